@@ -1,0 +1,63 @@
+/* layer: species */
+/**
+ * What kills: hazards per day as functions of temperature, age and hunger.
+ *
+ * Hazards of causes add up; over a step of dt days, with the hazard integrated
+ * over its hours, a share 1 - exp(-sum) dies. The background is
+ * species->hazard[stage]. Temperatures in degC, of where the stage lives: eggs
+ * and larvae in the bin's substrate, prepupae and pupae in the ground, flies in
+ * the air. All functions are pure, finite for any temperature of this world, and
+ * never negative.
+ */
+#ifndef WINTERGRUB_DEATH_H
+#define WINTERGRUB_DEATH_H
+
+#include <wintergrub/species.h>
+
+/** Causes, in the order of the result file. Old age is the adults' stage clock running out. */
+enum wg_cause {
+    WG_CAUSE_BACKGROUND,
+    WG_CAUSE_HEAT,
+    WG_CAUSE_COLD,
+    WG_CAUSE_FREEZING,
+    WG_CAUSE_HUNGER,
+    WG_CAUSE_AGE,
+    WG_CAUSE_RAID,
+    WG_N_CAUSES
+};
+/** "background", "heat", "cold", "freezing", "hunger", "old age", "raid" */
+const char *wg_cause_name(enum wg_cause cause);
+
+/** The cold lines: larvae have two, by development. */
+enum wg_cold_line {
+    WG_COLD_EGG,
+    WG_COLD_YOUNG_LARVA,
+    WG_COLD_OLD_LARVA,
+    WG_COLD_PREPUPA,
+    WG_COLD_PUPA,
+    WG_COLD_ADULT,
+    WG_N_COLD_LINES
+};
+
+/**
+ * Chronic heat, per day, from the mean of the last 24 h (egg, larva, prepupa,
+ * pupa; not flies). Calibrated at constant temperature: hourly peaks would kill
+ * every outdoor bin in a hot summer, so give it the mean.
+ */
+double wg_hazard_heat_chronic(const struct wg_species *species, double mean24_c);
+/** Acute heat, per day, at an hour's temperature (all stages). */
+double wg_hazard_heat_acute(const struct wg_species *species, double temp_c);
+/** Cold, per day, at an hour's temperature; 0 from species->cold_limit_c up. */
+double wg_hazard_cold(const struct wg_species *species, enum wg_cold_line line, double temp_c);
+/** Freezing, per day: freeze_hazard below the stage's supercooling point, else 0. */
+double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage stage, double temp_c);
+/**
+ * The cold hazard of a larva of development x from those of the young and the
+ * old line (per day, or already integrated over a step): log-linear in x between.
+ * 0 if either is 0.
+ */
+double wg_hazard_cold_larva(const struct wg_species *species, double x, double young, double old);
+/** Starvation, per day, at a ration 0..1 (larvae): 0 when well fed, rising with the square of what lacks. */
+double wg_hazard_hunger(const struct wg_species *species, double ration);
+
+#endif

@@ -1,0 +1,123 @@
+/* layer: colony */
+/**
+ * The diary: what one replicate lived through, day by day, and how it came out.
+ *
+ * One table names every series with its dimensions, unit and long name; the
+ * result file, the JSON and the tests loop over it. To add an output: one line
+ * here, one statement where the colony records it.
+ */
+#ifndef WINTERGRUB_DIARY_H
+#define WINTERGRUB_DIARY_H
+
+#include <stddef.h>
+#include <stdint.h>
+#include <wintergrub/death.h>
+#include <wintergrub/error.h>
+#include <wintergrub/plan.h>
+
+enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, WG_PER_DAY_CAUSE };
+
+/* C type, name, dimensions, unit (udunits), long name */
+#define WG_DIARY_TABLE(X)                                                                                              \
+    X(int64_t, count, WG_PER_DAY_STAGE, "1", "individuals alive at the end of the day, by stage")                      \
+    X(int64_t, eggs_laid, WG_PER_DAY, "1", "eggs laid on the day")                                                     \
+    X(int64_t, eggs_trapped, WG_PER_DAY, "1", "of the eggs laid, those laid in egg traps")                             \
+    X(int64_t, eggs_in_traps, WG_PER_DAY_PLACE, "1", "eggs in the egg traps at the end of the day")                    \
+    X(int64_t, adults_emerged, WG_PER_DAY_PLACE, "1", "adults that emerged on the day and stayed")                     \
+    X(int64_t, crawl_off_count, WG_PER_DAY, "1", "prepupae that left the bins on the day")                             \
+    X(double, crawl_off_mass, WG_PER_DAY, "kg", "fresh mass of the prepupae that left the bins on the day")            \
+    X(int64_t, harvest_count, WG_PER_DAY, "1", "prepupae and larvae taken out on the day")                             \
+    X(double, harvest_mass, WG_PER_DAY, "kg", "fresh mass of prepupae and larvae taken out on the day")                \
+    X(double, larval_mass, WG_PER_DAY, "kg", "fresh mass of all larvae at the end of the day")                         \
+    X(int64_t, bin_larvae, WG_PER_DAY_BIN, "1", "larvae in the bin at the end of the day")                             \
+    X(double, bin_larval_mass, WG_PER_DAY_BIN, "kg", "fresh mass of the larvae in the bin at the end of the day")      \
+    X(double, feed_given, WG_PER_DAY_BIN, "kg", "dry matter of the feed given on the day")                             \
+    X(double, feed_demand, WG_PER_DAY_BIN, "kg", "dry feed the larvae could have eaten on the day")                    \
+    X(double, feed_eaten, WG_PER_DAY_BIN, "kg", "dry feed eaten by larvae on the day")                                 \
+    X(double, feed_microbes, WG_PER_DAY_BIN, "kg", "dry feed lost to microbes on the day")                             \
+    X(double, feed_left, WG_PER_DAY_BIN, "kg", "dry usable feed left in the bin at the end of the day")                \
+    X(double, residue, WG_PER_DAY_BIN, "kg", "dry residue in the bin at the end of the day")                           \
+    X(double, outdoor_temperature, WG_PER_DAY, "degC", "mean outdoor air temperature of the day")                      \
+    X(double, air_temperature, WG_PER_DAY_PLACE, "degC", "mean air temperature of the place on the day")               \
+    X(double, air_low, WG_PER_DAY_PLACE, "degC", "lowest hourly air temperature of the place on the day")              \
+    X(double, ground_temperature, WG_PER_DAY_PLACE, "degC", "mean temperature of the pupation ground on the day")      \
+    X(double, bin_temperature, WG_PER_DAY_BIN, "degC", "mean substrate temperature of the bin on the day")             \
+    X(double, bin_high, WG_PER_DAY_BIN, "degC", "highest hourly substrate temperature of the bin on the day")          \
+    X(double, heater_energy, WG_PER_DAY_PLACE, "kW h", "energy bought for heater and mats of the place on the day")    \
+    X(double, heater_cost, WG_PER_DAY_PLACE, "1", "money paid for that energy on the day, in the scenario's currency") \
+    X(double, heater_short, WG_PER_DAY_PLACE, "W", "largest power missing to hold the set point in an hour of the day")\
+    X(int64_t, deaths, WG_PER_DAY_CAUSE, "1", "deaths on the day, by cause")                                           \
+    X(double, power_out_hours, WG_PER_DAY, "h", "hours without mains on the day")
+
+/** Results of one replicate. Dates are days since the period's first day; NaN: did not happen. */
+#define WG_OUTCOME_TABLE(X)                                                                                            \
+    X(survived, "1", "1 if anything of the colony is alive at the end, else 0")                                        \
+    X(first_adult_day, "day", "first day with an adult")                                                               \
+    X(first_egg_day, "day", "first day with eggs laid by the colony")                                                  \
+    X(first_crawl_off_day, "day", "first day with crawl-off")                                                          \
+    X(spring_emergence_10, "day", "day by which 10 % of the spring's adults had emerged")                              \
+    X(spring_emergence_50, "day", "day by which 50 % of the spring's adults had emerged")                              \
+    X(spring_emergence_90, "day", "day by which 90 % of the spring's adults had emerged")                              \
+    X(peak_larvae, "1", "largest number of larvae at the end of a day")                                                \
+    X(peak_larvae_day, "day", "day of that number")                                                                    \
+    X(lowest_count, "1", "smallest number of living individuals at the end of a day")                                  \
+    X(best_week_crawl_off, "kg", "largest fresh mass of crawl-off in seven days running")                              \
+    X(best_week_harvest, "kg", "largest fresh mass taken out in seven days running")                                   \
+    X(weeks_without_harvest, "week", "weeks of the period without crawl-off")                                          \
+    X(total_crawl_off_mass, "kg", "fresh mass of crawl-off over the period")                                           \
+    X(total_harvest_mass, "kg", "fresh mass taken out over the period")                                                \
+    X(total_eggs_laid, "1", "eggs laid over the period")                                                               \
+    X(total_feed_given, "kg", "dry matter of the feed given over the period")                                          \
+    X(total_feed_eaten, "kg", "dry feed eaten by larvae over the period")                                              \
+    X(total_heater_energy, "kW h", "energy bought for heating over the period")                                        \
+    X(total_heater_cost, "1", "money paid for that energy, in the scenario's currency")                                \
+    X(heater_short_w, "W", "largest power missing to hold a set point in an hour")                                     \
+    X(hottest_bin, "degC", "highest hourly substrate temperature of any bin")                                          \
+    X(overlap, "1", "mean effective number of generations alive, past the egg, over the last year")
+
+struct wg_diary {
+    int32_t first_day;
+    int n_days, n_places, n_bins, n_generations;
+    int southern;           /* 1 south of the equator: spring runs from August to January */
+#define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
+    WG_DIARY_TABLE(WG_DIARY_FIELD)
+#undef WG_DIARY_FIELD
+    int64_t *by_generation; /* [day][stage][generation] */
+#define WG_OUTCOME_FIELD(name, unit, text) double name;
+    WG_OUTCOME_TABLE(WG_OUTCOME_FIELD)
+#undef WG_OUTCOME_FIELD
+    int32_t stopped_day;    /* first day not simulated because the count passed its ceiling, or -1 */
+};
+
+/** One series of the table above. */
+struct wg_series {
+    const char *name, *unit, *text;
+    enum wg_dims dims;
+    int is_count;   /* 1: int64_t, 0: double */
+    size_t offset;  /* of the pointer within struct wg_diary */
+};
+/** Ended by name == NULL. */
+const struct wg_series *wg_diary_series(void);
+/** Values per day of such a series: 1, stages, places, bins or causes. */
+int wg_diary_width(const struct wg_diary *diary, enum wg_dims dims);
+/** The array of a series: const int64_t * or const double *. */
+const void *wg_diary_values(const struct wg_diary *diary, const struct wg_series *series);
+
+struct wg_outcome {
+    const char *name, *unit, *text;
+    size_t offset; /* of the double */
+};
+/** Ended by name == NULL. */
+const struct wg_outcome *wg_diary_outcomes(void);
+double wg_diary_outcome(const struct wg_diary *diary, const struct wg_outcome *outcome);
+
+int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_error *err);
+void wg_diary_free(struct wg_diary *diary);
+/** Sets everything to zero for another replicate. */
+void wg_diary_clear(struct wg_diary *diary);
+/** Works out the outcomes from the series; called once after the last day. */
+void wg_diary_conclude(struct wg_diary *diary);
+/** Effective number of generations past the egg on a day: exp(-sum p ln p) (Hill 1973, order 1); NaN when nobody lives. */
+double wg_diary_overlap(const struct wg_diary *diary, int day);
+
+#endif

@@ -1,0 +1,32 @@
+/* layer: colony */
+/**
+ * Feed types and the pile in a bin.
+ */
+#ifndef WINTERGRUB_FEED_H
+#define WINTERGRUB_FEED_H
+
+#include <wintergrub/species.h>
+
+struct wg_feed_type {
+    const char *name;   /* "kitchen scraps" */
+    double moisture;    /* share of the wet weight, 0..1 */
+    double usable;      /* share of the dry matter larvae and microbes can use */
+    double quality;     /* 0..1, scales the final mass of larvae */
+    double conversion;  /* of the species' conversion, 1 = all */
+    const char *source; /* tag */
+};
+/** The table, ended by name == NULL. */
+const struct wg_feed_type *wg_feed_types(void);
+/** Index in the table, or -1. */
+int wg_feed_find(const char *name);
+
+/** What lies in a bin, kg of dry matter and water. The ledger: given = eaten + microbes + usable left (+ cleared). */
+struct wg_pile {
+    double usable_kg;    /* dry, can still be eaten */
+    double residue_kg;   /* dry: never usable, plus frass */
+    double water_kg;
+    double quality_kg;   /* usable_kg weighted by quality: quality now = quality_kg / usable_kg */
+    double conversion_kg; /* usable_kg weighted by conversion */
+};
+
+#endif

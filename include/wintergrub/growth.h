@@ -1,0 +1,58 @@
+/* layer: species */
+/**
+ * Growth and appetite of a larva.
+ *
+ * A well-fed larva's mass follows its development; what it gains sets what it
+ * wants to eat. Where feed lacks, the colony scales the gain by the ration (eaten
+ * over wanted, 0..1) and development by wg_development_share(). Mass in g fresh
+ * unless said, temperatures in degC of the substrate. All functions are pure.
+ */
+#ifndef WINTERGRUB_GROWTH_H
+#define WINTERGRUB_GROWTH_H
+
+#include <wintergrub/clock.h>
+#include <wintergrub/error.h>
+#include <wintergrub/species.h>
+
+/** Wet mass in g of a full-grown, well-fed larva raised at temp_c on feed of a quality 0..1 (clamped); never < 0. */
+double wg_final_mass_g(const struct wg_species *species, double temp_c, double quality);
+/** The growth curve G(x), Gompertz in development x: 1 at x >= 1, hatch_mass_g/final_mass_g at 0. */
+double wg_growth_share(const struct wg_species *species, double x);
+/** Wet mass gained by one well-fed larva of average need going from x to x + dx, g. */
+double wg_growth_gain_g(const struct wg_species *species, double x, double dx, double temp_c, double quality);
+/** Its slope dG/dx; 0 from x = 1 on. */
+double wg_growth_slope(const struct wg_species *species, double x);
+/** Dry feed in kg that a wet gain in g asks for. */
+double wg_feed_for_gain_kg(const struct wg_species *species, double gain_g);
+/** Share of full development speed at a ration 0..1 (clamped). */
+double wg_development_share(const struct wg_species *species, double ration);
+/** First-order loss of the pile's usable dry matter to microbes, per day: over dt days a share 1 - exp(-rate dt). */
+double wg_microbe_rate(const struct wg_species *species, double temp_c);
+/** Development of a larva of an age in days kept well fed at 27 degC, capped below 1. */
+double wg_larva_x_at_age(const struct wg_species *species, double age_days);
+/** Wet mass, g, of a larva of average need at development x on feed of the given quality. */
+double wg_larva_mass_at_x(const struct wg_species *species, double x, double quality);
+
+/**
+ * The average larva of a cohort. Individuals differ in the development D they
+ * need, and each grows with its own: it weighs G(x/D) and leaves full-grown at
+ * x = D. Of those still there at x the mean weight is E[G(x/D) | D > x], and the
+ * mean gain per development E[G'(x/D)/D | D > x], both as shares of the final
+ * mass. Tabled; immutable after init, may be shared between threads.
+ */
+struct wg_cohort_growth {
+    int n;
+    double per_step;     /* nodes per unit of x */
+    double *mean, *gain; /* n values each; beyond the table the last ones hold */
+};
+/** Takes some milliseconds. 0 or WG_ERR_MEMORY; the struct is then safe to free. */
+int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_species *species, const struct wg_clock *larva,
+                          struct wg_error *err);
+/** Safe after a failed or missing (zeroed) init. */
+void wg_cohort_growth_free(struct wg_cohort_growth *growth);
+/** Mean weight of those still there, share of the final mass. */
+double wg_cohort_mean_share(const struct wg_cohort_growth *growth, double x);
+/** Their mean gain per unit of development, share of the final mass. */
+double wg_cohort_gain_share(const struct wg_cohort_growth *growth, double x);
+
+#endif

@@ -1,0 +1,158 @@
+/* layer: housing */
+/**
+ * Shelter, heater, bins and ground of one place: hour by hour, in watts.
+ *
+ * The colony hands in the metabolic heat of each bin as a number of watts and
+ * gets temperatures back; nothing here knows of flies.
+ *
+ * Not in it: the heat of freezing (wet bins and ground are too cold in hard
+ * frost), snow, wind on the house, moisture lost or condensed, the electricity
+ * of lamps. A bin has one temperature, no warm middle and cool edge.
+ */
+#ifndef WINTERGRUB_HOUSING_H
+#define WINTERGRUB_HOUSING_H
+
+#include <stdbool.h>
+#include <wintergrub/weather.h>
+
+enum wg_housing_kind { WG_OUTDOORS, WG_HOOP_HOUSE, WG_GREENHOUSE, WG_SHED, WG_LABORATORY, WG_N_HOUSINGS };
+/** "outdoors", "hoop house", "greenhouse", "shed", "laboratory" */
+const char *wg_housing_name(enum wg_housing_kind kind);
+
+/** The house around a place; unused fields are 0 for outdoors and laboratory. */
+struct wg_shelter_spec {
+    enum wg_housing_kind kind;
+    double floor_m2, cover_m2, volume_m3;
+    double u_w_m2k;                       /* of the cover */
+    double air_changes, vent_air_changes; /* per hour, closed / vents wide open */
+    double vent_above_c;
+    double sun_area_m2;                   /* floor or window area x share of sun that ends as heat inside */
+    double sun_to_air;                    /* share of that to the air, rest to the mass */
+    double mass_air_w_k, mass_ground_w_k; /* Hm, Hg */
+    double mass_j_k, air_j_k;             /* Cm, Ca */
+    double sky_view_m2k_w;                /* r_sky */
+    double light_through;                 /* share of the outdoor light that reaches the flies, 0..1 */
+    double lamp_hours;                    /* hours of lamps a day, from 06:00 solar; 0 none */
+};
+
+struct wg_heater_spec {
+    double power_w; /* most heat it gives; 0: none */
+    double set_point_c;
+    double efficiency; /* heat out per energy in (1 electric, 3 heat pump) */
+    double price_per_kwh;
+    struct wg_season season; /* when it is switched on */
+};
+
+enum wg_ground_kind { WG_GROUND_SOIL, WG_GROUND_BOX };
+struct wg_ground_spec {
+    enum wg_ground_kind kind; /* box: at the place's air temperature */
+    struct wg_soil_spec soil;
+    bool dark; /* pupation in the dark (slower prepupae) */
+};
+
+struct wg_bin_spec {
+    double volume_m3;
+    double wall_m2, top_m2;
+    double u_w_m2k;                /* walls and lid, without the summer switch */
+    double ground_w_k;             /* to the soil at 5 cm */
+    double lid;                    /* 0..1 wet-surface factor */
+    double sun_m2;                 /* alpha x area that takes the sun */
+    double substrate_kg, moisture; /* wet mass, larvae included; water 0..1 */
+    double wind_m_s;
+    bool summer_switch; /* in `summer`, u and lid are those below */
+    struct wg_season summer;
+    double summer_u_w_m2k, summer_lid;
+    struct wg_heater_spec mat;
+};
+
+/**
+ * Default numbers of a kind, with the source of each in housing/defaults.c. A hoop house has one film, a greenhouse
+ * two, a shed lamps.
+ */
+void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind kind);
+/**
+ * Another floor, m2 > 0: cover, volume, sun and masses follow. -1 (nothing changed) for a kind without walls or a floor
+ * that is not above 0.
+ */
+int wg_shelter_set_floor(struct wg_shelter_spec *shelter, double floor_m2);
+/**
+ * "single film", "double film", "twin wall", "glass" on a hoop house or greenhouse; -1 (nothing changed) for any other
+ * name or kind.
+ */
+int wg_shelter_set_cover(struct wg_shelter_spec *shelter, const char *name);
+/** A bin of a volume with foam of a thickness (0: plain plastic), for use in a place of a kind. */
+void wg_bin_defaults(struct wg_bin_spec *bin, enum wg_housing_kind kind, double volume_m3, double foam_m);
+void wg_ground_defaults(struct wg_ground_spec *ground, enum wg_housing_kind kind);
+
+#define WG_MAX_BINS_PER_PLACE 64
+
+/** What of a place changes while it runs. Plain data: copying it copies the state. */
+struct wg_place_state {
+    double air_c, mass_c; /* nodes */
+    double bin_c[WG_MAX_BINS_PER_PLACE];
+    double bin_heat_w; /* given by the bins in the hour before and not yet counted in the room */
+    double ground_c;   /* at the end of the day before */
+};
+
+/** A place prepared for a climate: immutable. */
+struct wg_place_model {
+    struct wg_shelter_spec shelter;
+    struct wg_heater_spec heater;
+    struct wg_ground_spec ground;
+    int n_bins;
+    struct wg_bin_spec bin[WG_MAX_BINS_PER_PLACE];
+    struct wg_soil ground_soil, deep_soil, bin_soil; /* at the pupation depth, 0.5 m, 5 cm */
+};
+/**
+ * Prepares the soils; the specs and n_bins are filled in before. Refuses impossible numbers (WG_ERR_INPUT). Owns
+ * nothing.
+ */
+int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *climate, struct wg_error *err);
+
+/** What a keeper may change on a date; starts as the specs say. */
+struct wg_place_settings {
+    bool heater_on, mat_on[WG_MAX_BINS_PER_PLACE];
+    double set_point_c, mat_set_point_c[WG_MAX_BINS_PER_PLACE];
+    /* < 0: as the spec and its summer switch say */
+    double u_bin_w_m2k[WG_MAX_BINS_PER_PLACE], lid[WG_MAX_BINS_PER_PLACE];
+};
+void wg_place_settings_start(struct wg_place_settings *settings, const struct wg_place_model *model);
+
+/** Temperatures of some hours of a day, and the energy they took. */
+struct wg_place_hours {
+    double air_c[24]; /* mean of each hour; entries outside from..to-1 are left alone */
+    double bin_c[WG_MAX_BINS_PER_PLACE][24];
+    double ground_c[24];
+    double light_w_m2[24];       /* at the flies, lamps included (a lamp hour counts as 200) */
+    double heater_kwh, mats_kwh; /* energy bought over these hours */
+    double heater_short_w;       /* largest power missing to hold the set point in an hour */
+    double vent_hours;           /* hours in which the vents were open at all */
+};
+
+/**
+ * Sets the state to rest with the air of the sky. Where a heater or a mat is in
+ * season, its room or bin starts at the set point: it has been running before.
+ */
+void wg_place_start(struct wg_place_state *state, const struct wg_place_model *model, const struct wg_sky *sky);
+
+/**
+ * Advances hours from..to-1 (0 <= from < to <= 24) of the sky's day.
+ * bin_watts[n_bins]: metabolic heat of each bin, W, constant over these hours.
+ * substrate_kg[n_bins]: wet mass in each bin now, or NULL for the spec's.
+ * power_out: mains are off (heater, mats and lamps) in these hours.
+ * After the last hour of a day the ground state moves on.
+ * The energies, heater_short_w and vent_hours are those of this call alone.
+ * A laboratory is at the air of the sky throughout, exactly, in full light,
+ * with the power on or off.
+ */
+void wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
+                  const struct wg_place_settings *settings, const struct wg_sky *sky, int from, int to,
+                  const double *bin_watts, const double *substrate_kg, bool power_out, struct wg_place_hours *hours);
+
+/**
+ * Power that holds a set point at a design temperature: (UA + infiltration) (set - design) x 1.2 (Bartok's sizing rule,
+ * see housing/shelter.c).
+ */
+double wg_heater_size_w(const struct wg_shelter_spec *shelter, double set_point_c, double design_c);
+
+#endif

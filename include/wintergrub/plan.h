@@ -1,0 +1,111 @@
+/* layer: colony */
+/**
+ * The plan: a scenario resolved to numbers, in core units, ready to simulate.
+ *
+ * Data only. io/ makes it from a YAML file, tests make it by hand
+ * (wg_plan_laboratory()), the colony applies it. Units: degC, day, individual,
+ * g for insects, kg for feed, m, W, J.
+ */
+#ifndef WINTERGRUB_PLAN_H
+#define WINTERGRUB_PLAN_H
+
+#include <stdbool.h>
+#include <stdint.h>
+#include <wintergrub/feed.h>
+#include <wintergrub/housing.h>
+#include <wintergrub/species.h>
+#include <wintergrub/weather.h>
+
+#define WG_NAME_SIZE 64
+#define WG_MAX_BINS 64   /* in a scenario */
+#define WG_MAX_PLACES 16
+
+struct wg_place_plan {
+    char name[WG_NAME_SIZE];
+    struct wg_shelter_spec shelter;
+    struct wg_heater_spec heater;
+    struct wg_ground_spec ground;
+};
+
+struct wg_bin_plan {
+    char name[WG_NAME_SIZE];
+    int place; /* bins are ordered by place */
+    struct wg_bin_spec spec;
+};
+
+/** What an action does. The order of the enum is the order in which actions of one day are done. */
+enum wg_do {
+    WG_DO_SET,           /* change a setting */
+    WG_DO_CLEAR,         /* take out residue */
+    WG_DO_MOVE,          /* larvae or prepupae to another bin or place */
+    WG_DO_SCOOP,         /* take larvae out */
+    WG_DO_PULL_TRAPS,    /* eggs from the traps to a bin, or away */
+    WG_DO_START,         /* put in a starter */
+    WG_DO_FEED,
+    WG_DO_COLLECT,       /* standing: catch crawl-off */
+    WG_DO_LAY_IN_TRAPS,  /* standing: traps are out */
+    WG_N_DO
+};
+/** "set", "clear residue", "move", "scoop larvae", "pull traps", "starter", "feed", "collect crawl-off", "set traps" */
+const char *wg_do_name(enum wg_do kind);
+
+/** What is put in or moved. */
+enum wg_what { WG_WHAT_EGGS, WG_WHAT_LARVAE, WG_WHAT_PREPUPAE };
+
+enum wg_setting_key { WG_SET_HEATER, WG_SET_SET_POINT, WG_SET_MAT, WG_SET_MAT_SET_POINT, WG_SET_BIN_U, WG_SET_BIN_LID };
+
+struct wg_action {
+    enum wg_do kind;
+    int32_t from, to;   /* days, both included; once: from == to */
+    int32_t every;      /* days between repeats counted from `from`, >= 1 */
+    int line;           /* in the scenario file, 0 if none */
+    int bin, place;     /* target, -1 where it does not apply */
+    union {
+        struct { enum wg_what what; double age_days; int64_t count; double mass_kg; } start; /* count >= 0, or -1 and mass_kg */
+        struct { int type; double wet_kg; } feed;                 /* per event */
+        struct { double share, give_back; } collect;              /* of crawl-off; give_back: of the caught */
+        struct { double share; } traps;                           /* WG_DO_LAY_IN_TRAPS: share laid in traps */
+        struct { int put_in; } pull;                              /* bin, or -1: carried off */
+        struct { double mass_kg, share; } scoop;                  /* mass, or -1 and share of the larvae */
+        struct { enum wg_what what; int to_bin, to_place; double share; } move; /* from .bin (larvae) or .place (prepupae, with pupae) */
+        struct { enum wg_setting_key key; double value; } set;
+        struct { double share; } clear;
+    } as;
+};
+
+struct wg_mishaps {
+    double power_cuts_per_year, power_cut_hours;
+    double raids_per_year, raid_share; /* of the larvae in places open to wild animals */
+};
+
+struct wg_plan {
+    char title[128];
+    int32_t first_day, last_day; /* both simulated */
+    struct wg_climate_spec climate;
+    int n_places, n_bins, n_actions;
+    struct wg_place_plan *places;
+    struct wg_bin_plan *bins;
+    struct wg_action *actions;   /* sorted by wg_plan_sort() */
+    bool feed_unlimited;
+    double unlimited_quality;    /* quality of unlimited feed, default 1 */
+    struct wg_mishaps mishaps;
+    double wild_peak_per_day;    /* gravid wild females a day at the height of the season, per place open to them */
+    struct wg_species species;
+    char numbers[16];            /* "keepers" | "laboratory" */
+    int64_t replicates;
+    uint64_t seed;
+    int steps_per_day;           /* 1, 2, 4, 24 */
+};
+
+/** Sorts actions by first day, then kind, then line: the one order in which they are applied. */
+void wg_plan_sort(struct wg_plan *plan);
+/** Frees places, bins, actions (not the climate's record, which is borrowed). Safe on a zeroed plan. */
+void wg_plan_free(struct wg_plan *plan);
+
+/**
+ * Upper bound of the generation numbers that can appear in `days` days, at
+ * least 2 and at most 64: later generations are counted in the last one.
+ */
+int wg_plan_generations(const struct wg_plan *plan);
+
+#endif

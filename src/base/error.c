@@ -1,0 +1,80 @@
+/* layer: base */
+/*
+ * What went wrong, where, and what to tell the keeper?
+ *
+ * The table of include/wintergrub/error.h is expanded here into sentences and
+ * exit statuses, so a new error is one line in one place. wg_fail() is the one
+ * function where an error is born.
+ */
+#include "wintergrub/error.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+struct error_row {
+    int code;
+    int exit_status;
+    const char *sentence;
+};
+
+static const struct error_row error_rows[] = {
+#define ERROR_ROW(name, code, status, text) {code, status, text},
+    WG_ERROR_TABLE(ERROR_ROW)
+#undef ERROR_ROW
+};
+
+/* A negative code outside the table can only be our own mistake. */
+static const struct error_row *error_row_of(int code) {
+    const struct error_row *internal = NULL;
+    for (size_t i = 0; i < sizeof error_rows / sizeof *error_rows; i++) {
+        if (error_rows[i].code == code)
+            return &error_rows[i];
+        if (error_rows[i].code == WG_ERR_INTERNAL)
+            internal = &error_rows[i];
+    }
+    return internal;
+}
+
+/* A text cut by its buffer must not end in half a character: readers of UTF-8 would refuse all of it. */
+static void trim_cut_character(char *text) {
+    const size_t end = strlen(text);
+    size_t start = end;
+    while (start > 0 && ((unsigned char)text[start - 1] & 0xC0) == 0x80)
+        start--;
+    if (start == 0)
+        return;
+    const unsigned char lead = (unsigned char)text[start - 1];
+    const size_t due = lead < 0xC0 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
+    if (end - (start - 1) < due)
+        text[start - 1] = '\0';
+}
+
+int wg_fail(struct wg_error *err, int code, const char *where, const char *format, ...) {
+    wg_assert(code < 0);
+    if (err == NULL || err->code != 0)
+        return code;
+    err->code = code;
+    (void)snprintf(err->where, sizeof err->where, "%s", where == NULL ? "" : where);
+    trim_cut_character(err->where);
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(err->text, sizeof err->text, format, args);
+    va_end(args);
+    trim_cut_character(err->text);
+    return code;
+}
+
+const char *wg_error_sentence(int code) {
+    return code >= 0 ? "no error" : error_row_of(code)->sentence;
+}
+
+int wg_error_exit_status(int code) {
+    return code >= 0 ? 0 : error_row_of(code)->exit_status;
+}
+
+_Noreturn void wg_assert_failed(const char *condition, const char *file, int line) {
+    (void)fprintf(stderr, "wintergrub: %s:%d: impossible state, please report it: not (%s)\n", file, line, condition);
+    abort();
+}

@@ -1,0 +1,80 @@
+/* layer: base */
+/*
+ * What is the middle, how sure is it, and what does it add up to?
+ *
+ *   quantile   h = (n - 1) q,  x[floor h] + (h - floor h) (x[floor h + 1] - x[floor h])
+ *   Wilson     (k + z^2/2 -+ z sqrt(k (n - k)/n + z^2/4)) / (n + z^2)
+ *   sum        the part of each addend that rounding throws away is summed apart
+ *
+ * Sources: Hyndman & Fan 1996, Am. Stat. 50:361 (type 7); Wilson 1927, JASA
+ * 22:209; Neumaier 1974, Z. Angew. Math. Mech. 54:39.
+ */
+#include "wintergrub/stats.h"
+
+#include "wintergrub/error.h"
+
+#include <float.h>
+#include <gsl/gsl_cdf.h>
+#include <math.h>
+#include <stdlib.h>
+
+static int compare_doubles(const void *left, const void *right) {
+    const double a = *(const double *)left;
+    const double b = *(const double *)right;
+    if (isnan(a) || isnan(b))
+        return (isnan(a) ? 1 : 0) - (isnan(b) ? 1 : 0);
+    return (a > b) - (a < b);
+}
+
+void wg_sort(double *values, size_t n) {
+    if (n > 1)
+        qsort(values, n, sizeof *values, compare_doubles);
+}
+
+double wg_quantile_sorted(const double *ascending, size_t n, double q) {
+    wg_assert(q >= 0 && q <= 1);
+    if (n == 0)
+        return (double)NAN;
+    const double h = (double)(n - 1) * q;
+    /* 100 x 0.07 is 7.000000000000001: without this, an infinite x[8] would leak into x[7] */
+    const double whole = fabs(h - round(h)) <= 4 * DBL_EPSILON * h ? round(h) : floor(h);
+    const double part = fmax(h - whole, 0);
+    const size_t at = (size_t)whole;
+    if (part <= 4 * DBL_EPSILON * h || at + 1 >= n)
+        return ascending[at];
+    const double low = ascending[at];
+    const double high = ascending[at + 1];
+    if (isinf(low) || low == high)
+        return low;
+    return isinf(high) ? high : low + part * (high - low);
+}
+
+struct wg_interval wg_wilson(size_t hits, size_t n, double confidence) {
+    wg_assert(hits <= n && confidence > 0 && confidence < 1);
+    if (n == 0)
+        return (struct wg_interval){0, 1};
+    const double z = gsl_cdf_ugaussian_Qinv((1 - confidence) / 2);
+    const double k = (double)hits;
+    const double total = (double)n;
+    const double middle = k + z * z / 2;
+    const double half = z * sqrt(k * (total - k) / total + z * z / 4);
+    /* At the ends the formula is exactly 0 or 1, and rounding must not say otherwise. */
+    return (struct wg_interval){
+        .low = hits == 0 ? 0 : (middle - half) / (total + z * z),
+        .high = hits == n ? 1 : (middle + half) / (total + z * z),
+    };
+}
+
+void wg_sum_add(struct wg_sum *sum, double x) {
+    const double total = sum->value + x;
+    if (fabs(sum->value) >= fabs(x))
+        sum->rest += (sum->value - total) + x;
+    else
+        sum->rest += (x - total) + sum->value;
+    sum->value = total;
+}
+
+double wg_sum_total(const struct wg_sum *sum) {
+    /* once infinite or NaN, the rest is NaN and says nothing */
+    return isfinite(sum->value) ? sum->value + sum->rest : sum->value;
+}

@@ -1,0 +1,35 @@
+/*
+ * wintergrub check: what did the program understand of this scenario?
+ */
+#include "cli/command.h"
+#include "cli/load.h"
+#include "cli/say.h"
+
+#include <stdlib.h>
+
+static int check(const struct wg_words *words) {
+    struct wg_scenario scenario = {0};
+    int status = wg_load_scenario(&scenario, words->argument[0]);
+    char *const text = status == 0 ? wg_scenario_describe(&scenario) : NULL;
+    if (text != NULL)
+        (void)fputs(text, stdout);
+    else if (status == 0)
+        status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    free(text);
+    wg_scenario_free(&scenario);
+    return status;
+}
+
+static const struct wg_option options[] = {{NULL, 0, NULL, NULL}};
+
+const struct wg_command wg_command_check = {
+    .name = "check",
+    .arguments = "SCENARIO.yaml",
+    .summary = "read a scenario, show the plan, simulate nothing",
+    .help = "Reads a scenario and shows every mistake at its place, or, if there is none, the\n"
+            "plan as it was understood, in both unit systems.",
+    .least = 1,
+    .most = 1,
+    .options = options,
+    .run = check,
+};

@@ -1,0 +1,57 @@
+/*
+ * Which commands are there? One row each; `wintergrub help` lists them in this order.
+ */
+#include "cli/command.h"
+
+#include <string.h>
+
+static const struct wg_command *const rows[] = {
+    &wg_command_run,
+    &wg_command_check,
+    &wg_command_rerun,
+    &wg_command_timetable,
+    NULL,
+};
+
+const struct wg_command *const *wg_commands(void) {
+    return rows;
+}
+
+const struct wg_command *wg_command_find(const char *name) {
+    for (const struct wg_command *const *row = rows; *row != NULL; row++)
+        if (strcmp((*row)->name, name) == 0)
+            return *row;
+    return NULL;
+}
+
+/* "-o, --output FILE" */
+static void put_option(FILE *to, const struct wg_option *option) {
+    char left[48];
+    const char letter[] = {'-', option->letter, ',', ' ', '\0'};
+    (void)snprintf(left, sizeof left, "%s--%s%s%s", option->letter != 0 ? letter : "    ", option->name,
+                   option->value != NULL ? " " : "", option->value != NULL ? option->value : "");
+    (void)fprintf(to, "  %-22s %s\n", left, option->text);
+}
+
+void wg_command_help(FILE *to, const struct wg_command *command) {
+    (void)fprintf(to, "wintergrub %s %s%s\n\n%s\n", command->name, command->arguments,
+                  command->options[0].name != NULL ? " [options]" : "", command->help);
+    if (command->options[0].name != NULL)
+        (void)fputs("\nOptions:\n", to);
+    for (const struct wg_option *option = command->options; option->name != NULL; option++)
+        put_option(to, option);
+}
+
+void wg_commands_help(FILE *to) {
+    (void)fputs("wintergrub: odds, dates and pounds for a black soldier fly colony\n\n", to);
+    for (const struct wg_command *const *row = rows; *row != NULL; row++) {
+        char left[48];
+        (void)snprintf(left, sizeof left, "%s %s", (*row)->name, (*row)->arguments);
+        (void)fprintf(to, "  wintergrub %-26s %s\n", left, (*row)->summary);
+    }
+    (void)fputs("  wintergrub help COMMAND               how to use a command\n"
+                "  wintergrub --version                  which wintergrub this is\n\n"
+                "Exit status: 0 done; 1 the answer is no; 2 not understood; 3 the input has a\n"
+                "mistake; 4 a file or the disk; 5 a mistake in wintergrub; 130 stopped by Ctrl-C.\n",
+                to);
+}

@@ -1,0 +1,45 @@
+/* layer: cli, private */
+/**
+ * The forecast as a keeper reads it, and the same numbers as JSON.
+ */
+#ifndef WG_CLI_FORECAST_H
+#define WG_CLI_FORECAST_H
+
+#include "cli/json.h"
+#include "cli/watch.h"
+
+#include <wintergrub/scenario.h>
+#include <wintergrub/summary.h>
+
+struct wg_forecast {
+    const struct wg_scenario *scenario;
+    const struct wg_summary *summary;
+    const struct wg_watch *watch;
+    const char *result_path; /* NULL: none was written */
+};
+
+/** One screen of 80 columns. 0 or WG_ERR_MEMORY. */
+int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_error *err);
+/** The whole document. 0 or WG_ERR_MEMORY. */
+int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err);
+
+/* ---- shared by the two, forecast_facts.c ---- */
+
+#define WG_SENTENCE 512
+
+/** "years" when the period is about one, else "futures". */
+const char *wg_forecast_noun(const struct wg_plan *plan);
+/** Where the weather comes from, one line. */
+void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENCE]);
+/** Wet weight of all feed given by the plan, kg. */
+double wg_forecast_feed_kg(const struct wg_plan *plan);
+bool wg_forecast_has_heat(const struct wg_plan *plan);
+/** True if anything is taken out: crawl-off collected or larvae scooped. */
+bool wg_forecast_has_harvest(const struct wg_plan *plan);
+
+/** Warning number i, counted from 0, as a sentence; false when there is none. `json`, if not NULL, gets it as an object. */
+bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_SENTENCE], struct wg_json *json);
+/** Caution number i of those that this plan calls for; NULL when there is none. */
+const char *wg_forecast_caution(const struct wg_plan *plan, int i);
+
+#endif

@@ -1,0 +1,153 @@
+/*
+ * What goes into a forecast beside the spread of outcomes: weather, feed,
+ * warnings, cautions.
+ */
+#include "cli/forecast.h"
+#include "cli/show.h"
+
+#include <math.h>
+#include <string.h>
+
+const char *wg_forecast_noun(const struct wg_plan *plan) {
+    const int days = plan->last_day - plan->first_day + 1;
+    return days >= 360 && days <= 370 ? "years" : "futures";
+}
+
+/* ---- weather ---- */
+
+static void record_years(const struct wg_record *record, char out[32]) {
+    const int from = wg_date_from_day(record->first_day).year;
+    const int to = wg_date_from_day(record->first_day + record->n_days - 1).year;
+    (void)snprintf(out, 32, "%d to %d", from, to);
+}
+
+void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENCE]) {
+    const struct wg_climate_spec *const climate = &scenario->plan.climate;
+    const char *const path = scenario->record_path != NULL ? scenario->record_path : "a record";
+    char shown[WG_SHOWN], years[32] = "";
+    if (climate->record != NULL)
+        record_years(climate->record, years);
+    switch (climate->kind) {
+    case WG_CLIMATE_CONSTANT:
+        wg_show_temperature(climate->constant_c, shown);
+        (void)snprintf(out, WG_SENTENCE, "none, %s all the time", shown);
+        break;
+    case WG_CLIMATE_NORMALS:
+        (void)snprintf(out, WG_SENTENCE, "generated around twelve monthly normals, at %.3g degrees %s",
+                       fabs(climate->latitude_deg), climate->latitude_deg < 0 ? "south" : "north");
+        break;
+    case WG_CLIMATE_YEARS:
+        (void)snprintf(out, WG_SENTENCE, "real years of %.300s (%s), each as likely", path, years);
+        break;
+    case WG_CLIMATE_FITTED:
+        (void)snprintf(out, WG_SENTENCE, "generated, fitted to %.300s (%s)", path, years);
+        break;
+    }
+}
+
+/* ---- the plan ---- */
+
+/* How often an action is due in the period. */
+static int64_t times_due(const struct wg_plan *plan, const struct wg_action *action) {
+    int64_t n = 0;
+    for (int32_t day = action->from; day <= action->to && day <= plan->last_day; day += action->every)
+        n += day >= plan->first_day;
+    return n;
+}
+
+double wg_forecast_feed_kg(const struct wg_plan *plan) {
+    double kg = 0;
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == WG_DO_FEED)
+            kg += (double)times_due(plan, &plan->actions[i]) * plan->actions[i].as.feed.wet_kg;
+    return kg;
+}
+
+bool wg_forecast_has_heat(const struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_places; i++)
+        if (plan->places[i].heater.power_w > 0)
+            return true;
+    for (int i = 0; i < plan->n_bins; i++)
+        if (plan->bins[i].spec.mat.power_w > 0)
+            return true;
+    return false;
+}
+
+bool wg_forecast_has_harvest(const struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == WG_DO_COLLECT || plan->actions[i].kind == WG_DO_SCOOP)
+            return true;
+    return false;
+}
+
+/* ---- warnings ---- */
+
+static void warn_of_heater(const struct wg_forecast *forecast, int place, char out[WG_SENTENCE], struct wg_json *json) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    const struct wg_watched *const watched = &forecast->watch->heater[place];
+    const struct wg_place_plan *const where = &plan->places[place];
+    const double holds_w = wg_watch_power_that_holds(where->heater.power_w, watched->worst);
+    char missing[WG_SHOWN], enough[WG_SHOWN];
+    wg_show_power(watched->worst, missing);
+    wg_show_power(holds_w, enough);
+    (void)snprintf(out, WG_SENTENCE,
+                   "%s: too little heat in %lld of %lld %s, %s short at worst. A heater of %s would hold.", where->name,
+                   (long long)watched->replicates, (long long)forecast->summary->n, wg_forecast_noun(plan), missing, enough);
+    wg_json_text(json, "kind", "heater too weak");
+    wg_json_text(json, "place", where->name);
+    wg_json_whole(json, "replicates", watched->replicates);
+    wg_json_real(json, "worst_short_w", watched->worst);
+    wg_json_real(json, "power_that_holds_w", holds_w);
+}
+
+static void warn_of_bin(const struct wg_forecast *forecast, int bin, char out[WG_SENTENCE], struct wg_json *json) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    const struct wg_watched *const watched = &forecast->watch->bin[bin];
+    char limit[WG_SHOWN], worst[WG_SHOWN];
+    wg_show_temperature(WG_WATCH_HOT_C, limit);
+    wg_show_temperature(watched->worst, worst);
+    (void)snprintf(out, WG_SENTENCE,
+                   "%s: over %s in %lld of %lld %s, %s at worst. Shade it, air it, or feed fewer larvae in it.",
+                   plan->bins[bin].name, limit, (long long)watched->replicates, (long long)forecast->summary->n,
+                   wg_forecast_noun(plan), worst);
+    wg_json_text(json, "kind", "bin too hot");
+    wg_json_text(json, "bin", plan->bins[bin].name);
+    wg_json_whole(json, "replicates", watched->replicates);
+    wg_json_real(json, "limit_degc", WG_WATCH_HOT_C);
+    wg_json_real(json, "worst_degc", watched->worst);
+}
+
+/* Index of the i-th of n watched things to which it happened, or -1 with i lowered by their number. */
+static int find_watched(const struct wg_watched *watched, int n, int *i) {
+    for (int at = 0; at < n; at++)
+        if (watched[at].replicates > 0 && (*i)-- == 0)
+            return at;
+    return -1;
+}
+
+bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_SENTENCE], struct wg_json *json) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    const int place = find_watched(forecast->watch->heater, plan->n_places, &i);
+    const int bin = place < 0 ? find_watched(forecast->watch->bin, plan->n_bins, &i) : -1;
+    if (place < 0 && bin < 0)
+        return false;
+    wg_json_object(json, NULL);
+    if (place >= 0)
+        warn_of_heater(forecast, place, out, json);
+    else
+        warn_of_bin(forecast, bin, out, json);
+    wg_json_text(json, "text", out);
+    wg_json_close(json);
+    return true;
+}
+
+/* ---- cautions ---- */
+
+const char *wg_forecast_caution(const struct wg_plan *plan, int i) {
+    if (wg_forecast_has_heat(plan) && i-- == 0)
+        return "Cords, heaters and fumes in damp houses: follow the electrical and fire code of "
+               "your place, ask a licensed electrician.";
+    if (wg_forecast_has_harvest(plan) && i-- == 0)
+        return "Feeding waste-fed larvae to animals and moving live insects are regulated: ask your local authority.";
+    return NULL;
+}

@@ -1,0 +1,118 @@
+/*
+ * The forecast for other programs: the same numbers, every outcome of the table,
+ * units beside them. What did not happen by the end is null.
+ */
+#include "cli/forecast.h"
+#include "cli/show.h"
+
+#include <inttypes.h>
+#include <string.h>
+#include <wintergrub/version.h>
+
+static void put_period(struct wg_json *json, const struct wg_plan *plan) {
+    char date[WG_SHOWN];
+    wg_json_object(json, "period");
+    (void)wg_show_iso_date(plan->first_day, 0, date);
+    wg_json_text(json, "from", date);
+    (void)wg_show_iso_date(plan->last_day, 0, date);
+    wg_json_text(json, "to", date);
+    wg_json_whole(json, "days", plan->last_day - plan->first_day + 1);
+    wg_json_close(json);
+}
+
+static void put_heading(struct wg_json *json, const struct wg_forecast *forecast) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    char text[WG_SENTENCE], seed[32];
+    wg_json_text(json, "wintergrub", WG_VERSION);
+    wg_json_text(json, "title", plan->title);
+    wg_json_text(json, "scenario", forecast->scenario->path);
+    wg_json_text(json, "result", forecast->result_path);
+    put_period(json, plan);
+    wg_forecast_weather(forecast->scenario, text);
+    wg_json_text(json, "weather", text);
+    wg_json_text(json, "numbers", plan->numbers);
+    wg_json_whole(json, "replicates", forecast->summary->n);
+    (void)snprintf(seed, sizeof seed, "%" PRIu64, plan->seed); /* a text: not every reader has 64 bits */
+    wg_json_text(json, "seed", seed);
+    wg_json_whole(json, "steps_per_day", plan->steps_per_day);
+}
+
+static void put_survival(struct wg_json *json, const struct wg_summary *summary) {
+    struct wg_interval interval;
+    const double share = wg_summary_survival(summary, &interval);
+    wg_json_object(json, "survival");
+    wg_json_whole(json, "alive", (int64_t)(share * (double)summary->n + 0.5));
+    wg_json_whole(json, "of", summary->n);
+    wg_json_real(json, "share", share);
+    wg_json_real(json, "low", interval.low);
+    wg_json_real(json, "high", interval.high);
+    wg_json_real(json, "confidence", 0.95);
+    wg_json_close(json);
+}
+
+static void put_dates(struct wg_json *json, int32_t first_day, const char *const *name, const double *value, int n) {
+    char date[WG_SHOWN];
+    wg_json_object(json, "dates");
+    for (int i = 0; i < n; i++)
+        wg_json_text(json, name[i], wg_show_iso_date(first_day, value[i], date) == 0 ? date : NULL);
+    wg_json_close(json);
+}
+
+static int put_outcome(struct wg_json *json, const struct wg_summary *summary, const struct wg_outcome *outcome) {
+    static const char *const name[] = {"q05", "q25", "q50", "q75", "q95"};
+    struct wg_spread spread;
+    const int code = wg_summary_spread(summary, outcome->name, &spread);
+    if (code < 0)
+        return code;
+    const double value[] = {spread.q05, spread.q25, spread.q50, spread.q75, spread.q95};
+    wg_json_object(json, outcome->name);
+    wg_json_text(json, "unit", outcome->unit);
+    wg_json_text(json, "meaning", outcome->text);
+    wg_json_whole(json, "happened", spread.happened);
+    wg_json_whole(json, "of", spread.n);
+    for (int i = 0; i < 5; i++)
+        wg_json_real(json, name[i], value[i]);
+    wg_json_real(json, "mean", spread.mean);
+    if (strcmp(outcome->unit, "day") == 0)
+        put_dates(json, summary->first_day, name, value, 5);
+    wg_json_close(json);
+    return 0;
+}
+
+static void put_feed(struct wg_json *json, const struct wg_plan *plan) {
+    wg_json_object(json, "feed");
+    wg_json_flag(json, "unlimited", plan->feed_unlimited);
+    if (!plan->feed_unlimited)
+        wg_json_real(json, "given_wet_kg", wg_forecast_feed_kg(plan));
+    wg_json_close(json);
+}
+
+static void put_notes(struct wg_json *json, const struct wg_forecast *forecast) {
+    char text[WG_SENTENCE];
+    wg_json_list(json, "warnings");
+    for (int i = 0; wg_forecast_warning(forecast, i, text, json); i++)
+        ;
+    wg_json_close(json);
+    wg_json_list(json, "cautions");
+    const char *caution;
+    for (int i = 0; (caution = wg_forecast_caution(&forecast->scenario->plan, i)) != NULL; i++)
+        wg_json_text(json, NULL, caution);
+    wg_json_close(json);
+}
+
+int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
+    struct wg_json *const json = wg_json_new();
+    int code = 0;
+    put_heading(json, forecast);
+    put_survival(json, forecast->summary);
+    put_feed(json, &forecast->scenario->plan);
+    wg_json_object(json, "outcomes");
+    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL && code == 0; o++)
+        code = put_outcome(json, forecast->summary, o);
+    wg_json_close(json);
+    put_notes(json, forecast);
+    if (code == 0)
+        return wg_json_print(json, to, err);
+    wg_json_drop(json);
+    return wg_fail(err, code, NULL, "There is not enough memory for the forecast.");
+}

@@ -1,0 +1,94 @@
+/*
+ * What does the command line do? It finds the command, hands it its words and
+ * ends with its status. Results are on standard output, all else on standard error.
+ */
+#include "cli/say.h"
+#include "cli/stop.h"
+#include "cli/words.h"
+#include "io/scenario_words.h"
+
+#include <errno.h>
+#include <gsl/gsl_errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/version.h>
+
+#define MOST_COMMANDS 32
+#define OUTPUT_BUFFER (256 * 1024) /* all of a forecast: it is written in one go, and its failure has one reason */
+
+static int unknown_command(const char *name) {
+    const char *names[MOST_COMMANDS] = {"help"};
+    int n = 1;
+    for (const struct wg_command *const *row = wg_commands(); *row != NULL && n < MOST_COMMANDS - 1; row++)
+        names[n++] = (*row)->name;
+    const char *const nearest = wg_word_nearest(name, names);
+    if (nearest != NULL)
+        return wg_say_usage(NULL, "there is no command \"%s\"; did you mean %s?", name, nearest);
+    return wg_say_usage(NULL, "there is no command \"%s\".", name);
+}
+
+static int help(int argc, char **argv) {
+    if (argc < 3) {
+        wg_commands_help(stdout);
+        return WG_STATUS_DONE;
+    }
+    const struct wg_command *const command = wg_command_find(argv[2]);
+    if (command == NULL)
+        return unknown_command(argv[2]);
+    wg_command_help(stdout, command);
+    return WG_STATUS_DONE;
+}
+
+static int version(void) {
+    const char *const source = WG_GIT_DESCRIPTION;
+    (void)printf("wintergrub %s%s%s%s\n", WG_VERSION, *source != '\0' ? " (" : "", source, *source != '\0' ? ")" : "");
+    (void)puts("Free software under the GNU General Public License, version 3 or later; no warranty.");
+    return WG_STATUS_DONE;
+}
+
+static int run_command(const struct wg_command *command, int argc, char **argv) {
+    for (int i = 2; i < argc && strcmp(argv[i], "--") != 0; i++)
+        if (strcmp(argv[i], "--help") == 0 || strcmp(argv[i], "-h") == 0) {
+            wg_command_help(stdout, command);
+            return WG_STATUS_DONE;
+        }
+    struct wg_words words;
+    int status = wg_words_read(&words, command, argc, argv, 2);
+    if (status == 0)
+        status = command->run(&words);
+    free(words.argument);
+    return status;
+}
+
+static int dispatch(int argc, char **argv) {
+    if (argc < 2) {
+        wg_commands_help(stderr);
+        return WG_STATUS_USAGE;
+    }
+    const char *const name = argv[1];
+    if (strcmp(name, "help") == 0 || strcmp(name, "--help") == 0 || strcmp(name, "-h") == 0)
+        return help(argc, argv);
+    if (strcmp(name, "--version") == 0 || strcmp(name, "-V") == 0)
+        return version();
+    const struct wg_command *const command = wg_command_find(name);
+    return command != NULL ? run_command(command, argc, argv) : unknown_command(name);
+}
+
+/* A reader who has seen enough (`| head`) is no failure; a full disk is. */
+static int close_output(int status) {
+    errno = 0;
+    const int failed = fflush(stdout) != 0 || ferror(stdout) != 0;
+    if (!failed || errno == EPIPE)
+        return status;
+    struct wg_error err = {0};
+    (void)wg_fail(&err, WG_ERR_FILE, "standard output", "It could not be written%s%s.", errno != 0 ? ": " : "",
+                  errno != 0 ? strerror(errno) : "");
+    return wg_say_error(&err);
+}
+
+int main(int argc, char **argv) {
+    (void)gsl_set_error_handler_off();
+    wg_stop_listen();
+    (void)setvbuf(stdout, NULL, _IOFBF, OUTPUT_BUFFER);
+    return close_output(dispatch(argc, argv));
+}

@@ -1,0 +1,73 @@
+/*
+ * How are mistakes and messages put to the keeper? In one line on standard error.
+ */
+#include "cli/say.h"
+
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define LINE_SIZE 2048
+
+void wg_clean(char *text) {
+    for (unsigned char *c = (unsigned char *)text; *c != '\0'; c++) {
+        if ((*c < ' ' && *c != '\n') || *c == 0x7f)
+            *c = '?';
+        else if (*c == 0xc2 && c[1] >= 0x80 && c[1] < 0xa0) /* U+0080 to U+009F */
+            *c = c[1] = '?';
+    }
+}
+
+static void put_line(const char *before, char *text, const char *after) {
+    wg_clean(text);
+    for (char *c = text; *c != '\0'; c++)
+        if (*c == '\n')
+            *c = ' ';
+    (void)fprintf(stderr, "%s%s%s\n", before, text, after);
+}
+
+void wg_say(const char *format, ...) {
+    char text[LINE_SIZE];
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(text, sizeof text, format, args);
+    va_end(args);
+    put_line("wintergrub: ", text, "");
+}
+
+int wg_say_error(const struct wg_error *err) {
+    const char *const text = err->text[0] != '\0' ? err->text : wg_error_sentence(err->code);
+    if (err->where[0] != '\0')
+        wg_say("%s: %s", err->where, text);
+    else
+        wg_say("%s", text);
+    return wg_error_exit_status(err->code);
+}
+
+int wg_say_usage(const struct wg_command *command, const char *format, ...) {
+    char text[LINE_SIZE], before[64] = "wintergrub: ", after[64] = " See 'wintergrub help'.";
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(text, sizeof text, format, args);
+    va_end(args);
+    if (command != NULL) {
+        (void)snprintf(before, sizeof before, "wintergrub %s: ", command->name);
+        (void)snprintf(after, sizeof after, " See 'wintergrub help %s'.", command->name);
+    }
+    put_line(before, text, after);
+    return WG_STATUS_USAGE;
+}
+
+/* NO_COLOR counts when it is set and not empty, as its authors ask (no-color.org). */
+static bool has_colour(FILE *stream) {
+    const char *const no_colour = getenv("NO_COLOR"), *const terminal = getenv("TERM");
+    if (no_colour != NULL && *no_colour != '\0')
+        return false;
+    return terminal != NULL && strcmp(terminal, "dumb") != 0 && isatty(fileno(stream));
+}
+
+const char *wg_ink(FILE *stream, enum wg_ink ink) {
+    static const char *const code[] = {[WG_INK_PLAIN] = "\033[0m", [WG_INK_STRONG] = "\033[1m", [WG_INK_WARN] = "\033[1;33m"};
+    return has_colour(stream) ? code[ink] : "";
+}

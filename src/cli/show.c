@@ -1,0 +1,217 @@
+/*
+ * How does a number look to somebody with wet hands? Three figures are enough:
+ * the forecast is not known better.
+ */
+#include "cli/show.h"
+
+#include <math.h>
+#include <string.h>
+#include <wintergrub/calendar.h>
+
+/* International yard and pound agreement, 1959; Btu of the International Table, 1956. */
+#define KG_PER_LB 0.45359237
+#define W_PER_BTU_H 0.29307107017
+
+/* Commas between thousands into `out`, from plain digits with a sign and a point perhaps. */
+static void group(const char *plain, char out[WG_SHOWN]) {
+    const size_t sign = *plain == '-' ? 1 : 0;
+    const size_t digits = strspn(plain + sign, "0123456789");
+    size_t n = 0;
+    for (size_t i = 0; plain[i] != '\0' && n + 2 < WG_SHOWN; i++) {
+        if (i > sign && i < sign + digits && (sign + digits - i) % 3 == 0)
+            out[n++] = ',';
+        out[n++] = plain[i];
+    }
+    out[n] = '\0';
+}
+
+/* Rounds to three figures; "12.30" loses its last noughts. */
+static void three_figures(double value, char out[WG_SHOWN]) {
+    char plain[64];
+    const double size = fabs(value);
+    if (size >= 999.5) {
+        const double step = pow(10.0, floor(log10(size)) - 2.0);
+        (void)snprintf(plain, sizeof plain, "%.0f", step < 1.0 ? round(value) : round(value / step) * step);
+    } else {
+        (void)snprintf(plain, sizeof plain, "%.*f", size >= 99.95 ? 0 : size >= 9.995 ? 1 : size >= 0.0995 ? 2 : 3, value);
+    }
+    if (strchr(plain, '.') != NULL) {
+        char *end = plain + strlen(plain);
+        while (end[-1] == '0')
+            *--end = '\0';
+        if (end[-1] == '.')
+            end[-1] = '\0';
+    }
+    group(strcmp(plain, "-0") == 0 ? "0" : plain, out);
+}
+
+void wg_show_number(double value, char out[WG_SHOWN]) {
+    static const struct {
+        double from, unit;
+        const char *name;
+    } step[] = {{1e12, 1e12, " trillion"}, {1e9, 1e9, " billion"}, {1e6, 1e6, " million"}};
+    const double size = fabs(value);
+    if (isnan(value)) {
+        (void)snprintf(out, WG_SHOWN, "-");
+    } else if (isinf(value)) {
+        (void)snprintf(out, WG_SHOWN, "never");
+    } else if (size >= 9.995e14) {
+        int power = (int)floor(log10(size));
+        if (size / pow(10.0, power) >= 9.95)
+            power++;
+        (void)snprintf(out, WG_SHOWN, "%.1f x 10^%d", value / pow(10.0, power), power);
+    } else {
+        double unit = 1.0;
+        const char *name = "";
+        for (int i = 0; i < 3 && unit == 1.0; i++)
+            if (size >= 0.9995 * step[i].from) {
+                unit = step[i].unit;
+                name = step[i].name;
+            }
+        three_figures(value / unit, out);
+        (void)strncat(out, name, WG_SHOWN - strlen(out) - 1);
+    }
+}
+
+void wg_show_whole(int64_t value, char out[WG_SHOWN]) {
+    char plain[32];
+    (void)snprintf(plain, sizeof plain, "%lld", (long long)value);
+    group(plain, out);
+}
+
+/* Weights beyond this are no keeper's: one unit will do, and there is room for it. */
+#define HUGE_KG 999500.0
+
+void wg_show_mass(double kg, char out[WG_SHOWN]) {
+    wg_show_mass_range(kg, kg, out);
+}
+
+/* "10 to 15"; a range that shows as one number is that number */
+static void range(double low, double high, char out[WG_SHOWN]) {
+    char from[WG_SHOWN], to[WG_SHOWN];
+    wg_show_number(low, from);
+    wg_show_number(high, to);
+    const char *const unit = strchr(from, ' '), *const same = strchr(to, ' ');
+    if (strcmp(from, to) == 0)
+        (void)snprintf(out, WG_SHOWN, "%s", from);
+    else if (unit != NULL && same != NULL && strcmp(unit, same) == 0) /* both in millions */
+        (void)snprintf(out, WG_SHOWN, "%.*s to %.40s", (int)(unit - from), from, to);
+    else
+        (void)snprintf(out, WG_SHOWN, "%.40s to %.40s", from, to);
+}
+
+void wg_show_range(double low, double high, const char *unit, char out[WG_SHOWN]) {
+    char both[WG_SHOWN];
+    range(low, high, both);
+    (void)snprintf(out, WG_SHOWN, "%.60s%.30s", both, unit);
+}
+
+void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN]) {
+    char metric[WG_SHOWN], us[WG_SHOWN];
+    range(low_kg, high_kg, metric);
+    range(low_kg / KG_PER_LB, high_kg / KG_PER_LB, us);
+    if (high_kg >= HUGE_KG)
+        (void)snprintf(out, WG_SHOWN, "%.80s kg", metric);
+    else
+        (void)snprintf(out, WG_SHOWN, "%.40s kg (%.40s lb)", metric, us);
+}
+
+void wg_show_power(double watts, char out[WG_SHOWN]) {
+    char metric[WG_SHOWN], us[WG_SHOWN];
+    const int kilo = watts >= 999.5;
+    wg_show_number(kilo ? watts / 1000.0 : watts, metric);
+    wg_show_number(watts / W_PER_BTU_H, us);
+    (void)snprintf(out, WG_SHOWN, "%.30s %s (%.30s Btu/h)", metric, kilo ? "kW" : "W", us);
+}
+
+void wg_show_temperature(double celsius, char out[WG_SHOWN]) {
+    char metric[WG_SHOWN], us[WG_SHOWN];
+    wg_show_number(celsius, metric);
+    wg_show_number(1.8 * celsius + 32.0, us);
+    (void)snprintf(out, WG_SHOWN, "%.30s degC (%.30s degF)", metric, us);
+}
+
+/* The nearest whole day: a quantile may fall between two. */
+static int32_t day_of(int32_t first_day, double day) {
+    return first_day + (int32_t)floor(day + 0.5);
+}
+
+void wg_show_date(int32_t first_day, double day, const char *never, char out[WG_SHOWN]) {
+    static const char *const month[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                        "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+    if (!isfinite(day)) {
+        (void)snprintf(out, WG_SHOWN, "%s", never);
+        return;
+    }
+    const struct wg_date date = wg_date_from_day(day_of(first_day, day));
+    (void)snprintf(out, WG_SHOWN, "%d %s %d", date.day, month[date.month - 1], date.year);
+}
+
+int wg_show_iso_date(int32_t first_day, double day, char out[WG_SHOWN]) {
+    char date[11] = "";
+    if (isfinite(day))
+        wg_day_format(day_of(first_day, day), date);
+    (void)snprintf(out, WG_SHOWN, "%s", date);
+    return isfinite(day) ? 0 : -1;
+}
+
+void wg_show_percent(double share, char out[WG_SHOWN]) {
+    const double percent = 100.0 * share;
+    const double whole = round(percent);
+    const int near_end = (whole <= 0.0 && percent > 0.0) || (whole >= 100.0 && percent < 100.0);
+    if (!near_end)
+        (void)snprintf(out, WG_SHOWN, "%.0f", whole);
+    else if (percent < 0.05)
+        (void)snprintf(out, WG_SHOWN, "less than 0.1");
+    else if (percent >= 99.95)
+        (void)snprintf(out, WG_SHOWN, "over 99.9");
+    else
+        (void)snprintf(out, WG_SHOWN, "%.1f", percent);
+}
+
+void wg_show_wait(double days, char out[WG_SHOWN]) {
+    if (!isfinite(days)) {
+        (void)snprintf(out, WG_SHOWN, "never");
+        return;
+    }
+    const long hours = (long)floor(24.0 * days), whole = hours / 24, rest = hours % 24;
+    const char *const day_word = whole == 1 ? "day" : "days", *const hour_word = rest == 1 ? "hour" : "hours";
+    if (hours == 0)
+        (void)snprintf(out, WG_SHOWN, "less than 1 hour");
+    else if (whole == 0)
+        (void)snprintf(out, WG_SHOWN, "%ld %s", rest, hour_word);
+    else if (rest == 0)
+        (void)snprintf(out, WG_SHOWN, "%ld %s", whole, day_word);
+    else
+        (void)snprintf(out, WG_SHOWN, "%ld %s %ld %s", whole, day_word, rest, hour_word);
+}
+
+#define COLUMNS 79
+
+/* Columns of a word: bytes that begin a character. */
+static int columns(const char *word, size_t n) {
+    int sum = 0;
+    for (size_t i = 0; i < n; i++)
+        sum += ((unsigned char)word[i] & 0xc0) != 0x80;
+    return sum;
+}
+
+void wg_show_paragraph(FILE *to, int indent, const char *text) {
+    int at = 0;
+    for (const char *word = text; *word != '\0';) {
+        const size_t n = strcspn(word, " ");
+        const int width = columns(word, n);
+        if (at > 0 && at + 1 + width > COLUMNS) {
+            (void)fprintf(to, "\n%*s", indent, "");
+            at = indent;
+        } else if (at > 0) {
+            (void)fputc(' ', to);
+            at++;
+        }
+        (void)fprintf(to, "%.*s", (int)n, word);
+        at += width;
+        word += n;
+        word += strspn(word, " ");
+    }
+    (void)fputc('\n', to);
+}

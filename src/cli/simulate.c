@@ -1,0 +1,93 @@
+/*
+ * How does a scenario become a result? Each possible year goes to those who look
+ * on and to the file, which appears under its name when the last one is in it.
+ */
+#include "cli/simulate.h"
+
+#include "cli/stop.h"
+
+#include <stdio.h>
+#include <time.h>
+#include <unistd.h>
+
+#define MOST_OBSERVERS 6
+
+/* ---- progress ---- */
+
+#define SHORTEST_WAIT_S 0.1 /* between two lines of progress: faster than this nobody reads */
+
+struct progress {
+    double shown_s; /* when a line was shown last */
+    bool shown;
+};
+
+static double now_s(void) {
+    struct timespec now = {0};
+    (void)clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+static void show_progress(void *self, int64_t done, int64_t count) {
+    struct progress *const progress = self;
+    const double now = now_s();
+    if (now - progress->shown_s < SHORTEST_WAIT_S)
+        return;
+    progress->shown_s = now;
+    progress->shown = true;
+    (void)fprintf(stderr, "\rsimulating: %lld of %lld", (long long)done, (long long)count);
+}
+
+/* Leaves the line as if nothing had been there. */
+static void end_progress(const struct progress *progress) {
+    if (progress->shown)
+        (void)fprintf(stderr, "\r%60s\r", "");
+}
+
+/* ---- the run ---- */
+
+static void write_now(char out[32]) {
+    const time_t now = time(NULL);
+    struct tm utc = {0};
+    (void)gmtime_r(&now, &utc);
+    (void)strftime(out, 32, "%Y-%m-%dT%H:%M:%SZ", &utc);
+}
+
+static int run(const struct wg_plan *plan, const struct wg_simulation *simulation, struct wg_result_writer *writer,
+               struct wg_error *err) {
+    struct wg_observer observers[MOST_OBSERVERS + 1];
+    wg_assert(simulation->n_observers <= MOST_OBSERVERS);
+    for (int i = 0; i < simulation->n_observers; i++)
+        observers[i] = simulation->observers[i];
+    observers[simulation->n_observers] = wg_result_observer(writer);
+
+    struct progress progress = {.shown_s = now_s()};
+    const struct wg_ensemble_options options = {
+        .count = plan->replicates,
+        .threads = simulation->threads,
+        .stop = wg_stop_flag(),
+        .progress = simulation->quiet || !isatty(STDERR_FILENO) ? NULL : show_progress,
+        .progress_self = &progress,
+    };
+    const int code = wg_ensemble_run(plan, &options, observers, simulation->n_observers + 1, err);
+    end_progress(&progress);
+    return code;
+}
+
+int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *simulation, struct wg_error *err) {
+    char started[32];
+    write_now(started);
+    const struct wg_provenance provenance = {.command_line = simulation->command_line,
+                                             .started = started,
+                                             .replicates = scenario->plan.replicates,
+                                             .seed = scenario->plan.seed};
+    struct wg_result_writer *writer = NULL;
+    int code = wg_result_create(&writer, simulation->path, simulation->force, scenario, &provenance, err);
+    if (code < 0)
+        return code;
+    code = run(&scenario->plan, simulation, writer, err);
+    if (code != 0) {
+        wg_result_abandon(writer);
+        return code;
+    }
+    return wg_result_close(writer, err);
+}

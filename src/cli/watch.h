@@ -1,0 +1,31 @@
+/* layer: cli, private */
+/**
+ * What a keeper must be warned of: heaters too weak, bins too hot.
+ */
+#ifndef WG_CLI_WATCH_H
+#define WG_CLI_WATCH_H
+
+#include <wintergrub/ensemble.h>
+
+/** A bin whose substrate passes this is in danger: most larvae crawl out or die above it (common practice). */
+#define WG_WATCH_HOT_C 40.0
+
+/** One heater or bin over all replicates. */
+struct wg_watched {
+    int64_t replicates; /* in how many it happened */
+    double worst;       /* W short, or degC */
+};
+struct wg_watch {
+    struct wg_watched heater[WG_MAX_PLACES]; /* of the place; days of power cuts and those after them left aside */
+    struct wg_watched bin[WG_MAX_BINS];
+};
+/** The observer that fills it; zero-initialise first. */
+struct wg_observer wg_watch_observer(struct wg_watch *watch);
+
+/**
+ * The heater that would have held, W: installed power and the worst shortage, and a tenth to spare (the lower end of
+ * Bartok's sizing rule, 1.1 to 1.25 times the loss; see wg_heater_size_w()).
+ */
+double wg_watch_power_that_holds(double power_w, double worst_short_w);
+
+#endif

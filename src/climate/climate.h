@@ -1,0 +1,91 @@
+/**
+ * A prepared climate and its parts (private to climate/).
+ *
+ * `season` is a season index, 0..364 (wg_season_index()). In pairs [0] is the
+ * day's high, [1] its low.
+ */
+#ifndef WG_CLIMATE_CLIMATE_H
+#define WG_CLIMATE_CLIMATE_H
+
+#include <stdbool.h>
+#include <wintergrub/weather.h>
+
+/** Shape of the hours at one time of year, so that an hour costs one multiplication and one addition. */
+struct wg_day_shape {
+    int first, last;   /* hours whose middle lies between the minimum and sunset */
+    double weight[24]; /* first..last: of high - low; else: of the last sunset's temperature, the rest the next low's */
+    double sunset_weight; /* of high - low, at sunset */
+};
+
+/** Daily weather as a vector autoregression: z(t) = a z(t-1) + b e(t). */
+struct wg_generator {
+    double a[2][2], b[2][2];
+};
+
+/** The year as one wave: mean + cosine cos(2 pi t/365) + sine sin(2 pi t/365), t days from New Year. */
+struct wg_wave {
+    double mean_c, cosine_c, sine_c;
+};
+
+struct wg_climate {
+    struct wg_climate_spec spec;
+    int32_t first_day, last_day;
+    struct wg_generator generator;
+    struct wg_wave wave; /* of the mean of high and low: the season of the ground, and what anomalies are from */
+    /* by season */
+    double high_c[365], low_c[365], high_sd_c[365], low_sd_c[365];
+    double day_length_h[365];
+    double above[365];         /* radiation above the atmosphere, MJ m-2 d-1 */
+    double sun_share[365][24]; /* of the day's radiation in each hour */
+    struct wg_day_shape shape[365];
+};
+
+/* ---- curve.c ---- */
+
+/** 365 daily values whose mean over every calendar month is month[m] to 1e-9. */
+void wg_curve_through_means(double day[365], const double month[12]);
+/** 365 daily values through twelve spreads: smooth, not exactly preserved, never below 0.3 K. */
+void wg_curve_of_spread(double day[365], const double month[12]);
+
+/* ---- generator.c ---- */
+
+/**
+ * From the correlations of today (high with low: `cross`) and of today with yesterday (m1[today][yesterday]).
+ * 0, or -1 if no weather can have them (the noise would need a negative variance).
+ */
+int wg_generator_set(struct wg_generator *generator, double cross, const double m1[2][2]);
+/** The default for anywhere without a record. */
+void wg_generator_default(struct wg_generator *generator);
+/** One day on: z is today's on return; e[2] are standard normals. */
+void wg_generator_step(const struct wg_generator *generator, double z[2], const double e[2]);
+/** Standard deviations to degrees at a season; the high is at least 1 K above the low. */
+void wg_generator_day(const struct wg_climate *climate, int season, const double z[2], double *high_c, double *low_c);
+
+/* ---- record.c ---- */
+
+/** Checks the record, then fits the four curves and the generator to it. */
+int wg_record_fit(struct wg_climate *climate, const struct wg_record *record, struct wg_error *err);
+
+/* ---- years.c ---- */
+
+/** Refuses a record that cannot be replayed over the whole period. */
+int wg_years_check(const struct wg_climate *climate, struct wg_error *err);
+/** Fills the highs and lows with years of the record; one uniform number per simulated year. */
+void wg_years_draw(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng);
+
+/* ---- hours.c ---- */
+
+/** The shape of a day from its length and those of the days before and after. */
+void wg_day_shape_set(struct wg_day_shape *shape, double day_length_h, double before_h, double after_h);
+/** The 24 hours of day i of the arrays (1 <= i < n_days - 1). */
+void wg_hours_fill(const struct wg_climate *climate, const struct wg_weather *weather, int i, double air_c[24]);
+
+/* ---- soil.c ---- */
+
+/** The wave in a curve of daily means (the first term of its Fourier series). */
+struct wg_wave wg_wave_in(const double day_c[365]);
+double wg_wave_at(const struct wg_wave *wave, double t);
+/** What is left of it at a depth. */
+struct wg_wave wg_wave_below(const struct wg_wave *wave, double depth_m, double diffusivity_m2_day);
+
+#endif

@@ -1,0 +1,92 @@
+/*
+ * What is the usual temperature of a day of the year, given twelve monthly means?
+ *
+ *   m(t) = mean + sum over k = 1..6 of a_k cos 2 pi k t + b_k sin 2 pi k t,  t in years
+ *
+ * with the coefficients of the twelve means divided by sin(pi k/12)/(pi k/12), by which averaging over
+ * a month weakens them: Epstein 1991, J. Climate 4:365 (formula MEMORY, derived again). Every calendar
+ * month counts as a twelfth of the year. Months of whole days leave the means some 0.0002 K off, so
+ * what is missing is added to the target and the curve drawn again until it is not.
+ */
+#include "climate/climate.h"
+
+#include <math.h>
+
+#define PI 3.14159265358979323846
+
+enum { HARMONICS = 6 };
+
+struct harmonics {
+    double mean, cosine[HARMONICS], sine[HARMONICS];
+};
+
+static const int month_days[12] = {31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31};
+
+static struct harmonics analyse(const double month[12]) {
+    struct harmonics found = {0};
+    for (int j = 0; j < 12; j++)
+        found.mean += month[j] / 12.0;
+    for (int k = 1; k <= HARMONICS; k++) {
+        double a = 0.0, b = 0.0;
+        for (int j = 0; j < 12; j++) {
+            a += month[j] * cos(2.0 * PI * k * (j + 0.5) / 12.0) / 6.0;
+            b += month[j] * sin(2.0 * PI * k * (j + 0.5) / 12.0) / 6.0;
+        }
+        const double share = k == HARMONICS ? 0.5 : 1.0; /* twelve values show the sixth harmonic twice */
+        const double undo = share * (PI * k / 12.0) / sin(PI * k / 12.0);
+        found.cosine[k - 1] = a * undo;
+        found.sine[k - 1] = b * undo;
+    }
+    return found;
+}
+
+static double value_at(const struct harmonics *harmonics, double years) {
+    double sum = harmonics->mean;
+    for (int k = 1; k <= HARMONICS; k++) {
+        const double angle = 2.0 * PI * k * years;
+        sum += harmonics->cosine[k - 1] * cos(angle) + harmonics->sine[k - 1] * sin(angle);
+    }
+    return sum;
+}
+
+static void draw(double day[365], const double month[12]) {
+    const struct harmonics harmonics = analyse(month);
+    int d = 0;
+    for (int m = 0; m < 12; m++)
+        for (int i = 0; i < month_days[m]; i++)
+            day[d++] = value_at(&harmonics, (m + (i + 0.5) / month_days[m]) / 12.0);
+}
+
+/* What each month's mean lacks; returns the most. */
+static double find_lack(double lack[12], const double day[365], const double month[12]) {
+    double most = 0.0;
+    int d = 0;
+    for (int m = 0; m < 12; m++) {
+        double sum = 0.0;
+        for (int i = 0; i < month_days[m]; i++)
+            sum += day[d++];
+        lack[m] = month[m] - sum / month_days[m];
+        most = fmax(most, fabs(lack[m]));
+    }
+    return most;
+}
+
+/* The lack shrinks a thousandfold or so with every pass: a few are enough, twenty are the guard. */
+void wg_curve_through_means(double day[365], const double month[12]) {
+    double target[12], lack[12];
+    for (int m = 0; m < 12; m++)
+        target[m] = month[m];
+    draw(day, target);
+    for (int pass = 0; pass < 20 && find_lack(lack, day, month) > 1e-10; pass++) {
+        for (int m = 0; m < 12; m++)
+            target[m] += lack[m];
+        draw(day, target);
+    }
+}
+
+void wg_curve_of_spread(double day[365], const double month[12]) {
+    const double least_k = 0.3; /* the waves may dip below what any place has: judgement */
+    draw(day, month);
+    for (int d = 0; d < 365; d++)
+        day[d] = fmax(least_k, day[d]);
+}

@@ -1,0 +1,139 @@
+/*
+ * What climate does a daily record show: usual highs and lows, their spread, their persistence?
+ *
+ *   z = (value - curve)/spread,  M0 = mean of z(t) z(t)',  M1 = mean of z(t) z(t-1)'
+ *
+ * The spread is taken about the daily curve, not about the month's mean, or spring and autumn would look too
+ * unsteady: James & Arguez 2015, J. Atmos. Oceanic Technol. Then as in generator.c (Richardson 1981).
+ */
+#include "climate/climate.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define LEAST_DAYS 365 /* every day of the year once: judgement; the spread of one year is rough */
+
+void wg_record_free(struct wg_record *record) {
+    free(record->low_c);
+    free(record->high_c);
+    *record = (struct wg_record){0};
+}
+
+static int check(const struct wg_record *record, struct wg_error *err) {
+    char text[24];
+    if (record == NULL)
+        return wg_fail(err, WG_ERR_INPUT, NULL, "this climate needs a weather record");
+    if (record->n_days < LEAST_DAYS)
+        return wg_fail(err, WG_ERR_INPUT, NULL, "the weather record has %d days: it needs at least %d, a whole year",
+                       record->n_days, LEAST_DAYS);
+    for (int i = 0; i < record->n_days; i++) {
+        const double low_c = record->low_c[i], high_c = record->high_c[i];
+        if (isfinite(low_c) && isfinite(high_c) && low_c <= high_c)
+            continue;
+        wg_day_format_long(record->first_day + i, text);
+        return wg_fail(err, WG_ERR_INPUT, NULL, "the weather record has no sensible low and high on %s", text);
+    }
+    return 0;
+}
+
+static void find_means(double mean[12], const struct wg_record *record, const double *value) {
+    double sum[12] = {0};
+    int n[12] = {0};
+    for (int i = 0; i < record->n_days; i++) {
+        const int m = wg_month_index(record->first_day + i);
+        sum[m] += value[i];
+        n[m]++;
+    }
+    for (int m = 0; m < 12; m++)
+        mean[m] = sum[m] / n[m]; /* a whole year has days of every month */
+}
+
+static void find_spreads(double spread[12], const struct wg_record *record, const double *value,
+                         const double curve[365]) {
+    double sum[12] = {0}, squares[12] = {0};
+    int n[12] = {0};
+    for (int i = 0; i < record->n_days; i++) {
+        const int m = wg_month_index(record->first_day + i);
+        const double off = value[i] - curve[wg_season_index(record->first_day + i)];
+        sum[m] += off;
+        squares[m] += off * off;
+        n[m]++;
+    }
+    for (int m = 0; m < 12; m++)
+        spread[m] = sqrt(fmax(0.0, squares[m] / n[m] - sum[m] / n[m] * (sum[m] / n[m])));
+}
+
+static void fit_curves(double curve[365], double spread[365], const struct wg_record *record, const double *value) {
+    double month[12];
+    find_means(month, record, value);
+    wg_curve_through_means(curve, month);
+    find_spreads(month, record, value, curve);
+    wg_curve_of_spread(spread, month);
+}
+
+/* How a day lay about its season, in spreads. */
+static void find_z(double z[2], const struct wg_climate *climate, const struct wg_record *record, int i) {
+    const int season = wg_season_index(record->first_day + i);
+    z[0] = (record->high_c[i] - climate->high_c[season]) / climate->high_sd_c[season];
+    z[1] = (record->low_c[i] - climate->low_c[season]) / climate->low_sd_c[season];
+}
+
+struct moments {
+    double mean[2], sd[2];
+};
+
+static struct moments find_moments(const struct wg_climate *climate, const struct wg_record *record) {
+    double sum[2] = {0}, squares[2] = {0};
+    struct moments found;
+    for (int i = 0; i < record->n_days; i++) {
+        double z[2];
+        find_z(z, climate, record, i);
+        for (int v = 0; v < 2; v++) {
+            sum[v] += z[v];
+            squares[v] += z[v] * z[v];
+        }
+    }
+    for (int v = 0; v < 2; v++) {
+        found.mean[v] = sum[v] / record->n_days;
+        found.sd[v] = sqrt(fmax(0.0, squares[v] / record->n_days - found.mean[v] * found.mean[v]));
+    }
+    return found;
+}
+
+/* In spreads: weather has about 1. A record that never strays by more than a fiftieth of a degree has less: judgement. */
+#define LEAST_SD 0.05
+
+/* 0, or -1 if highs or lows do not vary, or vary as no weather does. */
+static int fit_generator(struct wg_climate *climate, const struct wg_record *record) {
+    const struct moments moments = find_moments(climate, record);
+    if (!(moments.sd[0] > LEAST_SD && moments.sd[1] > LEAST_SD))
+        return -1;
+    double cross = 0.0, m1[2][2] = {{0}}, before[2] = {0};
+    for (int i = 0; i < record->n_days; i++) {
+        double z[2];
+        find_z(z, climate, record, i);
+        for (int v = 0; v < 2; v++)
+            z[v] = (z[v] - moments.mean[v]) / moments.sd[v];
+        cross += z[0] * z[1] / record->n_days;
+        for (int v = 0; v < 2; v++)
+            for (int w = 0; w < 2; w++)
+                m1[v][w] += z[v] * before[w] / (record->n_days - 1); /* the first day adds nothing */
+        before[0] = z[0];
+        before[1] = z[1];
+    }
+    return wg_generator_set(&climate->generator, cross, (const double(*)[2])m1);
+}
+
+int wg_record_fit(struct wg_climate *climate, const struct wg_record *record, struct wg_error *err) {
+    const int code = check(record, err);
+    if (code < 0)
+        return code;
+    fit_curves(climate->high_c, climate->high_sd_c, record, record->high_c);
+    fit_curves(climate->low_c, climate->low_sd_c, record, record->low_c);
+    /* Years replayed need no generator. */
+    if (fit_generator(climate, record) < 0 && climate->spec.kind == WG_CLIMATE_FITTED)
+        return wg_fail(
+            err, WG_ERR_INPUT, NULL,
+            "the weather record does not vary like weather, so none can be generated from it; replay its years");
+    return 0;
+}

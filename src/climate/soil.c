@@ -1,0 +1,104 @@
+/*
+ * How warm is the ground at a depth?
+ *
+ * Its surface is as warm as the air, but for an offset of the mean, and heat goes up and down only.
+ *
+ *   season   T(z,t) = Tm - As e^-p cos(2 pi (t - t0)/365 - p),   p = z sqrt(pi/(365 D))
+ *   weather  sum over the last 120 days of w_k A(k days back),
+ *            w_k = erfc(z / (2 sqrt(D (k+1)))) - erfc(z / (2 sqrt(D k)))
+ *
+ * D diffusivity in m2 a day, t the end of the day in days. The season is Kusuda & Achenbach 1965, ASHRAE Trans. 71:61;
+ * Tm, As, t0 are those of the first wave of the year in the air. The weather is the step response of a half-space
+ * (Carslaw & Jaeger 1959, Conduction of Heat in Solids, MEMORY), summed day by day (derived). A is the day's mean air
+ * less that same wave, not less the usual air of the date: so what the season has besides its first wave (1.3 K in
+ * Seattle) comes down with the weather, and nothing is counted twice or left out.
+ *
+ * Not in it: snow, the heat of freezing, shade, rain. Frozen ground comes out too cold.
+ */
+#include "climate/climate.h"
+
+#include <math.h>
+
+#define PI 3.14159265358979323846
+
+struct wg_wave wg_wave_in(const double day_c[365]) {
+    struct wg_wave wave = {0};
+    for (int d = 0; d < 365; d++) {
+        const double angle = 2.0 * PI * (d + 0.5) / 365.0;
+        wave.mean_c += day_c[d] / 365.0;
+        wave.cosine_c += day_c[d] * cos(angle) * 2.0 / 365.0;
+        wave.sine_c += day_c[d] * sin(angle) * 2.0 / 365.0;
+    }
+    return wave;
+}
+
+double wg_wave_at(const struct wg_wave *wave, double t) {
+    const double angle = 2.0 * PI * t / 365.0;
+    return wave->mean_c + wave->cosine_c * cos(angle) + wave->sine_c * sin(angle);
+}
+
+/* Weakened by e^-p and late by p radians: the angle less p, by the addition theorem. */
+struct wg_wave wg_wave_below(const struct wg_wave *wave, double depth_m, double diffusivity_m2_day) {
+    const double p = depth_m * sqrt(PI / (365.0 * diffusivity_m2_day));
+    return (struct wg_wave){
+        .mean_c = wave->mean_c,
+        .cosine_c = exp(-p) * (wave->cosine_c * cos(p) - wave->sine_c * sin(p)),
+        .sine_c = exp(-p) * (wave->cosine_c * sin(p) + wave->sine_c * cos(p)),
+    };
+}
+
+static void set_weights(struct wg_soil *soil, double depth_m, double diffusivity_m2_day) {
+    soil->n_weights = (int)(sizeof soil->weight / sizeof *soil->weight);
+    double before = 0.0;
+    for (int k = 0; k < soil->n_weights; k++) {
+        const double now = erfc(depth_m / (2.0 * sqrt(diffusivity_m2_day * (k + 1))));
+        soil->weight[k] = now - before;
+        before = now;
+    }
+}
+
+static bool is_positive(double x) {
+    return isfinite(x) && x > 0.0;
+}
+
+static const char *problem_of(const struct wg_soil_spec *spec) {
+    if (!is_positive(spec->depth_m))
+        return "the depth of the ground must be above 0";
+    if (!is_positive(spec->diffusivity_m2_day))
+        return "the heat diffusivity of the soil must be above 0";
+    if (!isfinite(spec->mulch_m) || spec->mulch_m < 0.0)
+        return "the litter on the ground cannot be less than none";
+    if (spec->mulch_m > 0.0 && !is_positive(spec->mulch_diffusivity_m2_day))
+        return "the heat diffusivity of the litter must be above 0";
+    return isfinite(spec->offset_k) ? NULL : "the ground's offset from the air must be a number";
+}
+
+/* Litter is as good as so much more soil: what counts is depth over the root of diffusivity (derived). */
+static double depth_with_mulch_m(const struct wg_soil_spec *spec) {
+    if (!(spec->mulch_m > 0.0))
+        return spec->depth_m;
+    return spec->depth_m + spec->mulch_m * sqrt(spec->diffusivity_m2_day / spec->mulch_diffusivity_m2_day);
+}
+
+int wg_soil_init(struct wg_soil *soil, const struct wg_climate *climate, const struct wg_soil_spec *spec,
+                 struct wg_error *err) {
+    const char *const problem = problem_of(spec);
+    if (problem != NULL)
+        return wg_fail(err, WG_ERR_INPUT, NULL, "%s", problem);
+    *soil = (struct wg_soil){0};
+    const bool constant = climate->spec.kind == WG_CLIMATE_CONSTANT;
+    const double depth_m = depth_with_mulch_m(spec);
+    const struct wg_wave below = wg_wave_below(&climate->wave, depth_m, spec->diffusivity_m2_day);
+    for (int d = 0; d < 365; d++)
+        soil->season_c[d] = constant ? climate->spec.constant_c : wg_wave_at(&below, d + 1) + spec->offset_k;
+    if (!constant)
+        set_weights(soil, depth_m, spec->diffusivity_m2_day);
+    return 0;
+}
+
+double wg_soil_temp_c(const struct wg_soil *soil, const struct wg_sky *sky) {
+    double sum = soil->season_c[wg_season_index(sky->day)];
+    for (int k = 0; k < soil->n_weights; k++)
+        sum += soil->weight[k] * sky->anomaly_c[-k];
+    return sum;
+}

@@ -1,0 +1,97 @@
+/*
+ * How long is the day, how much sun does it bring, and how much warmth goes to the sky?
+ *
+ * Equations and sources: include/wintergrub/sun.h, one line each.
+ */
+#include "wintergrub/sun.h"
+
+#include <math.h>
+
+#define PI 3.14159265358979323846
+#define MJ_DAY_PER_W 0.0864 /* 86,400 s */
+
+static double clamp(double x, double low, double high) {
+    return fmin(high, fmax(low, x));
+}
+
+static double radians(double degrees) {
+    return degrees * (PI / 180.0);
+}
+
+double wg_day_length_at_h(double latitude_deg, int day_of_year, double p) {
+    const double turn = 0.2163108 + 2.0 * atan(0.9671396 * tan(0.00860 * (day_of_year - 186)));
+    const double declination = asin(0.39795 * cos(turn)), latitude = radians(latitude_deg);
+    const double x = (sin(radians(p)) + sin(latitude) * sin(declination)) / (cos(latitude) * cos(declination));
+    return 24.0 - 24.0 / PI * acos(clamp(x, -1.0, 1.0));
+}
+
+double wg_day_length_h(double latitude_deg, int day_of_year) {
+    return wg_day_length_at_h(latitude_deg, day_of_year, 0.8333);
+}
+
+double wg_sun_distance(int day_of_year) {
+    return 1.0 + 0.033 * cos(2.0 * PI * day_of_year / 365.0);
+}
+
+double wg_sun_declination(int day_of_year) {
+    return 0.409 * sin(2.0 * PI * day_of_year / 365.0 - 1.39);
+}
+
+double wg_sun_hour_angle(double latitude_deg, int day_of_year) {
+    return acos(clamp(-tan(radians(latitude_deg)) * tan(wg_sun_declination(day_of_year)), -1.0, 1.0));
+}
+
+double wg_sun_daylight_h(double latitude_deg, int day_of_year) {
+    return 24.0 / PI * wg_sun_hour_angle(latitude_deg, day_of_year);
+}
+
+/* Radiation on the flat from one hour angle to another, but for the constants. */
+static double between(double latitude, double declination, double from, double to) {
+    return (to - from) * sin(latitude) * sin(declination) + cos(latitude) * cos(declination) * (sin(to) - sin(from));
+}
+
+double wg_sun_above(double latitude_deg, int day_of_year) {
+    const double solar_constant = 0.0820; /* MJ m-2 min-1: FAO-56 */
+    const double half_day = between(radians(latitude_deg), wg_sun_declination(day_of_year), 0.0,
+                                    wg_sun_hour_angle(latitude_deg, day_of_year));
+    return 24.0 * 60.0 / PI * solar_constant * wg_sun_distance(day_of_year) * half_day;
+}
+
+void wg_sun_shares(double latitude_deg, int day_of_year, double share[24]) {
+    const double latitude = radians(latitude_deg), declination = wg_sun_declination(day_of_year);
+    const double set = wg_sun_hour_angle(latitude_deg, day_of_year);
+    double sum = 0.0;
+    for (int h = 0; h < 24; h++) {
+        const double from = clamp(PI / 12.0 * (h - 12), -set, set), to = clamp(PI / 12.0 * (h - 11), -set, set);
+        share[h] = between(latitude, declination, from, to);
+        sum += share[h];
+    }
+    for (int h = 0; h < 24; h++)
+        share[h] = sum > 0.0 ? share[h] / sum : 0.0;
+}
+
+double wg_sun_from_hours(double sunny_h, double daylight_h, double above) {
+    return (0.25 + 0.50 * sunny_h / daylight_h) * above;
+}
+
+double wg_sun_clear(double above, double elevation_m) {
+    return (0.75 + 2e-5 * elevation_m) * above;
+}
+
+double wg_sun_from_range(double high_c, double low_c, double above, double coefficient, double elevation_m) {
+    return fmin(coefficient * sqrt(fmax(0.0, high_c - low_c)) * above, wg_sun_clear(above, elevation_m));
+}
+
+double wg_vapour_saturated_kpa(double temp_c) {
+    return 0.6108 * exp(17.27 * temp_c / (temp_c + 237.3));
+}
+
+static double to_the_fourth(double x) {
+    return x * x * x * x;
+}
+
+double wg_sky_loss_w_m2(double high_c, double low_c, double vapour_kpa, double radiation, double clear) {
+    const double ratio = clear > 0.0 ? clamp(radiation / clear, 0.3, 1.0) : 0.7;
+    const double black = 4.903e-9 * (to_the_fourth(high_c + 273.16) + to_the_fourth(low_c + 273.16)) / 2.0;
+    return black * (0.34 - 0.14 * sqrt(vapour_kpa)) * (1.35 * ratio - 0.35) / MJ_DAY_PER_W;
+}

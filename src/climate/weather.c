@@ -1,0 +1,79 @@
+/*
+ * What weather comes this time? One sequence of days, drawn from a climate.
+ *
+ * Generated days start from usual weather 60 days before the first one kept: the memory of the generator fades by a
+ * third a day, so 60 days leave nothing of the start (derived).
+ */
+#include "climate/climate.h"
+
+#include <stdlib.h>
+
+enum { GENERATOR_SPIN_UP_DAYS = 60 };
+
+int wg_weather_init(struct wg_weather *weather, const struct wg_climate *climate, struct wg_error *err) {
+    *weather = (struct wg_weather){.first_day = climate->first_day - WG_WEATHER_LEAD_DAYS};
+    const int32_t n_days = climate->last_day + 2 - weather->first_day;
+    weather->low_c = calloc((size_t)n_days, sizeof *weather->low_c);
+    weather->high_c = calloc((size_t)n_days, sizeof *weather->high_c);
+    weather->anomaly_c = calloc((size_t)n_days, sizeof *weather->anomaly_c);
+    if (weather->low_c == NULL || weather->high_c == NULL || weather->anomaly_c == NULL) {
+        wg_weather_free(weather);
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d days of weather", n_days);
+    }
+    weather->n_days = n_days;
+    return 0;
+}
+
+void wg_weather_free(struct wg_weather *weather) {
+    free(weather->low_c);
+    free(weather->high_c);
+    free(weather->anomaly_c);
+    *weather = (struct wg_weather){0};
+}
+
+static void generate(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
+    double z[2] = {0.0, 0.0};
+    for (int i = -GENERATOR_SPIN_UP_DAYS; i < weather->n_days; i++) {
+        double e[2];
+        e[0] = wg_normal(rng);
+        e[1] = wg_normal(rng);
+        wg_generator_step(&climate->generator, z, e);
+        if (i < 0)
+            continue;
+        const int season = wg_season_index(weather->first_day + i);
+        wg_generator_day(climate, season, z, &weather->high_c[i], &weather->low_c[i]);
+    }
+}
+
+/* From the year's wave, which is what the ground's season follows: soil.c. */
+static void find_anomalies(struct wg_weather *weather, const struct wg_climate *climate) {
+    double wave_c[365];
+    for (int d = 0; d < 365; d++)
+        wave_c[d] = wg_wave_at(&climate->wave, d + 0.5);
+    for (int i = 0; i < weather->n_days; i++)
+        weather->anomaly_c[i] =
+            (weather->high_c[i] + weather->low_c[i]) / 2.0 - wave_c[wg_season_index(weather->first_day + i)];
+}
+
+static void stay(struct wg_weather *weather, double temp_c) {
+    for (int i = 0; i < weather->n_days; i++) {
+        weather->high_c[i] = weather->low_c[i] = temp_c;
+        weather->anomaly_c[i] = 0.0;
+    }
+}
+
+void wg_weather_draw(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
+    switch (climate->spec.kind) {
+    case WG_CLIMATE_CONSTANT:
+        stay(weather, climate->spec.constant_c);
+        return;
+    case WG_CLIMATE_NORMALS:
+    case WG_CLIMATE_FITTED:
+        generate(weather, climate, rng);
+        break;
+    case WG_CLIMATE_YEARS:
+        wg_years_draw(weather, climate, rng);
+        break;
+    }
+    find_anomalies(weather, climate);
+}

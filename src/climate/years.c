@@ -1,0 +1,89 @@
+/*
+ * How are the years of a record lived again?
+ *
+ * Every simulated year, counted from the period's first calendar day, takes one of the record's years that covers it
+ * whole, all equally likely. Days go by their date: 29 February repeats the 28th of a common year, and is left out
+ * when the simulated year has none. The days before the period are those before the year drawn, or the usual ones of
+ * the season where the record does not reach; so is the one day after, which only lends its low to the last night.
+ */
+#include "climate/climate.h"
+
+/* The same date `years` later, or a day outside the calendar. */
+static int32_t years_on(int32_t day, int years) {
+    struct wg_date date = wg_date_from_day(day);
+    date.year += years;
+    if (date.year < 1)
+        return WG_DAY_FIRST - 1;
+    if (date.year > 9999)
+        return WG_DAY_LAST + 1;
+    if (!wg_date_exists(date))
+        date.day = 28;
+    return wg_day_from_date(date);
+}
+
+/* Simulated year y of the period: its first and last day; false if the period ended before. */
+static bool find_year(const struct wg_climate *climate, int y, int32_t *from, int32_t *to) {
+    *from = years_on(climate->first_day, y);
+    const int32_t next = years_on(climate->first_day, y + 1);
+    *to = next <= climate->last_day ? next - 1 : climate->last_day;
+    return *from <= climate->last_day;
+}
+
+/* In how many ways the record covers from..to; *shift is the first, in years, and the others follow it. */
+static int count_covers(const struct wg_record *record, int32_t from, int32_t to, int *shift) {
+    const int32_t last_day = record->first_day + record->n_days - 1;
+    const int year = wg_date_from_day(from).year;
+    const int first = wg_date_from_day(record->first_day).year - year, last = wg_date_from_day(last_day).year - year;
+    int n = 0;
+    for (int s = first; s <= last; s++) {
+        if (years_on(from, s) < record->first_day || years_on(to, s) > last_day)
+            continue;
+        if (n++ == 0)
+            *shift = s;
+    }
+    return n;
+}
+
+int wg_years_check(const struct wg_climate *climate, struct wg_error *err) {
+    const struct wg_record *const record = climate->spec.record;
+    int32_t from, to;
+    for (int y = 0; find_year(climate, y, &from, &to); y++) {
+        int shift;
+        if (count_covers(record, from, to, &shift) > 0)
+            continue;
+        char text[4][24];
+        wg_day_format_long(from, text[0]);
+        wg_day_format_long(to, text[1]);
+        wg_day_format_long(record->first_day, text[2]);
+        wg_day_format_long(record->first_day + record->n_days - 1, text[3]);
+        return wg_fail(
+            err, WG_ERR_INPUT, NULL,
+            "the weather record runs from %s to %s and has no year that covers all of %s to %s; bring a longer "
+            "record, shorten the period, or let the weather be generated from the record (use: fitted)",
+            text[2], text[3], text[0], text[1]);
+    }
+    return 0;
+}
+
+/* Days from..to of the simulation, `shift` years on in the record. */
+static void copy_days(struct wg_weather *weather, const struct wg_climate *climate, int32_t from, int32_t to,
+                      int shift) {
+    const struct wg_record *const record = climate->spec.record;
+    for (int32_t day = from; day <= to; day++) {
+        const int32_t at = day - weather->first_day, there = years_on(day, shift) - record->first_day;
+        const int season = wg_season_index(day);
+        const bool known = there >= 0 && there < record->n_days;
+        weather->high_c[at] = known ? record->high_c[there] : climate->high_c[season];
+        weather->low_c[at] = known ? record->low_c[there] : climate->low_c[season];
+    }
+}
+
+void wg_years_draw(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
+    int32_t from, to;
+    for (int y = 0; find_year(climate, y, &from, &to); y++) {
+        int shift = 0;
+        const int n = count_covers(climate->spec.record, from, to, &shift);
+        shift += (int)(wg_uniform(rng) * n);
+        copy_days(weather, climate, y == 0 ? weather->first_day : from, to == climate->last_day ? to + 1 : to, shift);
+    }
+}

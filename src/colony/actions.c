@@ -1,0 +1,202 @@
+/*
+ * What does the keeper do today? Every action of the plan is data; this is the
+ * one place that applies it, in the order of enum wg_do.
+ */
+#include "colony/state.h"
+
+#include <math.h>
+#include <wintergrub/breeding.h>
+#include <wintergrub/growth.h>
+
+static int due(const struct wg_action *action, int32_t day) {
+    return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
+}
+
+/* ---- starters ---- */
+
+static int64_t starters(const struct wg_action *action, double one_g) {
+    if (action->as.start.count >= 0)
+        return action->as.start.count;
+    return (int64_t)llround(action->as.start.mass_kg * 1000 / one_g);
+}
+
+static int start(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
+    const struct wg_world *const world = colony->world;
+    const struct wg_species *const species = &world->plan->species;
+    struct wg_bin_state *const bin = &colony->bin[action->bin];
+    int64_t count = 0;
+    switch (action->as.start.what) {
+    case WG_WHAT_EGGS: {
+        if (wg_pool_reserve(&bin->egg, 1, err) < 0)
+            return WG_ERR_MEMORY;
+        count = starters(action, species->egg_mass_g);
+        wg_pool_add(&bin->egg, (struct wg_cohort){.count = count});
+        break;
+    }
+    case WG_WHAT_LARVAE: {
+        if (wg_pool_reserve(&bin->larva, 1, err) < 0)
+            return WG_ERR_MEMORY;
+        const double x = wg_larva_x_at_age(species, action->as.start.age_days);
+        const double mass_g = species->final_mass_g * wg_cohort_mean_share(&world->growth, x);
+        count = starters(action, mass_g);
+        wg_pool_add(&bin->larva,
+                    (struct wg_cohort){.count = count,
+                                       .x = x,
+                                       .log_s = wg_clock_log_survival(&world->clocks.stage[WG_CLOCK_LARVA], x),
+                                       .mass_g = mass_g});
+        break;
+    }
+    case WG_WHAT_PREPUPAE: /* they enter the ground like crawl-off, at the end of the first step */
+        count = starters(action, species->final_mass_g);
+        wg_flow_add(&colony->place[world->plan->bins[action->bin].place].crawled, 0, count, species->final_mass_g);
+        break;
+    }
+    colony->ledger.started += count;
+    return 0;
+}
+
+/* ---- feed ---- */
+
+static void feed(struct wg_colony *colony, const struct wg_action *action) {
+    const struct wg_feed_type *const type = &wg_feed_types()[action->as.feed.type];
+    struct wg_pile *const pile = &colony->bin[action->bin].pile;
+    const double dry_kg = action->as.feed.wet_kg * (1 - type->moisture);
+    const double usable_kg = dry_kg * type->usable;
+    pile->water_kg += action->as.feed.wet_kg - dry_kg;
+    pile->usable_kg += usable_kg;
+    pile->residue_kg += dry_kg - usable_kg;
+    pile->quality_kg += usable_kg * type->quality;
+    pile->conversion_kg += usable_kg * type->conversion;
+    colony->ledger.feed_given_kg += usable_kg;
+    const size_t at = (size_t)colony->day * (size_t)colony->world->plan->n_bins + (size_t)action->bin;
+    colony->diary->feed_given[at] += dry_kg;
+}
+
+static void clear(struct wg_colony *colony, const struct wg_action *action) {
+    struct wg_pile *const pile = &colony->bin[action->bin].pile;
+    pile->residue_kg *= 1 - action->as.clear.share;
+}
+
+/* ---- larvae, prepupae and eggs on the move ---- */
+
+/* Takes a share of every cohort of a pool: to another pool, or away if `to` is NULL. Returns how many, and their kg. */
+static int64_t take_share(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share, double *kg) {
+    int64_t taken = 0;
+    double taken_g = 0;
+    for (int i = 0; i < from->n; i++) {
+        struct wg_cohort *const c = &from->cohort[i];
+        struct wg_cohort part = *c;
+        part.count = wg_binomial(colony->chance, c->count, share);
+        c->count -= part.count;
+        taken += part.count;
+        taken_g += (double)part.count * part.mass_g;
+        if (to != NULL)
+            wg_pool_join(to, part);
+    }
+    wg_pool_compact(from);
+    if (kg != NULL)
+        *kg = taken_g / 1000;
+    return taken;
+}
+
+static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share, struct wg_error *err) {
+    if (wg_pool_reserve(to, from->n, err) < 0)
+        return WG_ERR_MEMORY;
+    take_share(colony, from, to, share, NULL);
+    return 0;
+}
+
+static int move(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
+    const double share = action->as.move.share;
+    if (action->as.move.what == WG_WHAT_LARVAE)
+        return move_pool(colony, &colony->bin[action->bin].larva, &colony->bin[action->as.move.to_bin].larva, share, err);
+    if (action->as.move.what == WG_WHAT_EGGS)
+        return move_pool(colony, &colony->bin[action->bin].egg, &colony->bin[action->as.move.to_bin].egg, share, err);
+    struct wg_place_live *const from = &colony->place[action->place], *const to = &colony->place[action->as.move.to_place];
+    int code = move_pool(colony, &from->prepupa, &to->prepupa, share, err);
+    if (code == 0)
+        code = move_pool(colony, &from->asleep, &to->asleep, share, err);
+    if (code == 0)
+        code = move_pool(colony, &from->waking, &to->waking, share, err);
+    if (code == 0)
+        code = move_pool(colony, &from->pupa, &to->pupa, share, err);
+    return code;
+}
+
+static void scoop(struct wg_colony *colony, const struct wg_action *action) {
+    struct wg_pool *const larva = &colony->bin[action->bin].larva;
+    double share = action->as.scoop.share;
+    if (action->as.scoop.mass_kg >= 0) {
+        const double there_kg = wg_pool_mass_kg(larva);
+        share = there_kg > action->as.scoop.mass_kg ? action->as.scoop.mass_kg / there_kg : 1;
+    }
+    double kg;
+    const int64_t taken = take_share(colony, larva, NULL, share, &kg);
+    colony->ledger.taken += taken;
+    colony->diary->harvest_count[colony->day] += taken;
+    colony->diary->harvest_mass[colony->day] += kg;
+}
+
+static int pull_traps(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
+    struct wg_pool *const trap = &colony->place[action->place].trap;
+    if (action->as.pull.put_in >= 0)
+        return move_pool(colony, trap, &colony->bin[action->as.pull.put_in].egg, 1, err);
+    colony->ledger.taken += take_share(colony, trap, NULL, 1, NULL);
+    return 0;
+}
+
+/* ---- settings and standing orders ---- */
+
+static void set(struct wg_colony *colony, const struct wg_action *action) {
+    const struct wg_plan *const plan = colony->world->plan;
+    const int p = action->bin >= 0 ? plan->bins[action->bin].place : action->place;
+    struct wg_place_settings *const settings = &colony->place[p].settings;
+    int n_bins;
+    const int b = action->bin >= 0 ? action->bin - wg_place_bins(plan, p, &n_bins) : 0;
+    const double value = action->as.set.value;
+    switch (action->as.set.key) {
+    case WG_SET_HEATER: settings->heater_on = value > 0; break;
+    case WG_SET_SET_POINT: settings->set_point_c = value; break;
+    case WG_SET_MAT: settings->mat_on[b] = value > 0; break;
+    case WG_SET_MAT_SET_POINT: settings->mat_set_point_c[b] = value; break;
+    case WG_SET_BIN_U: settings->u_bin_w_m2k[b] = value; break;
+    case WG_SET_BIN_LID: settings->lid[b] = value; break;
+    }
+}
+
+static int apply(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
+    switch (action->kind) {
+    case WG_DO_SET: set(colony, action); return 0;
+    case WG_DO_CLEAR: clear(colony, action); return 0;
+    case WG_DO_MOVE: return move(colony, action, err);
+    case WG_DO_SCOOP: scoop(colony, action); return 0;
+    case WG_DO_PULL_TRAPS: return pull_traps(colony, action, err);
+    case WG_DO_START: return start(colony, action, err);
+    case WG_DO_FEED: feed(colony, action); return 0;
+    case WG_DO_COLLECT:
+        colony->bin[action->bin].collect_share = action->as.collect.share;
+        colony->bin[action->bin].give_back = action->as.collect.give_back;
+        return 0;
+    case WG_DO_LAY_IN_TRAPS: colony->place[action->place].trap_share = action->as.traps.share; return 0;
+    case WG_N_DO: break;
+    }
+    wg_assert(!"an action of no known kind");
+    return 0;
+}
+
+int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
+    const struct wg_plan *const plan = colony->world->plan;
+    const int32_t today = plan->first_day + colony->day;
+    for (int b = 0; b < plan->n_bins; b++)
+        colony->bin[b].collect_share = colony->bin[b].give_back = 0;
+    for (int p = 0; p < plan->n_places; p++)
+        colony->place[p].trap_share = 0;
+    for (int i = 0; i < plan->n_actions; i++) {
+        if (!due(&plan->actions[i], today))
+            continue;
+        const int code = apply(colony, &plan->actions[i], err);
+        if (code < 0)
+            return code;
+    }
+    return 0;
+}

@@ -1,0 +1,193 @@
+/*
+ * What do the flies do? They live out their clock, mate on bright warm days,
+ * lay one clutch each beside the waste, and then only grow old.
+ *
+ * A step of a day follows the daily rule exactly. In shorter steps mating goes
+ * by the bright warm hours of the step, once the day has had enough of them.
+ * A female may become able in the middle of a step: the cohort entered evenly
+ * over a step, so the share able is linear in development over one step's dx.
+ */
+#include "colony/state.h"
+
+#include <math.h>
+#include <wintergrub/breeding.h>
+
+/* Share of a cohort that has passed a threshold within or before this step. */
+static double share_past(double x, double dx, double threshold) {
+    if (dx <= 0)
+        return x >= threshold ? 1 : 0;
+    return fmin(1, fmax(0, (x + dx / 2 - threshold) / dx));
+}
+
+static void live(struct wg_colony *colony, struct wg_place_live *place) {
+    const struct wg_clock *const clock = &colony->world->clocks.stage[WG_CLOCK_ADULT];
+    const struct wg_conditions *const now = &place->adult_now;
+    wg_pool_live(colony, &place->virgin, WG_FEMALE, clock, now, NULL, NULL);
+    wg_pool_live(colony, &place->mated, WG_FEMALE, clock, now, NULL, NULL);
+    wg_pool_live(colony, &place->spent, WG_FEMALE, clock, now, NULL, NULL);
+    wg_pool_live(colony, &place->male, WG_MALE, clock, now, NULL, NULL);
+}
+
+/* Hours of this step that are bright and warm / warm enough to lay; the day's sums move on. */
+static double count_hours(const struct wg_colony *colony, struct wg_place_live *place) {
+    const struct wg_species *const species = &colony->world->plan->species;
+    double lit_warm = 0;
+    for (int h = colony->from; h < colony->to; h++) {
+        const double air_c = place->hours.air_c[h];
+        if (air_c >= species->mate_air_c && place->hours.light_w_m2[h] >= species->mate_light_w_m2)
+            lit_warm++;
+        if (air_c >= species->lay_air_c)
+            place->warm_hours++;
+    }
+    place->lit_warm_hours += lit_warm;
+    return lit_warm;
+}
+
+static void mate(struct wg_colony *colony, struct wg_place_live *place, double lit_warm_hours) {
+    const struct wg_species *const species = &colony->world->plan->species;
+    if (place->lit_warm_hours < species->mate_hours_min || lit_warm_hours <= 0)
+        return;
+    if ((double)wg_pool_count(&place->male) < species->males_needed)
+        return;
+    const double chance = fmin(1, lit_warm_hours / species->mate_hours_full);
+    const double dx = place->adult_now.dx, able_x = wg_mating_x(species);
+    for (int i = 0; i < place->virgin.n; i++) {
+        struct wg_cohort *const c = &place->virgin.cohort[i];
+        const int64_t mated = wg_binomial(colony->chance, c->count, chance * share_past(c->x, dx, able_x));
+        struct wg_cohort joined = *c;
+        joined.count = mated;
+        joined.mark = c->x - dx / 2; /* on average in the middle of the step */
+        wg_pool_join(&place->mated, joined);
+        c->count -= mated;
+    }
+    wg_pool_compact(&place->virgin);
+}
+
+/* Where eggs go: a share into traps, the rest into the crevices of the place's bins. */
+static void lay_down(struct wg_colony *colony, int p, int generation, int64_t eggs) {
+    struct wg_place_live *const place = &colony->place[p];
+    int n_bins;
+    const int first = wg_place_bins(colony->world->plan, p, &n_bins);
+    const int64_t trapped = wg_binomial(colony->chance, eggs, n_bins > 0 ? place->trap_share : 1);
+    wg_flow_add(&place->trapped, generation, trapped, 0);
+    int64_t share[WG_MAX_BINS];
+    wg_share_over_bins(colony, p, eggs - trapped, share);
+    for (int b = 0; b < n_bins; b++)
+        wg_flow_add(&colony->bin[first + b].laid, generation, share[b], 0);
+    colony->diary->eggs_trapped[colony->day] += trapped;
+}
+
+static int next_generation(const struct wg_colony *colony, int generation) {
+    return generation + 1 < colony->world->n_generations ? generation + 1 : generation;
+}
+
+/* The air's mean over the last days that set the size of a clutch. */
+static double recent_air_c(const struct wg_colony *colony, const struct wg_place_live *place) {
+    const struct wg_species *const species = &colony->world->plan->species;
+    const int days = (int)fmin(7, fmax(1, species->clutch_warm_days));
+    double sum = wg_mean24(place->hours.air_c, place->air_yesterday_c, colony->to);
+    for (int k = 1; k < days; k++)
+        sum += place->air_days_c[k - 1];
+    return sum / days;
+}
+
+static int64_t clutches(struct wg_colony *colony, int64_t mothers, double factor) {
+    const struct wg_species *const species = &colony->world->plan->species;
+    if ((double)mothers * species->clutch_high * 2 > (double)WG_MOST_INDIVIDUALS) {
+        colony->overgrown = 1;
+        return 0;
+    }
+    return wg_clutch_sum(species, mothers, factor, colony->chance);
+}
+
+static void lay(struct wg_colony *colony, int p, int warm_now) {
+    const struct wg_plan *const plan = colony->world->plan;
+    const struct wg_species *const species = &plan->species;
+    struct wg_place_live *const place = &colony->place[p];
+    int n_bins;
+    wg_place_bins(plan, p, &n_bins);
+    if (place->warm_hours < species->lay_hours_min || !warm_now || (n_bins == 0 && place->trap_share <= 0))
+        return;
+    const double warmth = wg_clutch_warmth(recent_air_c(colony, place));
+    const int lamps = plan->places[p].shelter.kind == WG_LABORATORY || plan->places[p].shelter.lamp_hours > 0;
+    const double able = lamps ? species->laying_share_lamps : species->laying_share_sun;
+    const double dx = place->adult_now.dx, wait_x = wg_laying_x(species);
+    for (int i = 0; i < place->mated.n; i++) {
+        struct wg_cohort *const c = &place->mated.cohort[i];
+        const int64_t due = wg_binomial(colony->chance, c->count, share_past(c->x - c->mark, dx, wait_x));
+        if (due == 0)
+            continue;
+        const int64_t mothers = wg_binomial(colony->chance, due, able);
+        const int64_t eggs = clutches(colony, mothers, warmth * wg_clutch_size_factor(species, c->mass_g));
+        struct wg_cohort joined = *c;
+        joined.count = due;
+        joined.mark = 0;
+        wg_pool_join(&place->spent, joined);
+        c->count -= due;
+        lay_down(colony, p, next_generation(colony, c->generation), eggs);
+        colony->ledger.laid += eggs;
+        colony->diary->eggs_laid[colony->day] += eggs;
+    }
+    wg_pool_compact(&place->mated);
+}
+
+/* Wild gravid females that smell the bins, once a day at its end. */
+static void visitors(struct wg_colony *colony, int p) {
+    const struct wg_plan *const plan = colony->world->plan;
+    const struct wg_species *const species = &plan->species;
+    if (colony->to != 24 || plan->wild_peak_per_day <= 0 || !wg_place_is_open(plan, p))
+        return;
+    int n_bins;
+    const int first = wg_place_bins(plan, p, &n_bins);
+    double feed_kg = 0;
+    for (int b = 0; b < n_bins; b++)
+        feed_kg += colony->bin[first + b].pile.usable_kg + colony->bin[first + b].eaten_kg;
+    const double air_c = wg_mean24(colony->place[p].hours.air_c, colony->place[p].air_yesterday_c, 24);
+    if (feed_kg <= 0 || air_c < species->wild_air_c || colony->sky.day_length_h < species->wild_day_h)
+        return;
+    const int64_t mothers = wg_poisson(colony->chance, plan->wild_peak_per_day);
+    const int64_t eggs = wg_clutch_sum(species, mothers, wg_clutch_warmth(recent_air_c(colony, &colony->place[p])),
+                                       colony->chance);
+    lay_down(colony, p, next_generation(colony, 0), eggs);
+    colony->ledger.wild += eggs;
+}
+
+/* Flies that have just come out: some leave, the rest are females and males. */
+static void emerge(struct wg_colony *colony, int p) {
+    const struct wg_plan *const plan = colony->world->plan;
+    const struct wg_species *const species = &plan->species;
+    struct wg_place_live *const place = &colony->place[p];
+    const double stay = plan->places[p].shelter.kind == WG_LABORATORY  ? 1
+                        : plan->places[p].shelter.kind == WG_OUTDOORS ? species->stay_open
+                                                                      : species->stay_closed;
+    struct wg_flow females = {0}, males = {0};
+    for (int g = 0; g < colony->world->n_generations; g++) {
+        const int64_t all = place->emerged.count[g];
+        if (all == 0)
+            continue;
+        const double mass_g = wg_flow_take(&place->emerged, g, all);
+        const int64_t here = wg_binomial(colony->chance, all, stay);
+        const int64_t female = wg_binomial(colony->chance, here, species->female_share);
+        colony->ledger.flown += all - here;
+        colony->diary->adults_emerged[(size_t)colony->day * (size_t)plan->n_places + (size_t)p] += here;
+        wg_flow_add(&females, g, female, mass_g);
+        wg_flow_add(&males, g, here - female, mass_g);
+    }
+    const struct wg_clock *const clock = &colony->world->clocks.stage[WG_CLOCK_ADULT];
+    wg_flow_enter(colony, &females, &place->virgin, WG_FEMALE, clock, &place->adult_now, 0);
+    wg_flow_enter(colony, &males, &place->male, WG_MALE, clock, &place->adult_now, 0);
+}
+
+void wg_step_adults(struct wg_colony *colony) {
+    const struct wg_plan *const plan = colony->world->plan;
+    for (int p = 0; p < plan->n_places; p++) {
+        struct wg_place_live *const place = &colony->place[p];
+        const double warm_before = place->warm_hours;
+        const double lit_warm = count_hours(colony, place);
+        live(colony, place);
+        lay(colony, p, place->warm_hours > warm_before);
+        mate(colony, place, lit_warm);
+        visitors(colony, p);
+        emerge(colony, p);
+    }
+}

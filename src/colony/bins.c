@@ -1,0 +1,158 @@
+/*
+ * What happens in a bin: feed is eaten, larvae grow, eggs hatch, prepupae crawl off.
+ *
+ *   demand = sum over cohorts of (well-fed gain x dry share / conversion)
+ *   ration = min(1, what lies there / demand)
+ *
+ * Growth is scaled by the ration, development by 0.4 + 0.6 ration (species/growth),
+ * and hunger kills. Feed supply, not birth, is what limits a colony.
+ */
+#include "colony/state.h"
+
+#include <math.h>
+#include <wintergrub/growth.h>
+
+static double mean_over(const double hours[24], int from, int to) {
+    double sum = 0;
+    for (int h = from; h < to; h++)
+        sum += hours[h];
+    return sum / (to - from);
+}
+
+/* What each cohort would gain if well fed; returns the dry feed that asks for, kg. */
+static double appetite(const struct wg_colony *colony, struct wg_bin_state *bin, double temp_c, double quality) {
+    const struct wg_species *const species = &colony->world->plan->species;
+    const double dx = bin->larva_now.dx;
+    double gain = 0;
+    bin->meal.final_g = wg_final_mass_g(species, temp_c, quality);
+    for (int i = 0; i < bin->larva.n; i++) {
+        const struct wg_cohort *const c = &bin->larva.cohort[i];
+        bin->meal.gain[i] = dx * wg_cohort_gain_share(&colony->world->growth, c->x + dx / 2);
+        gain += (double)c->count * bin->meal.gain[i];
+    }
+    return wg_feed_for_gain_kg(species, gain * bin->meal.final_g);
+}
+
+/* Takes dry feed out of the pile at its mean quality. */
+static void pile_take(struct wg_pile *pile, double dry_kg) {
+    const double left = pile->usable_kg > dry_kg ? (pile->usable_kg - dry_kg) / pile->usable_kg : 0;
+    pile->usable_kg *= left;
+    pile->quality_kg *= left;
+    pile->conversion_kg *= left;
+}
+
+/* Larvae eat, microbes eat; larva_now takes up the ration. */
+static void feed(struct wg_colony *colony, int b, double temp_c) {
+    const struct wg_plan *const plan = colony->world->plan;
+    const struct wg_species *const species = &plan->species;
+    struct wg_bin_state *const bin = &colony->bin[b];
+    struct wg_diary *const diary = colony->diary;
+    struct wg_ledger *const ledger = &colony->ledger;
+    const size_t at = (size_t)colony->day * (size_t)plan->n_bins + (size_t)b;
+    struct wg_pile *const pile = &bin->pile;
+    const double quality = plan->feed_unlimited    ? plan->unlimited_quality
+                           : pile->usable_kg > 0 ? pile->quality_kg / pile->usable_kg
+                                                 : 1;
+    const double convert = plan->feed_unlimited || pile->usable_kg <= 0 ? 1 : pile->conversion_kg / pile->usable_kg;
+    const double demand_kg = convert > 0 ? appetite(colony, bin, temp_c, quality) / convert : 0;
+    if (plan->feed_unlimited) {
+        pile->usable_kg += demand_kg;
+        ledger->feed_given_kg += demand_kg;
+        diary->feed_given[at] += demand_kg;
+    }
+    const double eaten_kg = fmin(demand_kg, pile->usable_kg);
+    const double ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
+    pile_take(pile, eaten_kg);
+    const double microbes_kg = pile->usable_kg * -expm1(-wg_microbe_rate(species, temp_c) * colony->dt_day);
+    pile_take(pile, microbes_kg);
+    /* what was eaten and neither grew nor left as gas is frass and joins the residue */
+    pile->residue_kg += eaten_kg * fmax(0, 1 - species->gas_share - species->conversion * convert);
+    bin->eaten_kg = eaten_kg;
+    bin->meal.ration = ration;
+    bin->meal.pace = wg_development_share(species, ration);
+    bin->larva_now.dx *= bin->meal.pace;
+    bin->larva_now.hazard[WG_CAUSE_HUNGER] = wg_hazard_hunger(species, ration) * colony->dt_day;
+    ledger->feed_eaten_kg += eaten_kg;
+    ledger->feed_microbes_kg += microbes_kg;
+    diary->feed_demand[at] += demand_kg;
+    diary->feed_eaten[at] += eaten_kg;
+    diary->feed_microbes[at] += microbes_kg;
+}
+
+/* The crawl-off of a bin: some is caught, of that some given back; the rest finds the ground. */
+static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) {
+    const struct wg_bin_state *const bin = &colony->bin[b];
+    struct wg_place_live *const place = &colony->place[colony->world->plan->bins[b].place];
+    struct wg_diary *const diary = colony->diary;
+    for (int g = 0; g < colony->world->n_generations; g++) {
+        const int64_t all = leaving->count[g];
+        if (all == 0)
+            continue;
+        const double mass_g = wg_flow_take(leaving, g, all);
+        const int64_t caught = wg_binomial(colony->chance, all, bin->collect_share);
+        const int64_t kept = caught - wg_binomial(colony->chance, caught, bin->give_back);
+        wg_flow_add(&place->crawled, g, all - kept, mass_g);
+        colony->ledger.taken += kept;
+        diary->crawl_off_count[colony->day] += all;
+        diary->crawl_off_mass[colony->day] += (double)all * mass_g / 1000;
+        diary->harvest_count[colony->day] += kept;
+        diary->harvest_mass[colony->day] += (double)kept * mass_g / 1000;
+    }
+}
+
+void wg_share_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out) {
+    int n_bins;
+    wg_place_bins(colony->world->plan, place, &n_bins);
+    double even[WG_MAX_BINS];
+    for (int b = 0; b < n_bins; b++)
+        even[b] = 1;
+    if (n_bins > 0)
+        wg_multinomial(colony->chance, count, n_bins, even, out);
+}
+
+/* A hatchling weighs what the growth curve starts at. */
+static double hatchling_g(const struct wg_world *world) {
+    return world->plan->species.final_mass_g * wg_cohort_mean_share(&world->growth, 0);
+}
+
+/* Eggs left too long in a trap hatch there: a share of the hatchlings finds a bin, the rest starves. */
+static void traps(struct wg_colony *colony, int p) {
+    const struct wg_world *const world = colony->world;
+    struct wg_place_live *const place = &colony->place[p];
+    struct wg_flow hatched = {0};
+    wg_pool_live(colony, &place->trap, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &place->trap_now, NULL, &hatched);
+    int n_bins;
+    const int first = wg_place_bins(world->plan, p, &n_bins);
+    for (int g = 0; g < world->n_generations; g++) {
+        if (hatched.count[g] == 0)
+            continue;
+        const double reach = n_bins > 0 ? world->plan->species.trap_hatch_reach : 0;
+        const int64_t in_time = wg_binomial(colony->chance, hatched.count[g], reach);
+        wg_dead_book(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[g] - in_time);
+        int64_t share[WG_MAX_BINS];
+        wg_share_over_bins(colony, p, in_time, share);
+        for (int b = 0; b < n_bins; b++)
+            wg_flow_add(&colony->bin[first + b].hatched, g, share[b], hatchling_g(world));
+    }
+}
+
+void wg_step_bins(struct wg_colony *colony) {
+    const struct wg_world *const world = colony->world;
+    const struct wg_plan *const plan = world->plan;
+    for (int b = 0; b < plan->n_bins; b++) {
+        struct wg_bin_state *const bin = &colony->bin[b];
+        const int p = plan->bins[b].place;
+        int n_bins;
+        const double *const hours_c = colony->place[p].hours.bin_c[b - wg_place_bins(plan, p, &n_bins)];
+        feed(colony, b, mean_over(hours_c, colony->from, colony->to));
+        struct wg_flow hatching = {0}, leaving = {0};
+        wg_pool_live(colony, &bin->egg, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &bin->egg_now, NULL, &hatching);
+        wg_pool_live(colony, &bin->larva, WG_LARVA, &world->clocks.stage[WG_CLOCK_LARVA], &bin->larva_now, &bin->meal,
+                     &leaving);
+        for (int g = 0; g < world->n_generations; g++)
+            wg_flow_add(&bin->hatched, g, hatching.count[g], hatchling_g(world));
+        crawl_off(colony, b, &leaving);
+    }
+    for (int p = 0; p < plan->n_places; p++)
+        traps(colony, p);
+}

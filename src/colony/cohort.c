@@ -1,0 +1,85 @@
+/*
+ * Where are the individuals kept? In pools of cohorts, oldest first. A cohort
+ * costs the same whether it holds one larva or a billion.
+ */
+#include "colony/cohort.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+void wg_pool_free(struct wg_pool *pool) {
+    free(pool->cohort);
+    *pool = (struct wg_pool){0};
+}
+
+int wg_pool_reserve(struct wg_pool *pool, int more, struct wg_error *err) {
+    const int need = pool->n + more;
+    if (need <= pool->room)
+        return 0;
+    const int room = need + need / 2 + 16;
+    struct wg_cohort *const grown = realloc(pool->cohort, (size_t)room * sizeof *grown);
+    if (grown == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d cohorts", room);
+    pool->cohort = grown;
+    pool->room = room;
+    return 0;
+}
+
+void wg_pool_add(struct wg_pool *pool, struct wg_cohort cohort) {
+    if (cohort.count == 0)
+        return;
+    wg_assert(cohort.count > 0 && pool->n < pool->room);
+    pool->cohort[pool->n++] = cohort;
+}
+
+void wg_pool_join(struct wg_pool *pool, struct wg_cohort cohort) {
+    /* from the youngest: that is where equals are found soonest */
+    for (int i = pool->n - 1; i >= 0; i--) {
+        struct wg_cohort *const c = &pool->cohort[i];
+        if (c->x != cohort.x || c->mark != cohort.mark || c->generation != cohort.generation)
+            continue;
+        const double n = (double)c->count, m = (double)cohort.count;
+        if (cohort.count > 0)
+            c->mass_g = (n * c->mass_g + m * cohort.mass_g) / (n + m);
+        c->count += cohort.count;
+        return;
+    }
+    wg_pool_add(pool, cohort);
+}
+
+void wg_pool_compact(struct wg_pool *pool) {
+    int kept = 0;
+    for (int i = 0; i < pool->n; i++)
+        if (pool->cohort[i].count > 0)
+            pool->cohort[kept++] = pool->cohort[i];
+    pool->n = kept;
+}
+
+int64_t wg_pool_count(const struct wg_pool *pool) {
+    int64_t count = 0;
+    for (int i = 0; i < pool->n; i++)
+        count += pool->cohort[i].count;
+    return count;
+}
+
+double wg_pool_mass_kg(const struct wg_pool *pool) {
+    double mass_g = 0;
+    for (int i = 0; i < pool->n; i++)
+        mass_g += (double)pool->cohort[i].count * pool->cohort[i].mass_g;
+    return mass_g / 1000;
+}
+
+void wg_flow_add(struct wg_flow *flow, int generation, int64_t count, double mean_mass_g) {
+    flow->count[generation] += count;
+    flow->mass_g[generation] += (double)count * mean_mass_g;
+}
+
+double wg_flow_take(struct wg_flow *flow, int generation, int64_t count) {
+    wg_assert(count >= 0 && count <= flow->count[generation]);
+    if (count == 0)
+        return 0;
+    const double mean_g = flow->mass_g[generation] / (double)flow->count[generation];
+    flow->count[generation] -= count;
+    flow->mass_g[generation] = (double)flow->count[generation] * mean_g;
+    return mean_g;
+}

@@ -1,0 +1,52 @@
+/**
+ * Cohorts and the pools that hold them (private to the colony).
+ *
+ * A cohort is all individuals that share stage, home, entry step and generation:
+ * they have lived through the same temperatures, so one development x serves all.
+ */
+#ifndef WG_COLONY_COHORT_H
+#define WG_COLONY_COHORT_H
+
+#include <stdint.h>
+#include <wintergrub/error.h>
+
+struct wg_cohort {
+    int64_t count;
+    double x;      /* development in the stage */
+    double log_s;  /* ln of the stage clock's survival at x, kept to save a look-up */
+    double mass_g; /* mean fresh mass of one, from larva to adult; 0 for eggs */
+    double mark;   /* mated females: x when they mated; dormant: cold days so far; else 0 */
+    double days;   /* dormant: days so far; else 0 */
+    int generation;
+};
+
+/** All cohorts of one stage at one home, oldest first. Zero-initialised is empty. */
+struct wg_pool {
+    int n, room;
+    struct wg_cohort *cohort;
+};
+
+void wg_pool_free(struct wg_pool *pool);
+/** Room for `more` further cohorts. The only place where cohorts allocate: called between steps. */
+int wg_pool_reserve(struct wg_pool *pool, int more, struct wg_error *err);
+/** Appends a cohort; room must have been reserved (asserted). A count of 0 is not kept. */
+void wg_pool_add(struct wg_pool *pool, struct wg_cohort cohort);
+/** Appends, or joins a cohort of equal x, mark and generation (mean masses are averaged). */
+void wg_pool_join(struct wg_pool *pool, struct wg_cohort cohort);
+/** Drops empty cohorts, keeping the order. */
+void wg_pool_compact(struct wg_pool *pool);
+int64_t wg_pool_count(const struct wg_pool *pool);
+/** kg */
+double wg_pool_mass_kg(const struct wg_pool *pool);
+
+/** Those who leave one stage and enter another during a step, by generation. */
+#define WG_MOST_GENERATIONS 64
+struct wg_flow {
+    int64_t count[WG_MOST_GENERATIONS];
+    double mass_g[WG_MOST_GENERATIONS]; /* total, g */
+};
+void wg_flow_add(struct wg_flow *flow, int generation, int64_t count, double mean_mass_g);
+/** Takes `count` of a generation out at the flow's mean mass; returns that mean mass in g. */
+double wg_flow_take(struct wg_flow *flow, int generation, int64_t count);
+
+#endif

@@ -1,0 +1,320 @@
+/*
+ * What did this colony live through, and how did it come out?
+ *
+ * The series are filled day by day by the colony; here they are laid out in
+ * memory, named for whoever stores or prints them, and summed up into outcomes.
+ * Overlap of generations: exp(-sum p ln p) over the shares p of the generations
+ * among all past the egg (Hill 1973, Ecology 54:427, order 1; MEMORY).
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/calendar.h>
+#include <wintergrub/diary.h>
+
+#define DAYS_A_WEEK 7
+#define OVERLAP_DAYS 365 /* "over the last year" */
+#define NEVER ((double)NAN)
+
+const struct wg_series *wg_diary_series(void) {
+#define IS_int64_t 1
+#define IS_double 0
+#define SERIES_ROW(type, name, dims, unit, text) {#name, unit, text, dims, IS_##type, offsetof(struct wg_diary, name)},
+    static const struct wg_series table[] = {WG_DIARY_TABLE(SERIES_ROW){NULL, NULL, NULL, WG_PER_DAY, 0, 0}};
+#undef SERIES_ROW
+    return table;
+}
+
+const struct wg_outcome *wg_diary_outcomes(void) {
+#define OUTCOME_ROW(name, unit, text) {#name, unit, text, offsetof(struct wg_diary, name)},
+    static const struct wg_outcome table[] = {WG_OUTCOME_TABLE(OUTCOME_ROW){NULL, NULL, NULL, 0}};
+#undef OUTCOME_ROW
+    return table;
+}
+
+int wg_diary_width(const struct wg_diary *diary, enum wg_dims dims) {
+    switch (dims) {
+    case WG_PER_DAY:
+        break;
+    case WG_PER_DAY_STAGE:
+        return WG_N_STAGES;
+    case WG_PER_DAY_PLACE:
+        return diary->n_places;
+    case WG_PER_DAY_BIN:
+        return diary->n_bins;
+    case WG_PER_DAY_CAUSE:
+        return WG_N_CAUSES;
+    }
+    return 1;
+}
+
+/* Pointers are copied as bytes: an array of counts and one of reals must not be read through the other's type. */
+static void *array_of(const struct wg_diary *diary, const struct wg_series *series) {
+    void *array;
+    memcpy(&array, (const char *)diary + series->offset, sizeof array);
+    return array;
+}
+
+const void *wg_diary_values(const struct wg_diary *diary, const struct wg_series *series) {
+    return array_of(diary, series);
+}
+
+double wg_diary_outcome(const struct wg_diary *diary, const struct wg_outcome *outcome) {
+    double value;
+    memcpy(&value, (const char *)diary + outcome->offset, sizeof value);
+    return value;
+}
+
+/* ---- memory ---- */
+
+static size_t series_values(const struct wg_diary *diary, const struct wg_series *series) {
+    return (size_t)diary->n_days * (size_t)wg_diary_width(diary, series->dims);
+}
+
+static size_t generation_values(const struct wg_diary *diary) {
+    return (size_t)diary->n_days * WG_N_STAGES * (size_t)diary->n_generations;
+}
+
+int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_error *err) {
+    memset(diary, 0, sizeof *diary);
+    wg_assert(plan->last_day >= plan->first_day);
+    diary->first_day = plan->first_day;
+    diary->n_days = plan->last_day - plan->first_day + 1;
+    diary->n_places = plan->n_places;
+    diary->n_bins = plan->n_bins;
+    diary->n_generations = wg_plan_generations(plan);
+    diary->southern = plan->climate.latitude_deg < 0.0;
+    diary->stopped_day = -1;
+    _Static_assert(sizeof(int64_t) == sizeof(double), "one size serves both kinds of series");
+    for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++) {
+        const size_t n = series_values(diary, s);
+        void *const array = calloc(n > 0 ? n : 1, sizeof(double));
+        if (array == NULL)
+            goto out;
+        memcpy((char *)diary + s->offset, &array, sizeof array);
+    }
+    diary->by_generation = calloc(generation_values(diary), sizeof *diary->by_generation);
+    if (diary->by_generation == NULL)
+        goto out;
+    return 0;
+out:
+    wg_diary_free(diary);
+    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the diary of %d days.",
+                   (int)(plan->last_day - plan->first_day + 1));
+}
+
+void wg_diary_free(struct wg_diary *diary) {
+    for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++)
+        free(array_of(diary, s));
+    free(diary->by_generation);
+    memset(diary, 0, sizeof *diary);
+}
+
+void wg_diary_clear(struct wg_diary *diary) {
+    for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++)
+        memset(array_of(diary, s), 0, series_values(diary, s) * sizeof(double));
+    memset(diary->by_generation, 0, generation_values(diary) * sizeof *diary->by_generation);
+    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
+        memset((char *)diary + o->offset, 0, sizeof(double));
+    diary->stopped_day = -1;
+}
+
+/* ---- outcomes ---- */
+
+static int64_t sum_counts(const int64_t *values, int n) {
+    int64_t sum = 0;
+    for (int i = 0; i < n; i++)
+        sum += values[i];
+    return sum;
+}
+
+static double sum_reals(const double *values, int n) {
+    double sum = 0.0;
+    for (int i = 0; i < n; i++)
+        sum += values[i];
+    return sum;
+}
+
+static double most_of(const double *values, int n) {
+    double most = NEVER;
+    for (int i = 0; i < n; i++)
+        most = fmax(most, values[i]);
+    return most;
+}
+
+/* First of n days on which a series of one count a day is above zero. */
+static double first_day_of(const int64_t *values, int n) {
+    for (int d = 0; d < n; d++)
+        if (values[d] > 0)
+            return d;
+    return NEVER;
+}
+
+static int64_t alive_on(const struct wg_diary *diary, int day) {
+    return sum_counts(diary->count + (ptrdiff_t)day * WG_N_STAGES, WG_N_STAGES);
+}
+
+static int64_t emerged_on(const struct wg_diary *diary, int day) {
+    return sum_counts(diary->adults_emerged + (ptrdiff_t)day * diary->n_places, diary->n_places);
+}
+
+static double first_adult_of(const struct wg_diary *diary, int n) {
+    for (int d = 0; d < n; d++) {
+        const int64_t *const count = diary->count + (ptrdiff_t)d * WG_N_STAGES;
+        /* a fly may emerge and die within one day */
+        if (count[WG_FEMALE] > 0 || count[WG_MALE] > 0 || emerged_on(diary, d) > 0)
+            return d;
+    }
+    return NEVER;
+}
+
+static void conclude_counts(struct wg_diary *diary, int n) {
+    diary->survived = n > 0 && alive_on(diary, n - 1) > 0;
+    diary->peak_larvae = 0.0;
+    diary->peak_larvae_day = NEVER;
+    diary->lowest_count = 0.0;
+    int started = 0;
+    for (int d = 0; d < n; d++) {
+        const double larvae = (double)diary->count[(ptrdiff_t)d * WG_N_STAGES + WG_LARVA];
+        if (larvae > diary->peak_larvae) {
+            diary->peak_larvae = larvae;
+            diary->peak_larvae_day = d;
+        }
+        const double alive = (double)alive_on(diary, d);
+        /* the days before the first starter say nothing about the colony */
+        if (!started && alive > 0.0) {
+            started = 1;
+            diary->lowest_count = alive;
+        }
+        diary->lowest_count = fmin(diary->lowest_count, alive);
+    }
+}
+
+/*
+ * The last spring (1 February to 31 July, or 1 August to 31 January in the
+ * south) wholly among the first n days: its first and last day of the period.
+ */
+static int find_spring(const struct wg_diary *diary, int n, int *from, int *to) {
+    if (n == 0)
+        return 0;
+    const int32_t first = diary->first_day, last = first + n - 1;
+    const int years_back = diary->southern ? 1 : 0;
+    for (int year = wg_date_from_day(last).year; year > years_back; year--) {
+        const struct wg_date opens = diary->southern ? (struct wg_date){year - 1, 8, 1} : (struct wg_date){year, 2, 1};
+        const struct wg_date ends = diary->southern ? (struct wg_date){year, 1, 31} : (struct wg_date){year, 7, 31};
+        *from = wg_day_from_date(opens) - first;
+        *to = wg_day_from_date(ends) - first;
+        if (*from < 0)
+            return 0;
+        if (*to < n)
+            return 1;
+    }
+    return 0;
+}
+
+/* First day from `from` by which `percent` % of `total` emerged, in whole flies: rounding must not move a date. */
+static double emergence_day(const struct wg_diary *diary, int from, int64_t total, int percent) {
+    const int64_t due = total / 100 * percent + (total % 100 * percent + 99) / 100;
+    int64_t emerged = 0;
+    for (int d = from; d < diary->n_days; d++) {
+        emerged += emerged_on(diary, d);
+        if (emerged >= due)
+            return d;
+    }
+    return NEVER;
+}
+
+static void conclude_spring(struct wg_diary *diary, int n) {
+    diary->spring_emergence_10 = diary->spring_emergence_50 = diary->spring_emergence_90 = NEVER;
+    int from, to;
+    if (!find_spring(diary, n, &from, &to))
+        return;
+    int64_t total = 0;
+    for (int d = from; d <= to; d++)
+        total += emerged_on(diary, d);
+    if (total == 0)
+        return;
+    diary->spring_emergence_10 = emergence_day(diary, from, total, 10);
+    diary->spring_emergence_50 = emergence_day(diary, from, total, 50);
+    diary->spring_emergence_90 = emergence_day(diary, from, total, 90);
+}
+
+/* The largest sum of seven days running; of the whole period if that is shorter. Each week is summed afresh:
+ * subtracting the day that drops out would leave rounding behind. */
+static double best_week(const double *values, int n) {
+    if (n <= DAYS_A_WEEK)
+        return sum_reals(values, n);
+    double best = 0.0;
+    for (int d = 0; d + DAYS_A_WEEK <= n; d++)
+        best = fmax(best, sum_reals(values + d, DAYS_A_WEEK));
+    return best;
+}
+
+static int empty_weeks(const int64_t *values, int n) {
+    int weeks = 0;
+    for (int d = 0; d + DAYS_A_WEEK <= n; d += DAYS_A_WEEK)
+        weeks += sum_counts(values + d, DAYS_A_WEEK) == 0;
+    return weeks;
+}
+
+static void conclude_totals(struct wg_diary *diary, int n) {
+    diary->total_crawl_off_mass = sum_reals(diary->crawl_off_mass, n);
+    diary->total_harvest_mass = sum_reals(diary->harvest_mass, n);
+    diary->total_eggs_laid = (double)sum_counts(diary->eggs_laid, n);
+    diary->total_feed_given = sum_reals(diary->feed_given, n * diary->n_bins);
+    diary->total_feed_eaten = sum_reals(diary->feed_eaten, n * diary->n_bins);
+    diary->total_heater_energy = sum_reals(diary->heater_energy, n * diary->n_places);
+    diary->total_heater_cost = sum_reals(diary->heater_cost, n * diary->n_places);
+    diary->heater_short_w = n * diary->n_places > 0 ? most_of(diary->heater_short, n * diary->n_places) : 0.0;
+    diary->hottest_bin = most_of(diary->bin_high, n * diary->n_bins);
+}
+
+double wg_diary_overlap(const struct wg_diary *diary, int day) {
+    wg_assert(day >= 0 && day < diary->n_days);
+    const int generations = diary->n_generations;
+    const int64_t *const today = diary->by_generation + (ptrdiff_t)day * WG_N_STAGES * generations;
+    int64_t total = 0;
+    for (int i = (WG_EGG + 1) * generations; i < WG_N_STAGES * generations; i++)
+        total += today[i];
+    if (total == 0)
+        return NEVER;
+    double entropy = 0.0;
+    for (int g = 0; g < generations; g++) {
+        int64_t n = 0;
+        for (int stage = WG_EGG + 1; stage < WG_N_STAGES; stage++)
+            n += today[stage * generations + g];
+        const double share = (double)n / (double)total;
+        if (n > 0)
+            entropy -= share * log(share);
+    }
+    return exp(entropy);
+}
+
+static double mean_overlap(const struct wg_diary *diary, int n) {
+    double sum = 0.0;
+    int days = 0;
+    for (int d = n > OVERLAP_DAYS ? n - OVERLAP_DAYS : 0; d < n; d++) {
+        const double overlap = wg_diary_overlap(diary, d);
+        if (isnan(overlap))
+            continue;
+        sum += overlap;
+        days++;
+    }
+    return days > 0 ? sum / days : NEVER;
+}
+
+void wg_diary_conclude(struct wg_diary *diary) {
+    /* a replicate that outgrew its ceiling is summed up as far as it was lived */
+    const int n = diary->stopped_day < 0 ? diary->n_days : diary->stopped_day - diary->first_day;
+    wg_assert(n >= 0 && n <= diary->n_days);
+    conclude_counts(diary, n);
+    diary->first_adult_day = first_adult_of(diary, n);
+    diary->first_egg_day = first_day_of(diary->eggs_laid, n);
+    diary->first_crawl_off_day = first_day_of(diary->crawl_off_count, n);
+    conclude_spring(diary, n);
+    diary->best_week_crawl_off = best_week(diary->crawl_off_mass, n);
+    diary->best_week_harvest = best_week(diary->harvest_mass, n);
+    diary->weeks_without_harvest = empty_weeks(diary->crawl_off_count, n);
+    conclude_totals(diary, n);
+    diary->overlap = mean_overlap(diary, n);
+}

@@ -1,0 +1,52 @@
+/*
+ * Who enters a stage during a step? They come in evenly over it, so they have
+ * lived half of it on average: half of its development, half of its hazards.
+ * With this the mean time to egg-laying is unbiased at one step a day.
+ */
+#include "colony/state.h"
+
+/* Larvae that reach the ground: some go dormant for the winter. */
+static void enter_ground(struct wg_colony *colony, int p) {
+    const struct wg_world *const world = colony->world;
+    const struct wg_species *const species = &world->plan->species;
+    struct wg_place_live *const place = &colony->place[p];
+    const struct wg_shelter_spec *const shelter = &world->plan->places[p].shelter;
+    double ground7_c = wg_mean24(place->hours.ground_c, place->ground_yesterday_c, colony->to);
+    for (int k = 0; k < 6; k++)
+        ground7_c += place->ground_days_c[k];
+    ground7_c /= 7;
+    const double day_h = shelter->kind == WG_LABORATORY             ? 24
+                         : shelter->lamp_hours > colony->sky.day_length_h ? shelter->lamp_hours
+                                                                    : colony->sky.day_length_h;
+    const double chance = wg_dormancy_chance(species, day_h, ground7_c);
+    struct wg_flow sleepers = {0};
+    for (int g = 0; g < world->n_generations; g++) {
+        const int64_t asleep = wg_binomial(colony->chance, place->crawled.count[g], chance);
+        const double mass_g = wg_flow_take(&place->crawled, g, asleep);
+        wg_flow_add(&sleepers, g, asleep, mass_g);
+    }
+    struct wg_conditions asleep_now = place->dormant_now;
+    asleep_now.dx = 0;
+    wg_flow_enter(colony, &sleepers, &place->asleep, WG_DORMANT, &world->clocks.dormancy, &asleep_now, 0);
+    wg_flow_enter(colony, &place->crawled, &place->prepupa, WG_PREPUPA, &world->clocks.stage[WG_CLOCK_PREPUPA],
+                  &place->prepupa_now, 0);
+}
+
+void wg_step_enter(struct wg_colony *colony) {
+    const struct wg_world *const world = colony->world;
+    const struct wg_species *const species = &world->plan->species;
+    const struct wg_clock *const clock = world->clocks.stage;
+    for (int b = 0; b < world->plan->n_bins; b++) {
+        struct wg_bin_state *const bin = &colony->bin[b];
+        wg_flow_enter(colony, &bin->hatched, &bin->larva, WG_LARVA, &clock[WG_CLOCK_LARVA], &bin->larva_now, 0);
+        wg_flow_enter(colony, &bin->laid, &bin->egg, WG_EGG, &clock[WG_CLOCK_EGG], &bin->egg_now, 0);
+    }
+    for (int p = 0; p < world->plan->n_places; p++) {
+        struct wg_place_live *const place = &colony->place[p];
+        wg_flow_enter(colony, &place->trapped, &place->trap, WG_EGG, &clock[WG_CLOCK_EGG], &place->trap_now, 0);
+        enter_ground(colony, p);
+        wg_flow_enter(colony, &place->resumed, &place->prepupa, WG_PREPUPA, &clock[WG_CLOCK_PREPUPA],
+                      &place->prepupa_now, species->dorm_resume_x);
+        wg_flow_enter(colony, &place->pupated, &place->pupa, WG_PUPA, &clock[WG_CLOCK_PUPA], &place->pupa_now, 0);
+    }
+}

@@ -1,0 +1,36 @@
+/*
+ * What is thrown into the bins? Feed types of the kitchen and the farm.
+ *
+ * Moisture and dry matter are ordinary composition figures (MEMORY, food
+ * composition tables); the usable share leaves out lignin and cellulose, which
+ * larvae do not eat (common practice). Conversions are relative to kitchen
+ * scraps: the species' conversion of dry feed (0.20) is theirs.
+ */
+#include <string.h>
+#include <wintergrub/feed.h>
+
+const struct wg_feed_type *wg_feed_types(void) {
+    static const struct wg_feed_type table[] = {
+        {"kitchen scraps", 0.75, 0.85, 1.00, 1.00,
+         "moisture about 75 %: Dortmans et al. 2017, Eawag step-by-step guide (MEMORY); usable share, quality: judgement"},
+        {"fermented grain", 0.60, 0.85, 1.00, 1.00, "60 % moist feed: Diener et al. 2009, Waste Manag. Res. 27:603 (MEMORY); rest judgement"},
+        {"pet food", 0.10, 0.95, 1.00, 1.10, "dry kibble about 10 % moisture (MEMORY); rest judgement"},
+        {"fruit", 0.88, 0.85, 0.85, 0.60,
+         "fruit waste converts 12 % of dry matter (Korean melon study, J. Environ. Sci. Int.): 0.6 of 20 %; moisture MEMORY; rest judgement"},
+        {"spent brewery grain", 0.77, 0.65, 0.85, 0.70,
+         "lower conversion: common practice; moisture MEMORY; numbers judgement"},
+        {"coffee grounds", 0.60, 0.40, 0.45, 0.40, "subsistence only: common practice; numbers judgement"},
+        {"garden trimmings", 0.60, 0.00, 0.00, 0.00, "lignin and cellulose are not eaten: common practice"},
+        {"cardboard", 0.08, 0.00, 0.00, 0.00, "lignin and cellulose are not eaten: common practice"},
+        {NULL, 0, 0, 0, 0, NULL},
+    };
+    return table;
+}
+
+int wg_feed_find(const char *name) {
+    const struct wg_feed_type *const table = wg_feed_types();
+    for (int i = 0; table[i].name != NULL; i++)
+        if (strcmp(table[i].name, name) == 0)
+            return i;
+    return -1;
+}

@@ -1,0 +1,39 @@
+/*
+ * What happens in the pupation ground: prepupae turn into pupae, or sleep the
+ * winter; pupae turn into flies.
+ */
+#include "colony/state.h"
+
+/* Dormancy: days and cold days count first; once they suffice, heat counts. */
+static void sleep_on(struct wg_colony *colony, struct wg_place_live *place) {
+    const struct wg_species *const species = &colony->world->plan->species;
+    const struct wg_clock *const clock = &colony->world->clocks.dormancy;
+    const double mean_c = wg_mean24(place->hours.ground_c, place->ground_yesterday_c, colony->to);
+    const double cold_days = mean_c < species->dorm_open_cold_c ? colony->dt_day : 0;
+    struct wg_conditions asleep_now = place->dormant_now;
+    asleep_now.dx = 0;
+    wg_pool_live(colony, &place->waking, WG_DORMANT, clock, &place->dormant_now, NULL, &place->resumed);
+    wg_pool_live(colony, &place->asleep, WG_DORMANT, clock, &asleep_now, NULL, &place->resumed);
+    for (int i = 0; i < place->asleep.n; i++) {
+        struct wg_cohort *const c = &place->asleep.cohort[i];
+        c->mark += cold_days;
+        c->days += colony->dt_day;
+        if (!wg_dormancy_open(species, c->mark, c->days))
+            continue;
+        wg_pool_add(&place->waking, *c);
+        c->count = 0;
+    }
+    wg_pool_compact(&place->asleep);
+}
+
+void wg_step_ground(struct wg_colony *colony) {
+    const struct wg_world *const world = colony->world;
+    const struct wg_clock *const clock = world->clocks.stage;
+    for (int p = 0; p < world->plan->n_places; p++) {
+        struct wg_place_live *const place = &colony->place[p];
+        sleep_on(colony, place);
+        wg_pool_live(colony, &place->prepupa, WG_PREPUPA, &clock[WG_CLOCK_PREPUPA], &place->prepupa_now, NULL,
+                     &place->pupated);
+        wg_pool_live(colony, &place->pupa, WG_PUPA, &clock[WG_CLOCK_PUPA], &place->pupa_now, NULL, &place->emerged);
+    }
+}

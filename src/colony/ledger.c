@@ -1,0 +1,35 @@
+/*
+ * Does it add up?  in + laid + visitors' eggs = alive + dead + taken + flown,
+ * to the individual; feed given = eaten + microbes + left, to 1e-9.
+ */
+#include "colony/state.h"
+
+#include <math.h>
+
+int64_t wg_colony_alive(const struct wg_colony *colony) {
+    const struct wg_plan *const plan = colony->world->plan;
+    int64_t alive = 0;
+    for (int b = 0; b < plan->n_bins; b++)
+        alive += wg_pool_count(&colony->bin[b].egg) + wg_pool_count(&colony->bin[b].larva);
+    for (int p = 0; p < plan->n_places; p++) {
+        const struct wg_pool *pool[WG_PLACE_POOLS];
+        wg_place_pools(&colony->place[p], pool);
+        for (int i = 0; i < WG_PLACE_POOLS; i++)
+            alive += wg_pool_count(pool[i]);
+    }
+    return alive;
+}
+
+void wg_step_ledger(const struct wg_colony *colony) {
+    const struct wg_ledger *const ledger = &colony->ledger;
+    int64_t out = ledger->taken + ledger->flown;
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        for (int cause = 0; cause < WG_N_CAUSES; cause++)
+            out += ledger->dead[stage][cause];
+    wg_assert(ledger->started + ledger->laid + ledger->wild == wg_colony_alive(colony) + out);
+    double left_kg = 0;
+    for (int b = 0; b < colony->world->plan->n_bins; b++)
+        left_kg += colony->bin[b].pile.usable_kg;
+    const double gone_kg = ledger->feed_eaten_kg + ledger->feed_microbes_kg + left_kg;
+    wg_assert(fabs(ledger->feed_given_kg - gone_kg) <= 1e-9 * (1 + ledger->feed_given_kg));
+}

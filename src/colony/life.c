@@ -1,0 +1,117 @@
+/*
+ * Who dies and who is done in a step?
+ *
+ *   deaths ~ Binomial(n, 1 - exp(-H)),   exits ~ Binomial(n - deaths, 1 - S(x+dx)/S(x))
+ *
+ * with S the survival of the stage clock: the exact law of the summed
+ * individuals of a cohort. Those who entered during the step lived half of it.
+ */
+#include "colony/state.h"
+
+#include <math.h>
+#include <wintergrub/growth.h>
+
+static double shared_hazard(const struct wg_conditions *conditions) {
+    double hazard = 0;
+    for (int cause = 0; cause < WG_CAUSE_AGE; cause++)
+        hazard += conditions->hazard[cause];
+    return hazard - conditions->hazard[WG_CAUSE_COLD];
+}
+
+void wg_toll_add(struct wg_toll *toll, const struct wg_conditions *conditions, double cold, double hazard, int64_t dead) {
+    if (dead == 0)
+        return;
+    toll->dead += dead;
+    const double per_hazard = (double)dead / hazard;
+    for (int cause = 0; cause < WG_CAUSE_AGE; cause++)
+        toll->weight[cause] += per_hazard * (cause == WG_CAUSE_COLD ? cold : conditions->hazard[cause]);
+}
+
+void wg_dead_book(struct wg_colony *colony, enum wg_stage stage, enum wg_cause cause, int64_t dead) {
+    colony->ledger.dead[stage][cause] += dead;
+    colony->diary->deaths[(size_t)colony->day * WG_N_CAUSES + cause] += dead;
+}
+
+void wg_toll_book(struct wg_colony *colony, struct wg_toll *toll, enum wg_stage stage) {
+    if (toll->dead == 0)
+        return;
+    int64_t dead[WG_CAUSE_AGE];
+    wg_multinomial(colony->chance, toll->dead, WG_CAUSE_AGE, toll->weight, dead);
+    for (int cause = 0; cause < WG_CAUSE_AGE; cause++)
+        wg_dead_book(colony, stage, (enum wg_cause)cause, dead[cause]);
+}
+
+/*
+ * A cohort's mean mass after a meal. Its condition, mean mass over that of well-fed
+ * larvae of the same development, moves by what was gained; returns the mass of those who leave.
+ */
+static double grow(const struct wg_cohort_growth *growth, struct wg_cohort *c, const struct wg_meal *meal, int i, double x) {
+    const double before = wg_cohort_mean_share(growth, c->x), gain = meal->gain[i];
+    const double full_g = (c->mass_g + meal->ration * gain * meal->final_g) / (before + meal->pace * gain);
+    c->mass_g = full_g * wg_cohort_mean_share(growth, x);
+    return full_g;
+}
+
+void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage stage, const struct wg_clock *clock,
+                  const struct wg_conditions *conditions, const struct wg_meal *meal, struct wg_flow *done) {
+    const struct wg_species *const species = &colony->world->plan->species;
+    const double shared = shared_hazard(conditions);
+    const int cold_by_age = conditions->cold_young > 0 || conditions->cold_old > 0;
+    double cold = conditions->hazard[WG_CAUSE_COLD];
+    double hazard = shared + cold, p_death = -expm1(-hazard);
+    struct wg_toll toll = {0};
+    int64_t aged = 0;
+    for (int i = 0; i < pool->n; i++) {
+        struct wg_cohort *const c = &pool->cohort[i];
+        if (cold_by_age) {
+            cold = wg_conditions_cold(conditions, species, c->x);
+            hazard = shared + cold;
+            p_death = -expm1(-hazard);
+        }
+        const double log_s = conditions->dx > 0 ? wg_clock_log_survival(clock, c->x + conditions->dx) : c->log_s;
+        const double log_stay = log_s - c->log_s;
+        /* one draw says how many leave the cohort in any way, a second (seldom needed) how many of them died */
+        const int64_t gone = wg_losses(colony->chance, c->count, log_stay - hazard);
+        const int64_t dead = log_stay < 0 ? wg_binomial(colony->chance, gone, p_death / -expm1(log_stay - hazard)) : gone;
+        const int64_t exits = gone - dead;
+        wg_toll_add(&toll, conditions, cold, hazard, dead);
+        c->count -= gone;
+        double leaves_g = c->mass_g;
+        if (meal != NULL)
+            leaves_g = grow(&colony->world->growth, c, meal, i, c->x + conditions->dx);
+        c->x += conditions->dx;
+        c->log_s = log_s;
+        if (exits == 0)
+            continue;
+        if (done != NULL)
+            wg_flow_add(done, c->generation, exits, leaves_g);
+        else
+            aged += exits;
+    }
+    wg_toll_book(colony, &toll, stage);
+    wg_dead_book(colony, stage, WG_CAUSE_AGE, aged);
+    wg_pool_compact(pool);
+}
+
+void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_pool *pool, enum wg_stage stage,
+                   const struct wg_clock *clock, const struct wg_conditions *conditions, double start_x) {
+    const double cold = wg_conditions_cold(conditions, &colony->world->plan->species, start_x);
+    const double hazard = shared_hazard(conditions) + cold;
+    const double x = start_x + conditions->dx / 2;
+    struct wg_toll toll = {0};
+    for (int g = 0; g < colony->world->n_generations; g++) {
+        const int64_t count = flow->count[g];
+        if (count == 0)
+            continue;
+        const double mass_g = wg_flow_take(flow, g, count);
+        flow->mass_g[g] = 0;
+        const int64_t dead = wg_binomial(colony->chance, count, -expm1(-hazard / 2));
+        wg_toll_add(&toll, conditions, cold, hazard, dead);
+        wg_pool_join(pool, (struct wg_cohort){.count = count - dead,
+                                              .x = x,
+                                              .log_s = wg_clock_log_survival(clock, x),
+                                              .mass_g = mass_g,
+                                              .generation = g});
+    }
+    wg_toll_book(colony, &toll, stage);
+}

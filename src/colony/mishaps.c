@@ -1,0 +1,51 @@
+/*
+ * What goes wrong? Power cuts and raids by wild animals.
+ *
+ * Every day draws the same four deviates whatever the scenario says, so
+ * colonies that are compared live through the same mishaps.
+ */
+#include "colony/state.h"
+
+#include <math.h>
+
+/* Chance that a happening of a yearly rate falls on a given day (Poisson process). */
+static double daily_chance(double per_year) { return -expm1(-per_year / 365.25); }
+
+void wg_mishaps_draw(struct wg_colony *colony) {
+    const struct wg_mishaps *const mishaps = &colony->world->plan->mishaps;
+    const double cut = wg_uniform(colony->mishap), hour = wg_uniform(colony->mishap);
+    const double raid = wg_uniform(colony->mishap);
+    (void)wg_uniform(colony->mishap); /* kept for the next kind of mishap, so that adding one does not shift the others */
+    colony->raid_today = raid < daily_chance(mishaps->raids_per_year);
+    if (cut >= daily_chance(mishaps->power_cuts_per_year))
+        return;
+    const int64_t start_h = (int64_t)colony->day * 24 + (int64_t)(hour * 24);
+    const int64_t end_h = start_h + (int64_t)llround(mishaps->power_cut_hours);
+    if (start_h >= colony->power_out_to_h)
+        colony->power_out_from_h = start_h;
+    if (end_h > colony->power_out_to_h)
+        colony->power_out_to_h = end_h;
+}
+
+int wg_power_is_out(const struct wg_colony *colony, int hour) {
+    const int64_t now_h = (int64_t)colony->day * 24 + hour;
+    return now_h >= colony->power_out_from_h && now_h < colony->power_out_to_h;
+}
+
+void wg_step_mishaps(struct wg_colony *colony) {
+    const struct wg_plan *const plan = colony->world->plan;
+    if (!colony->raid_today || colony->to != 24)
+        return;
+    for (int b = 0; b < plan->n_bins; b++) {
+        if (!wg_place_is_open(plan, plan->bins[b].place))
+            continue;
+        struct wg_pool *const larva = &colony->bin[b].larva;
+        for (int i = 0; i < larva->n; i++) {
+            struct wg_cohort *const c = &larva->cohort[i];
+            const int64_t lost = wg_binomial(colony->chance, c->count, plan->mishaps.raid_share);
+            c->count -= lost;
+            wg_dead_book(colony, WG_LARVA, WG_CAUSE_RAID, lost);
+        }
+        wg_pool_compact(larva);
+    }
+}

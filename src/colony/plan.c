@@ -1,0 +1,52 @@
+/*
+ * What was decided beforehand? The plan's order of actions, its limits and its end.
+ */
+#include <stdlib.h>
+#include <wintergrub/plan.h>
+
+const char *wg_do_name(enum wg_do kind) {
+    static const char *const name[WG_N_DO] = {
+        [WG_DO_SET] = "change",
+        [WG_DO_CLEAR] = "clear residue",
+        [WG_DO_MOVE] = "move",
+        [WG_DO_SCOOP] = "scoop larvae",
+        [WG_DO_PULL_TRAPS] = "pull traps",
+        [WG_DO_START] = "starter",
+        [WG_DO_FEED] = "feed",
+        [WG_DO_COLLECT] = "collect crawl-off",
+        [WG_DO_LAY_IN_TRAPS] = "set traps",
+    };
+    return name[kind];
+}
+
+static int compare_actions(const void *a, const void *b) {
+    const struct wg_action *const x = a, *const y = b;
+    if (x->kind != y->kind)
+        return x->kind < y->kind ? -1 : 1;
+    if (x->from != y->from)
+        return x->from < y->from ? -1 : 1;
+    return (x->line > y->line) - (x->line < y->line);
+}
+
+void wg_plan_sort(struct wg_plan *plan) {
+    if (plan->n_actions > 1)
+        qsort(plan->actions, (size_t)plan->n_actions, sizeof *plan->actions, compare_actions);
+}
+
+void wg_plan_free(struct wg_plan *plan) {
+    free(plan->places);
+    free(plan->bins);
+    free(plan->actions);
+    plan->places = NULL;
+    plan->bins = NULL;
+    plan->actions = NULL;
+    plan->n_places = plan->n_bins = plan->n_actions = 0;
+}
+
+int wg_plan_generations(const struct wg_plan *plan) {
+    /* egg to egg takes 28 days at the very least at the best temperatures (sum of the fastest stage
+     * durations and waits of the default numbers, about 37 days; 28 leaves room for the quickest individuals) */
+    const int days = (int)(plan->last_day - plan->first_day) + 1;
+    const int generations = 3 + days / 28;
+    return generations < 64 ? generations : 64;
+}

@@ -1,0 +1,72 @@
+/*
+ * How warm is it? The one place where the colony's heat meets the housing: the
+ * feed eaten in the last step goes in as watts, temperatures come back.
+ */
+#include "colony/state.h"
+
+#include <math.h>
+#include <string.h>
+
+int wg_place_bins(const struct wg_plan *plan, int place, int *n_bins) {
+    int first = 0;
+    while (first < plan->n_bins && plan->bins[first].place < place)
+        first++;
+    int end = first;
+    while (end < plan->n_bins && plan->bins[end].place == place)
+        end++;
+    *n_bins = end - first;
+    return first;
+}
+
+int wg_place_is_open(const struct wg_plan *plan, int place) {
+    const enum wg_housing_kind kind = plan->places[place].shelter.kind;
+    return kind == WG_OUTDOORS || kind == WG_HOOP_HOUSE;
+}
+
+/* Price of a kWh for the mats of a place: of bins with several prices the mean by power. */
+static double mat_price(const struct wg_plan *plan, int first, int n_bins) {
+    double power_w = 0, cost = 0;
+    for (int b = first; b < first + n_bins; b++) {
+        power_w += plan->bins[b].spec.mat.power_w;
+        cost += plan->bins[b].spec.mat.power_w * plan->bins[b].spec.mat.price_per_kwh;
+    }
+    return power_w > 0 ? cost / power_w : 0;
+}
+
+/* Hours from..to-1 with the mains on or off throughout. */
+static void run_stretch(struct wg_colony *colony, int p, int from, int to, int power_out) {
+    const struct wg_plan *const plan = colony->world->plan;
+    struct wg_place_live *const place = &colony->place[p];
+    struct wg_diary *const diary = colony->diary;
+    int n_bins;
+    const int first = wg_place_bins(plan, p, &n_bins);
+    double watts[WG_MAX_BINS_PER_PLACE] = {0}, substrate_kg[WG_MAX_BINS_PER_PLACE] = {0};
+    for (int b = 0; b < n_bins; b++) {
+        const struct wg_bin_state *const bin = &colony->bin[first + b];
+        watts[b] = bin->eaten_kg * plan->species.heat_per_dry_feed / (colony->dt_day * 86400);
+        substrate_kg[b] = plan->bins[first + b].spec.substrate_kg + fmin(wg_pool_mass_kg(&bin->larva), 1e6);
+    }
+    wg_place_run(&place->air, &colony->world->places[p], &place->settings, &colony->sky, from, to, watts, substrate_kg,
+                 power_out, &place->hours);
+    const size_t at = (size_t)colony->day * (size_t)plan->n_places + (size_t)p;
+    const double kwh = place->hours.heater_kwh + place->hours.mats_kwh;
+    diary->heater_energy[at] += kwh;
+    diary->heater_cost[at] += place->hours.heater_kwh * plan->places[p].heater.price_per_kwh;
+    diary->heater_cost[at] += place->hours.mats_kwh * mat_price(plan, first, n_bins);
+    if (place->hours.heater_short_w > diary->heater_short[at])
+        diary->heater_short[at] = place->hours.heater_short_w;
+}
+
+void wg_step_shelter(struct wg_colony *colony) {
+    for (int p = 0; p < colony->world->plan->n_places; p++) {
+        int from = colony->from;
+        while (from < colony->to) {
+            const int out = wg_power_is_out(colony, from);
+            int to = from + 1;
+            while (to < colony->to && wg_power_is_out(colony, to) == out)
+                to++;
+            run_stretch(colony, p, from, to, out);
+            from = to;
+        }
+    }
+}

@@ -1,0 +1,158 @@
+/**
+ * The state of a running colony (private to the colony).
+ */
+#ifndef WG_COLONY_STATE_H
+#define WG_COLONY_STATE_H
+
+#include "colony/cohort.h"
+
+#include <wintergrub/colony.h>
+#include <wintergrub/dormancy.h>
+
+/** Development and hazards of one stage at one home over one step. */
+struct wg_conditions {
+    double dx;                     /* development */
+    double hazard[WG_CAUSE_AGE];   /* background, heat, cold, freezing, hunger, integrated over the step */
+    double cold_young, cold_old;   /* larvae: the two cold lines; hazard[COLD] is then 0 */
+};
+
+/** What the larvae of a bin get in a step. */
+struct wg_meal {
+    double *gain;    /* one per larval cohort: gain if well fed, share of the final mass (scratch) */
+    double final_g;  /* full-grown mass at this temperature and feed */
+    double ration;   /* eaten / wanted, 0..1 */
+    double pace;     /* of development at that ration */
+};
+
+struct wg_bin_state {
+    struct wg_pool egg, larva;
+    struct wg_pile pile;
+    struct wg_flow hatched;        /* enters larva at the end of the step */
+    struct wg_flow laid;           /* enters egg */
+    double collect_share, give_back; /* in force today */
+    double eaten_kg;               /* dry, in the last step */
+    struct wg_meal meal;           /* of this step */
+    int gain_room;
+    double yesterday_c[24];
+    struct wg_conditions egg_now, larva_now; /* of this step; larva_now includes the ration */
+};
+
+struct wg_place_live {
+    struct wg_place_state air;
+    struct wg_place_settings settings;
+    struct wg_place_hours hours;   /* of today */
+    struct wg_pool trap;           /* eggs in the egg traps */
+    struct wg_pool prepupa, pupa, virgin, mated, spent, male;
+    struct wg_pool asleep, waking; /* dormant prepupae: before and after heat counts */
+    struct wg_flow crawled;        /* enters the ground: dormancy is drawn then */
+    struct wg_flow resumed;        /* dormant -> prepupa */
+    struct wg_flow pupated;        /* prepupa -> pupa */
+    struct wg_flow emerged;        /* pupa -> adults */
+    struct wg_flow trapped;        /* eggs laid in traps */
+    double trap_share;             /* in force today */
+    double air_yesterday_c[24], ground_yesterday_c[24];
+    double air_days_c[7], ground_days_c[7]; /* daily means, [0] the latest whole day */
+    double lit_warm_hours, warm_hours;      /* so far today */
+    struct wg_conditions trap_now, prepupa_now, dormant_now, pupa_now, adult_now; /* of this step */
+};
+
+/** Where individuals came from and went: sums over the replicate. */
+struct wg_ledger {
+    int64_t started, laid, wild;                  /* in */
+    int64_t dead[WG_N_STAGES][WG_N_CAUSES];
+    int64_t taken, flown;                         /* out: by the keeper; flies out of reach */
+    double feed_given_kg, feed_eaten_kg, feed_microbes_kg; /* dry, usable */
+};
+
+struct wg_colony {
+    const struct wg_world *world;
+    struct wg_bin_state *bin;
+    struct wg_place_live *place;
+    struct wg_ledger ledger;
+    gsl_rng *chance, *mishap;  /* borrowed for the replicate */
+    struct wg_diary *diary;    /* borrowed */
+    struct wg_sky sky;
+    int day;                   /* of the period, from 0 */
+    int from, to;              /* hours of the step: from..to-1 */
+    double dt_day;             /* its length */
+    int64_t power_out_from_h, power_out_to_h; /* hours since the first day's start */
+    int raid_today;            /* drawn for today */
+    int overgrown;
+};
+
+/* ---- the parts of a step, in the order of step.c ---- */
+
+/** The hours of all places: temperatures, energy. */
+void wg_step_shelter(struct wg_colony *colony);
+/** What those temperatures mean for every stage at every home. */
+void wg_step_conditions(struct wg_colony *colony);
+/** What the keeper does today. May grow pools. */
+int wg_step_actions(struct wg_colony *colony, struct wg_error *err);
+/** Eggs and larvae of all bins and traps; crawl-off. */
+void wg_step_bins(struct wg_colony *colony);
+/** Prepupae, dormant prepupae and pupae. */
+void wg_step_ground(struct wg_colony *colony);
+/** Flies: life, mating, laying, wild visitors. */
+void wg_step_adults(struct wg_colony *colony);
+/** Those who changed stage enter the next at half a step. */
+void wg_step_enter(struct wg_colony *colony);
+/** Raids by wild animals. */
+void wg_step_mishaps(struct wg_colony *colony);
+/** Draws the day's mishaps: always the same number of deviates, so that compared colonies share their luck. */
+void wg_mishaps_draw(struct wg_colony *colony);
+/** True if the mains are off in hour `hour` of today. */
+int wg_power_is_out(const struct wg_colony *colony, int hour);
+/** Everybody alive now. */
+int64_t wg_colony_alive(const struct wg_colony *colony);
+/** Individuals and feed balance: asserted. */
+void wg_step_ledger(const struct wg_colony *colony);
+/** The day into the diary. */
+void wg_step_record(struct wg_colony *colony);
+
+/* ---- shared by them ---- */
+
+/** Fills conditions of a stage from 24 hourly temperatures of today and yesterday. */
+void wg_conditions_set(struct wg_conditions *conditions, const struct wg_species *species, enum wg_clock_stage stage,
+                       const double today_c[24], const double yesterday_c[24], int from, int to);
+/** Mean of the 24 h that end at hour `to` of today. */
+double wg_mean24(const double today_c[24], const double yesterday_c[24], int to);
+
+/** The cold hazard over the step of a cohort at development x (matters for larvae only). */
+double wg_conditions_cold(const struct wg_conditions *conditions, const struct wg_species *species, double x);
+
+/** Deaths of a pool in a step, collected to be shared out over causes. */
+struct wg_toll {
+    int64_t dead;
+    double weight[WG_CAUSE_AGE];
+};
+void wg_toll_add(struct wg_toll *toll, const struct wg_conditions *conditions, double cold, double hazard, int64_t dead);
+/** Shares the deaths out over causes (exact where all cohorts share the hazards) and books them. */
+void wg_toll_book(struct wg_colony *colony, struct wg_toll *toll, enum wg_stage stage);
+/** Books deaths of one known cause. */
+void wg_dead_book(struct wg_colony *colony, enum wg_stage stage, enum wg_cause cause, int64_t dead);
+
+/**
+ * Death and development of every cohort of a pool over a step: those done go
+ * to `done` by generation (at their mean mass); done == NULL: they die of old age.
+ * `meal`, if not NULL, makes them grow: those done leave full-grown as fed, the rest weigh the mean of those still there.
+ */
+void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage stage, const struct wg_clock *clock,
+                  const struct wg_conditions *conditions, const struct wg_meal *meal, struct wg_flow *done);
+/** The flow enters a pool: half a step's hazard and development from start_x; the flow is emptied. */
+void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_pool *pool, enum wg_stage stage,
+                   const struct wg_clock *clock, const struct wg_conditions *conditions, double start_x);
+
+/** All pools of a place, for those who treat them alike. */
+#define WG_PLACE_POOLS 9
+void wg_place_pools(const struct wg_place_live *place, const struct wg_pool *pool[WG_PLACE_POOLS]);
+/** The finished day becomes yesterday: daily means and hours move on. */
+void wg_place_remember(struct wg_place_live *place);
+
+/** First bin of a place and how many (bins are ordered by place). */
+int wg_place_bins(const struct wg_plan *plan, int place, int *n_bins);
+/** True where wild animals and wild flies come and go. */
+int wg_place_is_open(const struct wg_plan *plan, int place);
+/** Eggs or hatchlings of a generation shared out evenly over the bins of a place. */
+void wg_share_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out);
+
+#endif

@@ -1,0 +1,154 @@
+/*
+ * How does a colony live? Day by day, in one documented order:
+ *
+ *   weather -> shelter and bins -> keeper's actions -> feed and ration,
+ *   development, death, stage changes -> flies: life, laying, mating, visitors
+ *   -> those who changed stage enter the next -> mishaps -> ledgers -> diary
+ *
+ * The keeper acts, and pools grow, in the first step of a day only.
+ */
+#include "colony/state.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Days the houses and bins run empty before the first day, so that their warmth is that of the season.
+ * Judgement: a week fills the seven-day means, and is several time constants of any house or bin. */
+#define SPIN_UP_DAYS 10
+
+static void empty_pools(struct wg_colony *colony) {
+    const struct wg_plan *const plan = colony->world->plan;
+    for (int b = 0; b < plan->n_bins; b++) {
+        struct wg_bin_state *const bin = &colony->bin[b];
+        *bin = (struct wg_bin_state){.egg = {.room = bin->egg.room, .cohort = bin->egg.cohort},
+                                     .larva = {.room = bin->larva.room, .cohort = bin->larva.cohort},
+                                     .meal.gain = bin->meal.gain,
+                                     .gain_room = bin->gain_room};
+    }
+    for (int p = 0; p < plan->n_places; p++) {
+        struct wg_place_live *const place = &colony->place[p];
+        place->trap.n = place->prepupa.n = place->asleep.n = place->waking.n = place->pupa.n = 0;
+        place->virgin.n = place->mated.n = place->spent.n = place->male.n = 0;
+        struct wg_flow *const flow[] = {&place->crawled, &place->resumed, &place->pupated, &place->emerged, &place->trapped};
+        for (size_t i = 0; i < sizeof flow / sizeof *flow; i++)
+            *flow[i] = (struct wg_flow){0};
+    }
+}
+
+/* Houses and bins live through the days before the first one, without animals and with the mains on. */
+static void spin_up(struct wg_colony *colony, const struct wg_weather *weather) {
+    const struct wg_plan *const plan = colony->world->plan;
+    const double no_watts[WG_MAX_BINS_PER_PLACE] = {0};
+    for (int back = SPIN_UP_DAYS; back >= 1; back--) {
+        struct wg_sky sky;
+        wg_climate_sky(colony->world->climate, weather, plan->first_day - back, &sky);
+        for (int p = 0; p < plan->n_places; p++) {
+            struct wg_place_live *const place = &colony->place[p];
+            const struct wg_place_model *const model = &colony->world->places[p];
+            if (back == SPIN_UP_DAYS) {
+                wg_place_settings_start(&place->settings, model);
+                wg_place_start(&place->air, model, &sky);
+            }
+            wg_place_run(&place->air, model, &place->settings, &sky, 0, 24, no_watts, NULL, false, &place->hours);
+            wg_place_remember(place);
+        }
+    }
+    for (int b = 0; b < plan->n_bins; b++) {
+        int n_bins;
+        const int p = plan->bins[b].place, first = wg_place_bins(plan, p, &n_bins);
+        memcpy(colony->bin[b].yesterday_c, colony->place[p].hours.bin_c[b - first], sizeof colony->bin[b].yesterday_c);
+    }
+}
+
+/* Room for all that can be added in a day: one cohort per generation and step and way in. */
+static int make_room(struct wg_colony *colony, struct wg_error *err) {
+    const struct wg_plan *const plan = colony->world->plan;
+    const int per_way = colony->world->n_generations * plan->steps_per_day;
+    int code = 0;
+    for (int b = 0; b < plan->n_bins && code == 0; b++) {
+        struct wg_bin_state *const bin = &colony->bin[b];
+        code = wg_pool_reserve(&bin->egg, per_way, err);
+        if (code == 0)
+            code = wg_pool_reserve(&bin->larva, per_way, err);
+        if (code == 0 && bin->gain_room < bin->larva.room) {
+            double *const grown = realloc(bin->meal.gain, (size_t)bin->larva.room * sizeof *grown);
+            if (grown == NULL)
+                return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d cohorts", bin->larva.room);
+            bin->meal.gain = grown;
+            bin->gain_room = bin->larva.room;
+        }
+    }
+    for (int p = 0; p < plan->n_places && code == 0; p++) {
+        struct wg_place_live *const place = &colony->place[p];
+        struct wg_pool *const pool[] = {&place->trap, &place->prepupa, &place->asleep, &place->pupa, &place->virgin, &place->male};
+        for (size_t i = 0; i < sizeof pool / sizeof *pool && code == 0; i++)
+            code = wg_pool_reserve(pool[i], 2 * per_way, err);
+        /* every sleeping cohort may wake, every virgin cohort may mate and every mated one lay, in each step of a day */
+        const int steps = plan->steps_per_day;
+        if (code == 0)
+            code = wg_pool_reserve(&place->waking, place->asleep.n + per_way, err);
+        if (code == 0)
+            code = wg_pool_reserve(&place->mated, steps * (place->virgin.n + per_way), err);
+        if (code == 0)
+            code = wg_pool_reserve(&place->spent, steps * (place->mated.n + place->virgin.n + 2 * per_way), err);
+    }
+    return code;
+}
+
+static void step(struct wg_colony *colony) {
+    wg_step_conditions(colony);
+    wg_step_bins(colony);
+    wg_step_ground(colony);
+    wg_step_adults(colony);
+    wg_step_enter(colony);
+    wg_step_mishaps(colony);
+    wg_step_ledger(colony);
+}
+
+static int live_day(struct wg_colony *colony, const struct wg_weather *weather, struct wg_error *err) {
+    const struct wg_world *const world = colony->world;
+    const int hours = 24 / world->plan->steps_per_day;
+    wg_climate_sky(world->climate, weather, world->plan->first_day + colony->day, &colony->sky);
+    wg_mishaps_draw(colony);
+    colony->dt_day = hours / 24.0;
+    for (colony->from = 0; colony->from < 24; colony->from += hours) {
+        colony->to = colony->from + hours;
+        wg_step_shelter(colony);
+        if (colony->from == 0) {
+            int code = wg_step_actions(colony, err);
+            if (code == 0)
+                code = make_room(colony, err);
+            if (code < 0)
+                return code;
+        }
+        step(colony);
+    }
+    wg_step_record(colony);
+    return 0;
+}
+
+int wg_colony_live(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
+                   struct wg_diary *diary, struct wg_error *err) {
+    const struct wg_plan *const plan = colony->world->plan;
+    empty_pools(colony);
+    colony->ledger = (struct wg_ledger){0};
+    colony->chance = chance;
+    colony->mishap = mishap;
+    colony->diary = diary;
+    colony->power_out_from_h = colony->power_out_to_h = 0;
+    colony->overgrown = 0;
+    wg_diary_clear(diary);
+    diary->stopped_day = -1;
+    spin_up(colony, weather);
+    for (colony->day = 0; colony->day < diary->n_days; colony->day++) {
+        const int code = live_day(colony, weather, err);
+        if (code < 0)
+            return code;
+        if (colony->overgrown || wg_colony_alive(colony) > WG_MOST_INDIVIDUALS) {
+            diary->stopped_day = plan->first_day + colony->day;
+            break;
+        }
+    }
+    wg_diary_conclude(diary);
+    return 0;
+}

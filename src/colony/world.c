@@ -1,0 +1,87 @@
+/*
+ * What do all replicates share? The plan made ready: climate, clocks, places.
+ */
+#include "colony/state.h"
+
+#include <stdlib.h>
+
+static int prepare_place(struct wg_world *world, int p, struct wg_error *err) {
+    const struct wg_plan *const plan = world->plan;
+    struct wg_place_model *const model = &world->places[p];
+    model->shelter = plan->places[p].shelter;
+    model->heater = plan->places[p].heater;
+    model->ground = plan->places[p].ground;
+    int n_bins;
+    const int first = wg_place_bins(plan, p, &n_bins);
+    model->n_bins = n_bins;
+    for (int b = 0; b < n_bins; b++)
+        model->bin[b] = plan->bins[first + b].spec;
+    return wg_place_model_init(model, world->climate, err);
+}
+
+int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err) {
+    *world = (struct wg_world){.plan = plan, .n_generations = wg_plan_generations(plan)};
+    wg_assert(world->n_generations <= WG_MOST_GENERATIONS && plan->n_bins <= WG_MAX_BINS);
+    int code = wg_climate_new(&world->climate, &plan->climate, plan->first_day, plan->last_day, err);
+    if (code == 0)
+        code = wg_clocks_init(&world->clocks, &plan->species, err);
+    if (code == 0)
+        code = wg_cohort_growth_init(&world->growth, &plan->species, &world->clocks.stage[WG_CLOCK_LARVA], err);
+    if (code < 0)
+        return code;
+    world->places = calloc((size_t)plan->n_places, sizeof *world->places);
+    if (world->places == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d places", plan->n_places);
+    for (int p = 0; p < plan->n_places && code == 0; p++)
+        code = prepare_place(world, p, err);
+    return code;
+}
+
+void wg_world_free(struct wg_world *world) {
+    free(world->places);
+    wg_cohort_growth_free(&world->growth);
+    wg_clocks_free(&world->clocks);
+    wg_climate_free(world->climate);
+    *world = (struct wg_world){0};
+}
+
+int wg_colony_new(struct wg_colony **colony, const struct wg_world *world, struct wg_error *err) {
+    const struct wg_plan *const plan = world->plan;
+    struct wg_colony *const made = calloc(1, sizeof *made);
+    if (made != NULL) {
+        made->world = world;
+        made->bin = calloc((size_t)plan->n_bins + 1, sizeof *made->bin);
+        made->place = calloc((size_t)plan->n_places + 1, sizeof *made->place);
+    }
+    *colony = made;
+    if (made == NULL || made->bin == NULL || made->place == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for a colony of %d places", plan->n_places);
+    return 0;
+}
+
+static void free_bins(struct wg_colony *colony) {
+    for (int b = 0; colony->bin != NULL && b < colony->world->plan->n_bins; b++) {
+        wg_pool_free(&colony->bin[b].egg);
+        wg_pool_free(&colony->bin[b].larva);
+        free(colony->bin[b].meal.gain);
+    }
+    free(colony->bin);
+}
+
+static void free_places(struct wg_colony *colony) {
+    for (int p = 0; colony->place != NULL && p < colony->world->plan->n_places; p++) {
+        const struct wg_pool *pool[WG_PLACE_POOLS];
+        wg_place_pools(&colony->place[p], pool);
+        for (int i = 0; i < WG_PLACE_POOLS; i++)
+            free(pool[i]->cohort);
+    }
+    free(colony->place);
+}
+
+void wg_colony_free(struct wg_colony *colony) {
+    if (colony == NULL)
+        return;
+    free_bins(colony);
+    free_places(colony);
+    free(colony);
+}

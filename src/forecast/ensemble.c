@@ -1,0 +1,182 @@
+/*
+ * How do many possible years go? Workers take the next replicate and live it into
+ * a slot of a ring; the calling thread hands the slots to the observers in order.
+ *
+ * A slot is free, being lived in, or ready. Replicate k uses slot k mod n_slots, so
+ * a worker waits until the slot's earlier replicate was seen: memory is bounded, and
+ * what observers see does not depend on the number of threads.
+ */
+#include <pthread.h>
+#include <stdlib.h>
+#include <unistd.h>
+#include <wintergrub/ensemble.h>
+
+#include "forecast/replicate.h"
+
+#define SLOTS_PER_THREAD 3
+#define MOST_THREADS 256
+
+enum slot_state { SLOT_FREE, SLOT_READY };
+
+struct slot {
+    struct wg_diary diary;
+    enum slot_state state;
+    int code;
+    struct wg_error err;
+};
+
+struct ring {
+    const struct wg_world *world;
+    const struct wg_ensemble_options *options;
+    pthread_mutex_t lock;
+    pthread_cond_t freed, filled;
+    struct slot *slot;
+    int n_slots;
+    int64_t next;  /* replicate to be taken, from 0 */
+    int64_t seen;  /* replicates handed on */
+    int closing;   /* no more are taken */
+};
+
+struct worker {
+    struct ring *ring;
+    struct wg_liver liver;
+    pthread_t thread;
+    int started;
+};
+
+static int asked_to_stop(const struct wg_ensemble_options *options) {
+    return options->stop != NULL && atomic_load_explicit(options->stop, memory_order_relaxed) != 0;
+}
+
+/* The next replicate whose slot is free, or -1 when there is nothing left to do. Waits; the lock is held. */
+static int64_t take(struct ring *ring) {
+    while (!ring->closing && ring->next < ring->options->count && ring->next - ring->seen >= ring->n_slots)
+        pthread_cond_wait(&ring->freed, &ring->lock);
+    return ring->closing || ring->next >= ring->options->count ? -1 : ring->next++;
+}
+
+static void *work(void *argument) {
+    struct worker *const worker = argument;
+    struct ring *const ring = worker->ring;
+    pthread_mutex_lock(&ring->lock);
+    for (int64_t k; (k = take(ring)) >= 0;) {
+        struct slot *const slot = &ring->slot[k % ring->n_slots];
+        pthread_mutex_unlock(&ring->lock);
+        slot->err = (struct wg_error){0};
+        slot->code = wg_liver_live(&worker->liver, ring->options->first + k, &slot->diary, &slot->err);
+        pthread_mutex_lock(&ring->lock);
+        slot->state = SLOT_READY;
+        pthread_cond_signal(&ring->filled);
+    }
+    pthread_mutex_unlock(&ring->lock);
+    return NULL;
+}
+
+/* Hands replicate k to the observers. */
+static int show(const struct ring *ring, struct slot *slot, int64_t k, const struct wg_observer *observers, int n_observers,
+                struct wg_error *err) {
+    if (slot->code < 0) {
+        if (err != NULL && err->code == 0)
+            *err = slot->err;
+        return slot->code;
+    }
+    for (int i = 0; i < n_observers; i++) {
+        const int code = observers[i].see(observers[i].self, ring->options->first + k, &slot->diary, err);
+        if (code != 0)
+            return code;
+    }
+    if (ring->options->progress != NULL)
+        ring->options->progress(ring->options->progress_self, k + 1, ring->options->count);
+    return 0;
+}
+
+/* The calling thread's part: replicate after replicate, in order. */
+static int oversee(struct ring *ring, const struct wg_observer *observers, int n_observers, struct wg_error *err) {
+    int code = 0;
+    for (int64_t k = 0; k < ring->options->count && code == 0; k++) {
+        struct slot *const slot = &ring->slot[k % ring->n_slots];
+        pthread_mutex_lock(&ring->lock);
+        while (slot->state != SLOT_READY)
+            pthread_cond_wait(&ring->filled, &ring->lock);
+        pthread_mutex_unlock(&ring->lock);
+        code = asked_to_stop(ring->options) ? WG_STOPPED : show(ring, slot, k, observers, n_observers, err);
+        pthread_mutex_lock(&ring->lock);
+        slot->state = SLOT_FREE;
+        ring->seen = k + 1;
+        pthread_cond_broadcast(&ring->freed);
+        pthread_mutex_unlock(&ring->lock);
+    }
+    return code;
+}
+
+static int start_workers(struct ring *ring, struct worker *workers, int n, struct wg_error *err) {
+    for (int i = 0; i < n; i++) {
+        workers[i].ring = ring;
+        const int code = wg_liver_init(&workers[i].liver, ring->world, err);
+        if (code < 0)
+            return code;
+        if (pthread_create(&workers[i].thread, NULL, work, &workers[i]) != 0)
+            return wg_fail(err, WG_ERR_THREAD, NULL, "worker thread %d of %d could not be started; try --threads 1", i + 1, n);
+        workers[i].started = 1;
+    }
+    return 0;
+}
+
+static void end_workers(struct ring *ring, struct worker *workers, int n) {
+    pthread_mutex_lock(&ring->lock);
+    ring->closing = 1;
+    pthread_cond_broadcast(&ring->freed);
+    pthread_mutex_unlock(&ring->lock);
+    for (int i = 0; i < n; i++)
+        if (workers[i].started)
+            pthread_join(workers[i].thread, NULL);
+    for (int i = 0; i < n; i++)
+        wg_liver_free(&workers[i].liver);
+}
+
+static int n_threads(const struct wg_ensemble_options *options) {
+    long n = options->threads > 0 ? options->threads : sysconf(_SC_NPROCESSORS_ONLN);
+    n = n < 1 ? 1 : n > MOST_THREADS ? MOST_THREADS : n;
+    return n > options->count ? (int)options->count : (int)n;
+}
+
+static int run_ring(struct ring *ring, int n, const struct wg_observer *observers, int n_observers, struct wg_error *err) {
+    struct worker *const workers = calloc((size_t)n, sizeof *workers);
+    ring->n_slots = n * SLOTS_PER_THREAD;
+    ring->slot = calloc((size_t)ring->n_slots, sizeof *ring->slot);
+    int code = 0;
+    if (workers == NULL || ring->slot == NULL)
+        code = wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d threads", n);
+    for (int i = 0; i < ring->n_slots && code == 0; i++)
+        code = wg_diary_init(&ring->slot[i].diary, ring->world->plan, err);
+    if (code == 0)
+        code = start_workers(ring, workers, n, err);
+    if (code == 0)
+        code = oversee(ring, observers, n_observers, err);
+    if (workers != NULL)
+        end_workers(ring, workers, n);
+    for (int i = 0; ring->slot != NULL && i < ring->n_slots; i++)
+        wg_diary_free(&ring->slot[i].diary);
+    free(ring->slot);
+    free(workers);
+    return code;
+}
+
+int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options *options, const struct wg_observer *observers,
+                    int n_observers, struct wg_error *err) {
+    wg_assert(options->count >= 1 && options->first >= 0);
+    struct wg_world world;
+    int code = wg_world_init(&world, plan, err);
+    struct ring ring = {.world = &world, .options = options};
+    if (code == 0) {
+        pthread_mutex_init(&ring.lock, NULL);
+        pthread_cond_init(&ring.freed, NULL);
+        pthread_cond_init(&ring.filled, NULL);
+        code = run_ring(&ring, n_threads(options), observers, n_observers, err);
+        pthread_cond_destroy(&ring.filled);
+        pthread_cond_destroy(&ring.freed);
+        pthread_mutex_destroy(&ring.lock);
+    }
+    wg_world_free(&world);
+    return code;
+}

@@ -1,0 +1,21 @@
+/**
+ * One replicate, computed alone (private to forecast/).
+ */
+#ifndef WG_FORECAST_REPLICATE_H
+#define WG_FORECAST_REPLICATE_H
+
+#include <wintergrub/colony.h>
+
+/** What one thread needs to live replicates one after another. Zero-initialise; free is safe after a failed init. */
+struct wg_liver {
+    const struct wg_world *world;
+    struct wg_colony *colony;
+    struct wg_weather weather;
+    gsl_rng *weather_rng, *chance, *mishap;
+};
+int wg_liver_init(struct wg_liver *liver, const struct wg_world *world, struct wg_error *err);
+void wg_liver_free(struct wg_liver *liver);
+/** Lives replicate k of the world's plan into the diary. A colony beyond count is WG_ERR_OVERGROWN. */
+int wg_liver_live(struct wg_liver *liver, int64_t replicate, struct wg_diary *diary, struct wg_error *err);
+
+#endif

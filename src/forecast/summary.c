@@ -1,0 +1,92 @@
+/*
+ * What does it come to? Quantiles and odds over the replicates' outcomes.
+ */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/summary.h>
+
+static int count_outcomes(void) {
+    int n = 0;
+    while (wg_diary_outcomes()[n].name != NULL)
+        n++;
+    return n;
+}
+
+int wg_summary_init(struct wg_summary *summary, const struct wg_plan *plan, int64_t replicates, struct wg_error *err) {
+    *summary = (struct wg_summary){.first_day = plan->first_day,
+                                   .n_days = (int)(plan->last_day - plan->first_day) + 1,
+                                   .room = replicates,
+                                   .n_outcomes = count_outcomes()};
+    summary->outcome = calloc((size_t)replicates * (size_t)summary->n_outcomes, sizeof *summary->outcome);
+    if (summary->outcome == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the outcomes of %lld replicates", (long long)replicates);
+    return 0;
+}
+
+void wg_summary_free(struct wg_summary *summary) {
+    free(summary->outcome);
+    *summary = (struct wg_summary){0};
+}
+
+static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    struct wg_summary *const summary = self;
+    (void)replicate;
+    (void)err;
+    wg_assert(summary->n < summary->room);
+    const struct wg_outcome *const table = wg_diary_outcomes();
+    for (int i = 0; i < summary->n_outcomes; i++)
+        summary->outcome[i * summary->room + summary->n] = wg_diary_outcome(diary, &table[i]);
+    summary->n++;
+    return 0;
+}
+
+struct wg_observer wg_summary_observer(struct wg_summary *summary) {
+    return (struct wg_observer){.see = see, .self = summary};
+}
+
+const double *wg_summary_outcome(const struct wg_summary *summary, const char *name) {
+    const struct wg_outcome *const table = wg_diary_outcomes();
+    for (int i = 0; i < summary->n_outcomes; i++)
+        if (strcmp(table[i].name, name) == 0)
+            return summary->outcome + i * summary->room;
+    return NULL;
+}
+
+int wg_summary_spread(const struct wg_summary *summary, const char *name, struct wg_spread *spread) {
+    *spread = (struct wg_spread){.n = summary->n};
+    const double *const value = wg_summary_outcome(summary, name);
+    if (value == NULL)
+        return -1;
+    double *const sorted = malloc((size_t)(summary->n > 0 ? summary->n : 1) * sizeof *sorted);
+    if (sorted == NULL)
+        return WG_ERR_MEMORY;
+    struct wg_sum sum = {0};
+    for (int64_t k = 0; k < summary->n; k++) {
+        sorted[k] = isnan(value[k]) ? (double)INFINITY : value[k];
+        if (isnan(value[k]))
+            continue;
+        spread->happened++;
+        wg_sum_add(&sum, value[k]);
+    }
+    const size_t n = (size_t)summary->n;
+    wg_sort(sorted, n);
+    spread->q05 = wg_quantile_sorted(sorted, n, 0.05);
+    spread->q25 = wg_quantile_sorted(sorted, n, 0.25);
+    spread->q50 = wg_quantile_sorted(sorted, n, 0.50);
+    spread->q75 = wg_quantile_sorted(sorted, n, 0.75);
+    spread->q95 = wg_quantile_sorted(sorted, n, 0.95);
+    spread->mean = spread->happened > 0 ? wg_sum_total(&sum) / (double)spread->happened : (double)NAN;
+    free(sorted);
+    return 0;
+}
+
+double wg_summary_survival(const struct wg_summary *summary, struct wg_interval *interval) {
+    const double *const survived = wg_summary_outcome(summary, "survived");
+    size_t hits = 0;
+    for (int64_t k = 0; k < summary->n; k++)
+        hits += survived[k] > 0;
+    if (interval != NULL)
+        *interval = wg_wilson(hits, (size_t)summary->n, 0.95);
+    return summary->n > 0 ? (double)hits / (double)summary->n : (double)NAN;
+}

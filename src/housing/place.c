@@ -1,0 +1,280 @@
+/**
+ * What are the temperatures of a place, hour by hour, and what do they cost?
+ *
+ * Each hour: the air (sky, or house with heater and vents), then every bin in
+ * that air, then the ground. The house meets its bins at the temperature they
+ * start the hour with, as one more conductance; what a bin really gave beyond
+ * that is handed on an hour late, so heat is neither made nor lost and any
+ * number of bins stays stable.
+ */
+#include "housing/bin.h"
+#include "housing/shelter.h"
+
+#include <math.h>
+
+#define LAMP_W_M2 200.0 /* a lamp hour counts as this much daylight: twice the usual mating threshold; judgement */
+#define LAMPS_FROM_H 6
+#define J_PER_KWH 3.6e6
+
+/* ---- preparing ---- */
+
+static int soil_at(struct wg_soil *soil, const struct wg_climate *climate, const struct wg_ground_spec *ground,
+                   double depth_m, struct wg_error *err) {
+    struct wg_ground_spec usual;
+    wg_ground_defaults(&usual, WG_OUTDOORS);
+    /* A keeper who uses a box need not say anything of the soil. */
+    struct wg_soil_spec spec = ground->kind == WG_GROUND_SOIL ? ground->soil : usual.soil;
+    spec.depth_m = depth_m;
+    spec.mulch_m = 0.0; /* litter lies where the prepupae dig, not under the house */
+    return wg_soil_init(soil, climate, &spec, err);
+}
+
+static const char *shelter_problem(const struct wg_shelter_spec *shelter) {
+    if (!wg_housing_has_walls(shelter->kind))
+        return NULL;
+    if (!(shelter->air_j_k > 0.0 && shelter->mass_j_k > 0.0))
+        return "the house needs air and mass that hold heat";
+    if (!(wg_shelter_loss_w_k(shelter) > 0.0))
+        return "the house needs a cover or air that lets heat out";
+    if (!(shelter->mass_air_w_k >= 0.0 && shelter->mass_ground_w_k >= 0.0))
+        return "the house has a negative conductance";
+    return NULL;
+}
+
+static const char *heater_problem(const struct wg_heater_spec *heater) {
+    if (!(heater->power_w >= 0.0))
+        return "the power of a heater is negative";
+    if (heater->power_w > 0.0 && !(heater->efficiency > 0.0))
+        return "the efficiency of a heater must be above 0";
+    return NULL;
+}
+
+static const char *bin_problem(const struct wg_bin_spec *bin) {
+    if (!(bin->wall_m2 > 0.0 && bin->u_w_m2k >= 0.0))
+        return "a bin needs walls";
+    if (!(bin->substrate_kg >= 0.0 && bin->moisture >= 0.0 && bin->moisture <= 1.0))
+        return "a bin needs a mass of substrate and a moisture between 0 and 100 %";
+    if (!(bin->lid >= 0.0 && bin->top_m2 >= 0.0 && bin->ground_w_k >= 0.0))
+        return "a bin has a negative number";
+    return heater_problem(&bin->mat);
+}
+
+static const char *place_problem(const struct wg_place_model *model) {
+    if (model->n_bins < 0 || model->n_bins > WG_MAX_BINS_PER_PLACE)
+        return "a place holds 0 to 64 bins";
+    const char *problem = shelter_problem(&model->shelter);
+    if (!problem)
+        problem = heater_problem(&model->heater);
+    for (int b = 0; !problem && b < model->n_bins; b++)
+        problem = bin_problem(&model->bin[b]);
+    return problem;
+}
+
+int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *climate, struct wg_error *err) {
+    const char *problem = place_problem(model);
+    if (problem)
+        return wg_fail(err, WG_ERR_INPUT, NULL, "%s", problem);
+    if (model->shelter.kind == WG_LABORATORY)
+        return 0;
+    int rc = 0;
+    if (model->ground.kind == WG_GROUND_SOIL)
+        rc = wg_soil_init(&model->ground_soil, climate, &model->ground.soil, err);
+    if (rc == 0)
+        rc = soil_at(&model->deep_soil, climate, &model->ground, 0.5, err);
+    if (rc == 0)
+        rc = soil_at(&model->bin_soil, climate, &model->ground, 0.05, err);
+    return rc;
+}
+
+void wg_place_settings_start(struct wg_place_settings *settings, const struct wg_place_model *model) {
+    settings->heater_on = model->heater.power_w > 0.0;
+    settings->set_point_c = model->heater.set_point_c;
+    for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
+        const struct wg_heater_spec *mat = &model->bin[b].mat;
+        settings->mat_on[b] = b < model->n_bins && mat->power_w > 0.0;
+        settings->mat_set_point_c[b] = b < model->n_bins ? mat->set_point_c : 0.0;
+        settings->u_bin_w_m2k[b] = -1.0;
+        settings->lid[b] = -1.0;
+    }
+}
+
+/* Power a heater may give today. */
+static double heater_now_w(const struct wg_heater_spec *heater, bool on, int32_t day) {
+    return on && heater->power_w > 0.0 && wg_season_holds(heater->season, day) ? heater->power_w : 0.0;
+}
+
+void wg_place_start(struct wg_place_state *state, const struct wg_place_model *model, const struct wg_sky *sky) {
+    const bool walls = wg_housing_has_walls(model->shelter.kind);
+    double air_c = sky->mean_c;
+    if (walls && heater_now_w(&model->heater, true, sky->day) > 0.0)
+        air_c = fmax(air_c, model->heater.set_point_c);
+    state->air_c = state->mass_c = air_c;
+    for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
+        state->bin_c[b] = air_c;
+        if (b >= model->n_bins)
+            continue;
+        const struct wg_heater_spec *mat = &model->bin[b].mat;
+        if (heater_now_w(mat, true, sky->day) > 0.0)
+            state->bin_c[b] = fmax(air_c, mat->set_point_c);
+    }
+    state->bin_heat_w = 0.0;
+    const bool soil = model->ground.kind == WG_GROUND_SOIL && model->shelter.kind != WG_LABORATORY;
+    state->ground_c = soil ? wg_soil_temp_c(&model->ground_soil, sky) : air_c;
+}
+
+/* ---- light ---- */
+
+/* Share of hour h that lies between the first lamp hour and the last; lamps may burn past midnight. */
+static double lit_share(double lamp_hours, int h) {
+    double lit = 0.0;
+    for (int start = h; start <= h + 24; start += 24)
+        lit += fmax(0.0, fmin(start + 1.0, LAMPS_FROM_H + lamp_hours) - fmax(start, LAMPS_FROM_H));
+    return fmin(lit, 1.0);
+}
+
+static double light_w_m2(const struct wg_shelter_spec *shelter, double sun_w_m2, int h, bool power_out) {
+    const double daylight = shelter->light_through * sun_w_m2;
+    if (shelter->lamp_hours <= 0.0 || power_out)
+        return daylight;
+    return daylight + lit_share(shelter->lamp_hours, h) * (fmax(daylight, LAMP_W_M2) - daylight);
+}
+
+/* ---- the hours of a day ---- */
+
+/* All that stays the same over one call. */
+struct place_day {
+    const struct wg_place_model *model;
+    const struct wg_sky *sky;
+    bool power_out, walls;
+    struct wg_shelter_day shelter;
+    struct wg_bin_day bin[WG_MAX_BINS_PER_PLACE];
+    double mat_efficiency[WG_MAX_BINS_PER_PLACE];
+    double bin_soil_c;
+    double ground_from_c, ground_to_c; /* over the whole day */
+};
+
+static void start_bin(struct wg_bin_day *day, const struct wg_bin_spec *bin, const struct wg_place_settings *settings,
+                      int b, int32_t date, double kg, double larvae_w, bool power_out) {
+    const bool summer = bin->summer_switch && wg_season_holds(bin->summer, date);
+    double u = summer ? bin->summer_u_w_m2k : bin->u_w_m2k;
+    double lid = summer ? bin->summer_lid : bin->lid;
+    if (settings->u_bin_w_m2k[b] >= 0.0)
+        u = settings->u_bin_w_m2k[b];
+    if (settings->lid[b] >= 0.0)
+        lid = settings->lid[b];
+    const double mat_w = heater_now_w(&bin->mat, settings->mat_on[b] && !power_out, date);
+    wg_bin_day_start(day, bin, u, lid, kg, larvae_w, mat_w, settings->mat_set_point_c[b]);
+}
+
+static void start_day(struct place_day *day, const struct wg_place_state *state,
+                      const struct wg_place_settings *settings, const double *bin_watts, const double *substrate_kg) {
+    const struct wg_place_model *model = day->model;
+    const struct wg_sky *sky = day->sky;
+    double bins_w_k = 0.0;
+    for (int b = 0; b < model->n_bins; b++) {
+        const double kg = substrate_kg ? substrate_kg[b] : model->bin[b].substrate_kg;
+        start_bin(&day->bin[b], &model->bin[b], settings, b, sky->day, kg, bin_watts[b], day->power_out);
+        bins_w_k += day->bin[b].wall_w_k;
+    }
+    day->bin_soil_c = model->n_bins > 0 ? wg_soil_temp_c(&model->bin_soil, sky) : 0.0;
+    if (day->walls) {
+        const double heater_w = heater_now_w(&model->heater, settings->heater_on && !day->power_out, sky->day);
+        wg_shelter_day_start(&day->shelter, &model->shelter, bins_w_k, sky->sky_loss_w_m2,
+                             wg_soil_temp_c(&model->deep_soil, sky), heater_w, settings->set_point_c);
+    }
+    day->ground_from_c = state->ground_c;
+    day->ground_to_c =
+        model->ground.kind == WG_GROUND_SOIL ? wg_soil_temp_c(&model->ground_soil, sky) : state->ground_c;
+}
+
+static double house_hour(struct wg_place_state *state, const struct place_day *day, int h,
+                         struct wg_place_hours *hours) {
+    double bins_supply_w = state->bin_heat_w;
+    for (int b = 0; b < day->model->n_bins; b++)
+        bins_supply_w += day->bin[b].wall_w_k * state->bin_c[b];
+    struct wg_two_temps nodes = {state->air_c, state->mass_c};
+    struct wg_shelter_hour hour;
+    wg_shelter_hour(&hour, &nodes, &day->shelter, day->sky->air_c[h], day->sky->sun_w_m2[h], bins_supply_w);
+    state->air_c = nodes.air_c;
+    state->mass_c = nodes.mass_c;
+    if (hour.heater_w > 0.0)
+        hours->heater_kwh += hour.heater_w * WG_HOUR_S / J_PER_KWH / day->model->heater.efficiency;
+    hours->heater_short_w = fmax(hours->heater_short_w, hour.short_w);
+    if (hour.open_w_k > 0.0)
+        hours->vent_hours += 1.0;
+    return hour.mean.air_c;
+}
+
+static double air_hour(struct wg_place_state *state, const struct place_day *day, int h, struct wg_place_hours *hours) {
+    if (day->walls)
+        return house_hour(state, day, h, hours);
+    return state->air_c = state->mass_c = day->sky->air_c[h];
+}
+
+static void bins_hour(struct wg_place_state *state, const struct place_day *day, int h, struct wg_place_hours *hours) {
+    const struct wg_place_model *model = day->model;
+    /* In the open the bin itself looks at the sky; in a house the cover does. */
+    const double sky_k = day->walls ? 0.0 : model->shelter.sky_view_m2k_w * day->sky->sky_loss_w_m2;
+    const struct wg_bin_around around = {
+        .air_c = hours->air_c[h] - sky_k,
+        .soil_c = day->bin_soil_c,
+        .vapour_kpa = day->sky->vapour_kpa,
+        .sun_w_m2 = day->sky->sun_w_m2[h],
+    };
+    double owed_w = 0.0;
+    for (int b = 0; b < model->n_bins; b++) {
+        const double start_c = state->bin_c[b];
+        struct wg_bin_hour hour;
+        wg_bin_hour(&hour, &state->bin_c[b], &day->bin[b], &around);
+        hours->bin_c[b][h] = hour.mean_c;
+        if (hour.mat_w > 0.0)
+            hours->mats_kwh += hour.mat_w * WG_HOUR_S / J_PER_KWH / model->bin[b].mat.efficiency;
+        owed_w += day->bin[b].wall_w_k * (hour.mean_c - start_c);
+    }
+    state->bin_heat_w = day->walls ? owed_w : 0.0;
+}
+
+static double ground_hour(const struct place_day *day, int h, double air_c) {
+    if (day->model->ground.kind == WG_GROUND_BOX)
+        return air_c;
+    return day->ground_from_c + (day->ground_to_c - day->ground_from_c) * (h + 0.5) / 24.0;
+}
+
+/* Everything at the temperature of the room, exactly; light never limits. */
+static void laboratory_run(struct wg_place_state *state, int n_bins, const struct wg_sky *sky, int from, int to,
+                           struct wg_place_hours *hours) {
+    for (int h = from; h < to; h++) {
+        hours->air_c[h] = hours->ground_c[h] = sky->air_c[h];
+        for (int b = 0; b < n_bins; b++)
+            hours->bin_c[b][h] = sky->air_c[h];
+        hours->light_w_m2[h] = LAMP_W_M2;
+    }
+    state->air_c = state->mass_c = state->ground_c = sky->air_c[to - 1];
+    for (int b = 0; b < n_bins; b++)
+        state->bin_c[b] = sky->air_c[to - 1];
+}
+
+void wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
+                  const struct wg_place_settings *settings, const struct wg_sky *sky, int from, int to,
+                  const double *bin_watts, const double *substrate_kg, bool power_out, struct wg_place_hours *hours) {
+    wg_assert(0 <= from && from < to && to <= 24);
+    hours->heater_kwh = hours->mats_kwh = hours->heater_short_w = hours->vent_hours = 0.0;
+    if (model->shelter.kind == WG_LABORATORY) {
+        laboratory_run(state, model->n_bins, sky, from, to, hours);
+        return;
+    }
+    struct place_day day;
+    day.model = model;
+    day.sky = sky;
+    day.power_out = power_out;
+    day.walls = wg_housing_has_walls(model->shelter.kind);
+    start_day(&day, state, settings, bin_watts, substrate_kg);
+    for (int h = from; h < to; h++) {
+        hours->air_c[h] = air_hour(state, &day, h, hours);
+        bins_hour(state, &day, h, hours);
+        hours->ground_c[h] = ground_hour(&day, h, hours->air_c[h]);
+        hours->light_w_m2[h] = light_w_m2(&model->shelter, sky->sun_w_m2[h], h, power_out);
+    }
+    if (to == 24)
+        state->ground_c = model->ground.kind == WG_GROUND_BOX ? state->air_c : day.ground_to_c;
+}

@@ -1,0 +1,146 @@
+/**
+ * How warm is the air of the house, and what does the heater burn?
+ *
+ * Two nodes, the air and the mass (floor, benches, water), and one hour:
+ *   Ca dTa/dt = (UA + leaks + vents)(To - Ta) + Hm (Tm - Ta) + f S + bins + heater - UA r_sky L
+ *   Cm dTm/dt = Hm (Ta - Tm) + Hg (Tg - Tm) + (1 - f) S
+ * with S the sun that ends as heat inside and L the net long-wave loss of a
+ * surface to the sky, taken as in the sol-air temperature of ASHRAE (Handbook
+ * of Fundamentals: 4 K lower for a horizontal roof under a clear sky).
+ * The form is the usual two-node "equivalent thermal parameters" house model.
+ *
+ * The heater is an ideal thermostat with a largest power: the heat that brings
+ * the air to its set point at the end of the hour. Against a real on-off
+ * thermostat this errs by 0.04 % (tests/housing). The vents open as far as
+ * keeps the air at their temperature at the end of the hour, or all the way.
+ */
+#include "housing/shelter.h"
+
+#include <math.h>
+
+/* J per m3 and K of air: 0.018 Btu/(ft3 degF), Bartok's greenhouse heating rule. */
+#define AIR_J_M3_K 1207.0
+
+bool wg_housing_has_walls(enum wg_housing_kind kind) {
+    return kind == WG_HOOP_HOUSE || kind == WG_GREENHOUSE || kind == WG_SHED;
+}
+
+static double air_changes_w_k(double per_hour, double volume_m3) {
+    return AIR_J_M3_K * per_hour * volume_m3 / WG_HOUR_S;
+}
+
+double wg_shelter_loss_w_k(const struct wg_shelter_spec *shelter) {
+    return shelter->u_w_m2k * shelter->cover_m2 + air_changes_w_k(shelter->air_changes, shelter->volume_m3);
+}
+
+/* Size for the coldest night and a fifth to spare: Bartok's rule is 1.1 to 1.25 times the loss. */
+#define HEATER_SPARE 1.2
+
+double wg_heater_size_w(const struct wg_shelter_spec *shelter, double set_point_c, double design_c) {
+    return HEATER_SPARE * wg_shelter_loss_w_k(shelter) * fmax(0.0, set_point_c - design_c);
+}
+
+void wg_shelter_day_start(struct wg_shelter_day *day, const struct wg_shelter_spec *shelter, double bins_w_k,
+                          double sky_loss_w_m2, double deep_c, double heater_w, double set_point_c) {
+    day->spec = shelter;
+    day->loss_w_k = wg_shelter_loss_w_k(shelter);
+    day->vent_w_k = air_changes_w_k(shelter->vent_air_changes, shelter->volume_m3);
+    day->bins_w_k = bins_w_k;
+    day->sky_w = shelter->u_w_m2k * shelter->cover_m2 * shelter->sky_view_m2k_w * sky_loss_w_m2;
+    day->deep_c = deep_c;
+    day->heater_w = heater_w;
+    day->set_point_c = set_point_c;
+    wg_two_nodes_prepare(&day->closed, day->loss_w_k + bins_w_k, shelter->mass_ground_w_k, shelter->mass_air_w_k,
+                         shelter->air_j_k, shelter->mass_j_k);
+}
+
+/* Everything that decides how an hour ends, but for the vents. */
+struct hour_inputs {
+    struct wg_two_temps start;
+    double outside_c;
+    double air_w, mass_w; /* supplies, without what comes through cover and vents */
+};
+
+/* Heat on the air node moves all four temperatures in proportion, so no second solution is needed. */
+static void heat(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day) {
+    const struct wg_two_nodes *nodes = &day->closed;
+    const double need_w = (day->set_point_c - end->air_c) * nodes->air_j_k / nodes->end[0][0];
+    hour->heater_w = fmin(need_w, day->heater_w);
+    hour->short_w = need_w - hour->heater_w;
+    const double k_s = hour->heater_w / nodes->air_j_k;
+    end->air_c += nodes->end[0][0] * k_s;
+    end->mass_c += nodes->end[1][0] * k_s;
+    hour->mean.air_c += nodes->mean[0][0] * k_s;
+    hour->mean.mass_c += nodes->mean[1][0] * k_s;
+}
+
+static void with_vents(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day,
+                       const struct hour_inputs *in, double open_w_k) {
+    struct wg_two_nodes nodes = day->closed;
+    wg_two_nodes_set_air_loss(&nodes, day->closed.air_loss + open_w_k);
+    wg_two_nodes_hour(&nodes, in->start, in->air_w + (day->loss_w_k + open_w_k) * in->outside_c, in->mass_w, end,
+                      &hour->mean);
+    hour->open_w_k = open_w_k;
+}
+
+/*
+ * The next opening to try between one too shut and one too open. The air above
+ * the outside falls nearly as 1/(opening + constant), so its reciprocal is
+ * nearly straight; where that does not hold, halve.
+ */
+static double next_opening(double shut_w_k, double shut_k, double open_w_k, double open_k, double wanted_k) {
+    const double middle = (shut_w_k + open_w_k) / 2.0;
+    if (open_k <= 0.0 || wanted_k <= open_k)
+        return middle;
+    const double share = (1.0 / wanted_k - 1.0 / shut_k) / (1.0 / open_k - 1.0 / shut_k);
+    return shut_w_k + share * (open_w_k - shut_w_k);
+}
+
+/* Closer than any thermometer; with it the search takes two to four steps. */
+#define VENT_CLOSE_K 1e-6
+#define VENT_MOST_STEPS 60
+
+static void vent(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day,
+                 const struct hour_inputs *in) {
+    const double wanted_k = day->spec->vent_above_c - in->outside_c;
+    double shut_w_k = 0.0, shut_k = end->air_c - in->outside_c;
+    double open_w_k = day->vent_w_k;
+    with_vents(hour, end, day, in, open_w_k);
+    double open_k = end->air_c - in->outside_c;
+    if (open_k >= wanted_k)
+        return;
+    for (int i = 0; i < VENT_MOST_STEPS; i++) {
+        const double next_w_k = next_opening(shut_w_k, shut_k, open_w_k, open_k, wanted_k);
+        with_vents(hour, end, day, in, next_w_k);
+        const double got_k = end->air_c - in->outside_c;
+        if (fabs(got_k - wanted_k) < VENT_CLOSE_K)
+            return;
+        if (got_k > wanted_k) {
+            shut_w_k = next_w_k;
+            shut_k = got_k;
+        } else {
+            open_w_k = next_w_k;
+            open_k = got_k;
+        }
+    }
+}
+
+void wg_shelter_hour(struct wg_shelter_hour *hour, struct wg_two_temps *nodes, const struct wg_shelter_day *day,
+                     double outside_c, double sun_w_m2, double bins_supply_w) {
+    const struct wg_shelter_spec *spec = day->spec;
+    const double sun_w = spec->sun_area_m2 * sun_w_m2;
+    const struct hour_inputs in = {
+        .start = *nodes,
+        .outside_c = outside_c,
+        .air_w = spec->sun_to_air * sun_w - day->sky_w + bins_supply_w,
+        .mass_w = (1.0 - spec->sun_to_air) * sun_w + spec->mass_ground_w_k * day->deep_c,
+    };
+    struct wg_two_temps end;
+    hour->heater_w = hour->short_w = hour->open_w_k = 0.0;
+    wg_two_nodes_hour(&day->closed, in.start, in.air_w + day->loss_w_k * outside_c, in.mass_w, &end, &hour->mean);
+    if (day->heater_w > 0.0 && end.air_c < day->set_point_c)
+        heat(hour, &end, day);
+    else if (day->vent_w_k > 0.0 && end.air_c > spec->vent_above_c && end.air_c > outside_c)
+        vent(hour, &end, day, &in);
+    *nodes = end;
+}

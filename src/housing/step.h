@@ -1,0 +1,53 @@
+/* layer: housing, private */
+/**
+ * Exact steps of one and of two heat nodes: given what flows in over a step,
+ * the temperatures at its end and their means over it, without any stability
+ * limit on the length of the step.
+ *
+ * With dx/dt = A x + b, A and b constant over dt, and r = A x0 + b:
+ *     x(dt) = x0 + dt phi(A dt) r,     phi(z) = (e^z - 1)/z
+ *     mean  = x0 + dt psi(A dt) r,     psi(z) = (e^z - 1 - z)/z^2
+ * Textbook linear systems (variation of constants); the matrix functions are
+ * taken from the two eigenvalues. No steady state is needed, so a node without
+ * any loss is as good as another.
+ */
+#ifndef WINTERGRUB_HOUSING_STEP_H
+#define WINTERGRUB_HOUSING_STEP_H
+
+#define WG_HOUR_S 3600.0
+
+/** What one step does to a node: its end, its mean, and what one more watt adds to each (K/W). */
+struct wg_one_node {
+    double end_c, mean_c;
+    double end_k_w, mean_k_w;
+};
+/**
+ * c dT/dt = supply - loss T over an hour, from start_c.
+ * supply: W at 0 degC (sum of conductance x outside temperature, plus heat); loss >= 0: W/K; c > 0: J/K.
+ */
+void wg_one_node_hour(struct wg_one_node *node, double start_c, double supply_w, double loss_w_k, double heat_j_k);
+
+/**
+ * The air and the mass of a house, prepared for an hour:
+ *     air_j_k  dTa/dt = supply_air - air_loss Ta + link (Tm - Ta)
+ *     mass_j_k dTm/dt = supply_mass - mass_loss Tm + link (Ta - Tm)
+ * Losses and link in W/K, >= 0; capacities in J/K, > 0. Depends on no temperature.
+ */
+struct wg_two_nodes {
+    double air_loss, mass_loss, link;
+    double air_j_k, mass_j_k;
+    double end[2][2], mean[2][2]; /* dt phi(A dt) and dt psi(A dt), rows and columns: air, mass */
+};
+void wg_two_nodes_prepare(struct wg_two_nodes *nodes, double air_loss, double mass_loss, double link, double air_j_k,
+                          double mass_j_k);
+/** Changes the air's loss only (open vents). */
+void wg_two_nodes_set_air_loss(struct wg_two_nodes *nodes, double air_loss);
+
+struct wg_two_temps {
+    double air_c, mass_c;
+};
+/** One hour from *start: temperatures at the end and means. */
+void wg_two_nodes_hour(const struct wg_two_nodes *nodes, struct wg_two_temps start, double supply_air_w,
+                       double supply_mass_w, struct wg_two_temps *end, struct wg_two_temps *mean);
+
+#endif

@@ -1,0 +1,41 @@
+/* layer: io, private */
+/**
+ * What made a result, stored with it: enough to make it again.
+ */
+#ifndef WG_IO_PROVENANCE_H
+#define WG_IO_PROVENANCE_H
+
+#include "io/result_hdf5.h"
+
+#include <wintergrub/result.h>
+
+/** The number of the layout of result files. It grows with every change that older readers would misread. */
+#define WG_RESULT_FORMAT 1
+
+/* Names in the file, shared by writer and reader. */
+#define WG_PROVENANCE "provenance"
+#define WG_NOTE_FORMAT "wintergrub_format"
+#define WG_NOTE_VERSION "wintergrub_version"
+#define WG_NOTE_SEED "seed"
+#define WG_NOTE_REPLICATES "replicates"
+#define WG_NOTE_STARTED "started"
+#define WG_NOTE_COMMAND "command_line"
+#define WG_NOTE_SCENARIO_PATH "scenario_path"
+#define WG_NOTE_SCENARIO_SHA256 "scenario_sha256"
+#define WG_NOTE_RECORD_PATH "weather_record_path"
+#define WG_NOTE_RECORD_SHA256 "weather_record_sha256"
+#define WG_NOTE_RECORD_NOTE "weather_record_note"
+#define WG_TEXT_SCENARIO "scenario"
+#define WG_TEXT_RECORD "weather_record"
+
+/**
+ * Writes the group. NULL texts of `provenance` are stored as "". Failures of the file stay in the file
+ * (wg_h5_failed()); WG_ERR_MEMORY in *err.
+ */
+int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, const struct wg_provenance *provenance,
+                        struct wg_error *err);
+
+/** Opens a result of this program in the format this program reads; WG_ERR_FILE or WG_ERR_FORMAT. Free with wg_h5_free(). */
+int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err);
+
+#endif

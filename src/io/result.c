@@ -1,0 +1,285 @@
+/*
+ * Where do a thousand winters go once they are lived?
+ *
+ * Into one file, replicate by replicate, in the order in which they come. The
+ * tables of the diary say what there is; nothing here names a single series.
+ * Format: result_hdf5.c; place on the disk: result_place.c.
+ */
+#include "io/provenance.h"
+#include "io/result_place.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/calendar.h>
+#include <wintergrub/version.h>
+
+#define PLUS_ONE(...) +1
+enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
+
+struct wg_result_writer {
+    struct wg_result_place place;
+    struct wg_h5 *file;
+    struct wg_diary shape; /* sizes only, no arrays */
+    int series[N_SERIES];  /* number of the variable in the file, -1: nothing to store */
+    int outcome[N_OUTCOMES];
+    int by_generation;
+    int64_t replicates, seen;
+    double *outcomes;        /* [N_OUTCOMES][replicates] */
+    double *generation_sums; /* [day][stage][generation], summed in the order of replicates */
+};
+
+static size_t generation_values(const struct wg_diary *shape) {
+    return (size_t)shape->n_days * WG_N_STAGES * (size_t)shape->n_generations;
+}
+
+static struct wg_diary shape_of(const struct wg_plan *plan) {
+    struct wg_diary shape;
+    memset(&shape, 0, sizeof shape);
+    shape.first_day = plan->first_day;
+    shape.n_days = plan->last_day - plan->first_day + 1;
+    shape.n_places = plan->n_places;
+    shape.n_bins = plan->n_bins;
+    shape.n_generations = wg_plan_generations(plan);
+    return shape;
+}
+
+/* ---- the frame: dimensions and their coordinates ---- */
+
+/* A coordinate that counts 0, 1, 2, ... */
+static int add_counting(struct wg_h5 *file, const char *name, const char *unit, const char *text, int64_t size,
+                        struct wg_error *err) {
+    int64_t *const values = malloc((size_t)size * sizeof *values);
+    if (values == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for %lld values.", (long long)size);
+    for (int64_t i = 0; i < size; i++)
+        values[i] = i;
+    const struct wg_h5_variable variable = {.name = name, .unit = unit, .text = text, .kind = WG_H5_COUNT, .n_dims = 1};
+    const int number = wg_h5_dimension(file, &variable, size, values);
+    free(values);
+    return number;
+}
+
+static int add_naming(struct wg_h5 *file, const char *name, const char *text, int size, const char *const *values) {
+    const struct wg_h5_variable variable = {.name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1};
+    return wg_h5_dimension(file, &variable, size, values);
+}
+
+static int add_time(struct wg_h5 *file, const struct wg_diary *shape, struct wg_error *err) {
+    char date[11], unit[48];
+    wg_day_format(shape->first_day, date);
+    (void)snprintf(unit, sizeof unit, "days since %s 00:00:00", date);
+    const int time = add_counting(file, "time", unit, "day", shape->n_days, err);
+    if (time < 0)
+        return time;
+    (void)wg_h5_note(file, time, "calendar", "proleptic_gregorian");
+    (void)wg_h5_note(file, time, "standard_name", "time");
+    return wg_h5_note(file, time, "axis", "T");
+}
+
+static void add_stages_and_causes(struct wg_h5 *file) {
+    const char *name[WG_N_STAGES], *cause[WG_N_CAUSES];
+    for (int i = 0; i < WG_N_STAGES; i++)
+        name[i] = wg_stage_name((enum wg_stage)i);
+    for (int i = 0; i < WG_N_CAUSES; i++)
+        cause[i] = wg_cause_name((enum wg_cause)i);
+    (void)add_naming(file, "stage", "stage of life", WG_N_STAGES, name);
+    (void)add_naming(file, "cause", "cause of death", WG_N_CAUSES, cause);
+}
+
+static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) {
+    const char *place[WG_MAX_PLACES], *bin[WG_MAX_BINS], *bin_place[WG_MAX_BINS];
+    wg_assert(plan->n_places <= WG_MAX_PLACES && plan->n_bins <= WG_MAX_BINS);
+    for (int i = 0; i < plan->n_places; i++)
+        place[i] = plan->places[i].name;
+    for (int i = 0; i < plan->n_bins; i++) {
+        bin[i] = plan->bins[i].name;
+        bin_place[i] = plan->places[plan->bins[i].place].name;
+    }
+    if (plan->n_places > 0)
+        (void)add_naming(file, "place", "place", plan->n_places, place);
+    if (plan->n_bins == 0)
+        return;
+    (void)add_naming(file, "bin", "bin", plan->n_bins, bin);
+    const struct wg_h5_variable stands = {.name = "bin_place",
+                                          .unit = "1",
+                                          .text = "place in which the bin stands",
+                                          .kind = WG_H5_STRING,
+                                          .n_dims = 1,
+                                          .dim = {"bin"}};
+    (void)wg_h5_write(file, wg_h5_variable(file, &stands), bin_place);
+}
+
+static int add_frame(struct wg_result_writer *writer, const struct wg_plan *plan, struct wg_error *err) {
+    struct wg_h5 *const file = writer->file;
+    (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
+    (void)wg_h5_note(file, -1, "title", plan->title[0] != '\0' ? plan->title : "Black soldier fly colony");
+    (void)wg_h5_note(file, -1, "source", "wintergrub " WG_VERSION);
+    int code = add_counting(file, "replicate", "1", "number of the replicate", writer->replicates, err);
+    if (code >= 0)
+        code = add_time(file, &writer->shape, err);
+    if (code >= 0)
+        code = add_counting(file, "generation", "1", "generation: 0 the starter, a child its mother's and one more",
+                            writer->shape.n_generations, err);
+    if (code < 0)
+        return code;
+    add_stages_and_causes(file);
+    add_places_and_bins(file, plan);
+    return wg_h5_failed(file, err);
+}
+
+/* ---- the variables ---- */
+
+static const char *third_dimension(enum wg_dims dims) {
+    switch (dims) {
+    case WG_PER_DAY:
+        break;
+    case WG_PER_DAY_STAGE:
+        return "stage";
+    case WG_PER_DAY_PLACE:
+        return "place";
+    case WG_PER_DAY_BIN:
+        return "bin";
+    case WG_PER_DAY_CAUSE:
+        return "cause";
+    }
+    return NULL;
+}
+
+static int add_series(struct wg_result_writer *writer, const struct wg_series *series) {
+    if (wg_diary_width(&writer->shape, series->dims) == 0)
+        return -1;
+    const char *const third = third_dimension(series->dims);
+    const struct wg_h5_variable variable = {.name = series->name,
+                                            .unit = series->unit,
+                                            .text = series->text,
+                                            .kind = series->is_count ? WG_H5_COUNT : WG_H5_REAL,
+                                            .n_dims = third == NULL ? 2 : 3,
+                                            .dim = {"replicate", "time", third}};
+    return wg_h5_variable(writer->file, &variable);
+}
+
+static int add_outcome(struct wg_result_writer *writer, const struct wg_outcome *outcome) {
+    const struct wg_h5_variable variable = {.name = outcome->name,
+                                            .unit = outcome->unit,
+                                            .text = outcome->text,
+                                            .kind = WG_H5_REAL,
+                                            .n_dims = 1,
+                                            .dim = {"replicate"}};
+    return wg_h5_variable(writer->file, &variable);
+}
+
+static void add_variables(struct wg_result_writer *writer) {
+    const struct wg_h5_variable by_generation = {
+        .name = "count_by_generation",
+        .unit = "1",
+        .text = "individuals alive at the end of the day, by stage and generation, mean over replicates",
+        .kind = WG_H5_REAL,
+        .n_dims = 3,
+        .dim = {"time", "stage", "generation"}};
+    for (int i = 0; i < N_SERIES; i++)
+        writer->series[i] = add_series(writer, &wg_diary_series()[i]);
+    for (int i = 0; i < N_OUTCOMES; i++)
+        writer->outcome[i] = add_outcome(writer, &wg_diary_outcomes()[i]);
+    writer->by_generation = wg_h5_variable(writer->file, &by_generation);
+}
+
+/* ---- from create to close ---- */
+
+void wg_result_abandon(struct wg_result_writer *writer) {
+    if (writer == NULL)
+        return;
+    wg_h5_free(writer->file);
+    wg_result_place_free(&writer->place);
+    free(writer->outcomes);
+    free(writer->generation_sums);
+    free(writer);
+}
+
+static int begin(struct wg_result_writer *writer, const char *path, int force, const struct wg_scenario *scenario,
+                 const struct wg_provenance *provenance, struct wg_error *err) {
+    writer->outcomes = calloc((size_t)writer->replicates * N_OUTCOMES, sizeof *writer->outcomes);
+    writer->generation_sums = calloc(generation_values(&writer->shape), sizeof *writer->generation_sums);
+    if (writer->outcomes == NULL || writer->generation_sums == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the result of %lld replicates.",
+                       (long long)writer->replicates);
+    int code = wg_result_place_open(&writer->place, path, force, err);
+    if (code == 0)
+        code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
+    if (code == 0)
+        code = add_frame(writer, &scenario->plan, err);
+    if (code < 0)
+        return code;
+    add_variables(writer);
+    code = wg_provenance_write(writer->file, scenario, provenance, err);
+    return code < 0 ? code : wg_h5_failed(writer->file, err);
+}
+
+int wg_result_create(struct wg_result_writer **out, const char *path, int force, const struct wg_scenario *scenario,
+                     const struct wg_provenance *provenance, struct wg_error *err) {
+    *out = NULL;
+    wg_assert(provenance->replicates > 0);
+    struct wg_result_writer *const writer = calloc(1, sizeof *writer);
+    if (writer == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open the result.");
+    writer->shape = shape_of(&scenario->plan);
+    writer->replicates = provenance->replicates;
+    const int code = begin(writer, path, force, scenario, provenance, err);
+    if (code < 0)
+        wg_result_abandon(writer);
+    else
+        *out = writer;
+    return code;
+}
+
+static void check_shape(const struct wg_diary *shape, const struct wg_diary *diary) {
+    wg_assert(diary->n_days == shape->n_days && diary->n_places == shape->n_places);
+    wg_assert(diary->n_bins == shape->n_bins && diary->n_generations == shape->n_generations);
+}
+
+static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    struct wg_result_writer *const writer = self;
+    check_shape(&writer->shape, diary);
+    wg_assert(replicate == writer->seen && replicate < writer->replicates);
+    for (int i = 0; i < N_SERIES; i++)
+        if (writer->series[i] >= 0)
+            (void)wg_h5_write_row(writer->file, writer->series[i], replicate,
+                                  wg_diary_values(diary, &wg_diary_series()[i]));
+    for (int i = 0; i < N_OUTCOMES; i++)
+        writer->outcomes[i * writer->replicates + replicate] = wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
+    const size_t n = generation_values(diary);
+    for (size_t i = 0; i < n; i++)
+        writer->generation_sums[i] += (double)diary->by_generation[i];
+    writer->seen++;
+    return wg_h5_failed(writer->file, err);
+}
+
+struct wg_observer wg_result_observer(struct wg_result_writer *writer) {
+    return (struct wg_observer){see, writer};
+}
+
+static void write_summaries(struct wg_result_writer *writer) {
+    for (int i = 0; i < N_OUTCOMES; i++)
+        (void)wg_h5_write(writer->file, writer->outcome[i], writer->outcomes + i * writer->replicates);
+    const size_t n = generation_values(&writer->shape);
+    for (size_t i = 0; i < n; i++)
+        writer->generation_sums[i] /= (double)writer->replicates;
+    (void)wg_h5_write(writer->file, writer->by_generation, writer->generation_sums);
+}
+
+int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
+    int code = 0;
+    if (writer->seen < writer->replicates)
+        code =
+            wg_fail(err, WG_ERR_INTERNAL, writer->place.path, "Only %lld of %lld replicates came, so nothing is kept.",
+                    (long long)writer->seen, (long long)writer->replicates);
+    if (code == 0) {
+        write_summaries(writer);
+        code = wg_h5_finish(writer->file, err);
+        writer->file = NULL;
+    }
+    if (code == 0)
+        code = wg_result_place_settle(&writer->place, err);
+    wg_result_abandon(writer); /* frees; what is in place stays */
+    return code;
+}

@@ -1,0 +1,756 @@
+/*
+ * How is a forecast stored so that anybody can read it in twenty years?
+ *
+ * As HDF5 (The HDF Group, file format specification 3.0) in the shape that
+ * netCDF-4 gives it (Unidata, netCDF-4 file format: creation order, dimension
+ * scales) with the attributes of CF-1.10. The file goes to the disk through a
+ * driver of our own, below.
+ */
+#include "io/result_hdf5.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <hdf5.h>
+#include <hdf5_hl.h>
+#include <inttypes.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#if H5_VERSION_GE(1, 13, 0)
+#include <H5FDdevelop.h> /* drivers moved there */
+#endif
+
+#define MOST_DIMENSIONS 16
+#define MOST_VARIABLES 128
+#define CHUNK_BYTES ((hsize_t)262144) /* judgement: 50 open variables then hold 13 MB */
+#define COMPRESS_FROM ((hsize_t)4096) /* bytes; judgement: below, a chunk's index costs more than it saves */
+#define DEFLATE_LEVEL 1               /* measured: higher levels are slower and hardly smaller */
+
+struct disk {
+    int fd;
+    int error; /* errno of the first write that failed, 0 while all is well */
+};
+
+struct dimension {
+    const char *name;
+    hsize_t size;
+    hid_t scale; /* one of the variables */
+};
+
+struct wg_h5 {
+    struct disk disk;
+    int owns_fd;
+    const char *where; /* in messages, borrowed */
+    struct wg_error err;
+    hid_t driver, file, group, string;
+    int n_dimensions, n_variables;
+    struct dimension dimension[MOST_DIMENSIONS];
+    hid_t variable[MOST_VARIABLES];
+};
+
+/* ---- the driver -------------------------------------------------------------
+ *
+ * HDF5 does not survive a failing write: on a full disk closing the file fails
+ * and a later one crashes (seen with 1.10.8). So this driver never reports one.
+ * It remembers the first error, takes all later bytes and drops them; the error
+ * is asked for after every call, and the file is thrown away.
+ */
+struct disk_file {
+    H5FD_t base; /* first, as HDF5 demands */
+    struct disk *disk;
+    haddr_t eoa, eof;
+};
+
+static H5FD_t *disk_open(const char *name, unsigned flags, hid_t access, haddr_t most) {
+    (void)name, (void)flags, (void)most;
+    struct disk *const *const disk = H5Pget_driver_info(access);
+    struct stat about;
+    if (disk == NULL || fstat((*disk)->fd, &about) != 0)
+        return NULL;
+    struct disk_file *const file = calloc(1, sizeof *file);
+    if (file == NULL)
+        return NULL;
+    file->disk = *disk;
+    file->eof = (haddr_t)about.st_size;
+    return &file->base;
+}
+
+static herr_t disk_close(H5FD_t *base) {
+    free(base);
+    return 0;
+}
+
+static int disk_compare(const H5FD_t *a, const H5FD_t *b) {
+    const int x = ((const struct disk_file *)a)->disk->fd, y = ((const struct disk_file *)b)->disk->fd;
+    return (x > y) - (x < y);
+}
+
+static herr_t disk_query(const H5FD_t *base, unsigned long *flags) {
+    (void)base;
+    if (flags != NULL)
+        *flags = H5FD_FEAT_AGGREGATE_METADATA | H5FD_FEAT_ACCUMULATE_METADATA | H5FD_FEAT_DATA_SIEVE |
+                 H5FD_FEAT_AGGREGATE_SMALLDATA;
+    return 0;
+}
+
+static haddr_t disk_get_eoa(const H5FD_t *base, H5FD_mem_t type) {
+    (void)type;
+    return ((const struct disk_file *)base)->eoa;
+}
+
+static herr_t disk_set_eoa(H5FD_t *base, H5FD_mem_t type, haddr_t eoa) {
+    (void)type;
+    ((struct disk_file *)base)->eoa = eoa;
+    return 0;
+}
+
+static haddr_t disk_get_eof(const H5FD_t *base, H5FD_mem_t type) {
+    (void)type;
+    return ((const struct disk_file *)base)->eof;
+}
+
+/* What lies beyond the end of the file reads as zeros, as HDF5 expects. */
+static herr_t disk_read(H5FD_t *base, H5FD_mem_t type, hid_t transfer, haddr_t at, size_t size, void *out) {
+    (void)type, (void)transfer;
+    const int fd = ((struct disk_file *)base)->disk->fd;
+    for (size_t done = 0; done < size;) {
+        const ssize_t n = pread(fd, (char *)out + done, size - done, (off_t)(at + done));
+        if (n < 0 && errno == EINTR)
+            continue;
+        if (n < 0)
+            return -1;
+        if (n == 0) {
+            memset((char *)out + done, 0, size - done);
+            return 0;
+        }
+        done += (size_t)n;
+    }
+    return 0;
+}
+
+static herr_t disk_write(H5FD_t *base, H5FD_mem_t type, hid_t transfer, haddr_t at, size_t size, const void *bytes) {
+    (void)type, (void)transfer;
+    struct disk_file *const file = (struct disk_file *)base;
+    for (size_t done = 0; done < size && file->disk->error == 0;) {
+        const ssize_t n = pwrite(file->disk->fd, (const char *)bytes + done, size - done, (off_t)(at + done));
+        if (n < 0 && errno == EINTR)
+            continue;
+        if (n <= 0)
+            file->disk->error = n < 0 ? errno : ENOSPC;
+        else
+            done += (size_t)n;
+    }
+    if (at + size > file->eof)
+        file->eof = at + size;
+    return 0;
+}
+
+static herr_t disk_truncate(H5FD_t *base, hid_t transfer, hbool_t closing) {
+    (void)transfer, (void)closing;
+    struct disk_file *const file = (struct disk_file *)base;
+    if (file->eoa != file->eof && file->disk->error == 0 && ftruncate(file->disk->fd, (off_t)file->eoa) != 0)
+        file->disk->error = errno;
+    file->eof = file->eoa;
+    return 0;
+}
+
+static const H5FD_class_t disk_class = {
+#ifdef H5FD_CLASS_VERSION
+    .version = H5FD_CLASS_VERSION,
+    .value = 511, /* of the values HDF5 leaves to programs */
+#endif
+    .name = "wintergrub",
+    .maxaddr = INT64_MAX,
+    .fc_degree = H5F_CLOSE_STRONG,
+    .fapl_size = sizeof(struct disk *),
+    .open = disk_open,
+    .close = disk_close,
+    .cmp = disk_compare,
+    .query = disk_query,
+    .get_eoa = disk_get_eoa,
+    .set_eoa = disk_set_eoa,
+    .get_eof = disk_get_eof,
+    .read = disk_read,
+    .write = disk_write,
+    .truncate = disk_truncate,
+    .fl_map = H5FD_FLMAP_DICHOTOMY,
+};
+
+/* ---- failure ---- */
+
+static herr_t first_reason(unsigned n, const H5E_error2_t *error, void *out) {
+    if (n == 0)
+        (void)snprintf(out, 200, "%s", error->desc);
+    return 0;
+}
+
+/* HDF5's own words for the cause, in one line. */
+static void reason_of(char out[200]) {
+    (void)snprintf(out, 200, "no reason given");
+    (void)H5Ewalk2(H5E_DEFAULT, H5E_WALK_UPWARD, first_reason, out);
+    for (char *c = out; *c != '\0'; c++)
+        if (*c == '\n')
+            *c = ' ';
+}
+
+/* After every call of HDF5 while writing: did it go well, and did the disk take everything? */
+static int check(struct wg_h5 *file, int well, const char *what) {
+    if (file->disk.error != 0)
+        return wg_fail(&file->err, WG_ERR_FILE, file->where, "The result could not be written: %s.",
+                       strerror(file->disk.error));
+    if (well)
+        return 0;
+    char reason[200];
+    reason_of(reason);
+    return wg_fail(&file->err, WG_ERR_FILE, file->where, "The result could not be written (%s: %s).", what, reason);
+}
+
+void wg_h5_version(char *out, size_t size) {
+    unsigned major = 0, minor = 0, patch = 0;
+    (void)H5get_libversion(&major, &minor, &patch);
+    (void)snprintf(out, size, "%u.%u.%u", major, minor, patch);
+}
+
+/* ---- opening and closing ---- */
+
+static void close_id(hid_t id) {
+    if (id > 0)
+        (void)H5Idec_ref(id);
+}
+
+/* The file's access list: our driver on the descriptor, the format of 1.8 that netCDF uses too. */
+static hid_t access_list(struct wg_h5 *file) {
+    struct disk *const disk = &file->disk;
+    file->driver = H5FDregister(&disk_class);
+    const hid_t list = H5Pcreate(H5P_FILE_ACCESS);
+    if (file->driver < 0 || list < 0 || H5Pset_driver(list, file->driver, &disk) < 0 ||
+        H5Pset_libver_bounds(list, H5F_LIBVER_V18, H5F_LIBVER_V18) < 0) {
+        close_id(list);
+        return -1;
+    }
+    return list;
+}
+
+static struct wg_h5 *new_file(int fd, const char *where, struct wg_error *err) {
+    struct wg_h5 *const file = calloc(1, sizeof *file);
+    if (file == NULL) {
+        (void)wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open a result.");
+        return NULL;
+    }
+    file->disk.fd = fd;
+    file->where = where;
+    /* errors are read from HDF5's stack and told in our words, not printed */
+    (void)H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
+    file->string = H5Tcopy(H5T_C_S1);
+    if (file->string < 0 || H5Tset_size(file->string, H5T_VARIABLE) < 0 || H5Tset_cset(file->string, H5T_CSET_UTF8) < 0)
+        (void)check(file, 0, "string type");
+    return file;
+}
+
+void wg_h5_free(struct wg_h5 *file) {
+    if (file == NULL)
+        return;
+    for (int i = 0; i < file->n_variables; i++)
+        close_id(file->variable[i]);
+    close_id(file->group);
+    close_id(file->string);
+    if (file->file > 0)
+        (void)H5Fclose(file->file);
+    close_id(file->driver);
+    if (file->owns_fd)
+        (void)close(file->disk.fd);
+    free(file);
+}
+
+int wg_h5_create(struct wg_h5 **out, int fd, const char *where, struct wg_error *err) {
+    struct wg_h5 *const file = *out = new_file(fd, where, err);
+    if (file == NULL)
+        return WG_ERR_MEMORY;
+    const unsigned ordered = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
+    const hid_t access = access_list(file), list = H5Pcreate(H5P_FILE_CREATE);
+    if (access >= 0 && list >= 0 && H5Pset_link_creation_order(list, ordered) >= 0 &&
+        H5Pset_attr_creation_order(list, ordered) >= 0 && H5Pset_obj_track_times(list, 0) >= 0)
+        file->file = H5Fcreate(where, H5F_ACC_TRUNC, list, access);
+    (void)check(file, file->file > 0, "new file");
+    close_id(access);
+    close_id(list);
+    if (file->err.code == 0)
+        return 0;
+    *out = NULL;
+    return wg_h5_finish(file, err); /* frees, and gives the reason */
+}
+
+int wg_h5_failed(const struct wg_h5 *file, struct wg_error *err) {
+    return file->err.code == 0 ? 0 : wg_fail(err, file->err.code, file->err.where, "%s", file->err.text);
+}
+
+/* All objects first, so that closing the file is the last thing that can fail. */
+int wg_h5_finish(struct wg_h5 *file, struct wg_error *err) {
+    if (file->file > 0 && file->err.code == 0)
+        (void)check(file, H5Fflush(file->file, H5F_SCOPE_GLOBAL) >= 0, "flush");
+    while (file->n_variables > 0)
+        (void)check(file, H5Dclose(file->variable[--file->n_variables]) >= 0, "variable");
+    close_id(file->group);
+    file->group = 0;
+    if (file->file > 0)
+        (void)check(file, H5Fclose(file->file) >= 0, "close");
+    file->file = 0;
+    const int code = wg_h5_failed(file, err);
+    wg_h5_free(file);
+    return code;
+}
+
+/* ---- writing ---- */
+
+static int put_note(struct wg_h5 *file, hid_t on, const char *name, hid_t type, const void *value) {
+    if (file->err.code != 0)
+        return file->err.code;
+    const hid_t space = H5Screate(H5S_SCALAR);
+    const hid_t note = space < 0 ? -1 : H5Acreate2(on, name, type, space, H5P_DEFAULT, H5P_DEFAULT);
+    const int well = note >= 0 && H5Awrite(note, type, value) >= 0;
+    close_id(note);
+    close_id(space);
+    return check(file, well, name);
+}
+
+static hid_t here(const struct wg_h5 *file) {
+    return file->group > 0 ? file->group : file->file;
+}
+
+int wg_h5_note(struct wg_h5 *file, int variable, const char *name, const char *text) {
+    wg_assert(variable < file->n_variables);
+    return put_note(file, variable < 0 ? here(file) : file->variable[variable], name, file->string, &text);
+}
+
+int wg_h5_note_number(struct wg_h5 *file, const char *name, uint64_t value) {
+    return put_note(file, here(file), name, H5T_NATIVE_UINT64, &value);
+}
+
+int wg_h5_group(struct wg_h5 *file, const char *name) {
+    if (file->err.code != 0)
+        return file->err.code;
+    const unsigned ordered = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
+    const hid_t list = H5Pcreate(H5P_GROUP_CREATE);
+    hid_t group = -1;
+    if (list >= 0 && H5Pset_link_creation_order(list, ordered) >= 0 && H5Pset_attr_creation_order(list, ordered) >= 0 &&
+        H5Pset_obj_track_times(list, 0) >= 0)
+        group = H5Gcreate2(file->file, name, H5P_DEFAULT, list, H5P_DEFAULT);
+    close_id(list);
+    close_id(file->group);
+    file->group = group < 0 ? 0 : group;
+    return check(file, group >= 0, name);
+}
+
+static hid_t type_of(const struct wg_h5 *file, enum wg_h5_kind kind) {
+    switch (kind) {
+    case WG_H5_COUNT:
+        return H5T_NATIVE_INT64;
+    case WG_H5_REAL:
+        return H5T_NATIVE_DOUBLE;
+    case WG_H5_BYTE:
+        return H5T_NATIVE_UCHAR;
+    case WG_H5_STRING:
+        return file->string;
+    case WG_H5_NOTHING:
+        break;
+    }
+    return H5T_IEEE_F32BE; /* as netCDF writes a dimension that is no variable */
+}
+
+/* A chunk holds whole rows of the first dimension as far as CHUNK_BYTES reach, else a part of one row. */
+static void chunk_of(int rank, const hsize_t *dims, hsize_t value_bytes, hsize_t *chunk) {
+    hsize_t left = CHUNK_BYTES / value_bytes;
+    for (int i = rank - 1; i >= 0; i--) {
+        chunk[i] = dims[i] < left ? dims[i] : left;
+        left /= chunk[i];
+        if (left == 0)
+            left = 1;
+    }
+}
+
+static hid_t layout(const struct wg_h5 *file, enum wg_h5_kind kind, int rank, const hsize_t *dims) {
+    const double nothing = (double)NAN;
+    const hsize_t value_bytes = H5Tget_size(type_of(file, kind));
+    hsize_t bytes = value_bytes, chunk[WG_H5_MOST_DIMS];
+    for (int i = 0; i < rank; i++)
+        bytes *= dims[i];
+    const hid_t list = H5Pcreate(H5P_DATASET_CREATE);
+    int well = list >= 0 && H5Pset_obj_track_times(list, 0) >= 0 &&
+               H5Pset_attr_creation_order(list, H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0;
+    if (well && kind == WG_H5_REAL)
+        well = H5Pset_fill_value(list, H5T_NATIVE_DOUBLE, &nothing) >= 0;
+    if (well && rank > 0 && bytes >= COMPRESS_FROM && kind < WG_H5_STRING) {
+        chunk_of(rank, dims, value_bytes, chunk);
+        well = H5Pset_chunk(list, rank, chunk) >= 0 && H5Pset_shuffle(list) >= 0 &&
+               H5Pset_deflate(list, DEFLATE_LEVEL) >= 0;
+    }
+    if (well)
+        return list;
+    close_id(list);
+    return -1;
+}
+
+static hid_t make_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable, const hsize_t *dims) {
+    const hid_t list = layout(file, variable->kind, variable->n_dims, dims);
+    const hid_t space = variable->n_dims == 0 ? H5Screate(H5S_SCALAR) : H5Screate_simple(variable->n_dims, dims, NULL);
+    hid_t made = -1;
+    if (list >= 0 && space >= 0)
+        made = H5Dcreate2(here(file), variable->name, type_of(file, variable->kind), space, H5P_DEFAULT, list,
+                          H5P_DEFAULT);
+    close_id(list);
+    close_id(space);
+    (void)check(file, made >= 0, variable->name);
+    return made;
+}
+
+static int describe(struct wg_h5 *file, hid_t dataset, const struct wg_h5_variable *variable) {
+    (void)put_note(file, dataset, "long_name", file->string, &variable->text);
+    int code = put_note(file, dataset, "units", file->string, &variable->unit);
+    if (variable->kind == WG_H5_REAL) {
+        const double nothing = (double)NAN;
+        code = put_note(file, dataset, "_FillValue", H5T_NATIVE_DOUBLE, &nothing);
+    }
+    return code;
+}
+
+/* A new variable with its number in *number, not yet described. */
+static hid_t add_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable, const hsize_t *dims, int *number) {
+    wg_assert(file->n_variables < MOST_VARIABLES && variable->n_dims <= WG_H5_MOST_DIMS);
+    const hid_t made = make_dataset(file, variable, dims);
+    if (made < 0)
+        return -1;
+    *number = file->n_variables++;
+    return file->variable[*number] = made;
+}
+
+int wg_h5_dimension(struct wg_h5 *file, const struct wg_h5_variable *variable, int64_t size, const void *values) {
+    wg_assert(file->n_dimensions < MOST_DIMENSIONS && variable->n_dims == 1 && size > 0);
+    if (file->err.code != 0)
+        return file->err.code;
+    const hsize_t dims = (hsize_t)size;
+    int number;
+    const hid_t made = add_dataset(file, variable, &dims, &number);
+    if (made < 0)
+        return file->err.code;
+    file->dimension[file->n_dimensions++] = (struct dimension){variable->name, dims, made};
+    char bare[80]; /* how netCDF knows a dimension without values */
+    (void)snprintf(bare, sizeof bare, "This is a netCDF dimension but not a netCDF variable.%10" PRId64, size);
+    const int is_bare = variable->kind == WG_H5_NOTHING;
+    if (check(file, H5DSset_scale(made, is_bare ? bare : variable->name) >= 0, variable->name) == 0 && !is_bare) {
+        (void)describe(file, made, variable);
+        (void)wg_h5_write(file, number, values);
+    }
+    return file->err.code != 0 ? file->err.code : number;
+}
+
+static const struct dimension *find_dimension(const struct wg_h5 *file, const char *name) {
+    for (int i = 0; i < file->n_dimensions; i++)
+        if (strcmp(file->dimension[i].name, name) == 0)
+            return &file->dimension[i];
+    return NULL;
+}
+
+int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable) {
+    if (file->err.code != 0)
+        return file->err.code;
+    const struct dimension *along[WG_H5_MOST_DIMS];
+    hsize_t dims[WG_H5_MOST_DIMS];
+    for (int i = 0; i < variable->n_dims; i++) {
+        along[i] = find_dimension(file, variable->dim[i]);
+        wg_assert(along[i] != NULL);
+        dims[i] = along[i]->size;
+    }
+    int number;
+    const hid_t made = add_dataset(file, variable, dims, &number);
+    if (made < 0)
+        return file->err.code;
+    for (int i = 0; i < variable->n_dims && file->err.code == 0; i++)
+        (void)check(file, H5DSattach_scale(made, along[i]->scale, (unsigned)i) >= 0, variable->name);
+    (void)describe(file, made, variable);
+    return file->err.code != 0 ? file->err.code : number;
+}
+
+int wg_h5_write(struct wg_h5 *file, int variable, const void *values) {
+    if (file->err.code != 0)
+        return file->err.code;
+    wg_assert(variable >= 0 && variable < file->n_variables);
+    const hid_t dataset = file->variable[variable], type = H5Dget_type(dataset);
+    const int well = type >= 0 && H5Dwrite(dataset, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, values) >= 0;
+    close_id(type);
+    return check(file, well, "values");
+}
+
+int wg_h5_write_row(struct wg_h5 *file, int variable, int64_t row, const void *values) {
+    if (file->err.code != 0)
+        return file->err.code;
+    wg_assert(variable >= 0 && variable < file->n_variables);
+    const hid_t dataset = file->variable[variable], type = H5Dget_type(dataset), space = H5Dget_space(dataset);
+    hsize_t count[WG_H5_MOST_DIMS] = {1}, start[WG_H5_MOST_DIMS] = {0};
+    hid_t memory = -1;
+    const int rank = H5Sget_simple_extent_dims(space, count, NULL);
+    start[0] = (hsize_t)row;
+    count[0] = 1;
+    if (rank > 0)
+        memory = H5Screate_simple(rank, count, NULL);
+    const int well = type >= 0 && memory >= 0 &&
+                     H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0 &&
+                     H5Dwrite(dataset, type, memory, space, H5P_DEFAULT, values) >= 0;
+    close_id(memory);
+    close_id(space);
+    close_id(type);
+    return check(file, well, "replicate");
+}
+
+/* ---- reading ---- */
+
+static int damaged(const char *where, struct wg_error *err) {
+    char reason[200];
+    reason_of(reason);
+    return wg_fail(err, WG_ERR_FORMAT, where, "This file is damaged or cut short (%s).", reason);
+}
+
+/* The eight bytes every HDF5 file begins with (file format specification, section II.A). */
+static int has_signature(int fd) {
+    static const unsigned char signature[8] = {0x89, 'H', 'D', 'F', '\r', '\n', 0x1A, '\n'};
+    unsigned char head[8];
+    return pread(fd, head, sizeof head, 0) == (ssize_t)sizeof head && memcmp(head, signature, sizeof head) == 0;
+}
+
+static int open_descriptor(const char *path, int *fd, struct wg_error *err) {
+    struct stat about;
+    *fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK); /* a pipe must not hold us up before it is refused */
+    if (*fd < 0)
+        return wg_fail(err, WG_ERR_FILE, path, "This file cannot be read: %s.", strerror(errno));
+    int code = 0;
+    if (fstat(*fd, &about) != 0)
+        code = wg_fail(err, WG_ERR_FILE, path, "This file cannot be read: %s.", strerror(errno));
+    else if (!S_ISREG(about.st_mode))
+        code = wg_fail(err, WG_ERR_FILE, path, "This is not an ordinary file, so it is no result.");
+    else if (about.st_size == 0)
+        code = wg_fail(err, WG_ERR_FORMAT, path, "This file is empty.");
+    else if (!has_signature(*fd))
+        code = wg_fail(err, WG_ERR_FORMAT, path, "This is not a result: it is not an HDF5 file.");
+    if (code < 0)
+        (void)close(*fd);
+    return code;
+}
+
+int wg_h5_open(struct wg_h5 **out, const char *path, struct wg_error *err) {
+    *out = NULL;
+    int fd;
+    const int code = open_descriptor(path, &fd, err);
+    if (code < 0)
+        return code;
+    struct wg_h5 *const file = new_file(fd, path, err);
+    if (file == NULL) {
+        (void)close(fd);
+        return WG_ERR_MEMORY;
+    }
+    file->owns_fd = 1;
+    const hid_t access = access_list(file);
+    if (access >= 0)
+        file->file = H5Fopen(path, H5F_ACC_RDONLY, access);
+    close_id(access);
+    if (file->file > 0) {
+        *out = file;
+        return 0;
+    }
+    file->file = 0;
+    const int refused = damaged(path, err);
+    wg_h5_free(file);
+    return refused;
+}
+
+int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value) {
+    const hid_t note = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
+    const hid_t space = note < 0 ? -1 : H5Aget_space(note);
+    const int fits =
+        space >= 0 && H5Sget_simple_extent_npoints(space) == 1 && H5Aread(note, H5T_NATIVE_UINT64, value) >= 0;
+    close_id(space);
+    close_id(note);
+    return fits;
+}
+
+/* HDF5 hands out strings in memory of its own: a copy, so that the caller may free() it. */
+static void copy_string(hid_t type, hid_t space, char *from, char **text, size_t *size) {
+    if (from != NULL) {
+        *size = strlen(from);
+        *text = strdup(from);
+    }
+    (void)H5Dvlen_reclaim(type, space, H5P_DEFAULT, &from);
+}
+
+static int is_one_string(hid_t type, hid_t space) {
+    return type >= 0 && space >= 0 && H5Tis_variable_str(type) > 0 && H5Sget_simple_extent_npoints(space) == 1;
+}
+
+int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, char **text) {
+    *text = NULL;
+    size_t size;
+    char *from = NULL;
+    const hid_t note = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
+    const hid_t type = note < 0 ? -1 : H5Aget_type(note), space = note < 0 ? -1 : H5Aget_space(note);
+    if (is_one_string(type, space) && H5Aread(note, type, &from) >= 0)
+        copy_string(type, space, from, text, &size);
+    close_id(space);
+    close_id(type);
+    close_id(note);
+    return *text != NULL;
+}
+
+static void read_bytes(hid_t dataset, hid_t space, char **text, size_t *size) {
+    const hssize_t n = H5Sget_simple_extent_npoints(space);
+    char *const bytes = n < 0 ? NULL : malloc((size_t)n + 1);
+    if (bytes == NULL)
+        return;
+    if (H5Dread(dataset, H5T_NATIVE_UCHAR, H5S_ALL, H5S_ALL, H5P_DEFAULT, bytes) < 0) {
+        free(bytes);
+        return;
+    }
+    bytes[n] = '\0';
+    *text = bytes;
+    *size = (size_t)n;
+}
+
+int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size) {
+    *text = NULL;
+    *size = 0;
+    char *from = NULL;
+    const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT);
+    const hid_t type = dataset < 0 ? -1 : H5Dget_type(dataset), space = dataset < 0 ? -1 : H5Dget_space(dataset);
+    if (is_one_string(type, space)) {
+        if (H5Dread(dataset, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, &from) >= 0)
+            copy_string(type, space, from, text, size);
+    } else if (type >= 0 && space >= 0 && H5Tget_class(type) == H5T_INTEGER && H5Tget_size(type) == 1) {
+        read_bytes(dataset, space, text, size);
+    }
+    close_id(space);
+    close_id(type);
+    close_id(dataset);
+    return *text != NULL;
+}
+
+/* ---- walking ---- */
+
+struct walk {
+    struct wg_h5_visitor visitor;
+    const char *object, *note; /* where we are: "count", "units" */
+    struct wg_h5 *file;
+    int result; /* what the visitor said, or a failure of ours: HDF5 does not hand our code through */
+    struct wg_error *err;
+};
+
+static int walk_failed(struct walk *walk) {
+    return walk->result = damaged(walk->file->where, walk->err);
+}
+
+static int show(struct walk *walk, int is_shape, int64_t row, const void *bytes, size_t size) {
+    const struct wg_h5_piece piece = {walk->object, walk->note, is_shape, row, bytes, size};
+    return walk->result = walk->visitor.see(walk->visitor.self, &piece);
+}
+
+/* n values as bytes; strings one by one. row -1: these are all. */
+static void show_values(struct walk *walk, hid_t type, hid_t memory, int64_t row, size_t n, char *values) {
+    const size_t bytes = H5Tget_size(type);
+    if (H5Tis_variable_str(type) <= 0) {
+        (void)show(walk, 0, row, values, n * bytes);
+        return;
+    }
+    for (size_t i = 0; i < n && walk->result == 0; i++) {
+        const char *text;
+        memcpy(&text, values + i * bytes, sizeof text);
+        (void)show(walk, 0, n == 1 ? row : (int64_t)i, text, text == NULL ? 0 : strlen(text));
+    }
+    (void)H5Dvlen_reclaim(type, memory, H5P_DEFAULT, values);
+}
+
+/* Shown first, so that files of other sizes differ even where their bytes agree. */
+static int show_shape(struct walk *walk, hid_t type, hid_t space) {
+    hsize_t dims[H5S_MAX_RANK + 2] = {(hsize_t)H5Tget_class(type), H5Tget_size(type)};
+    const int rank = H5Sget_simple_extent_dims(space, dims + 2, NULL);
+    return show(walk, 1, -1, dims, sizeof *dims * (size_t)(rank + 2));
+}
+
+static herr_t walk_note(hid_t object, const char *name, const H5A_info_t *info, void *self) {
+    (void)info;
+    struct walk *const walk = self;
+    walk->note = name;
+    const hid_t note = H5Aopen(object, name, H5P_DEFAULT);
+    const hid_t type = note < 0 ? -1 : H5Aget_type(note), space = note < 0 ? -1 : H5Aget_space(note);
+    const H5T_class_t class = type < 0 ? H5T_NO_CLASS : H5Tget_class(type);
+    const hssize_t n = space < 0 ? -1 : H5Sget_simple_extent_npoints(space);
+    char *const values = n < 0 ? NULL : calloc((size_t)n + 1, H5Tget_size(type));
+    if (class == H5T_VLEN || class == H5T_COMPOUND)
+        walk->result = 0; /* how scales are attached: addresses within this file */
+    else if (values == NULL || H5Aread(note, type, values) < 0)
+        (void)walk_failed(walk);
+    else if (show_shape(walk, type, space) == 0)
+        show_values(walk, type, space, -1, (size_t)n, values);
+    free(values);
+    close_id(space);
+    close_id(type);
+    close_id(note);
+    walk->note = NULL;
+    return walk->result;
+}
+
+/* One row of the first dimension, or all of a dataset of one dimension or none. */
+static void walk_row(struct walk *walk, hid_t dataset, hid_t type, hid_t space, int rank, const hsize_t *count,
+                     hsize_t row) {
+    hsize_t start[H5S_MAX_RANK] = {row};
+    const hid_t memory = rank > 0 ? H5Screate_simple(rank, count, NULL) : H5Screate(H5S_SCALAR);
+    const hssize_t n = memory < 0 ? -1 : H5Sget_simple_extent_npoints(memory);
+    char *const values = n < 0 ? NULL : calloc((size_t)n + 1, H5Tget_size(type));
+    if (values == NULL || (rank > 0 && H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, count, NULL) < 0) ||
+        H5Dread(dataset, type, memory, space, H5P_DEFAULT, values) < 0)
+        (void)walk_failed(walk);
+    else
+        show_values(walk, type, memory, rank > 1 ? (int64_t)row : -1, (size_t)n, values);
+    free(values);
+    close_id(memory);
+}
+
+static void walk_dataset(struct walk *walk, hid_t dataset) {
+    const hid_t type = H5Dget_type(dataset), space = H5Dget_space(dataset);
+    hsize_t count[H5S_MAX_RANK] = {1};
+    const int rank = type < 0 || space < 0 ? -1 : H5Sget_simple_extent_dims(space, count, NULL);
+    const hsize_t rows = rank > 1 ? count[0] : 1;
+    if (rank > 1)
+        count[0] = 1;
+    if (rank < 0)
+        (void)walk_failed(walk);
+    else
+        (void)show_shape(walk, type, space);
+    for (hsize_t row = 0; row < rows && walk->result == 0; row++)
+        walk_row(walk, dataset, type, space, rank, count, row);
+    close_id(space);
+    close_id(type);
+}
+
+static herr_t walk_object(hid_t group, const char *name, const H5L_info_t *info, void *self) {
+    struct walk *const walk = self;
+    walk->object = name;
+    const hid_t object = info->type == H5L_TYPE_HARD ? H5Oopen(group, name, H5P_DEFAULT) : -1;
+    if (object < 0)
+        (void)walk_failed(walk);
+    else if (H5Iget_type(object) == H5I_DATASET)
+        walk_dataset(walk, object);
+    if (walk->result == 0 && H5Aiterate2(object, H5_INDEX_CRT_ORDER, H5_ITER_INC, NULL, walk_note, walk) < 0 &&
+        walk->result == 0)
+        (void)walk_failed(walk);
+    close_id(object);
+    return walk->result;
+}
+
+int wg_h5_walk(struct wg_h5 *file, struct wg_h5_visitor visitor, struct wg_error *err) {
+    struct walk walk = {.visitor = visitor, .object = "", .file = file, .err = err};
+    if ((H5Aiterate2(file->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, NULL, walk_note, &walk) < 0 ||
+         H5Lvisit(file->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, walk_object, &walk) < 0) &&
+        walk.result == 0)
+        (void)walk_failed(&walk);
+    return walk.result;
+}

@@ -1,0 +1,101 @@
+/* layer: io, private */
+/**
+ * A small vocabulary over HDF5: files that are netCDF-4 and follow CF as well.
+ *
+ * Everything the project knows of HDF5 is in result_hdf5.c. Writing is sticky:
+ * after the first failure every call returns that failure at once and does
+ * nothing, so a caller may make many calls and look at the last one. One thread
+ * only: HDF5 keeps state of its own.
+ *
+ * What makes netCDF readers accept a file (tried with h5py, xarray, ncdump):
+ * creation order kept on the file and every group, a scale attached to every
+ * dimension, strings of variable length, _FillValue on reals only.
+ */
+#ifndef WG_IO_RESULT_HDF5_H
+#define WG_IO_RESULT_HDF5_H
+
+#include <stddef.h>
+#include <stdint.h>
+#include <wintergrub/error.h>
+
+struct wg_h5;
+
+#define WG_H5_MOST_DIMS 3
+
+enum wg_h5_kind {
+    WG_H5_COUNT,  /* int64_t */
+    WG_H5_REAL,   /* double; NaN is the fill value */
+    WG_H5_BYTE,   /* unsigned char */
+    WG_H5_STRING, /* const char *, UTF-8 */
+    WG_H5_NOTHING /* a dimension without values of its own */
+};
+
+struct wg_h5_variable {
+    const char *name;
+    const char *unit, *text; /* for udunits; the long name */
+    enum wg_h5_kind kind;
+    int n_dims;                       /* 0: one value */
+    const char *dim[WG_H5_MOST_DIMS]; /* names of dimensions made before */
+};
+
+/** "1.10.8": the HDF5 library at run time. */
+void wg_h5_version(char *out, size_t size);
+
+/* ---- writing ---- */
+
+/**
+ * A new file on an open descriptor (read and write, empty). `where` names it in
+ * messages and is borrowed, as is fd; both must last until wg_h5_finish().
+ * *file is freed by wg_h5_finish() or wg_h5_free().
+ */
+int wg_h5_create(struct wg_h5 **file, int fd, const char *where, struct wg_error *err);
+/**
+ * A dimension of `size` > 0 and its coordinate: `variable` is one-dimensional. Returns its number as a variable. Names
+ * are borrowed until the file is finished.
+ */
+int wg_h5_dimension(struct wg_h5 *file, const struct wg_h5_variable *variable, int64_t size, const void *values);
+/** A variable over dimensions made before; large ones are compressed. Returns its number (>= 0) for wg_h5_write_row(). */
+int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable);
+/** All values of a variable. STRING: an array of const char *. */
+int wg_h5_write(struct wg_h5 *file, int variable, const void *values);
+/** The values at one place `row` along the first dimension. */
+int wg_h5_write_row(struct wg_h5 *file, int variable, int64_t row, const void *values);
+/** An attribute of variable `variable`, or with -1 of the group that was begun last (the file itself at first). */
+int wg_h5_note(struct wg_h5 *file, int variable, const char *name, const char *text);
+int wg_h5_note_number(struct wg_h5 *file, const char *name, uint64_t value);
+/** Begins a group of the file: what is made from now on goes into it. */
+int wg_h5_group(struct wg_h5 *file, const char *name);
+/** The failure so far: 0, or its code with the reason in *err. */
+int wg_h5_failed(const struct wg_h5 *file, struct wg_error *err);
+/** Writes out and closes (not the descriptor), frees, and tells of any failure since the file was made. */
+int wg_h5_finish(struct wg_h5 *file, struct wg_error *err);
+/** Closes and frees whatever is open. NULL is allowed. */
+void wg_h5_free(struct wg_h5 *file);
+
+/* ---- reading ---- */
+
+/** Opens for reading. WG_ERR_FILE: not there or not readable; WG_ERR_FORMAT: not HDF5, damaged or cut short. Free with wg_h5_free(). */
+int wg_h5_open(struct wg_h5 **file, const char *path, struct wg_error *err);
+/** 1 and the value of an attribute of group `group`, or 0: there is none that fits. Text is malloc'ed and the caller's. */
+int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, char **text);
+int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value);
+/** 1 and the text of a dataset (one string, or bytes), malloc'ed, ended by a zero beyond *size; 0: there is none that fits. */
+int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size);
+
+/** A piece of a file's contents: a type and shape, values of a variable, one attribute, one string. */
+struct wg_h5_piece {
+    const char *object; /* path of the variable or group, "" for the file */
+    const char *note;   /* of the attribute, NULL for values */
+    int is_shape;
+    int64_t row; /* along the first dimension, -1: all there is */
+    const void *bytes;
+    size_t size;
+};
+struct wg_h5_visitor {
+    int (*see)(void *self, const struct wg_h5_piece *piece); /* not 0 ends the walk and is returned */
+    void *self;
+};
+/** Shows all values and attributes in order of creation, but not how dimensions are attached (addresses). WG_ERR_FORMAT: damaged. */
+int wg_h5_walk(struct wg_h5 *file, struct wg_h5_visitor visitor, struct wg_error *err);
+
+#endif

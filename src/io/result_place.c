@@ -1,0 +1,225 @@
+/*
+ * How does a result reach its name without ever being seen half-written?
+ *
+ * It is written to a hidden file in the same folder, brought to the disk
+ * (fsync), given its name in one step (rename, or link where nothing may be
+ * replaced), and the folder's entry is brought to the disk as well: the order
+ * that POSIX.1-2017 needs for a file to be either old or new after a power cut.
+ */
+#include "io/result_place.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <limits.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define MOST_TRIES 100   /* names of unfinished files to try: judgement, more than one run ever leaves behind */
+#define LONGEST_STEM 180 /* of 255 bytes a name may have, with room for ".PID.N.part" */
+
+static int no_memory(struct wg_error *err) {
+    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open the result.");
+}
+
+static int already_there(const struct wg_result_place *place, struct wg_error *err) {
+    return wg_fail(err, WG_ERR_EXISTS, place->path,
+                   "There is already a file of this name. Choose another name, or say --force to replace it.");
+}
+
+/* ---- before the simulation ---- */
+
+/* The folder part of a path: "." if it names none. */
+static char *folder_of(const char *path) {
+    const char *const slash = strrchr(path, '/');
+    if (slash == NULL)
+        return strdup(".");
+    return strndup(path, slash == path ? 1 : (size_t)(slash - path));
+}
+
+static const char *name_in(const char *path) {
+    const char *const slash = strrchr(path, '/');
+    return slash == NULL ? path : slash + 1;
+}
+
+static int check_folder(const struct wg_result_place *place, struct wg_error *err) {
+    struct stat about;
+    if (stat(place->folder, &about) != 0) {
+        if (errno == ENOENT)
+            return wg_fail(err, WG_ERR_FILE, place->path,
+                           "The folder %s does not exist. Make it first, or write somewhere else.", place->folder);
+        return wg_fail(err, WG_ERR_FILE, place->path, "The folder %s cannot be reached: %s.", place->folder,
+                       strerror(errno));
+    }
+    if (!S_ISDIR(about.st_mode))
+        return wg_fail(err, WG_ERR_FILE, place->path, "%s is a file, not a folder that could hold the result.",
+                       place->folder);
+    return 0;
+}
+
+/* A link is followed now, so that the file it leads to is replaced later and not the link. */
+static int follow_link(struct wg_result_place *place, struct wg_error *err) {
+    char *const real = realpath(place->path, NULL);
+    if (real == NULL)
+        return wg_fail(err, WG_ERR_FILE, place->path, "This is a link that leads nowhere (%s). Remove it first.",
+                       strerror(errno));
+    char *const folder = folder_of(real);
+    if (folder == NULL) {
+        free(real);
+        return no_memory(err);
+    }
+    free(place->path);
+    free(place->folder);
+    place->path = real;
+    place->folder = folder;
+    return 0;
+}
+
+/* What stands under the name now. */
+static int check_name(struct wg_result_place *place, struct wg_error *err) {
+    struct stat about;
+    if (lstat(place->path, &about) != 0) {
+        if (errno == ENOENT)
+            return 0;
+        return wg_fail(err, WG_ERR_FILE, place->path, "This name cannot be used: %s.", strerror(errno));
+    }
+    if (S_ISLNK(about.st_mode)) {
+        const int code = follow_link(place, err);
+        if (code < 0)
+            return code;
+        if (stat(place->path, &about) != 0)
+            return wg_fail(err, WG_ERR_FILE, place->path, "This name cannot be used: %s.", strerror(errno));
+    }
+    if (S_ISDIR(about.st_mode))
+        return wg_fail(err, WG_ERR_FILE, place->path, "This is a folder. Name a file in it, such as %s/result.h5.",
+                       place->path);
+    if (!S_ISREG(about.st_mode))
+        return wg_fail(err, WG_ERR_FILE, place->path,
+                       "This is a device or a pipe. A result needs an ordinary file, such as result.h5.");
+    return place->force ? 0 : already_there(place, err);
+}
+
+/* Opens "FOLDER/.NAME.PID.N.part" under the first N that is free. */
+static int open_part(struct wg_result_place *place, struct wg_error *err) {
+    const char *const name = name_in(place->path);
+    const size_t size = strlen(place->folder) + LONGEST_STEM + 64;
+    char *const part = malloc(size);
+    if (part == NULL)
+        return no_memory(err);
+    int fd = -1;
+    for (int i = 0; i < MOST_TRIES && fd < 0; i++) {
+        (void)snprintf(part, size, "%s/.%.*s.%ld.%d.part", place->folder, LONGEST_STEM, name, (long)getpid(), i);
+        fd = open(part, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+        if (fd < 0 && errno != EEXIST)
+            break;
+    }
+    if (fd < 0) {
+        const int why = errno;
+        free(part);
+        return wg_fail(err, WG_ERR_FILE, place->path, "Nothing can be written in the folder %s: %s.", place->folder,
+                       strerror(why));
+    }
+    place->part = part;
+    place->fd = fd;
+    place->open = 1;
+    return 0;
+}
+
+int wg_result_place_open(struct wg_result_place *place, const char *path, int force, struct wg_error *err) {
+    memset(place, 0, sizeof *place);
+    const size_t length = strlen(path);
+    if (length == 0)
+        return wg_fail(err, WG_ERR_FILE, NULL, "The result has no file name. Give one, such as result.h5.");
+    if (path[length - 1] == '/')
+        return wg_fail(err, WG_ERR_FILE, path, "This is the name of a folder. Name a file in it, such as %sresult.h5.",
+                       path);
+    place->force = force;
+    place->path = strdup(path);
+    place->folder = folder_of(path);
+    if (place->path == NULL || place->folder == NULL)
+        return no_memory(err);
+    int code = check_folder(place, err);
+    if (code == 0)
+        code = check_name(place, err);
+    if (code == 0)
+        code = open_part(place, err);
+    return code;
+}
+
+/* ---- after it ---- */
+
+static int not_written(const struct wg_result_place *place, int why, struct wg_error *err) {
+    return wg_fail(err, WG_ERR_FILE, place->path, "The result could not be written: %s.", strerror(why));
+}
+
+/* The unfinished file to the disk; it is closed in every case. */
+static int bring_to_disk(struct wg_result_place *place, struct wg_error *err) {
+    int why = fsync(place->fd) == 0 ? 0 : errno;
+    place->open = 0;
+    if (close(place->fd) != 0 && why == 0)
+        why = errno;
+    return why == 0 ? 0 : not_written(place, why, err);
+}
+
+static int replace(struct wg_result_place *place, struct wg_error *err) {
+    if (rename(place->part, place->path) != 0)
+        return not_written(place, errno, err);
+    free(place->part);
+    place->part = NULL;
+    return 0;
+}
+
+/* Gives the name only if it is free, in one step: link() refuses an existing name, rename() would not. */
+static int take_free_name(struct wg_result_place *place, struct wg_error *err) {
+    if (link(place->part, place->path) == 0)
+        return 0; /* the second name goes with the rest of the place */
+    if (errno == EEXIST)
+        return already_there(place, err);
+    /* no hard links on this file system (FAT, some network folders): look, then rename */
+    struct stat about;
+    if (lstat(place->path, &about) == 0)
+        return already_there(place, err);
+    return replace(place, err);
+}
+
+static void remove_part(struct wg_result_place *place) {
+    if (place->part != NULL)
+        (void)unlink(place->part);
+    free(place->part);
+    place->part = NULL;
+}
+
+/* A folder that may not be read, or a file system that knows no such thing, is no reason to call a whole result lost. */
+static int folder_to_disk(const struct wg_result_place *place, struct wg_error *err) {
+    const int fd = open(place->folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (fd < 0)
+        return 0;
+    const int why = fsync(fd) == 0 || errno == EINVAL || errno == ENOTSUP ? 0 : errno;
+    (void)close(fd);
+    if (why != 0)
+        return wg_fail(err, WG_ERR_FILE, place->path,
+                       "The result is in place, but the disk did not confirm it (%s): look at it before trusting it.",
+                       strerror(why));
+    return 0;
+}
+
+int wg_result_place_settle(struct wg_result_place *place, struct wg_error *err) {
+    wg_assert(place->open && place->part != NULL);
+    int code = bring_to_disk(place, err);
+    if (code == 0)
+        code = place->force ? replace(place, err) : take_free_name(place, err);
+    remove_part(place);
+    return code == 0 ? folder_to_disk(place, err) : code;
+}
+
+void wg_result_place_free(struct wg_result_place *place) {
+    if (place->open)
+        (void)close(place->fd);
+    place->open = 0;
+    remove_part(place);
+    free(place->path);
+    free(place->folder);
+    place->path = place->folder = NULL;
+}

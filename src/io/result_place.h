@@ -1,0 +1,42 @@
+/* layer: io, private */
+/**
+ * Where a result goes: a file made beside its final name and put in place only when whole.
+ *
+ * Whatever fails, the file that was there before is left as it was and nothing
+ * unfinished stays behind (unless the process is killed outright: then a hidden
+ * file ".NAME.PID.N.part" is left, which no later run uses).
+ */
+#ifndef WG_IO_RESULT_PLACE_H
+#define WG_IO_RESULT_PLACE_H
+
+#include <wintergrub/error.h>
+
+/** Zero-initialise. Owns its strings, the open file and, until it is in place, the unfinished file itself. */
+struct wg_result_place {
+    char *path;   /* the final name */
+    char *folder; /* that holds it */
+    char *part;   /* the unfinished file; NULL once it is in place or gone */
+    int fd;       /* of the unfinished file, open for reading and writing; valid while `open` */
+    int open;
+    int force; /* 1: may replace an existing file */
+};
+
+/**
+ * Checks that `path` can become a result and opens the unfinished file beside it.
+ * WG_ERR_EXISTS if it is there and not `force`; WG_ERR_FILE for a folder, a
+ * missing or unwritable folder, anything that is not an ordinary file.
+ * Free with wg_result_place_free() in every case.
+ */
+int wg_result_place_open(struct wg_result_place *place, const char *path, int force, struct wg_error *err);
+
+/**
+ * fsync, close, rename, fsync of the folder. Without `force` a file that has
+ * appeared under the name meanwhile is kept: WG_ERR_EXISTS. On failure the
+ * unfinished file is gone.
+ */
+int wg_result_place_settle(struct wg_result_place *place, struct wg_error *err);
+
+/** Removes what is unfinished and frees. Safe on a zeroed or settled place, and twice. */
+void wg_result_place_free(struct wg_result_place *place);
+
+#endif

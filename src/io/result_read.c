@@ -1,0 +1,107 @@
+/*
+ * What made this result, and is that one the same?
+ *
+ * The record is read back from the group `provenance` and trusted only if its
+ * texts still have the digests stored beside them.
+ */
+#include "io/provenance.h"
+#include "io/sha256.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define SCENARIO_PATH WG_PROVENANCE "/" WG_TEXT_SCENARIO
+#define RECORD_PATH WG_PROVENANCE "/" WG_TEXT_RECORD
+
+void wg_result_record_free(struct wg_result_record *record) {
+    free(record->scenario_text);
+    free(record->scenario_path);
+    free(record->record_text);
+    free(record->version);
+    memset(record, 0, sizeof *record);
+}
+
+/* Opens a result of this program, of the format this program knows. */
+int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err) {
+    int code = wg_h5_open(file, path, err);
+    if (code < 0)
+        return code;
+    uint64_t format = 0;
+    if (!wg_h5_find_number(*file, WG_PROVENANCE, WG_NOTE_FORMAT, &format))
+        code = wg_fail(err, WG_ERR_FORMAT, path, "This HDF5 file is not a result of wintergrub.");
+    else if (format < WG_RESULT_FORMAT)
+        code =
+            wg_fail(err, WG_ERR_FORMAT, path,
+                    "This result has the older format %llu, which this wintergrub no longer reads (it reads %d): run "
+                    "its scenario again.",
+                    (unsigned long long)format, WG_RESULT_FORMAT);
+    else if (format > WG_RESULT_FORMAT)
+        code = wg_fail(err, WG_ERR_FORMAT, path,
+                       "This result has format %llu, made by a newer wintergrub than this one, which reads %d.",
+                       (unsigned long long)format, WG_RESULT_FORMAT);
+    if (code < 0) {
+        wg_h5_free(*file);
+        *file = NULL;
+    }
+    return code;
+}
+
+static int incomplete(const char *path, const char *what, struct wg_error *err) {
+    return wg_fail(err, WG_ERR_FORMAT, path, "This result is damaged: %s cannot be read.", what);
+}
+
+/* A text is the one that was simulated if it has the digest stored with it. */
+static int check_digest(struct wg_h5 *file, const char *note, const char *text, size_t size) {
+    char digest[WG_SHA256_TEXT], *stored;
+    wg_sha256(text, size, digest);
+    const int same = wg_h5_find_note(file, WG_PROVENANCE, note, &stored) && strcmp(stored, digest) == 0;
+    free(stored);
+    return same;
+}
+
+static int read_texts(struct wg_h5 *file, const char *path, struct wg_result_record *record, struct wg_error *err) {
+    if (!wg_h5_find_text(file, SCENARIO_PATH, &record->scenario_text, &record->scenario_size))
+        return incomplete(path, "its scenario", err);
+    if (!check_digest(file, WG_NOTE_SCENARIO_SHA256, record->scenario_text, record->scenario_size))
+        return wg_fail(err, WG_ERR_FORMAT, path, "The scenario in this result was changed after it was made.");
+    char *stored;
+    const int has_record = wg_h5_find_note(file, WG_PROVENANCE, WG_NOTE_RECORD_SHA256, &stored);
+    free(stored);
+    if (!has_record)
+        return 0;
+    if (!wg_h5_find_text(file, RECORD_PATH, &record->record_text, &record->record_size))
+        return incomplete(path, "its weather record", err);
+    if (!check_digest(file, WG_NOTE_RECORD_SHA256, record->record_text, record->record_size))
+        return wg_fail(err, WG_ERR_FORMAT, path, "The weather record in this result was changed after it was made.");
+    return 0;
+}
+
+static int read_notes(struct wg_h5 *file, const char *path, struct wg_result_record *record, struct wg_error *err) {
+    uint64_t replicates = 0;
+    if (!wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_SEED, &record->seed))
+        return incomplete(path, "its seed", err);
+    if (!wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_REPLICATES, &replicates) || replicates == 0 ||
+        replicates > INT64_MAX)
+        return incomplete(path, "its number of replicates", err);
+    record->replicates = (int64_t)replicates;
+    if (!wg_h5_find_note(file, WG_PROVENANCE, WG_NOTE_VERSION, &record->version))
+        return incomplete(path, "its version", err);
+    if (!wg_h5_find_note(file, WG_PROVENANCE, WG_NOTE_SCENARIO_PATH, &record->scenario_path))
+        return incomplete(path, "the name of its scenario", err);
+    return 0;
+}
+
+int wg_result_read_record(const char *path, struct wg_result_record *record, struct wg_error *err) {
+    memset(record, 0, sizeof *record);
+    struct wg_h5 *file = NULL;
+    int code = wg_result_open(&file, path, err);
+    if (code == 0)
+        code = read_notes(file, path, record, err);
+    if (code == 0)
+        code = read_texts(file, path, record, err);
+    wg_h5_free(file);
+    if (code < 0)
+        wg_result_record_free(record);
+    return code;
+}

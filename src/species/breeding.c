@@ -1,0 +1,114 @@
+/*
+ * When do flies mate and lay, and how many eggs come of it?
+ *
+ * A clutch is a uniform integer U on [low, high], times a factor (mother's mass
+ * x warmth), rounded to the nearest egg. The sum over mothers is drawn clutch by
+ * clutch while they are few; above, by the central limit theorem, a normal with
+ * the mean and variance of that same rounded law, enumerated (some 500 values,
+ * a microsecond) because rounding leaves no closed form that is exact.
+ */
+#include "species/reference.h"
+
+#include <wintergrub/breeding.h>
+#include <wintergrub/clock.h>
+#include <wintergrub/error.h>
+
+#include <math.h>
+
+/*
+ * Above this many mothers the sum is drawn as a normal. At 64 the excess
+ * kurtosis of the sum is -1.2/64 = -0.02 and its skewness 0 (uniform law).
+ */
+static const int64_t most_drawn = 64;
+
+/* The most eggs a day can bring: the colony has outgrown counting long before. */
+static const int64_t most_eggs = INT64_C(1) << 62;
+
+double wg_mating_chance(const struct wg_species *species, double hours) {
+    if (hours < species->mate_hours_min || hours <= 0.0) {
+        return 0.0;
+    }
+    return fmin(1.0, hours / species->mate_hours_full);
+}
+
+double wg_mating_x(const struct wg_species *species) {
+    return species->mate_after_days * wg_rate_per_day(&species->rate[WG_CLOCK_ADULT], WG_REFERENCE_C);
+}
+
+double wg_laying_x(const struct wg_species *species) {
+    return species->lay_after_days * wg_rate_per_day(&species->rate[WG_CLOCK_ADULT], WG_REFERENCE_C);
+}
+
+double wg_clutch_warmth(double air_c) {
+    /*
+     * Kobelski et al. 2024, Front. Bioeng. Biotechnol. 12:1404776, a parabola
+     * fitted to Chia et al. 2018 over 20 to 37 degC, divided by its top 0.92.
+     * Below 20 degC it is extrapolated: 0 at 15.
+     */
+    const double eggs = -3.17 + 0.286 * air_c - 0.005 * air_c * air_c;
+    return fmin(1.0, fmax(0.0, eggs / 0.92));
+}
+
+double wg_clutch_size_factor(const struct wg_species *species, double mass_g) {
+    return fmin(species->clutch_mass_high, fmax(species->clutch_mass_low, mass_g / species->final_mass_g));
+}
+
+struct moments {
+    double mean, variance;
+};
+
+static double rounded_clutch(double eggs, double factor) {
+    return floor(eggs * factor + 0.5);
+}
+
+static struct moments clutch_moments(const struct wg_species *species, double factor) {
+    const double low = nearbyint(species->clutch_low);
+    const double high = nearbyint(species->clutch_high);
+    const double centre = factor * 0.5 * (low + high);
+    const double n = high - low + 1.0;
+    double sum = 0.0, squares = 0.0; /* about the centre: nothing cancels */
+    for (double eggs = low; eggs <= high; eggs += 1.0) {
+        const double off = rounded_clutch(eggs, factor) - centre;
+        sum += off;
+        squares += off * off;
+    }
+    const double off = sum / n;
+    return (struct moments){.mean = centre + off, .variance = fmax(0.0, squares / n - off * off)};
+}
+
+double wg_clutch_mean(const struct wg_species *species, double factor) {
+    return clutch_moments(species, factor).mean;
+}
+
+double wg_clutch_variance(const struct wg_species *species, double factor) {
+    return clutch_moments(species, factor).variance;
+}
+
+static int64_t draw_each(const struct wg_species *species, int64_t mothers, double factor, gsl_rng *rng) {
+    const double low = nearbyint(species->clutch_low);
+    const unsigned long n = (unsigned long)(nearbyint(species->clutch_high) - low) + 1UL;
+    double total = 0.0;
+    for (int64_t i = 0; i < mothers; i++) {
+        total += rounded_clutch(low + (double)gsl_rng_uniform_int(rng, n), factor);
+    }
+    return (int64_t)total;
+}
+
+static int64_t draw_sum(const struct wg_species *species, int64_t mothers, double factor, gsl_rng *rng) {
+    const struct moments one = clutch_moments(species, factor);
+    const double n = (double)mothers;
+    const double least = n * rounded_clutch(nearbyint(species->clutch_low), factor);
+    const double most = n * rounded_clutch(nearbyint(species->clutch_high), factor);
+    const double drawn = nearbyint(n * one.mean + sqrt(n * one.variance) * wg_normal(rng));
+    const double total = fmin(most, fmax(least, drawn));
+    return total < (double)most_eggs ? (int64_t)total : most_eggs;
+}
+
+int64_t wg_clutch_sum(const struct wg_species *species, int64_t mothers, double factor, gsl_rng *rng) {
+    wg_assert(mothers >= 0 && factor >= 0.0);
+    wg_assert(species->clutch_low >= 0.0 && species->clutch_low <= species->clutch_high);
+    if (mothers == 0 || rounded_clutch(nearbyint(species->clutch_high), factor) < 1.0) {
+        return 0;
+    }
+    return mothers <= most_drawn ? draw_each(species, mothers, factor, rng) : draw_sum(species, mothers, factor, rng);
+}

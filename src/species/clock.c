@@ -1,0 +1,178 @@
+/*
+ * How much development does a day bring, and who is done with a stage?
+ *
+ *     rate   r(T) = a T (T - t0) (tm - T)^(1/m)      Briere et al. 1999, Environ. Entomol. 28:22
+ *     done   1 - S(x + dx)/S(x) = -expm1(ln S(x + dx) - ln S(x))
+ *
+ * ln S is tabled with its exact slope, minus the hazard in x, and read by the
+ * cubic Hermite polynomial; slopes are limited (Fritsch & Carlson 1980, SIAM J.
+ * Numer. Anal. 17:238) so that the curve never rises. The exact curves are in
+ * curve.c.
+ */
+#include "species/curve.h"
+
+#include <wintergrub/clock.h>
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Beyond, nobody is left to ask: at six times the mean, or 16 spreads past it. */
+static const double longest_x = 6.0;
+static const double spreads_past_mean = 16.0;
+
+/* Asked of the table between its nodes: ten times better than the header promises. */
+static const double wanted_error = 1e-10;
+static const int most_cells = 1 << 20;
+
+static const double narrowest = 0.02, widest_gamma = 0.6;
+static const double least_sigma = 0.05, most_sigma = 1.5;
+
+double wg_rate_per_day(const struct wg_rate *rate, double temp_c) {
+    if (!(temp_c > rate->t0_c && temp_c < rate->tm_c)) {
+        return 0.0;
+    }
+    const double room = rate->tm_c - temp_c;
+    const double brake = rate->m == 2.0 ? sqrt(room) : pow(room, 1.0 / rate->m);
+    return fmax(0.0, rate->a * temp_c * (temp_c - rate->t0_c) * brake);
+}
+
+double wg_stage_days(const struct wg_species *species, enum wg_clock_stage stage, double temp_c) {
+    const double rate = wg_rate_per_day(&species->rate[stage], temp_c);
+    return rate > 0.0 ? 1.0 / rate : HUGE_VAL;
+}
+
+static struct wg_curve_point exact(const struct wg_clock *clock, double x) {
+    return clock->lognormal ? wg_lognormal_point(clock->b, x) : wg_gamma_point(clock->a, x);
+}
+
+/* Hermite at the share t of a cell; h0, h1: slopes times the step. */
+static inline double hermite(double f0, double h0, double f1, double h1, double t) {
+    const double rise = f1 - f0;
+    const double curve = t * (t - 1.0);
+    return f0 + t * rise + curve * ((t - 1.0) * (h0 - rise) + t * (h1 - rise));
+}
+
+static inline double tabled(const struct wg_clock *clock, double x) {
+    const double place = x * clock->per_step;
+    const int i = (int)place;
+    const double *f = clock->log_s + i;
+    const double *s = clock->slope + i;
+    return hermite(f[0], s[0], f[1], s[1], place - (double)i);
+}
+
+static void fill(struct wg_clock *clock) {
+    for (int i = 0; i < clock->n; i++) {
+        const struct wg_curve_point at = exact(clock, (double)i * clock->step);
+        clock->log_s[i] = at.log_s;
+        clock->slope[i] = at.slope * clock->step;
+    }
+    for (int i = 0; i + 1 < clock->n; i++) {
+        const double steepest = 3.0 * (clock->log_s[i + 1] - clock->log_s[i]);
+        clock->slope[i] = fmax(clock->slope[i], steepest);
+        clock->slope[i + 1] = fmax(clock->slope[i + 1], steepest);
+    }
+}
+
+/* The error is greatest near the middle of a cell. */
+static double worst_error(const struct wg_clock *clock) {
+    double worst = 0.0;
+    for (int i = 0; i + 2 < clock->n; i++) {
+        const double x = ((double)i + 0.5) * clock->step;
+        worst = fmax(worst, fabs(tabled(clock, x) - exact(clock, x).log_s));
+    }
+    return worst;
+}
+
+static int allocate(struct wg_clock *clock, int cells, struct wg_error *err) {
+    wg_clock_free(clock);
+    clock->n = cells + 2; /* one node past the top, so that rounding cannot reach outside */
+    clock->step = clock->top / (double)cells;
+    clock->per_step = (double)cells / clock->top;
+    clock->log_s = malloc((size_t)clock->n * sizeof *clock->log_s);
+    clock->slope = malloc((size_t)clock->n * sizeof *clock->slope);
+    if (clock->log_s == NULL || clock->slope == NULL) {
+        wg_clock_free(clock);
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a stage clock of %d points.", cells);
+    }
+    return 0;
+}
+
+static int build(struct wg_clock *clock, double spread, struct wg_error *err) {
+    int cells = (int)(40.0 * clock->top / spread);
+    double error;
+    do {
+        wg_assert(cells > 0 && cells <= most_cells);
+        const int status = allocate(clock, cells, err);
+        if (status != 0) {
+            return status;
+        }
+        fill(clock);
+        error = worst_error(clock);
+        cells *= 2;
+    } while (error >= wanted_error);
+    return 0;
+}
+
+int wg_clock_init_gamma(struct wg_clock *clock, double spread, struct wg_error *err) {
+    *clock = (struct wg_clock){0};
+    if (!(spread >= narrowest && spread <= widest_gamma)) {
+        return wg_fail(err, WG_ERR_INPUT, NULL, "The spread of a stage must lie between %g and %g; it is %g.",
+                       narrowest, widest_gamma, spread);
+    }
+    clock->a = 1.0 / (spread * spread);
+    clock->b = spread * spread;
+    clock->top = fmin(longest_x, 1.0 + spreads_past_mean * spread);
+    return build(clock, spread, err);
+}
+
+int wg_clock_init_lognormal(struct wg_clock *clock, double sigma, struct wg_error *err) {
+    *clock = (struct wg_clock){0};
+    if (!(sigma >= least_sigma && sigma <= most_sigma)) {
+        return wg_fail(err, WG_ERR_INPUT, NULL, "The spread of dormancy must lie between %g and %g; it is %g.",
+                       least_sigma, most_sigma, sigma);
+    }
+    clock->lognormal = 1;
+    clock->a = 0.0;
+    clock->b = sigma;
+    clock->top = longest_x;
+    return build(clock, sigma, err);
+}
+
+void wg_clock_free(struct wg_clock *clock) {
+    free(clock->log_s);
+    free(clock->slope);
+    clock->log_s = NULL;
+    clock->slope = NULL;
+    clock->n = 0;
+}
+
+double wg_clock_log_survival(const struct wg_clock *clock, double x) {
+    if (!(x > 0.0)) {
+        return 0.0;
+    }
+    return x < clock->top ? fmin(0.0, tabled(clock, x)) : exact(clock, x).log_s;
+}
+
+double wg_clock_exit_chance(const struct wg_clock *clock, double x, double dx) {
+    const double drop = wg_clock_log_survival(clock, x + dx) - wg_clock_log_survival(clock, x);
+    return drop < 0.0 ? -expm1(drop) : 0.0;
+}
+
+int wg_clocks_init(struct wg_clocks *clocks, const struct wg_species *species, struct wg_error *err) {
+    *clocks = (struct wg_clocks){0};
+    int status = wg_clock_init_lognormal(&clocks->dormancy, species->dorm_heat_sigma, err);
+    for (int i = 0; status == 0 && i < WG_N_CLOCKS; i++) {
+        status = wg_clock_init_gamma(&clocks->stage[i], species->spread[i], err);
+    }
+    if (status != 0) {
+        wg_clocks_free(clocks);
+    }
+    return status;
+}
+
+void wg_clocks_free(struct wg_clocks *clocks) {
+    for (int i = 0; i < WG_N_CLOCKS; i++) {
+        wg_clock_free(&clocks->stage[i]);
+    }
+    wg_clock_free(&clocks->dormancy);
+}

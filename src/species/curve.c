@@ -1,0 +1,91 @@
+/*
+ * What share of a cohort is not yet done at development x?
+ *
+ *     gamma       S(x) = Q(k, k x),  k = 1/c^2            mean 1, coefficient of variation c
+ *     lognormal   S(x) = erfc(ln x / (sigma sqrt 2)) / 2   median 1
+ *
+ * The incomplete gamma function is summed here, as a series left of the mean and
+ * as a continued fraction right of it (Abramowitz & Stegun 1964, 6.5.29 and
+ * 6.5.31, the fraction by the method of Lentz 1976, Appl. Opt. 15:668), because
+ * only so is the logarithm of a survival far below the smallest double at hand.
+ */
+#include "species/curve.h"
+
+#include <gsl/gsl_math.h>
+#include <gsl/gsl_sf_erf.h>
+#include <gsl/gsl_sf_gamma.h>
+#include <math.h>
+
+/* sum over n of y^n / ((k+1) ... (k+n)), for y < k + 1 */
+static double series(double k, double y) {
+    double term = 1.0, sum = 1.0;
+    for (double n = 1.0; term > sum * 1e-17; n += 1.0) {
+        term *= y / (k + n);
+        sum += term;
+    }
+    return sum;
+}
+
+/* y + 1 - k - 1(1-k)/(y + 3 - k - 2(2-k)/(...)), for y >= k + 1 */
+static double fraction(double k, double y) {
+    double b = y + 1.0 - k;
+    double value = b, c = b, d = 0.0, turn = 0.0;
+    for (double n = 1.0; fabs(turn - 1.0) > 2e-16 && n < 1e5; n += 1.0) {
+        const double a = n * (k - n);
+        b += 2.0;
+        d = 1.0 / (b + a * d);
+        c = b + a / c;
+        turn = c * d;
+        value *= turn;
+    }
+    return value;
+}
+
+/* ln of y^k e^-y / Gamma(k+1) at y = k x, so grouped that the large terms cancel first */
+static double log_front(double k, double x) {
+    const double at_mean = k * log(k) - k - gsl_sf_lngamma(k + 1.0);
+    return at_mean + k * (log(x) - (x - 1.0));
+}
+
+struct wg_curve_point wg_gamma_point(double k, double x) {
+    struct wg_curve_point at = {0.0, 0.0};
+    if (!(x > 0.0)) {
+        return at;
+    }
+    const double y = k * x;
+    const double front = log_front(k, x);
+    if (y < k + 1.0) {
+        at.log_s = log1p(-exp(front) * series(k, y));
+    } else {
+        at.log_s = front + log(k / fraction(k, y));
+    }
+    at.slope = -exp(front + log(k / x) - at.log_s);
+    return at;
+}
+
+struct wg_curve_point wg_lognormal_point(double sigma, double x) {
+    struct wg_curve_point at = {0.0, 0.0};
+    if (!(x > 0.0)) {
+        return at;
+    }
+    const double z = log(x) / sigma;
+    if (z < 0.0) {
+        at.log_s = log1p(-0.5 * erfc(-z * M_SQRT1_2));
+    } else {
+        at.log_s = gsl_sf_log_erfc(z * M_SQRT1_2) - M_LN2;
+    }
+    at.slope = -exp(-0.5 * z * z - at.log_s) / (sigma * x * sqrt(2.0 * M_PI));
+    return at;
+}
+
+double wg_gamma_mean_done(double k, double x) {
+    /*
+     * x times the wanted mean is the integral of F, x F(x) - E[D; D < x]; the
+     * last is P(k+1, k x) = P(k, k x) - front, by the recurrence in k.
+     */
+    if (!(x > 0.0)) {
+        return 0.0;
+    }
+    const double done = -expm1(wg_gamma_point(k, x).log_s);
+    return done - (done - exp(log_front(k, x))) / x;
+}

@@ -1,0 +1,22 @@
+/**
+ * The exact survival curves behind the stage clocks (private to species).
+ * Slow (about a microsecond) and accurate in the far tail; pure.
+ */
+#ifndef WG_SPECIES_CURVE_H
+#define WG_SPECIES_CURVE_H
+
+/** ln S(x) and its slope, minus the hazard in x. Both 0 for x <= 0. */
+struct wg_curve_point {
+    double log_s, slope;
+};
+
+/** Gamma of mean 1 and shape k > 0 (spread = k^(-1/2)). */
+struct wg_curve_point wg_gamma_point(double k, double x);
+
+/** Lognormal of median 1. */
+struct wg_curve_point wg_lognormal_point(double sigma, double x);
+
+/** The share done at x when those of every age from 0 to x are alike many: the mean of F over 0..x. */
+double wg_gamma_mean_done(double k, double x);
+
+#endif

@@ -1,0 +1,89 @@
+/*
+ * How fast does heat, cold, frost or hunger kill?
+ *
+ *     heat, chronic   a exp(b (T24 - c))                        T24: mean of the last 24 h
+ *     heat, acute     a exp(b (T - c))                          T: this hour
+ *     cold            h4 max(0, exp(-s (T - 4)) - exp(-s (limit - 4)))
+ *     frost           a constant below the supercooling point
+ *     hunger          a (1 - ration)^2
+ *
+ * All per day. The constants and their sources are in species_numbers.c. The
+ * cold line is an exponential through the survivals measured at 4 degC
+ * (Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632; Spranghers et al.
+ * 2017, J. Econ. Entomol. 110:1501), lowered so that it ends at `limit`: without
+ * that it would kill through every mild autumn.
+ */
+#include <wintergrub/death.h>
+#include <wintergrub/error.h>
+
+#include <math.h>
+
+/* The cold lines are told at 4 degC, the temperature of the experiments. */
+static const double cold_reference_c = 4.0;
+
+const char *wg_cause_name(enum wg_cause cause) {
+    static const char *const name[WG_N_CAUSES] = {"background", "heat",    "cold", "freezing",
+                                                  "hunger",     "old age", "raid"};
+    wg_assert(cause >= 0 && cause < WG_N_CAUSES);
+    return name[cause];
+}
+
+double wg_hazard_heat_chronic(const struct wg_species *species, double mean24_c) {
+    return species->heat_chronic * exp(species->heat_chronic_slope * (mean24_c - species->heat_chronic_c));
+}
+
+double wg_hazard_heat_acute(const struct wg_species *species, double temp_c) {
+    return species->heat_acute * exp(species->heat_acute_slope * (temp_c - species->heat_acute_c));
+}
+
+static const struct wg_cold *cold_line(const struct wg_species *species, enum wg_cold_line line) {
+    wg_assert(line >= 0 && line < WG_N_COLD_LINES);
+    switch (line) {
+    case WG_COLD_EGG:
+        return &species->cold_egg;
+    case WG_COLD_YOUNG_LARVA:
+        return &species->cold_young_larva;
+    case WG_COLD_OLD_LARVA:
+        return &species->cold_old_larva;
+    case WG_COLD_PREPUPA:
+        return &species->cold_prepupa;
+    case WG_COLD_PUPA:
+        return &species->cold_pupa;
+    case WG_COLD_ADULT:
+    case WG_N_COLD_LINES:
+        break;
+    }
+    return &species->cold_adult;
+}
+
+double wg_hazard_cold(const struct wg_species *species, enum wg_cold_line line, double temp_c) {
+    if (temp_c >= species->cold_limit_c) {
+        return 0.0;
+    }
+    const struct wg_cold *cold = cold_line(species, line);
+    const double at_limit = exp(-cold->s * (species->cold_limit_c - cold_reference_c));
+    return cold->h4 * fmax(0.0, exp(-cold->s * (temp_c - cold_reference_c)) - at_limit);
+}
+
+double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage stage, double temp_c) {
+    return temp_c < species->freeze_c[stage] ? species->freeze_hazard : 0.0;
+}
+
+double wg_hazard_cold_larva(const struct wg_species *species, double x, double young, double old) {
+    if (x <= species->young_larva_x) {
+        return young;
+    }
+    if (x >= species->old_larva_x) {
+        return old;
+    }
+    if (!(young > 0.0 && old > 0.0)) {
+        return 0.0;
+    }
+    const double along = (x - species->young_larva_x) / (species->old_larva_x - species->young_larva_x);
+    return young * pow(old / young, along);
+}
+
+double wg_hazard_hunger(const struct wg_species *species, double ration) {
+    const double lack = 1.0 - ration;
+    return species->starvation * lack * lack;
+}

@@ -1,0 +1,30 @@
+/*
+ * Who goes dormant before winter, and when does the sleep end?
+ *
+ *     chance = 1/(1 + exp((L - L0)/l)) x 1/(1 + exp((T7 - T0)/t))
+ *
+ * Two falling logistic curves, in day length and in ground warmth: judgement,
+ * as is everything here. The trade agrees that prepupae sit winter out and
+ * reappear over weeks (common practice); no published photoperiod response was
+ * found, and Spranghers et al. 2017 (J. Econ. Entomol. 110:1501) leave it open.
+ */
+#include <wintergrub/dormancy.h>
+
+#include <math.h>
+
+static double falling(double value, double middle, double scale) {
+    return 1.0 / (1.0 + exp((value - middle) / scale));
+}
+
+double wg_dormancy_chance(const struct wg_species *species, double day_h, double ground7_c) {
+    return falling(day_h, species->dorm_day_h, species->dorm_day_scale) *
+           falling(ground7_c, species->dorm_temp_c, species->dorm_temp_scale);
+}
+
+bool wg_dormancy_open(const struct wg_species *species, double cold_days, double days) {
+    return cold_days >= species->dorm_open_cold_days || days >= species->dorm_open_days;
+}
+
+double wg_dormancy_heat(const struct wg_species *species, double ground_c) {
+    return fmax(0.0, ground_c - species->dorm_heat_base_c) / species->dorm_heat_median;
+}

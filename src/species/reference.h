@@ -1,0 +1,12 @@
+/**
+ * The temperature at which ages and waiting times are told (private to species).
+ *
+ * 27 degC is the temperature of most rearing rooms in the literature used here
+ * (Tomberlin, Sheppard & Joyce 2002, Ann. Entomol. Soc. Am. 95:379, and others).
+ */
+#ifndef WG_SPECIES_REFERENCE_H
+#define WG_SPECIES_REFERENCE_H
+
+#define WG_REFERENCE_C 27.0
+
+#endif

@@ -1,0 +1,98 @@
+/*
+ * What is a stage called, and how is a number of the animal found and set?
+ *
+ * The values are in species_numbers.c, the table that describes them in
+ * species_table.c; here is only the access to both and the check for
+ * contradictions.
+ */
+#include "species/reference.h"
+
+#include <wintergrub/error.h>
+#include <wintergrub/species.h>
+
+#include <math.h>
+#include <stdbool.h>
+#include <string.h>
+
+const char *wg_stage_name(enum wg_stage stage) {
+    static const char *const name[WG_N_STAGES] = {"egg",  "larva",        "prepupa",   "dormant prepupa",
+                                                  "pupa", "adult female", "adult male"};
+    wg_assert(stage >= 0 && stage < WG_N_STAGES);
+    return name[stage];
+}
+
+const struct wg_parameter *wg_species_find(const char *name) {
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
+        if (strcmp(p->name, name) == 0) {
+            return p;
+        }
+    }
+    return NULL;
+}
+
+double wg_species_get(const struct wg_species *species, const struct wg_parameter *parameter) {
+    double value;
+    memcpy(&value, (const char *)species + parameter->offset, sizeof value);
+    return value;
+}
+
+void wg_species_put(struct wg_species *species, const struct wg_parameter *parameter, double value) {
+    memcpy((char *)species + parameter->offset, &value, sizeof value);
+}
+
+void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_species *species, double *low,
+                        double *high) {
+    const double value = wg_species_get(species, parameter);
+    *low = parameter->low;
+    *high = parameter->high;
+    if (value >= *low && value <= *high) {
+        return;
+    }
+    struct wg_species usual;
+    wg_assert(wg_species_set(&usual, "keepers") == 0);
+    const double shift = value - wg_species_get(&usual, parameter);
+    const double ratio = value / wg_species_get(&usual, parameter);
+    const bool scales = isfinite(ratio) && ratio > 0.0 && *low >= 0.0;
+    *low = fmax(parameter->least, scales ? *low * ratio : *low + shift);
+    *high = fmin(parameter->most, scales ? *high * ratio : *high + shift);
+}
+
+static bool clock_runs(const struct wg_rate *rate, double temp_c) {
+    return rate->t0_c < temp_c && temp_c < rate->tm_c;
+}
+
+static const char *clock_problem(const struct wg_species *species) {
+    for (int i = 0; i < WG_N_CLOCKS; i++) {
+        if (!(species->rate[i].t0_c < species->rate[i].tm_c)) {
+            return "the temperature at which a stage begins to develop must lie below the one at which it stops";
+        }
+    }
+    if (!clock_runs(&species->rate[WG_CLOCK_LARVA], WG_REFERENCE_C) ||
+        !clock_runs(&species->rate[WG_CLOCK_ADULT], WG_REFERENCE_C)) {
+        return "larvae and flies must develop at 27 degC: their ages and waiting times are told at that temperature";
+    }
+    return NULL;
+}
+
+const char *wg_species_problem(const struct wg_species *species) {
+    const struct {
+        bool wrong;
+        const char *text;
+    } check[] = {
+        {species->young_larva_x >= species->old_larva_x,
+         "the cold line of young larvae must end before that of old larvae begins"},
+        {species->hatch_mass_g >= species->final_mass_g, "a larva must be heavier at the end than when it hatches"},
+        {species->mass_cool_to_c > species->mass_ref_c || species->mass_ref_c > species->mass_warm_from_c,
+         "the three temperatures that shape the final mass must rise: cool limit, reference, warm limit"},
+        {species->mate_hours_min > species->mate_hours_full,
+         "mating cannot need more hours to begin than to be certain"},
+        {species->clutch_low > species->clutch_high, "the smallest clutch must not exceed the largest"},
+        {species->clutch_mass_low > species->clutch_mass_high,
+         "the least share of a clutch for light mothers must not exceed that for heavy ones"},
+    };
+    const char *problem = clock_problem(species);
+    for (size_t i = 0; problem == NULL && i < sizeof check / sizeof check[0]; i++) {
+        problem = check[i].wrong ? check[i].text : NULL;
+    }
+    return problem;
+}

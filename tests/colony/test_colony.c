@@ -1,0 +1,193 @@
+/*
+ * The colony as a machine: nobody is lost, the same stream gives the same life,
+ * actions do what they say.
+ */
+#include "support/plans.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+#include <string.h>
+
+static int64_t alive_on(const struct wg_diary *diary, int day) {
+    int64_t sum = 0;
+    for (int s = 0; s < WG_N_STAGES; s++)
+        sum += diary->count[day * WG_N_STAGES + s];
+    return sum;
+}
+
+static double sum_of(const double *values, int n) {
+    double sum = 0;
+    for (int i = 0; i < n; i++)
+        sum += values[i];
+    return sum;
+}
+
+Test(colony, same_stream_same_life) {
+    struct wg_plan plan;
+    plan_outdoors(&plan, 300);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 10000);
+    plan_feed(&plan, 1.4);
+    struct wg_diary a, b, c;
+    plan_live(&plan, 3, &a);
+    plan_live(&plan, 3, &b);
+    plan_live(&plan, 4, &c);
+    const size_t bytes = (size_t)a.n_days * WG_N_STAGES * sizeof *a.count;
+    cr_expect_eq(memcmp(a.count, b.count, bytes), 0);
+    cr_expect_neq(memcmp(a.count, c.count, bytes), 0, "another replicate must differ");
+    wg_diary_free(&a);
+    wg_diary_free(&b);
+    wg_diary_free(&c);
+    wg_plan_free(&plan);
+}
+
+Test(colony, generations_add_up_to_the_count) {
+    struct wg_plan plan;
+    plan_laboratory(&plan, 28, 200);
+    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 2000);
+    plan_feed(&plan, 1);
+    struct wg_diary diary;
+    plan_live(&plan, 0, &diary);
+    for (int row = 0; row < diary.n_days * WG_N_STAGES; row++) {
+        int64_t sum = 0;
+        for (int g = 0; g < diary.n_generations; g++)
+            sum += diary.by_generation[row * diary.n_generations + g];
+        cr_assert_eq(sum, diary.count[row]);
+    }
+    cr_expect_gt(diary.total_eggs_laid, 0);
+    wg_diary_free(&diary);
+    wg_plan_free(&plan);
+}
+
+/* in + laid = alive + dead + taken + flown; the ledger asserts it each step, the diary must tell the same story */
+Test(colony, diary_balances_individuals_and_feed) {
+    struct wg_plan plan;
+    plan_laboratory(&plan, 28, 150);
+    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 5000);
+    plan_feed(&plan, 1);
+    plan_collect(&plan, 0.5);
+    struct wg_diary d;
+    plan_live(&plan, 1, &d);
+    int64_t laid = 0, dead = 0, taken = 0;
+    for (int day = 0; day < d.n_days; day++) {
+        laid += d.eggs_laid[day];
+        taken += d.harvest_count[day];
+        for (int c = 0; c < WG_N_CAUSES; c++)
+            dead += d.deaths[day * WG_N_CAUSES + c];
+        cr_assert_eq(5000 + laid, alive_on(&d, day) + dead + taken, "day %d", day);
+    }
+    cr_expect_gt(taken, 0);
+    /* usable share of kitchen scraps' dry matter: eaten + microbes + left */
+    const struct wg_feed_type *const scraps = &wg_feed_types()[wg_feed_find("kitchen scraps")];
+    const double given = sum_of(d.feed_given, d.n_days) * scraps->usable;
+    const double gone = sum_of(d.feed_eaten, d.n_days) + sum_of(d.feed_microbes, d.n_days) + d.feed_left[d.n_days - 1];
+    cr_expect_float_eq(given, gone, 1e-9 * given);
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
+}
+
+Test(colony, shorter_steps_tell_the_same_story) {
+    double emerged[4] = {0}, crawl_off[4] = {0};
+    const int steps[4] = {1, 2, 4, 24};
+    for (int i = 0; i < 4; i++) {
+        struct wg_plan plan;
+        plan_outdoors(&plan, 330);
+        plan.steps_per_day = steps[i];
+        plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 10000);
+        plan_feed(&plan, 1.4);
+        for (uint64_t k = 0; k < 20; k++) {
+            struct wg_diary d;
+            plan_live(&plan, k, &d);
+            emerged[i] += isnan(d.first_adult_day) ? 0 : d.first_adult_day / 20;
+            crawl_off[i] += d.total_crawl_off_mass / 20;
+            wg_diary_free(&d);
+        }
+        wg_plan_free(&plan);
+    }
+    /* judgement: the same years, so only the steps differ: two days and a tenth of the crawl-off */
+    for (int i = 1; i < 4; i++) {
+        cr_expect_float_eq(emerged[i], emerged[0], 2, "first adult %g against %g", emerged[i], emerged[0]);
+        cr_expect_float_eq(crawl_off[i], crawl_off[0], 0.1 * crawl_off[0], "%g against %g", crawl_off[i], crawl_off[0]);
+    }
+}
+
+Test(colony, unlimited_growth_stops_and_says_when) {
+    struct wg_plan plan;
+    plan_laboratory(&plan, 30, 1500);
+    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 100000);
+    struct wg_diary d;
+    plan_live(&plan, 0, &d);
+    cr_expect_gt(d.stopped_day, plan.first_day + 200);
+    cr_expect_lt(d.stopped_day, plan.last_day);
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
+}
+
+Test(colony, mishaps_do_not_depend_on_what_else_happens) {
+    struct wg_plan plan;
+    plan_laboratory(&plan, 28, 365);
+    plan.mishaps = (struct wg_mishaps){.power_cuts_per_year = 12, .power_cut_hours = 5};
+    struct wg_diary a, b;
+    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 10);
+    plan_feed(&plan, 1);
+    plan_live(&plan, 7, &a);
+    plan.mishaps.raids_per_year = 3;
+    plan_start(&plan, 5, WG_WHAT_LARVAE, 5, 5000);
+    plan_live(&plan, 7, &b);
+    cr_expect_eq(memcmp(a.power_out_hours, b.power_out_hours, (size_t)a.n_days * sizeof(double)), 0);
+    cr_expect_gt(sum_of(a.power_out_hours, a.n_days), 0);
+    wg_diary_free(&a);
+    wg_diary_free(&b);
+    wg_plan_free(&plan);
+}
+
+Test(colony, taking_more_than_there_is_takes_what_there_is) {
+    struct wg_plan plan;
+    plan_laboratory(&plan, 28, 30);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 10, 1000);
+    plan_add(&plan, (struct wg_action){.kind = WG_DO_SCOOP,
+                                       .from = plan.first_day + 5,
+                                       .to = plan.first_day + 5,
+                                       .every = 1,
+                                       .place = -1,
+                                       .as.scoop = {.mass_kg = 100, .share = -1}});
+    struct wg_diary d;
+    plan_live(&plan, 0, &d);
+    cr_expect_gt(d.harvest_count[5], 800); /* some died or crawled off before */
+    cr_expect_eq(d.count[5 * WG_N_STAGES + WG_LARVA], 0);
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
+}
+
+Test(colony, traps_hold_eggs_until_pulled) {
+    struct wg_plan plan;
+    plan_laboratory(&plan, 28, 60);
+    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 1000);
+    plan_add(&plan, (struct wg_action){.kind = WG_DO_LAY_IN_TRAPS,
+                                       .from = plan.first_day,
+                                       .to = plan.last_day,
+                                       .every = 1,
+                                       .bin = -1,
+                                       .as.traps = {.share = 1}});
+    plan_add(&plan, (struct wg_action){.kind = WG_DO_PULL_TRAPS,
+                                       .from = plan.first_day,
+                                       .to = plan.last_day,
+                                       .every = 2,
+                                       .bin = -1,
+                                       .as.pull = {.put_in = -1}});
+    struct wg_diary d;
+    plan_live(&plan, 0, &d);
+    int64_t laid = 0, trapped = 0, larvae = 0;
+    for (int day = 0; day < d.n_days; day++) {
+        laid += d.eggs_laid[day];
+        trapped += d.eggs_trapped[day];
+        larvae += d.count[day * WG_N_STAGES + WG_LARVA];
+        /* pulled in the morning of every other day: then only that day's eggs are there in the evening */
+        if (day % 2 == 0)
+            cr_expect_leq(d.eggs_in_traps[day], d.eggs_trapped[day]);
+    }
+    cr_expect_gt(laid, 10000);
+    cr_expect_eq(laid, trapped);
+    cr_expect_eq(larvae, 0, "eggs carried off every second day hatch elsewhere");
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
+}

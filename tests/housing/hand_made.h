@@ -1,0 +1,56 @@
+/* Skies and places made by hand, so that the housing is tested without any weather. */
+#ifndef TESTS_HOUSING_HAND_MADE_H
+#define TESTS_HOUSING_HAND_MADE_H
+
+#include <string.h>
+#include <wintergrub/housing.h>
+
+static const double no_anomaly[200];
+
+/* A still day: air the same all day, no sun, no loss to the sky, air at 70 % of saturation roughly. */
+static inline struct wg_sky still_sky(double air_c) {
+    struct wg_sky sky = {.day = 20454 /* 2026-01-01 */, .day_length_h = 12.0, .vapour_kpa = 1.5};
+    for (int h = 0; h < 24; h++)
+        sky.air_c[h] = air_c;
+    sky.mean_c = sky.low_c = sky.high_c = air_c;
+    sky.anomaly_c = no_anomaly + 199;
+    return sky;
+}
+
+static inline void same_soil(struct wg_soil *soil, double soil_c) {
+    memset(soil, 0, sizeof *soil);
+    for (int i = 0; i < 365; i++)
+        soil->season_c[i] = soil_c;
+}
+
+/* The usual place of a kind with n plain 150 L bins, all soil at one temperature, no heater. */
+static inline void usual_place(struct wg_place_model *model, enum wg_housing_kind kind, int n_bins, double soil_c) {
+    memset(model, 0, sizeof *model);
+    wg_shelter_defaults(&model->shelter, kind);
+    wg_ground_defaults(&model->ground, kind);
+    model->heater = (struct wg_heater_spec){.efficiency = 1.0, .season = WG_ALL_YEAR};
+    model->n_bins = n_bins;
+    for (int b = 0; b < n_bins; b++)
+        wg_bin_defaults(&model->bin[b], kind, 0.150, 0.0);
+    same_soil(&model->ground_soil, soil_c);
+    same_soil(&model->deep_soil, soil_c);
+    same_soil(&model->bin_soil, soil_c);
+}
+
+/* A bin that exchanges heat with the air only: no soil, no sun, no wet surface. */
+static inline void dry_bin(struct wg_bin_spec *bin) {
+    bin->ground_w_k = bin->sun_m2 = bin->lid = bin->summer_lid = 0.0;
+}
+
+/* A house that exchanges heat with the outside air only: no soil, no sun, no sky. */
+static inline void plain_house(struct wg_shelter_spec *shelter) {
+    shelter->mass_ground_w_k = shelter->sun_area_m2 = shelter->sky_view_m2k_w = 0.0;
+}
+
+static inline void whole_day(struct wg_place_state *state, const struct wg_place_model *model,
+                             const struct wg_place_settings *settings, const struct wg_sky *sky,
+                             const double *bin_watts, struct wg_place_hours *hours) {
+    wg_place_run(state, model, settings, sky, 0, 24, bin_watts, NULL, false, hours);
+}
+
+#endif

@@ -1,0 +1,196 @@
+/* One bin: its steady rise, its time constant, evaporation, mat, and the defaults. */
+#include "housing/bin.h"
+#include "housing/hand_made.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+#include <stdint.h>
+
+static double next_between(uint64_t *x, double low, double high) {
+    *x = *x * 6364136223846793005u + 1442695040888963407u;
+    return low + (high - low) * (double)(*x >> 11) / 9007199254740992.0;
+}
+
+static struct wg_bin_spec usual(enum wg_housing_kind kind, double foam_m) {
+    struct wg_bin_spec bin;
+    wg_bin_defaults(&bin, kind, 0.150, foam_m);
+    return bin;
+}
+
+static struct wg_bin_day day_of(const struct wg_bin_spec *bin, double larvae_w, double mat_w) {
+    struct wg_bin_day day;
+    wg_bin_day_start(&day, bin, bin->u_w_m2k, bin->lid, bin->substrate_kg, larvae_w, mat_w, bin->mat.set_point_c);
+    return day;
+}
+
+static double settled(const struct wg_bin_day *day, struct wg_bin_around around) {
+    double temp_c = around.air_c;
+    struct wg_bin_hour hour;
+    for (int h = 0; h < 24 * 100; h++)
+        wg_bin_hour(&hour, &temp_c, day, &around);
+    return temp_c;
+}
+
+Test(bin, regression) {
+    /*
+     * 65 kg at 70 %, wall 3.0 W/m2K on 1.7 m2, nothing to the soil, lid 0.12, 28.284271 W of larvae: from an
+     * independent program.
+     */
+    struct wg_bin_spec bin = usual(WG_SHED, 0.0);
+    bin.u_w_m2k = 3.0;
+    bin.substrate_kg = 65.0;
+    const struct wg_bin_day day = day_of(&bin, 28.284271, 0.0);
+    cr_assert_float_eq(day.heat_j_k, 214784.5, 0.01);
+    const struct wg_bin_around around = {.air_c = 20.0, .soil_c = 18.0, .vapour_kpa = 1.5};
+    double temp_c = 25.0;
+    struct wg_bin_hour hour;
+    wg_bin_hour(&hour, &temp_c, &day, &around);
+    cr_assert_float_eq(temp_c, 24.951607, 1e-6);
+    cr_assert_float_eq(hour.mean_c, 24.975414, 1e-6);
+    /* The other program takes es at the mean, we its tangent at the start: they part in the fourth digit. */
+    cr_assert_float_eq(hour.evaporation_w, 5.796913, 1e-4);
+}
+
+Test(bin, first_law_of_every_hour) {
+    uint64_t x = 3;
+    for (int i = 0; i < 20000; i++) {
+        struct wg_bin_spec bin = usual(WG_OUTDOORS, i % 2 ? 0.025 : 0.0);
+        bin.substrate_kg = next_between(&x, 0.0, 200.0);
+        const struct wg_bin_day day = day_of(&bin, next_between(&x, 0.0, 100.0), i % 3 ? 60.0 : 0.0);
+        const struct wg_bin_around around = {next_between(&x, -15.0, 38.0), next_between(&x, 0.0, 25.0),
+                                             next_between(&x, 0.3, 3.0), fmax(0.0, next_between(&x, -500.0, 1000.0))};
+        const double start_c = next_between(&x, -5.0, 45.0);
+        double temp_c = start_c;
+        struct wg_bin_hour hour;
+        wg_bin_hour(&hour, &temp_c, &day, &around);
+        const double flow[] = {day.wall_w_k * (around.air_c - hour.mean_c),
+                               day.ground_w_k * (around.soil_c - hour.mean_c),
+                               day.larvae_w,
+                               day.sun_m2 * around.sun_w_m2,
+                               hour.mat_w,
+                               -hour.evaporation_w};
+        double in = 0.0, size = 1.0;
+        for (size_t k = 0; k < sizeof flow / sizeof flow[0]; k++) {
+            in += flow[k] * WG_HOUR_S;
+            size += fabs(flow[k]) * WG_HOUR_S;
+        }
+        cr_assert_float_eq(day.heat_j_k * (temp_c - start_c), in, 1e-6 * size, "hour %d", i);
+    }
+}
+
+Test(bin, evaporation_along_the_tangent_is_good_enough) {
+    /* Minute by minute with the true curve against one step of an hour. */
+    const struct wg_bin_spec bin = usual(WG_OUTDOORS, 0.0);
+    const struct wg_bin_day day = day_of(&bin, 30.0, 0.0);
+    const struct wg_bin_around around = {.air_c = 10.0, .soil_c = 12.0, .vapour_kpa = 0.9, .sun_w_m2 = 300.0};
+    double fine = 30.0, temp_c = 30.0;
+    for (int i = 0; i < 36000; i++) {
+        const double es = 0.6108 * exp(17.27 * fine / (fine + 237.3));
+        const double w = day.wall_w_k * (10.0 - fine) + day.ground_w_k * (12.0 - fine) + 30.0 + day.sun_m2 * 300.0 -
+                         0.15 * 0.30 * (89.0 + 78.2 * 0.3) * (es - 0.9);
+        fine += 0.1 * w / day.heat_j_k;
+    }
+    struct wg_bin_hour hour;
+    wg_bin_hour(&hour, &temp_c, &day, &around);
+    cr_assert_float_eq(temp_c, fine, 2e-3); /* second-order term: es'' dT^2 /6 of 4.5 W/kPa */
+}
+
+Test(bin, an_open_top_loses_heat_a_dry_or_foggy_one_does_not) {
+    struct wg_bin_spec bin = usual(WG_SHED, 0.0);
+    bin.lid = 1.0;
+    const struct wg_bin_day wet = day_of(&bin, 0.0, 0.0);
+    bin.lid = 0.0;
+    const struct wg_bin_day dry = day_of(&bin, 0.0, 0.0);
+    cr_assert_lt(settled(&wet, (struct wg_bin_around){.air_c = 20.0, .vapour_kpa = 1.2}), 18.0);
+    cr_assert_float_eq(settled(&dry, (struct wg_bin_around){.air_c = 20.0, .vapour_kpa = 1.2}), 20.0, 1e-9);
+    cr_assert_float_eq(settled(&wet, (struct wg_bin_around){.air_c = 20.0, .vapour_kpa = 2.4}), 20.0, 1e-9);
+}
+
+Test(bin, twice_the_watts_twice_the_rise) {
+    struct wg_bin_spec bin = usual(WG_SHED, 0.0);
+    dry_bin(&bin);
+    const struct wg_bin_day one = day_of(&bin, 20.0, 0.0), two = day_of(&bin, 40.0, 0.0);
+    const struct wg_bin_around around = {.air_c = 15.0, .vapour_kpa = 1.0};
+    const double rise = settled(&one, around) - 15.0;
+    cr_assert_float_eq(rise, 20.0 / (3.5 * 1.7), 1e-9);
+    cr_assert_float_eq(settled(&two, around) - 15.0, 2.0 * rise, 1e-9);
+}
+
+Test(bin, mat_holds_its_set_point) {
+    struct wg_bin_spec bin = usual(WG_HOOP_HOUSE, 0.025);
+    bin.mat.power_w = 60.0;
+    const struct wg_bin_day day = day_of(&bin, 0.0, 60.0);
+    double temp_c = 27.0;
+    struct wg_bin_hour hour;
+    for (int h = 0; h < 240; h++) {
+        wg_bin_hour(&hour, &temp_c, &day, &(struct wg_bin_around){.air_c = 3.0, .soil_c = 5.0, .vapour_kpa = 0.5});
+        cr_assert_float_eq(temp_c, 27.0, 1e-9);
+        cr_assert_eq(hour.short_w, 0.0);
+    }
+    cr_assert(hour.mat_w > 40.0 && hour.mat_w < 60.0, "%.1f W", hour.mat_w);
+}
+
+Test(bin, power_off_it_cools_with_its_time_constant) {
+    struct wg_bin_spec bin = usual(WG_SHED, 0.025);
+    dry_bin(&bin);
+    const struct wg_bin_day day = day_of(&bin, 0.0, 0.0);
+    const double tau_h = day.heat_j_k / day.wall_w_k / 3600.0;
+    double temp_c = 27.0;
+    struct wg_bin_hour hour;
+    for (int h = 1; h <= 48; h++) {
+        wg_bin_hour(&hour, &temp_c, &day, &(struct wg_bin_around){.air_c = 7.0, .vapour_kpa = 1.0});
+        cr_assert_float_eq(temp_c, 7.0 + 20.0 * exp(-h / tau_h), 1e-9);
+    }
+}
+
+Test(bin, usual_time_constants) {
+    /*
+     * 60 kg and 5 kg of larvae: plain 7 to 10 h, 25 mm of foam 28 to 35 h, 50 mm 50 to 70 h (from U, area and Siebel's
+     * heat).
+     */
+    const double foam_m[] = {0.0, 0.025, 0.050}, low[] = {7.0, 28.0, 50.0}, high[] = {10.5, 38.0, 70.0};
+    for (int i = 0; i < 3; i++) {
+        struct wg_bin_spec bin = usual(WG_SHED, foam_m[i]);
+        bin.substrate_kg = 65.0;
+        const struct wg_bin_day day = day_of(&bin, 0.0, 0.0);
+        const double tau_h = day.heat_j_k / day.wall_w_k / 3600.0;
+        cr_assert(tau_h > low[i] && tau_h < high[i], "%.1f mm: %.1f h", 1000.0 * foam_m[i], tau_h);
+    }
+}
+
+Test(bin, siebel) {
+    /* Siebel 1892: 0.837 + 3.349 X kJ/(kg K): 3.18 at 70 %, 3.52 at 80 %. */
+    cr_assert_float_eq((wg_bin_heat_j_k(1.0, 0.70) - wg_bin_heat_j_k(0.0, 0.70)) / 1000.0, 3.18, 0.005);
+    cr_assert_float_eq((wg_bin_heat_j_k(1.0, 0.80) - wg_bin_heat_j_k(0.0, 0.80)) / 1000.0, 3.52, 0.005);
+}
+
+Test(bin, defaults) {
+    const struct wg_bin_spec plain = usual(WG_SHED, 0.0), out = usual(WG_OUTDOORS, 0.0),
+                             hoop = usual(WG_HOOP_HOUSE, 0.0);
+    cr_assert_float_eq(plain.wall_m2, 1.7, 1e-12);
+    cr_assert_float_eq(plain.top_m2, 0.30, 1e-12);
+    cr_assert_float_eq(plain.substrate_kg, 60.0, 1e-12);
+    cr_assert_eq(plain.u_w_m2k, 3.5);
+    cr_assert_eq(out.u_w_m2k, 4.5);
+    cr_assert_eq(plain.ground_w_k, 0.0);
+    cr_assert_eq(out.ground_w_k, 0.5);
+    cr_assert_eq(out.sun_m2, 0.06);
+    cr_assert_eq(hoop.sun_m2, 0.02);
+    cr_assert_eq(out.lid, 0.15);
+    cr_assert_eq(hoop.lid, 0.12);
+    cr_assert_not(out.summer_switch);
+    /* Foam by the series of resistances: about 1.0 and 0.5 W/m2K for 25 and 50 mm. */
+    cr_assert_float_eq(usual(WG_OUTDOORS, 0.025).u_w_m2k, 1.0, 0.02);
+    cr_assert_float_eq(usual(WG_SHED, 0.025).u_w_m2k, 1.0, 0.10);
+    cr_assert_float_eq(usual(WG_SHED, 0.050).u_w_m2k, 0.5, 0.06);
+}
+
+Test(bin, a_bigger_bin_of_the_same_shape) {
+    struct wg_bin_spec big;
+    wg_bin_defaults(&big, WG_OUTDOORS, 1.200, 0.0); /* eight times the volume, twice the edge */
+    cr_assert_float_eq(big.wall_m2, 4.0 * 1.7, 1e-9);
+    cr_assert_float_eq(big.top_m2, 4.0 * 0.30, 1e-9);
+    cr_assert_float_eq(big.sun_m2, 4.0 * 0.06, 1e-9);
+    cr_assert_float_eq(big.substrate_kg, 8.0 * 60.0, 1e-9);
+    cr_assert_eq(big.u_w_m2k, 4.5);
+}

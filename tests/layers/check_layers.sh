@@ -1,0 +1,129 @@
+#!/bin/sh
+# Who may include whom: check_layers.sh ROOT lists every include that breaks the rule and fails if there is one.
+#
+#   base <- species, climate <- housing <- colony <- forecast <- io <- figures <- cli
+#
+# Species and climate do not know of each other. The four model layers see no input or output, no threads and no
+# clock: of the C library only the headers named below, and GSL. Every outside library lives in one file (cairo in two).
+# A public header belongs to the layer its first line names.
+set -eu
+cd "$1"
+find src include/wintergrub -name '*.[ch]' | LC_ALL=C sort >"${TMPDIR:-/tmp}/layers.$$"
+trap 'rm -f "${TMPDIR:-/tmp}/layers.$$"' EXIT
+
+awk '
+function fault(text) { print where ": " text; faults++ }
+function exists(path) { return path in known }
+function layer_of(path, parts, n) {
+    if (path in public) return public[path]
+    n = split(path, parts, "/")
+    return n >= 3 && parts[1] == "src" ? parts[2] : ""
+}
+# Which file of the project a name in an include means, "" when it is not ours.
+function resolve(from, name, folder, try) {
+    folder = from
+    sub(/[^\/]*$/, "", folder)
+    if (exists(folder name)) return folder name
+    if (exists("src/" name)) return "src/" name
+    if (exists("include/" name)) return "include/" name
+    return ""
+}
+function outside(name) {
+    for (library in pattern)
+        if (name ~ pattern[library] && !((library, FILENAME) in user)) {
+            user[library, FILENAME]
+            users[library]++
+            list[library] = list[library] " " FILENAME
+        }
+}
+BEGIN {
+    may["base"] = "base"
+    may["species"] = may["base"] " species"
+    may["climate"] = may["base"] " climate"
+    may["housing"] = may["climate"] " housing"
+    may["colony"] = may["housing"] " species colony"
+    may["forecast"] = may["colony"] " forecast"
+    may["io"] = may["forecast"] " io"
+    may["figures"] = may["io"] " figures"
+    may["cli"] = may["figures"] " cli"
+    model = "^(species|climate|housing|colony)$"
+    plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"
+    talk = "(^|[^A-Za-z0-9_])(v?f?printf|puts|putchar|fputs|perror|exit|_exit|_Exit|quick_exit|abort|assert|system|getenv|s?rand|rand_r|drand48|time|clock)[ ]*\\("
+    pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$"; most["HDF5"] = 1
+    pattern["libfyaml"] = "^libfyaml\\.h$"; most["libfyaml"] = 1
+    pattern["udunits"] = "^(udunits2|converter)\\.h$"; most["udunits"] = 1
+    pattern["jansson"] = "^jansson\\.h$"; most["jansson"] = 1
+    pattern["nettle"] = "^nettle/"; most["nettle"] = 1
+    pattern["cairo"] = "^(cairo/)?cairo[a-z-]*\\.h$"; most["cairo"] = 2
+
+    while ((getline path < ARGV[1]) > 0) {
+        known[path]
+        files[++n_files] = path
+        if (path !~ /^include\//) continue
+        where = path ":1"
+        first = ""
+        getline first < path
+        close(path)
+        public[path] = first
+        if (!sub(/^\/\* layer: /, "", public[path]) || !sub(/ \*\/.*$/, "", public[path]) || !(public[path] in may)) {
+            public[path] = ""
+            fault("the first line of a public header must name its layer, like /* layer: base */")
+        }
+    }
+    ARGC = 1
+    for (i = 1; i <= n_files; i++) ARGV[ARGC++] = files[i]
+    if (n_files == 0) { where = "src"; fault("no source was found"); exit }
+}
+FNR == 1 {
+    layer = layer_of(FILENAME)
+    in_comment = 0
+    where = FILENAME ":1"
+    if (FILENAME ~ /^src\// && !(layer in may)) fault("a source must be in the folder of a layer")
+    allowed = layer in may ? " " may[layer] " " : ""
+    checked++
+}
+{ where = FILENAME ":" FNR }
+/^[ \t]*#[ \t]*include/ {
+    name = $0
+    quoted = name ~ /include[ \t]*"/
+    sub(/^[ \t]*#[ \t]*include[ \t]*[<"]/, "", name)
+    sub(/[>"].*$/, "", name)
+    if (name == "wintergrub/version.h") next # written by the build, for all
+    if (name ~ /\.\.\//) {
+        fault("write the path from src/: " name)
+        next
+    }
+    target = resolve(FILENAME, name)
+    if (target != "") {
+        if (index(allowed, " " layer_of(target) " ") == 0)
+            fault("layer " layer " may not include " name " of layer " layer_of(target))
+        if (target ~ /\.c$/) fault("a .c file is included: " name)
+        next
+    }
+    if (quoted || name ~ /^wintergrub\//) fault("there is no header " name)
+    outside(name)
+    if (layer ~ model && name !~ plain) fault("layer " layer " may not include " name)
+    next
+}
+# Calls, with comments and texts taken out: a model layer, and any layer below the command line, may not print or exit.
+{
+    line = $0
+    gsub(/"([^"\\]|\\.)*"/, "\"\"", line)
+    if (in_comment) {
+        if (!sub(/^.*\*\//, "", line)) next
+        in_comment = 0
+    }
+    gsub(/\/\*([^*]|\*+[^*\/])*\*+\//, "", line)
+    sub(/\/\/.*$/, "", line)
+    if (sub(/\/\*.*$/, "", line)) in_comment = 1
+    if (layer ~ model && match(line, talk)) fault("layer " layer " may not call " substr(line, RSTART, RLENGTH) ")")
+}
+END {
+    for (library in users)
+        if (users[library] > most[library]) {
+            where = "src"
+            fault(library " belongs in " most[library] " file(s), it is in" list[library])
+        }
+    if (faults) exit 1
+    print "layers: " checked " files keep to the table"
+}' "${TMPDIR:-/tmp}/layers.$$"

@@ -1,0 +1,32 @@
+#!/bin/sh
+# The libraries keep nothing in variables of their own, so that two forecasts in one program never meet: no symbol of
+# theirs lies in writable memory. What the compiler adds for a sanitizer or for coverage is not theirs.
+set -eu
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+
+writable() {
+  nm -A --format=sysv "$1" | awk -F'|' '
+    { name = $1; sub(/ *$/, "", name); sub(/^.*:/, "", name) }
+    name ~ /^(__unnamed_|__asan|__gcov|__tsan|__ubsan|__profc?|__llvm|\.L|_ub_sig|DW\.ref)/ { next }
+    $NF ~ /^\.(data|bss|tdata|tbss)(\.|$)/ && $NF !~ /^\.data\.rel\.ro/ || $3 ~ /C/ { print $1 "in " $NF; found = 1 }
+    END { exit found }'
+}
+
+# First that the check can fail, for each kind of variable.
+for variable in 'int own = 3;' 'int own;' 'static int own[9];' 'static const char *own = "x";' \
+  'static _Thread_local int own;'; do
+  printf '%s\nvoid *f(void);\nvoid *f(void) { return (void *)&own; }\n' "$variable" >"$work/x.c"
+  cc -std=c17 -O2 -c "$work/x.c" -o "$work/x.o"
+  if writable "$work/x.o" >/dev/null; then echo "not noticed: $variable"; exit 1; fi
+done
+# And that constants are not taken for variables.
+printf 'const char *const word[] = {"x", "y"};\nconst int number[] = {1, 2};\n' >"$work/x.c"
+cc -std=c17 -O2 -c "$work/x.c" -o "$work/x.o"
+writable "$work/x.o"
+
+found=0
+for library in "$BUILD"/libwintergrub_*.a; do
+  [ -f "$library" ] && writable "$library" || found=1
+done
+exit $found

@@ -1,0 +1,66 @@
+#!/bin/sh
+# The source keeps to the table of layers, and the check that says so can say no.
+set -eu
+here=$(cd "$(dirname "$0")" && pwd)
+root=${SRC:-$here/../..}
+tree=$(mktemp -d)
+trap 'rm -rf "$tree"' EXIT
+failed=0
+
+# A small tree that keeps to the table.
+plant() {
+  rm -rf "$tree"
+  for layer in base species climate housing colony forecast io figures cli; do mkdir -p "$tree/src/$layer"; done
+  mkdir -p "$tree/include/wintergrub"
+  for pair in error:base species:species weather:climate colony:colony result:io; do
+    echo "/* layer: ${pair#*:} */" >"$tree/include/wintergrub/${pair%:*}.h"
+  done
+  printf '#include <math.h>\n#include <gsl/gsl_rng.h>\n#include <wintergrub/error.h>\n' >"$tree/src/species/rate.c"
+  printf '/* never printf() */\nint f(void); /* nor\n exit(1) */\nint g = sizeof "exit(1)";\n' >"$tree/src/species/say.c"
+  printf '#include "wintergrub/species.h"\n#include "colony/state.h"\n#include "step.h"\n' >"$tree/src/colony/step.c"
+  touch "$tree/src/colony/state.h" "$tree/src/colony/step.h" "$tree/src/figures/ink.h"
+  printf '#include <hdf5.h>\n#include <hdf5_hl.h>\n#include <wintergrub/result.h>\n' >"$tree/src/io/result.c"
+  printf '#include <cairo.h>\n' | tee "$tree/src/figures/ink.c" >"$tree/src/figures/pdf.c"
+  printf '#include <stdio.h>\n#include <wintergrub/version.h>\nint main(void) { return printf("x"); }\n' >"$tree/src/cli/main.c"
+}
+
+# refuses FILE LINE WORDS: with LINE added to FILE the check must fail and say WORDS.
+refuses() {
+  plant
+  printf '%s\n' "$2" >>"$tree/$1"
+  if said=$("$here/check_layers.sh" "$tree" 2>&1); then
+    echo "not noticed: $2 in $1"
+    failed=1
+  elif ! printf '%s\n' "$said" | grep -qF -- "$3"; then
+    echo "noticed for the wrong reason: $2 in $1: $said"
+    failed=1
+  fi
+}
+
+plant
+"$here/check_layers.sh" "$tree" || failed=1
+refuses src/base/up.c '#include <wintergrub/species.h>' 'layer base may not include'
+refuses src/species/rate.c '#include <wintergrub/weather.h>' 'layer species may not include'
+refuses src/climate/day.c '#include "wintergrub/species.h"' 'layer climate may not include'
+refuses src/species/rate.c '#include "colony/state.h"' 'of layer colony'
+refuses src/species/rate.c '#include "../colony/state.h"' 'write the path from src/'
+refuses include/wintergrub/error.h '#include <wintergrub/colony.h>' 'layer base may not include'
+refuses src/io/chart.c '#include "figures/ink.h"' 'layer io may not include'
+refuses src/colony/step.c '#include <stdio.h>' 'layer colony may not include stdio.h'
+refuses src/colony/step.c '#include <time.h>' 'time.h'
+refuses src/housing/air.c '  #  include <pthread.h>' 'pthread.h'
+refuses include/wintergrub/colony.h '#include <stdatomic.h>' 'stdatomic.h'
+refuses src/climate/day.c '#include <hdf5.h>' 'layer climate may not include hdf5.h'
+refuses src/io/again.c '#include <hdf5.h>' 'HDF5 belongs in 1 file(s)'
+refuses src/cli/again.c '#include <H5DSpublic.h>' 'HDF5 belongs in 1 file(s)'
+refuses src/figures/third.c '#include <cairo-svg.h>' 'cairo belongs in 2 file(s)'
+refuses src/species/rate.c 'int f(void) { return rand(); }' 'may not call'
+refuses src/colony/step.c 'void f(void) { /* why */ exit(1); }' 'may not call'
+refuses include/wintergrub/lost.h '#ifndef LOST' 'must name its layer'
+refuses src/colony/step.c '#include <wintergrub/nowhere.h>' 'there is no header'
+refuses src/gizmo.c 'int x;' 'in the folder of a layer'
+refuses src/colony/step.c '#include "species/rate.c"' 'a .c file is included'
+refuses src/base/up.c '#include "colony/nowhere.h"' 'there is no header'
+
+"$here/check_layers.sh" "$root" || failed=1
+exit $failed

@@ -1,0 +1,38 @@
+#!/bin/sh
+# The closing line of scripts/test counts what ctest logged: each way a test program can end, in ctest's own words.
+set -eu
+here=$(cd "$(dirname "$0")" && pwd)
+root=${SRC:-$here/../..}
+
+# entry VERDICT OUTPUT: one test as it stands in the log.
+entry() {
+  printf '1/1 Testing: x\nOutput:\n-----\n%s\n<end of output>\nTest time = 0 sec\n-----\n%s\n"x" end time: now\n\n' "$2" "$1"
+}
+count() { awk -v status=0 -v seconds=1 -f "$root/scripts/count_tests.awk"; }
+# expects STATUS LINE: the log on standard input must give this.
+expects() {
+  found=0
+  said=$(count) || found=$?
+  [ "$said, exit $found" = "tests: $2, 1 s), exit $1" ] || { echo "wanted $2, exit $1; found $said, exit $found"; exit 1; }
+}
+
+ok='[====] Synthesis: Tested: 3 | Passing: 3 | Failing: 0 | Crashing: 0 '
+bad='[====] Synthesis: Tested: 5 | Passing: 2 | Failing: 3 | Crashing: 1 '
+leak='Test Fail Reason:
+Error regular expression found in output. Regex=[LeakSanitizer]'
+
+entry 'Test Passed.' "$ok" | expects 0 '3 run, 3 passed, 0 failed (1 programs'
+{ entry 'Test Passed.' "$ok"; entry 'Test Passed.' 'a script'; } | expects 0 '4 run, 4 passed, 0 failed (2 programs'
+entry 'Test Failed.' "$bad" | expects 1 '5 run, 2 passed, 3 failed (1 programs'
+entry "$leak" "$ok" | expects 1 '4 run, 3 passed, 1 failed (1 programs'
+entry 'Test Failed.' 'crashed before its closing line' | expects 1 '1 run, 0 passed, 1 failed (1 programs'
+entry 'Test Failed.' 'Test Passed.' | expects 1 '1 run, 0 passed, 1 failed (1 programs'
+{ echo 'Unable to find executable: /x'; entry 'Test Passed.' ''; } | expects 1 '1 run, 0 passed, 1 failed (1 programs'
+{ echo 'Unable to find executable: /x'; entry 'Test Passed.' ''; entry 'Test Passed.' "$ok"; } |
+  expects 1 '4 run, 3 passed, 1 failed (2 programs'
+: | expects 1 '0 run, 0 passed, 0 failed (0 programs'
+# What ctest itself calls a failure stays one, whatever the log says.
+if entry 'Test Passed.' "$ok" | awk -v status=8 -v seconds=1 -f "$root/scripts/count_tests.awk" >/dev/null; then
+  echo 'the exit status of ctest was lost'
+  exit 1
+fi

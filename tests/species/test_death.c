@@ -1,0 +1,86 @@
+/*
+ * The hazards: their values where they are defined, where they are nought, and
+ * that worse weather never kills fewer.
+ */
+#include <wintergrub/death.h>
+
+#include <criterion/criterion.h>
+#include <math.h>
+
+static struct wg_species species;
+
+static void keepers(void) {
+    cr_assert_eq(wg_species_set(&species, "keepers"), 0);
+}
+
+TestSuite(hazard, .init = keepers);
+
+Test(hazard, of_lasting_heat) {
+    cr_expect_float_eq(wg_hazard_heat_chronic(&species, 36.0), 0.15, 1e-15);
+    cr_expect_float_eq(wg_hazard_heat_chronic(&species, 37.0) / wg_hazard_heat_chronic(&species, 36.0), exp(1.1),
+                       1e-12);
+    cr_expect_lt(wg_hazard_heat_chronic(&species, 27.0), 1e-4);
+}
+
+Test(hazard, of_a_hot_hour) {
+    cr_expect_float_eq(wg_hazard_heat_acute(&species, 47.0), 24.0, 1e-12);
+    cr_expect_lt(wg_hazard_heat_acute(&species, 38.0) / 24.0, 1e-5); /* an hour at 38 degC harms nobody at once */
+}
+
+Test(hazard, of_cold_at_four_degrees) {
+    for (int line = 0; line < WG_N_COLD_LINES; line++) {
+        const struct wg_cold *const each[] = {&species.cold_egg,     &species.cold_young_larva, &species.cold_old_larva,
+                                              &species.cold_prepupa, &species.cold_pupa,        &species.cold_adult};
+        const double want = each[line]->h4 * (1.0 - exp(-12.0 * each[line]->s));
+        cr_expect_float_eq(wg_hazard_cold(&species, (enum wg_cold_line)line, 4.0), want, 1e-12, "line %d", line);
+    }
+}
+
+Test(hazard, of_cold_ends_at_the_limit_and_never_jumps) {
+    for (int line = 0; line < WG_N_COLD_LINES; line++) {
+        double before = 0.0;
+        for (double temp_c = 40.0; temp_c > -40.0; temp_c -= 0.01) {
+            const double now = wg_hazard_cold(&species, (enum wg_cold_line)line, temp_c);
+            cr_assert_geq(now, before, "line %d at %g degC", line, temp_c);
+            cr_assert(temp_c < 16.0 || now <= 0.0);
+            cr_assert_lt(now - before, 0.005 * (1.0 + now)); /* 0.01 K changes it by s/100 of itself at most */
+            before = now;
+        }
+        cr_expect(isfinite(before));
+    }
+}
+
+Test(hazard, of_cold_is_log_linear_between_young_and_old_larvae) {
+    const double middle = 0.5 * (species.young_larva_x + species.old_larva_x);
+    cr_expect_float_eq(wg_hazard_cold_larva(&species, 0.0, 1.6, 0.1), 1.6, 0.0);
+    cr_expect_float_eq(wg_hazard_cold_larva(&species, species.young_larva_x, 1.6, 0.1), 1.6, 0.0);
+    cr_expect_float_eq(wg_hazard_cold_larva(&species, middle, 1.6, 0.1), 0.4, 1e-12); /* the geometric mean */
+    cr_expect_float_eq(wg_hazard_cold_larva(&species, species.old_larva_x, 1.6, 0.1), 0.1, 0.0);
+    cr_expect_float_eq(wg_hazard_cold_larva(&species, 1.7, 1.6, 0.1), 0.1, 0.0);
+    cr_expect_float_eq(wg_hazard_cold_larva(&species, middle, 0.0, 0.0), 0.0, 0.0);
+    cr_expect_float_eq(wg_hazard_cold_larva(&species, middle, 1.0, 0.0), 0.0, 0.0);
+    /* integrated over half a step, both halve, and so does the result */
+    cr_expect_float_eq(wg_hazard_cold_larva(&species, 0.2, 0.8, 0.05),
+                       0.5 * wg_hazard_cold_larva(&species, 0.2, 1.6, 0.1), 1e-15);
+}
+
+Test(hazard, of_frost_is_a_switch) {
+    for (int stage = 0; stage < WG_N_CLOCKS; stage++) {
+        const enum wg_clock_stage which = (enum wg_clock_stage)stage;
+        cr_expect_float_eq(wg_hazard_freezing(&species, which, species.freeze_c[stage] + 0.01), 0.0, 0.0);
+        cr_expect_float_eq(wg_hazard_freezing(&species, which, species.freeze_c[stage] - 0.01), species.freeze_hazard,
+                           0.0);
+    }
+}
+
+Test(hazard, of_hunger) {
+    cr_expect_float_eq(wg_hazard_hunger(&species, 1.0), 0.0, 0.0);
+    cr_expect_float_eq(wg_hazard_hunger(&species, 0.5), 0.0375, 1e-15);
+    cr_expect_float_eq(wg_hazard_hunger(&species, 0.0), 0.15, 1e-15);
+}
+
+Test(names, of_causes) {
+    cr_expect_str_eq(wg_cause_name(WG_CAUSE_BACKGROUND), "background");
+    cr_expect_str_eq(wg_cause_name(WG_CAUSE_AGE), "old age");
+    cr_expect_str_eq(wg_cause_name(WG_CAUSE_RAID), "raid");
+}

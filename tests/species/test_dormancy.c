@@ -1,0 +1,46 @@
+/*
+ * Dormancy: the chance falls with day length and warmth, the door opens once,
+ * only warmth counts.
+ */
+#include <wintergrub/dormancy.h>
+
+#include <criterion/criterion.h>
+
+static struct wg_species species;
+
+static void keepers(void) {
+    cr_assert_eq(wg_species_set(&species, "keepers"), 0);
+}
+
+TestSuite(dormancy, .init = keepers);
+
+Test(dormancy, chance_at_the_ends_and_the_middle) {
+    cr_expect_gt(wg_dormancy_chance(&species, 10.2, 12.0), 0.99); /* December in the south of the USA */
+    cr_expect_lt(wg_dormancy_chance(&species, 14.2, 27.0), 1e-5); /* June */
+    cr_expect_float_eq(wg_dormancy_chance(&species, 12.0, 22.0), 0.25, 1e-12);
+    cr_expect_lt(wg_dormancy_chance(&species, 10.2, 30.0), 1e-3); /* a warm house in December stays awake */
+    cr_expect_lt(wg_dormancy_chance(&species, 16.0, 12.0), 1e-6); /* so does a cold one under lamps */
+}
+
+Test(dormancy, chance_falls_with_day_length_and_warmth) {
+    for (double day_h = 8.0; day_h < 16.0; day_h += 0.05)
+        for (double ground_c = 0.0; ground_c < 35.0; ground_c += 0.5) {
+            const double here = wg_dormancy_chance(&species, day_h, ground_c);
+            cr_assert(here >= 0.0 && here <= 1.0);
+            cr_assert_leq(wg_dormancy_chance(&species, day_h + 0.05, ground_c), here);
+            cr_assert_leq(wg_dormancy_chance(&species, day_h, ground_c + 0.5), here);
+        }
+}
+
+Test(dormancy, opens_after_cold_or_long_enough) {
+    cr_expect_not(wg_dormancy_open(&species, 0.0, 0.0));
+    cr_expect_not(wg_dormancy_open(&species, 20.9, 59.9));
+    cr_expect(wg_dormancy_open(&species, 21.0, 21.0));
+    cr_expect(wg_dormancy_open(&species, 0.0, 60.0));
+}
+
+Test(dormancy, only_warmth_counts) {
+    cr_expect_float_eq(wg_dormancy_heat(&species, 5.0), 0.0, 0.0);
+    cr_expect_float_eq(wg_dormancy_heat(&species, 12.0), 0.0, 0.0);
+    cr_expect_float_eq(wg_dormancy_heat(&species, 20.0), 0.1, 1e-15); /* 8 degC days of 80 */
+}
