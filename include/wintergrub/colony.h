@@ -23,6 +23,7 @@ struct wg_world {
     struct wg_cohort_growth growth;
     struct wg_place_model *places; /* n_places */
     int n_generations;
+    int n_lines; /* generations, overwintered or not: see src/colony/cohort.h */
 };
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err);
 void wg_world_free(struct wg_world *world);

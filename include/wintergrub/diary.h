@@ -24,6 +24,7 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(int64_t, eggs_trapped, WG_PER_DAY, "1", "of the eggs laid, those laid in egg traps")                             \
     X(int64_t, eggs_in_traps, WG_PER_DAY_PLACE, "1", "eggs in the egg traps at the end of the day")                    \
     X(int64_t, adults_emerged, WG_PER_DAY_PLACE, "1", "adults that emerged on the day and stayed")                     \
+    X(int64_t, spring_flies, WG_PER_DAY_PLACE, "1", "of the adults that emerged, those that overwintered as young")    \
     X(int64_t, crawl_off_count, WG_PER_DAY, "1", "prepupae that left the bins on the day")                             \
     X(double, crawl_off_mass, WG_PER_DAY, "kg", "fresh mass of the prepupae that left the bins on the day")            \
     X(int64_t, harvest_count, WG_PER_DAY, "1", "prepupae and larvae taken out on the day")                             \
@@ -45,35 +46,39 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(double, bin_high, WG_PER_DAY_BIN, "degC", "highest hourly substrate temperature of the bin on the day")          \
     X(double, heater_energy, WG_PER_DAY_PLACE, "kW h", "energy bought for heater and mats of the place on the day")    \
     X(double, heater_cost, WG_PER_DAY_PLACE, "1", "money paid for that energy on the day, in the scenario's currency") \
-    X(double, heater_short, WG_PER_DAY_PLACE, "W", "largest power missing to hold the set point in an hour of the day")\
+    X(double, heater_short, WG_PER_DAY_PLACE, "W", "largest power missing to hold the set point in an hour of the day") \
     X(int64_t, deaths, WG_PER_DAY_CAUSE, "1", "deaths on the day, by cause")                                           \
     X(double, power_out_hours, WG_PER_DAY, "h", "hours without mains on the day")
 
+/** Where an outcome did not happen in a replicate (NaN), its quantiles over replicates take it as later than all, or leave it out. */
+enum wg_missing { WG_IS_LATER, WG_IS_LEFT_OUT };
+
 /** Results of one replicate. Dates are days since the period's first day; NaN: did not happen. */
+/* name, what a missing one counts as, unit, long name */
 #define WG_OUTCOME_TABLE(X)                                                                                            \
-    X(survived, "1", "1 if anything of the colony is alive at the end, else 0")                                        \
-    X(first_adult_day, "day", "first day with an adult")                                                               \
-    X(first_egg_day, "day", "first day with eggs laid by the colony")                                                  \
-    X(first_crawl_off_day, "day", "first day with crawl-off")                                                          \
-    X(spring_emergence_10, "day", "day by which 10 % of the spring's adults had emerged")                              \
-    X(spring_emergence_50, "day", "day by which 50 % of the spring's adults had emerged")                              \
-    X(spring_emergence_90, "day", "day by which 90 % of the spring's adults had emerged")                              \
-    X(peak_larvae, "1", "largest number of larvae at the end of a day")                                                \
-    X(peak_larvae_day, "day", "day of that number")                                                                    \
-    X(lowest_count, "1", "smallest number of living individuals at the end of a day")                                  \
-    X(best_week_crawl_off, "kg", "largest fresh mass of crawl-off in seven days running")                              \
-    X(best_week_harvest, "kg", "largest fresh mass taken out in seven days running")                                   \
-    X(weeks_without_harvest, "week", "weeks of the period without crawl-off")                                          \
-    X(total_crawl_off_mass, "kg", "fresh mass of crawl-off over the period")                                           \
-    X(total_harvest_mass, "kg", "fresh mass taken out over the period")                                                \
-    X(total_eggs_laid, "1", "eggs laid over the period")                                                               \
-    X(total_feed_given, "kg", "dry matter of the feed given over the period")                                          \
-    X(total_feed_eaten, "kg", "dry feed eaten by larvae over the period")                                              \
-    X(total_heater_energy, "kW h", "energy bought for heating over the period")                                        \
-    X(total_heater_cost, "1", "money paid for that energy, in the scenario's currency")                                \
-    X(heater_short_w, "W", "largest power missing to hold a set point in an hour")                                     \
-    X(hottest_bin, "degC", "highest hourly substrate temperature of any bin")                                          \
-    X(overlap, "1", "mean effective number of generations alive, past the egg, over the last year")
+    X(survived, WG_IS_LEFT_OUT, "1", "1 if anything of the colony is alive at the end, else 0")                        \
+    X(first_adult_day, WG_IS_LATER, "day", "first day with an adult")                                                  \
+    X(first_egg_day, WG_IS_LATER, "day", "first day with eggs laid by the colony")                                     \
+    X(first_crawl_off_day, WG_IS_LATER, "day", "first day with crawl-off")                                             \
+    X(spring_emergence_10, WG_IS_LEFT_OUT, "day", "day by which 10 % of the overwintered had emerged as adults")       \
+    X(spring_emergence_50, WG_IS_LEFT_OUT, "day", "day by which 50 % of the overwintered had emerged as adults")       \
+    X(spring_emergence_90, WG_IS_LEFT_OUT, "day", "day by which 90 % of the overwintered had emerged as adults")       \
+    X(peak_larvae, WG_IS_LEFT_OUT, "1", "largest number of larvae at the end of a day")                                \
+    X(peak_larvae_day, WG_IS_LEFT_OUT, "day", "day of that number")                                                    \
+    X(lowest_count, WG_IS_LEFT_OUT, "1", "smallest number of living individuals at the end of a day")                  \
+    X(best_week_crawl_off, WG_IS_LEFT_OUT, "kg", "largest fresh mass of crawl-off in seven days running")              \
+    X(best_week_harvest, WG_IS_LEFT_OUT, "kg", "largest fresh mass taken out in seven days running")                   \
+    X(weeks_without_harvest, WG_IS_LEFT_OUT, "week", "weeks of the period without crawl-off")                          \
+    X(total_crawl_off_mass, WG_IS_LEFT_OUT, "kg", "fresh mass of crawl-off over the period")                           \
+    X(total_harvest_mass, WG_IS_LEFT_OUT, "kg", "fresh mass taken out over the period")                                \
+    X(total_eggs_laid, WG_IS_LEFT_OUT, "1", "eggs laid over the period")                                               \
+    X(total_feed_given, WG_IS_LEFT_OUT, "kg", "dry matter of the feed given over the period")                          \
+    X(total_feed_eaten, WG_IS_LEFT_OUT, "kg", "dry feed eaten by larvae over the period")                              \
+    X(total_heater_energy, WG_IS_LEFT_OUT, "kW h", "energy bought for heating over the period")                        \
+    X(total_heater_cost, WG_IS_LEFT_OUT, "1", "money paid for that energy, in the scenario's currency")                \
+    X(heater_short_w, WG_IS_LEFT_OUT, "W", "largest power missing to hold a set point in an hour")                     \
+    X(hottest_bin, WG_IS_LEFT_OUT, "degC", "highest hourly substrate temperature of any bin")                          \
+    X(overlap, WG_IS_LEFT_OUT, "1", "mean effective number of generations alive, past the egg, over the last year")
 
 struct wg_diary {
     int32_t first_day;
@@ -83,7 +88,7 @@ struct wg_diary {
     WG_DIARY_TABLE(WG_DIARY_FIELD)
 #undef WG_DIARY_FIELD
     int64_t *by_generation; /* [day][stage][generation] */
-#define WG_OUTCOME_FIELD(name, unit, text) double name;
+#define WG_OUTCOME_FIELD(name, missing, unit, text) double name;
     WG_OUTCOME_TABLE(WG_OUTCOME_FIELD)
 #undef WG_OUTCOME_FIELD
     int32_t stopped_day;    /* first day not simulated because the count passed its ceiling, or -1 */
@@ -105,6 +110,7 @@ const void *wg_diary_values(const struct wg_diary *diary, const struct wg_series
 
 struct wg_outcome {
     const char *name, *unit, *text;
+    enum wg_missing missing;
     size_t offset; /* of the double */
 };
 /** Ended by name == NULL. */

@@ -97,10 +97,13 @@ struct wg_plan {
     int steps_per_day;           /* 1, 2, 4, 24 */
 };
 
-/** Sorts actions by first day, then kind, then line: the one order in which they are applied. */
+/** Sorts actions by kind, then first day, then line: the one order in which those of a day are applied. */
 void wg_plan_sort(struct wg_plan *plan);
 /** Frees places, bins, actions (not the climate's record, which is borrowed). Safe on a zeroed plan. */
 void wg_plan_free(struct wg_plan *plan);
+
+/** True on the first day of spring as emergence is counted: 1 February north of the equator, 1 August south; never in a laboratory. */
+bool wg_spring_begins(const struct wg_plan *plan, int32_t day);
 
 /**
  * Upper bound of the generation numbers that can appear in `days` days, at

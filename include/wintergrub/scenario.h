@@ -9,13 +9,13 @@
 
 /** One mistake in a file. Owned by the list. */
 struct wg_problem {
-    int line, column;  /* from 1; 0: the file as a whole */
-    char *message;     /* what is wrong and what is expected, one or two sentences */
+    int line, column; /* from 1; 0: the file as a whole */
+    char *message;    /* what is wrong and what is expected, one or two sentences */
 };
 /** All mistakes of one file, in order of place. */
 struct wg_problems {
     char *path;
-    char *source;      /* the file's text, for the caret lines; owned, NULL if it was not read */
+    char *source; /* the file's text, for the caret lines; owned, NULL if it was not read */
     size_t n, room;
     struct wg_problem *items;
 };
@@ -31,14 +31,14 @@ char *wg_problem_text(const struct wg_problems *problems, size_t i);
 
 struct wg_scenario {
     struct wg_plan plan;
-    struct wg_record record;   /* owned; plan.climate.record points here */
+    struct wg_record record; /* owned; plan.climate.record points here */
     char *path;
-    char *text;                /* the file as read */
+    char *text; /* the file as read */
     size_t text_size;
-    char *record_path;         /* as written in the scenario, NULL if none */
-    char *record_text;         /* the weather file as read, for provenance */
+    char *record_path; /* as written in the scenario, NULL if none */
+    char *record_text; /* the weather file as read, for provenance */
     size_t record_size;
-    char *record_note;         /* one line: what was understood of the weather file, NULL if none */
+    char *record_note; /* one line: what was understood of the weather file, NULL if none */
 };
 
 /**
@@ -87,13 +87,15 @@ struct wg_scenario {
  * then holds the count); WG_ERR_FILE if it cannot be read. *scenario and
  * *problems must be freed in every case. Main thread only.
  */
-int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_problems *problems, struct wg_error *err);
+int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_problems *problems,
+                     struct wg_error *err);
 /**
  * The same from text (a result's own record; fuzzing). `path` names it in messages and is the base of relative record
  * paths; record_text, if not NULL, is used in place of the record file.
  */
 int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
-                          const char *record_text, size_t record_size, struct wg_problems *problems, struct wg_error *err);
+                          const char *record_text, size_t record_size, struct wg_problems *problems,
+                          struct wg_error *err);
 void wg_scenario_free(struct wg_scenario *scenario);
 
 /**

@@ -22,7 +22,7 @@ void wg_summary_free(struct wg_summary *summary);
 /** The observer that fills it. */
 struct wg_observer wg_summary_observer(struct wg_summary *summary);
 
-/** Spread of one outcome. Replicates where it did not happen count as later than all (dates) and in `happened`. */
+/** Spread of one outcome. Where it did not happen, enum wg_missing of the outcome says what that counts as; `happened` counts the rest. */
 struct wg_spread {
     int64_t n, happened;
     double q05, q25, q50, q75, q95; /* +INFINITY: "not by the end" in that quantile */

@@ -30,8 +30,8 @@ enum wg_record_unit { WG_RECORD_UNIT_GUESSED, WG_RECORD_DEGC, WG_RECORD_DEGF };
 
 /** What was understood. */
 struct wg_record_note {
-    char text[400];      /* one line: layout, days, unit and how it is known, days filled in */
-    bool has_latitude;   /* the file names where it was measured */
+    char text[400];    /* one line: layout, days, unit and how it is known, days filled in */
+    bool has_latitude; /* the file names where it was measured */
     double latitude_deg;
     bool has_elevation;
     double elevation_m;

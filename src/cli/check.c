@@ -24,9 +24,9 @@ static const struct wg_option options[] = {{NULL, 0, NULL, NULL}};
 
 const struct wg_command wg_command_check = {
     .name = "check",
-    .arguments = "SCENARIO.yaml",
-    .summary = "read a scenario, show the plan, simulate nothing",
-    .help = "Reads a scenario and shows every mistake at its place, or, if there is none, the\n"
+    .arguments = "NAME.yaml",
+    .summary = "show the plan, simulate nothing",
+    .help = "Reads a scenario and shows every mistake at its place or, if there is none, the\n"
             "plan as it was understood, in both unit systems.",
     .least = 1,
     .most = 1,

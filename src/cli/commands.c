@@ -6,11 +6,7 @@
 #include <string.h>
 
 static const struct wg_command *const rows[] = {
-    &wg_command_run,
-    &wg_command_check,
-    &wg_command_rerun,
-    &wg_command_timetable,
-    NULL,
+    &wg_command_run, &wg_command_check, &wg_command_rerun, &wg_command_timetable, NULL,
 };
 
 const struct wg_command *const *wg_commands(void) {
@@ -42,16 +38,19 @@ void wg_command_help(FILE *to, const struct wg_command *command) {
         put_option(to, option);
 }
 
+static void put_command(FILE *to, const char *name, const char *arguments, const char *summary) {
+    char left[48];
+    (void)snprintf(left, sizeof left, "%s %s", name, arguments);
+    (void)fprintf(to, "  wintergrub %-25s %s\n", left, summary);
+}
+
 void wg_commands_help(FILE *to) {
     (void)fputs("wintergrub: odds, dates and pounds for a black soldier fly colony\n\n", to);
-    for (const struct wg_command *const *row = rows; *row != NULL; row++) {
-        char left[48];
-        (void)snprintf(left, sizeof left, "%s %s", (*row)->name, (*row)->arguments);
-        (void)fprintf(to, "  wintergrub %-26s %s\n", left, (*row)->summary);
-    }
-    (void)fputs("  wintergrub help COMMAND               how to use a command\n"
-                "  wintergrub --version                  which wintergrub this is\n\n"
-                "Exit status: 0 done; 1 the answer is no; 2 not understood; 3 the input has a\n"
+    for (const struct wg_command *const *row = rows; *row != NULL; row++)
+        put_command(to, (*row)->name, (*row)->arguments, (*row)->summary);
+    put_command(to, "help", "COMMAND", "how to use a command");
+    put_command(to, "--version", "", "which wintergrub this is");
+    (void)fputs("\nExit status: 0 done; 1 the answer is no; 2 not understood; 3 the input has a\n"
                 "mistake; 4 a file or the disk; 5 a mistake in wintergrub; 130 stopped by Ctrl-C.\n",
                 to);
 }

@@ -91,8 +91,9 @@ static void warn_of_heater(const struct wg_forecast *forecast, int place, char o
     wg_show_power(watched->worst, missing);
     wg_show_power(holds_w, enough);
     (void)snprintf(out, WG_SENTENCE,
-                   "%s: too little heat in %lld of %lld %s, %s short at worst. A heater of %s would hold.", where->name,
-                   (long long)watched->replicates, (long long)forecast->summary->n, wg_forecast_noun(plan), missing, enough);
+                   "heat in %s fell short in %lld of %lld %s, by %s at worst; a heater of %s would have held.",
+                   where->name, (long long)watched->replicates, (long long)forecast->summary->n, wg_forecast_noun(plan),
+                   missing, enough);
     wg_json_text(json, "kind", "heater too weak");
     wg_json_text(json, "place", where->name);
     wg_json_whole(json, "replicates", watched->replicates);
@@ -107,7 +108,7 @@ static void warn_of_bin(const struct wg_forecast *forecast, int bin, char out[WG
     wg_show_temperature(WG_WATCH_HOT_C, limit);
     wg_show_temperature(watched->worst, worst);
     (void)snprintf(out, WG_SENTENCE,
-                   "%s: over %s in %lld of %lld %s, %s at worst. Shade it, air it, or feed fewer larvae in it.",
+                   "%s passed %s in %lld of %lld %s, %s at worst; shade it, air it, or keep fewer larvae in it.",
                    plan->bins[bin].name, limit, (long long)watched->replicates, (long long)forecast->summary->n,
                    wg_forecast_noun(plan), worst);
     wg_json_text(json, "kind", "bin too hot");
@@ -143,11 +144,13 @@ bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_
 
 /* ---- cautions ---- */
 
+/* One line of the screen each. */
 const char *wg_forecast_caution(const struct wg_plan *plan, int i) {
+    if (plan->feed_unlimited && i-- == 0)
+        return "Feed without limit is a thought: read the dates, not the weights.";
     if (wg_forecast_has_heat(plan) && i-- == 0)
-        return "Cords, heaters and fumes in damp houses: follow the electrical and fire code of "
-               "your place, ask a licensed electrician.";
+        return "Cords, heat, fumes, damp: local electrical and fire code; licensed electrician.";
     if (wg_forecast_has_harvest(plan) && i-- == 0)
-        return "Feeding waste-fed larvae to animals and moving live insects are regulated: ask your local authority.";
+        return "Waste-fed larvae as feed, moving live insects: regulated, ask local authority.";
     return NULL;
 }

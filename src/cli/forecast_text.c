@@ -17,6 +17,7 @@ struct page {
     const struct wg_plan *plan;
     const char *noun;
     FILE *to;
+    int code; /* the first failure */
 };
 
 /* ---- the top ---- */
@@ -42,9 +43,10 @@ static void put_survival(const struct page *page) {
     char alive[WG_SHOWN], all[WG_SHOWN], percent[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
     wg_show_whole((int64_t)(share * (double)summary->n + 0.5), alive);
     wg_show_whole(summary->n, all);
-    wg_show_percent(share, percent);
-    wg_show_percent(interval.low, low);
-    wg_show_percent(interval.high, high);
+    const int decimals = wg_show_percent_decimals(share);
+    wg_show_percent(share, decimals, percent);
+    wg_show_percent(interval.low, decimals, low);
+    wg_show_percent(interval.high, decimals, high);
     (void)fprintf(page->to, "%sAlive at the end in %s of %s %s (%s %%, between %s and %s %%)%s\n",
                   wg_ink(page->to, WG_INK_STRONG), alive, all, page->noun, percent, low, high,
                   wg_ink(page->to, WG_INK_PLAIN));
@@ -54,92 +56,22 @@ static void put_survival(const struct page *page) {
 
 enum kind { KIND_DATE, KIND_MASS, KIND_NUMBER, KIND_ENERGY };
 
-/* When a row is of use. */
-enum when { WHEN_ALWAYS, WHEN_IT_HAPPENS, WHEN_HARVEST, WHEN_HEAT, WHEN_UNLIMITED };
-
-struct row {
-    const char *label, *outcome;
-    enum kind kind;
-    enum when when;
-    bool silent; /* "had not happened" is said by another row */
-};
-
-static const struct row rows[] = {
-    {"First crawl-off", "first_crawl_off_day", KIND_DATE, WHEN_ALWAYS, false},
-    {"First adults", "first_adult_day", KIND_DATE, WHEN_ALWAYS, false},
-    {"Spring flies: 10 %", "spring_emergence_10", KIND_DATE, WHEN_IT_HAPPENS, true},
-    {"              half", "spring_emergence_50", KIND_DATE, WHEN_IT_HAPPENS, true},
-    {"              90 %", "spring_emergence_90", KIND_DATE, WHEN_IT_HAPPENS, false},
-    {"Most larvae", "peak_larvae", KIND_NUMBER, WHEN_ALWAYS, false},
-    {"         on", "peak_larvae_day", KIND_DATE, WHEN_IT_HAPPENS, true},
-    {"Best week crawl-off", "best_week_crawl_off", KIND_MASS, WHEN_ALWAYS, false},
-    {"All crawl-off", "total_crawl_off_mass", KIND_MASS, WHEN_ALWAYS, false},
-    {"All taken out", "total_harvest_mass", KIND_MASS, WHEN_HARVEST, false},
-    {"Dry feed eaten", "total_feed_eaten", KIND_MASS, WHEN_UNLIMITED, false},
-    {"Generations at once", "overlap", KIND_NUMBER, WHEN_IT_HAPPENS, true},
-    {"Energy for heat", "total_heater_energy", KIND_ENERGY, WHEN_HEAT, false},
-    {"Cost of that energy", "total_heater_cost", KIND_MONEY, WHEN_PRICE, false},
-};
-
-static bool has_price(const struct wg_plan *plan) {
-    for (int i = 0; i < plan->n_places; i++)
-        if (plan->places[i].heater.price_per_kwh > 0)
-            return true;
-    for (int i = 0; i < plan->n_bins; i++)
-        if (plan->bins[i].spec.mat.price_per_kwh > 0)
-            return true;
-    return false;
-}
-
-static bool is_wanted(const struct page *page, const struct row *row, const struct wg_spread *spread) {
-    switch (row->when) {
-    case WHEN_ALWAYS:
-        break;
-    case WHEN_IT_HAPPENS:
-        return spread->happened > 0;
-    case WHEN_HARVEST:
-        return wg_forecast_has_harvest(page->plan);
-    case WHEN_HEAT:
-        return wg_forecast_has_heat(page->plan);
-    case WHEN_PRICE:
-        return wg_forecast_has_heat(page->plan) && has_price(page->plan);
-    case WHEN_UNLIMITED:
-        return page->plan->feed_unlimited;
-    }
-    return true;
-}
-
-static void show_middle(const struct page *page, enum kind kind, double value, char out[WG_SHOWN]) {
-    switch (kind) {
-    case KIND_DATE:
-        wg_show_date(page->plan->first_day, value, "not by the end", out);
-        return;
-    case KIND_MASS:
-        wg_show_mass(value, out);
-        return;
-    case KIND_NUMBER:
-    case KIND_MONEY:
-        wg_show_number(value, out);
-        return;
-    case KIND_ENERGY:
-        wg_show_range(value, value, " kWh", out);
-        return;
-    }
-}
-
 static void show_dates(const struct page *page, double low, double high, char out[WG_SHOWN]) {
     char from[WG_SHOWN], to[WG_SHOWN];
     wg_show_date(page->plan->first_day, low, "", from);
-    wg_show_date(page->plan->first_day, high, "not by the end", to);
+    wg_show_date(page->plan->first_day, high, "", to);
     if (from[0] == '\0')
-        (void)snprintf(out, WG_SHOWN, "hardly ever");
+        (void)snprintf(out, WG_SHOWN, "seldom at all");
+    else if (to[0] == '\0')
+        (void)snprintf(out, WG_SHOWN, "from %.40s on", from);
     else if (strcmp(from, to) == 0)
-        (void)snprintf(out, WG_SHOWN, "that day");
+        (void)snprintf(out, WG_SHOWN, "%.40s", from);
     else
         (void)snprintf(out, WG_SHOWN, "%.40s to %.40s", from, to);
 }
 
-static void show_between(const struct page *page, enum kind kind, double low, double high, char out[WG_SHOWN]) {
+/* A range; what has no width is shown as one value. */
+static void show(const struct page *page, enum kind kind, double low, double high, char out[WG_SHOWN]) {
     switch (kind) {
     case KIND_DATE:
         show_dates(page, low, high, out);
@@ -148,7 +80,6 @@ static void show_between(const struct page *page, enum kind kind, double low, do
         wg_show_mass_range(low, high, out);
         return;
     case KIND_NUMBER:
-    case KIND_MONEY:
         wg_show_range(low, high, "", out);
         return;
     case KIND_ENERGY:
@@ -161,47 +92,147 @@ static void put_cells(const struct page *page, const char *label, const char *mi
     (void)fprintf(page->to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, middle, between);
 }
 
-static int put_row(const struct page *page, const struct row *row) {
-    struct wg_spread spread;
-    char middle[WG_SHOWN], between[WG_SHOWN], never[WG_SHOWN], all[WG_SHOWN];
-    const int code = wg_summary_spread(page->forecast->summary, row->outcome, &spread);
-    if (code < 0 || !is_wanted(page, row, &spread))
-        return code;
-    show_middle(page, row->kind, spread.q50, middle);
-    show_between(page, row->kind, spread.q05, spread.q95, between);
-    wg_show_whole(spread.n - spread.happened, never);
-    wg_show_whole(spread.n, all);
-    if (spread.happened == 0) {
-        (void)snprintf(between, sizeof between, "in none of the %.20s %s", all, page->noun);
-        put_cells(page, row->label, middle, between);
-        return 0;
-    }
-    put_cells(page, row->label, middle, between);
-    if (spread.happened < spread.n && !row->silent)
-        (void)fprintf(page->to, "%*sin %s of %s %s it had not happened by the end\n", LABEL, "", never, all, page->noun);
-    return 0;
+/* False, with page->code set, without memory. */
+static bool find(struct page *page, const char *outcome, struct wg_spread *spread) {
+    const int code = wg_summary_spread(page->forecast->summary, outcome, spread);
+    if (code < 0)
+        page->code = code;
+    return code == 0;
 }
 
-static void put_feed(const struct page *page) {
-    char given[WG_SHOWN], where[WG_SHOWN];
-    if (page->plan->feed_unlimited)
+/* A line below a row: in how many it did not happen. */
+static void put_missing(const struct page *page, const struct wg_spread *spread) {
+    char never[WG_SHOWN], all[WG_SHOWN];
+    if (spread->happened == spread->n)
         return;
+    wg_show_whole(spread->n - spread->happened, never);
+    wg_show_whole(spread->n, all);
+    (void)fprintf(page->to, "%*sin %s of %s %s it had not happened by the end\n", LABEL, "", never, all, page->noun);
+}
+
+static void put_row(struct page *page, const char *label, const char *outcome, enum kind kind) {
+    struct wg_spread spread;
+    char middle[WG_SHOWN], between[WG_SHOWN], all[WG_SHOWN];
+    if (!find(page, outcome, &spread))
+        return;
+    if (spread.happened == 0) {
+        wg_show_whole(spread.n, all);
+        (void)snprintf(between, sizeof between, "in none of the %.40s %s", all, page->noun);
+        put_cells(page, label, "not by the end", between);
+        return;
+    }
+    if (isfinite(spread.q50))
+        show(page, kind, spread.q50, spread.q50, middle);
+    else
+        (void)snprintf(middle, sizeof middle, "not by the end");
+    show(page, kind, spread.q05, spread.q95, between);
+    put_cells(page, label, middle, between);
+}
+
+/* A date, with a line on those futures in which it did not come. */
+static void put_date_row(struct page *page, const char *label, const char *outcome) {
+    struct wg_spread spread;
+    put_row(page, label, outcome, KIND_DATE);
+    if (find(page, outcome, &spread) && spread.happened > 0)
+        put_missing(page, &spread);
+}
+
+/* A line below the spring: in how many there was one (a colony that flies all winter, or is dead, has none). */
+static void put_springs(const struct page *page, const struct wg_spread *spread) {
+    char with[WG_SHOWN], all[WG_SHOWN];
+    if (spread->happened == spread->n)
+        return;
+    wg_show_whole(spread->happened, with);
+    wg_show_whole(spread->n, all);
+    (void)fprintf(page->to, "%*sof the %s of %s %s with a spring emergence\n", LABEL, "", with, all, page->noun);
+}
+
+/* Only if there was such a spring in any of them. */
+static void put_spring(struct page *page) {
+    struct wg_spread spread;
+    if (!find(page, "spring_emergence_50", &spread) || spread.happened == 0)
+        return;
+    put_row(page, "Spring flies, 10 %", "spring_emergence_10", KIND_DATE);
+    put_row(page, "              half", "spring_emergence_50", KIND_DATE);
+    put_row(page, "              90 %", "spring_emergence_90", KIND_DATE);
+    put_springs(page, &spread);
+}
+
+static void put_larvae(struct page *page) {
+    struct wg_spread number, day;
+    char middle[WG_SHOWN], range[WG_SHOWN], date[WG_SHOWN], between[2 * WG_SHOWN + 8];
+    if (!find(page, "peak_larvae", &number) || !find(page, "peak_larvae_day", &day))
+        return;
+    wg_show_number(number.q50, middle);
+    wg_show_range(number.q05, number.q95, "", range);
+    wg_show_date(page->plan->first_day, day.q50, "", date);
+    (void)snprintf(between, sizeof between, "%s%s%s", range, date[0] != '\0' ? ", about " : "", date);
+    put_cells(page, "Most larvae", middle, between);
+}
+
+static bool has_price(const struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_places; i++)
+        if (plan->places[i].heater.price_per_kwh > 0)
+            return true;
+    for (int i = 0; i < plan->n_bins; i++)
+        if (plan->bins[i].spec.mat.price_per_kwh > 0)
+            return true;
+    return false;
+}
+
+static void put_heat(struct page *page) {
+    struct wg_spread energy, cost;
+    char text[4][WG_SHOWN], middle[2 * WG_SHOWN + 4], between[2 * WG_SHOWN + 4];
+    if (!wg_forecast_has_heat(page->plan))
+        return;
+    if (!has_price(page->plan)) {
+        put_row(page, "Energy for heat", "total_heater_energy", KIND_ENERGY);
+        return;
+    }
+    if (!find(page, "total_heater_energy", &energy) || !find(page, "total_heater_cost", &cost))
+        return;
+    show(page, KIND_ENERGY, energy.q50, energy.q50, text[0]);
+    show(page, KIND_NUMBER, cost.q50, cost.q50, text[1]);
+    show(page, KIND_ENERGY, energy.q05, energy.q95, text[2]);
+    show(page, KIND_NUMBER, cost.q05, cost.q95, text[3]);
+    (void)snprintf(middle, sizeof middle, "%s; %s", text[0], text[1]);
+    (void)snprintf(between, sizeof between, "%s; %s", text[2], text[3]);
+    put_cells(page, "Heat and its price", middle, between);
+}
+
+static void put_feed(struct page *page) {
+    char given[WG_SHOWN], where[WG_SHOWN];
+    if (page->plan->feed_unlimited) {
+        put_row(page, "Dry feed eaten", "total_feed_eaten", KIND_MASS);
+        return;
+    }
     wg_show_mass(wg_forecast_feed_kg(page->plan), given);
     (void)snprintf(where, sizeof where, "as it comes, the same in all %s", page->noun);
     put_cells(page, "All feed given", given, where);
 }
 
-static int put_table(const struct page *page) {
-    put_cells(page, "", "middle", page->noun[0] == 'y' ? "nine years in ten" : "nine futures in ten");
-    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        const int code = put_row(page, &rows[i]);
-        if (code < 0)
-            return code;
-    }
+static void put_generations(struct page *page) {
+    struct wg_spread spread;
+    if (find(page, "overlap", &spread) && spread.happened > 0)
+        put_row(page, "Generations at once", "overlap", KIND_NUMBER);
+}
+
+static void put_table(struct page *page) {
+    char range[64];
+    (void)snprintf(range, sizeof range, "nine %s in ten", page->noun);
+    put_cells(page, "", "middle", range);
+    put_date_row(page, "First adults", "first_adult_day");
+    put_date_row(page, "First crawl-off", "first_crawl_off_day");
+    put_spring(page);
+    put_larvae(page);
+    put_row(page, "Best week crawl-off", "best_week_crawl_off", KIND_MASS);
+    put_row(page, "All crawl-off", "total_crawl_off_mass", KIND_MASS);
+    if (wg_forecast_has_harvest(page->plan))
+        put_row(page, "All taken out", "total_harvest_mass", KIND_MASS);
     put_feed(page);
-    (void)fprintf(page->to, "Middle: half of the %s come before it or below. One in twenty lies before the\n"
-                            "range, one in twenty after.\n", page->noun);
-    return 0;
+    put_generations(page);
+    put_heat(page);
+    (void)fputs("Half of them lie before or below the middle, 5 % before the range, 5 % after.\n", page->to);
 }
 
 /* ---- the bottom ---- */
@@ -221,11 +252,11 @@ static void put_notes(const struct page *page) {
 
 int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
-    const struct page page = {.forecast = forecast, .plan = plan, .noun = wg_forecast_noun(plan), .to = to};
+    struct page page = {.forecast = forecast, .plan = plan, .noun = wg_forecast_noun(plan), .to = to};
     put_heading(&page);
     put_survival(&page);
-    const int code = put_table(&page);
-    if (code < 0)
+    put_table(&page);
+    if (page.code < 0)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the forecast.");
     put_notes(&page);
     return 0;

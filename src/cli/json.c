@@ -75,10 +75,12 @@ static json_t *mended(const char *text) {
 }
 
 void wg_json_text(struct wg_json *json, const char *key, const char *text) {
-    json_t *value = text == NULL ? json_null() : json_string(text);
-    if (value == NULL)
-        value = mended(text);
-    put(json, key, value);
+    if (text == NULL) {
+        put(json, key, json_null());
+        return;
+    }
+    json_t *const value = json_string(text);
+    put(json, key, value != NULL ? value : mended(text));
 }
 
 void wg_json_real(struct wg_json *json, const char *key, double value) {

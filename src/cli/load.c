@@ -66,7 +66,8 @@ static int feeding_line(const char *text, int *column) {
 
 int wg_load_say_error(const struct wg_scenario *scenario, const struct wg_error *err) {
     int column = 0;
-    const int line = err->code == WG_ERR_OVERGROWN && scenario->text != NULL ? feeding_line(scenario->text, &column) : 0;
+    const int line =
+        err->code == WG_ERR_OVERGROWN && scenario->text != NULL ? feeding_line(scenario->text, &column) : 0;
     if (line == 0)
         return wg_say_error(err);
     struct wg_error copy = *err;

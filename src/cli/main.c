@@ -14,7 +14,7 @@
 #include <wintergrub/version.h>
 
 #define MOST_COMMANDS 32
-#define OUTPUT_BUFFER (256 * 1024) /* all of a forecast: it is written in one go, and its failure has one reason */
+#define OUTPUT_BUFFER 262144 /* all of a forecast: it is written in one go, and its failure has one reason */
 
 static int unknown_command(const char *name) {
     const char *names[MOST_COMMANDS] = {"help"};

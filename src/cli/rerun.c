@@ -34,7 +34,8 @@ static int open_aside(struct aside *aside, struct wg_error *err) {
         const int reason = errno;
         free(aside->folder);
         aside->folder = NULL;
-        return wg_fail(err, WG_ERR_FILE, base, "No folder can be made here for the second result: %s.", strerror(reason));
+        return wg_fail(err, WG_ERR_FILE, base, "No folder can be made here for the second result: %s.",
+                       strerror(reason));
     }
     (void)snprintf(aside->path, size, "%s/again.h5", aside->folder);
     return 0;
@@ -52,8 +53,8 @@ static void close_aside(struct aside *aside) {
 static void tell_versions(const struct wg_result_record *record, const char *path) {
     if (record->version == NULL || strcmp(record->version, WG_VERSION) == 0)
         return;
-    wg_say("warning: %s was made by wintergrub %s, this is %s; numbers may differ for that reason.", path, record->version,
-           WG_VERSION);
+    wg_say("warning: %s was made by wintergrub %s, this is %s; numbers may differ for that reason.", path,
+           record->version, WG_VERSION);
 }
 
 /* The exit status of the answer. */
@@ -79,7 +80,7 @@ static int repeat(const char *path, const struct wg_scenario *scenario, struct w
     int code = open_aside(&aside, &err);
     simulation->path = aside.path;
     if (code == 0)
-        code = wg_simulate(scenario, simulation, &err);
+        code = wg_simulate(scenario, simulation, NULL, 0, &err);
     if (code == WG_STOPPED) {
         wg_say("stopped; nothing was compared.");
         status = wg_stop_status();
@@ -121,15 +122,15 @@ static int rerun(const struct wg_words *words) {
 }
 
 static const struct wg_option options[] = {
-    {"threads", 't', "N", "default: one per processor; the result is the same"},
+    {"threads", 't', "N", "how many at once (default: one per processor)"},
     {"quiet", 'q', NULL, "no progress"},
     {NULL, 0, NULL, NULL},
 };
 
 const struct wg_command wg_command_rerun = {
     .name = "rerun",
-    .arguments = "RESULT.h5",
-    .summary = "repeat a result from its own record and compare",
+    .arguments = "NAME.h5",
+    .summary = "repeat a result and compare",
     .help = "A result holds its scenario, weather and seed. This simulates them again and\n"
             "compares every number. The file itself is only read.\n"
             "Exit status 0: the same, bit for bit; 1: different.",

@@ -18,11 +18,10 @@ static char *default_path(const char *scenario) {
     const char *const slash = strrchr(scenario, '/'), *const name = slash != NULL ? slash + 1 : scenario;
     const char *const dot = strrchr(name, '.');
     const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
-    char *const path = malloc(stem + sizeof ".h5");
-    if (path != NULL) {
-        memcpy(path, name, stem);
-        memcpy(path + stem, ".h5", sizeof ".h5");
-    }
+    const size_t size = stem + sizeof ".h5";
+    char *const path = malloc(size);
+    if (path != NULL)
+        (void)snprintf(path, size, "%.*s.h5", (int)stem, name);
     return path;
 }
 
@@ -53,18 +52,16 @@ static int print(const struct wg_words *words, const struct wg_forecast *forecas
     return WG_STATUS_DONE;
 }
 
-static int simulate(const struct wg_words *words, const struct wg_scenario *scenario, struct wg_simulation *simulation) {
+static int simulate(const struct wg_words *words, const struct wg_scenario *scenario,
+                    const struct wg_simulation *simulation) {
     struct wg_error err = {0};
     struct wg_summary summary = {0};
     struct wg_watch watch = {0};
+    const struct wg_observer observers[] = {wg_summary_observer(&summary), wg_watch_observer(&watch)};
     int status;
     int code = wg_summary_init(&summary, &scenario->plan, scenario->plan.replicates, &err);
-    if (code == 0) {
-        const struct wg_observer observers[] = {wg_summary_observer(&summary), wg_watch_observer(&watch)};
-        simulation->observers = observers;
-        simulation->n_observers = 2;
-        code = wg_simulate(scenario, simulation, &err);
-    }
+    if (code == 0)
+        code = wg_simulate(scenario, simulation, observers, 2, &err);
     if (code == WG_STOPPED) {
         wg_say("stopped; nothing was written.");
         status = wg_stop_status();
@@ -101,10 +98,10 @@ static int run(const struct wg_words *words) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "where the result goes; default: the scenario's name with .h5, here"},
-    {"replicates", 0, "N", "how many possible years, instead of the scenario's number"},
-    {"seed", 0, "N", "where chance begins, instead of the scenario's seed"},
-    {"threads", 't', "N", "default: one per processor; the result is the same"},
+    {"output", 'o', "FILE", "where the result goes (default: NAME.h5, here)"},
+    {"replicates", 0, "N", "how many possible years, not as the scenario says"},
+    {"seed", 0, "N", "where chance begins, not as the scenario says"},
+    {"threads", 't', "N", "how many at once (default: one per processor)"},
     {"force", 'f', NULL, "replace a result that is already there"},
     {"quiet", 'q', NULL, "no progress, and no word about where the result is"},
     {"json", 0, NULL, "print the forecast as JSON"},
@@ -113,11 +110,14 @@ static const struct wg_option options[] = {
 
 const struct wg_command wg_command_run = {
     .name = "run",
-    .arguments = "SCENARIO.yaml",
-    .summary = "simulate, print the forecast, write the result",
-    .help = "Lives the scenario's plan through many possible years, prints what came of it and\n"
-            "writes every day of every year to a result file (HDF5, also netCDF-4).\n"
-            "A result that is already there is left alone unless --force is given.",
+    .arguments = "NAME.yaml",
+    .summary = "simulate, print the forecast",
+    .help = "Lives the plan of NAME.yaml through many possible years, prints what came of it\n"
+            "and writes every day of every year to a result file (HDF5, also netCDF-4).\n"
+            "A result that is already there is left alone unless --force is given.\n\n"
+            "\"97 %, between 96 and 99 %\" is the share that was alive and the 95 % interval\n"
+            "(Wilson) that the number of possible years allows. The scenario's last day is\n"
+            "the end: what had not happened by then may still happen later.",
     .least = 1,
     .most = 1,
     .options = options,

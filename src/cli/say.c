@@ -68,6 +68,7 @@ static bool has_colour(FILE *stream) {
 }
 
 const char *wg_ink(FILE *stream, enum wg_ink ink) {
-    static const char *const code[] = {[WG_INK_PLAIN] = "\033[0m", [WG_INK_STRONG] = "\033[1m", [WG_INK_WARN] = "\033[1;33m"};
+    static const char *const code[] = {
+        [WG_INK_PLAIN] = "\033[0m", [WG_INK_STRONG] = "\033[1m", [WG_INK_WARN] = "\033[1;33m"};
     return has_colour(stream) ? code[ink] : "";
 }

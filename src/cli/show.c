@@ -10,6 +10,7 @@
 
 /* International yard and pound agreement, 1959; Btu of the International Table, 1956. */
 #define KG_PER_LB 0.45359237
+#define KG_PER_OZ (KG_PER_LB / 16.0)
 #define W_PER_BTU_H 0.29307107017
 
 /* Commas between thousands into `out`, from plain digits with a sign and a point perhaps. */
@@ -33,7 +34,12 @@ static void three_figures(double value, char out[WG_SHOWN]) {
         const double step = pow(10.0, floor(log10(size)) - 2.0);
         (void)snprintf(plain, sizeof plain, "%.0f", step < 1.0 ? round(value) : round(value / step) * step);
     } else {
-        (void)snprintf(plain, sizeof plain, "%.*f", size >= 99.95 ? 0 : size >= 9.995 ? 1 : size >= 0.0995 ? 2 : 3, value);
+        (void)snprintf(plain, sizeof plain, "%.*f",
+                       size >= 99.95    ? 0
+                       : size >= 9.995  ? 1
+                       : size >= 0.0995 ? 2
+                                        : 3,
+                       value);
     }
     if (strchr(plain, '.') != NULL) {
         char *end = plain + strlen(plain);
@@ -108,12 +114,13 @@ void wg_show_range(double low, double high, const char *unit, char out[WG_SHOWN]
 
 void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN]) {
     char metric[WG_SHOWN], us[WG_SHOWN];
-    range(low_kg, high_kg, metric);
-    range(low_kg / KG_PER_LB, high_kg / KG_PER_LB, us);
+    const int light = high_kg > 0 && high_kg < 0.0995;
+    range(light ? 1000.0 * low_kg : low_kg, light ? 1000.0 * high_kg : high_kg, metric);
+    range(low_kg / (light ? KG_PER_OZ : KG_PER_LB), high_kg / (light ? KG_PER_OZ : KG_PER_LB), us);
     if (high_kg >= HUGE_KG)
         (void)snprintf(out, WG_SHOWN, "%.80s kg", metric);
     else
-        (void)snprintf(out, WG_SHOWN, "%.40s kg (%.40s lb)", metric, us);
+        (void)snprintf(out, WG_SHOWN, "%.40s %s (%.40s %s)", metric, light ? "g" : "kg", us, light ? "oz" : "lb");
 }
 
 void wg_show_power(double watts, char out[WG_SHOWN]) {
@@ -155,18 +162,15 @@ int wg_show_iso_date(int32_t first_day, double day, char out[WG_SHOWN]) {
     return isfinite(day) ? 0 : -1;
 }
 
-void wg_show_percent(double share, char out[WG_SHOWN]) {
-    const double percent = 100.0 * share;
-    const double whole = round(percent);
-    const int near_end = (whole <= 0.0 && percent > 0.0) || (whole >= 100.0 && percent < 100.0);
-    if (!near_end)
-        (void)snprintf(out, WG_SHOWN, "%.0f", whole);
-    else if (percent < 0.05)
-        (void)snprintf(out, WG_SHOWN, "less than 0.1");
-    else if (percent >= 99.95)
-        (void)snprintf(out, WG_SHOWN, "over 99.9");
-    else
-        (void)snprintf(out, WG_SHOWN, "%.1f", percent);
+int wg_show_percent_decimals(double share) {
+    return (share > 0.0 && share < 0.01) || (share > 0.99 && share < 1.0);
+}
+
+void wg_show_percent(double share, int decimals, char out[WG_SHOWN]) {
+    (void)snprintf(out, WG_SHOWN, "%.*f", decimals, 100.0 * share);
+    char *const point = strchr(out, '.');
+    if (point != NULL && point[1] == '0')
+        *point = '\0';
 }
 
 void wg_show_wait(double days, char out[WG_SHOWN]) {

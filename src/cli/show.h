@@ -15,7 +15,7 @@
 void wg_show_number(double value, char out[WG_SHOWN]);
 /** "12,345", every figure of it. */
 void wg_show_whole(int64_t value, char out[WG_SHOWN]);
-/** "12.3 kg (27.1 lb)"; from a million kg on in kg alone. */
+/** "12.3 kg (27.1 lb)"; below 100 g "29 g (1.02 oz)", from a million kg on in kg alone. */
 void wg_show_mass(double kg, char out[WG_SHOWN]);
 /** "10 to 15 kWh" for the unit " kWh"; a range that shows as one number is that number. */
 void wg_show_range(double low, double high, const char *unit, char out[WG_SHOWN]);
@@ -29,8 +29,10 @@ void wg_show_temperature(double celsius, char out[WG_SHOWN]);
 void wg_show_date(int32_t first_day, double day, const char *never, char out[WG_SHOWN]);
 /** The same as "2027-05-12"; 0, or -1 and "" for infinity and NaN. */
 int wg_show_iso_date(int32_t first_day, double day, char out[WG_SHOWN]);
-/** "97", one decimal where rounding would say 0 or 100 of what is neither: "99.8". Without the per cent sign. */
-void wg_show_percent(double share, char out[WG_SHOWN]);
+/** "97", or with `decimals` 1 "99.8" (and "100"); without the per cent sign. */
+void wg_show_percent(double share, int decimals, char out[WG_SHOWN]);
+/** 1 where whole per cents would say 0 or 100 of a share that is neither, else 0. */
+int wg_show_percent_decimals(double share);
 /** "6 days 12 hours", rounded down to whole hours; "less than 1 hour"; "never" for infinity. */
 void wg_show_wait(double days, char out[WG_SHOWN]);
 

@@ -52,14 +52,8 @@ static void write_now(char out[32]) {
     (void)strftime(out, 32, "%Y-%m-%dT%H:%M:%SZ", &utc);
 }
 
-static int run(const struct wg_plan *plan, const struct wg_simulation *simulation, struct wg_result_writer *writer,
-               struct wg_error *err) {
-    struct wg_observer observers[MOST_OBSERVERS + 1];
-    wg_assert(simulation->n_observers <= MOST_OBSERVERS);
-    for (int i = 0; i < simulation->n_observers; i++)
-        observers[i] = simulation->observers[i];
-    observers[simulation->n_observers] = wg_result_observer(writer);
-
+static int run(const struct wg_plan *plan, const struct wg_simulation *simulation, const struct wg_observer *observers,
+               int n_observers, struct wg_error *err) {
     struct progress progress = {.shown_s = now_s()};
     const struct wg_ensemble_options options = {
         .count = plan->replicates,
@@ -68,12 +62,17 @@ static int run(const struct wg_plan *plan, const struct wg_simulation *simulatio
         .progress = simulation->quiet || !isatty(STDERR_FILENO) ? NULL : show_progress,
         .progress_self = &progress,
     };
-    const int code = wg_ensemble_run(plan, &options, observers, simulation->n_observers + 1, err);
+    const int code = wg_ensemble_run(plan, &options, observers, n_observers, err);
     end_progress(&progress);
     return code;
 }
 
-int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *simulation, struct wg_error *err) {
+int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
+                const struct wg_observer *observers, int n_observers, struct wg_error *err) {
+    struct wg_observer all[MOST_OBSERVERS + 1];
+    wg_assert(n_observers <= MOST_OBSERVERS);
+    for (int i = 0; i < n_observers; i++)
+        all[i] = observers[i];
     char started[32];
     write_now(started);
     const struct wg_provenance provenance = {.command_line = simulation->command_line,
@@ -84,7 +83,8 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
     int code = wg_result_create(&writer, simulation->path, simulation->force, scenario, &provenance, err);
     if (code < 0)
         return code;
-    code = run(&scenario->plan, simulation, writer, err);
+    all[n_observers] = wg_result_observer(writer);
+    code = run(&scenario->plan, simulation, all, n_observers + 1, err);
     if (code != 0) {
         wg_result_abandon(writer);
         return code;

@@ -14,16 +14,15 @@ struct wg_simulation {
     bool quiet;       /* no progress */
     int threads;      /* 0: one per processor */
     const char *command_line;
-    const struct wg_observer *observers; /* beside the result */
-    int n_observers;                     /* at most 6 */
 };
 
 #define WG_MOST_THREADS 256
 
 /**
- * Runs plan.replicates with plan.seed. 0; WG_STOPPED (nothing is left behind); a
- * negative error.
+ * Runs plan.replicates with plan.seed, seen by the observers (at most 6) and by
+ * the result. 0; WG_STOPPED (nothing is left behind); a negative error.
  */
-int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *simulation, struct wg_error *err);
+int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
+                const struct wg_observer *observers, int n_observers, struct wg_error *err);
 
 #endif

@@ -112,24 +112,28 @@ static void put_pull(double days, int width) {
 }
 
 static void put_line(const struct line *line) {
-    (void)printf("%6.1f%7.1f", 1.8 * line->temp_c + 32.0, line->temp_c);
+    (void)printf("%6.1f%6.1f", 1.8 * line->temp_c + 32.0, line->temp_c);
     for (int i = 0; i < WG_N_CLOCKS; i++)
-        put_days(line->table.days[i], 7);
-    put_days(line->table.laying_days, 7);
+        put_days(line->table.days[i], i == WG_CLOCK_PREPUPA ? 9 : 6);
+    put_days(line->table.laying_days, 8);
     put_days(line->table.egg_to_egg_days, 8);
-    (void)printf("%8.1f", line->table.generations_per_year);
-    put_pull(line->pull_days, 10);
+    if (line->table.generations_per_year > 0)
+        (void)printf("%7.1f", line->table.generations_per_year);
+    else
+        (void)printf("%7s", "none");
+    put_pull(line->pull_days, 11);
     (void)putchar('\n');
 }
 
 static void put_table(const struct timetable *timetable) {
-    (void)printf("Days at a steady temperature with plenty to eat, %s' numbers\n\n", timetable->numbers);
-    (void)puts("                                            adult flies    egg  genera-  pull egg\n"
-               "  degF   degC    egg  larva   pre-   pupa  live to first  to egg  tions  traps\n"
-               "                              pupa                eggs           a year    every");
+    (void)printf("Days in each stage at a steady temperature, plenty to eat (numbers: %s)\n\n", timetable->numbers);
+    (void)puts("                                          fly  fly to     egg  times       pull\n"
+               "  degF  degC   egg larva  prepupa  pupa  life    eggs  to egg a year      traps");
     for (int i = 0; i < timetable->n; i++)
         put_line(&timetable->line[i]);
-    (void)printf("\n");
+    (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %% of\n"
+                 "its eggs to hatching. \"never\": it is too cold or too hot for that.\n",
+                 LIGHT_HOURS, 100 * HATCHED);
 }
 
 static int print_json(const struct timetable *timetable) {
@@ -185,7 +189,7 @@ static const struct wg_option options[] = {
 const struct wg_command wg_command_timetable = {
     .name = "timetable",
     .arguments = "TEMPERATURE...",
-    .summary = "how long each stage takes at given temperatures",
+    .summary = "how long each stage takes",
     .help = "Shows for each temperature how many days each stage takes, how many generations\n"
             "fit in a year and how often to pull an egg trap. For example:\n\n"
             "  wintergrub timetable 65degF 80degF 30degC",

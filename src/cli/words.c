@@ -39,7 +39,7 @@ static int unknown_option(const struct wg_command *command, const char *written,
 /* Where the reading stands. */
 struct reader {
     struct wg_words *words;
-    int at;        /* the word being read */
+    int at; /* the word being read */
     bool arguments_only;
 };
 
@@ -99,7 +99,7 @@ static int read_word(struct reader *reader) {
 static int check_arguments(const struct wg_words *words) {
     const struct wg_command *const command = words->command;
     if (words->n < command->least)
-        return wg_say_usage(command, "it needs %s.", command->arguments);
+        return wg_say_usage(command, "%s is missing.", command->arguments);
     if (command->most >= 0 && words->n > command->most)
         return wg_say_usage(command, "\"%s\" is one argument too many.", words->argument[command->most]);
     return 0;
@@ -155,19 +155,20 @@ static bool is_plain(const char *word) {
     return *word != '\0';
 }
 
+static char *append(char *end, const char *text) {
+    while (*text != '\0')
+        *end++ = *text++;
+    return end;
+}
+
 /* Appends a word, in single quotes where a shell would not take it as it is; returns the new end. */
 static char *append_word(char *end, const char *word) {
-    if (is_plain(word)) {
-        const size_t n = strlen(word);
-        memcpy(end, word, n);
-        return end + n;
-    }
+    if (is_plain(word))
+        return append(end, word);
     *end++ = '\'';
     for (const char *c = word; *c != '\0'; c++) {
-        if (*c == '\'') {
-            memcpy(end, "'\\'", 3);
-            end += 3;
-        }
+        if (*c == '\'')
+            end = append(end, "'\\'");
         *end++ = *c;
     }
     *end++ = '\'';

@@ -50,17 +50,16 @@ static void find_means(double mean[12], const struct wg_record *record, const do
 
 static void find_spreads(double spread[12], const struct wg_record *record, const double *value,
                          const double curve[365]) {
-    double sum[12] = {0}, squares[12] = {0};
+    double squares[12] = {0};
     int n[12] = {0};
     for (int i = 0; i < record->n_days; i++) {
         const int m = wg_month_index(record->first_day + i);
         const double off = value[i] - curve[wg_season_index(record->first_day + i)];
-        sum[m] += off;
         squares[m] += off * off;
         n[m]++;
     }
     for (int m = 0; m < 12; m++)
-        spread[m] = sqrt(fmax(0.0, squares[m] / n[m] - sum[m] / n[m] * (sum[m] / n[m])));
+        spread[m] = sqrt(squares[m] / n[m]); /* the curve has the month's mean */
 }
 
 static void fit_curves(double curve[365], double spread[365], const struct wg_record *record, const double *value) {

@@ -64,21 +64,23 @@ static void mate(struct wg_colony *colony, struct wg_place_live *place, double l
 }
 
 /* Where eggs go: a share into traps, the rest into the crevices of the place's bins. */
-static void lay_down(struct wg_colony *colony, int p, int generation, int64_t eggs) {
+static void lay_down(struct wg_colony *colony, int p, int line, int64_t eggs) {
     struct wg_place_live *const place = &colony->place[p];
     int n_bins;
     const int first = wg_place_bins(colony->world->plan, p, &n_bins);
     const int64_t trapped = wg_binomial(colony->chance, eggs, n_bins > 0 ? place->trap_share : 1);
-    wg_flow_add(&place->trapped, generation, trapped, 0);
-    int64_t share[WG_MAX_BINS];
+    wg_flow_add(&place->trapped, line, trapped, 0);
+    int64_t share[WG_MAX_BINS] = {0};
     wg_share_over_bins(colony, p, eggs - trapped, share);
     for (int b = 0; b < n_bins; b++)
-        wg_flow_add(&colony->bin[first + b].laid, generation, share[b], 0);
+        wg_flow_add(&colony->bin[first + b].laid, line, share[b], 0);
     colony->diary->eggs_trapped[colony->day] += trapped;
 }
 
-static int next_generation(const struct wg_colony *colony, int generation) {
-    return generation + 1 < colony->world->n_generations ? generation + 1 : generation;
+/* The line of the eggs of a mother of a line. */
+static int next_line(const struct wg_colony *colony, int line) {
+    const int next = wg_line_generation(line) + 1, last = colony->world->n_generations - 1;
+    return wg_line(next < last ? next : last, 0);
 }
 
 /* The air's mean over the last days that set the size of a clutch. */
@@ -124,7 +126,7 @@ static void lay(struct wg_colony *colony, int p, int warm_now) {
         joined.mark = 0;
         wg_pool_join(&place->spent, joined);
         c->count -= due;
-        lay_down(colony, p, next_generation(colony, c->generation), eggs);
+        lay_down(colony, p, next_line(colony, c->line), eggs);
         colony->ledger.laid += eggs;
         colony->diary->eggs_laid[colony->day] += eggs;
     }
@@ -148,7 +150,7 @@ static void visitors(struct wg_colony *colony, int p) {
     const int64_t mothers = wg_poisson(colony->chance, plan->wild_peak_per_day);
     const int64_t eggs = wg_clutch_sum(species, mothers, wg_clutch_warmth(recent_air_c(colony, &colony->place[p])),
                                        colony->chance);
-    lay_down(colony, p, next_generation(colony, 0), eggs);
+    lay_down(colony, p, next_line(colony, wg_line(0, 0)), eggs);
     colony->ledger.wild += eggs;
 }
 
@@ -161,17 +163,20 @@ static void emerge(struct wg_colony *colony, int p) {
                         : plan->places[p].shelter.kind == WG_OUTDOORS ? species->stay_open
                                                                       : species->stay_closed;
     struct wg_flow females = {0}, males = {0};
-    for (int g = 0; g < colony->world->n_generations; g++) {
-        const int64_t all = place->emerged.count[g];
+    for (int line = 0; line < colony->world->n_lines; line++) {
+        const int64_t all = place->emerged.count[line];
         if (all == 0)
             continue;
-        const double mass_g = wg_flow_take(&place->emerged, g, all);
+        const double mass_g = wg_flow_take(&place->emerged, line, all);
         const int64_t here = wg_binomial(colony->chance, all, stay);
         const int64_t female = wg_binomial(colony->chance, here, species->female_share);
         colony->ledger.flown += all - here;
-        colony->diary->adults_emerged[(size_t)colony->day * (size_t)plan->n_places + (size_t)p] += here;
-        wg_flow_add(&females, g, female, mass_g);
-        wg_flow_add(&males, g, here - female, mass_g);
+        const size_t at = (size_t)colony->day * (size_t)plan->n_places + (size_t)p;
+        colony->diary->adults_emerged[at] += here;
+        if (wg_line_overwintered(line))
+            colony->diary->spring_flies[at] += here;
+        wg_flow_add(&females, line, female, mass_g);
+        wg_flow_add(&males, line, here - female, mass_g);
     }
     const struct wg_clock *const clock = &colony->world->clocks.stage[WG_CLOCK_ADULT];
     wg_flow_enter(colony, &females, &place->virgin, WG_FEMALE, clock, &place->adult_now, 0);

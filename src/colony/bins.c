@@ -84,14 +84,14 @@ static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) 
     const struct wg_bin_state *const bin = &colony->bin[b];
     struct wg_place_live *const place = &colony->place[colony->world->plan->bins[b].place];
     struct wg_diary *const diary = colony->diary;
-    for (int g = 0; g < colony->world->n_generations; g++) {
-        const int64_t all = leaving->count[g];
+    for (int line = 0; line < colony->world->n_lines; line++) {
+        const int64_t all = leaving->count[line];
         if (all == 0)
             continue;
-        const double mass_g = wg_flow_take(leaving, g, all);
+        const double mass_g = wg_flow_take(leaving, line, all);
         const int64_t caught = wg_binomial(colony->chance, all, bin->collect_share);
         const int64_t kept = caught - wg_binomial(colony->chance, caught, bin->give_back);
-        wg_flow_add(&place->crawled, g, all - kept, mass_g);
+        wg_flow_add(&place->crawled, line, all - kept, mass_g);
         colony->ledger.taken += kept;
         diary->crawl_off_count[colony->day] += all;
         diary->crawl_off_mass[colony->day] += (double)all * mass_g / 1000;
@@ -123,16 +123,16 @@ static void traps(struct wg_colony *colony, int p) {
     wg_pool_live(colony, &place->trap, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &place->trap_now, NULL, &hatched);
     int n_bins;
     const int first = wg_place_bins(world->plan, p, &n_bins);
-    for (int g = 0; g < world->n_generations; g++) {
-        if (hatched.count[g] == 0)
+    for (int line = 0; line < world->n_lines; line++) {
+        if (hatched.count[line] == 0)
             continue;
         const double reach = n_bins > 0 ? world->plan->species.trap_hatch_reach : 0;
-        const int64_t in_time = wg_binomial(colony->chance, hatched.count[g], reach);
-        wg_dead_book(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[g] - in_time);
-        int64_t share[WG_MAX_BINS];
+        const int64_t in_time = wg_binomial(colony->chance, hatched.count[line], reach);
+        wg_dead_book(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[line] - in_time);
+        int64_t share[WG_MAX_BINS] = {0};
         wg_share_over_bins(colony, p, in_time, share);
         for (int b = 0; b < n_bins; b++)
-            wg_flow_add(&colony->bin[first + b].hatched, g, share[b], hatchling_g(world));
+            wg_flow_add(&colony->bin[first + b].hatched, line, share[b], hatchling_g(world));
     }
 }
 
@@ -149,8 +149,8 @@ void wg_step_bins(struct wg_colony *colony) {
         wg_pool_live(colony, &bin->egg, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &bin->egg_now, NULL, &hatching);
         wg_pool_live(colony, &bin->larva, WG_LARVA, &world->clocks.stage[WG_CLOCK_LARVA], &bin->larva_now, &bin->meal,
                      &leaving);
-        for (int g = 0; g < world->n_generations; g++)
-            wg_flow_add(&bin->hatched, g, hatching.count[g], hatchling_g(world));
+        for (int line = 0; line < world->n_lines; line++)
+            wg_flow_add(&bin->hatched, line, hatching.count[line], hatchling_g(world));
         crawl_off(colony, b, &leaving);
     }
     for (int p = 0; p < plan->n_places; p++)

@@ -36,7 +36,7 @@ void wg_pool_join(struct wg_pool *pool, struct wg_cohort cohort) {
     /* from the youngest: that is where equals are found soonest */
     for (int i = pool->n - 1; i >= 0; i--) {
         struct wg_cohort *const c = &pool->cohort[i];
-        if (c->x != cohort.x || c->mark != cohort.mark || c->generation != cohort.generation)
+        if (c->x != cohort.x || c->mark != cohort.mark || c->line != cohort.line)
             continue;
         const double n = (double)c->count, m = (double)cohort.count;
         if (cohort.count > 0)
@@ -69,17 +69,17 @@ double wg_pool_mass_kg(const struct wg_pool *pool) {
     return mass_g / 1000;
 }
 
-void wg_flow_add(struct wg_flow *flow, int generation, int64_t count, double mean_mass_g) {
-    flow->count[generation] += count;
-    flow->mass_g[generation] += (double)count * mean_mass_g;
+void wg_flow_add(struct wg_flow *flow, int line, int64_t count, double mean_mass_g) {
+    flow->count[line] += count;
+    flow->mass_g[line] += (double)count * mean_mass_g;
 }
 
-double wg_flow_take(struct wg_flow *flow, int generation, int64_t count) {
-    wg_assert(count >= 0 && count <= flow->count[generation]);
+double wg_flow_take(struct wg_flow *flow, int line, int64_t count) {
+    wg_assert(count >= 0 && count <= flow->count[line]);
     if (count == 0)
         return 0;
-    const double mean_g = flow->mass_g[generation] / (double)flow->count[generation];
-    flow->count[generation] -= count;
-    flow->mass_g[generation] = (double)flow->count[generation] * mean_g;
+    const double mean_g = flow->mass_g[line] / (double)flow->count[line];
+    flow->count[line] -= count;
+    flow->mass_g[line] = (double)flow->count[line] * mean_g;
     return mean_g;
 }

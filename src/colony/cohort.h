@@ -1,7 +1,7 @@
 /**
  * Cohorts and the pools that hold them (private to the colony).
  *
- * A cohort is all individuals that share stage, home, entry step and generation:
+ * A cohort is all individuals that share stage, home, entry step and line (generation, overwintered or not):
  * they have lived through the same temperatures, so one development x serves all.
  */
 #ifndef WG_COLONY_COHORT_H
@@ -17,7 +17,7 @@ struct wg_cohort {
     double mass_g; /* mean fresh mass of one, from larva to adult; 0 for eggs */
     double mark;   /* mated females: x when they mated; dormant: cold days so far; else 0 */
     double days;   /* dormant: days so far; else 0 */
-    int generation;
+    int line;
 };
 
 /** All cohorts of one stage at one home, oldest first. Zero-initialised is empty. */
@@ -31,7 +31,7 @@ void wg_pool_free(struct wg_pool *pool);
 int wg_pool_reserve(struct wg_pool *pool, int more, struct wg_error *err);
 /** Appends a cohort; room must have been reserved (asserted). A count of 0 is not kept. */
 void wg_pool_add(struct wg_pool *pool, struct wg_cohort cohort);
-/** Appends, or joins a cohort of equal x, mark and generation (mean masses are averaged). */
+/** Appends, or joins a cohort of equal x, mark and line (mean masses are averaged). */
 void wg_pool_join(struct wg_pool *pool, struct wg_cohort cohort);
 /** Drops empty cohorts, keeping the order. */
 void wg_pool_compact(struct wg_pool *pool);
@@ -39,14 +39,23 @@ int64_t wg_pool_count(const struct wg_pool *pool);
 /** kg */
 double wg_pool_mass_kg(const struct wg_pool *pool);
 
-/** Those who leave one stage and enter another during a step, by generation. */
+/**
+ * A line: the generation, and whether its members overwintered as young (they were
+ * there before the spring's first day). Spring emergence is theirs alone.
+ */
+static inline int wg_line(int generation, int overwintered) { return 2 * generation + overwintered; }
+static inline int wg_line_generation(int line) { return line / 2; }
+static inline int wg_line_overwintered(int line) { return line % 2; }
 #define WG_MOST_GENERATIONS 64
+#define WG_MOST_LINES (2 * WG_MOST_GENERATIONS)
+
+/** Those who leave one stage and enter another during a step, by line. */
 struct wg_flow {
-    int64_t count[WG_MOST_GENERATIONS];
-    double mass_g[WG_MOST_GENERATIONS]; /* total, g */
+    int64_t count[WG_MOST_LINES];
+    double mass_g[WG_MOST_LINES]; /* total, g */
 };
-void wg_flow_add(struct wg_flow *flow, int generation, int64_t count, double mean_mass_g);
-/** Takes `count` of a generation out at the flow's mean mass; returns that mean mass in g. */
-double wg_flow_take(struct wg_flow *flow, int generation, int64_t count);
+void wg_flow_add(struct wg_flow *flow, int line, int64_t count, double mean_mass_g);
+/** Takes `count` of a line out at the flow's mean mass; returns that mean mass in g. */
+double wg_flow_take(struct wg_flow *flow, int line, int64_t count);
 
 #endif

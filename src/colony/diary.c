@@ -26,8 +26,8 @@ const struct wg_series *wg_diary_series(void) {
 }
 
 const struct wg_outcome *wg_diary_outcomes(void) {
-#define OUTCOME_ROW(name, unit, text) {#name, unit, text, offsetof(struct wg_diary, name)},
-    static const struct wg_outcome table[] = {WG_OUTCOME_TABLE(OUTCOME_ROW){NULL, NULL, NULL, 0}};
+#define OUTCOME_ROW(name, missing, unit, text) {#name, unit, text, missing, offsetof(struct wg_diary, name)},
+    static const struct wg_outcome table[] = {WG_OUTCOME_TABLE(OUTCOME_ROW){NULL, NULL, NULL, WG_IS_LATER, 0}};
 #undef OUTCOME_ROW
     return table;
 }
@@ -158,6 +158,10 @@ static int64_t emerged_on(const struct wg_diary *diary, int day) {
     return sum_counts(diary->adults_emerged + (ptrdiff_t)day * diary->n_places, diary->n_places);
 }
 
+static int64_t spring_flies_on(const struct wg_diary *diary, int day) {
+    return sum_counts(diary->spring_flies + (ptrdiff_t)day * diary->n_places, diary->n_places);
+}
+
 static double first_adult_of(const struct wg_diary *diary, int n) {
     for (int d = 0; d < n; d++) {
         const int64_t *const count = diary->count + (ptrdiff_t)d * WG_N_STAGES;
@@ -192,7 +196,8 @@ static void conclude_counts(struct wg_diary *diary, int n) {
 
 /*
  * The last spring (1 February to 31 July, or 1 August to 31 January in the
- * south) wholly among the first n days: its first and last day of the period.
+ * south) wholly among the first n days: its first and last day of the period. Only
+ * those count that overwintered as young: the summer's own flies are not spring's.
  */
 static int find_spring(const struct wg_diary *diary, int n, int *from, int *to) {
     if (n == 0)
@@ -217,11 +222,20 @@ static double emergence_day(const struct wg_diary *diary, int from, int64_t tota
     const int64_t due = total / 100 * percent + (total % 100 * percent + 99) / 100;
     int64_t emerged = 0;
     for (int d = from; d < diary->n_days; d++) {
-        emerged += emerged_on(diary, d);
+        emerged += spring_flies_on(diary, d);
         if (emerged >= due)
             return d;
     }
     return NEVER;
+}
+
+/* Where flies came out all January there is no spring emergence to speak of: more than a twentieth as many in the
+ * month before as in the spring (judgement). */
+static int flies_all_winter(const struct wg_diary *diary, int from, int64_t total) {
+    int64_t before = 0;
+    for (int d = from > 31 ? from - 31 : 0; d < from; d++)
+        before += emerged_on(diary, d);
+    return before > total / 20;
 }
 
 static void conclude_spring(struct wg_diary *diary, int n) {
@@ -231,8 +245,8 @@ static void conclude_spring(struct wg_diary *diary, int n) {
         return;
     int64_t total = 0;
     for (int d = from; d <= to; d++)
-        total += emerged_on(diary, d);
-    if (total == 0)
+        total += spring_flies_on(diary, d);
+    if (total == 0 || flies_all_winter(diary, from, total))
         return;
     diary->spring_emergence_10 = emergence_day(diary, from, total, 10);
     diary->spring_emergence_50 = emergence_day(diary, from, total, 50);

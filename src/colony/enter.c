@@ -20,10 +20,10 @@ static void enter_ground(struct wg_colony *colony, int p) {
                                                                     : colony->sky.day_length_h;
     const double chance = wg_dormancy_chance(species, day_h, ground7_c);
     struct wg_flow sleepers = {0};
-    for (int g = 0; g < world->n_generations; g++) {
-        const int64_t asleep = wg_binomial(colony->chance, place->crawled.count[g], chance);
-        const double mass_g = wg_flow_take(&place->crawled, g, asleep);
-        wg_flow_add(&sleepers, g, asleep, mass_g);
+    for (int line = 0; line < world->n_lines; line++) {
+        const int64_t asleep = wg_binomial(colony->chance, place->crawled.count[line], chance);
+        const double mass_g = wg_flow_take(&place->crawled, line, asleep);
+        wg_flow_add(&sleepers, line, asleep, mass_g);
     }
     struct wg_conditions asleep_now = place->dormant_now;
     asleep_now.dx = 0;

@@ -84,7 +84,7 @@ void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage 
         if (exits == 0)
             continue;
         if (done != NULL)
-            wg_flow_add(done, c->generation, exits, leaves_g);
+            wg_flow_add(done, c->line, exits, leaves_g);
         else
             aged += exits;
     }
@@ -99,19 +99,19 @@ void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_poo
     const double hazard = shared_hazard(conditions) + cold;
     const double x = start_x + conditions->dx / 2;
     struct wg_toll toll = {0};
-    for (int g = 0; g < colony->world->n_generations; g++) {
-        const int64_t count = flow->count[g];
+    for (int line = 0; line < colony->world->n_lines; line++) {
+        const int64_t count = flow->count[line];
         if (count == 0)
             continue;
-        const double mass_g = wg_flow_take(flow, g, count);
-        flow->mass_g[g] = 0;
+        const double mass_g = wg_flow_take(flow, line, count);
+        flow->mass_g[line] = 0;
         const int64_t dead = wg_binomial(colony->chance, count, -expm1(-hazard / 2));
         wg_toll_add(&toll, conditions, cold, hazard, dead);
         wg_pool_join(pool, (struct wg_cohort){.count = count - dead,
                                               .x = x,
                                               .log_s = wg_clock_log_survival(clock, x),
                                               .mass_g = mass_g,
-                                              .generation = g});
+                                              .line = line});
     }
     wg_toll_book(colony, &toll, stage);
 }

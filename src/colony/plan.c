@@ -43,6 +43,12 @@ void wg_plan_free(struct wg_plan *plan) {
     plan->n_places = plan->n_bins = plan->n_actions = 0;
 }
 
+bool wg_spring_begins(const struct wg_plan *plan, int32_t day) {
+    const struct wg_date date = wg_date_from_day(day);
+    const int month = plan->climate.latitude_deg >= 0 ? 2 : 8;
+    return plan->climate.kind != WG_CLIMATE_CONSTANT && date.month == month && date.day == 1;
+}
+
 int wg_plan_generations(const struct wg_plan *plan) {
     /* egg to egg takes 28 days at the very least at the best temperatures (sum of the fastest stage
      * durations and waits of the default numbers, about 37 days; 28 leaves room for the quickest individuals) */

@@ -12,7 +12,7 @@ static void count(struct wg_colony *colony, enum wg_stage stage, const struct wg
     int64_t *const by_generation = diary->by_generation + row * (size_t)diary->n_generations;
     for (int i = 0; i < pool->n; i++) {
         diary->count[row] += pool->cohort[i].count;
-        by_generation[pool->cohort[i].generation] += pool->cohort[i].count;
+        by_generation[wg_line_generation(pool->cohort[i].line)] += pool->cohort[i].count;
     }
 }
 

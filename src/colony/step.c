@@ -60,10 +60,10 @@ static void spin_up(struct wg_colony *colony, const struct wg_weather *weather) 
     }
 }
 
-/* Room for all that can be added in a day: one cohort per generation and step and way in. */
+/* Room for all that can be added in a day: one cohort per line and step and way in. */
 static int make_room(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
-    const int per_way = colony->world->n_generations * plan->steps_per_day;
+    const int per_way = colony->world->n_lines * plan->steps_per_day;
     int code = 0;
     for (int b = 0; b < plan->n_bins && code == 0; b++) {
         struct wg_bin_state *const bin = &colony->bin[b];
@@ -105,11 +105,33 @@ static void step(struct wg_colony *colony) {
     wg_step_ledger(colony);
 }
 
+static void mark_pool(struct wg_pool *pool) {
+    for (int i = 0; i < pool->n; i++)
+        pool->cohort[i].line = wg_line(wg_line_generation(pool->cohort[i].line), 1);
+}
+
+/* All young that are there on the spring's first day came through the winter. */
+static void mark_overwintered(struct wg_colony *colony) {
+    for (int b = 0; b < colony->world->plan->n_bins; b++) {
+        mark_pool(&colony->bin[b].egg);
+        mark_pool(&colony->bin[b].larva);
+    }
+    for (int p = 0; p < colony->world->plan->n_places; p++) {
+        struct wg_place_live *const place = &colony->place[p];
+        mark_pool(&place->prepupa);
+        mark_pool(&place->asleep);
+        mark_pool(&place->waking);
+        mark_pool(&place->pupa);
+    }
+}
+
 static int live_day(struct wg_colony *colony, const struct wg_weather *weather, struct wg_error *err) {
     const struct wg_world *const world = colony->world;
     const int hours = 24 / world->plan->steps_per_day;
     wg_climate_sky(world->climate, weather, world->plan->first_day + colony->day, &colony->sky);
     wg_mishaps_draw(colony);
+    if (wg_spring_begins(world->plan, world->plan->first_day + colony->day))
+        mark_overwintered(colony);
     colony->dt_day = hours / 24.0;
     for (colony->from = 0; colony->from < 24; colony->from += hours) {
         colony->to = colony->from + hours;

@@ -45,39 +45,54 @@ struct wg_observer wg_summary_observer(struct wg_summary *summary) {
     return (struct wg_observer){.see = see, .self = summary};
 }
 
-const double *wg_summary_outcome(const struct wg_summary *summary, const char *name) {
-    const struct wg_outcome *const table = wg_diary_outcomes();
+/* Index in the table, or -1. */
+static int find(const struct wg_summary *summary, const char *name) {
     for (int i = 0; i < summary->n_outcomes; i++)
-        if (strcmp(table[i].name, name) == 0)
-            return summary->outcome + i * summary->room;
-    return NULL;
+        if (strcmp(wg_diary_outcomes()[i].name, name) == 0)
+            return i;
+    return -1;
+}
+
+const double *wg_summary_outcome(const struct wg_summary *summary, const char *name) {
+    const int i = find(summary, name);
+    return i < 0 ? NULL : summary->outcome + i * summary->room;
+}
+
+/* The values for the quantiles: those that happened, and +INFINITY for those that count as later. Returns how many. */
+static size_t gather(const struct wg_summary *summary, int outcome, double *values, struct wg_spread *spread) {
+    const double *const value = summary->outcome + outcome * summary->room;
+    struct wg_sum sum = {0};
+    size_t n = 0;
+    for (int64_t k = 0; k < summary->n; k++) {
+        if (isnan(value[k])) {
+            if (wg_diary_outcomes()[outcome].missing == WG_IS_LATER)
+                values[n++] = (double)INFINITY;
+            continue;
+        }
+        values[n++] = value[k];
+        wg_sum_add(&sum, value[k]);
+        spread->happened++;
+    }
+    spread->mean = spread->happened > 0 ? wg_sum_total(&sum) / (double)spread->happened : (double)NAN;
+    return n;
 }
 
 int wg_summary_spread(const struct wg_summary *summary, const char *name, struct wg_spread *spread) {
     *spread = (struct wg_spread){.n = summary->n};
-    const double *const value = wg_summary_outcome(summary, name);
-    if (value == NULL)
+    const int outcome = find(summary, name);
+    if (outcome < 0)
         return -1;
-    double *const sorted = malloc((size_t)(summary->n > 0 ? summary->n : 1) * sizeof *sorted);
-    if (sorted == NULL)
+    double *const values = malloc((size_t)(summary->n > 0 ? summary->n : 1) * sizeof *values);
+    if (values == NULL)
         return WG_ERR_MEMORY;
-    struct wg_sum sum = {0};
-    for (int64_t k = 0; k < summary->n; k++) {
-        sorted[k] = isnan(value[k]) ? (double)INFINITY : value[k];
-        if (isnan(value[k]))
-            continue;
-        spread->happened++;
-        wg_sum_add(&sum, value[k]);
-    }
-    const size_t n = (size_t)summary->n;
-    wg_sort(sorted, n);
-    spread->q05 = wg_quantile_sorted(sorted, n, 0.05);
-    spread->q25 = wg_quantile_sorted(sorted, n, 0.25);
-    spread->q50 = wg_quantile_sorted(sorted, n, 0.50);
-    spread->q75 = wg_quantile_sorted(sorted, n, 0.75);
-    spread->q95 = wg_quantile_sorted(sorted, n, 0.95);
-    spread->mean = spread->happened > 0 ? wg_sum_total(&sum) / (double)spread->happened : (double)NAN;
-    free(sorted);
+    const size_t n = gather(summary, outcome, values, spread);
+    wg_sort(values, n);
+    spread->q05 = wg_quantile_sorted(values, n, 0.05);
+    spread->q25 = wg_quantile_sorted(values, n, 0.25);
+    spread->q50 = wg_quantile_sorted(values, n, 0.50);
+    spread->q75 = wg_quantile_sorted(values, n, 0.75);
+    spread->q95 = wg_quantile_sorted(values, n, 0.95);
+    free(values);
     return 0;
 }
 

@@ -30,7 +30,7 @@ struct show {
 
 struct dimension {
     const char *name, *core, *example;
-    bool bare;             /* a number without a unit will do */
+    bool bare;              /* a number without a unit will do */
     struct show metric, us; /* us.unit NULL: shown once */
 };
 
@@ -52,15 +52,20 @@ static const struct dimension dimensions[WG_N_DIMENSIONS] = {
     [WG_LENGTH] = {"a length", "m", "25 mm or 1 in", false, {" mm", 1000, 0}, {" in", 12 * FT, 0}},
     [WG_HEIGHT] = {"a height", "m", "60 m or 200 ft", false, {" m", 1, 0}, {" ft", FT, 0}},
     [WG_AREA] = {"an area", "m2", "18 m2 or 200 ft2", false, {" m2", 1, 0}, {" ft2", FT *FT, 0}},
-    [WG_POWER] = {"a heating power", "W", "1500 W, 5 kW or 17000 Btu/h", false, {" W", 1, 0}, {" Btu/h", 3600 * BTU, 0}},
+    [WG_POWER] =
+        {"a heating power", "W", "1500 W, 5 kW or 17000 Btu/h", false, {" W", 1, 0}, {" Btu/h", 3600 * BTU, 0}},
     [WG_U_VALUE] = {"a U value",
                     "W/(m2.K)",
                     "4 W/(m2 K) or 0.7 Btu/(h ft2 degF)",
                     false,
                     {" W/(m2 K)", 1, 0},
                     {" Btu/(h ft2 degF)", 1 / 5.678263341113488, 0}},
-    [WG_R_VALUE] =
-        {"an R value", "m2.K/W", "R-13 or 2.3 m2 K/W", false, {" m2 K/W", 1, 0}, {" h ft2 degF/Btu", 5.678263341113488, 0}},
+    [WG_R_VALUE] = {"an R value",
+                    "m2.K/W",
+                    "R-13 or 2.3 m2 K/W",
+                    false,
+                    {" m2 K/W", 1, 0},
+                    {" h ft2 degF/Btu", 5.678263341113488, 0}},
     [WG_CONDUCTANCE] = {"a heat flow per degree", "W/K", "90 W/K", false, {" W/K", 1, 0}, {NULL, 0, 0}},
     [WG_HEAT_CAPACITY] = {"a heat capacity", "J/K", "5 MJ/K", false, {" MJ/K", 1e-6, 0}, {NULL, 0, 0}},
     [WG_PRICE] = {"a price of energy", "(kW.hour)-1", "0.15 per kWh", false, {" per kWh", 1, 0}, {NULL, 0, 0}},
@@ -92,9 +97,18 @@ int wg_dimension_of_unit(const char *unit) {
         const char *unit;
         enum wg_dimension dimension;
     } table[] = {
-        {"degC", WG_TEMPERATURE}, {"K", WG_TEMPERATURE_STEP}, {"day", WG_DAYS},          {"1/day", WG_PER_DAY},
-        {"1", WG_PURE},           {"g", WG_INSECT_MASS},      {"1/K", WG_PER_KELVIN},    {"W/m2", WG_LIGHT},
-        {"h", WG_HOURS},          {"J/kg", WG_HEAT_PER_MASS}, {"degC day", WG_DEGREE_DAYS}, {"eggs", WG_COUNT},
+        {"degC", WG_TEMPERATURE},
+        {"K", WG_TEMPERATURE_STEP},
+        {"day", WG_DAYS},
+        {"1/day", WG_PER_DAY},
+        {"1", WG_PURE},
+        {"g", WG_INSECT_MASS},
+        {"1/K", WG_PER_KELVIN},
+        {"W/m2", WG_LIGHT},
+        {"h", WG_HOURS},
+        {"J/kg", WG_HEAT_PER_MASS},
+        {"degC day", WG_DEGREE_DAYS},
+        {"eggs", WG_COUNT},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++)
         if (strcmp(table[i].unit, unit) == 0)
@@ -111,40 +125,29 @@ int wg_dimension_of_unit(const char *unit) {
 struct spelling {
     const char *written, *means;
 };
+/* clang-format off */
 static const struct spelling spellings[] = {
-    {"degF", "degF"},       {"fahrenheit", "degF"},  {"degC", "degC"},        {"celsius", "degC"},
-    {"centigrade", "degC"}, {"F", "?degF"},          {"f", "?degF"},          {"C", "?degC"},
-    {"c", "?degC"},         {"lb", "lb"},            {"lbs", "lb"},           {"pound", "lb"},
-    {"pounds", "lb"},       {"oz", "avoirdupois_ounce"}, {"ounce", "avoirdupois_ounce"}, {"ounces", "avoirdupois_ounce"},
-    {"g", "g"},             {"gram", "g"},           {"grams", "g"},          {"kg", "kg"},
-    {"kgs", "kg"},          {"kilo", "kg"},          {"kilos", "kg"},         {"t", "tonne"},
-    {"gal", "US_liquid_gallon"}, {"gallon", "US_liquid_gallon"}, {"gallons", "US_liquid_gallon"}, {"L", "litre"},
-    {"l", "litre"},         {"liter", "litre"},      {"liters", "litre"},     {"litre", "litre"},
-    {"litres", "litre"},    {"qt", "US_liquid_quart"}, {"in", "inch"},        {"inch", "inch"},
-    {"inches", "inch"},     {"ft", "ft"},            {"foot", "ft"},          {"feet", "ft"},
-    {"sqft", "ft^2"},       {"cuft", "ft^3"},        {"m", "m"},              {"cm", "cm"},
-    {"mm", "mm"},           {"W", "W"},              {"watt", "W"},           {"watts", "W"},
-    {"kW", "kW"},           {"kilowatt", "kW"},      {"kilowatts", "kW"},     {"kWh", "(kW.hour)"},
-    {"Wh", "(W.hour)"},     {"MWh", "(MW.hour)"},    {"Btu", "Btu"},          {"Btus", "Btu"},
-    {"Btuh", "(Btu/hour)"}, {"therm", "(1e5.Btu)"},  {"therms", "(1e5.Btu)"}, {"h", "hour"},
-    {"hr", "hour"},         {"hrs", "hour"},         {"hour", "hour"},        {"hours", "hour"},
-    {"min", "minute"},      {"mins", "minute"},      {"d", "day"},            {"day", "day"},
-    {"days", "day"},        {"wk", "week"},          {"wks", "week"},         {"week", "week"},
-    {"weeks", "week"},      {"yr", "year"},          {"yrs", "year"},         {"year", "year"},
-    {"years", "year"},      {"%", "(0.01)"},         {"percent", "(0.01)"},   {"deg", "degree"},
-    {"degree", "degree"},   {"degrees", "degree"},   {"K", "K"},              {"kelvin", "K"},
-    {"ACH", "(1/hour)"},    {"$", "1"},              {"USD", "1"},            {"EUR", "1"},
-    {"GBP", "1"},           {"\xE2\x82\xAC", "1"},   {"\xC2\xA3", "1"},       {"dollar", "1"},
-    {"dollars", "1"},       {"euro", "1"},           {"euros", "1"},          {"ct", "(0.01)"},
-    {"cent", "(0.01)"},     {"cents", "(0.01)"},     {"eggs", "1"},           {"larvae", "1"},
-    {"prepupae", "1"},      {"flies", "1"},          {"times", "1"},          {"\xC2\xB0", "degree"},
-    {"\xC2\xB0"
-     "F",
-     "degF"},
-    {"\xC2\xB0"
-     "C",
-     "degC"},
+    {"degF", "degF"}, {"fahrenheit", "degF"}, {"degC", "degC"}, {"celsius", "degC"}, {"centigrade", "degC"},
+    {"F", "?degF"}, {"f", "?degF"}, {"C", "?degC"}, {"c", "?degC"}, {"lb", "lb"}, {"lbs", "lb"}, {"pound", "lb"},
+    {"pounds", "lb"}, {"oz", "avoirdupois_ounce"}, {"ounce", "avoirdupois_ounce"}, {"ounces", "avoirdupois_ounce"},
+    {"g", "g"}, {"gram", "g"}, {"grams", "g"}, {"kg", "kg"}, {"kgs", "kg"}, {"kilo", "kg"}, {"kilos", "kg"},
+    {"t", "tonne"}, {"gal", "US_liquid_gallon"}, {"gallon", "US_liquid_gallon"}, {"gallons", "US_liquid_gallon"},
+    {"L", "litre"}, {"l", "litre"}, {"liter", "litre"}, {"liters", "litre"}, {"litre", "litre"}, {"litres", "litre"},
+    {"qt", "US_liquid_quart"}, {"in", "inch"}, {"inch", "inch"}, {"inches", "inch"}, {"ft", "ft"}, {"foot", "ft"},
+    {"feet", "ft"}, {"sqft", "ft^2"}, {"cuft", "ft^3"}, {"m", "m"}, {"cm", "cm"}, {"mm", "mm"}, {"W", "W"},
+    {"watt", "W"}, {"watts", "W"}, {"kW", "kW"}, {"kilowatt", "kW"}, {"kilowatts", "kW"}, {"kWh", "(kW.hour)"},
+    {"Wh", "(W.hour)"}, {"MWh", "(MW.hour)"}, {"Btu", "Btu"}, {"Btus", "Btu"}, {"Btuh", "(Btu/hour)"},
+    {"therm", "(1e5.Btu)"}, {"therms", "(1e5.Btu)"}, {"h", "hour"}, {"hr", "hour"}, {"hrs", "hour"}, {"hour", "hour"},
+    {"hours", "hour"}, {"min", "minute"}, {"mins", "minute"}, {"d", "day"}, {"day", "day"}, {"days", "day"},
+    {"wk", "week"}, {"wks", "week"}, {"week", "week"}, {"weeks", "week"}, {"yr", "year"}, {"yrs", "year"},
+    {"year", "year"}, {"years", "year"}, {"%", "(0.01)"}, {"percent", "(0.01)"}, {"deg", "degree"},
+    {"degree", "degree"}, {"degrees", "degree"}, {"K", "K"}, {"kelvin", "K"}, {"ACH", "(1/hour)"}, {"$", "1"},
+    {"USD", "1"}, {"EUR", "1"}, {"GBP", "1"}, {"\xE2\x82\xAC", "1"}, {"\xC2\xA3", "1"}, {"dollar", "1"},
+    {"dollars", "1"}, {"euro", "1"}, {"euros", "1"}, {"ct", "(0.01)"}, {"cent", "(0.01)"}, {"cents", "(0.01)"},
+    {"eggs", "1"}, {"larvae", "1"}, {"prepupae", "1"}, {"flies", "1"}, {"times", "1"}, {"\xC2\xB0", "degree"},
+    {"\xC2\xB0" "F", "degF"}, {"\xC2\xB0" "C", "degC"},
 };
+/* clang-format on */
 #define N_SPELLINGS (sizeof spellings / sizeof *spellings)
 
 /* Exact first; then letter case aside, for words of two letters or more whose case carries no meaning ("Lbs", "kwh"). */
@@ -162,8 +165,8 @@ static const char *spelling_of(const char *word) {
 
 /* Words that are commands of udunits' calculator, never units here. */
 static bool is_forbidden(const char *word) {
-    static const char *const forbidden[] = {"after", "from", "since", "ref", "re", "log", "lg", "ln", "nan", "inf",
-                                            "infinity", NULL};
+    static const char *const forbidden[] = {"after", "from", "since", "ref", "re",       "log",
+                                            "lg",    "ln",   "nan",   "inf", "infinity", NULL};
     for (size_t i = 0; forbidden[i] != NULL; i++)
         if (strcasecmp(word, forbidden[i]) == 0)
             return true;
@@ -263,15 +266,15 @@ struct translation {
     const char *at; /* the rest of what was written */
     char out[UNIT_SIZE];
     size_t used;
-    bool absolute;   /* degF and degC keep their zero */
-    int power;       /* of the next word: square, cubic */
-    int depth;       /* brackets open */
+    bool absolute;    /* degF and degC keep their zero */
+    int power;        /* of the next word: square, cubic */
+    int depth;        /* brackets open */
     bool open_factor; /* something stands before, so a word multiplies it */
     char *message;
     ut_system *system;
     const char *number; /* as written, for suggestions */
     int number_size;
-    bool suggested;     /* the message says what to write */
+    bool suggested; /* the message says what to write */
 };
 
 static int say(char *message, const char *format, ...) __attribute__((format(printf, 2, 3)));
@@ -360,8 +363,8 @@ static int put_word(struct translation *t, const char *word, const char *means) 
     }
     if (*means == '?') {
         t->suggested = true;
-        return say(t->message, "\"%s\" is not a unit of temperature here. Did you mean %.*s %s?", word, t->number_size, t->number,
-                   means + 1);
+        return say(t->message, "\"%s\" is not a unit of temperature here. Did you mean %.*s %s?", word, t->number_size,
+                   t->number, means + 1);
     }
     if (t->power != 1)
         (void)snprintf(power, sizeof power, "^%d", t->power);
@@ -413,7 +416,8 @@ static bool exponent_here(const struct translation *t) {
     const char *const p = t->at;
     if (!t->open_factor)
         return false;
-    return *p == '^' || superscript(p) != 0 || isdigit((unsigned char)*p) || (*p == '-' && isdigit((unsigned char)p[1]));
+    return *p == '^' || superscript(p) != 0 || isdigit((unsigned char)*p) ||
+           (*p == '-' && isdigit((unsigned char)p[1]));
 }
 
 static int bad_character(const struct translation *t) {
@@ -507,14 +511,25 @@ static bool read_printed_r(const char *text, double *value) {
     return true;
 }
 
-static int convert(struct wg_units *units, const char *spelt, enum wg_dimension dimension, double number, double *value) {
+/*
+ * Whether a converter only scales and shifts. udunits also converts a unit to its own reciprocal ("0.15 kWh" as a price,
+ * "3 days" as a number per day) and logarithmic units, which nobody means.
+ */
+static bool is_straight(const cv_converter *converter) {
+    const double at_0 = cv_convert_double(converter, 0), at_1 = cv_convert_double(converter, 1);
+    const double at_2 = cv_convert_double(converter, 2);
+    return isfinite(at_0) && fabs(at_2 - 2 * at_1 + at_0) <= 1e-9 * (fabs(at_0) + fabs(at_1) + fabs(at_2));
+}
+
+static int convert(struct wg_units *units, const char *spelt, enum wg_dimension dimension, double number,
+                   double *value) {
     int code = -1;
     ut_unit *const from = ut_parse(units->system, spelt, UT_UTF8);
     ut_unit *const to = ut_parse(units->system, dimensions[dimension].core, UT_UTF8);
     cv_converter *const converter = from != NULL && to != NULL ? ut_get_converter(from, to) : NULL;
     if (converter != NULL) {
         const double converted = cv_convert_double(converter, number);
-        code = isfinite(converted) ? 0 : -1;
+        code = isfinite(converted) && is_straight(converter) ? 0 : -1;
         if (code == 0)
             *value = converted;
         cv_free(converter);
@@ -527,7 +542,8 @@ static int convert(struct wg_units *units, const char *spelt, enum wg_dimension 
 static int no_number(const char *text, enum wg_dimension dimension, char *message) {
     const char *const example = dimensions[dimension].example;
     if (*text == '\0')
-        return say(message, "Nothing is written here; %s is needed, for example %s.", dimensions[dimension].name, example);
+        return say(message, "Nothing is written here; %s is needed, for example %s.", dimensions[dimension].name,
+                   example);
     if (isdigit((unsigned char)text[*text == '-' || *text == '+']))
         return say(message, "\"%.40s\" is too large a number.", text);
     return say(message, "\"%.60s\" is not %s: write for example %s.", text, dimensions[dimension].name, example);
@@ -537,8 +553,10 @@ static int no_number(const char *text, enum wg_dimension dimension, char *messag
 static int bad_number(const char *text, const char *rest, enum wg_dimension dimension, char *message) {
     const char *const example = dimensions[dimension].example;
     if (*rest == ',')
-        return say(message, "There is a comma in \"%.40s\": write the number without it (10000), with a point for decimals (0.5).",
-                   text);
+        return say(
+            message,
+            "There is a comma in \"%.40s\": write the number without it (10000), with a point for decimals (0.5).",
+            text);
     if (*rest == '/' && isdigit((unsigned char)rest[1]))
         return say(message, "\"%.40s\" is a fraction: write it with a decimal point, 0.5 for a half.", text);
     if (*rest == '-' && isdigit((unsigned char)rest[1]))
@@ -576,8 +594,9 @@ int wg_quantity_read(struct wg_units *units, const char *text, enum wg_dimension
         return 0;
     }
     char reason[WG_QUANTITY_MESSAGE];
+    const char *const unit = skip_space(rest);
     struct translation t = {
-        .at = rest,
+        .at = unit[0] == '1' && unit[1] == '/' && unit != rest ? unit + 1 : rest, /* "0.06 1/day" is 0.06 per day */
         .absolute = dimension == WG_TEMPERATURE,
         .power = 1,
         .message = reason,
@@ -585,7 +604,8 @@ int wg_quantity_read(struct wg_units *units, const char *text, enum wg_dimension
         .number = digits,
         .number_size = (int)(rest - digits)};
     if (translate(&t) < 0)
-        return t.suggested ? say(message, "%.250s", reason) : say(message, "%.250s Write for example %s.", reason, d->example);
+        return t.suggested ? say(message, "%.250s", reason)
+                           : say(message, "%.250s Write for example %s.", reason, d->example);
     if (convert(units, t.out, dimension, number, value) < 0)
         return say(message, "\"%.40s\" is not %s: write for example %s.", text, d->name, d->example);
     return 0;

@@ -31,8 +31,10 @@
 #define DEFLATE_LEVEL 1               /* measured: higher levels are slower and hardly smaller */
 
 struct disk {
+    H5FD_t base; /* first, as HDF5 demands */
     int fd;
     int error; /* errno of the first write that failed, 0 while all is well */
+    haddr_t eoa, eof;
 };
 
 struct dimension {
@@ -59,33 +61,26 @@ struct wg_h5 {
  * It remembers the first error, takes all later bytes and drops them; the error
  * is asked for after every call, and the file is thrown away.
  */
-struct disk_file {
-    H5FD_t base; /* first, as HDF5 demands */
-    struct disk *disk;
-    haddr_t eoa, eof;
-};
-
 static H5FD_t *disk_open(const char *name, unsigned flags, hid_t access, haddr_t most) {
     (void)name, (void)flags, (void)most;
-    struct disk *const *const disk = H5Pget_driver_info(access);
+    struct disk *const *const mine = H5Pget_driver_info(access);
     struct stat about;
-    if (disk == NULL || fstat((*disk)->fd, &about) != 0)
+    if (mine == NULL || fstat((*mine)->fd, &about) != 0)
         return NULL;
-    struct disk_file *const file = calloc(1, sizeof *file);
-    if (file == NULL)
-        return NULL;
-    file->disk = *disk;
-    file->eof = (haddr_t)about.st_size;
-    return &file->base;
+    struct disk *const disk = *mine;
+    memset(&disk->base, 0, sizeof disk->base);
+    disk->eoa = 0;
+    disk->eof = (haddr_t)about.st_size;
+    return &disk->base;
 }
 
 static herr_t disk_close(H5FD_t *base) {
-    free(base);
+    (void)base; /* a part of struct wg_h5, which outlives it */
     return 0;
 }
 
 static int disk_compare(const H5FD_t *a, const H5FD_t *b) {
-    const int x = ((const struct disk_file *)a)->disk->fd, y = ((const struct disk_file *)b)->disk->fd;
+    const int x = ((const struct disk *)a)->fd, y = ((const struct disk *)b)->fd;
     return (x > y) - (x < y);
 }
 
@@ -99,24 +94,24 @@ static herr_t disk_query(const H5FD_t *base, unsigned long *flags) {
 
 static haddr_t disk_get_eoa(const H5FD_t *base, H5FD_mem_t type) {
     (void)type;
-    return ((const struct disk_file *)base)->eoa;
+    return ((const struct disk *)base)->eoa;
 }
 
 static herr_t disk_set_eoa(H5FD_t *base, H5FD_mem_t type, haddr_t eoa) {
     (void)type;
-    ((struct disk_file *)base)->eoa = eoa;
+    ((struct disk *)base)->eoa = eoa;
     return 0;
 }
 
 static haddr_t disk_get_eof(const H5FD_t *base, H5FD_mem_t type) {
     (void)type;
-    return ((const struct disk_file *)base)->eof;
+    return ((const struct disk *)base)->eof;
 }
 
 /* What lies beyond the end of the file reads as zeros, as HDF5 expects. */
 static herr_t disk_read(H5FD_t *base, H5FD_mem_t type, hid_t transfer, haddr_t at, size_t size, void *out) {
     (void)type, (void)transfer;
-    const int fd = ((struct disk_file *)base)->disk->fd;
+    const int fd = ((struct disk *)base)->fd;
     for (size_t done = 0; done < size;) {
         const ssize_t n = pread(fd, (char *)out + done, size - done, (off_t)(at + done));
         if (n < 0 && errno == EINTR)
@@ -134,27 +129,27 @@ static herr_t disk_read(H5FD_t *base, H5FD_mem_t type, hid_t transfer, haddr_t a
 
 static herr_t disk_write(H5FD_t *base, H5FD_mem_t type, hid_t transfer, haddr_t at, size_t size, const void *bytes) {
     (void)type, (void)transfer;
-    struct disk_file *const file = (struct disk_file *)base;
-    for (size_t done = 0; done < size && file->disk->error == 0;) {
-        const ssize_t n = pwrite(file->disk->fd, (const char *)bytes + done, size - done, (off_t)(at + done));
+    struct disk *const disk = (struct disk *)base;
+    for (size_t done = 0; done < size && disk->error == 0;) {
+        const ssize_t n = pwrite(disk->fd, (const char *)bytes + done, size - done, (off_t)(at + done));
         if (n < 0 && errno == EINTR)
             continue;
         if (n <= 0)
-            file->disk->error = n < 0 ? errno : ENOSPC;
+            disk->error = n < 0 ? errno : ENOSPC;
         else
             done += (size_t)n;
     }
-    if (at + size > file->eof)
-        file->eof = at + size;
+    if (at + size > disk->eof)
+        disk->eof = at + size;
     return 0;
 }
 
 static herr_t disk_truncate(H5FD_t *base, hid_t transfer, hbool_t closing) {
     (void)transfer, (void)closing;
-    struct disk_file *const file = (struct disk_file *)base;
-    if (file->eoa != file->eof && file->disk->error == 0 && ftruncate(file->disk->fd, (off_t)file->eoa) != 0)
-        file->disk->error = errno;
-    file->eof = file->eoa;
+    struct disk *const disk = (struct disk *)base;
+    if (disk->eoa != disk->eof && disk->error == 0 && ftruncate(disk->fd, (off_t)disk->eoa) != 0)
+        disk->error = errno;
+    disk->eof = disk->eoa;
     return 0;
 }
 
@@ -575,11 +570,17 @@ int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, u
     return fits;
 }
 
+static int no_memory(struct wg_h5 *file) {
+    return wg_fail(&file->err, WG_ERR_MEMORY, file->where, "There is not enough memory to read this result.");
+}
+
 /* HDF5 hands out strings in memory of its own: a copy, so that the caller may free() it. */
-static void copy_string(hid_t type, hid_t space, char *from, char **text, size_t *size) {
+static void copy_string(struct wg_h5 *file, hid_t type, hid_t space, char *from, char **text, size_t *size) {
     if (from != NULL) {
         *size = strlen(from);
         *text = strdup(from);
+        if (*text == NULL)
+            (void)no_memory(file);
     }
     (void)H5Dvlen_reclaim(type, space, H5P_DEFAULT, &from);
 }
@@ -595,18 +596,22 @@ int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, cha
     const hid_t note = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
     const hid_t type = note < 0 ? -1 : H5Aget_type(note), space = note < 0 ? -1 : H5Aget_space(note);
     if (is_one_string(type, space) && H5Aread(note, type, &from) >= 0)
-        copy_string(type, space, from, text, &size);
+        copy_string(file, type, space, from, text, &size);
     close_id(space);
     close_id(type);
     close_id(note);
     return *text != NULL;
 }
 
-static void read_bytes(hid_t dataset, hid_t space, char **text, size_t *size) {
+static void read_bytes(struct wg_h5 *file, hid_t dataset, hid_t space, char **text, size_t *size) {
     const hssize_t n = H5Sget_simple_extent_npoints(space);
-    char *const bytes = n < 0 ? NULL : malloc((size_t)n + 1);
-    if (bytes == NULL)
+    if (n < 0)
         return;
+    char *const bytes = malloc((size_t)n + 1);
+    if (bytes == NULL) {
+        (void)no_memory(file);
+        return;
+    }
     if (H5Dread(dataset, H5T_NATIVE_UCHAR, H5S_ALL, H5S_ALL, H5P_DEFAULT, bytes) < 0) {
         free(bytes);
         return;
@@ -624,9 +629,9 @@ int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *s
     const hid_t type = dataset < 0 ? -1 : H5Dget_type(dataset), space = dataset < 0 ? -1 : H5Dget_space(dataset);
     if (is_one_string(type, space)) {
         if (H5Dread(dataset, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, &from) >= 0)
-            copy_string(type, space, from, text, size);
+            copy_string(file, type, space, from, text, size);
     } else if (type >= 0 && space >= 0 && H5Tget_class(type) == H5T_INTEGER && H5Tget_size(type) == 1) {
-        read_bytes(dataset, space, text, size);
+        read_bytes(file, dataset, space, text, size);
     }
     close_id(space);
     close_id(type);
@@ -645,7 +650,18 @@ struct walk {
 };
 
 static int walk_failed(struct walk *walk) {
-    return walk->result = damaged(walk->file->where, walk->err);
+    const int code = wg_h5_failed(walk->file, walk->err);
+    return walk->result = code < 0 ? code : damaged(walk->file->where, walk->err);
+}
+
+/* Room for n values of a type, n < 0 and failure: NULL. */
+static char *room_for(struct walk *walk, hssize_t n, hid_t type) {
+    if (n < 0)
+        return NULL;
+    char *const values = calloc((size_t)n + 1, H5Tget_size(type));
+    if (values == NULL)
+        (void)no_memory(walk->file);
+    return values;
 }
 
 static int show(struct walk *walk, int is_shape, int64_t row, const void *bytes, size_t size) {
@@ -683,7 +699,7 @@ static herr_t walk_note(hid_t object, const char *name, const H5A_info_t *info, 
     const hid_t type = note < 0 ? -1 : H5Aget_type(note), space = note < 0 ? -1 : H5Aget_space(note);
     const H5T_class_t class = type < 0 ? H5T_NO_CLASS : H5Tget_class(type);
     const hssize_t n = space < 0 ? -1 : H5Sget_simple_extent_npoints(space);
-    char *const values = n < 0 ? NULL : calloc((size_t)n + 1, H5Tget_size(type));
+    char *const values = room_for(walk, n, type);
     if (class == H5T_VLEN || class == H5T_COMPOUND)
         walk->result = 0; /* how scales are attached: addresses within this file */
     else if (values == NULL || H5Aread(note, type, values) < 0)
@@ -704,7 +720,7 @@ static void walk_row(struct walk *walk, hid_t dataset, hid_t type, hid_t space, 
     hsize_t start[H5S_MAX_RANK] = {row};
     const hid_t memory = rank > 0 ? H5Screate_simple(rank, count, NULL) : H5Screate(H5S_SCALAR);
     const hssize_t n = memory < 0 ? -1 : H5Sget_simple_extent_npoints(memory);
-    char *const values = n < 0 ? NULL : calloc((size_t)n + 1, H5Tget_size(type));
+    char *const values = room_for(walk, n, type);
     if (values == NULL || (rank > 0 && H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, count, NULL) < 0) ||
         H5Dread(dataset, type, memory, space, H5P_DEFAULT, values) < 0)
         (void)walk_failed(walk);

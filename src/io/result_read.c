@@ -47,48 +47,56 @@ int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err) 
     return code;
 }
 
-static int incomplete(const char *path, const char *what, struct wg_error *err) {
+/* Something is not there, or there was no memory for it. */
+static int incomplete(const struct wg_h5 *file, const char *path, const char *what, struct wg_error *err) {
+    const int code = wg_h5_failed(file, err);
+    if (code < 0)
+        return code;
     return wg_fail(err, WG_ERR_FORMAT, path, "This result is damaged: %s cannot be read.", what);
 }
 
 /* A text is the one that was simulated if it has the digest stored with it. */
-static int check_digest(struct wg_h5 *file, const char *note, const char *text, size_t size) {
+static int check_digest(struct wg_h5 *file, const char *path, const char *note, const char *text, size_t size,
+                        struct wg_error *err) {
     char digest[WG_SHA256_TEXT], *stored;
+    if (!wg_h5_find_note(file, WG_PROVENANCE, note, &stored))
+        return incomplete(file, path, "the digest of its scenario or weather", err);
     wg_sha256(text, size, digest);
-    const int same = wg_h5_find_note(file, WG_PROVENANCE, note, &stored) && strcmp(stored, digest) == 0;
+    const int same = strcmp(stored, digest) == 0;
     free(stored);
-    return same;
+    return same ? 0
+                : wg_fail(err, WG_ERR_FORMAT, path, "A text in this result was changed after it was made (%s).", note);
 }
 
-static int read_texts(struct wg_h5 *file, const char *path, struct wg_result_record *record, struct wg_error *err) {
-    if (!wg_h5_find_text(file, SCENARIO_PATH, &record->scenario_text, &record->scenario_size))
-        return incomplete(path, "its scenario", err);
-    if (!check_digest(file, WG_NOTE_SCENARIO_SHA256, record->scenario_text, record->scenario_size))
-        return wg_fail(err, WG_ERR_FORMAT, path, "The scenario in this result was changed after it was made.");
-    char *stored;
-    const int has_record = wg_h5_find_note(file, WG_PROVENANCE, WG_NOTE_RECORD_SHA256, &stored);
-    free(stored);
+static int read_record(struct wg_h5 *file, const char *path, struct wg_result_record *record, struct wg_error *err) {
+    char *digest;
+    const int has_record = wg_h5_find_note(file, WG_PROVENANCE, WG_NOTE_RECORD_SHA256, &digest);
+    free(digest);
     if (!has_record)
-        return 0;
+        return wg_h5_failed(file, err);
     if (!wg_h5_find_text(file, RECORD_PATH, &record->record_text, &record->record_size))
-        return incomplete(path, "its weather record", err);
-    if (!check_digest(file, WG_NOTE_RECORD_SHA256, record->record_text, record->record_size))
-        return wg_fail(err, WG_ERR_FORMAT, path, "The weather record in this result was changed after it was made.");
-    return 0;
+        return incomplete(file, path, "its weather record", err);
+    return check_digest(file, path, WG_NOTE_RECORD_SHA256, record->record_text, record->record_size, err);
+}
+
+static int read_scenario(struct wg_h5 *file, const char *path, struct wg_result_record *record, struct wg_error *err) {
+    if (!wg_h5_find_text(file, SCENARIO_PATH, &record->scenario_text, &record->scenario_size))
+        return incomplete(file, path, "its scenario", err);
+    return check_digest(file, path, WG_NOTE_SCENARIO_SHA256, record->scenario_text, record->scenario_size, err);
 }
 
 static int read_notes(struct wg_h5 *file, const char *path, struct wg_result_record *record, struct wg_error *err) {
     uint64_t replicates = 0;
     if (!wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_SEED, &record->seed))
-        return incomplete(path, "its seed", err);
+        return incomplete(file, path, "its seed", err);
     if (!wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_REPLICATES, &replicates) || replicates == 0 ||
         replicates > INT64_MAX)
-        return incomplete(path, "its number of replicates", err);
+        return incomplete(file, path, "its number of replicates", err);
     record->replicates = (int64_t)replicates;
     if (!wg_h5_find_note(file, WG_PROVENANCE, WG_NOTE_VERSION, &record->version))
-        return incomplete(path, "its version", err);
+        return incomplete(file, path, "its version", err);
     if (!wg_h5_find_note(file, WG_PROVENANCE, WG_NOTE_SCENARIO_PATH, &record->scenario_path))
-        return incomplete(path, "the name of its scenario", err);
+        return incomplete(file, path, "the name of its scenario", err);
     return 0;
 }
 
@@ -99,7 +107,9 @@ int wg_result_read_record(const char *path, struct wg_result_record *record, str
     if (code == 0)
         code = read_notes(file, path, record, err);
     if (code == 0)
-        code = read_texts(file, path, record, err);
+        code = read_scenario(file, path, record, err);
+    if (code == 0)
+        code = read_record(file, path, record, err);
     wg_h5_free(file);
     if (code < 0)
         wg_result_record_free(record);

@@ -65,8 +65,8 @@ static int walk_tree(struct wg_walk *walk) {
     return code;
 }
 
-static int read_tree(struct wg_scenario *scenario, const char *record_text, size_t record_size, struct wg_problems *problems,
-                     struct wg_error *err) {
+static int read_tree(struct wg_scenario *scenario, const char *record_text, size_t record_size,
+                     struct wg_problems *problems, struct wg_error *err) {
     struct wg_yaml yaml = {0};
     struct wg_units *units = NULL;
     int code = wg_yaml_read(&yaml, scenario->text, scenario->text_size, problems);
@@ -95,7 +95,8 @@ static int finish(struct wg_scenario *scenario, int code, struct wg_problems *pr
     wg_problems_sort(problems);
     if (problems->n == 0)
         return 0;
-    return wg_fail(err, WG_ERR_INPUT, scenario->path, "The scenario has %zu mistake%s.", problems->n, problems->n == 1 ? "" : "s");
+    return wg_fail(err, WG_ERR_INPUT, scenario->path, "The scenario has %zu mistake%s.", problems->n,
+                   problems->n == 1 ? "" : "s");
 }
 
 /* ---- text and file ---- */
@@ -111,7 +112,8 @@ static char *copy_text(const char *text, size_t size) {
 }
 
 int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
-                          const char *record_text, size_t record_size, struct wg_problems *problems, struct wg_error *err) {
+                          const char *record_text, size_t record_size, struct wg_problems *problems,
+                          struct wg_error *err) {
     *scenario = (struct wg_scenario){0};
     *problems = (struct wg_problems){0};
     const char *const name = path == NULL ? "scenario" : path;
@@ -126,7 +128,8 @@ int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const 
     return finish(scenario, code, problems, err);
 }
 
-int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_problems *problems, struct wg_error *err) {
+int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_problems *problems,
+                     struct wg_error *err) {
     *scenario = (struct wg_scenario){0};
     *problems = (struct wg_problems){0};
     char *text;

@@ -19,16 +19,17 @@ void wg_walk_u(struct wg_walk *walk, const struct wg_yaml_node *map, double *u_w
         (void)wg_walk_quantity(walk, u, WG_U_VALUE, 0.02, 100, u_w_m2k);
 }
 
-void wg_walk_heater(struct wg_walk *walk, const struct wg_yaml_node *map, const char *what, struct wg_heater_spec *heater) {
+void wg_walk_heater(struct wg_walk *walk, const struct wg_yaml_node *map, const char *what,
+                    struct wg_heater_spec *heater) {
     static const char *const keys[] = {"set_point", "power", "price", "efficiency", "from", "to", NULL};
     if (!wg_walk_map(walk, map, what, keys))
         return;
     const bool mat = heater->set_point_c > 0; /* a mat has a usual set point, a house has none */
     if (!mat || wg_yaml_get(map, "set_point") != NULL)
-        (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "set_point", what, "set_point: 70 degF"), WG_TEMPERATURE, -10,
-                               mat ? 45 : 60, &heater->set_point_c);
-    (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "power", what, mat ? "power: 60 W" : "power: 5 kW"), WG_POWER, 0, 1e7,
-                           &heater->power_w);
+        (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "set_point", what, "set_point: 70 degF"), WG_TEMPERATURE,
+                               -10, mat ? 45 : 60, &heater->set_point_c);
+    (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "power", what, mat ? "power: 60 W" : "power: 5 kW"), WG_POWER,
+                           0, 1e7, &heater->power_w);
     (void)wg_walk_quantity(walk, wg_yaml_get(map, "price"), WG_PRICE, 0, 1e6, &heater->price_per_kwh);
     (void)wg_walk_quantity(walk, wg_yaml_get(map, "efficiency"), WG_PURE, 0.05, 10, &heater->efficiency);
     (void)wg_walk_season(walk, map, what, &heater->season);
@@ -39,8 +40,10 @@ bool wg_walk_insulation(struct wg_walk *walk, const struct wg_yaml_node *node, d
         *foam_m = 0;
         return true;
     }
-    if (node != NULL && node->kind == WG_YAML_TEXT && node->text[0] != '\0' && strpbrk(node->text, "0123456789") == NULL) {
-        wg_complain(walk, node, "\"%.40s\" is not an insulation: write none, or a thickness of foam such as 25 mm or 1 in.",
+    if (node != NULL && node->kind == WG_YAML_TEXT && node->text[0] != '\0' &&
+        strpbrk(node->text, "0123456789") == NULL) {
+        wg_complain(walk, node,
+                    "\"%.40s\" is not an insulation: write none, or a thickness of foam such as 25 mm or 1 in.",
                     node->text);
         return false;
     }
@@ -83,7 +86,8 @@ static void read_mat(struct wg_walk *walk, const struct wg_yaml_node *node, enum
     if (node == NULL)
         return;
     if (kind == WG_LABORATORY)
-        wg_complain_key(walk, node, "In a laboratory every bin is at the climate's constant temperature. Take the mat out.");
+        wg_complain_key(walk, node,
+                        "In a laboratory every bin is at the climate's constant temperature. Take the mat out.");
     else
         wg_walk_heater(walk, node, "a mat", mat);
 }
@@ -104,8 +108,8 @@ static void read_bin_spec(struct wg_walk *walk, const struct wg_yaml_node *node,
 }
 
 static void read_bin(struct wg_walk *walk, const struct wg_yaml_node *node, int place) {
-    static const char *const keys[] = {"name", "volume", "insulation", "lid", "mat", "summer", "substrate", "moisture",
-                                       "u_value", "r_value", NULL};
+    static const char *const keys[] = {"name",      "volume",   "insulation", "lid",     "mat", "summer",
+                                       "substrate", "moisture", "u_value",    "r_value", NULL};
     if (!wg_walk_map(walk, node, "a bin", keys))
         return;
     struct wg_plan *const plan = walk->plan;
@@ -118,7 +122,8 @@ static void read_bin(struct wg_walk *walk, const struct wg_yaml_node *node, int 
     char name[WG_NAME_SIZE] = "";
     const struct wg_yaml_node *const at = wg_walk_need(walk, node, "name", "a bin", "name: trough");
     if (wg_walk_name(walk, at, name) && (wg_walk_find_place(walk, name) >= 0 || wg_walk_find_bin(walk, name) >= 0))
-        wg_complain(walk, at, "The name \"%s\" is taken already. Every place and every bin needs a name of its own.", name);
+        wg_complain(walk, at, "The name \"%s\" is taken already. Every place and every bin needs a name of its own.",
+                    name);
     const int b = plan->n_bins++;
     walk->bin_at[b] = node;
     memcpy(plan->bins[b].name, name, sizeof name);

@@ -15,10 +15,10 @@ static void read_power_cut(struct wg_walk *walk, const struct wg_yaml_node *map,
     static const char *const keys[] = {"per_year", "lasts", NULL};
     if (!wg_walk_map(walk, map, "the power cut", keys))
         return;
-    (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "per_year", "the power cut", "per_year: 2"), WG_PER_YEAR, 0, 365,
-                           &mishaps->power_cuts_per_year);
-    (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "lasts", "the power cut", "lasts: 12 hours"), WG_HOURS, 0, 24 * 60,
-                           &mishaps->power_cut_hours);
+    (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "per_year", "the power cut", "per_year: 2"), WG_PER_YEAR, 0,
+                           365, &mishaps->power_cuts_per_year);
+    (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "lasts", "the power cut", "lasts: 12 hours"), WG_HOURS, 0,
+                           24 * 60, &mishaps->power_cut_hours);
 }
 
 static void read_raid(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_mishaps *mishaps) {
@@ -27,8 +27,8 @@ static void read_raid(struct wg_walk *walk, const struct wg_yaml_node *map, stru
         return;
     (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "per_year", "the raid", "per_year: 1"), WG_PER_YEAR, 0, 365,
                            &mishaps->raids_per_year);
-    (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "larvae_lost", "the raid", "larvae_lost: 40 %"), WG_SHARE, 0, 1,
-                           &mishaps->raid_share);
+    (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "larvae_lost", "the raid", "larvae_lost: 40 %"), WG_SHARE, 0,
+                           1, &mishaps->raid_share);
 }
 
 void wg_walk_mishaps(struct wg_walk *walk) {
@@ -41,8 +41,8 @@ void wg_walk_mishaps(struct wg_walk *walk) {
     const struct wg_yaml_node *const wild = wg_yaml_get(walk->root, "wild_visitors");
     walk->wild = wild != NULL;
     if (wg_walk_map(walk, wild, "the wild visitors", visits))
-        (void)wg_walk_quantity(walk, wg_walk_need(walk, wild, "peak", "the group of wild visitors", "peak: 3 per day"), WG_PER_DAY, 0,
-                               1e6, &walk->plan->wild_peak_per_day);
+        (void)wg_walk_quantity(walk, wg_walk_need(walk, wild, "peak", "the group of wild visitors", "peak: 3 per day"),
+                               WG_PER_DAY, 0, 1e6, &walk->plan->wild_peak_per_day);
 }
 
 /* ---- the animal ---- */
@@ -63,7 +63,8 @@ static void read_clutch(struct wg_walk *walk, const struct wg_yaml_node *clutch)
     if (clutch == NULL)
         return;
     if (clutch->kind != WG_YAML_LIST || clutch->n != 2) {
-        wg_complain(walk, clutch, "A clutch is a range: write the fewest and the most eggs, for example clutch: [400, 900].");
+        wg_complain(walk, clutch,
+                    "A clutch is a range: write the fewest and the most eggs, for example clutch: [400, 900].");
         return;
     }
     double fewest, most;
@@ -74,7 +75,8 @@ static void read_clutch(struct wg_walk *walk, const struct wg_yaml_node *clutch)
     wg_species_put(&walk->plan->species, high, most);
 }
 
-static void read_parameter(struct wg_walk *walk, const struct wg_yaml_node *node, const struct wg_parameter *parameter) {
+static void read_parameter(struct wg_walk *walk, const struct wg_yaml_node *node,
+                           const struct wg_parameter *parameter) {
     const int dimension = wg_dimension_of_unit(parameter->unit);
     wg_assert(dimension >= 0);
     double value;
@@ -115,8 +117,9 @@ static void read_seed(struct wg_walk *walk, const struct wg_yaml_node *node) {
     errno = 0;
     const unsigned long long seed = isdigit((unsigned char)text[0]) ? strtoull(text, &end, 10) : 0;
     if (end == NULL || *end != '\0' || errno != 0)
-        wg_complain(walk, node, "\"%.40s\" cannot be a seed: it is a whole number from 0 to 18446744073709551615, for example 2026.",
-                    text);
+        wg_complain(
+            walk, node,
+            "\"%.40s\" cannot be a seed: it is a whole number from 0 to 18446744073709551615, for example 2026.", text);
     else
         walk->plan->seed = seed;
 }
@@ -132,7 +135,8 @@ void wg_walk_forecast(struct wg_walk *walk) {
     const struct wg_yaml_node *const map = wg_yaml_get(walk->root, "forecast");
     if (!wg_walk_map(walk, map, "the forecast", keys))
         return;
-    (void)wg_walk_whole(walk, wg_yaml_get(map, "replicates"), "the number of replicates", 1, 1000000, &plan->replicates);
+    (void)wg_walk_whole(walk, wg_yaml_get(map, "replicates"), "the number of replicates", 1, 1000000,
+                        &plan->replicates);
     read_seed(walk, wg_yaml_get(map, "seed"));
     const int i = wg_walk_word(walk, wg_yaml_get(map, "steps_per_day"), "a number of steps a day", steps);
     if (i >= 0)

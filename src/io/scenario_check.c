@@ -23,14 +23,18 @@ static void check_laboratory(struct wg_walk *walk) {
         if (housing == NULL)
             continue;
         if (bench && benches < plan->n_places)
-            wg_complain_key(walk, housing, "A laboratory keeps one constant temperature, the other places have weather: they do not go "
-                                           "together. Put them in two scenarios.");
+            wg_complain_key(
+                walk, housing,
+                "A laboratory keeps one constant temperature, the other places have weather: they do not go "
+                "together. Put them in two scenarios.");
         else if (bench && weather)
-            wg_complain_key(walk, housing, "A laboratory has no weather. Write climate: {constant: 27 degC}, or choose another "
-                                           "housing.");
+            wg_complain_key(walk, housing,
+                            "A laboratory has no weather. Write climate: {constant: 27 degC}, or choose another "
+                            "housing.");
         else if (!bench && benches == 0 && constant != NULL)
-            wg_complain_key(walk, housing, "A constant climate is for a laboratory. Write housing: {kind: laboratory}, or give the "
-                                           "climate normals or a record.");
+            wg_complain_key(walk, housing,
+                            "A constant climate is for a laboratory. Write housing: {kind: laboratory}, or give the "
+                            "climate normals or a record.");
     }
 }
 
@@ -68,10 +72,12 @@ static void check_pair(struct wg_walk *walk, int i, int j) {
     const char *const same_day = contradiction(a, b);
     const char *const standing = standing_twice(a, b);
     if (same_day != NULL)
-        wg_complain(walk, walk->action_at[j], "Together with line %d, %s on this day. Keep one of the two lines.", a->line, same_day);
+        wg_complain(walk, walk->action_at[j], "Together with line %d, %s on this day. Keep one of the two lines.",
+                    a->line, same_day);
     else if (standing != NULL)
-        wg_complain(walk, walk->action_at[j], "Together with line %d, %s at the same time. Keep one of the two lines, or part them with "
-                                              "from and to.",
+        wg_complain(walk, walk->action_at[j],
+                    "Together with line %d, %s at the same time. Keep one of the two lines, or part them with "
+                    "from and to.",
                     a->line, standing);
 }
 
@@ -96,8 +102,9 @@ static void check_traps(struct wg_walk *walk) {
         for (int j = 0; !hung && j < plan->n_actions; j++)
             hung = plan->actions[j].kind == WG_DO_LAY_IN_TRAPS && plan->actions[j].place == pull->place;
         if (!hung)
-            wg_complain(walk, walk->action_at[i], "No traps are set in this place, so there is nothing to pull. Add for example "
-                                                  "share_laid_in_traps: 60 %%.");
+            wg_complain(walk, walk->action_at[i],
+                        "No traps are set in this place, so there is nothing to pull. Add for example "
+                        "share_laid_in_traps: 60 %%.");
     }
 }
 
@@ -112,7 +119,8 @@ static void pass_on(struct wg_walk *walk, const struct wg_yaml_node *at, const c
 
 /* A record too short for the period and the like: the climate knows, and says so with dates. */
 static void try_climate(struct wg_walk *walk, const struct wg_climate **climate) {
-    const struct wg_yaml_node *const map = wg_yaml_get(walk->root, "climate"), *const record = wg_yaml_get(map, "record");
+    const struct wg_yaml_node *const map = wg_yaml_get(walk->root, "climate"), *const record =
+                                                                                   wg_yaml_get(map, "record");
     struct wg_error err = {0};
     struct wg_climate *made = NULL;
     const int code = wg_climate_new(&made, &walk->plan->climate, walk->plan->first_day, walk->plan->last_day, &err);
@@ -157,8 +165,9 @@ static void try_model(struct wg_walk *walk) {
 
 void wg_walk_check(struct wg_walk *walk) {
     if (!walk->started && !walk->wild)
-        wg_complain(walk, walk->root, "Nobody lives here: there is no starter and there are no wild visitors. Write for example "
-                                      "starter: [{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: 10000}].");
+        wg_complain(walk, walk->root,
+                    "Nobody lives here: there is no starter and there are no wild visitors. Write for example "
+                    "starter: [{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: 10000}].");
     check_laboratory(walk);
     check_actions(walk);
     check_traps(walk);

@@ -53,7 +53,8 @@ static bool read_latitude(struct wg_walk *walk, const struct wg_yaml_node *node,
     for (size_t i = 0; sign == 0 && i < sizeof halves / sizeof *halves; i++) {
         const size_t length = strlen(halves[i].written);
         /* "degrees" ends with an s that is no south */
-        if (n > length && strcasecmp(text + n - length, halves[i].written) == 0 && !isalpha((unsigned char)text[n - length - 1])) {
+        if (n > length && strcasecmp(text + n - length, halves[i].written) == 0 &&
+            !isalpha((unsigned char)text[n - length - 1])) {
             sign = halves[i].sign;
             n -= length;
         }
@@ -65,7 +66,8 @@ static bool read_latitude(struct wg_walk *walk, const struct wg_yaml_node *node,
     memcpy(number, text, n);
     const bool bare = n > 0 && strchr("0123456789.", text[n - 1]) != NULL;
     strcpy(number + n, bare ? " degrees" : "");
-    const struct wg_yaml_node without = {.kind = WG_YAML_TEXT, .line = node->line, .column = node->column, .text = number};
+    const struct wg_yaml_node without = {
+        .kind = WG_YAML_TEXT, .line = node->line, .column = node->column, .text = number};
     if (!wg_walk_quantity(walk, &without, WG_ANGLE, -66, 66, latitude_deg))
         return false;
     *latitude_deg *= sign;
@@ -99,7 +101,7 @@ struct months {
     const char *key;
     enum wg_dimension dimension;
     double least, most;
-    int unit; /* of bare numbers */
+    int unit;    /* of bare numbers */
     bool or_one; /* one value stands for all twelve */
 };
 
@@ -109,11 +111,13 @@ enum { UNIT_NONE = -1, UNIT_WRONG = -2 };
 static bool is_bare(const struct wg_yaml_node *node) {
     double number;
     const char *rest;
-    return node != NULL && node->kind == WG_YAML_TEXT && wg_number_read(node->text, &number, &rest) == 0 && *rest == '\0';
+    return node != NULL && node->kind == WG_YAML_TEXT && wg_number_read(node->text, &number, &rest) == 0 &&
+           *rest == '\0';
 }
 
 static bool read_month(struct wg_walk *walk, const struct wg_yaml_node *node, const struct months *of, double *value) {
-    const char *const text = wg_walk_text(walk, node, wg_dimension_name(of->dimension), wg_dimension_example(of->dimension));
+    const char *const text =
+        wg_walk_text(walk, node, wg_dimension_name(of->dimension), wg_dimension_example(of->dimension));
     if (text == NULL)
         return false;
     if (!is_bare(node))
@@ -127,7 +131,8 @@ static bool read_month(struct wg_walk *walk, const struct wg_yaml_node *node, co
     return wg_walk_quantity(walk, &node_with_unit, of->dimension, of->least, of->most, value);
 }
 
-static bool read_months(struct wg_walk *walk, const struct wg_yaml_node *node, const struct months *of, double values[12]) {
+static bool read_months(struct wg_walk *walk, const struct wg_yaml_node *node, const struct months *of,
+                        double values[12]) {
     if (node == NULL)
         return false;
     if (of->or_one && node->kind == WG_YAML_TEXT) {
@@ -138,9 +143,11 @@ static bool read_months(struct wg_walk *walk, const struct wg_yaml_node *node, c
         return true;
     }
     if (node->kind != WG_YAML_LIST || node->n != 12) {
-        wg_complain(walk, node, "%s needs %stwelve monthly values, January first, in [ ] with commas between%s.", of->key,
-                    of->or_one ? "one value, or " : "",
-                    node->kind != WG_YAML_LIST ? "" : node->n < 12 ? "; here are fewer" : "; here are more");
+        wg_complain(walk, node, "%s needs %stwelve monthly values, January first, in [ ] with commas between%s.",
+                    of->key, of->or_one ? "one value, or " : "",
+                    node->kind != WG_YAML_LIST ? ""
+                    : node->n < 12             ? "; here are fewer"
+                                               : "; here are more");
         return false;
     }
     bool good = true;
@@ -172,7 +179,8 @@ static void check_months(struct wg_walk *walk, const struct wg_yaml_node *lows, 
         first = first < 0 ? m : first;
     }
     if (wrong >= 6)
-        wg_complain(walk, lows, "The lows are above the highs in %d months: have daily_high and daily_low changed places?", wrong);
+        wg_complain(walk, lows,
+                    "The lows are above the highs in %d months: have daily_high and daily_low changed places?", wrong);
     else if (wrong > 0)
         wg_complain(walk, nth(lows, first), "In %s the daily low is not below the daily high.", month_name(first));
 }
@@ -216,7 +224,8 @@ static int read_unit(struct wg_walk *walk, const struct wg_yaml_node *map) {
 }
 
 static void read_normals(struct wg_walk *walk, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"unit", "daily_high", "daily_low", "spread", "daily_high_sd", "daily_low_sd", NULL};
+    static const char *const keys[] = {"unit",          "daily_high",   "daily_low", "spread",
+                                       "daily_high_sd", "daily_low_sd", NULL};
     struct wg_climate_spec *const climate = &walk->plan->climate;
     if (!wg_walk_map(walk, map, "the normals", keys))
         return;
@@ -284,8 +293,8 @@ static void fetch_record(struct wg_walk *walk, const struct wg_yaml_node *node) 
     if (code == WG_ERR_MEMORY)
         walk->code = code;
     else if (code < 0)
-        wg_complain(walk, node, "The weather file \"%.100s\" is looked for beside the scenario, but: %c%s", scenario->record_path,
-                    tolower((unsigned char)err.text[0]), err.text + 1);
+        wg_complain(walk, node, "The weather file \"%.100s\" is looked for beside the scenario, but: %c%s",
+                    scenario->record_path, tolower((unsigned char)err.text[0]), err.text + 1);
 }
 
 static bool read_record(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_record_note *note) {
@@ -299,8 +308,9 @@ static bool read_record(struct wg_walk *walk, const struct wg_yaml_node *map, st
     if (name == NULL)
         return false;
     if (!is_inside(name)) {
-        wg_complain(walk, node, "The weather file must lie beside the scenario or in a folder below it: write for example "
-                                "weather/station.csv.");
+        wg_complain(walk, node,
+                    "The weather file must lie beside the scenario or in a folder below it: write for example "
+                    "weather/station.csv.");
         return false;
     }
     scenario->record_path = strdup(name);
@@ -311,8 +321,9 @@ static bool read_record(struct wg_walk *walk, const struct wg_yaml_node *map, st
     if (scenario->record_text == NULL)
         return false;
     struct wg_error err = {0};
-    const enum wg_record_unit said =
-        unit == UNIT_DEGF ? WG_RECORD_DEGF : unit == UNIT_DEGC ? WG_RECORD_DEGC : WG_RECORD_UNIT_GUESSED;
+    const enum wg_record_unit said = unit == UNIT_DEGF   ? WG_RECORD_DEGF
+                                     : unit == UNIT_DEGC ? WG_RECORD_DEGC
+                                                         : WG_RECORD_UNIT_GUESSED;
     const int code =
         wg_record_parse(&scenario->record, name, scenario->record_text, scenario->record_size, said, note, &err);
     if (code == WG_ERR_MEMORY)
@@ -351,16 +362,19 @@ static const char *kind_of_weather(struct wg_walk *walk, const struct wg_yaml_no
         kind = kinds[i];
     }
     if (kind == NULL)
-        wg_complain_key(walk, map, "The climate needs its weather: \"normals\" with monthly means, \"record\" with a weather file, "
-                               "or \"constant\" with a temperature for a laboratory.");
+        wg_complain_key(
+            walk, map,
+            "The climate needs its weather: \"normals\" with monthly means, \"record\" with a weather file, "
+            "or \"constant\" with a temperature for a laboratory.");
     return kind;
 }
 
 void wg_walk_climate(struct wg_walk *walk) {
-    static const char *const keys[] = {"latitude", "elevation", "coast", "normals", "record", "use", "unit", "constant", NULL};
+    static const char *const keys[] = {"latitude", "elevation", "coast",    "normals", "record",
+                                       "use",      "unit",      "constant", NULL};
     struct wg_climate_spec *const climate = &walk->plan->climate;
-    const struct wg_yaml_node *const map =
-        wg_walk_need(walk, walk->root, "climate", "a scenario", "climate: {constant: 27 degC}, or normals of your place");
+    const struct wg_yaml_node *const map = wg_walk_need(walk, walk->root, "climate", "a scenario",
+                                                        "climate: {constant: 27 degC}, or normals of your place");
     if (!wg_walk_map(walk, map, "the climate", keys))
         return;
     const char *const kind = kind_of_weather(walk, map);

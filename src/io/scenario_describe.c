@@ -88,8 +88,8 @@ static void describe_climate(struct page *page, const struct wg_scenario *scenar
          climate->kind == WG_CLIMATE_NORMALS ? "weather made around monthly normals"
          : climate->kind == WG_CLIMATE_YEARS ? "years of a record lived again"
                                              : "weather made like a record's",
-         show(WG_ANGLE, fabs(climate->latitude_deg)).text, climate->latitude_deg < 0 ? "south" : "north", show(WG_HEIGHT, climate->elevation_m).text,
-         climate->sun_coefficient > 0.17 ? "coast" : "inland");
+         show(WG_ANGLE, fabs(climate->latitude_deg)).text, climate->latitude_deg < 0 ? "south" : "north",
+         show(WG_HEIGHT, climate->elevation_m).text, climate->sun_coefficient > 0.17 ? "coast" : "inland");
     if (scenario->record_note != NULL)
         line(page, "%s", scenario->record_note);
     if (climate->kind == WG_CLIMATE_NORMALS)
@@ -100,7 +100,8 @@ static void describe_climate(struct page *page, const struct wg_scenario *scenar
 
 static void season_text(struct wg_season season, char out[48]) {
     char from[24], to[24];
-    const int32_t new_year = wg_day_from_date((struct wg_date){2001, 1, 1}); /* a common year has the 365 days of a season */
+    const int32_t new_year =
+        wg_day_from_date((struct wg_date){2001, 1, 1}); /* a common year has the 365 days of a season */
     if (season.from == 0 && season.to == 364) {
         (void)snprintf(out, 48, "all year");
         return;
@@ -130,7 +131,8 @@ static void describe_bin(struct page *page, const struct wg_bin_plan *bin) {
     if (bin->spec.summer_switch) {
         char season[48];
         season_text(bin->spec.summer, season);
-        line(page, "    %s: walls %s, %s", season, show(WG_U_VALUE, bin->spec.summer_u_w_m2k).text, lid_text(bin->spec.summer_lid));
+        line(page, "    %s: walls %s, %s", season, show(WG_U_VALUE, bin->spec.summer_u_w_m2k).text,
+             lid_text(bin->spec.summer_lid));
     }
     if (bin->spec.mat.power_w > 0)
         describe_heater(page, "  mat", &bin->spec.mat);
@@ -139,8 +141,8 @@ static void describe_bin(struct page *page, const struct wg_bin_plan *bin) {
 static void describe_shelter(struct page *page, const struct wg_shelter_spec *shelter) {
     if (shelter->floor_m2 <= 0)
         return;
-    line(page, "  floor %s, cover %s, %s of air", show(WG_AREA, shelter->floor_m2).text, show(WG_AREA, shelter->cover_m2).text,
-         show(WG_SPACE, shelter->volume_m3).text);
+    line(page, "  floor %s, cover %s, %s of air", show(WG_AREA, shelter->floor_m2).text,
+         show(WG_AREA, shelter->cover_m2).text, show(WG_SPACE, shelter->volume_m3).text);
     line(page, "  U value %s, %s air changes per hour, vents open above %s", show(WG_U_VALUE, shelter->u_w_m2k).text,
          show(WG_PURE, shelter->air_changes).text, show(WG_TEMPERATURE, shelter->vent_above_c).text);
     if (shelter->lamp_hours > 0)
@@ -160,8 +162,7 @@ static void describe_place(struct page *page, const struct wg_plan *plan, int p)
         line(page, "  ground: a box, as warm as the air%s", place->ground.dark ? ", dark" : "");
     else
         line(page, "  ground: soil, %s deep, %s%s", show(WG_LENGTH, place->ground.soil.depth_m).text,
-             place->ground.soil.mulch_m > 0 ? mulch : "no mulch",
-             place->ground.dark ? ", dark" : "");
+             place->ground.soil.mulch_m > 0 ? mulch : "no mulch", place->ground.dark ? ", dark" : "");
     for (int b = 0; b < plan->n_bins; b++)
         if (plan->bins[b].place == p)
             describe_bin(page, &plan->bins[b]);
@@ -198,7 +199,8 @@ static void describe_start(struct page *page, const struct wg_plan *plan, const 
         (void)snprintf(amount, sizeof amount, "%lld", (long long)action->as.start.count);
     else
         (void)snprintf(amount, sizeof amount, "%s of", show(WG_MASS, action->as.start.mass_kg).text);
-    line(page, "%s: %s %s%s into \"%s\"", when, amount, names[action->as.start.what], age, plan->bins[action->bin].name);
+    line(page, "%s: %s %s%s into \"%s\"", when, amount, names[action->as.start.what], age,
+         plan->bins[action->bin].name);
 }
 
 static void describe_feed(struct page *page, const struct wg_plan *plan, const struct wg_action *action) {
@@ -230,7 +232,8 @@ static void describe_setting(struct page *page, const char *when, const char *wh
     }
 }
 
-static void describe_move(struct page *page, const struct wg_plan *plan, const char *when, const struct wg_action *action) {
+static void describe_move(struct page *page, const struct wg_plan *plan, const char *when,
+                          const struct wg_action *action) {
     static const char *const names[] = {"eggs", "larvae", "prepupae and pupae"};
     const bool ground = action->as.move.what == WG_WHAT_PREPUPAE;
     line(page, "%s: %s of the %s from \"%s\" to \"%s\"", when, show(WG_SHARE, action->as.move.share).text,
@@ -241,7 +244,9 @@ static void describe_move(struct page *page, const struct wg_plan *plan, const c
 static void describe_action(struct page *page, const struct wg_plan *plan, const struct wg_action *action) {
     char when[96];
     when_text(plan, action, when);
-    const char *const where = action->bin >= 0 ? plan->bins[action->bin].name : action->place >= 0 ? plan->places[action->place].name : "";
+    const char *const where = action->bin >= 0     ? plan->bins[action->bin].name
+                              : action->place >= 0 ? plan->places[action->place].name
+                                                   : "";
     switch (action->kind) {
     case WG_DO_SET:
         describe_setting(page, when, where, action);
@@ -250,8 +255,8 @@ static void describe_action(struct page *page, const struct wg_plan *plan, const
         describe_move(page, plan, when, action);
         break;
     case WG_DO_COLLECT:
-        line(page, "%s: collect %s of the crawl-off from \"%s\", give back %s of it", when, show(WG_SHARE, action->as.collect.share).text,
-             where, show(WG_SHARE, action->as.collect.give_back).text);
+        line(page, "%s: collect %s of the crawl-off from \"%s\", give back %s of it", when,
+             show(WG_SHARE, action->as.collect.share).text, where, show(WG_SHARE, action->as.collect.give_back).text);
         break;
     case WG_DO_LAY_IN_TRAPS:
         line(page, "%s: traps in \"%s\" take %s of the eggs", when, where, show(WG_SHARE, action->as.traps.share).text);
@@ -259,7 +264,8 @@ static void describe_action(struct page *page, const struct wg_plan *plan, const
     case WG_DO_PULL_TRAPS:
         line(page, "%s: pull the traps in \"%s\", eggs %s%s%s", when, where,
              action->as.pull.put_in >= 0 ? "into \"" : "carried off",
-             action->as.pull.put_in >= 0 ? plan->bins[action->as.pull.put_in].name : "", action->as.pull.put_in >= 0 ? "\"" : "");
+             action->as.pull.put_in >= 0 ? plan->bins[action->as.pull.put_in].name : "",
+             action->as.pull.put_in >= 0 ? "\"" : "");
         break;
     case WG_DO_SCOOP:
         line(page, "%s: scoop %s of larvae from \"%s\"", when,
@@ -300,8 +306,8 @@ static void describe_mishaps(struct page *page, const struct wg_plan *plan) {
         line(page, "power cuts: %s, each %s", show(WG_PER_YEAR, mishaps->power_cuts_per_year).text,
              show(WG_HOURS, mishaps->power_cut_hours).text);
     if (mishaps->raids_per_year > 0)
-        line(page, "raids on open places: %s, each takes %s of the larvae", show(WG_PER_YEAR, mishaps->raids_per_year).text,
-             show(WG_SHARE, mishaps->raid_share).text);
+        line(page, "raids on open places: %s, each takes %s of the larvae",
+             show(WG_PER_YEAR, mishaps->raids_per_year).text, show(WG_SHARE, mishaps->raid_share).text);
     start(page, "visitors");
     if (plan->wild_peak_per_day > 0)
         line(page, "wild females: %s at the height of the season", show(WG_PER_DAY, plan->wild_peak_per_day).text);
@@ -325,8 +331,9 @@ static void describe_species(struct page *page, const struct wg_plan *plan) {
 
 static void describe_forecast(struct page *page, const struct wg_plan *plan) {
     start(page, "forecast");
-    line(page, "%lld replicate%s, seed %llu, %d step%s a day", (long long)plan->replicates, plan->replicates == 1 ? "" : "s",
-         (unsigned long long)plan->seed, plan->steps_per_day, plan->steps_per_day == 1 ? "" : "s");
+    line(page, "%lld replicate%s, seed %llu, %d step%s a day", (long long)plan->replicates,
+         plan->replicates == 1 ? "" : "s", (unsigned long long)plan->seed, plan->steps_per_day,
+         plan->steps_per_day == 1 ? "" : "s");
 }
 
 char *wg_scenario_describe(const struct wg_scenario *scenario) {

@@ -68,8 +68,8 @@ static void read_starter(struct wg_walk *walk, const struct wg_yaml_node *map) {
     struct wg_action action = {.kind = WG_DO_START, .place = -1};
     const bool timed = wg_walk_timing(walk, map, "a starter", WG_TIMING_ONCE, 1, &when);
     action.bin = wg_walk_bin(walk, map, "in", "a starter");
-    const bool staged =
-        read_stage(walk, wg_walk_need(walk, map, "stage", "a starter", "stage: larva (or egg, prepupa)"), &action.as.start.what);
+    const bool staged = read_stage(
+        walk, wg_walk_need(walk, map, "stage", "a starter", "stage: larva (or egg, prepupa)"), &action.as.start.what);
     bool good = read_amount(walk, map, &action.as.start.count, &action.as.start.mass_kg);
     if (staged)
         good &= read_age(walk, map, action.as.start.what == WG_WHAT_LARVAE, &action.as.start.age_days);
@@ -93,7 +93,8 @@ void wg_walk_starter(struct wg_walk *walk) {
         total += count > 0 && total <= MOST_STARTERS ? count : 0;
     }
     if (total > MOST_STARTERS)
-        wg_complain_key(walk, list, "All starters together are more than 1,000,000,000,000,000 animals: too many to count.");
+        wg_complain_key(walk, list,
+                        "All starters together are more than 1,000,000,000,000,000 animals: too many to count.");
 }
 
 /* ---- feed ---- */
@@ -121,7 +122,8 @@ static bool read_feed_amount(struct wg_walk *walk, const struct wg_yaml_node *no
     if (wg_quantity_read(walk->units, text, WG_MASS_RATE, &kg_day, message) == 0) {
         const struct wg_yaml_node each = *node;
         if (kg_day * every < 0 || kg_day * every > 1e5) {
-            wg_complain(walk, &each, "\"%.40s\" cannot be right: feed must lie between 0 and 100 tonnes each time.", text);
+            wg_complain(walk, &each, "\"%.40s\" cannot be right: feed must lie between 0 and 100 tonnes each time.",
+                        text);
             return false;
         }
         *wet_kg = kg_day * every;
@@ -139,8 +141,8 @@ static void read_feeding(struct wg_walk *walk, const struct wg_yaml_node *map) {
     const bool timed = wg_walk_timing(walk, map, "a feeding", WG_TIMING_ONCE | WG_TIMING_REPEATED, 1, &when);
     action.bin = wg_walk_bin(walk, map, "in", "a feeding");
     action.as.feed.type = read_feed_type(walk, wg_walk_need(walk, map, "what", "a feeding", "what: kitchen scraps"));
-    const bool weighed = read_feed_amount(walk, wg_walk_need(walk, map, "amount", "a feeding", "amount: 3 lb"), when.every,
-                                          &action.as.feed.wet_kg);
+    const bool weighed = read_feed_amount(walk, wg_walk_need(walk, map, "amount", "a feeding", "amount: 3 lb"),
+                                          when.every, &action.as.feed.wet_kg);
     action.from = when.from;
     action.to = when.to;
     action.every = when.every;
@@ -153,7 +155,8 @@ static bool is_word(const struct wg_yaml_node *node, const char *word) {
 }
 
 void wg_walk_feeding(struct wg_walk *walk) {
-    static const char example[] = "feeding: [{in: trough, what: kitchen scraps, amount: 3 lb, every: 1 day}], or feeding: unlimited";
+    static const char example[] =
+        "feeding: [{in: trough, what: kitchen scraps, amount: 3 lb, every: 1 day}], or feeding: unlimited";
     const struct wg_yaml_node *const feeding = wg_walk_need(walk, walk->root, "feeding", "a scenario", example);
     if (feeding == NULL)
         return;
@@ -164,7 +167,9 @@ void wg_walk_feeding(struct wg_walk *walk) {
     }
     if (feeding->kind == WG_YAML_TEXT && feeding->text[0] != '\0') {
         const bool near = wg_word_distance(feeding->text, "unlimited") <= 3;
-        wg_complain(walk, feeding, near ? "\"%.40s\" is not known here. Did you mean \"unlimited\"?" : "\"%.40s\" is not known here. Write a list of feedings, or the one word unlimited.",
+        wg_complain(walk, feeding,
+                    near ? "\"%.40s\" is not known here. Did you mean \"unlimited\"?"
+                         : "\"%.40s\" is not known here. Write a list of feedings, or the one word unlimited.",
                     feeding->text);
         return;
     }
@@ -172,8 +177,9 @@ void wg_walk_feeding(struct wg_walk *walk) {
         return;
     for (const struct wg_yaml_node *map = feeding->first; map != NULL; map = map->next)
         if (is_word(map, "unlimited"))
-            wg_complain(walk, map, "Feed is unlimited or it is a list of feedings, not both. Write feeding: unlimited alone, or "
-                                   "take the word out of the list.");
+            wg_complain(walk, map,
+                        "Feed is unlimited or it is a list of feedings, not both. Write feeding: unlimited alone, or "
+                        "take the word out of the list.");
         else
             read_feeding(walk, map);
 }

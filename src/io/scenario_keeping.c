@@ -5,14 +5,16 @@
 
 #include <string.h>
 
-static bool read_share(struct wg_walk *walk, const struct wg_yaml_node *map, const char *key, double otherwise, double *share) {
+static bool read_share(struct wg_walk *walk, const struct wg_yaml_node *map, const char *key, double otherwise,
+                       double *share) {
     const struct wg_yaml_node *const node = wg_yaml_get(map, key);
     *share = otherwise;
     return node == NULL || wg_walk_quantity(walk, node, WG_SHARE, 0, 1, share);
 }
 
 static struct wg_action action_of(enum wg_do kind, const struct wg_timing *when) {
-    return (struct wg_action){.kind = kind, .from = when->from, .to = when->to, .every = when->every, .bin = -1, .place = -1};
+    return (struct wg_action){
+        .kind = kind, .from = when->from, .to = when->to, .every = when->every, .bin = -1, .place = -1};
 }
 
 /* ---- crawl-off ---- */
@@ -71,7 +73,8 @@ static bool read_destination(struct wg_walk *walk, const struct wg_yaml_node *ma
 }
 
 static void read_pull(struct wg_walk *walk, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"do", "in", "every", "put_in", "carry_off", "share_laid_in_traps", "from", "to", "on", NULL};
+    static const char *const keys[] = {"do",   "in", "every", "put_in", "carry_off", "share_laid_in_traps",
+                                       "from", "to", "on",    NULL};
     static const char what[] = "the action \"pull traps\"";
     if (!wg_walk_map(walk, map, what, keys))
         return;
@@ -95,7 +98,8 @@ static void read_pull(struct wg_walk *walk, const struct wg_yaml_node *map) {
 
 /* Prepupae lie in the ground of a place: a bin stands for its place. */
 static int read_ground(struct wg_walk *walk, const struct wg_yaml_node *map, const char *key, const char *what) {
-    const struct wg_yaml_node *const node = wg_walk_need(walk, map, key, what, key[0] == 'f' ? "from: yard" : "to: shed");
+    const struct wg_yaml_node *const node =
+        wg_walk_need(walk, map, key, what, key[0] == 'f' ? "from: yard" : "to: shed");
     if (wg_walk_text(walk, node, "the name of a place", "shed") == NULL)
         return -1;
     const int bin = wg_walk_find_bin(walk, node->text);
@@ -128,8 +132,9 @@ static void read_move(struct wg_walk *walk, const struct wg_yaml_node *map) {
     const int from = ground ? read_ground(walk, map, "from", what) : wg_walk_bin(walk, map, "from", what);
     const int to = ground ? read_ground(walk, map, "to", what) : wg_walk_bin(walk, map, "to", what);
     if (from >= 0 && from == to) {
-        wg_complain(walk, wg_yaml_get(map, "to"), ground ? "Prepupae are in the ground of a place, and these two are the same place."
-                                                         : "A bin cannot be moved into itself.");
+        wg_complain(walk, wg_yaml_get(map, "to"),
+                    ground ? "Prepupae are in the ground of a place, and these two are the same place."
+                           : "A bin cannot be moved into itself.");
         return;
     }
     *(ground ? &action.place : &action.bin) = from;
@@ -202,7 +207,8 @@ static void change_switch(struct wg_walk *walk, const struct change *change, con
     if (node == NULL)
         return;
     if (!there)
-        wg_complain_key(walk, node, "There is no %s here to switch. Give the %s one first.", key, change->bin >= 0 ? "bin" : "place");
+        wg_complain_key(walk, node, "There is no %s here to switch. Give the %s one first.", key,
+                        change->bin >= 0 ? "bin" : "place");
     else if (node->kind == WG_YAML_TEXT && strcmp(node->text, "on") != 0 && strcmp(node->text, "off") != 0)
         wg_complain(walk, node, "\"%.40s\" is neither on nor off.", node->text);
     else if (wg_walk_flag(walk, node, &on))
@@ -219,7 +225,9 @@ static void change_place(struct wg_walk *walk, const struct change *change) {
         wg_complain_key(walk, node, "There is no heater here to set. Give the place one first.");
     else if (wg_walk_quantity(walk, node, WG_TEMPERATURE, -10, 60, &set_point_c)) {
         if (place->shelter.vent_air_changes > 0 && set_point_c >= place->shelter.vent_above_c)
-            wg_complain(walk, node, "This is not below the temperature at which the vents open. The heater would heat the open air.");
+            wg_complain(
+                walk, node,
+                "This is not below the temperature at which the vents open. The heater would heat the open air.");
         else
             add_setting(walk, change, WG_SET_SET_POINT, set_point_c);
     }
@@ -262,8 +270,8 @@ static void refuse_settings_of_other(struct wg_walk *walk, const struct wg_yaml_
     for (size_t i = 0; keys[i] != NULL; i++) {
         const struct wg_yaml_node *const other = wg_yaml_get(map, keys[i]);
         if (other != NULL)
-            wg_complain_key(walk, other, "A %s has no %s of its own: name %s after \"in\".", bin ? "bin" : "place", keys[i],
-                            bin ? "its place" : "the bin");
+            wg_complain_key(walk, other, "A %s has no %s of its own: name %s after \"in\".", bin ? "bin" : "place",
+                            keys[i], bin ? "its place" : "the bin");
     }
 }
 
@@ -274,7 +282,8 @@ static void read_change(struct wg_walk *walk, const struct wg_yaml_node *map) {
         return;
     struct change change = {.map = map, .bin = -1, .place = -1};
     const bool timed = wg_walk_timing(walk, map, what, WG_TIMING_ONCE, 1, &change.when);
-    const struct wg_yaml_node *const in = wg_walk_need(walk, map, "in", what, "in: trough (a bin), or in: hoop house (a place)");
+    const struct wg_yaml_node *const in =
+        wg_walk_need(walk, map, "in", what, "in: trough (a bin), or in: hoop house (a place)");
     if (wg_walk_text(walk, in, "the name of a bin or place", "trough") == NULL)
         return;
     change.bin = wg_walk_find_bin(walk, in->text);
@@ -286,7 +295,9 @@ static void read_change(struct wg_walk *walk, const struct wg_yaml_node *map) {
     const bool bin = change.bin >= 0;
     refuse_settings_of_other(walk, map, bin);
     if (map->n <= 3 && !changes_something(map))
-        wg_complain(walk, map, "What is changed? Write for example heater: off, set_point: 65 degF, insulation: none or lid: screen.");
+        wg_complain(
+            walk, map,
+            "What is changed? Write for example heater: off, set_point: 65 degF, insulation: none or lid: screen.");
     if (timed)
         (bin ? change_bin : change_place)(walk, &change);
 }
@@ -300,11 +311,12 @@ static void (*const action_readers[])(struct wg_walk *, const struct wg_yaml_nod
 
 static void read_action(struct wg_walk *walk, const struct wg_yaml_node *map) {
     if (map->kind != WG_YAML_MAP) {
-        wg_complain(walk, map, "Here an action is needed, for example {do: collect crawl-off, in: trough, share: 80 %%}.");
+        wg_complain(walk, map,
+                    "Here an action is needed, for example {do: collect crawl-off, in: trough, share: 80 %%}.");
         return;
     }
-    const int i = wg_walk_word(walk, wg_walk_need(walk, map, "do", "an action", "do: collect crawl-off"), "an action known here",
-                               action_words);
+    const int i = wg_walk_word(walk, wg_walk_need(walk, map, "do", "an action", "do: collect crawl-off"),
+                               "an action known here", action_words);
     if (i >= 0)
         action_readers[i](walk, map);
 }

@@ -67,27 +67,29 @@ static void refuse_all_but_kind(struct wg_walk *walk, const struct wg_yaml_node 
     for (const struct wg_yaml_node *value = map->first; value != NULL; value = value->next)
         if (strcmp(value->key->text, "kind") != 0)
             wg_complain_key(walk, value,
-                            kind == WG_OUTDOORS ? "Outdoors there is no house, so \"%.60s\" has no place here. Take it out, or "
-                                                  "name the house: hoop house, greenhouse or shed."
-                                                : "A laboratory keeps one temperature and full light whatever it is built of, so "
-                                                  "\"%.60s\" has no place here.",
+                            kind == WG_OUTDOORS
+                                ? "Outdoors there is no house, so \"%.60s\" has no place here. Take it out, or "
+                                  "name the house: hoop house, greenhouse or shed."
+                                : "A laboratory keeps one temperature and full light whatever it is built of, so "
+                                  "\"%.60s\" has no place here.",
                             value->key->text);
 }
 
 static const char *const housing_words[] = {"outdoors", "hoop house", "greenhouse", "shed", "laboratory", NULL};
 
 static void read_housing(struct wg_walk *walk, const struct wg_yaml_node *node, struct wg_place_plan *place) {
-    static const char *const keys[] = {"kind",        "floor",          "cover",            "cover_area", "volume",
-                                       "u_value",     "r_value",        "air_changes",      "vent_air_changes",
-                                       "vents_open_above", "window",    "lamps",            "light",      "sun_area",
-                                       "sun_to_air",  "water",          "mass_heat",        "air_heat",   "air_to_mass",
-                                       "mass_to_ground", "sky_loss",    NULL};
+    static const char *const keys[] = {"kind",     "floor",     "cover",       "cover_area",       "volume",
+                                       "u_value",  "r_value",   "air_changes", "vent_air_changes", "vents_open_above",
+                                       "window",   "lamps",     "light",       "sun_area",         "sun_to_air",
+                                       "water",    "mass_heat", "air_heat",    "air_to_mass",      "mass_to_ground",
+                                       "sky_loss", NULL};
     struct wg_shelter_spec *const shelter = &place->shelter;
     const struct wg_yaml_node *kind = node;
     if (node != NULL && node->kind != WG_YAML_TEXT) { /* the word alone stands for {kind: word} */
         if (!wg_walk_map(walk, node, "a housing", keys))
             return;
-        kind = wg_walk_need(walk, node, "kind", "a housing", "kind: hoop house (or outdoors, greenhouse, shed, laboratory)");
+        kind = wg_walk_need(walk, node, "kind", "a housing",
+                            "kind: hoop house (or outdoors, greenhouse, shed, laboratory)");
     }
     const int i = wg_walk_word(walk, kind, "a kind of housing", housing_words);
     if (i < 0)
@@ -108,7 +110,6 @@ static void read_housing(struct wg_walk *walk, const struct wg_yaml_node *node, 
 
 /* ---- heater ---- */
 
-
 static void read_heater(struct wg_walk *walk, const struct wg_yaml_node *node, int p) {
     struct wg_place_plan *const place = &walk->plan->places[p];
     place->heater = (struct wg_heater_spec){.efficiency = 1, .season = WG_ALL_YEAR};
@@ -119,7 +120,8 @@ static void read_heater(struct wg_walk *walk, const struct wg_yaml_node *node, i
     if (!has_walls(place->shelter.kind)) {
         wg_complain_key(walk, node,
                         place->shelter.kind == WG_OUTDOORS
-                            ? "Outdoors there is nothing to heat. Give the bin a mat, or name the house: hoop house, greenhouse or shed."
+                            ? "Outdoors there is nothing to heat. Give the bin a mat, or name the house: hoop house, "
+                              "greenhouse or shed."
                             : "A laboratory is kept at the climate's constant temperature. Take the heater out.");
         return;
     }
@@ -129,10 +131,11 @@ static void read_heater(struct wg_walk *walk, const struct wg_yaml_node *node, i
         char set[WG_QUANTITY_SHOWN], vent[WG_QUANTITY_SHOWN];
         wg_quantity_show(WG_TEMPERATURE, place->heater.set_point_c, set);
         wg_quantity_show(WG_TEMPERATURE, place->shelter.vent_above_c, vent);
-        wg_complain(walk, wg_yaml_get(node, "set_point"),
-                    "The heater holds %s while the vents open above %s: it would heat the open air. Lower the set_point, or "
-                    "raise vents_open_above in the housing.",
-                    set, vent);
+        wg_complain(
+            walk, wg_yaml_get(node, "set_point"),
+            "The heater holds %s while the vents open above %s: it would heat the open air. Lower the set_point, or "
+            "raise vents_open_above in the housing.",
+            set, vent);
     }
 }
 
@@ -149,7 +152,8 @@ static void read_ground(struct wg_walk *walk, const struct wg_yaml_node *map, st
     for (int i = 0; i < 2 && ground->kind == WG_GROUND_BOX; i++) {
         const struct wg_yaml_node *const node = wg_yaml_get(map, i == 0 ? "depth" : "mulch");
         if (node != NULL)
-            wg_complain_key(walk, node, "A pupation box is as warm as the air, so it has no %s. Take it out, or write kind: soil.",
+            wg_complain_key(walk, node,
+                            "A pupation box is as warm as the air, so it has no %s. Take it out, or write kind: soil.",
                             i == 0 ? "depth" : "mulch");
     }
     (void)wg_walk_quantity(walk, wg_yaml_get(map, "depth"), WG_LENGTH, 0.01, 3, &ground->soil.depth_m);
@@ -173,7 +177,8 @@ static void read_place(struct wg_walk *walk, const struct wg_yaml_node *node) {
     char name[WG_NAME_SIZE] = "";
     const struct wg_yaml_node *const at = wg_walk_need(walk, node, "name", "a place", "name: hoop house");
     if (wg_walk_name(walk, at, name) && (wg_walk_find_place(walk, name) >= 0 || wg_walk_find_bin(walk, name) >= 0))
-        wg_complain(walk, at, "The name \"%s\" is taken already. Every place and every bin needs a name of its own.", name);
+        wg_complain(walk, at, "The name \"%s\" is taken already. Every place and every bin needs a name of its own.",
+                    name);
     const int p = plan->n_places++;
     walk->place_at[p] = node;
     struct wg_place_plan *const place = &plan->places[p];
@@ -182,7 +187,9 @@ static void read_place(struct wg_walk *walk, const struct wg_yaml_node *node) {
     wg_ground_defaults(&place->ground, WG_OUTDOORS);
     char what[WG_NAME_SIZE + 16];
     (void)snprintf(what, sizeof what, "the place \"%s\"", name);
-    read_housing(walk, wg_walk_need(walk, node, "housing", name[0] != '\0' ? what : "a place", "housing: {kind: outdoors}"), place);
+    read_housing(walk,
+                 wg_walk_need(walk, node, "housing", name[0] != '\0' ? what : "a place", "housing: {kind: outdoors}"),
+                 place);
     read_heater(walk, wg_yaml_get(node, "heater"), p);
     read_ground(walk, wg_yaml_get(node, "ground"), &place->ground);
     wg_walk_bins(walk, wg_yaml_get(node, "bins"), p);
@@ -197,5 +204,6 @@ void wg_walk_places(struct wg_walk *walk) {
     for (const struct wg_yaml_node *place = places->first; place != NULL; place = place->next)
         read_place(walk, place);
     if (walk->plan->n_bins == 0 && walk->problems->n == mistakes)
-        wg_complain_key(walk, places, "No place has a bin. Give one its bins, for example bins: [{name: trough, volume: 150 L}].");
+        wg_complain_key(walk, places,
+                        "No place has a bin. Give one its bins, for example bins: [{name: trough, volume: 150 L}].");
 }

@@ -67,8 +67,10 @@ static void complain_unknown(struct wg_walk *walk, const struct wg_yaml_node *va
     char list[400];
     wg_words_list(keys, list, sizeof list);
     if (isdigit((unsigned char)word[0]))
-        wg_complain_key(walk, value, "A comma begins a new key here. Write numbers without it: 10000 for ten thousand, 1.5 for one and "
-                                     "a half.");
+        wg_complain_key(
+            walk, value,
+            "A comma begins a new key here. Write numbers without it: 10000 for ten thousand, 1.5 for one and "
+            "a half.");
     else if (cut != NULL)
         wg_complain_key(walk, value, "A colon followed by a space is missing: write \"%s: %.60s\".", cut, rest);
     else if (nearest != NULL)
@@ -79,13 +81,15 @@ static void complain_unknown(struct wg_walk *walk, const struct wg_yaml_node *va
         wg_complain_key(walk, value, "There is no \"%.60s\" in %s.", word, what);
 }
 
-static void complain_no_map(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, const char *const *keys) {
+static void complain_no_map(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what,
+                            const char *const *keys) {
     char list[200];
     wg_words_list(keys, list, sizeof list);
     const bool empty = node->kind == WG_YAML_TEXT && node->text[0] == '\0';
-    wg_complain_key(walk, node, "%s %c%s is a group of keys: %s%s. Write {key: value, ...}, or one key below the other, indented.",
-                    empty ? "Nothing is written here." : "This is not right.", toupper((unsigned char)what[0]), what + 1, list,
-                    strlen(list) + 1 < sizeof list ? "" : "...");
+    wg_complain_key(walk, node,
+                    "%s %c%s is a group of keys: %s%s. Write {key: value, ...}, or one key below the other, indented.",
+                    empty ? "Nothing is written here." : "This is not right.", toupper((unsigned char)what[0]),
+                    what + 1, list, strlen(list) + 1 < sizeof list ? "" : "...");
 }
 
 bool wg_walk_map(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, const char *const *keys) {
@@ -116,7 +120,9 @@ bool wg_walk_list(struct wg_walk *walk, const struct wg_yaml_node *node, const c
     if (node->kind == WG_YAML_LIST && node->n > 0)
         return true;
     if (node->kind == WG_YAML_MAP)
-        wg_complain(walk, node, "Here %s is needed, even of one: put [ ] around it, or \"- \" in front. For example %s.", what, example);
+        wg_complain(walk, node,
+                    "Here %s is needed, even of one: put [ ] around it, or \"- \" in front. For example %s.", what,
+                    example);
     else if (node->kind == WG_YAML_LIST)
         wg_complain(walk, node, "This list is empty. Write for example %s.", example);
     else if (node->text[0] == '\0')
@@ -130,8 +136,10 @@ bool wg_walk_list(struct wg_walk *walk, const struct wg_yaml_node *node, const c
 static bool is_misspelt(const struct wg_yaml_node *map, const char *key) {
     const char *const words[] = {key, NULL};
     const char *rest;
-    for (const struct wg_yaml_node *value = map->kind == WG_YAML_MAP ? map->first : NULL; value != NULL; value = value->next)
-        if (wg_word_nearest(value->key->text, words) != NULL || key_without_colon(value->key->text, words, &rest) != NULL)
+    for (const struct wg_yaml_node *value = map->kind == WG_YAML_MAP ? map->first : NULL; value != NULL;
+         value = value->next)
+        if (wg_word_nearest(value->key->text, words) != NULL ||
+            key_without_colon(value->key->text, words, &rest) != NULL)
             return true;
     return false;
 }
@@ -140,8 +148,8 @@ const struct wg_yaml_node *wg_walk_need(struct wg_walk *walk, const struct wg_ya
                                         const char *what, const char *example) {
     const struct wg_yaml_node *const node = wg_yaml_get(map, key);
     if (node == NULL && !is_misspelt(map, key))
-        wg_complain(walk, map, "%c%s needs \"%s\". Write for example %s.", toupper((unsigned char)what[0]), what + 1, key,
-                    example);
+        wg_complain(walk, map, "%c%s needs \"%s\". Write for example %s.", toupper((unsigned char)what[0]), what + 1,
+                    key, example);
     return node;
 }
 
@@ -202,8 +210,8 @@ bool wg_walk_whole(struct wg_walk *walk, const struct wg_yaml_node *node, const 
         return false;
     }
     if (!plain || *end != '\0') {
-        wg_complain(walk, node, "\"%.40s\" is not a whole number: %s is one from %lld to %lld.", text, what, (long long)least,
-                    (long long)most);
+        wg_complain(walk, node, "\"%.40s\" is not a whole number: %s is one from %lld to %lld.", text, what,
+                    (long long)least, (long long)most);
         return false;
     }
     if (errno != 0 || value < least || value > most) {
@@ -223,7 +231,8 @@ bool wg_walk_date(struct wg_walk *walk, const struct wg_yaml_node *node, int32_t
     if (code == -2)
         wg_complain(walk, node, "There is no such day as %.10s.", text);
     else if (code < 0)
-        wg_complain(walk, node, "\"%.40s\" is not a date: write year-month-day with all its zeros, for example 2026-11-15.", text);
+        wg_complain(walk, node,
+                    "\"%.40s\" is not a date: write year-month-day with all its zeros, for example 2026-11-15.", text);
     return code == 0;
 }
 
@@ -235,7 +244,8 @@ static bool read_month_day(struct wg_walk *walk, const struct wg_yaml_node *node
     int32_t day;
     (void)snprintf(date, sizeof date, "2024-%.6s", text); /* a leap year, so that 02-29 passes */
     if (strlen(text) != 5 || wg_day_parse(date, &day) < 0) {
-        wg_complain(walk, node, "\"%.40s\" is not a day of the year: write month-day, for example 11-15 for the 15th of November.",
+        wg_complain(walk, node,
+                    "\"%.40s\" is not a day of the year: write month-day, for example 11-15 for the 15th of November.",
                     text);
         return false;
     }
@@ -248,7 +258,8 @@ bool wg_walk_season(struct wg_walk *walk, const struct wg_yaml_node *map, const 
     if (from == NULL && to == NULL)
         return false;
     if (from == NULL || to == NULL) {
-        wg_complain_key(walk, from != NULL ? from : to, "%c%s needs both from and to, for example from: 11-01, to: 03-31 (month-day).",
+        wg_complain_key(walk, from != NULL ? from : to,
+                        "%c%s needs both from and to, for example from: 11-01, to: 03-31 (month-day).",
                         toupper((unsigned char)what[0]), what + 1);
         return false;
     }
@@ -333,12 +344,14 @@ void wg_walk_no_such(struct wg_walk *walk, const struct wg_yaml_node *at, bool b
             names[n++] = walk->plan->places[i].name;
     names[n] = NULL;
     const char *const kind = bins && places ? "bin or place" : bins ? "bin" : "place";
-    const bool other = (!bins && wg_walk_find_bin(walk, at->text) >= 0) || (!places && wg_walk_find_place(walk, at->text) >= 0);
+    const bool other =
+        (!bins && wg_walk_find_bin(walk, at->text) >= 0) || (!places && wg_walk_find_place(walk, at->text) >= 0);
     const char *const nearest = wg_word_nearest(at->text, names);
     char list[300];
     wg_words_list(names, list, sizeof list);
     if (other)
-        wg_complain(walk, at, "\"%s\" is a %s, but a %s is needed here: %s.", at->text, bins ? "place" : "bin", kind, list);
+        wg_complain(walk, at, "\"%s\" is a %s, but a %s is needed here: %s.", at->text, bins ? "place" : "bin", kind,
+                    list);
     else if (n == 0 && walk->problems->n > 0)
         return; /* that there are none at all has been said */
     else if (nearest != NULL)
@@ -382,7 +395,8 @@ bool wg_walk_day(struct wg_walk *walk, const struct wg_yaml_node *node, int32_t 
     char end[11];
     const bool early = *day < plan->first_day;
     wg_day_format(early ? plan->first_day : plan->last_day, end);
-    wg_complain(walk, node, "This is %s the period, which %s on %s.", early ? "before" : "after", early ? "begins" : "ends", end);
+    wg_complain(walk, node, "This is %s the period, which %s on %s.", early ? "before" : "after",
+                early ? "begins" : "ends", end);
     return false;
 }
 
@@ -391,7 +405,8 @@ static bool read_every(struct wg_walk *walk, const struct wg_yaml_node *node, in
     if (!wg_walk_quantity(walk, node, WG_DAYS, 1e-6, 36500, &days))
         return false;
     if (days < 1 || fabs(days - round(days)) > 1e-6) {
-        wg_complain(walk, node, "Work is done once a day at most: write whole days here, for example 1 day, 3 days or 2 weeks.");
+        wg_complain(walk, node,
+                    "Work is done once a day at most: write whole days here, for example 1 day, 3 days or 2 weeks.");
         return false;
     }
     *every = (int32_t)lround(days);
@@ -405,7 +420,9 @@ static bool read_once(struct wg_walk *walk, const struct wg_yaml_node *map, stru
         const struct wg_yaml_node *const other = wg_yaml_get(map, others[i]);
         if (other == NULL)
             continue;
-        wg_complain_key(walk, other, "\"on\" makes this happen once, so \"%s\" does not go with it. Keep one of the two.", others[i]);
+        wg_complain_key(walk, other,
+                        "\"on\" makes this happen once, so \"%s\" does not go with it. Keep one of the two.",
+                        others[i]);
         good = false;
     }
     if (!wg_walk_day(walk, wg_yaml_get(map, "on"), &timing->from))

@@ -16,10 +16,10 @@
 
 struct wg_walk {
     struct wg_scenario *scenario;
-    struct wg_plan *plan;             /* the scenario's */
+    struct wg_plan *plan; /* the scenario's */
     struct wg_problems *problems;
     struct wg_units *units;
-    const char *record_text;          /* in place of the record file, or NULL */
+    const char *record_text; /* in place of the record file, or NULL */
     size_t record_size;
     const struct wg_yaml_node *root;
     const struct wg_yaml_node *place_at[WG_MAX_PLACES], *bin_at[WG_MAX_BINS], *heater_at[WG_MAX_PLACES];
@@ -27,9 +27,9 @@ struct wg_walk {
     const struct wg_yaml_node **action_at; /* where each action of the plan stands */
     size_t action_room;
     bool too_many_places, too_many_bins; /* has been said */
-    bool started, wild;               /* a starter, wild visitors were written, right or wrong */
-    bool period_known;                /* first_day and last_day can be compared with */
-    int code;                         /* out of memory: the walk ends harmlessly and gives this back */
+    bool started, wild;                  /* a starter, wild visitors were written, right or wrong */
+    bool period_known;                   /* first_day and last_day can be compared with */
+    int code;                            /* out of memory: the walk ends harmlessly and gives this back */
 };
 
 /* ---- mistakes ---- */
@@ -80,7 +80,8 @@ void wg_walk_places(struct wg_walk *walk);
 /** The bins of place `place`. */
 void wg_walk_bins(struct wg_walk *walk, const struct wg_yaml_node *bins, int place);
 /** A heater or mat; one without power needs it. `what`: "a heater". */
-void wg_walk_heater(struct wg_walk *walk, const struct wg_yaml_node *map, const char *what, struct wg_heater_spec *heater);
+void wg_walk_heater(struct wg_walk *walk, const struct wg_yaml_node *map, const char *what,
+                    struct wg_heater_spec *heater);
 /** u_value, or r_value as its reciprocal, of a wall with its surfaces. */
 void wg_walk_u(struct wg_walk *walk, const struct wg_yaml_node *map, double *u_w_m2k);
 /** Foam of an insulation: "none" or a thickness. */

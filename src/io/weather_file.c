@@ -12,10 +12,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_DAYS 150000  /* four hundred years */
-#define MOST_FILLED 3     /* days in a row: weather remembers about as long. Judgement */
-#define LEAST_C (-90.0)   /* just below the coldest ever measured, -89.2 degC (WMO archive of extremes) */
-#define MOST_C 60.0       /* above the hottest, 56.7 degC (same) */
+#define MOST_DAYS 150000 /* four hundred years */
+#define MOST_FILLED 3    /* days in a row: weather remembers about as long. Judgement */
+#define LEAST_C (-90.0)  /* just below the coldest ever measured, -89.2 degC (WMO archive of extremes) */
+#define MOST_C 60.0      /* above the hottest, 56.7 degC (same) */
 
 static int refuse_day(const struct wg_weather_text *file, int32_t day, const char *what) {
     char date[11];
@@ -34,7 +34,8 @@ static int find_span(const struct wg_weather_text *file, struct wg_record *recor
         last = file->items[i].day > last ? file->items[i].day : last;
     }
     if (last - first >= MOST_DAYS)
-        return wg_fail(file->err, WG_ERR_INPUT, file->name, "The dates are more than four hundred years apart. Is a year wrong?");
+        return wg_fail(file->err, WG_ERR_INPUT, file->name,
+                       "The dates are more than four hundred years apart. Is a year wrong?");
     record->first_day = first;
     record->n_days = last - first + 1;
     return 0;
@@ -50,7 +51,8 @@ static int spread_out(const struct wg_weather_text *file, struct wg_record *reco
         record->low_c[i] = record->high_c[i] = NAN;
     for (size_t i = 0; i < file->n; i++) {
         const struct wg_observation *const item = &file->items[i];
-        double *const at = (item->element == WG_ELEMENT_LOW ? record->low_c : record->high_c) + (item->day - record->first_day);
+        double *const at =
+            (item->element == WG_ELEMENT_LOW ? record->low_c : record->high_c) + (item->day - record->first_day);
         if (!isnan(*at) && *at != item->value)
             return refuse_day(file, item->day, "there are two different values. Each day may stand in the file once.");
         *at = item->value;
@@ -72,8 +74,8 @@ static double quantile(double *numbers, size_t n, double share) {
 }
 
 /*
- * Daily ranges and highs give the unit away: a median range above 38 is no range in degrees, so tenths; decimals are
- * degC (degF come whole from that service); a median range above 20 or highs above 60 are degF. Judgement.
+ * Daily ranges and highs give the unit away: a median range above 38 or highs above 140 are no degrees, so tenths; highs
+ * above 60, or a median range above 20 in whole numbers, are degF; the rest is degC. Judgement.
  */
 static int guess_unit(const struct wg_weather_text *file, const struct wg_record *record, enum wg_file_unit *unit) {
     double *const range = malloc(2 * (size_t)record->n_days * sizeof *range);
@@ -89,9 +91,9 @@ static int guess_unit(const struct wg_weather_text *file, const struct wg_record
     }
     if (n > 0) {
         const double usual_range = quantile(range, n, 0.5), hot = quantile(high, n, 0.99);
-        *unit = usual_range > 38                                         ? WG_FILE_TENTHS
+        *unit = usual_range > 38 || hot > 140                         ? WG_FILE_TENTHS
                 : (hot > 60 || (!file->decimals && usual_range > 20)) ? WG_FILE_DEGF
-                                                                         : WG_FILE_DEGC;
+                                                                      : WG_FILE_DEGC;
     }
     free(range);
     return 0;
@@ -138,8 +140,9 @@ static int check_values(const struct wg_weather_text *file, const struct wg_reco
     for (int32_t i = 0; i < record->n_days; i++) {
         const double low = record->low_c[i], high = record->high_c[i];
         if (low < LEAST_C || low > MOST_C || high < LEAST_C || high > MOST_C)
-            return refuse_day(file, record->first_day + i,
-                              "a temperature is below -90 or above 60 degC, which no place on earth has had. Is the unit right?");
+            return refuse_day(
+                file, record->first_day + i,
+                "a temperature is below -90 or above 60 degC, which no place on earth has had. Is the unit right?");
         both += !isnan(low) && !isnan(high);
         if (low > high) {
             first_swapped = swapped == 0 ? i : first_swapped;
@@ -148,7 +151,8 @@ static int check_values(const struct wg_weather_text *file, const struct wg_reco
     }
     if (swapped > 0 && swapped * 2 > both)
         return wg_fail(file->err, WG_ERR_INPUT, file->name,
-                       "The lows are above the highs on %d of %d days: the two columns have changed places.", (int)swapped, (int)both);
+                       "The lows are above the highs on %d of %d days: the two columns have changed places.",
+                       (int)swapped, (int)both);
     return swapped == 0 ? 0 : refuse_day(file, record->first_day + first_swapped, "the low is above the high.");
 }
 
@@ -215,9 +219,10 @@ static int refuse_long_gaps(const struct wg_weather_text *file, const struct wg_
     char a[11], b[11];
     wg_day_format(record->first_day + best_from, a);
     wg_day_format(record->first_day + best_from + best_days - 1, b);
-    return wg_fail(file->err, WG_ERR_INPUT, file->name,
-                   "More than %d days in a row are missing: %s. Keep a part without such gaps; the longest runs from %s to %s.",
-                   MOST_FILLED, list, a, b);
+    return wg_fail(
+        file->err, WG_ERR_INPUT, file->name,
+        "More than %d days in a row are missing: %s. Keep a part without such gaps; the longest runs from %s to %s.",
+        MOST_FILLED, list, a, b);
 }
 
 static void fill(double *values, int32_t n) {
@@ -232,6 +237,17 @@ static void fill(double *values, int32_t n) {
             values[k] = before + step * (double)(k - i + 1);
         i = next;
     }
+}
+
+/* A filled value may cross the measured one of its day: then it is as far as that one. */
+static void fill_gaps(struct wg_record *record) {
+    fill(record->low_c, record->n_days);
+    for (int32_t i = 0; i < record->n_days; i++)
+        if (record->low_c[i] > record->high_c[i]) /* false where the high is missing still */
+            record->low_c[i] = record->high_c[i];
+    fill(record->high_c, record->n_days);
+    for (int32_t i = 0; i < record->n_days; i++)
+        record->high_c[i] = fmax(record->high_c[i], record->low_c[i]);
 }
 
 /* ---- the whole ---- */
@@ -252,8 +268,8 @@ static void write_note(const struct wg_weather_text *file, const struct wg_recor
         (void)snprintf(failed, sizeof failed, ", %d values left out for their quality flag", file->failed_checks);
     if (filled > 0)
         (void)snprintf(gaps, sizeof gaps, "%d missing day%s filled in", filled, filled == 1 ? "" : "s");
-    (void)snprintf(note->text, sizeof note->text, "%.80s: %s, %d days from %s to %s, in %s %s%s, %s", file->name, file->layout,
-                   (int)record->n_days, from, to, unit_text(unit), known, failed, gaps);
+    (void)snprintf(note->text, sizeof note->text, "%.80s: %s, %d days from %s to %s, in %s %s%s, %s", file->name,
+                   file->layout, (int)record->n_days, from, to, unit_text(unit), known, failed, gaps);
     note->has_latitude = file->has_latitude;
     note->latitude_deg = file->latitude_deg;
     note->has_elevation = file->has_elevation;
@@ -280,8 +296,7 @@ static int make_record(struct wg_record *record, const struct wg_weather_text *f
     if (code < 0)
         return code;
     const int gaps = count_gaps(record);
-    fill(record->low_c, record->n_days);
-    fill(record->high_c, record->n_days);
+    fill_gaps(record);
     write_note(file, record, unit, known, gaps, note);
     return 0;
 }

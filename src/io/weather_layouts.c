@@ -119,7 +119,8 @@ static int read_day(struct wg_weather_text *file, const char *text, int32_t *day
 }
 
 static bool is_missing(const char *text) {
-    static const char *const words[] = {"", "-9999", "-9999.0", "9999", "NA", "NaN", "nan", "null", "M", "-", "-99.9", "999.9"};
+    static const char *const words[] = {"",    "-9999", "-9999.0", "9999", "NA",    "NaN",
+                                        "nan", "null",  "M",       "-",    "-99.9", "999.9"};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (strcmp(text, words[i]) == 0)
             return true;
@@ -131,11 +132,13 @@ static int add(struct wg_weather_text *file, int32_t day, enum wg_element elemen
         const size_t room = file->room == 0 ? 1024 : 2 * file->room;
         struct wg_observation *const items = realloc(file->items, room * sizeof *items);
         if (items == NULL)
-            return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory to read the weather file.");
+            return wg_fail(file->err, WG_ERR_MEMORY, file->name,
+                           "There is not enough memory to read the weather file.");
         file->items = items;
         file->room = room;
     }
-    file->items[file->n++] = (struct wg_observation){.day = day, .element = element, .line = file->line, .value = value};
+    file->items[file->n++] =
+        (struct wg_observation){.day = day, .element = element, .line = file->line, .value = value};
     return 0;
 }
 
@@ -182,8 +185,9 @@ static bool is_column(const char *name, const char *const *names, enum wg_file_u
     static const struct {
         const char *written;
         enum wg_file_unit unit;
-    } units[] = {{"", WG_FILE_UNIT_UNKNOWN}, {"c", WG_FILE_DEGC}, {"degc", WG_FILE_DEGC}, {"celsius", WG_FILE_DEGC},
-                 {"f", WG_FILE_DEGF},        {"degf", WG_FILE_DEGF}, {"fahrenheit", WG_FILE_DEGF}};
+    } units[] = {{"", WG_FILE_UNIT_UNKNOWN},  {"c", WG_FILE_DEGC}, {"degc", WG_FILE_DEGC},
+                 {"celsius", WG_FILE_DEGC},   {"f", WG_FILE_DEGF}, {"degf", WG_FILE_DEGF},
+                 {"fahrenheit", WG_FILE_DEGF}};
     for (size_t i = 0; names[i] != NULL; i++) {
         const size_t n = strlen(names[i]);
         for (size_t u = 0; strncmp(name, names[i], n) == 0 && u < sizeof units / sizeof *units; u++)
@@ -239,7 +243,8 @@ static void read_site(struct wg_weather_text *file, const struct row *row, int l
         file->has_latitude = true;
         file->latitude_deg = value;
     }
-    if (!file->has_elevation && wg_number_read(field(row, elevation), &value, &rest) == 0 && value > -430 && value < 6000) {
+    if (!file->has_elevation && wg_number_read(field(row, elevation), &value, &rest) == 0 && value > -430 &&
+        value < 6000) {
         file->has_elevation = true;
         file->elevation_m = value;
     }
@@ -265,9 +270,9 @@ static int read_table_row(struct wg_weather_text *file, const struct row *row, c
 
 static int read_table(struct wg_weather_text *file, struct row *row, const struct columns *columns) {
     const bool attributes = columns->low_flags >= 0 || columns->high_flags >= 0;
-    file->layout = attributes               ? "GHCN-Daily table of a station"
+    file->layout = attributes              ? "GHCN-Daily table of a station"
                    : columns->station >= 0 ? "NCEI daily summaries"
-                                            : "table of daily highs and lows";
+                                           : "table of daily highs and lows";
     file->unit = attributes ? WG_FILE_TENTHS : columns->unit;
     file->unit_known = attributes ? "by its layout" : file->unit != WG_FILE_UNIT_UNKNOWN ? "as its header says" : NULL;
     int got;
@@ -328,7 +333,8 @@ static int read_by_year(struct wg_weather_text *file, struct row *row) {
 
 /* Columns from 1: station 1-11, year 12-15, month 16-17, element 18-21, then 31 x (value 5, flags M Q S). */
 static bool is_dly(const char *line) {
-    return strlen(line) >= 29 && strchr(line, ',') == NULL && all_digits(line + 11, 6) && isupper((unsigned char)line[17]);
+    return strlen(line) >= 29 && strchr(line, ',') == NULL && all_digits(line + 11, 6) &&
+           isupper((unsigned char)line[17]);
 }
 
 static int read_dly_value(struct wg_weather_text *file, const char *line, int d, int32_t day, enum wg_element element) {
@@ -351,7 +357,8 @@ static int read_dly_value(struct wg_weather_text *file, const char *line, int d,
 static int read_dly_line(struct wg_weather_text *file, const char *line) {
     enum wg_element element;
     if (!is_dly(line))
-        return refuse(file, "This line is not like the first: fixed columns of station, year, month, element and 31 values.");
+        return refuse(file,
+                      "This line is not like the first: fixed columns of station, year, month, element and 31 values.");
     if (!element_of(line + 17, &element))
         return 0;
     char station[12], text[12];
@@ -400,9 +407,11 @@ struct epw_day {
 static int read_epw_row(struct wg_weather_text *file, const struct row *row, struct epw_day days[366]) {
     double month, day, temp;
     const char *rest;
-    if (row->n < 7 || wg_number_read(row->field[1], &month, &rest) < 0 || wg_number_read(row->field[2], &day, &rest) < 0 ||
-        wg_number_read(row->field[6], &temp, &rest) < 0)
-        return refuse(file, "An hour of an EPW file has 35 values with commas between; the month, day or temperature is missing here.");
+    if (row->n < 7 || wg_number_read(row->field[1], &month, &rest) < 0 ||
+        wg_number_read(row->field[2], &day, &rest) < 0 || wg_number_read(row->field[6], &temp, &rest) < 0)
+        return refuse(
+            file,
+            "An hour of an EPW file has 35 values with commas between; the month, day or temperature is missing here.");
     const struct wg_date date = {EPW_LEAP_YEAR, (int)fmin(fmax(month, 0), 13), (int)fmin(fmax(day, 0), 32)};
     if (!wg_date_exists(date))
         return refuse(file, "There is no such day as in this line.");
@@ -452,8 +461,10 @@ static int read_epw(struct wg_weather_text *file, struct row *row) {
 /* ---- which layout ---- */
 
 static int refuse_unknown(struct wg_weather_text *file) {
-    return refuse(file, "This is none of the known layouts. The simplest is a first line date,tmin_C,tmax_C and then a line a day "
-                        "such as 2026-11-15,3.5,12.1. GHCN-Daily, NCEI daily summaries and EPW files are read as they come.");
+    return refuse(
+        file,
+        "This is none of the known layouts. The simplest is a first line date,tmin_C,tmax_C and then a line a day "
+        "such as 2026-11-15,3.5,12.1. GHCN-Daily, NCEI daily summaries and EPW files are read as they come.");
 }
 
 static int read_first(struct wg_weather_text *file, struct row *row) {
@@ -478,7 +489,8 @@ static int read_first(struct wg_weather_text *file, struct row *row) {
         return read_by_year(file, row);
     struct columns columns;
     find_columns(row, &columns);
-    return columns.date >= 0 && columns.low >= 0 && columns.high >= 0 ? read_table(file, row, &columns) : refuse_unknown(file);
+    return columns.date >= 0 && columns.low >= 0 && columns.high >= 0 ? read_table(file, row, &columns)
+                                                                      : refuse_unknown(file);
 }
 
 int wg_weather_text_read(struct wg_weather_text *file) {

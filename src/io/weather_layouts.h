@@ -27,11 +27,11 @@ struct wg_weather_text {
     const char *text, *end;
     struct wg_error *err;
     /* out */
-    const char *layout;        /* its name for people */
+    const char *layout; /* its name for people */
     enum wg_file_unit unit;
-    const char *unit_known;    /* how: "by its layout", "as its header says"; NULL if unknown */
-    bool decimals;             /* some value has a decimal point */
-    int failed_checks;         /* values left out for their quality flag */
+    const char *unit_known; /* how: "by its layout", "as its header says"; NULL if unknown */
+    bool decimals;          /* some value has a decimal point */
+    int failed_checks;      /* values left out for their quality flag */
     bool has_latitude, has_elevation;
     double latitude_deg, elevation_m;
     struct wg_observation *items;

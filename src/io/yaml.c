@@ -22,8 +22,8 @@
 static bool is_utf16(const unsigned char *text, size_t size) {
     if (size < 2)
         return false;
-    return (text[0] == 0xFF && text[1] == 0xFE) || (text[0] == 0xFE && text[1] == 0xFF) || (text[0] == 0 && text[1] != 0) ||
-           (text[0] != 0 && text[1] == 0);
+    return (text[0] == 0xFF && text[1] == 0xFE) || (text[0] == 0xFE && text[1] == 0xFF) ||
+           (text[0] == 0 && text[1] != 0) || (text[0] != 0 && text[1] == 0);
 }
 
 /* Bytes of a well-formed character, 0 if it is not UTF-8 (RFC 3629); *code its number. */
@@ -47,8 +47,9 @@ static size_t decode(const unsigned char *p, size_t left, unsigned *code) {
 static bool is_fit(unsigned code) {
     if (code < 0x20)
         return code == '\n' || code == '\r' || code == '\t';
-    return !((code >= 0x7F && code < 0xA0) || (code >= 0x200E && code <= 0x200F) || (code >= 0x2028 && code <= 0x202E) ||
-             (code >= 0x2066 && code <= 0x2069) || code == 0xFEFF || code == 0xFFFE || code == 0xFFFF);
+    return !((code >= 0x7F && code < 0xA0) || (code >= 0x200E && code <= 0x200F) ||
+             (code >= 0x2028 && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069) || code == 0xFEFF ||
+             code == 0xFFFE || code == 0xFFFF);
 }
 
 struct place {
@@ -63,13 +64,15 @@ static int check_characters(const char *text, size_t size, struct wg_problems *p
         unsigned code;
         const size_t n = decode(bytes + i, size - i, &code);
         if (n == 0)
-            return wg_problems_add(problems, at.line, at.column,
-                                   "There is a character here that is not UTF-8. Save the file as plain text in UTF-8.") < 0
+            return wg_problems_add(
+                       problems, at.line, at.column,
+                       "There is a character here that is not UTF-8. Save the file as plain text in UTF-8.") < 0
                        ? WG_ERR_MEMORY
                        : WG_ERR_INPUT;
         if (!is_fit(code) || (code == '\r' && (i + 1 >= size || bytes[i + 1] != '\n')))
             return wg_problems_add(problems, at.line, at.column,
-                                   "There is an invisible control character here (number %u). Delete it, or save the file as plain text.",
+                                   "There is an invisible control character here (number %u). Delete it, or save the "
+                                   "file as plain text.",
                                    code) < 0
                        ? WG_ERR_MEMORY
                        : WG_ERR_INPUT;
@@ -84,8 +87,9 @@ static int refuse_file(struct wg_problems *problems, const char *message) {
 }
 
 int wg_yaml_refuse_size(struct wg_problems *problems) {
-    return refuse_file(problems, "The file is larger than 256 KiB: is it a scenario? Weather belongs in a file of its own, named "
-                                 "with climate: {record: weather.csv}.");
+    return refuse_file(problems,
+                       "The file is larger than 256 KiB: is it a scenario? Weather belongs in a file of its own, named "
+                       "with climate: {record: weather.csv}.");
 }
 
 static int check_text(const char *text, size_t size, struct wg_problems *problems) {
@@ -108,9 +112,9 @@ static const char *plain_words(const char *said) {
         {"without a closing bracket", "The file ends here, but a [ further up is not closed with ]."},
         {"extra closing", "A bracket is closed here that was not opened."},
         {"mismatched flow", "The wrong kind of bracket closes here: { goes with } and [ with ]."},
-        {"nested block mapping on the same line",
-         "A colon is too many here, or an earlier one is missing. A key has a colon and a space behind it, a second key goes "
-         "on a line of its own, and a text with a colon in it needs quotes."},
+        {"nested block mapping on the same line", "A colon is too many here, or an earlier one is missing. A key has a "
+                                                  "colon and a space behind it, a second key goes "
+                                                  "on a line of its own, and a text with a colon in it needs quotes."},
         {"multiline plain key",
          "A colon followed by a space is missing here, or the next line is indented further than this one. "
          "Write key: value, one below the other."},
@@ -122,8 +126,9 @@ static const char *plain_words(const char *said) {
         {"missing ':'", "A colon followed by a space is missing here. Write key: value."},
         {"expected '-'", "This line does not line up. The items of a list each start with - in the same column, "
                          "and the keys of one item start in the same column."},
-        {"invalid indentation", "This line does not line up with the lines above. Keys that belong together start in the "
-                                "same column."},
+        {"invalid indentation",
+         "This line does not line up with the lines above. Keys that belong together start in the "
+         "same column."},
         {"wrongly indented double-quoted", "A text begins with \" here and is not closed with \" on the same line."},
         {"wrongly indented single-quoted", "A text begins with ' here and is not closed with ' on the same line."},
         {"in flow mode", "This line stands too far to the left for the bracket above. Is that bracket closed?"},
@@ -133,10 +138,13 @@ static const char *plain_words(const char *said) {
                               "same column."},
         {"without closing quote", "A text begins with a quote here and is not closed."},
         {"plain scalar cannot start", "A text cannot begin with this character. Put quotes around the text."},
-        {"invalid escape", "A backslash in \" \" has a meaning of its own. Put ' ' around the text instead, or leave it out."},
-        {"invalid value after mapping", "This line does not belong to what stands above it. Is it indented too little, or is a "
-                                        "colon followed by a space missing?"},
-        {"at the end of block sequence", "A list ends here and something else begins. Do all items of the list start with - ?"},
+        {"invalid escape",
+         "A backslash in \" \" has a meaning of its own. Put ' ' around the text instead, or leave it out."},
+        {"invalid value after mapping",
+         "This line does not belong to what stands above it. Is it indented too little, or is a "
+         "colon followed by a space missing?"},
+        {"at the end of block sequence",
+         "A list ends here and something else begins. Do all items of the list start with - ?"},
         {"depth", "Brackets are nested too deep here."},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++)
@@ -151,10 +159,12 @@ static int report_syntax(struct fy_diag *diag, struct wg_problems *problems) {
     const struct fy_diag_error *const error = fy_diag_errors_iterate(diag, &iterator);
     if (error == NULL || error->msg == NULL)
         return refuse_file(problems, "The file cannot be read as YAML.");
-    const int line = error->line > 0 ? error->line : 0, column = error->line > 0 && error->column > 0 ? error->column : line > 0;
+    const int line = error->line > 0 ? error->line : 0,
+              column = error->line > 0 && error->column > 0 ? error->column : line > 0;
     const char *const plain = plain_words(error->msg);
-    const int code = plain != NULL ? wg_problems_add(problems, line, column, "%s", plain)
-                                   : wg_problems_add(problems, line, column, "This cannot be read as YAML: %s.", error->msg);
+    const int code = plain != NULL
+                         ? wg_problems_add(problems, line, column, "%s", plain)
+                         : wg_problems_add(problems, line, column, "This cannot be read as YAML: %s.", error->msg);
     return code < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
 }
 
@@ -248,7 +258,8 @@ static int add_text(struct build *b, struct fy_event *event, struct place at) {
         unsigned code;
         const size_t n = decode((const unsigned char *)text + i, size - i, &code);
         if (n == 0 || !is_fit(code) || code == '\r')
-            return refuse(b, at, "This text has a backslash that stands for an invisible control character. Leave it out.");
+            return refuse(b, at,
+                          "This text has a backslash that stands for an invisible control character. Leave it out.");
         i += n;
     }
     b->last = at;
@@ -257,11 +268,16 @@ static int add_text(struct build *b, struct fy_event *event, struct place at) {
 
 static int check_decoration(const struct build *b, struct fy_event *event, struct place at) {
     if (event->type == FYET_ALIAS)
-        return refuse(b, at, "A * makes this an alias, which scenarios do not use. Write the value out, or put quotes around it.");
+        return refuse(
+            b, at,
+            "A * makes this an alias, which scenarios do not use. Write the value out, or put quotes around it.");
     if (fy_event_get_anchor_token(event) != NULL)
-        return refuse(b, at, "A & makes this an anchor, which scenarios do not use. Leave it out, or put quotes around the text.");
+        return refuse(
+            b, at,
+            "A & makes this an anchor, which scenarios do not use. Leave it out, or put quotes around the text.");
     if (fy_event_get_tag_token(event) != NULL)
-        return refuse(b, at, "A ! makes this a tag, which scenarios do not use. Leave it out, or put quotes around the text.");
+        return refuse(b, at,
+                      "A ! makes this a tag, which scenarios do not use. Leave it out, or put quotes around the text.");
     return 0;
 }
 
@@ -310,7 +326,8 @@ static int parse(struct build *b, const char *text, size_t size) {
     if (diag == NULL)
         return WG_ERR_MEMORY;
     fy_diag_set_collect_errors(diag, true);
-    const struct fy_parse_cfg cfg = {.flags = FYPCF_QUIET | FYPCF_COLLECT_DIAG | FYPCF_ALLOW_DUPLICATE_KEYS, .diag = diag};
+    const struct fy_parse_cfg cfg = {.flags = FYPCF_QUIET | FYPCF_COLLECT_DIAG | FYPCF_ALLOW_DUPLICATE_KEYS,
+                                     .diag = diag};
     int code = WG_ERR_MEMORY;
     struct fy_parser *const parser = fy_parser_create(&cfg);
     if (parser == NULL)

@@ -22,17 +22,17 @@ enum wg_yaml_kind { WG_YAML_TEXT, WG_YAML_LIST, WG_YAML_MAP };
 
 struct wg_yaml_node {
     enum wg_yaml_kind kind;
-    int line, column;                /* from 1; columns count characters */
-    char *text;                      /* TEXT: NUL-terminated, no control characters but line feed and tab; else NULL */
-    struct wg_yaml_node *key;        /* in a map: the key of this value, a TEXT; else NULL */
-    struct wg_yaml_node *first;      /* of the values of a list or map */
-    struct wg_yaml_node *next;       /* value of the same list or map */
-    int n;                           /* values in this list or map */
-    struct wg_yaml_node *allocated;  /* chain of all nodes, for freeing */
+    int line, column;               /* from 1; columns count characters */
+    char *text;                     /* TEXT: NUL-terminated, no control characters but line feed and tab; else NULL */
+    struct wg_yaml_node *key;       /* in a map: the key of this value, a TEXT; else NULL */
+    struct wg_yaml_node *first;     /* of the values of a list or map */
+    struct wg_yaml_node *next;      /* value of the same list or map */
+    int n;                          /* values in this list or map */
+    struct wg_yaml_node *allocated; /* chain of all nodes, for freeing */
 };
 
 struct wg_yaml {
-    struct wg_yaml_node *root;       /* NULL after a failure */
+    struct wg_yaml_node *root; /* NULL after a failure */
     struct wg_yaml_node *allocated;
 };
 

@@ -148,7 +148,10 @@ static const struct wg_species keepers = {
     .dorm_open_cold_c = 15.0,
     .dorm_open_days = 60.0,
     .dorm_heat_base_c = 12.0,
-    .dorm_heat_median = 80.0,
+    /* Judgement. With 80, half of the dormant wake in warm spells before midwinter, and those that wait emerge
+     * within 19 days (10 to 90 %, simulated, mild winter); keepers see emergence over weeks, three at the least
+     * (common practice). With 150 it is four weeks. */
+    .dorm_heat_median = 150.0,
     .dorm_heat_sigma = 0.6,
     .dorm_resume_x = 0.5,
 

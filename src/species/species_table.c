@@ -326,7 +326,7 @@ static const struct wg_parameter table[] = {
     ROW("dormancy_heat_base", "degC", dorm_heat_base_c, 0, 25.0, 10.0, 14.0,
         "judgement",
         "Only warmth above this ends dormancy"),
-    ROW("dormancy_heat_median", "degC day", dorm_heat_median, 1.0, 3000.0, 40.0, 160.0,
+    ROW("dormancy_heat_median", "degC day", dorm_heat_median, 1.0, 3000.0, 60.0, 300.0,
         "judgement",
         "Heat sum with which half of the dormant prepupae have resumed"),
     ROW("dormancy_heat_sigma", "1", dorm_heat_sigma, 0.05, 1.5, 0.3, 0.9,

@@ -56,6 +56,25 @@ Test(season, is_kusuda_and_achenbach) {
     cr_expect_float_eq(season_c[199], 22.8729, 5e-5, "%.5f", season_c[199]);
 }
 
+Test(season, is_days_summed_up) {
+    /*
+     * The same wave as 3000 days of constant warmth each, by the step response of a half-space: 22.875, for a surface
+     * that moves in steps; 0.01 K of Kusuda's. A second road to the same place.
+     */
+    const double diffusivity = 0.05, z = 0.5, year = 2.0 * PI / 365.0;
+    double sum_c = 15.0, before = 0.0, surface_c[365], season_c[365];
+    for (int k = 1; k <= 3000; k++) {
+        const double now = erfc(z / (2.0 * sqrt(diffusivity * k)));
+        const double end = year * (200.0 - k + 1.0 - 20.0), begin = end - year;
+        sum_c += (now - before) * -10.0 * (sin(end) - sin(begin)) / year; /* the day's mean of the wave */
+        before = now;
+    }
+    one_wave(surface_c, 15.0, 10.0, 20.0);
+    season_below(season_c, surface_c, z, diffusivity);
+    cr_expect_float_eq(sum_c, 22.875, 5e-4, "%.5f", sum_c);
+    cr_expect_float_eq(season_c[199], sum_c, 0.01);
+}
+
 Test(season, published_damping_depth) {
     /* 1e-6 m2/s: the yearly wave keeps 1/e at 3.17 m (a published table, for 365.2422 days: 2 mm more than for 365) */
     double surface_c[365], season_c[365];
@@ -160,10 +179,21 @@ static double read_column(const struct column *column, double depth_m) {
     return column->temp_c[i] + share * (column->temp_c[i + 1] - column->temp_c[i]);
 }
 
+/* What the surface is t days from noon: as the usual days of the season lead from noon to noon, and off by `off_k`. */
+static double surface_c(const double usual_c[365], int season, double t, double off_k) {
+    const double other_c = usual_c[(season + (t < 0.0 ? 364 : 1)) % 365];
+    return usual_c[season] + (other_c - usual_c[season]) * fabs(t) + off_k;
+}
+
 Test(ground, solves_the_heat_equation) {
-    /* Surface: the seasonal curve, run through twenty years, and in the last three the weather on top. */
-    const struct wg_climate_spec place = warm_place();
-    struct wg_climate *climate = made(&place, day_of(2026, 1, 1), day_of(2028, 12, 31));
+    /*
+     * Seattle, whose year is no single wave: twenty usual years to settle, then five months and three years of generated
+     * weather at the top of the column, every day off the season by as much as its mean is.
+     */
+    struct wg_record record = seattle_record();
+    const struct wg_climate_spec place = {
+        .kind = WG_CLIMATE_FITTED, .latitude_deg = SEATTLE_LATITUDE_DEG, .sun_coefficient = 0.16, .record = &record};
+    struct wg_climate *climate = made(&place, day_of(2025, 1, 1), day_of(2027, 12, 31));
     struct wg_weather weather = room_for(climate);
     gsl_rng *rng = gsl_rng_alloc(wg_rng_type());
     wg_rng_start(rng, 11, 0, WG_PURPOSE_WEATHER);
@@ -178,42 +208,38 @@ Test(ground, solves_the_heat_equation) {
         spec.offset_k = 0.0;
         cr_assert_eq(wg_soil_init(&soil[j], climate, &spec, &err), 0);
     }
+    double usual_c[365], squares[4] = {0}, worst[4] = {0};
+    for (int d = 0; d < 365; d++)
+        usual_c[d] = (climate->high_c[d] + climate->low_c[d]) / 2.0;
     static struct column column;
-    start_column(&column, 18.0);
-    double squares[4] = {0}, worst[4] = {0};
+    start_column(&column, climate->wave.mean_c);
     int n = 0;
-    for (int32_t day = weather.first_day - 7300; day <= day_of(2028, 12, 31); day++) {
+    for (int32_t day = weather.first_day - 7300; day <= day_of(2027, 12, 31); day++) {
         const int32_t i = day - weather.first_day;
-        const int season = wg_season_index(day), next = (season + 1) % 365;
-        const double today_c = (climate->high_c[season] + climate->low_c[season]) / 2.0;
-        const double tomorrow_c = (climate->high_c[next] + climate->low_c[next]) / 2.0;
-        const double yesterday_c = (climate->high_c[(season + 364) % 365] + climate->low_c[(season + 364) % 365]) / 2.0;
-        const int steps = i < 0 ? 4 : 96;
-        for (int s = 0; s < steps; s++) {
-            const double t = (s + 0.5) / steps - 0.5; /* days from noon */
-            const double slope = t < 0.0 ? today_c - yesterday_c : tomorrow_c - today_c;
-            step_column(&column, today_c + slope * t + (i < 0 ? 0.0 : weather.anomaly_c[i]), 0.05, 1.0 / steps);
-        }
-        if (day < day_of(2026, 7, 1))
+        const int season = wg_season_index(day), steps = i < 0 ? 4 : 96;
+        const double off_k = i < 0 ? 0.0 : (weather.low_c[i] + weather.high_c[i]) / 2.0 - usual_c[season];
+        for (int s = 0; s < steps; s++)
+            step_column(&column, surface_c(usual_c, season, (s + 0.5) / steps - 0.5, off_k), 0.05, 1.0 / steps);
+        if (day < day_of(2025, 1, 1))
             continue;
         struct wg_sky sky;
         wg_climate_sky(climate, &weather, day, &sky);
         for (int j = 0; j < 4; j++) {
-            const double off_k = wg_soil_temp_c(&soil[j], &sky) - read_column(&column, depth_m[j]);
-            squares[j] += off_k * off_k;
-            worst[j] = fmax(worst[j], fabs(off_k));
+            const double miss_k = wg_soil_temp_c(&soil[j], &sky) - read_column(&column, depth_m[j]);
+            squares[j] += miss_k * miss_k;
+            worst[j] = fmax(worst[j], fabs(miss_k));
         }
         n++;
     }
-    /*
-     XX 2028 has a day more than the season's table, and the columns' own steps.
-     */
+    /* Found 0.02 and 0.06 at most. What is older than 120 days is left out: a tenth of slow swings at half a metre. */
     for (int j = 0; j < 4; j++) {
-        cr_expect_lt(sqrt(squares[j] / n), 0.05, "%.2f m: rms %.4f K", depth_m[j], sqrt(squares[j] / n));
-        cr_expect_lt(worst[j], 0.15, "%.2f m: worst %.4f K", depth_m[j], worst[j]);
+        const double rms_k = sqrt(squares[j] / n);
+        cr_expect_lt(rms_k, 0.03, "%.2f m: rms %.4f K", depth_m[j], rms_k);
+        cr_expect_lt(worst[j], 0.08, "%.2f m: worst %.4f K", depth_m[j], worst[j]);
     }
     wg_weather_free(&weather);
     wg_climate_free(climate);
+    wg_record_free(&record);
 }
 
 Test(ground, weather_fades_with_depth) {

@@ -42,5 +42,5 @@ Test(dormancy, opens_after_cold_or_long_enough) {
 Test(dormancy, only_warmth_counts) {
     cr_expect_float_eq(wg_dormancy_heat(&species, 5.0), 0.0, 0.0);
     cr_expect_float_eq(wg_dormancy_heat(&species, 12.0), 0.0, 0.0);
-    cr_expect_float_eq(wg_dormancy_heat(&species, 20.0), 0.1, 1e-15); /* 8 degC days of 80 */
+    cr_expect_float_eq(wg_dormancy_heat(&species, 20.0), 8.0 / 150, 1e-15); /* 8 degC days of 150 */
 }
