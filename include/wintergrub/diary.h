@@ -29,6 +29,7 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(double, crawl_off_mass, WG_PER_DAY, "kg", "fresh mass of the prepupae that left the bins on the day")            \
     X(int64_t, harvest_count, WG_PER_DAY, "1", "prepupae and larvae taken out on the day")                             \
     X(double, harvest_mass, WG_PER_DAY, "kg", "fresh mass of prepupae and larvae taken out on the day")                \
+    X(double, asked_not_there, WG_PER_DAY, "kg", "fresh mass of larvae to be scooped on the day that was not there")   \
     X(double, larval_mass, WG_PER_DAY, "kg", "fresh mass of all larvae at the end of the day")                         \
     X(int64_t, bin_larvae, WG_PER_DAY_BIN, "1", "larvae in the bin at the end of the day")                             \
     X(double, bin_larval_mass, WG_PER_DAY_BIN, "kg", "fresh mass of the larvae in the bin at the end of the day")      \
@@ -47,6 +48,10 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(double, heater_energy, WG_PER_DAY_PLACE, "kW h", "energy bought for heater and mats of the place on the day")    \
     X(double, heater_cost, WG_PER_DAY_PLACE, "1", "money paid for that energy on the day, in the scenario's currency") \
     X(double, heater_short, WG_PER_DAY_PLACE, "W", "largest power missing to hold the set point in an hour of the day") \
+    X(int64_t, put_in, WG_PER_DAY, "1", "individuals put in as starters on the day")                                   \
+    X(int64_t, wild_eggs, WG_PER_DAY, "1", "eggs laid by wild visitors on the day")                                    \
+    X(int64_t, taken, WG_PER_DAY, "1", "individuals taken away on the day, eggs carried off included")                 \
+    X(int64_t, flown, WG_PER_DAY, "1", "adults that emerged on the day and flew out of reach")                         \
     X(int64_t, deaths, WG_PER_DAY_CAUSE, "1", "deaths on the day, by cause")                                           \
     X(double, power_out_hours, WG_PER_DAY, "h", "hours without mains on the day")
 

@@ -76,7 +76,8 @@ struct wg_species {
     double ration_floor;                             /* development at ration 0, as a share */
     double gas_share;                                /* share of the carbon eaten that leaves as gas */
     double heat_per_dry_feed;                        /* J per kg of dry feed eaten */
-    double microbe_loss, microbe_q10, microbe_ref_c; /* per day of the usable dry matter */
+    double microbe_loss, residue_loss;               /* to microbes, per day: of the usable dry matter, of the residue */
+    double microbe_q10, microbe_ref_c;               /* of both */
     /* adults and eggs */
     double female_share;
     double mate_after_days, lay_after_days; /* at 27 degC, scaled by the adult clock */

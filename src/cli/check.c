@@ -4,15 +4,18 @@
 #include "cli/command.h"
 #include "cli/load.h"
 #include "cli/say.h"
+#include "cli/show.h"
 
 #include <stdlib.h>
+
+#define CONTINUED 16 /* behind the labels and the deepest line of the plan */
 
 static int check(const struct wg_words *words) {
     struct wg_scenario scenario = {0};
     int status = wg_load_scenario(&scenario, words->argument[0]);
     char *const text = status == 0 ? wg_scenario_describe(&scenario) : NULL;
     if (text != NULL)
-        (void)fputs(text, stdout);
+        wg_show_lines(stdout, CONTINUED, text);
     else if (status == 0)
         status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     free(text);

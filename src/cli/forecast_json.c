@@ -70,6 +70,7 @@ static int put_outcome(struct wg_json *json, const struct wg_summary *summary, c
     wg_json_text(json, "meaning", outcome->text);
     wg_json_whole(json, "happened", spread.happened);
     wg_json_whole(json, "of", spread.n);
+    wg_json_text(json, "others_count_as", outcome->missing == WG_IS_LATER ? "later than all" : "left out");
     for (int i = 0; i < 5; i++)
         wg_json_real(json, name[i], value[i]);
     wg_json_real(json, "mean", spread.mean);

@@ -24,16 +24,19 @@ struct page {
 
 static void put_heading(const struct page *page) {
     char from[24], to[24], weather[WG_SENTENCE], text[WG_SENTENCE + 32], n[WG_SHOWN];
-    const char *const title = page->plan->title[0] != '\0' ? page->plan->title : page->forecast->scenario->path;
+    const char *const named = page->plan->title, *const path = page->forecast->scenario->path;
+    char title[WG_SENTENCE];
+    (void)snprintf(title, sizeof title, "%s", named[0] != '\0' ? named : path);
+    wg_clean(title);
     wg_day_format_long(page->plan->first_day, from);
     wg_day_format_long(page->plan->last_day, to);
     wg_show_whole(page->forecast->summary->n, n);
     wg_forecast_weather(page->forecast->scenario, weather);
     (void)fputs(wg_ink(page->to, WG_INK_STRONG), page->to);
-    wg_show_paragraph(page->to, 0, title);
+    wg_show_lines(page->to, 2, title);
     (void)fprintf(page->to, "%s%s to %s, %s possible %s\n", wg_ink(page->to, WG_INK_PLAIN), from, to, n, page->noun);
     (void)snprintf(text, sizeof text, "Weather: %s", weather);
-    wg_show_paragraph(page->to, 9, text);
+    wg_show_lines(page->to, 9, text);
 }
 
 static void put_survival(const struct page *page) {
@@ -144,7 +147,7 @@ static void put_springs(const struct page *page, const struct wg_spread *spread)
         return;
     wg_show_whole(spread->happened, with);
     wg_show_whole(spread->n, all);
-    (void)fprintf(page->to, "%*sof the %s of %s %s with a spring emergence\n", LABEL, "", with, all, page->noun);
+    (void)fprintf(page->to, "%*sin the %s of %s %s that had spring flies\n", LABEL, "", with, all, page->noun);
 }
 
 /* Only if there was such a spring in any of them. */
@@ -242,12 +245,12 @@ static void put_notes(const struct page *page) {
     for (int i = 0; wg_forecast_warning(page->forecast, i, text, NULL); i++) {
         (void)snprintf(line, sizeof line, "Warning: %s", text);
         (void)fputs(wg_ink(page->to, WG_INK_WARN), page->to);
-        wg_show_paragraph(page->to, 2, line);
+        wg_show_lines(page->to, 2, line);
         (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
     }
     const char *caution;
     for (int i = 0; (caution = wg_forecast_caution(page->plan, i)) != NULL; i++)
-        wg_show_paragraph(page->to, 2, caution);
+        wg_show_lines(page->to, 2, caution);
 }
 
 int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {

@@ -7,7 +7,6 @@
 #include "cli/words.h"
 #include "io/scenario_words.h"
 
-#include <errno.h>
 #include <gsl/gsl_errno.h>
 #include <stdlib.h>
 #include <string.h>
@@ -74,21 +73,9 @@ static int dispatch(int argc, char **argv) {
     return command != NULL ? run_command(command, argc, argv) : unknown_command(name);
 }
 
-/* A reader who has seen enough (`| head`) is no failure; a full disk is. */
-static int close_output(int status) {
-    errno = 0;
-    const int failed = fflush(stdout) != 0 || ferror(stdout) != 0;
-    if (!failed || errno == EPIPE)
-        return status;
-    struct wg_error err = {0};
-    (void)wg_fail(&err, WG_ERR_FILE, "standard output", "It could not be written%s%s.", errno != 0 ? ": " : "",
-                  errno != 0 ? strerror(errno) : "");
-    return wg_say_error(&err);
-}
-
 int main(int argc, char **argv) {
     (void)gsl_set_error_handler_off();
     wg_stop_listen();
     (void)setvbuf(stdout, NULL, _IOFBF, OUTPUT_BUFFER);
-    return close_output(dispatch(argc, argv));
+    return wg_say_output_end(dispatch(argc, argv));
 }

@@ -65,7 +65,11 @@ static int answer(const char *path, const char *again, int64_t replicates) {
     if (code < 0)
         return wg_say_error(&err);
     if (code == 0) {
-        (void)printf("the same: all %lld replicates of %s came out again, bit for bit\n", (long long)replicates, path);
+        char text[1024];
+        (void)snprintf(text, sizeof text, "the same: all %lld replicates of %s came out again, bit for bit",
+                       (long long)replicates, path);
+        wg_clean(text);
+        (void)puts(text);
         return WG_STATUS_DONE;
     }
     wg_clean(what);

@@ -46,10 +46,10 @@ static int print(const struct wg_words *words, const struct wg_forecast *forecas
                                                  : wg_forecast_print(forecast, stdout, &err);
     if (code < 0)
         return wg_say_error(&err);
-    (void)fflush(stdout);
+    const int status = wg_say_output_end(WG_STATUS_DONE);
     if (!wg_words_has(words, "quiet"))
         wg_say("the result is in %s", forecast->result_path);
-    return WG_STATUS_DONE;
+    return status;
 }
 
 static int simulate(const struct wg_words *words, const struct wg_scenario *scenario,

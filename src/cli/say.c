@@ -3,6 +3,7 @@
  */
 #include "cli/say.h"
 
+#include <errno.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
@@ -57,6 +58,20 @@ int wg_say_usage(const struct wg_command *command, const char *format, ...) {
     }
     put_line(before, text, after);
     return WG_STATUS_USAGE;
+}
+
+/* A reader who has seen enough (`| head`) is no failure; a full disk is. */
+int wg_say_output_end(int status) {
+    errno = 0;
+    const bool failed = fflush(stdout) != 0 || ferror(stdout) != 0;
+    const int reason = errno;
+    clearerr(stdout);
+    if (!failed || reason == EPIPE)
+        return status;
+    struct wg_error err = {0};
+    (void)wg_fail(&err, WG_ERR_FILE, "standard output", "It could not be written%s%s.", reason != 0 ? ": " : "",
+                  reason != 0 ? strerror(reason) : "");
+    return wg_say_error(&err);
 }
 
 /* NO_COLOR counts when it is set and not empty, as its authors ask (no-color.org). */

@@ -18,6 +18,9 @@ int wg_say_error(const struct wg_error *err);
 /** "wintergrub run: ... See 'wintergrub help run'." Returns WG_STATUS_USAGE. `command` may be NULL. */
 int wg_say_usage(const struct wg_command *command, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+/** Writes out what is printed so far. `status`, or that of a file that could not be written, with the reason said once. */
+int wg_say_output_end(int status);
+
 /** How text may look on a terminal. */
 enum wg_ink { WG_INK_PLAIN, WG_INK_STRONG, WG_INK_WARN };
 /**

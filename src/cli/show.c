@@ -5,6 +5,7 @@
 #include "cli/show.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <string.h>
 #include <wintergrub/calendar.h>
 
@@ -192,30 +193,40 @@ void wg_show_wait(double days, char out[WG_SHOWN]) {
 
 #define COLUMNS 79
 
-/* Columns of a word: bytes that begin a character. */
-static int columns(const char *word, size_t n) {
-    int sum = 0;
-    for (size_t i = 0; i < n; i++)
-        sum += ((unsigned char)word[i] & 0xc0) != 0x80;
-    return sum;
+/* Bytes that begin a character are columns. */
+static bool begins_character(char c) {
+    return ((unsigned char)c & 0xc0) != 0x80;
 }
 
-void wg_show_paragraph(FILE *to, int indent, const char *text) {
+/* Bytes of the longest beginning of a line that fits and ends before a space after `indent`; all of what has none. */
+static size_t fitting(const char *line, size_t length, int columns, size_t indent) {
+    size_t fits = 0;
     int at = 0;
-    for (const char *word = text; *word != '\0';) {
-        const size_t n = strcspn(word, " ");
-        const int width = columns(word, n);
-        if (at > 0 && at + 1 + width > COLUMNS) {
-            (void)fprintf(to, "\n%*s", indent, "");
-            at = indent;
-        } else if (at > 0) {
-            (void)fputc(' ', to);
-            at++;
-        }
-        (void)fprintf(to, "%.*s", (int)n, word);
-        at += width;
-        word += n;
-        word += strspn(word, " ");
+    for (size_t i = 0; i < length; i++) {
+        if (line[i] == ' ' && i > indent && (at <= columns || fits == 0))
+            fits = i;
+        at += begins_character(line[i]);
     }
-    (void)fputc('\n', to);
+    return at <= columns || fits == 0 ? length : fits;
+}
+
+static void put_broken(FILE *to, int indent, const char *line, size_t length) {
+    const size_t blank = strspn(line, " ");
+    size_t n = fitting(line, length, COLUMNS, blank);
+    (void)fprintf(to, "%.*s\n", (int)n, line);
+    while (n < length) {
+        line += n + 1;
+        length -= n + 1;
+        n = fitting(line, length, COLUMNS - indent, 0);
+        (void)fprintf(to, "%*s%.*s\n", indent, "", (int)n, line);
+    }
+}
+
+void wg_show_lines(FILE *to, int indent, const char *text) {
+    while (*text != '\0') {
+        const size_t length = strcspn(text, "\n");
+        put_broken(to, indent, text, length);
+        text += length;
+        text += *text == '\n';
+    }
 }

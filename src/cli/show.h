@@ -36,7 +36,7 @@ int wg_show_percent_decimals(double share);
 /** "6 days 12 hours", rounded down to whole hours; "less than 1 hour"; "never" for infinity. */
 void wg_show_wait(double days, char out[WG_SHOWN]);
 
-/** Prints a paragraph of words broken before column 80, later lines indented by `indent` spaces. */
-void wg_show_paragraph(FILE *to, int indent, const char *text);
+/** Prints lines; those past column 79 are broken at a space and go on after `indent` spaces. */
+void wg_show_lines(FILE *to, int indent, const char *text);
 
 #endif

@@ -52,6 +52,7 @@ static int start(struct wg_colony *colony, const struct wg_action *action, struc
         break;
     }
     colony->ledger.started += count;
+    colony->diary->put_in[colony->day] += count;
     return 0;
 }
 
@@ -132,7 +133,7 @@ static void scoop(struct wg_colony *colony, const struct wg_action *action) {
     }
     double kg;
     const int64_t taken = take_share(colony, larva, NULL, share, &kg);
-    colony->ledger.taken += taken;
+    wg_taken_book(colony, taken);
     colony->diary->harvest_count[colony->day] += taken;
     colony->diary->harvest_mass[colony->day] += kg;
 }
@@ -141,7 +142,7 @@ static int pull_traps(struct wg_colony *colony, const struct wg_action *action, 
     struct wg_pool *const trap = &colony->place[action->place].trap;
     if (action->as.pull.put_in >= 0)
         return move_pool(colony, trap, &colony->bin[action->as.pull.put_in].egg, 1, err);
-    colony->ledger.taken += take_share(colony, trap, NULL, 1, NULL);
+    wg_taken_book(colony, take_share(colony, trap, NULL, 1, NULL));
     return 0;
 }
 

@@ -152,6 +152,7 @@ static void visitors(struct wg_colony *colony, int p) {
                                        colony->chance);
     lay_down(colony, p, next_line(colony, wg_line(0, 0)), eggs);
     colony->ledger.wild += eggs;
+    colony->diary->wild_eggs[colony->day] += eggs;
 }
 
 /* Flies that have just come out: some leave, the rest are females and males. */
@@ -171,6 +172,7 @@ static void emerge(struct wg_colony *colony, int p) {
         const int64_t here = wg_binomial(colony->chance, all, stay);
         const int64_t female = wg_binomial(colony->chance, here, species->female_share);
         colony->ledger.flown += all - here;
+        colony->diary->flown[colony->day] += all - here;
         const size_t at = (size_t)colony->day * (size_t)plan->n_places + (size_t)p;
         colony->diary->adults_emerged[at] += here;
         if (wg_line_overwintered(line))

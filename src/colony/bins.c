@@ -65,6 +65,7 @@ static void feed(struct wg_colony *colony, int b, double temp_c) {
     pile_take(pile, eaten_kg);
     const double microbes_kg = pile->usable_kg * -expm1(-wg_microbe_rate(species, temp_c) * colony->dt_day);
     pile_take(pile, microbes_kg);
+    pile->residue_kg *= exp(-wg_residue_rate(species, temp_c) * colony->dt_day);
     /* what was eaten and neither grew nor left as gas is frass and joins the residue */
     pile->residue_kg += eaten_kg * fmax(0, 1 - species->gas_share - species->conversion * convert);
     bin->eaten_kg = eaten_kg;
@@ -92,7 +93,7 @@ static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) 
         const int64_t caught = wg_binomial(colony->chance, all, bin->collect_share);
         const int64_t kept = caught - wg_binomial(colony->chance, caught, bin->give_back);
         wg_flow_add(&place->crawled, line, all - kept, mass_g);
-        colony->ledger.taken += kept;
+        wg_taken_book(colony, kept);
         diary->crawl_off_count[colony->day] += all;
         diary->crawl_off_mass[colony->day] += (double)all * mass_g / 1000;
         diary->harvest_count[colony->day] += kept;

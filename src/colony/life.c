@@ -27,6 +27,11 @@ void wg_toll_add(struct wg_toll *toll, const struct wg_conditions *conditions, d
         toll->weight[cause] += per_hazard * (cause == WG_CAUSE_COLD ? cold : conditions->hazard[cause]);
 }
 
+void wg_taken_book(struct wg_colony *colony, int64_t count) {
+    colony->ledger.taken += count;
+    colony->diary->taken[colony->day] += count;
+}
+
 void wg_dead_book(struct wg_colony *colony, enum wg_stage stage, enum wg_cause cause, int64_t dead) {
     colony->ledger.dead[stage][cause] += dead;
     colony->diary->deaths[(size_t)colony->day * WG_N_CAUSES + cause] += dead;

@@ -128,6 +128,8 @@ struct wg_toll {
 void wg_toll_add(struct wg_toll *toll, const struct wg_conditions *conditions, double cold, double hazard, int64_t dead);
 /** Shares the deaths out over causes (exact where all cohorts share the hazards) and books them. */
 void wg_toll_book(struct wg_colony *colony, struct wg_toll *toll, enum wg_stage stage);
+/** Books individuals taken away by the keeper. */
+void wg_taken_book(struct wg_colony *colony, int64_t count);
 /** Books deaths of one known cause. */
 void wg_dead_book(struct wg_colony *colony, enum wg_stage stage, enum wg_cause cause, int64_t dead);
 

@@ -249,26 +249,31 @@ static struct wg_h5 *new_file(int fd, const char *where, struct wg_error *err) {
 void wg_h5_free(struct wg_h5 *file) {
     if (file == NULL)
         return;
-    for (int i = 0; i < file->n_variables; i++)
-        close_id(file->variable[i]);
-    close_id(file->group);
-    close_id(file->string);
     if (file->file > 0)
-        (void)H5Fclose(file->file);
+        (void)H5Fclose(file->file); /* and all its variables and groups: H5F_CLOSE_STRONG */
+    close_id(file->string);
     close_id(file->driver);
     if (file->owns_fd)
         (void)close(file->disk.fd);
     free(file);
 }
 
+/* What all objects are made with: notes in order of creation, no times, so that equal runs give equal bytes. */
+static int keep_order(hid_t list) {
+    return list >= 0 && H5Pset_attr_creation_order(list, H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0 &&
+           H5Pset_obj_track_times(list, 0) >= 0;
+}
+
+static int keep_link_order(hid_t list) {
+    return keep_order(list) && H5Pset_link_creation_order(list, H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0;
+}
+
 int wg_h5_create(struct wg_h5 **out, int fd, const char *where, struct wg_error *err) {
     struct wg_h5 *const file = *out = new_file(fd, where, err);
     if (file == NULL)
         return WG_ERR_MEMORY;
-    const unsigned ordered = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
     const hid_t access = access_list(file), list = H5Pcreate(H5P_FILE_CREATE);
-    if (access >= 0 && list >= 0 && H5Pset_link_creation_order(list, ordered) >= 0 &&
-        H5Pset_attr_creation_order(list, ordered) >= 0 && H5Pset_obj_track_times(list, 0) >= 0)
+    if (access >= 0 && keep_link_order(list))
         file->file = H5Fcreate(where, H5F_ACC_TRUNC, list, access);
     (void)check(file, file->file > 0, "new file");
     close_id(access);
@@ -283,17 +288,14 @@ int wg_h5_failed(const struct wg_h5 *file, struct wg_error *err) {
     return file->err.code == 0 ? 0 : wg_fail(err, file->err.code, file->err.where, "%s", file->err.text);
 }
 
-/* All objects first, so that closing the file is the last thing that can fail. */
 int wg_h5_finish(struct wg_h5 *file, struct wg_error *err) {
-    if (file->file > 0 && file->err.code == 0)
+    if (file->err.code == 0)
         (void)check(file, H5Fflush(file->file, H5F_SCOPE_GLOBAL) >= 0, "flush");
-    while (file->n_variables > 0)
-        (void)check(file, H5Dclose(file->variable[--file->n_variables]) >= 0, "variable");
-    close_id(file->group);
-    file->group = 0;
-    if (file->file > 0)
-        (void)check(file, H5Fclose(file->file) >= 0, "close");
-    file->file = 0;
+    if (file->err.code == 0) {
+        const herr_t closed = H5Fclose(file->file);
+        file->file = 0;
+        (void)check(file, closed >= 0, "close");
+    }
     const int code = wg_h5_failed(file, err);
     wg_h5_free(file);
     return code;
@@ -328,11 +330,9 @@ int wg_h5_note_number(struct wg_h5 *file, const char *name, uint64_t value) {
 int wg_h5_group(struct wg_h5 *file, const char *name) {
     if (file->err.code != 0)
         return file->err.code;
-    const unsigned ordered = H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED;
     const hid_t list = H5Pcreate(H5P_GROUP_CREATE);
     hid_t group = -1;
-    if (list >= 0 && H5Pset_link_creation_order(list, ordered) >= 0 && H5Pset_attr_creation_order(list, ordered) >= 0 &&
-        H5Pset_obj_track_times(list, 0) >= 0)
+    if (keep_link_order(list))
         group = H5Gcreate2(file->file, name, H5P_DEFAULT, list, H5P_DEFAULT);
     close_id(list);
     close_id(file->group);
@@ -341,19 +341,12 @@ int wg_h5_group(struct wg_h5 *file, const char *name) {
 }
 
 static hid_t type_of(const struct wg_h5 *file, enum wg_h5_kind kind) {
-    switch (kind) {
-    case WG_H5_COUNT:
-        return H5T_NATIVE_INT64;
-    case WG_H5_REAL:
-        return H5T_NATIVE_DOUBLE;
-    case WG_H5_BYTE:
-        return H5T_NATIVE_UCHAR;
-    case WG_H5_STRING:
-        return file->string;
-    case WG_H5_NOTHING:
-        break;
-    }
-    return H5T_IEEE_F32BE; /* as netCDF writes a dimension that is no variable */
+    const hid_t type[] = {[WG_H5_COUNT] = H5T_NATIVE_INT64,
+                          [WG_H5_REAL] = H5T_NATIVE_DOUBLE,
+                          [WG_H5_BYTE] = H5T_NATIVE_UCHAR,
+                          [WG_H5_STRING] = file->string,
+                          [WG_H5_NOTHING] = H5T_IEEE_F32BE}; /* as netCDF writes a dimension that is no variable */
+    return type[kind];
 }
 
 /* A chunk holds whole rows of the first dimension as far as CHUNK_BYTES reach, else a part of one row. */
@@ -374,8 +367,7 @@ static hid_t layout(const struct wg_h5 *file, enum wg_h5_kind kind, int rank, co
     for (int i = 0; i < rank; i++)
         bytes *= dims[i];
     const hid_t list = H5Pcreate(H5P_DATASET_CREATE);
-    int well = list >= 0 && H5Pset_obj_track_times(list, 0) >= 0 &&
-               H5Pset_attr_creation_order(list, H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0;
+    int well = keep_order(list);
     if (well && kind == WG_H5_REAL)
         well = H5Pset_fill_value(list, H5T_NATIVE_DOUBLE, &nothing) >= 0;
     if (well && rank > 0 && bytes >= COMPRESS_FROM && kind < WG_H5_STRING) {
@@ -508,39 +500,9 @@ static int damaged(const char *where, struct wg_error *err) {
     return wg_fail(err, WG_ERR_FORMAT, where, "This file is damaged or cut short (%s).", reason);
 }
 
-/* The eight bytes every HDF5 file begins with (file format specification, section II.A). */
-static int has_signature(int fd) {
-    static const unsigned char signature[8] = {0x89, 'H', 'D', 'F', '\r', '\n', 0x1A, '\n'};
-    unsigned char head[8];
-    return pread(fd, head, sizeof head, 0) == (ssize_t)sizeof head && memcmp(head, signature, sizeof head) == 0;
-}
-
-static int open_descriptor(const char *path, int *fd, struct wg_error *err) {
-    struct stat about;
-    *fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK); /* a pipe must not hold us up before it is refused */
-    if (*fd < 0)
-        return wg_fail(err, WG_ERR_FILE, path, "This file cannot be read: %s.", strerror(errno));
-    int code = 0;
-    if (fstat(*fd, &about) != 0)
-        code = wg_fail(err, WG_ERR_FILE, path, "This file cannot be read: %s.", strerror(errno));
-    else if (!S_ISREG(about.st_mode))
-        code = wg_fail(err, WG_ERR_FILE, path, "This is not an ordinary file, so it is no result.");
-    else if (about.st_size == 0)
-        code = wg_fail(err, WG_ERR_FORMAT, path, "This file is empty.");
-    else if (!has_signature(*fd))
-        code = wg_fail(err, WG_ERR_FORMAT, path, "This is not a result: it is not an HDF5 file.");
-    if (code < 0)
-        (void)close(*fd);
-    return code;
-}
-
-int wg_h5_open(struct wg_h5 **out, const char *path, struct wg_error *err) {
+int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *err) {
     *out = NULL;
-    int fd;
-    const int code = open_descriptor(path, &fd, err);
-    if (code < 0)
-        return code;
-    struct wg_h5 *const file = new_file(fd, path, err);
+    struct wg_h5 *const file = new_file(fd, where, err);
     if (file == NULL) {
         (void)close(fd);
         return WG_ERR_MEMORY;
@@ -548,16 +510,15 @@ int wg_h5_open(struct wg_h5 **out, const char *path, struct wg_error *err) {
     file->owns_fd = 1;
     const hid_t access = access_list(file);
     if (access >= 0)
-        file->file = H5Fopen(path, H5F_ACC_RDONLY, access);
+        file->file = H5Fopen(where, H5F_ACC_RDONLY, access);
     close_id(access);
     if (file->file > 0) {
         *out = file;
         return 0;
     }
-    file->file = 0;
-    const int refused = damaged(path, err);
+    const int code = damaged(where, err);
     wg_h5_free(file);
-    return refused;
+    return code;
 }
 
 int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value) {
@@ -574,65 +535,53 @@ static int no_memory(struct wg_h5 *file) {
     return wg_fail(&file->err, WG_ERR_MEMORY, file->where, "There is not enough memory to read this result.");
 }
 
-/* HDF5 hands out strings in memory of its own: a copy, so that the caller may free() it. */
-static void copy_string(struct wg_h5 *file, hid_t type, hid_t space, char *from, char **text, size_t *size) {
-    if (from != NULL) {
-        *size = strlen(from);
-        *text = strdup(from);
-        if (*text == NULL)
-            (void)no_memory(file);
-    }
-    (void)H5Dvlen_reclaim(type, space, H5P_DEFAULT, &from);
+static herr_t read_values(hid_t id, hid_t type, hid_t memory, hid_t space, void *out) {
+    return H5Iget_type(id) == H5I_ATTR ? H5Aread(id, type, out) : H5Dread(id, type, memory, space, H5P_DEFAULT, out);
 }
 
-static int is_one_string(hid_t type, hid_t space) {
-    return type >= 0 && space >= 0 && H5Tis_variable_str(type) > 0 && H5Sget_simple_extent_npoints(space) == 1;
+/* One string as a copy, because HDF5 hands it out in memory of its own; or bytes, ended by a zero. */
+static void take_text(struct wg_h5 *file, hid_t id, hid_t type, hid_t space, char **text, size_t *size) {
+    const hssize_t n = space < 0 ? -1 : H5Sget_simple_extent_npoints(space);
+    char *from = NULL, *taken = NULL;
+    if (n == 1 && H5Tis_variable_str(type) > 0) {
+        if (read_values(id, type, H5S_ALL, H5S_ALL, &from) < 0 || from == NULL)
+            return;
+        *size = strlen(from);
+        taken = strdup(from);
+        (void)H5Dvlen_reclaim(type, space, H5P_DEFAULT, &from);
+    } else if (n >= 0 && H5Tget_class(type) == H5T_INTEGER && H5Tget_size(type) == 1) {
+        *size = (size_t)n;
+        taken = calloc(*size + 1, 1);
+        if (taken != NULL && read_values(id, type, H5S_ALL, H5S_ALL, taken) < 0) {
+            free(taken);
+            return;
+        }
+    } else {
+        return;
+    }
+    *text = taken;
+    if (taken == NULL)
+        (void)no_memory(file);
 }
 
 int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, char **text) {
-    *text = NULL;
     size_t size;
-    char *from = NULL;
+    *text = NULL;
     const hid_t note = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
     const hid_t type = note < 0 ? -1 : H5Aget_type(note), space = note < 0 ? -1 : H5Aget_space(note);
-    if (is_one_string(type, space) && H5Aread(note, type, &from) >= 0)
-        copy_string(file, type, space, from, text, &size);
+    take_text(file, note, type, space, text, &size);
     close_id(space);
     close_id(type);
     close_id(note);
     return *text != NULL;
 }
 
-static void read_bytes(struct wg_h5 *file, hid_t dataset, hid_t space, char **text, size_t *size) {
-    const hssize_t n = H5Sget_simple_extent_npoints(space);
-    if (n < 0)
-        return;
-    char *const bytes = malloc((size_t)n + 1);
-    if (bytes == NULL) {
-        (void)no_memory(file);
-        return;
-    }
-    if (H5Dread(dataset, H5T_NATIVE_UCHAR, H5S_ALL, H5S_ALL, H5P_DEFAULT, bytes) < 0) {
-        free(bytes);
-        return;
-    }
-    bytes[n] = '\0';
-    *text = bytes;
-    *size = (size_t)n;
-}
-
 int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size) {
     *text = NULL;
     *size = 0;
-    char *from = NULL;
     const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT);
     const hid_t type = dataset < 0 ? -1 : H5Dget_type(dataset), space = dataset < 0 ? -1 : H5Dget_space(dataset);
-    if (is_one_string(type, space)) {
-        if (H5Dread(dataset, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, &from) >= 0)
-            copy_string(file, type, space, from, text, size);
-    } else if (type >= 0 && space >= 0 && H5Tget_class(type) == H5T_INTEGER && H5Tget_size(type) == 1) {
-        read_bytes(file, dataset, space, text, size);
-    }
+    take_text(file, dataset, type, space, text, size);
     close_id(space);
     close_id(type);
     close_id(dataset);
@@ -654,34 +603,31 @@ static int walk_failed(struct walk *walk) {
     return walk->result = code < 0 ? code : damaged(walk->file->where, walk->err);
 }
 
-/* Room for n values of a type, n < 0 and failure: NULL. */
-static char *room_for(struct walk *walk, hssize_t n, hid_t type) {
-    if (n < 0)
-        return NULL;
-    char *const values = calloc((size_t)n + 1, H5Tget_size(type));
-    if (values == NULL)
-        (void)no_memory(walk->file);
-    return values;
-}
-
 static int show(struct walk *walk, int is_shape, int64_t row, const void *bytes, size_t size) {
     const struct wg_h5_piece piece = {walk->object, walk->note, is_shape, row, bytes, size};
     return walk->result = walk->visitor.see(walk->visitor.self, &piece);
 }
 
-/* n values as bytes; strings one by one. row -1: these are all. */
-static void show_values(struct walk *walk, hid_t type, hid_t memory, int64_t row, size_t n, char *values) {
+/* The values of an attribute, or of a part of a dataset, as bytes; strings one by one. row -1: these are all. */
+static void show_values(struct walk *walk, hid_t id, hid_t type, hid_t memory, hid_t space, int64_t row) {
+    const hssize_t n = H5Sget_simple_extent_npoints(memory);
     const size_t bytes = H5Tget_size(type);
-    if (H5Tis_variable_str(type) <= 0) {
-        (void)show(walk, 0, row, values, n * bytes);
-        return;
+    char *const values = calloc((size_t)(n < 0 ? 0 : n) + 1, bytes);
+    if (values == NULL)
+        (void)no_memory(walk->file);
+    if (n < 0 || values == NULL || read_values(id, type, memory, space, values) < 0) {
+        (void)walk_failed(walk);
+    } else if (H5Tis_variable_str(type) <= 0) {
+        (void)show(walk, 0, row, values, (size_t)n * bytes);
+    } else {
+        for (hssize_t i = 0; i < n && walk->result == 0; i++) {
+            const char *text;
+            memcpy(&text, values + (size_t)i * bytes, sizeof text);
+            (void)show(walk, 0, n == 1 ? row : i, text, text == NULL ? 0 : strlen(text));
+        }
+        (void)H5Dvlen_reclaim(type, memory, H5P_DEFAULT, values);
     }
-    for (size_t i = 0; i < n && walk->result == 0; i++) {
-        const char *text;
-        memcpy(&text, values + i * bytes, sizeof text);
-        (void)show(walk, 0, n == 1 ? row : (int64_t)i, text, text == NULL ? 0 : strlen(text));
-    }
-    (void)H5Dvlen_reclaim(type, memory, H5P_DEFAULT, values);
+    free(values);
 }
 
 /* Shown first, so that files of other sizes differ even where their bytes agree. */
@@ -691,6 +637,7 @@ static int show_shape(struct walk *walk, hid_t type, hid_t space) {
     return show(walk, 1, -1, dims, sizeof *dims * (size_t)(rank + 2));
 }
 
+/* Lists and pairs say how scales are attached, by addresses within this file: left out. */
 static herr_t walk_note(hid_t object, const char *name, const H5A_info_t *info, void *self) {
     (void)info;
     struct walk *const walk = self;
@@ -698,15 +645,10 @@ static herr_t walk_note(hid_t object, const char *name, const H5A_info_t *info, 
     const hid_t note = H5Aopen(object, name, H5P_DEFAULT);
     const hid_t type = note < 0 ? -1 : H5Aget_type(note), space = note < 0 ? -1 : H5Aget_space(note);
     const H5T_class_t class = type < 0 ? H5T_NO_CLASS : H5Tget_class(type);
-    const hssize_t n = space < 0 ? -1 : H5Sget_simple_extent_npoints(space);
-    char *const values = room_for(walk, n, type);
-    if (class == H5T_VLEN || class == H5T_COMPOUND)
-        walk->result = 0; /* how scales are attached: addresses within this file */
-    else if (values == NULL || H5Aread(note, type, values) < 0)
+    if (class == H5T_NO_CLASS || space < 0)
         (void)walk_failed(walk);
-    else if (show_shape(walk, type, space) == 0)
-        show_values(walk, type, space, -1, (size_t)n, values);
-    free(values);
+    else if (class != H5T_VLEN && class != H5T_COMPOUND && show_shape(walk, type, space) == 0)
+        show_values(walk, note, type, space, space, -1);
     close_id(space);
     close_id(type);
     close_id(note);
@@ -719,14 +661,10 @@ static void walk_row(struct walk *walk, hid_t dataset, hid_t type, hid_t space, 
                      hsize_t row) {
     hsize_t start[H5S_MAX_RANK] = {row};
     const hid_t memory = rank > 0 ? H5Screate_simple(rank, count, NULL) : H5Screate(H5S_SCALAR);
-    const hssize_t n = memory < 0 ? -1 : H5Sget_simple_extent_npoints(memory);
-    char *const values = room_for(walk, n, type);
-    if (values == NULL || (rank > 0 && H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, count, NULL) < 0) ||
-        H5Dread(dataset, type, memory, space, H5P_DEFAULT, values) < 0)
+    if (memory < 0 || (rank > 0 && H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, count, NULL) < 0))
         (void)walk_failed(walk);
     else
-        show_values(walk, type, memory, rank > 1 ? (int64_t)row : -1, (size_t)n, values);
-    free(values);
+        show_values(walk, dataset, type, memory, space, rank > 1 ? (int64_t)row : -1);
     close_id(memory);
 }
 

@@ -74,8 +74,11 @@ void wg_h5_free(struct wg_h5 *file);
 
 /* ---- reading ---- */
 
-/** Opens for reading. WG_ERR_FILE: not there or not readable; WG_ERR_FORMAT: not HDF5, damaged or cut short. Free with wg_h5_free(). */
-int wg_h5_open(struct wg_h5 **file, const char *path, struct wg_error *err);
+/**
+ * Opens for reading a descriptor that this call takes over: it is closed in every case, at the latest by wg_h5_free().
+ * `where` names the file in messages and is borrowed. WG_ERR_FORMAT: not HDF5, damaged or cut short.
+ */
+int wg_h5_open(struct wg_h5 **file, int fd, const char *where, struct wg_error *err);
 /** 1 and the value of an attribute of group `group`, or 0: there is none that fits. Text is malloc'ed and the caller's. */
 int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, char **text);
 int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value);

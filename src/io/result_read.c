@@ -7,9 +7,12 @@
 #include "io/provenance.h"
 #include "io/sha256.h"
 
-#include <stdio.h>
+#include <errno.h>
+#include <fcntl.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #define SCENARIO_PATH WG_PROVENANCE "/" WG_TEXT_SCENARIO
 #define RECORD_PATH WG_PROVENANCE "/" WG_TEXT_RECORD
@@ -22,24 +25,55 @@ void wg_result_record_free(struct wg_result_record *record) {
     memset(record, 0, sizeof *record);
 }
 
-/* Opens a result of this program, of the format this program knows. */
-int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err) {
-    int code = wg_h5_open(file, path, err);
+/* The eight bytes every HDF5 file begins with (file format specification, section II.A). */
+static int has_signature(int fd) {
+    static const unsigned char signature[8] = {0x89, 'H', 'D', 'F', '\r', '\n', 0x1A, '\n'};
+    unsigned char head[8];
+    return pread(fd, head, sizeof head, 0) == (ssize_t)sizeof head && memcmp(head, signature, sizeof head) == 0;
+}
+
+static int open_descriptor(const char *path, int *fd, struct wg_error *err) {
+    struct stat about;
+    *fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK); /* a pipe must not hold us up before it is refused */
+    if (*fd < 0)
+        return wg_fail(err, WG_ERR_FILE, path, "This file cannot be read: %s.", strerror(errno));
+    int code = 0;
+    if (fstat(*fd, &about) != 0)
+        code = wg_fail(err, WG_ERR_FILE, path, "This file cannot be read: %s.", strerror(errno));
+    else if (!S_ISREG(about.st_mode))
+        code = wg_fail(err, WG_ERR_FILE, path, "This is not an ordinary file, so it is no result.");
+    else if (about.st_size == 0)
+        code = wg_fail(err, WG_ERR_FORMAT, path, "This file is empty.");
+    else if (!has_signature(*fd))
+        code = wg_fail(err, WG_ERR_FORMAT, path, "This is not a result: it is not an HDF5 file.");
     if (code < 0)
-        return code;
+        (void)close(*fd);
+    return code;
+}
+
+static int check_format(struct wg_h5 *file, const char *path, struct wg_error *err) {
     uint64_t format = 0;
-    if (!wg_h5_find_number(*file, WG_PROVENANCE, WG_NOTE_FORMAT, &format))
-        code = wg_fail(err, WG_ERR_FORMAT, path, "This HDF5 file is not a result of wintergrub.");
-    else if (format < WG_RESULT_FORMAT)
-        code =
-            wg_fail(err, WG_ERR_FORMAT, path,
-                    "This result has the older format %llu, which this wintergrub no longer reads (it reads %d): run "
-                    "its scenario again.",
-                    (unsigned long long)format, WG_RESULT_FORMAT);
-    else if (format > WG_RESULT_FORMAT)
-        code = wg_fail(err, WG_ERR_FORMAT, path,
-                       "This result has format %llu, made by a newer wintergrub than this one, which reads %d.",
+    if (!wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_FORMAT, &format))
+        return wg_fail(err, WG_ERR_FORMAT, path, "This HDF5 file is not a result of wintergrub.");
+    if (format < WG_RESULT_FORMAT)
+        return wg_fail(err, WG_ERR_FORMAT, path,
+                       "This result has the older format %llu, and this wintergrub reads %d: run its scenario again.",
                        (unsigned long long)format, WG_RESULT_FORMAT);
+    if (format > WG_RESULT_FORMAT)
+        return wg_fail(err, WG_ERR_FORMAT, path,
+                       "This result has format %llu of a newer wintergrub, and this one reads %d.",
+                       (unsigned long long)format, WG_RESULT_FORMAT);
+    return 0;
+}
+
+int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err) {
+    int fd;
+    *file = NULL;
+    int code = open_descriptor(path, &fd, err);
+    if (code == 0)
+        code = wg_h5_open(file, fd, path, err);
+    if (code == 0)
+        code = check_format(*file, path, err);
     if (code < 0) {
         wg_h5_free(*file);
         *file = NULL;

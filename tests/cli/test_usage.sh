@@ -1,38 +1,20 @@
 #!/bin/sh
+# shellcheck disable=SC1091,SC2034,SC2154 # the words come from words.sh
 # What the program says of itself, and to those who mistype: one line that says what is wrong and how to get help.
 . "$(dirname "$0")/words.sh"
 cp "$SRC/scenarios/smallest.yaml" .
 
-# usage WORDS... -- TEXT...: ends with 2, prints nothing, tells one line with all the texts; nothing is written.
+# usage PATTERN WORDS...: ends with 2, prints nothing, tells one line that has the pattern and where help is.
 usage() {
-  count=0
-  for word; do
-    [ "$word" != -- ] || break
-    count=$((count + 1))
-  done
-  i=0
-  texts=0
-  # the words in front of -- become "$@" again, the texts are looked for afterwards
-  for word; do
-    shift
-    if [ "$i" -lt "$count" ]; then
-      set -- "$@" "$word"
-    elif [ "$i" -gt "$count" ]; then
-      texts=$((texts + 1))
-      eval "text_$texts=\$word"
-    fi
-    i=$((i + 1))
-  done
+  pattern=$1
+  shift
   wintergrub "$@"
   ends 2
   prints_nothing
   tells_lines 1
   is_clean
   tells "See 'wintergrub help"
-  while [ "$texts" -gt 0 ]; do
-    eval "tells \"\$text_$texts\""
-    texts=$((texts - 1))
-  done
+  tells_like "$pattern"
 }
 
 # ---- help ----
@@ -80,46 +62,46 @@ done
 
 # ---- mistyped ----
 
-usage rum smallest.yaml -- 'no command "rum"' 'run'
-usage frobnicate -- 'no command "frobnicate"'
-usage help timtable -- 'timetable'
-usage run -- 'SCENARIO.yaml'
-usage run smallest.yaml smallest.yaml -- 'too many'
-usage check -- 'SCENARIO.yaml'
-usage rerun -- 'RESULT.h5'
-usage timetable -- 'TEMPERATURE'
-usage run --replicats 3 smallest.yaml -- '--replicates'
-usage run smallest.yaml --thread=2 -- '--threads'
-usage run smallest.yaml --xyzzyx -- '--xyzzyx'
-usage run smallest.yaml -x -- '-x'
-usage check smallest.yaml --json -- '--json'
-usage run smallest.yaml --force=yes -- '--force'
-usage run smallest.yaml --seed 1 --seed 2 -- '--seed' 'twice'
-usage run smallest.yaml --seed -- '--seed' 'value'
-usage run smallest.yaml -o -- '--output' 'value'
-usage run smallest.yaml --output= -- '--output'
+usage 'no command "rum".*did you mean run' rum smallest.yaml
+usage 'no command "frobnicate"' frobnicate
+usage 'no command "timtable".*did you mean timetable' help timtable
+usage 'NAME\.yaml' run
+usage 'too many' run smallest.yaml smallest.yaml
+usage 'NAME\.yaml' check
+usage '\.h5' rerun
+usage 'TEMPERATURE' timetable
+usage 'no option --replicats.*--replicates' run --replicats 3 smallest.yaml
+usage 'no option --thread;.*--threads' run smallest.yaml --thread=2
+usage 'no option --xyzzyx\.' run smallest.yaml --xyzzyx
+usage 'no option -x\.' run smallest.yaml -x
+usage 'no option --json\.' check smallest.yaml --json
+usage '--force takes no value' run smallest.yaml --force=yes
+usage '--seed.*twice' run smallest.yaml --seed 1 --seed 2
+usage '--seed.*value' run smallest.yaml --seed
+usage '--output.*value' run smallest.yaml -o
+usage '--output' run smallest.yaml --output=
 for number in 0 -1 +3 1e3 3.5 many ' 3' 3x '' 99999999999999999999; do
-  usage run smallest.yaml "--replicates=$number" -- '--replicates'
-  usage run smallest.yaml "--threads=$number" -- '--threads'
+  usage '--replicates' run smallest.yaml "--replicates=$number"
+  usage '--threads' run smallest.yaml "--threads=$number"
 done
-for number in -1 1.0 18446744073709551616 0x10; do usage run smallest.yaml "--seed=$number" -- '--seed'; done
-usage timetable 30C -- 'degC'
-usage timetable 80F -- 'degF'
-usage timetable 30 -- 'degC'
-usage timetable warm -- 'warm'
-usage timetable 400degC -- '400'
-usage timetable 30degC --numbers guess -- 'keepers' 'laboratory'
+for number in -1 1.0 18446744073709551616 0x10; do usage '--seed' run smallest.yaml "--seed=$number"; done
+usage 'degC' timetable 30C
+usage 'degF' timetable 80F
+usage 'degC' timetable 30
+usage 'warm' timetable warm
+usage '400' timetable 400degC
+usage 'keepers.*laboratory' timetable 30degC --numbers guess
 
 # A mistyped option is said before a scenario is looked for.
-usage run nowhere.yaml --replicates none -- '--replicates'
+usage '--replicates' run nowhere.yaml --replicates none
 
 # What is not ours to print is not printed as it came.
 esc=$(printf '\033[31m')
-usage "$esc" -- 'no command'
-usage run "--$esc" smallest.yaml -- 'no option'
-usage run smallest.yaml --seed "$esc" -- '--seed'
-usage timetable "$esc" -- 'wintergrub timetable:'
-usage "$(printf 'r\302\205n')" -- 'no command'
+usage 'no command' "$esc"
+usage 'no option' run "--$esc" smallest.yaml
+usage '--seed' run smallest.yaml --seed "$esc"
+usage 'wintergrub timetable:' timetable "$esc"
+usage 'no command' "$(printf 'r\302\205n')"
 
 # After -- and for a dash alone nothing is an option.
 wintergrub check -- --force
@@ -150,8 +132,15 @@ done
 
 # A reader who has seen enough is no failure.
 said='wintergrub help into a closed pipe'
-status=$({ "$WINTERGRUB" help 2>"$err" && echo 0 || echo $?; } 3>&1 >&3 | true; echo 0)
+{
+  sleep 0.3
+  status=0
+  "$WINTERGRUB" help 2>"$err" || status=$?
+  echo "$status" >"$shelf/status"
+} | true
+status=$(cat "$shelf/status")
 ends 0
+tells_nothing
 
 holds smallest.yaml
 finish

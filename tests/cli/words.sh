@@ -1,3 +1,4 @@
+# shellcheck shell=sh
 # Words for the tests of the command line; a test begins with: . "$(dirname "$0")/words.sh"
 #
 # The test then stands in an empty folder that goes away, $SRC is the source tree, and `wintergrub` runs the program:
@@ -46,6 +47,7 @@ ends() {
 prints() { grep -qF -e "$1" "$out" || fault "standard output does not say: $1"; }
 tells() { grep -qF -e "$1" "$err" || fault "standard error does not say: $1"; }
 prints_nothing() { [ ! -s "$out" ] || fault "there is something on standard output"; }
+tells_like() { grep -qE -e "$1" "$err" || fault "standard error has nothing like: $1"; }
 tells_nothing() { [ ! -s "$err" ] || fault "there is something on standard error"; }
 tells_lines() { [ "$(wc -l <"$err")" -eq "$1" ] || fault "standard error has not $1 line(s)"; }
 # Neither stream may hold control characters other than the newline.

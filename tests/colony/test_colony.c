@@ -85,6 +85,42 @@ Test(colony, diary_balances_individuals_and_feed) {
     wg_plan_free(&plan);
 }
 
+/* put in + laid + wild = alive + dead + taken + flown on every day, from the diary alone, with everything going on */
+Test(colony, diary_is_a_ledger) {
+    struct wg_plan plan;
+    plan_outdoors(&plan, 700);
+    plan.wild_peak_per_day = 3;
+    plan.mishaps = (struct wg_mishaps){.raids_per_year = 4, .raid_share = 0.3, .power_cuts_per_year = 2, .power_cut_hours = 9};
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
+    plan_start(&plan, 100, WG_WHAT_PREPUPAE, 0, 800);
+    plan_feed(&plan, 1);
+    plan_collect(&plan, 0.5);
+    plan_add(&plan, (struct wg_action){.kind = WG_DO_LAY_IN_TRAPS,
+                                       .from = plan.first_day,
+                                       .to = plan.last_day,
+                                       .every = 1,
+                                       .bin = -1,
+                                       .as.traps = {.share = 0.5}});
+    plan_add(&plan, (struct wg_action){.kind = WG_DO_PULL_TRAPS,
+                                       .from = plan.first_day,
+                                       .to = plan.last_day,
+                                       .every = 3,
+                                       .bin = -1,
+                                       .as.pull = {.put_in = -1}});
+    struct wg_diary d;
+    plan_live(&plan, 2, &d);
+    int64_t in = 0, out = 0;
+    for (int day = 0; day < d.n_days; day++) {
+        in += d.put_in[day] + d.eggs_laid[day] + d.wild_eggs[day];
+        out += d.taken[day] + d.flown[day];
+        for (int c = 0; c < WG_N_CAUSES; c++)
+            out += d.deaths[day * WG_N_CAUSES + c];
+        cr_assert_eq(in, alive_on(&d, day) + out, "day %d", day);
+    }
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
+}
+
 Test(colony, shorter_steps_tell_the_same_story) {
     double emerged[4] = {0}, crawl_off[4] = {0};
     const int steps[4] = {1, 2, 4, 24};

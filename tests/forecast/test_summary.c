@@ -88,6 +88,28 @@ Test(summary, says_so_when_it_never_happened) {
     close_fixture(&fixture);
 }
 
+/* Where there was no winter to come out of, the date of coming out is not late: it is no date. */
+Test(summary, leaves_out_what_could_not_happen) {
+    static const double day[] = {200, NAN, 210, NAN, 220};
+    struct fixture fixture;
+    struct wg_spread spread;
+    open_fixture(&fixture, 5);
+    for (int i = 0; i < 5; i++) {
+        fixture.diary.spring_emergence_50 = day[i];
+        fixture.diary.spring_emergence_90 = NAN;
+        show(&fixture, 0, 0, 1);
+    }
+    cr_assert_eq(wg_summary_spread(&fixture.summary, "spring_emergence_50", &spread), 0);
+    cr_assert_eq(spread.n, 5);
+    cr_assert_eq(spread.happened, 3);
+    cr_assert_float_eq(spread.mean, 210, 1e-12);
+    assert_spread(&spread, (const double[]){201, 205, 210, 215, 219});
+    cr_assert_eq(wg_summary_spread(&fixture.summary, "spring_emergence_90", &spread), 0);
+    cr_assert_eq(spread.happened, 0);
+    cr_assert(isnan(spread.q05) && isnan(spread.q50) && isnan(spread.q95) && isnan(spread.mean));
+    close_fixture(&fixture);
+}
+
 Test(summary, keeps_values_in_the_order_of_replicates) {
     struct fixture fixture;
     open_fixture(&fixture, 3);

@@ -390,6 +390,35 @@ Test(scenario, repeated_keys_take_linear_time) {
     wg_scenario_free(&scenario);
 }
 
+/* 43 MB took the YAML library 12 s and 2 GB; a scenario is a few kilobytes. */
+Test(scenario, a_file_over_256_kib_is_not_parsed) {
+    const size_t size = 300 * 1024;
+    char *const text = malloc(size + 1);
+    memset(text, '#', size);
+    text[size] = '\0';
+    struct wg_scenario scenario;
+    char *said;
+    cr_expect_eq(read_text(&scenario, text, &said), WG_ERR_INPUT);
+    cr_expect_not_null(strstr(said, "larger than 256 KiB"));
+    free(said);
+    wg_scenario_free(&scenario);
+
+    FILE *const file = fopen("large.yaml", "wb");
+    cr_assert_not_null(file);
+    cr_assert_eq(fwrite(text, 1, size, file), size);
+    fclose(file);
+    free(text);
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    cr_expect_eq(wg_scenario_read(&scenario, "large.yaml", &problems, &err), WG_ERR_INPUT);
+    said = all_mistakes(&problems, "large.yaml");
+    cr_expect_not_null(strstr(said, "larger than 256 KiB"), "%s", said);
+    free(said);
+    remove("large.yaml");
+    wg_problems_free(&problems);
+    wg_scenario_free(&scenario);
+}
+
 Test(scenario, nothing_of_the_file_commands_the_terminal) {
     static const char text[] = "title: \x1b[31mred\n";
     struct wg_scenario scenario;

@@ -1,0 +1,40 @@
+#!/bin/sh
+# shellcheck disable=SC1091,SC2034,SC2154 # the words come from words.sh
+# wintergrub check: good scenarios are shown as understood, broken ones with every mistake at its place.
+. "$(dirname "$0")/words.sh"
+
+for scenario in "$SRC"/scenarios/*.yaml; do
+  wintergrub check "$scenario"
+  ends 0
+  tells_nothing
+  is_clean
+  fits "$out"
+  prints ' degC'
+  prints ' degF'
+done
+holds
+
+# Every file of tests/data/broken says by its name what is wrong with it.
+broken=0
+for scenario in "$SRC"/tests/data/broken/*.yaml; do
+  broken=$((broken + 1))
+  wintergrub check "$scenario"
+  ends 3
+  prints_nothing
+  is_clean
+  located=$(grep -cE "^$SRC/tests/data/broken/[^:]+(:[0-9]+:[0-9]+)?: error: [^ ].*[^ ]$" "$err")
+  [ "$located" -ge 1 ] || fault "no mistake is shown at its place"
+  counted=$(sed -n '$s/^wintergrub: .*: \([0-9]*\) mistakes\{0,1\}; .*/\1/p' "$err")
+  [ "$counted" = "$located" ] || fault "$located mistakes are shown, \"$counted\" counted"
+  ! grep -qiE 'libfyaml|fy_|udunits|errno|assert' "$err" || fault "speaks of its insides"
+  mv "$err" "$shelf/of-check"
+  wintergrub run "$scenario" --replicates 1000000 -o never.h5
+  ends 3
+  prints_nothing
+  cmp -s "$err" "$shelf/of-check" || fault "run tells something else than check"
+done
+said='the broken scenarios'
+[ "$broken" -ge 50 ] || fault "only $broken of them were found"
+holds
+
+finish

@@ -1,0 +1,90 @@
+/*
+ * Every allocation on the way from a scenario's text to its plan fails once: each time the code for "not enough memory",
+ * a sentence, and nothing leaked (AddressSanitizer looks).
+ */
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/scenario.h>
+
+/* Allocations still to succeed before one fails; negative: none does. */
+static long left = -1;
+
+static int fails(void) {
+    if (left < 0)
+        return 0;
+    return left-- == 0;
+}
+
+void *__real_malloc(size_t size);
+void *__wrap_malloc(size_t size) {
+    return fails() ? NULL : __real_malloc(size);
+}
+
+void *__real_calloc(size_t n, size_t size);
+void *__wrap_calloc(size_t n, size_t size) {
+    return fails() ? NULL : __real_calloc(n, size);
+}
+
+void *__real_realloc(void *old, size_t size);
+void *__wrap_realloc(void *old, size_t size) {
+    return fails() ? NULL : __real_realloc(old, size);
+}
+
+char *__real_strdup(const char *text);
+char *__wrap_strdup(const char *text) {
+    return fails() ? NULL : __real_strdup(text);
+}
+
+/* Reads a file with allocation number k failing, for all k; `otherwise` is what it gives when none fails. */
+static void starve(const char *name, int otherwise) {
+    char path[512];
+    snprintf(path, sizeof path, WG_SOURCE_DIR "/%s", name);
+    for (long k = 0; k < 5000; k++) {
+        struct wg_scenario scenario;
+        struct wg_problems problems;
+        struct wg_error err = {0};
+        left = k;
+        const int code = wg_scenario_read(&scenario, path, &problems, &err);
+        const long unused = left;
+        left = -1;
+        wg_scenario_free(&scenario);
+        wg_problems_free(&problems);
+        if (unused >= 0) {
+            cr_expect_eq(code, otherwise);
+            cr_expect_gt(k, 10, "allocations were not counted");
+            return;
+        }
+        cr_assert_eq(code, WG_ERR_MEMORY, "%s: allocation %ld fails and gives %d", name, k, code);
+        cr_assert_neq(err.text[0], '\0');
+    }
+    cr_assert_fail("it never ends");
+}
+
+Test(scenario_faults, good_file) {
+    starve("scenarios/hoop-house-two-bins.yaml", 0);
+}
+
+Test(scenario_faults, file_with_a_record) {
+    starve("scenarios/seattle-record.yaml", 0);
+}
+
+Test(scenario_faults, broken_file) {
+    starve("tests/data/broken/026-unknown-keys.yaml", WG_ERR_INPUT);
+}
+
+Test(scenario_faults, description) {
+    struct wg_scenario scenario;
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    cr_assert_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR "/scenarios/smallest.yaml", &problems, &err), 0);
+    for (long k = 0; k < 5; k++) { /* its memory is libc's own: it succeeds, or gives NULL */
+        left = k;
+        char *const text = wg_scenario_describe(&scenario);
+        left = -1;
+        free(text);
+    }
+    wg_scenario_free(&scenario);
+    wg_problems_free(&problems);
+}
