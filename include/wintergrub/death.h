@@ -57,7 +57,7 @@ double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage 
  * 0 if either is 0.
  */
 double wg_hazard_cold_larva(const struct wg_species *species, double x, double young, double old);
-/** Starvation, per day, at a ration 0..1 (larvae): 0 when well fed, rising with the square of what lacks. */
+/** Starvation, per day at 27 degC, at a ration 0..1 (larvae): 0 when well fed, rising with the square of what lacks. */
 double wg_hazard_hunger(const struct wg_species *species, double ration);
 
 #endif

@@ -38,7 +38,7 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(double, feed_eaten, WG_PER_DAY_BIN, "kg", "dry feed eaten by larvae on the day")                                 \
     X(double, feed_microbes, WG_PER_DAY_BIN, "kg", "dry feed lost to microbes on the day")                             \
     X(double, feed_left, WG_PER_DAY_BIN, "kg", "dry usable feed left in the bin at the end of the day")                \
-    X(double, residue, WG_PER_DAY_BIN, "kg", "dry residue in the bin at the end of the day")                           \
+    X(double, residue, WG_PER_DAY_BIN, "kg", "dry frass and unusable matter in the bin at the end of the day")                           \
     X(double, outdoor_temperature, WG_PER_DAY, "degC", "mean outdoor air temperature of the day")                      \
     X(double, air_temperature, WG_PER_DAY_PLACE, "degC", "mean air temperature of the place on the day")               \
     X(double, air_low, WG_PER_DAY_PLACE, "degC", "lowest hourly air temperature of the place on the day")              \
@@ -76,6 +76,7 @@ enum wg_missing { WG_IS_LATER, WG_IS_LEFT_OUT };
     X(weeks_without_harvest, WG_IS_LEFT_OUT, "week", "weeks of the period without crawl-off")                          \
     X(total_crawl_off_mass, WG_IS_LEFT_OUT, "kg", "fresh mass of crawl-off over the period")                           \
     X(total_harvest_mass, WG_IS_LEFT_OUT, "kg", "fresh mass taken out over the period")                                \
+    X(total_asked_not_there, WG_IS_LEFT_OUT, "kg", "fresh mass of larvae to be scooped that was not there")            \
     X(total_eggs_laid, WG_IS_LEFT_OUT, "1", "eggs laid over the period")                                               \
     X(total_feed_given, WG_IS_LEFT_OUT, "kg", "dry matter of the feed given over the period")                          \
     X(total_feed_eaten, WG_IS_LEFT_OUT, "kg", "dry feed eaten by larvae over the period")                              \

@@ -26,10 +26,8 @@ double wg_growth_slope(const struct wg_species *species, double x);
 double wg_feed_for_gain_kg(const struct wg_species *species, double gain_g);
 /** Share of full development speed at a ration 0..1 (clamped). */
 double wg_development_share(const struct wg_species *species, double ration);
-/** First-order loss of the pile's usable dry matter to microbes, per day: over dt days a share 1 - exp(-rate dt). */
+/** First-order loss of the pile's usable dry matter, and of frass, to microbes, per day: over dt days a share 1 - exp(-rate dt). */
 double wg_microbe_rate(const struct wg_species *species, double temp_c);
-/** The same of the residue (frass and what larvae cannot use). */
-double wg_residue_rate(const struct wg_species *species, double temp_c);
 /** Development of a larva of an age in days kept well fed at 27 degC, capped below 1. */
 double wg_larva_x_at_age(const struct wg_species *species, double age_days);
 /** Wet mass, g, of a larva of average need at development x on feed of the given quality. */

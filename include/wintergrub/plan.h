@@ -12,6 +12,7 @@
 #include <stdbool.h>
 #include <stdint.h>
 #include <wintergrub/feed.h>
+#include <wintergrub/goal.h>
 #include <wintergrub/housing.h>
 #include <wintergrub/species.h>
 #include <wintergrub/weather.h>
@@ -90,6 +91,8 @@ struct wg_plan {
     double unlimited_quality;    /* quality of unlimited feed, default 1 */
     struct wg_mishaps mishaps;
     double wild_peak_per_day;    /* gravid wild females a day at the height of the season, per place open to them */
+    int n_goals;
+    struct wg_goal goal[WG_MAX_GOALS]; /* what is wanted: changes nothing of what happens */
     struct wg_species species;
     char numbers[16];            /* "keepers" | "laboratory" */
     int64_t replicates;

@@ -14,20 +14,29 @@ struct wg_result_writer;
 /** What made the result: all strings borrowed until wg_result_close(). */
 struct wg_provenance {
     const char *command_line;
-    const char *started;      /* ISO 8601 UTC */
+    const char *started; /* ISO 8601 UTC */
     int64_t replicates;
     uint64_t seed;
 };
 
 /**
  * Opens a new result for `path`. An existing file is refused (WG_ERR_EXISTS)
- * unless `force`. Nothing appears under `path` before wg_result_close().
+ * unless `force`; a folder, a device, a missing or unwritable folder always
+ * (WG_ERR_FILE). Nothing appears under `path` before wg_result_close(): until
+ * then the file is ".NAME.PID.N.part" beside it. A symbolic link is followed.
+ * On failure *writer is NULL and nothing is left. One thread for all of this.
  */
 int wg_result_create(struct wg_result_writer **writer, const char *path, int force, const struct wg_scenario *scenario,
                      const struct wg_provenance *provenance, struct wg_error *err);
-/** The observer that writes replicates. */
+/** The observer that writes replicates: it must see 0, 1, 2, ... up to `replicates` of the provenance. */
 struct wg_observer wg_result_observer(struct wg_result_writer *writer);
-/** Finishes (means by generation, flush, fsync, close, rename, fsync of the folder). On failure the old file is whole and no temporary file is left. Frees the writer. */
+/**
+ * Finishes (means by generation, flush, fsync, close, rename, fsync of the
+ * folder) and frees the writer. A file that appeared under the name meanwhile is
+ * kept unless `force` (WG_ERR_EXISTS); too few replicates are WG_ERR_INTERNAL.
+ * On failure the old file is whole and no temporary file is left. SIGXFSZ should
+ * be ignored by the program, so that a file grown too large is an error only.
+ */
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err);
 /** Drops the unfinished file and frees the writer. NULL is allowed. */
 void wg_result_abandon(struct wg_result_writer *writer);
@@ -43,8 +52,11 @@ struct wg_result_record {
 int wg_result_read_record(const char *path, struct wg_result_record *record, struct wg_error *err);
 void wg_result_record_free(struct wg_result_record *record);
 /**
- * Compares the data of two results (all but start time and command line).
- * 0: the same bit for bit; 1: different, first difference in `what` (size bytes); negative error.
+ * Compares two results bit for bit: all variables and attributes but the start
+ * time, the command line and the versions of the software, in the order in which
+ * they were made, the data before the provenance. 0: the same; 1: different, and `what` (size bytes) names
+ * the first difference, as "count at 17" (replicate 17) or "seed of provenance";
+ * WG_ERR_FILE, WG_ERR_FORMAT, WG_ERR_MEMORY.
  */
 int wg_result_compare(const char *path_a, const char *path_b, char *what, size_t size, struct wg_error *err);
 

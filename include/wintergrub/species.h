@@ -65,7 +65,7 @@ struct wg_species {
     double young_larva_x, old_larva_x; /* development up to which / from which the two larval lines hold */
     double freeze_c[WG_N_CLOCKS];      /* supercooling points */
     double freeze_hazard;              /* per day below that point */
-    double starvation;                 /* per day at ration 0: starvation (1 - ration)^2 */
+    double starvation;                 /* per day at ration 0 and 27 degC: starvation (1 - ration)^2 */
     /* growth and feed */
     double hatch_mass_g, egg_mass_g;
     double final_mass_g; /* wet, well fed, 27 degC, quality 1 */
@@ -76,8 +76,7 @@ struct wg_species {
     double ration_floor;                             /* development at ration 0, as a share */
     double gas_share;                                /* share of the carbon eaten that leaves as gas */
     double heat_per_dry_feed;                        /* J per kg of dry feed eaten */
-    double microbe_loss, residue_loss;               /* to microbes, per day: of the usable dry matter, of the residue */
-    double microbe_q10, microbe_ref_c;               /* of both */
+    double microbe_loss, microbe_q10, microbe_ref_c; /* per day of the usable dry matter and of frass */
     /* adults and eggs */
     double female_share;
     double mate_after_days, lay_after_days; /* at 27 degC, scaled by the adult clock */

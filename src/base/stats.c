@@ -49,20 +49,22 @@ double wg_quantile_sorted(const double *ascending, size_t n, double q) {
     return isinf(high) ? high : low + part * (high - low);
 }
 
-struct wg_interval wg_wilson(size_t hits, size_t n, double confidence) {
-    wg_assert(hits <= n && confidence > 0 && confidence < 1);
+struct wg_interval wg_wilson_share(double hits, double n, double confidence) {
+    wg_assert(hits >= 0 && hits <= n && confidence > 0 && confidence < 1);
     if (n == 0)
         return (struct wg_interval){0, 1};
     const double z = gsl_cdf_ugaussian_Qinv((1 - confidence) / 2);
-    const double k = (double)hits;
-    const double total = (double)n;
-    const double middle = k + z * z / 2;
-    const double half = z * sqrt(k * (total - k) / total + z * z / 4);
+    const double middle = hits + z * z / 2;
+    const double half = z * sqrt(hits * (n - hits) / n + z * z / 4);
     /* At the ends the formula is exactly 0 or 1, and rounding must not say otherwise. */
     return (struct wg_interval){
-        .low = hits == 0 ? 0 : (middle - half) / (total + z * z),
-        .high = hits == n ? 1 : (middle + half) / (total + z * z),
+        .low = hits == 0 ? 0 : (middle - half) / (n + z * z),
+        .high = hits == n ? 1 : (middle + half) / (n + z * z),
     };
+}
+
+struct wg_interval wg_wilson(size_t hits, size_t n, double confidence) {
+    return wg_wilson_share((double)hits, (double)n, confidence);
 }
 
 void wg_sum_add(struct wg_sum *sum, double x) {

@@ -54,7 +54,8 @@ enum wg_status {
 };
 
 /* The rows, one file each. */
-extern const struct wg_command wg_command_run, wg_command_check, wg_command_rerun, wg_command_timetable;
+extern const struct wg_command wg_command_run, wg_command_check, wg_command_compare, wg_command_rerun,
+    wg_command_timetable;
 
 /** Usage line, what it does, its options. */
 void wg_command_help(FILE *to, const struct wg_command *command);

@@ -10,11 +10,15 @@
 
 #include <wintergrub/scenario.h>
 #include <wintergrub/summary.h>
+#include <wintergrub/work.h>
+
+#define WG_SENTENCE 512
 
 struct wg_forecast {
     const struct wg_scenario *scenario;
     const struct wg_summary *summary;
     const struct wg_watch *watch;
+    const struct wg_work *work;
     const char *result_path; /* NULL: none was written */
 };
 
@@ -23,9 +27,19 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
 /** The whole document. 0 or WG_ERR_MEMORY. */
 int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err);
 
-/* ---- shared by the two, forecast_facts.c ---- */
+/* ---- the work calendar, work_text.c ---- */
 
-#define WG_SENTENCE 512
+/** Feed, traps and crawl-off, a line for each week, 80 columns. */
+void wg_work_print(const struct wg_work *work, FILE *to);
+/** The same as arrays, one value a week, under the key "weeks". */
+void wg_work_put_json(const struct wg_work *work, struct wg_json *json);
+/** The i-th (from 0) bin fed too little or too much for weeks on end; false, with i lowered by their number, if there is none. */
+bool wg_work_find_fault(const struct wg_work *work, int *i, enum wg_work_fault *fault, int *bin);
+/** It in a sentence; its members go into the object open in `json` (may be NULL). */
+void wg_work_warn(const struct wg_work *work, enum wg_work_fault fault, int bin, char out[WG_SENTENCE],
+                  struct wg_json *json);
+
+/* ---- shared by the two, forecast_facts.c ---- */
 
 /** "years" when the period is about one, else "futures". */
 const char *wg_forecast_noun(const struct wg_plan *plan);
@@ -41,5 +55,14 @@ bool wg_forecast_has_harvest(const struct wg_plan *plan);
 bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_SENTENCE], struct wg_json *json);
 /** Caution number i of those that this plan calls for; NULL when there is none. */
 const char *wg_forecast_caution(const struct wg_plan *plan, int i);
+
+/* ---- parts of the JSON, shared with `compare`, forecast_json.c ---- */
+
+void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan);
+void wg_forecast_put_survival(struct wg_json *json, const struct wg_summary *summary);
+/** Every outcome of the table. 0 or WG_ERR_MEMORY. */
+int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summary);
+/** Warnings and cautions. */
+void wg_forecast_put_notes(struct wg_json *json, const struct wg_forecast *forecast);
 
 #endif

@@ -82,6 +82,8 @@ bool wg_forecast_has_harvest(const struct wg_plan *plan) {
 
 /* ---- warnings ---- */
 
+#define LEAST_MISSING_KG 0.001 /* less is nothing to a keeper (judgement) */
+
 static void warn_of_heater(const struct wg_forecast *forecast, int place, char out[WG_SENTENCE], struct wg_json *json) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     const struct wg_watched *const watched = &forecast->watch->heater[place];
@@ -104,13 +106,10 @@ static void warn_of_heater(const struct wg_forecast *forecast, int place, char o
 static void warn_of_bin(const struct wg_forecast *forecast, int bin, char out[WG_SENTENCE], struct wg_json *json) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     const struct wg_watched *const watched = &forecast->watch->bin[bin];
-    char limit[WG_SHOWN], worst[WG_SHOWN];
+    char limit[WG_SHOWN];
     wg_show_temperature(WG_WATCH_HOT_C, limit);
-    wg_show_temperature(watched->worst, worst);
-    (void)snprintf(out, WG_SENTENCE,
-                   "%s passed %s in %lld of %lld %s, %s at worst; shade it, air it, or keep fewer larvae in it.",
-                   plan->bins[bin].name, limit, (long long)watched->replicates, (long long)forecast->summary->n,
-                   wg_forecast_noun(plan), worst);
+    (void)snprintf(out, WG_SENTENCE, "%s over %s in %lld of %lld %s: cool it.", plan->bins[bin].name, limit,
+                   (long long)watched->replicates, (long long)forecast->summary->n, wg_forecast_noun(plan));
     wg_json_text(json, "kind", "bin too hot");
     wg_json_text(json, "bin", plan->bins[bin].name);
     wg_json_whole(json, "replicates", watched->replicates);
@@ -126,17 +125,48 @@ static int find_watched(const struct wg_watched *watched, int n, int *i) {
     return -1;
 }
 
+/* In how many larvae were to be scooped that were not there. */
+static int64_t scooped_in_vain(const struct wg_summary *summary) {
+    const double *const missing_kg = wg_summary_outcome(summary, "total_asked_not_there");
+    int64_t n = 0;
+    for (int64_t k = 0; k < summary->n; k++)
+        n += missing_kg[k] > LEAST_MISSING_KG;
+    return n;
+}
+
+static void warn_of_scoop(const struct wg_forecast *forecast, char out[WG_SENTENCE], struct wg_json *json) {
+    const struct wg_summary *const summary = forecast->summary;
+    const double *const missing_kg = wg_summary_outcome(summary, "total_asked_not_there");
+    const int64_t n = scooped_in_vain(summary);
+    double worst_kg = 0;
+    for (int64_t k = 0; k < summary->n; k++)
+        worst_kg = fmax(worst_kg, missing_kg[k]);
+    (void)snprintf(out, WG_SENTENCE, "too few larvae to scoop in %lld of %lld %s: scoop less, or a share.",
+                   (long long)n, (long long)summary->n, wg_forecast_noun(&forecast->scenario->plan));
+    wg_json_text(json, "kind", "scooped more than there was");
+    wg_json_whole(json, "replicates", n);
+    wg_json_real(json, "worst_missing_kg", worst_kg);
+}
+
 bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_SENTENCE], struct wg_json *json) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     const int place = find_watched(forecast->watch->heater, plan->n_places, &i);
     const int bin = place < 0 ? find_watched(forecast->watch->bin, plan->n_bins, &i) : -1;
-    if (place < 0 && bin < 0)
+    const bool watched = place >= 0 || bin >= 0;
+    enum wg_work_fault fault = WG_UNDERFED;
+    int fed = -1;
+    const bool ill_fed = !watched && wg_work_find_fault(forecast->work, &i, &fault, &fed);
+    if (!watched && !ill_fed && (i != 0 || scooped_in_vain(forecast->summary) == 0))
         return false;
     wg_json_object(json, NULL);
     if (place >= 0)
         warn_of_heater(forecast, place, out, json);
-    else
+    else if (bin >= 0)
         warn_of_bin(forecast, bin, out, json);
+    else if (ill_fed)
+        wg_work_warn(forecast->work, fault, fed, out, json);
+    else
+        warn_of_scoop(forecast, out, json);
     wg_json_text(json, "text", out);
     wg_json_close(json);
     return true;

@@ -9,7 +9,7 @@
 #include <string.h>
 #include <wintergrub/version.h>
 
-static void put_period(struct wg_json *json, const struct wg_plan *plan) {
+void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan) {
     char date[WG_SHOWN];
     wg_json_object(json, "period");
     (void)wg_show_iso_date(plan->first_day, 0, date);
@@ -27,7 +27,7 @@ static void put_heading(struct wg_json *json, const struct wg_forecast *forecast
     wg_json_text(json, "title", plan->title);
     wg_json_text(json, "scenario", forecast->scenario->path);
     wg_json_text(json, "result", forecast->result_path);
-    put_period(json, plan);
+    wg_forecast_put_period(json, plan);
     wg_forecast_weather(forecast->scenario, text);
     wg_json_text(json, "weather", text);
     wg_json_text(json, "numbers", plan->numbers);
@@ -37,7 +37,7 @@ static void put_heading(struct wg_json *json, const struct wg_forecast *forecast
     wg_json_whole(json, "steps_per_day", plan->steps_per_day);
 }
 
-static void put_survival(struct wg_json *json, const struct wg_summary *summary) {
+void wg_forecast_put_survival(struct wg_json *json, const struct wg_summary *summary) {
     struct wg_interval interval;
     const double share = wg_summary_survival(summary, &interval);
     wg_json_object(json, "survival");
@@ -80,6 +80,15 @@ static int put_outcome(struct wg_json *json, const struct wg_summary *summary, c
     return 0;
 }
 
+int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summary) {
+    int code = 0;
+    wg_json_object(json, "outcomes");
+    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL && code == 0; o++)
+        code = put_outcome(json, summary, o);
+    wg_json_close(json);
+    return code;
+}
+
 static void put_feed(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_object(json, "feed");
     wg_json_flag(json, "unlimited", plan->feed_unlimited);
@@ -88,7 +97,7 @@ static void put_feed(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_close(json);
 }
 
-static void put_notes(struct wg_json *json, const struct wg_forecast *forecast) {
+void wg_forecast_put_notes(struct wg_json *json, const struct wg_forecast *forecast) {
     char text[WG_SENTENCE];
     wg_json_list(json, "warnings");
     for (int i = 0; wg_forecast_warning(forecast, i, text, json); i++)
@@ -103,15 +112,12 @@ static void put_notes(struct wg_json *json, const struct wg_forecast *forecast) 
 
 int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
     struct wg_json *const json = wg_json_new();
-    int code = 0;
     put_heading(json, forecast);
-    put_survival(json, forecast->summary);
+    wg_forecast_put_survival(json, forecast->summary);
     put_feed(json, &forecast->scenario->plan);
-    wg_json_object(json, "outcomes");
-    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL && code == 0; o++)
-        code = put_outcome(json, forecast->summary, o);
-    wg_json_close(json);
-    put_notes(json, forecast);
+    const int code = wg_forecast_put_outcomes(json, forecast->summary);
+    wg_work_put_json(forecast->work, json);
+    wg_forecast_put_notes(json, forecast);
     if (code == 0)
         return wg_json_print(json, to, err);
     wg_json_drop(json);

@@ -46,6 +46,8 @@ static int print(const struct wg_words *words, const struct wg_forecast *forecas
                                                  : wg_forecast_print(forecast, stdout, &err);
     if (code < 0)
         return wg_say_error(&err);
+    if (wg_words_has(words, "calendar") && !wg_words_has(words, "json"))
+        wg_work_print(forecast->work, stdout);
     const int status = wg_say_output_end(WG_STATUS_DONE);
     if (!wg_words_has(words, "quiet"))
         wg_say("the result is in %s", forecast->result_path);
@@ -57,19 +59,28 @@ static int simulate(const struct wg_words *words, const struct wg_scenario *scen
     struct wg_error err = {0};
     struct wg_summary summary = {0};
     struct wg_watch watch = {0};
-    const struct wg_observer observers[] = {wg_summary_observer(&summary), wg_watch_observer(&watch)};
+    struct wg_work work = {0};
+    const struct wg_observer observers[] = {wg_summary_observer(&summary), wg_watch_observer(&watch),
+                                            wg_work_observer(&work)};
     int status;
     int code = wg_summary_init(&summary, &scenario->plan, scenario->plan.replicates, &err);
     if (code == 0)
-        code = wg_simulate(scenario, simulation, observers, 2, &err);
+        code = wg_work_init(&work, &scenario->plan, scenario->plan.replicates, &err);
+    if (code == 0)
+        code = wg_simulate(scenario, simulation, observers, 3, &err);
     if (code == WG_STOPPED) {
         wg_say("stopped; nothing was written.");
         status = wg_stop_status();
     } else if (code < 0) {
         status = wg_load_say_error(scenario, &err);
     } else {
-        status = print(words, &(struct wg_forecast){scenario, &summary, &watch, simulation->path});
+        status = print(words, &(struct wg_forecast){.scenario = scenario,
+                                                    .summary = &summary,
+                                                    .watch = &watch,
+                                                    .work = &work,
+                                                    .result_path = simulation->path});
     }
+    wg_work_free(&work);
     wg_summary_free(&summary);
     return status;
 }
@@ -104,7 +115,8 @@ static const struct wg_option options[] = {
     {"threads", 't', "N", "how many at once (default: one per processor)"},
     {"force", 'f', NULL, "replace a result that is already there"},
     {"quiet", 'q', NULL, "no progress, and no word about where the result is"},
-    {"json", 0, NULL, "print the forecast as JSON"},
+    {"calendar", 0, NULL, "print each week's work too: feed, traps, crawl-off"},
+    {"json", 0, NULL, "print the forecast as JSON, weeks and all"},
     {NULL, 0, NULL, NULL},
 };
 

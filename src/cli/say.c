@@ -79,7 +79,9 @@ static bool has_colour(FILE *stream) {
     const char *const no_colour = getenv("NO_COLOR"), *const terminal = getenv("TERM");
     if (no_colour != NULL && *no_colour != '\0')
         return false;
-    return terminal != NULL && strcmp(terminal, "dumb") != 0 && isatty(fileno(stream));
+    if (terminal == NULL || *terminal == '\0' || strcmp(terminal, "dumb") == 0)
+        return false;
+    return isatty(fileno(stream));
 }
 
 const char *wg_ink(FILE *stream, enum wg_ink ink) {

@@ -25,7 +25,7 @@ int wg_say_output_end(int status);
 enum wg_ink { WG_INK_PLAIN, WG_INK_STRONG, WG_INK_WARN };
 /**
  * What to print before inked text (WG_INK_PLAIN: after it): "" when the stream is no terminal, NO_COLOR is not empty
- * or TERM is "dumb" or missing.
+ * or TERM is "dumb", empty or missing.
  */
 const char *wg_ink(FILE *stream, enum wg_ink ink);
 /** Changes the control characters of a text into '?', those of one byte and those of two in UTF-8. Newlines stay. */

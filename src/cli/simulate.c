@@ -16,11 +16,6 @@
 
 #define SHORTEST_WAIT_S 0.1 /* between two lines of progress: faster than this nobody reads */
 
-struct progress {
-    double shown_s; /* when a line was shown last */
-    bool shown;
-};
-
 static double now_s(void) {
     struct timespec now = {0};
     (void)clock_gettime(CLOCK_MONOTONIC, &now);
@@ -28,7 +23,7 @@ static double now_s(void) {
 }
 
 static void show_progress(void *self, int64_t done, int64_t count) {
-    struct progress *const progress = self;
+    struct wg_progress *const progress = self;
     const double now = now_s();
     if (now - progress->shown_s < SHORTEST_WAIT_S)
         return;
@@ -37,15 +32,19 @@ static void show_progress(void *self, int64_t done, int64_t count) {
     (void)fprintf(stderr, "\rsimulating: %lld of %lld", (long long)done, (long long)count);
 }
 
-/* Leaves the line as if nothing had been there. */
-static void end_progress(const struct progress *progress) {
+wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet) {
+    *progress = (struct wg_progress){.shown_s = now_s()};
+    return quiet || !isatty(STDERR_FILENO) ? NULL : show_progress;
+}
+
+void wg_progress_end(const struct wg_progress *progress) {
     if (progress->shown)
         (void)fprintf(stderr, "\r%60s\r", "");
 }
 
 /* ---- the run ---- */
 
-static void write_now(char out[32]) {
+void wg_simulate_now(char out[32]) {
     const time_t now = time(NULL);
     struct tm utc = {0};
     (void)gmtime_r(&now, &utc);
@@ -54,16 +53,16 @@ static void write_now(char out[32]) {
 
 static int run(const struct wg_plan *plan, const struct wg_simulation *simulation, const struct wg_observer *observers,
                int n_observers, struct wg_error *err) {
-    struct progress progress = {.shown_s = now_s()};
+    struct wg_progress progress;
     const struct wg_ensemble_options options = {
         .count = plan->replicates,
         .threads = simulation->threads,
         .stop = wg_stop_flag(),
-        .progress = simulation->quiet || !isatty(STDERR_FILENO) ? NULL : show_progress,
+        .progress = wg_progress_begin(&progress, simulation->quiet),
         .progress_self = &progress,
     };
     const int code = wg_ensemble_run(plan, &options, observers, n_observers, err);
-    end_progress(&progress);
+    wg_progress_end(&progress);
     return code;
 }
 
@@ -74,7 +73,7 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
     for (int i = 0; i < n_observers; i++)
         all[i] = observers[i];
     char started[32];
-    write_now(started);
+    wg_simulate_now(started);
     const struct wg_provenance provenance = {.command_line = simulation->command_line,
                                              .started = started,
                                              .replicates = scenario->plan.replicates,

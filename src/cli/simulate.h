@@ -25,4 +25,19 @@ struct wg_simulation {
 int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
                 const struct wg_observer *observers, int n_observers, struct wg_error *err);
 
+/* ---- shared with `compare` ---- */
+
+struct wg_progress {
+    double shown_s; /* when a line was shown last */
+    bool shown;
+};
+typedef void wg_progress_function(void *self, int64_t done, int64_t count);
+/** What to hand to an ensemble, with `progress` as its self: NULL when quiet or standard error is no terminal. */
+wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet);
+/** Leaves the line as if nothing had been there. */
+void wg_progress_end(const struct wg_progress *progress);
+
+/** "2026-11-15T06:30:00Z" */
+void wg_simulate_now(char out[32]);
+
 #endif

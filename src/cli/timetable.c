@@ -131,8 +131,8 @@ static void put_table(const struct timetable *timetable) {
                "  degF  degC   egg larva  prepupa  pupa  life    eggs  to egg a year      traps");
     for (int i = 0; i < timetable->n; i++)
         put_line(&timetable->line[i]);
-    (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %% of\n"
-                 "its eggs to hatching. \"never\": it is too cold or too hot for that.\n",
+    (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %%\n"
+                 "of its eggs to hatching. \"never\": it is too cold or too hot for that.\n",
                  LIGHT_HOURS, 100 * HATCHED);
 }
 

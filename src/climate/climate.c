@@ -24,14 +24,21 @@ static const char *place_problem(const struct wg_climate_spec *spec) {
     return NULL;
 }
 
+/* With 3 spreads it still keeps the air where the formula of its vapour holds: judgement. */
+static bool is_spread(double spread_k) {
+    return spread_k >= 0.0 && spread_k <= 30.0;
+}
+
 static int check_normals(const struct wg_climate_spec *spec, struct wg_error *err) {
     for (int m = 0; m < 12; m++) {
         const double high_c = spec->high_c[m], low_c = spec->low_c[m];
-        if (!(isfinite(high_c) && isfinite(low_c) && high_c > low_c))
-            return wg_fail(err, WG_ERR_INPUT, NULL, "month %d: the daily high must be above the daily low", m + 1);
-        if (!(isfinite(spec->high_sd_c[m]) && isfinite(spec->low_sd_c[m]) && spec->high_sd_c[m] >= 0.0 &&
-              spec->low_sd_c[m] >= 0.0))
-            return wg_fail(err, WG_ERR_INPUT, NULL, "month %d: the day-to-day spread cannot be less than none", m + 1);
+        if (!(wg_is_air(high_c) && wg_is_air(low_c) && high_c > low_c))
+            return wg_fail(err, WG_ERR_INPUT, NULL,
+                           "month %d: the daily high must be above the daily low, both between -100 and 100 degC",
+                           m + 1);
+        if (!(is_spread(spec->high_sd_c[m]) && is_spread(spec->low_sd_c[m])))
+            return wg_fail(err, WG_ERR_INPUT, NULL, "month %d: the day-to-day spread must be between 0 and 30 K",
+                           m + 1);
     }
     return 0;
 }
@@ -43,7 +50,9 @@ static int check(const struct wg_climate *climate, struct wg_error *err) {
         climate->last_day > WG_DAY_LAST - 366)
         return wg_fail(err, WG_ERR_INPUT, NULL, "the period must run forwards, within the years 2 to 9998");
     if (spec->kind == WG_CLIMATE_CONSTANT)
-        return isfinite(spec->constant_c) ? 0 : wg_fail(err, WG_ERR_INPUT, NULL, "the temperature must be a number");
+        return wg_is_air(spec->constant_c)
+                   ? 0
+                   : wg_fail(err, WG_ERR_INPUT, NULL, "the temperature must be between -100 and 100 degC");
     const char *const problem = place_problem(spec);
     if (problem != NULL)
         return wg_fail(err, WG_ERR_INPUT, NULL, "%s", problem);

@@ -40,6 +40,11 @@ struct wg_climate {
     struct wg_day_shape shape[365];
 };
 
+/** Could the air be so? Not NAN, and generous about the world's extremes, -89 and 57 degC (WMO; MEMORY). */
+static inline bool wg_is_air(double temp_c) {
+    return temp_c >= -100.0 && temp_c <= 100.0;
+}
+
 /* ---- curve.c ---- */
 
 /** 365 daily values whose mean over every calendar month is month[m] to 1e-9. */

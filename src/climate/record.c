@@ -28,7 +28,7 @@ static int check(const struct wg_record *record, struct wg_error *err) {
                        record->n_days, LEAST_DAYS);
     for (int i = 0; i < record->n_days; i++) {
         const double low_c = record->low_c[i], high_c = record->high_c[i];
-        if (isfinite(low_c) && isfinite(high_c) && low_c <= high_c)
+        if (wg_is_air(low_c) && wg_is_air(high_c) && low_c <= high_c)
             continue;
         wg_day_format_long(record->first_day + i, text);
         return wg_fail(err, WG_ERR_INPUT, NULL, "the weather record has no sensible low and high on %s", text);

@@ -76,6 +76,7 @@ static void feed(struct wg_colony *colony, const struct wg_action *action) {
 static void clear(struct wg_colony *colony, const struct wg_action *action) {
     struct wg_pile *const pile = &colony->bin[action->bin].pile;
     pile->residue_kg *= 1 - action->as.clear.share;
+    pile->frass_kg *= 1 - action->as.clear.share;
 }
 
 /* ---- larvae, prepupae and eggs on the move ---- */
@@ -130,6 +131,7 @@ static void scoop(struct wg_colony *colony, const struct wg_action *action) {
     if (action->as.scoop.mass_kg >= 0) {
         const double there_kg = wg_pool_mass_kg(larva);
         share = there_kg > action->as.scoop.mass_kg ? action->as.scoop.mass_kg / there_kg : 1;
+        colony->diary->asked_not_there[colony->day] += fmax(0, action->as.scoop.mass_kg - there_kg);
     }
     double kg;
     const int64_t taken = take_share(colony, larva, NULL, share, &kg);

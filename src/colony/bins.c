@@ -5,12 +5,14 @@
  *   ration = min(1, what lies there / demand)
  *
  * Growth is scaled by the ration, development by 0.4 + 0.6 ration (species/growth),
- * and hunger kills. Feed supply, not birth, is what limits a colony.
+ * and hunger kills, as fast as larvae live. Feed supply, not birth, is what limits a colony.
  */
 #include "colony/state.h"
 
 #include <math.h>
 #include <wintergrub/growth.h>
+
+#define HUNGER_C 27.0 /* the temperature of the daily hazard of hunger */
 
 static double mean_over(const double hours[24], int from, int to) {
     double sum = 0;
@@ -41,6 +43,28 @@ static void pile_take(struct wg_pile *pile, double dry_kg) {
     pile->conversion_kg *= left;
 }
 
+/*
+ * Microbes' share of a step: feed that lies there and frass alike (judgement). Without frass that rots on, a crowded
+ * bin at 28 degC fed for two months lost 40 % of the dry matter given, with it 64 %; of municipal waste in trays fed in
+ * the field, some of them drained, 65.5 to 78.9 % went (Diener et al. 2011, Waste Biomass Valor. 2:357, abstract; it
+ * does not say wet or dry). Returns the dry feed lost.
+ */
+static double rot(struct wg_pile *pile, const struct wg_species *species, double temp_c, double dt_day) {
+    const double share = -expm1(-wg_microbe_rate(species, temp_c) * dt_day), lost_kg = pile->usable_kg * share;
+    pile_take(pile, lost_kg);
+    pile->frass_kg *= 1 - share;
+    return lost_kg;
+}
+
+/*
+ * Hunger over the step: as fast as they live. Larvae that stand still in the cold use up nothing and wait for warmth
+ * (common practice), so the daily hazard, which is that of 27 degC, goes with the pace of development.
+ */
+static double hunger(const struct wg_species *species, double ration, double dx) {
+    const double per_day = wg_rate_per_day(&species->rate[WG_CLOCK_LARVA], HUNGER_C);
+    return per_day > 0 ? wg_hazard_hunger(species, ration) * dx / per_day : 0;
+}
+
 /* Larvae eat, microbes eat; larva_now takes up the ration. */
 static void feed(struct wg_colony *colony, int b, double temp_c) {
     const struct wg_plan *const plan = colony->world->plan;
@@ -63,16 +87,14 @@ static void feed(struct wg_colony *colony, int b, double temp_c) {
     const double eaten_kg = fmin(demand_kg, pile->usable_kg);
     const double ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
     pile_take(pile, eaten_kg);
-    const double microbes_kg = pile->usable_kg * -expm1(-wg_microbe_rate(species, temp_c) * colony->dt_day);
-    pile_take(pile, microbes_kg);
-    pile->residue_kg *= exp(-wg_residue_rate(species, temp_c) * colony->dt_day);
-    /* what was eaten and neither grew nor left as gas is frass and joins the residue */
-    pile->residue_kg += eaten_kg * fmax(0, 1 - species->gas_share - species->conversion * convert);
+    const double microbes_kg = rot(pile, species, temp_c, colony->dt_day);
+    /* what was eaten and neither grew nor left as gas is frass */
+    pile->frass_kg += eaten_kg * fmax(0, 1 - species->gas_share - species->conversion * convert);
     bin->eaten_kg = eaten_kg;
     bin->meal.ration = ration;
     bin->meal.pace = wg_development_share(species, ration);
+    bin->larva_now.hazard[WG_CAUSE_HUNGER] = hunger(species, ration, bin->larva_now.dx);
     bin->larva_now.dx *= bin->meal.pace;
-    bin->larva_now.hazard[WG_CAUSE_HUNGER] = wg_hazard_hunger(species, ration) * colony->dt_day;
     ledger->feed_eaten_kg += eaten_kg;
     ledger->feed_microbes_kg += microbes_kg;
     diary->feed_demand[at] += demand_kg;

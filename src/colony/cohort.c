@@ -36,7 +36,7 @@ void wg_pool_join(struct wg_pool *pool, struct wg_cohort cohort) {
     /* from the youngest: that is where equals are found soonest */
     for (int i = pool->n - 1; i >= 0; i--) {
         struct wg_cohort *const c = &pool->cohort[i];
-        if (c->x != cohort.x || c->mark != cohort.mark || c->line != cohort.line)
+        if (c->x != cohort.x || c->mark != cohort.mark || c->days != cohort.days || c->line != cohort.line)
             continue;
         const double n = (double)c->count, m = (double)cohort.count;
         if (cohort.count > 0)

@@ -274,6 +274,7 @@ static int empty_weeks(const int64_t *values, int n) {
 static void conclude_totals(struct wg_diary *diary, int n) {
     diary->total_crawl_off_mass = sum_reals(diary->crawl_off_mass, n);
     diary->total_harvest_mass = sum_reals(diary->harvest_mass, n);
+    diary->total_asked_not_there = sum_reals(diary->asked_not_there, n);
     diary->total_eggs_laid = (double)sum_counts(diary->eggs_laid, n);
     diary->total_feed_given = sum_reals(diary->feed_given, n * diary->n_bins);
     diary->total_feed_eaten = sum_reals(diary->feed_eaten, n * diary->n_bins);

@@ -51,7 +51,7 @@ static void record_bin(struct wg_colony *colony, int b) {
     diary->bin_larval_mass[at] = wg_pool_mass_kg(&bin->larva);
     diary->larval_mass[colony->day] += diary->bin_larval_mass[at];
     diary->feed_left[at] = bin->pile.usable_kg;
-    diary->residue[at] = bin->pile.residue_kg;
+    diary->residue[at] = bin->pile.residue_kg + bin->pile.frass_kg;
     diary->bin_temperature[at] = mean24(hours_c);
     diary->bin_high[at] = highest(hours_c);
     memcpy(bin->yesterday_c, hours_c, sizeof bin->yesterday_c);

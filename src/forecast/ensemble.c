@@ -103,6 +103,7 @@ static int oversee(struct ring *ring, const struct wg_observer *observers, int n
         pthread_mutex_lock(&ring->lock);
         slot->state = SLOT_FREE;
         ring->seen = k + 1;
+        ring->closing = code != 0;
         pthread_cond_broadcast(&ring->freed);
         pthread_mutex_unlock(&ring->lock);
     }

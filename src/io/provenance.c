@@ -38,7 +38,7 @@ static void note(struct wg_h5 *file, const char *name, const char *text) {
     (void)wg_h5_note(file, -1, name, text == NULL ? "" : text);
 }
 
-static void write_program(struct wg_h5 *file, const struct wg_provenance *provenance) {
+void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance) {
     char hdf5[32];
     wg_h5_version(hdf5, sizeof hdf5);
     note(file, WG_NOTE_VERSION, WG_VERSION);
@@ -142,7 +142,7 @@ int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, 
                         struct wg_error *err) {
     (void)wg_h5_group(file, WG_PROVENANCE);
     (void)wg_h5_note_number(file, WG_NOTE_FORMAT, WG_RESULT_FORMAT);
-    write_program(file, provenance);
+    wg_provenance_write_program(file, provenance);
     write_scenario(file, scenario);
     if (scenario->record_text != NULL && scenario->record_size > 0)
         write_record(file, scenario);

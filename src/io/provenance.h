@@ -11,10 +11,13 @@
 
 /** The number of the layout of result files. It grows with every change that older readers would misread. */
 #define WG_RESULT_FORMAT 1
+/** The same for files of comparisons, which are no results. */
+#define WG_COMPARISON_FORMAT 1
 
 /* Names in the file, shared by writer and reader. */
 #define WG_PROVENANCE "provenance"
 #define WG_NOTE_FORMAT "wintergrub_format"
+#define WG_NOTE_COMPARISON "wintergrub_comparison_format"
 #define WG_NOTE_VERSION "wintergrub_version"
 #define WG_NOTE_SEED "seed"
 #define WG_NOTE_REPLICATES "replicates"
@@ -25,6 +28,10 @@
 #define WG_NOTE_RECORD_PATH "weather_record_path"
 #define WG_NOTE_RECORD_SHA256 "weather_record_sha256"
 #define WG_NOTE_RECORD_NOTE "weather_record_note"
+/* Which programs made it: `source` of the file, the others of the group. A comparison passes over them. */
+#define WG_NOTES_OF_SOFTWARE                                                                                           \
+    "source", WG_NOTE_VERSION, "wintergrub_source", "compiler", "gsl_version", "hdf5_version", "libfyaml_version",     \
+        "udunits_version"
 #define WG_TEXT_SCENARIO "scenario"
 #define WG_TEXT_RECORD "weather_record"
 
@@ -34,6 +41,9 @@
  */
 int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, const struct wg_provenance *provenance,
                         struct wg_error *err);
+
+/** A part of it: the program, its libraries, seed, replicates, command line. */
+void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance);
 
 /** Opens a result of this program in the format this program reads; WG_ERR_FILE or WG_ERR_FORMAT. Free with wg_h5_free(). */
 int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err);

@@ -25,10 +25,13 @@ struct comparison {
     struct wg_error *err;
 };
 
-/* What tells when and how it was asked for, not what came out. */
+/* What tells when, how and by which programs it was made, not what came out. */
 static int is_left_out(const struct wg_h5_piece *piece) {
-    return piece->note != NULL &&
-           (strcmp(piece->note, WG_NOTE_STARTED) == 0 || strcmp(piece->note, WG_NOTE_COMMAND) == 0);
+    static const char *const notes[] = {WG_NOTE_STARTED, WG_NOTE_COMMAND, WG_NOTES_OF_SOFTWARE};
+    for (size_t i = 0; piece->note != NULL && i < sizeof notes / sizeof *notes; i++)
+        if (strcmp(piece->note, notes[i]) == 0)
+            return 1;
+    return 0;
 }
 
 static void name_of(const struct wg_h5_piece *piece, char *out, size_t size) {

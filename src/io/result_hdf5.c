@@ -12,7 +12,6 @@
 #include <fcntl.h>
 #include <hdf5.h>
 #include <hdf5_hl.h>
-#include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -183,7 +182,7 @@ static herr_t first_reason(unsigned n, const H5E_error2_t *error, void *out) {
     return 0;
 }
 
-/* HDF5's own words for the cause, in one line. */
+/* HDF5's own words for the cause, in one line. Any later call of HDF5 forgets them: ask before closing things. */
 static void reason_of(char out[200]) {
     (void)snprintf(out, 200, "no reason given");
     (void)H5Ewalk2(H5E_DEFAULT, H5E_WALK_UPWARD, first_reason, out);
@@ -217,13 +216,12 @@ static void close_id(hid_t id) {
         (void)H5Idec_ref(id);
 }
 
-/* The file's access list: our driver on the descriptor, the format of 1.8 that netCDF uses too. */
+/* The file's access list: our driver on the descriptor. */
 static hid_t access_list(struct wg_h5 *file) {
     struct disk *const disk = &file->disk;
     file->driver = H5FDregister(&disk_class);
     const hid_t list = H5Pcreate(H5P_FILE_ACCESS);
-    if (file->driver < 0 || list < 0 || H5Pset_driver(list, file->driver, &disk) < 0 ||
-        H5Pset_libver_bounds(list, H5F_LIBVER_V18, H5F_LIBVER_V18) < 0) {
+    if (file->driver < 0 || list < 0 || H5Pset_driver(list, file->driver, &disk) < 0) {
         close_id(list);
         return -1;
     }
@@ -273,7 +271,8 @@ int wg_h5_create(struct wg_h5 **out, int fd, const char *where, struct wg_error 
     if (file == NULL)
         return WG_ERR_MEMORY;
     const hid_t access = access_list(file), list = H5Pcreate(H5P_FILE_CREATE);
-    if (access >= 0 && keep_link_order(list))
+    /* the format of 1.8, which netCDF uses too */
+    if (access >= 0 && keep_link_order(list) && H5Pset_libver_bounds(access, H5F_LIBVER_V18, H5F_LIBVER_V18) >= 0)
         file->file = H5Fcreate(where, H5F_ACC_TRUNC, list, access);
     (void)check(file, file->file > 0, "new file");
     close_id(access);
@@ -289,9 +288,7 @@ int wg_h5_failed(const struct wg_h5 *file, struct wg_error *err) {
 }
 
 int wg_h5_finish(struct wg_h5 *file, struct wg_error *err) {
-    if (file->err.code == 0)
-        (void)check(file, H5Fflush(file->file, H5F_SCOPE_GLOBAL) >= 0, "flush");
-    if (file->err.code == 0) {
+    if (file->err.code == 0 && check(file, H5Fflush(file->file, H5F_SCOPE_GLOBAL) >= 0, "flush") == 0) {
         const herr_t closed = H5Fclose(file->file);
         file->file = 0;
         (void)check(file, closed >= 0, "close");
@@ -308,10 +305,10 @@ static int put_note(struct wg_h5 *file, hid_t on, const char *name, hid_t type, 
         return file->err.code;
     const hid_t space = H5Screate(H5S_SCALAR);
     const hid_t note = space < 0 ? -1 : H5Acreate2(on, name, type, space, H5P_DEFAULT, H5P_DEFAULT);
-    const int well = note >= 0 && H5Awrite(note, type, value) >= 0;
+    const int code = check(file, note >= 0 && H5Awrite(note, type, value) >= 0, name);
     close_id(note);
     close_id(space);
-    return check(file, well, name);
+    return code;
 }
 
 static hid_t here(const struct wg_h5 *file) {
@@ -334,10 +331,11 @@ int wg_h5_group(struct wg_h5 *file, const char *name) {
     hid_t group = -1;
     if (keep_link_order(list))
         group = H5Gcreate2(file->file, name, H5P_DEFAULT, list, H5P_DEFAULT);
+    const int code = check(file, group >= 0, name);
     close_id(list);
     close_id(file->group);
     file->group = group < 0 ? 0 : group;
-    return check(file, group >= 0, name);
+    return code;
 }
 
 static hid_t type_of(const struct wg_h5 *file, enum wg_h5_kind kind) {
@@ -354,9 +352,7 @@ static void chunk_of(int rank, const hsize_t *dims, hsize_t value_bytes, hsize_t
     hsize_t left = CHUNK_BYTES / value_bytes;
     for (int i = rank - 1; i >= 0; i--) {
         chunk[i] = dims[i] < left ? dims[i] : left;
-        left /= chunk[i];
-        if (left == 0)
-            left = 1;
+        left = left > chunk[i] ? left / chunk[i] : 1;
     }
 }
 
@@ -381,37 +377,29 @@ static hid_t layout(const struct wg_h5 *file, enum wg_h5_kind kind, int rank, co
     return -1;
 }
 
-static hid_t make_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable, const hsize_t *dims) {
-    const hid_t list = layout(file, variable->kind, variable->n_dims, dims);
+/* A new variable, not yet described: its number, or the failure. */
+static int add_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable, const hsize_t *dims) {
+    wg_assert(file->n_variables < MOST_VARIABLES && variable->n_dims <= WG_H5_MOST_DIMS);
+    const hid_t list = layout(file, variable->kind, variable->n_dims, dims), type = type_of(file, variable->kind);
     const hid_t space = variable->n_dims == 0 ? H5Screate(H5S_SCALAR) : H5Screate_simple(variable->n_dims, dims, NULL);
     hid_t made = -1;
     if (list >= 0 && space >= 0)
-        made = H5Dcreate2(here(file), variable->name, type_of(file, variable->kind), space, H5P_DEFAULT, list,
-                          H5P_DEFAULT);
+        made = H5Dcreate2(here(file), variable->name, type, space, H5P_DEFAULT, list, H5P_DEFAULT);
+    const int code = check(file, made >= 0, variable->name);
     close_id(list);
     close_id(space);
-    (void)check(file, made >= 0, variable->name);
-    return made;
+    if (code < 0)
+        return code;
+    file->variable[file->n_variables] = made;
+    return file->n_variables++;
 }
 
-static int describe(struct wg_h5 *file, hid_t dataset, const struct wg_h5_variable *variable) {
+static void describe(struct wg_h5 *file, hid_t dataset, const struct wg_h5_variable *variable) {
+    const double nothing = (double)NAN;
     (void)put_note(file, dataset, "long_name", file->string, &variable->text);
-    int code = put_note(file, dataset, "units", file->string, &variable->unit);
-    if (variable->kind == WG_H5_REAL) {
-        const double nothing = (double)NAN;
-        code = put_note(file, dataset, "_FillValue", H5T_NATIVE_DOUBLE, &nothing);
-    }
-    return code;
-}
-
-/* A new variable with its number in *number, not yet described. */
-static hid_t add_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable, const hsize_t *dims, int *number) {
-    wg_assert(file->n_variables < MOST_VARIABLES && variable->n_dims <= WG_H5_MOST_DIMS);
-    const hid_t made = make_dataset(file, variable, dims);
-    if (made < 0)
-        return -1;
-    *number = file->n_variables++;
-    return file->variable[*number] = made;
+    (void)put_note(file, dataset, "units", file->string, &variable->unit);
+    if (variable->kind == WG_H5_REAL)
+        (void)put_note(file, dataset, "_FillValue", H5T_NATIVE_DOUBLE, &nothing);
 }
 
 int wg_h5_dimension(struct wg_h5 *file, const struct wg_h5_variable *variable, int64_t size, const void *values) {
@@ -419,16 +407,16 @@ int wg_h5_dimension(struct wg_h5 *file, const struct wg_h5_variable *variable, i
     if (file->err.code != 0)
         return file->err.code;
     const hsize_t dims = (hsize_t)size;
-    int number;
-    const hid_t made = add_dataset(file, variable, &dims, &number);
-    if (made < 0)
-        return file->err.code;
+    const int number = add_dataset(file, variable, &dims);
+    if (number < 0)
+        return number;
+    const hid_t made = file->variable[number];
     file->dimension[file->n_dimensions++] = (struct dimension){variable->name, dims, made};
     char bare[80]; /* how netCDF knows a dimension without values */
-    (void)snprintf(bare, sizeof bare, "This is a netCDF dimension but not a netCDF variable.%10" PRId64, size);
+    (void)snprintf(bare, sizeof bare, "This is a netCDF dimension but not a netCDF variable.%10lld", (long long)size);
     const int is_bare = variable->kind == WG_H5_NOTHING;
     if (check(file, H5DSset_scale(made, is_bare ? bare : variable->name) >= 0, variable->name) == 0 && !is_bare) {
-        (void)describe(file, made, variable);
+        describe(file, made, variable);
         (void)wg_h5_write(file, number, values);
     }
     return file->err.code != 0 ? file->err.code : number;
@@ -451,13 +439,13 @@ int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable) {
         wg_assert(along[i] != NULL);
         dims[i] = along[i]->size;
     }
-    int number;
-    const hid_t made = add_dataset(file, variable, dims, &number);
-    if (made < 0)
-        return file->err.code;
+    const int number = add_dataset(file, variable, dims);
+    if (number < 0)
+        return number;
+    const hid_t made = file->variable[number];
     for (int i = 0; i < variable->n_dims && file->err.code == 0; i++)
         (void)check(file, H5DSattach_scale(made, along[i]->scale, (unsigned)i) >= 0, variable->name);
-    (void)describe(file, made, variable);
+    describe(file, made, variable);
     return file->err.code != 0 ? file->err.code : number;
 }
 
@@ -467,8 +455,9 @@ int wg_h5_write(struct wg_h5 *file, int variable, const void *values) {
     wg_assert(variable >= 0 && variable < file->n_variables);
     const hid_t dataset = file->variable[variable], type = H5Dget_type(dataset);
     const int well = type >= 0 && H5Dwrite(dataset, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, values) >= 0;
+    const int code = check(file, well, "values");
     close_id(type);
-    return check(file, well, "values");
+    return code;
 }
 
 int wg_h5_write_row(struct wg_h5 *file, int variable, int64_t row, const void *values) {
@@ -486,10 +475,11 @@ int wg_h5_write_row(struct wg_h5 *file, int variable, int64_t row, const void *v
     const int well = type >= 0 && memory >= 0 &&
                      H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0 &&
                      H5Dwrite(dataset, type, memory, space, H5P_DEFAULT, values) >= 0;
+    const int code = check(file, well, "replicate");
     close_id(memory);
     close_id(space);
     close_id(type);
-    return check(file, well, "replicate");
+    return code;
 }
 
 /* ---- reading ---- */
@@ -511,13 +501,12 @@ int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *e
     const hid_t access = access_list(file);
     if (access >= 0)
         file->file = H5Fopen(where, H5F_ACC_RDONLY, access);
+    const int code = file->file > 0 ? 0 : damaged(where, err);
     close_id(access);
-    if (file->file > 0) {
+    if (code == 0)
         *out = file;
-        return 0;
-    }
-    const int code = damaged(where, err);
-    wg_h5_free(file);
+    else
+        wg_h5_free(file);
     return code;
 }
 
@@ -586,6 +575,68 @@ int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *s
     close_id(type);
     close_id(dataset);
     return *text != NULL;
+}
+
+static int is_of_kind(hid_t type, enum wg_h5_kind kind) {
+    const H5T_class_t class = type < 0 ? H5T_NO_CLASS : H5Tget_class(type);
+    return kind == WG_H5_STRING ? H5Tis_variable_str(type) > 0 : class == H5T_INTEGER || class == H5T_FLOAT;
+}
+
+int wg_h5_find_shape(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, struct wg_h5_shape *shape) {
+    hsize_t dims[H5S_MAX_RANK] = {0};
+    const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT);
+    const hid_t type = dataset < 0 ? -1 : H5Dget_type(dataset), space = dataset < 0 ? -1 : H5Dget_space(dataset);
+    shape->n_dims = space < 0 ? -1 : H5Sget_simple_extent_dims(space, dims, NULL);
+    const int fits = shape->n_dims >= 0 && shape->n_dims <= WG_H5_MOST_DIMS && is_of_kind(type, kind);
+    for (int i = 0; fits && i < shape->n_dims; i++)
+        shape->size[i] = (int64_t)dims[i];
+    close_id(space);
+    close_id(type);
+    close_id(dataset);
+    return fits;
+}
+
+int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, const struct wg_h5_shape *from,
+                     const struct wg_h5_shape *count, void *out, struct wg_error *err) {
+    wg_assert(from->n_dims == count->n_dims && from->n_dims > 0 && from->n_dims <= WG_H5_MOST_DIMS);
+    hsize_t start[WG_H5_MOST_DIMS], size[WG_H5_MOST_DIMS];
+    for (int i = 0; i < from->n_dims; i++) {
+        start[i] = (hsize_t)from->size[i];
+        size[i] = (hsize_t)count->size[i];
+    }
+    const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT), space = dataset < 0 ? -1 : H5Dget_space(dataset);
+    const hid_t memory = H5Screate_simple(from->n_dims, size, NULL);
+    const int well = space >= 0 && memory >= 0 &&
+                     H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, size, NULL) >= 0 &&
+                     H5Sselect_valid(space) > 0 &&
+                     H5Dread(dataset, type_of(file, kind), memory, space, H5P_DEFAULT, out) >= 0;
+    const int code = well ? 0 : damaged(file->where, err);
+    close_id(memory);
+    close_id(space);
+    close_id(dataset);
+    return code;
+}
+
+int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out, struct wg_error *err) {
+    struct wg_h5_shape shape;
+    if (!wg_h5_find_shape(file, path, WG_H5_STRING, &shape) || shape.n_dims != 1 || shape.size[0] != n)
+        return wg_fail(err, WG_ERR_FORMAT, file->where, "This file is damaged: it has no %s.", path);
+    const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT), space = H5Dget_space(dataset);
+    char **const from = calloc((size_t)n + 1, sizeof *from);
+    int code = from != NULL ? 0 : no_memory(file);
+    if (code == 0 && H5Dread(dataset, file->string, H5S_ALL, H5S_ALL, H5P_DEFAULT, from) < 0)
+        code = damaged(file->where, err);
+    for (int64_t i = 0; code == 0 && i < n; i++) {
+        out[i] = strdup(from[i] != NULL ? from[i] : "");
+        if (out[i] == NULL)
+            code = no_memory(file);
+    }
+    if (from != NULL)
+        (void)H5Dvlen_reclaim(file->string, space, H5P_DEFAULT, from);
+    free(from);
+    close_id(space);
+    close_id(dataset);
+    return code == WG_ERR_MEMORY ? wg_h5_failed(file, err) : code;
 }
 
 /* ---- walking ---- */

@@ -85,6 +85,22 @@ int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, u
 /** 1 and the text of a dataset (one string, or bytes), malloc'ed, ended by a zero beyond *size; 0: there is none that fits. */
 int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size);
 
+/** The sizes of a variable. */
+struct wg_h5_shape {
+    int n_dims;
+    int64_t size[WG_H5_MOST_DIMS];
+};
+/** 1 and the shape of a variable of numbers (or of texts, `kind` STRING) with at most WG_H5_MOST_DIMS dimensions; 0: none. */
+int wg_h5_find_shape(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, struct wg_h5_shape *shape);
+/**
+ * A block of a variable of numbers, `count` values from `from` along each of its dimensions, as int64_t (COUNT) or
+ * double (REAL), whichever is asked for. The block must lie inside (wg_assert). 0 or WG_ERR_FORMAT.
+ */
+int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, const struct wg_h5_shape *from,
+                     const struct wg_h5_shape *count, void *out, struct wg_error *err);
+/** All n texts of a one-dimensional variable of exactly n, each malloc'ed; out[i] are NULL at first. 0, WG_ERR_FORMAT, WG_ERR_MEMORY. */
+int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out, struct wg_error *err);
+
 /** A piece of a file's contents: a type and shape, values of a variable, one attribute, one string. */
 struct wg_h5_piece {
     const char *object; /* path of the variable or group, "" for the file */

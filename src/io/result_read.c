@@ -53,6 +53,9 @@ static int open_descriptor(const char *path, int *fd, struct wg_error *err) {
 
 static int check_format(struct wg_h5 *file, const char *path, struct wg_error *err) {
     uint64_t format = 0;
+    if (wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_COMPARISON, &format))
+        return wg_fail(err, WG_ERR_FORMAT, path,
+                       "This is a comparison, not the result of one scenario: run 'wintergrub compare' again.");
     if (!wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_FORMAT, &format))
         return wg_fail(err, WG_ERR_FORMAT, path, "This HDF5 file is not a result of wintergrub.");
     if (format < WG_RESULT_FORMAT)

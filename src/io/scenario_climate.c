@@ -191,6 +191,14 @@ static const char *usual_spread(double latitude_deg) {
     return from_equator < 23.5 ? "tropical" : from_equator < 38 ? "humid subtropical" : "continental";
 }
 
+static void half_a_year_on(double month[12]) {
+    for (int m = 0; m < 6; m++) {
+        const double here = month[m];
+        month[m] = month[m + 6];
+        month[m + 6] = here;
+    }
+}
+
 static void read_spread(struct wg_walk *walk, const struct wg_yaml_node *map, int unit) {
     static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
     struct wg_climate_spec *const climate = &walk->plan->climate;
@@ -198,6 +206,10 @@ static void read_spread(struct wg_walk *walk, const struct wg_yaml_node *map, in
     const int known = wg_climate_spread(i >= 0 ? spreads[i] : usual_spread(climate->latitude_deg), climate->high_sd_c,
                                         climate->low_sd_c);
     wg_assert(known == 0);
+    if (climate->latitude_deg < 0) { /* the tables are for the north, January first */
+        half_a_year_on(climate->high_sd_c);
+        half_a_year_on(climate->low_sd_c);
+    }
     const struct months high = {"daily_high_sd", WG_TEMPERATURE_STEP, 0, 15, unit, true};
     const struct months low = {"daily_low_sd", WG_TEMPERATURE_STEP, 0, 15, unit, true};
     (void)read_months(walk, wg_yaml_get(map, "daily_high_sd"), &high, climate->high_sd_c);

@@ -48,7 +48,7 @@ static int spread_out(const struct wg_weather_text *file, struct wg_record *reco
     if (record->low_c == NULL || record->high_c == NULL)
         return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory for the weather record.");
     for (size_t i = 0; i < n; i++)
-        record->low_c[i] = record->high_c[i] = NAN;
+        record->low_c[i] = record->high_c[i] = (double)NAN;
     for (size_t i = 0; i < file->n; i++) {
         const struct wg_observation *const item = &file->items[i];
         double *const at =

@@ -63,16 +63,8 @@ double wg_development_share(const struct wg_species *species, double ration) {
     return species->ration_floor + (1.0 - species->ration_floor) * clamp(ration, 0.0, 1.0);
 }
 
-static double microbe_pace(const struct wg_species *species, double temp_c) {
-    return pow(species->microbe_q10, (temp_c - species->microbe_ref_c) / 10.0);
-}
-
 double wg_microbe_rate(const struct wg_species *species, double temp_c) {
-    return species->microbe_loss * microbe_pace(species, temp_c);
-}
-
-double wg_residue_rate(const struct wg_species *species, double temp_c) {
-    return species->residue_loss * microbe_pace(species, temp_c);
+    return species->microbe_loss * pow(species->microbe_q10, (temp_c - species->microbe_ref_c) / 10.0);
 }
 
 double wg_larva_x_at_age(const struct wg_species *species, double age_days) {

@@ -91,7 +91,7 @@ static const struct wg_species keepers = {
                  [WG_CLOCK_ADULT] = -5.0},   /* judgement: dead of cold before that */
     .freeze_hazard = 120.0, /* derived: fewer than 1 % of larvae live through an hour at -12 degC (Villazana &
                                         Alyokhin 2019); 96 leaves 2 % */
-    .starvation = 0.15,     /* judgement */
+    .starvation = 0.15,     /* judgement; at 27 degC, slower in the cool with the pace of development */
 
     .hatch_mass_g = 30e-6,   /* judgement: an egg and its first meal */
     .egg_mass_g = 25e-6,     /* common practice (a grower's figure) */
@@ -113,13 +113,6 @@ static const struct wg_species keepers = {
     .gas_share = 0.24,          /* Parodi et al. 2020, abstract */
     .heat_per_dry_feed = 4.2e6, /* derived from gas_share: 45 % carbon in dry feed, 10.7 kJ per g CO2 */
     .microbe_loss = 0.03,       /* judgement */
-    /*
-     * derived: frass and leavings rot on. Without it a bin never loses more than 37 % of the dry matter given; 65.5 to
-     * 78.9 % of mixed municipal waste went in field trays fed for weeks, some of them drained (Diener et al. 2011, Waste
-     * Biomass Valor. 2:357, abstract), 41.8 % of chicken feed in a batch of two weeks (Diener et al. 2009, Waste Manag.
-     * Res. 27:603, MEMORY). 0.02 gives 61 % in two months of daily feeding and 41 % in a batch; 0.03 would give 67 and 43.
-     */
-    .residue_loss = 0.02,
     .microbe_q10 = 2.0,         /* judgement: the rule of thumb for decay */
     .microbe_ref_c = 27.0,
 

@@ -64,9 +64,8 @@ class Json(AtTheDesk):
     def test_every_outcome_agrees_with_the_result_file(self):
         said = self.forecast()
         with h5py.File(said["result"]) as file:
-            outcomes = {n: d[()] for n, d in file.items() if d.shape == (30,) and n in said["outcomes"]}
+            outcomes = {name: file[name][()] for name in said["outcomes"]}
         self.assertGreater(len(outcomes), 15)
-        self.assertEqual(set(outcomes), set(said["outcomes"]))
         for name, values in outcomes.items():
             outcome = said["outcomes"][name]
             happened = values[~np.isnan(values)]

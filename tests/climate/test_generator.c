@@ -326,3 +326,36 @@ Test(long_run, starts_as_it_goes_on) {
     wg_weather_free(&short_weather);
     wg_climate_free(small);
 }
+
+Test(replicates, give_back_the_monthly_means) {
+    /* 400 winters as a forecast draws them, each from a stream of its own: the yardstick is their own scatter. */
+    enum { REPLICATES = 400 };
+    const struct wg_climate_spec spec = warm_place();
+    struct wg_climate *one_year = made(&spec, day_of(2026, 9, 15), day_of(2027, 9, 14)); /* no 29 February */
+    struct wg_weather drawn = room_for(one_year);
+    gsl_rng *rng = gsl_rng_alloc(wg_rng_type());
+    double sum[12] = {0}, squares[12] = {0};
+    for (uint64_t r = 0; r < REPLICATES; r++) {
+        double month_c[12] = {0};
+        wg_rng_start(rng, 31, r, WG_PURPOSE_WEATHER);
+        wg_weather_draw(&drawn, one_year, rng);
+        for (int32_t day = day_of(2026, 9, 15); day <= day_of(2027, 9, 14); day++) {
+            const int32_t i = day - drawn.first_day;
+            const int m = wg_month_index(day);
+            month_c[m] += (drawn.low_c[i] + drawn.high_c[i]) / 2.0 / wg_month_length(2027, m + 1);
+        }
+        for (int m = 0; m < 12; m++) {
+            sum[m] += month_c[m] / REPLICATES;
+            squares[m] += month_c[m] * month_c[m] / REPLICATES;
+        }
+    }
+    for (int m = 0; m < 12; m++) {
+        const double error_k = sqrt((squares[m] - sum[m] * sum[m]) / (REPLICATES - 1));
+        cr_expect_float_eq(sum[m], (spec.high_c[m] + spec.low_c[m]) / 2.0, SIGMAS * error_k,
+                           "month %d: %.3f, s.e. %.3f", m + 1, sum[m], error_k);
+        cr_expect(error_k > 0.02 && error_k < 0.2, "month %d: %.3f", m + 1, error_k); /* replicates differ */
+    }
+    gsl_rng_free(rng);
+    wg_weather_free(&drawn);
+    wg_climate_free(one_year);
+}

@@ -164,6 +164,38 @@ Test(seattle, generated_weather_lasts_as_long_as_the_real) {
     wg_weather_free(&weather);
 }
 
+/* How far whole blocks of days stray from the season: the standard deviation of their means about the fitted curve. */
+static double stray_of_blocks(int block, int32_t first_day, int n, const double *high_c, const double *low_c) {
+    double squares = 0.0;
+    for (int b = 0; b < n / block; b++) {
+        double mean_k = 0.0;
+        for (int i = b * block; i < (b + 1) * block; i++) {
+            const int season = wg_season_index(first_day + i);
+            mean_k += (high_c[i] - climate->high_c[season] + low_c[i] - climate->low_c[season]) / 2.0 / block;
+        }
+        squares += mean_k * mean_k / (n / block);
+    }
+    return sqrt(squares);
+}
+
+Test(seattle, generated_half_years_stray_too_little) {
+    /*
+     * Not a merit but a limit, told in the header: a model that remembers yesterday makes winters more alike than they
+     * are, as all such generators do (Wilks & Wilby 1999, Prog. Phys. Geogr. 23:329, MEMORY). The real ones: 8 half-years.
+     */
+    struct wg_weather weather = room_for(climate);
+    gsl_rng *rng = gsl_rng_alloc(wg_rng_type());
+    wg_rng_start(rng, 2, 0, WG_PURPOSE_WEATHER);
+    wg_weather_draw(&weather, climate, rng);
+    const double real_k = stray_of_blocks(182, seattle.first_day, seattle.n_days, seattle.high_c, seattle.low_c);
+    const double drawn_k = stray_of_blocks(182, weather.first_day, weather.n_days, weather.high_c, weather.low_c);
+    cr_expect_float_eq(real_k, 0.82, 0.02, "%.3f K", real_k);
+    /* 1000 half-years know it to 2.2 %: 11 % for a false alarm in a million */
+    cr_expect_float_eq(drawn_k, 0.49, 0.06, "%.3f K", drawn_k);
+    gsl_rng_free(rng);
+    wg_weather_free(&weather);
+}
+
 /* ---- weather that is known ---- */
 
 Test(record, known_weather_is_found_again) {
@@ -226,6 +258,8 @@ Test(record, refuses_what_is_none) {
     high_c[59] = low_c[59] - 0.1;
     refuse(&record, WG_CLIMATE_FITTED, "no sensible low and high on 29 February 2020");
     high_c[59] = INFINITY;
+    refuse(&record, WG_CLIMATE_FITTED, "no sensible low and high on 29 February 2020");
+    high_c[59] = 100.1; /* tenths of a degree taken for degrees */
     refuse(&record, WG_CLIMATE_FITTED, "no sensible low and high on 29 February 2020");
 }
 

@@ -76,7 +76,18 @@ Test(climate, refuses_nonsense) {
     spec = warm_place();
     spec.low_sd_c[0] = -1.0;
     refuse(&spec, "month 1: the day-to-day spread");
+    spec = warm_place();
+    spec.high_c[6] = 101.0;
+    refuse(&spec, "month 7: the daily high");
+    spec = warm_place();
+    spec.high_sd_c[1] = 30.1;
+    refuse(&spec, "month 2: the day-to-day spread");
+    spec = warm_place();
+    spec.high_sd_c[1] = NAN;
+    refuse(&spec, "month 2: the day-to-day spread");
     spec = (struct wg_climate_spec){.kind = WG_CLIMATE_CONSTANT, .constant_c = NAN};
+    refuse(&spec, "temperature");
+    spec.constant_c = -101.0;
     refuse(&spec, "temperature");
 }
 

@@ -77,7 +77,7 @@ Test(result_damage, of_a_file_cut_short) {
         refuses(WG_ERR_FORMAT, "damaged or cut short");
     }
     put_bytes(it.path, bytes, size - 1);
-    refuses(WG_ERR_FORMAT, "damaged or cut short");
+    refuses(WG_ERR_FORMAT, "damaged or cut short (truncated file");
     free(bytes);
 }
 

@@ -44,6 +44,18 @@ void plan_outdoors(struct wg_plan *plan, int days) {
     cr_assert_eq(wg_climate_spread("humid subtropical", plan->climate.high_sd_c, plan->climate.low_sd_c), 0);
 }
 
+void plan_add_place(struct wg_plan *plan, enum wg_housing_kind kind) {
+    plan->places = realloc(plan->places, 2 * sizeof *plan->places);
+    plan->bins = realloc(plan->bins, 2 * sizeof *plan->bins);
+    cr_assert(plan->places != NULL && plan->bins != NULL);
+    plan->places[1] = (struct wg_place_plan){.name = "second"};
+    plan->bins[1] = (struct wg_bin_plan){.name = "other", .place = 1};
+    wg_shelter_defaults(&plan->places[1].shelter, kind);
+    wg_ground_defaults(&plan->places[1].ground, kind);
+    wg_bin_defaults(&plan->bins[1].spec, kind, 0.150, 0);
+    plan->n_places = plan->n_bins = 2;
+}
+
 void plan_add(struct wg_plan *plan, struct wg_action action) {
     plan->actions = realloc(plan->actions, (size_t)(plan->n_actions + 1) * sizeof *plan->actions);
     cr_assert(plan->actions != NULL);

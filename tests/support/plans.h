@@ -16,6 +16,8 @@ void plan_start(struct wg_plan *plan, int day, enum wg_what what, double age_day
 void plan_feed(struct wg_plan *plan, double wet_kg);
 /** Collects a share of the crawl-off every day. */
 void plan_collect(struct wg_plan *plan, double share);
+/** A second place of a kind, "second", with a bin of its own, "other": place 1, bin 1. */
+void plan_add_place(struct wg_plan *plan, enum wg_housing_kind kind);
 /** Adds any action; the plan stays sorted. */
 void plan_add(struct wg_plan *plan, struct wg_action action);
 /** No background hazard, no heat, no cold, no hunger: nobody dies but of old age. */

@@ -1,0 +1,120 @@
+/*
+ * Did this replicate do what the keeper wants? Read off the finished diary.
+ *
+ * A weekly harvest counts weeks of seven days from any day on: the first week of
+ * the run has to be over by the goal's day, and every week of the run has to bring
+ * the amount. So one good week before a bad one is no harvest "lasting two weeks".
+ */
+#include <wintergrub/diary.h>
+#include <wintergrub/goal.h>
+
+#define DAYS_A_WEEK 7
+
+const char *wg_goal_name(enum wg_goal_kind kind) {
+    static const char *const name[WG_GOAL_N_KINDS] = {
+        [WG_GOAL_SURVIVE] = "survive",
+        [WG_GOAL_HARVEST] = "harvest",
+        [WG_GOAL_ADULTS] = "adults",
+        [WG_GOAL_EGGS_TRAPPED] = "eggs_trapped",
+        [WG_GOAL_TOTAL_HARVEST] = "total_harvest",
+        [WG_GOAL_COST] = "cost",
+    };
+    return name[kind];
+}
+
+/* Days of the diary from its first one to the goal's, both included, as far as they were lived. */
+static int days_until(const struct wg_diary *diary, int32_t by) {
+    const int lived = diary->stopped_day < 0 ? diary->n_days : (int)(diary->stopped_day - diary->first_day);
+    const int wanted = (int)(by - diary->first_day) + 1;
+    return wanted < 0 ? 0 : wanted < lived ? wanted : lived;
+}
+
+static bool alive(const struct wg_diary *diary, int n) {
+    if (n == 0)
+        return false;
+    const int64_t *const count = diary->count + (ptrdiff_t)(n - 1) * WG_N_STAGES;
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        if (count[stage] > 0)
+            return true;
+    return false;
+}
+
+static bool adults(const struct wg_diary *diary, int n, double amount) {
+    for (int d = 0; d < n; d++) {
+        const int64_t *const count = diary->count + (ptrdiff_t)d * WG_N_STAGES;
+        if ((double)count[WG_FEMALE] + (double)count[WG_MALE] >= amount)
+            return true;
+    }
+    return false;
+}
+
+static double sum(const double *values, int n) {
+    double total = 0;
+    for (int d = 0; d < n; d++)
+        total += values[d];
+    return total;
+}
+
+static const double *harvest_of(const struct wg_goal *goal, const struct wg_diary *diary) {
+    return goal->all_crawl_off ? diary->crawl_off_mass : diary->harvest_mass;
+}
+
+static bool weeks_running(const struct wg_goal *goal, const double *kg) {
+    for (int week = 0; week < goal->weeks; week++)
+        if (sum(kg + week * DAYS_A_WEEK, DAYS_A_WEEK) < goal->amount)
+            return false;
+    return true;
+}
+
+static bool weekly(const struct wg_goal *goal, const struct wg_diary *diary, int n) {
+    const int lived = days_until(diary, diary->first_day + diary->n_days - 1);
+    for (int d = 0; d + DAYS_A_WEEK <= n && d + goal->weeks * DAYS_A_WEEK <= lived; d++)
+        if (weeks_running(goal, harvest_of(goal, diary) + d))
+            return true;
+    return false;
+}
+
+static double eggs(const struct wg_diary *diary, int n) {
+    double total = 0;
+    for (int d = 0; d < n; d++)
+        total += (double)diary->eggs_trapped[d];
+    return total;
+}
+
+bool wg_goal_met(const struct wg_goal *goal, const struct wg_diary *diary) {
+    const int n = days_until(diary, goal->by);
+    switch (goal->kind) {
+    case WG_GOAL_SURVIVE:
+        return n == (int)(goal->by - diary->first_day) + 1 && alive(diary, n);
+    case WG_GOAL_HARVEST:
+        return weekly(goal, diary, n);
+    case WG_GOAL_ADULTS:
+        return adults(diary, n, goal->amount);
+    case WG_GOAL_EGGS_TRAPPED:
+        return eggs(diary, n) >= goal->amount;
+    case WG_GOAL_TOTAL_HARVEST:
+        return sum(harvest_of(goal, diary), n) >= goal->amount;
+    case WG_GOAL_COST:
+        return sum(diary->heater_cost, n * diary->n_places) <= goal->amount;
+    case WG_GOAL_N_KINDS:
+        break;
+    }
+    wg_assert(!"a kind of goal");
+    return false;
+}
+
+const char *wg_goal_problem(const struct wg_goal *goal, const struct wg_plan *plan) {
+    if (!(goal->chance > 0 && goal->chance < 1))
+        return "a chance lies between 0 and 100 %, both left out: nothing is that sure";
+    if (!(goal->amount >= 0))
+        return "an amount below 0 cannot be wanted";
+    if (goal->by < plan->first_day || goal->by > plan->last_day)
+        return "the day is outside the period";
+    if (goal->kind != WG_GOAL_HARVEST)
+        return NULL;
+    if (goal->by - plan->first_day + 1 < DAYS_A_WEEK)
+        return "a weekly harvest needs a whole week of the period before its day is over";
+    if (goal->weeks < 1 || goal->by + (int64_t)DAYS_A_WEEK * (goal->weeks - 1) > plan->last_day)
+        return "the period ends before the harvest has lasted that long";
+    return NULL;
+}

@@ -1,0 +1,313 @@
+/*
+ * How much is enough? A coarse scan, then the bracket is halved where the answer
+ * turns from "surely not" to "surely".
+ *
+ * Every value tried is surely enough, surely too little, or open. While nothing is
+ * open between the two sure ones, the middle of the bracket is tried; around open
+ * values the bracket is closed in from both sides; and when that is as close as
+ * asked, the open value nearest to an answer gets more replicates. What is sure is so
+ * by confidence sequences, so the order of the work biases nothing.
+ *
+ * All this supposes that more never hurts. Where one goal's chance is surely
+ * lower at the larger value, and the larger value is not surely enough, that is
+ * said, and the best value tried is all there is to report.
+ */
+#include <math.h>
+#include <string.h>
+#include <wintergrub/size.h>
+
+struct search {
+    const struct wg_size_question *question;
+    struct wg_size *size; /* while searching, points lie in the order of the search: towards `enough` */
+    struct wg_error *err;
+};
+
+/* ---- values ---- */
+
+/* The search walks upwards along this coordinate. */
+static double coordinate(const struct wg_size_question *q, double value) {
+    const double x = q->geometric ? log(value) : value;
+    return q->largest ? -x : x;
+}
+
+static double value_at(const struct wg_size_question *q, double x) {
+    const double plain = q->largest ? -x : x, value = q->geometric ? exp(plain) : plain;
+    const double whole = q->step > 0 ? q->step * round(value / q->step) : value;
+    return fmin(q->high, fmax(q->low, whole));
+}
+
+/* ---- one value ---- */
+
+/* The error that one goal at one value may take of the whole. */
+static double error_of(const struct wg_size_question *q) {
+    return (1 - q->confidence) / (WG_SIZE_MOST_POINTS * q->n_goals);
+}
+
+struct wg_interval wg_size_interval(const struct wg_size_question *q, const struct wg_size_point *point, int goal) {
+    wg_assert(goal >= 0 && goal < q->n_goals);
+    return wg_sequence_interval(point->hits[goal], point->n, q->wanted[goal], error_of(q));
+}
+
+static enum wg_verdict judge(const struct wg_size_question *q, const struct wg_size_point *point) {
+    enum wg_verdict all = WG_YES;
+    for (int g = 0; g < q->n_goals; g++) {
+        const enum wg_verdict one = wg_sequence_verdict(point->hits[g], point->n, q->wanted[g], error_of(q));
+        if (one == WG_NO)
+            return WG_NO;
+        if (one == WG_CANNOT_TELL)
+            all = WG_CANNOT_TELL;
+    }
+    return all;
+}
+
+/* Adds up to n replicates at a value, as far as they last. */
+static int add(struct search *search, struct wg_size_point *point, int64_t n) {
+    const struct wg_size_question *const q = search->question;
+    if (n > q->most - search->size->replicates)
+        n = q->most - search->size->replicates;
+    if (n <= 0)
+        return 0;
+    const int code = q->trial(q->self, point->value, point->n, n, point->hits, search->err);
+    if (code != 0)
+        return code;
+    point->n += n;
+    search->size->replicates += n;
+    point->verdict = judge(q, point);
+    return 0;
+}
+
+/* Adds replicates at a value until it is sure, it has `cap` of them, or all are used up. */
+static int work(struct search *search, struct wg_size_point *point, int64_t cap) {
+    const struct wg_size_question *const q = search->question;
+    int code = 0;
+    while (code == 0 && point->verdict == WG_CANNOT_TELL && point->n < cap && search->size->replicates < q->most) {
+        const int64_t n = point->n / 2 > q->batch ? point->n / 2 : q->batch;
+        code = add(search, point, n < cap - point->n ? n : cap - point->n);
+    }
+    return code;
+}
+
+/* Tries another value; one that was tried before, or is one too many, changes nothing. */
+static int try(struct search *search, double value, int64_t cap) {
+    struct wg_size *const size = search->size;
+    int at = 0;
+    while (at < size->n_points &&
+           coordinate(search->question, size->point[at].value) < coordinate(search->question, value))
+        at++;
+    if (size->n_points == WG_SIZE_MOST_POINTS || (at < size->n_points && !(size->point[at].value != value)))
+        return 0;
+    memmove(&size->point[at + 1], &size->point[at], (size_t)(size->n_points - at) * sizeof size->point[0]);
+    size->point[at] = (struct wg_size_point){.value = value, .verdict = WG_CANNOT_TELL};
+    size->n_points++;
+    return work(search, &size->point[at], cap);
+}
+
+/* ---- where it stands ---- */
+
+/* Points that matter: the last sure "no" before the first sure "yes"; -1 and n_points where there is none. */
+struct bracket {
+    int no, yes;
+};
+
+static struct bracket bracket_of(const struct wg_size *size) {
+    struct bracket b = {-1, 0};
+    while (b.yes < size->n_points && size->point[b.yes].verdict != WG_YES)
+        b.yes++;
+    for (int i = 0; i < b.yes; i++)
+        if (size->point[i].verdict == WG_NO)
+            b.no = i;
+    return b;
+}
+
+/* Two neighbours as close as asked, or with no value in between. */
+static bool close_enough(const struct wg_size_question *q, double a, double b, double part) {
+    const double wide = fabs(b - a), asked = fmax(q->within_share * fmax(fabs(a), fabs(b)), q->within);
+    const double middle = value_at(q, (coordinate(q, a) + coordinate(q, b)) / 2);
+    return wide <= part * asked * (1 + 1e-9) || !(middle != a) || !(middle != b);
+}
+
+static bool is_lower(const struct wg_size_question *q, const struct wg_size_point *a, const struct wg_size_point *b,
+                     int *goal) {
+    for (*goal = 0; *goal < q->n_goals; (*goal)++)
+        if (wg_size_interval(q, b, *goal).high < wg_size_interval(q, a, *goal).low)
+            return true;
+    return false;
+}
+
+/* Whether a later point is surely worse than an earlier one, and not good enough all the same. */
+static bool falls(const struct wg_size_question *q, struct wg_size *size) {
+    for (int j = 1; j < size->n_points; j++)
+        for (int i = 0; i < j && size->point[j].verdict != WG_YES; i++)
+            if (is_lower(q, &size->point[i], &size->point[j], &size->falls_goal)) {
+                size->falls_from = size->point[i].value;
+                size->falls_to = size->point[j].value;
+                return true;
+            }
+    return false;
+}
+
+/* How good the worst goal is at a point: its lower limit above what is wanted. */
+static double goodness(const struct wg_size_question *q, const struct wg_size_point *point) {
+    double worst = (double)INFINITY;
+    for (int g = 0; g < q->n_goals; g++)
+        worst = fmin(worst, wg_size_interval(q, point, g).low - q->wanted[g]);
+    return worst;
+}
+
+static int best_of(const struct wg_size_question *q, const struct wg_size *size) {
+    int best = 0;
+    for (int i = 1; i < size->n_points; i++)
+        if (goodness(q, &size->point[i]) > goodness(q, &size->point[best]))
+            best = i;
+    return best;
+}
+
+/* ---- the steps ---- */
+
+static double between(const struct wg_size_question *q, const struct wg_size_point *a, const struct wg_size_point *b) {
+    return value_at(q, (coordinate(q, a->value) + coordinate(q, b->value)) / 2);
+}
+
+static int scan(struct search *search, int64_t cap) {
+    const struct wg_size_question *const q = search->question;
+    const double a = coordinate(q, q->largest ? q->high : q->low), b = coordinate(q, q->largest ? q->low : q->high);
+    int code = 0;
+    for (int i = 0; i < q->grid && code == 0; i++)
+        code = try(search, value_at(q, a + (b - a) * i / (q->grid - 1)), cap);
+    return code;
+}
+
+/* The open point between the two sure ones that is nearest to an answer, by its worst goal; -1: none. */
+static int ripest(const struct search *search, struct bracket b) {
+    const struct wg_size_question *const q = search->question;
+    int ripe = -1;
+    double most = -1;
+    for (int i = b.no + 1; i < b.yes; i++) {
+        const struct wg_size_point *const point = &search->size->point[i];
+        double near = (double)INFINITY;
+        for (int g = 0; g < q->n_goals; g++)
+            near = fmin(near, fabs((double)point->hits[g] / (double)point->n - q->wanted[g]));
+        if (near > most) {
+            most = near;
+            ripe = i;
+        }
+    }
+    return ripe;
+}
+
+/* One step towards the answer; *done when there is none left to take. */
+static int step(struct search *search, int64_t *cap, bool *done) {
+    const struct wg_size_question *const q = search->question;
+    struct wg_size *const size = search->size;
+    const struct bracket b = bracket_of(size);
+    *done = size->replicates >= q->most;
+    if (*done)
+        return 0;
+    const bool open = b.yes - b.no > 1, room = size->n_points < WG_SIZE_MOST_POINTS;
+    const double part = open ? 0.5 : 1; /* each side of the open ones may take half the width */
+    if (room && b.no >= 0 && !close_enough(q, size->point[b.no].value, size->point[b.no + 1].value, part))
+        if (open || b.yes < size->n_points)
+            return try(search, between(q, &size->point[b.no], &size->point[b.no + 1]), *cap);
+    if (room && open && b.yes < size->n_points &&
+        !close_enough(q, size->point[b.yes - 1].value, size->point[b.yes].value, part))
+        return try(search, between(q, &size->point[b.yes - 1], &size->point[b.yes]), *cap);
+    const int ripe = ripest(search, b);
+    *done = ripe < 0;
+    if (*done)
+        return 0;
+    if (size->point[ripe].n >= *cap)
+        *cap = 2 * size->point[ripe].n;
+    return work(search, &size->point[ripe], *cap);
+}
+
+/* Gives every value as many replicates, for a fair comparison. */
+static int level(struct search *search, int64_t n) {
+    int code = 0;
+    for (int i = 0; i < search->size->n_points && code == 0; i++)
+        code = add(search, &search->size->point[i], n - search->size->point[i].n);
+    return code;
+}
+
+/* Where more is not always better: tries the middles to both sides of the best value too. */
+static int refine_best(struct search *search, int64_t cap) {
+    struct wg_size *const size = search->size;
+    int code = level(search, cap);
+    const int best = best_of(search->question, size);
+    const struct wg_size_point point = size->point[best];
+    if (best + 1 < size->n_points && code == 0)
+        code = try(search, between(search->question, &point, &size->point[best + 1]), cap);
+    if (best > 0 && code == 0)
+        code = try(search, between(search->question, &point, &size->point[best - 1]), cap);
+    return code == 0 ? level(search, cap) : code;
+}
+
+/* ---- the answer ---- */
+
+static enum wg_size_outcome outcome_of(const struct wg_size_question *q, const struct wg_size *size, struct bracket b) {
+    if (b.yes == 0)
+        return WG_SIZE_ALREADY;
+    if (b.yes == size->n_points)
+        return b.no == size->n_points - 1 ? WG_SIZE_IMPOSSIBLE : WG_SIZE_CANNOT_TELL;
+    return b.no >= 0 && close_enough(q, size->point[b.no].value, size->point[b.yes].value, 1) ? WG_SIZE_FOUND
+                                                                                              : WG_SIZE_CANNOT_TELL;
+}
+
+/* By how much the worst goal's share is above what is wanted. */
+static double margin(const struct wg_size_question *q, const struct wg_size_point *point) {
+    double worst = (double)INFINITY;
+    for (int g = 0; g < q->n_goals; g++)
+        worst = fmin(worst, (double)point->hits[g] / (double)point->n - q->wanted[g]);
+    return worst;
+}
+
+/* Where the shares cross what is wanted, on straight lines between the values of the bracket. */
+static double crossing(const struct wg_size_question *q, const struct wg_size *size, struct bracket b) {
+    for (int i = b.no; i >= 0 && i < b.yes && b.yes < size->n_points; i++) {
+        const double here = margin(q, &size->point[i]), next = margin(q, &size->point[i + 1]);
+        const double x = coordinate(q, size->point[i].value), x_next = coordinate(q, size->point[i + 1].value);
+        if (here < 0 && next >= 0)
+            return value_at(q, x + (x_next - x) * -here / (next - here));
+    }
+    return (double)NAN;
+}
+
+static void conclude(const struct wg_size_question *q, struct wg_size *size, bool monotone) {
+    const struct bracket b = bracket_of(size);
+    size->outcome = monotone ? outcome_of(q, size, b) : WG_SIZE_NOT_MONOTONE;
+    size->enough = monotone && b.yes < size->n_points ? size->point[b.yes].value : (double)NAN;
+    size->too_little = monotone && b.no >= 0 ? size->point[b.no].value : (double)NAN;
+    size->about = monotone ? crossing(q, size, b) : (double)NAN;
+    size->best = best_of(q, size);
+    if (!q->largest)
+        return;
+    for (int i = 0, j = size->n_points - 1; i < j; i++, j--) {
+        const struct wg_size_point swap = size->point[i];
+        size->point[i] = size->point[j];
+        size->point[j] = swap;
+    }
+    size->best = size->n_points - 1 - size->best;
+}
+
+static void check(const struct wg_size_question *q) {
+    wg_assert(q->n_goals >= 1 && q->n_goals <= WG_MAX_GOALS && q->low < q->high && q->grid >= 3 && q->grid <= 8);
+    wg_assert((!q->geometric || q->low > 0) && q->batch > 0 && q->most > 0);
+    wg_assert(q->confidence > 0 && q->confidence < 1);
+}
+
+int wg_size_search(const struct wg_size_question *q, struct wg_size *size, struct wg_error *err) {
+    check(q);
+    *size = (struct wg_size){.falls_from = (double)NAN, .falls_to = (double)NAN, .about = (double)NAN};
+    struct search search = {q, size, err};
+    int64_t cap = q->most / 20 > q->batch ? q->most / 20 : q->batch;
+    int code = scan(&search, cap);
+    bool done = false, monotone = code != 0 || !falls(q, size);
+    while (code == 0 && monotone && !done) {
+        code = step(&search, &cap, &done);
+        monotone = code != 0 || !falls(q, size);
+    }
+    if (code == 0 && !monotone)
+        code = refine_best(&search, cap);
+    if (code == 0)
+        conclude(q, size, monotone);
+    return code;
+}

@@ -1,0 +1,86 @@
+"""What a person at a terminal sees: progress while it runs, colours unless NO_COLOR or a dumb terminal, clean lines at the end."""
+
+import os
+import pty
+import re
+import subprocess
+import unittest
+
+from words import PROGRAM, AtTheDesk
+
+ESCAPE = "\x1b"
+
+
+def at_terminal(words, env, streams):
+    """Runs with the named streams on a terminal of their own; what was written there, and to the others together."""
+    ours, theirs = pty.openpty()
+    with subprocess.Popen(
+        [PROGRAM, *words],
+        stdin=subprocess.DEVNULL,
+        stdout=theirs if "out" in streams else subprocess.PIPE,
+        stderr=theirs if "err" in streams else subprocess.PIPE,
+        env=env,
+    ) as running:
+        os.close(theirs)
+        seen = b""
+        while True:
+            try:
+                piece = os.read(ours, 65536)
+            except OSError:  # Linux says so when the other side is closed
+                break
+            if not piece:
+                break
+            seen += piece
+        others = b"".join(stream.read() for stream in (running.stdout, running.stderr) if stream)
+    os.close(ours)
+    return running.returncode, seen.decode(), others.decode()
+
+
+class Terminal(AtTheDesk):
+    def setUp(self):
+        super().setUp()
+        self.copy("smallest.yaml")
+        self.run_words = ["run", "smallest.yaml", "--replicates", "4", "--force"]
+        self.long_run = ["run", "smallest.yaml", "--replicates", "40", "--threads", "1", "--force"]
+
+    def seen(self, words, streams, **env):
+        status, seen, others = at_terminal(words, self.environment(TERM="xterm", **env), streams)
+        self.assertEqual(status, 0, seen + others)
+        return seen, others
+
+    def test_progress_shows_on_a_terminal_and_goes_away(self):
+        seen, forecast = self.seen(self.long_run, {"err"})
+        counts = [int(n) for n in re.findall(r"(\d+) of 40", seen)]
+        self.assertGreaterEqual(len(counts), 1, seen)
+        self.assertEqual(counts, sorted(counts))
+        self.assertNotIn("\r", forecast)
+        # what remains when the carriage returns have done their work
+        lines = [line.rstrip().split("\r")[-1] for line in seen.replace("\r\n", "\n").split("\n")]
+        self.assertEqual([line for line in lines if line], ["wintergrub: the result is in smallest.h5"])
+
+    def test_no_progress_when_quiet_or_not_at_a_terminal(self):
+        seen, _ = self.seen([*self.long_run, "--quiet"], {"err"})
+        self.assertEqual(seen, "")
+        _, messages = self.seen(self.long_run, {"out"})
+        self.assertNotRegex(messages, r"\r|of 40")
+
+    def test_colours_only_on_a_terminal_that_has_them(self):
+        plain = self.wintergrub(*self.run_words)
+        self.assertNotIn(ESCAPE, plain)
+        inked, _ = self.seen(self.run_words, {"out"})
+        self.assertIn(ESCAPE, inked)
+        self.assertEqual(re.sub(r"\x1b\[[0-9;]*m", "", inked).replace("\r\n", "\n"), plain)
+        bare = {key: value for key, value in self.environment().items() if key != "TERM"}
+        for env in ({**bare, "TERM": "xterm", "NO_COLOR": "1"}, {**bare, "TERM": "dumb"}, bare):
+            _, seen, _ = at_terminal(self.run_words, env, {"out"})
+            self.assertEqual(seen.replace("\r\n", "\n"), plain)
+        # an empty NO_COLOR is none (no-color.org)
+        self.assertIn(ESCAPE, self.seen(self.run_words, {"out"}, NO_COLOR="")[0])
+
+    def test_json_is_never_coloured(self):
+        self.assertNotIn(ESCAPE, self.seen([*self.run_words, "--json"], {"out"})[0])
+        self.assertNotIn(ESCAPE, self.seen(["timetable", "27degC", "--json"], {"out"})[0])
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,658 @@
+/*
+ * Every action of the keeper, one by one: what it does to the diary and to the ledger of individuals and feed.
+ * (The colony asserts its ledger each step; here the diary must tell the same.) Expected numbers are sums done by hand,
+ * the plan's own shares, or closed forms of the species (see the headers). A share of n individuals is binomial: 5
+ * standard errors are allowed (false alarm below one in a million each), with fixed seeds.
+ */
+#include "colony/cohort.h"
+#include "support/plans.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+TestSuite(actions);
+
+/* ---- plans ---- */
+
+/* A second bin in the first place. */
+static void add_bin(struct wg_plan *plan) {
+    plan->bins = realloc(plan->bins, 2 * sizeof *plan->bins);
+    cr_assert(plan->bins != NULL);
+    plan->bins[1] = plan->bins[0];
+    strcpy(plan->bins[1].name, "other");
+    plan->n_bins = 2;
+}
+
+/* An action on days from..to, every so many; bin and place 0 unless changed. */
+static struct wg_action on_days(const struct wg_plan *plan, enum wg_do kind, int from, int to, int every) {
+    return (struct wg_action){
+        .kind = kind, .from = plan->first_day + from, .to = plan->first_day + to, .every = every, .bin = 0, .place = 0};
+}
+
+static void scoop(struct wg_plan *plan, int day, double mass_kg, double share) {
+    struct wg_action action = on_days(plan, WG_DO_SCOOP, day, day, 1);
+    action.as.scoop.mass_kg = mass_kg;
+    action.as.scoop.share = share;
+    plan_add(plan, action);
+}
+
+static void traps(struct wg_plan *plan, double share) {
+    struct wg_action action = on_days(plan, WG_DO_LAY_IN_TRAPS, 0, 1000, 1);
+    action.as.traps.share = share;
+    plan_add(plan, action);
+}
+
+static void pull(struct wg_plan *plan, int from, int every, int put_in) {
+    struct wg_action action = on_days(plan, WG_DO_PULL_TRAPS, from, 1000, every);
+    action.as.pull.put_in = put_in;
+    plan_add(plan, action);
+}
+
+static void move(struct wg_plan *plan, int day, enum wg_what what, double share) {
+    struct wg_action action = on_days(plan, WG_DO_MOVE, day, day, 1);
+    action.as.move.what = what;
+    action.as.move.to_bin = action.as.move.to_place = 1;
+    action.as.move.share = share;
+    plan_add(plan, action);
+}
+
+/* ---- diaries ---- */
+
+static int64_t alive_of(const struct wg_diary *d, int day, enum wg_stage stage) {
+    return d->count[day * WG_N_STAGES + stage];
+}
+
+static int64_t sum_counts(const int64_t *values, int n) {
+    int64_t sum = 0;
+    for (int i = 0; i < n; i++)
+        sum += values[i];
+    return sum;
+}
+
+static double sum_reals(const double *values, int n) {
+    double sum = 0;
+    for (int i = 0; i < n; i++)
+        sum += values[i];
+    return sum;
+}
+
+/* Put in + laid + visitors' eggs = alive + dead + taken + flown, on every day. */
+static void assert_nobody_lost(const struct wg_diary *d) {
+    int64_t in = 0, out = 0;
+    for (int day = 0; day < d->n_days; day++) {
+        in += d->put_in[day] + d->eggs_laid[day] + d->wild_eggs[day];
+        out += d->taken[day] + d->flown[day] + sum_counts(d->deaths + day * WG_N_CAUSES, WG_N_CAUSES);
+        cr_assert_eq(in, out + sum_counts(d->count + day * WG_N_STAGES, WG_N_STAGES), "day %d", day);
+    }
+}
+
+static void live(struct wg_plan *plan, struct wg_diary *d) {
+    plan_live(plan, 0, d);
+    assert_nobody_lost(d);
+}
+
+static void done(struct wg_plan *plan, struct wg_diary *d) {
+    wg_diary_free(d);
+    wg_plan_free(plan);
+}
+
+/* 5 standard errors of a binomial count. */
+static double errors(double n, double share) {
+    return 5 * sqrt(n * share * (1 - share)) + 1e-9;
+}
+
+/* ---- starters ---- */
+
+static void start_by_weight(struct wg_plan *plan, enum wg_what what, double age_days, double kg) {
+    struct wg_action action = on_days(plan, WG_DO_START, 2, 2, 1);
+    action.as.start.what = what;
+    action.as.start.age_days = age_days;
+    action.as.start.count = -1;
+    action.as.start.mass_kg = kg;
+    plan_add(plan, action);
+}
+
+Test(actions, a_starter_by_count_is_there_on_its_day) {
+    static const enum wg_what what[] = {WG_WHAT_EGGS, WG_WHAT_LARVAE, WG_WHAT_PREPUPAE};
+    static const enum wg_stage stage[] = {WG_EGG, WG_LARVA, WG_PREPUPA};
+    for (int i = 0; i < 3; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_laboratory(&plan, 27, 10);
+        plan_immortal(&plan);
+        plan_start(&plan, 2, what[i], what[i] == WG_WHAT_LARVAE ? 5 : 0, 1000);
+        live(&plan, &d);
+        cr_expect_eq(d.put_in[2], 1000);
+        cr_expect_eq(sum_counts(d.count + 1 * WG_N_STAGES, WG_N_STAGES), 0, "nobody before");
+        cr_expect_eq(alive_of(&d, 2, stage[i]), 1000);
+        done(&plan, &d);
+    }
+}
+
+/* Eggs of 25 microgram, prepupae of 0.2 g (species/): a pound of prepupae is 2268. */
+Test(actions, a_starter_by_weight_is_counted) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 27, 5);
+    start_by_weight(&plan, WG_WHAT_EGGS, 0, 0.001);
+    live(&plan, &d);
+    cr_expect_eq(d.put_in[2], 40000);
+    done(&plan, &d);
+
+    plan_laboratory(&plan, 27, 5);
+    start_by_weight(&plan, WG_WHAT_PREPUPAE, 0, 0.45359237);
+    live(&plan, &d);
+    cr_expect_eq(d.put_in[2], 2268);
+    done(&plan, &d);
+
+    plan_laboratory(&plan, 27, 5);
+    plan.feed_unlimited = false; /* hungry: they weigh on the evening what they weighed when put in */
+    start_by_weight(&plan, WG_WHAT_LARVAE, 10, 1);
+    live(&plan, &d);
+    cr_expect_gt(d.put_in[2], 5000);
+    /* starvation takes 1 - exp(-0.15) = 14 % in a day, background and crawl-off 2 % */
+    cr_expect_float_eq(d.bin_larval_mass[2], exp(-0.15), 0.02, "%g kg", d.bin_larval_mass[2]);
+    done(&plan, &d);
+}
+
+/* Well fed at 27 degC larvae take 22 d (species/): the older ones crawl off that much sooner. */
+Test(actions, older_larvae_crawl_off_sooner) {
+    double half[2];
+    for (int i = 0; i < 2; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_laboratory(&plan, 27, 40);
+        plan_immortal(&plan);
+        plan_start(&plan, 0, WG_WHAT_LARVAE, i == 0 ? 2 : 10, 100000);
+        live(&plan, &d);
+        int day = 0;
+        for (int64_t crawled = 0; crawled < 50000; day++)
+            crawled += d.crawl_off_count[day];
+        half[i] = day;
+        done(&plan, &d);
+    }
+    cr_expect_float_eq(half[0] - half[1], 8, 1, "%g and %g d", half[0], half[1]); /* whole days */
+}
+
+/* ---- feed ---- */
+
+/* Every 3 days from day 5 to day 16: days 5, 8, 11, 14. 4 kg of scraps are 1 kg dry, 0.85 kg usable (colony/feed.c). */
+Test(actions, feed_comes_every_n_days_in_its_season) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 27, 30);
+    plan.feed_unlimited = false;
+    struct wg_action action = on_days(&plan, WG_DO_FEED, 5, 16, 3);
+    action.as.feed.type = wg_feed_find("kitchen scraps");
+    action.as.feed.wet_kg = 4;
+    plan_add(&plan, action);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 1000);
+    live(&plan, &d);
+    for (int day = 0; day < 30; day++)
+        cr_expect_float_eq(d.feed_given[day], day >= 5 && day <= 16 && (day - 5) % 3 == 0 ? 1 : 0, 1e-12, "day %d",
+                           day);
+    const double gone = d.total_feed_eaten + sum_reals(d.feed_microbes, 30) + d.feed_left[29];
+    cr_expect_float_eq(gone, 4 * 0.85, 1e-9);
+    done(&plan, &d);
+}
+
+/* Larvae that get more grow more, and nobody eats what is not there. */
+Test(actions, feed_feeds) {
+    double kg[3];
+    for (int i = 0; i < 3; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_laboratory(&plan, 27, 12);
+        plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
+        plan_feed(&plan, 0.3 * i);
+        live(&plan, &d);
+        kg[i] = d.bin_larval_mass[11];
+        for (int day = 0; day < 12; day++)
+            cr_expect_leq(d.feed_eaten[day], d.feed_demand[day] + 1e-12);
+        done(&plan, &d);
+    }
+    cr_expect(kg[0] < kg[1] && kg[1] < kg[2], "%g, %g, %g kg", kg[0], kg[1], kg[2]);
+}
+
+Test(actions, residue_is_cleared_by_share) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 27, 20);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
+    plan_feed(&plan, 1);
+    plan.actions[plan.n_actions - 1].to = plan.first_day + 9;
+    struct wg_action action = on_days(&plan, WG_DO_CLEAR, 18, 18, 1);
+    action.as.clear.share = 0.8;
+    plan_add(&plan, action);
+    live(&plan, &d);
+    cr_expect_gt(d.residue[17], 0.5);
+    cr_expect_float_eq(d.residue[18], 0.2 * d.residue[17], 0.02, "%g after %g kg", d.residue[18], d.residue[17]);
+    cr_expect_float_eq(d.feed_left[18], d.feed_left[17], 0.1 * d.feed_left[17] + 0.05, "feed stays");
+    done(&plan, &d);
+}
+
+/* ---- traps ---- */
+
+static void laying_colony(struct wg_plan *plan, int days) {
+    plan_laboratory(plan, 28, days);
+    plan_start(plan, 0, WG_WHAT_PREPUPAE, 0, 1000);
+}
+
+Test(actions, traps_take_their_share_of_the_eggs) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    laying_colony(&plan, 40);
+    traps(&plan, 0.6);
+    live(&plan, &d);
+    const double laid = d.total_eggs_laid, trapped = (double)sum_counts(d.eggs_trapped, 40);
+    cr_expect_gt(laid, 50000);
+    cr_expect_float_eq(trapped, 0.6 * laid, errors(laid, 0.6));
+    done(&plan, &d);
+}
+
+/* Put in a bin the eggs hatch there and nowhere else. */
+Test(actions, trap_eggs_put_in_a_bin_hatch_there) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    laying_colony(&plan, 40);
+    add_bin(&plan);
+    traps(&plan, 1);
+    pull(&plan, 0, 2, 1);
+    live(&plan, &d);
+    int64_t first = 0, other = 0;
+    for (int day = 0; day < 40; day++) {
+        first += d.bin_larvae[2 * day];
+        other += d.bin_larvae[2 * day + 1];
+    }
+    cr_expect_eq(first, 0, "all eggs were laid in traps, none hatched there");
+    cr_expect_gt(other, 100000);
+    cr_expect_eq(sum_counts(d.taken, 40), 0);
+    done(&plan, &d);
+}
+
+Test(actions, trap_eggs_carried_off_leave_the_colony) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    laying_colony(&plan, 40);
+    traps(&plan, 1);
+    pull(&plan, 0, 2, -1);
+    live(&plan, &d);
+    cr_expect_gt(sum_counts(d.taken, 40),
+                 (int64_t)(0.8 * d.total_eggs_laid)); /* a few die before, a few still hang there */
+    cr_expect_eq(sum_counts(d.harvest_count, 40), 0, "eggs are no harvest");
+    for (int day = 0; day < 40; day++)
+        cr_expect_eq(alive_of(&d, day, WG_LARVA), 0);
+    done(&plan, &d);
+}
+
+/* Left to hang, eggs hatch in the trap; half of the hatchlings reach a bin (trap_hatch_reach), the rest starve. */
+Test(actions, eggs_left_too_long_hatch_in_the_trap) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    laying_colony(&plan, 60);
+    plan.species.hazard[WG_CLOCK_EGG] = plan.species.hazard[WG_CLOCK_LARVA] = 0;
+    plan.species.rate[WG_CLOCK_PREPUPA].a *= 20; /* the first flies only: their eggs are through before the next lay */
+    plan.last_day = plan.first_day + 29;
+    traps(&plan, 1);
+    live(&plan, &d);
+    int64_t starved = 0;
+    for (int day = 0; day < 30; day++)
+        starved += d.deaths[day * WG_N_CAUSES + WG_CAUSE_HUNGER];
+    const double hatched = d.total_eggs_laid - (double)d.eggs_in_traps[29];
+    cr_expect_gt(hatched, 50000);
+    cr_expect_float_eq((double)starved, 0.5 * hatched, errors(hatched, 0.5), "%ld of %g", (long)starved, hatched);
+    done(&plan, &d);
+}
+
+/* ---- crawl-off ---- */
+
+/* 80 % caught, of that a tenth given back: 72 % are taken (10,000 prepupae and more), 28 % find the ground. */
+Test(actions, crawl_off_is_caught_and_some_given_back) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 28, 30);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 20000);
+    struct wg_action action = on_days(&plan, WG_DO_COLLECT, 0, 29, 1);
+    action.as.collect.share = 0.8;
+    action.as.collect.give_back = 0.1;
+    plan_add(&plan, action);
+    live(&plan, &d);
+    const double crawled = (double)sum_counts(d.crawl_off_count, 30), taken = (double)sum_counts(d.harvest_count, 30);
+    cr_expect_gt(crawled, 10000);
+    cr_expect_float_eq(taken, 0.72 * crawled, errors(crawled, 0.72));
+    cr_expect_eq(sum_counts(d.taken, 30), (int64_t)taken);
+    cr_expect_float_eq(d.total_harvest_mass / taken, d.total_crawl_off_mass / crawled, 1e-6, "of the mean weight");
+    done(&plan, &d);
+}
+
+Test(actions, crawl_off_is_caught_in_its_season_only) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 28, 30);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 20000);
+    struct wg_action action = on_days(&plan, WG_DO_COLLECT, 10, 15, 1);
+    action.as.collect.share = 1;
+    plan_add(&plan, action);
+    live(&plan, &d);
+    for (int day = 0; day < 30; day++)
+        cr_expect_eq(d.harvest_count[day], day >= 10 && day <= 15 ? d.crawl_off_count[day] : 0, "day %d", day);
+    done(&plan, &d);
+}
+
+/* ---- scooping ---- */
+
+Test(actions, larvae_are_scooped_by_share) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 27, 8);
+    plan_immortal(&plan);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 10000);
+    scoop(&plan, 3, -1, 0.3);
+    live(&plan, &d);
+    cr_expect_float_eq((double)d.harvest_count[3], 3000, errors(10000, 0.3));
+    cr_expect_eq(d.harvest_count[3] + alive_of(&d, 3, WG_LARVA) + sum_counts(d.crawl_off_count, 4), 10000);
+    cr_expect_float_eq(d.harvest_mass[3] / (double)d.harvest_count[3], d.bin_larval_mass[2] / (double)d.bin_larvae[2],
+                       1e-9);
+    cr_expect_eq(d.total_asked_not_there, 0);
+    done(&plan, &d);
+}
+
+Test(actions, larvae_are_scooped_by_weight) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 27, 8);
+    plan_immortal(&plan);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 8, 10000);
+    scoop(&plan, 3, 0.2, 0);
+    live(&plan, &d);
+    const double one_kg = d.bin_larval_mass[2] / (double)d.bin_larvae[2], wanted = 0.2 / one_kg;
+    cr_expect_float_eq(d.harvest_mass[3], 0.2, one_kg * errors(10000, wanted / 10000));
+    cr_expect_eq(d.asked_not_there[3], 0);
+    done(&plan, &d);
+}
+
+Test(actions, scooping_more_than_there_is_takes_all_and_says_what_was_missing) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 27, 8);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 8, 1000);
+    scoop(&plan, 3, 5, 0);
+    scoop(&plan, 5, 2, 0); /* nothing is left by then */
+    live(&plan, &d);
+    cr_expect_eq(d.harvest_count[3], d.bin_larvae[2]);
+    cr_expect_float_eq(d.harvest_mass[3] + d.asked_not_there[3], 5, 1e-9);
+    cr_expect_eq(alive_of(&d, 3, WG_LARVA), 0);
+    cr_expect_float_eq(d.asked_not_there[5], 2, 1e-12);
+    cr_expect_float_eq(d.total_asked_not_there, 7 - d.harvest_mass[3], 1e-9);
+    done(&plan, &d);
+}
+
+/* ---- moving ---- */
+
+Test(actions, larvae_and_eggs_move_between_bins) {
+    static const enum wg_what what[] = {WG_WHAT_LARVAE, WG_WHAT_EGGS};
+    for (int i = 0; i < 2; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_laboratory(&plan, i == 0 ? 27 : 11, 8); /* at 11 degC eggs stay eggs */
+        plan_immortal(&plan);
+        add_bin(&plan);
+        plan_start(&plan, 0, what[i], what[i] == WG_WHAT_LARVAE ? 3 : 0, 10000);
+        move(&plan, 2, what[i], 0.25);
+        live(&plan, &d);
+        if (i == 0) {
+            cr_expect_float_eq((double)d.bin_larvae[2 * 2 + 1], 2500, errors(10000, 0.25));
+            cr_expect_eq(d.bin_larvae[2 * 2] + d.bin_larvae[2 * 2 + 1], 10000);
+            cr_expect_float_eq(d.bin_larval_mass[4] / (double)d.bin_larvae[4],
+                               d.bin_larval_mass[5] / (double)d.bin_larvae[5], 1e-12,
+                               "of the same weight: they grew up together");
+        }
+        cr_expect_eq(sum_counts(d.count + 2 * WG_N_STAGES, WG_N_STAGES), 10000);
+        done(&plan, &d);
+    }
+}
+
+/* Larvae that stand still in the cold go on where it is warm (common practice). */
+Test(actions, cold_larvae_moved_into_warmth_go_on) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_outdoors(&plan, 120);
+    plan_immortal(&plan);
+    plan.first_day = wg_day_from_date((struct wg_date){2026, 12, 15});
+    plan.last_day = plan.first_day + 89;
+    plan_add_place(&plan, WG_SHED);
+    plan.places[1].heater =
+        (struct wg_heater_spec){.power_w = 20000, .set_point_c = 27, .efficiency = 1, .season = WG_ALL_YEAR};
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 10, 5000);
+    move(&plan, 30, WG_WHAT_LARVAE, 1);
+    live(&plan, &d);
+    const double before = (double)sum_counts(d.crawl_off_count, 30);
+    cr_expect_lt(before, 500, "%g crawled off in the cold", before);
+    cr_expect_eq(d.bin_larvae[2 * 30], 0);
+    cr_expect_gt(d.bin_larvae[2 * 30 + 1], 4000);
+    done(&plan, &d);
+}
+
+Test(actions, prepupae_and_pupae_move_between_grounds) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 28, 60);
+    plan_immortal(&plan);
+    plan.species.laying_share_lamps = 0;
+    plan_add_place(&plan, WG_LABORATORY);
+    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 10000);
+    move(&plan, 10, WG_WHAT_PREPUPAE, 0.7); /* some have pupated by then, and go along */
+    live(&plan, &d);
+    double here = 0, there = 0;
+    for (int day = 0; day < 60; day++) {
+        here += (double)d.adults_emerged[2 * day];
+        there += (double)d.adults_emerged[2 * day + 1];
+        cr_expect(day >= 10 || d.adults_emerged[2 * day + 1] == 0);
+    }
+    cr_expect_float_eq(there, 7000, errors(10000, 0.7), "%g there, %g here", there, here);
+    cr_expect_eq((int64_t)(here + there), 10000, "a laboratory loses no flies");
+    done(&plan, &d);
+}
+
+/* In autumn they sleep; asleep they are moved as well. */
+Test(actions, sleepers_move_too) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_outdoors(&plan, 120);
+    plan_immortal(&plan);
+    plan_add_place(&plan, WG_OUTDOORS);
+    plan_start(&plan, 60, WG_WHAT_PREPUPAE, 0, 10000); /* 14 November */
+    move(&plan, 90, WG_WHAT_PREPUPAE, 1);
+    live(&plan, &d);
+    cr_expect_gt(alive_of(&d, 89, WG_DORMANT), 9000);
+    cr_expect_eq(sum_counts(d.count + 100 * WG_N_STAGES, WG_N_STAGES), 10000);
+    for (int day = 90; day < 120; day++)
+        cr_expect_eq(d.adults_emerged[2 * day], 0, "nobody is left in the first place");
+    done(&plan, &d);
+}
+
+/* ---- settings ---- */
+
+static void heated_shed(struct wg_plan *plan) {
+    plan_outdoors(plan, 60);
+    plan->first_day = wg_day_from_date((struct wg_date){2026, 12, 1});
+    plan->last_day = plan->first_day + 59;
+    wg_shelter_defaults(&plan->places[0].shelter, WG_SHED);
+    wg_ground_defaults(&plan->places[0].ground, WG_SHED);
+    wg_bin_defaults(&plan->bins[0].spec, WG_SHED, 0.150, 0);
+    plan->places[0].heater =
+        (struct wg_heater_spec){.power_w = 20000, .set_point_c = 24, .efficiency = 1, .season = WG_ALL_YEAR};
+    plan->bins[0].spec.mat =
+        (struct wg_heater_spec){.power_w = 500, .set_point_c = 30, .efficiency = 1, .season = WG_ALL_YEAR};
+}
+
+static void change(struct wg_plan *plan, enum wg_setting_key key, int bin, double value) {
+    struct wg_action action = on_days(plan, WG_DO_SET, 30, 30, 1);
+    action.bin = bin;
+    action.as.set.key = key;
+    action.as.set.value = value;
+    plan_add(plan, action);
+}
+
+static double mean_of(const double *values, int from, int to) {
+    return sum_reals(values + from, to - from) / (to - from);
+}
+
+/* The house of a day is run before the keeper acts: a change is felt from the next day on. */
+Test(actions, heater_off_is_colder_and_free) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    heated_shed(&plan);
+    change(&plan, WG_SET_HEATER, -1, 0);
+    change(&plan, WG_SET_MAT, 0, 0);
+    live(&plan, &d);
+    cr_expect_gt(mean_of(d.air_temperature, 10, 30), 23.5);
+    cr_expect_lt(mean_of(d.air_temperature, 40, 60), 18);
+    cr_expect_gt(sum_reals(d.heater_energy + 10, 20), 10);
+    cr_expect_eq(sum_reals(d.heater_energy + 31, 29), 0);
+    done(&plan, &d);
+}
+
+Test(actions, set_points_are_followed) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    heated_shed(&plan);
+    change(&plan, WG_SET_SET_POINT, -1, 18);
+    change(&plan, WG_SET_MAT_SET_POINT, 0, 26);
+    live(&plan, &d);
+    cr_expect_float_eq(mean_of(d.air_temperature, 10, 30), 24, 0.7);
+    cr_expect_float_eq(mean_of(d.air_temperature, 40, 60), 18, 0.7);
+    cr_expect_float_eq(mean_of(d.bin_temperature, 10, 30), 30, 0.7);
+    cr_expect_float_eq(mean_of(d.bin_temperature, 40, 60), 26, 0.7);
+    done(&plan, &d);
+}
+
+Test(actions, lid_and_insulation_change_what_the_mat_takes) {
+    double kwh[3];
+    for (int i = 0; i < 3; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        heated_shed(&plan);
+        plan.places[0].heater.power_w = 0;
+        plan.bins[0].spec.mat.power_w = 2000;
+        if (i == 1)
+            change(&plan, WG_SET_BIN_U, 0, 0.5);
+        if (i == 2)
+            change(&plan, WG_SET_BIN_LID, 0, 1);
+        live(&plan, &d);
+        kwh[i] = sum_reals(d.heater_energy + 35, 25);
+        done(&plan, &d);
+    }
+    cr_expect_lt(kwh[1], kwh[0], "insulated: %g against %g kWh", kwh[1], kwh[0]);
+    cr_expect_gt(kwh[2], kwh[0], "open and wet: %g against %g kWh", kwh[2], kwh[0]);
+}
+
+/* ---- what comes by itself ---- */
+
+/* Visitors come to feed in warm long days: none from December to February, some in summer; none into a laboratory. */
+Test(actions, wild_visitors_keep_their_season) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_outdoors(&plan, 365);
+    plan.wild_peak_per_day = 3;
+    plan_feed(&plan, 1);
+    live(&plan, &d);
+    int64_t winter = 0, summer = 0;
+    for (int day = 0; day < 365; day++) {
+        const int month = wg_date_from_day(plan.first_day + day).month;
+        winter += month == 12 || month <= 2 ? d.wild_eggs[day] : 0;
+        summer += month >= 6 && month <= 8 ? d.wild_eggs[day] : 0;
+    }
+    cr_expect_eq(winter, 0);
+    /* 92 days x 3 visitors x 650 eggs and a warmth factor of 0.8 to 1; a tenth each way for the draw of both */
+    cr_expect(summer > 0.7 * 92 * 3 * 650 && summer < 1.1 * 92 * 3 * 650, "%ld eggs", (long)summer);
+    done(&plan, &d);
+
+    plan_laboratory(&plan, 27, 60);
+    plan.wild_peak_per_day = 3;
+    plan_feed(&plan, 1);
+    live(&plan, &d);
+    cr_expect_eq(sum_counts(d.wild_eggs, 60), 0);
+    done(&plan, &d);
+}
+
+Test(actions, wild_visitors_want_something_to_smell) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_outdoors(&plan, 60);
+    plan.wild_peak_per_day = 3;
+    plan.feed_unlimited = false;
+    live(&plan, &d);
+    cr_expect_eq(sum_counts(d.wild_eggs, 60), 0);
+    done(&plan, &d);
+}
+
+/* A raid takes its share of the larvae in the open, and none behind walls. */
+Test(actions, raids_take_larvae_in_the_open_only) {
+    for (int walls = 0; walls < 2; walls++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_outdoors(&plan, 20);
+        if (walls)
+            wg_shelter_defaults(&plan.places[0].shelter, WG_SHED);
+        plan_immortal(&plan);
+        plan.mishaps = (struct wg_mishaps){.raids_per_year = 1e6, .raid_share = 0.4}; /* every night */
+        plan_start(&plan, 0, WG_WHAT_LARVAE, 2, 100000);
+        live(&plan, &d);
+        const double lost = (double)d.deaths[WG_CAUSE_RAID];
+        if (walls)
+            cr_expect_eq(lost, 0);
+        else
+            cr_expect_float_eq(lost, 40000, errors(100000, 0.4), "%g lost", lost);
+        done(&plan, &d);
+    }
+}
+
+/* ---- order ---- */
+
+/* On one day: scooped before the starter is put in, so a scoop of everything leaves the new ones. */
+Test(actions, a_day_has_its_order) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 27, 6);
+    plan_immortal(&plan);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 1000);
+    plan_start(&plan, 3, WG_WHAT_LARVAE, 3, 500);
+    scoop(&plan, 3, -1, 1);
+    live(&plan, &d);
+    cr_expect_eq(d.harvest_count[3], 1000);
+    cr_expect_eq(alive_of(&d, 3, WG_LARVA), 500);
+    done(&plan, &d);
+}
+
+/* Those who fell asleep on another day have their own days to count, however warm it was since. */
+Test(actions, sleepers_of_different_days_stay_apart) {
+    struct wg_pool pool = {0};
+    cr_assert_eq(wg_pool_reserve(&pool, 3, NULL), 0);
+    wg_pool_join(&pool, (struct wg_cohort){.count = 10, .days = 30});
+    wg_pool_join(&pool, (struct wg_cohort){.count = 5, .days = 0});
+    wg_pool_join(&pool, (struct wg_cohort){.count = 7, .days = 0});
+    cr_expect_eq(pool.n, 2);
+    cr_expect_eq(pool.cohort[1].count, 12);
+    wg_pool_free(&pool);
+}
+
+/* Hunger goes with the pace of life: at 12 degC larvae without feed wait for weeks, at 28 degC they are gone. */
+Test(actions, hungry_larvae_wait_in_the_cold) {
+    double left[2];
+    for (int i = 0; i < 2; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_laboratory(&plan, i == 0 ? 12 : 28, 40);
+        plan.species.laying_share_lamps = 0;
+        plan.feed_unlimited = false;
+        plan_start(&plan, 0, WG_WHAT_LARVAE, 10, 10000);
+        live(&plan, &d);
+        left[i] = (double)d.bin_larvae[39];
+        done(&plan, &d);
+    }
+    cr_expect_gt(left[0], 5000, "%g", left[0]);
+    cr_expect_lt(left[1], 500, "%g", left[1]);
+}

@@ -1,0 +1,398 @@
+/* How a replicate's days are summed up: each outcome against a diary filled by hand, worked out on paper. */
+#include <criterion/criterion.h>
+#include <math.h>
+#include <string.h>
+#include <wintergrub/calendar.h>
+#include <wintergrub/diary.h>
+
+static struct wg_diary diary;
+static struct wg_error err;
+
+static int32_t day_of(int year, int month, int day) {
+    return wg_day_from_date((struct wg_date){year, month, day});
+}
+
+/* Two places, three bins. */
+static void open_diary(int32_t first, int32_t last, double latitude_deg) {
+    const struct wg_plan plan = {.first_day = first,
+                                 .last_day = last,
+                                 .n_places = 2,
+                                 .n_bins = 3,
+                                 .climate = {.kind = WG_CLIMATE_NORMALS, .latitude_deg = latitude_deg}};
+    cr_assert_eq(wg_diary_init(&diary, &plan, &err), 0, "%s", err.text);
+}
+
+static void open_days(int n) {
+    open_diary(day_of(2026, 3, 1), day_of(2026, 3, 1) + n - 1, 45.0);
+}
+
+static void close_diary(void) {
+    wg_diary_free(&diary);
+}
+
+TestSuite(diary, .fini = close_diary);
+
+static int64_t *count_on(int day) {
+    return diary.count + day * WG_N_STAGES;
+}
+
+/* ---- the table ---- */
+
+Test(diary, names_every_series_once_with_unit_and_text) {
+    open_days(10);
+    const struct wg_series *const table = wg_diary_series();
+    for (const struct wg_series *s = table; s->name != NULL; s++) {
+        cr_assert(strlen(s->unit) > 0 && strlen(s->text) > 8, "%s", s->name);
+        cr_assert_not_null(wg_diary_values(&diary, s));
+        for (const struct wg_series *other = table; other != s; other++) {
+            cr_assert_str_neq(s->name, other->name);
+            cr_assert_neq(wg_diary_values(&diary, s), wg_diary_values(&diary, other));
+        }
+    }
+    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
+        for (const struct wg_outcome *other = wg_diary_outcomes(); other != o; other++)
+            cr_assert_str_neq(o->name, other->name);
+}
+
+Test(diary, series_are_the_fields_they_name) {
+    open_days(10);
+    int found = 0;
+    for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++) {
+        if (strcmp(s->name, "deaths") == 0) {
+            cr_assert_eq(wg_diary_values(&diary, s), (const void *)diary.deaths);
+            cr_assert_eq(wg_diary_width(&diary, s->dims), WG_N_CAUSES);
+            cr_assert(s->is_count);
+            found++;
+        }
+        if (strcmp(s->name, "bin_high") == 0) {
+            cr_assert_eq(wg_diary_values(&diary, s), (const void *)diary.bin_high);
+            cr_assert_eq(wg_diary_width(&diary, s->dims), 3);
+            cr_assert_not(s->is_count);
+            found++;
+        }
+    }
+    cr_assert_eq(found, 2);
+    diary.overlap = 1.5;
+    const struct wg_outcome *last = wg_diary_outcomes();
+    while (strcmp(last->name, "overlap") != 0)
+        last++;
+    cr_assert_eq(wg_diary_outcome(&diary, last), 1.5);
+}
+
+Test(diary, widths_follow_the_plan) {
+    open_days(10);
+    cr_assert_eq(wg_diary_width(&diary, WG_PER_DAY), 1);
+    cr_assert_eq(wg_diary_width(&diary, WG_PER_DAY_STAGE), WG_N_STAGES);
+    cr_assert_eq(wg_diary_width(&diary, WG_PER_DAY_PLACE), 2);
+    cr_assert_eq(wg_diary_width(&diary, WG_PER_DAY_BIN), 3);
+}
+
+Test(diary, cleared_is_as_new) {
+    open_days(10);
+    count_on(9)[WG_MALE] = 5;
+    diary.bin_high[29] = 30.0;
+    diary.by_generation[10 * WG_N_STAGES * diary.n_generations - 1] = 7;
+    diary.stopped_day = 3;
+    diary.peak_larvae = 9;
+    wg_diary_clear(&diary);
+    cr_assert_eq(count_on(9)[WG_MALE], 0);
+    cr_assert_eq(diary.bin_high[29], 0.0);
+    cr_assert_eq(diary.by_generation[10 * WG_N_STAGES * diary.n_generations - 1], 0);
+    cr_assert_eq(diary.stopped_day, -1);
+    cr_assert_eq(diary.peak_larvae, 0.0);
+    cr_assert_eq(diary.n_days, 10);
+}
+
+Test(diary, may_be_freed_twice) {
+    open_days(10);
+    wg_diary_free(&diary);
+    wg_diary_free(&diary);
+}
+
+/* ---- alive or not, first dates ---- */
+
+Test(diary, of_nothing_has_no_dates) {
+    open_days(20);
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.survived, 0.0);
+    cr_assert(isnan(diary.first_adult_day) && isnan(diary.first_egg_day) && isnan(diary.first_crawl_off_day));
+    cr_assert(isnan(diary.spring_emergence_50) && isnan(diary.peak_larvae_day) && isnan(diary.overlap));
+    cr_assert_eq(diary.peak_larvae, 0.0);
+    cr_assert_eq(diary.lowest_count, 0.0);
+    cr_assert_eq(diary.total_crawl_off_mass, 0.0);
+}
+
+Test(diary, survival_is_of_the_last_day) {
+    open_days(20);
+    count_on(19)[WG_DORMANT] = 1;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.survived, 1.0);
+    count_on(19)[WG_DORMANT] = 0;
+    count_on(18)[WG_DORMANT] = 1;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.survived, 0.0);
+}
+
+Test(diary, first_dates_are_days_from_the_first) {
+    open_days(20);
+    diary.eggs_laid[7] = 500;
+    diary.eggs_laid[9] = 500;
+    diary.crawl_off_count[11] = 1;
+    count_on(5)[WG_FEMALE] = 1;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.first_egg_day, 7.0);
+    cr_assert_eq(diary.first_crawl_off_day, 11.0);
+    cr_assert_eq(diary.first_adult_day, 5.0);
+}
+
+Test(diary, a_fly_that_does_not_see_the_evening_counts_as_first) {
+    open_days(20);
+    diary.adults_emerged[2 * 4 + 1] = 1; /* day 4, second place */
+    count_on(6)[WG_MALE] = 1;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.first_adult_day, 4.0);
+}
+
+Test(diary, peak_and_lowest_leave_out_the_days_before_the_starter) {
+    open_days(10);
+    const int64_t larvae[10] = {0, 0, 100, 80, 900, 900, 30, 5, 40, 60};
+    for (int d = 0; d < 10; d++)
+        count_on(d)[WG_LARVA] = larvae[d];
+    count_on(7)[WG_PUPA] = 2;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.peak_larvae, 900.0);
+    cr_assert_eq(diary.peak_larvae_day, 4.0, "the first of two");
+    cr_assert_eq(diary.lowest_count, 7.0);
+}
+
+Test(diary, a_colony_that_died_out_had_none_at_its_lowest) {
+    open_days(10);
+    count_on(2)[WG_EGG] = 100;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.lowest_count, 0.0);
+}
+
+/* ---- weeks and totals ---- */
+
+Test(diary, best_week_may_start_on_any_day) {
+    open_days(30);
+    for (int d = 10; d < 17; d++)
+        diary.crawl_off_mass[d] = 0.5;
+    diary.crawl_off_mass[0] = 3.0;
+    diary.harvest_mass[23] = 1.0;
+    diary.harvest_mass[29] = 1.0;
+    diary.harvest_mass[16] = 1.25; /* seven days before: another week */
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.best_week_crawl_off, 3.5);
+    cr_assert_eq(diary.best_week_harvest, 2.0);
+    cr_assert_eq(diary.total_crawl_off_mass, 6.5);
+}
+
+Test(diary, best_week_of_a_shorter_period_is_all_of_it) {
+    open_days(3);
+    for (int d = 0; d < 3; d++)
+        diary.crawl_off_mass[d] = 1.0;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.best_week_crawl_off, 3.0);
+}
+
+Test(diary, weeks_without_harvest_are_whole_weeks_from_the_first_day) {
+    open_days(27); /* three weeks and six days */
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.weeks_without_harvest, 3.0);
+    diary.crawl_off_count[13] = 1; /* last day of the second */
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.weeks_without_harvest, 2.0);
+    diary.crawl_off_count[21] = 1; /* in the broken week */
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.weeks_without_harvest, 2.0);
+}
+
+Test(diary, totals_run_over_days_places_and_bins) {
+    open_days(20);
+    for (int i = 0; i < 20 * 3; i++) {
+        diary.feed_given[i] = 1.0;
+        diary.feed_eaten[i] = 0.5;
+        diary.bin_high[i] = i == 59 ? 41.5 : -2.0;
+    }
+    for (int i = 0; i < 20 * 2; i++) {
+        diary.heater_energy[i] = 0.25;
+        diary.heater_cost[i] = 0.125;
+        diary.heater_short[i] = i == 38 ? 700.0 : 10.0;
+    }
+    for (int d = 0; d < 20; d++)
+        diary.eggs_laid[d] = INT64_C(1) << 40;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.total_feed_given, 60.0);
+    cr_assert_eq(diary.total_feed_eaten, 30.0);
+    cr_assert_eq(diary.total_heater_energy, 10.0);
+    cr_assert_eq(diary.total_heater_cost, 5.0);
+    cr_assert_eq(diary.heater_short_w, 700.0);
+    cr_assert_eq(diary.hottest_bin, 41.5);
+    cr_assert_eq(diary.total_eggs_laid, 20.0 * 1099511627776.0);
+}
+
+Test(diary, hottest_bin_may_be_below_zero) {
+    open_days(20);
+    for (int i = 0; i < 60; i++)
+        diary.bin_high[i] = -5.0 - i;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.hottest_bin, -5.0);
+}
+
+/* ---- spring ---- */
+
+/* n overwintered flies on a date, in both places. */
+static void emerge(int32_t day, int64_t n) {
+    const int d = day - diary.first_day;
+    for (int place = 0; place < 2; place++) {
+        const int64_t here = place == 0 ? n / 2 : n - n / 2;
+        diary.adults_emerged[2 * d + place] += here;
+        diary.spring_flies[2 * d + place] += here;
+    }
+}
+
+static void assert_spring(int32_t d10, int32_t d50, int32_t d90) {
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.spring_emergence_10, (double)(d10 - diary.first_day));
+    cr_assert_eq(diary.spring_emergence_50, (double)(d50 - diary.first_day));
+    cr_assert_eq(diary.spring_emergence_90, (double)(d90 - diary.first_day));
+}
+
+static void assert_no_spring(void) {
+    wg_diary_conclude(&diary);
+    cr_assert(isnan(diary.spring_emergence_10) && isnan(diary.spring_emergence_50) && isnan(diary.spring_emergence_90));
+}
+
+Test(diary, ten_flies_on_ten_days_emerge_on_the_first_fifth_and_ninth) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+    for (int i = 0; i < 10; i++)
+        emerge(day_of(2027, 5, 1) + i, 1);
+    assert_spring(day_of(2027, 5, 1), day_of(2027, 5, 5), day_of(2027, 5, 9));
+}
+
+Test(diary, one_fly_is_all_of_the_spring) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+    emerge(day_of(2027, 7, 31), 1);
+    assert_spring(day_of(2027, 7, 31), day_of(2027, 7, 31), day_of(2027, 7, 31));
+}
+
+/* 10 % of 11 is 1.1 flies: reached with the second. */
+Test(diary, shares_are_rounded_up_to_whole_flies) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+    for (int i = 0; i < 11; i++)
+        emerge(day_of(2027, 5, 1) + i, 1);
+    assert_spring(day_of(2027, 5, 2), day_of(2027, 5, 6), day_of(2027, 5, 10));
+}
+
+Test(diary, flies_outside_the_spring_do_not_count) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+    emerge(day_of(2026, 10, 1), 1000);
+    emerge(day_of(2027, 2, 1), 4);
+    emerge(day_of(2027, 7, 31), 4);
+    emerge(day_of(2027, 8, 1), 1000);
+    assert_spring(day_of(2027, 2, 1), day_of(2027, 2, 1), day_of(2027, 7, 31));
+}
+
+Test(diary, the_last_whole_spring_counts) {
+    open_diary(day_of(2026, 1, 1), day_of(2028, 7, 30), 32.4); /* 2028: one day short */
+    emerge(day_of(2026, 5, 1), 10);
+    emerge(day_of(2027, 6, 1), 10);
+    emerge(day_of(2028, 4, 1), 10);
+    assert_spring(day_of(2027, 6, 1), day_of(2027, 6, 1), day_of(2027, 6, 1));
+}
+
+Test(diary, a_period_without_a_whole_spring_has_none) {
+    open_diary(day_of(2027, 2, 2), day_of(2027, 12, 31), 32.4);
+    emerge(day_of(2027, 5, 1), 10);
+    assert_no_spring();
+}
+
+Test(diary, a_spring_that_is_the_whole_period_counts) {
+    open_diary(day_of(2027, 2, 1), day_of(2027, 7, 31), 32.4);
+    emerge(day_of(2027, 5, 1), 10);
+    assert_spring(day_of(2027, 5, 1), day_of(2027, 5, 1), day_of(2027, 5, 1));
+}
+
+Test(diary, spring_in_the_south_runs_over_new_year) {
+    open_diary(day_of(2026, 3, 1), day_of(2027, 4, 30), -34.0);
+    emerge(day_of(2026, 7, 31), 90); /* winter there: not in the spring, but flies all winter if in the month before */
+    assert_no_spring();
+    wg_diary_clear(&diary);
+    emerge(day_of(2026, 8, 1), 5);
+    emerge(day_of(2027, 1, 31), 5);
+    assert_spring(day_of(2026, 8, 1), day_of(2026, 8, 1), day_of(2027, 1, 31));
+}
+
+Test(diary, flies_all_winter_are_no_spring_emergence) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+    emerge(day_of(2027, 1, 15), 6); /* more than a twentieth of a hundred */
+    emerge(day_of(2027, 5, 1), 100);
+    assert_no_spring();
+}
+
+/* ---- overlap of generations ---- */
+
+static void put_generation(int day, int stage, int generation, int64_t n) {
+    diary.by_generation[(day * WG_N_STAGES + stage) * diary.n_generations + generation] = n;
+}
+
+/* Hill (1973): k equal shares count as k. */
+Test(diary, equal_generations_overlap_by_their_number) {
+    open_days(90);
+    for (int g = 0; g < 4; g++) {
+        put_generation(3, WG_LARVA, g, 100);
+        put_generation(3, WG_MALE, g, 100);
+    }
+    cr_assert_float_eq(wg_diary_overlap(&diary, 3), 4.0, 1e-14, "four logs and an exp of rounding");
+    put_generation(5, WG_PUPA, 1, 7);
+    cr_assert_eq(wg_diary_overlap(&diary, 5), 1.0);
+}
+
+/* Shares 1/4 and 3/4: exp(-(ln(1/4)/4 + 3 ln(3/4)/4)) = 4 / 3^(3/4). */
+Test(diary, unequal_generations_overlap_by_less) {
+    open_days(20);
+    put_generation(0, WG_LARVA, 0, 25);
+    put_generation(0, WG_PREPUPA, 1, 75);
+    cr_assert_float_eq(wg_diary_overlap(&diary, 0), 4.0 / pow(3.0, 0.75), 1e-14);
+}
+
+Test(diary, eggs_do_not_count_in_the_overlap) {
+    open_days(20);
+    put_generation(0, WG_LARVA, 0, 10);
+    put_generation(0, WG_EGG, 1, 1000000);
+    cr_assert_eq(wg_diary_overlap(&diary, 0), 1.0);
+    put_generation(1, WG_EGG, 1, 1000000);
+    cr_assert(isnan(wg_diary_overlap(&diary, 1)), "only eggs are nobody past the egg");
+}
+
+Test(diary, overlap_is_the_mean_of_the_last_year_where_anyone_lives) {
+    open_days(500);
+    for (int g = 0; g < 2; g++) {
+        put_generation(100, WG_LARVA, g, 5); /* more than 365 days before the end: left out */
+        put_generation(499, WG_LARVA, g, 5);
+    }
+    put_generation(135, WG_LARVA, 0, 5); /* the first of the last 365 */
+    put_generation(300, WG_LARVA, 0, 5);
+    wg_diary_conclude(&diary);
+    cr_assert_float_eq(diary.overlap, (1.0 + 1.0 + 2.0) / 3.0, 1e-14);
+}
+
+/* ---- broken off ---- */
+
+Test(diary, of_a_colony_that_outgrew_its_ceiling_ends_the_day_before) {
+    open_days(30);
+    for (int d = 0; d < 30; d++) {
+        count_on(d)[WG_LARVA] = 1 + d;
+        diary.crawl_off_mass[d] = 1.0;
+    }
+    diary.stopped_day = diary.first_day + 20;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.peak_larvae, 20.0);
+    cr_assert_eq(diary.total_crawl_off_mass, 20.0);
+    cr_assert_eq(diary.survived, 1.0);
+    diary.stopped_day = diary.first_day;
+    wg_diary_conclude(&diary);
+    cr_assert_eq(diary.survived, 0.0);
+    cr_assert_eq(diary.total_crawl_off_mass, 0.0);
+}

@@ -1,0 +1,214 @@
+/*
+ * The work calendar against sums done by hand: weeks, quantiles (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361), wet feed
+ * from dry, pull intervals from the timetable, spells of too little and too much feed.
+ */
+#include <wintergrub/lifetable.h>
+#include <wintergrub/work.h>
+
+#include "support/plans.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+
+TestSuite(work);
+
+static struct wg_error err;
+
+struct fixture {
+    struct wg_plan plan;
+    struct wg_work work;
+    struct wg_diary diary;
+};
+
+/* 30 days: four weeks and two days; kitchen scraps (75 % water, 85 % of the rest usable) at wet_kg a day. */
+static void open_fixture(struct fixture *f, double wet_kg, int64_t replicates) {
+    plan_laboratory(&f->plan, 27, 30);
+    plan_feed(&f->plan, wet_kg);
+    cr_assert_eq(wg_work_init(&f->work, &f->plan, replicates, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_diary_init(&f->diary, &f->plan, &err), 0, "%s", err.text);
+}
+
+static void close_fixture(struct fixture *f) {
+    wg_diary_free(&f->diary);
+    wg_work_free(&f->work);
+    wg_plan_free(&f->plan);
+}
+
+static void show(struct fixture *f) {
+    const struct wg_observer observer = wg_work_observer(&f->work);
+    cr_assert_eq(observer.see(observer.self, f->work.n, &f->diary, &err), 0);
+}
+
+static void fill(double *series, int from, int to, double value) {
+    for (int day = from; day < to; day++)
+        series[day] = value;
+}
+
+Test(work, weeks_run_from_the_first_day_and_the_last_may_be_short) {
+    struct fixture f;
+    struct wg_work_week week;
+    open_fixture(&f, 2, 1);
+    show(&f);
+    cr_assert_eq(f.work.n_weeks, 5);
+    wg_work_week(&f.work, 3, &week);
+    cr_expect(week.from == 21 && week.days == 7);
+    cr_expect_float_eq(week.given_wet_kg, 14, 1e-12);
+    wg_work_week(&f.work, 4, &week);
+    cr_expect(week.from == 28 && week.days == 2);
+    cr_expect_float_eq(week.given_wet_kg, 4, 1e-12);
+    close_fixture(&f);
+}
+
+Test(work, feed_every_third_day_falls_into_its_weeks) {
+    struct fixture f;
+    struct wg_work_week week;
+    plan_laboratory(&f.plan, 27, 30);
+    f.plan.feed_unlimited = false;
+    plan_add(&f.plan, (struct wg_action){.kind = WG_DO_FEED,
+                                         .from = f.plan.first_day + 4,
+                                         .to = f.plan.first_day + 20,
+                                         .every = 3,
+                                         .place = -1,
+                                         .as.feed = {.type = wg_feed_find("pet food"), .wet_kg = 1}});
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
+    show(&f);
+    const double given[] = {1, 3, 2, 0, 0}; /* days 4; 7, 10, 13; 16, 19 */
+    for (int w = 0; w < 5; w++) {
+        wg_work_week(&f.work, w, &week);
+        cr_expect_float_eq(week.given_wet_kg, given[w], 1e-12, "week %d: %g", w, week.given_wet_kg);
+    }
+    close_fixture(&f);
+}
+
+Test(work, gives_quantiles_of_weekly_sums) {
+    struct fixture f;
+    struct wg_work_week week;
+    open_fixture(&f, 2, 21);
+    for (int k = 0; k <= 20; k++) { /* a week's sum of 7 k: quantiles 5, 50, 95 % of 0, 1, ..., 20 are 1, 10, 19 */
+        fill(f.diary.feed_demand, 7, 14, k);
+        fill(f.diary.crawl_off_mass, 7, 14, 0.1 * k);
+        show(&f);
+    }
+    wg_work_week(&f.work, 1, &week);
+    cr_expect_float_eq(week.wanted_dry_kg.q05, 7, 1e-12);
+    cr_expect_float_eq(week.wanted_dry_kg.q50, 70, 1e-12);
+    cr_expect_float_eq(week.wanted_dry_kg.q95, 133, 1e-12);
+    cr_expect_float_eq(week.wanted_wet_kg.q50, 70 / (0.25 * 0.85), 1e-9,
+                       "scraps: 75 %% water, 85 %% of the rest usable");
+    cr_expect_float_eq(week.crawl_off_kg.q95, 13.3, 1e-9);
+    wg_work_week(&f.work, 0, &week);
+    cr_expect_eq(week.wanted_wet_kg.q95, 0);
+    close_fixture(&f);
+}
+
+Test(work, keeps_the_first_ten_thousand_replicates_and_counts_all) {
+    struct fixture f;
+    open_fixture(&f, 2, 1000000);
+    cr_expect_eq(f.work.room, 10000);
+    for (int k = 0; k < 10010; k++)
+        show(&f);
+    cr_expect_eq(f.work.n, 10010);
+    close_fixture(&f);
+}
+
+Test(work, unlimited_feed_has_no_wet_weight_and_no_faults) {
+    struct fixture f;
+    struct wg_work_week week;
+    struct wg_work_spell spell;
+    plan_laboratory(&f.plan, 27, 30);
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
+    cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
+    fill(f.diary.feed_demand, 0, 30, 1);
+    show(&f);
+    wg_work_week(&f.work, 0, &week);
+    cr_expect(isnan(week.given_wet_kg) && isnan(week.wanted_wet_kg.q50));
+    cr_expect_float_eq(week.wanted_dry_kg.q50, 7, 1e-12);
+    cr_expect_not(wg_work_spell(&f.work, WG_UNDERFED, 0, 0, &spell));
+    close_fixture(&f);
+}
+
+/* The timetable's own interval, in whole days: 3 at 27 degC, none where eggs stand still. */
+Test(work, traps_are_pulled_by_the_air_of_the_week) {
+    struct fixture f;
+    open_fixture(&f, 2, 3);
+    for (int k = 0; k < 3; k++) {
+        fill(f.diary.air_temperature, 0, 30, 27 + 3 * (k - 1)); /* median 27 */
+        fill(f.diary.air_temperature, 14, 21, 8);
+        show(&f);
+    }
+    const double exact = wg_trap_interval_days(&f.plan.species, 27, WG_WORK_HATCHED);
+    cr_expect_float_eq(wg_work_air_c(&f.work, 0, 0), 27, 1e-12);
+    cr_expect_eq(wg_work_pull_days(&f.work, 0, 0), floor(exact), "%g of %g", wg_work_pull_days(&f.work, 0, 0), exact);
+    cr_expect_eq(wg_work_pull_days(&f.work, 2, 0), HUGE_VAL);
+    close_fixture(&f);
+}
+
+Test(work, places_with_traps_count_or_else_those_with_bins) {
+    struct wg_plan plan;
+    plan_laboratory(&plan, 27, 30);
+    cr_expect(wg_work_has_traps(&plan, 0), "no traps at all: the place with bins");
+    plan_add(&plan, (struct wg_action){.kind = WG_DO_PULL_TRAPS, .every = 1, .bin = -1, .place = 1});
+    cr_expect_not(wg_work_has_traps(&plan, 0));
+    cr_expect(wg_work_has_traps(&plan, 1));
+    wg_plan_free(&plan);
+}
+
+/* Hungry: eaten below half of wanted. Weeks 1 and 2 in two of three replicates, week 4 in all: alone, so no spell. */
+Test(work, hunger_counts_for_more_than_a_week_in_more_than_half) {
+    struct fixture f;
+    struct wg_work_spell spell;
+    open_fixture(&f, 2, 3);
+    for (int k = 0; k < 3; k++) {
+        fill(f.diary.feed_demand, 0, 30, 1);
+        fill(f.diary.feed_eaten, 0, 30, 0.5);
+        if (k > 0)
+            fill(f.diary.feed_eaten, 7, 21, 0.49);
+        fill(f.diary.feed_eaten, 28, 30, 0.1);
+        show(&f);
+    }
+    cr_assert(wg_work_spell(&f.work, WG_UNDERFED, 0, 0, &spell));
+    cr_expect(spell.week == 1 && spell.weeks == 2, "week %d, %d weeks", spell.week, spell.weeks);
+    cr_expect_float_eq(spell.share, 2.0 / 3, 1e-12);
+    cr_expect_not(wg_work_spell(&f.work, WG_UNDERFED, 0, 1, &spell));
+    cr_expect_not(wg_work_spell(&f.work, WG_OVERFED, 0, 0, &spell));
+    close_fixture(&f);
+}
+
+/* 2 kg of scraps a day are 7 x 2 x 0.25 x 0.85 = 2.975 kg of usable dry feed a week. */
+Test(work, more_than_a_week_of_feed_left_is_too_much) {
+    struct fixture f;
+    struct wg_work_spell spell;
+    open_fixture(&f, 2, 1);
+    f.diary.feed_left[6] = 2.9; /* the evening of the week's last day counts */
+    f.diary.feed_left[8] = 9;
+    f.diary.feed_left[13] = 3.0;
+    f.diary.feed_left[20] = 3.0;
+    f.diary.feed_left[27] = 2.9;
+    f.diary.feed_left[29] = 2.9; /* two days, but a week's ration still */
+    show(&f);
+    cr_assert(wg_work_spell(&f.work, WG_OVERFED, 0, 0, &spell));
+    cr_expect(spell.week == 1 && spell.weeks == 2, "week %d, %d weeks", spell.week, spell.weeks);
+    cr_expect_not(wg_work_spell(&f.work, WG_OVERFED, 0, 1, &spell));
+    close_fixture(&f);
+}
+
+/* What the calendar says of a colony is what its diary says. */
+Test(work, agrees_with_a_colony_that_lived) {
+    struct fixture f;
+    struct wg_work_week week;
+    plan_laboratory(&f.plan, 28, 60);
+    plan_start(&f.plan, 0, WG_WHAT_LARVAE, 5, 10000);
+    plan_feed(&f.plan, 1);
+    cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
+    plan_live(&f.plan, 0, &f.diary);
+    show(&f);
+    double crawl_off = 0;
+    for (int w = 0; w < f.work.n_weeks; w++) {
+        wg_work_week(&f.work, w, &week);
+        crawl_off += week.crawl_off_kg.q50;
+    }
+    cr_expect_float_eq(crawl_off, f.diary.total_crawl_off_mass, 1e-9);
+    cr_expect_gt(crawl_off, 0.5);
+    close_fixture(&f);
+}
