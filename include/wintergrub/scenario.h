@@ -82,6 +82,9 @@ struct wg_scenario {
  *   wild_visitors  {peak*: 3 per day}
  *   species        {numbers: keepers | laboratory, clutch: [400, 900], any name of wg_species_parameters()}
  *   forecast       {replicates (200), seed (1), steps_per_day: 1 | 2 | 4 | 24}
+ *   goal           one or a list (up to 8) of {one of survive: yes | harvest: 5 lb/week | adults: 200 | eggs_trapped: 50000
+ *                  | total_harvest: 40 kg | cost: at most 120; by (the last day that allows it), lasting: 4 weeks (weekly
+ *                  harvest), of: taken | crawl-off (harvests; taken if the plan takes any out), chance (90 %)}; see goal.h
  *
  * Reads and checks a file. 0; WG_ERR_INPUT with all mistakes in *problems (err
  * then holds the count); WG_ERR_FILE if it cannot be read. *scenario and

@@ -58,6 +58,7 @@ static void put_heading(const struct page *page) {
 
 /* ---- the table ---- */
 
+/* What stands in a column; `outcome` may be NULL. */
 typedef void show_cell(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]);
 
 static void put_row(struct page *page, const char *label, show_cell *show, const char *outcome) {
@@ -211,7 +212,7 @@ static void put_block(struct page *page) {
     put_row(page, "", letter, NULL);
     (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
     put_row(page, "Alive at the end", survival, NULL);
-    put_row(page, "    95 % sure", survival_interval, NULL);
+    put_row(page, "    95 % interval", survival_interval, NULL);
     put_row(page, "Weeks no crawl-off", middle, "weeks_without_harvest");
     put_row(page, "    9 in 10", range, "weeks_without_harvest");
     put_row(page, "First crawl-off", date, "first_crawl_off_day");
@@ -253,26 +254,43 @@ __attribute__((format(printf, 2, 3))) static void add(struct text *text, const c
 
 typedef void show_value(double value, char out[WG_SHOWN]);
 
-/* "12.3 kg (27.1 lb) more (between 11.9 kg (26.2 lb) and 12.8 kg (28.2 lb))" */
+/* "(between 11.9 and 12.8)"; a width that three figures do not show is said by itself. */
+static void add_interval(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
+                         const char *less) {
+    char low[WG_SHOWN], high[WG_SHOWN], half[WG_SHOWN];
+    const double least = fmin(fabs(d->interval.low), fabs(d->interval.high));
+    const double most = fmax(fabs(d->interval.low), fabs(d->interval.high));
+    if (d->interval.low <= 0 && d->interval.high >= 0) {
+        show(-d->interval.low, low);
+        show(d->interval.high, high);
+        add(text, ", which may be chance (between %s %s and %s %s)", low, less, high, more);
+        return;
+    }
+    show(least, low);
+    show(most, high);
+    show((most - least) / 2, half);
+    if (strcmp(low, high) == 0)
+        add(text, " (give or take %s)", half);
+    else
+        add(text, " (between %s and %s)", low, high);
+}
+
+/* "12.3 more (between 11.9 and 12.8)" */
 static void add_change(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
                        const char *less) {
-    char mean[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+    char mean[WG_SHOWN];
     show(fabs(d->mean), mean);
-    show(fabs(d->interval.low), low);
-    show(fabs(d->interval.high), high);
-    const char *const word = d->mean < 0 ? less : more;
-    if (d->n == 0)
+    if (d->n == 0) {
         add(text, "never in both");
-    else if (d->mean == 0 && !(d->sd > 0))
+    } else if (d->mean == 0 && !(d->sd > 0)) {
         add(text, "the same");
-    else if (d->n < 2)
-        add(text, "%s %s", mean, word);
-    else if (d->interval.low > 0)
-        add(text, "%s %s (between %s and %s)", mean, word, low, high);
-    else if (d->interval.high < 0)
-        add(text, "%s %s (between %s and %s)", mean, word, high, low);
-    else
-        add(text, "%s %s, which may be chance (between %s %s and %s %s)", mean, word, low, less, high, more);
+    } else {
+        add(text, "%s %s", mean, d->mean < 0 ? less : more);
+        if (d->n > 1 && d->sd > 0)
+            add_interval(text, d, show, more, less);
+        else if (d->n > 1)
+            add(text, " each time");
+    }
 }
 
 /* "better in 97 of 100 years (between 95 and 98)" */
@@ -334,14 +352,17 @@ static void add_heat(struct text *text, const struct wg_pair *pair) {
     add_price(text, pair);
 }
 
+#define HARDLY 1.1 /* judgement: less is not worth a word of praise */
+
 static void add_pairing(struct text *text, const struct page *page, const struct wg_difference *d) {
     char factor[WG_SHOWN];
+    if (!isfinite(d->variance_factor))
+        return;
     wg_show_number(d->variance_factor, factor);
-    if (isfinite(d->variance_factor))
-        add(text,
-            " The same weather for both is worth %s times as many %s, each setup with weather of its own, for that "
-            "first difference.",
-            factor, page->noun);
+    add(text,
+        " Sharing the weather made that first difference %s %s times as many %s would with weather of their own%s.",
+        d->variance_factor < HARDLY ? "hardly surer (as" : "as sure as", factor, page->noun,
+        d->variance_factor < HARDLY ? ")" : "");
 }
 
 static void put_pair(const struct page *page, int setup) {
@@ -374,14 +395,18 @@ static void put_pair(const struct page *page, int setup) {
 
 /* ---- the bottom ---- */
 
-static void put_warnings(const struct page *page, int setup) {
+/* True if one of them sends to the calendar, which is printed by another command. */
+static bool put_warnings(const struct page *page, int setup) {
     char text[WG_SENTENCE], line[WG_SENTENCE + 32];
+    bool sends = false;
     for (int i = 0; wg_forecast_warning(&page->comparison->forecast[setup], i, text, NULL); i++) {
+        sends = sends || strstr(text, "--calendar") != NULL;
         (void)snprintf(line, sizeof line, "Warning, %s: %s", wg_comparison_letter(setup), text);
         (void)fputs(wg_ink(page->to, WG_INK_WARN), page->to);
         wg_show_lines(page->to, 2, line);
         (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
     }
+    return sends;
 }
 
 /* A caution that an earlier setup has called for is not said again. */
@@ -411,8 +436,11 @@ int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct
     for (int i = 1; i < comparison->n; i++)
         put_pair(&page, i);
     (void)fputc('\n', to);
+    bool sends = false;
     for (int i = 0; i < comparison->n; i++)
-        put_warnings(&page, i);
+        sends = put_warnings(&page, i) || sends;
+    if (sends)
+        (void)fputs("--calendar is an option of 'wintergrub run'.\n", to);
     for (int i = 0; i < comparison->n; i++)
         put_cautions(&page, i);
     return 0;

@@ -59,8 +59,14 @@ void wg_curve_of_spread(double day[365], const double month[12]);
  * 0, or -1 if no weather can have them (the noise would need a negative variance).
  */
 int wg_generator_set(struct wg_generator *generator, double cross, const double m1[2][2]);
+/** The slow part's share of the spread, and what it keeps from day to day (exp(-1/90)): see generator.c. */
+#define WG_SLOW_SHARE 0.25
+#define WG_SLOW_KEEP 0.98895
+/** The same, for the quick part alone: with the slow part added the correlations come out as given. */
+int wg_generator_set_quick(struct wg_generator *generator, double cross, const double m1[2][2]);
 /** The default for anywhere without a record. */
 void wg_generator_default(struct wg_generator *generator);
+void wg_generator_default_quick(struct wg_generator *generator);
 /** One day on: z is today's on return; e[2] are standard normals. */
 void wg_generator_step(const struct wg_generator *generator, double z[2], const double e[2]);
 /** Standard deviations to degrees at a season; the high is at least 1 K above the low. */

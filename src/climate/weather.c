@@ -6,6 +6,7 @@
  */
 #include "climate/climate.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 enum { GENERATOR_SPIN_UP_DAYS = 60 };
@@ -31,17 +32,21 @@ void wg_weather_free(struct wg_weather *weather) {
     *weather = (struct wg_weather){0};
 }
 
+/* A quick part that remembers yesterday and a slow one that remembers the season: generator.c. */
 static void generate(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
-    double z[2] = {0.0, 0.0};
+    const double keep = WG_SLOW_KEEP, quick = sqrt(1.0 - WG_SLOW_SHARE * WG_SLOW_SHARE);
+    double z[2] = {0.0, 0.0}, slow = wg_normal(rng);
     for (int i = -GENERATOR_SPIN_UP_DAYS; i < weather->n_days; i++) {
         double e[2];
         e[0] = wg_normal(rng);
         e[1] = wg_normal(rng);
+        slow = keep * slow + sqrt(1.0 - keep * keep) * wg_normal(rng);
         wg_generator_step(&climate->generator, z, e);
         if (i < 0)
             continue;
+        const double both[2] = {quick * z[0] + WG_SLOW_SHARE * slow, quick * z[1] + WG_SLOW_SHARE * slow};
         const int season = wg_season_index(weather->first_day + i);
-        wg_generator_day(climate, season, z, &weather->high_c[i], &weather->low_c[i]);
+        wg_generator_day(climate, season, both, &weather->high_c[i], &weather->low_c[i]);
     }
 }
 

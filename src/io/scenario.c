@@ -31,7 +31,8 @@ static void walk_title(struct wg_walk *walk) {
 /* Places come before what happens in them. */
 static void walk_all(struct wg_walk *walk) {
     static const char *const keys[] = {"title",   "period",  "climate",       "places",  "starter",  "feeding",
-                                       "keeping", "mishaps", "wild_visitors", "species", "forecast", NULL};
+                                       "keeping", "mishaps", "wild_visitors", "species", "forecast",
+                                       "goal",    NULL};
     if (!wg_walk_map(walk, walk->root, "a scenario", keys))
         return;
     walk_title(walk);
@@ -44,6 +45,7 @@ static void walk_all(struct wg_walk *walk) {
     wg_walk_mishaps(walk);
     wg_walk_species(walk);
     wg_walk_forecast(walk);
+    wg_walk_goal(walk);
     wg_walk_check(walk);
 }
 

@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/goal_text.h>
 #include <wintergrub/quantity.h>
 #include <wintergrub/scenario.h>
 
@@ -336,6 +337,15 @@ static void describe_forecast(struct page *page, const struct wg_plan *plan) {
          plan->steps_per_day == 1 ? "" : "s");
 }
 
+static void describe_goals(struct page *page, const struct wg_plan *plan) {
+    start(page, "goal");
+    for (int i = 0; i < plan->n_goals; i++) {
+        char text[WG_GOAL_SENTENCE];
+        wg_goal_text(&plan->goal[i], text);
+        line(page, "%s, with a chance of %s", text, show(WG_SHARE, plan->goal[i].chance).text);
+    }
+}
+
 char *wg_scenario_describe(const struct wg_scenario *scenario) {
     const struct wg_plan *const plan = &scenario->plan;
     char *text = NULL;
@@ -353,6 +363,7 @@ char *wg_scenario_describe(const struct wg_scenario *scenario) {
     describe_mishaps(&page, plan);
     describe_species(&page, plan);
     describe_forecast(&page, plan);
+    describe_goals(&page, plan);
     finish_label(&page);
     const bool failed = ferror(page.out) != 0;
     if (fclose(page.out) != 0 || failed) {

@@ -94,6 +94,8 @@ void wg_walk_keeping(struct wg_walk *walk);
 void wg_walk_mishaps(struct wg_walk *walk);
 void wg_walk_species(struct wg_walk *walk);
 void wg_walk_forecast(struct wg_walk *walk);
+/** After the period, places and keeping: a goal is checked against them. */
+void wg_walk_goal(struct wg_walk *walk);
 /** What contradicts what, once all is read. */
 void wg_walk_check(struct wg_walk *walk);
 

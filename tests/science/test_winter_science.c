@@ -44,7 +44,7 @@ static int see_winter(void *self, int64_t replicate, const struct wg_diary *diar
     (void)err;
     const int january = day_of(winter->plan, 2027, 1, 5);
     winter->n++;
-    winter->flies_in_january += adults_between(diary, january, january + 35) > 0;
+    winter->flies_in_january += adults_between(diary, january, january + 35) > 5;
     winter->dormant_in_january += count_on(diary, january, WG_DORMANT) > 0;
     if (!isnan(diary->spring_emergence_90)) {
         winter->width[winter->n_springs] = diary->spring_emergence_90 - diary->spring_emergence_10;
@@ -61,8 +61,9 @@ Test(winter, outdoors_no_flies_in_midwinter_and_a_long_spring) {
     struct winter winter = {.plan = &plan};
     const struct wg_observer observer = {see_winter, &winter};
     cr_assert_eq(wg_ensemble_run(&plan, &(struct wg_ensemble_options){.count = YEARS}, &observer, 1, NULL), 0);
-    /* "no adults in winter": hardly a year in which a single fly of thousands is seen from 5 January to 9 February */
-    cr_expect_leq(winter.flies_in_january, YEARS / 5, "flies in %d of %d winters", winter.flies_in_january, YEARS);
+    /* "no adults in winter": in nine of ten winters never more than five flies at once, of thousands of grubs, from
+     * 5 January to 9 February; a warm spell may bring out a few */
+    cr_expect_leq(winter.flies_in_january, YEARS / 10, "flies in %d of %d winters", winter.flies_in_january, YEARS);
     cr_expect_eq(winter.dormant_in_january, YEARS, "dormant prepupae in every winter");
     /* "emergence spread over weeks in spring": at least three weeks from 10 to 90 % in the middle year */
     cr_assert_geq(winter.n_springs, YEARS * 9 / 10);

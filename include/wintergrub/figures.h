@@ -1,0 +1,46 @@
+/* layer: figures */
+/**
+ * Pictures of a result: SVG, PDF and PNG from one drawing, with the numbers drawn.
+ */
+#ifndef WINTERGRUB_FIGURES_H
+#define WINTERGRUB_FIGURES_H
+
+#include <stddef.h>
+#include <wintergrub/result_data.h>
+
+struct wg_figure;
+
+/** Zero-initialise; free with wg_figures_free() in every case. */
+struct wg_figures {
+    size_t n;
+    struct wg_figure *figure;
+};
+
+/**
+ * All figures that the result has something for, worked out from its numbers: stages, stack, generations,
+ * temperatures-1, -2, ... (a place each), crawl-off, spring. The same file gives the same bytes. Holds the tables of
+ * all figures, and one series of all replicates at a time. WG_ERR_FORMAT, WG_ERR_MEMORY.
+ */
+int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
+void wg_figures_free(struct wg_figures *figures);
+
+/**
+ * Writes NAME.svg, NAME.pdf and NAME.png of each figure into a folder, which is made if it is not there. If one of
+ * these files is there already: WG_ERR_EXISTS, and nothing is written, unless `force`. Each file appears whole or not
+ * at all. *n_files (may be NULL) counts them. WG_ERR_FILE, WG_ERR_MEMORY.
+ *
+ * The SVG carries <title>, <desc> and, in <metadata>, the numbers drawn as CSV: the day or name of each row, columns
+ * "NAME [UNIT]", no unit for counts; nothing between two commas: no value.
+ */
+int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, size_t *n_files,
+                    struct wg_error *err);
+
+/** "stages", the name of its file. */
+const char *wg_figure_name(const struct wg_figure *figure);
+/** One sentence: what is seen. */
+const char *wg_figure_title(const struct wg_figure *figure);
+/** One or two sentences: how to read it. */
+const char *wg_figure_note(const struct wg_figure *figure);
+const struct wg_figure *wg_figures_get(const struct wg_figures *figures, size_t i);
+
+#endif

@@ -1,0 +1,34 @@
+/* layer: io */
+/**
+ * A keeper's log: dated notes of what was weighed and seen, as comma-separated
+ * text (spreadsheets write it), read against a scenario.
+ *
+ *     date,what,value,where
+ *     2026-10-03,crawl-off,1.2 lb
+ *     2026-10-03,bin temperature,81 degF,trough
+ *     2026-10-04,adults,yes
+ *     2026-10-06,eggs trapped,12000
+ *
+ * The first line names the columns, in any order; `where` (a bin) may be missing
+ * where there is one bin only. Semicolons or tabs may stand for commas; # begins a
+ * comment line. What counts over which days: see enum wg_seen in fit.h.
+ */
+#ifndef WINTERGRUB_LOG_FILE_H
+#define WINTERGRUB_LOG_FILE_H
+
+#include <wintergrub/fit.h>
+#include <wintergrub/scenario.h>
+
+struct wg_log {
+    struct wg_note *note; /* owned, in order of days */
+    int n;
+};
+/**
+ * Reads a file. 0; WG_ERR_INPUT with all mistakes in *problems; WG_ERR_FILE, WG_ERR_MEMORY. *log and *problems
+ * must be freed in every case. Main thread only.
+ */
+int wg_log_read(struct wg_log *log, const char *path, const struct wg_plan *plan, struct wg_problems *problems,
+                struct wg_error *err);
+void wg_log_free(struct wg_log *log);
+
+#endif

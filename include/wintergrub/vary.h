@@ -1,0 +1,42 @@
+/* layer: io */
+/**
+ * One number of a scenario's text, found by its path, and the text with another
+ * number in its place. So whatever can be written in a scenario can be varied,
+ * and every check of the reader applies to it.
+ *
+ * A path names keys from the top, parted by dots; in a list the item is its number
+ * from 1 or its name: "starter.1.count", "places.hoop house.heater.set_point",
+ * "places.hoop house.bins.trough.volume", "species.clutch.1".
+ */
+#ifndef WINTERGRUB_VARY_H
+#define WINTERGRUB_VARY_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <wintergrub/error.h>
+
+struct wg_vary {
+    char path[160];
+    size_t at, length;  /* bytes of the text that are the number or date */
+    double value;       /* as written, in the unit written; of a date its day number (calendar.h) */
+    bool is_date;
+    double step;        /* 1 where only whole numbers make sense (counts, dates, days of work), else 0 */
+    char unit[48];      /* what stands behind the number: " degF", " lb/week", "" */
+};
+
+/**
+ * Finds what a path names in a text that is good YAML. WG_ERR_INPUT, with
+ * err->where the path and the known keys in the text, if there is no such thing
+ * or it is no single plain number with a unit, or date.
+ */
+int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
+/** The text with another value in that place, malloc'ed and ended by a NUL that *new_size does not count; NULL: no memory. */
+char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, double value, size_t *new_size);
+#define WG_VARY_SHOWN 80
+/** A value as it is written into the text: "12.5 degF", "2026-11-15". */
+void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]);
+/** Reads a value as a person writes it, with the unit of the number or without. 0 or -1. */
+int wg_vary_read(const struct wg_vary *vary, const char *text, double *value);
+
+#endif

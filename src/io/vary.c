@@ -1,0 +1,227 @@
+/*
+ * Where does this number stand in the text? The tree says line and column of each
+ * value; there the number is replaced and nothing else is touched.
+ */
+#include "io/scenario_words.h"
+#include "io/yaml.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/calendar.h>
+#include <wintergrub/quantity.h>
+#include <wintergrub/vary.h>
+
+#define MOST_KEYS 64
+#define DATE_LENGTH 10
+
+/* ---- the path ---- */
+
+/* Item of a list by number or by its name; NULL if there is none. */
+static const struct wg_yaml_node *item_of(const struct wg_yaml_node *list, const char *word) {
+    char *end;
+    const long number = strtol(word, &end, 10);
+    long i = 1;
+    for (const struct wg_yaml_node *item = list->first; item != NULL; item = item->next, i++) {
+        const struct wg_yaml_node *const name = wg_yaml_get(item, "name");
+        if ((*end == '\0' && end != word && number == i) ||
+            (name != NULL && name->kind == WG_YAML_TEXT && strcmp(name->text, word) == 0))
+            return item;
+    }
+    return NULL;
+}
+
+static const struct wg_yaml_node *child_of(const struct wg_yaml_node *node, const char *word) {
+    if (node->kind == WG_YAML_MAP)
+        return wg_yaml_get(node, word);
+    return node->kind == WG_YAML_LIST ? item_of(node, word) : NULL;
+}
+
+/* Says what there is instead. */
+static int no_child(const struct wg_yaml_node *node, const char *path, const char *word, struct wg_error *err) {
+    const char *names[MOST_KEYS + 1];
+    int n = 0;
+    for (const struct wg_yaml_node *child = node->first; child != NULL && n < MOST_KEYS; child = child->next) {
+        const struct wg_yaml_node *const name = node->kind == WG_YAML_MAP ? child->key : wg_yaml_get(child, "name");
+        if (name != NULL && name->kind == WG_YAML_TEXT)
+            names[n++] = name->text;
+    }
+    names[n] = NULL;
+    if (node->kind == WG_YAML_TEXT)
+        return wg_fail(err, WG_ERR_INPUT, path, "There is nothing below \"%.60s\" that \"%.40s\" could name.",
+                       node->text, word);
+    const char *const nearest = wg_word_nearest(word, names);
+    char list[300] = "";
+    if (n > 0)
+        wg_words_list(names, list, sizeof list);
+    if (nearest != NULL)
+        return wg_fail(err, WG_ERR_INPUT, path, "There is no \"%.40s\" in the scenario. Did you mean \"%.60s\"?", word,
+                       nearest);
+    return wg_fail(err, WG_ERR_INPUT, path, "There is no \"%.40s\" in the scenario here. It can be %s%s.", word,
+                   n > 0 ? list : "a number from 1 to ", n > 0 ? "" : "the length of the list");
+}
+
+static int follow(const struct wg_yaml_node *root, const char *path, const struct wg_yaml_node **found,
+                  struct wg_error *err) {
+    const struct wg_yaml_node *node = root;
+    for (const char *at = path; at != NULL;) {
+        const char *const dot = strchr(at, '.');
+        const size_t length = dot != NULL ? (size_t)(dot - at) : strlen(at);
+        char word[160];
+        (void)snprintf(word, sizeof word, "%.*s", (int)(length < sizeof word ? length : sizeof word - 1), at);
+        const struct wg_yaml_node *const child = child_of(node, word);
+        if (child == NULL)
+            return no_child(node, path, word, err);
+        node = child;
+        at = dot != NULL ? dot + 1 : NULL;
+    }
+    *found = node;
+    return 0;
+}
+
+/* ---- the place ---- */
+
+/* Byte of a line and column, both from 1; columns count characters. */
+static size_t offset_of(const char *text, size_t size, int line, int column) {
+    size_t at = size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    for (; line > 1 && at < size; at++)
+        line -= text[at] == '\n';
+    while (column > 1 && at < size) {
+        at++;
+        while (at < size && ((unsigned char)text[at] & 0xC0) == 0x80)
+            at++;
+        column--;
+    }
+    return at;
+}
+
+/* What keeps whole numbers only: the reader would refuse others. */
+static bool is_whole(const char *key) {
+    static const char *const keys[] = {"count", "every",  "lasting",      "replicates",
+                                       "seed",  "adults", "eggs_trapped", NULL};
+    for (int i = 0; keys[i] != NULL; i++)
+        if (strcmp(key, keys[i]) == 0)
+            return true;
+    return false;
+}
+
+static int measure(struct wg_vary *vary, const char *key, const char *text, struct wg_error *err) {
+    int32_t day;
+    const char *rest;
+    if (wg_day_parse(text, &day) == 0) {
+        vary->is_date = true;
+        vary->value = day;
+        vary->step = 1;
+        vary->length = DATE_LENGTH;
+        return 0;
+    }
+    if (wg_number_read(text, &vary->value, &rest) < 0 || (*rest == '-' || strlen(rest) >= sizeof vary->unit))
+        return wg_fail(err, WG_ERR_INPUT, vary->path,
+                       "\"%.40s\" is neither a number with its unit nor a date, so it cannot be varied.", text);
+    vary->length = (size_t)(rest - text);
+    (void)snprintf(vary->unit, sizeof vary->unit, "%s", rest);
+    vary->step = is_whole(key) ? 1 : 0;
+    return 0;
+}
+
+static int locate(struct wg_vary *vary, const char *text, size_t size, const struct wg_yaml_node *node,
+                  struct wg_error *err) {
+    if (node->kind != WG_YAML_TEXT)
+        return wg_fail(err, WG_ERR_INPUT, vary->path, "This is a %s, not a number. Name one in it, as in %s.%s.",
+                       node->kind == WG_YAML_LIST ? "list" : "group of keys", vary->path,
+                       node->kind == WG_YAML_LIST ? "1"
+                       : node->first != NULL      ? node->first->key->text
+                                                  : "key");
+    const size_t length = strlen(node->text);
+    vary->at = offset_of(text, size, node->line, node->column);
+    if (vary->at < size && (text[vary->at] == '"' || text[vary->at] == '\''))
+        vary->at++;
+    if (vary->at + length > size || memcmp(text + vary->at, node->text, length) != 0)
+        return wg_fail(err, WG_ERR_INPUT, vary->path,
+                       "This is not written plainly on one line, so it cannot be varied.");
+    return measure(vary, node->key != NULL ? node->key->text : "", node->text, err);
+}
+
+int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err) {
+    *vary = (struct wg_vary){.at = 0};
+    struct wg_yaml yaml = {0};
+    struct wg_problems problems = {0};
+    const struct wg_yaml_node *node = NULL;
+    if (strlen(path) >= sizeof vary->path)
+        return wg_fail(err, WG_ERR_INPUT, NULL, "This path of a key is too long.");
+    (void)snprintf(vary->path, sizeof vary->path, "%s", path);
+    int code = wg_yaml_read(&yaml, text, size, &problems);
+    if (code < 0)
+        (void)wg_fail(err, code, path, "The text cannot be read as YAML.");
+    if (code == 0)
+        code = follow(yaml.root, path, &node, err);
+    if (code == 0)
+        code = locate(vary, text, size, node, err);
+    wg_problems_free(&problems);
+    wg_yaml_free(&yaml);
+    return code;
+}
+
+/* ---- the new text ---- */
+
+static void write_number(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]) {
+    if (vary->is_date)
+        wg_day_format((int32_t)lround(value), out);
+    else if (vary->step > 0)
+        (void)snprintf(out, WG_VARY_SHOWN, "%.0f", value);
+    else
+        (void)snprintf(out, WG_VARY_SHOWN, "%.12g", value);
+    /* readers of scenarios take 1e+05, but nobody writes it */
+    if (strchr(out, 'e') != NULL)
+        (void)snprintf(out, WG_VARY_SHOWN, "%.9f", value);
+}
+
+char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, double value, size_t *new_size) {
+    char number[WG_VARY_SHOWN];
+    write_number(vary, value, number);
+    const size_t n = strlen(number), behind = size - vary->at - vary->length;
+    char *const copy = malloc(vary->at + n + behind + 1);
+    if (copy == NULL)
+        return NULL;
+    memcpy(copy, text, vary->at);
+    memcpy(copy + vary->at, number, n);
+    memcpy(copy + vary->at + n, text + vary->at + vary->length, behind);
+    *new_size = vary->at + n + behind;
+    copy[*new_size] = '\0';
+    return copy;
+}
+
+void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]) {
+    char number[WG_VARY_SHOWN];
+    if (vary->is_date || vary->step > 0)
+        write_number(vary, value, number);
+    else
+        (void)snprintf(number, sizeof number, "%.4g", value);
+    if (strchr(number, 'e') != NULL)
+        (void)snprintf(number, sizeof number, "%.0f", value);
+    (void)snprintf(out, WG_VARY_SHOWN, "%.31s%s", number, vary->unit);
+}
+
+int wg_vary_read(const struct wg_vary *vary, const char *text, double *value) {
+    int32_t day;
+    const char *rest;
+    double number;
+    if (vary->is_date) {
+        if (wg_day_parse(text, &day) != 0)
+            return -1;
+        *value = day;
+        return 0;
+    }
+    if (wg_number_read(text, &number, &rest) < 0)
+        return -1;
+    const char *unit = vary->unit;
+    while (*rest == ' ')
+        rest++;
+    while (*unit == ' ')
+        unit++;
+    if (*rest != '\0' && strcmp(rest, unit) != 0)
+        return -1;
+    *value = number;
+    return 0;
+}

@@ -1,0 +1,78 @@
+#!/usr/bin/env python3
+"""The README tells the truth: every `$ wintergrub ...` in a console block prints what stands below it.
+
+Lines of a block up to the next `$` are what a reader sees on the terminal: standard output and errors. A line that is
+only `...` stands for lines left out. With --write the blocks are filled in anew (for the developer, after a change).
+"""
+import os
+import re
+import shlex
+import shutil
+import subprocess
+import sys
+import tempfile
+
+SRC = os.environ.get("SRC", ".")
+PROGRAM = os.environ.get("WINTERGRUB", "wintergrub")
+README = os.path.join(SRC, "README.md")
+BLOCK = re.compile(r"^```console\n(.*?)^```$", re.M | re.S)
+
+
+def run(command, folder):
+    words = shlex.split(command)
+    assert words[0] == "wintergrub", command
+    done = subprocess.run([PROGRAM] + words[1:], cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+                          env=dict(os.environ, NO_COLOR="1", LC_ALL="C.UTF-8"), text=True, timeout=200, check=False)
+    return [line.rstrip() for line in done.stdout.splitlines()]
+
+
+def commands(block):
+    """(command, expected lines) of a block."""
+    parts, lines = [], block.splitlines()
+    for line in lines:
+        if line.startswith("$ "):
+            parts.append((line[2:], []))
+        else:
+            parts[-1][1].append(line.rstrip())
+    return parts
+
+
+def matches(expected, got):
+    """`...` alone on a line stands for any lines."""
+    if "..." not in expected:
+        return expected == got
+    head = expected[:expected.index("...")]
+    tail = expected[expected.index("...") + 1:]
+    return got[:len(head)] == head and (not tail or got[-len(tail):] == tail)
+
+
+def main():
+    text = open(README, encoding="utf-8").read()
+    folder = tempfile.mkdtemp()
+    failures, seen = 0, 0
+    try:
+        shutil.copytree(os.path.join(SRC, "scenarios"), os.path.join(folder, "scenarios"))
+        shutil.copy(os.path.join(SRC, "tests/data/readme-broken.yaml"), os.path.join(folder, "broken.yaml"))
+
+        def fill(found):
+            nonlocal failures, seen
+            out = []
+            for command, expected in commands(found.group(1)):
+                got = run(command, folder)
+                seen += 1
+                if "--write" not in sys.argv and not matches(expected, got):
+                    failures += 1
+                    print(f"FAILED: {command}\n--- README:\n" + "\n".join(expected) + "\n--- now:\n" + "\n".join(got))
+                out += ["$ " + command] + (expected if "..." in expected else got)
+            return "```console\n" + "\n".join(out) + "\n```"
+
+        new = BLOCK.sub(fill, text)
+        if "--write" in sys.argv:
+            open(README, "w", encoding="utf-8").write(new)
+    finally:
+        shutil.rmtree(folder)
+    print(f"README: {seen} commands, {failures} failed")
+    return 1 if failures or seen == 0 else 0
+
+
+sys.exit(main())
