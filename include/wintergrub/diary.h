@@ -38,7 +38,7 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(double, feed_eaten, WG_PER_DAY_BIN, "kg", "dry feed eaten by larvae on the day")                                 \
     X(double, feed_microbes, WG_PER_DAY_BIN, "kg", "dry feed lost to microbes on the day")                             \
     X(double, feed_left, WG_PER_DAY_BIN, "kg", "dry usable feed left in the bin at the end of the day")                \
-    X(double, residue, WG_PER_DAY_BIN, "kg", "dry frass and unusable matter in the bin at the end of the day")                           \
+    X(double, residue, WG_PER_DAY_BIN, "kg", "dry frass and unusable matter in the bin at the end of the day")         \
     X(double, outdoor_temperature, WG_PER_DAY, "degC", "mean outdoor air temperature of the day")                      \
     X(double, air_temperature, WG_PER_DAY_PLACE, "degC", "mean air temperature of the place on the day")               \
     X(double, air_low, WG_PER_DAY_PLACE, "degC", "lowest hourly air temperature of the place on the day")              \
@@ -47,7 +47,8 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(double, bin_high, WG_PER_DAY_BIN, "degC", "highest hourly substrate temperature of the bin on the day")          \
     X(double, heater_energy, WG_PER_DAY_PLACE, "kW h", "energy bought for heater and mats of the place on the day")    \
     X(double, heater_cost, WG_PER_DAY_PLACE, "1", "money paid for that energy on the day, in the scenario's currency") \
-    X(double, heater_short, WG_PER_DAY_PLACE, "W", "largest power missing to hold the set point in an hour of the day") \
+    X(double, heater_short, WG_PER_DAY_PLACE, "W",                                                                     \
+      "largest power missing to hold the set point in an hour of the day")                                             \
     X(int64_t, put_in, WG_PER_DAY, "1", "individuals put in as starters on the day")                                   \
     X(int64_t, wild_eggs, WG_PER_DAY, "1", "eggs laid by wild visitors on the day")                                    \
     X(int64_t, taken, WG_PER_DAY, "1", "individuals taken away on the day, eggs carried off included")                 \
@@ -89,7 +90,7 @@ enum wg_missing { WG_IS_LATER, WG_IS_LEFT_OUT };
 struct wg_diary {
     int32_t first_day;
     int n_days, n_places, n_bins, n_generations;
-    int southern;           /* 1 south of the equator: spring runs from August to January */
+    int southern; /* 1 south of the equator: spring runs from August to January */
 #define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
     WG_DIARY_TABLE(WG_DIARY_FIELD)
 #undef WG_DIARY_FIELD
@@ -97,15 +98,15 @@ struct wg_diary {
 #define WG_OUTCOME_FIELD(name, missing, unit, text) double name;
     WG_OUTCOME_TABLE(WG_OUTCOME_FIELD)
 #undef WG_OUTCOME_FIELD
-    int32_t stopped_day;    /* first day not simulated because the count passed its ceiling, or -1 */
+    int32_t stopped_day; /* first day not simulated because the count passed its ceiling, or -1 */
 };
 
 /** One series of the table above. */
 struct wg_series {
     const char *name, *unit, *text;
     enum wg_dims dims;
-    int is_count;   /* 1: int64_t, 0: double */
-    size_t offset;  /* of the pointer within struct wg_diary */
+    int is_count;  /* 1: int64_t, 0: double */
+    size_t offset; /* of the pointer within struct wg_diary */
 };
 /** Ended by name == NULL. */
 const struct wg_series *wg_diary_series(void);

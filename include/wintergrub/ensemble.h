@@ -19,15 +19,15 @@ struct wg_observer {
 };
 
 struct wg_ensemble_options {
-    int64_t first, count;     /* replicates first .. first+count-1 */
-    int threads;              /* >= 1; 0: one per processor */
-    const atomic_int *stop;   /* not 0: stop soon (set by a signal handler); may be NULL */
+    int64_t first, count;   /* replicates first .. first+count-1 */
+    int threads;            /* >= 1; 0: one per processor */
+    const atomic_int *stop; /* not 0: stop soon (set by a signal handler); may be NULL */
     void (*progress)(void *self, int64_t done, int64_t count); /* may be NULL */
     void *progress_self;
 };
 
 /** 0; WG_STOPPED when asked to stop; negative error (WG_ERR_OVERGROWN names the day and what to do). */
-int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options *options, const struct wg_observer *observers,
-                    int n_observers, struct wg_error *err);
+int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options *options,
+                    const struct wg_observer *observers, int n_observers, struct wg_error *err);
 
 #endif

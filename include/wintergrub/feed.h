@@ -22,11 +22,11 @@ int wg_feed_find(const char *name);
 
 /** What lies in a bin, kg of dry matter and water. The ledger: given = eaten + microbes + usable left (+ cleared). */
 struct wg_pile {
-    double usable_kg;    /* dry, can still be eaten */
-    double residue_kg;   /* dry, never usable: stays until it is cleared out */
-    double frass_kg;     /* dry: rots on */
+    double usable_kg;  /* dry, can still be eaten */
+    double residue_kg; /* dry, never usable: stays until it is cleared out */
+    double frass_kg;   /* dry: rots on */
     double water_kg;
-    double quality_kg;   /* usable_kg weighted by quality: quality now = quality_kg / usable_kg */
+    double quality_kg;    /* usable_kg weighted by quality: quality now = quality_kg / usable_kg */
     double conversion_kg; /* usable_kg weighted by conversion */
 };
 

@@ -46,8 +46,8 @@ struct wg_cohort_growth {
     double *mean, *gain; /* n values each; beyond the table the last ones hold */
 };
 /** Takes some milliseconds. 0 or WG_ERR_MEMORY; the struct is then safe to free. */
-int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_species *species, const struct wg_clock *larva,
-                          struct wg_error *err);
+int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_species *species,
+                          const struct wg_clock *larva, struct wg_error *err);
 /** Safe after a failed or missing (zeroed) init. */
 void wg_cohort_growth_free(struct wg_cohort_growth *growth);
 /** Mean weight of those still there, share of the final mass. */

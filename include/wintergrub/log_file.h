@@ -11,12 +11,12 @@
  *
  * The first line names the columns, in any order; `where` (a bin) may be missing
  * where there is one bin only. Semicolons or tabs may stand for commas; # begins a
- * comment line. What counts over which days: see enum wg_seen in fit.h.
+ * comment line. What counts over which days: see enum wg_seen in note.h.
  */
 #ifndef WINTERGRUB_LOG_FILE_H
 #define WINTERGRUB_LOG_FILE_H
 
-#include <wintergrub/fit.h>
+#include <wintergrub/note.h>
 #include <wintergrub/scenario.h>
 
 struct wg_log {

@@ -13,9 +13,9 @@
 struct wg_odds {
     const struct wg_plan *plan; /* borrowed: its goals */
     int64_t n;
-    int64_t alive;              /* at the end of the period */
+    int64_t alive; /* at the end of the period */
     int64_t hits[WG_MAX_GOALS];
-    int64_t all;                /* met every goal; n where there is none */
+    int64_t all; /* met every goal; n where there is none */
 };
 void wg_odds_init(struct wg_odds *odds, const struct wg_plan *plan);
 /** The observer that counts; may see several runs of the same plan, one after the other. */

@@ -18,7 +18,7 @@
 #include <wintergrub/weather.h>
 
 #define WG_NAME_SIZE 64
-#define WG_MAX_BINS 64   /* in a scenario */
+#define WG_MAX_BINS 64 /* in a scenario */
 #define WG_MAX_PLACES 16
 
 struct wg_place_plan {
@@ -36,15 +36,15 @@ struct wg_bin_plan {
 
 /** What an action does. The order of the enum is the order in which actions of one day are done. */
 enum wg_do {
-    WG_DO_SET,           /* change a setting */
-    WG_DO_CLEAR,         /* take out residue */
-    WG_DO_MOVE,          /* larvae or prepupae to another bin or place */
-    WG_DO_SCOOP,         /* take larvae out */
-    WG_DO_PULL_TRAPS,    /* eggs from the traps to a bin, or away */
-    WG_DO_START,         /* put in a starter */
+    WG_DO_SET,        /* change a setting */
+    WG_DO_CLEAR,      /* take out residue */
+    WG_DO_MOVE,       /* larvae or prepupae to another bin or place */
+    WG_DO_SCOOP,      /* take larvae out */
+    WG_DO_PULL_TRAPS, /* eggs from the traps to a bin, or away */
+    WG_DO_START,      /* put in a starter */
     WG_DO_FEED,
-    WG_DO_COLLECT,       /* standing: catch crawl-off */
-    WG_DO_LAY_IN_TRAPS,  /* standing: traps are out */
+    WG_DO_COLLECT,      /* standing: catch crawl-off */
+    WG_DO_LAY_IN_TRAPS, /* standing: traps are out */
     WG_N_DO
 };
 /** "set", "clear residue", "move", "scoop larvae", "pull traps", "starter", "feed", "collect crawl-off", "set traps" */
@@ -57,20 +57,45 @@ enum wg_setting_key { WG_SET_HEATER, WG_SET_SET_POINT, WG_SET_MAT, WG_SET_MAT_SE
 
 struct wg_action {
     enum wg_do kind;
-    int32_t from, to;   /* days, both included; once: from == to */
-    int32_t every;      /* days between repeats counted from `from`, >= 1 */
-    int line;           /* in the scenario file, 0 if none */
-    int bin, place;     /* target, -1 where it does not apply */
+    int32_t from, to; /* days, both included; once: from == to */
+    int32_t every;    /* days between repeats counted from `from`, >= 1 */
+    int line;         /* in the scenario file, 0 if none */
+    int bin, place;   /* target, -1 where it does not apply */
     union {
-        struct { enum wg_what what; double age_days; int64_t count; double mass_kg; } start; /* count >= 0, or -1 and mass_kg */
-        struct { int type; double wet_kg; } feed;                 /* per event */
-        struct { double share, give_back; } collect;              /* of crawl-off; give_back: of the caught */
-        struct { double share; } traps;                           /* WG_DO_LAY_IN_TRAPS: share laid in traps */
-        struct { int put_in; } pull;                              /* bin, or -1: carried off */
-        struct { double mass_kg, share; } scoop;                  /* mass, or -1 and share of the larvae */
-        struct { enum wg_what what; int to_bin, to_place; double share; } move; /* from .bin (larvae) or .place (prepupae, with pupae) */
-        struct { enum wg_setting_key key; double value; } set;
-        struct { double share; } clear;
+        struct {
+            enum wg_what what;
+            double age_days;
+            int64_t count;
+            double mass_kg;
+        } start; /* count >= 0, or -1 and mass_kg */
+        struct {
+            int type;
+            double wet_kg;
+        } feed; /* per event */
+        struct {
+            double share, give_back;
+        } collect; /* of crawl-off; give_back: of the caught */
+        struct {
+            double share;
+        } traps; /* WG_DO_LAY_IN_TRAPS: share laid in traps */
+        struct {
+            int put_in;
+        } pull; /* bin, or -1: carried off */
+        struct {
+            double mass_kg, share;
+        } scoop; /* mass, or -1 and share of the larvae */
+        struct {
+            enum wg_what what;
+            int to_bin, to_place;
+            double share;
+        } move; /* from .bin (larvae) or .place (prepupae, with pupae) */
+        struct {
+            enum wg_setting_key key;
+            double value;
+        } set;
+        struct {
+            double share;
+        } clear;
     } as;
 };
 
@@ -86,18 +111,18 @@ struct wg_plan {
     int n_places, n_bins, n_actions;
     struct wg_place_plan *places;
     struct wg_bin_plan *bins;
-    struct wg_action *actions;   /* sorted by wg_plan_sort() */
+    struct wg_action *actions; /* sorted by wg_plan_sort() */
     bool feed_unlimited;
-    double unlimited_quality;    /* quality of unlimited feed, default 1 */
+    double unlimited_quality; /* quality of unlimited feed, default 1 */
     struct wg_mishaps mishaps;
-    double wild_peak_per_day;    /* gravid wild females a day at the height of the season, per place open to them */
+    double wild_peak_per_day; /* gravid wild females a day at the height of the season, per place open to them */
     int n_goals;
     struct wg_goal goal[WG_MAX_GOALS]; /* what is wanted: changes nothing of what happens */
     struct wg_species species;
-    char numbers[16];            /* "keepers" | "laboratory" */
+    char numbers[16]; /* "keepers" | "laboratory" */
     int64_t replicates;
     uint64_t seed;
-    int steps_per_day;           /* 1, 2, 4, 24 */
+    int steps_per_day; /* 1, 2, 4, 24 */
 };
 
 /** Sorts actions by kind, then first day, then line: the one order in which those of a day are applied. */

@@ -81,7 +81,7 @@ struct wg_species {
     double female_share;
     double mate_after_days, lay_after_days; /* at 27 degC, scaled by the adult clock */
     double mate_light_w_m2, mate_air_c, mate_hours_min, mate_hours_full;
-    double males_needed;             /* males alive at the place for any mating; 0: do not ask */
+    double males_needed; /* males alive at the place for any mating; 0: do not ask */
     double lay_air_c, lay_hours_min;
     double clutch_low, clutch_high;
     double clutch_mass_low, clutch_mass_high; /* clamp of mass/final_mass_g */

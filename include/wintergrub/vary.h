@@ -18,11 +18,11 @@
 
 struct wg_vary {
     char path[160];
-    size_t at, length;  /* bytes of the text that are the number or date */
-    double value;       /* as written, in the unit written; of a date its day number (calendar.h) */
+    size_t at, length; /* bytes of the text that are the number or date */
+    double value;      /* as written, in the unit written; of a date its day number (calendar.h) */
     bool is_date;
-    double step;        /* 1 where only whole numbers make sense (counts, dates, days of work), else 0 */
-    char unit[48];      /* what stands behind the number: " degF", " lb/week", "" */
+    double step;   /* 1 where only whole numbers make sense (counts, dates, days of work), else 0 */
+    char unit[48]; /* what stands behind the number: " degF", " lb/week", "" */
 };
 
 /**

@@ -82,7 +82,8 @@ static void clear(struct wg_colony *colony, const struct wg_action *action) {
 /* ---- larvae, prepupae and eggs on the move ---- */
 
 /* Takes a share of every cohort of a pool: to another pool, or away if `to` is NULL. Returns how many, and their kg. */
-static int64_t take_share(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share, double *kg) {
+static int64_t take_share(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share,
+                          double *kg) {
     int64_t taken = 0;
     double taken_g = 0;
     for (int i = 0; i < from->n; i++) {
@@ -101,7 +102,8 @@ static int64_t take_share(struct wg_colony *colony, struct wg_pool *from, struct
     return taken;
 }
 
-static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share, struct wg_error *err) {
+static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share,
+                     struct wg_error *err) {
     if (wg_pool_reserve(to, from->n, err) < 0)
         return WG_ERR_MEMORY;
     take_share(colony, from, to, share, NULL);
@@ -111,10 +113,12 @@ static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_p
 static int move(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     const double share = action->as.move.share;
     if (action->as.move.what == WG_WHAT_LARVAE)
-        return move_pool(colony, &colony->bin[action->bin].larva, &colony->bin[action->as.move.to_bin].larva, share, err);
+        return move_pool(colony, &colony->bin[action->bin].larva, &colony->bin[action->as.move.to_bin].larva, share,
+                         err);
     if (action->as.move.what == WG_WHAT_EGGS)
         return move_pool(colony, &colony->bin[action->bin].egg, &colony->bin[action->as.move.to_bin].egg, share, err);
-    struct wg_place_live *const from = &colony->place[action->place], *const to = &colony->place[action->as.move.to_place];
+    struct wg_place_live *const from = &colony->place[action->place], *const to =
+                                                                          &colony->place[action->as.move.to_place];
     int code = move_pool(colony, &from->prepupa, &to->prepupa, share, err);
     if (code == 0)
         code = move_pool(colony, &from->asleep, &to->asleep, share, err);
@@ -158,30 +162,56 @@ static void set(struct wg_colony *colony, const struct wg_action *action) {
     const int b = action->bin >= 0 ? action->bin - wg_place_bins(plan, p, &n_bins) : 0;
     const double value = action->as.set.value;
     switch (action->as.set.key) {
-    case WG_SET_HEATER: settings->heater_on = value > 0; break;
-    case WG_SET_SET_POINT: settings->set_point_c = value; break;
-    case WG_SET_MAT: settings->mat_on[b] = value > 0; break;
-    case WG_SET_MAT_SET_POINT: settings->mat_set_point_c[b] = value; break;
-    case WG_SET_BIN_U: settings->u_bin_w_m2k[b] = value; break;
-    case WG_SET_BIN_LID: settings->lid[b] = value; break;
+    case WG_SET_HEATER:
+        settings->heater_on = value > 0;
+        break;
+    case WG_SET_SET_POINT:
+        settings->set_point_c = value;
+        break;
+    case WG_SET_MAT:
+        settings->mat_on[b] = value > 0;
+        break;
+    case WG_SET_MAT_SET_POINT:
+        settings->mat_set_point_c[b] = value;
+        break;
+    case WG_SET_BIN_U:
+        settings->u_bin_w_m2k[b] = value;
+        break;
+    case WG_SET_BIN_LID:
+        settings->lid[b] = value;
+        break;
     }
 }
 
 static int apply(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     switch (action->kind) {
-    case WG_DO_SET: set(colony, action); return 0;
-    case WG_DO_CLEAR: clear(colony, action); return 0;
-    case WG_DO_MOVE: return move(colony, action, err);
-    case WG_DO_SCOOP: scoop(colony, action); return 0;
-    case WG_DO_PULL_TRAPS: return pull_traps(colony, action, err);
-    case WG_DO_START: return start(colony, action, err);
-    case WG_DO_FEED: feed(colony, action); return 0;
+    case WG_DO_SET:
+        set(colony, action);
+        return 0;
+    case WG_DO_CLEAR:
+        clear(colony, action);
+        return 0;
+    case WG_DO_MOVE:
+        return move(colony, action, err);
+    case WG_DO_SCOOP:
+        scoop(colony, action);
+        return 0;
+    case WG_DO_PULL_TRAPS:
+        return pull_traps(colony, action, err);
+    case WG_DO_START:
+        return start(colony, action, err);
+    case WG_DO_FEED:
+        feed(colony, action);
+        return 0;
     case WG_DO_COLLECT:
         colony->bin[action->bin].collect_share = action->as.collect.share;
         colony->bin[action->bin].give_back = action->as.collect.give_back;
         return 0;
-    case WG_DO_LAY_IN_TRAPS: colony->place[action->place].trap_share = action->as.traps.share; return 0;
-    case WG_N_DO: break;
+    case WG_DO_LAY_IN_TRAPS:
+        colony->place[action->place].trap_share = action->as.traps.share;
+        return 0;
+    case WG_N_DO:
+        break;
     }
     wg_assert(action->kind < WG_N_DO);
     return 0;

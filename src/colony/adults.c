@@ -148,8 +148,8 @@ static void visitors(struct wg_colony *colony, int p) {
     if (feed_kg <= 0 || air_c < species->wild_air_c || colony->sky.day_length_h < species->wild_day_h)
         return;
     const int64_t mothers = wg_poisson(colony->chance, plan->wild_peak_per_day);
-    const int64_t eggs = wg_clutch_sum(species, mothers, wg_clutch_warmth(recent_air_c(colony, &colony->place[p])),
-                                       colony->chance);
+    const int64_t eggs =
+        wg_clutch_sum(species, mothers, wg_clutch_warmth(recent_air_c(colony, &colony->place[p])), colony->chance);
     lay_down(colony, p, next_line(colony, wg_line(0, 0)), eggs);
     colony->ledger.wild += eggs;
     colony->diary->wild_eggs[colony->day] += eggs;
@@ -160,7 +160,7 @@ static void emerge(struct wg_colony *colony, int p) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
     struct wg_place_live *const place = &colony->place[p];
-    const double stay = plan->places[p].shelter.kind == WG_LABORATORY  ? 1
+    const double stay = plan->places[p].shelter.kind == WG_LABORATORY ? 1
                         : plan->places[p].shelter.kind == WG_OUTDOORS ? species->stay_open
                                                                       : species->stay_closed;
     struct wg_flow females = {0}, males = {0};

@@ -74,7 +74,7 @@ static void feed(struct wg_colony *colony, int b, double temp_c) {
     struct wg_ledger *const ledger = &colony->ledger;
     const size_t at = (size_t)colony->day * (size_t)plan->n_bins + (size_t)b;
     struct wg_pile *const pile = &bin->pile;
-    const double quality = plan->feed_unlimited    ? plan->unlimited_quality
+    const double quality = plan->feed_unlimited  ? plan->unlimited_quality
                            : pile->usable_kg > 0 ? pile->quality_kg / pile->usable_kg
                                                  : 1;
     const double convert = plan->feed_unlimited || pile->usable_kg <= 0 ? 1 : pile->conversion_kg / pile->usable_kg;

@@ -43,9 +43,15 @@ double wg_pool_mass_kg(const struct wg_pool *pool);
  * A line: the generation, and whether its members overwintered as young (they were
  * there before the spring's first day). Spring emergence is theirs alone.
  */
-static inline int wg_line(int generation, int overwintered) { return 2 * generation + overwintered; }
-static inline int wg_line_generation(int line) { return line / 2; }
-static inline int wg_line_overwintered(int line) { return line % 2; }
+static inline int wg_line(int generation, int overwintered) {
+    return 2 * generation + overwintered;
+}
+static inline int wg_line_generation(int line) {
+    return line / 2;
+}
+static inline int wg_line_overwintered(int line) {
+    return line % 2;
+}
 #define WG_MOST_GENERATIONS 64
 #define WG_MOST_LINES (2 * WG_MOST_GENERATIONS)
 

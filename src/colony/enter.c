@@ -15,9 +15,9 @@ static void enter_ground(struct wg_colony *colony, int p) {
     for (int k = 0; k < 6; k++)
         ground7_c += place->ground_days_c[k];
     ground7_c /= 7;
-    const double day_h = shelter->kind == WG_LABORATORY             ? 24
+    const double day_h = shelter->kind == WG_LABORATORY                   ? 24
                          : shelter->lamp_hours > colony->sky.day_length_h ? shelter->lamp_hours
-                                                                    : colony->sky.day_length_h;
+                                                                          : colony->sky.day_length_h;
     const double chance = wg_dormancy_chance(species, day_h, ground7_c);
     struct wg_flow sleepers = {0};
     for (int line = 0; line < world->n_lines; line++) {

@@ -12,11 +12,14 @@
 const struct wg_feed_type *wg_feed_types(void) {
     static const struct wg_feed_type table[] = {
         {"kitchen scraps", 0.75, 0.85, 1.00, 1.00,
-         "moisture about 75 %: Dortmans et al. 2017, Eawag step-by-step guide (MEMORY); usable share, quality: judgement"},
-        {"fermented grain", 0.60, 0.85, 1.00, 1.00, "60 % moist feed: Diener et al. 2009, Waste Manag. Res. 27:603 (MEMORY); rest judgement"},
+         "moisture about 75 %: Dortmans et al. 2017, Eawag step-by-step guide (MEMORY); usable share, quality: "
+         "judgement"},
+        {"fermented grain", 0.60, 0.85, 1.00, 1.00,
+         "60 % moist feed: Diener et al. 2009, Waste Manag. Res. 27:603 (MEMORY); rest judgement"},
         {"pet food", 0.10, 0.95, 1.00, 1.10, "dry kibble about 10 % moisture (MEMORY); rest judgement"},
         {"fruit", 0.88, 0.85, 0.85, 0.60,
-         "fruit waste converts 12 % of dry matter (Korean melon study, J. Environ. Sci. Int.): 0.6 of 20 %; moisture MEMORY; rest judgement"},
+         "fruit waste converts 12 % of dry matter (Korean melon study, J. Environ. Sci. Int.): 0.6 of 20 %; moisture "
+         "MEMORY; rest judgement"},
         {"spent brewery grain", 0.77, 0.65, 0.85, 0.70,
          "lower conversion: common practice; moisture MEMORY; numbers judgement"},
         {"coffee grounds", 0.60, 0.40, 0.45, 0.40, "subsistence only: common practice; numbers judgement"},

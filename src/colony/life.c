@@ -18,7 +18,8 @@ static double shared_hazard(const struct wg_conditions *conditions) {
     return hazard - conditions->hazard[WG_CAUSE_COLD];
 }
 
-void wg_toll_add(struct wg_toll *toll, const struct wg_conditions *conditions, double cold, double hazard, int64_t dead) {
+void wg_toll_add(struct wg_toll *toll, const struct wg_conditions *conditions, double cold, double hazard,
+                 int64_t dead) {
     if (dead == 0)
         return;
     toll->dead += dead;
@@ -50,7 +51,8 @@ void wg_toll_book(struct wg_colony *colony, struct wg_toll *toll, enum wg_stage 
  * A cohort's mean mass after a meal. Its condition, mean mass over that of well-fed
  * larvae of the same development, moves by what was gained; returns the mass of those who leave.
  */
-static double grow(const struct wg_cohort_growth *growth, struct wg_cohort *c, const struct wg_meal *meal, int i, double x) {
+static double grow(const struct wg_cohort_growth *growth, struct wg_cohort *c, const struct wg_meal *meal, int i,
+                   double x) {
     const double before = wg_cohort_mean_share(growth, c->x), gain = meal->gain[i];
     const double full_g = (c->mass_g + meal->ration * gain * meal->final_g) / (before + meal->pace * gain);
     c->mass_g = full_g * wg_cohort_mean_share(growth, x);
@@ -77,7 +79,8 @@ void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage 
         const double log_stay = log_s - c->log_s;
         /* one draw says how many leave the cohort in any way, a second (seldom needed) how many of them died */
         const int64_t gone = wg_losses(colony->chance, c->count, log_stay - hazard);
-        const int64_t dead = log_stay < 0 ? wg_binomial(colony->chance, gone, p_death / -expm1(log_stay - hazard)) : gone;
+        const int64_t dead =
+            log_stay < 0 ? wg_binomial(colony->chance, gone, p_death / -expm1(log_stay - hazard)) : gone;
         const int64_t exits = gone - dead;
         wg_toll_add(&toll, conditions, cold, hazard, dead);
         c->count -= gone;

@@ -9,13 +9,16 @@
 #include <math.h>
 
 /* Chance that a happening of a yearly rate falls on a given day (Poisson process). */
-static double daily_chance(double per_year) { return -expm1(-per_year / 365.25); }
+static double daily_chance(double per_year) {
+    return -expm1(-per_year / 365.25);
+}
 
 void wg_mishaps_draw(struct wg_colony *colony) {
     const struct wg_mishaps *const mishaps = &colony->world->plan->mishaps;
     const double cut = wg_uniform(colony->mishap), hour = wg_uniform(colony->mishap);
     const double raid = wg_uniform(colony->mishap);
-    (void)wg_uniform(colony->mishap); /* kept for the next kind of mishap, so that adding one does not shift the others */
+    (void)wg_uniform(
+        colony->mishap); /* kept for the next kind of mishap, so that adding one does not shift the others */
     colony->raid_today = raid < daily_chance(mishaps->raids_per_year);
     if (cut >= daily_chance(mishaps->power_cuts_per_year))
         return;

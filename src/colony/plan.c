@@ -6,15 +6,9 @@
 
 const char *wg_do_name(enum wg_do kind) {
     static const char *const name[WG_N_DO] = {
-        [WG_DO_SET] = "change",
-        [WG_DO_CLEAR] = "clear residue",
-        [WG_DO_MOVE] = "move",
-        [WG_DO_SCOOP] = "scoop larvae",
-        [WG_DO_PULL_TRAPS] = "pull traps",
-        [WG_DO_START] = "starter",
-        [WG_DO_FEED] = "feed",
-        [WG_DO_COLLECT] = "collect crawl-off",
-        [WG_DO_LAY_IN_TRAPS] = "set traps",
+        [WG_DO_SET] = "change",         [WG_DO_CLEAR] = "clear residue",       [WG_DO_MOVE] = "move",
+        [WG_DO_SCOOP] = "scoop larvae", [WG_DO_PULL_TRAPS] = "pull traps",     [WG_DO_START] = "starter",
+        [WG_DO_FEED] = "feed",          [WG_DO_COLLECT] = "collect crawl-off", [WG_DO_LAY_IN_TRAPS] = "set traps",
     };
     return name[kind];
 }

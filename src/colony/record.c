@@ -82,7 +82,7 @@ static void record_place(struct wg_colony *colony, int p) {
     struct wg_place_live *const place = &colony->place[p];
     struct wg_diary *const diary = colony->diary;
     const size_t at = (size_t)colony->day * (size_t)diary->n_places + (size_t)p;
-    static const enum wg_stage stage[WG_PLACE_POOLS] = {WG_EGG,  WG_PREPUPA, WG_DORMANT, WG_DORMANT, WG_PUPA,
+    static const enum wg_stage stage[WG_PLACE_POOLS] = {WG_EGG,    WG_PREPUPA, WG_DORMANT, WG_DORMANT, WG_PUPA,
                                                         WG_FEMALE, WG_FEMALE,  WG_FEMALE,  WG_MALE};
     const struct wg_pool *pool[WG_PLACE_POOLS];
     wg_place_pools(place, pool);

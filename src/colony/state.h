@@ -11,27 +11,27 @@
 
 /** Development and hazards of one stage at one home over one step. */
 struct wg_conditions {
-    double dx;                     /* development */
-    double hazard[WG_CAUSE_AGE];   /* background, heat, cold, freezing, hunger, integrated over the step */
-    double cold_young, cold_old;   /* larvae: the two cold lines; hazard[COLD] is then 0 */
+    double dx;                   /* development */
+    double hazard[WG_CAUSE_AGE]; /* background, heat, cold, freezing, hunger, integrated over the step */
+    double cold_young, cold_old; /* larvae: the two cold lines; hazard[COLD] is then 0 */
 };
 
 /** What the larvae of a bin get in a step. */
 struct wg_meal {
-    double *gain;    /* one per larval cohort: gain if well fed, share of the final mass (scratch) */
-    double final_g;  /* full-grown mass at this temperature and feed */
-    double ration;   /* eaten / wanted, 0..1 */
-    double pace;     /* of development at that ration */
+    double *gain;   /* one per larval cohort: gain if well fed, share of the final mass (scratch) */
+    double final_g; /* full-grown mass at this temperature and feed */
+    double ration;  /* eaten / wanted, 0..1 */
+    double pace;    /* of development at that ration */
 };
 
 struct wg_bin_state {
     struct wg_pool egg, larva;
     struct wg_pile pile;
-    struct wg_flow hatched;        /* enters larva at the end of the step */
-    struct wg_flow laid;           /* enters egg */
+    struct wg_flow hatched;          /* enters larva at the end of the step */
+    struct wg_flow laid;             /* enters egg */
     double collect_share, give_back; /* in force today */
-    double eaten_kg;               /* dry, in the last step */
-    struct wg_meal meal;           /* of this step */
+    double eaten_kg;                 /* dry, in the last step */
+    struct wg_meal meal;             /* of this step */
     int gain_room;
     double yesterday_c[24];
     struct wg_conditions egg_now, larva_now; /* of this step; larva_now includes the ration */
@@ -40,8 +40,8 @@ struct wg_bin_state {
 struct wg_place_live {
     struct wg_place_state air;
     struct wg_place_settings settings;
-    struct wg_place_hours hours;   /* of today */
-    struct wg_pool trap;           /* eggs in the egg traps */
+    struct wg_place_hours hours; /* of today */
+    struct wg_pool trap;         /* eggs in the egg traps */
     struct wg_pool prepupa, pupa, virgin, mated, spent, male;
     struct wg_pool asleep, waking; /* dormant prepupae: before and after heat counts */
     struct wg_flow crawled;        /* enters the ground: dormancy is drawn then */
@@ -58,9 +58,9 @@ struct wg_place_live {
 
 /** Where individuals came from and went: sums over the replicate. */
 struct wg_ledger {
-    int64_t started, laid, wild;                  /* in */
+    int64_t started, laid, wild; /* in */
     int64_t dead[WG_N_STAGES][WG_N_CAUSES];
-    int64_t taken, flown;                         /* out: by the keeper; flies out of reach */
+    int64_t taken, flown;                                  /* out: by the keeper; flies out of reach */
     double feed_given_kg, feed_eaten_kg, feed_microbes_kg; /* dry, usable */
 };
 
@@ -69,14 +69,14 @@ struct wg_colony {
     struct wg_bin_state *bin;
     struct wg_place_live *place;
     struct wg_ledger ledger;
-    gsl_rng *chance, *mishap;  /* borrowed for the replicate */
-    struct wg_diary *diary;    /* borrowed */
+    gsl_rng *chance, *mishap; /* borrowed for the replicate */
+    struct wg_diary *diary;   /* borrowed */
     struct wg_sky sky;
-    int day;                   /* of the period, from 0 */
-    int from, to;              /* hours of the step: from..to-1 */
-    double dt_day;             /* its length */
+    int day;                                  /* of the period, from 0 */
+    int from, to;                             /* hours of the step: from..to-1 */
+    double dt_day;                            /* its length */
     int64_t power_out_from_h, power_out_to_h; /* hours since the first day's start */
-    int raid_today;            /* drawn for today */
+    int raid_today;                           /* drawn for today */
     int overgrown;
 };
 
@@ -125,7 +125,8 @@ struct wg_toll {
     int64_t dead;
     double weight[WG_CAUSE_AGE];
 };
-void wg_toll_add(struct wg_toll *toll, const struct wg_conditions *conditions, double cold, double hazard, int64_t dead);
+void wg_toll_add(struct wg_toll *toll, const struct wg_conditions *conditions, double cold, double hazard,
+                 int64_t dead);
 /** Shares the deaths out over causes (exact where all cohorts share the hazards) and books them. */
 void wg_toll_book(struct wg_colony *colony, struct wg_toll *toll, enum wg_stage stage);
 /** Books individuals taken away by the keeper. */

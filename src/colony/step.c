@@ -29,7 +29,8 @@ static void empty_pools(struct wg_colony *colony) {
         struct wg_place_live *const place = &colony->place[p];
         place->trap.n = place->prepupa.n = place->asleep.n = place->waking.n = place->pupa.n = 0;
         place->virgin.n = place->mated.n = place->spent.n = place->male.n = 0;
-        struct wg_flow *const flow[] = {&place->crawled, &place->resumed, &place->pupated, &place->emerged, &place->trapped};
+        struct wg_flow *const flow[] = {&place->crawled, &place->resumed, &place->pupated, &place->emerged,
+                                        &place->trapped};
         for (size_t i = 0; i < sizeof flow / sizeof *flow; i++)
             *flow[i] = (struct wg_flow){0};
     }
@@ -80,7 +81,8 @@ static int make_room(struct wg_colony *colony, struct wg_error *err) {
     }
     for (int p = 0; p < plan->n_places && code == 0; p++) {
         struct wg_place_live *const place = &colony->place[p];
-        struct wg_pool *const pool[] = {&place->trap, &place->prepupa, &place->asleep, &place->pupa, &place->virgin, &place->male};
+        struct wg_pool *const pool[] = {&place->trap, &place->prepupa, &place->asleep,
+                                        &place->pupa, &place->virgin,  &place->male};
         for (size_t i = 0; i < sizeof pool / sizeof *pool && code == 0; i++)
             code = wg_pool_reserve(pool[i], 2 * per_way, err);
         /* every sleeping cohort may wake, every virgin cohort may mate and every mated one lay, in each step of a day */

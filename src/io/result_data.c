@@ -13,9 +13,9 @@
 #include <string.h>
 #include <wintergrub/calendar.h>
 
-#define MOST_DAYS 36600          /* a hundred years, the longest period of a scenario */
-#define MOST_PARAMETERS 1000     /* judgement: more is no list of parameters */
-#define REPLAY_BYTES 33554432    /* judgement: 32 MB of diaries in memory */
+#define MOST_DAYS 36600       /* a hundred years, the longest period of a scenario */
+#define MOST_PARAMETERS 1000  /* judgement: more is no list of parameters */
+#define REPLAY_BYTES 33554432 /* judgement: 32 MB of diaries in memory */
 #define TIME_UNIT "days since "
 
 /* ---- opening ---- */
@@ -26,7 +26,8 @@ static int no_memory(const struct wg_result_data *data, struct wg_error *err) {
 
 static int lacks(const struct wg_result_data *data, const char *what, struct wg_error *err) {
     const int code = wg_h5_failed(data->file, err);
-    return code < 0 ? code : wg_fail(err, WG_ERR_FORMAT, data->path, "This result is damaged: %s cannot be read.", what);
+    return code < 0 ? code
+                    : wg_fail(err, WG_ERR_FORMAT, data->path, "This result is damaged: %s cannot be read.", what);
 }
 
 /* The length of a coordinate. */
@@ -232,8 +233,7 @@ int wg_result_data_read(struct wg_result_data *data, const char *name, int colum
     memset(out, 0, sizeof *out);
     const struct wg_series *const series = find_series(name);
     const struct wg_diary sizes = shape_of(data);
-    wg_assert(series->dims == WG_PER_DAY ? column == -1
-                                         : column >= 0 && column < wg_diary_width(&sizes, series->dims));
+    wg_assert(series->dims == WG_PER_DAY ? column == -1 : column >= 0 && column < wg_diary_width(&sizes, series->dims));
     struct wg_h5_shape count, from = {0};
     const int code = check_series(data, series, &count, err);
     if (code < 0)
@@ -300,9 +300,9 @@ enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PL
 struct replay {
     struct wg_result_data *data;
     struct wg_diary diary;
-    int64_t from, n, room;     /* replicates in `block` */
-    void *block[N_SERIES];     /* [replicate][day][width] */
-    size_t row[N_SERIES];      /* values of a replicate */
+    int64_t from, n, room; /* replicates in `block` */
+    void *block[N_SERIES]; /* [replicate][day][width] */
+    size_t row[N_SERIES];  /* values of a replicate */
     double *outcome[N_OUTCOMES];
 };
 
@@ -310,7 +310,8 @@ static int replay_begin(struct replay *replay, const struct wg_plan *plan, struc
     struct wg_result_data *const data = replay->data;
     if (plan->n_places != data->n_places || plan->n_bins != data->n_bins || plan->first_day != data->first_day ||
         plan->last_day - plan->first_day + 1 != data->n_days || wg_plan_generations(plan) != data->n_generations)
-        return wg_fail(err, WG_ERR_FORMAT, data->path, "This result is damaged: its scenario is not that of its numbers.");
+        return wg_fail(err, WG_ERR_FORMAT, data->path,
+                       "This result is damaged: its scenario is not that of its numbers.");
     int code = wg_diary_init(&replay->diary, plan, err);
     size_t all = 0;
     for (int i = 0; i < N_SERIES; i++)

@@ -30,9 +30,9 @@ static void walk_title(struct wg_walk *walk) {
 
 /* Places come before what happens in them. */
 static void walk_all(struct wg_walk *walk) {
-    static const char *const keys[] = {"title",   "period",  "climate",       "places",  "starter",  "feeding",
-                                       "keeping", "mishaps", "wild_visitors", "species", "forecast",
-                                       "goal",    NULL};
+    static const char *const keys[] = {"title",    "period",  "climate", "places",        "starter",
+                                       "feeding",  "keeping", "mishaps", "wild_visitors", "species",
+                                       "forecast", "goal",    NULL};
     if (!wg_walk_map(walk, walk->root, "a scenario", keys))
         return;
     walk_title(walk);

@@ -15,8 +15,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-static const double top_x = 3.0;   /* beyond, hardly a larva is left and the curves are flat */
-static const int per_unit = 128;   /* nodes per unit of x: linear reading is then within 1e-4 of the final mass */
+static const double top_x = 3.0; /* beyond, hardly a larva is left and the curves are flat */
+static const int per_unit = 128; /* nodes per unit of x: linear reading is then within 1e-4 of the final mass */
 static const size_t quadrature = 64;
 
 /* Log-density of the clock's gamma at d. */
@@ -49,8 +49,8 @@ static void node(struct wg_cohort_growth *growth, int i, const struct wg_species
     growth->gain[i] = gain / weight;
 }
 
-int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_species *species, const struct wg_clock *larva,
-                          struct wg_error *err) {
+int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_species *species,
+                          const struct wg_clock *larva, struct wg_error *err) {
     *growth = (struct wg_cohort_growth){.n = (int)(top_x * per_unit) + 2, .per_step = per_unit};
     growth->mean = malloc((size_t)growth->n * sizeof *growth->mean);
     growth->gain = malloc((size_t)growth->n * sizeof *growth->gain);

@@ -24,7 +24,7 @@ for words in help --help -h; do
   ends 0
   tells_nothing
   fits "$out" 24
-  for command in run check rerun timetable; do prints "wintergrub $command "; done
+  for command in run check compare rerun timetable; do prints "wintergrub $command "; done
   prints "130"
 done
 mv "$out" "$shelf/help"
@@ -34,7 +34,7 @@ ends 2
 prints_nothing
 cmp -s "$err" "$shelf/help" || fault "without words it tells its help"
 
-for command in run check rerun timetable; do
+for command in run check compare rerun timetable; do
   wintergrub help $command
   ends 0
   tells_nothing

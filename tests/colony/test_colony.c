@@ -90,7 +90,8 @@ Test(colony, diary_is_a_ledger) {
     struct wg_plan plan;
     plan_outdoors(&plan, 700);
     plan.wild_peak_per_day = 3;
-    plan.mishaps = (struct wg_mishaps){.raids_per_year = 4, .raid_share = 0.3, .power_cuts_per_year = 2, .power_cut_hours = 9};
+    plan.mishaps =
+        (struct wg_mishaps){.raids_per_year = 4, .raid_share = 0.3, .power_cuts_per_year = 2, .power_cut_hours = 9};
     plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
     plan_start(&plan, 100, WG_WHAT_PREPUPAE, 0, 800);
     plan_feed(&plan, 1);

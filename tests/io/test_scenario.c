@@ -375,12 +375,13 @@ Test(scenario, southern_spread_is_half_a_year_on) {
     double july[2];
     for (int south = 0; south < 2; south++) {
         char text[2048];
-        snprintf(text, sizeof text,
-                 "period: {from: 2026-01-01, to: 2026-12-31}\nclimate: {latitude: 33 %s, normals: {unit: degC, spread: "
-                 "humid subtropical, daily_high: [20,20,20,20,20,20,20,20,20,20,20,20], daily_low: "
-                 "[10,10,10,10,10,10,10,10,10,10,10,10]}}\nplaces: [{name: yard, housing: outdoors, bins: [{name: tub}]}]\n"
-                 "starter: [{on: 2026-01-01, in: tub, stage: egg, count: 1000}]\nfeeding: unlimited\n",
-                 south ? "S" : "N");
+        snprintf(
+            text, sizeof text,
+            "period: {from: 2026-01-01, to: 2026-12-31}\nclimate: {latitude: 33 %s, normals: {unit: degC, spread: "
+            "humid subtropical, daily_high: [20,20,20,20,20,20,20,20,20,20,20,20], daily_low: "
+            "[10,10,10,10,10,10,10,10,10,10,10,10]}}\nplaces: [{name: yard, housing: outdoors, bins: [{name: tub}]}]\n"
+            "starter: [{on: 2026-01-01, in: tub, stage: egg, count: 1000}]\nfeeding: unlimited\n",
+            south ? "S" : "N");
         struct wg_scenario scenario;
         read_good_text(&scenario, text);
         july[south] = scenario.plan.climate.high_sd_c[6];

@@ -2,8 +2,9 @@
 # Who may include whom: check_layers.sh ROOT lists every include that breaks the rule and fails if there is one.
 #
 #   base <- species, climate <- housing <- colony <- forecast <- io <- figures <- cli
+#                                          colony <- workshop <- cli
 #
-# Species and climate do not know of each other. The four model layers see no input or output, no threads and no
+# Species and climate do not know of each other. The model layers, the workshop among them, see no input or output, no threads and no
 # clock: of the C library only the headers named below, and GSL. Every outside library lives in one file (cairo in two).
 # A public header belongs to the layer its first line names.
 set -eu
@@ -45,8 +46,9 @@ BEGIN {
     may["forecast"] = may["colony"] " forecast"
     may["io"] = may["forecast"] " io"
     may["figures"] = may["io"] " figures"
-    may["cli"] = may["figures"] " cli"
-    model = "^(species|climate|housing|colony)$"
+    may["workshop"] = may["colony"] " workshop"
+    may["cli"] = may["figures"] " workshop cli"
+    model = "^(species|climate|housing|colony|workshop)$"
     plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"
     talk = "(^|[^A-Za-z0-9_])(v?f?printf|puts|putchar|fputs|perror|exit|_exit|_Exit|quick_exit|abort|assert|system|getenv|s?rand|rand_r|drand48|time|clock)[ ]*\\("
     pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$"; most["HDF5"] = 1

@@ -10,7 +10,7 @@ failed=0
 # A small tree that keeps to the table.
 plant() {
   rm -rf "$tree"
-  for layer in base species climate housing colony forecast io figures cli; do mkdir -p "$tree/src/$layer"; done
+  for layer in base species climate housing colony workshop forecast io figures cli; do mkdir -p "$tree/src/$layer"; done
   mkdir -p "$tree/include/wintergrub"
   for pair in error:base species:species weather:climate colony:colony result:io; do
     echo "/* layer: ${pair#*:} */" >"$tree/include/wintergrub/${pair%:*}.h"
@@ -18,7 +18,7 @@ plant() {
   printf '#include <math.h>\n#include <gsl/gsl_rng.h>\n#include <wintergrub/error.h>\n' >"$tree/src/species/rate.c"
   printf '/* never printf() */\nint f(void); /* nor\n exit(1) */\nint g = sizeof "exit(1)";\n' >"$tree/src/species/say.c"
   printf '#include "wintergrub/species.h"\n#include "colony/state.h"\n#include "step.h"\n' >"$tree/src/colony/step.c"
-  touch "$tree/src/colony/state.h" "$tree/src/colony/step.h" "$tree/src/figures/ink.h"
+  touch "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/colony/step.h" "$tree/src/figures/ink.h"
   printf '#include <hdf5.h>\n#include <hdf5_hl.h>\n#include <wintergrub/result.h>\n' >"$tree/src/io/result.c"
   printf '#include <cairo.h>\n' | tee "$tree/src/figures/ink.c" >"$tree/src/figures/pdf.c"
   printf '#include <stdio.h>\n#include <wintergrub/version.h>\nint main(void) { return printf("x"); }\n' >"$tree/src/cli/main.c"
@@ -46,6 +46,10 @@ refuses src/species/rate.c '#include "colony/state.h"' 'of layer colony'
 refuses src/species/rate.c '#include "../colony/state.h"' 'write the path from src/'
 refuses include/wintergrub/error.h '#include <wintergrub/colony.h>' 'layer base may not include'
 refuses src/io/chart.c '#include "figures/ink.h"' 'layer io may not include'
+refuses src/workshop/lesson.c '#include <wintergrub/result.h>' 'layer workshop may not include'
+refuses src/workshop/lesson.c '#include <stdio.h>' 'layer workshop may not include stdio.h'
+refuses src/colony/step.c '#include "workshop/lesson.h"' 'of layer workshop'
+refuses src/io/chart.c '#include "workshop/lesson.h"' 'of layer workshop'
 refuses src/colony/step.c '#include <stdio.h>' 'layer colony may not include stdio.h'
 refuses src/colony/step.c '#include <time.h>' 'time.h'
 refuses src/housing/air.c '  #  include <pthread.h>' 'pthread.h'

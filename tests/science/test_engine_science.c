@@ -17,8 +17,8 @@ static void stage_times(const struct wg_diary *diary, enum wg_stage stage, doubl
     double first = 0, second = 0;
     for (int day = 0; day < diary->n_days; day++) {
         const double left = (double)diary->count[day * WG_N_STAGES + stage] / n;
-        first += left;                   /* sum of S(d+1), d = 0.. */
-        second += 2 * (day + 1) * left;  /* sum of 2 (d+1) S(d+1) */
+        first += left;                  /* sum of S(d+1), d = 0.. */
+        second += 2 * (day + 1) * left; /* sum of 2 (d+1) S(d+1) */
     }
     /* Trapezoid over daily values: E T = 1/2 + sum S(k), E T^2 = sum 2 k S(k) + 1/6 (S linear between days) */
     *mean = 0.5 + first;
@@ -50,7 +50,8 @@ Test(engine, larval_time_follows_the_clock) {
         const double want_sd = want * species.spread[WG_CLOCK_LARVA];
         /* the standard error of a standard deviation is about sd / sqrt(2 n); 0.01 d for the trapezoid over days */
         cr_expect_float_eq(mean, want, 4 * want_sd / sqrt(n) + 0.01, "at %g: %g d, want %g", temps[i], mean, want);
-        cr_expect_float_eq(sd, want_sd, 4 * want_sd / sqrt(2 * n) + 0.01, "at %g: sd %g, want %g", temps[i], sd, want_sd);
+        cr_expect_float_eq(sd, want_sd, 4 * want_sd / sqrt(2 * n) + 0.01, "at %g: sd %g, want %g", temps[i], sd,
+                           want_sd);
         wg_diary_free(&d);
     }
 }
@@ -66,7 +67,8 @@ Test(engine, eggs_left_follow_the_gamma_law) {
         for (int day = 0; day < 30; day++) {
             const double survival = gsl_cdf_gamma_Q((day + 1) * rate, 1 / (c * c), c * c);
             const double error = 4 * sqrt(survival * (1 - survival) / n) + 1e-9;
-            cr_expect_float_eq((double)d.count[day * WG_N_STAGES + WG_EGG] / n, survival, error, "at %g, day %d", temps[i], day);
+            cr_expect_float_eq((double)d.count[day * WG_N_STAGES + WG_EGG] / n, survival, error, "at %g, day %d",
+                               temps[i], day);
         }
         wg_diary_free(&d);
     }
@@ -153,7 +155,8 @@ Test(engine, little_happens_at_65_degF) {
     plan_laboratory(&plan, 18.3, 10);
     species = &plan.species;
     for (int s = 0; s <= WG_CLOCK_PUPA; s++) {
-        const double share = wg_stage_days(species, (enum wg_clock_stage)s, 27) / wg_stage_days(species, (enum wg_clock_stage)s, 18.3);
+        const double share =
+            wg_stage_days(species, (enum wg_clock_stage)s, 27) / wg_stage_days(species, (enum wg_clock_stage)s, 18.3);
         cr_expect_leq(share, 0.405, "common practice: at most 40 %%, stage %d: %g", s, share);
     }
     wg_plan_free(&plan);
@@ -186,11 +189,10 @@ Test(engine, growth_is_the_euler_lotka_root) {
         plan_laboratory(&plan, temps[i], 340);
         plan_start(&plan, 0, WG_WHAT_EGGS, 0, 2000);
         struct wg_lifetable table;
-        wg_lifetable_make(&table, &plan.species,
-                          &(struct wg_lifetable_setting){.temp_c = temps[i],
-                                                         .light_h = 24,
-                                                         .laying_share = plan.species.laying_share_lamps,
-                                                         .quality = 1});
+        wg_lifetable_make(
+            &table, &plan.species,
+            &(struct wg_lifetable_setting){
+                .temp_c = temps[i], .light_h = 24, .laying_share = plan.species.laying_share_lamps, .quality = 1});
         struct wg_diary d;
         plan_live(&plan, 0, &d);
         const double r = growth_per_day(&d, 150, 300);
@@ -242,9 +244,9 @@ Test(engine, tiny_colonies_die_out_as_branching_says) {
     wg_lifetable_make(&table, &plan.species,
                       &(struct wg_lifetable_setting){
                           .temp_c = 28, .light_h = 24, .laying_share = plan.species.laying_share_lamps, .quality = 1});
-    const double mothers = table.survival[WG_CLOCK_EGG] * table.survival[WG_CLOCK_LARVA] * table.survival[WG_CLOCK_PREPUPA] *
-                           table.survival[WG_CLOCK_PUPA] * plan.species.female_share * table.survival[WG_CLOCK_ADULT] *
-                           plan.species.laying_share_lamps;
+    const double mothers = table.survival[WG_CLOCK_EGG] * table.survival[WG_CLOCK_LARVA] *
+                           table.survival[WG_CLOCK_PREPUPA] * table.survival[WG_CLOCK_PUPA] *
+                           plan.species.female_share * table.survival[WG_CLOCK_ADULT] * plan.species.laying_share_lamps;
     const double q = pow(1 - mothers, eggs);
     struct wg_summary summary;
     cr_assert_eq(wg_summary_init(&summary, &plan, colonies, NULL), 0);

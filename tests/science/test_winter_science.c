@@ -80,7 +80,8 @@ Test(winter, outdoors_no_flies_in_midwinter_and_a_long_spring) {
 
 /* A made-up record: `cold` days of 6 to 10 degC, else 25 to 29 degC. */
 static struct wg_record made_up_record(int32_t first_day, int cold) {
-    struct wg_record record = {.first_day = first_day - 200, .n_days = 400}; /* long enough to be taken, too short for a second start */
+    struct wg_record record = {.first_day = first_day - 200,
+                               .n_days = 400}; /* long enough to be taken, too short for a second start */
     record.low_c = calloc((size_t)record.n_days, sizeof(double));
     record.high_c = calloc((size_t)record.n_days, sizeof(double));
     for (int i = 0; i < record.n_days; i++) {
@@ -148,7 +149,8 @@ static void raise_larvae(double temp_c, double *days, double *mass_g) {
 Test(winter, cool_house_takes_six_to_eight_weeks_and_grubs_are_heavier) {
     double warm_days, warm_g, days, g;
     raise_larvae(27, &warm_days, &warm_g);
-    cr_expect(warm_days >= 20 && warm_days <= 29, "hatch to prepupa in a warm bin three to four weeks: %g d", warm_days);
+    cr_expect(warm_days >= 20 && warm_days <= 29, "hatch to prepupa in a warm bin three to four weeks: %g d",
+              warm_days);
     raise_larvae(19, &days, &g);
     cr_expect(days >= 42 && days <= 56, "at 19 degC: %g d", days);
     cr_expect_gt(g, 1.05 * warm_g, "%g g against %g g", g, warm_g);

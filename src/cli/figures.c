@@ -1,0 +1,85 @@
+/*
+ * wintergrub figures: pictures of a result.
+ */
+#include "cli/say.h"
+#include "cli/words.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/figures.h>
+
+/* "sites/hill.h5" -> "hill-figures", malloc'ed */
+static char *default_folder(const char *result) {
+    const char *const slash = strrchr(result, '/'), *const name = slash != NULL ? slash + 1 : result;
+    const char *const dot = strrchr(name, '.');
+    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
+    const size_t size = stem + sizeof "-figures";
+    char *const path = malloc(size);
+    if (path != NULL)
+        (void)snprintf(path, size, "%.*s-figures", (int)stem, name);
+    return path;
+}
+
+/* What each figure says, in a line or two. */
+static void list(const struct wg_figures *figures, const char *folder) {
+    for (size_t i = 0; i < figures->n; i++) {
+        const struct wg_figure *const figure = wg_figures_get(figures, i);
+        char text[1024];
+        (void)snprintf(text, sizeof text, "%s.{svg,pdf,png}: %s.", wg_figure_name(figure), wg_figure_title(figure));
+        wg_clean(text);
+        (void)puts(text);
+    }
+    char text[1024];
+    (void)snprintf(text, sizeof text, "%.900s", folder);
+    wg_clean(text);
+    (void)printf("%zu figures in %s\n", figures->n, text);
+}
+
+static int save(const struct wg_words *words, const char *folder, struct wg_error *err) {
+    struct wg_result_data data = {0};
+    struct wg_figures figures = {0};
+    int code = wg_result_data_open(&data, words->argument[0], err);
+    if (code == 0)
+        code = wg_figures_make(&figures, &data, err);
+    if (code == 0)
+        code = wg_figures_save(&figures, folder, wg_words_has(words, "force"), NULL, err);
+    if (code == 0)
+        list(&figures, folder);
+    wg_figures_free(&figures);
+    wg_result_data_free(&data);
+    return code;
+}
+
+static int figures(const struct wg_words *words) {
+    struct wg_error err = {0};
+    const char *const output = wg_words_option(words, "output");
+    char *const folder = output != NULL ? NULL : default_folder(words->argument[0]);
+    int code;
+    if (output == NULL && folder == NULL)
+        code = wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the name of a folder.");
+    else
+        code = save(words, output != NULL ? output : folder, &err);
+    free(folder);
+    return code < 0 ? wg_say_error(&err) : WG_STATUS_DONE;
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FOLDER", "where they go (default: NAME-figures, here)"},
+    {"force", 'f', NULL, "replace pictures that are already there"},
+    {NULL, 0, NULL, NULL},
+};
+
+const struct wg_command wg_command_figures = {
+    .name = "figures",
+    .arguments = "NAME.h5",
+    .summary = "draw a result: SVG, PDF and PNG",
+    .help = "Draws what is in a result: stages with their ranges, the colony stage upon\n"
+            "stage, generations side by side, temperatures and heat, crawl-off by week,\n"
+            "flies in spring. Each as SVG, PDF and PNG (1280 by 720). The SVG holds the\n"
+            "numbers drawn, as CSV in <metadata>.",
+    .least = 1,
+    .most = 1,
+    .options = options,
+    .run = figures,
+};

@@ -1,0 +1,303 @@
+/*
+ * What did the keeper note down? Lines of date, what, value and perhaps the bin.
+ */
+#include "io/scenario_problems.h"
+#include "io/scenario_words.h"
+#include "io/text_file.h"
+
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/log_file.h>
+#include <wintergrub/quantity.h>
+
+#define MOST_BYTES (1024 * 1024)
+#define MOST_FIELDS 8
+#define FIELD 80
+
+enum column { COLUMN_DATE, COLUMN_WHAT, COLUMN_VALUE, COLUMN_WHERE, N_COLUMNS };
+static const char *const column_name[] = {"date", "what", "value", "where", NULL};
+
+struct field {
+    char text[FIELD]; /* without blanks and quotes around it; cut to size */
+    int column;       /* in the line, from 1 */
+};
+
+struct reading {
+    struct wg_log *log;
+    const struct wg_plan *plan;
+    struct wg_problems *problems;
+    struct wg_units *units;
+    int at[N_COLUMNS]; /* field of each column, -1: not there */
+    int line;
+    size_t room;
+    bool no_memory;
+};
+
+static void complain(struct reading *r, const struct field *at, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+static void complain(struct reading *r, const struct field *at, const char *format, ...) {
+    va_list args;
+    va_start(args, format);
+    if (wg_problems_add_list(r->problems, r->line, at != NULL ? at->column : 1, format, args) < 0)
+        r->no_memory = true;
+    va_end(args);
+}
+
+/* ---- lines and fields ---- */
+
+static bool is_blank(char c) {
+    return c == ' ' || c == '"' || c == '\r';
+}
+
+static char separator_of(const char *line, size_t length) {
+    return memchr(line, ';', length) != NULL ? ';' : memchr(line, '\t', length) != NULL ? '\t' : ',';
+}
+
+static int split(const char *line, size_t length, char separator, struct field *field) {
+    int n = 0;
+    for (size_t from = 0; from <= length && n < MOST_FIELDS;) {
+        const char *const stop = memchr(line + from, separator, length - from);
+        size_t to = stop != NULL ? (size_t)(stop - line) : length;
+        const size_t next = to + 1;
+        while (from < to && is_blank(line[from]))
+            from++;
+        while (to > from && is_blank(line[to - 1]))
+            to--;
+        const size_t size = to - from < FIELD - 1 ? to - from : FIELD - 1;
+        field[n].column = (int)from + 1;
+        memcpy(field[n].text, line + from, size);
+        field[n++].text[size] = '\0';
+        from = next;
+    }
+    return n;
+}
+
+/* ---- the columns ---- */
+
+static void read_heading(struct reading *r, const struct field *field, int n) {
+    for (int c = 0; c < N_COLUMNS; c++)
+        r->at[c] = -1;
+    for (int i = 0; i < n; i++)
+        for (int c = 0; c < N_COLUMNS; c++)
+            if (strcmp(field[i].text, column_name[c]) == 0)
+                r->at[c] = i;
+    if (r->at[COLUMN_DATE] < 0 || r->at[COLUMN_WHAT] < 0 || r->at[COLUMN_VALUE] < 0)
+        complain(r, NULL,
+                 "The first line names the columns: date,what,value and, where there are several bins, where.");
+}
+
+static bool read_kind(struct reading *r, const struct field *field, enum wg_seen *kind) {
+    const char *names[WG_SEEN_N_KINDS + 1] = {NULL};
+    char list[200];
+    for (int k = 0; k < WG_SEEN_N_KINDS; k++) {
+        names[k] = wg_seen_name((enum wg_seen)k);
+        if (strcmp(field->text, names[k]) == 0) {
+            *kind = (enum wg_seen)k;
+            return true;
+        }
+    }
+    const char *const nearest = wg_word_nearest(field->text, names);
+    wg_words_list(names, list, sizeof list);
+    if (nearest != NULL)
+        complain(r, field, "\"%s\" is not known here. Did you mean \"%s\"?", field->text, nearest);
+    else
+        complain(r, field, "\"%s\" is not known here. What was seen is %s.", field->text, list);
+    return false;
+}
+
+static bool read_date(struct reading *r, const struct field *field, int32_t *day) {
+    char from[24], to[24];
+    if (wg_day_parse(field->text, day) != 0) {
+        complain(r, field, "\"%s\" is not a date: write year-month-day, for example 2026-11-15.", field->text);
+        return false;
+    }
+    if (*day >= r->plan->first_day && *day <= r->plan->last_day)
+        return true;
+    wg_day_format_long(r->plan->first_day, from);
+    wg_day_format_long(r->plan->last_day, to);
+    complain(r, field, "This is outside the scenario's period, %s to %s.", from, to);
+    return false;
+}
+
+static bool read_flies(struct reading *r, const struct field *field, double *value) {
+    const bool yes = strcmp(field->text, "yes") == 0;
+    if (!yes && strcmp(field->text, "no") != 0) {
+        complain(r, field, "\"%s\": flies were seen, yes or no.", field->text);
+        return false;
+    }
+    *value = yes;
+    return true;
+}
+
+static bool read_value(struct reading *r, const struct field *field, enum wg_seen kind, double *value) {
+    static const enum wg_dimension dimension[WG_SEEN_N_KINDS] = {[WG_SEEN_CRAWL_OFF] = WG_MASS,
+                                                                 [WG_SEEN_TAKEN] = WG_MASS,
+                                                                 [WG_SEEN_EGGS_TRAPPED] = WG_COUNT,
+                                                                 [WG_SEEN_BIN_TEMPERATURE] = WG_TEMPERATURE,
+                                                                 [WG_SEEN_ADULTS] = WG_COUNT};
+    char message[WG_QUANTITY_MESSAGE];
+    if (kind == WG_SEEN_ADULTS)
+        return read_flies(r, field, value);
+    if (wg_quantity_read(r->units, field->text, dimension[kind], value, message) < 0) {
+        complain(r, field, "%s", message);
+        return false;
+    }
+    if (kind != WG_SEEN_BIN_TEMPERATURE && *value < 0) {
+        complain(r, field, "\"%s\" is less than nothing.", field->text);
+        return false;
+    }
+    return true;
+}
+
+static bool read_bin(struct reading *r, const struct field *field, enum wg_seen kind, int *bin) {
+    const char *names[WG_MAX_BINS + 1] = {NULL};
+    *bin = 0;
+    if (kind != WG_SEEN_BIN_TEMPERATURE)
+        return true;
+    for (int b = 0; b < r->plan->n_bins; b++) {
+        names[b] = r->plan->bins[b].name;
+        if (field != NULL && strcmp(field->text, names[b]) == 0) {
+            *bin = b;
+            return true;
+        }
+    }
+    if (r->plan->n_bins == 1 && (field == NULL || field->text[0] == '\0'))
+        return true;
+    char list[300];
+    wg_words_list(names, list, sizeof list);
+    complain(r, field, "Which bin was that warm? Name one in the column where: %s.", list);
+    return false;
+}
+
+/* ---- notes ---- */
+
+static bool make_room(struct reading *r) {
+    const size_t n = (size_t)r->log->n;
+    if (n < r->room)
+        return true;
+    const size_t room = n == 0 ? 64 : 2 * n;
+    struct wg_note *const note = realloc(r->log->note, room * sizeof *note);
+    if (note == NULL) {
+        r->no_memory = true;
+        return false;
+    }
+    r->log->note = note;
+    r->room = room;
+    return true;
+}
+
+static const struct field *field_of(const struct reading *r, const struct field *field, int n, enum column column) {
+    const int i = r->at[column];
+    return i >= 0 && i < n ? &field[i] : NULL;
+}
+
+static void read_note(struct reading *r, const struct field *field, int n) {
+    const struct field *const date = field_of(r, field, n, COLUMN_DATE), *const kind =
+                                                                             field_of(r, field, n, COLUMN_WHAT);
+    const struct field *const value = field_of(r, field, n, COLUMN_VALUE);
+    struct wg_note note = {.line = r->line};
+    if (date == NULL || kind == NULL || value == NULL) {
+        complain(r, NULL, "This line has too few columns.");
+        return;
+    }
+    bool good = read_date(r, date, &note.day);
+    if (!read_kind(r, kind, &note.kind))
+        return;
+    good &= read_value(r, value, note.kind, &note.value);
+    good &= read_bin(r, field_of(r, field, n, COLUMN_WHERE), note.kind, &note.bin);
+    if (good && make_room(r))
+        r->log->note[r->log->n++] = note;
+}
+
+static void read_lines(struct reading *r, const char *text, size_t size) {
+    const size_t mark = size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    char separator = 0;
+    for (size_t from = mark; from < size && r->problems->n < WG_PROBLEMS_MOST && !r->no_memory;) {
+        const char *const stop = memchr(text + from, '\n', size - from);
+        const size_t length = stop != NULL ? (size_t)(stop - text) - from : size - from;
+        struct field field[MOST_FIELDS];
+        r->line++;
+        if (length > 0 && text[from] != '#' && strspn(text + from, " \t\r;,") < length) {
+            const bool heading = separator == 0;
+            if (heading)
+                separator = separator_of(text + from, length);
+            const int n = split(text + from, length, separator, field);
+            if (heading)
+                read_heading(r, field, n);
+            else if (r->at[COLUMN_VALUE] >= 0)
+                read_note(r, field, n);
+        }
+        from += length + 1;
+    }
+}
+
+/* ---- the whole ---- */
+
+static int by_day(const void *a, const void *b) {
+    const struct wg_note *const x = a, *const y = b;
+    return x->day != y->day ? (x->day < y->day ? -1 : 1) : (x->line > y->line) - (x->line < y->line);
+}
+
+/* Sums count from the day after the note before of the same kind. */
+static void finish_notes(struct reading *r) {
+    struct wg_log *const log = r->log;
+    if (log->n > 1)
+        qsort(log->note, (size_t)log->n, sizeof *log->note, by_day);
+    for (int i = 0; i < log->n; i++) {
+        struct wg_note *const note = &log->note[i];
+        int before = i - 1;
+        while (before >= 0 && log->note[before].kind != note->kind)
+            before--;
+        note->since = before >= 0 ? log->note[before].day + 1 : r->plan->first_day;
+        if (note->kind == WG_SEEN_BIN_TEMPERATURE || note->kind == WG_SEEN_ADULTS)
+            note->since = note->day;
+        r->line = note->line;
+        if (note->since > note->day)
+            complain(r, NULL, "Line %d notes %s on the same day. Add the two up.", log->note[before].line,
+                     wg_seen_name(note->kind));
+    }
+    r->line = 0;
+    if (log->n == 0 && r->problems->n == 0)
+        complain(r, NULL, "There is nothing in this log.");
+}
+
+static int read_text(struct wg_log *log, const char *text, size_t size, const struct wg_plan *plan,
+                     struct wg_problems *problems, struct wg_error *err) {
+    struct reading r = {.log = log, .plan = plan, .problems = problems, .at = {-1, -1, -1, -1}};
+    int code = wg_units_new(&r.units, err);
+    if (code < 0)
+        return code;
+    if (memchr(text, '\0', size) != NULL)
+        complain(&r, NULL, "This is not a text file.");
+    else
+        read_lines(&r, text, size);
+    finish_notes(&r);
+    wg_units_free(r.units);
+    if (r.no_memory)
+        return wg_fail(err, WG_ERR_MEMORY, problems->path, "There is not enough memory to read the log.");
+    wg_problems_sort(problems);
+    if (problems->n == 0)
+        return 0;
+    return wg_fail(err, WG_ERR_INPUT, problems->path, "The log has %zu mistake%s.", problems->n,
+                   problems->n == 1 ? "" : "s");
+}
+
+int wg_log_read(struct wg_log *log, const char *path, const struct wg_plan *plan, struct wg_problems *problems,
+                struct wg_error *err) {
+    size_t size;
+    *log = (struct wg_log){0};
+    *problems = (struct wg_problems){0};
+    const int code = wg_text_file_read(path, MOST_BYTES, &problems->source, &size, err);
+    if (code < 0)
+        return code;
+    problems->path = strdup(path);
+    if (problems->path == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, path, "There is not enough memory to read the log.");
+    return read_text(log, problems->source, size, plan, problems, err);
+}
+
+void wg_log_free(struct wg_log *log) {
+    free(log->note);
+    *log = (struct wg_log){0};
+}

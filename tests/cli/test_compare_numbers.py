@@ -1,0 +1,199 @@
+"""compare: the same numbers as text, as JSON and in the file, and those that the single runs give.
+
+The witness is numpy on what h5py reads from the file; odds: Wilson 1927, worked out here.
+"""
+
+import hashlib
+import json
+import math
+import os
+import re
+import shutil
+import subprocess
+import unittest
+
+import h5py
+import numpy as np
+import xarray
+from words import SCENARIOS, AtTheDesk
+
+Z = 1.959963984540054  # 97.5 % point of the normal law
+KG_PER_LB = 0.45359237  # international pound, 1959
+LANE = [f"crow-lane-{name}.yaml" for name in ("outdoors", "hoop-house", "shed", "mat")]
+LESS_IS_BETTER = {
+    "weeks_without_harvest",
+    "first_crawl_off_day",
+    "spring_emergence_50",
+    "total_heater_energy",
+    "total_heater_cost",
+}
+N = 24
+
+
+def read(text):
+    def refuse(name):
+        raise ValueError(f"{name} is no JSON")
+
+    return json.loads(text, parse_constant=refuse)
+
+
+def wilson(share, n):
+    wide = Z * Z / n
+    half = Z * math.sqrt(share * (1 - share) / n + wide / (4 * n))
+    return (share + wide / 2 - half) / (1 + wide), (share + wide / 2 + half) / (1 + wide)
+
+
+class Numbers(AtTheDesk):
+    def compared(self, *words):
+        for name in LANE:
+            self.copy(name)
+        return self.wintergrub("compare", *LANE, "--replicates", str(N), *words)
+
+    def near(self, found, wanted, name):
+        if wanted is None or not math.isfinite(wanted):
+            self.assertTrue(found is None or math.isnan(found), f"{name}: {found}")
+        else:
+            self.assertAlmostEqual(found, wanted, delta=1e-9 * max(1, abs(wanted)), msg=name)
+
+    def test_differences_of_json_and_file_are_those_of_the_outcomes(self):
+        said = read(self.compared("--json", "-o", "lane.h5"))
+        self.assertEqual(said["result"], "lane.h5")
+        with h5py.File("lane.h5") as file:
+            self.assertEqual(list(file["scenario"].asstr()), ["A", "B", "C", "D"])
+            for p, pair in enumerate(said["pairs"], start=1):
+                self.assertEqual((pair["setup"], pair["against"]), ("ABCD"[p], "A"))
+                for name, told in pair["differences"].items():
+                    self.check_difference(file, name, p, told)
+                self.check_price(file, p, pair["price_of_extra_harvest"])
+
+    def check_difference(self, file, name, p, told):
+        a, b = file[name][0], file[name][p]
+        d = (b - a)[~np.isnan(b - a)]
+        n = len(d)
+        self.assertEqual(told["of"], n, name)
+        self.assertEqual(told["unit"], file[name].attrs["units"], name)
+        mean, sd = (d.mean() if n else math.nan), (d.std(ddof=1) if n > 1 else math.nan)
+        half = Z * sd / math.sqrt(n) if n > 1 else math.nan
+        dates = name == "first_crawl_off_day"
+        x, y = (np.where(np.isnan(v), np.inf, v) if dates else v for v in (a, b))
+        if name in LESS_IS_BETTER:
+            x, y = y, x
+        better, worse, ties = int((y > x).sum()), int((y < x).sum()), int((y == x).sum())
+        self.assertEqual((told["times_better"], told["times_worse"], told["ties"]), (better, worse, ties), name)
+        all_of_them = better + worse + ties
+        share = (better + ties / 2) / all_of_them if all_of_them else math.nan
+        low, high = wilson(share, all_of_them) if all_of_them else (0, 1)
+        both = ~np.isnan(b - a)
+        apart = a[both].var(ddof=1) + b[both].var(ddof=1) if n > 1 else math.nan
+        factor = apart / sd**2 if n > 1 and sd > 0 else math.nan
+        for key, variable, wanted in (
+            ("mean", "difference", mean),
+            ("low", "difference_low", mean - half),
+            ("high", "difference_high", mean + half),
+            ("chance_better", "chance_better", share),
+            ("chance_low", "chance_better_low", low),
+            ("chance_high", "chance_better_high", high),
+            ("variance_factor", "variance_factor", factor),
+        ):
+            stored = file[f"{name}_{variable}"]
+            self.near(told[key], wanted, f"{name} {key}")
+            self.assertTrue(math.isnan(stored[0]), "A against itself is not compared")
+            if math.isfinite(wanted):
+                self.near(stored[p], wanted, f"{name} {variable}")
+            self.assertTrue(stored.attrs["long_name"] and stored.attrs["units"])
+
+    def check_price(self, file, p, told):
+        kg = (file["total_harvest_mass"][p] - file["total_harvest_mass"][0]).mean()
+        cost = (file["total_heater_cost"][p] - file["total_heater_cost"][0]).mean()
+        self.near(file["cost_of_extra_kg"][p], told["per_kg"] if told["per_kg"] is not None else math.nan, "price")
+        if told["per_kg"] is None:
+            self.assertTrue(told["why_none"])
+            return
+        self.near(told["per_kg"], cost / kg, "per kg")
+        self.near(told["per_lb"], cost / kg * KG_PER_LB, "per lb")
+        self.assertTrue(told["low"] < told["per_kg"] < told["high"])
+
+    def test_each_setup_is_that_of_a_single_run(self):
+        said = read(self.compared("--json", "-o", "lane.h5"))
+        for i, name in enumerate(LANE):
+            alone = read(self.wintergrub("run", name, "--replicates", str(N), "--json", "--force", "-o", "one.h5"))
+            for key in ("survival", "outcomes", "warnings", "cautions", "title"):
+                self.assertEqual(said["setups"][i][key], alone[key], f"{name} {key}")
+            with h5py.File("one.h5") as one, h5py.File("lane.h5") as lane:
+                for outcome in alone["outcomes"]:
+                    np.testing.assert_array_equal(one[outcome][()], lane[outcome][i], f"{name} {outcome}")
+                if i == 0:
+                    first = one["outdoor_temperature"][()], one["power_out_hours"][()]
+                np.testing.assert_array_equal(first[0], one["outdoor_temperature"][()])
+                np.testing.assert_array_equal(first[1], one["power_out_hours"][()])
+                self.assertGreater(one["power_out_hours"][()].sum(), 0)
+
+    def test_the_text_shows_the_same_numbers(self):
+        said = read(self.compared("--json"))
+        text = self.compared()
+        flat = " ".join(text.split())
+        for name, label in (("total_crawl_off_mass", "All crawl-off, kg"), ("total_harvest_mass", "All taken out, kg")):
+            shown = re.search(rf"^{label} +(\S+) +(\S+) +(\S+) +(\S+)$", text, re.M).groups()
+            for value, setup in zip(shown, said["setups"]):
+                kg = setup["outcomes"][name]["q50"]
+                self.assertAlmostEqual(float(value), kg, delta=max(0.006 * kg, 0.0051), msg=label)
+        prices = re.search(r"^A kg more costs +- \(the first\) +(.*)$", text, re.M).group(1)
+        for pair in said["pairs"]:
+            told = pair["differences"]["total_harvest_mass"]
+            sentence = re.search(rf"{pair['setup']} against A: over the same {N} years, taken out: (.*?) \(", flat)
+            number, unit = sentence.group(1).split()[:2]
+            scale = 1000 if unit == "g" else 1
+            self.assertAlmostEqual(float(number) / scale / abs(told["mean"]), 1, delta=0.006)
+            chance = re.search(rf"{pair['setup']} against A:.*?better in ([\d.]+) of 100", flat).group(1)
+            self.assertAlmostEqual(float(chance), 100 * told["chance_better"], delta=0.51)
+            price = pair["price_of_extra_harvest"]["per_kg"]
+            if price is not None:
+                shown = [float(p) for p in re.findall(r"[\d.]+", prices.replace(",", ""))]
+                self.assertTrue(any(abs(p / price - 1) < 0.006 for p in shown), f"{price} in {prices}")
+        alive = re.search(r"^Alive at the end +([\d.]+) % +([\d.]+) % +([\d.]+) % +([\d.]+) %$", text, re.M).groups()
+        for value, setup in zip(alive, said["setups"]):
+            self.assertAlmostEqual(float(value), 100 * setup["survival"]["share"], delta=0.51)
+
+    def test_the_file_keeps_what_made_it_and_opens_everywhere(self):
+        self.compared("--seed", "5", "-o", "lane.h5")
+        with h5py.File("lane.h5") as file:
+            made = file["provenance"]
+            self.assertEqual((int(made.attrs["seed"]), int(made.attrs["replicates"])), (5, N))
+            self.assertIn("compare", made.attrs["command_line"])
+            self.assertTrue(made.attrs["wintergrub_version"])
+            for i, name in enumerate(LANE):
+                with open(name, "rb") as scenario:
+                    text = scenario.read()
+                self.assertEqual(made["scenario_text"].asstr()[i].encode(), text)
+                self.assertEqual(made["scenario_sha256"].asstr()[i], hashlib.sha256(text).hexdigest())
+                self.assertEqual(made["scenario_path"].asstr()[i], name)
+        with xarray.open_dataset("lane.h5", decode_timedelta=False) as data:
+            self.assertEqual(dict(data.sizes), {"scenario": 4, "replicate": N})
+            self.assertEqual(data["survived"].dims, ("scenario", "replicate"))
+            self.assertIn("Crow Lane", str(data["scenario_title"].values[0]))
+            self.near(float(data["survival"][2]), float(data["survived"][2].mean()), "survival")
+        with xarray.open_dataset("lane.h5", group="provenance") as data:
+            self.assertEqual(data["parameter_value"].dims, ("scenario", "parameter"))
+        header = subprocess.run(["ncdump", "-h", "lane.h5"], capture_output=True, text=True, check=True).stdout
+        self.assertIn("double total_harvest_mass_difference(scenario)", header)
+
+    def test_a_weather_record_is_kept_once(self):
+        self.copy("seattle-record.yaml")
+        shutil.copytree(os.path.join(SCENARIOS, "weather"), "weather")
+        with open("seattle-record.yaml", encoding="utf-8") as file:
+            text = file.read()
+        with open("cool.yaml", "w", encoding="utf-8") as file:
+            file.write(text.replace("set_point: 70 degF", "set_point: 60 degF"))
+        self.wintergrub("compare", "seattle-record.yaml", "cool.yaml", "--replicates", "4", "-o", "sea.h5")
+        with open("weather/seattle_daily.csv", "rb") as file:
+            record = file.read()
+        with h5py.File("sea.h5") as file:
+            made = file["provenance"]
+            self.assertEqual(bytes(made["weather_record_A"][()]), record)
+            self.assertNotIn("weather_record_B", made)
+            digests = set(made["weather_record_sha256"].asstr())
+            self.assertEqual(digests, {hashlib.sha256(record).hexdigest()})
+
+
+if __name__ == "__main__":
+    unittest.main()
