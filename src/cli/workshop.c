@@ -1,0 +1,62 @@
+/*
+ * wintergrub workshop: write the web page that plays a colony to a class.
+ */
+#include "cli/say.h"
+#include "cli/words.h"
+
+#include "io/result_place.h"
+#include "workshop/page.h"
+
+#include <errno.h>
+#include <string.h>
+#include <unistd.h>
+
+static int write_whole(const struct wg_result_place *place, struct wg_error *err) {
+    for (size_t done = 0; done < wg_workshop_page_size;) {
+        const ssize_t wrote = write(place->fd, wg_workshop_page + done, wg_workshop_page_size - done);
+        if (wrote < 0 && errno == EINTR)
+            continue;
+        if (wrote <= 0)
+            return wg_fail(err, WG_ERR_FILE, place->path, "The page could not be written: %s.", strerror(errno));
+        done += (size_t)wrote;
+    }
+    return 0;
+}
+
+static int workshop(const struct wg_words *words) {
+    const char *const path = wg_words_option(words, "output");
+    if (path == NULL)
+        return wg_say_usage(words->command, "say where the page goes: -o workshop.html");
+    struct wg_error err = {0};
+    struct wg_result_place place = {0};
+    int code = wg_result_place_open(&place, path, wg_words_has(words, "force"), &err);
+    if (code == 0)
+        code = write_whole(&place, &err);
+    if (code == 0)
+        code = wg_result_place_settle(&place, &err);
+    wg_result_place_free(&place);
+    if (code < 0)
+        return wg_say_error(&err);
+    wg_say("the page is in %s; open it in any browser, no internet needed", path);
+    return WG_STATUS_DONE;
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "the page's name, such as workshop.html"},
+    {"force", 0, NULL, "replace a file of that name"},
+    {NULL, 0, NULL, NULL},
+};
+
+const struct wg_command wg_command_workshop = {
+    .name = "workshop",
+    .arguments = "-o FILE.html",
+    .summary = "write a web page that plays a colony",
+    .help = "Writes one web page for teaching: the same model, played day by day on a phone or\n"
+            "a projector, with generations coloured, guesses to make and a worksheet to print.\n"
+            "It needs no internet and sends nothing. For example:\n\n"
+            "  wintergrub workshop -o workshop.html",
+    .least = 0,
+    .most = 0,
+    .options = options,
+    .run = workshop,
+};

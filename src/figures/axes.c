@@ -1,0 +1,238 @@
+/*
+ * Where on the page does a day lie, where a number? Ticks are 1, 2 or 5 times a
+ * power of ten; months have their names.
+ */
+#include "figures/axes.h"
+
+#include "figures/label.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <wintergrub/calendar.h>
+
+#define BELOW_ONE 0.6    /* of a step of ten: the room from none to one */
+#define LEAST_APART 27.0 /* ticks; letters are 19 high */
+#define MONTH_APART 62.0 /* room for "Sep" and some white */
+#define DATE_APART 110.0 /* room for "12 May" */
+#define MOST_TICKS 12
+
+double wg_axes_x(const struct wg_axes *axes, double day) {
+    const double days = axes->n_days > 1 ? axes->n_days - 1 : 1;
+    return axes->left + (axes->right - axes->left) * day / days;
+}
+
+static double steps_up(double value) {
+    return value < 1 ? BELOW_ONE * value : BELOW_ONE + log10(value);
+}
+
+double wg_axes_y(const struct wg_axes *axes, double value) {
+    const double share =
+        axes->is_log ? steps_up(value) / steps_up(axes->high) : (value - axes->low) / (axes->high - axes->low);
+    return axes->bottom - (axes->bottom - axes->top) * share;
+}
+
+void wg_axes_ys(const struct wg_axes *axes, int n, const double *values, double *out) {
+    for (int i = 0; i < n; i++)
+        out[i] = wg_axes_y(axes, values[i]);
+}
+
+void wg_axes_xs(const struct wg_axes *axes, int n, int step, double *out) {
+    for (int i = 0; i < n; i++)
+        out[i] = wg_axes_x(axes, i * step);
+}
+
+/* ---- dates ---- */
+
+static const char *month_name(int month) {
+    static const char *const name[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
+                                       "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
+    return name[month - 1];
+}
+
+static void put_word(struct wg_canvas *canvas, const struct wg_axes *axes, double x, int line, const char *word) {
+    const struct wg_lettering lettering = {WG_SIZE_TICK, line == 1, WG_WORDS};
+    wg_canvas_text(canvas, x, axes->bottom + 26 + 23 * line, WG_CENTRE, &lettering, word);
+}
+
+static double day_x(const struct wg_axes *axes, struct wg_date date) {
+    return wg_axes_x(axes, wg_day_from_date(date) - axes->first_day);
+}
+
+/* How many months from one name to the next, so that the names do not touch. */
+static int months_apart(const struct wg_axes *axes) {
+    static const int apart[] = {1, 2, 3, 6, 12, 24, 60, 120, 240};
+    const double month = 30.44 * (axes->right - axes->left) / (axes->n_days > 1 ? axes->n_days - 1 : 1);
+    int i = 0;
+    while (i < 8 && apart[i] * month < MONTH_APART)
+        i++;
+    return apart[i];
+}
+
+/* A name in the middle of its month if every month has one, else below its first day. */
+static void put_month(struct wg_canvas *canvas, const struct wg_axes *axes, struct wg_date first, int apart) {
+    const int32_t last_day = axes->first_day + axes->n_days - 1;
+    const int32_t from = wg_day_from_date(first), to = from + wg_month_length(first.year, first.month) - 1;
+    char year[16];
+    (void)snprintf(year, sizeof year, "%d", first.year);
+    if (apart >= 12) {
+        put_word(canvas, axes, day_x(axes, first), 0, year);
+        return;
+    }
+    const double a = wg_axes_x(axes, (from > axes->first_day ? from : axes->first_day) - axes->first_day);
+    const double b = wg_axes_x(axes, (to < last_day ? to : last_day) - axes->first_day);
+    const double x = apart == 1 ? (a + b) / 2 : a;
+    if (apart > 1 ? from >= axes->first_day : b - a > 34)
+        put_word(canvas, axes, x, 0, month_name(first.month));
+}
+
+/* The year stands below the first name of it. */
+static void put_years(struct wg_canvas *canvas, const struct wg_axes *axes) {
+    const int from = wg_date_from_day(axes->first_day).year;
+    const int to = wg_date_from_day(axes->first_day + axes->n_days - 1).year;
+    double free_from = -HUGE_VAL;
+    char text[16];
+    for (int year = from; year <= to; year++) {
+        const struct wg_date first = {year, 1, 1};
+        const double x = year == from ? axes->left + 24 : day_x(axes, first) + 24;
+        (void)snprintf(text, sizeof text, "%d", year);
+        if (x < free_from || x > axes->right + 10)
+            continue;
+        put_word(canvas, axes, x, 1, text);
+        free_from = x + 60;
+    }
+}
+
+static void put_days(struct wg_canvas *canvas, const struct wg_axes *axes, bool named) {
+    const double day = (axes->right - axes->left) / (axes->n_days > 1 ? axes->n_days - 1 : 1);
+    const int apart = day * 1 >= DATE_APART ? 1 : day * 7 >= DATE_APART ? 7 : 14;
+    for (int d = 0; d < axes->n_days; d += apart) {
+        const struct wg_date date = wg_date_from_day(axes->first_day + d);
+        char text[16];
+        (void)snprintf(text, sizeof text, "%d %s", date.day, month_name(date.month));
+        const double x = wg_axes_x(axes, d);
+        wg_canvas_stroke(canvas, x, axes->top, x, axes->bottom, WG_GRID, 1, WG_SOLID);
+        if (named)
+            put_word(canvas, axes, x, 0, text);
+    }
+    if (named)
+        put_years(canvas, axes);
+}
+
+void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool named) {
+    if (axes->n_days <= 70) {
+        put_days(canvas, axes, named);
+        return;
+    }
+    const int apart = months_apart(axes);
+    const int32_t last_day = axes->first_day + axes->n_days - 1;
+    const struct wg_date begin = wg_date_from_day(axes->first_day);
+    for (int month = begin.month - 1;; month++) {
+        const struct wg_date first = {begin.year + month / 12, month % 12 + 1, 1};
+        if (first.year > 9999 || wg_day_from_date(first) > last_day)
+            break;
+        if ((first.year * 12 + first.month - 1) % apart != 0)
+            continue;
+        const double x = day_x(axes, first);
+        if (x >= axes->left)
+            wg_canvas_stroke(canvas, x, axes->top, x, axes->bottom, WG_GRID, 1, WG_SOLID);
+        if (named && (x >= axes->left - 1 || apart == 1))
+            put_month(canvas, axes, first, apart);
+    }
+    if (named && apart < 12)
+        put_years(canvas, axes);
+}
+
+/* ---- values ---- */
+
+/* 1, 2 or 5 times a power of ten, so that ticks are LEAST_APART or more from each other. */
+static double nice_step(double span, double height) {
+    const double least = span * LEAST_APART / height;
+    const double power = pow(10, floor(log10(least)));
+    const double share = least / power;
+    return power * (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10);
+}
+
+double wg_axes_round_up(double most) {
+    if (!(most > 0) || isinf(most))
+        return 1;
+    const double step = nice_step(most, 5 * LEAST_APART);
+    return step * ceil(most / step * 0.999);
+}
+
+static void put_tick(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, double y, const char *text) {
+    const struct wg_lettering lettering = {WG_SIZE_TICK, false, WG_WORDS};
+    wg_canvas_text(canvas, is_left ? axes->left - 9 : axes->right + 9, y + 7, is_left ? WG_RIGHT : WG_LEFT, &lettering,
+                   text);
+}
+
+static void put_even(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, const struct wg_side *side) {
+    const double a = side->scale * axes->low + side->shift, b = side->scale * axes->high + side->shift;
+    const double step = nice_step(b - a, axes->bottom - axes->top);
+    for (double i = ceil(a / step - 1e-9); i * step <= b + 1e-9 * step; i++) {
+        char text[WG_LABEL];
+        const double y = wg_axes_y(axes, (i * step - side->shift) / side->scale);
+        if (is_left)
+            wg_canvas_stroke(canvas, axes->left, y, axes->right, y, i == 0 ? WG_STRONG_GRID : WG_GRID, 1, WG_SOLID);
+        else
+            wg_canvas_stroke(canvas, axes->right, y, axes->right + 5, y, WG_STRONG_GRID, 1, WG_SOLID);
+        wg_label_tick(i * step, text);
+        put_tick(canvas, axes, is_left, y, text);
+    }
+}
+
+static void put_tens(struct wg_canvas *canvas, const struct wg_axes *axes) {
+    const double decade = (axes->bottom - axes->top) / steps_up(axes->high);
+    const int apart = (int)ceil(LEAST_APART / decade);
+    char text[WG_LABEL];
+    wg_canvas_stroke(canvas, axes->left, axes->bottom, axes->right, axes->bottom, WG_STRONG_GRID, 1, WG_SOLID);
+    put_tick(canvas, axes, true, axes->bottom, "0");
+    for (int power = 0; power <= (int)floor(log10(axes->high) + 1e-9); power++) {
+        const double y = wg_axes_y(axes, pow(10, power));
+        wg_canvas_stroke(canvas, axes->left, y, axes->right, y, WG_GRID, 1, WG_SOLID);
+        if (power % apart != 0 || axes->bottom - y < LEAST_APART * 0.8)
+            continue;
+        wg_label_tick(pow(10, power), text);
+        put_tick(canvas, axes, true, y, text);
+    }
+}
+
+static void put_unit(struct wg_canvas *canvas, double x, double y, enum wg_align align, const char *unit) {
+    const struct wg_lettering lettering = {WG_SIZE_TICK, true, WG_WORDS};
+    wg_canvas_text(canvas, x, y, align, &lettering, unit);
+}
+
+void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_side *left,
+                    const struct wg_side *right) {
+    if (axes->is_log)
+        put_tens(canvas, axes);
+    else
+        put_even(canvas, axes, true, left);
+    put_unit(canvas, axes->left - 9, axes->top - 12, WG_RIGHT, left->unit);
+    if (right == NULL)
+        return;
+    put_even(canvas, axes, false, right);
+    put_unit(canvas, axes->right + 9, axes->top - 12, WG_LEFT, right->unit);
+}
+
+/* ---- labels ---- */
+
+void wg_axes_spread(int n, double *y, double gap, double low, double high) {
+    /* pushes the closest pair apart, over and over: few labels, so it need not be quick */
+    for (int round = 0; round < 400; round++) {
+        bool moved = false;
+        for (int i = 0; i < n; i++)
+            for (int j = 0; j < n; j++) {
+                if (i == j || y[j] < y[i] || (y[j] == y[i] && j < i) || y[j] - y[i] >= gap - 1e-6)
+                    continue;
+                const double push = (gap - (y[j] - y[i])) / 2;
+                y[i] -= push;
+                y[j] += push;
+                moved = true;
+            }
+        for (int i = 0; i < n; i++) {
+            y[i] = fmin(fmax(y[i], low), high);
+        }
+        if (!moved)
+            return;
+    }
+}

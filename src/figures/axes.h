@@ -1,0 +1,58 @@
+/* layer: figures, private */
+/**
+ * A frame with dates along its foot and values up its sides.
+ */
+#ifndef WG_FIGURES_AXES_H
+#define WG_FIGURES_AXES_H
+
+#include "figures/canvas.h"
+
+#include <stdint.h>
+
+/* Sizes of letters: a fortieth of the height or more can be read from the last row of a room seven times as deep as the
+ * screen is high (common practice). */
+#define WG_SIZE_TITLE 30.0
+#define WG_SIZE_LABEL 21.0
+#define WG_SIZE_TICK 19.0
+#define WG_SIZE_NOTE 19.0
+#define WG_SIZE_FOOT 14.0
+
+struct wg_axes {
+    double left, right, top, bottom; /* on the page */
+    double low, high;                /* values at bottom and top */
+    /**
+     * 1: each step up is ten times as much; below one individual the scale goes on evenly down to zero (a shorter step),
+     * so that nothing is nothing and not infinitely far down. `low` is then 0.
+     */
+    bool is_log;
+    int32_t first_day;
+    int n_days;
+};
+
+/** Between the first day (0) and the last (n_days - 1). */
+double wg_axes_x(const struct wg_axes *axes, double day);
+/** NaN stays NaN. */
+double wg_axes_y(const struct wg_axes *axes, double value);
+/** The same of n values, into out. */
+void wg_axes_ys(const struct wg_axes *axes, int n, const double *values, double *out);
+/** Days 0, step, 2 step, ... into out. */
+void wg_axes_xs(const struct wg_axes *axes, int n, int step, double *out);
+
+/** A line for each month (or quarter, year, week, as there is room), with its name below if `named`. */
+void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool named);
+/** The value at the top so that the largest tick is near `most`; 1 if that is 0. */
+double wg_axes_round_up(double most);
+
+/** The unit on one side: shown = scale * value + shift. */
+struct wg_side {
+    const char *unit; /* above the ticks; "" for none */
+    double scale, shift;
+};
+/** Ticks and lines across on the left; `right`, if not NULL, has its own ticks. */
+void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_side *left,
+                    const struct wg_side *right);
+
+/** Moves places (ascending or not) apart until they are `gap` or more from each other, within low..high as far as they fit. */
+void wg_axes_spread(int n, double *y, double gap, double low, double high);
+
+#endif

@@ -1,0 +1,61 @@
+/* layer: figures, private */
+/**
+ * Ink on a page of 1280 by 720 units: one routine draws it as SVG, PDF and PNG.
+ *
+ * Everything the project knows of cairo is in canvas.c. Failures are sticky and
+ * come out of wg_canvas_render().
+ */
+#ifndef WG_FIGURES_CANVAS_H
+#define WG_FIGURES_CANVAS_H
+
+#include "figures/bytes.h"
+#include "figures/colours.h"
+
+#define WG_PAGE_W 1280.0
+#define WG_PAGE_H 720.0
+
+enum wg_picture { WG_SVG, WG_PDF, WG_PNG, WG_N_PICTURES };
+/** "svg", "pdf", "png" */
+const char *wg_picture_ending(enum wg_picture kind);
+
+struct wg_canvas;
+
+/** What a picture says of itself. PDF only: SVG gets its words in svg.c. */
+struct wg_picture_facts {
+    const char *title;
+    const char *date; /* ISO 8601, of the result, so that the bytes repeat; "" for none */
+};
+/** Draws a page into *out. 0, WG_ERR_MEMORY or WG_ERR_INTERNAL. */
+int wg_canvas_render(enum wg_picture kind, const struct wg_picture_facts *facts,
+                     void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
+                     struct wg_error *err);
+
+enum wg_pattern { WG_SOLID, WG_DASHED, WG_DOTTED, WG_DASH_DOT };
+
+/** A line through n points; where x or y is NaN it is broken. */
+void wg_canvas_line(struct wg_canvas *canvas, int n, const double *x, const double *y, struct wg_colour colour,
+                    double width, enum wg_pattern pattern);
+/** Straight, from one point to another. */
+void wg_canvas_stroke(struct wg_canvas *canvas, double x0, double y0, double x1, double y1, struct wg_colour colour,
+                      double width, enum wg_pattern pattern);
+/** The area between two lines over the same x; broken at NaN. */
+void wg_canvas_area(struct wg_canvas *canvas, int n, const double *x, const double *low, const double *high,
+                    struct wg_colour colour);
+void wg_canvas_box(struct wg_canvas *canvas, double x0, double y0, double x1, double y1, struct wg_colour colour);
+void wg_canvas_dot(struct wg_canvas *canvas, double x, double y, double radius, struct wg_colour colour);
+
+enum wg_align { WG_LEFT, WG_CENTRE, WG_RIGHT };
+struct wg_lettering {
+    double size;
+    bool bold;
+    struct wg_colour colour;
+};
+/** Letters on the baseline y. */
+void wg_canvas_text(struct wg_canvas *canvas, double x, double y, enum wg_align align,
+                    const struct wg_lettering *lettering, const char *text);
+double wg_canvas_text_width(struct wg_canvas *canvas, const struct wg_lettering *lettering, const char *text);
+/** Broken at spaces so that no line is wider than `width`; what does not fit into `most` lines ends in "...". Gives the baseline below. */
+double wg_canvas_paragraph(struct wg_canvas *canvas, double x, double y, double width, int most,
+                           const struct wg_lettering *lettering, const char *text);
+
+#endif

@@ -1,0 +1,110 @@
+/*
+ * How much crawls off in a week? The median over replicates as a bar, half of
+ * them and nine in ten as lines. Weeks count from the first day; where there are
+ * too many to draw, several make one bar.
+ */
+#include "figures/figure.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define KG_PER_LB 0.45359237 /* international yard and pound agreement, 1959 */
+#define MOST_BARS 106        /* judgement: thinner bars are no bars */
+
+static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row) {
+    const int left_out = figure->n_days - row * figure->step;
+    const double days = left_out < figure->step ? left_out : figure->step;
+    const double width = (axes->right - axes->left) / figure->n_days;
+    const double x0 = axes->left + row * figure->step * width, x1 = x0 + days * width, half = (x1 - x0) / 2;
+    double y[WG_N_BANDS];
+    for (int band = 0; band < WG_N_BANDS; band++)
+        y[band] = wg_axes_y(axes, wg_bands_of(&figure->table, 0, (enum wg_band)band)[row]);
+    wg_canvas_box(canvas, x0 + 0.1 * half, y[WG_Q50], x1 - 0.1 * half, axes->bottom, wg_stage_colour(WG_LARVA));
+    wg_canvas_stroke(canvas, x0 + 0.1 * half, y[WG_Q50], x1 - 0.1 * half, y[WG_Q50], WG_BLACK, 2.5, WG_SOLID);
+    wg_canvas_stroke(canvas, x0 + half, y[WG_Q05], x0 + half, y[WG_Q95], WG_BLACK, 1.5, WG_SOLID);
+    wg_canvas_box(canvas, x0 + 0.7 * half, y[WG_Q75], x0 + 1.3 * half, y[WG_Q25], WG_BLACK);
+}
+
+static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const double top = wg_figure_words(canvas, figure) + 22, bottom = WG_PAGE_FREE_TO - 58;
+    struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, figure->number[0]);
+    axes.right = WG_PAGE_W - 100;
+    wg_axes_dates(canvas, &axes, true);
+    wg_axes_values(canvas, &axes, &(struct wg_side){"kg", 1, 0}, &(struct wg_side){"lb", 1 / KG_PER_LB, 0});
+    for (int row = 0; row < figure->table.n_rows; row++)
+        draw_bar(canvas, figure, &axes, row);
+}
+
+/* ---- numbers ---- */
+
+/* Sums of `step` days each, [replicate][row]; NULL without memory. */
+static double *sum_weeks(const struct wg_result_series *series, int step, int n_rows) {
+    double *const sums = calloc((size_t)series->replicates * (size_t)n_rows + 1, sizeof *sums);
+    if (sums == NULL)
+        return NULL;
+    for (int64_t i = 0; i < series->replicates; i++)
+        for (int day = 0; day < series->n_days; day++)
+            sums[i * n_rows + day / step] += series->value[i * series->n_days + day];
+    return sums;
+}
+
+static int add_bars(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
+    struct wg_result_series series;
+    int code = wg_result_data_read(data, "crawl_off_mass", -1, &series, err);
+    if (code == 0) {
+        double *const sums = sum_weeks(&series, figure->step, figure->table.n_rows);
+        code = sums != NULL
+                   ? wg_bands_add(&figure->table, "crawl-off", "kg", sums, series.replicates, err)
+                   : wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the weeks of a figure.");
+        free(sums);
+    }
+    wg_result_series_free(&series);
+    return code;
+}
+
+static void say(struct wg_figure *figure, const struct wg_result_data *data) {
+    const char *const noun = wg_label_noun(data->n_days);
+    const int peak = wg_table_peak(&figure->table, WG_Q50), weeks = figure->step / 7;
+    char date[WG_LABEL], middle[WG_LABEL], range[WG_LABEL], span[40] = "week";
+    if (weeks > 1)
+        (void)snprintf(span, sizeof span, "%d weeks", weeks);
+    wg_label_date(data->first_day, peak * figure->step, date);
+    wg_label_mass(figure->table.column[WG_Q50].value[peak], middle);
+    wg_label_mass_range(figure->table.column[WG_Q05].value[peak], figure->table.column[WG_Q95].value[peak], range);
+    if (figure->table.column[WG_Q50].value[peak] > 0)
+        (void)snprintf(figure->title, sizeof figure->title,
+                       "Most crawls off in the %s from %s: %s in the middle, %s in nine %s of ten", span, date, middle,
+                       range, noun);
+    else
+        (void)snprintf(figure->title, sizeof figure->title, "In no %s does anything crawl off in half of the %s", span,
+                       noun);
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "Fresh weight of prepupae that leave the bins in each %s. Bar: median of %lld possible %s. Thick line: "
+        "half of them. Thin line: nine in ten.",
+        span, (long long)data->replicates, noun);
+}
+
+int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
+    struct wg_figure *const figure = wg_figures_add(figures, data, "crawl-off", err);
+    if (figure == NULL)
+        return WG_ERR_MEMORY;
+    const int n_weeks = (data->n_days + 6) / 7;
+    figure->step = 7 * ((n_weeks + MOST_BARS - 1) / MOST_BARS);
+    const int n_rows = (data->n_days + figure->step - 1) / figure->step;
+    int code = wg_table_begin_dates(&figure->table, data->first_day, figure->step, n_rows, err);
+    if (code == 0)
+        code = add_bars(figure, data, err);
+    if (code < 0)
+        return code;
+    (void)snprintf(figure->table.rows_are, sizeof figure->table.rows_are, "from");
+    double most = 0;
+    for (int row = 0; row < n_rows; row++)
+        most = fmax(most, figure->table.column[WG_Q95].value[row]);
+    figure->number[0] = wg_axes_round_up(most);
+    say(figure, data);
+    figure->draw = draw;
+    return 0;
+}

@@ -1,0 +1,179 @@
+/*
+ * How many generations live at the same time? A ridge for each, past the egg,
+ * and below the effective number, exp(-sum p ln p) (Hill 1973, Ecology 54:427,
+ * order 1): 2 when two are equally many, less when one is rare.
+ */
+#include "figures/figure.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_RIDGES 14
+#define LEAST_PEAK 0.5 /* judgement: a generation that never has half an individual in the mean is not shown */
+#define BELOW 96.0     /* height of the effective number's frame */
+#define GAP 34.0
+#define RISE 1.7 /* a ridge's height in distances between ridges: they overlap, as they should */
+
+/* table: columns 0..n_parts-1 the generations, the last one the effective number; number[0]: its largest */
+
+static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int i,
+                       double base, double height) {
+    const int n = figure->table.n_rows;
+    const double *const value = figure->table.column[i].value;
+    const double most = value[wg_table_peak(&figure->table, i)];
+    double *const room = calloc(3 * (size_t)n, sizeof *room);
+    if (room == NULL)
+        return;
+    double *const x = room, *const low = room + n, *const high = room + 2 * n;
+    wg_axes_xs(axes, n, 1, x);
+    for (int row = 0; row < n; row++) {
+        low[row] = base;
+        high[row] = base - height * value[row] / most;
+    }
+    wg_canvas_area(canvas, n, x, low, high, wg_veil(figure->part[i].colour, 0.85));
+    wg_canvas_line(canvas, n, x, high, WG_WORDS, 1.6, WG_SOLID);
+    free(room);
+}
+
+static void draw_ridges(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const struct wg_lettering name = {WG_SIZE_TICK, true, WG_WORDS}, peak = {WG_SIZE_TICK, false, WG_WORDS};
+    const double apart = (axes->bottom - axes->top) / (figure->n_parts + RISE - 1);
+    wg_axes_dates(canvas, axes, false);
+    for (int i = 0; i < figure->n_parts; i++) {
+        const double base = axes->top + apart * (RISE + i);
+        draw_ridge(canvas, figure, axes, i, base, apart * RISE);
+        wg_canvas_text(canvas, axes->left - 9, base, WG_RIGHT, &name, figure->part[i].label);
+        wg_canvas_text(canvas, axes->right + 12, base, WG_LEFT, &peak, figure->part[i].more);
+    }
+}
+
+static void draw_effective(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS};
+    const int n = figure->table.n_rows, column = figure->table.n_columns - 1;
+    double *const room = calloc(2 * (size_t)n, sizeof *room);
+    wg_axes_dates(canvas, axes, true);
+    wg_axes_values(canvas, axes, &(struct wg_side){"", 1, 0}, NULL);
+    if (room != NULL) {
+        wg_axes_xs(axes, n, 1, room);
+        wg_axes_ys(axes, n, figure->table.column[column].value, room + n);
+        wg_canvas_line(canvas, n, room, room + n, WG_BLUE, 3.5, WG_SOLID);
+    }
+    free(room);
+    wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 - 4, WG_LEFT, &name, "effective");
+    wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 + 22, WG_LEFT, &name, "number");
+}
+
+static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const double top = wg_figure_words(canvas, figure), bottom = WG_PAGE_FREE_TO - 58;
+    const struct wg_axes ridges = wg_figure_axes(figure, top, bottom - BELOW - GAP, 0, 1);
+    const struct wg_axes below = wg_figure_axes(figure, bottom - BELOW, bottom, 1, figure->number[0]);
+    draw_ridges(canvas, figure, &ridges);
+    draw_effective(canvas, figure, &below);
+}
+
+/* ---- numbers ---- */
+
+static double alive(const struct wg_result_data *data, const double *mean, int day, int generation) {
+    double n = 0;
+    for (int stage = WG_EGG + 1; stage < WG_N_STAGES; stage++)
+        n += mean[((int64_t)day * WG_N_STAGES + stage) * data->n_generations + generation];
+    return n;
+}
+
+static double effective(const struct wg_result_data *data, const double *mean, int day) {
+    double all = 0, entropy = 0;
+    for (int g = 0; g < data->n_generations; g++)
+        all += alive(data, mean, day, g);
+    for (int g = 0; g < data->n_generations && all > 0; g++) {
+        const double share = alive(data, mean, day, g) / all;
+        entropy -= share > 0 ? share * log(share) : 0;
+    }
+    return all > 0 ? exp(entropy) : (double)NAN;
+}
+
+static double peak_of(const struct wg_result_data *data, const double *mean, int generation) {
+    double most = 0;
+    for (int day = 0; day < data->n_days; day++)
+        most = fmax(most, alive(data, mean, day, generation));
+    return most;
+}
+
+static int add_generation(struct wg_figure *figure, const struct wg_result_data *data, const double *mean,
+                          int generation, struct wg_error *err) {
+    char name[WG_TABLE_NAME], shown[WG_LABEL];
+    (void)snprintf(name, sizeof name, "generation %d mean", generation);
+    const int column = wg_table_add(&figure->table, name, "1", err);
+    if (column < 0)
+        return column;
+    for (int day = 0; day < data->n_days; day++)
+        figure->table.column[column].value[day] = alive(data, mean, day, generation);
+    static const int cycle[] = {WG_LARVA, WG_FEMALE, WG_MALE, WG_DORMANT, WG_PUPA, WG_PREPUPA};
+    struct wg_part *const part = &figure->part[figure->n_parts++];
+    part->colour = wg_stage_colour(cycle[generation % 6]);
+    (void)snprintf(part->label, sizeof part->label, generation == 0 ? "starter" : "%d", generation);
+    wg_label_number(peak_of(data, mean, generation), shown);
+    (void)snprintf(part->more, sizeof part->more, "at most %.40s", shown);
+    return 0;
+}
+
+static int add_effective(struct wg_figure *figure, const struct wg_result_data *data, const double *mean,
+                         struct wg_error *err) {
+    const int column = wg_table_add(&figure->table, "effective number of generations", "1", err);
+    for (int day = 0; day < data->n_days && column >= 0; day++)
+        figure->table.column[column].value[day] = effective(data, mean, day);
+    return column;
+}
+
+/* Those that matter, the first ones of too many: *n is how many there are. */
+static int add_all(struct wg_figure *figure, const struct wg_result_data *data, const double *mean, int *n,
+                   struct wg_error *err) {
+    int code = 0;
+    for (int g = 0; g < data->n_generations && code >= 0; g++)
+        if (peak_of(data, mean, g) >= LEAST_PEAK && (*n)++ < MOST_RIDGES)
+            code = add_generation(figure, data, mean, g, err);
+    return code < 0 ? code : add_effective(figure, data, mean, err);
+}
+
+static void say(struct wg_figure *figure, const struct wg_result_data *data, int n) {
+    const int column = figure->table.n_columns - 1, peak = wg_table_peak(&figure->table, column);
+    const double most = figure->table.column[column].value[peak];
+    char date[WG_LABEL], number[WG_LABEL], cut[96] = "";
+    wg_label_date(data->first_day, peak, date);
+    wg_label_number(round(most * 10) / 10, number);
+    (void)snprintf(figure->title, sizeof figure->title,
+                   most < 1.05 ? "Generations hardly overlap: one at a time"
+                               : "Generations overlap most about %s, when the young and grown of %s live side by side",
+                   date, number);
+    if (n > figure->n_parts)
+        (void)snprintf(cut, sizeof cut, " The first %d of %d are shown.", figure->n_parts, n);
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "Mean of all %lld, eggs left out; each ridge is drawn to its own height. Below: the effective number, "
+        "2 if two generations are equally many, less if one is rare.%s",
+        (long long)data->replicates, cut);
+    figure->number[0] = fmax(2, ceil(most));
+}
+
+int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
+    double *mean = NULL;
+    int n = 0;
+    int code = wg_result_data_generations(data, &mean, err);
+    if (code < 0)
+        return code;
+    struct wg_figure *const figure = wg_figures_add(figures, data, "generations", err);
+    code = figure == NULL ? WG_ERR_MEMORY : wg_table_begin_dates(&figure->table, data->first_day, 1, data->n_days, err);
+    if (code == 0)
+        code = add_all(figure, data, mean, &n, err);
+    free(mean);
+    if (code < 0)
+        return code;
+    if (n == 0) {
+        wg_figures_drop(figures);
+        return 0;
+    }
+    say(figure, data, n);
+    figure->draw = draw;
+    return 0;
+}

@@ -1,0 +1,182 @@
+/*
+ * What is the colony made of? The stages on top of each other, in the mean over
+ * replicates and in one replicate, which is the smoother for being a mean, and
+ * how much a single year differs from it.
+ */
+#include "figures/figure.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/stats.h>
+
+#define GAP 44.0
+#define NAME_GAP 26.0
+
+/* table: columns 0..6 the mean of each stage, 7..13 those of one replicate; number[0]: top, number[1]: the replicate */
+
+/* Layers upwards from nothing; their lower edges in the middle of the last day go into `middle`. */
+static void draw_layers(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int first,
+                        double *middle) {
+    const int n = figure->table.n_rows;
+    double *const room = calloc(3 * (size_t)n, sizeof *room);
+    if (room == NULL)
+        return;
+    double *const x = room, *low = room + n, *high = room + 2 * n;
+    wg_axes_xs(axes, n, 1, x);
+    for (int i = 0; i < n; i++)
+        low[i] = axes->bottom;
+    for (int stage = 0; stage < WG_N_STAGES; stage++) {
+        const double *const value = figure->table.column[first + stage].value;
+        for (int i = 0; i < n; i++)
+            high[i] = low[i] - (axes->bottom - wg_axes_y(axes, value[i]));
+        wg_canvas_area(canvas, n, x, low, high, wg_stage_colour(stage));
+        wg_canvas_line(canvas, n, x, high, WG_BLACK, 0.8, WG_SOLID);
+        middle[stage] = (low[n - 1] + high[n - 1]) / 2;
+        double *const swap = low;
+        low = high;
+        high = swap;
+    }
+    free(room);
+}
+
+/* The names at the right, in the order of the layers, with a line to the layer's end. */
+static void draw_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                       const double *middle) {
+    double y[WG_N_STAGES];
+    for (int i = 0; i < WG_N_STAGES; i++)
+        y[i] = middle[i] - 0.01 * i; /* layers without height keep their order */
+    wg_axes_spread(WG_N_STAGES, y, NAME_GAP, axes->top - 24, axes->bottom + 8);
+    for (int i = 0; i < WG_N_STAGES; i++) {
+        wg_canvas_stroke(canvas, axes->right + 1, middle[i], axes->right + 18, y[i], WG_STRONG_GRID, 1, WG_SOLID);
+        wg_figure_label(canvas, &figure->part[i], axes->right + 15, y[i], true);
+    }
+}
+
+static void draw_frame(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom, int first,
+                       const char *heading) {
+    const struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, figure->number[0]);
+    const struct wg_lettering lettering = {WG_SIZE_LABEL, true, WG_WORDS};
+    double middle[WG_N_STAGES];
+    wg_axes_dates(canvas, &axes, first > 0);
+    wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
+    draw_layers(canvas, figure, &axes, first, middle);
+    wg_canvas_text(canvas, axes.left, top - 9, WG_LEFT, &lettering, heading);
+    draw_names(canvas, figure, &axes, middle);
+}
+
+static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const double top = wg_figure_words(canvas, figure) + 14, bottom = WG_PAGE_FREE_TO - 58;
+    const double height = (bottom - top - GAP) / 2;
+    char heading[64];
+    draw_frame(canvas, figure, top, top + height, 0, "the mean of all");
+    (void)snprintf(heading, sizeof heading, "one of them, number %.0f", figure->number[1]);
+    draw_frame(canvas, figure, bottom - height, bottom, WG_N_STAGES, heading);
+}
+
+/* The replicate whose crawl-off is nearest to the median, the first of several. */
+static int find_typical(struct wg_result_data *data, int64_t most, int64_t *out, struct wg_error *err) {
+    double *crawl_off, *sorted = calloc((size_t)data->replicates, sizeof *sorted);
+    if (sorted == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.");
+    const int code = wg_result_data_outcome(data, "total_crawl_off_mass", &crawl_off, err);
+    if (code == 0) {
+        memcpy(sorted, crawl_off, (size_t)data->replicates * sizeof *sorted);
+        wg_sort(sorted, (size_t)data->replicates);
+        const double median = wg_quantile_sorted(sorted, (size_t)data->replicates, 0.5);
+        *out = 0;
+        for (int64_t i = 1; i < most; i++)
+            if (fabs(crawl_off[i] - median) < fabs(crawl_off[*out] - median))
+                *out = i;
+        free(crawl_off);
+    }
+    free(sorted);
+    return code;
+}
+
+static int add_stage(struct wg_figure *figure, struct wg_result_data *data, int stage, struct wg_error *err) {
+    struct wg_result_series series;
+    int code = wg_result_data_read(data, "count", stage, &series, err);
+    if (code == 0 && stage == 0) {
+        int64_t typical = 0;
+        code = find_typical(data, series.replicates, &typical, err);
+        figure->number[1] = (double)typical;
+    }
+    for (int row = 0; row < data->n_days && code == 0; row++) {
+        struct wg_sum sum = {0};
+        for (int64_t i = 0; i < series.replicates; i++)
+            wg_sum_add(&sum, series.value[i * data->n_days + row]);
+        figure->table.column[stage].value[row] = wg_sum_total(&sum) / (double)series.replicates;
+        figure->table.column[WG_N_STAGES + stage].value[row] =
+            series.value[(int64_t)figure->number[1] * data->n_days + row];
+    }
+    wg_result_series_free(&series);
+    return code;
+}
+
+static int add_columns(struct wg_figure *figure, struct wg_error *err) {
+    char name[WG_TABLE_NAME];
+    for (int i = 0; i < 2 * WG_N_STAGES; i++) {
+        const int stage = i % WG_N_STAGES;
+        (void)snprintf(name, sizeof name, "%s %s", wg_stage_name((enum wg_stage)stage),
+                       i < WG_N_STAGES ? "mean" : "one replicate");
+        const int code = wg_table_add(&figure->table, name, "1", err);
+        if (code < 0)
+            return code;
+        struct wg_part *const part = &figure->part[stage];
+        part->colour = wg_stage_colour(stage);
+        (void)snprintf(part->label, sizeof part->label, "%s", wg_stage_name((enum wg_stage)stage));
+    }
+    figure->n_parts = WG_N_STAGES;
+    return 0;
+}
+
+static double total_on(const struct wg_figure *figure, int first, int row) {
+    double total = 0;
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        total += figure->table.column[first + stage].value[row];
+    return total;
+}
+
+static int peak_of(const struct wg_figure *figure, int first) {
+    int peak = 0;
+    for (int row = 1; row < figure->table.n_rows; row++)
+        if (total_on(figure, first, row) > total_on(figure, first, peak))
+            peak = row;
+    return peak;
+}
+
+static void say(struct wg_figure *figure, const struct wg_result_data *data) {
+    const int peak = peak_of(figure, 0), own = peak_of(figure, WG_N_STAGES);
+    const double most = total_on(figure, 0, peak), own_most = total_on(figure, WG_N_STAGES, own);
+    char date[WG_LABEL], number[WG_LABEL], own_date[WG_LABEL], own_number[WG_LABEL];
+    wg_label_date(data->first_day, peak, date);
+    wg_label_date(data->first_day, own, own_date);
+    wg_label_number(most, number);
+    wg_label_number(own_most, own_number);
+    (void)snprintf(figure->title, sizeof figure->title,
+                   "The colony is largest about %s in the mean (%s), in one of the %s on %s (%s)", date, number,
+                   wg_label_noun(data->n_days), own_date, own_number);
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Number alive each day, stage upon stage. The one is the one of %lld whose crawl-off is nearest to "
+                   "the median.",
+                   (long long)data->replicates);
+    figure->number[0] = wg_axes_round_up(fmax(most, own_most));
+}
+
+int wg_chart_stack(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
+    struct wg_figure *const figure = wg_figures_add(figures, data, "stack", err);
+    if (figure == NULL)
+        return WG_ERR_MEMORY;
+    int code = wg_table_begin_dates(&figure->table, data->first_day, 1, data->n_days, err);
+    if (code == 0)
+        code = add_columns(figure, err);
+    for (int stage = 0; stage < WG_N_STAGES && code == 0; stage++)
+        code = add_stage(figure, data, stage, err);
+    if (code < 0)
+        return code;
+    say(figure, data);
+    figure->draw = draw;
+    return 0;
+}

@@ -1,0 +1,111 @@
+/*
+ * When are there eggs, larvae, pupae, flies, and how many? A frame for each
+ * stage, the same scale for all: quantiles over replicates of the number alive
+ * at the end of each day.
+ */
+#include "figures/figure.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define GAP 15.0
+#define TENFOLD_FROM 300.0 /* judgement: numbers that span more are drawn with tens as steps */
+
+struct group {
+    const char *name;
+    int n, stage[2];
+};
+static const struct group groups[] = {{"eggs", 1, {WG_EGG}},
+                                      {"larvae", 1, {WG_LARVA}},
+                                      {"prepupae", 2, {WG_PREPUPA, WG_DORMANT}},
+                                      {"pupae", 1, {WG_PUPA}},
+                                      {"flies", 2, {WG_FEMALE, WG_MALE}}};
+enum { N_GROUPS = sizeof groups / sizeof *groups, LARVAE = 1 };
+
+static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const double top = wg_figure_words(canvas, figure), bottom = WG_PAGE_FREE_TO - 58;
+    const double height = (bottom - top + GAP) / N_GROUPS;
+    for (int i = 0; i < figure->n_parts; i++) {
+        const double from = top + i * height;
+        struct wg_axes axes = wg_figure_axes(figure, from, from + height - GAP, 0, figure->number[0]);
+        axes.is_log = figure->number[0] >= TENFOLD_FROM;
+        wg_axes_dates(canvas, &axes, i == figure->n_parts - 1);
+        wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
+        wg_figure_bands(canvas, figure, &axes, &figure->part[i], false);
+        wg_figure_label(canvas, &figure->part[i], axes.right + 10, from + height / 2 - 18, true);
+    }
+}
+
+/* The sum of a group's stages in series->value. */
+static int read_group(struct wg_result_data *data, const struct group *group, struct wg_result_series *series,
+                      struct wg_error *err) {
+    int code = wg_result_data_read(data, "count", group->stage[0], series, err);
+    if (code < 0 || group->n == 1)
+        return code;
+    struct wg_result_series other;
+    code = wg_result_data_read(data, "count", group->stage[1], &other, err);
+    for (int64_t i = 0; code == 0 && i < series->replicates * series->n_days; i++)
+        series->value[i] += other.value[i];
+    wg_result_series_free(&other);
+    return code;
+}
+
+static int add_group(struct wg_figure *figure, struct wg_result_data *data, const struct group *group,
+                     struct wg_error *err) {
+    struct wg_result_series series;
+    int code = read_group(data, group, &series, err);
+    const int column =
+        code == 0 ? wg_bands_add(&figure->table, group->name, "1", series.value, series.replicates, err) : code;
+    wg_result_series_free(&series);
+    if (column < 0)
+        return column;
+    struct wg_part *const part = &figure->part[figure->n_parts++];
+    const int peak = wg_table_peak(&figure->table, column + WG_Q50);
+    char shown[WG_LABEL];
+    part->column = column;
+    part->colour = wg_stage_colour(group->stage[0]);
+    (void)snprintf(part->label, sizeof part->label, "%s", group->name);
+    wg_label_number(figure->table.column[column + WG_Q50].value[peak], shown);
+    (void)snprintf(part->more, sizeof part->more, "median: %.40s at most", shown);
+    for (int row = 0; row < figure->table.n_rows; row++)
+        figure->number[0] = fmax(figure->number[0], figure->table.column[column + WG_Q95].value[row]);
+    return 0;
+}
+
+static void say(struct wg_figure *figure, const struct wg_result_data *data) {
+    const char *const noun = wg_label_noun(data->n_days);
+    const int column = figure->part[LARVAE].column + WG_Q50, peak = wg_table_peak(&figure->table, column);
+    const double most = figure->table.column[column].value[peak];
+    char number[WG_LABEL], date[WG_LABEL];
+    wg_label_number(most, number);
+    wg_label_date(data->first_day, peak, date);
+    if (most > 0)
+        (void)snprintf(figure->title, sizeof figure->title, "Larvae are most about %s: half of the %s have %s or more",
+                       date, noun, number);
+    else
+        (void)snprintf(figure->title, sizeof figure->title, "On no day do half of the %s have larvae", noun);
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "Number alive each day. Line: median of %lld possible %s. Dark band: half of them. Light band: nine "
+        "in ten.%s",
+        (long long)data->replicates, noun,
+        figure->number[0] >= TENFOLD_FROM ? " Each line across is ten times the one below; the lowest is none." : "");
+}
+
+int wg_chart_stages(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
+    struct wg_figure *const figure = wg_figures_add(figures, data, "stages", err);
+    if (figure == NULL)
+        return WG_ERR_MEMORY;
+    int code = wg_table_begin_dates(&figure->table, data->first_day, 1, data->n_days, err);
+    for (int i = 0; i < N_GROUPS && code == 0; i++)
+        code = add_group(figure, data, &groups[i], err);
+    if (code < 0)
+        return code;
+    if (figure->number[0] < 1)
+        figure->number[0] = 1;
+    say(figure, data);
+    figure->draw = draw;
+    return 0;
+}

@@ -1,0 +1,197 @@
+/*
+ * How warm is it for the larvae, for the pupae in the ground, for the flies, and
+ * what does the heat take? One figure for each place; medians and nine in ten of
+ * daily means over replicates.
+ */
+#include "figures/figure.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define HEAT 92.0 /* height of the heat's frame */
+#define GAP 40.0
+#define LABEL_GAP 44.0
+#define MOST_BINS 3   /* in one figure: more lines nobody tells apart */
+#define SAME_AIR 0.05 /* degC: then outdoors and in is one line */
+
+/* number[0], number[1]: lowest and highest value; number[2]: largest heater energy, 0 if none; number[3]: its column */
+
+static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    double y[WG_FIGURE_MOST_PARTS];
+    const int last = figure->table.n_rows - 1;
+    for (int i = 0; i < figure->n_parts; i++)
+        y[i] = wg_axes_y(axes, figure->table.column[figure->part[i].column + WG_Q50].value[last]) - 0.01 * i;
+    wg_axes_spread(figure->n_parts, y, LABEL_GAP, axes->top, axes->bottom - 14);
+    for (int i = 0; i < figure->n_parts; i++)
+        wg_figure_label(canvas, &figure->part[i], axes->right + 52, y[i], false);
+}
+
+static void draw_heat(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom) {
+    const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS}, more = {WG_SIZE_FOOT + 3, false, WG_WORDS};
+    const struct wg_part part = {.colour = WG_VERMILION, .column = (int)figure->number[3]};
+    const struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, wg_axes_round_up(figure->number[2]));
+    wg_axes_dates(canvas, &axes, true);
+    wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
+    wg_figure_bands(canvas, figure, &axes, &part, false);
+    wg_canvas_text(canvas, axes.right + 12, (top + bottom) / 2, WG_LEFT, &name, "heat bought");
+    wg_canvas_text(canvas, axes.right + 12, (top + bottom) / 2 + 24, WG_LEFT, &more, "kWh a day");
+}
+
+static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const bool has_heat = figure->number[2] > 0;
+    const double top = wg_figure_words(canvas, figure) + 22, end = WG_PAGE_FREE_TO - 58;
+    const double bottom = has_heat ? end - HEAT - GAP : end;
+    const struct wg_axes axes = wg_figure_axes(figure, top, bottom, figure->number[0], figure->number[1]);
+    wg_axes_dates(canvas, &axes, !has_heat);
+    wg_axes_values(canvas, &axes, &(struct wg_side){"°C", 1, 0}, &(struct wg_side){"°F", 1.8, 32});
+    for (int i = 0; i < figure->n_parts; i++)
+        wg_figure_bands(canvas, figure, &axes, &figure->part[i], true);
+    draw_labels(canvas, figure, &axes);
+    if (has_heat)
+        draw_heat(canvas, figure, end - HEAT, end);
+}
+
+/* ---- numbers ---- */
+
+static int add_line(struct wg_figure *figure, struct wg_result_data *data, const char *series_name, int column,
+                    const struct wg_part *look, struct wg_error *err) {
+    struct wg_result_series series;
+    int code = wg_result_data_read(data, series_name, column, &series, err);
+    if (code == 0)
+        code = wg_bands_add(&figure->table, look->label, "degC", series.value, series.replicates, err);
+    wg_result_series_free(&series);
+    if (code < 0)
+        return code;
+    struct wg_part *const part = &figure->part[figure->n_parts++];
+    *part = *look;
+    part->column = code;
+    char coldest[WG_LABEL];
+    const int trough = wg_table_trough(&figure->table, code + WG_Q50);
+    wg_label_temperature(figure->table.column[code + WG_Q50].value[trough], coldest);
+    (void)snprintf(part->more, sizeof part->more, "down to %.60s", coldest);
+    for (int row = 0; row < figure->table.n_rows; row++) {
+        figure->number[0] = fmin(figure->number[0], figure->table.column[code + WG_Q05].value[row]);
+        figure->number[1] = fmax(figure->number[1], figure->table.column[code + WG_Q95].value[row]);
+    }
+    return 0;
+}
+
+static bool is_outdoors(const struct wg_figure *figure) {
+    const double *const a = figure->table.column[figure->part[0].column + WG_Q50].value;
+    const double *const b = figure->table.column[figure->part[1].column + WG_Q50].value;
+    for (int row = 0; row < figure->table.n_rows; row++)
+        if (fabs(a[row] - b[row]) > SAME_AIR)
+            return false;
+    return true;
+}
+
+static int add_air(struct wg_figure *figure, struct wg_result_data *data, int place, struct wg_error *err) {
+    const struct wg_part outdoors = {.label = "outdoors", .colour = WG_RGB(110, 110, 110), .pattern = WG_DOTTED};
+    const struct wg_part air = {.label = "air", .colour = WG_SKY, .pattern = WG_DASHED};
+    int code = add_line(figure, data, "air_temperature", place, &air, err);
+    if (code == 0)
+        code = add_line(figure, data, "outdoor_temperature", -1, &outdoors, err);
+    if (code == 0 && is_outdoors(figure)) {
+        figure->n_parts = 1;
+        for (int i = 0; i < WG_N_BANDS; i++)
+            free(figure->table.column[--figure->table.n_columns].value);
+    }
+    return code;
+}
+
+/* Bins number from.. of the place, as many as fit; *next is where the next figure goes on, -1: nowhere. */
+static int add_bins(struct wg_figure *figure, struct wg_result_data *data, int place, int from, int *next,
+                    struct wg_error *err) {
+    static const struct wg_part looks[MOST_BINS] = {{.colour = {0, 114 / 255.0, 178 / 255.0, 1}, .pattern = WG_SOLID},
+                                                    {.colour = {0, 158 / 255.0, 115 / 255.0, 1}, .pattern = WG_SOLID},
+                                                    {.colour = {0, 0, 0, 1}, .pattern = WG_SOLID}};
+    int n = 0, code = 0;
+    *next = -1;
+    for (int bin = from; bin < data->n_bins && code == 0; bin++) {
+        if (data->bin_place[bin] != place)
+            continue;
+        if (n == MOST_BINS) {
+            *next = bin;
+            return 0;
+        }
+        struct wg_part look = looks[n++];
+        (void)snprintf(look.label, sizeof look.label, "%.70s", data->bin[bin]);
+        code = add_line(figure, data, "bin_temperature", bin, &look, err);
+    }
+    return code;
+}
+
+static int add_heat(struct wg_figure *figure, struct wg_result_data *data, int place, struct wg_error *err) {
+    struct wg_result_series series;
+    double most = 0;
+    int code = wg_result_data_read(data, "heater_energy", place, &series, err);
+    for (int64_t i = 0; code == 0 && i < series.replicates * series.n_days; i++)
+        most = fmax(most, series.value[i]);
+    if (code == 0 && most > 0)
+        code = wg_bands_add(&figure->table, "heat bought", "kW h", series.value, series.replicates, err);
+    wg_result_series_free(&series);
+    if (code < 0 || most == 0)
+        return code;
+    figure->number[3] = code;
+    for (int row = 0; row < figure->table.n_rows; row++)
+        figure->number[2] = fmax(figure->number[2], figure->table.column[code + WG_Q95].value[row]);
+    return 0;
+}
+
+static void coldest_of(const struct wg_figure *figure, int part, char out[WG_LABEL]) {
+    const int column = figure->part[part].column + WG_Q50;
+    wg_label_temperature(figure->table.column[column].value[wg_table_trough(&figure->table, column)], out);
+}
+
+/* Air is always the first part, the last one a bin if there is one, else the ground. */
+static void say(struct wg_figure *figure, const struct wg_result_data *data, int place) {
+    char air[WG_LABEL], other[WG_LABEL];
+    const int last = figure->n_parts - 1;
+    coldest_of(figure, 0, air);
+    coldest_of(figure, last, other);
+    (void)snprintf(figure->title, sizeof figure->title, "In the %.64s the air falls to %s, %s%.64s to %s",
+                   data->place[place], air, strcmp(figure->part[last].label, "ground") == 0 ? "the " : "",
+                   figure->part[last].label, other);
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Daily means. Line: median of %lld possible %s. Band: nine in ten.%s", (long long)data->replicates,
+                   wg_label_noun(data->n_days),
+                   figure->number[2] > 0 ? " Below: energy bought for heater and mats of the place." : "");
+}
+
+static int add_place(struct wg_figures *figures, struct wg_result_data *data, int place, int from, int *next,
+                     struct wg_error *err) {
+    const struct wg_part ground = {.label = "ground", .colour = WG_VERMILION, .pattern = WG_DASH_DOT};
+    char name[40];
+    (void)snprintf(name, sizeof name, from == 0 ? "temperatures-%d" : "temperatures-%d-%d", place + 1, from + 1);
+    struct wg_figure *const figure = wg_figures_add(figures, data, name, err);
+    if (figure == NULL)
+        return WG_ERR_MEMORY;
+    figure->number[0] = HUGE_VAL;
+    figure->number[1] = -HUGE_VAL;
+    int code = wg_table_begin_dates(&figure->table, data->first_day, 1, data->n_days, err);
+    if (code == 0)
+        code = add_air(figure, data, place, err);
+    if (code == 0)
+        code = add_line(figure, data, "ground_temperature", place, &ground, err);
+    if (code == 0)
+        code = add_bins(figure, data, place, from, next, err);
+    if (code == 0)
+        code = add_heat(figure, data, place, err);
+    if (code < 0)
+        return code;
+    say(figure, data, place);
+    figure->number[0] = floor(figure->number[0] / 5) * 5;
+    figure->number[1] = floor(figure->number[1] / 5) * 5 + 5;
+    figure->draw = draw;
+    return 0;
+}
+
+int wg_chart_temperatures(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
+    int code = 0;
+    for (int place = 0; place < data->n_places && code == 0; place++)
+        for (int from = 0; from >= 0 && code == 0;)
+            code = add_place(figures, data, place, from, &from, err);
+    return code;
+}

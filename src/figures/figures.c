@@ -1,0 +1,252 @@
+/*
+ * Which figures does a result have, and how do they get onto the disk?
+ */
+#include "figures/figure.h"
+#include "figures/svg.h"
+#include "io/result_place.h"
+
+#include <errno.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+#include <wintergrub/calendar.h>
+
+#define LEFT 112.0   /* room for "1 million" and its like */
+#define RIGHT 1064.0 /* labels stand right of it */
+#define LABEL_WIDTH 205.0
+#define MARGIN 40.0
+
+/* ---- the list ---- */
+
+struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_result_data *data, const char *name,
+                                 struct wg_error *err) {
+    struct wg_figure *const grown = realloc(figures->figure, (figures->n + 1) * sizeof *grown);
+    if (grown == NULL) {
+        (void)wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for another figure.");
+        return NULL;
+    }
+    figures->figure = grown;
+    struct wg_figure *const figure = &grown[figures->n++];
+    memset(figure, 0, sizeof *figure);
+    (void)snprintf(figure->name, sizeof figure->name, "%s", name);
+    (void)snprintf(figure->foot, sizeof figure->foot, "%.150s | %lld possible %s, seed %llu | %.100s", data->title,
+                   (long long)data->replicates, wg_label_noun(data->n_days), (unsigned long long)data->record.seed,
+                   data->source);
+    (void)snprintf(figure->date, sizeof figure->date, "%.31s", data->started);
+    figure->first_day = data->first_day;
+    figure->n_days = data->n_days;
+    figure->step = 1;
+    return figure;
+}
+
+void wg_figures_drop(struct wg_figures *figures) {
+    wg_table_free(&figures->figure[--figures->n].table);
+}
+
+void wg_figures_free(struct wg_figures *figures) {
+    while (figures->n > 0)
+        wg_figures_drop(figures);
+    free(figures->figure);
+    memset(figures, 0, sizeof *figures);
+}
+
+int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
+    static int (*const chart[])(struct wg_figures *, struct wg_result_data *,
+                                struct wg_error *) = {wg_chart_stages,       wg_chart_stack,     wg_chart_generations,
+                                                      wg_chart_temperatures, wg_chart_crawl_off, wg_chart_spring};
+    int code = 0;
+    for (size_t i = 0; i < sizeof chart / sizeof *chart && code == 0; i++)
+        code = chart[i](figures, data, err);
+    return code;
+}
+
+const struct wg_figure *wg_figures_get(const struct wg_figures *figures, size_t i) {
+    wg_assert(i < figures->n);
+    return &figures->figure[i];
+}
+
+const char *wg_figure_name(const struct wg_figure *figure) {
+    return figure->name;
+}
+
+const char *wg_figure_title(const struct wg_figure *figure) {
+    return figure->title;
+}
+
+const char *wg_figure_note(const struct wg_figure *figure) {
+    return figure->note;
+}
+
+/* ---- the page that all share ---- */
+
+double wg_figure_words(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const struct wg_lettering title = {WG_SIZE_TITLE, true, WG_WORDS}, note = {WG_SIZE_NOTE, false, WG_WORDS};
+    const struct wg_lettering foot = {WG_SIZE_FOOT, false, WG_SMALL_WORDS};
+    const double width = WG_PAGE_W - 2 * MARGIN;
+    double y = wg_canvas_paragraph(canvas, MARGIN, 46, width, 2, &title, figure->title);
+    y = wg_canvas_paragraph(canvas, MARGIN, y - 5, width, 2, &note, figure->note);
+    (void)wg_canvas_paragraph(canvas, MARGIN, WG_PAGE_H - 12, width, 1, &foot, figure->foot);
+    return y - 12;
+}
+
+struct wg_axes wg_figure_axes(const struct wg_figure *figure, double top, double bottom, double low, double high) {
+    return (struct wg_axes){.left = LEFT,
+                            .right = RIGHT,
+                            .top = top,
+                            .bottom = bottom,
+                            .low = low,
+                            .high = high,
+                            .first_day = figure->first_day,
+                            .n_days = figure->n_days};
+}
+
+/* Alone in its frame a part has its full colour; where several share one, the outer band alone, see-through. */
+void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                     const struct wg_part *part, bool is_shared) {
+    const int n = figure->table.n_rows;
+    double *const x = calloc(6 * (size_t)n, sizeof *x);
+    if (x == NULL)
+        return; /* the table, which is larger, had room: not worth a way out */
+    wg_axes_xs(axes, n, figure->step, x);
+    for (int band = 0; band < WG_N_BANDS; band++)
+        wg_axes_ys(axes, n, wg_bands_of(&figure->table, part->column, (enum wg_band)band), x + (1 + band) * n);
+    const double *const y = x + n;
+    if (is_shared) {
+        wg_canvas_area(canvas, n, x, y + WG_Q05 * n, y + WG_Q95 * n, wg_veil(part->colour, 0.25));
+        wg_canvas_line(canvas, n, x, y + WG_Q50 * n, part->colour, 3.5, part->pattern);
+    } else {
+        wg_canvas_area(canvas, n, x, y + WG_Q05 * n, y + WG_Q95 * n, wg_tint(part->colour, 0.4));
+        wg_canvas_area(canvas, n, x, y + WG_Q25 * n, y + WG_Q75 * n, part->colour);
+        wg_canvas_line(canvas, n, x, y + WG_Q50 * n, WG_BLACK, 2.5, WG_SOLID);
+    }
+    free(x);
+}
+
+void wg_figure_label(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, bool is_patch) {
+    const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS}, more = {WG_SIZE_FOOT + 3, false, WG_WORDS};
+    const double from = x + 34;
+    if (is_patch) {
+        wg_canvas_box(canvas, x + 4, y - 9, x + 26, y + 9, WG_WORDS);
+        wg_canvas_box(canvas, x + 5, y - 8, x + 25, y + 8, part->colour);
+    } else {
+        wg_canvas_stroke(canvas, x, y, x + 28, y, part->colour, 4, part->pattern);
+    }
+    (void)wg_canvas_paragraph(canvas, from, y + 7, WG_PAGE_W - 8 - from, 1, &name, part->label);
+    if (part->more[0] != '\0')
+        (void)wg_canvas_paragraph(canvas, from, y + 29, WG_PAGE_W - 8 - from, 1, &more, part->more);
+}
+
+/* ---- files ---- */
+
+static void draw(struct wg_canvas *canvas, const void *figure) {
+    ((const struct wg_figure *)figure)->draw(canvas, figure);
+}
+
+static int render(const struct wg_figure *figure, enum wg_picture kind, struct wg_bytes *out, struct wg_error *err) {
+    const struct wg_picture_facts facts = {figure->title, figure->date};
+    struct wg_bytes drawn = {0};
+    int code = wg_canvas_render(kind, &facts, draw, figure, kind == WG_SVG ? &drawn : out, err);
+    if (code == 0 && kind == WG_SVG)
+        code = wg_svg_dress(&drawn, figure, WG_SVG_FILE, out, err);
+    wg_bytes_free(&drawn);
+    return code;
+}
+
+int wg_figure_inline(const struct wg_figure *figure, struct wg_bytes *out, struct wg_error *err) {
+    const struct wg_picture_facts facts = {figure->title, figure->date};
+    struct wg_bytes drawn = {0};
+    int code = wg_canvas_render(WG_SVG, &facts, draw, figure, &drawn, err);
+    if (code == 0)
+        code = wg_svg_dress(&drawn, figure, WG_SVG_INLINE, out, err);
+    wg_bytes_free(&drawn);
+    return code;
+}
+
+int wg_save_bytes(const struct wg_bytes *bytes, const char *path, int force, struct wg_error *err) {
+    struct wg_result_place place = {0};
+    int code = wg_result_place_open(&place, path, force, err);
+    for (size_t done = 0; done < bytes->size && code == 0;) {
+        const ssize_t n = write(place.fd, bytes->data + done, bytes->size - done);
+        if (n > 0)
+            done += (size_t)n;
+        else if (n == 0 || errno != EINTR)
+            code = wg_fail(err, WG_ERR_FILE, path, "This file could not be written: %s.",
+                           strerror(n == 0 ? ENOSPC : errno));
+    }
+    if (code == 0)
+        code = wg_result_place_settle(&place, err);
+    wg_result_place_free(&place);
+    return code;
+}
+
+static char *path_of(const char *folder, const struct wg_figure *figure, enum wg_picture kind) {
+    const size_t size = strlen(folder) + sizeof figure->name + 8;
+    char *const path = malloc(size);
+    if (path != NULL)
+        (void)snprintf(path, size, "%s/%s.%s", folder, figure->name, wg_picture_ending(kind));
+    return path;
+}
+
+static int no_memory(struct wg_error *err) {
+    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the name of a picture.");
+}
+
+static int make_folder(const char *folder, struct wg_error *err) {
+    struct stat about;
+    if (mkdir(folder, 0777) == 0)
+        return 0;
+    const int reason = errno;
+    if (reason == EEXIST && stat(folder, &about) == 0 && S_ISDIR(about.st_mode))
+        return 0;
+    return wg_fail(err, WG_ERR_FILE, folder, "This folder cannot be made: %s.",
+                   reason == EEXIST ? "a file has that name" : strerror(reason));
+}
+
+/* Nothing is written where one of the names is taken. */
+static int check_free(const struct wg_figures *figures, const char *folder, struct wg_error *err) {
+    struct stat about;
+    int code = 0;
+    for (size_t i = 0; i < figures->n && code == 0; i++)
+        for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++) {
+            char *const path = path_of(folder, &figures->figure[i], (enum wg_picture)kind);
+            if (path == NULL)
+                code = no_memory(err);
+            else if (lstat(path, &about) == 0)
+                code = wg_fail(err, WG_ERR_EXISTS, path,
+                               "There is already a file of this name, so no picture was written. Choose another "
+                               "folder, or say --force to replace it.");
+            free(path);
+        }
+    return code;
+}
+
+static int save(const struct wg_figure *figure, enum wg_picture kind, const char *folder, int force,
+                struct wg_error *err) {
+    struct wg_bytes bytes = {0};
+    char *const path = path_of(folder, figure, kind);
+    int code = path != NULL ? render(figure, kind, &bytes, err) : no_memory(err);
+    if (code == 0)
+        code = wg_save_bytes(&bytes, path, force, err);
+    wg_bytes_free(&bytes);
+    free(path);
+    return code;
+}
+
+int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, size_t *n_files,
+                    struct wg_error *err) {
+    size_t n = 0;
+    int code = make_folder(folder, err);
+    if (code == 0 && !force)
+        code = check_free(figures, folder, err);
+    for (size_t i = 0; i < figures->n && code == 0; i++)
+        for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++) {
+            code = save(&figures->figure[i], (enum wg_picture)kind, folder, force, err);
+            n += code == 0;
+        }
+    if (n_files != NULL)
+        *n_files = n;
+    return code;
+}

@@ -1,0 +1,80 @@
+/*
+ * What does a picture say to somebody who cannot see it, and to a program that
+ * wants its numbers? Title and description (SVG 2, section 5.8; WAI-ARIA role
+ * img), and the table as CSV in <metadata>.
+ */
+#include "figures/svg.h"
+
+#include "figures/figure.h"
+
+#include <string.h>
+
+static void put_words(const struct wg_figure *figure, struct wg_bytes *out) {
+    wg_bytes_printf(out, "<title id=\"%s-title\">", figure->name);
+    wg_bytes_escape(out, figure->title);
+    wg_bytes_printf(out, "</title>\n<desc id=\"%s-desc\">", figure->name);
+    wg_bytes_escape(out, figure->note);
+    wg_bytes_put(out, " ");
+    wg_bytes_escape(out, figure->foot);
+    wg_bytes_put(out, "</desc>\n");
+}
+
+static void put_numbers(const struct wg_figure *figure, struct wg_bytes *out) {
+    struct wg_bytes csv = {0};
+    wg_table_csv(&figure->table, &csv);
+    wg_bytes_put(out, "<metadata id=\"numbers\">\n");
+    if (csv.failed)
+        out->failed = true;
+    else
+        wg_bytes_escape(out, csv.data);
+    wg_bytes_put(out, "</metadata>\n");
+    wg_bytes_free(&csv);
+}
+
+/* The tag <svg ...>: in a file with its names, in a page without sizes, so that the page gives them. */
+static void put_opening(const char *tag, size_t size, const struct wg_figure *figure, enum wg_svg_use use,
+                        struct wg_bytes *out) {
+    if (use == WG_SVG_FILE)
+        wg_bytes_add(out, tag, size - 1); /* without its > */
+    else
+        wg_bytes_printf(out, "<svg viewBox=\"0 0 %.0f %.0f\"", WG_PAGE_W, WG_PAGE_H);
+    wg_bytes_printf(out, " role=\"img\" aria-labelledby=\"%s-title\" aria-describedby=\"%s-desc\">\n", figure->name,
+                    figure->name);
+}
+
+/* The drawing itself. In a page ids must be unique: each gets the figure's name before it. */
+static void put_drawing(const char *drawing, const struct wg_figure *figure, enum wg_svg_use use,
+                        struct wg_bytes *out) {
+    static const struct {
+        const char *from, *to; /* in the page; the figure's name comes after */
+    } changed[] = {{"xlink:href=\"#", "href=\"#"}, {"id=\"", "id=\""}, {"url(#", "url(#"}};
+    while (*drawing != '\0') {
+        size_t n = 0;
+        for (size_t i = 0; use == WG_SVG_INLINE && i < 3 && n == 0; i++)
+            if (strncmp(drawing, changed[i].from, strlen(changed[i].from)) == 0) {
+                n = strlen(changed[i].from);
+                wg_bytes_printf(out, "%s%s-", changed[i].to, figure->name);
+            }
+        if (n == 0) {
+            n = 1 + strcspn(drawing + 1, use == WG_SVG_INLINE ? "xiu" : "");
+            wg_bytes_add(out, drawing, n);
+        }
+        drawing += n;
+    }
+}
+
+int wg_svg_dress(const struct wg_bytes *drawn, const struct wg_figure *figure, enum wg_svg_use use,
+                 struct wg_bytes *out, struct wg_error *err) {
+    const char *const tag = drawn->data != NULL ? strstr(drawn->data, "<svg ") : NULL;
+    const char *const end = tag != NULL ? strchr(tag, '>') : NULL;
+    if (end == NULL)
+        return wg_fail(err, WG_ERR_INTERNAL, NULL, "A picture was drawn that is not SVG.");
+    if (use == WG_SVG_FILE)
+        wg_bytes_add(out, drawn->data, (size_t)(tag - drawn->data));
+    put_opening(tag, (size_t)(end + 1 - tag), figure, use, out);
+    put_words(figure, out);
+    if (use == WG_SVG_FILE)
+        put_numbers(figure, out);
+    put_drawing(end + 1, figure, use, out);
+    return wg_bytes_failed(out, err);
+}

@@ -1,0 +1,135 @@
+"""A headless Chromium for tests, driven through a pipe (Chrome DevTools Protocol, --remote-debugging-pipe): one JSON text
+after another, each ended by a NUL. No library and no open port."""
+
+import base64
+import json
+import os
+import select
+import shutil
+import subprocess
+import tempfile
+import time
+
+FLAGS = [
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync", "--disable-default-apps", "--disable-extensions", "--disable-dev-shm-usage",
+    "--hide-scrollbars", "--remote-debugging-pipe",
+]  # fmt: skip
+
+
+class Browser:
+    """One page. What it says on its console, throws or fetches is kept in complaints and requests."""
+
+    def __init__(self, patience=60):
+        self.patience = patience
+        self.folder = tempfile.mkdtemp(prefix="wintergrub-browser-")
+        to_read, self.write_end = os.pipe()
+        self.read_end, to_write = os.pipe()
+        self.process = subprocess.Popen(
+            ["sh", "-c", f'exec "$@" 3<&{to_read} 4>&{to_write}', "sh", "chromium", *FLAGS, f"--user-data-dir={self.folder}"],
+            pass_fds=(to_read, to_write), stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+        )  # fmt: skip
+        os.close(to_read)
+        os.close(to_write)
+        self.buffer, self.number, self.session = b"", 0, None
+        self.complaints, self.requests, self.happened = [], [], set()
+        target = self.call("Target.createTarget", url="about:blank")["targetId"]
+        self.session = self.call("Target.attachToTarget", targetId=target, flatten=True)["sessionId"]
+        for domain in ("Page", "Runtime", "Log", "Network"):
+            self.call(domain + ".enable")
+
+    def close(self):
+        try:
+            self.session = None
+            self.call("Browser.close")
+            self.process.wait(20)
+        except (OSError, TimeoutError, subprocess.TimeoutExpired):
+            self.process.kill()
+            self.process.wait()
+        os.close(self.read_end)
+        os.close(self.write_end)
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.close()
+
+    def receive(self, until):
+        while b"\0" not in self.buffer:
+            if not select.select([self.read_end], [], [], max(0, until - time.monotonic()))[0]:
+                raise TimeoutError("the browser does not answer")
+            more = os.read(self.read_end, 1 << 20)
+            if not more:
+                raise OSError("the browser is gone")
+            self.buffer += more
+        text, self.buffer = self.buffer.split(b"\0", 1)
+        message = json.loads(text)
+        self.note(message.get("method"), message.get("params", {}))
+        return message
+
+    def note(self, method, about):
+        if method == "Runtime.exceptionThrown":
+            self.complaints.append(json.dumps(about["exceptionDetails"]))
+        elif method == "Runtime.consoleAPICalled":
+            self.complaints.append(json.dumps(about["args"]))
+        elif method == "Log.entryAdded":
+            self.complaints.append(about["entry"]["text"])
+        elif method == "Network.requestWillBeSent":
+            self.requests.append(about["request"]["url"][:200])
+        elif method:
+            self.happened.add(method)
+
+    def call(self, method, **params):
+        self.number += 1
+        message = {"id": self.number, "method": method, "params": params}
+        if self.session:
+            message["sessionId"] = self.session
+        os.write(self.write_end, json.dumps(message).encode() + b"\0")
+        until = time.monotonic() + self.patience
+        while True:
+            answer = self.receive(until)
+            if answer.get("id") == self.number:
+                if "error" in answer:
+                    raise RuntimeError(f"{method}: {answer['error']}")
+                return answer["result"]
+
+    def run(self, script):
+        """The value of a JavaScript expression; a promise is waited for."""
+        result = self.call("Runtime.evaluate", expression=script, awaitPromise=True, returnByValue=True)
+        if "exceptionDetails" in result:
+            raise RuntimeError(json.dumps(result["exceptionDetails"])[:2000])
+        return result["result"].get("value")
+
+    def size(self, width, height, phone=False):
+        self.call("Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=2 if phone else 1, mobile=phone)
+
+    def media(self, **features):
+        self.call("Emulation.setEmulatedMedia", features=[{"name": k.replace("_", "-"), "value": v} for k, v in features.items()])
+
+    def open(self, path):
+        self.happened.discard("Page.loadEventFired")
+        self.call("Page.navigate", url="file://" + os.path.abspath(path))
+        until = time.monotonic() + self.patience
+        while "Page.loadEventFired" not in self.happened:
+            self.receive(until)
+        self.run("ready")
+
+    def wait(self, script, seconds=20):
+        until = time.monotonic() + seconds
+        while not self.run(script):
+            if time.monotonic() > until:
+                raise TimeoutError(script)
+            time.sleep(0.05)
+
+    def press(self, key, code=None, text=None, virtual=0):
+        keys = {"key": key, "code": code or key, "windowsVirtualKeyCode": virtual}
+        if text:
+            keys["text"] = text
+        self.call("Input.dispatchKeyEvent", type="keyDown", **keys)
+        self.call("Input.dispatchKeyEvent", type="keyUp", **keys)
+
+    def picture(self, path, whole=False):
+        with open(path, "wb") as file:
+            file.write(base64.b64decode(self.call("Page.captureScreenshot", captureBeyondViewport=whole, format="png")["data"]))

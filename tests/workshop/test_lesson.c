@@ -1,0 +1,159 @@
+/*
+ * Is a lesson the same model? Its plan made by hand and lived by the library's own calls gives the same counts; its
+ * numbers keep their ranges; what it says adds up.
+ */
+#include "support/plans.h"
+#include "workshop/lesson.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+
+static struct wg_lesson *lesson;
+
+static void setup(void) {
+    lesson = wg_lesson_new();
+    cr_assert_not_null(lesson);
+}
+
+static void teardown(void) {
+    wg_lesson_free(lesson);
+}
+
+TestSuite(lesson, .init = setup, .fini = teardown);
+
+static void expect_same(const struct wg_diary *diary) {
+    cr_assert_eq(wg_lesson_days(lesson), diary->n_days);
+    cr_assert_eq(wg_lesson_generations(lesson), diary->n_generations);
+    const int64_t *count = diary->by_generation;
+    for (int day = 0; day < diary->n_days; day++) {
+        for (int stage = 0; stage < WG_N_STAGES; stage++)
+            for (int generation = 0; generation < diary->n_generations; generation++)
+                cr_assert_eq((int64_t)wg_lesson_count(lesson, day, stage, generation), *count++);
+        const double overlap = wg_lesson_value(lesson, day, WG_LESSON_OVERLAP), wanted = wg_diary_overlap(diary, day);
+        cr_assert(overlap == wanted || (isnan(overlap) && isnan(wanted)));
+    }
+}
+
+Test(lesson, steady_warmth_is_a_laboratory_plan) {
+    struct wg_plan plan;
+    struct wg_diary diary = {0};
+    plan_laboratory(&plan, 30, 200);
+    plan.seed = 7;
+    plan.species.clutch_low = 500;
+    plan.species.clutch_high = 600;
+    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 1000);
+    plan_feed(&plan, 2);
+    plan_collect(&plan, 0.25);
+    plan_live(&plan, 0, &diary);
+    const double number[][2] = {{WG_LESSON_DAYS, 200},       {WG_LESSON_TEMP_C, 30},       {WG_LESSON_SEED, 7},
+                                {WG_LESSON_CLUTCH_LOW, 600}, {WG_LESSON_CLUTCH_HIGH, 500}, /* the wrong way round */
+                                {WG_LESSON_STARTER, 1000},   {WG_LESSON_FEED_KG, 2},       {WG_LESSON_CATCH, 0.25}};
+    for (size_t i = 0; i < sizeof number / sizeof *number; i++)
+        cr_assert_eq(wg_lesson_set(lesson, (int)number[i][0], number[i][1]), 0);
+    cr_assert_eq(wg_lesson_live(lesson), 0, "%s", wg_lesson_problem(lesson));
+    expect_same(&diary);
+    wg_diary_free(&diary);
+    wg_plan_free(&plan);
+}
+
+Test(lesson, a_year_is_the_plan_of_that_place) {
+    struct wg_plan plan;
+    struct wg_diary diary = {0};
+    plan_outdoors(&plan, 365); /* the same invented site as the lesson's mild winter, from the same date */
+    wg_bin_defaults(&plan.bins[0].spec, WG_OUTDOORS, 0.150, 0.025);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
+    plan_feed(&plan, 1);
+    plan_collect(&plan, 0.5);
+    plan_live(&plan, 0, &diary);
+    cr_assert_eq(wg_lesson_set(lesson, WG_LESSON_WEATHER, WG_LESSON_MILD_WINTER), 0);
+    cr_assert_eq(wg_lesson_live(lesson), 0, "%s", wg_lesson_problem(lesson));
+    expect_same(&diary);
+    for (int day = 0; day < 365; day++)
+        cr_assert_eq(wg_lesson_value(lesson, day, WG_LESSON_BIN_C), diary.bin_temperature[day]);
+    wg_diary_free(&diary);
+    wg_plan_free(&plan);
+}
+
+static double sum(int series) {
+    double total = 0;
+    for (int day = 0; day < wg_lesson_days(lesson); day++)
+        total += wg_lesson_value(lesson, day, series);
+    return total;
+}
+
+Test(lesson, the_heater_has_the_same_winter_and_costs_what_it_uses) {
+    double outdoors[365];
+    wg_lesson_set(lesson, WG_LESSON_WEATHER, WG_LESSON_COLD_WINTER);
+    wg_lesson_set(lesson, WG_LESSON_SHELTER, WG_SHED);
+    wg_lesson_set(lesson, WG_LESSON_PRICE, 0.5);
+    cr_assert_eq(wg_lesson_live(lesson), 0);
+    for (int day = 0; day < 365; day++)
+        outdoors[day] = wg_lesson_value(lesson, day, WG_LESSON_OUTDOOR_C);
+    cr_expect_eq(sum(WG_LESSON_HEATER_KWH), 0);
+    cr_expect_eq(wg_lesson_heater_w(lesson), 0);
+    wg_lesson_set(lesson, WG_LESSON_HEATER, 1);
+    cr_assert_eq(wg_lesson_live(lesson), 0);
+    for (int day = 0; day < 365; day++)
+        cr_assert_eq(wg_lesson_value(lesson, day, WG_LESSON_OUTDOOR_C), outdoors[day]);
+    cr_expect_gt(wg_lesson_heater_w(lesson), 0);
+    cr_expect_gt(sum(WG_LESSON_HEATER_KWH), 100);
+    cr_expect_leq(sum(WG_LESSON_HEATER_KWH), 365 * 24 * wg_lesson_heater_w(lesson) / 1000);
+    cr_expect_float_eq(sum(WG_LESSON_HEATER_COST), 0.5 * sum(WG_LESSON_HEATER_KWH), 1e-6); /* sums of 365 roundings */
+}
+
+Test(lesson, no_heater_outdoors) {
+    wg_lesson_set(lesson, WG_LESSON_WEATHER, WG_LESSON_MILD_WINTER);
+    wg_lesson_set(lesson, WG_LESSON_HEATER, 1);
+    cr_assert_eq(wg_lesson_live(lesson), 0);
+    cr_expect_eq(wg_lesson_heater_w(lesson), 0);
+    cr_expect_eq(sum(WG_LESSON_HEATER_KWH), 0);
+}
+
+Test(lesson, numbers_keep_their_ranges) {
+    for (int i = 0; i < WG_LESSON_N_NUMBERS; i++) {
+        cr_expect_leq(wg_lesson_least(i), wg_lesson_first(i));
+        cr_expect_leq(wg_lesson_first(i), wg_lesson_most(i));
+        cr_expect_eq(wg_lesson_set(lesson, i, wg_lesson_least(i)), 0);
+        cr_expect_eq(wg_lesson_set(lesson, i, wg_lesson_most(i)), 0);
+        cr_expect_eq(wg_lesson_set(lesson, i, wg_lesson_most(i) + 1), -1);
+        cr_expect_eq(wg_lesson_set(lesson, i, wg_lesson_least(i) - 1), -1);
+        cr_expect_eq(wg_lesson_set(lesson, i, (double)NAN), -1);
+    }
+    cr_expect_eq(wg_lesson_set(lesson, -1, 1), -1);
+    cr_expect_eq(wg_lesson_set(lesson, WG_LESSON_N_NUMBERS, 1), -1);
+    cr_expect(isnan(wg_lesson_first(-1)) && isnan(wg_lesson_first(WG_LESSON_N_NUMBERS)));
+}
+
+Test(lesson, nothing_is_read_that_was_not_lived) {
+    cr_expect_eq(wg_lesson_days(lesson), 0);
+    cr_expect(isnan(wg_lesson_count(lesson, 0, 0, 0)) && isnan(wg_lesson_value(lesson, 0, 0)));
+    cr_assert_eq(wg_lesson_live(lesson), 0);
+    const int days = wg_lesson_days(lesson), generations = wg_lesson_generations(lesson);
+    cr_expect(isnan(wg_lesson_count(lesson, -1, 0, 0)) && isnan(wg_lesson_count(lesson, days, 0, 0)));
+    cr_expect(isnan(wg_lesson_count(lesson, 0, -1, 0)) && isnan(wg_lesson_count(lesson, 0, WG_N_STAGES, 0)));
+    cr_expect(isnan(wg_lesson_count(lesson, 0, 0, -1)) && isnan(wg_lesson_count(lesson, 0, 0, generations)));
+    cr_expect(isnan(wg_lesson_value(lesson, days, WG_LESSON_BIN_C)));
+    cr_expect(isnan(wg_lesson_value(lesson, 0, -1)) && isnan(wg_lesson_value(lesson, 0, WG_LESSON_N_SERIES)));
+    cr_expect_str_eq(wg_lesson_problem(lesson), "");
+}
+
+/* The ends of every slider, alone and all together: a class will find them. */
+Test(lesson, every_corner_of_the_sliders_lives) {
+    for (int i = 0; i < WG_LESSON_N_NUMBERS; i++)
+        for (int end = 0; end < 2; end++)
+            for (int weather = 0; weather < WG_LESSON_N_WEATHERS; weather++) {
+                wg_lesson_free(lesson);
+                lesson = wg_lesson_new();
+                cr_assert_not_null(lesson);
+                wg_lesson_set(lesson, WG_LESSON_WEATHER, weather);
+                wg_lesson_set(lesson, WG_LESSON_SHELTER, WG_SHED);
+                wg_lesson_set(lesson, WG_LESSON_HEATER, 1);
+                wg_lesson_set(lesson, i, end ? wg_lesson_most(i) : wg_lesson_least(i));
+                cr_assert_eq(wg_lesson_live(lesson), 0, "number %d: %s", i, wg_lesson_problem(lesson));
+            }
+    for (int end = 0; end < 2; end++) {
+        for (int i = 0; i < WG_LESSON_N_NUMBERS; i++)
+            wg_lesson_set(lesson, i, end ? wg_lesson_most(i) : wg_lesson_least(i));
+        cr_assert_eq(wg_lesson_live(lesson), 0, "all at end %d: %s", end, wg_lesson_problem(lesson));
+    }
+}

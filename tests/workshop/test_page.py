@@ -1,0 +1,81 @@
+"""The workshop's page: current, whole, alone in the world, and what `wintergrub workshop` writes. No browser is needed;
+tests/workshop/browser.py opens it in one."""
+
+import os
+import re
+import subprocess
+import sys
+
+sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
+import unittest
+
+from words import SRC, AtTheDesk
+
+PAGE = os.path.join(SRC, "src", "workshop", "workshop.html")
+
+
+def read(*path):
+    with open(os.path.join(SRC, *path), encoding="utf-8") as file:
+        return file.read()
+
+
+class Page(AtTheDesk):
+    def test_current(self):
+        """The page was built from the model and the sources as they stand."""
+        now = subprocess.run([os.path.join(SRC, "scripts", "build-workshop"), "--hash"], capture_output=True, text=True, check=True)
+        carried = re.search(r'name="wintergrub-made-from" content="([0-9a-f]{64})"', read(PAGE))
+        self.assertIsNotNone(carried)
+        self.assertEqual(carried[1], now.stdout.strip(), "the page is older than its sources: run scripts/build-workshop")
+
+    def test_small_and_alone(self):
+        page = read(PAGE)
+        self.assertLess(os.path.getsize(PAGE), 500_000)
+        self.assertNotRegex(page, r"https?://|//[a-z]+\.[a-z]+/|@import|<link (?!rel=\"icon\" href=\"data:,\")|<img|<iframe|\bsrc=")
+        self.assertNotRegex(page, r"\bfetch\(|XMLHttpRequest|WebSocket|sendBeacon|EventSource|localStorage")
+        self.assertIn("default-src 'none'", page)
+        self.assertNotRegex(page, r"@(STYLE|SCRIPT|WASM|HASH)@")
+
+    def test_names_in_the_order_of_the_headers(self):
+        """What the script calls by number is what the C headers number."""
+        lesson, species, script = read("src/workshop/lesson.h"), read("include/wintergrub/species.h"), read("src/workshop/page.js")
+
+        def listed(name):
+            return re.findall(r'"(\w+)"', re.search(rf"const {name} = \[(.*?)\]", script, re.S)[1])
+
+        self.assertEqual(listed("NUMBERS"), re.findall(r"^ +X\((\w+),", lesson, re.M))
+        self.assertEqual(listed("SERIES"), re.findall(r"WG_LESSON_(\w+)[,;]", re.search(r"enum wg_lesson_series \{(.*?)WG_LESSON_N_SERIES", lesson, re.S)[1]))
+        stages = re.search(r"enum wg_stage \{(.*?)WG_N_STAGES", species, re.S)[1]
+        self.assertEqual(listed("STAGES"), re.findall(r"WG_(\w+),", stages))
+
+    def test_every_control_has_a_name(self):
+        page = read("src/workshop/page.html")
+        for control in re.findall(r"<(?:input|select)[^>]*>", page):
+            name = re.search(r'\bid="([^"]+)"', control)
+            labelled = "aria-label=" in control or (name and f'for="{name[1]}"' in page)
+            inside = re.search(r"<label[^>]*>[^\n]*" + re.escape(control), page)
+            self.assertTrue(labelled or inside, control)
+
+    def test_command_writes_the_page(self):
+        self.wintergrub("workshop", "-o", "lesson.html")
+        self.assertIn("lesson.html", self.stderr)
+        with open("lesson.html", "rb") as written, open(PAGE, "rb") as page:
+            self.assertEqual(written.read(), page.read())
+        self.nothing_left("lesson.html")
+
+    def test_command_keeps_what_is_there(self):
+        with open("lesson.html", "w") as file:
+            file.write("mine")
+        self.wintergrub("workshop", "-o", "lesson.html", status=4)
+        self.assertIn("--force", self.stderr)
+        with open("lesson.html") as file:
+            self.assertEqual(file.read(), "mine")
+        self.wintergrub("workshop", "-o", "lesson.html", "--force")
+        self.assertEqual(os.path.getsize("lesson.html"), os.path.getsize(PAGE))
+        self.wintergrub("workshop", "--output", "nowhere/lesson.html", status=4)
+        self.wintergrub("workshop", status=2)
+        self.wintergrub("workshop", "lesson.html", status=2)
+        self.nothing_left("lesson.html")
+
+
+if __name__ == "__main__":
+    unittest.main()
