@@ -27,6 +27,7 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(int64_t, spring_flies, WG_PER_DAY_PLACE, "1", "of the adults that emerged, those that overwintered as young")    \
     X(int64_t, crawl_off_count, WG_PER_DAY, "1", "prepupae that left the bins on the day")                             \
     X(double, crawl_off_mass, WG_PER_DAY, "kg", "fresh mass of the prepupae that left the bins on the day")            \
+    X(double, grub_mass, WG_PER_DAY, "g", "mean fresh mass of a prepupa that left the bins on the day")                \
     X(int64_t, harvest_count, WG_PER_DAY, "1", "prepupae and larvae taken out on the day")                             \
     X(double, harvest_mass, WG_PER_DAY, "kg", "fresh mass of prepupae and larvae taken out on the day")                \
     X(double, asked_not_there, WG_PER_DAY, "kg", "fresh mass of larvae to be scooped on the day that was not there")   \
@@ -49,6 +50,7 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(double, heater_cost, WG_PER_DAY_PLACE, "1", "money paid for that energy on the day, in the scenario's currency") \
     X(double, heater_short, WG_PER_DAY_PLACE, "W",                                                                     \
       "largest power missing to hold the set point in an hour of the day")                                             \
+    X(int64_t, actions_done, WG_PER_DAY, "1", "things the keeper did on the day, standing orders left out")            \
     X(int64_t, put_in, WG_PER_DAY, "1", "individuals put in as starters on the day")                                   \
     X(int64_t, wild_eggs, WG_PER_DAY, "1", "eggs laid by wild visitors on the day")                                    \
     X(int64_t, taken, WG_PER_DAY, "1", "individuals taken away on the day, eggs carried off included")                 \

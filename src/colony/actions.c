@@ -230,6 +230,7 @@ int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
         const int code = apply(colony, &plan->actions[i], err);
         if (code < 0)
             return code;
+        colony->diary->actions_done[colony->day] += plan->actions[i].kind < WG_DO_COLLECT; /* the rest are standing */
     }
     return 0;
 }

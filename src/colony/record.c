@@ -101,7 +101,10 @@ void wg_step_record(struct wg_colony *colony) {
         record_bin(colony, b);
     for (int p = 0; p < plan->n_places; p++)
         record_place(colony, p);
-    colony->diary->outdoor_temperature[colony->day] = mean24(colony->sky.air_c);
+    struct wg_diary *const diary = colony->diary;
+    const double left = (double)diary->crawl_off_count[colony->day];
+    diary->grub_mass[colony->day] = left > 0 ? 1000 * diary->crawl_off_mass[colony->day] / left : (double)NAN;
+    diary->outdoor_temperature[colony->day] = mean24(colony->sky.air_c);
     for (int h = 0; h < 24; h++)
-        colony->diary->power_out_hours[colony->day] += wg_power_is_out(colony, h);
+        diary->power_out_hours[colony->day] += wg_power_is_out(colony, h);
 }

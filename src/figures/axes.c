@@ -14,7 +14,8 @@
 #define LEAST_APART 27.0 /* ticks; letters are 19 high */
 #define MONTH_APART 62.0 /* room for "Sep" and some white */
 #define DATE_APART 110.0 /* room for "12 May" */
-#define MOST_TICKS 12
+#define MOST_LABELS 32
+#define MOST_STEPS 6 /* from foot to top: more are clutter */
 
 double wg_axes_x(const struct wg_axes *axes, double day) {
     const double days = axes->n_days > 1 ? axes->n_days - 1 : 1;
@@ -81,7 +82,7 @@ static void put_month(struct wg_canvas *canvas, const struct wg_axes *axes, stru
     const double a = wg_axes_x(axes, (from > axes->first_day ? from : axes->first_day) - axes->first_day);
     const double b = wg_axes_x(axes, (to < last_day ? to : last_day) - axes->first_day);
     const double x = apart == 1 ? (a + b) / 2 : a;
-    if (apart > 1 ? from >= axes->first_day : b - a > 34)
+    if (apart > 1 ? from >= axes->first_day : b - a > 28)
         put_word(canvas, axes, x, 0, month_name(first.month));
 }
 
@@ -146,7 +147,7 @@ void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool na
 
 /* 1, 2 or 5 times a power of ten, so that ticks are LEAST_APART or more from each other. */
 static double nice_step(double span, double height) {
-    const double least = span * LEAST_APART / height;
+    const double least = span * fmax(LEAST_APART / height, 1.0 / MOST_STEPS);
     const double power = pow(10, floor(log10(least)));
     const double share = least / power;
     return power * (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10);
@@ -216,23 +217,31 @@ void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const 
 
 /* ---- labels ---- */
 
+/*
+ * The places nearest to those wished for, in their order and `gap` apart: without
+ * the gaps, y - gap * rank must not fall, and the nearest such row is found by
+ * pooling neighbours that do (isotonic regression; Ayer et al. 1955, Ann. Math. Stat. 26:641).
+ */
 void wg_axes_spread(int n, double *y, double gap, double low, double high) {
-    /* pushes the closest pair apart, over and over: few labels, so it need not be quick */
-    for (int round = 0; round < 400; round++) {
-        bool moved = false;
-        for (int i = 0; i < n; i++)
-            for (int j = 0; j < n; j++) {
-                if (i == j || y[j] < y[i] || (y[j] == y[i] && j < i) || y[j] - y[i] >= gap - 1e-6)
-                    continue;
-                const double push = (gap - (y[j] - y[i])) / 2;
-                y[i] -= push;
-                y[j] += push;
-                moved = true;
-            }
-        for (int i = 0; i < n; i++) {
-            y[i] = fmin(fmax(y[i], low), high);
-        }
-        if (!moved)
-            return;
+    int order[MOST_LABELS], size[MOST_LABELS], pools = 0;
+    double mean[MOST_LABELS];
+    wg_assert(n <= MOST_LABELS);
+    for (int i = 0; i < n; i++) {
+        int at = i;
+        for (; at > 0 && y[order[at - 1]] > y[i]; at--)
+            order[at] = order[at - 1];
+        order[at] = i;
     }
+    for (int rank = 0; rank < n; rank++) {
+        mean[pools] = y[order[rank]] - gap * rank;
+        size[pools++] = 1;
+        for (; pools > 1 && mean[pools - 2] > mean[pools - 1]; pools--) {
+            const int both = size[pools - 2] + size[pools - 1];
+            mean[pools - 2] = (mean[pools - 2] * size[pools - 2] + mean[pools - 1] * size[pools - 1]) / both;
+            size[pools - 2] = both;
+        }
+    }
+    for (int pool = 0, rank = 0; pool < pools; pool++)
+        for (int i = 0; i < size[pool]; i++, rank++)
+            y[order[rank]] = gap * rank + fmax(low, fmin(mean[pool], high - gap * (n - 1)));
 }

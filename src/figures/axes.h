@@ -12,6 +12,7 @@
 /* Sizes of letters: a fortieth of the height or more can be read from the last row of a room seven times as deep as the
  * screen is high (common practice). */
 #define WG_SIZE_TITLE 30.0
+#define WG_SIZE_LEAST_TITLE 26.0
 #define WG_SIZE_LABEL 21.0
 #define WG_SIZE_TICK 19.0
 #define WG_SIZE_NOTE 19.0
@@ -52,7 +53,7 @@ struct wg_side {
 void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_side *left,
                     const struct wg_side *right);
 
-/** Moves places (ascending or not) apart until they are `gap` or more from each other, within low..high as far as they fit. */
+/** Moves at most 32 places apart until they are `gap` or more from each other, within low..high if they fit; of equal ones the first stays above. */
 void wg_axes_spread(int n, double *y, double gap, double low, double high);
 
 #endif

@@ -116,6 +116,7 @@ static void set_pattern(struct wg_canvas *canvas, enum wg_pattern pattern, doubl
 void wg_canvas_line(struct wg_canvas *canvas, int n, const double *x, const double *y, struct wg_colour colour,
                     double width, enum wg_pattern pattern) {
     bool down = false;
+    cairo_new_path(canvas->cairo); /* letters leave a point behind */
     for (int i = 0; i < n; i++) {
         if (isnan(x[i]) || isnan(y[i])) {
             down = false;
@@ -140,6 +141,7 @@ void wg_canvas_stroke(struct wg_canvas *canvas, double x0, double y0, double x1,
 /* Points from..to-1, none NaN. */
 static void fill_piece(struct wg_canvas *canvas, int from, int to, const double *x, const double *low,
                        const double *high) {
+    cairo_new_path(canvas->cairo); /* letters leave a point behind */
     for (int i = from; i < to; i++)
         cairo_line_to(canvas->cairo, x[i], high[i]);
     for (int i = to - 1; i >= from; i--)
@@ -170,6 +172,7 @@ void wg_canvas_box(struct wg_canvas *canvas, double x0, double y0, double x1, do
 void wg_canvas_dot(struct wg_canvas *canvas, double x, double y, double radius, struct wg_colour colour) {
     static const double whole_turn = 6.283185307179586;
     dip(canvas, colour);
+    cairo_new_path(canvas->cairo);
     cairo_arc(canvas->cairo, x, y, radius, 0, whole_turn);
     cairo_fill(canvas->cairo);
 }

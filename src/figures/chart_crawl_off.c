@@ -21,14 +21,16 @@ static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, c
     double y[WG_N_BANDS];
     for (int band = 0; band < WG_N_BANDS; band++)
         y[band] = wg_axes_y(axes, wg_bands_of(&figure->table, 0, (enum wg_band)band)[row]);
+    if (y[WG_Q95] >= axes->bottom)
+        return; /* nothing crawled off */
     wg_canvas_box(canvas, x0 + 0.1 * half, y[WG_Q50], x1 - 0.1 * half, axes->bottom, wg_stage_colour(WG_LARVA));
     wg_canvas_stroke(canvas, x0 + 0.1 * half, y[WG_Q50], x1 - 0.1 * half, y[WG_Q50], WG_BLACK, 2.5, WG_SOLID);
     wg_canvas_stroke(canvas, x0 + half, y[WG_Q05], x0 + half, y[WG_Q95], WG_BLACK, 1.5, WG_SOLID);
-    wg_canvas_box(canvas, x0 + 0.7 * half, y[WG_Q75], x0 + 1.3 * half, y[WG_Q25], WG_BLACK);
+    wg_canvas_box(canvas, x0 + 0.8 * half, y[WG_Q75], x0 + 1.2 * half, y[WG_Q25], WG_BLACK);
 }
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure) + 22, bottom = WG_PAGE_FREE_TO - 58;
+    const double top = wg_figure_words(canvas, figure) + 30, bottom = WG_PAGE_FREE_TO - 58;
     struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, figure->number[0]);
     axes.right = WG_PAGE_W - 100;
     wg_axes_dates(canvas, &axes, true);

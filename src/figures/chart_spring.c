@@ -15,7 +15,7 @@
 #define AROUND 10 /* days before the first and after the last fly, so that the curve's feet are seen */
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure) + 22, bottom = WG_PAGE_FREE_TO - 58;
+    const double top = wg_figure_words(canvas, figure) + 30, bottom = WG_PAGE_FREE_TO - 58;
     struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, 100);
     axes.right = WG_PAGE_W - 60;
     wg_axes_dates(canvas, &axes, true);

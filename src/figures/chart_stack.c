@@ -11,7 +11,7 @@
 #include <string.h>
 #include <wintergrub/stats.h>
 
-#define GAP 44.0
+#define GAP 52.0
 #define NAME_GAP 26.0
 
 /* table: columns 0..6 the mean of each stage, 7..13 those of one replicate; number[0]: top, number[1]: the replicate */
@@ -47,7 +47,7 @@ static void draw_names(struct wg_canvas *canvas, const struct wg_figure *figure,
     double y[WG_N_STAGES];
     for (int i = 0; i < WG_N_STAGES; i++)
         y[i] = middle[i] - 0.01 * i; /* layers without height keep their order */
-    wg_axes_spread(WG_N_STAGES, y, NAME_GAP, axes->top - 24, axes->bottom + 8);
+    wg_axes_spread(WG_N_STAGES, y, NAME_GAP, axes->top - 30, axes->bottom + 8);
     for (int i = 0; i < WG_N_STAGES; i++) {
         wg_canvas_stroke(canvas, axes->right + 1, middle[i], axes->right + 18, y[i], WG_STRONG_GRID, 1, WG_SOLID);
         wg_figure_label(canvas, &figure->part[i], axes->right + 15, y[i], true);
@@ -67,7 +67,7 @@ static void draw_frame(struct wg_canvas *canvas, const struct wg_figure *figure,
 }
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure) + 14, bottom = WG_PAGE_FREE_TO - 58;
+    const double top = wg_figure_words(canvas, figure) + 30, bottom = WG_PAGE_FREE_TO - 58;
     const double height = (bottom - top - GAP) / 2;
     char heading[64];
     draw_frame(canvas, figure, top, top + height, 0, "the mean of all");
@@ -115,6 +115,8 @@ static int add_stage(struct wg_figure *figure, struct wg_result_data *data, int 
     return code;
 }
 
+static const char *const plural[WG_N_STAGES] = {"eggs", "larvae", "prepupae", "dormant", "pupae", "females", "males"};
+
 static int add_columns(struct wg_figure *figure, struct wg_error *err) {
     char name[WG_TABLE_NAME];
     for (int i = 0; i < 2 * WG_N_STAGES; i++) {
@@ -126,7 +128,7 @@ static int add_columns(struct wg_figure *figure, struct wg_error *err) {
             return code;
         struct wg_part *const part = &figure->part[stage];
         part->colour = wg_stage_colour(stage);
-        (void)snprintf(part->label, sizeof part->label, "%s", wg_stage_name((enum wg_stage)stage));
+        (void)snprintf(part->label, sizeof part->label, "%s", plural[stage]);
     }
     figure->n_parts = WG_N_STAGES;
     return 0;
@@ -159,7 +161,8 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data) {
                    "The colony is largest about %s in the mean (%s), in one of the %s on %s (%s)", date, number,
                    wg_label_noun(data->n_days), own_date, own_number);
     (void)snprintf(figure->note, sizeof figure->note,
-                   "Number alive each day, stage upon stage. The one is the one of %lld whose crawl-off is nearest to "
+                   "Number alive each day, stage upon stage. Dormant: prepupae that sleep. The one is the one of %lld "
+                   "whose crawl-off is nearest to "
                    "the median.",
                    (long long)data->replicates);
     figure->number[0] = wg_axes_round_up(fmax(most, own_most));

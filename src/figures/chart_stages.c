@@ -68,7 +68,7 @@ static int add_group(struct wg_figure *figure, struct wg_result_data *data, cons
     part->colour = wg_stage_colour(group->stage[0]);
     (void)snprintf(part->label, sizeof part->label, "%s", group->name);
     wg_label_number(figure->table.column[column + WG_Q50].value[peak], shown);
-    (void)snprintf(part->more, sizeof part->more, "median: %.40s at most", shown);
+    (void)snprintf(part->more, sizeof part->more, "median to %.40s", shown);
     for (int row = 0; row < figure->table.n_rows; row++)
         figure->number[0] = fmax(figure->number[0], figure->table.column[column + WG_Q95].value[row]);
     return 0;
@@ -82,8 +82,8 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data) {
     wg_label_number(most, number);
     wg_label_date(data->first_day, peak, date);
     if (most > 0)
-        (void)snprintf(figure->title, sizeof figure->title, "Larvae are most about %s: half of the %s have %s or more",
-                       date, noun, number);
+        (void)snprintf(figure->title, sizeof figure->title,
+                       "Larvae are most numerous about %s: half of the %s have %s or more", date, noun, number);
     else
         (void)snprintf(figure->title, sizeof figure->title, "On no day do half of the %s have larvae", noun);
     (void)snprintf(

@@ -12,7 +12,8 @@
 
 #define HEAT 92.0 /* height of the heat's frame */
 #define GAP 40.0
-#define LABEL_GAP 44.0
+#define LABEL_GAP 50.0
+#define RIGHT 1020.0
 #define MOST_BINS 3   /* in one figure: more lines nobody tells apart */
 #define SAME_AIR 0.05 /* degC: then outdoors and in is one line */
 
@@ -31,7 +32,8 @@ static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure
 static void draw_heat(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom) {
     const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS}, more = {WG_SIZE_FOOT + 3, false, WG_WORDS};
     const struct wg_part part = {.colour = WG_VERMILION, .column = (int)figure->number[3]};
-    const struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, wg_axes_round_up(figure->number[2]));
+    struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, wg_axes_round_up(figure->number[2]));
+    axes.right = RIGHT;
     wg_axes_dates(canvas, &axes, true);
     wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
     wg_figure_bands(canvas, figure, &axes, &part, false);
@@ -41,9 +43,10 @@ static void draw_heat(struct wg_canvas *canvas, const struct wg_figure *figure, 
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const bool has_heat = figure->number[2] > 0;
-    const double top = wg_figure_words(canvas, figure) + 22, end = WG_PAGE_FREE_TO - 58;
+    const double top = wg_figure_words(canvas, figure) + 30, end = WG_PAGE_FREE_TO - 58;
     const double bottom = has_heat ? end - HEAT - GAP : end;
-    const struct wg_axes axes = wg_figure_axes(figure, top, bottom, figure->number[0], figure->number[1]);
+    struct wg_axes axes = wg_figure_axes(figure, top, bottom, figure->number[0], figure->number[1]);
+    axes.right = RIGHT;
     wg_axes_dates(canvas, &axes, !has_heat);
     wg_axes_values(canvas, &axes, &(struct wg_side){"°C", 1, 0}, &(struct wg_side){"°F", 1.8, 32});
     for (int i = 0; i < figure->n_parts; i++)
@@ -70,7 +73,7 @@ static int add_line(struct wg_figure *figure, struct wg_result_data *data, const
     char coldest[WG_LABEL];
     const int trough = wg_table_trough(&figure->table, code + WG_Q50);
     wg_label_temperature(figure->table.column[code + WG_Q50].value[trough], coldest);
-    (void)snprintf(part->more, sizeof part->more, "down to %.60s", coldest);
+    (void)snprintf(part->more, sizeof part->more, "low %.60s", coldest);
     for (int row = 0; row < figure->table.n_rows; row++) {
         figure->number[0] = fmin(figure->number[0], figure->table.column[code + WG_Q05].value[row]);
         figure->number[1] = fmax(figure->number[1], figure->table.column[code + WG_Q95].value[row]);
@@ -151,9 +154,10 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data, int
     const int last = figure->n_parts - 1;
     coldest_of(figure, 0, air);
     coldest_of(figure, last, other);
-    (void)snprintf(figure->title, sizeof figure->title, "In the %.64s the air falls to %s, %s%.64s to %s",
-                   data->place[place], air, strcmp(figure->part[last].label, "ground") == 0 ? "the " : "",
-                   figure->part[last].label, other);
+    (void)snprintf(figure->title, sizeof figure->title, "%.64s: on the coldest day the air is at %s, the %.64s at %s",
+                   data->place[place], air, figure->part[last].label, other);
+    if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
+        figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
     (void)snprintf(figure->note, sizeof figure->note,
                    "Daily means. Line: median of %lld possible %s. Band: nine in ten.%s", (long long)data->replicates,
                    wg_label_noun(data->n_days),

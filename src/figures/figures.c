@@ -83,9 +83,14 @@ const char *wg_figure_note(const struct wg_figure *figure) {
 /* ---- the page that all share ---- */
 
 double wg_figure_words(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const struct wg_lettering title = {WG_SIZE_TITLE, true, WG_WORDS}, note = {WG_SIZE_NOTE, false, WG_WORDS};
+    struct wg_lettering title = {WG_SIZE_TITLE, true, WG_WORDS};
+    const struct wg_lettering note = {WG_SIZE_NOTE, false, WG_WORDS};
     const struct wg_lettering foot = {WG_SIZE_FOOT, false, WG_SMALL_WORDS};
     const double width = WG_PAGE_W - 2 * MARGIN;
+    while (title.size > WG_SIZE_LEAST_TITLE && wg_canvas_text_width(canvas, &title, figure->title) > width)
+        title.size--; /* a little smaller, if then one line is enough */
+    if (wg_canvas_text_width(canvas, &title, figure->title) > width)
+        title.size = WG_SIZE_TITLE;
     double y = wg_canvas_paragraph(canvas, MARGIN, 46, width, 2, &title, figure->title);
     y = wg_canvas_paragraph(canvas, MARGIN, y - 5, width, 2, &note, figure->note);
     (void)wg_canvas_paragraph(canvas, MARGIN, WG_PAGE_H - 12, width, 1, &foot, figure->foot);

@@ -1,0 +1,260 @@
+"""The workshop's page in a headless Chromium: the same colony as the native program's, to the last individual, and a
+page that works at the size of a phone and of a projector. Run by scripts/check; it needs the package chromium.
+
+  PAGE=src/workshop/workshop.html LESSON_DUMP=build/tests/workshop/lesson_dump python3 tests/workshop/browser.py
+"""
+
+import json
+import math
+import os
+import re
+import subprocess
+import time
+import unittest
+
+from chromium import Browser
+
+PAGE = os.environ["PAGE"]
+LESSON_DUMP = os.environ["LESSON_DUMP"]
+PHONE, PROJECTOR = (390, 844, True), (1280, 720, False)
+
+# Warm and cold, roomy and starving, heated and not, every weather and shelter, several seeds.
+COLONIES = [
+    {},
+    {"TEMP_C": 30, "SEED": 2},
+    {"TEMP_C": 18.5, "SEED": 3, "DAYS": 730},
+    {"TEMP_C": 35, "STARTER": 50000, "FEED_KG": 10, "SEED": 4},
+    {"STARTER": 100, "FEED_KG": 0.1, "CLUTCH_LOW": 100, "CLUTCH_HIGH": 1000, "CATCH": 1, "SEED": 999999},
+    {"WEATHER": 1, "SEED": 5},
+    {"WEATHER": 1, "SHELTER": 3, "HEATER": 1, "SEED": 6},
+    {"WEATHER": 2, "SHELTER": 1, "HEATER": 1, "SET_POINT_C": 27.5, "SEED": 7},
+    {"WEATHER": 2, "SHELTER": 2, "SEED": 8, "DAYS": 730},
+    {"WEATHER": 3, "SHELTER": 0, "CATCH": 0.2, "SEED": 9},
+]
+
+DUMP = """(() => { const l = live(%s), rows = [];
+  for (let d = 0; d < l.days; d++) {
+    const counts = [];
+    for (let s = 0; s < STAGES.length; s++) for (let g = 0; g < l.generations; g++) counts.push(l.count(d, s, g));
+    rows.push(counts.join(" ") + ";" + SERIES.map((name) => l.value[name][d]).join(" "));
+  }
+  return rows.join("\\n"); })()"""
+
+# The luminance contrast of every visible text with what lies behind it (W3C, WCAG 2.1, 1.4.3).
+CONTRAST = """(() => { const low = [];
+  const channel = (c) => (c /= 255) <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
+  const parts = (css) => css.match(/[\\d.]+/g).map(Number);
+  const light = (p) => 0.2126 * channel(p[0]) + 0.7152 * channel(p[1]) + 0.0722 * channel(p[2]);
+  const behind = (e) => { for (; e; e = e.parentElement) { const p = parts(getComputedStyle(e).backgroundColor); if (p.length < 4 || p[3] > 0) return p; } return [255, 255, 255]; };
+  for (const e of document.querySelectorAll("body *")) {
+    if (e.disabled || !e.checkVisibility() || ![...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim())) continue;
+    const a = light(parts(getComputedStyle(e).color)), b = light(behind(e)), ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
+    if (ratio < 4.5) low.push([e.tagName, e.textContent.slice(0, 40), ratio]);
+  }
+  return low; })()"""
+
+# Whatever the Tab key should reach: one of a group of radio buttons, all else.
+REACHABLE = """[...document.querySelectorAll("button, select, input")].filter((e) => !e.disabled && e.checkVisibility() &&
+  (e.type !== "radio" || e.checked)).map((e) => e.id || e.name + "=" + e.value)"""
+FOCUSED = """(() => { const e = document.activeElement, mark = e.closest(".tabs") ? e.nextElementSibling : e, style = getComputedStyle(mark);
+  const box = mark.getBoundingClientRect(), above = document.elementFromPoint(box.left + box.width / 2, box.top + Math.min(box.height / 2, 20));
+  return { id: e.id || e.name + "=" + e.value, ring: style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2,
+           seen: !!above && (above === mark || mark.contains(above) || above.contains(mark)) }; })()"""
+
+
+def native(numbers, names):
+    words = [f"{names.index(name)}={value}" for name, value in numbers.items()]
+    done = subprocess.run([LESSON_DUMP, *words], capture_output=True, text=True, check=True)
+    return [line.split() for line in done.stdout.splitlines()]
+
+
+class SameColony(unittest.TestCase):
+    def test_every_count_equal(self):
+        with Browser() as browser:
+            browser.open(PAGE)
+            names, n_series = browser.run("NUMBERS"), browser.run("SERIES.length")
+            for numbers in COLONIES:
+                with self.subTest(numbers):
+                    here = native(numbers, names)
+                    there = browser.run(DUMP % json.dumps(numbers)).splitlines()
+                    self.assertEqual(len(here), len(there))
+                    self.assertEqual(len(here), numbers.get("DAYS", 365))
+                    for day, (a, b) in enumerate(zip(here, there, strict=True)):
+                        counts, series = b.split(";")
+                        self.assertEqual(a[:-n_series], counts.split(), f"day {day}")
+                        for x, y in zip(a[-n_series:], series.split(), strict=True):
+                            x, y = float(x), float(y)
+                            # The last digits of exp() and sin() differ between C libraries.
+                            self.assertTrue(math.isclose(x, y, rel_tol=1e-9, abs_tol=1e-9) or (math.isnan(x) and math.isnan(y)), f"day {day}: {x} {y}")
+
+    def test_other_seed_other_colony(self):
+        with Browser() as browser:
+            browser.open(PAGE)
+            self.assertNotEqual(*(browser.run(DUMP % json.dumps({"SEED": seed})) for seed in (1, 2)))
+
+
+class Page:
+    size = None
+
+    def setUp(self):
+        self.browser = Browser()
+        self.addCleanup(self.browser.close)
+        self.browser.size(*self.size)
+        self.browser.open(PAGE)
+
+    def js(self, script):
+        return self.browser.run(script)
+
+    def tearDown(self):
+        self.assertEqual(self.browser.complaints, [])
+        others = [url for url in self.browser.requests if not url.startswith("data:") and url != "file://" + os.path.abspath(PAGE)]
+        self.assertEqual(others, [])
+
+    def choose(self, name, value):
+        self.js(f"document.querySelector('input[name={name}][value={value}]').click()")
+
+    def text(self, name):
+        return self.js(f"byId({json.dumps(name)}).textContent")
+
+    def test_fits_and_says_nothing_wrong(self):
+        for mode in ("steady", "year", "pair"):
+            for view in ("hills", "stack"):
+                self.choose("mode", mode)
+                self.choose("view", view)
+                self.js("goTo(300)")
+                self.assertLessEqual(self.js("document.documentElement.scrollWidth"), self.size[0], mode)
+                self.assertTrue(self.js("byId('problem').hidden"))
+
+    def test_sliders_work(self):
+        for mode in ("steady", "year", "pair"):
+            self.choose("mode", mode)
+            for name in self.js("[...document.querySelectorAll('#sliders input')].filter((e) => e.checkVisibility()).map((e) => e.id)"):
+                before, numbers = self.text(name + "-out"), self.js("JSON.stringify(state.numbers)")
+                self.js(f"byId('{name}').focus()")
+                self.browser.press("ArrowRight", virtual=39)
+                self.assertNotEqual(self.text(name + "-out"), before, name)
+                self.assertNotEqual(self.js("JSON.stringify(state.numbers)"), numbers, name)
+        self.choose("mode", "steady")
+        self.js("goTo(100)")
+        totals = []
+        for _ in range(2):
+            totals.append(self.js("[...state.lives[0].total].join()"))
+            self.js("byId('set-TEMP_C').focus()")
+            for _ in range(6):
+                self.browser.press("ArrowLeft", virtual=37)
+            self.browser.wait(f"[...state.lives[0].total].join() !== {json.dumps(totals[-1])}")
+        self.js("byId('luck').click()")
+        self.browser.wait(f"!{json.dumps(totals)}.includes([...state.lives[0].total].join())")
+        self.assertEqual(self.js("state.day"), 100)
+
+    def test_tab_reaches_everything_and_shows_where_it_is(self):
+        for mode in ("steady", "pair"):
+            self.choose("mode", mode)
+            self.js("document.activeElement.blur(); window.scrollTo(0, 0)")
+            wanted, reached = self.js(REACHABLE), []
+            for _ in range(2 * len(wanted)):
+                self.browser.press("Tab", virtual=9)
+                at = self.js(FOCUSED)
+                if at["id"] in reached or at["id"] == "undefined=undefined":
+                    break
+                self.assertTrue(at["ring"], at)
+                self.assertTrue(at["seen"], at)
+                reached.append(at["id"])
+            self.assertEqual(sorted(reached), sorted(wanted))
+
+    def test_names_for_those_who_listen(self):
+        nodes = self.browser.call("Accessibility.getFullAXTree")["nodes"]
+        controls = [n for n in nodes if n.get("role", {}).get("value") in ("slider", "button", "radio", "combobox", "img", "image")]
+        self.assertGreater(len(controls), 15)
+        for node in controls:
+            self.assertTrue(node.get("name", {}).get("value"), node)
+
+    def test_contrast(self):
+        for scheme in ("light", "dark"):
+            self.browser.media(prefers_color_scheme=scheme)
+            for mode in ("steady", "year", "pair"):
+                self.choose("mode", mode)
+                self.js("goTo(250)")
+                self.assertEqual(self.js(CONTRAST), [], scheme)
+
+    def test_plays_with_the_space_bar_and_speaks_rarely(self):
+        self.js("window.spoken = 0; new MutationObserver(() => spoken++).observe(byId('live'), {childList: true}); byId('play').focus()")
+        self.browser.press(" ", code="Space", text=" ", virtual=32)
+        self.browser.wait("state.day >= 20")
+        self.assertEqual(self.text("play"), "Pause")
+        self.assertLessEqual(self.js("spoken"), 2)
+        self.browser.press(" ", code="Space", text=" ", virtual=32)
+        day = self.js("state.day")
+        time.sleep(0.4)
+        self.assertEqual(self.js("state.day"), day)
+        self.assertIn(f"Day {day}.", self.text("live"))
+        self.assertIn("verlap", self.text("live"))
+        self.js("byId('step').click()")
+        self.assertEqual(self.js("state.day"), day + 1)
+        self.js("byId('speed').value = 30; byId('play').click()")
+        self.browser.wait("state.day === lastDay() && !state.playing", 30)
+        self.assertNotEqual(self.js("byId('overlap').textContent"), "")
+
+    def test_calm_for_those_who_ask(self):
+        self.browser.media(prefers_reduced_motion="reduce")
+        self.js("window.moves = 0; window.was = 0; (function look() { if (state.day !== was) { moves++; was = state.day; } requestAnimationFrame(look); })(); byId('play').click()")
+        time.sleep(2.5)
+        self.assertLessEqual(self.js("moves"), 3)
+        self.assertGreaterEqual(self.js("moves"), 1)
+
+    def test_guess(self):
+        truth = self.js("firstDay(state.lives[0], (d) => state.lives[0].count(d, LARVA, 2) > 0)")
+        self.assertGreater(truth, 40)  # two times the way from egg to egg, which takes a month at the least (common practice)
+        self.js(f"byId('guess').value = {truth - 10}; byId('guess').dispatchEvent(new Event('input')); goTo(150); byId('speed').value = 30; byId('lock').click()")
+        self.assertTrue(self.js("state.day < 20 && byId('day').disabled"))  # what is to be guessed is covered up
+        self.browser.wait("!state.playing")
+        self.assertEqual(self.js("state.day"), truth)
+        self.assertIn(f"day {truth}. Your guess was 10 days too early.", self.text("answer"))
+        self.assertFalse(self.js("byId('day').disabled"))
+        self.js("byId('canvas-0').dispatchEvent(new MouseEvent('click', {clientX: byId('canvas-0').getBoundingClientRect().right - 9}))")
+        self.assertGreater(self.js("Number(byId('guess').value)"), 350)  # a finger on the time line guesses too
+
+    def test_heater_on_and_off(self):
+        self.choose("mode", "pair")
+        self.js("goTo(364)")
+        said = self.text("pair-table")
+        kwh = [float(x.replace(",", "")) for x in re.findall(r"([\d,]+) kWh", said)]
+        self.assertEqual(kwh[0], 0)
+        self.assertGreater(kwh[1], 100)
+        money = re.search(r"Money for heat([\d.]+?\.\d\d)([\d,.]+)T", said)
+        self.assertEqual(float(money[1]), 0)
+        self.assertAlmostEqual(float(money[2].replace(",", "")), 0.15 * kwh[1], delta=0.15)
+        self.assertTrue(self.js("byId('second').checkVisibility()"))
+        self.assertEqual(self.js("[...state.lives[0].value.OUTDOOR_C].join() === [...state.lives[1].value.OUTDOOR_C].join()"), True)
+
+    def test_both_unit_systems(self):
+        self.choose("units", "us")
+        self.assertEqual(self.text("set-TEMP_C-out"), "82.4 °F")  # 28 degC
+        self.assertEqual(self.text("set-FEED_KG-out"), "2.2 lb")  # 1 kg
+        self.choose("units", "metric")
+        self.assertEqual(self.text("set-TEMP_C-out"), "28.0 °C")
+
+    def test_worksheet(self):
+        self.js("window.print = () => { window.printed = true; }; byId('print').click()")
+        self.assertTrue(self.js("printed"))
+        self.browser.call("Emulation.setEmulatedMedia", media="print")
+        self.assertTrue(self.js("document.querySelector('.worksheet').checkVisibility() && !document.querySelector('main').checkVisibility()"))
+        self.assertIn("28.0 °C; 5,000 eggs", self.text("sheet-settings"))
+
+
+class Phone(Page, unittest.TestCase):
+    size = PHONE
+
+
+class Projector(Page, unittest.TestCase):
+    size = PROJECTOR
+
+    def test_everything_of_the_day_on_one_screen(self):
+        for mode in ("steady", "year", "pair"):
+            self.choose("mode", mode)
+            self.js("goTo(364)")
+            self.assertLessEqual(self.js("document.querySelector('.now').getBoundingClientRect().bottom"), 720, mode)
+
+
+if __name__ == "__main__":
+    unittest.main()
