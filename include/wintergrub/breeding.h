@@ -13,6 +13,8 @@
 #include <wintergrub/random.h>
 #include <wintergrub/species.h>
 
+/** How far an hour at air_c counts as warm, 0..1: rising over fly_warmth_width_k around the threshold (mate_air_c or lay_air_c). */
+double wg_warm_share(const struct wg_species *species, double threshold_c, double air_c);
 /** Chance that an able female mates on a day with so many hours (0..24) of both light and warmth; 0 without any. */
 double wg_mating_chance(const struct wg_species *species, double hours);
 /** Adult development to be reached before mating / to pass between mating and laying: days at 27 degC by its clock. */

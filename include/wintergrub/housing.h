@@ -90,8 +90,9 @@ void wg_ground_defaults(struct wg_ground_spec *ground, enum wg_housing_kind kind
 struct wg_place_state {
     double air_c, mass_c; /* nodes */
     double bin_c[WG_MAX_BINS_PER_PLACE];
-    double bin_heat_w; /* given by the bins in the hour before and not yet counted in the room */
-    double ground_c;   /* at the end of the day before */
+    double bin_heat_w;   /* given by the bins in the hour before and not yet counted in the room */
+    double floor_gain_k; /* inside air minus outside air, mean of the last days: what warms the ground under a house */
+    double ground_c;     /* at the end of the day before */
 };
 
 /** A place prepared for a climate: immutable. */
@@ -123,10 +124,11 @@ struct wg_place_hours {
     double air_c[24]; /* mean of each hour; entries outside from..to-1 are left alone */
     double bin_c[WG_MAX_BINS_PER_PLACE][24];
     double ground_c[24];
-    double light_w_m2[24];       /* at the flies, lamps included (a lamp hour counts as 200) */
-    double heater_kwh, mats_kwh; /* energy bought over these hours */
-    double heater_short_w;       /* largest power missing to hold the set point in an hour */
-    double vent_hours;           /* hours in which the vents were open at all */
+    double light_w_m2[24];                     /* at the flies, lamps included (a lamp hour counts as 200) */
+    double heater_kwh, mats_kwh;               /* energy bought over these hours */
+    double mat_short_w[WG_MAX_BINS_PER_PLACE]; /* largest power a bin's mat lacked to hold its set point in an hour */
+    double heater_short_w;                     /* largest power missing to hold the set point in an hour */
+    double vent_hours;                         /* hours in which the vents were open at all */
 };
 
 /**

@@ -83,6 +83,8 @@ struct wg_species {
     double mate_light_w_m2, mate_air_c, mate_hours_min, mate_hours_full;
     double males_needed; /* males alive at the place for any mating; 0: do not ask */
     double lay_air_c, lay_hours_min;
+    double
+        fly_warmth_width_k; /* an hour counts in part over so many K around mate_air_c and lay_air_c; 0: all or nothing */
     double clutch_low, clutch_high;
     double clutch_mass_low, clutch_mass_high; /* clamp of mass/final_mass_g */
     double clutch_warm_days;                  /* the air's mean over these days sets the warmth factor */

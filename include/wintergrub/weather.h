@@ -114,14 +114,16 @@ void wg_climate_sky(const struct wg_climate *climate, const struct wg_weather *w
 struct wg_soil {
     double season_c[365]; /* seasonal part at the depth, by season index */
     int n_weights;
-    double weight[120]; /* of today's and the earlier days' anomalies */
+    double weight[120];   /* of today's and the earlier days' anomalies */
+    double frost_damping; /* as in the spec */
 };
 struct wg_soil_spec {
     double depth_m;                  /* of soil over the point, > 0 */
     double diffusivity_m2_day;       /* default 0.05 */
     double mulch_m;                  /* litter on top, >= 0: counts as so much more soil */
     double mulch_diffusivity_m2_day; /* default 0.012 */
-    double offset_k;                 /* annual mean ground minus air, default 1 */
+    double frost_damping; /* share taken off below 0 degC, 0..1: freezing water and snow hold the cold back */
+    double offset_k;      /* annual mean ground minus air, default 1 */
 };
 /**
  * The surface follows the air: the year's one wave (Kusuda & Achenbach 1965, ASHRAE Trans. 71:61) and the anomalies of

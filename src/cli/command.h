@@ -56,7 +56,8 @@ enum wg_status {
 /* The rows, one file each. */
 extern const struct wg_command wg_command_run, wg_command_check, wg_command_compare, wg_command_rerun,
     wg_command_timetable, wg_command_workshop;
-extern const struct wg_command wg_command_figures;
+extern const struct wg_command wg_command_figures, wg_command_report;
+extern const struct wg_command wg_command_size, wg_command_fit;
 
 /** Usage line, what it does, its options. */
 void wg_command_help(FILE *to, const struct wg_command *command);

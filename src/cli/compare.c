@@ -76,6 +76,7 @@ static int prepare(struct job *job, struct wg_error *err) {
         compare->setup[i] = (struct wg_setup){
             .plan = &side->scenario.plan, .name = side->scenario.path, .observer = side->observer, .n_observers = 2};
         code = wg_work_init(&side->work, &side->scenario.plan, compare->replicates, err);
+        side->watch.plan = &side->scenario.plan;
         side->observer[0] = wg_watch_observer(&side->watch);
         side->observer[1] = wg_work_observer(&side->work);
     }

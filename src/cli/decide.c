@@ -36,24 +36,24 @@ static void put_odds(FILE *to, const char *what, const struct wg_goal_odds *odds
     wg_show_whole(odds->n, all);
     wg_decide_share(odds->share, share);
     wg_decide_range(odds->interval, range);
-    (void)snprintf(text, sizeof text, "Goal: %s: in %s of %s %s (%s, between %s)%s", what, hits, all, noun, share,
-                   range, answer);
+    (void)snprintf(text, sizeof text, "%s: in %s of %s %s (%s, %s)%s", what, hits, all, noun, share, range, answer);
     wg_show_lines(to, 6, text);
 }
 
 void wg_decide_print_goals(const struct wg_odds *odds, const char *noun, FILE *to) {
-    char text[WG_GOAL_SENTENCE], answer[80], wanted[16];
+    char text[WG_GOAL_SENTENCE], what[WG_GOAL_SENTENCE + 8], answer[80], wanted[16];
     for (int i = 0; i < odds->plan->n_goals; i++) {
         const struct wg_goal_odds one = wg_odds_of(odds, i, WG_DECIDE_CONFIDENCE);
         wg_goal_text(&odds->plan->goal[i], text);
         wg_decide_share(odds->plan->goal[i].chance, wanted);
         (void)snprintf(answer, sizeof answer, "; %s wanted: %s.", wanted,
                        one.verdict == WG_CANNOT_TELL ? "cannot tell yet" : wg_verdict_name(one.verdict));
-        put_odds(to, text, &one, noun, answer);
+        (void)snprintf(what, sizeof what, "Goal: %s", text);
+        put_odds(to, what, &one, noun, answer);
     }
     if (odds->plan->n_goals > 1) {
         const struct wg_goal_odds all = wg_odds_of_all(odds, WG_DECIDE_CONFIDENCE);
-        put_odds(to, "all of these", &all, noun, ".");
+        put_odds(to, "All goals at once", &all, noun, ".");
     }
 }
 

@@ -8,6 +8,7 @@
 #include "cli/json.h"
 #include "cli/watch.h"
 
+#include <wintergrub/odds.h>
 #include <wintergrub/scenario.h>
 #include <wintergrub/summary.h>
 #include <wintergrub/work.h>
@@ -19,6 +20,7 @@ struct wg_forecast {
     const struct wg_summary *summary;
     const struct wg_watch *watch;
     const struct wg_work *work;
+    const struct wg_odds *odds; /* of the goals; NULL: not counted */
     const char *result_path; /* NULL: none was written */
 };
 

@@ -103,6 +103,21 @@ static void warn_of_heater(const struct wg_forecast *forecast, int place, char o
     wg_json_real(json, "power_that_holds_w", holds_w);
 }
 
+static void warn_of_mat(const struct wg_forecast *forecast, int bin, char out[WG_SENTENCE], struct wg_json *json) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    const struct wg_watched *const watched = &forecast->watch->mat[bin];
+    const double holds_w = wg_watch_mat_that_holds(&plan->bins[bin].spec, watched->worst);
+    char enough[WG_SHOWN];
+    wg_show_power(holds_w, enough);
+    (void)snprintf(out, WG_SENTENCE, "mat of %s too weak in %lld of %lld %s: %s holds.", plan->bins[bin].name,
+                   (long long)watched->replicates, (long long)forecast->summary->n, wg_forecast_noun(plan), enough);
+    wg_json_text(json, "kind", "mat too weak");
+    wg_json_text(json, "bin", plan->bins[bin].name);
+    wg_json_whole(json, "replicates", watched->replicates);
+    wg_json_real(json, "coldest_air_degc", watched->worst);
+    wg_json_real(json, "power_that_holds_w", holds_w);
+}
+
 static void warn_of_bin(const struct wg_forecast *forecast, int bin, char out[WG_SENTENCE], struct wg_json *json) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     const struct wg_watched *const watched = &forecast->watch->bin[bin];
@@ -151,8 +166,9 @@ static void warn_of_scoop(const struct wg_forecast *forecast, char out[WG_SENTEN
 bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_SENTENCE], struct wg_json *json) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     const int place = find_watched(forecast->watch->heater, plan->n_places, &i);
-    const int bin = place < 0 ? find_watched(forecast->watch->bin, plan->n_bins, &i) : -1;
-    const bool watched = place >= 0 || bin >= 0;
+    const int mat = place < 0 ? find_watched(forecast->watch->mat, plan->n_bins, &i) : -1;
+    const int bin = place < 0 && mat < 0 ? find_watched(forecast->watch->bin, plan->n_bins, &i) : -1;
+    const bool watched = place >= 0 || mat >= 0 || bin >= 0;
     enum wg_work_fault fault = WG_UNDERFED;
     int fed = -1;
     const bool ill_fed = !watched && wg_work_find_fault(forecast->work, &i, &fault, &fed);
@@ -161,6 +177,8 @@ bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_
     wg_json_object(json, NULL);
     if (place >= 0)
         warn_of_heater(forecast, place, out, json);
+    else if (mat >= 0)
+        warn_of_mat(forecast, mat, out, json);
     else if (bin >= 0)
         warn_of_bin(forecast, bin, out, json);
     else if (ill_fed)

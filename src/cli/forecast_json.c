@@ -2,6 +2,7 @@
  * The forecast for other programs: the same numbers, every outcome of the table,
  * units beside them. What did not happen by the end is null.
  */
+#include "cli/decide.h"
 #include "cli/forecast.h"
 #include "cli/show.h"
 
@@ -114,6 +115,8 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     struct wg_json *const json = wg_json_new();
     put_heading(json, forecast);
     wg_forecast_put_survival(json, forecast->summary);
+    if (forecast->odds != NULL)
+        wg_decide_put_goals(json, forecast->odds);
     put_feed(json, &forecast->scenario->plan);
     const int code = wg_forecast_put_outcomes(json, forecast->summary);
     wg_work_put_json(forecast->work, json);

@@ -2,6 +2,7 @@
  * What will come of it? One screen: the odds, then a line for each thing a keeper
  * asks, with its middle and the range that holds nine years in ten.
  */
+#include "cli/decide.h"
 #include "cli/forecast.h"
 #include "cli/say.h"
 #include "cli/show.h"
@@ -258,6 +259,8 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
     struct page page = {.forecast = forecast, .plan = plan, .noun = wg_forecast_noun(plan), .to = to};
     put_heading(&page);
     put_survival(&page);
+    if (forecast->odds != NULL)
+        wg_decide_print_goals(forecast->odds, page.noun, to);
     put_table(&page);
     if (page.code < 0)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the forecast.");

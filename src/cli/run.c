@@ -1,6 +1,8 @@
 /*
  * wintergrub run: simulate a scenario, print the forecast, write the result.
  */
+#include "cli/chart.h"
+#include "cli/decide.h"
 #include "cli/forecast.h"
 #include "cli/load.h"
 #include "cli/say.h"
@@ -10,6 +12,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #define MOST_REPLICATES 1000000 /* as in a scenario */
 
@@ -40,12 +43,14 @@ static int apply_options(const struct wg_words *words, struct wg_plan *plan, str
     return status;
 }
 
-static int print(const struct wg_words *words, const struct wg_forecast *forecast) {
+static int print(const struct wg_words *words, const struct wg_forecast *forecast, const struct wg_chart *chart) {
     struct wg_error err = {0};
     const int code = wg_words_has(words, "json") ? wg_forecast_print_json(forecast, stdout, &err)
                                                  : wg_forecast_print(forecast, stdout, &err);
     if (code < 0)
         return wg_say_error(&err);
+    if (!wg_words_has(words, "json") && !wg_words_has(words, "quiet") && isatty(STDOUT_FILENO))
+        wg_chart_print(chart, wg_chart_is_utf8(), stdout);
     if (wg_words_has(words, "calendar") && !wg_words_has(words, "json"))
         wg_work_print(forecast->work, stdout);
     const int status = wg_say_output_end(WG_STATUS_DONE);
@@ -58,38 +63,101 @@ static int simulate(const struct wg_words *words, const struct wg_scenario *scen
                     const struct wg_simulation *simulation) {
     struct wg_error err = {0};
     struct wg_summary summary = {0};
-    struct wg_watch watch = {0};
+    struct wg_watch watch = {.plan = &scenario->plan};
     struct wg_work work = {0};
+    struct wg_odds odds;
+    struct wg_chart chart = {.plan = &scenario->plan};
+    wg_odds_init(&odds, &scenario->plan);
     const struct wg_observer observers[] = {wg_summary_observer(&summary), wg_watch_observer(&watch),
-                                            wg_work_observer(&work)};
+                                            wg_work_observer(&work), wg_odds_observer(&odds),
+                                            wg_chart_observer(&chart)};
     int status;
     int code = wg_summary_init(&summary, &scenario->plan, scenario->plan.replicates, &err);
     if (code == 0)
         code = wg_work_init(&work, &scenario->plan, scenario->plan.replicates, &err);
     if (code == 0)
-        code = wg_simulate(scenario, simulation, observers, 3, &err);
+        code = wg_simulate(scenario, simulation, observers, 5, &err);
     if (code == WG_STOPPED) {
         wg_say("stopped; nothing was written.");
         status = wg_stop_status();
     } else if (code < 0) {
         status = wg_load_say_error(scenario, &err);
     } else {
-        status = print(words, &(struct wg_forecast){.scenario = scenario,
-                                                    .summary = &summary,
-                                                    .watch = &watch,
-                                                    .work = &work,
-                                                    .result_path = simulation->path});
+        status = print(words,
+                       &(struct wg_forecast){.scenario = scenario,
+                                             .summary = &summary,
+                                             .watch = &watch,
+                                             .work = &work,
+                                             .odds = &odds,
+                                             .result_path = simulation->path},
+                       &chart);
     }
     wg_work_free(&work);
     wg_summary_free(&summary);
     return status;
 }
 
+/* ---- more than a forecast ---- */
+
+/* What --until-sure and --what-matters ask for. */
+struct wish {
+    double half_width; /* 0: as many replicates as the scenario says */
+    uint64_t at_most;
+};
+
+static int read_wish(const struct wg_words *words, struct wish *wish) {
+    *wish = (struct wish){.at_most = WG_SURE_AT_MOST};
+    const int status = wg_words_whole(words, "at-most", 2000, MOST_REPLICATES, &wish->at_most);
+    return status == 0 ? wg_decide_share_option(words, "until-sure", 0.001, 0.2, &wish->half_width) : status;
+}
+
+/* How many replicates it takes: odds only, nothing is kept. The run for the result is then one of that many. */
+static int make_sure(const struct wish *wish, struct wg_scenario *scenario, const struct wg_simulation *simulation) {
+    struct wg_error err = {0};
+    struct wg_odds odds;
+    struct wg_progress progress;
+    wg_odds_init(&odds, &scenario->plan);
+    const struct wg_ensemble_options options = {.count = scenario->plan.replicates,
+                                                .threads = simulation->threads,
+                                                .stop = wg_stop_flag(),
+                                                .progress = wg_progress_begin(&progress, simulation->quiet),
+                                                .progress_self = &progress};
+    const struct wg_sure sure = {wish->half_width, WG_DECIDE_CONFIDENCE, (int64_t)wish->at_most};
+    const int code = wg_sure_run(&scenario->plan, &options, &sure, &odds, NULL, 0, &err);
+    wg_progress_end(&progress);
+    if (code == WG_STOPPED) {
+        wg_say("stopped; nothing was written.");
+        return wg_stop_status();
+    }
+    if (code < 0)
+        return wg_load_say_error(scenario, &err);
+    scenario->plan.replicates = odds.n;
+    const double reached = wg_odds_half_width(&odds, WG_DECIDE_CONFIDENCE);
+    if (reached > wish->half_width)
+        wg_say("the odds are known to %.1f %% only: --at-most stopped at %lld replicates.", 100 * reached,
+               (long long)odds.n);
+    return 0;
+}
+
+static int simulate_as_wished(const struct wg_words *words, struct wg_scenario *scenario,
+                              const struct wg_simulation *simulation) {
+    struct wish wish;
+    int status = read_wish(words, &wish);
+    if (status == 0 && wg_words_has(words, "what-matters"))
+        return wg_matters_command(words, scenario, simulation->threads, (int64_t)wish.at_most);
+    if (status == 0 && wish.half_width > 0)
+        status = make_sure(&wish, scenario, simulation);
+    return status == 0 ? simulate(words, scenario, simulation) : status;
+}
+
 static int run(const struct wg_words *words) {
     struct wg_scenario scenario = {0};
     struct wg_simulation simulation = {0};
+    struct wish wish;
     char *const path = default_path(words->argument[0]), *const line = wg_words_line(words);
     int status = apply_options(words, &scenario.plan, &simulation); /* a mistyped option first, before all reading */
+    if (status == 0)
+        status = read_wish(words, &wish);
     if (status == 0)
         status = wg_load_scenario(&scenario, words->argument[0]);
     if (status == 0)
@@ -100,7 +168,7 @@ static int run(const struct wg_words *words) {
         const char *const output = wg_words_option(words, "output");
         simulation.path = output != NULL ? output : path;
         simulation.command_line = line;
-        status = simulate(words, &scenario, &simulation);
+        status = simulate_as_wished(words, &scenario, &simulation);
     }
     wg_scenario_free(&scenario);
     free(path);
@@ -117,6 +185,9 @@ static const struct wg_option options[] = {
     {"quiet", 'q', NULL, "no progress, and no word about where the result is"},
     {"calendar", 0, NULL, "print each week's work too: feed, traps, crawl-off"},
     {"json", 0, NULL, "print the forecast as JSON, weeks and all"},
+    {"until-sure", 0, "SHARE", "add replicates until odds are known to that, as 2%"},
+    {"what-matters", 0, NULL, "no forecast: which unknowns move the answer"},
+    {"at-most", 0, "N", "replicates of these two at most (default: 20000)"},
     {NULL, 0, NULL, NULL},
 };
 
@@ -129,7 +200,11 @@ const struct wg_command wg_command_run = {
             "A result that is already there is left alone unless --force is given.\n\n"
             "\"97 %, between 96 and 99 %\" is the share that was alive and the 95 % interval\n"
             "(Wilson) that the number of possible years allows. The scenario's last day is\n"
-            "the end: what had not happened by then may still happen later.",
+            "the end: what had not happened by then may still happen later.\n\n"
+            "--until-sure 2% simulates until the odds of survival and of every goal are known\n"
+            "to 2 % either way. --what-matters moves the numbers of the animal that nobody\n"
+            "knows well and ranks them by how much they move the chance to be alive at the\n"
+            "end or, where that is sure, all crawl-off; it writes no result.",
     .least = 1,
     .most = 1,
     .options = options,

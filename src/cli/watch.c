@@ -36,6 +36,22 @@ static void note(struct wg_watched *watched, double worst, double limit) {
     watched->replicates++;
 }
 
+/* The coldest air of the days on which a mat could not hold its bin; HUGE_VAL if there was none. */
+static double coldest_short_c(const struct wg_diary *diary, int bin, int place) {
+    double coldest = HUGE_VAL;
+    for (int day = 0; day < diary->n_days; day++)
+        if (!is_after_cut(diary, day) && diary->mat_short[day * diary->n_bins + bin] > LEAST_SHORT_W)
+            coldest = fmin(coldest, diary->air_low[day * diary->n_places + place]);
+    return coldest;
+}
+
+static void note_mat(struct wg_watched *watched, double coldest_c) {
+    if (coldest_c == HUGE_VAL)
+        return;
+    watched->worst = watched->replicates == 0 ? coldest_c : fmin(watched->worst, coldest_c);
+    watched->replicates++;
+}
+
 static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct wg_watch *const watch = self;
     (void)replicate;
@@ -44,6 +60,8 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
         note(&watch->heater[i], worst_short_w(diary, i), LEAST_SHORT_W);
     for (int i = 0; i < diary->n_bins; i++)
         note(&watch->bin[i], hottest_c(diary, i), WG_WATCH_HOT_C);
+    for (int i = 0; i < diary->n_bins; i++)
+        note_mat(&watch->mat[i], coldest_short_c(diary, i, watch->plan->bins[i].place));
     return 0;
 }
 
@@ -53,4 +71,8 @@ struct wg_observer wg_watch_observer(struct wg_watch *watch) {
 
 double wg_watch_power_that_holds(double power_w, double worst_short_w) {
     return SPARE * (power_w + worst_short_w);
+}
+
+double wg_watch_mat_that_holds(const struct wg_bin_spec *bin, double air_c) {
+    return SPARE * (bin->u_w_m2k * bin->wall_m2 + bin->ground_w_k) * fmax(0, bin->mat.set_point_c - air_c);
 }

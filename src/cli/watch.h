@@ -16,10 +16,12 @@ struct wg_watched {
     double worst;       /* W short, or degC */
 };
 struct wg_watch {
+    const struct wg_plan *plan;              /* borrowed */
     struct wg_watched heater[WG_MAX_PLACES]; /* of the place; days of power cuts and those after them left aside */
     struct wg_watched bin[WG_MAX_BINS];
+    struct wg_watched mat[WG_MAX_BINS]; /* too weak; `worst` is the coldest air on such a day, degC */
 };
-/** The observer that fills it; zero-initialise first. */
+/** The observer that fills it; zero-initialise all but `plan` first. */
 struct wg_observer wg_watch_observer(struct wg_watch *watch);
 
 /**
@@ -27,5 +29,7 @@ struct wg_observer wg_watch_observer(struct wg_watch *watch);
  * Bartok's sizing rule, 1.1 to 1.25 times the loss; see wg_heater_size_w()).
  */
 double wg_watch_power_that_holds(double power_w, double worst_short_w);
+/** The mat that holds a bin's set point in air of a temperature without help from larvae, W, with the same spare. */
+double wg_watch_mat_that_holds(const struct wg_bin_spec *bin, double air_c);
 
 #endif

@@ -85,7 +85,7 @@ int wg_soil_init(struct wg_soil *soil, const struct wg_climate *climate, const s
     const char *const problem = problem_of(spec);
     if (problem != NULL)
         return wg_fail(err, WG_ERR_INPUT, NULL, "%s", problem);
-    *soil = (struct wg_soil){0};
+    *soil = (struct wg_soil){.frost_damping = fmin(1.0, fmax(0.0, spec->frost_damping))};
     const bool constant = climate->spec.kind == WG_CLIMATE_CONSTANT;
     const double depth_m = depth_with_mulch_m(spec);
     const struct wg_wave below = wg_wave_below(&climate->wave, depth_m, spec->diffusivity_m2_day);
@@ -100,5 +100,5 @@ double wg_soil_temp_c(const struct wg_soil *soil, const struct wg_sky *sky) {
     double sum = soil->season_c[wg_season_index(sky->day)];
     for (int k = 0; k < soil->n_weights; k++)
         sum += soil->weight[k] * sky->anomaly_c[-k];
-    return sum;
+    return sum < 0.0 ? sum * (1.0 - soil->frost_damping) : sum;
 }

@@ -34,10 +34,9 @@ static double count_hours(const struct wg_colony *colony, struct wg_place_live *
     double lit_warm = 0;
     for (int h = colony->from; h < colony->to; h++) {
         const double air_c = place->hours.air_c[h];
-        if (air_c >= species->mate_air_c && place->hours.light_w_m2[h] >= species->mate_light_w_m2)
-            lit_warm++;
-        if (air_c >= species->lay_air_c)
-            place->warm_hours++;
+        if (place->hours.light_w_m2[h] >= species->mate_light_w_m2)
+            lit_warm += wg_warm_share(species, species->mate_air_c, air_c);
+        place->warm_hours += wg_warm_share(species, species->lay_air_c, air_c);
     }
     place->lit_warm_hours += lit_warm;
     return lit_warm;

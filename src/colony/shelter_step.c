@@ -53,6 +53,10 @@ static void run_stretch(struct wg_colony *colony, int p, int from, int to, int p
     diary->heater_energy[at] += kwh;
     diary->heater_cost[at] += place->hours.heater_kwh * plan->places[p].heater.price_per_kwh;
     diary->heater_cost[at] += place->hours.mats_kwh * mat_price(plan, first, n_bins);
+    for (int b = 0; b < n_bins; b++) {
+        double *const short_w = &diary->mat_short[(size_t)colony->day * (size_t)plan->n_bins + (size_t)(first + b)];
+        *short_w = fmax(*short_w, place->hours.mat_short_w[b]);
+    }
     if (place->hours.heater_short_w > diary->heater_short[at])
         diary->heater_short[at] = place->hours.heater_short_w;
 }

@@ -12,6 +12,7 @@
 
 #define BELOW_ONE 0.6    /* of a step of ten: the room from none to one */
 #define LEAST_APART 27.0 /* ticks; letters are 19 high */
+#define LEAST_LINES_APART 9.0
 #define MONTH_APART 62.0 /* room for "Sep" and some white */
 #define DATE_APART 110.0 /* room for "12 May" */
 #define MOST_LABELS 32
@@ -189,7 +190,8 @@ static void put_tens(struct wg_canvas *canvas, const struct wg_axes *axes) {
     put_tick(canvas, axes, true, axes->bottom, "0");
     for (int power = 0; power <= (int)floor(log10(axes->high) + 1e-9); power++) {
         const double y = wg_axes_y(axes, pow(10, power));
-        wg_canvas_stroke(canvas, axes->left, y, axes->right, y, WG_GRID, 1, WG_SOLID);
+        if (decade >= LEAST_LINES_APART || power % apart == 0)
+            wg_canvas_stroke(canvas, axes->left, y, axes->right, y, WG_GRID, 1, WG_SOLID);
         if (power % apart != 0 || axes->bottom - y < LEAST_APART * 0.8)
             continue;
         wg_label_tick(pow(10, power), text);
@@ -208,11 +210,11 @@ void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const 
         put_tens(canvas, axes);
     else
         put_even(canvas, axes, true, left);
-    put_unit(canvas, axes->left - 9, axes->top - 12, WG_RIGHT, left->unit);
+    put_unit(canvas, axes->left - 9, axes->top - 17, WG_RIGHT, left->unit);
     if (right == NULL)
         return;
     put_even(canvas, axes, false, right);
-    put_unit(canvas, axes->right + 9, axes->top - 12, WG_LEFT, right->unit);
+    put_unit(canvas, axes->right + 9, axes->top - 17, WG_LEFT, right->unit);
 }
 
 /* ---- labels ---- */

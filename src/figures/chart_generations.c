@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/stats.h>
 
 #define MOST_RIDGES 14
 #define LEAST_PEAK 0.5 /* judgement: a generation that never has half an individual in the mean is not shown */
@@ -141,19 +142,37 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data, int
     const double most = figure->table.column[column].value[peak];
     char date[WG_LABEL], number[WG_LABEL], cut[96] = "";
     wg_label_date(data->first_day, peak, date);
-    wg_label_number(round(most * 10) / 10, number);
+    (void)snprintf(number, sizeof number, "%.1f", most);
     (void)snprintf(figure->title, sizeof figure->title,
                    most < 1.05 ? "Generations hardly overlap: one at a time"
-                               : "Generations overlap most about %s, when the young and grown of %s live side by side",
+                               : "Generations overlap most about %s, when %s of them live side by side",
                    date, number);
     if (n > figure->n_parts)
         (void)snprintf(cut, sizeof cut, " The first %d of %d are shown.", figure->n_parts, n);
     (void)snprintf(
         figure->note, sizeof figure->note,
-        "Mean of all %lld, eggs left out; each ridge is drawn to its own height. Below: the effective number, "
-        "2 if two generations are equally many, less if one is rare.%s",
+        "Mean of all %lld, eggs left out; each ridge has its own height. Below: the effective number, 2 if two "
+        "generations are equally many, less if one is rare.%s",
         (long long)data->replicates, cut);
     figure->number[0] = fmax(2, ceil(most));
+}
+
+/* Years differ in timing, so that their mean mixes more generations than one of them has at a time. */
+static int say_of_one(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
+    double *overlap;
+    char text[80];
+    const int code = wg_result_data_outcome(data, "overlap", &overlap, err);
+    if (code < 0)
+        return code;
+    wg_sort(overlap, (size_t)data->replicates); /* NaN last */
+    size_t n = 0;
+    while (n < (size_t)data->replicates && !isnan(overlap[n]))
+        n++;
+    (void)snprintf(text, sizeof text, " Within one of them: %.1f on average.", wg_quantile_sorted(overlap, n, 0.5));
+    if (n > 0)
+        (void)strncat(figure->note, text, sizeof figure->note - strlen(figure->note) - 1);
+    free(overlap);
+    return 0;
 }
 
 int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
@@ -175,5 +194,5 @@ int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data
     }
     say(figure, data, n);
     figure->draw = draw;
-    return 0;
+    return say_of_one(figure, data, err);
 }

@@ -67,7 +67,7 @@ static void draw_frame(struct wg_canvas *canvas, const struct wg_figure *figure,
 }
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure) + 30, bottom = WG_PAGE_FREE_TO - 58;
+    const double top = wg_figure_words(canvas, figure) + 36, bottom = WG_PAGE_FREE_TO - 58;
     const double height = (bottom - top - GAP) / 2;
     char heading[64];
     draw_frame(canvas, figure, top, top + height, 0, "the mean of all");

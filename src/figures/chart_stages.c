@@ -68,7 +68,7 @@ static int add_group(struct wg_figure *figure, struct wg_result_data *data, cons
     part->colour = wg_stage_colour(group->stage[0]);
     (void)snprintf(part->label, sizeof part->label, "%s", group->name);
     wg_label_number(figure->table.column[column + WG_Q50].value[peak], shown);
-    (void)snprintf(part->more, sizeof part->more, "median to %.40s", shown);
+    (void)snprintf(part->more, sizeof part->more, "peak %.40s", shown);
     for (int row = 0; row < figure->table.n_rows; row++)
         figure->number[0] = fmax(figure->number[0], figure->table.column[column + WG_Q95].value[row]);
     return 0;
@@ -86,12 +86,12 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data) {
                        "Larvae are most numerous about %s: half of the %s have %s or more", date, noun, number);
     else
         (void)snprintf(figure->title, sizeof figure->title, "On no day do half of the %s have larvae", noun);
-    (void)snprintf(
-        figure->note, sizeof figure->note,
-        "Number alive each day. Line: median of %lld possible %s. Dark band: half of them. Light band: nine "
-        "in ten.%s",
-        (long long)data->replicates, noun,
-        figure->number[0] >= TENFOLD_FROM ? " Each line across is ten times the one below; the lowest is none." : "");
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Number alive each day. Line: median of %lld possible %s, its peak at the right. Dark band: half of "
+                   "them. Light band: nine "
+                   "in ten.%s",
+                   (long long)data->replicates, noun,
+                   figure->number[0] >= TENFOLD_FROM ? " The scale goes up by tens; the lowest line is none." : "");
 }
 
 int wg_chart_stages(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {

@@ -5,11 +5,14 @@
 #include "figures/label.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 #include <wintergrub/calendar.h>
 
 #define KG_PER_LB 0.45359237 /* international yard and pound agreement, 1959 */
+#define OZ_PER_LB 16.0
+#define SMALL_KG 0.1 /* below, grams and ounces */
 
 /* Commas between thousands. */
 static void group(const char *plain, char out[WG_LABEL]) {
@@ -74,19 +77,24 @@ void wg_label_tick(double value, char out[WG_LABEL]) {
 }
 
 void wg_label_mass(double kg, char out[WG_LABEL]) {
+    const bool is_small = kg < SMALL_KG;
     char shown[WG_LABEL], pounds[WG_LABEL];
-    wg_label_number(kg, shown);
-    wg_label_number(kg / KG_PER_LB, pounds);
-    (void)snprintf(out, WG_LABEL, "%.36s kg (%.36s lb)", shown, pounds);
+    wg_label_number(is_small ? kg * 1000 : kg, shown);
+    wg_label_number(kg / KG_PER_LB * (is_small ? OZ_PER_LB : 1), pounds);
+    (void)snprintf(out, WG_LABEL, is_small ? "%.36s g (%.36s oz)" : "%.36s kg (%.36s lb)", shown, pounds);
 }
 
 void wg_label_mass_range(double low_kg, double high_kg, char out[WG_LABEL]) {
     char text[4][WG_LABEL];
-    wg_label_number(low_kg, text[0]);
-    wg_label_number(high_kg, text[1]);
-    wg_label_number(low_kg / KG_PER_LB, text[2]);
-    wg_label_number(high_kg / KG_PER_LB, text[3]);
-    (void)snprintf(out, WG_LABEL, "%.18s to %.18s kg (%.18s to %.18s lb)", text[0], text[1], text[2], text[3]);
+    const bool is_small = high_kg < SMALL_KG;
+    const double metric = is_small ? 1000 : 1, other = (is_small ? OZ_PER_LB : 1) / KG_PER_LB;
+    wg_label_number(low_kg * metric, text[0]);
+    wg_label_number(high_kg * metric, text[1]);
+    wg_label_number(low_kg * other, text[2]);
+    wg_label_number(high_kg * other, text[3]);
+    (void)snprintf(out, WG_LABEL,
+                   is_small ? "%.18s to %.18s g (%.18s to %.18s oz)" : "%.18s to %.18s kg (%.18s to %.18s lb)", text[0],
+                   text[1], text[2], text[3]);
 }
 
 void wg_label_temperature(double celsius, char out[WG_LABEL]) {

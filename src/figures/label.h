@@ -13,7 +13,7 @@
 void wg_label_number(double value, char out[WG_LABEL]);
 /** Exactly, for ticks: "0.5", "10,000", "1 million", 10 to a power in raised figures from 10^15 on. */
 void wg_label_tick(double value, char out[WG_LABEL]);
-/** "1.2 kg (2.65 lb)" */
+/** "1.2 kg (2.65 lb)"; below 100 g "29 g (1.02 oz)" */
 void wg_label_mass(double kg, char out[WG_LABEL]);
 /** "1.2 to 2.4 kg (2.65 to 5.29 lb)" */
 void wg_label_mass_range(double low_kg, double high_kg, char out[WG_LABEL]);

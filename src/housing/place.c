@@ -118,6 +118,7 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
             state->bin_c[b] = fmax(air_c, mat->set_point_c);
     }
     state->bin_heat_w = 0.0;
+    state->floor_gain_k = air_c - sky->mean_c;
     const bool soil = model->ground.kind == WG_GROUND_SOIL && model->shelter.kind != WG_LABORATORY;
     state->ground_c = soil ? wg_soil_temp_c(&model->ground_soil, sky) : air_c;
 }
@@ -229,15 +230,28 @@ static void bins_hour(struct wg_place_state *state, const struct place_day *day,
         hours->bin_c[b][h] = hour.mean_c;
         if (hour.mat_w > 0.0)
             hours->mats_kwh += hour.mat_w * WG_HOUR_S / J_PER_KWH / model->bin[b].mat.efficiency;
+        hours->mat_short_w[b] = fmax(hours->mat_short_w[b], hour.short_w);
         owed_w += day->bin[b].wall_w_k * (hour.mean_c - start_c);
     }
     state->bin_heat_w = day->walls ? owed_w : 0.0;
 }
 
-static double ground_hour(const struct place_day *day, int h, double air_c) {
+/*
+ * Under a house the ground follows the inside as much as the field around it, some days late. Both numbers are
+ * judgement: with the field alone prepupae in a heated hoop house freeze, with the floor's own warmth (the mass node,
+ * which takes the sun on dry ground) pupae cook in summer.
+ */
+#define FLOOR_FOLLOWS 0.5
+#define FLOOR_LAG_H (5 * 24.0)
+
+static double ground_hour(struct wg_place_state *state, const struct place_day *day, int h, double air_c) {
     if (day->model->ground.kind == WG_GROUND_BOX)
         return air_c;
-    return day->ground_from_c + (day->ground_to_c - day->ground_from_c) * (h + 0.5) / 24.0;
+    const double field_c = day->ground_from_c + (day->ground_to_c - day->ground_from_c) * (h + 0.5) / 24.0;
+    if (!day->walls)
+        return field_c;
+    state->floor_gain_k += (air_c - day->sky->air_c[h] - state->floor_gain_k) / FLOOR_LAG_H;
+    return field_c + FLOOR_FOLLOWS * state->floor_gain_k;
 }
 
 /* Everything at the temperature of the room, exactly; light never limits. */
@@ -258,6 +272,8 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
                   const struct wg_place_settings *settings, const struct wg_sky *sky, int from, int to,
                   const double *bin_watts, const double *substrate_kg, bool power_out, struct wg_place_hours *hours) {
     wg_assert(0 <= from && from < to && to <= 24);
+    for (int b = 0; b < model->n_bins; b++)
+        hours->mat_short_w[b] = 0.0;
     hours->heater_kwh = hours->mats_kwh = hours->heater_short_w = hours->vent_hours = 0.0;
     if (model->shelter.kind == WG_LABORATORY) {
         laboratory_run(state, model->n_bins, sky, from, to, hours);
@@ -272,7 +288,7 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     for (int h = from; h < to; h++) {
         hours->air_c[h] = air_hour(state, &day, h, hours);
         bins_hour(state, &day, h, hours);
-        hours->ground_c[h] = ground_hour(&day, h, hours->air_c[h]);
+        hours->ground_c[h] = ground_hour(state, &day, h, hours->air_c[h]);
         hours->light_w_m2[h] = light_w_m2(&model->shelter, sky->sun_w_m2[h], h, power_out);
     }
     if (to == 24)

@@ -12,6 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <wintergrub/calendar.h>
+#include <wintergrub/goal_text.h>
 #include <wintergrub/version.h>
 
 #define PLUS_ONE(...) +1
@@ -24,6 +25,8 @@ struct wg_result_writer {
     int series[N_SERIES];  /* number of the variable in the file, -1: nothing to store */
     int outcome[N_OUTCOMES];
     int by_generation;
+    int n_goals, goal_met; /* number of the variable, if there are goals */
+    struct wg_goal goal[WG_MAX_GOALS];
     int64_t replicates, seen;
     double *outcomes;        /* [N_OUTCOMES][replicates] */
     double *generation_sums; /* [day][stage][generation], summed in the order of replicates */
@@ -110,6 +113,19 @@ static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) 
     (void)wg_h5_write(file, wg_h5_variable(file, &stands), bin_place);
 }
 
+static void add_goals(struct wg_result_writer *writer, const struct wg_plan *plan) {
+    char text[WG_MAX_GOALS][WG_GOAL_SENTENCE];
+    const char *name[WG_MAX_GOALS];
+    for (int i = 0; i < plan->n_goals; i++) {
+        writer->goal[i] = plan->goal[i];
+        wg_goal_text(&plan->goal[i], text[i]);
+        name[i] = text[i];
+    }
+    writer->n_goals = plan->n_goals;
+    if (plan->n_goals > 0)
+        (void)add_naming(writer->file, "goal", "what the keeper wants", plan->n_goals, name);
+}
+
 static int add_frame(struct wg_result_writer *writer, const struct wg_plan *plan, struct wg_error *err) {
     struct wg_h5 *const file = writer->file;
     (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
@@ -125,6 +141,7 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_plan *plan
         return code;
     add_stages_and_causes(file);
     add_places_and_bins(file, plan);
+    add_goals(writer, plan);
     return wg_h5_failed(file, err);
 }
 
@@ -177,11 +194,19 @@ static void add_variables(struct wg_result_writer *writer) {
         .kind = WG_H5_REAL,
         .n_dims = 3,
         .dim = {"time", "stage", "generation"}};
+    const struct wg_h5_variable goal_met = {.name = "goal_met",
+                                            .unit = "1",
+                                            .text = "1 where the replicate met the goal, else 0",
+                                            .kind = WG_H5_COUNT,
+                                            .n_dims = 2,
+                                            .dim = {"replicate", "goal"}};
     for (int i = 0; i < N_SERIES; i++)
         writer->series[i] = add_series(writer, &wg_diary_series()[i]);
     for (int i = 0; i < N_OUTCOMES; i++)
         writer->outcome[i] = add_outcome(writer, &wg_diary_outcomes()[i]);
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
+    if (writer->n_goals > 0)
+        writer->goal_met = wg_h5_variable(writer->file, &goal_met);
 }
 
 /* ---- from create to close ---- */
@@ -247,6 +272,11 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
                                   wg_diary_values(diary, &wg_diary_series()[i]));
     for (int i = 0; i < N_OUTCOMES; i++)
         writer->outcomes[i * writer->replicates + replicate] = wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
+    int64_t met[WG_MAX_GOALS];
+    for (int i = 0; i < writer->n_goals; i++)
+        met[i] = wg_goal_met(&writer->goal[i], diary);
+    if (writer->n_goals > 0)
+        (void)wg_h5_write_row(writer->file, writer->goal_met, replicate, met);
     const size_t n = generation_values(diary);
     for (size_t i = 0; i < n; i++)
         writer->generation_sums[i] += (double)diary->by_generation[i];

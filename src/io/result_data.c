@@ -209,7 +209,9 @@ static int check_series(struct wg_result_data *data, const struct wg_series *ser
     if (!wg_h5_find_shape(data->file, series->name, WG_H5_REAL, shape) || shape->n_dims != n_dims ||
         shape->size[0] != data->replicates || shape->size[1] != data->n_days ||
         (n_dims == 3 && shape->size[2] != width))
-        return lacks(data, series->name, err);
+        return wg_fail(err, WG_ERR_FORMAT, data->path,
+                       "This result has no %s as this wintergrub knows it: it is damaged or of another version.",
+                       series->name);
     return 0;
 }
 

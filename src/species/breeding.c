@@ -24,6 +24,14 @@ static const int64_t most_drawn = 64;
 /* The most eggs a day can bring: the colony has outgrown counting long before. */
 static const int64_t most_eggs = INT64_C(1) << 62;
 
+double wg_warm_share(const struct wg_species *species, double threshold_c, double air_c) {
+    const double over_k = air_c - threshold_c, width_k = species->fly_warmth_width_k;
+    if (!(width_k > 0.0)) {
+        return over_k >= 0.0 ? 1.0 : 0.0;
+    }
+    return fmin(1.0, fmax(0.0, over_k / width_k + 0.5));
+}
+
 double wg_mating_chance(const struct wg_species *species, double hours) {
     if (hours < species->mate_hours_min || hours <= 0.0) {
         return 0.0;

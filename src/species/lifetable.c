@@ -89,8 +89,9 @@ static struct fly fly_at(const struct wg_species *species, const struct wg_lifet
     const double temp_c = setting->temp_c;
     struct fly fly = {.life = stage_at(species, WG_CLOCK_ADULT, temp_c)};
     const double rate = fly.life.rate;
-    if (rate > 0.0 && temp_c >= species->mate_air_c && temp_c >= species->lay_air_c) {
-        fly.chance = wg_mating_chance(species, setting->light_h);
+    const double warm_h = 24.0 * wg_warm_share(species, species->lay_air_c, temp_c);
+    if (rate > 0.0 && warm_h > 0.0 && warm_h >= species->lay_hours_min) {
+        fly.chance = wg_mating_chance(species, setting->light_h * wg_warm_share(species, species->mate_air_c, temp_c));
         fly.able_days = wg_mating_x(species) / rate;
         fly.ripe_days = wg_laying_x(species) / rate;
     }

@@ -367,6 +367,8 @@ function drawPicture(k) {
   if (weather) drawWeather(to, frame, life, state.day);
   (state.view === "hills" ? drawHills : drawStack)(to, frame, life, state.day);
   drawMarks(to, frame, state.day);
+  to.textAlign = "center";
+  if (state.day === 0 && !state.playing) halo(to, "Press Play", (frame.left + frame.right) / 2, (frame.top + frame.bottom) / 2);
   canvas.setAttribute("aria-label", pictureInWords(life));
 }
 
@@ -378,8 +380,8 @@ function pictureInWords(life) {
 
 // ---- numbers of the day -----------------------------------------------------------------------------------------
 
-function meaning(overlap) {
-  if (Number.isNaN(overlap)) return "Nobody but eggs, or nobody at all.";
+function meaning(overlap, alive) {
+  if (Number.isNaN(overlap)) return alive > 0 ? "Only eggs so far." : "Nobody is alive.";
   if (overlap < 1.1) return "Nearly all are of one generation.";
   if (overlap < 1.6) return "A second generation mixes in.";
   if (overlap < 2.2) return "Two generations share the bin.";
@@ -437,7 +439,7 @@ function show() {
   const pair = state.mode === "pair", life = state.lives[0];
   byId("second").hidden = !pair;
   byId("pictures").classList.toggle("two", pair);
-  byId("stage").classList.toggle("pair", pair);
+  for (const id of ["stage", "overlap-box"]) byId(id).classList.toggle("pair", pair);
   byId("today").hidden = pair;
   byId("pair-table").hidden = !pair;
   byId("today-head").textContent = pair ? "What did the heater do?" : "Who is there today?";
@@ -445,7 +447,7 @@ function show() {
   state.lives.forEach((_, k) => drawPicture(k));
   byId("when").textContent = "Day " + state.day + (state.mode === "steady" ? "" : ", " + shortDate(state.day));
   byId("overlap").textContent = state.lives.map(overlapText).join(" | ");
-  byId("meaning").textContent = pair ? "heater off | heater on" : meaning(life.value.OVERLAP[state.day]);
+  byId("meaning").textContent = pair ? "heater off | heater on" : meaning(life.value.OVERLAP[state.day], life.total[state.day]);
   if (pair) showPair();
   else showToday(life);
   showLegend();
@@ -554,6 +556,7 @@ function lockGuess() {
   state.guess = { day: Number(byId("guess").value), truth, found: null, open: true };
   byId("answer").textContent = "Watch: it stops when it happens" + (state.mode === "pair" ? " (heater off)." : ".");
   state.day = 0;
+  if (byId("stage").getBoundingClientRect().top < 0) byId("stage").scrollIntoView();
   play(true);
 }
 
@@ -584,7 +587,7 @@ function fillSheet() {
   byId("sheet-settings").textContent = place + "; " + whole(n.STARTER) + (state.mode === "steady" ? " eggs" : " young grubs") + " to start; clutches of " +
     whole(Math.min(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " to " + whole(Math.max(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " eggs; " + mass(n.FEED_KG) + " of scraps a day.";
   let marks = "";
-  for (let d = 0; d <= lastDay(); d += 50) marks += `<i style="left:${(100 * d) / lastDay()}%"></i><span style="left:${(100 * d) / lastDay()}%">${d ? d : "day 0"}</span>`;
+  for (let d = 0; d <= lastDay(); d += 50) marks += `<i style="left:${(100 * d) / lastDay()}%"></i><span style="left:${(100 * d) / lastDay()}%">${d}</span>`;
   byId("sheet-timeline").innerHTML = marks;
 }
 

@@ -1,14 +1,14 @@
 /*
  * A log made by the simulator with numbers we know: are they found again?
  */
-#include "forecast/many.h"
-#include "support/plans.h"
+#include "support/known_log.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 #include <wintergrub/fit.h>
+#include <wintergrub/plan.h>
 
 /* ---- small parts ---- */
 
@@ -59,69 +59,6 @@ Test(fit, notes_are_likeliest_at_the_truth) {
 
 /* ---- a log of known numbers ---- */
 
-#define MOST_NOTES 64
-
-struct log {
-    struct wg_plan plan;
-    struct wg_note note[MOST_NOTES];
-    int n;
-};
-
-/* A fed, collected, trapped bench for ten weeks: weekly weights and eggs, flies on Sundays, three temperatures. */
-static void make_plan(struct log *log) {
-    plan_laboratory(&log->plan, 27, 84);
-    plan_start(&log->plan, 0, WG_WHAT_LARVAE, 5, 4000);
-    plan_start(&log->plan, 0, WG_WHAT_PREPUPAE, 0, 800);
-    plan_feed(&log->plan, 2.0);
-    plan_collect(&log->plan, 0.6);
-    plan_add(&log->plan, (struct wg_action){.kind = WG_DO_LAY_IN_TRAPS,
-                                            .from = log->plan.first_day,
-                                            .to = log->plan.last_day,
-                                            .every = 1,
-                                            .bin = -1,
-                                            .as.traps = {.share = 0.5}});
-}
-
-static void add_notes(struct log *log) {
-    for (int week = 0; week < 10; week++) {
-        const int32_t day = log->plan.first_day + 7 * week + 6;
-        log->note[log->n++] = (struct wg_note){.kind = WG_SEEN_CRAWL_OFF, .day = day, .since = day - 6};
-        log->note[log->n++] = (struct wg_note){.kind = WG_SEEN_EGGS_TRAPPED, .day = day, .since = day - 6};
-        log->note[log->n++] = (struct wg_note){.kind = WG_SEEN_ADULTS, .day = day, .since = day};
-        if (week % 3 == 0)
-            log->note[log->n++] = (struct wg_note){.kind = WG_SEEN_BIN_TEMPERATURE, .day = day, .since = day};
-    }
-}
-
-/* The value that lies at the chance u of the note's law: the errors that a keeper makes. */
-static void write_down(struct wg_note *note, double truth, double u) {
-    if (note->kind == WG_SEEN_ADULTS) {
-        note->value = u < truth;
-        return;
-    }
-    double low = -50, high = 1e9;
-    if (note->kind != WG_SEEN_BIN_TEMPERATURE)
-        low = 0;
-    for (int i = 0; i < 80; i++) {
-        note->value = (low + high) / 2;
-        *(wg_note_below(note, truth) < u ? &low : &high) = note->value;
-    }
-}
-
-static void write_log(struct log *log, const double factor[WG_N_FITTED], uint64_t replicate) {
-    struct wg_plan truth = log->plan;
-    struct wg_diary d;
-    gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
-    wg_rng_start(rng, 5, replicate, WG_PURPOSE_PARAMETERS);
-    wg_fitted_apply(&truth.species, factor);
-    truth.seed = 4711;
-    plan_live(&truth, replicate, &d);
-    for (int i = 0; i < log->n; i++)
-        write_down(&log->note[i], wg_note_simulated(&log->note[i], &d), wg_uniform(rng));
-    gsl_rng_free(rng);
-    wg_diary_free(&d);
-}
-
 static int find_outcome(const char *name) {
     int i = 0;
     while (strcmp(wg_diary_outcomes()[i].name, name) != 0)
@@ -136,22 +73,22 @@ static double log_width(const struct wg_fit *fit, enum wg_fitted fitted) {
 /* Larvae 12 % quicker and 25 % lighter than the plan believes, half the females lay that it believes. */
 Test(fit, finds_known_numbers_again) {
     const double factor[WG_N_FITTED] = {1.12, 0.75, 1.2, 0.8, 1};
-    struct log log = {.n = 0};
+    struct known_log log;
     struct wg_fit fit;
     struct wg_error err = {0};
-    make_plan(&log);
-    add_notes(&log);
-    write_log(&log, factor, 3);
+    known_log_make(&log);
+    known_log_write(&log, factor, 3);
     const struct wg_fit_options options = {.draws = 400, .per_draw = 4, .most_rounds = 5, .threads = 2};
     cr_assert_eq(wg_fit_run(&fit, &log.plan, log.note, log.n, &options, &err), 0, "%s", err.text);
-    cr_log_info("effective draws %.0f of %ld, temper %.2f, %d rounds, %ld replicates", fit.effective, (long)fit.n, fit.temper, fit.rounds,
-                (long)fit.replicates);
+    cr_log_info("effective draws %.0f of %ld, temper %.2f, %d rounds, %ld replicates", fit.effective, (long)fit.n,
+                fit.temper, fit.rounds, (long)fit.replicates);
     cr_expect_gt(fit.effective, WG_FIT_DEGENERATE);
     for (int i = 0; i < WG_N_FITTED; i++) {
         const enum wg_fitted f = (enum wg_fitted)i;
         const double low = wg_fit_quantile(&fit, f, 0.025), high = wg_fit_quantile(&fit, f, 0.975);
         cr_log_info("%s: %.3f to %.3f, truth %.3f", wg_fitted_name(f), low, high, factor[i]);
-        cr_expect(low <= factor[i] && factor[i] <= high, "%s: %g not in %g to %g", wg_fitted_name(f), factor[i], low, high);
+        cr_expect(low <= factor[i] && factor[i] <= high, "%s: %g not in %g to %g", wg_fitted_name(f), factor[i], low,
+                  high);
     }
     /* the log speaks of speed and mass: they are known better than before. Of dormancy it says nothing, at 27 degC. */
     const double z = 2 * 1.96;
@@ -174,11 +111,10 @@ Test(fit, finds_known_numbers_again) {
 
 /* A log of another animal altogether: 50 times the harvest possible. The effective number of draws must say so, or the notes. */
 Test(fit, says_when_the_log_cannot_be) {
-    struct log log = {.n = 0};
+    struct known_log log;
     struct wg_fit fit;
-    make_plan(&log);
-    add_notes(&log);
-    write_log(&log, (const double[WG_N_FITTED]){1, 1, 1, 1, 1}, 4);
+    known_log_make(&log);
+    known_log_write(&log, (const double[WG_N_FITTED]){1, 1, 1, 1, 1}, 4);
     for (int i = 0; i < log.n; i++)
         if (log.note[i].kind == WG_SEEN_CRAWL_OFF)
             log.note[i].value *= 50;

@@ -80,11 +80,11 @@ Test(goal, sums_and_numbers_stop_at_their_day) {
         double amount;
         bool met;
     } cases[] = {
-        {WG_GOAL_ADULTS, 20, 200, true},        {WG_GOAL_ADULTS, 19, 200, false},
-        {WG_GOAL_ADULTS, 60, 201, false},       {WG_GOAL_EGGS_TRAPPED, 25, 50000, true},
+        {WG_GOAL_ADULTS, 20, 200, true},          {WG_GOAL_ADULTS, 19, 200, false},
+        {WG_GOAL_ADULTS, 60, 201, false},         {WG_GOAL_EGGS_TRAPPED, 25, 50000, true},
         {WG_GOAL_EGGS_TRAPPED, 24, 50000, false}, {WG_GOAL_TOTAL_HARVEST, 69, 15, true},
-        {WG_GOAL_TOTAL_HARVEST, 39, 15, false}, {WG_GOAL_COST, 69, 120, true},
-        {WG_GOAL_COST, 69, 119, false},         {WG_GOAL_COST, 49, 70, true},
+        {WG_GOAL_TOTAL_HARVEST, 39, 15, false},   {WG_GOAL_COST, 69, 120, true},
+        {WG_GOAL_COST, 69, 119, false},           {WG_GOAL_COST, 49, 70, true},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const struct wg_goal goal = goal_of(&plan, cases[i].kind, cases[i].by, cases[i].amount);
@@ -182,7 +182,8 @@ Test(goal, the_observer_agrees_with_single_replicates) {
     struct wg_odds odds;
     wg_odds_init(&odds, &plan);
     const struct wg_observer observer = wg_odds_observer(&odds);
-    cr_assert_eq(wg_ensemble_run(&plan, &(struct wg_ensemble_options){.count = 20, .threads = 2}, &observer, 1, NULL), 0);
+    cr_assert_eq(wg_ensemble_run(&plan, &(struct wg_ensemble_options){.count = 20, .threads = 2}, &observer, 1, NULL),
+                 0);
     int met = 0;
     for (int k = 0; k < 20; k++) {
         struct wg_diary d;

@@ -31,16 +31,16 @@ Test(matters, ishigami_function) {
     const int64_t n = 8192;
     cr_assert_eq(wg_variance_shares(&study, n, 1, share, &mean, &variance, NULL), 0);
     cr_expect_eq(asked, n * 5);
-    cr_expect_float_eq(mean, 3.5, 0.01);      /* a / 2 */
+    cr_expect_float_eq(mean, 3.5, 0.01);        /* a / 2 */
     cr_expect_float_eq(variance, 13.8446, 0.1); /* a^2/8 + b pi^4/5 + b^2 pi^8/18 + 1/2 */
     for (int i = 0; i < 3; i++) {
         /* quasi-random points of 8192: errors of a few thousandths */
         cr_expect_float_eq(share[i].first, first[i], 0.01, "first of %d: %g", i, share[i].first);
         cr_expect_float_eq(share[i].total, total[i], 0.01, "total of %d: %g", i, share[i].total);
-        cr_expect(share[i].first_range.low <= first[i] && first[i] <= share[i].first_range.high, "first %d: %g to %g", i,
-                  share[i].first_range.low, share[i].first_range.high);
-        cr_expect(share[i].total_range.low <= total[i] && total[i] <= share[i].total_range.high, "total %d: %g to %g", i,
-                  share[i].total_range.low, share[i].total_range.high);
+        cr_expect(share[i].first_range.low <= first[i] && first[i] <= share[i].first_range.high, "first %d: %g to %g",
+                  i, share[i].first_range.low, share[i].first_range.high);
+        cr_expect(share[i].total_range.low <= total[i] && total[i] <= share[i].total_range.high, "total %d: %g to %g",
+                  i, share[i].total_range.low, share[i].total_range.high);
     }
 }
 
@@ -122,7 +122,10 @@ Test(matters, ranges_do_not_contradict) {
                 double low, high;
                 wg_parameter_range(p, &set, &low, &high);
                 if (strncmp(p->source, "judgement", 9) == 0)
-                    wg_species_put(&species, p, k % 3 == 0 ? low + wg_uniform(rng) * (high - low) : wg_uniform(rng) < 0.5 ? low : high);
+                    wg_species_put(&species, p,
+                                   k % 3 == 0              ? low + wg_uniform(rng) * (high - low)
+                                   : wg_uniform(rng) < 0.5 ? low
+                                                           : high);
             }
             cr_assert_null(wg_species_problem(&species), "%s: %s", sets[s], wg_species_problem(&species));
         }
@@ -157,7 +160,8 @@ Test(matters, what_must_lead_leads) {
     for (int i = 0; i < matters.n_unknowns; i++) {
         const char *const name = matters.unknown[i].parameter->name;
         cr_expect_eq(strncmp(matters.unknown[i].parameter->source, "judgement", 9), 0);
-        if (strcmp(name, "wild_air") == 0 || strcmp(name, "stay_open") == 0 || strcmp(name, "prepupa_cold_slope") == 0) {
+        if (strcmp(name, "wild_air") == 0 || strcmp(name, "stay_open") == 0 ||
+            strcmp(name, "prepupa_cold_slope") == 0) {
             cr_expect_eq(matters.unknown[i].effect.mean_size, 0, "%s", name);
             cr_expect_not(matters.unknown[i].kept, "%s", name);
         }

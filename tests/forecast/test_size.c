@@ -74,7 +74,8 @@ Test(size, finds_a_known_value) {
         wide += (size.enough - size.too_little) / 40;
         cr_expect_float_eq(size.about, truth, 0.15 * truth, "about %g", size.about);
     }
-    cr_log_info("sizing: %d of 40 wrong, %d to 10 %%, brackets %.1f wide on average around %.1f", wrong, found, wide, truth);
+    cr_log_info("sizing: %d of 40 wrong, %d to 10 %%, brackets %.1f wide on average around %.1f", wrong, found, wide,
+                truth);
     /* Binomial(40, 0.05) is above 6 with chance 0.3 %; the error is shared over 16 values, so in truth far less */
     cr_expect_leq(wrong, 6);
     cr_expect_leq(wide, 0.3 * truth);
@@ -113,7 +114,8 @@ Test(size, admits_that_more_can_be_worse) {
     cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
     cr_expect_eq(size.outcome, WG_SIZE_NOT_MONOTONE);
     cr_expect(size.falls_from < size.falls_to);
-    cr_expect(size.point[size.best].value > 20 && size.point[size.best].value < 80, "best %g", size.point[size.best].value);
+    cr_expect(size.point[size.best].value > 20 && size.point[size.best].value < 80, "best %g",
+              size.point[size.best].value);
 }
 
 static double later_is_worse(double value, int goal) {
@@ -146,7 +148,8 @@ Test(size, two_goals_that_pull_apart) {
     struct wg_size size;
     struct wg_size_question q = question(&coin, 0.9, 1, 500);
     cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
-    cr_expect(size.too_little < 22 && size.enough >= 22, "%g, %g", size.too_little, size.enough); /* ln 0.1 / ln 0.9 = 21.9 */
+    cr_expect(size.too_little < 22 && size.enough >= 22, "%g, %g", size.too_little,
+              size.enough); /* ln 0.1 / ln 0.9 = 21.9 */
     q.high = 2000;
     cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
     cr_expect_eq(size.outcome, WG_SIZE_NOT_MONOTONE);
@@ -173,14 +176,15 @@ Test(sequence, error_at_all_looks) {
             for (int64_t n = 1; n <= 1000 && !(out && plain_out); n++) {
                 hits += wg_uniform(rng) < chances[c];
                 out |= wg_sequence_verdict(hits, n, chances[c], 0.05) != WG_CANNOT_TELL;
-                const double z = ((double)hits - chances[c] * (double)n) / sqrt((double)n * chances[c] * (1 - chances[c]));
+                const double z =
+                    ((double)hits - chances[c] * (double)n) / sqrt((double)n * chances[c] * (1 - chances[c]));
                 plain_out |= n >= 30 && fabs(z) > 1.96;
             }
             missed += out;
             plain += plain_out;
         }
-        cr_log_info("chance %g: sequence wrong in %.1f %% of runs, a plain interval in %.1f %%", chances[c], missed / 10.0,
-                    plain / 10.0);
+        cr_log_info("chance %g: sequence wrong in %.1f %% of runs, a plain interval in %.1f %%", chances[c],
+                    missed / 10.0, plain / 10.0);
         cr_expect_leq(missed, 78, "%d of 1000", missed);
         cr_expect_gt(plain, 200);
     }
@@ -195,7 +199,8 @@ Test(sequence, interval_and_verdict_agree) {
             const double share = (double)hits / (double)n;
             cr_expect(interval.low <= share && share <= interval.high);
             const enum wg_verdict verdict = wg_sequence_verdict(hits, n, 0.9, 0.01);
-            cr_expect_eq(verdict == WG_CANNOT_TELL, interval.low < 0.9 && interval.high > 0.9, "%ld of %ld", (long)hits, (long)n);
+            cr_expect_eq(verdict == WG_CANNOT_TELL, interval.low < 0.9 && interval.high > 0.9, "%ld of %ld", (long)hits,
+                         (long)n);
         }
 }
 
@@ -241,14 +246,14 @@ Test(size, starter_of_a_branching_colony) {
                                                .bin = -1,
                                                .as.traps = {.share = 1}});
     struct wg_lifetable table;
-    wg_lifetable_make(&table, &starter.plan.species,
-                      &(struct wg_lifetable_setting){.temp_c = 28,
-                                                     .light_h = 24,
-                                                     .laying_share = starter.plan.species.laying_share_lamps,
-                                                     .quality = 1});
-    const double mother = table.survival[WG_CLOCK_EGG] * table.survival[WG_CLOCK_LARVA] * table.survival[WG_CLOCK_PREPUPA] *
-                          table.survival[WG_CLOCK_PUPA] * starter.plan.species.female_share *
-                          table.survival[WG_CLOCK_ADULT] * starter.plan.species.laying_share_lamps;
+    wg_lifetable_make(
+        &table, &starter.plan.species,
+        &(struct wg_lifetable_setting){
+            .temp_c = 28, .light_h = 24, .laying_share = starter.plan.species.laying_share_lamps, .quality = 1});
+    const double mother = table.survival[WG_CLOCK_EGG] * table.survival[WG_CLOCK_LARVA] *
+                          table.survival[WG_CLOCK_PREPUPA] * table.survival[WG_CLOCK_PUPA] *
+                          starter.plan.species.female_share * table.survival[WG_CLOCK_ADULT] *
+                          starter.plan.species.laying_share_lamps;
     const double truth = log(0.05) / log(1 - mother);
     struct coin unused = {0};
     struct wg_size_question q = question(&unused, 0.95, 1, 200);
@@ -259,8 +264,8 @@ Test(size, starter_of_a_branching_colony) {
     struct wg_size size;
     struct wg_error err = {0};
     cr_assert_eq(wg_size_search(&q, &size, &err), 0, "%s", err.text);
-    cr_log_info("starter: closed form %.1f eggs, found %g to %g with %ld replicates", truth, size.too_little, size.enough,
-                (long)size.replicates);
+    cr_log_info("starter: closed form %.1f eggs, found %g to %g with %ld replicates", truth, size.too_little,
+                size.enough, (long)size.replicates);
     cr_expect(size.outcome == WG_SIZE_FOUND || size.outcome == WG_SIZE_CANNOT_TELL);
     cr_expect(size.too_little < truth && truth <= size.enough, "%g < %g <= %g", size.too_little, truth, size.enough);
     cr_expect_leq(size.enough - size.too_little, 0.4 * truth);
@@ -271,7 +276,8 @@ static void crawl_off(struct wg_plan *plan, int64_t first, int64_t n, double *kg
     struct wg_summary summary;
     cr_assert_eq(wg_summary_init(&summary, plan, n, NULL), 0);
     const struct wg_observer observer = wg_summary_observer(&summary);
-    cr_assert_eq(wg_ensemble_run(plan, &(struct wg_ensemble_options){.first = first, .count = n}, &observer, 1, NULL), 0);
+    cr_assert_eq(wg_ensemble_run(plan, &(struct wg_ensemble_options){.first = first, .count = n}, &observer, 1, NULL),
+                 0);
     memcpy(kg, wg_summary_outcome(&summary, "total_crawl_off_mass"), (size_t)n * sizeof *kg);
     wg_summary_free(&summary);
 }
@@ -301,8 +307,8 @@ Test(size, paired_winters_shrink_the_difference) {
     crawl_off(&plan, 0, N, more);
     crawl_off(&plan, 1000, N, others);
     const double paired = variance_of_difference(more, less, N), apart = variance_of_difference(others, less, N);
-    cr_log_info("paired streams: variance of the difference %.3g, of other winters %.3g, %.1f times as much", paired, apart,
-                apart / paired);
+    cr_log_info("paired streams: variance of the difference %.3g, of other winters %.3g, %.1f times as much", paired,
+                apart, apart / paired);
     cr_expect_lt(paired, apart / 2);
     wg_plan_free(&plan);
 }

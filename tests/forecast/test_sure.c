@@ -40,7 +40,8 @@ Test(sure, stopping_early_costs_little_confidence) {
             total += (double)n;
         }
         const double needed = fmax(200, 1.96 * 1.96 * p * (1 - p) / (0.02 * 0.02));
-        cr_log_info("chance %g: covered %.1f %%, %.0f replicates, closed form %.0f", p, hits / 40.0, total / 4000, needed);
+        cr_log_info("chance %g: covered %.1f %%, %.0f replicates, closed form %.0f", p, hits / 40.0, total / 4000,
+                    needed);
         cr_expect_geq(hits, (int)(4000 * (0.945 - 0.014)), "chance %g: covered %d of 4000", p, hits);
         cr_expect_leq(total / 4000, 1.35 * needed + 60, "chance %g: %g replicates", p, total / 4000);
     }
@@ -68,7 +69,8 @@ Test(sure, rounds_are_one_run) {
     struct wg_odds odds, plain;
     wg_odds_init(&odds, &plan);
     const struct wg_sure sure = {.half_width = 0.05, .confidence = 0.95, .at_most = 1000};
-    cr_assert_eq(wg_sure_run(&plan, &(struct wg_ensemble_options){.count = 50, .threads = 2}, &sure, &odds, NULL, 0, NULL), 0);
+    cr_assert_eq(
+        wg_sure_run(&plan, &(struct wg_ensemble_options){.count = 50, .threads = 2}, &sure, &odds, NULL, 0, NULL), 0);
     cr_expect_leq(wg_odds_half_width(&odds, 0.95), 0.05);
     cr_expect_gt(odds.n, 50);
     wg_odds_init(&plain, &plan);

@@ -477,3 +477,26 @@ Test(place, a_laboratory_needs_no_soil_at_all) {
     cr_assert_eq(wg_place_model_init(&place, climate, &err), WG_ERR_INPUT);
     wg_climate_free(climate);
 }
+
+/* ---- the floor of a house and the power of a mat ---- */
+
+/* A house kept 20 K above the outside for weeks: its ground ends up 10 K above the field's (the half is judgement). */
+Test(place, floor_follows_the_inside_by_half) {
+    struct wg_place_model place = {0};
+    struct wg_place_state state;
+    struct wg_place_settings settings;
+    static struct wg_place_hours hours;
+    wg_shelter_defaults(&place.shelter, WG_HOOP_HOUSE);
+    wg_ground_defaults(&place.ground, WG_HOOP_HOUSE);
+    place.ground.kind = WG_GROUND_SOIL;
+    place.heater = (struct wg_heater_spec){.power_w = 1e6, .set_point_c = 20, .efficiency = 1, .season = WG_ALL_YEAR};
+    same_soil(&place.ground_soil, 5);
+    same_soil(&place.deep_soil, 5);
+    same_soil(&place.bin_soil, 5);
+    struct wg_sky sky = {.vapour_kpa = 0.5};
+    wg_place_settings_start(&settings, &place);
+    wg_place_start(&state, &place, &sky);
+    for (int day = 0; day < 40; day++)
+        wg_place_run(&state, &place, &settings, &sky, 0, 24, NULL, NULL, false, &hours);
+    cr_expect_float_eq(hours.ground_c[12], 5 + 0.5 * 20, 0.2, "%g", hours.ground_c[12]);
+}

@@ -59,7 +59,7 @@ REACHABLE = """[...document.querySelectorAll("button, select, input")].filter((e
 FOCUSED = """(() => { const e = document.activeElement, mark = e.closest(".tabs") ? e.nextElementSibling : e, style = getComputedStyle(mark);
   const box = mark.getBoundingClientRect(), above = document.elementFromPoint(box.left + box.width / 2, box.top + Math.min(box.height / 2, 20));
   return { id: e.id || e.name + "=" + e.value, ring: style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2,
-           seen: !!above && (above === mark || mark.contains(above) || above.contains(mark)) }; })()"""
+           seen: !!above && (above === mark || above === e || mark.contains(above) || above.contains(mark)) }; })()"""
 
 
 def native(numbers, names):

@@ -1,0 +1,193 @@
+/*
+ * wintergrub fit: what a keeper's log says about the animal, and the forecast narrowed by it.
+ */
+#include "cli/fit.h"
+#include "cli/decide.h"
+#include "cli/load.h"
+#include "cli/say.h"
+#include "cli/simulate.h"
+#include "cli/stop.h"
+#include "io/result_place.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define PER_DRAW 4
+#define MOST_ROUNDS 8
+#define KEPT 200 /* draws in the file */
+
+/* ---- the file of draws ---- */
+
+static void put_draws(const struct wg_fit *fit, FILE *out) {
+    int64_t draws[KEPT];
+    wg_fit_resample(fit, 0.5, KEPT, draws);
+    (void)fputs("draw", out);
+    for (int i = 0; i < WG_N_FITTED; i++)
+        (void)fprintf(out, ",factor of %s", wg_fitted_name((enum wg_fitted)i));
+    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
+        (void)fprintf(out, ",%s", o->name);
+    (void)fputc('\n', out);
+    for (int k = 0; k < KEPT; k++) {
+        (void)fprintf(out, "%lld", (long long)draws[k]);
+        for (int i = 0; i < WG_N_FITTED; i++)
+            (void)fprintf(out, ",%.9g", fit->draw[draws[k]].factor[i]);
+        for (int o = 0; o < fit->n_outcomes; o++)
+            (void)fprintf(out, ",%.9g", fit->outcome[o * fit->n + draws[k]]);
+        (void)fputc('\n', out);
+    }
+}
+
+static int write_text(const struct wg_result_place *place, const char *text, size_t size, struct wg_error *err) {
+    for (size_t done = 0; done < size;) {
+        const ssize_t n = write(place->fd, text + done, size - done);
+        if (n < 0 && errno == EINTR)
+            continue;
+        if (n <= 0)
+            return wg_fail(err, WG_ERR_FILE, place->path, "The draws could not be written: %s.", strerror(errno));
+        done += (size_t)n;
+    }
+    return 0;
+}
+
+static int write_draws(struct wg_result_place *place, const struct wg_fit *fit, struct wg_error *err) {
+    char *text = NULL;
+    size_t size = 0;
+    FILE *const out = open_memstream(&text, &size);
+    if (out == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, place->path, "There is not enough memory for the draws.");
+    put_draws(fit, out);
+    int code = fclose(out) == 0 ? 0 : wg_fail(err, WG_ERR_MEMORY, place->path, "There is not enough memory.");
+    if (code == 0)
+        code = write_text(place, text, size, err);
+    if (code == 0)
+        code = wg_result_place_settle(place, err);
+    free(text);
+    return code;
+}
+
+/* ---- the run ---- */
+
+struct job {
+    struct wg_scenario scenario;
+    struct wg_log log;
+    struct wg_fit fit;
+    struct wg_result_place place;
+    const char *path; /* of the draws, NULL: none */
+    int64_t draws;
+    int threads;
+};
+
+static int load_log(struct job *job, const char *path) {
+    struct wg_problems problems = {0};
+    struct wg_error err = {0};
+    const int code = wg_log_read(&job->log, path, &job->scenario.plan, &problems, &err);
+    for (size_t i = 0; i < problems.n; i++) {
+        char *const text = wg_problem_text(&problems, i);
+        if (text != NULL)
+            (void)fputs(text, stderr);
+        free(text);
+    }
+    wg_problems_free(&problems);
+    return code < 0 ? wg_say_error(&err) : 0;
+}
+
+static int live(const struct wg_words *words, struct job *job, struct wg_error *err) {
+    struct wg_progress progress;
+    const struct wg_fit_options options = {.draws = job->draws,
+                                           .per_draw = PER_DRAW,
+                                           .most_rounds = MOST_ROUNDS,
+                                           .threads = job->threads,
+                                           .stop = wg_stop_flag(),
+                                           .progress = wg_progress_begin(&progress, wg_words_has(words, "quiet")),
+                                           .progress_self = &progress};
+    const int code = wg_fit_run(&job->fit, &job->scenario.plan, job->log.note, job->log.n, &options, err);
+    wg_progress_end(&progress);
+    return code;
+}
+
+static int print(const struct wg_words *words, const struct job *job, struct wg_error *err) {
+    const struct wg_fitting fitting = {&job->scenario, &job->log, &job->fit, words->argument[1], job->path};
+    if (wg_words_has(words, "json"))
+        return wg_fitting_print_json(&fitting, stdout, err);
+    return wg_fitting_print(&fitting, stdout, err);
+}
+
+static int weigh(const struct wg_words *words, struct job *job) {
+    struct wg_error err = {0};
+    int code = job->path != NULL ? wg_result_place_open(&job->place, job->path, wg_words_has(words, "force"), &err) : 0;
+    if (code == 0)
+        code = live(words, job, &err);
+    if (code == 0 && job->path != NULL)
+        code = write_draws(&job->place, &job->fit, &err);
+    if (code == 0)
+        code = print(words, job, &err);
+    if (code == WG_STOPPED) {
+        wg_say("stopped; nothing was written.");
+        return wg_stop_status();
+    }
+    return code < 0 ? wg_load_say_error(&job->scenario, &err) : wg_say_output_end(WG_STATUS_DONE);
+}
+
+static int apply_options(const struct wg_words *words, struct job *job) {
+    uint64_t draws = 1000, threads = 0;
+    int status = wg_words_whole(words, "draws", 100, 1000000, &draws);
+    if (status == 0)
+        status = wg_words_whole(words, "seed", 0, UINT64_MAX, &job->scenario.plan.seed);
+    if (status == 0)
+        status = wg_words_whole(words, "threads", 1, WG_MOST_THREADS, &threads);
+    job->draws = (int64_t)draws;
+    job->threads = (int)threads;
+    job->path = wg_words_option(words, "output");
+    return status;
+}
+
+static int fit(const struct wg_words *words) {
+    struct job job = {.path = NULL};
+    int status = apply_options(words, &job); /* a mistyped option first, before all reading */
+    if (status == 0)
+        status = wg_load_scenario(&job.scenario, words->argument[0]);
+    if (status == 0)
+        status = load_log(&job, words->argument[1]);
+    if (status == 0)
+        status = apply_options(words, &job);
+    if (status == 0)
+        status = weigh(words, &job);
+    wg_result_place_free(&job.place);
+    wg_fit_free(&job.fit);
+    wg_log_free(&job.log);
+    wg_scenario_free(&job.scenario);
+    return status;
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "write 200 draws that agree with the log (CSV)"},
+    {"draws", 0, "N", "draws of the last round (default: 1000)"},
+    {"seed", 0, "N", "where chance begins, not as the scenario says"},
+    {"threads", 't', "N", "how many at once (default: one per processor)"},
+    {"force", 'f', NULL, "replace a file that is already there"},
+    {"quiet", 'q', NULL, "no progress"},
+    {"json", 0, NULL, "print all numbers as JSON"},
+    {NULL, 0, NULL, NULL},
+};
+
+const struct wg_command wg_command_fit = {
+    .name = "fit",
+    .arguments = "NAME.yaml LOG.csv",
+    .summary = "what a keeper's log says about the animal",
+    .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml in which\n"
+            "the animal differs a little, weighs those years by how well they agree, and shows\n"
+            "what that says about the animal and about the rest of the year. The log:\n\n"
+            "  date,what,value,where\n"
+            "  2026-10-03,crawl-off,1.2 lb\n"
+            "  2026-10-03,bin temperature,81 degF,trough\n"
+            "  2026-10-04,adults,yes\n"
+            "  2026-10-06,eggs trapped,12000\n\n"
+            "Weights and eggs count since the note of that kind before; \"taken\" is what was\n"
+            "taken out, \"crawl-off\" all that left the bins.",
+    .least = 2,
+    .most = 2,
+    .options = options,
+    .run = fit,
+};

@@ -1,0 +1,191 @@
+/*
+ * wintergrub run --what-matters: which unknowns of the animal move this plan's answer?
+ */
+#include "cli/decide.h"
+#include "cli/load.h"
+#include "cli/say.h"
+#include "cli/show.h"
+#include "cli/simulate.h"
+#include "cli/stop.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/matters.h>
+#include <wintergrub/version.h>
+
+#define KEEP 12
+#define SHOWN_OTHERS 6
+#define SENTENCE 512
+
+/* ---- in words ---- */
+
+static void show_answer(const struct wg_matters *matters, double value, char out[WG_SHOWN]) {
+    if (matters->outcome == WG_MATTERS_SURVIVAL)
+        (void)snprintf(out, WG_SHOWN, "%.0f %%", 100 * value);
+    else
+        wg_show_mass(value, out);
+}
+
+static const char *answer_name(const struct wg_matters *matters) {
+    return matters->outcome == WG_MATTERS_SURVIVAL ? "the chance to be alive at the end" : "all crawl-off";
+}
+
+static void put_heading(const struct wg_matters *matters, FILE *to) {
+    char base[WG_SHOWN], spread[WG_SHOWN], mean[WG_SHOWN], line[SENTENCE];
+    show_answer(matters, matters->base, base);
+    show_answer(matters, matters->mean, mean);
+    show_answer(matters, matters->sd, spread);
+    (void)snprintf(
+        line, sizeof line,
+        "What matters for %s? With the numbers as they are it is %.40s. The animal is not known so well: moved "
+        "over what is plausible, the unknowns below make it %.40s on average, give or take %.40s.",
+        answer_name(matters), base, mean, spread);
+    wg_show_lines(to, 0, line);
+}
+
+/* "more of it: more" only where the direction is plain. */
+static const char *direction(const struct wg_unknown *unknown) {
+    return unknown->share.slope > 0.1 ? "up" : unknown->share.slope < -0.1 ? "down" : "mixed";
+}
+
+static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
+    char alone[16], with[16], range[24], line[SENTENCE];
+    wg_decide_share(fmax(0, unknown->share.first), alone);
+    wg_decide_share(fmax(0, unknown->share.total), with);
+    wg_decide_range(
+        (struct wg_interval){fmax(0, unknown->share.total_range.low), fmax(0, unknown->share.total_range.high)}, range);
+    (void)fprintf(to, "%2d. %-27s %6s %7s (%s), %s\n", rank, unknown->parameter->name, alone, with, range,
+                  direction(unknown));
+    const bool pure = strcmp(unknown->parameter->unit, "1") == 0;
+    (void)snprintf(line, sizeof line, "    %s: %.4g to %.4g%s%s", unknown->parameter->text, unknown->low, unknown->high,
+                   pure ? "" : " ", pure ? "" : unknown->parameter->unit);
+    wg_show_lines(to, 4, line);
+}
+
+static void put_others(const struct wg_matters *matters, FILE *to) {
+    char line[SENTENCE] = "Less than these: ";
+    int n = 0;
+    for (int i = matters->n_kept; i < matters->n_unknowns && n < SHOWN_OTHERS; i++)
+        if (matters->unknown[i].effect.mean_size > 0) {
+            const size_t used = strlen(line);
+            (void)snprintf(line + used, sizeof line - used, "%s%s", n++ > 0 ? ", " : "",
+                           matters->unknown[i].parameter->name);
+        }
+    int none = 0;
+    for (int i = 0; i < matters->n_unknowns; i++)
+        none += !(matters->unknown[i].effect.mean_size > 0);
+    const size_t used = strlen(line);
+    (void)snprintf(line + used, sizeof line - used, "%s%d of %d unknowns do not matter here at all.",
+                   n > 0 ? " ...; " : "none; ", none, matters->n_unknowns);
+    wg_show_lines(to, 2, line);
+}
+
+static void put_notes(const struct wg_matters *matters, FILE *to) {
+    char luck[16], n[WG_SHOWN], line[SENTENCE];
+    wg_decide_share(fmin(1, fmax(0, matters->noise_share)), luck);
+    wg_show_whole(matters->replicates, n);
+    (void)snprintf(
+        line, sizeof line,
+        "Read: share of that spread each brings alone, and together with others (95 %% range); whether more of "
+        "it moves the answer up or down. About %s of the spread is luck that %lld replicates a point leave, and "
+        "shares smaller than that mean nothing. %s replicates in all.",
+        luck, (long long)matters->per_point, n);
+    wg_show_lines(to, 2, line);
+}
+
+static void print(const struct wg_matters *matters, FILE *to) {
+    if (matters->n_kept == 0 || !(matters->sd > 0)) {
+        char base[WG_SHOWN];
+        show_answer(matters, matters->base, base);
+        (void)fprintf(to, "Nothing matters here: %s is %s whatever the unknowns are.\n", answer_name(matters), base);
+        return;
+    }
+    put_heading(matters, to);
+    (void)fprintf(to, "    %-27s %6s %7s\n", "", "alone", "with others");
+    for (int i = 0; i < matters->n_kept; i++)
+        put_unknown(&matters->unknown[i], i + 1, to);
+    put_others(matters, to);
+    put_notes(matters, to);
+}
+
+/* ---- JSON ---- */
+
+static void put_share(struct wg_json *json, const char *key, double share, struct wg_interval range) {
+    wg_json_object(json, key);
+    wg_decide_put_range(json, share, range);
+    wg_json_close(json);
+}
+
+static void put_json_unknown(struct wg_json *json, const struct wg_unknown *unknown) {
+    wg_json_object(json, NULL);
+    wg_json_text(json, "name", unknown->parameter->name);
+    wg_json_text(json, "meaning", unknown->parameter->text);
+    wg_json_text(json, "unit", unknown->parameter->unit);
+    wg_json_real(json, "value", unknown->value);
+    wg_json_real(json, "low", unknown->low);
+    wg_json_real(json, "high", unknown->high);
+    wg_json_object(json, "effect");
+    wg_json_real(json, "mean", unknown->effect.mean);
+    wg_json_real(json, "mean_size", unknown->effect.mean_size);
+    wg_json_real(json, "sd", unknown->effect.sd);
+    wg_json_close(json);
+    if (unknown->kept) {
+        put_share(json, "first", unknown->share.first, unknown->share.first_range);
+        put_share(json, "total", unknown->share.total, unknown->share.total_range);
+        wg_json_real(json, "slope", unknown->share.slope);
+    }
+    wg_json_close(json);
+}
+
+static int print_json(const struct wg_scenario *scenario, const struct wg_matters *matters, FILE *to,
+                      struct wg_error *err) {
+    struct wg_json *const json = wg_json_new();
+    wg_json_text(json, "wintergrub", WG_VERSION);
+    wg_json_text(json, "scenario", scenario->path);
+    wg_json_text(json, "answer", matters->outcome == WG_MATTERS_SURVIVAL ? "survived" : "total_crawl_off_mass");
+    wg_json_text(json, "unit", matters->outcome == WG_MATTERS_SURVIVAL ? "1" : "kg");
+    wg_json_real(json, "base", matters->base);
+    wg_json_real(json, "mean", matters->mean);
+    wg_json_real(json, "sd", matters->sd);
+    wg_json_real(json, "noise_share", matters->noise_share);
+    wg_json_whole(json, "replicates", matters->replicates);
+    wg_json_whole(json, "replicates_per_point", matters->per_point);
+    wg_json_list(json, "unknowns");
+    for (int i = 0; i < matters->n_unknowns; i++)
+        put_json_unknown(json, &matters->unknown[i]);
+    wg_json_close(json);
+    return wg_json_print(json, to, err);
+}
+
+/* ---- the run ---- */
+
+int wg_matters_command(const struct wg_words *words, const struct wg_scenario *scenario, int threads, int64_t budget) {
+    struct wg_matters *const matters = calloc(1, sizeof *matters);
+    struct wg_progress progress;
+    struct wg_error err = {0};
+    if (matters == NULL)
+        return wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    const struct wg_matters_options options = {.outcome = WG_MATTERS_CHOOSE,
+                                               .budget = budget,
+                                               .keep = KEEP,
+                                               .threads = threads,
+                                               .stop = wg_stop_flag(),
+                                               .progress = wg_progress_begin(&progress, wg_words_has(words, "quiet")),
+                                               .progress_self = &progress};
+    int code = wg_matters_run(&scenario->plan, &options, matters, &err);
+    wg_progress_end(&progress);
+    int status = WG_STATUS_DONE;
+    if (code == 0 && wg_words_has(words, "json"))
+        code = print_json(scenario, matters, stdout, &err);
+    else if (code == 0)
+        print(matters, stdout);
+    if (code == WG_STOPPED) {
+        wg_say("stopped.");
+        status = wg_stop_status();
+    } else if (code < 0) {
+        status = wg_load_say_error(scenario, &err);
+    }
+    free(matters);
+    return wg_say_output_end(status);
+}

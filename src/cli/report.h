@@ -1,0 +1,29 @@
+/* layer: cli, private */
+/**
+ * The parts of a report, as HTML.
+ */
+#ifndef WG_CLI_REPORT_H
+#define WG_CLI_REPORT_H
+
+#include "cli/forecast.h"
+#include "figures/page.h"
+
+#include <wintergrub/result_data.h>
+
+/** All of a report of one result: question, answer, figures, work, assumptions, warnings, provenance. */
+struct wg_report {
+    const struct wg_forecast *forecast;
+    const struct wg_result_data *data;
+    const struct wg_figures *figures;
+};
+/** Puts the page into *page. 0, WG_ERR_MEMORY. */
+int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err);
+
+/** The answer, sentence 0, 1, 2: alive, harvest, spring or heat. */
+void wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]);
+/** The work calendar as two tables. */
+void wg_report_work(const struct wg_work *work, struct wg_bytes *page);
+/** Numbers of the animal with their sources. */
+void wg_report_assumptions(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_bytes *page);
+
+#endif

@@ -1,0 +1,94 @@
+/*
+ * What is the answer? Three sentences: is anything alive at the end, how much is
+ * there to harvest and from when, what does the winter cost or when do flies come.
+ */
+#include "cli/report.h"
+#include "cli/show.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static bool find(const struct wg_forecast *forecast, const char *outcome, struct wg_spread *spread) {
+    return wg_summary_spread(forecast->summary, outcome, spread) == 0 && spread->happened > 0;
+}
+
+static void say_alive(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
+    struct wg_interval interval;
+    const double share = wg_summary_survival(forecast->summary, &interval);
+    const int decimals = wg_show_percent_decimals(share);
+    char alive[WG_SHOWN], all[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+    wg_show_whole((int64_t)(share * (double)forecast->summary->n + 0.5), alive);
+    wg_show_whole(forecast->summary->n, all);
+    wg_show_percent(interval.low, decimals, low);
+    wg_show_percent(interval.high, decimals, high);
+    (void)snprintf(out, WG_SENTENCE, "The colony is alive at the end in %s of %s possible %s: a chance of %s to %s %%.",
+                   alive, all, wg_forecast_noun(&forecast->scenario->plan), low, high);
+}
+
+static void say_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    struct wg_spread mass, first;
+    char middle[WG_SHOWN], range[WG_SHOWN], from[WG_SHOWN] = "";
+    const bool is_taken = wg_forecast_has_harvest(plan);
+    if (!find(forecast, is_taken ? "total_harvest_mass" : "total_crawl_off_mass", &mass) || mass.q95 <= 0) {
+        (void)snprintf(out, WG_SENTENCE, "There is nothing to harvest.");
+        return;
+    }
+    wg_show_mass(mass.q50, middle);
+    wg_show_mass_range(mass.q05, mass.q95, range);
+    if (find(forecast, "first_crawl_off_day", &first) && isfinite(first.q50))
+        wg_show_date(plan->first_day, first.q50, "", from);
+    (void)snprintf(out, WG_SENTENCE, "%s in all: %s in the middle, %s in nine %s of ten%s%s%s.",
+                   is_taken ? "What is taken out" : "What crawls off", middle, range, wg_forecast_noun(plan),
+                   from[0] != '\0' ? ", with crawl-off from about " : "", from, from[0] != '\0' ? " on" : "");
+}
+
+static bool say_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
+    struct wg_spread energy, cost;
+    char middle[WG_SHOWN], range[WG_SHOWN], price[WG_SHOWN], money[WG_SENTENCE] = "";
+    if (!wg_forecast_has_heat(&forecast->scenario->plan) || !find(forecast, "total_heater_energy", &energy))
+        return false;
+    wg_show_number(energy.q50, middle);
+    wg_show_range(energy.q05, energy.q95, " kWh", range);
+    if (find(forecast, "total_heater_cost", &cost) && cost.q95 > 0) {
+        wg_show_number(cost.q50, price);
+        (void)snprintf(money, sizeof money, ", for %s in the scenario's money", price);
+    }
+    (void)snprintf(out, WG_SENTENCE, "Heat takes %s kWh in the middle (%s)%s.", middle, range, money);
+    return true;
+}
+
+static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    struct wg_spread spring;
+    char middle[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+    if (!find(forecast, "spring_emergence_50", &spring))
+        return false;
+    wg_show_date(plan->first_day, spring.q50, "", middle);
+    wg_show_date(plan->first_day, spring.q05, "", low);
+    wg_show_date(plan->first_day, spring.q95, "", high);
+    (void)snprintf(out, WG_SENTENCE, "In spring half of the overwintered flies are out by %s (%s to %s).", middle, low,
+                   high);
+    return true;
+}
+
+static void say_larvae(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
+    struct wg_spread number;
+    char middle[WG_SHOWN], range[WG_SHOWN];
+    if (!find(forecast, "peak_larvae", &number)) {
+        (void)snprintf(out, WG_SENTENCE, "There are no larvae.");
+        return;
+    }
+    wg_show_number(number.q50, middle);
+    wg_show_range(number.q05, number.q95, "", range);
+    (void)snprintf(out, WG_SENTENCE, "At its best the colony has %s larvae (%s).", middle, range);
+}
+
+void wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]) {
+    if (sentence == 0)
+        say_alive(forecast, out);
+    else if (sentence == 1)
+        say_harvest(forecast, out);
+    else if (!say_heat(forecast, out) && !say_spring(forecast, out))
+        say_larvae(forecast, out);
+}

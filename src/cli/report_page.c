@@ -1,0 +1,121 @@
+/*
+ * What stands in a report, from top to bottom?
+ */
+#include "cli/decide.h"
+#include "cli/report.h"
+#include "cli/show.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void put_question(const struct wg_report *report, struct wg_bytes *page) {
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    char from[24], to[24], all[WG_SHOWN], weather[WG_SENTENCE], text[WG_SENTENCE + 64];
+    wg_day_format_long(plan->first_day, from);
+    wg_day_format_long(plan->last_day, to);
+    wg_show_whole(report->forecast->summary->n, all);
+    (void)snprintf(text, sizeof text, "What comes of this plan from %s to %s? It was lived through %s possible %s.",
+                   from, to, all, wg_forecast_noun(plan));
+    wg_page_paragraph(page, NULL, text);
+    wg_forecast_weather(report->forecast->scenario, weather);
+    (void)snprintf(text, sizeof text, "Weather: %s.", weather);
+    wg_page_paragraph(page, "note", text);
+}
+
+/* As the forecast says them. */
+static void put_goals(const struct wg_report *report, struct wg_bytes *page) {
+    const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    char *text = NULL;
+    size_t size = 0;
+    FILE *const to = plan->n_goals > 0 ? open_memstream(&text, &size) : NULL;
+    if (to == NULL)
+        return;
+    wg_decide_print_goals(report->forecast->odds, wg_forecast_noun(plan), to);
+    if (fclose(to) == 0)
+        wg_page_preformatted(page, NULL, text);
+    free(text);
+}
+
+static void put_answer(const struct wg_report *report, struct wg_bytes *page) {
+    char text[WG_SENTENCE];
+    wg_page_section(page, "The answer");
+    for (int i = 0; i < 3; i++) {
+        wg_report_answer(report->forecast, i, text);
+        wg_page_paragraph(page, "answer", text);
+    }
+    put_goals(report, page);
+    for (int i = 0; wg_forecast_warning(report->forecast, i, text, NULL); i++) {
+        char line[WG_SENTENCE + 16];
+        char *const calendar = strstr(text, "; see --calendar"); /* it stands below */
+        if (calendar != NULL)
+            (void)snprintf(calendar, 2, ".");
+        (void)snprintf(line, sizeof line, "Warning: %s", text);
+        wg_page_paragraph(page, "warning", line);
+    }
+    const char *caution;
+    for (int i = 0; (caution = wg_forecast_caution(&report->forecast->scenario->plan, i)) != NULL; i++)
+        wg_page_paragraph(page, "note", caution);
+}
+
+static int put_figures(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {
+    int code = 0;
+    wg_page_section(page, "Figures");
+    for (size_t i = 0; i < report->figures->n && code == 0; i++)
+        code = wg_page_figure(page, wg_figures_get(report->figures, i), err);
+    return code;
+}
+
+static int put_setup(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {
+    char *const setup = wg_scenario_describe(report->forecast->scenario);
+    if (setup == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the report.");
+    wg_page_section(page, "The setup");
+    wg_page_preformatted(page, NULL, setup);
+    free(setup);
+    return 0;
+}
+
+static void put_fact(struct wg_bytes *page, const char *name, const char *value) {
+    const char *const cell[] = {name, value};
+    if (value != NULL && *value != '\0')
+        wg_page_table_row(page, cell, 2);
+}
+
+static void put_provenance(const struct wg_result_data *data, struct wg_bytes *page) {
+    static const char *const head[] = {"what", "value"};
+    char number[32];
+    wg_page_section(page, "Where this comes from");
+    wg_page_table_begin(page, "The result file alone gives these numbers again: wintergrub rerun.", head, 2);
+    put_fact(page, "made by", data->source);
+    put_fact(page, "command line", data->command_line);
+    put_fact(page, "started (UTC)", data->started);
+    (void)snprintf(number, sizeof number, "%llu", (unsigned long long)data->record.seed);
+    put_fact(page, "seed", number);
+    (void)snprintf(number, sizeof number, "%lld", (long long)data->replicates);
+    put_fact(page, "replicates", number);
+    put_fact(page, "scenario", data->record.scenario_path);
+    put_fact(page, "SHA-256 of the scenario", data->scenario_sha256);
+    put_fact(page, "SHA-256 of the weather record", data->record_sha256);
+    wg_page_table_end(page);
+    wg_page_preformatted(page, "The scenario as it was read", data->record.scenario_text);
+}
+
+int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {
+    wg_page_begin(page, report->data->title);
+    put_question(report, page);
+    put_answer(report, page);
+    int code = put_figures(report, page, err);
+    if (code < 0)
+        return code;
+    wg_page_section(page, "The work, week by week");
+    wg_report_work(report->forecast->work, page);
+    code = put_setup(report, page, err);
+    if (code < 0)
+        return code;
+    wg_page_section(page, "What was assumed of the animal");
+    wg_report_assumptions(report->data, &report->forecast->scenario->plan, page);
+    put_provenance(report->data, page);
+    wg_page_end(page);
+    return wg_bytes_failed(page, err);
+}

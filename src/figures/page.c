@@ -1,0 +1,129 @@
+/*
+ * How does a report reach somebody without the program, perhaps without sight?
+ * As one page of HTML: headings, tables with heads, figures with titles and their
+ * numbers. Words on their ground have a contrast of 4.5 to 1 or more (WCAG 2.1,
+ * success criterion 1.4.3), in both colour schemes.
+ */
+#include "figures/page.h"
+
+#include "figures/figure.h"
+#include "figures/svg.h"
+
+static const char style[] =
+    ":root{color-scheme:light dark;--ground:#fff;--words:#1a1a1a;--soft:#595959;--line:#c8c8c8;--warn:#fff3d6;"
+    "--answer:#e8f4ef}\n"
+    "@media (prefers-color-scheme:dark){:root{--ground:#16191c;--words:#ececec;--soft:#b4b4b4;--line:#4d5358;"
+    "--warn:#41330a;--answer:#12352a}}\n"
+    "body{margin:0 auto;padding:1rem;max-width:64rem;background:var(--ground);color:var(--words);"
+    "font:1.05rem/1.5 \"DejaVu Sans\",Verdana,sans-serif;overflow-wrap:break-word}\n"
+    "h1{font-size:1.7rem;line-height:1.25}h2{font-size:1.3rem;margin-top:2rem;border-bottom:2px solid var(--line)}\n"
+    ".note{color:var(--soft)}.answer{font-size:1.15rem;background:var(--answer);padding:.6rem .9rem;"
+    "border-left:6px solid #009e73}\n"
+    ".warning{background:var(--warn);padding:.5rem .9rem;border-left:6px solid #d55e00}\n"
+    "figure{margin:1.5rem 0}.wide{overflow-x:auto}\n"
+    "figure svg{display:block;width:100%;min-width:42rem;height:auto;background:#fff}\n"
+    "figcaption{color:var(--soft);font-size:.95rem}\n"
+    "pre{overflow-x:auto;font:.85rem/1.4 \"DejaVu Sans Mono\",monospace;border:1px solid var(--line);padding:.6rem}\n"
+    "summary{cursor:pointer;padding:.3rem 0}\n"
+    "table{border-collapse:collapse;font-size:.9rem;font-variant-numeric:tabular-nums}\n"
+    "caption{text-align:left;font-weight:bold;padding:.3rem 0}\n"
+    "th,td{border:1px solid var(--line);padding:.2rem .5rem;text-align:right;vertical-align:top}\n"
+    "th:first-child,td.text{text-align:left}thead th{text-align:left}\n"
+    "@page{margin:15mm}\n"
+    "@media print{:root{--ground:#fff;--words:#000;--soft:#444;--line:#999;--warn:#fff;--answer:#fff}"
+    "body{max-width:none;padding:0;font-size:10pt}figure{break-inside:avoid}figure svg{min-width:0}"
+    ".wide,pre{overflow:visible;white-space:pre-wrap}details:not([open]){display:none}"
+    "h2,caption,thead{break-after:avoid}tr{break-inside:avoid}table{font-size:8pt}}\n";
+
+void wg_page_begin(struct wg_bytes *page, const char *title) {
+    wg_bytes_put(page, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+                       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>");
+    wg_bytes_escape(page, title);
+    wg_bytes_put(page, "</title>\n<style>\n");
+    wg_bytes_put(page, style);
+    wg_bytes_put(page, "</style>\n</head>\n<body>\n<main>\n<section>\n<h1>");
+    wg_bytes_escape(page, title);
+    wg_bytes_put(page, "</h1>\n");
+}
+
+void wg_page_end(struct wg_bytes *page) {
+    wg_bytes_put(page, "</section>\n</main>\n</body>\n</html>\n");
+}
+
+void wg_page_section(struct wg_bytes *page, const char *heading) {
+    wg_bytes_put(page, "</section>\n<section>\n<h2>");
+    wg_bytes_escape(page, heading);
+    wg_bytes_put(page, "</h2>\n");
+}
+
+void wg_page_paragraph(struct wg_bytes *page, const char *kind, const char *text) {
+    wg_bytes_put(page, "<p");
+    if (kind != NULL)
+        wg_bytes_printf(page, " class=\"%s\"", kind);
+    wg_bytes_put(page, ">");
+    wg_bytes_escape(page, text);
+    wg_bytes_put(page, "</p>\n");
+}
+
+void wg_page_preformatted(struct wg_bytes *page, const char *summary, const char *text) {
+    if (summary != NULL) {
+        wg_bytes_put(page, "<details>\n<summary>");
+        wg_bytes_escape(page, summary);
+        wg_bytes_put(page, "</summary>\n");
+    }
+    wg_bytes_put(page, "<pre tabindex=\"0\">");
+    wg_bytes_escape(page, text);
+    wg_bytes_put(page, summary != NULL ? "</pre>\n</details>\n" : "</pre>\n");
+}
+
+void wg_page_table_begin(struct wg_bytes *page, const char *caption, const char *const *head, int n) {
+    wg_bytes_put(page, "<div class=\"wide\" tabindex=\"0\" role=\"group\">\n<table>\n<caption>");
+    wg_bytes_escape(page, caption);
+    wg_bytes_put(page, "</caption>\n<thead><tr>");
+    for (int i = 0; i < n; i++) {
+        wg_bytes_put(page, "<th scope=\"col\">");
+        wg_bytes_escape(page, head[i]);
+        wg_bytes_put(page, "</th>");
+    }
+    wg_bytes_put(page, "</tr></thead>\n<tbody>\n");
+}
+
+/* Numbers stand right, words left. */
+static int is_words(const char *cell) {
+    return (*cell >= 'a' && *cell <= 'z') || (*cell >= 'A' && *cell <= 'Z');
+}
+
+void wg_page_table_row(struct wg_bytes *page, const char *const *cell, int n) {
+    wg_bytes_put(page, "<tr>");
+    for (int i = 0; i < n; i++) {
+        wg_bytes_put(page, i == 0 ? "<th scope=\"row\">" : is_words(cell[i]) ? "<td class=\"text\">" : "<td>");
+        wg_bytes_escape(page, cell[i]);
+        wg_bytes_put(page, i == 0 ? "</th>" : "</td>");
+    }
+    wg_bytes_put(page, "</tr>\n");
+}
+
+void wg_page_table_end(struct wg_bytes *page) {
+    wg_bytes_put(page, "</tbody>\n</table>\n</div>\n");
+}
+
+int wg_page_figure(struct wg_bytes *page, const struct wg_figure *figure, struct wg_error *err) {
+    const int is_daily = figure->n_days > 0 && figure->step == 1 && figure->table.n_rows > 30;
+    wg_bytes_put(page, "<figure>\n<div class=\"wide\" tabindex=\"0\" role=\"group\" aria-label=\"");
+    wg_bytes_escape(page, figure->title);
+    wg_bytes_put(page, "\">\n");
+    const int code = wg_figure_inline(figure, page, err);
+    if (code < 0)
+        return code;
+    wg_bytes_put(page, "</div>\n<figcaption>\n<details>\n<summary>The numbers of this figure");
+    wg_bytes_put(page, is_daily ? ", one day in seven" : "");
+    wg_bytes_put(page, "</summary>\n<div class=\"wide\" tabindex=\"0\" role=\"group\">\n");
+    wg_table_html(&figure->table, is_daily ? 7 : 1, figure->title, page);
+    wg_bytes_put(page, "</div>\n</details>\n</figcaption>\n</figure>\n");
+    return wg_bytes_failed(page, err);
+}
+
+int wg_page_save(const struct wg_bytes *page, const char *path, int force, struct wg_error *err) {
+    const int code = wg_bytes_failed(page, err);
+    return code < 0 ? code : wg_save_bytes(page, path, force, err);
+}

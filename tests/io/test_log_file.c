@@ -1,0 +1,84 @@
+/*
+ * A keeper's log read: values in any unit, sums since the note before, every mistake at its place.
+ */
+#include "support/plans.h"
+
+#include <criterion/criterion.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+#include <string.h>
+#include <wintergrub/log_file.h>
+
+static int read_log(struct wg_log *log, const char *text, struct wg_problems *problems) {
+    struct wg_plan plan;
+    char path[64];
+    struct wg_error err = {0};
+    plan_laboratory(&plan, 27, 60); /* from 2026-01-01, one bin named tray */
+    snprintf(path, sizeof path, "/tmp/wg-log-%ld.csv", (long)getpid());
+    FILE *const file = fopen(path, "w");
+    cr_assert_not_null(file);
+    fputs(text, file);
+    fclose(file);
+    const int code = wg_log_read(log, path, &plan, problems, &err);
+    remove(path);
+    wg_plan_free(&plan);
+    return code;
+}
+
+Test(log_file, notes_in_any_order_and_unit) {
+    struct wg_log log;
+    struct wg_problems problems;
+    cr_assert_eq(read_log(&log,
+                          "\xEF\xBB\xBFwhat;date;value;where\r\n"
+                          "# a comment\r\n"
+                          "crawl-off;2026-01-20;2 lb;\r\n"
+                          "\r\n"
+                          "crawl-off;2026-01-10;500 g\r\n"
+                          "\"adults\";2026-01-15;\"yes\"\r\n"
+                          "bin temperature;2026-01-15;86 degF;tray\r\n"
+                          "eggs trapped;2026-01-12;12000\r\n",
+                          &problems),
+                 0, "%s", problems.n > 0 ? problems.items[0].message : "");
+    cr_assert_eq(log.n, 5);
+    const int32_t first = wg_day_from_date((struct wg_date){2026, 1, 1});
+    cr_expect_eq(log.note[0].kind, WG_SEEN_CRAWL_OFF);
+    cr_expect_float_eq(log.note[0].value, 0.5, 1e-12);
+    cr_expect_eq(log.note[0].since, first, "the first note sums from the first day on");
+    cr_expect_eq(log.note[4].kind, WG_SEEN_CRAWL_OFF);
+    cr_expect_float_eq(log.note[4].value, 2 * 0.45359237, 1e-9);
+    cr_expect_eq(log.note[4].since, first + 10);
+    cr_expect_eq(log.note[2].since, log.note[2].day);
+    cr_expect_float_eq(log.note[3].value, 30, 1e-9);
+    cr_expect_eq(log.note[1].value, 12000);
+    wg_problems_free(&problems);
+    wg_log_free(&log);
+}
+
+static void says(const char *text, int line, int column, const char *part) {
+    struct wg_log log;
+    struct wg_problems problems;
+    cr_expect_eq(read_log(&log, text, &problems), WG_ERR_INPUT, "%s", text);
+    cr_assert_geq(problems.n, 1);
+    cr_expect_eq(problems.items[0].line, line, "%s", text);
+    cr_expect_eq(problems.items[0].column, column, "%s: %d", text, problems.items[0].column);
+    cr_expect_not_null(strstr(problems.items[0].message, part), "%s", problems.items[0].message);
+    wg_problems_free(&problems);
+    wg_log_free(&log);
+}
+
+#define HEAD "date,what,value\n"
+
+Test(log_file, mistakes_are_located) {
+    says("", 0, 1, "nothing in this log");
+    says("day,seen\n", 1, 1, "names the columns");
+    says(HEAD "2026-01-05,crawlof,1 kg\n", 2, 12, "Did you mean \"crawl-off\"?");
+    says(HEAD "2026-02-30,adults,yes\n", 2, 1, "is not a date");
+    says(HEAD "2027-01-05,adults,yes\n", 2, 1, "outside the scenario's period");
+    says(HEAD "2026-01-05,adults,maybe\n", 2, 19, "yes or no");
+    says(HEAD "2026-01-05,crawl-off,3\n", 2, 22, "needs a unit");
+    says(HEAD "2026-01-05,crawl-off,-3 kg\n", 2, 22, "less than nothing");
+    says(HEAD "2026-01-05,crawl-off\n", 2, 1, "too few columns");
+    says(HEAD "2026-01-05,crawl-off,3 kg\n2026-01-05,crawl-off,4 kg\n", 3, 1, "on the same day");
+    says("date,what,value,where\n2026-01-05,bin temperature,80 degF,tub\n", 2, 36, "Which bin");
+}

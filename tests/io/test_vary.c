@@ -1,0 +1,127 @@
+/*
+ * One number of a scenario found by its path and replaced: nothing else in the text may change.
+ */
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/calendar.h>
+#include <wintergrub/scenario.h>
+#include <wintergrub/vary.h>
+
+static const char text[] = "# \xC3\xA9t\xC3\xA9\n"
+                           "title: caf\xC3\xA9, number 7\n"
+                           "period: {from: 2026-01-01, to: 2026-12-31}\n"
+                           "climate: {constant: 27 degC}\n"
+                           "places:\n"
+                           "  - name: bench\n"
+                           "    housing: {kind: laboratory}\n"
+                           "    bins:\n"
+                           "      - {name: tray, volume: '40 L'}\n"
+                           "      - {name: \"\xC3\xA9tag\xC3\xA8re\", volume: \"10 gal\", insulation: none}\n"
+                           "starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]\n"
+                           "feeding: [{in: tray, what: kitchen scraps, amount: 12 lb/week}]\n"
+                           "species: {clutch: [400, 900]}\n";
+
+static struct wg_vary found(const char *path) {
+    struct wg_vary vary;
+    struct wg_error err = {0};
+    cr_assert_eq(wg_vary_find(&vary, text, sizeof text - 1, path, &err), 0, "%s: %s", path, err.text);
+    return vary;
+}
+
+/* Each path, its value, its unit and what the text says with another value. */
+Test(vary, replaces_exactly_one_number) {
+    static const struct {
+        const char *path, *unit;
+        double value, other;
+        const char *before, *after;
+    } cases[] = {
+        {"climate.constant", " degC", 27, 30.5, "{constant: 27 degC}", "{constant: 30.5 degC}"},
+        {"starter.1.count", "", 1000, 2000000, "count: 1000}", "count: 2000000}"},
+        {"feeding.1.amount", " lb/week", 12, 0.125, "amount: 12 lb/week", "amount: 0.125 lb/week"},
+        {"places.bench.bins.tray.volume", " L", 40, 1e-7, "'40 L'", "'0.000000100 L'"},
+        {"places.1.bins.2.volume", " gal", 10, 15, "\"10 gal\"", "\"15 gal\""},
+        {"places.1.bins.\xC3\xA9tag\xC3\xA8re.volume", " gal", 10, 15, "\"10 gal\"", "\"15 gal\""},
+        {"species.clutch.2", "", 900, 850, "[400, 900]", "[400, 850]"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const struct wg_vary vary = found(cases[i].path);
+        cr_expect_str_eq(vary.unit, cases[i].unit, "%s", cases[i].path);
+        cr_expect_float_eq(vary.value, cases[i].value, 1e-12);
+        size_t size;
+        char *const changed = wg_vary_text(&vary, text, sizeof text - 1, cases[i].other, &size);
+        const char *const at = strstr(text, cases[i].before);
+        cr_expect_eq(size, strlen(changed));
+        cr_expect_eq(strncmp(changed, text, (size_t)(at - text)), 0);
+        cr_expect_eq(strncmp(changed + (at - text), cases[i].after, strlen(cases[i].after)), 0, "%s: %.40s",
+                     cases[i].path, changed + (at - text));
+        cr_expect_str_eq(changed + (at - text) + strlen(cases[i].after), at + strlen(cases[i].before));
+        free(changed);
+    }
+}
+
+Test(vary, dates_move_by_days) {
+    const struct wg_vary vary = found("starter.1.on");
+    cr_expect(vary.is_date);
+    cr_expect_eq(vary.value, wg_day_from_date((struct wg_date){2026, 1, 1}));
+    cr_expect_eq(vary.step, 1);
+    size_t size;
+    char *const changed = wg_vary_text(&vary, text, sizeof text - 1, vary.value + 59, &size);
+    cr_expect_not_null(strstr(changed, "{on: 2026-03-01, in"));
+    free(changed);
+    double value;
+    cr_expect_eq(wg_vary_read(&vary, "2026-03-01", &value), 0);
+    cr_expect_eq(value, vary.value + 59);
+    cr_expect_eq(wg_vary_read(&vary, "59", &value), -1);
+}
+
+/* The text with any value is read like any scenario, and so is what is wrong with it. */
+Test(vary, every_check_applies) {
+    const struct wg_vary vary = found("climate.constant");
+    const double values[] = {25, 400};
+    for (int i = 0; i < 2; i++) {
+        size_t size;
+        char *const changed = wg_vary_text(&vary, text, sizeof text - 1, values[i], &size);
+        struct wg_scenario scenario;
+        struct wg_problems problems;
+        const int code = wg_scenario_read_text(&scenario, "x.yaml", changed, size, NULL, 0, &problems, NULL);
+        cr_expect_eq(code, i == 0 ? 0 : WG_ERR_INPUT);
+        cr_expect(i == 1 || scenario.plan.climate.constant_c == 25);
+        wg_problems_free(&problems);
+        wg_scenario_free(&scenario);
+        free(changed);
+    }
+}
+
+Test(vary, says_what_cannot_be_varied) {
+    static const char *const cases[][2] = {
+        {"starter.1.cuont", "Did you mean \"count\"?"},
+        {"starter.2.count", "a number from 1 to"},
+        {"places.bench.bins.tub.volume", "tray"},
+        {"places.bench", "group of keys"},
+        {"species.clutch", "list"},
+        {"places.1.bins.2.insulation", "neither a number"},
+        {"climate.constant.1", "nothing below"},
+        {"", "There is no"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct wg_vary vary;
+        struct wg_error err = {0};
+        cr_expect_eq(wg_vary_find(&vary, text, sizeof text - 1, cases[i][0], &err), WG_ERR_INPUT, "%s", cases[i][0]);
+        cr_expect_not_null(strstr(err.text, cases[i][1]), "%s: %s", cases[i][0], err.text);
+    }
+}
+
+Test(vary, values_as_people_write_them) {
+    const struct wg_vary vary = found("feeding.1.amount");
+    double value = 0;
+    cr_expect_eq(wg_vary_read(&vary, "9", &value), 0);
+    cr_expect_eq(value, 9);
+    cr_expect_eq(wg_vary_read(&vary, "10.5 lb/week", &value), 0);
+    cr_expect_eq(value, 10.5);
+    cr_expect_eq(wg_vary_read(&vary, "10.5 kg", &value), -1);
+    cr_expect_eq(wg_vary_read(&vary, "much", &value), -1);
+    char shown[WG_VARY_SHOWN];
+    wg_vary_show(&vary, 12.3456, shown);
+    cr_expect_str_eq(shown, "12.35 lb/week");
+}

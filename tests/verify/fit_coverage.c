@@ -1,0 +1,65 @@
+/*
+ * Do the intervals of `fit` hold the truth as often as they say?
+ *
+ * Simulation-based calibration in its plainest form (Cook, Gelman & Rubin 2006, J. Comput. Graph. Stat. 15:675): the
+ * truth is drawn from the prior, a log is made of it, the log is fitted; over 50 logs a 90 % interval must hold the
+ * truth 45 times, give or take. Binomial(50, 0.9) is below 38 with a chance of 0.3 %; for five numbers, 1.4 % together.
+ * The other way, intervals too wide to be honest: all 50 hold with a chance of 0.5 % only, so two of the five at once
+ * never should, but for dormancy, of which a log at 27 degC says nothing and whose interval is the prior's.
+ *
+ *   fit_coverage [logs, 50 unless given]
+ */
+#include "support/known_log.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <wintergrub/random.h>
+
+#define LOGS 50
+#define LEAST_OF_50 38
+
+static void draw(uint64_t k, double factor[WG_N_FITTED]) {
+    gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
+    wg_rng_start(rng, 99, k, WG_PURPOSE_PARAMETERS);
+    for (int i = 0; i < WG_N_FITTED; i++)
+        factor[i] = exp(wg_fitted_prior_sigma((enum wg_fitted)i) * wg_normal(rng));
+    gsl_rng_free(rng);
+}
+
+/* Fits log k; counts which intervals hold the truth. */
+static int try_log(uint64_t k, int held[WG_N_FITTED], double *effective) {
+    double factor[WG_N_FITTED];
+    struct known_log log;
+    struct wg_fit fit;
+    const struct wg_fit_options options = {.draws = 400, .per_draw = 4, .most_rounds = 6};
+    draw(k, factor);
+    known_log_make(&log);
+    known_log_write(&log, factor, k);
+    const int code = wg_fit_run(&fit, &log.plan, log.note, log.n, &options, NULL);
+    for (int i = 0; i < WG_N_FITTED && code == 0; i++) {
+        const enum wg_fitted f = (enum wg_fitted)i;
+        held[i] += wg_fit_quantile(&fit, f, 0.05) <= factor[i] && factor[i] <= wg_fit_quantile(&fit, f, 0.95);
+    }
+    *effective += fit.effective;
+    wg_fit_free(&fit);
+    wg_plan_free(&log.plan);
+    return code;
+}
+
+int main(int argc, char **argv) {
+    const int logs = argc > 1 ? atoi(argv[1]) : LOGS;
+    int held[WG_N_FITTED] = {0}, failed = 0;
+    double effective = 0;
+    for (int k = 0; k < logs; k++)
+        if (try_log((uint64_t)k, held, &effective) != 0)
+            return 1;
+    for (int i = 0; i < WG_N_FITTED; i++) {
+        const int bad = held[i] * LOGS < LEAST_OF_50 * logs;
+        failed += bad;
+        printf("%-26s in its 90 %% interval in %d of %d logs%s\n", wg_fitted_name((enum wg_fitted)i), held[i], logs,
+               bad ? ": too seldom" : "");
+    }
+    printf("effective draws on average %.0f of 400\n", effective / logs);
+    return failed > 0;
+}
