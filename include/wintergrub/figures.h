@@ -6,6 +6,7 @@
 #define WINTERGRUB_FIGURES_H
 
 #include <stddef.h>
+#include <wintergrub/comparison_data.h>
 #include <wintergrub/result_data.h>
 
 struct wg_figure;
@@ -22,6 +23,8 @@ struct wg_figures {
  * all figures, and one series of all replicates at a time. WG_ERR_FORMAT, WG_ERR_MEMORY.
  */
 int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
+/** The one figure of a comparison: harvest against cost. */
+int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err);
 void wg_figures_free(struct wg_figures *figures);
 
 /**

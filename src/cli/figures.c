@@ -36,18 +36,33 @@ static void list(const struct wg_figures *figures, const char *folder) {
     (void)printf("%zu figures in %s\n", figures->n, text);
 }
 
-static int save(const struct wg_words *words, const char *folder, struct wg_error *err) {
+/* Of a result or of a comparison. */
+static int make(struct wg_figures *figures, const char *path, struct wg_error *err) {
     struct wg_result_data data = {0};
+    struct wg_comparison_data comparison = {0};
+    int code;
+    if (wg_comparison_data_is(path)) {
+        code = wg_comparison_data_open(&comparison, path, err);
+        if (code == 0)
+            code = wg_figures_compare(figures, &comparison, err);
+    } else {
+        code = wg_result_data_open(&data, path, err);
+        if (code == 0)
+            code = wg_figures_make(figures, &data, err);
+    }
+    wg_comparison_data_free(&comparison);
+    wg_result_data_free(&data);
+    return code;
+}
+
+static int save(const struct wg_words *words, const char *folder, struct wg_error *err) {
     struct wg_figures figures = {0};
-    int code = wg_result_data_open(&data, words->argument[0], err);
-    if (code == 0)
-        code = wg_figures_make(&figures, &data, err);
+    int code = make(&figures, words->argument[0], err);
     if (code == 0)
         code = wg_figures_save(&figures, folder, wg_words_has(words, "force"), NULL, err);
     if (code == 0)
         list(&figures, folder);
     wg_figures_free(&figures);
-    wg_result_data_free(&data);
     return code;
 }
 
@@ -76,7 +91,8 @@ const struct wg_command wg_command_figures = {
     .summary = "draw a result: SVG, PDF and PNG",
     .help = "Draws what is in a result: stages with their ranges, the colony stage upon\n"
             "stage, generations side by side, temperatures and heat, crawl-off by week,\n"
-            "flies in spring. Each as SVG, PDF and PNG (1280 by 720). The SVG holds the\n"
+            "flies in spring; of a comparison, harvest against cost. Each as SVG, PDF and PNG (1280 by 720). The SVG "
+            "holds the\n"
             "numbers drawn, as CSV in <metadata>.",
     .least = 1,
     .most = 1,

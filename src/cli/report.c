@@ -82,22 +82,50 @@ static int report_result(struct wg_result_data *data, const char *path, int forc
     return status;
 }
 
-static int report(const struct wg_words *words) {
-    struct wg_result_data data = {0};
+static int write_comparison(struct wg_comparison_data *data, const char *path, int force, struct wg_error *err) {
+    struct wg_figures figures = {0};
+    struct wg_bytes page = {0};
+    int code = wg_figures_compare(&figures, data, err);
+    if (code == 0)
+        code = wg_report_put_comparison(data, &figures, &page, err);
+    if (code == 0)
+        code = wg_page_save(&page, path, force, err);
+    wg_bytes_free(&page);
+    wg_figures_free(&figures);
+    return code;
+}
+
+/* The exit status of a report of either kind. */
+static int report_file(const char *result, const char *path, int force) {
     struct wg_error err = {0};
+    struct wg_result_data data = {0};
+    struct wg_comparison_data comparison = {0};
+    int status = 0;
+    if (wg_comparison_data_is(result)) {
+        if (wg_comparison_data_open(&comparison, result, &err) < 0 ||
+            write_comparison(&comparison, path, force, &err) < 0)
+            status = wg_say_error(&err);
+    } else if (wg_result_data_open(&data, result, &err) < 0) {
+        status = wg_say_error(&err);
+    } else {
+        status = report_result(&data, path, force);
+    }
+    wg_comparison_data_free(&comparison);
+    wg_result_data_free(&data);
+    return status;
+}
+
+static int report(const struct wg_words *words) {
     const char *const output = wg_words_option(words, "output");
     char *const given = output == NULL ? default_path(words->argument[0]) : NULL;
     const char *const path = output != NULL ? output : given;
     int status;
     if (path == NULL)
         status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    else if (wg_result_data_open(&data, words->argument[0], &err) < 0)
-        status = wg_say_error(&err);
     else
-        status = report_result(&data, path, wg_words_has(words, "force"));
+        status = report_file(words->argument[0], path, wg_words_has(words, "force"));
     if (status == 0)
         wg_say("the report is in %s", path);
-    wg_result_data_free(&data);
     free(given);
     return status;
 }

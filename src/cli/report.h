@@ -8,6 +8,7 @@
 #include "cli/forecast.h"
 #include "figures/page.h"
 
+#include <wintergrub/comparison_data.h>
 #include <wintergrub/result_data.h>
 
 /** All of a report of one result: question, answer, figures, work, assumptions, warnings, provenance. */
@@ -18,6 +19,10 @@ struct wg_report {
 };
 /** Puts the page into *page. 0, WG_ERR_MEMORY. */
 int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err);
+
+/** The same of a comparison; figures: that of wg_figures_compare(). */
+int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_figures *figures, struct wg_bytes *page,
+                             struct wg_error *err);
 
 /** The answer, sentence 0, 1, 2: alive, harvest, spring or heat. */
 void wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]);

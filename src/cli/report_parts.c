@@ -49,10 +49,9 @@ static void put_week(const struct wg_work *work, int week, struct wg_bytes *page
 }
 
 void wg_report_work(const struct wg_work *work, struct wg_bytes *page) {
-    const char *const head[] = {"week from",
-                                work->plan->feed_unlimited ? "the larvae could eat (dry)"
-                                                           : "the larvae could eat (wet, as the plan's feed comes)",
-                                "the plan gives", "pull traps every", "crawl-off"};
+    const char *const head[] = {
+        "week from", work->plan->feed_unlimited ? "the larvae could eat (dry)" : "the larvae could eat (wet)",
+        "the plan gives", "pull traps every", "crawl-off"};
     wg_page_table_begin(page, "Ranges hold nine in ten.", head, 5);
     for (int week = 0; week < work->n_weeks; week++)
         put_week(work, week, page);
@@ -76,7 +75,9 @@ void wg_report_assumptions(const struct wg_result_data *data, const struct wg_pl
     static const char *const head[] = {"number", "what it is", "value", "unit", "where the default comes from", "mark"};
     struct wg_species defaults;
     const bool has_defaults = wg_species_set(&defaults, plan->numbers) == 0;
-    wg_page_table_begin(page, "Marked: judgement, where nobody measured it; set, where the scenario says otherwise.",
+    wg_page_table_begin(page,
+                        "Marked: judgement, where nobody measured it; set, where the scenario says otherwise. MEMORY: "
+                        "recalled, not read again.",
                         head, 6);
     for (int i = 0; i < data->n_parameters; i++) {
         const struct wg_result_parameter *const p = &data->parameter[i];

@@ -146,12 +146,15 @@ void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool na
 
 /* ---- values ---- */
 
-/* 1, 2 or 5 times a power of ten, so that ticks are LEAST_APART or more from each other. */
-static double nice_step(double span, double height) {
-    const double least = span * fmax(LEAST_APART / height, 1.0 / MOST_STEPS);
+double wg_axes_step(double span, double length, double apart) {
+    const double least = span * apart / length;
     const double power = pow(10, floor(log10(least)));
     const double share = least / power;
     return power * (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10);
+}
+
+static double nice_step(double span, double height) {
+    return wg_axes_step(span, height, fmax(LEAST_APART, height / MOST_STEPS));
 }
 
 double wg_axes_round_up(double most) {

@@ -41,6 +41,8 @@ void wg_axes_xs(const struct wg_axes *axes, int n, int step, double *out);
 
 /** A line for each month (or quarter, year, week, as there is room), with its name below if `named`. */
 void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool named);
+/** 1, 2 or 5 times a power of ten, so that steps of it over `span` are `apart` or more of `length` from each other. */
+double wg_axes_step(double span, double length, double apart);
 /** The value at the top so that the largest tick is near `most`; 1 if that is 0. */
 double wg_axes_round_up(double most);
 

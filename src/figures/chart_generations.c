@@ -137,41 +137,34 @@ static int add_all(struct wg_figure *figure, const struct wg_result_data *data, 
     return code < 0 ? code : add_effective(figure, data, mean, err);
 }
 
-static void say(struct wg_figure *figure, const struct wg_result_data *data, int n) {
-    const int column = figure->table.n_columns - 1, peak = wg_table_peak(&figure->table, column);
-    const double most = figure->table.column[column].value[peak];
-    char date[WG_LABEL], number[WG_LABEL], cut[96] = "";
-    wg_label_date(data->first_day, peak, date);
-    (void)snprintf(number, sizeof number, "%.1f", most);
-    (void)snprintf(figure->title, sizeof figure->title,
-                   most < 1.05 ? "Generations hardly overlap: one at a time"
-                               : "Generations overlap most about %s, when %s of them live side by side",
-                   date, number);
-    if (n > figure->n_parts)
-        (void)snprintf(cut, sizeof cut, " The first %d of %d are shown.", figure->n_parts, n);
-    (void)snprintf(
-        figure->note, sizeof figure->note,
-        "Mean of all %lld, eggs left out; each ridge has its own height. Below: the effective number, 2 if two "
-        "generations are equally many, less if one is rare.%s",
-        (long long)data->replicates, cut);
-    figure->number[0] = fmax(2, ceil(most));
-}
-
-/* Years differ in timing, so that their mean mixes more generations than one of them has at a time. */
-static int say_of_one(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
+static int say(struct wg_figure *figure, struct wg_result_data *data, int n, struct wg_error *err) {
     double *overlap;
-    char text[80];
     const int code = wg_result_data_outcome(data, "overlap", &overlap, err);
     if (code < 0)
         return code;
     wg_sort(overlap, (size_t)data->replicates); /* NaN last */
-    size_t n = 0;
-    while (n < (size_t)data->replicates && !isnan(overlap[n]))
-        n++;
-    (void)snprintf(text, sizeof text, " Within one of them: %.1f on average.", wg_quantile_sorted(overlap, n, 0.5));
-    if (n > 0)
-        (void)strncat(figure->note, text, sizeof figure->note - strlen(figure->note) - 1);
+    size_t with = 0;
+    while (with < (size_t)data->replicates && !isnan(overlap[with]))
+        with++;
+    const double within = wg_quantile_sorted(overlap, with, 0.5);
     free(overlap);
+    const int column = figure->table.n_columns - 1, peak = wg_table_peak(&figure->table, column);
+    const double most = figure->table.column[column].value[peak];
+    char date[WG_LABEL], cut[96] = "";
+    wg_label_date(data->first_day, peak, date);
+    (void)snprintf(figure->title, sizeof figure->title,
+                   within < 1.05 || isnan(within)
+                       ? "Generations hardly overlap: mostly one lives at a time"
+                       : "Generations overlap: %.1f live at the same time, on average, in one of the %s",
+                   within, wg_label_noun(data->n_days));
+    if (n > figure->n_parts)
+        (void)snprintf(cut, sizeof cut, " The first %d of %d are shown.", figure->n_parts, n);
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "Mean of all %lld, eggs left out; each ridge has its own height. Below: the effective number in that "
+        "mean, at most %.1f (%s): more than in one of them, for they differ in timing.%s",
+        (long long)data->replicates, most, date, cut);
+    figure->number[0] = fmax(2, ceil(most));
     return 0;
 }
 
@@ -192,7 +185,6 @@ int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data
         wg_figures_drop(figures);
         return 0;
     }
-    say(figure, data, n);
     figure->draw = draw;
-    return say_of_one(figure, data, err);
+    return say(figure, data, n, err);
 }

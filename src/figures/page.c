@@ -28,7 +28,7 @@ static const char style[] =
     "table{border-collapse:collapse;font-size:.9rem;font-variant-numeric:tabular-nums}\n"
     "caption{text-align:left;font-weight:bold;padding:.3rem 0}\n"
     "th,td{border:1px solid var(--line);padding:.2rem .5rem;text-align:right;vertical-align:top}\n"
-    "th:first-child,td.text{text-align:left}thead th{text-align:left}\n"
+    "th:first-child,td.text{text-align:left}tbody th{white-space:nowrap}thead th{text-align:left}\n"
     "@page{margin:15mm}\n"
     "@media print{:root{--ground:#fff;--words:#000;--soft:#444;--line:#999;--warn:#fff;--answer:#fff}"
     "body{max-width:none;padding:0;font-size:10pt}figure{break-inside:avoid}figure svg{min-width:0}"

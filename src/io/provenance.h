@@ -47,5 +47,7 @@ void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance 
 
 /** Opens a result of this program in the format this program reads; WG_ERR_FILE or WG_ERR_FORMAT. Free with wg_h5_free(). */
 int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err);
+/** The same for any HDF5 file. */
+int wg_hdf5_open(struct wg_h5 **file, const char *path, struct wg_error *err);
 
 #endif

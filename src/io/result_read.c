@@ -69,12 +69,15 @@ static int check_format(struct wg_h5 *file, const char *path, struct wg_error *e
     return 0;
 }
 
-int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err) {
+int wg_hdf5_open(struct wg_h5 **file, const char *path, struct wg_error *err) {
     int fd;
     *file = NULL;
-    int code = open_descriptor(path, &fd, err);
-    if (code == 0)
-        code = wg_h5_open(file, fd, path, err);
+    const int code = open_descriptor(path, &fd, err);
+    return code == 0 ? wg_h5_open(file, fd, path, err) : code;
+}
+
+int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err) {
+    int code = wg_hdf5_open(file, path, err);
     if (code == 0)
         code = check_format(*file, path, err);
     if (code < 0) {

@@ -28,7 +28,7 @@ ends 0
 tells_nothing
 fits "$out"
 prints 'Goal: alive on 20 April 2026: in '
-prints '50 % wanted: yes.'
+prints 'wanted: yes.'
 prints '90 % wanted: no.'
 prints 'All goals at once: in 0 of 100 futures'
 h5dump -d goal_met eggs.h5 >"$shelf/dump" 2>&1 || fault 'the result has no goal_met'

@@ -485,7 +485,6 @@ Test(place, floor_follows_the_inside_by_half) {
     struct wg_place_model place = {0};
     struct wg_place_state state;
     struct wg_place_settings settings;
-    static struct wg_place_hours hours;
     wg_shelter_defaults(&place.shelter, WG_HOOP_HOUSE);
     wg_ground_defaults(&place.ground, WG_HOOP_HOUSE);
     place.ground.kind = WG_GROUND_SOIL;

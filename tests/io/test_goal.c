@@ -45,7 +45,7 @@ Test(goal, one_goal_in_full) {
     cr_expect_not(goal->all_crawl_off);
     char text[WG_GOAL_SENTENCE];
     wg_goal_text(goal, text);
-    cr_expect_str_eq(text, "2.268 kg (5 lb) a week taken out by 1 May 2027, for 4 weeks");
+    cr_expect_str_eq(text, "2.27 kg (5 lb) a week taken out by 1 May 2027, for 4 weeks");
     wg_scenario_free(&s);
 }
 

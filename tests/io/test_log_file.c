@@ -5,7 +5,6 @@
 
 #include <criterion/criterion.h>
 #include <stdio.h>
-#include <string.h>
 #include <unistd.h>
 #include <string.h>
 #include <wintergrub/log_file.h>

@@ -1,0 +1,136 @@
+/*
+ * What stands in the report of a comparison? Which setup is better than the first,
+ * by how much and how surely, and what it costs.
+ */
+#include "cli/report.h"
+#include "cli/show.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char *name_of(const struct wg_comparison_data *data, int setup) {
+    return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
+}
+
+/* "+1.2", "-3 days": with its sign, in kg and lb for weights. */
+static void show_change(const char *unit, double value, char out[WG_SHOWN]) {
+    char shown[WG_SHOWN];
+    const char *const sign = value < 0 ? "-" : "+";
+    if (strcmp(unit, "kg") == 0) {
+        wg_show_mass(fabs(value), shown);
+        (void)snprintf(out, WG_SHOWN, "%s%.90s", sign, shown);
+        return;
+    }
+    wg_show_number(fabs(value), shown);
+    (void)snprintf(out, WG_SHOWN, "%s%.60s%s%.20s", sign, shown, strcmp(unit, "1") == 0 ? "" : " ",
+                   strcmp(unit, "1") == 0 ? "" : unit);
+}
+
+static void show_chance(const struct wg_difference *difference, char out[WG_SHOWN]) {
+    char percent[WG_SHOWN];
+    wg_show_percent(difference->chance, wg_show_percent_decimals(difference->chance), percent);
+    (void)snprintf(out, WG_SHOWN, "%.60s %%", percent);
+}
+
+static void put_difference(struct wg_bytes *page, const struct wg_outcome *outcome,
+                           const struct wg_difference *difference) {
+    char mean[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], between[2 * WG_SHOWN + 8], chance[WG_SHOWN] = "-";
+    if (difference->n == 0)
+        return;
+    show_change(outcome->unit, difference->mean, mean);
+    show_change(outcome->unit, difference->interval.low, low);
+    show_change(outcome->unit, difference->interval.high, high);
+    (void)snprintf(between, sizeof between, "%s to %s", low, high);
+    if (!isnan(difference->chance))
+        show_chance(difference, chance);
+    const char *const cell[] = {outcome->text, mean, isnan(difference->interval.low) ? "-" : between, chance};
+    wg_page_table_row(page, cell, 4);
+}
+
+/* Every compared outcome of a setup less that of A. */
+static int put_setup(struct wg_comparison_data *data, int setup, struct wg_bytes *page, struct wg_error *err) {
+    static const char *const head[] = {"outcome", "mean difference", "95 % interval", "better than A in"};
+    char caption[256];
+    (void)snprintf(caption, sizeof caption, "%c %.160s, against A", 'A' + setup, name_of(data, setup));
+    wg_page_table_begin(page, caption, head, 4);
+    for (int c = 0; c < WG_N_COMPARED; c++) {
+        const struct wg_outcome *const outcome = wg_compared_outcome((enum wg_compared)c);
+        double *values;
+        const int code = wg_comparison_data_outcome(data, outcome->name, &values, err);
+        if (code < 0)
+            return code;
+        const struct wg_difference difference =
+            wg_difference(values, values + setup * data->replicates, data->replicates,
+                          wg_compared_better((enum wg_compared)c), outcome->missing);
+        free(values);
+        put_difference(page, outcome, &difference);
+    }
+    wg_page_table_end(page);
+    return 0;
+}
+
+/* "B, TITLE: alive at the end in 95 %, ..." */
+static int put_survival(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+    double *survived;
+    const int code = wg_comparison_data_outcome(data, "survived", &survived, err);
+    for (int i = 0; i < data->n && code == 0; i++) {
+        size_t hits = 0;
+        for (int64_t k = 0; k < data->replicates; k++)
+            hits += survived[i * data->replicates + k] > 0;
+        const struct wg_interval interval = wg_wilson(hits, (size_t)data->replicates, WG_COMPARE_CONFIDENCE);
+        char text[WG_SENTENCE], low[WG_SHOWN], high[WG_SHOWN];
+        wg_show_percent(interval.low, 0, low);
+        wg_show_percent(interval.high, 0, high);
+        (void)snprintf(text, sizeof text, "%c, %.200s: alive at the end in %zu of %lld, a chance of %s to %s %%.",
+                       'A' + i, name_of(data, i), hits, (long long)data->replicates, low, high);
+        wg_page_paragraph(page, "answer", text);
+    }
+    free(survived);
+    return code;
+}
+
+static void put_provenance(const struct wg_comparison_data *data, struct wg_bytes *page) {
+    static const char *const head[] = {"what", "value"};
+    char text[160];
+    wg_page_section(page, "Where this comes from");
+    wg_page_table_begin(page, "One seed, the same weather and mishaps for all.", head, 2);
+    (void)snprintf(text, sizeof text, "%llu", (unsigned long long)data->seed);
+    wg_page_table_row(page, (const char *const[]){"made by", data->source}, 2);
+    wg_page_table_row(page, (const char *const[]){"command line", data->command_line}, 2);
+    wg_page_table_row(page, (const char *const[]){"started (UTC)", data->started}, 2);
+    wg_page_table_row(page, (const char *const[]){"seed", text}, 2);
+    for (int i = 0; i < data->n; i++) {
+        (void)snprintf(text, sizeof text, "SHA-256 of %c", 'A' + i);
+        wg_page_table_row(page, (const char *const[]){text, data->scenario_sha256[i]}, 2);
+    }
+    wg_page_table_end(page);
+    for (int i = 0; i < data->n; i++) {
+        (void)snprintf(text, sizeof text, "Scenario %c as it was read: %.100s", 'A' + i, data->scenario_path[i]);
+        wg_page_preformatted(page, text, data->scenario_text[i]);
+    }
+}
+
+int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_figures *figures, struct wg_bytes *page,
+                             struct wg_error *err) {
+    char text[WG_SENTENCE];
+    wg_page_begin(page, "Setups compared over the same weather");
+    (void)snprintf(text, sizeof text,
+                   "Which of %d setups is worth it? Each lived through the same %lld possible futures.", data->n,
+                   (long long)data->replicates);
+    wg_page_paragraph(page, NULL, text);
+    wg_page_section(page, "The answer");
+    int code = put_survival(data, page, err);
+    if (code == 0)
+        code = wg_page_figure(page, wg_figures_get(figures, 0), err);
+    wg_page_section(page, "Against the first");
+    wg_page_paragraph(page, "note",
+                      "Differences replicate by replicate, each with the same weather. A tie counts half in the last "
+                      "column.");
+    for (int i = 1; i < data->n && code == 0; i++)
+        code = put_setup(data, i, page, err);
+    put_provenance(data, page);
+    wg_page_end(page);
+    return code < 0 ? code : wg_bytes_failed(page, err);
+}

@@ -1,0 +1,218 @@
+/*
+ * What does more harvest cost? Each setup is a point, what is taken out upwards,
+ * what heat costs to the right, both as medians over the same weather, with lines
+ * that hold nine in ten.
+ */
+#include "figures/figure.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/stats.h>
+
+#define KG_PER_LB 0.45359237 /* international yard and pound agreement, 1959 */
+#define RIGHT 730.0
+#define NAMES 815.0 /* where the names stand */
+#define NAME_GAP 58.0
+#define LETTER 28.0 /* across */
+
+/* table: a row for each setup, five columns of harvest, five of cost; number[0], number[1]: largest of each;
+ * number[2]: 1 if energy stands for the cost */
+
+static double x_of(const struct wg_figure *figure, const struct wg_axes *axes, double cost) {
+    return axes->left + 20 + (axes->right - axes->left - 20) * cost / figure->number[1];
+}
+
+static void draw_costs(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const struct wg_lettering tick = {WG_SIZE_TICK, false, WG_WORDS}, unit = {WG_SIZE_TICK, true, WG_WORDS};
+    const double step = wg_axes_step(figure->number[1], axes->right - axes->left, 100);
+    for (int i = 0; i * step <= figure->number[1] * 1.0001; i++) {
+        char text[WG_LABEL];
+        const double x = x_of(figure, axes, i * step);
+        wg_canvas_stroke(canvas, x, axes->top, x, axes->bottom, WG_GRID, 1, WG_SOLID);
+        wg_label_tick(i * step, text);
+        wg_canvas_text(canvas, x, axes->bottom + 26, WG_CENTRE, &tick, text);
+    }
+    wg_canvas_text(canvas, (axes->left + axes->right) / 2, axes->bottom + 52, WG_CENTRE, &unit,
+                   figure->number[2] > 0 ? "energy bought for heat, kWh" : "cost of heat, in the scenarios' money");
+}
+
+static double value_of(const struct wg_figure *figure, int first, enum wg_band band, int row) {
+    return wg_bands_of(&figure->table, first, band)[row];
+}
+
+/* The cross of a setup. */
+static void draw_setup(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row,
+                       double *at_x, double *at_y) {
+    double x[WG_N_BANDS], y[WG_N_BANDS];
+    for (int band = 0; band < WG_N_BANDS; band++) {
+        y[band] = wg_axes_y(axes, value_of(figure, 0, (enum wg_band)band, row));
+        x[band] = x_of(figure, axes, value_of(figure, WG_N_BANDS, (enum wg_band)band, row));
+    }
+    wg_canvas_stroke(canvas, x[WG_Q50], y[WG_Q05], x[WG_Q50], y[WG_Q95], figure->part[row].colour, 4, WG_SOLID);
+    wg_canvas_stroke(canvas, x[WG_Q05], y[WG_Q50], x[WG_Q95], y[WG_Q50], figure->part[row].colour, 4, WG_SOLID);
+    wg_canvas_dot(canvas, x[WG_Q50], y[WG_Q50], 6, WG_BLACK);
+    *at_x = x[WG_Q50];
+    *at_y = y[WG_Q50];
+}
+
+/* The letters beside the dots: each right of its own, and of those letters that it would cover. */
+static void draw_letters(struct wg_canvas *canvas, int n, const double *x, const double *y) {
+    const struct wg_lettering lettering = {WG_SIZE_TICK, true, WG_WHITE};
+    double to_x[WG_COMPARE_MOST], to_y[WG_COMPARE_MOST];
+    for (int i = 0; i < n; i++) {
+        to_x[i] = x[i] + LETTER;
+        to_y[i] = y[i] - LETTER;
+        for (int j = 0; j < i; j++)
+            if (fabs(to_x[i] - to_x[j]) < LETTER + 2 && fabs(to_y[i] - to_y[j]) < LETTER + 2) {
+                to_x[i] = to_x[j] + LETTER + 4;
+                j = -1; /* from the first again */
+            }
+        const char text[] = {(char)('A' + i), '\0'};
+        wg_canvas_stroke(canvas, x[i], y[i], to_x[i], to_y[i], WG_BLACK, 1.5, WG_SOLID);
+        wg_canvas_dot(canvas, to_x[i], to_y[i], LETTER / 2, WG_BLACK);
+        wg_canvas_text(canvas, to_x[i], to_y[i] + 7, WG_CENTRE, &lettering, text);
+    }
+}
+
+static void draw_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    double y[WG_COMPARE_MOST];
+    for (int row = 0; row < figure->table.n_rows; row++)
+        y[row] = wg_axes_y(axes, value_of(figure, 0, WG_Q50, row)) - 0.01 * (figure->table.n_rows - row);
+    wg_axes_spread(figure->table.n_rows, y, NAME_GAP, axes->top, axes->bottom - 10);
+    for (int row = 0; row < figure->table.n_rows; row++)
+        wg_figure_label(canvas, &figure->part[row], NAMES, y[row], false);
+}
+
+static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const double top = wg_figure_words(canvas, figure) + 32, bottom = WG_PAGE_FREE_TO - 62;
+    struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, figure->number[0]);
+    axes.right = RIGHT;
+    wg_axes_values(canvas, &axes, &(struct wg_side){"kg", 1, 0}, &(struct wg_side){"lb", 1 / KG_PER_LB, 0});
+    draw_costs(canvas, figure, &axes);
+    double x[WG_COMPARE_MOST], y[WG_COMPARE_MOST];
+    for (int row = 0; row < figure->table.n_rows; row++)
+        draw_setup(canvas, figure, &axes, row, &x[row], &y[row]);
+    draw_letters(canvas, figure->table.n_rows, x, y);
+    draw_names(canvas, figure, &axes);
+}
+
+/* ---- numbers ---- */
+
+/* [setup][replicate] to what wg_bands_add() wants, [replicate][setup]; *most: the largest. NULL without memory. */
+static double *turn(const struct wg_comparison_data *data, const double *values, double *most) {
+    double *const turned = calloc((size_t)data->n * (size_t)data->replicates, sizeof *turned);
+    *most = 0;
+    for (int i = 0; i < data->n && turned != NULL; i++)
+        for (int64_t k = 0; k < data->replicates; k++) {
+            turned[k * data->n + i] = values[i * data->replicates + k];
+            *most = fmax(*most, values[i * data->replicates + k]);
+        }
+    return turned;
+}
+
+/* The first of two outcomes that is anywhere more than nothing, else the second. 0 or 1: which it was. */
+static int add_outcome(struct wg_figure *figure, struct wg_comparison_data *data, const char *const name[2],
+                       const char *const unit[2], struct wg_error *err) {
+    for (int i = 0;; i++) {
+        double *values, *turned, most;
+        int code = wg_comparison_data_outcome(data, name[i], &values, err);
+        if (code < 0)
+            return code;
+        turned = turn(data, values, &most);
+        free(values);
+        if (turned == NULL)
+            return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.");
+        const int take = most > 0 || i == 1;
+        code = take ? wg_bands_add(&figure->table, name[i], unit[i], turned, data->replicates, err) : 0;
+        free(turned);
+        if (code < 0 || take)
+            return code < 0 ? code : i;
+    }
+}
+
+static double largest(const struct wg_figure *figure, int first) {
+    double most = 0;
+    for (int row = 0; row < figure->table.n_rows; row++)
+        most = fmax(most, value_of(figure, first, WG_Q95, row));
+    return wg_axes_round_up(most);
+}
+
+static const char *title_of(const struct wg_comparison_data *data, int row) {
+    return *data->title[row] != '\0' ? data->title[row] : data->scenario_path[row];
+}
+
+/* Bytes of "Crow Lane, " where all titles begin with it: what they share tells nobody which is which. */
+static size_t shared_beginning(const struct wg_comparison_data *data) {
+    const char *const first = title_of(data, 0);
+    size_t n = 0, shared = 0;
+    for (;; n++) {
+        for (int row = 0; row < data->n; row++)
+            if (first[n] == '\0' || title_of(data, row)[n] != first[n] || title_of(data, row)[n + 1] == '\0')
+                return shared;
+        if (n > 0 && first[n] == ' ' && first[n - 1] == ',')
+            shared = n + 1;
+    }
+}
+
+static void name_setup(struct wg_figure *figure, const struct wg_comparison_data *data, int row) {
+    static const struct wg_colour colours[WG_COMPARE_MOST] = {{0, 114 / 255.0, 178 / 255.0, 1},
+                                                              {213 / 255.0, 94 / 255.0, 0, 1},
+                                                              {0, 158 / 255.0, 115 / 255.0, 1},
+                                                              {204 / 255.0, 121 / 255.0, 167 / 255.0, 1},
+                                                              {230 / 255.0, 159 / 255.0, 0, 1},
+                                                              {86 / 255.0, 180 / 255.0, 233 / 255.0, 1},
+                                                              {0.2, 0.2, 0.2, 1},
+                                                              {0.55, 0.55, 0.55, 1}};
+    struct wg_part *const part = &figure->part[row];
+    const char *const title = title_of(data, row);
+    char mass[WG_LABEL], cost[WG_LABEL];
+    part->colour = colours[row];
+    (void)snprintf(part->label, sizeof part->label, "%c %.76s", 'A' + row, title + shared_beginning(data));
+    wg_label_mass(value_of(figure, 0, WG_Q50, row), mass);
+    wg_label_number(value_of(figure, WG_N_BANDS, WG_Q50, row), cost);
+    (void)snprintf(part->more, sizeof part->more, "%.40s for %.24s%s", mass, cost, figure->number[2] > 0 ? " kWh" : "");
+    (void)snprintf(figure->table.row[row], sizeof figure->table.row[row], "%c %.120s", 'A' + row, title);
+}
+
+static void say(struct wg_figure *figure, const struct wg_comparison_data *data, bool is_crawl_off) {
+    const int best = wg_table_peak(&figure->table, WG_Q50);
+    char mass[WG_LABEL];
+    wg_label_mass(value_of(figure, 0, WG_Q50, best), mass);
+    (void)snprintf(figure->title, sizeof figure->title, "Most %s in setup %c: %s in the middle",
+                   is_crawl_off ? "crawls off" : "is taken out", 'A' + best, mass);
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "%s over the period, upwards, and what heat takes. Dot: median of %lld possible futures, the same "
+                   "weather for each setup. Lines: nine in ten.",
+                   is_crawl_off ? "Crawl-off" : "Weight taken out", (long long)data->replicates);
+}
+
+int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err) {
+    static const char *const harvest[] = {"total_harvest_mass", "total_crawl_off_mass"}, *const kg[] = {"kg", "kg"};
+    static const char *const cost[] = {"total_heater_cost", "total_heater_energy"}, *const money[] = {"1", "kW h"};
+    char title[] = "Setups compared";
+    const struct wg_result_data words = {.title = title, /* what the foot of a figure is made of */
+                                         .replicates = data->replicates,
+                                         .record = {.seed = data->seed},
+                                         .source = data->source,
+                                         .started = data->started};
+    struct wg_figure *const figure = wg_figures_add(figures, &words, "comparison", err);
+    if (figure == NULL)
+        return WG_ERR_MEMORY;
+    figure->n_days = 0; /* its rows are no days */
+    int code = wg_table_begin(&figure->table, "setup", data->n, err);
+    const int which = code == 0 ? add_outcome(figure, data, harvest, kg, err) : code;
+    code = which >= 0 ? add_outcome(figure, data, cost, money, err) : which;
+    if (code < 0)
+        return code;
+    figure->number[0] = largest(figure, 0);
+    figure->number[1] = largest(figure, WG_N_BANDS);
+    figure->number[2] = code;
+    figure->n_parts = data->n;
+    for (int row = 0; row < data->n; row++)
+        name_setup(figure, data, row);
+    say(figure, data, which == 1);
+    figure->draw = draw;
+    return 0;
+}

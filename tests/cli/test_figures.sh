@@ -1,0 +1,106 @@
+#!/bin/sh
+# shellcheck disable=SC1091,SC2154 # the words come from words.sh
+# wintergrub figures and report: where they write, what they refuse, and with which status.
+. "$(dirname "$0")/words.sh"
+
+wintergrub run "$SRC/scenarios/smallest.yaml" --replicates 5 --quiet
+ends 0
+mkdir sites
+mv smallest.h5 sites/small.h5
+
+# ---- figures ----
+
+wintergrub figures sites/small.h5
+ends 0
+tells_nothing
+prints 'figures in small-figures'
+is_clean
+for name in stages stack generations temperatures-1 crawl-off; do
+  for ending in svg pdf png; do
+    [ -s small-figures/$name.$ending ] || fault "there is no $name.$ending"
+  done
+done
+[ -z "$(ls -A small-figures | grep -v '^[a-z]')" ] || fault "something unfinished is left"
+
+# Never over what is there, unless told to; then all or nothing.
+rm small-figures/stages.svg
+printf 'mine' >small-figures/stack.pdf
+wintergrub figures sites/small.h5
+ends 4
+tells_lines 1
+tells '--force'
+prints_nothing
+[ ! -e small-figures/stages.svg ] || fault "something was written"
+[ "$(cat small-figures/stack.pdf)" = mine ] || fault "a file was replaced"
+wintergrub figures sites/small.h5 --force
+ends 0
+[ -s small-figures/stages.svg ] || fault "nothing was written"
+[ "$(cat small-figures/stack.pdf)" != mine ] || fault "nothing was replaced"
+
+printf 'mine' >file
+wintergrub figures sites/small.h5 -o file
+ends 4
+tells_lines 1
+wintergrub figures sites/small.h5 -o no/such
+ends 4
+tells_lines 1
+
+# ---- report ----
+
+wintergrub report sites/small.h5
+ends 0
+prints_nothing
+tells 'small.html'
+grep -q '</html>' small.html || fault "the page does not end"
+wintergrub report sites/small.h5
+ends 4
+tells_lines 1
+wintergrub report sites/small.h5 --force
+ends 0
+wintergrub report sites/small.h5 -o no/such/page.html
+ends 4
+
+# ---- a comparison ----
+
+cp "$SRC/scenarios/smallest.yaml" a.yaml
+sed 's/count: [0-9]*/count: 500/' a.yaml >b.yaml
+wintergrub compare a.yaml b.yaml -o two.h5 --replicates 5
+ends 0
+wintergrub figures two.h5
+ends 0
+[ -s two-figures/comparison.svg ] || fault "there is no figure of the comparison"
+wintergrub report two.h5
+ends 0
+grep -q 'against A' two.html || fault "the page compares nothing"
+
+# ---- what is no result ----
+
+printf 'no result' >text.h5
+head -c 20000 sites/small.h5 >torn.h5
+head -c 9000 two.h5 >torn-two.h5
+: >empty.h5
+"${PYTHON:-python3}" -B -c "import h5py; h5py.File('foreign.h5', 'w')['count'] = 3"
+cp sites/small.h5 newer.h5
+"${PYTHON:-python3}" -B -c "
+import h5py
+f = h5py.File('newer.h5', 'r+')
+f['provenance'].attrs.modify('wintergrub_format', 99)"
+for command in figures report; do
+  for file in text torn torn-two empty foreign newer; do
+    wintergrub $command $file.h5 -o out-$file
+    ends 3
+    prints_nothing
+    tells_lines 1
+    tells $file.h5
+    [ ! -e out-$file ] || fault "something was written"
+  done
+  wintergrub $command missing.h5
+  ends 4
+  tells_lines 1
+  wintergrub $command
+  ends 2
+  wintergrub $command sites/small.h5 --nonsense
+  ends 2
+done
+
+finish

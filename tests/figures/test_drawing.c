@@ -1,0 +1,150 @@
+/*
+ * Where things go on a page, and what is written there: closed forms and
+ * hand-written pairs.
+ *
+ * Outside facts: 1 lb is 0.45359237 kg (international yard and pound agreement, 1959); RFC 4180 quotes a cell that
+ * holds a comma or a quote; quantiles of 0..100 are their own per cent (type 7 of Hyndman & Fan 1996).
+ */
+#include "figures/axes.h"
+#include "figures/bands.h"
+#include "figures/label.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+TestSuite(drawing);
+
+#define EPSILON 1e-9 /* sums of a few roundings at a size of a thousand */
+
+static struct wg_axes frame(bool is_log, double high) {
+    return (struct wg_axes){
+        .left = 100, .right = 1100, .top = 100, .bottom = 600, .high = high, .is_log = is_log, .n_days = 11};
+}
+
+Test(drawing, days_and_values_are_even) {
+    const struct wg_axes axes = frame(false, 50);
+    cr_expect_float_eq(wg_axes_x(&axes, 0), 100, EPSILON);
+    cr_expect_float_eq(wg_axes_x(&axes, 5), 600, EPSILON);
+    cr_expect_float_eq(wg_axes_y(&axes, 0), 600, EPSILON);
+    cr_expect_float_eq(wg_axes_y(&axes, 25), 350, EPSILON);
+    cr_expect_float_eq(wg_axes_y(&axes, 50), 100, EPSILON);
+}
+
+Test(drawing, tens_are_equal_steps_and_nothing_is_at_the_foot) {
+    const struct wg_axes axes = frame(true, 10000);
+    const double one = wg_axes_y(&axes, 1), ten = wg_axes_y(&axes, 10), hundred = wg_axes_y(&axes, 100);
+    cr_expect_float_eq(wg_axes_y(&axes, 0), 600, EPSILON);
+    cr_expect_float_eq(wg_axes_y(&axes, 10000), 100, EPSILON);
+    cr_expect_float_eq(one - ten, ten - hundred, EPSILON);
+    cr_expect_lt(one, 600); /* one is more than none */
+    cr_expect(isnan(wg_axes_y(&axes, (double)NAN)));
+    double last = 601;
+    for (double v = 0; v < 10000; v = v < 0.1 ? 0.1 : v * 1.5) {
+        cr_expect_lt(wg_axes_y(&axes, v), last);
+        last = wg_axes_y(&axes, v);
+    }
+}
+
+Test(drawing, labels_keep_their_distance_and_order) {
+    double y[] = {100, 101, 102, 400, 99};
+    wg_axes_spread(5, y, 20, 0, 600);
+    cr_expect_float_eq(y[3], 400, EPSILON);
+    cr_expect_float_eq((y[0] + y[1] + y[2] + y[4]) / 4, 100.5, EPSILON); /* least movement: the mean stays */
+    cr_expect_geq(y[0] - y[4], 20 - EPSILON);
+    cr_expect_geq(y[1] - y[0], 20 - EPSILON);
+    cr_expect_geq(y[2] - y[1], 20 - EPSILON);
+    double low[] = {590, 595, 600};
+    wg_axes_spread(3, low, 30, 0, 600);
+    cr_expect_float_eq(low[2], 600, EPSILON);
+    cr_expect_float_eq(low[0], 540, EPSILON);
+}
+
+Test(drawing, steps_are_one_two_or_five) {
+    cr_expect_float_eq(wg_axes_step(100, 500, 100), 20, EPSILON);
+    cr_expect_float_eq(wg_axes_step(100, 500, 101), 50, EPSILON);
+    cr_expect_float_eq(wg_axes_step(1, 1000, 1), 0.001, 1e-15);
+    cr_expect_float_eq(wg_axes_round_up(0), 1, EPSILON);
+    cr_expect_geq(wg_axes_round_up(145123), 145123);
+}
+
+static void expect(const char *is, const char *wanted) {
+    cr_expect_str_eq(is, wanted, "\"%s\", not \"%s\"", is, wanted);
+}
+
+Test(drawing, numbers_in_words) {
+    static const struct {
+        double value;
+        const char *number, *tick;
+    } pairs[] = {{0, "0", "0"},
+                 {0.05, "0.05", "0.05"},
+                 {12.34, "12.3", "12.34"},
+                 {999.6, "1,000", "999.6"},
+                 {95449, "95,400", "95,449"},
+                 {1e6, "1 million", "1 million"},
+                 {2.5e9, "2.5 billion", "2.5 billion"},
+                 {-20, "-20", "-20"},
+                 {1e15, "1.0 x 10^15", "10\xC2\xB9\xE2\x81\xB5"}};
+    char text[WG_LABEL];
+    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+        wg_label_number(pairs[i].value, text);
+        expect(text, pairs[i].number);
+        wg_label_tick(pairs[i].value, text);
+        expect(text, pairs[i].tick);
+    }
+    wg_label_number((double)NAN, text);
+    expect(text, "-");
+    wg_label_mass(2.26796185, text);
+    expect(text, "2.27 kg (5 lb)");
+    wg_label_mass(0.028349523125, text);
+    expect(text, "28.3 g (1 oz)");
+    wg_label_mass_range(0.45359237, 0.90718474, text);
+    expect(text, "0.45 to 0.91 kg (1 to 2 lb)");
+    wg_label_temperature(-40, text);
+    expect(text, "-40 \xC2\xB0"
+                 "C (-40 \xC2\xB0"
+                 "F)");
+    wg_label_date(20711, 1, text);
+    expect(text, "16 September 2026");
+}
+
+Test(drawing, bands_are_quantiles) {
+    struct wg_table table;
+    struct wg_error err = {0};
+    double values[101 * 2];
+    for (int i = 0; i <= 100; i++) {
+        values[2 * i] = (i * 37) % 101; /* 0..100 in some order */
+        values[2 * i + 1] = i < 11 ? i * 10 : (double)NAN;
+    }
+    cr_assert_eq(wg_table_begin_dates(&table, 20711, 1, 2, &err), 0);
+    const int first = wg_bands_add(&table, "x", "1", values, 101, &err);
+    static const double wanted[] = {5, 25, 50, 75, 95};
+    for (int band = 0; band < WG_N_BANDS; band++)
+        for (int row = 0; row < 2; row++)
+            cr_expect_float_eq(wg_bands_of(&table, first, (enum wg_band)band)[row], wanted[band], EPSILON);
+    wg_table_free(&table);
+}
+
+Test(drawing, a_table_is_csv) {
+    struct wg_table table;
+    struct wg_error err = {0};
+    struct wg_bytes csv = {0};
+    cr_assert_eq(wg_table_begin(&table, "setup", 2, &err), 0);
+    strcpy(table.row[0], "a, or \"b\"");
+    strcpy(table.row[1], "c");
+    const int column = wg_table_add(&table, "mass", "kg", &err);
+    table.column[column].value[0] = 0.1;
+    table.column[column].value[1] = (double)NAN;
+    wg_table_csv(&table, &csv);
+    expect(csv.data, "setup,mass [kg]\n\"a, or \"\"b\"\"\",0.1\nc,\n");
+    wg_bytes_free(&csv);
+    wg_table_free(&table);
+}
+
+Test(drawing, what_comes_from_outside_stays_text) {
+    struct wg_bytes bytes = {0};
+    wg_bytes_escape(&bytes, "<a href='x'>&\"\x01\xFF\xC3\xA4\xED\xA0\x80");
+    expect(bytes.data, "&#60;a href=&#39;x&#39;&#62;&#38;&#34;??\xC3\xA4???");
+    wg_bytes_free(&bytes);
+}

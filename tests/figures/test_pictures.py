@@ -1,0 +1,227 @@
+"""What a figure shows is what the file holds.
+
+The program's SVG is read with Python's XML parser, the numbers in its <metadata> are worked out again with h5py and
+numpy (quantiles of type 7, numpy's default) and compared. The page of a report is read with Python's HTML parser.
+"""
+
+import csv
+import hashlib
+import html.parser
+import io
+import os
+import pathlib
+import subprocess
+import tempfile
+import xml.etree.ElementTree
+
+import h5py
+import numpy
+
+WINTERGRUB = os.path.abspath(os.environ["WINTERGRUB"])
+SVG = "{http://www.w3.org/2000/svg}"
+SCENARIO = """\
+title: 'Tub & <b>"barrel"</b> — Küche'
+period: {from: 2026-04-01, to: 2027-08-10}
+climate:
+  latitude: 32.4 degrees
+  normals:
+    unit: degF
+    daily_high: [58, 62, 69, 77, 84, 91, 93, 92, 87, 78, 68, 60]
+    daily_low: [36, 39, 46, 54, 62, 70, 72, 71, 65, 54, 45, 38]
+places:
+  - name: 'yard, <north> & "south"'
+    housing: outdoors
+    bins: [{name: tub}]
+  - name: shed
+    housing: {kind: shed, floor: 6 m2, lamps: 12 hours}
+    heater: {set_point: 70 degF, power: 3 kW, price: 0.15 per kWh}
+    bins: [{name: a}, {name: b}, {name: c}, {name: d}]
+starter:
+  - {on: 2026-04-01, in: tub, stage: larva, age: 5 days, count: 5000}
+  - {on: 2026-04-01, in: a, stage: larva, age: 5 days, count: 500}
+feeding:
+  - {in: tub, what: kitchen scraps, amount: 3 lb, every: 1 day}
+  - {in: a, what: kitchen scraps, amount: 1 lb, every: 1 day}
+keeping:
+  - {do: collect crawl-off, in: tub, share: 50 %}
+forecast: {replicates: 11, seed: 4}
+"""
+
+
+def run(*words, status=0):
+    done = subprocess.run([WINTERGRUB, *words], capture_output=True, text=True, check=False)
+    assert done.returncode == status, (words, done.returncode, done.stderr)
+    return done
+
+
+def same(shown, wanted, what):
+    """To rounding in the last figures: sums of doubles in another order."""
+    shown, wanted = numpy.asarray(shown), numpy.asarray(wanted)
+    assert shown.shape == wanted.shape, (what, shown.shape, wanted.shape)
+    assert numpy.allclose(shown, wanted, rtol=1e-12, atol=1e-12, equal_nan=True), what
+
+
+class Picture:
+    """An SVG: its words and its table."""
+
+    def __init__(self, path):
+        root = xml.etree.ElementTree.parse(path).getroot()
+        assert root.tag == SVG + "svg"
+        self.title = root.find(SVG + "title").text
+        self.description = root.find(SVG + "desc").text
+        assert root.get("role") == "img"
+        assert root.get("aria-labelledby") == root.find(SVG + "title").get("id")
+        rows = list(csv.reader(io.StringIO(root.find(SVG + "metadata").text.strip() + "\n")))
+        self.head = rows[0]
+        self.rows = [row[0] for row in rows[1:]]
+        self.columns = {
+            name: numpy.array([float(row[i]) if row[i] else numpy.nan for row in rows[1:]])
+            for i, name in enumerate(rows[0])
+            if i > 0
+        }
+        assert all(len(row) == len(rows[0]) for row in rows)
+
+    def bands(self, name, unit=""):
+        return [self.columns[f"{name} {band}{unit}"] for band in ("5 %", "25 %", "median", "75 %", "95 %")]
+
+
+def quantiles(values):
+    return list(numpy.quantile(values, [0.05, 0.25, 0.5, 0.75, 0.95], axis=0))
+
+
+def check_numbers(folder, file):
+    count = file["count"][...].astype(float)
+    days = count.shape[1]
+    stages = Picture(folder / "stages.svg")
+    assert stages.rows[0] == "2026-04-01" and stages.rows[-1] == "2027-08-10" and len(stages.rows) == days
+    same(stages.bands("larvae"), quantiles(count[:, :, 1]), "larvae")
+    same(stages.bands("prepupae"), quantiles(count[:, :, 2] + count[:, :, 3]), "prepupae")
+    same(stages.bands("flies"), quantiles(count[:, :, 5] + count[:, :, 6]), "flies")
+
+    stack = Picture(folder / "stack.svg")
+    crawl_off = file["total_crawl_off_mass"][...]
+    one = int(numpy.argmin(abs(crawl_off - numpy.median(crawl_off))))
+    for i, stage in enumerate(file["stage"].asstr()[...]):
+        same(stack.columns[f"{stage} mean"], count[:, :, i].mean(axis=0), stage)
+        same(stack.columns[f"{stage} one replicate"], count[one, :, i], stage)
+
+    generations = Picture(folder / "generations.svg")
+    mean = file["count_by_generation"][:, 1:, :].sum(axis=1)
+    same(generations.columns["generation 0 mean"], mean[:, 0], "generation 0")
+    with numpy.errstate(divide="ignore", invalid="ignore"):
+        share = mean / mean.sum(axis=1, keepdims=True)
+        effective = numpy.exp(-numpy.where(share > 0, share * numpy.log(share), 0).sum(axis=1))
+    effective[mean.sum(axis=1) == 0] = numpy.nan
+    same(generations.columns["effective number of generations"], effective, "effective number")
+
+    weeks = Picture(folder / "crawl-off.svg")
+    mass = file["crawl_off_mass"][...]
+    sums = numpy.stack([mass[:, d : d + 7].sum(axis=1) for d in range(0, days, 7)], axis=1)
+    same(weeks.bands("crawl-off", " [kg]"), quantiles(sums), "crawl-off")
+    assert weeks.rows[1] == "2026-04-08"
+
+    shed = Picture(folder / "temperatures-2.svg")
+    same(shed.bands("a", " [degC]"), quantiles(file["bin_temperature"][:, :, 1]), "bin a")
+    same(shed.bands("ground", " [degC]"), quantiles(file["ground_temperature"][:, :, 1]), "ground")
+    same(shed.bands("heat bought", " [kW h]"), quantiles(file["heater_energy"][:, :, 1]), "heat")
+    rest = Picture(folder / "temperatures-2-5.svg") if (folder / "temperatures-2-5.svg").exists() else None
+    assert rest is not None, "four bins make two figures"
+    same(rest.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
+    yard = Picture(folder / "temperatures-1.svg")
+    assert 'yard, <north> & "south"'.capitalize()[:4] == yard.title[:4] and '<north> & "south"' in yard.title
+
+
+def check_spring(folder, file):
+    """The median curve passes a half where the outcome says, in the replicates that had a spring."""
+    half = file["spring_emergence_50"][...]
+    if numpy.isnan(half).all():
+        assert not (folder / "spring.svg").exists()
+        return
+    spring = Picture(folder / "spring.svg")
+    first = numpy.datetime64("2026-04-01")
+    opens = int((numpy.datetime64("2027-02-01") - first).astype(int))
+    flies = file["spring_flies"][...].sum(axis=2)[~numpy.isnan(half)].astype(float)
+    flies = flies[:, opens : opens + 181]
+    share = 100 * flies.cumsum(axis=1) / flies.sum(axis=1, keepdims=True)
+    at = int((numpy.datetime64(spring.rows[0]) - first).astype(int)) - opens
+    same(spring.bands("emerged", " [%]"), [q[at : at + len(spring.rows)] for q in quantiles(share)], "spring")
+
+
+class Page(html.parser.HTMLParser):
+    """A page whose tags are closed in order and that asks for nothing from elsewhere."""
+
+    empty = {"meta", "br", "path", "use", "rect"}
+
+    def __init__(self):
+        super().__init__()
+        self.open, self.ids, self.text, self.tags = [], set(), [], []
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append(tag)
+        assert tag not in {"script", "link", "iframe", "img", "object", "embed", "b", "north"}, tag
+        for name, value in attrs:
+            assert name not in {"src", "xlink:href"} and not name.startswith("on"), name
+            if name == "href":
+                assert value.startswith("#") and (value[1:] in self.ids), value
+            if name == "id":
+                assert value not in self.ids, value
+                self.ids.add(value)
+        if tag not in self.empty:
+            self.open.append(tag)
+
+    def handle_startendtag(self, tag, attrs):
+        self.handle_starttag(tag, attrs)
+        if tag not in self.empty:
+            self.open.pop()
+
+    def handle_endtag(self, tag):
+        if tag not in self.empty:
+            assert self.open.pop() == tag, tag
+
+    def handle_data(self, data):
+        self.text.append(data)
+
+
+def check_report(path, figures):
+    written = path.read_text(encoding="utf-8")
+    assert "http" not in written and "@import" not in written
+    page = Page()
+    page.feed(written)
+    page.close()
+    assert page.open == []
+    text = "".join(page.text)
+    for words in ('Tub & <b>"barrel"</b> — Küche', "alive at the end in", "week from", "judgement", "SHA-256", "seed"):
+        assert words in text, words
+    assert page.tags.count("svg") == figures == page.tags.count("figure")
+    assert page.tags.count("title") == figures + 1
+    assert page.tags.count("details") >= figures
+
+
+def hashes(folder):
+    return {f.name: hashlib.sha256(f.read_bytes()).hexdigest() for f in sorted(folder.iterdir())}
+
+
+def main():
+    with tempfile.TemporaryDirectory() as name:
+        desk = pathlib.Path(name)
+        (desk / "tub.yaml").write_text(SCENARIO, encoding="utf-8")
+        result = str(desk / "tub.h5")
+        run("run", str(desk / "tub.yaml"), "-o", result, "--quiet")
+        for folder in ("one", "two"):
+            run("figures", result, "-o", str(desk / folder))
+        assert hashes(desk / "one") == hashes(desk / "two"), "the bytes repeat"
+        for file in (desk / "one").iterdir():
+            head = file.read_bytes()[:5]
+            assert head.startswith({".svg": b"<?xml", ".pdf": b"%PDF-", ".png": b"\x89PNG"}[file.suffix]), file
+        with h5py.File(result) as file:
+            check_numbers(desk / "one", file)
+            check_spring(desk / "one", file)
+        run("report", result, "-o", str(desk / "a.html"))
+        run("report", result, "-o", str(desk / "b.html"))
+        assert (desk / "a.html").read_bytes() == (desk / "b.html").read_bytes()
+        check_report(desk / "a.html", len(hashes(desk / "one")) // 3)
+    print("test_pictures.py: passed")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,36 @@
+"""The example of scripts/plot_result.py reads a result as h5py does; it draws where matplotlib is there."""
+
+import importlib.util
+import os
+import pathlib
+import subprocess
+import sys
+import tempfile
+
+import h5py
+import numpy
+
+WINTERGRUB = os.path.abspath(os.environ["WINTERGRUB"])
+SOURCE = pathlib.Path(os.environ["SRC"]).resolve()
+
+
+def main():
+    with tempfile.TemporaryDirectory() as name:
+        result = os.path.join(name, "result.h5")
+        scenario = str(SOURCE / "scenarios" / "smallest.yaml")
+        subprocess.run([WINTERGRUB, "run", scenario, "-o", result, "--replicates", "5", "--quiet"], check=True,
+                       stdout=subprocess.DEVNULL)
+        words = [sys.executable, "-B", str(SOURCE / "scripts" / "plot_result.py"), result]
+        picture = os.path.join(name, "larvae.png")
+        can_draw = importlib.util.find_spec("matplotlib") is not None
+        said = subprocess.run(words + ([picture] if can_draw else []), check=True, capture_output=True, text=True).stdout
+        with h5py.File(result) as file:
+            median = numpy.median(file["count"][:, :, 1], axis=0)
+        day = numpy.datetime64("2026-01-01") + int(median.argmax())
+        assert f"most larvae about {day}, {median.max():.0f} in the median" in said, said
+        assert not can_draw or os.path.getsize(picture) > 1000
+    print("test_plot_result.py: passed")
+
+
+if __name__ == "__main__":
+    main()
