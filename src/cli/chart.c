@@ -85,6 +85,7 @@ static void put_rows(const struct wg_chart *chart, const double *sums, const cha
 
 /* The first letters of the months where they begin. */
 static void put_months(const struct wg_chart *chart, FILE *to) {
+    static const char months[] = "JanFebMarAprMayJunJulAugSepOctNovDec";
     const int n_days = chart->plan->last_day - chart->plan->first_day + 1;
     char line[WG_CHART_COLUMNS + 4];
     memset(line, ' ', sizeof line);
@@ -93,7 +94,7 @@ static void put_months(const struct wg_chart *chart, FILE *to) {
         const int column = (int)((int64_t)day * WG_CHART_COLUMNS / n_days);
         /* all of them only if there is room */
         if (date.day == 1 && (n_days < 600 || date.month == 1) && (column == 0 || line[column - 1] == ' '))
-            memcpy(line + column, "JanFebMarAprMayJunJulAugSepOctNovDec" + 3 * (date.month - 1), 3);
+            memcpy(line + column, &months[3 * (date.month - 1)], 3);
     }
     int end = WG_CHART_COLUMNS + 3;
     while (end > 0 && line[end - 1] == ' ')

@@ -17,6 +17,7 @@
 #define KEEP 12
 #define SHOWN_OTHERS 6
 #define SENTENCE 512
+#define MOSTLY_LUCK 0.5 /* judgement */
 
 /* ---- in words ---- */
 
@@ -88,10 +89,12 @@ static void put_notes(const struct wg_matters *matters, FILE *to) {
     (void)snprintf(
         line, sizeof line,
         "Read: share of that spread each brings alone, and together with others (95 %% range); whether more of "
-        "it moves the answer up or down. About %s of the spread is luck that %lld replicates a point leave, and "
+        "it moves the answer up or down. About %s of the spread is luck left at %lld replicate%s a point, and "
         "shares smaller than that mean nothing. %s replicates in all.",
-        luck, (long long)matters->per_point, n);
+        luck, (long long)matters->per_point, matters->per_point == 1 ? "" : "s", n);
     wg_show_lines(to, 2, line);
+    if (matters->noise_share > MOSTLY_LUCK)
+        wg_show_lines(to, 2, "Warning: that is too much luck to rank anything; ask for more with --at-most.");
 }
 
 static void print(const struct wg_matters *matters, FILE *to) {

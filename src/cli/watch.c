@@ -36,12 +36,18 @@ static void note(struct wg_watched *watched, double worst, double limit) {
     watched->replicates++;
 }
 
-/* The coldest air of the days on which a mat could not hold its bin; HUGE_VAL if there was none. */
-static double coldest_short_c(const struct wg_diary *diary, int bin, int place) {
+/*
+ * The coldest air of the days on which a mat could not hold its bin, HUGE_VAL if there was none. A mat that has just
+ * been switched on lacks power, too, until the bin is warm: only air counts in which it could never hold.
+ */
+static double coldest_short_c(const struct wg_diary *diary, int bin, const struct wg_bin_plan *plan) {
     double coldest = HUGE_VAL;
-    for (int day = 0; day < diary->n_days; day++)
-        if (!is_after_cut(diary, day) && diary->mat_short[day * diary->n_bins + bin] > LEAST_SHORT_W)
-            coldest = fmin(coldest, diary->air_low[day * diary->n_places + place]);
+    for (int day = 0; day < diary->n_days; day++) {
+        const double air_c = diary->air_low[day * diary->n_places + plan->place];
+        if (!is_after_cut(diary, day) && diary->mat_short[day * diary->n_bins + bin] > LEAST_SHORT_W &&
+            wg_watch_mat_that_holds(&plan->spec, air_c) > SPARE * plan->spec.mat.power_w)
+            coldest = fmin(coldest, air_c);
+    }
     return coldest;
 }
 
@@ -61,7 +67,7 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
     for (int i = 0; i < diary->n_bins; i++)
         note(&watch->bin[i], hottest_c(diary, i), WG_WATCH_HOT_C);
     for (int i = 0; i < diary->n_bins; i++)
-        note_mat(&watch->mat[i], coldest_short_c(diary, i, watch->plan->bins[i].place));
+        note_mat(&watch->mat[i], coldest_short_c(diary, i, &watch->plan->bins[i]));
     return 0;
 }
 

@@ -42,21 +42,30 @@ static void put_opening(const char *tag, size_t size, const struct wg_figure *fi
                     figure->name);
 }
 
-/* The drawing itself. In a page ids must be unique: each gets the figure's name before it. */
+/*
+ * The drawing itself. cairo numbers its drawings through the life of a process:
+ * that number is left out, so that the same drawing has the same bytes. In a page
+ * ids must be unique: each gets the figure's name before it.
+ */
 static void put_drawing(const char *drawing, const struct wg_figure *figure, enum wg_svg_use use,
                         struct wg_bytes *out) {
+    static const char numbered[] = "id=\"surface";
     static const struct {
         const char *from, *to; /* in the page; the figure's name comes after */
     } changed[] = {{"xlink:href=\"#", "href=\"#"}, {"id=\"", "id=\""}, {"url(#", "url(#"}};
     while (*drawing != '\0') {
         size_t n = 0;
+        if (strncmp(drawing, numbered, sizeof numbered - 1) == 0) {
+            n = sizeof numbered - 1 + strspn(drawing + sizeof numbered - 1, "0123456789");
+            wg_bytes_printf(out, "id=\"%s-drawing", figure->name);
+        }
         for (size_t i = 0; use == WG_SVG_INLINE && i < 3 && n == 0; i++)
             if (strncmp(drawing, changed[i].from, strlen(changed[i].from)) == 0) {
                 n = strlen(changed[i].from);
                 wg_bytes_printf(out, "%s%s-", changed[i].to, figure->name);
             }
         if (n == 0) {
-            n = 1 + strcspn(drawing + 1, use == WG_SVG_INLINE ? "xiu" : "");
+            n = 1 + strcspn(drawing + 1, "xiu");
             wg_bytes_add(out, drawing, n);
         }
         drawing += n;

@@ -104,7 +104,7 @@ ends 0
 fits "$out"
 prints 'What matters for the chance to be alive at the end?'
 prints ' 1. '
-prints 'is luck'
+prints ' is luck left at 1 replicate a point'
 wintergrub run eggs.yaml --what-matters --at-most 2000 -q --json
 ends 0
 json 'd["answer"] == "survived" and d["unknowns"][0]["total"]["share"] > 0 and d["replicates"] < 2600'

@@ -209,7 +209,8 @@ static const double hot[] = {39, 41, 40, 38};
 static const double outage[] = {0, 12, 0, 0};
 
 Test(watch, leaves_aside_the_days_of_a_power_cut_and_after) {
-    struct wg_bin_plan bins[1] = {{.place = 1}};
+    struct wg_bin_plan bins[1] = {
+        {.place = 1, .spec = {.wall_m2 = 2, .u_w_m2k = 1, .mat = {.power_w = 50, .set_point_c = 22}}}};
     const struct wg_plan plan = {.n_bins = 1, .bins = bins};
     struct wg_watch watch = {.plan = &plan};
     double mat_w[] = {0, 90, 80, 70}, air_c[] = {0, -1, 0, -2, 0, -3, 0, -4};

@@ -482,9 +482,6 @@ Test(place, a_laboratory_needs_no_soil_at_all) {
 
 /* A house kept 20 K above the outside for weeks: its ground ends up 10 K above the field's (the half is judgement). */
 Test(place, floor_follows_the_inside_by_half) {
-    struct wg_place_model place = {0};
-    struct wg_place_state state;
-    struct wg_place_settings settings;
     wg_shelter_defaults(&place.shelter, WG_HOOP_HOUSE);
     wg_ground_defaults(&place.ground, WG_HOOP_HOUSE);
     place.ground.kind = WG_GROUND_SOIL;
