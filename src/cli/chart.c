@@ -65,21 +65,32 @@ static double most_of(const struct wg_chart *chart, const double *sums) {
     return most;
 }
 
+/* Something is never shown as nothing. */
+static int height_of(double value, double most) {
+    return most > 0 ? (int)ceil(ROWS * LEVELS * value / most) : 0;
+}
+
 static void put_rows(const struct wg_chart *chart, const double *sums, const char *label, const char *peak,
                      bool is_utf8, FILE *to) {
     static const char *const blocks[] = {" ", "▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"};
     static const char *const letters[] = {" ", ".", ".", ".", ":", ":", ":", "#", "#"};
     const double most = most_of(chart, sums);
     for (int row = ROWS - 1; row >= 0; row--) {
-        (void)fprintf(to, "%-*s", LABEL, row == 0 ? label : "");
+        int blanks = row == 0 ? 0 : LABEL; /* not yet printed: none at the end of a line */
+        if (row == 0)
+            (void)fprintf(to, "%-*s", LABEL, label);
         for (int i = 0; i < WG_CHART_COLUMNS; i++) {
-            const double value = per_day(chart, sums, i);
-            /* something is never shown as nothing */
-            const int height = most > 0 ? (int)ceil(ROWS * LEVELS * value / most) : 0;
-            const int level = height - row * LEVELS;
-            (void)fputs((is_utf8 ? blocks : letters)[level < 0 ? 0 : level > LEVELS ? LEVELS : level], to);
+            const int level = height_of(per_day(chart, sums, i), most) - row * LEVELS;
+            if (level <= 0) {
+                blanks++;
+                continue;
+            }
+            (void)fprintf(to, "%*s%s", blanks, "", (is_utf8 ? blocks : letters)[level < LEVELS ? level : LEVELS]);
+            blanks = 0;
         }
-        (void)fprintf(to, row == 0 ? " %s\n" : "\n", peak);
+        if (row == 0)
+            (void)fprintf(to, "%*s %s", blanks, "", peak);
+        (void)fputc('\n', to);
     }
 }
 
@@ -94,7 +105,7 @@ static void put_months(const struct wg_chart *chart, FILE *to) {
         const int column = (int)((int64_t)day * WG_CHART_COLUMNS / n_days);
         /* all of them only if there is room */
         if (date.day == 1 && (n_days < 600 || date.month == 1) && (column == 0 || line[column - 1] == ' '))
-            memcpy(line + column, &months[3 * (date.month - 1)], 3);
+            memcpy(line + column, &months[(size_t)(date.month - 1) * 3], 3);
     }
     int end = WG_CHART_COLUMNS + 3;
     while (end > 0 && line[end - 1] == ' ')

@@ -9,9 +9,9 @@
 #include <stdio.h>
 #include <wintergrub/ensemble.h>
 
-#define WG_CHART_COLUMNS 60
+#define WG_CHART_COLUMNS 52
 
-/** Sums over the replicates seen, a column for each sixtieth of the period. Zero-initialise all but `plan`. */
+/** Sums over the replicates seen, a column for each fifty-second of the period. Zero-initialise all but `plan`. */
 struct wg_chart {
     const struct wg_plan *plan; /* borrowed */
     int64_t n;

@@ -185,7 +185,7 @@ static const struct wg_option options[] = {
     {"quiet", 'q', NULL, "no progress, and no word about where the result is"},
     {"calendar", 0, NULL, "print each week's work too: feed, traps, crawl-off"},
     {"json", 0, NULL, "print the forecast as JSON, weeks and all"},
-    {"until-sure", 0, "SHARE", "add replicates until odds are known to that, as 2%"},
+    {"until-sure", 0, "SHARE", "add replicates until all odds are known to, say, 2%"},
     {"what-matters", 0, NULL, "no forecast: which unknowns move the answer"},
     {"at-most", 0, "N", "replicates of these two at most (default: 20000)"},
     {NULL, 0, NULL, NULL},
@@ -201,10 +201,7 @@ const struct wg_command wg_command_run = {
             "\"97 %, between 96 and 99 %\" is the share that was alive and the 95 % interval\n"
             "(Wilson) that the number of possible years allows. The scenario's last day is\n"
             "the end: what had not happened by then may still happen later.\n\n"
-            "--until-sure 2% simulates until the odds of survival and of every goal are known\n"
-            "to 2 % either way. --what-matters moves the numbers of the animal that nobody\n"
-            "knows well and ranks them by how much they move the chance to be alive at the\n"
-            "end or, where that is sure, all crawl-off; it writes no result.",
+            "--what-matters ranks the animal's uncertain numbers and writes no result.",
     .least = 1,
     .most = 1,
     .options = options,

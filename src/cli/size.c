@@ -320,7 +320,7 @@ static const struct wg_option options[] = {
 const struct wg_command wg_command_size = {
     .name = "size",
     .arguments = "NAME.yaml",
-    .summary = "how big, how warm: the smallest value that meets the goals",
+    .summary = "how much is enough for the goals",
     .help = "Looks for the smallest value of one number of NAME.yaml with which its goals are\n"
             "met as surely as they ask, simulating the same winters at every value tried. Any\n"
             "number can be varied, by its path; items of a list by number or name:\n\n"

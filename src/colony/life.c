@@ -11,6 +11,12 @@
 #include <math.h>
 #include <wintergrub/growth.h>
 
+/*
+ * A chance to leave below this is taken for none. Without it the last digit of exp(), which differs between C libraries
+ * and processors, would say whether a number is drawn, and with it all that follows.
+ */
+#define NOTICEABLE (-1e-12)
+
 static double shared_hazard(const struct wg_conditions *conditions) {
     double hazard = 0;
     for (int cause = 0; cause < WG_CAUSE_AGE; cause++)
@@ -76,7 +82,8 @@ void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage 
             p_death = -expm1(-hazard);
         }
         const double log_s = conditions->dx > 0 ? wg_clock_log_survival(clock, c->x + conditions->dx) : c->log_s;
-        const double log_stay = log_s - c->log_s;
+        const double drop = log_s - c->log_s;
+        const double log_stay = drop < NOTICEABLE ? drop : 0;
         /* one draw says how many leave the cohort in any way, a second (seldom needed) how many of them died */
         const int64_t gone = wg_losses(colony->chance, c->count, log_stay - hazard);
         const int64_t dead =

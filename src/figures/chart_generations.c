@@ -27,7 +27,7 @@ static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure,
     double *const room = calloc(3 * (size_t)n, sizeof *room);
     if (room == NULL)
         return;
-    double *const x = room, *const low = room + n, *const high = room + 2 * n;
+    double *const x = room, *const low = room + n, *const high = low + n;
     wg_axes_xs(axes, n, 1, x);
     for (int row = 0; row < n; row++) {
         low[row] = base;

@@ -23,7 +23,7 @@ static void draw_layers(struct wg_canvas *canvas, const struct wg_figure *figure
     double *const room = calloc(3 * (size_t)n, sizeof *room);
     if (room == NULL)
         return;
-    double *const x = room, *low = room + n, *high = room + 2 * n;
+    double *const x = room, *low = room + n, *high = low + n;
     wg_axes_xs(axes, n, 1, x);
     for (int i = 0; i < n; i++)
         low[i] = axes->bottom;
@@ -58,7 +58,7 @@ static void draw_frame(struct wg_canvas *canvas, const struct wg_figure *figure,
                        const char *heading) {
     const struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, figure->number[0]);
     const struct wg_lettering lettering = {WG_SIZE_LABEL, true, WG_WORDS};
-    double middle[WG_N_STAGES];
+    double middle[WG_N_STAGES] = {0};
     wg_axes_dates(canvas, &axes, first > 0);
     wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
     draw_layers(canvas, figure, &axes, first, middle);

@@ -111,21 +111,23 @@ struct wg_axes wg_figure_axes(const struct wg_figure *figure, double top, double
 /* Alone in its frame a part has its full colour; where several share one, the outer band alone, see-through. */
 void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
                      const struct wg_part *part, bool is_shared) {
-    const int n = figure->table.n_rows;
-    double *const x = calloc(6 * (size_t)n, sizeof *x);
+    const int n_rows = figure->table.n_rows;
+    const size_t n = (size_t)n_rows;
+    double *const x = calloc(6 * n, sizeof *x);
     if (x == NULL)
         return; /* the table, which is larger, had room: not worth a way out */
-    wg_axes_xs(axes, n, figure->step, x);
+    wg_axes_xs(axes, n_rows, figure->step, x);
     for (int band = 0; band < WG_N_BANDS; band++)
-        wg_axes_ys(axes, n, wg_bands_of(&figure->table, part->column, (enum wg_band)band), x + (1 + band) * n);
+        wg_axes_ys(axes, n_rows, wg_bands_of(&figure->table, part->column, (enum wg_band)band),
+                   x + (size_t)(1 + band) * n);
     const double *const y = x + n;
     if (is_shared) {
-        wg_canvas_area(canvas, n, x, y + WG_Q05 * n, y + WG_Q95 * n, wg_veil(part->colour, 0.25));
-        wg_canvas_line(canvas, n, x, y + WG_Q50 * n, part->colour, 3.5, part->pattern);
+        wg_canvas_area(canvas, n_rows, x, y + WG_Q05 * n, y + WG_Q95 * n, wg_veil(part->colour, 0.25));
+        wg_canvas_line(canvas, n_rows, x, y + WG_Q50 * n, part->colour, 3.5, part->pattern);
     } else {
-        wg_canvas_area(canvas, n, x, y + WG_Q05 * n, y + WG_Q95 * n, wg_tint(part->colour, 0.4));
-        wg_canvas_area(canvas, n, x, y + WG_Q25 * n, y + WG_Q75 * n, part->colour);
-        wg_canvas_line(canvas, n, x, y + WG_Q50 * n, WG_BLACK, 2.5, WG_SOLID);
+        wg_canvas_area(canvas, n_rows, x, y + WG_Q05 * n, y + WG_Q95 * n, wg_tint(part->colour, 0.4));
+        wg_canvas_area(canvas, n_rows, x, y + WG_Q25 * n, y + WG_Q75 * n, part->colour);
+        wg_canvas_line(canvas, n_rows, x, y + WG_Q50 * n, WG_BLACK, 2.5, WG_SOLID);
     }
     free(x);
 }

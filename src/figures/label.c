@@ -26,18 +26,20 @@ static void group(const char *plain, char out[WG_LABEL]) {
     out[n] = '\0';
 }
 
+/* Less than a thousandth is nothing; noughts behind the point go. */
 static void three_figures(double value, char out[WG_LABEL]) {
     char plain[64];
     const double size = fabs(value), step = size >= 999.5 ? pow(10, floor(log10(size)) - 2) : 1;
-    if (size < 0.0005)
-        (void)snprintf(plain, sizeof plain, "0");
-    else if (size < 0.995)
-        (void)snprintf(plain, sizeof plain, "%.2g", value);
-    else if (size < 99.95)
-        (void)snprintf(plain, sizeof plain, "%.3g", value);
-    else
-        (void)snprintf(plain, sizeof plain, "%.0f", round(value / step) * step);
-    group(plain, out);
+    const int places = size >= 99.95 ? 0 : size >= 9.995 ? 1 : size >= 0.0995 ? 2 : 3;
+    (void)snprintf(plain, sizeof plain, "%.*f", places, size >= 999.5 ? round(value / step) * step : value);
+    if (places > 0) {
+        char *end = plain + strlen(plain);
+        while (end[-1] == '0')
+            *--end = '\0';
+        if (end[-1] == '.')
+            end[-1] = '\0';
+    }
+    group(strcmp(plain, "-0") == 0 ? "0" : plain, out);
 }
 
 void wg_label_number(double value, char out[WG_LABEL]) {

@@ -230,28 +230,28 @@ static int64_t readable(const struct wg_result_data *data) {
     return data->replicates < most ? data->replicates : most;
 }
 
-int wg_result_data_read(struct wg_result_data *data, const char *name, int column, struct wg_result_series *out,
+int wg_result_data_read(struct wg_result_data *data, const char *name, int column, struct wg_result_series *series,
                         struct wg_error *err) {
-    memset(out, 0, sizeof *out);
-    const struct wg_series *const series = find_series(name);
+    memset(series, 0, sizeof *series);
+    const struct wg_series *const known = find_series(name);
     const struct wg_diary sizes = shape_of(data);
-    wg_assert(series->dims == WG_PER_DAY ? column == -1 : column >= 0 && column < wg_diary_width(&sizes, series->dims));
+    wg_assert(known->dims == WG_PER_DAY ? column == -1 : column >= 0 && column < wg_diary_width(&sizes, known->dims));
     struct wg_h5_shape count, from = {0};
-    const int code = check_series(data, series, &count, err);
+    const int code = check_series(data, known, &count, err);
     if (code < 0)
         return code;
-    out->replicates = readable(data);
-    out->n_days = data->n_days;
-    out->value = calloc((size_t)out->replicates * (size_t)out->n_days, sizeof *out->value);
-    if (out->value == NULL)
+    series->replicates = readable(data);
+    series->n_days = data->n_days;
+    series->value = calloc((size_t)series->replicates * (size_t)series->n_days, sizeof *series->value);
+    if (series->value == NULL)
         return no_memory(data, err);
     from.n_dims = count.n_dims;
-    count.size[0] = out->replicates;
+    count.size[0] = series->replicates;
     if (count.n_dims == 3) {
         from.size[2] = column;
         count.size[2] = 1;
     }
-    return wg_h5_read_block(data->file, name, WG_H5_REAL, &from, &count, out->value, err);
+    return wg_h5_read_block(data->file, name, WG_H5_REAL, &from, &count, series->value, err);
 }
 
 void wg_result_series_free(struct wg_result_series *series) {

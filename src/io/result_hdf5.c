@@ -606,10 +606,9 @@ int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
     }
     const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT), space = dataset < 0 ? -1 : H5Dget_space(dataset);
     const hid_t memory = H5Screate_simple(from->n_dims, size, NULL);
-    const int well = space >= 0 && memory >= 0 &&
-                     H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, size, NULL) >= 0 &&
-                     H5Sselect_valid(space) > 0 &&
-                     H5Dread(dataset, type_of(file, kind), memory, space, H5P_DEFAULT, out) >= 0;
+    const int well =
+        space >= 0 && memory >= 0 && H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, size, NULL) >= 0 &&
+        H5Sselect_valid(space) > 0 && H5Dread(dataset, type_of(file, kind), memory, space, H5P_DEFAULT, out) >= 0;
     const int code = well ? 0 : damaged(file->where, err);
     close_id(memory);
     close_id(space);
@@ -623,16 +622,19 @@ int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out
         return wg_fail(err, WG_ERR_FORMAT, file->where, "This file is damaged: it has no %s.", path);
     const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT), space = H5Dget_space(dataset);
     char **const from = calloc((size_t)n + 1, sizeof *from);
-    int code = from != NULL ? 0 : no_memory(file);
-    if (code == 0 && H5Dread(dataset, file->string, H5S_ALL, H5S_ALL, H5P_DEFAULT, from) < 0)
+    int code = 0;
+    if (from == NULL) {
+        code = no_memory(file);
+    } else if (H5Dread(dataset, file->string, H5S_ALL, H5S_ALL, H5P_DEFAULT, from) < 0) {
         code = damaged(file->where, err);
-    for (int64_t i = 0; code == 0 && i < n; i++) {
-        out[i] = strdup(from[i] != NULL ? from[i] : "");
-        if (out[i] == NULL)
-            code = no_memory(file);
-    }
-    if (from != NULL)
+    } else {
+        for (int64_t i = 0; code == 0 && i < n; i++) {
+            out[i] = strdup(from[i] != NULL ? from[i] : "");
+            if (out[i] == NULL)
+                code = no_memory(file);
+        }
         (void)H5Dvlen_reclaim(file->string, space, H5P_DEFAULT, from);
+    }
     free(from);
     close_id(space);
     close_id(dataset);

@@ -335,7 +335,8 @@ function drawWeather(to, frame, life, day) {
   to.fillText("outside " + temp(life.value.OUTDOOR_C[day]), frame.left - 8, top + 24);
 }
 
-function drawMarks(to, frame, day) {
+// A guess is of the colony without a heater: its marks stand in the first picture only.
+function drawMarks(to, frame, day, guessed) {
   const line = (at, text, dash, above) => {
     to.strokeStyle = ink("--ink");
     to.lineWidth = 2;
@@ -352,7 +353,7 @@ function drawMarks(to, frame, day) {
   };
   line(day, "", [], frame.top - 8);
   const guess = state.guess;
-  if (!guess && state.pondering === null) return;
+  if (!guessed || (!guess && state.pondering === null)) return;
   line(guess ? guess.day : state.pondering, "my guess", [5, 4], frame.top - 8);
   if (guess && guess.found !== null) line(guess.found, "it happened", [], frame.top + 8);
 }
@@ -366,7 +367,7 @@ function drawPicture(k) {
   drawAxis(to, frame, life);
   if (weather) drawWeather(to, frame, life, state.day);
   (state.view === "hills" ? drawHills : drawStack)(to, frame, life, state.day);
-  drawMarks(to, frame, state.day);
+  drawMarks(to, frame, state.day, k === 0);
   to.textAlign = "center";
   if (state.day === 0 && !state.playing) halo(to, "Press Play", (frame.left + frame.right) / 2, (frame.top + frame.bottom) / 2);
   canvas.setAttribute("aria-label", pictureInWords(life));
@@ -571,7 +572,7 @@ function checkGuess() {
     guess.open = false;
     state.day = guess.found = guess.truth;
     const off = guess.day - guess.truth;
-    byId("answer").textContent = "It happened on " + dayName(guess.truth) + ". Your guess was " +
+    byId("answer").textContent = (state.mode === "pair" ? "Heater off: it" : "It") + " happened on " + dayName(guess.truth) + ". Your guess was " +
       (off === 0 ? "exactly right!" : plural(Math.abs(off), "day") + (off < 0 ? " too early." : " too late."));
     play(false);
   } else if (state.day >= lastDay()) {

@@ -20,7 +20,7 @@ for name in stages stack generations temperatures-1 crawl-off; do
     [ -s small-figures/$name.$ending ] || fault "there is no $name.$ending"
   done
 done
-[ -z "$(ls -A small-figures | grep -v '^[a-z]')" ] || fault "something unfinished is left"
+[ -z "$(find small-figures -name '.*' -type f)" ] || fault "something unfinished is left"
 
 # Never over what is there, unless told to; then all or nothing.
 rm small-figures/stages.svg

@@ -69,13 +69,33 @@ class Terminal(AtTheDesk):
         self.assertNotIn(ESCAPE, plain)
         inked, _ = self.seen(self.run_words, {"out"})
         self.assertIn(ESCAPE, inked)
-        self.assertEqual(re.sub(r"\x1b\[[0-9;]*m", "", inked).replace("\r\n", "\n"), plain)
+        self.assertEqual(self.above_chart(re.sub(r"\x1b\[[0-9;]*m", "", inked)), plain)
         bare = {key: value for key, value in self.environment().items() if key != "TERM"}
         for env in ({**bare, "TERM": "xterm", "NO_COLOR": "1"}, {**bare, "TERM": "dumb"}, bare):
             _, seen, _ = at_terminal(self.run_words, env, {"out"})
-            self.assertEqual(seen.replace("\r\n", "\n"), plain)
+            self.assertEqual(self.above_chart(seen), plain)
         # an empty NO_COLOR is none (no-color.org)
         self.assertIn(ESCAPE, self.seen(self.run_words, {"out"}, NO_COLOR="")[0])
+
+    def above_chart(self, seen):
+        """What stands above the chart that ends the forecast on a terminal."""
+        text, chart = seen.replace("\r\n", "\n").rsplit("\n\n", 1)
+        self.assertIn("\nlarvae ", chart)
+        return text + "\n"
+
+    def test_chart_only_on_a_terminal(self):
+        self.assertNotIn("\nlarvae ", self.wintergrub(*self.run_words))
+        for more in ("--quiet", "--json"):
+            self.assertNotIn("\nlarvae ", self.seen([*self.run_words, more], {"out"})[0])
+        for env, letter in (({"LC_ALL": "C.UTF-8"}, "\u2588"), ({"LC_ALL": "C"}, "#"), ({"LC_ALL": "", "LANG": "en_GB.utf8"}, "\u2588")):
+            chart = self.seen(self.run_words, {"out"}, NO_COLOR="1", **env)[0].replace("\r\n", "\n").rsplit("\n\n", 1)[1]
+            lines = chart.rstrip("\n").split("\n")
+            self.assertLessEqual(len(lines), 7)
+            self.assertLessEqual(max(map(len, lines)), 80)
+            self.assertEqual([line for line in lines if line != line.rstrip()], [])
+            self.assertIn(letter, lines[1])
+            self.assertEqual(chart.isascii(), letter == "#")
+            self.assertRegex(lines[4], r"^ +Jan +Feb")
 
     def test_json_is_never_coloured(self):
         self.assertNotIn(ESCAPE, self.seen([*self.run_words, "--json"], {"out"})[0])
