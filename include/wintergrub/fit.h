@@ -42,7 +42,7 @@ void wg_fitted_apply(struct wg_species *species, const double factor[WG_N_FITTED
 /* ---- the fit ---- */
 
 struct wg_fit_options {
-    int64_t draws;  /* of the last round; each earlier one has half. >= 100; 1000 */
+    int64_t draws;    /* of the last round; each earlier one has half. >= 100; 1000 */
     int64_t per_draw; /* replicates of each draw; 4 */
     int most_rounds;  /* of tempering before it; 8 */
     int threads;
@@ -61,17 +61,17 @@ struct wg_fit_draw {
 #define WG_FIT_DEGENERATE 50.0 /* effective draws below which the answer is a hint only (judgement) */
 
 struct wg_fit {
-    int64_t n;                  /* draws */
-    struct wg_fit_draw *draw;   /* owned */
-    double *simulated;          /* [note][n], owned */
+    int64_t n;                /* draws */
+    struct wg_fit_draw *draw; /* owned */
+    double *simulated;        /* [note][n], owned */
     int n_notes;
     int n_outcomes;
-    double *outcome, *before;   /* [outcome][n], [outcome][n_before] from the prior alone; owned */
+    double *outcome, *before; /* [outcome][n], [outcome][n_before] from the prior alone; owned */
     int64_t n_before;
-    double effective;           /* draws' worth of weight: 1 / sum of squared weights (Kong 1992) */
-    double temper;              /* 1: the proposal came to rest on the whole log; less: the rounds ran out, or luck is too large */
+    double effective; /* draws' worth of weight: 1 / sum of squared weights (Kong 1992) */
+    double temper; /* 1: the proposal came to rest on the whole log; less: the rounds ran out, or luck is too large */
     int rounds;
-    int64_t draws, replicates;  /* in all rounds */
+    int64_t draws, replicates; /* in all rounds */
 };
 
 /**

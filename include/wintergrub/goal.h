@@ -18,9 +18,9 @@
 #define WG_GOAL_CHANCE 0.90
 
 enum wg_goal_kind {
-    WG_GOAL_SURVIVE,       /* anything of the colony is alive at the end of day `by` */
-    WG_GOAL_HARVEST,       /* `amount` kg in each of `weeks` weeks running, the first of them over by the end of day `by` */
-    WG_GOAL_ADULTS,        /* `amount` flies alive at the end of some day, day `by` the last */
+    WG_GOAL_SURVIVE, /* anything of the colony is alive at the end of day `by` */
+    WG_GOAL_HARVEST, /* `amount` kg in each of `weeks` weeks running, the first of them over by the end of day `by` */
+    WG_GOAL_ADULTS,  /* `amount` flies alive at the end of some day, day `by` the last */
     WG_GOAL_EGGS_TRAPPED,  /* `amount` eggs laid in egg traps from the first day to day `by` */
     WG_GOAL_TOTAL_HARVEST, /* `amount` kg from the first day to day `by` */
     WG_GOAL_COST,          /* heating paid from the first day to day `by` is at most `amount` */

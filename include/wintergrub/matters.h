@@ -22,7 +22,8 @@ struct wg_study {
 
 /** Elementary effect of an input: change of y from one end of its range to the other, at random places of the rest. */
 struct wg_effect {
-    double mean, mean_size, sd; /* of the effects, of their absolute values (Campolongo, Cariboni & Saltelli 2007), their spread */
+    double mean, mean_size,
+        sd; /* of the effects, of their absolute values (Campolongo, Cariboni & Saltelli 2007), their spread */
 };
 /**
  * Morris (1991, Technometrics 33:161): `walks` random walks of n_inputs + 1 points
@@ -33,9 +34,9 @@ int wg_effects(const struct wg_study *study, int walks, uint64_t seed, struct wg
 
 /** Share of the variance of y that goes with an input. */
 struct wg_variance_share {
-    double first, total;                          /* alone; with all it interacts in */
-    struct wg_interval first_range, total_range;  /* 95 %, bootstrap over the base points */
-    double slope;                                 /* correlation of input and y, -1..1: which way it works */
+    double first, total;                         /* alone; with all it interacts in */
+    struct wg_interval first_range, total_range; /* 95 %, bootstrap over the base points */
+    double slope;                                /* correlation of input and y, -1..1: which way it works */
 };
 #define WG_MOST_SHARED_INPUTS 20 /* GSL's Sobol sequence has 40 dimensions, two for each */
 /**
@@ -44,8 +45,8 @@ struct wg_variance_share {
  * Commun. 117:35). `n` base points, n (n_inputs + 2) evaluations. share[n_inputs];
  * *mean and *variance of y. Where y does not vary, all shares are NaN.
  */
-int wg_variance_shares(const struct wg_study *study, int64_t n, uint64_t seed, struct wg_variance_share *share, double *mean,
-                       double *variance, struct wg_error *err);
+int wg_variance_shares(const struct wg_study *study, int64_t n, uint64_t seed, struct wg_variance_share *share,
+                       double *mean, double *variance, struct wg_error *err);
 
 /* ---- of a plan ---- */
 
@@ -56,9 +57,10 @@ int wg_variance_shares(const struct wg_study *study, int64_t n, uint64_t seed, s
 enum wg_matters_outcome { WG_MATTERS_CHOOSE, WG_MATTERS_SURVIVAL, WG_MATTERS_CRAWL_OFF };
 
 struct wg_matters_options {
-    enum wg_matters_outcome outcome; /* CHOOSE: survival if its chance is strictly between 0 and 1, else total crawl-off */
-    int64_t budget;                  /* replicates, about; at least 2000 */
-    int keep;                        /* unknowns studied closely, at most WG_MOST_SHARED_INPUTS; 12 */
+    enum wg_matters_outcome
+        outcome;    /* CHOOSE: survival if its chance is strictly between 0 and 1, else total crawl-off */
+    int64_t budget; /* replicates, about; at least 2000 */
+    int keep;       /* unknowns studied closely, at most WG_MOST_SHARED_INPUTS; 12 */
     int threads;
     const atomic_int *stop;
     void (*progress)(void *self, int64_t done, int64_t count);
@@ -75,13 +77,14 @@ struct wg_unknown {
 
 struct wg_matters {
     enum wg_matters_outcome outcome;
-    double base;            /* of the plan as it is: chance or kg, mean over base_replicates */
+    double base; /* of the plan as it is: chance or kg, mean over base_replicates */
     int64_t base_replicates;
     int n_unknowns;
-    struct wg_unknown unknown[WG_MATTERS_MOST_UNKNOWNS]; /* kept ones first, by total share; then by mean size of effect */
+    struct wg_unknown
+        unknown[WG_MATTERS_MOST_UNKNOWNS]; /* kept ones first, by total share; then by mean size of effect */
     int n_kept;
-    double mean, sd;        /* of the answer over the kept unknowns' ranges */
-    double noise_share;     /* part of that variance that is luck left in the means, not the unknowns */
+    double mean, sd;    /* of the answer over the kept unknowns' ranges */
+    double noise_share; /* part of that variance that is luck left in the means, not the unknowns */
     int64_t replicates, per_point;
 };
 /**

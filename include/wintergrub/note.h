@@ -27,7 +27,7 @@ struct wg_note {
     int32_t day, since; /* the sum is over since .. day, both included */
     int bin;            /* of a temperature */
     double value;
-    int line;           /* in the log, 0 if none */
+    int line; /* in the log, 0 if none */
 };
 /** What a finished diary says in place of a note: kg, eggs, degC, or the chance to see flies. */
 double wg_note_simulated(const struct wg_note *note, const struct wg_diary *diary);

@@ -66,19 +66,20 @@ enum wg_size_outcome {
 
 struct wg_size {
     enum wg_size_outcome outcome;
-    double enough, too_little;   /* NaN: not known */
-    double about;                /* between the two, where the shares seen cross what is wanted: an estimate; NaN: none */
+    double enough, too_little; /* NaN: not known */
+    double about;              /* between the two, where the shares seen cross what is wanted: an estimate; NaN: none */
     int n_points;
     struct wg_size_point point[WG_SIZE_MOST_POINTS]; /* in ascending order of values */
-    int best;                    /* point with the best chances, by its worst goal */
+    int best;                                        /* point with the best chances, by its worst goal */
     double falls_from, falls_to; /* NaN unless NOT_MONOTONE: one goal's chance is surely lower at falls_to */
     int falls_goal;
-    int64_t replicates;          /* in all */
+    int64_t replicates; /* in all */
 };
 
 /** 0 and the answer; WG_STOPPED or the trial's error. */
 int wg_size_search(const struct wg_size_question *question, struct wg_size *size, struct wg_error *err);
 /** The interval in which the search believes the chance of a goal at a point to lie; all of them at once with the confidence. */
-struct wg_interval wg_size_interval(const struct wg_size_question *question, const struct wg_size_point *point, int goal);
+struct wg_interval wg_size_interval(const struct wg_size_question *question, const struct wg_size_point *point,
+                                    int goal);
 
 #endif

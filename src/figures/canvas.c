@@ -104,7 +104,7 @@ static void set_pattern(struct wg_canvas *canvas, enum wg_pattern pattern, doubl
     static const struct {
         int n;
         double length[4]; /* in widths of the line */
-    } dashes[] = {{0, {0}}, {2, {4, 2.2}}, {2, {1, 1.8}}, {4, {5, 2, 1, 2}}};
+    } dashes[] = {{0, {0}}, {2, {4, 2.2}}, {2, {1, 1.8}}, {4, {5, 2, 1, 2}}, {2, {9, 2.5}}};
     double length[4];
     for (int i = 0; i < dashes[pattern].n; i++)
         length[i] = width * dashes[pattern].length[i];

@@ -30,7 +30,7 @@ int wg_canvas_render(enum wg_picture kind, const struct wg_picture_facts *facts,
                      void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
                      struct wg_error *err);
 
-enum wg_pattern { WG_SOLID, WG_DASHED, WG_DOTTED, WG_DASH_DOT };
+enum wg_pattern { WG_SOLID, WG_DASHED, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED };
 
 /** A line through n points; where x or y is NaN it is broken. */
 void wg_canvas_line(struct wg_canvas *canvas, int n, const double *x, const double *y, struct wg_colour colour,

@@ -107,9 +107,10 @@ static int add_air(struct wg_figure *figure, struct wg_result_data *data, int pl
 /* Bins number from.. of the place, as many as fit; *next is where the next figure goes on, -1: nowhere. */
 static int add_bins(struct wg_figure *figure, struct wg_result_data *data, int place, int from, int *next,
                     struct wg_error *err) {
-    static const struct wg_part looks[MOST_BINS] = {{.colour = {0, 114 / 255.0, 178 / 255.0, 1}, .pattern = WG_SOLID},
-                                                    {.colour = {0, 158 / 255.0, 115 / 255.0, 1}, .pattern = WG_SOLID},
-                                                    {.colour = {0, 0, 0, 1}, .pattern = WG_SOLID}};
+    static const struct wg_part looks[MOST_BINS] = {
+        {.colour = {0, 114 / 255.0, 178 / 255.0, 1}, .pattern = WG_SOLID},
+        {.colour = {0, 158 / 255.0, 115 / 255.0, 1}, .pattern = WG_LONG_DASHED},
+        {.colour = {0, 0, 0, 1}, .pattern = WG_SOLID}};
     int n = 0, code = 0;
     *next = -1;
     for (int bin = from; bin < data->n_bins && code == 0; bin++) {

@@ -5,8 +5,8 @@
 
 #include <criterion/criterion.h>
 #include <stdio.h>
-#include <unistd.h>
 #include <string.h>
+#include <unistd.h>
 #include <wintergrub/log_file.h>
 
 static int read_log(struct wg_log *log, const char *text, struct wg_problems *problems) {
