@@ -50,7 +50,8 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(double, heater_cost, WG_PER_DAY_PLACE, "1", "money paid for that energy on the day, in the scenario's currency") \
     X(double, heater_short, WG_PER_DAY_PLACE, "W",                                                                     \
       "largest power missing to hold the set point in an hour of the day")                                             \
-    X(double, mat_short, WG_PER_DAY_BIN, "W", "largest power the mat lacked to hold its set point in an hour of the day") \
+    X(double, mat_short, WG_PER_DAY_BIN, "W",                                                                          \
+      "largest power the mat lacked to hold its set point in an hour of the day")                                      \
     X(int64_t, actions_done, WG_PER_DAY, "1", "things the keeper did on the day, standing orders left out")            \
     X(int64_t, put_in, WG_PER_DAY, "1", "individuals put in as starters on the day")                                   \
     X(int64_t, wild_eggs, WG_PER_DAY, "1", "eggs laid by wild visitors on the day")                                    \

@@ -21,7 +21,7 @@ struct wg_forecast {
     const struct wg_watch *watch;
     const struct wg_work *work;
     const struct wg_odds *odds; /* of the goals; NULL: not counted */
-    const char *result_path; /* NULL: none was written */
+    const char *result_path;    /* NULL: none was written */
 };
 
 /** One screen of 80 columns. 0 or WG_ERR_MEMORY. */

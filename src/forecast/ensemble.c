@@ -32,9 +32,9 @@ struct ring {
     pthread_cond_t freed, filled;
     struct slot *slot;
     int n_slots;
-    int64_t next;  /* replicate to be taken, from 0 */
-    int64_t seen;  /* replicates handed on */
-    int closing;   /* no more are taken */
+    int64_t next; /* replicate to be taken, from 0 */
+    int64_t seen; /* replicates handed on */
+    int closing;  /* no more are taken */
 };
 
 struct worker {
@@ -73,8 +73,8 @@ static void *work(void *argument) {
 }
 
 /* Hands replicate k to the observers. */
-static int show(const struct ring *ring, struct slot *slot, int64_t k, const struct wg_observer *observers, int n_observers,
-                struct wg_error *err) {
+static int show(const struct ring *ring, struct slot *slot, int64_t k, const struct wg_observer *observers,
+                int n_observers, struct wg_error *err) {
     if (slot->code < 0) {
         if (err != NULL && err->code == 0)
             *err = slot->err;
@@ -117,7 +117,8 @@ static int start_workers(struct ring *ring, struct worker *workers, int n, struc
         if (code < 0)
             return code;
         if (pthread_create(&workers[i].thread, NULL, work, &workers[i]) != 0)
-            return wg_fail(err, WG_ERR_THREAD, NULL, "worker thread %d of %d could not be started; try --threads 1", i + 1, n);
+            return wg_fail(err, WG_ERR_THREAD, NULL, "worker thread %d of %d could not be started; try --threads 1",
+                           i + 1, n);
         workers[i].started = 1;
     }
     return 0;
@@ -141,7 +142,8 @@ static int n_threads(const struct wg_ensemble_options *options) {
     return n > options->count ? (int)options->count : (int)n;
 }
 
-static int run_ring(struct ring *ring, int n, const struct wg_observer *observers, int n_observers, struct wg_error *err) {
+static int run_ring(struct ring *ring, int n, const struct wg_observer *observers, int n_observers,
+                    struct wg_error *err) {
     struct worker *const workers = calloc((size_t)n, sizeof *workers);
     ring->n_slots = n * SLOTS_PER_THREAD;
     ring->slot = calloc((size_t)ring->n_slots, sizeof *ring->slot);
@@ -163,8 +165,8 @@ static int run_ring(struct ring *ring, int n, const struct wg_observer *observer
     return code;
 }
 
-int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options *options, const struct wg_observer *observers,
-                    int n_observers, struct wg_error *err) {
+int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options *options,
+                    const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     wg_assert(options->count >= 1 && options->first >= 0);
     struct wg_world world;
     int code = wg_world_init(&world, plan, err);

@@ -20,8 +20,8 @@ struct wg_many {
  * belongs to its i, so the outcome does not depend on the number of threads. 0;
  * WG_STOPPED; or an error of a job, after which no new ones are begun.
  */
-int wg_many_run(const struct wg_many *many, int64_t n, int (*job)(void *self, int64_t i, struct wg_error *err), void *self,
-                struct wg_error *err);
+int wg_many_run(const struct wg_many *many, int64_t n, int (*job)(void *self, int64_t i, struct wg_error *err),
+                void *self, struct wg_error *err);
 
 /** Lives replicates first .. first+n-1 of a plan, one after the other, in the calling thread. */
 int wg_live_some(const struct wg_plan *plan, int64_t first, int64_t n, const struct wg_observer *observer,

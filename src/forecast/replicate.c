@@ -27,10 +27,11 @@ void wg_liver_free(struct wg_liver *liver) {
 static int overgrown(int64_t replicate, int32_t day, struct wg_error *err) {
     char date[24];
     wg_day_format_long(day, date);
-    return wg_fail(err, WG_ERR_OVERGROWN, NULL,
-                   "with unlimited feed the colony grows past what can be counted (2 x 10^18 individuals) on %s in replicate "
-                   "%lld; end the period before that day, or give a feeding plan, which is what limits a real colony",
-                   date, (long long)replicate);
+    return wg_fail(
+        err, WG_ERR_OVERGROWN, NULL,
+        "with unlimited feed the colony grows past what can be counted (2 x 10^18 individuals) on %s in replicate "
+        "%lld; end the period before that day, or give a feeding plan, which is what limits a real colony",
+        date, (long long)replicate);
 }
 
 int wg_liver_live(struct wg_liver *liver, int64_t replicate, struct wg_diary *diary, struct wg_error *err) {

@@ -221,7 +221,7 @@ void wg_ground_defaults(struct wg_ground_spec *ground, enum wg_housing_kind kind
                 .mulch_diffusivity_m2_day = 0.012, /* peat, 0.12 to 0.16e-6 m2/s (de Vries 1963) */
                 /* judgement: bare dry conduction makes frozen ground too cold (-7 degC at 10 cm for New York) */
                 .frost_damping = 0.5,
-                .offset_k = 1.0,                   /* ground over air, annual mean, 0 to 3 K: judgement */
+                .offset_k = 1.0, /* ground over air, annual mean, 0 to 3 K: judgement */
             },
         .dark = false,
     };

@@ -78,7 +78,8 @@ Test(fit, finds_known_numbers_again) {
     struct wg_error err = {0};
     known_log_make(&log);
     known_log_write(&log, factor, 3);
-    const struct wg_fit_options options = {.draws = 400, .per_draw = 4, .most_rounds = 5, .threads = 2};
+    /* as the command does it unless told otherwise */
+    const struct wg_fit_options options = {.draws = 1000, .per_draw = 4, .most_rounds = 8, .threads = 2};
     cr_assert_eq(wg_fit_run(&fit, &log.plan, log.note, log.n, &options, &err), 0, "%s", err.text);
     cr_log_info("effective draws %.0f of %ld, temper %.2f, %d rounds, %ld replicates", fit.effective, (long)fit.n,
                 fit.temper, fit.rounds, (long)fit.replicates);
@@ -90,10 +91,14 @@ Test(fit, finds_known_numbers_again) {
         cr_expect(low <= factor[i] && factor[i] <= high, "%s: %g not in %g to %g", wg_fitted_name(f), factor[i], low,
                   high);
     }
-    /* the log speaks of speed and mass: they are known better than before. Of dormancy it says nothing, at 27 degC. */
+    /*
+     * The log speaks of speed and mass: they are known better than before. Some six weeks of crawl-off, each known to a
+     * quarter, give mass to 0.25 / sqrt(6) = 0.10 of its logarithm, everyday deaths blur it by some 0.06: 0.12 of a prior
+     * sigma of 0.19, that is 0.6 of the width; 0.7 leaves room for one log's luck. Of dormancy it says nothing, at 27 degC.
+     */
     const double z = 2 * 1.96;
     cr_expect_lt(log_width(&fit, WG_FIT_LARVA_RATE), 0.5 * z * wg_fitted_prior_sigma(WG_FIT_LARVA_RATE));
-    cr_expect_lt(log_width(&fit, WG_FIT_LARVA_MASS), 0.5 * z * wg_fitted_prior_sigma(WG_FIT_LARVA_MASS));
+    cr_expect_lt(log_width(&fit, WG_FIT_LARVA_MASS), 0.7 * z * wg_fitted_prior_sigma(WG_FIT_LARVA_MASS));
     cr_expect_gt(log_width(&fit, WG_FIT_DORMANCY), 0.7 * z * wg_fitted_prior_sigma(WG_FIT_DORMANCY));
     const int crawl_off = find_outcome("total_crawl_off_mass");
     cr_expect_lt(wg_fit_outcome(&fit, crawl_off, false, 0.95) - wg_fit_outcome(&fit, crawl_off, false, 0.05),
@@ -109,7 +114,7 @@ Test(fit, finds_known_numbers_again) {
     wg_plan_free(&log.plan);
 }
 
-/* A log of another animal altogether: 50 times the harvest possible. The effective number of draws must say so, or the notes. */
+/* A log of another animal altogether, 50 times the harvest: the effective number of draws must say so. */
 Test(fit, says_when_the_log_cannot_be) {
     struct known_log log;
     struct wg_fit fit;
