@@ -57,7 +57,16 @@ double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage 
  * 0 if either is 0.
  */
 double wg_hazard_cold_larva(const struct wg_species *species, double x, double young, double old);
-/** Starvation, per day at 27 degC, at a ration 0..1 (larvae): 0 when well fed, rising with the square of what lacks. */
+/**
+ * Starvation of a full-grown larva, per day at 27 degC, at a ration 0..1: 0 when well fed, rising with the square of
+ * what lacks. A smaller one starves faster: times wg_hunger_by_size().
+ */
 double wg_hazard_hunger(const struct wg_species *species, double ration);
+/**
+ * How many times faster a larva of mass_g starves than one of the species' final mass: (final / mass)^(1/4), 1 for a
+ * full-grown larva, 9 for a hatchling. Reserves go with mass, what living uses up with mass^(3/4) (Kleiber 1932,
+ * Hilgardia 6:315, MEMORY), so that hunger is endured for times that go with mass^(1/4). Below the hatch mass as there.
+ */
+double wg_hunger_by_size(const struct wg_species *species, double mass_g);
 
 #endif

@@ -16,7 +16,7 @@
 
 /** Wet mass in g of a full-grown, well-fed larva raised at temp_c on feed of a quality 0..1 (clamped); never < 0. */
 double wg_final_mass_g(const struct wg_species *species, double temp_c, double quality);
-/** The growth curve G(x), Gompertz in development x: 1 at x >= 1, hatch_mass_g/final_mass_g at 0. */
+/** The growth curve G(x), logistic in development x: 1 at x >= 1, hatch_mass_g/final_mass_g at 0. */
 double wg_growth_share(const struct wg_species *species, double x);
 /** Wet mass gained by one well-fed larva of average need going from x to x + dx, g. */
 double wg_growth_gain_g(const struct wg_species *species, double x, double dx, double temp_c, double quality);

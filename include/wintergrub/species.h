@@ -65,12 +65,12 @@ struct wg_species {
     double young_larva_x, old_larva_x; /* development up to which / from which the two larval lines hold */
     double freeze_c[WG_N_CLOCKS];      /* supercooling points */
     double freeze_hazard;              /* per day below that point */
-    double starvation;                 /* per day at ration 0 and 27 degC: starvation (1 - ration)^2 */
+    double starvation;                 /* per day, full-grown larva at ration 0 and 27 degC: starvation (1 - ration)^2 */
     /* growth and feed */
     double hatch_mass_g, egg_mass_g;
     double final_mass_g; /* wet, well fed, 27 degC, quality 1 */
     double mass_cool_per_k, mass_cool_to_c, mass_ref_c, mass_warm_from_c, mass_warm_per_k;
-    double growth_shape;                             /* k of the Gompertz curve in development */
+    double growth_rate;                              /* of young larvae, per larval time: r of the logistic curve */
     double larva_dry;                                /* dry share of fresh mass */
     double conversion;                               /* dry growth per dry feed eaten */
     double ration_floor;                             /* development at ration 0, as a share */

@@ -46,10 +46,18 @@ static int start(struct wg_colony *colony, const struct wg_action *action, struc
                                        .mass_g = mass_g});
         break;
     }
-    case WG_WHAT_PREPUPAE: /* they enter the ground like crawl-off, at the end of the first step */
+    case WG_WHAT_PREPUPAE: { /* all others start with a whole first day, and so do they: nothing is behind them yet */
+        static const struct wg_conditions none = {0};
+        const int p = world->plan->bins[action->bin].place;
+        struct wg_flow put_in = {0};
+        if (wg_pool_reserve(&colony->place[p].prepupa, 1, err) < 0 ||
+            wg_pool_reserve(&colony->place[p].asleep, 1, err) < 0)
+            return WG_ERR_MEMORY;
         count = starters(action, species->final_mass_g);
-        wg_flow_add(&colony->place[world->plan->bins[action->bin].place].crawled, 0, count, species->final_mass_g);
+        wg_flow_add(&put_in, 0, count, species->final_mass_g);
+        wg_enter_ground(colony, p, &put_in, &none, &none);
         break;
+    }
     }
     colony->ledger.started += count;
     colony->diary->put_in[colony->day] += count;

@@ -12,7 +12,7 @@
 /** Development and hazards of one stage at one home over one step. */
 struct wg_conditions {
     double dx;                   /* development */
-    double hazard[WG_CAUSE_AGE]; /* background, heat, cold, freezing, hunger, integrated over the step */
+    double hazard[WG_CAUSE_AGE]; /* integrated over the step; hunger: of a full-grown larva */
     double cold_young, cold_old; /* larvae: the two cold lines; hazard[COLD] is then 0 */
 };
 
@@ -96,6 +96,9 @@ void wg_step_ground(struct wg_colony *colony);
 void wg_step_adults(struct wg_colony *colony);
 /** Those who changed stage enter the next at half a step. */
 void wg_step_enter(struct wg_colony *colony);
+/** A flow of larvae reaches the ground of place p, half a step of these conditions old; some go dormant for the winter. */
+void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, const struct wg_conditions *dormant_now,
+                     const struct wg_conditions *prepupa_now);
 /** Raids by wild animals. */
 void wg_step_mishaps(struct wg_colony *colony);
 /** Draws the day's mishaps: always the same number of deviates, so that compared colonies share their luck. */
@@ -125,8 +128,6 @@ struct wg_toll {
     int64_t dead;
     double weight[WG_CAUSE_AGE];
 };
-void wg_toll_add(struct wg_toll *toll, const struct wg_conditions *conditions, double cold, double hazard,
-                 int64_t dead);
 /** Shares the deaths out over causes (exact where all cohorts share the hazards) and books them. */
 void wg_toll_book(struct wg_colony *colony, struct wg_toll *toll, enum wg_stage stage);
 /** Books individuals taken away by the keeper. */

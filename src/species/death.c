@@ -5,7 +5,7 @@
  *     heat, acute     a exp(b (T - c))                          T: this hour
  *     cold            h4 max(0, exp(-s (T - 4)) - exp(-s (limit - 4)))
  *     frost           a constant below the supercooling point
- *     hunger          a (1 - ration)^2
+ *     hunger          a (1 - ration)^2 (final mass / mass)^(1/4)
  *
  * All per day. The constants and their sources are in species_numbers.c. The
  * cold line is an exponential through the survivals measured at 4 degC
@@ -86,4 +86,8 @@ double wg_hazard_cold_larva(const struct wg_species *species, double x, double y
 double wg_hazard_hunger(const struct wg_species *species, double ration) {
     const double lack = 1.0 - ration;
     return species->starvation * lack * lack;
+}
+
+double wg_hunger_by_size(const struct wg_species *species, double mass_g) {
+    return sqrt(sqrt(species->final_mass_g / fmax(mass_g, species->hatch_mass_g)));
 }

@@ -1,11 +1,13 @@
 /*
  * How heavy is a larva, and how much does it want to eat?
  *
- *     m(x) = final mass x G(x),   G(x) = g0 ^ ((exp(-k x) - exp(-k)) / (1 - exp(-k)))
+ *     m(x) = final mass x G(x),   G(x) = g0 K exp(r x) / (K + g0 (exp(r x) - 1)),   K = g0 (exp(r) - 1) / (g0 exp(r) - 1)
  *
- * a Gompertz curve in development x (Gompertz 1825, Phil. Trans. R. Soc.
- * 115:513), written so that it passes exactly through g0 = hatch mass / final
- * mass at x = 0 and through 1 at x = 1. Appetite is what the gain asks for.
+ * a logistic curve in development x (Verhulst 1838, Corr. Math. Phys. 10:113; these
+ * larvae grow so: Eriksen 2022, PLoS ONE 17:e0276605, abstract), written so that it passes
+ * exactly through g0 = hatch mass / final mass at x = 0 and through 1 at x = 1; its
+ * limit K lies a hair above 1. A larva is nearly full-grown well before it leaves,
+ * as keepers see. Appetite is what the gain asks for.
  */
 #include "species/reference.h"
 
@@ -28,14 +30,18 @@ double wg_final_mass_g(const struct wg_species *species, double temp_c, double q
     return species->final_mass_g * fmax(0.0, factor) * clamp(quality, 0.0, 1.0);
 }
 
+/* The curve's limit K, in final masses: the table keeps growth_rate above what any g0 in it asks for. */
+static double limit(double g0, double rate) {
+    return g0 * expm1(rate) / (g0 * exp(rate) - 1.0);
+}
+
 double wg_growth_share(const struct wg_species *species, double x) {
     if (x >= 1.0) {
         return 1.0;
     }
-    const double hatch_share = species->hatch_mass_g / species->final_mass_g;
-    const double at_end = exp(-species->growth_shape);
-    const double to_go = (exp(-species->growth_shape * fmax(x, 0.0)) - at_end) / (1.0 - at_end);
-    return pow(hatch_share, to_go);
+    const double g0 = species->hatch_mass_g / species->final_mass_g;
+    const double k = limit(g0, species->growth_rate), rise = g0 * exp(species->growth_rate * fmax(x, 0.0));
+    return k * rise / (k + rise - g0);
 }
 
 double wg_growth_gain_g(const struct wg_species *species, double x, double dx, double temp_c, double quality) {
@@ -50,9 +56,9 @@ double wg_growth_slope(const struct wg_species *species, double x) {
     if (x >= 1.0) {
         return 0.0;
     }
-    const double hatch_share = species->hatch_mass_g / species->final_mass_g;
-    const double k = species->growth_shape;
-    return wg_growth_share(species, x) * -log(hatch_share) * k * exp(-k * fmax(x, 0.0)) / (1.0 - exp(-k));
+    const double g = wg_growth_share(species, x);
+    const double k = limit(species->hatch_mass_g / species->final_mass_g, species->growth_rate);
+    return species->growth_rate * g * (1.0 - g / k);
 }
 
 double wg_feed_for_gain_kg(const struct wg_species *species, double gain_g) {

@@ -91,7 +91,8 @@ static const struct wg_species keepers = {
                  [WG_CLOCK_ADULT] = -5.0},   /* judgement: dead of cold before that */
     .freeze_hazard = 120.0, /* derived: fewer than 1 % of larvae live through an hour at -12 degC (Villazana &
                                         Alyokhin 2019); 96 leaves 2 % */
-    .starvation = 0.15,     /* judgement; at 27 degC, slower in the cool with the pace of development */
+    .starvation = 0.02,     /* derived: a tenth of the full-grown outlives four months (scarce feed: larval time up to
+                               4 months, feed encyclopedia, read). Small ones starve faster: wg_hunger_by_size() */
 
     .hatch_mass_g = 30e-6,   /* judgement: an egg and its first meal */
     .egg_mass_g = 25e-6,     /* common practice (a grower's figure) */
@@ -103,12 +104,13 @@ static const struct wg_species keepers = {
     .mass_warm_from_c = 30.0, /* judgement */
     .mass_warm_per_k = 0.03,  /* judgement */
     /*
-     * judgement: 20 mg at 8.5 d and 27 degC. Padmanabha et al. 2020, PLoS ONE 15:e0239084 and 2023 start with 4.28 mg
-     * dry at 7-10 d, which is 14-30 mg fresh at 30 to 15 % dry matter. 4.5 would flatten earlier but gives 46 mg.
+     * derived: from 7 ug dry at hatch (30 % of the egg) to 4.28 mg dry at 7-10 d (Padmanabha et al. 2020, PLoS ONE
+     * 15:e0239084) is 0.75 a day, over 22 d. Then half of the weight is there at x 0.53, nearly all at 0.8.
      */
-    .growth_shape = 3.2,
+    .growth_rate = 16.5,
     .larva_dry = 0.33,          /* judgement */
-    .conversion = 0.20,         /* MEMORY: Dortmans et al. 2017, step-by-step guide, about 20 % of dry matter */
+    .conversion = 0.235,        /* derived: about 20 % of the dry matter given (Dortmans et al. 2017, step-by-step
+                                   guide, MEMORY), of which 85 % can be eaten (judgement) */
     .ration_floor = 0.4,        /* judgement: starved larvae take up to 4 months (feed encyclopedia, read) */
     .gas_share = 0.24,          /* Parodi et al. 2020, abstract */
     .heat_per_dry_feed = 4.2e6, /* derived from gas_share: 45 % carbon in dry feed, 10.7 kJ per g CO2 */
@@ -219,6 +221,7 @@ static void make_laboratory(struct wg_species *s) {
     s->cold_prepupa = (struct wg_cold){.h4 = 0.0392, .s = 0.483};
     s->cold_pupa = (struct wg_cold){.h4 = 0.489, .s = 0.339};
 
+    s->growth_rate = 14.6;   /* derived as above: 0.75 a day over 19.5 d at 27 degC */
     s->final_mass_g = 0.176; /* Broeckx et al. 2021, Sustainability 13:12953, abstract: the best of 14 diets */
     /* derived: 30 % heavier at 27.6 and 32.2 than at 24.9 degC (Harnden & Tomberlin 2016, Forensic Sci. Int. 266:109,
        abstract), the opposite of what keepers see in the cool; unknown below, so level */

@@ -56,6 +56,37 @@ Test(engine, larval_time_follows_the_clock) {
     }
 }
 
+/*
+ * Through a gamma stage of rate r and spread c at a hazard h comes the share (1 + h c^2 / r)^(-1/c^2) (the gamma's Laplace
+ * transform). At one step a day and at 24 the engine's eggs become flies as the product of the four stages says.
+ */
+Test(engine, a_stage_is_paid_for_as_long_as_it_lasts) {
+    const double n = 1e9;
+    static const int steps[] = {1, 24};
+    for (int s = 0; s < 2; s++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_laboratory(&plan, 27, 150);
+        plan.steps_per_day = steps[s];
+        plan.species.laying_share_lamps = 0;
+        plan_start(&plan, 0, WG_WHAT_EGGS, 0, (int64_t)n);
+        double want = 1;
+        for (int stage = WG_CLOCK_EGG; stage <= WG_CLOCK_PUPA; stage++) {
+            const double c2 = plan.species.spread[stage] * plan.species.spread[stage];
+            const double days = wg_stage_days(&plan.species, (enum wg_clock_stage)stage, 27);
+            want *= pow(1 + plan.species.hazard[stage] * c2 * days, -1 / c2);
+        }
+        plan_live(&plan, 0, &d);
+        double flies = 0;
+        for (int day = 0; day < d.n_days; day++)
+            flies += (double)d.adults_emerged[day];
+        /* half a percent for the steps (judgement; a half-step error is 4 %), the draw itself 0.01 % */
+        cr_expect_float_eq(flies / n / want, 1, 0.005, "%d steps: %g, want %g", steps[s], flies / n, want);
+        wg_diary_free(&d);
+        wg_plan_free(&plan);
+    }
+}
+
 /* Eggs are quick, so day by day: those left after d days are n S(r d), S the gamma survival (closed form). */
 Test(engine, eggs_left_follow_the_gamma_law) {
     const double n = 200000, temps[] = {15, 20, 25, 30};

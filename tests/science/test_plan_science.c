@@ -8,6 +8,7 @@
 
 #include <criterion/criterion.h>
 #include <math.h>
+#include <wintergrub/growth.h>
 
 TestSuite(plan_science);
 
@@ -88,19 +89,24 @@ static struct batch handbook(const char *numbers, const char *what, int days, do
 }
 
 /*
- * Dry matter that is gone after a batch of two weeks: 41.8 % of chicken feed (Diener et al. 2009, Waste Manag. Res. 27:603,
- * MEMORY), 55 % of food waste (Lalander et al. 2019, MEMORY), 45 % of the energy of a side-stream (Parodi et al. 2020,
- * abstract: 55 % stays in the residue). The model must lie among them, from a tenth below the lowest.
+ * How much of the waste is gone? Two measures, easily mixed up.
  *
- * What it does not reach are 65.5 to 78.9 % (Diener et al. 2011, Waste Biomass Valor. 2:357, abstract): field trays, fed
- * daily, some drained, wet or dry not said. In 12 days it cannot: 20 % grow and 24 % leave as gas of what is eaten, 59
- * to 63 % of what was given, so that most of the rest is still there as frass. See the next test for months.
+ * Dry matter in a batch of two weeks: 41.8 % of chicken feed (Diener et al. 2009, Waste Manag. Res. 27:603, MEMORY), up to
+ * 50 % (a breeder's page, read), 55 % of food waste (Lalander et al. 2019, MEMORY), 45 % of the energy of a side-stream
+ * (Parodi et al. 2020, abstract: 55 % stays in the residue). The model must lie among them.
+ *
+ * Wet weight: 65 to 80 % (the handbook, MEMORY, speaks of wet weight; 65.5 to 78.9 % in Diener et al. 2011, Waste Biomass
+ * Valor. 2:357, abstract). The wet residue follows from the dry one: harvested when it can be sieved, at about 50 %
+ * moisture (same handbook, MEMORY). That the water goes is not modelled: larval heat of 4.2 MJ per kg eaten can
+ * evaporate 1.7 kg each, larvae carry off twice their dry weight.
  */
 Test(plan_science, handbook_dose_reduces_the_waste) {
     static const char *const numbers[] = {"keepers", "laboratory"};
     for (int i = 0; i < 2; i++) {
         const struct batch b = handbook(numbers[i], "kitchen scraps", 12, 15);
-        cr_expect(b.reduction > 0.9 * 0.418 && b.reduction < 0.55, "%s: %g", numbers[i], b.reduction);
+        const double wet = 1 - (1 - b.reduction) * (1 - 0.75) / (1 - 0.50);
+        cr_expect(b.reduction > 0.95 * 0.418 && b.reduction < 0.55, "%s, dry: %g", numbers[i], b.reduction);
+        cr_expect(wet > 0.65 && wet < 0.80, "%s, wet: %g", numbers[i], wet);
     }
 }
 
@@ -119,19 +125,18 @@ Test(plan_science, a_bin_fed_for_two_months_reduces_more) {
 }
 
 /*
- * Dry larvae per dry waste: 13.9 % of food waste, 12.8 % of poultry feed (Lalander et al. 2019, MEMORY), about 20 %
- * (Dortmans et al. 2017, MEMORY). The model: 11.6 % (keepers) and 12.7 % (laboratory) on the 12th day, when keepers' larvae
- * are at three quarters of their time, 14 to 15 % a few days on; 20 % would need larvae of 0.25 g, heavier than any read of.
+ * Dry larvae per dry waste given: 13.9 % of food waste (Lalander et al. 2019, MEMORY) to about 20 % (Dortmans et al. 2017,
+ * MEMORY), and 14 to 48 % of the dry matter that went (Eriksen 2024, Front. Bioeng. Biotechnol., 30 April, abstract). The
+ * model: 15 % on the 12th day. 20 % of this dose would need larvae of 0.25 g, heavier than any read of (0.22 g, feed
+ * encyclopedia); 20 % of what can be eaten is reached where it is eaten up.
  */
 Test(plan_science, handbook_dose_bioconverts) {
     static const char *const numbers[] = {"keepers", "laboratory"};
     for (int i = 0; i < 2; i++) {
         const struct batch twelve = handbook(numbers[i], "kitchen scraps", 12, 15);
-        const struct batch sixteen = handbook(numbers[i], "kitchen scraps", 16, 15);
-        cr_expect(twelve.bioconverted > 0.9 * 0.128 && twelve.bioconverted < 0.20, "%s: %g", numbers[i],
-                  twelve.bioconverted);
-        cr_expect(sixteen.bioconverted > 0.128 && sixteen.bioconverted < 0.20, "%s: %g", numbers[i],
-                  sixteen.bioconverted);
+        cr_expect(twelve.bioconverted > 0.139 && twelve.bioconverted < 0.21, "%s: %g", numbers[i], twelve.bioconverted);
+        const double of_gone = twelve.bioconverted / twelve.reduction;
+        cr_expect(of_gone > 0.14 && of_gone < 0.48, "%s: %g", numbers[i], of_gone);
         /* a larva of 17 days weighs 0.1 g or more (common practice: harvested at that age) and no more than the heaviest
          * read of, 0.22 g (feed encyclopedia) */
         const double each_g = 1000 * twelve.yield_kg / 9500;
@@ -148,11 +153,14 @@ Test(plan_science, spent_grain_converts_less) {
                  scraps.bioconverted);
 }
 
-/* Lignin and cellulose are not eaten (common practice): all the cardboard is still there, and the larvae starved. */
+/* Lignin and cellulose are not eaten (common practice): all the cardboard is still there, and most larvae starved. */
 Test(plan_science, cardboard_is_not_eaten) {
+    struct wg_species keepers;
+    cr_assert_eq(wg_species_set(&keepers, "keepers"), 0);
+    const double put_in_kg = 10 * wg_larva_mass_at_x(&keepers, wg_larva_x_at_age(&keepers, 5), 1);
     const struct batch b = handbook("keepers", "cardboard", 40, 10);
     cr_expect_float_eq(b.reduction, 0, 1e-12);
-    cr_expect_lt(b.yield_kg, 0.001, "%g kg", b.yield_kg);
+    cr_expect_lt(b.yield_kg, 0.2 * put_in_kg, "%g of %g kg", b.yield_kg, put_in_kg);
 }
 
 /*
@@ -225,8 +233,7 @@ Test(plan_science, crowded_larvae_are_smaller_slower_and_fewer) {
 
 /*
  * Starved larvae take up to four months (feed encyclopedia, read; at what temperature it does not say). Hungry ones
- * take half as long again here, and the last of them, in the cool of 20 degC, more than two months. Four months they do
- * not reach: hunger (starvation 0.15 a day at most, judgement) kills them first.
+ * take nearly twice as long here, and the last of them, in the cool of 20 degC, more than three months.
  */
 Test(plan_science, scarce_feed_lengthens_larval_time_to_months) {
     static const double temps_c[] = {20, 27};
@@ -238,8 +245,8 @@ Test(plan_science, scarce_feed_lengthens_larval_time_to_months) {
             plan_feed(&plan, i == 0 ? 2 : 0.05);
             b[i] = see_batch(&plan, 10000);
         }
-        cr_expect_gt(b[1].half_day, 1.3 * b[0].half_day, "%g against %g d", b[1].half_day, b[0].half_day);
-        cr_expect_gt(b[1].last_day, t == 0 ? 60 : 40, "%g d", b[1].last_day);
+        cr_expect_gt(b[1].half_day, 1.6 * b[0].half_day, "%g against %g d", b[1].half_day, b[0].half_day);
+        cr_expect_gt(b[1].last_day, t == 0 ? 90 : 45, "%g d", b[1].last_day);
         cr_expect_lt(b[1].prepupa_g, 0.8 * b[0].prepupa_g, "%g against %g g", b[1].prepupa_g, b[0].prepupa_g);
     }
 }

@@ -285,7 +285,7 @@ Test(cold, stalled_larvae_outlive_weeks_in_a_cellar) {
 Test(growth, larvae_at_a_week_or_ten_days) {
     /*
      * Padmanabha et al. 2020 and 2023 start their growth model with 4.28 mg dry at 7 to 10 d, 14 mg fresh at 30 % dry
-     * matter and 30 mg at 15 %. Nothing else here was set to it but growth_shape.
+     * matter and 30 mg at 15 %. Nothing else here was set to it but growth_rate.
      */
     const double mg = 1e3 * wg_larva_mass_at_x(&keepers, wg_larva_x_at_age(&keepers, 8.5), 1.0);
     expect_within(mg, 14.0, 30.0);

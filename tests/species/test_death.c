@@ -75,8 +75,18 @@ Test(hazard, of_frost_is_a_switch) {
 
 Test(hazard, of_hunger) {
     cr_expect_float_eq(wg_hazard_hunger(&species, 1.0), 0.0, 0.0);
-    cr_expect_float_eq(wg_hazard_hunger(&species, 0.5), 0.0375, 1e-15);
-    cr_expect_float_eq(wg_hazard_hunger(&species, 0.0), 0.15, 1e-15);
+    cr_expect_float_eq(wg_hazard_hunger(&species, 0.5), 0.005, 1e-15);
+    cr_expect_float_eq(wg_hazard_hunger(&species, 0.0), 0.02, 1e-15);
+    /* scarce feed: larval time up to four months (feed encyclopedia): some full-grown ones must last so long */
+    cr_expect_float_eq(exp(-120 * wg_hazard_hunger(&species, 0.0)), 0.09, 0.01);
+}
+
+/* Reserves by mass, use by mass^(3/4) (Kleiber 1932): sixteen times lighter starves twice as fast. */
+Test(hazard, of_hunger_by_size) {
+    cr_expect_float_eq(wg_hunger_by_size(&species, 0.20), 1.0, 1e-15);
+    cr_expect_float_eq(wg_hunger_by_size(&species, 0.20 / 16), 2.0, 1e-15);
+    cr_expect_float_eq(wg_hunger_by_size(&species, 30e-6), pow(0.20 / 30e-6, 0.25), 1e-12);
+    cr_expect_float_eq(wg_hunger_by_size(&species, 0.0), pow(0.20 / 30e-6, 0.25), 1e-12);
 }
 
 Test(names, of_causes) {
