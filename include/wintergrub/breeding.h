@@ -5,6 +5,14 @@
  * Waits are in development of the adult clock, so flies wait longer in the cool.
  * A female lays one clutch: a uniform whole number of eggs, times a factor for
  * her mass and for warmth, rounded to the nearest.
+ *
+ * Within a step of dx of adult development flies emerged, and mated, at any moment
+ * of it alike: of females at development x the share able to mate is that of x + u dx,
+ * u even on -1/2..1/2, past wg_mating_x(); of the mated, the share ripe is that past
+ * wg_laying_x() counted from an even moment of the step of mating, at the earliest in
+ * the next step. In steps shorter than a day the hours of light and warmth of the
+ * step set the chance, once the day has had mate_hours_min (lay_hours_min) of them;
+ * so at 24 steps a day mating takes hours, and eggs come 0.15 d later than at 1, 2 or 4.
  */
 #ifndef WINTERGRUB_BREEDING_H
 #define WINTERGRUB_BREEDING_H

@@ -18,6 +18,8 @@
 
 /** Development per day at a temperature; 0 outside t0..tm and for NaN, never negative. */
 double wg_rate_per_day(const struct wg_rate *rate, double temp_c);
+/** Its sum over n hours, 1..24, of temperatures temp_c[n]; to within 1e-12 of the sum of single calls. */
+double wg_rate_sum(const struct wg_rate *rate, const double *temp_c, int n);
 
 /** Mean days in a stage at a constant temperature; infinite where nothing develops. */
 double wg_stage_days(const struct wg_species *species, enum wg_clock_stage stage, double temp_c);

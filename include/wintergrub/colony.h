@@ -5,6 +5,8 @@
  * The step's order is written once, in colony/step.c:
  * shelter and bins -> keeper's actions -> feed and ration -> development,
  * death, stage changes -> mating and laying -> mishaps -> ledgers -> diary.
+ * In a bin: the ration from what lies there, then microbes on what is left, then
+ * deaths and exits together. Flies live, lay, mate, and the new ones emerge, in this order.
  */
 #ifndef WINTERGRUB_COLONY_H
 #define WINTERGRUB_COLONY_H

@@ -21,8 +21,8 @@ struct wg_comparison_data {
     char *command_line, *started, *source; /* "" where the file says nothing */
 };
 
-/** 1 if the file is a comparison of any version, 0 if not or if it cannot be read: then opening it as a result says why. */
-int wg_comparison_data_is(const char *path);
+/** 1 if the file is a comparison of any version, 0 if it is something else; WG_ERR_FILE, WG_ERR_FORMAT (damaged), WG_ERR_MEMORY. */
+int wg_comparison_data_is(const char *path, struct wg_error *err);
 /** WG_ERR_FILE, WG_ERR_FORMAT (no comparison, another version's, damaged), WG_ERR_MEMORY. */
 int wg_comparison_data_open(struct wg_comparison_data *data, const char *path, struct wg_error *err);
 /** An outcome of WG_OUTCOME_TABLE, [setup][replicate], NaN: did not happen. malloc'ed into *values. */

@@ -7,7 +7,8 @@
  * species->hazard[stage]. Temperatures in degC, of where the stage lives: eggs
  * and larvae in the bin's substrate, prepupae and pupae in the ground, flies in
  * the air. All functions are pure, finite for any temperature of this world, and
- * never negative.
+ * never negative. Who leaves a stage in a step pays for half of it there, who enters
+ * one for half of it there; cold and hunger of larvae are those of the start of the step.
  */
 #ifndef WINTERGRUB_DEATH_H
 #define WINTERGRUB_DEATH_H
@@ -49,6 +50,9 @@ double wg_hazard_heat_chronic(const struct wg_species *species, double mean24_c)
 double wg_hazard_heat_acute(const struct wg_species *species, double temp_c);
 /** Cold, per day, at an hour's temperature; 0 from species->cold_limit_c up. */
 double wg_hazard_cold(const struct wg_species *species, enum wg_cold_line line, double temp_c);
+/** The numbers of a line, which are told at 4 degC. */
+#define WG_COLD_REFERENCE_C 4.0
+struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_line line);
 /** Freezing, per day: freeze_hazard below the stage's supercooling point, else 0. */
 double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage stage, double temp_c);
 /**
@@ -59,7 +63,7 @@ double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage 
 double wg_hazard_cold_larva(const struct wg_species *species, double x, double young, double old);
 /**
  * Starvation of a full-grown larva, per day at 27 degC, at a ration 0..1: 0 when well fed, rising with the square of
- * what lacks. A smaller one starves faster: times wg_hunger_by_size().
+ * what lacks. It goes with the pace of development: the step's full development over that of a day at 27 degC. A smaller one starves faster: times wg_hunger_by_size().
  */
 double wg_hazard_hunger(const struct wg_species *species, double ration);
 /**
@@ -68,5 +72,13 @@ double wg_hazard_hunger(const struct wg_species *species, double ration);
  * Hilgardia 6:315, MEMORY), so that hunger is endured for times that go with mass^(1/4). Below the hatch mass as there.
  */
 double wg_hunger_by_size(const struct wg_species *species, double mass_g);
+
+/**
+ * The same over n hours, 1..24: sums of the hazards per day at temp_c[n] (divided by 24 they are the hazard of those
+ * hours). To within 1e-12 of the sum of single calls; acute heat of exp(-33) of its scale is taken for none.
+ */
+double wg_hazard_heat_acute_sum(const struct wg_species *species, const double *temp_c, int n);
+double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_line line, const double *temp_c, int n);
+double wg_hazard_freezing_sum(const struct wg_species *species, enum wg_clock_stage stage, const double *temp_c, int n);
 
 #endif

@@ -18,12 +18,23 @@ struct wg_observer {
     void *self;
 };
 
+struct wg_elsewhere;
+
 struct wg_ensemble_options {
     int64_t first, count;   /* replicates first .. first+count-1 */
+    int64_t stride;         /* > 1: first, first + stride, first + 2 stride, ... instead; 0 is 1 */
     int threads;            /* >= 1; 0: one per processor */
     const atomic_int *stop; /* not 0: stop soon (set by a signal handler); may be NULL */
     void (*progress)(void *self, int64_t done, int64_t count); /* may be NULL */
     void *progress_self;
+    const struct wg_elsewhere *elsewhere; /* who lives them in place of threads of this process; NULL: nobody */
+};
+
+/** Other processes that live replicates (see ranks.h): run() keeps the promises of wg_ensemble_run(). */
+struct wg_elsewhere {
+    int (*run)(void *self, const struct wg_plan *plan, const struct wg_ensemble_options *options,
+               const struct wg_observer *observers, int n_observers, struct wg_error *err);
+    void *self;
 };
 
 /** 0; WG_STOPPED when asked to stop; negative error (WG_ERR_OVERGROWN names the day and what to do). */

@@ -6,6 +6,7 @@
 #define WINTERGRUB_FIGURES_H
 
 #include <stddef.h>
+#include <wintergrub/answer_data.h>
 #include <wintergrub/comparison_data.h>
 #include <wintergrub/result_data.h>
 
@@ -25,6 +26,8 @@ struct wg_figures {
 int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
 /** The one figure of a comparison: harvest against cost. */
 int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err);
+/** The one figure of an answer of `size`: chance against value. WG_ERR_FORMAT for answers of another kind. */
+int wg_figures_size(struct wg_figures *figures, struct wg_answer_data *data, struct wg_error *err);
 void wg_figures_free(struct wg_figures *figures);
 
 /**

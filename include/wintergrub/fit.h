@@ -58,6 +58,11 @@ struct wg_fit_draw {
     double log_chance;
 };
 
+/** A value beside its weight, to be sorted. */
+struct wg_weighed {
+    double value, weight;
+};
+
 #define WG_FIT_DEGENERATE 50.0 /* effective draws below which the answer is a hint only (judgement) */
 
 struct wg_fit {
@@ -68,7 +73,8 @@ struct wg_fit {
     int n_outcomes;
     double *outcome, *before; /* [outcome][n], [outcome][n_before] from the prior alone; owned */
     int64_t n_before;
-    double effective; /* draws' worth of weight: 1 / sum of squared weights (Kong 1992) */
+    struct wg_weighed *sorting; /* room in which quantiles are worked out, by one thread at a time; owned */
+    double effective;           /* draws' worth of weight: 1 / sum of squared weights (Kong 1992) */
     double temper; /* 1: the proposal came to rest on the whole log; less: the rounds ran out, or luck is too large */
     int rounds;
     int64_t draws, replicates; /* in all rounds */
@@ -83,7 +89,7 @@ int wg_fit_run(struct wg_fit *fit, const struct wg_plan *plan, const struct wg_n
 void wg_fit_free(struct wg_fit *fit);
 
 /** The q-quantile of n values with weights (NULL: all alike), NaN values left out: the least value with at least q of the
- * weight up to it; NaN where none is left. */
+ * weight up to it; NaN where none is left, or without memory. */
 double wg_weighted_quantile(const double *values, const double *weights, int64_t n, double q);
 /** The q-quantile of one factor, after the log. */
 double wg_fit_quantile(const struct wg_fit *fit, enum wg_fitted fitted, double q);

@@ -144,7 +144,8 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
  * power_out: mains are off (heater, mats and lamps) in these hours.
  * After the last hour of a day the ground state moves on.
  * The energies, heater_short_w and vent_hours are those of this call alone.
- * A laboratory is at the air of the sky throughout, exactly, in full light,
+ * A laboratory (24 hours of light for dormancy too; all its flies stay, and the lamps' share of its females
+ * lays) is at the air of the sky throughout, exactly, in full light,
  * with the power on or off.
  */
 void wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,

@@ -62,6 +62,9 @@ struct wg_action {
     int line;         /* in the scenario file, 0 if none */
     int bin, place;   /* target, -1 where it does not apply */
     union {
+        /* All live the whole first day. Larvae are at wg_larva_x_at_age() (those that need less are not among them) and weigh
+         * final_mass_g x wg_cohort_mean_share(x). Prepupae weigh final_mass_g, and go dormant or not as any that enter the
+         * ground. */
         struct {
             enum wg_what what;
             double age_days;

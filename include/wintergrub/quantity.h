@@ -37,7 +37,7 @@ enum wg_dimension {
     WG_SHARE,            /* 1; must be written with a per cent sign */
     WG_PURE,             /* 1; a bare number or per cent */
     WG_COUNT,            /* individuals; a bare number will do */
-    WG_PER_DAY,          /* 1/day */
+    WG_NUMBER_RATE,      /* 1/day */
     WG_PER_YEAR,         /* 1/year; a bare number will do */
     WG_PER_HOUR,         /* 1/h: air changes */
     WG_PER_KELVIN,       /* 1/K */

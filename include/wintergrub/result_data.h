@@ -68,6 +68,8 @@ void wg_result_series_free(struct wg_result_series *series);
 
 /** An outcome of WG_OUTCOME_TABLE, data->replicates values in order, NaN: did not happen. malloc'ed into *values. */
 int wg_result_data_outcome(struct wg_result_data *data, const char *name, double **values, struct wg_error *err);
+/** Which replicates met the goals, [replicate][goal], 1 or 0, malloc'ed into *met; n_goals >= 1 are the plan's. */
+int wg_result_data_goals(struct wg_result_data *data, int n_goals, int64_t **met, struct wg_error *err);
 /** Mean number alive, [day][stage][generation], malloc'ed into *values. */
 int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err);
 

@@ -65,7 +65,7 @@ struct wg_species {
     double young_larva_x, old_larva_x; /* development up to which / from which the two larval lines hold */
     double freeze_c[WG_N_CLOCKS];      /* supercooling points */
     double freeze_hazard;              /* per day below that point */
-    double starvation;                 /* per day, full-grown larva at ration 0 and 27 degC: starvation (1 - ration)^2 */
+    double starvation; /* per day, full-grown larva at ration 0 and 27 degC: starvation (1 - ration)^2 */
     /* growth and feed */
     double hatch_mass_g, egg_mass_g;
     double final_mass_g; /* wet, well fed, 27 degC, quality 1 */

@@ -36,6 +36,14 @@ char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, do
 #define WG_VARY_SHOWN 80
 /** A value as it is written into the text: "12.5 degF", "2026-11-15". */
 void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]);
+/**
+ * The value in the other unit system, where there is one: lb and kg, degF and degC, gal and L, ...; a rate keeps what
+ * stands behind its slash. Writes the unit ("kg/day") and scale and shift: other = scale * value + shift. False: there
+ * is none.
+ */
+bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale, double *shift);
+/** "12.5 lb/day (5.67 kg/day)"; as wg_vary_show() where there is no other unit. */
+void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN]);
 /** Reads a value as a person writes it, with the unit of the number or without. 0 or -1. */
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value);
 

@@ -18,6 +18,9 @@
  */
 #include "base/binomial.h"
 
+#include "base/quick.h"
+#include "base/xoshiro.h"
+
 #include "wintergrub/error.h"
 #include "wintergrub/random.h"
 
@@ -29,21 +32,44 @@
  */
 enum { INVERSION_END = 110 };
 
-static double walk_up(gsl_rng *rng, double n, double odds, double none, double u) {
+/* A division costs as much as the rest of a step up, and most walks are short. */
+enum { INVERSES = 32, FEW = 12 };
+static const double inverse[INVERSES] = {
+    1.0 / 1,  1.0 / 2,  1.0 / 3,  1.0 / 4,  1.0 / 5,  1.0 / 6,  1.0 / 7,  1.0 / 8,  1.0 / 9,  1.0 / 10, 1.0 / 11,
+    1.0 / 12, 1.0 / 13, 1.0 / 14, 1.0 / 15, 1.0 / 16, 1.0 / 17, 1.0 / 18, 1.0 / 19, 1.0 / 20, 1.0 / 21, 1.0 / 22,
+    1.0 / 23, 1.0 / 24, 1.0 / 25, 1.0 / 26, 1.0 / 27, 1.0 / 28, 1.0 / 29, 1.0 / 30, 1.0 / 31, 1.0 / 32,
+};
+
+static double walk_up(struct xoshiro *dice, double n, double odds, double none, double u) {
     for (;;) {
         double f = none;
         for (int k = 0; k <= n && k < INVERSION_END; k++) {
             if (u < f)
                 return k;
             u -= f;
-            f *= odds * (n - k) / (k + 1);
+            f *= odds * (n - k) * (k < INVERSES ? inverse[k] : 1.0 / (k + 1));
         }
-        u = wg_uniform(rng);
+        u = xoshiro_uniform(dice);
     }
 }
 
-static double draw_by_inversion(gsl_rng *rng, double n, double p) {
-    return walk_up(rng, n, p / (1 - p), exp(n * log1p(-p)), wg_uniform(rng));
+/* (1 - p)^n: of few, by multiplying, which is quicker than a logarithm and an exponential. */
+static double nobody(double n, double p) {
+    if (n > FEW)
+        return exp(n * log1p(-p));
+    double product = 1;
+    for (int i = (int)n; i > 0; i--)
+        product *= 1 - p;
+    return product;
+}
+
+static double draw_by_inversion(struct xoshiro *dice, double n, double p) {
+    const double u = xoshiro_uniform(dice);
+    if (n == 1)
+        return u < p;
+    if (u < 1 - n * p) /* (1 - p)^n is at least that (Bernoulli) */
+        return 0;
+    return walk_up(dice, n, p / (1 - p), nobody(n, p), u);
 }
 
 /* log k! - ((k + 1/2) log(k + 1) - (k + 1) + log(2 pi)/2), derived: exact for small k, else Stirling's series */
@@ -90,11 +116,11 @@ double wg_hat_law_log_height(const struct wg_hat *hat, double k) {
            stirling_rest(k) - stirling_rest(rest);
 }
 
-static double draw_by_rejection(gsl_rng *rng, double n, double p) {
+static double draw_by_rejection(struct xoshiro *dice, double n, double p) {
     const struct wg_hat hat = wg_hat_over(n, p);
     for (;;) {
-        const double u = wg_uniform(rng) - 0.5;
-        const double v = wg_uniform(rng);
+        const double u = xoshiro_uniform(dice) - 0.5;
+        const double v = xoshiro_uniform(dice);
         const double edge = 0.5 - fabs(u);
         const double k = wg_hat_candidate(&hat, u, edge);
         if (edge >= WG_SQUEEZE_FROM_EDGE && v <= hat.squeeze)
@@ -112,10 +138,11 @@ int64_t wg_binomial(gsl_rng *rng, int64_t n, double p) {
         return 0;
     if (p >= 1)
         return n;
+    struct xoshiro *const dice = xoshiro_of(rng);
     const double rare = p > 0.5 ? 1 - p : p;
     const double size = (double)n;
     const double drawn =
-        size * rare < WG_HAT_FROM_MEAN ? draw_by_inversion(rng, size, rare) : draw_by_rejection(rng, size, rare);
+        size * rare < WG_HAT_FROM_MEAN ? draw_by_inversion(dice, size, rare) : draw_by_rejection(dice, size, rare);
     const int64_t count = (int64_t)drawn;
     return p > 0.5 ? n - count : count;
 }
@@ -127,9 +154,12 @@ int64_t wg_losses(gsl_rng *rng, int64_t n, double log_keep) {
     const double size = (double)n, log_none = size * log_keep;
     /* n p <= -log_none always: below the switch-over mean the walk is right, and p stays far below 1/2 unless n is small */
     if (log_none <= -WG_HAT_FROM_MEAN || log_keep < -0.5)
-        return wg_binomial(rng, n, -expm1(log_keep));
-    const double u = wg_uniform(rng);
-    if (u < 1 + log_none) /* exp(y) >= 1 + y: most often nobody goes, and that is known without an exponential */
+        return wg_binomial(rng, n, -wg_expm1(log_keep));
+    struct xoshiro *const dice = xoshiro_of(rng);
+    const double u = xoshiro_uniform(dice);
+    /* Taylor's series of odd order lies below exp(log_none): most often nobody goes, and that is known without it */
+    if (u < 1 + log_none * (1 + log_none * (1.0 / 2 + log_none * (1.0 / 6))))
         return 0;
-    return (int64_t)walk_up(rng, size, expm1(-log_keep), exp(log_none), u);
+    const double none = wg_exp(log_none);
+    return u < none ? 0 : (int64_t)walk_up(dice, size, wg_expm1(-log_keep), none, u);
 }

@@ -45,20 +45,32 @@ int32_t wg_day_from_date(struct wg_date date) {
     return (int32_t)era * ERA_DAYS + day_of_era - EPOCH_SHIFT;
 }
 
-struct wg_date wg_date_from_day(int32_t day) {
+/* A day as its year from 1 March and its place there, 0..365. */
+struct march_day {
+    int year, day_of_year;
+};
+
+static struct march_day from_march(int32_t day) {
     wg_assert(day >= WG_DAY_FIRST && day <= WG_DAY_LAST);
     const int shifted = day + EPOCH_SHIFT; /* > 0 over the whole range */
     const int era = shifted / ERA_DAYS;
     const int day_of_era = shifted % ERA_DAYS;
     /* 1460 = days of 4 years less one, 36524 = of a century, 146096 = of an era less one */
     const int year_of_era = (day_of_era - day_of_era / 1460 + day_of_era / 36524 - day_of_era / 146096) / 365;
-    const int day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
-    const int month_from_march = (5 * day_of_year + 2) / 153;
+    return (struct march_day){
+        .year = era * ERA_YEARS + year_of_era,
+        .day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100),
+    };
+}
+
+struct wg_date wg_date_from_day(int32_t day) {
+    const struct march_day march = from_march(day);
+    const int month_from_march = (5 * march.day_of_year + 2) / 153;
     const int month = month_from_march < 10 ? month_from_march + 3 : month_from_march - 9;
     return (struct wg_date){
-        .year = era * ERA_YEARS + year_of_era + (month <= 2 ? 1 : 0),
+        .year = march.year + (month <= 2 ? 1 : 0),
         .month = month,
-        .day = day_of_year - (153 * month_from_march + 2) / 5 + 1,
+        .day = march.day_of_year - (153 * month_from_march + 2) / 5 + 1,
     };
 }
 
@@ -68,10 +80,11 @@ int wg_day_of_year(int32_t day) {
 }
 
 int wg_season_index(int32_t day) {
-    const struct wg_date date = wg_date_from_day(day);
-    const int index = wg_day_of_year(day) - 1;
-    const int last_of_february = 58;
-    return wg_is_leap(date.year) && index > last_of_february ? index - 1 : index;
+    const int first_of_march = 59, march_to_december = 306; /* days */
+    const int from = from_march(day).day_of_year;           /* the leap day is the last one */
+    if (from < march_to_december)
+        return from + first_of_march;
+    return from - march_to_december < first_of_march ? from - march_to_december : first_of_march - 1;
 }
 
 int wg_month_index(int32_t day) {

@@ -15,14 +15,11 @@
  */
 #include "wintergrub/random.h"
 
+#include "base/xoshiro.h"
 #include "wintergrub/error.h"
 
 #include <gsl/gsl_randist.h>
 #include <math.h>
-
-struct xoshiro {
-    uint64_t word[4];
-};
 
 static uint64_t splitmix_step(uint64_t x) {
     x += UINT64_C(0x9e3779b97f4a7c15);
@@ -39,45 +36,19 @@ static void fill(struct xoshiro *state, uint64_t key) {
     }
 }
 
-static uint64_t rotate_left(uint64_t x, int bits) {
-    return (x << bits) | (x >> (64 - bits));
-}
-
-static uint64_t next_bits(struct xoshiro *state) {
-    uint64_t *const s = state->word;
-    const uint64_t result = rotate_left(s[0] + s[3], 23) + s[0];
-    const uint64_t shifted = s[1] << 17;
-    s[2] ^= s[0];
-    s[3] ^= s[1];
-    s[1] ^= s[2];
-    s[0] ^= s[3];
-    s[2] ^= shifted;
-    s[3] = rotate_left(s[3], 45);
-    return result;
-}
-
-/* Zero is drawn again (chance 2^-53): GSL's samplers and ours take logarithms of this. */
-static double next_uniform(struct xoshiro *state) {
-    uint64_t bits;
-    do
-        bits = next_bits(state) >> 11;
-    while (bits == 0);
-    return (double)bits * 0x1p-53;
-}
-
 static void gsl_set(void *state, unsigned long seed) {
     fill(state, seed);
 }
 
 static unsigned long gsl_get(void *state) {
-    return (unsigned long)(next_bits(state) >> 32);
+    return (unsigned long)(xoshiro_bits(state) >> 32);
 }
 
 static double gsl_get_double(void *state) {
-    return next_uniform(state);
+    return xoshiro_uniform(state);
 }
 
-static const gsl_rng_type xoshiro_type = {
+const gsl_rng_type wg_xoshiro_type = {
     .name = "wintergrub xoshiro256++",
     .max = 0xffffffffUL,
     .min = 0,
@@ -88,25 +59,20 @@ static const gsl_rng_type xoshiro_type = {
 };
 
 const gsl_rng_type *wg_rng_type(void) {
-    return &xoshiro_type;
-}
-
-static struct xoshiro *state_of(const gsl_rng *rng) {
-    wg_assert(rng->type == &xoshiro_type);
-    return rng->state;
+    return &wg_xoshiro_type;
 }
 
 void wg_rng_start(gsl_rng *rng, uint64_t seed, uint64_t replicate, enum wg_purpose purpose) {
     const uint64_t replicate_key = splitmix_step(splitmix_step(seed) ^ replicate);
-    fill(state_of(rng), splitmix_step(replicate_key ^ (uint64_t)purpose));
+    fill(xoshiro_of(rng), splitmix_step(replicate_key ^ (uint64_t)purpose));
 }
 
 uint64_t wg_rng_bits(gsl_rng *rng) {
-    return next_bits(state_of(rng));
+    return xoshiro_bits(xoshiro_of(rng));
 }
 
 double wg_uniform(gsl_rng *rng) {
-    return next_uniform(state_of(rng));
+    return xoshiro_uniform(xoshiro_of(rng));
 }
 
 double wg_normal(gsl_rng *rng) {

@@ -4,7 +4,7 @@
  */
 #include "cli/chart.h"
 
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -4,7 +4,7 @@
 #include "cli/command.h"
 #include "cli/load.h"
 #include "cli/say.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <stdlib.h>
 

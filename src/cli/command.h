@@ -17,7 +17,7 @@ struct wg_option {
     const char *text;  /* one line of help */
 };
 
-#define WG_MOST_OPTIONS 12
+#define WG_MOST_OPTIONS 16
 
 struct wg_command;
 

@@ -3,7 +3,7 @@
  * not the same.
  */
 #include "cli/compare.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <string.h>

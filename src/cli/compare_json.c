@@ -3,7 +3,7 @@
  * to the first. What is not there is null.
  */
 #include "cli/compare.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <inttypes.h>
 #include <wintergrub/version.h>

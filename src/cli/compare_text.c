@@ -4,7 +4,7 @@
  */
 #include "cli/compare.h"
 #include "cli/say.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -66,6 +66,8 @@ static void put_row(struct page *page, const char *label, show_cell *show, const
     (void)fprintf(page->to, "%-*s", LABEL, label);
     for (int i = 0; i < page->n_columns; i++) {
         show(page, page->column[i], outcome, cell);
+        if (page->code < 0)
+            (void)snprintf(cell, sizeof cell, "?"); /* no memory: the command fails, and no wrong number was shown */
         (void)fprintf(page->to, "%-*s%s", i + 1 < page->n_columns ? CELL - 1 : 0, cell,
                       i + 1 < page->n_columns ? " " : "\n");
     }

@@ -4,7 +4,7 @@
 #include "cli/decide.h"
 
 #include "cli/say.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -33,24 +33,31 @@ static void list(const struct wg_figures *figures, const char *folder) {
     char text[1024];
     (void)snprintf(text, sizeof text, "%.900s", folder);
     wg_clean(text);
-    (void)printf("%zu figures in %s\n", figures->n, text);
+    (void)printf("%zu %s in %s\n", figures->n, figures->n == 1 ? "figure" : "figures", text);
 }
 
 /* Of a result or of a comparison. */
 static int make(struct wg_figures *figures, const char *path, struct wg_error *err) {
     struct wg_result_data data = {0};
     struct wg_comparison_data comparison = {0};
-    int code;
-    if (wg_comparison_data_is(path)) {
+    struct wg_answer_data answer = {0};
+    const int is_comparison = wg_comparison_data_is(path, err);
+    int code = is_comparison;
+    if (is_comparison == 1) {
         code = wg_comparison_data_open(&comparison, path, err);
         if (code == 0)
             code = wg_figures_compare(figures, &comparison, err);
-    } else {
+    } else if (is_comparison == 0 && (code = wg_answer_data_is(path, err)) == 1) {
+        code = wg_answer_data_open(&answer, path, err);
+        if (code == 0)
+            code = wg_figures_size(figures, &answer, err);
+    } else if (is_comparison == 0 && code == 0) {
         code = wg_result_data_open(&data, path, err);
         if (code == 0)
             code = wg_figures_make(figures, &data, err);
     }
     wg_comparison_data_free(&comparison);
+    wg_answer_data_free(&answer);
     wg_result_data_free(&data);
     return code;
 }
@@ -91,8 +98,8 @@ const struct wg_command wg_command_figures = {
     .summary = "draw a result: SVG, PDF and PNG",
     .help = "Draws what is in a result: stages with their ranges, the colony stage upon\n"
             "stage, generations side by side, temperatures and heat, crawl-off by week,\n"
-            "flies in spring; of a comparison, harvest against cost. Each as SVG, PDF and PNG (1280 by 720). The SVG "
-            "holds the\n"
+            "flies in spring; of a comparison, harvest against cost; of an answer of size,\n"
+            "chance against value. Each as SVG, PDF and PNG (1280 by 720). The SVG holds the\n"
             "numbers drawn, as CSV in <metadata>.",
     .least = 1,
     .most = 1,

@@ -13,6 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
+#include <wintergrub/answer_file.h>
 
 #define PER_DRAW 4
 #define MOST_ROUNDS 8
@@ -73,8 +74,11 @@ struct job {
     struct wg_scenario scenario;
     struct wg_log log;
     struct wg_fit fit;
-    struct wg_result_place place;
-    const char *path; /* of the draws, NULL: none */
+    struct wg_result_place place; /* of the draws */
+    struct wg_answer_file *answer;
+    const char *path; /* of the draws or the answer, NULL: none */
+    bool is_csv;      /* the draws */
+    char started[32];
     int64_t draws;
     int threads;
 };
@@ -108,19 +112,62 @@ static int live(const struct wg_words *words, struct job *job, struct wg_error *
 }
 
 static int print(const struct wg_words *words, const struct job *job, struct wg_error *err) {
-    const struct wg_fitting fitting = {&job->scenario, &job->log, &job->fit, words->argument[1], job->path};
+    const struct wg_fitting fitting = {&job->scenario, &job->log, &job->fit, words->argument[1],
+                                       job->is_csv ? job->path : NULL};
     if (wg_words_has(words, "json"))
         return wg_fitting_print_json(&fitting, stdout, err);
     return wg_fitting_print(&fitting, stdout, err);
 }
 
+/* ---- the file of the answer ---- */
+
+static int write_answer(const struct wg_words *words, struct job *job, struct wg_error *err) {
+    char text[256];
+    char *const line = wg_words_line(words);
+    if (line == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
+    (void)snprintf(text, sizeof text, "%d notes weighed against the plan: %.0f of %lld draws carry the weight%s.",
+                   job->log.n, job->fit.effective, (long long)job->fit.n,
+                   job->fit.effective < WG_FIT_DEGENERATE ? ", too few: take it for a hint only" : "");
+    const struct wg_provenance provenance = {.command_line = line,
+                                             .started = job->started,
+                                             .replicates = job->fit.replicates,
+                                             .seed = job->scenario.plan.seed};
+    const int code = wg_answer_file_close(job->answer,
+                                          &(struct wg_answer){.kind = WG_ANSWER_FIT,
+                                                              .scenario = &job->scenario,
+                                                              .provenance = &provenance,
+                                                              .text = text,
+                                                              .fit = &job->fit,
+                                                              .log = &job->log,
+                                                              .log_path = words->argument[1]},
+                                          err);
+    job->answer = NULL;
+    free(line);
+    return code;
+}
+
+static int open_file(struct job *job, bool force, struct wg_error *err) {
+    if (job->path == NULL)
+        return 0;
+    return job->is_csv ? wg_result_place_open(&job->place, job->path, force, err)
+                       : wg_answer_file_create(&job->answer, job->path, force, err);
+}
+
+static int write_file(const struct wg_words *words, struct job *job, struct wg_error *err) {
+    if (job->path == NULL)
+        return 0;
+    return job->is_csv ? write_draws(&job->place, &job->fit, err) : write_answer(words, job, err);
+}
+
 static int weigh(const struct wg_words *words, struct job *job) {
     struct wg_error err = {0};
-    int code = job->path != NULL ? wg_result_place_open(&job->place, job->path, wg_words_has(words, "force"), &err) : 0;
+    wg_simulate_now(job->started);
+    int code = open_file(job, wg_words_has(words, "force"), &err);
     if (code == 0)
         code = live(words, job, &err);
-    if (code == 0 && job->path != NULL)
-        code = write_draws(&job->place, &job->fit, &err);
+    if (code == 0)
+        code = write_file(words, job, &err);
     if (code == 0)
         code = print(words, job, &err);
     if (code == WG_STOPPED) {
@@ -140,6 +187,8 @@ static int apply_options(const struct wg_words *words, struct job *job) {
     job->draws = (int64_t)draws;
     job->threads = (int)threads;
     job->path = wg_words_option(words, "output");
+    const size_t length = job->path != NULL ? strlen(job->path) : 0;
+    job->is_csv = length >= 4 && strcmp(job->path + length - 4, ".csv") == 0;
     return status;
 }
 
@@ -155,6 +204,7 @@ static int fit(const struct wg_words *words) {
     if (status == 0)
         status = weigh(words, &job);
     wg_result_place_free(&job.place);
+    wg_answer_file_abandon(job.answer);
     wg_fit_free(&job.fit);
     wg_log_free(&job.log);
     wg_scenario_free(&job.scenario);
@@ -162,7 +212,7 @@ static int fit(const struct wg_words *words) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "write 200 draws that agree with the log (CSV)"},
+    {"output", 'o', "FILE", "write the whole answer (HDF5); FILE.csv: 200 draws of it"},
     {"draws", 0, "N", "draws of the last round (default: 1000)"},
     {"seed", 0, "N", "where chance begins, not as the scenario says"},
     {"threads", 't', "N", "how many at once (default: one per processor)"},

@@ -3,7 +3,7 @@
  * warnings, cautions.
  */
 #include "cli/forecast.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <string.h>

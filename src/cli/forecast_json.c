@@ -4,7 +4,7 @@
  */
 #include "cli/decide.h"
 #include "cli/forecast.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <inttypes.h>
 #include <string.h>

@@ -5,7 +5,7 @@
 #include "cli/decide.h"
 #include "cli/forecast.h"
 #include "cli/say.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <string.h>

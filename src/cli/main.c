@@ -2,6 +2,7 @@
  * What does the command line do? It finds the command, hands it its words and
  * ends with its status. Results are on standard output, all else on standard error.
  */
+#include "cli/hands.h"
 #include "cli/say.h"
 #include "cli/stop.h"
 #include "cli/words.h"
@@ -73,9 +74,27 @@ static int dispatch(int argc, char **argv) {
     return command != NULL ? run_command(command, argc, argv) : unknown_command(name);
 }
 
+/*
+ * Of several processes (mpirun) only number 0 is the program as people know it. The launcher shows it a terminal even
+ * where its own output goes to a file, so there is no colour.
+ */
+static int as_one_of_many(int argc, char **argv) {
+    if (wg_ranks_count() > 1)
+        (void)setenv("NO_COLOR", "1", 1);
+    if (wg_ranks_me() == 0)
+        return wg_say_output_end(dispatch(argc, argv));
+    wg_hands_serve();
+    return WG_STATUS_DONE;
+}
+
 int main(int argc, char **argv) {
+    struct wg_error err = {0};
+    if (wg_ranks_begin(&argc, &argv, &err) < 0)
+        return wg_say_error(&err);
     (void)gsl_set_error_handler_off();
     wg_stop_listen();
     (void)setvbuf(stdout, NULL, _IOFBF, OUTPUT_BUFFER);
-    return wg_say_output_end(dispatch(argc, argv));
+    const int status = as_one_of_many(argc, argv);
+    wg_ranks_end();
+    return status;
 }

@@ -4,14 +4,14 @@
 #include "cli/decide.h"
 #include "cli/load.h"
 #include "cli/say.h"
-#include "cli/show.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/matters.h>
+#include <wintergrub/answer_file.h>
 #include <wintergrub/version.h>
 
 #define KEEP 12
@@ -161,14 +161,52 @@ static int print_json(const struct wg_scenario *scenario, const struct wg_matter
     return wg_json_print(json, to, err);
 }
 
+/* ---- the file ---- */
+
+#define NAMED 3 /* unknowns in the one sentence of the file */
+
+static void say_ranking(const struct wg_matters *matters, char out[SENTENCE]) {
+    if (matters->n_kept == 0 || !(matters->sd > 0)) {
+        (void)snprintf(out, SENTENCE, "Nothing matters for %s.", answer_name(matters));
+        return;
+    }
+    (void)snprintf(out, SENTENCE, "What matters for %s, by share of its spread:", answer_name(matters));
+    for (int i = 0; i < matters->n_kept && i < NAMED; i++) {
+        char share[16];
+        const size_t used = strlen(out);
+        wg_decide_share(fmax(0, matters->unknown[i].share.total), share);
+        (void)snprintf(out + used, SENTENCE - used, "%s %s (%s)", i > 0 ? "," : "", matters->unknown[i].parameter->name,
+                       share);
+    }
+}
+
+static int store(struct wg_answer_file *file, const struct wg_words *words, const struct wg_scenario *scenario,
+                 const struct wg_matters *matters, const char *started, struct wg_error *err) {
+    char text[SENTENCE];
+    char *const line = wg_words_line(words);
+    if (line == NULL) {
+        wg_answer_file_abandon(file);
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
+    }
+    const struct wg_provenance provenance = {
+        .command_line = line, .started = started, .replicates = matters->replicates, .seed = scenario->plan.seed};
+    say_ranking(matters, text);
+    const int code = wg_answer_file_close(file,
+                                          &(struct wg_answer){.kind = WG_ANSWER_MATTERS,
+                                                              .scenario = scenario,
+                                                              .provenance = &provenance,
+                                                              .text = text,
+                                                              .matters = matters},
+                                          err);
+    free(line);
+    return code;
+}
+
 /* ---- the run ---- */
 
-int wg_matters_command(const struct wg_words *words, const struct wg_scenario *scenario, int threads, int64_t budget) {
-    struct wg_matters *const matters = calloc(1, sizeof *matters);
+static int study(const struct wg_words *words, const struct wg_scenario *scenario, int threads, int64_t budget,
+                 struct wg_matters *matters, struct wg_error *err) {
     struct wg_progress progress;
-    struct wg_error err = {0};
-    if (matters == NULL)
-        return wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     const struct wg_matters_options options = {.outcome = WG_MATTERS_CHOOSE,
                                                .budget = budget,
                                                .keep = KEEP,
@@ -176,19 +214,43 @@ int wg_matters_command(const struct wg_words *words, const struct wg_scenario *s
                                                .stop = wg_stop_flag(),
                                                .progress = wg_progress_begin(&progress, wg_words_has(words, "quiet")),
                                                .progress_self = &progress};
-    int code = wg_matters_run(&scenario->plan, &options, matters, &err);
+    const int code = wg_matters_run(&scenario->plan, &options, matters, err);
     wg_progress_end(&progress);
-    int status = WG_STATUS_DONE;
+    return code;
+}
+
+int wg_matters_command(const struct wg_words *words, const struct wg_scenario *scenario, int threads, int64_t budget) {
+    struct wg_matters *const matters = calloc(1, sizeof *matters);
+    struct wg_answer_file *file = NULL;
+    struct wg_error err = {0};
+    const char *const path = wg_words_option(words, "output");
+    char started[32];
+    int code = 0;
+    if (matters == NULL) {
+        (void)wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the study.");
+        return wg_say_error(&err);
+    }
+    wg_simulate_now(started);
+    if (path != NULL)
+        code = wg_answer_file_create(&file, path, wg_words_has(words, "force"), &err);
+    if (code == 0)
+        code = study(words, scenario, threads, budget, matters, &err);
     if (code == 0 && wg_words_has(words, "json"))
         code = print_json(scenario, matters, stdout, &err);
     else if (code == 0)
         print(matters, stdout);
-    if (code == WG_STOPPED) {
-        wg_say("stopped.");
-        status = wg_stop_status();
-    } else if (code < 0) {
-        status = wg_load_say_error(scenario, &err);
+    if (code == 0 && file != NULL) {
+        code = store(file, words, scenario, matters, started, &err);
+        file = NULL;
     }
+    wg_answer_file_abandon(file);
     free(matters);
-    return wg_say_output_end(status);
+    if (code == WG_STOPPED) {
+        wg_say("stopped; nothing was written.");
+        return wg_stop_status();
+    }
+    const int status = wg_say_output_end(code < 0 ? wg_load_say_error(scenario, &err) : WG_STATUS_DONE);
+    if (code == 0 && path != NULL && !wg_words_has(words, "quiet"))
+        wg_say("the answer is in %s", path);
+    return status;
 }

@@ -100,12 +100,13 @@ static int report_file(const char *result, const char *path, int force) {
     struct wg_error err = {0};
     struct wg_result_data data = {0};
     struct wg_comparison_data comparison = {0};
+    const int is_comparison = wg_comparison_data_is(result, &err);
     int status = 0;
-    if (wg_comparison_data_is(result)) {
+    if (is_comparison == 1) {
         if (wg_comparison_data_open(&comparison, result, &err) < 0 ||
             write_comparison(&comparison, path, force, &err) < 0)
             status = wg_say_error(&err);
-    } else if (wg_result_data_open(&data, result, &err) < 0) {
+    } else if (is_comparison < 0 || wg_result_data_open(&data, result, &err) < 0) {
         status = wg_say_error(&err);
     } else {
         status = report_result(&data, path, force);
@@ -122,7 +123,7 @@ static int report(const struct wg_words *words) {
     int status;
     if (path == NULL)
         status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    else
+    else if (!wg_report_size(words->argument[0], path, wg_words_has(words, "force"), &status))
         status = report_file(words->argument[0], path, wg_words_has(words, "force"));
     if (status == 0)
         wg_say("the report is in %s", path);

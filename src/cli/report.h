@@ -24,6 +24,9 @@ int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct 
 int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_figures *figures, struct wg_bytes *page,
                              struct wg_error *err);
 
+/** True if the file is an answer (of size; others are refused in words): then its page was written, or not, *status says. */
+bool wg_report_size(const char *answer, const char *path, int force, int *status);
+
 /** The answer, sentence 0, 1, 2: alive, harvest, spring or heat. */
 void wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]);
 /** The work calendar as two tables. */

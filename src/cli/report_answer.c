@@ -3,7 +3,7 @@
  * there to harvest and from when, what does the winter cost or when do flies come.
  */
 #include "cli/report.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -21,7 +21,9 @@ static void say_alive(const struct wg_forecast *forecast, char out[WG_SENTENCE])
     wg_show_whole(forecast->summary->n, all);
     wg_show_percent(interval.low, decimals, low);
     wg_show_percent(interval.high, decimals, high);
-    (void)snprintf(out, WG_SENTENCE, "The colony is alive at the end in %s of %s possible %s: a chance of %s to %s %%.",
+    (void)snprintf(out, WG_SENTENCE,
+                   "The colony is alive at the end in %s of %s possible %s: a chance of %s to %s %% (95 %% "
+                   "interval).",
                    alive, all, wg_forecast_noun(&forecast->scenario->plan), low, high);
 }
 

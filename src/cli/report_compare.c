@@ -3,7 +3,7 @@
  * by how much and how surely, and what it costs.
  */
 #include "cli/report.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -14,18 +14,27 @@ static const char *name_of(const struct wg_comparison_data *data, int setup) {
     return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
 }
 
+/* What an outcome is in a table: a chance in per cent, days and weeks as words. */
+static const char *unit_of(const struct wg_outcome *outcome) {
+    static const char *const said[][2] = {{"1", ""}, {"day", " days"}, {"week", " weeks"}, {"kW h", " kWh"}};
+    if (strcmp(outcome->name, "survived") == 0)
+        return " % points";
+    for (size_t i = 0; i < sizeof said / sizeof *said; i++)
+        if (strcmp(outcome->unit, said[i][0]) == 0)
+            return said[i][1];
+    return outcome->unit;
+}
+
 /* "+1.2", "-3 days": with its sign, in kg and lb for weights. */
-static void show_change(const char *unit, double value, char out[WG_SHOWN]) {
+static void show_change(const struct wg_outcome *outcome, double value, char out[WG_SHOWN]) {
+    const double size = strcmp(outcome->name, "survived") == 0 ? 100 * fabs(value) : fabs(value);
+    const bool is_mass = strcmp(outcome->unit, "kg") == 0;
     char shown[WG_SHOWN];
-    const char *const sign = value < 0 ? "-" : "+";
-    if (strcmp(unit, "kg") == 0) {
-        wg_show_mass(fabs(value), shown);
-        (void)snprintf(out, WG_SHOWN, "%s%.90s", sign, shown);
-        return;
-    }
-    wg_show_number(fabs(value), shown);
-    (void)snprintf(out, WG_SHOWN, "%s%.60s%s%.20s", sign, shown, strcmp(unit, "1") == 0 ? "" : " ",
-                   strcmp(unit, "1") == 0 ? "" : unit);
+    if (is_mass)
+        wg_show_mass(size, shown);
+    else
+        wg_show_number(size, shown);
+    (void)snprintf(out, WG_SHOWN, "%s%.70s%.20s", value < 0 ? "-" : "+", shown, is_mass ? "" : unit_of(outcome));
 }
 
 static void show_chance(const struct wg_difference *difference, char out[WG_SHOWN]) {
@@ -34,27 +43,30 @@ static void show_chance(const struct wg_difference *difference, char out[WG_SHOW
     (void)snprintf(out, WG_SHOWN, "%.60s %%", percent);
 }
 
+static const char *const difference_head[] = {"outcome", "mean difference", "95 % interval", "better than A in"};
+
 static void put_difference(struct wg_bytes *page, const struct wg_outcome *outcome,
                            const struct wg_difference *difference) {
     char mean[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], between[2 * WG_SHOWN + 8], chance[WG_SHOWN] = "-";
     if (difference->n == 0)
         return;
-    show_change(outcome->unit, difference->mean, mean);
-    show_change(outcome->unit, difference->interval.low, low);
-    show_change(outcome->unit, difference->interval.high, high);
+    show_change(outcome, difference->mean, mean);
+    show_change(outcome, difference->interval.low, low);
+    show_change(outcome, difference->interval.high, high);
     (void)snprintf(between, sizeof between, "%s to %s", low, high);
     if (!isnan(difference->chance))
         show_chance(difference, chance);
-    const char *const cell[] = {outcome->text, mean, isnan(difference->interval.low) ? "-" : between, chance};
-    wg_page_table_row(page, cell, 4);
+    const bool is_chance = strcmp(outcome->name, "survived") == 0;
+    const char *const cell[] = {is_chance ? "chance to be alive at the end" : outcome->text, mean,
+                                isnan(difference->interval.low) ? "-" : between, chance};
+    wg_page_table_row(page, difference_head, cell, 4);
 }
 
 /* Every compared outcome of a setup less that of A. */
 static int put_setup(struct wg_comparison_data *data, int setup, struct wg_bytes *page, struct wg_error *err) {
-    static const char *const head[] = {"outcome", "mean difference", "95 % interval", "better than A in"};
     char caption[256];
     (void)snprintf(caption, sizeof caption, "%c %.160s, against A", 'A' + setup, name_of(data, setup));
-    wg_page_table_begin(page, caption, head, 4);
+    wg_page_table_begin(page, caption, difference_head, 4);
     for (int c = 0; c < WG_N_COMPARED; c++) {
         const struct wg_outcome *const outcome = wg_compared_outcome((enum wg_compared)c);
         double *values;
@@ -83,7 +95,8 @@ static int put_survival(struct wg_comparison_data *data, struct wg_bytes *page, 
         char text[WG_SENTENCE], low[WG_SHOWN], high[WG_SHOWN];
         wg_show_percent(interval.low, 0, low);
         wg_show_percent(interval.high, 0, high);
-        (void)snprintf(text, sizeof text, "%c, %.200s: alive at the end in %zu of %lld, a chance of %s to %s %%.",
+        (void)snprintf(text, sizeof text,
+                       "%c, %.200s: alive at the end in %zu of %lld, a chance of %s to %s %% (95 %% interval).",
                        'A' + i, name_of(data, i), hits, (long long)data->replicates, low, high);
         wg_page_paragraph(page, "answer", text);
     }
@@ -97,13 +110,13 @@ static void put_provenance(const struct wg_comparison_data *data, struct wg_byte
     wg_page_section(page, "Where this comes from");
     wg_page_table_begin(page, "One seed, the same weather and mishaps for all.", head, 2);
     (void)snprintf(text, sizeof text, "%llu", (unsigned long long)data->seed);
-    wg_page_table_row(page, (const char *const[]){"made by", data->source}, 2);
-    wg_page_table_row(page, (const char *const[]){"command line", data->command_line}, 2);
-    wg_page_table_row(page, (const char *const[]){"started (UTC)", data->started}, 2);
-    wg_page_table_row(page, (const char *const[]){"seed", text}, 2);
+    wg_page_table_row(page, NULL, (const char *const[]){"made by", data->source}, 2);
+    wg_page_table_row(page, NULL, (const char *const[]){"command line", data->command_line}, 2);
+    wg_page_table_row(page, NULL, (const char *const[]){"started (UTC)", data->started}, 2);
+    wg_page_table_row(page, NULL, (const char *const[]){"seed", text}, 2);
     for (int i = 0; i < data->n; i++) {
         (void)snprintf(text, sizeof text, "SHA-256 of %c", 'A' + i);
-        wg_page_table_row(page, (const char *const[]){text, data->scenario_sha256[i]}, 2);
+        wg_page_table_row(page, NULL, (const char *const[]){text, data->scenario_sha256[i]}, 2);
     }
     wg_page_table_end(page);
     for (int i = 0; i < data->n; i++) {
@@ -114,8 +127,9 @@ static void put_provenance(const struct wg_comparison_data *data, struct wg_byte
 
 int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_figures *figures, struct wg_bytes *page,
                              struct wg_error *err) {
+    static const char *const headings[] = {"The answer", "Against the first", "Where this comes from", NULL};
     char text[WG_SENTENCE];
-    wg_page_begin(page, "Setups compared over the same weather");
+    wg_page_begin(page, "Setups compared over the same weather", headings);
     (void)snprintf(text, sizeof text,
                    "Which of %d setups is worth it? Each lived through the same %lld possible futures.", data->n,
                    (long long)data->replicates);

@@ -3,7 +3,7 @@
  */
 #include "cli/decide.h"
 #include "cli/report.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -28,12 +28,15 @@ static void put_goals(const struct wg_report *report, struct wg_bytes *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     char *text = NULL;
     size_t size = 0;
-    FILE *const to = plan->n_goals > 0 ? open_memstream(&text, &size) : NULL;
-    if (to == NULL)
+    if (plan->n_goals == 0)
         return;
-    wg_decide_print_goals(report->forecast->odds, wg_forecast_noun(plan), to);
-    if (fclose(to) == 0)
+    FILE *const to = open_memstream(&text, &size);
+    if (to != NULL)
+        wg_decide_print_goals(report->forecast->odds, wg_forecast_noun(plan), to);
+    if (to != NULL && fclose(to) == 0)
         wg_page_preformatted(page, NULL, text);
+    else
+        page->failed = true; /* no memory: a page without its goals would be taken for one that has none */
     free(text);
 }
 
@@ -79,7 +82,7 @@ static int put_setup(const struct wg_report *report, struct wg_bytes *page, stru
 static void put_fact(struct wg_bytes *page, const char *name, const char *value) {
     const char *const cell[] = {name, value};
     if (value != NULL && *value != '\0')
-        wg_page_table_row(page, cell, 2);
+        wg_page_table_row(page, NULL, cell, 2);
 }
 
 static void put_provenance(const struct wg_result_data *data, struct wg_bytes *page) {
@@ -102,7 +105,14 @@ static void put_provenance(const struct wg_result_data *data, struct wg_bytes *p
 }
 
 int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {
-    wg_page_begin(page, report->data->title);
+    static const char *const headings[] = {"The answer",
+                                           "Figures",
+                                           "The work, week by week",
+                                           "The setup",
+                                           "What was assumed of the animal",
+                                           "Where this comes from",
+                                           NULL};
+    wg_page_begin(page, report->data->title, headings);
     put_question(report, page);
     put_answer(report, page);
     int code = put_figures(report, page, err);

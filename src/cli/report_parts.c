@@ -2,7 +2,7 @@
  * What else belongs in a report: the work week by week, and on what it all rests.
  */
 #include "cli/report.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -30,7 +30,7 @@ static double shortest_pull(const struct wg_work *work, int week) {
     return days;
 }
 
-static void put_week(const struct wg_work *work, int week, struct wg_bytes *page) {
+static void put_week(const struct wg_work *work, int week, const char *const *head, struct wg_bytes *page) {
     struct wg_work_week w;
     char date[WG_SHOWN], wanted[WG_SHOWN], given[WG_SHOWN] = "without limit", pull[WG_SHOWN], crawl_off[WG_SHOWN];
     wg_work_week(work, week, &w);
@@ -45,7 +45,7 @@ static void put_week(const struct wg_work *work, int week, struct wg_bytes *page
     show_pull(shortest_pull(work, week), pull);
     wg_show_mass_range(w.crawl_off_kg.q05, w.crawl_off_kg.q95, crawl_off);
     const char *const cell[] = {date, wanted, given, pull, crawl_off};
-    wg_page_table_row(page, cell, 5);
+    wg_page_table_row(page, head, cell, 5);
 }
 
 void wg_report_work(const struct wg_work *work, struct wg_bytes *page) {
@@ -54,7 +54,7 @@ void wg_report_work(const struct wg_work *work, struct wg_bytes *page) {
         "the plan gives", "pull traps every", "crawl-off"};
     wg_page_table_begin(page, "Ranges hold nine in ten.", head, 5);
     for (int week = 0; week < work->n_weeks; week++)
-        put_week(work, week, page);
+        put_week(work, week, head, page);
     wg_page_table_end(page);
 }
 
@@ -85,7 +85,7 @@ void wg_report_assumptions(const struct wg_result_data *data, const struct wg_pl
         const char *const cell[] = {p->name,   p->meaning,
                                     p->value,  strcmp(p->unit, "1") == 0 ? "" : p->unit,
                                     p->source, changed ? "set" : is_judged(p) ? "judgement" : ""};
-        wg_page_table_row(page, cell, 6);
+        wg_page_table_row(page, NULL, cell, 6);
     }
     wg_page_table_end(page);
 }

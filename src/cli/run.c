@@ -4,10 +4,12 @@
 #include "cli/chart.h"
 #include "cli/decide.h"
 #include "cli/forecast.h"
+#include "cli/hands.h"
 #include "cli/load.h"
 #include "cli/say.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
+#include "cli/sweep.h"
 #include "cli/words.h"
 
 #include <stdlib.h>
@@ -29,7 +31,7 @@ static char *default_path(const char *scenario) {
 }
 
 /* What the command line says comes before what the scenario says. */
-static int apply_options(const struct wg_words *words, struct wg_plan *plan, struct wg_simulation *simulation) {
+int wg_run_apply_options(const struct wg_words *words, struct wg_plan *plan, struct wg_simulation *simulation) {
     uint64_t replicates = (uint64_t)plan->replicates, threads = 0;
     int status = wg_words_whole(words, "replicates", 1, MOST_REPLICATES, &replicates);
     if (status == 0)
@@ -49,7 +51,7 @@ static int print(const struct wg_words *words, const struct wg_forecast *forecas
                                                  : wg_forecast_print(forecast, stdout, &err);
     if (code < 0)
         return wg_say_error(&err);
-    if (!wg_words_has(words, "json") && !wg_words_has(words, "quiet") && isatty(STDOUT_FILENO))
+    if (!wg_words_has(words, "json") && !wg_words_has(words, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1)
         wg_chart_print(chart, wg_chart_is_utf8(), stdout);
     if (wg_words_has(words, "calendar") && !wg_words_has(words, "json"))
         wg_work_print(forecast->work, stdout);
@@ -116,15 +118,19 @@ static int make_sure(const struct wish *wish, struct wg_scenario *scenario, cons
     struct wg_error err = {0};
     struct wg_odds odds;
     struct wg_progress progress;
+    struct wg_hands hands;
     wg_odds_init(&odds, &scenario->plan);
-    const struct wg_ensemble_options options = {.count = scenario->plan.replicates,
-                                                .threads = simulation->threads,
-                                                .stop = wg_stop_flag(),
-                                                .progress = wg_progress_begin(&progress, simulation->quiet),
-                                                .progress_self = &progress};
+    struct wg_ensemble_options options = {.count = scenario->plan.replicates,
+                                          .threads = simulation->threads,
+                                          .stop = wg_stop_flag(),
+                                          .progress = wg_progress_begin(&progress, simulation->quiet),
+                                          .progress_self = &progress};
     const struct wg_sure sure = {wish->half_width, WG_DECIDE_CONFIDENCE, (int64_t)wish->at_most};
-    const int code = wg_sure_run(&scenario->plan, &options, &sure, &odds, NULL, 0, &err);
+    int code = wg_hands_init(&hands, scenario, &options.elsewhere, &err);
+    if (code == 0)
+        code = wg_sure_run(&scenario->plan, &options, &sure, &odds, NULL, 0, &err);
     wg_progress_end(&progress);
+    wg_hands_free(&hands);
     if (code == WG_STOPPED) {
         wg_say("stopped; nothing was written.");
         return wg_stop_status();
@@ -150,18 +156,19 @@ static int simulate_as_wished(const struct wg_words *words, struct wg_scenario *
     return status == 0 ? simulate(words, scenario, simulation) : status;
 }
 
-static int run(const struct wg_words *words) {
+static int run_one(const struct wg_words *words) {
     struct wg_scenario scenario = {0};
     struct wg_simulation simulation = {0};
     struct wish wish;
     char *const path = default_path(words->argument[0]), *const line = wg_words_line(words);
-    int status = apply_options(words, &scenario.plan, &simulation); /* a mistyped option first, before all reading */
+    int status =
+        wg_run_apply_options(words, &scenario.plan, &simulation); /* a mistyped option first, before all reading */
     if (status == 0)
         status = read_wish(words, &wish);
     if (status == 0)
         status = wg_load_scenario(&scenario, words->argument[0]);
     if (status == 0)
-        status = apply_options(words, &scenario.plan, &simulation);
+        status = wg_run_apply_options(words, &scenario.plan, &simulation);
     if (status == 0 && (path == NULL || line == NULL))
         status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     if (status == 0) {
@@ -176,6 +183,14 @@ static int run(const struct wg_words *words) {
     return status;
 }
 
+static int run(const struct wg_words *words) {
+    if (wg_sweep_is_meant(words))
+        return wg_sweep(words);
+    if (wg_words_has(words, "part"))
+        return wg_say_usage(words->command, "--part is for several scenarios.");
+    return run_one(words);
+}
+
 static const struct wg_option options[] = {
     {"output", 'o', "FILE", "where the result goes (default: NAME.h5, here)"},
     {"replicates", 0, "N", "how many possible years, not as the scenario says"},
@@ -188,22 +203,24 @@ static const struct wg_option options[] = {
     {"until-sure", 0, "SHARE", "add replicates until all odds are known to, say, 2%"},
     {"what-matters", 0, NULL, "no forecast: which unknowns move the answer"},
     {"at-most", 0, "N", "replicates of these two at most (default: 20000)"},
+    {"part", 0, "I/N", "of several scenarios every N-th from the I-th on"},
     {NULL, 0, NULL, NULL},
 };
 
 const struct wg_command wg_command_run = {
     .name = "run",
-    .arguments = "NAME.yaml",
+    .arguments = "NAME.yaml ...",
     .summary = "simulate, print the forecast",
     .help = "Lives the plan of NAME.yaml through many possible years, prints what came of it\n"
             "and writes every day of every year to a result file (HDF5, also netCDF-4).\n"
-            "A result that is already there is left alone unless --force is given.\n\n"
-            "\"97 %, between 96 and 99 %\" is the share that was alive and the 95 % interval\n"
-            "(Wilson) that the number of possible years allows. The scenario's last day is\n"
-            "the end: what had not happened by then may still happen later.\n\n"
-            "--what-matters ranks the animal's uncertain numbers and writes no result.",
+            "\"97 %, between 96 and 99 %\": the share that was alive and the 95 % interval\n"
+            "(Wilson) that the number of years allows. What had not happened by the last day\n"
+            "may still happen later. A result that is there is left alone without --force.\n"
+            "Several scenarios, or a folder (its *.yaml), go into the folder of -o, with a\n"
+            "table at the end. Results that are whole and still right are kept: after Ctrl-C\n"
+            "or a power cut the same command goes on. --force makes all anew.",
     .least = 1,
-    .most = 1,
+    .most = -1,
     .options = options,
     .run = run,
 };

@@ -21,11 +21,13 @@ int wg_say_usage(const struct wg_command *command, const char *format, ...) __at
 /** Writes out what is printed so far. `status`, or that of a file that could not be written, with the reason said once. */
 int wg_say_output_end(int status);
 
+/** Is the stream a terminal worth drawing on: TERM neither "dumb" nor empty nor missing? */
+bool wg_can_draw(FILE *stream);
+
 /** How text may look on a terminal. */
 enum wg_ink { WG_INK_PLAIN, WG_INK_STRONG, WG_INK_WARN };
 /**
- * What to print before inked text (WG_INK_PLAIN: after it): "" when the stream is no terminal, NO_COLOR is not empty
- * or TERM is "dumb", empty or missing.
+ * What to print before inked text (WG_INK_PLAIN: after it): "" when NO_COLOR is not empty or wg_can_draw() says no.
  */
 const char *wg_ink(FILE *stream, enum wg_ink ink);
 /** Changes the control characters of a text into '?', those of one byte and those of two in UTF-8. Newlines stay. */

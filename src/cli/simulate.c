@@ -4,6 +4,7 @@
  */
 #include "cli/simulate.h"
 
+#include "cli/hands.h"
 #include "cli/stop.h"
 
 #include <stdio.h>
@@ -51,18 +52,22 @@ void wg_simulate_now(char out[32]) {
     (void)strftime(out, 32, "%Y-%m-%dT%H:%M:%SZ", &utc);
 }
 
-static int run(const struct wg_plan *plan, const struct wg_simulation *simulation, const struct wg_observer *observers,
-               int n_observers, struct wg_error *err) {
+static int run(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
+               const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     struct wg_progress progress;
-    const struct wg_ensemble_options options = {
-        .count = plan->replicates,
+    struct wg_hands hands;
+    struct wg_ensemble_options options = {
+        .count = scenario->plan.replicates,
         .threads = simulation->threads,
         .stop = wg_stop_flag(),
         .progress = wg_progress_begin(&progress, simulation->quiet),
         .progress_self = &progress,
     };
-    const int code = wg_ensemble_run(plan, &options, observers, n_observers, err);
+    int code = wg_hands_init(&hands, scenario, &options.elsewhere, err);
+    if (code == 0)
+        code = wg_ensemble_run(&scenario->plan, &options, observers, n_observers, err);
     wg_progress_end(&progress);
+    wg_hands_free(&hands);
     return code;
 }
 
@@ -83,7 +88,7 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
     if (code < 0)
         return code;
     all[n_observers] = wg_result_observer(writer);
-    code = run(&scenario->plan, simulation, all, n_observers + 1, err);
+    code = run(scenario, simulation, all, n_observers + 1, err);
     if (code != 0) {
         wg_result_abandon(writer);
         return code;

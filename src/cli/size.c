@@ -12,6 +12,8 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/answer_file.h>
+#include <wintergrub/answer_words.h>
 
 #define MOST_REPLICATES 1000000
 #define SPAN 16.0    /* the range that is searched unless --between: a sixteenth of the value to sixteen times it */
@@ -27,6 +29,9 @@ struct job {
     bool seeded;
     int threads;
     bool quiet;
+    struct wg_answer_file *file; /* NULL: none is asked for */
+    const char *path;
+    char started[32];
     int status; /* not 0: what was wrong has been said */
 };
 
@@ -141,9 +146,11 @@ static int read_bound(const struct wg_words *words, const struct wg_vary *vary, 
 /* The word behind the option's own value: the other end of the range. NULL: there is none. */
 static const char *second_value(const struct wg_words *words) {
     const char *const low = wg_words_option(words, "between");
-    for (int i = 2; low != NULL && i + 1 < words->argc; i++)
-        if (low >= words->argv[i] && low <= words->argv[i] + strlen(words->argv[i]))
+    for (int i = 2; low != NULL && i + 1 < words->argc; i++) {
+        const char *const word = words->argv[i];
+        if (word != NULL && low >= word && low <= word + strlen(word))
             return words->argv[i + 1];
+    }
     return NULL;
 }
 
@@ -200,6 +207,7 @@ static int read_options(const struct wg_words *words, struct job *job) {
     job->threads = (int)threads;
     job->seeded = wg_words_has(words, "seed");
     job->quiet = wg_words_has(words, "quiet");
+    job->path = wg_words_option(words, "output");
     q->most = (int64_t)most;
     q->largest = wg_words_has(words, "largest");
     return status;
@@ -246,18 +254,52 @@ static int status_of(const struct wg_size *size) {
     return WG_STATUS_NO;
 }
 
-static int print(const struct wg_words *words, const struct job *job) {
+static int store(const struct wg_words *words, struct job *job) {
+    struct wg_error err = {0};
+    char text[WG_SIZE_WORDS];
+    char *const line = wg_words_line(words);
+    const struct wg_provenance provenance = {.command_line = line,
+                                             .started = job->started,
+                                             .replicates = job->size.replicates,
+                                             .seed = job->seeded ? job->seed : job->scenario.plan.seed};
+    wg_size_words(&job->vary, &job->question, &job->size, text);
+    int code = line != NULL ? 0 : wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
+    if (code == 0) {
+        code = wg_answer_file_close(job->file,
+                                    &(struct wg_answer){.kind = WG_ANSWER_SIZE,
+                                                        .scenario = &job->scenario,
+                                                        .provenance = &provenance,
+                                                        .text = text,
+                                                        .vary = &job->vary,
+                                                        .question = &job->question,
+                                                        .size = &job->size},
+                                    &err);
+        job->file = NULL;
+    }
+    free(line);
+    return code < 0 ? wg_say_error(&err) : 0;
+}
+
+/* What was found is printed even where the file of it fails: it took long enough. */
+static int print(const struct wg_words *words, struct job *job) {
     const struct wg_sizing sizing = {&job->scenario, &job->vary, &job->question, &job->size};
     struct wg_error err = {0};
     if (!wg_words_has(words, "json"))
         wg_sizing_print(&sizing, stdout);
     else if (wg_sizing_print_json(&sizing, stdout, &err) < 0)
         return wg_say_error(&err);
-    return wg_say_output_end(status_of(&job->size));
+    const int stored = job->file != NULL ? store(words, job) : 0;
+    const int status = wg_say_output_end(stored != 0 ? stored : status_of(&job->size));
+    if (job->path != NULL && stored == 0 && !job->quiet)
+        wg_say("the answer is in %s", job->path);
+    return status;
 }
 
 static int search(const struct wg_words *words, struct job *job) {
     struct wg_error err = {0};
+    wg_simulate_now(job->started);
+    if (job->path != NULL && wg_answer_file_create(&job->file, job->path, wg_words_has(words, "force"), &err) < 0)
+        return wg_say_error(&err);
     job->question.trial = trial;
     job->question.self = job;
     const int code = wg_size_search(&job->question, &job->size, &err);
@@ -299,11 +341,13 @@ static int size(const struct wg_words *words) {
         status = check_ends(&job);
     if (status == 0)
         status = search(words, &job);
+    wg_answer_file_abandon(job.file);
     wg_scenario_free(&job.scenario);
     return status;
 }
 
 static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "write the whole answer there too (HDF5)"},
     {"vary", 0, "KEY", "the number by its path (default: starter.1.count)"},
     {"between", 0, "LOW HIGH", "the range to search, in the number's own unit"},
     {"within", 0, "WIDTH", "how closely to look (default: a tenth of the value)"},
@@ -312,7 +356,8 @@ static const struct wg_option options[] = {
     {"at-most", 0, "N", "replicates in all (default: 20000)"},
     {"seed", 0, "N", "where chance begins, not as the scenario says"},
     {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"quiet", 'q', NULL, "no progress"},
+    {"force", 'f', NULL, "replace a file that is already there"},
+    {"quiet", 'q', NULL, "no progress, and no word about where the answer is"},
     {"json", 0, NULL, "print the answer as JSON"},
     {NULL, 0, NULL, NULL},
 };
@@ -328,7 +373,8 @@ const struct wg_command wg_command_size = {
             "  wintergrub size hill.yaml --vary feeding.1.amount\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
             "Where more makes it worse (a later date, a dearer set point), --largest looks\n"
-            "from the other end. Ends with 1 where the answer is no.",
+            "from the other end. Ends with 1 where the answer is no: not one value that was tried\n"
+            "is surely enough. `figures` and `report` draw the file of -o.",
     .least = 1,
     .most = 2,
     .options = options,

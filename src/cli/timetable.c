@@ -3,8 +3,8 @@
  */
 #include "cli/json.h"
 #include "cli/say.h"
-#include "cli/show.h"
 #include "cli/words.h"
+#include "io/show.h"
 
 #include <ctype.h>
 #include <math.h>

@@ -3,7 +3,7 @@
  * traps and crawl-off. And the same as arrays for other programs.
  */
 #include "cli/forecast.h"
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <string.h>

@@ -78,6 +78,8 @@ static void find_wave(struct wg_climate *climate) {
     for (int d = 0; d < 365; d++)
         mean_c[d] = (climate->high_c[d] + climate->low_c[d]) / 2.0;
     climate->wave = wg_wave_in(mean_c);
+    for (int d = 0; d < 365; d++)
+        climate->wave_c[d] = wg_wave_at(&climate->wave, d + 0.5);
 }
 
 static void set_normals(struct wg_climate *climate) {

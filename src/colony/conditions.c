@@ -28,32 +28,21 @@ static enum wg_cold_line cold_line(enum wg_clock_stage stage) {
 
 void wg_conditions_set(struct wg_conditions *conditions, const struct wg_species *species, enum wg_clock_stage stage,
                        const double today_c[24], const double yesterday_c[24], int from, int to) {
-    *conditions = (struct wg_conditions){0};
-    const struct wg_rate *const rate = &species->rate[stage];
-    double dx = 0, acute = 0, cold = 0, young = 0, freezing = 0;
-    for (int h = from; h < to; h++) {
-        const double temp_c = today_c[h];
-        dx += wg_rate_per_day(rate, temp_c);
-        acute += wg_hazard_heat_acute(species, temp_c);
-        if (temp_c >= species->cold_limit_c)
-            continue;
-        freezing += wg_hazard_freezing(species, stage, temp_c);
-        cold += wg_hazard_cold(species, cold_line(stage), temp_c);
-        if (stage == WG_CLOCK_LARVA)
-            young += wg_hazard_cold(species, WG_COLD_YOUNG_LARVA, temp_c);
-    }
-    const double dt_day = (to - from) / 24.0;
+    const double dt_day = (to - from) / 24.0, *const hours_c = today_c + from;
+    const int n = to - from;
+    *conditions = (struct wg_conditions){.dx = wg_rate_sum(&species->rate[stage], hours_c, n) / 24};
+    double *const hazard = conditions->hazard;
+    hazard[WG_CAUSE_BACKGROUND] = species->hazard[stage] * dt_day;
+    hazard[WG_CAUSE_HEAT] = wg_hazard_heat_acute_sum(species, hours_c, n) / 24;
     if (stage != WG_CLOCK_ADULT)
-        acute += 24 * dt_day * wg_hazard_heat_chronic(species, wg_mean24(today_c, yesterday_c, to));
-    conditions->dx = dx / 24;
-    conditions->hazard[WG_CAUSE_BACKGROUND] = species->hazard[stage] * dt_day;
-    conditions->hazard[WG_CAUSE_HEAT] = acute / 24;
-    conditions->hazard[WG_CAUSE_FREEZING] = freezing / 24;
+        hazard[WG_CAUSE_HEAT] += dt_day * wg_hazard_heat_chronic(species, wg_mean24(today_c, yesterday_c, to));
+    hazard[WG_CAUSE_FREEZING] = wg_hazard_freezing_sum(species, stage, hours_c, n) / 24;
+    const double cold = wg_hazard_cold_sum(species, cold_line(stage), hours_c, n) / 24;
     if (stage == WG_CLOCK_LARVA) {
-        conditions->cold_young = young / 24;
-        conditions->cold_old = cold / 24;
+        conditions->cold_young = wg_hazard_cold_sum(species, WG_COLD_YOUNG_LARVA, hours_c, n) / 24;
+        conditions->cold_old = cold;
     } else {
-        conditions->hazard[WG_CAUSE_COLD] = cold / 24;
+        hazard[WG_CAUSE_COLD] = cold;
     }
 }
 

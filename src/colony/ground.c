@@ -20,7 +20,10 @@ static void sleep_on(struct wg_colony *colony, struct wg_place_live *place) {
         c->days += colony->dt_day;
         if (!wg_dormancy_open(species, c->mark, c->days))
             continue;
-        wg_pool_add(&place->waking, *c);
+        /* days no longer matter: all that open on one day are one cohort, which saves a third of a winter's cohorts */
+        struct wg_cohort opened = *c;
+        opened.mark = opened.days = 0;
+        wg_pool_join(&place->waking, opened);
         c->count = 0;
     }
     wg_pool_compact(&place->asleep);

@@ -11,6 +11,8 @@
  */
 #include "colony/state.h"
 
+#include "base/quick.h"
+
 #include <math.h>
 #include <stdbool.h>
 #include <wintergrub/growth.h>
@@ -29,8 +31,8 @@ struct danger {
 
 /* Of those gone, dead or done, the share that died. */
 static double died_of_gone(const struct danger *d, double log_stay) {
-    const double died = -d->half * (1 + exp(log_stay) * (1 + d->half));
-    return fmin(1, died / -expm1(log_stay - d->all));
+    const double died = -d->half * (1 + wg_exp(log_stay) * (1 + d->half));
+    return fmin(1, died / -wg_expm1(log_stay - d->all));
 }
 
 static double shared_hazard(const struct wg_conditions *conditions) {
@@ -47,7 +49,7 @@ static struct danger danger(const struct wg_species *species, const struct wg_co
     if (conditions->hazard[WG_CAUSE_HUNGER] > 0)
         d.hunger = conditions->hazard[WG_CAUSE_HUNGER] * wg_hunger_by_size(species, mass_g);
     d.all = shared + d.cold + d.hunger;
-    d.half = expm1(-d.all / 2);
+    d.half = wg_expm1(-d.all / 2);
     return d;
 }
 

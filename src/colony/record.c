@@ -26,14 +26,14 @@ static double mean24(const double hours[24]) {
 static double highest(const double hours[24]) {
     double top = hours[0];
     for (int h = 1; h < 24; h++)
-        top = fmax(top, hours[h]);
+        top = hours[h] > top ? hours[h] : top;
     return top;
 }
 
 static double lowest(const double hours[24]) {
     double low = hours[0];
     for (int h = 1; h < 24; h++)
-        low = fmin(low, hours[h]);
+        low = hours[h] < low ? hours[h] : low;
     return low;
 }
 

@@ -18,6 +18,7 @@
 
 struct wg_canvas {
     cairo_t *cairo;
+    const struct wg_sheet *sheet;
 };
 
 const char *wg_picture_ending(enum wg_picture kind) {
@@ -33,9 +34,10 @@ static cairo_status_t take(void *self, const unsigned char *data, unsigned size)
     return bytes->failed ? CAIRO_STATUS_WRITE_ERROR : CAIRO_STATUS_SUCCESS;
 }
 
-static cairo_surface_t *new_pdf(const struct wg_picture_facts *facts, struct wg_bytes *out) {
+static cairo_surface_t *new_pdf(const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
+                                struct wg_bytes *out) {
     cairo_surface_t *const page =
-        cairo_pdf_surface_create_for_stream(take, out, PDF_SCALE * WG_PAGE_W, PDF_SCALE * WG_PAGE_H);
+        cairo_pdf_surface_create_for_stream(take, out, PDF_SCALE * sheet->width, PDF_SCALE * sheet->height);
     cairo_pdf_surface_set_metadata(page, CAIRO_PDF_METADATA_TITLE, facts->title);
     cairo_pdf_surface_set_metadata(page, CAIRO_PDF_METADATA_CREATOR, "wintergrub");
     cairo_pdf_surface_set_metadata(page, CAIRO_PDF_METADATA_CREATE_DATE,
@@ -43,20 +45,21 @@ static cairo_surface_t *new_pdf(const struct wg_picture_facts *facts, struct wg_
     return page;
 }
 
-static cairo_surface_t *new_page(enum wg_picture kind, const struct wg_picture_facts *facts, struct wg_bytes *out) {
+static cairo_surface_t *new_page(enum wg_picture kind, const struct wg_sheet *sheet,
+                                 const struct wg_picture_facts *facts, struct wg_bytes *out) {
     switch (kind) {
     case WG_SVG: {
-        cairo_surface_t *const page = cairo_svg_surface_create_for_stream(take, out, WG_PAGE_W, WG_PAGE_H);
+        cairo_surface_t *const page = cairo_svg_surface_create_for_stream(take, out, sheet->width, sheet->height);
         cairo_svg_surface_set_document_unit(page, CAIRO_SVG_UNIT_PX);
         return page;
     }
     case WG_PDF:
-        return new_pdf(facts, out);
+        return new_pdf(sheet, facts, out);
     case WG_PNG:
     case WG_N_PICTURES:
         break;
     }
-    return cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)WG_PAGE_W, (int)WG_PAGE_H);
+    return cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)sheet->width, (int)sheet->height);
 }
 
 /* Letters as they are drawn, not fitted to pixels: the same widths in all three. */
@@ -69,15 +72,15 @@ static void set_letters(cairo_t *cairo) {
     cairo_font_options_destroy(options);
 }
 
-int wg_canvas_render(enum wg_picture kind, const struct wg_picture_facts *facts,
+int wg_canvas_render(enum wg_picture kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
                      void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
                      struct wg_error *err) {
-    cairo_surface_t *const page = new_page(kind, facts, out);
-    struct wg_canvas canvas = {cairo_create(page)};
+    cairo_surface_t *const page = new_page(kind, sheet, facts, out);
+    struct wg_canvas canvas = {cairo_create(page), sheet};
     if (kind == WG_PDF)
         cairo_scale(canvas.cairo, PDF_SCALE, PDF_SCALE);
     set_letters(canvas.cairo);
-    wg_canvas_box(&canvas, 0, 0, WG_PAGE_W, WG_PAGE_H, WG_WHITE);
+    wg_canvas_box(&canvas, 0, 0, sheet->width, sheet->height, WG_WHITE);
     draw(&canvas, what);
     cairo_status_t status = cairo_status(canvas.cairo);
     cairo_destroy(canvas.cairo);
@@ -92,6 +95,14 @@ int wg_canvas_render(enum wg_picture kind, const struct wg_picture_facts *facts,
     if (status != CAIRO_STATUS_SUCCESS)
         return wg_fail(err, WG_ERR_INTERNAL, NULL, "A picture could not be drawn: %s.", cairo_status_to_string(status));
     return 0;
+}
+
+const struct wg_sheet *wg_canvas_sheet(const struct wg_canvas *canvas) {
+    return canvas->sheet;
+}
+
+bool wg_canvas_is_narrow(const struct wg_canvas *canvas) {
+    return canvas->sheet->width < WG_SLIDE_W;
 }
 
 /* ---- ink ---- */

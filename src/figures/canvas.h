@@ -1,6 +1,6 @@
 /* layer: figures, private */
 /**
- * Ink on a page of 1280 by 720 units: one routine draws it as SVG, PDF and PNG.
+ * Ink on a sheet: one routine draws it as SVG, PDF and PNG, in a wide and in a narrow shape.
  *
  * Everything the project knows of cairo is in canvas.c. Failures are sticky and
  * come out of wg_canvas_render().
@@ -11,8 +11,15 @@
 #include "figures/bytes.h"
 #include "figures/colours.h"
 
-#define WG_PAGE_W 1280.0
-#define WG_PAGE_H 720.0
+/** What is drawn on. Letters have the same size in units on all sheets; the narrow one is drawn larger. */
+struct wg_sheet {
+    double width, height;
+    bool has_words; /* title, note and foot are drawn too; 0 where the page around says them */
+};
+#define WG_SLIDE_W 1280.0
+#define WG_SLIDE_H 720.0
+#define WG_PAGE_H 620.0  /* as wide as the slide; its words stand in the page */
+#define WG_PHONE_W 560.0 /* ticks of 19 units are 12 pixels high on a screen 360 wide */
 
 enum wg_picture { WG_SVG, WG_PDF, WG_PNG, WG_N_PICTURES };
 /** "svg", "pdf", "png" */
@@ -25,10 +32,14 @@ struct wg_picture_facts {
     const char *title;
     const char *date; /* ISO 8601, of the result, so that the bytes repeat; "" for none */
 };
-/** Draws a page into *out. 0, WG_ERR_MEMORY or WG_ERR_INTERNAL. */
-int wg_canvas_render(enum wg_picture kind, const struct wg_picture_facts *facts,
+/** Draws a sheet into *out. 0, WG_ERR_MEMORY or WG_ERR_INTERNAL. */
+int wg_canvas_render(enum wg_picture kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
                      void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
                      struct wg_error *err);
+
+const struct wg_sheet *wg_canvas_sheet(const struct wg_canvas *canvas);
+/** Names then stand above or below a frame: at its side there is no room. */
+bool wg_canvas_is_narrow(const struct wg_canvas *canvas);
 
 enum wg_pattern { WG_SOLID, WG_DASHED, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED };
 

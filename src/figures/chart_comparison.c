@@ -57,16 +57,18 @@ static void draw_setup(struct wg_canvas *canvas, const struct wg_figure *figure,
     *at_y = y[WG_Q50];
 }
 
-/* The letters beside the dots: each right of its own, and of those letters that it would cover. */
-static void draw_letters(struct wg_canvas *canvas, int n, const double *x, const double *y) {
+/* The letters beside the dots: each on that side of its own where there is more room, past those that it would cover. */
+static void draw_letters(struct wg_canvas *canvas, const struct wg_axes *axes, int n, const double *x,
+                         const double *y) {
     const struct wg_lettering lettering = {WG_SIZE_TICK, true, WG_WHITE};
     double to_x[WG_COMPARE_MOST], to_y[WG_COMPARE_MOST];
     for (int i = 0; i < n; i++) {
-        to_x[i] = x[i] + LETTER;
+        const double side = x[i] > (axes->left + axes->right) / 2 ? -1 : 1;
+        to_x[i] = x[i] + side * LETTER;
         to_y[i] = y[i] - LETTER;
         for (int j = 0; j < i; j++)
             if (fabs(to_x[i] - to_x[j]) < LETTER + 2 && fabs(to_y[i] - to_y[j]) < LETTER + 2) {
-                to_x[i] = to_x[j] + LETTER + 4;
+                to_x[i] = to_x[j] + side * (LETTER + 4);
                 j = -1; /* from the first again */
             }
         const char text[] = {(char)('A' + i), '\0'};
@@ -86,16 +88,21 @@ static void draw_names(struct wg_canvas *canvas, const struct wg_figure *figure,
 }
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure) + 32, bottom = WG_PAGE_FREE_TO - 62;
-    struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, figure->number[0]);
-    axes.right = RIGHT;
+    const bool is_narrow = wg_canvas_is_narrow(canvas);
+    const double end = wg_figure_free_to(canvas) - (is_narrow ? NAME_GAP * figure->table.n_rows + 8 : 0);
+    const double top = wg_figure_words(canvas, figure) + 32, bottom = end - 62;
+    struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
+    axes.right = is_narrow ? WG_PHONE_W - 76 : RIGHT;
     wg_axes_values(canvas, &axes, &(struct wg_side){"kg", 1, 0}, &(struct wg_side){"lb", 1 / KG_PER_LB, 0});
     draw_costs(canvas, figure, &axes);
     double x[WG_COMPARE_MOST], y[WG_COMPARE_MOST];
     for (int row = 0; row < figure->table.n_rows; row++)
         draw_setup(canvas, figure, &axes, row, &x[row], &y[row]);
-    draw_letters(canvas, figure->table.n_rows, x, y);
-    draw_names(canvas, figure, &axes);
+    draw_letters(canvas, &axes, figure->table.n_rows, x, y);
+    if (!is_narrow)
+        draw_names(canvas, figure, &axes);
+    for (int row = 0; row < figure->table.n_rows && is_narrow; row++)
+        wg_figure_label(canvas, &figure->part[row], 14, end + 20 + NAME_GAP * row, false);
 }
 
 /* ---- numbers ---- */
@@ -170,8 +177,8 @@ static void name_setup(struct wg_figure *figure, const struct wg_comparison_data
     char mass[WG_LABEL], cost[WG_LABEL];
     part->colour = colours[row];
     (void)snprintf(part->label, sizeof part->label, "%c %.76s", 'A' + row, title + shared_beginning(data));
-    wg_label_mass(value_of(figure, 0, WG_Q50, row), mass);
-    wg_label_number(value_of(figure, WG_N_BANDS, WG_Q50, row), cost);
+    wg_show_mass(value_of(figure, 0, WG_Q50, row), mass);
+    wg_show_number(value_of(figure, WG_N_BANDS, WG_Q50, row), cost);
     (void)snprintf(part->more, sizeof part->more, "%.40s for %.24s%s", mass, cost, figure->number[2] > 0 ? " kWh" : "");
     (void)snprintf(figure->table.row[row], sizeof figure->table.row[row], "%c %.120s", 'A' + row, title);
 }
@@ -179,7 +186,7 @@ static void name_setup(struct wg_figure *figure, const struct wg_comparison_data
 static void say(struct wg_figure *figure, const struct wg_comparison_data *data, bool is_crawl_off) {
     const int best = wg_table_peak(&figure->table, WG_Q50);
     char mass[WG_LABEL];
-    wg_label_mass(value_of(figure, 0, WG_Q50, best), mass);
+    wg_show_mass(value_of(figure, 0, WG_Q50, best), mass);
     (void)snprintf(figure->title, sizeof figure->title, "Most %s in setup %c: %s in the middle",
                    is_crawl_off ? "crawls off" : "is taken out", 'A' + best, mass);
     (void)snprintf(figure->note, sizeof figure->note,
@@ -213,6 +220,7 @@ int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *da
     for (int row = 0; row < data->n; row++)
         name_setup(figure, data, row);
     say(figure, data, which == 1);
+    figure->tall = 540 + NAME_GAP * data->n;
     figure->draw = draw;
     return 0;
 }

@@ -30,9 +30,9 @@ static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, c
 }
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure) + 30, bottom = WG_PAGE_FREE_TO - 58;
-    struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, figure->number[0]);
-    axes.right = WG_PAGE_W - 100;
+    const double top = wg_figure_words(canvas, figure) + 30, bottom = wg_figure_free_to(canvas) - 58;
+    struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
+    axes.right = wg_canvas_sheet(canvas)->width - (wg_canvas_is_narrow(canvas) ? 76 : 100);
     wg_axes_dates(canvas, &axes, true);
     wg_axes_values(canvas, &axes, &(struct wg_side){"kg", 1, 0}, &(struct wg_side){"lb", 1 / KG_PER_LB, 0});
     for (int row = 0; row < figure->table.n_rows; row++)
@@ -73,8 +73,8 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data) {
     if (weeks > 1)
         (void)snprintf(span, sizeof span, "%d weeks", weeks);
     wg_label_date(data->first_day, peak * figure->step, date);
-    wg_label_mass(figure->table.column[WG_Q50].value[peak], middle);
-    wg_label_mass_range(figure->table.column[WG_Q05].value[peak], figure->table.column[WG_Q95].value[peak], range);
+    wg_show_mass(figure->table.column[WG_Q50].value[peak], middle);
+    wg_show_mass_range(figure->table.column[WG_Q05].value[peak], figure->table.column[WG_Q95].value[peak], range);
     if (figure->table.column[WG_Q50].value[peak] > 0)
         (void)snprintf(figure->title, sizeof figure->title,
                        "Most crawls off in the %s from %s: %s in the middle, %s in nine %s of ten", span, date, middle,
@@ -107,6 +107,7 @@ int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, 
         most = fmax(most, figure->table.column[WG_Q95].value[row]);
     figure->number[0] = wg_axes_round_up(most);
     say(figure, data);
+    figure->tall = 560;
     figure->draw = draw;
     return 0;
 }

@@ -15,7 +15,9 @@
 #define LEAST_PEAK 0.5 /* judgement: a generation that never has half an individual in the mean is not shown */
 #define BELOW 96.0     /* height of the effective number's frame */
 #define GAP 34.0
-#define RISE 1.7 /* a ridge's height in distances between ridges: they overlap, as they should */
+#define NARROW_GAP 58.0  /* with the name of the frame below */
+#define PEAK_WIDTH 118.0 /* of the numbers right of a narrow frame */
+#define RISE 1.7         /* a ridge's height in distances between ridges: they overlap, as they should */
 
 /* table: columns 0..n_parts-1 the generations, the last one the effective number; number[0]: its largest */
 
@@ -41,12 +43,15 @@ static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure,
 static void draw_ridges(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const struct wg_lettering name = {WG_SIZE_TICK, true, WG_WORDS}, peak = {WG_SIZE_TICK, false, WG_WORDS};
     const double apart = (axes->bottom - axes->top) / (figure->n_parts + RISE - 1);
+    const bool is_narrow = wg_canvas_is_narrow(canvas);
+    char most[96];
     wg_axes_dates(canvas, axes, false);
     for (int i = 0; i < figure->n_parts; i++) {
         const double base = axes->top + apart * (RISE + i);
         draw_ridge(canvas, figure, axes, i, base, apart * RISE);
         wg_canvas_text(canvas, axes->left - 9, base, WG_RIGHT, &name, figure->part[i].label);
-        wg_canvas_text(canvas, axes->right + 12, base, WG_LEFT, &peak, figure->part[i].more);
+        (void)snprintf(most, sizeof most, is_narrow ? "%.80s" : "at most %.80s", figure->part[i].more);
+        wg_canvas_text(canvas, axes->right + 12, base, WG_LEFT, &peak, most);
     }
 }
 
@@ -62,14 +67,21 @@ static void draw_effective(struct wg_canvas *canvas, const struct wg_figure *fig
         wg_canvas_line(canvas, n, room, room + n, WG_BLUE, 3.5, WG_SOLID);
     }
     free(room);
+    if (wg_canvas_is_narrow(canvas)) {
+        wg_canvas_text(canvas, axes->left, axes->top - 12, WG_LEFT, &name, "effective number");
+        return;
+    }
     wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 - 4, WG_LEFT, &name, "effective");
     wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 + 22, WG_LEFT, &name, "number");
 }
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure), bottom = WG_PAGE_FREE_TO - 58;
-    const struct wg_axes ridges = wg_figure_axes(figure, top, bottom - BELOW - GAP, 0, 1);
-    const struct wg_axes below = wg_figure_axes(figure, bottom - BELOW, bottom, 1, figure->number[0]);
+    const double top = wg_figure_words(canvas, figure), bottom = wg_figure_free_to(canvas) - 58;
+    const double gap = wg_canvas_is_narrow(canvas) ? NARROW_GAP : GAP;
+    struct wg_axes ridges = wg_figure_axes(canvas, figure, top, bottom - BELOW - gap, 0, 1);
+    struct wg_axes below = wg_figure_axes(canvas, figure, bottom - BELOW, bottom, 1, figure->number[0]);
+    if (wg_canvas_is_narrow(canvas))
+        ridges.right = below.right = WG_PHONE_W - PEAK_WIDTH;
     draw_ridges(canvas, figure, &ridges);
     draw_effective(canvas, figure, &below);
 }
@@ -114,8 +126,8 @@ static int add_generation(struct wg_figure *figure, const struct wg_result_data 
     struct wg_part *const part = &figure->part[figure->n_parts++];
     part->colour = wg_stage_colour(cycle[generation % 6]);
     (void)snprintf(part->label, sizeof part->label, generation == 0 ? "starter" : "%d", generation);
-    wg_label_number(peak_of(data, mean, generation), shown);
-    (void)snprintf(part->more, sizeof part->more, "at most %.40s", shown);
+    wg_show_number(peak_of(data, mean, generation), shown);
+    (void)snprintf(part->more, sizeof part->more, "%.40s", shown);
     return 0;
 }
 
@@ -159,11 +171,11 @@ static int say(struct wg_figure *figure, struct wg_result_data *data, int n, str
                    within, wg_label_noun(data->n_days));
     if (n > figure->n_parts)
         (void)snprintf(cut, sizeof cut, " The first %d of %d are shown.", figure->n_parts, n);
-    (void)snprintf(
-        figure->note, sizeof figure->note,
-        "Mean of all %lld, eggs left out; each ridge has its own height. Below: the effective number in that "
-        "mean, at most %.1f (%s): more than in one of them, for they differ in timing.%s",
-        (long long)data->replicates, most, date, cut);
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Mean of all %lld, eggs left out; each ridge has its own height, the number at its right. Below: "
+                   "the effective number in that "
+                   "mean, at most %.1f (%s): more than in one of them, for they differ in timing.%s",
+                   (long long)data->replicates, most, date, cut);
     figure->number[0] = fmax(2, ceil(most));
     return 0;
 }
@@ -185,6 +197,7 @@ int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data
         wg_figures_drop(figures);
         return 0;
     }
+    figure->tall = 760;
     figure->draw = draw;
     return say(figure, data, n, err);
 }

@@ -15,9 +15,9 @@
 #define AROUND 10 /* days before the first and after the last fly, so that the curve's feet are seen */
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure) + 30, bottom = WG_PAGE_FREE_TO - 58;
-    struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, 100);
-    axes.right = WG_PAGE_W - 60;
+    const double top = wg_figure_words(canvas, figure) + 30, bottom = wg_figure_free_to(canvas) - 58;
+    struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, 100);
+    axes.right = wg_canvas_sheet(canvas)->width - (wg_canvas_is_narrow(canvas) ? 14 : 60);
     wg_axes_dates(canvas, &axes, true);
     wg_axes_values(canvas, &axes, &(struct wg_side){"%", 1, 0}, NULL);
     wg_figure_bands(canvas, figure, &axes, &figure->part[0], false);
@@ -150,6 +150,7 @@ static int add_figure(struct wg_figures *figures, struct spring *spring, struct 
     figure->n_parts = 1;
     trim(figure);
     say(figure, spring, data);
+    figure->tall = 560;
     figure->draw = draw;
     return 0;
 }

@@ -56,23 +56,29 @@ static void draw_names(struct wg_canvas *canvas, const struct wg_figure *figure,
 
 static void draw_frame(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom, int first,
                        const char *heading) {
-    const struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, figure->number[0]);
+    const struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
     const struct wg_lettering lettering = {WG_SIZE_LABEL, true, WG_WORDS};
     double middle[WG_N_STAGES] = {0};
     wg_axes_dates(canvas, &axes, first > 0);
     wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
     draw_layers(canvas, figure, &axes, first, middle);
     wg_canvas_text(canvas, axes.left, top - 9, WG_LEFT, &lettering, heading);
-    draw_names(canvas, figure, &axes, middle);
+    if (!wg_canvas_is_narrow(canvas))
+        draw_names(canvas, figure, &axes, middle);
 }
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure) + 36, bottom = WG_PAGE_FREE_TO - 58;
+    const bool is_narrow = wg_canvas_is_narrow(canvas);
+    const int key_rows = (WG_N_STAGES + 1) / 2;
+    const double end = wg_figure_free_to(canvas) - (is_narrow ? key_rows * WG_KEY_LINE + 10 : 0);
+    const double top = wg_figure_words(canvas, figure) + 36, bottom = end - 58;
     const double height = (bottom - top - GAP) / 2;
     char heading[64];
     draw_frame(canvas, figure, top, top + height, 0, "the mean of all");
     (void)snprintf(heading, sizeof heading, "one of them, number %.0f", figure->number[1]);
     draw_frame(canvas, figure, bottom - height, bottom, WG_N_STAGES, heading);
+    if (is_narrow)
+        wg_figure_key(canvas, figure, 2, end + WG_KEY_LINE / 2, true);
 }
 
 /* The replicate whose crawl-off is nearest to the median, the first of several. */
@@ -155,15 +161,14 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data) {
     char date[WG_LABEL], number[WG_LABEL], own_date[WG_LABEL], own_number[WG_LABEL];
     wg_label_date(data->first_day, peak, date);
     wg_label_date(data->first_day, own, own_date);
-    wg_label_number(most, number);
-    wg_label_number(own_most, own_number);
+    wg_show_number(most, number);
+    wg_show_number(own_most, own_number);
     (void)snprintf(figure->title, sizeof figure->title,
-                   "The colony is largest about %s in the mean (%s), in one of the %s on %s (%s)", date, number,
+                   "The colony is largest about %s in the mean: %s; in one of the %s on %s: %s", date, number,
                    wg_label_noun(data->n_days), own_date, own_number);
     (void)snprintf(figure->note, sizeof figure->note,
-                   "Number alive each day, stage upon stage. Dormant: prepupae that sleep. The one is the one of %lld "
-                   "whose crawl-off is nearest to "
-                   "the median.",
+                   "Number alive each day, stage upon stage. Dormant: prepupae that sleep. Below: the one of all %lld "
+                   "whose crawl-off is nearest to the median.",
                    (long long)data->replicates);
     figure->number[0] = wg_axes_round_up(fmax(most, own_most));
 }
@@ -180,6 +185,7 @@ int wg_chart_stack(struct wg_figures *figures, struct wg_result_data *data, stru
     if (code < 0)
         return code;
     say(figure, data);
+    figure->tall = 780;
     figure->draw = draw;
     return 0;
 }

@@ -11,6 +11,7 @@
 #include <string.h>
 
 #define GAP 15.0
+#define HEADING 34.0       /* height of a frame's heading where the sheet is narrow */
 #define TENFOLD_FROM 300.0 /* judgement: numbers that span more are drawn with tens as steps */
 
 struct group {
@@ -25,16 +26,21 @@ static const struct group groups[] = {{"eggs", 1, {WG_EGG}},
 enum { N_GROUPS = sizeof groups / sizeof *groups, LARVAE = 1 };
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure), bottom = WG_PAGE_FREE_TO - 58;
+    const bool is_narrow = wg_canvas_is_narrow(canvas);
+    const double above = is_narrow ? HEADING : 0;
+    const double top = wg_figure_words(canvas, figure), bottom = wg_figure_free_to(canvas) - 58;
     const double height = (bottom - top + GAP) / N_GROUPS;
     for (int i = 0; i < figure->n_parts; i++) {
         const double from = top + i * height;
-        struct wg_axes axes = wg_figure_axes(figure, from, from + height - GAP, 0, figure->number[0]);
+        struct wg_axes axes = wg_figure_axes(canvas, figure, from + above, from + height - GAP, 0, figure->number[0]);
         axes.is_log = figure->number[0] >= TENFOLD_FROM;
         wg_axes_dates(canvas, &axes, i == figure->n_parts - 1);
         wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
         wg_figure_bands(canvas, figure, &axes, &figure->part[i], false);
-        wg_figure_label(canvas, &figure->part[i], axes.right + 10, from + height / 2 - 18, true);
+        if (is_narrow)
+            wg_figure_heading(canvas, &figure->part[i], axes.left, axes.right, from + HEADING / 2, true);
+        else
+            wg_figure_label(canvas, &figure->part[i], axes.right + 10, from + height / 2 - 18, true);
     }
 }
 
@@ -67,7 +73,7 @@ static int add_group(struct wg_figure *figure, struct wg_result_data *data, cons
     part->column = column;
     part->colour = wg_stage_colour(group->stage[0]);
     (void)snprintf(part->label, sizeof part->label, "%s", group->name);
-    wg_label_number(figure->table.column[column + WG_Q50].value[peak], shown);
+    wg_show_number(figure->table.column[column + WG_Q50].value[peak], shown);
     (void)snprintf(part->more, sizeof part->more, "peak %.40s", shown);
     for (int row = 0; row < figure->table.n_rows; row++)
         figure->number[0] = fmax(figure->number[0], figure->table.column[column + WG_Q95].value[row]);
@@ -79,7 +85,7 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data) {
     const int column = figure->part[LARVAE].column + WG_Q50, peak = wg_table_peak(&figure->table, column);
     const double most = figure->table.column[column].value[peak];
     char number[WG_LABEL], date[WG_LABEL];
-    wg_label_number(most, number);
+    wg_show_number(most, number);
     wg_label_date(data->first_day, peak, date);
     if (most > 0)
         (void)snprintf(figure->title, sizeof figure->title,
@@ -106,6 +112,7 @@ int wg_chart_stages(struct wg_figures *figures, struct wg_result_data *data, str
     if (figure->number[0] < 1)
         figure->number[0] = 1;
     say(figure, data);
+    figure->tall = 860;
     figure->draw = draw;
     return 0;
 }

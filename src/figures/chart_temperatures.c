@@ -11,7 +11,7 @@
 #include <string.h>
 
 #define HEAT 92.0 /* height of the heat's frame */
-#define GAP 40.0
+#define GAP 48.0
 #define LABEL_GAP 50.0
 #define RIGHT 1020.0
 #define MOST_BINS 3   /* in one figure: more lines nobody tells apart */
@@ -29,29 +29,41 @@ static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure
         wg_figure_label(canvas, &figure->part[i], axes->right + 52, y[i], false);
 }
 
+static double right_of(const struct wg_canvas *canvas) {
+    return wg_canvas_is_narrow(canvas) ? WG_PHONE_W - 64 : RIGHT;
+}
+
 static void draw_heat(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom) {
     const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS}, more = {WG_SIZE_FOOT + 3, false, WG_WORDS};
     const struct wg_part part = {.colour = WG_VERMILION, .column = (int)figure->number[3]};
-    struct wg_axes axes = wg_figure_axes(figure, top, bottom, 0, wg_axes_round_up(figure->number[2]));
-    axes.right = RIGHT;
+    struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, wg_axes_round_up(figure->number[2]));
+    axes.right = right_of(canvas);
     wg_axes_dates(canvas, &axes, true);
     wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
     wg_figure_bands(canvas, figure, &axes, &part, false);
+    if (wg_canvas_is_narrow(canvas)) {
+        wg_canvas_text(canvas, axes.left, top - 14, WG_LEFT, &name, "heat bought, kWh a day");
+        return;
+    }
     wg_canvas_text(canvas, axes.right + 12, (top + bottom) / 2, WG_LEFT, &name, "heat bought");
     wg_canvas_text(canvas, axes.right + 12, (top + bottom) / 2 + 24, WG_LEFT, &more, "kWh a day");
 }
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const bool has_heat = figure->number[2] > 0;
-    const double top = wg_figure_words(canvas, figure) + 30, end = WG_PAGE_FREE_TO - 58;
+    const bool has_heat = figure->number[2] > 0, is_narrow = wg_canvas_is_narrow(canvas);
+    const double names = is_narrow ? figure->n_parts * WG_KEY_LINE + 10 : 0;
+    const double top = wg_figure_words(canvas, figure) + names + 30, end = wg_figure_free_to(canvas) - 58;
     const double bottom = has_heat ? end - HEAT - GAP : end;
-    struct wg_axes axes = wg_figure_axes(figure, top, bottom, figure->number[0], figure->number[1]);
-    axes.right = RIGHT;
+    struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, figure->number[0], figure->number[1]);
+    axes.right = right_of(canvas);
     wg_axes_dates(canvas, &axes, !has_heat);
     wg_axes_values(canvas, &axes, &(struct wg_side){"°C", 1, 0}, &(struct wg_side){"°F", 1.8, 32});
     for (int i = 0; i < figure->n_parts; i++)
         wg_figure_bands(canvas, figure, &axes, &figure->part[i], true);
-    draw_labels(canvas, figure, &axes);
+    if (is_narrow)
+        wg_figure_key(canvas, figure, 1, top - names - 14, false);
+    else
+        draw_labels(canvas, figure, &axes);
     if (has_heat)
         draw_heat(canvas, figure, end - HEAT, end);
 }
@@ -189,6 +201,7 @@ static int add_place(struct wg_figures *figures, struct wg_result_data *data, in
     say(figure, data, place);
     figure->number[0] = floor(figure->number[0] / 5) * 5;
     figure->number[1] = floor(figure->number[1] / 5) * 5 + 5;
+    figure->tall = 820;
     figure->draw = draw;
     return 0;
 }

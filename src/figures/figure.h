@@ -34,6 +34,7 @@ struct wg_figure {
     int n_parts;
     struct wg_part part[WG_FIGURE_MOST_PARTS];
     double number[4]; /* what else the drawing needs; each chart says what */
+    double tall;      /* height of its narrow shape, on a phone */
     void (*draw)(struct wg_canvas *canvas, const struct wg_figure *figure);
 };
 
@@ -51,15 +52,28 @@ struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_res
 /** Takes the last one back. */
 void wg_figures_drop(struct wg_figures *figures);
 
-/** Title, note and foot. Gives the y from which on the page is free (to WG_PAGE_FREE_TO). */
+/*
+ * What a chart draws with. `draw` is called for three sheets: a slide, which holds the words, and a wide and a narrow one
+ * for a web page, which has the words around them. Where wg_canvas_is_narrow(), names do not stand at the side.
+ */
+
+/** Title, note and foot, if the sheet has words. Gives the y from which on it is free. */
 double wg_figure_words(struct wg_canvas *canvas, const struct wg_figure *figure);
-#define WG_PAGE_FREE_TO 682.0
-/** The frame of the figure's dates. */
-struct wg_axes wg_figure_axes(const struct wg_figure *figure, double top, double bottom, double low, double high);
+/** The y to which it is free. */
+double wg_figure_free_to(const struct wg_canvas *canvas);
+/** The frame of the figure's dates. Right of it is room for names, in a narrow sheet none. */
+struct wg_axes wg_figure_axes(const struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom,
+                              double low, double high);
 /** Five columns as two bands and a line. */
 void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
                      const struct wg_part *part, bool is_shared);
 /** A part's name at a place right of the frame, with a sample of its line or a patch, and its second line. */
 void wg_figure_label(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, bool is_patch);
+/** The same on one line from x0 to x1, the second line at its right end. */
+void wg_figure_heading(struct wg_canvas *canvas, const struct wg_part *part, double x0, double x1, double y,
+                       bool is_patch);
+/** All parts as headings below each other in columns, the first centred at y; WG_KEY_LINE from one to the next. */
+void wg_figure_key(struct wg_canvas *canvas, const struct wg_figure *figure, int n_columns, double y, bool is_patch);
+#define WG_KEY_LINE 29.0
 
 #endif

@@ -16,8 +16,9 @@
 
 #define LEFT 112.0   /* room for "1 million" and its like */
 #define RIGHT 1064.0 /* labels stand right of it */
-#define LABEL_WIDTH 205.0
 #define MARGIN 40.0
+#define NARROW_LEFT 104.0
+#define NARROW_MARGIN 14.0
 
 /* ---- the list ---- */
 
@@ -86,20 +87,30 @@ double wg_figure_words(struct wg_canvas *canvas, const struct wg_figure *figure)
     struct wg_lettering title = {WG_SIZE_TITLE, true, WG_WORDS};
     const struct wg_lettering note = {WG_SIZE_NOTE, false, WG_WORDS};
     const struct wg_lettering foot = {WG_SIZE_FOOT, false, WG_SMALL_WORDS};
-    const double width = WG_PAGE_W - 2 * MARGIN;
+    const struct wg_sheet *const sheet = wg_canvas_sheet(canvas);
+    const double width = sheet->width - 2 * MARGIN;
+    if (!sheet->has_words)
+        return 16;
     while (title.size > WG_SIZE_LEAST_TITLE && wg_canvas_text_width(canvas, &title, figure->title) > width)
         title.size--; /* a little smaller, if then one line is enough */
     if (wg_canvas_text_width(canvas, &title, figure->title) > width)
         title.size = WG_SIZE_TITLE;
     double y = wg_canvas_paragraph(canvas, MARGIN, 46, width, 2, &title, figure->title);
     y = wg_canvas_paragraph(canvas, MARGIN, y - 5, width, 2, &note, figure->note);
-    (void)wg_canvas_paragraph(canvas, MARGIN, WG_PAGE_H - 12, width, 1, &foot, figure->foot);
+    (void)wg_canvas_paragraph(canvas, MARGIN, sheet->height - 12, width, 1, &foot, figure->foot);
     return y - 12;
 }
 
-struct wg_axes wg_figure_axes(const struct wg_figure *figure, double top, double bottom, double low, double high) {
-    return (struct wg_axes){.left = LEFT,
-                            .right = RIGHT,
+double wg_figure_free_to(const struct wg_canvas *canvas) {
+    const struct wg_sheet *const sheet = wg_canvas_sheet(canvas);
+    return sheet->height - (sheet->has_words ? 38 : 0);
+}
+
+struct wg_axes wg_figure_axes(const struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom,
+                              double low, double high) {
+    const bool is_narrow = wg_canvas_is_narrow(canvas);
+    return (struct wg_axes){.left = is_narrow ? NARROW_LEFT : LEFT,
+                            .right = is_narrow ? WG_PHONE_W - NARROW_MARGIN : RIGHT,
                             .top = top,
                             .bottom = bottom,
                             .low = low,
@@ -132,18 +143,42 @@ void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, c
     free(x);
 }
 
-void wg_figure_label(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, bool is_patch) {
-    const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS}, more = {WG_SIZE_FOOT + 3, false, WG_WORDS};
-    const double from = x + 34;
+#define SAMPLE 34.0 /* across, with the gap to the name */
+
+static void draw_sample(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, bool is_patch) {
     if (is_patch) {
         wg_canvas_box(canvas, x + 4, y - 9, x + 26, y + 9, WG_WORDS);
         wg_canvas_box(canvas, x + 5, y - 8, x + 25, y + 8, part->colour);
     } else {
         wg_canvas_stroke(canvas, x, y, x + 28, y, part->colour, 4, part->pattern);
     }
-    (void)wg_canvas_paragraph(canvas, from, y + 7, WG_PAGE_W - 8 - from, 1, &name, part->label);
+}
+
+void wg_figure_label(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, bool is_patch) {
+    const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS}, more = {WG_SIZE_FOOT + 3, false, WG_WORDS};
+    const double from = x + SAMPLE, width = wg_canvas_sheet(canvas)->width - 8 - from;
+    draw_sample(canvas, part, x, y, is_patch);
+    (void)wg_canvas_paragraph(canvas, from, y + 7, width, 1, &name, part->label);
     if (part->more[0] != '\0')
-        (void)wg_canvas_paragraph(canvas, from, y + 29, WG_PAGE_W - 8 - from, 1, &more, part->more);
+        (void)wg_canvas_paragraph(canvas, from, y + 29, width, 1, &more, part->more);
+}
+
+void wg_figure_heading(struct wg_canvas *canvas, const struct wg_part *part, double x0, double x1, double y,
+                       bool is_patch) {
+    const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS}, more = {WG_SIZE_TICK, false, WG_WORDS};
+    const double taken = part->more[0] != '\0' ? 12 + wg_canvas_text_width(canvas, &more, part->more) : 0;
+    draw_sample(canvas, part, x0, y, is_patch);
+    (void)wg_canvas_paragraph(canvas, x0 + SAMPLE, y + 7, x1 - x0 - SAMPLE - taken, 1, &name, part->label);
+    wg_canvas_text(canvas, x1, y + 7, WG_RIGHT, &more, part->more);
+}
+
+void wg_figure_key(struct wg_canvas *canvas, const struct wg_figure *figure, int n_columns, double y, bool is_patch) {
+    const double width = (WG_PHONE_W - 2 * NARROW_MARGIN) / n_columns;
+    for (int i = 0; i < figure->n_parts; i++) {
+        const int row = i / n_columns;
+        const double x = NARROW_MARGIN + width * (i % n_columns);
+        wg_figure_heading(canvas, &figure->part[i], x, x + width, y + WG_KEY_LINE * row, is_patch);
+    }
 }
 
 /* ---- files ---- */
@@ -155,19 +190,21 @@ static void draw(struct wg_canvas *canvas, const void *figure) {
 static int render(const struct wg_figure *figure, enum wg_picture kind, struct wg_bytes *out, struct wg_error *err) {
     const struct wg_picture_facts facts = {figure->title, figure->date};
     struct wg_bytes drawn = {0};
-    int code = wg_canvas_render(kind, &facts, draw, figure, kind == WG_SVG ? &drawn : out, err);
+    static const struct wg_sheet slide = {WG_SLIDE_W, WG_SLIDE_H, true};
+    int code = wg_canvas_render(kind, &slide, &facts, draw, figure, kind == WG_SVG ? &drawn : out, err);
     if (code == 0 && kind == WG_SVG)
         code = wg_svg_dress(&drawn, figure, WG_SVG_FILE, out, err);
     wg_bytes_free(&drawn);
     return code;
 }
 
-int wg_figure_inline(const struct wg_figure *figure, struct wg_bytes *out, struct wg_error *err) {
+int wg_figure_inline(const struct wg_figure *figure, bool is_narrow, struct wg_bytes *out, struct wg_error *err) {
     const struct wg_picture_facts facts = {figure->title, figure->date};
+    const struct wg_sheet wide = {WG_SLIDE_W, WG_PAGE_H, false}, narrow = {WG_PHONE_W, figure->tall, false};
     struct wg_bytes drawn = {0};
-    int code = wg_canvas_render(WG_SVG, &facts, draw, figure, &drawn, err);
+    int code = wg_canvas_render(WG_SVG, is_narrow ? &narrow : &wide, &facts, draw, figure, &drawn, err);
     if (code == 0)
-        code = wg_svg_dress(&drawn, figure, WG_SVG_INLINE, out, err);
+        code = wg_svg_dress(&drawn, figure, is_narrow ? WG_SVG_NARROW : WG_SVG_WIDE, out, err);
     wg_bytes_free(&drawn);
     return code;
 }

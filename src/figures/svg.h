@@ -10,15 +10,18 @@
 struct wg_figure;
 
 enum wg_svg_use {
-    WG_SVG_FILE,  /* a file of its own, with the numbers as CSV in <metadata> */
-    WG_SVG_INLINE /* within an HTML page: no declarations, no numbers, names of its parts that no other figure has */
+    WG_SVG_FILE, /* a file of its own, with its words and, in <metadata>, its numbers as CSV */
+    /* Within an HTML page, class "wide" or "narrow": no declarations, names of its parts that no other drawing has. The
+     * page says its words, in elements "NAME-title" and "NAME-note". */
+    WG_SVG_WIDE,
+    WG_SVG_NARROW
 };
 /** 0, WG_ERR_MEMORY, or WG_ERR_INTERNAL if `drawn` is no SVG. */
 int wg_svg_dress(const struct wg_bytes *drawn, const struct wg_figure *figure, enum wg_svg_use use,
                  struct wg_bytes *out, struct wg_error *err);
 
-/** A figure as SVG to stand within an HTML page. */
-int wg_figure_inline(const struct wg_figure *figure, struct wg_bytes *out, struct wg_error *err);
+/** A figure as SVG to stand within an HTML page, WG_SVG_WIDE or WG_SVG_NARROW. */
+int wg_figure_inline(const struct wg_figure *figure, bool is_narrow, struct wg_bytes *out, struct wg_error *err);
 /** Writes a file that appears whole or not at all. WG_ERR_EXISTS unless `force`, WG_ERR_FILE. */
 int wg_save_bytes(const struct wg_bytes *bytes, const char *path, int force, struct wg_error *err);
 

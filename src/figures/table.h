@@ -10,7 +10,7 @@
 
 #include <stdint.h>
 
-#define WG_TABLE_MOST_COLUMNS 40
+#define WG_TABLE_MOST_COLUMNS 56
 #define WG_TABLE_NAME 128
 
 /** Rows by name (a date, a setup), columns of numbers. NaN: no value. Zero-initialise; free with wg_table_free(). */

@@ -48,6 +48,11 @@ static int asked_to_stop(const struct wg_ensemble_options *options) {
     return options->stop != NULL && atomic_load_explicit(options->stop, memory_order_relaxed) != 0;
 }
 
+/* The number of the k-th replicate. */
+static int64_t number_of(const struct wg_ensemble_options *options, int64_t k) {
+    return options->first + k * (options->stride > 1 ? options->stride : 1);
+}
+
 /* The next replicate whose slot is free, or -1 when there is nothing left to do. Waits; the lock is held. */
 static int64_t take(struct ring *ring) {
     while (!ring->closing && ring->next < ring->options->count && ring->next - ring->seen >= ring->n_slots)
@@ -63,7 +68,7 @@ static void *work(void *argument) {
         struct slot *const slot = &ring->slot[k % ring->n_slots];
         pthread_mutex_unlock(&ring->lock);
         slot->err = (struct wg_error){0};
-        slot->code = wg_liver_live(&worker->liver, ring->options->first + k, &slot->diary, &slot->err);
+        slot->code = wg_liver_live(&worker->liver, number_of(ring->options, k), &slot->diary, &slot->err);
         pthread_mutex_lock(&ring->lock);
         slot->state = SLOT_READY;
         pthread_cond_signal(&ring->filled);
@@ -81,7 +86,7 @@ static int show(const struct ring *ring, struct slot *slot, int64_t k, const str
         return slot->code;
     }
     for (int i = 0; i < n_observers; i++) {
-        const int code = observers[i].see(observers[i].self, ring->options->first + k, &slot->diary, err);
+        const int code = observers[i].see(observers[i].self, number_of(ring->options, k), &slot->diary, err);
         if (code != 0)
             return code;
     }
@@ -168,6 +173,8 @@ static int run_ring(struct ring *ring, int n, const struct wg_observer *observer
 int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options *options,
                     const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     wg_assert(options->count >= 1 && options->first >= 0);
+    if (options->elsewhere != NULL)
+        return options->elsewhere->run(options->elsewhere->self, plan, options, observers, n_observers, err);
     struct wg_world world;
     int code = wg_world_init(&world, plan, err);
     struct ring ring = {.world = &world, .options = options};

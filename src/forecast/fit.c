@@ -304,6 +304,9 @@ int wg_fit_run(struct wg_fit *fit, const struct wg_plan *plan, const struct wg_n
     struct round round = {
         .plan = plan, .notes = notes, .n_notes = n, .n_outcomes = fit->n_outcomes, .per_draw = options->per_draw};
     struct proposal proposal = {.prior_only = true};
+    fit->sorting = calloc((size_t)options->draws, sizeof *fit->sorting); /* no round has more */
+    if (fit->sorting == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %lld draws", (long long)options->draws);
     int code = adapt(fit, round, &proposal, options, err);
     round.first = fit->draws;
     round.n = options->draws;
@@ -320,5 +323,6 @@ void wg_fit_free(struct wg_fit *fit) {
     free(fit->simulated);
     free(fit->outcome);
     free(fit->before);
+    free(fit->sorting);
     *fit = (struct wg_fit){0};
 }

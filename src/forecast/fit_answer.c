@@ -7,69 +7,55 @@
 
 #define HALVINGS 40
 
-struct weighed {
-    double value, weight;
-};
-
 static int by_value(const void *a, const void *b) {
-    const double x = ((const struct weighed *)a)->value, y = ((const struct weighed *)b)->value;
+    const double x = ((const struct wg_weighed *)a)->value, y = ((const struct wg_weighed *)b)->value;
     return (x > y) - (x < y);
 }
 
-double wg_weighted_quantile(const double *values, const double *weights, int64_t n, double q) {
-    wg_assert(q >= 0 && q <= 1 && n >= 0);
-    struct weighed *const sorted = calloc((size_t)n + 1, sizeof *sorted);
+/* Of the n values in `sorted`, which are put in order. */
+static double quantile_of(struct wg_weighed *sorted, int64_t n, double q) {
     double all = 0, sum = 0, answer = (double)NAN;
-    int64_t used = 0;
-    if (sorted == NULL)
-        return answer;
+    wg_assert(q >= 0 && q <= 1 && n >= 0);
     for (int64_t i = 0; i < n; i++)
-        if (!isnan(values[i])) {
-            sorted[used] = (struct weighed){values[i], weights != NULL ? weights[i] : 1};
-            all += sorted[used++].weight;
-        }
-    qsort(sorted, (size_t)used, sizeof *sorted, by_value);
-    for (int64_t i = 0; i < used; i++) {
+        all += sorted[i].weight;
+    qsort(sorted, (size_t)n, sizeof *sorted, by_value);
+    for (int64_t i = 0; i < n; i++) {
         sum += sorted[i].weight;
         answer = sorted[i].value;
         if (sum >= q * all && sorted[i].weight > 0)
             break;
     }
+    return answer;
+}
+
+double wg_weighted_quantile(const double *values, const double *weights, int64_t n, double q) {
+    struct wg_weighed *const sorted = calloc((size_t)n + 1, sizeof *sorted);
+    int64_t used = 0;
+    if (sorted == NULL)
+        return (double)NAN;
+    for (int64_t i = 0; i < n; i++)
+        if (!isnan(values[i]))
+            sorted[used++] = (struct wg_weighed){values[i], weights != NULL ? weights[i] : 1};
+    const double answer = quantile_of(sorted, used, q);
     free(sorted);
     return answer;
 }
 
-/* The weights in a row, malloc'ed; NULL without memory, which the quantiles would take for "all alike". */
-static double *weights_of(const struct wg_fit *fit) {
-    double *const weights = calloc((size_t)fit->n + 1, sizeof *weights);
-    for (int64_t i = 0; weights != NULL && i < fit->n; i++)
-        weights[i] = fit->draw[i].weight;
-    return weights;
-}
-
-static double quantile_after(const struct wg_fit *fit, const double *values, double q) {
-    double *const weights = weights_of(fit);
-    const double answer = weights != NULL ? wg_weighted_quantile(values, weights, fit->n, q) : (double)NAN;
-    free(weights);
-    return answer;
-}
-
 double wg_fit_quantile(const struct wg_fit *fit, enum wg_fitted fitted, double q) {
-    double *const values = calloc((size_t)fit->n + 1, sizeof *values);
-    if (values == NULL)
-        return (double)NAN;
     for (int64_t i = 0; i < fit->n; i++)
-        values[i] = fit->draw[i].factor[fitted];
-    const double answer = quantile_after(fit, values, q);
-    free(values);
-    return answer;
+        fit->sorting[i] = (struct wg_weighed){fit->draw[i].factor[fitted], fit->draw[i].weight};
+    return quantile_of(fit->sorting, fit->n, q);
 }
 
 double wg_fit_outcome(const struct wg_fit *fit, int outcome, bool before, double q) {
     wg_assert(outcome >= 0 && outcome < fit->n_outcomes);
-    if (before)
-        return wg_weighted_quantile(fit->before + outcome * fit->n_before, NULL, fit->n_before, q);
-    return quantile_after(fit, fit->outcome + outcome * fit->n, q);
+    const int64_t n = before ? fit->n_before : fit->n;
+    const double *const values = (before ? fit->before : fit->outcome) + outcome * n;
+    int64_t used = 0;
+    for (int64_t i = 0; i < n; i++)
+        if (!isnan(values[i]))
+            fit->sorting[used++] = (struct wg_weighed){values[i], before ? 1 : fit->draw[i].weight};
+    return quantile_of(fit->sorting, used, q);
 }
 
 double wg_fit_share_above(const struct wg_fit *fit, int outcome, bool before, double threshold) {

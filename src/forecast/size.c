@@ -136,9 +136,11 @@ static bool is_lower(const struct wg_size_question *q, const struct wg_size_poin
 
 /* Whether a later point is surely worse than an earlier one, and not good enough all the same. */
 static bool falls(const struct wg_size_question *q, struct wg_size *size) {
+    int goal;
     for (int j = 1; j < size->n_points; j++)
         for (int i = 0; i < j && size->point[j].verdict != WG_YES; i++)
-            if (is_lower(q, &size->point[i], &size->point[j], &size->falls_goal)) {
+            if (is_lower(q, &size->point[i], &size->point[j], &goal)) {
+                size->falls_goal = goal;
                 size->falls_from = size->point[i].value;
                 size->falls_to = size->point[j].value;
                 return true;

@@ -14,6 +14,8 @@
  */
 #include "housing/bin.h"
 
+#include "base/quick.h"
+
 #include <math.h>
 
 /* Specific heat of moist food, kJ/(kg K) (Siebel 1892, in the ASHRAE Refrigeration handbook): 0.837 + 3.349 X. */
@@ -45,7 +47,7 @@ struct evaporation {
 };
 static struct evaporation evaporation_near(double temp_c, double vapour_kpa, double wet_w_kpa) {
     /* Saturation pressure over water, kPa, and its slope: Allen et al. 1998, FAO-56 eq. 11 and 13. */
-    const double es_kpa = 0.6108 * exp(17.27 * temp_c / (temp_c + 237.3));
+    const double es_kpa = 0.6108 * wg_exp(17.27 * temp_c / (temp_c + 237.3));
     if (es_kpa <= vapour_kpa)
         return (struct evaporation){0.0, 0.0};
     const double slope_kpa_k = 4098.0 * es_kpa / ((temp_c + 237.3) * (temp_c + 237.3));

@@ -9,15 +9,17 @@
  */
 #include "housing/step.h"
 
+#include "base/quick.h"
+
 #include <math.h>
 
-/* Below this the quotients lose digits to cancellation; the series is exact to 1e-14 there. */
-#define SERIES_BELOW 1e-3
+/* Below this the quotients lose digits to cancellation, and the series is quicker and exact to a last place. */
+#define SERIES_BELOW 0.4
 
 static void phi_psi(double z, double *phi, double *psi) {
     if (fabs(z) < SERIES_BELOW) {
-        *phi = 1.0 + z * (1.0 / 2.0 + z * (1.0 / 6.0 + z * (1.0 / 24.0 + z / 120.0)));
-        *psi = 1.0 / 2.0 + z * (1.0 / 6.0 + z * (1.0 / 24.0 + z * (1.0 / 120.0 + z / 720.0)));
+        *psi = wg_exp_rest(z);
+        *phi = 1.0 + z * *psi;
         return;
     }
     const double e = expm1(z);

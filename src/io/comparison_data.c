@@ -18,13 +18,13 @@ static int lacks(const struct wg_comparison_data *data, const char *what, struct
                     : wg_fail(err, WG_ERR_FORMAT, data->path, "This comparison is damaged: %s cannot be read.", what);
 }
 
-int wg_comparison_data_is(const char *path) {
+int wg_comparison_data_is(const char *path, struct wg_error *err) {
     struct wg_h5 *file = NULL;
     uint64_t format;
-    const int is =
-        wg_hdf5_open(&file, path, NULL) == 0 && wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_COMPARISON, &format);
+    const int code = wg_hdf5_open(&file, path, err);
+    const int is = code == 0 && wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_COMPARISON, &format);
     wg_h5_free(file);
-    return is;
+    return code < 0 ? code : is;
 }
 
 static int check_format(struct wg_comparison_data *data, struct wg_error *err) {

@@ -140,8 +140,13 @@ out:
 
 int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, const struct wg_provenance *provenance,
                         struct wg_error *err) {
+    return wg_provenance_write_as(file, WG_NOTE_FORMAT, WG_RESULT_FORMAT, scenario, provenance, err);
+}
+
+int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format, const struct wg_scenario *scenario,
+                           const struct wg_provenance *provenance, struct wg_error *err) {
     (void)wg_h5_group(file, WG_PROVENANCE);
-    (void)wg_h5_note_number(file, WG_NOTE_FORMAT, WG_RESULT_FORMAT);
+    (void)wg_h5_note_number(file, name, format);
     wg_provenance_write_program(file, provenance);
     write_scenario(file, scenario);
     if (scenario->record_text != NULL && scenario->record_size > 0)

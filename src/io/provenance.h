@@ -13,11 +13,15 @@
 #define WG_RESULT_FORMAT 1
 /** The same for files of comparisons, which are no results. */
 #define WG_COMPARISON_FORMAT 1
+/** The same for files of answers (answer_file.h). */
+#define WG_ANSWER_FORMAT 1
 
 /* Names in the file, shared by writer and reader. */
 #define WG_PROVENANCE "provenance"
 #define WG_NOTE_FORMAT "wintergrub_format"
 #define WG_NOTE_COMPARISON "wintergrub_comparison_format"
+#define WG_NOTE_ANSWER "wintergrub_answer_format"
+#define WG_NOTE_KIND "kind" /* of an answer */
 #define WG_NOTE_VERSION "wintergrub_version"
 #define WG_NOTE_SEED "seed"
 #define WG_NOTE_REPLICATES "replicates"
@@ -41,6 +45,10 @@
  */
 int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, const struct wg_provenance *provenance,
                         struct wg_error *err);
+
+/** The same for another kind of file: `name` and `format` are the note that tells it from a result. */
+int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format, const struct wg_scenario *scenario,
+                           const struct wg_provenance *provenance, struct wg_error *err);
 
 /** A part of it: the program, its libraries, seed, replicates, command line. */
 void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance);

@@ -13,10 +13,18 @@
 #include <string.h>
 #include <wintergrub/calendar.h>
 #include <wintergrub/goal_text.h>
+#include <wintergrub/stats.h>
 #include <wintergrub/version.h>
 
 #define PLUS_ONE(...) +1
 enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
+
+#define GOAL_CONFIDENCE 0.95 /* as the forecast shows it */
+static const char *const goal_real[][2] = {{"goal_chance_asked", "chance with which the goal is to be met"},
+                                           {"goal_chance", "share of the replicates that met the goal"},
+                                           {"goal_chance_low", "lower end of its 95 % interval (Wilson)"},
+                                           {"goal_chance_high", "upper end of its 95 % interval (Wilson)"}};
+enum { N_GOAL_REALS = sizeof goal_real / sizeof *goal_real };
 
 struct wg_result_writer {
     struct wg_result_place place;
@@ -25,8 +33,9 @@ struct wg_result_writer {
     int series[N_SERIES];  /* number of the variable in the file, -1: nothing to store */
     int outcome[N_OUTCOMES];
     int by_generation;
-    int n_goals, goal_met; /* number of the variable, if there are goals */
+    int n_goals, goal_met, goal_real[N_GOAL_REALS]; /* numbers of the variables, if there are goals */
     struct wg_goal goal[WG_MAX_GOALS];
+    int64_t goal_hits[WG_MAX_GOALS];
     int64_t replicates, seen;
     double *outcomes;        /* [N_OUTCOMES][replicates] */
     double *generation_sums; /* [day][stage][generation], summed in the order of replicates */
@@ -186,6 +195,12 @@ static int add_outcome(struct wg_result_writer *writer, const struct wg_outcome 
     return wg_h5_variable(writer->file, &variable);
 }
 
+static int add_goal_real(struct wg_h5 *file, const char *name, const char *text) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = "1", .text = text, .kind = WG_H5_REAL, .n_dims = 1, .dim = {"goal"}};
+    return wg_h5_variable(file, &variable);
+}
+
 static void add_variables(struct wg_result_writer *writer) {
     const struct wg_h5_variable by_generation = {
         .name = "count_by_generation",
@@ -207,6 +222,8 @@ static void add_variables(struct wg_result_writer *writer) {
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
     if (writer->n_goals > 0)
         writer->goal_met = wg_h5_variable(writer->file, &goal_met);
+    for (int i = 0; i < N_GOAL_REALS && writer->n_goals > 0; i++)
+        writer->goal_real[i] = add_goal_real(writer->file, goal_real[i][0], goal_real[i][1]);
 }
 
 /* ---- from create to close ---- */
@@ -274,7 +291,7 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
         writer->outcomes[i * writer->replicates + replicate] = wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
     int64_t met[WG_MAX_GOALS];
     for (int i = 0; i < writer->n_goals; i++)
-        met[i] = wg_goal_met(&writer->goal[i], diary);
+        writer->goal_hits[i] += met[i] = wg_goal_met(&writer->goal[i], diary);
     if (writer->n_goals > 0)
         (void)wg_h5_write_row(writer->file, writer->goal_met, replicate, met);
     const size_t n = generation_values(diary);
@@ -288,6 +305,20 @@ struct wg_observer wg_result_observer(struct wg_result_writer *writer) {
     return (struct wg_observer){see, writer};
 }
 
+static void write_goals(struct wg_result_writer *writer) {
+    double values[N_GOAL_REALS][WG_MAX_GOALS];
+    for (int i = 0; i < writer->n_goals; i++) {
+        const struct wg_interval interval =
+            wg_wilson((size_t)writer->goal_hits[i], (size_t)writer->replicates, GOAL_CONFIDENCE);
+        values[0][i] = writer->goal[i].chance;
+        values[1][i] = (double)writer->goal_hits[i] / (double)writer->replicates;
+        values[2][i] = interval.low;
+        values[3][i] = interval.high;
+    }
+    for (int i = 0; i < N_GOAL_REALS && writer->n_goals > 0; i++)
+        (void)wg_h5_write(writer->file, writer->goal_real[i], values[i]);
+}
+
 static void write_summaries(struct wg_result_writer *writer) {
     for (int i = 0; i < N_OUTCOMES; i++)
         (void)wg_h5_write(writer->file, writer->outcome[i], writer->outcomes + i * writer->replicates);
@@ -295,6 +326,7 @@ static void write_summaries(struct wg_result_writer *writer) {
     for (size_t i = 0; i < n; i++)
         writer->generation_sums[i] /= (double)writer->replicates;
     (void)wg_h5_write(writer->file, writer->by_generation, writer->generation_sums);
+    write_goals(writer);
 }
 
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {

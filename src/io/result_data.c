@@ -289,6 +289,24 @@ int wg_result_data_outcome(struct wg_result_data *data, const char *name, double
     return read_all(data, name, &shape, values, err);
 }
 
+int wg_result_data_goals(struct wg_result_data *data, int n_goals, int64_t **met, struct wg_error *err) {
+    const struct wg_h5_shape must = {2, {data->replicates, n_goals}}, from = {.n_dims = 2};
+    struct wg_h5_shape is;
+    *met = NULL;
+    if (!wg_h5_find_shape(data->file, "goal_met", WG_H5_COUNT, &is) || is.n_dims != 2 || is.size[0] != must.size[0] ||
+        is.size[1] != must.size[1])
+        return lacks(data, "goal_met", err);
+    *met = calloc((size_t)data->replicates * (size_t)n_goals, sizeof **met);
+    if (*met == NULL)
+        return no_memory(data, err);
+    const int code = wg_h5_read_block(data->file, "goal_met", WG_H5_COUNT, &from, &must, *met, err);
+    if (code < 0) {
+        free(*met);
+        *met = NULL;
+    }
+    return code;
+}
+
 int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err) {
     const struct wg_h5_shape shape = {3, {data->n_days, WG_N_STAGES, data->n_generations}};
     return read_all(data, "count_by_generation", &shape, values, err);

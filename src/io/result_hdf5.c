@@ -7,6 +7,7 @@
  * driver of our own, below.
  */
 #include "io/result_hdf5.h"
+#include "io/seal.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -25,6 +26,7 @@
 
 #define MOST_DIMENSIONS 16
 #define MOST_VARIABLES 128
+#define MOST_TRIES 5                  /* of a read that fails: judgement */
 #define CHUNK_BYTES ((hsize_t)262144) /* judgement: 50 open variables then hold 13 MB */
 #define COMPRESS_FROM ((hsize_t)4096) /* bytes; judgement: below, a chunk's index costs more than it saves */
 #define DEFLATE_LEVEL 1               /* measured: higher levels are slower and hardly smaller */
@@ -32,7 +34,7 @@
 struct disk {
     H5FD_t base; /* first, as HDF5 demands */
     int fd;
-    int error; /* errno of the first write that failed, 0 while all is well */
+    int error; /* errno of the first read or write that failed, 0 while all is well */
     haddr_t eoa, eof;
 };
 
@@ -59,6 +61,11 @@ struct wg_h5 {
  * and a later one crashes (seen with 1.10.8). So this driver never reports one.
  * It remembers the first error, takes all later bytes and drops them; the error
  * is asked for after every call, and the file is thrown away.
+ *
+ * Nor does it survive every failing read: told of one it may free memory twice,
+ * given zeros instead it may search for ever. All has been read once before
+ * (seal.c), so a read that fails now is tried again; if it still fails HDF5 is
+ * told, and the reason is kept for the message, should it come to that.
  */
 static H5FD_t *disk_open(const char *name, unsigned flags, hid_t access, haddr_t most) {
     (void)name, (void)flags, (void)most;
@@ -110,13 +117,18 @@ static haddr_t disk_get_eof(const H5FD_t *base, H5FD_mem_t type) {
 /* What lies beyond the end of the file reads as zeros, as HDF5 expects. */
 static herr_t disk_read(H5FD_t *base, H5FD_mem_t type, hid_t transfer, haddr_t at, size_t size, void *out) {
     (void)type, (void)transfer;
-    const int fd = ((struct disk *)base)->fd;
+    struct disk *const disk = (struct disk *)base;
+    int tries = 0;
     for (size_t done = 0; done < size;) {
-        const ssize_t n = pread(fd, (char *)out + done, size - done, (off_t)(at + done));
+        const ssize_t n = pread(disk->fd, (char *)out + done, size - done, (off_t)(at + done));
         if (n < 0 && errno == EINTR)
             continue;
-        if (n < 0)
+        if (n < 0 && tries++ < MOST_TRIES)
+            continue;
+        if (n < 0) {
+            disk->error = errno;
             return -1;
+        }
         if (n == 0) {
             memset((char *)out + done, 0, size - done);
             return 0;
@@ -272,7 +284,12 @@ int wg_h5_create(struct wg_h5 **out, int fd, const char *where, struct wg_error 
         return WG_ERR_MEMORY;
     const hid_t access = access_list(file), list = H5Pcreate(H5P_FILE_CREATE);
     /* the format of 1.8, which netCDF uses too */
-    if (access >= 0 && keep_link_order(list) && H5Pset_libver_bounds(access, H5F_LIBVER_V18, H5F_LIBVER_V18) >= 0)
+    /*
+     * Rows come in order, so of each variable one chunk is being filled: room for one, which is dropped first once it
+     * is full. The library's own megabyte for each of fifty variables was most of a run's memory (measured).
+     */
+    const int kept = access >= 0 && H5Pset_cache(access, 0, 521, CHUNK_BYTES, 1.0) >= 0;
+    if (kept && keep_link_order(list) && H5Pset_libver_bounds(access, H5F_LIBVER_V18, H5F_LIBVER_V18) >= 0)
         file->file = H5Fcreate(where, H5F_ACC_TRUNC, list, access);
     (void)check(file, file->file > 0, "new file");
     close_id(access);
@@ -291,7 +308,10 @@ int wg_h5_finish(struct wg_h5 *file, struct wg_error *err) {
     if (file->err.code == 0 && check(file, H5Fflush(file->file, H5F_SCOPE_GLOBAL) >= 0, "flush") == 0) {
         const herr_t closed = H5Fclose(file->file);
         file->file = 0;
-        (void)check(file, closed >= 0, "close");
+        if (check(file, closed >= 0, "close") == 0) {
+            file->disk.error = wg_seal_add(file->disk.fd);
+            (void)check(file, 1, "checksum");
+        }
     }
     const int code = wg_h5_failed(file, err);
     wg_h5_free(file);
@@ -490,6 +510,14 @@ static int damaged(const char *where, struct wg_error *err) {
     return wg_fail(err, WG_ERR_FORMAT, where, "This file is damaged or cut short (%s).", reason);
 }
 
+/* After every call of HDF5 while reading: was all of it from the disk? If not, that is the file's failure. */
+static int read_failed(struct wg_h5 *file) {
+    if (file->disk.error == 0)
+        return 0;
+    (void)wg_fail(&file->err, WG_ERR_FILE, file->where, "This file cannot be read: %s.", strerror(file->disk.error));
+    return 1;
+}
+
 int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *err) {
     *out = NULL;
     struct wg_h5 *const file = new_file(fd, where, err);
@@ -498,10 +526,14 @@ int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *e
         return WG_ERR_MEMORY;
     }
     file->owns_fd = 1;
-    const hid_t access = access_list(file);
+    int code = wg_seal_check(fd, where, err); /* before HDF5, which may not survive a damaged file */
+    const hid_t access = code == 0 ? access_list(file) : -1;
     if (access >= 0)
         file->file = H5Fopen(where, H5F_ACC_RDONLY, access);
-    const int code = file->file > 0 ? 0 : damaged(where, err);
+    if (code == 0 && read_failed(file))
+        code = wg_h5_failed(file, err);
+    if (code == 0 && file->file <= 0)
+        code = damaged(where, err);
     close_id(access);
     if (code == 0)
         *out = file;
@@ -517,7 +549,7 @@ int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, u
         space >= 0 && H5Sget_simple_extent_npoints(space) == 1 && H5Aread(note, H5T_NATIVE_UINT64, value) >= 0;
     close_id(space);
     close_id(note);
-    return fits;
+    return fits && !read_failed(file);
 }
 
 static int no_memory(struct wg_h5 *file) {
@@ -536,12 +568,12 @@ static void take_text(struct wg_h5 *file, hid_t id, hid_t type, hid_t space, cha
         if (read_values(id, type, H5S_ALL, H5S_ALL, &from) < 0 || from == NULL)
             return;
         *size = strlen(from);
-        taken = strdup(from);
+        taken = read_failed(file) ? NULL : strdup(from);
         (void)H5Dvlen_reclaim(type, space, H5P_DEFAULT, &from);
     } else if (n >= 0 && H5Tget_class(type) == H5T_INTEGER && H5Tget_size(type) == 1) {
         *size = (size_t)n;
         taken = calloc(*size + 1, 1);
-        if (taken != NULL && read_values(id, type, H5S_ALL, H5S_ALL, taken) < 0) {
+        if (taken != NULL && (read_values(id, type, H5S_ALL, H5S_ALL, taken) < 0 || read_failed(file))) {
             free(taken);
             return;
         }
@@ -550,7 +582,7 @@ static void take_text(struct wg_h5 *file, hid_t id, hid_t type, hid_t space, cha
     }
     *text = taken;
     if (taken == NULL)
-        (void)no_memory(file);
+        (void)no_memory(file); /* unless a failure is noted already */
 }
 
 int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, char **text) {
@@ -593,7 +625,17 @@ int wg_h5_find_shape(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
     close_id(space);
     close_id(type);
     close_id(dataset);
-    return fits;
+    return fits && !read_failed(file);
+}
+
+int wg_h5_find_real(struct wg_h5 *file, const char *path, double *value) {
+    struct wg_h5_shape shape;
+    if (!wg_h5_find_shape(file, path, WG_H5_REAL, &shape) || shape.n_dims != 0)
+        return 0;
+    const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT);
+    const int well = dataset >= 0 && H5Dread(dataset, H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, value) >= 0;
+    close_id(dataset);
+    return well;
 }
 
 int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, const struct wg_h5_shape *from,
@@ -609,7 +651,7 @@ int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
     const int well =
         space >= 0 && memory >= 0 && H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, size, NULL) >= 0 &&
         H5Sselect_valid(space) > 0 && H5Dread(dataset, type_of(file, kind), memory, space, H5P_DEFAULT, out) >= 0;
-    const int code = well ? 0 : damaged(file->where, err);
+    const int code = read_failed(file) ? wg_h5_failed(file, err) : well ? 0 : damaged(file->where, err);
     close_id(memory);
     close_id(space);
     close_id(dataset);
@@ -619,14 +661,16 @@ int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
 int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out, struct wg_error *err) {
     struct wg_h5_shape shape;
     if (!wg_h5_find_shape(file, path, WG_H5_STRING, &shape) || shape.n_dims != 1 || shape.size[0] != n)
-        return wg_fail(err, WG_ERR_FORMAT, file->where, "This file is damaged: it has no %s.", path);
+        return read_failed(file)
+                   ? wg_h5_failed(file, err)
+                   : wg_fail(err, WG_ERR_FORMAT, file->where, "This file is damaged: it has no %s.", path);
     const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT), space = H5Dget_space(dataset);
     char **const from = calloc((size_t)n + 1, sizeof *from);
     int code = 0;
     if (from == NULL) {
         code = no_memory(file);
     } else if (H5Dread(dataset, file->string, H5S_ALL, H5S_ALL, H5P_DEFAULT, from) < 0) {
-        code = damaged(file->where, err);
+        code = read_failed(file) ? WG_ERR_FILE : damaged(file->where, err);
     } else {
         for (int64_t i = 0; code == 0 && i < n; i++) {
             out[i] = strdup(from[i] != NULL ? from[i] : "");
@@ -638,7 +682,7 @@ int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out
     free(from);
     close_id(space);
     close_id(dataset);
-    return code == WG_ERR_MEMORY ? wg_h5_failed(file, err) : code;
+    return code == WG_ERR_MEMORY || read_failed(file) ? wg_h5_failed(file, err) : code;
 }
 
 /* ---- walking ---- */
@@ -759,5 +803,5 @@ int wg_h5_walk(struct wg_h5 *file, struct wg_h5_visitor visitor, struct wg_error
          H5Lvisit(file->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, walk_object, &walk) < 0) &&
         walk.result == 0)
         (void)walk_failed(&walk);
-    return walk.result;
+    return read_failed(file) ? wg_h5_failed(file, err) : walk.result;
 }

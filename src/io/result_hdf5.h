@@ -46,9 +46,9 @@ void wg_h5_version(char *out, size_t size);
 /**
  * A new file on an open descriptor (read and write, empty). `where` names it in
  * messages and is borrowed, as is fd; both must last until wg_h5_finish().
- * *file is freed by wg_h5_finish() or wg_h5_free().
+ * *out is freed by wg_h5_finish() or wg_h5_free().
  */
-int wg_h5_create(struct wg_h5 **file, int fd, const char *where, struct wg_error *err);
+int wg_h5_create(struct wg_h5 **out, int fd, const char *where, struct wg_error *err);
 /**
  * A dimension of `size` > 0 and its coordinate: `variable` is one-dimensional. Returns its number as a variable. Names
  * are borrowed until the file is finished.
@@ -67,7 +67,7 @@ int wg_h5_note_number(struct wg_h5 *file, const char *name, uint64_t value);
 int wg_h5_group(struct wg_h5 *file, const char *name);
 /** The failure so far: 0, or its code with the reason in *err. */
 int wg_h5_failed(const struct wg_h5 *file, struct wg_error *err);
-/** Writes out and closes (not the descriptor), frees, and tells of any failure since the file was made. */
+/** Writes out, closes (not the descriptor), adds the checksum (seal.h), frees, and tells of any failure since the file was made. */
 int wg_h5_finish(struct wg_h5 *file, struct wg_error *err);
 /** Closes and frees whatever is open. NULL is allowed. */
 void wg_h5_free(struct wg_h5 *file);
@@ -76,14 +76,18 @@ void wg_h5_free(struct wg_h5 *file);
 
 /**
  * Opens for reading a descriptor that this call takes over: it is closed in every case, at the latest by wg_h5_free().
- * `where` names the file in messages and is borrowed. WG_ERR_FORMAT: not HDF5, damaged or cut short.
+ * `where` names the file in messages and is borrowed. WG_ERR_FORMAT: damaged, cut short, not written by wg_h5_finish()
+ * (seal.h: looked at before HDF5 reads a byte, so what follows need not fear damage; nor does it withstand an enemy).
  */
-int wg_h5_open(struct wg_h5 **file, int fd, const char *where, struct wg_error *err);
+int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *err);
 /** 1 and the value of an attribute of group `group`, or 0: there is none that fits. Text is malloc'ed and the caller's. */
 int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, char **text);
 int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value);
 /** 1 and the text of a dataset (one string, or bytes), malloc'ed, ended by a zero beyond *size; 0: there is none that fits. */
 int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size);
+
+/** 1 and the value of a variable of no dimension, a number; 0: there is none that fits. */
+int wg_h5_find_real(struct wg_h5 *file, const char *path, double *value);
 
 /** The sizes of a variable. */
 struct wg_h5_shape {

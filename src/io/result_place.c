@@ -8,12 +8,15 @@
  */
 #include "io/result_place.h"
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <limits.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -21,7 +24,7 @@
 #define LONGEST_STEM 180 /* of 255 bytes a name may have, with room for ".PID.N.part" */
 
 static int no_memory(struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open the result.");
+    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open this file.");
 }
 
 static int already_there(const struct wg_result_place *place, struct wg_error *err) {
@@ -54,7 +57,7 @@ static int check_folder(const struct wg_result_place *place, struct wg_error *er
                        strerror(errno));
     }
     if (!S_ISDIR(about.st_mode))
-        return wg_fail(err, WG_ERR_FILE, place->path, "%s is a file, not a folder that could hold the result.",
+        return wg_fail(err, WG_ERR_FILE, place->path, "%s is a file, not a folder that could hold this file.",
                        place->folder);
     return 0;
 }
@@ -93,12 +96,68 @@ static int check_name(struct wg_result_place *place, struct wg_error *err) {
             return wg_fail(err, WG_ERR_FILE, place->path, "This name cannot be used: %s.", strerror(errno));
     }
     if (S_ISDIR(about.st_mode))
-        return wg_fail(err, WG_ERR_FILE, place->path, "This is a folder. Name a file in it, such as %s/result.h5.",
-                       place->path);
+        return wg_fail(err, WG_ERR_FILE, place->path, "This is a folder. Name a file in it.");
     if (!S_ISREG(about.st_mode))
-        return wg_fail(err, WG_ERR_FILE, place->path,
-                       "This is a device or a pipe. A result needs an ordinary file, such as result.h5.");
+        return wg_fail(err, WG_ERR_FILE, place->path, "This is a device or a pipe, not an ordinary file.");
     return place->force ? 0 : already_there(place, err);
+}
+
+/* ---- what a killed run left behind ----------------------------------------------
+ *
+ * A run holds a lock (flock) on its unfinished file until the file has its name. The
+ * lock ends with the process, whatever ended it, so an unfinished file whose lock
+ * can be had is nobody's and is removed; where there are no locks, none can be had.
+ */
+
+/* ".NAME.PID.N.part" for this name? */
+static bool is_part_of(const char *entry, const char *name) {
+    const size_t stem = strlen(name) < LONGEST_STEM ? strlen(name) : LONGEST_STEM;
+    if (entry[0] != '.' || strncmp(entry + 1, name, stem) != 0)
+        return false;
+    const char *rest = entry + 1 + stem;
+    for (int number = 0; number < 2; number++) {
+        const size_t digits = rest[0] == '.' ? strspn(rest + 1, "0123456789") : 0;
+        if (digits == 0)
+            return false;
+        rest += 1 + digits;
+    }
+    return strcmp(rest, ".part") == 0;
+}
+
+static void remove_if_nobodys(int folder, const char *entry) {
+    struct stat about;
+    const int fd = openat(folder, entry, O_RDWR | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
+    if (fd < 0)
+        return;
+    if (fstat(fd, &about) == 0 && S_ISREG(about.st_mode) && flock(fd, LOCK_EX | LOCK_NB) == 0)
+        (void)unlinkat(folder, entry, 0);
+    (void)close(fd);
+}
+
+/* Nothing here is worth failing for. */
+static void sweep(const struct wg_result_place *place) {
+    DIR *const folder = opendir(place->folder);
+    if (folder == NULL)
+        return;
+    for (const struct dirent *entry; (entry = readdir(folder)) != NULL;)
+        if (is_part_of(entry->d_name, name_in(place->path)))
+            remove_if_nobodys(dirfd(folder), entry->d_name);
+    (void)closedir(folder);
+}
+
+/* A new file with a lock on it. Another run may sweep it away before it is locked: then the next name is tried. */
+static int create_locked(const char *part) {
+    struct stat about;
+    const int fd = open(part, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    if (fd < 0)
+        return -1;
+    const bool is_swept =
+        (flock(fd, LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK) || (fstat(fd, &about) == 0 && about.st_nlink == 0);
+    if (!is_swept)
+        return fd;
+    (void)close(fd);
+    errno = EEXIST;
+    return -1;
 }
 
 /* Opens "FOLDER/.NAME.PID.N.part" under the first N that is free. */
@@ -109,9 +168,10 @@ static int open_part(struct wg_result_place *place, struct wg_error *err) {
     if (part == NULL)
         return no_memory(err);
     int fd = -1;
+    sweep(place);
     for (int i = 0; i < MOST_TRIES && fd < 0; i++) {
         (void)snprintf(part, size, "%s/.%.*s.%ld.%d.part", place->folder, LONGEST_STEM, name, (long)getpid(), i);
-        fd = open(part, O_RDWR | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+        fd = create_locked(part);
         if (fd < 0 && errno != EEXIST)
             break;
     }
@@ -131,10 +191,9 @@ int wg_result_place_open(struct wg_result_place *place, const char *path, int fo
     memset(place, 0, sizeof *place);
     const size_t length = strlen(path);
     if (length == 0)
-        return wg_fail(err, WG_ERR_FILE, NULL, "The result has no file name. Give one, such as result.h5.");
+        return wg_fail(err, WG_ERR_FILE, NULL, "There is no file name. Give one.");
     if (path[length - 1] == '/')
-        return wg_fail(err, WG_ERR_FILE, path, "This is the name of a folder. Name a file in it, such as %sresult.h5.",
-                       path);
+        return wg_fail(err, WG_ERR_FILE, path, "This is the name of a folder. Name a file in it.");
     place->force = force;
     place->path = strdup(path);
     place->folder = folder_of(path);
@@ -207,10 +266,13 @@ static int folder_to_disk(const struct wg_result_place *place, struct wg_error *
 
 int wg_result_place_settle(struct wg_result_place *place, struct wg_error *err) {
     wg_assert(place->open && place->part != NULL);
+    const int lock = dup(place->fd); /* closing tells of the last failures, and must not give up the lock */
     int code = bring_to_disk(place, err);
     if (code == 0)
         code = place->force ? replace(place, err) : take_free_name(place, err);
     remove_part(place);
+    if (lock >= 0)
+        (void)close(lock);
     return code == 0 ? folder_to_disk(place, err) : code;
 }
 

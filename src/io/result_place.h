@@ -3,8 +3,9 @@
  * Where a result goes: a file made beside its final name and put in place only when whole.
  *
  * Whatever fails, the file that was there before is left as it was and nothing
- * unfinished stays behind (unless the process is killed outright: then a hidden
- * file ".NAME.PID.N.part" is left, which no later run uses).
+ * unfinished stays behind. If the process is killed outright, a hidden file
+ * ".NAME.PID.N.part" is left; the next run for the same name removes it (and leaves
+ * alone those of runs that are still at work).
  */
 #ifndef WG_IO_RESULT_PLACE_H
 #define WG_IO_RESULT_PLACE_H

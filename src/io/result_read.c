@@ -56,6 +56,10 @@ static int check_format(struct wg_h5 *file, const char *path, struct wg_error *e
     if (wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_COMPARISON, &format))
         return wg_fail(err, WG_ERR_FORMAT, path,
                        "This is a comparison, not the result of one scenario: run 'wintergrub compare' again.");
+    if (wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_ANSWER, &format))
+        return wg_fail(err, WG_ERR_FORMAT, path,
+                       "This is an answer, not a result: it holds no days and no replicates. The command that made it "
+                       "is in it (command_line of group provenance): run that again.");
     if (!wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_FORMAT, &format))
         return wg_fail(err, WG_ERR_FORMAT, path, "This HDF5 file is not a result of wintergrub.");
     if (format < WG_RESULT_FORMAT)

@@ -42,7 +42,7 @@ void wg_walk_mishaps(struct wg_walk *walk) {
     walk->wild = wild != NULL;
     if (wg_walk_map(walk, wild, "the wild visitors", visits))
         (void)wg_walk_quantity(walk, wg_walk_need(walk, wild, "peak", "the group of wild visitors", "peak: 3 per day"),
-                               WG_PER_DAY, 0, 1e6, &walk->plan->wild_peak_per_day);
+                               WG_NUMBER_RATE, 0, 1e6, &walk->plan->wild_peak_per_day);
 }
 
 /* ---- the animal ---- */

@@ -311,7 +311,7 @@ static void describe_mishaps(struct page *page, const struct wg_plan *plan) {
              show(WG_PER_YEAR, mishaps->raids_per_year).text, show(WG_SHARE, mishaps->raid_share).text);
     start(page, "visitors");
     if (plan->wild_peak_per_day > 0)
-        line(page, "wild females: %s at the height of the season", show(WG_PER_DAY, plan->wild_peak_per_day).text);
+        line(page, "wild females: %s at the height of the season", show(WG_NUMBER_RATE, plan->wild_peak_per_day).text);
 }
 
 /* Numbers of the animal that are not those of the set. */

@@ -78,14 +78,18 @@ void wg_problems_sort(struct wg_problems *problems) {
 
 /* ---- showing ---- */
 
-/* Bytes of the UTF-8 character at p (1 for a stray byte). */
+/* Bytes of the UTF-8 character at p (1 for a byte that is none). */
 static size_t character_size(const char *p, const char *end) {
     const unsigned char lead = (unsigned char)*p;
-    const size_t due = lead < 0xC0 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
+    const size_t due = lead < 0xC2 || lead > 0xF4 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
     for (size_t i = 1; i < due; i++)
         if (p + i >= end || ((unsigned char)p[i] & 0xC0) != 0x80)
             return 1;
-    return due;
+    /* the second byte tells what is spelt too long, half of a UTF-16 pair, or beyond all characters (RFC 3629) */
+    const unsigned char second = due > 1 ? (unsigned char)p[1] : 0;
+    const bool is_none = (lead == 0xE0 && second < 0xA0) || (lead == 0xED && second > 0x9F) ||
+                         (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second > 0x8F);
+    return is_none ? 1 : due;
 }
 
 /* What a terminal would obey rather than show: C0, DEL, C1, the marks that turn the direction of writing, stray bytes. */

@@ -4,10 +4,12 @@
 #include "io/text_file.h"
 
 #include <errno.h>
+#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 static int no_memory(const char *path, struct wg_error *err) {
     return wg_fail(err, WG_ERR_MEMORY, path, "There is not enough memory to read the file.");
@@ -38,10 +40,25 @@ static int read_all(FILE *file, const char *path, size_t most, char **text, size
     return 0;
 }
 
+/* A pipe to which nobody writes must not hold us up: opened without waiting it is empty. Then it is waited for as usual. */
+static FILE *open_file(const char *path) {
+    const int fd = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
+    if (fd < 0)
+        return NULL;
+    const int flags = fcntl(fd, F_GETFL);
+    FILE *const file = flags >= 0 && fcntl(fd, F_SETFL, flags & ~O_NONBLOCK) == 0 ? fdopen(fd, "rb") : NULL;
+    if (file == NULL) {
+        const int why = errno;
+        (void)close(fd);
+        errno = why;
+    }
+    return file;
+}
+
 int wg_text_file_read(const char *path, size_t most, char **text, size_t *size, struct wg_error *err) {
     *text = NULL;
     *size = 0;
-    FILE *const file = fopen(path, "rb");
+    FILE *const file = open_file(path);
     if (file == NULL)
         return wg_fail(err, WG_ERR_FILE, path, "The file cannot be opened: %s.", strerror(errno));
     struct stat what;

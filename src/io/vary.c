@@ -203,6 +203,54 @@ void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHO
     (void)snprintf(out, WG_VARY_SHOWN, "%.31s%s", number, vary->unit);
 }
 
+/* Exact by definition: international yard and pound (1959), US gallon (231 cubic inches), the two temperature scales. */
+static const struct other_unit {
+    const char *from, *to;
+    double scale, shift;
+} other_unit[] = {
+    {"degF", "degC", 1 / 1.8, -32 / 1.8},
+    {"degC", "degF", 1.8, 32},
+    {"lb", "kg", 0.45359237, 0},
+    {"lbs", "kg", 0.45359237, 0},
+    {"kg", "lb", 1 / 0.45359237, 0},
+    {"oz", "g", 28.349523125, 0},
+    {"g", "oz", 1 / 28.349523125, 0},
+    {"gal", "L", 3.785411784, 0},
+    {"L", "gal", 1 / 3.785411784, 0},
+    {"ft", "m", 0.3048, 0},
+    {"m", "ft", 1 / 0.3048, 0},
+    {"in", "mm", 25.4, 0},
+    {"mm", "in", 1 / 25.4, 0},
+    {"cm", "in", 1 / 2.54, 0},
+    {"ft2", "m2", 0.09290304, 0},
+    {"m2", "ft2", 1 / 0.09290304, 0},
+};
+
+bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale, double *shift) {
+    const char *const written = vary->unit + strspn(vary->unit, " ");
+    const size_t word = strcspn(written, "/ ");
+    for (size_t i = 0; i < sizeof other_unit / sizeof *other_unit; i++) {
+        const struct other_unit *const o = &other_unit[i];
+        if (strlen(o->from) != word || strncmp(o->from, written, word) != 0)
+            continue;
+        (void)snprintf(unit, 48, "%s%.40s", o->to, written + word);
+        *scale = o->scale;
+        *shift = written[word] == '\0' ? o->shift : 0;
+        return true;
+    }
+    return false;
+}
+
+void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN]) {
+    char shown[WG_VARY_SHOWN], unit[48];
+    double scale, shift;
+    wg_vary_show(vary, value, shown);
+    if (wg_vary_other_unit(vary, unit, &scale, &shift))
+        (void)snprintf(out, 2 * WG_VARY_SHOWN, "%.79s (%.3g %.40s)", shown, scale * value + shift, unit);
+    else
+        (void)snprintf(out, 2 * WG_VARY_SHOWN, "%.79s", shown);
+}
+
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value) {
     int32_t day;
     const char *rest;

@@ -167,6 +167,7 @@ static int check_station(struct wg_weather_text *file, const char *station) {
 struct columns {
     int date, low, high, low_flags, high_flags, station, latitude, elevation;
     enum wg_file_unit unit;
+    bool units_differ; /* of the low and the high */
 };
 
 /* Letters and digits of a column's name, small: "TMIN (degC)" becomes "tmindegc". */
@@ -202,7 +203,8 @@ static bool is_column(const char *name, const char *const *names, enum wg_file_u
 static void find_columns(const struct row *row, struct columns *columns) {
     static const char *const lows[] = {"tmin", "low", "dailylow", "min", "mintemp", "tempmin", "minimum", NULL};
     static const char *const highs[] = {"tmax", "high", "dailyhigh", "max", "maxtemp", "tempmax", "maximum", NULL};
-    *columns = (struct columns){-1, -1, -1, -1, -1, -1, -1, -1, WG_FILE_UNIT_UNKNOWN};
+    enum wg_file_unit high_unit = WG_FILE_UNIT_UNKNOWN;
+    *columns = (struct columns){-1, -1, -1, -1, -1, -1, -1, -1, WG_FILE_UNIT_UNKNOWN, false};
     for (int i = 0; i < row->n; i++) {
         char name[32];
         enum wg_file_unit unit;
@@ -212,7 +214,7 @@ static void find_columns(const struct row *row, struct columns *columns) {
         else if (is_column(name, lows, &unit))
             columns->low = i, columns->unit = unit;
         else if (is_column(name, highs, &unit))
-            columns->high = i;
+            columns->high = i, high_unit = unit;
         else if (strcmp(name, "tminattributes") == 0)
             columns->low_flags = i;
         else if (strcmp(name, "tmaxattributes") == 0)
@@ -224,6 +226,7 @@ static void find_columns(const struct row *row, struct columns *columns) {
         else if (strcmp(name, "elevation") == 0)
             columns->elevation = i;
     }
+    columns->units_differ = columns->low >= 0 && columns->high >= 0 && columns->unit != high_unit;
 }
 
 static const char *field(const struct row *row, int i) {
@@ -269,6 +272,8 @@ static int read_table_row(struct wg_weather_text *file, const struct row *row, c
 }
 
 static int read_table(struct wg_weather_text *file, struct row *row, const struct columns *columns) {
+    if (columns->units_differ)
+        return refuse(file, "The columns of lows and highs have different units. Give both the same.");
     const bool attributes = columns->low_flags >= 0 || columns->high_flags >= 0;
     file->layout = attributes              ? "GHCN-Daily table of a station"
                    : columns->station >= 0 ? "NCEI daily summaries"

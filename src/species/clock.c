@@ -150,7 +150,11 @@ double wg_clock_log_survival(const struct wg_clock *clock, double x) {
     if (!(x > 0.0)) {
         return 0.0;
     }
-    return x < clock->top ? fmin(0.0, tabled(clock, x)) : exact(clock, x).log_s;
+    if (!(x < clock->top)) {
+        return exact(clock, x).log_s;
+    }
+    const double log_s = tabled(clock, x);
+    return log_s < 0.0 ? log_s : 0.0; /* not fmin(), which is a call: a cohort asks this every step */
 }
 
 double wg_clock_exit_chance(const struct wg_clock *clock, double x, double dx) {

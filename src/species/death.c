@@ -18,9 +18,6 @@
 
 #include <math.h>
 
-/* The cold lines are told at 4 degC, the temperature of the experiments. */
-static const double cold_reference_c = 4.0;
-
 const char *wg_cause_name(enum wg_cause cause) {
     static const char *const name[WG_N_CAUSES] = {"background", "heat",    "cold", "freezing",
                                                   "hunger",     "old age", "raid"};
@@ -36,33 +33,33 @@ double wg_hazard_heat_acute(const struct wg_species *species, double temp_c) {
     return species->heat_acute * exp(species->heat_acute_slope * (temp_c - species->heat_acute_c));
 }
 
-static const struct wg_cold *cold_line(const struct wg_species *species, enum wg_cold_line line) {
+struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_line line) {
     wg_assert(line >= 0 && line < WG_N_COLD_LINES);
     switch (line) {
     case WG_COLD_EGG:
-        return &species->cold_egg;
+        return species->cold_egg;
     case WG_COLD_YOUNG_LARVA:
-        return &species->cold_young_larva;
+        return species->cold_young_larva;
     case WG_COLD_OLD_LARVA:
-        return &species->cold_old_larva;
+        return species->cold_old_larva;
     case WG_COLD_PREPUPA:
-        return &species->cold_prepupa;
+        return species->cold_prepupa;
     case WG_COLD_PUPA:
-        return &species->cold_pupa;
+        return species->cold_pupa;
     case WG_COLD_ADULT:
     case WG_N_COLD_LINES:
         break;
     }
-    return &species->cold_adult;
+    return species->cold_adult;
 }
 
 double wg_hazard_cold(const struct wg_species *species, enum wg_cold_line line, double temp_c) {
     if (temp_c >= species->cold_limit_c) {
         return 0.0;
     }
-    const struct wg_cold *cold = cold_line(species, line);
-    const double at_limit = exp(-cold->s * (species->cold_limit_c - cold_reference_c));
-    return cold->h4 * fmax(0.0, exp(-cold->s * (temp_c - cold_reference_c)) - at_limit);
+    const struct wg_cold cold = wg_cold_of(species, line);
+    const double at_limit = exp(-cold.s * (species->cold_limit_c - WG_COLD_REFERENCE_C));
+    return cold.h4 * fmax(0.0, exp(-cold.s * (temp_c - WG_COLD_REFERENCE_C)) - at_limit);
 }
 
 double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage stage, double temp_c) {

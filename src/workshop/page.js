@@ -242,7 +242,9 @@ function edge(to, frame, row, day, high) {
   to.stroke();
 }
 
+// Gives what is to be written over the marks.
 function drawHills(to, frame, life, day) {
+  const names = [];
   frame.step = (frame.bottom - frame.top) / state.rows;
   for (let g = 0; g < Math.min(state.rows, life.generations); g++) {
     const row = life.past[g], y = frame.top + (g + 1) * frame.step, top = Math.max(1, ...row);
@@ -261,8 +263,9 @@ function drawHills(to, frame, life, day) {
     to.strokeStyle = ink("--ink");
     to.lineWidth = 1.2;
     edge(to, frame, row, day, high);
-    drawHillName(to, frame, g, y, row.indexOf(most), most);
+    names.push(() => drawHillName(to, frame, g, y, row.indexOf(most), most));
   }
+  return names;
 }
 
 function drawStack(to, frame, life, day) {
@@ -366,8 +369,9 @@ function drawPicture(k) {
   frame.x = (day) => frame.left + (day / (life.days - 1)) * (frame.right - frame.left);
   drawAxis(to, frame, life);
   if (weather) drawWeather(to, frame, life, state.day);
-  (state.view === "hills" ? drawHills : drawStack)(to, frame, life, state.day);
+  const names = state.view === "hills" ? drawHills(to, frame, life, state.day) : drawStack(to, frame, life, state.day);
   drawMarks(to, frame, state.day, k === 0);
+  for (const write of names || []) write();
   to.textAlign = "center";
   if (state.day === 0 && !state.playing) halo(to, "Press Play", (frame.left + frame.right) / 2, (frame.top + frame.bottom) / 2);
   canvas.setAttribute("aria-label", pictureInWords(life));

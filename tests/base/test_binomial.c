@@ -142,11 +142,8 @@ Test(binomial, of_very_many_rare_is_poisson) {
     const struct {
         int64_t n;
         double p;
-    } cases[] = {{INT64_C(1) << 33, 1e-10},
-                 {INT64_C(1) << 40, 1e-11},
-                 {INT64_C(1) << 53, 1e-15},
-                 {INT64_C(1) << 62, 1e-18},
-                 {INT64_C(1) << 62, 1e-16}};
+    } cases[] = {{INT64_C(1) << 33, 1e-10},          {INT64_C(1) << 40, 1e-11}, {INT64_C(1) << 53, 1e-15},
+                 {INT64_C(1000000000000000), 2e-14}, {INT64_C(1) << 62, 1e-18}, {INT64_C(1) << 62, 1e-16}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const double mean = (double)cases[i].n * cases[i].p;
         const double reach = 7 * sqrt(mean) + 10;
@@ -190,6 +187,8 @@ Test(binomial, of_very_many_is_normal) {
     expect_normal(INT64_C(1) << 45, 0.7, 603);
     expect_normal(INT64_C(1) << 62, 0.5, 604);
     expect_normal(INT64_C(1) << 62, 0.999, 605);
+    expect_normal(INT64_C(1000000000000000), 0.2, 606); /* 10^15: the largest starter a scenario takes */
+    expect_normal(INT64_C(1000000000000000), 1 - 1e-5, 607);
 }
 
 /* Below 2^53 every count can come up: the last digit of large counts is as often even as odd. */

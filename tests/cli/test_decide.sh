@@ -44,9 +44,9 @@ ends 0
 prints 'alive on 20 April 2026, with a chance of 50 %'
 
 # --- until sure
-wintergrub run eggs.yaml -o eggs.h5 -q --force --json --until-sure 5%
+wintergrub run eggs.yaml -o eggs.h5 -q --force --json --until-sure 3%
 ends 0
-json 'd["replicates"] > 100 and d["survival"]["high"] - d["survival"]["low"] <= 0.1 + 1e-9'
+json 'd["replicates"] > 100 and d["survival"]["high"] - d["survival"]["low"] <= 0.06 + 1e-9'
 wintergrub run eggs.yaml -o eggs.h5 -q --force --until-sure '0.1 %' --at-most 2000
 ends 0
 tells '--at-most stopped at 2000 replicates'

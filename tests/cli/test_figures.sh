@@ -80,13 +80,23 @@ head -c 20000 sites/small.h5 >torn.h5
 head -c 9000 two.h5 >torn-two.h5
 : >empty.h5
 "${PYTHON:-python3}" -B -c "import h5py; h5py.File('foreign.h5', 'w')['count'] = 3"
-cp sites/small.h5 newer.h5
-"${PYTHON:-python3}" -B -c "
+# altered NEW OLD PYTHON: OLD with a change to its file f, sealed anew, as a program of another version would leave it.
+altered() {
+  cp "$2" "$1"
+  "${PYTHON:-python3}" -B -c "
 import h5py
-f = h5py.File('newer.h5', 'r+')
-f['provenance'].attrs.modify('wintergrub_format', 99)"
+f = h5py.File('$1', 'r+')
+$3"
+  sealed=$(sha256sum <"$1")
+  echo "wintergrub sha256 ${sealed%% *}" >>"$1"
+}
+altered newer.h5 sites/small.h5 "f['provenance'].attrs.modify('wintergrub_format', 99)"
+altered older.h5 sites/small.h5 "f['provenance'].attrs.modify('wintergrub_format', 0)"
+altered older-two.h5 two.h5 "f['provenance'].attrs.modify('wintergrub_comparison_format', 0)"
+altered lacking.h5 sites/small.h5 "del f['crawl_off_mass']"
+altered lacking-two.h5 two.h5 "del f['total_crawl_off_mass']"
 for command in figures report; do
-  for file in text torn torn-two empty foreign newer; do
+  for file in text torn torn-two empty foreign newer older older-two lacking lacking-two; do
     wintergrub $command $file.h5 -o out-$file
     ends 3
     prints_nothing

@@ -3,8 +3,12 @@
 # wintergrub rerun: a result gives itself again from its own record alone, and says so when it does not.
 . "$(dirname "$0")/words.sh"
 
-# edit FILE PYTHON: changes a result through h5py, in which `f` is the file.
-edit() { "${PYTHON:-python3}" -B -c "import sys, h5py; f = h5py.File(sys.argv[1], 'r+'); $2; f.close()" "$1"; }
+# edit FILE PYTHON: changes a result through h5py, in which `f` is the file, and renews the checksum in its last line.
+edit() {
+  "${PYTHON:-python3}" -B -c "import sys, h5py; f = h5py.File(sys.argv[1], 'r+'); $2; f.close()" "$1" || return
+  sealed=$(sha256sum <"$1")
+  echo "wintergrub sha256 ${sealed%% *}" >>"$1"
+}
 
 # ---- the same ----
 
@@ -66,7 +70,11 @@ printf 'no result' >text.h5
 head -c 20000 smallest.h5 >torn.h5
 : >empty.h5
 "${PYTHON:-python3}" -B -c "import h5py; h5py.File('foreign.h5', 'w')['count'] = 3"
-for file in text torn empty foreign; do
+"${PYTHON:-python3}" -B -c "
+import shutil, h5py
+shutil.copy('smallest.h5', 'touched.h5')
+h5py.File('touched.h5', 'r+').attrs['remark'] = 'by hand'"
+for file in text torn empty foreign touched; do
   wintergrub rerun $file.h5
   ends 3
   prints_nothing

@@ -1,12 +1,12 @@
 /*
  * How numbers look to a keeper: hand-written pairs. The program's own files are
- * compiled in, because they belong to no library.
+ * compiled in, with what they keep to themselves.
  *
  * Outside facts: 1 lb is 0.45359237 kg, an ounce a sixteenth of it (international yard and pound agreement, 1959);
  * 0 degC is 32 degF, a degC 1.8 degF; 1 Btu/h is 0.29307 W.
  */
-#include "cli/show.c"
 #include "cli/watch.c"
+#include "io/show.c"
 
 #include <criterion/criterion.h>
 

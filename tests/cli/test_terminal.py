@@ -71,9 +71,13 @@ class Terminal(AtTheDesk):
         self.assertIn(ESCAPE, inked)
         self.assertEqual(self.above_chart(re.sub(r"\x1b\[[0-9;]*m", "", inked)), plain)
         bare = {key: value for key, value in self.environment().items() if key != "TERM"}
-        for env in ({**bare, "TERM": "xterm", "NO_COLOR": "1"}, {**bare, "TERM": "dumb"}, bare):
-            _, seen, _ = at_terminal(self.run_words, env, {"out"})
-            self.assertEqual(self.above_chart(seen), plain)
+        _, seen, _ = at_terminal(self.run_words, {**bare, "TERM": "xterm", "NO_COLOR": "1"}, {"out"})
+        self.assertEqual(self.above_chart(seen), plain)
+        # neither colours nor the chart where the terminal can show little
+        for env in ({**bare, "TERM": "dumb"}, {**bare, "TERM": ""}, bare):
+            status, seen, messages = at_terminal(self.run_words, env, {"out"})
+            self.assertEqual(status, 0, messages)
+            self.assertEqual(seen.replace("\r\n", "\n"), plain)
         # an empty NO_COLOR is none (no-color.org)
         self.assertIn(ESCAPE, self.seen(self.run_words, {"out"}, NO_COLOR="")[0])
 

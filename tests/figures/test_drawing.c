@@ -88,18 +88,18 @@ Test(drawing, numbers_in_words) {
                  {1e15, "1.0 x 10^15", "10\xC2\xB9\xE2\x81\xB5"}};
     char text[WG_LABEL];
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
-        wg_label_number(pairs[i].value, text);
+        wg_show_number(pairs[i].value, text);
         expect(text, pairs[i].number);
         wg_label_tick(pairs[i].value, text);
         expect(text, pairs[i].tick);
     }
-    wg_label_number((double)NAN, text);
+    wg_show_number((double)NAN, text);
     expect(text, "-");
-    wg_label_mass(2.26796185, text);
+    wg_show_mass(2.26796185, text);
     expect(text, "2.27 kg (5 lb)");
-    wg_label_mass(0.028349523125, text);
+    wg_show_mass(0.028349523125, text);
     expect(text, "28.3 g (1 oz)");
-    wg_label_mass_range(0.45359237, 0.90718474, text);
+    wg_show_mass_range(0.45359237, 0.90718474, text);
     expect(text, "0.45 to 0.91 kg (1 to 2 lb)");
     wg_label_temperature(-40, text);
     expect(text, "-40 \xC2\xB0"

@@ -3,6 +3,7 @@
 
 #include <errno.h>
 #include <signal.h>
+#include <sys/file.h>
 #include <sys/mount.h>
 #include <sys/resource.h>
 #include <sys/wait.h>
@@ -156,12 +157,40 @@ Test(result_place, refuses_a_link_that_leads_nowhere) {
     refuses(it.path, 1, WG_ERR_FILE, "leads nowhere");
 }
 
-Test(result_place, works_beside_an_unfinished_file_of_an_older_run) {
+Test(result_place, removes_what_a_killed_run_left) {
     char part[160];
     (void)snprintf(part, sizeof part, "%s/.a.h5.%ld.0.part", it.folder, (long)getpid());
     put_bytes(part, old, sizeof old);
+    (void)snprintf(part, sizeof part, "%s/.a.h5.1.17.part", it.folder);
+    put_bytes(part, old, sizeof old);
+    cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
+    cr_assert_eq(entries_of(it.folder), 1);
+}
+
+Test(result_place, works_beside_a_run_that_is_still_at_work) {
+    char part[160];
+    (void)snprintf(part, sizeof part, "%s/.a.h5.%ld.0.part", it.folder, (long)getpid());
+    put_bytes(part, old, sizeof old);
+    const int fd = open(part, O_RDONLY);
+    cr_assert_eq(flock(fd, LOCK_EX), 0);
     cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
     cr_assert_eq(entries_of(it.folder), 2, "the other run's file is left alone");
+    close(fd);
+}
+
+/* Names that only look alike, a folder and a link. */
+Test(result_place, removes_nothing_else) {
+    static const char *const name[] = {".a.h5.1.part",  ".a.h5.1.2.part.x", ".a.h5.1.2.3.part", ".b.h5.1.2.part",
+                                       "a.h5.1.2.part", ".a.h5.x.2.part",   ".a.h5..2.part"};
+    char path[160];
+    for (size_t i = 0; i < sizeof name / sizeof *name; i++) {
+        (void)snprintf(path, sizeof path, "%s/%s", it.folder, name[i]);
+        put_bytes(path, old, sizeof old);
+    }
+    (void)snprintf(path, sizeof path, "%s/.a.h5.1.2.part", it.folder);
+    cr_assert_eq(symlink("a.h5.1.2.part", path), 0);
+    cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
+    cr_assert_eq(entries_of(it.folder), 9);
 }
 
 Test(result_place, goes_to_the_working_folder_without_one) {

@@ -175,6 +175,16 @@ class Readers:
         self.assertNotIn("phony_dim", head)
         self.assertGreater(len(run("ncdump", self.path)), 10000)
 
+    def test_h5dump_shows_it_whole(self):
+        self.assertIn('DATASET "count"', run("h5dump", "-H", self.path))
+        self.assertGreater(len(run("h5dump", "-d", "/survived", self.path)), 100)
+
+    def test_its_last_line_is_the_checksum_of_all_before(self):
+        with open(self.path, "rb") as file:
+            data = file.read()
+        digest = hashlib.sha256(data[:-83]).hexdigest()
+        self.assertEqual(data[-83:], f"wintergrub sha256 {digest}\n".encode())
+
     def test_others_may_add_to_it(self):
         with tempfile.TemporaryDirectory() as folder:
             copy = f"{folder}/copy.h5"
@@ -185,6 +195,15 @@ class Readers:
                 mine[:] = 1.0
             with xr.open_dataset(copy) as data:
                 self.assertEqual(float(data.mine.sum()), data.sizes["replicate"])
+            # which then is no longer what wintergrub wrote, until its last line is renewed
+            self.assertEqual(subprocess.run([PROGRAM, "rerun", copy], capture_output=True).returncode, 3)
+            with open(copy, "rb") as file:
+                digest = hashlib.sha256(file.read()).hexdigest()
+            with open(copy, "ab") as file:
+                file.write(f"wintergrub sha256 {digest}\n".encode())
+            said = subprocess.run([PROGRAM, "rerun", copy], capture_output=True, text=True).stderr
+            self.assertNotIn("checksum", said)
+            self.assertNotIn("damaged", said)
 
 
 class HandMade(Readers, unittest.TestCase):

@@ -57,6 +57,7 @@ BEGIN {
     pattern["jansson"] = "^jansson\\.h$"; most["jansson"] = 1
     pattern["nettle"] = "^nettle/"; most["nettle"] = 1
     pattern["cairo"] = "^(cairo/)?cairo[a-z-]*\\.h$"; most["cairo"] = 2
+    pattern["MPI"] = "^mpi\\.h$"; most["MPI"] = 1
 
     while ((getline path < ARGV[1]) > 0) {
         known[path]

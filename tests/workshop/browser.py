@@ -9,14 +9,16 @@ import math
 import os
 import re
 import subprocess
+import sys
+import tempfile
 import time
 import unittest
 
-from chromium import Browser
+sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "support"))
+from chromium import CONTRAST, PAPERS, PHONE, PROJECTOR, SMALL_PHONE, Browser, tab_through
 
 PAGE = os.environ["PAGE"]
 LESSON_DUMP = os.environ["LESSON_DUMP"]
-PHONE, PROJECTOR = (390, 844, True), (1280, 720, False)
 
 # Warm and cold, roomy and starving, heated and not, every weather and shelter, several seeds.
 COLONIES = [
@@ -40,28 +42,6 @@ DUMP = """(() => { const l = live(%s), rows = [];
   }
   return rows.join("\\n"); })()"""
 
-# The luminance contrast of every visible text with what lies behind it (W3C, WCAG 2.1, 1.4.3).
-CONTRAST = """(() => { const low = [];
-  const channel = (c) => (c /= 255) <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
-  const parts = (css) => css.match(/[\\d.]+/g).map(Number);
-  const light = (p) => 0.2126 * channel(p[0]) + 0.7152 * channel(p[1]) + 0.0722 * channel(p[2]);
-  const behind = (e) => { for (; e; e = e.parentElement) { const p = parts(getComputedStyle(e).backgroundColor); if (p.length < 4 || p[3] > 0) return p; } return [255, 255, 255]; };
-  for (const e of document.querySelectorAll("body *")) {
-    if (e.disabled || !e.checkVisibility() || ![...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim())) continue;
-    const a = light(parts(getComputedStyle(e).color)), b = light(behind(e)), ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
-    if (ratio < 4.5) low.push([e.tagName, e.textContent.slice(0, 40), ratio]);
-  }
-  return low; })()"""
-
-# Whatever the Tab key should reach: one of a group of radio buttons, all else.
-REACHABLE = """[...document.querySelectorAll("button, select, input")].filter((e) => !e.disabled && e.checkVisibility() &&
-  (e.type !== "radio" || e.checked)).map((e) => e.id || e.name + "=" + e.value)"""
-FOCUSED = """(() => { const e = document.activeElement, mark = e.closest(".tabs") ? e.nextElementSibling : e, style = getComputedStyle(mark);
-  const box = mark.getBoundingClientRect(), above = document.elementFromPoint(box.left + box.width / 2, box.top + Math.min(box.height / 2, 20));
-  return { id: e.id || e.name + "=" + e.value, ring: style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2,
-           seen: !!above && (above === mark || above === e || mark.contains(above) || above.contains(mark)) }; })()"""
-
-
 def native(numbers, names):
     words = [f"{names.index(name)}={value}" for name, value in numbers.items()]
     done = subprocess.run([LESSON_DUMP, *words], capture_output=True, text=True, check=True)
@@ -71,7 +51,7 @@ def native(numbers, names):
 class SameColony(unittest.TestCase):
     def test_every_count_equal(self):
         with Browser() as browser:
-            browser.open(PAGE)
+            browser.open(PAGE, "ready")
             names, n_series = browser.run("NUMBERS"), browser.run("SERIES.length")
             for numbers in COLONIES:
                 with self.subTest(numbers):
@@ -89,7 +69,7 @@ class SameColony(unittest.TestCase):
 
     def test_other_seed_other_colony(self):
         with Browser() as browser:
-            browser.open(PAGE)
+            browser.open(PAGE, "ready")
             self.assertNotEqual(*(browser.run(DUMP % json.dumps({"SEED": seed})) for seed in (1, 2)))
 
 
@@ -100,7 +80,7 @@ class Page:
         self.browser = Browser()
         self.addCleanup(self.browser.close)
         self.browser.size(*self.size)
-        self.browser.open(PAGE)
+        self.browser.open(PAGE, "ready")
 
     def js(self, script):
         return self.browser.run(script)
@@ -150,17 +130,7 @@ class Page:
     def test_tab_reaches_everything_and_shows_where_it_is(self):
         for mode in ("steady", "pair"):
             self.choose("mode", mode)
-            self.js("document.activeElement.blur(); window.scrollTo(0, 0)")
-            wanted, reached = self.js(REACHABLE), []
-            for _ in range(2 * len(wanted)):
-                self.browser.press("Tab", virtual=9)
-                at = self.js(FOCUSED)
-                if at["id"] in reached or at["id"] == "undefined=undefined":
-                    break
-                self.assertTrue(at["ring"], at)
-                self.assertTrue(at["seen"], at)
-                reached.append(at["id"])
-            self.assertEqual(sorted(reached), sorted(wanted))
+            tab_through(self, self.browser)
 
     def test_names_for_those_who_listen(self):
         nodes = self.browser.call("Accessibility.getFullAXTree")["nodes"]
@@ -240,10 +210,20 @@ class Page:
         self.browser.call("Emulation.setEmulatedMedia", media="print")
         self.assertTrue(self.js("document.querySelector('.worksheet').checkVisibility() && !document.querySelector('main').checkVisibility()"))
         self.assertIn("28.0 °C; 5,000 eggs", self.text("sheet-settings"))
+        for paper in PAPERS.values():
+            with tempfile.NamedTemporaryFile(suffix=".pdf") as file:
+                file.write(self.browser.printed(*paper))
+                file.flush()
+                about = subprocess.run(["pdfinfo", file.name], capture_output=True, text=True, check=True).stdout
+                self.assertRegex(about, r"Pages: +1\n")
 
 
 class Phone(Page, unittest.TestCase):
     size = PHONE
+
+
+class SmallPhone(Page, unittest.TestCase):
+    size = SMALL_PHONE
 
 
 class Projector(Page, unittest.TestCase):

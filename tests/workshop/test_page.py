@@ -71,7 +71,10 @@ class Page(AtTheDesk):
             self.assertEqual(file.read(), "mine")
         self.wintergrub("workshop", "-o", "lesson.html", "--force")
         self.assertEqual(os.path.getsize("lesson.html"), os.path.getsize(PAGE))
-        self.wintergrub("workshop", "--output", "nowhere/lesson.html", status=4)
+        for name in ("nowhere/lesson.html", ".", "folder/", "/dev/null"):
+            self.wintergrub("workshop", "--output", name, "--force", status=4)
+            self.assertEqual(self.stderr.count("\n"), 1)
+            self.assertNotRegex(self.stderr, r"result|\.h5")
         self.wintergrub("workshop", status=2)
         self.wintergrub("workshop", "lesson.html", status=2)
         self.nothing_left("lesson.html")

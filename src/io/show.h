@@ -1,10 +1,10 @@
-/* layer: cli, private */
+/* layer: io, private */
 /**
  * Numbers, weights, dates and temperatures as a keeper reads them: three figures
  * that count, commas between thousands, both unit systems.
  */
-#ifndef WG_CLI_SHOW_H
-#define WG_CLI_SHOW_H
+#ifndef WG_IO_SHOW_H
+#define WG_IO_SHOW_H
 
 #include <stdint.h>
 #include <stdio.h>

@@ -2,7 +2,7 @@
  * How does a number look to somebody with wet hands? Three figures are enough:
  * the forecast is not known better.
  */
-#include "cli/show.h"
+#include "io/show.h"
 
 #include <math.h>
 #include <stdbool.h>

@@ -17,6 +17,61 @@ FLAGS = [
 ]  # fmt: skip
 
 
+# Width and height on the screen, and whether it is a phone.
+SMALL_PHONE, PHONE, PROJECTOR = (360, 740, True), (390, 844, True), (1280, 720, False)
+
+PAPERS = {"A4": (8.27, 11.69), "letter": (8.5, 11)}  # inches
+
+# The luminance contrast of every visible text with what lies behind it (W3C, WCAG 2.1, 1.4.3). Letters of a drawing are
+# shapes: one of each run of them is looked at, and what is painted below it on the screen.
+CONTRAST = """(() => { const low = [];
+  const channel = (c) => (c /= 255) <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
+  const parts = (css) => css.match(/[\\d.]+/g).map(Number);
+  const light = (p) => 0.2126 * channel(p[0]) + 0.7152 * channel(p[1]) + 0.0722 * channel(p[2]);
+  const behind = (e) => { for (; e; e = e.parentElement) { const p = parts(getComputedStyle(e).backgroundColor); if (p.length < 4 || p[3] > 0) return p; } return [255, 255, 255]; };
+  const weigh = (what, front, back) => { const a = light(front), b = light(back), ratio = (Math.max(a, b) + 0.05) / (Math.min(a, b) + 0.05);
+    if (ratio < 4.5) low.push([what, ratio, front, back]); };
+  for (const e of document.querySelectorAll("body *")) {
+    if (e.disabled || !e.checkVisibility() || ![...e.childNodes].some((n) => n.nodeType === 3 && n.data.trim())) continue;
+    weigh(e.tagName + " " + e.textContent.slice(0, 40), parts(getComputedStyle(e).color), behind(e));
+  }
+  for (const letter of document.querySelectorAll("svg use:first-child")) {
+    if (!letter.checkVisibility()) continue;
+    letter.scrollIntoView({ block: "center", behavior: "instant" });
+    const box = letter.getBoundingClientRect();
+    const stack = document.elementsFromPoint(box.left + box.width / 2, box.top + box.height / 2);
+    const ground = stack.find((e) => e !== letter && !e.closest("use") && e instanceof SVGGeometryElement && getComputedStyle(e).fill !== "none");
+    weigh("letter in " + letter.ownerSVGElement.getAttribute("aria-labelledby") + " " + letter.getAttribute("x") + "," + letter.getAttribute("y"), parts(getComputedStyle(letter).fill),
+      ground ? parts(getComputedStyle(ground).fill) : behind(letter.ownerSVGElement));
+  }
+  return low; })()"""
+
+# Whatever the Tab key should reach: one of a group of radio buttons, all else. FOCUSED also says whether it is seen there.
+NAME = """(e) => e.id || e.getAttribute("href") || (e.name ? e.name + "=" + e.value : e.tagName) + " " + [...document.querySelectorAll(e.tagName)].indexOf(e)"""
+REACHABLE = f"""[...document.querySelectorAll("a[href], summary, button, select, input, [tabindex]")].filter((e) => !e.disabled &&
+  e.checkVisibility() && (e.type !== "radio" || e.checked)).map({NAME})"""
+FOCUSED = f"""(() => {{ const e = document.activeElement, mark = e.closest(".tabs") ? e.nextElementSibling : e, style = getComputedStyle(mark);
+  const box = mark.getBoundingClientRect(), top = Math.max(box.top, 0), foot = Math.min(box.bottom, innerHeight);
+  const above = foot > top ? document.elementFromPoint(box.left + box.width / 2, top + Math.min((foot - top) / 2, 20)) : null;
+  return {{ id: e === document.body ? "" : ({NAME})(e), ring: style.outlineStyle !== "none" && parseFloat(style.outlineWidth) >= 2,
+           seen: !!above && (above === mark || above === e || mark.contains(above) || above.contains(mark)) }}; }})()"""
+
+
+def tab_through(test, browser):
+    """The Tab key reaches every control, and each shows that it has the focus."""
+    browser.run("document.activeElement.blur(); window.scrollTo(0, 0)")
+    wanted, reached = browser.run(REACHABLE), []
+    for _ in range(2 * len(wanted)):
+        browser.press("Tab", virtual=9)
+        at = browser.run(FOCUSED)
+        if at["id"] in reached or at["id"] == "":
+            break
+        test.assertTrue(at["ring"], at)
+        test.assertTrue(at["seen"], at)
+        reached.append(at["id"])
+    test.assertEqual(sorted(reached), sorted(wanted))
+
+
 class Browser:
     """One page. What it says on its console, throws or fetches is kept in complaints and requests."""
 
@@ -108,13 +163,14 @@ class Browser:
     def media(self, **features):
         self.call("Emulation.setEmulatedMedia", features=[{"name": k.replace("_", "-"), "value": v} for k, v in features.items()])
 
-    def open(self, path):
+    def open(self, path, ready="document.fonts.ready.then(() => 1)"):
+        """Until the page is loaded and the promise `ready` is kept."""
         self.happened.discard("Page.loadEventFired")
         self.call("Page.navigate", url="file://" + os.path.abspath(path))
         until = time.monotonic() + self.patience
         while "Page.loadEventFired" not in self.happened:
             self.receive(until)
-        self.run("ready")
+        self.run(ready)
 
     def wait(self, script, seconds=20):
         until = time.monotonic() + seconds
@@ -129,6 +185,11 @@ class Browser:
             keys["text"] = text
         self.call("Input.dispatchKeyEvent", type="keyDown", **keys)
         self.call("Input.dispatchKeyEvent", type="keyUp", **keys)
+
+    def printed(self, width_in, height_in):
+        """The page as PDF, on paper of that size in inches."""
+        done = self.call("Page.printToPDF", paperWidth=width_in, paperHeight=height_in, printBackground=True)
+        return base64.b64decode(done["data"])
 
     def picture(self, path, whole=False):
         with open(path, "wb") as file:

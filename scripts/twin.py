@@ -1,0 +1,529 @@
+#!/usr/bin/python3
+"""The readable twin: a black soldier fly colony in a laboratory, one animal at a time.
+
+wintergrub counts animals in cohorts: all that share stage, home, day of entry and generation are one number, and
+binomial draws say how many of them die or move on. That is fast and meant to be exact, but it is not how one thinks of
+animals. This script lives the same rules the slow way: every egg, larva, prepupa, pupa and fly is a row of a table, is
+given its own need of development when it enters a stage, and is asked at every step whether it dies and whether it is
+done. If the cohorts are right, the two agree in distribution; `tests/verify/twin.py` asks whether they do.
+
+It was written from the descriptions (the headers in include/wintergrub, README.md), not from the program's code. The
+numbers of the animal are not repeated here: they are read from a result file of wintergrub, which holds every one with
+its unit, meaning and source.
+
+    scripts/twin.py --temperature 27 --days 120 --starter 1000 --stage egg --replicates 20 --seed 1 -o twin.npz
+
+What it leaves out: weather, shelter, heaters (the temperature never changes), the keeper's actions other than one
+starter and a daily meal, several places and bins, egg traps, wild visitors, mishaps, and generation numbers. Time runs
+in the program's own steps (1, 2, 4 or 24 a day), so that a difference between the two is a difference of rules and not
+of step length. One rule differs: here every larva has a weight of its own, in the program a cohort has one, and with it
+one condition when it is hungry. `--shared-condition` does it the program's way; without hunger it changes nothing.
+
+It needs Python 3 and numpy; and h5py, to read the numbers.
+"""
+import argparse
+import csv
+import os
+import subprocess
+import sys
+import tempfile
+
+import numpy as np
+
+STAGES = ["egg", "larva", "prepupa", "dormant prepupa", "pupa", "adult female", "adult male"]
+CAUSES = ["background", "heat", "cold", "freezing", "hunger", "old age"]
+
+# ---- the numbers of the animal -----------------------------------------------------------------------------------
+
+
+class Numbers(dict):
+    """All numbers of the model by name, as attributes: numbers.larva_spread."""
+
+    __getattr__ = dict.__getitem__
+
+
+def numbers_from_result(path):
+    """The record a result file keeps of the numbers it was made with."""
+    import h5py
+
+    with h5py.File(path) as result:
+        record = result["provenance"]
+        names = [n.decode() if isinstance(n, bytes) else n for n in record["parameter"][:]]
+        return Numbers(zip(names, (float(v) for v in record["parameter_value"][:])))
+
+
+def find_program():
+    """$WINTERGRUB, or the one built here, or the one on the path."""
+    built = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "build", "wintergrub")
+    return os.environ.get("WINTERGRUB", built if os.path.exists(built) else "wintergrub")
+
+
+def numbers_of_set(name, program):
+    """A named set, "keepers" or "laboratory", asked of the program by way of its smallest result."""
+    with tempfile.TemporaryDirectory() as folder:
+        plan, result = os.path.join(folder, "plan.yaml"), os.path.join(folder, "plan.h5")
+        with open(plan, "w", encoding="utf-8") as file:
+            file.write(
+                "period: {from: 2026-01-01, to: 2026-01-02}\nclimate: {constant: 27 degC}\n"
+                "places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]\nfeeding: unlimited\n"
+                "starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1}]\n"
+                f"species: {{numbers: {name}}}\nforecast: {{replicates: 1}}\n"
+            )
+        subprocess.run([program, "run", "--quiet", plan, "-o", result], check=True, stdout=subprocess.DEVNULL)
+        return numbers_from_result(result)
+
+
+# ---- how fast they develop -----------------------------------------------------------------------------------------
+
+
+def rate(n, clock, temp_c):
+    """Development per day at a temperature (Briere et al. 1999); its inverse is the mean time in the stage."""
+    t0, tm = n[clock + "_t0"], n[clock + "_tm"]
+    if not t0 < temp_c < tm:
+        return 0.0
+    return n[clock + "_rate_a"] * temp_c * (temp_c - t0) * (tm - temp_c) ** (1 / n[clock + "_rate_m"])
+
+
+def gamma_needs(rng, spread, count, at_least=0.0):
+    """The development that each of `count` animals needs: gamma, mean 1. Animals already at x need more than x."""
+    shape = 1 / spread**2
+    need = rng.gamma(shape, 1 / shape, count)
+    while (short := need <= at_least).any() if at_least > 0 else False:
+        need[short] = rng.gamma(shape, 1 / shape, short.sum())
+    return need
+
+
+# ---- what kills them -----------------------------------------------------------------------------------------------
+
+
+def cold_hazard(n, line, temp_c):
+    """Deaths per day from cold; nothing above the limit."""
+    h4, slope = n[line + "_cold"], n[line + "_cold_slope"]
+    return h4 * max(0.0, np.exp(-slope * (temp_c - 4)) - np.exp(-slope * (n.cold_limit - 4)))
+
+
+def larval_cold_hazard(n, x, temp_c):
+    """Young larvae die of cold sooner than old ones; in between the logarithm of the hazard is a straight line."""
+    young, old = cold_hazard(n, "young_larva", temp_c), cold_hazard(n, "old_larva", temp_c)
+    if young == 0 or old == 0:
+        return np.zeros_like(x)
+    way = np.clip((x - n.young_larva_until) / (n.old_larva_from - n.young_larva_until), 0, 1)
+    return young ** (1 - way) * old**way
+
+
+def steady_hazards(n, clock, temp_c):
+    """Deaths per day and animal by cause, for all but larvae's cold and hunger."""
+    hazard = dict.fromkeys(CAUSES, 0.0)
+    hazard["background"] = n[clock + "_hazard"]
+    hazard["heat"] = n.heat_acute * np.exp(n.heat_acute_slope * (temp_c - n.heat_acute_from))
+    if clock != "adult":
+        hazard["heat"] += n.heat_chronic * np.exp(n.heat_chronic_slope * (temp_c - n.heat_chronic_from))
+    if clock != "larva":
+        hazard["cold"] = cold_hazard(n, clock, temp_c)
+    if temp_c < n[clock + "_freeze"]:
+        hazard["freezing"] = n.freeze_hazard
+    return hazard
+
+
+# ---- how they grow -------------------------------------------------------------------------------------------------
+
+
+def final_mass_g(n, temp_c, quality):
+    """Fresh mass of a full-grown, well-fed larva."""
+    cooler = max(0.0, n.mass_reference - max(temp_c, n.mass_cool_limit))
+    warmer = max(0.0, temp_c - n.mass_warm_from)
+    return n.final_mass * max(0.0, 1 + n.mass_cool_gain * cooler - n.mass_warm_loss * warmer) * quality
+
+
+def growth_share(n, x):
+    """Share of its final mass that a larva has at development x, of the 1 it needs: a logistic curve."""
+    g0, rise = n.hatch_mass / n.final_mass, np.exp(n.growth_rate * np.clip(x, 0, 1))
+    limit = g0 * np.expm1(n.growth_rate) / (g0 * np.exp(n.growth_rate) - 1)
+    return limit * g0 * rise / (limit + g0 * (rise - 1))
+
+
+# ---- a table of animals --------------------------------------------------------------------------------------------
+
+
+class Herd:
+    """Animals of one stage: a row each, the columns are arrays."""
+
+    def __init__(self, **columns):
+        self.columns = {name: np.asarray(values, float) for name, values in columns.items()}
+
+    def __getattr__(self, name):
+        return self.__dict__["columns"][name]
+
+    def __len__(self):
+        return len(next(iter(self.columns.values())))
+
+    def take(self, which):
+        """The chosen rows, which leave this herd."""
+        taken = Herd(**{name: values[which] for name, values in self.columns.items()})
+        self.columns = {name: values[~which] for name, values in self.columns.items()}
+        return taken
+
+    def join(self, other):
+        if len(other):
+            self.columns = {name: np.append(values, other.columns[name]) for name, values in self.columns.items()}
+
+
+# ---- the colony ----------------------------------------------------------------------------------------------------
+
+
+class Colony:
+    """One colony in a laboratory, from its starter to its last day."""
+
+    def __init__(self, n, setup, rng):
+        self.n, self.setup, self.rng = n, setup, rng
+        self.dt = 1 / setup.steps
+        self.dx = {c: rate(n, c, setup.temperature) * self.dt for c in ("egg", "larva", "prepupa", "pupa", "adult")}
+        self.hazard = {c: steady_hazards(n, c, setup.temperature) for c in self.dx}
+        self.egg = Herd(x=[], need=[])
+        self.larva = Herd(x=[], need=[], mass=[], entered=[])
+        self.prepupa = Herd(x=[], need=[], mass=[])
+        self.dormant = Herd(mass=[], days=[], cold_days=[], heat=[], heat_need=[])
+        self.pupa = Herd(x=[], need=[], mass=[])
+        self.female = Herd(x=[], need=[], mass=[], lays=[], moment=[], mated=[], ripe_at=[])
+        self.male = Herd(x=[], need=[])
+        self.feed = 0.0  # kg of dry usable feed in the bin; infinite if unlimited
+        self.ration = 1.0  # what is eaten of what is wanted
+        self.day, self.now = 0, 1  # and the number of the step
+        self.diary = {name: np.zeros(setup.days) for name in DAILY}
+        self.diary["count"] = np.zeros((setup.days, len(STAGES)))
+        self.diary["deaths"] = np.zeros((setup.days, len(CAUSES)))
+
+    # -- dying
+
+    def die(self, herd, hazard, share_of_step=1.0):
+        """Asks every animal of a herd whether it dies in the step, and of what. Hazards by cause, per day."""
+        total = sum(hazard.values()) * np.ones(len(herd))
+        dies = self.rng.random(len(herd)) < -np.expm1(-total * self.dt * share_of_step)  # a number, or one for each
+        if not dies.any():
+            return
+        cause_point = self.rng.random(dies.sum()) * total[dies]
+        for k, cause in enumerate(CAUSES[:-1]):
+            part = (hazard[cause] * np.ones(len(herd)))[dies]
+            self.diary["deaths"][self.day, k] += ((0 <= cause_point) & (cause_point < part)).sum()
+            cause_point -= part
+        herd.take(dies)
+
+    def larval_hazard(self, larva):
+        """Larvae die of cold by their development and of hunger by their size, at the pace of development."""
+        n, temp_c = self.n, self.setup.temperature
+        pace = rate(n, "larva", temp_c) / rate(n, "larva", 27)
+        mass = self.shared(larva, larva.mass, np.ones(len(larva)))
+        smallness = (n.final_mass / np.maximum(mass, n.hatch_mass)) ** 0.25
+        hunger = n.starvation * (1 - self.ration) ** 2 * smallness * pace
+        return {**self.hazard["larva"], "cold": larval_cold_hazard(n, larva.x, temp_c), "hunger": hunger}
+
+    # -- entering a stage: on average in the middle of the step, so half of its development and hazard is still to come
+
+    def enter_egg(self, count):
+        new = Herd(x=np.full(count, self.dx["egg"] / 2), need=gamma_needs(self.rng, self.n.egg_spread, count))
+        self.die(new, self.hazard["egg"], 0.5)
+        self.egg.join(new)
+
+    def enter_larva(self, count):
+        new = Herd(
+            x=np.zeros(count),
+            need=gamma_needs(self.rng, self.n.larva_spread, count),
+            mass=np.full(count, self.n.hatch_mass),
+            entered=np.full(count, self.now),
+        )
+        self.die(new, self.larval_hazard(new), 0.5)
+        new.columns["x"] = new.x + self.dx["larva"] / 2 * self.pace()  # their first meal is in the next step
+        self.larva.join(new)
+
+    def enter_prepupa(self, mass):
+        """At its entry a prepupa goes dormant or not."""
+        self.diary["crawl_off_count"][self.day] += len(mass)
+        self.diary["crawl_off_mass"][self.day] += mass.sum() / 1000
+        sleeps = self.goes_dormant(len(mass))
+        self.enter_sleep(mass[sleeps])
+        self.enter_awake(mass[~sleeps])
+
+    def goes_dormant(self, count):
+        """Which of the new prepupae: in short days and a cool ground."""
+        n = self.n
+        by_day = 1 / (1 + np.exp((LABORATORY_DAY_H - n.dormancy_day) / n.dormancy_day_scale))
+        by_cold = 1 / (1 + np.exp((self.setup.temperature - n.dormancy_temperature) / n.dormancy_temperature_scale))
+        return self.rng.random(count) < by_day * by_cold
+
+    def enter_sleep(self, mass, behind=0.5):
+        none = np.zeros(len(mass))
+        heat_need = np.exp(self.n.dormancy_heat_sigma * self.rng.standard_normal(len(mass)))
+        new = Herd(mass=mass, days=none, cold_days=none, heat=none, heat_need=heat_need)
+        self.die(new, self.hazard["prepupa"], behind)
+        self.dormant.join(new)
+
+    def enter_awake(self, mass, at_least=0.0, behind=0.5):
+        """Prepupae that go on to the pupa, those who slept not from the beginning of the stage."""
+        new = Herd(
+            x=np.full(len(mass), at_least + self.dx["prepupa"] * behind),
+            need=gamma_needs(self.rng, self.n.prepupa_spread, len(mass), at_least),
+            mass=mass,
+        )
+        self.die(new, self.hazard["prepupa"], behind)
+        self.prepupa.join(new)
+
+    def enter_pupa(self, mass):
+        new = Herd(
+            x=np.full(len(mass), self.dx["pupa"] / 2),
+            need=gamma_needs(self.rng, self.n.pupa_spread, len(mass)),
+            mass=mass,
+        )
+        self.die(new, self.hazard["pupa"], 0.5)
+        self.pupa.join(new)
+
+    def enter_adult(self, mass):
+        n, rng, count = self.n, self.rng, len(mass)
+        self.diary["adults_emerged"][self.day] += count
+        flies = Herd(x=np.full(count, self.dx["adult"] / 2), need=gamma_needs(rng, n.adult_spread, count), mass=mass)
+        is_female = rng.random(count) < n.female_share
+        female, male = flies.take(is_female), flies
+        female.columns["lays"] = (rng.random(len(female)) < n.laying_share_lamps).astype(float)
+        female.columns["moment"] = rng.random(len(female)) - 0.5  # of the step: when she came out
+        female.columns["mated"] = np.zeros(len(female))
+        female.columns["ripe_at"] = np.full(len(female), np.inf)
+        self.die(female, self.hazard["adult"], 0.5)
+        self.die(male, self.hazard["adult"], 0.5)
+        self.female.join(female)
+        self.male.join(Herd(x=male.x, need=male.need))
+
+    # -- eating and growing
+
+    def gain(self, larva, dx):
+        """What each larva would gain, well fed, from dx of development: its own curve, done when it is."""
+        n = self.n
+        final = final_mass_g(n, self.setup.temperature, self.setup.quality)
+        return final * (growth_share(n, (larva.x + dx) / larva.need) - growth_share(n, larva.x / larva.need))
+
+    def eat(self):
+        """The ration of this step: all eat the same share of what they want."""
+        n, diary, day = self.n, self.diary, self.day
+        wanted = self.gain(self.larva, self.dx["larva"]).sum() * n.larva_dry / n.conversion / self.setup.conversion / 1000
+        eaten = min(wanted, self.feed)
+        self.ration = eaten / wanted if wanted > 0 else 1.0
+        diary["feed_demand"][day] += wanted
+        diary["feed_eaten"][day] += eaten
+        if np.isfinite(self.feed):
+            self.feed -= eaten
+            per_day = n.microbe_loss * n.microbe_q10 ** ((self.setup.temperature - n.microbe_reference) / 10)
+            rotten = -self.feed * np.expm1(-per_day * self.dt)
+            self.feed -= rotten
+            diary["feed_microbes"][day] += rotten
+
+    def pace(self):
+        """Speed of development on this ration."""
+        return self.n.ration_floor + (1 - self.n.ration_floor) * self.ration
+
+    def grow(self):
+        """Hungry larvae gain less, and develop slower."""
+        n, larva, dx = self.n, self.larva, self.dx["larva"]
+        larva.columns["mass"] = larva.mass + self.gain(larva, dx) * self.ration
+        larva.columns["x"] = larva.x + dx * self.pace()
+        if self.setup.shared_condition and self.setup.meal is not None:
+            well_fed = final_mass_g(n, self.setup.temperature, self.setup.quality) * growth_share(n, larva.x / larva.need)
+            larva.columns["mass"] = self.shared(larva, larva.mass, well_fed)
+
+    def shared(self, larva, mass, by):
+        """
+        With --shared-condition, as in a cohort: those who entered together share out their mass in proportion `by`. Without,
+        every larva has its own.
+        """
+        if not self.setup.shared_condition or self.setup.meal is None:
+            return mass
+        cohort = larva.entered.astype(int)
+        total = np.bincount(cohort, by)
+        return by * (np.bincount(cohort, mass) / np.where(total > 0, total, 1))[cohort]
+
+    # -- one step: who dies, who is done
+
+    def leave(self, herd, hazard, dx=0.0):
+        """Those of a herd that have developed enough and live."""
+        herd.columns["x"] = herd.x + dx
+        return self.done(herd, herd.x >= herd.need, hazard)
+
+    def done(self, herd, done, hazard):
+        herd.columns["done"] = done.astype(float)
+        self.die(herd, hazard, np.where(done, 0.5, 1.0))
+        leaving = herd.take(herd.columns.pop("done") > 0)
+        return leaving
+
+    def live(self, step):
+        n, temp_c = self.n, self.setup.temperature
+        # hazards are those at the start of the step; who is done leaves in its middle, and pays for half of it
+        danger = self.larval_hazard(self.larva)
+        self.grow()
+        full_grown = self.leave(self.larva, danger)
+        hatched, pupated, emerged, old_females, old_males = (
+            self.leave(herd, self.hazard[clock], self.dx[clock])
+            for herd, clock in ((self.egg, "egg"), (self.prepupa, "prepupa"), (self.pupa, "pupa"),
+                                (self.female, "adult"), (self.male, "adult"))
+        )  # fmt: skip
+        self.diary["deaths"][self.day, CAUSES.index("old age")] += len(old_females) + len(old_males)
+
+        sleeping = self.dormant
+        open_now = (sleeping.cold_days >= n.dormancy_cold_days) | (sleeping.days >= n.dormancy_days)
+        warmth = max(0.0, temp_c - n.dormancy_heat_base) / n.dormancy_heat_median * self.dt
+        sleeping.columns["heat"] = sleeping.heat + open_now * warmth
+        woken = self.done(sleeping, sleeping.heat >= sleeping.heat_need, self.hazard["prepupa"])
+        sleeping.columns["days"] = sleeping.days + self.dt
+        sleeping.columns["cold_days"] = sleeping.cold_days + (temp_c < n.dormancy_cold) * self.dt
+
+        self.eggs_laid = 0
+        self.lay(step)
+        self.mate(step)
+        self.enter_egg(self.eggs_laid)
+        self.enter_larva(len(hatched))
+        self.enter_prepupa(full_grown.mass)
+        self.enter_awake(woken.mass, at_least=n.dormancy_resume)
+        self.enter_pupa(pupated.mass)
+        self.enter_adult(emerged.mass)
+
+    # -- mating and laying: she emerged, and mated, at any moment of a step alike
+
+    def warm_hours(self, threshold_c):
+        """Hours of the step that count as warm for flies; near the threshold they count in part."""
+        width, over = self.n.fly_warmth_width, self.setup.temperature - threshold_c
+        share = np.clip(over / width + 0.5, 0, 1) if width > 0 else float(over >= 0)
+        return share * 24 * self.dt
+
+    def lay(self, step):
+        n, female = self.n, self.female
+        hours = self.warm_hours(n.laying_air)
+        if hours == 0 or hours * (step + 1) < n.laying_hours_least:
+            return
+        ripe = female.x >= female.ripe_at
+        eggs = self.clutches(female.mass[ripe & (female.lays > 0)])
+        female.columns["ripe_at"] = np.where(ripe, np.inf, female.ripe_at)
+        self.diary["eggs_laid"][self.day] += eggs
+        self.eggs_laid = eggs
+
+    def mate(self, step):
+        n, female, dx = self.n, self.female, self.dx["adult"]
+        hours = self.warm_hours(n.mating_air)
+        if hours == 0 or hours * (step + 1) < n.mating_hours_least or len(self.male) < n.males_needed:
+            return
+        a_day_at_27 = rate(n, "adult", 27)
+        able = ~female.mated.astype(bool) & (female.x + female.moment * dx >= n.mating_after * a_day_at_27)
+        mates = able & (self.rng.random(len(female)) < hours / n.mating_hours_full)
+        ripe_at = female.x - self.rng.random(len(female)) * dx + n.laying_after * a_day_at_27
+        female.columns["mated"] = np.maximum(female.mated, mates)
+        female.columns["ripe_at"] = np.where(mates, ripe_at, female.ripe_at)
+
+    def clutches(self, mass):
+        n, temp_c = self.n, self.setup.temperature
+        size = np.clip(mass / n.final_mass, n.clutch_mass_low, n.clutch_mass_high)
+        warmth = np.clip((-3.17 + 0.286 * temp_c - 0.005 * temp_c**2) / 0.92, 0, 1)
+        eggs = self.rng.integers(int(n.clutch_low), int(n.clutch_high) + 1, len(mass))
+        return int(np.floor(eggs * size * warmth + 0.5).sum())
+
+    # -- the keeper, and the days
+
+    def start(self):
+        setup, n, rng = self.setup, self.n, self.rng
+        if setup.stage == "egg":
+            self.egg = Herd(x=np.zeros(setup.starter), need=gamma_needs(rng, n.egg_spread, setup.starter))
+        elif setup.stage == "larva":
+            x = min(rate(n, "larva", 27) * setup.age, 0.95)
+            need = gamma_needs(rng, n.larva_spread, setup.starter, at_least=x)
+            mass = final_mass_g(n, 27, 1) * growth_share(n, x / need)
+            self.larva = Herd(x=np.full(setup.starter, x), need=need, mass=mass, entered=np.zeros(setup.starter))
+        else:
+            mass = np.full(setup.starter, n.final_mass)
+            sleeps = self.goes_dormant(len(mass))
+            self.enter_sleep(mass[sleeps], behind=0)
+            self.enter_awake(mass[~sleeps], behind=0)
+
+    def record(self):
+        herds = (self.egg, self.larva, self.prepupa, self.dormant, self.pupa, self.female, self.male)
+        self.diary["count"][self.day] = [len(herd) for herd in herds]
+        self.diary["larval_mass"][self.day] = self.larva.mass.sum() / 1000
+        self.diary["feed_left"][self.day] = self.feed if np.isfinite(self.feed) else 0.0
+
+    def run(self):
+        self.start()
+        self.feed = np.inf if self.setup.meal is None else 0.0
+        for self.day in range(self.setup.days):
+            if self.setup.meal is not None:
+                self.feed += self.setup.meal
+            for step in range(self.setup.steps):
+                self.eat()
+                self.live(step)
+                self.now += 1
+            self.record()
+        return self.diary
+
+
+DAILY = ["eggs_laid", "adults_emerged", "crawl_off_count", "crawl_off_mass", "larval_mass", "feed_demand", "feed_eaten",
+         "feed_microbes", "feed_left"]  # fmt: skip
+LABORATORY_DAY_H = 24.0  # full light, day and night
+
+
+def run_many(numbers, setup, replicates, seed):
+    """Every series of every replicate, [replicate, day, ...]. Replicates have streams of their own."""
+    streams = np.random.SeedSequence(seed).spawn(replicates)
+    diaries = [Colony(numbers, setup, np.random.default_rng(stream)).run() for stream in streams]
+    return {name: np.array([diary[name] for diary in diaries]) for name in diaries[0]}
+
+
+# ---- the command ---------------------------------------------------------------------------------------------------
+
+
+def write_csv(file, series):
+    """One line per replicate and day."""
+    scalars = [name for name in series if name not in ("count", "deaths")]
+    table = csv.writer(file)
+    table.writerow(["replicate", "day", *STAGES, *(f"dead of {cause}" for cause in CAUSES), *scalars])
+    for replicate, days in enumerate(series["count"]):
+        for day, count in enumerate(days):
+            numbers = [*count, *series["deaths"][replicate, day], *(series[name][replicate, day] for name in scalars)]
+            table.writerow([replicate, day, *(f"{number:.10g}" for number in numbers)])
+
+
+def options(words=None):
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    add = parser.add_argument
+    add("--temperature", type=float, default=27, metavar="DEGC")
+    add("--days", type=int, default=120)
+    add("--starter", type=int, default=1000, metavar="COUNT")
+    add("--stage", choices=["egg", "larva", "prepupa"], default="egg", help="of the starter")
+    add("--age", type=float, default=0, metavar="DAYS", help="of starter larvae, kept well fed at 27 degC")
+    add("--steps", type=int, default=1, help="a day")
+    add("--meal", type=float, metavar="KG", help="dry usable feed given every day (default: without limit)")
+    add("--conversion", type=float, default=1, help="of the feed, as a share of the animal's")
+    add("--quality", type=float, default=1, help="of the feed: scales the final mass")
+    add("--shared-condition", action="store_true", help="hungry larvae that entered together share one condition")
+    add("--numbers", default="keepers", help="keepers, laboratory, or a result file of wintergrub")
+    add("--set", action="append", default=[], metavar="NAME=VALUE", help="another value of a number of the animal")
+    add("--replicates", type=int, default=20)
+    add("--seed", type=int, default=1)
+    add("-o", "--output", help="NAME.npz, or NAME.csv (default: CSV to the terminal)")
+    return parser.parse_args(words)
+
+
+def main():
+    setup = options()
+    if os.path.exists(setup.numbers):
+        numbers = numbers_from_result(setup.numbers)
+    else:
+        numbers = numbers_of_set(setup.numbers, find_program())
+    for assignment in setup.set:
+        name, value = assignment.split("=")
+        if name not in numbers:
+            sys.exit(f"twin.py: there is no number called {name}")
+        numbers[name] = float(value)
+    series = run_many(numbers, setup, setup.replicates, setup.seed)
+    if setup.output and setup.output.endswith(".npz"):
+        np.savez_compressed(setup.output, **series)
+    elif setup.output:
+        with open(setup.output, "w", newline="", encoding="utf-8") as file:
+            write_csv(file, series)
+    else:
+        write_csv(sys.stdout, series)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,287 @@
+/*
+ * How do many scenarios go? All are read and checked first; then one after the
+ * other is simulated on all threads, unless its result is there already.
+ *
+ * Nothing is remembered between runs but the results themselves: each appears
+ * under its name only when whole, and says what it was made from. So whatever
+ * ends a sweep, the same command goes on where it was.
+ */
+#include "cli/sweep.h"
+
+#include "cli/load.h"
+#include "cli/say.h"
+#include "cli/stop.h"
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <time.h>
+#include <wintergrub/version.h>
+
+#define MOST_PARTS 100000 /* judgement: more than any scheduler's array */
+
+struct sweep {
+    const struct wg_words *words;
+    const char *folder;
+    char *command_line;
+    bool is_quiet, is_forced;
+    struct wg_sweep_list list;
+    struct wg_sweep_row *row;
+    struct wg_json *json; /* NULL: a table */
+    int status;           /* of the first that failed, 0 while none has */
+};
+
+/* ---- before ---- */
+
+/* What makes no sense for many at once. */
+static int check_words(const struct wg_words *words) {
+    static const char *const alone[] = {"calendar", "until-sure", "what-matters", "at-most"};
+    for (size_t i = 0; i < sizeof alone / sizeof *alone; i++)
+        if (wg_words_has(words, alone[i]))
+            return wg_say_usage(words->command, "--%s is for one scenario at a time.", alone[i]);
+    if (!wg_words_has(words, "output"))
+        return wg_say_usage(words->command, "several scenarios need a folder for their results: -o FOLDER.");
+    return 0;
+}
+
+/* "3/10". Of the list the scenarios of that part stay. */
+static int keep_part(struct sweep *sweep) {
+    const char *const text = wg_words_option(sweep->words, "part");
+    int i, n, end = 0;
+    if (text == NULL)
+        return 0;
+    if (strspn(text, "0123456789/") != strlen(text) || strlen(text) > 13 ||
+        sscanf(text, "%6d/%6d%n", &i, &n, &end) != 2 || text[end] != '\0' || i < 1 || i > n || n > MOST_PARTS)
+        return wg_say_usage(sweep->words->command, "--part is like 3/10, the third of ten, not \"%s\".", text);
+    struct wg_sweep_list all = sweep->list;
+    sweep->list.n = 0;
+    for (int64_t k = 0; k < all.n; k++) { /* swapped, so that all are still freed */
+        const struct wg_sweep_item item = all.item[k];
+        if (k % n != i - 1)
+            continue;
+        all.item[k] = all.item[sweep->list.n];
+        all.item[sweep->list.n++] = item;
+    }
+    for (int64_t k = sweep->list.n; k < all.n; k++) {
+        free(all.item[k].scenario);
+        free(all.item[k].name);
+        free(all.item[k].result);
+    }
+    return 0;
+}
+
+/* Reads one with what the command line says on top. 0 or the exit status, said; *scenario is freed by the caller. */
+static int load(const struct sweep *sweep, int64_t i, struct wg_scenario *scenario, struct wg_simulation *simulation) {
+    const int status = wg_load_scenario(scenario, sweep->list.item[i].scenario);
+    *simulation = (struct wg_simulation){0};
+    return status == 0 ? wg_run_apply_options(sweep->words, &scenario->plan, simulation) : status;
+}
+
+/* Every mistake of every scenario is told, and every name that is taken. */
+static int check_all(const struct sweep *sweep) {
+    int status = 0;
+    int64_t faulty = 0;
+    for (int64_t i = 0; i < sweep->list.n; i++) {
+        struct wg_scenario scenario = {0};
+        struct wg_simulation simulation;
+        struct wg_error err = {0};
+        int one = load(sweep, i, &scenario, &simulation);
+        if (one == 0 && !sweep->is_forced && wg_sweep_check_place(sweep->list.item[i].result, &err) < 0)
+            one = wg_say_error(&err);
+        status = status == 0 ? one : status;
+        faulty += one != 0;
+        wg_scenario_free(&scenario);
+    }
+    if (faulty > 0)
+        wg_say("%lld of %lld scenarios cannot be simulated, so none was.", (long long)faulty, (long long)sweep->list.n);
+    return status;
+}
+
+static int make_folder(const char *folder) {
+    struct wg_error err = {0};
+    struct stat about;
+    if (mkdir(folder, 0777) == 0)
+        return 0;
+    const int reason = errno;
+    if (reason == EEXIST && stat(folder, &about) == 0 && S_ISDIR(about.st_mode))
+        return 0;
+    (void)wg_fail(&err, WG_ERR_FILE, folder, "%s.",
+                  reason == EEXIST ? "This is a file, not a folder that could hold the results" : strerror(reason));
+    return wg_say_error(&err);
+}
+
+/* ---- one of them ---- */
+
+static double now_s(void) {
+    struct timespec now = {0};
+    (void)clock_gettime(CLOCK_MONOTONIC, &now);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+static void say_done(const struct sweep *sweep, int64_t i, const char *why, double seconds) {
+    if (sweep->is_quiet)
+        return;
+    wg_say("%lld of %lld, %s: simulated%s%s%s in %.1f s", (long long)i + 1, (long long)sweep->list.n,
+           sweep->list.item[i].name, why[0] != '\0' ? " anew (" : "", why, why[0] != '\0' ? ")" : "", seconds);
+}
+
+static void say_there(const struct sweep *sweep, int64_t i) {
+    if (!sweep->is_quiet)
+        wg_say("%lld of %lld, %s: there already", (long long)i + 1, (long long)sweep->list.n, sweep->list.item[i].name);
+}
+
+static void say_warnings(const struct sweep *sweep, int64_t i, const struct wg_forecast *forecast) {
+    char text[WG_SENTENCE];
+    for (int w = 0; !sweep->is_quiet && wg_forecast_warning(forecast, w, text, NULL); w++)
+        wg_say("%s: warning: %s", sweep->list.item[i].name, text);
+}
+
+/* 0, WG_STOPPED or an error; the numbers' summary must be freed. */
+static int simulate(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
+                    const struct wg_simulation *simulation, struct wg_sweep_numbers *numbers, struct wg_error *err) {
+    struct wg_watch watch = {.plan = &scenario->plan};
+    struct wg_work work = {0};
+    wg_odds_init(&numbers->odds, &scenario->plan);
+    const struct wg_observer observers[] = {wg_summary_observer(&numbers->summary), wg_watch_observer(&watch),
+                                            wg_work_observer(&work), wg_odds_observer(&numbers->odds)};
+    int code = wg_summary_init(&numbers->summary, &scenario->plan, scenario->plan.replicates, err);
+    if (code == 0)
+        code = wg_work_init(&work, &scenario->plan, scenario->plan.replicates, err);
+    if (code == 0)
+        code = wg_simulate(scenario, simulation, observers, sizeof observers / sizeof *observers, err);
+    if (code == 0)
+        say_warnings(
+            sweep, i,
+            &(struct wg_forecast){.scenario = scenario, .summary = &numbers->summary, .watch = &watch, .work = &work});
+    wg_work_free(&work);
+    return code;
+}
+
+/* An error that will meet the next one as well, such as a full disk, ends the sweep: a positive code is given back. */
+static int note_failure(struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
+                        const struct wg_error *err) {
+    const int status = wg_load_say_error(scenario, err);
+    sweep->row[i].is_failed = true;
+    sweep->status = sweep->status == 0 ? status : sweep->status;
+    wg_json_object(sweep->json, NULL);
+    wg_json_text(sweep->json, "name", sweep->list.item[i].name);
+    wg_json_text(sweep->json, "scenario", sweep->list.item[i].scenario);
+    wg_json_text(sweep->json, "error", err->text);
+    wg_json_close(sweep->json);
+    return err->code == WG_ERR_OVERGROWN ? 0 : status;
+}
+
+/* 0, WG_STOPPED, or an error. */
+static int do_loaded(struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
+                     struct wg_simulation *simulation, struct wg_error *err) {
+    struct wg_sweep_numbers numbers = {0};
+    struct wg_sweep_row *const row = &sweep->row[i];
+    char why[WG_SENTENCE] = "";
+    const double begun_s = now_s();
+    int code = sweep->is_forced ? 0 : wg_sweep_is_there(sweep->list.item[i].result, scenario, &numbers, why, err);
+    row->is_kept = code == 1;
+    if (row->is_kept) {
+        code = 0;
+    } else if (code == 0) {
+        simulation->path = sweep->list.item[i].result;
+        simulation->command_line = sweep->command_line;
+        simulation->force = true; /* what is there was looked at: nothing, or one of ours that is not the same */
+        code = simulate(sweep, i, scenario, simulation, &numbers, err);
+    }
+    if (code == 0)
+        code = wg_sweep_row_fill(row, &scenario->plan, &numbers, err);
+    if (code == 0 && wg_sweep_put_json(sweep->json, &sweep->list.item[i], scenario, &numbers, row->is_kept, why) < 0)
+        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the summary.");
+    wg_summary_free(&numbers.summary);
+    if (code == 0 && row->is_kept)
+        say_there(sweep, i);
+    else if (code == 0)
+        say_done(sweep, i, why, now_s() - begun_s);
+    return code;
+}
+
+/* 0: go on; else the exit status with which the sweep ends here. */
+static int do_one(struct sweep *sweep, int64_t i) {
+    struct wg_scenario scenario = {0};
+    struct wg_simulation simulation;
+    struct wg_error err = {0};
+    int status = load(sweep, i, &scenario, &simulation);
+    if (status == 0) {
+        const int code = do_loaded(sweep, i, &scenario, &simulation, &err);
+        if (code < 0)
+            status = note_failure(sweep, i, &scenario, &err);
+        else if (code == WG_STOPPED)
+            status = wg_stop_status();
+    }
+    wg_scenario_free(&scenario);
+    return status;
+}
+
+/* ---- all of them ---- */
+
+static int print(struct sweep *sweep) {
+    struct wg_error err = {0};
+    if (sweep->json != NULL) {
+        struct wg_json *const json = sweep->json;
+        sweep->json = NULL;
+        wg_json_close(json);
+        if (wg_json_print(json, stdout, &err) < 0)
+            return wg_say_error(&err);
+    } else {
+        wg_sweep_print(&sweep->list, sweep->row, sweep->folder, stdout);
+    }
+    return wg_say_output_end(sweep->status);
+}
+
+static int do_all(struct sweep *sweep) {
+    if (wg_words_has(sweep->words, "json")) {
+        sweep->json = wg_json_new();
+        wg_json_text(sweep->json, "wintergrub", WG_VERSION);
+        wg_json_text(sweep->json, "folder", sweep->folder);
+        wg_json_list(sweep->json, "scenarios");
+    }
+    for (int64_t i = 0; i < sweep->list.n; i++) {
+        int status = wg_stop_status() > 128 ? wg_stop_status() : do_one(sweep, i);
+        if (status == 0)
+            continue;
+        wg_say("%s after %lld of %lld scenarios, whose results are kept; the same command goes on from there.",
+               status > 128 ? "stopped" : "ended", (long long)i, (long long)sweep->list.n);
+        return status;
+    }
+    return print(sweep);
+}
+
+static int begin(struct sweep *sweep) {
+    struct wg_error err = {0};
+    if (wg_sweep_list_make(&sweep->list, sweep->words, sweep->folder, &err) < 0)
+        return wg_say_error(&err);
+    int status = keep_part(sweep);
+    sweep->command_line = wg_words_line(sweep->words);
+    sweep->row = calloc((size_t)sweep->list.n + 1, sizeof *sweep->row);
+    if (status == 0 && (sweep->command_line == NULL || sweep->row == NULL))
+        status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    if (status == 0)
+        status = check_all(sweep);
+    return status == 0 ? make_folder(sweep->folder) : status;
+}
+
+int wg_sweep(const struct wg_words *words) {
+    struct sweep sweep = {
+        .words = words, .is_quiet = wg_words_has(words, "quiet"), .is_forced = wg_words_has(words, "force")};
+    struct wg_plan plan = {.replicates = 1};
+    struct wg_simulation simulation = {0};
+    int status = check_words(words);
+    if (status == 0)
+        status = wg_run_apply_options(words, &plan, &simulation); /* a mistyped option first, before all reading */
+    sweep.folder = wg_words_option(words, "output");
+    if (status == 0)
+        status = begin(&sweep);
+    if (status == 0)
+        status = do_all(&sweep);
+    wg_json_drop(sweep.json);
+    wg_sweep_list_free(&sweep.list);
+    free(sweep.command_line);
+    free(sweep.row);
+    return status;
+}

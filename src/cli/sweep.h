@@ -1,0 +1,76 @@
+/* layer: cli, private */
+/**
+ * `run` with several scenarios: one result each in a folder, one table at the end,
+ * and nothing computed twice.
+ */
+#ifndef WG_CLI_SWEEP_H
+#define WG_CLI_SWEEP_H
+
+#include "cli/forecast.h"
+#include "cli/simulate.h"
+#include "cli/words.h"
+#include "io/show.h"
+
+/** True if the arguments of `run` are a sweep: more than one, or a folder. */
+bool wg_sweep_is_meant(const struct wg_words *words);
+/** The sweep. Gives the exit status. */
+int wg_sweep(const struct wg_words *words);
+
+/** --replicates, --seed, --threads, --force, --quiet over what the scenario says; run.c. 0, or WG_STATUS_USAGE said. */
+int wg_run_apply_options(const struct wg_words *words, struct wg_plan *plan, struct wg_simulation *simulation);
+
+/* ---- which scenarios, sweep_list.c ---- */
+
+struct wg_sweep_item {
+    char *scenario; /* path */
+    char *name;     /* its stem, for the keeper */
+    char *result;   /* path, FOLDER/STEM.h5 */
+};
+/** Zero-initialise; owned. */
+struct wg_sweep_list {
+    int64_t n, room;
+    struct wg_sweep_item *item;
+};
+/**
+ * Files as they are named, folders as all *.yaml in them in order of name (hidden ones left out), each to a result in
+ * `folder`. WG_ERR_INPUT: two to one result, or none at all; WG_ERR_FILE, WG_ERR_MEMORY. Free in every case.
+ */
+int wg_sweep_list_make(struct wg_sweep_list *list, const struct wg_words *words, const char *folder,
+                       struct wg_error *err);
+void wg_sweep_list_free(struct wg_sweep_list *list);
+
+/* ---- what is there already, sweep_there.c ---- */
+
+/** The numbers of a scenario's replicates, from a run or from a result. */
+struct wg_sweep_numbers {
+    struct wg_summary summary;
+    struct wg_odds odds;
+};
+/**
+ * Does `path` hold this very scenario with this weather, seed, number of replicates, program? Then 1, and its numbers:
+ * the summary must be freed. 0: it does not, and `why` says in half a sentence what is other ("" where there is nothing).
+ * WG_ERR_FILE, WG_ERR_MEMORY: it cannot be known.
+ */
+int wg_sweep_is_there(const char *path, const struct wg_scenario *scenario, struct wg_sweep_numbers *numbers,
+                      char why[WG_SENTENCE], struct wg_error *err);
+/** A file that wintergrub did not write as a result, which a sweep must not replace: WG_ERR_EXISTS. Else 0, or as above. */
+int wg_sweep_check_place(const char *path, struct wg_error *err);
+
+/* ---- the summary, sweep_text.c ---- */
+
+/** One line of the table, as text. */
+struct wg_sweep_row {
+    char alive[16], goals[16];
+    char first[WG_SHOWN], harvest[WG_SHOWN], cost[WG_SHOWN];
+    bool is_kept;   /* was there already */
+    bool is_failed; /* the cells are empty */
+};
+/** 0 or WG_ERR_MEMORY. */
+int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, const struct wg_sweep_numbers *numbers,
+                      struct wg_error *err);
+void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row *rows, const char *folder, FILE *to);
+/** One scenario into the list that is open. `why`: that of wg_sweep_is_there(), "" if it was kept or new. 0 or WG_ERR_MEMORY. */
+int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, const struct wg_scenario *scenario,
+                      const struct wg_sweep_numbers *numbers, bool is_kept, const char *why);
+
+#endif

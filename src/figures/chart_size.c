@@ -1,0 +1,350 @@
+/*
+ * How much is enough? Each value that was tried is a point: how often the goal was
+ * met, upwards; the value to the right. The chance that is asked is a line across,
+ * the answer a line up, and between what is enough and what is not lies a grey band.
+ *
+ * Thick bar: the value alone (Wilson 1927, 95 %). Thin bar: all values, goals and looks
+ * at once, on which the answer rests (see wg_sequence_interval()).
+ */
+#include "figures/figure.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+#include <wintergrub/answer_words.h>
+
+/* table: a row for each value; columns VALUE, TRIED, ENOUGH (1, 0, NaN: cannot tell), then PER_GOAL of each goal.
+ * number[0]: what is enough, number[1]: what is not (NaN: not known), number[2]: 1 if values go by ratio.
+ * n_days > 0: values are days. part[goal]; part[WORDS]: path of the number, and its unit as written. */
+enum { VALUE, TRIED, ENOUGH, FIRST };
+enum { ASKED, CHANCE, ALONE_LOW, ALONE_HIGH, LOW, HIGH, PER_GOAL };
+enum { WORDS = WG_FIGURE_MOST_PARTS - 1 };
+
+#define ALONE 0.95
+#define INSET 44.0 /* from the frame's sides to the first and last value */
+#define TICK 26.0  /* from the frame to the numbers below it, and from line to line */
+#define APART 84.0 /* from number to number */
+#define DOT 8.0
+#define MARK_LINE 26.0 /* above the frame, from the words of one mark to those of the other */
+
+static const double *column(const struct wg_figure *figure, int goal, int what) {
+    return figure->table.column[FIRST + PER_GOAL * goal + what].value;
+}
+
+/* ---- along the values ---- */
+
+static double coordinate(const struct wg_figure *figure, double value) {
+    return figure->number[2] > 0 ? log(value) : value;
+}
+
+static double x_of(const struct wg_figure *figure, const struct wg_axes *axes, double value) {
+    const double *const values = figure->table.column[VALUE].value;
+    const double from = coordinate(figure, values[0]);
+    const double to = coordinate(figure, values[figure->table.n_rows - 1]);
+    const double share = to > from ? (coordinate(figure, value) - from) / (to - from) : 0.5;
+    return axes->left + INSET + (axes->right - axes->left - 2 * INSET) * share;
+}
+
+static struct wg_vary vary_of(const struct wg_figure *figure) {
+    struct wg_vary vary = {.is_date = figure->n_days > 0};
+    (void)snprintf(vary.unit, sizeof vary.unit, "%.47s", figure->part[WORDS].more);
+    return vary;
+}
+
+/* A line up, its number, and the same in the other unit below it. */
+static void put_tick(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                     double value) {
+    const struct wg_lettering lettering = {WG_SIZE_TICK, false, WG_WORDS};
+    const struct wg_vary vary = vary_of(figure);
+    const double x = x_of(figure, axes, value);
+    char text[WG_LABEL], unit[48];
+    double scale, shift;
+    wg_canvas_stroke(canvas, x, axes->top, x, axes->bottom, WG_GRID, 1, WG_SOLID);
+    if (vary.is_date)
+        wg_label_date((int32_t)value, 0, text);
+    else
+        wg_label_tick(value, text);
+    wg_canvas_text(canvas, x, axes->bottom + TICK, WG_CENTRE, &lettering, text);
+    if (!wg_vary_other_unit(&vary, unit, &scale, &shift))
+        return;
+    wg_show_number(scale * value + shift, text);
+    wg_canvas_text(canvas, x, axes->bottom + 2 * TICK, WG_CENTRE, &lettering, text);
+}
+
+/* 1, 2, 5 or all figures of each power of ten, whichever is most without touching. */
+static int figures_between(const struct wg_figure *figure, const struct wg_axes *axes) {
+    static const double closest[] = {10.0 / 9, 2, 10}; /* ratio of the nearest two */
+    const double *const values = figure->table.column[VALUE].value;
+    const double per_ratio = (axes->right - axes->left - 2 * INSET) / log(values[figure->table.n_rows - 1] / values[0]);
+    int i = 0;
+    while (i < 2 && per_ratio * log(closest[i]) < APART)
+        i++;
+    return i;
+}
+
+static bool is_shown(int figures, int digit) {
+    return figures == 0 || digit == 1 || (figures == 1 && (digit == 2 || digit == 5));
+}
+
+static void put_ticks(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const double *const values = figure->table.column[VALUE].value;
+    const double from = values[0], to = values[figure->table.n_rows - 1];
+    if (!(to > from)) {
+        put_tick(canvas, figure, axes, from);
+    } else if (figure->number[2] > 0) {
+        const int figures = figures_between(figure, axes);
+        for (double power = pow(10, floor(log10(from))); power <= to; power *= 10)
+            for (int digit = 1; digit <= 9; digit++)
+                if (is_shown(figures, digit) && digit * power >= from * 0.999 && digit * power <= to * 1.001)
+                    put_tick(canvas, figure, axes, digit * power);
+    } else {
+        const double apart = figure->n_days > 0 ? 2 * APART : APART;
+        double step = wg_axes_step(to - from, axes->right - axes->left - 2 * INSET, apart);
+        step = figure->n_days > 0 ? fmax(1, ceil(step)) : step;
+        for (double i = ceil(from / step - 1e-9); i * step <= to + 1e-9 * step; i++)
+            put_tick(canvas, figure, axes, i * step);
+    }
+}
+
+/* The units right of their numbers, and what is varied below them. */
+static void put_axis_words(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const struct wg_lettering bold = {WG_SIZE_TICK, true, WG_WORDS};
+    const struct wg_vary vary = vary_of(figure);
+    const char *const written = vary.unit + strspn(vary.unit, " ");
+    char unit[48], text[WG_TABLE_NAME];
+    double scale, shift;
+    const bool is_narrow = wg_canvas_is_narrow(canvas), has_other = wg_vary_other_unit(&vary, unit, &scale, &shift);
+    const double x = is_narrow ? axes->left - 9 : axes->right + 9;
+    const enum wg_align align = is_narrow ? WG_RIGHT : WG_LEFT;
+    wg_canvas_text(canvas, x, axes->bottom + TICK, align, &bold, written);
+    if (has_other)
+        wg_canvas_text(canvas, x, axes->bottom + 2 * TICK, align, &bold, unit);
+    (void)snprintf(text, sizeof text, "%.79s", figure->part[WORDS].label);
+    wg_canvas_text(canvas, (axes->left + axes->right) / 2, axes->bottom + (has_other ? 3 : 2) * TICK + 4, WG_CENTRE,
+                   &bold, text);
+}
+
+/* ---- the answer ---- */
+
+/* Up the frame at a value, with words above it on the side that is asked for, as far as the sheet allows. */
+static void mark(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, double value,
+                 const char *words, bool to_right, double y, double width) {
+    const struct wg_lettering lettering = {WG_SIZE_LABEL, true, WG_WORDS};
+    const struct wg_vary vary = vary_of(figure);
+    const double x = x_of(figure, axes, value);
+    char shown[2 * WG_VARY_SHOWN], text[2 * WG_VARY_SHOWN + 32];
+    wg_vary_show_both(&vary, value, shown);
+    (void)snprintf(text, sizeof text, "%s %s", shown, words);
+    const double wide = wg_canvas_text_width(canvas, &lettering, text);
+    const double most = wg_canvas_sheet(canvas)->width - 10 - wide;
+    const double from = fmax(axes->left, fmin(to_right ? x + 8 : x - 8 - wide, most));
+    wg_canvas_stroke(canvas, x, y - 14, x, axes->bottom, WG_BLACK, width, width > 2 ? WG_SOLID : WG_DASHED);
+    if (from < x + 4 && from + wide > x - 4) /* no room beside its line: over it */
+        wg_canvas_box(canvas, from - 4, y - 20, from + wide + 4, y + 6, WG_WHITE);
+    wg_canvas_text(canvas, from, y, WG_LEFT, &lettering, text);
+}
+
+/* Words stand outside the band, on a line each, so that they never meet. */
+static void put_marks(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const double enough = figure->number[0], too_little = figure->number[1];
+    const bool is_up = isnan(too_little) || isnan(enough) || enough > too_little;
+    if (!isnan(too_little))
+        mark(canvas, figure, axes, too_little, "is not", !is_up, axes->top - 14, 1.5);
+    if (!isnan(enough))
+        mark(canvas, figure, axes, enough, "is enough", is_up, axes->top - 14 - MARK_LINE, 3);
+}
+
+static void put_band(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    if (isnan(figure->number[0]) || isnan(figure->number[1]))
+        return;
+    const double a = x_of(figure, axes, figure->number[0]), b = x_of(figure, axes, figure->number[1]);
+    wg_canvas_box(canvas, fmin(a, b), axes->top, fmax(a, b), axes->bottom, WG_RGB(226, 226, 226));
+}
+
+/* ---- the curve ---- */
+
+static void put_point(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int goal,
+                      int row, double x) {
+    const struct wg_colour colour = figure->part[goal].colour;
+    const double enough = figure->table.column[ENOUGH].value[row];
+    double y[PER_GOAL];
+    for (int what = CHANCE; what < PER_GOAL; what++)
+        y[what] = wg_axes_y(axes, column(figure, goal, what)[row]);
+    wg_canvas_stroke(canvas, x, y[LOW], x, y[HIGH], WG_WORDS, 1.5, WG_SOLID);
+    wg_canvas_stroke(canvas, x - 6, y[LOW], x + 6, y[LOW], WG_WORDS, 1.5, WG_SOLID);
+    wg_canvas_stroke(canvas, x - 6, y[HIGH], x + 6, y[HIGH], WG_WORDS, 1.5, WG_SOLID);
+    wg_canvas_stroke(canvas, x, y[ALONE_LOW], x, y[ALONE_HIGH], colour, 7, WG_SOLID);
+    wg_canvas_dot(canvas, x, y[CHANCE], DOT + 1.5, WG_BLACK);
+    wg_canvas_dot(canvas, x, y[CHANCE], DOT - 1, isnan(enough) ? WG_STRONG_GRID : enough > 0 ? colour : WG_WHITE);
+}
+
+static void put_curve(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int goal) {
+    double x[WG_SIZE_MOST_POINTS], y[WG_SIZE_MOST_POINTS];
+    const int n = figure->table.n_rows;
+    const double shift = 9.0 * (goal - (figure->n_parts - 1) / 2.0); /* goals at a value stand side by side */
+    for (int row = 0; row < n; row++)
+        x[row] = x_of(figure, axes, figure->table.column[VALUE].value[row]) + shift;
+    wg_axes_ys(axes, n, column(figure, goal, CHANCE), y);
+    wg_canvas_line(canvas, n, x, y, figure->part[goal].colour, 2.5, figure->part[goal].pattern);
+    for (int row = 0; row < n; row++)
+        put_point(canvas, figure, axes, goal, row, x[row]);
+}
+
+/* ---- what is asked ---- */
+
+static void put_asked(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    for (int goal = 0; goal < figure->n_parts; goal++) {
+        const double y = wg_axes_y(axes, column(figure, goal, ASKED)[0]);
+        const struct wg_colour colour = figure->n_parts > 1 ? figure->part[goal].colour : WG_VERMILION;
+        wg_canvas_stroke(canvas, axes->left, y, axes->right, y, colour, 4, WG_DASHED);
+    }
+}
+
+static void put_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const struct wg_lettering lettering = {WG_SIZE_LABEL, true, WG_WORDS};
+    double y[WG_MAX_GOALS];
+    for (int goal = 0; goal < figure->n_parts; goal++)
+        y[goal] = wg_axes_y(axes, column(figure, goal, ASKED)[0]) + 0.01 * goal;
+    wg_axes_spread(figure->n_parts, y, figure->n_parts > 1 ? 52 : 30, axes->top, axes->bottom);
+    for (int goal = 0; goal < figure->n_parts; goal++)
+        if (figure->n_parts > 1)
+            wg_figure_label(canvas, &figure->part[goal], axes->right + 16, y[goal], false);
+        else
+            wg_canvas_text(canvas, axes->right + 14, y[goal] + 7, WG_LEFT, &lettering, figure->part[goal].label);
+}
+
+static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const bool is_narrow = wg_canvas_is_narrow(canvas);
+    const struct wg_vary vary = vary_of(figure);
+    char unit[48];
+    double scale, shift;
+    const double below = (wg_vary_other_unit(&vary, unit, &scale, &shift) ? 3 : 2) * TICK + 14;
+    const double names = is_narrow ? WG_KEY_LINE * figure->n_parts + 12 : 0;
+    const double top = wg_figure_words(canvas, figure) + 34 + MARK_LINE,
+                 bottom = wg_figure_free_to(canvas) - below - names;
+    const struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, 1);
+    put_band(canvas, figure, &axes);
+    wg_axes_values(canvas, &axes, &(struct wg_side){"%", 100, 0}, NULL);
+    put_ticks(canvas, figure, &axes);
+    put_axis_words(canvas, figure, &axes);
+    put_asked(canvas, figure, &axes);
+    put_marks(canvas, figure, &axes);
+    for (int goal = 0; goal < figure->n_parts; goal++)
+        put_curve(canvas, figure, &axes, goal);
+    if (is_narrow)
+        wg_figure_key(canvas, figure, 1, bottom + below + 14, false);
+    else
+        put_names(canvas, figure, &axes);
+}
+
+/* ---- numbers ---- */
+
+static int add_columns(struct wg_figure *figure, int n_goals, struct wg_error *err) {
+    static const char *const name[PER_GOAL] = {"chance asked",
+                                               "chance",
+                                               "low, this value alone",
+                                               "high, this value alone",
+                                               "low, all values at once",
+                                               "high, all values at once"};
+    static const char *const first[FIRST] = {"value", "replicates", "enough"};
+    int code = 0;
+    for (int i = 0; i < FIRST && code >= 0; i++)
+        code = wg_table_add(&figure->table, first[i], "", err);
+    for (int i = 0; i < PER_GOAL * n_goals && code >= 0; i++) {
+        char text[WG_TABLE_NAME];
+        if (n_goals > 1)
+            (void)snprintf(text, sizeof text, "goal %d: %s", i / PER_GOAL + 1, name[i % PER_GOAL]);
+        else
+            (void)snprintf(text, sizeof text, "%s", name[i]);
+        code = wg_table_add(&figure->table, text, "1", err);
+    }
+    return code < 0 ? code : 0;
+}
+
+static void fill(struct wg_figure *figure, const struct wg_answer_size *answer) {
+    const struct wg_size_question *const q = &answer->question;
+    for (int i = 0; i < answer->size.n_points; i++) {
+        const struct wg_size_point *const point = &answer->size.point[i];
+        wg_vary_show_both(&answer->vary, point->value, figure->table.row[i]);
+        figure->table.column[VALUE].value[i] = point->value;
+        figure->table.column[TRIED].value[i] = (double)point->n;
+        figure->table.column[ENOUGH].value[i] =
+            point->verdict == WG_CANNOT_TELL ? (double)NAN : point->verdict == WG_YES;
+        for (int g = 0; g < q->n_goals; g++) {
+            const struct wg_interval alone = wg_wilson((size_t)point->hits[g], (size_t)point->n, ALONE);
+            const struct wg_interval at_once = wg_size_interval(q, point, g);
+            const double values[PER_GOAL] = {q->wanted[g], wg_size_share(point, g), alone.low, alone.high, at_once.low,
+                                             at_once.high};
+            for (int what = 0; what < PER_GOAL; what++)
+                figure->table.column[FIRST + PER_GOAL * g + what].value[i] = values[what];
+        }
+    }
+}
+
+static void name_goals(struct wg_figure *figure, const struct wg_answer_size *answer) {
+    static const enum wg_pattern pattern[WG_MAX_GOALS] = {WG_SOLID, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED};
+    const struct wg_colour colour[WG_MAX_GOALS] = {WG_BLUE,   WG_VERMILION, WG_GREEN,         WG_PURPLE,
+                                                   WG_ORANGE, WG_SKY,       WG_RGB(0, 0, 90), WG_STRONG_GRID};
+    figure->n_parts = answer->question.n_goals;
+    for (int g = 0; g < figure->n_parts; g++) {
+        struct wg_part *const part = &figure->part[g];
+        part->colour = colour[g];
+        part->pattern = pattern[g % 4];
+        if (figure->n_parts > 1)
+            (void)snprintf(part->label, sizeof part->label, "goal %d", g + 1);
+        (void)snprintf(figure->n_parts > 1 ? part->more : part->label, sizeof part->more, "asked: %.3g %%",
+                       100 * answer->question.wanted[g]);
+    }
+    (void)snprintf(figure->part[WORDS].label, sizeof figure->part[WORDS].label, "%.79s", answer->vary.path);
+    (void)snprintf(figure->part[WORDS].more, sizeof figure->part[WORDS].more, "%.47s", answer->vary.unit);
+}
+
+/* The first sentence of the answer, what was varied before it. */
+static void say(struct wg_figure *figure, const struct wg_answer_size *answer) {
+    char words[WG_SIZE_WORDS], goals[WG_SENTENCES / 2] = "";
+    wg_size_words(&answer->vary, &answer->question, &answer->size, words);
+    char *const end = strstr(words, ". ");
+    words[end != NULL ? (size_t)(end - words) : strlen(words) - 1] = '\0';
+    (void)snprintf(figure->title, sizeof figure->title, "%.100s: %.400s", answer->vary.path, words);
+    for (int g = 0; g < answer->question.n_goals; g++) {
+        const size_t used = strlen(goals);
+        char number[16] = "";
+        if (answer->question.n_goals > 1)
+            (void)snprintf(number, sizeof number, "%s(%d) ", g > 0 ? "; " : "", g + 1);
+        (void)snprintf(goals + used, sizeof goals - used, "%s%s", number, answer->goal[g]);
+    }
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Chance of: %s. Dot full: enough, hollow: not, grey: cannot tell. Thick bar: 95 %% interval of that "
+                   "value alone; thin bar: of all at once, %.3g %%.",
+                   goals, 100 * answer->question.confidence);
+}
+
+int wg_figures_size(struct wg_figures *figures, struct wg_answer_data *data, struct wg_error *err) {
+    struct wg_answer_size answer;
+    int code = wg_answer_data_size(data, &answer, err);
+    if (code < 0)
+        return code;
+    const struct wg_result_data words = {.title = data->title, /* what the foot of a figure is made of */
+                                         .replicates = data->replicates,
+                                         .record = {.seed = data->seed},
+                                         .source = data->source,
+                                         .started = data->started};
+    struct wg_figure *const figure = wg_figures_add(figures, &words, "size", err);
+    if (figure == NULL)
+        return WG_ERR_MEMORY;
+    code = wg_table_begin(&figure->table, "value tried", answer.size.n_points, err);
+    if (code == 0)
+        code = add_columns(figure, answer.question.n_goals, err);
+    if (code < 0)
+        return code;
+    figure->n_days = answer.vary.is_date; /* its rows are no days of the period */
+    figure->number[0] = answer.size.enough;
+    figure->number[1] = answer.size.too_little;
+    figure->number[2] = answer.question.geometric;
+    name_goals(figure, &answer);
+    fill(figure, &answer);
+    say(figure, &answer);
+    figure->tall = 620 + WG_KEY_LINE * figure->n_parts;
+    figure->draw = draw;
+    return 0;
+}

@@ -1,0 +1,393 @@
+/*
+ * How do several processes live one ensemble? Each takes every (n-1)th replicate;
+ * number 0 takes their diaries in the order of replicates.
+ *
+ * Talk, per ensemble: 0 sends each ORDER (and its bytes); each answers with one
+ * HEAD and diary per replicate, then with one HEAD that says how it ended; 0
+ * closes with one OVER, which also means "enough" when it comes early. A HEAD is
+ * sent synchronously (MPI_Issend): it waits until 0 wants it, and behind it the
+ * process's own ring of diaries fills up and waits as well, so memory is bounded
+ * without any counting. A diary travels as it lies in memory: one MPI type made
+ * of its arrays, nothing is copied.
+ *
+ * Whoever waits for long naps between looks: an MPI that spins would take the
+ * processor from those who work.
+ *
+ * MPI Forum 2015, "MPI: A Message-Passing Interface Standard", version 3.1.
+ */
+#include <wintergrub/ranks.h>
+
+#ifdef WG_MPI
+
+#include <limits.h>
+#include <mpi.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+#include <wintergrub/version.h>
+
+#define NAP_NS 50000        /* 0.05 ms: short beside a replicate (1 ms and more). Judgement */
+#define IDLE_NAP_NS 1000000 /* between ensembles */
+#define GRACE_NAPS 20000    /* one second: a stop reaches all processes, but not at once. Judgement */
+
+#define BUILD_SIZE 96
+
+enum tag { TAG_ORDER, TAG_BYTES, TAG_HEAD, TAG_DIARY, TAG_OVER };
+
+/* From 0: an ensemble, or the end of all service. */
+struct order {
+    int is_end;
+    int threads;
+    int64_t first, count, stride, values; /* of this process; values of a diary, to compare */
+    uint64_t seed;
+    int64_t size; /* of the bytes that follow */
+    char build[BUILD_SIZE];
+};
+
+/* To 0: a replicate is ready, or how it ended. */
+struct head {
+    int is_end, code; /* code: of the end */
+    int64_t replicate;
+    struct wg_error err;
+};
+
+static void name_build(char out[BUILD_SIZE]) {
+    (void)snprintf(out, BUILD_SIZE, "%s%s%s", WG_VERSION, WG_GIT_DESCRIPTION[0] != '\0' ? " " : "", WG_GIT_DESCRIPTION);
+}
+
+static void nap(long ns) {
+    (void)nanosleep(&(struct timespec){.tv_nsec = ns}, NULL);
+}
+
+static bool asked_to_stop(const atomic_int *stop) {
+    return stop != NULL && atomic_load_explicit(stop, memory_order_relaxed) != 0;
+}
+
+/* ---- a diary on its way ---- */
+
+#define PLUS_ONE(...) +1
+enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
+enum { N_BLOCKS = N_SERIES + 1 + N_OUTCOMES };
+
+/* The parts of an MPI type. */
+struct blocks {
+    int n, length[N_BLOCKS];
+    MPI_Aint place[N_BLOCKS];
+    MPI_Datatype type[N_BLOCKS];
+    int64_t values;
+};
+
+static void add_block(struct blocks *blocks, const void *array, size_t length, MPI_Datatype type) {
+    wg_assert(blocks->n < N_BLOCKS && length <= INT_MAX);
+    blocks->length[blocks->n] = (int)length;
+    blocks->type[blocks->n] = type;
+    (void)MPI_Get_address(array, &blocks->place[blocks->n]);
+    blocks->values += (int64_t)length;
+    blocks->n++;
+}
+
+static void list_blocks(const struct wg_diary *diary, struct blocks *blocks) {
+    const size_t days = (size_t)diary->n_days;
+    *blocks = (struct blocks){0};
+    for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++)
+        add_block(blocks, wg_diary_values(diary, s), days * (size_t)wg_diary_width(diary, s->dims),
+                  s->is_count ? MPI_INT64_T : MPI_DOUBLE);
+    add_block(blocks, diary->by_generation, days * WG_N_STAGES * (size_t)diary->n_generations, MPI_INT64_T);
+    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
+        add_block(blocks, (const char *)diary + o->offset, 1, MPI_DOUBLE);
+}
+
+static int64_t count_values(const struct wg_diary *diary) {
+    struct blocks blocks;
+    list_blocks(diary, &blocks);
+    return blocks.values;
+}
+
+/* The diary as one MPI type, to be freed with MPI_Type_free(). */
+static MPI_Datatype type_of(const struct wg_diary *diary) {
+    struct blocks blocks;
+    MPI_Datatype type;
+    list_blocks(diary, &blocks);
+    (void)MPI_Type_create_struct(blocks.n, blocks.length, blocks.place, blocks.type, &type);
+    (void)MPI_Type_commit(&type);
+    return type;
+}
+
+static void send_diary(const struct wg_diary *diary) {
+    MPI_Datatype type = type_of(diary);
+    (void)MPI_Send(MPI_BOTTOM, 1, type, 0, TAG_DIARY, MPI_COMM_WORLD);
+    (void)MPI_Type_free(&type);
+}
+
+static void receive_diary(struct wg_diary *diary, int from) {
+    MPI_Datatype type = type_of(diary);
+    (void)MPI_Recv(MPI_BOTTOM, 1, type, from, TAG_DIARY, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
+    (void)MPI_Type_free(&type);
+}
+
+/* ---- begin, end ---- */
+
+int wg_ranks_begin(int *argc, char ***argv, struct wg_error *err) {
+    int level = 0;
+    if (MPI_Init_thread(argc, argv, MPI_THREAD_FUNNELED, &level) != MPI_SUCCESS || level < MPI_THREAD_FUNNELED)
+        return wg_fail(err, WG_ERR_THREAD, NULL, "MPI could not be started beside threads.");
+    return 0;
+}
+
+int wg_ranks_count(void) {
+    int n = 1;
+    (void)MPI_Comm_size(MPI_COMM_WORLD, &n);
+    return n;
+}
+
+int wg_ranks_me(void) {
+    int me = 0;
+    (void)MPI_Comm_rank(MPI_COMM_WORLD, &me);
+    return me;
+}
+
+void wg_ranks_end(void) {
+    const struct order end = {.is_end = 1};
+    const int n = wg_ranks_me() == 0 ? wg_ranks_count() : 0;
+    for (int to = 1; to < n; to++)
+        (void)MPI_Send(&end, sizeof end, MPI_BYTE, to, TAG_ORDER, MPI_COMM_WORLD);
+    (void)MPI_Finalize();
+}
+
+/* ---- process 0 ---- */
+
+struct hand {
+    bool has_ended;
+    MPI_Request over;
+};
+
+struct overseer {
+    const struct wg_ensemble_options *options;
+    const struct wg_observer *observers;
+    int n_observers, n_hands;
+    struct hand *hand; /* number i is process i + 1 */
+    struct wg_diary diary;
+    struct wg_error *err;
+};
+
+static void send_orders(const struct overseer *overseer, const struct wg_plan *plan,
+                        const struct wg_ranks_order *bytes) {
+    const struct wg_ensemble_options *const options = overseer->options;
+    struct order order = {.threads = options->threads > 0 ? options->threads : 1,
+                          .stride = overseer->n_hands,
+                          .values = count_values(&overseer->diary),
+                          .seed = plan->seed,
+                          .size = (int64_t)bytes->size};
+    wg_assert(bytes->size <= INT_MAX);
+    name_build(order.build);
+    for (int i = 0; i < overseer->n_hands; i++) {
+        order.first = options->first + i;
+        order.count = (options->count - i + overseer->n_hands - 1) / overseer->n_hands;
+        (void)MPI_Send(&order, sizeof order, MPI_BYTE, i + 1, TAG_ORDER, MPI_COMM_WORLD);
+        (void)MPI_Send(bytes->bytes, (int)bytes->size, MPI_BYTE, i + 1, TAG_BYTES, MPI_COMM_WORLD);
+    }
+}
+
+/* Waits for a word of hand i. False: asked to stop meanwhile. */
+static bool hear(const struct overseer *overseer, int i, const atomic_int *stop, struct head *head) {
+    for (int there = 0;;) {
+        (void)MPI_Iprobe(i + 1, TAG_HEAD, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
+        if (there)
+            break;
+        if (asked_to_stop(stop))
+            return false;
+        nap(NAP_NS);
+    }
+    (void)MPI_Recv(head, sizeof *head, MPI_BYTE, i + 1, TAG_HEAD, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
+    overseer->hand[i].has_ended = head->is_end != 0;
+    return true;
+}
+
+/* Hand i has ended before its time. */
+static int left_early(const struct overseer *overseer, int i, const struct head *head) {
+    if (head->code < 0) {
+        if (overseer->err != NULL && overseer->err->code == 0)
+            *overseer->err = head->err;
+        return head->code;
+    }
+    for (int naps = 0; naps < GRACE_NAPS; naps++) { /* the launcher stops one after the other; our turn may come */
+        if (asked_to_stop(overseer->options->stop))
+            return WG_STOPPED;
+        nap(NAP_NS);
+    }
+    return wg_fail(overseer->err, WG_ERR_THREAD, NULL, "Process %d of %d was stopped, so nothing is kept.", i + 1,
+                   overseer->n_hands + 1);
+}
+
+static int see(const struct overseer *overseer, int64_t k) {
+    const struct wg_ensemble_options *const options = overseer->options;
+    for (int i = 0; i < overseer->n_observers; i++) {
+        const struct wg_observer *const observer = &overseer->observers[i];
+        const int code = observer->see(observer->self, options->first + k, &overseer->diary, overseer->err);
+        if (code != 0)
+            return code;
+    }
+    if (options->progress != NULL)
+        options->progress(options->progress_self, k + 1, options->count);
+    return 0;
+}
+
+/* Takes the k-th replicate from the hand whose turn it is. */
+static int take(struct overseer *overseer, int64_t k) {
+    const int i = (int)(k % overseer->n_hands);
+    struct head head;
+    if (asked_to_stop(overseer->options->stop) || !hear(overseer, i, overseer->options->stop, &head))
+        return WG_STOPPED;
+    if (head.is_end)
+        return left_early(overseer, i, &head);
+    wg_assert(head.replicate == overseer->options->first + k);
+    receive_diary(&overseer->diary, i + 1);
+    return see(overseer, k);
+}
+
+/* Tells all that it is over and hears them out: what is still on its way is taken and dropped. */
+static void close_talk(struct overseer *overseer) {
+    struct head head;
+    for (int i = 0; i < overseer->n_hands; i++)
+        (void)MPI_Isend(NULL, 0, MPI_BYTE, i + 1, TAG_OVER, MPI_COMM_WORLD, &overseer->hand[i].over);
+    for (int i = 0; i < overseer->n_hands; i++)
+        while (!overseer->hand[i].has_ended && hear(overseer, i, NULL, &head))
+            if (!head.is_end)
+                receive_diary(&overseer->diary, i + 1);
+    for (int i = 0; i < overseer->n_hands; i++)
+        (void)MPI_Wait(&overseer->hand[i].over, MPI_STATUS_IGNORE);
+}
+
+static int oversee(void *self, const struct wg_plan *plan, const struct wg_ensemble_options *options,
+                   const struct wg_observer *observers, int n_observers, struct wg_error *err) {
+    struct overseer overseer = {.options = options,
+                                .observers = observers,
+                                .n_observers = n_observers,
+                                .n_hands = wg_ranks_count() - 1,
+                                .err = err};
+    wg_assert(overseer.n_hands >= 1 && options->stride <= 1);
+    overseer.hand = calloc((size_t)overseer.n_hands, sizeof *overseer.hand);
+    int code = wg_diary_init(&overseer.diary, plan, err);
+    if (code == 0 && overseer.hand == NULL)
+        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for %d processes.", overseer.n_hands);
+    if (code == 0) {
+        send_orders(&overseer, plan, self);
+        for (int64_t k = 0; k < options->count && code == 0; k++)
+            code = take(&overseer, k);
+        close_talk(&overseer);
+    }
+    wg_diary_free(&overseer.diary);
+    free(overseer.hand);
+    return code;
+}
+
+struct wg_elsewhere wg_ranks_elsewhere(const struct wg_ranks_order *order) {
+    return (struct wg_elsewhere){.run = oversee, .self = (void *)(uintptr_t)order}; /* read only */
+}
+
+/* ---- the others ---- */
+
+struct service {
+    const struct wg_ranks_reader *reader;
+    const atomic_int *stop;
+    struct order order;
+    bool is_over; /* 0 has said so */
+};
+
+static void hear_over(struct service *service) {
+    int there = 0;
+    if (!service->is_over)
+        (void)MPI_Iprobe(0, TAG_OVER, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
+    if (!there)
+        return;
+    (void)MPI_Recv(NULL, 0, MPI_BYTE, 0, TAG_OVER, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
+    service->is_over = true;
+}
+
+/* Waits until 0 wants it. */
+static void say(const struct head *head) {
+    MPI_Request request;
+    (void)MPI_Issend(head, sizeof *head, MPI_BYTE, 0, TAG_HEAD, MPI_COMM_WORLD, &request);
+    for (int done = 0; !done; done ? (void)0 : nap(NAP_NS))
+        (void)MPI_Request_get_status(request, &done, MPI_STATUS_IGNORE);
+    (void)MPI_Wait(&request, MPI_STATUS_IGNORE); /* done, so no waiting */
+}
+
+static int hand_over(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    struct service *const service = self;
+    (void)err;
+    hear_over(service);
+    if (service->is_over)
+        return WG_STOPPED;
+    say(&(struct head){.replicate = replicate});
+    send_diary(diary);
+    return 0;
+}
+
+/* Two programs that are not the same must not write one result. */
+static int check_sameness(const struct service *service, const struct wg_plan *plan, struct wg_error *err) {
+    struct wg_diary diary;
+    char build[BUILD_SIZE];
+    name_build(build);
+    if (strcmp(service->order.build, build) != 0)
+        return wg_fail(err, WG_ERR_THREAD, NULL, "Process %d is wintergrub %s, process 0 is %s: install the same.",
+                       wg_ranks_me(), build, service->order.build);
+    const int code = wg_diary_init(&diary, plan, err);
+    if (code < 0)
+        return code;
+    const int64_t values = count_values(&diary);
+    wg_diary_free(&diary);
+    return values == service->order.values
+               ? 0
+               : wg_fail(err, WG_ERR_INTERNAL, NULL, "Process %d understands the scenario otherwise than process 0.",
+                         wg_ranks_me());
+}
+
+static int live(struct service *service, struct wg_plan *plan, struct wg_error *err) {
+    const struct wg_ensemble_options options = {.first = service->order.first,
+                                                .count = service->order.count,
+                                                .stride = service->order.stride,
+                                                .threads = service->order.threads,
+                                                .stop = service->stop};
+    const struct wg_observer observer = {.see = hand_over, .self = service};
+    plan->seed = service->order.seed;
+    const int code = check_sameness(service, plan, err);
+    return code < 0 || options.count < 1 ? code : wg_ensemble_run(plan, &options, &observer, 1, err);
+}
+
+/* One ensemble, from its order to its OVER. */
+static void do_order(struct service *service) {
+    struct head end = {.is_end = 1};
+    struct wg_plan *plan = NULL;
+    void *const bytes = malloc((size_t)service->order.size + 1);
+    if (bytes == NULL) { /* it must be received somewhere, so this cannot go on */
+        (void)MPI_Abort(MPI_COMM_WORLD, wg_error_exit_status(WG_ERR_MEMORY));
+        return;
+    }
+    (void)MPI_Recv(bytes, (int)service->order.size, MPI_BYTE, 0, TAG_BYTES, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
+    end.code = service->reader->plan(service->reader->self, bytes, (size_t)service->order.size, &plan, &end.err);
+    if (end.code == 0)
+        end.code = live(service, plan, &end.err);
+    service->reader->release(service->reader->self);
+    free(bytes);
+    say(&end);
+    while (!service->is_over) {
+        hear_over(service);
+        nap(NAP_NS);
+    }
+}
+
+void wg_ranks_serve(const struct wg_ranks_reader *reader, const atomic_int *stop) {
+    for (;;) {
+        struct service service = {.reader = reader, .stop = stop};
+        for (int there = 0; !there; there ? (void)0 : nap(IDLE_NAP_NS))
+            (void)MPI_Iprobe(0, TAG_ORDER, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
+        (void)MPI_Recv(&service.order, sizeof service.order, MPI_BYTE, 0, TAG_ORDER, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
+        if (service.order.is_end)
+            return;
+        do_order(&service);
+    }
+}
+
+#endif

@@ -1,0 +1,448 @@
+#!/usr/bin/python3
+"""The cohort model as a scientist would write it with numpy: vectorised over replicates.
+
+    cohorts_numpy.py JOB
+
+JOB is a file written by tests/reference/numpy_engine.c: numbers by name, a growth curve, the keeper's plan and the hours
+that every replicate lives in. A pool is a set of arrays (cohort, replicate); one call of numpy draws for all of them.
+Generations are not told apart and deaths not by cause, which spares this program work. Prints the seconds of processor
+time the years took (reading and starting not counted) and then one line of outcomes for each replicate.
+"""
+
+import sys
+import time
+
+import numpy as np
+
+
+class Job:
+    """What the file says: number[name], curve, and hours[replicate or 0, day, kind, hour]."""
+
+    def __init__(self, path):
+        with open(path, "rb") as file:
+            self.number = {}
+            while (line := file.readline().decode().split()) != ["end"]:
+                self.number[line[0]] = float(line[1])
+            n = self.number
+            curve = np.fromfile(file, count=2 * int(n["curve_points"])).reshape(2, -1)
+            self.mean_share, self.gain_share = curve
+            self.feed = np.fromfile(file, count=3 * int(n["days"])).reshape(-1, 3)
+            self.day_length = np.fromfile(file, count=int(n["days"]))
+            hours = np.fromfile(file).reshape(int(n["recordings"]), int(n["lead"] + n["days"]), 4, 24)
+        self.bin, self.ground, self.air, self.light = (hours[:, :, kind] for kind in range(4))
+
+
+class Clock:
+    """ln S(x) of a stage, tabled: the density added up from the far end, then read linearly."""
+
+    def __init__(self, log_density, top):
+        self.x = np.linspace(0, top, 40001)
+        with np.errstate(divide="ignore"):
+            density = np.exp(log_density(np.maximum(self.x, 1e-12)))
+        density[0] = 0
+        step = self.x[1]
+        left = np.append(np.cumsum(((density[1:] + density[:-1]) / 2 * step)[::-1])[::-1], 0)
+        self.log_s = np.log(np.maximum(left / left[0], 1e-280))
+
+    def log_survival(self, x):
+        return np.interp(x, self.x, self.log_s)
+
+
+def gamma_clock(spread):
+    k = 1 / spread**2
+    return Clock(lambda x: (k - 1) * np.log(x) - k * (x - 1), min(6, 1 + 16 * spread))
+
+
+def lognormal_clock(sigma):
+    return Clock(lambda x: -np.log(x) - 0.5 * (np.log(x) / sigma) ** 2, 6)
+
+
+class Pool:
+    """Cohorts first..end-1, the oldest first, of all replicates: counts, development, mean mass and two more."""
+
+    NAMES = ("n", "x", "log_s", "mass", "mark")
+
+    def __init__(self, replicates, room=256):
+        self.first = self.end = 0
+        self.array = {name: np.zeros((room, replicates), np.int64 if name == "n" else float) for name in self.NAMES}
+        self.born = np.zeros(room, np.int64)
+
+    def __getattr__(self, name):
+        return self.array[name][self.first : self.end]
+
+    def borns(self):
+        return self.born[self.first : self.end]
+
+    def add(self, n, x=0.0, log_s=0.0, mass=0.0, mark=0.0, born=0):
+        """n: (replicate) or (cohort, replicate)"""
+        n = np.atleast_2d(n)
+        more = len(n)
+        room = len(self.born)
+        if self.end + more > room:
+            self.make_room(more)
+        for name, value in zip(self.NAMES, (n, x, log_s, mass, mark)):
+            self.array[name][self.end : self.end + more] = value
+        self.born[self.end : self.end + more] = born
+        self.end += more
+
+    def make_room(self, more):
+        kept = self.first + np.flatnonzero(self.n.any(axis=1))
+        room = max(len(self.born), 2 * (len(kept) + more))
+        for name in self.NAMES:
+            wider = np.zeros((room, self.array[name].shape[1]), self.array[name].dtype)
+            wider[: len(kept)] = self.array[name][kept]
+            self.array[name] = wider
+        self.born = np.append(self.born[kept], np.zeros(room - len(kept), np.int64))
+        self.first, self.end = 0, len(kept)
+
+    def forget(self):
+        """Drops what is empty in all replicates, once it is half."""
+        if self.end - self.first < 16:
+            return
+        alive = self.n.any(axis=1)
+        if 2 * alive.sum() < self.end - self.first:
+            self.make_room(0)
+
+
+class Colony:
+    def __init__(self, job, seed):
+        self.job, self.number = job, job.number
+        self.replicates = int(self.number["replicates"])
+        self.steps = int(self.number["steps_per_day"])
+        self.dt = 1 / self.steps
+        self.rng = np.random.default_rng(seed)
+        self.zero = np.zeros(self.replicates)
+        stages = ("egg", "larva", "prepupa", "pupa", "adult")
+        self.clock = {stage: gamma_clock(self.number[stage + "_spread"]) for stage in stages}
+        self.clock["dormant"] = lognormal_clock(self.number["dormancy_heat_sigma"])
+        names = ("egg", "larva", "prepupa", "asleep", "waking", "pupa", "virgin", "mated", "spent", "male")
+        self.pool = {name: Pool(self.replicates) for name in names}
+        self.usable = self.quality = self.conversion = self.zero
+        self.out = {name: np.zeros(self.replicates) for name in ("eggs", "emerged", "crawled", "crawled_kg", "eaten_kg")}
+        self.asleep_days = {}
+        self.step_number = 0
+
+    # ---- what the hours mean: (replicate, hour) in, (replicate) out
+
+    def rate(self, stage, c):
+        n = self.number
+        t0, tm, m = n[stage + "_t0"], n[stage + "_tm"], n[stage + "_rate_m"]
+        inside = (c > t0) & (c < tm)
+        return np.where(inside, n[stage + "_rate_a"] * c * (c - t0) * np.maximum(tm - c, 0) ** (1 / m), 0)
+
+    def cold(self, line, c):
+        n = self.number
+        s, limit = n[line + "_cold_slope"], n["cold_limit"]
+        hazard = n[line + "_cold"] * (np.exp(-s * (c - 4)) - np.exp(-s * (limit - 4)))
+        return np.where(c < limit, np.maximum(hazard, 0), 0).sum(axis=1) / 24
+
+    def conditions(self, stage, c, mean24):
+        n = self.number
+        dx = self.rate(stage, c).sum(axis=1) / 24
+        hazard = n[stage + "_hazard"] * self.dt
+        hazard = hazard + (n["heat_acute"] * np.exp(n["heat_acute_slope"] * (c - n["heat_acute_from"]))).sum(axis=1) / 24
+        frozen = (c < n[stage + "_freeze"]) & (c < n["cold_limit"])
+        hazard = hazard + n["freeze_hazard"] * frozen.sum(axis=1) / 24
+        if stage != "adult":
+            hazard = hazard + self.dt * n["heat_chronic"] * np.exp(
+                n["heat_chronic_slope"] * (mean24 - n["heat_chronic_from"])
+            )
+        if stage != "larva":
+            hazard = hazard + self.cold(stage, c)
+        return dx, hazard
+
+    # ---- life
+
+    def live(self, name, clock, dx, hazard):
+        """Those who are done, and live through half of the step; deaths of the rest. Returns the former by cohort."""
+        pool = self.pool[name]
+        n = pool.n
+        hazard = np.broadcast_to(hazard, n.shape)
+        x = pool.x + dx
+        log_s = self.clock[clock].log_survival(x)
+        done = self.rng.binomial(n, -np.expm1(np.minimum(log_s - pool.log_s, 0)))
+        n -= done
+        n -= self.rng.binomial(n, -np.expm1(-hazard))
+        done -= self.rng.binomial(done, -np.expm1(-hazard / 2))
+        pool.x[:] = x
+        pool.log_s[:] = log_s
+        return done
+
+    def enter(self, name, clock, n, mass, dx, hazard, x=0.0):
+        n = n - self.rng.binomial(n, -np.expm1(-hazard / 2))
+        if not n.any():
+            return
+        x = x + dx / 2
+        self.pool[name].add(n, x, self.clock[clock].log_survival(x), mass, 0, self.step_number)
+
+    @staticmethod
+    def mean_mass(n, mass):
+        total = n.sum(axis=0)
+        return np.where(total > 0, (n * mass).sum(axis=0) / np.maximum(total, 1), 0)
+
+    def share(self, curve, x):
+        return np.interp(x * self.number["curve_per_unit"], np.arange(len(curve)), curve)
+
+    def larval_hazard(self, hazard, young, old, hunger):
+        n, larva = self.number, self.pool["larva"]
+        own = np.broadcast_to(hazard, larva.n.shape)
+        if young.any() or old.any():
+            both = (young > 0) & (old > 0)
+            along = np.clip((larva.x - n["young_larva_until"]) / (n["old_larva_from"] - n["young_larva_until"]), 0, 1)
+            ratio = np.where(both, old / np.where(both, young, 1), 1)
+            cold = np.where(both, young * ratio**along, 0)
+            cold = np.where(larva.x <= n["young_larva_until"], young, cold)
+            own = own + np.where(larva.x >= n["old_larva_from"], old, cold)
+        if hunger.any():
+            own = own + hunger * (n["final_mass"] / np.maximum(larva.mass, n["hatch_mass"])) ** 0.25
+        return own
+
+    # ---- the bin
+
+    def final_mass(self, c, quality):
+        n = self.number
+        cool = np.maximum(n["mass_reference"] - np.maximum(c, n["mass_cool_limit"]), 0)
+        warm = np.maximum(c - n["mass_warm_from"], 0)
+        factor = 1 + n["mass_cool_gain"] * cool - n["mass_warm_loss"] * warm
+        return n["final_mass"] * np.maximum(factor, 0) * np.clip(quality, 0, 1)
+
+    def eat(self, c, dx):
+        n, larva = self.number, self.pool["larva"]
+        there = self.usable > 0
+        quality = np.where(there, self.quality / np.where(there, self.usable, 1), 1)
+        convert = np.where(there, self.conversion / np.where(there, self.usable, 1), 1)
+        if n["feed_unlimited"]:
+            quality, convert = n["unlimited_quality"], 1
+        final = self.final_mass(c, quality)
+        gain = dx * self.share(self.job.gain_share, larva.x + dx / 2)
+        demand = 1e-3 * (larva.n * gain).sum(axis=0) * final * n["larva_dry"] / n["conversion"] / convert
+        if n["feed_unlimited"]:
+            self.usable = self.usable + demand
+        eaten = np.minimum(demand, self.usable)
+        ration = np.where(demand > 0, eaten / np.where(demand > 0, demand, 1), 1)
+        microbes = n["microbe_loss"] * n["microbe_q10"] ** ((c - n["microbe_reference"]) / 10) * self.dt
+        left = np.where(there, np.maximum(self.usable - eaten, 0) / np.where(there, self.usable, 1), 0) * np.exp(-microbes)
+        self.usable, self.quality, self.conversion = self.usable * left, self.quality * left, self.conversion * left
+        self.out["eaten_kg"] += eaten
+        pace = n["ration_floor"] + (1 - n["ration_floor"]) * ration
+        hunger = n["starvation"] * (1 - ration) ** 2 * dx / self.rate("larva", np.array([[27.0]]))[0, 0]
+        return ration, pace, gain, final, hunger
+
+    def step_bin(self, c, mean24):
+        n, larva = self.number, self.pool["larva"]
+        egg_dx, egg_hazard = self.conditions("egg", c, mean24)
+        dx, hazard = self.conditions("larva", c, mean24)
+        young, old = self.cold("young_larva", c), self.cold("old_larva", c)
+        ration, pace, gain, final, hunger = self.eat(c.mean(axis=1), dx)
+        hatched = self.live("egg", "egg", egg_dx, egg_hazard).sum(axis=0)
+        dx = dx * pace
+        own = self.larval_hazard(hazard, young, old, hunger)
+        before = self.share(self.job.mean_share, larva.x)
+        leaving = self.live("larva", "larva", dx, own)
+        full = (larva.mass + ration * gain * final) / (before + pace * gain)
+        larva.mass[:] = full * self.share(self.job.mean_share, larva.x)
+        crawled, mass = leaving.sum(axis=0), self.mean_mass(leaving, full)
+        self.out["crawled"] += crawled
+        self.out["crawled_kg"] += crawled * mass / 1000
+        caught = self.rng.binomial(crawled, n["collect"])
+        back = self.rng.binomial(caught, n["give_back"])
+        hatchling = n["final_mass"] * self.job.mean_share[0]
+        larva_hazard = hazard + young + hunger * (n["final_mass"] / max(hatchling, n["hatch_mass"])) ** 0.25
+
+        def enter(laid):
+            self.enter("larva", "larva", hatched, hatchling, dx, larva_hazard)
+            self.enter("egg", "egg", laid, 0, egg_dx, egg_hazard)
+
+        return crawled - caught + back, mass, enter
+
+    # ---- the ground
+
+    def wake(self, cold_day):
+        n, asleep = self.number, self.pool["asleep"]
+        asleep.mark[:] += cold_day * self.dt
+        days = (self.step_number - asleep.borns()) * self.dt
+        opens = (asleep.mark >= n["dormancy_cold_days"]) | (days[:, None] >= n["dormancy_days"] - 1e-9)
+        woken = np.where(opens, asleep.n, 0)
+        if woken.any():
+            self.pool["waking"].add(woken.sum(axis=0), 0, 0, self.mean_mass(woken, asleep.mass))
+            asleep.n[:] -= woken
+
+    def step_ground(self, c, mean24, week, day_length):
+        n = self.number
+        dx, hazard = self.conditions("prepupa", c, mean24)
+        pupa_dx, pupa_hazard = self.conditions("pupa", c, mean24)
+        heat = np.maximum(c - n["dormancy_heat_base"], 0).sum(axis=1) / 24 / n["dormancy_heat_median"]
+        if n["dark"]:
+            dx = dx / n["dark_prepupa_factor"]
+        waking, prepupa, pupa = self.pool["waking"], self.pool["prepupa"], self.pool["pupa"]
+        done = self.live("waking", "dormant", heat, hazard)
+        resumed, resumed_mass = done.sum(axis=0), self.mean_mass(done, waking.mass)
+        self.live("asleep", "dormant", 0 * heat, hazard)
+        self.wake(mean24 < n["dormancy_cold"])
+        done = self.live("prepupa", "prepupa", dx, hazard)
+        pupated, pupated_mass = done.sum(axis=0), self.mean_mass(done, prepupa.mass)
+        done = self.live("pupa", "pupa", pupa_dx, pupa_hazard)
+        emerged, emerged_mass = done.sum(axis=0), self.mean_mass(done, pupa.mass)
+
+        def falling(value, middle, scale):
+            return 1 / (1 + np.exp((value - middle) / scale))
+
+        chance = falling(day_length, n["dormancy_day"], n["dormancy_day_scale"]) * falling(
+            week, n["dormancy_temperature"], n["dormancy_temperature_scale"]
+        )
+
+        def enter(crawled, crawled_mass):
+            asleep = self.rng.binomial(crawled, chance)
+            self.enter("asleep", "dormant", asleep, crawled_mass, 0 * dx, hazard)
+            self.enter("prepupa", "prepupa", crawled - asleep, crawled_mass, dx, hazard)
+            self.enter("prepupa", "prepupa", resumed, resumed_mass, dx, hazard, n["dormancy_resume"])
+            self.enter("pupa", "pupa", pupated, pupated_mass, pupa_dx, pupa_hazard)
+
+        return emerged, emerged_mass, enter
+
+    # ---- flies
+
+    @staticmethod
+    def share_past(x, dx, threshold):
+        some = dx > 0
+        return np.where(some, np.clip((x + dx / 2 - threshold) / np.where(some, dx, 1), 0, 1), x >= threshold)
+
+    def clutches(self, mothers, factor):
+        """Few mothers lay one by one; of many the sum is normal with the clutch's mean and variance."""
+        n = self.number
+        low, high = int(n["clutch_low"]), int(n["clutch_high"])
+        few = np.where(mothers <= 64, mothers, 0).ravel()
+        which = np.repeat(np.arange(few.size), few)
+        eggs = np.floor(self.rng.integers(low, high + 1, which.size) * factor.ravel()[which] + 0.5)
+        total = np.bincount(which, eggs, few.size).reshape(mothers.shape)
+        many = mothers > 64
+        if many.any():
+            m, f = mothers[many], factor[many]
+            variance = f**2 * ((high - low + 1) ** 2 - 1) / 12 + 1 / 12
+            drawn = m * f * (low + high) / 2 + np.sqrt(m * variance) * self.rng.standard_normal(len(m))
+            total[many] = np.rint(np.clip(drawn, m * f * low, m * f * high))
+        return total.astype(np.int64)
+
+    def lay(self, dx, warm_enough, air):
+        n, mated, spent = self.number, self.pool["mated"], self.pool["spent"]
+        if mated.first == mated.end or not warm_enough.any():
+            return np.zeros(self.replicates, np.int64)
+        due = self.rng.binomial(mated.n, warm_enough * self.share_past(mated.x - mated.mark, dx, n["laying_wait"]))
+        if not due.any():
+            return np.zeros(self.replicates, np.int64)
+        mothers = self.rng.binomial(due, n["laying_share"])
+        warmth = np.clip((-3.17 + 0.286 * air - 0.005 * air**2) / 0.92, 0, 1)
+        size = np.clip(mated.mass / n["final_mass"], n["clutch_mass_low"], n["clutch_mass_high"])
+        eggs = self.clutches(mothers, warmth * size).sum(axis=0)
+        # those who came out in one step are one cohort of old flies
+        born = mated.borns()
+        order = np.argsort(born, kind="stable")
+        starts = np.flatnonzero(np.diff(born[order], prepend=-1))
+        old = np.add.reduceat(due[order], starts)
+        some = old.any(axis=1)
+        first = order[starts][some]
+        spent.add(old[some], mated.x[first], mated.log_s[first], 0, 0, born[first])
+        mated.n[:] -= due
+        self.out["eggs"] += eggs
+        return eggs
+
+    def mate(self, dx, chance):
+        n, virgin = self.number, self.pool["virgin"]
+        chance = np.where(self.pool["male"].n.sum(axis=0) >= n["males_needed"], chance, 0)
+        if virgin.first == virgin.end or not chance.any():
+            return
+        mated = self.rng.binomial(virgin.n, chance * self.share_past(virgin.x, dx, n["mating_wait"]))
+        some = np.flatnonzero(mated.any(axis=1))
+        if not len(some):
+            return
+        self.pool["mated"].add(
+            mated[some], virgin.x[some], virgin.log_s[some], virgin.mass[some], virgin.x[some] - dx / 2, virgin.borns()[some]
+        )
+        virgin.n[:] -= mated
+
+    def warm_share(self, threshold, c):
+        width = self.number["fly_warmth_width"]
+        return np.clip((c - threshold) / width + 0.5, 0, 1) if width > 0 else (c >= threshold) * 1.0
+
+    def step_flies(self, c, light, mean24, air_days, emerged, mass):
+        n = self.number
+        dx, hazard = self.conditions("adult", c, mean24)
+        lit_warm = (self.warm_share(n["mating_air"], c) * (light >= n["mating_light"])).sum(axis=1)
+        warm = self.warm_share(n["laying_air"], c).sum(axis=1)
+        self.lit_warm_hours = self.lit_warm_hours + lit_warm
+        self.warm_hours = self.warm_hours + warm
+        for name in ("virgin", "mated", "spent", "male"):
+            self.live(name, "adult", dx, hazard)
+        laid = self.lay(dx, (self.warm_hours >= n["laying_hours_least"]) & (warm > 0), air_days)
+        enough = (self.lit_warm_hours >= n["mating_hours_least"]) & (lit_warm > 0)
+        self.mate(dx, np.where(enough, np.minimum(1, lit_warm / n["mating_hours_full"]), 0))
+        here = self.rng.binomial(emerged, n["stay"])
+        female = self.rng.binomial(here, n["female_share"])
+        self.out["emerged"] += here
+        self.enter("virgin", "adult", female, mass, dx, hazard)
+        self.enter("male", "adult", here - female, mass, dx, hazard)
+        return laid
+
+    # ---- a day
+
+    def mean24(self, hours, day, to):
+        return (hours[:, day, :to].sum(axis=1) + hours[:, day - 1, to:].sum(axis=1)) / 24
+
+    def day(self, day):
+        job, n = self.job, self.number
+        d = day + int(n["lead"])
+        if day == 0:
+            egg = self.clock["egg"].log_survival(0.0)
+            self.pool["egg"].add(np.full(self.replicates, int(n["start_eggs"])), 0, egg)
+            x = n["start_x"]
+            self.pool["larva"].add(
+                np.full(self.replicates, int(n["start_larvae"])), x, self.clock["larva"].log_survival(x), n["start_mass"]
+            )
+        usable, quality, conversion = job.feed[day]
+        self.usable, self.quality = self.usable + usable, self.quality + quality
+        self.conversion = self.conversion + conversion
+        self.warm_hours = self.lit_warm_hours = self.zero
+        length = 24 // self.steps
+        for start in range(0, 24, length):
+            now, to = slice(start, start + length), start + length
+            bin24, ground24, air24 = (self.mean24(hours, d, to) for hours in (job.bin, job.ground, job.air))
+            week = (ground24 + sum(job.ground[:, d - k].mean(axis=1) for k in range(1, 7))) / 7
+            span = int(min(7, max(1, n["clutch_warm_days"])))
+            air_days = (air24 + sum(job.air[:, d - k].mean(axis=1) for k in range(1, span))) / span
+            crawled, crawled_mass, enter_bin = self.step_bin(job.bin[:, d, now], bin24)
+            light_day = job.day_length[day]
+            emerged, mass, enter_ground = self.step_ground(job.ground[:, d, now], ground24, week, light_day)
+            laid = self.step_flies(job.air[:, d, now], job.light[:, d, now], air24, air_days, emerged, mass)
+            enter_bin(laid)
+            enter_ground(crawled, crawled_mass)
+            self.step_number += 1
+        for pool in self.pool.values():
+            pool.forget()
+
+    def count(self, *names):
+        return sum(self.pool[name].n.sum(axis=0) for name in names)
+
+
+def main():
+    job = Job(sys.argv[1])
+    colony = Colony(job, int(job.number["seed"]))
+    kept = {}
+    start = time.process_time()
+    for day in range(int(job.number["days"])):
+        colony.day(day)
+        if day == 60:
+            kept["larvae"], kept["pupae"] = colony.count("larva"), colony.count("pupa")
+        if day == 100:
+            kept["eggs"] = colony.count("egg")
+    seconds = time.process_time() - start
+    nothing = np.zeros(colony.replicates, np.int64)
+    out = colony.out
+    columns = [out["eggs"], out["emerged"], out["crawled"], out["crawled_kg"], out["eaten_kg"]]
+    columns += [kept.get("larvae", nothing), kept.get("eggs", nothing), kept.get("pupae", nothing)]
+    columns += [colony.count("asleep", "waking"), colony.count(*colony.pool)]
+    print(f"{seconds:.6f}")
+    for row in zip(*columns):
+        print(*(f"{value:.9g}" for value in row))
+
+
+main()

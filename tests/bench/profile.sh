@@ -1,0 +1,35 @@
+#!/bin/sh
+# Where does the time go?  profile.sh PROGRAM SCENARIO [REPLICATES]
+#
+# Counts the instructions of a whole run under valgrind (the same on every machine, and not disturbed by what else it
+# does) and says what share each part of the work has. A part is some functions and all that they call; what is drawn
+# within a part is in that part's share and once more under "draws".
+set -eu
+program=$1 scenario=$2 replicates=${3:-20}
+work=$(mktemp -d)
+trap 'rm -rf "$work"' EXIT
+valgrind --tool=callgrind --callgrind-out-file="$work/calls" "$program" run "$scenario" --replicates "$replicates" \
+  --threads 1 --quiet --output "$work/result.h5" >/dev/null 2>"$work/log" || { cat "$work/log" >&2; exit 1; }
+callgrind_annotate --inclusive=yes --threshold=100 "$work/calls" 2>/dev/null | awk -v replicates="$replicates" '
+    { gsub(/,/, "", $1) }
+    /PROGRAM TOTALS/ { total = $1 }
+    match($0, /:wg_[a-z0-9_]+/) { name = substr($0, RSTART + 1, RLENGTH - 1); if (!(name in cost)) cost[name] = $1 }
+    function part(text, names,   list, n, i, sum) {
+        n = split(names, list, " ")
+        for (i = 1; i <= n; i++) sum += cost[list[i]]
+        printf "  %-58s %5.1f %%\n", text, 100 * sum / total
+    }
+    END {
+        printf "%.1f million instructions for each of %d replicates, reading and preparing included:\n", total / replicates / 1e6, replicates
+        part("reading the scenario, preparing the tables", "wg_scenario_read wg_world_init")
+        part("weather", "wg_weather_draw wg_climate_sky")
+        part("heat of houses and bins, hour by hour", "wg_step_shelter")
+        part("what the hours mean for each stage", "wg_step_conditions")
+        part("bins: feed, growth, eggs and larvae", "wg_step_bins")
+        part("ground: prepupae, dormancy, pupae", "wg_step_ground")
+        part("flies", "wg_step_adults")
+        part("new cohorts, ledger, diary", "wg_step_enter wg_step_ledger wg_step_record wg_diary_clear wg_diary_conclude")
+        part("writing the result", "wg_h5_write_row wg_h5_write wg_h5_finish")
+        print "of these:"
+        part("draws, wherever they are made", "wg_losses wg_binomial")
+    }'

@@ -1,0 +1,60 @@
+/**
+ * One scenario on the bench: opened, changed, and lived by the engine and by those it is compared with.
+ */
+#ifndef WG_BENCH_SUBJECT_H
+#define WG_BENCH_SUBJECT_H
+
+#include "bench/draws.h"
+#include "forecast/replicate.h"
+#include "reference/recorded_hours.h"
+
+#include <wintergrub/scenario.h>
+
+#define DAYS_A_YEAR 365.25
+#define REPLICATES 8 /* lived in turn: one replicate is not like another */
+
+struct subject {
+    struct wg_scenario scenario;
+    struct wg_world world;
+    struct wg_liver liver;
+    struct wg_diary diary;
+    struct draws draws;           /* of the replicates, one after another */
+    struct recorded_hours *hours; /* of n_hours replicates; NULL: more than one place or bin */
+    int n_hours;
+};
+
+/** What is changed of a scenario: 0 leaves it as it is. */
+struct change {
+    int days, steps_per_day;
+    double scale; /* of starters and feed */
+};
+
+/** Opens scenarios/NAME.yaml. Ends the program with the reason on failure, as all here. */
+void subject_open(struct subject *subject, const char *name, struct change change);
+void subject_close(struct subject *subject);
+double subject_years(const struct subject *subject);
+/** Lives n replicates and notes their hours. */
+void subject_record(struct subject *subject, int n);
+
+/** Processor time in s; wall clock in s. */
+double cpu_s(void);
+double wall_s(void);
+/** The middle one of n values, which are sorted. */
+double median(double *values, int n);
+
+/** Milliseconds for one replicate and year, the mean over REPLICATES replicates of each: by the engine; */
+double time_engine(struct subject *subject);
+/** by their draws alone; */
+double time_draws(struct subject *subject);
+/** by the plain engine in `n` of the recorded hours; NaN: cannot live this scenario. */
+double time_plain(struct subject *subject, int n);
+/** by numpy, all recordings at once; NaN: cannot. */
+double time_numpy(struct subject *subject);
+/** Wall clock ms per replicate and year of `replicates` on so many threads. */
+double time_threads(const struct subject *subject, int threads, int64_t replicates);
+/** Mean number alive and of larvae alive over days and REPLICATES replicates. */
+void count_alive(struct subject *subject, double *alive, double *larvae);
+/** Runs a program to its end: its peak memory in MB, the time until it wrote something to standard output, and all of it. */
+double child_mb(char *const words[], double *first_byte_s, double *all_s);
+
+#endif

@@ -1,0 +1,249 @@
+"""Answers in files: size, what matters and fit with -o, as HDF5 that others read; their picture, their page, and what
+other commands say of them. And every kind of goal through `size`, with the exit statuses of the contract: 0 where
+there is an answer, 1 where it is no.
+"""
+
+import csv
+import json
+import os
+import subprocess
+import unittest
+import xml.etree.ElementTree as xml
+
+import h5py
+import numpy as np
+import xarray as xr
+from words import AtTheDesk
+
+PLAN = """title: A few eggs on a bench
+period: {from: 2026-01-01, to: 2026-04-20}
+climate: {constant: 28 degC}
+places: [{name: bench, housing: {kind: laboratory}, bins: [{name: tray}]}]
+starter: [{on: 2026-01-01, in: tray, stage: egg, count: 20}]
+feeding: [{in: tray, what: kitchen scraps, amount: 3.5 oz}]
+keeping: [{do: collect crawl-off, in: tray, share: 50 %}, {do: pull traps, in: bench, every: 3 days, put_in: tray,
+  share_laid_in_traps: 50 %}]
+species: {males_needed: 0}
+goal: GOAL
+forecast: {replicates: 100, seed: 7}
+"""
+SHED = """title: A heated shed
+period: {from: 2026-12-01, to: 2026-12-31}
+climate: {latitude: 32.4 degrees, normals: {unit: degF, daily_high: [58, 62, 69, 77, 84, 91, 93, 92, 87, 78, 68, 60],
+  daily_low: [36, 39, 46, 54, 62, 70, 72, 71, 65, 54, 45, 38]}}
+places: [{name: shed, housing: {kind: shed, floor: 9 m2}, heater: {set_point: 60 degF, power: 3 kW, price: 0.15 per kWh},
+  bins: [{name: tray}]}]
+starter: [{on: 2026-12-01, in: tray, stage: larva, age: 5 days, count: 200}]
+feeding: [{in: tray, what: kitchen scraps, amount: 3 oz}]
+goal: {cost: at most 40, chance: 70 %}
+forecast: {replicates: 100, seed: 7}
+"""
+SURVIVE = "{survive: yes, chance: 90 %}"
+LOG = "date,what,value,where\n2026-01-28,adults,no\n2026-02-10,adults,yes\n2026-02-01,bin temperature,82 degF,tray\n"
+
+
+def bytes_of(path):
+    with open(path, "rb") as file:
+        return file.read()
+
+
+class Answers(AtTheDesk):
+    def plan(self, goal=SURVIVE):
+        with open("plan.yaml", "w", encoding="ascii") as file:
+            file.write(PLAN.replace("GOAL", goal))
+
+    def write(self, name, text):
+        with open(name, "w", encoding="ascii") as file:
+            file.write(text)
+
+    def opens_everywhere(self, path):
+        for command in (["h5dump", "-H", path], ["ncdump", "-h", path]):
+            done = subprocess.run(command, capture_output=True, check=False)
+            self.assertEqual(done.returncode, 0, f"{command}: {done.stderr}")
+        for engine in ("netcdf4", "h5netcdf"):
+            with xr.open_dataset(path, engine=engine) as data:
+                data.load()
+        with h5py.File(path) as file:
+            self.assertIn(file.attrs["kind"], ("size", "what-matters", "fit"))
+            self.assertEqual(file["provenance"].attrs["wintergrub_answer_format"], 1)
+            self.assertIn("wintergrub", file["provenance"].attrs["command_line"])
+            self.assertEqual(len(file["provenance"].attrs["scenario_sha256"]), 64)
+            self.assertIn("A few eggs", file["provenance/scenario"][()].decode())
+            for name, thing in file.items():
+                if isinstance(thing, h5py.Group) or "long_name" not in thing.attrs:
+                    continue
+                self.assertTrue(thing.attrs["units"], name)
+                self.assertEqual(thing.dtype.kind == "f", "_FillValue" in thing.attrs, name)
+
+    def is_no_result(self, path):
+        before = bytes_of(path)
+        self.wintergrub("rerun", path, status=3)
+        self.assertIn("This is an answer, not a result", self.stderr)
+        self.wintergrub("compare", path, path, status=3)
+        self.assertEqual(before, bytes_of(path))
+
+    def test_size(self):
+        self.plan()
+        said = json.loads(self.wintergrub("size", "plan.yaml", "--at-most", "6000", "-o", "a.h5", "--json"))
+        self.assertIn("the answer is in a.h5", self.stderr)
+        self.opens_everywhere("a.h5")
+        with xr.open_dataset("a.h5") as data:
+            self.assertEqual(list(data["value"].values), [p["value"] for p in said["curve"]])
+            self.assertEqual(list(data["replicates"].values), [p["replicates"] for p in said["curve"]])
+            for name, key in (("chance", "share"), ("chance_low", "low"), ("chance_high", "high")):
+                np.testing.assert_allclose(data[name].values[:, 0], [p["goals"][0][key] for p in said["curve"]], atol=1e-9)
+            self.assertTrue((data["wilson_low"] <= data["chance"]).all() and (data["chance"] <= data["wilson_high"]).all())
+            self.assertEqual(data.attrs["key"], "starter.1.count")
+            self.assertEqual(data.attrs["answer"], said["text"])
+            self.assertEqual(float(data["smallest_enough"]), said["enough"])
+            self.assertEqual(float(data["confidence"]), 0.95)
+            self.assertEqual(float(data["chance_asked"]), 0.9)
+        self.wintergrub("size", "plan.yaml", "--at-most", "1000", "-o", "a.h5", status=4)
+        self.wintergrub("size", "plan.yaml", "--at-most", "1000", "-o", "nowhere/a.h5", status=4)
+        self.is_no_result("a.h5")
+        self.picture_and_page(said)
+
+    def picture_and_page(self, said):
+        self.assertIn(said["text"].split(". ")[0].rstrip("."), self.wintergrub("figures", "a.h5", "-o", "pictures"))
+        self.assertEqual(sorted(os.listdir("pictures")), ["size.pdf", "size.png", "size.svg"])
+        png = bytes_of("pictures/size.png")
+        self.assertEqual((int.from_bytes(png[16:20], "big"), int.from_bytes(png[20:24], "big")), (1280, 720))
+        svg = xml.parse("pictures/size.svg").getroot()
+        rows = list(csv.reader(svg.find("{*}metadata").itertext().__next__().strip().splitlines()))
+        self.assertEqual(len(rows), 1 + len(said["curve"]))
+        chance = [float(row[rows[0].index("chance")]) for row in rows[1:]]
+        np.testing.assert_allclose(chance, [p["goals"][0]["share"] for p in said["curve"]], atol=1e-9)
+        self.wintergrub("figures", "a.h5", "-o", "again")
+        for name in os.listdir("pictures"):
+            self.assertEqual(bytes_of(f"pictures/{name}"), bytes_of(f"again/{name}"), name)
+        self.wintergrub("report", "a.h5")
+        page = bytes_of("a.html").decode()
+        for words in (said["text"], "Every value tried", "What was assumed of the animal", "SHA-256 of the scenario",
+                      "alive on 20 April 2026", "with a confidence of 95 %"):
+            self.assertIn(words.replace("'", "&#39;"), page)
+        self.assertEqual(page.count('class="answer"'), 3)
+        self.wintergrub("report", "a.h5", status=4)
+
+    def test_both_units_where_there_are_two(self):
+        self.plan("{total_harvest: 0.2 lb, of: crawl-off, chance: 50 %}")
+        text = self.wintergrub("size", "plan.yaml", "--vary", "feeding.1.amount", "--between", "0.2 oz", "20 oz",
+                               "--at-most", "1000", "-o", "a.h5", "-q")
+        self.assertRegex(text, r"oz \([0-9.]+ g\)")
+        with h5py.File("a.h5") as file:
+            self.assertEqual(file["value"].attrs["units"], "oz")
+        self.assertRegex(self.wintergrub("figures", "a.h5"), r"oz \([0-9.]+ g\)")
+
+    def test_what_matters(self):
+        self.plan()
+        text = self.wintergrub("run", "plan.yaml", "--what-matters", "--at-most", "2000", "-o", "m.h5", "-q", "--json")
+        said = json.loads(text)
+        self.opens_everywhere("m.h5")
+        with xr.open_dataset("m.h5") as data:
+            self.assertEqual(list(data["unknown"].values), [u["name"] for u in said["unknowns"]])
+            for name in ("low", "high", "value"):
+                np.testing.assert_allclose(data[name].values, [u[name] for u in said["unknowns"]], rtol=1e-9)
+            kept = [u for u in said["unknowns"] if "total" in u]
+            self.assertEqual(int(data["studied_closely"].sum()), len(kept))
+            np.testing.assert_allclose(data["total_order"].values[: len(kept)], [u["total"]["share"] for u in kept], rtol=1e-9)
+            np.testing.assert_allclose(data["first_order_low"].values[: len(kept)], [u["first"]["low"] for u in kept], rtol=1e-9)
+            self.assertTrue(np.isnan(data["total_order"].values[len(kept):]).all())
+            self.assertTrue(all(str(s).startswith("judgement") for s in data["source_of_value"].values))
+            self.assertEqual(int(data["total_replicates"]), said["replicates"])
+        self.is_no_result("m.h5")
+        for command in ("figures", "report"):
+            self.wintergrub(command, "m.h5", status=3)
+            self.assertIn("only those of size have a picture or a page", self.stderr)
+        self.wintergrub("run", "plan.yaml", "--what-matters", "--at-most", "2000", "-o", "m.h5", "-q", status=4)
+        self.nothing_left("plan.yaml", "m.h5")
+
+    def test_fit(self):
+        self.plan()
+        self.write("log.csv", LOG)
+        said = json.loads(self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "--json", "-q"))
+        self.opens_everywhere("f.h5")
+        with xr.open_dataset("f.h5") as data:
+            self.assertEqual(list(data["factor"].values), [f["name"] for f in said["factors"]])
+            np.testing.assert_allclose(data["posterior"].values[:, 2], [f["q50"] for f in said["factors"]], rtol=1e-8)
+            np.testing.assert_allclose(data["prior"].values[:, 2], 1)
+            np.testing.assert_allclose(float(data["weight"].sum()), 1)
+            # effective sample size (Kong 1992), from the weights in the file
+            np.testing.assert_allclose(1 / float((data["weight"] ** 2).sum()), said["effective_draws"], rtol=1e-6)
+            self.assertEqual([bool(x) for x in data["note_explained"].values], [n["explained"] for n in said["notes"]])
+            self.assertEqual(str(data["note_day"].values[0])[:10], "2026-01-28")
+            np.testing.assert_allclose(float(data["survival_after"]), said["survival"]["after"], rtol=1e-9)
+        self.is_no_result("f.h5")
+        self.wintergrub("figures", "f.h5", status=3)
+        self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q", status=4)
+
+    def test_weights_that_few_draws_carry_are_said(self):
+        self.plan()
+        days = "".join(f"2026-02-{d:02},crawl-off,{900 if d % 2 else 1} kg,\n" for d in range(1, 15))
+        self.write("log.csv", "date,what,value,where\n" + days)
+        text = self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q")
+        self.assertIn("Warning: that is too few.", text)
+        with h5py.File("f.h5") as file:
+            self.assertEqual(file["too_few"][()], 1)
+            self.assertIn("hint only", file.attrs["answer"])
+
+    def test_every_kind_of_goal(self):
+        for goal, status in (
+            ("{survive: yes, by: 2026-03-01, chance: 60 %}", 0),
+            ("{harvest: 0.02 lb/week, by: 2026-03-20, lasting: 2 weeks, of: crawl-off, chance: 50 %}", 0),
+            ("{harvest: 900 lb/week, by: 2026-03-20, lasting: 2 weeks, of: crawl-off, chance: 50 %}", 1),
+            ("{adults: 3, by: 2026-03-20, chance: 50 %}", 0),
+            ("{eggs_trapped: 400, by: 2026-03-20, chance: 50 %}", 0),
+            ("{eggs_trapped: 2000000000, chance: 50 %}", 1),  # impossible at any value
+            ("{total_harvest: 0.02 lb, of: taken, chance: 50 %}", 0),
+            ("[{survive: yes, chance: 60 %}, {total_harvest: 0.02 lb, chance: 50 %}, {adults: 3, chance: 50 %}]", 0),
+        ):
+            with self.subTest(goal):
+                self.plan(goal)
+                text = self.wintergrub("size", "plan.yaml", "--at-most", "1500", "-q", "--json", status=status)
+                said = json.loads(text)
+                self.assertEqual(len(said["goals"]), goal.count("chance"))
+                if status == 1:
+                    self.assertEqual(said["outcome"], "impossible")
+                    self.assertIsNone(said["enough"])
+                else:
+                    self.assertIn(said["outcome"], ("found", "cannot tell", "enough at the end of the range"))
+                    self.assertLess(said["enough"], said["vary"]["high"])
+
+    def test_a_limit_on_cost(self):
+        """How warm can the shed be for the money? A dearer set point is never cheaper, so the largest is looked for."""
+        self.write("shed.yaml", SHED)
+        words = ("size", "shed.yaml", "--vary", "places.shed.heater.set_point", "--at-most", "1500", "-q")
+        said = json.loads(self.wintergrub(*words, "--between", "40 degF", "85 degF", "--largest", "--json"))
+        self.assertIn(said["outcome"], ("found", "cannot tell"))
+        self.assertLess(said["enough"], said["too_little"])
+        # the cheapest that is looked at costs nothing: met at once
+        said = json.loads(self.wintergrub(*words, "--between", "20 degF", "25 degF", "--json"))
+        self.assertEqual(said["outcome"], "enough at the end of the range")
+        self.assertEqual(said["enough"], 20)
+        text = self.wintergrub(*words, "--largest", "--between", "75 degF", "85 degF", status=1)
+        self.assertIn("No value from 75 degF (23.9 degC) to 85 degF (29.4 degC) is enough", text)
+
+    def test_goals_of_a_run_are_in_its_result(self):
+        self.plan("[{survive: yes, chance: 50 %}, {total_harvest: 900 kg, of: crawl-off}]")
+        said = json.loads(self.wintergrub("run", "plan.yaml", "-o", "r.h5", "-q", "--json"))
+        with xr.open_dataset("r.h5") as data:
+            for name, key in (("goal_chance", "share"), ("goal_chance_low", "low"), ("goal_chance_high", "high")):
+                np.testing.assert_allclose(data[name].values, [g["odds"][key] for g in said["goals"]], atol=1e-9)
+            np.testing.assert_allclose(data["goal_chance_asked"].values, [0.5, 0.9])
+            np.testing.assert_allclose(data["goal_chance"].values, data["goal_met"].values.mean(axis=0))
+
+    def test_until_sure_gives_the_bytes_of_a_plain_run(self):
+        self.plan()
+        said = json.loads(self.wintergrub("run", "plan.yaml", "-o", "r.h5", "-q", "--json", "--until-sure", "5%"))
+        self.assertGreater(said["replicates"], 100)
+        self.wintergrub("run", "plan.yaml", "-o", "p.h5", "-q", "--replicates", str(said["replicates"]))
+        with h5py.File("r.h5") as one, h5py.File("p.h5") as other:
+            self.assertEqual(list(one), list(other))
+            for name, thing in one.items():
+                if isinstance(thing, h5py.Dataset) and thing.shape:
+                    same = np.array_equal(thing[()], other[name][()], equal_nan=thing.dtype.kind == "f")
+                    self.assertTrue(same, name)
+        self.assertIn("the same", self.wintergrub("rerun", "r.h5", "-q"))
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,306 @@
+"""What nobody means to write, or somebody means ill: each gets one located sentence that a keeper understands, or works.
+
+Nothing may crash, wait (20 s here, for a busy machine; seconds is the aim), eat memory (1 GB of addresses at most), or
+bring a control character to the terminal.
+"""
+
+import os
+import re
+import resource
+import subprocess
+import unittest
+
+from words import PROGRAM, AtTheDesk
+
+GOOD = """title: Bench
+period: {from: 2026-01-01, to: 2026-01-31}
+climate: {constant: 27 degC}
+places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]
+starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]
+feeding: unlimited
+forecast: {replicates: 2, seed: 1}
+"""
+RECORD = """period: {from: 2026-01-01, to: 2026-01-31}
+climate: {latitude: 40 degrees, record: NAME}
+places: [{name: yard, housing: outdoors, bins: [{name: tray}]}]
+starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]
+feeding: unlimited
+"""
+LIMIT = 1 << 30
+# C0 but tab and new line, DEL, C1 as characters, marks that turn the direction of writing
+UNFIT = re.compile("[\x00-\x08\x0b-\x1f\x7f\x80-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
+
+
+def limited():
+    resource.setrlimit(resource.RLIMIT_AS, (LIMIT, LIMIT))
+
+
+class Hostile(AtTheDesk):
+    def program(self, *words, **more):
+        """Status, output, errors; whatever is printed is fit for a terminal."""
+        limit = None if self.is_sanitized() else limited  # a sanitizer reserves more addresses than any limit
+        done = subprocess.run(
+            [PROGRAM, *words], stdin=subprocess.DEVNULL, capture_output=True, timeout=20, env=self.environment(),
+            preexec_fn=limit, **more,
+        )
+        out, err = done.stdout.decode(), done.stderr.decode()  # UTF-8, or this fails
+        for text in (out, err):
+            self.assertIsNone(UNFIT.search(text), repr(text))
+        self.assertNotIn("Sanitizer", err)
+        return done.returncode, out, err
+
+    def is_sanitized(self):
+        with open(PROGRAM, "rb") as file:
+            return b"__asan_init" in file.read()
+
+    def write(self, name, data):
+        with open(name, "wb") as file:
+            file.write(data if isinstance(data, bytes) else data.encode())
+        return name
+
+    def refused(self, data, *told, name="a.yaml", status=3):
+        """The file is refused: located, with these words."""
+        self.write(name, data)
+        got, out, err = self.program("check", name)
+        self.assertEqual(got, status, err)
+        self.assertEqual(out, "")
+        self.assertIn(name, err)
+        for words in told:
+            self.assertIn(words, err)
+        self.assertLess(len(err), 30000)
+        return err
+
+    def works(self, data, *told, name="a.yaml"):
+        self.write(name, data)
+        got, out, err = self.program("check", name)
+        self.assertEqual(got, 0, err)
+        for words in told:
+            self.assertIn(words, out)
+
+    # ---- YAML ----
+
+    def test_a_bomb_of_aliases(self):
+        bomb = "a: &a [x, x, x, x, x, x, x, x, x]\n"
+        for old, new in zip("abcdefgh", "bcdefghi"):
+            bomb += f"{new}: &{new} [*{old}, *{old}, *{old}, *{old}, *{old}, *{old}, *{old}, *{old}, *{old}]\n"
+        self.refused(bomb, "a.yaml:1:7: error: A & makes this an anchor")
+        self.refused("title: *a\n", "a.yaml:1:9: error: A * makes this an alias")
+        self.refused(GOOD + "<<: {title: x}\n", "a.yaml:8:1: error:")
+
+    def test_deep_nesting(self):
+        for opened in ("[", "{a: "):
+            err = self.refused("title: " + opened * 40000, "a.yaml:1:", "nested too deep")
+            self.assertLess(len(err), 1000)
+        steps = "".join(" " * i + "a:\n" for i in range(600))
+        self.refused(steps, "nested too deep")
+
+    def test_odd_bytes(self):
+        self.refused(GOOD.replace("Bench", "B\0nch"), "a.yaml:1:9: error:", "invisible control character")
+        self.refused(GOOD.encode().replace(b"Bench", b"B\xffnch"), "a.yaml:1:9: error:", "not UTF-8")
+        self.refused(GOOD.encode().replace(b"Bench", b"B\xed\xa0\x80nch"), "not UTF-8")  # half of a UTF-16 pair
+        self.refused(GOOD.encode().replace(b"Bench", b"B\xc0\xafnch"), "not UTF-8")  # a slash written too long
+        self.refused(GOOD.encode("utf-16"), "UTF-16")
+        self.refused(b"\0" * 1000, "a.yaml", "error:")
+
+    def test_what_editors_add_is_no_mistake(self):
+        self.works(b"\xef\xbb\xbf" + GOOD.encode(), "31 days")
+        self.works(GOOD.replace("\n", "\r\n"), "31 days")
+        self.works(GOOD.rstrip("\n"), "31 days")
+        self.works("---\n" + GOOD + "...\n", "31 days")
+
+    def test_a_very_long_line(self):
+        err = self.refused(GOOD.replace("Bench", "x" * 200000), "a.yaml:1:8: error: This title is too long")
+        self.assertLess(max(map(len, err.splitlines())), 250)
+        self.refused(GOOD.replace("unlimited", "u" * 100000), "a.yaml:6:10: error:")
+        self.refused(GOOD + "x" * 100000 + ": 1\n", "a.yaml:8:1: error:")
+        self.refused(GOOD + "# " + "x" * 300000 + "\n", "larger than 256 KiB")
+
+    def test_twenty_thousand_keys(self):
+        self.refused(GOOD + "".join(f"k{i}: 1\n" for i in range(20000)), "error:")
+        self.refused(GOOD + "title: again\n" * 15000, "error:")
+
+    # ---- numbers, dates, sizes ----
+
+    def test_numbers_that_are_none(self):
+        for number in ("nan", ".nan", "inf", "-.inf", "1e999", "0x10", "1e308", "-1", "1_000", "", "~", "[]", "{}", "!"):
+            self.refused(GOOD.replace("count: 1000", f"count: {number}"), "a.yaml:5:", "error:")
+            if number != "-1":
+                self.refused(GOOD.replace("27 degC", f"{number} degC"), "a.yaml:3:", "error:")
+        self.refused(GOOD.replace("27 degC", "9" * 400 + " degC"), "a.yaml:3:21: error:")
+        self.refused(GOOD.replace("27 degC", "1e308 degF"), "a.yaml:3:21: error:")
+
+    def test_a_million_million_eggs(self):
+        self.write("a.yaml", GOOD.replace("1000", "1000000000000"))
+        status, out, err = self.program("run", "a.yaml", "-o", "a.h5")
+        self.assertIn(status, (0, 3), err)
+        self.assertTrue(out if status == 0 else re.match(r"a\.yaml:\d+:\d+: error: ", err), err)
+        for count in ("1e15", "9223372036854775807", "9223372036854775808", "1e30"):
+            self.write("b.yaml", GOOD.replace("1000", count))
+            status, out, err = self.program("run", "b.yaml", "-o", "b.h5", "--force")
+            self.assertIn(status, (0, 3), err)
+
+    def test_dates_at_the_ends_of_time(self):
+        for first, last in (("0000-01-01", "0000-12-31"), ("0001-01-01", "0001-01-31"), ("9999-12-01", "9999-12-31"),
+                            ("-001-01-01", "2026-01-31"), ("10000-01-01", "10000-02-01"), ("2026-01-31", "2026-01-01"),
+                            ("2026-02-29", "2026-03-01"), ("1900-01-01", "2026-01-01"), ("2026-13-01", "2026-14-01")):
+            with self.subTest(first):
+                text = GOOD.replace("from: 2026-01-01", f"from: {first}").replace("to: 2026-01-31", f"to: {last}")
+                self.write("a.yaml", text.replace("on: 2026-01-01", f"on: {first}"))
+                status, out, err = self.program("check", "a.yaml")
+                self.assertIn(status, (0, 3), err)
+                if status == 3:
+                    self.assertRegex(err, r"a\.yaml:[25]:\d+: error: ")
+
+    def test_ten_thousand_bins(self):
+        bins = ", ".join(f"{{name: bin {i}}}" for i in range(10000))
+        self.refused(GOOD.replace("{name: tray}", bins), "a.yaml:4:", "64")
+        places = ", ".join(f"{{name: p{i}, housing: laboratory}}" for i in range(3000))
+        self.refused(GOOD.replace("places: [", f"places: [{places}, "), "a.yaml:4:", "16")
+        self.refused(GOOD.replace("replicates: 2", "replicates: 1e12"), "a.yaml:7:", "error:")
+        feedings = ", ".join(["{in: tray, what: kitchen scraps, amount: 1 lb}"] * 4000)
+        self.write("a.yaml", GOOD.replace("unlimited", f"[{feedings}]"))
+        status, _, err = self.program("check", "a.yaml")
+        self.assertIn(status, (0, 3), err)
+
+    # ---- names of files ----
+
+    def test_a_record_lies_beside_or_below(self):
+        for name in ("../../etc/passwd", "/etc/passwd", "a/../../b.csv", "..", ".", "/dev/zero", '"a\\x1bb.csv"', '"a\\0b"',
+                     "a.csv/", "''"):
+            with self.subTest(name):
+                err = self.refused(RECORD.replace("NAME", name), "a.yaml:2:", "error:")
+                self.assertNotIn("root:", err)
+
+    def test_a_record_that_is_no_file(self):
+        os.mkdir("folder.csv")
+        os.mkfifo("pipe.csv")
+        os.symlink("/dev/zero", "zero.csv")
+        os.symlink("loop.csv", "loop.csv")
+        for name in ("folder.csv", "pipe.csv", "zero.csv", "loop.csv", "missing.csv"):
+            with self.subTest(name):
+                self.write("a.yaml", RECORD.replace("NAME", name))
+                status, _, err = self.program("check", "a.yaml")
+                self.assertIn(status, (3, 4), err)
+                self.assertIn(name, err)
+
+    def test_what_is_no_file_is_no_scenario(self):
+        os.mkdir("folder")
+        os.mkfifo("pipe")
+        self.write("log.yaml", GOOD)
+        for name, told in (("folder", "folder"), ("pipe", ""), ("/dev/zero", ""), ("/dev/null", ""), ("/dev/full", ""),
+                           ("missing", "No such file"), ("folder/x/y", "No such file"), ("log.yaml/x", ""), ("", "")):
+            with self.subTest(name):
+                for words in (["check", name], ["run", name], ["compare", name, "log.yaml"], ["size", name],
+                              ["fit", "log.yaml", name]):
+                    status, out, err = self.program(*words)
+                    self.assertIn(status, (2, 3, 4), f"{words}: {err}")
+                    self.assertEqual(out, "")
+                    self.assertIn(told, err)
+                    self.assertGreater(len(err), 20)
+        self.assertEqual(sorted(os.listdir(".")), ["folder", "log.yaml", "pipe"])
+
+    def test_what_is_no_result(self):
+        os.mkdir("folder.h5")
+        os.mkfifo("pipe.h5")
+        self.write("text.h5", GOOD)
+        self.write("head.h5", b"\x89HDF\r\n\x1a\n" + b"\xff" * 5000)
+        for name in ("folder.h5", "pipe.h5", "/dev/zero", "/dev/null", "text.h5", "head.h5", "no\x1b[2J.h5", "\x9b2J\u202e.h5"):
+            for command in ("rerun", "report", "figures"):
+                status, out, err = self.program(command, name)
+                self.assertIn(status, (3, 4), err)
+                self.assertEqual((out, err.count("\n")), ("", 1))
+
+    # ---- terminals and pages ----
+
+    def test_escape_codes_never_reach_the_terminal(self):
+        for evil in ("\x1b[2J", "\x1b]0;x\x07", "\x9b2J", "\u202e", "\u2028", "\x7f", "\r", "\b"):
+            with self.subTest(repr(evil)):
+                self.refused(GOOD.replace("Bench", f"B{evil}h"), "error:")
+                self.refused(GOOD.replace("Bench", '"B\\u%04xh"' % ord(evil[0])), "error:")
+                self.refused(GOOD + f"k{evil}: 1\n", "error:")
+                self.refused(GOOD.replace("unlimited", f"un{evil}"), "error:")
+                self.program("check", f"no{evil}.yaml")
+                self.program(f"ch{evil}")
+                self.program("run", "a.yaml", f"--o{evil}", f"x{evil}")
+                self.program("timetable", f"27{evil}")
+        for raw in (b"\x9b2J", b"\xff\xfe", b"a\xc2"):
+            for words in (["check", raw], [raw], ["run", raw, b"--" + raw], ["timetable", raw], ["rerun", raw]):
+                self.program(*words)  # bytes that are not UTF-8, which an old terminal may obey
+
+    def test_a_result_in_a_file_with_an_evil_name(self):
+        self.write("a.yaml", GOOD)
+        status, _, err = self.program("run", "a.yaml", "-o", "x\x1b[2J\u202e.h5", "--quiet")
+        self.assertEqual(status, 0, err)
+        status, _, err = self.program("run", "a.yaml", "-o", "y\x1b[2J\u202e.h5")
+        self.assertEqual(status, 0, err)
+        status, _, err = self.program("report", "x\x1b[2J\u202e.h5")
+        self.assertEqual(status, 0, err)
+
+    def test_pages_escape_what_they_are_given(self):
+        evil = "<script>alert(1)</script>&\"'-->]]>"
+        self.write("a.yaml", GOOD.replace("Bench", "'" + evil.replace("'", "''") + "'").replace("name: tray", "name: <b>x</b>")
+                   .replace("in: tray", "in: <b>x</b>").replace("name: bench", "name: '</style><svg onload=x>'"))
+        status, _, err = self.program("run", "a.yaml", "-o", "a.h5", "--quiet")
+        self.assertEqual(status, 0, err)
+        for words in (["report", "a.h5", "-o", "a.html"], ["figures", "a.h5", "-o", "pictures"]):
+            status, _, err = self.program(*words)
+            self.assertEqual(status, 0, err)
+        for name in ["a.html"] + [f"pictures/{name}" for name in os.listdir("pictures") if name.endswith("svg")]:
+            with open(name, encoding="utf-8") as file:
+                text = file.read()
+            for piece in ("<script>alert", "<b>x</b>", "</style><svg onload", "<svg onload"):
+                self.assertNotIn(piece, text, name)
+
+    # ---- no room ----
+
+    def test_a_file_that_grows_too_large(self):
+        """Files of at most 4 kB, as with a quota: a reason, the old file whole, nothing unfinished."""
+        self.write("a.yaml", GOOD)
+        self.write("log.csv", "date,what,value\n2026-01-20,adults,no\n")
+        for name in ("a.h5", "b.h5"):
+            self.assertEqual(self.program("run", "a.yaml", "-o", name, "--quiet")[0], 0)
+        self.assertEqual(self.program("compare", "a.yaml", "a.yaml", "-o", "both.h5", "--quiet")[0], 0)
+        given = sorted(os.listdir("."))
+        for words in (["run", "a.yaml"], ["compare", "a.yaml", "a.yaml"], ["report", "a.h5"], ["report", "both.h5"],
+                      ["workshop"], ["fit", "a.yaml", "log.csv", "--draws", "100"]):
+            with self.subTest(words):
+                self.write("out", "old")
+                done = subprocess.run(
+                    [PROGRAM, *words, "--force", "-o", "out"], stdin=subprocess.DEVNULL, capture_output=True,
+                    preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096)),
+                )
+                err = done.stderr.decode()
+                self.assertEqual(done.returncode, 4, err)
+                self.assertIn("File too large", err)
+                with open("out", encoding="ascii") as file:
+                    self.assertEqual(file.read(), "old")
+                self.assertEqual(sorted(os.listdir(".")), sorted(given + ["out"]))
+
+    # ---- weather and logs ----
+
+    def test_weather_that_is_none(self):
+        rows = "".join(f"2020-{m:02d}-{d:02d},1,5\n" for m in range(1, 13) for d in range(1, 29))
+        for text in (b"", b"\0" * 10000, b"\xff" * 10000, b"date,tmin_C,tmax_C\n", b"date,tmin_C,tmax_C\n" + b"9" * 100000,
+                     b"date,tmin_C,tmax_C\n0000-01-01,1,5\n9999-12-31,1,5\n", b"date,tmin_C,tmax_C\n2020-01-01,nan,inf\n",
+                     b"date,tmin_C,tmax_C\n2020-01-01,1e308,-1e308\n", b"," * 100000, b"\n" * 100000, b'"' * 10001,
+                     b"date,tmin_C,tmax_C\n2020-01-01,\x1b[2J,5\n", rows.encode()):
+            with self.subTest(text[:40]):
+                self.write("w.csv", text)
+                self.refused(RECORD.replace("NAME", "w.csv"), "error:", "w.csv")
+
+    def test_logs_that_are_none(self):
+        self.write("a.yaml", GOOD)
+        for text in (b"", b"\0", b"\xff\xfe\n", b"date,what,value\n", b"date,what,value\n2026-01-03,adults,\x1b[2J\n",
+                     b"date,what,value\n2026-01-03,eggs trapped,1e400\n", b"date,what,value\n2026-01-03,taken,nan kg\n",
+                     b"date,what,value\n0000-00-00,taken,1 kg\n", b"date" * 50000, b"date,what,value\n" + b"x,y,z\n" * 20000,
+                     b"date,what,value\n2026-01-03,\xc2\x9b2J,1\n", b"," * 300000, b"x" * 2000000):
+            with self.subTest(text[:40]):
+                self.write("log.csv", text)
+                status, out, err = self.program("fit", "a.yaml", "log.csv")
+                self.assertEqual((status, out), (3, ""), err)
+                self.assertIn("log.csv", err)
+                self.assertLess(len(err), 30000)
+
+
+if __name__ == "__main__":
+    unittest.main()

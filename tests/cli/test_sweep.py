@@ -1,0 +1,342 @@
+"""Many scenarios: one result each, the bytes of single runs, nothing computed twice, nothing broken taken for whole."""
+
+import hashlib
+import json
+import os
+import shutil
+import signal
+import subprocess
+import time
+import unittest
+
+import h5py
+from test_threads import contents
+from words import PROGRAM, SCENARIOS, AtTheDesk
+
+PATIENCE_S = 60
+SEAL = 83  # bytes of the last line: the checksum of all before it
+THREE = ["crow-lane-mat", "harrow-hill-outdoors", "smallest"]  # in order of name
+
+
+def write(path, data):
+    with open(path, "wb") as file:
+        file.write(data)
+
+
+def read(path):
+    with open(path, "rb") as file:
+        return file.read()
+
+
+def seal(path):
+    """A right checksum under bytes that were changed."""
+    data = read(path)
+    write(path, data + b"wintergrub sha256 %s\n" % hashlib.sha256(data).hexdigest().encode())
+
+
+class Sweep(AtTheDesk):
+    def setUp(self):
+        super().setUp()
+        os.mkdir("farm")
+        for name in THREE:
+            self.copy(f"{name}.yaml", "farm/")
+
+    def sweep(self, *words, status=0):
+        return self.wintergrub("run", "farm", "-o", "out", "--replicates", "3", *words, status=status)
+
+    def made(self, text=None):
+        """Names said to have been simulated, in order."""
+        lines = (self.stderr if text is None else text).splitlines()
+        return [line.split(", ")[1].split(":")[0] for line in lines if ": simulated" in line]
+
+    def identities(self):
+        """Which file is under each name: a result made anew is another file."""
+        return {name: (os.stat(f"out/{name}").st_ino, os.stat(f"out/{name}").st_mtime_ns) for name in os.listdir("out")}
+
+    def whole(self):
+        self.assertEqual(sorted(os.listdir("out")), [f"{name}.h5" for name in THREE])
+
+
+class Results(Sweep):
+    def test_each_has_the_bytes_of_a_single_run(self):
+        self.sweep()
+        self.whole()
+        for name in THREE:
+            self.wintergrub("run", f"farm/{name}.yaml", "--replicates", "3", "-o", "alone.h5", "--force")
+            alone, swept = contents("alone.h5"), contents(f"out/{name}.h5")
+            self.assertEqual([key for key in alone if alone[key] != swept.get(key)], [])
+            self.assertEqual(alone.keys(), swept.keys())
+            self.wintergrub("rerun", f"out/{name}.h5")
+
+    def test_table_and_json_say_what_single_runs_say(self):
+        with open("farm/crow-lane-mat.yaml", "a", encoding="utf-8") as file:
+            file.write("\ngoal: [{survive: yes, chance: 95 %}, {total_harvest: 1 kg, of: crawl-off}]\n")
+        table = self.sweep()
+        rows = {line.split()[0]: line for line in table.splitlines() if line.split()[0] in THREE}
+        self.assertEqual(list(rows), THREE)
+        self.assertTrue(all(len(line) < 80 for line in table.splitlines()), table)
+        many = json.loads(self.sweep("--json"))["scenarios"]
+        self.assertEqual([one["name"] for one in many], THREE)
+        for one in many:
+            alone = json.loads(
+                self.wintergrub("run", one["scenario"], "--replicates", "3", "-o", "alone.h5", "--force", "--json")
+            )
+            for key in ("title", "scenario", "period", "replicates", "seed", "survival", "goals", "outcomes"):
+                self.assertEqual(one[key], alone[key], key)
+            self.assertEqual(one.get("all_goals"), alone.get("all_goals"))
+            self.assertTrue(one["there_already"])
+            self.assertIn(f" {100 * alone['survival']['share']:.0f} %", rows[one["name"]])
+        self.assertEqual(len(many[0]["goals"]), 2)
+        self.assertIn("kg (", rows["crow-lane-mat"])
+
+    def test_a_sweep_and_its_resumption_print_the_same_table(self):
+        first, again = self.sweep(), self.sweep()
+        self.assertEqual(first.splitlines()[:-1], again.splitlines()[:-1])
+        self.assertIn("3 simulated, 0 there already", first)
+        self.assertIn("0 simulated, 3 there already", again)
+
+    def test_files_are_taken_in_the_order_given_and_mix_with_folders(self):
+        self.copy("overfed.yaml")
+        names = json.loads(self.wintergrub("run", "overfed.yaml", "farm", "-o", "out", "--replicates", "2", "--json"))
+        self.assertEqual([one["name"] for one in names["scenarios"]], ["overfed", *THREE])
+
+    def test_quiet_says_nothing(self):
+        self.sweep("--quiet")
+        self.assertEqual(self.stderr, "")
+
+    def test_parts_share_the_work_without_gap_or_overlap(self):
+        said = [self.sweep("--part", f"{i}/2") and self.made() for i in (1, 2)]
+        self.assertEqual(said, [["crow-lane-mat", "smallest"], ["harrow-hill-outdoors"]])
+        self.whole()
+        self.sweep()
+        self.assertEqual(self.made(), [])
+        self.sweep("--part", "7/9")
+
+
+class Resumption(Sweep):
+    def start(self, *words):
+        """A sweep whose second scenario takes long, once its first result is there and the second is under way."""
+        with open("farm/harrow-hill-outdoors.yaml", encoding="utf-8") as file:
+            text = file.read()
+        with open("farm/harrow-hill-outdoors.yaml", "w", encoding="utf-8") as file:
+            file.write(text.replace("steps_per_day: 1", "steps_per_day: 24"))
+        running = subprocess.Popen(
+            [PROGRAM, "run", "farm", "-o", "out", "--replicates", "40", "--threads", "1", *words],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            env=self.environment(),
+        )
+        self.addCleanup(running.wait)
+        self.addCleanup(running.kill)
+        end = time.monotonic() + PATIENCE_S
+        while not any(name.startswith(".harrow") for name in self.listed()) and time.monotonic() < end:
+            self.assertIsNone(running.poll(), "it should still be at work")
+            time.sleep(0.01)
+        self.assertIn("crow-lane-mat.h5", self.listed())
+        return running
+
+    def listed(self):
+        return os.listdir("out") if os.path.isdir("out") else []
+
+    def go_on(self):
+        """The same command with a small second scenario: the first is kept, the rest is made."""
+        self.copy("harrow-hill-outdoors.yaml", "farm/")
+        before = self.identities()["crow-lane-mat.h5"]
+        self.wintergrub("run", "farm", "-o", "out", "--replicates", "40")
+        self.assertEqual(self.made(), THREE[1:])
+        self.assertEqual(self.identities()["crow-lane-mat.h5"], before)
+        self.whole()
+
+    def test_killed_outright(self):
+        running = self.start()
+        running.send_signal(signal.SIGKILL)
+        running.communicate(timeout=PATIENCE_S)
+        self.assertNotIn("harrow-hill-outdoors.h5", self.listed())
+        self.go_on()
+
+    def test_ctrl_c(self):
+        running = self.start("--quiet")
+        running.send_signal(signal.SIGINT)
+        out, err = running.communicate(timeout=PATIENCE_S)
+        self.assertEqual(running.returncode, 130, err)
+        self.assertEqual(out, b"")
+        self.assertEqual(err.count(b"\n"), 1, err)
+        self.assertIn(b"stopped after 1 of 3 scenarios", err)
+        self.assertEqual(self.listed(), ["crow-lane-mat.h5"])
+        self.go_on()
+
+    def anew(self, change, *expected, because, words=()):
+        """After the change exactly these are made again."""
+        self.sweep()
+        before = self.identities()
+        change()
+        self.sweep(*words)
+        self.assertEqual(self.made(), list(expected))
+        self.assertEqual(self.stderr.count(because), len(expected), self.stderr)
+        after = self.identities()
+        self.assertEqual([name for name in THREE if before[f"{name}.h5"] != after[f"{name}.h5"]], list(expected))
+        self.whole()
+        for name in expected:
+            self.wintergrub("rerun", f"out/{name}.h5")
+
+    def test_a_changed_scenario_is_made_again_even_if_only_a_comment_changed(self):
+        self.anew(
+            lambda: write("farm/smallest.yaml", read("farm/smallest.yaml") + b"# a word\n"),
+            "smallest",
+            because="(the scenario has changed)",
+        )
+
+    def test_another_seed_or_number(self):
+        self.anew(lambda: None, *THREE, because="(the seed is another one)", words=["--seed", "77"])
+        self.sweep("--seed", "77", "--threads", "3")
+        self.assertEqual(self.made(), [], "threads do not count")
+        self.wintergrub("run", "farm", "-o", "out", "--replicates", "6", "--seed", "77")
+        self.assertEqual(self.stderr.count("(the number of replicates is another one)"), 3)
+
+    def test_force(self):
+        self.anew(lambda: None, *THREE, because=": simulated in", words=["--force"])
+
+    def test_a_changed_weather_file_is_noticed(self):
+        shutil.copy(os.path.join(SCENARIOS, "seattle-record.yaml"), "farm/")
+        shutil.copytree(os.path.join(SCENARIOS, "weather"), "farm/weather")
+        self.sweep()
+        with h5py.File("out/seattle-record.h5") as file:
+            record = file["provenance"].attrs["weather_record_path"]
+            record = os.path.join("farm", record.decode() if isinstance(record, bytes) else record)
+        self.sweep()
+        self.assertEqual(self.made(), [])
+        lines = read(record).split(b"\n")
+        write(record, b"\n".join(lines[:-40] + lines[-1:]))
+        self.sweep()
+        self.assertEqual(self.made(), ["seattle-record"])
+        self.assertIn("(its weather file has changed)", self.stderr)
+        self.wintergrub("rerun", "out/seattle-record.h5")
+
+    def test_what_is_damaged_or_partial_is_never_taken_for_whole(self):
+        self.sweep()
+        whole = read("out/smallest.h5")
+        middle = len(whole) // 2
+        for name, data in {
+            "a bit": whole[:middle] + bytes([whole[middle] ^ 1]) + whole[middle + 1 :],
+            "the first byte": b"\0" + whole[1:],
+            "cut short": whole[:middle],
+            "without its last byte": whole[:-1],
+            "empty": b"",
+            "zeros at its end": whole[:middle] + bytes(len(whole) - middle),
+        }.items():
+            write("out/smallest.h5", data)
+            self.sweep()
+            self.assertEqual(self.made(), ["smallest"], name)
+            self.assertIn("(what was there is damaged or of another format)", self.stderr)
+            self.wintergrub("rerun", "out/smallest.h5")
+
+    def test_another_version_of_the_program(self):
+        def pretend():
+            write("out/smallest.h5", read("out/smallest.h5")[:-SEAL])
+            with h5py.File("out/smallest.h5", "r+") as file:
+                file["provenance"].attrs["wintergrub_version"] = "0.0.9"
+            seal("out/smallest.h5")
+
+        self.anew(pretend, "smallest", because="(it was made by another wintergrub)")
+
+    def test_a_result_copied_under_another_name_is_not_believed(self):
+        self.sweep()
+        shutil.copy("out/smallest.h5", "out/crow-lane-mat.h5")
+        self.sweep()
+        self.assertEqual(self.made(), ["crow-lane-mat"])
+
+
+class Mistakes(Sweep):
+    def test_all_are_checked_before_any_is_simulated(self):
+        write("farm/a.yaml", read("farm/smallest.yaml").replace(b"unlimited", b"plenty"))
+        write("farm/z.yaml", b"period: {from: 2026-01-01}\n")
+        self.assertEqual(self.sweep(status=3), "")
+        self.assertRegex(self.stderr, r"(?m)^farm/a\.yaml:\d+:\d+: error: ")
+        self.assertRegex(self.stderr, r"(?m)^farm/z\.yaml:\d+:\d+: error: ")
+        self.assertIn("2 of 5 scenarios cannot be simulated, so none was.", self.stderr)
+        self.assertFalse(os.path.exists("out"))
+
+    def test_one_that_outgrows_all_counting_does_not_hold_up_the_others(self):
+        text = read("farm/smallest.yaml")
+        self.assertIn(b"2026-12-31", text)
+        write("farm/b.yaml", text.replace(b"2026-12-31", b"2031-12-31"))
+        table = self.sweep(status=3)
+        self.assertRegex(table, r"(?m)^b +could not be simulated$")
+        self.assertIn("3 simulated, 0 there already, 1 failed", table)
+        self.assertRegex(self.stderr, r"(?m)^farm/b\.yaml:\d+:\d+: error: ")
+        self.whole()
+        found = json.loads(self.sweep("--json", status=3))["scenarios"]
+        self.assertIn("error", found[0])
+        self.assertNotIn("error", found[1])
+
+    def test_two_for_one_result(self):
+        os.mkdir("other")
+        self.copy("smallest.yaml", "other/smallest.yaml")
+        self.wintergrub("run", "farm", "other", "-o", "out", status=3)
+        self.assertRegex(self.stderr, "^wintergrub: .*smallest.yaml: .*out/smallest.h5.*another name")
+        self.assertEqual(self.stderr.count("\n"), 1)
+        self.nothing_left("farm", "other")
+
+    def test_files_of_others_are_left_alone(self):
+        self.copy("crow-lane-shed.yaml")
+        self.wintergrub(
+            "compare", "farm/crow-lane-mat.yaml", "crow-lane-shed.yaml", "--replicates", "2", "-o", "c.h5"
+        )
+        with h5py.File("h.h5", "w") as file:
+            file["x"] = [1, 2, 3]
+        write("t.h5", b"my notes")
+        for name in ("c.h5", "h.h5", "t.h5"):
+            shutil.rmtree("out", ignore_errors=True)
+            os.mkdir("out")
+            shutil.copy(name, "out/smallest.h5")
+            self.sweep(status=4)
+            self.assertIn("out/smallest.h5: This file is not the result of a scenario", self.stderr)
+            self.assertEqual(os.listdir("out"), ["smallest.h5"])
+            self.assertEqual(read("out/smallest.h5"), read(name))
+        self.sweep("--force")
+        self.whole()
+
+    def test_words(self):
+        for words in (
+            ("run", "farm"),
+            ("run", "farm/smallest.yaml", "farm/crow-lane-mat.yaml"),
+            ("run", "farm", "-o", "out", "--until-sure", "2%"),
+            ("run", "farm", "-o", "out", "--what-matters"),
+            ("run", "farm", "-o", "out", "--calendar"),
+            ("run", "farm", "-o", "out", "--replicates", "none"),
+            ("run", "farm", "-o", "out", "--part", "0/3"),
+            ("run", "farm", "-o", "out", "--part", "4/3"),
+            ("run", "farm", "-o", "out", "--part", "1/3x"),
+            ("run", "farm", "-o", "out", "--part", "1"),
+            ("run", "farm/smallest.yaml", "--part", "1/3"),
+        ):
+            self.assertEqual(self.wintergrub(*words, status=2), "")
+            self.assertEqual(self.stderr.count("\n"), 1, words)
+        self.nothing_left("farm")
+
+    def test_folders(self):
+        os.mkdir("empty")
+        write("empty/.hidden.yaml", b"")
+        self.wintergrub("run", "empty", "-o", "out", status=3)
+        self.assertIn("no scenario", self.stderr)
+        write("file", b"")
+        self.wintergrub("run", "farm", "-o", "file", status=4)
+        self.wintergrub("run", "farm", "-o", "no/where", status=4)
+        self.wintergrub("run", "farm", "nowhere.yaml", "-o", "out", status=4)
+        self.nothing_left("empty", "farm", "file")
+
+    @unittest.skipUnless(os.path.exists("/dev/full"), "Linux")
+    def test_a_full_disk_for_the_table(self):
+        with open("/dev/full", "wb") as full:
+            done = subprocess.run(
+                [PROGRAM, "run", "farm", "-o", "out", "--replicates", "2", "--quiet"],
+                stdout=full,
+                stderr=subprocess.PIPE,
+                env=self.environment(),
+            )
+        self.assertEqual(done.returncode, 4, done.stderr)
+
+
+if __name__ == "__main__":
+    unittest.main()

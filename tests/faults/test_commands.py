@@ -1,0 +1,194 @@
+"""Every command with every call to the system failing once: memory, threads, files.
+
+wintergrub_faulty (faulty.c) is the program with a fault built in. Whatever fails: the right exit status, one line that
+says it, the file that was there still whole, nothing unfinished left. Or the fault does not matter, and then
+everything is as without it.
+
+The first few of each kind and then ever fewer of the thousands, or every single one with FAULTS_EVERY=1 in the
+environment (tests/verify/every_fault.sh, an hour). test_result_faults.c does every call on files of a result each time.
+"""
+
+import hashlib
+import os
+import shutil
+import subprocess
+import sys
+import unittest
+
+sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
+from words import AtTheDesk  # noqa: E402
+
+FAULTY = os.path.join(os.path.abspath(os.environ["BUILD"]), "tests", "faults", "wintergrub_faulty")
+OLD = b"an older file"
+SCENARIO = """title: faults
+period: {from: 2026-01-01, to: 2026-01-20}
+climate: {constant: 27 degC}
+places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]
+starter: [{on: 2026-01-01, in: tray, stage: larva, age: 5 days, count: 500}]
+feeding: [{in: tray, what: kitchen scraps, amount: 1 lb, every: 1 day}]
+keeping: [{do: collect crawl-off, in: tray, share: 80 %}]
+forecast: {replicates: 3, seed: 1}
+goal: {total_harvest: 0.01 lb, chance: 50 %}
+"""
+LOG = "date,what,value\n2026-01-12,crawl-off,0.1 lb\n2026-01-15,adults,no\n"
+# what fails, and the exit statuses that say so: 4 file or disk, 5 memory or threads
+KINDS = {
+    "memory": {5},
+    "thread": {5},
+    "open": {4},
+    "read": {3, 4},  # a part of a file that cannot be read may look like a damaged one
+    "stat": {3, 4},
+    "write": {4},
+    "fsync": {4},
+    "close": {4, 5},  # of a text in memory
+    "rename": {4},
+    "link": {4},
+    "mkdir": {4},
+    "lock": {4},
+    "flush": {4},
+}
+EVERY = os.environ.get("FAULTS_EVERY") == "1"
+MOST = 1000000  # calls of a kind: after these it never ends
+
+
+def sealed(data):
+    """Is this an HDF5 file of ours, whole?"""
+    return data[-83:] == b"wintergrub sha256 %s\n" % hashlib.sha256(data[:-83]).hexdigest().encode()
+
+
+class Commands(AtTheDesk):
+    def setUp(self):
+        super().setUp()
+        for name, text in (("a.yaml", SCENARIO), ("b.yaml", SCENARIO.replace("500", "700")), ("log.csv", LOG)):
+            with open(name, "w", encoding="ascii") as file:
+                file.write(text)
+        self.faulty("run", "a.yaml", "-o", "given.h5")
+        self.faulty("compare", "a.yaml", "b.yaml", "-o", "both.h5")
+        self.given = sorted(os.listdir("."))
+        self.note = os.path.join(self.shelf, "note")
+
+    def faulty(self, *words, fault=None):
+        more = {"FAULTY": fault, "FAULTY_NOTE": self.note} if fault else {}
+        return subprocess.run([FAULTY, *words], capture_output=True, stdin=subprocess.DEVNULL, env=self.environment(**more))
+
+    def tidy(self, output, is_folder):
+        if is_folder:
+            shutil.rmtree(output, ignore_errors=True)
+            os.mkdir(output)
+            for name in self.pictures:
+                with open(os.path.join(output, name), "wb") as file:
+                    file.write(OLD)
+        elif output:
+            with open(output, "wb") as file:
+                file.write(OLD)
+
+    def contents(self, output, is_folder):
+        paths = [output] if output and not is_folder else []
+        if is_folder:
+            self.assertEqual(sorted(os.listdir(output)), sorted(self.pictures), "only whole files, under their names")
+            paths = [os.path.join(output, name) for name in os.listdir(output)]
+        found = {}
+        for path in paths:
+            with open(path, "rb") as file:
+                found[path] = file.read()
+        return found
+
+    def is_whole(self, path, data, wanted):
+        """Results carry the time at which they were made, so they are judged by their checksum."""
+        return data == wanted[path] or (path.endswith(".h5") and sealed(data))
+
+    def check(self, kind, done, output, is_folder, wanted, words):
+        """After one fault: the status, the words, the files."""
+        self.assertNotIn(b"Sanitizer", done.stderr, words)
+        said = f"{words}\n{done.stdout.decode()}\n{done.stderr.decode()}"
+        found = self.contents(output, is_folder)
+        if done.returncode == 0:
+            self.assertEqual(done.stdout, wanted["out"], said)
+            for path, data in found.items():
+                self.assertTrue(self.is_whole(path, data, wanted), f"{path}: {said}")
+        else:
+            self.assertIn(done.returncode, KINDS[kind], said)
+            lines = done.stderr.decode().splitlines()
+            self.assertTrue(lines and lines[-1].startswith("wintergrub: "), said)
+            for path, data in found.items():
+                # or the new one, where the fault came after it was put in place
+                whole = data == OLD or self.is_whole(path, data, wanted)
+                self.assertTrue(whole, f"{path}: {said}")
+        expected = self.given + ([output] if output else [])
+        self.assertEqual(sorted(os.listdir(".")), sorted(expected), said)
+        self.assertEqual(os.listdir(self.tmp), [], said)
+
+    def everywhere(self, *words, output=None, is_folder=False, kinds=tuple(KINDS), dense=4):
+        """Fails the first, second, ... call of every kind until there are no more; `dense`: so many before the first gap."""
+        words = [*words, "--force", "-o", output] if output else list(words)
+        self.pictures = []
+        done = self.faulty(*words)
+        self.assertIn(done.returncode, (0, 1), done.stderr.decode())
+        if is_folder:
+            self.pictures = os.listdir(output)
+        wanted = {"out": done.stdout, **self.contents(output, is_folder)}
+        total = 0
+        for kind in kinds:
+            at = 1
+            while at < MOST:
+                self.tidy(output, is_folder)
+                if os.path.exists(self.note):
+                    os.unlink(self.note)
+                again = self.faulty(*words, fault=f"{kind}:{at}")
+                if not os.path.exists(self.note):
+                    break
+                total += 1
+                self.check(kind, again, output, is_folder, wanted, f"{kind}:{at} {words}")
+                at += 1 if EVERY else 1 + at // (dense if kind == "memory" else 10)
+            self.assertLess(at, MOST, f"{kind} never ends: {words}")
+        self.assertGreater(total, 3)
+        if output:
+            shutil.rmtree(output) if is_folder else os.unlink(output)
+
+    def test_run(self):
+        self.everywhere("run", "a.yaml", output="out.h5")
+
+    def test_run_json(self):
+        self.everywhere("run", "a.yaml", "--json", "--quiet", output="out.h5", kinds=("memory", "flush"))
+
+    def test_a_sweep(self):
+        self.everywhere("run", "a.yaml", "b.yaml", output="many", is_folder=True, dense=2)
+
+    def test_a_sweep_whose_results_are_there(self):
+        self.faulty("run", "a.yaml", "b.yaml", "-o", "there")
+        self.given.append("there")
+        self.everywhere("run", "a.yaml", "b.yaml", "-o", "there", "--json", kinds=("memory", "flush"), dense=2)
+
+    def test_check(self):
+        self.everywhere("check", "a.yaml")
+
+    def test_compare(self):
+        self.everywhere("compare", "a.yaml", "b.yaml", output="out.h5")
+
+    def test_size(self):
+        self.everywhere("size", "a.yaml", kinds=("memory", "thread", "open", "flush"))
+
+    def test_fit(self):
+        self.everywhere("fit", "a.yaml", "log.csv", "--draws", "100", output="out.csv", dense=2)
+
+    def test_report(self):
+        self.everywhere("report", "given.h5", output="out.html")
+
+    def test_report_of_a_comparison(self):
+        self.everywhere("report", "both.h5", output="out.html")
+
+    def test_figures(self):
+        self.everywhere("figures", "given.h5", output="pictures", is_folder=True, dense=2)
+
+    def test_workshop(self):
+        self.everywhere("workshop", output="out.html")
+
+    def test_rerun(self):
+        self.everywhere("rerun", "given.h5")
+
+    def test_timetable(self):
+        self.everywhere("timetable", "27degC", "--json")
+
+
+if __name__ == "__main__":
+    unittest.main()

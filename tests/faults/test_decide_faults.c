@@ -1,0 +1,332 @@
+/*
+ * Size, what matters and fit when memory is missing: at the first, second, ... allocation, whatever it is for. Always
+ * "memory", never a crash; leaks are looked for by the sanitizers. And their files: every write, allocation and other
+ * call of the system fails once; then the old file is whole and nothing unfinished is left.
+ */
+#include "io/hand_made.h"
+#include "support/known_log.h"
+#include "support/plans.h"
+
+#include <errno.h>
+#include <math.h>
+#include <pthread.h>
+#include <stdatomic.h>
+#include <wintergrub/answer_data.h>
+#include <wintergrub/answer_words.h>
+
+TestSuite(decide_faults, .timeout = 280);
+
+/* Calls are counted; number `fail_at` (from 1) fails. 0: none does. */
+static atomic_int calls, fail_at, armed_memory, armed_pwrite, armed_fsync, armed_close, armed_rename, armed_threads;
+
+static int fails(void) {
+    return atomic_fetch_add(&calls, 1) + 1 == atomic_load(&fail_at);
+}
+
+void *__real_malloc(size_t size);
+void *__wrap_malloc(size_t size) {
+    return atomic_load(&armed_memory) && fails() ? NULL : __real_malloc(size);
+}
+
+void *__real_calloc(size_t n, size_t size);
+void *__wrap_calloc(size_t n, size_t size) {
+    return atomic_load(&armed_memory) && fails() ? NULL : __real_calloc(n, size);
+}
+
+void *__real_realloc(void *block, size_t size);
+void *__wrap_realloc(void *block, size_t size) {
+    return atomic_load(&armed_memory) && fails() ? NULL : __real_realloc(block, size);
+}
+
+char *__real_strdup(const char *text);
+char *__wrap_strdup(const char *text) {
+    return atomic_load(&armed_memory) && fails() ? NULL : __real_strdup(text);
+}
+
+gsl_rng *__real_gsl_rng_alloc(const gsl_rng_type *type);
+gsl_rng *__wrap_gsl_rng_alloc(const gsl_rng_type *type) {
+    return atomic_load(&armed_memory) && fails() ? NULL : __real_gsl_rng_alloc(type);
+}
+
+ssize_t __real_pwrite(int fd, const void *bytes, size_t size, off_t at);
+ssize_t __wrap_pwrite(int fd, const void *bytes, size_t size, off_t at) {
+    if (atomic_load(&armed_pwrite) && fails()) {
+        errno = ENOSPC;
+        return -1;
+    }
+    return __real_pwrite(fd, bytes, size, at);
+}
+
+int __real_fsync(int fd);
+int __wrap_fsync(int fd) {
+    if (atomic_load(&armed_fsync) && fails()) {
+        errno = EIO;
+        return -1;
+    }
+    return __real_fsync(fd);
+}
+
+int __real_close(int fd);
+int __wrap_close(int fd) {
+    const int closed = __real_close(fd);
+    if (atomic_load(&armed_close) && fails()) {
+        errno = EDQUOT;
+        return -1;
+    }
+    return closed;
+}
+
+int __real_rename(const char *from, const char *to);
+int __wrap_rename(const char *from, const char *to) {
+    if (atomic_load(&armed_rename) && fails()) {
+        errno = EROFS;
+        return -1;
+    }
+    return __real_rename(from, to);
+}
+
+int __real_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*start)(void *), void *argument);
+int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*start)(void *), void *argument);
+int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*start)(void *), void *argument) {
+    return atomic_load(&armed_threads) && fails() ? EAGAIN : __real_pthread_create(thread, attributes, start, argument);
+}
+
+/* ---- the three studies ---- */
+
+static struct wg_plan plan;
+
+static void small_plan(void) {
+    plan_laboratory(&plan, 30, 8);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 14, 20);
+    plan.n_goals = 1;
+    plan.goal[0] = (struct wg_goal){.kind = WG_GOAL_SURVIVE, .by = plan.last_day, .weeks = 1, .chance = 0.9};
+}
+
+static int live(void *self, double value, int64_t first, int64_t n, int64_t *hits, struct wg_error *err) {
+    struct wg_odds odds;
+    (void)self;
+    plan.actions[0].as.start.count = (int64_t)value;
+    wg_odds_init(&odds, &plan);
+    const struct wg_observer observer = wg_odds_observer(&odds);
+    const struct wg_ensemble_options options = {.first = first, .count = n, .threads = 1};
+    const int code = wg_ensemble_run(&plan, &options, &observer, 1, err);
+    hits[0] += odds.hits[0];
+    return code;
+}
+
+static const struct wg_size_question question = {.trial = live,
+                                                 .n_goals = 1,
+                                                 .wanted = {0.9},
+                                                 .low = 1,
+                                                 .high = 40,
+                                                 .geometric = true,
+                                                 .step = 1,
+                                                 .within_share = 0.5,
+                                                 .within = 2,
+                                                 .confidence = 0.9,
+                                                 .grid = 3,
+                                                 .batch = 20,
+                                                 .most = 200};
+static struct wg_size found;
+static struct wg_matters mattering;
+
+static int size(struct wg_error *err) {
+    return wg_size_search(&question, &found, err);
+}
+
+static int matters(struct wg_error *err) {
+    const struct wg_matters_options options = {
+        .outcome = WG_MATTERS_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 1};
+    return wg_matters_run(&plan, &options, &mattering, err);
+}
+
+static struct wg_note notes[2];
+
+static int fit(struct wg_error *err) {
+    struct wg_fit fitted = {0};
+    const struct wg_fit_options options = {.draws = 100, .per_draw = 2, .most_rounds = 1, .threads = 1};
+    const int code = wg_fit_run(&fitted, &plan, notes, 2, &options, err);
+    wg_fit_free(&fitted);
+    return code;
+}
+
+/* Fails at calls 1, 2, 3, ..., after the first hundred ever fewer, until all goes well; how many failures that were. */
+static int fail_everywhere(int (*study)(struct wg_error *err), int code) {
+    int failures = 0;
+    for (int at = 1;; at += 1 + (at > 100 ? at / 2 : 0), failures++) {
+        struct wg_error err = {0};
+        atomic_store(&calls, 0);
+        atomic_store(&fail_at, at);
+        atomic_store(&armed_memory, 1);
+        const int got = study(&err);
+        atomic_store(&armed_memory, 0);
+        if (atomic_load(&calls) < at) {
+            cr_assert_eq(got, 0, "%s", err.text);
+            return failures;
+        }
+        cr_assert_eq(got, code, "call %d gave %d: %s", at, got, err.text);
+        cr_assert_eq(err.code, code);
+        cr_assert_neq(err.text[0], '\0', "call %d has no text", at);
+    }
+}
+
+static void make_notes(void) {
+    notes[0] = (struct wg_note){.kind = WG_SEEN_ADULTS, .day = plan.first_day + 2, .since = plan.first_day};
+    notes[1] = (struct wg_note){
+        .kind = WG_SEEN_BIN_TEMPERATURE, .day = plan.first_day + 4, .since = plan.first_day, .bin = 0, .value = 27};
+}
+
+Test(decide_faults, memory_in_size) {
+    small_plan();
+    const int failures = fail_everywhere(size, WG_ERR_MEMORY);
+    cr_assert_gt(failures, 100, "the test reaches the allocations: %d", failures);
+    wg_plan_free(&plan);
+}
+
+Test(decide_faults, memory_in_what_matters) {
+    small_plan();
+    const int failures = fail_everywhere(matters, WG_ERR_MEMORY);
+    cr_assert_gt(failures, 100, "the test reaches the allocations: %d", failures);
+    cr_assert_gt(mattering.n_kept, 0, "and all parts of the study");
+    wg_plan_free(&plan);
+}
+
+Test(decide_faults, memory_in_fit) {
+    small_plan();
+    make_notes();
+    const int failures = fail_everywhere(fit, WG_ERR_MEMORY);
+    cr_assert_gt(failures, 100, "the test reaches the allocations: %d", failures);
+    wg_plan_free(&plan);
+}
+
+/* Those that study many plans do the work themselves where a thread cannot be had: the same numbers. */
+Test(decide_faults, threads_that_do_not_start_change_no_number) {
+    static struct wg_matters alone, helped;
+    const struct wg_matters_options options = {
+        .outcome = WG_MATTERS_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 3};
+    small_plan();
+    cr_assert_eq(wg_matters_run(&plan, &options, &helped, NULL), 0);
+    atomic_store(&armed_threads, 1);
+    atomic_store(&calls, 0);
+    atomic_store(&fail_at, 1);
+    cr_assert_eq(wg_matters_run(&plan, &options, &alone, NULL), 0);
+    atomic_store(&armed_threads, 0);
+    cr_expect_gt(atomic_load(&calls), 0);
+    cr_expect_gt(alone.sd, 0, "something matters here");
+    cr_expect_eq(alone.mean, helped.mean);
+    cr_expect_eq(alone.sd, helped.sd);
+    wg_plan_free(&plan);
+}
+
+/* ---- their files ---- */
+
+static struct case_ {
+    char folder[64], path[128];
+    struct wg_scenario scenario;
+    struct wg_vary vary;
+    struct wg_fit fit;
+    struct wg_log log;
+    struct wg_answer answer;
+} it;
+
+static const char old[] = "an older answer";
+
+static void begin(enum wg_answer_kind kind) {
+    memset(&it, 0, sizeof it);
+    small_plan();
+    make_notes();
+    hand_made_scenario(&it.scenario);
+    it.scenario.plan.n_goals = 1;
+    it.scenario.plan.goal[0] = plan.goal[0];
+    fresh_folder(it.folder);
+    (void)snprintf(it.path, sizeof it.path, "%s/a.h5", it.folder);
+    it.vary = (struct wg_vary){.path = "starter.1.count", .value = 20, .step = 1};
+    it.log = (struct wg_log){notes, 2};
+    if (kind == WG_ANSWER_SIZE)
+        cr_assert_eq(size(NULL), 0);
+    if (kind == WG_ANSWER_MATTERS)
+        cr_assert_eq(matters(NULL), 0);
+    const struct wg_fit_options options = {.draws = 100, .per_draw = 1, .most_rounds = 1, .threads = 1};
+    if (kind == WG_ANSWER_FIT)
+        cr_assert_eq(wg_fit_run(&it.fit, &plan, notes, 2, &options, NULL), 0);
+    it.answer = (struct wg_answer){.kind = kind,
+                                   .scenario = &it.scenario,
+                                   .provenance = &hand_made_provenance,
+                                   .text = "an answer",
+                                   .vary = &it.vary,
+                                   .question = &question,
+                                   .size = &found,
+                                   .matters = &mattering,
+                                   .fit = &it.fit,
+                                   .log = &it.log,
+                                   .log_path = "log.csv"};
+}
+
+static void end(void) {
+    clear_folder(it.folder);
+    wg_fit_free(&it.fit);
+    hand_made_scenario_free(&it.scenario);
+    wg_plan_free(&plan);
+}
+
+static int write_it(struct wg_error *err) {
+    struct wg_answer_file *file;
+    const int code = wg_answer_file_create(&file, it.path, 1, err);
+    return code < 0 ? code : wg_answer_file_close(file, &it.answer, err);
+}
+
+static int read_it(struct wg_error *err) {
+    struct wg_answer_data data = {0};
+    struct wg_answer_size answer;
+    int code = wg_answer_data_open(&data, it.path, err);
+    if (code == 0 && it.answer.kind == WG_ANSWER_SIZE)
+        code = wg_answer_data_size(&data, &answer, err);
+    wg_answer_data_free(&data);
+    return code;
+}
+
+static void write_fails_everywhere(atomic_int *armed, int code) {
+    for (int at = 1;; at++) {
+        struct wg_error err = {0};
+        size_t n;
+        put_bytes(it.path, old, sizeof old);
+        atomic_store(&calls, 0);
+        atomic_store(&fail_at, at);
+        atomic_store(armed, 1);
+        const int got = write_it(&err);
+        atomic_store(armed, 0);
+        if (atomic_load(&calls) < at) {
+            cr_assert_eq(got, 0, "%s", err.text);
+            return;
+        }
+        cr_assert_eq(got, code, "call %d gave %d: %s", at, got, err.text);
+        cr_assert_null(strchr(err.text, '\n'));
+        char *const bytes = bytes_of(it.path, &n);
+        const bool in_place = strstr(err.text, "in place") != NULL; /* fsync of the folder: the new one has the name */
+        cr_assert(in_place || (n == sizeof old && memcmp(bytes, old, n) == 0), "the old file after call %d", at);
+        free(bytes);
+        cr_assert_eq(entries_of(it.folder), 1, "no litter after call %d", at);
+    }
+}
+
+static void all_faults(enum wg_answer_kind kind) {
+    begin(kind);
+    write_fails_everywhere(&armed_memory, WG_ERR_MEMORY);
+    write_fails_everywhere(&armed_pwrite, WG_ERR_FILE);
+    write_fails_everywhere(&armed_fsync, WG_ERR_FILE);
+    write_fails_everywhere(&armed_rename, WG_ERR_FILE);
+    cr_assert_gt(fail_everywhere(read_it, WG_ERR_MEMORY), 10);
+    end();
+}
+
+Test(decide_faults, of_the_file_of_size) {
+    all_faults(WG_ANSWER_SIZE);
+}
+
+Test(decide_faults, of_the_file_of_what_matters) {
+    all_faults(WG_ANSWER_MATTERS);
+}
+
+Test(decide_faults, of_the_file_of_fit) {
+    all_faults(WG_ANSWER_FIT);
+}

@@ -1,0 +1,83 @@
+/*
+ * Are the colours told apart by readers who do not see red and green, and in a grey print?
+ *
+ * Outside: the eight colours are those of Okabe and Ito (2008); what a reader with protanopia or deuteranopia sees is
+ * worked out with the matrices of Machado, Oliveira and Fernandes (2009, IEEE Trans. Vis. Comput. Graph. 15:1291, table of
+ * severity 1.0), for linear light; the distance is that of CIE L*a*b* (CIE 1976, D65); sRGB is IEC 61966-2-1.
+ */
+#include "figures/colours.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+#include <wintergrub/species.h>
+
+TestSuite(colours);
+
+enum eye { TRICHROMAT, PROTANOPE, DEUTERANOPE, N_EYES };
+static const double sees[N_EYES][3][3] = {
+    {{1, 0, 0}, {0, 1, 0}, {0, 0, 1}},
+    {{0.152286, 1.052583, -0.204868}, {0.114503, 0.786281, 0.099216}, {-0.003882, -0.048116, 1.051998}},
+    {{0.367322, 0.860646, -0.227968}, {0.280085, 0.672501, 0.047413}, {-0.011820, 0.042940, 0.968881}}};
+
+/* A difference of 2.3 is just noticed (Mahy, Van Eycken and Oosterlinck 1994, Color Res. Appl. 19:105); small patches apart from each
+ * other, on a projector, need several times that (judgement: five times). */
+#define LEAST_APART 11.5
+
+static double linear(double c) {
+    return c <= 0.04045 ? c / 12.92 : pow((c + 0.055) / 1.055, 2.4);
+}
+
+static double cube_root(double t) {
+    return t > 216.0 / 24389.0 ? cbrt(t) : (24389.0 / 27.0 * t + 16.0) / 116.0;
+}
+
+static void lab(struct wg_colour colour, enum eye eye, double out[3]) {
+    static const double to_xyz[3][3] = {
+        {0.4124564, 0.3575761, 0.1804375}, {0.2126729, 0.7151522, 0.0721750}, {0.0193339, 0.1191920, 0.9503041}};
+    static const double white[3] = {0.95047, 1, 1.08883};
+    const double light[3] = {linear(colour.red), linear(colour.green), linear(colour.blue)};
+    double f[3];
+    for (int i = 0; i < 3; i++) {
+        double xyz = 0;
+        for (int j = 0; j < 3; j++) {
+            double seen = 0;
+            for (int k = 0; k < 3; k++)
+                seen += sees[eye][j][k] * light[k];
+            xyz += to_xyz[i][j] * fmin(fmax(seen, 0), 1);
+        }
+        f[i] = cube_root(xyz / white[i]);
+    }
+    out[0] = 116 * f[1] - 16;
+    out[1] = 500 * (f[0] - f[1]);
+    out[2] = 200 * (f[1] - f[2]);
+}
+
+static double apart(struct wg_colour a, struct wg_colour b, enum eye eye) {
+    double p[3], q[3];
+    lab(a, eye, p);
+    lab(b, eye, q);
+    return sqrt((p[0] - q[0]) * (p[0] - q[0]) + (p[1] - q[1]) * (p[1] - q[1]) + (p[2] - q[2]) * (p[2] - q[2]));
+}
+
+Test(colours, what_is_seen_is_as_published) {
+    /* White stays white; pure red and green of equal light differ less to those who miss a cone. */
+    double seen[3];
+    for (int eye = 0; eye < N_EYES; eye++) {
+        lab(WG_WHITE, (enum eye)eye, seen);
+        cr_expect_float_eq(seen[0], 100, 0.01);
+        cr_expect_float_eq(hypot(seen[1], seen[2]), 0, 0.05); /* rounding of the matrices */
+    }
+    const struct wg_colour red = WG_RGB(255, 0, 0), green = WG_RGB(0, 148, 0);
+    cr_expect_gt(apart(red, green, TRICHROMAT), 120);
+    cr_expect_lt(apart(red, green, DEUTERANOPE), 40);
+}
+
+Test(colours, stages_are_told_apart_by_every_eye) {
+    for (int eye = 0; eye < N_EYES; eye++)
+        for (int a = 0; a < WG_N_STAGES; a++)
+            for (int b = a + 1; b < WG_N_STAGES; b++) {
+                const double d = apart(wg_stage_colour(a), wg_stage_colour(b), (enum eye)eye);
+                cr_expect_geq(d, LEAST_APART, "%s and %s are %.1f apart for eye %d", wg_stage_name((enum wg_stage)a),
+                              wg_stage_name((enum wg_stage)b), d, eye);
+            }
+}

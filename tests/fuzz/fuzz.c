@@ -1,0 +1,76 @@
+/*
+ * What the targets share: a file in memory, a look at messages, and a table of units read once (reading it takes 5 ms,
+ * which would be all that is measured).
+ */
+#define _GNU_SOURCE /* memfd_create */
+#include "fuzz.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/mman.h>
+#include <unistd.h>
+#include <wintergrub/quantity.h>
+
+_Noreturn void fuzz_failed(const char *condition, const char *file, int line) {
+    (void)fprintf(stderr, "%s:%d: this does not hold: %s\n", file, line, condition);
+    abort();
+}
+
+const char *fuzz_file(const uint8_t *data, size_t size) {
+    static int fd = -1;
+    static char path[64];
+    if (fd < 0) {
+        fd = memfd_create("fuzz", 0);
+        MUST(fd >= 0);
+        (void)snprintf(path, sizeof path, "/proc/self/fd/%d", fd);
+    }
+    MUST(ftruncate(fd, 0) == 0);
+    for (size_t done = 0; done < size;) {
+        const ssize_t n = pwrite(fd, data + done, size - done, (off_t)done);
+        MUST(n > 0);
+        done += (size_t)n;
+    }
+    return path;
+}
+
+/* What a terminal would obey: C0 but the new line, DEL, and C1 in UTF-8. */
+static int is_printable(const char *text) {
+    for (const unsigned char *c = (const unsigned char *)text; *c != '\0'; c++)
+        if ((*c < 0x20 && *c != '\n') || *c == 0x7F || (*c == 0xC2 && c[1] >= 0x80 && c[1] < 0xA0))
+            return 0;
+    return 1;
+}
+
+void fuzz_look_at(const struct wg_problems *problems) {
+    for (size_t i = 0; i < problems->n; i++) {
+        char *const text = wg_problem_text(problems, i);
+        MUST(text != NULL && strstr(text, "error: ") != NULL);
+        MUST(text[strlen(text) - 1] == '\n');
+        MUST(strlen(problems->items[i].message) > 5);
+        MUST(is_printable(text));
+        free(text);
+    }
+}
+
+void fuzz_look_at_error(int code, const struct wg_error *err) {
+    MUST((code < 0) == (err->code != 0));
+    MUST(code >= 0 || (code == err->code && strlen(err->text) > 5 && strchr(err->text, '\n') == NULL));
+}
+
+/* ---- units once ---- */
+
+static struct wg_units *known;
+
+int __real_wg_units_new(struct wg_units **units, struct wg_error *err);
+int __wrap_wg_units_new(struct wg_units **units, struct wg_error *err);
+int __wrap_wg_units_new(struct wg_units **units, struct wg_error *err) {
+    const int code = known == NULL ? __real_wg_units_new(&known, err) : 0;
+    *units = known;
+    return code;
+}
+
+void __wrap_wg_units_free(struct wg_units *units);
+void __wrap_wg_units_free(struct wg_units *units) {
+    (void)units; /* kept until the end */
+}

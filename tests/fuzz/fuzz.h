@@ -1,0 +1,28 @@
+/*
+ * What the targets share. Each is a file fuzz_NAME.c with one function, LLVMFuzzerTestOneInput() (libFuzzer's interface),
+ * that hands bytes to a reader and must come back: with success or a mistake, never a crash, a leak, a wait or a
+ * false sentence. scripts/fuzz feeds it invented bytes; replay.c, in the ordinary tests, the files of corpus/.
+ */
+#ifndef TESTS_FUZZ_FUZZ_H
+#define TESTS_FUZZ_FUZZ_H
+
+#include <stddef.h>
+#include <stdint.h>
+#include <wintergrub/scenario.h>
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+/** Ends the process with a word when something that must hold does not. */
+#define MUST(condition) ((condition) ? (void)0 : fuzz_failed(#condition, __FILE__, __LINE__))
+_Noreturn void fuzz_failed(const char *condition, const char *file, int line);
+
+/** A name under which the bytes can be opened as a file: memory, no disk. The file is replaced by the next call. */
+const char *fuzz_file(const uint8_t *data, size_t size);
+
+/** Shows every mistake as people would see it and looks at the text: printable, located, ended by a new line. */
+void fuzz_look_at(const struct wg_problems *problems);
+
+/** A sentence about a mistake: not empty, one line, no control characters but those that say() cleans. */
+void fuzz_look_at_error(int code, const struct wg_error *err);
+
+#endif

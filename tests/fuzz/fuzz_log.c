@@ -1,0 +1,43 @@
+/* Any text as a keeper's log: notes inside the period, in order of days, or mistakes at their places. */
+#include "fuzz.h"
+
+#include <math.h>
+#include <string.h>
+#include <wintergrub/log_file.h>
+
+static const char plan_text[] = "period: {from: 2026-09-15, to: 2027-09-14}\n"
+                                "climate: {constant: 27 degC}\n"
+                                "places: [{name: bench, housing: laboratory, bins: [{name: trough}, {name: box}]}]\n"
+                                "starter: [{on: 2026-09-15, in: trough, stage: egg, count: 1000}]\n"
+                                "feeding: unlimited\n";
+
+static const struct wg_plan *plan(void) {
+    static struct wg_scenario scenario;
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    if (scenario.text == NULL) {
+        MUST(wg_scenario_read_text(&scenario, "fuzz.yaml", plan_text, strlen(plan_text), NULL, 0, &problems, &err) ==
+             0);
+        wg_problems_free(&problems);
+    }
+    return &scenario.plan;
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
+    struct wg_log log;
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    const int code = wg_log_read(&log, fuzz_file(data, size), plan(), &problems, &err);
+    fuzz_look_at_error(code, &err);
+    fuzz_look_at(&problems);
+    MUST(code == WG_ERR_INPUT || problems.n == 0);
+    for (int i = 0; i < log.n && code == 0; i++) {
+        MUST(log.note[i].day >= plan()->first_day && log.note[i].day <= plan()->last_day);
+        MUST(log.note[i].since >= plan()->first_day && log.note[i].since <= log.note[i].day);
+        MUST(isfinite(log.note[i].value) && log.note[i].bin >= 0 && log.note[i].bin < plan()->n_bins);
+        MUST(i == 0 || log.note[i - 1].day <= log.note[i].day);
+    }
+    wg_log_free(&log);
+    wg_problems_free(&problems);
+    return 0;
+}

@@ -1,0 +1,36 @@
+/* Any scenario that is taken, lived once if it is short and small: no impossible state, whatever the numbers. */
+#include "fuzz.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/ensemble.h>
+
+#define MOST_DAYS 400
+#define MOST_STEPS 800 /* days times steps a day: an input may take a second */
+
+static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    (void)replicate, (void)err;
+    *(int *)self += diary->n_days > 0;
+    return 0;
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
+    struct wg_scenario scenario;
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    int seen = 0;
+    const int code = wg_scenario_read_text(&scenario, "fuzz.yaml", (const char *)data, size, NULL, 0, &problems, &err);
+    const struct wg_plan *const plan = &scenario.plan;
+    const int days = code == 0 ? plan->last_day - plan->first_day + 1 : 0;
+    if (code == 0 && days <= MOST_DAYS && days * plan->steps_per_day <= MOST_STEPS) {
+        const struct wg_observer observer = {see, &seen};
+        const struct wg_ensemble_options options = {.count = 1, .threads = 1};
+        const int lived = wg_ensemble_run(plan, &options, &observer, 1, &err);
+        fuzz_look_at_error(lived, &err);
+        MUST(lived == 0 || lived == WG_ERR_OVERGROWN || lived == WG_ERR_INPUT);
+        MUST(seen == (lived == 0));
+    }
+    wg_scenario_free(&scenario);
+    wg_problems_free(&problems);
+    return 0;
+}

@@ -1,0 +1,44 @@
+/* Any text as a scenario: a plan that can be described, or mistakes at their places. */
+#include "fuzz.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/calendar.h>
+
+/* Two years of the same two days, for a scenario that names a record: no file is looked for. */
+static const char *weather(size_t *size) {
+    static char text[32 + 24 * 731];
+    static size_t used;
+    if (used == 0) {
+        used = (size_t)snprintf(text, sizeof text, "date,tmin_C,tmax_C\n");
+        for (int32_t day = 18262; day < 18262 + 731; day++) { /* from 2020-01-01 */
+            char date[11];
+            wg_day_format(day, date);
+            used += (size_t)snprintf(text + used, sizeof text - used, "%s,%d,%d\n", date, 5 + day % 7, 15 + day % 11);
+        }
+    }
+    *size = used;
+    return text;
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
+    struct wg_scenario scenario;
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    size_t record_size;
+    const char *const record = weather(&record_size);
+    const int code =
+        wg_scenario_read_text(&scenario, "fuzz.yaml", (const char *)data, size, record, record_size, &problems, &err);
+    fuzz_look_at_error(code, &err);
+    fuzz_look_at(&problems);
+    MUST((code == WG_ERR_INPUT) == (problems.n > 0));
+    if (code == 0) {
+        char *const text = wg_scenario_describe(&scenario);
+        MUST(text != NULL && strlen(text) > 100);
+        free(text);
+    }
+    wg_scenario_free(&scenario);
+    wg_problems_free(&problems);
+    return 0;
+}

@@ -1,0 +1,55 @@
+/*
+ * A target without a fuzzer: every file named, and every file of every folder named, once. For the ordinary tests.
+ *
+ *   fuzz_NAME FILE|FOLDER ...
+ */
+#include "fuzz.h"
+
+#include <dirent.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <time.h>
+
+#define MOST_SECONDS 5.0 /* of processor time: one second is the aim, a sanitizer is allowed more */
+
+static int fed;
+
+static void feed(const char *path, size_t size) {
+    FILE *const file = fopen(path, "rb");
+    uint8_t *const data = malloc(size + 1);
+    MUST(file != NULL && data != NULL && fread(data, 1, size, file) == size);
+    (void)fclose(file);
+    (void)fprintf(stderr, "%s\n", path); /* the last one named is the culprit */
+    const clock_t start = clock();
+    (void)LLVMFuzzerTestOneInput(data, size);
+    MUST((double)(clock() - start) / CLOCKS_PER_SEC < MOST_SECONDS);
+    free(data);
+    fed++;
+}
+
+static void feed_all(const char *path) {
+    struct stat about;
+    MUST(stat(path, &about) == 0);
+    if (!S_ISDIR(about.st_mode)) {
+        feed(path, (size_t)about.st_size);
+        return;
+    }
+    DIR *const folder = opendir(path);
+    MUST(folder != NULL);
+    for (const struct dirent *entry; (entry = readdir(folder)) != NULL;) {
+        char name[4096];
+        (void)snprintf(name, sizeof name, "%s/%s", path, entry->d_name);
+        if (entry->d_name[0] != '.')
+            feed_all(name);
+    }
+    (void)closedir(folder);
+}
+
+int main(int argc, char **argv) {
+    for (int i = 1; i < argc; i++)
+        feed_all(argv[i]);
+    (void)printf("%d inputs\n", fed);
+    return fed > 0 ? 0 : 1;
+}

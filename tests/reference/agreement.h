@@ -1,0 +1,39 @@
+/**
+ * Do two programs draw from one law? The two-sample test of Kolmogorov and Smirnov, one per quantity.
+ *
+ * The distance between the two step functions, times sqrt(n m / (n + m)), exceeds x with a chance of at most about
+ * 2 exp(-2 x^2) (Smirnov 1948, Ann. Math. Stat. 19:279; ties make it rarer).
+ */
+#ifndef WG_TESTS_AGREEMENT_H
+#define WG_TESTS_AGREEMENT_H
+
+#include <math.h>
+#include <stddef.h>
+#include <stdlib.h>
+
+/** The chance that one comparison of sound programs fails. */
+#define AGREEMENT_FALSE_ALARM 1e-5
+
+static inline int agreement_order(const void *a, const void *b) {
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/** The chance of a larger distance than that between a[n] and b[m]; both are sorted. */
+static inline double agreement(double *a, size_t n, double *b, size_t m) {
+    double distance = 0;
+    qsort(a, n, sizeof *a, agreement_order);
+    qsort(b, m, sizeof *b, agreement_order);
+    for (size_t i = 0, j = 0; i < n && j < m;) {
+        const double at = fmin(a[i], b[j]);
+        while (i < n && a[i] <= at)
+            i++;
+        while (j < m && b[j] <= at)
+            j++;
+        distance = fmax(distance, fabs((double)i / (double)n - (double)j / (double)m));
+    }
+    const double x = distance * sqrt((double)n * (double)m / (double)(n + m));
+    return fmin(1, 2 * exp(-2 * x * x));
+}
+
+#endif

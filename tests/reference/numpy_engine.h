@@ -1,0 +1,37 @@
+/**
+ * The same cohort model in Python with numpy, all replicates at once: tests/bench/cohorts_numpy.py.
+ */
+#ifndef WG_TESTS_NUMPY_ENGINE_H
+#define WG_TESTS_NUMPY_ENGINE_H
+
+#include "reference/recorded_hours.h"
+
+#include <wintergrub/colony.h>
+
+/** In the order in which the program prints them. */
+enum numpy_quantity {
+    NUMPY_EGGS,
+    NUMPY_EMERGED,
+    NUMPY_CRAWLED,
+    NUMPY_CRAWLED_KG,
+    NUMPY_EATEN_KG,
+    NUMPY_LARVAE_60, /* at the end of day 60, and so on */
+    NUMPY_EGGS_100,
+    NUMPY_PUPAE_60,
+    NUMPY_DORMANT_END,
+    NUMPY_ALIVE_END,
+    NUMPY_QUANTITIES
+};
+
+struct numpy_job {
+    const struct wg_plan *plan; /* one place with one bin, as for the plain engine; starters on the first day */
+    const struct wg_cohort_growth *growth;
+    const struct recorded_hours *hours; /* n_recordings of them: 1, or one for each replicate */
+    int n_recordings, replicates;
+    unsigned seed;
+};
+
+/** Runs it: seconds of processor time, and value[quantity][replicate]. 0, or -1 with a line on standard error. */
+int numpy_live(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]);
+
+#endif

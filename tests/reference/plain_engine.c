@@ -1,0 +1,533 @@
+/*
+ * Who dies and who is done, written down as the model says it, cohort by cohort:
+ *
+ *   leavers ~ Binomial(n, 1 - S(x+dx)/S(x)),   of them die 1 - exp(-H/2),   of those who stay 1 - exp(-H)
+ *
+ * The order of a step: feed and ration -> eggs, larvae -> ground -> flies -> those who changed stage enter the next.
+ */
+#include "reference/plain_engine.h"
+
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_randist.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/breeding.h>
+#include <wintergrub/dormancy.h>
+#include <wintergrub/feed.h>
+
+#define MOST_COHORTS 8192
+#define MOST_LINES 128
+#define CAUSES WG_CAUSE_AGE /* those that share a step's hazard */
+
+struct cohort {
+    int64_t n;
+    double x, mass_g, mark, days;
+    int line; /* 2 generation + came through the winter */
+};
+
+struct pool {
+    int n;
+    struct cohort cohort[MOST_COHORTS];
+};
+
+/* Who has just changed stage, by line. */
+struct flow {
+    int64_t n[MOST_LINES];
+    double mass_g[MOST_LINES];
+};
+
+/* Development and hazards of a stage in a step. */
+struct now {
+    double dx, hazard[CAUSES], young_cold, old_cold;
+};
+
+struct plain {
+    const struct wg_plan *plan;
+    const struct wg_species *sp;
+    const struct wg_cohort_growth *growth;
+    const struct day_hours *today; /* today[-1] is yesterday */
+    gsl_rng *rng;
+    struct plain_outcome *out;
+    int day, from, to, lines;
+    double dt_day, collect, give_back;
+    double usable_kg, quality_kg, conversion_kg;
+    double warm_hours, lit_warm_hours;
+    double ration, pace, final_g;
+    struct pool egg, larva, prepupa, asleep, waking, pupa, virgin, mated, spent, male;
+    struct flow hatched, laid, crawled, resumed, pupated, emerged;
+};
+
+static int64_t draw(struct plain *p, int64_t n, double chance) {
+    return n > 0 && chance > 0 ? (int64_t)gsl_ran_binomial(p->rng, fmin(chance, 1), (unsigned)n) : 0;
+}
+
+/* ---- pools and flows ---- */
+
+static void add(struct pool *pool, struct cohort c) {
+    if (c.n == 0)
+        return;
+    if (pool->n == MOST_COHORTS) {
+        (void)fputs("plain engine: too many cohorts\n", stderr);
+        exit(EXIT_FAILURE);
+    }
+    pool->cohort[pool->n++] = c;
+}
+
+static void drop_empty(struct pool *pool) {
+    int kept = 0;
+    for (int i = 0; i < pool->n; i++)
+        if (pool->cohort[i].n > 0)
+            pool->cohort[kept++] = pool->cohort[i];
+    pool->n = kept;
+}
+
+static int64_t total(const struct pool *pool) {
+    int64_t n = 0;
+    for (int i = 0; i < pool->n; i++)
+        n += pool->cohort[i].n;
+    return n;
+}
+
+static void flow_add(struct flow *flow, int line, int64_t n, double mass_g) {
+    flow->n[line] += n;
+    flow->mass_g[line] += (double)n * mass_g;
+}
+
+/* ---- what the hours mean ---- */
+
+static double mean24(const double today[24], const double yesterday[24], int to) {
+    double sum = 0;
+    for (int h = 0; h < 24; h++)
+        sum += h < to ? today[h] : yesterday[h];
+    return sum / 24;
+}
+
+static struct now conditions(const struct plain *p, enum wg_clock_stage stage, enum wg_cold_line line,
+                             const double today[24], const double yesterday[24]) {
+    struct now now = {0};
+    for (int h = p->from; h < p->to; h++) {
+        const double c = today[h];
+        now.dx += wg_rate_per_day(&p->sp->rate[stage], c) / 24;
+        now.hazard[WG_CAUSE_HEAT] += wg_hazard_heat_acute(p->sp, c) / 24;
+        now.hazard[WG_CAUSE_FREEZING] += c < p->sp->cold_limit_c ? wg_hazard_freezing(p->sp, stage, c) / 24 : 0;
+        if (stage == WG_CLOCK_LARVA) {
+            now.young_cold += wg_hazard_cold(p->sp, WG_COLD_YOUNG_LARVA, c) / 24;
+            now.old_cold += wg_hazard_cold(p->sp, WG_COLD_OLD_LARVA, c) / 24;
+        } else {
+            now.hazard[WG_CAUSE_COLD] += wg_hazard_cold(p->sp, line, c) / 24;
+        }
+    }
+    if (stage != WG_CLOCK_ADULT)
+        now.hazard[WG_CAUSE_HEAT] += wg_hazard_heat_chronic(p->sp, mean24(today, yesterday, p->to)) * p->dt_day;
+    now.hazard[WG_CAUSE_BACKGROUND] = p->sp->hazard[stage] * p->dt_day;
+    return now;
+}
+
+/* ---- death and development of a pool ---- */
+
+/* S(x): of the stage's gamma clock, or of dormancy's lognormal one. */
+static double survival(const struct plain *p, enum wg_stage stage, double x) {
+    static const enum wg_clock_stage clock[] = {
+        [WG_EGG] = WG_CLOCK_EGG,   [WG_LARVA] = WG_CLOCK_LARVA,  [WG_PREPUPA] = WG_CLOCK_PREPUPA,
+        [WG_PUPA] = WG_CLOCK_PUPA, [WG_FEMALE] = WG_CLOCK_ADULT, [WG_MALE] = WG_CLOCK_ADULT,
+    };
+    if (x <= 0)
+        return 1;
+    if (stage == WG_DORMANT)
+        return gsl_cdf_lognormal_Q(x, 0, p->sp->dorm_heat_sigma);
+    const double c = p->sp->spread[clock[stage]];
+    return gsl_cdf_gamma_Q(x, 1 / (c * c), c * c);
+}
+
+/* The hazard of each cause for a cohort; returns their sum. */
+static double dangers(const struct plain *p, const struct now *now, double x, double mass_g, double hazard[CAUSES]) {
+    memcpy(hazard, now->hazard, CAUSES * sizeof *hazard);
+    if (now->young_cold > 0 || now->old_cold > 0)
+        hazard[WG_CAUSE_COLD] = wg_hazard_cold_larva(p->sp, x, now->young_cold, now->old_cold);
+    hazard[WG_CAUSE_HUNGER] *= wg_hunger_by_size(p->sp, mass_g);
+    double sum = 0;
+    for (int i = 0; i < CAUSES; i++)
+        sum += hazard[i];
+    return sum;
+}
+
+static int64_t die(struct plain *p, int64_t n, double sum, const double hazard[CAUSES], double share_of_step) {
+    const int64_t dead = draw(p, n, -expm1(-sum * share_of_step));
+    unsigned by_cause[CAUSES];
+    if (dead == 0)
+        return 0;
+    gsl_ran_multinomial(p->rng, CAUSES, (unsigned)dead, hazard, by_cause);
+    for (int i = 0; i < CAUSES; i++)
+        p->out->dead[i] += by_cause[i];
+    return dead;
+}
+
+/* What a cohort weighs after a meal; returns the mass of those who leave. */
+static double grow(const struct plain *p, struct cohort *c, double dx, double x) {
+    const double before = wg_cohort_mean_share(p->growth, c->x);
+    const double gain = dx / p->pace * wg_cohort_gain_share(p->growth, c->x + dx / p->pace / 2);
+    const double full_g = (c->mass_g + p->ration * gain * p->final_g) / (before + p->pace * gain);
+    c->mass_g = full_g * wg_cohort_mean_share(p->growth, x);
+    return full_g;
+}
+
+static void live(struct plain *p, struct pool *pool, enum wg_stage stage, const struct now *now, struct flow *done) {
+    for (int i = 0; i < pool->n; i++) {
+        struct cohort *const c = &pool->cohort[i];
+        double hazard[CAUSES];
+        const double sum = dangers(p, now, c->x, c->mass_g, hazard);
+        const double there = survival(p, stage, c->x), stay = survival(p, stage, c->x + now->dx);
+        const int64_t leaving = draw(p, c->n, there > 0 ? 1 - stay / there : 1);
+        c->n -= leaving;
+        c->n -= die(p, c->n, sum, hazard, 1);
+        const int64_t out = leaving - die(p, leaving, sum, hazard, 0.5);
+        const double leaves_g = stage == WG_LARVA ? grow(p, c, now->dx, c->x + now->dx) : c->mass_g;
+        c->x += now->dx;
+        if (done != NULL)
+            flow_add(done, c->line, out, leaves_g);
+        else
+            p->out->dead[WG_CAUSE_AGE] += out;
+        p->out->cohort_steps++;
+    }
+    drop_empty(pool);
+}
+
+/* They come in evenly over the step: half of its hazards and development. */
+static void enter(struct plain *p, struct flow *flow, struct pool *pool, const struct now *now, double x) {
+    for (int line = 0; line < p->lines; line++) {
+        const int64_t n = flow->n[line];
+        if (n == 0)
+            continue;
+        const double mass_g = flow->mass_g[line] / (double)n;
+        double hazard[CAUSES];
+        const double sum = dangers(p, now, x, mass_g, hazard);
+        const int64_t dead = die(p, n, sum, hazard, 0.5);
+        add(pool, (struct cohort){.n = n - dead, .x = x + now->dx / 2, .mass_g = mass_g, .line = line});
+    }
+    *flow = (struct flow){0};
+}
+
+/* ---- the bin ---- */
+
+static void act(struct plain *p) {
+    const int32_t today = p->plan->first_day + p->day;
+    p->collect = p->give_back = 0;
+    for (int i = 0; i < p->plan->n_actions; i++) {
+        const struct wg_action *const a = &p->plan->actions[i];
+        if (today < a->from || today > a->to || (today - a->from) % a->every != 0)
+            continue;
+        if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_EGGS) {
+            add(&p->egg, (struct cohort){.n = a->as.start.count});
+        } else if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_LARVAE) {
+            const double x = wg_larva_x_at_age(p->sp, a->as.start.age_days);
+            const double mass_g = p->sp->final_mass_g * wg_cohort_mean_share(p->growth, x);
+            add(&p->larva, (struct cohort){.n = a->as.start.count, .x = x, .mass_g = mass_g});
+        } else if (a->kind == WG_DO_FEED) {
+            const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
+            const double usable_kg = a->as.feed.wet_kg * (1 - type->moisture) * type->usable;
+            p->usable_kg += usable_kg;
+            p->quality_kg += usable_kg * type->quality;
+            p->conversion_kg += usable_kg * type->conversion;
+        } else if (a->kind == WG_DO_COLLECT) {
+            p->collect = a->as.collect.share;
+            p->give_back = a->as.collect.give_back;
+        } else {
+            (void)fputs("plain engine: an action it does not know\n", stderr);
+            exit(EXIT_FAILURE);
+        }
+    }
+}
+
+static void take_feed(struct plain *p, double kg) {
+    const double left = p->usable_kg > kg ? (p->usable_kg - kg) / p->usable_kg : 0;
+    p->usable_kg *= left;
+    p->quality_kg *= left;
+    p->conversion_kg *= left;
+}
+
+static void eat(struct plain *p, struct now *larva) {
+    double bin_c = 0, gain = 0;
+    for (int h = p->from; h < p->to; h++)
+        bin_c += p->today->bin_c[h] / (p->to - p->from);
+    const bool plenty = p->plan->feed_unlimited;
+    const double quality = plenty ? p->plan->unlimited_quality : p->usable_kg > 0 ? p->quality_kg / p->usable_kg : 1;
+    const double convert = plenty || p->usable_kg <= 0 ? 1 : p->conversion_kg / p->usable_kg;
+    p->final_g = wg_final_mass_g(p->sp, bin_c, quality);
+    for (int i = 0; i < p->larva.n; i++)
+        gain += (double)p->larva.cohort[i].n * larva->dx *
+                wg_cohort_gain_share(p->growth, p->larva.cohort[i].x + larva->dx / 2);
+    const double demand_kg = convert > 0 ? wg_feed_for_gain_kg(p->sp, gain * p->final_g) / convert : 0;
+    if (plenty)
+        p->usable_kg += demand_kg;
+    const double eaten_kg = fmin(demand_kg, p->usable_kg);
+    p->ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
+    p->pace = wg_development_share(p->sp, p->ration);
+    take_feed(p, eaten_kg);
+    take_feed(p, p->usable_kg * -expm1(-wg_microbe_rate(p->sp, bin_c) * p->dt_day));
+    /* hunger kills at the pace of development, which it then slows */
+    larva->hazard[WG_CAUSE_HUNGER] =
+        wg_hazard_hunger(p->sp, p->ration) * larva->dx / wg_rate_per_day(&p->sp->rate[WG_CLOCK_LARVA], 27);
+    larva->dx *= p->pace;
+    p->out->eaten_kg += eaten_kg;
+}
+
+static void crawl_off(struct plain *p, struct flow *leaving) {
+    for (int line = 0; line < p->lines; line++) {
+        const int64_t all = leaving->n[line];
+        if (all == 0)
+            continue;
+        const int64_t caught = draw(p, all, p->collect), back = draw(p, caught, p->give_back);
+        flow_add(&p->crawled, line, all - caught + back, leaving->mass_g[line] / (double)all);
+        p->out->crawled += all;
+        p->out->crawled_kg += leaving->mass_g[line] / 1000;
+    }
+}
+
+/* ---- ground ---- */
+
+static void sleep_on(struct plain *p, const struct now *dormant) {
+    const struct day_hours *const t = p->today;
+    const int cold = mean24(t->ground_c, t[-1].ground_c, p->to) < p->sp->dorm_open_cold_c;
+    struct now still = *dormant;
+    still.dx = 0;
+    live(p, &p->waking, WG_DORMANT, dormant, &p->resumed);
+    live(p, &p->asleep, WG_DORMANT, &still, &p->resumed);
+    for (int i = 0; i < p->asleep.n; i++) {
+        struct cohort *const c = &p->asleep.cohort[i];
+        c->mark += cold ? p->dt_day : 0;
+        c->days += p->dt_day;
+        if (!wg_dormancy_open(p->sp, c->mark, c->days))
+            continue;
+        add(&p->waking, *c);
+        c->n = 0;
+    }
+    drop_empty(&p->asleep);
+}
+
+static void enter_ground(struct plain *p, const struct now *prepupa, const struct now *dormant) {
+    const struct day_hours *const t = p->today;
+    double week_c = mean24(t->ground_c, t[-1].ground_c, p->to);
+    for (int k = 1; k <= 6; k++)
+        week_c += mean24(t[-k].ground_c, NULL, 24);
+    const bool laboratory = p->plan->places[0].shelter.kind == WG_LABORATORY;
+    const double lamps_h = p->plan->places[0].shelter.lamp_hours;
+    const double chance = wg_dormancy_chance(p->sp, laboratory ? 24 : fmax(lamps_h, t->day_length_h), week_c / 7);
+    struct flow sleepers = {0};
+    for (int line = 0; line < p->lines; line++) {
+        const int64_t n = p->crawled.n[line], asleep = draw(p, n, chance);
+        if (n == 0)
+            continue;
+        const double mass_g = p->crawled.mass_g[line] / (double)n;
+        flow_add(&sleepers, line, asleep, mass_g);
+        flow_add(&p->crawled, line, -asleep, mass_g);
+    }
+    struct now still = *dormant;
+    still.dx = 0;
+    enter(p, &sleepers, &p->asleep, &still, 0);
+    enter(p, &p->crawled, &p->prepupa, prepupa, 0);
+    enter(p, &p->resumed, &p->prepupa, prepupa, p->sp->dorm_resume_x);
+}
+
+/* ---- flies ---- */
+
+/* Share of a cohort that entered evenly over a step and has passed a threshold by now. */
+static double share_past(double x, double dx, double threshold) {
+    return dx > 0 ? fmin(1, fmax(0, (x + dx / 2 - threshold) / dx)) : x >= threshold;
+}
+
+static void lay(struct plain *p, const struct now *adult) {
+    const struct day_hours *const t = p->today;
+    double air_c = mean24(t->air_c, t[-1].air_c, p->to);
+    const int days = (int)fmin(7, fmax(1, p->sp->clutch_warm_days));
+    for (int k = 1; k < days; k++)
+        air_c += mean24(t[-k].air_c, NULL, 24);
+    const struct wg_shelter_spec *const shelter = &p->plan->places[0].shelter;
+    const bool lamps = shelter->kind == WG_LABORATORY || shelter->lamp_hours > 0;
+    for (int i = 0; i < p->mated.n; i++) {
+        struct cohort *const c = &p->mated.cohort[i];
+        const int64_t due = draw(p, c->n, share_past(c->x - c->mark, adult->dx, wg_laying_x(p->sp)));
+        const int64_t mothers = draw(p, due, lamps ? p->sp->laying_share_lamps : p->sp->laying_share_sun);
+        const double factor = wg_clutch_warmth(air_c / days) * wg_clutch_size_factor(p->sp, c->mass_g);
+        const int64_t eggs = wg_clutch_sum(p->sp, mothers, factor, p->rng);
+        struct cohort spent = *c;
+        spent.n = due;
+        add(&p->spent, spent);
+        c->n -= due;
+        const int generation = c->line / 2 + 1, last = p->lines / 2 - 1;
+        flow_add(&p->laid, 2 * (generation < last ? generation : last), eggs, 0);
+        p->out->eggs_laid += eggs;
+    }
+    drop_empty(&p->mated);
+}
+
+static void mate(struct plain *p, const struct now *adult, double lit_warm) {
+    if ((double)total(&p->male) < p->sp->males_needed)
+        return;
+    for (int i = 0; i < p->virgin.n; i++) {
+        struct cohort *const c = &p->virgin.cohort[i];
+        struct cohort mated = *c;
+        mated.n =
+            draw(p, c->n, fmin(1, lit_warm / p->sp->mate_hours_full) * share_past(c->x, adult->dx, wg_mating_x(p->sp)));
+        mated.mark = c->x - adult->dx / 2;
+        add(&p->mated, mated);
+        c->n -= mated.n;
+    }
+    drop_empty(&p->virgin);
+}
+
+static void emerge(struct plain *p, const struct now *adult) {
+    const enum wg_housing_kind kind = p->plan->places[0].shelter.kind;
+    const double stay = kind == WG_LABORATORY ? 1 : kind == WG_OUTDOORS ? p->sp->stay_open : p->sp->stay_closed;
+    struct flow female = {0}, male = {0};
+    for (int line = 0; line < p->lines; line++) {
+        const int64_t all = p->emerged.n[line];
+        if (all == 0)
+            continue;
+        const double mass_g = p->emerged.mass_g[line] / (double)all;
+        const int64_t here = draw(p, all, stay), females = draw(p, here, p->sp->female_share);
+        flow_add(&female, line, females, mass_g);
+        flow_add(&male, line, here - females, mass_g);
+        p->out->emerged += here;
+    }
+    p->emerged = (struct flow){0};
+    enter(p, &female, &p->virgin, adult, 0);
+    enter(p, &male, &p->male, adult, 0);
+}
+
+static void flies(struct plain *p, const struct now *adult) {
+    const struct day_hours *const t = p->today;
+    double lit_warm = 0, warm = 0;
+    for (int h = p->from; h < p->to; h++) {
+        if (t->light_w_m2[h] >= p->sp->mate_light_w_m2)
+            lit_warm += wg_warm_share(p->sp, p->sp->mate_air_c, t->air_c[h]);
+        warm += wg_warm_share(p->sp, p->sp->lay_air_c, t->air_c[h]);
+    }
+    p->lit_warm_hours += lit_warm;
+    p->warm_hours += warm;
+    live(p, &p->virgin, WG_FEMALE, adult, NULL);
+    live(p, &p->mated, WG_FEMALE, adult, NULL);
+    live(p, &p->spent, WG_FEMALE, adult, NULL);
+    live(p, &p->male, WG_MALE, adult, NULL);
+    if (p->warm_hours >= p->sp->lay_hours_min && warm > 0)
+        lay(p, adult);
+    if (p->lit_warm_hours >= p->sp->mate_hours_min && lit_warm > 0)
+        mate(p, adult, lit_warm);
+    emerge(p, adult);
+}
+
+/* ---- a step, a day, a replicate ---- */
+
+static void step(struct plain *p) {
+    const struct day_hours *const t = p->today, *const y = t - 1;
+    struct now egg = conditions(p, WG_CLOCK_EGG, WG_COLD_EGG, t->bin_c, y->bin_c);
+    struct now larva = conditions(p, WG_CLOCK_LARVA, WG_COLD_OLD_LARVA, t->bin_c, y->bin_c);
+    struct now prepupa = conditions(p, WG_CLOCK_PREPUPA, WG_COLD_PREPUPA, t->ground_c, y->ground_c);
+    const struct now pupa = conditions(p, WG_CLOCK_PUPA, WG_COLD_PUPA, t->ground_c, y->ground_c);
+    const struct now adult = conditions(p, WG_CLOCK_ADULT, WG_COLD_ADULT, t->air_c, y->air_c);
+    struct now dormant = prepupa;
+    dormant.dx = 0;
+    for (int h = p->from; h < p->to; h++)
+        dormant.dx += wg_dormancy_heat(p->sp, t->ground_c[h]) / 24;
+    if (p->plan->places[0].ground.dark)
+        prepupa.dx /= p->sp->dark_prepupa_factor;
+    struct flow leaving = {0};
+    eat(p, &larva);
+    live(p, &p->egg, WG_EGG, &egg, &p->hatched);
+    live(p, &p->larva, WG_LARVA, &larva, &leaving);
+    for (int line = 0; line < p->lines; line++)
+        p->hatched.mass_g[line] = (double)p->hatched.n[line] * p->sp->final_mass_g * wg_cohort_mean_share(p->growth, 0);
+    crawl_off(p, &leaving);
+    sleep_on(p, &dormant);
+    live(p, &p->prepupa, WG_PREPUPA, &prepupa, &p->pupated);
+    live(p, &p->pupa, WG_PUPA, &pupa, &p->emerged);
+    flies(p, &adult);
+    enter(p, &p->hatched, &p->larva, &larva, 0);
+    enter(p, &p->laid, &p->egg, &egg, 0);
+    enter_ground(p, &prepupa, &dormant);
+    enter(p, &p->pupated, &p->pupa, &pupa, 0);
+}
+
+static void note(struct plain *p, enum wg_stage stage, const struct pool *pool) {
+    const size_t row = (size_t)p->day * WG_N_STAGES + stage;
+    for (int i = 0; i < pool->n; i++) {
+        p->out->count[row] += pool->cohort[i].n;
+        p->out->by_generation[row * (size_t)p->out->n_generations + (size_t)(pool->cohort[i].line / 2)] +=
+            pool->cohort[i].n;
+    }
+}
+
+static void note_day(struct plain *p) {
+    note(p, WG_EGG, &p->egg);
+    note(p, WG_LARVA, &p->larva);
+    note(p, WG_PREPUPA, &p->prepupa);
+    note(p, WG_DORMANT, &p->asleep);
+    note(p, WG_DORMANT, &p->waking);
+    note(p, WG_PUPA, &p->pupa);
+    note(p, WG_FEMALE, &p->virgin);
+    note(p, WG_FEMALE, &p->mated);
+    note(p, WG_FEMALE, &p->spent);
+    note(p, WG_MALE, &p->male);
+}
+
+/* On the spring's first day: who is there came through the winter. */
+static void mark(struct pool *pool) {
+    for (int i = 0; i < pool->n; i++)
+        pool->cohort[i].line |= 1;
+}
+
+static void mark_overwintered(struct plain *p) {
+    struct pool *const young[] = {&p->egg, &p->larva, &p->prepupa, &p->asleep, &p->waking, &p->pupa};
+    for (size_t i = 0; i < sizeof young / sizeof *young; i++)
+        mark(young[i]);
+}
+
+void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growth, const struct recorded_hours *hours,
+                gsl_rng *rng, struct plain_outcome *out) {
+    struct plain *const p = calloc(1, sizeof *p);
+    if (p == NULL || hours->n_days < HOURS_LEAD_DAYS + out->n_days)
+        exit(EXIT_FAILURE);
+    p->plan = plan;
+    p->sp = &plan->species;
+    p->growth = growth;
+    p->rng = rng;
+    p->out = out;
+    p->lines = 2 * out->n_generations;
+    p->dt_day = 1.0 / plan->steps_per_day;
+    const size_t cells = (size_t)out->n_days * WG_N_STAGES;
+    memset(out->count, 0, cells * sizeof *out->count);
+    memset(out->by_generation, 0, cells * (size_t)out->n_generations * sizeof *out->by_generation);
+    memset(out->dead, 0, sizeof out->dead);
+    out->eggs_laid = out->emerged = out->crawled = out->cohort_steps = 0;
+    out->crawled_kg = out->eaten_kg = 0;
+    for (p->day = 0; p->day < out->n_days; p->day++) {
+        p->today = &hours->day[HOURS_LEAD_DAYS + p->day];
+        p->warm_hours = p->lit_warm_hours = 0;
+        if (wg_spring_begins(plan, plan->first_day + p->day))
+            mark_overwintered(p);
+        act(p);
+        for (p->from = 0; p->from < 24; p->from = p->to) {
+            p->to = p->from + 24 / plan->steps_per_day;
+            step(p);
+        }
+        note_day(p);
+    }
+    free(p);
+}
+
+void plain_outcome_init(struct plain_outcome *outcome, const struct wg_plan *plan) {
+    *outcome = (struct plain_outcome){.n_days = plan->last_day - plan->first_day + 1,
+                                      .n_generations = wg_plan_generations(plan)};
+    const size_t cells = (size_t)outcome->n_days * WG_N_STAGES;
+    outcome->count = calloc(cells, sizeof *outcome->count);
+    outcome->by_generation = calloc(cells * (size_t)outcome->n_generations, sizeof *outcome->by_generation);
+    if (outcome->count == NULL || outcome->by_generation == NULL)
+        exit(EXIT_FAILURE);
+}
+
+void plain_outcome_free(struct plain_outcome *outcome) {
+    free(outcome->count);
+    free(outcome->by_generation);
+    *outcome = (struct plain_outcome){0};
+}

@@ -1,0 +1,38 @@
+/**
+ * The same cohort model in the plainest way: what a careful person writes first.
+ *
+ * GSL's binomial sampler and Mersenne twister, the gamma distribution function called for every cohort and step, no
+ * tables of it, one draw for deaths and one for those who are done. It knows nothing of weather and housing: the hours
+ * are given. It shares with the engine the numbers of the animal (species/) and the growth curve of the average larva,
+ * but no line of src/colony. It serves as the engine's yardstick, for what comes out and for the time it takes.
+ *
+ * One place with one bin; of the keeper's actions starters of eggs and larvae, feeding and collecting crawl-off.
+ */
+#ifndef WG_TESTS_PLAIN_ENGINE_H
+#define WG_TESTS_PLAIN_ENGINE_H
+
+#include "reference/recorded_hours.h"
+
+#include <gsl/gsl_rng.h>
+#include <wintergrub/colony.h>
+
+/** What came of it; the totals are over all days. */
+struct plain_outcome {
+    int n_days, n_generations;
+    int64_t *count;         /* [day][stage], at the end of the day */
+    int64_t *by_generation; /* [day][stage][generation] */
+    int64_t dead[WG_N_CAUSES];
+    int64_t eggs_laid, emerged, crawled;
+    double crawled_kg, eaten_kg;
+    int64_t cohort_steps; /* how often a cohort was asked who dies and who is done */
+};
+
+/** Memory for a plan's outcome; ends the program without. */
+void plain_outcome_init(struct plain_outcome *outcome, const struct wg_plan *plan);
+void plain_outcome_free(struct plain_outcome *outcome);
+
+/** One replicate in the given hours, which must cover the plan's days. Ends the program on what it does not know. */
+void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growth, const struct recorded_hours *hours,
+                gsl_rng *rng, struct plain_outcome *outcome);
+
+#endif

@@ -1,0 +1,104 @@
+/*
+ * The engine against the same model written with numpy (tests/bench/cohorts_numpy.py): do they draw from one law?
+ *
+ * Both live through the same recorded hours. 10 quantities at two-sample Kolmogorov-Smirnov, false alarm 1e-5 each
+ * (agreement.h), fixed seeds: 3e-4 for the whole file.
+ */
+#include "forecast/replicate.h"
+#include "reference/agreement.h"
+#include "reference/numpy_engine.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <wintergrub/scenario.h>
+
+static const char *const quantity[NUMPY_QUANTITIES] = {
+    "eggs laid",        "flies emerged",   "crawl-off",       "crawl-off kg",       "feed eaten kg",
+    "larvae on day 60", "eggs on day 100", "pupae on day 60", "dormant at the end", "alive at the end"};
+
+static void put_engine(double *value[NUMPY_QUANTITIES], int k, const struct wg_diary *d) {
+    const int end = d->n_days - 1;
+    for (int q = 0; q < NUMPY_QUANTITIES; q++)
+        value[q][k] = 0;
+    for (int day = 0; day < d->n_days; day++) {
+        value[NUMPY_EGGS][k] += (double)d->eggs_laid[day];
+        value[NUMPY_EMERGED][k] += (double)d->adults_emerged[day];
+        value[NUMPY_CRAWLED][k] += (double)d->crawl_off_count[day];
+        value[NUMPY_CRAWLED_KG][k] += d->crawl_off_mass[day];
+        value[NUMPY_EATEN_KG][k] += d->feed_eaten[day];
+    }
+    value[NUMPY_LARVAE_60][k] = (double)d->count[60 * WG_N_STAGES + WG_LARVA];
+    value[NUMPY_EGGS_100][k] = (double)d->count[100 * WG_N_STAGES + WG_EGG];
+    value[NUMPY_PUPAE_60][k] = (double)d->count[60 * WG_N_STAGES + WG_PUPA];
+    value[NUMPY_DORMANT_END][k] = (double)d->count[end * WG_N_STAGES + WG_DORMANT];
+    for (int s = 0; s < WG_N_STAGES; s++)
+        value[NUMPY_ALIVE_END][k] += (double)d->count[end * WG_N_STAGES + s];
+}
+
+static void sample_engine(double *value[NUMPY_QUANTITIES], const struct wg_world *world,
+                          const struct recorded_hours *hours, int n) {
+    struct wg_liver liver = {0};
+    struct wg_diary diary = {0};
+    cr_assert_eq(wg_liver_init(&liver, world, NULL), 0);
+    cr_assert_eq(wg_diary_init(&diary, world->plan, NULL), 0);
+    for (int k = 0; k < n; k++) {
+        hours_play(hours);
+        cr_assert_eq(wg_liver_live(&liver, 2000 + k, &diary, NULL), 0);
+        put_engine(value, k, &diary);
+    }
+    hours_play(NULL);
+    wg_diary_free(&diary);
+    wg_liver_free(&liver);
+}
+
+static void compare(const char *name, int days, int steps_per_day, int n) {
+    char path[1024];
+    struct wg_scenario scenario;
+    struct wg_problems problems = {0};
+    struct wg_world world;
+    struct recorded_hours hours;
+    (void)snprintf(path, sizeof path, "%s/scenarios/%s.yaml", WG_SOURCE_DIR, name);
+    cr_assert_eq(wg_scenario_read(&scenario, path, &problems, NULL), 0);
+    scenario.plan.last_day = scenario.plan.first_day + days - 1;
+    scenario.plan.steps_per_day = steps_per_day;
+    cr_assert_eq(wg_world_init(&world, &scenario.plan, NULL), 0);
+    hours_record(&hours, &scenario.plan, 0);
+    double *engine[NUMPY_QUANTITIES], *other[NUMPY_QUANTITIES], seconds;
+    double *const room = calloc(2 * NUMPY_QUANTITIES * (size_t)n, sizeof *room);
+    cr_assert_not_null(room);
+    for (int q = 0; q < NUMPY_QUANTITIES; q++) {
+        engine[q] = room + 2 * q * n;
+        other[q] = engine[q] + n;
+    }
+    sample_engine(engine, &world, &hours, n);
+    const struct numpy_job job = {.plan = &scenario.plan,
+                                  .growth = &world.growth,
+                                  .hours = &hours,
+                                  .n_recordings = 1,
+                                  .replicates = n,
+                                  .seed = 1};
+    cr_assert_eq(numpy_live(&job, &seconds, other), 0);
+    for (int q = 0; q < NUMPY_QUANTITIES; q++) {
+        const double chance = agreement(engine[q], (size_t)n, other[q], (size_t)n);
+        cr_expect_gt(chance, AGREEMENT_FALSE_ALARM, "%s, %d steps a day, %s: medians %g and %g, chance %g", name,
+                     steps_per_day, quantity[q], engine[q][n / 2], other[q][n / 2], chance);
+    }
+    free(room);
+    hours_free(&hours);
+    wg_world_free(&world);
+    wg_problems_free(&problems);
+    wg_scenario_free(&scenario);
+}
+
+Test(numpy_engine, winter_outdoors_agrees) {
+    compare("harrow-hill-outdoors", 365, 1, 200);
+}
+
+Test(numpy_engine, short_steps_agree) {
+    compare("harrow-hill-outdoors", 120, 4, 100);
+}
+
+Test(numpy_engine, crowded_laboratory_agrees) {
+    /* until generations mix: the program counts them together, so that grubs of all then weigh alike */
+    compare("bench-overlap", 110, 1, 200);
+}

@@ -1,0 +1,136 @@
+/*
+ * The engine against the same model written down in the plainest way (plain_engine.c: GSL's binomial, the gamma
+ * distribution function for every cohort and step): do they draw from one law?
+ *
+ * Both live through the same recorded hours, so that only the animals differ. 12 quantities each at two-sample
+ * Kolmogorov-Smirnov, false alarm 1e-5 each (agreement.h), fixed seeds: 5e-4 for the whole file.
+ */
+#include "forecast/replicate.h"
+#include "reference/agreement.h"
+#include "reference/plain_engine.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <wintergrub/scenario.h>
+
+enum { QUANTITIES = 12, MOST = 400 };
+static const char *const quantity[QUANTITIES] = {"eggs laid",        "flies emerged",   "crawl-off",
+                                                 "crawl-off kg",     "feed eaten kg",   "larvae on day 60",
+                                                 "eggs on day 100",  "pupae on day 60", "dormant at the end",
+                                                 "alive at the end", "died of hunger",  "died of cold"};
+
+struct sample {
+    double value[QUANTITIES][MOST];
+};
+
+static double sum_of(const int64_t *count, int day) {
+    int64_t sum = 0;
+    for (int s = 0; s < WG_N_STAGES; s++)
+        sum += count[day * WG_N_STAGES + s];
+    return (double)sum;
+}
+
+/* What both kinds of outcome have in common: numbers by day and stage. */
+static void put_counts(struct sample *sample, int k, const int64_t *count, int n_days) {
+    const int end = n_days - 1;
+    sample->value[5][k] = (double)count[60 * WG_N_STAGES + WG_LARVA];
+    sample->value[6][k] = (double)count[100 * WG_N_STAGES + WG_EGG];
+    sample->value[7][k] = (double)count[60 * WG_N_STAGES + WG_PUPA];
+    sample->value[8][k] = (double)count[end * WG_N_STAGES + WG_DORMANT];
+    sample->value[9][k] = sum_of(count, end);
+}
+
+static void put_engine(struct sample *sample, int k, const struct wg_diary *d) {
+    double *const v = &sample->value[0][k];
+    for (int q = 0; q < QUANTITIES; q++)
+        v[q * MOST] = 0;
+    for (int day = 0; day < d->n_days; day++) {
+        v[0 * MOST] += (double)d->eggs_laid[day];
+        v[1 * MOST] += (double)d->adults_emerged[day];
+        v[2 * MOST] += (double)d->crawl_off_count[day];
+        v[3 * MOST] += d->crawl_off_mass[day];
+        v[4 * MOST] += d->feed_eaten[day];
+        v[10 * MOST] += (double)d->deaths[day * WG_N_CAUSES + WG_CAUSE_HUNGER];
+        v[11 * MOST] += (double)d->deaths[day * WG_N_CAUSES + WG_CAUSE_COLD];
+    }
+    put_counts(sample, k, d->count, d->n_days);
+}
+
+static void put_plain(struct sample *sample, int k, const struct plain_outcome *o) {
+    const double value[] = {(double)o->eggs_laid, (double)o->emerged, (double)o->crawled, o->crawled_kg, o->eaten_kg};
+    for (int q = 0; q < 5; q++)
+        sample->value[q][k] = value[q];
+    sample->value[10][k] = (double)o->dead[WG_CAUSE_HUNGER];
+    sample->value[11][k] = (double)o->dead[WG_CAUSE_COLD];
+    put_counts(sample, k, o->count, o->n_days);
+}
+
+static void sample_engine(struct sample *sample, const struct wg_world *world, const struct recorded_hours *hours,
+                          int n) {
+    struct wg_liver liver = {0};
+    struct wg_diary diary = {0};
+    cr_assert_eq(wg_liver_init(&liver, world, NULL), 0);
+    cr_assert_eq(wg_diary_init(&diary, world->plan, NULL), 0);
+    for (int k = 0; k < n; k++) {
+        hours_play(hours);
+        cr_assert_eq(wg_liver_live(&liver, 1000 + k, &diary, NULL), 0);
+        put_engine(sample, k, &diary);
+    }
+    hours_play(NULL);
+    wg_diary_free(&diary);
+    wg_liver_free(&liver);
+}
+
+static void sample_plain(struct sample *sample, const struct wg_world *world, const struct recorded_hours *hours,
+                         int n) {
+    struct plain_outcome outcome;
+    gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
+    plain_outcome_init(&outcome, world->plan);
+    for (int k = 0; k < n; k++) {
+        gsl_rng_set(rng, 1 + (unsigned long)k);
+        plain_live(world->plan, &world->growth, hours, rng, &outcome);
+        put_plain(sample, k, &outcome);
+    }
+    gsl_rng_free(rng);
+    plain_outcome_free(&outcome);
+}
+
+static void compare(const char *name, int days, int steps_per_day, int n) {
+    char path[1024];
+    struct wg_scenario scenario;
+    struct wg_problems problems = {0};
+    struct wg_world world;
+    struct recorded_hours hours;
+    (void)snprintf(path, sizeof path, "%s/scenarios/%s.yaml", WG_SOURCE_DIR, name);
+    cr_assert_eq(wg_scenario_read(&scenario, path, &problems, NULL), 0);
+    scenario.plan.last_day = scenario.plan.first_day + days - 1;
+    scenario.plan.steps_per_day = steps_per_day;
+    cr_assert_eq(wg_world_init(&world, &scenario.plan, NULL), 0);
+    hours_record(&hours, &scenario.plan, 0);
+    struct sample *const engine = calloc(2, sizeof *engine), *const plain = engine + 1;
+    cr_assert_not_null(engine);
+    sample_engine(engine, &world, &hours, n);
+    sample_plain(plain, &world, &hours, n);
+    for (int q = 0; q < QUANTITIES; q++) {
+        const double chance = agreement(engine->value[q], (size_t)n, plain->value[q], (size_t)n);
+        cr_expect_gt(chance, AGREEMENT_FALSE_ALARM, "%s, %d steps a day, %s: medians %g and %g, chance %g", name,
+                     steps_per_day, quantity[q], engine->value[q][n / 2], plain->value[q][n / 2], chance);
+    }
+    free(engine);
+    hours_free(&hours);
+    wg_world_free(&world);
+    wg_problems_free(&problems);
+    wg_scenario_free(&scenario);
+}
+
+Test(plain_engine, winter_outdoors_agrees) {
+    compare("harrow-hill-outdoors", 365, 1, 200);
+}
+
+Test(plain_engine, short_steps_agree) {
+    compare("harrow-hill-outdoors", 120, 4, 100);
+}
+
+Test(plain_engine, crowded_laboratory_agrees) {
+    compare("bench-overlap", 200, 1, 200);
+}

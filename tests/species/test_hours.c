@@ -1,0 +1,50 @@
+/* The sums over hours are those of the single calls, whose own tests hold them against the published curves. */
+#include <criterion/criterion.h>
+#include <math.h>
+#include <wintergrub/clock.h>
+#include <wintergrub/death.h>
+
+/* 24 hours around a mean, 8 K up and down. */
+static void make_day(double temp_c[24], double mean_c) {
+    for (int h = 0; h < 24; h++)
+        temp_c[h] = mean_c + 8 * sin(h * 0.2617993877991494);
+}
+
+static void expect_same(double got, double want, const char *what, double mean_c, int n) {
+    /* 1e-12: 24 roundings of terms of one sign, and of an exponential each; 1e-12 a day is no hazard (life.c) */
+    cr_expect_float_eq(got, want, 1e-12 * want + 1e-12, "%s at %g, %d hours: %g against %g", what, mean_c, n, got,
+                       want);
+}
+
+Test(hours, sums_are_those_of_single_hours) {
+    const char *const numbers[] = {"keepers", "laboratory"};
+    for (int set = 0; set < 2; set++) {
+        struct wg_species species;
+        cr_assert_eq(wg_species_set(&species, numbers[set]), 0);
+        for (double mean_c = -30; mean_c <= 50; mean_c += 2.5)
+            for (int n = 1; n <= 24; n += n < 4 ? 1 : 10) {
+                double temp_c[24], heat = 0;
+                make_day(temp_c, mean_c);
+                for (int h = 0; h < n; h++)
+                    heat += wg_hazard_heat_acute(&species, temp_c[h]);
+                expect_same(wg_hazard_heat_acute_sum(&species, temp_c, n), heat, "heat", mean_c, n);
+                for (int line = 0; line < WG_N_COLD_LINES; line++) {
+                    double cold = 0;
+                    for (int h = 0; h < n; h++)
+                        cold += wg_hazard_cold(&species, (enum wg_cold_line)line, temp_c[h]);
+                    expect_same(wg_hazard_cold_sum(&species, (enum wg_cold_line)line, temp_c, n), cold, "cold", mean_c,
+                                n);
+                }
+                for (int s = 0; s < WG_N_CLOCKS; s++) {
+                    double rate = 0, frost = 0;
+                    for (int h = 0; h < n; h++) {
+                        rate += wg_rate_per_day(&species.rate[s], temp_c[h]);
+                        frost += wg_hazard_freezing(&species, (enum wg_clock_stage)s, temp_c[h]);
+                    }
+                    expect_same(wg_rate_sum(&species.rate[s], temp_c, n), rate, "rate", mean_c, n);
+                    expect_same(wg_hazard_freezing_sum(&species, (enum wg_clock_stage)s, temp_c, n), frost, "frost",
+                                mean_c, n);
+                }
+            }
+    }
+}

@@ -1,0 +1,10 @@
+#!/bin/sh
+# Every allocation of every command fails once, not only some of them as in the ordinary tests (tests/faults).
+set -eu
+BUILD=$(dirname "$WINTERGRUB")
+export BUILD FAULTS_EVERY=1
+if /usr/bin/python3 -B "$SRC/tests/faults/test_commands.py"; then verdict=holds status=0; else verdict='does not hold' status=1; fi
+printf '{"check": "every allocation and every call on files of every command fails once", '
+printf '"published": "exit status 3, 4 or 5, the old file whole, nothing unfinished left", "simulated": "see above", '
+printf '"source": "the exit statuses of the manual", "verdict": "%s", "why": ""}\n' "$verdict"
+exit $status

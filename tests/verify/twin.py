@@ -1,0 +1,256 @@
+#!/usr/bin/python3
+"""Do cohorts of millions live as single animals would?
+
+The program counts cohorts; scripts/twin.py, written from the descriptions and not from the program's code, lives the
+same rules one animal at a time. Over many replicates of the setups below, days and counts must have the same
+distribution. Two tests for each output: Kolmogorov-Smirnov over the whole distribution, and the rank sum, which sees
+smaller shifts. All tests together cry wolf with a chance of 1 % (Holm 1979, Scand. J. Stat. 6:65); seeds are fixed.
+
+Weights of feed are another matter: a cohort eats as its average larva does, by a table, and those who finish in a step eat
+to its end. They must agree within 5 % (judgement; measured: under 1 % of what a larva eats, more in the few grams of the
+last). In hunger the program gives a cohort one condition; the twin is told to do so too, and the last check measures
+what that costs against larvae with weights of their own.
+
+Both run in the same steps, entering a stage at half of a step, so that what is compared are the rules and not the
+length of a step. What the steps cost is measured in convergence.py.
+
+    twin.py [SETUP ...]     some setups only; --few for a tenth of the replicates
+"""
+import importlib.util
+import math
+import multiprocessing
+import sys
+from pathlib import Path
+from types import SimpleNamespace
+
+sys.path.insert(0, str(Path(__file__).parent / "support"))
+import checking
+import numpy as np
+from checking import Panel, check, figure, holm, kolmogorov_smirnov, laboratory, run
+
+FAMILY_WISE = 0.01
+ALLOWANCE = 0.05
+
+spec = importlib.util.spec_from_file_location("twin_of_wintergrub", checking.SOURCE / "scripts" / "twin.py")
+twin = importlib.util.module_from_spec(spec)
+spec.loader.exec_module(twin)
+
+
+class Setup(SimpleNamespace):
+    """One way to keep a colony, for both."""
+
+    def __init__(self, name="", temperature=27, days=60, starter=100, stage="egg", **more):
+        defaults = dict(age=0, steps=1, meal=None, feed=None, conversion=1.0, quality=1.0, numbers="keepers", change={},
+                        shared_condition=True, replicates=120)  # fmt: skip
+        super().__init__(name=name, temperature=temperature, days=days, starter=starter, stage=stage,
+                         **{**defaults, **more})  # fmt: skip
+
+    def scenario(self):
+        age = f", age: {self.age} days" if self.stage == "larva" else ""
+        return laboratory(
+            self.temperature,
+            self.days,
+            f"stage: {self.stage}{age}, count: {self.starter}",
+            feeding="unlimited" if self.feed is None else f"[{{in: tray, {self.feed}, every: 1 day}}]",
+            species=", ".join(f"{key}: {value}" for key, value in self.change.items()),
+            forecast=f"replicates: {4 * self.replicates}, seed: 11, steps_per_day: {self.steps}",
+            numbers=self.numbers,
+        )
+
+
+def scraps(wet_kg):
+    """Kitchen scraps each day: 75 % moist, 85 % of the dry matter usable."""
+    return {"feed": f"what: kitchen scraps, amount: {wet_kg} kg", "meal": wet_kg * 0.25 * 0.85}
+
+
+BARREN = {"laying_share_lamps": 0}
+SETUPS = [
+    Setup("eggs, warm", 27, 60, 500, "egg"),
+    Setup("eggs, warm, 4 steps a day", 27, 60, 500, "egg", steps=4),
+    Setup("five-day larvae, hot", 35.2, 60, 500, "larva", age=5),
+    Setup("larvae of ten days, cool", 18.3, 140, 300, "larva", age=10),
+    Setup("prepupae, laboratory numbers", 25, 40, 400, "prepupa", numbers="laboratory"),
+    Setup("births over three generations, few animals", 29.5, 104, 4, "egg"),
+    Setup("births, laboratory numbers, 2 steps a day", 31, 95, 20, "egg", numbers="laboratory", steps=2),
+    Setup("births in the cool, a clutch rare", 23.4, 150, 30, "prepupa"),
+    Setup("eggs, constant cold", 14, 60, 500, "egg"),
+    Setup("young larvae, constant cold", 8, 30, 500, "larva", age=3),
+    Setup("prepupae, cold, laboratory numbers, 4 steps", 6, 60, 400, "prepupa", numbers="laboratory", steps=4),
+    Setup("pupae and flies in a chill", 15, 150, 300, "prepupa"),
+    Setup("prepupae asleep, without cold days", 21, 200, 400, "prepupa", change={"dormancy_day": "24 h"}),
+    Setup("prepupae asleep, cold days, 4 steps", 14.5, 200, 400, "larva", age=14, steps=4,
+          change={"dormancy_day": "24 h", "dormancy_heat_median": "25 K day"}),
+    Setup("larvae on short rations", 28, 50, 500, "larva", age=5, change=BARREN, **scraps(0.028)),
+    Setup("larvae on short rations, 4 steps a day", 28, 50, 500, "larva", age=5, steps=4, change=BARREN, **scraps(0.028)),
+    Setup("larvae that starve, laboratory numbers", 25, 120, 300, "larva", age=3, numbers="laboratory",
+          change=BARREN, **scraps(0.005)),
+    Setup("births until the feed is too little", 28, 110, 40, "prepupa", **scraps(0.03)),
+    Setup("eggs on fruit", 30, 50, 600, "egg", feed="what: fruit, amount: 0.2 kg", meal=0.2 * 0.12 * 0.85, quality=0.85,
+          conversion=0.6),
+    Setup("many eggs, few of them live", 36, 45, 20000, "egg", replicates=100),
+]
+
+
+# ---- what is compared ----------------------------------------------------------------------------------------------
+
+
+def first(series):
+    """First day with anything; the length of the period if there is none."""
+    some = series.reshape(series.shape[0], series.shape[1], -1).sum(axis=2) > 0
+    return np.where(some.any(axis=1), some.argmax(axis=1), series.shape[1]).astype(float)
+
+
+def outputs(see, setup):
+    """name -> one number per replicate. `see` gives a series by name, whoever made it."""
+    count, deaths = see("count"), see("deaths")
+    out = {}
+    for share in (0.2, 0.45, 0.7, 1.0):
+        day = math.ceil(share * setup.days) - 1
+        for s, stage in enumerate(twin.STAGES):
+            out[f"{stage}, day {day + 1}"] = count[:, day, s]
+        out[f"larval mass, day {day + 1}"] = see("larval_mass")[:, day]
+        if setup.meal:
+            out[f"feed left, day {day + 1}"] = see("feed_left")[:, day]
+    out["first fly"] = first(see("adults_emerged"))
+    out["first egg"] = first(see("eggs_laid"))
+    out["first crawl-off"] = first(see("crawl_off_count"))
+    for name in ("eggs_laid", "adults_emerged", "crawl_off_count", "crawl_off_mass", "feed_demand", "feed_eaten"):
+        out[name.replace("_", " ") + ", total"] = see(name).sum(axis=1)
+    if setup.meal:
+        out["feed lost to microbes, total"] = see("feed_microbes").sum(axis=1)
+    for k, cause in enumerate(twin.CAUSES):
+        out[f"dead of {cause}"] = deaths[:, :, k].sum(axis=1)
+    return out
+
+
+def of_engine(result):
+    """Series of the program, bins and places dropped: there is one of each."""
+
+    def see(name):
+        values = getattr(result, name)
+        return values[:, :, 0] if values.ndim == 3 and name not in ("count", "deaths") else values
+
+    return see
+
+
+def rank_sum(a, b):
+    """Chance of so different ranks in two samples of one law (Mann & Whitney 1947, Ann. Math. Stat. 18:50; ties counted)."""
+    values, where, times = np.unique(np.concatenate([a, b]), return_inverse=True, return_counts=True)
+    ranks = (np.cumsum(times) - (times - 1) / 2)[where]
+    n, m, both = len(a), len(b), len(where)
+    variance = n * m / 12 * (both + 1 - np.sum(times**3.0 - times) / both / (both - 1))
+    return math.erfc(abs(ranks[:n].sum() - n * (both + 1) / 2) / math.sqrt(variance) / math.sqrt(2))
+
+
+def rounded(values):
+    """Kilograms to nine digits: sums in another order differ in the last ones."""
+    values = np.asarray(values, float)
+    scale = 10.0 ** (8 - np.floor(np.log10(np.maximum(np.abs(values), 1e-300))))
+    return np.round(values * scale) / scale
+
+
+def apart(a, b, error=0.0):
+    """Relative difference of two weights, chance taken off; 0 where there is next to nothing."""
+    return max(0.0, abs(a - b) - 4 * error) / max(abs(a), abs(b)) if max(abs(a), abs(b)) > 1e-6 else 0.0
+
+
+def worth_testing(a, b):
+    """Not both always the same number, and not so rare that neither test can say anything."""
+    return a.std() + b.std() > 0 and (np.mean(a != np.median(a)) > 0.03 or np.mean(b != np.median(b)) > 0.03)
+
+
+def quantiles(title, a, b):
+    """Quantile against quantile: on the diagonal if the laws are one."""
+    at = (np.arange(50) + 0.5) / 50
+    x, y = np.quantile(a, at), np.quantile(b, at)
+    panel = Panel(title, "program", "twin")
+    ends = np.array([min(x[0], y[0]), max(x[-1], y[-1])])
+    panel.draw(ends, ends, colour=4, line=True)
+    panel.draw(x, y)
+    return panel
+
+
+def compare(setup):
+    """All tests of one setup: (output, test, p, program's values, twin's values), weights (output, means), and panels."""
+    engine = run(setup.scenario())
+    numbers = twin.Numbers(engine.numbers)
+    series = twin.run_many(numbers, setup, setup.replicates, seed=5)
+    ours, theirs = outputs(of_engine(engine), setup), outputs(series.__getitem__, setup)
+    tests, weights, panels = [], [], []
+    for name, a in ours.items():
+        a, b = rounded(a), rounded(theirs[name])
+        if name.startswith("feed") or (setup.meal and "mass" in name):
+            error = math.hypot(a.std() / math.sqrt(len(a)), b.std() / math.sqrt(len(b)))
+            weights.append((name, a.mean(), b.mean(), error))
+            continue
+        if not worth_testing(a, b):
+            continue
+        tests.append((name, "distribution", kolmogorov_smirnov(a, b), a, b))
+        tests.append((name, "ranks", rank_sum(a, b), a, b))
+        panels.append(quantiles(name, a, b))
+    return tests, weights, panels
+
+
+def own_weights(few):
+    """What one condition for a whole cohort costs, where a colony outgrows its feed."""
+    setup = next(setup for setup in SETUPS if setup.name.startswith("births until"))
+    engine = run(setup.scenario())
+    setup.shared_condition = False
+    series = twin.run_many(twin.Numbers(engine.numbers), setup, 20 if few else 60, seed=6)
+    for name in ("eggs_laid", "crawl_off_count", "crawl_off_mass"):
+        ours, theirs = of_engine(engine)(name).sum(axis=1).mean(), series[name].sum(axis=1).mean()
+        check(
+            f"A hungry cohort shares one condition: {name.replace('_', ' ')} by day {setup.days}, {setup.name}",
+            f"{theirs:.4g} with weights of their own",
+            f"{ours:.4g} ({ours / theirs - 1:+.0%})",
+            "scripts/twin.py without --shared-condition",
+            None,
+        )
+
+
+def tell(number, setup, tests, weights, panels):
+    """Judges the weights of one setup, draws its figure, and returns its tests, to be judged with all others."""
+    off = max(weights, key=lambda w: apart(*w[1:]))
+    check(
+        f"Weights of feed{' and larvae' if setup.meal else ''}, program against twin: {setup.name}",
+        f"means within {ALLOWANCE:.0%} and 4 standard errors",
+        f"largest of {len(weights)} differences {apart(*off[1:3]):.1%} ({off[0]}: {off[1]:.4g} against {off[2]:.4g} kg)",
+        "scripts/twin.py",
+        apart(*off[1:]) < ALLOWANCE,
+    )
+    figure(f"twin-{number + 1:02}", f"{setup.name}: quantiles of the program and of the twin", panels)
+    print(f"{setup.name}: {len(tests)} tests, smallest chance {min(test[2] for test in tests):.2g}", flush=True)
+    return [(setup, *test) for test in tests]
+
+
+def main():
+    few = "--few" in sys.argv
+    wanted = [word for word in sys.argv[1:] if not word.startswith("--")]
+    setups = [setup for setup in SETUPS if not wanted or setup.name in wanted]
+    for setup in setups:
+        setup.replicates = max(20, setup.replicates // 10) if few else setup.replicates
+    found = []
+    with multiprocessing.Pool(2) as pool:
+        for number, (setup, seen) in enumerate(zip(setups, pool.imap(compare, setups))):
+            found += tell(number, setup, *seen)
+    rejected = holm([test[3] for test in found], FAMILY_WISE)
+    for setup in setups:
+        mine = [(test, bad) for test, bad in zip(found, rejected) if test[0] is setup]
+        bad = [test for test, is_bad in mine if is_bad]
+        for _, name, kind, p, a, b in bad:
+            print(f"  {name}, {kind}: chance {p:.2g}; program {a.mean():.6g}, twin {b.mean():.6g}")
+        check(
+            f"Cohorts against single animals: {setup.name} ({setup.temperature:g} degC, {setup.days} d)",
+            "one distribution",
+            f"{len(mine)} tests, {len(bad)} differ; smallest chance {min(test[0][3] for test in mine):.2g}",
+            f"scripts/twin.py; Kolmogorov-Smirnov and rank sum, Holm, {FAMILY_WISE:.0%} for all {len(found)} together",
+            not bad,
+            "; ".join(f"{name} ({kind}): {a.mean():.4g} against {b.mean():.4g}" for _, name, kind, _, a, b in bad[:4]),
+        )
+    if not wanted:
+        own_weights(few)
+    return checking.failures() > 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
