@@ -118,7 +118,7 @@ class Commands(AtTheDesk):
         self.assertEqual(sorted(os.listdir(".")), sorted(expected), said)
         self.assertEqual(os.listdir(self.tmp), [], said)
 
-    def everywhere(self, *words, output=None, is_folder=False, kinds=tuple(KINDS), dense=4):
+    def everywhere(self, *words, output=None, is_folder=False, kinds=tuple(KINDS), dense=2):
         """Fails the first, second, ... call of every kind until there are no more; `dense`: so many before the first gap."""
         words = [*words, "--force", "-o", output] if output else list(words)
         self.pictures = []
@@ -139,7 +139,7 @@ class Commands(AtTheDesk):
                     break
                 total += 1
                 self.check(kind, again, output, is_folder, wanted, f"{kind}:{at} {words}")
-                at += 1 if EVERY else 1 + at // (dense if kind == "memory" else 10)
+                at += 1 if EVERY else 1 + at // (dense if kind == "memory" else 6)
             self.assertLess(at, MOST, f"{kind} never ends: {words}")
         self.assertGreater(total, 3)
         if output:
