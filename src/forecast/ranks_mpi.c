@@ -2,7 +2,7 @@
  * How do several processes live one ensemble? Each takes every (n-1)th replicate;
  * number 0 takes their diaries in the order of replicates.
  *
- * Talk, per ensemble: 0 sends each ORDER (and its bytes); each answers with one
+ * Messages, per ensemble: 0 sends each ORDER (and its bytes); each answers with one
  * HEAD and diary per replicate, then with one HEAD that says how it ended; 0
  * closes with one OVER, which also means "enough" when it comes early. A HEAD is
  * sent synchronously (MPI_Issend): it waits until 0 wants it, and behind it the
