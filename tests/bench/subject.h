@@ -48,7 +48,7 @@ double time_engine(struct subject *subject);
 double time_draws(struct subject *subject);
 /** by the plain engine in `n` of the recorded hours; NaN: cannot live this scenario. */
 double time_plain(struct subject *subject, int n);
-/** by numpy, all recordings at once; NaN: cannot. */
+/** by numpy, all noted hours at once; NaN: cannot. */
 double time_numpy(struct subject *subject);
 /** Wall clock ms per replicate and year of `replicates` on so many threads. */
 double time_threads(const struct subject *subject, int threads, int64_t replicates);

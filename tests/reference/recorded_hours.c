@@ -10,7 +10,7 @@
 static struct {
     struct recorded_hours *into;       /* NULL: nothing is noted */
     const struct recorded_hours *from; /* NULL: nothing is played */
-    int day;                           /* of the recording */
+    int day;                           /* counted from the first one recorded */
 } tape;
 
 void __real_wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,

@@ -2,7 +2,7 @@
  * The hours that the animals of a replicate lived through, written down and played back.
  *
  * The linker hands every call of wg_place_run() to the recorder (--wrap): it notes the hours the housing computed, or
- * gives back those of a recording instead. So the engine and the reference engines can live in the very same hours,
+ * gives back the noted ones instead. So the engine and the reference engines can live in the very same hours,
  * and what differs between them is the animals alone. One place with one bin.
  */
 #ifndef WG_TESTS_RECORDED_HOURS_H
@@ -11,7 +11,7 @@
 #include <wintergrub/ensemble.h>
 #include <wintergrub/housing.h>
 
-/** Days before the first one that a recording holds: the engine's empty days, which fill its means of the last week. */
+/** Days before the first one that is noted: the engine's empty days, which fill its means of the last week. */
 #define HOURS_LEAD_DAYS 10
 
 struct day_hours {
