@@ -13,6 +13,7 @@
 #ifndef WINTERGRUB_DEATH_H
 #define WINTERGRUB_DEATH_H
 
+#include <wintergrub/clock.h>
 #include <wintergrub/species.h>
 
 /** Causes, in the order of the result file. Old age is the adults' stage clock running out. */
@@ -74,11 +75,12 @@ double wg_hazard_hunger(const struct wg_species *species, double ration);
 double wg_hunger_by_size(const struct wg_species *species, double mass_g);
 
 /**
- * The same over n hours, 1..24: sums of the hazards per day at temp_c[n] (divided by 24 they are the hazard of those
- * hours). To within 1e-12 of the sum of single calls; acute heat of exp(-33) of its scale is taken for none.
+ * The same over some hours: sums of the hazards per day (divided by 24 they are the hazard of those hours). To within
+ * 1e-12 of the sum of single calls; acute heat of exp(-33) of its scale is taken for none.
  */
-double wg_hazard_heat_acute_sum(const struct wg_species *species, const double *temp_c, int n);
-double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_line line, const double *temp_c, int n);
-double wg_hazard_freezing_sum(const struct wg_species *species, enum wg_clock_stage stage, const double *temp_c, int n);
+double wg_hazard_heat_acute_sum(const struct wg_species *species, const struct wg_hours *hours);
+double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_line line, const struct wg_hours *hours);
+double wg_hazard_freezing_sum(const struct wg_species *species, enum wg_clock_stage stage,
+                              const struct wg_hours *hours);
 
 #endif

@@ -91,6 +91,12 @@ enum wg_missing { WG_IS_LATER, WG_IS_LEFT_OUT };
     X(hottest_bin, WG_IS_LEFT_OUT, "degC", "highest hourly substrate temperature of any bin")                          \
     X(overlap, WG_IS_LEFT_OUT, "1", "mean effective number of generations alive, past the egg, over the last year")
 
+/** The generations that have somebody alive at the end of a day: `n` of them, from `first`. */
+struct wg_living {
+    int first, n;
+    size_t from; /* where they begin in `alive` */
+};
+
 struct wg_diary {
     int32_t first_day;
     int n_days, n_places, n_bins, n_generations;
@@ -98,7 +104,9 @@ struct wg_diary {
 #define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
     WG_DIARY_TABLE(WG_DIARY_FIELD)
 #undef WG_DIARY_FIELD
-    int64_t *by_generation; /* [day][stage][generation] */
+    struct wg_living *living; /* [day] */
+    int64_t *alive;           /* [generation][stage] of the living generations, one day after another */
+    size_t n_alive;           /* counts in `alive`, which has room for all; what is never written to takes none */
 #define WG_OUTCOME_FIELD(name, missing, unit, text) double name;
     WG_OUTCOME_TABLE(WG_OUTCOME_FIELD)
 #undef WG_OUTCOME_FIELD
@@ -132,6 +140,10 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
 void wg_diary_free(struct wg_diary *diary);
 /** Sets everything to zero for another replicate. */
 void wg_diary_clear(struct wg_diary *diary);
+/** What lives at the end of a day, [generation][stage] for all n_generations; once for each day, in any order. */
+void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count);
+/** Individuals of a stage and generation alive at the end of a day. */
+int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation);
 /** Works out the outcomes from the series; called once after the last day. */
 void wg_diary_conclude(struct wg_diary *diary);
 /** Effective number of generations past the egg on a day: exp(-sum p ln p) (Hill 1973, order 1); NaN when nobody lives. */

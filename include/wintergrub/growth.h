@@ -36,9 +36,8 @@ double wg_larva_mass_at_x(const struct wg_species *species, double x, double qua
 /**
  * The average larva of a cohort. Individuals differ in the development D they
  * need, and each grows with its own: it weighs G(x/D) and leaves full-grown at
- * x = D. Of those still there at x the mean weight is E[G(x/D) | D > x], and the
- * mean gain per development E[G'(x/D)/D | D > x], both as shares of the final
- * mass. Tabled; immutable after init, may be shared between threads.
+ * x = D. Of those still there at x the mean weight is E[G(x/D) | D > x], as a share
+ * of the final mass. Tabled; immutable after init, may be shared between threads.
  *
  * Hatchlings enter at their hatch mass and eat from the next step on. In hunger a
  * cohort shares one condition (its mean weight over that of well-fed larvae of the same
@@ -47,17 +46,21 @@ double wg_larva_mass_at_x(const struct wg_species *species, double x, double qua
  */
 struct wg_cohort_growth {
     int n;
-    double per_step;     /* nodes per unit of x */
-    double *mean, *gain; /* n values each; beyond the table the last ones hold */
+    double per_step; /* nodes per unit of x */
+    double *mean;    /* n values; beyond the table the last one holds */
 };
-/** Takes some milliseconds. 0 or WG_ERR_MEMORY; the struct is then safe to free. */
+/** Takes half a millisecond. 0 or WG_ERR_MEMORY; the struct is then safe to free. */
 int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_species *species,
                           const struct wg_clock *larva, struct wg_error *err);
 /** Safe after a failed or missing (zeroed) init. */
 void wg_cohort_growth_free(struct wg_cohort_growth *growth);
 /** Mean weight of those still there, share of the final mass. */
 double wg_cohort_mean_share(const struct wg_cohort_growth *growth, double x);
-/** Their mean gain per unit of development, share of the final mass. */
-double wg_cohort_gain_share(const struct wg_cohort_growth *growth, double x);
+/**
+ * The mean weight, share of the final mass, that those who were there at an earlier development have reached at x: of
+ * them exp(log_stay) are still there, the rest left full-grown. What a cohort gains is this less what it weighed, so that
+ * a meal is neither lost nor made in the steps.
+ */
+double wg_cohort_reached_share(const struct wg_cohort_growth *growth, double x, double log_stay);
 
 #endif

@@ -26,7 +26,8 @@ enum wg_purpose {
 /**
  * The generator's type: gsl_rng_alloc(wg_rng_type()). gsl_rng_get gives 32 bits (0..2^32-1), gsl_rng_uniform
  * 53 bits and never 0, so no sampler of GSL takes the logarithm of nothing. gsl_rng_set fills the state by
- * splitmix64 from the (unsigned long) seed. gsl_rng_state() points at the four uint64_t of the state.
+ * splitmix64 from the (unsigned long) seed. gsl_rng_state() points at the four uint64_t of the state; what
+ * wg_losses() keeps lies behind them.
  */
 const gsl_rng_type *wg_rng_type(void);
 
@@ -57,10 +58,11 @@ double wg_normal(gsl_rng *rng);
 int64_t wg_binomial(gsl_rng *rng, int64_t n, double p);
 
 /**
- * Of n, how many go when each is kept with the chance exp(log_keep), log_keep <= 0:
- * the same law as wg_binomial(n, 1 - exp(log_keep)). Survival is at hand as a
- * logarithm here, and most draws of a colony are of a few late individuals: those
- * cost one uniform and no logarithm.
+ * Of n, how many go when each is kept with the chance exp(log_keep), log_keep <= 0: the same law as
+ * wg_binomial(n, 1 - exp(log_keep)), independent of all other draws. Survival is at hand as a logarithm here, and most
+ * cohorts of a colony lose hardly anybody in a step: while less than one is expected to go, one cohort after the other is
+ * passed by until a waiting distance, kept with the generator, is used up, so that only those who go cost a random number
+ * (binomial.c).
  */
 int64_t wg_losses(gsl_rng *rng, int64_t n, double log_keep);
 

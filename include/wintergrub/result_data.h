@@ -74,8 +74,8 @@ int wg_result_data_goals(struct wg_result_data *data, int n_goals, int64_t **met
 int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err);
 
 /**
- * Shows all replicates in order to the observers. The diaries hold the series and the outcomes; by_generation, which
- * is stored as a mean only, is zero. `plan` is that of the result's scenario: WG_ERR_FORMAT if its places, bins or
+ * Shows all replicates in order to the observers. The diaries hold the series and the outcomes; what lives by
+ * generation, which is stored as a mean only, is left out. `plan` is that of the result's scenario: WG_ERR_FORMAT if its places, bins or
  * days are not those of the file. A code that an observer returns ends it and is returned.
  */
 int wg_result_data_replay(struct wg_result_data *data, const struct wg_plan *plan, const struct wg_observer *observers,

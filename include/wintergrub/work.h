@@ -6,8 +6,8 @@
  * Weeks are counted from the period's first day; the last may be shorter. The
  * quantiles are over replicates, the first `room` of them: `room` is their number,
  * at most 10,000 (a 5 % quantile is then known to 0.4 %), fewer where weeks times
- * places times replicates would pass 2^25 values (256 MB), but never below 100. Beside
- * that only counts are kept: two per bin and week.
+ * (places + 3) times replicates would pass 2^20 values (8 MB: of a year at one place
+ * 4,946, to 0.6 %), but never below 100. Beside that only counts are kept: two per bin and week.
  */
 #ifndef WINTERGRUB_WORK_H
 #define WINTERGRUB_WORK_H

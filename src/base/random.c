@@ -34,6 +34,7 @@ static void fill(struct xoshiro *state, uint64_t key) {
         state->word[i] = splitmix_step(key);
         key += UINT64_C(0x9e3779b97f4a7c15);
     }
+    state->ahead = -1;
 }
 
 static void gsl_set(void *state, unsigned long seed) {

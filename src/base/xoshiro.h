@@ -12,6 +12,7 @@
 
 struct xoshiro {
     uint64_t word[4];
+    double ahead; /* wg_losses(): how far it is to the next who goes; below 0: not drawn yet */
 };
 
 static inline uint64_t xoshiro_rotate(uint64_t x, int bits) {

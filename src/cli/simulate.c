@@ -34,8 +34,11 @@ static void show_progress(void *self, int64_t done, int64_t count) {
 }
 
 wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet) {
-    *progress = (struct wg_progress){.shown_s = now_s()};
-    return quiet || !isatty(STDERR_FILENO) ? NULL : show_progress;
+    *progress = (struct wg_progress){.shown_s = now_s(), .shown = !quiet && isatty(STDERR_FILENO)};
+    if (!progress->shown)
+        return NULL;
+    (void)fputs("\rsimulating ...", stderr);
+    return show_progress;
 }
 
 void wg_progress_end(const struct wg_progress *progress) {

@@ -32,7 +32,10 @@ struct wg_progress {
     bool shown;
 };
 typedef void wg_progress_function(void *self, int64_t done, int64_t count);
-/** What to hand to an ensemble, with `progress` as its self: NULL when quiet or standard error is no terminal. */
+/**
+ * What to hand to an ensemble, with `progress` as its self: NULL when quiet or standard error is no terminal. A first
+ * line is shown at once.
+ */
 wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet);
 /** Leaves the line as if nothing had been there. */
 void wg_progress_end(const struct wg_progress *progress);

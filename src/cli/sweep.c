@@ -222,7 +222,7 @@ static int do_one(struct sweep *sweep, int64_t i) {
 
 static int print(struct sweep *sweep) {
     struct wg_error err = {0};
-    if (sweep->json != NULL) {
+    if (wg_words_has(sweep->words, "json")) { /* also where there was no memory for it, which is told here */
         struct wg_json *const json = sweep->json;
         sweep->json = NULL;
         wg_json_close(json);

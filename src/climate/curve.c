@@ -40,11 +40,16 @@ static struct harmonics analyse(const double month[12]) {
     return found;
 }
 
+/* The waves' cosines and sines follow from those of the first by turning on: six times fewer calls, and they took most
+ * of the time of the curves. */
 static double value_at(const struct harmonics *harmonics, double years) {
-    double sum = harmonics->mean;
-    for (int k = 1; k <= HARMONICS; k++) {
-        const double angle = 2.0 * PI * k * years;
-        sum += harmonics->cosine[k - 1] * cos(angle) + harmonics->sine[k - 1] * sin(angle);
+    const double cosine = cos(2.0 * PI * years), sine = sin(2.0 * PI * years);
+    double sum = harmonics->mean, c = 1.0, s = 0.0;
+    for (int k = 0; k < HARMONICS; k++) {
+        const double turned = c * cosine - s * sine;
+        s = s * cosine + c * sine;
+        c = turned;
+        sum += harmonics->cosine[k] * c + harmonics->sine[k] * s;
     }
     return sum;
 }

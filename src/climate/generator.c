@@ -81,7 +81,7 @@ void wg_generator_step(const struct wg_generator *generator, double z[2], const 
 }
 
 static double held(double z) {
-    return fmin(3.0, fmax(-3.0, z));
+    return z > 3.0 ? 3.0 : z < -3.0 ? -3.0 : z; /* not fmin(), which is a call: asked twice for every day */
 }
 
 void wg_generator_day(const struct wg_climate *climate, int season, const double z[2], double *high_c, double *low_c) {

@@ -23,8 +23,8 @@ static double day_weight(double after_low_h, double day_length_h) {
     return sin(PI * after_low_h / (day_length_h - 2.0 * LOW_AFTER_SUNRISE_H + 2.0 * TOP_AFTER_NOON_H));
 }
 
-static double night_weight(double after_sunset_h, double night_h) {
-    const double end = exp(-NIGHT_DECAY);
+/* end: exp(-NIGHT_DECAY) */
+static double night_weight(double after_sunset_h, double night_h, double end) {
     return (exp(-NIGHT_DECAY * after_sunset_h / night_h) - end) / (1.0 - end);
 }
 
@@ -36,14 +36,15 @@ void wg_day_shape_set(struct wg_day_shape *shape, double day_length_h, double be
         .last = (int)floor(sunset - 0.5),
         .sunset_weight = day_weight(sunset - low_at, day_length_h),
     };
+    const double end = exp(-NIGHT_DECAY);
     for (int h = 0; h < 24; h++) {
         const double t = h + 0.5;
         if (h < shape->first)
-            shape->weight[h] = night_weight(t - sunset_before, low_at - sunset_before);
+            shape->weight[h] = night_weight(t - sunset_before, low_at - sunset_before, end);
         else if (h <= shape->last)
             shape->weight[h] = day_weight(t - low_at, day_length_h);
         else
-            shape->weight[h] = night_weight(t - sunset, low_after - sunset);
+            shape->weight[h] = night_weight(t - sunset, low_after - sunset, end);
     }
 }
 

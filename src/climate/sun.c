@@ -45,26 +45,41 @@ double wg_sun_daylight_h(double latitude_deg, int day_of_year) {
     return 24.0 / PI * wg_sun_hour_angle(latitude_deg, day_of_year);
 }
 
-/* Radiation on the flat from one hour angle to another, but for the constants. */
-static double between(double latitude, double declination, double from, double to) {
-    return (to - from) * sin(latitude) * sin(declination) + cos(latitude) * cos(declination) * (sin(to) - sin(from));
+/* Of the sun's height over one day: its sine at an hour angle w is slow + swing cos(w). */
+struct day {
+    double latitude, declination; /* sines */
+    double swing;                 /* product of the cosines */
+};
+
+static struct day day_at(double latitude_deg, int day_of_year) {
+    const double latitude = radians(latitude_deg), declination = wg_sun_declination(day_of_year);
+    return (struct day){sin(latitude), sin(declination), cos(latitude) * cos(declination)};
+}
+
+/* Radiation on the flat from one hour angle to another, whose sines differ by rise, but for the constants. */
+static double between(const struct day *day, double angle, double rise) {
+    return angle * day->latitude * day->declination + day->swing * rise;
 }
 
 double wg_sun_above(double latitude_deg, int day_of_year) {
     const double solar_constant = 0.0820; /* MJ m-2 min-1: FAO-56 */
-    const double half_day = between(radians(latitude_deg), wg_sun_declination(day_of_year), 0.0,
-                                    wg_sun_hour_angle(latitude_deg, day_of_year));
+    const struct day day = day_at(latitude_deg, day_of_year);
+    const double set = wg_sun_hour_angle(latitude_deg, day_of_year), half_day = between(&day, set, sin(set));
     return 24.0 * 60.0 / PI * solar_constant * wg_sun_distance(day_of_year) * half_day;
 }
 
 void wg_sun_shares(double latitude_deg, int day_of_year, double share[24]) {
-    const double latitude = radians(latitude_deg), declination = wg_sun_declination(day_of_year);
-    const double set = wg_sun_hour_angle(latitude_deg, day_of_year);
-    double sum = 0.0;
+    const struct day day = day_at(latitude_deg, day_of_year);
+    const double set = wg_sun_hour_angle(latitude_deg, day_of_year), sin_set = sin(set);
+    double sum = 0.0, from = -set, sin_from = -sin_set;
     for (int h = 0; h < 24; h++) {
-        const double from = clamp(PI / 12.0 * (h - 12), -set, set), to = clamp(PI / 12.0 * (h - 11), -set, set);
-        share[h] = between(latitude, declination, from, to);
+        const double end = PI / 12.0 * (h - 11), to = clamp(end, -set, set);
+        /* one sine an hour, and none in the night: with six an hour, a year took 0.4 ms of every start */
+        const double sin_to = end >= set ? sin_set : end <= -set ? -sin_set : sin(end);
+        share[h] = between(&day, to - from, sin_to - sin_from);
         sum += share[h];
+        from = to;
+        sin_from = sin_to;
     }
     for (int h = 0; h < 24; h++)
         share[h] = sum > 0.0 ? share[h] / sum : 0.0;

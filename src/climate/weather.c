@@ -32,6 +32,11 @@ void wg_weather_free(struct wg_weather *weather) {
     *weather = (struct wg_weather){0};
 }
 
+/* From the year's wave, which is what the ground's season follows: soil.c. */
+static double anomaly_c(const struct wg_weather *weather, const struct wg_climate *climate, int i, int season) {
+    return (weather->high_c[i] + weather->low_c[i]) / 2.0 - climate->wave_c[season];
+}
+
 /* A quick part that remembers yesterday and a slow one that remembers the season: generator.c. */
 static void generate(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
     const double keep = WG_SLOW_KEEP, quick = sqrt(1.0 - WG_SLOW_SHARE * WG_SLOW_SHARE);
@@ -47,14 +52,14 @@ static void generate(struct wg_weather *weather, const struct wg_climate *climat
         const double both[2] = {quick * z[0] + WG_SLOW_SHARE * slow, quick * z[1] + WG_SLOW_SHARE * slow};
         const int season = wg_season_index(weather->first_day + i);
         wg_generator_day(climate, season, both, &weather->high_c[i], &weather->low_c[i]);
+        weather->anomaly_c[i] = anomaly_c(weather, climate, i, season);
     }
 }
 
-/* From the year's wave, which is what the ground's season follows: soil.c. */
-static void find_anomalies(struct wg_weather *weather, const struct wg_climate *climate) {
+static void replay(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
+    wg_years_draw(weather, climate, rng);
     for (int i = 0; i < weather->n_days; i++)
-        weather->anomaly_c[i] =
-            (weather->high_c[i] + weather->low_c[i]) / 2.0 - climate->wave_c[wg_season_index(weather->first_day + i)];
+        weather->anomaly_c[i] = anomaly_c(weather, climate, i, wg_season_index(weather->first_day + i));
 }
 
 static void stay(struct wg_weather *weather, double temp_c) {
@@ -68,14 +73,13 @@ void wg_weather_draw(struct wg_weather *weather, const struct wg_climate *climat
     switch (climate->spec.kind) {
     case WG_CLIMATE_CONSTANT:
         stay(weather, climate->spec.constant_c);
-        return;
+        break;
     case WG_CLIMATE_NORMALS:
     case WG_CLIMATE_FITTED:
         generate(weather, climate, rng);
         break;
     case WG_CLIMATE_YEARS:
-        wg_years_draw(weather, climate, rng);
+        replay(weather, climate, rng);
         break;
     }
-    find_anomalies(weather, climate);
 }

@@ -47,9 +47,10 @@ static int start(struct wg_colony *colony, const struct wg_action *action, struc
         break;
     }
     case WG_WHAT_PREPUPAE: { /* all others start with a whole first day, and so do they: nothing is behind them yet */
-        static const struct wg_conditions none = {0};
+        struct wg_conditions none = {.known = 1};
         const int p = world->plan->bins[action->bin].place;
-        struct wg_flow put_in = {0};
+        struct wg_flow put_in;
+        put_in.n_lines = 0;
         if (wg_pool_reserve(&colony->place[p].prepupa, 1, err) < 0 ||
             wg_pool_reserve(&colony->place[p].asleep, 1, err) < 0)
             return WG_ERR_MEMORY;

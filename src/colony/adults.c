@@ -21,30 +21,37 @@ static double share_past(double x, double dx, double threshold) {
 
 static void live(struct wg_colony *colony, struct wg_place_live *place) {
     const struct wg_clock *const clock = &colony->world->clocks.stage[WG_CLOCK_ADULT];
-    const struct wg_conditions *const now = &place->adult_now;
+    struct wg_conditions *const now = &place->adult_now;
     wg_pool_live(colony, &place->virgin, WG_FEMALE, clock, now, NULL, NULL);
     wg_pool_live(colony, &place->mated, WG_FEMALE, clock, now, NULL, NULL);
     wg_pool_live(colony, &place->spent, WG_FEMALE, clock, now, NULL, NULL);
     wg_pool_live(colony, &place->male, WG_MALE, clock, now, NULL, NULL);
 }
 
-/* Hours of this step that are bright and warm / warm enough to lay; the day's sums move on. */
-static double count_hours(const struct wg_colony *colony, struct wg_place_live *place) {
-    const struct wg_species *const species = &colony->world->plan->species;
-    double lit_warm = 0;
-    for (int h = colony->from; h < colony->to; h++) {
+/* Hours that are bright and warm, and hours warm enough to lay. */
+struct fair_hours {
+    double lit_warm, warm;
+};
+
+static struct fair_hours count_hours(const struct wg_species *species, const struct wg_place_live *place, int from,
+                                     int to) {
+    struct fair_hours sum = {0};
+    for (int h = from; h < to; h++) {
         const double air_c = place->hours.air_c[h];
         if (place->hours.light_w_m2[h] >= species->mate_light_w_m2)
-            lit_warm += wg_warm_share(species, species->mate_air_c, air_c);
-        place->warm_hours += wg_warm_share(species, species->lay_air_c, air_c);
+            sum.lit_warm += wg_warm_share(species, species->mate_air_c, air_c);
+        sum.warm += wg_warm_share(species, species->lay_air_c, air_c);
     }
-    place->lit_warm_hours += lit_warm;
-    return lit_warm;
+    return sum;
 }
 
-static void mate(struct wg_colony *colony, struct wg_place_live *place, double lit_warm_hours) {
+static void mate(struct wg_colony *colony, struct wg_place_live *place) {
     const struct wg_species *const species = &colony->world->plan->species;
-    if (place->lit_warm_hours < species->mate_hours_min || lit_warm_hours <= 0)
+    if (place->virgin.n == 0)
+        return;
+    const double lit_warm_hours = count_hours(species, place, colony->from, colony->to).lit_warm;
+    const double so_far = count_hours(species, place, 0, colony->from).lit_warm;
+    if (so_far + lit_warm_hours < species->mate_hours_min || lit_warm_hours <= 0)
         return;
     if ((double)wg_pool_count(&place->male) < species->males_needed)
         return;
@@ -101,13 +108,17 @@ static int64_t clutches(struct wg_colony *colony, int64_t mothers, double factor
     return wg_clutch_sum(species, mothers, factor, colony->chance);
 }
 
-static void lay(struct wg_colony *colony, int p, int warm_now) {
+static void lay(struct wg_colony *colony, int p) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
     struct wg_place_live *const place = &colony->place[p];
+    if (place->mated.n == 0)
+        return;
     int n_bins;
     wg_place_bins(plan, p, &n_bins);
-    if (place->warm_hours < species->lay_hours_min || !warm_now || (n_bins == 0 && place->trap_share <= 0))
+    const double warm_now = count_hours(species, place, colony->from, colony->to).warm;
+    const double so_far = count_hours(species, place, 0, colony->from).warm;
+    if (so_far + warm_now < species->lay_hours_min || warm_now <= 0 || (n_bins == 0 && place->trap_share <= 0))
         return;
     const double warmth = wg_clutch_warmth(recent_air_c(colony, place));
     const int lamps = plan->places[p].shelter.kind == WG_LABORATORY || plan->places[p].shelter.lamp_hours > 0;
@@ -162,8 +173,9 @@ static void emerge(struct wg_colony *colony, int p) {
     const double stay = plan->places[p].shelter.kind == WG_LABORATORY ? 1
                         : plan->places[p].shelter.kind == WG_OUTDOORS ? species->stay_open
                                                                       : species->stay_closed;
-    struct wg_flow females = {0}, males = {0};
-    for (int line = 0; line < colony->world->n_lines; line++) {
+    struct wg_flow females, males;
+    females.n_lines = males.n_lines = 0;
+    for (int line = 0; line < place->emerged.n_lines; line++) {
         const int64_t all = place->emerged.count[line];
         if (all == 0)
             continue;
@@ -179,6 +191,7 @@ static void emerge(struct wg_colony *colony, int p) {
         wg_flow_add(&females, line, female, mass_g);
         wg_flow_add(&males, line, here - female, mass_g);
     }
+    place->emerged.n_lines = 0;
     const struct wg_clock *const clock = &colony->world->clocks.stage[WG_CLOCK_ADULT];
     wg_flow_enter(colony, &females, &place->virgin, WG_FEMALE, clock, &place->adult_now, 0);
     wg_flow_enter(colony, &males, &place->male, WG_MALE, clock, &place->adult_now, 0);
@@ -187,12 +200,9 @@ static void emerge(struct wg_colony *colony, int p) {
 void wg_step_adults(struct wg_colony *colony) {
     const struct wg_plan *const plan = colony->world->plan;
     for (int p = 0; p < plan->n_places; p++) {
-        struct wg_place_live *const place = &colony->place[p];
-        const double warm_before = place->warm_hours;
-        const double lit_warm = count_hours(colony, place);
-        live(colony, place);
-        lay(colony, p, place->warm_hours > warm_before);
-        mate(colony, place, lit_warm);
+        live(colony, &colony->place[p]);
+        lay(colony, p);
+        mate(colony, &colony->place[p]);
         visitors(colony, p);
         emerge(colony, p);
     }

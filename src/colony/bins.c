@@ -24,12 +24,18 @@ static double mean_over(const double hours[24], int from, int to) {
 /* What each cohort would gain if well fed; returns the dry feed that asks for, kg. */
 static double appetite(const struct wg_colony *colony, struct wg_bin_state *bin, double temp_c, double quality) {
     const struct wg_species *const species = &colony->world->plan->species;
+    if (bin->larva.n == 0)
+        return 0;
     const double dx = bin->larva_now.dx;
     double gain = 0;
     bin->meal.final_g = wg_final_mass_g(species, temp_c, quality);
+    const struct wg_cohort_growth *const growth = &colony->world->growth;
+    const struct wg_clock *const clock = &colony->world->clocks.stage[WG_CLOCK_LARVA];
     for (int i = 0; i < bin->larva.n; i++) {
         const struct wg_cohort *const c = &bin->larva.cohort[i];
-        bin->meal.gain[i] = dx * wg_cohort_gain_share(&colony->world->growth, c->x + dx / 2);
+        const double log_stay = wg_clock_log_survival(clock, c->x + dx) - c->log_s;
+        const double reached = wg_cohort_reached_share(growth, c->x + dx, log_stay);
+        bin->meal.gain[i] = fmax(0, reached - wg_cohort_mean_share(growth, c->x));
         gain += (double)c->count * bin->meal.gain[i];
     }
     return wg_feed_for_gain_kg(species, gain * bin->meal.final_g);
@@ -65,7 +71,7 @@ static double hunger(const struct wg_species *species, double ration, double dx)
     return per_day > 0 ? wg_hazard_hunger(species, ration) * dx / per_day : 0;
 }
 
-/* Larvae eat, microbes eat; larva_now takes up the ration. */
+/* Larvae eat, microbes eat; larva_now takes up the ration, where there are larvae. */
 static void feed(struct wg_colony *colony, int b, double temp_c) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
@@ -74,6 +80,8 @@ static void feed(struct wg_colony *colony, int b, double temp_c) {
     struct wg_ledger *const ledger = &colony->ledger;
     const size_t at = (size_t)colony->day * (size_t)plan->n_bins + (size_t)b;
     struct wg_pile *const pile = &bin->pile;
+    if (bin->larva.n > 0)
+        wg_conditions_know(&bin->larva_now, species);
     const double quality = plan->feed_unlimited  ? plan->unlimited_quality
                            : pile->usable_kg > 0 ? pile->quality_kg / pile->usable_kg
                                                  : 1;
@@ -92,9 +100,10 @@ static void feed(struct wg_colony *colony, int b, double temp_c) {
     pile->frass_kg += eaten_kg * fmax(0, 1 - species->gas_share - species->conversion * convert);
     bin->eaten_kg = eaten_kg;
     bin->meal.ration = ration;
-    bin->meal.pace = wg_development_share(species, ration);
-    bin->larva_now.hazard[WG_CAUSE_HUNGER] = hunger(species, ration, bin->larva_now.dx);
-    bin->larva_now.dx *= bin->meal.pace;
+    if (bin->larva.n > 0) {
+        bin->larva_now.hazard[WG_CAUSE_HUNGER] = hunger(species, ration, bin->larva_now.dx);
+        bin->larva_now.dx *= wg_development_share(species, ration);
+    }
     ledger->feed_eaten_kg += eaten_kg;
     ledger->feed_microbes_kg += microbes_kg;
     diary->feed_demand[at] += demand_kg;
@@ -107,7 +116,7 @@ static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) 
     const struct wg_bin_state *const bin = &colony->bin[b];
     struct wg_place_live *const place = &colony->place[colony->world->plan->bins[b].place];
     struct wg_diary *const diary = colony->diary;
-    for (int line = 0; line < colony->world->n_lines; line++) {
+    for (int line = 0; line < leaving->n_lines; line++) {
         const int64_t all = leaving->count[line];
         if (all == 0)
             continue;
@@ -142,11 +151,12 @@ static double hatchling_g(const struct wg_world *world) {
 static void traps(struct wg_colony *colony, int p) {
     const struct wg_world *const world = colony->world;
     struct wg_place_live *const place = &colony->place[p];
-    struct wg_flow hatched = {0};
+    struct wg_flow hatched;
+    hatched.n_lines = 0;
     wg_pool_live(colony, &place->trap, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &place->trap_now, NULL, &hatched);
     int n_bins;
     const int first = wg_place_bins(world->plan, p, &n_bins);
-    for (int line = 0; line < world->n_lines; line++) {
+    for (int line = 0; line < hatched.n_lines; line++) {
         if (hatched.count[line] == 0)
             continue;
         const double reach = n_bins > 0 ? world->plan->species.trap_hatch_reach : 0;
@@ -168,11 +178,12 @@ void wg_step_bins(struct wg_colony *colony) {
         int n_bins;
         const double *const hours_c = colony->place[p].hours.bin_c[b - wg_place_bins(plan, p, &n_bins)];
         feed(colony, b, mean_over(hours_c, colony->from, colony->to));
-        struct wg_flow hatching = {0}, leaving = {0};
+        struct wg_flow hatching, leaving;
+        hatching.n_lines = leaving.n_lines = 0;
         wg_pool_live(colony, &bin->egg, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &bin->egg_now, NULL, &hatching);
         wg_pool_live(colony, &bin->larva, WG_LARVA, &world->clocks.stage[WG_CLOCK_LARVA], &bin->larva_now, &bin->meal,
                      &leaving);
-        for (int line = 0; line < world->n_lines; line++)
+        for (int line = 0; line < hatching.n_lines; line++)
             wg_flow_add(&bin->hatched, line, hatching.count[line], hatchling_g(world));
         crawl_off(colony, b, &leaving);
     }

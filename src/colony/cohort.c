@@ -73,14 +73,20 @@ double wg_pool_mass_kg(const struct wg_pool *pool) {
 }
 
 void wg_flow_add(struct wg_flow *flow, int line, int64_t count, double mean_mass_g) {
+    if (count == 0)
+        return;
+    for (; flow->n_lines <= line; flow->n_lines++) {
+        flow->count[flow->n_lines] = 0;
+        flow->mass_g[flow->n_lines] = 0;
+    }
     flow->count[line] += count;
     flow->mass_g[line] += (double)count * mean_mass_g;
 }
 
 double wg_flow_take(struct wg_flow *flow, int line, int64_t count) {
-    wg_assert(count >= 0 && count <= flow->count[line]);
     if (count == 0)
         return 0;
+    wg_assert(line < flow->n_lines && count > 0 && count <= flow->count[line]);
     const double mean_g = flow->mass_g[line] / (double)flow->count[line];
     flow->count[line] -= count;
     flow->mass_g[line] = (double)flow->count[line] * mean_g;

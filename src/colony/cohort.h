@@ -55,8 +55,12 @@ static inline int wg_line_overwintered(int line) {
 #define WG_MOST_GENERATIONS 64
 #define WG_MOST_LINES (2 * WG_MOST_GENERATIONS)
 
-/** Those who leave one stage and enter another during a step, by line. */
+/**
+ * Those who leave one stage and enter another during a step, by line. Only lines below n_lines have been written to
+ * (0: nobody): a flow is emptied by setting that to 0, and most days most flows are empty.
+ */
 struct wg_flow {
+    int n_lines;
     int64_t count[WG_MOST_LINES];
     double mass_g[WG_MOST_LINES]; /* total, g */
 };

@@ -8,6 +8,8 @@
  */
 #include "colony/state.h"
 
+#include <string.h>
+
 double wg_mean24(const double today_c[24], const double yesterday_c[24], int to) {
     double sum = 0;
     for (int h = 0; h < to; h++)
@@ -26,24 +28,68 @@ static enum wg_cold_line cold_line(enum wg_clock_stage stage) {
     return line[stage];
 }
 
-void wg_conditions_set(struct wg_conditions *conditions, const struct wg_species *species, enum wg_clock_stage stage,
-                       const double today_c[24], const double yesterday_c[24], int from, int to) {
-    const double dt_day = (to - from) / 24.0, *const hours_c = today_c + from;
-    const int n = to - from;
-    *conditions = (struct wg_conditions){.dx = wg_rate_sum(&species->rate[stage], hours_c, n) / 24};
+static void look_at_home(struct wg_home *home, const struct wg_species *species) {
+    const double dt_day = (home->to - home->from) / 24.0;
+    home->hours = wg_hours_of(home->today_c + home->from, home->to - home->from);
+    home->heat_acute = wg_hazard_heat_acute_sum(species, &home->hours) / 24;
+    home->heat_chronic =
+        dt_day * wg_hazard_heat_chronic(species, wg_mean24(home->today_c, home->yesterday_c, home->to));
+    home->known = 1;
+}
+
+/* Development over the step. */
+static double development(const struct wg_conditions *conditions, const struct wg_species *species) {
+    const struct wg_hours *const hours = &conditions->home->hours;
+    double heat = 0;
+    switch (conditions->pace) {
+    case WG_PACE_STAGE:
+        break;
+    case WG_PACE_DARK:
+        return wg_rate_sum(&species->rate[conditions->stage], hours) / 24 / species->dark_prepupa_factor;
+    case WG_PACE_WAKING:
+        for (int h = 0; h < hours->n; h++)
+            heat += wg_dormancy_heat(species, hours->temp_c[h]) / 24;
+        return heat;
+    case WG_PACE_ASLEEP:
+        return 0;
+    }
+    return wg_rate_sum(&species->rate[conditions->stage], hours) / 24;
+}
+
+static void hazards(struct wg_conditions *conditions, const struct wg_species *species) {
+    const struct wg_home *const home = conditions->home;
+    const enum wg_clock_stage stage = conditions->stage;
+    const struct wg_hours *const hours = &home->hours;
     double *const hazard = conditions->hazard;
-    hazard[WG_CAUSE_BACKGROUND] = species->hazard[stage] * dt_day;
-    hazard[WG_CAUSE_HEAT] = wg_hazard_heat_acute_sum(species, hours_c, n) / 24;
-    if (stage != WG_CLOCK_ADULT)
-        hazard[WG_CAUSE_HEAT] += dt_day * wg_hazard_heat_chronic(species, wg_mean24(today_c, yesterday_c, to));
-    hazard[WG_CAUSE_FREEZING] = wg_hazard_freezing_sum(species, stage, hours_c, n) / 24;
-    const double cold = wg_hazard_cold_sum(species, cold_line(stage), hours_c, n) / 24;
+    hazard[WG_CAUSE_BACKGROUND] = species->hazard[stage] * (hours->n / 24.0);
+    hazard[WG_CAUSE_HEAT] = home->heat_acute + (stage != WG_CLOCK_ADULT ? home->heat_chronic : 0);
+    hazard[WG_CAUSE_FREEZING] = wg_hazard_freezing_sum(species, stage, hours) / 24;
+    hazard[WG_CAUSE_HUNGER] = 0;
+    conditions->shared = hazard[WG_CAUSE_BACKGROUND] + hazard[WG_CAUSE_HEAT] + hazard[WG_CAUSE_FREEZING];
+    const double cold = wg_hazard_cold_sum(species, cold_line(stage), hours) / 24;
     if (stage == WG_CLOCK_LARVA) {
-        conditions->cold_young = wg_hazard_cold_sum(species, WG_COLD_YOUNG_LARVA, hours_c, n) / 24;
+        conditions->cold_young = wg_hazard_cold_sum(species, WG_COLD_YOUNG_LARVA, hours) / 24;
         conditions->cold_old = cold;
     } else {
         hazard[WG_CAUSE_COLD] = cold;
     }
+}
+
+void wg_conditions_know(struct wg_conditions *conditions, const struct wg_species *species) {
+    if (conditions->known)
+        return;
+    if (!conditions->home->known)
+        look_at_home(conditions->home, species);
+    struct wg_conditions *const alike = conditions->alike;
+    if (alike != NULL) {
+        wg_conditions_know(alike, species);
+        memcpy(conditions->hazard, alike->hazard, sizeof conditions->hazard);
+        conditions->shared = alike->shared;
+    } else {
+        hazards(conditions, species);
+    }
+    conditions->dx = development(conditions, species);
+    conditions->known = 1;
 }
 
 double wg_conditions_cold(const struct wg_conditions *conditions, const struct wg_species *species, double x) {
@@ -52,30 +98,45 @@ double wg_conditions_cold(const struct wg_conditions *conditions, const struct w
     return wg_hazard_cold_larva(species, x, conditions->cold_young, conditions->cold_old);
 }
 
+static void move_in(struct wg_home *home, const struct wg_colony *colony, const double today_c[24],
+                    const double yesterday_c[24]) {
+    home->today_c = today_c;
+    home->yesterday_c = yesterday_c;
+    home->from = colony->from;
+    home->to = colony->to;
+    home->known = 0;
+}
+
+static void ask_anew(struct wg_conditions *conditions, struct wg_home *home, enum wg_clock_stage stage,
+                     enum wg_pace pace) {
+    conditions->home = home;
+    conditions->stage = stage;
+    conditions->pace = pace;
+    conditions->known = 0;
+}
+
 void wg_step_conditions(struct wg_colony *colony) {
-    const int from = colony->from, to = colony->to;
     const struct wg_plan *const plan = colony->world->plan;
-    const struct wg_species *const sp = &plan->species;
     for (int b = 0; b < plan->n_bins; b++) {
         struct wg_bin_state *const bin = &colony->bin[b];
         const int p = plan->bins[b].place;
         int n_bins;
-        const double *const today_c = colony->place[p].hours.bin_c[b - wg_place_bins(plan, p, &n_bins)];
-        wg_conditions_set(&bin->egg_now, sp, WG_CLOCK_EGG, today_c, bin->yesterday_c, from, to);
-        wg_conditions_set(&bin->larva_now, sp, WG_CLOCK_LARVA, today_c, bin->yesterday_c, from, to);
+        move_in(&bin->substrate, colony, colony->place[p].hours.bin_c[b - wg_place_bins(plan, p, &n_bins)],
+                bin->yesterday_c);
+        ask_anew(&bin->egg_now, &bin->substrate, WG_CLOCK_EGG, WG_PACE_STAGE);
+        ask_anew(&bin->larva_now, &bin->substrate, WG_CLOCK_LARVA, WG_PACE_STAGE);
     }
     for (int p = 0; p < plan->n_places; p++) {
         struct wg_place_live *const pl = &colony->place[p];
-        const double *const air_c = pl->hours.air_c, *const ground_c = pl->hours.ground_c;
-        wg_conditions_set(&pl->trap_now, sp, WG_CLOCK_EGG, air_c, pl->air_yesterday_c, from, to);
-        wg_conditions_set(&pl->adult_now, sp, WG_CLOCK_ADULT, air_c, pl->air_yesterday_c, from, to);
-        wg_conditions_set(&pl->pupa_now, sp, WG_CLOCK_PUPA, ground_c, pl->ground_yesterday_c, from, to);
-        wg_conditions_set(&pl->prepupa_now, sp, WG_CLOCK_PREPUPA, ground_c, pl->ground_yesterday_c, from, to);
-        pl->dormant_now = pl->prepupa_now;
-        pl->dormant_now.dx = 0;
-        for (int h = from; h < to; h++)
-            pl->dormant_now.dx += wg_dormancy_heat(sp, ground_c[h]) / 24;
-        if (plan->places[p].ground.dark)
-            pl->prepupa_now.dx /= sp->dark_prepupa_factor;
+        move_in(&pl->in_air, colony, pl->hours.air_c, pl->air_yesterday_c);
+        move_in(&pl->in_ground, colony, pl->hours.ground_c, pl->ground_yesterday_c);
+        ask_anew(&pl->trap_now, &pl->in_air, WG_CLOCK_EGG, WG_PACE_STAGE);
+        ask_anew(&pl->adult_now, &pl->in_air, WG_CLOCK_ADULT, WG_PACE_STAGE);
+        ask_anew(&pl->pupa_now, &pl->in_ground, WG_CLOCK_PUPA, WG_PACE_STAGE);
+        ask_anew(&pl->prepupa_now, &pl->in_ground, WG_CLOCK_PREPUPA,
+                 plan->places[p].ground.dark ? WG_PACE_DARK : WG_PACE_STAGE);
+        ask_anew(&pl->waking_now, &pl->in_ground, WG_CLOCK_PREPUPA, WG_PACE_WAKING);
+        ask_anew(&pl->asleep_now, &pl->in_ground, WG_CLOCK_PREPUPA, WG_PACE_ASLEEP);
+        pl->waking_now.alike = pl->asleep_now.alike = &pl->prepupa_now;
     }
 }

@@ -7,6 +7,7 @@
  * among all past the egg (Hill 1973, Ecology 54:427, order 1; MEMORY).
  */
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 #include <wintergrub/calendar.h>
@@ -71,7 +72,7 @@ static size_t series_values(const struct wg_diary *diary, const struct wg_series
     return (size_t)diary->n_days * (size_t)wg_diary_width(diary, series->dims);
 }
 
-static size_t generation_values(const struct wg_diary *diary) {
+static size_t room_for_generations(const struct wg_diary *diary) {
     return (size_t)diary->n_days * WG_N_STAGES * (size_t)diary->n_generations;
 }
 
@@ -93,8 +94,9 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
             goto out;
         memcpy((char *)diary + s->offset, &array, sizeof array);
     }
-    diary->by_generation = calloc(generation_values(diary), sizeof *diary->by_generation);
-    if (diary->by_generation == NULL)
+    diary->living = calloc((size_t)diary->n_days, sizeof *diary->living);
+    diary->alive = malloc(room_for_generations(diary) * sizeof *diary->alive);
+    if (diary->living == NULL || diary->alive == NULL)
         goto out;
     return 0;
 out:
@@ -106,17 +108,49 @@ out:
 void wg_diary_free(struct wg_diary *diary) {
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++)
         free(array_of(diary, s));
-    free(diary->by_generation);
+    free(diary->living);
+    free(diary->alive);
     memset(diary, 0, sizeof *diary);
 }
 
 void wg_diary_clear(struct wg_diary *diary) {
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++)
         memset(array_of(diary, s), 0, series_values(diary, s) * sizeof(double));
-    memset(diary->by_generation, 0, generation_values(diary) * sizeof *diary->by_generation);
+    memset(diary->living, 0, (size_t)diary->n_days * sizeof *diary->living);
+    diary->n_alive = 0;
     for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
         memset((char *)diary + o->offset, 0, sizeof(double));
     diary->stopped_day = -1;
+}
+
+/* ---- generations ---- */
+
+static bool is_nobody(const int64_t *count) {
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        if (count[stage] != 0)
+            return false;
+    return true;
+}
+
+void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count) {
+    wg_assert(day >= 0 && day < diary->n_days);
+    int first = 0, end = diary->n_generations;
+    while (end > 0 && is_nobody(count + (ptrdiff_t)(end - 1) * WG_N_STAGES))
+        end--;
+    while (first < end && is_nobody(count + (ptrdiff_t)first * WG_N_STAGES))
+        first++;
+    const size_t n = (size_t)(end - first) * WG_N_STAGES;
+    wg_assert(diary->n_alive + n <= room_for_generations(diary));
+    diary->living[day] = (struct wg_living){.first = first, .n = end - first, .from = diary->n_alive};
+    memcpy(diary->alive + diary->n_alive, count + (ptrdiff_t)first * WG_N_STAGES, n * sizeof *count);
+    diary->n_alive += n;
+}
+
+int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation) {
+    wg_assert(day >= 0 && day < diary->n_days);
+    const struct wg_living *const living = &diary->living[day];
+    const int g = generation - living->first;
+    return g < 0 || g >= living->n ? 0 : diary->alive[living->from + (size_t)g * WG_N_STAGES + stage];
 }
 
 /* ---- outcomes ---- */
@@ -286,18 +320,16 @@ static void conclude_totals(struct wg_diary *diary, int n) {
 
 double wg_diary_overlap(const struct wg_diary *diary, int day) {
     wg_assert(day >= 0 && day < diary->n_days);
-    const int generations = diary->n_generations;
-    const int64_t *const today = diary->by_generation + (ptrdiff_t)day * WG_N_STAGES * generations;
+    const struct wg_living *const living = &diary->living[day];
+    const int64_t *const past_egg = diary->alive + living->from + WG_EGG + 1;
     int64_t total = 0;
-    for (int i = (WG_EGG + 1) * generations; i < WG_N_STAGES * generations; i++)
-        total += today[i];
+    for (int g = 0; g < living->n; g++)
+        total += sum_counts(past_egg + (ptrdiff_t)g * WG_N_STAGES, WG_N_STAGES - 1);
     if (total == 0)
         return NEVER;
     double entropy = 0.0;
-    for (int g = 0; g < generations; g++) {
-        int64_t n = 0;
-        for (int stage = WG_EGG + 1; stage < WG_N_STAGES; stage++)
-            n += today[stage * generations + g];
+    for (int g = 0; g < living->n; g++) {
+        const int64_t n = sum_counts(past_egg + (ptrdiff_t)g * WG_N_STAGES, WG_N_STAGES - 1);
         const double share = (double)n / (double)total;
         if (n > 0)
             entropy -= share * log(share);

@@ -5,8 +5,10 @@
  */
 #include "colony/state.h"
 
-void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, const struct wg_conditions *dormant_now,
-                     const struct wg_conditions *prepupa_now) {
+void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, struct wg_conditions *asleep_now,
+                     struct wg_conditions *prepupa_now) {
+    if (flow->n_lines == 0)
+        return;
     const struct wg_world *const world = colony->world;
     const struct wg_species *const species = &world->plan->species;
     struct wg_place_live *const place = &colony->place[p];
@@ -19,15 +21,14 @@ void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, cons
                          : shelter->lamp_hours > colony->sky.day_length_h ? shelter->lamp_hours
                                                                           : colony->sky.day_length_h;
     const double chance = wg_dormancy_chance(species, day_h, ground7_c);
-    struct wg_flow sleepers = {0};
-    for (int line = 0; line < world->n_lines; line++) {
+    struct wg_flow sleepers;
+    sleepers.n_lines = 0;
+    for (int line = 0; line < flow->n_lines; line++) {
         const int64_t asleep = wg_binomial(colony->chance, flow->count[line], chance);
         const double mass_g = wg_flow_take(flow, line, asleep);
         wg_flow_add(&sleepers, line, asleep, mass_g);
     }
-    struct wg_conditions asleep_now = *dormant_now;
-    asleep_now.dx = 0;
-    wg_flow_enter(colony, &sleepers, &place->asleep, WG_DORMANT, &world->clocks.dormancy, &asleep_now, 0);
+    wg_flow_enter(colony, &sleepers, &place->asleep, WG_DORMANT, &world->clocks.dormancy, asleep_now, 0);
     wg_flow_enter(colony, flow, &place->prepupa, WG_PREPUPA, &world->clocks.stage[WG_CLOCK_PREPUPA], prepupa_now, 0);
 }
 
@@ -43,7 +44,7 @@ void wg_step_enter(struct wg_colony *colony) {
     for (int p = 0; p < world->plan->n_places; p++) {
         struct wg_place_live *const place = &colony->place[p];
         wg_flow_enter(colony, &place->trapped, &place->trap, WG_EGG, &clock[WG_CLOCK_EGG], &place->trap_now, 0);
-        wg_enter_ground(colony, p, &place->crawled, &place->dormant_now, &place->prepupa_now);
+        wg_enter_ground(colony, p, &place->crawled, &place->asleep_now, &place->prepupa_now);
         wg_flow_enter(colony, &place->resumed, &place->prepupa, WG_PREPUPA, &clock[WG_CLOCK_PREPUPA],
                       &place->prepupa_now, species->dorm_resume_x);
         wg_flow_enter(colony, &place->pupated, &place->pupa, WG_PUPA, &clock[WG_CLOCK_PUPA], &place->pupa_now, 0);

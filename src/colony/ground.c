@@ -8,12 +8,12 @@
 static void sleep_on(struct wg_colony *colony, struct wg_place_live *place) {
     const struct wg_species *const species = &colony->world->plan->species;
     const struct wg_clock *const clock = &colony->world->clocks.dormancy;
+    wg_pool_live(colony, &place->waking, WG_DORMANT, clock, &place->waking_now, NULL, &place->resumed);
+    wg_pool_live(colony, &place->asleep, WG_DORMANT, clock, &place->asleep_now, NULL, &place->resumed);
+    if (place->asleep.n == 0)
+        return;
     const double mean_c = wg_mean24(place->hours.ground_c, place->ground_yesterday_c, colony->to);
     const double cold_days = mean_c < species->dorm_open_cold_c ? colony->dt_day : 0;
-    struct wg_conditions asleep_now = place->dormant_now;
-    asleep_now.dx = 0;
-    wg_pool_live(colony, &place->waking, WG_DORMANT, clock, &place->dormant_now, NULL, &place->resumed);
-    wg_pool_live(colony, &place->asleep, WG_DORMANT, clock, &asleep_now, NULL, &place->resumed);
     for (int i = 0; i < place->asleep.n; i++) {
         struct wg_cohort *const c = &place->asleep.cohort[i];
         c->mark += cold_days;

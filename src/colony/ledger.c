@@ -6,7 +6,7 @@
 
 #include <math.h>
 
-int64_t wg_colony_alive(const struct wg_colony *colony) {
+static int64_t alive_now(const struct wg_colony *colony) {
     const struct wg_plan *const plan = colony->world->plan;
     int64_t alive = 0;
     for (int b = 0; b < plan->n_bins; b++)
@@ -20,13 +20,14 @@ int64_t wg_colony_alive(const struct wg_colony *colony) {
     return alive;
 }
 
-void wg_step_ledger(const struct wg_colony *colony) {
+void wg_step_ledger(struct wg_colony *colony) {
     const struct wg_ledger *const ledger = &colony->ledger;
     int64_t out = ledger->taken + ledger->flown;
     for (int stage = 0; stage < WG_N_STAGES; stage++)
         for (int cause = 0; cause < WG_N_CAUSES; cause++)
             out += ledger->dead[stage][cause];
-    wg_assert(ledger->started + ledger->laid + ledger->wild == wg_colony_alive(colony) + out);
+    colony->alive = alive_now(colony);
+    wg_assert(ledger->started + ledger->laid + ledger->wild == colony->alive + out);
     double left_kg = 0;
     for (int b = 0; b < colony->world->plan->n_bins; b++)
         left_kg += colony->bin[b].pile.usable_kg;

@@ -35,34 +35,24 @@ static double died_of_gone(const struct danger *d, double log_stay) {
     return fmin(1, died / -wg_expm1(log_stay - d->all));
 }
 
-static double shared_hazard(const struct wg_conditions *conditions) {
-    double hazard = 0;
-    for (int cause = 0; cause < WG_CAUSE_AGE; cause++)
-        if (cause != WG_CAUSE_COLD && cause != WG_CAUSE_HUNGER)
-            hazard += conditions->hazard[cause];
-    return hazard;
-}
-
-static struct danger danger(const struct wg_species *species, const struct wg_conditions *conditions, double shared,
-                            double x, double mass_g) {
+static struct danger danger(const struct wg_species *species, const struct wg_conditions *conditions, double x,
+                            double mass_g) {
     struct danger d = {.cold = wg_conditions_cold(conditions, species, x)};
     if (conditions->hazard[WG_CAUSE_HUNGER] > 0)
         d.hunger = conditions->hazard[WG_CAUSE_HUNGER] * wg_hunger_by_size(species, mass_g);
-    d.all = shared + d.cold + d.hunger;
+    d.all = conditions->shared + d.cold + d.hunger;
     d.half = wg_expm1(-d.all / 2);
     return d;
 }
 
-static void toll_add(struct wg_toll *toll, const struct wg_conditions *conditions, const struct danger *d,
-                     int64_t dead) {
+static void toll_add(struct wg_toll *toll, const struct danger *d, int64_t dead) {
     if (dead == 0)
         return;
     toll->dead += dead;
     const double per_hazard = (double)dead / d->all;
-    for (int cause = 0; cause < WG_CAUSE_AGE; cause++)
-        toll->weight[cause] += per_hazard * (cause == WG_CAUSE_COLD     ? d->cold
-                                             : cause == WG_CAUSE_HUNGER ? d->hunger
-                                                                        : conditions->hazard[cause]);
+    toll->shared += per_hazard;
+    toll->cold += per_hazard * d->cold;
+    toll->hunger += per_hazard * d->hunger;
 }
 
 void wg_taken_book(struct wg_colony *colony, int64_t count) {
@@ -75,40 +65,49 @@ void wg_dead_book(struct wg_colony *colony, enum wg_stage stage, enum wg_cause c
     colony->diary->deaths[(size_t)colony->day * WG_N_CAUSES + cause] += dead;
 }
 
-void wg_toll_book(struct wg_colony *colony, struct wg_toll *toll, enum wg_stage stage) {
+void wg_toll_book(struct wg_colony *colony, const struct wg_toll *toll, const struct wg_conditions *conditions,
+                  enum wg_stage stage) {
     if (toll->dead == 0)
         return;
     int64_t dead[WG_CAUSE_AGE];
-    wg_multinomial(colony->chance, toll->dead, WG_CAUSE_AGE, toll->weight, dead);
+    double weight[WG_CAUSE_AGE];
+    for (int cause = 0; cause < WG_CAUSE_AGE; cause++)
+        weight[cause] = toll->shared * conditions->hazard[cause];
+    weight[WG_CAUSE_COLD] = toll->cold;
+    weight[WG_CAUSE_HUNGER] = toll->hunger;
+    wg_multinomial(colony->chance, toll->dead, WG_CAUSE_AGE, weight, dead);
     for (int cause = 0; cause < WG_CAUSE_AGE; cause++)
         wg_dead_book(colony, stage, (enum wg_cause)cause, dead[cause]);
 }
 
 /*
- * A cohort's mean mass after a meal. Its condition, mean mass over that of well-fed
- * larvae of the same development, moves by what was gained; returns the mass of those who leave.
+ * A cohort's mean mass after a meal, at development x. What it weighed and what it gained is shared out over those who
+ * stay and those who leave as if they were well fed, so that no mass is lost; returns the mass of those who leave.
  */
 static double grow(const struct wg_cohort_growth *growth, struct wg_cohort *c, const struct wg_meal *meal, int i,
-                   double x) {
-    const double before = wg_cohort_mean_share(growth, c->x), gain = meal->gain[i];
-    const double full_g = (c->mass_g + meal->ration * gain * meal->final_g) / (before + meal->pace * gain);
+                   double x, double log_stay) {
+    const double gained_g = meal->ration * meal->gain[i] * meal->final_g;
+    const double full_g = (c->mass_g + gained_g) / wg_cohort_reached_share(growth, x, log_stay);
     c->mass_g = full_g * wg_cohort_mean_share(growth, x);
     return full_g;
 }
 
 void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage stage, const struct wg_clock *clock,
-                  const struct wg_conditions *conditions, const struct wg_meal *meal, struct wg_flow *done) {
+                  struct wg_conditions *conditions, const struct wg_meal *meal, struct wg_flow *done) {
     const struct wg_species *const species = &colony->world->plan->species;
-    const double shared = shared_hazard(conditions);
+    if (pool->n == 0)
+        return;
+    wg_conditions_know(conditions, species);
     const bool own = conditions->cold_young > 0 || conditions->cold_old > 0 || conditions->hazard[WG_CAUSE_HUNGER] > 0;
-    struct danger d = danger(species, conditions, shared, 0, species->final_mass_g);
+    const double dx = conditions->dx;
+    struct danger d = danger(species, conditions, 0, species->final_mass_g);
     struct wg_toll toll = {0};
     int64_t aged = 0;
     for (int i = 0; i < pool->n; i++) {
         struct wg_cohort *const c = &pool->cohort[i];
         if (own)
-            d = danger(species, conditions, shared, c->x, c->mass_g);
-        const double log_s = conditions->dx > 0 ? wg_clock_log_survival(clock, c->x + conditions->dx) : c->log_s;
+            d = danger(species, conditions, c->x, c->mass_g);
+        const double log_s = dx > 0 ? wg_clock_log_survival(clock, c->x + dx) : c->log_s;
         const double drop = log_s - c->log_s;
         const double log_stay = drop < NOTICEABLE ? drop : 0;
         /* one draw says how many leave the cohort in any way, a second (seldom needed) how many of them died */
@@ -116,12 +115,12 @@ void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage 
         const int64_t dead =
             log_stay < 0 && gone > 0 ? wg_binomial(colony->chance, gone, died_of_gone(&d, log_stay)) : gone;
         const int64_t exits = gone - dead;
-        toll_add(&toll, conditions, &d, dead);
+        toll_add(&toll, &d, dead);
         c->count -= gone;
         double leaves_g = c->mass_g;
         if (meal != NULL)
-            leaves_g = grow(&colony->world->growth, c, meal, i, c->x + conditions->dx);
-        c->x += conditions->dx;
+            leaves_g = grow(&colony->world->growth, c, meal, i, c->x + dx, log_stay);
+        c->x += dx;
         c->log_s = log_s;
         if (exits == 0)
             continue;
@@ -130,31 +129,30 @@ void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage 
         else
             aged += exits;
     }
-    wg_toll_book(colony, &toll, stage);
+    wg_toll_book(colony, &toll, conditions, stage);
     wg_dead_book(colony, stage, WG_CAUSE_AGE, aged);
     wg_pool_compact(pool);
 }
 
 void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_pool *pool, enum wg_stage stage,
-                   const struct wg_clock *clock, const struct wg_conditions *conditions, double start_x) {
+                   const struct wg_clock *clock, struct wg_conditions *conditions, double start_x) {
     const struct wg_species *const species = &colony->world->plan->species;
-    const double shared = shared_hazard(conditions);
-    const double x = start_x + conditions->dx / 2;
+    if (flow->n_lines == 0)
+        return;
+    wg_conditions_know(conditions, species);
+    const double x = start_x + conditions->dx / 2, log_s = wg_clock_log_survival(clock, x);
     struct wg_toll toll = {0};
-    for (int line = 0; line < colony->world->n_lines; line++) {
+    for (int line = 0; line < flow->n_lines; line++) {
         const int64_t count = flow->count[line];
         if (count == 0)
             continue;
         const double mass_g = wg_flow_take(flow, line, count);
-        flow->mass_g[line] = 0;
-        const struct danger d = danger(species, conditions, shared, start_x, mass_g);
+        const struct danger d = danger(species, conditions, start_x, mass_g);
         const int64_t dead = wg_binomial(colony->chance, count, -d.half);
-        toll_add(&toll, conditions, &d, dead);
-        wg_pool_join(pool, (struct wg_cohort){.count = count - dead,
-                                              .x = x,
-                                              .log_s = wg_clock_log_survival(clock, x),
-                                              .mass_g = mass_g,
-                                              .line = line});
+        toll_add(&toll, &d, dead);
+        wg_pool_join(pool,
+                     (struct wg_cohort){.count = count - dead, .x = x, .log_s = log_s, .mass_g = mass_g, .line = line});
     }
-    wg_toll_book(colony, &toll, stage);
+    flow->n_lines = 0;
+    wg_toll_book(colony, &toll, conditions, stage);
 }

@@ -6,14 +6,23 @@
 #include <math.h>
 #include <string.h>
 
-static void count(struct wg_colony *colony, enum wg_stage stage, const struct wg_pool *pool) {
+/* Individuals alive today. */
+struct alive {
+    int64_t count[WG_MOST_GENERATIONS][WG_N_STAGES];
+};
+
+static void count(const struct wg_pool *pool, enum wg_stage stage, struct alive *alive) {
+    for (int i = 0; i < pool->n; i++)
+        alive->count[wg_line_generation(pool->cohort[i].line)][stage] += pool->cohort[i].count;
+}
+
+static void record_alive(struct wg_colony *colony, const struct alive *alive) {
     struct wg_diary *const diary = colony->diary;
-    const size_t row = (size_t)colony->day * WG_N_STAGES + stage;
-    int64_t *const by_generation = diary->by_generation + row * (size_t)diary->n_generations;
-    for (int i = 0; i < pool->n; i++) {
-        diary->count[row] += pool->cohort[i].count;
-        by_generation[wg_line_generation(pool->cohort[i].line)] += pool->cohort[i].count;
-    }
+    int64_t *const today = diary->count + (ptrdiff_t)colony->day * WG_N_STAGES;
+    for (int g = 0; g < diary->n_generations; g++)
+        for (int stage = 0; stage < WG_N_STAGES; stage++)
+            today[stage] += alive->count[g][stage];
+    wg_diary_set_living(diary, colony->day, alive->count[0]);
 }
 
 static double mean24(const double hours[24]) {
@@ -37,7 +46,7 @@ static double lowest(const double hours[24]) {
     return low;
 }
 
-static void record_bin(struct wg_colony *colony, int b) {
+static void record_bin(struct wg_colony *colony, int b, struct alive *alive) {
     const struct wg_plan *const plan = colony->world->plan;
     struct wg_bin_state *const bin = &colony->bin[b];
     struct wg_diary *const diary = colony->diary;
@@ -45,8 +54,8 @@ static void record_bin(struct wg_colony *colony, int b) {
     int n_bins;
     const int p = plan->bins[b].place;
     const double *const hours_c = colony->place[p].hours.bin_c[b - wg_place_bins(plan, p, &n_bins)];
-    count(colony, WG_EGG, &bin->egg);
-    count(colony, WG_LARVA, &bin->larva);
+    count(&bin->egg, WG_EGG, alive);
+    count(&bin->larva, WG_LARVA, alive);
     diary->bin_larvae[at] = wg_pool_count(&bin->larva);
     diary->bin_larval_mass[at] = wg_pool_mass_kg(&bin->larva);
     diary->larval_mass[colony->day] += diary->bin_larval_mass[at];
@@ -68,7 +77,6 @@ void wg_place_remember(struct wg_place_live *place) {
     push(place->ground_days_c, mean24(place->hours.ground_c));
     memcpy(place->air_yesterday_c, place->hours.air_c, sizeof place->air_yesterday_c);
     memcpy(place->ground_yesterday_c, place->hours.ground_c, sizeof place->ground_yesterday_c);
-    place->lit_warm_hours = place->warm_hours = 0;
 }
 
 void wg_place_pools(const struct wg_place_live *place, const struct wg_pool *pool[WG_PLACE_POOLS]) {
@@ -78,7 +86,7 @@ void wg_place_pools(const struct wg_place_live *place, const struct wg_pool *poo
     memcpy(pool, all, sizeof all);
 }
 
-static void record_place(struct wg_colony *colony, int p) {
+static void record_place(struct wg_colony *colony, int p, struct alive *alive) {
     struct wg_place_live *const place = &colony->place[p];
     struct wg_diary *const diary = colony->diary;
     const size_t at = (size_t)colony->day * (size_t)diary->n_places + (size_t)p;
@@ -87,7 +95,7 @@ static void record_place(struct wg_colony *colony, int p) {
     const struct wg_pool *pool[WG_PLACE_POOLS];
     wg_place_pools(place, pool);
     for (int i = 0; i < WG_PLACE_POOLS; i++)
-        count(colony, stage[i], pool[i]);
+        count(pool[i], stage[i], alive);
     diary->eggs_in_traps[at] = wg_pool_count(&place->trap);
     diary->air_temperature[at] = mean24(place->hours.air_c);
     diary->air_low[at] = lowest(place->hours.air_c);
@@ -97,10 +105,12 @@ static void record_place(struct wg_colony *colony, int p) {
 
 void wg_step_record(struct wg_colony *colony) {
     const struct wg_plan *const plan = colony->world->plan;
+    struct alive alive = {0};
     for (int b = 0; b < plan->n_bins; b++)
-        record_bin(colony, b);
+        record_bin(colony, b, &alive);
     for (int p = 0; p < plan->n_places; p++)
-        record_place(colony, p);
+        record_place(colony, p, &alive);
+    record_alive(colony, &alive);
     struct wg_diary *const diary = colony->diary;
     const double left = (double)diary->crawl_off_count[colony->day];
     diary->grub_mass[colony->day] = left > 0 ? 1000 * diary->crawl_off_mass[colony->day] / left : (double)NAN;

@@ -9,10 +9,32 @@
 #include <wintergrub/colony.h>
 #include <wintergrub/dormancy.h>
 
-/** Development and hazards of one stage at one home over one step. */
+/** What the hours of a step at one home mean for every stage alike. */
+struct wg_home {
+    const double *today_c, *yesterday_c; /* 24 hours each */
+    int from, to;                        /* the step's hours of today */
+    int known;                           /* the rest was worked out */
+    struct wg_hours hours;
+    double heat_acute, heat_chronic; /* hazards over the step */
+};
+
+/** By what development goes. */
+enum wg_pace { WG_PACE_STAGE, WG_PACE_DARK, WG_PACE_WAKING, WG_PACE_ASLEEP };
+
+/**
+ * Development and hazards of one stage at one home over one step. Worked out when first asked in the step
+ * (wg_conditions_know): at most homes and days nobody is there, and hourly sums for nobody took a seventh of the time of a
+ * colony outdoors (measured).
+ */
 struct wg_conditions {
+    struct wg_home *home;
+    enum wg_clock_stage stage;
+    enum wg_pace pace;
+    struct wg_conditions *alike; /* same home and stage, another pace: has these hazards; or NULL */
+    int known;
     double dx;                   /* development */
     double hazard[WG_CAUSE_AGE]; /* integrated over the step; hunger: of a full-grown larva */
+    double shared;               /* their sum without cold and hunger, which differ within a pool of larvae */
     double cold_young, cold_old; /* larvae: the two cold lines; hazard[COLD] is then 0 */
 };
 
@@ -21,7 +43,6 @@ struct wg_meal {
     double *gain;   /* one per larval cohort: gain if well fed, share of the final mass (scratch) */
     double final_g; /* full-grown mass at this temperature and feed */
     double ration;  /* eaten / wanted, 0..1 */
-    double pace;    /* of development at that ration */
 };
 
 struct wg_bin_state {
@@ -34,6 +55,7 @@ struct wg_bin_state {
     struct wg_meal meal;             /* of this step */
     int gain_room;
     double yesterday_c[24];
+    struct wg_home substrate;
     struct wg_conditions egg_now, larva_now; /* of this step; larva_now includes the ration */
 };
 
@@ -52,8 +74,8 @@ struct wg_place_live {
     double trap_share;             /* in force today */
     double air_yesterday_c[24], ground_yesterday_c[24];
     double air_days_c[7], ground_days_c[7]; /* daily means, [0] the latest whole day */
-    double lit_warm_hours, warm_hours;      /* so far today */
-    struct wg_conditions trap_now, prepupa_now, dormant_now, pupa_now, adult_now; /* of this step */
+    struct wg_home in_air, in_ground;
+    struct wg_conditions trap_now, prepupa_now, waking_now, asleep_now, pupa_now, adult_now; /* of this step */
 };
 
 /** Where individuals came from and went: sums over the replicate. */
@@ -77,6 +99,7 @@ struct wg_colony {
     double dt_day;                            /* its length */
     int64_t power_out_from_h, power_out_to_h; /* hours since the first day's start */
     int raid_today;                           /* drawn for today */
+    int64_t alive;                            /* at the end of the last step */
     int overgrown;
 };
 
@@ -84,7 +107,7 @@ struct wg_colony {
 
 /** The hours of all places: temperatures, energy. */
 void wg_step_shelter(struct wg_colony *colony);
-/** What those temperatures mean for every stage at every home. */
+/** Another step: what its temperatures mean is not known anywhere. */
 void wg_step_conditions(struct wg_colony *colony);
 /** What the keeper does today. May grow pools. */
 int wg_step_actions(struct wg_colony *colony, struct wg_error *err);
@@ -97,26 +120,23 @@ void wg_step_adults(struct wg_colony *colony);
 /** Those who changed stage enter the next at half a step. */
 void wg_step_enter(struct wg_colony *colony);
 /** A flow of larvae reaches the ground of place p, half a step of these conditions old; some go dormant for the winter. */
-void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, const struct wg_conditions *dormant_now,
-                     const struct wg_conditions *prepupa_now);
+void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, struct wg_conditions *asleep_now,
+                     struct wg_conditions *prepupa_now);
 /** Raids by wild animals. */
 void wg_step_mishaps(struct wg_colony *colony);
 /** Draws the day's mishaps: always the same number of deviates, so that compared colonies share their luck. */
 void wg_mishaps_draw(struct wg_colony *colony);
 /** True if the mains are off in hour `hour` of today. */
 int wg_power_is_out(const struct wg_colony *colony, int hour);
-/** Everybody alive now. */
-int64_t wg_colony_alive(const struct wg_colony *colony);
-/** Individuals and feed balance: asserted. */
-void wg_step_ledger(const struct wg_colony *colony);
+/** Counts everybody alive; individuals and feed balance: asserted. */
+void wg_step_ledger(struct wg_colony *colony);
 /** The day into the diary. */
 void wg_step_record(struct wg_colony *colony);
 
 /* ---- shared by them ---- */
 
-/** Fills conditions of a stage from 24 hourly temperatures of today and yesterday. */
-void wg_conditions_set(struct wg_conditions *conditions, const struct wg_species *species, enum wg_clock_stage stage,
-                       const double today_c[24], const double yesterday_c[24], int from, int to);
+/** Works conditions out, if that was not done in this step. */
+void wg_conditions_know(struct wg_conditions *conditions, const struct wg_species *species);
 /** Mean of the 24 h that end at hour `to` of today. */
 double wg_mean24(const double today_c[24], const double yesterday_c[24], int to);
 
@@ -126,10 +146,11 @@ double wg_conditions_cold(const struct wg_conditions *conditions, const struct w
 /** Deaths of a pool in a step, collected to be shared out over causes. */
 struct wg_toll {
     int64_t dead;
-    double weight[WG_CAUSE_AGE];
+    double shared, cold, hunger; /* weights of the causes: of all that share the hazards together, and of these two */
 };
 /** Shares the deaths out over causes (exact where all cohorts share the hazards) and books them. */
-void wg_toll_book(struct wg_colony *colony, struct wg_toll *toll, enum wg_stage stage);
+void wg_toll_book(struct wg_colony *colony, const struct wg_toll *toll, const struct wg_conditions *conditions,
+                  enum wg_stage stage);
 /** Books individuals taken away by the keeper. */
 void wg_taken_book(struct wg_colony *colony, int64_t count);
 /** Books deaths of one known cause. */
@@ -141,10 +162,10 @@ void wg_dead_book(struct wg_colony *colony, enum wg_stage stage, enum wg_cause c
  * `meal`, if not NULL, makes them grow: those done leave full-grown as fed, the rest weigh the mean of those still there.
  */
 void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage stage, const struct wg_clock *clock,
-                  const struct wg_conditions *conditions, const struct wg_meal *meal, struct wg_flow *done);
+                  struct wg_conditions *conditions, const struct wg_meal *meal, struct wg_flow *done);
 /** The flow enters a pool: half a step's hazard and development from start_x; the flow is emptied. */
 void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_pool *pool, enum wg_stage stage,
-                   const struct wg_clock *clock, const struct wg_conditions *conditions, double start_x);
+                   const struct wg_clock *clock, struct wg_conditions *conditions, double start_x);
 
 /** All pools of a place, for those who treat them alike. */
 #define WG_PLACE_POOLS 9

@@ -32,7 +32,7 @@ static void empty_pools(struct wg_colony *colony) {
         struct wg_flow *const flow[] = {&place->crawled, &place->resumed, &place->pupated, &place->emerged,
                                         &place->trapped};
         for (size_t i = 0; i < sizeof flow / sizeof *flow; i++)
-            *flow[i] = (struct wg_flow){0};
+            flow[i]->n_lines = 0;
     }
 }
 
@@ -168,7 +168,7 @@ int wg_colony_live(struct wg_colony *colony, const struct wg_weather *weather, g
         const int code = live_day(colony, weather, err);
         if (code < 0)
             return code;
-        if (colony->overgrown || wg_colony_alive(colony) > WG_MOST_INDIVIDUALS) {
+        if (colony->overgrown || colony->alive > WG_MOST_INDIVIDUALS) {
             diary->stopped_day = plan->first_day + colony->day;
             break;
         }

@@ -49,6 +49,7 @@ struct order {
 struct head {
     int is_end, code; /* code: of the end */
     int64_t replicate;
+    size_t n_alive; /* of the diary that follows: its only length that the plan does not give */
     struct wg_error err;
 };
 
@@ -68,7 +69,7 @@ static bool asked_to_stop(const atomic_int *stop) {
 
 #define PLUS_ONE(...) +1
 enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
-enum { N_BLOCKS = N_SERIES + 1 + N_OUTCOMES };
+enum { N_BLOCKS = N_SERIES + 2 + N_OUTCOMES };
 
 /* The parts of an MPI type. */
 struct blocks {
@@ -93,7 +94,8 @@ static void list_blocks(const struct wg_diary *diary, struct blocks *blocks) {
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++)
         add_block(blocks, wg_diary_values(diary, s), days * (size_t)wg_diary_width(diary, s->dims),
                   s->is_count ? MPI_INT64_T : MPI_DOUBLE);
-    add_block(blocks, diary->by_generation, days * WG_N_STAGES * (size_t)diary->n_generations, MPI_INT64_T);
+    add_block(blocks, diary->living, days * sizeof *diary->living, MPI_BYTE);
+    add_block(blocks, diary->alive, diary->n_alive, MPI_INT64_T);
     for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
         add_block(blocks, (const char *)diary + o->offset, 1, MPI_DOUBLE);
 }
@@ -120,7 +122,8 @@ static void send_diary(const struct wg_diary *diary) {
     (void)MPI_Type_free(&type);
 }
 
-static void receive_diary(struct wg_diary *diary, int from) {
+static void receive_diary(struct wg_diary *diary, const struct head *head, int from) {
+    diary->n_alive = head->n_alive;
     MPI_Datatype type = type_of(diary);
     (void)MPI_Recv(MPI_BOTTOM, 1, type, from, TAG_DIARY, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
     (void)MPI_Type_free(&type);
@@ -242,7 +245,7 @@ static int take(struct overseer *overseer, int64_t k) {
     if (head.is_end)
         return left_early(overseer, i, &head);
     wg_assert(head.replicate == overseer->options->first + k);
-    receive_diary(&overseer->diary, i + 1);
+    receive_diary(&overseer->diary, &head, i + 1);
     return see(overseer, k);
 }
 
@@ -254,7 +257,7 @@ static void close_talk(struct overseer *overseer) {
     for (int i = 0; i < overseer->n_hands; i++)
         while (!overseer->hand[i].has_ended && hear(overseer, i, NULL, &head))
             if (!head.is_end)
-                receive_diary(&overseer->diary, i + 1);
+                receive_diary(&overseer->diary, &head, i + 1);
     for (int i = 0; i < overseer->n_hands; i++)
         (void)MPI_Wait(&overseer->hand[i].over, MPI_STATUS_IGNORE);
 }
@@ -320,7 +323,7 @@ static int hand_over(void *self, int64_t replicate, const struct wg_diary *diary
     hear_over(service);
     if (service->is_over)
         return WG_STOPPED;
-    say(&(struct head){.replicate = replicate});
+    say(&(struct head){.replicate = replicate, .n_alive = diary->n_alive});
     send_diary(diary);
     return 0;
 }

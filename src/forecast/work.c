@@ -17,7 +17,7 @@
 #define WEEK 7
 #define MOST_KEPT 10000
 #define LEAST_KEPT 100
-#define MOST_VALUES ((int64_t)1 << 25)
+#define MOST_VALUES ((int64_t)1 << 20)
 
 enum quantity { WANTED_DRY, WANTED_WET, CRAWL_OFF, AIR };
 

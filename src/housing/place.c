@@ -11,6 +11,7 @@
 #include "housing/shelter.h"
 
 #include <math.h>
+#include <string.h>
 
 #define LAMP_W_M2 200.0 /* a lamp hour counts as this much daylight: twice the usual mating threshold; judgement */
 #define LAMPS_FROM_H 6
@@ -125,19 +126,31 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
 
 /* ---- light ---- */
 
+/* fmin() and fmax() are calls, which must mind what is no number: with them the lamps took 9 ns of each hour. */
+static double lesser(double x, double y) {
+    return x < y ? x : y;
+}
+
+static double greater(double x, double y) {
+    return x > y ? x : y;
+}
+
 /* Share of hour h that lies between the first lamp hour and the last; lamps may burn past midnight. */
 static double lit_share(double lamp_hours, int h) {
     double lit = 0.0;
     for (int start = h; start <= h + 24; start += 24)
-        lit += fmax(0.0, fmin(start + 1.0, LAMPS_FROM_H + lamp_hours) - fmax(start, LAMPS_FROM_H));
-    return fmin(lit, 1.0);
+        lit += greater(0.0, lesser(start + 1.0, LAMPS_FROM_H + lamp_hours) - greater(start, LAMPS_FROM_H));
+    return lesser(lit, 1.0);
 }
 
-static double light_w_m2(const struct wg_shelter_spec *shelter, double sun_w_m2, int h, bool power_out) {
-    const double daylight = shelter->light_through * sun_w_m2;
+static void light_hours(const struct wg_shelter_spec *shelter, const struct wg_sky *sky, int from, int to,
+                        bool power_out, double light_w_m2[24]) {
+    for (int h = from; h < to; h++)
+        light_w_m2[h] = shelter->light_through * sky->sun_w_m2[h];
     if (shelter->lamp_hours <= 0.0 || power_out)
-        return daylight;
-    return daylight + lit_share(shelter->lamp_hours, h) * (fmax(daylight, LAMP_W_M2) - daylight);
+        return;
+    for (int h = from; h < to; h++)
+        light_w_m2[h] += lit_share(shelter->lamp_hours, h) * (greater(light_w_m2[h], LAMP_W_M2) - light_w_m2[h]);
 }
 
 /* ---- the hours of a day ---- */
@@ -149,7 +162,6 @@ struct place_day {
     bool power_out, walls;
     struct wg_shelter_day shelter;
     struct wg_bin_day bin[WG_MAX_BINS_PER_PLACE];
-    double mat_efficiency[WG_MAX_BINS_PER_PLACE];
     double bin_soil_c;
     double ground_from_c, ground_to_c; /* over the whole day */
 };
@@ -198,9 +210,10 @@ static double house_hour(struct wg_place_state *state, const struct place_day *d
     wg_shelter_hour(&hour, &nodes, &day->shelter, day->sky->air_c[h], day->sky->sun_w_m2[h], bins_supply_w);
     state->air_c = nodes.air_c;
     state->mass_c = nodes.mass_c;
-    if (hour.heater_w > 0.0)
-        hours->heater_kwh += hour.heater_w * WG_HOUR_S / J_PER_KWH / day->model->heater.efficiency;
-    hours->heater_short_w = fmax(hours->heater_short_w, hour.short_w);
+    if (hour.heater_w > 0.0) {
+        hours->heater_kwh += hour.heater_w * (WG_HOUR_S / J_PER_KWH) / day->model->heater.efficiency;
+        hours->heater_short_w = greater(hours->heater_short_w, hour.short_w);
+    }
     if (hour.open_w_k > 0.0)
         hours->vent_hours += 1.0;
     return hour.mean.air_c;
@@ -228,9 +241,10 @@ static void bins_hour(struct wg_place_state *state, const struct place_day *day,
         struct wg_bin_hour hour;
         wg_bin_hour(&hour, &state->bin_c[b], &day->bin[b], &around);
         hours->bin_c[b][h] = hour.mean_c;
-        if (hour.mat_w > 0.0)
-            hours->mats_kwh += hour.mat_w * WG_HOUR_S / J_PER_KWH / model->bin[b].mat.efficiency;
-        hours->mat_short_w[b] = fmax(hours->mat_short_w[b], hour.short_w);
+        if (hour.mat_w > 0.0) {
+            hours->mats_kwh += hour.mat_w * (WG_HOUR_S / J_PER_KWH) / model->bin[b].mat.efficiency;
+            hours->mat_short_w[b] = greater(hours->mat_short_w[b], hour.short_w);
+        }
         owed_w += day->bin[b].wall_w_k * (hour.mean_c - start_c);
     }
     state->bin_heat_w = day->walls ? owed_w : 0.0;
@@ -244,14 +258,23 @@ static void bins_hour(struct wg_place_state *state, const struct place_day *day,
 #define FLOOR_FOLLOWS 0.5
 #define FLOOR_LAG_H (5 * 24.0)
 
-static double ground_hour(struct wg_place_state *state, const struct place_day *day, int h, double air_c) {
-    if (day->model->ground.kind == WG_GROUND_BOX)
-        return air_c;
-    const double field_c = day->ground_from_c + (day->ground_to_c - day->ground_from_c) * (h + 0.5) / 24.0;
+static void ground_hours(struct wg_place_state *state, const struct place_day *day, int from, int to,
+                         struct wg_place_hours *hours) {
+    if (day->model->ground.kind == WG_GROUND_BOX) {
+        memcpy(hours->ground_c + from, hours->air_c + from, (size_t)(to - from) * sizeof *hours->air_c);
+        return;
+    }
+    const double rise_k = day->ground_to_c - day->ground_from_c;
+    for (int h = from; h < to; h++)
+        hours->ground_c[h] = day->ground_from_c + rise_k * (h + 0.5) / 24.0;
     if (!day->walls)
-        return field_c;
-    state->floor_gain_k += (air_c - day->sky->air_c[h] - state->floor_gain_k) / FLOOR_LAG_H;
-    return field_c + FLOOR_FOLLOWS * state->floor_gain_k;
+        return;
+    double gain_k = state->floor_gain_k;
+    for (int h = from; h < to; h++) {
+        gain_k += (hours->air_c[h] - day->sky->air_c[h] - gain_k) * (1.0 / FLOOR_LAG_H);
+        hours->ground_c[h] += FLOOR_FOLLOWS * gain_k;
+    }
+    state->floor_gain_k = gain_k;
 }
 
 /* Everything at the temperature of the room, exactly; light never limits. */
@@ -288,9 +311,9 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     for (int h = from; h < to; h++) {
         hours->air_c[h] = air_hour(state, &day, h, hours);
         bins_hour(state, &day, h, hours);
-        hours->ground_c[h] = ground_hour(state, &day, h, hours->air_c[h]);
-        hours->light_w_m2[h] = light_w_m2(&model->shelter, sky->sun_w_m2[h], h, power_out);
     }
+    ground_hours(state, &day, from, to, hours);
+    light_hours(&model->shelter, sky, from, to, power_out, hours->light_w_m2);
     if (to == 24)
         state->ground_c = model->ground.kind == WG_GROUND_BOX ? state->air_c : day.ground_to_c;
 }

@@ -52,6 +52,7 @@ void wg_shelter_day_start(struct wg_shelter_day *day, const struct wg_shelter_sp
     day->set_point_c = set_point_c;
     wg_two_nodes_prepare(&day->closed, day->loss_w_k + bins_w_k, shelter->mass_ground_w_k, shelter->mass_air_w_k,
                          shelter->air_j_k, shelter->mass_j_k);
+    day->w_per_k = shelter->air_j_k / day->closed.end[0][0];
 }
 
 /* Everything that decides how an hour ends, but for the vents. */
@@ -64,10 +65,10 @@ struct hour_inputs {
 /* Heat on the air node moves all four temperatures in proportion, so no second solution is needed. */
 static void heat(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day) {
     const struct wg_two_nodes *nodes = &day->closed;
-    const double need_w = (day->set_point_c - end->air_c) * nodes->air_j_k / nodes->end[0][0];
-    hour->heater_w = fmin(need_w, day->heater_w);
+    const double need_w = (day->set_point_c - end->air_c) * day->w_per_k;
+    hour->heater_w = need_w < day->heater_w ? need_w : day->heater_w;
     hour->short_w = need_w - hour->heater_w;
-    const double k_s = hour->heater_w / nodes->air_j_k;
+    const double k_s = hour->heater_w * nodes->air_k_j;
     end->air_c += nodes->end[0][0] * k_s;
     end->mass_c += nodes->end[1][0] * k_s;
     hour->mean.air_c += nodes->mean[0][0] * k_s;

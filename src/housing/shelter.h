@@ -25,6 +25,7 @@ struct wg_shelter_day {
     double deep_c;   /* soil under the house, 0.5 m */
     double heater_w; /* most the heater gives; 0: off */
     double set_point_c;
+    double w_per_k; /* heater's watts for one K more of air at the end of the hour */
     struct wg_two_nodes closed;
 };
 /** bins_w_k: sum of the wall conductances of the bins; heater_w: 0 when switched off. */

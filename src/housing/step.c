@@ -9,37 +9,10 @@
  */
 #include "housing/step.h"
 
-#include "base/quick.h"
-
 #include <math.h>
 
-/* Below this the quotients lose digits to cancellation, and the series is quicker and exact to a last place. */
-#define SERIES_BELOW 0.4
-
-static void phi_psi(double z, double *phi, double *psi) {
-    if (fabs(z) < SERIES_BELOW) {
-        *psi = wg_exp_rest(z);
-        *phi = 1.0 + z * *psi;
-        return;
-    }
-    const double e = expm1(z);
-    *phi = e / z;
-    *psi = (e - z) / (z * z);
-}
-
-void wg_one_node_hour(struct wg_one_node *node, double start_c, double supply_w, double loss_w_k, double heat_j_k) {
-    double phi, psi;
-    phi_psi(-loss_w_k * WG_HOUR_S / heat_j_k, &phi, &psi);
-    node->end_k_w = WG_HOUR_S * phi / heat_j_k;
-    node->mean_k_w = WG_HOUR_S * psi / heat_j_k;
-    const double gain_w = supply_w - loss_w_k * start_c;
-    node->end_c = start_c + gain_w * node->end_k_w;
-    node->mean_c = start_c + gain_w * node->mean_k_w;
-}
-
-/* f1, f2: the function at the two eigenvalues l1, l2. */
-static void matrix_function(double out[2][2], double f1, double f2, double l1, double l2, const double a[2][2]) {
-    const double slope = (f1 - f2) / (l1 - l2);
+/* f1: the function at the eigenvalue l1; slope: from the other one to it. */
+static void matrix_function(double out[2][2], double f1, double slope, double l1, const double a[2][2]) {
     out[0][0] = WG_HOUR_S * (f1 + slope * (a[0][0] - l1));
     out[0][1] = WG_HOUR_S * slope * a[0][1];
     out[1][0] = WG_HOUR_S * slope * a[1][0];
@@ -49,8 +22,8 @@ static void matrix_function(double out[2][2], double f1, double f2, double l1, d
 void wg_two_nodes_set_air_loss(struct wg_two_nodes *nodes, double air_loss) {
     nodes->air_loss = air_loss;
     const double a[2][2] = {
-        {-(air_loss + nodes->link) / nodes->air_j_k, nodes->link / nodes->air_j_k},
-        {nodes->link / nodes->mass_j_k, -(nodes->mass_loss + nodes->link) / nodes->mass_j_k},
+        {-(air_loss + nodes->link) * nodes->air_k_j, nodes->link * nodes->air_k_j},
+        {nodes->link * nodes->mass_k_j, -(nodes->mass_loss + nodes->link) * nodes->mass_k_j},
     };
     const double m = (a[0][0] + a[1][1]) / 2.0;
     const double half = (a[0][0] - a[1][1]) / 2.0;
@@ -58,10 +31,11 @@ void wg_two_nodes_set_air_loss(struct wg_two_nodes *nodes, double air_loss) {
     const double apart = fmax(1e-5 * -m, 1e-9 / WG_HOUR_S);
     const double q = fmax(sqrt(half * half + a[0][1] * a[1][0]), apart);
     double phi1, psi1, phi2, psi2;
-    phi_psi((m + q) * WG_HOUR_S, &phi1, &psi1);
-    phi_psi((m - q) * WG_HOUR_S, &phi2, &psi2);
-    matrix_function(nodes->end, phi1, phi2, m + q, m - q, a);
-    matrix_function(nodes->mean, psi1, psi2, m + q, m - q, a);
+    wg_phi_psi((m + q) * WG_HOUR_S, &phi1, &psi1);
+    wg_phi_psi((m - q) * WG_HOUR_S, &phi2, &psi2);
+    const double per_span = 0.5 / q;
+    matrix_function(nodes->end, phi1, (phi1 - phi2) * per_span, m + q, a);
+    matrix_function(nodes->mean, psi1, (psi1 - psi2) * per_span, m + q, a);
 }
 
 void wg_two_nodes_prepare(struct wg_two_nodes *nodes, double air_loss, double mass_loss, double link, double air_j_k,
@@ -70,16 +44,7 @@ void wg_two_nodes_prepare(struct wg_two_nodes *nodes, double air_loss, double ma
     nodes->link = link;
     nodes->air_j_k = air_j_k;
     nodes->mass_j_k = mass_j_k;
+    nodes->air_k_j = 1.0 / air_j_k;
+    nodes->mass_k_j = 1.0 / mass_j_k;
     wg_two_nodes_set_air_loss(nodes, air_loss);
-}
-
-void wg_two_nodes_hour(const struct wg_two_nodes *nodes, struct wg_two_temps start, double supply_air_w,
-                       double supply_mass_w, struct wg_two_temps *end, struct wg_two_temps *mean) {
-    const double crossing_w = nodes->link * (start.mass_c - start.air_c);
-    const double air_k_s = (supply_air_w - nodes->air_loss * start.air_c + crossing_w) / nodes->air_j_k;
-    const double mass_k_s = (supply_mass_w - nodes->mass_loss * start.mass_c - crossing_w) / nodes->mass_j_k;
-    end->air_c = start.air_c + nodes->end[0][0] * air_k_s + nodes->end[0][1] * mass_k_s;
-    end->mass_c = start.mass_c + nodes->end[1][0] * air_k_s + nodes->end[1][1] * mass_k_s;
-    mean->air_c = start.air_c + nodes->mean[0][0] * air_k_s + nodes->mean[0][1] * mass_k_s;
-    mean->mass_c = start.mass_c + nodes->mean[1][0] * air_k_s + nodes->mean[1][1] * mass_k_s;
 }

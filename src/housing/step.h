@@ -14,7 +14,25 @@
 #ifndef WINTERGRUB_HOUSING_STEP_H
 #define WINTERGRUB_HOUSING_STEP_H
 
+#include "base/quick.h"
+
 #define WG_HOUR_S 3600.0
+
+/**
+ * phi(z) and psi(z), z <= 0 or a little above. Inline, like the nodes below: a bin's hour waits for the one before, and
+ * calls and three divisions more made it 17 ns longer, of 60 (measured outdoors).
+ */
+static inline void wg_phi_psi(double z, double *phi, double *psi) {
+    /* Nearer to 0 the quotients lose digits to cancellation, and the series is quicker and exact to a last place. */
+    if (z > -0.4 && z < 0.4) {
+        *psi = wg_exp_rest(z);
+        *phi = 1.0 + z * *psi;
+        return;
+    }
+    const double per_z = 1.0 / z;
+    *phi = (wg_exp(z) - 1.0) * per_z;
+    *psi = (*phi - 1.0) * per_z;
+}
 
 /** What one step does to a node: its end, its mean, and what one more watt adds to each (K/W). */
 struct wg_one_node {
@@ -25,7 +43,17 @@ struct wg_one_node {
  * c dT/dt = supply - loss T over an hour, from start_c.
  * supply: W at 0 degC (sum of conductance x outside temperature, plus heat); loss >= 0: W/K; c > 0: J/K.
  */
-void wg_one_node_hour(struct wg_one_node *node, double start_c, double supply_w, double loss_w_k, double heat_j_k);
+static inline void wg_one_node_hour(struct wg_one_node *node, double start_c, double supply_w, double loss_w_k,
+                                    double heat_j_k) {
+    double phi, psi;
+    const double k_w = WG_HOUR_S / heat_j_k; /* one division, and none that waits for the loss */
+    wg_phi_psi(-loss_w_k * k_w, &phi, &psi);
+    node->end_k_w = k_w * phi;
+    node->mean_k_w = k_w * psi;
+    const double gain_k = (supply_w - loss_w_k * start_c) * k_w;
+    node->end_c = start_c + gain_k * phi;
+    node->mean_c = start_c + gain_k * psi;
+}
 
 /**
  * The air and the mass of a house, prepared for an hour:
@@ -36,6 +64,7 @@ void wg_one_node_hour(struct wg_one_node *node, double start_c, double supply_w,
 struct wg_two_nodes {
     double air_loss, mass_loss, link;
     double air_j_k, mass_j_k;
+    double air_k_j, mass_k_j;     /* their reciprocals: with divisions an hour of a shed took 53 ns, not 44 */
     double end[2][2], mean[2][2]; /* dt phi(A dt) and dt psi(A dt), rows and columns: air, mass */
 };
 void wg_two_nodes_prepare(struct wg_two_nodes *nodes, double air_loss, double mass_loss, double link, double air_j_k,
@@ -47,7 +76,15 @@ struct wg_two_temps {
     double air_c, mass_c;
 };
 /** One hour from *start: temperatures at the end and means. */
-void wg_two_nodes_hour(const struct wg_two_nodes *nodes, struct wg_two_temps start, double supply_air_w,
-                       double supply_mass_w, struct wg_two_temps *end, struct wg_two_temps *mean);
+static inline void wg_two_nodes_hour(const struct wg_two_nodes *nodes, struct wg_two_temps start, double supply_air_w,
+                                     double supply_mass_w, struct wg_two_temps *end, struct wg_two_temps *mean) {
+    const double crossing_w = nodes->link * (start.mass_c - start.air_c);
+    const double air_k_s = (supply_air_w - nodes->air_loss * start.air_c + crossing_w) * nodes->air_k_j;
+    const double mass_k_s = (supply_mass_w - nodes->mass_loss * start.mass_c - crossing_w) * nodes->mass_k_j;
+    end->air_c = start.air_c + nodes->end[0][0] * air_k_s + nodes->end[0][1] * mass_k_s;
+    end->mass_c = start.mass_c + nodes->end[1][0] * air_k_s + nodes->end[1][1] * mass_k_s;
+    mean->air_c = start.air_c + nodes->mean[0][0] * air_k_s + nodes->mean[0][1] * mass_k_s;
+    mean->mass_c = start.mass_c + nodes->mean[1][0] * air_k_s + nodes->mean[1][1] * mass_k_s;
+}
 
 #endif

@@ -67,7 +67,7 @@ static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, 
                                             .dim = {"scenario", "replicate"}};
     const int number = wg_h5_variable(file, &variable);
     for (int i = 0; i < compare->n && number >= 0; i++)
-        (void)wg_h5_write_row(file, number, i, wg_summary_outcome(&compare->setup[i].summary, outcome->name));
+        (void)wg_h5_write_rows(file, number, i, 1, wg_summary_outcome(&compare->setup[i].summary, outcome->name));
 }
 
 static void write_survival(struct wg_h5 *file, const struct wg_compare *compare) {

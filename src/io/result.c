@@ -26,6 +26,14 @@ static const char *const goal_real[][2] = {{"goal_chance_asked", "chance with wh
                                            {"goal_chance_high", "upper end of its 95 % interval (Wilson)"}};
 enum { N_GOAL_REALS = sizeof goal_real / sizeof *goal_real };
 
+#define SPELL 64 /* days */
+
+/* Sums over the replicates so far, in their order, for a spell of days: of the generations that lived in it in any. */
+struct spell_sums {
+    int first, n;
+    double *sum; /* [generation][day][stage] */
+};
+
 struct wg_result_writer {
     struct wg_result_place place;
     struct wg_h5 *file;
@@ -37,13 +45,11 @@ struct wg_result_writer {
     struct wg_goal goal[WG_MAX_GOALS];
     int64_t goal_hits[WG_MAX_GOALS];
     int64_t replicates, seen;
-    double *outcomes;        /* [N_OUTCOMES][replicates] */
-    double *generation_sums; /* [day][stage][generation], summed in the order of replicates */
+    double *outcomes; /* [N_OUTCOMES][replicates] */
+    int n_spells;
+    struct spell_sums *spell;
+    double *means; /* of a spell, [day][stage][generation] as in the file */
 };
-
-static size_t generation_values(const struct wg_diary *shape) {
-    return (size_t)shape->n_days * WG_N_STAGES * (size_t)shape->n_generations;
-}
 
 static struct wg_diary shape_of(const struct wg_plan *plan) {
     struct wg_diary shape;
@@ -233,16 +239,21 @@ void wg_result_abandon(struct wg_result_writer *writer) {
         return;
     wg_h5_free(writer->file);
     wg_result_place_free(&writer->place);
+    for (int i = 0; writer->spell != NULL && i < writer->n_spells; i++)
+        free(writer->spell[i].sum);
+    free(writer->spell);
+    free(writer->means);
     free(writer->outcomes);
-    free(writer->generation_sums);
     free(writer);
 }
 
 static int begin(struct wg_result_writer *writer, const char *path, int force, const struct wg_scenario *scenario,
                  const struct wg_provenance *provenance, struct wg_error *err) {
     writer->outcomes = calloc((size_t)writer->replicates * N_OUTCOMES, sizeof *writer->outcomes);
-    writer->generation_sums = calloc(generation_values(&writer->shape), sizeof *writer->generation_sums);
-    if (writer->outcomes == NULL || writer->generation_sums == NULL)
+    writer->n_spells = (writer->shape.n_days + SPELL - 1) / SPELL;
+    writer->spell = calloc((size_t)writer->n_spells, sizeof *writer->spell);
+    writer->means = calloc((size_t)writer->shape.n_generations * WG_N_STAGES * SPELL, sizeof *writer->means);
+    if (writer->outcomes == NULL || writer->spell == NULL || writer->means == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the result of %lld replicates.",
                        (long long)writer->replicates);
     int code = wg_result_place_open(&writer->place, path, force, err);
@@ -279,30 +290,80 @@ static void check_shape(const struct wg_diary *shape, const struct wg_diary *dia
     wg_assert(diary->n_bins == shape->n_bins && diary->n_generations == shape->n_generations);
 }
 
+/* Room for the sums of generations first .. end - 1 as well. */
+static int widen(struct spell_sums *spell, int first, int end, struct wg_error *err) {
+    const struct spell_sums old = *spell;
+    const size_t size = SPELL * WG_N_STAGES * sizeof *old.sum; /* of a generation */
+    if (old.n > 0 && old.first < first)
+        first = old.first;
+    if (old.n > 0 && old.first + old.n > end)
+        end = old.first + old.n;
+    if (end - first == old.n)
+        return 0;
+    double *const sum = calloc((size_t)(end - first), size);
+    if (sum == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the means by generation.");
+    if (old.n > 0)
+        memcpy((char *)sum + (size_t)(old.first - first) * size, old.sum, (size_t)old.n * size);
+    free(old.sum);
+    *spell = (struct spell_sums){.first = first, .n = end - first, .sum = sum};
+    return 0;
+}
+
+static int add_living(struct wg_result_writer *writer, const struct wg_diary *diary, struct wg_error *err) {
+    for (int day = 0; day < diary->n_days; day++) {
+        const struct wg_living *const living = &diary->living[day];
+        struct spell_sums *const spell = &writer->spell[day / SPELL];
+        const int code = living->n > 0 ? widen(spell, living->first, living->first + living->n, err) : 0;
+        if (code < 0)
+            return code;
+        const int64_t *alive = diary->alive + living->from;
+        for (int g = living->first; g < living->first + living->n; g++)
+            for (int stage = 0; stage < WG_N_STAGES; stage++)
+                spell->sum[((g - spell->first) * SPELL + day % SPELL) * WG_N_STAGES + stage] += (double)*alive++;
+    }
+    return 0;
+}
+
 static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct wg_result_writer *const writer = self;
     check_shape(&writer->shape, diary);
     wg_assert(replicate == writer->seen && replicate < writer->replicates);
     for (int i = 0; i < N_SERIES; i++)
         if (writer->series[i] >= 0)
-            (void)wg_h5_write_row(writer->file, writer->series[i], replicate,
-                                  wg_diary_values(diary, &wg_diary_series()[i]));
+            (void)wg_h5_write_rows(writer->file, writer->series[i], replicate, 1,
+                                   wg_diary_values(diary, &wg_diary_series()[i]));
     for (int i = 0; i < N_OUTCOMES; i++)
         writer->outcomes[i * writer->replicates + replicate] = wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
     int64_t met[WG_MAX_GOALS];
     for (int i = 0; i < writer->n_goals; i++)
         writer->goal_hits[i] += met[i] = wg_goal_met(&writer->goal[i], diary);
     if (writer->n_goals > 0)
-        (void)wg_h5_write_row(writer->file, writer->goal_met, replicate, met);
-    const size_t n = generation_values(diary);
-    for (size_t i = 0; i < n; i++)
-        writer->generation_sums[i] += (double)diary->by_generation[i];
+        (void)wg_h5_write_rows(writer->file, writer->goal_met, replicate, 1, met);
     writer->seen++;
-    return wg_h5_failed(writer->file, err);
+    const int code = add_living(writer, diary, err);
+    return code < 0 ? code : wg_h5_failed(writer->file, err);
 }
 
 struct wg_observer wg_result_observer(struct wg_result_writer *writer) {
     return (struct wg_observer){see, writer};
+}
+
+static void fill_means(struct wg_result_writer *writer, const struct spell_sums *spell) {
+    const int generations = writer->shape.n_generations;
+    memset(writer->means, 0, (size_t)generations * WG_N_STAGES * SPELL * sizeof *writer->means);
+    const double *sum = spell->sum;
+    for (int g = spell->first; g < spell->first + spell->n; g++)
+        for (int i = 0; i < SPELL * WG_N_STAGES; i++)
+            writer->means[i * generations + g] = *sum++ / (double)writer->replicates;
+}
+
+static void write_generations(struct wg_result_writer *writer) {
+    for (int i = 0; i < writer->n_spells; i++) {
+        const int from = i * SPELL, left = writer->shape.n_days - from;
+        fill_means(writer, &writer->spell[i]);
+        (void)wg_h5_write_rows(writer->file, writer->by_generation, from, left < SPELL ? left : SPELL, writer->means);
+    }
 }
 
 static void write_goals(struct wg_result_writer *writer) {
@@ -322,10 +383,7 @@ static void write_goals(struct wg_result_writer *writer) {
 static void write_summaries(struct wg_result_writer *writer) {
     for (int i = 0; i < N_OUTCOMES; i++)
         (void)wg_h5_write(writer->file, writer->outcome[i], writer->outcomes + i * writer->replicates);
-    const size_t n = generation_values(&writer->shape);
-    for (size_t i = 0; i < n; i++)
-        writer->generation_sums[i] /= (double)writer->replicates;
-    (void)wg_h5_write(writer->file, writer->by_generation, writer->generation_sums);
+    write_generations(writer);
     write_goals(writer);
 }
 

@@ -54,12 +54,15 @@ int wg_h5_create(struct wg_h5 **out, int fd, const char *where, struct wg_error 
  * are borrowed until the file is finished.
  */
 int wg_h5_dimension(struct wg_h5 *file, const struct wg_h5_variable *variable, int64_t size, const void *values);
-/** A variable over dimensions made before; large ones are compressed. Returns its number (>= 0) for wg_h5_write_row(). */
+/** A variable over dimensions made before; large ones are compressed. Returns its number (>= 0) for wg_h5_write_rows(). */
 int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable);
 /** All values of a variable. STRING: an array of const char *. */
 int wg_h5_write(struct wg_h5 *file, int variable, const void *values);
-/** The values at one place `row` along the first dimension. */
-int wg_h5_write_row(struct wg_h5 *file, int variable, int64_t row, const void *values);
+/**
+ * The values at `n` > 0 places from `row` along the first dimension. Rows come in order from 0, and once one has come all
+ * must before wg_h5_finish() (wg_assert). They are written later than this call, a chunk at a time.
+ */
+int wg_h5_write_rows(struct wg_h5 *file, int variable, int64_t row, int64_t n, const void *values);
 /** An attribute of variable `variable`, or with -1 of the group that was begun last (the file itself at first). */
 int wg_h5_note(struct wg_h5 *file, int variable, const char *name, const char *text);
 int wg_h5_note_number(struct wg_h5 *file, const char *name, uint64_t value);

@@ -41,26 +41,36 @@ static double fraction(double k, double y) {
     return value;
 }
 
+struct wg_gamma wg_gamma_of(double k) {
+    return (struct wg_gamma){.k = k, .log_top = k * log(k) - k - gsl_sf_lngamma(k + 1.0)};
+}
+
 /* ln of y^k e^-y / Gamma(k+1) at y = k x, so grouped that the large terms cancel first */
-static double log_front(double k, double x) {
-    const double at_mean = k * log(k) - k - gsl_sf_lngamma(k + 1.0);
-    return at_mean + k * (log(x) - (x - 1.0));
+static double log_front(const struct wg_gamma *gamma, double x) {
+    return gamma->log_top + gamma->k * (log(x) - (x - 1.0));
+}
+
+double wg_gamma_log_density(const struct wg_gamma *gamma, double x) {
+    return log_front(gamma, x) + log(gamma->k / x);
+}
+
+/* The slope is minus the density over the survival, front k/x / S; right of the mean S = front k / fraction. */
+struct wg_curve_point wg_gamma_at(const struct wg_gamma *gamma, double x) {
+    if (!(x > 0.0)) {
+        return (struct wg_curve_point){0.0, 0.0};
+    }
+    const double k = gamma->k, y = k * x;
+    if (y < k + 1.0) {
+        const double front = exp(log_front(gamma, x)), done = front * series(k, y);
+        return (struct wg_curve_point){.log_s = log1p(-done), .slope = -front * k / (x * (1.0 - done))};
+    }
+    const double below = fraction(k, y);
+    return (struct wg_curve_point){.log_s = log_front(gamma, x) + log(k / below), .slope = -below / x};
 }
 
 struct wg_curve_point wg_gamma_point(double k, double x) {
-    struct wg_curve_point at = {0.0, 0.0};
-    if (!(x > 0.0)) {
-        return at;
-    }
-    const double y = k * x;
-    const double front = log_front(k, x);
-    if (y < k + 1.0) {
-        at.log_s = log1p(-exp(front) * series(k, y));
-    } else {
-        at.log_s = front + log(k / fraction(k, y));
-    }
-    at.slope = -exp(front + log(k / x) - at.log_s);
-    return at;
+    const struct wg_gamma gamma = wg_gamma_of(k);
+    return wg_gamma_at(&gamma, x);
 }
 
 struct wg_curve_point wg_lognormal_point(double sigma, double x) {
@@ -86,6 +96,7 @@ double wg_gamma_mean_done(double k, double x) {
     if (!(x > 0.0)) {
         return 0.0;
     }
-    const double done = -expm1(wg_gamma_point(k, x).log_s);
-    return done - (done - exp(log_front(k, x))) / x;
+    const struct wg_gamma gamma = wg_gamma_of(k);
+    const double done = -expm1(wg_gamma_at(&gamma, x).log_s);
+    return done - (done - exp(log_front(&gamma, x))) / x;
 }

@@ -52,15 +52,6 @@ double wg_growth_gain_g(const struct wg_species *species, double x, double dx, d
     return wg_final_mass_g(species, temp_c, quality) * share;
 }
 
-double wg_growth_slope(const struct wg_species *species, double x) {
-    if (x >= 1.0) {
-        return 0.0;
-    }
-    const double g = wg_growth_share(species, x);
-    const double k = limit(species->hatch_mass_g / species->final_mass_g, species->growth_rate);
-    return species->growth_rate * g * (1.0 - g / k);
-}
-
 double wg_feed_for_gain_kg(const struct wg_species *species, double gain_g) {
     return 1e-3 * gain_g * species->larva_dry / species->conversion;
 }

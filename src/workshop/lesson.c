@@ -241,9 +241,7 @@ double wg_lesson_count(const struct wg_lesson *lesson, int day, int stage, int g
     if (day < 0 || day >= lesson->days || stage < 0 || stage >= WG_N_STAGES || generation < 0 ||
         generation >= diary->n_generations)
         return (double)NAN;
-    const int64_t *const row =
-        diary->by_generation + ((size_t)day * WG_N_STAGES + (size_t)stage) * (size_t)diary->n_generations;
-    return (double)row[generation];
+    return (double)wg_diary_living(diary, day, (enum wg_stage)stage, generation);
 }
 
 double wg_lesson_value(const struct wg_lesson *lesson, int day, int series) {

@@ -55,10 +55,10 @@ Test(hat, has_the_height_of_the_law) {
             const double n = (double)hat_sizes[i];
             const double p = hat_means[j] / n;
             const struct wg_hat hat = wg_hat_over(n, p);
-            const double reach = 8 * sqrt(n * p * (1 - p));
-            const double highest = gsl_sf_lnchoose((unsigned)n, (unsigned)hat.mode) + hat.mode * log(hat.odds);
+            const double reach = 8 * sqrt(n * p * (1 - p)), log_odds = log(p / (1 - p)), mode = floor((n + 1) * p);
+            const double highest = gsl_sf_lnchoose((unsigned)n, (unsigned)mode) + mode * log_odds;
             for (double k = fmax(0, floor(n * p - reach)); k <= fmin(n, n * p + reach); k += 1 + floor(reach / 100)) {
-                const double law = gsl_sf_lnchoose((unsigned)n, (unsigned)k) + k * log(hat.odds) - highest;
+                const double law = gsl_sf_lnchoose((unsigned)n, (unsigned)k) + k * log_odds - highest;
                 cr_expect_float_eq(wg_hat_law_log_height(&hat, k), law,
                                    1e-10 + 8 * 0x1p-52 * gsl_sf_lnfact((unsigned)n), "n %g p %g k %g", n, p, k);
             }
@@ -213,6 +213,88 @@ Test(binomial, of_very_many_is_right_where_gsl_is_not) {
     /* within 7 deviations of 32768: chance of a false alarm 3e-12 */
     cr_expect_lt(llabs(wg_binomial(rng, n, 0.5) - n / 2), 7 * 32768);
     gsl_rng_free(rng);
+}
+
+/* ---- losses: the waiting distance runs on from cohort to cohort ---- */
+
+enum { MIXED = 8 };
+
+/* Cohorts as a colony has them, one after the other: of all sizes and hazards, waiting, walking and rejecting. */
+static const struct {
+    int64_t n;
+    double log_keep;
+} mixed[MIXED] = {{1, -0.4},    {3, -0.01},    {40, -0.02},    {1000000, -3e-7},
+                  {7, -0.1249}, {200, -0.015}, {5000, -0.003}, {2, -2}};
+
+Test(losses, have_the_binomial_law_among_others) {
+    static struct cells cells[MIXED];
+    enum { ROUNDS = 200000 };
+    gsl_rng *rng = stream(700);
+    for (int i = 0; i < MIXED; i++) {
+        const double p = -expm1(mixed[i].log_keep), n = (double)mixed[i].n, reach = 7 * sqrt(n * p) + 10;
+        cells_cut(&cells[i], binomial_density, n, p, 0, (int64_t)fmin(n, n * p + reach), ROUNDS);
+    }
+    for (int round = 0; round < ROUNDS; round++)
+        for (int i = 0; i < MIXED; i++) {
+            const int64_t gone = wg_losses(rng, mixed[i].n, mixed[i].log_keep);
+            cr_assert(gone >= 0 && gone <= mixed[i].n);
+            cells_count(&cells[i], gone);
+        }
+    for (int i = 0; i < MIXED; i++)
+        cr_expect_gt(cells_p_value(&cells[i]), FALSE_ALARM, "n %lld log %g", (long long)mixed[i].n, mixed[i].log_keep);
+    gsl_rng_free(rng);
+}
+
+/* Whether somebody goes from one cohort says nothing of the next: four cells of pairs, chi-square, one degree. */
+Test(losses, of_neighbours_are_independent) {
+    enum { ROUNDS = 400000 };
+    gsl_rng *rng = stream(701);
+    double pair[MIXED][2][2] = {0};
+    int before = wg_losses(rng, mixed[MIXED - 1].n, mixed[MIXED - 1].log_keep) > 0;
+    for (int round = 0; round < ROUNDS; round++)
+        for (int i = 0; i < MIXED; i++) {
+            const int now = wg_losses(rng, mixed[i].n, mixed[i].log_keep) > 0;
+            pair[i][before][now]++;
+            before = now;
+        }
+    for (int i = 0; i < MIXED; i++) {
+        const double before_too = pair[i][1][0] + pair[i][1][1], now_too = pair[i][0][1] + pair[i][1][1];
+        const double apart = pair[i][1][1] - before_too * now_too / ROUNDS;
+        const double variance = before_too * now_too / ROUNDS * (1 - before_too / ROUNDS) * (1 - now_too / ROUNDS);
+        if (variance > 25)
+            cr_expect_gt(gsl_cdf_chisq_Q(apart * apart / variance, 1), FALSE_ALARM, "cohort %d and the one before", i);
+    }
+    gsl_rng_free(rng);
+}
+
+/* A cohort of very many, cut into parts small enough to be waited through, loses what the whole loses: Poisson. */
+Test(losses, of_very_many_in_parts_are_poisson) {
+    static struct cells cells;
+    enum { ROUNDS = 100000, PARTS = 16 };
+    const int64_t part = INT64_C(1) << 36;
+    const double log_keep = -0x1p-37, mean = PARTS * 0.5;
+    gsl_rng *rng = stream(702);
+    cells_cut(&cells, poisson_density, mean, 0, 0, 40, ROUNDS);
+    for (int round = 0; round < ROUNDS; round++) {
+        int64_t gone = 0;
+        for (int i = 0; i < PARTS; i++)
+            gone += wg_losses(rng, part, log_keep);
+        cells_count(&cells, gone);
+    }
+    cr_expect_gt(cells_p_value(&cells), FALSE_ALARM);
+    gsl_rng_free(rng);
+}
+
+/* What the distance was before does not matter once a stream is started anew. */
+Test(losses, begin_anew_with_a_stream) {
+    gsl_rng *rng = stream(703), *copy = stream(703);
+    for (int i = 0; i < 1000; i++)
+        (void)wg_losses(rng, 3, -0.01);
+    wg_rng_start(rng, 6, 703, WG_PURPOSE_DEMOGRAPHY);
+    for (int i = 0; i < 1000; i++)
+        cr_assert_eq(wg_losses(rng, 3, -0.01), wg_losses(copy, 3, -0.01));
+    gsl_rng_free(rng);
+    gsl_rng_free(copy);
 }
 
 /* ---- edges ---- */

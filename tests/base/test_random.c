@@ -43,7 +43,7 @@ Test(generator, gives_the_published_xoshiro_outputs) {
         UINT64_C(10450023813501588000),
     };
     gsl_rng *rng = gsl_rng_alloc(wg_rng_type());
-    cr_assert_eq(gsl_rng_size(rng), sizeof start);
+    cr_assert_geq(gsl_rng_size(rng), sizeof start); /* behind them lies what wg_losses() keeps */
     memcpy(gsl_rng_state(rng), start, sizeof start);
     for (int i = 0; i < 10; i++)
         cr_expect_eq(wg_rng_bits(rng), published[i], "output %d", i);

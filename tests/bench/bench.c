@@ -43,7 +43,7 @@ static const char *const rival_name[RIVALS] = {"engine", "draws alone", "plain e
 struct speed {
     char name[64];
     double ms[RIVALS]; /* per replicate and year, medians; NaN: not measured */
-    double thread_gain, ns_per_cohort_step, draws, ns_per_draw;
+    double thread_gain, ns_per_cohort_step, draws, ns_per_draw, peak_mb;
 };
 
 struct row {
@@ -59,7 +59,8 @@ static void put_speed(struct bench *bench, const struct speed *s) {
             (void)printf(" %9s", "-");
         else
             (void)printf(" %9.2f", s->ms[r]);
-    (void)printf(" %8.1f %9.0f %8.1f %8.2f\n", s->ns_per_cohort_step, s->draws, s->ns_per_draw, s->thread_gain);
+    (void)printf(" %8.1f %9.0f %8.1f %9.2f %7.1f\n", s->ns_per_cohort_step, s->draws, s->ns_per_draw, s->thread_gain,
+                 s->peak_mb);
     (void)fflush(stdout);
     for (int r = 0; r < RIVALS; r++)
         report_value(&bench->report, s->name, rival_name[r], s->ms[r], "ms per replicate-year");
@@ -67,6 +68,7 @@ static void put_speed(struct bench *bench, const struct speed *s) {
     report_value(&bench->report, s->name, "draws", s->draws, "per replicate-year");
     report_value(&bench->report, s->name, "draw", s->ns_per_draw, "ns");
     report_value(&bench->report, s->name, "2 threads against 1", s->thread_gain, "times faster");
+    report_value(&bench->report, s->name, "peak memory, 2 threads", s->peak_mb, "MB");
 }
 
 /* Enough replicates for about half a second. */
@@ -128,15 +130,22 @@ static void speed(struct bench *bench) {
         {WINTER_SCENARIO, {.steps_per_day = 4}, 0, 0},
         {WINTER_SCENARIO, {.days = 120, .steps_per_day = 24}, 0, 0},
     };
+    enum { ROWS = sizeof rows / sizeof *rows };
+    const int n = bench->quick ? 1 : ROWS;
+    double mb[ROWS];
+    for (int i = 0; i < n; i++)
+        mb[i] = peak_mb(rows[i].scenario, rows[i].change, 2);
     (void)puts("Milliseconds for one replicate and year. The plain engine and numpy get the hours of weather and\n"
-               "housing as a gift; the engine and its draws are the mean of 8 replicates.\n");
+               "housing as a gift; the engine and its draws are the mean of 8 replicates. Peak memory: the engine\n"
+               "on 2 threads, nothing written. 24 steps a day: the first 120 days.\n");
     (void)puts("                              engine     draws     plain     numpy   ns per     draws   ns per "
-               "2 threads\n"
-               "scenario, steps                         alone    engine             cohort-  per repl.-    draw  "
-               "x faster\n"
-               "                                                                       step      year");
-    for (size_t i = 0; i < sizeof rows / sizeof *rows && !(bench->quick && i > 0); i++) {
-        const struct speed s = measure(bench, &rows[i]);
+               "2 threads    peak\n"
+               "scenario, steps                         alone    engine            cohort-    per re-     draw  "
+               "x faster      MB\n"
+               "                                                                      step pl.-year");
+    for (int i = 0; i < n; i++) {
+        struct speed s = measure(bench, &rows[i]);
+        s.peak_mb = mb[i];
         put_speed(bench, &s);
         if (i == 0)
             verdicts(bench, &s);

@@ -24,8 +24,7 @@ class Job:
             while (line := file.readline().decode().split()) != ["end"]:
                 self.number[line[0]] = float(line[1])
             n = self.number
-            curve = np.fromfile(file, count=2 * int(n["curve_points"])).reshape(2, -1)
-            self.mean_share, self.gain_share = curve
+            self.mean_share = np.fromfile(file, count=int(n["curve_points"]))
             self.feed = np.fromfile(file, count=3 * int(n["days"])).reshape(-1, 3)
             self.day_length = np.fromfile(file, count=int(n["days"]))
             hours = np.fromfile(file).reshape(int(n["recordings"]), int(n["lead"] + n["days"]), 4, 24)
@@ -183,6 +182,10 @@ class Colony:
     def share(self, curve, x):
         return np.interp(x * self.number["curve_per_unit"], np.arange(len(curve)), curve)
 
+    def reached(self, larva, dx):
+        stay = np.exp(np.minimum(self.clock["larva"].log_survival(larva.x + dx) - larva.log_s, 0))
+        return stay * self.share(self.job.mean_share, larva.x + dx) + 1 - stay
+
     def larval_hazard(self, hazard, young, old, hunger):
         n, larva = self.number, self.pool["larva"]
         own = np.broadcast_to(hazard, larva.n.shape)
@@ -214,7 +217,7 @@ class Colony:
         if n["feed_unlimited"]:
             quality, convert = n["unlimited_quality"], 1
         final = self.final_mass(c, quality)
-        gain = dx * self.share(self.job.gain_share, larva.x + dx / 2)
+        gain = self.reached(larva, dx) - self.share(self.job.mean_share, larva.x)
         demand = 1e-3 * (larva.n * gain).sum(axis=0) * final * n["larva_dry"] / n["conversion"] / convert
         if n["feed_unlimited"]:
             self.usable = self.usable + demand
@@ -237,9 +240,8 @@ class Colony:
         hatched = self.live("egg", "egg", egg_dx, egg_hazard).sum(axis=0)
         dx = dx * pace
         own = self.larval_hazard(hazard, young, old, hunger)
-        before = self.share(self.job.mean_share, larva.x)
+        full = (larva.mass + ration * gain * final) / self.reached(larva, dx)
         leaving = self.live("larva", "larva", dx, own)
-        full = (larva.mass + ration * gain * final) / (before + pace * gain)
         larva.mass[:] = full * self.share(self.job.mean_share, larva.x)
         crawled, mass = leaving.sum(axis=0), self.mean_mass(leaving, full)
         self.out["crawled"] += crawled

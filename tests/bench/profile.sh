@@ -29,7 +29,7 @@ callgrind_annotate --inclusive=yes --threshold=100 "$work/calls" 2>/dev/null | a
         part("ground: prepupae, dormancy, pupae", "wg_step_ground")
         part("flies", "wg_step_adults")
         part("new cohorts, ledger, diary", "wg_step_enter wg_step_ledger wg_step_record wg_diary_clear wg_diary_conclude")
-        part("writing the result", "wg_h5_write_row wg_h5_write wg_h5_finish")
+        part("writing the result", "wg_h5_write_rows wg_h5_write wg_h5_finish")
         print "of these:"
         part("draws, wherever they are made", "wg_losses wg_binomial")
     }'

@@ -164,6 +164,24 @@ double time_threads(const struct subject *subject, int threads, int64_t replicat
     return 1e3 * (wall_s() - start) / (double)replicates / subject_years(subject);
 }
 
+double peak_mb(const char *name, struct change change, int threads) {
+    int status = -1;
+    struct rusage usage = {0};
+    (void)fflush(NULL);
+    const pid_t child = fork();
+    if (child == 0) {
+        struct subject subject;
+        subject_open(&subject, name, change);
+        run_ensemble(&subject, threads, REPLICATES);
+        _exit(EXIT_SUCCESS);
+    }
+    if (child < 0 || wait4(child, &status, 0, &usage) < 0 || status != 0) {
+        (void)fprintf(stderr, "bench: the memory of %s could not be measured\n", name);
+        exit(EXIT_FAILURE);
+    }
+    return (double)usage.ru_maxrss / 1024;
+}
+
 double child_mb(char *const words[], double *first_byte_s, double *all_s) {
     int out[2] = {-1, -1}, status = -1;
     char byte;

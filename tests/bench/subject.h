@@ -52,6 +52,11 @@ double time_plain(struct subject *subject, int n);
 double time_numpy(struct subject *subject);
 /** Wall clock ms per replicate and year of `replicates` on so many threads. */
 double time_threads(const struct subject *subject, int threads, int64_t replicates);
+/**
+ * Peak memory in MB of REPLICATES replicates on so many threads, nothing written: of a process of its own, which begins
+ * with what this one holds at the time, so ask before anything large is opened here.
+ */
+double peak_mb(const char *name, struct change change, int threads);
 /** Mean number alive and of larvae alive over days and REPLICATES replicates. */
 void count_alive(struct subject *subject, double *alive, double *larvae);
 /** Runs a program to its end: its peak memory in MB, the time until it wrote something to standard output, and all of it. */

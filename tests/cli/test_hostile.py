@@ -145,11 +145,12 @@ class Hostile(AtTheDesk):
                             ("2026-02-29", "2026-03-01"), ("1900-01-01", "2026-01-01"), ("2026-13-01", "2026-14-01")):
             with self.subTest(first):
                 text = GOOD.replace("from: 2026-01-01", f"from: {first}").replace("to: 2026-01-31", f"to: {last}")
-                self.write("a.yaml", text.replace("on: 2026-01-01", f"on: {first}"))
-                status, out, err = self.program("check", "a.yaml")
-                self.assertIn(status, (0, 3), err)
-                if status == 3:
-                    self.assertRegex(err, r"a\.yaml:[25]:\d+: error: ")
+                err = self.refused(text.replace("on: 2026-01-01", f"on: {first}"), "error:")
+                self.assertRegex(err, r"a\.yaml:[25]:\d+: error: ")
+        for year in ("0003", "9997"):  # the first and last years that are taken are lived, too
+            self.write("a.yaml", GOOD.replace("2026", year))
+            status, out, err = self.program("run", "a.yaml", "-o", f"{year}.h5")
+            self.assertEqual(status, 0, err)
 
     def test_ten_thousand_bins(self):
         bins = ", ".join(f"{{name: bin {i}}}" for i in range(10000))

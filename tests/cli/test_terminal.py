@@ -58,6 +58,10 @@ class Terminal(AtTheDesk):
         lines = [line.rstrip().split("\r")[-1] for line in seen.replace("\r\n", "\n").split("\n")]
         self.assertEqual([line for line in lines if line], ["wintergrub: the result is in smallest.h5"])
 
+    def test_the_first_line_does_not_wait_for_a_count(self):
+        seen, _ = self.seen(["run", "smallest.yaml", "--replicates", "1", "--force"], {"err"})
+        self.assertTrue(seen.startswith("\rsimulating ..."), seen)
+
     def test_no_progress_when_quiet_or_not_at_a_terminal(self):
         seen, _ = self.seen([*self.long_run, "--quiet"], {"err"})
         self.assertEqual(seen, "")

@@ -50,7 +50,7 @@ Test(colony, generations_add_up_to_the_count) {
     for (int row = 0; row < diary.n_days * WG_N_STAGES; row++) {
         int64_t sum = 0;
         for (int g = 0; g < diary.n_generations; g++)
-            sum += diary.by_generation[row * diary.n_generations + g];
+            sum += wg_diary_living(&diary, row / WG_N_STAGES, (enum wg_stage)(row % WG_N_STAGES), g);
         cr_assert_eq(sum, diary.count[row]);
     }
     cr_expect_gt(diary.total_eggs_laid, 0);

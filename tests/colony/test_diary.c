@@ -87,17 +87,28 @@ Test(diary, widths_follow_the_plan) {
     cr_assert_eq(wg_diary_width(&diary, WG_PER_DAY_BIN), 3);
 }
 
+/* The day with so many more of a stage and generation. */
+static void put_generation(int day, enum wg_stage stage, int generation, int64_t n) {
+    int64_t count[64][WG_N_STAGES] = {{0}};
+    for (int g = 0; g < diary.n_generations; g++)
+        for (int s = 0; s < WG_N_STAGES; s++)
+            count[g][s] = wg_diary_living(&diary, day, (enum wg_stage)s, g);
+    count[generation][stage] += n;
+    wg_diary_set_living(&diary, day, count[0]);
+}
+
 Test(diary, cleared_is_as_new) {
     open_days(10);
     count_on(9)[WG_MALE] = 5;
     diary.bin_high[29] = 30.0;
-    diary.by_generation[10 * WG_N_STAGES * diary.n_generations - 1] = 7;
+    put_generation(9, WG_MALE, diary.n_generations - 1, 7);
     diary.stopped_day = 3;
     diary.peak_larvae = 9;
     wg_diary_clear(&diary);
     cr_assert_eq(count_on(9)[WG_MALE], 0);
     cr_assert_eq(diary.bin_high[29], 0.0);
-    cr_assert_eq(diary.by_generation[10 * WG_N_STAGES * diary.n_generations - 1], 0);
+    cr_assert_eq(wg_diary_living(&diary, 9, WG_MALE, diary.n_generations - 1), 0);
+    cr_assert_eq(diary.n_alive, 0);
     cr_assert_eq(diary.stopped_day, -1);
     cr_assert_eq(diary.peak_larvae, 0.0);
     cr_assert_eq(diary.n_days, 10);
@@ -331,11 +342,30 @@ Test(diary, flies_all_winter_are_no_spring_emergence) {
     assert_no_spring();
 }
 
-/* ---- overlap of generations ---- */
+/* ---- generations ---- */
 
-static void put_generation(int day, int stage, int generation, int64_t n) {
-    diary.by_generation[(day * WG_N_STAGES + stage) * diary.n_generations + generation] = n;
+Test(diary, keeps_only_the_generations_that_live) {
+    open_days(90);
+    const int last = diary.n_generations - 1;
+    put_generation(3, WG_PUPA, 2, 7);
+    put_generation(80, WG_EGG, last, 9);
+    cr_assert_eq(diary.n_alive, 2 * WG_N_STAGES);
+    put_generation(4, WG_LARVA, 1, 5);
+    put_generation(4, WG_FEMALE, 3, 6); /* beside it, with nobody between: written once more */
+    cr_assert_eq(diary.n_alive, (2 + 1 + 3) * WG_N_STAGES);
+    for (int day = 0; day < 90; day++)
+        for (int s = 0; s < WG_N_STAGES; s++)
+            for (int g = 0; g <= last; g++) {
+                const int64_t due = day == 3 && s == WG_PUPA && g == 2      ? 7
+                                    : day == 80 && s == WG_EGG && g == last ? 9
+                                    : day == 4 && s == WG_LARVA && g == 1   ? 5
+                                    : day == 4 && s == WG_FEMALE && g == 3  ? 6
+                                                                            : 0;
+                cr_assert_eq(wg_diary_living(&diary, day, (enum wg_stage)s, g), due);
+            }
 }
+
+/* ---- overlap of generations ---- */
 
 /* Hill (1973): k equal shares count as k. */
 Test(diary, equal_generations_overlap_by_their_number) {

@@ -4,6 +4,13 @@
  *   FAULTY=KIND:K wintergrub_faulty ...     the K-th call (from 1) of that kind fails, all others go well
  *   FAULTY_NOTE=FILE                        a byte is written there when it does
  *
+ *   FAULTY=memory:every wintergrub_faulty ... --threads 1
+ *
+ * Nothing fails, but at every allocation the process makes a copy of itself in which that one does, and waits for its
+ * end: the thousands of a long command in minutes. For commands that start no thread and write no file, which the copy
+ * would share. FAULTY_NOTE gets "K STATUS" for every copy that did not end with the status for missing memory and a line
+ * that says so, and at the end how many copies there were.
+ *
  * Calls of our own code fail, not those that a library makes inside itself.
  */
 #include <errno.h>
@@ -16,11 +23,13 @@
 #include <string.h>
 #include <sys/file.h>
 #include <sys/stat.h>
+#include <sys/wait.h>
 #include <unistd.h>
 
 static const char *kind; /* NULL: nothing fails */
 static int fail_at;
-static atomic_int calls; /* of that kind */
+static int every, is_copy; /* is each call to fail, in a copy of the process? Is this one? */
+static atomic_int calls;   /* of that kind */
 
 static void note(void) {
     const char *const path = getenv("FAULTY_NOTE");
@@ -34,18 +43,72 @@ __attribute__((constructor)) static void begin(void) {
     const char *const colon = what == NULL ? NULL : strchr(what, ':');
     if (colon != NULL) {
         fail_at = atoi(colon + 1);
+        every = strcmp(colon + 1, "every") == 0;
         kind = what;
     }
 }
+
+/* ---- every call, each in a copy of the process ---- */
+
+#define NO_MEMORY 5 /* exit status */
+
+static void note_line(const char *format, int k, int status) {
+    char text[64];
+    const int n = snprintf(text, sizeof text, format, k, status);
+    const int fd = open(getenv("FAULTY_NOTE"), O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC, 0600);
+    if (fd < 0 || write(fd, text, (size_t)n) != n || close(fd) != 0)
+        abort();
+}
+
+__attribute__((destructor)) static void tell_how_many(void) {
+    if (every && !is_copy)
+        note_line("%d copies\n", atomic_load(&calls), 0);
+}
+
+/* What the copy says goes here; the last line counts. */
+static int is_said(int fd) {
+    char text[65536];
+    const ssize_t n = pread(fd, text, sizeof text - 1, 0);
+    if (n < 2 || text[n - 1] != '\n')
+        return 0;
+    text[n - 1] = '\0';
+    const char *const line = strrchr(text, '\n');
+    return strncmp(line == NULL ? text : line + 1, "wintergrub: ", 12) == 0;
+}
+
+/* Comes back twice: in the copy with 1, and here with 0 when the copy has ended. */
+static int fails_in_a_copy(int k) {
+    FILE *const said = tmpfile();
+    const pid_t copy = said == NULL ? -1 : fork();
+    if (copy == 0) {
+        is_copy = 1;
+        kind = NULL;
+        if (dup2(fileno(said), STDERR_FILENO) < 0 || dup2(open("/dev/null", O_WRONLY), STDOUT_FILENO) < 0)
+            abort();
+        return 1;
+    }
+    int status;
+    if (copy < 0 || waitpid(copy, &status, 0) != copy)
+        abort();
+    const int code = WIFEXITED(status) ? WEXITSTATUS(status) : -WTERMSIG(status);
+    if (code != NO_MEMORY || !is_said(fileno(said)))
+        note_line("%d %d\n", k, code);
+    (void)fclose(said);
+    return 0;
+}
+
+/* ---- one call ---- */
 
 static int fails(const char *of_kind, int why) {
     const size_t length = strlen(of_kind);
     if (kind == NULL || strncmp(kind, of_kind, length) != 0 || kind[length] != ':')
         return 0;
-    if (atomic_fetch_add(&calls, 1) + 1 != fail_at)
+    const int k = atomic_fetch_add(&calls, 1) + 1;
+    if (every ? !fails_in_a_copy(k) : k != fail_at)
         return 0;
     kind = NULL; /* one only, and note() calls the real ones */
-    note();
+    if (!every)
+        note();
     errno = why;
     return 1;
 }
@@ -66,9 +129,6 @@ FAULT(void *, realloc, "memory", ENOMEM, NULL, (void *block, size_t size), (bloc
 FAULT(char *, strdup, "memory", ENOMEM, NULL, (const char *text), (text))
 FAULT(char *, strndup, "memory", ENOMEM, NULL, (const char *text, size_t size), (text, size))
 FAULT(FILE *, open_memstream, "memory", ENOMEM, NULL, (char **text, size_t *size), (text, size))
-FAULT(int, pthread_create, "thread", EAGAIN, EAGAIN,
-      (pthread_t * thread, const pthread_attr_t *attributes, void *(*start)(void *), void *argument),
-      (thread, attributes, start, argument))
 FAULT(ssize_t, write, "write", ENOSPC, -1, (int fd, const void *bytes, size_t size), (fd, bytes, size))
 FAULT(ssize_t, pwrite, "write", ENOSPC, -1, (int fd, const void *bytes, size_t size, off_t at), (fd, bytes, size, at))
 FAULT(int, ftruncate, "write", ENOSPC, -1, (int fd, off_t size), (fd, size))
@@ -82,6 +142,14 @@ FAULT(int, flock, "lock", ENOLCK, -1, (int fd, int how), (fd, how))
 FAULT(FILE *, fopen, "open", EMFILE, NULL, (const char *path, const char *mode), (path, mode))
 FAULT(char *, mkdtemp, "mkdir", ENOSPC, NULL, (char *pattern), (pattern))
 
+int __real_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*start)(void *), void *argument);
+int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*start)(void *), void *argument);
+int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*start)(void *), void *argument) {
+    if (every)
+        abort(); /* a copy has one thread only, and would wait for the others */
+    return fails("thread", EAGAIN) ? EAGAIN : __real_pthread_create(thread, attributes, start, argument);
+}
+
 /* A file is closed even where closing says that something was lost. */
 int __real_close(int fd);
 int __wrap_close(int fd);
@@ -93,6 +161,8 @@ int __wrap_close(int fd) {
 int __real_fclose(FILE *file);
 int __wrap_fclose(FILE *file);
 int __wrap_fclose(FILE *file) {
+    if (is_copy && fileno(file) >= 0)
+        return 0; /* closing would put back what was read ahead, for both */
     const int closed = __real_fclose(file);
     return fails("close", EDQUOT) ? EOF : closed;
 }

@@ -28,8 +28,8 @@ static inline uint64_t hash_diary(const struct wg_diary *diary) {
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++)
         hash = hash_bytes(hash, wg_diary_values(diary, s),
                           sizeof(double) * (size_t)diary->n_days * (size_t)wg_diary_width(diary, s->dims));
-    hash = hash_bytes(hash, diary->by_generation,
-                      sizeof(int64_t) * (size_t)diary->n_days * WG_N_STAGES * (size_t)diary->n_generations);
+    hash = hash_bytes(hash, diary->living, (size_t)diary->n_days * sizeof *diary->living);
+    hash = hash_bytes(hash, diary->alive, diary->n_alive * sizeof *diary->alive);
     for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++) {
         const double value = wg_diary_outcome(diary, o);
         hash = hash_bytes(hash, &value, sizeof value);

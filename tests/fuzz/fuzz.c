@@ -1,6 +1,6 @@
 /*
- * What the targets share: a file in memory, a look at messages, and a table of units read once (reading it takes 5 ms,
- * which would be all that is measured).
+ * What the targets share: a stopwatch, a file in memory, a look at messages, and a table of units read once (reading it
+ * takes 5 ms, which would be all that is measured).
  */
 #define _GNU_SOURCE /* memfd_create */
 #include "fuzz.h"
@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
+#include <time.h>
 #include <unistd.h>
 #include <wintergrub/quantity.h>
 
@@ -16,6 +17,36 @@ _Noreturn void fuzz_failed(const char *condition, const char *file, int line) {
     (void)fprintf(stderr, "%s:%d: this does not hold: %s\n", file, line, condition);
     abort();
 }
+
+/* ---- the stopwatch ---- */
+
+static double slowest_s; /* of processor time, so far */
+
+static double processor_s(void) {
+    struct timespec now;
+    MUST(clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now) == 0);
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
+    const double start_s = processor_s();
+    fuzz_one(data, size);
+    const double took_s = processor_s() - start_s;
+    if (took_s > slowest_s)
+        slowest_s = took_s;
+    if (took_s > FUZZ_MOST_SECONDS) {
+        (void)fprintf(stderr, "this input took %.2f s of processor time; at most %.0f s is right\n", took_s,
+                      FUZZ_MOST_SECONDS);
+        abort();
+    }
+    return 0;
+}
+
+__attribute__((destructor)) static void tell_slowest(void) {
+    (void)fprintf(stderr, "slowest input: %.3f s of processor time\n", slowest_s);
+}
+
+/* ---- files and sentences ---- */
 
 const char *fuzz_file(const uint8_t *data, size_t size) {
     static int fd = -1;

@@ -1,7 +1,7 @@
 /*
- * What the targets share. Each is a file fuzz_NAME.c with one function, LLVMFuzzerTestOneInput() (libFuzzer's interface),
- * that hands bytes to a reader and must come back: with success or a mistake, never a crash, a leak, a wait or a
- * false sentence. scripts/fuzz feeds it invented bytes; replay.c, in the ordinary tests, the files of corpus/.
+ * What the targets share. Each is a file fuzz_NAME.c with one function, fuzz_one(), that hands bytes to a reader and
+ * must come back within FUZZ_MOST_SECONDS: with success or a mistake, never a crash, a leak, a wait or a false
+ * sentence. scripts/fuzz feeds it invented bytes; replay.c, in the ordinary tests, the files of corpus/.
  */
 #ifndef TESTS_FUZZ_FUZZ_H
 #define TESTS_FUZZ_FUZZ_H
@@ -10,6 +10,16 @@
 #include <stdint.h>
 #include <wintergrub/scenario.h>
 
+/**
+ * The most an input may take, in seconds of the processor (the process's clock, so that other work on the machine does
+ * not count): the wish is for the program as it is built for people, and the sanitizers make it several times slower.
+ */
+#define FUZZ_MOST_SECONDS 1.0
+
+/** One input, by the target. */
+void fuzz_one(const uint8_t *data, size_t size);
+
+/** The same with the stopwatch running (libFuzzer's interface); the slowest is told at the end, to the standard error. */
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 /** Ends the process with a word when something that must hold does not. */

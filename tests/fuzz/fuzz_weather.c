@@ -14,7 +14,7 @@ static void look_at(const struct wg_record *record, const struct wg_record_note 
     MUST(!note->has_latitude || fabs(note->latitude_deg) <= 90);
 }
 
-int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
+void fuzz_one(const uint8_t *data, size_t size) {
     for (int unit = WG_RECORD_UNIT_GUESSED; unit <= WG_RECORD_DEGF; unit++) {
         struct wg_record record;
         struct wg_record_note note;
@@ -26,5 +26,4 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
             look_at(&record, &note);
         wg_record_free(&record);
     }
-    return 0;
 }

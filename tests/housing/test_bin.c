@@ -51,6 +51,23 @@ Test(bin, regression) {
     cr_assert_float_eq(hour.evaporation_w, 5.796913, 1e-4);
 }
 
+/*
+ * What evaporates into dry air from a bin too heavy to change its temperature is the saturation pressure: FAO-56 eq. 11
+ * (Allen et al. 1998) by the C library's exponential. To 1e-14 of it (the polynomial's 3e-15 and some roundings),
+ * within the polynomial's temperatures and beyond them.
+ */
+Test(bin, saturation_is_the_formula) {
+    const struct wg_bin_day day = {.wet_w_kpa = 1.0, .heat_j_k = 1e18};
+    for (double from_c = -90.0; from_c < 100.0; from_c += 0.0625) {
+        double temp_c = from_c;
+        struct wg_bin_hour hour;
+        wg_bin_hour(&hour, &temp_c, &day, &(struct wg_bin_around){0});
+        const double es_kpa = 0.6108 * exp(17.27 * from_c / (from_c + 237.3));
+        cr_assert_float_eq(hour.evaporation_w / es_kpa, 1.0, 1e-14, "%g degC: %.17g", from_c,
+                           hour.evaporation_w / es_kpa);
+    }
+}
+
 Test(bin, first_law_of_every_hour) {
     uint64_t x = 3;
     for (int i = 0; i < 20000; i++) {

@@ -75,9 +75,14 @@ static inline void hand_made_diary(struct wg_diary *diary, int64_t replicate) {
                 ((double *)wg_diary_values(diary, s))[i] = (double)value / 7.0;
         }
     }
-    const size_t n = (size_t)diary->n_days * WG_N_STAGES * (size_t)diary->n_generations;
-    for (size_t i = 0; i < n; i++)
-        diary->by_generation[i] = hand_made_number(replicate, 99, i);
+    size_t i = 0; /* of [day][stage][generation] */
+    for (int day = 0; day < diary->n_days; day++) {
+        int64_t count[64][WG_N_STAGES];
+        for (int stage = 0; stage < WG_N_STAGES; stage++)
+            for (int g = 0; g < diary->n_generations; g++)
+                count[g][stage] = hand_made_number(replicate, 99, i++);
+        wg_diary_set_living(diary, day, count[0]);
+    }
     wg_diary_conclude(diary);
 }
 

@@ -56,6 +56,7 @@ BEGIN {
     pattern["udunits"] = "^(udunits2|converter)\\.h$"; most["udunits"] = 1
     pattern["jansson"] = "^jansson\\.h$"; most["jansson"] = 1
     pattern["nettle"] = "^nettle/"; most["nettle"] = 1
+    pattern["zlib"] = "^z(lib|conf)\\.h$"; most["zlib"] = 1
     pattern["cairo"] = "^(cairo/)?cairo[a-z-]*\\.h$"; most["cairo"] = 2
     pattern["MPI"] = "^mpi\\.h$"; most["MPI"] = 1
 

@@ -103,7 +103,6 @@ static int write_job(const struct numpy_job *job, const char *path) {
     put_actions(file, job, feed);
     (void)fputs("end\n", file);
     put_array(file, job->growth->mean, (size_t)job->growth->n);
-    put_array(file, job->growth->gain, (size_t)job->growth->n);
     put_array(file, feed, 3 * (size_t)days);
     const struct wg_shelter_spec *const shelter = &plan->places[0].shelter;
     for (int d = 0; d < days; d++) {

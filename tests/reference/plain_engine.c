@@ -164,12 +164,21 @@ static int64_t die(struct plain *p, int64_t n, double sum, const double hazard[C
     return dead;
 }
 
+/* What those of a larval cohort weigh a development dx later, if well fed: who is done then is full-grown. */
+static double reached(const struct plain *p, const struct cohort *c, double dx) {
+    const double there = survival(p, WG_LARVA, c->x);
+    const double stay = there > 0 ? survival(p, WG_LARVA, c->x + dx) / there : 0;
+    return stay * wg_cohort_mean_share(p->growth, c->x + dx) + (1 - stay);
+}
+
+static double gain(const struct plain *p, const struct cohort *c, double dx) {
+    return reached(p, c, dx) - wg_cohort_mean_share(p->growth, c->x);
+}
+
 /* What a cohort weighs after a meal; returns the mass of those who leave. */
-static double grow(const struct plain *p, struct cohort *c, double dx, double x) {
-    const double before = wg_cohort_mean_share(p->growth, c->x);
-    const double gain = dx / p->pace * wg_cohort_gain_share(p->growth, c->x + dx / p->pace / 2);
-    const double full_g = (c->mass_g + p->ration * gain * p->final_g) / (before + p->pace * gain);
-    c->mass_g = full_g * wg_cohort_mean_share(p->growth, x);
+static double grow(const struct plain *p, struct cohort *c, double dx) {
+    const double full_g = (c->mass_g + p->ration * gain(p, c, dx / p->pace) * p->final_g) / reached(p, c, dx);
+    c->mass_g = full_g * wg_cohort_mean_share(p->growth, c->x + dx);
     return full_g;
 }
 
@@ -183,7 +192,7 @@ static void live(struct plain *p, struct pool *pool, enum wg_stage stage, const 
         c->n -= leaving;
         c->n -= die(p, c->n, sum, hazard, 1);
         const int64_t out = leaving - die(p, leaving, sum, hazard, 0.5);
-        const double leaves_g = stage == WG_LARVA ? grow(p, c, now->dx, c->x + now->dx) : c->mass_g;
+        const double leaves_g = stage == WG_LARVA ? grow(p, c, now->dx) : c->mass_g;
         c->x += now->dx;
         if (done != NULL)
             flow_add(done, c->line, out, leaves_g);
@@ -248,7 +257,7 @@ static void take_feed(struct plain *p, double kg) {
 }
 
 static void eat(struct plain *p, struct now *larva) {
-    double bin_c = 0, gain = 0;
+    double bin_c = 0, gains = 0;
     for (int h = p->from; h < p->to; h++)
         bin_c += p->today->bin_c[h] / (p->to - p->from);
     const bool plenty = p->plan->feed_unlimited;
@@ -256,9 +265,8 @@ static void eat(struct plain *p, struct now *larva) {
     const double convert = plenty || p->usable_kg <= 0 ? 1 : p->conversion_kg / p->usable_kg;
     p->final_g = wg_final_mass_g(p->sp, bin_c, quality);
     for (int i = 0; i < p->larva.n; i++)
-        gain += (double)p->larva.cohort[i].n * larva->dx *
-                wg_cohort_gain_share(p->growth, p->larva.cohort[i].x + larva->dx / 2);
-    const double demand_kg = convert > 0 ? wg_feed_for_gain_kg(p->sp, gain * p->final_g) / convert : 0;
+        gains += (double)p->larva.cohort[i].n * gain(p, &p->larva.cohort[i], larva->dx);
+    const double demand_kg = convert > 0 ? wg_feed_for_gain_kg(p->sp, gains * p->final_g) / convert : 0;
     if (plenty)
         p->usable_kg += demand_kg;
     const double eaten_kg = fmin(demand_kg, p->usable_kg);

@@ -164,7 +164,7 @@ static double mean_generation(const struct wg_diary *d, int day) {
     double n = 0, sum = 0;
     for (int s = WG_LARVA; s < WG_N_STAGES; s++)
         for (int g = 0; g < d->n_generations; g++) {
-            const double count = (double)d->by_generation[(day * WG_N_STAGES + s) * d->n_generations + g];
+            const double count = (double)wg_diary_living(d, day, (enum wg_stage)s, g);
             n += count;
             sum += count * g;
         }

@@ -25,15 +25,15 @@ Test(hours, sums_are_those_of_single_hours) {
             for (int n = 1; n <= 24; n += n < 4 ? 1 : 10) {
                 double temp_c[24], heat = 0;
                 make_day(temp_c, mean_c);
+                const struct wg_hours hours = wg_hours_of(temp_c, n);
                 for (int h = 0; h < n; h++)
                     heat += wg_hazard_heat_acute(&species, temp_c[h]);
-                expect_same(wg_hazard_heat_acute_sum(&species, temp_c, n), heat, "heat", mean_c, n);
+                expect_same(wg_hazard_heat_acute_sum(&species, &hours), heat, "heat", mean_c, n);
                 for (int line = 0; line < WG_N_COLD_LINES; line++) {
                     double cold = 0;
                     for (int h = 0; h < n; h++)
                         cold += wg_hazard_cold(&species, (enum wg_cold_line)line, temp_c[h]);
-                    expect_same(wg_hazard_cold_sum(&species, (enum wg_cold_line)line, temp_c, n), cold, "cold", mean_c,
-                                n);
+                    expect_same(wg_hazard_cold_sum(&species, (enum wg_cold_line)line, &hours), cold, "cold", mean_c, n);
                 }
                 for (int s = 0; s < WG_N_CLOCKS; s++) {
                     double rate = 0, frost = 0;
@@ -41,8 +41,8 @@ Test(hours, sums_are_those_of_single_hours) {
                         rate += wg_rate_per_day(&species.rate[s], temp_c[h]);
                         frost += wg_hazard_freezing(&species, (enum wg_clock_stage)s, temp_c[h]);
                     }
-                    expect_same(wg_rate_sum(&species.rate[s], temp_c, n), rate, "rate", mean_c, n);
-                    expect_same(wg_hazard_freezing_sum(&species, (enum wg_clock_stage)s, temp_c, n), frost, "frost",
+                    expect_same(wg_rate_sum(&species.rate[s], &hours), rate, "rate", mean_c, n);
+                    expect_same(wg_hazard_freezing_sum(&species, (enum wg_clock_stage)s, &hours), frost, "frost",
                                 mean_c, n);
                 }
             }

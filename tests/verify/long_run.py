@@ -1,20 +1,25 @@
 #!/usr/bin/python3
 """Can it run for long? A hundred years, ten thousand replicates, twenty-four steps a day.
 
-Memory is read from the kernel (resident memory of the running program, about five times a second). Once the caches of the
-result file are full (some hundred replicates) it must not grow, while a run goes on and with replicates, beyond what is
-kept of each: the outcomes in a table and the index of the file, below 3 KiB. It may grow with years, because the diaries
-of the replicates in progress are held until they are written.
+All three at once are a million replicate-years, days of processor time, so each is taken to its end with the others
+scaled down: 10,000 replicates of one year, 100 years of 120 replicates, 24 steps a day for five years. Memory
+must not care about what is left out, because of how it is used:
+
+ - Replicates are lived into a ring of three diaries for each thread and written from there, one after another; a slot is
+   taken again as soon as it is written. So memory goes with the years (a diary is as long as the period), not with the
+   replicates; shown here with 1, 10 and 100 years. (The file gathers some 32,000 days of each series before it writes:
+   that fills up in the first hundred replicate-years.)
+ - Of each replicate only its outcomes stay (in two tables), and of the first ones their weeks, 8 MB in all or the weeks of
+   a hundred replicates; then the index of the file. kept_mib() adds that up, and memory must not grow beyond it.
+ - A diary has a row a day whatever the steps; more steps only mean more cohorts alive.
+
+Memory is resident memory by the kernel, of the running program, ten times a second; peaks are its own high-water mark.
 
 Ledgers are read from the result: for every replicate and day, in + laid + visitors' eggs = alive + dead + taken + flown to
-the individual, and usable feed given = eaten + lost to microbes + left to 1e-9 of what was given. (The program also stops by
-itself where a step does not balance.)
+the individual, and usable feed given = eaten + lost to microbes + left to 1e-9 of what was given, in the hundredth year as
+in the first. (The program also stops by itself where a step does not balance.)
 
-A hundred years times ten thousand replicates is a million replicate-years. What was run here is said in each line; the
-last two say what the whole would take, from the two runs: memory adds up (a base, the diaries in the ring by years,
-the table by replicates), time and file are proportional to replicate-years.
-
-    long_run.py [SHARE]     SHARE of the replicates, 1 unless given; 100 for all the million replicate-years
+    long_run.py [SHARE]     SHARE of the replicates, 1 unless given; 84 for all the million replicate-years
 """
 import os
 import subprocess
@@ -29,9 +34,11 @@ from checking import PROGRAM, Panel, check, failures, figure
 
 SHARE = float(sys.argv[1]) if len(sys.argv) > 1 else 1.0
 USABLE = 0.95  # of the dry matter of pet food: the program's table of feeds
-KIB_PER_REPLICATE = 3.0  # two dozen outcomes of 8 bytes, and HDF5's index of some 15 chunks; measured 2.1
-ENOUGH = 5000  # replicates from which that can be judged: the caches take some hundred to fill
-LEVEL = 0.02  # what else memory that "does not grow" may do: the allocator's share (judgement)
+THREADS = 2
+RING = 3 * THREADS  # diaries
+WEEKS_KEPT = 2**20  # numbers at most, four for each week and replicate at one place, but of a hundred replicates at least
+INDEX_KIB = 0.5  # of the file, for each replicate (judgement: some tens of chunks packed together)
+LEVEL = 0.05  # what else memory that "does not grow" may do: the allocator's share (judgement)
 FEED_TOLERANCE = 1e-9  # the program's own
 
 
@@ -59,164 +66,241 @@ class Run:
         with open(plan, "w", encoding="utf-8") as file:
             file.write(scenario(years, steps))
         words = [PROGRAM, "run", "--quiet", "--force", plan, "-o", self.result, "--replicates", str(replicates)]
-        self.time_s, self.mib = [], []
+        self.time_s, self.mib, self.peak = [], [], 0.0
         start = time.monotonic()
-        with subprocess.Popen(words + ["--threads", "2"], stdout=subprocess.DEVNULL) as program:
+        with subprocess.Popen(words + ["--threads", str(THREADS)], stdout=subprocess.DEVNULL) as program:
             while program.poll() is None:
                 self.look(program.pid, time.monotonic() - start)
-                time.sleep(0.2)
+                time.sleep(0.02 if time.monotonic() - start < 2 else 0.1)
         self.seconds = time.monotonic() - start
         if program.returncode not in (0, 1):
             raise RuntimeError(f"{' '.join(words)}: exit status {program.returncode}")
         self.file_mib = os.path.getsize(self.result) / 2**20
-        self.peak = max(self.mib, default=0.0)
+        self.outcomes, self.day_values = shape(self.result)
 
     def look(self, pid, now):
         try:
             with open(f"/proc/{pid}/status", encoding="ascii") as status:
-                kib = [int(line.split()[1]) for line in status if line.startswith("VmRSS:")]
+                kib = {line.split(":")[0]: int(line.split()[1]) for line in status if line.startswith(("VmRSS", "VmHWM"))}
+            with open(f"/proc/{pid}/comm", encoding="ascii") as name:
+                ours = name.read().strip() == os.path.basename(PROGRAM)[:15]  # not yet: this script about to become it
         except OSError:
             return
-        if kib:
+        if kib and ours:
             self.time_s.append(now)
-            self.mib.append(kib[0] / 1024)
+            self.mib.append(kib["VmRSS"] / 1024)
+            self.peak = max(self.peak, kib["VmHWM"] / 1024)
 
     def growth_mib(self):
         """From the most memory in the second quarter of the run to the most in its second half."""
-        n = len(self.mib)
-        return max(self.mib[n // 2 :]) - max(self.mib[n // 4 : n // 2]) if n > 8 else float("nan")
+        t, mib = np.array(self.time_s), np.array(self.mib)
+        early, late = mib[(t > self.seconds / 4) & (t <= self.seconds / 2)], mib[t > self.seconds / 2]
+        return late.max() - early.max() if len(early) > 1 and len(late) > 3 else float("nan")
+
+    def is_enough(self, share=1.0):
+        """Whether that share of the run has filled the ring and what the file gathers before it writes, some 32,000 days."""
+        return share * self.replicates >= max(2 * RING, 100 / self.years)
+
+    def kept_mib(self, replicates=None):
+        """What stays of each replicate until the end."""
+        n = self.replicates if replicates is None else replicates
+        weeks = -(-round(365.25 * self.years) // 7)
+        first = min(n, 10000, max(100, WEEKS_KEPT // (4 * weeks)))
+        return (n * (2 * 8 * self.outcomes + 1024 * INDEX_KIB) + first * weeks * 4 * 8) / 2**20
+
+    def diaries_mib(self):
+        """The series of the replicates in progress, for each year."""
+        return RING * self.day_values * 8 * 365.25 / 2**20
 
     def __str__(self):
         steps = f", {self.steps} steps a day" if self.steps > 1 else ""
-        return f"{self.years} years x {self.replicates} replicates{steps}"
+        return f"{self.years} {'year' if self.years == 1 else 'years'} x {self.replicates} replicates{steps}"
 
 
-def ledgers(path):
-    """Replicates, days, individuals off at most, feed off at most (of what was given), replicates alive at the end."""
-    off, feed_off, alive_at_end = 0, 0.0, 0
+def shape(path):
+    """Outcomes of a replicate, and values of a day."""
     with h5py.File(path) as file:
-        replicates, days = file["count"].shape[:2]
-        for k in range(0, replicates, 10):
-
-            def summed(name):
-                values = file[name][k : k + 10]
-                return values.reshape(*values.shape[:2], -1).sum(axis=2)
-
-            come = summed("put_in") + summed("eggs_laid") + summed("wild_eggs")
-            gone = summed("deaths") + summed("taken") + summed("flown")
-            alive = summed("count")
-            off = max(off, int(np.abs(np.cumsum(come - gone, axis=1) - alive).max()))
-            given = np.cumsum(summed("feed_given"), axis=1) * USABLE
-            used = np.cumsum(summed("feed_eaten") + summed("feed_microbes"), axis=1) + summed("feed_left")
-            feed_off = max(feed_off, float((np.abs(given - used) / np.maximum(given, 1e-3)).max()))
-            alive_at_end += int((alive[:, -1] > 0).sum())
-    return replicates, days, off, feed_off, alive_at_end
+        first = file["replicate"].shape[0], file["time"].shape[0]
+        of_days = [item for item in file.values() if isinstance(item, h5py.Dataset) and item.shape[:2] == first]
+        outcomes = [item for item in file.values() if isinstance(item, h5py.Dataset) and item.shape == first[:1]]
+        return len(outcomes), sum(int(np.prod(item.shape[2:], initial=1)) for item in of_days)
 
 
-def check_ledgers(run):
-    replicates, days, off, feed_off, alive = ledgers(run.result)
-    check(
-        f"ledgers, {run}",
-        f"every day: individuals exact, feed to {FEED_TOLERANCE:g}",
-        f"{replicates} x {days} days: off by {off} individuals and {feed_off:.1g} of the feed; {alive} colonies alive at the end",
-        "conservation",
-        off == 0 and feed_off <= FEED_TOLERANCE and alive > 0,
-    )
+class Ledger:
+    """Individuals off at most, feed off at most (of what was given) by the end of each year, replicates alive at the end."""
+
+    def __init__(self, run):
+        self.run, self.off, self.alive_at_end = run, 0, 0
+        with h5py.File(run.result) as file:
+            self.replicates, self.days = file["count"].shape[:2]
+            self.feed_off = np.zeros(self.days)
+            for k in range(0, self.replicates, 10):
+                self.add(file, k)
+
+    def add(self, file, k):
+        def summed(name):
+            values = file[name][k : k + 10]
+            return values.reshape(*values.shape[:2], -1).sum(axis=2)
+
+        come = summed("put_in") + summed("eggs_laid") + summed("wild_eggs")
+        gone = summed("deaths") + summed("taken") + summed("flown")
+        alive = summed("count")
+        self.off = max(self.off, int(np.abs(np.cumsum(come - gone, axis=1) - alive).max()))
+        given = np.cumsum(summed("feed_given"), axis=1) * USABLE
+        used = np.cumsum(summed("feed_eaten") + summed("feed_microbes"), axis=1) + summed("feed_left")
+        off = np.abs(given - used) / np.maximum(given, 1e-3)
+        self.feed_off = np.maximum(self.feed_off, off.max(axis=0))
+        self.alive_at_end += int((alive[:, -1] > 0).sum())
+
+    def by_year(self):
+        return [float(self.feed_off[round(365.25 * y) : round(365.25 * (y + 1))].max()) for y in range(self.run.years)]
+
+    def check(self):
+        by_year = self.by_year()
+        drift = f" ({by_year[0]:.1g} in the first year, {by_year[-1]:.1g} in the last)" if len(by_year) > 1 else ""
+        check(
+            f"ledgers, {self.run}",
+            f"every day: individuals exact, feed to {FEED_TOLERANCE:g}",
+            f"{self.replicates} x {self.days} days: off by {self.off} individuals and {max(by_year):.1g} of the feed{drift}; "
+            f"{self.alive_at_end} colonies alive at the end",
+            "conservation",
+            self.off == 0 and self.feed_off.max() <= FEED_TOLERANCE and self.alive_at_end > 0,
+        )
+        return self
 
 
 def check_level(run):
-    growth = run.growth_mib()
-    allowed = LEVEL * run.peak + KIB_PER_REPLICATE * run.replicates / 1024
+    growth, allowed = run.growth_mib(), LEVEL * run.peak + run.kept_mib()
     check(
         f"memory while it runs, {run}",
         f"second half at most {allowed:.1f} MiB above the quarter before",
         f"{growth:+.1f} MiB, peak {run.peak:.0f} MiB, {run.seconds:.0f} s, file {run.file_mib:.0f} MiB",
         "resident memory by the kernel",
-        growth <= allowed if np.isfinite(growth) else None,
+        growth <= allowed if np.isfinite(growth) and run.is_enough(0.25) else None,
     )
 
 
-def curve(runs, x, title, label):
-    panel = Panel(title, label, "peak MiB", log_x=True)
-    panel.draw([x(run) for run in runs], [run.peak for run in runs])
-    panel.draw([x(run) for run in runs], [run.peak for run in runs], line=True)
-    panel.draw([x(runs[0])], [0])
+def check_flat(few, many):
+    more, allowed = many.peak - few.peak, LEVEL * few.peak + many.kept_mib() - few.kept_mib()
+    check(
+        f"memory, {many} against {few.replicates}",
+        f"at most {allowed:.1f} MiB more: outcomes, weeks and index, and {100 * LEVEL:.0f} % for the allocator",
+        f"{more:+.1f} MiB, peaks {few.peak:.1f} and {many.peak:.1f} MiB",
+        "resident memory by the kernel",
+        more <= allowed if few.is_enough() else None,
+    )
+
+
+def check_years(runs):
+    slope = [(b.peak - a.peak) / (b.years - a.years) for a, b in zip(runs, runs[1:])]
+    allowed = 1.5 * runs[-1].diaries_mib()
+    check(
+        f"memory by years, {runs[0].replicates} replicates: the diaries of the {RING} in progress",
+        f"proportional to years at last, at most {allowed:.2f} MiB a year: half more than their series",
+        ", ".join(f"{s:.2f} MiB a year from {a.years} to {b.years}" for s, a, b in zip(slope, runs, runs[1:]))
+        + "; peaks " + ", ".join(f"{run.peak:.0f}" for run in runs),
+        "resident memory by the kernel",
+        slope[-1] <= allowed,
+    )
+
+
+def check_whole(long):
+    million = 100 * 10000 / (long.years * long.replicates)
+    whole = long.peak + long.kept_mib(max(10000, long.replicates)) - long.kept_mib()
+    check(
+        "100 years x 10,000 replicates: memory",
+        "fits a small computer: below 512 MiB (judgement)",
+        f"{whole:.0f} MiB: that of {long}, and what is kept of the others",
+        "derived from the runs above",
+        whole < 512,
+    )
+    check(
+        "100 years x 10,000 replicates: time and file",
+        "-",
+        f"{long.seconds * million / 3600:.1f} h on {THREADS} threads, {long.file_mib * million / 1024:.0f} GiB: "
+        f"{million:.0f} times {long}",
+        "derived from the run above",
+        None,
+        "" if million <= 1 else f"not run here: long_run.py {million * SHARE:.0f} runs it",
+    )
+
+
+# ---- the figure ----
+
+
+def span(panel, x, *heights):
+    """Makes an axis reach there: a line of one point is not seen."""
+    for y in heights:
+        panel.draw([x], [y], line=True)
+
+
+def curves(title, label, log_x, lines):
+    """Lines of peak memory: (name, x of a run, runs)."""
+    panel = Panel(title, label, "peak MiB", log_x=log_x)
+    for colour, (name, x, runs) in enumerate(lines):
+        for line in (False, True):
+            panel.draw([x(run) for run in runs], [run.peak for run in runs], colour, line, "" if line else name)
+    runs = lines[0][2]
+    span(panel, x(runs[0]), 0, 1.4 * max(run.peak for line in lines for run in line[2]))
     return panel
 
 
 def over_time(run):
     panel = Panel(str(run), "seconds", "MiB")
     panel.draw(run.time_s, run.mib, line=True)
-    panel.draw([0], [0])
+    span(panel, 0, 0)
+    return panel
+
+
+def feed_balance(ledger):
+    panel = Panel("feed that does not balance", "year", "of what was given", log_y=True)
+    panel.draw(range(1, ledger.run.years + 1), ledger.by_year(), line=True, name="worst of all replicates")
+    panel.draw([1, ledger.run.years], [FEED_TOLERANCE] * 2, 1, line=True, name="allowed")
+    span(panel, 1, 1e3 * FEED_TOLERANCE)
     return panel
 
 
 def main():
     some = lambda n: max(4, round(SHARE * n))  # noqa: E731
     with tempfile.TemporaryDirectory() as folder:
-        by_replicates = [Run(folder, 1, max(20, round(n * min(1, SHARE)))) for n in (100, 1000, 3000, 10000)]
-        many = by_replicates[-1]
-        check_ledgers(many)
-        check_level(many)
-        per_replicate = 1024 * (many.peak - by_replicates[-2].peak) / (many.replicates - by_replicates[-2].replicates)
-        check(
-            f"memory by replicates, {by_replicates[-2].replicates} to {many.replicates}",
-            f"at most {KIB_PER_REPLICATE:g} KiB for each: its outcomes and the index of the file",
-            f"{per_replicate:.2f} KiB, peaks {by_replicates[-2].peak:.0f} and {many.peak:.0f} MiB",
-            "resident memory by the kernel",
-            per_replicate <= KIB_PER_REPLICATE if many.replicates >= ENOUGH else None,
-        )
+        one = [Run(folder, 1, some(n)) for n in (100, 300, 1000, 3000, 10000)]
+        Ledger(one[-1]).check()
+        check_level(one[-1])
+        check_flat(one[2], one[-1])
 
-        by_years = [Run(folder, years, some(100)) for years in (1, 10, 100)]
-        long = by_years[-1]
-        check_ledgers(long)
+        ten = [Run(folder, 10, some(n)) for n in (30, 100, 300)]
+        check_flat(ten[1], ten[2])
+
+        hundred = [Run(folder, 100, some(n)) for n in (20, 60, 120)]
+        long = hundred[-1]
+        balance = Ledger(long).check()
         check_level(long)
-        ring = [(b.peak - a.peak) / (b.years - a.years) for a, b in zip(by_years, by_years[1:])]
-        check(
-            "memory by years: the diaries of the replicates in progress",
-            "proportional to years, nothing that grows faster",
-            f"{ring[0]:.1f} MiB a year from 1 to 10, {ring[1]:.1f} from 10 to 100; peaks "
-            + ", ".join(f"{run.peak:.0f}" for run in by_years),
-            "resident memory by the kernel",
-            None,
-        )
+        check_flat(hundred[-2], long)
 
-        fine = [Run(folder, 5, some(20), steps=steps) for steps in (1, 24)]
-        check_ledgers(fine[1])
-        check_level(fine[1])
+        by_years = [Run(folder, years, some(20)) for years in (1, 3, 10, 30)] + hundred[:1]
+        check_years(by_years)
+
+        by_steps = [Run(folder, 5, some(20), steps) for steps in (1, 4, 24)]
+        fine = by_steps[-1]
+        Ledger(fine).check()
         check(
-            f"memory by steps a day, {fine[0]} against 24",
+            f"memory by steps a day, {by_steps[0]} against 4 and 24",
             "at most 25 % more: more cohorts alive, no more diary (judgement)",
-            f"{fine[0].peak:.0f} and {fine[1].peak:.0f} MiB, {fine[0].seconds:.0f} and {fine[1].seconds:.0f} s",
+            f"{', '.join(f'{run.peak:.1f}' for run in by_steps)} MiB; {', '.join(f'{run.seconds:.0f}' for run in by_steps)} s",
             "resident memory by the kernel",
-            fine[1].peak <= 1.25 * fine[0].peak,
+            max(run.peak for run in by_steps) <= 1.25 * by_steps[0].peak,
         )
-
-    million = 100 * 10000 / (long.years * long.replicates)
-    check(
-        "100 years x 10,000 replicates: memory",
-        "fits a small computer: below 4 GiB (judgement)",
-        f"{long.peak + max(0, per_replicate) * 10000 / 1024:.0f} MiB: that of {long} and a table of 10,000",
-        "derived from the runs above",
-        long.peak + max(0, per_replicate) * 10000 / 1024 < 4096,
-    )
-    check(
-        "100 years x 10,000 replicates: time and file",
-        "-",
-        f"{long.seconds * million / 3600:.1f} h on 2 threads, {long.file_mib * million / 1024:.0f} GiB: "
-        f"{million:.0f} times {long}",
-        "derived from the run above",
-        None,
-        "" if million <= 1 else "not run here: long_run.py 100 runs it",
-    )
+    check_whole(long)
+    lines = [(f"{runs[0].years} {'year' if runs[0].years == 1 else 'years'}", lambda run: run.replicates, runs) for runs in (one, ten, hundred)]
     panels = [
-        curve(by_replicates, lambda run: run.replicates, "1 year", "replicates"),
-        curve(by_years, lambda run: run.years, f"{long.replicates} replicates", "years"),
-        over_time(many),
+        curves("by replicates", "replicates", True, lines),
+        curves(f"by years, {by_years[0].replicates} replicates", "years", False, [("", lambda run: run.years, by_years)]),
+        curves("by steps, 5 years", "steps a day", False, [("", lambda run: run.steps, by_steps)]),
+        over_time(one[-1]),
         over_time(long),
-        over_time(fine[1]),
+        feed_balance(balance),
     ]
-    figure("long_run", "Resident memory of long runs", panels, columns=3)
+    figure("long_run", "Resident memory of long runs, and the feed ledger of a hundred years", panels, columns=3)
     return failures() > 0
 
 

@@ -6,9 +6,10 @@ same rules one animal at a time. Over many replicates of the setups below, days 
 distribution. Two tests for each output: Kolmogorov-Smirnov over the whole distribution, and the rank sum, which sees
 smaller shifts. All tests together cry wolf with a chance of 1 % (Holm 1979, Scand. J. Stat. 6:65); seeds are fixed.
 
-Weights of feed are another matter: a cohort eats as its average larva does, by a table, and those who finish in a step eat
-to its end. They must agree within 5 % (judgement; measured: under 1 % of what a larva eats, more in the few grams of the
-last). In hunger the program gives a cohort one condition; the twin is told to do so too, and the last check measures
+Weights of feed and of larvae are another matter: a cohort weighs and eats as its average larva does, by a table, and those
+who finish in a step eat to its end. Their means must agree within 5 % (judgement; measured: under 1 % of what a larva eats,
+more in the few grams of the last); how much less the weight of a lot scatters when all its larvae are average is measured
+and not judged. In hunger the program gives a cohort one condition; the twin is told to do so too, and the last check measures
 what that costs against larvae with weights of their own.
 
 Both run in the same steps, entering a stage at half of a step, so that what is compared are the rules and not the
@@ -171,15 +172,18 @@ def quantiles(title, a, b):
 
 
 def compare(setup):
-    """All tests of one setup: (output, test, p, program's values, twin's values), weights (output, means), and panels."""
+    """All tests of one setup: (output, test, p, program's values, twin's values), weights (output, means), scatter of the
+    larvae's weight (output, relative deviations), and panels."""
     engine = run(setup.scenario())
     numbers = twin.Numbers(engine.numbers)
     series = twin.run_many(numbers, setup, setup.replicates, seed=5)
     ours, theirs = outputs(of_engine(engine), setup), outputs(series.__getitem__, setup)
-    tests, weights, panels = [], [], []
+    tests, weights, panels, scatter = [], [], [], []
     for name, a in ours.items():
         a, b = rounded(a), rounded(theirs[name])
-        if name.startswith("feed") or (setup.meal and "mass" in name):
+        if name.startswith("larval mass") and a.mean() > 0:
+            scatter.append((name, a.std() / a.mean(), b.std() / b.mean()))
+        if name.startswith(("feed", "larval mass")) or (setup.meal and "mass" in name):
             error = math.hypot(a.std() / math.sqrt(len(a)), b.std() / math.sqrt(len(b)))
             weights.append((name, a.mean(), b.mean(), error))
             continue
@@ -188,7 +192,7 @@ def compare(setup):
         tests.append((name, "distribution", kolmogorov_smirnov(a, b), a, b))
         tests.append((name, "ranks", rank_sum(a, b), a, b))
         panels.append(quantiles(name, a, b))
-    return tests, weights, panels
+    return tests, weights, scatter, panels
 
 
 def own_weights(few):
@@ -208,16 +212,25 @@ def own_weights(few):
         )
 
 
-def tell(number, setup, tests, weights, panels):
+def tell(number, setup, tests, weights, scatter, panels):
     """Judges the weights of one setup, draws its figure, and returns its tests, to be judged with all others."""
     off = max(weights, key=lambda w: apart(*w[1:]))
     check(
-        f"Weights of feed{' and larvae' if setup.meal else ''}, program against twin: {setup.name}",
+        f"Weights of feed and larvae, program against twin: {setup.name}",
         f"means within {ALLOWANCE:.0%} and 4 standard errors",
         f"largest of {len(weights)} differences {apart(*off[1:3]):.1%} ({off[0]}: {off[1]:.4g} against {off[2]:.4g} kg)",
         "scripts/twin.py",
         apart(*off[1:]) < ALLOWANCE,
     )
+    if scatter:
+        name, ours, theirs = scatter[0]
+        check(
+            f"How much the weight of larvae scatters: {name}, {setup.name}",
+            f"{theirs:.1%} of the mean with weights of their own",
+            f"{ours:.1%}",
+            "scripts/twin.py",
+            None,
+        )
     figure(f"twin-{number + 1:02}", f"{setup.name}: quantiles of the program and of the twin", panels)
     print(f"{setup.name}: {len(tests)} tests, smallest chance {min(test[2] for test in tests):.2g}", flush=True)
     return [(setup, *test) for test in tests]

@@ -214,7 +214,7 @@ def laying():
 def clutches():
     def each(s, t=28):
         see = lab(t, 40, "stage: prepupa, count: 400", s, species="laying_share_lamps: 1, adult_hazard: 0 per day",
-                  replicates=20)  # fmt: skip
+                  replicates=200)  # fmt: skip
         females = total(see.adults_emerged) * see.numbers["female_share"]
         return total(see.eggs_laid[:, :32]) / females
 

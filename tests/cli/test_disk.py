@@ -1,0 +1,189 @@
+"""Every command that writes, where nothing can be written, on a full disk, and stopped half way.
+
+Each time the right exit status, one line that says why, the old file whole and nothing unfinished beside it.
+tests/faults holds every single call that fails.
+"""
+
+import os
+import resource
+import shutil
+import signal
+import subprocess
+import time
+import unittest
+
+from words import PROGRAM, AtTheDesk
+
+SCENARIO = """title: Bench
+period: {from: 2026-01-01, to: 2026-01-31}
+climate: {constant: 27 degC}
+places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]
+starter: [{on: 2026-01-01, in: tray, stage: larva, age: 5 days, count: 500}]
+feeding: [{in: tray, what: kitchen scraps, amount: 1 lb, every: 1 day}]
+forecast: {replicates: 3, seed: 1}
+goal: {total_harvest: 0.01 lb, chance: 50 %}
+"""
+LOG = "date,what,value\n2026-01-20,adults,no\n"
+OLD = b"an older file"
+PATIENCE_S = 60  # as long as a busy machine under a sanitizer may need
+NOBODY = 65534
+
+# name of the file, command; its --force and -o are added
+WRITERS = (
+    ("x.h5", "run", "a.yaml"),
+    ("x.h5", "run", "a.yaml", "--what-matters"),
+    ("x.h5", "compare", "a.yaml", "b.yaml"),
+    ("x.h5", "size", "a.yaml"),
+    ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100"),
+    ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100"),
+    ("x.html", "report", "a.h5"),
+    ("x.html", "workshop"),
+)
+# the same for folders: the file in it that was there before
+FOLDERS = (("a.h5", "run", "a.yaml", "b.yaml"), ("survival.svg", "figures", "a.h5"))
+
+
+class Desk(AtTheDesk):
+    def setUp(self):
+        super().setUp()
+        for name, text in (("a.yaml", SCENARIO), ("b.yaml", SCENARIO.replace("500", "700")), ("log.csv", LOG)):
+            with open(name, "w", encoding="ascii") as file:
+                file.write(text)
+        self.wintergrub("run", "a.yaml", "-o", "a.h5", "--quiet")
+        self.given = sorted(os.listdir("."))
+        self.to = os.path.join(self.shelf, "to")
+        os.mkdir(self.to)
+
+    def put_old(self, name):
+        with open(os.path.join(self.to, name), "wb") as file:
+            file.write(OLD)
+
+    def old_is_whole(self, name, words):
+        with open(os.path.join(self.to, name), "rb") as file:
+            self.assertEqual(file.read(), OLD, words)
+        self.assertEqual(os.listdir(self.to), [name], words)
+        self.nothing_left(*self.given)
+
+
+class NoRoom(Desk):
+    def refused(self, *words, told, program=PROGRAM, **how):
+        how = {"env": self.environment(), **how}
+        done = subprocess.run([program, *words], stdin=subprocess.DEVNULL, capture_output=True, **how)
+        err = done.stderr.decode()
+        self.assertEqual(done.returncode, 4, f"{words}: {err}")
+        self.assertIn(told, err, words)
+        lines = [line for line in err.splitlines() if line.startswith("wintergrub: ")]
+        if "b.yaml" in words and words[0] == "run":  # many scenarios: the last line tells how far they came
+            self.assertIn("ended after 0 of 2 scenarios", lines.pop())
+        self.assertEqual(len(lines), 1, err)
+        self.assertNotIn("Sanitizer", err)
+
+    def each(self):
+        """The commands, with the old file of each in place."""
+        for name, *words in WRITERS:
+            self.put_old(name)
+            yield name, [*words, "--force", "-o", os.path.join(self.to, name)]
+            os.unlink(os.path.join(self.to, name))
+        for name, *words in FOLDERS:
+            self.put_old(name)
+            yield name, [*words, "--force", "-o", self.to]
+            os.unlink(os.path.join(self.to, name))
+
+    def test_a_folder_that_may_only_be_read(self):
+        how = {}
+        program = PROGRAM
+        if os.geteuid() == 0:  # root may write anywhere: be nobody, who must be able to reach all that is read
+            program = shutil.copy(PROGRAM, self.shelf)
+            os.chmod(self.shelf, 0o755)
+            os.chown(self.tmp, NOBODY, NOBODY)
+            how = {"user": NOBODY, "group": NOBODY, "extra_groups": []}
+            how["env"] = self.environment(LSAN_OPTIONS="detect_leaks=0")  # its list of others' leaks may be out of reach
+        for name, words in self.each():
+            os.chmod(self.to, 0o555)
+            try:
+                self.refused(*words, told="Nothing can be written in the folder", program=program, **how)
+                self.old_is_whole(name, words)
+            finally:
+                os.chmod(self.to, 0o755)
+
+    def each_fails(self, told, **how):
+        for name, words in self.each():
+            if "--what-matters" in words:
+                continue  # it writes when it has lived for 10 s; tests/faults/test_decide_faults.c has its file
+            self.refused(*words, told=told, **how)
+            self.old_is_whole(name, words)
+
+    def test_files_of_at_most_4_kb(self):
+        self.each_fails("File too large", preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096)))
+
+    def test_a_full_disk(self):
+        """A disk of 16 kB, where this machine lets us make one; the limit above is the same test without a disk."""
+        if os.geteuid() != 0 or os.system(f"mount -t tmpfs -o size=16k none '{self.to}' 2>/dev/null") != 0:
+            return
+        self.addCleanup(os.system, f"umount '{self.to}'")
+        self.each_fails("No space left")
+
+
+class Stopped(Desk):
+    """Ctrl-C and an outright kill, while the new file is being made."""
+
+    LONG = (
+        ("x.h5", "run", "a.yaml", "--replicates", "1000000"),
+        ("x.h5", "compare", "a.yaml", "b.yaml", "--replicates", "1000000"),
+        ("x.h5", "size", "a.yaml", "--at-most", "1000000"),
+        ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100000"),
+        ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100000"),
+    )
+
+    def start(self, name, *words):
+        """The command at work: its unfinished file is there."""
+        self.put_old(name)
+        running = subprocess.Popen(
+            [PROGRAM, *words, "--force", "-o", os.path.join(self.to, name)],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            env=self.environment(),
+        )
+        self.addCleanup(running.wait)
+        self.addCleanup(running.kill)
+        end = time.monotonic() + PATIENCE_S
+        while os.listdir(self.to) == [name] and time.monotonic() < end:
+            self.assertIsNone(running.poll(), f"{words}: it should still be at work")
+            time.sleep(0.01)
+        time.sleep(0.05)
+        return running
+
+    def test_ctrl_c(self):
+        for name, *words in self.LONG:
+            with self.subTest(words):
+                running = self.start(name, *words)
+                running.send_signal(signal.SIGINT)
+                out, err = running.communicate(timeout=PATIENCE_S)
+                self.assertEqual((running.returncode, out, err.count(b"\n")), (130, b"", 1), err)
+                self.old_is_whole(name, words)
+            os.unlink(os.path.join(self.to, name))
+
+    def test_killed_outright(self):
+        """The old file is whole, and the next run removes what the killed one left."""
+        for name, *words in self.LONG:
+            with self.subTest(words):
+                running = self.start(name, *words)
+                running.kill()
+                running.communicate(timeout=PATIENCE_S)
+                with open(os.path.join(self.to, name), "rb") as file:
+                    self.assertEqual(file.read(), OLD)
+                left = sorted(os.listdir(self.to))
+                self.assertTrue(left[0].startswith(f".{name}.") and left[0].endswith(".part") and len(left) == 2, left)
+                short = [*words[: 2 + (words[0] in ("compare", "fit"))]]
+                short += {"run": ["--replicates", "2"], "compare": ["--replicates", "2"], "fit": ["--draws", "100"]}.get(
+                    words[0], []
+                )
+                self.wintergrub(*short, "--force", "--quiet", "-o", os.path.join(self.to, name))
+                self.assertEqual(os.listdir(self.to), [name])
+            shutil.rmtree(self.to)
+            os.mkdir(self.to)
+
+
+if __name__ == "__main__":
+    unittest.main()
