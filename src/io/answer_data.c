@@ -25,12 +25,7 @@ static int lacks(const struct wg_answer_data *data, const char *what, struct wg_
 }
 
 int wg_answer_data_is(const char *path, struct wg_error *err) {
-    struct wg_h5 *file = NULL;
-    uint64_t format;
-    const int code = wg_hdf5_open(&file, path, err);
-    const int is = code == 0 && wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_ANSWER, &format);
-    wg_h5_free(file);
-    return code < 0 ? code : is;
+    return wg_hdf5_has(path, WG_NOTE_ANSWER, err);
 }
 
 /* ---- opening ---- */
@@ -61,11 +56,6 @@ static int read_kind(struct wg_answer_data *data, struct wg_error *err) {
     return 0;
 }
 
-static char *note_or_nothing(struct wg_answer_data *data, const char *group, const char *name) {
-    char *text;
-    return wg_h5_find_note(data->file, group, name, &text) ? text : calloc(1, 1);
-}
-
 static int read_notes(struct wg_answer_data *data, struct wg_error *err) {
     const struct {
         const char *group, *name;
@@ -78,7 +68,7 @@ static int read_notes(struct wg_answer_data *data, struct wg_error *err) {
                  {WG_PROVENANCE, WG_NOTE_SCENARIO_PATH, &data->scenario_path},
                  {WG_PROVENANCE, WG_NOTE_SCENARIO_SHA256, &data->scenario_sha256}};
     for (size_t i = 0; i < sizeof notes / sizeof *notes; i++) {
-        *notes[i].to = note_or_nothing(data, notes[i].group, notes[i].name);
+        *notes[i].to = wg_h5_note_or_nothing(data->file, notes[i].group, notes[i].name);
         if (*notes[i].to == NULL)
             return no_memory(data, err);
     }

@@ -1,6 +1,6 @@
 /*
  * What is kept of an answer? All that was asked, tried and found, and what made it.
- * Format: result_hdf5.c; place: result_place.c; what is in it: answer_size.c,
+ * Format: result_hdf5_write.c; place: result_place.c; what is in it: answer_size.c,
  * answer_matters.c, answer_fit.c.
  */
 #include "io/answer_put.h"

@@ -19,12 +19,7 @@ static int lacks(const struct wg_comparison_data *data, const char *what, struct
 }
 
 int wg_comparison_data_is(const char *path, struct wg_error *err) {
-    struct wg_h5 *file = NULL;
-    uint64_t format;
-    const int code = wg_hdf5_open(&file, path, err);
-    const int is = code == 0 && wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_COMPARISON, &format);
-    wg_h5_free(file);
-    return code < 0 ? code : is;
+    return wg_hdf5_has(path, WG_NOTE_COMPARISON, err);
 }
 
 static int check_format(struct wg_comparison_data *data, struct wg_error *err) {
@@ -66,15 +61,10 @@ static int read_texts(struct wg_comparison_data *data, struct wg_error *err) {
     return code;
 }
 
-static char *note_or_nothing(struct wg_comparison_data *data, const char *group, const char *name) {
-    char *text;
-    return wg_h5_find_note(data->file, group, name, &text) ? text : calloc(1, 1);
-}
-
 static int read_notes(struct wg_comparison_data *data, struct wg_error *err) {
-    data->command_line = note_or_nothing(data, WG_PROVENANCE, WG_NOTE_COMMAND);
-    data->started = note_or_nothing(data, WG_PROVENANCE, WG_NOTE_STARTED);
-    data->source = note_or_nothing(data, ".", "source");
+    data->command_line = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_COMMAND);
+    data->started = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_STARTED);
+    data->source = wg_h5_note_or_nothing(data->file, ".", "source");
     const int well = data->command_line != NULL && data->started != NULL && data->source != NULL;
     return well ? wg_h5_failed(data->file, err) : no_memory(data, err);
 }

@@ -1,7 +1,7 @@
 /*
  * What is kept of a comparison? Each outcome of each replicate of each setup, so
  * that any other difference can be worked out from the file; the differences that
- * were told; and what made them. Format: result_hdf5.c; place: result_place.c.
+ * were told; and what made them. Format: result_hdf5_write.c; place: result_place.c.
  */
 #include "io/provenance.h"
 #include "io/result_place.h"

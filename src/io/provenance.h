@@ -57,5 +57,7 @@ void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance 
 int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err);
 /** The same for any HDF5 file. */
 int wg_hdf5_open(struct wg_h5 **file, const char *path, struct wg_error *err);
+/** 1 if an HDF5 file has the number `name` in that group, 0 if not, or the failure of opening it. */
+int wg_hdf5_has(const char *path, const char *name, struct wg_error *err);
 
 #endif

@@ -3,7 +3,7 @@
  *
  * Into one file, replicate by replicate, in the order in which they come. The
  * tables of the diary say what there is; nothing here names a single series.
- * Format: result_hdf5.c; place on the disk: result_place.c.
+ * Format: result_hdf5_write.c; place on the disk: result_place.c.
  */
 #include "io/provenance.h"
 #include "io/result_place.h"

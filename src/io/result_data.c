@@ -117,14 +117,8 @@ static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
     return code;
 }
 
-/* A note that may be missing: "" then. */
-static char *note_or_nothing(struct wg_result_data *data, const char *group, const char *name) {
-    char *text;
-    return wg_h5_find_note(data->file, group, name, &text) ? text : calloc(1, 1);
-}
-
 static char *source_of(struct wg_result_data *data) {
-    char *const source = note_or_nothing(data, WG_PROVENANCE, "wintergrub_source");
+    char *const source = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, "wintergrub_source");
     const size_t size = 32 + strlen(data->record.version) + (source != NULL ? strlen(source) : 0);
     char *const out = source != NULL ? malloc(size) : NULL;
     if (out != NULL && *source != '\0')
@@ -136,10 +130,10 @@ static char *source_of(struct wg_result_data *data) {
 }
 
 static int read_texts(struct wg_result_data *data, struct wg_error *err) {
-    data->title = note_or_nothing(data, ".", "title");
-    data->command_line = note_or_nothing(data, WG_PROVENANCE, WG_NOTE_COMMAND);
-    data->started = note_or_nothing(data, WG_PROVENANCE, WG_NOTE_STARTED);
-    data->scenario_sha256 = note_or_nothing(data, WG_PROVENANCE, WG_NOTE_SCENARIO_SHA256);
+    data->title = wg_h5_note_or_nothing(data->file, ".", "title");
+    data->command_line = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_COMMAND);
+    data->started = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_STARTED);
+    data->scenario_sha256 = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_SCENARIO_SHA256);
     (void)wg_h5_find_note(data->file, WG_PROVENANCE, WG_NOTE_RECORD_SHA256, &data->record_sha256);
     data->source = source_of(data);
     const int well = data->title != NULL && data->command_line != NULL && data->started != NULL &&

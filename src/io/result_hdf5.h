@@ -2,10 +2,11 @@
 /**
  * A small vocabulary over HDF5: files that are netCDF-4 and follow CF as well.
  *
- * Everything the project knows of HDF5 is in result_hdf5.c. Writing is sticky:
- * after the first failure every call returns that failure at once and does
- * nothing, so a caller may make many calls and look at the last one. One thread
- * only: HDF5 keeps state of its own.
+ * Everything the project knows of HDF5 is in result_hdf5.c (the file and the
+ * disk), result_hdf5_write.c and result_hdf5_read.c. Writing is sticky: after
+ * the first failure every call returns that failure at once and does nothing, so
+ * a caller may make many calls and look at the last one. One thread only: HDF5
+ * keeps state of its own.
  *
  * What makes netCDF readers accept a file (tried with h5py, xarray, ncdump):
  * creation order kept on the file and every group, a scale attached to every
@@ -86,6 +87,8 @@ int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *e
 /** 1 and the value of an attribute of group `group`, or 0: there is none that fits. Text is malloc'ed and the caller's. */
 int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, char **text);
 int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value);
+/** The text of an attribute, "" where there is none (or it cannot be read: wg_h5_failed()); malloc'ed, NULL: no memory. */
+char *wg_h5_note_or_nothing(struct wg_h5 *file, const char *group, const char *name);
 /** 1 and the text of a dataset (one string, or bytes), malloc'ed, ended by a zero beyond *size; 0: there is none that fits. */
 int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size);
 

@@ -80,6 +80,15 @@ int wg_hdf5_open(struct wg_h5 **file, const char *path, struct wg_error *err) {
     return code == 0 ? wg_h5_open(file, fd, path, err) : code;
 }
 
+int wg_hdf5_has(const char *path, const char *name, struct wg_error *err) {
+    struct wg_h5 *file = NULL;
+    uint64_t number;
+    const int code = wg_hdf5_open(&file, path, err);
+    const int has = code == 0 && wg_h5_find_number(file, WG_PROVENANCE, name, &number);
+    wg_h5_free(file);
+    return code < 0 ? code : has;
+}
+
 int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err) {
     int code = wg_hdf5_open(file, path, err);
     if (code == 0)

@@ -2,8 +2,8 @@
 # Where does the time go?  profile.sh PROGRAM SCENARIO [REPLICATES]
 #
 # Counts the instructions of a whole run under valgrind (the same on every machine, and not disturbed by what else it
-# does) and says what share each part of the work has. A part is some functions and all that they call; what is drawn
-# within a part is in that part's share and once more under "draws".
+# does) and says what share each part of the work has. A part is some functions and all that they call; what is drawn,
+# or asked of the hours, within a part is in that part's share and once more under "of these".
 set -eu
 program=$1 scenario=$2 replicates=${3:-20}
 work=$(mktemp -d)
@@ -24,12 +24,12 @@ callgrind_annotate --inclusive=yes --threshold=100 "$work/calls" 2>/dev/null | a
         part("reading the scenario, preparing the tables", "wg_scenario_read wg_world_init")
         part("weather", "wg_weather_draw wg_climate_sky")
         part("heat of houses and bins, hour by hour", "wg_step_shelter")
-        part("what the hours mean for each stage", "wg_step_conditions")
         part("bins: feed, growth, eggs and larvae", "wg_step_bins")
         part("ground: prepupae, dormancy, pupae", "wg_step_ground")
         part("flies", "wg_step_adults")
         part("new cohorts, ledger, diary", "wg_step_enter wg_step_ledger wg_step_record wg_diary_clear wg_diary_conclude")
         part("writing the result", "wg_h5_write_rows wg_h5_write wg_h5_finish")
         print "of these:"
+        part("what the hours mean for each stage, when first asked", "wg_conditions_know")
         part("draws, wherever they are made", "wg_losses wg_binomial")
     }'

@@ -18,9 +18,10 @@ plant() {
   printf '#include <math.h>\n#include <gsl/gsl_rng.h>\n#include <wintergrub/error.h>\n' >"$tree/src/species/rate.c"
   printf '/* never printf() */\nint f(void); /* nor\n exit(1) */\nint g = sizeof "exit(1)";\n' >"$tree/src/species/say.c"
   printf '#include "wintergrub/species.h"\n#include "colony/state.h"\n#include "step.h"\n' >"$tree/src/colony/step.c"
-  touch "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/colony/step.h" "$tree/src/figures/ink.h"
-  printf '#include <hdf5.h>\n#include <hdf5_hl.h>\n#include <wintergrub/result.h>\n' >"$tree/src/io/result.c"
-  printf '#include <cairo.h>\n' | tee "$tree/src/figures/ink.c" >"$tree/src/figures/pdf.c"
+  touch "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/colony/step.h" "$tree/src/figures/ink.h" "$tree/src/io/result_hdf5_handle.h"
+  printf '#include <hdf5.h>\n#include <hdf5_hl.h>\n#include <wintergrub/result.h>\n' >"$tree/src/io/result_hdf5_write.c"
+  printf '#include "io/result_hdf5_handle.h"\n#include <hdf5.h>\n' >"$tree/src/io/result_hdf5_read.c"
+  printf '#include <cairo.h>\n#include <cairo-svg.h>\n' >"$tree/src/figures/canvas.c"
   printf '#include <stdio.h>\n#include <wintergrub/version.h>\nint main(void) { return printf("x"); }\n' >"$tree/src/cli/main.c"
 }
 
@@ -55,9 +56,11 @@ refuses src/colony/step.c '#include <time.h>' 'time.h'
 refuses src/housing/air.c '  #  include <pthread.h>' 'pthread.h'
 refuses include/wintergrub/colony.h '#include <stdatomic.h>' 'stdatomic.h'
 refuses src/climate/day.c '#include <hdf5.h>' 'layer climate may not include hdf5.h'
-refuses src/io/again.c '#include <hdf5.h>' 'HDF5 belongs in 1 file(s)'
-refuses src/cli/again.c '#include <H5DSpublic.h>' 'HDF5 belongs in 1 file(s)'
-refuses src/figures/third.c '#include <cairo-svg.h>' 'cairo belongs in 2 file(s)'
+refuses src/io/result.c '#include <hdf5.h>' 'HDF5 belongs in src/io/result_hdf5.c'
+refuses src/cli/again.c '#include <H5DSpublic.h>' 'HDF5 belongs in src/io/result_hdf5.c'
+refuses src/io/result.c '#include "io/result_hdf5_handle.h"' 'HDF5 belongs in src/io/result_hdf5.c'
+refuses src/io/result.h '#include "result_hdf5_handle.h"' 'HDF5 belongs in src/io/result_hdf5.c'
+refuses src/figures/again.c '#include <cairo-svg.h>' 'cairo belongs in src/figures/canvas.c'
 refuses src/species/rate.c 'int f(void) { return rand(); }' 'may not call'
 refuses src/colony/step.c 'void f(void) { /* why */ exit(1); }' 'may not call'
 refuses include/wintergrub/lost.h '#ifndef LOST' 'must name its layer'
