@@ -27,8 +27,8 @@ int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_fi
 /** True if the file is an answer (of size; others are refused in words): then its page was written, or not, *status says. */
 bool wg_report_size(const char *answer, const char *path, int force, int *status);
 
-/** The answer, sentence 0, 1, 2: alive, harvest, spring or heat. */
-void wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]);
+/** The answer, sentence 0, 1, 2: alive, harvest, spring or heat. 0, WG_ERR_MEMORY: the sentence is then not true. */
+int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]);
 /** The work calendar as two tables. */
 void wg_report_work(const struct wg_work *work, struct wg_bytes *page);
 /** Numbers of the animal with their sources. */

@@ -8,8 +8,11 @@
 #include <math.h>
 #include <stdio.h>
 
-static bool find(const struct wg_forecast *forecast, const char *outcome, struct wg_spread *spread) {
-    return wg_summary_spread(forecast->summary, outcome, spread) == 0 && spread->happened > 0;
+/* Did it happen? Where there is no memory to look, *code says so: that is no "no". */
+static bool find(const struct wg_forecast *forecast, const char *outcome, struct wg_spread *spread, int *code) {
+    const int got = wg_summary_spread(forecast->summary, outcome, spread);
+    *code = got == WG_ERR_MEMORY ? got : *code;
+    return got == 0 && spread->happened > 0;
 }
 
 static void say_alive(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
@@ -27,32 +30,32 @@ static void say_alive(const struct wg_forecast *forecast, char out[WG_SENTENCE])
                    alive, all, wg_forecast_noun(&forecast->scenario->plan), low, high);
 }
 
-static void say_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
+static void say_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread mass, first;
     char middle[WG_SHOWN], range[WG_SHOWN], from[WG_SHOWN] = "";
     const bool is_taken = wg_forecast_has_harvest(plan);
-    if (!find(forecast, is_taken ? "total_harvest_mass" : "total_crawl_off_mass", &mass) || mass.q95 <= 0) {
+    if (!find(forecast, is_taken ? "total_harvest_mass" : "total_crawl_off_mass", &mass, code) || mass.q95 <= 0) {
         (void)snprintf(out, WG_SENTENCE, "There is nothing to harvest.");
         return;
     }
     wg_show_mass(mass.q50, middle);
     wg_show_mass_range(mass.q05, mass.q95, range);
-    if (find(forecast, "first_crawl_off_day", &first) && isfinite(first.q50))
+    if (find(forecast, "first_crawl_off_day", &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
     (void)snprintf(out, WG_SENTENCE, "%s in all: %s in the middle, %s in nine %s of ten%s%s%s.",
                    is_taken ? "What is taken out" : "What crawls off", middle, range, wg_forecast_noun(plan),
                    from[0] != '\0' ? ", with crawl-off from about " : "", from, from[0] != '\0' ? " on" : "");
 }
 
-static bool say_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
+static bool say_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
     struct wg_spread energy, cost;
     char middle[WG_SHOWN], range[WG_SHOWN], price[WG_SHOWN], money[WG_SENTENCE] = "";
-    if (!wg_forecast_has_heat(&forecast->scenario->plan) || !find(forecast, "total_heater_energy", &energy))
+    if (!wg_forecast_has_heat(&forecast->scenario->plan) || !find(forecast, "total_heater_energy", &energy, code))
         return false;
     wg_show_number(energy.q50, middle);
     wg_show_range(energy.q05, energy.q95, " kWh", range);
-    if (find(forecast, "total_heater_cost", &cost) && cost.q95 > 0) {
+    if (find(forecast, "total_heater_cost", &cost, code) && cost.q95 > 0) {
         wg_show_number(cost.q50, price);
         (void)snprintf(money, sizeof money, ", for %s in the scenario's money", price);
     }
@@ -60,11 +63,11 @@ static bool say_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE]) 
     return true;
 }
 
-static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
+static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread spring;
     char middle[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
-    if (!find(forecast, "spring_emergence_50", &spring))
+    if (!find(forecast, "spring_emergence_50", &spring, code))
         return false;
     wg_show_date(plan->first_day, spring.q50, "", middle);
     wg_show_date(plan->first_day, spring.q05, "", low);
@@ -74,10 +77,10 @@ static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE]
     return true;
 }
 
-static void say_larvae(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
+static void say_larvae(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
     struct wg_spread number;
     char middle[WG_SHOWN], range[WG_SHOWN];
-    if (!find(forecast, "peak_larvae", &number)) {
+    if (!find(forecast, "peak_larvae", &number, code)) {
         (void)snprintf(out, WG_SENTENCE, "There are no larvae.");
         return;
     }
@@ -86,11 +89,13 @@ static void say_larvae(const struct wg_forecast *forecast, char out[WG_SENTENCE]
     (void)snprintf(out, WG_SENTENCE, "At its best the colony has %s larvae (%s).", middle, range);
 }
 
-void wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]) {
+int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]) {
+    int code = 0;
     if (sentence == 0)
         say_alive(forecast, out);
     else if (sentence == 1)
-        say_harvest(forecast, out);
-    else if (!say_heat(forecast, out) && !say_spring(forecast, out))
-        say_larvae(forecast, out);
+        say_harvest(forecast, out, &code);
+    else if (!say_heat(forecast, out, &code) && !say_spring(forecast, out, &code))
+        say_larvae(forecast, out, &code);
+    return code;
 }

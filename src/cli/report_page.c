@@ -44,7 +44,8 @@ static void put_answer(const struct wg_report *report, struct wg_bytes *page) {
     char text[WG_SENTENCE];
     wg_page_section(page, "The answer");
     for (int i = 0; i < 3; i++) {
-        wg_report_answer(report->forecast, i, text);
+        if (wg_report_answer(report->forecast, i, text) < 0)
+            page->failed = true; /* told with the rest, by wg_bytes_failed() */
         wg_page_paragraph(page, "answer", text);
     }
     put_goals(report, page);

@@ -203,7 +203,12 @@ static int report(struct wg_answer_data *data, const char *path, int force) {
 bool wg_report_size(const char *answer, const char *path, int force, int *status) {
     struct wg_answer_data data = {0};
     struct wg_error err = {0};
-    if (wg_answer_data_is(answer, NULL) != 1)
+    const int is_answer = wg_answer_data_is(answer, &err);
+    if (is_answer == WG_ERR_MEMORY) {
+        *status = wg_say_error(&err);
+        return true;
+    }
+    if (is_answer != 1)
         return false; /* what is wrong with it, if anything, the reader of results says */
     *status = wg_answer_data_open(&data, answer, &err) < 0 ? wg_say_error(&err) : report(&data, path, force);
     wg_answer_data_free(&data);

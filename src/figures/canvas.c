@@ -19,6 +19,7 @@
 struct wg_canvas {
     cairo_t *cairo;
     const struct wg_sheet *sheet;
+    bool has_no_memory; /* for what was to be drawn */
 };
 
 const char *wg_picture_ending(enum wg_picture kind) {
@@ -76,7 +77,7 @@ int wg_canvas_render(enum wg_picture kind, const struct wg_sheet *sheet, const s
                      void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
                      struct wg_error *err) {
     cairo_surface_t *const page = new_page(kind, sheet, facts, out);
-    struct wg_canvas canvas = {cairo_create(page), sheet};
+    struct wg_canvas canvas = {cairo_create(page), sheet, false};
     if (kind == WG_PDF)
         cairo_scale(canvas.cairo, PDF_SCALE, PDF_SCALE);
     set_letters(canvas.cairo);
@@ -90,7 +91,7 @@ int wg_canvas_render(enum wg_picture kind, const struct wg_sheet *sheet, const s
     if (status == CAIRO_STATUS_SUCCESS)
         status = cairo_surface_status(page);
     cairo_surface_destroy(page);
-    if (status == CAIRO_STATUS_NO_MEMORY || out->failed)
+    if (status == CAIRO_STATUS_NO_MEMORY || out->failed || canvas.has_no_memory)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for this picture.");
     if (status != CAIRO_STATUS_SUCCESS)
         return wg_fail(err, WG_ERR_INTERNAL, NULL, "A picture could not be drawn: %s.", cairo_status_to_string(status));
@@ -103,6 +104,12 @@ const struct wg_sheet *wg_canvas_sheet(const struct wg_canvas *canvas) {
 
 bool wg_canvas_is_narrow(const struct wg_canvas *canvas) {
     return canvas->sheet->width < WG_SLIDE_W;
+}
+
+double *wg_canvas_room(struct wg_canvas *canvas, size_t n) {
+    double *const room = calloc(n, sizeof *room);
+    canvas->has_no_memory |= room == NULL;
+    return room;
 }
 
 /* ---- ink ---- */

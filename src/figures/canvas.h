@@ -40,6 +40,8 @@ int wg_canvas_render(enum wg_picture kind, const struct wg_sheet *sheet, const s
 const struct wg_sheet *wg_canvas_sheet(const struct wg_canvas *canvas);
 /** Names then stand above or below a frame: at its side there is no room. */
 bool wg_canvas_is_narrow(const struct wg_canvas *canvas);
+/** Room for n numbers to draw with; free() it. NULL where there is none, which wg_canvas_render() tells. */
+double *wg_canvas_room(struct wg_canvas *canvas, size_t n);
 
 enum wg_pattern { WG_SOLID, WG_DASHED, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED };
 

@@ -26,7 +26,7 @@ static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure,
     const int n = figure->table.n_rows;
     const double *const value = figure->table.column[i].value;
     const double most = value[wg_table_peak(&figure->table, i)];
-    double *const room = calloc(3 * (size_t)n, sizeof *room);
+    double *const room = wg_canvas_room(canvas, 3 * (size_t)n);
     if (room == NULL)
         return;
     double *const x = room, *const low = room + n, *const high = low + n;
@@ -58,7 +58,7 @@ static void draw_ridges(struct wg_canvas *canvas, const struct wg_figure *figure
 static void draw_effective(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS};
     const int n = figure->table.n_rows, column = figure->table.n_columns - 1;
-    double *const room = calloc(2 * (size_t)n, sizeof *room);
+    double *const room = wg_canvas_room(canvas, 2 * (size_t)n);
     wg_axes_dates(canvas, axes, true);
     wg_axes_values(canvas, axes, &(struct wg_side){"", 1, 0}, NULL);
     if (room != NULL) {

@@ -20,7 +20,7 @@
 static void draw_layers(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int first,
                         double *middle) {
     const int n = figure->table.n_rows;
-    double *const room = calloc(3 * (size_t)n, sizeof *room);
+    double *const room = wg_canvas_room(canvas, 3 * (size_t)n);
     if (room == NULL)
         return;
     double *const x = room, *low = room + n, *high = low + n;

@@ -124,9 +124,9 @@ void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, c
                      const struct wg_part *part, bool is_shared) {
     const int n_rows = figure->table.n_rows;
     const size_t n = (size_t)n_rows;
-    double *const x = calloc(6 * n, sizeof *x);
+    double *const x = wg_canvas_room(canvas, 6 * n);
     if (x == NULL)
-        return; /* the table, which is larger, had room: not worth a way out */
+        return;
     wg_axes_xs(axes, n_rows, figure->step, x);
     for (int band = 0; band < WG_N_BANDS; band++)
         wg_axes_ys(axes, n_rows, wg_bands_of(&figure->table, part->column, (enum wg_band)band),

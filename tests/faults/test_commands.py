@@ -215,6 +215,22 @@ class Commands(AtTheDesk):
     def test_rerun(self):
         self.everywhere("rerun", "given.h5")
 
+    def test_figures_and_reports_of_other_files(self):
+        if not EVERY:
+            return
+        self.faulty("size", "small.yaml", "-o", "size.h5")
+        self.given = sorted([*self.given, "size.h5"])
+        self.everywhere("report", "size.h5", output="out.html", kinds=("memory",))
+        for name in ("both.h5", "size.h5"):
+            self.everywhere("figures", name, output="pictures", is_folder=True, kinds=("memory",))
+
+    def test_json_of_others(self):
+        if not EVERY:
+            return
+        self.everywhere("compare", "a.yaml", "b.yaml", "--json", output="out.h5", kinds=("memory",))
+        self.everywhere("size", "small.yaml", "--json", kinds=("memory",))
+        self.copies("fit", "a.yaml", "log.csv", "--draws", "100", "--json")
+
     def test_timetable(self):
         self.everywhere("timetable", "27degC", "--json")
 

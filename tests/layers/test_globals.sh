@@ -8,7 +8,7 @@ trap 'rm -rf "$work"' EXIT
 writable() {
   nm -A --format=sysv "$1" | awk -F'|' '
     { name = $1; sub(/ *$/, "", name); sub(/^.*:/, "", name) }
-    name ~ /^(__unnamed_|__asan|__gcov|__tsan|__ubsan|__profc?|__llvm|\.L|_ub_sig|DW\.ref)/ { next }
+    name ~ /^(__unnamed_|__asan|__odr_asan|__gcov|__tsan|__ubsan|__profc?|__llvm|\.L|_ub_sig|DW\.ref)/ { next }
     $NF ~ /^\.(data|bss|tdata|tbss)(\.|$)/ && $NF !~ /^\.data\.rel\.ro/ || $3 ~ /C/ { print $1 "in " $NF; found = 1 }
     END { exit found }'
 }
