@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <sys/resource.h>
 
-/* A sanitizer keeps what was freed for a while, and memory then grows by that. */
+/* A sanitizer keeps what was freed for a while, and memory then grows by that: the rows are written, and not judged. */
 #if defined __SANITIZE_ADDRESS__ || defined __SANITIZE_THREAD__
 #define SANITIZED true
 #elif defined __has_feature
@@ -61,12 +61,10 @@ static void write_rows(int64_t days) {
         before = row == FIRST ? peak_kib() : before;
     }
     const long more = peak_kib() - before;
-    cr_expect_lt(more, LEVEL, "%ld KiB more after %d rows of %ld days", more, ROWS - FIRST, (long)days);
+    cr_expect(SANITIZED || more < LEVEL, "%ld KiB more after %d rows of %ld days", more, ROWS - FIRST, (long)days);
     cr_assert_eq(wg_h5_finish(file, &err), 0, "%s", err.text);
     cr_assert_eq(fclose(temporary), 0);
 }
-
-TestSuite(result_memory, .disabled = SANITIZED);
 
 Test(result_memory, of_rows_of_a_year_stays) {
     write_rows(365);
