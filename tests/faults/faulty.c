@@ -26,7 +26,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-static const char *kind; /* NULL: nothing fails */
+static _Atomic(const char *) kind; /* NULL: nothing fails */
 static int fail_at;
 static int every, is_copy; /* is each call to fail, in a copy of the process? Is this one? */
 static atomic_int calls;   /* of that kind */
@@ -101,7 +101,8 @@ static int fails_in_a_copy(int k) {
 
 static int fails(const char *of_kind, int why) {
     const size_t length = strlen(of_kind);
-    if (kind == NULL || strncmp(kind, of_kind, length) != 0 || kind[length] != ':')
+    const char *const wanted = kind;
+    if (wanted == NULL || strncmp(wanted, of_kind, length) != 0 || wanted[length] != ':')
         return 0;
     const int k = atomic_fetch_add(&calls, 1) + 1;
     if (every ? !fails_in_a_copy(k) : k != fail_at)
