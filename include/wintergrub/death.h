@@ -64,7 +64,8 @@ double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage 
 double wg_hazard_cold_larva(const struct wg_species *species, double x, double young, double old);
 /**
  * Starvation of a full-grown larva, per day at 27 degC, at a ration 0..1: 0 when well fed, rising with the square of
- * what lacks. It goes with the pace of development: the step's full development over that of a day at 27 degC. A smaller one starves faster: times wg_hunger_by_size().
+ * what lacks. It goes with the pace of development: the step's full development over that of a day at 27 degC. A smaller
+ * one starves faster: times wg_hunger_by_size().
  */
 double wg_hazard_hunger(const struct wg_species *species, double ration);
 /**

@@ -42,7 +42,7 @@ double wg_larva_mass_at_x(const struct wg_species *species, double x, double qua
  * Hatchlings enter at their hatch mass and eat from the next step on. In hunger a
  * cohort shares one condition (its mean weight over that of well-fed larvae of the same
  * development), and with it one hazard of hunger. With weights of their own about a
- * tenth more would come through a famine and breed (tests/verify/twin.py measures it).
+ * sixth more would come through a famine and breed (tests/verify/twin.py measures it).
  */
 struct wg_cohort_growth {
     int n;

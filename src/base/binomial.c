@@ -134,8 +134,8 @@ int64_t wg_binomial(gsl_rng *rng, int64_t n, double p) {
  * Each individual is kept with the chance exp(-l): as if it were a stretch of length l on a line with events at random, one
  * per unit of length, and went when an event falls on its stretch. The distance to the next event is exponential and
  * forgets what was passed (so after one who goes it counts from the end of his stretch), and the line may run on from
- * cohort to cohort: only those who go cost a random number. A step of a winter colony passes hundreds of cohorts in which
- * nobody goes; a number for each took a third of the time of all draws (measured).
+ * cohort to cohort: only those who go cost a random number. Short steps pass hundreds of cohorts in which nobody goes; a
+ * number for each made a run outdoors longer by 14 % at 24 steps a day, 8 % at 4 and 1.5 % at one (measured).
  */
 #define WAIT_BELOW_MEAN 1.0
 

@@ -23,8 +23,8 @@ enum wg_pace { WG_PACE_STAGE, WG_PACE_DARK, WG_PACE_WAKING, WG_PACE_ASLEEP };
 
 /**
  * Development and hazards of one stage at one home over one step. Worked out when first asked in the step
- * (wg_conditions_know): at most homes and days nobody is there, and hourly sums for nobody took a seventh of the time of a
- * colony outdoors (measured).
+ * (wg_conditions_know): at most homes and days nobody is there, and hourly sums for nobody took a tenth of the time of a run
+ * outdoors (measured).
  */
 struct wg_conditions {
     struct wg_home *home;
