@@ -24,6 +24,7 @@ struct wg_hours {
     const double *temp_c; /* n temperatures, borrowed */
     int n;
     double coldest_c, warmest_c;
+    double sum_c;
 };
 struct wg_hours wg_hours_of(const double *temp_c, int n);
 /** The sum of wg_rate_per_day() over the hours; to within 1e-12 of the sum of single calls. */
@@ -36,17 +37,14 @@ double wg_stage_days(const struct wg_species *species, enum wg_clock_stage stage
  * A tabled log-survival ln(1 - F(x)): cubic Hermite between exact values and
  * exact slopes; absolute error below 1e-9 in ln S over the table (tested), and
  * evaluated directly beyond it, where hardly anybody is left. It starts at 0 and
- * never rises. Immutable after init; may be shared between threads. Owns two
- * arrays, some 50 kB.
+ * never rises. Immutable after init; may be shared between threads. Owns one array,
+ * some 100 kB.
  */
 struct wg_clock {
-    int n;           /* nodes */
-    double step;     /* of x between nodes */
-    double per_step; /* 1/step */
-    double top;      /* the last node: beyond, the curve is evaluated directly */
-    double *log_s;   /* n values */
-    double *slope;   /* n slopes: minus the hazard in x, times step */
-    double a, b;     /* gamma: shape, scale; lognormal: mu, sigma */
+    double top;         /* beyond, the curve is evaluated directly */
+    double per_step;    /* cells per unit of x */
+    double (*cubic)[4]; /* a cell's polynomial in the share t of it: c[0] + c[1] t + c[2] t^2 + c[3] t^3 */
+    double a, b;        /* gamma: shape, scale; lognormal: mu, sigma */
     int lognormal;
 };
 /**

@@ -142,6 +142,8 @@ void wg_diary_free(struct wg_diary *diary);
 void wg_diary_clear(struct wg_diary *diary);
 /** What lives at the end of a day, [generation][stage] for all n_generations; once for each day, in any order. */
 void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count);
+/** The same where nobody lives but in `n` generations from `first`, whose counts these are; n may be 0. */
+void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count);
 /** Individuals of a stage and generation alive at the end of a day. */
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation);
 /** Works out the outcomes from the series; called once after the last day. */

@@ -57,10 +57,12 @@ void wg_cohort_growth_free(struct wg_cohort_growth *growth);
 /** Mean weight of those still there, share of the final mass. */
 double wg_cohort_mean_share(const struct wg_cohort_growth *growth, double x);
 /**
- * The mean weight, share of the final mass, that those who were there at an earlier development have reached at x: of
- * them exp(log_stay) are still there, the rest left full-grown. What a cohort gains is this less what it weighed, so that
- * a meal is neither lost nor made in the steps.
+ * The mean weight, share of the final mass, that all of a cohort have reached who were there before: of them the share
+ * `done` left full-grown, the rest are still there and weigh mean_share. What a cohort gains is this less what it
+ * weighed, so that a meal is neither lost nor made in the steps.
  */
-double wg_cohort_reached_share(const struct wg_cohort_growth *growth, double x, double log_stay);
+static inline double wg_reached_share(double mean_share, double done) {
+    return mean_share + done * (1.0 - mean_share);
+}
 
 #endif

@@ -114,7 +114,7 @@ void wg_climate_sky(const struct wg_climate *climate, const struct wg_weather *w
 struct wg_soil {
     double season_c[365]; /* seasonal part at the depth, by season index */
     int n_weights;
-    double weight[120];   /* of today's and the earlier days' anomalies */
+    double weight[120];   /* of the anomalies, the oldest day's first, today's last */
     double frost_damping; /* as in the spec */
 };
 struct wg_soil_spec {

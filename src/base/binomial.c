@@ -3,9 +3,9 @@
  * Of n, each with the chance p, how many?
  *
  *   p > 1/2        n less a draw with 1 - p
- *   n p < 10       inversion: walk up the probabilities f(0) = (1 - p)^n,
+ *   n p < 15       inversion: walk up the probabilities f(0) = (1 - p)^n,
  *                  f(k + 1) = f(k) (n - k)/(k + 1) p/(1 - p) until they exceed a uniform
- *   n p >= 10      transformed rejection with squeeze: a candidate k comes from a hat of the shape
+ *   n p >= 15      transformed rejection with squeeze: a candidate k comes from a hat of the shape
  *                  of a table mountain, and is kept with the chance f(k) / hat
  *
  * Why not gsl_ran_binomial (seen in GSL 2.7.1): it takes n modulo 2^32; it squares the distance
@@ -26,41 +26,71 @@
 
 #include <math.h>
 
+/* Apart from its callers, whose quick ways out then need not save registers for it (measured: 1 % of a run outdoors). */
+#if defined(__GNUC__)
+#define APART __attribute__((noinline))
+#else
+#define APART
+#endif
+
+/* Where the two ways take equally long (measured). The hat would do from WG_HAT_FROM_MEAN on. */
+#define WALK_BELOW_MEAN 15.0
+
 /*
- * The chance of 110 or more at a mean below 10 is under 1e-70 (derived): getting there means that
+ * The chance of 110 or more at a mean below 15 is under 1e-55 (derived): getting there means that
  * the uniform was so near to 1 that rounding ate the rest.
  */
 enum { INVERSION_END = 110 };
 
-/* A division costs as much as the rest of a step up, and most walks are short. */
-enum { INVERSES = 32, FEW = 12 };
-static const double inverse[INVERSES] = {
-    1.0 / 1,  1.0 / 2,  1.0 / 3,  1.0 / 4,  1.0 / 5,  1.0 / 6,  1.0 / 7,  1.0 / 8,  1.0 / 9,  1.0 / 10, 1.0 / 11,
-    1.0 / 12, 1.0 / 13, 1.0 / 14, 1.0 / 15, 1.0 / 16, 1.0 / 17, 1.0 / 18, 1.0 / 19, 1.0 / 20, 1.0 / 21, 1.0 / 22,
-    1.0 / 23, 1.0 / 24, 1.0 / 25, 1.0 / 26, 1.0 / 27, 1.0 / 28, 1.0 / 29, 1.0 / 30, 1.0 / 31, 1.0 / 32,
-};
+/*
+ * Six steps up at a time, and whether to go on is asked once: which step is the last cannot be foreseen, and a processor
+ * that took the wrong way loses as much time as by five steps (measured: a walk with a mean of 2 took 38 ns, now 26).
+ */
+enum { STRIDE = 6 };
 
 static double walk_up(struct xoshiro *dice, double n, double odds, double none, double u) {
+    const double odds_n = odds * n; /* beyond n every f is then 0 */
     for (;;) {
         double f = none;
-        for (int k = 0; k <= n && k < INVERSION_END; k++) {
-            if (u < f)
-                return k;
-            u -= f;
-            f *= odds * (n - k) * (k < INVERSES ? inverse[k] : 1.0 / (k + 1));
+        for (int k = 0; k < INVERSION_END; k += STRIDE) {
+            int passed = 0;
+            for (int i = 0; i < STRIDE; i++) {
+                u -= f;
+                passed += u >= 0;
+                f *= (odds_n - odds * (k + i)) / (k + i + 1);
+            }
+            if (u < 0)
+                return k + passed;
         }
         u = xoshiro_uniform(dice);
     }
 }
 
-/* (1 - p)^n: of few, by multiplying, which is quicker than a logarithm and an exponential. */
+/*
+ * (1 - p)^n for n p < 15, n >= 2. Of few by squaring, of many as exp(n log(1 - p)), where p is so small that nine terms of
+ * the logarithm do. Without the library's two functions, which took longer than the walk (measured: draws with a mean of
+ * one half 30 ns, now 20).
+ */
+enum { FEW = 1023 };
+
 static double nobody(double n, double p) {
-    if (n > FEW)
-        return exp(n * log1p(-p));
-    double product = 1;
-    for (int i = (int)n; i > 0; i--)
-        product *= 1 - p;
+    if (n > FEW) {
+        const double p2 = p * p, p4 = p2 * p2;
+        const double a = (1 + p / 2) + p2 * (1.0 / 3 + p / 4);
+        const double b = (1.0 / 5 + p / 6) + p2 * (1.0 / 7 + p / 8);
+        return wg_exp(-n * p * (a + p4 * (b + p4 / 9)));
+    }
+    const int digits = n < 4 ? 2 : n < 16 ? 4 : 10; /* of n in base 2, at most */
+    double product = 1, square = 1 - p;
+    for (int i = 0, left = (int)n; i < digits; i++, left /= 2, square *= square) {
+        const double factor[2] = {1, square}; /* picked without a branch: nobody can foresee the digits of n */
+        product *= factor[left % 2];
+    }
     return product;
+}
+
+static APART double walk_up_from(struct xoshiro *dice, double n, double p, double u) {
+    return walk_up(dice, n, p / (1 - p), nobody(n, p), u);
 }
 
 static double draw_by_inversion(struct xoshiro *dice, double n, double p) {
@@ -69,7 +99,7 @@ static double draw_by_inversion(struct xoshiro *dice, double n, double p) {
         return u < p;
     if (u < 1 - n * p) /* (1 - p)^n is at least that (Bernoulli) */
         return 0;
-    return walk_up(dice, n, p / (1 - p), nobody(n, p), u);
+    return walk_up_from(dice, n, p, u);
 }
 
 /* log k! - ((k + 1/2) log(k + 1) - (k + 1) + log(2 pi)/2), derived: exact for small k, else Stirling's series */
@@ -90,25 +120,54 @@ double wg_hat_height(const struct wg_hat *hat, double edge) {
 }
 
 double wg_hat_law_log_height(const struct wg_hat *hat, double k) {
-    const double odds = hat->p / (1 - hat->p), mode = floor((hat->n + 1) * hat->p);
+    const double odds = hat->p / (1 - hat->p), mode = wg_hat_mode(hat);
     const double rest = hat->n - k, mode_rest = hat->n - mode, step = k - mode;
     return step * log(odds * (mode_rest + 1) / (mode + 1)) - (k + 0.5) * log1p(step / (mode + 1)) -
            (rest + 0.5) * log1p(-step / (mode_rest + 1)) + stirling_rest(mode) + stirling_rest(mode_rest) -
            stirling_rest(k) - stirling_rest(rest);
 }
 
-static double draw_by_rejection(struct xoshiro *dice, double n, double p) {
+/*
+ * Whether a height, in units of the law's highest probability, is at most that of k. Near the mode by multiplying
+ * probabilities up, each of the two products below 2^62 to the 15th, which is no infinity; farther off the logarithm of the
+ * law lies between two parabolas (same source, algorithm BTRD, and Kachitvichyanukul & Schmeiser 1988, Commun. ACM 31:216),
+ * which leave few for the full one. (Measured: with the full one for all, draws with a mean of 15 took 75 ns, now 55.)
+ */
+static int is_under_law(const struct wg_hat *hat, double k, double height) {
+    const double mode = wg_hat_mode(hat), off = fabs(k - mode);
+    if (off <= WG_NEAR_MODE) {
+        const double odds = hat->p / (1 - hat->p);
+        double up = 1, down = 1;
+        for (double i = fmin(k, mode) + 1, last = fmax(k, mode); i <= last; i++) {
+            up *= odds * (hat->n - i + 1);
+            down *= i;
+        }
+        return k > mode ? height * down <= up : height * up <= down;
+    }
+    const double log_height = log(height), variance = hat->deviation * hat->deviation;
+    if (off <= variance / 2 - 1) {
+        const double parabola = -off * off / (2 * variance), margin = wg_hat_margin(variance, off);
+        if (log_height < parabola - margin)
+            return 1;
+        if (log_height > parabola + margin)
+            return 0;
+    }
+    return log_height <= wg_hat_law_log_height(hat, k);
+}
+
+static APART double draw_by_rejection(struct xoshiro *dice, double n, double p) {
     const struct wg_hat hat = wg_hat_over(n, p);
     for (;;) {
         const double u = xoshiro_uniform(dice) - 0.5;
         const double v = xoshiro_uniform(dice);
         const double edge = 0.5 - fabs(u);
-        const double k = wg_hat_candidate(&hat, u, edge);
+        const double x = wg_hat_candidate(&hat, u, edge);
         if (edge >= WG_SQUEEZE_FROM_EDGE && v <= hat.squeeze)
-            return k;
-        if (k < 0 || k > n)
+            return wg_rounded_down(x);
+        if (x < 0 || x >= n + 1)
             continue;
-        if (log(v * wg_hat_height(&hat, edge)) <= wg_hat_law_log_height(&hat, k))
+        const double k = wg_rounded_down(x);
+        if (is_under_law(&hat, k, v * wg_hat_height(&hat, edge)))
             return k;
     }
 }
@@ -123,7 +182,7 @@ int64_t wg_binomial(gsl_rng *rng, int64_t n, double p) {
     const double rare = p > 0.5 ? 1 - p : p;
     const double size = (double)n;
     const double drawn =
-        size * rare < WG_HAT_FROM_MEAN ? draw_by_inversion(dice, size, rare) : draw_by_rejection(dice, size, rare);
+        size * rare < WALK_BELOW_MEAN ? draw_by_inversion(dice, size, rare) : draw_by_rejection(dice, size, rare);
     const int64_t count = (int64_t)drawn;
     return p > 0.5 ? n - count : count;
 }
@@ -139,9 +198,11 @@ int64_t wg_binomial(gsl_rng *rng, int64_t n, double p) {
  */
 #define WAIT_BELOW_MEAN 1.0
 
-static int64_t pass_by(struct xoshiro *dice, double n, double stretch) {
+static APART int64_t pass_by(struct xoshiro *dice, double n, double stretch) {
     double left = n;
     int64_t gone = 0;
+    if (dice->ahead < 0)
+        dice->ahead = -log(xoshiro_uniform(dice));
     while (dice->ahead < left * stretch) {
         const double passed = floor(dice->ahead / stretch);
         gone++;
@@ -152,21 +213,24 @@ static int64_t pass_by(struct xoshiro *dice, double n, double stretch) {
     return gone;
 }
 
+/* Below the switch-over mean the walk is right, and p stays far below 1/2 unless n is small. */
+static APART int64_t draw_losses(gsl_rng *rng, int64_t n, double log_keep) {
+    const double size = (double)n, length = -size * log_keep;
+    if (length >= WALK_BELOW_MEAN || log_keep < -0.5)
+        return wg_binomial(rng, n, -wg_expm1(log_keep));
+    struct xoshiro *const dice = xoshiro_of(rng);
+    const double u = xoshiro_uniform(dice), none = wg_exp(-length);
+    return u < none ? 0 : (int64_t)walk_up(dice, size, wg_expm1(-log_keep), none, u);
+}
+
 int64_t wg_losses(gsl_rng *rng, int64_t n, double log_keep) {
     wg_assert(n >= 0 && log_keep <= 0);
     const double size = (double)n, length = -size * log_keep; /* n p <= length always */
     struct xoshiro *const dice = xoshiro_of(rng);
-    if (length < WAIT_BELOW_MEAN) {
-        if (dice->ahead < 0)
-            dice->ahead = -log(xoshiro_uniform(dice));
-        if (dice->ahead < length)
-            return pass_by(dice, size, -log_keep);
-        dice->ahead -= length;
-        return 0;
-    }
-    /* below the switch-over mean the walk is right, and p stays far below 1/2 unless n is small */
-    if (length >= WG_HAT_FROM_MEAN || log_keep < -0.5)
-        return wg_binomial(rng, n, -wg_expm1(log_keep));
-    const double u = xoshiro_uniform(dice), none = wg_exp(-length);
-    return u < none ? 0 : (int64_t)walk_up(dice, size, wg_expm1(-log_keep), none, u);
+    if (length >= WAIT_BELOW_MEAN)
+        return draw_losses(rng, n, log_keep);
+    if (dice->ahead < length)
+        return pass_by(dice, size, -log_keep);
+    dice->ahead -= length;
+    return 0;
 }

@@ -7,6 +7,7 @@
 #define WINTERGRUB_BASE_BINOMIAL_H
 
 #include <math.h>
+#include <stdint.h>
 
 /** Set up by wg_hat_over(): what nearly every draw needs. The rest is worked out by those few that the squeeze leaves open. */
 struct wg_hat {
@@ -36,9 +37,28 @@ static inline struct wg_hat wg_hat_over(double n, double p) {
     };
 }
 
-/** The candidate count of u in (-1/2, 1/2), edge = 1/2 - |u|: whole, but perhaps below 0 or above n. */
+/** The candidate of u in (-1/2, 1/2), edge = 1/2 - |u|, before it is rounded down: perhaps below 0, or n + 1 and more. */
 static inline double wg_hat_candidate(const struct wg_hat *hat, double u, double edge) {
-    return floor((2 * hat->a / edge + hat->b) * u + hat->centre);
+    return (2 * hat->a / edge + hat->b) * u + hat->centre;
+}
+
+/** Rounded down, 0 <= x < 2^62. floor() is a call where the processor's own rounding is not taken for granted. */
+static inline double wg_rounded_down(double x) {
+    return (double)(int64_t)x;
+}
+
+static inline double wg_hat_mode(const struct wg_hat *hat) {
+    return wg_rounded_down((hat->n + 1) * hat->p);
+}
+
+/** So near to the mode probabilities are multiplied up. */
+#define WG_NEAR_MODE 15.0
+/**
+ * How far the logarithm of f(k)/f(mode) is from -off^2 / (2 variance) at most, off = |k - mode|, for
+ * WG_NEAR_MODE < off <= variance/2 - 1. Kachitvichyanukul & Schmeiser 1988, Commun. ACM 31:216 (step 5.2 of BTPE).
+ */
+static inline double wg_hat_margin(double variance, double off) {
+    return off / variance * ((off * (off / 3 + 0.625) + 1.0 / 6) / variance + 0.5);
 }
 
 /** The height of the hat over that candidate, in units of the law's highest probability. */

@@ -167,7 +167,9 @@ void wg_climate_sky(const struct wg_climate *climate, const struct wg_weather *w
     sky->high_c = weather->high_c[i];
     light(sky, climate, wg_season_index(day));
     wg_hours_fill(climate, weather, i, sky->air_c);
-    sky->mean_c = 0.0;
-    for (int h = 0; h < 24; h++)
-        sky->mean_c += sky->air_c[h] / 24.0;
+    double sum_c[4] = {0.0}; /* in four sums, so that no addition waits for the one before */
+    for (int h = 0; h < 24; h += 4)
+        for (int k = 0; k < 4; k++)
+            sum_c[k] += sky->air_c[h + k];
+    sky->mean_c = ((sum_c[0] + sum_c[1]) + (sum_c[2] + sum_c[3])) / 24.0;
 }

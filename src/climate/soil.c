@@ -52,7 +52,7 @@ static void set_weights(struct wg_soil *soil, double depth_m, double diffusivity
     double before = 0.0;
     for (int k = 0; k < soil->n_weights; k++) {
         const double now = erfc(depth_m / (2.0 * sqrt(diffusivity_m2_day * (k + 1))));
-        soil->weight[k] = now - before;
+        soil->weight[soil->n_weights - 1 - k] = now - before;
         before = now;
     }
 }
@@ -97,13 +97,13 @@ int wg_soil_init(struct wg_soil *soil, const struct wg_climate *climate, const s
 }
 
 double wg_soil_temp_c(const struct wg_soil *soil, const struct wg_sky *sky) {
-    /* in four sums, so that one addition does not wait for the other: half of the time (measured) */
+    /* in four sums, so that one addition does not wait for the other (half of the time, measured), and the way memory
+     * runs, so that a compiler takes several at once */
     double part[4] = {soil->season_c[wg_season_index(sky->day)], 0.0, 0.0, 0.0};
-    for (int k = 0; k + 3 < soil->n_weights; k += 4)
+    const double *const oldest_c = sky->anomaly_c - (soil->n_weights - 1);
+    for (int k = 0; k < soil->n_weights; k += 4)
         for (int j = 0; j < 4; j++)
-            part[j] += soil->weight[k + j] * sky->anomaly_c[-k - j];
-    for (int k = soil->n_weights - soil->n_weights % 4; k < soil->n_weights; k++)
-        part[0] += soil->weight[k] * sky->anomaly_c[-k];
+            part[j] += soil->weight[k + j] * oldest_c[k + j];
     const double sum = (part[0] + part[1]) + (part[2] + part[3]);
     return sum < 0.0 ? sum * (1.0 - soil->frost_damping) : sum;
 }

@@ -37,13 +37,14 @@ static int start(struct wg_colony *colony, const struct wg_action *action, struc
         if (wg_pool_reserve(&bin->larva, 1, err) < 0)
             return WG_ERR_MEMORY;
         const double x = wg_larva_x_at_age(species, action->as.start.age_days);
-        const double mass_g = species->final_mass_g * wg_cohort_mean_share(&world->growth, x);
+        const double share = wg_cohort_mean_share(&world->growth, x), mass_g = species->final_mass_g * share;
         count = starters(action, mass_g);
         wg_pool_add(&bin->larva,
                     (struct wg_cohort){.count = count,
                                        .x = x,
                                        .log_s = wg_clock_log_survival(&world->clocks.stage[WG_CLOCK_LARVA], x),
-                                       .mass_g = mass_g});
+                                       .mass_g = mass_g,
+                                       .share = share});
         break;
     }
     case WG_WHAT_PREPUPAE: { /* all others start with a whole first day, and so do they: nothing is behind them yet */

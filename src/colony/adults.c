@@ -16,7 +16,8 @@
 static double share_past(double x, double dx, double threshold) {
     if (dx <= 0)
         return x >= threshold ? 1 : 0;
-    return fmin(1, fmax(0, (x + dx / 2 - threshold) / dx));
+    const double past_x = x + dx / 2 - threshold;
+    return past_x <= 0 ? 0 : past_x >= dx ? 1 : past_x / dx;
 }
 
 static void live(struct wg_colony *colony, struct wg_place_live *place) {
@@ -28,29 +29,28 @@ static void live(struct wg_colony *colony, struct wg_place_live *place) {
     wg_pool_live(colony, &place->male, WG_MALE, clock, now, NULL, NULL);
 }
 
-/* Hours that are bright and warm, and hours warm enough to lay. */
-struct fair_hours {
-    double lit_warm, warm;
-};
-
-static struct fair_hours count_hours(const struct wg_species *species, const struct wg_place_live *place, int from,
-                                     int to) {
-    struct fair_hours sum = {0};
-    for (int h = from; h < to; h++) {
-        const double air_c = place->hours.air_c[h];
-        if (place->hours.light_w_m2[h] >= species->mate_light_w_m2)
-            sum.lit_warm += wg_warm_share(species, species->mate_air_c, air_c);
-        sum.warm += wg_warm_share(species, species->lay_air_c, air_c);
-    }
+/* Hours of today, from..to-1, that are warm enough and have so much light. */
+static double warm_hours(const struct wg_species *species, const struct wg_place_live *place, int from, int to,
+                         double threshold_c, double light_w_m2) {
+    double sum = 0;
+    for (int h = from; h < to; h++)
+        if (place->hours.light_w_m2[h] >= light_w_m2)
+            sum += wg_warm_share(species, threshold_c, place->hours.air_c[h]);
     return sum;
+}
+
+/* No hour of the step is warm enough: the warmest one says so, on most days of a winter. */
+static int too_cool(const struct wg_species *species, const struct wg_place_live *place, double threshold_c) {
+    return wg_warm_share(species, threshold_c, place->in_air.hours.warmest_c) <= 0;
 }
 
 static void mate(struct wg_colony *colony, struct wg_place_live *place) {
     const struct wg_species *const species = &colony->world->plan->species;
-    if (place->virgin.n == 0)
+    if (place->virgin.n == 0 || too_cool(species, place, species->mate_air_c))
         return;
-    const double lit_warm_hours = count_hours(species, place, colony->from, colony->to).lit_warm;
-    const double so_far = count_hours(species, place, 0, colony->from).lit_warm;
+    const double warm_c = species->mate_air_c, light_w_m2 = species->mate_light_w_m2;
+    const double lit_warm_hours = warm_hours(species, place, colony->from, colony->to, warm_c, light_w_m2);
+    const double so_far = warm_hours(species, place, 0, colony->from, warm_c, light_w_m2);
     if (so_far + lit_warm_hours < species->mate_hours_min || lit_warm_hours <= 0)
         return;
     if ((double)wg_pool_count(&place->male) < species->males_needed)
@@ -60,6 +60,8 @@ static void mate(struct wg_colony *colony, struct wg_place_live *place) {
     for (int i = 0; i < place->virgin.n; i++) {
         struct wg_cohort *const c = &place->virgin.cohort[i];
         const int64_t mated = wg_binomial(colony->chance, c->count, chance * share_past(c->x, dx, able_x));
+        if (mated == 0)
+            continue;
         struct wg_cohort joined = *c;
         joined.count = mated;
         joined.mark = c->x - dx / 2; /* on average in the middle of the step */
@@ -76,7 +78,7 @@ static void lay_down(struct wg_colony *colony, int p, int line, int64_t eggs) {
     const int first = wg_place_bins(colony->world->plan, p, &n_bins);
     const int64_t trapped = wg_binomial(colony->chance, eggs, n_bins > 0 ? place->trap_share : 1);
     wg_flow_add(&place->trapped, line, trapped, 0);
-    int64_t share[WG_MAX_BINS] = {0};
+    int64_t share[WG_MAX_BINS];
     wg_share_over_bins(colony, p, eggs - trapped, share);
     for (int b = 0; b < n_bins; b++)
         wg_flow_add(&colony->bin[first + b].laid, line, share[b], 0);
@@ -112,12 +114,12 @@ static void lay(struct wg_colony *colony, int p) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
     struct wg_place_live *const place = &colony->place[p];
-    if (place->mated.n == 0)
+    if (place->mated.n == 0 || too_cool(species, place, species->lay_air_c))
         return;
     int n_bins;
     wg_place_bins(plan, p, &n_bins);
-    const double warm_now = count_hours(species, place, colony->from, colony->to).warm;
-    const double so_far = count_hours(species, place, 0, colony->from).warm;
+    const double warm_now = warm_hours(species, place, colony->from, colony->to, species->lay_air_c, 0);
+    const double so_far = warm_hours(species, place, 0, colony->from, species->lay_air_c, 0);
     if (so_far + warm_now < species->lay_hours_min || warm_now <= 0 || (n_bins == 0 && place->trap_share <= 0))
         return;
     const double warmth = wg_clutch_warmth(recent_air_c(colony, place));

@@ -14,29 +14,21 @@
 
 #define HUNGER_C 27.0 /* the temperature of the daily hazard of hunger */
 
-static double mean_over(const double hours[24], int from, int to) {
-    double sum = 0;
-    for (int h = from; h < to; h++)
-        sum += hours[h];
-    return sum / (to - from);
-}
-
 /* What each cohort would gain if well fed; returns the dry feed that asks for, kg. */
-static double appetite(const struct wg_colony *colony, struct wg_bin_state *bin, double temp_c, double quality) {
+static double appetite(struct wg_colony *colony, struct wg_bin_state *bin, double temp_c, double quality) {
     const struct wg_species *const species = &colony->world->plan->species;
     if (bin->larva.n == 0)
         return 0;
-    const double dx = bin->larva_now.dx;
     double gain = 0;
     bin->meal.final_g = wg_final_mass_g(species, temp_c, quality);
-    const struct wg_cohort_growth *const growth = &colony->world->growth;
-    const struct wg_clock *const clock = &colony->world->clocks.stage[WG_CLOCK_LARVA];
+    bin->meal.dx = bin->larva_now.dx;
+    wg_pool_look_ahead(colony, &bin->larva, &colony->world->clocks.stage[WG_CLOCK_LARVA], bin->meal.dx);
+    wg_pool_look_at_growth(colony, &bin->larva, bin->meal.dx);
     for (int i = 0; i < bin->larva.n; i++) {
-        const struct wg_cohort *const c = &bin->larva.cohort[i];
-        const double log_stay = wg_clock_log_survival(clock, c->x + dx) - c->log_s;
-        const double reached = wg_cohort_reached_share(growth, c->x + dx, log_stay);
-        bin->meal.gain[i] = fmax(0, reached - wg_cohort_mean_share(growth, c->x));
-        gain += (double)c->count * bin->meal.gain[i];
+        struct wg_fate *const fate = &colony->fate[i];
+        const double gained = fate->reached - bin->larva.cohort[i].share;
+        fate->gain = gained > 0 ? gained : 0;
+        gain += (double)bin->larva.cohort[i].count * fate->gain;
     }
     return wg_feed_for_gain_kg(species, gain * bin->meal.final_g);
 }
@@ -72,7 +64,7 @@ static double hunger(const struct wg_species *species, double ration, double dx)
 }
 
 /* Larvae eat, microbes eat; larva_now takes up the ration, where there are larvae. */
-static void feed(struct wg_colony *colony, int b, double temp_c) {
+static void feed(struct wg_colony *colony, int b) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
     struct wg_bin_state *const bin = &colony->bin[b];
@@ -80,6 +72,7 @@ static void feed(struct wg_colony *colony, int b, double temp_c) {
     struct wg_ledger *const ledger = &colony->ledger;
     const size_t at = (size_t)colony->day * (size_t)plan->n_bins + (size_t)b;
     struct wg_pile *const pile = &bin->pile;
+    const double temp_c = bin->substrate.hours.sum_c / bin->substrate.hours.n;
     if (bin->larva.n > 0)
         wg_conditions_know(&bin->larva_now, species);
     const double quality = plan->feed_unlimited  ? plan->unlimited_quality
@@ -162,7 +155,7 @@ static void traps(struct wg_colony *colony, int p) {
         const double reach = n_bins > 0 ? world->plan->species.trap_hatch_reach : 0;
         const int64_t in_time = wg_binomial(colony->chance, hatched.count[line], reach);
         wg_dead_book(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[line] - in_time);
-        int64_t share[WG_MAX_BINS] = {0};
+        int64_t share[WG_MAX_BINS];
         wg_share_over_bins(colony, p, in_time, share);
         for (int b = 0; b < n_bins; b++)
             wg_flow_add(&colony->bin[first + b].hatched, line, share[b], hatchling_g(world));
@@ -174,13 +167,10 @@ void wg_step_bins(struct wg_colony *colony) {
     const struct wg_plan *const plan = world->plan;
     for (int b = 0; b < plan->n_bins; b++) {
         struct wg_bin_state *const bin = &colony->bin[b];
-        const int p = plan->bins[b].place;
-        int n_bins;
-        const double *const hours_c = colony->place[p].hours.bin_c[b - wg_place_bins(plan, p, &n_bins)];
-        feed(colony, b, mean_over(hours_c, colony->from, colony->to));
         struct wg_flow hatching, leaving;
         hatching.n_lines = leaving.n_lines = 0;
         wg_pool_live(colony, &bin->egg, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &bin->egg_now, NULL, &hatching);
+        feed(colony, b); /* looks ahead for the larvae: nobody between */
         wg_pool_live(colony, &bin->larva, WG_LARVA, &world->clocks.stage[WG_CLOCK_LARVA], &bin->larva_now, &bin->meal,
                      &leaving);
         for (int line = 0; line < hatching.n_lines; line++)

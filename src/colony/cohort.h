@@ -17,6 +17,7 @@ struct wg_cohort {
     double mass_g; /* mean fresh mass of one, from larva to adult; 0 for eggs */
     double mark;   /* mated females: x when they mated; dormant: cold days so far; else 0 */
     double days;   /* dormant: days so far; else 0 */
+    double share;  /* larvae: what they weigh at x if well fed, share of full-grown, kept to save a look-up; else 0 */
     int line;
 };
 

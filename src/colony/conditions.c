@@ -11,12 +11,13 @@
 #include <string.h>
 
 double wg_mean24(const double today_c[24], const double yesterday_c[24], int to) {
-    double sum = 0;
-    for (int h = 0; h < to; h++)
-        sum += today_c[h];
-    for (int h = to; h < 24; h++)
-        sum += yesterday_c[h];
-    return sum / 24;
+    const double sum_c = wg_hours_of(today_c, to).sum_c;
+    return (to == 24 ? sum_c : sum_c + wg_hours_of(yesterday_c + to, 24 - to).sum_c) / 24;
+}
+
+/* Where the step is a day, it was looked through already. */
+static double home_mean24(const struct wg_home *home) {
+    return home->hours.n == 24 ? home->hours.sum_c / 24 : wg_mean24(home->today_c, home->yesterday_c, home->to);
 }
 
 static enum wg_cold_line cold_line(enum wg_clock_stage stage) {
@@ -30,26 +31,32 @@ static enum wg_cold_line cold_line(enum wg_clock_stage stage) {
 
 static void look_at_home(struct wg_home *home, const struct wg_species *species) {
     const double dt_day = (home->to - home->from) / 24.0;
-    home->hours = wg_hours_of(home->today_c + home->from, home->to - home->from);
     home->heat_acute = wg_hazard_heat_acute_sum(species, &home->hours) / 24;
-    home->heat_chronic =
-        dt_day * wg_hazard_heat_chronic(species, wg_mean24(home->today_c, home->yesterday_c, home->to));
+    home->heat_chronic = dt_day * wg_hazard_heat_chronic(species, home_mean24(home));
     home->known = 1;
+}
+
+/* Degrees above a base: where no hour is below it their mean will do, and where none is above it there is nothing. */
+static double waking_heat(const struct wg_species *species, const struct wg_hours *hours) {
+    if (wg_dormancy_heat(species, hours->coldest_c) > 0)
+        return hours->n * wg_dormancy_heat(species, hours->sum_c / hours->n);
+    double heat = 0;
+    if (wg_dormancy_heat(species, hours->warmest_c) > 0)
+        for (int h = 0; h < hours->n; h++)
+            heat += wg_dormancy_heat(species, hours->temp_c[h]);
+    return heat;
 }
 
 /* Development over the step. */
 static double development(const struct wg_conditions *conditions, const struct wg_species *species) {
     const struct wg_hours *const hours = &conditions->home->hours;
-    double heat = 0;
     switch (conditions->pace) {
     case WG_PACE_STAGE:
         break;
     case WG_PACE_DARK:
         return wg_rate_sum(&species->rate[conditions->stage], hours) / 24 / species->dark_prepupa_factor;
     case WG_PACE_WAKING:
-        for (int h = 0; h < hours->n; h++)
-            heat += wg_dormancy_heat(species, hours->temp_c[h]) / 24;
-        return heat;
+        return waking_heat(species, hours) / 24;
     case WG_PACE_ASLEEP:
         return 0;
     }
@@ -104,6 +111,7 @@ static void move_in(struct wg_home *home, const struct wg_colony *colony, const 
     home->yesterday_c = yesterday_c;
     home->from = colony->from;
     home->to = colony->to;
+    home->hours = wg_hours_of(today_c + colony->from, colony->to - colony->from);
     home->known = 0;
 }
 

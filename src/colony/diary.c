@@ -132,18 +132,22 @@ static bool is_nobody(const int64_t *count) {
     return true;
 }
 
-void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count) {
+void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count) {
     wg_assert(day >= 0 && day < diary->n_days);
-    int first = 0, end = diary->n_generations;
-    while (end > 0 && is_nobody(count + (ptrdiff_t)(end - 1) * WG_N_STAGES))
-        end--;
-    while (first < end && is_nobody(count + (ptrdiff_t)first * WG_N_STAGES))
-        first++;
-    const size_t n = (size_t)(end - first) * WG_N_STAGES;
-    wg_assert(diary->n_alive + n <= room_for_generations(diary));
-    diary->living[day] = (struct wg_living){.first = first, .n = end - first, .from = diary->n_alive};
-    memcpy(diary->alive + diary->n_alive, count + (ptrdiff_t)first * WG_N_STAGES, n * sizeof *count);
-    diary->n_alive += n;
+    wg_assert(first >= 0 && n >= 0 && first + n <= diary->n_generations);
+    for (; n > 0 && is_nobody(count + (ptrdiff_t)(n - 1) * WG_N_STAGES); n--) {
+    }
+    for (; n > 0 && is_nobody(count); n--, first++)
+        count += WG_N_STAGES;
+    const size_t values = (size_t)n * WG_N_STAGES;
+    wg_assert(diary->n_alive + values <= room_for_generations(diary));
+    diary->living[day] = (struct wg_living){.first = first, .n = n, .from = diary->n_alive};
+    memcpy(diary->alive + diary->n_alive, count, values * sizeof *count);
+    diary->n_alive += values;
+}
+
+void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count) {
+    wg_diary_set_living_from(diary, day, 0, diary->n_generations, count);
 }
 
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation) {

@@ -23,29 +23,25 @@
  */
 #define NOTICEABLE (-1e-12)
 
-/* What a cohort is up against in a step: cold goes with its age, hunger with its size, the rest is shared. */
-struct danger {
-    double cold, hunger, all;
-    double half; /* exp(-all/2) - 1: minus the chance to die in half of the step */
-};
-
-/* Of those gone, dead or done, the share that died. */
-static double died_of_gone(const struct danger *d, double log_stay) {
-    const double died = -d->half * (1 + wg_exp(log_stay) * (1 + d->half));
-    return fmin(1, died / -wg_expm1(log_stay - d->all));
-}
-
-static struct danger danger(const struct wg_species *species, const struct wg_conditions *conditions, double x,
-                            double mass_g) {
-    struct danger d = {.cold = wg_conditions_cold(conditions, species, x)};
+static struct wg_danger danger(const struct wg_species *species, const struct wg_conditions *conditions, double x,
+                               double mass_g) {
+    struct wg_danger d = {.cold = wg_conditions_cold(conditions, species, x)};
     if (conditions->hazard[WG_CAUSE_HUNGER] > 0)
         d.hunger = conditions->hazard[WG_CAUSE_HUNGER] * wg_hunger_by_size(species, mass_g);
     d.all = conditions->shared + d.cold + d.hunger;
-    d.half = wg_expm1(-d.all / 2);
+    d.die_in_half = -wg_expm1(-d.all / 2);
     return d;
 }
 
-static void toll_add(struct wg_toll *toll, const struct danger *d, int64_t dead) {
+/*
+ * Of those gone, dead or done, the share that is done: they lived through half of the step, the others went by
+ * 1 - (1 - done)(1 - half)^2 in all (written so that nothing cancels).
+ */
+static double done_of_gone(double done, double half) {
+    return done * (1 - half) / (done + (1 - done) * half * (2 - half));
+}
+
+static void toll_add(struct wg_toll *toll, const struct wg_danger *d, int64_t dead) {
     if (dead == 0)
         return;
     toll->dead += dead;
@@ -80,58 +76,121 @@ void wg_toll_book(struct wg_colony *colony, const struct wg_toll *toll, const st
         wg_dead_book(colony, stage, (enum wg_cause)cause, dead[cause]);
 }
 
-/*
- * A cohort's mean mass after a meal, at development x. What it weighed and what it gained is shared out over those who
- * stay and those who leave as if they were well fed, so that no mass is lost; returns the mass of those who leave.
- */
-static double grow(const struct wg_cohort_growth *growth, struct wg_cohort *c, const struct wg_meal *meal, int i,
-                   double x, double log_stay) {
-    const double gained_g = meal->ration * meal->gain[i] * meal->final_g;
-    const double full_g = (c->mass_g + gained_g) / wg_cohort_reached_share(growth, x, log_stay);
-    c->mass_g = full_g * wg_cohort_mean_share(growth, x);
-    return full_g;
+void wg_pool_look_ahead(struct wg_colony *colony, const struct wg_pool *pool, const struct wg_clock *clock, double dx) {
+    struct wg_fate *const fate = colony->fate;
+    const struct wg_cohort *const cohort = pool->cohort;
+    const int n = pool->n;
+    for (int i = 0; i < n; i++) {
+        fate[i].log_s = dx > 0 ? wg_clock_log_survival(clock, cohort[i].x + dx) : cohort[i].log_s;
+        const double drop = fate[i].log_s - cohort[i].log_s;
+        fate[i].log_stay = drop < NOTICEABLE ? drop : 0;
+    }
 }
 
-void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage stage, const struct wg_clock *clock,
-                  struct wg_conditions *conditions, const struct wg_meal *meal, struct wg_flow *done) {
-    const struct wg_species *const species = &colony->world->plan->species;
-    if (pool->n == 0)
-        return;
-    wg_conditions_know(conditions, species);
-    const bool own = conditions->cold_young > 0 || conditions->cold_old > 0 || conditions->hazard[WG_CAUSE_HUNGER] > 0;
-    const double dx = conditions->dx;
-    struct danger d = danger(species, conditions, 0, species->final_mass_g);
-    struct wg_toll toll = {0};
-    int64_t aged = 0;
-    for (int i = 0; i < pool->n; i++) {
-        struct wg_cohort *const c = &pool->cohort[i];
-        if (own)
-            d = danger(species, conditions, c->x, c->mass_g);
-        const double log_s = dx > 0 ? wg_clock_log_survival(clock, c->x + dx) : c->log_s;
-        const double drop = log_s - c->log_s;
-        const double log_stay = drop < NOTICEABLE ? drop : 0;
-        /* one draw says how many leave the cohort in any way, a second (seldom needed) how many of them died */
-        const int64_t gone = wg_losses(colony->chance, c->count, log_stay - d.all);
-        const int64_t dead =
-            log_stay < 0 && gone > 0 ? wg_binomial(colony->chance, gone, died_of_gone(&d, log_stay)) : gone;
-        const int64_t exits = gone - dead;
-        toll_add(&toll, &d, dead);
-        c->count -= gone;
-        double leaves_g = c->mass_g;
-        if (meal != NULL)
-            leaves_g = grow(&colony->world->growth, c, meal, i, c->x + dx, log_stay);
-        c->x += dx;
-        c->log_s = log_s;
+void wg_pool_look_at_growth(struct wg_colony *colony, const struct wg_pool *pool, double dx) {
+    struct wg_fate *const fate = colony->fate;
+    const struct wg_cohort *const cohort = pool->cohort;
+    const int n = pool->n;
+    for (int i = 0; i < n; i++) {
+        fate[i].share = wg_cohort_mean_share(&colony->world->growth, cohort[i].x + dx);
+        fate[i].reached = wg_reached_share(fate[i].share, -wg_expm1(fate[i].log_stay));
+    }
+}
+
+/*
+ * The meal: what a cohort weighed and what it gained is shared out over those who stay and those who leave as if they were
+ * well fed, so that no mass is lost. Here it weighs what those weigh who leave; step_on() gives the others theirs.
+ */
+static void eat(struct wg_pool *pool, const struct wg_fate *fate, const struct wg_meal *meal) {
+    const double eaten_g = meal->ration * meal->final_g;
+    for (int i = 0; i < pool->n; i++)
+        pool->cohort[i].mass_g = (pool->cohort[i].mass_g + eaten_g * fate[i].gain) / fate[i].reached;
+}
+
+/* A pool that shares one danger has it in `alike`; in others each cohort has its own. */
+static const struct wg_danger *danger_of(const struct wg_fate *fate, const struct wg_danger *alike) {
+    return alike != NULL ? alike : &fate->danger;
+}
+
+/* One draw says how many leave a cohort in any way, a second how many of them were done. */
+static void go(struct wg_colony *colony, struct wg_pool *pool, const struct wg_danger *alike, struct wg_flow *done,
+               int64_t *aged, struct wg_toll *toll) {
+    struct wg_fate *const fate = colony->fate;
+    struct wg_cohort *const cohort = pool->cohort;
+    const int n = pool->n;
+    gsl_rng *const chance = colony->chance;
+    for (int i = 0; i < n; i++)
+        fate[i].gone = wg_losses(chance, cohort[i].count, fate[i].log_stay - danger_of(&fate[i], alike)->all);
+    for (int i = 0; i < n; i++) {
+        const int64_t gone = fate[i].gone;
+        if (gone == 0)
+            continue;
+        const struct wg_danger *const d = danger_of(&fate[i], alike);
+        int64_t exits = 0;
+        if (fate[i].log_stay < 0)
+            exits = wg_binomial(chance, gone, done_of_gone(-wg_expm1(fate[i].log_stay), d->die_in_half));
+        cohort[i].count -= gone;
+        toll_add(toll, d, gone - exits);
         if (exits == 0)
             continue;
         if (done != NULL)
-            wg_flow_add(done, c->line, exits, leaves_g);
+            wg_flow_add(done, cohort[i].line, exits, cohort[i].mass_g);
         else
-            aged += exits;
+            *aged += exits;
     }
+}
+
+/* Those who are left are a step further; empty cohorts go. */
+static void step_on(struct wg_pool *pool, const struct wg_fate *fate, double dx, bool larvae) {
+    const int n = pool->n;
+    struct wg_cohort *const cohort = pool->cohort;
+    int kept = 0;
+    for (int i = 0; i < n; i++) {
+        if (cohort[i].count == 0)
+            continue;
+        cohort[i].x += dx;
+        cohort[i].log_s = fate[i].log_s;
+        if (larvae) {
+            cohort[i].mass_g *= fate[i].share;
+            cohort[i].share = fate[i].share;
+        }
+        if (kept < i)
+            cohort[kept] = cohort[i];
+        kept++;
+    }
+    pool->n = kept;
+}
+
+/*
+ * In several passes over the pool, because draws cannot be foreseen: a processor that took the wrong way in one throws away
+ * what it had begun of the next cohort's look-ups. (Measured: a crowded laboratory a tenth quicker than with one pass;
+ * outdoors, with eight cohorts to a pool, no difference.)
+ */
+void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage stage, const struct wg_clock *clock,
+                  struct wg_conditions *conditions, const struct wg_meal *meal, struct wg_flow *done) {
+    if (pool->n == 0)
+        return;
+    const struct wg_species *const species = &colony->world->plan->species;
+    struct wg_fate *const fate = colony->fate;
+    wg_conditions_know(conditions, species);
+    const double dx = conditions->dx;
+    if (meal == NULL || meal->dx != dx) {
+        wg_pool_look_ahead(colony, pool, clock, dx);
+        if (meal != NULL)
+            wg_pool_look_at_growth(colony, pool, dx);
+    }
+    const bool own = conditions->cold_young > 0 || conditions->cold_old > 0 || conditions->hazard[WG_CAUSE_HUNGER] > 0;
+    const struct wg_danger alike = danger(species, conditions, 0, species->final_mass_g);
+    for (int i = 0; own && i < pool->n; i++)
+        fate[i].danger = danger(species, conditions, pool->cohort[i].x, pool->cohort[i].mass_g);
+    if (meal != NULL)
+        eat(pool, fate, meal);
+    struct wg_toll toll = {0};
+    int64_t aged = 0;
+    go(colony, pool, own ? NULL : &alike, done, &aged, &toll);
+    step_on(pool, fate, dx, meal != NULL);
     wg_toll_book(colony, &toll, conditions, stage);
     wg_dead_book(colony, stage, WG_CAUSE_AGE, aged);
-    wg_pool_compact(pool);
 }
 
 void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_pool *pool, enum wg_stage stage,
@@ -141,17 +200,19 @@ void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_poo
         return;
     wg_conditions_know(conditions, species);
     const double x = start_x + conditions->dx / 2, log_s = wg_clock_log_survival(clock, x);
+    const double share = stage == WG_LARVA ? wg_cohort_mean_share(&colony->world->growth, x) : 0;
     struct wg_toll toll = {0};
     for (int line = 0; line < flow->n_lines; line++) {
         const int64_t count = flow->count[line];
         if (count == 0)
             continue;
         const double mass_g = wg_flow_take(flow, line, count);
-        const struct danger d = danger(species, conditions, start_x, mass_g);
-        const int64_t dead = wg_binomial(colony->chance, count, -d.half);
+        const struct wg_danger d = danger(species, conditions, start_x, mass_g);
+        const int64_t dead = wg_binomial(colony->chance, count, d.die_in_half);
         toll_add(&toll, &d, dead);
-        wg_pool_join(pool,
-                     (struct wg_cohort){.count = count - dead, .x = x, .log_s = log_s, .mass_g = mass_g, .line = line});
+        wg_pool_join(
+            pool, (struct wg_cohort){
+                      .count = count - dead, .x = x, .log_s = log_s, .mass_g = mass_g, .share = share, .line = line});
     }
     flow->n_lines = 0;
     wg_toll_book(colony, &toll, conditions, stage);

@@ -10,7 +10,7 @@
 
 /* Chance that a happening of a yearly rate falls on a given day (Poisson process). */
 static double daily_chance(double per_year) {
-    return -expm1(-per_year / 365.25);
+    return per_year > 0 ? -expm1(-per_year / 365.25) : 0;
 }
 
 void wg_mishaps_draw(struct wg_colony *colony) {

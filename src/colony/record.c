@@ -6,44 +6,48 @@
 #include <math.h>
 #include <string.h>
 
-/* Individuals alive today. */
+/* Individuals alive today: of the generations from `first` to before `end`; the others are not written to. */
 struct alive {
+    int first, end;
     int64_t count[WG_MOST_GENERATIONS][WG_N_STAGES];
 };
 
-static void count(const struct wg_pool *pool, enum wg_stage stage, struct alive *alive) {
-    for (int i = 0; i < pool->n; i++)
-        alive->count[wg_line_generation(pool->cohort[i].line)][stage] += pool->cohort[i].count;
+static void take_in(struct alive *alive, int generation) {
+    if (alive->first == alive->end)
+        alive->first = alive->end = generation;
+    while (alive->first > generation)
+        memset(alive->count[--alive->first], 0, sizeof *alive->count);
+    while (alive->end <= generation)
+        memset(alive->count[alive->end++], 0, sizeof *alive->count);
+}
+
+static int64_t count(const struct wg_pool *pool, enum wg_stage stage, struct alive *alive) {
+    int64_t all = 0;
+    for (int i = 0; i < pool->n; i++) {
+        const int generation = wg_line_generation(pool->cohort[i].line);
+        if (generation < alive->first || generation >= alive->end)
+            take_in(alive, generation);
+        alive->count[generation][stage] += pool->cohort[i].count;
+        all += pool->cohort[i].count;
+    }
+    return all;
 }
 
 static void record_alive(struct wg_colony *colony, const struct alive *alive) {
     struct wg_diary *const diary = colony->diary;
     int64_t *const today = diary->count + (ptrdiff_t)colony->day * WG_N_STAGES;
-    for (int g = 0; g < diary->n_generations; g++)
+    for (int g = alive->first; g < alive->end; g++)
         for (int stage = 0; stage < WG_N_STAGES; stage++)
             today[stage] += alive->count[g][stage];
-    wg_diary_set_living(diary, colony->day, alive->count[0]);
+    colony->alive = 0;
+    for (int stage = 0; stage < WG_N_STAGES; stage++)
+        colony->alive += today[stage];
+    wg_diary_set_living_from(diary, colony->day, alive->first, alive->end - alive->first, alive->count[alive->first]);
 }
 
-static double mean24(const double hours[24]) {
-    double sum = 0;
-    for (int h = 0; h < 24; h++)
-        sum += hours[h];
-    return sum / 24;
-}
-
-static double highest(const double hours[24]) {
-    double top = hours[0];
-    for (int h = 1; h < 24; h++)
-        top = hours[h] > top ? hours[h] : top;
-    return top;
-}
-
-static double lowest(const double hours[24]) {
-    double low = hours[0];
-    for (int h = 1; h < 24; h++)
-        low = hours[h] < low ? hours[h] : low;
-    return low;
+/* The whole day of a home, now that it is over; where it was one step, it was looked through already. */
+static struct wg_hours day_of(const struct wg_home *home) {
+    return home->hours.n == 24 ? home->hours : wg_hours_of(home->today_c, 24);
 }
 
 static void record_bin(struct wg_colony *colony, int b, struct alive *alive) {
@@ -51,19 +55,16 @@ static void record_bin(struct wg_colony *colony, int b, struct alive *alive) {
     struct wg_bin_state *const bin = &colony->bin[b];
     struct wg_diary *const diary = colony->diary;
     const size_t at = (size_t)colony->day * (size_t)plan->n_bins + (size_t)b;
-    int n_bins;
-    const int p = plan->bins[b].place;
-    const double *const hours_c = colony->place[p].hours.bin_c[b - wg_place_bins(plan, p, &n_bins)];
+    const struct wg_hours hours = day_of(&bin->substrate);
     count(&bin->egg, WG_EGG, alive);
-    count(&bin->larva, WG_LARVA, alive);
-    diary->bin_larvae[at] = wg_pool_count(&bin->larva);
+    diary->bin_larvae[at] = count(&bin->larva, WG_LARVA, alive);
     diary->bin_larval_mass[at] = wg_pool_mass_kg(&bin->larva);
     diary->larval_mass[colony->day] += diary->bin_larval_mass[at];
     diary->feed_left[at] = bin->pile.usable_kg;
     diary->residue[at] = bin->pile.residue_kg + bin->pile.frass_kg;
-    diary->bin_temperature[at] = mean24(hours_c);
-    diary->bin_high[at] = highest(hours_c);
-    memcpy(bin->yesterday_c, hours_c, sizeof bin->yesterday_c);
+    diary->bin_temperature[at] = hours.sum_c / 24;
+    diary->bin_high[at] = hours.warmest_c;
+    memcpy(bin->yesterday_c, hours.temp_c, sizeof bin->yesterday_c);
 }
 
 /* Moves a list of daily means on by one day. */
@@ -72,18 +73,29 @@ static void push(double days_c[7], double mean_c) {
     days_c[0] = mean_c;
 }
 
-void wg_place_remember(struct wg_place_live *place) {
-    push(place->air_days_c, mean24(place->hours.air_c));
-    push(place->ground_days_c, mean24(place->hours.ground_c));
+static void remember(struct wg_place_live *place, double air_c, double ground_c) {
+    push(place->air_days_c, air_c);
+    push(place->ground_days_c, ground_c);
     memcpy(place->air_yesterday_c, place->hours.air_c, sizeof place->air_yesterday_c);
     memcpy(place->ground_yesterday_c, place->hours.ground_c, sizeof place->ground_yesterday_c);
 }
 
+void wg_place_remember(struct wg_place_live *place) {
+    remember(place, wg_hours_of(place->hours.air_c, 24).sum_c / 24, wg_hours_of(place->hours.ground_c, 24).sum_c / 24);
+}
+
 void wg_place_pools(const struct wg_place_live *place, const struct wg_pool *pool[WG_PLACE_POOLS]) {
-    const struct wg_pool *const all[WG_PLACE_POOLS] = {&place->trap,   &place->prepupa, &place->asleep,
-                                                       &place->waking, &place->pupa,    &place->virgin,
-                                                       &place->mated,  &place->spent,   &place->male};
-    memcpy(pool, all, sizeof all);
+    int n = 0;
+    pool[n++] = &place->trap;
+    pool[n++] = &place->prepupa;
+    pool[n++] = &place->asleep;
+    pool[n++] = &place->waking;
+    pool[n++] = &place->pupa;
+    pool[n++] = &place->virgin;
+    pool[n++] = &place->mated;
+    pool[n++] = &place->spent;
+    pool[n++] = &place->male;
+    wg_assert(n == WG_PLACE_POOLS);
 }
 
 static void record_place(struct wg_colony *colony, int p, struct alive *alive) {
@@ -97,15 +109,24 @@ static void record_place(struct wg_colony *colony, int p, struct alive *alive) {
     for (int i = 0; i < WG_PLACE_POOLS; i++)
         count(pool[i], stage[i], alive);
     diary->eggs_in_traps[at] = wg_pool_count(&place->trap);
-    diary->air_temperature[at] = mean24(place->hours.air_c);
-    diary->air_low[at] = lowest(place->hours.air_c);
-    diary->ground_temperature[at] = mean24(place->hours.ground_c);
-    wg_place_remember(place);
+    const struct wg_hours air = day_of(&place->in_air), ground = day_of(&place->in_ground);
+    diary->air_temperature[at] = air.sum_c / 24;
+    diary->air_low[at] = air.coldest_c;
+    diary->ground_temperature[at] = ground.sum_c / 24;
+    remember(place, diary->air_temperature[at], diary->ground_temperature[at]);
+}
+
+static int64_t hours_without_mains(const struct wg_colony *colony) {
+    const int64_t dawn_h = (int64_t)colony->day * 24, night_h = dawn_h + 24;
+    const int64_t from_h = colony->power_out_from_h > dawn_h ? colony->power_out_from_h : dawn_h;
+    const int64_t to_h = colony->power_out_to_h < night_h ? colony->power_out_to_h : night_h;
+    return to_h > from_h ? to_h - from_h : 0;
 }
 
 void wg_step_record(struct wg_colony *colony) {
     const struct wg_plan *const plan = colony->world->plan;
-    struct alive alive = {0};
+    struct alive alive;
+    alive.first = alive.end = 0;
     for (int b = 0; b < plan->n_bins; b++)
         record_bin(colony, b, &alive);
     for (int p = 0; p < plan->n_places; p++)
@@ -114,7 +135,6 @@ void wg_step_record(struct wg_colony *colony) {
     struct wg_diary *const diary = colony->diary;
     const double left = (double)diary->crawl_off_count[colony->day];
     diary->grub_mass[colony->day] = left > 0 ? 1000 * diary->crawl_off_mass[colony->day] / left : (double)NAN;
-    diary->outdoor_temperature[colony->day] = mean24(colony->sky.air_c);
-    for (int h = 0; h < 24; h++)
-        diary->power_out_hours[colony->day] += wg_power_is_out(colony, h);
+    diary->outdoor_temperature[colony->day] = colony->sky.mean_c;
+    diary->power_out_hours[colony->day] = (double)hours_without_mains(colony);
 }

@@ -40,11 +40,12 @@ static void run_stretch(struct wg_colony *colony, int p, int from, int to, int p
     struct wg_diary *const diary = colony->diary;
     int n_bins;
     const int first = wg_place_bins(plan, p, &n_bins);
-    double watts[WG_MAX_BINS_PER_PLACE] = {0}, substrate_kg[WG_MAX_BINS_PER_PLACE] = {0};
+    double watts[WG_MAX_BINS_PER_PLACE], substrate_kg[WG_MAX_BINS_PER_PLACE];
     for (int b = 0; b < n_bins; b++) {
         const struct wg_bin_state *const bin = &colony->bin[first + b];
+        const double larvae_kg = wg_pool_mass_kg(&bin->larva);
         watts[b] = bin->eaten_kg * plan->species.heat_per_dry_feed / (colony->dt_day * 86400);
-        substrate_kg[b] = plan->bins[first + b].spec.substrate_kg + fmin(wg_pool_mass_kg(&bin->larva), 1e6);
+        substrate_kg[b] = plan->bins[first + b].spec.substrate_kg + (larvae_kg < 1e6 ? larvae_kg : 1e6);
     }
     wg_place_run(&place->air, &colony->world->places[p], &place->settings, &colony->sky, from, to, watts, substrate_kg,
                  power_out, &place->hours);
@@ -52,13 +53,22 @@ static void run_stretch(struct wg_colony *colony, int p, int from, int to, int p
     const double kwh = place->hours.heater_kwh + place->hours.mats_kwh;
     diary->heater_energy[at] += kwh;
     diary->heater_cost[at] += place->hours.heater_kwh * plan->places[p].heater.price_per_kwh;
-    diary->heater_cost[at] += place->hours.mats_kwh * mat_price(plan, first, n_bins);
+    if (place->hours.mats_kwh > 0)
+        diary->heater_cost[at] += place->hours.mats_kwh * mat_price(plan, first, n_bins);
     for (int b = 0; b < n_bins; b++) {
         double *const short_w = &diary->mat_short[(size_t)colony->day * (size_t)plan->n_bins + (size_t)(first + b)];
-        *short_w = fmax(*short_w, place->hours.mat_short_w[b]);
+        if (place->hours.mat_short_w[b] > *short_w)
+            *short_w = place->hours.mat_short_w[b];
     }
     if (place->hours.heater_short_w > diary->heater_short[at])
         diary->heater_short[at] = place->hours.heater_short_w;
+}
+
+/* Hour of today up to which the mains stay as they are in hour `from`, 24 at the latest. */
+static int stays_until(const struct wg_colony *colony, int from, int out) {
+    const int64_t dawn_h = (int64_t)colony->day * 24;
+    const int64_t change_h = (out ? colony->power_out_to_h : colony->power_out_from_h) - dawn_h;
+    return change_h > from && change_h < 24 ? (int)change_h : 24;
 }
 
 void wg_step_shelter(struct wg_colony *colony) {
@@ -66,9 +76,7 @@ void wg_step_shelter(struct wg_colony *colony) {
         int from = colony->from;
         while (from < colony->to) {
             const int out = wg_power_is_out(colony, from);
-            int to = from + 1;
-            while (to < colony->to && wg_power_is_out(colony, to) == out)
-                to++;
+            const int change = stays_until(colony, from, out), to = change < colony->to ? change : colony->to;
             run_stretch(colony, p, from, to, out);
             from = to;
         }

@@ -38,9 +38,25 @@ struct wg_conditions {
     double cold_young, cold_old; /* larvae: the two cold lines; hazard[COLD] is then 0 */
 };
 
+/** What a cohort is up against in a step: cold goes with its age, hunger with its size, the rest is shared. */
+struct wg_danger {
+    double cold, hunger, all; /* hazards */
+    double die_in_half;       /* the chance to die in half of the step */
+};
+
+/** What a step means to each cohort of the pool that lives it: scratch, one for every cohort of the largest pool. */
+struct wg_fate {
+    double log_s;            /* ln of the stage clock's survival after the step */
+    double log_stay;         /* ln of the share of those there before who are not done */
+    double share, reached;   /* larvae: mean weight of those who stay, and of all with those who leave, of full-grown */
+    double gain;             /* larvae: what a good meal would add to that */
+    int64_t gone;            /* dead or done */
+    struct wg_danger danger; /* not written where a pool shares one */
+};
+
 /** What the larvae of a bin get in a step. */
 struct wg_meal {
-    double *gain;   /* one per larval cohort: gain if well fed, share of the final mass (scratch) */
+    double dx;      /* the development that the fates were looked up for: that of a full ration */
     double final_g; /* full-grown mass at this temperature and feed */
     double ration;  /* eaten / wanted, 0..1 */
 };
@@ -53,7 +69,6 @@ struct wg_bin_state {
     double collect_share, give_back; /* in force today */
     double eaten_kg;                 /* dry, in the last step */
     struct wg_meal meal;             /* of this step */
-    int gain_room;
     double yesterday_c[24];
     struct wg_home substrate;
     struct wg_conditions egg_now, larva_now; /* of this step; larva_now includes the ration */
@@ -90,6 +105,8 @@ struct wg_colony {
     const struct wg_world *world;
     struct wg_bin_state *bin;
     struct wg_place_live *place;
+    struct wg_fate *fate; /* scratch */
+    int fate_room;
     struct wg_ledger ledger;
     gsl_rng *chance, *mishap; /* borrowed for the replicate */
     struct wg_diary *diary;   /* borrowed */
@@ -128,7 +145,7 @@ void wg_step_mishaps(struct wg_colony *colony);
 void wg_mishaps_draw(struct wg_colony *colony);
 /** True if the mains are off in hour `hour` of today. */
 int wg_power_is_out(const struct wg_colony *colony, int hour);
-/** Counts everybody alive; individuals and feed balance: asserted. */
+/** Everybody alive, at the end of a day as wg_step_record() counted them; individuals and feed balance: asserted. */
 void wg_step_ledger(struct wg_colony *colony);
 /** The day into the diary. */
 void wg_step_record(struct wg_colony *colony);
@@ -156,6 +173,10 @@ void wg_taken_book(struct wg_colony *colony, int64_t count);
 /** Books deaths of one known cause. */
 void wg_dead_book(struct wg_colony *colony, enum wg_stage stage, enum wg_cause cause, int64_t dead);
 
+/** Looks up what growth the fates bring to the larvae of a pool over a step's development. */
+void wg_pool_look_ahead(struct wg_colony *colony, const struct wg_pool *pool, const struct wg_clock *clock, double dx);
+/** The same for what they weigh: after wg_pool_look_ahead(). */
+void wg_pool_look_at_growth(struct wg_colony *colony, const struct wg_pool *pool, double dx);
 /**
  * Death and development of every cohort of a pool over a step: those done go
  * to `done` by generation (at their mean mass); done == NULL: they die of old age.

@@ -3,9 +3,10 @@
  *
  *   weather -> shelter and bins -> keeper's actions -> feed and ration,
  *   development, death, stage changes -> flies: life, laying, mating, visitors
- *   -> those who changed stage enter the next -> mishaps -> ledgers -> diary
+ *   -> those who changed stage enter the next -> mishaps -> ledgers
  *
- * The keeper acts, and pools grow, in the first step of a day only.
+ * The keeper acts, and pools grow, in the first step of a day only; the diary is written at the end of its last, before the
+ * ledgers, which need not count everybody again.
  */
 #include "colony/state.h"
 
@@ -21,9 +22,7 @@ static void empty_pools(struct wg_colony *colony) {
     for (int b = 0; b < plan->n_bins; b++) {
         struct wg_bin_state *const bin = &colony->bin[b];
         *bin = (struct wg_bin_state){.egg = {.room = bin->egg.room, .cohort = bin->egg.cohort},
-                                     .larva = {.room = bin->larva.room, .cohort = bin->larva.cohort},
-                                     .meal.gain = bin->meal.gain,
-                                     .gain_room = bin->gain_room};
+                                     .larva = {.room = bin->larva.room, .cohort = bin->larva.cohort}};
     }
     for (int p = 0; p < plan->n_places; p++) {
         struct wg_place_live *const place = &colony->place[p];
@@ -61,6 +60,30 @@ static void spin_up(struct wg_colony *colony, const struct wg_weather *weather) 
     }
 }
 
+/* The scratch serves every pool. */
+static int make_room_for_fates(struct wg_colony *colony, struct wg_error *err) {
+    const struct wg_plan *const plan = colony->world->plan;
+    int room = 0;
+    for (int b = 0; b < plan->n_bins; b++) {
+        room = colony->bin[b].egg.room > room ? colony->bin[b].egg.room : room;
+        room = colony->bin[b].larva.room > room ? colony->bin[b].larva.room : room;
+    }
+    for (int p = 0; p < plan->n_places; p++) {
+        const struct wg_pool *pool[WG_PLACE_POOLS];
+        wg_place_pools(&colony->place[p], pool);
+        for (int i = 0; i < WG_PLACE_POOLS; i++)
+            room = pool[i]->room > room ? pool[i]->room : room;
+    }
+    if (room <= colony->fate_room)
+        return 0;
+    struct wg_fate *const grown = realloc(colony->fate, (size_t)room * sizeof *grown);
+    if (grown == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d cohorts", room);
+    colony->fate = grown;
+    colony->fate_room = room;
+    return 0;
+}
+
 /* Room for all that can be added in a day: one cohort per line and step and way in. */
 static int make_room(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
@@ -71,13 +94,6 @@ static int make_room(struct wg_colony *colony, struct wg_error *err) {
         code = wg_pool_reserve(&bin->egg, per_way, err);
         if (code == 0)
             code = wg_pool_reserve(&bin->larva, per_way, err);
-        if (code == 0 && bin->gain_room < bin->larva.room) {
-            double *const grown = realloc(bin->meal.gain, (size_t)bin->larva.room * sizeof *grown);
-            if (grown == NULL)
-                return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d cohorts", bin->larva.room);
-            bin->meal.gain = grown;
-            bin->gain_room = bin->larva.room;
-        }
     }
     for (int p = 0; p < plan->n_places && code == 0; p++) {
         struct wg_place_live *const place = &colony->place[p];
@@ -94,7 +110,7 @@ static int make_room(struct wg_colony *colony, struct wg_error *err) {
         if (code == 0)
             code = wg_pool_reserve(&place->spent, steps * (place->mated.n + place->virgin.n + 2 * per_way), err);
     }
-    return code;
+    return code == 0 ? make_room_for_fates(colony, err) : code;
 }
 
 static void step(struct wg_colony *colony) {
@@ -104,7 +120,8 @@ static void step(struct wg_colony *colony) {
     wg_step_adults(colony);
     wg_step_enter(colony);
     wg_step_mishaps(colony);
-    wg_step_ledger(colony);
+    if (colony->to < 24)
+        wg_step_ledger(colony);
 }
 
 static void mark_pool(struct wg_pool *pool) {
@@ -148,6 +165,7 @@ static int live_day(struct wg_colony *colony, const struct wg_weather *weather, 
         step(colony);
     }
     wg_step_record(colony);
+    wg_step_ledger(colony); /* of the last step: the record has just counted everybody */
     return 0;
 }
 

@@ -64,7 +64,6 @@ static void free_bins(struct wg_colony *colony) {
     for (int b = 0; colony->bin != NULL && b < colony->world->plan->n_bins; b++) {
         wg_pool_free(&colony->bin[b].egg);
         wg_pool_free(&colony->bin[b].larva);
-        free(colony->bin[b].meal.gain);
     }
     free(colony->bin);
 }
@@ -84,5 +83,6 @@ void wg_colony_free(struct wg_colony *colony) {
         return;
     free_bins(colony);
     free_places(colony);
+    free(colony->fate);
     free(colony);
 }

@@ -37,8 +37,13 @@ struct wg_bin_hour {
     double evaporation_w;  /* mean over the hour */
     double mat_w, short_w; /* given; missing to reach the set point at the end of the hour */
 };
+/** An hour that starts at temp_c; returns the temperature at its end, so that a caller can keep it in a register. */
+double wg_bin_hour_from(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
+                        const struct wg_bin_around *around);
 /** Advances *temp_c by an hour. */
-void wg_bin_hour(struct wg_bin_hour *hour, double *temp_c, const struct wg_bin_day *day,
-                 const struct wg_bin_around *around);
+static inline void wg_bin_hour(struct wg_bin_hour *hour, double *temp_c, const struct wg_bin_day *day,
+                               const struct wg_bin_around *around) {
+    *temp_c = wg_bin_hour_from(*temp_c, hour, day, around);
+}
 
 #endif

@@ -160,6 +160,7 @@ struct place_day {
     const struct wg_place_model *model;
     const struct wg_sky *sky;
     bool power_out, walls;
+    double sky_k; /* by how much walls of bins are cooler than the air: in the open they look at the sky */
     struct wg_shelter_day shelter;
     struct wg_bin_day bin[WG_MAX_BINS_PER_PLACE];
     double bin_soil_c;
@@ -219,35 +220,60 @@ static double house_hour(struct wg_place_state *state, const struct place_day *d
     return hour.mean.air_c;
 }
 
-static double air_hour(struct wg_place_state *state, const struct place_day *day, int h, struct wg_place_hours *hours) {
-    if (day->walls)
-        return house_hour(state, day, h, hours);
-    return state->air_c = state->mass_c = day->sky->air_c[h];
-}
-
-static void bins_hour(struct wg_place_state *state, const struct place_day *day, int h, struct wg_place_hours *hours) {
-    const struct wg_place_model *model = day->model;
-    /* In the open the bin itself looks at the sky; in a house the cover does. */
-    const double sky_k = day->walls ? 0.0 : model->shelter.sky_view_m2k_w * day->sky->sky_loss_w_m2;
+/* Advances a bin by an hour; what it gave to the air beyond what it would have given at its first temperature, W. */
+static inline double bin_hour(double *temp_c, const struct place_day *day, int b, int h, struct wg_place_hours *hours) {
     const struct wg_bin_around around = {
-        .air_c = hours->air_c[h] - sky_k,
+        .air_c = hours->air_c[h] - day->sky_k,
         .soil_c = day->bin_soil_c,
         .vapour_kpa = day->sky->vapour_kpa,
         .sun_w_m2 = day->sky->sun_w_m2[h],
     };
-    double owed_w = 0.0;
-    for (int b = 0; b < model->n_bins; b++) {
-        const double start_c = state->bin_c[b];
-        struct wg_bin_hour hour;
-        wg_bin_hour(&hour, &state->bin_c[b], &day->bin[b], &around);
-        hours->bin_c[b][h] = hour.mean_c;
-        if (hour.mat_w > 0.0) {
-            hours->mats_kwh += hour.mat_w * (WG_HOUR_S / J_PER_KWH) / model->bin[b].mat.efficiency;
-            hours->mat_short_w[b] = greater(hours->mat_short_w[b], hour.short_w);
-        }
-        owed_w += day->bin[b].wall_w_k * (hour.mean_c - start_c);
+    const double start_c = *temp_c;
+    struct wg_bin_hour hour;
+    wg_bin_hour(&hour, temp_c, &day->bin[b], &around);
+    hours->bin_c[b][h] = hour.mean_c;
+    if (hour.mat_w > 0.0) {
+        hours->mats_kwh += hour.mat_w * (WG_HOUR_S / J_PER_KWH) / day->model->bin[b].mat.efficiency;
+        hours->mat_short_w[b] = greater(hours->mat_short_w[b], hour.short_w);
     }
-    state->bin_heat_w = day->walls ? owed_w : 0.0;
+    return day->bin[b].wall_w_k * (hour.mean_c - start_c);
+}
+
+static double bins_hour(struct wg_place_state *state, const struct place_day *day, int h,
+                        struct wg_place_hours *hours) {
+    double owed_w = 0.0;
+    for (int b = 0; b < day->model->n_bins; b++)
+        owed_w += bin_hour(&state->bin_c[b], day, b, h, hours);
+    return owed_w;
+}
+
+static void house_hours(struct wg_place_state *state, const struct place_day *day, int from, int to,
+                        struct wg_place_hours *hours) {
+    for (int h = from; h < to; h++) {
+        hours->air_c[h] = house_hour(state, day, h, hours);
+        state->bin_heat_w = bins_hour(state, day, h, hours);
+    }
+}
+
+/*
+ * In the open the air waits for no bin. A single bin, which most gardens have, keeps its temperature in a register all
+ * day: 540 ns, not 600. Several do not wait for each other, hour by hour.
+ */
+static void open_hours(struct wg_place_state *state, const struct place_day *day, int from, int to,
+                       struct wg_place_hours *hours) {
+    for (int h = from; h < to; h++)
+        hours->air_c[h] = day->sky->air_c[h];
+    state->air_c = state->mass_c = hours->air_c[to - 1];
+    state->bin_heat_w = 0.0;
+    if (day->model->n_bins == 1) {
+        double temp_c = state->bin_c[0];
+        for (int h = from; h < to; h++)
+            (void)bin_hour(&temp_c, day, 0, h, hours);
+        state->bin_c[0] = temp_c;
+        return;
+    }
+    for (int h = from; h < to; h++)
+        (void)bins_hour(state, day, h, hours);
 }
 
 /*
@@ -264,9 +290,9 @@ static void ground_hours(struct wg_place_state *state, const struct place_day *d
         memcpy(hours->ground_c + from, hours->air_c + from, (size_t)(to - from) * sizeof *hours->air_c);
         return;
     }
-    const double rise_k = day->ground_to_c - day->ground_from_c;
+    const double rise_k_h = (day->ground_to_c - day->ground_from_c) / 24.0;
     for (int h = from; h < to; h++)
-        hours->ground_c[h] = day->ground_from_c + rise_k * (h + 0.5) / 24.0;
+        hours->ground_c[h] = day->ground_from_c + rise_k_h * (h + 0.5);
     if (!day->walls)
         return;
     double gain_k = state->floor_gain_k;
@@ -307,11 +333,12 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     day.sky = sky;
     day.power_out = power_out;
     day.walls = wg_housing_has_walls(model->shelter.kind);
+    day.sky_k = day.walls ? 0.0 : model->shelter.sky_view_m2k_w * sky->sky_loss_w_m2; /* in a house the cover does */
     start_day(&day, state, settings, bin_watts, substrate_kg);
-    for (int h = from; h < to; h++) {
-        hours->air_c[h] = air_hour(state, &day, h, hours);
-        bins_hour(state, &day, h, hours);
-    }
+    if (day.walls)
+        house_hours(state, &day, from, to, hours);
+    else
+        open_hours(state, &day, from, to, hours);
     ground_hours(state, &day, from, to, hours);
     light_hours(&model->shelter, sky, from, to, power_out, hours->light_w_m2);
     if (to == 24)

@@ -40,19 +40,26 @@ struct wg_one_node {
     double end_k_w, mean_k_w;
 };
 /**
+ * An hour from start_c, told from the watts that flow in at its start, z = -loss k_w <= 0 and k_w = WG_HOUR_S / c.
+ * phi = 1 + z psi is put in, so that the end, for which the next hour waits, does not wait for phi.
+ */
+static inline void wg_one_node_from(struct wg_one_node *node, double start_c, double inflow_w, double z, double k_w) {
+    double phi, psi;
+    wg_phi_psi(z, &phi, &psi);
+    const double gain_k = inflow_w * k_w;
+    node->end_c = (start_c + gain_k) + (gain_k * z) * psi;
+    node->mean_c = start_c + gain_k * psi;
+    node->end_k_w = k_w * phi;
+    node->mean_k_w = k_w * psi;
+}
+/**
  * c dT/dt = supply - loss T over an hour, from start_c.
  * supply: W at 0 degC (sum of conductance x outside temperature, plus heat); loss >= 0: W/K; c > 0: J/K.
  */
 static inline void wg_one_node_hour(struct wg_one_node *node, double start_c, double supply_w, double loss_w_k,
                                     double heat_j_k) {
-    double phi, psi;
-    const double k_w = WG_HOUR_S / heat_j_k; /* one division, and none that waits for the loss */
-    wg_phi_psi(-loss_w_k * k_w, &phi, &psi);
-    node->end_k_w = k_w * phi;
-    node->mean_k_w = k_w * psi;
-    const double gain_k = (supply_w - loss_w_k * start_c) * k_w;
-    node->end_c = start_c + gain_k * phi;
-    node->mean_c = start_c + gain_k * psi;
+    const double k_w = WG_HOUR_S / heat_j_k;
+    wg_one_node_from(node, start_c, supply_w - loss_w_k * start_c, -loss_w_k * k_w, k_w);
 }
 
 /**

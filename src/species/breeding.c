@@ -29,7 +29,10 @@ double wg_warm_share(const struct wg_species *species, double threshold_c, doubl
     if (!(width_k > 0.0)) {
         return over_k >= 0.0 ? 1.0 : 0.0;
     }
-    return fmin(1.0, fmax(0.0, over_k / width_k + 0.5));
+    /* most hours are plainly warm or plainly cool: no division, and no fmin() and fmax(), which are calls */
+    if (over_k <= -0.5 * width_k)
+        return 0.0;
+    return over_k >= 0.5 * width_k ? 1.0 : over_k / width_k + 0.5;
 }
 
 double wg_mating_chance(const struct wg_species *species, double hours) {

@@ -4,10 +4,9 @@
  *     rate   r(T) = a T (T - t0) (tm - T)^(1/m)      Briere et al. 1999, Environ. Entomol. 28:22
  *     done   1 - S(x + dx)/S(x) = -expm1(ln S(x + dx) - ln S(x))
  *
- * ln S is tabled with its exact slope, minus the hazard in x, and read by the
- * cubic Hermite polynomial; slopes are limited (Fritsch & Carlson 1980, SIAM J.
- * Numer. Anal. 17:238) so that the curve never rises. The exact curves are in
- * curve.c.
+ * ln S is tabled with its exact slope, minus the hazard in x, as cubic Hermite
+ * polynomials; slopes are limited (Fritsch & Carlson 1980, SIAM J. Numer. Anal.
+ * 17:238) so that the curve never rises. The exact curves are in curve.c.
  */
 #include "species/curve.h"
 
@@ -50,32 +49,53 @@ static struct wg_curve_point exact(const struct wg_clock *clock, const struct wg
     return clock->lognormal ? wg_lognormal_point(clock->b, x) : wg_gamma_at(gamma, x);
 }
 
-/* Hermite at the share t of a cell; h0, h1: slopes times the step. */
-static inline double hermite(double f0, double h0, double f1, double h1, double t) {
+/* What the polynomials are made from. */
+struct nodes {
+    int n;
+    double step;           /* of x */
+    double *log_s, *slope; /* slopes times the step */
+};
+
+static void nodes_free(struct nodes *nodes) {
+    free(nodes->log_s);
+    free(nodes->slope);
+    *nodes = (struct nodes){0};
+}
+
+static int nodes_new(struct nodes *nodes, double top, int cells, struct wg_error *err) {
+    nodes->n = cells + 2; /* one node past the top, so that rounding cannot reach outside */
+    nodes->step = top / (double)cells;
+    nodes->log_s = malloc((size_t)nodes->n * sizeof *nodes->log_s);
+    nodes->slope = malloc((size_t)nodes->n * sizeof *nodes->slope);
+    if (nodes->log_s == NULL || nodes->slope == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a stage clock of %d points.", cells);
+    return 0;
+}
+
+static void fill(struct nodes *nodes, const struct wg_clock *clock, const struct wg_gamma *gamma) {
+    for (int i = 0; i < nodes->n; i++) {
+        const struct wg_curve_point at = exact(clock, gamma, (double)i * nodes->step);
+        nodes->log_s[i] = at.log_s;
+        nodes->slope[i] = at.slope * nodes->step;
+    }
+    for (int i = 0; i + 1 < nodes->n; i++) {
+        const double steepest = 3.0 * (nodes->log_s[i + 1] - nodes->log_s[i]);
+        nodes->slope[i] = fmax(nodes->slope[i], steepest);
+        nodes->slope[i + 1] = fmax(nodes->slope[i + 1], steepest);
+    }
+}
+
+/* Hermite's polynomial of a cell, from its ends f0 and f1 and the slopes there times its width. */
+static void hermite(double c[4], double f0, double h0, double f1, double h1) {
     const double rise = f1 - f0;
-    const double curve = t * (t - 1.0);
-    return f0 + t * rise + curve * ((t - 1.0) * (h0 - rise) + t * (h1 - rise));
+    c[0] = f0;
+    c[1] = h0;
+    c[2] = 3.0 * rise - 2.0 * h0 - h1;
+    c[3] = h0 + h1 - 2.0 * rise;
 }
 
-static inline double tabled(const struct wg_clock *clock, double x) {
-    const double place = x * clock->per_step;
-    const int i = (int)place;
-    const double *f = clock->log_s + i;
-    const double *s = clock->slope + i;
-    return hermite(f[0], s[0], f[1], s[1], place - (double)i);
-}
-
-static void fill(struct wg_clock *clock, const struct wg_gamma *gamma) {
-    for (int i = 0; i < clock->n; i++) {
-        const struct wg_curve_point at = exact(clock, gamma, (double)i * clock->step);
-        clock->log_s[i] = at.log_s;
-        clock->slope[i] = at.slope * clock->step;
-    }
-    for (int i = 0; i + 1 < clock->n; i++) {
-        const double steepest = 3.0 * (clock->log_s[i + 1] - clock->log_s[i]);
-        clock->slope[i] = fmax(clock->slope[i], steepest);
-        clock->slope[i + 1] = fmax(clock->slope[i + 1], steepest);
-    }
+static inline double polynomial(const double c[4], double t) {
+    return c[0] + t * (c[1] + t * (c[2] + t * c[3]));
 }
 
 /*
@@ -84,49 +104,53 @@ static void fill(struct wg_clock *clock, const struct wg_gamma *gamma) {
  * left a third of the points to compute. Not so in the first cells, where the curve may be a power of x that is no
  * whole number: there it is asked. (Over all spreads that may be set the true error is below the wanted one.)
  */
-static double worst_error(const struct wg_clock *clock, const struct wg_gamma *gamma) {
+static double worst_error(const struct nodes *nodes, const struct wg_clock *clock, const struct wg_gamma *gamma) {
     const int asked = 32;
-    double worst = 0.0;
+    const double *const f = nodes->log_s, *const s = nodes->slope;
+    double worst = 0.0, c[4];
     for (int i = 0; i < asked; i++) {
-        const double x = ((double)i + 0.5) * clock->step;
-        worst = fmax(worst, fabs(tabled(clock, x) - exact(clock, gamma, x).log_s));
+        const double x = ((double)i + 0.5) * nodes->step;
+        hermite(c, f[i], s[i], f[i + 1], s[i + 1]);
+        worst = fmax(worst, fabs(polynomial(c, 0.5) - exact(clock, gamma, x).log_s));
     }
-    for (int i = asked; i + 2 < clock->n; i += 2) {
-        const double *const f = clock->log_s + i, *const s = clock->slope + i;
-        worst = fmax(worst, fabs(hermite(f[0], 2.0 * s[0], f[2], 2.0 * s[2], 0.5) - f[1]) / 16.0);
+    for (int i = asked; i + 2 < nodes->n; i += 2) {
+        hermite(c, f[i], 2.0 * s[i], f[i + 2], 2.0 * s[i + 2]);
+        worst = fmax(worst, fabs(polynomial(c, 0.5) - f[i + 1]) / 16.0);
     }
     return worst;
 }
 
-static int allocate(struct wg_clock *clock, int cells, struct wg_error *err) {
-    wg_clock_free(clock);
-    clock->n = cells + 2; /* one node past the top, so that rounding cannot reach outside */
-    clock->step = clock->top / (double)cells;
-    clock->per_step = (double)cells / clock->top;
-    clock->log_s = malloc((size_t)clock->n * sizeof *clock->log_s);
-    clock->slope = malloc((size_t)clock->n * sizeof *clock->slope);
-    if (clock->log_s == NULL || clock->slope == NULL) {
-        wg_clock_free(clock);
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a stage clock of %d points.", cells);
-    }
+/* Polynomials side by side: reading one waits for one line of memory, and takes half of the work of reading nodes. */
+static int join(struct wg_clock *clock, const struct nodes *nodes, struct wg_error *err) {
+    const int n = nodes->n - 1;
+    clock->per_step = (double)(nodes->n - 2) / clock->top;
+    clock->cubic = malloc((size_t)n * sizeof *clock->cubic);
+    if (clock->cubic == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a stage clock of %d points.", n);
+    for (int i = 0; i < n; i++)
+        hermite(clock->cubic[i], nodes->log_s[i], nodes->slope[i], nodes->log_s[i + 1], nodes->slope[i + 1]);
     return 0;
 }
 
 static int build(struct wg_clock *clock, double spread, struct wg_error *err) {
     const struct wg_gamma gamma = gamma_of(clock);
-    int cells = 2 * (int)(40.0 * clock->top / spread);
-    double error;
+    int cells = 2 * (int)(40.0 * clock->top / spread), status;
+    struct nodes nodes = {0};
+    double error = HUGE_VAL;
     do {
         wg_assert(cells > 0 && cells <= most_cells);
-        const int status = allocate(clock, cells, err);
-        if (status != 0) {
-            return status;
+        nodes_free(&nodes);
+        status = nodes_new(&nodes, clock->top, cells, err);
+        if (status == 0) {
+            fill(&nodes, clock, &gamma);
+            error = worst_error(&nodes, clock, &gamma);
         }
-        fill(clock, &gamma);
-        error = worst_error(clock, &gamma);
         cells *= 2;
-    } while (error >= wanted_error);
-    return 0;
+    } while (status == 0 && error >= wanted_error);
+    if (status == 0)
+        status = join(clock, &nodes, err);
+    nodes_free(&nodes);
+    return status;
 }
 
 int wg_clock_init_gamma(struct wg_clock *clock, double spread, struct wg_error *err) {
@@ -155,11 +179,8 @@ int wg_clock_init_lognormal(struct wg_clock *clock, double sigma, struct wg_erro
 }
 
 void wg_clock_free(struct wg_clock *clock) {
-    free(clock->log_s);
-    free(clock->slope);
-    clock->log_s = NULL;
-    clock->slope = NULL;
-    clock->n = 0;
+    free(clock->cubic);
+    clock->cubic = NULL;
 }
 
 double wg_clock_log_survival(const struct wg_clock *clock, double x) {
@@ -170,7 +191,9 @@ double wg_clock_log_survival(const struct wg_clock *clock, double x) {
         const struct wg_gamma gamma = gamma_of(clock);
         return exact(clock, &gamma, x).log_s;
     }
-    const double log_s = tabled(clock, x);
+    const double place = x * clock->per_step;
+    const int i = (int)place;
+    const double log_s = polynomial(clock->cubic[i], place - (double)i);
     return log_s < 0.0 ? log_s : 0.0; /* not fmin(), which is a call: a cohort asks this every step */
 }
 

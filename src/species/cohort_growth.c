@@ -123,8 +123,3 @@ double wg_cohort_mean_share(const struct wg_cohort_growth *growth, double x) {
     const int i = (int)place;
     return mean[i] + (mean[i + 1] - mean[i]) * (place - i);
 }
-
-double wg_cohort_reached_share(const struct wg_cohort_growth *growth, double x, double log_stay) {
-    const double mean = wg_cohort_mean_share(growth, x);
-    return mean - wg_expm1(log_stay) * (1.0 - mean);
-}

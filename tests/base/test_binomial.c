@@ -28,10 +28,11 @@ static void expect_cover(double n, double p) {
     double lowest = 1;
     for (double edge = 0.5; edge > 1e-12; edge *= edge > 0.01 ? 0.9995 : 0.99)
         for (int side = -1; side <= 1; side += 2) {
-            const double k = wg_hat_candidate(&hat, side * (0.5 - edge), edge);
-            if (edge < WG_SQUEEZE_FROM_EDGE && (k < 0 || k > n))
+            const double x = wg_hat_candidate(&hat, side * (0.5 - edge), edge);
+            if (edge < WG_SQUEEZE_FROM_EDGE && (x < 0 || x >= n + 1))
                 continue;
-            cr_assert(k >= 0 && k <= n, "n %g p %g: the squeeze leaves 0..n", n, p);
+            const double k = wg_rounded_down(x);
+            cr_assert(x >= 0 && k <= n, "n %g p %g: the squeeze leaves 0..n", n, p);
             const double share = exp(wg_hat_law_log_height(&hat, k)) / wg_hat_height(&hat, edge);
             highest = fmax(highest, share);
             lowest = edge >= WG_SQUEEZE_FROM_EDGE ? fmin(lowest, share) : lowest;
@@ -63,6 +64,28 @@ Test(hat, has_the_height_of_the_law) {
                                    1e-10 + 8 * 0x1p-52 * gsl_sf_lnfact((unsigned)n), "n %g p %g k %g", n, p, k);
             }
         }
+}
+
+/* The two parabolas, at every distance up to 2000 and ever wider beyond; the law's own rounding allows 1e-6 (header). */
+static void expect_between_parabolas(double n, double p) {
+    const struct wg_hat hat = wg_hat_over(n, p);
+    const double variance = hat.deviation * hat.deviation, mode = wg_hat_mode(&hat);
+    for (double off = WG_NEAR_MODE + 1; off <= variance / 2 - 1; off += 1 + floor(off / 2000))
+        for (int side = -1; side <= 1; side += 2) {
+            const double k = mode + side * off, law = wg_hat_law_log_height(&hat, k);
+            if (k < 0 || k > n || law < -700)
+                continue;
+            const double parabola = -off * off / (2 * variance), margin = wg_hat_margin(variance, off);
+            cr_assert_geq(law, parabola - margin - 1e-6, "n %g p %g k %g", n, p, k);
+            cr_assert_leq(law, parabola + margin + 1e-6, "n %g p %g k %g", n, p, k);
+        }
+}
+
+Test(hat, has_the_law_between_two_parabolas) {
+    for (int i = 0; i < HAT_SIZES; i++)
+        for (int j = 0; j < HAT_MEANS; j++)
+            if (hat_means[j] <= (double)hat_sizes[i] / 2 && hat_means[j] < 1e9)
+                expect_between_parabolas((double)hat_sizes[i], hat_means[j] / (double)hat_sizes[i]);
 }
 
 /* ---- the draws ---- */

@@ -5,8 +5,12 @@
  *
  * Parts, all unless named: speed, individuals, scaling, memory. What is compared is measured in turn within each round,
  * so that a machine that slows down slows down both; the median of the rounds counts. Times are processor time of one
- * thread, unless threads are the question.
+ * thread, unless threads are the question. --quick (under 20 s): one scenario, numpy once, fewer long lives, of memory
+ * only the first output, one round unless --rounds says more.
  *
+ *   engine    as it is used: weather and housing are worked out
+ *   hours     the engine with the hours of weather and housing given, as the next two have them (given.h); the same
+ *   given     lives, count for count, else the bench ends with an error
  *   plain     the same model in the plainest way (tests/reference/plain_engine.c): GSL's binomial, the gamma
  *             distribution function for every cohort and step, the hours of weather and housing given to it
  *   numpy     the same with numpy, vectorised over replicates (tests/bench/cohorts_numpy.py), the hours given
@@ -16,6 +20,7 @@
  *
  * tests/reference/test_*.c show that all of them draw from the law of the engine.
  */
+#include "bench/given.h"
 #include "bench/report.h"
 #include "bench/subject.h"
 #include "reference/individual_engine.h"
@@ -37,8 +42,8 @@ struct bench {
 
 /* ---- speed, side by side ---- */
 
-enum rival { ENGINE, DRAWS, PLAIN, NUMPY, RIVALS };
-static const char *const rival_name[RIVALS] = {"engine", "draws alone", "plain engine", "numpy"};
+enum rival { ENGINE, GIVEN, DRAWS, PLAIN, NUMPY, RIVALS };
+static const char *const rival_name[RIVALS] = {"engine", "engine, hours given", "draws alone", "plain engine", "numpy"};
 
 struct speed {
     char name[64];
@@ -83,20 +88,23 @@ static struct speed measure(const struct bench *bench, const struct row *row) {
     subject_open(&subject, row->scenario, row->change);
     (void)snprintf(s.name, sizeof s.name, "%s, %d/day", row->scenario, subject.scenario.plan.steps_per_day);
     if (row->plain > 0)
-        subject_record(&subject, row->numpy > row->plain ? row->numpy : row->plain);
+        subject_record(&subject, row->numpy > REPLICATES ? row->numpy : REPLICATES);
+    given_check(&subject);
     (void)time_draws(&subject); /* notes them; warms up */
+    const int numpy_rounds = row->numpy == 0 ? 0 : bench->quick ? 1 : bench->rounds < 3 ? bench->rounds : 3;
     for (int i = 0; i < bench->rounds; i++) {
         ms[ENGINE][i] = time_engine(&subject);
+        ms[GIVEN][i] = time_given(&subject);
         ms[DRAWS][i] = time_draws(&subject);
         ms[PLAIN][i] = row->plain > 0 ? time_plain(&subject, row->plain) : (double)NAN;
-        ms[NUMPY][i] = row->numpy > 0 && i < 3 ? time_numpy(&subject) : (double)NAN;
+        ms[NUMPY][i] = i < numpy_rounds ? time_numpy(&subject) : (double)NAN;
         s.ms[ENGINE] = ms[ENGINE][i];
         const int64_t n = for_threads(&s, subject_years(&subject));
         const double one = time_threads(&subject, 1, n);
         gain[i] = one / time_threads(&subject, 2, n);
     }
     for (int r = 0; r < RIVALS; r++)
-        s.ms[r] = median(ms[r], r == NUMPY && bench->rounds > 3 ? 3 : bench->rounds);
+        s.ms[r] = median(ms[r], r == NUMPY && numpy_rounds > 0 ? numpy_rounds : bench->rounds);
     s.thread_gain = median(gain, bench->rounds);
     const double lived = REPLICATES * subject_years(&subject);
     s.ns_per_cohort_step = 1e6 * s.ms[ENGINE] * lived / (double)subject.draws.cohort_steps;
@@ -107,13 +115,23 @@ static struct speed measure(const struct bench *bench, const struct row *row) {
 }
 
 static void verdicts(struct bench *bench, const struct speed *s) {
+    const struct {
+        const char *check;
+        enum rival above, below;
+        enum report_wish wish;
+        double wanted;
+    } verdict[] = {
+        {"main scenario: whole engine against the plain engine", PLAIN, ENGINE, AT_LEAST, 8},
+        {"main scenario: hours given against the plain engine", PLAIN, GIVEN, AT_LEAST, 8},
+        {"main scenario: whole engine against numpy", NUMPY, ENGINE, AT_LEAST, 20},
+        {"main scenario: hours given against numpy", NUMPY, GIVEN, AT_LEAST, 20},
+        {"main scenario: whole engine over its draws alone", ENGINE, DRAWS, AT_MOST, 1.5},
+        {"main scenario: hours given over its draws alone", GIVEN, DRAWS, AT_MOST, 1.5},
+    };
     (void)puts("");
-    report_verdict(&bench->report, "main scenario: engine against the plain engine", s->ms[PLAIN] / s->ms[ENGINE],
-                   AT_LEAST, 8, "x");
-    report_verdict(&bench->report, "main scenario: engine against numpy", s->ms[NUMPY] / s->ms[ENGINE], AT_LEAST, 20,
-                   "x");
-    report_verdict(&bench->report, "main scenario: engine over its draws alone", s->ms[ENGINE] / s->ms[DRAWS], AT_MOST,
-                   1.5, "x");
+    for (size_t i = 0; i < sizeof verdict / sizeof *verdict; i++)
+        report_verdict(&bench->report, verdict[i].check, s->ms[verdict[i].above] / s->ms[verdict[i].below],
+                       verdict[i].wish, verdict[i].wanted, "x");
     report_verdict(&bench->report, "main scenario: 2 threads against 1", s->thread_gain, AT_LEAST, 1.85, "x");
     (void)puts("");
 }
@@ -135,14 +153,17 @@ static void speed(struct bench *bench) {
     double mb[ROWS];
     for (int i = 0; i < n; i++)
         mb[i] = peak_mb(rows[i].scenario, rows[i].change, 2);
-    (void)puts("Milliseconds for one replicate and year. The plain engine and numpy get the hours of weather and\n"
-               "housing as a gift; the engine and its draws are the mean of 8 replicates. Peak memory: the engine\n"
-               "on 2 threads, nothing written. 24 steps a day: the first 120 days.\n");
-    (void)puts("                              engine     draws     plain     numpy   ns per     draws   ns per "
-               "2 threads    peak\n"
-               "scenario, steps                         alone    engine            cohort-    per re-     draw  "
-               "x faster      MB\n"
-               "                                                                      step pl.-year");
+    (void)puts(
+        "Milliseconds for one replicate and year. The engine works out the hours of weather and housing itself;\n"
+        "hours given: it gets them as a gift, as the plain engine and numpy do. The engine and its draws are the\n"
+        "mean of 8 replicates. ns per cohort-step: of the whole engine. Peak memory: the engine on 2 threads,\n"
+        "nothing written. 24 steps a day: the first 120 days.\n");
+    (void)puts(
+        "                              engine     hours     draws     plain     numpy   ns per     draws   ns per "
+        "2 threads    peak\n"
+        "scenario, steps                         given     alone    engine            cohort-    per re-     draw "
+        " x faster      MB\n"
+        "                                                                                step pl.-year");
     for (int i = 0; i < n; i++) {
         struct speed s = measure(bench, &rows[i]);
         s.peak_mb = mb[i];
@@ -171,14 +192,14 @@ static double individual_ns(const struct subject *subject, const struct recorded
 
 static void individuals(struct bench *bench) {
     struct subject subject, crowd;
-    double alive, larvae, each[MOST_ROUNDS], engine[MOST_ROUNDS];
+    double each[MOST_ROUNDS], engine[MOST_ROUNDS];
     subject_open(&subject, MAIN_SCENARIO, (struct change){.steps_per_day = 1});
-    count_alive(&subject, &alive, &larvae);
+    double alive = take_census(&subject).alive;
     subject_record(&subject, 1);
     subject.scenario.plan.actions[0].as.start.count = MILLION; /* the plan is sorted: the starter comes first */
     wg_assert(subject.scenario.plan.actions[0].kind == WG_DO_START);
     subject_open(&crowd, MAIN_SCENARIO, (struct change){.steps_per_day = 1, .scale = MILLION / alive});
-    count_alive(&crowd, &alive, &larvae);
+    alive = take_census(&crowd).alive;
     for (int i = 0; i < bench->rounds; i++) {
         engine[i] = time_engine(&crowd);
         each[i] = individual_ns(&subject, &subject.hours[0]);
@@ -199,63 +220,114 @@ static void individuals(struct bench *bench) {
 
 /* ---- what the cost grows with ---- */
 
-/* The laboratory with so many times its feed and starter; returns ms per replicate-year and the mean larvae. */
-static double laboratory_ms(const struct bench *bench, double scale, double *larvae) {
+/* One of several cases whose costs are compared: a scenario, changed; for a replicate and year. */
+struct growing {
+    char name[64];
     struct subject subject;
-    double alive, ms[MOST_ROUNDS];
-    subject_open(&subject, "bench-overlap", (struct change){.days = 365, .scale = scale});
-    count_alive(&subject, &alive, larvae);
+    struct census census;
+    double ms, ns; /* ns for a cohort-step */
+};
+
+static void open_case(struct growing *g, const char *scenario, struct change change, int replicates) {
+    subject_open(&g->subject, scenario, change);
+    g->subject.replicates = replicates;
+    g->census = take_census(&g->subject); /* warms up */
+}
+
+/* Times the cases in turn, prints a row for each and closes their subjects. */
+static void compare(struct bench *bench, struct growing *cases, int n) {
+    enum { MOST = 4 };
+    double ms[MOST][MOST_ROUNDS];
+    wg_assert(n <= MOST);
     for (int i = 0; i < bench->rounds; i++)
-        ms[i] = time_engine(&subject);
-    subject_close(&subject);
-    return median(ms, bench->rounds);
+        for (int c = 0; c < n; c++)
+            ms[c][i] = time_engine(&cases[c].subject);
+    (void)puts("                                                ms   cohort-steps   ns per cohort-step");
+    for (int c = 0; c < n; c++) {
+        struct growing *const g = &cases[c];
+        g->ms = median(ms[c], bench->rounds);
+        g->ns = 1e6 * g->ms / g->census.cohort_steps;
+        (void)printf("  %-38s %9.2f %14.0f %20.1f\n", g->name, g->ms, g->census.cohort_steps, g->ns);
+        report_value(&bench->report, g->name, "engine", g->ms, "ms per replicate-year");
+        report_value(&bench->report, g->name, "cohort-steps", g->census.cohort_steps, "per replicate-year");
+        report_value(&bench->report, g->name, "cohort-step", g->ns, "ns");
+        subject_close(&g->subject);
+    }
+}
+
+/* What grew: the number of cohorts, or the cost of one. */
+static void why(struct bench *bench, const char *what, const struct growing *few, const struct growing *many) {
+    report_measured(&bench->report, what, "cohort-steps", many->census.cohort_steps / few->census.cohort_steps, "x");
+    report_measured(&bench->report, what, "ns per cohort-step", many->ns / few->ns, "x");
+}
+
+/* The laboratory with so many times its feed and starter. */
+static void open_laboratory(struct growing *g, double scale) {
+    open_case(g, "bench-overlap", (struct change){.days = 365, .scale = scale}, REPLICATES);
+    (void)snprintf(g->name, sizeof g->name, "laboratory, %.0f larvae", g->census.larvae);
 }
 
 static void with_larvae(struct bench *bench) {
-    double larvae, usual;
-    (void)laboratory_ms(bench, 1, &usual);
-    (void)puts("Larvae in the laboratory (starter and feed grow alike), ms per replicate-year:");
-    double least = HUGE_VAL, most = 0;
-    for (double wanted = 1e3; wanted <= 1e9; wanted *= 100) {
-        const double ms = laboratory_ms(bench, wanted / usual, &larvae);
-        (void)printf("  %12.4g larvae on average %8.2f\n", larvae, ms);
-        char name[64];
-        (void)snprintf(name, sizeof name, "laboratory, %.3g larvae", larvae);
-        report_value(&bench->report, name, "engine", ms, "ms per replicate-year");
-        least = wanted < 2e3 ? ms : least;
-        most = fmax(most, ms);
-    }
-    report_verdict(&bench->report, "from a thousand to a thousand million larvae", most / least, AT_MOST, 4, "x");
+    enum { CASES = 4 };
+    struct growing usual, cases[CASES];
+    open_laboratory(&usual, 1);
+    subject_close(&usual.subject);
+    double wanted = 1e3;
+    for (int c = 0; c < CASES; c++, wanted *= 100)
+        open_laboratory(&cases[c], wanted / usual.census.larvae);
+    (void)puts("Larvae in the laboratory, on average (starter and feed grow alike), for a replicate and year:");
+    compare(bench, cases, CASES);
+    double most = 0;
+    for (int c = 0; c < CASES; c++)
+        most = fmax(most, cases[c].ms);
+    report_verdict(&bench->report, "from a thousand to a thousand million larvae", most / cases[0].ms, AT_MOST, 4, "x");
+    why(bench, "a thousand to a thousand million larvae", &cases[0], &cases[CASES - 1]);
+    (void)puts("");
 }
 
-static void with_replicates_and_years(struct bench *bench) {
+static void with_replicates(struct bench *bench) {
     struct subject subject;
     double few[MOST_ROUNDS], many[MOST_ROUNDS];
+    const int rounds = bench->quick ? 1 : bench->rounds;
     subject_open(&subject, MAIN_SCENARIO, (struct change){0});
-    for (int i = 0; i < bench->rounds; i++) {
+    for (int i = 0; i < rounds; i++) {
         few[i] = time_threads(&subject, 1, 30);
         many[i] = time_threads(&subject, 1, 300);
     }
     subject_close(&subject);
     report_verdict(&bench->report, "main scenario: a replicate of 300 against one of 30",
-                   median(many, bench->rounds) / median(few, bench->rounds), AT_MOST, 1.1, "x");
-    struct subject two, eight;
-    subject_open(&two, "bench-overlap", (struct change){.days = 2 * 365});
-    subject_open(&eight, "bench-overlap", (struct change){.days = 8 * 365});
-    for (int i = 0; i < bench->rounds; i++) {
-        few[i] = time_engine(&two);
-        many[i] = time_engine(&eight);
+                   median(many, rounds) / median(few, rounds), AT_MOST, 1.1, "x");
+    (void)puts("");
+}
+
+static void with_years(struct bench *bench) {
+    static const struct {
+        const char *name, *scenario;
+    } colony[] = {{"laboratory", "bench-overlap"}, {"main scenario", MAIN_SCENARIO}};
+    static const int years[] = {2, 8};
+    struct growing cases[4];
+    for (int c = 0; c < 4; c++) {
+        open_case(&cases[c], colony[c / 2].scenario, (struct change){.days = years[c % 2] * 365},
+                  bench->quick ? 2 : REPLICATES);
+        (void)snprintf(cases[c].name, sizeof cases[c].name, "%s, %d years", colony[c / 2].name, years[c % 2]);
     }
-    report_verdict(&bench->report, "laboratory: a year of eight against one of two",
-                   median(many, bench->rounds) / median(few, bench->rounds), AT_MOST, 1.5, "x");
-    subject_close(&two);
-    subject_close(&eight);
+    (void)puts("Years in a row, for a replicate and one of its years:");
+    compare(bench, cases, 4);
+    for (int i = 0; i < 2; i++) {
+        const struct growing *const two = &cases[2 * i], *const eight = two + 1;
+        char check[80];
+        (void)snprintf(check, sizeof check, "%s: a year of eight against one of two", colony[i].name);
+        report_verdict(&bench->report, check, eight->ms / two->ms, AT_MOST, 1.5, "x");
+        (void)snprintf(check, sizeof check, "%s, a year of eight to one of two", colony[i].name);
+        why(bench, check, two, eight);
+    }
     (void)puts("");
 }
 
 static void scaling(struct bench *bench) {
     with_larvae(bench);
-    with_replicates_and_years(bench);
+    with_replicates(bench);
+    with_years(bench);
 }
 
 /* ---- the program as a whole ---- */
@@ -288,13 +360,13 @@ static void memory(struct bench *bench) {
         first[i] = run_program(bench, MAIN_SCENARIO, 1, 1).first_s;
     report_verdict(&bench->report, "main scenario, 1 replicate: start to first output",
                    1e3 * median(first, bench->rounds), AT_MOST, 50, "ms");
+    if (bench->quick)
+        return;
     const struct whole winter = run_program(bench, WINTER_SCENARIO, 500, 2);
     report_verdict(&bench->report, "full winter scenario, 500 replicates, 2 threads", winter.all_s, AT_MOST, 3, "s");
     const struct whole few = run_program(bench, MAIN_SCENARIO, 100, 2);
     const struct whole some = run_program(bench, MAIN_SCENARIO, 1000, 2);
     (void)printf("  main scenario, peak memory: 100 replicates %.1f MB, 1,000 replicates %.1f MB\n", few.mb, some.mb);
-    if (bench->quick)
-        return;
     const struct whole many = run_program(bench, MAIN_SCENARIO, 10000, 2);
     report_verdict(&bench->report, "main scenario, 10,000 replicates: peak memory", many.mb, AT_MOST, 64, "MB");
     report_verdict(&bench->report, "memory for each replicate more", 1024 * (many.mb - some.mb) / 9000, AT_MOST, 1,
@@ -321,25 +393,29 @@ int main(int argc, char **argv) {
         void (*run)(struct bench *bench);
     } parts[] = {{"speed", speed}, {"individuals", individuals}, {"scaling", scaling}, {"memory", memory}};
     enum { N = sizeof parts / sizeof *parts };
-    struct bench bench = {.rounds = 5};
+    struct bench bench = {0};
     const char *json = NULL;
     int wanted[N] = {0}, some = 0;
     for (int i = 1; i < argc; i++) {
         int known = 1;
         if (strcmp(argv[i], "--json") == 0 && i + 1 < argc)
             json = argv[++i];
-        else if (strcmp(argv[i], "--rounds") == 0 && i + 1 < argc)
+        else if (strcmp(argv[i], "--rounds") == 0 && i + 1 < argc) {
             bench.rounds = atoi(argv[++i]);
-        else if (strcmp(argv[i], "--quick") == 0)
+            if (bench.rounds < 1 || bench.rounds > MOST_ROUNDS)
+                return usage();
+        } else if (strcmp(argv[i], "--quick") == 0)
             bench.quick = 1;
         else
             known = 0;
         for (int p = 0; p < N && !known; p++)
             if (strcmp(argv[i], parts[p].name) == 0)
                 known = wanted[p] = some = 1;
-        if (!known || bench.rounds < 1 || bench.rounds > MOST_ROUNDS)
+        if (!known)
             return usage();
     }
+    if (bench.rounds == 0)
+        bench.rounds = bench.quick ? 1 : 5;
     find_program(&bench);
     if (report_open(&bench.report, json) != 0) {
         perror(json);

@@ -12,6 +12,8 @@ int64_t __wrap_wg_binomial(gsl_rng *rng, int64_t n, double p);
 int64_t __wrap_wg_losses(gsl_rng *rng, int64_t n, double log_keep);
 
 static void note(int64_t n, double p) {
+    if (notes->only_steps)
+        return;
     if (notes->n == notes->room) {
         notes->room = 2 * notes->room + 100000;
         notes->draw = realloc(notes->draw, notes->room * sizeof *notes->draw);
@@ -38,9 +40,18 @@ int64_t __wrap_wg_losses(gsl_rng *rng, int64_t n, double log_keep) {
     return __real_wg_losses(rng, n, log_keep);
 }
 
-void draws_note(struct draws *draws) {
+static void begin(struct draws *draws, int only_steps) {
     draws->n = draws->cohort_steps = 0;
+    draws->only_steps = only_steps;
     notes = draws;
+}
+
+void draws_note(struct draws *draws) {
+    begin(draws, 0);
+}
+
+void draws_count(struct draws *draws) {
+    begin(draws, 1);
 }
 
 void draws_stop(void) {

@@ -19,10 +19,13 @@ struct draws {
     struct draw *draw;
     size_t n, room;
     size_t cohort_steps; /* calls of wg_losses: once for each cohort and step */
+    int only_steps;      /* the draws themselves are not noted */
 };
 
 /** Notes what is drawn from now on, until draws_stop(). Ends the program without memory. */
 void draws_note(struct draws *draws);
+/** Counts the cohort-steps alone. */
+void draws_count(struct draws *draws);
 void draws_stop(void);
 void draws_free(struct draws *draws);
 /** Makes them all again; returns their sum, so that nothing can be left out. */

@@ -42,6 +42,13 @@ void report_value(struct report *report, const char *what, const char *quantity,
     (void)fprintf(report->json, "\"unit\": \"%s\"}", unit);
 }
 
+void report_measured(struct report *report, const char *what, const char *quantity, double value, const char *unit) {
+    char line[80];
+    (void)snprintf(line, sizeof line, "%s: %s", what, quantity);
+    (void)printf("  %-62s %9.4g %-2s  measured\n", line, value, unit);
+    report_value(report, what, quantity, value, unit);
+}
+
 void report_verdict(struct report *report, const char *check, double value, enum report_wish wish, double wanted,
                     const char *unit) {
     const int holds = wish == AT_LEAST ? value >= wanted : value <= wanted;

@@ -17,6 +17,8 @@ int report_open(struct report *report, const char *path);
 int report_close(struct report *report);
 /** One number into the JSON file: what of, which, its value and unit. */
 void report_value(struct report *report, const char *what, const char *quantity, double value, const char *unit);
+/** The same with a line for people: a measured value of which nothing is wanted. */
+void report_measured(struct report *report, const char *what, const char *quantity, double value, const char *unit);
 enum report_wish { AT_LEAST, AT_MOST };
 /** A line with the verdict on a measured value, and the same into the JSON file. */
 void report_verdict(struct report *report, const char *check, double value, enum report_wish wish, double wanted,

@@ -46,7 +46,7 @@ void subject_open(struct subject *subject, const char *name, struct change chang
     char path[1024];
     struct wg_problems problems = {0};
     struct wg_error err = {0};
-    *subject = (struct subject){0};
+    *subject = (struct subject){.replicates = REPLICATES};
     (void)snprintf(path, sizeof path, "%s/scenarios/%s.yaml", WG_SOURCE_DIR, name);
     stop_if(wg_scenario_read(&subject->scenario, path, &problems, &err), &err);
     wg_problems_free(&problems);
@@ -113,16 +113,37 @@ double median(double *values, int n) {
 
 /* ---- the engine ---- */
 
-static void live_all(struct subject *subject) {
+void subject_live(struct subject *subject, int replicate) {
     struct wg_error err = {0};
-    for (int k = 0; k < REPLICATES; k++)
-        stop_if(wg_liver_live(&subject->liver, k, &subject->diary, &err), &err);
+    stop_if(wg_liver_live(&subject->liver, replicate, &subject->diary, &err), &err);
+}
+
+static void live_all(struct subject *subject) {
+    for (int k = 0; k < subject->replicates; k++)
+        subject_live(subject, k);
+}
+
+#define LEAST_S 0.05
+
+double time_lives(struct subject *subject, void (*live)(struct subject *subject)) {
+    const double start = cpu_s();
+    double spent_s = 0;
+    int times = 0;
+    for (; spent_s < LEAST_S; times++) {
+        live(subject);
+        spent_s = cpu_s() - start;
+    }
+    return 1e3 * spent_s / (times * subject->replicates * subject_years(subject));
 }
 
 double time_engine(struct subject *subject) {
-    const double start = cpu_s();
-    live_all(subject);
-    return 1e3 * (cpu_s() - start) / REPLICATES / subject_years(subject);
+    return time_lives(subject, live_all);
+}
+
+static void draw_all(struct subject *subject) {
+    wg_rng_start(subject->liver.chance, 1, 0, WG_PURPOSE_DEMOGRAPHY);
+    volatile int64_t sum = draws_repeat(&subject->draws, subject->liver.chance);
+    (void)sum;
 }
 
 double time_draws(struct subject *subject) {
@@ -131,25 +152,25 @@ double time_draws(struct subject *subject) {
         live_all(subject);
         draws_stop();
     }
-    wg_rng_start(subject->liver.chance, 1, 0, WG_PURPOSE_DEMOGRAPHY);
-    const double start = cpu_s();
-    volatile int64_t sum = draws_repeat(&subject->draws, subject->liver.chance);
-    (void)sum;
-    return 1e3 * (cpu_s() - start) / REPLICATES / subject_years(subject);
+    return time_lives(subject, draw_all);
 }
 
-void count_alive(struct subject *subject, double *alive, double *larvae) {
-    struct wg_error err = {0};
+struct census take_census(struct subject *subject) {
     const int cells = subject->diary.n_days * WG_N_STAGES;
-    *alive = *larvae = 0;
-    for (int k = 0; k < REPLICATES; k++) {
-        stop_if(wg_liver_live(&subject->liver, k, &subject->diary, &err), &err);
+    const double ends_of_days = (double)subject->diary.n_days * subject->replicates;
+    struct census census = {0};
+    draws_count(&subject->draws);
+    for (int k = 0; k < subject->replicates; k++) {
+        subject_live(subject, k);
         for (int i = 0; i < cells; i++) {
-            *alive += (double)subject->diary.count[i] / subject->diary.n_days / REPLICATES;
-            if (i % WG_N_STAGES == WG_LARVA)
-                *larvae += (double)subject->diary.count[i] / subject->diary.n_days / REPLICATES;
+            const double count = (double)subject->diary.count[i] / ends_of_days;
+            census.alive += count;
+            census.larvae += i % WG_N_STAGES == WG_LARVA ? count : 0;
         }
     }
+    draws_stop();
+    census.cohort_steps = (double)subject->draws.cohort_steps / (subject->replicates * subject_years(subject));
+    return census;
 }
 
 static void run_ensemble(const struct subject *subject, int threads, int64_t replicates) {

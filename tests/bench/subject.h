@@ -21,6 +21,7 @@ struct subject {
     struct draws draws;           /* of the replicates, one after another */
     struct recorded_hours *hours; /* of n_hours replicates; NULL: more than one place or bin */
     int n_hours;
+    int replicates; /* lived in turn: REPLICATES when opened */
 };
 
 /** What is changed of a scenario: 0 leaves it as it is. */
@@ -35,6 +36,8 @@ void subject_close(struct subject *subject);
 double subject_years(const struct subject *subject);
 /** Lives n replicates and notes their hours. */
 void subject_record(struct subject *subject, int n);
+/** Lives one replicate into the diary. */
+void subject_live(struct subject *subject, int replicate);
 
 /** Processor time in s; wall clock in s. */
 double cpu_s(void);
@@ -42,7 +45,12 @@ double wall_s(void);
 /** The middle one of n values, which are sorted. */
 double median(double *values, int n);
 
-/** Milliseconds for one replicate and year, the mean over REPLICATES replicates of each: by the engine; */
+/**
+ * Milliseconds for one replicate and year where `live` goes through the subject's replicates, as often as a twentieth of a
+ * second allows: shorter than that a processor's changes of pace are measured.
+ */
+double time_lives(struct subject *subject, void (*live)(struct subject *subject));
+/** Milliseconds for one replicate and year, the mean over the subject's replicates of each: by the engine; */
 double time_engine(struct subject *subject);
 /** by their draws alone; */
 double time_draws(struct subject *subject);
@@ -57,8 +65,11 @@ double time_threads(const struct subject *subject, int threads, int64_t replicat
  * with what this one holds at the time, so ask before anything large is opened here.
  */
 double peak_mb(const char *name, struct change change, int threads);
-/** Mean number alive and of larvae alive over days and REPLICATES replicates. */
-void count_alive(struct subject *subject, double *alive, double *larvae);
+/** Means over the subject's replicates: alive and larvae at the end of a day, cohort-steps of a year. */
+struct census {
+    double alive, larvae, cohort_steps;
+};
+struct census take_census(struct subject *subject);
 /** Runs a program to its end: its peak memory in MB, the time until it wrote something to standard output, and all of it. */
 double child_mb(char *const words[], double *first_byte_s, double *all_s);
 

@@ -131,8 +131,9 @@ Test(weights, are_a_step_going_down) {
     cr_assert_eq(soil.n_weights, 120);
     double sum = 0.0;
     for (int k = 0; k < 120; k++) {
-        cr_assert_geq(soil.weight[k], 0.0);
-        sum += soil.weight[k];
+        const double weight = soil.weight[119 - k]; /* today's is the last */
+        cr_assert_geq(weight, 0.0);
+        sum += weight;
         if (k + 1 == 25)
             cr_expect_float_eq(sum, 1.0 - 0.8427007929, 1e-9); /* erf(1) */
         if (k + 1 == 100)

@@ -56,7 +56,7 @@ Test(growth, a_cohort_gains_one_final_mass_each) {
         double gained = 0.0;
         for (double x = 0.0; x < 3.0; x += dx) {
             const double log_s = wg_clock_log_survival(&clock, x), later = wg_clock_log_survival(&clock, x + dx);
-            const double reached = wg_cohort_reached_share(&growth, x + dx, later - log_s);
+            const double reached = wg_reached_share(wg_cohort_mean_share(&growth, x + dx), -expm1(later - log_s));
             gained += exp(log_s) * (reached - wg_cohort_mean_share(&growth, x));
         }
         cr_expect_float_eq(gained, 1.0 - wg_growth_share(&species, 0.0), 1e-9, "steps of %g: %.12f", dx, gained);
@@ -127,7 +127,7 @@ Test(growth, tables_are_the_expectation) {
                                "weight, spread %g, x %g: %.12g", spread[j], x, wg_cohort_mean_share(&growth, x));
             const double later_x = x + 10 / 128.0; /* a warm day */
             const double log_stay = wg_clock_log_survival(&clock, later_x) - wg_clock_log_survival(&clock, x);
-            const double reached = wg_cohort_reached_share(&growth, later_x, log_stay);
+            const double reached = wg_reached_share(wg_cohort_mean_share(&growth, later_x), -expm1(log_stay));
             cr_expect_float_eq(reached, expectation(x, spread[j], later_x), near, "reached, spread %g, x %g: %.12g",
                                spread[j], x, reached);
         }
