@@ -13,6 +13,7 @@
 #ifndef WINTERGRUB_DEATH_H
 #define WINTERGRUB_DEATH_H
 
+#include <math.h>
 #include <wintergrub/clock.h>
 #include <wintergrub/species.h>
 
@@ -73,7 +74,9 @@ double wg_hazard_hunger(const struct wg_species *species, double ration);
  * full-grown larva, 9 for a hatchling. Reserves go with mass, what living uses up with mass^(3/4) (Kleiber 1932,
  * Hilgardia 6:315, MEMORY), so that hunger is endured for times that go with mass^(1/4). Below the hatch mass as there.
  */
-double wg_hunger_by_size(const struct wg_species *species, double mass_g);
+static inline double wg_hunger_by_size(const struct wg_species *species, double mass_g) {
+    return sqrt(sqrt(species->final_mass_g / (mass_g > species->hatch_mass_g ? mass_g : species->hatch_mass_g)));
+}
 
 /**
  * The same over some hours: sums of the hazards per day (divided by 24 they are the hazard of those hours). To within

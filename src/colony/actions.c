@@ -30,7 +30,7 @@ static int start(struct wg_colony *colony, const struct wg_action *action, struc
         if (wg_pool_reserve(&bin->egg, 1, err) < 0)
             return WG_ERR_MEMORY;
         count = starters(action, species->egg_mass_g);
-        wg_pool_add(&bin->egg, (struct wg_cohort){.count = count});
+        wg_pool_add(&bin->egg, &(struct wg_cohort){.count = count});
         break;
     }
     case WG_WHAT_LARVAE: {
@@ -40,11 +40,11 @@ static int start(struct wg_colony *colony, const struct wg_action *action, struc
         const double share = wg_cohort_mean_share(&world->growth, x), mass_g = species->final_mass_g * share;
         count = starters(action, mass_g);
         wg_pool_add(&bin->larva,
-                    (struct wg_cohort){.count = count,
-                                       .x = x,
-                                       .log_s = wg_clock_log_survival(&world->clocks.stage[WG_CLOCK_LARVA], x),
-                                       .mass_g = mass_g,
-                                       .share = share});
+                    &(struct wg_cohort){.count = count,
+                                        .x = x,
+                                        .log_s = wg_clock_log_survival(&world->clocks.stage[WG_CLOCK_LARVA], x),
+                                        .mass_g = mass_g,
+                                        .share = share});
         break;
     }
     case WG_WHAT_PREPUPAE: { /* all others start with a whole first day, and so do they: nothing is behind them yet */
@@ -104,7 +104,7 @@ static int64_t take_share(struct wg_colony *colony, struct wg_pool *from, struct
         taken += part.count;
         taken_g += (double)part.count * part.mass_g;
         if (to != NULL)
-            wg_pool_join(to, part);
+            wg_pool_join(to, &part);
     }
     wg_pool_compact(from);
     if (kg != NULL)

@@ -65,7 +65,7 @@ static void mate(struct wg_colony *colony, struct wg_place_live *place) {
         struct wg_cohort joined = *c;
         joined.count = mated;
         joined.mark = c->x - dx / 2; /* on average in the middle of the step */
-        wg_pool_join(&place->mated, joined);
+        wg_pool_join(&place->mated, &joined);
         c->count -= mated;
     }
     wg_pool_compact(&place->virgin);
@@ -136,7 +136,7 @@ static void lay(struct wg_colony *colony, int p) {
         struct wg_cohort joined = *c;
         joined.count = due;
         joined.mark = 0;
-        wg_pool_join(&place->spent, joined);
+        wg_pool_join(&place->spent, &joined);
         c->count -= due;
         lay_down(colony, p, next_line(colony, c->line), eggs);
         colony->ledger.laid += eggs;

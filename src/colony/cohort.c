@@ -25,23 +25,23 @@ int wg_pool_reserve(struct wg_pool *pool, int more, struct wg_error *err) {
     return 0;
 }
 
-void wg_pool_add(struct wg_pool *pool, struct wg_cohort cohort) {
-    if (cohort.count == 0)
+void wg_pool_add(struct wg_pool *pool, const struct wg_cohort *cohort) {
+    if (cohort->count == 0)
         return;
-    wg_assert(cohort.count > 0 && pool->n < pool->room);
-    pool->cohort[pool->n++] = cohort;
+    wg_assert(cohort->count > 0 && pool->n < pool->room);
+    pool->cohort[pool->n++] = *cohort;
 }
 
-void wg_pool_join(struct wg_pool *pool, struct wg_cohort cohort) {
+void wg_pool_join(struct wg_pool *pool, const struct wg_cohort *cohort) {
     /* from the youngest: that is where equals are found soonest */
     for (int i = pool->n - 1; i >= 0; i--) {
         struct wg_cohort *const c = &pool->cohort[i];
-        if (c->x != cohort.x || c->mark != cohort.mark || c->days != cohort.days || c->line != cohort.line)
+        if (c->x != cohort->x || c->mark != cohort->mark || c->days != cohort->days || c->line != cohort->line)
             continue;
-        const double n = (double)c->count, m = (double)cohort.count;
-        if (cohort.count > 0)
-            c->mass_g = (n * c->mass_g + m * cohort.mass_g) / (n + m);
-        c->count += cohort.count;
+        const double n = (double)c->count, m = (double)cohort->count;
+        if (cohort->count > 0)
+            c->mass_g = (n * c->mass_g + m * cohort->mass_g) / (n + m);
+        c->count += cohort->count;
         return;
     }
     wg_pool_add(pool, cohort);

@@ -31,9 +31,9 @@ void wg_pool_free(struct wg_pool *pool);
 /** Room for `more` further cohorts. The only place where cohorts allocate: called between steps. */
 int wg_pool_reserve(struct wg_pool *pool, int more, struct wg_error *err);
 /** Appends a cohort; room must have been reserved (asserted). A count of 0 is not kept. */
-void wg_pool_add(struct wg_pool *pool, struct wg_cohort cohort);
+void wg_pool_add(struct wg_pool *pool, const struct wg_cohort *cohort);
 /** Appends, or joins a cohort of equal x, mark, days and line (mean masses are averaged). */
-void wg_pool_join(struct wg_pool *pool, struct wg_cohort cohort);
+void wg_pool_join(struct wg_pool *pool, const struct wg_cohort *cohort);
 /** Drops empty cohorts, keeping the order. */
 void wg_pool_compact(struct wg_pool *pool);
 int64_t wg_pool_count(const struct wg_pool *pool);

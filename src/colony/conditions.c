@@ -99,12 +99,6 @@ void wg_conditions_know(struct wg_conditions *conditions, const struct wg_specie
     conditions->known = 1;
 }
 
-double wg_conditions_cold(const struct wg_conditions *conditions, const struct wg_species *species, double x) {
-    if (conditions->cold_young <= 0 && conditions->cold_old <= 0)
-        return conditions->hazard[WG_CAUSE_COLD];
-    return wg_hazard_cold_larva(species, x, conditions->cold_young, conditions->cold_old);
-}
-
 static void move_in(struct wg_home *home, const struct wg_colony *colony, const double today_c[24],
                     const double yesterday_c[24]) {
     home->today_c = today_c;

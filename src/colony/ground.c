@@ -23,7 +23,7 @@ static void sleep_on(struct wg_colony *colony, struct wg_place_live *place) {
         /* days no longer matter: all that open on one day are one cohort, which saves a third of a winter's cohorts */
         struct wg_cohort opened = *c;
         opened.mark = opened.days = 0;
-        wg_pool_join(&place->waking, opened);
+        wg_pool_join(&place->waking, &opened);
         c->count = 0;
     }
     wg_pool_compact(&place->asleep);

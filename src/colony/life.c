@@ -23,14 +23,20 @@
  */
 #define NOTICEABLE (-1e-12)
 
-static struct wg_danger danger(const struct wg_species *species, const struct wg_conditions *conditions, double x,
-                               double mass_g) {
-    struct wg_danger d = {.cold = wg_conditions_cold(conditions, species, x)};
-    if (conditions->hazard[WG_CAUSE_HUNGER] > 0)
-        d.hunger = conditions->hazard[WG_CAUSE_HUNGER] * wg_hunger_by_size(species, mass_g);
-    d.all = conditions->shared + d.cold + d.hunger;
-    d.die_in_half = -wg_expm1(-d.all / 2);
-    return d;
+/* Larvae have two cold lines, which go with development x. */
+static bool cold_by_age(const struct wg_conditions *conditions) {
+    return conditions->cold_young > 0 || conditions->cold_old > 0;
+}
+
+/* Written where it is to stay: a copy of what was written a moment ago has to wait for it. */
+static void face(struct wg_danger *d, const struct wg_species *species, const struct wg_conditions *conditions,
+                 double x, double mass_g) {
+    const double hunger = conditions->hazard[WG_CAUSE_HUNGER];
+    d->cold = cold_by_age(conditions) ? wg_hazard_cold_larva(species, x, conditions->cold_young, conditions->cold_old)
+                                      : conditions->hazard[WG_CAUSE_COLD];
+    d->hunger = hunger > 0 ? hunger * wg_hunger_by_size(species, mass_g) : 0;
+    d->all = conditions->shared + d->cold + d->hunger;
+    d->die_in_half = -wg_expm1(-d->all / 2);
 }
 
 /*
@@ -146,17 +152,16 @@ static void step_on(struct wg_pool *pool, const struct wg_fate *fate, double dx,
     struct wg_cohort *const cohort = pool->cohort;
     int kept = 0;
     for (int i = 0; i < n; i++) {
-        if (cohort[i].count == 0)
+        struct wg_cohort c = cohort[i];
+        if (c.count == 0)
             continue;
-        cohort[i].x += dx;
-        cohort[i].log_s = fate[i].log_s;
+        c.x += dx;
+        c.log_s = fate[i].log_s;
         if (larvae) {
-            cohort[i].mass_g *= fate[i].share;
-            cohort[i].share = fate[i].share;
+            c.mass_g *= fate[i].share;
+            c.share = fate[i].share;
         }
-        if (kept < i)
-            cohort[kept] = cohort[i];
-        kept++;
+        cohort[kept++] = c;
     }
     pool->n = kept;
 }
@@ -179,10 +184,11 @@ void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage 
         if (meal != NULL)
             wg_pool_look_at_growth(colony, pool, dx);
     }
-    const bool own = conditions->cold_young > 0 || conditions->cold_old > 0 || conditions->hazard[WG_CAUSE_HUNGER] > 0;
-    const struct wg_danger alike = danger(species, conditions, 0, species->final_mass_g);
+    const bool own = cold_by_age(conditions) || conditions->hazard[WG_CAUSE_HUNGER] > 0;
+    struct wg_danger alike;
+    face(&alike, species, conditions, 0, species->final_mass_g);
     for (int i = 0; own && i < pool->n; i++)
-        fate[i].danger = danger(species, conditions, pool->cohort[i].x, pool->cohort[i].mass_g);
+        face(&fate[i].danger, species, conditions, pool->cohort[i].x, pool->cohort[i].mass_g);
     if (meal != NULL)
         eat(pool, fate, meal);
     struct wg_toll toll = {0};
@@ -207,12 +213,13 @@ void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_poo
         if (count == 0)
             continue;
         const double mass_g = wg_flow_take(flow, line, count);
-        const struct wg_danger d = danger(species, conditions, start_x, mass_g);
+        struct wg_danger d;
+        face(&d, species, conditions, start_x, mass_g);
         const int64_t dead = wg_binomial(colony->chance, count, d.die_in_half);
         toll_add(&toll, &d, dead);
-        wg_pool_join(
-            pool, (struct wg_cohort){
-                      .count = count - dead, .x = x, .log_s = log_s, .mass_g = mass_g, .share = share, .line = line});
+        const struct wg_cohort entered = {
+            .count = count - dead, .x = x, .log_s = log_s, .mass_g = mass_g, .share = share, .line = line};
+        wg_pool_join(pool, &entered);
     }
     flow->n_lines = 0;
     wg_toll_book(colony, &toll, conditions, stage);

@@ -157,9 +157,6 @@ void wg_conditions_know(struct wg_conditions *conditions, const struct wg_specie
 /** Mean of the 24 h that end at hour `to` of today. */
 double wg_mean24(const double today_c[24], const double yesterday_c[24], int to);
 
-/** The cold hazard over the step of a cohort at development x (matters for larvae only). */
-double wg_conditions_cold(const struct wg_conditions *conditions, const struct wg_species *species, double x);
-
 /** Deaths of a pool in a step, collected to be shared out over causes. */
 struct wg_toll {
     int64_t dead;

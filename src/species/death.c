@@ -84,7 +84,3 @@ double wg_hazard_hunger(const struct wg_species *species, double ration) {
     const double lack = 1.0 - ration;
     return species->starvation * lack * lack;
 }
-
-double wg_hunger_by_size(const struct wg_species *species, double mass_g) {
-    return sqrt(sqrt(species->final_mass_g / fmax(mass_g, species->hatch_mass_g)));
-}

@@ -632,9 +632,9 @@ Test(actions, a_day_has_its_order) {
 Test(actions, sleepers_of_different_days_stay_apart) {
     struct wg_pool pool = {0};
     cr_assert_eq(wg_pool_reserve(&pool, 3, NULL), 0);
-    wg_pool_join(&pool, (struct wg_cohort){.count = 10, .days = 30});
-    wg_pool_join(&pool, (struct wg_cohort){.count = 5, .days = 0});
-    wg_pool_join(&pool, (struct wg_cohort){.count = 7, .days = 0});
+    wg_pool_join(&pool, &(struct wg_cohort){.count = 10, .days = 30});
+    wg_pool_join(&pool, &(struct wg_cohort){.count = 5, .days = 0});
+    wg_pool_join(&pool, &(struct wg_cohort){.count = 7, .days = 0});
     cr_expect_eq(pool.n, 2);
     cr_expect_eq(pool.cohort[1].count, 12);
     wg_pool_free(&pool);
