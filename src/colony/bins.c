@@ -78,8 +78,8 @@ static void feed(struct wg_colony *colony, int b) {
     const double quality = plan->feed_unlimited  ? plan->unlimited_quality
                            : pile->usable_kg > 0 ? pile->quality_kg / pile->usable_kg
                                                  : 1;
-    const double convert = plan->feed_unlimited || pile->usable_kg <= 0 ? 1 : pile->conversion_kg / pile->usable_kg;
-    const double demand_kg = convert > 0 ? appetite(colony, bin, temp_c, quality) / convert : 0;
+    const double convert = plan->feed_unlimited || pile->conversion_kg <= 0 ? 1 : pile->conversion_kg / pile->usable_kg;
+    const double demand_kg = appetite(colony, bin, temp_c, quality) / convert;
     if (plan->feed_unlimited) {
         pile->usable_kg += demand_kg;
         ledger->feed_given_kg += demand_kg;

@@ -10,9 +10,14 @@ work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 valgrind --tool=callgrind --callgrind-out-file="$work/calls" "$program" run "$scenario" --replicates "$replicates" \
   --threads 1 --quiet --output "$work/result.h5" >/dev/null 2>"$work/log" || { cat "$work/log" >&2; exit 1; }
-callgrind_annotate --inclusive=yes --threshold=100 "$work/calls" 2>/dev/null | awk -v replicates="$replicates" '
+# losses draw with wg_binomial() or themselves, so of them only what is spent in their own lines
+own=$(callgrind_annotate --inclusive=no --threshold=100 "$work/calls" 2>/dev/null |
+  awk '/:(wg_losses|draw_losses) / { gsub(/,/, "", $1); sum += $1 } END { print sum }')
+callgrind_annotate --inclusive=yes --threshold=100 "$work/calls" 2>/dev/null |
+  awk -v replicates="$replicates" -v losses="$own" '
     { gsub(/,/, "", $1) }
     /PROGRAM TOTALS/ { total = $1 }
+    match($0, /:pass_by /) { losses += $1 }
     match($0, /:wg_[a-z0-9_]+/) { name = substr($0, RSTART + 1, RLENGTH - 1); if (!(name in cost)) cost[name] = $1 }
     function part(text, names,   list, n, i, sum) {
         n = split(names, list, " ")
@@ -31,5 +36,6 @@ callgrind_annotate --inclusive=yes --threshold=100 "$work/calls" 2>/dev/null | a
         part("writing the result", "wg_h5_write_rows wg_h5_write wg_h5_finish")
         print "of these:"
         part("what the hours mean for each stage, when first asked", "wg_conditions_know")
-        part("draws, wherever they are made", "wg_losses wg_binomial")
+        cost["draws"] = cost["wg_binomial"] + losses
+        part("draws, wherever they are made", "draws")
     }'
