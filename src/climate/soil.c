@@ -100,10 +100,10 @@ double wg_soil_temp_c(const struct wg_soil *soil, const struct wg_sky *sky) {
     /* in four sums, so that one addition does not wait for the other (half of the time, measured), and the way memory
      * runs, so that a compiler takes several at once */
     double part[4] = {soil->season_c[wg_season_index(sky->day)], 0.0, 0.0, 0.0};
-    const double *const oldest_c = sky->anomaly_c - (soil->n_weights - 1);
+    const int today = soil->n_weights - 1;
     for (int k = 0; k < soil->n_weights; k += 4)
         for (int j = 0; j < 4; j++)
-            part[j] += soil->weight[k + j] * oldest_c[k + j];
+            part[j] += soil->weight[k + j] * sky->anomaly_c[k + j - today];
     const double sum = (part[0] + part[1]) + (part[2] + part[3]);
     return sum < 0.0 ? sum * (1.0 - soil->frost_damping) : sum;
 }

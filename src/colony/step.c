@@ -137,6 +137,7 @@ static void mark_overwintered(struct wg_colony *colony) {
     }
     for (int p = 0; p < colony->world->plan->n_places; p++) {
         struct wg_place_live *const place = &colony->place[p];
+        mark_pool(&place->trap);
         mark_pool(&place->prepupa);
         mark_pool(&place->asleep);
         mark_pool(&place->waking);

@@ -144,9 +144,9 @@ static void speed(struct bench *bench) {
         {"bench-overlap", {.days = 365, .steps_per_day = 1}, 4, 100},
         {"bench-overlap", {.days = 365, .steps_per_day = 4}, 1, 20},
         {"bench-overlap", {.days = 120, .steps_per_day = 24}, 1, 10},
-        {WINTER_SCENARIO, {.steps_per_day = 1}, 0, 0},
-        {WINTER_SCENARIO, {.steps_per_day = 4}, 0, 0},
-        {WINTER_SCENARIO, {.days = 120, .steps_per_day = 24}, 0, 0},
+        {WINTER_SCENARIO, {.steps_per_day = 1}, REPLICATES, 100},
+        {WINTER_SCENARIO, {.steps_per_day = 4}, 1, 20},
+        {WINTER_SCENARIO, {.days = 120, .steps_per_day = 24}, 1, 10},
     };
     enum { ROWS = sizeof rows / sizeof *rows };
     const int n = bench->quick ? 1 : ROWS;

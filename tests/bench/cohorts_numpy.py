@@ -27,6 +27,7 @@ class Job:
             self.mean_share = np.fromfile(file, count=int(n["curve_points"]))
             self.feed = np.fromfile(file, count=3 * int(n["days"])).reshape(-1, 3)
             self.day_length = np.fromfile(file, count=int(n["days"]))
+            self.pull = np.fromfile(file, count=int(n["days"])) > 0
             hours = np.fromfile(file).reshape(int(n["recordings"]), int(n["lead"] + n["days"]), 4, 24)
         self.bin, self.ground, self.air, self.light = (hours[:, :, kind] for kind in range(4))
 
@@ -114,10 +115,11 @@ class Colony:
         stages = ("egg", "larva", "prepupa", "pupa", "adult")
         self.clock = {stage: gamma_clock(self.number[stage + "_spread"]) for stage in stages}
         self.clock["dormant"] = lognormal_clock(self.number["dormancy_heat_sigma"])
-        names = ("egg", "larva", "prepupa", "asleep", "waking", "pupa", "virgin", "mated", "spent", "male")
+        names = ("egg", "trap", "larva", "prepupa", "asleep", "waking", "pupa", "virgin", "mated", "spent", "male")
         self.pool = {name: Pool(self.replicates) for name in names}
         self.usable = self.quality = self.conversion = self.zero
-        self.out = {name: np.zeros(self.replicates) for name in ("eggs", "emerged", "crawled", "crawled_kg", "eaten_kg")}
+        totals = ("eggs", "trapped", "emerged", "crawled", "crawled_kg", "eaten_kg")
+        self.out = {name: np.zeros(self.replicates) for name in totals}
         self.asleep_days = {}
         self.step_number = 0
 
@@ -231,13 +233,25 @@ class Colony:
         hunger = n["starvation"] * (1 - ration) ** 2 * dx / self.rate("larva", np.array([[27.0]]))[0, 0]
         return ration, pace, gain, final, hunger
 
-    def step_bin(self, c, mean24):
+    def pull_traps(self):
+        """The eggs go into the bin as old as they are, or away."""
+        egg, trap = self.pool["egg"], self.pool["trap"]
+        if self.number["pulled_into_bin"] and trap.end > trap.first:
+            egg.add(trap.n, trap.x, trap.log_s, 0, 0, trap.borns())
+        trap.n[:] = 0
+        trap.first = trap.end = 0
+
+    def step_bin(self, c, mean24, air, air24):
         n, larva = self.number, self.pool["larva"]
         egg_dx, egg_hazard = self.conditions("egg", c, mean24)
         dx, hazard = self.conditions("larva", c, mean24)
         young, old = self.cold("young_larva", c), self.cold("old_larva", c)
         ration, pace, gain, final, hunger = self.eat(c.mean(axis=1), dx)
         hatched = self.live("egg", "egg", egg_dx, egg_hazard).sum(axis=0)
+        if n["trap_share"] > 0:
+            trap_dx, trap_hazard = self.conditions("egg", air, air24)  # traps are as warm as the air
+            in_traps = self.live("trap", "egg", trap_dx, trap_hazard).sum(axis=0)
+            hatched = hatched + self.rng.binomial(in_traps, n["trap_hatch_reach"])
         dx = dx * pace
         own = self.larval_hazard(hazard, young, old, hunger)
         full = (larva.mass + ration * gain * final) / self.reached(larva, dx)
@@ -253,6 +267,11 @@ class Colony:
 
         def enter(laid):
             self.enter("larva", "larva", hatched, hatchling, dx, larva_hazard)
+            if n["trap_share"] > 0:
+                trapped = self.rng.binomial(laid, n["trap_share"])
+                laid = laid - trapped
+                self.out["trapped"] += trapped
+                self.enter("trap", "egg", trapped, 0, trap_dx, trap_hazard)
             self.enter("egg", "egg", laid, 0, egg_dx, egg_hazard)
 
         return crawled - caught + back, mass, enter
@@ -400,6 +419,8 @@ class Colony:
             self.pool["larva"].add(
                 np.full(self.replicates, int(n["start_larvae"])), x, self.clock["larva"].log_survival(x), n["start_mass"]
             )
+        if job.pull[day]:
+            self.pull_traps()
         usable, quality, conversion = job.feed[day]
         self.usable, self.quality = self.usable + usable, self.quality + quality
         self.conversion = self.conversion + conversion
@@ -411,7 +432,7 @@ class Colony:
             week = (ground24 + sum(job.ground[:, d - k].mean(axis=1) for k in range(1, 7))) / 7
             span = int(min(7, max(1, n["clutch_warm_days"])))
             air_days = (air24 + sum(job.air[:, d - k].mean(axis=1) for k in range(1, span))) / span
-            crawled, crawled_mass, enter_bin = self.step_bin(job.bin[:, d, now], bin24)
+            crawled, crawled_mass, enter_bin = self.step_bin(job.bin[:, d, now], bin24, job.air[:, d, now], air24)
             light_day = job.day_length[day]
             emerged, mass, enter_ground = self.step_ground(job.ground[:, d, now], ground24, week, light_day)
             laid = self.step_flies(job.air[:, d, now], job.light[:, d, now], air24, air_days, emerged, mass)
@@ -435,13 +456,16 @@ def main():
         if day == 60:
             kept["larvae"], kept["pupae"] = colony.count("larva"), colony.count("pupa")
         if day == 100:
-            kept["eggs"] = colony.count("egg")
+            kept["eggs"] = colony.count("egg", "trap")
+        if day == 101:
+            kept["in_traps"] = colony.count("trap")
     seconds = time.process_time() - start
     nothing = np.zeros(colony.replicates, np.int64)
     out = colony.out
     columns = [out["eggs"], out["emerged"], out["crawled"], out["crawled_kg"], out["eaten_kg"]]
     columns += [kept.get("larvae", nothing), kept.get("eggs", nothing), kept.get("pupae", nothing)]
     columns += [colony.count("asleep", "waking"), colony.count(*colony.pool)]
+    columns += [out["trapped"] / np.maximum(out["eggs"], 1), kept.get("in_traps", nothing)]
     print(f"{seconds:.6f}")
     for row in zip(*columns):
         print(*(f"{value:.9g}" for value in row))

@@ -19,7 +19,7 @@ struct subject {
     struct wg_liver liver;
     struct wg_diary diary;
     struct draws draws;           /* of the replicates, one after another */
-    struct recorded_hours *hours; /* of n_hours replicates; NULL: more than one place or bin */
+    struct recorded_hours *hours; /* of n_hours replicates; NULL: none are noted */
     int n_hours;
     int replicates; /* lived in turn: REPLICATES when opened */
 };
@@ -54,9 +54,9 @@ double time_lives(struct subject *subject, void (*live)(struct subject *subject)
 double time_engine(struct subject *subject);
 /** by their draws alone; */
 double time_draws(struct subject *subject);
-/** by the plain engine in `n` of the recorded hours; NaN: cannot live this scenario. */
+/** by the plain engine in `n` of the recorded hours; NaN: no hours are noted. */
 double time_plain(struct subject *subject, int n);
-/** by numpy, all noted hours at once; NaN: cannot. */
+/** by numpy, all noted hours at once; NaN: no hours are noted, or it did not answer. */
 double time_numpy(struct subject *subject);
 /** Wall clock ms per replicate and year of `replicates` on so many threads. */
 double time_threads(const struct subject *subject, int threads, int64_t replicates);

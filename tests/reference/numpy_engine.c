@@ -36,11 +36,40 @@ static void put_place(FILE *file, const struct wg_plan *plan) {
     put(file, "unlimited_quality", plan->unlimited_quality);
 }
 
-/* Starters and the collecting as numbers, the feed of each day into feed[day][3]. */
-static void put_actions(FILE *file, const struct numpy_job *job, double *feed) {
+/* What stands is in force throughout, and starters come on the first day. */
+static int knows_action(const struct wg_plan *plan, const struct wg_action *a) {
+    switch (a->kind) {
+    case WG_DO_START:
+        return a->from == plan->first_day && a->as.start.what != WG_WHAT_PREPUPAE;
+    case WG_DO_COLLECT:
+    case WG_DO_LAY_IN_TRAPS:
+        return a->from <= plan->first_day && a->to >= plan->last_day && a->every == 1;
+    case WG_DO_FEED:
+    case WG_DO_PULL_TRAPS:
+        return 1;
+    default:
+        return 0;
+    }
+}
+
+static int knows(const struct wg_plan *plan) {
+    int all = plan->mishaps.raids_per_year <= 0 && plan->wild_peak_per_day <= 0;
+    for (int i = 0; i < plan->n_actions; i++)
+        all = all && knows_action(plan, &plan->actions[i]);
+    return all;
+}
+
+/* What is given day by day: feed[day][3], the length of the day as animals see it, and whether traps are pulled. */
+struct by_day {
+    double *feed, *day_length, *pull;
+};
+
+/* Starters, collecting and traps as numbers; feed and pulls into their days. */
+static void put_actions(FILE *file, const struct numpy_job *job, const struct by_day *days) {
     const struct wg_plan *const plan = job->plan;
     const struct wg_species *const species = &plan->species;
-    double eggs = 0, larvae = 0, x = 0, collect = 0, give_back = 0;
+    double eggs = 0, larvae = 0, x = 0, collect = 0, give_back = 0, trap_share = 0;
+    int into_bin = 0;
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const a = &plan->actions[i];
         if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_EGGS)
@@ -53,12 +82,19 @@ static void put_actions(FILE *file, const struct numpy_job *job, double *feed) {
             collect = a->as.collect.share;
             give_back = a->as.collect.give_back;
         }
+        if (a->kind == WG_DO_LAY_IN_TRAPS)
+            trap_share = a->as.traps.share;
+        if (a->kind == WG_DO_PULL_TRAPS) {
+            into_bin = a->as.pull.put_in >= 0;
+            for (int32_t day = a->from; day <= a->to && day <= plan->last_day; day += a->every)
+                days->pull[day - plan->first_day] = 1;
+        }
         if (a->kind != WG_DO_FEED)
             continue;
         const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
         const double usable_kg = a->as.feed.wet_kg * (1 - type->moisture) * type->usable;
         for (int32_t day = a->from; day <= a->to && day <= plan->last_day; day += a->every) {
-            double *const kg = feed + 3 * (day - plan->first_day);
+            double *const kg = days->feed + 3 * (day - plan->first_day);
             kg[0] += usable_kg;
             kg[1] += usable_kg * type->quality;
             kg[2] += usable_kg * type->conversion;
@@ -70,6 +106,8 @@ static void put_actions(FILE *file, const struct numpy_job *job, double *feed) {
     put(file, "start_mass", species->final_mass_g * wg_cohort_mean_share(job->growth, x));
     put(file, "collect", collect);
     put(file, "give_back", give_back);
+    put(file, "trap_share", trap_share);
+    put(file, "pulled_into_bin", into_bin);
 }
 
 static void put_hours(FILE *file, const struct numpy_job *job, int days) {
@@ -85,12 +123,13 @@ static void put_hours(FILE *file, const struct numpy_job *job, int days) {
 
 static int write_job(const struct numpy_job *job, const char *path) {
     const struct wg_plan *const plan = job->plan;
-    const int days = plan->last_day - plan->first_day + 1;
+    const int n = plan->last_day - plan->first_day + 1;
     FILE *const file = fopen(path, "wb");
-    double *const feed = calloc(4 * (size_t)days, sizeof *feed), *const day_length = feed + 3 * (size_t)days;
-    if (file == NULL || feed == NULL)
+    double *const room = calloc(5 * (size_t)n, sizeof *room);
+    const struct by_day days = {.feed = room, .day_length = room + 3 * n, .pull = room + 4 * n};
+    if (file == NULL || room == NULL)
         return -1;
-    put(file, "days", days);
+    put(file, "days", n);
     put(file, "lead", HOURS_LEAD_DAYS);
     put(file, "steps_per_day", plan->steps_per_day);
     put(file, "replicates", job->replicates);
@@ -100,18 +139,19 @@ static int write_job(const struct numpy_job *job, const char *path) {
     put(file, "curve_per_unit", job->growth->per_step);
     put_species(file, &plan->species);
     put_place(file, plan);
-    put_actions(file, job, feed);
+    put_actions(file, job, &days);
     (void)fputs("end\n", file);
     put_array(file, job->growth->mean, (size_t)job->growth->n);
-    put_array(file, feed, 3 * (size_t)days);
     const struct wg_shelter_spec *const shelter = &plan->places[0].shelter;
-    for (int d = 0; d < days; d++) {
+    for (int d = 0; d < n; d++) {
         const double sun_h = job->hours[0].day[HOURS_LEAD_DAYS + d].day_length_h;
-        day_length[d] = shelter->kind == WG_LABORATORY ? 24 : shelter->lamp_hours > sun_h ? shelter->lamp_hours : sun_h;
+        days.day_length[d] = shelter->kind == WG_LABORATORY ? 24
+                             : shelter->lamp_hours > sun_h  ? shelter->lamp_hours
+                                                            : sun_h;
     }
-    put_array(file, day_length, (size_t)days);
-    put_hours(file, job, days);
-    free(feed);
+    put_array(file, room, 5 * (size_t)n);
+    put_hours(file, job, n);
+    free(room);
     return fclose(file) == 0 ? 0 : -1;
 }
 
@@ -127,6 +167,10 @@ static int read_answer(FILE *pipe, int replicates, double *seconds, double *valu
 
 int numpy_live(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]) {
     char path[] = "/tmp/wintergrub-numpy-XXXXXX", command[1200];
+    if (!knows(job->plan)) {
+        (void)fputs("numpy engine: the plan asks for what it does not know\n", stderr);
+        return -1;
+    }
     const int fd = mkstemp(path);
     if (fd < 0)
         return -1;

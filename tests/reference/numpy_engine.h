@@ -1,5 +1,7 @@
 /**
  * The same cohort model in Python with numpy, all replicates at once: tests/bench/cohorts_numpy.py.
+ *
+ * It knows the plans of the plain engine where starters come on the first day and standing orders hold throughout.
  */
 #ifndef WG_TESTS_NUMPY_ENGINE_H
 #define WG_TESTS_NUMPY_ENGINE_H
@@ -20,18 +22,23 @@ enum numpy_quantity {
     NUMPY_PUPAE_60,
     NUMPY_DORMANT_END,
     NUMPY_ALIVE_END,
+    NUMPY_TRAPPED_SHARE, /* of the eggs laid */
+    NUMPY_IN_TRAPS_101,  /* eggs */
     NUMPY_QUANTITIES
 };
 
 struct numpy_job {
-    const struct wg_plan *plan; /* one place with one bin, as for the plain engine; starters on the first day */
+    const struct wg_plan *plan; /* one place with one bin */
     const struct wg_cohort_growth *growth;
     const struct recorded_hours *hours; /* n_recordings of them: 1, or one for each replicate */
     int n_recordings, replicates;
     unsigned seed;
 };
 
-/** Runs it: seconds of processor time, and value[quantity][replicate]. 0, or -1 with a line on standard error. */
+/**
+ * Runs it: seconds of processor time, and value[quantity][replicate]. 0, or -1 with a line on standard error: it did not
+ * answer, or does not know what the plan asks for.
+ */
 int numpy_live(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]);
 
 #endif

@@ -51,16 +51,21 @@ struct plain {
     gsl_rng *rng;
     struct plain_outcome *out;
     int day, from, to, lines;
-    double dt_day, collect, give_back;
+    double dt_day, collect, give_back, trap_share;
     double usable_kg, quality_kg, conversion_kg;
     double warm_hours, lit_warm_hours;
     double ration, pace, final_g;
-    struct pool egg, larva, prepupa, asleep, waking, pupa, virgin, mated, spent, male;
-    struct flow hatched, laid, crawled, resumed, pupated, emerged;
+    struct pool egg, trap, larva, prepupa, asleep, waking, pupa, virgin, mated, spent, male;
+    struct flow hatched, laid, trapped, crawled, resumed, pupated, emerged;
 };
 
 static int64_t draw(struct plain *p, int64_t n, double chance) {
     return n > 0 && chance > 0 ? (int64_t)gsl_ran_binomial(p->rng, fmin(chance, 1), (unsigned)n) : 0;
+}
+
+static void give_up(const char *why) {
+    (void)fprintf(stderr, "plain engine: %s\n", why);
+    exit(EXIT_FAILURE);
 }
 
 /* ---- pools and flows ---- */
@@ -68,10 +73,8 @@ static int64_t draw(struct plain *p, int64_t n, double chance) {
 static void add(struct pool *pool, struct cohort c) {
     if (c.n == 0)
         return;
-    if (pool->n == MOST_COHORTS) {
-        (void)fputs("plain engine: too many cohorts\n", stderr);
-        exit(EXIT_FAILURE);
-    }
+    if (pool->n == MOST_COHORTS)
+        give_up("too many cohorts");
     pool->cohort[pool->n++] = c;
 }
 
@@ -218,11 +221,18 @@ static void enter(struct plain *p, struct flow *flow, struct pool *pool, const s
     *flow = (struct flow){0};
 }
 
-/* ---- the bin ---- */
+/* ---- the keeper ---- */
+
+/* The eggs of the traps go into the bin as old as they are, or away. */
+static void pull_traps(struct plain *p, const struct wg_action *pull) {
+    for (int i = 0; i < p->trap.n && pull->as.pull.put_in >= 0; i++)
+        add(&p->egg, p->trap.cohort[i]);
+    p->trap.n = 0;
+}
 
 static void act(struct plain *p) {
     const int32_t today = p->plan->first_day + p->day;
-    p->collect = p->give_back = 0;
+    p->collect = p->give_back = p->trap_share = 0;
     for (int i = 0; i < p->plan->n_actions; i++) {
         const struct wg_action *const a = &p->plan->actions[i];
         if (today < a->from || today > a->to || (today - a->from) % a->every != 0)
@@ -239,15 +249,20 @@ static void act(struct plain *p) {
             p->usable_kg += usable_kg;
             p->quality_kg += usable_kg * type->quality;
             p->conversion_kg += usable_kg * type->conversion;
+        } else if (a->kind == WG_DO_PULL_TRAPS) {
+            pull_traps(p, a);
+        } else if (a->kind == WG_DO_LAY_IN_TRAPS) {
+            p->trap_share = a->as.traps.share;
         } else if (a->kind == WG_DO_COLLECT) {
             p->collect = a->as.collect.share;
             p->give_back = a->as.collect.give_back;
         } else {
-            (void)fputs("plain engine: an action it does not know\n", stderr);
-            exit(EXIT_FAILURE);
+            give_up("an action it does not know");
         }
     }
 }
+
+/* ---- the bin ---- */
 
 static void take_feed(struct plain *p, double kg) {
     const double left = p->usable_kg > kg ? (p->usable_kg - kg) / p->usable_kg : 0;
@@ -290,6 +305,16 @@ static void crawl_off(struct plain *p, struct flow *leaving) {
         flow_add(&p->crawled, line, all - caught + back, leaving->mass_g[line] / (double)all);
         p->out->crawled += all;
         p->out->crawled_kg += leaving->mass_g[line] / 1000;
+    }
+}
+
+/* Hatchlings weigh what the growth curve starts at. Of those from a trap some find the bin, the rest starve. */
+static void hatch(struct plain *p, struct flow *in_bin, struct flow *in_trap) {
+    const double mass_g = p->sp->final_mass_g * wg_cohort_mean_share(p->growth, 0);
+    for (int line = 0; line < p->lines; line++) {
+        const int64_t found = draw(p, in_trap->n[line], p->sp->trap_hatch_reach);
+        p->out->dead[WG_CAUSE_HUNGER] += in_trap->n[line] - found;
+        flow_add(&p->hatched, line, in_bin->n[line] + found, mass_g);
     }
 }
 
@@ -364,8 +389,12 @@ static void lay(struct plain *p, const struct now *adult) {
         add(&p->spent, spent);
         c->n -= due;
         const int generation = c->line / 2 + 1, last = p->lines / 2 - 1;
-        flow_add(&p->laid, 2 * (generation < last ? generation : last), eggs, 0);
+        const int line = 2 * (generation < last ? generation : last);
+        const int64_t trapped = draw(p, eggs, p->trap_share);
+        flow_add(&p->trapped, line, trapped, 0);
+        flow_add(&p->laid, line, eggs - trapped, 0);
         p->out->eggs_laid += eggs;
+        p->out->eggs_trapped += trapped;
     }
     drop_empty(&p->mated);
 }
@@ -429,7 +458,11 @@ static void flies(struct plain *p, const struct now *adult) {
 
 static void step(struct plain *p) {
     const struct day_hours *const t = p->today, *const y = t - 1;
-    struct now egg = conditions(p, WG_CLOCK_EGG, WG_COLD_EGG, t->bin_c, y->bin_c);
+    const struct now egg = conditions(p, WG_CLOCK_EGG, WG_COLD_EGG, t->bin_c, y->bin_c);
+    /* traps are as warm as the air; without any nothing is worked out, or plans without traps would pay for them */
+    struct now in_trap = {0};
+    if (p->trap_share > 0 || p->trap.n > 0)
+        in_trap = conditions(p, WG_CLOCK_EGG, WG_COLD_EGG, t->air_c, y->air_c);
     struct now larva = conditions(p, WG_CLOCK_LARVA, WG_COLD_OLD_LARVA, t->bin_c, y->bin_c);
     struct now prepupa = conditions(p, WG_CLOCK_PREPUPA, WG_COLD_PREPUPA, t->ground_c, y->ground_c);
     const struct now pupa = conditions(p, WG_CLOCK_PUPA, WG_COLD_PUPA, t->ground_c, y->ground_c);
@@ -440,12 +473,12 @@ static void step(struct plain *p) {
         dormant.dx += wg_dormancy_heat(p->sp, t->ground_c[h]) / 24;
     if (p->plan->places[0].ground.dark)
         prepupa.dx /= p->sp->dark_prepupa_factor;
-    struct flow leaving = {0};
+    struct flow leaving = {0}, hatched = {0}, trap_hatched = {0};
     eat(p, &larva);
-    live(p, &p->egg, WG_EGG, &egg, &p->hatched);
+    live(p, &p->egg, WG_EGG, &egg, &hatched);
+    live(p, &p->trap, WG_EGG, &in_trap, &trap_hatched);
     live(p, &p->larva, WG_LARVA, &larva, &leaving);
-    for (int line = 0; line < p->lines; line++)
-        p->hatched.mass_g[line] = (double)p->hatched.n[line] * p->sp->final_mass_g * wg_cohort_mean_share(p->growth, 0);
+    hatch(p, &hatched, &trap_hatched);
     crawl_off(p, &leaving);
     sleep_on(p, &dormant);
     live(p, &p->prepupa, WG_PREPUPA, &prepupa, &p->pupated);
@@ -453,6 +486,7 @@ static void step(struct plain *p) {
     flies(p, &adult);
     enter(p, &p->hatched, &p->larva, &larva, 0);
     enter(p, &p->laid, &p->egg, &egg, 0);
+    enter(p, &p->trapped, &p->trap, &in_trap, 0);
     enter_ground(p, &prepupa, &dormant);
     enter(p, &p->pupated, &p->pupa, &pupa, 0);
 }
@@ -468,6 +502,8 @@ static void note(struct plain *p, enum wg_stage stage, const struct pool *pool) 
 
 static void note_day(struct plain *p) {
     note(p, WG_EGG, &p->egg);
+    note(p, WG_EGG, &p->trap);
+    p->out->in_traps[p->day] = total(&p->trap);
     note(p, WG_LARVA, &p->larva);
     note(p, WG_PREPUPA, &p->prepupa);
     note(p, WG_DORMANT, &p->asleep);
@@ -486,7 +522,7 @@ static void mark(struct pool *pool) {
 }
 
 static void mark_overwintered(struct plain *p) {
-    struct pool *const young[] = {&p->egg, &p->larva, &p->prepupa, &p->asleep, &p->waking, &p->pupa};
+    struct pool *const young[] = {&p->egg, &p->trap, &p->larva, &p->prepupa, &p->asleep, &p->waking, &p->pupa};
     for (size_t i = 0; i < sizeof young / sizeof *young; i++)
         mark(young[i]);
 }
@@ -495,7 +531,9 @@ void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growt
                 gsl_rng *rng, struct plain_outcome *out) {
     struct plain *const p = calloc(1, sizeof *p);
     if (p == NULL || hours->n_days < HOURS_LEAD_DAYS + out->n_days)
-        exit(EXIT_FAILURE);
+        give_up("no memory, or not hours enough");
+    if (plan->mishaps.raids_per_year > 0 || plan->wild_peak_per_day > 0)
+        give_up("it knows neither raids nor wild flies");
     p->plan = plan;
     p->sp = &plan->species;
     p->growth = growth;
@@ -507,7 +545,7 @@ void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growt
     memset(out->count, 0, cells * sizeof *out->count);
     memset(out->by_generation, 0, cells * (size_t)out->n_generations * sizeof *out->by_generation);
     memset(out->dead, 0, sizeof out->dead);
-    out->eggs_laid = out->emerged = out->crawled = out->cohort_steps = 0;
+    out->eggs_laid = out->eggs_trapped = out->emerged = out->crawled = out->cohort_steps = 0;
     out->crawled_kg = out->eaten_kg = 0;
     for (p->day = 0; p->day < out->n_days; p->day++) {
         p->today = &hours->day[HOURS_LEAD_DAYS + p->day];
@@ -530,12 +568,14 @@ void plain_outcome_init(struct plain_outcome *outcome, const struct wg_plan *pla
     const size_t cells = (size_t)outcome->n_days * WG_N_STAGES;
     outcome->count = calloc(cells, sizeof *outcome->count);
     outcome->by_generation = calloc(cells * (size_t)outcome->n_generations, sizeof *outcome->by_generation);
-    if (outcome->count == NULL || outcome->by_generation == NULL)
+    outcome->in_traps = calloc((size_t)outcome->n_days, sizeof *outcome->in_traps);
+    if (outcome->count == NULL || outcome->by_generation == NULL || outcome->in_traps == NULL)
         exit(EXIT_FAILURE);
 }
 
 void plain_outcome_free(struct plain_outcome *outcome) {
     free(outcome->count);
     free(outcome->by_generation);
+    free(outcome->in_traps);
     *outcome = (struct plain_outcome){0};
 }
