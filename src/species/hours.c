@@ -22,7 +22,8 @@
  * bits, because no multiplication joins an addition (-ffp-contract=off) and the order of sums is written down. Not with
  * sanitizers, which are not ready when it is asked, nor in builds for coverage.
  */
-#if defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && defined(__linux__) && defined(__GLIBC__) &&     \
+#if defined(WIDEST) /* by a test that wants the narrow ones */
+#elif defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && defined(__linux__) && defined(__GLIBC__) &&   \
     defined(__OPTIMIZE__) && !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__)
 #define WIDEST __attribute__((target_clones("avx2", "default")))
 #else
