@@ -24,7 +24,7 @@ struct wg_hours {
     const double *temp_c; /* n temperatures, borrowed */
     int n;
     double coldest_c, warmest_c;
-    double sum_c;
+    double sum_c; /* of all n, in a fixed order */
 };
 struct wg_hours wg_hours_of(const double *temp_c, int n);
 /** The sum of wg_rate_per_day() over the hours; to within 1e-12 of the sum of single calls. */

@@ -55,7 +55,8 @@ static inline double wg_hat_mode(const struct wg_hat *hat) {
 #define WG_NEAR_MODE 15.0
 /**
  * How far the logarithm of f(k)/f(mode) is from -off^2 / (2 variance) at most, off = |k - mode|, for
- * WG_NEAR_MODE < off <= variance/2 - 1. Kachitvichyanukul & Schmeiser 1988, Commun. ACM 31:216 (step 5.2 of BTPE).
+ * WG_NEAR_MODE < off <= variance/2 - 1. Kachitvichyanukul & Schmeiser 1988, Commun. ACM 31:216 (step 5.2 of BTPE, MEMORY;
+ * tests/base/test_binomial.c holds it against the law).
  */
 static inline double wg_hat_margin(double variance, double off) {
     return off / variance * ((off * (off / 3 + 0.625) + 1.0 / 6) / variance + 0.5);

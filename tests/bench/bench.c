@@ -369,8 +369,10 @@ static void memory(struct bench *bench) {
     (void)printf("  main scenario, peak memory: 100 replicates %.1f MB, 1,000 replicates %.1f MB\n", few.mb, some.mb);
     const struct whole many = run_program(bench, MAIN_SCENARIO, 10000, 2);
     report_verdict(&bench->report, "main scenario, 10,000 replicates: peak memory", many.mb, AT_MOST, 64, "MB");
-    report_verdict(&bench->report, "memory for each replicate more", 1024 * (many.mb - some.mb) / 9000, AT_MOST, 1,
-                   "kB");
+    /* from where the weeks of the first replicates fill their 8 MB */
+    const struct whole half = run_program(bench, MAIN_SCENARIO, 5000, 2);
+    report_verdict(&bench->report, "memory for each replicate beyond 5,000", 1024 * (many.mb - half.mb) / 5000, AT_MOST,
+                   1, "kB");
     (void)puts("");
 }
 
@@ -388,10 +390,11 @@ static int usage(void) {
 }
 
 int main(int argc, char **argv) {
+    /* memory first: a child's peak is never below what this process held when it was born */
     static const struct {
         const char *name;
         void (*run)(struct bench *bench);
-    } parts[] = {{"speed", speed}, {"individuals", individuals}, {"scaling", scaling}, {"memory", memory}};
+    } parts[] = {{"memory", memory}, {"speed", speed}, {"individuals", individuals}, {"scaling", scaling}};
     enum { N = sizeof parts / sizeof *parts };
     struct bench bench = {0};
     const char *json = NULL;
