@@ -1,18 +1,19 @@
-#!/usr/bin/env python3
+#!/usr/bin/python3
 """Opens a result of wintergrub with xarray and plots its larvae: an example to begin with.
 
     scripts/plot_result.py NAME.h5 [PICTURE.png]
 
-Needs xarray and h5netcdf (or netCDF4); for the picture, matplotlib.
+Needs xarray and h5netcdf (or netCDF4); for the picture, matplotlib. On Debian: python3-xarray, python3-h5netcdf,
+python3-matplotlib.
 """
 
 import sys
 
-import xarray
-
 
 def larvae(path):
     """The median number of larvae, and where nine in ten lie, day by day."""
+    import xarray
+
     with xarray.open_dataset(path, decode_times=True) as result:
         count = result["count"].sel(stage="larva")
         bands = count.quantile([0.05, 0.5, 0.95], dim="replicate")
@@ -34,6 +35,9 @@ def draw(bands, picture):
 
 
 def main():
+    if sys.argv[1:] in (["-h"], ["--help"]):
+        print(__doc__)
+        return
     if len(sys.argv) not in (2, 3):
         sys.exit(__doc__)
     bands = larvae(sys.argv[1])

@@ -69,7 +69,12 @@ def numbers_of_set(name, program):
                 "starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1}]\n"
                 f"species: {{numbers: {name}}}\nforecast: {{replicates: 1}}\n"
             )
-        subprocess.run([program, "run", "--quiet", plan, "-o", result], check=True, stdout=subprocess.DEVNULL)
+        try:
+            subprocess.run([program, "run", "--quiet", plan, "-o", result], check=True, stdout=subprocess.DEVNULL)
+        except FileNotFoundError:
+            sys.exit(f"twin: there is no program {program} to ask for the numbers: scripts/build makes it")
+        except subprocess.CalledProcessError as failed:
+            sys.exit(failed.returncode)  # it has said why
         return numbers_from_result(result)
 
 

@@ -40,7 +40,7 @@ struct wg_answer_size {
     char goal[WG_MAX_GOALS][200]; /* as wg_goal_text() has it */
 };
 /** Of an open file of the kind SIZE (else WG_ERR_FORMAT, in plain words). */
-int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *size, struct wg_error *err);
+int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err);
 /** Safe on a zeroed or half-opened one, and twice. */
 void wg_answer_data_free(struct wg_answer_data *data);
 

@@ -37,7 +37,7 @@ enum wg_answer_kind { WG_ANSWER_SIZE, WG_ANSWER_MATTERS, WG_ANSWER_FIT, WG_ANSWE
 /** "size", "what-matters", "fit" */
 const char *wg_answer_kind_name(enum wg_answer_kind kind);
 
-/** What goes into the file; all borrowed. Of the last eight those of the kind are read. */
+/** What goes into the file; all borrowed. Of the last seven those of the kind are read. */
 struct wg_answer {
     enum wg_answer_kind kind;
     const struct wg_scenario *scenario;
@@ -57,9 +57,9 @@ struct wg_answer_file;
 
 /**
  * Before the work: checks that `path` can become a file and opens it beside its name; what is refused, and how, is that
- * of wg_result_create(). On failure *file is NULL and nothing is left.
+ * of wg_result_create(). On failure *out is NULL and nothing is left.
  */
-int wg_answer_file_create(struct wg_answer_file **file, const char *path, int force, struct wg_error *err);
+int wg_answer_file_create(struct wg_answer_file **out, const char *path, int force, struct wg_error *err);
 /** Writes the answer, puts the file in place and frees. On failure the old file is whole and nothing unfinished is left. */
 int wg_answer_file_close(struct wg_answer_file *file, const struct wg_answer *answer, struct wg_error *err);
 /** Drops the unfinished file and frees. NULL is allowed. */

@@ -23,9 +23,9 @@ struct wg_comparison_file;
 
 /**
  * Before the simulation: checks that `path` can become a file and opens it beside
- * its name; what is refused, and how, is that of wg_result_create(). On failure *file is NULL and nothing is left.
+ * its name; what is refused, and how, is that of wg_result_create(). On failure *out is NULL and nothing is left.
  */
-int wg_comparison_file_create(struct wg_comparison_file **file, const char *path, int force, struct wg_error *err);
+int wg_comparison_file_create(struct wg_comparison_file **out, const char *path, int force, struct wg_error *err);
 /**
  * Writes a comparison that was run, puts the file in place and frees. scenario[compare->n]: those of the setups, in order.
  * On failure the old file is whole and nothing unfinished is left.

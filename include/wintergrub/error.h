@@ -48,6 +48,9 @@ struct wg_error {
  */
 int wg_fail(struct wg_error *err, int code, const char *where, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
+#ifdef __clang_analyzer__ /* sees one source at a time and would think that this may return 0 */
+#define wg_fail(err, code, ...) ((void)wg_fail(err, code, __VA_ARGS__), (code))
+#endif
 
 /**
  * The plain sentence of a code; "no error" for 0 and positives; never NULL. A

@@ -20,12 +20,11 @@ const struct wg_feed_type *wg_feed_types(void);
 /** Index in the table, or -1. */
 int wg_feed_find(const char *name);
 
-/** What lies in a bin, kg of dry matter and water. The ledger: given = eaten + microbes + usable left (+ cleared). */
+/** What lies in a bin, kg of dry matter. The ledger: given = eaten + microbes + usable left (+ cleared). */
 struct wg_pile {
-    double usable_kg;  /* dry, can still be eaten */
-    double residue_kg; /* dry, never usable: stays until it is cleared out */
-    double frass_kg;   /* dry: rots on */
-    double water_kg;
+    double usable_kg;     /* dry, can still be eaten */
+    double residue_kg;    /* dry, never usable: stays until it is cleared out */
+    double frass_kg;      /* dry: rots on */
     double quality_kg;    /* usable_kg weighted by quality: quality now = quality_kg / usable_kg */
     double conversion_kg; /* usable_kg weighted by conversion */
 };

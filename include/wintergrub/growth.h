@@ -20,8 +20,6 @@ double wg_final_mass_g(const struct wg_species *species, double temp_c, double q
 double wg_growth_share(const struct wg_species *species, double x);
 /** Wet mass gained by one well-fed larva of average need going from x to x + dx, g. */
 double wg_growth_gain_g(const struct wg_species *species, double x, double dx, double temp_c, double quality);
-/** Its slope dG/dx; 0 from x = 1 on. */
-double wg_growth_slope(const struct wg_species *species, double x);
 /** Dry feed in kg that a wet gain in g asks for. */
 double wg_feed_for_gain_kg(const struct wg_species *species, double gain_g);
 /** Share of full development speed at a ration 0..1 (clamped). */

@@ -7,7 +7,8 @@
  *
  * Not in it: the heat of freezing (wet bins and ground are too cold in hard
  * frost), snow, wind on the house, moisture lost or condensed, the electricity
- * of lamps. A bin has one temperature, no warm middle and cool edge.
+ * of lamps. A bin has one temperature, no warm middle and cool edge, and stands
+ * over the soil of the open field, in a house too.
  */
 #ifndef WINTERGRUB_HOUSING_H
 #define WINTERGRUB_HOUSING_H
@@ -57,7 +58,7 @@ struct wg_bin_spec {
     double ground_w_k;             /* to the soil at 5 cm */
     double lid;                    /* 0..1 wet-surface factor */
     double sun_m2;                 /* alpha x area that takes the sun */
-    double substrate_kg, moisture; /* wet mass, larvae included; water 0..1 */
+    double substrate_kg, moisture; /* wet mass, to which the colony adds its larvae; water 0..1 */
     double wind_m_s;
     bool summer_switch; /* in `summer`, u and lid are those below */
     struct wg_season summer;
@@ -126,9 +127,10 @@ struct wg_place_hours {
     double ground_c[24];
     double light_w_m2[24];                     /* at the flies, lamps included (a lamp hour counts as 200) */
     double heater_kwh, mats_kwh;               /* energy bought over these hours */
+    double mats_cost;                          /* paid for that of the mats, each at its own price */
     double mat_short_w[WG_MAX_BINS_PER_PLACE]; /* largest power a bin's mat lacked to hold its set point in an hour */
-    double heater_short_w;                     /* largest power missing to hold the set point in an hour */
-    double vent_hours;                         /* hours in which the vents were open at all */
+    double heater_short_w; /* largest power missing to hold the set point in an hour, in a house held so far */
+    double vent_hours;     /* hours in which the vents were open at all */
 };
 
 /**
@@ -143,7 +145,7 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
  * substrate_kg[n_bins]: wet mass in each bin now, or NULL for the spec's.
  * power_out: mains are off (heater, mats and lamps) in these hours.
  * After the last hour of a day the ground state moves on.
- * The energies, heater_short_w and vent_hours are those of this call alone.
+ * The energies, their cost, heater_short_w and vent_hours are those of this call alone.
  * A laboratory (24 hours of light for dormancy too; all its flies stay, and the lamps' share of its females
  * lays) is at the air of the sky throughout, exactly, in full light,
  * with the power on or off.

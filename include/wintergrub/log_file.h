@@ -9,8 +9,9 @@
  *     2026-10-04,adults,yes
  *     2026-10-06,eggs trapped,12000
  *
- * The first line names the columns, in any order; `where` (a bin) may be missing
- * where there is one bin only. Semicolons or tabs may stand for commas; # begins a
+ * The first line names the columns, in any order; `where` names the bin of a temperature and may be missing where there
+ * is one bin only. Everything else is noted for all bins together: a name beside it is a mistake where there are
+ * several, since it would be taken for the whole. Semicolons or tabs may stand for commas; # begins a
  * comment line. What counts over which days: see enum wg_seen in note.h.
  */
 #ifndef WINTERGRUB_LOG_FILE_H

@@ -46,11 +46,11 @@ struct wg_goal_odds wg_odds_of_all(const struct wg_odds *odds, double confidence
 /** Half the widest of the intervals: survival and every goal. */
 double wg_odds_half_width(const struct wg_odds *odds, double confidence);
 /**
- * How many replicates to add so that the half-width becomes at most `half_width`
+ * How many replicates to add so that the half-width becomes at most `wanted`
  * (> 0), 0 when it is or `at_most` is reached. Never more than doubles what is
  * there, so that a first guess that was far off costs little.
  */
-int64_t wg_sure_more(const struct wg_odds *odds, double confidence, double half_width, int64_t at_most);
+int64_t wg_sure_more(const struct wg_odds *odds, double confidence, double wanted, int64_t at_most);
 
 struct wg_sure {
     double half_width, confidence; /* e.g. 0.02, 0.95 */

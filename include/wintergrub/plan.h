@@ -2,9 +2,8 @@
 /**
  * The plan: a scenario resolved to numbers, in core units, ready to simulate.
  *
- * Data only. io/ makes it from a YAML file, tests make it by hand
- * (wg_plan_laboratory()), the colony applies it. Units: degC, day, individual,
- * g for insects, kg for feed, m, W, J.
+ * Data only. io/ makes it from a YAML file, tests make it by hand, the colony
+ * applies it. Units: degC, day, individual, g for insects, kg for feed, m, W, J.
  */
 #ifndef WINTERGRUB_PLAN_H
 #define WINTERGRUB_PLAN_H
@@ -36,7 +35,7 @@ struct wg_bin_plan {
 
 /** What an action does. The order of the enum is the order in which actions of one day are done. */
 enum wg_do {
-    WG_DO_SET,        /* change a setting */
+    WG_DO_SET,        /* change a setting: from the first hour of its day on */
     WG_DO_CLEAR,      /* take out residue */
     WG_DO_MOVE,       /* larvae or prepupae to another bin or place */
     WG_DO_SCOOP,      /* take larvae out */
@@ -47,7 +46,7 @@ enum wg_do {
     WG_DO_LAY_IN_TRAPS, /* standing: traps are out */
     WG_N_DO
 };
-/** "set", "clear residue", "move", "scoop larvae", "pull traps", "starter", "feed", "collect crawl-off", "set traps" */
+/** "change", "clear residue", "move", "scoop larvae", "pull traps", "starter", "feed", "collect crawl-off", "set traps" */
 const char *wg_do_name(enum wg_do kind);
 
 /** What is put in or moved. */
@@ -103,8 +102,8 @@ struct wg_action {
 };
 
 struct wg_mishaps {
-    double power_cuts_per_year, power_cut_hours;
-    double raids_per_year, raid_share; /* of the larvae in places open to wild animals */
+    double power_cuts_per_year, power_cut_hours; /* from and for whole hours: the length is rounded to them */
+    double raids_per_year, raid_share;           /* of the larvae in places open to wild animals */
 };
 
 struct wg_plan {

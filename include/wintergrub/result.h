@@ -24,9 +24,9 @@ struct wg_provenance {
  * unless `force`; a folder, a device, a missing or unwritable folder always
  * (WG_ERR_FILE). Nothing appears under `path` before wg_result_close(): until
  * then the file is ".NAME.PID.N.part" beside it. A symbolic link is followed.
- * On failure *writer is NULL and nothing is left. One thread for all of this.
+ * On failure *out is NULL and nothing is left. One thread for all of this.
  */
-int wg_result_create(struct wg_result_writer **writer, const char *path, int force, const struct wg_scenario *scenario,
+int wg_result_create(struct wg_result_writer **out, const char *path, int force, const struct wg_scenario *scenario,
                      const struct wg_provenance *provenance, struct wg_error *err);
 /** The observer that writes replicates: it must see 0, 1, 2, ... up to `replicates` of the provenance. */
 struct wg_observer wg_result_observer(struct wg_result_writer *writer);

@@ -51,6 +51,7 @@ static void trim_cut_character(char *text) {
         text[start - 1] = '\0';
 }
 
+#undef wg_fail
 int wg_fail(struct wg_error *err, int code, const char *where, const char *format, ...) {
     wg_assert(code < 0);
     if (err == NULL || err->code != 0)

@@ -29,6 +29,7 @@ struct job {
     struct wg_comparison_file *file; /* NULL: none was asked for */
     const char *path;
     char *line;
+    char started[32];
 };
 
 static void free_job(struct job *job) {
@@ -85,7 +86,11 @@ static int prepare(struct job *job, struct wg_error *err) {
 
 /* ---- after ---- */
 
-static int write_file(struct job *job, const struct wg_provenance *provenance, struct wg_error *err) {
+static int write_file(struct job *job, struct wg_error *err) {
+    const struct wg_provenance provenance = {.command_line = job->line,
+                                             .started = job->started,
+                                             .replicates = job->compare.replicates,
+                                             .seed = job->compare.seed};
     const struct wg_scenario *scenario[WG_COMPARE_MOST];
     if (job->file == NULL)
         return 0;
@@ -93,10 +98,11 @@ static int write_file(struct job *job, const struct wg_provenance *provenance, s
         scenario[i] = &job->side[i].scenario;
     struct wg_comparison_file *const file = job->file;
     job->file = NULL; /* freed by the call */
-    return wg_comparison_file_close(file, &job->compare, scenario, provenance, err);
+    return wg_comparison_file_close(file, &job->compare, scenario, &provenance, err);
 }
 
-static int print(const struct wg_words *words, const struct job *job) {
+/* `status`: what to end with where all is well from here on. */
+static int print(const struct wg_words *words, const struct job *job, int status) {
     struct wg_comparison comparison = {.n = job->n, .compare = &job->compare, .result_path = job->path};
     struct wg_error err = {0};
     for (int i = 0; i < job->n; i++)
@@ -108,7 +114,7 @@ static int print(const struct wg_words *words, const struct job *job) {
                                                  : wg_comparison_print(&comparison, stdout, &err);
     if (code < 0)
         return wg_say_error(&err);
-    const int status = wg_say_output_end(WG_STATUS_DONE);
+    status = wg_say_output_end(status);
     if (job->path != NULL && !wg_words_has(words, "quiet"))
         wg_say("the comparison is in %s", job->path);
     return status;
@@ -118,19 +124,14 @@ static int print(const struct wg_words *words, const struct job *job) {
 
 static int simulate(const struct wg_words *words, struct job *job, int threads, struct wg_error *err) {
     struct wg_progress progress;
-    char started[32];
     const struct wg_ensemble_options options = {.threads = threads,
                                                 .stop = wg_stop_flag(),
                                                 .progress = wg_progress_begin(&progress, wg_words_has(words, "quiet")),
                                                 .progress_self = &progress};
-    wg_simulate_now(started);
-    const struct wg_provenance provenance = {.command_line = job->line,
-                                             .started = started,
-                                             .replicates = job->compare.replicates,
-                                             .seed = job->compare.seed};
+    wg_simulate_now(job->started);
     const int code = wg_compare_run(&job->compare, &options, err);
     wg_progress_end(&progress);
-    return code == 0 ? write_file(job, &provenance, err) : code;
+    return code;
 }
 
 static int compare(const struct wg_words *words, struct job *job, int threads) {
@@ -147,7 +148,13 @@ static int compare(const struct wg_words *words, struct job *job, int threads) {
         wg_say("stopped; nothing was written.");
         return wg_stop_status();
     }
-    return code < 0 ? wg_load_say_error(&job->side[job->compare.at].scenario, &err) : print(words, job);
+    if (code < 0)
+        return wg_load_say_error(&job->side[job->compare.at].scenario, &err);
+    /* What was found is printed even where the file of it fails: it took long enough. */
+    const int status = write_file(job, &err) < 0 ? wg_say_error(&err) : WG_STATUS_DONE;
+    if (status != WG_STATUS_DONE)
+        job->path = NULL;
+    return print(words, job, status);
 }
 
 static int run(const struct wg_words *words) {

@@ -8,8 +8,6 @@
 #include <inttypes.h>
 #include <wintergrub/version.h>
 
-#define KG_PER_LB 0.45359237 /* international pound, 1959 */
-
 static void put_heading(struct wg_json *json, const struct wg_comparison *comparison) {
     const struct wg_scenario *const first = comparison->forecast[0].scenario;
     char text[WG_SENTENCE], seed[32];
@@ -64,7 +62,7 @@ static void put_price(struct wg_json *json, const struct wg_extra_price *price) 
     wg_json_real(json, "per_kg", price->per_kg);
     wg_json_real(json, "low", price->interval.low);
     wg_json_real(json, "high", price->interval.high);
-    wg_json_real(json, "per_lb", price->per_kg * KG_PER_LB);
+    wg_json_real(json, "per_lb", price->per_kg * WG_KG_PER_LB);
     wg_json_text(json, "why_none", wg_comparison_no_price(price->why));
     wg_json_close(json);
 }

@@ -12,8 +12,8 @@
 
 #define LABEL 19
 #define CELL 15
-#define MOST_COLUMNS 4             /* LABEL + 4 CELL is 79 */
-#define LB_PER_KG (1 / 0.45359237) /* international pound, 1959 */
+#define MOST_COLUMNS 4 /* LABEL + 4 CELL is 79 */
+#define LB_PER_KG (1 / WG_KG_PER_LB)
 #define PARAGRAPH 2048
 
 struct page {
@@ -50,7 +50,8 @@ static void put_heading(const struct page *page) {
     wg_day_format_long(plan_of(page, 0)->first_day, from);
     wg_day_format_long(plan_of(page, 0)->last_day, to);
     wg_show_whole(page->compare->replicates, n);
-    (void)fprintf(page->to, "%s to %s, the same %s possible %s through each\n", from, to, n, page->noun);
+    (void)fprintf(page->to, "%s to %s, the same %s possible %s through each\n", from, to, n,
+                  wg_forecast_noun_of(plan_of(page, 0), page->compare->replicates));
     wg_forecast_weather(page->comparison->forecast[0].scenario, weather);
     (void)snprintf(text, sizeof text, "Weather: %s", weather);
     wg_show_lines(page->to, 9, text);
@@ -374,7 +375,8 @@ static void put_pair(const struct page *page, int setup) {
     struct text text = {0};
     char n[WG_SHOWN];
     wg_show_whole(page->compare->replicates, n);
-    add(&text, "%s against A: over the same %s %s, %s: ", wg_comparison_letter(setup), n, page->noun,
+    add(&text, "%s against A: over the same %s %s, %s: ", wg_comparison_letter(setup), n,
+        wg_forecast_noun_of(plan_of(page, 0), page->compare->replicates),
         first == WG_COMPARED_total_harvest_mass ? "taken out" : "crawl-off");
     add_change(&text, main_one, wg_show_mass, "more", "less");
     add(&text, "; ");

@@ -29,14 +29,17 @@ void wg_decide_range(struct wg_interval interval, char out[24]) {
 
 /* ---- text ---- */
 
+/* In the words of the line on survival. */
 static void put_odds(FILE *to, const char *what, const struct wg_goal_odds *odds, const char *noun,
                      const char *answer) {
-    char text[640], hits[WG_SHOWN], all[WG_SHOWN], share[16], range[24];
+    char text[640], hits[WG_SHOWN], all[WG_SHOWN], share[16], low[WG_SHOWN], high[WG_SHOWN];
     wg_show_whole(odds->hits, hits);
     wg_show_whole(odds->n, all);
     wg_decide_share(odds->share, share);
-    wg_decide_range(odds->interval, range);
-    (void)snprintf(text, sizeof text, "%s: in %s of %s %s (%s, %s)%s", what, hits, all, noun, share, range, answer);
+    wg_show_percent(odds->interval.low, wg_show_percent_decimals(odds->interval.low), low);
+    wg_show_percent(odds->interval.high, wg_show_percent_decimals(odds->interval.high), high);
+    (void)snprintf(text, sizeof text, "%s: in %s of %s %s (%s, between %.8s and %.8s %%)%s", what, hits, all, noun,
+                   share, low, high, answer);
     wg_show_lines(to, 6, text);
 }
 
@@ -123,6 +126,6 @@ int wg_decide_share_option(const struct wg_words *words, const char *name, doubl
         *out = value;
         return 0;
     }
-    return wg_say_usage(words->command, "--%s is a share from %g %% to %g %%, for example --%s 2%%, not \"%s\".", name,
-                        100 * least, 100 * most, name, text);
+    return wg_say_usage(words->command, "--%s is a share from %g %% to %g %%, for example --%s %d%%, not \"%s\".", name,
+                        100 * least, 100 * most, name, most > 0.95 ? 95 : 2, text);
 }

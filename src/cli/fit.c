@@ -9,10 +9,8 @@
 #include "cli/stop.h"
 #include "io/result_place.h"
 
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 #include <wintergrub/answer_file.h>
 
 #define PER_DRAW 4
@@ -40,18 +38,6 @@ static void put_draws(const struct wg_fit *fit, FILE *out) {
     }
 }
 
-static int write_text(const struct wg_result_place *place, const char *text, size_t size, struct wg_error *err) {
-    for (size_t done = 0; done < size;) {
-        const ssize_t n = write(place->fd, text + done, size - done);
-        if (n < 0 && errno == EINTR)
-            continue;
-        if (n <= 0)
-            return wg_fail(err, WG_ERR_FILE, place->path, "The draws could not be written: %s.", strerror(errno));
-        done += (size_t)n;
-    }
-    return 0;
-}
-
 static int write_draws(struct wg_result_place *place, const struct wg_fit *fit, struct wg_error *err) {
     char *text = NULL;
     size_t size = 0;
@@ -61,7 +47,7 @@ static int write_draws(struct wg_result_place *place, const struct wg_fit *fit, 
     put_draws(fit, out);
     int code = fclose(out) == 0 ? 0 : wg_fail(err, WG_ERR_MEMORY, place->path, "There is not enough memory.");
     if (code == 0)
-        code = write_text(place, text, size, err);
+        code = wg_result_place_write(place, text, size, err);
     if (code == 0)
         code = wg_result_place_settle(place, err);
     free(text);
@@ -126,8 +112,8 @@ static int write_answer(const struct wg_words *words, struct job *job, struct wg
     char *const line = wg_words_line(words);
     if (line == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
-    (void)snprintf(text, sizeof text, "%d notes weighed against the plan: %.0f of %lld draws carry the weight%s.",
-                   job->log.n, job->fit.effective, (long long)job->fit.n,
+    (void)snprintf(text, sizeof text, "%d note%s weighed against the plan: %.0f of %lld draws carry the weight%s.",
+                   job->log.n, job->log.n == 1 ? "" : "s", job->fit.effective, (long long)job->fit.n,
                    job->fit.effective < WG_FIT_DEGENERATE ? ", too few: take it for a hint only" : "");
     const struct wg_provenance provenance = {.command_line = line,
                                              .started = job->started,
@@ -160,21 +146,33 @@ static int write_file(const struct wg_words *words, struct job *job, struct wg_e
     return job->is_csv ? write_draws(&job->place, &job->fit, err) : write_answer(words, job, err);
 }
 
+/* What was found is printed even where the file of it fails: it took long enough. */
+static int tell(const struct wg_words *words, struct job *job) {
+    struct wg_error err = {0}, other = {0};
+    int status = WG_STATUS_DONE;
+    if (write_file(words, job, &err) < 0) {
+        status = wg_say_error(&err);
+        job->path = NULL;
+    }
+    if (print(words, job, &other) < 0)
+        return wg_say_error(&other);
+    status = wg_say_output_end(status);
+    if (job->path != NULL && !wg_words_has(words, "quiet"))
+        wg_say("the %s in %s", job->is_csv ? "draws are" : "answer is", job->path);
+    return status;
+}
+
 static int weigh(const struct wg_words *words, struct job *job) {
     struct wg_error err = {0};
     wg_simulate_now(job->started);
     int code = open_file(job, wg_words_has(words, "force"), &err);
     if (code == 0)
         code = live(words, job, &err);
-    if (code == 0)
-        code = write_file(words, job, &err);
-    if (code == 0)
-        code = print(words, job, &err);
     if (code == WG_STOPPED) {
         wg_say("stopped; nothing was written.");
         return wg_stop_status();
     }
-    return code < 0 ? wg_load_say_error(&job->scenario, &err) : wg_say_output_end(WG_STATUS_DONE);
+    return code < 0 ? wg_load_say_error(&job->scenario, &err) : tell(words, job);
 }
 
 static int apply_options(const struct wg_words *words, struct job *job) {
@@ -217,7 +215,7 @@ static const struct wg_option options[] = {
     {"seed", 0, "N", "where chance begins, not as the scenario says"},
     {"threads", 't', "N", "how many at once (default: one per processor)"},
     {"force", 'f', NULL, "replace a file that is already there"},
-    {"quiet", 'q', NULL, "no progress"},
+    {"quiet", 'q', NULL, "no progress, and no word about where the answer is"},
     {"json", 0, NULL, "print all numbers as JSON"},
     {NULL, 0, NULL, NULL},
 };
@@ -235,7 +233,7 @@ const struct wg_command wg_command_fit = {
             "  2026-10-04,adults,yes\n"
             "  2026-10-06,eggs trapped,12000\n\n"
             "Weights and eggs count since the note of that kind before; \"taken\" is what was\n"
-            "taken out, \"crawl-off\" all that left the bins.",
+            "taken out, \"crawl-off\" all that left the bins; of all bins together.",
     .least = 2,
     .most = 2,
     .options = options,

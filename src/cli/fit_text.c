@@ -76,7 +76,8 @@ static void put_notes(const struct wg_fitting *fitting, FILE *to) {
     struct wg_interval range;
     for (int i = 0; i < log->n; i++)
         explained += wg_fit_explains(fitting->fit, log->note, i, &range);
-    (void)fprintf(to, "%d of the %d notes lie where nine in ten should.%s\n", explained, log->n,
+    (void)fprintf(to, "%d of the %d note%s lie%s where nine in ten should.%s\n", explained, log->n,
+                  log->n == 1 ? "" : "s", explained == 1 || log->n == 1 ? "s" : "",
                   explained < log->n ? " Not these:" : "");
     for (int i = 0; i < log->n; i++) {
         if (wg_fit_explains(fitting->fit, log->note, i, &range))
@@ -98,15 +99,20 @@ static void put_survival(const struct wg_fit *fit, FILE *to) {
     (void)fprintf(to, "  %-26s %-22s %s\n", "alive at the end", before, after);
 }
 
+/* A line in kilograms and one in pounds. */
 static void put_mass(const struct wg_fit *fit, const char *label, const char *outcome, FILE *to) {
+    static const struct {
+        const char *unit;
+        double kg;
+    } shown[] = {{" kg", 1}, {" lb", WG_KG_PER_LB}};
     const int i = find_outcome(outcome);
-    char before[WG_SHOWN], after[WG_SHOWN], kg[2][48];
-    for (int b = 0; b < 2; b++) {
-        wg_show_range(wg_fit_outcome(fit, i, b == 0, 0.05), wg_fit_outcome(fit, i, b == 0, 0.95), " kg",
-                      b == 0 ? before : after);
-        (void)snprintf(kg[b], sizeof kg[b], "%.40s", b == 0 ? before : after);
+    for (size_t u = 0; u < sizeof shown / sizeof *shown; u++) {
+        char range[2][WG_SHOWN];
+        for (int b = 0; b < 2; b++)
+            wg_show_range(wg_fit_outcome(fit, i, b == 0, 0.05) / shown[u].kg,
+                          wg_fit_outcome(fit, i, b == 0, 0.95) / shown[u].kg, shown[u].unit, range[b]);
+        (void)fprintf(to, "  %-26s %-22s %s\n", u == 0 ? label : "", range[0], range[1]);
     }
-    (void)fprintf(to, "  %-26s %-22s %s\n", label, kg[0], kg[1]);
 }
 
 static void put_warning(const struct wg_fit *fit, FILE *to) {
@@ -124,7 +130,7 @@ static void put_warning(const struct wg_fit *fit, FILE *to) {
 int wg_fitting_print(const struct wg_fitting *fitting, FILE *to, struct wg_error *err) {
     const struct wg_fit *const fit = fitting->fit;
     (void)err;
-    (void)fprintf(to, "%d notes, weighed against the plan\n", fitting->log->n);
+    (void)fprintf(to, "%d note%s, weighed against the plan\n", fitting->log->n, fitting->log->n == 1 ? "" : "s");
     put_unknowns(fit, to);
     put_notes(fitting, to);
     (void)fprintf(to, "%-28s %-22s %s\n", "The whole period", "before the log", "after it (90 %)");

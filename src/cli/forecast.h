@@ -45,6 +45,8 @@ void wg_work_warn(const struct wg_work *work, enum wg_work_fault fault, int bin,
 
 /** "years" when the period is about one, else "futures". */
 const char *wg_forecast_noun(const struct wg_plan *plan);
+/** The same of `n` of them: one is a "year" or a "future". */
+const char *wg_forecast_noun_of(const struct wg_plan *plan, int64_t n);
 /** Where the weather comes from, one line. */
 void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENCE]);
 /** Wet weight of all feed given by the plan, kg. */

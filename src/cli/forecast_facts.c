@@ -13,6 +13,11 @@ const char *wg_forecast_noun(const struct wg_plan *plan) {
     return days >= 360 && days <= 370 ? "years" : "futures";
 }
 
+const char *wg_forecast_noun_of(const struct wg_plan *plan, int64_t n) {
+    const char *const many = wg_forecast_noun(plan);
+    return n != 1 ? many : strcmp(many, "years") == 0 ? "year" : "future";
+}
+
 /* ---- weather ---- */
 
 static void record_years(const struct wg_record *record, char out[32]) {
@@ -94,8 +99,8 @@ static void warn_of_heater(const struct wg_forecast *forecast, int place, char o
     wg_show_power(holds_w, enough);
     (void)snprintf(out, WG_SENTENCE,
                    "heat in %s fell short in %lld of %lld %s, by %s at worst; a heater of %s would have held.",
-                   where->name, (long long)watched->replicates, (long long)forecast->summary->n, wg_forecast_noun(plan),
-                   missing, enough);
+                   where->name, (long long)watched->replicates, (long long)forecast->summary->n,
+                   wg_forecast_noun_of(plan, forecast->summary->n), missing, enough);
     wg_json_text(json, "kind", "heater too weak");
     wg_json_text(json, "place", where->name);
     wg_json_whole(json, "replicates", watched->replicates);
@@ -110,7 +115,8 @@ static void warn_of_mat(const struct wg_forecast *forecast, int bin, char out[WG
     char enough[WG_SHOWN];
     wg_show_power(holds_w, enough);
     (void)snprintf(out, WG_SENTENCE, "mat of %s too weak in %lld of %lld %s: %s holds.", plan->bins[bin].name,
-                   (long long)watched->replicates, (long long)forecast->summary->n, wg_forecast_noun(plan), enough);
+                   (long long)watched->replicates, (long long)forecast->summary->n,
+                   wg_forecast_noun_of(plan, forecast->summary->n), enough);
     wg_json_text(json, "kind", "mat too weak");
     wg_json_text(json, "bin", plan->bins[bin].name);
     wg_json_whole(json, "replicates", watched->replicates);
@@ -124,7 +130,8 @@ static void warn_of_bin(const struct wg_forecast *forecast, int bin, char out[WG
     char limit[WG_SHOWN];
     wg_show_temperature(WG_WATCH_HOT_C, limit);
     (void)snprintf(out, WG_SENTENCE, "%s over %s in %lld of %lld %s: cool it.", plan->bins[bin].name, limit,
-                   (long long)watched->replicates, (long long)forecast->summary->n, wg_forecast_noun(plan));
+                   (long long)watched->replicates, (long long)forecast->summary->n,
+                   wg_forecast_noun_of(plan, forecast->summary->n));
     wg_json_text(json, "kind", "bin too hot");
     wg_json_text(json, "bin", plan->bins[bin].name);
     wg_json_whole(json, "replicates", watched->replicates);
@@ -157,7 +164,7 @@ static void warn_of_scoop(const struct wg_forecast *forecast, char out[WG_SENTEN
     for (int64_t k = 0; k < summary->n; k++)
         worst_kg = fmax(worst_kg, missing_kg[k]);
     (void)snprintf(out, WG_SENTENCE, "too few larvae to scoop in %lld of %lld %s: scoop less, or a share.",
-                   (long long)n, (long long)summary->n, wg_forecast_noun(&forecast->scenario->plan));
+                   (long long)n, (long long)summary->n, wg_forecast_noun_of(&forecast->scenario->plan, summary->n));
     wg_json_text(json, "kind", "scooped more than there was");
     wg_json_whole(json, "replicates", n);
     wg_json_real(json, "worst_missing_kg", worst_kg);

@@ -16,7 +16,7 @@
 struct page {
     const struct wg_forecast *forecast;
     const struct wg_plan *plan;
-    const char *noun;
+    const char *noun, *of; /* "years"; the same of all that were lived, which may be one */
     FILE *to;
     int code; /* the first failure */
 };
@@ -35,7 +35,7 @@ static void put_heading(const struct page *page) {
     wg_forecast_weather(page->forecast->scenario, weather);
     (void)fputs(wg_ink(page->to, WG_INK_STRONG), page->to);
     wg_show_lines(page->to, 2, title);
-    (void)fprintf(page->to, "%s%s to %s, %s possible %s\n", wg_ink(page->to, WG_INK_PLAIN), from, to, n, page->noun);
+    (void)fprintf(page->to, "%s%s to %s, %s possible %s\n", wg_ink(page->to, WG_INK_PLAIN), from, to, n, page->of);
     (void)snprintf(text, sizeof text, "Weather: %s", weather);
     wg_show_lines(page->to, 9, text);
 }
@@ -52,7 +52,7 @@ static void put_survival(const struct page *page) {
     wg_show_percent(interval.low, decimals, low);
     wg_show_percent(interval.high, decimals, high);
     (void)fprintf(page->to, "%sAlive at the end in %s of %s %s (%s %%, between %s and %s %%)%s\n",
-                  wg_ink(page->to, WG_INK_STRONG), alive, all, page->noun, percent, low, high,
+                  wg_ink(page->to, WG_INK_STRONG), alive, all, page->of, percent, low, high,
                   wg_ink(page->to, WG_INK_PLAIN));
 }
 
@@ -111,7 +111,7 @@ static void put_missing(const struct page *page, const struct wg_spread *spread)
         return;
     wg_show_whole(spread->n - spread->happened, never);
     wg_show_whole(spread->n, all);
-    (void)fprintf(page->to, "%*sin %s of %s %s it had not happened by the end\n", LABEL, "", never, all, page->noun);
+    (void)fprintf(page->to, "%*sin %s of %s %s it had not happened by the end\n", LABEL, "", never, all, page->of);
 }
 
 static void put_row(struct page *page, const char *label, const char *outcome, enum kind kind) {
@@ -121,7 +121,7 @@ static void put_row(struct page *page, const char *label, const char *outcome, e
         return;
     if (spread.happened == 0) {
         wg_show_whole(spread.n, all);
-        (void)snprintf(between, sizeof between, "in none of the %.40s %s", all, page->noun);
+        (void)snprintf(between, sizeof between, "in none of the %.40s %s", all, page->of);
         put_cells(page, label, "not by the end", between);
         return;
     }
@@ -148,7 +148,7 @@ static void put_springs(const struct page *page, const struct wg_spread *spread)
         return;
     wg_show_whole(spread->happened, with);
     wg_show_whole(spread->n, all);
-    (void)fprintf(page->to, "%*sin the %s of %s %s that had spring flies\n", LABEL, "", with, all, page->noun);
+    (void)fprintf(page->to, "%*sin the %s of %s %s that had spring flies\n", LABEL, "", with, all, page->of);
 }
 
 /* Only if there was such a spring in any of them. */
@@ -256,11 +256,15 @@ static void put_notes(const struct page *page) {
 
 int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
-    struct page page = {.forecast = forecast, .plan = plan, .noun = wg_forecast_noun(plan), .to = to};
+    struct page page = {.forecast = forecast,
+                        .plan = plan,
+                        .noun = wg_forecast_noun(plan),
+                        .of = wg_forecast_noun_of(plan, forecast->summary->n),
+                        .to = to};
     put_heading(&page);
     put_survival(&page);
     if (forecast->odds != NULL)
-        wg_decide_print_goals(forecast->odds, page.noun, to);
+        wg_decide_print_goals(forecast->odds, page.of, to);
     put_table(&page);
     if (page.code < 0)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the forecast.");

@@ -17,8 +17,8 @@
 #define OUTPUT_BUFFER 262144 /* all of a forecast: it is written in one go, and its failure has one reason */
 
 static int unknown_command(const char *name) {
-    const char *names[MOST_COMMANDS] = {"help"};
-    int n = 1;
+    const char *names[MOST_COMMANDS] = {"help", "--help", "--version"};
+    int n = 3;
     for (const struct wg_command *const *row = wg_commands(); *row != NULL && n < MOST_COMMANDS - 1; row++)
         names[n++] = (*row)->name;
     const char *const nearest = wg_word_nearest(name, names);

@@ -50,12 +50,18 @@ static const char *direction(const struct wg_unknown *unknown) {
     return unknown->share.slope > 0.1 ? "up" : unknown->share.slope < -0.1 ? "down" : "mixed";
 }
 
+/* A share lies between nothing and all, its estimate need not; JSON has it as it came out. */
+static double share_of(double estimate) {
+    return fmin(1, fmax(0, estimate));
+}
+
 static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
     char alone[16], with[16], range[24], line[SENTENCE];
-    wg_decide_share(fmax(0, unknown->share.first), alone);
-    wg_decide_share(fmax(0, unknown->share.total), with);
+    wg_decide_share(share_of(unknown->share.first), alone);
+    wg_decide_share(share_of(unknown->share.total), with);
     wg_decide_range(
-        (struct wg_interval){fmax(0, unknown->share.total_range.low), fmax(0, unknown->share.total_range.high)}, range);
+        (struct wg_interval){share_of(unknown->share.total_range.low), share_of(unknown->share.total_range.high)},
+        range);
     (void)fprintf(to, "%2d. %-27s %6s %7s (%s), %s\n", rank, unknown->parameter->name, alone, with, range,
                   direction(unknown));
     const bool pure = strcmp(unknown->parameter->unit, "1") == 0;
@@ -84,7 +90,7 @@ static void put_others(const struct wg_matters *matters, FILE *to) {
 
 static void put_notes(const struct wg_matters *matters, FILE *to) {
     char luck[16], n[WG_SHOWN], line[SENTENCE];
-    wg_decide_share(fmin(1, fmax(0, matters->noise_share)), luck);
+    wg_decide_share(share_of(matters->noise_share), luck);
     wg_show_whole(matters->replicates, n);
     (void)snprintf(
         line, sizeof line,

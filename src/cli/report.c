@@ -123,7 +123,8 @@ static int report(const struct wg_words *words) {
     int status;
     if (path == NULL)
         status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    else if (!wg_report_size(words->argument[0], path, wg_words_has(words, "force"), &status))
+    else if ((status = wg_words_check_output(words, path)) == 0 &&
+             !wg_report_size(words->argument[0], path, wg_words_has(words, "force"), &status))
         status = report_file(words->argument[0], path, wg_words_has(words, "force"));
     if (status == 0)
         wg_say("the report is in %s", path);

@@ -107,6 +107,19 @@ struct wish {
     uint64_t at_most;
 };
 
+/* Words that would have no effect together. */
+static int check_wish(const struct wg_words *words) {
+    static const char *const no_forecast[] = {"until-sure", "replicates", "calendar"};
+    const bool matters = wg_words_has(words, "what-matters");
+    for (size_t i = 0; matters && i < sizeof no_forecast / sizeof *no_forecast; i++)
+        if (wg_words_has(words, no_forecast[i]))
+            return wg_say_usage(words->command, "--%s belongs to a forecast, and --what-matters makes none.",
+                                no_forecast[i]);
+    if (wg_words_has(words, "at-most") && !matters && !wg_words_has(words, "until-sure"))
+        return wg_say_usage(words->command, "--at-most belongs to --until-sure or --what-matters.");
+    return 0;
+}
+
 static int read_wish(const struct wg_words *words, struct wish *wish) {
     *wish = (struct wish){.at_most = WG_SURE_AT_MOST};
     const int status = wg_words_whole(words, "at-most", 2000, MOST_REPLICATES, &wish->at_most);
@@ -164,7 +177,11 @@ static int run_one(const struct wg_words *words) {
     int status =
         wg_run_apply_options(words, &scenario.plan, &simulation); /* a mistyped option first, before all reading */
     if (status == 0)
+        status = check_wish(words);
+    if (status == 0)
         status = read_wish(words, &wish);
+    if (status == 0)
+        status = wg_words_check_output(words, path);
     if (status == 0)
         status = wg_load_scenario(&scenario, words->argument[0]);
     if (status == 0)

@@ -89,11 +89,22 @@ static int trial(void *self, double value, int64_t first, int64_t n, int64_t *hi
 
 /* ---- which number, and between what ---- */
 
+/* How it is counted, and how surely a goal is wanted, are not. */
+static bool is_of_the_colony(const char *path) {
+    const char *const last = strrchr(path, '.');
+    const bool is_chance = strncmp(path, "goal", 4) == 0 && last != NULL && strcmp(last, ".chance") == 0;
+    return strncmp(path, "forecast.", 9) != 0 && !is_chance;
+}
+
 /* The first starter's count, or its weight. */
 static int find_number(const struct wg_words *words, struct job *job) {
     const char *const path = wg_words_option(words, "vary");
     struct wg_error err = {0}, other = {0};
     const struct wg_scenario *const base = &job->scenario;
+    if (path != NULL && !is_of_the_colony(path)) {
+        (void)wg_fail(&err, WG_ERR_INPUT, path, "This changes nothing about the colony, so it cannot meet a goal.");
+        return wg_say_error(&err);
+    }
     if (wg_vary_find(&job->vary, base->text, base->text_size, path != NULL ? path : "starter.1.count", &err) == 0)
         return 0;
     if (path == NULL && wg_vary_find(&job->vary, base->text, base->text_size, "starter.1.weight", &other) == 0)
@@ -182,9 +193,9 @@ static int find_width(const struct wg_words *words, struct job *job) {
     q->within = is_share(vary) ? 2 : is_temperature(vary) ? 0.5 : vary->step;
     if (text == NULL)
         return 0;
-    char *end;
-    q->within = strtod(text, &end);
-    if (end == text || !(q->within > 0))
+    struct wg_vary width = *vary;
+    width.is_date = false; /* days then */
+    if (wg_vary_read(&width, text, &q->within) != 0 || !(q->within > 0))
         return wg_say_usage(words->command, "--within is a width in the unit of the number, not \"%s\".", text);
     return 0;
 }
@@ -314,12 +325,13 @@ static int search(const struct wg_words *words, struct job *job) {
     return wg_load_say_error(&job->scenario, &err);
 }
 
+/* NULL: it was forgotten. */
 static const char *scenario_path(const struct wg_words *words) {
     const char *const high = second_value(words);
     for (int i = 0; i < words->n; i++)
         if (words->argument[i] != high)
             return words->argument[i];
-    return words->argument[0];
+    return NULL;
 }
 
 static int size(const struct wg_words *words) {
@@ -327,6 +339,8 @@ static int size(const struct wg_words *words) {
     int status = read_options(words, &job);
     if (status == 0 && words->n > (second_value(words) != NULL ? 2 : 1))
         status = wg_say_usage(words->command, "\"%s\" is one argument too many.", words->argument[words->n - 1]);
+    if (status == 0 && scenario_path(words) == NULL)
+        status = wg_say_usage(words->command, "%s is missing.", words->command->arguments);
     if (status == 0)
         status = wg_load_scenario(&job.scenario, scenario_path(words));
     if (status == 0)

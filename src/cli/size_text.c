@@ -11,7 +11,8 @@
 #include <wintergrub/goal_text.h>
 #include <wintergrub/version.h>
 
-#define COLUMNS_OF_GOALS 3 /* as many as fit into 80 columns */
+#define MOST_COLUMNS 2 /* goals: as many as fit into 80 columns */
+#define CELL 22        /* "98 % (92.1 to 99.9 %)" */
 
 struct shown {
     char text[WG_VARY_SHOWN];
@@ -36,27 +37,47 @@ static void put_goals(const struct wg_sizing *sizing, FILE *to) {
     }
 }
 
+static void show_chance(const struct wg_sizing *sizing, const struct wg_size_point *point, int goal, char out[48]) {
+    char share[16], range[24];
+    wg_decide_share(wg_size_share(point, goal), share);
+    wg_decide_range(wg_size_interval(sizing->question, point, goal), range);
+    (void)snprintf(out, 48, "%s (%s)", share, range);
+}
+
+/* The goal that is farthest below the chance it should have, or least above it. */
+static int hardest(const struct wg_size_question *question, const struct wg_size_point *point) {
+    int worst = 0;
+    for (int g = 1; g < question->n_goals; g++)
+        if (wg_size_share(point, g) - question->wanted[g] < wg_size_share(point, worst) - question->wanted[worst])
+            worst = g;
+    return worst;
+}
+
 static void put_point(const struct wg_sizing *sizing, const struct wg_size_point *point, FILE *to) {
-    char n[WG_SHOWN], share[16], range[24], cell[48];
+    const int n_goals = sizing->question->n_goals;
+    char n[WG_SHOWN], cell[48];
     wg_show_whole(point->n, n);
-    (void)fprintf(to, "%-16s %7s", show(sizing, point->value).text, n);
-    for (int g = 0; g < sizing->question->n_goals && g < COLUMNS_OF_GOALS; g++) {
-        wg_decide_share(wg_size_share(point, g), share);
-        wg_decide_range(wg_size_interval(sizing->question, point, g), range);
-        (void)snprintf(cell, sizeof cell, "%s (%s)", share, range);
-        (void)fprintf(to, "  %-*s", sizing->question->n_goals > 2 ? 22 : 24, cell);
+    (void)fprintf(to, "%-15s %7s", show(sizing, point->value).text, n);
+    if (n_goals > MOST_COLUMNS) {
+        const int goal = hardest(sizing->question, point);
+        show_chance(sizing, point, goal, cell);
+        (void)fprintf(to, "  goal %d, %-*s ", goal + 1, CELL, cell);
     }
-    (void)fprintf(to, "%s\n",
-                  sizing->question->n_goals > 2      ? ""
-                  : point->verdict == WG_CANNOT_TELL ? "open"
-                                                     : wg_verdict_name(point->verdict));
+    for (int g = 0; g < n_goals && n_goals <= MOST_COLUMNS; g++) {
+        show_chance(sizing, point, g, cell);
+        (void)fprintf(to, "  %-*s", CELL, cell);
+    }
+    (void)fprintf(to, " %s\n", point->verdict == WG_CANNOT_TELL ? "open" : wg_verdict_name(point->verdict));
 }
 
 static void put_curve(const struct wg_sizing *sizing, FILE *to) {
-    (void)fprintf(to, "%-16s %7s", "value", "tried");
-    for (int g = 0; g < sizing->question->n_goals && g < COLUMNS_OF_GOALS; g++)
-        (void)fprintf(to, "  goal %d%-*s", g + 1, sizing->question->n_goals > 2 ? 16 : 18, "");
-    (void)fprintf(to, "%s\n", sizing->question->n_goals > 2 ? "" : "enough");
+    const int n_goals = sizing->question->n_goals;
+    (void)fprintf(to, "%-15s %7s", "value", "tried");
+    if (n_goals > MOST_COLUMNS)
+        (void)fprintf(to, "  %-*s", CELL + 9, "the hardest goal there");
+    for (int g = 0; g < n_goals && n_goals <= MOST_COLUMNS; g++)
+        (void)fprintf(to, "  goal %d%-*s", g + 1, CELL - 6, "");
+    (void)fputs(" enough\n", to);
     for (int i = 0; i < sizing->size->n_points; i++)
         put_point(sizing, &sizing->size->point[i], to);
 }

@@ -11,11 +11,10 @@
 #include "cli/load.h"
 #include "cli/say.h"
 #include "cli/stop.h"
+#include "io/result_place.h"
 
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 #include <time.h>
 #include <wintergrub/version.h>
 
@@ -89,6 +88,8 @@ static int check_all(const struct sweep *sweep) {
         int one = load(sweep, i, &scenario, &simulation);
         if (one == 0 && !sweep->is_forced && wg_sweep_check_place(sweep->list.item[i].result, &err) < 0)
             one = wg_say_error(&err);
+        if (one == 0)
+            one = wg_words_check_output(sweep->words, sweep->list.item[i].result);
         status = status == 0 ? one : status;
         faulty += one != 0;
         wg_scenario_free(&scenario);
@@ -96,19 +97,6 @@ static int check_all(const struct sweep *sweep) {
     if (faulty > 0)
         wg_say("%lld of %lld scenarios cannot be simulated, so none was.", (long long)faulty, (long long)sweep->list.n);
     return status;
-}
-
-static int make_folder(const char *folder) {
-    struct wg_error err = {0};
-    struct stat about;
-    if (mkdir(folder, 0777) == 0)
-        return 0;
-    const int reason = errno;
-    if (reason == EEXIST && stat(folder, &about) == 0 && S_ISDIR(about.st_mode))
-        return 0;
-    (void)wg_fail(&err, WG_ERR_FILE, folder, "%s.",
-                  reason == EEXIST ? "This is a file, not a folder that could hold the results" : strerror(reason));
-    return wg_say_error(&err);
 }
 
 /* ---- one of them ---- */
@@ -263,7 +251,9 @@ static int begin(struct sweep *sweep) {
         status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     if (status == 0)
         status = check_all(sweep);
-    return status == 0 ? make_folder(sweep->folder) : status;
+    if (status == 0 && wg_result_place_make_folder(sweep->folder, &err) < 0)
+        status = wg_say_error(&err);
+    return status;
 }
 
 int wg_sweep(const struct wg_words *words) {

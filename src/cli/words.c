@@ -11,6 +11,7 @@
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <wintergrub/error.h>
 
 static int count_options(const struct wg_command *command) {
@@ -73,11 +74,17 @@ static int long_option(struct reader *reader, const char *word) {
     return unknown_option(command, word, length);
 }
 
+/* "-o FILE", "-oFILE"; switches may stand together: "-fq". */
 static int short_option(struct reader *reader, const char *word) {
     const struct wg_command *const command = reader->words->command;
-    for (int i = 0; i < count_options(command); i++)
-        if (command->options[i].letter != 0 && command->options[i].letter == *word)
-            return take_option(reader, i, word[1] == '\0' ? NULL : word + 1);
+    for (int i = 0; i < count_options(command); i++) {
+        const struct wg_option *const option = &command->options[i];
+        if (option->letter == 0 || option->letter != *word)
+            continue;
+        const bool more = word[1] != '\0';
+        const int status = take_option(reader, i, more && option->value != NULL ? word + 1 : NULL);
+        return status == 0 && more && option->value == NULL ? short_option(reader, word + 1) : status;
+    }
     return wg_say_usage(command, "there is no option -%c.", *word);
 }
 
@@ -85,7 +92,11 @@ static int read_word(struct reader *reader) {
     struct wg_words *const words = reader->words;
     const char *const word = words->argv[reader->at];
     const bool number = word[0] == '-' && (isdigit((unsigned char)word[1]) || word[1] == '.');
-    if (reader->arguments_only || word[0] != '-' || word[1] == '\0' || number) {
+    if (word[0] == '\0')
+        return wg_say_usage(words->command, "one of the arguments is empty.");
+    if (!reader->arguments_only && strcmp(word, "-") == 0)
+        return wg_say_usage(words->command, "- is no file here: it is /dev/stdin, or ./- for a file of that name.");
+    if (reader->arguments_only || word[0] != '-' || number) {
         words->argument[words->n++] = word;
         return 0;
     }
@@ -105,6 +116,30 @@ static int check_arguments(const struct wg_words *words) {
     return 0;
 }
 
+/* The value of --output, NULL without one. */
+static const char *output_of(const struct wg_words *words) {
+    for (int i = 0; i < count_options(words->command); i++)
+        if (strcmp(words->command->options[i].name, "output") == 0)
+            return words->option[i];
+    return NULL;
+}
+
+int wg_words_check_output(const struct wg_words *words, const char *path) {
+    struct stat argument, target;
+    if (path != NULL && strcmp(path, "-") == 0)
+        return wg_say_usage(words->command, "- is no file here: name one, or say ./- for a file of that name.");
+    if (path == NULL || stat(path, &target) != 0 || !S_ISREG(target.st_mode))
+        return 0;
+    for (int i = 0; i < words->n; i++) {
+        const char *const word = words->argument[i];
+        if (word != NULL && stat(word, &argument) == 0 && argument.st_dev == target.st_dev &&
+            argument.st_ino == target.st_ino)
+            return wg_say_usage(words->command, "%s is read here and cannot be written as well: choose another -o.",
+                                path);
+    }
+    return 0;
+}
+
 int wg_words_read(struct wg_words *words, const struct wg_command *command, int argc, char **argv, int from) {
     *words = (struct wg_words){.command = command, .argc = argc, .argv = argv};
     words->argument = calloc((size_t)argc, sizeof *words->argument);
@@ -116,7 +151,8 @@ int wg_words_read(struct wg_words *words, const struct wg_command *command, int 
         if (status != 0)
             return status;
     }
-    return check_arguments(words);
+    const int status = check_arguments(words);
+    return status == 0 ? wg_words_check_output(words, output_of(words)) : status;
 }
 
 const char *wg_words_option(const struct wg_words *words, const char *name) {

@@ -1,8 +1,8 @@
 /* layer: cli, private */
 /**
  * Reading the command line: options in any order, `--name value`, `--name=value`,
- * `-o value`, `-ovalue`; after `--` everything is an argument, and so is anything
- * that begins like a negative number.
+ * `-o value`, `-ovalue`, switches together as in `-fq`; after `--` everything is an
+ * argument, and so is anything that begins like a negative number.
  */
 #ifndef WG_CLI_WORDS_H
 #define WG_CLI_WORDS_H
@@ -22,6 +22,12 @@ const char *wg_words_option(const struct wg_words *words, const char *name);
 bool wg_words_has(const struct wg_words *words, const char *name);
 /** A whole number, least..most; *out stays alone if the option was not given. 0, or WG_STATUS_USAGE with one line said. */
 int wg_words_whole(const struct wg_words *words, const char *name, uint64_t least, uint64_t most, uint64_t *out);
+
+/**
+ * May `path` (NULL: nothing) be written? Not where it is one of the files that are read: --force would take the keeper's
+ * own. wg_words_read() has asked it of --output. 0, or WG_STATUS_USAGE with one line said.
+ */
+int wg_words_check_output(const struct wg_words *words, const char *path);
 
 /** The command line as one could type it again, malloc'ed; NULL without memory. */
 char *wg_words_line(const struct wg_words *words);

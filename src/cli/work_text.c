@@ -10,7 +10,6 @@
 #include <wintergrub/work.h>
 
 /* International yard and pound agreement, 1959 */
-#define KG_PER_LB 0.45359237
 /* More columns than these the screen does not hold: then the shortest wait of all stands for them. */
 #define MOST_PLACES_SHOWN 2
 
@@ -51,9 +50,9 @@ static void put_feed_week(const struct wg_work *work, int week, FILE *to) {
     show_first_day(work, week, date);
     const struct wg_work_spread *const wanted = work->plan->feed_unlimited ? &w.wanted_dry_kg : &w.wanted_wet_kg;
     show_range(wanted, 1, kg);
-    show_range(wanted, KG_PER_LB, lb);
+    show_range(wanted, WG_KG_PER_LB, lb);
     wg_show_number(w.given_wet_kg, given_kg);
-    wg_show_number(w.given_wet_kg / KG_PER_LB, given_lb);
+    wg_show_number(w.given_wet_kg / WG_KG_PER_LB, given_lb);
     (void)fprintf(to, "%-12s %-20s %-20s %9s %9s\n", date, kg, lb, given_kg, given_lb);
 }
 
@@ -108,7 +107,7 @@ static void put_harvest_week(const struct wg_work *work, int week, const int *pl
     }
     show_middle(&w.crawl_off_kg, 1, text);
     (void)fprintf(to, " %-20s", text);
-    show_middle(&w.crawl_off_kg, KG_PER_LB, text);
+    show_middle(&w.crawl_off_kg, WG_KG_PER_LB, text);
     (void)fprintf(to, " %s\n", text);
 }
 

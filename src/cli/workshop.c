@@ -7,31 +7,15 @@
 #include "io/result_place.h"
 #include "workshop/page.h"
 
-#include <errno.h>
-#include <string.h>
-#include <unistd.h>
-
-static int write_whole(const struct wg_result_place *place, struct wg_error *err) {
-    for (size_t done = 0; done < wg_workshop_page_size;) {
-        const ssize_t wrote = write(place->fd, wg_workshop_page + done, wg_workshop_page_size - done);
-        if (wrote < 0 && errno == EINTR)
-            continue;
-        if (wrote <= 0)
-            return wg_fail(err, WG_ERR_FILE, place->path, "The page could not be written: %s.", strerror(errno));
-        done += (size_t)wrote;
-    }
-    return 0;
-}
-
 static int workshop(const struct wg_words *words) {
     const char *const path = wg_words_option(words, "output");
     if (path == NULL)
-        return wg_say_usage(words->command, "say where the page goes: -o workshop.html");
+        return wg_say_usage(words->command, "say where the page goes: -o workshop.html.");
     struct wg_error err = {0};
     struct wg_result_place place = {0};
     int code = wg_result_place_open(&place, path, wg_words_has(words, "force"), &err);
     if (code == 0)
-        code = write_whole(&place, &err);
+        code = wg_result_place_write(&place, wg_workshop_page, wg_workshop_page_size, &err);
     if (code == 0)
         code = wg_result_place_settle(&place, &err);
     wg_result_place_free(&place);

@@ -73,7 +73,6 @@ static void feed(struct wg_colony *colony, const struct wg_action *action) {
     struct wg_pile *const pile = &colony->bin[action->bin].pile;
     const double dry_kg = action->as.feed.wet_kg * (1 - type->moisture);
     const double usable_kg = dry_kg * type->usable;
-    pile->water_kg += action->as.feed.wet_kg - dry_kg;
     pile->usable_kg += usable_kg;
     pile->residue_kg += dry_kg - usable_kg;
     pile->quality_kg += usable_kg * type->quality;
@@ -195,9 +194,6 @@ static void set(struct wg_colony *colony, const struct wg_action *action) {
 
 static int apply(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     switch (action->kind) {
-    case WG_DO_SET:
-        set(colony, action);
-        return 0;
     case WG_DO_CLEAR:
         clear(colony, action);
         return 0;
@@ -220,11 +216,23 @@ static int apply(struct wg_colony *colony, const struct wg_action *action, struc
     case WG_DO_LAY_IN_TRAPS:
         colony->place[action->place].trap_share = action->as.traps.share;
         return 0;
+    case WG_DO_SET: /* wg_step_settings() */
     case WG_N_DO:
         break;
     }
-    wg_assert(action->kind < WG_N_DO);
+    wg_assert(action->kind < WG_N_DO && action->kind != WG_DO_SET);
     return 0;
+}
+
+void wg_step_settings(struct wg_colony *colony) {
+    const struct wg_plan *const plan = colony->world->plan;
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const action = &plan->actions[i];
+        if (action->kind != WG_DO_SET || !due(action, plan->first_day + colony->day))
+            continue;
+        set(colony, action);
+        colony->diary->actions_done[colony->day]++;
+    }
 }
 
 int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
@@ -235,7 +243,7 @@ int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
     for (int p = 0; p < plan->n_places; p++)
         colony->place[p].trap_share = 0;
     for (int i = 0; i < plan->n_actions; i++) {
-        if (!due(&plan->actions[i], today))
+        if (plan->actions[i].kind == WG_DO_SET || !due(&plan->actions[i], today))
             continue;
         const int code = apply(colony, &plan->actions[i], err);
         if (code < 0)

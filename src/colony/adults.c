@@ -110,6 +110,23 @@ static int64_t clutches(struct wg_colony *colony, int64_t mothers, double factor
     return wg_clutch_sum(species, mothers, factor, colony->chance);
 }
 
+/*
+ * Flies of a house with lamps live by them on days on which the sun alone, behind the cover, is too short for mating; on
+ * others the lamps only lengthen the day (judgement: nobody lays less for a lamp in a sunny greenhouse).
+ */
+static bool is_lit_by_lamps(const struct wg_colony *colony, int p) {
+    const struct wg_species *const species = &colony->world->plan->species;
+    const struct wg_shelter_spec *const shelter = &colony->world->plan->places[p].shelter;
+    if (shelter->kind == WG_LABORATORY)
+        return true;
+    if (shelter->lamp_hours <= 0)
+        return false;
+    int sunny_hours = 0;
+    for (int h = 0; h < 24; h++)
+        sunny_hours += shelter->light_through * colony->sky.sun_w_m2[h] >= species->mate_light_w_m2;
+    return sunny_hours < species->mate_hours_min;
+}
+
 static void lay(struct wg_colony *colony, int p) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
@@ -123,8 +140,7 @@ static void lay(struct wg_colony *colony, int p) {
     if (so_far + warm_now < species->lay_hours_min || warm_now <= 0 || (n_bins == 0 && place->trap_share <= 0))
         return;
     const double warmth = wg_clutch_warmth(recent_air_c(colony, place));
-    const int lamps = plan->places[p].shelter.kind == WG_LABORATORY || plan->places[p].shelter.lamp_hours > 0;
-    const double able = lamps ? species->laying_share_lamps : species->laying_share_sun;
+    const double able = is_lit_by_lamps(colony, p) ? species->laying_share_lamps : species->laying_share_sun;
     const double dx = place->adult_now.dx, wait_x = wg_laying_x(species);
     for (int i = 0; i < place->mated.n; i++) {
         struct wg_cohort *const c = &place->mated.cohort[i];

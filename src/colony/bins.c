@@ -155,7 +155,7 @@ static void traps(struct wg_colony *colony, int p) {
         const double reach = n_bins > 0 ? world->plan->species.trap_hatch_reach : 0;
         const int64_t in_time = wg_binomial(colony->chance, hatched.count[line], reach);
         wg_dead_book(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[line] - in_time);
-        int64_t share[WG_MAX_BINS];
+        int64_t share[WG_MAX_BINS] = {0};
         wg_share_over_bins(colony, p, in_time, share);
         for (int b = 0; b < n_bins; b++)
             wg_flow_add(&colony->bin[first + b].hatched, line, share[b], hatchling_g(world));

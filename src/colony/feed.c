@@ -4,7 +4,7 @@
  * Moisture and dry matter are ordinary composition figures (MEMORY, food
  * composition tables); the usable share leaves out lignin and cellulose, which
  * larvae do not eat (common practice). Conversions are relative to kitchen
- * scraps: the species' conversion of dry feed (0.20) is theirs.
+ * scraps: the species' conversion of what is eaten is theirs.
  */
 #include <string.h>
 #include <wintergrub/feed.h>

@@ -61,7 +61,7 @@ static const double *harvest_of(const struct wg_goal *goal, const struct wg_diar
 
 static bool weeks_running(const struct wg_goal *goal, const double *kg) {
     for (int week = 0; week < goal->weeks; week++)
-        if (sum(kg + week * DAYS_A_WEEK, DAYS_A_WEEK) < goal->amount)
+        if (sum(&kg[week * DAYS_A_WEEK], DAYS_A_WEEK) < goal->amount)
             return false;
     return true;
 }

@@ -28,6 +28,11 @@ static bool cold_by_age(const struct wg_conditions *conditions) {
     return conditions->cold_young > 0 || conditions->cold_old > 0;
 }
 
+/* The chance to die in half of the step. Asked where somebody leaves or enters only: up to 4 % off the full winter. */
+static double die_in_half(const struct wg_danger *d) {
+    return -wg_expm1(-d->all / 2);
+}
+
 /* Written where it is to stay: a copy of what was written a moment ago has to wait for it. */
 static void face(struct wg_danger *d, const struct wg_species *species, const struct wg_conditions *conditions,
                  double x, double mass_g) {
@@ -36,7 +41,6 @@ static void face(struct wg_danger *d, const struct wg_species *species, const st
                                       : conditions->hazard[WG_CAUSE_COLD];
     d->hunger = hunger > 0 ? hunger * wg_hunger_by_size(species, mass_g) : 0;
     d->all = conditions->shared + d->cold + d->hunger;
-    d->die_in_half = -wg_expm1(-d->all / 2);
 }
 
 /*
@@ -134,7 +138,7 @@ static void go(struct wg_colony *colony, struct wg_pool *pool, const struct wg_d
         const struct wg_danger *const d = danger_of(&fate[i], alike);
         int64_t exits = 0;
         if (fate[i].log_stay < 0)
-            exits = wg_binomial(chance, gone, done_of_gone(-wg_expm1(fate[i].log_stay), d->die_in_half));
+            exits = wg_binomial(chance, gone, done_of_gone(-wg_expm1(fate[i].log_stay), die_in_half(d)));
         cohort[i].count -= gone;
         toll_add(toll, d, gone - exits);
         if (exits == 0)
@@ -215,7 +219,7 @@ void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_poo
         const double mass_g = wg_flow_take(flow, line, count);
         struct wg_danger d;
         face(&d, species, conditions, start_x, mass_g);
-        const int64_t dead = wg_binomial(colony->chance, count, d.die_in_half);
+        const int64_t dead = wg_binomial(colony->chance, count, die_in_half(&d));
         toll_add(&toll, &d, dead);
         const struct wg_cohort entered = {
             .count = count - dead, .x = x, .log_s = log_s, .mass_g = mass_g, .share = share, .line = line};

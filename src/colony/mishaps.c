@@ -13,6 +13,15 @@ static double daily_chance(double per_year) {
     return per_year > 0 ? -expm1(-per_year / 365.25) : 0;
 }
 
+/* The hours of today without mains: what an earlier cut reaches into it, and a new one from hour `starts` (24: none). */
+static void cut_power(struct wg_colony *colony, int starts, int64_t lasts_h) {
+    const int64_t dawn_h = (int64_t)colony->day * 24, still_to_h = colony->power_out_to_h;
+    if (starts < 24 && dawn_h + starts + lasts_h > still_to_h)
+        colony->power_out_to_h = dawn_h + starts + lasts_h;
+    for (int h = 0; h < 24; h++)
+        colony->power_out[h] = dawn_h + h < (h < starts ? still_to_h : colony->power_out_to_h);
+}
+
 void wg_mishaps_draw(struct wg_colony *colony) {
     const struct wg_mishaps *const mishaps = &colony->world->plan->mishaps;
     const double cut = wg_uniform(colony->mishap), hour = wg_uniform(colony->mishap);
@@ -20,19 +29,8 @@ void wg_mishaps_draw(struct wg_colony *colony) {
     (void)wg_uniform(
         colony->mishap); /* kept for the next kind of mishap, so that adding one does not shift the others */
     colony->raid_today = raid < daily_chance(mishaps->raids_per_year);
-    if (cut >= daily_chance(mishaps->power_cuts_per_year))
-        return;
-    const int64_t start_h = (int64_t)colony->day * 24 + (int64_t)(hour * 24);
-    const int64_t end_h = start_h + (int64_t)llround(mishaps->power_cut_hours);
-    if (start_h >= colony->power_out_to_h)
-        colony->power_out_from_h = start_h;
-    if (end_h > colony->power_out_to_h)
-        colony->power_out_to_h = end_h;
-}
-
-int wg_power_is_out(const struct wg_colony *colony, int hour) {
-    const int64_t now_h = (int64_t)colony->day * 24 + hour;
-    return now_h >= colony->power_out_from_h && now_h < colony->power_out_to_h;
+    const int starts = cut < daily_chance(mishaps->power_cuts_per_year) ? (int)(hour * 24) : 24;
+    cut_power(colony, starts, llround(mishaps->power_cut_hours));
 }
 
 void wg_step_mishaps(struct wg_colony *colony) {

@@ -116,11 +116,11 @@ static void record_place(struct wg_colony *colony, int p, struct alive *alive) {
     remember(place, diary->air_temperature[at], diary->ground_temperature[at]);
 }
 
-static int64_t hours_without_mains(const struct wg_colony *colony) {
-    const int64_t dawn_h = (int64_t)colony->day * 24, night_h = dawn_h + 24;
-    const int64_t from_h = colony->power_out_from_h > dawn_h ? colony->power_out_from_h : dawn_h;
-    const int64_t to_h = colony->power_out_to_h < night_h ? colony->power_out_to_h : night_h;
-    return to_h > from_h ? to_h - from_h : 0;
+static int hours_without_mains(const struct wg_colony *colony) {
+    int hours = 0;
+    for (int h = 0; h < 24; h++)
+        hours += colony->power_out[h];
+    return hours;
 }
 
 void wg_step_record(struct wg_colony *colony) {
@@ -136,5 +136,5 @@ void wg_step_record(struct wg_colony *colony) {
     const double left = (double)diary->crawl_off_count[colony->day];
     diary->grub_mass[colony->day] = left > 0 ? 1000 * diary->crawl_off_mass[colony->day] / left : (double)NAN;
     diary->outdoor_temperature[colony->day] = colony->sky.mean_c;
-    diary->power_out_hours[colony->day] = (double)hours_without_mains(colony);
+    diary->power_out_hours[colony->day] = hours_without_mains(colony);
 }

@@ -1,6 +1,8 @@
 /*
  * How warm is it? The one place where the colony's heat meets the housing: the
- * feed eaten in the last step goes in as watts, temperatures come back.
+ * feed eaten in the last step goes in as watts, temperatures come back. What
+ * microbes eat warms nothing, so a sour, overfed bin stays cooler than a real
+ * one (judgement).
  */
 #include "colony/state.h"
 
@@ -23,18 +25,8 @@ int wg_place_is_open(const struct wg_plan *plan, int place) {
     return kind == WG_OUTDOORS || kind == WG_HOOP_HOUSE;
 }
 
-/* Price of a kWh for the mats of a place: of bins with several prices the mean by power. */
-static double mat_price(const struct wg_plan *plan, int first, int n_bins) {
-    double power_w = 0, cost = 0;
-    for (int b = first; b < first + n_bins; b++) {
-        power_w += plan->bins[b].spec.mat.power_w;
-        cost += plan->bins[b].spec.mat.power_w * plan->bins[b].spec.mat.price_per_kwh;
-    }
-    return power_w > 0 ? cost / power_w : 0;
-}
-
 /* Hours from..to-1 with the mains on or off throughout. */
-static void run_stretch(struct wg_colony *colony, int p, int from, int to, int power_out) {
+static void run_stretch(struct wg_colony *colony, int p, int from, int to) {
     const struct wg_plan *const plan = colony->world->plan;
     struct wg_place_live *const place = &colony->place[p];
     struct wg_diary *const diary = colony->diary;
@@ -48,13 +40,10 @@ static void run_stretch(struct wg_colony *colony, int p, int from, int to, int p
         substrate_kg[b] = plan->bins[first + b].spec.substrate_kg + (larvae_kg < 1e6 ? larvae_kg : 1e6);
     }
     wg_place_run(&place->air, &colony->world->places[p], &place->settings, &colony->sky, from, to, watts, substrate_kg,
-                 power_out, &place->hours);
+                 colony->power_out[from], &place->hours);
     const size_t at = (size_t)colony->day * (size_t)plan->n_places + (size_t)p;
-    const double kwh = place->hours.heater_kwh + place->hours.mats_kwh;
-    diary->heater_energy[at] += kwh;
-    diary->heater_cost[at] += place->hours.heater_kwh * plan->places[p].heater.price_per_kwh;
-    if (place->hours.mats_kwh > 0)
-        diary->heater_cost[at] += place->hours.mats_kwh * mat_price(plan, first, n_bins);
+    diary->heater_energy[at] += place->hours.heater_kwh + place->hours.mats_kwh;
+    diary->heater_cost[at] += place->hours.heater_kwh * plan->places[p].heater.price_per_kwh + place->hours.mats_cost;
     for (int b = 0; b < n_bins; b++) {
         double *const short_w = &diary->mat_short[(size_t)colony->day * (size_t)plan->n_bins + (size_t)(first + b)];
         if (place->hours.mat_short_w[b] > *short_w)
@@ -64,21 +53,19 @@ static void run_stretch(struct wg_colony *colony, int p, int from, int to, int p
         diary->heater_short[at] = place->hours.heater_short_w;
 }
 
-/* Hour of today up to which the mains stay as they are in hour `from`, 24 at the latest. */
-static int stays_until(const struct wg_colony *colony, int from, int out) {
-    const int64_t dawn_h = (int64_t)colony->day * 24;
-    const int64_t change_h = (out ? colony->power_out_to_h : colony->power_out_from_h) - dawn_h;
-    return change_h > from && change_h < 24 ? (int)change_h : 24;
+/* Hour of the step up to which the mains stay as they are in hour `from`. */
+static int stays_until(const struct wg_colony *colony, int from) {
+    int h = from + 1;
+    while (h < colony->to && colony->power_out[h] == colony->power_out[from])
+        h++;
+    return h;
 }
 
 void wg_step_shelter(struct wg_colony *colony) {
     for (int p = 0; p < colony->world->plan->n_places; p++) {
-        int from = colony->from;
-        while (from < colony->to) {
-            const int out = wg_power_is_out(colony, from);
-            const int change = stays_until(colony, from, out), to = change < colony->to ? change : colony->to;
-            run_stretch(colony, p, from, to, out);
-            from = to;
+        for (int from = colony->from, to; from < colony->to; from = to) {
+            to = stays_until(colony, from);
+            run_stretch(colony, p, from, to);
         }
     }
 }

@@ -6,6 +6,7 @@
 
 #include "colony/cohort.h"
 
+#include <stdbool.h>
 #include <wintergrub/colony.h>
 #include <wintergrub/dormancy.h>
 
@@ -41,7 +42,6 @@ struct wg_conditions {
 /** What a cohort is up against in a step: cold goes with its age, hunger with its size, the rest is shared. */
 struct wg_danger {
     double cold, hunger, all; /* hazards */
-    double die_in_half;       /* the chance to die in half of the step */
 };
 
 /** What a step means to each cohort of the pool that lives it: scratch, one for every cohort of the largest pool. */
@@ -111,12 +111,13 @@ struct wg_colony {
     gsl_rng *chance, *mishap; /* borrowed for the replicate */
     struct wg_diary *diary;   /* borrowed */
     struct wg_sky sky;
-    int day;                                  /* of the period, from 0 */
-    int from, to;                             /* hours of the step: from..to-1 */
-    double dt_day;                            /* its length */
-    int64_t power_out_from_h, power_out_to_h; /* hours since the first day's start */
-    int raid_today;                           /* drawn for today */
-    int64_t alive;                            /* at the end of the last step */
+    int day;                /* of the period, from 0 */
+    int from, to;           /* hours of the step: from..to-1 */
+    double dt_day;          /* its length */
+    bool power_out[24];     /* the hours of today without mains */
+    int64_t power_out_to_h; /* end of the latest cut, hours since the first day's start */
+    int raid_today;         /* drawn for today */
+    int64_t alive;          /* at the end of the last step */
     int overgrown;
 };
 
@@ -126,7 +127,9 @@ struct wg_colony {
 void wg_step_shelter(struct wg_colony *colony);
 /** Another step: what its temperatures mean is not known anywhere. */
 void wg_step_conditions(struct wg_colony *colony);
-/** What the keeper does today. May grow pools. */
+/** The settings that the keeper changes today: before the hours of the places, which go by them. */
+void wg_step_settings(struct wg_colony *colony);
+/** What else the keeper does today. May grow pools. */
 int wg_step_actions(struct wg_colony *colony, struct wg_error *err);
 /** Eggs and larvae of all bins and traps; crawl-off. */
 void wg_step_bins(struct wg_colony *colony);
@@ -143,8 +146,6 @@ void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, stru
 void wg_step_mishaps(struct wg_colony *colony);
 /** Draws the day's mishaps: always the same number of deviates, so that compared colonies share their luck. */
 void wg_mishaps_draw(struct wg_colony *colony);
-/** True if the mains are off in hour `hour` of today. */
-int wg_power_is_out(const struct wg_colony *colony, int hour);
 /** Everybody alive, at the end of a day as wg_step_record() counted them; individuals and feed balance: asserted. */
 void wg_step_ledger(struct wg_colony *colony);
 /** The day into the diary. */

@@ -1,7 +1,7 @@
 /*
  * How does a colony live? Day by day, in one documented order:
  *
- *   weather -> shelter and bins -> keeper's actions -> feed and ration,
+ *   weather -> settings -> shelter and bins -> keeper's other actions -> feed and ration,
  *   development, death, stage changes -> flies: life, laying, mating, visitors
  *   -> those who changed stage enter the next -> mishaps -> ledgers
  *
@@ -155,6 +155,8 @@ static int live_day(struct wg_colony *colony, const struct wg_weather *weather, 
     colony->dt_day = hours / 24.0;
     for (colony->from = 0; colony->from < 24; colony->from += hours) {
         colony->to = colony->from + hours;
+        if (colony->from == 0)
+            wg_step_settings(colony);
         wg_step_shelter(colony);
         if (colony->from == 0) {
             int code = wg_step_actions(colony, err);
@@ -178,7 +180,7 @@ int wg_colony_live(struct wg_colony *colony, const struct wg_weather *weather, g
     colony->chance = chance;
     colony->mishap = mishap;
     colony->diary = diary;
-    colony->power_out_from_h = colony->power_out_to_h = 0;
+    colony->power_out_to_h = 0;
     colony->overgrown = 0;
     wg_diary_clear(diary);
     diary->stopped_day = -1;

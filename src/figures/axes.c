@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <wintergrub/calendar.h>
 
+#define LIGHT_KG 0.0995  /* as in io/show.c */
 #define BELOW_ONE 0.6    /* of a step of ten: the room from none to one */
 #define LEAST_APART 27.0 /* ticks; letters are 19 high */
 #define LEAST_LINES_APART 9.0
@@ -19,8 +20,8 @@
 #define MOST_STEPS 6 /* from foot to top: more are clutter */
 
 double wg_axes_x(const struct wg_axes *axes, double day) {
-    const double days = axes->n_days > 1 ? axes->n_days - 1 : 1;
-    return axes->left + (axes->right - axes->left) * day / days;
+    const double share = axes->n_days > 1 ? day / (axes->n_days - 1) : 0.5;
+    return axes->left + (axes->right - axes->left) * share;
 }
 
 static double steps_up(double value) {
@@ -95,7 +96,7 @@ static void put_years(struct wg_canvas *canvas, const struct wg_axes *axes) {
     char text[16];
     for (int year = from; year <= to; year++) {
         const struct wg_date first = {year, 1, 1};
-        const double x = year == from ? axes->left + 24 : day_x(axes, first) + 24;
+        const double x = (year == from ? wg_axes_x(axes, 0) : day_x(axes, first)) + 24;
         (void)snprintf(text, sizeof text, "%d", year);
         if (x < free_from || x > axes->right + 10)
             continue;
@@ -165,7 +166,9 @@ double wg_axes_round_up(double most) {
 }
 
 static void put_tick(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, double y, const char *text) {
-    const struct wg_lettering lettering = {WG_SIZE_TICK, false, WG_WORDS};
+    const double room = (is_left ? axes->left : wg_canvas_sheet(canvas)->width - axes->right) - 11;
+    const struct wg_lettering lettering =
+        wg_canvas_shrunk(canvas, (struct wg_lettering){WG_SIZE_TICK, false, WG_WORDS}, 10, room, 1, text);
     wg_canvas_text(canvas, is_left ? axes->left - 9 : axes->right + 9, y + 7, is_left ? WG_RIGHT : WG_LEFT, &lettering,
                    text);
 }
@@ -218,6 +221,13 @@ void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const 
         return;
     put_even(canvas, axes, false, right);
     put_unit(canvas, axes->right + 9, axes->top - 17, WG_LEFT, right->unit);
+}
+
+void wg_axes_masses(struct wg_canvas *canvas, const struct wg_axes *axes) {
+    const struct wg_side kg = {"kg", 1, 0}, lb = {"lb", 1 / WG_KG_PER_LB, 0};
+    const struct wg_side g = {"g", 1000, 0}, oz = {"oz", 16 / WG_KG_PER_LB, 0};
+    const bool is_light = axes->high < LIGHT_KG;
+    wg_axes_values(canvas, axes, is_light ? &g : &kg, is_light ? &oz : &lb);
 }
 
 /* ---- labels ---- */

@@ -12,11 +12,14 @@
 /* Sizes of letters: a fortieth of the height or more can be read from the last row of a room seven times as deep as the
  * screen is high (common practice). */
 #define WG_SIZE_TITLE 30.0
-#define WG_SIZE_LEAST_TITLE 26.0
+#define WG_SIZE_LEAST_TITLE 26.0 /* if then one line is enough */
+#define WG_SIZE_LONG_TITLE 20.0  /* if two lines are not enough otherwise */
 #define WG_SIZE_LABEL 21.0
+#define WG_SIZE_LEAST_LABEL 17.0
 #define WG_SIZE_TICK 19.0
 #define WG_SIZE_NOTE 19.0
 #define WG_SIZE_FOOT 14.0
+#define WG_SIZE_LEAST_FOOT 11.0 /* where it comes from is read close by */
 
 struct wg_axes {
     double left, right, top, bottom; /* on the page */
@@ -30,7 +33,7 @@ struct wg_axes {
     int n_days;
 };
 
-/** Between the first day (0) and the last (n_days - 1). */
+/** Between the first day (0) and the last (n_days - 1); one day alone stands in the middle. */
 double wg_axes_x(const struct wg_axes *axes, double day);
 /** NaN stays NaN. */
 double wg_axes_y(const struct wg_axes *axes, double value);
@@ -54,6 +57,9 @@ struct wg_side {
 /** Ticks and lines across on the left; `right`, if not NULL, has its own ticks. */
 void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_side *left,
                     const struct wg_side *right);
+
+/** The same for weights in kg: kg and lb, or g and oz where all are light, as wg_show_mass() has it. */
+void wg_axes_masses(struct wg_canvas *canvas, const struct wg_axes *axes);
 
 /** Moves at most 32 places apart until they are `gap` or more from each other, within low..high if they fit; of equal ones the first stays above. */
 void wg_axes_spread(int n, double *y, double gap, double low, double high);

@@ -48,12 +48,3 @@ int wg_table_peak(const struct wg_table *table, int column) {
             best = i;
     return best;
 }
-
-int wg_table_trough(const struct wg_table *table, int column) {
-    const double *const value = table->column[column].value;
-    int best = -1;
-    for (int i = 0; i < table->n_rows; i++)
-        if (!isnan(value[i]) && (best < 0 || value[i] < value[best]))
-            best = i;
-    return best;
-}

@@ -24,7 +24,5 @@ static inline const double *wg_bands_of(const struct wg_table *table, int first,
 }
 /** The row where a column is largest, the first of them; -1 if all are NaN. */
 int wg_table_peak(const struct wg_table *table, int column);
-/** The row where it is smallest. */
-int wg_table_trough(const struct wg_table *table, int column);
 
 #endif

@@ -15,6 +15,7 @@
 #define FONT "DejaVu Sans"
 #define PDF_SCALE 0.6    /* 768 by 432 points: fits letter and A4 lying down */
 #define LINE_SPACING 1.3 /* of the size of the letters */
+#define LONE 6.0         /* half as wide as a point alone is drawn */
 
 struct wg_canvas {
     cairo_t *cairo;
@@ -131,12 +132,21 @@ static void set_pattern(struct wg_canvas *canvas, enum wg_pattern pattern, doubl
     cairo_set_line_join(canvas->cairo, CAIRO_LINE_JOIN_ROUND);
 }
 
+/* A point between gaps, or a period of one day: without this it would leave no ink. */
+static void lone_point(struct wg_canvas *canvas, double x, double low, double high) {
+    cairo_rectangle(canvas->cairo, x - LONE, high, 2 * LONE, low - high);
+}
+
+static bool is_gap(int n, const double *y, int i) {
+    return i < 0 || i >= n || isnan(y[i]);
+}
+
 void wg_canvas_line(struct wg_canvas *canvas, int n, const double *x, const double *y, struct wg_colour colour,
                     double width, enum wg_pattern pattern) {
     bool down = false;
     cairo_new_path(canvas->cairo); /* letters leave a point behind */
     for (int i = 0; i < n; i++) {
-        if (isnan(x[i]) || isnan(y[i])) {
+        if (isnan(y[i])) {
             down = false;
         } else if (down) {
             cairo_line_to(canvas->cairo, x[i], y[i]);
@@ -148,6 +158,11 @@ void wg_canvas_line(struct wg_canvas *canvas, int n, const double *x, const doub
     dip(canvas, colour);
     set_pattern(canvas, pattern, width);
     cairo_stroke(canvas->cairo);
+    for (int i = 0; i < n; i++)
+        if (!is_gap(n, y, i) && is_gap(n, y, i - 1) && is_gap(n, y, i + 1)) {
+            lone_point(canvas, x[i], y[i] + width / 2, y[i] - width / 2);
+            cairo_fill(canvas->cairo);
+        }
 }
 
 void wg_canvas_stroke(struct wg_canvas *canvas, double x0, double y0, double x1, double y1, struct wg_colour colour,
@@ -165,6 +180,8 @@ static void fill_piece(struct wg_canvas *canvas, int from, int to, const double 
     for (int i = to - 1; i >= from; i--)
         cairo_line_to(canvas->cairo, x[i], low[i]);
     cairo_close_path(canvas->cairo);
+    if (to - from == 1)
+        lone_point(canvas, x[from], low[from], high[from]);
     cairo_fill(canvas->cairo);
 }
 
@@ -238,25 +255,51 @@ void wg_canvas_text(struct wg_canvas *canvas, double x, double y, enum wg_align 
     cairo_show_text(canvas->cairo, letters);
 }
 
-/* The bytes of the longest beginning of `text`, whole words, that fits; at least one character. */
+static double width_of_first(struct wg_canvas *canvas, const struct wg_lettering *lettering, char *text, size_t n) {
+    const char kept = text[n];
+    text[n] = '\0';
+    const double width = wg_canvas_text_width(canvas, lettering, text);
+    text[n] = kept;
+    return width;
+}
+
+/* The bytes of the longest beginning of `text`, whole words, that fits; of a word wider than all, as many characters as
+ * fit, at least one. */
 static size_t fitting(struct wg_canvas *canvas, const struct wg_lettering *lettering, char *text, double width) {
     size_t best = 0;
     for (size_t i = 0;; i++) {
         if (text[i] != ' ' && text[i] != '\0')
             continue;
-        const char kept = text[i];
-        text[i] = '\0';
-        const double wide = wg_canvas_text_width(canvas, lettering, text);
-        text[i] = kept;
-        if (wide > width)
+        if (width_of_first(canvas, lettering, text, i) > width)
             break;
         best = i;
-        if (kept == '\0')
+        if (text[i] == '\0')
             return best;
     }
-    while (best == 0 || (text[best] & 0xC0) == 0x80) /* one word, wider than all: cut it anywhere between characters */
-        best = best == 0 ? strlen(text) / 2 + 1 : best - 1;
+    if (best > 0)
+        return best;
+    for (size_t next = wg_character(text); next > best; next += wg_character(text + next)) {
+        if (best > 0 && width_of_first(canvas, lettering, text, next) > width)
+            break;
+        best = next;
+    }
     return best;
+}
+
+struct wg_lettering wg_canvas_shrunk(struct wg_canvas *canvas, struct wg_lettering lettering, double least,
+                                     double width, int most, const char *text) {
+    char letters[1024];
+    clean(text, letters, sizeof letters);
+    for (; lettering.size > least; lettering.size--) {
+        char *at = letters;
+        for (int i = 0; i < most && *at != '\0'; i++) {
+            at += fitting(canvas, &lettering, at, width);
+            at += strspn(at, " ");
+        }
+        if (*at == '\0')
+            break;
+    }
+    return lettering;
 }
 
 double wg_canvas_paragraph(struct wg_canvas *canvas, double x, double y, double width, int most,

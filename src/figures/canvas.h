@@ -45,7 +45,7 @@ double *wg_canvas_room(struct wg_canvas *canvas, size_t n);
 
 enum wg_pattern { WG_SOLID, WG_DASHED, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED };
 
-/** A line through n points; where x or y is NaN it is broken. */
+/** A line through n points; where y is NaN it is broken. A point alone is a short dash, of an area a bar. */
 void wg_canvas_line(struct wg_canvas *canvas, int n, const double *x, const double *y, struct wg_colour colour,
                     double width, enum wg_pattern pattern);
 /** Straight, from one point to another. */
@@ -67,6 +67,9 @@ struct wg_lettering {
 void wg_canvas_text(struct wg_canvas *canvas, double x, double y, enum wg_align align,
                     const struct wg_lettering *lettering, const char *text);
 double wg_canvas_text_width(struct wg_canvas *canvas, const struct wg_lettering *lettering, const char *text);
+/** The lettering, smaller down to `least` if the text does not fit into `most` lines of that width otherwise. */
+struct wg_lettering wg_canvas_shrunk(struct wg_canvas *canvas, struct wg_lettering lettering, double least,
+                                     double width, int most, const char *text);
 /** Broken at spaces so that no line is wider than `width`; what does not fit into `most` lines ends in "...". Gives the baseline below. */
 double wg_canvas_paragraph(struct wg_canvas *canvas, double x, double y, double width, int most,
                            const struct wg_lettering *lettering, const char *text);

@@ -11,11 +11,12 @@
 #include <string.h>
 #include <wintergrub/stats.h>
 
-#define KG_PER_LB 0.45359237 /* international yard and pound agreement, 1959 */
 #define RIGHT 730.0
 #define NAMES 815.0 /* where the names stand */
 #define NAME_GAP 58.0
 #define LETTER 28.0 /* across */
+#define DOT 6.0
+#define LONG_NAME 34 /* letters that fit beside the frame, small ones */
 
 /* table: a row for each setup, five columns of harvest, five of cost; number[0], number[1]: largest of each;
  * number[2]: 1 if energy stands for the cost */
@@ -42,9 +43,13 @@ static double value_of(const struct wg_figure *figure, int first, enum wg_band b
     return wg_bands_of(&figure->table, first, band)[row];
 }
 
-/* The cross of a setup. */
-static void draw_setup(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row,
-                       double *at_x, double *at_y) {
+struct spot {
+    double x, y;
+};
+
+/* The cross of a setup, and where its dot is. */
+static struct spot draw_setup(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                              int row) {
     double x[WG_N_BANDS], y[WG_N_BANDS];
     for (int band = 0; band < WG_N_BANDS; band++) {
         y[band] = wg_axes_y(axes, value_of(figure, 0, (enum wg_band)band, row));
@@ -52,29 +57,48 @@ static void draw_setup(struct wg_canvas *canvas, const struct wg_figure *figure,
     }
     wg_canvas_stroke(canvas, x[WG_Q50], y[WG_Q05], x[WG_Q50], y[WG_Q95], figure->part[row].colour, 4, WG_SOLID);
     wg_canvas_stroke(canvas, x[WG_Q05], y[WG_Q50], x[WG_Q95], y[WG_Q50], figure->part[row].colour, 4, WG_SOLID);
-    wg_canvas_dot(canvas, x[WG_Q50], y[WG_Q50], 6, WG_BLACK);
-    *at_x = x[WG_Q50];
-    *at_y = y[WG_Q50];
+    wg_canvas_dot(canvas, x[WG_Q50], y[WG_Q50], DOT, WG_BLACK);
+    return (struct spot){x[WG_Q50], y[WG_Q50]};
 }
 
-/* The letters beside the dots: each on that side of its own where there is more room, past those that it would cover. */
-static void draw_letters(struct wg_canvas *canvas, const struct wg_axes *axes, int n, const double *x,
-                         const double *y) {
+static bool is_free(const struct wg_axes *axes, struct spot at, int n, const struct spot *dot, int n_letters,
+                    const struct spot *letter) {
+    if (at.x < axes->left + LETTER / 2 || at.x > axes->right - LETTER / 2 || at.y > axes->bottom - LETTER / 2)
+        return false;
+    for (int i = 0; i < n; i++)
+        if (hypot(at.x - dot[i].x, at.y - dot[i].y) < LETTER / 2 + DOT + 3)
+            return false;
+    for (int i = 0; i < n_letters; i++)
+        if (hypot(at.x - letter[i].x, at.y - letter[i].y) < LETTER + 3)
+            return false;
+    return true;
+}
+
+/* Near letter i's own dot, where it covers neither a dot nor a letter that is placed: rings around it, right and up first. */
+static struct spot find_spot(const struct wg_axes *axes, int n, const struct spot *dot, int i,
+                             const struct spot *letter) {
+    static const struct spot way[] = {{0.7, -0.7}, {-0.7, -0.7}, {1, 0}, {0, -1}, {-1, 0}, {0.7, 0.7}, {-0.7, 0.7}};
+    for (double far = 1.4 * LETTER; far < 8 * LETTER; far += LETTER / 2)
+        for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
+            const struct spot at = {dot[i].x + far * way[k].x, dot[i].y + far * way[k].y};
+            if (is_free(axes, at, n, dot, i, letter))
+                return at;
+        }
+    return (struct spot){dot[i].x + LETTER, dot[i].y - LETTER};
+}
+
+/* All leads first, so that none crosses a letter. */
+static void draw_letters(struct wg_canvas *canvas, const struct wg_axes *axes, int n, const struct spot *dot) {
     const struct wg_lettering lettering = {WG_SIZE_TICK, true, WG_WHITE};
-    double to_x[WG_COMPARE_MOST], to_y[WG_COMPARE_MOST];
+    struct spot letter[WG_COMPARE_MOST];
     for (int i = 0; i < n; i++) {
-        const double side = x[i] > (axes->left + axes->right) / 2 ? -1 : 1;
-        to_x[i] = x[i] + side * LETTER;
-        to_y[i] = y[i] - LETTER;
-        for (int j = 0; j < i; j++)
-            if (fabs(to_x[i] - to_x[j]) < LETTER + 2 && fabs(to_y[i] - to_y[j]) < LETTER + 2) {
-                to_x[i] = to_x[j] + side * (LETTER + 4);
-                j = -1; /* from the first again */
-            }
+        letter[i] = find_spot(axes, n, dot, i, letter);
+        wg_canvas_stroke(canvas, dot[i].x, dot[i].y, letter[i].x, letter[i].y, WG_BLACK, 1.5, WG_SOLID);
+    }
+    for (int i = 0; i < n; i++) {
         const char text[] = {(char)('A' + i), '\0'};
-        wg_canvas_stroke(canvas, x[i], y[i], to_x[i], to_y[i], WG_BLACK, 1.5, WG_SOLID);
-        wg_canvas_dot(canvas, to_x[i], to_y[i], LETTER / 2, WG_BLACK);
-        wg_canvas_text(canvas, to_x[i], to_y[i] + 7, WG_CENTRE, &lettering, text);
+        wg_canvas_dot(canvas, letter[i].x, letter[i].y, LETTER / 2, WG_BLACK);
+        wg_canvas_text(canvas, letter[i].x, letter[i].y + 7, WG_CENTRE, &lettering, text);
     }
 }
 
@@ -93,12 +117,12 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const double top = wg_figure_words(canvas, figure) + 32, bottom = end - 62;
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
     axes.right = is_narrow ? WG_PHONE_W - 76 : RIGHT;
-    wg_axes_values(canvas, &axes, &(struct wg_side){"kg", 1, 0}, &(struct wg_side){"lb", 1 / KG_PER_LB, 0});
+    wg_axes_masses(canvas, &axes);
     draw_costs(canvas, figure, &axes);
-    double x[WG_COMPARE_MOST], y[WG_COMPARE_MOST];
+    struct spot dot[WG_COMPARE_MOST];
     for (int row = 0; row < figure->table.n_rows; row++)
-        draw_setup(canvas, figure, &axes, row, &x[row], &y[row]);
-    draw_letters(canvas, &axes, figure->table.n_rows, x, y);
+        dot[row] = draw_setup(canvas, figure, &axes, row);
+    draw_letters(canvas, &axes, figure->table.n_rows, dot);
     if (!is_narrow)
         draw_names(canvas, figure, &axes);
     for (int row = 0; row < figure->table.n_rows && is_narrow; row++)
@@ -150,14 +174,25 @@ static const char *title_of(const struct wg_comparison_data *data, int row) {
     return *data->title[row] != '\0' ? data->title[row] : data->scenario_path[row];
 }
 
-/* Bytes of "Crow Lane, " where all titles begin with it: what they share tells nobody which is which. */
+/* Is any name longer than there is room for, its first bytes left out? */
+static bool is_any_long(const struct wg_comparison_data *data, size_t left_out) {
+    for (int row = 0; row < data->n; row++)
+        if (strlen(title_of(data, row)) > left_out + LONG_NAME)
+            return true;
+    return false;
+}
+
+/* Bytes of "Crow Lane, " where all titles begin with it: what they share tells nobody which is which. Where names would
+ * be cut off otherwise, all words that they share. */
 static size_t shared_beginning(const struct wg_comparison_data *data) {
     const char *const first = title_of(data, 0);
-    size_t n = 0, shared = 0;
+    size_t n = 0, shared = 0, words = 0;
     for (;; n++) {
         for (int row = 0; row < data->n; row++)
             if (first[n] == '\0' || title_of(data, row)[n] != first[n] || title_of(data, row)[n + 1] == '\0')
-                return shared;
+                return is_any_long(data, shared) ? words : shared;
+        if (n > 0 && first[n] == ' ')
+            words = n + 1;
         if (n > 0 && first[n] == ' ' && first[n - 1] == ',')
             shared = n + 1;
     }
@@ -185,14 +220,20 @@ static void name_setup(struct wg_figure *figure, const struct wg_comparison_data
 
 static void say(struct wg_figure *figure, const struct wg_comparison_data *data, bool is_crawl_off) {
     const int best = wg_table_peak(&figure->table, WG_Q50);
-    char mass[WG_LABEL];
+    char mass[WG_LABEL], futures[WG_LABEL];
     wg_show_mass(value_of(figure, 0, WG_Q50, best), mass);
-    (void)snprintf(figure->title, sizeof figure->title, "Most %s in setup %c: %s in the middle",
-                   is_crawl_off ? "crawls off" : "is taken out", 'A' + best, mass);
-    (void)snprintf(figure->note, sizeof figure->note,
-                   "%s over the period, upwards, and what heat takes. Dot: median of %lld possible futures, the same "
-                   "weather for each setup. Lines: nine in ten.",
-                   is_crawl_off ? "Crawl-off" : "Weight taken out", (long long)data->replicates);
+    wg_label_futures(data->replicates, figure->n_days, futures);
+    if (value_of(figure, 0, WG_Q50, best) > 0)
+        (void)snprintf(figure->title, sizeof figure->title, "Most %s in setup %c: %s in the middle",
+                       is_crawl_off ? "crawls off" : "is taken out", 'A' + best, mass);
+    else
+        (void)snprintf(figure->title, sizeof figure->title, "In no setup %s in half of the futures",
+                       is_crawl_off ? "does anything crawl off" : "is anything taken out");
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "%s over the period, upwards, and what heat takes. Dot: median of %s, the same weather for each setup. "
+        "Lines: nine in ten.",
+        is_crawl_off ? "Crawl-off" : "Weight taken out", futures);
 }
 
 int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err) {

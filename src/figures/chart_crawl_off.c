@@ -10,8 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define KG_PER_LB 0.45359237 /* international yard and pound agreement, 1959 */
-#define MOST_BARS 106        /* judgement: thinner bars are no bars */
+#define MOST_BARS 106 /* judgement: thinner bars are no bars */
 
 static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row) {
     const int left_out = figure->n_days - row * figure->step;
@@ -34,7 +33,7 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
     axes.right = wg_canvas_sheet(canvas)->width - (wg_canvas_is_narrow(canvas) ? 76 : 100);
     wg_axes_dates(canvas, &axes, true);
-    wg_axes_values(canvas, &axes, &(struct wg_side){"kg", 1, 0}, &(struct wg_side){"lb", 1 / KG_PER_LB, 0});
+    wg_axes_masses(canvas, &axes);
     for (int row = 0; row < figure->table.n_rows; row++)
         draw_bar(canvas, figure, &axes, row);
 }
@@ -69,24 +68,29 @@ static int add_bars(struct wg_figure *figure, struct wg_result_data *data, struc
 static void say(struct wg_figure *figure, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
     const int peak = wg_table_peak(&figure->table, WG_Q50), weeks = figure->step / 7;
-    char date[WG_LABEL], middle[WG_LABEL], range[WG_LABEL], span[40] = "week";
+    const int left_out = data->n_days % figure->step;
+    char date[WG_LABEL], middle[WG_LABEL], range[WG_LABEL], median[WG_LABEL], span[40] = "week", last[48] = "";
+    wg_label_median(data->replicates, data->n_days, median);
+    if (left_out > 0)
+        (void)snprintf(last, sizeof last, " The last bar is of %d %s.", left_out, left_out == 1 ? "day" : "days");
     if (weeks > 1)
         (void)snprintf(span, sizeof span, "%d weeks", weeks);
     wg_label_date(data->first_day, peak * figure->step, date);
     wg_show_mass(figure->table.column[WG_Q50].value[peak], middle);
     wg_show_mass_range(figure->table.column[WG_Q05].value[peak], figure->table.column[WG_Q95].value[peak], range);
-    if (figure->table.column[WG_Q50].value[peak] > 0)
+    if (figure->table.column[WG_Q50].value[peak] > 0 && data->replicates == 1)
+        (void)snprintf(figure->title, sizeof figure->title, "Most crawls off in the %s from %s: %s", span, date,
+                       middle);
+    else if (figure->table.column[WG_Q50].value[peak] > 0)
         (void)snprintf(figure->title, sizeof figure->title,
                        "Most crawls off in the %s from %s: %s in the middle, %s in nine %s of ten", span, date, middle,
                        range, noun);
     else
         (void)snprintf(figure->title, sizeof figure->title, "In no %s does anything crawl off in half of the %s", span,
                        noun);
-    (void)snprintf(
-        figure->note, sizeof figure->note,
-        "Fresh weight of prepupae that leave the bins in each %s. Bar: median of %lld possible %s. Thick line: "
-        "half of them. Thin line: nine in ten.",
-        span, (long long)data->replicates, noun);
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span, median,
+                   data->replicates > 1 ? " Thick line: half of them. Thin line: nine in ten." : "", last);
 }
 
 int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {

@@ -124,7 +124,7 @@ static int add_generation(struct wg_figure *figure, const struct wg_result_data 
         figure->table.column[column].value[day] = alive(data, mean, day, generation);
     static const int cycle[] = {WG_LARVA, WG_FEMALE, WG_MALE, WG_DORMANT, WG_PUPA, WG_PREPUPA};
     struct wg_part *const part = &figure->part[figure->n_parts++];
-    part->colour = wg_stage_colour(cycle[generation % 6]);
+    part->colour = wg_stage_colour(cycle[(figure->n_parts - 1) % 6]);
     (void)snprintf(part->label, sizeof part->label, generation == 0 ? "starter" : "%d", generation);
     wg_show_number(peak_of(data, mean, generation), shown);
     (void)snprintf(part->more, sizeof part->more, "%.40s", shown);
@@ -139,12 +139,23 @@ static int add_effective(struct wg_figure *figure, const struct wg_result_data *
     return column;
 }
 
-/* Those that matter, the first ones of too many: *n is how many there are. */
-static int add_all(struct wg_figure *figure, const struct wg_result_data *data, const double *mean, int *n,
+static int count_those_that_matter(const struct wg_result_data *data, const double *mean) {
+    int n = 0;
+    for (int g = 0; g < data->n_generations; g++)
+        n += peak_of(data, mean, g) >= LEAST_PEAK;
+    return n;
+}
+
+static int one_in(int n) {
+    return (n + MOST_RIDGES - 1) / MOST_RIDGES;
+}
+
+/* Those that matter; of too many every second, third, ..., so that the ridges go on to the last day. */
+static int add_all(struct wg_figure *figure, const struct wg_result_data *data, const double *mean, int n,
                    struct wg_error *err) {
     int code = 0;
-    for (int g = 0; g < data->n_generations && code >= 0; g++)
-        if (peak_of(data, mean, g) >= LEAST_PEAK && (*n)++ < MOST_RIDGES)
+    for (int g = 0, i = 0; g < data->n_generations && code >= 0; g++)
+        if (peak_of(data, mean, g) >= LEAST_PEAK && i++ % one_in(n) == 0)
             code = add_generation(figure, data, mean, g, err);
     return code < 0 ? code : add_effective(figure, data, mean, err);
 }
@@ -162,34 +173,38 @@ static int say(struct wg_figure *figure, struct wg_result_data *data, int n, str
     free(overlap);
     const int column = figure->table.n_columns - 1, peak = wg_table_peak(&figure->table, column);
     const double most = figure->table.column[column].value[peak];
-    char date[WG_LABEL], cut[96] = "";
+    const bool differ = data->replicates > 1 && most >= 1.05;
+    char date[WG_LABEL], number[WG_LABEL], of[WG_LABEL + 16] = "One alone", cut[96] = "";
+    wg_show_whole(data->replicates, number);
+    if (data->replicates > 1)
+        (void)snprintf(of, sizeof of, "Mean of all %.40s", number);
     wg_label_date(data->first_day, peak, date);
     (void)snprintf(figure->title, sizeof figure->title,
                    within < 1.05 || isnan(within)
                        ? "Generations hardly overlap: mostly one lives at a time"
                        : "Generations overlap: %.1f live at the same time, on average, in one of the %s",
                    within, wg_label_noun(data->n_days));
-    if (n > figure->n_parts)
-        (void)snprintf(cut, sizeof cut, " The first %d of %d are shown.", figure->n_parts, n);
+    if (one_in(n) > 1)
+        (void)snprintf(cut, sizeof cut, " One ridge in %d of %d is shown.", one_in(n), n);
     (void)snprintf(figure->note, sizeof figure->note,
-                   "Mean of all %lld, eggs left out; each ridge has its own height, the number at its right. Below: "
-                   "the effective number in that "
-                   "mean, at most %.1f (%s): more than in one of them, for they differ in timing.%s",
-                   (long long)data->replicates, most, date, cut);
+                   "%.60s, eggs left out; each ridge has its own height, the number at its right. Below: "
+                   "the effective number in %s, at most %.1f (%.40s)%s.%s",
+                   of, data->replicates > 1 ? "that mean" : "it", most, date,
+                   differ ? ": more than in one of them, for they differ in timing" : "", cut);
     figure->number[0] = fmax(2, ceil(most));
     return 0;
 }
 
 int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
     double *mean = NULL;
-    int n = 0;
     int code = wg_result_data_generations(data, &mean, err);
     if (code < 0)
         return code;
+    const int n = count_those_that_matter(data, mean);
     struct wg_figure *const figure = wg_figures_add(figures, data, "generations", err);
     code = figure == NULL ? WG_ERR_MEMORY : wg_table_begin_dates(&figure->table, data->first_day, 1, data->n_days, err);
     if (code == 0)
-        code = add_all(figure, data, mean, &n, err);
+        code = add_all(figure, data, mean, n, err);
     free(mean);
     if (code < 0)
         return code;

@@ -118,20 +118,26 @@ static void trim(struct wg_figure *figure) {
 
 static void say(struct wg_figure *figure, const struct spring *spring, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
-    char middle[WG_LABEL], low[WG_LABEL], high[WG_LABEL];
+    const bool in_all = spring->with == data->replicates;
+    char middle[WG_LABEL], range[WG_LABEL], futures[WG_LABEL], some[64] = "Half", nine[160] = "";
     double *const sorted = spring->half_out;
     wg_sort(sorted, (size_t)data->replicates); /* NaN last */
     wg_label_date(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.5), middle);
-    wg_label_date(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.05), low);
-    wg_label_date(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.95), high);
-    (void)snprintf(figure->title, sizeof figure->title,
-                   "Half of the overwintered flies are out by %s (%s to %s in nine %s of ten)", middle, low, high,
-                   noun);
-    (void)snprintf(
-        figure->note, sizeof figure->note,
-        "Share of the overwintered that have emerged, in the %lld of %lld possible %s that had spring flies. "
-        "Line: median. Dark band: half of them. Light band: nine in ten.",
-        (long long)spring->with, (long long)data->replicates, noun);
+    wg_label_dates(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.05),
+                   wg_quantile_sorted(sorted, (size_t)spring->with, 0.95), range);
+    wg_label_futures(data->replicates, data->n_days, futures);
+    if (!in_all)
+        (void)snprintf(some, sizeof some, "In %lld of %lld %s half", (long long)spring->with,
+                       (long long)data->replicates, noun);
+    if (spring->with > 1)
+        (void)snprintf(nine, sizeof nine, " (%s in nine %s of ten%s)", range, noun, in_all ? "" : " of those");
+    (void)snprintf(figure->title, sizeof figure->title, "%s of the overwintered flies are out by %s%s", some, middle,
+                   nine);
+    (void)snprintf(figure->note, sizeof figure->note,
+                   "Share of the overwintered that have emerged, in the %lld of %s that had spring flies. Line: "
+                   "median.%s",
+                   (long long)spring->with, futures,
+                   spring->with > 1 ? " Dark band: half of them. Light band: nine in ten." : "");
 }
 
 static int add_figure(struct wg_figures *figures, struct spring *spring, struct wg_result_data *data,

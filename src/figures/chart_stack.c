@@ -14,7 +14,8 @@
 #define GAP 52.0
 #define NAME_GAP 26.0
 
-/* table: columns 0..6 the mean of each stage, 7..13 those of one replicate; number[0]: top, number[1]: the replicate */
+/* table: columns 0..6 the mean of each stage, 7..13 those of one replicate; number[0]: top, number[1]: the replicate,
+ * number[2]: 1 if it is the only one, which then is its own mean and has the frame for itself */
 
 /* Layers upwards from nothing; their lower edges in the middle of the last day go into `middle`. */
 static void draw_layers(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int first,
@@ -72,11 +73,13 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const int key_rows = (WG_N_STAGES + 1) / 2;
     const double end = wg_figure_free_to(canvas) - (is_narrow ? key_rows * WG_KEY_LINE + 10 : 0);
     const double top = wg_figure_words(canvas, figure) + 36, bottom = end - 58;
-    const double height = (bottom - top - GAP) / 2;
+    const bool is_alone = figure->number[2] > 0;
+    const double height = is_alone ? bottom - top : (bottom - top - GAP) / 2;
     char heading[64];
-    draw_frame(canvas, figure, top, top + height, 0, "the mean of all");
+    if (!is_alone)
+        draw_frame(canvas, figure, top, top + height, 0, "the mean of all");
     (void)snprintf(heading, sizeof heading, "one of them, number %.0f", figure->number[1]);
-    draw_frame(canvas, figure, bottom - height, bottom, WG_N_STAGES, heading);
+    draw_frame(canvas, figure, bottom - height, bottom, WG_N_STAGES, is_alone ? "" : heading);
     if (is_narrow)
         wg_figure_key(canvas, figure, 2, end + WG_KEY_LINE / 2, true);
 }
@@ -158,18 +161,24 @@ static int peak_of(const struct wg_figure *figure, int first) {
 static void say(struct wg_figure *figure, const struct wg_result_data *data) {
     const int peak = peak_of(figure, 0), own = peak_of(figure, WG_N_STAGES);
     const double most = total_on(figure, 0, peak), own_most = total_on(figure, WG_N_STAGES, own);
-    char date[WG_LABEL], number[WG_LABEL], own_date[WG_LABEL], own_number[WG_LABEL];
+    char date[WG_LABEL], number[WG_LABEL], own_date[WG_LABEL], own_number[WG_LABEL], below[128] = "";
     wg_label_date(data->first_day, peak, date);
     wg_label_date(data->first_day, own, own_date);
     wg_show_number(most, number);
     wg_show_number(own_most, own_number);
-    (void)snprintf(figure->title, sizeof figure->title,
-                   "The colony is largest about %s in the mean: %s; in one of the %s on %s: %s", date, number,
-                   wg_label_noun(data->n_days), own_date, own_number);
+    figure->number[2] = data->replicates == 1;
+    if (data->replicates == 1) {
+        (void)snprintf(figure->title, sizeof figure->title, "The colony is largest on %s: %s", date, number);
+    } else {
+        (void)snprintf(figure->title, sizeof figure->title,
+                       "The colony is largest about %s in the mean: %s; in one of the %s on %s: %s", date, number,
+                       wg_label_noun(data->n_days), own_date, own_number);
+        wg_show_whole(data->replicates, number);
+        (void)snprintf(below, sizeof below, " Below: the one of all %.40s whose crawl-off is nearest to the median.",
+                       number);
+    }
     (void)snprintf(figure->note, sizeof figure->note,
-                   "Number alive each day, stage upon stage. Dormant: prepupae that sleep. Below: the one of all %lld "
-                   "whose crawl-off is nearest to the median.",
-                   (long long)data->replicates);
+                   "Number alive each day, stage upon stage. Dormant: prepupae that sleep.%s", below);
     figure->number[0] = wg_axes_round_up(fmax(most, own_most));
 }
 

@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define GAP 15.0
+#define GAP 21.0           /* so that the foot's 0 and the top's number below it do not meet */
 #define HEADING 34.0       /* height of a frame's heading where the sheet is narrow */
 #define TENFOLD_FROM 300.0 /* judgement: numbers that span more are drawn with tens as steps */
 
@@ -84,19 +84,19 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
     const int column = figure->part[LARVAE].column + WG_Q50, peak = wg_table_peak(&figure->table, column);
     const double most = figure->table.column[column].value[peak];
-    char number[WG_LABEL], date[WG_LABEL];
+    char number[WG_LABEL], date[WG_LABEL], median[WG_LABEL];
+    wg_label_median(data->replicates, data->n_days, median);
     wg_show_number(most, number);
     wg_label_date(data->first_day, peak, date);
-    if (most > 0)
+    if (most > 0 && data->replicates == 1)
+        (void)snprintf(figure->title, sizeof figure->title, "Larvae are most numerous on %s: %s", date, number);
+    else if (most > 0)
         (void)snprintf(figure->title, sizeof figure->title,
                        "Larvae are most numerous about %s: half of the %s have %s or more", date, noun, number);
     else
         (void)snprintf(figure->title, sizeof figure->title, "On no day do half of the %s have larvae", noun);
-    (void)snprintf(figure->note, sizeof figure->note,
-                   "Number alive each day. Line: median of %lld possible %s, its peak at the right. Dark band: half of "
-                   "them. Light band: nine "
-                   "in ten.%s",
-                   (long long)data->replicates, noun,
+    (void)snprintf(figure->note, sizeof figure->note, "Number alive each day. Line: %s, its peak at the right.%s%s",
+                   median, data->replicates > 1 ? " Dark band: half of them. Light band: nine in ten." : "",
                    figure->number[0] >= TENFOLD_FROM ? " The scale goes up by tens; the lowest line is none." : "");
 }
 

@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/stats.h>
 
 #define HEAT 92.0 /* height of the heat's frame */
 #define GAP 48.0
@@ -17,7 +18,8 @@
 #define MOST_BINS 3   /* in one figure: more lines nobody tells apart */
 #define SAME_AIR 0.05 /* degC: then outdoors and in is one line */
 
-/* number[0], number[1]: lowest and highest value; number[2]: largest heater energy, 0 if none; number[3]: its column */
+/* part[].low: the coldest day of each replicate, the middle of them: a line of medians, a day at a time, is never as cold.
+ * number[0], number[1]: lowest and highest value; number[2]: largest heater energy, 0 if none; number[3]: its column */
 
 static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     double y[WG_FIGURE_MOST_PARTS];
@@ -70,21 +72,42 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
 
 /* ---- numbers ---- */
 
+/* The coldest of each replicate's days, the median over replicates; NaN without memory. */
+static double find_low(const struct wg_result_series *series) {
+    double *const coldest = calloc((size_t)series->replicates, sizeof *coldest);
+    if (coldest == NULL)
+        return (double)NAN;
+    for (int64_t i = 0; i < series->replicates; i++) {
+        const double *const value = series->value + i * series->n_days;
+        coldest[i] = HUGE_VAL;
+        for (int day = 0; day < series->n_days; day++)
+            coldest[i] = fmin(coldest[i], value[day]);
+    }
+    wg_sort(coldest, (size_t)series->replicates);
+    const double low = wg_quantile_sorted(coldest, (size_t)series->replicates, 0.5);
+    free(coldest);
+    return low;
+}
+
 static int add_line(struct wg_figure *figure, struct wg_result_data *data, const char *series_name, int column,
                     const struct wg_part *look, struct wg_error *err) {
     struct wg_result_series series;
+    double low = (double)NAN;
     int code = wg_result_data_read(data, series_name, column, &series, err);
-    if (code == 0)
-        code = wg_bands_add(&figure->table, look->label, "degC", series.value, series.replicates, err);
+    if (code == 0) {
+        low = find_low(&series);
+        code = isnan(low) ? wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.")
+                          : wg_bands_add(&figure->table, look->label, "degC", series.value, series.replicates, err);
+    }
     wg_result_series_free(&series);
     if (code < 0)
         return code;
     struct wg_part *const part = &figure->part[figure->n_parts++];
     *part = *look;
     part->column = code;
+    part->low = low;
     char coldest[WG_LABEL];
-    const int trough = wg_table_trough(&figure->table, code + WG_Q50);
-    wg_label_temperature(figure->table.column[code + WG_Q50].value[trough], coldest);
+    wg_label_temperature(low, coldest);
     (void)snprintf(part->more, sizeof part->more, "low %.60s", coldest);
     for (int row = 0; row < figure->table.n_rows; row++) {
         figure->number[0] = fmin(figure->number[0], figure->table.column[code + WG_Q05].value[row]);
@@ -156,24 +179,22 @@ static int add_heat(struct wg_figure *figure, struct wg_result_data *data, int p
     return 0;
 }
 
-static void coldest_of(const struct wg_figure *figure, int part, char out[WG_LABEL]) {
-    const int column = figure->part[part].column + WG_Q50;
-    wg_label_temperature(figure->table.column[column].value[wg_table_trough(&figure->table, column)], out);
-}
-
 /* Air is always the first part, the last one a bin if there is one, else the ground. */
 static void say(struct wg_figure *figure, const struct wg_result_data *data, int place) {
-    char air[WG_LABEL], other[WG_LABEL];
+    char air[WG_LABEL], other[WG_LABEL], median[WG_LABEL];
     const int last = figure->n_parts - 1;
-    coldest_of(figure, 0, air);
-    coldest_of(figure, last, other);
-    (void)snprintf(figure->title, sizeof figure->title, "%.64s: on the coldest day the air is at %s, the %.64s at %s",
-                   data->place[place], air, figure->part[last].label, other);
+    const char *const one = wg_label_noun(data->n_days)[0] == 'y' ? "year" : "future";
+    wg_label_median(data->replicates, data->n_days, median);
+    wg_label_temperature(figure->part[0].low, air);
+    wg_label_temperature(figure->part[last].low, other);
+    (void)snprintf(figure->title, sizeof figure->title,
+                   "%.64s: on the coldest day of a %s the air is at %s, the %.64s at %s", data->place[place], one, air,
+                   figure->part[last].label, other);
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
-    (void)snprintf(figure->note, sizeof figure->note,
-                   "Daily means. Line: median of %lld possible %s. Band: nine in ten.%s", (long long)data->replicates,
-                   wg_label_noun(data->n_days),
+    (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s", median,
+                   data->replicates > 1 ? "Band: nine in ten. Low: the coldest day of each, the median."
+                                        : "Low: the coldest day.",
                    figure->number[2] > 0 ? " Below: energy bought for heater and mats of the place." : "");
 }
 

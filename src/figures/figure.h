@@ -20,6 +20,7 @@ struct wg_part {
     struct wg_colour colour;
     enum wg_pattern pattern;
     int column; /* the first of its columns in the table */
+    double low; /* temperatures: its coldest day, the middle of all replicates */
 };
 
 struct wg_figure {

@@ -5,7 +5,6 @@
 #include "figures/svg.h"
 #include "io/result_place.h"
 
-#include <errno.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -33,9 +32,10 @@ struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_res
     struct wg_figure *const figure = &grown[figures->n++];
     memset(figure, 0, sizeof *figure);
     (void)snprintf(figure->name, sizeof figure->name, "%s", name);
-    (void)snprintf(figure->foot, sizeof figure->foot, "%.150s | %lld possible %s, seed %llu | %.100s", data->title,
-                   (long long)data->replicates, wg_label_noun(data->n_days), (unsigned long long)data->record.seed,
-                   data->source);
+    char futures[WG_LABEL];
+    wg_label_futures(data->replicates, data->n_days, futures);
+    (void)snprintf(figure->foot, sizeof figure->foot, "%.150s | %s, seed %llu | %.100s", data->title, futures,
+                   (unsigned long long)data->record.seed, data->source);
     (void)snprintf(figure->date, sizeof figure->date, "%.31s", data->started);
     figure->first_day = data->first_day;
     figure->n_days = data->n_days;
@@ -84,17 +84,18 @@ const char *wg_figure_note(const struct wg_figure *figure) {
 /* ---- the page that all share ---- */
 
 double wg_figure_words(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    struct wg_lettering title = {WG_SIZE_TITLE, true, WG_WORDS};
-    const struct wg_lettering note = {WG_SIZE_NOTE, false, WG_WORDS};
-    const struct wg_lettering foot = {WG_SIZE_FOOT, false, WG_SMALL_WORDS};
+    const struct wg_lettering large = {WG_SIZE_TITLE, true, WG_WORDS};
     const struct wg_sheet *const sheet = wg_canvas_sheet(canvas);
     const double width = sheet->width - 2 * MARGIN;
     if (!sheet->has_words)
         return 16;
-    while (title.size > WG_SIZE_LEAST_TITLE && wg_canvas_text_width(canvas, &title, figure->title) > width)
-        title.size--; /* a little smaller, if then one line is enough */
+    struct wg_lettering title = wg_canvas_shrunk(canvas, large, WG_SIZE_LEAST_TITLE, width, 1, figure->title);
     if (wg_canvas_text_width(canvas, &title, figure->title) > width)
-        title.size = WG_SIZE_TITLE;
+        title = wg_canvas_shrunk(canvas, large, WG_SIZE_LONG_TITLE, width, 2, figure->title);
+    const struct wg_lettering note = wg_canvas_shrunk(canvas, (struct wg_lettering){WG_SIZE_NOTE, false, WG_WORDS},
+                                                      WG_SIZE_FOOT, width, 2, figure->note);
+    const struct wg_lettering foot = wg_canvas_shrunk(
+        canvas, (struct wg_lettering){WG_SIZE_FOOT, false, WG_SMALL_WORDS}, WG_SIZE_LEAST_FOOT, width, 1, figure->foot);
     double y = wg_canvas_paragraph(canvas, MARGIN, 46, width, 2, &title, figure->title);
     y = wg_canvas_paragraph(canvas, MARGIN, y - 5, width, 2, &note, figure->note);
     (void)wg_canvas_paragraph(canvas, MARGIN, sheet->height - 12, width, 1, &foot, figure->foot);
@@ -143,32 +144,43 @@ void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, c
     free(x);
 }
 
-#define SAMPLE 34.0 /* across, with the gap to the name */
+/* Across, with the gap to the name: a patch, and a line so long that its pattern is seen once whole. */
+#define PATCH 34.0
+#define SAMPLE 46.0
+#define SAMPLE_WIDTH 3.5 /* as the line in the frame */
 
 static void draw_sample(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, bool is_patch) {
     if (is_patch) {
         wg_canvas_box(canvas, x + 4, y - 9, x + 26, y + 9, WG_WORDS);
         wg_canvas_box(canvas, x + 5, y - 8, x + 25, y + 8, part->colour);
     } else {
-        wg_canvas_stroke(canvas, x, y, x + 28, y, part->colour, 4, part->pattern);
+        wg_canvas_stroke(canvas, x, y, x + SAMPLE - 6, y, part->colour, SAMPLE_WIDTH, part->pattern);
     }
 }
 
+/* A name in letters that fit beside its sample. */
+static void put_name(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, double width) {
+    const struct wg_lettering large = {WG_SIZE_LABEL, true, WG_WORDS};
+    const struct wg_lettering name = wg_canvas_shrunk(canvas, large, WG_SIZE_LEAST_LABEL, width, 1, part->label);
+    (void)wg_canvas_paragraph(canvas, x, y, width, 1, &name, part->label);
+}
+
 void wg_figure_label(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, bool is_patch) {
-    const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS}, more = {WG_SIZE_FOOT + 3, false, WG_WORDS};
-    const double from = x + SAMPLE, width = wg_canvas_sheet(canvas)->width - 8 - from;
+    const struct wg_lettering more = {WG_SIZE_LEAST_LABEL, false, WG_WORDS};
+    const double from = x + (is_patch ? PATCH : SAMPLE), width = wg_canvas_sheet(canvas)->width - 8 - from;
     draw_sample(canvas, part, x, y, is_patch);
-    (void)wg_canvas_paragraph(canvas, from, y + 7, width, 1, &name, part->label);
+    put_name(canvas, part, from, y + 7, width);
     if (part->more[0] != '\0')
         (void)wg_canvas_paragraph(canvas, from, y + 29, width, 1, &more, part->more);
 }
 
 void wg_figure_heading(struct wg_canvas *canvas, const struct wg_part *part, double x0, double x1, double y,
                        bool is_patch) {
-    const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS}, more = {WG_SIZE_TICK, false, WG_WORDS};
+    const struct wg_lettering more = {WG_SIZE_TICK, false, WG_WORDS};
+    const double from = x0 + (is_patch ? PATCH : SAMPLE);
     const double taken = part->more[0] != '\0' ? 12 + wg_canvas_text_width(canvas, &more, part->more) : 0;
     draw_sample(canvas, part, x0, y, is_patch);
-    (void)wg_canvas_paragraph(canvas, x0 + SAMPLE, y + 7, x1 - x0 - SAMPLE - taken, 1, &name, part->label);
+    put_name(canvas, part, from, y + 7, x1 - from - taken);
     wg_canvas_text(canvas, x1, y + 7, WG_RIGHT, &more, part->more);
 }
 
@@ -212,14 +224,8 @@ int wg_figure_inline(const struct wg_figure *figure, bool is_narrow, struct wg_b
 int wg_save_bytes(const struct wg_bytes *bytes, const char *path, int force, struct wg_error *err) {
     struct wg_result_place place = {0};
     int code = wg_result_place_open(&place, path, force, err);
-    for (size_t done = 0; done < bytes->size && code == 0;) {
-        const ssize_t n = write(place.fd, bytes->data + done, bytes->size - done);
-        if (n > 0)
-            done += (size_t)n;
-        else if (n == 0 || errno != EINTR)
-            code = wg_fail(err, WG_ERR_FILE, path, "This file could not be written: %s.",
-                           strerror(n == 0 ? ENOSPC : errno));
-    }
+    if (code == 0)
+        code = wg_result_place_write(&place, bytes->data, bytes->size, err);
     if (code == 0)
         code = wg_result_place_settle(&place, err);
     wg_result_place_free(&place);
@@ -236,17 +242,6 @@ static char *path_of(const char *folder, const struct wg_figure *figure, enum wg
 
 static int no_memory(struct wg_error *err) {
     return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the name of a picture.");
-}
-
-static int make_folder(const char *folder, struct wg_error *err) {
-    struct stat about;
-    if (mkdir(folder, 0777) == 0)
-        return 0;
-    const int reason = errno;
-    if (reason == EEXIST && stat(folder, &about) == 0 && S_ISDIR(about.st_mode))
-        return 0;
-    return wg_fail(err, WG_ERR_FILE, folder, "This folder cannot be made: %s.",
-                   reason == EEXIST ? "a file has that name" : strerror(reason));
 }
 
 /* Nothing is written where one of the names is taken. */
@@ -282,7 +277,7 @@ static int save(const struct wg_figure *figure, enum wg_picture kind, const char
 int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, size_t *n_files,
                     struct wg_error *err) {
     size_t n = 0;
-    int code = make_folder(folder, err);
+    int code = wg_result_place_make_folder(folder, err);
     if (code == 0 && !force)
         code = check_free(figures, folder, err);
     for (size_t i = 0; i < figures->n && code == 0; i++)

@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 #include <wintergrub/calendar.h>
 
 static void raised_power(int power, char out[WG_LABEL]) {
@@ -12,10 +13,22 @@ static void raised_power(int power, char out[WG_LABEL]) {
     (void)snprintf(out, WG_LABEL, "10%s%s", raised[power / 10 % 10], raised[power % 10]);
 }
 
+/* "2×10¹⁷": ticks are 1, 2 or 5 times a power of ten, or sums of those. */
+static void large(double value, char out[WG_LABEL]) {
+    char power_of_ten[WG_LABEL];
+    const int power = (int)floor(log10(fabs(value)) + 1e-9);
+    const double times = value / pow(10, power);
+    raised_power(power, power_of_ten);
+    if (fabs(times - 1) < 1e-6)
+        (void)snprintf(out, WG_LABEL, "%s", power_of_ten);
+    else
+        (void)snprintf(out, WG_LABEL, "%.3g×%.40s", times, power_of_ten);
+}
+
 void wg_label_tick(double value, char out[WG_LABEL]) {
     const double size = fabs(value);
     if (size >= 1e15)
-        raised_power((int)round(log10(size)), out);
+        large(value, out);
     else if (size >= 1e6)
         wg_show_number(value, out);
     else if (value == round(value))
@@ -33,6 +46,35 @@ void wg_label_date(int32_t first_day, double day, char out[WG_LABEL]) {
     char date[24];
     wg_day_format_long(first_day + (int32_t)floor(day + 0.5), date);
     (void)snprintf(out, WG_LABEL, "%s", date);
+}
+
+void wg_label_dates(int32_t first_day, double from, double to, char out[WG_LABEL]) {
+    char low[WG_LABEL], high[WG_LABEL];
+    wg_label_date(first_day, from, low);
+    wg_label_date(first_day, to, high);
+    char *const low_year = strrchr(low, ' '), *const high_year = strrchr(high, ' ');
+    if (strcmp(low, high) == 0)
+        (void)snprintf(out, WG_LABEL, "%s", high);
+    else if (strcmp(low_year, high_year) == 0)
+        (void)snprintf(out, WG_LABEL, "%.*s to %.40s", (int)(low_year - low), low, high);
+    else
+        (void)snprintf(out, WG_LABEL, "%.40s to %.40s", low, high);
+}
+
+void wg_label_futures(int64_t n, int n_days, char out[WG_LABEL]) {
+    char number[WG_LABEL];
+    const char *const noun = wg_label_noun(n_days);
+    wg_show_whole(n, number);
+    (void)snprintf(out, WG_LABEL, "%.40s possible %.*s", number, (int)strlen(noun) - (n == 1), noun);
+}
+
+void wg_label_median(int64_t n, int n_days, char out[WG_LABEL]) {
+    char futures[WG_LABEL];
+    wg_label_futures(n, n_days, futures);
+    if (n == 1)
+        (void)snprintf(out, WG_LABEL, "the one%.60s", strchr(futures, ' '));
+    else
+        (void)snprintf(out, WG_LABEL, "median of %.60s", futures);
 }
 
 const char *wg_label_noun(int n_days) {

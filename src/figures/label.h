@@ -9,12 +9,18 @@
 
 #define WG_LABEL WG_SHOWN
 
-/** Exactly, for ticks: "0.5", "10,000", "1 million", 10 to a power in raised figures from 10^15 on. */
+/** Exactly, for ticks: "0.5", "10,000", "1 million", from 10^15 on "10¹⁵" and "2×10¹⁵". */
 void wg_label_tick(double value, char out[WG_LABEL]);
 /** "-3.2 °C (26 °F)" */
 void wg_label_temperature(double celsius, char out[WG_LABEL]);
 /** "12 May 2027"; the last day is not passed by. */
 void wg_label_date(int32_t first_day, double day, char out[WG_LABEL]);
+/** "7 April to 16 May 2027", "30 December 2026 to 2 January 2027", one date if both are the same. */
+void wg_label_dates(int32_t first_day, double from, double to, char out[WG_LABEL]);
+/** "1 possible year", "10,000 possible futures" */
+void wg_label_futures(int64_t n, int n_days, char out[WG_LABEL]);
+/** What a line shows: "median of 10,000 possible futures"; "the one possible year", which has no bands. */
+void wg_label_median(int64_t n, int n_days, char out[WG_LABEL]);
 /** "years" when the period is about one, else "futures", as the forecast says. */
 const char *wg_label_noun(int n_days);
 

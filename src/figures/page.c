@@ -40,7 +40,8 @@ static const char style[] =
     "figure svg{display:block;width:100%;height:auto;background:#fff}figure svg.narrow{display:none}\n"
     "pre{overflow-x:auto;font:.85rem/1.4 \"DejaVu Sans Mono\",monospace;border:1px solid var(--line);padding:.6rem}\n"
     "summary{cursor:pointer;padding:.3rem 0}\n"
-    "table{border-collapse:collapse;font-size:.9rem;line-height:1.35;font-variant-numeric:tabular-nums}\n"
+    "table{border-collapse:collapse;margin-bottom:1.2rem;font-size:.9rem;line-height:1.35;"
+    "font-variant-numeric:tabular-nums}\n"
     "caption{text-align:left;font-weight:bold;padding:.3rem 0}\n"
     "th,td{border:1px solid var(--line);padding:.2rem .5rem;text-align:right;vertical-align:top}\n"
     "th:first-child,td.text{text-align:left}tbody th{white-space:nowrap}thead th{text-align:left}\n" IF_NARROW

@@ -44,7 +44,8 @@ struct round {
     int64_t first, n, per_draw; /* draws before and in this round; replicates of each */
     struct wg_fit_draw *draw;
     double *log_ratio;           /* ln prior / proposal */
-    double *simulated, *outcome; /* [note][n], [outcome][n] */
+    double *simulated, *outcome; /* [note][n], [outcome][n] of the replicate chosen for each draw */
+    double *before; /* [outcome][n] of each draw's first replicate, whatever the log says; NULL: not kept */
 };
 
 static int count_outcomes(void) {
@@ -114,20 +115,26 @@ static double log_add(double a, double b) {
     return isinf(top) ? top : top + log(exp(a - top) + exp(b - top));
 }
 
+static void keep_outcomes(const struct page *page, const struct wg_diary *diary, double *outcome) {
+    const struct round *const round = page->round;
+    for (int k = 0; k < round->n_outcomes; k++)
+        outcome[k * round->n + page->i] = wg_diary_outcome(diary, &wg_diary_outcomes()[k]);
+}
+
 static void keep(const struct page *page, const struct wg_diary *diary) {
     const struct round *const round = page->round;
     for (int k = 0; k < round->n_notes; k++)
         round->simulated[k * round->n + page->i] = wg_note_simulated(&round->notes[k], diary);
-    for (int k = 0; k < round->n_outcomes; k++)
-        round->outcome[k * round->n + page->i] = wg_diary_outcome(diary, &wg_diary_outcomes()[k]);
+    keep_outcomes(page, diary, round->outcome);
 }
 
 static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct page *const page = self;
     const struct round *const round = page->round;
     const bool first = isinf(page->log_sum);
-    (void)replicate;
     (void)err;
+    if (round->before != NULL && replicate == (round->first + page->i) * round->per_draw)
+        keep_outcomes(page, diary, round->before);
     double log_chance = 0;
     for (int k = 0; k < round->n_notes; k++)
         log_chance += wg_note_log_chance(&round->notes[k], wg_note_simulated(&round->notes[k], diary));
@@ -161,8 +168,9 @@ static void round_free(struct round *round) {
     free(round->log_ratio);
     free(round->simulated);
     free(round->outcome);
+    free(round->before);
     round->draw = NULL;
-    round->log_ratio = round->simulated = round->outcome = NULL;
+    round->log_ratio = round->simulated = round->outcome = round->before = NULL;
 }
 
 static int round_make(struct round *round, struct wg_error *err) {
@@ -171,7 +179,10 @@ static int round_make(struct round *round, struct wg_error *err) {
     round->log_ratio = calloc(n, sizeof *round->log_ratio);
     round->simulated = calloc(n * (size_t)round->n_notes, sizeof *round->simulated);
     round->outcome = calloc(n * (size_t)round->n_outcomes, sizeof *round->outcome);
-    if (round->draw != NULL && round->log_ratio != NULL && round->simulated != NULL && round->outcome != NULL)
+    const bool is_first = round->first == 0; /* from the prior, so that it shows the year before the log */
+    round->before = is_first ? calloc(n * (size_t)round->n_outcomes, sizeof *round->before) : NULL;
+    if (round->draw != NULL && round->log_ratio != NULL && round->simulated != NULL && round->outcome != NULL &&
+        (!is_first || round->before != NULL))
         return 0;
     return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %lld draws", (long long)round->n);
 }
@@ -252,11 +263,11 @@ static int propose(const struct round *round, struct proposal *p, struct wg_erro
 
 /* ---- the rounds ---- */
 
-/* Keeps the outcomes of the first round, which came from the prior. */
+/* The year before the log, from the first round, which came from the prior. */
 static void keep_before(struct wg_fit *fit, struct round *round) {
-    fit->before = round->outcome;
+    fit->before = round->before;
     fit->n_before = round->n;
-    round->outcome = NULL;
+    round->before = NULL;
 }
 
 static int one_round(struct wg_fit *fit, struct round *round, struct proposal *proposal,

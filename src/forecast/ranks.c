@@ -6,7 +6,8 @@
 
 #ifndef WG_MPI
 
-int wg_ranks_begin(int *argc, char ***argv, struct wg_error *err) {
+int wg_ranks_begin(int *argc, /* NOLINT(readability-non-const-parameter): MPI may change it */
+                   char ***argv, struct wg_error *err) {
     (void)argc;
     (void)argv;
     (void)err;

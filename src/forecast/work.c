@@ -72,7 +72,7 @@ static void fill_usable(struct wg_work *work) {
 
 int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t replicates, struct wg_error *err) {
     *work = (struct wg_work){.plan = plan, .n_weeks = (n_days(plan) + WEEK - 1) / WEEK};
-    const size_t weeks = (size_t)work->n_weeks, quantities = (size_t)(AIR + plan->n_places);
+    const size_t weeks = (size_t)work->n_weeks, quantities = AIR + (size_t)plan->n_places;
     const int64_t bound = MOST_VALUES / (int64_t)(weeks * quantities);
     work->room = bound < LEAST_KEPT ? LEAST_KEPT : bound < MOST_KEPT ? bound : MOST_KEPT;
     if (replicates < work->room)

@@ -119,20 +119,20 @@ static void hoop_house(struct wg_shelter_spec *shelter) {
 static void greenhouse(struct wg_shelter_spec *shelter) {
     wg_shelter_set_floor(shelter, 18.0);
     put_cover(shelter, &covers[1]);
-    shelter->air_changes = 0.75;
-    shelter->vent_air_changes = 30.0;
-    shelter->vent_above_c = 32.0; /* judgement */
-    shelter->sun_to_air = 0.3;
+    shelter->air_changes = 0.75;      /* production house, see above */
+    shelter->vent_air_changes = 30.0; /* as above */
+    shelter->vent_above_c = 32.0;     /* judgement */
+    shelter->sun_to_air = 0.3;        /* as above */
 }
 
 static void shed(struct wg_shelter_spec *shelter) {
     wg_shelter_set_floor(shelter, 9.0);
-    shelter->u_w_m2k = 0.50; /* stud wall or panel, 50 to 90 mm of insulation, with bridges: 0.3 to 0.5, MEMORY */
-    shelter->air_changes = 0.5;
-    shelter->vent_air_changes = 20.0;
-    shelter->vent_above_c = 32.0;
-    shelter->sun_to_air = 0.3;
-    shelter->sky_view_m2k_w = 0.008; /* opaque, mostly walls: judgement */
+    shelter->u_w_m2k = 0.50;    /* stud wall or panel, 50 to 90 mm of insulation, with bridges: 0.3 to 0.5, MEMORY */
+    shelter->air_changes = 0.5; /* tight, see above */
+    shelter->vent_air_changes = 20.0; /* door and window open: the least of an open house, MEMORY */
+    shelter->vent_above_c = 32.0;     /* judgement */
+    shelter->sun_to_air = 0.3;        /* as above */
+    shelter->sky_view_m2k_w = 0.008;  /* opaque, mostly walls: judgement */
     /*
      * Daylight away from a small window is a few per cent of that outdoors; flies sit near it: a tenth. Judgement.
      * So flies in a shed are kept under lamps, 12 hours a day: common practice indoors is 8 to 16.

@@ -233,7 +233,10 @@ static inline double bin_hour(double *temp_c, const struct place_day *day, int b
     wg_bin_hour(&hour, temp_c, &day->bin[b], &around);
     hours->bin_c[b][h] = hour.mean_c;
     if (hour.mat_w > 0.0) {
-        hours->mats_kwh += hour.mat_w * (WG_HOUR_S / J_PER_KWH) / day->model->bin[b].mat.efficiency;
+        const struct wg_heater_spec *const mat = &day->model->bin[b].mat;
+        const double kwh = hour.mat_w * (WG_HOUR_S / J_PER_KWH) / mat->efficiency;
+        hours->mats_kwh += kwh;
+        hours->mats_cost += kwh * mat->price_per_kwh;
         hours->mat_short_w[b] = greater(hours->mat_short_w[b], hour.short_w);
     }
     return day->bin[b].wall_w_k * (hour.mean_c - start_c);
@@ -323,7 +326,7 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     wg_assert(0 <= from && from < to && to <= 24);
     for (int b = 0; b < model->n_bins; b++)
         hours->mat_short_w[b] = 0.0;
-    hours->heater_kwh = hours->mats_kwh = hours->heater_short_w = hours->vent_hours = 0.0;
+    hours->heater_kwh = hours->mats_kwh = hours->mats_cost = hours->heater_short_w = hours->vent_hours = 0.0;
     if (model->shelter.kind == WG_LABORATORY) {
         laboratory_run(state, model->n_bins, sky, from, to, hours);
         return;

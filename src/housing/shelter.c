@@ -62,12 +62,28 @@ struct hour_inputs {
     double air_w, mass_w; /* supplies, without what comes through cover and vents */
 };
 
+/*
+ * What the heater lacks to hold its set point. Told from a house that was held so far, the air at the set point and the mass
+ * at rest beside it: to warm one that has cooled down within the hour takes several times the power that would have kept
+ * it warm.
+ */
+static double lacking_w(const struct wg_shelter_day *day, const struct hour_inputs *in) {
+    const struct wg_two_nodes *const nodes = &day->closed;
+    const double mass_w_k = nodes->link + nodes->mass_loss;
+    const double mass_c = mass_w_k > 0.0 ? (nodes->link * day->set_point_c + in->mass_w) / mass_w_k : in->start.mass_c;
+    struct wg_two_temps end, mean;
+    wg_two_nodes_hour(nodes, (struct wg_two_temps){day->set_point_c, mass_c}, in->air_w + day->loss_w_k * in->outside_c,
+                      in->mass_w, &end, &mean);
+    return fmax(0.0, (day->set_point_c - end.air_c) * day->w_per_k - day->heater_w);
+}
+
 /* Heat on the air node moves all four temperatures in proportion, so no second solution is needed. */
-static void heat(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day) {
+static void heat(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day,
+                 const struct hour_inputs *in) {
     const struct wg_two_nodes *nodes = &day->closed;
     const double need_w = (day->set_point_c - end->air_c) * day->w_per_k;
     hour->heater_w = need_w < day->heater_w ? need_w : day->heater_w;
-    hour->short_w = need_w - hour->heater_w;
+    hour->short_w = need_w > day->heater_w ? lacking_w(day, in) : 0.0;
     const double k_s = hour->heater_w * nodes->air_k_j;
     end->air_c += nodes->end[0][0] * k_s;
     end->mass_c += nodes->end[1][0] * k_s;
@@ -140,7 +156,7 @@ void wg_shelter_hour(struct wg_shelter_hour *hour, struct wg_two_temps *nodes, c
     hour->heater_w = hour->short_w = hour->open_w_k = 0.0;
     wg_two_nodes_hour(&day->closed, in.start, in.air_w + day->loss_w_k * outside_c, in.mass_w, &end, &hour->mean);
     if (day->heater_w > 0.0 && end.air_c < day->set_point_c)
-        heat(hour, &end, day);
+        heat(hour, &end, day, &in);
     else if (day->vent_w_k > 0.0 && end.air_c > spec->vent_above_c && end.air_c > outside_c)
         vent(hour, &end, day, &in);
     *nodes = end;

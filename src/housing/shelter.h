@@ -35,7 +35,7 @@ void wg_shelter_day_start(struct wg_shelter_day *day, const struct wg_shelter_sp
 /** What happened in an hour. */
 struct wg_shelter_hour {
     struct wg_two_temps mean;
-    double heater_w, short_w; /* given; missing to reach the set point at the end of the hour */
+    double heater_w, short_w; /* given; missing to hold the set point, had it been held so far */
     double open_w_k;          /* conductance added by the vents, 0 if shut */
 };
 /**

@@ -13,6 +13,7 @@
 
 #define SCENARIO WG_PROVENANCE "/" WG_TEXT_SCENARIO
 #define RECORD WG_PROVENANCE "/" WG_TEXT_RECORD
+#define MOST_VALUES 50000000 /* judgement: 400 MB; the most draws of a fit have 24 million outcomes */
 
 static int no_memory(const struct wg_answer_data *data, struct wg_error *err) {
     return wg_fail(err, WG_ERR_MEMORY, data->path, "There is not enough memory to read this answer.");
@@ -117,15 +118,23 @@ void wg_answer_data_free(struct wg_answer_data *data) {
 
 /* ---- variables ---- */
 
+/* Values in all; -1: more than any answer has. */
+static int64_t count_of(const struct wg_h5_shape *shape) {
+    int64_t n = 1;
+    for (int i = 0; i < shape->n_dims; i++) {
+        if (shape->size[i] < 0 || shape->size[i] > MOST_VALUES / (n > 0 ? n : 1))
+            return -1;
+        n *= shape->size[i];
+    }
+    return n;
+}
+
 int wg_answer_data_reals(struct wg_answer_data *data, const char *name, int64_t *n, double **values,
                          struct wg_error *err) {
     struct wg_h5_shape shape;
     *values = NULL;
-    *n = 1;
-    if (!wg_h5_find_shape(data->file, name, WG_H5_REAL, &shape) || shape.n_dims < 1)
+    if (!wg_h5_find_shape(data->file, name, WG_H5_REAL, &shape) || shape.n_dims < 1 || (*n = count_of(&shape)) < 0)
         return lacks(data, name, err);
-    for (int i = 0; i < shape.n_dims; i++)
-        *n *= shape.size[i];
     *values = calloc((size_t)*n + 1, sizeof **values);
     if (*values == NULL)
         return no_memory(data, err);
@@ -178,43 +187,40 @@ static int read_words(struct wg_answer_data *data, struct wg_answer_size *to, st
     return code;
 }
 
+/* A column of `n` values, copied out; its size is looked at first, for what an enemy promises is not made room for. */
+static int read_column(struct wg_answer_data *data, const char *name, int64_t n, double *out, struct wg_error *err) {
+    struct wg_h5_shape shape;
+    double *values;
+    if (!wg_h5_find_shape(data->file, name, WG_H5_REAL, &shape) || count_of(&shape) != n)
+        return lacks(data, name, err);
+    const int code = wg_answer_data_reals(data, name, &n, &values, err);
+    if (code < 0)
+        return code;
+    wg_assert(values != NULL);
+    memcpy(out, values, (size_t)n * sizeof *out);
+    free(values);
+    return 0;
+}
+
 static int read_goals(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err) {
     struct wg_h5_shape shape;
-    double *asked;
-    int64_t n;
     char *text[WG_MAX_GOALS] = {0};
     if (!wg_h5_find_shape(data->file, "goal", WG_H5_STRING, &shape) || shape.n_dims != 1 || shape.size[0] < 1 ||
         shape.size[0] > WG_MAX_GOALS)
         return lacks(data, "its goals", err);
     to->question.n_goals = (int)shape.size[0];
-    int code = wg_answer_data_reals(data, "chance_asked", &n, &asked, err);
-    if (code == 0 && n != to->question.n_goals)
-        code = lacks(data, "chance_asked", err);
+    double *const asked = to->question.wanted;
+    int code = read_column(data, "chance_asked", to->question.n_goals, asked, err);
     if (code == 0)
-        code = wg_answer_data_texts(data, "goal", n, text, err);
+        code = wg_answer_data_texts(data, "goal", to->question.n_goals, text, err);
     for (int g = 0; g < to->question.n_goals; g++) {
         if (code == 0) {
-            to->question.wanted[g] = asked[g];
             (void)snprintf(to->goal[g], sizeof to->goal[g], "%s", text[g]);
             if (!(asked[g] > 0 && asked[g] < 1))
                 code = lacks(data, "chance_asked", err);
         }
         free(text[g]);
     }
-    free(asked);
-    return code;
-}
-
-/* A column of `n` values, copied out. */
-static int read_column(struct wg_answer_data *data, const char *name, int64_t n, double *out, struct wg_error *err) {
-    double *values;
-    int64_t found;
-    int code = wg_answer_data_reals(data, name, &found, &values, err);
-    if (code == 0 && found != n)
-        code = lacks(data, name, err);
-    if (code == 0)
-        memcpy(out, values, (size_t)n * sizeof *out);
-    free(values);
     return code;
 }
 
@@ -250,7 +256,8 @@ static enum wg_verdict verdict_of(const char *name) {
 
 static int read_points(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err) {
     struct wg_h5_shape shape;
-    double value[WG_SIZE_MOST_POINTS], n[WG_SIZE_MOST_POINTS], met[WG_SIZE_MOST_POINTS * WG_MAX_GOALS];
+    double value[WG_SIZE_MOST_POINTS] = {0}, n[WG_SIZE_MOST_POINTS] = {0};
+    double met[WG_SIZE_MOST_POINTS * WG_MAX_GOALS] = {0};
     char *enough[WG_SIZE_MOST_POINTS] = {0};
     const int n_goals = to->question.n_goals;
     if (!wg_h5_find_shape(data->file, "value", WG_H5_REAL, &shape) || shape.n_dims != 1 || shape.size[0] < 1 ||

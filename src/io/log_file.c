@@ -5,13 +5,15 @@
 #include "io/scenario_words.h"
 #include "io/text_file.h"
 
+#include <ctype.h>
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <wintergrub/log_file.h>
 #include <wintergrub/quantity.h>
 
-#define MOST_BYTES (1024 * 1024)
+#define MOST_BYTES ((size_t)1024 * 1024)
 #define MOST_FIELDS 8
 #define FIELD 80
 
@@ -29,6 +31,7 @@ struct reading {
     struct wg_problems *problems;
     struct wg_units *units;
     int at[N_COLUMNS]; /* field of each column, -1: not there */
+    int n_columns;     /* of the first line */
     int line;
     size_t room;
     bool no_memory;
@@ -76,6 +79,7 @@ static int split(const char *line, size_t length, char separator, struct field *
 /* ---- the columns ---- */
 
 static void read_heading(struct reading *r, const struct field *field, int n) {
+    r->n_columns = n;
     for (int c = 0; c < N_COLUMNS; c++)
         r->at[c] = -1;
     for (int i = 0; i < n; i++)
@@ -121,8 +125,8 @@ static bool read_date(struct reading *r, const struct field *field, int32_t *day
 }
 
 static bool read_flies(struct reading *r, const struct field *field, double *value) {
-    const bool yes = strcmp(field->text, "yes") == 0;
-    if (!yes && strcmp(field->text, "no") != 0) {
+    const bool yes = strcasecmp(field->text, "yes") == 0;
+    if (!yes && strcasecmp(field->text, "no") != 0) {
         complain(r, field, "\"%s\": flies were seen, yes or no.", field->text);
         return false;
     }
@@ -150,11 +154,36 @@ static bool read_value(struct reading *r, const struct field *field, enum wg_see
     return true;
 }
 
+/* "12,000" has become two fields. */
+static const char *comma_hint(const struct field *field) {
+    return isdigit((unsigned char)field->text[0]) ? " Write numbers without commas: 12000, 1.5 lb." : "";
+}
+
+/* Weights, eggs and flies are those of the whole colony: a name beside them must be the only one there is. */
+static bool is_of_all(struct reading *r, const struct field *field) {
+    const struct wg_plan *const plan = r->plan;
+    if (field == NULL || field->text[0] == '\0')
+        return true;
+    bool known = false;
+    for (int b = 0; b < plan->n_bins; b++)
+        known = known || strcmp(field->text, plan->bins[b].name) == 0;
+    const bool is_bin = known;
+    for (int i = 0; i < plan->n_places; i++)
+        known = known || strcmp(field->text, plan->places[i].name) == 0;
+    if (!known)
+        complain(r, field, "There is no bin or place \"%s\".%s", field->text, comma_hint(field));
+    else if ((is_bin ? plan->n_bins : plan->n_places) > 1)
+        complain(r, field, "This is noted for all bins and places together: add them up, and leave \"where\" empty.");
+    else
+        return true;
+    return false;
+}
+
 static bool read_bin(struct reading *r, const struct field *field, enum wg_seen kind, int *bin) {
     const char *names[WG_MAX_BINS + 1] = {NULL};
     *bin = 0;
     if (kind != WG_SEEN_BIN_TEMPERATURE)
-        return true;
+        return is_of_all(r, field);
     for (int b = 0; b < r->plan->n_bins; b++) {
         names[b] = r->plan->bins[b].name;
         if (field != NULL && strcmp(field->text, names[b]) == 0) {
@@ -201,6 +230,11 @@ static void read_note(struct reading *r, const struct field *field, int n) {
         complain(r, NULL, "This line has too few columns.");
         return;
     }
+    for (int i = r->n_columns; i < n; i++)
+        if (field[i].text[0] != '\0') {
+            complain(r, &field[i], "The first line names no column for this.%s", comma_hint(&field[i]));
+            return;
+        }
     bool good = read_date(r, date, &note.day);
     if (!read_kind(r, kind, &note.kind))
         return;

@@ -230,7 +230,12 @@ int wg_number_read(const char *text, double *value, const char **rest) {
 
 void wg_number_show(double value, char out[32]) {
     const double size = fabs(value);
-    const int decimals = size >= 99.95 ? 0 : size >= 9.995 ? 1 : size >= 0.9995 ? 2 : size >= 0.1 ? 3 : 5;
+    const int decimals = size >= 99.95    ? 0
+                         : size >= 9.995  ? 1
+                         : size >= 0.9995 ? 2
+                         : size >= 0.1    ? 3
+                         : size >= 0.01   ? 4
+                                          : 5;
     if (size >= 1e15 || (size > 0 && size < 1e-3)) {
         (void)snprintf(out, 32, "%.3g", value);
         return;
@@ -250,7 +255,9 @@ void wg_quantity_show(enum wg_dimension dimension, double value, char out[WG_QUA
     char metric[32], us[32];
     wg_number_show(value * d->metric.scale + d->metric.offset, metric);
     if (d->us.unit == NULL) {
-        (void)snprintf(out, WG_QUANTITY_SHOWN, "%s%s", metric, d->metric.unit);
+        const size_t length = strlen(d->metric.unit);
+        const bool one_day = strcmp(metric, "1") == 0 && length > 0 && d->metric.unit[length - 1] == 's';
+        (void)snprintf(out, WG_QUANTITY_SHOWN, "%s%.*s", metric, (int)(one_day ? length - 1 : length), d->metric.unit);
         return;
     }
     wg_number_show(value * d->us.scale + d->us.offset, us);

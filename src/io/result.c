@@ -306,7 +306,9 @@ static int widen(struct spell_sums *spell, int first, int end, struct wg_error *
     if (old.n > 0)
         memcpy((char *)sum + (size_t)(old.first - first) * size, old.sum, (size_t)old.n * size);
     free(old.sum);
-    *spell = (struct spell_sums){.first = first, .n = end - first, .sum = sum};
+    spell->first = first;
+    spell->n = end - first;
+    spell->sum = sum;
     return 0;
 }
 

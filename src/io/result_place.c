@@ -34,6 +34,17 @@ static int already_there(const struct wg_result_place *place, struct wg_error *e
 
 /* ---- before the simulation ---- */
 
+int wg_result_place_make_folder(const char *folder, struct wg_error *err) {
+    struct stat about;
+    if (mkdir(folder, 0777) == 0)
+        return 0;
+    const int reason = errno;
+    if (reason == EEXIST && stat(folder, &about) == 0 && S_ISDIR(about.st_mode))
+        return 0;
+    return wg_fail(err, WG_ERR_FILE, folder, "This folder cannot be made: %s.",
+                   reason == EEXIST ? "a file has that name" : strerror(reason));
+}
+
 /* The folder part of a path: "." if it names none. */
 static char *folder_of(const char *path) {
     const char *const slash = strrchr(path, '/');
@@ -205,6 +216,18 @@ int wg_result_place_open(struct wg_result_place *place, const char *path, int fo
     if (code == 0)
         code = open_part(place, err);
     return code;
+}
+
+int wg_result_place_write(struct wg_result_place *place, const void *data, size_t size, struct wg_error *err) {
+    for (size_t done = 0; done < size;) {
+        const ssize_t n = write(place->fd, (const char *)data + done, size - done);
+        if (n > 0)
+            done += (size_t)n;
+        else if (n == 0 || errno != EINTR)
+            return wg_fail(err, WG_ERR_FILE, place->path, "This file could not be written: %s.",
+                           strerror(n == 0 ? ENOSPC : errno));
+    }
+    return 0;
 }
 
 /* ---- after it ---- */

@@ -10,6 +10,7 @@
 #ifndef WG_IO_RESULT_PLACE_H
 #define WG_IO_RESULT_PLACE_H
 
+#include <stddef.h>
 #include <wintergrub/error.h>
 
 /** Zero-initialise. Owns its strings, the open file and, until it is in place, the unfinished file itself. */
@@ -22,6 +23,9 @@ struct wg_result_place {
     int force; /* 1: may replace an existing file */
 };
 
+/** Makes a folder for results, or takes the one that is there. 0 or WG_ERR_FILE. */
+int wg_result_place_make_folder(const char *folder, struct wg_error *err);
+
 /**
  * Checks that `path` can become a result and opens the unfinished file beside it.
  * WG_ERR_EXISTS if it is there and not `force`; WG_ERR_FILE for a folder, a
@@ -29,6 +33,9 @@ struct wg_result_place {
  * Free with wg_result_place_free() in every case.
  */
 int wg_result_place_open(struct wg_result_place *place, const char *path, int force, struct wg_error *err);
+
+/** Writes all of it, or WG_ERR_FILE. */
+int wg_result_place_write(struct wg_result_place *place, const void *data, size_t size, struct wg_error *err);
 
 /**
  * fsync, close, rename, fsync of the folder. Without `force` a file that has

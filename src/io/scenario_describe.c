@@ -63,7 +63,8 @@ static void describe_period(struct page *page, const struct wg_plan *plan) {
     wg_day_format_long(plan->first_day, from);
     wg_day_format_long(plan->last_day, to);
     start(page, "period");
-    line(page, "%s to %s, %d days", from, to, (int)(plan->last_day - plan->first_day + 1));
+    const int n_days = plan->last_day - plan->first_day + 1;
+    line(page, "%s to %s, %d day%s", from, to, n_days, n_days == 1 ? "" : "s");
 }
 
 static void describe_normals(struct page *page, const struct wg_climate_spec *climate) {

@@ -85,6 +85,7 @@ void wg_walk_starter(struct wg_walk *walk) {
     if (!wg_walk_list(walk, list, "a list of starters",
                       "starter: [{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: 10000}]"))
         return;
+    wg_assert(list != NULL);
     for (const struct wg_yaml_node *map = list->first; map != NULL; map = map->next)
         read_starter(walk, map);
     int64_t total = 0;

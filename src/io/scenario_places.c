@@ -96,7 +96,7 @@ static void read_housing(struct wg_walk *walk, const struct wg_yaml_node *node, 
         return;
     wg_shelter_defaults(shelter, (enum wg_housing_kind)i);
     wg_ground_defaults(&place->ground, (enum wg_housing_kind)i);
-    if (node->kind == WG_YAML_TEXT)
+    if (kind == node)
         return;
     if (!has_walls(shelter->kind)) {
         refuse_all_but_kind(walk, node, shelter->kind);

@@ -402,7 +402,7 @@ bool wg_walk_day(struct wg_walk *walk, const struct wg_yaml_node *node, int32_t 
 
 static bool read_every(struct wg_walk *walk, const struct wg_yaml_node *node, int32_t *every) {
     double days;
-    if (!wg_walk_quantity(walk, node, WG_DAYS, 1e-6, 36500, &days))
+    if (!wg_walk_quantity(walk, node, WG_DAYS, -36500, 36500, &days))
         return false;
     if (days < 1 || fabs(days - round(days)) > 1e-6) {
         wg_complain(walk, node,

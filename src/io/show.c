@@ -9,10 +9,8 @@
 #include <string.h>
 #include <wintergrub/calendar.h>
 
-/* International yard and pound agreement, 1959; Btu of the International Table, 1956. */
-#define KG_PER_LB 0.45359237
-#define KG_PER_OZ (KG_PER_LB / 16.0)
-#define W_PER_BTU_H 0.29307107017
+#define KG_PER_OZ (WG_KG_PER_LB / 16.0)
+#define W_PER_BTU_H 0.29307107017 /* International Table, 1956 */
 
 /* Commas between thousands into `out`, from plain digits with a sign and a point perhaps. */
 static void group(const char *plain, char out[WG_SHOWN]) {
@@ -117,7 +115,7 @@ void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN]) {
     char metric[WG_SHOWN], us[WG_SHOWN];
     const int light = high_kg > 0 && high_kg < 0.0995;
     range(light ? 1000.0 * low_kg : low_kg, light ? 1000.0 * high_kg : high_kg, metric);
-    range(low_kg / (light ? KG_PER_OZ : KG_PER_LB), high_kg / (light ? KG_PER_OZ : KG_PER_LB), us);
+    range(low_kg / (light ? KG_PER_OZ : WG_KG_PER_LB), high_kg / (light ? KG_PER_OZ : WG_KG_PER_LB), us);
     if (high_kg >= HUGE_KG)
         (void)snprintf(out, WG_SHOWN, "%.80s kg", metric);
     else
@@ -198,12 +196,16 @@ static bool begins_character(char c) {
     return ((unsigned char)c & 0xc0) != 0x80;
 }
 
-/* Bytes of the longest beginning of a line that fits and ends before a space after `indent`; all of what has none. */
+/*
+ * Bytes of the longest beginning of a line that fits and ends before a space after `indent`; all of what has none. A
+ * number is not parted from its %.
+ */
 static size_t fitting(const char *line, size_t length, int columns, size_t indent) {
     size_t fits = 0;
     int at = 0;
     for (size_t i = 0; i < length; i++) {
-        if (line[i] == ' ' && i > indent && (at <= columns || fits == 0))
+        const bool is_kept_together = i + 1 < length && line[i + 1] == '%';
+        if (line[i] == ' ' && i > indent && !is_kept_together && (at <= columns || fits == 0))
             fits = i;
         at += begins_character(line[i]);
     }

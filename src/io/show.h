@@ -10,6 +10,7 @@
 #include <stdio.h>
 
 #define WG_SHOWN 96
+#define WG_KG_PER_LB 0.45359237 /* international yard and pound agreement, 1959 */
 
 /** "0.05", "12.3", "1,230", "12.3 million", "4.1 x 10^17"; "never" for infinity, "-" for NaN. Whole numbers below 1000 keep no point. */
 void wg_show_number(double value, char out[WG_SHOWN]);
@@ -36,7 +37,7 @@ int wg_show_percent_decimals(double share);
 /** "6 days 12 hours", rounded down to whole hours; "less than 1 hour"; "never" for infinity. */
 void wg_show_wait(double days, char out[WG_SHOWN]);
 
-/** Prints lines; those past column 79 are broken at a space and go on after `indent` spaces. */
+/** Prints lines; those past column 79 are broken at a space, not at that before a %, and go on after `indent` spaces. */
 void wg_show_lines(FILE *to, int indent, const char *text);
 
 #endif

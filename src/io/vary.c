@@ -127,6 +127,7 @@ static int measure(struct wg_vary *vary, const char *key, const char *text, stru
 
 static int locate(struct wg_vary *vary, const char *text, size_t size, const struct wg_yaml_node *node,
                   struct wg_error *err) {
+    wg_assert(node != NULL);
     if (node->kind != WG_YAML_TEXT)
         return wg_fail(err, WG_ERR_INPUT, vary->path, "This is a %s, not a number. Name one in it, as in %s.%s.",
                        node->kind == WG_YAML_LIST ? "list" : "group of keys", vary->path,

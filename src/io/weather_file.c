@@ -43,8 +43,8 @@ static int find_span(const struct wg_weather_text *file, struct wg_record *recor
 
 static int spread_out(const struct wg_weather_text *file, struct wg_record *record) {
     const size_t n = (size_t)record->n_days;
-    record->low_c = malloc(n * sizeof *record->low_c);
-    record->high_c = malloc(n * sizeof *record->high_c);
+    record->low_c = calloc(n, sizeof *record->low_c);
+    record->high_c = calloc(n, sizeof *record->high_c);
     if (record->low_c == NULL || record->high_c == NULL)
         return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory for the weather record.");
     for (size_t i = 0; i < n; i++)

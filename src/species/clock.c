@@ -65,8 +65,8 @@ static void nodes_free(struct nodes *nodes) {
 static int nodes_new(struct nodes *nodes, double top, int cells, struct wg_error *err) {
     nodes->n = cells + 2; /* one node past the top, so that rounding cannot reach outside */
     nodes->step = top / (double)cells;
-    nodes->log_s = malloc((size_t)nodes->n * sizeof *nodes->log_s);
-    nodes->slope = malloc((size_t)nodes->n * sizeof *nodes->slope);
+    nodes->log_s = calloc((size_t)nodes->n, sizeof *nodes->log_s);
+    nodes->slope = calloc((size_t)nodes->n, sizeof *nodes->slope);
     if (nodes->log_s == NULL || nodes->slope == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a stage clock of %d points.", cells);
     return 0;

@@ -94,13 +94,13 @@ static const struct wg_species keepers = {
     .starvation = 0.02,     /* derived: a tenth of the full-grown outlives four months (scarce feed: larval time up to
                                4 months, feed encyclopedia, read). Small ones starve faster: wg_hunger_by_size() */
 
-    .hatch_mass_g = 30e-6,   /* judgement: an egg and its first meal */
-    .egg_mass_g = 25e-6,     /* common practice (a grower's figure) */
-    .final_mass_g = 0.20,    /* judgement: largest reported 0.22 g (feed encyclopedia, read); 0.225 g prepupae on
+    .hatch_mass_g = 30e-6,    /* judgement: an egg and its first meal */
+    .egg_mass_g = 25e-6,      /* common practice (a grower's figure) */
+    .final_mass_g = 0.20,     /* judgement: largest reported 0.22 g (feed encyclopedia, read); 0.225 g prepupae on
                                kitchen waste in small outdoor bins (Insects 2023, 14:434, abstract) */
-    .mass_cool_per_k = 0.02, /* judgement: bigger grubs in a cool winter house (common practice) */
-    .mass_cool_to_c = 18.0,  /* judgement */
-    .mass_ref_c = 27.0,
+    .mass_cool_per_k = 0.02,  /* judgement: bigger grubs in a cool winter house (common practice) */
+    .mass_cool_to_c = 18.0,   /* judgement */
+    .mass_ref_c = 27.0,       /* definition: the temperature that final_mass_g is told at */
     .mass_warm_from_c = 30.0, /* judgement */
     .mass_warm_per_k = 0.03,  /* judgement */
     /*
@@ -116,7 +116,7 @@ static const struct wg_species keepers = {
     .heat_per_dry_feed = 4.2e6, /* derived from gas_share: 45 % carbon in dry feed, 10.7 kJ per g CO2 */
     .microbe_loss = 0.03,       /* judgement */
     .microbe_q10 = 2.0,         /* judgement: the rule of thumb for decay */
-    .microbe_ref_c = 27.0,
+    .microbe_ref_c = 27.0,      /* definition: the temperature that microbe_loss is told at */
 
     .female_share = 0.5,    /* common practice */
     .mate_after_days = 2.0, /* Tomberlin & Sheppard 2002, J. Entomol. Sci. 37:345, abstract: 69 % of matings on day 2 */

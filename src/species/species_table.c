@@ -295,7 +295,7 @@ static const struct wg_parameter table[] = {
         "Share of females that ever lay, in sunlight"),
     ROW("laying_share_lamps", "1", laying_share_lamps, 0, 1.0, 0.3, 0.7,
         "derived from Kobelski et al. 2024",
-        "Share of females that ever lay, under lamps"),
+        "Share of females that ever lay, under lamps where the sun is too dim for mating"),
     ROW("stay_closed", "1", stay_closed, 0, 1.0, 0.7, 1.0,
         "judgement",
         "Share of emerging flies that stay near the bins in a closed house"),

@@ -230,7 +230,7 @@ function drawHillName(to, frame, g, y, at, most) {
   to.fillText(nameOf(g), frame.left - 8, y - 4);
   const early = frame.x(at) < (frame.left + frame.right) / 2;
   to.textAlign = early ? "right" : "left";
-  halo(to, "most " + whole(most), early ? frame.right : frame.left + 4, y - 4, "--quiet");
+  halo(to, "most " + whole(most), early ? frame.right - 5 : frame.left + 4, y - 4, "--quiet"); // clear of the line of the last day
 }
 
 // The hill's upper edge, only where somebody lives.
@@ -290,7 +290,13 @@ function drawStack(to, frame, life, day) {
   }
   to.textAlign = "center";
   to.textBaseline = "middle";
-  for (const [name, x, at] of names) halo(to, name, Math.min(Math.max(x, frame.left + 44), frame.right - 44), at);
+  const placed = [];
+  for (const [name, x, y] of names) {
+    const half = to.measureText(name).width / 2 + 4, middle = Math.min(Math.max(x, frame.left + half), frame.right - half);
+    if (placed.some((p) => Math.abs(middle - p.middle) < half + p.half && Math.abs(y - p.y) < 18)) continue; // the legend has it too
+    placed.push({ middle, half, y });
+    halo(to, name, middle, y);
+  }
   to.textAlign = "right";
   to.fillStyle = ink("--quiet");
   to.fillText(whole(top), frame.left - 6, frame.top + 6);
@@ -373,6 +379,8 @@ function drawPicture(k) {
   drawMarks(to, frame, state.day, k === 0);
   for (const write of names || []) write();
   to.textAlign = "center";
+  const hatched = life.past.some((row) => row.subarray(0, state.day + 1).some((x) => x > 0));
+  if (state.day > 0 && !hatched) halo(to, "No egg has hatched so far", (frame.left + frame.right) / 2, (frame.top + frame.bottom) / 2);
   if (state.day === 0 && !state.playing) halo(to, "Press Play", (frame.left + frame.right) / 2, (frame.top + frame.bottom) / 2);
   canvas.setAttribute("aria-label", pictureInWords(life));
 }
@@ -557,6 +565,7 @@ function tapped(event) {
 
 // With a heater the question is asked of the colony without one.
 function lockGuess() {
+  if (!state.lives.length) return;
   const truth = QUESTIONS[Number(byId("question").value)][2](state.lives[0]);
   state.guess = { day: Number(byId("guess").value), truth, found: null, open: true };
   byId("answer").textContent = "Watch: it stops when it happens" + (state.mode === "pair" ? " (heater off)." : ".");

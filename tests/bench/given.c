@@ -21,7 +21,8 @@ void __wrap_wg_weather_draw(struct wg_weather *weather, const struct wg_climate 
         __real_wg_weather_draw(weather, climate, rng);
 }
 
-/* Animals ask a sky for the length of its day. Its other numbers are for the housing, which needs them once, to start
+/* Animals ask a sky for the length of its day (and, in sunny houses with lamps, which are none of those here, for its
+ * sun). Its other numbers are for the housing, which needs them once, to start
  * from before the first day, and for the diary's outdoor temperature, which nobody reads here. */
 void __wrap_wg_climate_sky(const struct wg_climate *climate, const struct wg_weather *weather, int32_t day,
                            struct wg_sky *sky) {

@@ -30,7 +30,7 @@ fits "$out"
 prints 'Goal: alive on 20 April 2026: in '
 prints 'wanted: yes.'
 prints '90 % wanted: no.'
-prints 'All goals at once: in 0 of 100 futures'
+prints 'All goals at once: in 0 of 100 futures (0 %, between 0 and '
 h5dump -d goal_met eggs.h5 >"$shelf/dump" 2>&1 || fault 'the result has no goal_met'
 grep -q '( 100, 2 )' "$shelf/dump" || fault 'goal_met is not replicates x goals'
 wintergrub run eggs.yaml -o eggs.h5 -q --force --json
@@ -97,6 +97,32 @@ wintergrub size plain.yaml
 ends 3
 tells 'There is no goal in it'
 rm -f plain.yaml
+for width in 5x inf -1 '5 %'; do
+  wintergrub size eggs.yaml --within "$width"
+  ends 2
+  tells '--within is a width'
+done
+wintergrub size eggs.yaml --vary climate.constant --between '20 degC' '28 degC' --within '20 degC' --at-most 1000
+ends 1
+for key in forecast.replicates forecast.seed goal.chance; do # neither changes what comes of the colony
+  wintergrub size eggs.yaml --vary $key
+  ends 3
+  tells "$key: This changes nothing about the colony"
+done
+
+# The curve fits the screen with any number of goals, and never leaves one out.
+write many.yaml '[{survive: yes, chance: 50 %}, {total_harvest: 1 g, chance: 50 %}]'
+wintergrub size many.yaml --at-most 1000 --between 10 40
+fits "$out"
+tells_nothing
+prints 'goal 2   '
+write many.yaml '[{survive: yes, chance: 50 %}, {total_harvest: 1 g, chance: 50 %}, {adults: 9000, by: 2026-04-20, chance: 90 %}]'
+wintergrub size many.yaml --at-most 1000 --between 10 40
+ends 1
+fits "$out"
+prints 'the hardest goal there'
+prints 'goal 3, 0 %'
+rm -f many.yaml
 
 # --- what matters
 wintergrub run eggs.yaml --what-matters --at-most 2000 -q
@@ -120,7 +146,10 @@ EOF
 wintergrub fit eggs.yaml log.csv --draws 100 -o draws.csv
 ends 0
 fits "$out"
-prints '3 of the 3 notes'
+prints '3 of the 3 notes lie'
+prints ' kg '
+prints ' lb '
+tells 'the draws are in draws.csv'
 prints 'speed of larvae'
 [ "$(wc -l <draws.csv)" -eq 201 ] || fault 'draws.csv does not hold 200 draws'
 wintergrub fit eggs.yaml log.csv --draws 100 -o draws.csv
@@ -132,6 +161,12 @@ echo '2026-02-11,adults,perhaps' >>log.csv
 wintergrub fit eggs.yaml log.csv
 ends 3
 tells 'log.csv:5:19: error:'
+head -n 2 log.csv >one.csv
+wintergrub fit eggs.yaml one.csv --draws 100
+ends 0
+prints '1 note, weighed'
+prints 'of the 1 note lies'
+rm -f one.csv
 holds draws.csv eggs.yaml log.csv
 
 finish

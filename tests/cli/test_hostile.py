@@ -4,12 +4,14 @@ Nothing may crash, wait (20 s here, for a busy machine; seconds is the aim), eat
 bring a control character to the terminal.
 """
 
+import hashlib
 import os
 import re
 import resource
 import subprocess
 import unittest
 
+import h5py
 from words import PROGRAM, AtTheDesk
 
 GOOD = """title: Bench
@@ -27,6 +29,7 @@ starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]
 feeding: unlimited
 """
 LIMIT = 1 << 30
+SEAL = 83  # bytes of the last line of a file: the checksum of all before it
 # C0 but tab and new line, DEL, C1 as characters, marks that turn the direction of writing
 UNFIT = re.compile("[\x00-\x08\x0b-\x1f\x7f\x80-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
 
@@ -210,6 +213,25 @@ class Hostile(AtTheDesk):
                 status, out, err = self.program(command, name)
                 self.assertIn(status, (3, 4), err)
                 self.assertEqual((out, err.count("\n")), ("", 1))
+
+    def test_an_answer_that_promises_more_than_fits(self):
+        """Sizes whose product is beyond all memory, or beyond 64 bits, under a right checksum."""
+        self.write("a.yaml", GOOD + "goal: {survive: yes, chance: 50 %}\n")
+        self.program("size", "a.yaml", "--between", "900", "1000", "--at-most", "1000", "-o", "a.h5")
+        with open("a.h5", "rb") as file:
+            good = file.read()[:-SEAL]
+        for name, shape in (("met", (1 << 33, 1)), ("met", (3, 6148914691236517207)), ("chance_asked", (1 << 40,))):
+            with self.subTest(name=name, shape=shape):
+                self.write("b.h5", good)
+                with h5py.File("b.h5", "r+") as file:
+                    del file[name]
+                    file.create_dataset(name, shape=shape, chunks=(1,) * len(shape), dtype="f8")
+                with open("b.h5", "rb") as file:
+                    bad = file.read()
+                self.write("b.h5", bad + b"wintergrub sha256 %s\n" % hashlib.sha256(bad).hexdigest().encode())
+                status, out, err = self.program("figures", "b.h5", "-o", "drawn")
+                self.assertEqual((status, out), (3, ""), err)
+                self.assertIn("This answer is damaged", err)
 
     # ---- terminals and pages ----
 

@@ -38,6 +38,14 @@ cautions harrow-hill-outdoors '' harvest
 cautions seattle-record heat harvest
 rm -f x.h5
 
+# One is one.
+wintergrub run "$shelf/scenarios/smallest.yaml" --replicates 1 -q
+ends 0
+prints ', 1 possible year'
+prints 'of 1 year ('
+! grep -q '1 years' "$out" || fault 'one year is no years'
+rm -f smallest.h5
+
 # ---- where the result goes ----
 
 mkdir farm

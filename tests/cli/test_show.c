@@ -201,6 +201,17 @@ Test(show, lines_that_fit_stay_as_they_are) {
     cr_expect_eq(strcspn(out, "\n"), 100);
 }
 
+Test(show, a_number_is_not_parted_from_its_per_cent) {
+    char out[600], text[120];
+    memset(text, 'x', 77);
+    strcpy(text + 77, " 95 % wanted"); /* the 5 would stand in column 80, or the % on a line of its own */
+    broken(2, text, out, sizeof out);
+    cr_expect_not_null(strstr(out, "\n  95 % wanted"), "%s", out);
+    strcpy(text + 76, " 9 % wanted");
+    broken(2, text, out, sizeof out);
+    cr_expect_not_null(strstr(out, "\n  9 % wanted"), "%s", out);
+}
+
 /* ---- warnings ---- */
 
 /* Two places, one bin, four days; the mains fail on day 1. */

@@ -6,14 +6,12 @@ import os
 import shutil
 import signal
 import subprocess
-import time
 import unittest
 
 import h5py
 from test_threads import contents
-from words import PROGRAM, SCENARIOS, AtTheDesk
+from words import PATIENCE_S, PROGRAM, SCENARIOS, AtTheDesk
 
-PATIENCE_S = 60
 SEAL = 83  # bytes of the last line: the checksum of all before it
 THREE = ["crow-lane-mat", "harrow-hill-outdoors", "smallest"]  # in order of name
 
@@ -120,19 +118,10 @@ class Resumption(Sweep):
             text = file.read()
         with open("farm/harrow-hill-outdoors.yaml", "w", encoding="utf-8") as file:
             file.write(text.replace("steps_per_day: 1", "steps_per_day: 24"))
-        running = subprocess.Popen(
-            [PROGRAM, "run", "farm", "-o", "out", "--replicates", "40", "--threads", "1", *words],
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            env=self.environment(),
+        running = self.at_work(
+            ["run", "farm", "-o", "out", "--replicates", "40", "--threads", "1", *words],
+            lambda: any(name.startswith(".harrow") for name in self.listed()),
         )
-        self.addCleanup(running.wait)
-        self.addCleanup(running.kill)
-        end = time.monotonic() + PATIENCE_S
-        while not any(name.startswith(".harrow") for name in self.listed()) and time.monotonic() < end:
-            self.assertIsNone(running.poll(), "it should still be at work")
-            time.sleep(0.01)
         self.assertIn("crow-lane-mat.h5", self.listed())
         return running
 

@@ -82,6 +82,19 @@ usage '--seed.*twice' run smallest.yaml --seed 1 --seed 2
 usage '--seed.*value' run smallest.yaml --seed
 usage '--output.*value' run smallest.yaml -o
 usage '--output' run smallest.yaml --output=
+usage 'no command "version".*did you mean --version' version
+usage 'no option -x\.' run smallest.yaml -qx
+usage '--quiet.*twice' run smallest.yaml -qfq
+usage 'argument.*empty' check ''
+usage '/dev/stdin' check -
+usage '\./-' run smallest.yaml -o -
+usage '--at-most belongs' run smallest.yaml --at-most 5000
+usage '--until-sure belongs' run smallest.yaml --what-matters --until-sure 2%
+usage '--calendar belongs' run smallest.yaml --what-matters --calendar
+usage '--replicates belongs' run smallest.yaml --what-matters --replicates 5
+usage '-o workshop\.html\. See' workshop
+usage 'NAME\.yaml is missing' size --between 1 10
+usage '95%' size smallest.yaml --confidence 2
 for number in 0 -1 +3 1e3 3.5 many ' 3' 3x '' 99999999999999999999; do
   usage '--replicates' run smallest.yaml "--replicates=$number"
   usage '--threads' run smallest.yaml "--threads=$number"
@@ -93,6 +106,27 @@ usage 'degC' timetable 30
 usage 'warm' timetable warm
 usage '400' timetable 400degC
 usage 'keepers.*laboratory' timetable 30degC --numbers guess
+
+# What is read is not replaced, --force or not, whatever name leads to it.
+cp smallest.yaml other.yaml
+cp smallest.yaml plan.h5
+ln -s smallest.yaml link.yaml
+echo 'date,what,value' >log.csv
+usage 'smallest\.yaml is read here' run smallest.yaml --force -o smallest.yaml
+usage 'is read here' run link.yaml --force -o ./smallest.yaml
+usage 'plan\.h5 is read here' run plan.h5 --force
+usage 'is read here' compare smallest.yaml other.yaml --force -o other.yaml
+usage 'is read here' size smallest.yaml --force -o smallest.yaml
+usage 'log\.csv is read here' fit smallest.yaml log.csv --force -o log.csv
+usage 'is read here' report plan.h5 --force -o plan.h5
+wintergrub run plan.h5 other.yaml --force -o .
+ends 2
+tells 'plan.h5 is read here'
+for file in other.yaml plan.h5 link.yaml; do
+  cmp -s smallest.yaml $file || fault "$file was touched"
+  rm -f $file
+done
+rm -f log.csv
 
 # A mistyped option is said before a scenario is looked for.
 usage '--replicates' run nowhere.yaml --replicates none

@@ -4,11 +4,13 @@ import os
 import shutil
 import subprocess
 import tempfile
+import time
 import unittest
 
 PROGRAM = os.path.abspath(os.environ["WINTERGRUB"])
 SRC = os.path.abspath(os.environ["SRC"])
 SCENARIOS = os.path.join(SRC, "scenarios")
+PATIENCE_S = 60  # as long as a busy machine under a sanitizer may need
 
 
 class AtTheDesk(unittest.TestCase):
@@ -34,6 +36,23 @@ class AtTheDesk(unittest.TestCase):
         self.assertEqual(done.returncode, status, f"{words}: {done.stdout.decode()}{done.stderr.decode()}")
         self.stderr = done.stderr.decode()
         return done.stdout.decode()
+
+    def at_work(self, words, is_at_work):
+        """The program, left running; from the moment on that is_at_work() says so."""
+        running = subprocess.Popen(
+            [PROGRAM, *words],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            env=self.environment(),
+        )
+        self.addCleanup(running.wait)
+        self.addCleanup(running.kill)
+        end = time.monotonic() + PATIENCE_S
+        while not is_at_work() and time.monotonic() < end:
+            self.assertIsNone(running.poll(), f"{words}: it should still be at work")
+            time.sleep(0.01)
+        return running
 
     def copy(self, name, to=None):
         """An example scenario on the desk."""

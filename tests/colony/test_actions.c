@@ -501,7 +501,6 @@ static double mean_of(const double *values, int from, int to) {
     return sum_reals(values + from, to - from) / (to - from);
 }
 
-/* The house of a day is run before the keeper acts: a change is felt from the next day on. */
 Test(actions, heater_off_is_colder_and_free) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -512,8 +511,55 @@ Test(actions, heater_off_is_colder_and_free) {
     cr_expect_gt(mean_of(d.air_temperature, 10, 30), 23.5);
     cr_expect_lt(mean_of(d.air_temperature, 40, 60), 18);
     cr_expect_gt(sum_reals(d.heater_energy + 10, 20), 10);
-    cr_expect_eq(sum_reals(d.heater_energy + 31, 29), 0);
     done(&plan, &d);
+}
+
+/* A change holds from the morning of its day on, however many steps a day has. */
+Test(actions, a_change_is_felt_on_its_day) {
+    static const int steps[] = {1, 4, 24};
+    double air_c[3];
+    for (int i = 0; i < 3; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        heated_shed(&plan);
+        plan.steps_per_day = steps[i];
+        change(&plan, WG_SET_HEATER, -1, 0);
+        change(&plan, WG_SET_MAT, 0, 0);
+        live(&plan, &d);
+        cr_expect_gt(d.heater_energy[29], 10);
+        cr_expect_eq(sum_reals(d.heater_energy + 30, 30), 0, "%d steps a day", steps[i]);
+        cr_expect_eq(d.actions_done[30], 2);
+        air_c[i] = d.air_temperature[30];
+        done(&plan, &d);
+    }
+    /* nobody lives there, so only rounding differs */
+    cr_expect_float_eq(air_c[1], air_c[0], 1e-9);
+    cr_expect_float_eq(air_c[2], air_c[0], 1e-9);
+}
+
+/* Two mats at two prices: each pays its own, and in the open neither warms the other. */
+Test(actions, every_mat_pays_its_own_price) {
+    double kwh[3], cost[3];
+    for (int i = 0; i < 3; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_outdoors(&plan, 60);
+        add_bin(&plan);
+        for (int b = 0; b < 2; b++)
+            plan.bins[b].spec.mat = (struct wg_heater_spec){.power_w = i == b || i == 2 ? 500 : 0,
+                                                            .set_point_c = b == 0 ? 30 : 20,
+                                                            .efficiency = 1,
+                                                            .price_per_kwh = b == 0 ? 0.10 : 0.40,
+                                                            .season = WG_ALL_YEAR};
+        live(&plan, &d);
+        kwh[i] = d.total_heater_energy;
+        cost[i] = d.total_heater_cost;
+        done(&plan, &d);
+    }
+    cr_expect_float_eq(cost[0], 0.10 * kwh[0], 1e-9);
+    cr_expect_float_eq(cost[1], 0.40 * kwh[1], 1e-9);
+    cr_expect_float_eq(kwh[2], kwh[0] + kwh[1], 1e-9);
+    cr_expect_float_eq(cost[2], cost[0] + cost[1], 1e-9, "%g for both, %g and %g alone", cost[2], cost[0], cost[1]);
 }
 
 Test(actions, set_points_are_followed) {
@@ -548,6 +594,36 @@ Test(actions, lid_and_insulation_change_what_the_mat_takes) {
     }
     cr_expect_lt(kwh[1], kwh[0], "insulated: %g against %g kWh", kwh[1], kwh[0]);
     cr_expect_gt(kwh[2], kwh[0], "open and wet: %g against %g kWh", kwh[2], kwh[0]);
+}
+
+/* ---- lamps ---- */
+
+static double eggs_from_may_on(enum wg_housing_kind kind, double lamp_hours, double share_under_lamps) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_outdoors(&plan, 60);
+    plan.first_day = wg_day_from_date((struct wg_date){2026, 5, 1});
+    plan.last_day = plan.first_day + 59;
+    wg_shelter_defaults(&plan.places[0].shelter, kind);
+    wg_ground_defaults(&plan.places[0].ground, kind);
+    wg_bin_defaults(&plan.bins[0].spec, kind, 0.150, 0);
+    plan.places[0].shelter.lamp_hours = lamp_hours;
+    plan.species.laying_share_lamps = share_under_lamps;
+    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 5000);
+    plan_feed(&plan, 0);
+    live(&plan, &d);
+    const double eggs = d.total_eggs_laid;
+    done(&plan, &d);
+    return eggs;
+}
+
+/* Lamps lengthen a sunny greenhouse's day: no keeper lays fewer eggs for them. Their own, smaller share is for dim houses. */
+Test(actions, lamps_take_nothing_from_the_sun) {
+    const double sun = eggs_from_may_on(WG_GREENHOUSE, 0, 0.45), both = eggs_from_may_on(WG_GREENHOUSE, 12, 0.45);
+    cr_expect_gt(sun, 100000);
+    cr_expect_gt(both, 0.95 * sun, "%g with lamps, %g without", both, sun); /* 2,000 mothers: 3 % is two deviations */
+    cr_expect_gt(eggs_from_may_on(WG_SHED, 12, 0.45), 10000);
+    cr_expect_eq(eggs_from_may_on(WG_SHED, 12, 0), 0, "in a shed the sun alone is too little");
 }
 
 /* ---- what comes by itself ---- */

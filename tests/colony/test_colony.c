@@ -178,6 +178,38 @@ Test(colony, mishaps_do_not_depend_on_what_else_happens) {
     wg_plan_free(&plan);
 }
 
+/*
+ * A cut a day, each from an hour of its own and 20 hours long: what one reaches into the next day is not forgotten when the
+ * next one comes. The hours are told again from the stream of mishaps, of whose four numbers a day the second is the hour.
+ */
+Test(colony, a_power_cut_lasts_over_midnight) {
+    const int lasts_h = 20, days = 60;
+    struct wg_plan plan;
+    plan_laboratory(&plan, 28, days);
+    plan.mishaps = (struct wg_mishaps){.power_cuts_per_year = 1e6, .power_cut_hours = lasts_h};
+    bool out[60 * 24 + 48] = {false};
+    gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
+    wg_rng_start(rng, plan.seed, 0, WG_PURPOSE_MISHAPS);
+    for (int day = 0; day < days; day++) {
+        double u[4];
+        for (int i = 0; i < 4; i++)
+            u[i] = wg_uniform(rng);
+        for (int h = 0; h < lasts_h; h++)
+            out[24 * day + (int)(24 * u[1]) + h] = true;
+    }
+    gsl_rng_free(rng);
+    struct wg_diary d;
+    plan_live(&plan, 0, &d);
+    for (int day = 0; day < days; day++) {
+        int hours = 0;
+        for (int h = 0; h < 24; h++)
+            hours += out[24 * day + h];
+        cr_expect_eq(d.power_out_hours[day], hours, "day %d: %g hours, not %d", day, d.power_out_hours[day], hours);
+    }
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
+}
+
 Test(colony, taking_more_than_there_is_takes_what_there_is) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 30);

@@ -85,7 +85,13 @@ Test(drawing, numbers_in_words) {
                  {1e6, "1 million", "1 million"},
                  {2.5e9, "2.5 billion", "2.5 billion"},
                  {-20, "-20", "-20"},
-                 {1e15, "1.0 x 10^15", "10\xC2\xB9\xE2\x81\xB5"}};
+                 {1e15, "1.0 x 10^15", "10\xC2\xB9\xE2\x81\xB5"},
+                 {5e17, "5.0 x 10^17",
+                  "5\xC3\x97"
+                  "10\xC2\xB9\xE2\x81\xB7"},
+                 {1.5e18, "1.5 x 10^18",
+                  "1.5\xC3\x97"
+                  "10\xC2\xB9\xE2\x81\xB8"}};
     char text[WG_LABEL];
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
         wg_show_number(pairs[i].value, text);
@@ -107,6 +113,124 @@ Test(drawing, numbers_in_words) {
                  "F)");
     wg_label_date(20711, 1, text);
     expect(text, "16 September 2026");
+    wg_label_dates(20711, 0, 16, text);
+    expect(text, "15 September to 1 October 2026");
+    wg_label_dates(20711, 107, 109, text);
+    expect(text, "31 December 2026 to 2 January 2027");
+    wg_label_dates(20711, 1, 1.2, text);
+    expect(text, "16 September 2026");
+    wg_label_futures(1, 365, text);
+    expect(text, "1 possible year");
+    wg_label_futures(10000, 100, text);
+    expect(text, "10,000 possible futures");
+    wg_label_median(1, 365, text);
+    expect(text, "the one possible year");
+    wg_label_median(20, 365, text);
+    expect(text, "median of 20 possible years");
+}
+
+/* ---- on the sheet ---- */
+
+static const struct wg_sheet sheet = {600, 400, false};
+
+/* The bytes of the picture that `draw` makes. */
+static struct wg_bytes picture(void (*draw)(struct wg_canvas *, const void *), const void *what) {
+    const struct wg_picture_facts facts = {"a test", ""};
+    struct wg_bytes bytes = {0};
+    struct wg_error err = {0};
+    cr_assert_eq(wg_canvas_render(WG_PNG, &sheet, &facts, draw, what, &bytes, &err), 0);
+    return bytes;
+}
+
+static bool are_alike(void (*draw)(struct wg_canvas *, const void *), const void *a, const void *b) {
+    struct wg_bytes one = picture(draw, a), other = picture(draw, b);
+    const bool alike = one.size == other.size && memcmp(one.data, other.data, one.size) == 0;
+    wg_bytes_free(&one);
+    wg_bytes_free(&other);
+    return alike;
+}
+
+static const bool yes = true, no = false;
+
+#define RIGHT_EDGE 300.0
+
+/* One word without a space, wider than its 200 units; what stands right of them is painted over or not. */
+static void draw_long_word(struct wg_canvas *canvas, const void *is_covered) {
+    const struct wg_lettering lettering = {21, true, WG_BLACK};
+    (void)wg_canvas_paragraph(canvas, 100, 100, RIGHT_EDGE - 100, 1, &lettering,
+                              "k\xC3\xBCrbiskernmehlwurmkistendeckelhalter");
+    (void)wg_canvas_paragraph(canvas, 100, 200, RIGHT_EDGE - 100, 2, &lettering,
+                              "under k\xC3\xBCrbiskernmehlwurmkistendeckelhalter und mehr davon");
+    if (*(const bool *)is_covered)
+        wg_canvas_box(canvas, RIGHT_EDGE + 1, 0, sheet.width, sheet.height, WG_WHITE);
+}
+
+Test(drawing, a_word_that_is_too_long_ends_where_its_room_ends) {
+    cr_expect(are_alike(draw_long_word, &yes, &no));
+}
+
+/* Marks at a frame's sides, in numbers too wide for the room beside it; the sheet's last unit painted over or not. */
+static void draw_wide_ticks(struct wg_canvas *canvas, const void *is_covered) {
+    const struct wg_axes axes = {.left = 90, .right = sheet.width - 90, .top = 40, .bottom = 360, .high = 2.5e14};
+    wg_axes_values(canvas, &axes, &(struct wg_side){"kg", 1, 0}, &(struct wg_side){"lb", 2.5, 0});
+    if (*(const bool *)is_covered) {
+        wg_canvas_box(canvas, 0, 0, 1, sheet.height, WG_WHITE);
+        wg_canvas_box(canvas, sheet.width - 1, 0, sheet.width, sheet.height, WG_WHITE);
+    }
+}
+
+Test(drawing, ticks_stay_on_the_sheet) {
+    cr_expect(are_alike(draw_wide_ticks, &yes, &no));
+}
+
+static void draw_points(struct wg_canvas *canvas, const void *what) {
+    const double *const y = what;
+    const double x[] = {200, 300, 400}, foot[] = {350, 350, 350};
+    wg_canvas_area(canvas, 3, x, foot, y, WG_ORANGE);
+    wg_canvas_line(canvas, 3, x, y, WG_BLACK, 3, WG_SOLID);
+}
+
+Test(drawing, a_day_between_gaps_is_seen) {
+    const double none[] = {(double)NAN, (double)NAN, (double)NAN};
+    const double high[] = {(double)NAN, 100, (double)NAN}, low[] = {(double)NAN, 340, (double)NAN};
+    cr_expect_not(are_alike(draw_points, none, high));
+    cr_expect_not(are_alike(draw_points, high, low));
+}
+
+Test(drawing, a_period_of_one_day_has_it_in_the_middle) {
+    struct wg_axes axes = frame(false, 50);
+    axes.n_days = 1;
+    cr_expect_float_eq(wg_axes_x(&axes, 0), 600, EPSILON);
+}
+
+static void draw_masses(struct wg_canvas *canvas, const void *is_by_hand) {
+    const struct wg_axes axes = {.left = 90, .right = sheet.width - 90, .top = 40, .bottom = 360, .high = 0.05};
+    if (*(const bool *)is_by_hand) /* an ounce is the sixteenth of a pound */
+        wg_axes_values(canvas, &axes, &(struct wg_side){"g", 1000, 0}, &(struct wg_side){"oz", 16 / 0.45359237, 0});
+    else
+        wg_axes_masses(canvas, &axes);
+}
+
+Test(drawing, light_weights_are_in_grams_and_ounces) {
+    cr_expect(are_alike(draw_masses, &yes, &no));
+}
+
+static void measure(struct wg_canvas *canvas, const void *unused) {
+    (void)unused;
+    const struct wg_lettering large = {30, true, WG_BLACK};
+    static const char words[] = "Most crawls off in the five weeks from 24 November";
+    const double width = wg_canvas_text_width(canvas, &large, words);
+    cr_expect_float_eq(wg_canvas_shrunk(canvas, large, 20, width + 1, 1, words).size, 30, EPSILON);
+    const struct wg_lettering smaller = wg_canvas_shrunk(canvas, large, 20, 0.9 * width, 1, words);
+    cr_expect_leq(wg_canvas_text_width(canvas, &smaller, words), 0.9 * width);
+    cr_expect_geq(smaller.size, 0.9 * 30 - 1);
+    cr_expect_float_eq(wg_canvas_shrunk(canvas, large, 20, 0.1 * width, 1, words).size, 20, EPSILON);
+    cr_expect_float_eq(wg_canvas_shrunk(canvas, large, 20, 0.7 * width, 2, words).size, 30, EPSILON);
+}
+
+Test(drawing, letters_shrink_until_the_words_fit) {
+    struct wg_bytes bytes = picture(measure, NULL);
+    wg_bytes_free(&bytes);
 }
 
 Test(drawing, bands_are_quantiles) {

@@ -129,6 +129,11 @@ def check_numbers(folder, file):
     same(rest.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
     yard = Picture(folder / "temperatures-1.svg")
     assert 'yard, <north> & "south"'.capitalize()[:4] == yard.title[:4] and '<north> & "south"' in yard.title
+    # A day at a time the median is never as cold as the coldest day of a year.
+    air = file["air_temperature"][:, :, 0]
+    coldest = numpy.median(air.min(axis=1))
+    assert f"on the coldest day of a future the air is at {coldest:.0f} °C" in yard.title, (coldest, yard.title)
+    assert round(coldest) < round(numpy.median(air, axis=0).min())
 
 
 def check_spring(folder, file):
@@ -143,6 +148,28 @@ def check_spring(folder, file):
     share = 100 * flies.cumsum(axis=1) / flies.sum(axis=1, keepdims=True)
     at = int((numpy.datetime64(spring.rows[0]) - first).astype(int)) - opens
     same(spring.bands("emerged", " [%]"), [q[at : at + len(spring.rows)] for q in quantiles(share)], "spring")
+    with_spring = int((~numpy.isnan(half)).sum())
+    assert spring.title.startswith("Half of" if with_spring == len(half) else f"In {with_spring} of {len(half)} years half of"), spring.title
+
+
+def check_years(folder):
+    """Too many generations for a ridge each: every so many, to the last day; a week that is cut short is said to be."""
+    generations = Picture(folder / "generations.svg")
+    shown = [int(name.split()[1]) for name in generations.head if name.startswith("generation ")]
+    apart = numpy.diff(shown)
+    assert len(shown) <= 14 and apart.min() == apart.max() > 1, shown
+    assert f"One ridge in {apart[0]} of " in generations.description
+    assert generations.columns[f"generation {shown[-1]} mean"].argmax() > 0.9 * len(generations.rows)
+    assert " The last bar is of 5 days." in Picture(folder / "crawl-off.svg").description
+
+
+def check_alone(folder):
+    """One replicate is no median and has no nine in ten."""
+    words = " ".join(Picture(folder / f"{name}.svg").title for name in ("stages", "stack", "crawl-off"))
+    assert "half" not in words and "nine" not in words and "mean" not in words, words
+    assert " | 1 possible future, seed" in Picture(folder / "stack.svg").description
+    notes = " ".join(Picture(folder / f"{name}.svg").description for name in ("stages", "crawl-off", "temperatures-1"))
+    assert "band" not in notes and "nine" not in notes and notes.count("the one possible future") == 3, notes
 
 
 class Page(html.parser.HTMLParser):
@@ -196,6 +223,29 @@ def check_report(path, figures):
     assert page.tags.count("details") >= figures
 
 
+COLD = """\
+title: {title}
+period: {{from: 2026-11-15, to: 2026-11-30}}
+climate: {{constant: 2 degC}}
+places: [{{name: bench, housing: {{kind: laboratory}}, bins: [{{name: tray}}]}}]
+starter: [{{on: 2026-11-15, in: tray, stage: egg, count: {count}}}]
+feeding: unlimited
+forecast: {{replicates: 3, seed: 1}}
+"""
+
+
+def check_comparison(desk):
+    """Nobody is the best of those who harvest nothing; each row keeps its whole name."""
+    beginning = "A tray whose long name says everything but what counts, with so many eggs: "
+    for count in (10, 20):
+        (desk / f"cold{count}.yaml").write_text(COLD.format(title="'" + beginning + f"{count}'", count=count), encoding="utf-8")
+    run("compare", str(desk / "cold10.yaml"), str(desk / "cold20.yaml"), "-o", str(desk / "cold.h5"), "--quiet")
+    run("figures", str(desk / "cold.h5"), "-o", str(desk / "cold"))
+    cold = Picture(desk / "cold" / "comparison.svg")
+    assert cold.title == "In no setup does anything crawl off in half of the futures", cold.title
+    assert cold.rows == ["A " + beginning + "10", "B " + beginning + "20"], cold.rows
+
+
 def hashes(folder):
     return {f.name: hashlib.sha256(f.read_bytes()).hexdigest() for f in sorted(folder.iterdir())}
 
@@ -224,6 +274,15 @@ def main():
         run("figures", result, "-o", str(desk / "outdoors"))
         with h5py.File(result) as file:
             check_spring(desk / "outdoors", file)
+        with open(os.path.join(os.environ["SRC"], "scenarios", "bench-overlap.yaml"), encoding="utf-8") as file:
+            bench = file.read()
+        for folder, last, n in (("years", "2029-12-31", 2), ("alone", "2026-04-30", 1)):
+            (desk / "bench.yaml").write_text(bench.replace("to: 2027-12-31", "to: " + last), encoding="utf-8")
+            run("run", str(desk / "bench.yaml"), "-o", result, "--quiet", "--force", "--replicates", str(n))
+            run("figures", result, "-o", str(desk / folder))
+        check_years(desk / "years")
+        check_alone(desk / "alone")
+        check_comparison(desk)
     print("test_pictures.py: passed")
 
 

@@ -116,6 +116,26 @@ Test(fit, finds_known_numbers_again) {
     wg_plan_free(&log.plan);
 }
 
+/* What was expected before the log does not depend on it. */
+Test(fit, before_the_log_is_before_the_log) {
+    struct known_log log;
+    struct wg_fit fit[2];
+    known_log_make(&log);
+    known_log_write(&log, (const double[WG_N_FITTED]){1, 1, 1, 1, 1}, 5);
+    const struct wg_fit_options options = {.draws = 100, .per_draw = 4, .most_rounds = 1, .threads = 2};
+    for (int i = 0; i < 2; i++) {
+        cr_assert_eq(wg_fit_run(&fit[i], &log.plan, log.note, log.n, &options, NULL), 0);
+        for (int k = 0; k < log.n; k++) /* another keeper's: half the harvest */
+            log.note[k].value *= log.note[k].kind == WG_SEEN_CRAWL_OFF ? 0.5 : 1;
+    }
+    const size_t size = (size_t)(fit[0].n_before * fit[0].n_outcomes) * sizeof *fit[0].before;
+    cr_assert_eq(fit[0].n_before, fit[1].n_before);
+    cr_expect_eq(memcmp(fit[0].before, fit[1].before, size), 0);
+    for (int i = 0; i < 2; i++)
+        wg_fit_free(&fit[i]);
+    wg_plan_free(&log.plan);
+}
+
 /* A log of another animal altogether, 50 times the harvest: the effective number of draws must say so. */
 Test(fit, says_when_the_log_cannot_be) {
     struct known_log log;

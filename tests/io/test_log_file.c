@@ -4,16 +4,21 @@
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 #include <unistd.h>
 #include <wintergrub/log_file.h>
+
+static bool is_of_two_places;
 
 static int read_log(struct wg_log *log, const char *text, struct wg_problems *problems) {
     struct wg_plan plan;
     char path[64];
     struct wg_error err = {0};
     plan_laboratory(&plan, 27, 60); /* from 2026-01-01, one bin named tray */
+    if (is_of_two_places)
+        plan_add_place(&plan, WG_OUTDOORS);
     snprintf(path, sizeof path, "/tmp/wg-log-%ld.csv", (long)getpid());
     FILE *const file = fopen(path, "w");
     cr_assert_not_null(file);
@@ -80,4 +85,27 @@ Test(log_file, mistakes_are_located) {
     says(HEAD "2026-01-05,crawl-off\n", 2, 1, "too few columns");
     says(HEAD "2026-01-05,crawl-off,3 kg\n2026-01-05,crawl-off,4 kg\n", 3, 1, "on the same day");
     says("date,what,value,where\n2026-01-05,bin temperature,80 degF,tub\n", 2, 36, "Which bin");
+    says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tub\n", 2, 27, "no bin or place \"tub\"");
+}
+
+/* Read as 12 eggs before: a thousand times too few, and nobody told. */
+Test(log_file, a_comma_for_thousands_is_no_new_column) {
+    says(HEAD "2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
+    says("date,what,value,where\n2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
+    says(HEAD "2026-01-05,adults,yes,near the trap\n", 2, 23, "names no column");
+}
+
+Test(log_file, a_name_beside_what_counts_for_all_must_be_the_only_one) {
+    struct wg_log log;
+    struct wg_problems problems;
+    cr_expect_eq(
+        read_log(&log, "date,what,value,where\n2026-01-05,crawl-off,2 lb,tray,,\n2026-01-06,adults,Yes,\n", &problems),
+        0, "%s", problems.n > 0 ? problems.items[0].message : "");
+    cr_expect_eq(log.n, 2);
+    wg_problems_free(&problems);
+    wg_log_free(&log);
+    is_of_two_places = true;
+    says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tray\n", 2, 27, "all bins and places together");
+    says("date,what,value,where\n2026-01-05,eggs trapped,200,second\n", 2, 29, "all bins and places together");
+    is_of_two_places = false;
 }

@@ -213,6 +213,12 @@ Test(quantity, is_shown_in_both_unit_systems) {
         {WG_PURE, 0.000034, "3.4e-05"},
         {WG_COUNT, 10000, "10000"},
         {WG_TEMPERATURE, -40, "-40 degC (-40 degF)"},
+        {WG_MASS, 0.2 * LB, "0.0907 kg (0.2 lb)"},
+        {WG_DAYS, 1, "1 day"},
+        {WG_DAYS, 2, "2 days"},
+        {WG_DAYS, 0.5, "0.5 days"},
+        {WG_HOURS, 1, "1 hour"},
+        {WG_PER_HOUR, 1, "1 per hour"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char shown[WG_QUANTITY_SHOWN];

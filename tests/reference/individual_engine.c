@@ -173,6 +173,7 @@ static void lay(struct yard *y, struct individual *one) {
     if (y->clutch_factor <= 0 || !happens(y, share_past(one->x - one->mark, y->now[MATED].dx, wg_laying_x(y->sp))))
         return;
     const struct wg_shelter_spec *const shelter = &y->plan->places[0].shelter;
+    /* of the houses lived in here those with lamps are dim: the sun alone is no light to mate by */
     const int lamps = shelter->kind == WG_LABORATORY || shelter->lamp_hours > 0;
     one->state = SPENT;
     if (happens(y, lamps ? y->sp->laying_share_lamps : y->sp->laying_share_sun))

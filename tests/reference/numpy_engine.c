@@ -25,6 +25,7 @@ static void put_species(FILE *file, const struct wg_species *species) {
 static void put_place(FILE *file, const struct wg_plan *plan) {
     const struct wg_shelter_spec *const shelter = &plan->places[0].shelter;
     const struct wg_species *const species = &plan->species;
+    /* of the houses lived in here those with lamps are dim: the sun alone is no light to mate by */
     const int lamps = shelter->kind == WG_LABORATORY || shelter->lamp_hours > 0;
     put(file, "laying_share", lamps ? species->laying_share_lamps : species->laying_share_sun);
     put(file, "stay",

@@ -377,6 +377,7 @@ static void lay(struct plain *p, const struct now *adult) {
     for (int k = 1; k < days; k++)
         air_c += mean24(t[-k].air_c, NULL, 24);
     const struct wg_shelter_spec *const shelter = &p->plan->places[0].shelter;
+    /* of the houses lived in here those with lamps are dim: the sun alone is no light to mate by */
     const bool lamps = shelter->kind == WG_LABORATORY || shelter->lamp_hours > 0;
     for (int i = 0; i < p->mated.n; i++) {
         struct cohort *const c = &p->mated.cohort[i];

@@ -105,6 +105,37 @@ class Page:
                 self.assertLessEqual(self.js("document.documentElement.scrollWidth"), self.size[0], mode)
                 self.assertTrue(self.js("byId('problem').hidden"))
 
+    def written(self):
+        """The words of the picture, drawn anew: [text, left, right, middle of its height]."""
+        return self.js(
+            """(() => { const seen = [], to = byId("canvas-0").getContext("2d"), fill = to.fillText;
+  to.fillText = function (text, x, y) {
+    const wide = this.measureText(text).width, left = { left: 0, center: wide / 2, right: wide }[this.textAlign];
+    seen.push([text, x - left, x - left + wide, y]);
+    fill.call(this, text, x, y);
+  };
+  try { show(); } finally { delete to.fillText; }
+  return seen; })()"""
+        )
+
+    def test_names_on_the_pile_do_not_meet(self):
+        self.choose("view", "stack")
+        for day in (120, 250, 364):
+            self.js(f"goTo({day})")
+            names = [word for word in self.written() if re.search("children|generation", word[0])]
+            self.assertGreater(len(names), 0)
+            for i, (one, left, right, y) in enumerate(names):
+                for other, from_, to, at in names[:i]:
+                    self.assertTrue(to <= left or right <= from_ or abs(at - y) >= 13, (day, one, other))  # letters of 12 or 13 pixels
+
+    def test_an_empty_picture_says_why(self):
+        self.js("byId('set-TEMP_C').value = 12; byId('set-TEMP_C').dispatchEvent(new Event('input'))")
+        self.browser.wait("state.lives[0].past.every((row) => row.every((x) => x === 0))")
+        for view in ("hills", "stack"):
+            self.choose("view", view)
+            self.js("goTo(100)")
+            self.assertIn("No egg has hatched so far", [word[0] for word in self.written()])
+
     def test_sliders_work(self):
         for mode in ("steady", "year", "pair"):
             self.choose("mode", mode)
