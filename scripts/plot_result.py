@@ -3,6 +3,8 @@
 
     scripts/plot_result.py NAME.h5 [PICTURE.png]
 
+Exit codes: 0 done, 2 usage, 3 no result of wintergrub, 4 a file that cannot be read or written.
+
 Needs xarray and h5netcdf (or netCDF4); for the picture, matplotlib. On Debian: python3-xarray, python3-h5netcdf,
 python3-matplotlib.
 """
@@ -34,18 +36,37 @@ def draw(bands, picture):
     figure.savefig(picture, dpi=120)
 
 
+def stop(path, why, status):
+    """One sentence instead of a traceback."""
+    print(f"plot_result.py: {path}: {why}.", file=sys.stderr)
+    sys.exit(status)
+
+
 def main():
     if sys.argv[1:] in (["-h"], ["--help"]):
         print(__doc__)
         return
     if len(sys.argv) not in (2, 3):
-        sys.exit(__doc__)
-    bands = larvae(sys.argv[1])
+        print(__doc__, file=sys.stderr)
+        sys.exit(2)
+    path = sys.argv[1]
+    try:
+        with open(path, "rb"):
+            pass  # what cannot be read at all is told from what is no result
+        bands = larvae(path)
+    except OSError as error:
+        no_file = error.filename == path and error.strerror is not None
+        stop(path, error.strerror if no_file else "this is not a result of wintergrub", 4 if no_file else 3)
+    except (KeyError, ValueError):
+        stop(path, "this is not a result of wintergrub", 3)
     middle = bands.sel(quantile=0.5)
     best = middle.idxmax("time")
     print(f"{bands.attrs['title']}: most larvae about {str(best.values)[:10]}, {float(middle.max()):.0f} in the median")
     if len(sys.argv) == 3:
-        draw(bands, sys.argv[2])
+        try:
+            draw(bands, sys.argv[2])
+        except (OSError, ValueError) as error:  # ValueError: an ending that matplotlib does not know
+            stop(sys.argv[2], getattr(error, "strerror", None) or str(error), 4)
 
 
 if __name__ == "__main__":

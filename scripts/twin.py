@@ -409,11 +409,14 @@ class Colony:
     def mate(self, step):
         n, female, dx = self.n, self.female, self.dx["adult"]
         hours = self.warm_hours(n.mating_air)
-        if hours == 0 or hours * (step + 1) < n.mating_hours_least or len(self.male) < n.males_needed:
+        had, has = (min(1, h / n.mating_hours_full) if h >= n.mating_hours_least else 0
+                    for h in (hours * step, hours * (step + 1)))
+        if hours == 0 or has == 0 or len(self.male) < n.males_needed:
             return
+        chance = (has - had) / (1 - had) if had < 1 else 1  # of those who did not mate in the hours of the day before
         a_day_at_27 = rate(n, "adult", 27)
         able = ~female.mated.astype(bool) & (female.x + female.moment * dx >= n.mating_after * a_day_at_27)
-        mates = able & (self.rng.random(len(female)) < hours / n.mating_hours_full)
+        mates = able & (self.rng.random(len(female)) < chance)
         ripe_at = female.x - self.rng.random(len(female)) * dx + n.laying_after * a_day_at_27
         female.columns["mated"] = np.maximum(female.mated, mates)
         female.columns["ripe_at"] = np.where(mates, ripe_at, female.ripe_at)

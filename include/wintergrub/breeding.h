@@ -10,9 +10,9 @@
  * of it alike: of females at development x the share able to mate is that of x + u dx,
  * u even on -1/2..1/2, past wg_mating_x(); of the mated, the share ripe is that past
  * wg_laying_x() counted from an even moment of the step of mating, at the earliest in
- * the next step. In steps shorter than a day the hours of light and warmth of the
- * step set the chance, once the day has had mate_hours_min (lay_hours_min) of them;
- * so at 24 steps a day mating takes hours, and eggs come 0.15 d later than at 1, 2 or 4.
+ * the next step. In steps shorter than a day those able since dawn have mated by the
+ * end of a step with the chance of the hours of light and warmth so far, so that a
+ * day of few bright hours means the same in one step and in 24.
  */
 #ifndef WINTERGRUB_BREEDING_H
 #define WINTERGRUB_BREEDING_H
@@ -25,6 +25,8 @@
 double wg_warm_share(const struct wg_species *species, double threshold_c, double air_c);
 /** Chance that an able female mates on a day with so many hours (0..24) of both light and warmth; 0 without any. */
 double wg_mating_chance(const struct wg_species *species, double hours);
+/** The same of one that has not mated in the hours `before` of the day, in a step after which they are `after`. */
+double wg_mating_chance_between(const struct wg_species *species, double before, double after);
 /** Adult development to be reached before mating / to pass between mating and laying: days at 27 degC by its clock. */
 double wg_mating_x(const struct wg_species *species);
 double wg_laying_x(const struct wg_species *species);

@@ -44,8 +44,8 @@ enum wg_better wg_compared_better(enum wg_compared compared);
  * One outcome of a setup less that of the first, replicate by replicate.
  *
  * The mean is over the `n` replicates in which both have a value; its interval
- * is mean -+ z sd/sqrt(n) at WG_COMPARE_CONFIDENCE: normal, so for few
- * replicates (below 30, say) too narrow; n < 2: NaN.
+ * is mean -+ t sd/sqrt(n) at WG_COMPARE_CONFIDENCE, with Student's t of n - 1
+ * degrees of freedom; n < 2: NaN.
  *
  * The chance to be better counts a tie as half: (better + ties/2) / (better +
  * worse + ties), Wilson's interval for that share (too wide where there are

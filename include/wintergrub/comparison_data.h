@@ -14,6 +14,8 @@ struct wg_comparison_data {
     struct wg_h5 *file;
     char *path;
     int n; /* setups, WG_COMPARE_LEAST..WG_COMPARE_MOST */
+    int32_t first_day;
+    int n_days; /* of the period, 1 or more */
     int64_t replicates;
     uint64_t seed;
     char *title[WG_COMPARE_MOST], *scenario_path[WG_COMPARE_MOST];

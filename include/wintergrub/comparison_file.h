@@ -3,6 +3,8 @@
  * The file of a comparison: HDF5 that is also netCDF-4/CF, like a result (see
  * result.h), put in place only when whole. It holds outcomes, not days.
  *
+ *   attributes   time_coverage_start, time_coverage_end: first and last day of the period, "2026-11-01"; days in
+ *                outcomes are counted from the first
  *   dimensions   scenario ("A", "B", ...), replicate
  *   OUTCOME(scenario, replicate)   every row of WG_OUTCOME_TABLE; NaN: did not happen
  *   scenario_title(scenario), survival(scenario), survival_low, survival_high

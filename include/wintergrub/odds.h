@@ -43,7 +43,7 @@ struct wg_goal_odds wg_odds_of_all(const struct wg_odds *odds, double confidence
 
 #define WG_SURE_AT_MOST 20000 /* default cap (judgement: a coffee's length at 5 ms a replicate) */
 
-/** Half the widest of the intervals: survival and every goal. */
+/** Half the widest of the intervals: survival, every goal, and all goals at once. */
 double wg_odds_half_width(const struct wg_odds *odds, double confidence);
 /**
  * How many replicates to add so that the half-width becomes at most `wanted`

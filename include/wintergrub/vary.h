@@ -42,7 +42,7 @@ void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHO
  * is none.
  */
 bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale, double *shift);
-/** "12.5 lb/day (5.67 kg/day)"; as wg_vary_show() where there is no other unit. */
+/** To be read by people: "12.5 lb/day (5.67 kg/day)", "8,705", "15 November 2026"; the other unit where there is one. */
 void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN]);
 /** Reads a value as a person writes it, with the unit of the number or without. 0 or -1. */
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value);

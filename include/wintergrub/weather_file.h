@@ -5,8 +5,9 @@
  * Six layouts are recognised by their content, not by their name:
  *   - a header with a date, a low and a high: "date,tmin_C,tmax_C" (also _F, also tmin, low, daily_low, ...);
  *     lines that begin with # are comments;
- *   - GHCN-Daily, one station, CSV: header with STATION, DATE, TMAX, TMAX_ATTRIBUTES, ...: tenths of degC;
- *   - GHCN-Daily by year or station, CSV without a header: ID,yyyymmdd,ELEMENT,VALUE,M,Q,S,TIME: tenths;
+ *   - GHCN-Daily, one station, CSV: header with STATION, DATE, TMAX, TMAX_ATTRIBUTES, ...: tenths of degC, unless the
+ *     numbers are none: then it was ordered in degC or degF with its attributes;
+ *   - GHCN-Daily by year or station, CSV, with or without a header: ID,yyyymmdd,ELEMENT,VALUE,M,Q,S,TIME: tenths;
  *   - GHCN-Daily .dly, fixed columns, -9999 missing: tenths;
  *   - NCEI daily summaries, CSV: header with STATION, DATE, TMAX, TMIN and no attributes: degC or degF as ordered;
  *   - EPW, hourly: eight header lines, then 35 fields an hour: degC; its year stands for itself whatever years it is
@@ -15,7 +16,7 @@
  * check and counts as missing.
  *
  * Up to three missing days in a row are filled in along a straight line; more are refused with their dates. So are a
- * low above its high, temperatures outside -90..60 degC, repeated days that differ, and more than one station.
+ * low above its high, temperatures outside -70..60 degC, repeated days that differ, and more than one station.
  */
 #ifndef WINTERGRUB_WEATHER_FILE_H
 #define WINTERGRUB_WEATHER_FILE_H

@@ -195,8 +195,8 @@ const struct wg_command wg_command_compare = {
             "weather, power cuts and raids, and prints them side by side, each against the\n"
             "first. Period and climate must be the same in all; everything else may differ.\n"
             "Seed and number of years are those of the first file.\n\n"
-            "\"between\" is the 95 % interval of the mean difference (normal) or of the share\n"
-            "of years that were better (Wilson; a year without a difference counts half).\n"
+            "\"between\" is the 95 % interval of the mean difference (Student's t) or of the\n"
+            "share of years that were better (Wilson; no difference counts half).\n"
             "A kg more costs: the extra heating money over the extra weight taken out.",
     .least = WG_COMPARE_LEAST,
     .most = WG_COMPARE_MOST,

@@ -56,7 +56,7 @@ static double share_of(double estimate) {
 }
 
 static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
-    char alone[16], with[16], range[24], line[SENTENCE];
+    char alone[16], with[16], range[24], other[48] = "", line[SENTENCE];
     wg_decide_share(share_of(unknown->share.first), alone);
     wg_decide_share(share_of(unknown->share.total), with);
     wg_decide_range(
@@ -65,8 +65,11 @@ static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
     (void)fprintf(to, "%2d. %-27s %6s %7s (%s), %s\n", rank, unknown->parameter->name, alone, with, range,
                   direction(unknown));
     const bool pure = strcmp(unknown->parameter->unit, "1") == 0;
-    (void)snprintf(line, sizeof line, "    %s: %.4g to %.4g%s%s", unknown->parameter->text, unknown->low, unknown->high,
-                   pure ? "" : " ", pure ? "" : unknown->parameter->unit);
+    /* Fahrenheit for temperatures; weights here are those of one egg or larva, which nobody has in ounces */
+    if (strcmp(unknown->parameter->unit, "degC") == 0)
+        (void)snprintf(other, sizeof other, " (%.3g to %.3g degF)", 1.8 * unknown->low + 32, 1.8 * unknown->high + 32);
+    (void)snprintf(line, sizeof line, "    %s: %.4g to %.4g%s%s%s", unknown->parameter->text, unknown->low,
+                   unknown->high, pure ? "" : " ", pure ? "" : unknown->parameter->unit, other);
     wg_show_lines(to, 4, line);
 }
 

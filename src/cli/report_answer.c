@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* Did it happen? Where there is no memory to look, *code says so: that is no "no". */
 static bool find(const struct wg_forecast *forecast, const char *outcome, struct wg_spread *spread, int *code) {
@@ -27,13 +28,13 @@ static void say_alive(const struct wg_forecast *forecast, char out[WG_SENTENCE])
     (void)snprintf(out, WG_SENTENCE,
                    "The colony is alive at the end in %s of %s possible %s: a chance of %s to %s %% (95 %% "
                    "interval).",
-                   alive, all, wg_forecast_noun(&forecast->scenario->plan), low, high);
+                   alive, all, wg_forecast_noun_of(&forecast->scenario->plan, forecast->summary->n), low, high);
 }
 
 static void say_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread mass, first;
-    char middle[WG_SHOWN], range[WG_SHOWN], from[WG_SHOWN] = "";
+    char middle[WG_SHOWN], range[WG_SHOWN], from[WG_SHOWN] = "", spread[2 * WG_SHOWN] = "";
     const bool is_taken = wg_forecast_has_harvest(plan);
     if (!find(forecast, is_taken ? "total_harvest_mass" : "total_crawl_off_mass", &mass, code) || mass.q95 <= 0) {
         (void)snprintf(out, WG_SENTENCE, "There is nothing to harvest.");
@@ -43,50 +44,64 @@ static void say_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE
     wg_show_mass_range(mass.q05, mass.q95, range);
     if (find(forecast, "first_crawl_off_day", &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
-    (void)snprintf(out, WG_SENTENCE, "%s in all: %s in the middle, %s in nine %s of ten%s%s%s.",
-                   is_taken ? "What is taken out" : "What crawls off", middle, range, wg_forecast_noun(plan),
-                   from[0] != '\0' ? ", with crawl-off from about " : "", from, from[0] != '\0' ? " on" : "");
+    if (strcmp(middle, range) != 0)
+        (void)snprintf(spread, sizeof spread, " in the middle, %.80s in nine %s of ten", range, wg_forecast_noun(plan));
+    (void)snprintf(out, WG_SENTENCE, "%s in all: %s%s%s%s%s.", is_taken ? "What is taken out" : "What crawls off",
+                   middle, spread, from[0] != '\0' ? ", with crawl-off from about " : "", from,
+                   from[0] != '\0' ? " on" : "");
+}
+
+/* " (10 to 15 kWh)"; nothing where all replicates show as the middle does: once is enough. */
+static const char *in_brackets(const char *middle, const char *range, char out[2 * WG_SHOWN]) {
+    out[0] = '\0';
+    if (strcmp(middle, range) != 0)
+        (void)snprintf(out, 2 * WG_SHOWN, " (%.180s)", range);
+    return out;
 }
 
 static bool say_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
     struct wg_spread energy, cost;
-    char middle[WG_SHOWN], range[WG_SHOWN], price[WG_SHOWN], money[WG_SENTENCE] = "";
+    char middle[WG_SHOWN], range[WG_SHOWN], price[WG_SHOWN], money[WG_SENTENCE] = "", brackets[2 * WG_SHOWN];
     if (!wg_forecast_has_heat(&forecast->scenario->plan) || !find(forecast, "total_heater_energy", &energy, code))
         return false;
-    wg_show_number(energy.q50, middle);
+    wg_show_range(energy.q50, energy.q50, " kWh", middle);
     wg_show_range(energy.q05, energy.q95, " kWh", range);
     if (find(forecast, "total_heater_cost", &cost, code) && cost.q95 > 0) {
         wg_show_number(cost.q50, price);
         (void)snprintf(money, sizeof money, ", for %s in the scenario's money", price);
     }
-    (void)snprintf(out, WG_SENTENCE, "Heat takes %s kWh in the middle (%s)%s.", middle, range, money);
+    (void)snprintf(out, WG_SENTENCE, "Heat takes %s%s%s%s.", middle, strcmp(middle, range) != 0 ? " in the middle" : "",
+                   in_brackets(middle, range, brackets), money);
     return true;
 }
 
 static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread spring;
-    char middle[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+    char middle[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], range[2 * WG_SHOWN], brackets[2 * WG_SHOWN];
     if (!find(forecast, "spring_emergence_50", &spring, code))
         return false;
     wg_show_date(plan->first_day, spring.q50, "", middle);
     wg_show_date(plan->first_day, spring.q05, "", low);
     wg_show_date(plan->first_day, spring.q95, "", high);
-    (void)snprintf(out, WG_SENTENCE, "In spring half of the overwintered flies are out by %s (%s to %s).", middle, low,
-                   high);
+    const bool is_one = strcmp(low, high) == 0;
+    (void)snprintf(range, sizeof range, "%.40s%s%.40s", low, is_one ? "" : " to ", is_one ? "" : high);
+    (void)snprintf(out, WG_SENTENCE, "In spring half of the overwintered flies are out by %s%s.", middle,
+                   in_brackets(middle, range, brackets));
     return true;
 }
 
 static void say_larvae(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
     struct wg_spread number;
-    char middle[WG_SHOWN], range[WG_SHOWN];
-    if (!find(forecast, "peak_larvae", &number, code)) {
+    char middle[WG_SHOWN], range[WG_SHOWN], brackets[2 * WG_SHOWN];
+    if (!find(forecast, "peak_larvae", &number, code) || number.q95 <= 0) {
         (void)snprintf(out, WG_SENTENCE, "There are no larvae.");
         return;
     }
     wg_show_number(number.q50, middle);
     wg_show_range(number.q05, number.q95, "", range);
-    (void)snprintf(out, WG_SENTENCE, "At its best the colony has %s larvae (%s).", middle, range);
+    (void)snprintf(out, WG_SENTENCE, "At its best the colony has %s larvae%s.", middle,
+                   in_brackets(middle, range, brackets));
 }
 
 int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]) {

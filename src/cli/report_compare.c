@@ -3,6 +3,7 @@
  * by how much and how surely, and what it costs.
  */
 #include "cli/report.h"
+#include "figures/label.h"
 #include "io/show.h"
 
 #include <math.h>
@@ -128,11 +129,12 @@ static void put_provenance(const struct wg_comparison_data *data, struct wg_byte
 int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_figures *figures, struct wg_bytes *page,
                              struct wg_error *err) {
     static const char *const headings[] = {"The answer", "Against the first", "Where this comes from", NULL};
-    char text[WG_SENTENCE];
+    char text[WG_SENTENCE], period[WG_LABEL], futures[WG_LABEL];
     wg_page_begin(page, "Setups compared over the same weather", headings);
-    (void)snprintf(text, sizeof text,
-                   "Which of %d setups is worth it? Each lived through the same %lld possible futures.", data->n,
-                   (long long)data->replicates);
+    wg_label_dates(data->first_day, 0, data->n_days - 1, period);
+    wg_label_futures(data->replicates, data->n_days, futures);
+    (void)snprintf(text, sizeof text, "Which of %d setups is worth it? Each lived through the same %s, %s.", data->n,
+                   futures, period);
     wg_page_paragraph(page, NULL, text);
     wg_page_section(page, "The answer");
     int code = put_survival(data, page, err);

@@ -11,12 +11,14 @@
 
 static void put_question(const struct wg_report *report, struct wg_bytes *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
+    const bool is_one_day = plan->first_day == plan->last_day;
     char from[24], to[24], all[WG_SHOWN], weather[WG_SENTENCE], text[WG_SENTENCE + 64];
     wg_day_format_long(plan->first_day, from);
     wg_day_format_long(plan->last_day, to);
     wg_show_whole(report->forecast->summary->n, all);
-    (void)snprintf(text, sizeof text, "What comes of this plan from %s to %s? It was lived through %s possible %s.",
-                   from, to, all, wg_forecast_noun(plan));
+    (void)snprintf(text, sizeof text, "What comes of this plan %s%s%s%s? It was lived through %s possible %s.",
+                   is_one_day ? "on " : "from ", from, is_one_day ? "" : " to ", is_one_day ? "" : to, all,
+                   wg_forecast_noun_of(plan, report->forecast->summary->n));
     wg_page_paragraph(page, NULL, text);
     wg_forecast_weather(report->forecast->scenario, weather);
     (void)snprintf(text, sizeof text, "Weather: %s.", weather);
@@ -32,7 +34,7 @@ static void put_goals(const struct wg_report *report, struct wg_bytes *page) {
         return;
     FILE *const to = open_memstream(&text, &size);
     if (to != NULL)
-        wg_decide_print_goals(report->forecast->odds, wg_forecast_noun(plan), to);
+        wg_decide_print_goals(report->forecast->odds, wg_forecast_noun_of(plan, report->forecast->summary->n), to);
     if (to != NULL && fclose(to) == 0)
         wg_page_preformatted(page, NULL, text);
     else

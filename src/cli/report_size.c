@@ -53,7 +53,7 @@ static void say_chances(const struct sheet *s, const struct wg_size_point *point
     wg_decide_share(wg_size_share(point, worst), share);
     wg_decide_range(wg_wilson((size_t)point->hits[worst], (size_t)point->n, WG_DECIDE_CONFIDENCE), range);
     (void)snprintf(out, WG_SENTENCE, "%s%s goal %d was met in %s of %s possible %s (%s)", before, shown, worst + 1,
-                   share, n, wg_forecast_noun(&s->scenario->plan), range);
+                   share, n, wg_forecast_noun_of(&s->scenario->plan, point->n), range);
 }
 
 static void put_answer(const struct sheet *s) {

@@ -51,11 +51,11 @@ static void mate(struct wg_colony *colony, struct wg_place_live *place) {
     const double warm_c = species->mate_air_c, light_w_m2 = species->mate_light_w_m2;
     const double lit_warm_hours = warm_hours(species, place, colony->from, colony->to, warm_c, light_w_m2);
     const double so_far = warm_hours(species, place, 0, colony->from, warm_c, light_w_m2);
-    if (so_far + lit_warm_hours < species->mate_hours_min || lit_warm_hours <= 0)
+    const double chance = wg_mating_chance_between(species, so_far, so_far + lit_warm_hours);
+    if (chance <= 0)
         return;
     if ((double)wg_pool_count(&place->male) < species->males_needed)
         return;
-    const double chance = fmin(1, lit_warm_hours / species->mate_hours_full);
     const double dx = place->adult_now.dx, able_x = wg_mating_x(species);
     for (int i = 0; i < place->virgin.n; i++) {
         struct wg_cohort *const c = &place->virgin.cohort[i];

@@ -222,13 +222,13 @@ static void say(struct wg_figure *figure, const struct wg_comparison_data *data,
     const int best = wg_table_peak(&figure->table, WG_Q50);
     char mass[WG_LABEL], futures[WG_LABEL];
     wg_show_mass(value_of(figure, 0, WG_Q50, best), mass);
-    wg_label_futures(data->replicates, figure->n_days, futures);
+    wg_label_futures(data->replicates, data->n_days, futures);
     if (value_of(figure, 0, WG_Q50, best) > 0)
         (void)snprintf(figure->title, sizeof figure->title, "Most %s in setup %c: %s in the middle",
                        is_crawl_off ? "crawls off" : "is taken out", 'A' + best, mass);
     else
-        (void)snprintf(figure->title, sizeof figure->title, "In no setup %s in half of the futures",
-                       is_crawl_off ? "does anything crawl off" : "is anything taken out");
+        (void)snprintf(figure->title, sizeof figure->title, "In no setup %s in half of the %s",
+                       is_crawl_off ? "does anything crawl off" : "is anything taken out", wg_label_noun(data->n_days));
     (void)snprintf(
         figure->note, sizeof figure->note,
         "%s over the period, upwards, and what heat takes. Dot: median of %s, the same weather for each setup. "

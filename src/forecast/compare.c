@@ -2,13 +2,13 @@
  * Which setup does better, and by how much? The same winters through each, and the
  * difference taken winter by winter.
  *
- *   interval      mean(d) -+ z sd(d)/sqrt(n),  d = b - a in the same replicate
+ *   interval      mean(d) -+ t sd(d)/sqrt(n),  d = b - a in the same replicate, t of n - 1 degrees of freedom
  *   pairing       (var a + var b) / var d: how many times the replicates it saves
  *   price         R = mean(cost)/mean(mass); Fieller's limits are the R at which
- *                 mean(cost) - R mean(mass) is z standard errors from 0
+ *                 mean(cost) - R mean(mass) is t standard errors from 0
  *
- * Common random numbers: Law 2015, Simulation Modeling and Analysis, 5th ed., ch. 11. Ratio: Fieller 1954,
- * J. R. Stat. Soc. B 16:175. Share: Wilson 1927, JASA 22:209.
+ * Common random numbers: Law 2015, Simulation Modeling and Analysis, 5th ed., ch. 11. Means of few: "Student" 1908,
+ * Biometrika 6:1. Ratio: Fieller 1954, J. R. Stat. Soc. B 16:175. Share: Wilson 1927, JASA 22:209.
  */
 #include <gsl/gsl_cdf.h>
 #include <math.h>
@@ -42,8 +42,9 @@ enum wg_better wg_compared_better(enum wg_compared compared) {
 
 /* ---- a difference ---- */
 
-static double z_of_confidence(void) {
-    return gsl_cdf_ugaussian_Qinv((1 - WG_COMPARE_CONFIDENCE) / 2);
+/* How many standard errors an interval of a mean of n values reaches; NaN for fewer than two. */
+static double t_of_confidence(int64_t n) {
+    return n > 1 ? gsl_cdf_tdist_Pinv((1 + WG_COMPARE_CONFIDENCE) / 2, (double)(n - 1)) : (double)NAN;
 }
 
 /* Of x over the replicates in which both are; NaN for fewer than two. */
@@ -77,7 +78,7 @@ static void measure(struct wg_difference *difference, const double *a, const dou
         if (!isnan(b[k] - a[k]))
             wg_sum_add(&squares, (b[k] - a[k] - difference->mean) * (b[k] - a[k] - difference->mean));
     const double variance = difference->n > 1 ? wg_sum_total(&squares) / (count - 1) : (double)NAN;
-    const double half = z_of_confidence() * sqrt(variance / count);
+    const double half = t_of_confidence(difference->n) * sqrt(variance / count);
     difference->sd = sqrt(variance);
     difference->interval = (struct wg_interval){difference->mean - half, difference->mean + half};
     difference->variance_factor = (variance_of(a, b, n) + variance_of(b, a, n)) / variance;
@@ -135,8 +136,8 @@ static int has_no_price(const struct wg_setup *setup) {
 
 /* a R^2 - 2 b R + c = 0; a > 0 because the mass surely differs from 0. */
 static struct wg_interval fieller(double mean_cost, double mean_kg, double var_cost, double var_kg, double cov,
-                                  double n) {
-    const double z = z_of_confidence(), share = z * z / n;
+                                  int64_t n) {
+    const double t = t_of_confidence(n), share = t * t / (double)n;
     const double a = mean_kg * mean_kg - share * var_kg, b = mean_cost * mean_kg - share * cov;
     const double c = mean_cost * mean_cost - share * var_cost;
     const double root = sqrt(fmax(b * b - a * c, 0));
@@ -156,7 +157,7 @@ static struct wg_interval price_interval(const struct wg_setup *a, const struct 
     for (int64_t k = 0; k < n; k++)
         wg_sum_add(&both, (cost_b[k] - cost_a[k] - cost->mean) * (kg_b[k] - kg_a[k] - kg->mean));
     return fieller(cost->mean, kg->mean, cost->sd * cost->sd, kg->sd * kg->sd, wg_sum_total(&both) / (double)(n - 1),
-                   (double)n);
+                   n);
 }
 
 static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_setup *b, const struct wg_pair *pair) {

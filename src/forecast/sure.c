@@ -24,6 +24,8 @@ static int64_t widest(const struct wg_odds *odds) {
     for (int i = 0; i < odds->plan->n_goals; i++)
         if (llabs(2 * odds->hits[i] - odds->n) < llabs(2 * hits - odds->n))
             hits = odds->hits[i];
+    if (llabs(2 * odds->all - odds->n) < llabs(2 * hits - odds->n))
+        hits = odds->all;
     return hits;
 }
 

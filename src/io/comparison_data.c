@@ -7,6 +7,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/calendar.h>
 
 static int no_memory(const struct wg_comparison_data *data, struct wg_error *err) {
     return wg_fail(err, WG_ERR_MEMORY, data->path, "There is not enough memory to read this comparison.");
@@ -47,6 +48,22 @@ static int read_sizes(struct wg_comparison_data *data, struct wg_error *err) {
     return wg_h5_find_number(data->file, WG_PROVENANCE, WG_NOTE_SEED, &data->seed) ? 0 : lacks(data, "its seed", err);
 }
 
+static int read_day(const struct wg_comparison_data *data, const char *name, int32_t *day) {
+    char *const text = wg_h5_note_or_nothing(data->file, ".", name);
+    const int code = text != NULL ? wg_day_parse(text, day) : -1;
+    free(text);
+    return code;
+}
+
+static int read_period(struct wg_comparison_data *data, struct wg_error *err) {
+    int32_t last_day;
+    if (read_day(data, WG_NOTE_FIRST_DAY, &data->first_day) != 0 || read_day(data, WG_NOTE_LAST_DAY, &last_day) != 0 ||
+        last_day < data->first_day)
+        return lacks(data, "its first and last day", err);
+    data->n_days = (int)(last_day - data->first_day) + 1;
+    return 0;
+}
+
 static int read_texts(struct wg_comparison_data *data, struct wg_error *err) {
     const struct {
         const char *name;
@@ -77,6 +94,8 @@ int wg_comparison_data_open(struct wg_comparison_data *data, const char *path, s
         code = check_format(data, err);
     if (code == 0)
         code = read_sizes(data, err);
+    if (code == 0)
+        code = read_period(data, err);
     if (code == 0)
         code = read_texts(data, err);
     return code == 0 ? read_notes(data, err) : code;

@@ -11,6 +11,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/calendar.h>
 #include <wintergrub/comparison_file.h>
 #include <wintergrub/version.h>
 
@@ -24,6 +25,15 @@ struct wg_comparison_file {
 };
 
 /* ---- outcomes ---- */
+
+/* The same for all: wg_compare_run() takes no others. */
+static void note_period(struct wg_h5 *file, const struct wg_plan *plan) {
+    char date[11];
+    wg_day_format(plan->first_day, date);
+    (void)wg_h5_note(file, -1, WG_NOTE_FIRST_DAY, date);
+    wg_day_format(plan->last_day, date);
+    (void)wg_h5_note(file, -1, WG_NOTE_LAST_DAY, date);
+}
 
 static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, struct wg_error *err) {
     static const char *const letter[WG_COMPARE_MOST] = {"A", "B", "C", "D", "E", "F", "G", "H"};
@@ -39,6 +49,7 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
     (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
     (void)wg_h5_note(file, -1, "title", "Black soldier fly colonies compared, the same weather through each");
     (void)wg_h5_note(file, -1, "source", "wintergrub " WG_VERSION);
+    note_period(file, compare->setup[0].plan);
     (void)wg_h5_dimension(file, &scenario, compare->n, letter);
     (void)wg_h5_dimension(file, &replicate, compare->replicates, number);
     free(number);

@@ -36,6 +36,9 @@
 #define WG_NOTES_OF_SOFTWARE                                                                                           \
     "source", WG_NOTE_VERSION, "wintergrub_source", "compiler", "gsl_version", "hdf5_version", "libfyaml_version",     \
         "udunits_version"
+/* The period of a comparison: notes of the file itself, named as in ACDD 1.3 (attributes for finding data). */
+#define WG_NOTE_FIRST_DAY "time_coverage_start"
+#define WG_NOTE_LAST_DAY "time_coverage_end"
 #define WG_TEXT_SCENARIO "scenario"
 #define WG_TEXT_RECORD "weather_record"
 

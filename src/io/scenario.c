@@ -23,7 +23,7 @@ static void walk_title(struct wg_walk *walk) {
     if (strpbrk(text, "\n\t") != NULL)
         wg_complain(walk, node, "A title is a single line without tabs.");
     else if (strlen(text) >= sizeof plan->title)
-        wg_complain(walk, node, "This title is too long: %zu letters are the most.", sizeof plan->title - 1);
+        wg_walk_too_long(walk, node, "title", sizeof plan->title - 1);
     else
         memcpy(plan->title, text, strlen(text) + 1);
 }

@@ -68,9 +68,16 @@ static bool read_latitude(struct wg_walk *walk, const struct wg_yaml_node *node,
     strcpy(number + n, bare ? " degrees" : "");
     const struct wg_yaml_node without = {
         .kind = WG_YAML_TEXT, .line = node->line, .column = node->column, .text = number};
-    if (!wg_walk_quantity(walk, &without, WG_ANGLE, -66, 66, latitude_deg))
+    double size_deg;
+    if (!wg_walk_quantity(walk, &without, WG_ANGLE, -66, 66, &size_deg))
         return false;
-    *latitude_deg *= sign;
+    if (size_deg < 0) { /* which would be south of south */
+        wg_complain(walk, node,
+                    "\"%.40s\" has both a minus and its half of the earth. Keep one of the two, for example 32.4 S.",
+                    text);
+        return false;
+    }
+    *latitude_deg = sign * size_deg;
     return true;
 }
 

@@ -301,6 +301,15 @@ int wg_walk_word(struct wg_walk *walk, const struct wg_yaml_node *node, const ch
     return -1;
 }
 
+/* Bytes are counted; who writes plain English need not know. */
+void wg_walk_too_long(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, size_t most) {
+    bool is_plain = true;
+    for (const char *c = node->text; *c != '\0'; c++)
+        is_plain = is_plain && (unsigned char)*c < 0x80;
+    wg_complain(walk, node, "This %s is too long: %zu letters are the most%s.", what, most,
+                is_plain ? "" : ", and one that English does not have counts as two to four");
+}
+
 bool wg_walk_name(struct wg_walk *walk, const struct wg_yaml_node *node, char out[WG_NAME_SIZE]) {
     const char *const text = wg_walk_text(walk, node, "a name", "trough");
     if (text == NULL)
@@ -310,7 +319,7 @@ bool wg_walk_name(struct wg_walk *walk, const struct wg_yaml_node *node, char ou
         return false;
     }
     if (strlen(text) >= WG_NAME_SIZE) {
-        wg_complain(walk, node, "This name is too long: %d letters are the most.", WG_NAME_SIZE - 1);
+        wg_walk_too_long(walk, node, "name", WG_NAME_SIZE - 1);
         return false;
     }
     memcpy(out, text, strlen(text) + 1);

@@ -69,6 +69,8 @@ bool wg_walk_season(struct wg_walk *walk, const struct wg_yaml_node *map, const 
 bool wg_walk_flag(struct wg_walk *walk, const struct wg_yaml_node *node, bool *out);
 /** Index of a word among `words` (ended by NULL), -1 if it is not there. `what`: "a kind of housing". */
 int wg_walk_word(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, const char *const *words);
+/** Complains of a text ("name", "title") of more than `most` bytes, in letters. */
+void wg_walk_too_long(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, size_t most);
 /** A name for a place or bin, not empty, one line, less than WG_NAME_SIZE bytes. */
 bool wg_walk_name(struct wg_walk *walk, const struct wg_yaml_node *node, char out[WG_NAME_SIZE]);
 

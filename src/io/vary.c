@@ -3,6 +3,7 @@
  * value; there the number is replaced and nothing else is touched.
  */
 #include "io/scenario_words.h"
+#include "io/show.h"
 #include "io/yaml.h"
 
 #include <math.h>
@@ -15,6 +16,7 @@
 
 #define MOST_KEYS 64
 #define DATE_LENGTH 10
+#define LARGEST_EXACT 1e15 /* wg_show_whole() takes an int64_t, and more figures help nobody */
 
 /* ---- the path ---- */
 
@@ -242,14 +244,34 @@ bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale
     return false;
 }
 
+/* "12 May 2027", "8,705", "1.5 million"; what the scenario says with a point keeps its four figures. */
+static void show_to_read(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]) {
+    char number[WG_SHOWN];
+    if (vary->is_date) {
+        char date[24];
+        wg_day_format_long((int32_t)lround(value), date);
+        (void)snprintf(out, WG_VARY_SHOWN, "%s", date);
+        return;
+    }
+    const bool is_whole = vary->step > 0 || fabs(value) >= 1000;
+    if (!is_whole || fabs(value) >= LARGEST_EXACT) {
+        wg_vary_show(vary, value, out);
+        return;
+    }
+    wg_show_whole(llround(value), number);
+    (void)snprintf(out, WG_VARY_SHOWN, "%.31s%s", number, vary->unit);
+}
+
 void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN]) {
-    char shown[WG_VARY_SHOWN], unit[48];
+    char shown[WG_VARY_SHOWN], other[WG_SHOWN], unit[48];
     double scale, shift;
-    wg_vary_show(vary, value, shown);
-    if (wg_vary_other_unit(vary, unit, &scale, &shift))
-        (void)snprintf(out, 2 * WG_VARY_SHOWN, "%.79s (%.3g %.40s)", shown, scale * value + shift, unit);
-    else
+    show_to_read(vary, value, shown);
+    if (wg_vary_other_unit(vary, unit, &scale, &shift)) {
+        wg_show_number(scale * value + shift, other);
+        (void)snprintf(out, 2 * WG_VARY_SHOWN, "%.79s (%.30s %.40s)", shown, other, unit);
+    } else {
         (void)snprintf(out, 2 * WG_VARY_SHOWN, "%.79s", shown);
+    }
 }
 
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value) {

@@ -14,8 +14,12 @@
 
 #define MOST_DAYS 150000 /* four hundred years */
 #define MOST_FILLED 3    /* days in a row: weather remembers about as long. Judgement */
-#define LEAST_C (-90.0)  /* just below the coldest ever measured, -89.2 degC (WMO archive of extremes) */
-#define MOST_C 60.0      /* above the hottest, 56.7 degC (same) */
+/*
+ * Just below the coldest between 66 degrees south and north, -67.7 degC (Oymyakon 1933, MEMORY): so -99 degF (-72.8 degC),
+ * a usual code for a missing value, is no winter.
+ */
+#define LEAST_C (-70.0)
+#define MOST_C 60.0 /* above the hottest, 56.7 degC (WMO archive of extremes) */
 
 static int refuse_day(const struct wg_weather_text *file, int32_t day, const char *what) {
     char date[11];
@@ -111,26 +115,41 @@ static const char *unit_text(enum wg_file_unit unit) {
     return unit == WG_FILE_TENTHS ? "tenths of degC" : unit == WG_FILE_DEGF ? "degF" : "degC";
 }
 
-/* The file's own word on its unit stands; then the keeper's; then a guess. *known: how it is known. */
+/* Refuses another unit in the scenario than in the file. */
+static int against_the_scenario(const struct wg_weather_text *file, enum wg_record_unit said, enum wg_file_unit unit,
+                                const char *known) {
+    const bool degf = unit == WG_FILE_DEGF;
+    if ((said == WG_RECORD_DEGF && !degf) || (said == WG_RECORD_DEGC && degf))
+        return wg_fail(file->err, WG_ERR_INPUT, file->name, "The scenario says %s, but the file is in %s %s.",
+                       degf ? "degC" : "degF", unit_text(unit), known);
+    return 0;
+}
+
+/*
+ * The file's own word on its unit stands; then the keeper's; then a guess. *known: how it is known. A table with
+ * attributes has tenths where it is a station's file as it lies on the server; ordered with its attributes it has degC or
+ * degF and looks alike, but then the numbers are no tenths.
+ */
 static int find_unit(const struct wg_weather_text *file, const struct wg_record *record, enum wg_record_unit said,
                      enum wg_file_unit *unit, const char **known) {
     *unit = file->unit;
     *known = file->unit_known;
-    if (file->unit != WG_FILE_UNIT_UNKNOWN) {
-        const bool degf = file->unit == WG_FILE_DEGF;
-        if ((said == WG_RECORD_DEGF && !degf) || (said == WG_RECORD_DEGC && degf))
-            return wg_fail(file->err, WG_ERR_INPUT, file->name, "The scenario says %s, but the file is in %s %s.",
-                           degf ? "degC" : "degF", unit_text(file->unit), file->unit_known);
-        return 0;
+    if (file->unit != WG_FILE_UNIT_UNKNOWN)
+        return against_the_scenario(file, said, *unit, *known);
+    *unit = file->tenths_unless_ordered ? WG_FILE_TENTHS : WG_FILE_DEGC;
+    *known = "by a guess from the numbers (say unit: degC or unit: degF to be sure)";
+    const int code = guess_unit(file, record, unit);
+    if (code < 0)
+        return code;
+    if (file->tenths_unless_ordered && *unit == WG_FILE_TENTHS) {
+        *known = "by its layout";
+        return against_the_scenario(file, said, *unit, *known);
     }
     if (said != WG_RECORD_UNIT_GUESSED) {
         *unit = said == WG_RECORD_DEGF ? WG_FILE_DEGF : WG_FILE_DEGC;
         *known = "as the scenario says";
-        return 0;
     }
-    *unit = WG_FILE_DEGC;
-    *known = "by a guess from the numbers (say unit: degC or unit: degF to be sure)";
-    return guess_unit(file, record, unit);
+    return 0;
 }
 
 /* ---- judging ---- */
@@ -142,7 +161,8 @@ static int check_values(const struct wg_weather_text *file, const struct wg_reco
         if (low < LEAST_C || low > MOST_C || high < LEAST_C || high > MOST_C)
             return refuse_day(
                 file, record->first_day + i,
-                "a temperature is below -90 or above 60 degC, which no place on earth has had. Is the unit right?");
+                "a temperature is below -70 or above 60 degC, which no place between 66 degrees south and "
+                "north has had. Is the unit right, or does the number stand for a missing value?");
         both += !isnan(low) && !isnan(high);
         if (low > high) {
             first_swapped = swapped == 0 ? i : first_swapped;

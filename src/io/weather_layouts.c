@@ -119,8 +119,8 @@ static int read_day(struct wg_weather_text *file, const char *text, int32_t *day
 }
 
 static bool is_missing(const char *text) {
-    static const char *const words[] = {"",    "-9999", "-9999.0", "9999", "NA",    "NaN",
-                                        "nan", "null",  "M",       "-",    "-99.9", "999.9"};
+    static const char *const words[] = {"",    "-9999", "-9999.0", "9999", "9999.9", "NA",   "NaN",
+                                        "nan", "null",  "M",       "-",    "-99.9",  "999.9"};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (strcmp(text, words[i]) == 0)
             return true;
@@ -156,7 +156,7 @@ static int add_text(struct wg_weather_text *file, int32_t day, enum wg_element e
 /* All values must be of one station. */
 static int check_station(struct wg_weather_text *file, const char *station) {
     if (file->station[0] == '\0')
-        (void)snprintf(file->station, sizeof file->station, "%.15s", station);
+        (void)snprintf(file->station, sizeof file->station, "%.31s", station);
     else if (strncmp(file->station, station, sizeof file->station - 1) != 0)
         return refuse(file, "A second weather station begins here. Keep the lines of one station only.");
     return 0;
@@ -278,8 +278,9 @@ static int read_table(struct wg_weather_text *file, struct row *row, const struc
     file->layout = attributes              ? "GHCN-Daily table of a station"
                    : columns->station >= 0 ? "NCEI daily summaries"
                                            : "table of daily highs and lows";
-    file->unit = attributes ? WG_FILE_TENTHS : columns->unit;
-    file->unit_known = attributes ? "by its layout" : file->unit != WG_FILE_UNIT_UNKNOWN ? "as its header says" : NULL;
+    file->unit = columns->unit;
+    file->unit_known = file->unit != WG_FILE_UNIT_UNKNOWN ? "as its header says" : NULL;
+    file->tenths_unless_ordered = attributes;
     int got;
     while ((got = next_row(file, row)) > 0) {
         const int code = read_table_row(file, row, columns);
@@ -289,7 +290,7 @@ static int read_table(struct wg_weather_text *file, struct row *row, const struc
     return got;
 }
 
-/* ---- GHCN-Daily without a header ---- */
+/* ---- GHCN-Daily, one value a line ---- */
 
 static bool element_of(const char *text, enum wg_element *element) {
     const bool low = strncmp(text, "TMIN", 4) == 0;
@@ -304,9 +305,17 @@ static bool is_by_year(const struct row *row) {
            strlen(row->field[2]) == 4;
 }
 
+/* The lists of today begin with ID,DATE,ELEMENT,DATA_VALUE,...; those put together from several have it more than once. */
+static bool is_by_year_header(const struct row *row) {
+    return row->n >= 4 && strcmp(row->field[0], "ID") == 0 && strcmp(row->field[1], "DATE") == 0 &&
+           strcmp(row->field[2], "ELEMENT") == 0;
+}
+
 static int read_by_year_row(struct wg_weather_text *file, const struct row *row) {
     enum wg_element element;
     int32_t day;
+    if (is_by_year_header(row))
+        return 0;
     if (!is_by_year(row))
         return refuse(file, "This line is not like the first: station, yyyymmdd, element, value, flags.");
     if (!element_of(row->field[2], &element))
@@ -490,7 +499,7 @@ static int read_first(struct wg_weather_text *file, struct row *row) {
         return got < 0 ? got : wg_fail(file->err, WG_ERR_INPUT, file->name, "The weather file is empty.");
     if (strcmp(row->field[0], "LOCATION") == 0)
         return read_epw(file, row);
-    if (is_by_year(row))
+    if (is_by_year(row) || is_by_year_header(row))
         return read_by_year(file, row);
     struct columns columns;
     find_columns(row, &columns);

@@ -30,15 +30,17 @@ struct wg_weather_text {
     const char *layout; /* its name for people */
     enum wg_file_unit unit;
     const char *unit_known; /* how: "by its layout", "as its header says"; NULL if unknown */
-    bool decimals;          /* some value has a decimal point */
-    int failed_checks;      /* values left out for their quality flag */
+    /* Unit unknown, of the layout that has tenths as a station's file and degC or degF as an order with attributes. */
+    bool tenths_unless_ordered;
+    bool decimals;     /* some value has a decimal point */
+    int failed_checks; /* values left out for their quality flag */
     bool has_latitude, has_elevation;
     double latitude_deg, elevation_m;
     struct wg_observation *items;
     size_t n, room;
     /* while reading */
     int line;
-    char station[16];
+    char station[32]; /* some files write GHCND: before the eleven characters */
 };
 
 /** Fills the out part. 0, WG_ERR_INPUT or WG_ERR_MEMORY; free items in every case. */

@@ -42,6 +42,14 @@ double wg_mating_chance(const struct wg_species *species, double hours) {
     return fmin(1.0, hours / species->mate_hours_full);
 }
 
+double wg_mating_chance_between(const struct wg_species *species, double before, double after) {
+    if (after <= before) {
+        return 0.0;
+    }
+    const double had = wg_mating_chance(species, before), has = wg_mating_chance(species, after);
+    return had < 1.0 ? (has - had) / (1.0 - had) : 1.0;
+}
+
 double wg_mating_x(const struct wg_species *species) {
     return species->mate_after_days * wg_rate_per_day(&species->rate[WG_CLOCK_ADULT], WG_REFERENCE_C);
 }

@@ -395,8 +395,11 @@ class Colony:
         for name in ("virgin", "mated", "spent", "male"):
             self.live(name, "adult", dx, hazard)
         laid = self.lay(dx, (self.warm_hours >= n["laying_hours_least"]) & (warm > 0), air_days)
-        enough = (self.lit_warm_hours >= n["mating_hours_least"]) & (lit_warm > 0)
-        self.mate(dx, np.where(enough, np.minimum(1, lit_warm / n["mating_hours_full"]), 0))
+        had, has = (np.where(hours >= n["mating_hours_least"], np.minimum(1, hours / n["mating_hours_full"]), 0)
+                    for hours in (self.lit_warm_hours - lit_warm, self.lit_warm_hours))
+        # of those who did not mate in the hours of the day before
+        chance = np.where(had < 1, (has - had) / np.where(had < 1, 1 - had, 1), 1)
+        self.mate(dx, np.where(lit_warm > 0, chance, 0))
         here = self.rng.binomial(emerged, n["stay"])
         female = self.rng.binomial(here, n["female_share"])
         self.out["emerged"] += here

@@ -17,7 +17,7 @@ import numpy as np
 import xarray
 from words import SCENARIOS, AtTheDesk
 
-Z = 1.959963984540054  # 97.5 % point of the normal law
+Z = 1.959963984540054  # 97.5 % point of the normal law: Wilson's interval
 KG_PER_LB = 0.45359237  # international pound, 1959
 LANE = [f"crow-lane-{name}.yaml" for name in ("outdoors", "hoop-house", "shed", "mat")]
 LESS_IS_BETTER = {
@@ -35,6 +35,24 @@ def read(text):
         raise ValueError(f"{name} is no JSON")
 
     return json.loads(text, parse_constant=refuse)
+
+
+def student(freedom):
+    """97.5 % point of Student's law: Abramowitz & Stegun 1964, 26.7.3 and 26.7.4, by bisection."""
+
+    def inside(angle):  # the chance of |t| below sqrt(freedom) tan(angle)
+        first = freedom % 2
+        term, total = (math.cos(angle), 0.0) if first else (1.0, 0.0)
+        for k in range(first, freedom - 1, 2):
+            total += term
+            term *= (k + 1) / (k + 2) * math.cos(angle) ** 2
+        return 2 / math.pi * (angle + math.sin(angle) * total) if first else math.sin(angle) * total
+
+    low, high = 0.0, math.pi / 2
+    for _ in range(100):
+        middle = (low + high) / 2
+        low, high = (middle, high) if inside(middle) < 0.95 else (low, middle)
+    return math.sqrt(freedom) * math.tan(low)
 
 
 def wilson(share, n):
@@ -73,7 +91,7 @@ class Numbers(AtTheDesk):
         self.assertEqual(told["of"], n, name)
         self.assertEqual(told["unit"], file[name].attrs["units"], name)
         mean, sd = (d.mean() if n else math.nan), (d.std(ddof=1) if n > 1 else math.nan)
-        half = Z * sd / math.sqrt(n) if n > 1 else math.nan
+        half = student(n - 1) * sd / math.sqrt(n) if n > 1 else math.nan
         dates = name == "first_crawl_off_day"
         x, y = (np.where(np.isnan(v), np.inf, v) if dates else v for v in (a, b))
         if name in LESS_IS_BETTER:

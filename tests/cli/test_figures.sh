@@ -72,6 +72,22 @@ ends 0
 wintergrub report two.h5
 ends 0
 grep -q 'against A' two.html || fault "the page compares nothing"
+grep -q 'the same 5 possible years, 1 January to 31 December 2026' two.html || fault "the page does not say which years"
+grep -q 'median of 5 possible years' two-figures/comparison.svg || fault "the figure does not speak of years"
+
+# ---- one replicate, and no larvae ----
+
+wintergrub run a.yaml -o one.h5 --replicates 1 --quiet
+wintergrub report one.h5
+ends 0
+grep -q 'through 1 possible year\.' one.html || fault "one year is not one"
+grep -q 'in 1 of 1 possible year:' one.html || fault "one year is not one"
+sed 's/to: 2026-12-31/to: 2026-01-01/' a.yaml >day.yaml
+wintergrub run day.yaml -o day.h5 --replicates 1 --quiet
+wintergrub report day.h5
+ends 0
+grep -q 'this plan on 1 January 2026?' day.html || fault "one day is not one"
+grep -q 'There are no larvae\.' day.html || fault "it speaks of no larvae"
 
 # ---- what is no result ----
 
@@ -93,10 +109,11 @@ $3"
 altered newer.h5 sites/small.h5 "f['provenance'].attrs.modify('wintergrub_format', 99)"
 altered older.h5 sites/small.h5 "f['provenance'].attrs.modify('wintergrub_format', 0)"
 altered older-two.h5 two.h5 "f['provenance'].attrs.modify('wintergrub_comparison_format', 0)"
+altered timeless-two.h5 two.h5 "del f.attrs['time_coverage_end']"
 altered lacking.h5 sites/small.h5 "del f['crawl_off_mass']"
 altered lacking-two.h5 two.h5 "del f['total_crawl_off_mass']"
 for command in figures report; do
-  for file in text torn torn-two empty foreign newer older older-two lacking lacking-two; do
+  for file in text torn torn-two empty foreign newer older older-two timeless-two lacking lacking-two; do
     wintergrub $command $file.h5 -o out-$file
     ends 3
     prints_nothing

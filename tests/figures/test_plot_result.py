@@ -14,6 +14,21 @@ WINTERGRUB = os.path.abspath(os.environ["WINTERGRUB"])
 SOURCE = pathlib.Path(os.environ["SRC"]).resolve()
 
 
+def says_what_is_wrong(folder, words, result):
+    """One sentence that names the file, and the exit code of the program."""
+    torn, other = os.path.join(folder, "torn.h5"), os.path.join(folder, "other.h5")
+    pathlib.Path(torn).write_bytes(pathlib.Path(result).read_bytes()[:9000])
+    pathlib.Path(folder, "text.h5").write_text("no result")
+    with h5py.File(other, "w") as file:
+        file["count"] = 3
+    for path, status in ((os.path.join(folder, "missing.h5"), 4), (folder, 4), (torn, 3), (other, 3),
+                         (os.path.join(folder, "text.h5"), 3)):
+        done = subprocess.run(words + [path], capture_output=True, text=True, check=False)
+        assert done.returncode == status, (path, done.returncode, done.stderr)
+        assert done.stderr.count("\n") == 1 and path in done.stderr and not done.stdout, done.stderr
+    assert subprocess.run(words, capture_output=True, check=False).returncode == 2
+
+
 def main():
     with tempfile.TemporaryDirectory() as name:
         result = os.path.join(name, "result.h5")
@@ -29,6 +44,7 @@ def main():
         day = numpy.datetime64("2026-01-01") + int(median.argmax())
         assert f"most larvae about {day}, {median.max():.0f} in the median" in said, said
         assert not can_draw or os.path.getsize(picture) > 1000
+        says_what_is_wrong(name, words[:-1], result)
     print("test_plot_result.py: passed")
 
 

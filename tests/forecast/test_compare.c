@@ -15,8 +15,6 @@
 #include <string.h>
 #include <wintergrub/compare.h>
 
-#define Z 1.959963984540054 /* 97.5 % point of the normal law */
-
 static struct wg_error err;
 
 /* ---- what each setup saw ---- */
@@ -177,8 +175,9 @@ Test(compare, gives_students_sleep) {
     cr_assert_eq(d.n, 10);
     cr_assert_float_eq(d.mean, 1.58, 1e-12);
     cr_assert_float_eq(d.sd, 1.230, 0.0005, "printed to 3 decimals");
-    cr_assert_float_eq(d.interval.low, 1.58 - Z * d.sd / sqrt(10), 1e-12);
-    cr_assert_float_eq(d.interval.high, 1.58 + Z * d.sd / sqrt(10), 1e-12);
+    /* t of 9 degrees of freedom: 2.262 in the usual printed tables, so the interval is as exact as three decimals */
+    cr_assert_float_eq(d.interval.low, 1.58 - 2.262 * d.sd / sqrt(10), 0.0005 * d.sd);
+    cr_assert_float_eq(d.interval.high, 1.58 + 2.262 * d.sd / sqrt(10), 0.0005 * d.sd);
     cr_assert(d.better == 9 && d.worse == 0 && d.ties == 1);
     cr_assert_float_eq(d.chance, 0.95, 1e-15, "the tie counts half");
     /* variances of the two columns: 3.2006 and 4.0090 (sd 1.789 and 2.002 in R's data set `sleep`) */
@@ -187,6 +186,26 @@ Test(compare, gives_students_sleep) {
     cr_assert(turned.better == 0 && turned.worse == 9 && turned.ties == 1);
     cr_assert_float_eq(turned.chance + d.chance, 1, 1e-15);
     cr_assert_float_eq(turned.chance_interval.low, 1 - d.chance_interval.high, 1e-15);
+}
+
+/*
+ * The 97.5 % points of Student's t as textbooks print them, to three decimals (MEMORY; Fisher & Yates, Statistical Tables,
+ * table III). The normal law's 1.960 for all of them makes the interval of three pairs less than half as wide.
+ */
+Test(compare, reaches_as_far_as_students_t) {
+    static const struct {
+        int n;
+        double t;
+    } table[] = {{2, 12.706}, {3, 4.303}, {4, 3.182}, {6, 2.571}, {11, 2.228}, {31, 2.042}, {121, 1.980}};
+    const double a[121] = {0};
+    double b[121];
+    for (int k = 0; k < 121; k++)
+        b[k] = k * k % 7;
+    for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
+        const struct wg_difference d = wg_difference(a, b, table[i].n, WG_MORE_IS_BETTER, WG_IS_LEFT_OUT);
+        const double half = (d.interval.high - d.interval.low) / 2;
+        cr_expect_float_eq(half / (d.sd / sqrt(table[i].n)), table[i].t, 0.0005 + 1e-9, "%d pairs", table[i].n);
+    }
 }
 
 /* Newcombe 1998, table I: 15 of 148 is 0.0624 to 0.1605. */
@@ -239,7 +258,7 @@ static double *outcome(struct wg_compare *compare, int setup, const char *name) 
     return (double *)(uintptr_t)wg_summary_outcome(&compare->setup[setup].summary, name);
 }
 
-/* A heater in a shed: price and energy go together, and the limits are where the mean is Z standard errors from 0. */
+/* A heater in a shed: price and energy go together, and the limits are where the mean is t standard errors from 0. */
 Test(compare, prices_extra_harvest_by_fieller) {
     struct wg_plan a, b;
     plan_outdoors(&a, 100);
@@ -275,7 +294,8 @@ Test(compare, prices_extra_harvest_by_fieller) {
         for (int k = 0; k < 12; k++)
             left[k] = cost[1][k] - cost[0][k] - end[e] * (kg[1][k] - kg[0][k]);
         const struct wg_difference d = wg_difference(zero, left, 12, WG_MORE_IS_BETTER, WG_IS_LEFT_OUT);
-        cr_assert_float_eq(fabs(d.mean) / (d.sd / sqrt(12)), Z, 1e-6);
+        cr_assert_float_eq(fabs(d.mean) / (d.sd / sqrt(12)), 2.201, 0.0005,
+                           "t of 11 degrees of freedom, printed tables");
     }
     wg_compare_free(&compare);
     b.places[0].heater.price_per_kwh = 0;

@@ -13,6 +13,7 @@ static bool covered(gsl_rng *rng, const struct wg_plan *plan, double chance, int
     wg_odds_init(&odds, plan);
     for (int64_t more = 200; more > 0; more = wg_sure_more(&odds, 0.95, 0.02, 20000)) {
         odds.n += more;
+        odds.all = odds.n;
         odds.alive += wg_binomial(rng, more, chance);
     }
     *n = odds.n;
@@ -59,6 +60,21 @@ Test(sure, the_cap_is_kept) {
     cr_expect_eq(wg_sure_more(&odds, 0.95, 0.001, 1000), 0);
     odds.n = 900;
     cr_expect_leq(wg_sure_more(&odds, 0.95, 0.0001, 1000000000), 900, "a round never more than doubles");
+}
+
+/* Two goals that are met nine years in ten and seldom miss together are met at once in eight: that interval is wider. */
+Test(sure, all_goals_at_once_count_too) {
+    struct wg_plan plan = {.n_goals = 2};
+    struct wg_odds odds;
+    wg_odds_init(&odds, &plan);
+    odds.n = odds.alive = 900;
+    odds.hits[0] = odds.hits[1] = 810;
+    odds.all = 720;
+    const struct wg_interval one = wg_odds_of(&odds, 0, 0.95).interval, all = wg_odds_of_all(&odds, 0.95).interval;
+    cr_assert_lt((one.high - one.low) / 2, 0.02);
+    cr_assert_gt((all.high - all.low) / 2, 0.02);
+    cr_expect_float_eq(wg_odds_half_width(&odds, 0.95), (all.high - all.low) / 2, 1e-15);
+    cr_expect_gt(wg_sure_more(&odds, 0.95, 0.02, 20000), 0, "one of the odds shown is not known to 2 %% yet");
 }
 
 /* The same replicates as one plain run of that many: the counts agree. */

@@ -9,7 +9,7 @@ static void look_at(const struct wg_record *record, const struct wg_record_note 
     MUST(record->n_days > 0 && note->text[0] != '\0' && strlen(note->text) < sizeof note->text);
     for (int32_t i = 0; i < record->n_days; i++) {
         MUST(isfinite(record->low_c[i]) && isfinite(record->high_c[i]));
-        MUST(record->low_c[i] <= record->high_c[i] && record->low_c[i] >= -90 && record->high_c[i] <= 60);
+        MUST(record->low_c[i] <= record->high_c[i] && record->low_c[i] >= -70 && record->high_c[i] <= 60);
     }
     MUST(!note->has_latitude || fabs(note->latitude_deg) <= 90);
 }

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <wintergrub/answer_data.h>
 #include <wintergrub/answer_words.h>
+#include <wintergrub/calendar.h>
 #include <wintergrub/comparison_data.h>
 #include <wintergrub/goal_text.h>
 #include <wintergrub/result_data.h>
@@ -217,6 +218,8 @@ Test(answer, shows_values_in_both_units) {
                  {"", 12, "12"},
                  {" kW", 5, "5 kW"},
                  {" per kWh", 0.15, "0.15 per kWh"},
+                 {"", 8705, "8,705"},
+                 {" lb", 12500, "12,500 lb (5,670 kg)"},
                  {" g", 100, "100 g (3.53 oz)"},
                  {" gal", 40, "40 gal (151 L)"}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -226,6 +229,10 @@ Test(answer, shows_values_in_both_units) {
         wg_vary_show_both(&vary, cases[i].value, shown);
         cr_expect_str_eq(shown, cases[i].shown, "%s", shown);
     }
+    const struct wg_vary day = {.is_date = true};
+    char shown[2 * WG_VARY_SHOWN];
+    wg_vary_show_both(&day, wg_day_from_date((struct wg_date){2026, 11, 8}), shown);
+    cr_expect_str_eq(shown, "8 November 2026");
 }
 
 /* Every outcome has its own words; an estimate is called one. */

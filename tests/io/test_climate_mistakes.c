@@ -83,6 +83,8 @@ Test(climate_mistakes, a_latitude_says_its_half_of_the_earth) {
 Test(climate_mistakes, a_latitude_that_is_none) {
     refuses("climate: {constant: 27 degC, latitude: 70 N}\n", "66");
     refuses("climate: {constant: 27 degC, latitude: far S}\n", "far");
+    refuses("climate: {constant: 27 degC, latitude: -33.9 S}\n", "both a minus"); /* it was 33.9 north */
+    refuses("climate: {constant: 27 degC, latitude: -33.9 degrees north}\n", "both a minus");
     refuses("climate: {constant: 27 degC, latitude: N}\n", "N");
     refuses("climate: {constant: 27 degC, latitude: [32, 4]}\n", "latitude");
     refuses("climate: {constant: 27 degC, latitude: "

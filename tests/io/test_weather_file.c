@@ -144,6 +144,12 @@ Test(weather_file, units_are_named_or_guessed) {
         {"date,low,high", "50,75", "51,70", WG_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
         {"date,low,high", "5.0,12.5", "4,13", WG_RECORD_UNIT_GUESSED, 5, "in degC by a guess"},
         {"date,low,high", "50,125", "40,130", WG_RECORD_UNIT_GUESSED, 5, "in tenths of degC by a guess"},
+        /* NCEI's order form gives the same columns in tenths (the station's file), degF or degC */
+        {"date,tmin,tmax,tmin_attributes", "50,125", "40,130", WG_RECORD_UNIT_GUESSED, 5,
+         "in tenths of degC by its layout"},
+        {"date,tmin,tmax,tmin_attributes", "50,75", "51,70", WG_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
+        {"date,tmin,tmax,tmin_attributes", "41,60", "42,58", WG_RECORD_DEGF, 5, "in degF as the scenario says"},
+        {"date,tmin,tmax,tmin_attributes", "5.0,12.5", "4.4,13.3", WG_RECORD_UNIT_GUESSED, 5, "in degC by a guess"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char text[256];
@@ -208,9 +214,12 @@ Test(weather_file, what_cannot_be_is_refused_with_the_place) {
     refuse("date,tmin_C,tmax_C\n2026-01-01,1,2\n2026-01-02,1,2\n2026-01-03,9,2\n",
            "On 2026-01-03 the low is above the high");
     refuse("date,tmin_C,tmax_C\n2026-01-01,50,75\n", "above 60 degC");
+    refuse("date,tmin_F,tmax_F\n2026-01-01,30,45\n2026-01-02,-99,50\n2026-01-03,31,44\n", "On 2026-01-02");
     refuse("date,tmin_C,tmax_C\n2026-01-01,1,\n2026-01-02,,2\n", "No day in the file has both");
     refuse("date,tmin_C,tmax_C\n1500-01-01,1,2\n2026-01-01,1,2\n", "four hundred years");
     refuse("STATION,DATE,TMAX,TMIN\nA,2026-01-01,2,1\nB,2026-01-01,2,1\n", "second weather station");
+    refuse("STATION,DATE,TMAX,TMIN\nGHCND:XX000000001,2026-01-01,2,1\nGHCND:XX000000002,2026-01-02,2,1\n",
+           "second weather station");
     refuse("XX000000001,20230101,TMAX,67,,,W,2400\nnonsense\n", "not like the first");
     refuse("LOCATION,a,b,c,d,e,32,-92,-6,24\n", "header");
 }

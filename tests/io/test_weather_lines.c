@@ -76,7 +76,8 @@ Test(weather_lines, columns_of_different_units_are_refused) {
 
 /* Two days of gap between 0 and 9 degrees are a straight line: 3 and 6. */
 Test(weather_lines, a_missing_value_has_many_spellings) {
-    static const char *const missing[] = {"", "-9999", "9999", "NA", "NaN", "null", "M", "-", "-99.9", "999.9"};
+    static const char *const missing[] = {"",  "-9999", "9999",  "NA",    "NaN",   "null",
+                                          "M", "-",     "-99.9", "999.9", "9999.9"};
     const double low[] = {0, 3, 6, 9}, high[] = {10, 13, 16, 19};
     for (size_t i = 0; i < sizeof missing / sizeof *missing; i++) {
         char text[200];
@@ -119,6 +120,14 @@ Test(weather_lines, a_list_takes_its_two_elements_and_good_values) {
     refuses(BY_YEAR "XX000000001,20230231,TMAX,120,,,W,\n", "file, line 2", "no such day");
     refuses(BY_YEAR "XX000000001,2023-101,TMAX,120,,,W,\n", "file, line 2", "not like the first");
     refuses(BY_YEAR "XX000000001,20230101,TMAX,12O,,,W,\n", "file, line 2", "not a plain number");
+}
+
+/* The lists of today have a header, those of several years put together more than one. */
+Test(weather_lines, a_list_may_have_a_header) {
+    static const char header[] = "ID,DATE,ELEMENT,DATA_VALUE,M_FLAG,Q_FLAG,S_FLAG,OBS_TIME\n";
+    char text[400];
+    snprintf(text, sizeof text, "%s" BY_YEAR "%sXX000000001,20230101,TMAX,120,,,W,\n", header, header);
+    reads(text, 1, one_low, one_high);
 }
 
 /* The quality flag is the second of measurement,quality,source; a blank one is none. */

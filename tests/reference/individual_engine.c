@@ -119,9 +119,14 @@ static void fly_weather(struct yard *y) {
             lit_warm += wg_warm_share(y->sp, y->sp->mate_air_c, t->air_c[h]);
         warm += wg_warm_share(y->sp, y->sp->lay_air_c, t->air_c[h]);
     }
+    const double before = y->lit_warm_hours;
     y->lit_warm_hours += lit_warm;
     y->warm_hours += warm;
-    y->mate_chance = y->lit_warm_hours >= y->sp->mate_hours_min ? fmin(1, lit_warm / y->sp->mate_hours_full) : 0;
+    /* of those who did not mate in the hours of the day before */
+    const double had = before >= y->sp->mate_hours_min ? fmin(1, before / y->sp->mate_hours_full) : 0;
+    const double has =
+        y->lit_warm_hours >= y->sp->mate_hours_min ? fmin(1, y->lit_warm_hours / y->sp->mate_hours_full) : 0;
+    y->mate_chance = lit_warm <= 0 ? 0 : had < 1 ? (has - had) / (1 - had) : 1;
     const int days = (int)fmin(7, fmax(1, y->sp->clutch_warm_days));
     for (int k = 1; k < days; k++)
         air_c += mean24(t[-k].air_c, NULL, 24);

@@ -400,14 +400,21 @@ static void lay(struct plain *p, const struct now *adult) {
     drop_empty(&p->mated);
 }
 
-static void mate(struct plain *p, const struct now *adult, double lit_warm) {
+/* The chance of those who did not mate in the hours of the day before. */
+static double mating(const struct plain *p, double lit_warm) {
+    const double least = p->sp->mate_hours_min, full = p->sp->mate_hours_full, hours = p->lit_warm_hours;
+    const double had = hours - lit_warm >= least ? fmin(1, (hours - lit_warm) / full) : 0;
+    const double has = hours >= least ? fmin(1, hours / full) : 0;
+    return lit_warm <= 0 ? 0 : had < 1 ? (has - had) / (1 - had) : 1;
+}
+
+static void mate(struct plain *p, const struct now *adult, double chance) {
     if ((double)total(&p->male) < p->sp->males_needed)
         return;
     for (int i = 0; i < p->virgin.n; i++) {
         struct cohort *const c = &p->virgin.cohort[i];
         struct cohort mated = *c;
-        mated.n =
-            draw(p, c->n, fmin(1, lit_warm / p->sp->mate_hours_full) * share_past(c->x, adult->dx, wg_mating_x(p->sp)));
+        mated.n = draw(p, c->n, chance * share_past(c->x, adult->dx, wg_mating_x(p->sp)));
         mated.mark = c->x - adult->dx / 2;
         add(&p->mated, mated);
         c->n -= mated.n;
@@ -450,8 +457,7 @@ static void flies(struct plain *p, const struct now *adult) {
     live(p, &p->male, WG_MALE, adult, NULL);
     if (p->warm_hours >= p->sp->lay_hours_min && warm > 0)
         lay(p, adult);
-    if (p->lit_warm_hours >= p->sp->mate_hours_min && lit_warm > 0)
-        mate(p, adult, lit_warm);
+    mate(p, adult, mating(p, lit_warm));
     emerge(p, adult);
 }
 

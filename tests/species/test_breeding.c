@@ -36,6 +36,18 @@ Test(breeding, mating_needs_two_hours_and_is_certain_at_four) {
     cr_expect_float_eq(wg_mating_chance(&species, 0.0), 0.0, 0.0); /* never in the dark */
 }
 
+/* The day's chance is the same in one step and in twenty-four. */
+Test(breeding, a_day_of_few_bright_hours_means_the_same_in_short_steps) {
+    for (int bright = 0; bright <= 5; bright++) {
+        double single = 1.0;
+        for (int h = 0; h < bright; h++)
+            single *= 1.0 - wg_mating_chance_between(&species, h, h + 1.0);
+        cr_expect_float_eq(1.0 - single, wg_mating_chance(&species, bright), 1e-15, "%d hours", bright);
+    }
+    cr_expect_float_eq(wg_mating_chance_between(&species, 5.0, 6.0), 1.0, 0.0); /* who has just become able */
+    cr_expect_float_eq(wg_mating_chance_between(&species, 5.0, 5.0), 0.0, 0.0); /* in the dark */
+}
+
 Test(breeding, waits_are_days_at_27_degrees) {
     const double rate = wg_rate_per_day(&species.rate[WG_CLOCK_ADULT], 27.0);
     cr_expect_float_eq(wg_mating_x(&species), 2.0 * rate, 1e-15);

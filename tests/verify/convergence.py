@@ -82,7 +82,7 @@ def to_flies(numbers, temp_c, panels):
     judge(f"mean day of emergence, {at}", [mean_day(f) for f in flies], when, False, "closed form", panels)
 
 
-MATING = "in 24 steps a female mates with a chance of 1/4 in each warm hour, in longer steps at once: 0.15 d"
+MATING = "in 24 steps the first four bright hours of a day fill up the chance to mate, in one step they come at once"
 MEALS = "in one step a day's meal is one ration, in 24 it is plenty and then nothing: hunger goes with the square of what lacks"
 
 
