@@ -242,6 +242,7 @@ int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *da
     char title[] = "Setups compared";
     const struct wg_result_data words = {.title = title, /* what the foot of a figure is made of */
                                          .replicates = data->replicates,
+                                         .n_days = data->n_days,
                                          .record = {.seed = data->seed},
                                          .source = data->source,
                                          .started = data->started};

@@ -15,18 +15,8 @@ PATIENCE_S = 60
 class Interrupt(AtTheDesk):
     def stopped_by(self, number, *words):
         """Starts the program, waits until it is at work, sends the signal; checks the status and the one line."""
-        running = subprocess.Popen(
-            [PROGRAM, *words],
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            env=self.environment(),
-        )
         before = set(self.given)
-        end = time.monotonic() + PATIENCE_S
-        while set(os.listdir(self.desk)) <= before and not os.listdir(self.tmp) and time.monotonic() < end:
-            self.assertIsNone(running.poll(), "it should still be at work")
-            time.sleep(0.01)
+        running = self.at_work(words, lambda: not set(os.listdir(self.desk)) <= before or os.listdir(self.tmp))
         time.sleep(0.2)
         running.send_signal(number)
         out, err = running.communicate(timeout=PATIENCE_S)
