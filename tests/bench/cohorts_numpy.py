@@ -154,13 +154,16 @@ class Colony:
 
     # ---- life
 
-    def live(self, name, clock, dx, hazard):
-        """Those who are done, and live through half of the step; deaths of the rest. Returns the former by cohort."""
+    def live(self, name, clock, dx, hazard, log_s=None):
+        """Those who are done, and live through half of the step; deaths of the rest. Returns the former by cohort.
+
+        log_s: ln S at the step's end, where it is known already.
+        """
         pool = self.pool[name]
         n = pool.n
         hazard = np.broadcast_to(hazard, n.shape)
         x = pool.x + dx
-        log_s = self.clock[clock].log_survival(x)
+        log_s = self.clock[clock].log_survival(x) if log_s is None else log_s
         done = self.rng.binomial(n, -np.expm1(np.minimum(log_s - pool.log_s, 0)))
         n -= done
         n -= self.rng.binomial(n, -np.expm1(-hazard))
@@ -184,9 +187,10 @@ class Colony:
     def share(self, curve, x):
         return np.interp(x * self.number["curve_per_unit"], np.arange(len(curve)), curve)
 
-    def reached(self, larva, dx):
-        stay = np.exp(np.minimum(self.clock["larva"].log_survival(larva.x + dx) - larva.log_s, 0))
-        return stay * self.share(self.job.mean_share, larva.x + dx) + 1 - stay
+    def reached(self, larva, log_s, share):
+        """Of the final mass, what well-fed larvae weigh at a later ln S, those who are done being full-grown."""
+        stay = np.exp(np.minimum(log_s - larva.log_s, 0))
+        return stay * share + 1 - stay
 
     def larval_hazard(self, hazard, young, old, hunger):
         n, larva = self.number, self.pool["larva"]
@@ -219,7 +223,9 @@ class Colony:
         if n["feed_unlimited"]:
             quality, convert = n["unlimited_quality"], 1
         final = self.final_mass(c, quality)
-        gain = self.reached(larva, dx) - self.share(self.job.mean_share, larva.x)
+        log_s = self.clock["larva"].log_survival(larva.x + dx)
+        share = self.share(self.job.mean_share, larva.x + dx)
+        gain = self.reached(larva, log_s, share) - self.share(self.job.mean_share, larva.x)
         demand = 1e-3 * (larva.n * gain).sum(axis=0) * final * n["larva_dry"] / n["conversion"] / convert
         if n["feed_unlimited"]:
             self.usable = self.usable + demand
@@ -254,9 +260,11 @@ class Colony:
             hatched = hatched + self.rng.binomial(in_traps, n["trap_hatch_reach"])
         dx = dx * pace
         own = self.larval_hazard(hazard, young, old, hunger)
-        full = (larva.mass + ration * gain * final) / self.reached(larva, dx)
-        leaving = self.live("larva", "larva", dx, own)
-        larva.mass[:] = full * self.share(self.job.mean_share, larva.x)
+        log_s = self.clock["larva"].log_survival(larva.x + dx)
+        share = self.share(self.job.mean_share, larva.x + dx)
+        full = (larva.mass + ration * gain * final) / self.reached(larva, log_s, share)
+        leaving = self.live("larva", "larva", dx, own, log_s)
+        larva.mass[:] = full * share
         crawled, mass = leaving.sum(axis=0), self.mean_mass(leaving, full)
         self.out["crawled"] += crawled
         self.out["crawled_kg"] += crawled * mass / 1000

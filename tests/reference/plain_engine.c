@@ -17,19 +17,19 @@
 #include <wintergrub/dormancy.h>
 #include <wintergrub/feed.h>
 
-#define MOST_COHORTS 8192
 #define MOST_LINES 128
 #define CAUSES WG_CAUSE_AGE /* those that share a step's hazard */
 
 struct cohort {
     int64_t n;
-    double x, mass_g, mark, days;
-    int line; /* 2 generation + came through the winter */
+    double x, s, mass_g, mark, days; /* s: S(x), kept, since asking for it is what costs */
+    double gain;                     /* of larvae: what a full meal adds in this step, as a share of the final mass */
+    int line;                        /* 2 generation + came through the winter */
 };
 
 struct pool {
-    int n;
-    struct cohort cohort[MOST_COHORTS];
+    int n, room;
+    struct cohort *cohort;
 };
 
 /* Who has just changed stage, by line. */
@@ -56,6 +56,7 @@ struct plain {
     double warm_hours, lit_warm_hours;
     double ration, pace, final_g;
     struct pool egg, trap, larva, prepupa, asleep, waking, pupa, virgin, mated, spent, male;
+    struct flow leaving, from_eggs, from_traps, sleepers, females, males; /* nobody between two steps */
     struct flow hatched, laid, trapped, crawled, resumed, pupated, emerged;
 };
 
@@ -73,8 +74,12 @@ static void give_up(const char *why) {
 static void add(struct pool *pool, struct cohort c) {
     if (c.n == 0)
         return;
-    if (pool->n == MOST_COHORTS)
-        give_up("too many cohorts");
+    if (pool->n == pool->room) {
+        pool->room = pool->room > 0 ? 2 * pool->room : 64;
+        pool->cohort = realloc(pool->cohort, (size_t)pool->room * sizeof *pool->cohort);
+        if (pool->cohort == NULL)
+            give_up("no memory");
+    }
     pool->cohort[pool->n++] = c;
 }
 
@@ -91,6 +96,11 @@ static int64_t total(const struct pool *pool) {
     for (int i = 0; i < pool->n; i++)
         n += pool->cohort[i].n;
     return n;
+}
+
+static void flow_clear(const struct plain *p, struct flow *flow) {
+    memset(flow->n, 0, (size_t)p->lines * sizeof *flow->n);
+    memset(flow->mass_g, 0, (size_t)p->lines * sizeof *flow->mass_g);
 }
 
 static void flow_add(struct flow *flow, int line, int64_t n, double mass_g) {
@@ -138,6 +148,7 @@ static double survival(const struct plain *p, enum wg_stage stage, double x) {
     };
     if (x <= 0)
         return 1;
+    p->out->asked++;
     if (stage == WG_DORMANT)
         return gsl_cdf_lognormal_Q(x, 0, p->sp->dorm_heat_sigma);
     const double c = p->sp->spread[clock[stage]];
@@ -167,21 +178,22 @@ static int64_t die(struct plain *p, int64_t n, double sum, const double hazard[C
     return dead;
 }
 
-/* What those of a larval cohort weigh a development dx later, if well fed: who is done then is full-grown. */
-static double reached(const struct plain *p, const struct cohort *c, double dx) {
-    const double there = survival(p, WG_LARVA, c->x);
-    const double stay = there > 0 ? survival(p, WG_LARVA, c->x + dx) / there : 0;
-    return stay * wg_cohort_mean_share(p->growth, c->x + dx) + (1 - stay);
+/* The share of a cohort that is not done when its survival has fallen to s. */
+static double staying(const struct cohort *c, double s) {
+    return c->s > 0 ? s / c->s : 0;
 }
 
+/* What those of a larval cohort gain in a development dx, if well fed: who is done then is full-grown. */
 static double gain(const struct plain *p, const struct cohort *c, double dx) {
-    return reached(p, c, dx) - wg_cohort_mean_share(p->growth, c->x);
+    const double stay = staying(c, survival(p, WG_LARVA, c->x + dx));
+    return stay * wg_cohort_mean_share(p->growth, c->x + dx) + (1 - stay) - wg_cohort_mean_share(p->growth, c->x);
 }
 
-/* What a cohort weighs after a meal; returns the mass of those who leave. */
-static double grow(const struct plain *p, struct cohort *c, double dx) {
-    const double full_g = (c->mass_g + p->ration * gain(p, c, dx / p->pace) * p->final_g) / reached(p, c, dx);
-    c->mass_g = full_g * wg_cohort_mean_share(p->growth, c->x + dx);
+/* What a cohort weighs after a meal, with the share `stay` of it not done; returns the mass of those who leave. */
+static double grow(const struct plain *p, struct cohort *c, double dx, double stay) {
+    const double share = wg_cohort_mean_share(p->growth, c->x + dx);
+    const double full_g = (c->mass_g + p->ration * c->gain * p->final_g) / (stay * share + (1 - stay));
+    c->mass_g = full_g * share;
     return full_g;
 }
 
@@ -190,13 +202,14 @@ static void live(struct plain *p, struct pool *pool, enum wg_stage stage, const 
         struct cohort *const c = &pool->cohort[i];
         double hazard[CAUSES];
         const double sum = dangers(p, now, c->x, c->mass_g, hazard);
-        const double there = survival(p, stage, c->x), stay = survival(p, stage, c->x + now->dx);
-        const int64_t leaving = draw(p, c->n, there > 0 ? 1 - stay / there : 1);
+        const double s = survival(p, stage, c->x + now->dx), stay = staying(c, s);
+        const int64_t leaving = draw(p, c->n, 1 - stay);
         c->n -= leaving;
         c->n -= die(p, c->n, sum, hazard, 1);
         const int64_t out = leaving - die(p, leaving, sum, hazard, 0.5);
-        const double leaves_g = stage == WG_LARVA ? grow(p, c, now->dx) : c->mass_g;
+        const double leaves_g = stage == WG_LARVA ? grow(p, c, now->dx, stay) : c->mass_g;
         c->x += now->dx;
+        c->s = s;
         if (done != NULL)
             flow_add(done, c->line, out, leaves_g);
         else
@@ -207,7 +220,8 @@ static void live(struct plain *p, struct pool *pool, enum wg_stage stage, const 
 }
 
 /* They come in evenly over the step: half of its hazards and development. */
-static void enter(struct plain *p, struct flow *flow, struct pool *pool, const struct now *now, double x) {
+static void enter(struct plain *p, struct flow *flow, struct pool *pool, enum wg_stage stage, const struct now *now,
+                  double x) {
     for (int line = 0; line < p->lines; line++) {
         const int64_t n = flow->n[line];
         if (n == 0)
@@ -216,9 +230,13 @@ static void enter(struct plain *p, struct flow *flow, struct pool *pool, const s
         double hazard[CAUSES];
         const double sum = dangers(p, now, x, mass_g, hazard);
         const int64_t dead = die(p, n, sum, hazard, 0.5);
-        add(pool, (struct cohort){.n = n - dead, .x = x + now->dx / 2, .mass_g = mass_g, .line = line});
+        add(pool, (struct cohort){.n = n - dead,
+                                  .x = x + now->dx / 2,
+                                  .s = survival(p, stage, x + now->dx / 2),
+                                  .mass_g = mass_g,
+                                  .line = line});
     }
-    *flow = (struct flow){0};
+    flow_clear(p, flow);
 }
 
 /* ---- the keeper ---- */
@@ -238,11 +256,12 @@ static void act(struct plain *p) {
         if (today < a->from || today > a->to || (today - a->from) % a->every != 0)
             continue;
         if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_EGGS) {
-            add(&p->egg, (struct cohort){.n = a->as.start.count});
+            add(&p->egg, (struct cohort){.n = a->as.start.count, .s = 1});
         } else if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_LARVAE) {
             const double x = wg_larva_x_at_age(p->sp, a->as.start.age_days);
             const double mass_g = p->sp->final_mass_g * wg_cohort_mean_share(p->growth, x);
-            add(&p->larva, (struct cohort){.n = a->as.start.count, .x = x, .mass_g = mass_g});
+            const double s = survival(p, WG_LARVA, x);
+            add(&p->larva, (struct cohort){.n = a->as.start.count, .x = x, .s = s, .mass_g = mass_g});
         } else if (a->kind == WG_DO_FEED) {
             const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
             const double usable_kg = a->as.feed.wet_kg * (1 - type->moisture) * type->usable;
@@ -279,8 +298,11 @@ static void eat(struct plain *p, struct now *larva) {
     const double quality = plenty ? p->plan->unlimited_quality : p->usable_kg > 0 ? p->quality_kg / p->usable_kg : 1;
     const double convert = plenty || p->usable_kg <= 0 ? 1 : p->conversion_kg / p->usable_kg;
     p->final_g = wg_final_mass_g(p->sp, bin_c, quality);
-    for (int i = 0; i < p->larva.n; i++)
-        gains += (double)p->larva.cohort[i].n * gain(p, &p->larva.cohort[i], larva->dx);
+    for (int i = 0; i < p->larva.n; i++) {
+        struct cohort *const c = &p->larva.cohort[i];
+        c->gain = gain(p, c, larva->dx);
+        gains += (double)c->n * c->gain;
+    }
     const double demand_kg = convert > 0 ? wg_feed_for_gain_kg(p->sp, gains * p->final_g) / convert : 0;
     if (plenty)
         p->usable_kg += demand_kg;
@@ -306,6 +328,7 @@ static void crawl_off(struct plain *p, struct flow *leaving) {
         p->out->crawled += all;
         p->out->crawled_kg += leaving->mass_g[line] / 1000;
     }
+    flow_clear(p, leaving);
 }
 
 /* Hatchlings weigh what the growth curve starts at. Of those from a trap some find the bin, the rest starve. */
@@ -316,6 +339,8 @@ static void hatch(struct plain *p, struct flow *in_bin, struct flow *in_trap) {
         p->out->dead[WG_CAUSE_HUNGER] += in_trap->n[line] - found;
         flow_add(&p->hatched, line, in_bin->n[line] + found, mass_g);
     }
+    flow_clear(p, in_bin);
+    flow_clear(p, in_trap);
 }
 
 /* ---- ground ---- */
@@ -347,20 +372,19 @@ static void enter_ground(struct plain *p, const struct now *prepupa, const struc
     const bool laboratory = p->plan->places[0].shelter.kind == WG_LABORATORY;
     const double lamps_h = p->plan->places[0].shelter.lamp_hours;
     const double chance = wg_dormancy_chance(p->sp, laboratory ? 24 : fmax(lamps_h, t->day_length_h), week_c / 7);
-    struct flow sleepers = {0};
     for (int line = 0; line < p->lines; line++) {
         const int64_t n = p->crawled.n[line], asleep = draw(p, n, chance);
         if (n == 0)
             continue;
         const double mass_g = p->crawled.mass_g[line] / (double)n;
-        flow_add(&sleepers, line, asleep, mass_g);
+        flow_add(&p->sleepers, line, asleep, mass_g);
         flow_add(&p->crawled, line, -asleep, mass_g);
     }
     struct now still = *dormant;
     still.dx = 0;
-    enter(p, &sleepers, &p->asleep, &still, 0);
-    enter(p, &p->crawled, &p->prepupa, prepupa, 0);
-    enter(p, &p->resumed, &p->prepupa, prepupa, p->sp->dorm_resume_x);
+    enter(p, &p->sleepers, &p->asleep, WG_DORMANT, &still, 0);
+    enter(p, &p->crawled, &p->prepupa, WG_PREPUPA, prepupa, 0);
+    enter(p, &p->resumed, &p->prepupa, WG_PREPUPA, prepupa, p->sp->dorm_resume_x);
 }
 
 /* ---- flies ---- */
@@ -425,20 +449,19 @@ static void mate(struct plain *p, const struct now *adult, double chance) {
 static void emerge(struct plain *p, const struct now *adult) {
     const enum wg_housing_kind kind = p->plan->places[0].shelter.kind;
     const double stay = kind == WG_LABORATORY ? 1 : kind == WG_OUTDOORS ? p->sp->stay_open : p->sp->stay_closed;
-    struct flow female = {0}, male = {0};
     for (int line = 0; line < p->lines; line++) {
         const int64_t all = p->emerged.n[line];
         if (all == 0)
             continue;
         const double mass_g = p->emerged.mass_g[line] / (double)all;
         const int64_t here = draw(p, all, stay), females = draw(p, here, p->sp->female_share);
-        flow_add(&female, line, females, mass_g);
-        flow_add(&male, line, here - females, mass_g);
+        flow_add(&p->females, line, females, mass_g);
+        flow_add(&p->males, line, here - females, mass_g);
         p->out->emerged += here;
     }
-    p->emerged = (struct flow){0};
-    enter(p, &female, &p->virgin, adult, 0);
-    enter(p, &male, &p->male, adult, 0);
+    flow_clear(p, &p->emerged);
+    enter(p, &p->females, &p->virgin, WG_FEMALE, adult, 0);
+    enter(p, &p->males, &p->male, WG_MALE, adult, 0);
 }
 
 static void flies(struct plain *p, const struct now *adult) {
@@ -480,22 +503,21 @@ static void step(struct plain *p) {
         dormant.dx += wg_dormancy_heat(p->sp, t->ground_c[h]) / 24;
     if (p->plan->places[0].ground.dark)
         prepupa.dx /= p->sp->dark_prepupa_factor;
-    struct flow leaving = {0}, hatched = {0}, trap_hatched = {0};
     eat(p, &larva);
-    live(p, &p->egg, WG_EGG, &egg, &hatched);
-    live(p, &p->trap, WG_EGG, &in_trap, &trap_hatched);
-    live(p, &p->larva, WG_LARVA, &larva, &leaving);
-    hatch(p, &hatched, &trap_hatched);
-    crawl_off(p, &leaving);
+    live(p, &p->egg, WG_EGG, &egg, &p->from_eggs);
+    live(p, &p->trap, WG_EGG, &in_trap, &p->from_traps);
+    live(p, &p->larva, WG_LARVA, &larva, &p->leaving);
+    hatch(p, &p->from_eggs, &p->from_traps);
+    crawl_off(p, &p->leaving);
     sleep_on(p, &dormant);
     live(p, &p->prepupa, WG_PREPUPA, &prepupa, &p->pupated);
     live(p, &p->pupa, WG_PUPA, &pupa, &p->emerged);
     flies(p, &adult);
-    enter(p, &p->hatched, &p->larva, &larva, 0);
-    enter(p, &p->laid, &p->egg, &egg, 0);
-    enter(p, &p->trapped, &p->trap, &in_trap, 0);
+    enter(p, &p->hatched, &p->larva, WG_LARVA, &larva, 0);
+    enter(p, &p->laid, &p->egg, WG_EGG, &egg, 0);
+    enter(p, &p->trapped, &p->trap, WG_EGG, &in_trap, 0);
     enter_ground(p, &prepupa, &dormant);
-    enter(p, &p->pupated, &p->pupa, &pupa, 0);
+    enter(p, &p->pupated, &p->pupa, WG_PUPA, &pupa, 0);
 }
 
 static void note(struct plain *p, enum wg_stage stage, const struct pool *pool) {
@@ -552,7 +574,7 @@ void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growt
     memset(out->count, 0, cells * sizeof *out->count);
     memset(out->by_generation, 0, cells * (size_t)out->n_generations * sizeof *out->by_generation);
     memset(out->dead, 0, sizeof out->dead);
-    out->eggs_laid = out->eggs_trapped = out->emerged = out->crawled = out->cohort_steps = 0;
+    out->eggs_laid = out->eggs_trapped = out->emerged = out->crawled = out->cohort_steps = out->asked = 0;
     out->crawled_kg = out->eaten_kg = 0;
     for (p->day = 0; p->day < out->n_days; p->day++) {
         p->today = &hours->day[HOURS_LEAD_DAYS + p->day];
@@ -566,6 +588,10 @@ void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growt
         }
         note_day(p);
     }
+    struct pool *const all[] = {&p->egg,  &p->trap,   &p->larva, &p->prepupa, &p->asleep, &p->waking,
+                                &p->pupa, &p->virgin, &p->mated, &p->spent,   &p->male};
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++)
+        free(all[i]->cohort);
     free(p);
 }
 

@@ -1,8 +1,8 @@
 /**
- * The same cohort model in the plainest way: what a careful person writes first.
+ * The same cohort model in the plainest way: what a careful C programmer writes first.
  *
- * GSL's binomial sampler and Mersenne twister, the gamma distribution function called for every cohort and step, no
- * tables of it, one draw for deaths and one for those who are done. It knows nothing of weather and housing: the hours
+ * GSL's binomial sampler and Mersenne twister, the gamma distribution function asked once for a cohort and step, where
+ * larvae feed twice, and kept; no tables of it, one draw for deaths and one for those who are done. It knows nothing of weather and housing: the hours
  * are given. It shares with the engine the numbers of the animal (species/) and the growth curve of the average larva,
  * but no line of src/colony. It serves as the engine's yardstick, for what comes out and for the time it takes.
  *
@@ -27,6 +27,7 @@ struct plain_outcome {
     int64_t eggs_laid, eggs_trapped, emerged, crawled;
     double crawled_kg, eaten_kg;
     int64_t cohort_steps; /* how often a cohort was asked who dies and who is done */
+    int64_t asked;        /* how often a distribution function was */
 };
 
 /** Memory for a plan's outcome; ends the program without. */

@@ -133,6 +133,31 @@ static void compare(const char *name, int days, int steps_per_day, int pull_ever
     wg_scenario_free(&scenario);
 }
 
+/* A yardstick that works out again what it knew a moment before would flatter the engine. */
+Test(plain_engine, asks_the_distribution_function_no_more_than_needed) {
+    struct wg_scenario scenario;
+    struct wg_problems problems = {0};
+    struct wg_world world;
+    struct recorded_hours hours;
+    struct plain_outcome outcome;
+    gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
+    cr_assert_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR "/scenarios/bench-overlap.yaml", &problems, NULL), 0);
+    scenario.plan.last_day = scenario.plan.first_day + 99;
+    cr_assert_eq(wg_world_init(&world, &scenario.plan, NULL), 0);
+    hours_record(&hours, &scenario.plan, 0);
+    plain_outcome_init(&outcome, &scenario.plan);
+    plain_live(&scenario.plan, &world.growth, &hours, rng, &outcome);
+    cr_expect_gt(outcome.cohort_steps, 1000);
+    cr_expect_lt(outcome.asked, 2 * outcome.cohort_steps, "asked %lld times in %lld cohort-steps",
+                 (long long)outcome.asked, (long long)outcome.cohort_steps);
+    plain_outcome_free(&outcome);
+    hours_free(&hours);
+    gsl_rng_free(rng);
+    wg_world_free(&world);
+    wg_problems_free(&problems);
+    wg_scenario_free(&scenario);
+}
+
 Test(plain_engine, winter_outdoors_agrees) {
     compare("harrow-hill-outdoors", 365, 1, 0, 200);
 }
