@@ -1,7 +1,32 @@
 #include "bench/report.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
+
+static int by_size(const void *a, const void *b) {
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+struct range range_of(double *values, int n) {
+    int kept = 0;
+    for (int i = 0; i < n; i++)
+        if (!isnan(values[i]))
+            values[kept++] = values[i];
+    if (kept == 0)
+        return (struct range){(double)NAN, (double)NAN, (double)NAN, 0};
+    qsort(values, (size_t)kept, sizeof *values, by_size);
+    const double middle = (values[(kept - 1) / 2] + values[kept / 2]) / 2;
+    return (struct range){values[0], middle, values[kept - 1], kept};
+}
+
+struct range range_of_ratios(const double *above, const double *below, int n) {
+    double ratio[MOST_ROUNDS];
+    for (int i = 0; i < n; i++)
+        ratio[i] = above[i] / below[i];
+    return range_of(ratio, n);
+}
 
 int report_open(struct report *report, const char *path) {
     *report = (struct report){0};
@@ -16,10 +41,10 @@ int report_open(struct report *report, const char *path) {
 
 int report_close(struct report *report) {
     if (report->json == NULL)
-        return report->missed;
+        return 0;
     (void)fputs("\n]\n", report->json);
     const int failed = ferror(report->json);
-    return fclose(report->json) != 0 || failed ? -1 : report->missed;
+    return fclose(report->json) != 0 || failed ? -1 : 0;
 }
 
 static void begin_row(struct report *report) {
@@ -42,6 +67,22 @@ void report_value(struct report *report, const char *what, const char *quantity,
     (void)fprintf(report->json, "\"unit\": \"%s\"}", unit);
 }
 
+static void put_range(FILE *json, struct range range) {
+    put_number(json, "value", range.middle);
+    put_number(json, "low", range.low);
+    put_number(json, "high", range.high);
+    (void)fprintf(json, "\"rounds\": %d, ", range.n);
+}
+
+void report_range(struct report *report, const char *what, const char *quantity, struct range range, const char *unit) {
+    if (report->json == NULL || isnan(range.middle))
+        return;
+    begin_row(report);
+    (void)fprintf(report->json, "\"of\": \"%s\", \"quantity\": \"%s\", ", what, quantity);
+    put_range(report->json, range);
+    (void)fprintf(report->json, "\"unit\": \"%s\"}", unit);
+}
+
 void report_measured(struct report *report, const char *what, const char *quantity, double value, const char *unit) {
     char line[80];
     (void)snprintf(line, sizeof line, "%s: %s", what, quantity);
@@ -49,18 +90,28 @@ void report_measured(struct report *report, const char *what, const char *quanti
     report_value(report, what, quantity, value, unit);
 }
 
-void report_verdict(struct report *report, const char *check, double value, enum report_wish wish, double wanted,
+static const char *verdict(struct range range, enum report_wish wish, double wanted) {
+    const int low = wish == AT_LEAST ? range.low >= wanted : range.low <= wanted;
+    const int high = wish == AT_LEAST ? range.high >= wanted : range.high <= wanted;
+    return low && high ? "met" : low || high ? "within noise" : "missed";
+}
+
+void report_verdict(struct report *report, const char *check, struct range range, enum report_wish wish, double wanted,
                     const char *unit) {
-    const int holds = wish == AT_LEAST ? value >= wanted : value <= wanted;
-    const char *const word = wish == AT_LEAST ? "at least" : "at most";
-    (void)printf("  %-62s %9.4g %-2s  wanted: %s %g: %s\n", check, value, unit, word, wanted,
-                 holds ? "holds" : "does not hold");
-    report->missed += !holds;
+    const char *const word = wish == AT_LEAST ? "at least" : "at most", *const said = verdict(range, wish, wanted);
+    char measured[64];
+    if (range.n > 1)
+        (void)snprintf(measured, sizeof measured, "%.4g (%.4g to %.4g)", range.middle, range.low, range.high);
+    else
+        (void)snprintf(measured, sizeof measured, "%.4g (one round)", range.middle);
+    (void)printf("  %-56s %26s %-2s  wanted: %s %g: %s\n", check, measured, unit, word, wanted, said);
+    report->missed += strcmp(said, "missed") == 0;
+    report->noisy += strcmp(said, "within noise") == 0;
     if (report->json == NULL)
         return;
     begin_row(report);
     (void)fprintf(report->json, "\"check\": \"%s\", ", check);
-    put_number(report->json, "value", value);
+    put_range(report->json, range);
     (void)fprintf(report->json, "\"unit\": \"%s\", \"wanted\": \"%s %g\", \"verdict\": \"%s\"}", unit, word, wanted,
-                  holds ? "holds" : "does not hold");
+                  said);
 }

@@ -101,16 +101,6 @@ double wall_s(void) {
     return clock_s(CLOCK_MONOTONIC);
 }
 
-static int by_size(const void *a, const void *b) {
-    const double x = *(const double *)a, y = *(const double *)b;
-    return (x > y) - (x < y);
-}
-
-double median(double *values, int n) {
-    qsort(values, (size_t)n, sizeof *values, by_size);
-    return n % 2 == 1 ? values[n / 2] : (values[n / 2 - 1] + values[n / 2]) / 2;
-}
-
 /* ---- the engine ---- */
 
 void subject_live(struct subject *subject, int replicate) {

@@ -42,8 +42,6 @@ void subject_live(struct subject *subject, int replicate);
 /** Processor time in s; wall clock in s. */
 double cpu_s(void);
 double wall_s(void);
-/** The middle one of n values, which are sorted. */
-double median(double *values, int n);
 
 /**
  * Milliseconds for one replicate and year where `live` goes through the subject's replicates, as often as a twentieth of a
