@@ -66,6 +66,11 @@ int wg_error_exit_status(int code);
  * with a broken colony would print a wrong forecast.
  */
 #define wg_assert(condition) ((condition) ? (void)0 : wg_assert_failed(#condition, __FILE__, __LINE__))
+/**
+ * Called in the thread that met the impossible state; never returns. The library's own prints one line on standard error
+ * and aborts. A program that wants another end (the command line: one sentence, exit status 5) defines a function of
+ * this name itself, which then stands in for the library's: there is no handler to set, and no variable to keep one in.
+ */
 _Noreturn void wg_assert_failed(const char *condition, const char *file, int line);
 
 #endif

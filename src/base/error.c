@@ -10,7 +10,6 @@
 
 #include <stdarg.h>
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 struct error_row {
@@ -73,9 +72,4 @@ const char *wg_error_sentence(int code) {
 
 int wg_error_exit_status(int code) {
     return code >= 0 ? 0 : error_row_of(code)->exit_status;
-}
-
-_Noreturn void wg_assert_failed(const char *condition, const char *file, int line) {
-    (void)fprintf(stderr, "wintergrub: %s:%d: impossible state, please report it: not (%s)\n", file, line, condition);
-    abort();
 }

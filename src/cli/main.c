@@ -2,6 +2,7 @@
  * What does the command line do? It finds the command, hands it its words and
  * ends with its status. Results are on standard output, all else on standard error.
  */
+#include "cli/fault.h"
 #include "cli/hands.h"
 #include "cli/say.h"
 #include "cli/stop.h"
@@ -89,6 +90,7 @@ static int as_one_of_many(int argc, char **argv) {
 
 int main(int argc, char **argv) {
     struct wg_error err = {0};
+    wg_fault_listen();
     if (wg_ranks_begin(&argc, &argv, &err) < 0)
         return wg_say_error(&err);
     (void)gsl_set_error_handler_off();

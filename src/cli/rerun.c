@@ -1,6 +1,7 @@
 /*
  * wintergrub rerun: does a result's own record give the same result again?
  */
+#include "cli/fault.h"
 #include "cli/load.h"
 #include "cli/say.h"
 #include "cli/simulate.h"
@@ -18,6 +19,7 @@
 /* A folder of our own for the second result, away from the keeper's files, and the result's name in it. */
 struct aside {
     char *folder, *path;
+    struct wg_passing passing; /* the same, for a program that meets a mistake of its own */
 };
 
 static int open_aside(struct aside *aside, struct wg_error *err) {
@@ -38,10 +40,13 @@ static int open_aside(struct aside *aside, struct wg_error *err) {
                        strerror(reason));
     }
     (void)snprintf(aside->path, size, "%s/again.h5", aside->folder);
+    aside->passing = (struct wg_passing){.file = aside->path, .folder = aside->folder};
+    wg_fault_tidies(&aside->passing);
     return 0;
 }
 
 static void close_aside(struct aside *aside) {
+    wg_fault_tidies(NULL);
     if (aside->folder != NULL) {
         (void)unlink(aside->path);
         (void)rmdir(aside->folder);

@@ -11,11 +11,15 @@
  * would share. FAULTY_NOTE gets "K STATUS" for every copy that did not end with the status for missing memory and a line
  * that says so, and at the end how many copies there were.
  *
+ *   FAULTY=impossible:K wintergrub_faulty ...   at the K-th allocation the program meets an impossible state (wg_assert)
+ *   FAULTY=signal:K wintergrub_faulty ...       ... or touches memory that is not its own
+ *
  * Calls of our own code fail, not those that a library makes inside itself.
  */
 #include <errno.h>
 #include <fcntl.h>
 #include <pthread.h>
+#include <signal.h>
 #include <stdarg.h>
 #include <stdatomic.h>
 #include <stdio.h>
@@ -25,6 +29,7 @@
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
+#include <wintergrub/error.h>
 
 static _Atomic(const char *) kind; /* NULL: nothing fails */
 static int fail_at;
@@ -104,11 +109,27 @@ static int fails_in_a_copy(int k) {
     return 0;
 }
 
+/* ---- a mistake of our own ---- */
+
+/* Not a failing call, but a fault planted where this one is made: in any thread, with whatever is open then. */
+static void plant(const char *of_kind) {
+    const char *const wanted = kind;
+    const int is_state = wanted != NULL && strncmp(wanted, "impossible:", 11) == 0;
+    const int is_signal = wanted != NULL && strncmp(wanted, "signal:", 7) == 0;
+    if ((!is_state && !is_signal) || strcmp(of_kind, "memory") != 0 || atomic_fetch_add(&calls, 1) + 1 != fail_at)
+        return;
+    kind = NULL;
+    note();
+    wg_assert(!is_state);
+    (void)raise(SIGSEGV);
+}
+
 /* ---- one call ---- */
 
 static int fails(const char *of_kind, int why) {
     const size_t length = strlen(of_kind);
     const char *const wanted = kind;
+    plant(of_kind);
     if (wanted == NULL || strncmp(wanted, of_kind, length) != 0 || wanted[length] != ':')
         return 0;
     const int k = atomic_fetch_add(&calls, 1) + 1;

@@ -1,0 +1,115 @@
+"""A mistake of our own, planted into every command: exit status 5, one sentence, nothing unfinished, never a signal.
+
+wintergrub_faulty (faulty.c) meets an impossible state (wg_assert) or touches foreign memory at its K-th allocation: early,
+in the middle, late, in whatever thread that is. The file that was there is whole afterwards: the old one, or the new one
+where the fault came after it was in place.
+"""
+
+import os
+import re
+import subprocess
+import sys
+import unittest
+
+sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
+from words import AtTheDesk  # noqa: E402
+
+FAULTY = os.path.join(os.path.abspath(os.environ["BUILD"]), "tests", "faults", "wintergrub_faulty")
+OLD = b"an older file"
+SCENARIO = """title: faults
+period: {from: 2026-01-01, to: 2026-01-10}
+climate: {constant: 27 degC}
+places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]
+starter: [{on: 2026-01-01, in: tray, stage: larva, age: 5 days, count: 500}]
+feeding: [{in: tray, what: kitchen scraps, amount: 1 lb, every: 1 day}]
+forecast: {replicates: 40, seed: 1}
+goal: {survive: yes, chance: 50 %}
+"""
+# words; the file it writes, if it does
+COMMANDS = [
+    (["check", "a.yaml"], None),
+    (["run", "a.yaml", "-o", "out", "-f"], "out"),
+    (["run", "a.yaml", "-o", "out", "-f", "--threads", "1"], "out"),
+    (["run", "a.yaml", "--json", "--quiet"], None),
+    (["run", "a.yaml", "b.yaml", "-o", "many", "-f"], None),
+    (["run", "a.yaml", "--what-matters", "--at-most", "2000"], None),
+    (["compare", "a.yaml", "b.yaml", "-o", "out", "-f"], "out"),
+    (["size", "a.yaml", "-o", "out", "-f"], "out"),
+    (["fit", "a.yaml", "log.csv", "--draws", "100", "-o", "out", "-f"], "out"),
+    (["rerun", "given.h5"], None),
+    (["report", "given.h5", "-o", "out", "-f"], "out"),
+    (["figures", "given.h5", "-o", "pictures", "-f"], None),
+    (["timetable", "27degC"], None),
+    (["workshop", "-o", "out", "--force"], "out"),
+]
+SENTENCE = re.compile(r'wintergrub: internal fault: [^\n]*; please report it with the scenario\.\n')
+
+
+class Impossible(AtTheDesk):
+    def faulty(self, *words, fault=None):
+        more = {"FAULTY": fault, "FAULTY_NOTE": self.note} if fault else {}
+        return subprocess.run([FAULTY, *words], capture_output=True, stdin=subprocess.DEVNULL, env=self.environment(**more))
+
+    def setUp(self):
+        super().setUp()
+        self.note = os.path.join(self.shelf, "note")
+        for name, text in {"a.yaml": SCENARIO, "b.yaml": SCENARIO.replace("500", "700"),
+                           "log.csv": "date,what,value\n2026-01-05,adults,no\n"}.items():
+            with open(name, "w", encoding="ascii") as file:
+                file.write(text)
+        os.mkdir("many")
+        os.mkdir("pictures")
+        done = self.faulty("run", "a.yaml", "-o", "given.h5", "--quiet")
+        self.assertEqual(done.returncode, 0, done.stderr.decode())
+
+    def parts(self):
+        return [name for _, _, names in os.walk(".") for name in names if name.endswith(".part")]
+
+    def planted(self, kind, at, words, output):
+        """False: the command ended before its `at`-th allocation."""
+        if output:
+            with open(output, "wb") as file:
+                file.write(OLD)
+        if os.path.exists(self.note):
+            os.unlink(self.note)
+        done = self.faulty(*words, fault=f"{kind}:{at}")
+        if not os.path.exists(self.note):
+            return False
+        said = done.stderr.decode()
+        context = f"{kind}:{at} {words}: {done.returncode} {said}"
+        self.assertEqual(done.returncode, 5, context)
+        self.assertNotIn("Sanitizer", said, context)
+        # one sentence; before it there may be only what the command had already said in good order
+        self.assertEqual(len(SENTENCE.findall(said)), 1, context)
+        self.assertTrue(SENTENCE.search(said.splitlines(keepends=True)[-1]), context)
+        self.assertNotIn("/faulty.c", said, context)
+        self.assertNotIn(os.environ["SRC"], said, context)
+        self.assertEqual(self.parts(), [], context)
+        self.assertEqual(os.listdir(self.tmp), [], context)
+        if output:
+            with open(output, "rb") as file:
+                data = file.read()
+            self.assertTrue(data == OLD or len(data) > len(OLD), context)
+        return True
+
+    def everywhere(self, words, output):
+        at, planted = 1, 0
+        while self.planted("impossible", at, words, output):
+            planted += 1
+            at = at * 3 if at < 5000 else at * 10
+        self.assertGreater(planted, 0, words)
+
+    def test_a_signal(self):
+        with open(FAULTY, "rb") as file:
+            if b"__asan_init" in file.read():
+                return  # there the sanitizer listens
+        for at in (1, 100):
+            self.assertTrue(self.planted("signal", at, ["run", "a.yaml", "-o", "out", "-f"], "out"))
+
+
+for number, (words, output) in enumerate(COMMANDS):
+    setattr(Impossible, f"test_{number:02}_{words[0]}", lambda self, w=words, o=output: self.everywhere(w, o))
+
+
+if __name__ == "__main__":
+    unittest.main()
