@@ -26,7 +26,7 @@ struct wg_log {
 };
 /**
  * Reads a file. 0; WG_ERR_INPUT with all mistakes in *problems; WG_ERR_FILE, WG_ERR_MEMORY. *log and *problems
- * must be freed in every case. Main thread only.
+ * must be freed in every case.
  */
 int wg_log_read(struct wg_log *log, const char *path, const struct wg_plan *plan, struct wg_problems *problems,
                 struct wg_error *err);

@@ -3,11 +3,7 @@
  * Quantities as people write them ("65 degF", "3 lb", "R-13", "80 %") and as the
  * model wants them (degC, kg, m2 K/W, a share of 1).
  *
- * The number is read here, not by the units library: no nan, inf, hexadecimal
- * or arithmetic gets in. The unit is put into plain spelling by a table of our
- * own (lbs, kWh, gal, per week, square feet, ...) and then converted by udunits2
- * (Unidata), which knows the rest. Main thread only: udunits ends the process
- * when two threads parse at once.
+ * No nan, inf, hexadecimal or arithmetic gets in. Units are those of units.h.
  */
 #ifndef WINTERGRUB_QUANTITY_H
 #define WINTERGRUB_QUANTITY_H
@@ -54,13 +50,6 @@ const char *wg_dimension_example(enum wg_dimension dimension);
 /** The dimension of a unit as the table of the animal's numbers writes it ("1/day", "degC day"); -1 if none fits. */
 int wg_dimension_of_unit(const char *unit);
 
-/** The units library with its table read. */
-struct wg_units;
-/** WG_ERR_FILE if the table of units is not installed, WG_ERR_MEMORY. *units is NULL on failure. */
-int wg_units_new(struct wg_units **units, struct wg_error *err);
-/** NULL is allowed. */
-void wg_units_free(struct wg_units *units);
-
 #define WG_QUANTITY_MESSAGE 400
 
 /**
@@ -68,8 +57,7 @@ void wg_units_free(struct wg_units *units);
  * one or two sentences that say what is wrong and how to write it. `text` is
  * NUL-terminated, not NULL.
  */
-int wg_quantity_read(struct wg_units *units, const char *text, enum wg_dimension dimension, double *value,
-                     char message[WG_QUANTITY_MESSAGE]);
+int wg_quantity_read(const char *text, enum wg_dimension dimension, double *value, char message[WG_QUANTITY_MESSAGE]);
 
 /**
  * A number at the start of a text: sign, digits, a decimal point, an exponent.
@@ -82,7 +70,5 @@ int wg_number_read(const char *text, double *value, const char **rest);
 
 /** In both unit systems, short: "18.3 degC (65 degF)", "150 L (39.6 gal)"; what has one unit only is shown once. */
 void wg_quantity_show(enum wg_dimension dimension, double value, char out[WG_QUANTITY_SHOWN]);
-/** A number without an exponent and with three or four figures that count: "18.3", "0.15", "10000". */
-void wg_number_show(double value, char out[32]);
 
 #endif

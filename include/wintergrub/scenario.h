@@ -88,7 +88,7 @@ struct wg_scenario {
  *
  * Reads and checks a file. 0; WG_ERR_INPUT with all mistakes in *problems (err
  * then holds the count); WG_ERR_FILE if it cannot be read. *scenario and
- * *problems must be freed in every case. Main thread only.
+ * *problems must be freed in every case.
  */
 int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_problems *problems,
                      struct wg_error *err);

@@ -101,7 +101,7 @@ static void put_survival(const struct wg_fit *fit, FILE *to) {
 
 /* A line in kilograms and one in pounds. */
 static void put_mass(const struct wg_fit *fit, const char *label, const char *outcome, FILE *to) {
-    static const struct {
+    const struct {
         const char *unit;
         double kg;
     } shown[] = {{" kg", 1}, {" lb", WG_KG_PER_LB}};

@@ -67,7 +67,9 @@ static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
     const bool pure = strcmp(unknown->parameter->unit, "1") == 0;
     /* Fahrenheit for temperatures; weights here are those of one egg or larva, which nobody has in ounces */
     if (strcmp(unknown->parameter->unit, "degC") == 0)
-        (void)snprintf(other, sizeof other, " (%.3g to %.3g degF)", 1.8 * unknown->low + 32, 1.8 * unknown->high + 32);
+        (void)snprintf(other, sizeof other, " (%.3g to %.3g degF)",
+                       wg_units_convert(unknown->low, "degC", "degF", true),
+                       wg_units_convert(unknown->high, "degC", "degF", true));
     (void)snprintf(line, sizeof line, "    %s: %.4g to %.4g%s%s%s", unknown->parameter->text, unknown->low,
                    unknown->high, pure ? "" : " ", pure ? "" : unknown->parameter->unit, other);
     wg_show_lines(to, 4, line);

@@ -12,6 +12,7 @@
 #include <string.h>
 #include <wintergrub/lifetable.h>
 #include <wintergrub/quantity.h>
+#include <wintergrub/units.h>
 #include <wintergrub/version.h>
 
 #define LIGHT_HOURS 12.0 /* a day near the equinox; females that are ready mate within it */
@@ -36,7 +37,7 @@ struct timetable {
 /* ---- what was asked ---- */
 
 /* "65 degF" may come as two words of the shell. Gives the number of words used, 0 with one line said. */
-static int read_temperature(const struct wg_words *words, int i, struct wg_units *units, double *temp_c) {
+static int read_temperature(const struct wg_words *words, int i, double *temp_c) {
     char text[128], message[WG_QUANTITY_MESSAGE];
     const char *rest;
     double number;
@@ -44,7 +45,7 @@ static int read_temperature(const struct wg_words *words, int i, struct wg_units
     const bool unit_follows = bare && i + 1 < words->n && isalpha((unsigned char)words->argument[i + 1][0]);
     (void)snprintf(text, sizeof text, "%.60s%s%.60s", words->argument[i], unit_follows ? " " : "",
                    unit_follows ? words->argument[i + 1] : "");
-    if (wg_quantity_read(units, text, WG_TEMPERATURE, temp_c, message) < 0) {
+    if (wg_quantity_read(text, WG_TEMPERATURE, temp_c, message) < 0) {
         (void)wg_say_usage(words->command, "%s", message);
         return 0;
     }
@@ -56,19 +57,14 @@ static int read_temperature(const struct wg_words *words, int i, struct wg_units
 }
 
 static int read_temperatures(const struct wg_words *words, struct timetable *timetable) {
-    struct wg_units *units = NULL;
-    struct wg_error err = {0};
     timetable->line = calloc((size_t)words->n, sizeof *timetable->line);
     if (timetable->line == NULL)
         return wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    if (wg_units_new(&units, &err) < 0)
-        return wg_say_error(&err);
     int used = 1;
     for (int i = 0; i < words->n && used > 0; i += used) {
-        used = read_temperature(words, i, units, &timetable->line[timetable->n].temp_c);
+        used = read_temperature(words, i, &timetable->line[timetable->n].temp_c);
         timetable->n += used > 0;
     }
-    wg_units_free(units);
     return used > 0 ? 0 : WG_STATUS_USAGE;
 }
 
@@ -112,7 +108,7 @@ static void put_pull(double days, int width) {
 }
 
 static void put_line(const struct line *line) {
-    (void)printf("%6.1f%6.1f", 1.8 * line->temp_c + 32.0, line->temp_c);
+    (void)printf("%6.1f%6.1f", wg_units_convert(line->temp_c, "degC", "degF", true), line->temp_c);
     for (int i = 0; i < WG_N_CLOCKS; i++)
         put_days(line->table.days[i], i == WG_CLOCK_PREPUPA ? 9 : 6);
     put_days(line->table.laying_days, 8);
@@ -149,7 +145,7 @@ static int print_json(const struct timetable *timetable) {
         const struct line *const line = &timetable->line[i];
         wg_json_object(json, NULL);
         wg_json_real(json, "temperature_degc", line->temp_c);
-        wg_json_real(json, "temperature_degf", 1.8 * line->temp_c + 32.0);
+        wg_json_real(json, "temperature_degf", wg_units_convert(line->temp_c, "degC", "degF", true));
         wg_json_object(json, "days");
         for (int s = 0; s < WG_N_CLOCKS; s++)
             wg_json_real(json, stage[s], line->table.days[s]);

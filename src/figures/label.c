@@ -38,7 +38,7 @@ void wg_label_tick(double value, char out[WG_LABEL]) {
 }
 
 void wg_label_temperature(double celsius, char out[WG_LABEL]) {
-    const double c = round(celsius), f = round(celsius * 1.8 + 32);
+    const double c = round(celsius), f = round(wg_units_convert(celsius, "degC", "degF", true));
     (void)snprintf(out, WG_LABEL, "%.0f °C (%.0f °F)", c == 0 ? 0 : c, f == 0 ? 0 : f);
 }
 

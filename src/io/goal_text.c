@@ -1,6 +1,8 @@
 /*
  * What did the keeper ask for? In one line.
  */
+#include "io/show.h"
+
 #include <stdio.h>
 #include <wintergrub/calendar.h>
 #include <wintergrub/goal_text.h>
@@ -16,9 +18,9 @@ static void show_harvest(const struct wg_goal *goal, const char *rate, const cha
 }
 
 void wg_goal_text(const struct wg_goal *goal, char out[WG_GOAL_SENTENCE]) {
-    char day[24], number[32];
+    char day[24], number[WG_SHOWN];
     wg_day_format_long(goal->by, day);
-    wg_number_show(goal->amount, number);
+    wg_show_plain(goal->amount, number);
     switch (goal->kind) {
     case WG_GOAL_SURVIVE:
         (void)snprintf(out, WG_GOAL_SENTENCE, "alive on %s", day);

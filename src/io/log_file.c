@@ -29,7 +29,6 @@ struct reading {
     struct wg_log *log;
     const struct wg_plan *plan;
     struct wg_problems *problems;
-    struct wg_units *units;
     int at[N_COLUMNS]; /* field of each column, -1: not there */
     int n_columns;     /* of the first line */
     int line;
@@ -143,7 +142,7 @@ static bool read_value(struct reading *r, const struct field *field, enum wg_see
     char message[WG_QUANTITY_MESSAGE];
     if (kind == WG_SEEN_ADULTS)
         return read_flies(r, field, value);
-    if (wg_quantity_read(r->units, field->text, dimension[kind], value, message) < 0) {
+    if (wg_quantity_read(field->text, dimension[kind], value, message) < 0) {
         complain(r, field, "%s", message);
         return false;
     }
@@ -299,15 +298,11 @@ static void finish_notes(struct reading *r) {
 static int read_text(struct wg_log *log, const char *text, size_t size, const struct wg_plan *plan,
                      struct wg_problems *problems, struct wg_error *err) {
     struct reading r = {.log = log, .plan = plan, .problems = problems, .at = {-1, -1, -1, -1}};
-    int code = wg_units_new(&r.units, err);
-    if (code < 0)
-        return code;
     if (memchr(text, '\0', size) != NULL)
         complain(&r, NULL, "This is not a text file.");
     else
         read_lines(&r, text, size);
     finish_notes(&r);
-    wg_units_free(r.units);
     if (r.no_memory)
         return wg_fail(err, WG_ERR_MEMORY, problems->path, "There is not enough memory to read the log.");
     wg_problems_sort(problems);

@@ -16,12 +16,9 @@
 #include <string.h>
 #include <wintergrub/version.h>
 
-/* Versions that only the build knows: the libraries have no way, or only their one file may ask them. */
+/* A version that only the build knows: the one file that may ask the library is another. */
 #ifndef WG_FYAML_VERSION
 #define WG_FYAML_VERSION "unknown"
-#endif
-#ifndef WG_UDUNITS_VERSION
-#define WG_UDUNITS_VERSION "unknown"
 #endif
 
 #if defined(__clang__)
@@ -51,7 +48,6 @@ void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance 
     note(file, "gsl_version", gsl_version);
     note(file, "hdf5_version", hdf5);
     note(file, "libfyaml_version", WG_FYAML_VERSION);
-    note(file, "udunits_version", WG_UDUNITS_VERSION);
 }
 
 static void write_scenario(struct wg_h5 *file, const struct wg_scenario *scenario) {

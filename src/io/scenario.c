@@ -68,23 +68,18 @@ static int walk_tree(struct wg_walk *walk) {
 }
 
 static int read_tree(struct wg_scenario *scenario, const char *record_text, size_t record_size,
-                     struct wg_problems *problems, struct wg_error *err) {
+                     struct wg_problems *problems) {
     struct wg_yaml yaml = {0};
-    struct wg_units *units = NULL;
     int code = wg_yaml_read(&yaml, scenario->text, scenario->text_size, problems);
-    if (code == 0)
-        code = wg_units_new(&units, err);
     if (code == 0) {
         struct wg_walk walk = {.scenario = scenario,
                                .plan = &scenario->plan,
                                .problems = problems,
-                               .units = units,
                                .record_text = record_text,
                                .record_size = record_size,
                                .root = yaml.root};
         code = walk_tree(&walk);
     }
-    wg_units_free(units);
     wg_yaml_free(&yaml);
     return code;
 }
@@ -126,7 +121,7 @@ int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const 
     problems->source = copy_text(text, size);
     int code = WG_ERR_MEMORY;
     if (scenario->path != NULL && scenario->text != NULL && problems->path != NULL && problems->source != NULL)
-        code = read_tree(scenario, record_text, record_size, problems, err);
+        code = read_tree(scenario, record_text, record_size, problems);
     return finish(scenario, code, problems, err);
 }
 

@@ -120,7 +120,7 @@ static bool read_feed_amount(struct wg_walk *walk, const struct wg_yaml_node *no
         return false;
     char message[WG_QUANTITY_MESSAGE];
     double kg_day;
-    if (wg_quantity_read(walk->units, text, WG_MASS_RATE, &kg_day, message) == 0) {
+    if (wg_quantity_read(text, WG_MASS_RATE, &kg_day, message) == 0) {
         const struct wg_yaml_node each = *node;
         if (kg_day * every < 0 || kg_day * every > 1e5) {
             wg_complain(walk, &each, "\"%.40s\" cannot be right: feed must lie between 0 and 100 tonnes each time.",

@@ -177,7 +177,7 @@ bool wg_walk_quantity(struct wg_walk *walk, const struct wg_yaml_node *node, enu
         return false;
     char message[WG_QUANTITY_MESSAGE];
     double value;
-    if (wg_quantity_read(walk->units, text, dimension, &value, message) < 0) {
+    if (wg_quantity_read(text, dimension, &value, message) < 0) {
         wg_complain(walk, node, "%s", message);
         return false;
     }

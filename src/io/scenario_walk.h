@@ -18,7 +18,6 @@ struct wg_walk {
     struct wg_scenario *scenario;
     struct wg_plan *plan; /* the scenario's */
     struct wg_problems *problems;
-    struct wg_units *units;
     const char *record_text; /* in place of the record file, or NULL */
     size_t record_size;
     const struct wg_yaml_node *root;

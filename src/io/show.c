@@ -9,9 +9,6 @@
 #include <string.h>
 #include <wintergrub/calendar.h>
 
-#define KG_PER_OZ (WG_KG_PER_LB / 16.0)
-#define W_PER_BTU_H 0.29307107017 /* International Table, 1956 */
-
 /* Commas between thousands into `out`, from plain digits with a sign and a point perhaps. */
 static void group(const char *plain, char out[WG_SHOWN]) {
     const size_t sign = *plain == '-' ? 1 : 0;
@@ -23,6 +20,16 @@ static void group(const char *plain, char out[WG_SHOWN]) {
         out[n++] = plain[i];
     }
     out[n] = '\0';
+}
+
+static void without_last_noughts(char *plain) {
+    if (strchr(plain, '.') == NULL)
+        return;
+    char *end = plain + strlen(plain);
+    while (end[-1] == '0')
+        *--end = '\0';
+    if (end[-1] == '.')
+        end[-1] = '\0';
 }
 
 /* Rounds to three figures; "12.30" loses its last noughts. */
@@ -40,13 +47,7 @@ static void three_figures(double value, char out[WG_SHOWN]) {
                                         : 3,
                        value);
     }
-    if (strchr(plain, '.') != NULL) {
-        char *end = plain + strlen(plain);
-        while (end[-1] == '0')
-            *--end = '\0';
-        if (end[-1] == '.')
-            end[-1] = '\0';
-    }
+    without_last_noughts(plain);
     group(strcmp(plain, "-0") == 0 ? "0" : plain, out);
 }
 
@@ -76,6 +77,25 @@ void wg_show_number(double value, char out[WG_SHOWN]) {
         three_figures(value / unit, out);
         (void)strncat(out, name, WG_SHOWN - strlen(out) - 1);
     }
+}
+
+/* What rounding leaves of nothing. */
+#define NOTHING 1e-9
+
+void wg_show_plain(double value, char out[WG_SHOWN]) {
+    const double size = fabs(value);
+    const int decimals = size >= 99.95    ? 0
+                         : size >= 9.995  ? 1
+                         : size >= 0.9995 ? 2
+                         : size >= 0.1    ? 3
+                         : size >= 0.01   ? 4
+                                          : 5;
+    if (size >= 1e15 || (size > NOTHING && size < 1e-3))
+        (void)snprintf(out, WG_SHOWN, "%.3g", value);
+    else
+        (void)snprintf(out, WG_SHOWN, "%.*f", decimals, size > NOTHING ? value : 0.0);
+    if (strchr(out, 'e') == NULL)
+        without_last_noughts(out);
 }
 
 void wg_show_whole(int64_t value, char out[WG_SHOWN]) {
@@ -115,25 +135,26 @@ void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN]) {
     char metric[WG_SHOWN], us[WG_SHOWN];
     const int light = high_kg > 0 && high_kg < 0.0995;
     range(light ? 1000.0 * low_kg : low_kg, light ? 1000.0 * high_kg : high_kg, metric);
-    range(low_kg / (light ? KG_PER_OZ : WG_KG_PER_LB), high_kg / (light ? KG_PER_OZ : WG_KG_PER_LB), us);
+    const char *const unit = light ? "oz" : "lb";
+    range(wg_units_convert(low_kg, "kg", unit, false), wg_units_convert(high_kg, "kg", unit, false), us);
     if (high_kg >= HUGE_KG)
         (void)snprintf(out, WG_SHOWN, "%.80s kg", metric);
     else
-        (void)snprintf(out, WG_SHOWN, "%.40s %s (%.40s %s)", metric, light ? "g" : "kg", us, light ? "oz" : "lb");
+        (void)snprintf(out, WG_SHOWN, "%.40s %s (%.40s %s)", metric, light ? "g" : "kg", us, unit);
 }
 
 void wg_show_power(double watts, char out[WG_SHOWN]) {
     char metric[WG_SHOWN], us[WG_SHOWN];
     const int kilo = watts >= 999.5;
     wg_show_number(kilo ? watts / 1000.0 : watts, metric);
-    wg_show_number(watts / W_PER_BTU_H, us);
+    wg_show_number(wg_units_convert(watts, "W", "Btu/h", false), us);
     (void)snprintf(out, WG_SHOWN, "%.30s %s (%.30s Btu/h)", metric, kilo ? "kW" : "W", us);
 }
 
 void wg_show_temperature(double celsius, char out[WG_SHOWN]) {
     char metric[WG_SHOWN], us[WG_SHOWN];
     wg_show_number(celsius, metric);
-    wg_show_number(1.8 * celsius + 32.0, us);
+    wg_show_number(wg_units_convert(celsius, "degC", "degF", true), us);
     (void)snprintf(out, WG_SHOWN, "%.30s degC (%.30s degF)", metric, us);
 }
 

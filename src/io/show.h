@@ -8,12 +8,15 @@
 
 #include <stdint.h>
 #include <stdio.h>
+#include <wintergrub/units.h>
 
 #define WG_SHOWN 96
-#define WG_KG_PER_LB 0.45359237 /* international yard and pound agreement, 1959 */
+#define WG_KG_PER_LB (wg_units_convert(1, "lb", "kg", false))
 
 /** "0.05", "12.3", "1,230", "12.3 million", "4.1 x 10^17"; "never" for infinity, "-" for NaN. Whole numbers below 1000 keep no point. */
 void wg_show_number(double value, char out[WG_SHOWN]);
+/** As it would be written: no commas, every figure before the point, three or four behind it: "18.3", "0.15", "10000", "3.4e-05". */
+void wg_show_plain(double value, char out[WG_SHOWN]);
 /** "12,345", every figure of it. */
 void wg_show_whole(int64_t value, char out[WG_SHOWN]);
 /** "12.3 kg (27.1 lb)"; below 100 g "29 g (1.02 oz)", from a million kg on in kg alone. */

@@ -12,6 +12,7 @@
 #include <string.h>
 #include <wintergrub/calendar.h>
 #include <wintergrub/quantity.h>
+#include <wintergrub/units.h>
 #include <wintergrub/vary.h>
 
 #define MOST_KEYS 64
@@ -206,42 +207,19 @@ void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHO
     (void)snprintf(out, WG_VARY_SHOWN, "%.31s%s", number, vary->unit);
 }
 
-/* Exact by definition: international yard and pound (1959), US gallon (231 cubic inches), the two temperature scales. */
-static const struct other_unit {
-    const char *from, *to;
-    double scale, shift;
-} other_unit[] = {
-    {"degF", "degC", 1 / 1.8, -32 / 1.8},
-    {"degC", "degF", 1.8, 32},
-    {"lb", "kg", 0.45359237, 0},
-    {"lbs", "kg", 0.45359237, 0},
-    {"kg", "lb", 1 / 0.45359237, 0},
-    {"oz", "g", 28.349523125, 0},
-    {"g", "oz", 1 / 28.349523125, 0},
-    {"gal", "L", 3.785411784, 0},
-    {"L", "gal", 1 / 3.785411784, 0},
-    {"ft", "m", 0.3048, 0},
-    {"m", "ft", 1 / 0.3048, 0},
-    {"in", "mm", 25.4, 0},
-    {"mm", "in", 1 / 25.4, 0},
-    {"cm", "in", 1 / 2.54, 0},
-    {"ft2", "m2", 0.09290304, 0},
-    {"m2", "ft2", 1 / 0.09290304, 0},
-};
-
 bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale, double *shift) {
     const char *const written = vary->unit + strspn(vary->unit, " ");
-    const size_t word = strcspn(written, "/ ");
-    for (size_t i = 0; i < sizeof other_unit / sizeof *other_unit; i++) {
-        const struct other_unit *const o = &other_unit[i];
-        if (strlen(o->from) != word || strncmp(o->from, written, word) != 0)
-            continue;
-        (void)snprintf(unit, 48, "%s%.40s", o->to, written + word);
-        *scale = o->scale;
-        *shift = written[word] == '\0' ? o->shift : 0;
-        return true;
-    }
-    return false;
+    const int word = (int)strcspn(written, "/ ");
+    const char *const other = wg_unit_other(written, word);
+    if (other == NULL)
+        return false;
+    char from[48];
+    const bool is_reading = written[word] == '\0' && strncmp(other, "deg", 3) == 0;
+    (void)snprintf(from, sizeof from, "%.*s", word, written);
+    (void)snprintf(unit, 48, "%s%.40s", other, written + word);
+    *shift = is_reading ? wg_units_convert(0, from, other, true) : 0;
+    *scale = wg_units_convert(1, from, other, false);
+    return true;
 }
 
 /* "12 May 2027", "8,705", "1.5 million"; what the scenario says with a point keeps its four figures. */

@@ -11,6 +11,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/units.h>
 
 #define MOST_DAYS 150000 /* four hundred years */
 #define MOST_FILLED 3    /* days in a row: weather remembers about as long. Judgement */
@@ -107,7 +108,9 @@ static void to_degc(struct wg_record *record, enum wg_file_unit unit) {
     for (int32_t i = 0; i < record->n_days; i++)
         for (int v = 0; v < 2; v++) {
             double *const value = v == 0 ? &record->low_c[i] : &record->high_c[i];
-            *value = unit == WG_FILE_TENTHS ? *value / 10 : unit == WG_FILE_DEGF ? (*value - 32) / 1.8 : *value;
+            *value = unit == WG_FILE_TENTHS ? *value / 10
+                     : unit == WG_FILE_DEGF ? wg_units_convert(*value, "degF", "degC", true)
+                                            : *value;
         }
 }
 

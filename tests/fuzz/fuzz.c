@@ -88,20 +88,3 @@ void fuzz_look_at_error(int code, const struct wg_error *err) {
     MUST((code < 0) == (err->code != 0));
     MUST(code >= 0 || (code == err->code && strlen(err->text) > 5 && strchr(err->text, '\n') == NULL));
 }
-
-/* ---- units once ---- */
-
-static struct wg_units *known;
-
-int __real_wg_units_new(struct wg_units **units, struct wg_error *err);
-int __wrap_wg_units_new(struct wg_units **units, struct wg_error *err);
-int __wrap_wg_units_new(struct wg_units **units, struct wg_error *err) {
-    const int code = known == NULL ? __real_wg_units_new(&known, err) : 0;
-    *units = known;
-    return code;
-}
-
-void __wrap_wg_units_free(struct wg_units *units);
-void __wrap_wg_units_free(struct wg_units *units) {
-    (void)units; /* kept until the end */
-}

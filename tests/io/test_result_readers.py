@@ -132,7 +132,7 @@ class Readers:
             note = file["provenance"].attrs
             for name in (
                 "wintergrub_version command_line started compiler gsl_version hdf5_version libfyaml_version "
-                "udunits_version scenario_path species_numbers"
+                "scenario_path species_numbers"
             ).split():
                 self.assertIsInstance(note[name], str, name)
                 self.assertGreater(len(note[name]), 0, name)

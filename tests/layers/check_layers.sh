@@ -51,7 +51,6 @@ BEGIN {
     pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$|(^|/)result_hdf5_handle\\.h$"
     home["HDF5"] = "src/io/result_hdf5.c src/io/result_hdf5_write.c src/io/result_hdf5_read.c src/io/result_hdf5_handle.h"
     pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/io/yaml.c"
-    pattern["udunits"] = "^(udunits2|converter)\\.h$"; home["udunits"] = "src/io/quantity.c"
     pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/cli/json.c"
     pattern["nettle"] = "^nettle/"; home["nettle"] = "src/io/sha256.c"
     pattern["zlib"] = "^z(lib|conf)\\.h$"; home["zlib"] = "src/io/result_pack.c"
