@@ -20,8 +20,8 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
 /* C type, name, dimensions, unit (udunits), long name */
 #define WG_DIARY_TABLE(X)                                                                                              \
     X(int64_t, count, WG_PER_DAY_STAGE, "1", "individuals alive at the end of the day, by stage")                      \
-    X(int64_t, eggs_laid, WG_PER_DAY, "1", "eggs laid on the day")                                                     \
-    X(int64_t, eggs_trapped, WG_PER_DAY, "1", "of the eggs laid, those laid in egg traps")                             \
+    X(int64_t, eggs_laid, WG_PER_DAY, "1", "eggs laid on the day by the colony's flies")                               \
+    X(int64_t, eggs_trapped, WG_PER_DAY, "1", "eggs laid in egg traps on the day, by the colony's and by wild flies")  \
     X(int64_t, eggs_in_traps, WG_PER_DAY_PLACE, "1", "eggs in the egg traps at the end of the day")                    \
     X(int64_t, adults_emerged, WG_PER_DAY_PLACE, "1", "adults that emerged on the day and stayed")                     \
     X(int64_t, spring_flies, WG_PER_DAY_PLACE, "1", "of the adults that emerged, those that overwintered as young")    \
@@ -75,21 +75,23 @@ enum wg_missing { WG_IS_LATER, WG_IS_LEFT_OUT };
     X(spring_emergence_90, WG_IS_LEFT_OUT, "day", "day by which 90 % of the overwintered had emerged as adults")       \
     X(peak_larvae, WG_IS_LEFT_OUT, "1", "largest number of larvae at the end of a day")                                \
     X(peak_larvae_day, WG_IS_LEFT_OUT, "day", "day of that number")                                                    \
-    X(lowest_count, WG_IS_LEFT_OUT, "1", "smallest number of living individuals at the end of a day")                  \
+    X(lowest_count, WG_IS_LEFT_OUT, "1",                                                                               \
+      "smallest number of living individuals at the end of a day, from the first with any on")                         \
     X(best_week_crawl_off, WG_IS_LEFT_OUT, "kg", "largest fresh mass of crawl-off in seven days running")              \
     X(best_week_harvest, WG_IS_LEFT_OUT, "kg", "largest fresh mass taken out in seven days running")                   \
     X(weeks_without_harvest, WG_IS_LEFT_OUT, "week", "weeks of the period without crawl-off")                          \
     X(total_crawl_off_mass, WG_IS_LEFT_OUT, "kg", "fresh mass of crawl-off over the period")                           \
     X(total_harvest_mass, WG_IS_LEFT_OUT, "kg", "fresh mass taken out over the period")                                \
     X(total_asked_not_there, WG_IS_LEFT_OUT, "kg", "fresh mass of larvae to be scooped that was not there")            \
-    X(total_eggs_laid, WG_IS_LEFT_OUT, "1", "eggs laid over the period")                                               \
+    X(total_eggs_laid, WG_IS_LEFT_OUT, "1", "eggs laid by the colony's flies over the period")                         \
     X(total_feed_given, WG_IS_LEFT_OUT, "kg", "dry matter of the feed given over the period")                          \
     X(total_feed_eaten, WG_IS_LEFT_OUT, "kg", "dry feed eaten by larvae over the period")                              \
     X(total_heater_energy, WG_IS_LEFT_OUT, "kW h", "energy bought for heating over the period")                        \
     X(total_heater_cost, WG_IS_LEFT_OUT, "1", "money paid for that energy, in the scenario's currency")                \
     X(heater_short_w, WG_IS_LEFT_OUT, "W", "largest power missing to hold a set point in an hour")                     \
     X(hottest_bin, WG_IS_LEFT_OUT, "degC", "highest hourly substrate temperature of any bin")                          \
-    X(overlap, WG_IS_LEFT_OUT, "1", "mean effective number of generations alive, past the egg, over the last year")
+    X(overlap, WG_IS_LEFT_OUT, "1",                                                                                    \
+      "mean effective number of generations alive, past the egg, over the last year; 64 apart count as one")
 
 /** The generations that have somebody alive at the end of a day: `n` of them, from `first`. */
 struct wg_living {
@@ -140,7 +142,7 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
 void wg_diary_free(struct wg_diary *diary);
 /** Sets everything to zero for another replicate. */
 void wg_diary_clear(struct wg_diary *diary);
-/** What lives at the end of a day, [generation][stage] for all n_generations; once for each day, in any order. */
+/** What lives at the end of a day, [generation][stage] for all numbers of generations (wg_plan_generations()); once a day, in any order. */
 void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count);
 /** The same where nobody lives but in `n` generations from `first`, whose counts these are; n may be 0. */
 void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count);

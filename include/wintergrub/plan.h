@@ -136,8 +136,10 @@ void wg_plan_free(struct wg_plan *plan);
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day);
 
 /**
- * Upper bound of the generation numbers that can appear in `days` days, at
- * least 2 and at most 64: later generations are counted in the last one.
+ * By how many numbers generations are told apart, at least 3 and at most 64: as many as can appear in the period, if those
+ * are fewer. Numbers are used again: generation g is counted under the remainder of g by this number. Two that live at once
+ * are taken for one only where they are 64 apart, as the children of wild visitors and the colony's own may be after a
+ * decade of summers.
  */
 int wg_plan_generations(const struct wg_plan *plan);
 

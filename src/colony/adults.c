@@ -71,33 +71,17 @@ static void mate(struct wg_colony *colony, struct wg_place_live *place) {
     wg_pool_compact(&place->virgin);
 }
 
-/* Where eggs go: a share into traps, the rest into the crevices of the place's bins. */
-static void lay_down(struct wg_colony *colony, int p, int line, int64_t eggs) {
-    struct wg_place_live *const place = &colony->place[p];
-    int n_bins;
-    const int first = wg_place_bins(colony->world->plan, p, &n_bins);
-    const int64_t trapped = wg_binomial(colony->chance, eggs, n_bins > 0 ? place->trap_share : 1);
-    wg_flow_add(&place->trapped, line, trapped, 0);
-    int64_t share[WG_MAX_BINS];
-    wg_share_over_bins(colony, p, eggs - trapped, share);
-    for (int b = 0; b < n_bins; b++)
-        wg_flow_add(&colony->bin[first + b].laid, line, share[b], 0);
-    colony->diary->eggs_trapped[colony->day] += trapped;
-}
-
 /* The line of the eggs of a mother of a line. */
 static int next_line(const struct wg_colony *colony, int line) {
-    const int next = wg_line_generation(line) + 1, last = colony->world->n_generations - 1;
-    return wg_line(next < last ? next : last, 0);
+    return wg_line((wg_line_generation(line) + 1) % colony->world->n_generations, 0);
 }
 
-/* The air's mean over the last days that set the size of a clutch. */
-static double recent_air_c(const struct wg_colony *colony, const struct wg_place_live *place) {
-    const struct wg_species *const species = &colony->world->plan->species;
+/* The mean air of the last days that set the size of a clutch: of the 24 hours up to now and of whole days before. */
+static double recent_air_c(const struct wg_species *species, double mean24_c, const double days_c[7]) {
     const int days = (int)fmin(7, fmax(1, species->clutch_warm_days));
-    double sum = wg_mean24(place->hours.air_c, place->air_yesterday_c, colony->to);
+    double sum = mean24_c;
     for (int k = 1; k < days; k++)
-        sum += place->air_days_c[k - 1];
+        sum += days_c[k - 1];
     return sum / days;
 }
 
@@ -108,6 +92,28 @@ static int64_t clutches(struct wg_colony *colony, int64_t mothers, double factor
         return 0;
     }
     return wg_clutch_sum(species, mothers, factor, colony->chance);
+}
+
+/*
+ * Where clutches go: a share of the mothers lay into traps, the others into the crevices of the place's bins, where it
+ * smells. A clutch goes whole into one place. Returns the eggs.
+ */
+static int64_t lay_down(struct wg_colony *colony, int p, int line, int64_t mothers, double factor) {
+    struct wg_place_live *const place = &colony->place[p];
+    int n_bins;
+    const int first = wg_place_bins(colony->world->plan, p, &n_bins);
+    const int64_t at_traps = wg_binomial(colony->chance, mothers, n_bins > 0 ? place->trap_share : 1);
+    const int64_t trapped = clutches(colony, at_traps, factor);
+    int64_t at_bin[WG_MAX_BINS], eggs = trapped;
+    wg_flow_add(&place->trapped, line, trapped, 0);
+    colony->diary->eggs_trapped[colony->day] += trapped;
+    wg_share_over_bins(colony, p, mothers - at_traps, at_bin);
+    for (int b = 0; b < n_bins; b++) {
+        const int64_t laid = clutches(colony, at_bin[b], factor);
+        wg_flow_add(&colony->bin[first + b].laid, line, laid, 0);
+        eggs += laid;
+    }
+    return eggs;
 }
 
 /*
@@ -139,7 +145,8 @@ static void lay(struct wg_colony *colony, int p) {
     const double so_far = warm_hours(species, place, 0, colony->from, species->lay_air_c, 0);
     if (so_far + warm_now < species->lay_hours_min || warm_now <= 0 || (n_bins == 0 && place->trap_share <= 0))
         return;
-    const double warmth = wg_clutch_warmth(recent_air_c(colony, place));
+    const double mean24_c = wg_mean24(place->hours.air_c, place->air_yesterday_c, colony->to);
+    const double warmth = wg_clutch_warmth(recent_air_c(species, mean24_c, place->air_days_c));
     const double able = is_lit_by_lamps(colony, p) ? species->laying_share_lamps : species->laying_share_sun;
     const double dx = place->adult_now.dx, wait_x = wg_laying_x(species);
     for (int i = 0; i < place->mated.n; i++) {
@@ -148,37 +155,31 @@ static void lay(struct wg_colony *colony, int p) {
         if (due == 0)
             continue;
         const int64_t mothers = wg_binomial(colony->chance, due, able);
-        const int64_t eggs = clutches(colony, mothers, warmth * wg_clutch_size_factor(species, c->mass_g));
+        const double factor = warmth * wg_clutch_size_factor(species, c->mass_g);
+        const int64_t eggs = lay_down(colony, p, next_line(colony, c->line), mothers, factor);
         struct wg_cohort joined = *c;
         joined.count = due;
         joined.mark = 0;
         wg_pool_join(&place->spent, &joined);
         c->count -= due;
-        lay_down(colony, p, next_line(colony, c->line), eggs);
         colony->ledger.laid += eggs;
         colony->diary->eggs_laid[colony->day] += eggs;
     }
     wg_pool_compact(&place->mated);
 }
 
-/* Wild gravid females that smell the bins, once a day at its end. */
+/* Wild gravid females that smell the bins, once a day at its end. They live outdoors, and go by the air there. */
 static void visitors(struct wg_colony *colony, int p) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
     if (colony->to != 24 || plan->wild_peak_per_day <= 0 || !wg_place_is_open(plan, p))
         return;
-    int n_bins;
-    const int first = wg_place_bins(plan, p, &n_bins);
-    double feed_kg = 0;
-    for (int b = 0; b < n_bins; b++)
-        feed_kg += colony->bin[first + b].pile.usable_kg + colony->bin[first + b].eaten_kg;
-    const double air_c = wg_mean24(colony->place[p].hours.air_c, colony->place[p].air_yesterday_c, 24);
-    if (feed_kg <= 0 || air_c < species->wild_air_c || colony->sky.day_length_h < species->wild_day_h)
+    if (!wg_place_smells(colony, p) || colony->sky.mean_c < species->wild_air_c ||
+        colony->sky.day_length_h < species->wild_day_h)
         return;
     const int64_t mothers = wg_poisson(colony->chance, plan->wild_peak_per_day);
-    const int64_t eggs =
-        wg_clutch_sum(species, mothers, wg_clutch_warmth(recent_air_c(colony, &colony->place[p])), colony->chance);
-    lay_down(colony, p, next_line(colony, wg_line(0, 0)), eggs);
+    const double warmth = wg_clutch_warmth(recent_air_c(species, colony->sky.mean_c, colony->sky_days_c));
+    const int64_t eggs = lay_down(colony, p, next_line(colony, wg_line(0, 0)), mothers, warmth);
     colony->ledger.wild += eggs;
     colony->diary->wild_eggs[colony->day] += eggs;
 }

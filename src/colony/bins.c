@@ -125,14 +125,37 @@ static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) 
     }
 }
 
+/*
+ * How strongly a bin smells: by the dry usable feed that lies there and that was eaten in the last 24 hours (judgement: no
+ * study gives a law; that gravid females come to the smell of decaying waste is common practice). Without limit of feed all
+ * bins smell alike.
+ */
+static double smell(const struct wg_colony *colony, int b) {
+    const struct wg_plan *const plan = colony->world->plan;
+    if (plan->feed_unlimited)
+        return 1;
+    const double *const eaten_kg = colony->diary->feed_eaten + (ptrdiff_t)colony->day * plan->n_bins + b;
+    const double yesterday_kg = colony->day > 0 ? eaten_kg[-plan->n_bins] : 0;
+    return colony->bin[b].pile.usable_kg + eaten_kg[0] + (24 - colony->to) / 24.0 * yesterday_kg;
+}
+
+int wg_place_smells(const struct wg_colony *colony, int place) {
+    int n_bins;
+    const int first = wg_place_bins(colony->world->plan, place, &n_bins);
+    for (int b = 0; b < n_bins; b++)
+        if (smell(colony, first + b) > 0)
+            return 1;
+    return 0;
+}
+
 void wg_share_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out) {
     int n_bins;
-    wg_place_bins(colony->world->plan, place, &n_bins);
-    double even[WG_MAX_BINS];
+    const int first = wg_place_bins(colony->world->plan, place, &n_bins), smells = wg_place_smells(colony, place);
+    double weight[WG_MAX_BINS];
     for (int b = 0; b < n_bins; b++)
-        even[b] = 1;
+        weight[b] = smells ? smell(colony, first + b) : 1;
     if (n_bins > 0)
-        wg_multinomial(colony->chance, count, n_bins, even, out);
+        wg_multinomial(colony->chance, count, n_bins, weight, out);
 }
 
 /* A hatchling weighs what the growth curve starts at. */

@@ -44,7 +44,8 @@ bool wg_spring_begins(const struct wg_plan *plan, int32_t day) {
 }
 
 int wg_plan_generations(const struct wg_plan *plan) {
-    /* egg to egg takes 28 days at the very least at the best temperatures (sum of the fastest stage
+    /* Kept warm for ten years generations spread over some twenty numbers, and more slowly from then on (simulated).
+     * Egg to egg takes 28 days at the very least at the best temperatures (sum of the fastest stage
      * durations and waits of the default numbers, about 37 days; 28 leaves room for the quickest individuals) */
     const int days = (int)(plan->last_day - plan->first_day) + 1;
     const int generations = 3 + days / 28;

@@ -67,15 +67,14 @@ static void record_bin(struct wg_colony *colony, int b, struct alive *alive) {
     memcpy(bin->yesterday_c, hours.temp_c, sizeof bin->yesterday_c);
 }
 
-/* Moves a list of daily means on by one day. */
-static void push(double days_c[7], double mean_c) {
+void wg_days_push(double days_c[7], double mean_c) {
     memmove(days_c + 1, days_c, 6 * sizeof *days_c);
     days_c[0] = mean_c;
 }
 
 static void remember(struct wg_place_live *place, double air_c, double ground_c) {
-    push(place->air_days_c, air_c);
-    push(place->ground_days_c, ground_c);
+    wg_days_push(place->air_days_c, air_c);
+    wg_days_push(place->ground_days_c, ground_c);
     memcpy(place->air_yesterday_c, place->hours.air_c, sizeof place->air_yesterday_c);
     memcpy(place->ground_yesterday_c, place->hours.ground_c, sizeof place->ground_yesterday_c);
 }
@@ -136,5 +135,6 @@ void wg_step_record(struct wg_colony *colony) {
     const double left = (double)diary->crawl_off_count[colony->day];
     diary->grub_mass[colony->day] = left > 0 ? 1000 * diary->crawl_off_mass[colony->day] / left : (double)NAN;
     diary->outdoor_temperature[colony->day] = colony->sky.mean_c;
+    wg_days_push(colony->sky_days_c, colony->sky.mean_c);
     diary->power_out_hours[colony->day] = hours_without_mains(colony);
 }

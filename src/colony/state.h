@@ -111,6 +111,7 @@ struct wg_colony {
     gsl_rng *chance, *mishap; /* borrowed for the replicate */
     struct wg_diary *diary;   /* borrowed */
     struct wg_sky sky;
+    double sky_days_c[7]; /* daily means outdoors, [0] the latest whole day */
     int day;                /* of the period, from 0 */
     int from, to;           /* hours of the step: from..to-1 */
     double dt_day;          /* its length */
@@ -189,6 +190,8 @@ void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_poo
 /** All pools of a place, for those who treat them alike. */
 #define WG_PLACE_POOLS 9
 void wg_place_pools(const struct wg_place_live *place, const struct wg_pool *pool[WG_PLACE_POOLS]);
+/** Moves a list of daily means on by one day. */
+void wg_days_push(double days_c[7], double mean_c);
 /** The finished day becomes yesterday: daily means and hours move on. */
 void wg_place_remember(struct wg_place_live *place);
 
@@ -196,7 +199,9 @@ void wg_place_remember(struct wg_place_live *place);
 int wg_place_bins(const struct wg_plan *plan, int place, int *n_bins);
 /** True where wild animals and wild flies come and go. */
 int wg_place_is_open(const struct wg_plan *plan, int place);
-/** Eggs or hatchlings of a generation shared out evenly over the bins of a place. */
+/** True where feed lies in a bin of the place, or was eaten in the last 24 hours. */
+int wg_place_smells(const struct wg_colony *colony, int place);
+/** Mothers or hatchlings shared out over the bins of a place by what each smells of; evenly where nothing smells. */
 void wg_share_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out);
 
 #endif

@@ -42,6 +42,7 @@ static void spin_up(struct wg_colony *colony, const struct wg_weather *weather) 
     for (int back = SPIN_UP_DAYS; back >= 1; back--) {
         struct wg_sky sky;
         wg_climate_sky(colony->world->climate, weather, plan->first_day - back, &sky);
+        wg_days_push(colony->sky_days_c, sky.mean_c);
         for (int p = 0; p < plan->n_places; p++) {
             struct wg_place_live *const place = &colony->place[p];
             const struct wg_place_model *const model = &colony->world->places[p];

@@ -152,8 +152,10 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_plan *plan
     if (code >= 0)
         code = add_time(file, &writer->shape, err);
     if (code >= 0)
-        code = add_counting(file, "generation", "1", "generation: 0 the starter, a child its mother's and one more",
-                            writer->shape.n_generations, err);
+        code =
+            add_counting(file, "generation", "1",
+                         "generation: 0 the starter, a child its mother's and one more; after the last number again 0",
+                         writer->shape.n_generations, err);
     if (code < 0)
         return code;
     add_stages_and_causes(file);

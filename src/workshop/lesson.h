@@ -81,7 +81,7 @@ const char *wg_lesson_problem(const struct wg_lesson *lesson);
 
 /** Days lived: 0 before the first life and after an error. */
 int wg_lesson_days(const struct wg_lesson *lesson);
-/** Generations that are told apart: the starter is 0; later ones than the last are counted in it. */
+/** Generations that are told apart: the starter is 0; after the last number counting begins at 0 again. */
 int wg_lesson_generations(const struct wg_lesson *lesson);
 /**
  * Individuals at the end of a day, by enum wg_stage and generation. A double, because a web page has no 64-bit counts;

@@ -413,8 +413,7 @@ static void lay(struct plain *p, const struct now *adult) {
         spent.n = due;
         add(&p->spent, spent);
         c->n -= due;
-        const int generation = c->line / 2 + 1, last = p->lines / 2 - 1;
-        const int line = 2 * (generation < last ? generation : last);
+        const int line = (c->line / 2 * 2 + 2) % p->lines;
         const int64_t trapped = draw(p, eggs, p->trap_share);
         flow_add(&p->trapped, line, trapped, 0);
         flow_add(&p->laid, line, eggs - trapped, 0);
