@@ -382,7 +382,7 @@ Test(place, the_mat_that_is_advised_holds_and_nine_tenths_of_it_do_not) {
 
 /* Thirty open bins cool a greenhouse, the more the colder it is kept: what would hold it does not depend on what there is. */
 Test(place, the_heater_that_is_advised_does_not_depend_on_the_one_there_is) {
-    static const double installed_w[] = {1000.0, 4000.0, 7000.0};
+    static const double installed_w[] = {1000.0, 3000.0, 5500.0};
     double holds_w[3];
     const struct wg_sky sky = still_sky(-10.0);
     for (int i = 0; i < 3; i++) {
@@ -398,7 +398,7 @@ Test(place, the_heater_that_is_advised_does_not_depend_on_the_one_there_is) {
         cr_expect_gt(hours.heater_short_w, 0.0);
     }
     cr_expect_float_eq(holds_w[0], holds_w[1], 1e-6);
-    cr_expect_float_eq(holds_w[0], holds_w[2], 1e-6);
+    cr_expect_float_eq(holds_w[0], holds_w[2], 1e-6, "%.9g %.9g %.9g", holds_w[0], holds_w[1], holds_w[2]);
     static const double share[] = {1.001, 0.98};
     for (int i = 0; i < 2; i++) {
         place.heater.power_w = share[i] * holds_w[0];
