@@ -46,12 +46,14 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(double, ground_temperature, WG_PER_DAY_PLACE, "degC", "mean temperature of the pupation ground on the day")      \
     X(double, bin_temperature, WG_PER_DAY_BIN, "degC", "mean substrate temperature of the bin on the day")             \
     X(double, bin_high, WG_PER_DAY_BIN, "degC", "highest hourly substrate temperature of the bin on the day")          \
-    X(double, heater_energy, WG_PER_DAY_PLACE, "kW h", "energy bought for heater and mats of the place on the day")    \
-    X(double, heater_cost, WG_PER_DAY_PLACE, "1", "money paid for that energy on the day, in the scenario's currency") \
+    X(double, heater_energy, WG_PER_DAY_PLACE, "kW h", "energy bought for heater, mats and lamps on the day")          \
+    X(double, heater_cost, WG_PER_DAY_PLACE, "1",                                                                      \
+      "money paid for that energy on the day, in the scenario's currency; missing where part of it has no price")      \
     X(double, heater_short, WG_PER_DAY_PLACE, "W",                                                                     \
-      "largest power missing to hold the set point in an hour of the day")                                             \
+      "largest power the heater lacked in an hour in which it fell short, to hold its set point without heat of "      \
+      "larvae")                                                                                                        \
     X(double, mat_short, WG_PER_DAY_BIN, "W",                                                                          \
-      "largest power the mat lacked to hold its set point in an hour of the day")                                      \
+      "largest power the mat lacked in an hour in which it fell short, to hold its set point without heat of larvae")  \
     X(int64_t, actions_done, WG_PER_DAY, "1", "things the keeper did on the day, standing orders left out")            \
     X(int64_t, put_in, WG_PER_DAY, "1", "individuals put in as starters on the day")                                   \
     X(int64_t, wild_eggs, WG_PER_DAY, "1", "eggs laid by wild visitors on the day")                                    \
@@ -86,8 +88,9 @@ enum wg_missing { WG_IS_LATER, WG_IS_LEFT_OUT };
     X(total_eggs_laid, WG_IS_LEFT_OUT, "1", "eggs laid by the colony's flies over the period")                         \
     X(total_feed_given, WG_IS_LEFT_OUT, "kg", "dry matter of the feed given over the period")                          \
     X(total_feed_eaten, WG_IS_LEFT_OUT, "kg", "dry feed eaten by larvae over the period")                              \
-    X(total_heater_energy, WG_IS_LEFT_OUT, "kW h", "energy bought for heating over the period")                        \
-    X(total_heater_cost, WG_IS_LEFT_OUT, "1", "money paid for that energy, in the scenario's currency")                \
+    X(total_heater_energy, WG_IS_LEFT_OUT, "kW h", "energy bought for heat and lamps over the period")                 \
+    X(total_heater_cost, WG_IS_LEFT_OUT, "1",                                                                          \
+      "money paid for it, in the scenario's currency; none where part of it has no price")                             \
     X(heater_short_w, WG_IS_LEFT_OUT, "W", "largest power missing to hold a set point in an hour")                     \
     X(hottest_bin, WG_IS_LEFT_OUT, "degC", "highest hourly substrate temperature of any bin")                          \
     X(overlap, WG_IS_LEFT_OUT, "1",                                                                                    \

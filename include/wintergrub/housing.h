@@ -6,9 +6,9 @@
  * gets temperatures back; nothing here knows of flies.
  *
  * Not in it: the heat of freezing (wet bins and ground are too cold in hard
- * frost), snow, wind on the house, moisture lost or condensed, the electricity
- * of lamps. A bin has one temperature, no warm middle and cool edge, and stands
- * over the soil of the open field, in a house too.
+ * frost), snow, wind on the house, moisture lost or condensed. A bin has one
+ * temperature, no warm middle and cool edge, and stands over the soil of the open
+ * field, in a house too.
  */
 #ifndef WINTERGRUB_HOUSING_H
 #define WINTERGRUB_HOUSING_H
@@ -34,13 +34,16 @@ struct wg_shelter_spec {
     double sky_view_m2k_w;                /* r_sky */
     double light_through;                 /* share of the outdoor light that reaches the flies, 0..1 */
     double lamp_hours;                    /* hours of lamps a day, from 06:00 solar; 0 none */
+    double lamp_power_w;                  /* NaN: not known; neither energy nor heat of theirs is then counted */
+    double lamp_price_per_kwh;            /* NaN: not known */
+    struct wg_season lamp_season;         /* when they are lit */
 };
 
 struct wg_heater_spec {
     double power_w; /* most heat it gives; 0: none */
     double set_point_c;
-    double efficiency; /* heat out per energy in (1 electric, 3 heat pump) */
-    double price_per_kwh;
+    double efficiency;       /* heat out per energy in (1 electric, 3 heat pump) */
+    double price_per_kwh;    /* NaN: not known */
     struct wg_season season; /* when it is switched on */
 };
 
@@ -57,18 +60,19 @@ struct wg_bin_spec {
     double u_w_m2k;                /* walls and lid, without the summer switch */
     double ground_w_k;             /* to the soil at 5 cm */
     double lid;                    /* 0..1 wet-surface factor */
+    double closed_lid;             /* that of its lid when closed */
     double sun_m2;                 /* alpha x area that takes the sun */
     double substrate_kg, moisture; /* wet mass, to which the colony adds its larvae; water 0..1 */
     double wind_m_s;
     bool summer_switch; /* in `summer`, u and lid are those below */
     struct wg_season summer;
-    double summer_u_w_m2k, summer_lid;
+    double summer_u_w_m2k, summer_lid; /* < 0: as out of summer */
     struct wg_heater_spec mat;
 };
 
 /**
  * Default numbers of a kind, with the source of each in housing/defaults.c. A hoop house has one film, a greenhouse
- * two, a shed lamps.
+ * two. No house has lamps.
  */
 void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind kind);
 /**
@@ -113,24 +117,36 @@ int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *c
 
 /** What a keeper may change on a date; starts as the specs say. */
 struct wg_place_settings {
-    bool heater_on, mat_on[WG_MAX_BINS_PER_PLACE];
+    bool heater_on, mat_on[WG_MAX_BINS_PER_PLACE];       /* in its season, ... */
+    bool heater_early, mat_early[WG_MAX_BINS_PER_PLACE]; /* ... and before it too, since it was switched on then */
     double set_point_c, mat_set_point_c[WG_MAX_BINS_PER_PLACE];
-    /* < 0: as the spec and its summer switch say */
+    /* Out of summer, which has values of its own where the bin has a summer switch; < 0: as the spec says. */
     double u_bin_w_m2k[WG_MAX_BINS_PER_PLACE], lid[WG_MAX_BINS_PER_PLACE];
 };
 void wg_place_settings_start(struct wg_place_settings *settings, const struct wg_place_model *model);
+/**
+ * Switches the heater (bin: -1) or the mat of a bin on `day`. Off is off until it is switched on; on out of its season is
+ * on until that begins, and with it to its end.
+ */
+void wg_place_switch(struct wg_place_settings *settings, const struct wg_place_model *model, int bin, bool on,
+                     int32_t day);
+/** At the beginning of a day, before anything is switched: where a season has begun, it rules again. */
+void wg_place_settings_day(struct wg_place_settings *settings, const struct wg_place_model *model, int32_t day);
+/** Hours of lamps on a day. */
+double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day);
 
 /** Temperatures of some hours of a day, and the energy they took. */
 struct wg_place_hours {
     double air_c[24]; /* mean of each hour; entries outside from..to-1 are left alone */
     double bin_c[WG_MAX_BINS_PER_PLACE][24];
     double ground_c[24];
-    double light_w_m2[24];                     /* at the flies, lamps included (a lamp hour counts as 200) */
-    double heater_kwh, mats_kwh;               /* energy bought over these hours */
-    double mats_cost;                          /* paid for that of the mats, each at its own price */
-    double mat_short_w[WG_MAX_BINS_PER_PLACE]; /* largest power a bin's mat lacked to hold its set point in an hour */
-    double heater_short_w; /* largest power missing to hold the set point in an hour, in a house held so far */
-    double vent_hours;     /* hours in which the vents were open at all */
+    double light_w_m2[24];                  /* at the flies, lamps included (a lamp hour counts as 200) */
+    double heater_kwh, mats_kwh, lamps_kwh; /* energy bought over these hours */
+    double cost;                            /* paid for it, each at its own price; NaN: bought without a price */
+    /* Largest power lacked in an hour that fell short, to hold the set point without heat of larvae ... */
+    double mat_short_w[WG_MAX_BINS_PER_PLACE]; /* ... in a bin that was held so far */
+    double heater_short_w;                     /* ... in a house that was held so far, its bins at rest in that air */
+    double vent_hours;                         /* hours in which the vents were open at all */
 };
 
 /**

@@ -132,6 +132,24 @@ void wg_plan_sort(struct wg_plan *plan);
 /** Frees places, bins, actions (not the climate's record, which is borrowed). Safe on a zeroed plan. */
 void wg_plan_free(struct wg_plan *plan);
 
+/** What draws power. */
+enum wg_source_kind { WG_SOURCE_HEATER, WG_SOURCE_MAT, WG_SOURCE_LAMPS };
+struct wg_source {
+    enum wg_source_kind kind;
+    const char *where;         /* name of its place or bin; borrowed */
+    bool has_power, has_price; /* are they known? */
+};
+/** Source number i, from 0: places first, each its heater and lamps, then the mats; false when there is none. */
+bool wg_plan_source(const struct wg_plan *plan, int i, struct wg_source *source);
+/** "heater", "mat", "lamps" */
+const char *wg_source_name(enum wg_source_kind kind);
+/** True if there is one of the kind. */
+bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind);
+/** True if nothing draws power of which power or price are not known; else *first is the first such. */
+bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first);
+/** True if anything is taken out: crawl-off collected or larvae scooped. */
+bool wg_plan_takes_out(const struct wg_plan *plan);
+
 /** True on the first day of spring as emergence is counted: 1 February north of the equator, 1 August south; never in a laboratory. */
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day);
 

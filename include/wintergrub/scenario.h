@@ -59,9 +59,11 @@ struct wg_scenario {
  *   places*        up to 16 of {name*, housing*, heater, ground, bins}
  *     housing      a kind alone, or {kind*: outdoors | hoop house | greenhouse | shed | laboratory, floor,
  *                  cover: single film | double film | twin wall | glass, cover_area, volume, u_value | r_value,
- *                  air_changes, vent_air_changes, vents_open_above, window (shed), lamps (hours a day), light (share
- *                  that reaches the flies), sun_area, sun_to_air, water (litres in barrels), mass_heat, air_heat,
- *                  air_to_mass, mass_to_ground, sky_loss}
+ *                  air_changes, vent_air_changes, vents_open_above, window (shed), lamps, light (share that reaches the
+ *                  flies), sun_area, sun_to_air, water (litres in barrels), mass_heat, air_heat, air_to_mass,
+ *                  mass_to_ground, sky_loss}
+ *       lamps      none (as where nothing is said), hours a day, or {hours*, power, price, from, to}; without power
+ *                  neither their energy nor their heat is counted
  *     heater       {set_point*, power*, price, efficiency, from and to as days of the year}
  *     ground       {kind: soil | box, depth, mulch, dark: yes | no}
  *     bins         up to 64 in all of {name*, volume, insulation: none | thickness of foam, lid: closed | screen |

@@ -172,13 +172,13 @@ static void set(struct wg_colony *colony, const struct wg_action *action) {
     const double value = action->as.set.value;
     switch (action->as.set.key) {
     case WG_SET_HEATER:
-        settings->heater_on = value > 0;
+        wg_place_switch(settings, &colony->world->places[p], -1, value > 0, plan->first_day + colony->day);
         break;
     case WG_SET_SET_POINT:
         settings->set_point_c = value;
         break;
     case WG_SET_MAT:
-        settings->mat_on[b] = value > 0;
+        wg_place_switch(settings, &colony->world->places[p], b, value > 0, plan->first_day + colony->day);
         break;
     case WG_SET_MAT_SET_POINT:
         settings->mat_set_point_c[b] = value;
@@ -226,6 +226,8 @@ static int apply(struct wg_colony *colony, const struct wg_action *action, struc
 
 void wg_step_settings(struct wg_colony *colony) {
     const struct wg_plan *const plan = colony->world->plan;
+    for (int p = 0; p < plan->n_places; p++)
+        wg_place_settings_day(&colony->place[p].settings, &colony->world->places[p], plan->first_day + colony->day);
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
         if (action->kind != WG_DO_SET || !due(action, plan->first_day + colony->day))

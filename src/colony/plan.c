@@ -1,6 +1,7 @@
 /*
  * What was decided beforehand? The plan's order of actions, its limits and its end.
  */
+#include <math.h>
 #include <stdlib.h>
 #include <wintergrub/plan.h>
 
@@ -50,4 +51,58 @@ int wg_plan_generations(const struct wg_plan *plan) {
     const int days = (int)(plan->last_day - plan->first_day) + 1;
     const int generations = 3 + days / 28;
     return generations < 64 ? generations : 64;
+}
+
+/* ---- what draws power ---- */
+
+bool wg_plan_source(const struct wg_plan *plan, int i, struct wg_source *source) {
+    for (int p = 0; p < plan->n_places; p++) {
+        const struct wg_place_plan *const place = &plan->places[p];
+        if (place->heater.power_w > 0 && i-- == 0) {
+            *source = (struct wg_source){WG_SOURCE_HEATER, place->name, true, !isnan(place->heater.price_per_kwh)};
+            return true;
+        }
+        const struct wg_shelter_spec *const shelter = &place->shelter;
+        if (shelter->lamp_hours > 0 && i-- == 0) {
+            *source = (struct wg_source){WG_SOURCE_LAMPS, place->name, !isnan(shelter->lamp_power_w),
+                                         !isnan(shelter->lamp_price_per_kwh)};
+            return true;
+        }
+    }
+    for (int b = 0; b < plan->n_bins; b++) {
+        const struct wg_heater_spec *const mat = &plan->bins[b].spec.mat;
+        if (mat->power_w > 0 && i-- == 0) {
+            *source = (struct wg_source){WG_SOURCE_MAT, plan->bins[b].name, true, !isnan(mat->price_per_kwh)};
+            return true;
+        }
+    }
+    return false;
+}
+
+const char *wg_source_name(enum wg_source_kind kind) {
+    static const char *const name[] = {
+        [WG_SOURCE_HEATER] = "heater", [WG_SOURCE_MAT] = "mat", [WG_SOURCE_LAMPS] = "lamps"};
+    return name[kind];
+}
+
+bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind) {
+    struct wg_source source;
+    for (int i = 0; wg_plan_source(plan, i, &source); i++)
+        if (source.kind == kind)
+            return true;
+    return false;
+}
+
+bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first) {
+    for (int i = 0; wg_plan_source(plan, i, first); i++)
+        if (!first->has_power || !first->has_price)
+            return false;
+    return true;
+}
+
+bool wg_plan_takes_out(const struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == WG_DO_COLLECT || plan->actions[i].kind == WG_DO_SCOOP)
+            return true;
+    return false;
 }

@@ -42,8 +42,8 @@ static void run_stretch(struct wg_colony *colony, int p, int from, int to) {
     wg_place_run(&place->air, &colony->world->places[p], &place->settings, &colony->sky, from, to, watts, substrate_kg,
                  colony->power_out[from], &place->hours);
     const size_t at = (size_t)colony->day * (size_t)plan->n_places + (size_t)p;
-    diary->heater_energy[at] += place->hours.heater_kwh + place->hours.mats_kwh;
-    diary->heater_cost[at] += place->hours.heater_kwh * plan->places[p].heater.price_per_kwh + place->hours.mats_cost;
+    diary->heater_energy[at] += place->hours.heater_kwh + place->hours.mats_kwh + place->hours.lamps_kwh;
+    diary->heater_cost[at] += place->hours.cost;
     for (int b = 0; b < n_bins; b++) {
         double *const short_w = &diary->mat_short[(size_t)colony->day * (size_t)plan->n_bins + (size_t)(first + b)];
         if (place->hours.mat_short_w[b] > *short_w)

@@ -95,3 +95,43 @@ double wg_bin_hour_from(double temp_c, struct wg_bin_hour *hour, const struct wg
     hour->evaporation_w = wet_w + es_kpa * per_es * (node.mean_c - temp_c);
     return node.end_c;
 }
+
+/* ---- at rest ---- */
+
+/* What flows in at a temperature, W, without larvae and mat, and by how much less it is for a K more. */
+static double inflow_w(const struct wg_bin_day *day, const struct wg_bin_around *around, double temp_c,
+                       double *less_w_k) {
+    const double per_k = 1.0 / (temp_c + 237.3), root = saturated_root(temp_c), es_kpa = root * root;
+    const double wet_w_kpa = es_kpa > around->vapour_kpa ? day->wet_w_kpa : 0.0;
+    *less_w_k = day->wall_w_k + day->ground_w_k + wet_w_kpa * es_kpa * 4098.0 * (per_k * per_k);
+    return day->wall_w_k * (around->air_c - temp_c) + day->ground_w_k * (around->soil_c - temp_c) +
+           day->sun_m2 * around->sun_w_m2 - wet_w_kpa * (es_kpa - around->vapour_kpa);
+}
+
+double wg_bin_need_w(const struct wg_bin_day *day, const struct wg_bin_around *around) {
+    double less_w_k;
+    const double in_w = inflow_w(day, around, day->set_point_c, &less_w_k);
+    return in_w < 0.0 ? -in_w : 0.0;
+}
+
+/* The inflow is concave in the temperature, so Newton's steps come down on the root from above after the first. */
+static double rest_with_c(const struct wg_bin_day *day, const struct wg_bin_around *around, double mat_w) {
+    double temp_c = around->air_c;
+    for (int i = 0; i < 30; i++) {
+        double less_w_k;
+        const double in_w = inflow_w(day, around, temp_c, &less_w_k) + mat_w;
+        if (!(less_w_k > 0.0))
+            break; /* it exchanges no heat with anything */
+        temp_c += in_w / less_w_k;
+        if (fabs(in_w) < 1e-6 * less_w_k)
+            break;
+    }
+    return temp_c;
+}
+
+double wg_bin_rest_c(const struct wg_bin_day *day, const struct wg_bin_around *around) {
+    const double alone_c = rest_with_c(day, around, 0.0);
+    if (!(day->mat_w > 0.0) || alone_c >= day->set_point_c)
+        return alone_c;
+    return fmin(day->set_point_c, rest_with_c(day, around, day->mat_w));
+}

@@ -32,6 +32,11 @@ struct wg_bin_around {
     double vapour_kpa; /* of the air */
     double sun_w_m2;
 };
+/** Power that holds a bin at the set point of its mat, once it is that warm, without heat of larvae; >= 0. */
+double wg_bin_need_w(const struct wg_bin_day *day, const struct wg_bin_around *around);
+/** Temperature at which a bin comes to rest, its mat on as far as it needs, without heat of larvae. */
+double wg_bin_rest_c(const struct wg_bin_day *day, const struct wg_bin_around *around);
+
 struct wg_bin_hour {
     double mean_c;
     double evaporation_w;  /* mean over the hour */

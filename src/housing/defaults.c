@@ -133,16 +133,12 @@ static void shed(struct wg_shelter_spec *shelter) {
     shelter->vent_above_c = 32.0;     /* judgement */
     shelter->sun_to_air = 0.3;        /* as above */
     shelter->sky_view_m2k_w = 0.008;  /* opaque, mostly walls: judgement */
-    /*
-     * Daylight away from a small window is a few per cent of that outdoors; flies sit near it: a tenth. Judgement.
-     * So flies in a shed are kept under lamps, 12 hours a day: common practice indoors is 8 to 16.
-     */
+    /* Daylight away from a small window is a few per cent of that outdoors; flies sit near it: a tenth. Judgement. */
     shelter->light_through = 0.10;
-    shelter->lamp_hours = 12.0;
 }
 
 void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind kind) {
-    *shelter = (struct wg_shelter_spec){.kind = kind, .light_through = 1.0};
+    *shelter = (struct wg_shelter_spec){.kind = kind, .light_through = 1.0, .lamp_season = WG_ALL_YEAR};
     switch (kind) {
     case WG_OUTDOORS:
         shelter->sky_view_m2k_w = 0.010; /* a fifth of a bin sees the open sky, over 20 W/(m2 K): judgement */
@@ -193,6 +189,7 @@ void wg_bin_defaults(struct wg_bin_spec *bin, enum wg_housing_kind kind, double 
          * Closed lid with drain and air holes: 0.10 to 0.15 of an open wet top; a screen 0.3, open 0.6 to 1. Judgement.
          */
         .lid = outdoors && !foam ? 0.15 : 0.12,
+        .closed_lid = outdoors && !foam ? 0.15 : 0.12,
         .substrate_kg = 60.0 * volume_m3 / REFERENCE_M3, /* two fifths full: judgement */
         .moisture = 0.70,                                /* common practice: 60 to 80 % */
         .wind_m_s = outdoors ? 0.3 : 0.1,                /* over the surface, under a lid: judgement */

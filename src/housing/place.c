@@ -14,7 +14,7 @@
 #include <string.h>
 
 #define LAMP_W_M2 200.0 /* a lamp hour counts as this much daylight: twice the usual mating threshold; judgement */
-#define LAMPS_FROM_H 6
+#define LAMPS_FROM_H 6  /* solar time: they lengthen the short day at both ends, and are out in the night; judgement */
 #define J_PER_KWH 3.6e6
 
 /* ---- preparing ---- */
@@ -89,25 +89,42 @@ int wg_place_model_init(struct wg_place_model *model, const struct wg_climate *c
 
 void wg_place_settings_start(struct wg_place_settings *settings, const struct wg_place_model *model) {
     settings->heater_on = model->heater.power_w > 0.0;
+    settings->heater_early = false;
     settings->set_point_c = model->heater.set_point_c;
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
         const struct wg_heater_spec *mat = &model->bin[b].mat;
         settings->mat_on[b] = b < model->n_bins && mat->power_w > 0.0;
+        settings->mat_early[b] = false;
         settings->mat_set_point_c[b] = b < model->n_bins ? mat->set_point_c : 0.0;
         settings->u_bin_w_m2k[b] = -1.0;
         settings->lid[b] = -1.0;
     }
 }
 
+void wg_place_switch(struct wg_place_settings *settings, const struct wg_place_model *model, int bin, bool on,
+                     int32_t day) {
+    const struct wg_heater_spec *const heater = bin < 0 ? &model->heater : &model->bin[bin].mat;
+    *(bin < 0 ? &settings->heater_on : &settings->mat_on[bin]) = on;
+    *(bin < 0 ? &settings->heater_early : &settings->mat_early[bin]) = on && !wg_season_holds(heater->season, day);
+}
+
+void wg_place_settings_day(struct wg_place_settings *settings, const struct wg_place_model *model, int32_t day) {
+    if (settings->heater_early)
+        settings->heater_early = !wg_season_holds(model->heater.season, day);
+    for (int b = 0; b < model->n_bins; b++)
+        if (settings->mat_early[b])
+            settings->mat_early[b] = !wg_season_holds(model->bin[b].mat.season, day);
+}
+
 /* Power a heater may give today. */
-static double heater_now_w(const struct wg_heater_spec *heater, bool on, int32_t day) {
-    return on && heater->power_w > 0.0 && wg_season_holds(heater->season, day) ? heater->power_w : 0.0;
+static double heater_now_w(const struct wg_heater_spec *heater, bool on, bool early, int32_t day) {
+    return on && heater->power_w > 0.0 && (early || wg_season_holds(heater->season, day)) ? heater->power_w : 0.0;
 }
 
 void wg_place_start(struct wg_place_state *state, const struct wg_place_model *model, const struct wg_sky *sky) {
     const bool walls = wg_housing_has_walls(model->shelter.kind);
     double air_c = sky->mean_c;
-    if (walls && heater_now_w(&model->heater, true, sky->day) > 0.0)
+    if (walls && heater_now_w(&model->heater, true, false, sky->day) > 0.0)
         air_c = fmax(air_c, model->heater.set_point_c);
     state->air_c = state->mass_c = air_c;
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++) {
@@ -115,7 +132,7 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
         if (b >= model->n_bins)
             continue;
         const struct wg_heater_spec *mat = &model->bin[b].mat;
-        if (heater_now_w(mat, true, sky->day) > 0.0)
+        if (heater_now_w(mat, true, false, sky->day) > 0.0)
             state->bin_c[b] = fmax(air_c, mat->set_point_c);
     }
     state->bin_heat_w = 0.0;
@@ -143,14 +160,17 @@ static double lit_share(double lamp_hours, int h) {
     return lesser(lit, 1.0);
 }
 
+double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day) {
+    return shelter->lamp_hours > 0.0 && wg_season_holds(shelter->lamp_season, day) ? shelter->lamp_hours : 0.0;
+}
+
 static void light_hours(const struct wg_shelter_spec *shelter, const struct wg_sky *sky, int from, int to,
                         bool power_out, double light_w_m2[24]) {
     for (int h = from; h < to; h++)
         light_w_m2[h] = shelter->light_through * sky->sun_w_m2[h];
-    if (shelter->lamp_hours <= 0.0 || power_out)
-        return;
-    for (int h = from; h < to; h++)
-        light_w_m2[h] += lit_share(shelter->lamp_hours, h) * (greater(light_w_m2[h], LAMP_W_M2) - light_w_m2[h]);
+    const double lamp_hours = power_out ? 0.0 : wg_lamp_hours(shelter, sky->day);
+    for (int h = from; h < to && lamp_hours > 0.0; h++)
+        light_w_m2[h] += lit_share(lamp_hours, h) * (greater(light_w_m2[h], LAMP_W_M2) - light_w_m2[h]);
 }
 
 /* ---- the hours of a day ---- */
@@ -160,7 +180,8 @@ struct place_day {
     const struct wg_place_model *model;
     const struct wg_sky *sky;
     bool power_out, walls;
-    double sky_k; /* by how much walls of bins are cooler than the air: in the open they look at the sky */
+    double lamp_hours; /* 0: off */
+    double sky_k;      /* by how much walls of bins are cooler than the air: in the open they look at the sky */
     struct wg_shelter_day shelter;
     struct wg_bin_day bin[WG_MAX_BINS_PER_PLACE];
     double bin_soil_c;
@@ -170,13 +191,13 @@ struct place_day {
 static void start_bin(struct wg_bin_day *day, const struct wg_bin_spec *bin, const struct wg_place_settings *settings,
                       int b, int32_t date, double kg, double larvae_w, bool power_out) {
     const bool summer = bin->summer_switch && wg_season_holds(bin->summer, date);
-    double u = summer ? bin->summer_u_w_m2k : bin->u_w_m2k;
-    double lid = summer ? bin->summer_lid : bin->lid;
-    if (settings->u_bin_w_m2k[b] >= 0.0)
-        u = settings->u_bin_w_m2k[b];
-    if (settings->lid[b] >= 0.0)
-        lid = settings->lid[b];
-    const double mat_w = heater_now_w(&bin->mat, settings->mat_on[b] && !power_out, date);
+    double u = settings->u_bin_w_m2k[b] >= 0.0 ? settings->u_bin_w_m2k[b] : bin->u_w_m2k;
+    double lid = settings->lid[b] >= 0.0 ? settings->lid[b] : bin->lid;
+    if (summer && bin->summer_u_w_m2k >= 0.0)
+        u = bin->summer_u_w_m2k;
+    if (summer && bin->summer_lid >= 0.0)
+        lid = bin->summer_lid;
+    const double mat_w = heater_now_w(&bin->mat, settings->mat_on[b] && !power_out, settings->mat_early[b], date);
     wg_bin_day_start(day, bin, u, lid, kg, larvae_w, mat_w, settings->mat_set_point_c[b]);
 }
 
@@ -192,7 +213,8 @@ static void start_day(struct place_day *day, const struct wg_place_state *state,
     }
     day->bin_soil_c = model->n_bins > 0 ? wg_soil_temp_c(&model->bin_soil, sky) : 0.0;
     if (day->walls) {
-        const double heater_w = heater_now_w(&model->heater, settings->heater_on && !day->power_out, sky->day);
+        const double heater_w =
+            heater_now_w(&model->heater, settings->heater_on && !day->power_out, settings->heater_early, sky->day);
         wg_shelter_day_start(&day->shelter, &model->shelter, bins_w_k, sky->sky_loss_w_m2,
                              wg_soil_temp_c(&model->deep_soil, sky), heater_w, settings->set_point_c);
     }
@@ -201,19 +223,62 @@ static void start_day(struct place_day *day, const struct wg_place_state *state,
         model->ground.kind == WG_GROUND_SOIL ? wg_soil_temp_c(&model->ground_soil, sky) : state->ground_c;
 }
 
+/* Enters energy that was bought. Without a price the day has no cost: part of it would look like all of it. */
+static void buy(struct wg_place_hours *hours, double *kwh, double watts, double price_per_kwh) {
+    const double bought_kwh = watts * (WG_HOUR_S / J_PER_KWH);
+    *kwh += bought_kwh;
+    if (bought_kwh > 0.0)
+        hours->cost += bought_kwh * price_per_kwh;
+}
+
+static struct wg_bin_around around_bins(const struct place_day *day, double air_c, int h) {
+    return (struct wg_bin_around){
+        .air_c = air_c,
+        .soil_c = day->bin_soil_c,
+        .vapour_kpa = day->sky->vapour_kpa,
+        .sun_w_m2 = day->sky->sun_w_m2[h],
+    };
+}
+
+/* What the heater lacks in an hour in which it gave all it has. */
+static double heater_lack_w(const struct place_day *day, int h, double lamps_w) {
+    const struct wg_bin_around around = around_bins(day, day->shelter.set_point_c, h);
+    double supply_w = lamps_w;
+    for (int b = 0; b < day->model->n_bins; b++)
+        supply_w += day->bin[b].wall_w_k * wg_bin_rest_c(&day->bin[b], &around);
+    return wg_shelter_lack_w(&day->shelter, day->sky->air_c[h], day->sky->sun_w_m2[h], supply_w);
+}
+
+/* All that lamps draw ends as heat in the room, some as light first (first law; what leaves by the windows left aside). */
+static double lamps_hour_w(const struct place_day *day, int h, struct wg_place_hours *hours) {
+    const struct wg_shelter_spec *const shelter = &day->model->shelter;
+    const double lit = day->lamp_hours > 0.0 ? lit_share(day->lamp_hours, h) : 0.0;
+    if (lit <= 0.0)
+        return 0.0;
+    if (isnan(shelter->lamp_power_w)) {
+        hours->cost = (double)NAN; /* of what nobody knows */
+        return 0.0;
+    }
+    buy(hours, &hours->lamps_kwh, lit * shelter->lamp_power_w, shelter->lamp_price_per_kwh);
+    return lit * shelter->lamp_power_w;
+}
+
 static double house_hour(struct wg_place_state *state, const struct place_day *day, int h,
                          struct wg_place_hours *hours) {
-    double bins_supply_w = state->bin_heat_w;
+    const double lamps_w = lamps_hour_w(day, h, hours);
+    double supply_w = state->bin_heat_w + lamps_w;
     for (int b = 0; b < day->model->n_bins; b++)
-        bins_supply_w += day->bin[b].wall_w_k * state->bin_c[b];
+        supply_w += day->bin[b].wall_w_k * state->bin_c[b];
     struct wg_two_temps nodes = {state->air_c, state->mass_c};
     struct wg_shelter_hour hour;
-    wg_shelter_hour(&hour, &nodes, &day->shelter, day->sky->air_c[h], day->sky->sun_w_m2[h], bins_supply_w);
+    wg_shelter_hour(&hour, &nodes, &day->shelter, day->sky->air_c[h], day->sky->sun_w_m2[h], supply_w);
     state->air_c = nodes.air_c;
     state->mass_c = nodes.mass_c;
     if (hour.heater_w > 0.0) {
-        hours->heater_kwh += hour.heater_w * (WG_HOUR_S / J_PER_KWH) / day->model->heater.efficiency;
-        hours->heater_short_w = greater(hours->heater_short_w, hour.short_w);
+        const struct wg_heater_spec *const heater = &day->model->heater;
+        buy(hours, &hours->heater_kwh, hour.heater_w / heater->efficiency, heater->price_per_kwh);
+        if (hour.heater_w >= day->shelter.heater_w)
+            hours->heater_short_w = greater(hours->heater_short_w, heater_lack_w(day, h, lamps_w));
     }
     if (hour.open_w_k > 0.0)
         hours->vent_hours += 1.0;
@@ -222,22 +287,17 @@ static double house_hour(struct wg_place_state *state, const struct place_day *d
 
 /* Advances a bin by an hour; what it gave to the air beyond what it would have given at its first temperature, W. */
 static inline double bin_hour(double *temp_c, const struct place_day *day, int b, int h, struct wg_place_hours *hours) {
-    const struct wg_bin_around around = {
-        .air_c = hours->air_c[h] - day->sky_k,
-        .soil_c = day->bin_soil_c,
-        .vapour_kpa = day->sky->vapour_kpa,
-        .sun_w_m2 = day->sky->sun_w_m2[h],
-    };
+    const struct wg_bin_around around = around_bins(day, hours->air_c[h] - day->sky_k, h);
     const double start_c = *temp_c;
     struct wg_bin_hour hour;
     wg_bin_hour(&hour, temp_c, &day->bin[b], &around);
     hours->bin_c[b][h] = hour.mean_c;
     if (hour.mat_w > 0.0) {
         const struct wg_heater_spec *const mat = &day->model->bin[b].mat;
-        const double kwh = hour.mat_w * (WG_HOUR_S / J_PER_KWH) / mat->efficiency;
-        hours->mats_kwh += kwh;
-        hours->mats_cost += kwh * mat->price_per_kwh;
-        hours->mat_short_w[b] = greater(hours->mat_short_w[b], hour.short_w);
+        buy(hours, &hours->mats_kwh, hour.mat_w / mat->efficiency, mat->price_per_kwh);
+        if (hour.short_w > 0.0)
+            hours->mat_short_w[b] =
+                greater(hours->mat_short_w[b], wg_bin_need_w(&day->bin[b], &around) - day->bin[b].mat_w);
     }
     return day->bin[b].wall_w_k * (hour.mean_c - start_c);
 }
@@ -326,7 +386,8 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     wg_assert(0 <= from && from < to && to <= 24);
     for (int b = 0; b < model->n_bins; b++)
         hours->mat_short_w[b] = 0.0;
-    hours->heater_kwh = hours->mats_kwh = hours->mats_cost = hours->heater_short_w = hours->vent_hours = 0.0;
+    hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = 0.0;
+    hours->heater_short_w = hours->vent_hours = 0.0;
     if (model->shelter.kind == WG_LABORATORY) {
         laboratory_run(state, model->n_bins, sky, from, to, hours);
         return;
@@ -336,6 +397,7 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     day.sky = sky;
     day.power_out = power_out;
     day.walls = wg_housing_has_walls(model->shelter.kind);
+    day.lamp_hours = power_out ? 0.0 : wg_lamp_hours(&model->shelter, sky->day);
     day.sky_k = day.walls ? 0.0 : model->shelter.sky_view_m2k_w * sky->sky_loss_w_m2; /* in a house the cover does */
     start_day(&day, state, settings, bin_watts, substrate_kg);
     if (day.walls)

@@ -62,28 +62,11 @@ struct hour_inputs {
     double air_w, mass_w; /* supplies, without what comes through cover and vents */
 };
 
-/*
- * What the heater lacks to hold its set point. Told from a house that was held so far, the air at the set point and the mass
- * at rest beside it: to warm one that has cooled down within the hour takes several times the power that would have kept
- * it warm.
- */
-static double lacking_w(const struct wg_shelter_day *day, const struct hour_inputs *in) {
-    const struct wg_two_nodes *const nodes = &day->closed;
-    const double mass_w_k = nodes->link + nodes->mass_loss;
-    const double mass_c = mass_w_k > 0.0 ? (nodes->link * day->set_point_c + in->mass_w) / mass_w_k : in->start.mass_c;
-    struct wg_two_temps end, mean;
-    wg_two_nodes_hour(nodes, (struct wg_two_temps){day->set_point_c, mass_c}, in->air_w + day->loss_w_k * in->outside_c,
-                      in->mass_w, &end, &mean);
-    return fmax(0.0, (day->set_point_c - end.air_c) * day->w_per_k - day->heater_w);
-}
-
 /* Heat on the air node moves all four temperatures in proportion, so no second solution is needed. */
-static void heat(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day,
-                 const struct hour_inputs *in) {
+static void heat(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day) {
     const struct wg_two_nodes *nodes = &day->closed;
     const double need_w = (day->set_point_c - end->air_c) * day->w_per_k;
     hour->heater_w = need_w < day->heater_w ? need_w : day->heater_w;
-    hour->short_w = need_w > day->heater_w ? lacking_w(day, in) : 0.0;
     const double k_s = hour->heater_w * nodes->air_k_j;
     end->air_c += nodes->end[0][0] * k_s;
     end->mass_c += nodes->end[1][0] * k_s;
@@ -142,22 +125,43 @@ static void vent(struct wg_shelter_hour *hour, struct wg_two_temps *end, const s
     }
 }
 
-void wg_shelter_hour(struct wg_shelter_hour *hour, struct wg_two_temps *nodes, const struct wg_shelter_day *day,
-                     double outside_c, double sun_w_m2, double bins_supply_w) {
+static struct hour_inputs inputs_of(const struct wg_shelter_day *day, struct wg_two_temps start, double outside_c,
+                                    double sun_w_m2, double bins_supply_w) {
     const struct wg_shelter_spec *spec = day->spec;
     const double sun_w = spec->sun_area_m2 * sun_w_m2;
-    const struct hour_inputs in = {
-        .start = *nodes,
+    return (struct hour_inputs){
+        .start = start,
         .outside_c = outside_c,
         .air_w = spec->sun_to_air * sun_w - day->sky_w + bins_supply_w,
         .mass_w = (1.0 - spec->sun_to_air) * sun_w + spec->mass_ground_w_k * day->deep_c,
     };
+}
+
+void wg_shelter_hour(struct wg_shelter_hour *hour, struct wg_two_temps *nodes, const struct wg_shelter_day *day,
+                     double outside_c, double sun_w_m2, double bins_supply_w) {
+    const struct wg_shelter_spec *spec = day->spec;
+    const struct hour_inputs in = inputs_of(day, *nodes, outside_c, sun_w_m2, bins_supply_w);
     struct wg_two_temps end;
-    hour->heater_w = hour->short_w = hour->open_w_k = 0.0;
+    hour->heater_w = hour->open_w_k = 0.0;
     wg_two_nodes_hour(&day->closed, in.start, in.air_w + day->loss_w_k * outside_c, in.mass_w, &end, &hour->mean);
     if (day->heater_w > 0.0 && end.air_c < day->set_point_c)
-        heat(hour, &end, day, &in);
+        heat(hour, &end, day);
     else if (day->vent_w_k > 0.0 && end.air_c > spec->vent_above_c && end.air_c > outside_c)
         vent(hour, &end, day, &in);
     *nodes = end;
+}
+
+/*
+ * Told from a house that was held so far, the air at the set point and the mass at rest beside it: to warm one that has
+ * cooled down within the hour takes several times the power that would have kept it warm.
+ */
+double wg_shelter_lack_w(const struct wg_shelter_day *day, double outside_c, double sun_w_m2, double bins_supply_w) {
+    const struct wg_two_nodes *const nodes = &day->closed;
+    struct wg_two_temps held = {day->set_point_c, day->set_point_c}, end, mean;
+    const struct hour_inputs in = inputs_of(day, held, outside_c, sun_w_m2, bins_supply_w);
+    const double mass_w_k = nodes->link + nodes->mass_loss;
+    if (mass_w_k > 0.0)
+        held.mass_c = (nodes->link * day->set_point_c + in.mass_w) / mass_w_k;
+    wg_two_nodes_hour(nodes, held, in.air_w + day->loss_w_k * outside_c, in.mass_w, &end, &mean);
+    return fmax(0.0, (day->set_point_c - end.air_c) * day->w_per_k - day->heater_w);
 }

@@ -35,8 +35,8 @@ void wg_shelter_day_start(struct wg_shelter_day *day, const struct wg_shelter_sp
 /** What happened in an hour. */
 struct wg_shelter_hour {
     struct wg_two_temps mean;
-    double heater_w, short_w; /* given; missing to hold the set point, had it been held so far */
-    double open_w_k;          /* conductance added by the vents, 0 if shut */
+    double heater_w; /* given */
+    double open_w_k; /* conductance added by the vents, 0 if shut */
 };
 /**
  * Advances *nodes by an hour. bins_supply_w: what the bins would give to air
@@ -44,5 +44,10 @@ struct wg_shelter_hour {
  */
 void wg_shelter_hour(struct wg_shelter_hour *hour, struct wg_two_temps *nodes, const struct wg_shelter_day *day,
                      double outside_c, double sun_w_m2, double bins_supply_w);
+/**
+ * What the heater lacks to hold its set point in such an hour, W, >= 0, had it been held so far. bins_supply_w: of bins that
+ * are at rest in that air, so that it does not depend on how cold a weak heater lets them become.
+ */
+double wg_shelter_lack_w(const struct wg_shelter_day *day, double outside_c, double sun_w_m2, double bins_supply_w);
 
 #endif

@@ -3,6 +3,7 @@
  */
 #include "io/scenario_walk.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -24,6 +25,7 @@ void wg_walk_heater(struct wg_walk *walk, const struct wg_yaml_node *map, const 
     static const char *const keys[] = {"set_point", "power", "price", "efficiency", "from", "to", NULL};
     if (!wg_walk_map(walk, map, what, keys))
         return;
+    heater->price_per_kwh = (double)NAN;      /* until it is said */
     const bool mat = heater->set_point_c > 0; /* a mat has a usual set point, a house has none */
     if (!mat || wg_yaml_get(map, "set_point") != NULL)
         (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "set_point", what, "set_point: 70 degF"), WG_TEMPERATURE,
@@ -68,15 +70,14 @@ static void read_summer(struct wg_walk *walk, const struct wg_yaml_node *map, en
         return;
     (void)wg_walk_need(walk, map, "from", "the bin's summer", "from: 05-01, to: 09-30");
     spec->summer_switch = wg_walk_season(walk, map, "the bin's summer", &spec->summer);
-    spec->summer_u_w_m2k = spec->u_w_m2k;
-    spec->summer_lid = spec->lid;
+    spec->summer_u_w_m2k = spec->summer_lid = -1; /* as out of summer, until it is said */
     double foam_m;
     struct wg_bin_spec other;
     if (wg_walk_insulation(walk, wg_yaml_get(map, "insulation"), &foam_m)) {
         wg_bin_defaults(&other, kind, spec->volume_m3, foam_m);
         spec->summer_u_w_m2k = other.u_w_m2k;
     }
-    (void)wg_walk_lid(walk, wg_yaml_get(map, "lid"), spec->lid, &spec->summer_lid);
+    (void)wg_walk_lid(walk, wg_yaml_get(map, "lid"), spec->closed_lid, &spec->summer_lid);
     if (wg_yaml_get(map, "insulation") == NULL && wg_yaml_get(map, "lid") == NULL)
         wg_complain(walk, map, "Say what is different in summer: insulation: none, or lid: screen, or both.");
 }
@@ -99,7 +100,7 @@ static void read_bin_spec(struct wg_walk *walk, const struct wg_yaml_node *node,
     (void)wg_walk_insulation(walk, wg_yaml_get(node, "insulation"), &foam_m);
     wg_bin_defaults(spec, kind, volume_m3, foam_m);
     wg_walk_u(walk, node, &spec->u_w_m2k);
-    (void)wg_walk_lid(walk, wg_yaml_get(node, "lid"), spec->lid, &spec->lid);
+    (void)wg_walk_lid(walk, wg_yaml_get(node, "lid"), spec->closed_lid, &spec->lid);
     /* Compost and wet waste weigh about a kilogram a litre when packed. */
     (void)wg_walk_quantity(walk, wg_yaml_get(node, "substrate"), WG_MASS, 0.1, 1200 * volume_m3, &spec->substrate_kg);
     (void)wg_walk_quantity(walk, wg_yaml_get(node, "moisture"), WG_SHARE, 0.3, 0.95, &spec->moisture);

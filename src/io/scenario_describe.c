@@ -114,11 +114,17 @@ static void season_text(struct wg_season season, char out[48]) {
     (void)snprintf(out, 48, "%.20s to %.20s", from, to);
 }
 
+static void price_text(double per_kwh, char out[32]) {
+    if (isnan(per_kwh))
+        (void)snprintf(out, 32, "no price given");
+    else
+        (void)snprintf(out, 32, "%.20s per kWh", show(WG_PURE, per_kwh).text);
+}
+
 static void describe_heater(struct page *page, const char *name, const struct wg_heater_spec *heater) {
-    char season[48], price[32] = "no price given";
+    char season[48], price[32];
     season_text(heater->season, season);
-    if (heater->price_per_kwh > 0)
-        (void)snprintf(price, sizeof price, "%.20s per kWh", show(WG_PURE, heater->price_per_kwh).text);
+    price_text(heater->price_per_kwh, price);
     line(page, "  %s: holds %s with at most %s, %s, %s", name, show(WG_TEMPERATURE, heater->set_point_c).text,
          show(WG_POWER, heater->power_w).text, season, price);
 }
@@ -132,12 +138,29 @@ static void describe_bin(struct page *page, const struct wg_bin_plan *bin) {
          show(WG_U_VALUE, bin->spec.u_w_m2k).text, lid_text(bin->spec.lid));
     if (bin->spec.summer_switch) {
         char season[48];
+        const double u = bin->spec.summer_u_w_m2k >= 0 ? bin->spec.summer_u_w_m2k : bin->spec.u_w_m2k;
         season_text(bin->spec.summer, season);
-        line(page, "    %s: walls %s, %s", season, show(WG_U_VALUE, bin->spec.summer_u_w_m2k).text,
-             lid_text(bin->spec.summer_lid));
+        line(page, "    %s: walls %s, %s", season, show(WG_U_VALUE, u).text,
+             lid_text(bin->spec.summer_lid >= 0 ? bin->spec.summer_lid : bin->spec.lid));
     }
     if (bin->spec.mat.power_w > 0)
         describe_heater(page, "  mat", &bin->spec.mat);
+}
+
+static void describe_lamps(struct page *page, const struct wg_shelter_spec *shelter) {
+    char season[48], price[32];
+    if (!(shelter->lamp_hours > 0)) {
+        line(page, "  no lamps; %s of the daylight reaches the flies", show(WG_SHARE, shelter->light_through).text);
+        return;
+    }
+    season_text(shelter->lamp_season, season);
+    price_text(shelter->lamp_price_per_kwh, price);
+    if (isnan(shelter->lamp_power_w))
+        line(page, "  lamps %s a day, %s; no power given, so neither kWh nor heat of theirs is counted",
+             show(WG_HOURS, shelter->lamp_hours).text, season);
+    else
+        line(page, "  lamps %s a day, %s, %s, %s", show(WG_HOURS, shelter->lamp_hours).text,
+             show(WG_POWER, shelter->lamp_power_w).text, season, price);
 }
 
 static void describe_shelter(struct page *page, const struct wg_shelter_spec *shelter) {
@@ -147,8 +170,7 @@ static void describe_shelter(struct page *page, const struct wg_shelter_spec *sh
          show(WG_AREA, shelter->cover_m2).text, show(WG_SPACE, shelter->volume_m3).text);
     line(page, "  U value %s, %s air changes per hour, vents open above %s", show(WG_U_VALUE, shelter->u_w_m2k).text,
          show(WG_PURE, shelter->air_changes).text, show(WG_TEMPERATURE, shelter->vent_above_c).text);
-    if (shelter->lamp_hours > 0)
-        line(page, "  lamps %s a day", show(WG_HOURS, shelter->lamp_hours).text);
+    describe_lamps(page, shelter);
 }
 
 static void describe_place(struct page *page, const struct wg_plan *plan, int p) {
@@ -212,24 +234,43 @@ static void describe_feed(struct page *page, const struct wg_plan *plan, const s
          wg_feed_types()[action->as.feed.type].name, plan->bins[action->bin].name);
 }
 
-static void describe_setting(struct page *page, const char *when, const char *where, const struct wg_action *action) {
+/* "on 1 October 2026: heater on in "shed", before its season and to the end of it, 31 March" */
+static void describe_switch(struct page *page, const char *when, const char *what, const char *where,
+                            const struct wg_action *action, struct wg_season season) {
+    char days[48];
+    season_text(season, days);
+    const char *const to = strstr(days, " to ");
+    if (!(action->as.set.value > 0))
+        line(page, "%s: %s off in \"%s\"", when, what, where);
+    else if (wg_season_holds(season, action->from) || to == NULL)
+        line(page, "%s: %s on in \"%s\", in its season", when, what, where);
+    else
+        line(page, "%s: %s on in \"%s\", before its season and to the end of it, %s", when, what, where, to + 4);
+}
+
+static void describe_setting(struct page *page, const struct wg_plan *plan, const char *when, const char *where,
+                             const struct wg_action *action) {
     const double value = action->as.set.value;
+    const struct wg_bin_spec *const bin = action->bin >= 0 ? &plan->bins[action->bin].spec : NULL;
+    const bool summer = bin != NULL && bin->summer_switch;
+    static const char apart[] = ", its summer apart";
     switch (action->as.set.key) {
     case WG_SET_HEATER:
-        line(page, "%s: heater %s in \"%s\"", when, value > 0 ? "on" : "off", where);
+        describe_switch(page, when, "heater", where, action, plan->places[action->place].heater.season);
         break;
     case WG_SET_MAT:
-        line(page, "%s: mat %s in \"%s\"", when, value > 0 ? "on" : "off", where);
+        describe_switch(page, when, "mat", where, action, bin->mat.season);
         break;
     case WG_SET_SET_POINT:
     case WG_SET_MAT_SET_POINT:
         line(page, "%s: set point %s in \"%s\"", when, show(WG_TEMPERATURE, value).text, where);
         break;
     case WG_SET_BIN_U:
-        line(page, "%s: walls of \"%s\" %s", when, where, show(WG_U_VALUE, value).text);
+        line(page, "%s: walls of \"%s\" %s%s", when, where, show(WG_U_VALUE, value).text,
+             summer && bin->summer_u_w_m2k >= 0 ? apart : "");
         break;
     case WG_SET_BIN_LID:
-        line(page, "%s: \"%s\" %s", when, where, lid_text(value));
+        line(page, "%s: \"%s\" %s%s", when, where, lid_text(value), summer && bin->summer_lid >= 0 ? apart : "");
         break;
     }
 }
@@ -251,7 +292,7 @@ static void describe_action(struct page *page, const struct wg_plan *plan, const
                                                    : "";
     switch (action->kind) {
     case WG_DO_SET:
-        describe_setting(page, when, where, action);
+        describe_setting(page, plan, when, where, action);
         break;
     case WG_DO_MOVE:
         describe_move(page, plan, when, action);

@@ -25,13 +25,22 @@ static bool takes_out(const struct wg_walk *walk) {
     return has_action(walk, WG_DO_COLLECT) || has_action(walk, WG_DO_SCOOP);
 }
 
-static bool has_price(const struct wg_plan *plan) {
-    for (int i = 0; i < plan->n_places; i++)
-        if (plan->places[i].heater.price_per_kwh > 0)
-            return true;
-    for (int i = 0; i < plan->n_bins; i++)
-        if (plan->bins[i].spec.mat.price_per_kwh > 0)
-            return true;
+/* Whatever draws power without a known price would make any cost look smaller than it is. */
+static bool has_cost(struct wg_walk *walk, const struct wg_yaml_node *amount) {
+    struct wg_source source;
+    if (!wg_plan_source(walk->plan, 0, &source))
+        wg_complain_key(
+            walk, amount,
+            "Nothing in this plan draws power, so its cost is always 0. Take this goal out, or give a place "
+            "a heater or a bin a mat.");
+    else if (wg_plan_has_cost(walk->plan, &source))
+        return true;
+    else
+        wg_complain_key(walk, amount, "The cost is not known: the %s of \"%s\" %s no %s. Add for example %s.",
+                        wg_source_name(source.kind), source.where, source.kind == WG_SOURCE_LAMPS ? "have" : "has",
+                        source.has_power ? "price" : "power",
+                        source.has_power ? "price: 0.15 per kWh"
+                                         : "lamps: {hours: 12 hours, power: 100 W, price: 0.15 per kWh}");
     return false;
 }
 
@@ -160,12 +169,8 @@ static bool makes_sense(struct wg_walk *walk, const struct wg_yaml_node *amount,
         wg_complain_key(walk, amount,
                         "No traps are set in this plan, so no eggs are trapped. Add for example keeping: [{do: set "
                         "traps, in: hoop house, share_laid_in_traps: 60 %%}].");
-    else if (goal->kind == WG_GOAL_COST && !has_price(walk->plan))
-        wg_complain_key(walk, amount,
-                        "No heater or mat of this plan has a price, so its cost is always 0. Add for example price: "
-                        "0.15 per kWh.");
     else
-        return true;
+        return goal->kind != WG_GOAL_COST || has_cost(walk, amount);
     return false;
 }
 

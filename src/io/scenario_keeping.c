@@ -249,9 +249,7 @@ static void change_bin(struct wg_walk *walk, const struct change *change) {
         wg_bin_defaults(&other, kind, bin->spec.volume_m3, value);
         add_setting(walk, change, WG_SET_BIN_U, other.u_w_m2k);
     }
-    struct wg_bin_spec usual;
-    wg_bin_defaults(&usual, kind, bin->spec.volume_m3, 0);
-    if (wg_walk_lid(walk, wg_yaml_get(change->map, "lid"), usual.lid, &value))
+    if (wg_walk_lid(walk, wg_yaml_get(change->map, "lid"), bin->spec.closed_lid, &value))
         add_setting(walk, change, WG_SET_BIN_LID, value);
 }
 

@@ -3,6 +3,7 @@
  */
 #include "io/scenario_walk.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -35,6 +36,24 @@ static void read_air(struct wg_walk *walk, const struct wg_yaml_node *map, struc
     (void)wg_walk_quantity(walk, wg_yaml_get(map, "vents_open_above"), WG_TEMPERATURE, 0, 60, &shelter->vent_above_c);
 }
 
+/* "12 hours", "none", or {hours: 12 hours, power: 100 W, price: ..., from: ..., to: ...} */
+static void read_lamps(struct wg_walk *walk, const struct wg_yaml_node *node, struct wg_shelter_spec *shelter) {
+    static const char *const keys[] = {"hours", "power", "price", "from", "to", NULL};
+    const struct wg_yaml_node *hours = node;
+    if (node == NULL || (node->kind == WG_YAML_TEXT && strcmp(node->text, "none") == 0))
+        return;
+    shelter->lamp_power_w = shelter->lamp_price_per_kwh = (double)NAN;
+    if (node->kind != WG_YAML_TEXT) {
+        if (!wg_walk_map(walk, node, "the lamps", keys))
+            return;
+        hours = wg_walk_need(walk, node, "hours", "the lamps", "hours: 12 hours");
+        (void)wg_walk_quantity(walk, wg_yaml_get(node, "power"), WG_POWER, 0, 1e6, &shelter->lamp_power_w);
+        (void)wg_walk_quantity(walk, wg_yaml_get(node, "price"), WG_PRICE, 0, 1e6, &shelter->lamp_price_per_kwh);
+        (void)wg_walk_season(walk, node, "the lamps", &shelter->lamp_season);
+    }
+    (void)wg_walk_quantity(walk, hours, WG_HOURS, 0, 24, &shelter->lamp_hours);
+}
+
 static void read_light(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_shelter_spec *shelter) {
     const struct wg_yaml_node *const window = wg_yaml_get(map, "window");
     double window_m2;
@@ -46,7 +65,7 @@ static void read_light(struct wg_walk *walk, const struct wg_yaml_node *map, str
     (void)wg_walk_quantity(walk, wg_yaml_get(map, "sun_area"), WG_AREA, 0, 1e5, &shelter->sun_area_m2);
     (void)wg_walk_quantity(walk, wg_yaml_get(map, "sun_to_air"), WG_SHARE, 0, 1, &shelter->sun_to_air);
     (void)wg_walk_quantity(walk, wg_yaml_get(map, "light"), WG_SHARE, 0, 1, &shelter->light_through);
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "lamps"), WG_HOURS, 0, 24, &shelter->lamp_hours);
+    read_lamps(walk, wg_yaml_get(map, "lamps"), shelter);
 }
 
 static void read_masses(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_shelter_spec *shelter) {

@@ -259,12 +259,154 @@ Test(place, summer_switch_takes_the_foam_off) {
     for (int d = 0; d < 20; d++)
         whole_day(&state, &place, &settings, &sky, watts, &hours);
     cr_assert_gt(hours.bin_c[0][12], hours.bin_c[1][12] + 5.0);
-    /* A keeper's own hand overrides the switch. */
-    settings.u_bin_w_m2k[1] = place.bin[1].u_w_m2k;
-    settings.lid[1] = place.bin[1].lid;
-    for (int d = 0; d < 40; d++)
+    /* What a keeper changes is the bin out of its summer: the switch goes on, ... */
+    const double summer_c = hours.bin_c[1][12];
+    settings.u_bin_w_m2k[0] = settings.u_bin_w_m2k[1] = 0.2;
+    settings.lid[1] = 0.0;
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    cr_assert_float_eq(hours.bin_c[1][12], summer_c, 1e-6);
+    /* ... and what the summer does not name is as it is then. */
+    place.bin[1].summer_u_w_m2k = place.bin[1].summer_lid = -1.0;
+    settings.lid[1] = -1.0;
+    for (int d = 0; d < 60; d++)
         whole_day(&state, &place, &settings, &sky, watts, &hours);
     cr_assert_float_eq(hours.bin_c[0][12], hours.bin_c[1][12], 1e-3);
+}
+
+/* Season 1 November to 31 March: switched on on 1 October it burns from there to 31 March, and not in April. */
+Test(place, switched_on_before_its_season_it_is_on) {
+    usual_place(&place, WG_SHED, 1, 10.0);
+    place.heater = place.bin[0].mat =
+        (struct wg_heater_spec){.power_w = 2000.0, .set_point_c = 20.0, .efficiency = 1.0, .season = {304, 89}};
+    struct wg_sky sky = still_sky(5.0);
+    sky.day = 20727; /* 2026-10-01 */
+    begin(&sky);
+    static const struct {
+        int32_t day; /* since 1970 */
+        bool heats;
+    } rows[] = {{20727, false}, {20728, true}, /* switched on */ {20757, true}, {20758, true}, {20908, true},
+                {20909, false}, {20940, false}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        sky.day = rows[i].day;
+        wg_place_settings_day(&settings, &place, sky.day);
+        if (i == 1) {
+            wg_place_switch(&settings, &place, -1, true, sky.day);
+            wg_place_switch(&settings, &place, 0, true, sky.day);
+        }
+        whole_day(&state, &place, &settings, &sky, watts, &hours);
+        cr_expect_eq(hours.heater_kwh > 0.0, rows[i].heats, "day %d: %g kWh", (int)sky.day, hours.heater_kwh);
+        cr_expect_eq(hours.mats_kwh > 0.0, rows[i].heats, "day %d: %g kWh", (int)sky.day, hours.mats_kwh);
+    }
+    sky.day = 20728; /* off is off, in the season too */
+    wg_place_switch(&settings, &place, -1, true, sky.day);
+    wg_place_switch(&settings, &place, -1, false, sky.day);
+    sky.day = 20790;
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    cr_expect_eq(hours.heater_kwh, 0.0);
+}
+
+/* 100 W from 06:00 for 9.5 hours: 0.95 kWh a day (by hand), all of it heat of a house whose heater then burns less. */
+Test(place, lamps_draw_power_and_warm_the_air) {
+    usual_place(&place, WG_SHED, 0, 10.0);
+    place.heater = (struct wg_heater_spec){
+        .power_w = 4000.0, .set_point_c = 20.0, .efficiency = 1.0, .price_per_kwh = 0.2, .season = WG_ALL_YEAR};
+    struct wg_sky sky = still_sky(0.0);
+    begin(&sky);
+    double without_kwh = 0.0;
+    for (int lit = 0; lit < 2; lit++) {
+        place.shelter.lamp_hours = lit ? 9.5 : 0.0;
+        place.shelter.lamp_power_w = 100.0;
+        place.shelter.lamp_price_per_kwh = 0.3;
+        for (int d = 0; d < 20; d++)
+            whole_day(&state, &place, &settings, &sky, watts, &hours);
+        if (!lit)
+            without_kwh = hours.heater_kwh;
+    }
+    cr_expect_float_eq(hours.lamps_kwh, 0.95, 1e-12);
+    cr_expect_float_eq(without_kwh - hours.heater_kwh, 0.95, 1e-6, "%g and %g kWh", without_kwh, hours.heater_kwh);
+    cr_expect_float_eq(hours.cost, 0.3 * 0.95 + 0.2 * hours.heater_kwh, 1e-12);
+    place.shelter.lamp_power_w = (double)NAN; /* not known: no heat, no cost of the day */
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    cr_expect_eq(hours.lamps_kwh, 0.0);
+    cr_expect(isnan(hours.cost));
+    place.shelter.lamp_season = (struct wg_season){100, 200}; /* and out of their season nothing */
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    cr_expect_float_eq(hours.cost, 0.2 * hours.heater_kwh, 1e-12);
+    cr_expect_lt(hours.light_w_m2[12], 1.0);
+}
+
+Test(place, energy_without_a_price_has_no_cost) {
+    usual_place(&place, WG_SHED, 1, 10.0);
+    place.heater = place.bin[0].mat = (struct wg_heater_spec){
+        .power_w = 2000.0, .set_point_c = 20.0, .efficiency = 1.0, .price_per_kwh = 0.2, .season = WG_ALL_YEAR};
+    struct wg_sky sky = still_sky(5.0);
+    begin(&sky);
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    cr_expect_float_eq(hours.cost, 0.2 * (hours.heater_kwh + hours.mats_kwh), 1e-12);
+    place.bin[0].mat.price_per_kwh = (double)NAN;
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    cr_expect(isnan(hours.cost), "%g for the heater alone", hours.cost);
+    settings.mat_on[0] = false; /* what is off costs nothing, whatever its price */
+    whole_day(&state, &place, &settings, &sky, watts, &hours);
+    cr_expect_float_eq(hours.cost, 0.2 * hours.heater_kwh, 1e-12);
+}
+
+/*
+ * An open bin in a room of 22 degC at 1.5 kPa, held at 27: walls 1.7 m2 x 3.5 W/(m2 K) x 5 K = 29.75 W, and evaporation
+ * (89 + 78.2 x 0.1) W/(m2 kPa) x 0.8 x 0.30 m2 x (3.566 - 1.5) kPa = 48.0 W (by hand; es of 27 degC: FAO-56, table 2.3).
+ */
+Test(place, the_mat_that_is_advised_holds_and_nine_tenths_of_it_do_not) {
+    usual_place(&place, WG_SHED, 1, 22.0);
+    place.shelter.kind = WG_OUTDOORS; /* the air of the sky, and a bin that stands in a room */
+    place.bin[0].lid = 0.8;
+    place.bin[0].mat = (struct wg_heater_spec){.set_point_c = 27.0, .efficiency = 1.0, .season = WG_ALL_YEAR};
+    const struct wg_sky sky = still_sky(22.0);
+    static const double installed_w[] = {1.0, 20.0, 60.0};
+    for (int i = 0; i < 3; i++) {
+        place.bin[0].mat.power_w = installed_w[i];
+        begin(&sky);
+        for (int d = 0; d < 20; d++)
+            whole_day(&state, &place, &settings, &sky, watts, &hours);
+        cr_expect_float_eq(installed_w[i] + hours.mat_short_w[0], 29.75 + 48.0, 0.1, "%g W", hours.mat_short_w[0]);
+    }
+    static const double share[] = {1.1, 0.9};
+    for (int i = 0; i < 2; i++) {
+        place.bin[0].mat.power_w = share[i] * (29.75 + 48.0);
+        begin(&sky);
+        for (int d = 0; d < 20; d++)
+            whole_day(&state, &place, &settings, &sky, watts, &hours);
+        cr_expect_eq(hours.mat_short_w[0] > 0.0, i == 1, "%g W", hours.mat_short_w[0]);
+        cr_expect_eq(state.bin_c[0] > 26.99, i == 0, "%g degC", state.bin_c[0]);
+    }
+}
+
+/* Thirty open bins cool a greenhouse, the more the colder it is kept: what would hold it does not depend on what there is. */
+Test(place, the_heater_that_is_advised_does_not_depend_on_the_one_there_is) {
+    static const double installed_w[] = {1000.0, 3000.0, 5500.0};
+    double holds_w[3];
+    const struct wg_sky sky = still_sky(-10.0);
+    for (int i = 0; i < 3; i++) {
+        usual_place(&place, WG_GREENHOUSE, 30, 8.0);
+        for (int b = 0; b < 30; b++)
+            place.bin[b].lid = 0.8;
+        place.heater = (struct wg_heater_spec){
+            .power_w = installed_w[i], .set_point_c = 20.0, .efficiency = 1.0, .season = WG_ALL_YEAR};
+        begin(&sky);
+        for (int d = 0; d < 20; d++)
+            whole_day(&state, &place, &settings, &sky, watts, &hours);
+        holds_w[i] = installed_w[i] + hours.heater_short_w;
+        cr_expect_gt(hours.heater_short_w, 0.0);
+    }
+    cr_expect_float_eq(holds_w[0], holds_w[1], 1e-6);
+    cr_expect_float_eq(holds_w[0], holds_w[2], 1e-6, "%.9g %.9g %.9g", holds_w[0], holds_w[1], holds_w[2]);
+    static const double share[] = {1.001, 0.98};
+    for (int i = 0; i < 2; i++) {
+        place.heater.power_w = share[i] * holds_w[0];
+        begin(&sky);
+        for (int d = 0; d < 20; d++)
+            whole_day(&state, &place, &settings, &sky, watts, &hours);
+        cr_expect_eq(state.air_c > 19.999, i == 0, "%g degC with %g W", state.air_c, place.heater.power_w);
+    }
 }
 
 Test(place, summer_switch_opens_the_lid) {

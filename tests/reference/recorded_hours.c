@@ -37,7 +37,8 @@ void __wrap_wg_place_run(struct wg_place_state *state, const struct wg_place_mod
         copy(hours->air_c, day->air_c, from, to);
         copy(hours->light_w_m2, day->light_w_m2, from, to);
         hours->mat_short_w[0] = 0;
-        hours->heater_kwh = hours->mats_kwh = hours->mats_cost = hours->heater_short_w = hours->vent_hours = 0;
+        hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = 0;
+        hours->heater_short_w = hours->vent_hours = 0;
     } else {
         __real_wg_place_run(state, model, settings, sky, from, to, bin_watts, substrate_kg, power_out, hours);
     }
