@@ -60,6 +60,8 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(int64_t, taken, WG_PER_DAY, "1", "individuals taken away on the day, eggs carried off included")                 \
     X(int64_t, flown, WG_PER_DAY, "1", "adults that emerged on the day and flew out of reach")                         \
     X(int64_t, deaths, WG_PER_DAY_CAUSE, "1", "deaths on the day, by cause")                                           \
+    X(double, generations_at_once, WG_PER_DAY, "1",                                                                    \
+      "effective number of generations alive, past the egg, at the end of the day; 0 when nobody is")                  \
     X(double, power_out_hours, WG_PER_DAY, "h", "hours without mains on the day")
 
 /** Where an outcome did not happen in a replicate (NaN), its quantiles over replicates take it as later than all, or leave it out. */

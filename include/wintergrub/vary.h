@@ -44,6 +44,9 @@ void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHO
 bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale, double *shift);
 /** To be read by people: "12.5 lb/day (5.67 kg/day)", "8,705", "15 November 2026"; the other unit where there is one. */
 void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN]);
+#define WG_VARY_WORDS 176
+/** What the number is, in words: "number to start with", "hoop house: heater set point", "feeding 1: amount". */
+void wg_vary_words(const struct wg_vary *vary, char out[WG_VARY_WORDS]);
 /** Reads a value as a person writes it, with the unit of the number or without. 0 or -1. */
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value);
 

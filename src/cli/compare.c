@@ -199,7 +199,7 @@ const struct wg_command wg_command_compare = {
             "Seed and number of years are those of the first file.\n\n"
             "\"between\" is the 95 % interval of the mean difference (Student's t) or of the\n"
             "share of years that were better (Wilson; no difference counts half).\n"
-            "A kg more costs: the extra heating money over the extra weight taken out.",
+            "Cost per extra kg: the extra heating money over the extra weight taken out.",
     .least = WG_COMPARE_LEAST,
     .most = WG_COMPARE_MOST,
     .options = options,

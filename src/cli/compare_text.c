@@ -162,7 +162,7 @@ static void extra(const struct page *page, int setup, double per_kg, char out[WG
         (void)snprintf(out, WG_SHOWN, "%s",
                        price->why == WG_EXTRA_NONE       ? "- (no more)"
                        : price->why == WG_EXTRA_NO_PRICE ? "- (no price)"
-                                                         : "- (not dearer)");
+                                                         : "no extra cost");
 }
 
 static void extra_kg(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
@@ -206,8 +206,8 @@ static void put_heat(struct page *page) {
     put_row(page, "    9 in 10", range, "total_heater_energy");
     put_row(page, "Price of that heat", middle, "total_heater_cost");
     put_row(page, "    9 in 10", range, "total_heater_cost");
-    put_row(page, "A kg more costs", extra_kg, NULL);
-    put_row(page, "A lb more costs", extra_lb, NULL);
+    put_row(page, "Cost per extra kg", extra_kg, NULL);
+    put_row(page, "Cost per extra lb", extra_lb, NULL);
 }
 
 static void put_block(struct page *page) {
@@ -355,19 +355,6 @@ static void add_heat(struct text *text, const struct wg_pair *pair) {
     add_price(text, pair);
 }
 
-#define HARDLY 1.1 /* judgement: less is not worth a word of praise */
-
-static void add_pairing(struct text *text, const struct page *page, const struct wg_difference *d) {
-    char factor[WG_SHOWN];
-    if (!isfinite(d->variance_factor))
-        return;
-    wg_show_number(d->variance_factor, factor);
-    add(text,
-        " Sharing the weather made that first difference %s %s times as many %s would with weather of their own%s.",
-        d->variance_factor < HARDLY ? "hardly surer (as" : "as sure as", factor, page->noun,
-        d->variance_factor < HARDLY ? ")" : "");
-}
-
 static void put_pair(const struct page *page, int setup) {
     const struct wg_pair *const pair = &page->compare->pair[setup];
     const enum wg_compared first = wg_comparison_main(page->comparison);
@@ -389,7 +376,6 @@ static void put_pair(const struct page *page, int setup) {
     add_dates(&text, page, "First crawl-off", &pair->difference[WG_COMPARED_first_crawl_off_day]);
     add_dates(&text, page, "Half of the spring flies", &pair->difference[WG_COMPARED_spring_emergence_50]);
     add_heat(&text, pair);
-    add_pairing(&text, page, main_one);
     char also[WG_SENTENCE];
     for (int k = 0; wg_comparison_also(page->comparison, setup, k, also); k++)
         add(&text, "%s %s", k == 0 ? " Also different:" : "", also);

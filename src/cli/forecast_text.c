@@ -217,8 +217,13 @@ static void put_feed(struct page *page) {
 
 static void put_generations(struct page *page) {
     struct wg_spread spread;
-    if (find(page, "overlap", &spread) && spread.happened > 0)
-        put_row(page, "Generations at once", "overlap", KIND_NUMBER);
+    char middle[WG_SHOWN], range[WG_SHOWN], between[2 * WG_SHOWN];
+    if (!find(page, "overlap", &spread) || spread.happened == 0)
+        return;
+    show(page, KIND_NUMBER, spread.q50, spread.q50, middle);
+    show(page, KIND_NUMBER, spread.q05, spread.q95, range);
+    (void)snprintf(between, sizeof between, "%s; 1 is no overlap", range);
+    put_cells(page, "Generations at once", middle, between);
 }
 
 static void put_table(struct page *page) {
@@ -236,7 +241,8 @@ static void put_table(struct page *page) {
     put_feed(page);
     put_generations(page);
     put_heat(page);
-    (void)fputs("Half of them lie before or below the middle, 5 % before the range, 5 % after.\n", page->to);
+    (void)fprintf(page->to, "Middle: half of the %s are below it. Range: nine %s in ten lie in it.\n", page->noun,
+                  page->noun);
 }
 
 /* ---- the bottom ---- */

@@ -79,6 +79,7 @@ static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE]
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread spring;
     char middle[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], range[2 * WG_SHOWN], brackets[2 * WG_SHOWN];
+    char missing[WG_SHOWN], all[WG_SHOWN], none[3 * WG_SHOWN] = "";
     if (!find(forecast, "spring_emergence_50", &spring, code))
         return false;
     wg_show_date(plan->first_day, spring.q50, "", middle);
@@ -86,8 +87,13 @@ static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE]
     wg_show_date(plan->first_day, spring.q95, "", high);
     const bool is_one = strcmp(low, high) == 0;
     (void)snprintf(range, sizeof range, "%.40s%s%.40s", low, is_one ? "" : " to ", is_one ? "" : high);
-    (void)snprintf(out, WG_SENTENCE, "In spring half of the overwintered flies are out by %s%s.", middle,
-                   in_brackets(middle, range, brackets));
+    wg_show_whole(spring.n - spring.happened, missing);
+    wg_show_whole(spring.n, all);
+    if (spring.happened < spring.n)
+        (void)snprintf(none, sizeof none, "; no spring flies in %s of %s %s", missing, all,
+                       wg_forecast_noun_of(plan, spring.n));
+    (void)snprintf(out, WG_SENTENCE, "Half of the spring flies are out by%s %s%s%s.", is_one ? "" : " about", middle,
+                   in_brackets(middle, range, brackets), none);
     return true;
 }
 
@@ -100,8 +106,7 @@ static void say_larvae(const struct wg_forecast *forecast, char out[WG_SENTENCE]
     }
     wg_show_number(number.q50, middle);
     wg_show_range(number.q05, number.q95, "", range);
-    (void)snprintf(out, WG_SENTENCE, "At its best the colony has %s larvae%s.", middle,
-                   in_brackets(middle, range, brackets));
+    (void)snprintf(out, WG_SENTENCE, "The most larvae at once are %s%s.", middle, in_brackets(middle, range, brackets));
 }
 
 int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]) {

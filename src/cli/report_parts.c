@@ -77,7 +77,7 @@ void wg_report_assumptions(const struct wg_result_data *data, const struct wg_pl
     const bool has_defaults = wg_species_set(&defaults, plan->numbers) == 0;
     wg_page_table_begin(page,
                         "Marked: judgement, where nobody measured it; set, where the scenario says otherwise. MEMORY: "
-                        "recalled, not read again.",
+                        "from memory, the source not checked again.",
                         head, 6);
     for (int i = 0; i < data->n_parameters; i++) {
         const struct wg_result_parameter *const p = &data->parameter[i];

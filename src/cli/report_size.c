@@ -26,10 +26,11 @@ struct sheet {
 
 static void put_question(const struct sheet *s) {
     const struct wg_answer_size *const a = s->answer;
-    char shown[2 * WG_VARY_SHOWN], wanted[16], text[WG_SENTENCE + 160];
+    char shown[2 * WG_VARY_SHOWN], wanted[16], text[WG_SENTENCE + 320], subject[WG_VARY_WORDS];
+    wg_vary_words(&a->vary, subject);
     wg_vary_show_both(&a->vary, a->vary.value, shown);
-    (void)snprintf(text, sizeof text, "What is the %s %.159s that meets %s? The scenario says %.159s.",
-                   a->question.largest ? "largest" : "smallest", a->vary.path,
+    (void)snprintf(text, sizeof text, "What is the %s %.170s (%.159s) that meets %s? The scenario says %.159s.",
+                   a->question.largest ? "largest" : "smallest", subject, a->vary.path,
                    a->question.n_goals > 1 ? "all goals" : "the goal", shown);
     wg_page_paragraph(s->page, NULL, text);
     for (int g = 0; g < a->question.n_goals; g++) {
@@ -114,7 +115,7 @@ static void put_table(const struct sheet *s) {
 static void put_assumptions(const struct sheet *s) {
     static const char *const head[] = {"number", "what it is", "value", "unit", "where the default comes from"};
     wg_page_section(s->page, "What was assumed of the animal");
-    wg_page_table_begin(s->page, "MEMORY: recalled, not read again.", head, 5);
+    wg_page_table_begin(s->page, "MEMORY: from memory, the source not checked again.", head, 5);
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
         char value[32];
         (void)snprintf(value, sizeof value, "%.6g", wg_species_get(&s->scenario->plan.species, p));

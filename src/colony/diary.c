@@ -341,17 +341,19 @@ double wg_diary_overlap(const struct wg_diary *diary, int day) {
     return exp(entropy);
 }
 
-static double mean_overlap(const struct wg_diary *diary, int n) {
+/* By day, and their mean over the last year, days without anybody left out. */
+static void conclude_overlap(struct wg_diary *diary, int n) {
     double sum = 0.0;
     int days = 0;
-    for (int d = n > OVERLAP_DAYS ? n - OVERLAP_DAYS : 0; d < n; d++) {
+    for (int d = 0; d < n; d++) {
         const double overlap = wg_diary_overlap(diary, d);
-        if (isnan(overlap))
+        diary->generations_at_once[d] = isnan(overlap) ? 0.0 : overlap;
+        if (isnan(overlap) || d < n - OVERLAP_DAYS)
             continue;
         sum += overlap;
         days++;
     }
-    return days > 0 ? sum / days : NEVER;
+    diary->overlap = days > 0 ? sum / days : NEVER;
 }
 
 void wg_diary_conclude(struct wg_diary *diary) {
@@ -367,5 +369,5 @@ void wg_diary_conclude(struct wg_diary *diary) {
     diary->best_week_harvest = best_week(diary->harvest_mass, n);
     diary->weeks_without_harvest = empty_weeks(diary->crawl_off_count, n);
     conclude_totals(diary, n);
-    diary->overlap = mean_overlap(diary, n);
+    conclude_overlap(diary, n);
 }

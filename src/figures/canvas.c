@@ -9,6 +9,7 @@
 #include <cairo-svg.h>
 #include <cairo.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -255,6 +256,11 @@ void wg_canvas_text(struct wg_canvas *canvas, double x, double y, enum wg_align 
     cairo_show_text(canvas->cairo, letters);
 }
 
+/* A byte of UTF-8 that no character begins with. */
+static bool is_inside(char byte) {
+    return ((unsigned char)byte & 0xC0) == 0x80;
+}
+
 static double width_of_first(struct wg_canvas *canvas, const struct wg_lettering *lettering, char *text, size_t n) {
     const char kept = text[n];
     text[n] = '\0';
@@ -300,6 +306,29 @@ struct wg_lettering wg_canvas_shrunk(struct wg_canvas *canvas, struct wg_letteri
             break;
     }
     return lettering;
+}
+
+void wg_canvas_name(struct wg_canvas *canvas, double x, double y, double width, const struct wg_lettering *lettering,
+                    const char *text) {
+    char letters[1024], cut[1024 + 4];
+    clean(text, letters, sizeof letters);
+    const size_t length = strlen(letters);
+    size_t head = length / 2;
+    while (head > 0 && is_inside(letters[head]))
+        head--;
+    (void)snprintf(cut, sizeof cut, "%s", letters);
+    for (size_t tail = head; head > 0 && wg_canvas_text_width(canvas, lettering, cut) > width;) {
+        if (head >= length - tail)
+            do
+                head--;
+            while (head > 0 && is_inside(letters[head]));
+        else
+            do
+                tail++;
+            while (tail < length && is_inside(letters[tail]));
+        (void)snprintf(cut, sizeof cut, "%.*s…%s", (int)head, letters, letters + tail);
+    }
+    wg_canvas_text(canvas, x, y, WG_LEFT, lettering, cut);
 }
 
 double wg_canvas_paragraph(struct wg_canvas *canvas, double x, double y, double width, int most,

@@ -70,6 +70,9 @@ double wg_canvas_text_width(struct wg_canvas *canvas, const struct wg_lettering 
 /** The lettering, smaller down to `least` if the text does not fit into `most` lines of that width otherwise. */
 struct wg_lettering wg_canvas_shrunk(struct wg_canvas *canvas, struct wg_lettering lettering, double least,
                                      double width, int most, const char *text);
+/** A name on one line; where it is wider than `width` its middle is left out, since names often differ at their ends. */
+void wg_canvas_name(struct wg_canvas *canvas, double x, double y, double width, const struct wg_lettering *lettering,
+                    const char *text);
 /** Broken at spaces so that no line is wider than `width`; what does not fit into `most` lines ends in "...". Gives the baseline below. */
 double wg_canvas_paragraph(struct wg_canvas *canvas, double x, double y, double width, int most,
                            const struct wg_lettering *lettering, const char *text);

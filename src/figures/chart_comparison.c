@@ -14,7 +14,10 @@
 #define RIGHT 730.0
 #define NAMES 815.0 /* where the names stand */
 #define NAME_GAP 58.0
-#define LETTER 28.0 /* across */
+#define NAME_LINE 22.0 /* a second line of a name */
+#define TWO_LINES 1.7  /* what surely fits into two lines, broken at a space */
+#define SAMPLE 46.0    /* of a setup's colour, with the gap to its name */
+#define LETTER 28.0    /* across */
 #define DOT 6.0
 #define LONG_NAME 34 /* letters that fit beside the frame, small ones */
 
@@ -36,7 +39,7 @@ static void draw_costs(struct wg_canvas *canvas, const struct wg_figure *figure,
         wg_canvas_text(canvas, x, axes->bottom + 26, WG_CENTRE, &tick, text);
     }
     wg_canvas_text(canvas, (axes->left + axes->right) / 2, axes->bottom + 52, WG_CENTRE, &unit,
-                   figure->number[2] > 0 ? "energy bought for heat, kWh" : "cost of heat, in the scenarios' money");
+                   figure->number[2] > 0 ? "energy bought for heat, kWh" : "cost of heat, in the money of the plans");
 }
 
 static double value_of(const struct wg_figure *figure, int first, enum wg_band band, int row) {
@@ -102,13 +105,32 @@ static void draw_letters(struct wg_canvas *canvas, const struct wg_axes *axes, i
     }
 }
 
+static void draw_name(struct wg_canvas *canvas, const struct wg_part *part, double y) {
+    const struct wg_lettering name = {WG_SIZE_LEAST_LABEL, true, WG_WORDS},
+                              more = {WG_SIZE_LEAST_LABEL, false, WG_WORDS};
+    const double from = NAMES + SAMPLE, width = wg_canvas_sheet(canvas)->width - 8 - from;
+    wg_canvas_stroke(canvas, NAMES, y, from - 6, y, part->colour, 4, WG_SOLID);
+    double below = y + 7 + NAME_LINE;
+    if (wg_canvas_text_width(canvas, &name, part->label) <= TWO_LINES * width)
+        below = wg_canvas_paragraph(canvas, from, y + 7, width, 2, &name, part->label);
+    else
+        wg_canvas_name(canvas, from, y + 7, width, &name, part->label);
+    (void)wg_canvas_paragraph(canvas, from, below, width, 1, &more, part->more);
+}
+
 static void draw_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const int n = figure->table.n_rows;
+    const bool in_two_lines =
+        n * (NAME_GAP + NAME_LINE) < axes->bottom - axes->top; /* whole names, where there is room */
     double y[WG_COMPARE_MOST];
-    for (int row = 0; row < figure->table.n_rows; row++)
-        y[row] = wg_axes_y(axes, value_of(figure, 0, WG_Q50, row)) - 0.01 * (figure->table.n_rows - row);
-    wg_axes_spread(figure->table.n_rows, y, NAME_GAP, axes->top, axes->bottom - 10);
-    for (int row = 0; row < figure->table.n_rows; row++)
-        wg_figure_label(canvas, &figure->part[row], NAMES, y[row], false);
+    for (int row = 0; row < n; row++)
+        y[row] = wg_axes_y(axes, value_of(figure, 0, WG_Q50, row)) - 0.01 * (n - row);
+    wg_axes_spread(n, y, NAME_GAP + (in_two_lines ? NAME_LINE : 0), axes->top, axes->bottom - 10);
+    for (int row = 0; row < n; row++)
+        if (in_two_lines)
+            draw_name(canvas, &figure->part[row], y[row]);
+        else
+            wg_figure_label(canvas, &figure->part[row], NAMES, y[row], false);
 }
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
@@ -211,21 +233,36 @@ static void name_setup(struct wg_figure *figure, const struct wg_comparison_data
     const char *const title = title_of(data, row);
     char mass[WG_LABEL], cost[WG_LABEL];
     part->colour = colours[row];
-    (void)snprintf(part->label, sizeof part->label, "%c %.76s", 'A' + row, title + shared_beginning(data));
+    (void)snprintf(part->label, sizeof part->label, "%c %.150s", 'A' + row, title + shared_beginning(data));
     wg_show_mass(value_of(figure, 0, WG_Q50, row), mass);
     wg_show_number(value_of(figure, WG_N_BANDS, WG_Q50, row), cost);
     (void)snprintf(part->more, sizeof part->more, "%.40s for %.24s%s", mass, cost, figure->number[2] > 0 ? " kWh" : "");
     (void)snprintf(figure->table.row[row], sizeof figure->table.row[row], "%c %.120s", 'A' + row, title);
 }
 
+static bool are_all_alike(const struct wg_figure *figure) {
+    for (int row = 1; row < figure->table.n_rows; row++)
+        if (value_of(figure, 0, WG_Q50, row) != value_of(figure, 0, WG_Q50, 0))
+            return false;
+    return true;
+}
+
 static void say(struct wg_figure *figure, const struct wg_comparison_data *data, bool is_crawl_off) {
     const int best = wg_table_peak(&figure->table, WG_Q50);
-    char mass[WG_LABEL], futures[WG_LABEL];
+    const double cost = value_of(figure, WG_N_BANDS, WG_Q50, best);
+    char mass[WG_LABEL], futures[WG_LABEL], spent[WG_LABEL], heat[WG_LABEL + 32] = ", without heat";
     wg_show_mass(value_of(figure, 0, WG_Q50, best), mass);
     wg_label_futures(data->replicates, data->n_days, futures);
-    if (value_of(figure, 0, WG_Q50, best) > 0)
-        (void)snprintf(figure->title, sizeof figure->title, "Most %s in setup %c: %s in the middle",
-                       is_crawl_off ? "crawls off" : "is taken out", 'A' + best, mass);
+    wg_show_number(cost, spent);
+    if (cost > 0)
+        (void)snprintf(heat, sizeof heat, figure->number[2] > 0 ? ", with %s kWh of heat" : ", with heat for %s",
+                       spent);
+    if (value_of(figure, 0, WG_Q50, best) > 0 && are_all_alike(figure))
+        (void)snprintf(figure->title, sizeof figure->title, "All setups give the same in the middle: %s", mass);
+    else if (value_of(figure, 0, WG_Q50, best) > 0)
+        (void)snprintf(figure->title, sizeof figure->title, "Most %s in %c (%.160s): %s in the middle%s",
+                       is_crawl_off ? "crawls off" : "is taken out", 'A' + best,
+                       title_of(data, best) + shared_beginning(data), mass, heat);
     else
         (void)snprintf(figure->title, sizeof figure->title, "In no setup %s in half of the %s",
                        is_crawl_off ? "does anything crawl off" : "is anything taken out", wg_label_noun(data->n_days));

@@ -1,7 +1,9 @@
 /*
- * How many generations live at the same time? A ridge for each, past the egg,
- * and below the effective number, exp(-sum p ln p) (Hill 1973, Ecology 54:427,
- * order 1): 2 when two are equally many, less when one is rare.
+ * How many generations live at the same time? A ridge for each, past the egg, in
+ * the mean over replicates; and below, replicate by replicate, the effective
+ * number, exp(-sum p ln p) (Hill 1973, Ecology 54:427, order 1): 2 when two are
+ * equally many, less when one is rare. That of the mean would be larger, for
+ * replicates differ in timing.
  */
 #include "figures/figure.h"
 
@@ -11,15 +13,16 @@
 #include <string.h>
 #include <wintergrub/stats.h>
 
-#define MOST_RIDGES 14
 #define LEAST_PEAK 0.5 /* judgement: a generation that never has half an individual in the mean is not shown */
-#define BELOW 96.0     /* height of the effective number's frame */
+#define BELOW 96.0     /* height of the frame of how many at once */
 #define GAP 34.0
 #define NARROW_GAP 58.0  /* with the name of the frame below */
 #define PEAK_WIDTH 118.0 /* of the numbers right of a narrow frame */
 #define RISE 1.7         /* a ridge's height in distances between ridges: they overlap, as they should */
+#define LOWEST 30.0      /* a ridge's height at least, where many stand close */
+#define NAME_GAP 21.0    /* between two names, so that of many ridges every second or third has one */
 
-/* table: columns 0..n_parts-1 the generations, the last one the effective number; number[0]: its largest */
+/* table: columns 0..n_parts-1 the generations, then five of how many live at once; number[0]: the largest of those */
 
 static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int i,
                        double base, double height) {
@@ -42,37 +45,36 @@ static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure,
 
 static void draw_ridges(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const struct wg_lettering name = {WG_SIZE_TICK, true, WG_WORDS}, peak = {WG_SIZE_TICK, false, WG_WORDS};
-    const double apart = (axes->bottom - axes->top) / (figure->n_parts + RISE - 1);
+    const double height = axes->bottom - axes->top, tallest = RISE * height / (figure->n_parts + RISE - 1);
+    const double ridge = fmax(tallest, LOWEST);
+    const double apart = figure->n_parts > 1 ? (height - ridge) / (figure->n_parts - 1) : height;
+    const int named = (int)ceil(NAME_GAP / apart); /* one in so many */
     const bool is_narrow = wg_canvas_is_narrow(canvas);
     char most[96];
     wg_axes_dates(canvas, axes, false);
     for (int i = 0; i < figure->n_parts; i++) {
-        const double base = axes->top + apart * (RISE + i);
-        draw_ridge(canvas, figure, axes, i, base, apart * RISE);
+        const double base = axes->top + ridge + apart * i;
+        draw_ridge(canvas, figure, axes, i, base, ridge);
+        if (i % named != 0)
+            continue;
         wg_canvas_text(canvas, axes->left - 9, base, WG_RIGHT, &name, figure->part[i].label);
         (void)snprintf(most, sizeof most, is_narrow ? "%.80s" : "at most %.80s", figure->part[i].more);
         wg_canvas_text(canvas, axes->right + 12, base, WG_LEFT, &peak, most);
     }
 }
 
-static void draw_effective(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+static void draw_at_once(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS};
-    const int n = figure->table.n_rows, column = figure->table.n_columns - 1;
-    double *const room = wg_canvas_room(canvas, 2 * (size_t)n);
+    const struct wg_part part = {.colour = WG_BLUE, .column = figure->n_parts};
     wg_axes_dates(canvas, axes, true);
     wg_axes_values(canvas, axes, &(struct wg_side){"", 1, 0}, NULL);
-    if (room != NULL) {
-        wg_axes_xs(axes, n, 1, room);
-        wg_axes_ys(axes, n, figure->table.column[column].value, room + n);
-        wg_canvas_line(canvas, n, room, room + n, WG_BLUE, 3.5, WG_SOLID);
-    }
-    free(room);
+    wg_figure_bands(canvas, figure, axes, &part, false);
     if (wg_canvas_is_narrow(canvas)) {
-        wg_canvas_text(canvas, axes->left, axes->top - 12, WG_LEFT, &name, "effective number");
+        wg_canvas_text(canvas, axes->left, axes->top - 12, WG_LEFT, &name, "generations at once");
         return;
     }
-    wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 - 4, WG_LEFT, &name, "effective");
-    wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 + 22, WG_LEFT, &name, "number");
+    wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 - 4, WG_LEFT, &name, "generations");
+    wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 + 22, WG_LEFT, &name, "at once");
 }
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
@@ -83,7 +85,7 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
     if (wg_canvas_is_narrow(canvas))
         ridges.right = below.right = WG_PHONE_W - PEAK_WIDTH;
     draw_ridges(canvas, figure, &ridges);
-    draw_effective(canvas, figure, &below);
+    draw_at_once(canvas, figure, &below);
 }
 
 /* ---- numbers ---- */
@@ -93,17 +95,6 @@ static double alive(const struct wg_result_data *data, const double *mean, int d
     for (int stage = WG_EGG + 1; stage < WG_N_STAGES; stage++)
         n += mean[((int64_t)day * WG_N_STAGES + stage) * data->n_generations + generation];
     return n;
-}
-
-static double effective(const struct wg_result_data *data, const double *mean, int day) {
-    double all = 0, entropy = 0;
-    for (int g = 0; g < data->n_generations; g++)
-        all += alive(data, mean, day, g);
-    for (int g = 0; g < data->n_generations && all > 0; g++) {
-        const double share = alive(data, mean, day, g) / all;
-        entropy -= share > 0 ? share * log(share) : 0;
-    }
-    return all > 0 ? exp(entropy) : (double)NAN;
 }
 
 static double peak_of(const struct wg_result_data *data, const double *mean, int generation) {
@@ -131,36 +122,31 @@ static int add_generation(struct wg_figure *figure, const struct wg_result_data 
     return 0;
 }
 
-static int add_effective(struct wg_figure *figure, const struct wg_result_data *data, const double *mean,
-                         struct wg_error *err) {
-    const int column = wg_table_add(&figure->table, "effective number of generations", "1", err);
-    for (int day = 0; day < data->n_days && column >= 0; day++)
-        figure->table.column[column].value[day] = effective(data, mean, day);
-    return column;
+static int add_at_once(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
+    struct wg_result_series series;
+    int code = wg_result_data_read(data, "generations_at_once", -1, &series, err);
+    for (int64_t i = 0; code == 0 && i < series.replicates * series.n_days; i++)
+        if (series.value[i] == 0)
+            series.value[i] = (double)NAN; /* nobody there */
+    if (code == 0)
+        code = wg_bands_add(&figure->table, "generations at once", "1", series.value, series.replicates, err);
+    wg_result_series_free(&series);
+    for (int row = 0; code >= 0 && row < figure->table.n_rows; row++)
+        figure->number[0] = fmax(figure->number[0], figure->table.column[code + WG_Q95].value[row]);
+    return code;
 }
 
-static int count_those_that_matter(const struct wg_result_data *data, const double *mean) {
-    int n = 0;
-    for (int g = 0; g < data->n_generations; g++)
-        n += peak_of(data, mean, g) >= LEAST_PEAK;
-    return n;
-}
-
-static int one_in(int n) {
-    return (n + MOST_RIDGES - 1) / MOST_RIDGES;
-}
-
-/* Those that matter; of too many every second, third, ..., so that the ridges go on to the last day. */
-static int add_all(struct wg_figure *figure, const struct wg_result_data *data, const double *mean, int n,
-                   struct wg_error *err) {
+/* Those that matter. */
+static int add_all(struct wg_figure *figure, struct wg_result_data *data, const double *mean, struct wg_error *err) {
     int code = 0;
-    for (int g = 0, i = 0; g < data->n_generations && code >= 0; g++)
-        if (peak_of(data, mean, g) >= LEAST_PEAK && i++ % one_in(n) == 0)
+    for (int g = 0; g < data->n_generations && code >= 0; g++)
+        if (peak_of(data, mean, g) >= LEAST_PEAK)
             code = add_generation(figure, data, mean, g, err);
-    return code < 0 ? code : add_effective(figure, data, mean, err);
+    return code < 0 ? code : add_at_once(figure, data, err);
 }
 
-static int say(struct wg_figure *figure, struct wg_result_data *data, int n, struct wg_error *err) {
+/* The median over replicates of what the lower frame shows, in the mean over the last year; NaN: nobody lived then. */
+static int find_overlap(struct wg_result_data *data, double *out, struct wg_error *err) {
     double *overlap;
     const int code = wg_result_data_outcome(data, "overlap", &overlap, err);
     if (code < 0)
@@ -169,29 +155,35 @@ static int say(struct wg_figure *figure, struct wg_result_data *data, int n, str
     size_t with = 0;
     while (with < (size_t)data->replicates && !isnan(overlap[with]))
         with++;
-    const double within = wg_quantile_sorted(overlap, with, 0.5);
+    *out = with > 0 ? wg_quantile_sorted(overlap, with, 0.5) : (double)NAN;
     free(overlap);
-    const int column = figure->table.n_columns - 1, peak = wg_table_peak(&figure->table, column);
-    const double most = figure->table.column[column].value[peak];
-    const bool differ = data->replicates > 1 && most >= 1.05;
-    char date[WG_LABEL], number[WG_LABEL], of[WG_LABEL + 16] = "One alone", cut[96] = "";
+    return 0;
+}
+
+#define HARDLY 1.2 /* judgement: the rarer of two generations is then less than one in twenty */
+
+static int say(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
+    double overlap;
+    const int code = find_overlap(data, &overlap, err);
+    if (code < 0)
+        return code;
+    const bool is_alone = data->replicates == 1;
+    char number[WG_LABEL], of[WG_LABEL + 16] = "One alone", median[WG_LABEL];
     wg_show_whole(data->replicates, number);
-    if (data->replicates > 1)
+    wg_label_median(data->replicates, data->n_days, median);
+    if (!is_alone)
         (void)snprintf(of, sizeof of, "Mean of all %.40s", number);
-    wg_label_date(data->first_day, peak, date);
-    (void)snprintf(figure->title, sizeof figure->title,
-                   within < 1.05 || isnan(within)
-                       ? "Generations hardly overlap: mostly one lives at a time"
-                       : "Generations overlap: %.1f live at the same time, on average, in one of the %s",
-                   within, wg_label_noun(data->n_days));
-    if (one_in(n) > 1)
-        (void)snprintf(cut, sizeof cut, " One ridge in %d of %d is shown.", one_in(n), n);
+    if (isnan(overlap))
+        (void)snprintf(figure->title, sizeof figure->title, "In the last year nobody is alive past the egg");
+    else
+        (void)snprintf(figure->title, sizeof figure->title, "Generations %s: %.1f at once, averaged over the days%s",
+                       overlap < HARDLY ? "hardly overlap" : "overlap", overlap,
+                       data->n_days > 365 ? " of the last year" : "");
     (void)snprintf(figure->note, sizeof figure->note,
-                   "%.60s, eggs left out; each ridge has its own height, the number at its right. Below: "
-                   "the effective number in %s, at most %.1f (%.40s)%s.%s",
-                   of, data->replicates > 1 ? "that mean" : "it", most, date,
-                   differ ? ": more than in one of them, for they differ in timing" : "", cut);
-    figure->number[0] = fmax(2, ceil(most));
+                   "%.60s, eggs left out; each ridge has its own height, the number at its right. Below: how many live "
+                   "at once, rare ones counted for less (1: all are of one generation). Line: %s.%s",
+                   of, median, is_alone ? "" : " Dark band: half of them. Light band: nine in ten.");
+    figure->number[0] = fmax(2, ceil(figure->number[0]));
     return 0;
 }
 
@@ -200,19 +192,18 @@ int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data
     int code = wg_result_data_generations(data, &mean, err);
     if (code < 0)
         return code;
-    const int n = count_those_that_matter(data, mean);
     struct wg_figure *const figure = wg_figures_add(figures, data, "generations", err);
     code = figure == NULL ? WG_ERR_MEMORY : wg_table_begin_dates(&figure->table, data->first_day, 1, data->n_days, err);
     if (code == 0)
-        code = add_all(figure, data, mean, n, err);
+        code = add_all(figure, data, mean, err);
     free(mean);
     if (code < 0)
         return code;
-    if (n == 0) {
+    if (figure->n_parts == 0) {
         wg_figures_drop(figures);
         return 0;
     }
     figure->tall = 760;
     figure->draw = draw;
-    return say(figure, data, n, err);
+    return say(figure, data, err);
 }

@@ -8,6 +8,7 @@
  */
 #include "figures/figure.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -163,10 +164,18 @@ static void put_band(struct wg_canvas *canvas, const struct wg_figure *figure, c
 
 /* ---- the curve ---- */
 
+/* More (or less, where the largest is looked for) than what is enough. */
+static bool is_beyond(const struct wg_figure *figure, int row) {
+    const double enough = figure->number[0], too_little = figure->number[1];
+    const double value = figure->table.column[VALUE].value[row];
+    return isnan(too_little) || enough > too_little ? value > enough : value < enough;
+}
+
 static void put_point(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int goal,
                       int row, double x) {
     const struct wg_colour colour = figure->part[goal].colour;
     const double enough = figure->table.column[ENOUGH].value[row];
+    const struct wg_colour not_sure = is_beyond(figure, row) ? wg_tint(colour, 0.4) : WG_STRONG_GRID;
     double y[PER_GOAL];
     for (int what = CHANCE; what < PER_GOAL; what++)
         y[what] = wg_axes_y(axes, column(figure, goal, what)[row]);
@@ -175,7 +184,7 @@ static void put_point(struct wg_canvas *canvas, const struct wg_figure *figure, 
     wg_canvas_stroke(canvas, x - 6, y[HIGH], x + 6, y[HIGH], WG_WORDS, 1.5, WG_SOLID);
     wg_canvas_stroke(canvas, x, y[ALONE_LOW], x, y[ALONE_HIGH], colour, 7, WG_SOLID);
     wg_canvas_dot(canvas, x, y[CHANCE], DOT + 1.5, WG_BLACK);
-    wg_canvas_dot(canvas, x, y[CHANCE], DOT - 1, isnan(enough) ? WG_STRONG_GRID : enough > 0 ? colour : WG_WHITE);
+    wg_canvas_dot(canvas, x, y[CHANCE], DOT - 1, isnan(enough) ? not_sure : enough > 0 ? colour : WG_WHITE);
 }
 
 static void put_curve(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int goal) {
@@ -285,6 +294,7 @@ static void name_goals(struct wg_figure *figure, const struct wg_answer_size *an
     static const enum wg_pattern pattern[WG_MAX_GOALS] = {WG_SOLID, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED};
     const struct wg_colour colour[WG_MAX_GOALS] = {WG_BLUE,   WG_VERMILION, WG_GREEN,         WG_PURPLE,
                                                    WG_ORANGE, WG_SKY,       WG_RGB(0, 0, 90), WG_STRONG_GRID};
+    char subject[WG_VARY_WORDS];
     figure->n_parts = answer->question.n_goals;
     for (int g = 0; g < figure->n_parts; g++) {
         struct wg_part *const part = &figure->part[g];
@@ -295,7 +305,9 @@ static void name_goals(struct wg_figure *figure, const struct wg_answer_size *an
         (void)snprintf(figure->n_parts > 1 ? part->more : part->label, sizeof part->more, "asked: %.3g %%",
                        100 * answer->question.wanted[g]);
     }
-    (void)snprintf(figure->part[WORDS].label, sizeof figure->part[WORDS].label, "%.79s", answer->vary.path);
+    wg_vary_words(&answer->vary, subject);
+    subject[0] = (char)toupper((unsigned char)subject[0]);
+    (void)snprintf(figure->part[WORDS].label, sizeof figure->part[WORDS].label, "%.79s", subject);
     (void)snprintf(figure->part[WORDS].more, sizeof figure->part[WORDS].more, "%.47s", answer->vary.unit);
 }
 
@@ -305,7 +317,7 @@ static void say(struct wg_figure *figure, const struct wg_answer_size *answer) {
     wg_size_words(&answer->vary, &answer->question, &answer->size, words);
     char *const end = strstr(words, ". ");
     words[end != NULL ? (size_t)(end - words) : strlen(words) - 1] = '\0';
-    (void)snprintf(figure->title, sizeof figure->title, "%.100s: %.400s", answer->vary.path, words);
+    (void)snprintf(figure->title, sizeof figure->title, "%.79s: %.400s", figure->part[WORDS].label, words);
     for (int g = 0; g < answer->question.n_goals; g++) {
         const size_t used = strlen(goals);
         char number[16] = "";
@@ -314,7 +326,8 @@ static void say(struct wg_figure *figure, const struct wg_answer_size *answer) {
         (void)snprintf(goals + used, sizeof goals - used, "%s%s", number, answer->goal[g]);
     }
     (void)snprintf(figure->note, sizeof figure->note,
-                   "Chance of: %s. Dot full: enough, hollow: not, grey: cannot tell. Thick bar: 95 %% interval of that "
+                   "Chance of: %s. Dot full: enough, pale: beyond that, hollow: not, grey: cannot tell. Thick bar: 95 "
+                   "%% interval of that "
                    "value alone; thin bar: of all at once, %.3g %%.",
                    goals, 100 * answer->question.confidence);
 }

@@ -119,7 +119,7 @@ static void trim(struct wg_figure *figure) {
 static void say(struct wg_figure *figure, const struct spring *spring, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
     const bool in_all = spring->with == data->replicates;
-    char middle[WG_LABEL], range[WG_LABEL], futures[WG_LABEL], some[64] = "Half", nine[160] = "";
+    char middle[WG_LABEL], range[WG_LABEL], futures[WG_LABEL], none[128] = "", nine[160] = "";
     double *const sorted = spring->half_out;
     wg_sort(sorted, (size_t)data->replicates); /* NaN last */
     wg_label_date(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.5), middle);
@@ -127,12 +127,12 @@ static void say(struct wg_figure *figure, const struct spring *spring, const str
                    wg_quantile_sorted(sorted, (size_t)spring->with, 0.95), range);
     wg_label_futures(data->replicates, data->n_days, futures);
     if (!in_all)
-        (void)snprintf(some, sizeof some, "In %lld of %lld %s half", (long long)spring->with,
-                       (long long)data->replicates, noun);
+        (void)snprintf(none, sizeof none, "; no spring flies in %lld of %lld %s",
+                       (long long)(data->replicates - spring->with), (long long)data->replicates, noun);
     if (spring->with > 1)
-        (void)snprintf(nine, sizeof nine, " (%s in nine %s of ten%s)", range, noun, in_all ? "" : " of those");
-    (void)snprintf(figure->title, sizeof figure->title, "%s of the overwintered flies are out by %s%s", some, middle,
-                   nine);
+        (void)snprintf(nine, sizeof nine, " (%s in nine %s of ten)", range, noun);
+    (void)snprintf(figure->title, sizeof figure->title, "Half of the spring flies are out by%s %s%s%s",
+                   spring->with > 1 ? " about" : "", middle, nine, none);
     (void)snprintf(figure->note, sizeof figure->note,
                    "Share of the overwintered that have emerged, in the %lld of %s that had spring flies. Line: "
                    "median.%s",

@@ -78,7 +78,7 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
     char heading[64];
     if (!is_alone)
         draw_frame(canvas, figure, top, top + height, 0, "the mean of all");
-    (void)snprintf(heading, sizeof heading, "one of them, number %.0f", figure->number[1]);
+    (void)snprintf(heading, sizeof heading, "one of them, replicate %.0f", figure->number[1]);
     draw_frame(canvas, figure, bottom - height, bottom, WG_N_STAGES, is_alone ? "" : heading);
     if (is_narrow)
         wg_figure_key(canvas, figure, 2, end + WG_KEY_LINE / 2, true);
@@ -161,18 +161,19 @@ static int peak_of(const struct wg_figure *figure, int first) {
 static void say(struct wg_figure *figure, const struct wg_result_data *data) {
     const int peak = peak_of(figure, 0), own = peak_of(figure, WG_N_STAGES);
     const double most = total_on(figure, 0, peak), own_most = total_on(figure, WG_N_STAGES, own);
-    char date[WG_LABEL], number[WG_LABEL], own_date[WG_LABEL], own_number[WG_LABEL], below[128] = "";
+    const char *const noun = wg_label_noun(data->n_days);
+    char date[WG_LABEL], number[WG_LABEL], own_date[WG_LABEL], below[128] = "";
     wg_label_date(data->first_day, peak, date);
     wg_label_date(data->first_day, own, own_date);
     wg_show_number(most, number);
-    wg_show_number(own_most, own_number);
     figure->number[2] = data->replicates == 1;
     if (data->replicates == 1) {
-        (void)snprintf(figure->title, sizeof figure->title, "The colony is largest on %s: %s", date, number);
+        (void)snprintf(figure->title, sizeof figure->title, "The colony, all stages together, is largest on %s: %s",
+                       date, number);
     } else {
         (void)snprintf(figure->title, sizeof figure->title,
-                       "The colony is largest about %s in the mean: %s; in one of the %s on %s: %s", date, number,
-                       wg_label_noun(data->n_days), own_date, own_number);
+                       "The colony, all stages together, is largest about %s in the mean, on %s in the one %.*s below",
+                       date, own_date, (int)strlen(noun) - 1, noun);
         wg_show_whole(data->replicates, number);
         (void)snprintf(below, sizeof below, " Below: the one of all %.40s whose crawl-off is nearest to the median.",
                        number);

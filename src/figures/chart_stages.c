@@ -9,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/stats.h>
 
 #define GAP 21.0           /* so that the foot's 0 and the top's number below it do not meet */
 #define HEADING 34.0       /* height of a frame's heading where the sheet is narrow */
@@ -23,7 +24,7 @@ static const struct group groups[] = {{"eggs", 1, {WG_EGG}},
                                       {"prepupae", 2, {WG_PREPUPA, WG_DORMANT}},
                                       {"pupae", 1, {WG_PUPA}},
                                       {"flies", 2, {WG_FEMALE, WG_MALE}}};
-enum { N_GROUPS = sizeof groups / sizeof *groups, LARVAE = 1 };
+enum { N_GROUPS = sizeof groups / sizeof *groups };
 
 static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const bool is_narrow = wg_canvas_is_narrow(canvas);
@@ -58,46 +59,89 @@ static int read_group(struct wg_result_data *data, const struct group *group, st
     return code;
 }
 
+/* The largest number in each replicate, the median over them, as the outcome peak_larvae counts it; NaN without memory. */
+static double find_most(const struct wg_result_series *series) {
+    double *const most = calloc((size_t)series->replicates, sizeof *most);
+    if (most == NULL)
+        return (double)NAN;
+    for (int64_t i = 0; i < series->replicates; i++)
+        for (int day = 0; day < series->n_days; day++)
+            most[i] = fmax(most[i], series->value[i * series->n_days + day]);
+    wg_sort(most, (size_t)series->replicates);
+    const double median = wg_quantile_sorted(most, (size_t)series->replicates, 0.5);
+    free(most);
+    return median;
+}
+
 static int add_group(struct wg_figure *figure, struct wg_result_data *data, const struct group *group,
                      struct wg_error *err) {
     struct wg_result_series series;
     int code = read_group(data, group, &series, err);
     const int column =
         code == 0 ? wg_bands_add(&figure->table, group->name, "1", series.value, series.replicates, err) : code;
+    const double most = column >= 0 ? find_most(&series) : 0;
     wg_result_series_free(&series);
     if (column < 0)
         return column;
+    if (isnan(most))
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.");
     struct wg_part *const part = &figure->part[figure->n_parts++];
-    const int peak = wg_table_peak(&figure->table, column + WG_Q50);
     char shown[WG_LABEL];
     part->column = column;
     part->colour = wg_stage_colour(group->stage[0]);
     (void)snprintf(part->label, sizeof part->label, "%s", group->name);
-    wg_show_number(figure->table.column[column + WG_Q50].value[peak], shown);
-    (void)snprintf(part->more, sizeof part->more, "peak %.40s", shown);
+    wg_show_number(most, shown);
+    (void)snprintf(part->more, sizeof part->more, "most %.40s", shown);
     for (int row = 0; row < figure->table.n_rows; row++)
         figure->number[0] = fmax(figure->number[0], figure->table.column[column + WG_Q95].value[row]);
     return 0;
 }
 
-static void say(struct wg_figure *figure, const struct wg_result_data *data) {
+/* Median, and what nine in ten lie between, of an outcome; NaN where it never happens. */
+static int find_outcome(struct wg_result_data *data, const char *name, double found[3], struct wg_error *err) {
+    static const double share[3] = {0.5, 0.05, 0.95};
+    double *values;
+    const int code = wg_result_data_outcome(data, name, &values, err);
+    if (code < 0)
+        return code;
+    wg_sort(values, (size_t)data->replicates); /* NaN last */
+    size_t n = 0;
+    while (n < (size_t)data->replicates && !isnan(values[n]))
+        n++;
+    for (int i = 0; i < 3; i++)
+        found[i] = n > 0 ? wg_quantile_sorted(values, n, share[i]) : (double)NAN;
+    free(values);
+    return 0;
+}
+
+/* The same numbers as the forecast's row "Most larvae". */
+static int say(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
     const char *const noun = wg_label_noun(data->n_days);
-    const int column = figure->part[LARVAE].column + WG_Q50, peak = wg_table_peak(&figure->table, column);
-    const double most = figure->table.column[column].value[peak];
-    char number[WG_LABEL], date[WG_LABEL], median[WG_LABEL];
+    double most[3], day[3];
+    int code = find_outcome(data, "peak_larvae", most, err);
+    if (code == 0)
+        code = find_outcome(data, "peak_larvae_day", day, err);
+    if (code < 0)
+        return code;
+    char number[WG_LABEL], range[WG_LABEL], date[WG_LABEL] = "", median[WG_LABEL];
     wg_label_median(data->replicates, data->n_days, median);
-    wg_show_number(most, number);
-    wg_label_date(data->first_day, peak, date);
-    if (most > 0 && data->replicates == 1)
-        (void)snprintf(figure->title, sizeof figure->title, "Larvae are most numerous on %s: %s", date, number);
-    else if (most > 0)
-        (void)snprintf(figure->title, sizeof figure->title,
-                       "Larvae are most numerous about %s: half of the %s have %s or more", date, noun, number);
+    wg_show_number(most[0], number);
+    wg_show_range(most[1], most[2], "", range);
+    if (!isnan(day[0]))
+        wg_label_date(data->first_day, day[0], date);
+    if (most[0] > 0 && data->replicates == 1)
+        (void)snprintf(figure->title, sizeof figure->title, "Most larvae at once: %s, on %s", number, date);
+    else if (most[0] > 0)
+        (void)snprintf(figure->title, sizeof figure->title, "Most larvae at once: %s, about %s (%s in nine %s of ten)",
+                       number, date, range, noun);
     else
-        (void)snprintf(figure->title, sizeof figure->title, "On no day do half of the %s have larvae", noun);
-    (void)snprintf(figure->note, sizeof figure->note, "Number alive each day. Line: %s, its peak at the right.%s%s",
-                   median, data->replicates > 1 ? " Dark band: half of them. Light band: nine in ten." : "",
+        (void)snprintf(figure->title, sizeof figure->title, "Half of the %s never have larvae", noun);
+    (void)snprintf(figure->note, sizeof figure->note, "Number alive each day. Line: %s.%s%s", median,
+                   data->replicates > 1 ? " Dark band: half of them. Light band: nine in ten. At the right the most at "
+                                          "once, median: the line stays below it, as they differ in timing."
+                                        : "",
                    figure->number[0] >= TENFOLD_FROM ? " The scale goes up by tens; the lowest line is none." : "");
+    return 0;
 }
 
 int wg_chart_stages(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
@@ -111,8 +155,7 @@ int wg_chart_stages(struct wg_figures *figures, struct wg_result_data *data, str
         return code;
     if (figure->number[0] < 1)
         figure->number[0] = 1;
-    say(figure, data);
     figure->tall = 860;
     figure->draw = draw;
-    return 0;
+    return say(figure, data, err);
 }

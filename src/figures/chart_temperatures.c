@@ -18,7 +18,8 @@
 #define MOST_BINS 3   /* in one figure: more lines nobody tells apart */
 #define SAME_AIR 0.05 /* degC: then outdoors and in is one line */
 
-/* part[].low: the coldest day of each replicate, the middle of them: a line of medians, a day at a time, is never as cold.
+/* part[].low: the coldest day of each replicate, the middle of them, drawn as a dot: a line of medians, a day at a time,
+ * is never as cold.
  * number[0], number[1]: lowest and highest value; number[2]: largest heater energy, 0 if none; number[3]: its column */
 
 static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
@@ -29,6 +30,13 @@ static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure
     wg_axes_spread(figure->n_parts, y, LABEL_GAP, axes->top, axes->bottom - 14);
     for (int i = 0; i < figure->n_parts; i++)
         wg_figure_label(canvas, &figure->part[i], axes->right + 52, y[i], false);
+}
+
+/* The dot that title and label speak of. */
+static void draw_low(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_part *part) {
+    const double x = wg_axes_x(axes, part->low_day), y = wg_axes_y(axes, part->low);
+    wg_canvas_dot(canvas, x, y, 8, WG_BLACK);
+    wg_canvas_dot(canvas, x, y, 6, part->colour);
 }
 
 static double right_of(const struct wg_canvas *canvas) {
@@ -62,6 +70,8 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
     wg_axes_values(canvas, &axes, &(struct wg_side){"°C", 1, 0}, &(struct wg_side){"°F", 1.8, 32});
     for (int i = 0; i < figure->n_parts; i++)
         wg_figure_bands(canvas, figure, &axes, &figure->part[i], true);
+    for (int i = 0; i < figure->n_parts; i++)
+        draw_low(canvas, &axes, &figure->part[i]);
     if (is_narrow)
         wg_figure_key(canvas, figure, 1, top - names - 14, false);
     else
@@ -72,32 +82,38 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
 
 /* ---- numbers ---- */
 
-/* The coldest of each replicate's days, the median over replicates; NaN without memory. */
-static double find_low(const struct wg_result_series *series) {
-    double *const coldest = calloc((size_t)series->replicates, sizeof *coldest);
+/* The coldest of each replicate's days: the median over replicates of its temperature, and of its date. False without
+ * memory. */
+static bool find_low(const struct wg_result_series *series, double *low, double *low_day) {
+    const size_t n = (size_t)series->replicates;
+    double *const coldest = calloc(2 * n, sizeof *coldest), *const on = coldest + n;
     if (coldest == NULL)
-        return (double)NAN;
-    for (int64_t i = 0; i < series->replicates; i++) {
-        const double *const value = series->value + i * series->n_days;
-        coldest[i] = HUGE_VAL;
-        for (int day = 0; day < series->n_days; day++)
-            coldest[i] = fmin(coldest[i], value[day]);
+        return false;
+    for (size_t i = 0; i < n; i++) {
+        const double *const value = series->value + (int64_t)i * series->n_days;
+        int at = 0;
+        for (int day = 1; day < series->n_days; day++)
+            at = value[day] < value[at] ? day : at;
+        coldest[i] = value[at];
+        on[i] = at;
     }
-    wg_sort(coldest, (size_t)series->replicates);
-    const double low = wg_quantile_sorted(coldest, (size_t)series->replicates, 0.5);
+    wg_sort(coldest, n);
+    wg_sort(on, n);
+    *low = wg_quantile_sorted(coldest, n, 0.5);
+    *low_day = wg_quantile_sorted(on, n, 0.5);
     free(coldest);
-    return low;
+    return true;
 }
 
 static int add_line(struct wg_figure *figure, struct wg_result_data *data, const char *series_name, int column,
                     const struct wg_part *look, struct wg_error *err) {
     struct wg_result_series series;
-    double low = (double)NAN;
+    double low = 0, low_day = 0;
     int code = wg_result_data_read(data, series_name, column, &series, err);
     if (code == 0) {
-        low = find_low(&series);
-        code = isnan(low) ? wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.")
-                          : wg_bands_add(&figure->table, look->label, "degC", series.value, series.replicates, err);
+        code = find_low(&series, &low, &low_day)
+                   ? wg_bands_add(&figure->table, look->label, "degC", series.value, series.replicates, err)
+                   : wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.");
     }
     wg_result_series_free(&series);
     if (code < 0)
@@ -106,6 +122,8 @@ static int add_line(struct wg_figure *figure, struct wg_result_data *data, const
     *part = *look;
     part->column = code;
     part->low = low;
+    part->low_day = low_day;
+    figure->number[0] = fmin(figure->number[0], low);
     char coldest[WG_LABEL];
     wg_label_temperature(low, coldest);
     (void)snprintf(part->more, sizeof part->more, "low %.60s", coldest);
@@ -139,6 +157,40 @@ static int add_air(struct wg_figure *figure, struct wg_result_data *data, int pl
     return code;
 }
 
+/* Bytes that the names of all bins of the place have in common at their beginning, or at their end, in whole words. */
+static size_t shared(const struct wg_result_data *data, int place, const char *name, bool at_end) {
+    const size_t length = strlen(name);
+    size_t words = 0;
+    for (size_t n = 1; n < length; n++) {
+        for (int bin = 0; bin < data->n_bins; bin++) {
+            const size_t its_length = strlen(data->bin[bin]);
+            if (data->bin_place[bin] != place)
+                continue;
+            if (n >= its_length ||
+                (at_end ? data->bin[bin][its_length - n] != name[length - n] : data->bin[bin][n - 1] != name[n - 1]))
+                return words;
+        }
+        if (name[at_end ? length - n : n - 1] == ' ')
+            words = n;
+    }
+    return words;
+}
+
+/* "barrel … three" where its neighbours are "barrel number one by the fence" and so on; nothing where no word is shared. */
+static void abridge(const struct wg_result_data *data, int place, int bin, size_t size, char *out) {
+    const char *const name = data->bin[bin];
+    const size_t head = shared(data, place, name, false), tail = shared(data, place, name, true), length = strlen(name);
+    out[0] = '\0';
+    if (head + tail == 0 || head + tail >= length)
+        return;
+    const int first = head > 0 ? (int)strcspn(name, " ") : 0, own = (int)(length - head - tail);
+    (void)snprintf(out, size, "%.*s%s%.*s", first < 60 ? first : 0, name,
+                   head > (size_t)first + 1 ? " … "
+                   : head > 0               ? " "
+                                            : "",
+                   own < 80 ? own : 80, name + head);
+}
+
 /* Bins number from.. of the place, as many as fit; *next is where the next figure goes on, -1: nowhere. */
 static int add_bins(struct wg_figure *figure, struct wg_result_data *data, int place, int from, int *next,
                     struct wg_error *err) {
@@ -156,7 +208,8 @@ static int add_bins(struct wg_figure *figure, struct wg_result_data *data, int p
             return 0;
         }
         struct wg_part look = looks[n++];
-        (void)snprintf(look.label, sizeof look.label, "%.70s", data->bin[bin]);
+        (void)snprintf(look.label, sizeof look.label, "%.150s", data->bin[bin]);
+        abridge(data, place, bin, sizeof look.brief, look.brief);
         code = add_line(figure, data, "bin_temperature", bin, &look, err);
     }
     return code;
@@ -183,18 +236,18 @@ static int add_heat(struct wg_figure *figure, struct wg_result_data *data, int p
 static void say(struct wg_figure *figure, const struct wg_result_data *data, int place) {
     char air[WG_LABEL], other[WG_LABEL], median[WG_LABEL];
     const int last = figure->n_parts - 1;
-    const char *const one = wg_label_noun(data->n_days)[0] == 'y' ? "year" : "future";
+    const char *const of = wg_label_noun(data->n_days)[0] == 'y' ? "a year" : "the period";
     wg_label_median(data->replicates, data->n_days, median);
     wg_label_temperature(figure->part[0].low, air);
     wg_label_temperature(figure->part[last].low, other);
-    (void)snprintf(figure->title, sizeof figure->title,
-                   "%.64s: on the coldest day of a %s the air is at %s, the %.64s at %s", data->place[place], one, air,
-                   figure->part[last].label, other);
+    (void)snprintf(figure->title, sizeof figure->title, "%.64s, coldest day of %s: air %s, %.64s %s",
+                   data->place[place], of, air, figure->part[last].label, other);
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
     (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s", median,
-                   data->replicates > 1 ? "Band: nine in ten. Low: the coldest day of each, the median."
-                                        : "Low: the coldest day.",
+                   data->replicates > 1 ? "Band: nine in ten. Dot: the coldest day of each, median of its date and "
+                                          "temperature."
+                                        : "Dot: the coldest day.",
                    figure->number[2] > 0 ? " Below: energy bought for heater and mats of the place." : "");
 }
 

@@ -11,16 +11,17 @@
 
 #include <wintergrub/figures.h>
 
-#define WG_FIGURE_MOST_PARTS 16
+#define WG_FIGURE_MOST_PARTS 66 /* a ridge for each generation that is told apart, and two more */
 #define WG_SENTENCES 512
 
 /** One thing drawn: a line with its band, a layer, a ridge. */
 struct wg_part {
-    char label[80], more[80]; /* its name, and a smaller line beneath */
+    char label[160], more[80]; /* its name, and a smaller line beneath */
+    char brief[160];           /* what the name is where there is no room for it whole; "": its ends */
     struct wg_colour colour;
     enum wg_pattern pattern;
     int column; /* the first of its columns in the table */
-    double low; /* temperatures: its coldest day, the middle of all replicates */
+    double low, low_day; /* temperatures: on its coldest day, the middle of all replicates; and which day that is */
 };
 
 struct wg_figure {

@@ -162,7 +162,8 @@ static void draw_sample(struct wg_canvas *canvas, const struct wg_part *part, do
 static void put_name(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, double width) {
     const struct wg_lettering large = {WG_SIZE_LABEL, true, WG_WORDS};
     const struct wg_lettering name = wg_canvas_shrunk(canvas, large, WG_SIZE_LEAST_LABEL, width, 1, part->label);
-    (void)wg_canvas_paragraph(canvas, x, y, width, 1, &name, part->label);
+    const bool fits = part->brief[0] == '\0' || wg_canvas_text_width(canvas, &name, part->label) <= width;
+    wg_canvas_name(canvas, x, y, width, &name, fits ? part->label : part->brief);
 }
 
 void wg_figure_label(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, bool is_patch) {

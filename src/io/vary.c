@@ -252,6 +252,36 @@ void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG
     }
 }
 
+void wg_vary_words(const struct wg_vary *vary, char out[WG_VARY_WORDS]) {
+    static const char *const silent[] = {"places.", ".bins"}; /* the names behind them say enough */
+    const char *const last = strrchr(vary->path, '.');
+    const bool is_starter = strncmp(vary->path, "starter.", 8) == 0 && last != NULL;
+    if (is_starter && strncmp(vary->path, "starter.1.", 10) == 0 &&
+        (strcmp(last, ".count") == 0 || strcmp(last, ".weight") == 0)) {
+        (void)snprintf(out, WG_VARY_WORDS, "%s to start with", last[1] == 'c' ? "number" : "weight");
+        return;
+    }
+    size_t n = 0;
+    int dots = 0;
+    for (const char *at = vary->path; *at != '\0' && n + 4 < WG_VARY_WORDS;) {
+        if (strncmp(at, silent[0], strlen(silent[0])) == 0 && at == vary->path) {
+            at += strlen(silent[0]);
+            continue;
+        }
+        if (strncmp(at, silent[1], strlen(silent[1])) == 0 && at[strlen(silent[1])] == '.') {
+            at += strlen(silent[1]);
+            continue;
+        }
+        /* "starter.2.count" is "starter 2: count", "shed.heater.set_point" "shed: heater set point" */
+        const bool before_number = *at == '.' && at[1] >= '0' && at[1] <= '9';
+        if (*at == '.' && !before_number && dots++ == 0)
+            out[n++] = ':';
+        out[n++] = *at == '.' || *at == '_' ? ' ' : *at;
+        at++;
+    }
+    out[n] = '\0';
+}
+
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value) {
     int32_t day;
     const char *rest;

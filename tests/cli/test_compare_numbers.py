@@ -155,7 +155,7 @@ class Numbers(AtTheDesk):
             for value, setup in zip(shown, said["setups"]):
                 kg = setup["outcomes"][name]["q50"]
                 self.assertAlmostEqual(float(value), kg, delta=max(0.006 * kg, 0.0051), msg=label)
-        prices = re.search(r"^A kg more costs +- \(the first\) +(.*)$", text, re.M).group(1)
+        prices = re.search(r"^Cost per extra kg +- \(the first\) +(.*)$", text, re.M).group(1)
         for pair in said["pairs"]:
             told = pair["differences"]["total_harvest_mass"]
             sentence = re.search(rf"{pair['setup']} against A: over the same {N} years, taken out: (.*?) \(", flat)

@@ -170,6 +170,23 @@ Test(drawing, a_word_that_is_too_long_ends_where_its_room_ends) {
 }
 
 /* Marks at a frame's sides, in numbers too wide for the room beside it; the sheet's last unit painted over or not. */
+static void draw_narrow_name(struct wg_canvas *canvas, const void *name) {
+    const struct wg_lettering lettering = {20, true, WG_WORDS};
+    wg_canvas_name(canvas, 100, 100, 120, &lettering, name);
+}
+
+static void draw_covered_name(struct wg_canvas *canvas, const void *is_covered) {
+    draw_narrow_name(canvas, "K\xC3\xBC\xC3\xBC\xC3\xBC\xC3\xBC\xC3\xBC\xC3\xBC\xC3\xBC\xC3\xBC\xC3\xBC\xC3\xBC");
+    if (*(const bool *)is_covered)
+        wg_canvas_box(canvas, 221, 0, sheet.width, sheet.height, WG_WHITE);
+}
+
+/* Cut at the end they were one name. */
+Test(drawing, names_that_differ_at_their_ends_stay_different) {
+    cr_expect_not(are_alike(draw_narrow_name, "barrel number one", "barrel number two"));
+    cr_expect(are_alike(draw_covered_name, &yes, &no), "and stay in their room");
+}
+
 static void draw_wide_ticks(struct wg_canvas *canvas, const void *is_covered) {
     const struct wg_axes axes = {.left = 90, .right = sheet.width - 90, .top = 40, .bottom = 360, .high = 2.5e14};
     wg_axes_values(canvas, &axes, &(struct wg_side){"kg", 1, 0}, &(struct wg_side){"lb", 2.5, 0});

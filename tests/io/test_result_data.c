@@ -80,6 +80,8 @@ Test(result_data, gives_every_series_of_every_replicate, .init = write_result, .
     int number = 0;
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++, number++) {
         const int width = wg_diary_width(&shape, s->dims);
+        if (strcmp(s->name, "generations_at_once") == 0)
+            continue; /* worked out of the living: compared in shows_the_replicates_again */
         for (int column = 0; column < width; column++) {
             struct wg_result_series series;
             cr_assert_eq(wg_result_data_read(&data, s->name, s->dims == WG_PER_DAY ? -1 : column, &series, &err), 0,
