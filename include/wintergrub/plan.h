@@ -13,6 +13,7 @@
 #include <wintergrub/feed.h>
 #include <wintergrub/goal.h>
 #include <wintergrub/housing.h>
+#include <wintergrub/limits.h>
 #include <wintergrub/species.h>
 #include <wintergrub/weather.h>
 
@@ -124,9 +125,16 @@ struct wg_plan {
     char numbers[16]; /* "keepers" | "laboratory" */
     int64_t replicates;
     uint64_t seed;
-    int steps_per_day; /* 1, 2, 4, 24 */
+    int steps_per_day; /* a divisor of 24; a scenario has 1, 2, 4 or 24 */
 };
 
+/**
+ * 0, or WG_ERR_INPUT with the first thing that is wrong: which member, its value and what it may be. wg_world_init() asks
+ * this of every plan, so one made in memory can be wrong without harm: what passes can be lived. It looks at
+ * everything but the days of a weather record, which wg_climate_new() does. Actions outside the period are allowed and
+ * never done.
+ */
+int wg_plan_check(const struct wg_plan *plan, struct wg_error *err);
 /** Sorts actions by kind, then first day, then line: the one order in which those of a day are applied. */
 void wg_plan_sort(struct wg_plan *plan);
 /** Frees places, bins, actions (not the climate's record, which is borrowed). Safe on a zeroed plan. */

@@ -49,6 +49,9 @@ struct wg_climate_spec {
  */
 int wg_climate_spread(const char *name, double high_sd_c[12], double low_sd_c[12]);
 
+/** What wg_climate_new() refuses but for the days of a record: 0, or WG_ERR_INPUT. */
+int wg_climate_check(const struct wg_climate_spec *spec, int32_t first_day, int32_t last_day, struct wg_error *err);
+
 /** How many days before the first day the weather starts (soil memory, spin-up). */
 #define WG_WEATHER_LEAD_DAYS 150
 

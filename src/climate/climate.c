@@ -43,11 +43,9 @@ static int check_normals(const struct wg_climate_spec *spec, struct wg_error *er
     return 0;
 }
 
-static int check(const struct wg_climate *climate, struct wg_error *err) {
-    const struct wg_climate_spec *const spec = &climate->spec;
+int wg_climate_check(const struct wg_climate_spec *spec, int32_t first_day, int32_t last_day, struct wg_error *err) {
     /* the generator runs up, the soil remembers, and the last night needs the day after */
-    if (climate->first_day > climate->last_day || climate->first_day < WG_DAY_FIRST + 366 ||
-        climate->last_day > WG_DAY_LAST - 366)
+    if (first_day > last_day || first_day < WG_DAY_FIRST + 366 || last_day > WG_DAY_LAST - 366)
         return wg_fail(err, WG_ERR_INPUT, NULL, "the period must run forwards, within the years 2 to 9998");
     if (spec->kind == WG_CLIMATE_CONSTANT)
         return wg_is_air(spec->constant_c)
@@ -91,7 +89,7 @@ static void set_normals(struct wg_climate *climate) {
 }
 
 static int prepare(struct wg_climate *climate, struct wg_error *err) {
-    int code = check(climate, err);
+    int code = wg_climate_check(&climate->spec, climate->first_day, climate->last_day, err);
     if (code < 0 || climate->spec.kind == WG_CLIMATE_CONSTANT)
         return code;
     if (climate->spec.kind == WG_CLIMATE_NORMALS)

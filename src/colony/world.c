@@ -20,10 +20,13 @@ static int prepare_place(struct wg_world *world, int p, struct wg_error *err) {
 }
 
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err) {
-    *world = (struct wg_world){.plan = plan, .n_generations = wg_plan_generations(plan)};
+    *world = (struct wg_world){.plan = plan};
+    int code = wg_plan_check(plan, err);
+    if (code < 0)
+        return code;
+    world->n_generations = wg_plan_generations(plan);
     world->n_lines = 2 * world->n_generations; /* each generation overwintered or not */
-    wg_assert(world->n_generations <= WG_MOST_GENERATIONS && plan->n_bins <= WG_MAX_BINS);
-    int code = wg_climate_new(&world->climate, &plan->climate, plan->first_day, plan->last_day, err);
+    code = wg_climate_new(&world->climate, &plan->climate, plan->first_day, plan->last_day, err);
     if (code == 0)
         code = wg_clocks_init(&world->clocks, &plan->species, err);
     if (code == 0)

@@ -17,7 +17,7 @@ void wg_walk_u(struct wg_walk *walk, const struct wg_yaml_node *map, double *u_w
     else if (r != NULL && wg_walk_quantity(walk, r, WG_R_VALUE, 0.01, 50, &r_m2k_w))
         *u_w_m2k = 1 / r_m2k_w;
     else
-        (void)wg_walk_quantity(walk, u, WG_U_VALUE, 0.02, 100, u_w_m2k);
+        (void)wg_walk_quantity(walk, u, WG_U_VALUE, 0.02, WG_MOST_U_W_M2K, u_w_m2k);
 }
 
 void wg_walk_heater(struct wg_walk *walk, const struct wg_yaml_node *map, const char *what,
@@ -29,11 +29,13 @@ void wg_walk_heater(struct wg_walk *walk, const struct wg_yaml_node *map, const 
     const bool mat = heater->set_point_c > 0; /* a mat has a usual set point, a house has none */
     if (!mat || wg_yaml_get(map, "set_point") != NULL)
         (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "set_point", what, "set_point: 70 degF"), WG_TEMPERATURE,
-                               -10, mat ? 45 : 60, &heater->set_point_c);
+                               WG_LEAST_SET_POINT_C, mat ? WG_MOST_MAT_SET_POINT_C : WG_MOST_SET_POINT_C,
+                               &heater->set_point_c);
     (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "power", what, mat ? "power: 60 W" : "power: 5 kW"), WG_POWER,
-                           0, 1e7, &heater->power_w);
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "price"), WG_PRICE, 0, 1e6, &heater->price_per_kwh);
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "efficiency"), WG_PURE, 0.05, 10, &heater->efficiency);
+                           0, WG_MOST_POWER_W, &heater->power_w);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "price"), WG_PRICE, 0, WG_MOST_PRICE, &heater->price_per_kwh);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "efficiency"), WG_PURE, WG_LEAST_EFFICIENCY, WG_MOST_EFFICIENCY,
+                           &heater->efficiency);
     (void)wg_walk_season(walk, map, what, &heater->season);
 }
 
@@ -96,13 +98,13 @@ static void read_mat(struct wg_walk *walk, const struct wg_yaml_node *node, enum
 static void read_bin_spec(struct wg_walk *walk, const struct wg_yaml_node *node, enum wg_housing_kind kind,
                           struct wg_bin_spec *spec) {
     double volume_m3 = 0.150, foam_m = 0; /* the bin all default numbers are given for */
-    (void)wg_walk_quantity(walk, wg_yaml_get(node, "volume"), WG_VOLUME, 0.001, 20, &volume_m3);
+    (void)wg_walk_quantity(walk, wg_yaml_get(node, "volume"), WG_VOLUME, 0.001, WG_MOST_BIN_M3, &volume_m3);
     (void)wg_walk_insulation(walk, wg_yaml_get(node, "insulation"), &foam_m);
     wg_bin_defaults(spec, kind, volume_m3, foam_m);
     wg_walk_u(walk, node, &spec->u_w_m2k);
     (void)wg_walk_lid(walk, wg_yaml_get(node, "lid"), spec->closed_lid, &spec->lid);
-    /* Compost and wet waste weigh about a kilogram a litre when packed. */
-    (void)wg_walk_quantity(walk, wg_yaml_get(node, "substrate"), WG_MASS, 0.1, 1200 * volume_m3, &spec->substrate_kg);
+    (void)wg_walk_quantity(walk, wg_yaml_get(node, "substrate"), WG_MASS, 0.1, WG_MOST_SUBSTRATE_KG_M3 * volume_m3,
+                           &spec->substrate_kg);
     (void)wg_walk_quantity(walk, wg_yaml_get(node, "moisture"), WG_SHARE, 0.3, 0.95, &spec->moisture);
     read_summer(walk, wg_yaml_get(node, "summer"), kind, spec);
     read_mat(walk, wg_yaml_get(node, "mat"), kind, &spec->mat);

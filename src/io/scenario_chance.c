@@ -16,17 +16,17 @@ static void read_power_cut(struct wg_walk *walk, const struct wg_yaml_node *map,
     if (!wg_walk_map(walk, map, "the power cut", keys))
         return;
     (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "per_year", "the power cut", "per_year: 2"), WG_PER_YEAR, 0,
-                           365, &mishaps->power_cuts_per_year);
+                           WG_MOST_MISHAPS_PER_YEAR, &mishaps->power_cuts_per_year);
     (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "lasts", "the power cut", "lasts: 12 hours"), WG_HOURS, 0,
-                           24 * 60, &mishaps->power_cut_hours);
+                           WG_MOST_POWER_CUT_HOURS, &mishaps->power_cut_hours);
 }
 
 static void read_raid(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_mishaps *mishaps) {
     static const char *const keys[] = {"per_year", "larvae_lost", NULL};
     if (!wg_walk_map(walk, map, "the raid", keys))
         return;
-    (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "per_year", "the raid", "per_year: 1"), WG_PER_YEAR, 0, 365,
-                           &mishaps->raids_per_year);
+    (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "per_year", "the raid", "per_year: 1"), WG_PER_YEAR, 0,
+                           WG_MOST_MISHAPS_PER_YEAR, &mishaps->raids_per_year);
     (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "larvae_lost", "the raid", "larvae_lost: 40 %"), WG_SHARE, 0,
                            1, &mishaps->raid_share);
 }
@@ -42,7 +42,7 @@ void wg_walk_mishaps(struct wg_walk *walk) {
     walk->wild = wild != NULL;
     if (wg_walk_map(walk, wild, "the wild visitors", visits))
         (void)wg_walk_quantity(walk, wg_walk_need(walk, wild, "peak", "the group of wild visitors", "peak: 3 per day"),
-                               WG_NUMBER_RATE, 0, 1e6, &walk->plan->wild_peak_per_day);
+                               WG_NUMBER_RATE, 0, WG_MOST_WILD_PER_DAY, &walk->plan->wild_peak_per_day);
 }
 
 /* ---- the animal ---- */
@@ -135,7 +135,7 @@ void wg_walk_forecast(struct wg_walk *walk) {
     const struct wg_yaml_node *const map = wg_yaml_get(walk->root, "forecast");
     if (!wg_walk_map(walk, map, "the forecast", keys))
         return;
-    (void)wg_walk_whole(walk, wg_yaml_get(map, "replicates"), "the number of replicates", 1, 1000000,
+    (void)wg_walk_whole(walk, wg_yaml_get(map, "replicates"), "the number of replicates", 1, WG_MOST_REPLICATES,
                         &plan->replicates);
     read_seed(walk, wg_yaml_get(map, "seed"));
     const int i = wg_walk_word(walk, wg_yaml_get(map, "steps_per_day"), "a number of steps a day", steps);

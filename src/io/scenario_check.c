@@ -161,6 +161,10 @@ static void try_model(struct wg_walk *walk) {
     for (int p = 0; climate != NULL && p < walk->plan->n_places; p++)
         try_place(walk, climate, p);
     wg_climate_free((struct wg_climate *)climate);
+    struct wg_error err = {0};
+    wg_plan_sort(walk->plan); /* nothing asks for the place of an action in the file any more */
+    if (walk->problems->n == 0 && wg_plan_check(walk->plan, &err) < 0)
+        pass_on(walk, walk->root, err.text);
 }
 
 void wg_walk_check(struct wg_walk *walk) {

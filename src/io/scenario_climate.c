@@ -12,8 +12,6 @@
 
 /* ---- period ---- */
 
-#define MOST_DAYS 36525 /* a hundred years */
-
 void wg_walk_period(struct wg_walk *walk) {
     static const char *const keys[] = {"from", "to", NULL};
     static const char example[] = "period: {from: 2026-09-15, to: 2027-09-14}";
@@ -28,7 +26,7 @@ void wg_walk_period(struct wg_walk *walk) {
         return;
     if (plan->last_day < plan->first_day)
         wg_complain(walk, to, "The period ends before it begins.");
-    else if (plan->last_day - plan->first_day >= MOST_DAYS)
+    else if (plan->last_day - plan->first_day >= WG_MOST_DAYS)
         wg_complain(walk, to, "The period is longer than a hundred years. Is the year right?");
     else if (plan->first_day < WG_DAY_FIRST + 400 || plan->last_day > WG_DAY_LAST - 400)
         wg_complain(walk, from, "Years from 3 to 9997 can be used here.");

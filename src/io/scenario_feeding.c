@@ -9,8 +9,6 @@
 
 /* ---- starters ---- */
 
-#define MOST_STARTERS 1000000000000000LL /* 1e15: counts stay exact, and no farm has more */
-
 static bool read_stage(struct wg_walk *walk, const struct wg_yaml_node *node, enum wg_what *what) {
     static const char *const words[] = {"egg", "larva", "prepupa", "eggs", "larvae", "prepupae", NULL};
     static const char *const known[] = {"egg", "larva", "prepupa", NULL};
@@ -42,8 +40,8 @@ static bool read_amount(struct wg_walk *walk, const struct wg_yaml_node *map, in
         return false;
     }
     if (weight != NULL)
-        return wg_walk_quantity(walk, weight, WG_MASS, 0, 1e6, mass_kg);
-    return wg_walk_whole(walk, number, "the count", 0, MOST_STARTERS, count);
+        return wg_walk_quantity(walk, weight, WG_MASS, 0, WG_MOST_STARTER_KG, mass_kg);
+    return wg_walk_whole(walk, number, "the count", 0, WG_MOST_STARTERS, count);
 }
 
 static bool read_age(struct wg_walk *walk, const struct wg_yaml_node *map, bool larva, double *age_days) {
@@ -57,7 +55,7 @@ static bool read_age(struct wg_walk *walk, const struct wg_yaml_node *map, bool 
         wg_complain_key(walk, age, "Only larvae have an age here. Take it out, or write stage: larva.");
         return false;
     }
-    return !larva || wg_walk_quantity(walk, age, WG_DAYS, 0, 365, age_days);
+    return !larva || wg_walk_quantity(walk, age, WG_DAYS, 0, WG_MOST_STARTER_AGE_DAYS, age_days);
 }
 
 static void read_starter(struct wg_walk *walk, const struct wg_yaml_node *map) {
@@ -91,9 +89,9 @@ void wg_walk_starter(struct wg_walk *walk) {
     int64_t total = 0;
     for (int i = 0; i < walk->plan->n_actions; i++) {
         const int64_t count = walk->plan->actions[i].as.start.count;
-        total += count > 0 && total <= MOST_STARTERS ? count : 0;
+        total += count > 0 && total <= WG_MOST_STARTERS ? count : 0;
     }
-    if (total > MOST_STARTERS)
+    if (total > WG_MOST_STARTERS)
         wg_complain_key(walk, list,
                         "All starters together are more than 1,000,000,000,000,000 animals: too many to count.");
 }
@@ -122,7 +120,7 @@ static bool read_feed_amount(struct wg_walk *walk, const struct wg_yaml_node *no
     double kg_day;
     if (wg_quantity_read(text, WG_MASS_RATE, &kg_day, message) == 0) {
         const struct wg_yaml_node each = *node;
-        if (kg_day * every < 0 || kg_day * every > 1e5) {
+        if (kg_day * every < 0 || kg_day * every > WG_MOST_FEED_KG) {
             wg_complain(walk, &each, "\"%.40s\" cannot be right: feed must lie between 0 and 100 tonnes each time.",
                         text);
             return false;
@@ -130,7 +128,7 @@ static bool read_feed_amount(struct wg_walk *walk, const struct wg_yaml_node *no
         *wet_kg = kg_day * every;
         return true;
     }
-    return wg_walk_quantity(walk, node, WG_MASS, 0, 1e5, wet_kg);
+    return wg_walk_quantity(walk, node, WG_MASS, 0, WG_MOST_FEED_KG, wet_kg);
 }
 
 static void read_feeding(struct wg_walk *walk, const struct wg_yaml_node *map) {

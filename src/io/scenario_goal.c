@@ -8,7 +8,6 @@
 #include <string.h>
 
 #define DAYS_A_WEEK 7
-#define MOST_COUNT 1000000000000000LL /* as for starters */
 
 static const char what[] = "a goal";
 
@@ -74,7 +73,7 @@ static bool read_cost(struct wg_walk *walk, const struct wg_yaml_node *node, dou
 
 static bool read_count(struct wg_walk *walk, const struct wg_yaml_node *node, const char *name, double *amount) {
     int64_t count;
-    if (!wg_walk_whole(walk, node, name, 1, MOST_COUNT, &count))
+    if (!wg_walk_whole(walk, node, name, 1, WG_MOST_STARTERS, &count))
         return false;
     *amount = (double)count;
     return true;

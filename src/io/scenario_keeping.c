@@ -162,7 +162,7 @@ static void read_scoop(struct wg_walk *walk, const struct wg_yaml_node *map) {
         wg_complain(walk, map, "How much? Write amount: 1 lb, or share: 20 %%.");
         return;
     }
-    good &= amount == NULL || wg_walk_quantity(walk, amount, WG_MASS, 0, 1e5, &action.as.scoop.mass_kg);
+    good &= amount == NULL || wg_walk_quantity(walk, amount, WG_MASS, 0, WG_MOST_SCOOP_KG, &action.as.scoop.mass_kg);
     good &= read_share(walk, map, "share", 0, &action.as.scoop.share);
     if (good && action.bin >= 0)
         wg_walk_add(walk, map, action);
@@ -223,7 +223,7 @@ static void change_place(struct wg_walk *walk, const struct change *change) {
     double set_point_c;
     if (node != NULL && !heated)
         wg_complain_key(walk, node, "There is no heater here to set. Give the place one first.");
-    else if (wg_walk_quantity(walk, node, WG_TEMPERATURE, -10, 60, &set_point_c)) {
+    else if (wg_walk_quantity(walk, node, WG_TEMPERATURE, WG_LEAST_SET_POINT_C, WG_MOST_SET_POINT_C, &set_point_c)) {
         if (place->shelter.vent_air_changes > 0 && set_point_c >= place->shelter.vent_above_c)
             wg_complain(
                 walk, node,
@@ -242,7 +242,7 @@ static void change_bin(struct wg_walk *walk, const struct change *change) {
     double value;
     if (node != NULL && !warmed)
         wg_complain_key(walk, node, "This bin has no mat to set. Give the bin one first.");
-    else if (wg_walk_quantity(walk, node, WG_TEMPERATURE, -10, 45, &value))
+    else if (wg_walk_quantity(walk, node, WG_TEMPERATURE, WG_LEAST_SET_POINT_C, WG_MOST_MAT_SET_POINT_C, &value))
         add_setting(walk, change, WG_SET_MAT_SET_POINT, value);
     if (wg_walk_insulation(walk, wg_yaml_get(change->map, "insulation"), &value)) {
         struct wg_bin_spec other;

@@ -16,24 +16,28 @@ static bool has_walls(enum wg_housing_kind kind) {
 static void read_size(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_shelter_spec *shelter) {
     static const char *const covers[] = {"single film", "double film", "twin wall", "glass", NULL};
     double floor_m2;
-    if (wg_walk_quantity(walk, wg_yaml_get(map, "floor"), WG_AREA, 0.25, 1e5, &floor_m2))
+    if (wg_walk_quantity(walk, wg_yaml_get(map, "floor"), WG_AREA, 0.25, WG_MOST_FLOOR_M2, &floor_m2))
         (void)wg_shelter_set_floor(shelter, floor_m2);
     const struct wg_yaml_node *const cover = wg_yaml_get(map, "cover");
     const int i = wg_walk_word(walk, cover, "a kind of cover", covers);
     if (i >= 0 && wg_shelter_set_cover(shelter, covers[i]) < 0)
         wg_complain_key(walk, cover, "A %s has no cover of film or glass. Give its walls an r_value, for example R-13.",
                         wg_housing_name(shelter->kind));
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "cover_area"), WG_AREA, 0.25, 1e6, &shelter->cover_m2);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "cover_area"), WG_AREA, 0.25, WG_MOST_COVER_M2, &shelter->cover_m2);
     const double volume_m3 = shelter->volume_m3;
-    if (wg_walk_quantity(walk, wg_yaml_get(map, "volume"), WG_SPACE, 0.1, 1e6, &shelter->volume_m3) && volume_m3 > 0)
+    if (wg_walk_quantity(walk, wg_yaml_get(map, "volume"), WG_SPACE, 0.1, WG_MOST_HOUSE_M3, &shelter->volume_m3) &&
+        volume_m3 > 0)
         shelter->air_j_k *= shelter->volume_m3 / volume_m3;
     wg_walk_u(walk, map, &shelter->u_w_m2k);
 }
 
 static void read_air(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_shelter_spec *shelter) {
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "air_changes"), WG_PER_HOUR, 0, 100, &shelter->air_changes);
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "vent_air_changes"), WG_PER_HOUR, 0, 500, &shelter->vent_air_changes);
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "vents_open_above"), WG_TEMPERATURE, 0, 60, &shelter->vent_above_c);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "air_changes"), WG_PER_HOUR, 0, WG_MOST_AIR_CHANGES,
+                           &shelter->air_changes);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "vent_air_changes"), WG_PER_HOUR, 0, WG_MOST_VENT_AIR_CHANGES,
+                           &shelter->vent_air_changes);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "vents_open_above"), WG_TEMPERATURE, 0, WG_MOST_VENT_ABOVE_C,
+                           &shelter->vent_above_c);
 }
 
 /* "12 hours", "none", or {hours: 12 hours, power: 100 W, price: ..., from: ..., to: ...} */
@@ -62,20 +66,41 @@ static void read_light(struct wg_walk *walk, const struct wg_yaml_node *map, str
                         wg_housing_name(shelter->kind));
     else if (wg_walk_quantity(walk, window, WG_AREA, 0, 1000, &window_m2))
         shelter->sun_area_m2 = 0.55 * window_m2; /* share of the sun on the flat that passes a window: judgement */
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "sun_area"), WG_AREA, 0, 1e5, &shelter->sun_area_m2);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "sun_area"), WG_AREA, 0, WG_MOST_SUN_M2, &shelter->sun_area_m2);
     (void)wg_walk_quantity(walk, wg_yaml_get(map, "sun_to_air"), WG_SHARE, 0, 1, &shelter->sun_to_air);
     (void)wg_walk_quantity(walk, wg_yaml_get(map, "light"), WG_SHARE, 0, 1, &shelter->light_through);
     read_lamps(walk, wg_yaml_get(map, "lamps"), shelter);
 }
 
+/* More sun than falls on the cover would heat the house without limit, and without a word. */
+static void check_sun(struct wg_walk *walk, const struct wg_yaml_node *map, const struct wg_shelter_spec *shelter) {
+    const struct wg_yaml_node *const sun = wg_yaml_get(map, "sun_area"), *const window = wg_yaml_get(map, "window");
+    if (shelter->sun_area_m2 <= shelter->cover_m2)
+        return;
+    char taken[WG_QUANTITY_SHOWN], cover[WG_QUANTITY_SHOWN];
+    wg_quantity_show(WG_AREA, shelter->sun_area_m2, taken);
+    wg_quantity_show(WG_AREA, shelter->cover_m2, cover);
+    wg_complain_key(walk,
+                    sun != NULL      ? sun
+                    : window != NULL ? window
+                                     : wg_yaml_get(map, "cover_area"),
+                    "The house takes the sun of %s through a cover of %s. Make the one smaller or the other larger.",
+                    taken, cover);
+}
+
 static void read_masses(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_shelter_spec *shelter) {
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "mass_heat"), WG_HEAT_CAPACITY, 1e3, 1e12, &shelter->mass_j_k);
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "air_heat"), WG_HEAT_CAPACITY, 1e2, 1e11, &shelter->air_j_k);
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "air_to_mass"), WG_CONDUCTANCE, 0, 1e7, &shelter->mass_air_w_k);
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "mass_to_ground"), WG_CONDUCTANCE, 0, 1e7, &shelter->mass_ground_w_k);
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "sky_loss"), WG_R_VALUE, 0, 1, &shelter->sky_view_m2k_w);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "mass_heat"), WG_HEAT_CAPACITY, 1e3, WG_MOST_MASS_J_K,
+                           &shelter->mass_j_k);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "air_heat"), WG_HEAT_CAPACITY, 1e2, WG_MOST_AIR_J_K,
+                           &shelter->air_j_k);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "air_to_mass"), WG_CONDUCTANCE, 0, WG_MOST_CONDUCTANCE_W_K,
+                           &shelter->mass_air_w_k);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "mass_to_ground"), WG_CONDUCTANCE, 0, WG_MOST_CONDUCTANCE_W_K,
+                           &shelter->mass_ground_w_k);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "sky_loss"), WG_R_VALUE, 0, WG_MOST_SKY_M2K_W,
+                           &shelter->sky_view_m2k_w);
     double water_m3;
-    if (wg_walk_quantity(walk, wg_yaml_get(map, "water"), WG_VOLUME, 0, 1e4, &water_m3)) {
+    if (wg_walk_quantity(walk, wg_yaml_get(map, "water"), WG_VOLUME, 0, WG_MOST_WATER_M3, &water_m3)) {
         shelter->mass_j_k += 4.18e6 * water_m3;   /* heat capacity of water */
         shelter->mass_air_w_k += 40.0 * water_m3; /* a 200 L barrel: 1.6 m2 at 5 W/(m2 K), derived */
     }
@@ -124,6 +149,7 @@ static void read_housing(struct wg_walk *walk, const struct wg_yaml_node *node, 
     read_size(walk, node, shelter);
     read_air(walk, node, shelter);
     read_light(walk, node, shelter);
+    check_sun(walk, node, shelter);
     read_masses(walk, node, shelter);
 }
 
@@ -175,8 +201,9 @@ static void read_ground(struct wg_walk *walk, const struct wg_yaml_node *map, st
                             "A pupation box is as warm as the air, so it has no %s. Take it out, or write kind: soil.",
                             i == 0 ? "depth" : "mulch");
     }
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "depth"), WG_LENGTH, 0.01, 3, &ground->soil.depth_m);
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "mulch"), WG_LENGTH, 0, 2, &ground->soil.mulch_m);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "depth"), WG_LENGTH, 0.01, WG_MOST_GROUND_DEPTH_M,
+                           &ground->soil.depth_m);
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "mulch"), WG_LENGTH, 0, WG_MOST_MULCH_M, &ground->soil.mulch_m);
     (void)wg_walk_flag(walk, wg_yaml_get(map, "dark"), &ground->dark);
 }
 

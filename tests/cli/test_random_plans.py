@@ -1,0 +1,27 @@
+"""Thirty random plans, of every key and its edges: what is accepted comes to a sound end (tests/support/random_plans.py).
+
+The long tier looks at three hundred others (scripts/verify random_plans).
+"""
+
+import os
+import sys
+import tempfile
+import unittest
+
+sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "support"))
+from random_plans import examine_many  # noqa: E402
+
+SEED, PLANS = 2, 30
+
+
+class RandomPlans(unittest.TestCase):
+    def test_plans_of_every_key_and_its_edges(self):
+        with tempfile.TemporaryDirectory() as folder:
+            went, failing = examine_many(SEED, range(PLANS), os.path.join(folder, "plan"), variants=1, tries=15)
+        self.assertEqual(failing, [], "see above")
+        # most are legal, or this shows little
+        self.assertGreater(went.get("lived", 0), PLANS // 2, went)
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,331 @@
+"""Would the tests notice? The model changed in one place at a time, and the tests that apply to it.
+
+    mutants.py [MUTANTS [SEED]]     20 mutants of seed 1; 0: only those of mutants_known.txt
+
+A mutant is one change in src/species, climate, housing, colony or forecast: a constant by a fifth, a sign, a comparison, a
+product for a quotient, a statement left out. Comments, texts, declarations, assertions, messages, memory and loop heads
+stay as they are. Each is built in a copy of the tree (build-mutants/) and lives through the C tests of those layers, of
+science and of the reference engines, quick ones and those of its own layer first, until one fails. What README or a
+page prints is not asked: it would notice every change, and cannot say which is right.
+
+A change that the compiler refuses, or that gives the same machine code, is none. Changes that are known to be without a
+meaning stand in mutants_equivalent.txt, each with its reason. A survivor wants a test, or a line there.
+"""
+
+import json
+import os
+import random
+import re
+import shutil
+import subprocess
+import sys
+import time
+
+SRC = os.path.abspath(os.environ["SRC"])
+HERE = os.path.join(SRC, "tests", "verify")
+WORK = os.path.join(SRC, "build-mutants")
+TREE, BUILD = os.path.join(WORK, "tree"), os.path.join(WORK, "build")
+LAYERS = ("species", "climate", "housing", "colony", "forecast")
+LABELS = LAYERS + ("science", "reference", "faults")
+WANTED = 0.95  # of the mutants, killed
+LEAST_PATIENCE_S = 30
+
+# ---- where a change can be made -------------------------------------------------------------------------------------------
+
+
+def mask(text):
+    """The same text with blanks for what is never changed: comments, texts, preprocessor conditions, assertions, messages."""
+
+    def blank(match):
+        return re.sub(r"[^\n]", " ", match.group())
+
+    text = re.sub(r"/\*.*?\*/|//[^\n]*", blank, text, flags=re.S)
+    text = re.sub(r'"(?:[^"\\\n]|\\.)*"|\'(?:[^\'\\\n]|\\.)*\'', blank, text)
+    text = re.sub(r"^[ \t]*#[ \t]*(?!define)[^\n]*", blank, text, flags=re.M)
+    text = re.sub(r"^#define \w+\([^\n]*(\\\n[^\n]*)*", blank, text, flags=re.M)
+    text = re.sub(r"\b(wg_assert|wg_fail|calloc|malloc|realloc|sizeof|memcpy|memset|static_assert|_Static_assert)\b[^;]*;", blank, text)
+    text = re.sub(r"\bfor \([^\n]*", blank, text)
+    return text
+
+
+# declarations without a value, signatures, cases: a number there is a size or a name
+DECLARATION = re.compile(
+    r"^\s*(case |enum |typedef |extern |struct \w+ \{|(static |const |unsigned )*(double|int|int64_t|int32_t|bool|char|void|size_t)"
+    r"[ \w*]*(\[[^]]*\])*(, *\**\w+(\[[^]]*\])*)*;)"
+)
+NUMBER = re.compile(r"(?<![\w.\])])(\d+\.\d*(?:[eE][-+]?\d+)?|\d+[eE][-+]?\d+|\d+)(?![\w.])")
+SWAPS = {
+    " + ": [" - "],
+    " - ": [" + "],
+    " * ": [" / "],
+    " / ": [" * "],
+    " < ": [" >= "],  # where equality is left out it seldom happens; where it is written it was meant
+    " > ": [" <= "],
+    " <= ": [" < ", " > "],
+    " >= ": [" > ", " < "],
+    " == ": [" != "],
+    " != ": [" == "],
+    " && ": [" || "],
+    " || ": [" && "],
+    " += ": [" -= "],
+    " -= ": [" += "],
+    "fmin(": ["fmax("],
+    "fmax(": ["fmin("],
+}
+SWAP = re.compile("|".join(re.escape(word) for word in sorted(SWAPS, key=len, reverse=True)))
+UNARY = re.compile(r"(?<=[(=,?:] )-(?=[\w(])|(?<=\()-(?=[\w(])|(?<=return )-(?=[\w(])")
+STATEMENT = re.compile(r"^\s+(?:[\w.\[\]>()-]+ (?:[-+*/]?=) [^;{}]*|[a-z_]+\([^;{}]*\));$")
+
+
+def changes_of(path):
+    """(path, line from 0, column, old, new) of every change in a file."""
+    with open(os.path.join(SRC, path), encoding="utf-8") as file:
+        text = file.read()
+    found = []
+    for n, line in enumerate(mask(text).split("\n")):
+        if DECLARATION.match(line):
+            continue
+        for match in NUMBER.finditer(line):
+            old = match.group()
+            real = not old.isdigit()
+            if (not real and int(old) < 2) or float(old) == 0 or re.search(r"\[\s*$", line[: match.start()]):
+                continue
+            for factor in (1.2, 0.8):
+                new = repr(float(old) * factor) if real else str(int(old) + (max(1, round(int(old) / 5)) if factor > 1 else -max(1, round(int(old) / 5))))
+                found.append((path, n, match.start(), old, new))
+        for match in SWAP.finditer(line):
+            found += [(path, n, match.start(), match.group(), new) for new in SWAPS[match.group()]]
+        found += [(path, n, match.start(), "-", "") for match in UNARY.finditer(line)]
+        if STATEMENT.match(line):
+            start = len(line) - len(line.lstrip())
+            found.append((path, n, start, line[start:], ";"))
+    return found
+
+
+def all_changes():
+    paths = []
+    for layer in LAYERS:
+        folder = os.path.join("src", layer)
+        paths += [os.path.join(folder, name) for name in sorted(os.listdir(os.path.join(SRC, folder))) if name.endswith((".c", ".h"))]
+    return [change for path in paths for change in changes_of(path)]
+
+
+def table(name):
+    """The rows of a text file: fields parted by " | ", no comments."""
+    with open(os.path.join(HERE, name), encoding="utf-8") as file:
+        return [[field.strip() for field in row.split(" | ")] for row in file if row.strip() and not row.startswith("#")]
+
+
+def line_of(path, n):
+    with open(os.path.join(SRC, path), encoding="utf-8") as file:
+        return file.read().split("\n")[n]
+
+
+def without_meaning(change, rows):
+    path, n, _, old, _ = change
+    line = line_of(path, n)
+    return any(path == row[0] and (row[1] == "*" or row[1] in line) and (len(row) < 4 or row[2] == old) for row in rows)
+
+
+# ---- the tree that is changed ---------------------------------------------------------------------------------------------
+
+
+def sh(*words, timeout=None, **more):
+    return subprocess.run(words, capture_output=True, text=True, errors="replace", timeout=timeout, check=False, **more)
+
+
+def copy_tree():
+    """
+    The source as it is, with what is not committed; files that are alike keep their time, so that little is built anew.
+    True: something is not as it was.
+    """
+    changed = False
+    listed = sh("git", "-C", SRC, "ls-files", "-co", "--exclude-standard", "-z")
+    names = [name for name in listed.stdout.split("\0") if name]
+    if listed.returncode != 0 or not names:  # a source without git
+        names = [
+            os.path.relpath(os.path.join(folder, name), SRC)
+            for top in ("src", "include", "tests", "scripts", "scenarios", ".")
+            for folder, _, files in (os.walk(os.path.join(SRC, top)) if top != "." else [(SRC, [], os.listdir(SRC))])
+            for name in files
+            if os.path.isfile(os.path.join(folder, name))
+        ]
+    for name in names:
+        source, target = os.path.join(SRC, name), os.path.join(TREE, name)
+        if not os.path.isfile(source):
+            continue
+        os.makedirs(os.path.dirname(target), exist_ok=True)
+        with open(source, "rb") as file:
+            data = file.read()
+        if os.path.exists(target):
+            with open(target, "rb") as file:
+                if file.read() == data:
+                    continue
+        changed = True
+        with open(target, "wb") as file:
+            file.write(data)
+        shutil.copymode(source, target)
+    kept = set(names)
+    for folder, _, files in os.walk(TREE):
+        for name in files:
+            if os.path.relpath(os.path.join(folder, name), TREE) not in kept:
+                os.unlink(os.path.join(folder, name))
+    return changed
+
+
+def prepare():
+    """The C tests of the labels, with how long each takes as it is; measured once for a tree, where all must pass."""
+    times = os.path.join(WORK, "times.json")
+    changed = copy_tree()
+    launcher = ["-DCMAKE_C_COMPILER_LAUNCHER=ccache"] if shutil.which("ccache") else []
+    made = sh("cmake", "-S", TREE, "-B", BUILD, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release", "-DBUILD_TESTING=ON", *launcher)
+    if made.returncode != 0:
+        sys.exit(f"mutants: {made.stderr}")
+    listed = json.loads(sh("ctest", "--test-dir", BUILD, "--show-only=json-v1").stdout)
+    tests = []
+    for test in listed["tests"]:
+        labels = next((p["value"] for p in test["properties"] if p["name"] == "LABELS"), [])
+        if labels and labels[0] in LABELS and "." not in os.path.basename(test["name"]):
+            tests.append({"name": test["name"], "label": labels[0], "target": test["name"].replace("/", "_", 1)})
+    if changed or not os.path.exists(times):
+        measure(tests)
+        with open(times, "w", encoding="ascii") as file:
+            json.dump(tests, file)
+    with open(times, encoding="ascii") as file:
+        return json.load(file)
+
+
+def build(*targets):
+    return sh("ninja", "-C", BUILD, *targets).returncode == 0
+
+
+def run_test(test, patience):
+    """True: passed."""
+    words = ["ctest", "--test-dir", BUILD, "-R", f"^{re.escape(test['name'])}$", "--timeout", str(int(patience))]
+    return sh(*words).returncode == 0
+
+
+def measure(tests):
+    for test in tests:
+        if not build(test["target"]):
+            sys.exit(f"mutants: {test['target']} cannot be built without any change")
+        started = time.monotonic()
+        if not run_test(test, 1200):
+            sys.exit(f"mutants: {test['name']} fails without any change")
+        test["takes"] = time.monotonic() - started
+
+
+def object_of(path):
+    for folder, _, files in os.walk(os.path.join(BUILD, "CMakeFiles", "wintergrub_core.dir")):
+        for name in files:
+            if os.path.join(folder, name).endswith(path + ".o"):
+                with open(os.path.join(folder, name), "rb") as file:
+                    return file.read()
+    return b""
+
+
+def put(path, text):
+    with open(os.path.join(TREE, path), "w", encoding="utf-8") as file:
+        file.write(text)
+
+
+def try_text(path, text, tests):
+    """What became of a changed file: "refused", "same", "killed by ...", or None for a survivor."""
+    with open(os.path.join(SRC, path), encoding="utf-8") as file:
+        original = file.read()
+    before = object_of(path)
+    try:
+        put(path, text)
+        if not build("wintergrub_core"):
+            return "refused"
+        if path.endswith(".c") and object_of(path) == before:
+            return "same"
+        layer = path.split("/")[1]
+        for test in sorted(tests, key=lambda t: t["takes"] * (0.2 if t["label"] == layer else 1)):
+            if not build(test["target"]):
+                return "refused"
+            if not run_test(test, max(LEAST_PATIENCE_S, 10 * test["takes"])):
+                return f"killed by {test['name']}"
+        return None
+    finally:
+        put(path, original)
+        build("wintergrub_core")
+
+
+def try_change(change, tests):
+    path, n, column, old, new = change
+    with open(os.path.join(SRC, path), encoding="utf-8") as file:
+        lines = file.read().split("\n")
+    assert lines[n][column : column + len(old)] == old
+    lines[n] = lines[n][:column] + new + lines[n][column + len(old) :]
+    return try_text(path, "\n".join(lines), tests)
+
+
+# ---- all of it ------------------------------------------------------------------------------------------------------------
+
+
+def tell(number, what, where, old, new):
+    print(f"{number:4} {what or 'SURVIVED'}: {where}\n       - {old.strip()}\n       + {new.strip()}", flush=True)
+
+
+def try_known(tests):
+    """Changes made by hand once: those that lived then have tests now."""
+    survivors, tried = [], 0
+    for path, old, new in table("mutants_known.txt"):
+        with open(os.path.join(SRC, path), encoding="utf-8") as file:
+            text = file.read()
+        if text.count(old) != 1:
+            print(f"     gone: {path} has no \"{old}\" any more", flush=True)
+            continue
+        tried += 1
+        what = try_text(path, text.replace(old, new), tests)
+        tell(tried, what, f"{path}:{text[: text.index(old)].count(chr(10)) + 1}", old, new)
+        if what is None or not what.startswith("killed"):
+            survivors.append(f"{path}: {old} -> {new}")
+    return survivors, tried
+
+
+def try_random(tests, wanted, seed):
+    rows, survivors, tried = table("mutants_equivalent.txt"), [], 0
+    changes = [change for change in all_changes() if not without_meaning(change, rows)]
+    print(f"{len(changes)} changes could be made", flush=True)
+    random.Random(seed).shuffle(changes)
+    for change in changes:
+        if tried == wanted:
+            break
+        what = try_change(change, tests)
+        if what in ("refused", "same"):
+            continue
+        tried += 1
+        path, n, column, old, new = change
+        line = line_of(path, n)
+        tell(tried, what, f"{path}:{n + 1}", line, line[:column] + new + line[column + len(old) :])
+        if what is None:
+            survivors.append(f"{path}:{n + 1} {old.strip()} -> {new.strip() or 'nothing'}")
+    return survivors, tried
+
+
+def main():
+    wanted, seed = (int(word) for word in (sys.argv[1:] + ["20", "1"][len(sys.argv) - 1 :])[:2])
+    tests = prepare()
+    print(f"{len(tests)} tests, together {sum(test['takes'] for test in tests):.0f} s", flush=True)
+    survivors, tried = try_random(tests, wanted, seed) if wanted > 0 else try_known(tests)
+    killed = tried - len(survivors)
+    holds = killed >= WANTED * tried
+    print(f"{killed} of {tried} mutants were noticed ({100 * killed / max(1, tried):.0f} %)")
+    print("\n".join(["survivors:", *survivors] if survivors else ["no survivors"]))
+    line = {
+        "check": f"{tried} changes of the model, one at a time: how many the tests notice",
+        "published": f"at least {100 * WANTED:.0f} %",
+        "simulated": f"{killed} of {tried}",
+        "source": f"tests/verify/mutants.py, seed {seed}" if wanted > 0 else "tests/verify/mutants_known.txt",
+        "verdict": "holds" if holds else "does not hold",
+    }
+    if survivors:
+        line["why"] = "not noticed: " + "; ".join(survivors)
+    print(json.dumps(line, ensure_ascii=False))
+    return 0 if holds else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
