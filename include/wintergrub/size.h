@@ -59,9 +59,9 @@ struct wg_size_point {
 enum wg_size_outcome {
     WG_SIZE_FOUND,       /* `enough` meets the goals, `too_little` does not, and they are as close as asked */
     WG_SIZE_ALREADY,     /* the easiest end (low; with `largest` high) meets them already: `enough` */
-    WG_SIZE_IMPOSSIBLE,  /* not met at any value tried, up to the other end */
+    WG_SIZE_IMPOSSIBLE,  /* shown: no value of the range meets them, supposing that each goal goes one way */
     WG_SIZE_CANNOT_TELL, /* the replicates ran out: between `too_little` and `enough`, as far as these are known */
-    WG_SIZE_NOT_MONOTONE /* more makes it worse somewhere (falls_from, falls_to): only the best value tried is given */
+    WG_SIZE_NOT_MONOTONE /* a goal is met more often and then less often, farther on: only the best value tried is given */
 };
 
 struct wg_size {
@@ -71,7 +71,7 @@ struct wg_size {
     int n_points;
     struct wg_size_point point[WG_SIZE_MOST_POINTS]; /* in ascending order of values */
     int best;                                        /* point with the best chances, by its worst goal */
-    double falls_from, falls_to; /* NaN unless NOT_MONOTONE: one goal's chance is surely lower at falls_to */
+    double falls_from, falls_to; /* one goal's chance is surely lower at falls_to, farther on; NaN: none falls */
     int falls_goal;
     int64_t replicates; /* in all */
 };

@@ -50,7 +50,8 @@ const struct wg_command *wg_command_find(const char *name);
 enum wg_status {
     WG_STATUS_DONE = 0,
     WG_STATUS_NO = 1, /* the answer is "no" */
-    WG_STATUS_USAGE = 2
+    WG_STATUS_USAGE = 2,
+    WG_STATUS_CANNOT_TELL = 6 /* neither yes nor no is sure */
 };
 
 /* The rows, one file each. */

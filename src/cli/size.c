@@ -258,11 +258,11 @@ static int status_of(const struct wg_size *size) {
     case WG_SIZE_IMPOSSIBLE:
         return WG_STATUS_NO;
     case WG_SIZE_CANNOT_TELL:
-        return isnan(size->enough) ? WG_STATUS_NO : WG_STATUS_DONE;
+        return isnan(size->enough) ? WG_STATUS_CANNOT_TELL : WG_STATUS_DONE;
     case WG_SIZE_NOT_MONOTONE:
-        return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_NO;
+        return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_CANNOT_TELL;
     }
-    return WG_STATUS_NO;
+    return WG_STATUS_CANNOT_TELL;
 }
 
 static int store(const struct wg_words *words, struct job *job) {
@@ -389,8 +389,9 @@ const struct wg_command wg_command_size = {
             "  wintergrub size hill.yaml --vary feeding.1.amount\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
             "Where more makes it worse (a later date, a dearer set point), --largest looks\n"
-            "from the other end. Ends with 1 where the answer is no: not one value that was tried\n"
-            "is surely enough. `figures` and `report` draw the file of -o.",
+            "from the other end. Goals may pull opposite ways. Ends with 1 where it is shown that\n"
+            "no value of the range is enough, with 6 where none was found and it cannot be told.\n"
+            "`figures` and `report` draw the file of -o.",
     .least = 1,
     .most = 2,
     .options = options,

@@ -62,6 +62,12 @@ static void say_open(const struct wg_vary *vary, const struct wg_size_question *
         (void)snprintf(out, WG_SIZE_WORDS,
                        "%s is enough; whether %s is, these replicates cannot tell (--at-most allows more).",
                        show(vary, size->enough).text, show(vary, near).text);
+    else if (!isnan(size->falls_to) && !isnan(size->too_little))
+        (void)snprintf(out, WG_SIZE_WORDS,
+                       "%s is not enough, and goal %d is surely met less often at %s than at %s; between these values "
+                       "these replicates cannot tell (--at-most allows more).",
+                       show(vary, size->too_little).text, size->falls_goal + 1, show(vary, size->falls_to).text,
+                       show(vary, size->falls_from).text);
     else if (!isnan(size->too_little))
         (void)snprintf(out, WG_SIZE_WORDS,
                        "%s is not enough; from there to %s these replicates cannot tell (--at-most allows more).",
@@ -69,6 +75,27 @@ static void say_open(const struct wg_vary *vary, const struct wg_size_question *
     else
         (void)snprintf(out, WG_SIZE_WORDS,
                        "Cannot tell: not one value is surely enough or surely not (--at-most allows more replicates).");
+}
+
+/* The goal that ends the search from the other side. */
+static void add_fall(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_WORDS]) {
+    const size_t used = strlen(out);
+    if (!isnan(size->falls_to) && !isnan(size->enough))
+        (void)snprintf(out + used, WG_SIZE_WORDS - used,
+                       " Not too far: goal %d is surely met less often at %s than at %s.", size->falls_goal + 1,
+                       show(vary, size->falls_to).text, show(vary, size->falls_from).text);
+}
+
+static void say_impossible(const struct wg_vary *vary, const struct wg_size_question *question,
+                           const struct wg_size *size, char out[WG_SIZE_WORDS]) {
+    char chance[16], why[4 * WG_VARY_SHOWN + 64] = "";
+    best_chance(question, size, chance);
+    if (!isnan(size->falls_to) && !isnan(size->too_little))
+        (void)snprintf(why, sizeof why, ": goal %d is missed at %.140s already, and %.140s is still too little",
+                       size->falls_goal + 1, show(vary, size->falls_to).text, show(vary, size->too_little).text);
+    (void)snprintf(out, WG_SIZE_WORDS, "No value from %s to %s is enough%s; the best chance was %s, at %s.",
+                   show(vary, question->low).text, show(vary, question->high).text, why, chance,
+                   show(vary, size->point[size->best].value).text);
 }
 
 static void say_not_monotone(const struct wg_vary *vary, const struct wg_size_question *question,
@@ -81,35 +108,32 @@ static void say_not_monotone(const struct wg_vary *vary, const struct wg_size_qu
     best_chance(question, size, chance);
     (void)snprintf(
         out, WG_SIZE_WORDS,
-        "More is not always better here: goal %d is surely met less often at %s than at %s, so there is no such "
-        "value to look for. The best of those tried is %s (%s), %s.",
+        "More is not always better here: goal %d is surely met more often and then less often, at %s than at %s, so "
+        "there may be several values where it turns. The best of those tried is %s (%s), %s.",
         size->falls_goal + 1, show(vary, size->falls_to).text, show(vary, size->falls_from).text,
         show(vary, best->value).text, chance, verdict);
 }
 
 void wg_size_words(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size,
                    char out[WG_SIZE_WORDS]) {
-    char chance[16];
     switch (size->outcome) {
     case WG_SIZE_FOUND:
         (void)snprintf(out, WG_SIZE_WORDS, "%s is enough, %s is not.", show(vary, size->enough).text,
                        show(vary, size->too_little).text);
-        return;
+        break;
     case WG_SIZE_ALREADY:
         (void)snprintf(out, WG_SIZE_WORDS, "%s is enough, and nothing %s was tried (see --between).",
                        show(vary, size->enough).text, question->largest ? "larger" : "smaller");
-        return;
+        break;
     case WG_SIZE_IMPOSSIBLE:
-        best_chance(question, size, chance);
-        (void)snprintf(out, WG_SIZE_WORDS, "No value from %s to %s is enough; the best chance was %s, at %s.",
-                       show(vary, question->low).text, show(vary, question->high).text, chance,
-                       show(vary, size->point[size->best].value).text);
+        say_impossible(vary, question, size, out);
         return;
     case WG_SIZE_CANNOT_TELL:
         say_open(vary, question, size, out);
-        return;
+        break;
     case WG_SIZE_NOT_MONOTONE:
         say_not_monotone(vary, question, size, out);
         return;
     }
+    add_fall(vary, size, out);
 }

@@ -78,7 +78,7 @@ wintergrub size --between 100 400 eggs.yaml --at-most 2000
 ends 0
 prints '100 is enough, and nothing smaller was tried'
 wintergrub size eggs.yaml --vary climate.constant --between '20 degC' '28 degC' --at-most 1000 --json
-ends 1
+ends 6 # it is better, worse and better again: neither yes nor no is shown
 json 'd["vary"]["unit"] == "degC"'
 wintergrub size eggs.yaml --vary starter.1.cuont
 ends 3
@@ -103,7 +103,7 @@ for width in 5x inf -1 '5 %'; do
   tells '--within is a width'
 done
 wintergrub size eggs.yaml --vary climate.constant --between '20 degC' '28 degC' --within '20 degC' --at-most 1000
-ends 1
+ends 6
 for key in forecast.replicates forecast.seed goal.chance; do # neither changes what comes of the colony
   wintergrub size eggs.yaml --vary $key
   ends 3
