@@ -179,7 +179,7 @@ static void warn_of_vain(const struct wg_forecast *forecast, int at, char out[WG
     char date[24];
     wg_day_format_long(action->from, date);
     (void)snprintf(out, WG_SENTENCE,
-                   "\"%s\" in %s %s %s met nobody in any of the %lld %s (starters of a day come after it).",
+                   "\"%s\" in %s %s %s met nobody in any of the %lld %s (who is put in or moved in that day comes after it).",
                    wg_do_name(action->kind), where, action->from == action->to ? "on" : "from", date,
                    (long long)forecast->summary->n, wg_forecast_noun(plan));
     wg_json_text(json, "kind", "nobody there");
