@@ -36,10 +36,10 @@ struct wg_bin_plan {
 
 /** What an action does. The order of the enum is the order in which actions of one day are done. */
 enum wg_do {
-    WG_DO_SET,        /* change a setting: from the first hour of its day on */
-    WG_DO_CLEAR,      /* take out residue */
-    WG_DO_MOVE,       /* larvae or prepupae to another bin or place */
-    WG_DO_SCOOP,      /* take larvae out */
+    WG_DO_SET,   /* change a setting: from the first hour of its day on */
+    WG_DO_CLEAR, /* take out residue */
+    WG_DO_MOVE,  /* eggs, larvae or prepupae to another bin or place; all moves of a day: of the morning's animals */
+    WG_DO_SCOOP, /* take larvae out */
     WG_DO_PULL_TRAPS, /* eggs from the traps to a bin, or away */
     WG_DO_START,      /* put in a starter */
     WG_DO_FEED,
@@ -60,6 +60,7 @@ struct wg_action {
     int32_t from, to; /* days, both included; once: from == to */
     int32_t every;    /* days between repeats counted from `from`, >= 1 */
     int line;         /* in the scenario file, 0 if none */
+    int index;        /* set by wg_plan_sort(): the place before the sort, so that equals keep their order */
     int bin, place;   /* target, -1 where it does not apply */
     union {
         /* All live the whole first day. Larvae are at wg_larva_x_at_age() (those that need less are not among them) and weigh
@@ -135,7 +136,7 @@ struct wg_plan {
  * never done.
  */
 int wg_plan_check(const struct wg_plan *plan, struct wg_error *err);
-/** Sorts actions by kind, then first day, then line: the one order in which those of a day are applied. */
+/** Sorts actions by kind, then first day, then line, then as they stood: the one order in which those of a day are applied. */
 void wg_plan_sort(struct wg_plan *plan);
 /** Frees places, bins, actions (not the climate's record, which is borrowed). Safe on a zeroed plan. */
 void wg_plan_free(struct wg_plan *plan);

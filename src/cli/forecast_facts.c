@@ -170,6 +170,24 @@ static void warn_of_scoop(const struct wg_forecast *forecast, char out[WG_SENTEN
     wg_json_real(json, "worst_missing_kg", worst_kg);
 }
 
+/* It may have come too early in the day: starters are put in after the day's moves and scoops. */
+static void warn_of_vain(const struct wg_forecast *forecast, int at, char out[WG_SENTENCE], struct wg_json *json) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    const struct wg_action *const action = &plan->actions[at];
+    const bool in_bin = action->kind == WG_DO_SCOOP || (action->kind == WG_DO_MOVE && action->bin >= 0);
+    const char *const where = in_bin ? plan->bins[action->bin].name : plan->places[action->place].name;
+    char date[24];
+    wg_day_format_long(action->from, date);
+    (void)snprintf(out, WG_SENTENCE,
+                   "\"%s\" in %s %s %s met nobody in any of the %lld %s (who is put in or moved in that day comes after it).",
+                   wg_do_name(action->kind), where, action->from == action->to ? "on" : "from", date,
+                   (long long)forecast->summary->n, wg_forecast_noun(plan));
+    wg_json_text(json, "kind", "nobody there");
+    wg_json_text(json, "action", wg_do_name(action->kind));
+    wg_json_text(json, in_bin ? "bin" : "place", where);
+    wg_json_whole(json, "line", action->line);
+}
+
 bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_SENTENCE], struct wg_json *json) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     const int place = find_watched(forecast->watch->heater, plan->n_places, &i);
@@ -179,7 +197,8 @@ bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_
     enum wg_work_fault fault = WG_UNDERFED;
     int fed = -1;
     const bool ill_fed = !watched && wg_work_find_fault(forecast->work, &i, &fault, &fed);
-    if (!watched && !ill_fed && (i != 0 || scooped_in_vain(forecast->summary) == 0))
+    const int vain = watched || ill_fed ? -1 : wg_watch_find_vain(forecast->watch, &i);
+    if (!watched && !ill_fed && vain < 0 && (i != 0 || scooped_in_vain(forecast->summary) == 0))
         return false;
     wg_json_object(json, NULL);
     if (place >= 0)
@@ -190,6 +209,8 @@ bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_
         warn_of_bin(forecast, bin, out, json);
     else if (ill_fed)
         wg_work_warn(forecast->work, fault, fed, out, json);
+    else if (vain >= 0)
+        warn_of_vain(forecast, vain, out, json);
     else
         warn_of_scoop(forecast, out, json);
     wg_json_text(json, "text", out);

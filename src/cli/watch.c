@@ -1,5 +1,5 @@
 /*
- * Was there too little heat, or too much? The worst hour of each year says.
+ * Was there too little heat, or too much? The worst hour of each year says. And was there anybody to move, scoop or pull?
  */
 #include "cli/watch.h"
 
@@ -58,6 +58,50 @@ static void note_mat(struct wg_watched *watched, double coldest_c) {
     watched->replicates++;
 }
 
+/* ---- work that meets nobody ---- */
+
+/* Of several places a diary tells only the eggs and prepupae of all: one of them anywhere counts as met. */
+static int64_t alive(const struct wg_diary *diary, int day, enum wg_what what) {
+    const int64_t *const count = diary->count + (ptrdiff_t)day * WG_N_STAGES;
+    return what == WG_WHAT_EGGS ? count[WG_EGG] : count[WG_PREPUPA] + count[WG_DORMANT] + count[WG_PUPA];
+}
+
+/* Who was there for it in the morning, as the evening before says; larvae of a bin may be moved in before they are scooped. */
+static int64_t met_on(const struct wg_diary *diary, const struct wg_action *action, int day) {
+    if (day == 0)
+        return 0;
+    switch (action->kind) {
+    case WG_DO_SCOOP:
+        return diary->harvest_count[day] + diary->bin_larvae[(day - 1) * diary->n_bins + action->bin];
+    case WG_DO_MOVE:
+        return action->as.move.what == WG_WHAT_LARVAE ? diary->bin_larvae[(day - 1) * diary->n_bins + action->bin]
+                                                      : alive(diary, day - 1, action->as.move.what);
+    case WG_DO_PULL_TRAPS:
+        return diary->eggs_in_traps[(day - 1) * diary->n_places + action->place];
+    default:
+        return 1;
+    }
+}
+
+static void note_met(bool *met, const struct wg_diary *diary, const struct wg_action *action) {
+    const int last = diary->stopped_day < 0 ? diary->n_days : (int)(diary->stopped_day - diary->first_day);
+    for (int day = (int)(action->from - diary->first_day); day < last && !*met; day += action->every)
+        *met = day >= 0 && diary->first_day + day <= action->to && met_on(diary, action, day) > 0;
+}
+
+static bool is_watched(enum wg_do kind) {
+    return kind == WG_DO_MOVE || kind == WG_DO_SCOOP || kind == WG_DO_PULL_TRAPS;
+}
+
+int wg_watch_find_vain(const struct wg_watch *watch, int *i) {
+    const struct wg_plan *const plan = watch->plan;
+    for (int at = 0; at < plan->n_actions && at < WG_WATCH_ACTIONS; at++)
+        if (is_watched(plan->actions[at].kind) && plan->actions[at].from <= plan->last_day && !watch->met[at] &&
+            (*i)-- == 0)
+            return at;
+    return -1;
+}
+
 static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct wg_watch *const watch = self;
     (void)replicate;
@@ -68,6 +112,9 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
         note(&watch->bin[i], hottest_c(diary, i), WG_WATCH_HOT_C);
     for (int i = 0; i < diary->n_bins; i++)
         note_mat(&watch->mat[i], coldest_short_c(diary, i, &watch->plan->bins[i]));
+    for (int i = 0; i < watch->plan->n_actions && i < WG_WATCH_ACTIONS; i++)
+        if (is_watched(watch->plan->actions[i].kind))
+            note_met(&watch->met[i], diary, &watch->plan->actions[i]);
     return 0;
 }
 

@@ -90,33 +90,58 @@ static void clear(struct wg_colony *colony, const struct wg_action *action) {
 
 /* ---- larvae, prepupae and eggs on the move ---- */
 
-/* Takes a share of every cohort of a pool: to another pool, or away if `to` is NULL. Returns how many, and their kg. */
-static int64_t take_share(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share,
-                          double *kg) {
-    int64_t taken = 0;
-    double taken_g = 0;
-    for (int i = 0; i < from->n; i++) {
-        struct wg_cohort *const c = &from->cohort[i];
-        struct wg_cohort part = *c;
-        part.count = wg_binomial(colony->chance, c->count, share);
-        c->count -= part.count;
-        taken += part.count;
-        taken_g += (double)part.count * part.mass_g;
+/* What was taken. */
+struct taken {
+    int64_t count;
+    double kg;
+};
+
+/* Takes a share of each of the first n cohorts of a pool: to the end of another pool, or away if `to` is NULL. */
+static struct taken take_share(struct wg_colony *colony, struct wg_pool *from, int n, struct wg_pool *to,
+                               double share) {
+    struct taken taken = {0};
+    for (int i = 0; i < n; i++) {
+        struct wg_cohort part = from->cohort[i];
+        part.count = wg_binomial(colony->chance, part.count, share);
+        from->cohort[i].count -= part.count;
+        taken.count += part.count;
+        taken.kg += (double)part.count * part.mass_g / 1000;
         if (to != NULL)
-            wg_pool_join(to, &part);
+            wg_pool_add(to, &part);
     }
-    wg_pool_compact(from);
-    if (kg != NULL)
-        *kg = taken_g / 1000;
     return taken;
 }
 
+static struct taken take_away(struct wg_colony *colony, struct wg_pool *from, double share) {
+    const struct taken taken = take_share(colony, from, from->n, NULL, share);
+    wg_pool_compact(from);
+    return taken;
+}
+
+/* While all pools are held: a share of those who were there in the morning, whoever left or came since. */
 static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share,
                      struct wg_error *err) {
-    if (wg_pool_reserve(to, from->n, err) < 0)
+    if (wg_pool_reserve(to, from->held, err) < 0)
         return WG_ERR_MEMORY;
-    take_share(colony, from, to, share, NULL);
+    const double of_those_left = from->moved < 1 ? fmin(1, share / (1 - from->moved)) : 0;
+    from->moved += share;
+    take_share(colony, from, from->held, to, of_those_left);
     return 0;
+}
+
+/* All moves of a day act on the morning's state, so that a day's rotation a to b, b to c moves nobody twice. */
+static void for_pools(struct wg_colony *colony, void (*each)(struct wg_pool *)) {
+    for (int b = 0; b < colony->world->plan->n_bins; b++) {
+        each(&colony->bin[b].egg);
+        each(&colony->bin[b].larva);
+    }
+    for (int p = 0; p < colony->world->plan->n_places; p++) {
+        struct wg_place_live *const place = &colony->place[p];
+        each(&place->prepupa);
+        each(&place->asleep);
+        each(&place->waking);
+        each(&place->pupa);
+    }
 }
 
 static int move(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
@@ -146,18 +171,24 @@ static void scoop(struct wg_colony *colony, const struct wg_action *action) {
         share = there_kg > action->as.scoop.mass_kg ? action->as.scoop.mass_kg / there_kg : 1;
         colony->diary->asked_not_there[colony->day] += fmax(0, action->as.scoop.mass_kg - there_kg);
     }
-    double kg;
-    const int64_t taken = take_share(colony, larva, NULL, share, &kg);
-    wg_taken_book(colony, taken);
-    colony->diary->harvest_count[colony->day] += taken;
-    colony->diary->harvest_mass[colony->day] += kg;
+    const struct taken taken = take_away(colony, larva, share);
+    wg_taken_book(colony, taken.count);
+    colony->diary->harvest_count[colony->day] += taken.count;
+    colony->diary->harvest_mass[colony->day] += taken.kg;
 }
 
 static int pull_traps(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     struct wg_pool *const trap = &colony->place[action->place].trap;
-    if (action->as.pull.put_in >= 0)
-        return move_pool(colony, trap, &colony->bin[action->as.pull.put_in].egg, 1, err);
-    wg_taken_book(colony, take_share(colony, trap, NULL, 1, NULL));
+    if (action->as.pull.put_in < 0) {
+        wg_taken_book(colony, take_away(colony, trap, 1).count);
+        return 0;
+    }
+    struct wg_pool *const egg = &colony->bin[action->as.pull.put_in].egg;
+    if (wg_pool_reserve(egg, trap->n, err) < 0)
+        return WG_ERR_MEMORY;
+    for (int i = 0; i < trap->n; i++)
+        wg_pool_join(egg, &trap->cohort[i]);
+    trap->n = 0;
     return 0;
 }
 
@@ -244,13 +275,20 @@ int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
         colony->bin[b].collect_share = colony->bin[b].give_back = 0;
     for (int p = 0; p < plan->n_places; p++)
         colony->place[p].trap_share = 0;
+    bool moving = false;
     for (int i = 0; i < plan->n_actions; i++) {
         if (plan->actions[i].kind == WG_DO_SET || !due(&plan->actions[i], today))
             continue;
+        if (moving != (plan->actions[i].kind == WG_DO_MOVE)) { /* moves stand together: actions are sorted by kind */
+            moving = !moving;
+            for_pools(colony, moving ? wg_pool_hold : wg_pool_settle);
+        }
         const int code = apply(colony, &plan->actions[i], err);
         if (code < 0)
             return code;
         colony->diary->actions_done[colony->day] += plan->actions[i].kind < WG_DO_COLLECT; /* the rest are standing */
     }
+    if (moving)
+        for_pools(colony, wg_pool_settle);
     return 0;
 }

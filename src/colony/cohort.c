@@ -47,6 +47,21 @@ void wg_pool_join(struct wg_pool *pool, const struct wg_cohort *cohort) {
     wg_pool_add(pool, cohort);
 }
 
+void wg_pool_hold(struct wg_pool *pool) {
+    pool->held = pool->n;
+    pool->moved = 0;
+}
+
+void wg_pool_settle(struct wg_pool *pool) {
+    const int end = pool->n;
+    pool->n = pool->held;
+    for (int i = pool->held; i < end; i++) {
+        const struct wg_cohort moved = pool->cohort[i];
+        wg_pool_join(pool, &moved);
+    }
+    wg_pool_compact(pool);
+}
+
 void wg_pool_compact(struct wg_pool *pool) {
     int kept = 0;
     for (int i = 0; i < pool->n; i++)

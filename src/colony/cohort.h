@@ -25,6 +25,9 @@ struct wg_cohort {
 struct wg_pool {
     int n, room;
     struct wg_cohort *cohort;
+    /* While the keeper moves animals (wg_pool_hold() to wg_pool_settle()): */
+    int held;     /* the first so many were there in the morning, the others were moved in today */
+    double moved; /* the share of the morning's that was moved out so far */
 };
 
 void wg_pool_free(struct wg_pool *pool);
@@ -34,6 +37,9 @@ int wg_pool_reserve(struct wg_pool *pool, int more, struct wg_error *err);
 void wg_pool_add(struct wg_pool *pool, const struct wg_cohort *cohort);
 /** Appends, or joins a cohort of equal x, mark, days and line (mean masses are averaged). */
 void wg_pool_join(struct wg_pool *pool, const struct wg_cohort *cohort);
+/** The moves of a day begin, or are done: who was moved in joins its equals, empty cohorts go. */
+void wg_pool_hold(struct wg_pool *pool);
+void wg_pool_settle(struct wg_pool *pool);
 /** Drops empty cohorts, keeping the order. */
 void wg_pool_compact(struct wg_pool *pool);
 int64_t wg_pool_count(const struct wg_pool *pool);

@@ -20,10 +20,14 @@ static int compare_actions(const void *a, const void *b) {
         return x->kind < y->kind ? -1 : 1;
     if (x->from != y->from)
         return x->from < y->from ? -1 : 1;
-    return (x->line > y->line) - (x->line < y->line);
+    if (x->line != y->line)
+        return x->line < y->line ? -1 : 1;
+    return (x->index > y->index) - (x->index < y->index);
 }
 
 void wg_plan_sort(struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_actions; i++)
+        plan->actions[i].index = i; /* qsort() may swap equals */
     if (plan->n_actions > 1)
         qsort(plan->actions, (size_t)plan->n_actions, sizeof *plan->actions, compare_actions);
 }

@@ -111,7 +111,7 @@ struct wg_colony {
     gsl_rng *chance, *mishap; /* borrowed for the replicate */
     struct wg_diary *diary;   /* borrowed */
     struct wg_sky sky;
-    double sky_days_c[7]; /* daily means outdoors, [0] the latest whole day */
+    double sky_days_c[7];   /* daily means outdoors, [0] the latest whole day */
     int day;                /* of the period, from 0 */
     int from, to;           /* hours of the step: from..to-1 */
     double dt_day;          /* its length */

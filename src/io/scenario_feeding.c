@@ -112,13 +112,22 @@ static int read_feed_type(struct wg_walk *walk, const struct wg_yaml_node *node)
 }
 
 /* "3 lb" each time, or "12 lb/week" however often it is given. */
-static bool read_feed_amount(struct wg_walk *walk, const struct wg_yaml_node *node, int32_t every, double *wet_kg) {
+static bool read_feed_amount(struct wg_walk *walk, const struct wg_yaml_node *node, bool once, int32_t every,
+                             double *wet_kg) {
     const char *const text = wg_walk_text(walk, node, "a weight of feed", "3 lb");
     if (text == NULL)
         return false;
     char message[WG_QUANTITY_MESSAGE];
     double kg_day;
     if (wg_quantity_read(text, WG_MASS_RATE, &kg_day, message) == 0) {
+        if (once) {
+            wg_complain(
+                walk, node,
+                "\"%.40s\" is a rate, and \"on\" is one day. Write what is given on it, for example amount: 3 lb, "
+                "or instead of \"on\" write every: 1 day.",
+                text);
+            return false;
+        }
         const struct wg_yaml_node each = *node;
         if (kg_day * every < 0 || kg_day * every > WG_MOST_FEED_KG) {
             wg_complain(walk, &each, "\"%.40s\" cannot be right: feed must lie between 0 and 100 tonnes each time.",
@@ -141,7 +150,7 @@ static void read_feeding(struct wg_walk *walk, const struct wg_yaml_node *map) {
     action.bin = wg_walk_bin(walk, map, "in", "a feeding");
     action.as.feed.type = read_feed_type(walk, wg_walk_need(walk, map, "what", "a feeding", "what: kitchen scraps"));
     const bool weighed = read_feed_amount(walk, wg_walk_need(walk, map, "amount", "a feeding", "amount: 3 lb"),
-                                          when.every, &action.as.feed.wet_kg);
+                                          wg_yaml_get(map, "on") != NULL, when.every, &action.as.feed.wet_kg);
     action.from = when.from;
     action.to = when.to;
     action.every = when.every;

@@ -72,11 +72,28 @@ static bool read_destination(struct wg_walk *walk, const struct wg_yaml_node *ma
     return carry_off || *put_in >= 0;
 }
 
+/* Nothing is laid in traps that hang on the one day on which they are pulled in the morning. */
+static bool refuse_one_day(struct wg_walk *walk, const struct wg_yaml_node *map) {
+    const struct wg_yaml_node *const share = wg_yaml_get(map, "share_laid_in_traps"), *const on =
+                                                                                          wg_yaml_get(map, "on");
+    int32_t day;
+    if (share == NULL || on == NULL || !wg_walk_day(walk, on, &day))
+        return false;
+    char from[11], to[11];
+    wg_day_format(day - 7, from);
+    wg_day_format(day, to);
+    wg_complain_key(walk, share,
+                    "From when do the traps hang? Eggs are laid in them on the days before they are pulled. Instead of "
+                    "\"on\" write for example from: %s, to: %s, every: 3 days.",
+                    from, to);
+    return true;
+}
+
 static void read_pull(struct wg_walk *walk, const struct wg_yaml_node *map) {
     static const char *const keys[] = {"do",   "in", "every", "put_in", "carry_off", "share_laid_in_traps",
                                        "from", "to", "on",    NULL};
     static const char what[] = "the action \"pull traps\"";
-    if (!wg_walk_map(walk, map, what, keys))
+    if (!wg_walk_map(walk, map, what, keys) || refuse_one_day(walk, map))
         return;
     struct wg_timing when;
     bool good = wg_walk_timing(walk, map, what, WG_TIMING_ONCE | WG_TIMING_REPEATED, 0, &when);
@@ -92,6 +109,52 @@ static void read_pull(struct wg_walk *walk, const struct wg_yaml_node *map) {
     wg_walk_add(walk, map, pull);
     if (wg_yaml_get(map, "share_laid_in_traps") != NULL)
         wg_walk_add(walk, map, lay);
+}
+
+static bool is_due(const struct wg_action *action, int32_t day) {
+    return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
+}
+
+/* The pull of a place's traps in force on a day or, if none is, the latest before: its index, or -1. */
+static int find_pull(const struct wg_plan *plan, int place, int32_t day) {
+    int found = -1;
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const pull = &plan->actions[i];
+        if (pull->kind == WG_DO_PULL_TRAPS && pull->place == place && pull->from <= day &&
+            (found < 0 || (pull->to < day ? pull->to : day) > plan->actions[found].to))
+            found = i;
+    }
+    return found;
+}
+
+/* The traps go on hanging by another line of the plan. */
+static bool hang_on(const struct wg_plan *plan, const struct wg_action *traps) {
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == WG_DO_LAY_IN_TRAPS && plan->actions[i].place == traps->place &&
+            plan->actions[i].from == traps->to + 1)
+            return true;
+    return false;
+}
+
+/* Traps that come down before the end are pulled that morning, and nothing is laid in them from then on. */
+static void take_down(struct wg_walk *walk, int traps) {
+    const struct wg_plan *const plan = walk->plan;
+    const int32_t day = plan->actions[traps].to;
+    const int found = find_pull(plan, plan->actions[traps].place, day);
+    if (day >= plan->last_day || found < 0 || hang_on(plan, &plan->actions[traps]))
+        return;
+    if (day == plan->actions[traps].from) {
+        wg_complain(walk, walk->action_at[traps],
+                    "These traps go up and come down on one day: nothing is laid in them. Write a later \"to\".");
+        return;
+    }
+    plan->actions[traps].to = day - 1;
+    struct wg_action last = plan->actions[found];
+    if (is_due(&last, day))
+        return;
+    last.from = last.to = day;
+    last.every = 1;
+    wg_walk_add(walk, walk->action_at[traps], last);
 }
 
 /* ---- larvae and prepupae ---- */
@@ -325,4 +388,8 @@ void wg_walk_keeping(struct wg_walk *walk) {
         return;
     for (const struct wg_yaml_node *map = list->first; map != NULL; map = map->next)
         read_action(walk, map);
+    const int n = walk->plan->n_actions;
+    for (int i = 0; i < n; i++)
+        if (walk->plan->actions[i].kind == WG_DO_LAY_IN_TRAPS)
+            take_down(walk, i);
 }

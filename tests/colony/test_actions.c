@@ -734,3 +734,102 @@ Test(actions, hungry_larvae_wait_in_the_cold) {
     cr_expect_gt(left[0], 5000, "%g", left[0]);
     cr_expect_lt(left[1], 500, "%g", left[1]);
 }
+
+/* ---- several moves on one day ---- */
+
+static struct wg_action larvae_moved(const struct wg_plan *plan, int day, int from, int to, double share) {
+    struct wg_action action = on_days(plan, WG_DO_MOVE, day, day, 1);
+    action.bin = from;
+    action.as.move.what = WG_WHAT_LARVAE;
+    action.as.move.to_bin = to;
+    action.as.move.to_place = -1;
+    action.as.move.share = share;
+    return action;
+}
+
+static void three_bins(struct wg_plan *plan) {
+    plan_laboratory(plan, 27, 6);
+    plan_immortal(plan);
+    plan->bins = realloc(plan->bins, 3 * sizeof *plan->bins);
+    cr_assert(plan->bins != NULL);
+    plan->bins[1] = plan->bins[2] = plan->bins[0];
+    plan->n_bins = 3;
+}
+
+/* A rotation: whoever is moved goes one bin on, whichever line comes first. */
+Test(actions, moves_of_a_day_do_not_chain) {
+    for (int i = 0; i < 2; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        three_bins(&plan);
+        plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 1000);
+        plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 600);
+        plan.actions[1].bin = 1;
+        plan_add(&plan, larvae_moved(&plan, 2, i, i + 1, 1));
+        plan_add(&plan, larvae_moved(&plan, 2, 1 - i, 2 - i, 1));
+        live(&plan, &d);
+        cr_expect_eq(d.bin_larvae[2 * 3], 0);
+        cr_expect_eq(d.bin_larvae[2 * 3 + 1], 1000, "%ld", (long)d.bin_larvae[2 * 3 + 1]);
+        cr_expect_eq(d.bin_larvae[2 * 3 + 2], 600, "%ld", (long)d.bin_larvae[2 * 3 + 2]);
+        done(&plan, &d);
+    }
+}
+
+/* Two bins that change places, and two halves of one that make a whole. */
+Test(actions, moves_of_a_day_share_the_morning) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    three_bins(&plan);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 1000);
+    plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 600);
+    plan.actions[1].bin = 1;
+    plan_add(&plan, larvae_moved(&plan, 2, 0, 1, 1));
+    plan_add(&plan, larvae_moved(&plan, 2, 1, 0, 1));
+    plan_add(&plan, larvae_moved(&plan, 4, 1, 0, 0.5));
+    plan_add(&plan, larvae_moved(&plan, 4, 1, 2, 0.5));
+    live(&plan, &d);
+    cr_expect_eq(d.bin_larvae[2 * 3], 600);
+    cr_expect_eq(d.bin_larvae[2 * 3 + 1], 1000);
+    cr_expect_eq(d.bin_larvae[4 * 3 + 1], 0, "two halves are all: %ld left", (long)d.bin_larvae[4 * 3 + 1]);
+    cr_expect_float_eq((double)d.bin_larvae[4 * 3 + 2], 500, errors(1000, 0.5));
+    done(&plan, &d);
+}
+
+/* Who has arrived joins those of the same day: no pool grows by being moved to and fro. */
+Test(actions, moved_animals_join_their_equals) {
+    struct wg_pool pool = {0};
+    cr_assert_eq(wg_pool_reserve(&pool, 4, NULL), 0);
+    wg_pool_add(&pool, &(struct wg_cohort){.count = 10, .x = 0.5});
+    wg_pool_add(&pool, &(struct wg_cohort){.count = 20, .x = 0.25});
+    wg_pool_hold(&pool);
+    pool.cohort[1].count = 0;
+    wg_pool_add(&pool, &(struct wg_cohort){.count = 5, .x = 0.5});
+    wg_pool_add(&pool, &(struct wg_cohort){.count = 7, .x = 0.125});
+    wg_pool_settle(&pool);
+    cr_expect_eq(pool.n, 2);
+    cr_expect_eq(pool.cohort[0].count, 15);
+    cr_expect_eq(pool.cohort[1].count, 7);
+    wg_pool_free(&pool);
+}
+
+/* Equals keep the order of the file, whatever the C library's qsort() does with them. */
+Test(actions, a_plan_is_sorted_the_same_everywhere) {
+    enum { N = 500 };
+    struct wg_plan plan;
+    plan_laboratory(&plan, 27, 6);
+    plan.actions = calloc(N, sizeof *plan.actions);
+    cr_assert(plan.actions != NULL);
+    plan.n_actions = N;
+    for (int i = 0; i < N; i++) {
+        plan.actions[i] = larvae_moved(&plan, 2, 0, 1, 0.001);
+        plan.actions[i].kind = i % 2 == 0 ? WG_DO_MOVE : WG_DO_CLEAR;
+        plan.actions[i].line = 7;
+        plan.actions[i].as.move.to_bin = i;
+    }
+    for (int again = 0; again < 2; again++)
+        wg_plan_sort(&plan);
+    for (int i = 1; i < N; i++)
+        if (plan.actions[i].kind == plan.actions[i - 1].kind)
+            cr_expect_lt(plan.actions[i - 1].as.move.to_bin, plan.actions[i].as.move.to_bin);
+    wg_plan_free(&plan);
+}

@@ -5,6 +5,8 @@
  * checked against the definitions of the units (1 lb = 0.45359237 kg, 1 US gal = 3.785411784 L, 1 ft = 0.3048 m, exact by
  * the international agreement of 1959).
  */
+#include "support/plans.h"
+
 #include <criterion/criterion.h>
 #include <criterion/parameterized.h>
 #include <glob.h>
@@ -496,5 +498,88 @@ Test(scenario, a_file_that_is_not_there_is_a_matter_of_files) {
     cr_expect_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR, &problems, &err), WG_ERR_FILE);
     cr_expect_not_null(strstr(err.text, "folder"));
     wg_problems_free(&problems);
+    wg_scenario_free(&scenario);
+}
+
+/* ---- traps that come down ---- */
+
+static const char bench_with_traps[] =
+    "period: {from: 2026-03-01, to: 2026-06-30}\nclimate: {constant: 27 degC}\n"
+    "places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]\n"
+    "starter: [{on: 2026-03-01, in: tray, stage: prepupa, count: 500}]\nfeeding: unlimited\nkeeping:\n";
+
+/* The days of a kind of action, as a line of dates and numbers. */
+static void days_of(const char *keeping, enum wg_do kind, char out[256]) {
+    struct wg_scenario scenario;
+    char text[1024];
+    (void)snprintf(text, sizeof text, "%s%s", bench_with_traps, keeping);
+    read_good_text(&scenario, text);
+    out[0] = '\0';
+    for (int i = 0; i < scenario.plan.n_actions; i++) {
+        const struct wg_action *const a = &scenario.plan.actions[i];
+        char from[11], to[11];
+        wg_day_format(a->from, from);
+        wg_day_format(a->to, to);
+        if (a->kind == kind)
+            (void)snprintf(out + strlen(out), 256 - strlen(out), "%s..%s/%d ", from + 5, to + 5, (int)a->every);
+    }
+    wg_scenario_free(&scenario);
+}
+
+Test(scenario, traps_that_come_down_are_pulled_that_day) {
+    char got[256];
+    const char *const weekly =
+        "  - {do: pull traps, in: bench, every: 7 days, carry_off: yes, share_laid_in_traps: 90 %, "
+        "from: 2026-05-01, to: 2026-05-28}\n";
+    days_of(weekly, WG_DO_PULL_TRAPS, got);
+    cr_expect_str_eq(got, "05-01..05-28/7 05-28..05-28/1 ");
+    days_of(weekly, WG_DO_LAY_IN_TRAPS, got);
+    cr_expect_str_eq(got, "05-01..05-27/1 ", "nothing is laid in them on the day they come down");
+    /* due on that day anyway */
+    days_of(
+        "  - {do: pull traps, in: bench, every: 9 days, carry_off: yes, share_laid_in_traps: 90 %, from: 2026-05-01, "
+        "to: 2026-05-28}\n",
+        WG_DO_PULL_TRAPS, got);
+    cr_expect_str_eq(got, "05-01..05-28/9 ");
+    /* two lines: traps set, and pulled */
+    const char *const two =
+        "  - {do: set traps, in: bench, share_laid_in_traps: 90 %, from: 2026-05-01, to: 2026-05-28}\n"
+        "  - {do: pull traps, in: bench, every: 7 days, put_in: tray, from: 2026-05-01}\n";
+    days_of(two, WG_DO_PULL_TRAPS, got);
+    cr_expect_str_eq(got, "05-01..06-30/7 05-28..05-28/1 ");
+    /* to the end of the period, and from one line to the next, they do not come down */
+    const char *const on =
+        "  - {do: pull traps, in: bench, every: 7 days, put_in: tray, share_laid_in_traps: 90 %, to: "
+        "2026-05-28}\n"
+        "  - {do: pull traps, in: bench, every: 7 days, carry_off: yes, share_laid_in_traps: 90 %, "
+        "from: 2026-05-29}\n";
+    days_of(on, WG_DO_PULL_TRAPS, got);
+    cr_expect_str_eq(got, "03-01..05-28/7 05-29..06-30/7 ");
+    days_of(on, WG_DO_LAY_IN_TRAPS, got);
+    cr_expect_str_eq(got, "03-01..05-28/1 05-29..06-30/1 ");
+}
+
+/* Everything is laid in traps, and every trap is carried off before eggs hatch: no larva, then or later. */
+Test(scenario, nothing_hatches_after_the_last_pull) {
+    struct wg_scenario scenario;
+    struct wg_diary d;
+    char text[1024];
+    (void)snprintf(text, sizeof text, "%s%s", bench_with_traps,
+                   "  - {do: pull traps, in: bench, every: 2 days, carry_off: yes, share_laid_in_traps: 100 %, "
+                   "from: 2026-03-01, to: 2026-03-26}\n");
+    read_good_text(&scenario, text);
+    scenario.plan.species.lay_after_days = scenario.plan.species.mate_after_days = 0;
+    plan_live(&scenario.plan, 0, &d);
+    int64_t larvae = 0, trapped = 0, taken = 0;
+    for (int day = 0; day < 35; day++) { /* before what is laid in the tray from 26 March on has hatched and laid */
+        larvae += day <= 26 ? d.count[day * WG_N_STAGES + WG_LARVA] : 0;
+        trapped += d.eggs_trapped[day];
+        taken += d.taken[day];
+        cr_expect(day < 25 || d.eggs_in_traps[day] == 0, "%ld eggs hang on day %d", (long)d.eggs_in_traps[day], day);
+    }
+    cr_expect_eq(larvae, 0);
+    cr_expect_gt(trapped, 10000);
+    cr_expect_gt(taken, (int64_t)(0.8 * (double)trapped));
+    wg_diary_free(&d);
     wg_scenario_free(&scenario);
 }

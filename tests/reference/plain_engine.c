@@ -43,6 +43,18 @@ struct now {
     double dx, hazard[CAUSES], young_cold, old_cold;
 };
 
+/* What there is of every bin. */
+struct bin {
+    double usable_kg, quality_kg, conversion_kg;
+    double eaten_today_kg, eaten_yesterday_kg;
+    double ration, pace, final_g;
+    double collect, give_back;
+    struct pool egg, larva;
+    struct flow hatched, laid;
+    struct flow from_eggs, leaving; /* nobody between two steps */
+    struct now larva_now;
+};
+
 struct plain {
     const struct wg_plan *plan;
     const struct wg_species *sp;
@@ -51,13 +63,13 @@ struct plain {
     gsl_rng *rng;
     struct plain_outcome *out;
     int day, from, to, lines;
-    double dt_day, collect, give_back, trap_share;
-    double usable_kg, quality_kg, conversion_kg;
+    double dt_day, trap_share;
     double warm_hours, lit_warm_hours;
-    double ration, pace, final_g;
-    struct pool egg, trap, larva, prepupa, asleep, waking, pupa, virgin, mated, spent, male;
-    struct flow leaving, from_eggs, from_traps, sleepers, females, males; /* nobody between two steps */
-    struct flow hatched, laid, trapped, crawled, resumed, pupated, emerged;
+    int bins;
+    struct bin bin[PLAIN_MOST_BINS];
+    struct pool trap, prepupa, asleep, waking, pupa, virgin, mated, spent, male;
+    struct flow from_traps, sleepers, females, males; /* nobody between two steps */
+    struct flow trapped, crawled, resumed, pupated, emerged;
 };
 
 static int64_t draw(struct plain *p, int64_t n, double chance) {
@@ -190,14 +202,16 @@ static double gain(const struct plain *p, const struct cohort *c, double dx) {
 }
 
 /* What a cohort weighs after a meal, with the share `stay` of it not done; returns the mass of those who leave. */
-static double grow(const struct plain *p, struct cohort *c, double dx, double stay) {
+static double grow(const struct plain *p, const struct bin *b, struct cohort *c, double dx, double stay) {
     const double share = wg_cohort_mean_share(p->growth, c->x + dx);
-    const double full_g = (c->mass_g + p->ration * c->gain * p->final_g) / (stay * share + (1 - stay));
+    const double full_g = (c->mass_g + b->ration * c->gain * b->final_g) / (stay * share + (1 - stay));
     c->mass_g = full_g * share;
     return full_g;
 }
 
-static void live(struct plain *p, struct pool *pool, enum wg_stage stage, const struct now *now, struct flow *done) {
+/* `bin` is where larvae live, NULL for others. */
+static void live_in(struct plain *p, const struct bin *bin, struct pool *pool, enum wg_stage stage,
+                    const struct now *now, struct flow *done) {
     for (int i = 0; i < pool->n; i++) {
         struct cohort *const c = &pool->cohort[i];
         double hazard[CAUSES];
@@ -207,7 +221,7 @@ static void live(struct plain *p, struct pool *pool, enum wg_stage stage, const 
         c->n -= leaving;
         c->n -= die(p, c->n, sum, hazard, 1);
         const int64_t out = leaving - die(p, leaving, sum, hazard, 0.5);
-        const double leaves_g = stage == WG_LARVA ? grow(p, c, now->dx, stay) : c->mass_g;
+        const double leaves_g = bin != NULL ? grow(p, bin, c, now->dx, stay) : c->mass_g;
         c->x += now->dx;
         c->s = s;
         if (done != NULL)
@@ -217,6 +231,10 @@ static void live(struct plain *p, struct pool *pool, enum wg_stage stage, const 
         p->out->cohort_steps++;
     }
     drop_empty(pool);
+}
+
+static void live(struct plain *p, struct pool *pool, enum wg_stage stage, const struct now *now, struct flow *done) {
+    live_in(p, NULL, pool, stage, now, done);
 }
 
 /* They come in evenly over the step: half of its hazards and development. */
@@ -241,41 +259,44 @@ static void enter(struct plain *p, struct flow *flow, struct pool *pool, enum wg
 
 /* ---- the keeper ---- */
 
-/* The eggs of the traps go into the bin as old as they are, or away. */
+/* The eggs of the traps go into a bin as old as they are, or away. */
 static void pull_traps(struct plain *p, const struct wg_action *pull) {
     for (int i = 0; i < p->trap.n && pull->as.pull.put_in >= 0; i++)
-        add(&p->egg, p->trap.cohort[i]);
+        add(&p->bin[pull->as.pull.put_in].egg, p->trap.cohort[i]);
     p->trap.n = 0;
 }
 
 static void act(struct plain *p) {
     const int32_t today = p->plan->first_day + p->day;
-    p->collect = p->give_back = p->trap_share = 0;
+    p->trap_share = 0;
+    for (int b = 0; b < p->bins; b++)
+        p->bin[b].collect = p->bin[b].give_back = 0;
     for (int i = 0; i < p->plan->n_actions; i++) {
         const struct wg_action *const a = &p->plan->actions[i];
         if (today < a->from || today > a->to || (today - a->from) % a->every != 0)
             continue;
+        struct bin *const bin = &p->bin[a->bin >= 0 ? a->bin : 0];
         if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_EGGS) {
-            add(&p->egg, (struct cohort){.n = a->as.start.count, .s = 1});
+            add(&bin->egg, (struct cohort){.n = a->as.start.count, .s = 1});
         } else if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_LARVAE) {
             const double x = wg_larva_x_at_age(p->sp, a->as.start.age_days);
             const double mass_g = p->sp->final_mass_g * wg_cohort_mean_share(p->growth, x);
             const double s = survival(p, WG_LARVA, x);
-            add(&p->larva, (struct cohort){.n = a->as.start.count, .x = x, .s = s, .mass_g = mass_g});
+            add(&bin->larva, (struct cohort){.n = a->as.start.count, .x = x, .s = s, .mass_g = mass_g});
         } else if (a->kind == WG_DO_FEED) {
             const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
             const double usable_kg = a->as.feed.wet_kg * (1 - type->moisture) * type->usable;
-            p->usable_kg += usable_kg;
-            p->quality_kg += usable_kg * type->quality;
-            p->conversion_kg += usable_kg * type->conversion;
+            bin->usable_kg += usable_kg;
+            bin->quality_kg += usable_kg * type->quality;
+            bin->conversion_kg += usable_kg * type->conversion;
         } else if (a->kind == WG_DO_PULL_TRAPS) {
             pull_traps(p, a);
         } else if (a->kind == WG_DO_LAY_IN_TRAPS) {
             p->trap_share = a->as.traps.share;
         } else if (a->kind == WG_DO_COLLECT) {
-            p->collect = a->as.collect.share;
-            p->give_back = a->as.collect.give_back;
-        } else {
+            bin->collect = a->as.collect.share;
+            bin->give_back = a->as.collect.give_back;
+        } else if (a->kind != WG_DO_CLEAR) { /* residue warms and rots, but nobody lives on it */
             give_up("an action it does not know");
         }
     }
@@ -283,47 +304,51 @@ static void act(struct plain *p) {
 
 /* ---- the bin ---- */
 
-static void take_feed(struct plain *p, double kg) {
-    const double left = p->usable_kg > kg ? (p->usable_kg - kg) / p->usable_kg : 0;
-    p->usable_kg *= left;
-    p->quality_kg *= left;
-    p->conversion_kg *= left;
+static void take_feed(struct bin *bin, double kg) {
+    const double left = bin->usable_kg > kg ? (bin->usable_kg - kg) / bin->usable_kg : 0;
+    bin->usable_kg *= left;
+    bin->quality_kg *= left;
+    bin->conversion_kg *= left;
 }
 
-static void eat(struct plain *p, struct now *larva) {
+static void eat(struct plain *p, struct bin *bin) {
+    struct now *const larva = &bin->larva_now;
     double bin_c = 0, gains = 0;
     for (int h = p->from; h < p->to; h++)
         bin_c += p->today->bin_c[h] / (p->to - p->from);
     const bool plenty = p->plan->feed_unlimited;
-    const double quality = plenty ? p->plan->unlimited_quality : p->usable_kg > 0 ? p->quality_kg / p->usable_kg : 1;
-    const double convert = plenty || p->usable_kg <= 0 ? 1 : p->conversion_kg / p->usable_kg;
-    p->final_g = wg_final_mass_g(p->sp, bin_c, quality);
-    for (int i = 0; i < p->larva.n; i++) {
-        struct cohort *const c = &p->larva.cohort[i];
+    const double quality = plenty               ? p->plan->unlimited_quality
+                           : bin->usable_kg > 0 ? bin->quality_kg / bin->usable_kg
+                                                : 1;
+    const double convert = plenty || bin->usable_kg <= 0 ? 1 : bin->conversion_kg / bin->usable_kg;
+    bin->final_g = wg_final_mass_g(p->sp, bin_c, quality);
+    for (int i = 0; i < bin->larva.n; i++) {
+        struct cohort *const c = &bin->larva.cohort[i];
         c->gain = gain(p, c, larva->dx);
         gains += (double)c->n * c->gain;
     }
-    const double demand_kg = convert > 0 ? wg_feed_for_gain_kg(p->sp, gains * p->final_g) / convert : 0;
+    const double demand_kg = convert > 0 ? wg_feed_for_gain_kg(p->sp, gains * bin->final_g) / convert : 0;
     if (plenty)
-        p->usable_kg += demand_kg;
-    const double eaten_kg = fmin(demand_kg, p->usable_kg);
-    p->ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
-    p->pace = wg_development_share(p->sp, p->ration);
-    take_feed(p, eaten_kg);
-    take_feed(p, p->usable_kg * -expm1(-wg_microbe_rate(p->sp, bin_c) * p->dt_day));
+        bin->usable_kg += demand_kg;
+    const double eaten_kg = fmin(demand_kg, bin->usable_kg);
+    bin->ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
+    bin->pace = wg_development_share(p->sp, bin->ration);
+    take_feed(bin, eaten_kg);
+    take_feed(bin, bin->usable_kg * -expm1(-wg_microbe_rate(p->sp, bin_c) * p->dt_day));
     /* hunger kills at the pace of development, which it then slows */
     larva->hazard[WG_CAUSE_HUNGER] =
-        wg_hazard_hunger(p->sp, p->ration) * larva->dx / wg_rate_per_day(&p->sp->rate[WG_CLOCK_LARVA], 27);
-    larva->dx *= p->pace;
+        wg_hazard_hunger(p->sp, bin->ration) * larva->dx / wg_rate_per_day(&p->sp->rate[WG_CLOCK_LARVA], 27);
+    larva->dx *= bin->pace;
+    bin->eaten_today_kg += eaten_kg;
     p->out->eaten_kg += eaten_kg;
 }
 
-static void crawl_off(struct plain *p, struct flow *leaving) {
+static void crawl_off(struct plain *p, const struct bin *bin, struct flow *leaving) {
     for (int line = 0; line < p->lines; line++) {
         const int64_t all = leaving->n[line];
         if (all == 0)
             continue;
-        const int64_t caught = draw(p, all, p->collect), back = draw(p, caught, p->give_back);
+        const int64_t caught = draw(p, all, bin->collect), back = draw(p, caught, bin->give_back);
         flow_add(&p->crawled, line, all - caught + back, leaving->mass_g[line] / (double)all);
         p->out->crawled += all;
         p->out->crawled_kg += leaving->mass_g[line] / 1000;
@@ -331,16 +356,42 @@ static void crawl_off(struct plain *p, struct flow *leaving) {
     flow_clear(p, leaving);
 }
 
-/* Hatchlings weigh what the growth curve starts at. Of those from a trap some find the bin, the rest starve. */
-static void hatch(struct plain *p, struct flow *in_bin, struct flow *in_trap) {
+/* By how much of their smell bins share flies: what lies there and what was eaten in the last 24 hours; all alike in vain. */
+static void smells(const struct plain *p, double weight[PLAIN_MOST_BINS]) {
+    double sum = 0;
+    for (int b = 0; b < p->bins; b++) {
+        const struct bin *const bin = &p->bin[b];
+        weight[b] = bin->usable_kg + bin->eaten_today_kg + (1 - p->to / 24.0) * bin->eaten_yesterday_kg;
+        sum += weight[b];
+    }
+    for (int b = 0; b < p->bins && (sum <= 0 || p->plan->feed_unlimited); b++)
+        weight[b] = 1;
+}
+
+static void share_out(struct plain *p, int64_t n, int64_t out[PLAIN_MOST_BINS]) {
+    double weight[PLAIN_MOST_BINS];
+    unsigned drawn[PLAIN_MOST_BINS];
+    smells(p, weight);
+    gsl_ran_multinomial(p->rng, (size_t)p->bins, (unsigned)n, weight, drawn);
+    for (int b = 0; b < p->bins; b++)
+        out[b] = drawn[b];
+}
+
+/* Hatchlings weigh what the growth curve starts at. Of those from a trap some find a bin, the rest starve. */
+static void hatch(struct plain *p) {
     const double mass_g = p->sp->final_mass_g * wg_cohort_mean_share(p->growth, 0);
     for (int line = 0; line < p->lines; line++) {
-        const int64_t found = draw(p, in_trap->n[line], p->sp->trap_hatch_reach);
-        p->out->dead[WG_CAUSE_HUNGER] += in_trap->n[line] - found;
-        flow_add(&p->hatched, line, in_bin->n[line] + found, mass_g);
+        int64_t found[PLAIN_MOST_BINS] = {0};
+        const int64_t in_time = draw(p, p->from_traps.n[line], p->sp->trap_hatch_reach);
+        p->out->dead[WG_CAUSE_HUNGER] += p->from_traps.n[line] - in_time;
+        if (in_time > 0)
+            share_out(p, in_time, found);
+        for (int b = 0; b < p->bins; b++)
+            flow_add(&p->bin[b].hatched, line, p->bin[b].from_eggs.n[line] + found[b], mass_g);
     }
-    flow_clear(p, in_bin);
-    flow_clear(p, in_trap);
+    for (int b = 0; b < p->bins; b++)
+        flow_clear(p, &p->bin[b].from_eggs);
+    flow_clear(p, &p->from_traps);
 }
 
 /* ---- ground ---- */
@@ -394,6 +445,22 @@ static double share_past(double x, double dx, double threshold) {
     return dx > 0 ? fmin(1, fmax(0, (x + dx / 2 - threshold) / dx)) : x >= threshold;
 }
 
+/* Each mother lays her whole clutch in one place: in a trap, or in one of the bins. */
+static void lay_down(struct plain *p, int line, int64_t mothers, double factor) {
+    const int64_t at_traps = draw(p, mothers, p->trap_share);
+    const int64_t trapped = wg_clutch_sum(p->sp, at_traps, factor, p->rng);
+    int64_t at_bin[PLAIN_MOST_BINS];
+    flow_add(&p->trapped, line, trapped, 0);
+    p->out->eggs_trapped += trapped;
+    p->out->eggs_laid += trapped;
+    share_out(p, mothers - at_traps, at_bin);
+    for (int b = 0; b < p->bins; b++) {
+        const int64_t eggs = wg_clutch_sum(p->sp, at_bin[b], factor, p->rng);
+        flow_add(&p->bin[b].laid, line, eggs, 0);
+        p->out->eggs_laid += eggs;
+    }
+}
+
 static void lay(struct plain *p, const struct now *adult) {
     const struct day_hours *const t = p->today;
     double air_c = mean24(t->air_c, t[-1].air_c, p->to);
@@ -408,17 +475,12 @@ static void lay(struct plain *p, const struct now *adult) {
         const int64_t due = draw(p, c->n, share_past(c->x - c->mark, adult->dx, wg_laying_x(p->sp)));
         const int64_t mothers = draw(p, due, lamps ? p->sp->laying_share_lamps : p->sp->laying_share_sun);
         const double factor = wg_clutch_warmth(air_c / days) * wg_clutch_size_factor(p->sp, c->mass_g);
-        const int64_t eggs = wg_clutch_sum(p->sp, mothers, factor, p->rng);
         struct cohort spent = *c;
         spent.n = due;
         add(&p->spent, spent);
         c->n -= due;
         const int line = (c->line / 2 * 2 + 2) % p->lines;
-        const int64_t trapped = draw(p, eggs, p->trap_share);
-        flow_add(&p->trapped, line, trapped, 0);
-        flow_add(&p->laid, line, eggs - trapped, 0);
-        p->out->eggs_laid += eggs;
-        p->out->eggs_trapped += trapped;
+        lay_down(p, line, mothers, factor);
     }
     drop_empty(&p->mated);
 }
@@ -485,6 +547,19 @@ static void flies(struct plain *p, const struct now *adult) {
 
 /* ---- a step, a day, a replicate ---- */
 
+/* Every bin is as warm as the recorded one. */
+static void step_bins(struct plain *p, const struct now *egg, const struct now *larva) {
+    for (int b = 0; b < p->bins; b++) {
+        struct bin *const bin = &p->bin[b];
+        bin->larva_now = *larva;
+        eat(p, bin);
+        live(p, &bin->egg, WG_EGG, egg, &bin->from_eggs);
+        live_in(p, bin, &bin->larva, WG_LARVA, &bin->larva_now, &bin->leaving);
+        crawl_off(p, bin, &bin->leaving);
+    }
+    hatch(p);
+}
+
 static void step(struct plain *p) {
     const struct day_hours *const t = p->today, *const y = t - 1;
     const struct now egg = conditions(p, WG_CLOCK_EGG, WG_COLD_EGG, t->bin_c, y->bin_c);
@@ -492,7 +567,7 @@ static void step(struct plain *p) {
     struct now in_trap = {0};
     if (p->trap_share > 0 || p->trap.n > 0)
         in_trap = conditions(p, WG_CLOCK_EGG, WG_COLD_EGG, t->air_c, y->air_c);
-    struct now larva = conditions(p, WG_CLOCK_LARVA, WG_COLD_OLD_LARVA, t->bin_c, y->bin_c);
+    const struct now larva = conditions(p, WG_CLOCK_LARVA, WG_COLD_OLD_LARVA, t->bin_c, y->bin_c);
     struct now prepupa = conditions(p, WG_CLOCK_PREPUPA, WG_COLD_PREPUPA, t->ground_c, y->ground_c);
     const struct now pupa = conditions(p, WG_CLOCK_PUPA, WG_COLD_PUPA, t->ground_c, y->ground_c);
     const struct now adult = conditions(p, WG_CLOCK_ADULT, WG_COLD_ADULT, t->air_c, y->air_c);
@@ -502,18 +577,17 @@ static void step(struct plain *p) {
         dormant.dx += wg_dormancy_heat(p->sp, t->ground_c[h]) / 24;
     if (p->plan->places[0].ground.dark)
         prepupa.dx /= p->sp->dark_prepupa_factor;
-    eat(p, &larva);
-    live(p, &p->egg, WG_EGG, &egg, &p->from_eggs);
     live(p, &p->trap, WG_EGG, &in_trap, &p->from_traps);
-    live(p, &p->larva, WG_LARVA, &larva, &p->leaving);
-    hatch(p, &p->from_eggs, &p->from_traps);
-    crawl_off(p, &p->leaving);
+    step_bins(p, &egg, &larva);
     sleep_on(p, &dormant);
     live(p, &p->prepupa, WG_PREPUPA, &prepupa, &p->pupated);
     live(p, &p->pupa, WG_PUPA, &pupa, &p->emerged);
     flies(p, &adult);
-    enter(p, &p->hatched, &p->larva, WG_LARVA, &larva, 0);
-    enter(p, &p->laid, &p->egg, WG_EGG, &egg, 0);
+    for (int b = 0; b < p->bins; b++) {
+        struct bin *const bin = &p->bin[b];
+        enter(p, &bin->hatched, &bin->larva, WG_LARVA, &bin->larva_now, 0);
+        enter(p, &bin->laid, &bin->egg, WG_EGG, &egg, 0);
+    }
     enter(p, &p->trapped, &p->trap, WG_EGG, &in_trap, 0);
     enter_ground(p, &prepupa, &dormant);
     enter(p, &p->pupated, &p->pupa, WG_PUPA, &pupa, 0);
@@ -529,10 +603,15 @@ static void note(struct plain *p, enum wg_stage stage, const struct pool *pool) 
 }
 
 static void note_day(struct plain *p) {
-    note(p, WG_EGG, &p->egg);
+    for (int b = 0; b < p->bins; b++) {
+        note(p, WG_EGG, &p->bin[b].egg);
+        note(p, WG_LARVA, &p->bin[b].larva);
+        p->out->in_bin[b][p->day] = total(&p->bin[b].larva);
+        p->bin[b].eaten_yesterday_kg = p->bin[b].eaten_today_kg;
+        p->bin[b].eaten_today_kg = 0;
+    }
     note(p, WG_EGG, &p->trap);
     p->out->in_traps[p->day] = total(&p->trap);
-    note(p, WG_LARVA, &p->larva);
     note(p, WG_PREPUPA, &p->prepupa);
     note(p, WG_DORMANT, &p->asleep);
     note(p, WG_DORMANT, &p->waking);
@@ -550,9 +629,13 @@ static void mark(struct pool *pool) {
 }
 
 static void mark_overwintered(struct plain *p) {
-    struct pool *const young[] = {&p->egg, &p->trap, &p->larva, &p->prepupa, &p->asleep, &p->waking, &p->pupa};
+    struct pool *const young[] = {&p->trap, &p->prepupa, &p->asleep, &p->waking, &p->pupa};
     for (size_t i = 0; i < sizeof young / sizeof *young; i++)
         mark(young[i]);
+    for (int b = 0; b < p->bins; b++) {
+        mark(&p->bin[b].egg);
+        mark(&p->bin[b].larva);
+    }
 }
 
 void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growth, const struct recorded_hours *hours,
@@ -560,6 +643,8 @@ void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growt
     struct plain *const p = calloc(1, sizeof *p);
     if (p == NULL || hours->n_days < HOURS_LEAD_DAYS + out->n_days)
         give_up("no memory, or not hours enough");
+    if (plan->n_places != 1 || plan->n_bins > PLAIN_MOST_BINS)
+        give_up("it knows one place with few bins");
     if (plan->mishaps.raids_per_year > 0 || plan->wild_peak_per_day > 0)
         give_up("it knows neither raids nor wild flies");
     p->plan = plan;
@@ -568,6 +653,7 @@ void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growt
     p->rng = rng;
     p->out = out;
     p->lines = 2 * out->n_generations;
+    p->bins = plan->n_bins;
     p->dt_day = 1.0 / plan->steps_per_day;
     const size_t cells = (size_t)out->n_days * WG_N_STAGES;
     memset(out->count, 0, cells * sizeof *out->count);
@@ -587,10 +673,14 @@ void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growt
         }
         note_day(p);
     }
-    struct pool *const all[] = {&p->egg,  &p->trap,   &p->larva, &p->prepupa, &p->asleep, &p->waking,
-                                &p->pupa, &p->virgin, &p->mated, &p->spent,   &p->male};
+    struct pool *const all[] = {&p->trap, &p->prepupa, &p->asleep, &p->waking, &p->pupa,
+                                &p->virgin, &p->mated, &p->spent,  &p->male};
     for (size_t i = 0; i < sizeof all / sizeof *all; i++)
         free(all[i]->cohort);
+    for (int b = 0; b < p->bins; b++) {
+        free(p->bin[b].egg.cohort);
+        free(p->bin[b].larva.cohort);
+    }
     free(p);
 }
 
@@ -601,6 +691,9 @@ void plain_outcome_init(struct plain_outcome *outcome, const struct wg_plan *pla
     outcome->count = calloc(cells, sizeof *outcome->count);
     outcome->by_generation = calloc(cells * (size_t)outcome->n_generations, sizeof *outcome->by_generation);
     outcome->in_traps = calloc((size_t)outcome->n_days, sizeof *outcome->in_traps);
+    for (int b = 0; b < PLAIN_MOST_BINS; b++)
+        if ((outcome->in_bin[b] = calloc((size_t)outcome->n_days, sizeof *outcome->in_bin[b])) == NULL)
+            exit(EXIT_FAILURE);
     if (outcome->count == NULL || outcome->by_generation == NULL || outcome->in_traps == NULL)
         exit(EXIT_FAILURE);
 }
@@ -609,5 +702,7 @@ void plain_outcome_free(struct plain_outcome *outcome) {
     free(outcome->count);
     free(outcome->by_generation);
     free(outcome->in_traps);
+    for (int b = 0; b < PLAIN_MOST_BINS; b++)
+        free(outcome->in_bin[b]);
     *outcome = (struct plain_outcome){0};
 }

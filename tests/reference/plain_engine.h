@@ -6,7 +6,7 @@
  * are given. It shares with the engine the numbers of the animal (species/) and the growth curve of the average larva,
  * but no line of src/colony. It serves as the engine's yardstick, for what comes out and for the time it takes.
  *
- * One place with one bin; of the keeper's actions starters of eggs and larvae, feeding, collecting crawl-off, egg traps
+ * One place with one bin or two, both as warm as the recorded one; of the keeper's actions starters of eggs and larvae, feeding, collecting crawl-off, egg traps
  * and pulling them. What heaters, lamps and power cuts do is in the hours; no wild flies, no raids.
  */
 #ifndef WG_TESTS_PLAIN_ENGINE_H
@@ -17,12 +17,15 @@
 #include <gsl/gsl_rng.h>
 #include <wintergrub/colony.h>
 
+#define PLAIN_MOST_BINS 2
+
 /** What came of it; the totals are over all days. */
 struct plain_outcome {
     int n_days, n_generations;
-    int64_t *count;         /* [day][stage], at the end of the day */
-    int64_t *by_generation; /* [day][stage][generation] */
-    int64_t *in_traps;      /* [day]: of the eggs, those in traps at the end of the day */
+    int64_t *count;                   /* [day][stage], at the end of the day */
+    int64_t *by_generation;           /* [day][stage][generation] */
+    int64_t *in_traps;                /* [day]: of the eggs, those in traps at the end of the day */
+    int64_t *in_bin[PLAIN_MOST_BINS]; /* [day]: larvae */
     int64_t dead[WG_N_CAUSES];
     int64_t eggs_laid, eggs_trapped, emerged, crawled;
     double crawled_kg, eaten_kg;

@@ -32,11 +32,13 @@ void __wrap_wg_place_run(struct wg_place_state *state, const struct wg_place_mod
                          struct wg_place_hours *hours) {
     if (tape.from != NULL) {
         const struct day_hours *const day = &tape.from->day[tape.day % tape.from->n_days];
-        copy(hours->bin_c[0], day->bin_c, from, to);
+        for (int b = 0; b < model->n_bins; b++) {
+            copy(hours->bin_c[b], day->bin_c, from, to);
+            hours->mat_short_w[b] = 0;
+        }
         copy(hours->ground_c, day->ground_c, from, to);
         copy(hours->air_c, day->air_c, from, to);
         copy(hours->light_w_m2, day->light_w_m2, from, to);
-        hours->mat_short_w[0] = 0;
         hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = 0;
         hours->heater_short_w = hours->vent_hours = 0;
     } else {
@@ -66,8 +68,8 @@ void hours_record(struct recorded_hours *hours, const struct wg_plan *plan, int6
     struct wg_error err = {0};
     hours->n_days = HOURS_LEAD_DAYS + plan->last_day - plan->first_day + 1;
     hours->day = calloc((size_t)hours->n_days, sizeof *hours->day);
-    if (plan->n_places != 1 || plan->n_bins != 1 || hours->day == NULL)
-        give_up("one place with one bin is what can be recorded");
+    if (plan->n_places != 1 || hours->day == NULL)
+        give_up("one place is what can be recorded");
     tape.into = hours;
     tape.from = NULL;
     tape.day = 0;

@@ -3,7 +3,7 @@
  *
  * The linker hands every call of wg_place_run() to the recorder (--wrap): it notes the hours the housing computed, or
  * gives back the noted ones instead. So the engine and the reference engines can live in the very same hours,
- * and what differs between them is the animals alone. One place with one bin.
+ * and what differs between them is the animals alone. One place; of its bins the first one is noted, and played back for all.
  */
 #ifndef WG_TESTS_RECORDED_HOURS_H
 #define WG_TESTS_RECORDED_HOURS_H
@@ -25,7 +25,7 @@ struct recorded_hours {
     struct day_hours *day;
 };
 
-/** Lives a replicate of a plan with one place and one bin, and notes its hours. Ends the program on failure. */
+/** Lives a replicate of a plan with one place, and notes its hours. Ends the program on failure. */
 void hours_record(struct recorded_hours *hours, const struct wg_plan *plan, int64_t replicate);
 void hours_free(struct recorded_hours *hours);
 
