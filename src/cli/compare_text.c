@@ -399,35 +399,18 @@ static void put_pair(const struct page *page, int setup) {
 
 /* ---- the bottom ---- */
 
-/* True if one of them sends to the calendar, which is printed by another command. */
-static bool put_warnings(const struct page *page, int setup) {
-    char text[WG_SENTENCE], line[WG_SENTENCE + 32];
-    bool sends = false;
-    for (int i = 0; wg_forecast_warning(&page->comparison->forecast[setup], i, text, NULL); i++) {
-        sends = sends || strstr(text, "--calendar") != NULL;
-        (void)snprintf(line, sizeof line, "Warning, %s: %s", wg_comparison_letter(setup), text);
-        (void)fputs(wg_ink(page->to, WG_INK_WARN), page->to);
-        wg_show_lines(page->to, 2, line);
-        (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
+static void put_notes(const struct page *page) {
+    const struct wg_plan *plan[WG_COMPARE_MOST];
+    bool weeks = false;
+    for (int i = 0; i < page->comparison->n; i++) {
+        const struct wg_warnings *const warnings = page->comparison->forecast[i].warnings;
+        wg_notes_print_warnings(warnings, wg_comparison_letter(i), page->to);
+        weeks = weeks || wg_warnings_of_weeks(warnings);
+        plan[i] = plan_of(page, i);
     }
-    return sends;
-}
-
-/* A caution that an earlier setup has called for is not said again. */
-static bool is_said(const struct page *page, int setup, const char *caution) {
-    const char *other;
-    for (int i = 0; i < setup; i++)
-        for (int k = 0; (other = wg_forecast_caution(plan_of(page, i), k)) != NULL; k++)
-            if (strcmp(other, caution) == 0)
-                return true;
-    return false;
-}
-
-static void put_cautions(const struct page *page, int setup) {
-    const char *caution;
-    for (int k = 0; (caution = wg_forecast_caution(plan_of(page, setup), k)) != NULL; k++)
-        if (!is_said(page, setup, caution))
-            wg_show_lines(page->to, 2, caution);
+    if (weeks)
+        (void)fputs("Which weeks, and how much they could eat: 'wintergrub run --calendar'.\n", page->to);
+    wg_notes_print_cautions(plan, page->comparison->n, page->to);
 }
 
 int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct wg_error *err) {
@@ -440,12 +423,6 @@ int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct
     for (int i = 1; i < comparison->n; i++)
         put_pair(&page, i);
     (void)fputc('\n', to);
-    bool sends = false;
-    for (int i = 0; i < comparison->n; i++)
-        sends = put_warnings(&page, i) || sends;
-    if (sends)
-        (void)fputs("--calendar is an option of 'wintergrub run'.\n", to);
-    for (int i = 0; i < comparison->n; i++)
-        put_cautions(&page, i);
+    put_notes(&page);
     return 0;
 }

@@ -242,16 +242,11 @@ static void put_table(struct page *page) {
 /* ---- the bottom ---- */
 
 static void put_notes(const struct page *page) {
-    char text[WG_SENTENCE], line[WG_SENTENCE + 16];
-    for (int i = 0; wg_forecast_warning(page->forecast, i, text, NULL); i++) {
-        (void)snprintf(line, sizeof line, "Warning: %s", text);
-        (void)fputs(wg_ink(page->to, WG_INK_WARN), page->to);
-        wg_show_lines(page->to, 2, line);
-        (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
-    }
-    const char *caution;
-    for (int i = 0; (caution = wg_forecast_caution(page->plan, i)) != NULL; i++)
-        wg_show_lines(page->to, 2, caution);
+    const struct wg_plan *const plan = page->plan;
+    wg_notes_print_warnings(page->forecast->warnings, NULL, page->to);
+    if (wg_warnings_of_weeks(page->forecast->warnings))
+        (void)fputs("Which weeks, and how much they could eat: --calendar.\n", page->to);
+    wg_notes_print_cautions(&plan, 1, page->to);
 }
 
 int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
