@@ -175,6 +175,23 @@ static void extra_lb(struct page *page, int setup, const char *outcome, char out
     extra(page, setup, 1 / LB_PER_KG, out);
 }
 
+/* The middle of the cost; without a price of all that was bought there is none. */
+static void cost(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    const struct wg_spread spread = spread_of(page, setup, outcome);
+    if (spread.happened < spread.n)
+        (void)snprintf(out, WG_SHOWN, "not known");
+    else
+        wg_show_number(spread.q50, out);
+}
+
+static void cost_range(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    const struct wg_spread spread = spread_of(page, setup, outcome);
+    if (spread.happened < spread.n)
+        (void)snprintf(out, WG_SHOWN, "-");
+    else
+        show_narrow(spread.q05, spread.q95, out);
+}
+
 static void put_spring(struct page *page) {
     bool any = false;
     for (int i = 0; i < page->n_columns; i++)
@@ -197,15 +214,17 @@ static void put_mass(struct page *page, const char *label, const char *outcome) 
 }
 
 static void put_heat(struct page *page) {
-    bool any = false;
-    for (int i = 0; i < page->comparison->n; i++)
+    bool any = false, lamps = false;
+    for (int i = 0; i < page->comparison->n; i++) {
         any = any || wg_forecast_has_heat(plan_of(page, i));
+        lamps = lamps || wg_plan_has_source(plan_of(page, i), WG_SOURCE_LAMPS);
+    }
     if (!any)
         return;
-    put_row(page, "Heat, kWh", middle, "total_heater_energy");
+    put_row(page, lamps ? "Heat, lamps: kWh" : "Heat, kWh", middle, "total_heater_energy");
     put_row(page, "    9 in 10", range, "total_heater_energy");
-    put_row(page, "Price of that heat", middle, "total_heater_cost");
-    put_row(page, "    9 in 10", range, "total_heater_cost");
+    put_row(page, "Price of that", cost, "total_heater_cost");
+    put_row(page, "    9 in 10", cost_range, "total_heater_cost");
     put_row(page, "A kg more costs", extra_kg, NULL);
     put_row(page, "A lb more costs", extra_lb, NULL);
 }
@@ -235,6 +254,13 @@ static void put_table(struct page *page) {
             page->column[page->n_columns++] = next++;
         (void)fputc('\n', page->to);
         put_block(page);
+    }
+    for (int i = 0; i < page->comparison->n; i++) {
+        char why[WG_SENTENCE], line[WG_SENTENCE + 8];
+        if (!wg_forecast_no_cost(plan_of(page, i), why))
+            continue;
+        (void)snprintf(line, sizeof line, "%s: %s", wg_comparison_letter(i), why);
+        wg_show_lines(page->to, 3, line);
     }
     (void)fprintf(page->to, "Each number is the middle; 9 in 10 of the %s lie in the range below it.\n", page->noun);
 }
@@ -337,7 +363,7 @@ static void add_price(struct text *text, const struct wg_pair *pair) {
     wg_show_number(price->per_kg / LB_PER_KG, lb);
     wg_show_number(price->interval.low, low);
     wg_show_number(price->interval.high, high);
-    add(text, " So each kg more costs %s in heat (between %s and %s), each lb %s.", kg, low, high, lb);
+    add(text, " So each kg more costs %s (between %s and %s), each lb %s.", kg, low, high, lb);
 }
 
 static void add_heat(struct text *text, const struct wg_pair *pair) {
@@ -345,9 +371,11 @@ static void add_heat(struct text *text, const struct wg_pair *pair) {
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
     if (energy->mean == 0 && !(energy->sd > 0))
         return;
-    add(text, " Heat, kWh: ");
+    add(text, " Energy, kWh: ");
     add_change(text, energy, wg_show_number, "more", "less");
-    if (cost->mean != 0 || cost->sd > 0) {
+    if (cost->n < energy->n) {
+        add(text, "; its price is not known");
+    } else if (cost->mean != 0 || cost->sd > 0) {
         add(text, "; its price: ");
         add_change(text, cost, wg_show_number, "more", "less");
     }

@@ -47,6 +47,8 @@ void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENC
 double wg_forecast_feed_kg(const struct wg_plan *plan);
 /** True if anything draws power: heaters, mats, lamps. */
 bool wg_forecast_has_heat(const struct wg_plan *plan);
+/** Why the cost is not known, a sentence; false where it is, or where no price is given at all. */
+bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE]);
 /** True if anything is taken out: crawl-off collected or larvae scooped. */
 bool wg_forecast_has_harvest(const struct wg_plan *plan);
 

@@ -72,3 +72,25 @@ bool wg_forecast_has_heat(const struct wg_plan *plan) {
 bool wg_forecast_has_harvest(const struct wg_plan *plan) {
     return wg_plan_takes_out(plan);
 }
+
+bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE]) {
+    struct wg_source source, without = {0};
+    bool priced = false;
+    if (wg_plan_has_cost(plan, &without))
+        return false;
+    for (int i = 0; wg_plan_source(plan, i, &source); i++) {
+        priced = priced || source.has_price;
+        if (!source.has_power)
+            without = source;
+    }
+    if (!without.has_power)
+        (void)snprintf(
+            out, WG_SENTENCE,
+            "The power of the lamps in %s is not in the scenario, so what they draw and what it costs is not "
+            "known.",
+            without.where);
+    else if (priced)
+        (void)snprintf(out, WG_SENTENCE, "The %s of %s %s no price in the scenario, so the cost is not known.",
+                       wg_source_name(without.kind), without.where, without.kind == WG_SOURCE_LAMPS ? "have" : "has");
+    return priced || !without.has_power;
+}

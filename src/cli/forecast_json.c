@@ -98,6 +98,11 @@ static void put_feed(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_close(json);
 }
 
+static void put_no_cost(struct wg_json *json, const struct wg_plan *plan) {
+    char why[WG_SENTENCE];
+    wg_json_text(json, "why_no_cost", wg_forecast_no_cost(plan, why) ? why : NULL);
+}
+
 int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
     struct wg_json *const json = wg_json_new();
     put_heading(json, forecast);
@@ -106,6 +111,7 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
         wg_decide_put_goals(json, forecast->odds);
     put_feed(json, &forecast->scenario->plan);
     const int code = wg_forecast_put_outcomes(json, forecast->summary);
+    put_no_cost(json, &forecast->scenario->plan);
     wg_work_put_json(forecast->work, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);

@@ -158,7 +158,9 @@ static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
         low[i] = compare->pair[i].extra.interval.low;
         high[i] = compare->pair[i].extra.interval.high;
     }
-    write_reals(file, "cost_of_extra_kg", "kg-1", "heating money for each kg more taken out than in scenario A", price);
+    write_reals(file, "cost_of_extra_kg", "kg-1",
+                "money for energy for each kg more taken out (crawled off, where nothing is taken out) than in A",
+                price);
     write_reals(file, "cost_of_extra_kg_low", "kg-1", "lower end of its 95 % interval (Fieller)", low);
     write_reals(file, "cost_of_extra_kg_high", "kg-1", "upper end of its 95 % interval (Fieller)", high);
 }
