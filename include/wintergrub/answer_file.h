@@ -4,7 +4,9 @@
  * (see result.h), put in place only when whole. It holds no days: what was asked, what came out, and how surely.
  *
  *   all          notes of the file: title, source, kind ("size", "what-matters", "fit"), answer (in words);
- *                group provenance as in a result, with wintergrub_answer_format for its format
+ *                group provenance as in a result, with wintergrub_answer_format for its format, and warnings and
+ *                cautions: how many there are; warning(warning), warning_kind, warning_about, warning_replicates (of
+ *                size: at the value recommended), caution(caution): where there are any
  *   size         dimensions value (the values tried), goal
  *                replicates(value), enough(value) ("yes", "no", "cannot tell"), met(value, goal), chance(value, goal),
  *                chance_low, chance_high (at all looks and values at once: what the answer rests on), wilson_low,
@@ -32,6 +34,7 @@
 #include <wintergrub/result.h>
 #include <wintergrub/size.h>
 #include <wintergrub/vary.h>
+#include <wintergrub/warnings.h>
 
 enum wg_answer_kind { WG_ANSWER_SIZE, WG_ANSWER_MATTERS, WG_ANSWER_FIT, WG_ANSWER_N_KINDS };
 /** "size", "what-matters", "fit" */
@@ -42,7 +45,8 @@ struct wg_answer {
     enum wg_answer_kind kind;
     const struct wg_scenario *scenario;
     const struct wg_provenance *provenance;
-    const char *text; /* the answer in words */
+    const char *text;                   /* the answer in words */
+    const struct wg_warnings *warnings; /* NULL: none were looked for */
 
     const struct wg_vary *vary; /* SIZE */
     const struct wg_size_question *question;

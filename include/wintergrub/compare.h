@@ -74,11 +74,11 @@ struct wg_difference wg_difference(const double *a, const double *b, int64_t n, 
 /** Why there is, or is not, a price of extra harvest. */
 enum wg_extra {
     WG_EXTRA_PRICED,
-    WG_EXTRA_NONE,     /* no more is taken out, or not surely: the interval of the difference reaches 0 */
-    WG_EXTRA_NO_PRICE, /* energy was bought, but the scenario gives no price for it */
-    WG_EXTRA_FREE      /* more is taken out, and heating costs no more */
+    WG_EXTRA_NONE,     /* no more is harvested, or not surely: the interval of the difference reaches 0 */
+    WG_EXTRA_NO_PRICE, /* of the energy bought not all has a price in the scenario */
+    WG_EXTRA_FREE      /* more is harvested, and energy costs no more */
 };
-/** What a kg more costs in heat: mean difference of heating cost over mean difference of fresh mass taken out. */
+/** What a kg more costs: mean difference of the cost of energy over that of the harvest, which is wg_compare_main(). */
 struct wg_extra_price {
     enum wg_extra why;
     double per_kg;               /* NaN unless PRICED, in the scenario's currency */
@@ -127,6 +127,8 @@ int wg_compare_check(const struct wg_compare *compare, struct wg_error *err);
  * a negative error; free in every case.
  */
 int wg_compare_run(struct wg_compare *compare, const struct wg_ensemble_options *options, struct wg_error *err);
+/** What is compared first: what is taken out, or crawl-off where no setup takes anything out. */
+enum wg_compared wg_compare_main(const struct wg_compare *compare);
 /** Frees the summaries. Safe on zeros and after a failure. */
 void wg_compare_free(struct wg_compare *compare);
 

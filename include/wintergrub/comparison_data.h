@@ -6,6 +6,7 @@
 #define WINTERGRUB_COMPARISON_DATA_H
 
 #include <wintergrub/compare.h>
+#include <wintergrub/warned.h>
 
 struct wg_h5;
 
@@ -21,6 +22,7 @@ struct wg_comparison_data {
     char *title[WG_COMPARE_MOST], *scenario_path[WG_COMPARE_MOST];
     char *scenario_sha256[WG_COMPARE_MOST], *scenario_text[WG_COMPARE_MOST];
     char *command_line, *started, *source; /* "" where the file says nothing */
+    struct wg_warned warned;
 };
 
 /** 1 if the file is a comparison of any version, 0 if it is something else; WG_ERR_FILE, WG_ERR_FORMAT (damaged), WG_ERR_MEMORY. */

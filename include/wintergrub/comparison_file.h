@@ -12,6 +12,8 @@
  *     OUTCOME_difference(scenario), ..._difference_low, ..._difference_high,
  *     OUTCOME_chance_better, ..._chance_better_low, ..._chance_better_high, OUTCOME_variance_factor
  *   cost_of_extra_kg(scenario), cost_of_extra_kg_low, cost_of_extra_kg_high
+ *   warning(warning) (the sentence), warning_scenario(warning) ("A"), warning_kind, warning_about (place or bin),
+ *   warning_replicates, caution(caution): where there are any; how many in the notes warnings and cautions of provenance
  *   group provenance   texts and SHA-256 of all scenarios and weather records, seed, versions, command line, every
  *                      number of the animal in each: parameter_value(scenario, parameter)
  */
@@ -20,6 +22,7 @@
 
 #include <wintergrub/compare.h>
 #include <wintergrub/result.h>
+#include <wintergrub/warnings.h>
 
 struct wg_comparison_file;
 
@@ -29,12 +32,13 @@ struct wg_comparison_file;
  */
 int wg_comparison_file_create(struct wg_comparison_file **out, const char *path, int force, struct wg_error *err);
 /**
- * Writes a comparison that was run, puts the file in place and frees. scenario[compare->n]: those of the setups, in order.
+ * Writes a comparison that was run, puts the file in place and frees. scenario[compare->n], warnings[compare->n]: those of
+ * the setups, in order.
  * On failure the old file is whole and nothing unfinished is left.
  */
 int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_compare *compare,
-                             const struct wg_scenario *const *scenario, const struct wg_provenance *provenance,
-                             struct wg_error *err);
+                             const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
+                             const struct wg_provenance *provenance, struct wg_error *err);
 /** Drops the unfinished file and frees. NULL is allowed. */
 void wg_comparison_file_abandon(struct wg_comparison_file *file);
 

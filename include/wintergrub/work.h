@@ -22,7 +22,8 @@
 /** What may be wrong with the feeding of a bin. */
 enum wg_work_fault {
     WG_UNDERFED, /* the larvae ate less than WG_WORK_HUNGRY of what they could have eaten in the week */
-    WG_OVERFED,  /* at the week's end more usable feed is left than the plan gave in seven days: sour, hot, ammonia */
+    WG_OVERFED, /* at the week's end more usable feed is left than the plan gives in seven days, by the four weeks up to
+                    its last feeding: sour, hot, ammonia */
     WG_N_FAULTS
 };
 
@@ -35,6 +36,7 @@ struct wg_work {
     double *kept;    /* [quantity][week][room]; quantities: wanted dry, wanted wet, crawl-off, air of each place */
     double *scratch; /* room values, for sorting */
     int64_t *faults; /* [fault][bin][week]: replicates in which it was so */
+    double *ration;  /* [bin][week]: dry usable feed that the plan gives in seven days */
     double *usable;  /* [bin][week]: usable dry share of the wet feed, NaN if nothing usable is given */
 };
 /** 0 or WG_ERR_MEMORY; *work is then safe to free. */
@@ -66,7 +68,7 @@ double wg_work_pull_days(const struct wg_work *work, int week, int place);
 /** True for a place whose traps matter: it has traps in the plan; or, if no place has any, it has bins. */
 bool wg_work_has_traps(const struct wg_plan *plan, int place);
 
-/** Weeks on end, more than one, each with the fault in more than half of the replicates. */
+/** Weeks on end, or a single one, each with the fault in more than half of the replicates. */
 struct wg_work_spell {
     int week, weeks; /* the first, and how many */
     double share;    /* of replicates, in its worst week */

@@ -19,6 +19,7 @@ struct side {
     struct wg_scenario scenario;
     struct wg_watch watch;
     struct wg_work work;
+    struct wg_warnings warnings; /* once it was lived */
     struct wg_observer observer[2];
 };
 
@@ -94,13 +95,14 @@ static int write_file(struct job *job, struct wg_error *err) {
                                              .replicates = job->compare.replicates,
                                              .seed = job->compare.seed};
     const struct wg_scenario *scenario[WG_COMPARE_MOST];
+    const struct wg_warnings *warnings[WG_COMPARE_MOST];
     if (job->file == NULL)
         return 0;
     for (int i = 0; i < job->n; i++)
-        scenario[i] = &job->side[i].scenario;
+        scenario[i] = &job->side[i].scenario, warnings[i] = &job->side[i].warnings;
     struct wg_comparison_file *const file = job->file;
     job->file = NULL; /* freed by the call */
-    return wg_comparison_file_close(file, &job->compare, scenario, &provenance, err);
+    return wg_comparison_file_close(file, &job->compare, scenario, warnings, &provenance, err);
 }
 
 /* `status`: what to end with where all is well from here on. */
@@ -110,7 +112,7 @@ static int print(const struct wg_words *words, const struct job *job, int status
     for (int i = 0; i < job->n; i++)
         comparison.forecast[i] = (struct wg_forecast){.scenario = &job->side[i].scenario,
                                                       .summary = &job->compare.setup[i].summary,
-                                                      .watch = &job->side[i].watch,
+                                                      .warnings = &job->side[i].warnings,
                                                       .work = &job->side[i].work};
     const int code = wg_words_has(words, "json") ? wg_comparison_print_json(&comparison, stdout, &err)
                                                  : wg_comparison_print(&comparison, stdout, &err);
@@ -152,6 +154,8 @@ static int compare(const struct wg_words *words, struct job *job, int threads) {
     }
     if (code < 0)
         return wg_load_say_error(&job->side[job->compare.at].scenario, &err);
+    for (int i = 0; i < job->n; i++)
+        wg_warnings_find(&job->side[i].warnings, &job->side[i].watch, &job->side[i].work);
     /* What was found is printed even where the file of it fails: it took long enough. */
     const int status = write_file(job, &err) < 0 ? wg_say_error(&err) : WG_STATUS_DONE;
     if (status != WG_STATUS_DONE)

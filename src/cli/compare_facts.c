@@ -19,20 +19,17 @@ const char *wg_comparison_no_price(enum wg_extra why) {
     case WG_EXTRA_PRICED:
         break;
     case WG_EXTRA_NONE:
-        return "No more is taken out than in the first, or not surely.";
+        return "The harvest is not larger than in the first, or not surely.";
     case WG_EXTRA_NO_PRICE:
-        return "Energy is bought, but its price is not in the scenario.";
+        return "Of the energy that is bought not all has a price in the scenario.";
     case WG_EXTRA_FREE:
-        return "More is taken out, and heat costs no more than in the first.";
+        return "The harvest is larger, and energy costs no more than in the first.";
     }
     return NULL;
 }
 
 enum wg_compared wg_comparison_main(const struct wg_comparison *comparison) {
-    for (int i = 0; i < comparison->n; i++)
-        if (wg_forecast_has_harvest(&comparison->forecast[i].scenario->plan))
-            return WG_COMPARED_total_harvest_mass;
-    return WG_COMPARED_total_crawl_off_mass;
+    return wg_compare_main(comparison->compare);
 }
 
 /* ---- what else is not the same ---- */

@@ -31,7 +31,8 @@ static int put_setup(struct wg_json *json, const struct wg_comparison *compariso
     wg_json_whole(json, "steps_per_day", forecast->scenario->plan.steps_per_day);
     wg_forecast_put_survival(json, forecast->summary);
     const int code = wg_forecast_put_outcomes(json, forecast->summary);
-    wg_forecast_put_notes(json, forecast);
+    wg_notes_put_warnings(json, forecast->warnings, forecast->work);
+    wg_notes_put_cautions(json, &forecast->scenario->plan);
     wg_json_close(json);
     return code;
 }

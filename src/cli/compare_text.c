@@ -173,6 +173,23 @@ static void extra_lb(struct page *page, int setup, const char *outcome, char out
     extra(page, setup, 1 / LB_PER_KG, out);
 }
 
+/* The middle of the cost; without a price of all that was bought there is none. */
+static void cost(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    const struct wg_spread spread = spread_of(page, setup, outcome);
+    if (spread.happened < spread.n)
+        (void)snprintf(out, WG_SHOWN, "not known");
+    else
+        wg_show_number(spread.q50, out);
+}
+
+static void cost_range(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    const struct wg_spread spread = spread_of(page, setup, outcome);
+    if (spread.happened < spread.n)
+        (void)snprintf(out, WG_SHOWN, "-");
+    else
+        show_narrow(spread.q05, spread.q95, out);
+}
+
 static void put_spring(struct page *page) {
     bool any = false;
     for (int i = 0; i < page->n_columns; i++)
@@ -195,15 +212,17 @@ static void put_mass(struct page *page, const char *label, const char *outcome) 
 }
 
 static void put_heat(struct page *page) {
-    bool any = false;
-    for (int i = 0; i < page->comparison->n; i++)
+    bool any = false, lamps = false;
+    for (int i = 0; i < page->comparison->n; i++) {
         any = any || wg_forecast_has_heat(plan_of(page, i));
+        lamps = lamps || wg_plan_has_source(plan_of(page, i), WG_SOURCE_LAMPS);
+    }
     if (!any)
         return;
-    put_row(page, "Heat, kWh", middle, "total_heater_energy");
+    put_row(page, lamps ? "Heat, lamps: kWh" : "Heat, kWh", middle, "total_heater_energy");
     put_row(page, "    9 in 10", range, "total_heater_energy");
-    put_row(page, "Price of that heat", middle, "total_heater_cost");
-    put_row(page, "    9 in 10", range, "total_heater_cost");
+    put_row(page, "Price of that", cost, "total_heater_cost");
+    put_row(page, "    9 in 10", cost_range, "total_heater_cost");
     put_row(page, "Cost per extra kg", extra_kg, NULL);
     put_row(page, "Cost per extra lb", extra_lb, NULL);
 }
@@ -233,6 +252,13 @@ static void put_table(struct page *page) {
             page->column[page->n_columns++] = next++;
         (void)fputc('\n', page->to);
         put_block(page);
+    }
+    for (int i = 0; i < page->comparison->n; i++) {
+        char why[WG_SENTENCE], line[WG_SENTENCE + 8];
+        if (!wg_forecast_no_cost(plan_of(page, i), why))
+            continue;
+        (void)snprintf(line, sizeof line, "%s: %s", wg_comparison_letter(i), why);
+        wg_show_lines(page->to, 3, line);
     }
     (void)fprintf(page->to, "Each number is the middle; 9 in 10 of the %s lie in the range below it.\n", page->noun);
 }
@@ -335,7 +361,7 @@ static void add_price(struct text *text, const struct wg_pair *pair) {
     wg_show_number(price->per_kg / LB_PER_KG, lb);
     wg_show_number(price->interval.low, low);
     wg_show_number(price->interval.high, high);
-    add(text, " So each kg more costs %s in heat (between %s and %s), each lb %s.", kg, low, high, lb);
+    add(text, " So each kg more costs %s (between %s and %s), each lb %s.", kg, low, high, lb);
 }
 
 static void add_heat(struct text *text, const struct wg_pair *pair) {
@@ -343,9 +369,11 @@ static void add_heat(struct text *text, const struct wg_pair *pair) {
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
     if (energy->mean == 0 && !(energy->sd > 0))
         return;
-    add(text, " Heat, kWh: ");
+    add(text, " Energy, kWh: ");
     add_change(text, energy, wg_show_number, "more", "less");
-    if (cost->mean != 0 || cost->sd > 0) {
+    if (cost->n < energy->n) {
+        add(text, "; its price is not known");
+    } else if (cost->mean != 0 || cost->sd > 0) {
         add(text, "; its price: ");
         add_change(text, cost, wg_show_number, "more", "less");
     }
@@ -383,35 +411,18 @@ static void put_pair(const struct page *page, int setup) {
 
 /* ---- the bottom ---- */
 
-/* True if one of them sends to the calendar, which is printed by another command. */
-static bool put_warnings(const struct page *page, int setup) {
-    char text[WG_SENTENCE], line[WG_SENTENCE + 32];
-    bool sends = false;
-    for (int i = 0; wg_forecast_warning(&page->comparison->forecast[setup], i, text, NULL); i++) {
-        sends = sends || strstr(text, "--calendar") != NULL;
-        (void)snprintf(line, sizeof line, "Warning, %s: %s", wg_comparison_letter(setup), text);
-        (void)fputs(wg_ink(page->to, WG_INK_WARN), page->to);
-        wg_show_lines(page->to, 2, line);
-        (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
+static void put_notes(const struct page *page) {
+    const struct wg_plan *plan[WG_COMPARE_MOST];
+    bool weeks = false;
+    for (int i = 0; i < page->comparison->n; i++) {
+        const struct wg_warnings *const warnings = page->comparison->forecast[i].warnings;
+        wg_notes_print_warnings(warnings, wg_comparison_letter(i), page->to);
+        weeks = weeks || wg_warnings_of_weeks(warnings);
+        plan[i] = plan_of(page, i);
     }
-    return sends;
-}
-
-/* A caution that an earlier setup has called for is not said again. */
-static bool is_said(const struct page *page, int setup, const char *caution) {
-    const char *other;
-    for (int i = 0; i < setup; i++)
-        for (int k = 0; (other = wg_forecast_caution(plan_of(page, i), k)) != NULL; k++)
-            if (strcmp(other, caution) == 0)
-                return true;
-    return false;
-}
-
-static void put_cautions(const struct page *page, int setup) {
-    const char *caution;
-    for (int k = 0; (caution = wg_forecast_caution(plan_of(page, setup), k)) != NULL; k++)
-        if (!is_said(page, setup, caution))
-            wg_show_lines(page->to, 2, caution);
+    if (weeks)
+        (void)fputs("Which weeks, and how much they could eat: 'wintergrub run --calendar'.\n", page->to);
+    wg_notes_print_cautions(plan, page->comparison->n, page->to);
 }
 
 int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct wg_error *err) {
@@ -424,12 +435,6 @@ int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct
     for (int i = 1; i < comparison->n; i++)
         put_pair(&page, i);
     (void)fputc('\n', to);
-    bool sends = false;
-    for (int i = 0; i < comparison->n; i++)
-        sends = put_warnings(&page, i) || sends;
-    if (sends)
-        (void)fputs("--calendar is an option of 'wintergrub run'.\n", to);
-    for (int i = 0; i < comparison->n; i++)
-        put_cautions(&page, i);
+    put_notes(&page);
     return 0;
 }

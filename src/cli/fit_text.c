@@ -139,6 +139,8 @@ int wg_fitting_print(const struct wg_fitting *fitting, FILE *to, struct wg_error
     if (wg_forecast_has_harvest(&fitting->scenario->plan))
         put_mass(fit, "all taken out", "total_harvest_mass", to);
     put_warning(fit, to);
+    const struct wg_plan *const plan = &fitting->scenario->plan;
+    wg_notes_print_cautions(&plan, 1, to);
     return 0;
 }
 
@@ -215,5 +217,6 @@ int wg_fitting_print_json(const struct wg_fitting *fitting, FILE *to, struct wg_
     for (int i = 0; i < fit->n_outcomes; i++)
         put_json_outcome(json, fit, i);
     wg_json_close(json);
+    wg_notes_put_cautions(json, &fitting->scenario->plan);
     return wg_json_print(json, to, err);
 }

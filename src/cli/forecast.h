@@ -6,19 +6,18 @@
 #define WG_CLI_FORECAST_H
 
 #include "cli/json.h"
-#include "cli/watch.h"
 
 #include <wintergrub/odds.h>
 #include <wintergrub/scenario.h>
 #include <wintergrub/summary.h>
-#include <wintergrub/work.h>
+#include <wintergrub/warning_words.h>
 
 #define WG_SENTENCE 512
 
 struct wg_forecast {
     const struct wg_scenario *scenario;
     const struct wg_summary *summary;
-    const struct wg_watch *watch;
+    const struct wg_warnings *warnings;
     const struct wg_work *work;
     const struct wg_odds *odds; /* of the goals; NULL: not counted */
     const char *result_path;    /* NULL: none was written */
@@ -35,11 +34,6 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
 void wg_work_print(const struct wg_work *work, FILE *to);
 /** The same as arrays, one value a week, under the key "weeks". */
 void wg_work_put_json(const struct wg_work *work, struct wg_json *json);
-/** The i-th (from 0) bin fed too little or too much for weeks on end; false, with i lowered by their number, if there is none. */
-bool wg_work_find_fault(const struct wg_work *work, int *i, enum wg_work_fault *fault, int *bin);
-/** It in a sentence; its members go into the object open in `json` (may be NULL). */
-void wg_work_warn(const struct wg_work *work, enum wg_work_fault fault, int bin, char out[WG_SENTENCE],
-                  struct wg_json *json);
 
 /* ---- shared by the two, forecast_facts.c ---- */
 
@@ -51,14 +45,23 @@ const char *wg_forecast_noun_of(const struct wg_plan *plan, int64_t n);
 void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENCE]);
 /** Wet weight of all feed given by the plan, kg. */
 double wg_forecast_feed_kg(const struct wg_plan *plan);
+/** True if anything draws power: heaters, mats, lamps. */
 bool wg_forecast_has_heat(const struct wg_plan *plan);
+/** Why the cost is not known, a sentence; false where it is, or where no price is given at all. */
+bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE]);
 /** True if anything is taken out: crawl-off collected or larvae scooped. */
 bool wg_forecast_has_harvest(const struct wg_plan *plan);
 
-/** Warning number i, counted from 0, as a sentence; false when there is none. `json`, if not NULL, gets it as an object. */
-bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_SENTENCE], struct wg_json *json);
-/** Caution number i of those that this plan calls for; NULL when there is none. */
-const char *wg_forecast_caution(const struct wg_plan *plan, int i);
+/* ---- warnings and cautions, notes.c ---- */
+
+/** Every warning, a line or more each: "Warning: ...", or with `who` "Warning, B: ...". */
+void wg_notes_print_warnings(const struct wg_warnings *warnings, const char *who, FILE *to);
+/** Those that any of n plans calls for. */
+void wg_notes_print_cautions(const struct wg_plan *const *plan, int n, FILE *to);
+/** As the list "warnings"; work: of the same replicates, for the spells of weeks, may be NULL. */
+void wg_notes_put_warnings(struct wg_json *json, const struct wg_warnings *warnings, const struct wg_work *work);
+/** As the list "cautions". */
+void wg_notes_put_cautions(struct wg_json *json, const struct wg_plan *plan);
 
 /* ---- parts of the JSON, shared with `compare`, forecast_json.c ---- */
 
@@ -66,7 +69,5 @@ void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan);
 void wg_forecast_put_survival(struct wg_json *json, const struct wg_summary *summary);
 /** Every outcome of the table. 0 or WG_ERR_MEMORY. */
 int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summary);
-/** Warnings and cautions. */
-void wg_forecast_put_notes(struct wg_json *json, const struct wg_forecast *forecast);
 
 #endif

@@ -1,21 +1,17 @@
 /*
- * What goes into a forecast beside the spread of outcomes: weather, feed,
- * warnings, cautions.
+ * What goes into a forecast beside the spread of outcomes: weather and feed.
  */
 #include "cli/forecast.h"
 #include "io/show.h"
 
 #include <math.h>
-#include <string.h>
 
 const char *wg_forecast_noun(const struct wg_plan *plan) {
-    const int days = plan->last_day - plan->first_day + 1;
-    return days >= 360 && days <= 370 ? "years" : "futures";
+    return wg_forecast_noun_of(plan, 2);
 }
 
 const char *wg_forecast_noun_of(const struct wg_plan *plan, int64_t n) {
-    const char *const many = wg_forecast_noun(plan);
-    return n != 1 ? many : strcmp(many, "years") == 0 ? "year" : "future";
+    return wg_replicates_noun((int)(plan->last_day - plan->first_day) + 1, n);
 }
 
 /* ---- weather ---- */
@@ -69,164 +65,32 @@ double wg_forecast_feed_kg(const struct wg_plan *plan) {
 }
 
 bool wg_forecast_has_heat(const struct wg_plan *plan) {
-    for (int i = 0; i < plan->n_places; i++)
-        if (plan->places[i].heater.power_w > 0)
-            return true;
-    for (int i = 0; i < plan->n_bins; i++)
-        if (plan->bins[i].spec.mat.power_w > 0)
-            return true;
-    return false;
+    struct wg_source source;
+    return wg_plan_source(plan, 0, &source);
 }
 
 bool wg_forecast_has_harvest(const struct wg_plan *plan) {
-    for (int i = 0; i < plan->n_actions; i++)
-        if (plan->actions[i].kind == WG_DO_COLLECT || plan->actions[i].kind == WG_DO_SCOOP)
-            return true;
-    return false;
+    return wg_plan_takes_out(plan);
 }
 
-/* ---- warnings ---- */
-
-#define LEAST_MISSING_KG 0.001 /* less is nothing to a keeper (judgement) */
-
-static void warn_of_heater(const struct wg_forecast *forecast, int place, char out[WG_SENTENCE], struct wg_json *json) {
-    const struct wg_plan *const plan = &forecast->scenario->plan;
-    const struct wg_watched *const watched = &forecast->watch->heater[place];
-    const struct wg_place_plan *const where = &plan->places[place];
-    const double holds_w = wg_watch_power_that_holds(where->heater.power_w, watched->worst);
-    char missing[WG_SHOWN], enough[WG_SHOWN];
-    wg_show_power(watched->worst, missing);
-    wg_show_power(holds_w, enough);
-    (void)snprintf(out, WG_SENTENCE,
-                   "heat in %s fell short in %lld of %lld %s, by %s at worst; a heater of %s would have held.",
-                   where->name, (long long)watched->replicates, (long long)forecast->summary->n,
-                   wg_forecast_noun_of(plan, forecast->summary->n), missing, enough);
-    wg_json_text(json, "kind", "heater too weak");
-    wg_json_text(json, "place", where->name);
-    wg_json_whole(json, "replicates", watched->replicates);
-    wg_json_real(json, "worst_short_w", watched->worst);
-    wg_json_real(json, "power_that_holds_w", holds_w);
-}
-
-static void warn_of_mat(const struct wg_forecast *forecast, int bin, char out[WG_SENTENCE], struct wg_json *json) {
-    const struct wg_plan *const plan = &forecast->scenario->plan;
-    const struct wg_watched *const watched = &forecast->watch->mat[bin];
-    const double holds_w = wg_watch_mat_that_holds(&plan->bins[bin].spec, watched->worst);
-    char enough[WG_SHOWN];
-    wg_show_power(holds_w, enough);
-    (void)snprintf(out, WG_SENTENCE, "mat of %s too weak in %lld of %lld %s: %s holds.", plan->bins[bin].name,
-                   (long long)watched->replicates, (long long)forecast->summary->n,
-                   wg_forecast_noun_of(plan, forecast->summary->n), enough);
-    wg_json_text(json, "kind", "mat too weak");
-    wg_json_text(json, "bin", plan->bins[bin].name);
-    wg_json_whole(json, "replicates", watched->replicates);
-    wg_json_real(json, "coldest_air_degc", watched->worst);
-    wg_json_real(json, "power_that_holds_w", holds_w);
-}
-
-static void warn_of_bin(const struct wg_forecast *forecast, int bin, char out[WG_SENTENCE], struct wg_json *json) {
-    const struct wg_plan *const plan = &forecast->scenario->plan;
-    const struct wg_watched *const watched = &forecast->watch->bin[bin];
-    char limit[WG_SHOWN];
-    wg_show_temperature(WG_WATCH_HOT_C, limit);
-    (void)snprintf(out, WG_SENTENCE, "%s over %s in %lld of %lld %s: cool it.", plan->bins[bin].name, limit,
-                   (long long)watched->replicates, (long long)forecast->summary->n,
-                   wg_forecast_noun_of(plan, forecast->summary->n));
-    wg_json_text(json, "kind", "bin too hot");
-    wg_json_text(json, "bin", plan->bins[bin].name);
-    wg_json_whole(json, "replicates", watched->replicates);
-    wg_json_real(json, "limit_degc", WG_WATCH_HOT_C);
-    wg_json_real(json, "worst_degc", watched->worst);
-}
-
-/* Index of the i-th of n watched things to which it happened, or -1 with i lowered by their number. */
-static int find_watched(const struct wg_watched *watched, int n, int *i) {
-    for (int at = 0; at < n; at++)
-        if (watched[at].replicates > 0 && (*i)-- == 0)
-            return at;
-    return -1;
-}
-
-/* In how many larvae were to be scooped that were not there. */
-static int64_t scooped_in_vain(const struct wg_summary *summary) {
-    const double *const missing_kg = wg_summary_outcome(summary, "total_asked_not_there");
-    int64_t n = 0;
-    for (int64_t k = 0; k < summary->n; k++)
-        n += missing_kg[k] > LEAST_MISSING_KG;
-    return n;
-}
-
-static void warn_of_scoop(const struct wg_forecast *forecast, char out[WG_SENTENCE], struct wg_json *json) {
-    const struct wg_summary *const summary = forecast->summary;
-    const double *const missing_kg = wg_summary_outcome(summary, "total_asked_not_there");
-    const int64_t n = scooped_in_vain(summary);
-    double worst_kg = 0;
-    for (int64_t k = 0; k < summary->n; k++)
-        worst_kg = fmax(worst_kg, missing_kg[k]);
-    (void)snprintf(out, WG_SENTENCE, "too few larvae to scoop in %lld of %lld %s: scoop less, or a share.",
-                   (long long)n, (long long)summary->n, wg_forecast_noun_of(&forecast->scenario->plan, summary->n));
-    wg_json_text(json, "kind", "scooped more than there was");
-    wg_json_whole(json, "replicates", n);
-    wg_json_real(json, "worst_missing_kg", worst_kg);
-}
-
-/* It may have come too early in the day: starters are put in after the day's moves and scoops. */
-static void warn_of_vain(const struct wg_forecast *forecast, int at, char out[WG_SENTENCE], struct wg_json *json) {
-    const struct wg_plan *const plan = &forecast->scenario->plan;
-    const struct wg_action *const action = &plan->actions[at];
-    const bool in_bin = action->kind == WG_DO_SCOOP || (action->kind == WG_DO_MOVE && action->bin >= 0);
-    const char *const where = in_bin ? plan->bins[action->bin].name : plan->places[action->place].name;
-    char date[24];
-    wg_day_format_long(action->from, date);
-    (void)snprintf(out, WG_SENTENCE,
-                   "\"%s\" in %s %s %s met nobody in any of the %lld %s (who is put in or moved in that day comes after it).",
-                   wg_do_name(action->kind), where, action->from == action->to ? "on" : "from", date,
-                   (long long)forecast->summary->n, wg_forecast_noun(plan));
-    wg_json_text(json, "kind", "nobody there");
-    wg_json_text(json, "action", wg_do_name(action->kind));
-    wg_json_text(json, in_bin ? "bin" : "place", where);
-    wg_json_whole(json, "line", action->line);
-}
-
-bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_SENTENCE], struct wg_json *json) {
-    const struct wg_plan *const plan = &forecast->scenario->plan;
-    const int place = find_watched(forecast->watch->heater, plan->n_places, &i);
-    const int mat = place < 0 ? find_watched(forecast->watch->mat, plan->n_bins, &i) : -1;
-    const int bin = place < 0 && mat < 0 ? find_watched(forecast->watch->bin, plan->n_bins, &i) : -1;
-    const bool watched = place >= 0 || mat >= 0 || bin >= 0;
-    enum wg_work_fault fault = WG_UNDERFED;
-    int fed = -1;
-    const bool ill_fed = !watched && wg_work_find_fault(forecast->work, &i, &fault, &fed);
-    const int vain = watched || ill_fed ? -1 : wg_watch_find_vain(forecast->watch, &i);
-    if (!watched && !ill_fed && vain < 0 && (i != 0 || scooped_in_vain(forecast->summary) == 0))
+bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE]) {
+    struct wg_source source, without = {0};
+    bool priced = false;
+    if (wg_plan_has_cost(plan, &without))
         return false;
-    wg_json_object(json, NULL);
-    if (place >= 0)
-        warn_of_heater(forecast, place, out, json);
-    else if (mat >= 0)
-        warn_of_mat(forecast, mat, out, json);
-    else if (bin >= 0)
-        warn_of_bin(forecast, bin, out, json);
-    else if (ill_fed)
-        wg_work_warn(forecast->work, fault, fed, out, json);
-    else if (vain >= 0)
-        warn_of_vain(forecast, vain, out, json);
-    else
-        warn_of_scoop(forecast, out, json);
-    wg_json_text(json, "text", out);
-    wg_json_close(json);
-    return true;
-}
-
-/* ---- cautions ---- */
-
-/* One line of the screen each. */
-const char *wg_forecast_caution(const struct wg_plan *plan, int i) {
-    if (plan->feed_unlimited && i-- == 0)
-        return "Feed without limit is a thought: read the dates, not the weights.";
-    if (wg_forecast_has_heat(plan) && i-- == 0)
-        return "Cords, heat, fumes, damp: local electrical and fire code; licensed electrician.";
-    if (wg_forecast_has_harvest(plan) && i-- == 0)
-        return "Waste-fed larvae as feed, moving live insects: regulated, ask local authority.";
-    return NULL;
+    for (int i = 0; wg_plan_source(plan, i, &source); i++) {
+        priced = priced || source.has_price;
+        if (!source.has_power)
+            without = source;
+    }
+    if (!without.has_power)
+        (void)snprintf(
+            out, WG_SENTENCE,
+            "The power of the lamps in %s is not in the scenario, so what they draw and what it costs is not "
+            "known.",
+            without.where);
+    else if (priced)
+        (void)snprintf(out, WG_SENTENCE, "The %s of %s %s no price in the scenario, so the cost is not known.",
+                       wg_source_name(without.kind), without.where, without.kind == WG_SOURCE_LAMPS ? "have" : "has");
+    return priced || !without.has_power;
 }

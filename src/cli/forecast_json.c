@@ -98,17 +98,9 @@ static void put_feed(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_close(json);
 }
 
-void wg_forecast_put_notes(struct wg_json *json, const struct wg_forecast *forecast) {
-    char text[WG_SENTENCE];
-    wg_json_list(json, "warnings");
-    for (int i = 0; wg_forecast_warning(forecast, i, text, json); i++)
-        ;
-    wg_json_close(json);
-    wg_json_list(json, "cautions");
-    const char *caution;
-    for (int i = 0; (caution = wg_forecast_caution(&forecast->scenario->plan, i)) != NULL; i++)
-        wg_json_text(json, NULL, caution);
-    wg_json_close(json);
+static void put_no_cost(struct wg_json *json, const struct wg_plan *plan) {
+    char why[WG_SENTENCE];
+    wg_json_text(json, "why_no_cost", wg_forecast_no_cost(plan, why) ? why : NULL);
 }
 
 int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
@@ -119,8 +111,10 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
         wg_decide_put_goals(json, forecast->odds);
     put_feed(json, &forecast->scenario->plan);
     const int code = wg_forecast_put_outcomes(json, forecast->summary);
+    put_no_cost(json, &forecast->scenario->plan);
     wg_work_put_json(forecast->work, json);
-    wg_forecast_put_notes(json, forecast);
+    wg_notes_put_warnings(json, forecast->warnings, forecast->work);
+    wg_notes_put_cautions(json, &forecast->scenario->plan);
     if (code == 0)
         return wg_json_print(json, to, err);
     wg_json_drop(json);

@@ -173,34 +173,44 @@ static void put_larvae(struct page *page) {
     put_cells(page, "Most larvae", middle, between);
 }
 
-static bool has_price(const struct wg_plan *plan) {
-    for (int i = 0; i < plan->n_places; i++)
-        if (plan->places[i].heater.price_per_kwh > 0)
-            return true;
-    for (int i = 0; i < plan->n_bins; i++)
-        if (plan->bins[i].spec.mat.price_per_kwh > 0)
-            return true;
-    return false;
+/* On them hangs whether flies mate in a dark house. */
+static void put_lamps(const struct page *page) {
+    char where[WG_SENTENCE], hours[WG_SHOWN];
+    for (int p = 0; p < page->plan->n_places; p++) {
+        const struct wg_place_plan *const place = &page->plan->places[p];
+        if (!(place->shelter.lamp_hours > 0))
+            continue;
+        wg_show_number(place->shelter.lamp_hours, hours);
+        (void)snprintf(where, sizeof where, "in %s", place->name);
+        (void)strcat(hours, " hours a day");
+        put_cells(page, "Lamps", hours, where);
+    }
 }
 
 static void put_heat(struct page *page) {
     struct wg_spread energy, cost;
-    char text[4][WG_SHOWN], middle[2 * WG_SHOWN + 4], between[2 * WG_SHOWN + 4];
+    char text[4][WG_SHOWN], middle[2 * WG_SHOWN + 4], between[2 * WG_SHOWN + 4], why[WG_SENTENCE];
+    const bool lamps = wg_plan_has_source(page->plan, WG_SOURCE_LAMPS);
+    struct wg_source unpriced;
     if (!wg_forecast_has_heat(page->plan))
         return;
-    if (!has_price(page->plan)) {
-        put_row(page, "Energy for heat", "total_heater_energy", KIND_ENERGY);
-        return;
-    }
+    put_lamps(page);
     if (!find(page, "total_heater_energy", &energy) || !find(page, "total_heater_cost", &cost))
         return;
+    if (!wg_plan_has_cost(page->plan, &unpriced) || cost.happened < cost.n) {
+        if (energy.q95 > 0)
+            put_row(page, lamps ? "Heat and lamps" : "Energy for heat", "total_heater_energy", KIND_ENERGY);
+        if (wg_forecast_no_cost(page->plan, why))
+            wg_show_lines(page->to, 2, why);
+        return;
+    }
     show(page, KIND_ENERGY, energy.q50, energy.q50, text[0]);
     show(page, KIND_NUMBER, cost.q50, cost.q50, text[1]);
     show(page, KIND_ENERGY, energy.q05, energy.q95, text[2]);
     show(page, KIND_NUMBER, cost.q05, cost.q95, text[3]);
     (void)snprintf(middle, sizeof middle, "%s; %s", text[0], text[1]);
     (void)snprintf(between, sizeof between, "%s; %s", text[2], text[3]);
-    put_cells(page, "Heat and its price", middle, between);
+    put_cells(page, lamps ? "Heat, lamps, price" : "Heat and its price", middle, between);
 }
 
 static void put_feed(struct page *page) {
@@ -247,16 +257,11 @@ static void put_table(struct page *page) {
 /* ---- the bottom ---- */
 
 static void put_notes(const struct page *page) {
-    char text[WG_SENTENCE], line[WG_SENTENCE + 16];
-    for (int i = 0; wg_forecast_warning(page->forecast, i, text, NULL); i++) {
-        (void)snprintf(line, sizeof line, "Warning: %s", text);
-        (void)fputs(wg_ink(page->to, WG_INK_WARN), page->to);
-        wg_show_lines(page->to, 2, line);
-        (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
-    }
-    const char *caution;
-    for (int i = 0; (caution = wg_forecast_caution(page->plan, i)) != NULL; i++)
-        wg_show_lines(page->to, 2, caution);
+    const struct wg_plan *const plan = page->plan;
+    wg_notes_print_warnings(page->forecast->warnings, NULL, page->to);
+    if (wg_warnings_of_weeks(page->forecast->warnings))
+        (void)fputs("Which weeks, and how much they could eat: --calendar.\n", page->to);
+    wg_notes_print_cautions(&plan, 1, page->to);
 }
 
 int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {

@@ -54,9 +54,11 @@ static int write_page(struct wg_result_data *data, const struct wg_scenario *sce
     if (code == 0)
         code = wg_figures_make(&figures, data, err);
     if (code == 0) {
+        struct wg_warnings warnings;
+        wg_warnings_find(&warnings, &watch, &work);
         const struct wg_forecast forecast = {.scenario = scenario,
                                              .summary = &summary,
-                                             .watch = &watch,
+                                             .warnings = &warnings,
                                              .work = &work,
                                              .odds = &odds,
                                              .result_path = data->path};

@@ -32,6 +32,10 @@ int wg_report_save(const struct wg_bytes *page, const char *path, int force, str
 
 /** The answer, sentence 0, 1, 2: alive, harvest, spring or heat. 0, WG_ERR_MEMORY: the sentence is then not true. */
 int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]);
+/** The cautions of a file as notes; where it kept neither warnings nor cautions, a note that says so. */
+void wg_report_warned_cautions(const struct wg_warned *warned, struct wg_bytes *page);
+/** The cautions that the plan calls for, as notes. */
+void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page);
 /** The work calendar as two tables. */
 void wg_report_work(const struct wg_work *work, struct wg_bytes *page);
 /** Numbers of the animal with their sources. */

@@ -66,12 +66,18 @@ static bool say_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE], 
         return false;
     wg_show_range(energy.q50, energy.q50, " kWh", middle);
     wg_show_range(energy.q05, energy.q95, " kWh", range);
-    if (find(forecast, "total_heater_cost", &cost, code) && cost.q95 > 0) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    const bool lamps = wg_plan_has_source(plan, WG_SOURCE_LAMPS);
+    if (find(forecast, "total_heater_cost", &cost, code) && cost.happened == cost.n && cost.q95 > 0) {
         wg_show_number(cost.q50, price);
         (void)snprintf(money, sizeof money, ", for %s in the scenario's money", price);
     }
-    (void)snprintf(out, WG_SENTENCE, "Heat takes %s%s%s%s.", middle, strcmp(middle, range) != 0 ? " in the middle" : "",
-                   in_brackets(middle, range, brackets), money);
+    const int n =
+        snprintf(out, WG_SENTENCE, "%s %s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes", middle,
+                 strcmp(middle, range) != 0 ? " in the middle" : "", in_brackets(middle, range, brackets), money);
+    char why[WG_SENTENCE];
+    if (wg_forecast_no_cost(plan, why))
+        (void)snprintf(out + n, (size_t)(WG_SENTENCE - n), " %s", why);
     return true;
 }
 

@@ -84,6 +84,17 @@ static int put_setup(struct wg_comparison_data *data, int setup, struct wg_bytes
     return 0;
 }
 
+static void put_warnings(const struct wg_comparison_data *data, int setup, struct wg_bytes *page) {
+    const struct wg_warned *const warned = &data->warned;
+    char line[WG_WARNING_WORDS + 32];
+    for (int i = 0; i < warned->n && warned->setup != NULL; i++) {
+        if (warned->setup[i][0] != 'A' + setup)
+            continue;
+        (void)snprintf(line, sizeof line, "Warning, %c: %s", 'A' + setup, warned->text[i]);
+        wg_page_paragraph(page, "warning", line);
+    }
+}
+
 /* "B, TITLE: alive at the end in 95 %, ..." */
 static int put_survival(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
     double *survived;
@@ -100,6 +111,7 @@ static int put_survival(struct wg_comparison_data *data, struct wg_bytes *page, 
                        "%c, %.200s: alive at the end in %zu of %lld, a chance of %s to %s %% (95 %% interval).",
                        'A' + i, name_of(data, i), hits, (long long)data->replicates, low, high);
         wg_page_paragraph(page, "answer", text);
+        put_warnings(data, i, page);
     }
     free(survived);
     return code;
@@ -138,6 +150,7 @@ int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_fi
     wg_page_paragraph(page, NULL, text);
     wg_page_section(page, "The answer");
     int code = put_survival(data, page, err);
+    wg_report_warned_cautions(&data->warned, page);
     if (code == 0)
         code = wg_page_figure(page, wg_figures_get(figures, 0), err);
     wg_page_section(page, "Against the first");

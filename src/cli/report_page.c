@@ -42,6 +42,21 @@ static void put_goals(const struct wg_report *report, struct wg_bytes *page) {
     free(text);
 }
 
+void wg_report_warned_cautions(const struct wg_warned *warned, struct wg_bytes *page) {
+    if (!warned->is_kept)
+        wg_page_paragraph(page, "warning",
+                          "This file was made by an older wintergrub, which kept neither warnings nor cautions in it. "
+                          "Make it again to see them.");
+    for (int i = 0; i < warned->n_cautions; i++)
+        wg_page_paragraph(page, "note", warned->caution[i]);
+}
+
+void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page) {
+    for (int c = 0; c < WG_N_CAUTIONS; c++)
+        if (wg_calls_for(plan, (enum wg_caution)c))
+            wg_page_paragraph(page, "note", wg_caution_words((enum wg_caution)c));
+}
+
 static void put_answer(const struct wg_report *report, struct wg_bytes *page) {
     char text[WG_SENTENCE];
     wg_page_section(page, "The answer");
@@ -51,17 +66,14 @@ static void put_answer(const struct wg_report *report, struct wg_bytes *page) {
         wg_page_paragraph(page, "answer", text);
     }
     put_goals(report, page);
-    for (int i = 0; wg_forecast_warning(report->forecast, i, text, NULL); i++) {
-        char line[WG_SENTENCE + 16];
-        char *const calendar = strstr(text, "; see --calendar"); /* it stands below */
-        if (calendar != NULL)
-            (void)snprintf(calendar, 2, ".");
-        (void)snprintf(line, sizeof line, "Warning: %s", text);
+    const struct wg_warnings *const warnings = report->forecast->warnings;
+    for (int i = 0; i < warnings->n; i++) {
+        char warning[WG_WARNING_WORDS], line[WG_WARNING_WORDS + 16];
+        wg_warning_words(warnings, i, warning);
+        (void)snprintf(line, sizeof line, "Warning: %s", warning);
         wg_page_paragraph(page, "warning", line);
     }
-    const char *caution;
-    for (int i = 0; (caution = wg_forecast_caution(&report->forecast->scenario->plan, i)) != NULL; i++)
-        wg_page_paragraph(page, "note", caution);
+    wg_report_cautions(&report->forecast->scenario->plan, page);
 }
 
 static int put_figures(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {

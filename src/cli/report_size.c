@@ -77,6 +77,18 @@ static void put_answer(const struct sheet *s) {
     wg_page_paragraph(s->page, "answer", text);
 }
 
+static void put_warnings(const struct sheet *s) {
+    const struct wg_size *const size = &s->answer->size;
+    const int enough = wg_size_find(size, size->enough);
+    char shown[2 * WG_VARY_SHOWN], line[WG_WARNING_WORDS + 2 * WG_VARY_SHOWN + 32];
+    wg_vary_show_both(&s->answer->vary, size->point[enough >= 0 ? enough : size->best].value, shown);
+    for (int i = 0; i < s->data->warned.n; i++) {
+        (void)snprintf(line, sizeof line, "Warning, at %s: %s", shown, s->data->warned.text[i]);
+        wg_page_paragraph(s->page, "warning", line);
+    }
+    wg_report_warned_cautions(&s->data->warned, s->page);
+}
+
 /* ---- the table ---- */
 
 static void put_row(const struct sheet *s, const char *const *head, const struct wg_size_point *point) {
@@ -161,6 +173,7 @@ static int put_page(const struct sheet *s, const struct wg_figures *figures, str
     put_question(s);
     wg_page_section(s->page, "The answer");
     put_answer(s);
+    put_warnings(s);
     wg_page_section(s->page, "Chance against value");
     int code = wg_page_figure(s->page, wg_figures_get(figures, 0), err);
     put_table(s);

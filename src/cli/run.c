@@ -86,10 +86,12 @@ static int simulate(const struct wg_words *words, const struct wg_scenario *scen
     } else if (code < 0) {
         status = wg_load_say_error(scenario, &err);
     } else {
+        struct wg_warnings warnings;
+        wg_warnings_find(&warnings, &watch, &work);
         status = print(words,
                        &(struct wg_forecast){.scenario = scenario,
                                              .summary = &summary,
-                                             .watch = &watch,
+                                             .warnings = &warnings,
                                              .work = &work,
                                              .odds = &odds,
                                              .result_path = simulation->path},

@@ -16,9 +16,10 @@
 #include <wintergrub/answer_words.h>
 
 #define MOST_REPLICATES 1000000
-#define SPAN 16.0    /* the range that is searched unless --between: a sixteenth of the value to sixteen times it */
-#define DAYS 60.0    /* ... of a date: two months to either side */
-#define DEGREES 10.0 /* ... of a temperature, in degC; as much in degF */
+#define LOOKED_AGAIN 200 /* replicates of the recommended value in which warnings are looked for (judgement) */
+#define SPAN 16.0        /* the range that is searched unless --between: a sixteenth of the value to sixteen times it */
+#define DAYS 60.0        /* ... of a date: two months to either side */
+#define DEGREES 10.0     /* ... of a temperature, in degC; as much in degF */
 
 struct job {
     struct wg_scenario scenario;
@@ -33,6 +34,8 @@ struct job {
     const char *path;
     char started[32];
     int status; /* not 0: what was wrong has been said */
+    struct wg_warnings warnings;
+    double warned_at;
 };
 
 /* ---- one value ---- */
@@ -83,6 +86,37 @@ static int trial(void *self, double value, int64_t first, int64_t n, int64_t *hi
     wg_assert(code != 0 || scenario.plan.n_goals == job->question.n_goals);
     if (code == 0)
         code = live(job, &scenario, first, n, hits, err);
+    wg_scenario_free(&scenario);
+    return code;
+}
+
+/* The value that is recommended, or the best, lived again by those who look for what goes wrong there. */
+static int look_again(struct job *job, struct wg_error *err) {
+    const struct wg_size *const size = &job->size;
+    const int found = wg_size_find(size, size->enough);
+    const struct wg_size_point *const point = &size->point[found >= 0 ? found : size->best];
+    struct wg_scenario scenario;
+    struct wg_work work = {0};
+    struct wg_progress progress;
+    struct wg_watch watch = {0};
+    job->warned_at = point->value;
+    int code = load_with(job, &scenario, point->value) != 0 ? WG_ERR_INPUT : 0;
+    if (code == 0)
+        code = wg_work_init(&work, &scenario.plan, LOOKED_AGAIN, err);
+    if (code == 0) {
+        watch.plan = &scenario.plan;
+        const struct wg_observer observers[] = {wg_watch_observer(&watch), wg_work_observer(&work)};
+        const struct wg_ensemble_options options = {.count = point->n < LOOKED_AGAIN ? point->n : LOOKED_AGAIN,
+                                                    .threads = job->threads,
+                                                    .stop = wg_stop_flag(),
+                                                    .progress = wg_progress_begin(&progress, job->quiet),
+                                                    .progress_self = &progress};
+        code = wg_ensemble_run(&scenario.plan, &options, observers, 2, err);
+        wg_progress_end(&progress);
+    }
+    if (code == 0)
+        wg_warnings_find(&job->warnings, &watch, &work);
+    wg_work_free(&work);
     wg_scenario_free(&scenario);
     return code;
 }
@@ -281,6 +315,7 @@ static int store(const struct wg_words *words, struct job *job) {
                                                         .scenario = &job->scenario,
                                                         .provenance = &provenance,
                                                         .text = text,
+                                                        .warnings = &job->warnings,
                                                         .vary = &job->vary,
                                                         .question = &job->question,
                                                         .size = &job->size},
@@ -294,7 +329,13 @@ static int store(const struct wg_words *words, struct job *job) {
 /* What was found is printed even where the file of it fails: it took long enough. */
 static int print(const struct wg_words *words, struct job *job) {
     const uint64_t seed = job->seeded ? job->seed : job->scenario.plan.seed;
-    const struct wg_sizing sizing = {&job->scenario, &job->vary, &job->question, &job->size, seed};
+    const struct wg_sizing sizing = {.scenario = &job->scenario,
+                                     .vary = &job->vary,
+                                     .question = &job->question,
+                                     .size = &job->size,
+                                     .seed = seed,
+                                     .warnings = &job->warnings,
+                                     .warned_at = job->warned_at};
     struct wg_error err = {0};
     if (!wg_words_has(words, "json"))
         wg_sizing_print(&sizing, stdout);
@@ -314,7 +355,9 @@ static int search(const struct wg_words *words, struct job *job) {
         return wg_say_error(&err);
     job->question.trial = trial;
     job->question.self = job;
-    const int code = wg_size_search(&job->question, &job->size, &err);
+    int code = wg_size_search(&job->question, &job->size, &err);
+    if (code == 0)
+        code = look_again(job, &err);
     if (code == 0)
         return print(words, job);
     if (job->status != 0)

@@ -9,6 +9,7 @@
 
 #include <wintergrub/size.h>
 #include <wintergrub/vary.h>
+#include <wintergrub/warnings.h>
 
 struct wg_sizing {
     const struct wg_scenario *scenario;
@@ -16,6 +17,8 @@ struct wg_sizing {
     const struct wg_size_question *question;
     const struct wg_size *size;
     uint64_t seed;
+    const struct wg_warnings *warnings; /* of the value that is recommended, or else the best */
+    double warned_at;                   /* that value */
 };
 
 /** The chance at each value tried and the answer in words. */

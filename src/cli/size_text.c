@@ -99,6 +99,10 @@ void wg_sizing_print(const struct wg_sizing *sizing, FILE *to) {
                    "All of this holds at once with a confidence of %.0f %%. %s replicates, the same %s at every value.",
                    100 * sizing->question->confidence, n, wg_forecast_noun(&sizing->scenario->plan));
     wg_show_lines(to, 2, line);
+    const struct wg_plan *const plan = &sizing->scenario->plan;
+    (void)snprintf(line, sizeof line, "at %s", show(sizing, sizing->warned_at).text);
+    wg_notes_print_warnings(sizing->warnings, line, to);
+    wg_notes_print_cautions(&plan, 1, to);
 }
 
 /* ---- JSON ---- */
@@ -174,5 +178,8 @@ int wg_sizing_print_json(const struct wg_sizing *sizing, FILE *to, struct wg_err
     for (int i = 0; i < sizing->size->n_points; i++)
         put_json_point(json, sizing, &sizing->size->point[i]);
     wg_json_close(json);
+    put_value(json, "warnings_at", sizing, sizing->warned_at);
+    wg_notes_put_warnings(json, sizing->warnings, NULL);
+    wg_notes_put_cautions(json, plan);
     return wg_json_print(json, to, err);
 }

@@ -162,10 +162,15 @@ static void say_there(const struct sweep *sweep, int64_t i) {
         wg_say("%lld of %lld, %s: there already", (long long)i + 1, (long long)sweep->list.n, sweep->list.item[i].name);
 }
 
-static void say_warnings(const struct sweep *sweep, int64_t i, const struct wg_forecast *forecast) {
-    char text[WG_SENTENCE];
-    for (int w = 0; !sweep->is_quiet && wg_forecast_warning(forecast, w, text, NULL); w++)
+static void say_warnings(const struct sweep *sweep, int64_t i, const struct wg_watch *watch,
+                         const struct wg_work *work) {
+    struct wg_warnings warnings;
+    char text[WG_WARNING_WORDS];
+    wg_warnings_find(&warnings, watch, work);
+    for (int w = 0; !sweep->is_quiet && w < warnings.n; w++) {
+        wg_warning_words(&warnings, w, text);
         wg_say("%s: warning: %s", sweep->list.item[i].name, text);
+    }
 }
 
 /* 0, WG_STOPPED or an error; the numbers' summary must be freed. */
@@ -182,9 +187,7 @@ static int simulate(const struct sweep *sweep, int64_t i, const struct wg_scenar
     if (code == 0)
         code = wg_simulate(scenario, simulation, observers, sizeof observers / sizeof *observers, err);
     if (code == 0)
-        say_warnings(
-            sweep, i,
-            &(struct wg_forecast){.scenario = scenario, .summary = &numbers->summary, .watch = &watch, .work = &work});
+        say_warnings(sweep, i, &watch, &work);
     wg_work_free(&work);
     return code;
 }

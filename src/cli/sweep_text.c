@@ -26,10 +26,11 @@ static double middle_of(const struct wg_summary *summary, const char *outcome, i
 
 static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh, char out[WG_SHOWN]) {
     char number[WG_SHOWN];
-    wg_show_number(cost > 0 ? cost : energy_kwh, number);
+    const bool known = cost > 0 && isfinite(cost); /* a price of some that draw power is a price of none */
+    wg_show_number(known ? cost : energy_kwh, number);
     if (!wg_forecast_has_heat(plan))
         (void)snprintf(out, WG_SHOWN, "-");
-    else if (cost > 0)
+    else if (known)
         (void)snprintf(out, WG_SHOWN, "%.40s", number);
     else
         (void)snprintf(out, WG_SHOWN, "%.40s kWh", number);

@@ -131,10 +131,10 @@ static void put_harvest(const struct wg_work *work, FILE *to) {
 static void explain_faults(const struct wg_work *work, FILE *to) {
     const char *const noun = wg_forecast_noun(work->plan);
     bool has[WG_N_FAULTS] = {false};
-    enum wg_work_fault fault;
-    int bin;
-    for (int i = 0, at = 0; wg_work_find_fault(work, &at, &fault, &bin); at = ++i)
-        has[fault] = true;
+    struct wg_work_spell spell;
+    for (int bin = 0; bin < work->plan->n_bins; bin++)
+        for (int f = 0; f < WG_N_FAULTS; f++)
+            has[f] = has[f] || wg_work_spell(work, (enum wg_work_fault)f, bin, 0, &spell);
     if (has[WG_UNDERFED])
         (void)fprintf(to,
                       "Underfed: in most %s larvae got less than half of what they could eat.\n"
@@ -226,67 +226,4 @@ void wg_work_put_json(const struct wg_work *work, struct wg_json *json) {
     put_spread(json, "crawl_off_kg", work, CRAWL_OFF);
     put_traps(json, work);
     wg_json_close(json);
-}
-
-/* ---- warnings ---- */
-
-static const char *const fault_kind[] = {[WG_UNDERFED] = "underfed", [WG_OVERFED] = "overfed"};
-
-static void put_spells(const struct wg_work *work, enum wg_work_fault fault, int bin, struct wg_json *json) {
-    struct wg_work_spell spell;
-    char date[WG_SHOWN];
-    wg_json_text(json, "kind", fault_kind[fault]);
-    wg_json_text(json, "bin", work->plan->bins[bin].name);
-    wg_json_list(json, "spells");
-    for (int i = 0; wg_work_spell(work, fault, bin, i, &spell); i++) {
-        wg_json_object(json, NULL);
-        (void)wg_show_iso_date(work->plan->first_day, 7.0 * spell.week, date);
-        wg_json_text(json, "from", date);
-        wg_json_whole(json, "weeks", spell.weeks);
-        wg_json_real(json, "share_in_worst_week", spell.share);
-        wg_json_close(json);
-    }
-    wg_json_close(json);
-}
-
-/* "5 weeks (from 15 Sep 2026)", "12 weeks (8 from 15 Sep 2026)": all of them, and the longest run */
-static void show_spells(const struct wg_work *work, enum wg_work_fault fault, int bin, char out[WG_SHOWN]) {
-    struct wg_work_spell spell, longest = {0, 0, 0};
-    int weeks = 0, n = 0;
-    for (; wg_work_spell(work, fault, bin, n, &spell); n++) {
-        weeks += spell.weeks;
-        if (spell.weeks > longest.weeks)
-            longest = spell;
-    }
-    char date[WG_SHOWN];
-    show_first_day(work, longest.week, date);
-    if (n == 1)
-        (void)snprintf(out, WG_SHOWN, "%d weeks (from %.40s)", weeks, date);
-    else
-        (void)snprintf(out, WG_SHOWN, "%d weeks (%d from %.30s)", weeks, longest.weeks, date);
-}
-
-/* One line of the screen; what it means stands below the calendar. */
-static void word_fault(const struct wg_work *work, enum wg_work_fault fault, int bin, char out[WG_SENTENCE]) {
-    char when[WG_SHOWN];
-    show_spells(work, fault, bin, when);
-    (void)snprintf(out, WG_SENTENCE, "%s %s for %s; see --calendar.", work->plan->bins[bin].name,
-                   fault == WG_UNDERFED ? "underfed" : "overfed", when);
-}
-
-bool wg_work_find_fault(const struct wg_work *work, int *i, enum wg_work_fault *fault, int *bin) {
-    struct wg_work_spell spell;
-    for (*bin = 0; *bin < work->plan->n_bins; (*bin)++)
-        for (int f = 0; f < WG_N_FAULTS; f++) {
-            *fault = (enum wg_work_fault)f;
-            if (wg_work_spell(work, *fault, *bin, 0, &spell) && (*i)-- == 0)
-                return true;
-        }
-    return false;
-}
-
-void wg_work_warn(const struct wg_work *work, enum wg_work_fault fault, int bin, char out[WG_SENTENCE],
-                  struct wg_json *json) {
-    word_fault(work, fault, bin, out);
-    put_spells(work, fault, bin, json);
 }

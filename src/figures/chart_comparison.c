@@ -165,7 +165,15 @@ static double *turn(const struct wg_comparison_data *data, const double *values,
     return turned;
 }
 
-/* The first of two outcomes that is anywhere more than nothing, else the second. 0 or 1: which it was. */
+/* A cost is missing where part of what was bought has no price. */
+static bool is_all_known(const struct wg_comparison_data *data, const double *values) {
+    for (int64_t i = 0; i < data->n * data->replicates; i++)
+        if (isnan(values[i]))
+            return false;
+    return true;
+}
+
+/* The first of two outcomes that is known and anywhere more than nothing, else the second. 0 or 1: which it was. */
 static int add_outcome(struct wg_figure *figure, struct wg_comparison_data *data, const char *const name[2],
                        const char *const unit[2], struct wg_error *err) {
     for (int i = 0;; i++) {
@@ -174,10 +182,11 @@ static int add_outcome(struct wg_figure *figure, struct wg_comparison_data *data
         if (code < 0)
             return code;
         turned = turn(data, values, &most);
+        const bool is_known = is_all_known(data, values);
         free(values);
         if (turned == NULL)
             return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.");
-        const int take = most > 0 || i == 1;
+        const int take = (most > 0 && is_known) || i == 1;
         code = take ? wg_bands_add(&figure->table, name[i], unit[i], turned, data->replicates, err) : 0;
         free(turned);
         if (code < 0 || take)

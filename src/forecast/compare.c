@@ -122,16 +122,20 @@ static const double *values(const struct wg_setup *setup, enum wg_compared compa
     return wg_summary_outcome(&setup->summary, compared_row[compared].name);
 }
 
-static double total(const struct wg_setup *setup, enum wg_compared compared) {
-    const double *const value = values(setup, compared);
-    struct wg_sum sum = {0};
-    for (int64_t k = 0; k < setup->summary.n; k++)
-        wg_sum_add(&sum, value[k]);
-    return wg_sum_total(&sum);
+enum wg_compared wg_compare_main(const struct wg_compare *compare) {
+    for (int i = 0; i < compare->n; i++)
+        if (wg_plan_takes_out(compare->setup[i].plan))
+            return WG_COMPARED_total_harvest_mass;
+    return WG_COMPARED_total_crawl_off_mass;
 }
 
+/* A year that bought energy without a price has no cost. */
 static int has_no_price(const struct wg_setup *setup) {
-    return total(setup, WG_COMPARED_total_heater_energy) > 0 && !(total(setup, WG_COMPARED_total_heater_cost) > 0);
+    const double *const cost = values(setup, WG_COMPARED_total_heater_cost);
+    for (int64_t k = 0; k < setup->summary.n; k++)
+        if (isnan(cost[k]))
+            return 1;
+    return 0;
 }
 
 /* a R^2 - 2 b R + c = 0; a > 0 because the mass surely differs from 0. */
@@ -144,14 +148,14 @@ static struct wg_interval fieller(double mean_cost, double mean_kg, double var_c
     return (struct wg_interval){(b - root) / a, (b + root) / a};
 }
 
-static struct wg_interval price_interval(const struct wg_setup *a, const struct wg_setup *b,
-                                         const struct wg_pair *pair) {
+static struct wg_interval price_interval(const struct wg_setup *a, const struct wg_setup *b, const struct wg_pair *pair,
+                                         enum wg_compared harvest) {
     const double *const cost_a = values(a, WG_COMPARED_total_heater_cost);
     const double *const cost_b = values(b, WG_COMPARED_total_heater_cost);
-    const double *const kg_a = values(a, WG_COMPARED_total_harvest_mass);
-    const double *const kg_b = values(b, WG_COMPARED_total_harvest_mass);
+    const double *const kg_a = values(a, harvest);
+    const double *const kg_b = values(b, harvest);
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
-    const struct wg_difference *const kg = &pair->difference[WG_COMPARED_total_harvest_mass];
+    const struct wg_difference *const kg = &pair->difference[harvest];
     const int64_t n = a->summary.n;
     struct wg_sum both = {0};
     for (int64_t k = 0; k < n; k++)
@@ -160,9 +164,10 @@ static struct wg_interval price_interval(const struct wg_setup *a, const struct 
                    n);
 }
 
-static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_setup *b, const struct wg_pair *pair) {
+static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_setup *b, const struct wg_pair *pair,
+                                      enum wg_compared harvest) {
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
-    const struct wg_difference *const kg = &pair->difference[WG_COMPARED_total_harvest_mass];
+    const struct wg_difference *const kg = &pair->difference[harvest];
     const double none = (double)NAN;
     struct wg_extra_price price = {WG_EXTRA_PRICED, none, {none, none}};
     if (!(kg->interval.low > 0)) {
@@ -173,7 +178,7 @@ static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_
         price.why = WG_EXTRA_FREE;
     } else {
         price.per_kg = cost->mean / kg->mean;
-        price.interval = price_interval(a, b, pair);
+        price.interval = price_interval(a, b, pair, harvest);
     }
     return price;
 }
@@ -188,7 +193,7 @@ static void work_out(struct wg_compare *compare) {
             pair->difference[c] = wg_difference(values(first, which), values(setup, which), compare->replicates,
                                                 wg_compared_better(which), wg_compared_outcome(which)->missing);
         }
-        pair->extra = price_of(first, setup, pair);
+        pair->extra = price_of(first, setup, pair, wg_compare_main(compare));
     }
 }
 

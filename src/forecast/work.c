@@ -15,6 +15,7 @@
 #include <wintergrub/work.h>
 
 #define WEEK 7
+#define FOUR_WEEKS (4 * WEEK)
 #define MOST_KEPT 10000
 #define LEAST_KEPT 100
 #define MOST_VALUES ((int64_t)1 << 20)
@@ -54,7 +55,29 @@ static struct fed given(const struct wg_plan *plan, int bin, int from, int to) {
     return sum;
 }
 
-static void fill_usable(struct wg_work *work) {
+/*
+ * What the plan gives a bin in seven days: the mean of the four weeks up to its last feeding before the end of a week, or
+ * of the time since its first, so that it does not matter whether a ration is given by the day or by the fortnight.
+ */
+static double ration_kg(const struct wg_plan *plan, int bin, int to) {
+    int first = to, last = -1;
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const a = &plan->actions[i];
+        const int from = (int)(a->from - plan->first_day), until = (int)(a->to - plan->first_day);
+        if (a->kind != WG_DO_FEED || a->bin != bin || from >= to)
+            continue;
+        const int times = ((until < to - 1 ? until : to - 1) - from) / a->every;
+        first = from < first ? from : first;
+        last = from + times * a->every > last ? from + times * a->every : last;
+    }
+    if (last < 0)
+        return 0;
+    const int from = last + 1 - FOUR_WEEKS > first ? last + 1 - FOUR_WEEKS : first;
+    const int days = last + 1 - from > WEEK ? last + 1 - from : WEEK;
+    return given(plan, bin, from, last + 1).usable_kg * WEEK / days;
+}
+
+static void fill_feed(struct wg_work *work) {
     const struct wg_plan *const plan = work->plan;
     const struct fed all = given(plan, -1, 0, n_days(plan));
     for (int b = 0; b < plan->n_bins; b++) {
@@ -63,6 +86,7 @@ static void fill_usable(struct wg_work *work) {
             struct fed mix = given(plan, b, w * WEEK, week_end(work, w));
             if (mix.usable_kg <= 0)
                 mix = whole.usable_kg > 0 ? whole : all;
+            work->ration[b * work->n_weeks + w] = ration_kg(plan, b, week_end(work, w));
             work->usable[b * work->n_weeks + w] = mix.usable_kg > 0 ? mix.usable_kg / mix.wet_kg : (double)NAN;
         }
     }
@@ -81,12 +105,14 @@ int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t repli
     work->scratch = calloc((size_t)work->room, sizeof *work->scratch);
     work->faults = calloc(WG_N_FAULTS * (size_t)plan->n_bins * weeks + 1, sizeof *work->faults);
     work->usable = calloc((size_t)plan->n_bins * weeks + 1, sizeof *work->usable);
-    if (work->kept == NULL || work->scratch == NULL || work->faults == NULL || work->usable == NULL) {
+    work->ration = calloc((size_t)plan->n_bins * weeks + 1, sizeof *work->ration);
+    if (work->kept == NULL || work->scratch == NULL || work->faults == NULL || work->usable == NULL ||
+        work->ration == NULL) {
         wg_work_free(work);
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the weeks of %lld replicates.",
                        (long long)replicates);
     }
-    fill_usable(work);
+    fill_feed(work);
     return 0;
 }
 
@@ -95,6 +121,7 @@ void wg_work_free(struct wg_work *work) {
     free(work->scratch);
     free(work->faults);
     free(work->usable);
+    free(work->ration);
     *work = (struct wg_work){0};
 }
 
@@ -131,11 +158,10 @@ static void keep_week(struct wg_work *work, int week, const struct wg_diary *dia
 
 static void count_faults(struct wg_work *work, int bin, int week, const struct wg_diary *diary) {
     const int from = week * WEEK, to = week_end(work, week), bins = diary->n_bins;
-    const int back = to > WEEK ? to - WEEK : 0; /* seven days to the week's end, also where the last week is short */
     const double wanted = sum_days(diary->feed_demand, bins, bin, from, to);
     const double eaten = sum_days(diary->feed_eaten, bins, bin, from, to);
     const double left = diary->feed_left[(ptrdiff_t)(to - 1) * bins + bin];
-    const double ration = given(work->plan, bin, back, to).usable_kg;
+    const double ration = work->ration[bin * work->n_weeks + week];
     const int at = bin * work->n_weeks + week, of_fault = bins * work->n_weeks;
     work->faults[WG_UNDERFED * of_fault + at] += eaten < WG_WORK_HUNGRY * wanted;
     work->faults[WG_OVERFED * of_fault + at] += ration > 0 && left > ration;
@@ -220,7 +246,7 @@ bool wg_work_spell(const struct wg_work *work, enum wg_work_fault fault, int bin
             worst = count[week] > worst ? count[week] : worst;
             continue;
         }
-        if (week - from > 1 && i-- == 0) {
+        if (week > from && i-- == 0) {
             *out = (struct wg_work_spell){from, week - from, (double)worst / (double)work->n};
             return true;
         }

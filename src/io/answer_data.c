@@ -3,6 +3,7 @@
  */
 #include "io/provenance.h"
 #include "io/sha256.h"
+#include "io/warned.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -103,6 +104,8 @@ int wg_answer_data_open(struct wg_answer_data *data, const char *path, struct wg
         code = read_kind(data, err);
     if (code == 0)
         code = read_notes(data, err);
+    if (code == 0)
+        code = wg_warned_read(data->file, &data->warned, err);
     return code == 0 ? read_scenario(data, err) : code;
 }
 
@@ -113,6 +116,7 @@ void wg_answer_data_free(struct wg_answer_data *data) {
     wg_h5_free(data->file); /* first: it borrows the path */
     for (size_t i = 0; i < sizeof text / sizeof *text; i++)
         free(text[i]);
+    wg_warned_free(&data->warned);
     memset(data, 0, sizeof *data);
 }
 

@@ -6,6 +6,7 @@
 #include "io/answer_put.h"
 #include "io/provenance.h"
 #include "io/result_place.h"
+#include "io/warned.h"
 
 #include <stdlib.h>
 #include <wintergrub/version.h>
@@ -105,9 +106,15 @@ static int write_all(struct wg_h5 *file, const struct wg_answer *answer, struct 
         code = wg_put_matters(file, answer, err);
     else
         code = wg_put_fit(file, answer, err);
-    return code < 0 ? code
-                    : wg_provenance_write_as(file, WG_NOTE_ANSWER, WG_ANSWER_FORMAT, answer->scenario,
-                                             answer->provenance, err);
+    const struct wg_plan *const plan = &answer->scenario->plan;
+    if (code == 0)
+        code = wg_warned_put(file, 1, &plan, &answer->warnings, err);
+    if (code == 0)
+        code =
+            wg_provenance_write_as(file, WG_NOTE_ANSWER, WG_ANSWER_FORMAT, answer->scenario, answer->provenance, err);
+    if (code == 0)
+        wg_warned_put_counts(file, 1, &plan, &answer->warnings);
+    return code;
 }
 
 int wg_answer_file_close(struct wg_answer_file *file, const struct wg_answer *answer, struct wg_error *err) {

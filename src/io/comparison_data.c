@@ -4,6 +4,7 @@
 #include <wintergrub/comparison_data.h>
 
 #include "io/provenance.h"
+#include "io/warned.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -98,6 +99,8 @@ int wg_comparison_data_open(struct wg_comparison_data *data, const char *path, s
         code = read_period(data, err);
     if (code == 0)
         code = read_texts(data, err);
+    if (code == 0)
+        code = wg_warned_read(data->file, &data->warned, err);
     return code == 0 ? read_notes(data, err) : code;
 }
 
@@ -128,6 +131,7 @@ void wg_comparison_data_free(struct wg_comparison_data *data) {
         free(data->scenario_sha256[i]);
         free(data->scenario_text[i]);
     }
+    wg_warned_free(&data->warned);
     free(data->path);
     free(data->command_line);
     free(data->started);

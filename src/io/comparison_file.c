@@ -6,6 +6,7 @@
 #include "io/provenance.h"
 #include "io/result_place.h"
 #include "io/sha256.h"
+#include "io/warned.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -157,7 +158,9 @@ static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
         low[i] = compare->pair[i].extra.interval.low;
         high[i] = compare->pair[i].extra.interval.high;
     }
-    write_reals(file, "cost_of_extra_kg", "kg-1", "heating money for each kg more taken out than in scenario A", price);
+    write_reals(file, "cost_of_extra_kg", "kg-1",
+                "money for energy for each kg more taken out (crawled off, where nothing is taken out) than in A",
+                price);
     write_reals(file, "cost_of_extra_kg_low", "kg-1", "lower end of its 95 % interval (Fieller)", low);
     write_reals(file, "cost_of_extra_kg_high", "kg-1", "upper end of its 95 % interval (Fieller)", high);
 }
@@ -268,9 +271,17 @@ out:
 }
 
 static int write_provenance(struct wg_comparison_file *file, int n, const struct wg_scenario *const *scenario,
-                            const struct wg_provenance *provenance, struct wg_error *err) {
+                            const struct wg_warnings *const *warnings, const struct wg_provenance *provenance,
+                            struct wg_error *err) {
+    const struct wg_plan *plan[WG_COMPARE_MOST];
+    for (int i = 0; i < n; i++)
+        plan[i] = &scenario[i]->plan;
+    const int code = wg_warned_put(file->file, n, plan, warnings, err);
+    if (code < 0)
+        return code;
     (void)wg_h5_group(file->file, WG_PROVENANCE);
     (void)wg_h5_note_number(file->file, WG_NOTE_COMPARISON, WG_COMPARISON_FORMAT);
+    wg_warned_put_counts(file->file, n, plan, warnings);
     wg_provenance_write_program(file->file, provenance);
     write_scenarios(file->file, n, scenario);
     write_records(file, n, scenario);
@@ -303,8 +314,8 @@ int wg_comparison_file_create(struct wg_comparison_file **out, const char *path,
 }
 
 static int write_all(struct wg_comparison_file *file, const struct wg_compare *compare,
-                     const struct wg_scenario *const *scenario, const struct wg_provenance *provenance,
-                     struct wg_error *err) {
+                     const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
+                     const struct wg_provenance *provenance, struct wg_error *err) {
     const char *title[WG_COMPARE_MOST];
     const int code = add_dimensions(file->file, compare, err);
     if (code < 0)
@@ -316,13 +327,13 @@ static int write_all(struct wg_comparison_file *file, const struct wg_compare *c
         write_outcome(file->file, compare, o);
     write_survival(file->file, compare);
     write_differences(file->file, compare);
-    return write_provenance(file, compare->n, scenario, provenance, err);
+    return write_provenance(file, compare->n, scenario, warnings, provenance, err);
 }
 
 int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_compare *compare,
-                             const struct wg_scenario *const *scenario, const struct wg_provenance *provenance,
-                             struct wg_error *err) {
-    int code = write_all(file, compare, scenario, provenance, err);
+                             const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
+                             const struct wg_provenance *provenance, struct wg_error *err) {
+    int code = write_all(file, compare, scenario, warnings, provenance, err);
     if (code == 0) {
         code = wg_h5_finish(file->file, err);
         file->file = NULL;

@@ -17,6 +17,7 @@
 #define N_ACTIONS 3
 #define BIN_M3 0.150     /* a trough of 150 L */
 #define FOAM_M 0.025     /* of the bin in a year: an inch of foam board, common practice */
+#define LAMP_HOURS 12    /* of a shed's lamps a day: common practice indoors is 8 to 16 */
 #define START_AGE 5      /* days: larvae as they are sold, common practice */
 #define COLD_NIGHT_K 8.0 /* below the coldest month's mean low, what the heater is bought for: judgement */
 
@@ -104,6 +105,8 @@ static void plan_place(struct wg_plan *plan, const double *number) {
     struct wg_place_plan *const place = plan->places;
     wg_shelter_defaults(&place->shelter, kind);
     wg_ground_defaults(&place->ground, kind);
+    if (kind == WG_SHED)
+        place->shelter.lamp_hours = LAMP_HOURS; /* of 0 W: on no bill, as the page says */
     strcpy(place->name, "place");
     strcpy(plan->bins->name, "bin");
     wg_bin_defaults(&plan->bins->spec, kind, BIN_M3, steady ? 0 : FOAM_M);

@@ -429,7 +429,7 @@ function showPair() {
     row("Harvest", (l) => mass(sumTo(l.value.HARVEST_KG, day))) +
     row("Electricity", (l) => whole(sumTo(l.value.HEATER_KWH, day)) + " kWh") +
     row("Money for heat", (l) => some(sumTo(l.value.HEATER_COST, day), 2)) +
-    `</tbody></table><p class="small">The same weather and luck in both. The heater gives up to ${whole(on.heater_w)} W.</p>`;
+    `</tbody></table><p class="small">The same weather and luck in both. The heater gives up to ${whole(on.heater_w)} W. Lamps in a shed burn 12 hours a day and are not counted.</p>`;
 }
 
 function showLegend() {

@@ -17,7 +17,7 @@ fits "$out"
 tells_nothing
 holds
 for words in 'the same 12 possible years' 'Alive at the end' 'Weeks no crawl-off' 'First crawl-off' 'All crawl-off, kg' \
-  'All taken out, kg' 'Heat, kWh' 'Cost per extra kg' 'Cost per extra lb' '- (the first)' 'B against A: over the same 12' \
+  'All taken out, kg' 'Heat, lamps: kWh' 'Cost per extra kg' 'Cost per extra lb' '- (the first)' 'B against A: over the same 12' \
   'C against A:' 'D against A:' 'better in '; do
   prints "$words"
 done
@@ -27,7 +27,7 @@ for letter in A B C D; do
 done
 ! grep -qiE '(^|[^a-z])(nan|inf|infinity|-0)([^a-z.0-9]|$)' "$out" || fault "something that is no number"
 [ "$(grep -c 'licensed electrician' "$out")" -eq 1 ] || fault "the caution of heat, not once"
-[ "$(grep -c 'ask local authority' "$out")" -eq 1 ] || fault "the caution of harvest, not once"
+[ "$(grep -c 'insects are regulated' "$out")" -eq 1 ] || fault "the caution of harvest, not once"
 grep -qE '^Warning, C: .*shed' "$out" || grep -qE '^Warning, C: ' "$out" || fault "no warning of the shed's feeding"
 
 # Without heat there is no caution of heat, and no price.

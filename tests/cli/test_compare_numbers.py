@@ -187,7 +187,9 @@ class Numbers(AtTheDesk):
                 self.assertEqual(made["scenario_sha256"].asstr()[i], hashlib.sha256(text).hexdigest())
                 self.assertEqual(made["scenario_path"].asstr()[i], name)
         with xarray.open_dataset("lane.h5", decode_timedelta=False) as data:
-            self.assertEqual(dict(data.sizes), {"scenario": 4, "replicate": N})
+            self.assertEqual({name: data.sizes[name] for name in ("scenario", "replicate")}, {"scenario": 4, "replicate": N})
+            self.assertEqual(data.sizes["caution"], 2)
+            self.assertIn("D", data["warning_scenario"].values[data["warning_kind"].values == "mat too weak"])
             self.assertEqual(data["survived"].dims, ("scenario", "replicate"))
             self.assertIn("Crow Lane", str(data["scenario_title"].values[0]))
             self.near(float(data["survival"][2]), float(data["survived"][2].mean()), "survival")

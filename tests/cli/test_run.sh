@@ -11,7 +11,7 @@ for scenario in "$shelf"/scenarios/*.yaml; do
   wintergrub run "$scenario" --replicates 12
   ends 0
   is_clean
-  fits "$out" 24
+  fits "$out" 30
   tells "$name.h5"
   tells_lines 1
   holds "$name.h5"
@@ -162,7 +162,7 @@ forecast: {replicates: 20, seed: 1}
 EOF
 wintergrub run farm/winter.yaml --quiet
 ends 0
-fits "$out" 24
+fits "$out" 30
 grep -qE '^Alive at the end in 0 of 20 .*: 0 %|0 of 20 .*\(0 %' "$out" || fault "eggs outlive a hard frost"
 grep -qE '^First adults +.*(never|not|none)' "$out" || fault "adults in a hard frost"
 ! grep -qiE 'nan|inf' "$out" || fault "something that is no number"

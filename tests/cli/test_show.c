@@ -5,7 +5,6 @@
  * Outside facts: 1 lb is 0.45359237 kg, an ounce a sixteenth of it (international yard and pound agreement, 1959);
  * 0 degC is 32 degF, a degC 1.8 degF; 1 Btu/h is 0.29307 W.
  */
-#include "cli/watch.c"
 #include "io/show.c"
 
 #include <criterion/criterion.h>
@@ -210,55 +209,4 @@ Test(show, a_number_is_not_parted_from_its_per_cent) {
     strcpy(text + 76, " 9 % wanted");
     broken(2, text, out, sizeof out);
     cr_expect_not_null(strstr(out, "\n  9 % wanted"), "%s", out);
-}
-
-/* ---- warnings ---- */
-
-/* Two places, one bin, four days; the mains fail on day 1. */
-static const double shortage[] = {0, 100, 0, 9000, 0, 8000, 0, 200};
-static const double hot[] = {39, 41, 40, 38};
-static const double outage[] = {0, 12, 0, 0};
-
-Test(watch, leaves_aside_the_days_of_a_power_cut_and_after) {
-    struct wg_bin_plan bins[1] = {
-        {.place = 1, .spec = {.wall_m2 = 2, .u_w_m2k = 1, .mat = {.power_w = 50, .set_point_c = 22}}}};
-    const struct wg_plan plan = {.n_bins = 1, .bins = bins};
-    struct wg_watch watch = {.plan = &plan};
-    double mat_w[] = {0, 90, 80, 70}, air_c[] = {0, -1, 0, -2, 0, -3, 0, -4};
-    double short_w[8], high_c[4], out_h[4];
-    memcpy(short_w, shortage, sizeof short_w);
-    memcpy(high_c, hot, sizeof high_c);
-    memcpy(out_h, outage, sizeof out_h);
-    const struct wg_diary diary = {.n_days = 4,
-                                   .n_places = 2,
-                                   .n_bins = 1,
-                                   .heater_short = short_w,
-                                   .bin_high = high_c,
-                                   .power_out_hours = out_h,
-                                   .mat_short = mat_w,
-                                   .air_low = air_c};
-    const struct wg_observer observer = wg_watch_observer(&watch);
-    cr_assert_eq(observer.see(observer.self, 0, &diary, NULL), 0);
-    cr_assert_eq(observer.see(observer.self, 1, &diary, NULL), 0);
-    cr_expect_eq(watch.heater[0].replicates, 0);
-    cr_expect_eq(watch.heater[1].replicates, 2);
-    cr_expect_eq(watch.heater[1].worst, 200.0, "the hours without mains are not the heater's fault");
-    cr_expect_eq(watch.bin[0].replicates, 2);
-    cr_expect_eq(watch.bin[0].worst, 41.0);
-    cr_expect_eq(watch.mat[0].replicates, 2);
-    cr_expect_eq(watch.mat[0].worst, -4.0, "the coldest air of the days on which the mat was too weak");
-    high_c[1] = WG_WATCH_HOT_C;
-    cr_assert_eq(observer.see(observer.self, 2, &diary, NULL), 0);
-    cr_expect_eq(watch.bin[0].replicates, 2, "at the limit is not past it");
-}
-
-/* Walls of 1.7 m2 at 1 W/(m2 K) and 0.3 W/K to the ground, 27 degC held at 7: 20 K x 2 W/K x 1.1 (by hand). */
-Test(watch, mat_that_holds) {
-    const struct wg_bin_spec bin = {.wall_m2 = 1.7, .u_w_m2k = 1, .ground_w_k = 0.3, .mat = {.set_point_c = 27}};
-    cr_expect_float_eq(wg_watch_mat_that_holds(&bin, 7), 44, 1e-9);
-    cr_expect_eq(wg_watch_mat_that_holds(&bin, 30), 0);
-}
-
-Test(watch, adds_a_tenth_to_what_was_missing) {
-    cr_expect_float_eq(wg_watch_power_that_holds(5000, 1000), 6600, 1e-9);
 }

@@ -258,6 +258,18 @@ static double *outcome(struct wg_compare *compare, int setup, const char *name) 
     return (double *)(uintptr_t)wg_summary_outcome(&compare->setup[setup].summary, name);
 }
 
+/* In place of collecting, traps that nothing is laid in. */
+static void take_nothing_out(struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_actions; i++) {
+        struct wg_action *const action = &plan->actions[i];
+        if (action->kind != WG_DO_COLLECT)
+            continue;
+        action->kind = WG_DO_LAY_IN_TRAPS;
+        action->place = 0;
+        action->as.traps.share = 0;
+    }
+}
+
 /* A heater in a shed: price and energy go together, and the limits are where the mean is t standard errors from 0. */
 Test(compare, prices_extra_harvest_by_fieller) {
     struct wg_plan a, b;
@@ -270,6 +282,7 @@ Test(compare, prices_extra_harvest_by_fieller) {
         plan_collect(plan, 0.8);
     }
     wg_shelter_defaults(&b.places[0].shelter, WG_SHED);
+    b.places[0].shelter.lamp_hours = 12;
     b.places[0].heater = (struct wg_heater_spec){
         .power_w = 3000, .set_point_c = 26, .efficiency = 1, .price_per_kwh = 0.2, .season = WG_ALL_YEAR};
     struct wg_compare compare = two(&a, &b);
@@ -298,12 +311,27 @@ Test(compare, prices_extra_harvest_by_fieller) {
                            "t of 11 degrees of freedom, printed tables");
     }
     wg_compare_free(&compare);
-    b.places[0].heater.price_per_kwh = 0;
+    /* The same plans with nothing taken out are compared by their crawl-off, and so priced. */
+    take_nothing_out(&a);
+    take_nothing_out(&b);
+    compare = two(&a, &b);
+    run(&compare, 2);
+    cr_expect_eq(wg_compare_main(&compare), WG_COMPARED_total_crawl_off_mass);
+    cr_assert_eq(compare.pair[1].extra.why, WG_EXTRA_PRICED);
+    const struct wg_difference *const d = compare.pair[1].difference;
+    cr_expect_float_eq(compare.pair[1].extra.per_kg,
+                       d[WG_COMPARED_total_heater_cost].mean / d[WG_COMPARED_total_crawl_off_mass].mean, 1e-12);
+    wg_compare_free(&compare);
+    /* One of two that draw power without a price: no cost at all, and none of a kg more. */
+    b.bins[0].spec.mat = b.places[0].heater;
+    b.places[0].heater.price_per_kwh = (double)NAN;
     compare = two(&a, &b);
     run(&compare, 2);
     cr_assert_eq(compare.pair[1].extra.why, WG_EXTRA_NO_PRICE);
     cr_assert(isnan(compare.pair[1].extra.per_kg));
+    cr_expect_eq(compare.pair[1].difference[WG_COMPARED_total_heater_cost].n, 0, "no difference of what is not known");
     wg_compare_free(&compare);
+    b.bins[0].spec.mat.power_w = 0;
     b.places[0].heater.power_w = 0;
     compare = two(&a, &b);
     run(&compare, 2);

@@ -154,8 +154,8 @@ Test(work, places_with_traps_count_or_else_those_with_bins) {
     wg_plan_free(&plan);
 }
 
-/* Hungry: eaten below half of wanted. Weeks 1 and 2 in two of three replicates, week 4 in all: alone, so no spell. */
-Test(work, hunger_counts_for_more_than_a_week_in_more_than_half) {
+/* Hungry: eaten below half of wanted. Weeks 1 and 2 in two of three replicates, week 3 in one, week 4 in all. */
+Test(work, hunger_counts_in_more_than_half) {
     struct fixture f;
     struct wg_work_spell spell;
     open_fixture(&f, 2, 3);
@@ -164,13 +164,17 @@ Test(work, hunger_counts_for_more_than_a_week_in_more_than_half) {
         fill(f.diary.feed_eaten, 0, 30, 0.5);
         if (k > 0)
             fill(f.diary.feed_eaten, 7, 21, 0.49);
+        if (k == 0)
+            fill(f.diary.feed_eaten, 21, 28, 0.1);
         fill(f.diary.feed_eaten, 28, 30, 0.1);
         show(&f);
     }
     cr_assert(wg_work_spell(&f.work, WG_UNDERFED, 0, 0, &spell));
     cr_expect(spell.week == 1 && spell.weeks == 2, "week %d, %d weeks", spell.week, spell.weeks);
     cr_expect_float_eq(spell.share, 2.0 / 3, 1e-12);
-    cr_expect_not(wg_work_spell(&f.work, WG_UNDERFED, 0, 1, &spell));
+    cr_assert(wg_work_spell(&f.work, WG_UNDERFED, 0, 1, &spell));
+    cr_expect(spell.week == 4 && spell.weeks == 1, "week %d, %d weeks", spell.week, spell.weeks);
+    cr_expect_not(wg_work_spell(&f.work, WG_UNDERFED, 0, 2, &spell));
     cr_expect_not(wg_work_spell(&f.work, WG_OVERFED, 0, 0, &spell));
     close_fixture(&f);
 }

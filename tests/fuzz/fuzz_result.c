@@ -63,10 +63,12 @@ static struct whole make_comparison(const char *path) {
         .seed = 1};
     struct wg_error err = {0};
     const struct wg_scenario *const both[] = {&scenario, &scenario};
+    static const struct wg_warnings none;
+    const struct wg_warnings *const warnings[] = {&none, &none};
     const struct wg_ensemble_options options = {.threads = 1};
     MUST(wg_comparison_file_create(&file, path, 1, &err) == 0);
     MUST(wg_compare_run(&compare, &options, &err) == 0);
-    MUST(wg_comparison_file_close(file, &compare, both, &provenance, &err) == 0);
+    MUST(wg_comparison_file_close(file, &compare, both, warnings, &provenance, &err) == 0);
     wg_compare_free(&compare);
     return take(path);
 }

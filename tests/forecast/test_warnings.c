@@ -1,0 +1,188 @@
+/* What a keeper is warned of: diaries made by hand, counted by hand. */
+#include "support/plans.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <wintergrub/warnings.h>
+
+static struct wg_error err;
+static struct wg_plan plan;
+static struct wg_watch watch;
+static struct wg_work work;
+static struct wg_diary diary;
+static struct wg_warnings found;
+
+static const struct wg_warning *find(enum wg_warning_kind kind) {
+    for (int i = 0; i < found.n; i++)
+        if (found.list[i].kind == kind)
+            return &found.list[i];
+    return NULL;
+}
+
+static void begin(void) {
+    watch.plan = &plan;
+    cr_assert_eq(wg_work_init(&work, &plan, 100, &err), 0);
+    cr_assert_eq(wg_diary_init(&diary, &plan, &err), 0);
+    for (int i = 0; i < diary.n_days * diary.n_bins; i++)
+        diary.bin_high[i] = 30;
+}
+
+static void see(void) {
+    const struct wg_observer observers[] = {wg_watch_observer(&watch), wg_work_observer(&work)};
+    for (int i = 0; i < 2; i++)
+        cr_assert_eq(observers[i].see(observers[i].self, watch.n, &diary, &err), 0);
+}
+
+static void end(void) {
+    wg_warnings_find(&found, &watch, &work);
+    wg_diary_free(&diary);
+    wg_work_free(&work);
+    wg_plan_free(&plan);
+}
+
+/* A mat of 60 W that lacks 184 W at worst: 1.1 x 244 W = 268.4 W. One of 269 W that lacks 30 W is warned of all the same. */
+Test(warnings, whatever_its_power_a_mat_that_falls_short_is_warned_of) {
+    static const struct {
+        double power_w, short_w, holds_w;
+    } rows[] = {{60, 184, 268.4}, {269, 30, 328.9}, {269, 0, 0}};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        plan_laboratory(&plan, 27, 30);
+        plan_feed(&plan, 1);
+        plan.bins[0].spec.mat.power_w = rows[i].power_w;
+        watch = (struct wg_watch){0};
+        begin();
+        diary.mat_short[12] = rows[i].short_w;
+        diary.power_out_hours[11] = 12; /* the mains were off the day before: nothing that was lacked came of that */
+        see();
+        diary.mat_short[12] = 0;
+        see();
+        end();
+        const struct wg_warning *const mat = find(WG_WARN_MAT);
+        cr_expect_eq(found.of, 2);
+        cr_expect_eq(mat != NULL, rows[i].short_w > 0);
+        if (mat == NULL)
+            continue;
+        cr_expect_eq(mat->replicates, 1);
+        cr_expect_eq(mat->worst, rows[i].short_w);
+        cr_expect_float_eq(mat->holds_w, rows[i].holds_w, 1e-9);
+        cr_expect_str_eq(mat->about, plan.bins != NULL ? plan.bins[0].name : "tray");
+    }
+}
+
+Test(warnings, of_heaters_heat_and_missing_larvae) {
+    plan_laboratory(&plan, 27, 30);
+    plan_feed(&plan, 1);
+    plan.places[0].heater.power_w = 5000;
+    begin();
+    diary.heater_short[3] = 1000;
+    diary.heater_short[9] = 400;
+    diary.bin_high[5] = WG_WATCH_HOT_C; /* at the limit is not past it */
+    diary.total_asked_not_there = 0.0005;
+    see();
+    cr_expect_eq(watch.hot[0].replicates, 0);
+    cr_expect_eq(watch.scoop.replicates, 0, "half a gram is nothing");
+    diary.bin_high[5] = 41;
+    diary.total_asked_not_there = 0.2;
+    see();
+    end();
+    cr_expect_eq(found.n, 3);
+    cr_assert_not_null(find(WG_WARN_HEATER));
+    cr_expect_eq(find(WG_WARN_HEATER)->replicates, 2);
+    cr_expect_float_eq(find(WG_WARN_HEATER)->holds_w, 6600, 1e-9);
+    cr_expect_eq(find(WG_WARN_HOT)->worst, 41);
+    cr_expect_eq(find(WG_WARN_SCOOP)->replicates, 1);
+    cr_expect_float_eq(find(WG_WARN_SCOOP)->worst, 0.2, 1e-12);
+}
+
+/* Hungry in weeks 0, 2, 3: three weeks, two of them in a row from day 14. A single hungry week is told, too. */
+Test(warnings, of_hungry_weeks) {
+    plan_laboratory(&plan, 27, 30);
+    plan_feed(&plan, 1);
+    const int32_t first_day = plan.first_day;
+    begin();
+    for (int day = 0; day < 30; day++) {
+        diary.feed_demand[day] = 1;
+        diary.feed_eaten[day] = day < 7 || (day >= 14 && day < 28) ? 0.4 : 0.6;
+    }
+    see();
+    end();
+    cr_assert_eq(found.n, 1);
+    cr_expect_eq(found.list[0].kind, WG_WARN_UNDERFED);
+    cr_expect_eq(found.list[0].weeks, 3);
+    cr_expect_eq(found.list[0].longest, 2);
+    cr_expect_eq(found.list[0].from_day, first_day + 14);
+    cr_expect_eq(found.list[0].replicates, 1);
+}
+
+/*
+ * Scraps of 25 % dry matter, 85 % of it usable, 70 kg a week, given daily, weekly or fortnightly: 14.875 kg a week of dry usable
+ * feed. With 16 kg of it left at every week's end all are overfed from the fifth week on, with 14 kg none is; and what lies
+ * there after the last feeding goes on to rot.
+ */
+Test(warnings, of_too_much_feed_however_it_is_parted) {
+    static const int every[] = {1, 7, 14};
+    for (int i = 0; i < 3; i++)
+        for (int much = 0; much < 2; much++) {
+            plan_laboratory(&plan, 27, 98);
+            plan.feed_unlimited = false;
+            plan_add(&plan, (struct wg_action){
+                                .kind = WG_DO_FEED,
+                                .from = plan.first_day,
+                                .to = plan.first_day + 69,
+                                .every = every[i],
+                                .place = -1,
+                                .as.feed = {.type = wg_feed_find("kitchen scraps"), .wet_kg = 10.0 * every[i]}});
+            watch = (struct wg_watch){0};
+            begin();
+            for (int day = 28; day < 98; day++)
+                diary.feed_left[day] = much ? 16 : 14;
+            see();
+            end();
+            const struct wg_warning *const over = find(WG_WARN_OVERFED);
+            cr_expect_eq(over != NULL, much == 1, "every %d days", every[i]);
+            if (over != NULL)
+                cr_expect_eq(over->longest, 10, "every %d days: %d weeks in a row", every[i], over->longest);
+        }
+}
+
+Test(warnings, cautions_are_called_for_by_the_plan) {
+    plan_outdoors(&plan, 30);
+    plan.feed_unlimited = false;
+    for (int c = 0; c < WG_N_CAUTIONS; c++)
+        cr_expect_not(wg_calls_for(&plan, (enum wg_caution)c), "%d", c);
+    wg_shelter_defaults(&plan.places[0].shelter, WG_SHED);
+    cr_expect(wg_calls_for(&plan, WG_CAUTION_DARK));
+    cr_expect_not(wg_calls_for(&plan, WG_CAUTION_POWER));
+    plan.places[0].shelter.lamp_hours = 12; /* lamps without a heater hang on a cord, too */
+    cr_expect(wg_calls_for(&plan, WG_CAUTION_POWER));
+    cr_expect_not(wg_calls_for(&plan, WG_CAUTION_DARK));
+    plan.places[0].shelter.lamp_hours = 0;
+    plan.bins[0].spec.mat.power_w = 20;
+    cr_expect(wg_calls_for(&plan, WG_CAUTION_POWER));
+    plan_collect(&plan, 0.5);
+    cr_expect(wg_calls_for(&plan, WG_CAUTION_LAW));
+    wg_plan_free(&plan);
+}
+
+/* One source without a price, or lamps without power, and there is no cost. */
+Test(warnings, a_cost_needs_a_price_of_all_that_draws_power) {
+    struct wg_source source;
+    plan_outdoors(&plan, 30);
+    wg_shelter_defaults(&plan.places[0].shelter, WG_SHED);
+    cr_expect(wg_plan_has_cost(&plan, &source), "nothing draws power");
+    plan.places[0].heater = (struct wg_heater_spec){.power_w = 1000, .efficiency = 1, .price_per_kwh = 0.1};
+    plan.bins[0].spec.mat.power_w = 50;
+    plan.bins[0].spec.mat.price_per_kwh = (double)NAN;
+    cr_expect_not(wg_plan_has_cost(&plan, &source));
+    cr_expect(source.kind == WG_SOURCE_MAT && source.has_power && !source.has_price);
+    cr_expect_str_eq(source.where, plan.bins[0].name);
+    plan.bins[0].spec.mat.price_per_kwh = 0; /* free, and known to be */
+    cr_expect(wg_plan_has_cost(&plan, &source));
+    plan.places[0].shelter.lamp_hours = 12;
+    plan.places[0].shelter.lamp_power_w = (double)NAN;
+    cr_expect_not(wg_plan_has_cost(&plan, &source));
+    cr_expect(source.kind == WG_SOURCE_LAMPS && !source.has_power);
+    wg_plan_free(&plan);
+}
