@@ -80,6 +80,7 @@ static double saturated_root(double temp_c) {
 struct balance {
     double start_c, inflow_w; /* without the bin's curve of heat */
     double z, k_w;            /* of wg_one_node_from(), without the slope of that curve */
+    double w_k;               /* 1 / k_w */
 };
 
 /* The curve of heat along its tangent. */
@@ -99,7 +100,10 @@ static inline struct glow glow_at(const struct wg_bin_heat *heat, double temp_c,
     return (struct glow){w, per_k * (temp_c + over) - w / (heat->root * room)};
 }
 
-/* The end of a balance with so much heat and the mat; fills the hour. */
+/*
+ * The end of a balance with so much heat and the mat; fills the hour. What the curve gave is what all else leaves to it: along
+ * the tangent, which is infinitely steep where the curve ends, it would be a difference of two great numbers.
+ */
 static inline double settle(const struct balance *b, struct glow glow, struct wg_bin_hour *hour,
                             const struct wg_bin_day *day) {
     struct wg_one_node node;
@@ -113,19 +117,25 @@ static inline double settle(const struct balance *b, struct glow glow, struct wg
         node.mean_c += hour->mat_w * node.mean_k_w;
     }
     hour->mean_c = node.mean_c;
-    hour->larvae_w = glow.w + glow.w_k * (node.mean_c - b->start_c);
+    hour->larvae_w = 0.0;
+    if (glow.w > 0.0) {
+        const double stored_k = (node.end_c - b->start_c) - b->z * (node.mean_c - b->start_c);
+        hour->larvae_w = stored_k * b->w_k - (b->inflow_w + hour->mat_w);
+    }
     return node.end_c;
 }
 
 /*
- * Along its tangent the curve would warm the bin past the temperature at which it ends, or it would cool it: what is
- * given then is what just reaches that temperature, as a thermostat would have it, or nothing.
+ * Along its tangent the curve would warm the bin past the temperature at which it ends, or cool it, or take more than there
+ * is: what is given then is what just reaches that temperature, as a thermostat would have it, or nothing, or all there is.
  */
-static double settle_below(const struct balance *b, struct wg_bin_hour *hour, const struct wg_bin_day *day) {
+static double settle_within(const struct balance *b, struct wg_bin_hour *hour, const struct wg_bin_day *day,
+                            double fuel_w) {
     struct wg_one_node node;
     wg_one_node_from(&node, b->start_c, b->inflow_w, b->z, b->k_w);
     const double reach_w = (day->heat->to_c - node.end_c) / node.end_k_w;
-    const double w = reach_w < hour->larvae_w ? reach_w : hour->larvae_w;
+    double w = hour->larvae_w < reach_w ? hour->larvae_w : reach_w; /* the former may be no number */
+    w = w < fuel_w ? w : fuel_w;
     return settle(b, (struct glow){w > 0.0 ? w : 0.0, 0.0}, hour, day);
 }
 
@@ -134,7 +144,7 @@ static double settle_below(const struct balance *b, struct wg_bin_hour *hour, co
  * which the next hour waits, waits for little else than es and psi. It took 50 ns off a day's 650.
  */
 static inline double live_part(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
-                               const struct wg_bin_around *around, double k_w) {
+                               const struct wg_bin_around *around, double k_w, double w_k) {
     const double per_k = 1.0 / ((temp_c > COLDEST_C ? temp_c : COLDEST_C) + 237.3);
     const double root = saturated_root(temp_c), es_kpa = root * root;
     const double wet_w_kpa = es_kpa > around->vapour_kpa ? day->wet_w_kpa : 0.0;
@@ -147,14 +157,17 @@ static inline double live_part(double temp_c, struct wg_bin_hour *hour, const st
         .inflow_w = dry_w - wet_w,
         .z = (day->wall_w_k + day->ground_w_k) * -k_w - root * (root * (per_es * k_w)),
         .k_w = k_w,
+        .w_k = w_k,
     };
     double end_c;
     if (day->heat == NULL) {
         end_c = settle(&b, (struct glow){0.0, 0.0}, hour, day);
     } else {
-        end_c = settle(&b, glow_at(day->heat, temp_c, around->fuel_w), hour, day);
-        if (hour->larvae_w < 0.0 || (hour->larvae_w > 0.0 && !(end_c <= day->heat->to_c)))
-            end_c = settle_below(&b, hour, day);
+        const struct glow glow = glow_at(day->heat, temp_c, around->fuel_w);
+        end_c = settle(&b, glow, hour, day);
+        if (!(hour->larvae_w >= 0.0 && hour->larvae_w <= around->fuel_w) ||
+            (glow.w > 0.0 && !(end_c <= day->heat->to_c)))
+            end_c = settle_within(&b, hour, day, around->fuel_w);
     }
     hour->evaporation_w = wet_w + es_kpa * per_es * (hour->mean_c - temp_c);
     return end_c;
@@ -178,10 +191,10 @@ static int parts_of(const struct wg_bin_heat *heat, double temp_c, double fuel_w
 
 static double live_in_parts(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
                             const struct wg_bin_around *around, int n) {
-    const double share = 1.0 / n, k_w = share * WG_HOUR_S / day->heat_j_k;
+    const double share = 1.0 / n, k_w = share * WG_HOUR_S / day->heat_j_k, w_k = n * day->heat_j_k / WG_HOUR_S;
     struct wg_bin_hour sum = {0};
     for (int i = 0; i < n; i++) {
-        temp_c = live_part(temp_c, hour, day, around, k_w);
+        temp_c = live_part(temp_c, hour, day, around, k_w, w_k);
         sum.mean_c += share * hour->mean_c;
         sum.larvae_w += share * hour->larvae_w;
         sum.evaporation_w += share * hour->evaporation_w;
@@ -200,5 +213,5 @@ double wg_bin_hour_from(double temp_c, struct wg_bin_hour *hour, const struct wg
         if (n > 1)
             return live_in_parts(temp_c, hour, day, around, n);
     }
-    return live_part(temp_c, hour, day, around, k_w);
+    return live_part(temp_c, hour, day, around, k_w, day->heat_j_k / WG_HOUR_S);
 }

@@ -105,13 +105,41 @@ Test(bin, first_law_of_every_hour) {
             size += fabs(flow[k]) * WG_HOUR_S;
         }
         cr_assert_float_eq(day.heat_j_k * (temp_c - start_c), in, 1e-6 * size, "hour %d", i);
-        cr_assert(hour.larvae_w >= 0.0 && hour.larvae_w <= fuel_w, "hour %d: %g of %g W", i, hour.larvae_w, fuel_w);
+        cr_assert(hour.larvae_w >= 0.0 && hour.larvae_w <= fuel_w * (1.0 + 1e-9), "hour %d: %g of %g W", i,
+                  hour.larvae_w, fuel_w);
         /* Larvae never warm their bin past the end of their curve: from there on sun, air and mat do it alone. */
         double without_c = fmax(start_c, 37.2);
         struct wg_bin_day empty = day;
         empty.heat = NULL;
         wg_bin_hour(&hour, &without_c, &empty, &around);
         cr_assert_leq(temp_c, fmax(37.2, without_c) + 0.01, "hour %d: %g degC", i, temp_c);
+    }
+}
+
+/* Larvae that eat more as they warm their bin, and stop where it is too warm: second by second with the curve itself. */
+Test(bin, larvae_along_the_tangent_are_good_enough) {
+    const struct wg_bin_spec bin = usual(WG_OUTDOORS, 0.025);
+    const struct wg_bin_around around = {.air_c = 20.0, .soil_c = 18.0, .vapour_kpa = 1.5, .fuel_w = HUGE_VAL};
+    for (double most_w = 5.0; most_w < 6000.0; most_w *= 2.0) { /* at the best temperature, near 31 degC */
+        struct wg_bin_heat heat = brood(most_w / (31.0 * 18.8 * sqrt(6.2)));
+        struct wg_bin_day day = day_of(&bin, 0.0, 0.0);
+        day.heat = &heat;
+        double fine = 24.0, temp_c = 24.0, given_j = 0.0, fine_j = 0.0;
+        for (int h = 0; h < 24; h++) {
+            struct wg_bin_hour hour;
+            wg_bin_hour(&hour, &temp_c, &day, &around);
+            given_j += hour.larvae_w * 3600.0;
+            for (int s = 0; s < 3600; s++) {
+                const double es = 0.6108 * exp(17.27 * fine / (fine + 237.3));
+                const double larvae_w = heat.curve_w * fine * (fine - 12.2) * sqrt(fmax(0.0, 37.2 - fine));
+                fine += (day.wall_w_k * (20.0 - fine) + day.ground_w_k * (18.0 - fine) + larvae_w -
+                         day.wet_w_kpa * (es - 1.5)) /
+                        day.heat_j_k;
+                fine_j += larvae_w;
+            }
+            cr_assert_float_eq(temp_c, fine, 0.15, "%g W, hour %d: %g and %g degC", most_w, h, temp_c, fine);
+        }
+        cr_assert_float_eq(given_j / fine_j, 1.0, 0.02, "%g W: %g of %g J", most_w, given_j, fine_j);
     }
 }
 
