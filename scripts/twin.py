@@ -304,11 +304,14 @@ class Colony:
         final = final_mass_g(n, self.setup.temperature, self.setup.quality)
         return final * (growth_share(n, (larva.x + dx) / larva.need) - growth_share(n, larva.x / larva.need))
 
-    def eat(self):
-        """The ration of this step: all eat the same share of what they want."""
+    def eat(self, step):
+        """
+        The ration of this step: all eat the same share of what they want. A meal that does not suffice lasts all day: the
+        step has its share of what lies there.
+        """
         n, diary, day = self.n, self.diary, self.day
         wanted = self.gain(self.larva, self.dx["larva"]).sum() * n.larva_dry / n.conversion / self.setup.conversion / 1000
-        eaten = min(wanted, self.feed)
+        eaten = min(wanted, self.feed / (self.setup.steps - step))
         self.ration = eaten / wanted if wanted > 0 else 1.0
         diary["feed_demand"][day] += wanted
         diary["feed_eaten"][day] += eaten
@@ -458,7 +461,7 @@ class Colony:
             if self.setup.meal is not None:
                 self.feed += self.setup.meal
             for step in range(self.setup.steps):
-                self.eat()
+                self.eat(step)
                 self.live(step)
                 self.now += 1
             self.record()

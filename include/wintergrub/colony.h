@@ -3,7 +3,7 @@
  * One colony living through one weather: cohorts, feed piles, places, ledgers.
  *
  * The step's order is written once, in colony/step.c:
- * settings -> shelter and bins -> keeper's other actions -> feed and ration -> development,
+ * settings -> keeper's other actions -> shelter and bins -> feed and ration -> development,
  * death, stage changes -> mating and laying -> mishaps -> ledgers -> diary.
  * In a bin: the ration from what lies there, then microbes on what is left, then
  * deaths and exits together. Flies live, lay, mate, and the new ones emerge, in this order.

@@ -84,6 +84,11 @@ static inline double wg_hunger_by_size(const struct wg_species *species, double 
  */
 double wg_hazard_heat_acute_sum(const struct wg_species *species, const struct wg_hours *hours);
 double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_line line, const struct wg_hours *hours);
+/**
+ * Chronic heat of n hours, each by the mean of the 24 hours that end with it. Where all of these means are so mild that
+ * they give less than a thousandth of heat_chronic the last one, mean24_c[n-1], stands for all.
+ */
+double wg_hazard_heat_chronic_sum(const struct wg_species *species, const double *mean24_c, int n);
 double wg_hazard_freezing_sum(const struct wg_species *species, enum wg_clock_stage stage,
                               const struct wg_hours *hours);
 

@@ -41,11 +41,15 @@ double wg_larva_mass_at_x(const struct wg_species *species, double x, double qua
  * cohort shares one condition (its mean weight over that of well-fed larvae of the same
  * development), and with it one hazard of hunger. With weights of their own about a
  * sixth more would come through a famine and breed (tests/verify/twin.py measures it).
+ *
+ * While x moves on by dx, one of those still there gains A(x) dx, A(x) = E[G'(x/D)/D | D > x]: what it eats in an hour,
+ * and how much it warms its bin, goes with that.
  */
 struct wg_cohort_growth {
     int n;
-    double per_step; /* nodes per unit of x */
-    double *mean;    /* n values; beyond the table the last one holds */
+    double per_step;  /* nodes per unit of x */
+    double *mean;     /* n values; beyond the table the last one holds */
+    double *appetite; /* n values: A(x) times the survival S(x) */
 };
 /** Takes half a millisecond. 0 or WG_ERR_MEMORY; the struct is then safe to free. */
 int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_species *species,
@@ -54,6 +58,11 @@ int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_speci
 void wg_cohort_growth_free(struct wg_cohort_growth *growth);
 /** Mean weight of those still there, share of the final mass. */
 double wg_cohort_mean_share(const struct wg_cohort_growth *growth, double x);
+/**
+ * S(x) A(x): the gain per unit of development, share of the final mass, of those still there at x, for one of those who
+ * began the stage. Over x it adds up to what wg_reached_share() says of any step.
+ */
+double wg_cohort_appetite(const struct wg_cohort_growth *growth, double x);
 /**
  * The mean weight, share of the final mass, that all of a cohort have reached who were there before: of them the share
  * `done` left full-grown, the rest are still there and weigh mean_share. What a cohort gains is this less what it

@@ -2,8 +2,8 @@
 /**
  * Shelter, heater, bins and ground of one place: hour by hour, in watts.
  *
- * The colony hands in the metabolic heat of each bin as a number of watts and
- * gets temperatures back; nothing here knows of flies.
+ * The colony hands in the heat of what lives in each bin as a curve over the
+ * bin's temperature and gets temperatures back; nothing here knows of flies.
  *
  * Not in it: the heat of freezing (wet bins and ground are too cold in hard
  * frost), snow, wind on the house, moisture lost or condensed. A bin has one
@@ -135,14 +135,40 @@ void wg_place_settings_day(struct wg_place_settings *settings, const struct wg_p
 /** Hours of lamps on a day. */
 double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day);
 
+/**
+ * Heat of what lives in a bin, by the temperature T that the bin has at the moment:
+ *
+ *     W(T) = steady_w + min(curve_w B(T), fuel_j / time left to midnight)
+ *     B(T) = T (T - from_c) (to_c - T)^(1/root) for from_c < T < to_c and T > 0, else 0
+ *
+ * B is the curve by which insects develop and eat (Briere et al. 1999): they warm their bin, eat more in it, and stop at
+ * to_c, which is why they never warm it beyond. What they eat lies there as fuel_j; it is shared out over the hours left,
+ * and what the cool ones leave is there for the warm ones. Those who give the heat die of lasting warmth: curve_w falls
+ * every hour by exp(-h/24), h = fade_per_day exp(fade_slope (M - fade_c)), M the mean of the 24 hours before.
+ *
+ * A ceiling at to_c is simpler than nature: larvae still respire above the temperature at which they stop developing, and
+ * trays have been seen at 42 degC (Padmanabha 2023). A very crowded bin may thus be some kelvin hotter in its middle.
+ *
+ * All zero: no heat. curve_w and fuel_j are moved on by the hours lived.
+ */
+struct wg_bin_heat {
+    double steady_w; /* at any temperature */
+    double curve_w;  /* W per unit of B; 0: none */
+    double from_c, to_c, root;
+    double fuel_j; /* the most that the curve may still give today; HUGE_VAL: without limit */
+    double fade_per_day, fade_slope, fade_c;
+    const double *yesterday_c; /* 24 hours of the bin, borrowed; NULL: nothing fades */
+};
+
 /** Temperatures of some hours of a day, and the energy they took. */
 struct wg_place_hours {
     double air_c[24]; /* mean of each hour; entries outside from..to-1 are left alone */
     double bin_c[WG_MAX_BINS_PER_PLACE][24];
     double ground_c[24];
-    double light_w_m2[24];                  /* at the flies, lamps included (a lamp hour counts as 200) */
-    double heater_kwh, mats_kwh, lamps_kwh; /* energy bought over these hours */
-    double cost;                            /* paid for it, each at its own price; NaN: bought without a price */
+    double light_w_m2[24];                    /* at the flies, lamps included (a lamp hour counts as 200) */
+    double bin_heat_j[WG_MAX_BINS_PER_PLACE]; /* given by what lives in a bin by its curve, over these hours */
+    double heater_kwh, mats_kwh, lamps_kwh;   /* energy bought over these hours */
+    double cost;                              /* paid for it, each at its own price; NaN: bought without a price */
     /* Largest power lacked in an hour that fell short, to hold the set point without heat of larvae ... */
     double mat_short_w[WG_MAX_BINS_PER_PLACE]; /* ... in a bin that was held so far */
     double heater_short_w;                     /* ... in a house that was held so far, its bins at rest in that air */
@@ -157,7 +183,7 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
 
 /**
  * Advances hours from..to-1 (0 <= from < to <= 24) of the sky's day.
- * bin_watts[n_bins]: metabolic heat of each bin, W, constant over these hours.
+ * heat[n_bins]: of what lives in each bin; NULL: nothing does.
  * substrate_kg[n_bins]: wet mass in each bin now, or NULL for the spec's.
  * power_out: mains are off (heater, mats and lamps) in these hours.
  * After the last hour of a day the ground state moves on.
@@ -168,7 +194,7 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
  */
 void wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
                   const struct wg_place_settings *settings, const struct wg_sky *sky, int from, int to,
-                  const double *bin_watts, const double *substrate_kg, bool power_out, struct wg_place_hours *hours);
+                  struct wg_bin_heat *heat, const double *substrate_kg, bool power_out, struct wg_place_hours *hours);
 
 /**
  * Power that holds a set point at a design temperature: (UA + infiltration) (set - design) x 1.2 (Bartok's sizing rule,

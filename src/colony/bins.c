@@ -2,8 +2,11 @@
  * What happens in a bin: feed is eaten, larvae grow, eggs hatch, prepupae crawl off.
  *
  *   demand = sum over cohorts of (well-fed gain x dry share / conversion)
- *   ration = min(1, what lies there / demand)
+ *   ration = min(1, what lies there x share of the rest of the day / demand)
  *
+ * The step's share of the hours left to midnight: a day's meal that does not suffice lasts all day, in one step as in 24.
+ * (Were it eaten in the first hours, hunger, which goes with the square of what lacks, would kill more in 24 steps than
+ * in one; guts and fat even a day out.)
  * Growth is scaled by the ration, development by 0.4 + 0.6 ration (species/growth),
  * and hunger kills, as fast as larvae live. Feed supply, not birth, is what limits a colony.
  */
@@ -31,6 +34,16 @@ static double appetite(struct wg_colony *colony, struct wg_bin_state *bin, doubl
         gain += (double)bin->larva.cohort[i].count * fate->gain;
     }
     return wg_feed_for_gain_kg(species, gain * bin->meal.final_g);
+}
+
+double wg_bin_feed_quality(const struct wg_plan *plan, const struct wg_pile *pile) {
+    if (plan->feed_unlimited)
+        return plan->unlimited_quality;
+    return pile->usable_kg > 0 ? pile->quality_kg / pile->usable_kg : 1;
+}
+
+double wg_bin_feed_conversion(const struct wg_plan *plan, const struct wg_pile *pile) {
+    return plan->feed_unlimited || pile->conversion_kg <= 0 ? 1 : pile->conversion_kg / pile->usable_kg;
 }
 
 /* Takes dry feed out of the pile at its mean quality. */
@@ -75,17 +88,16 @@ static void feed(struct wg_colony *colony, int b) {
     const double temp_c = bin->substrate.hours.sum_c / bin->substrate.hours.n;
     if (bin->larva.n > 0)
         wg_conditions_know(&bin->larva_now, species);
-    const double quality = plan->feed_unlimited  ? plan->unlimited_quality
-                           : pile->usable_kg > 0 ? pile->quality_kg / pile->usable_kg
-                                                 : 1;
-    const double convert = plan->feed_unlimited || pile->conversion_kg <= 0 ? 1 : pile->conversion_kg / pile->usable_kg;
-    const double demand_kg = appetite(colony, bin, temp_c, quality) / convert;
+    const double convert = wg_bin_feed_conversion(plan, pile);
+    const double demand_kg = appetite(colony, bin, temp_c, wg_bin_feed_quality(plan, pile)) / convert;
+    double there_kg = pile->usable_kg * (colony->to - colony->from) / (24 - colony->from);
     if (plan->feed_unlimited) {
         pile->usable_kg += demand_kg;
+        there_kg = pile->usable_kg;
         ledger->feed_given_kg += demand_kg;
         diary->feed_given[at] += demand_kg;
     }
-    const double eaten_kg = fmin(demand_kg, pile->usable_kg);
+    const double eaten_kg = fmin(demand_kg, there_kg);
     const double ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
     pile_take(pile, eaten_kg);
     const double microbes_kg = rot(pile, species, temp_c, colony->dt_day);

@@ -3,8 +3,9 @@
  *
  * Development and hazards are summed over the hours, so that a hot noon and a
  * cold night count as they should:  dx = sum r(T_h) / 24,  H = sum h(T_h) / 24.
- * Chronic heat goes by the mean of the last 24 hours, because it was measured
- * at constant temperatures (source at the numbers, species/).
+ * Chronic heat goes, in every hour, by the mean of the 24 hours that end with it,
+ * because it was measured at constant temperatures (source at the numbers, species/):
+ * so a day that grows hot kills as many in one step as in 24.
  */
 #include "colony/state.h"
 
@@ -29,10 +30,23 @@ static enum wg_cold_line cold_line(enum wg_clock_stage stage) {
     return line[stage];
 }
 
+/* By so much warmer than on the day before no mean of 24 hours was: then the last one tells enough. Judgement. */
+#define HARDLY_EVER_K 6.0
+
+/* Sum of the chronic hazards per day over the hours of the step. */
+static double chronic_heat(const struct wg_home *home, const struct wg_species *species) {
+    const int n = home->hours.n;
+    double mean24_c[24], mean_c = home_mean24(home);
+    if (species->heat_chronic_slope * (mean_c + HARDLY_EVER_K - species->heat_chronic_c) < -7)
+        return n * wg_hazard_heat_chronic(species, mean_c);
+    for (int h = n; h-- > 0; mean_c -= (home->hours.temp_c[h] - home->yesterday_c[home->from + h]) / 24)
+        mean24_c[h] = mean_c;
+    return wg_hazard_heat_chronic_sum(species, mean24_c, n);
+}
+
 static void look_at_home(struct wg_home *home, const struct wg_species *species) {
-    const double dt_day = (home->to - home->from) / 24.0;
     home->heat_acute = wg_hazard_heat_acute_sum(species, &home->hours) / 24;
-    home->heat_chronic = dt_day * wg_hazard_heat_chronic(species, home_mean24(home));
+    home->heat_chronic = chronic_heat(home, species) / 24;
     home->known = 1;
 }
 

@@ -1,10 +1,17 @@
 /*
- * How warm is it? The one place where the colony's heat meets the housing: the
- * feed eaten in the last step goes in as watts, temperatures come back. What
- * microbes eat warms nothing, so a sour, overfed bin stays cooler than a real
- * one (judgement).
+ * How warm is it? The one place where the colony's heat meets the housing:
+ *
+ *   W(T) = heat of a kg eaten x min(K r(T), what lies there / time left to midnight)
+ *   K = sum over cohorts of count x appetite(x + half a step) x final mass x dry share / conversion
+ *
+ * K is the dry feed that a unit of development asks for, r the larvae's development by the temperature of the bin. So the
+ * larvae's heat follows the bin through every hour of the step, and stops where they stop. The appetite is that of the
+ * middle of a step at 27 degC, the mean of what it is over the step. What microbes eat warms nothing, so a sour, overfed
+ * bin stays cooler than a real one (judgement).
  */
 #include "colony/state.h"
+
+#include "base/quick.h"
 
 #include <math.h>
 #include <string.h>
@@ -25,21 +32,58 @@ int wg_place_is_open(const struct wg_plan *plan, int place) {
     return kind == WG_OUTDOORS || kind == WG_HOOP_HOUSE;
 }
 
+#define MIDDLING_C 27.0
+
+/* Gain of all larvae of a bin per unit of development, in full-grown larvae. */
+static double appetite(const struct wg_colony *colony, const struct wg_pool *larva) {
+    const struct wg_cohort_growth *const growth = &colony->world->growth;
+    const struct wg_rate *const rate = &colony->world->plan->species.rate[WG_CLOCK_LARVA];
+    const double half_dx = wg_rate_per_day(rate, MIDDLING_C) * colony->dt_day / 2;
+    double sum = 0;
+    for (int i = 0; i < larva->n; i++) {
+        const struct wg_cohort *const c = &larva->cohort[i];
+        sum += (double)c->count * wg_cohort_appetite(growth, c->x + half_dx) * wg_exp(-c->log_s);
+    }
+    return sum;
+}
+
+/* What the larvae of bin b, which has temp_c now, will give. */
+static struct wg_bin_heat heat_of(const struct wg_colony *colony, int b, double temp_c) {
+    const struct wg_plan *const plan = colony->world->plan;
+    const struct wg_species *const species = &plan->species;
+    const struct wg_bin_state *const bin = &colony->bin[b];
+    if (bin->larva.n == 0)
+        return (struct wg_bin_heat){0};
+    const struct wg_rate *const rate = &species->rate[WG_CLOCK_LARVA];
+    const double final_g = wg_final_mass_g(species, temp_c, wg_bin_feed_quality(plan, &bin->pile));
+    const double asks_kg = wg_feed_for_gain_kg(species, appetite(colony, &bin->larva) * final_g) /
+                           wg_bin_feed_conversion(plan, &bin->pile);
+    return (struct wg_bin_heat){
+        .curve_w = asks_kg * rate->a * species->heat_per_dry_feed / 86400,
+        .from_c = rate->t0_c,
+        .to_c = rate->tm_c,
+        .root = rate->m,
+        .fuel_j = plan->feed_unlimited ? HUGE_VAL : bin->pile.usable_kg * species->heat_per_dry_feed,
+        .fade_per_day = species->heat_chronic,
+        .fade_slope = species->heat_chronic_slope,
+        .fade_c = species->heat_chronic_c,
+        .yesterday_c = bin->yesterday_c,
+    };
+}
+
 /* Hours from..to-1 with the mains on or off throughout. */
-static void run_stretch(struct wg_colony *colony, int p, int from, int to) {
+static void run_stretch(struct wg_colony *colony, int p, int from, int to, struct wg_bin_heat *heat) {
     const struct wg_plan *const plan = colony->world->plan;
     struct wg_place_live *const place = &colony->place[p];
     struct wg_diary *const diary = colony->diary;
     int n_bins;
     const int first = wg_place_bins(plan, p, &n_bins);
-    double watts[WG_MAX_BINS_PER_PLACE], substrate_kg[WG_MAX_BINS_PER_PLACE];
+    double substrate_kg[WG_MAX_BINS_PER_PLACE];
     for (int b = 0; b < n_bins; b++) {
-        const struct wg_bin_state *const bin = &colony->bin[first + b];
-        const double larvae_kg = wg_pool_mass_kg(&bin->larva);
-        watts[b] = bin->eaten_kg * plan->species.heat_per_dry_feed / (colony->dt_day * 86400);
+        const double larvae_kg = wg_pool_mass_kg(&colony->bin[first + b].larva);
         substrate_kg[b] = plan->bins[first + b].spec.substrate_kg + (larvae_kg < 1e6 ? larvae_kg : 1e6);
     }
-    wg_place_run(&place->air, &colony->world->places[p], &place->settings, &colony->sky, from, to, watts, substrate_kg,
+    wg_place_run(&place->air, &colony->world->places[p], &place->settings, &colony->sky, from, to, heat, substrate_kg,
                  colony->power_out[from], &place->hours);
     const size_t at = (size_t)colony->day * (size_t)plan->n_places + (size_t)p;
     diary->heater_energy[at] += place->hours.heater_kwh + place->hours.mats_kwh + place->hours.lamps_kwh;
@@ -63,9 +107,14 @@ static int stays_until(const struct wg_colony *colony, int from) {
 
 void wg_step_shelter(struct wg_colony *colony) {
     for (int p = 0; p < colony->world->plan->n_places; p++) {
+        struct wg_bin_heat heat[WG_MAX_BINS_PER_PLACE];
+        int n_bins;
+        const int first = wg_place_bins(colony->world->plan, p, &n_bins);
+        for (int b = 0; b < n_bins; b++)
+            heat[b] = heat_of(colony, first + b, colony->place[p].air.bin_c[b]);
         for (int from = colony->from, to; from < colony->to; from = to) {
             to = stays_until(colony, from);
-            run_stretch(colony, p, from, to);
+            run_stretch(colony, p, from, to, heat);
         }
     }
 }

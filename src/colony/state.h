@@ -199,6 +199,9 @@ void wg_place_remember(struct wg_place_live *place);
 int wg_place_bins(const struct wg_plan *plan, int place, int *n_bins);
 /** True where wild animals and wild flies come and go. */
 int wg_place_is_open(const struct wg_plan *plan, int place);
+/** Mean quality and conversion of the feed that larvae find in a bin; 1 where none lies. */
+double wg_bin_feed_quality(const struct wg_plan *plan, const struct wg_pile *pile);
+double wg_bin_feed_conversion(const struct wg_plan *plan, const struct wg_pile *pile);
 /** True where feed lies in a bin of the place, or was eaten in the last 24 hours. */
 int wg_place_smells(const struct wg_colony *colony, int place);
 /** Mothers or hatchlings shared out over the bins of a place by what each smells of; evenly where nothing smells. */

@@ -1,7 +1,7 @@
 /*
  * How does a colony live? Day by day, in one documented order:
  *
- *   weather -> settings -> shelter and bins -> keeper's other actions -> feed and ration,
+ *   weather -> settings -> keeper's other actions -> shelter and bins -> feed and ration,
  *   development, death, stage changes -> flies: life, laying, mating, visitors
  *   -> those who changed stage enter the next -> mishaps -> ledgers
  *
@@ -38,7 +38,6 @@ static void empty_pools(struct wg_colony *colony) {
 /* Houses and bins live through the days before the first one, without animals and with the mains on. */
 static void spin_up(struct wg_colony *colony, const struct wg_weather *weather) {
     const struct wg_plan *const plan = colony->world->plan;
-    const double no_watts[WG_MAX_BINS_PER_PLACE] = {0};
     for (int back = SPIN_UP_DAYS; back >= 1; back--) {
         struct wg_sky sky;
         wg_climate_sky(colony->world->climate, weather, plan->first_day - back, &sky);
@@ -50,7 +49,7 @@ static void spin_up(struct wg_colony *colony, const struct wg_weather *weather) 
                 wg_place_settings_start(&place->settings, model);
                 wg_place_start(&place->air, model, &sky);
             }
-            wg_place_run(&place->air, model, &place->settings, &sky, 0, 24, no_watts, NULL, false, &place->hours);
+            wg_place_run(&place->air, model, &place->settings, &sky, 0, 24, NULL, NULL, false, &place->hours);
             wg_place_remember(place);
         }
     }
@@ -158,7 +157,6 @@ static int live_day(struct wg_colony *colony, const struct wg_weather *weather, 
         colony->to = colony->from + hours;
         if (colony->from == 0)
             wg_step_settings(colony);
-        wg_step_shelter(colony);
         if (colony->from == 0) {
             int code = wg_step_actions(colony, err);
             if (code == 0)
@@ -166,6 +164,7 @@ static int live_day(struct wg_colony *colony, const struct wg_weather *weather, 
             if (code < 0)
                 return code;
         }
+        wg_step_shelter(colony);
         step(colony);
     }
     wg_step_record(colony);

@@ -17,9 +17,10 @@ struct wg_bin_day {
     double wall_w_k, ground_w_k, sun_m2;
     double wet_w_kpa; /* evaporation per vapour pressure deficit */
     double heat_j_k;
-    double larvae_w;    /* metabolic heat */
-    double mat_w;       /* most the mat gives; 0: off */
-    double set_point_c; /* of the mat */
+    double larvae_w;                /* metabolic heat at any temperature */
+    const struct wg_bin_heat *heat; /* what else lives there gives; NULL: nothing */
+    double mat_w;                   /* most the mat gives; 0: off */
+    double set_point_c;             /* of the mat */
 };
 /** u_w_m2k and lid: those in force today; mat_w 0 when switched off. */
 void wg_bin_day_start(struct wg_bin_day *day, const struct wg_bin_spec *bin, double u_w_m2k, double lid,
@@ -31,6 +32,7 @@ struct wg_bin_around {
     double soil_c;     /* at 5 cm */
     double vapour_kpa; /* of the air */
     double sun_w_m2;
+    double fuel_w; /* the most that the curve of the bin's heat may give */
 };
 /** Power that holds a bin at the set point of its mat, once it is that warm, without heat of larvae; >= 0. */
 double wg_bin_need_w(const struct wg_bin_day *day, const struct wg_bin_around *around);
@@ -39,6 +41,7 @@ double wg_bin_rest_c(const struct wg_bin_day *day, const struct wg_bin_around *a
 
 struct wg_bin_hour {
     double mean_c;
+    double larvae_w;       /* mean over the hour, of the bin's curve of heat */
     double evaporation_w;  /* mean over the hour */
     double mat_w, short_w; /* given; missing to reach the set point at the end of the hour */
 };

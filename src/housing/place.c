@@ -184,6 +184,8 @@ struct place_day {
     double sky_k;      /* by how much walls of bins are cooler than the air: in the open they look at the sky */
     struct wg_shelter_day shelter;
     struct wg_bin_day bin[WG_MAX_BINS_PER_PLACE];
+    struct wg_bin_heat *heat;            /* of each bin, or NULL */
+    double day_k[WG_MAX_BINS_PER_PLACE]; /* bins with heat: sum of the 24 hours before */
     double bin_soil_c;
     double ground_from_c, ground_to_c; /* over the whole day */
 };
@@ -201,14 +203,29 @@ static void start_bin(struct wg_bin_day *day, const struct wg_bin_spec *bin, con
     wg_bin_day_start(day, bin, u, lid, kg, larvae_w, mat_w, settings->mat_set_point_c[b]);
 }
 
+/* The bin's own curve of heat, where it gives any. */
+static void start_heat(struct place_day *day, int b, int from, const struct wg_place_hours *hours) {
+    const struct wg_bin_heat *const heat = &day->heat[b];
+    if (!(heat->curve_w > 0.0))
+        return;
+    day->bin[b].heat = heat;
+    day->day_k[b] = 0.0;
+    for (int h = 0; heat->yesterday_c != NULL && h < 24; h++)
+        day->day_k[b] += h < from ? hours->bin_c[b][h] : heat->yesterday_c[h];
+}
+
 static void start_day(struct place_day *day, const struct wg_place_state *state,
-                      const struct wg_place_settings *settings, const double *bin_watts, const double *substrate_kg) {
+                      const struct wg_place_settings *settings, int from, const double *substrate_kg,
+                      const struct wg_place_hours *hours) {
     const struct wg_place_model *model = day->model;
     const struct wg_sky *sky = day->sky;
     double bins_w_k = 0.0;
     for (int b = 0; b < model->n_bins; b++) {
         const double kg = substrate_kg ? substrate_kg[b] : model->bin[b].substrate_kg;
-        start_bin(&day->bin[b], &model->bin[b], settings, b, sky->day, kg, bin_watts[b], day->power_out);
+        const double steady_w = day->heat != NULL ? day->heat[b].steady_w : 0.0;
+        start_bin(&day->bin[b], &model->bin[b], settings, b, sky->day, kg, steady_w, day->power_out);
+        if (day->heat != NULL)
+            start_heat(day, b, from, hours);
         bins_w_k += day->bin[b].wall_w_k;
     }
     day->bin_soil_c = model->n_bins > 0 ? wg_soil_temp_c(&model->bin_soil, sky) : 0.0;
@@ -272,6 +289,7 @@ static double house_hour(struct wg_place_state *state, const struct place_day *d
     struct wg_two_temps nodes = {state->air_c, state->mass_c};
     struct wg_shelter_hour hour;
     wg_shelter_hour(&hour, &nodes, &day->shelter, day->sky->air_c[h], day->sky->sun_w_m2[h], supply_w);
+    wg_assert(isfinite(nodes.air_c) && isfinite(nodes.mass_c));
     state->air_c = nodes.air_c;
     state->mass_c = nodes.mass_c;
     if (hour.heater_w > 0.0) {
@@ -285,13 +303,32 @@ static double house_hour(struct wg_place_state *state, const struct place_day *d
     return hour.mean.air_c;
 }
 
+/* Feed that is eaten warms no more, and those who die of a day's warmth do not eat: both count from the next hour on. */
+static void move_on(struct wg_bin_heat *heat, double *day_k, int h, const struct wg_bin_hour *hour) {
+    const double left_j = heat->fuel_j - hour->larvae_w * WG_HOUR_S;
+    heat->fuel_j = left_j > 0.0 ? left_j : 0.0;
+    if (heat->yesterday_c == NULL)
+        return;
+    *day_k += hour->mean_c - heat->yesterday_c[h];
+    const double over = heat->fade_slope * (*day_k * (1.0 / 24.0) - heat->fade_c);
+    if (over > -7.0) /* else less than a thousandth of fade_per_day */
+        heat->curve_w *= wg_exp(heat->fade_per_day * wg_exp(over) * (-1.0 / 24.0));
+}
+
 /* Advances a bin by an hour; what it gave to the air beyond what it would have given at its first temperature, W. */
-static inline double bin_hour(double *temp_c, const struct place_day *day, int b, int h, struct wg_place_hours *hours) {
-    const struct wg_bin_around around = around_bins(day, hours->air_c[h] - day->sky_k, h);
+static inline double bin_hour(double *temp_c, struct place_day *day, int b, int h, struct wg_place_hours *hours) {
+    struct wg_bin_heat *const heat = day->bin[b].heat != NULL ? &day->heat[b] : NULL;
+    struct wg_bin_around around = around_bins(day, hours->air_c[h] - day->sky_k, h);
+    around.fuel_w = heat != NULL ? heat->fuel_j / ((24 - h) * WG_HOUR_S) : 0.0;
     const double start_c = *temp_c;
     struct wg_bin_hour hour;
     wg_bin_hour(&hour, temp_c, &day->bin[b], &around);
+    wg_assert(isfinite(*temp_c));
     hours->bin_c[b][h] = hour.mean_c;
+    if (heat != NULL) {
+        hours->bin_heat_j[b] += hour.larvae_w * WG_HOUR_S;
+        move_on(heat, &day->day_k[b], h, &hour);
+    }
     if (hour.mat_w > 0.0) {
         const struct wg_heater_spec *const mat = &day->model->bin[b].mat;
         buy(hours, &hours->mats_kwh, hour.mat_w / mat->efficiency, mat->price_per_kwh);
@@ -302,15 +339,14 @@ static inline double bin_hour(double *temp_c, const struct place_day *day, int b
     return day->bin[b].wall_w_k * (hour.mean_c - start_c);
 }
 
-static double bins_hour(struct wg_place_state *state, const struct place_day *day, int h,
-                        struct wg_place_hours *hours) {
+static double bins_hour(struct wg_place_state *state, struct place_day *day, int h, struct wg_place_hours *hours) {
     double owed_w = 0.0;
     for (int b = 0; b < day->model->n_bins; b++)
         owed_w += bin_hour(&state->bin_c[b], day, b, h, hours);
     return owed_w;
 }
 
-static void house_hours(struct wg_place_state *state, const struct place_day *day, int from, int to,
+static void house_hours(struct wg_place_state *state, struct place_day *day, int from, int to,
                         struct wg_place_hours *hours) {
     for (int h = from; h < to; h++) {
         hours->air_c[h] = house_hour(state, day, h, hours);
@@ -322,7 +358,7 @@ static void house_hours(struct wg_place_state *state, const struct place_day *da
  * In the open the air waits for no bin. A single bin, which most gardens have, keeps its temperature in a register all
  * day: 540 ns, not 600. Several do not wait for each other, hour by hour.
  */
-static void open_hours(struct wg_place_state *state, const struct place_day *day, int from, int to,
+static void open_hours(struct wg_place_state *state, struct place_day *day, int from, int to,
                        struct wg_place_hours *hours) {
     for (int h = from; h < to; h++)
         hours->air_c[h] = day->sky->air_c[h];
@@ -382,10 +418,10 @@ static void laboratory_run(struct wg_place_state *state, int n_bins, const struc
 
 void wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
                   const struct wg_place_settings *settings, const struct wg_sky *sky, int from, int to,
-                  const double *bin_watts, const double *substrate_kg, bool power_out, struct wg_place_hours *hours) {
+                  struct wg_bin_heat *heat, const double *substrate_kg, bool power_out, struct wg_place_hours *hours) {
     wg_assert(0 <= from && from < to && to <= 24);
     for (int b = 0; b < model->n_bins; b++)
-        hours->mat_short_w[b] = 0.0;
+        hours->mat_short_w[b] = hours->bin_heat_j[b] = 0.0;
     hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = 0.0;
     hours->heater_short_w = hours->vent_hours = 0.0;
     if (model->shelter.kind == WG_LABORATORY) {
@@ -396,10 +432,11 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     day.model = model;
     day.sky = sky;
     day.power_out = power_out;
+    day.heat = heat;
     day.walls = wg_housing_has_walls(model->shelter.kind);
     day.lamp_hours = power_out ? 0.0 : wg_lamp_hours(&model->shelter, sky->day);
     day.sky_k = day.walls ? 0.0 : model->shelter.sky_view_m2k_w * sky->sky_loss_w_m2; /* in a house the cover does */
-    start_day(&day, state, settings, bin_watts, substrate_kg);
+    start_day(&day, state, settings, from, substrate_kg, hours);
     if (day.walls)
         house_hours(state, &day, from, to, hours);
     else

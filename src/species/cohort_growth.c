@@ -3,6 +3,7 @@
  *
  *     mean(x) = E[G(x/D) | D > x],   D ~ the larva's stage clock
  *     reached(x + dx) = stay mean(x + dx) + (1 - stay),   stay = S(x + dx)/S(x),   gain = reached(x + dx) - mean(x)
+ *                     = mean(x) + integral of S(y) A(y) dy / S(x),   A(y) = E[G'(y/D)/D | D > y]
  *
  * Each larva grows by its own development x/D, so that quick and slow ones all
  * leave full-grown. (Derived; with one curve G(x) for all, quick larvae would leave
@@ -70,15 +71,17 @@ static void node(struct wg_cohort_growth *growth, int i, const struct logistic *
     const double x = (double)i / growth->per_step, k = need->gamma.k, room = curve->limit - curve->g0;
     const double from = log(fmax(x, need->near)), width = log(need->far) - from;
     const double log_front = need->gamma.log_top + k + log(k) - log_s;
-    double mean = 0.0, weight = 0.0;
+    double mean = 0.0, slope = 0.0, weight = 0.0;
     for (int j = 0; j < POINTS; j++) {
         const double log_d = from + width * rule->at[j], d = wg_exp(log_d);
         const double p = rule->weight[j] * wg_exp(log_front + k * (log_d - d)); /* density x d, as d ln D = dD/D */
         const double rise = curve->g0 * wg_exp(curve->rate * x / d);
         weight += p;
         mean += p * curve->limit * rise / (room + rise);
+        slope += p * curve->limit * rise * room * curve->rate / ((room + rise) * (room + rise) * d);
     }
     growth->mean[i] = mean / weight;
+    growth->appetite[i] = wg_exp(log_s) * slope / weight;
 }
 
 static void fill(struct wg_cohort_growth *growth, const struct wg_species *species, const struct wg_clock *larva,
@@ -98,7 +101,8 @@ int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_speci
     struct quadrature rule;
     *growth = (struct wg_cohort_growth){.n = (int)(top_x * per_unit) + 2, .per_step = per_unit};
     growth->mean = malloc((size_t)growth->n * sizeof *growth->mean);
-    if (growth->mean == NULL || quadrature_set(&rule) < 0) {
+    growth->appetite = malloc((size_t)growth->n * sizeof *growth->appetite);
+    if (growth->mean == NULL || growth->appetite == NULL || quadrature_set(&rule) < 0) {
         wg_cohort_growth_free(growth);
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the growth curve.");
     }
@@ -108,18 +112,28 @@ int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_speci
 
 void wg_cohort_growth_free(struct wg_cohort_growth *growth) {
     free(growth->mean);
-    growth->mean = NULL;
+    free(growth->appetite);
+    growth->mean = growth->appetite = NULL;
     growth->n = 0;
 }
 
-double wg_cohort_mean_share(const struct wg_cohort_growth *growth, double x) {
-    const double *const mean = growth->mean, place = x * growth->per_step;
+/* Beyond its ends a table keeps their values. */
+static inline double read_table(const struct wg_cohort_growth *growth, const double *table, double x) {
+    const double place = x * growth->per_step;
     if (!(place > 0.0)) {
-        return mean[0];
+        return table[0];
     }
     if (place >= growth->n - 1) {
-        return mean[growth->n - 1];
+        return table[growth->n - 1];
     }
     const int i = (int)place;
-    return mean[i] + (mean[i + 1] - mean[i]) * (place - i);
+    return table[i] + (table[i + 1] - table[i]) * (place - i);
+}
+
+double wg_cohort_mean_share(const struct wg_cohort_growth *growth, double x) {
+    return read_table(growth, growth->mean, x);
+}
+
+double wg_cohort_appetite(const struct wg_cohort_growth *growth, double x) {
+    return read_table(growth, growth->appetite, x);
 }

@@ -122,6 +122,20 @@ WIDEST double wg_hazard_heat_acute_sum(const struct wg_species *species, const s
     return species->heat_acute * sum_of(term, hours->n);
 }
 
+static const double no_lasting_heat_below = -7.0;
+
+WIDEST double wg_hazard_heat_chronic_sum(const struct wg_species *species, const double *mean24_c, int n) {
+    const double slope = species->heat_chronic_slope, from_c = species->heat_chronic_c;
+    double term[MOST_HOURS], warmest_c = mean24_c[0];
+    for (int h = 1; h < n; h++)
+        warmest_c = greater(mean24_c[h], warmest_c);
+    if (slope * (warmest_c - from_c) < no_lasting_heat_below)
+        return species->heat_chronic * (n * wg_exp(slope * (mean24_c[n - 1] - from_c)));
+    for (int h = 0; h < n; h++)
+        term[h] = wg_exp(slope * (mean24_c[h] - from_c));
+    return species->heat_chronic * sum_of(term, n);
+}
+
 WIDEST double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_line line,
                                  const struct wg_hours *hours) {
     double term[MOST_HOURS];

@@ -138,6 +138,7 @@ class Colony:
         return np.where(c < limit, np.maximum(hazard, 0), 0).sum(axis=1) / 24
 
     def conditions(self, stage, c, mean24):
+        """mean24: for each hour that of the 24 hours that end with it"""
         n = self.number
         dx = self.rate(stage, c).sum(axis=1) / 24
         hazard = n[stage + "_hazard"] * self.dt
@@ -145,9 +146,8 @@ class Colony:
         frozen = (c < n[stage + "_freeze"]) & (c < n["cold_limit"])
         hazard = hazard + n["freeze_hazard"] * frozen.sum(axis=1) / 24
         if stage != "adult":
-            hazard = hazard + self.dt * n["heat_chronic"] * np.exp(
-                n["heat_chronic_slope"] * (mean24 - n["heat_chronic_from"])
-            )
+            chronic = np.exp(n["heat_chronic_slope"] * (mean24 - n["heat_chronic_from"]))
+            hazard = hazard + n["heat_chronic"] * chronic.sum(axis=1) / 24
         if stage != "larva":
             hazard = hazard + self.cold(stage, c)
         return dx, hazard
@@ -215,7 +215,7 @@ class Colony:
         factor = 1 + n["mass_cool_gain"] * cool - n["mass_warm_loss"] * warm
         return n["final_mass"] * np.maximum(factor, 0) * np.clip(quality, 0, 1)
 
-    def eat(self, c, dx):
+    def eat(self, c, dx, share_of_day):
         n, larva = self.number, self.pool["larva"]
         there = self.usable > 0
         quality = np.where(there, self.quality / np.where(there, self.usable, 1), 1)
@@ -229,7 +229,7 @@ class Colony:
         demand = 1e-3 * (larva.n * gain).sum(axis=0) * final * n["larva_dry"] / n["conversion"] / convert
         if n["feed_unlimited"]:
             self.usable = self.usable + demand
-        eaten = np.minimum(demand, self.usable)
+        eaten = demand if n["feed_unlimited"] else np.minimum(demand, self.usable * share_of_day)
         ration = np.where(demand > 0, eaten / np.where(demand > 0, demand, 1), 1)
         microbes = n["microbe_loss"] * n["microbe_q10"] ** ((c - n["microbe_reference"]) / 10) * self.dt
         left = np.where(there, np.maximum(self.usable - eaten, 0) / np.where(there, self.usable, 1), 0) * np.exp(-microbes)
@@ -247,12 +247,12 @@ class Colony:
         trap.n[:] = 0
         trap.first = trap.end = 0
 
-    def step_bin(self, c, mean24, air, air24):
+    def step_bin(self, c, mean24, air, air24, share_of_day):
         n, larva = self.number, self.pool["larva"]
         egg_dx, egg_hazard = self.conditions("egg", c, mean24)
         dx, hazard = self.conditions("larva", c, mean24)
         young, old = self.cold("young_larva", c), self.cold("old_larva", c)
-        ration, pace, gain, final, hunger = self.eat(c.mean(axis=1), dx)
+        ration, pace, gain, final, hunger = self.eat(c.mean(axis=1), dx, share_of_day)
         hatched = self.live("egg", "egg", egg_dx, egg_hazard).sum(axis=0)
         if n["trap_share"] > 0:
             trap_dx, trap_hazard = self.conditions("egg", air, air24)  # traps are as warm as the air
@@ -307,7 +307,7 @@ class Colony:
         done = self.live("waking", "dormant", heat, hazard)
         resumed, resumed_mass = done.sum(axis=0), self.mean_mass(done, waking.mass)
         self.live("asleep", "dormant", 0 * heat, hazard)
-        self.wake(mean24 < n["dormancy_cold"])
+        self.wake(mean24[:, -1] < n["dormancy_cold"])
         done = self.live("prepupa", "prepupa", dx, hazard)
         pupated, pupated_mass = done.sum(axis=0), self.mean_mass(done, prepupa.mass)
         done = self.live("pupa", "pupa", pupa_dx, pupa_hazard)
@@ -417,8 +417,10 @@ class Colony:
 
     # ---- a day
 
-    def mean24(self, hours, day, to):
-        return (hours[:, day, :to].sum(axis=1) + hours[:, day - 1, to:].sum(axis=1)) / 24
+    def mean24(self, hours, day, now):
+        """For each hour of the step, the mean of the 24 hours that end with it."""
+        before = hours[:, day - 1, now.start :].sum(axis=1) + hours[:, day, : now.start].sum(axis=1)
+        return (before[:, None] + np.cumsum(hours[:, day, now] - hours[:, day - 1, now], axis=1)) / 24
 
     def day(self, day):
         job, n = self.job, self.number
@@ -438,12 +440,13 @@ class Colony:
         self.warm_hours = self.lit_warm_hours = self.zero
         length = 24 // self.steps
         for start in range(0, 24, length):
-            now, to = slice(start, start + length), start + length
-            bin24, ground24, air24 = (self.mean24(hours, d, to) for hours in (job.bin, job.ground, job.air))
-            week = (ground24 + sum(job.ground[:, d - k].mean(axis=1) for k in range(1, 7))) / 7
+            now = slice(start, start + length)
+            bin24, ground24, air24 = (self.mean24(hours, d, now) for hours in (job.bin, job.ground, job.air))
+            week = (ground24[:, -1] + sum(job.ground[:, d - k].mean(axis=1) for k in range(1, 7))) / 7
             span = int(min(7, max(1, n["clutch_warm_days"])))
-            air_days = (air24 + sum(job.air[:, d - k].mean(axis=1) for k in range(1, span))) / span
-            crawled, crawled_mass, enter_bin = self.step_bin(job.bin[:, d, now], bin24, job.air[:, d, now], air24)
+            air_days = (air24[:, -1] + sum(job.air[:, d - k].mean(axis=1) for k in range(1, span))) / span
+            rest = length / (24 - start)
+            crawled, crawled_mass, enter_bin = self.step_bin(job.bin[:, d, now], bin24, job.air[:, d, now], air24, rest)
             light_day = job.day_length[day]
             emerged, mass, enter_ground = self.step_ground(job.ground[:, d, now], ground24, week, light_day)
             laid = self.step_flies(job.air[:, d, now], job.light[:, d, now], air24, air_days, emerged, mass)

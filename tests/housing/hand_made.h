@@ -47,10 +47,18 @@ static inline void plain_house(struct wg_shelter_spec *shelter) {
     shelter->mass_ground_w_k = shelter->sun_area_m2 = shelter->sky_view_m2k_w = 0.0;
 }
 
+/* So many watts in each bin, however warm it is. Of the latest call only. */
+static inline struct wg_bin_heat *steady(const double watts[WG_MAX_BINS_PER_PLACE]) {
+    static struct wg_bin_heat heat[WG_MAX_BINS_PER_PLACE];
+    for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++)
+        heat[b] = (struct wg_bin_heat){.steady_w = watts[b]};
+    return heat;
+}
+
 static inline void whole_day(struct wg_place_state *state, const struct wg_place_model *model,
                              const struct wg_place_settings *settings, const struct wg_sky *sky,
                              const double *bin_watts, struct wg_place_hours *hours) {
-    wg_place_run(state, model, settings, sky, 0, 24, bin_watts, NULL, false, hours);
+    wg_place_run(state, model, settings, sky, 0, 24, steady(bin_watts), NULL, false, hours);
 }
 
 #endif

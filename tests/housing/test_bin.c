@@ -23,6 +23,11 @@ static struct wg_bin_day day_of(const struct wg_bin_spec *bin, double larvae_w, 
     return day;
 }
 
+/* Larvae as the keepers' numbers have them: a Briere curve from 12.2 to 37.2 degC. */
+static struct wg_bin_heat brood(double curve_w) {
+    return (struct wg_bin_heat){.curve_w = curve_w, .from_c = 12.2, .to_c = 37.2, .root = 2.0, .fuel_j = HUGE_VAL};
+}
+
 static double settled(const struct wg_bin_day *day, struct wg_bin_around around) {
     double temp_c = around.air_c;
     struct wg_bin_hour hour;
@@ -73,16 +78,24 @@ Test(bin, first_law_of_every_hour) {
     for (int i = 0; i < 20000; i++) {
         struct wg_bin_spec bin = usual(WG_OUTDOORS, i % 2 ? 0.025 : 0.0);
         bin.substrate_kg = next_between(&x, 0.0, 200.0);
-        const struct wg_bin_day day = day_of(&bin, next_between(&x, 0.0, 100.0), i % 3 ? 60.0 : 0.0);
-        const struct wg_bin_around around = {next_between(&x, -15.0, 38.0), next_between(&x, 0.0, 25.0),
-                                             next_between(&x, 0.3, 3.0), fmax(0.0, next_between(&x, -500.0, 1000.0))};
+        struct wg_bin_day day = day_of(&bin, next_between(&x, 0.0, 100.0), i % 3 ? 60.0 : 0.0);
+        /* of every size, up to what would boil the bin in a second if it were not for its end at 37.2 degC */
+        const struct wg_bin_heat heat = brood(pow(10.0, next_between(&x, -6.0, 12.0)));
+        if (i % 5 > 0)
+            day.heat = &heat;
+        const double fuel_w = i % 5 == 1 ? next_between(&x, 0.0, 200.0) : HUGE_VAL;
+        const struct wg_bin_around around = {.air_c = next_between(&x, -15.0, 38.0),
+                                             .soil_c = next_between(&x, 0.0, 25.0),
+                                             .vapour_kpa = next_between(&x, 0.3, 3.0),
+                                             .sun_w_m2 = fmax(0.0, next_between(&x, -500.0, 1000.0)),
+                                             .fuel_w = fuel_w};
         const double start_c = next_between(&x, -5.0, 45.0);
         double temp_c = start_c;
         struct wg_bin_hour hour;
         wg_bin_hour(&hour, &temp_c, &day, &around);
         const double flow[] = {day.wall_w_k * (around.air_c - hour.mean_c),
                                day.ground_w_k * (around.soil_c - hour.mean_c),
-                               day.larvae_w,
+                               day.larvae_w + hour.larvae_w,
                                day.sun_m2 * around.sun_w_m2,
                                hour.mat_w,
                                -hour.evaporation_w};
@@ -92,6 +105,42 @@ Test(bin, first_law_of_every_hour) {
             size += fabs(flow[k]) * WG_HOUR_S;
         }
         cr_assert_float_eq(day.heat_j_k * (temp_c - start_c), in, 1e-6 * size, "hour %d", i);
+        cr_assert(hour.larvae_w >= 0.0 && hour.larvae_w <= fuel_w * (1.0 + 1e-9), "hour %d: %g of %g W", i,
+                  hour.larvae_w, fuel_w);
+        /* Larvae never warm their bin past the end of their curve: from there on sun, air and mat do it alone. */
+        double without_c = start_c, from_there_c = 37.2;
+        day.heat = NULL;
+        wg_bin_hour(&hour, &without_c, &day, &around);
+        wg_bin_hour(&hour, &from_there_c, &day, &around);
+        const double alone_c = fmax(37.2, fmax(without_c, from_there_c));
+        cr_assert_leq(temp_c, alone_c + 0.01, "hour %d: %g degC", i, temp_c);
+    }
+}
+
+/* Larvae that eat more as they warm their bin, and stop where it is too warm: second by second with the curve itself. */
+Test(bin, larvae_along_the_tangent_are_good_enough) {
+    const struct wg_bin_spec bin = usual(WG_OUTDOORS, 0.025);
+    const struct wg_bin_around around = {.air_c = 20.0, .soil_c = 18.0, .vapour_kpa = 1.5, .fuel_w = HUGE_VAL};
+    for (double most_w = 5.0; most_w < 6000.0; most_w *= 2.0) { /* at the best temperature, near 31 degC */
+        struct wg_bin_heat heat = brood(most_w / (31.0 * 18.8 * sqrt(6.2)));
+        struct wg_bin_day day = day_of(&bin, 0.0, 0.0);
+        day.heat = &heat;
+        double fine = 24.0, temp_c = 24.0, given_j = 0.0, fine_j = 0.0;
+        for (int h = 0; h < 24; h++) {
+            struct wg_bin_hour hour;
+            wg_bin_hour(&hour, &temp_c, &day, &around);
+            given_j += hour.larvae_w * 3600.0;
+            for (int s = 0; s < 3600; s++) {
+                const double es = 0.6108 * exp(17.27 * fine / (fine + 237.3));
+                const double larvae_w = heat.curve_w * fine * (fine - 12.2) * sqrt(fmax(0.0, 37.2 - fine));
+                fine += (day.wall_w_k * (20.0 - fine) + day.ground_w_k * (18.0 - fine) + larvae_w -
+                         day.wet_w_kpa * (es - 1.5)) /
+                        day.heat_j_k;
+                fine_j += larvae_w;
+            }
+            cr_assert_float_eq(temp_c, fine, 0.15, "%g W, hour %d: %g and %g degC", most_w, h, temp_c, fine);
+        }
+        cr_assert_float_eq(given_j / fine_j, 1.0, 0.02, "%g W: %g of %g J", most_w, given_j, fine_j);
     }
 }
 

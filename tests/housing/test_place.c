@@ -73,9 +73,9 @@ Test(place, ground_moves_in_a_straight_line_through_the_day) {
     begin(&sky);
     cr_assert_eq(state.ground_c, 10.0);
     same_soil(&place.ground_soil, 12.4);
-    wg_place_run(&state, &place, &settings, &sky, 0, 12, watts, NULL, false, &hours);
+    wg_place_run(&state, &place, &settings, &sky, 0, 12, steady(watts), NULL, false, &hours);
     cr_assert_eq(state.ground_c, 10.0); /* the day is not over */
-    wg_place_run(&state, &place, &settings, &sky, 12, 24, watts, NULL, false, &hours);
+    wg_place_run(&state, &place, &settings, &sky, 12, 24, steady(watts), NULL, false, &hours);
     for (int h = 0; h < 24; h++)
         cr_assert_float_eq(hours.ground_c[h], 10.0 + 2.4 * (h + 0.5) / 24.0, 1e-12);
     cr_assert_eq(state.ground_c, 12.4);
@@ -106,7 +106,7 @@ Test(place, a_day_in_pieces_is_the_same_day) {
     whole_day(&state, &place, &settings, &sky, watts, &hours);
     const int cut[] = {0, 1, 7, 8, 20, 24};
     for (int i = 0; i < 5; i++) {
-        wg_place_run(&pieces, &place, &settings, &sky, cut[i], cut[i + 1], watts, NULL, false, &part);
+        wg_place_run(&pieces, &place, &settings, &sky, cut[i], cut[i + 1], steady(watts), NULL, false, &part);
         heater += part.heater_kwh;
         mats += part.mats_kwh;
         for (int h = cut[i]; h < cut[i + 1]; h++) {
@@ -129,7 +129,7 @@ Test(place, hours_outside_the_call_are_left_alone) {
     const struct wg_sky sky = sunny_winter_day();
     begin(&sky);
     hours.air_c[5] = hours.bin_c[0][5] = hours.ground_c[12] = hours.light_w_m2[12] = -77.0;
-    wg_place_run(&state, &place, &settings, &sky, 6, 12, watts, NULL, false, &hours);
+    wg_place_run(&state, &place, &settings, &sky, 6, 12, steady(watts), NULL, false, &hours);
     cr_assert(hours.air_c[5] == -77.0 && hours.bin_c[0][5] == -77.0);
     cr_assert(hours.ground_c[12] == -77.0 && hours.light_w_m2[12] == -77.0);
 }
@@ -212,7 +212,7 @@ Test(place, heater_keeps_to_its_season_and_its_switch) {
     off.heater_on = false;
     whole_day(&state, &place, &off, &sky, watts, &hours);
     cr_assert_eq(hours.heater_kwh, 0.0);
-    wg_place_run(&state, &place, &settings, &sky, 0, 24, watts, NULL, true, &hours);
+    wg_place_run(&state, &place, &settings, &sky, 0, 24, steady(watts), NULL, true, &hours);
     cr_assert_eq(hours.heater_kwh, 0.0); /* a power cut */
     cr_assert_eq(hours.heater_short_w, 0.0);
     sky.day += 150; /* 31 May */
@@ -440,7 +440,7 @@ Test(place, mat_in_a_power_cut_and_on_the_meter) {
     begin(&sky);
     whole_day(&state, &place, &settings, &sky, watts, &hours);
     cr_assert_float_eq(hours.mats_kwh, 2.0 * kwh, 1e-12);
-    wg_place_run(&state, &place, &settings, &sky, 0, 24, watts, NULL, true, &hours);
+    wg_place_run(&state, &place, &settings, &sky, 0, 24, steady(watts), NULL, true, &hours);
     cr_assert_eq(hours.mats_kwh, 0.0);
     cr_assert_lt(state.bin_c[0], 24.0);
 }
@@ -452,7 +452,7 @@ Test(place, more_substrate_swings_less) {
     const double kg[] = {10.0, 120.0};
     double low[2] = {99.0, 99.0}, high[2] = {-99.0, -99.0};
     for (int d = 0; d < 10; d++)
-        wg_place_run(&state, &place, &settings, &sky, 0, 24, watts, kg, false, &hours);
+        wg_place_run(&state, &place, &settings, &sky, 0, 24, steady(watts), kg, false, &hours);
     for (int b = 0; b < 2; b++)
         for (int h = 0; h < 24; h++) {
             low[b] = fmin(low[b], hours.bin_c[b][h]);
@@ -473,7 +473,7 @@ Test(place, light_behind_the_cover_and_lamps) {
         cr_assert_eq(hours.light_w_m2[h], 200.0);
     cr_assert_float_eq(hours.light_w_m2[15], 0.5 * 200.0 + 0.5 * 0.10 * sky.sun_w_m2[15], 1e-12);
     cr_assert_float_eq(hours.light_w_m2[16], 0.10 * sky.sun_w_m2[16], 1e-12);
-    wg_place_run(&state, &place, &settings, &sky, 0, 24, watts, NULL, true, &hours);
+    wg_place_run(&state, &place, &settings, &sky, 0, 24, steady(watts), NULL, true, &hours);
     cr_assert_float_eq(hours.light_w_m2[12], 0.10 * sky.sun_w_m2[12], 1e-12); /* power cut */
     place.shelter.lamp_hours = 20.0;                                          /* 06:00 to 02:00 */
     whole_day(&state, &place, &settings, &sky, watts, &hours);

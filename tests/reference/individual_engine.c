@@ -89,8 +89,8 @@ static void set_now(struct yard *y, enum state state, enum wg_cold_line line, co
         cold += wg_hazard_cold(y->sp, line, today[h]) / 24;
         young += wg_hazard_cold(y->sp, WG_COLD_YOUNG_LARVA, today[h]) / 24;
     }
-    if (stage != WG_CLOCK_ADULT)
-        hazard += wg_hazard_heat_chronic(y->sp, mean24(today, yesterday, y->to)) * y->dt_day;
+    for (int h = y->from; stage != WG_CLOCK_ADULT && h < y->to; h++)
+        hazard += wg_hazard_heat_chronic(y->sp, mean24(today, yesterday, h + 1)) / 24;
     now.hazard = hazard;
     now.die = -expm1(-hazard - cold);
     now.die_half = -expm1(-(hazard + (state == LARVA ? young : cold)) / 2);

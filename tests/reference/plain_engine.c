@@ -129,6 +129,14 @@ static double mean24(const double today[24], const double yesterday[24], int to)
     return sum / 24;
 }
 
+/* Chronic heat over the step: in each hour by the mean of the 24 hours that end with it. */
+static double chronic(const struct plain *p, const double today[24], const double yesterday[24]) {
+    double hazard = 0;
+    for (int h = p->from; h < p->to; h++)
+        hazard += wg_hazard_heat_chronic(p->sp, mean24(today, yesterday, h + 1)) / 24;
+    return hazard;
+}
+
 static struct now conditions(const struct plain *p, enum wg_clock_stage stage, enum wg_cold_line line,
                              const double today[24], const double yesterday[24]) {
     struct now now = {0};
@@ -145,7 +153,7 @@ static struct now conditions(const struct plain *p, enum wg_clock_stage stage, e
         }
     }
     if (stage != WG_CLOCK_ADULT)
-        now.hazard[WG_CAUSE_HEAT] += wg_hazard_heat_chronic(p->sp, mean24(today, yesterday, p->to)) * p->dt_day;
+        now.hazard[WG_CAUSE_HEAT] += chronic(p, today, yesterday);
     now.hazard[WG_CAUSE_BACKGROUND] = p->sp->hazard[stage] * p->dt_day;
     return now;
 }
@@ -330,7 +338,9 @@ static void eat(struct plain *p, struct bin *bin) {
     const double demand_kg = convert > 0 ? wg_feed_for_gain_kg(p->sp, gains * bin->final_g) / convert : 0;
     if (plenty)
         bin->usable_kg += demand_kg;
-    const double eaten_kg = fmin(demand_kg, bin->usable_kg);
+    /* a meal that does not suffice lasts all day */
+    const double there_kg = plenty ? demand_kg : bin->usable_kg * (p->to - p->from) / (24 - p->from);
+    const double eaten_kg = fmin(demand_kg, there_kg);
     bin->ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
     bin->pace = wg_development_share(p->sp, bin->ration);
     take_feed(bin, eaten_kg);

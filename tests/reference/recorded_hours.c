@@ -15,11 +15,11 @@ static struct {
 
 void __real_wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
                          const struct wg_place_settings *settings, const struct wg_sky *sky, int from, int to,
-                         const double *bin_watts, const double *substrate_kg, bool power_out,
+                         struct wg_bin_heat *heat, const double *substrate_kg, bool power_out,
                          struct wg_place_hours *hours);
 void __wrap_wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
                          const struct wg_place_settings *settings, const struct wg_sky *sky, int from, int to,
-                         const double *bin_watts, const double *substrate_kg, bool power_out,
+                         struct wg_bin_heat *heat, const double *substrate_kg, bool power_out,
                          struct wg_place_hours *hours);
 
 static void copy(double to[24], const double from[24], int first, int end) {
@@ -28,7 +28,7 @@ static void copy(double to[24], const double from[24], int first, int end) {
 
 void __wrap_wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
                          const struct wg_place_settings *settings, const struct wg_sky *sky, int from, int to,
-                         const double *bin_watts, const double *substrate_kg, bool power_out,
+                         struct wg_bin_heat *heat, const double *substrate_kg, bool power_out,
                          struct wg_place_hours *hours) {
     if (tape.from != NULL) {
         const struct day_hours *const day = &tape.from->day[tape.day % tape.from->n_days];
@@ -42,7 +42,7 @@ void __wrap_wg_place_run(struct wg_place_state *state, const struct wg_place_mod
         hours->heater_kwh = hours->mats_kwh = hours->lamps_kwh = hours->cost = 0;
         hours->heater_short_w = hours->vent_hours = 0;
     } else {
-        __real_wg_place_run(state, model, settings, sky, from, to, bin_watts, substrate_kg, power_out, hours);
+        __real_wg_place_run(state, model, settings, sky, from, to, heat, substrate_kg, power_out, hours);
     }
     if (tape.into != NULL) {
         struct day_hours *const day = &tape.into->day[tape.day];

@@ -159,7 +159,8 @@ static struct outcome live_there(double larvae_kg) {
     static struct wg_place_hours hours;
     struct outcome sum = {0};
     int n_in_month[12] = {0};
-    double watts[N_BINS], kg[N_BINS];
+    struct wg_bin_heat heat[N_BINS] = {{0}};
+    double kg[N_BINS];
     struct wg_error err = {0};
     cr_assert_eq(wg_place_model_init(&place, climate, &err), 0, "%s", err.text);
     wg_place_settings_start(&settings, &place);
@@ -171,10 +172,10 @@ static struct outcome live_there(double larvae_kg) {
             wg_place_start(&state, &place, &sky);
         for (int h = 0; h < 24; h++) { /* larvae answer to their bin hour by hour */
             for (int b = 0; b < N_BINS; b++) {
-                watts[b] = larvae_w(state.bin_c[b], larvae_kg);
+                heat[b].steady_w = larvae_w(state.bin_c[b], larvae_kg);
                 kg[b] = SUBSTRATE_KG + larvae_kg;
             }
-            wg_place_run(&state, &place, &settings, &sky, h, h + 1, watts, kg, false, &hours);
+            wg_place_run(&state, &place, &settings, &sky, h, h + 1, heat, kg, false, &hours);
             kwh += hours.heater_kwh + hours.mats_kwh;
         }
         count_day(&sum, &sky, &hours, kwh, n_in_month);
