@@ -395,3 +395,25 @@ double wg_log_beta(double a, double b) {
     return (less - 0.5) * wg_log(less / both) + more * wg_log1p(-less / both) - 0.5 * wg_log(more) + half_log_2_pi +
            wg_stirling_rest(less) + wg_stirling_rest(more) - wg_stirling_rest(both);
 }
+
+/* ---- quadrature ---- */
+
+/* Newton's method from Abramowitz & Stegun 1964, 22.16.6; the polynomials by their recurrence, 22.7.10. */
+void wg_gauss_legendre(int n, double *at, double *weight) {
+    for (int i = 0; i < n; i++) {
+        double x = wg_cos(3.14159265358979323846 * (i + 0.75) / (n + 0.5)), slope = 1.0, off = 1.0;
+        for (int turn = 0; turn < 20 && fabs(off) > 1e-16; turn++) {
+            double before = 1.0, value = x;
+            for (int k = 2; k <= n; k++) {
+                const double next = ((2 * k - 1) * x * value - (k - 1) * before) / k;
+                before = value;
+                value = next;
+            }
+            slope = n * (x * value - before) / (x * x - 1.0);
+            off = value / slope;
+            x -= off;
+        }
+        at[n - 1 - i] = 0.5 * (1.0 + x);
+        weight[n - 1 - i] = 1.0 / ((1.0 - x * x) * slope * slope);
+    }
+}

@@ -46,4 +46,7 @@ double wg_stirling_rest(double x);
 /** log B(a, b) = log Gamma(a) + log Gamma(b) - log Gamma(a + b), a, b > 0. */
 double wg_log_beta(double a, double b);
 
+/** The n >= 2 points of the Gauss-Legendre rule over 0..1, ascending, and their weights; to 14 digits. */
+void wg_gauss_legendre(int n, double *at, double *weight);
+
 #endif

@@ -9,6 +9,7 @@
 #include <criterion/criterion.h>
 #include <float.h>
 #include <gsl/gsl_cdf.h>
+#include <gsl/gsl_integration.h>
 #include <gsl/gsl_sf_erf.h>
 #include <gsl/gsl_sf_gamma.h>
 #include <inttypes.h>
@@ -322,6 +323,24 @@ Test(elementary, gamma_function) {
         for (double b = 0.013; b < 1e6; b *= 3.1)
             cr_expect_float_eq(wg_log_beta(a, b), gsl_sf_lnbeta(a, b),
                                1e-13 * fmax(1, fabs(gsl_sf_lnbeta(a, b))) + 1e-13);
+}
+
+Test(elementary, quadrature) {
+    static const int tabulated[] = {2,  3,  4,  5, 8,
+                                    15, 20, 32, 64}; /* by GSL to 17 digits; others it works out to ten */
+    for (size_t order = 0; order < sizeof tabulated / sizeof *tabulated; order++) {
+        const int n = tabulated[order];
+        double at[64], weight[64];
+        wg_gauss_legendre(n, at, weight);
+        gsl_integration_glfixed_table *const table = gsl_integration_glfixed_table_alloc((size_t)n);
+        for (int i = 0; i < n; i++) {
+            double place, share;
+            (void)gsl_integration_glfixed_point(0, 1, (size_t)i, &place, &share, table);
+            cr_expect_float_eq(at[i], place, 1e-15, "point %d of %d: %.17g, %.17g", i, n, at[i], place);
+            cr_expect_float_eq(weight[i], share, 1e-14, "weight %d of %d: %.17g, %.17g", i, n, weight[i], share);
+        }
+        gsl_integration_glfixed_table_free(table);
+    }
 }
 
 /* ---- the bits ---- */
