@@ -12,6 +12,8 @@
  * lower at the larger value, and the larger value is not surely enough, that is
  * said, and the best value tried is all there is to report.
  */
+#include "base/elementary.h"
+
 #include <math.h>
 #include <string.h>
 #include <wintergrub/size.h>
@@ -26,12 +28,12 @@ struct search {
 
 /* The search walks upwards along this coordinate. */
 static double coordinate(const struct wg_size_question *q, double value) {
-    const double x = q->geometric ? log(value) : value;
+    const double x = q->geometric ? wg_log(value) : value;
     return q->largest ? -x : x;
 }
 
 static double value_at(const struct wg_size_question *q, double x) {
-    const double plain = q->largest ? -x : x, value = q->geometric ? exp(plain) : plain;
+    const double plain = q->largest ? -x : x, value = q->geometric ? wg_exp(plain) : plain;
     const double whole = q->step > 0 ? q->step * round(value / q->step) : value;
     return fmin(q->high, fmax(q->low, whole));
 }
