@@ -43,7 +43,7 @@ uint64_t wg_rng_bits(gsl_rng *rng);
 /** Uniform on the open interval (0, 1), 53 bits; one draw of 64 bits. */
 double wg_uniform(gsl_rng *rng);
 
-/** Standard normal deviate by GSL's ratio method: full precision, nothing kept between calls. */
+/** Standard normal deviate by Leva's ratio method: full precision, nothing kept between calls. */
 double wg_normal(gsl_rng *rng);
 
 /**

@@ -18,7 +18,7 @@
  */
 #include "base/binomial.h"
 
-#include "base/quick.h"
+#include "base/elementary.h"
 #include "base/xoshiro.h"
 
 #include "wintergrub/error.h"
@@ -122,8 +122,8 @@ double wg_hat_height(const struct wg_hat *hat, double edge) {
 double wg_hat_law_log_height(const struct wg_hat *hat, double k) {
     const double odds = hat->p / (1 - hat->p), mode = wg_hat_mode(hat);
     const double rest = hat->n - k, mode_rest = hat->n - mode, step = k - mode;
-    return step * log(odds * (mode_rest + 1) / (mode + 1)) - (k + 0.5) * log1p(step / (mode + 1)) -
-           (rest + 0.5) * log1p(-step / (mode_rest + 1)) + stirling_rest(mode) + stirling_rest(mode_rest) -
+    return step * wg_log(odds * (mode_rest + 1) / (mode + 1)) - (k + 0.5) * wg_log1p(step / (mode + 1)) -
+           (rest + 0.5) * wg_log1p(-step / (mode_rest + 1)) + stirling_rest(mode) + stirling_rest(mode_rest) -
            stirling_rest(k) - stirling_rest(rest);
 }
 
@@ -144,7 +144,7 @@ static int is_under_law(const struct wg_hat *hat, double k, double height) {
         }
         return k > mode ? height * down <= up : height * up <= down;
     }
-    const double log_height = log(height), variance = hat->deviation * hat->deviation;
+    const double log_height = wg_log(height), variance = hat->deviation * hat->deviation;
     if (off <= variance / 2 - 1) {
         const double parabola = -off * off / (2 * variance), margin = wg_hat_margin(variance, off);
         if (log_height < parabola - margin)
@@ -202,12 +202,12 @@ static APART int64_t pass_by(struct xoshiro *dice, double n, double stretch) {
     double left = n;
     int64_t gone = 0;
     if (dice->ahead < 0)
-        dice->ahead = -log(xoshiro_uniform(dice));
+        dice->ahead = -wg_log(xoshiro_uniform(dice));
     while (dice->ahead < left * stretch) {
         const double passed = floor(dice->ahead / stretch);
         gone++;
         left = left > passed + 1 ? left - passed - 1 : 0;
-        dice->ahead = -log(xoshiro_uniform(dice));
+        dice->ahead = -wg_log(xoshiro_uniform(dice));
     }
     dice->ahead -= left * stretch;
     return gone;

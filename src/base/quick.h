@@ -1,12 +1,15 @@
 /* layer: base */
 /**
- * exp(x) and exp(x) - 1 without a call, private to the model layers.
+ * exp(x) and exp(x) - 1 without a call, private to the model layers; what else the model needs is in elementary.h.
  *
  * Inline, without branches and tables, so that a loop over the hours of a day runs two or four at a time; and the same
- * bits on every processor and with every C library, because only additions and multiplications are used. Accurate to
- * 1.5 units in the last place over the whole range (tests/base/test_quick.c compares with the C library).
+ * bits on every processor and with every compiler and C library, because only additions and multiplications are used.
+ * Within 0.7 and 0.95 units in the last place (tests/base/test_elementary.c compares with MPFR).
  *
- *   exp(x) = 2^k exp(r),  k = round(x / ln 2),  r = x - k ln 2, |r| < 0.347,  exp(r) by Taylor's series to r^13
+ *   exp(x) = 2^k exp(r),  k = round(x / ln 2),  r = x - k ln 2 in two parts, |r| < 0.347,
+ *   exp(r) = 1 + r + r^2/2 + r^3 (a polynomial through the Chebyshev nodes: scripts/elementary_tables.py --exp)
+ *
+ * Source of the reduction: Cody & Waite 1980, Software Manual for the Elementary Functions, chapter 6.
  */
 #ifndef WINTERGRUB_BASE_QUICK_H
 #define WINTERGRUB_BASE_QUICK_H
@@ -14,35 +17,64 @@
 #include <stdint.h>
 #include <string.h>
 
+/* log 2 in two parts, the first a multiple of 2^-40, so that its product with an exponent is exact */
+#define WG_LN2_HIGH 0x1.62e42fefa4000p-1
+#define WG_LN2_LOW (-0x1.8432a1b0e2634p-43)
+
 /* (exp(r) - 1 - r) / r^2 for |r| < 0.4, to a last place: 1/2 + r/6 + r^2/24 + ... in pairs, so that they overlap. */
 static inline double wg_exp_rest(double r) {
     const double r2 = r * r, r4 = r2 * r2;
-    const double a = (1.0 / 2 + r * (1.0 / 6)) + r2 * (1.0 / 24 + r * (1.0 / 120));
-    const double b = (1.0 / 720 + r * (1.0 / 5040)) + r2 * (1.0 / 40320 + r * (1.0 / 362880));
-    const double c = (1.0 / 3628800 + r * (1.0 / 39916800)) + r2 * (1.0 / 479001600 + r * (1.0 / 6227020800));
+    const double a = (0.5 + r * 0x1.5555555555557p-3) + r2 * (0x1.5555555555556p-5 + r * 0x1.111111110f9e1p-7);
+    const double b =
+        (0x1.6c16c16c15ed8p-10 + r * 0x1.a01a01b237182p-13) + r2 * (0x1.a01a01aa732bfp-16 + r * 0x1.71ddeb19c04e5p-19);
+    const double c = (0x1.27e4ce333bf6bp-22 + r * 0x1.af7f339d94bfep-26) + r2 * 0x1.1f8f2b8498bcep-29;
     return a + r4 * (b + r4 * c);
 }
 
-/** exp(x); beyond +-700 as there. x is not NaN. */
-static inline double wg_exp(double x) {
+/** exp(x + low) = 2 scale (top + rest), rest a small part of a last place of the whole; -708 <= x <= 710. */
+struct wg_exp_parts {
+    double scale, top, rest;
+};
+
+static inline struct wg_exp_parts wg_exp_parts(double x, double low) {
     const double shift =
         0x1.8p52; /* added and taken off again: rounds to a whole number, which the low bits then hold */
-    const double within = x < -700.0 ? -700.0 : x > 700.0 ? 700.0 : x;
-    const double shifted = within * 1.4426950408889634 + shift;
+    const double shifted = x * 0x1.71547652b82fep+0 + shift;
     const double k = shifted - shift;
-    /* ln 2 in two parts, the first of so few digits that k times it is exact */
-    const double r = (within - k * 6.93147180369123816490e-01) - k * 1.90821492927058770002e-10;
+    const double near = x - k * WG_LN2_HIGH, correction = k * WG_LN2_LOW - low;
+    const double r = near - correction, r_rest = (near - r) - correction;
     uint64_t bits;
     memcpy(&bits, &shifted, sizeof bits);
-    bits = (bits + 1023) << 52;
-    double scale;
-    memcpy(&scale, &bits, sizeof scale);
-    return scale + scale * (r + r * r * wg_exp_rest(r));
+    bits = (bits + 1022) << 52; /* 2^(k - 1): half of it, so that the largest numbers are reached */
+    struct wg_exp_parts parts = {.top = 1.0 + r};
+    memcpy(&parts.scale, &bits, sizeof parts.scale);
+    parts.rest = ((1.0 - parts.top) + r) + (r_rest + r * r * wg_exp_rest(r));
+    return parts;
 }
 
-/** exp(x) - 1, to a last place or two even where x is small. */
+/** exp(x + low), |low| a last place of x or two. */
+static inline double wg_exp_of_sum(double x, double low) {
+    const struct wg_exp_parts parts = wg_exp_parts(x > 710.0 ? 710.0 : x, low);
+    const double value = 2.0 * (parts.top + parts.rest) * parts.scale;
+    return x < -708.0 ? 0.0 : value;
+}
+
+/** exp(x); 0 below -708 (there are no numbers smaller than the normal ones), infinity from 709.79, NaN of NaN. */
+static inline double wg_exp(double x) {
+    return wg_exp_of_sum(x, 0.0);
+}
+
+/** exp(x) - 1, to a last place even where x is small. */
 static inline double wg_expm1(double x) {
-    return x > -0.4 && x < 0.4 ? x + x * x * wg_exp_rest(x) : wg_exp(x) - 1.0;
+    if (x > -0.3465 && x < 0.3465)
+        return x + x * x * wg_exp_rest(x);
+    if (x < -40.0)
+        return -1.0;
+    const struct wg_exp_parts parts = wg_exp_parts(x > 710.0 ? 710.0 : x, 0.0);
+    const double top = 2.0 * parts.top * parts.scale, rest = 2.0 * parts.rest * parts.scale;
+    const double difference = top - 1.0;
+    const double lost = x < 0.0 ? top - (difference + 1.0) : (top - difference) - 1.0;
+    return difference > 0x1p1000 ? difference + rest : difference + (lost + rest);
 }
 
 #endif

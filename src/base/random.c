@@ -10,15 +10,15 @@
  *
  * Sources: Blackman & Vigna 2021, ACM Trans. Math. Softw. 47:36 (xoshiro256++ and the advice to
  * fill its state with splitmix64); Steele, Lea & Flood 2014, OOPSLA (splitmix64, its constants);
- * Leva 1992, ACM Trans. Math. Softw. 18:449 (the normal ratio method, in GSL); Ahrens & Dieter
- * 1974, Computing 12:223 (Poisson by gamma reduction, in GSL).
+ * Leva 1992, ACM Trans. Math. Softw. 18:449 (the normal ratio method, its constants); Hoermann 1993,
+ * Insur. Math. Econ. 12:39 (Poisson, algorithm PTRS; its constants MEMORY: the laws are tested).
  */
 #include "wintergrub/random.h"
 
+#include "base/elementary.h"
 #include "base/xoshiro.h"
 #include "wintergrub/error.h"
 
-#include <gsl/gsl_randist.h>
 #include <math.h>
 
 static uint64_t splitmix_step(uint64_t x) {
@@ -76,17 +76,64 @@ double wg_uniform(gsl_rng *rng) {
     return xoshiro_uniform(xoshiro_of(rng));
 }
 
+/*
+ * The ratio v/u of a point evenly distributed over the region v^2 <= -4 u^2 log u is standard normal. Two ellipses fit so
+ * closely inside and outside that few points need the logarithm.
+ */
 double wg_normal(gsl_rng *rng) {
-    return gsl_ran_gaussian_ratio_method(rng, 1.0);
+    struct xoshiro *const dice = xoshiro_of(rng);
+    for (;;) {
+        const double u = xoshiro_uniform(dice), v = 1.7156 * (xoshiro_uniform(dice) - 0.5);
+        const double x = u - 0.449871, y = fabs(v) + 0.386595;
+        const double ellipse = x * x + y * (0.19600 * y - 0.25472 * x);
+        if (ellipse < 0.27597 || (ellipse <= 0.27846 && v * v <= -4 * u * u * wg_log(u)))
+            return v / u;
+    }
 }
 
-/*
- * The gamma reduction ends in gsl_ran_binomial, which is unsafe for large n (see binomial.c): but it
- * gets there with more than a few thousand only when a gamma deviate strays over 10 deviations.
- */
+/* Up the probabilities until they exceed a uniform; beyond the end the uniform was so near to 1 that rounding ate the rest. */
+static int64_t poisson_by_inversion(struct xoshiro *dice, double mean) {
+    const double none = wg_exp(-mean);
+    for (;;) {
+        double u = xoshiro_uniform(dice), f = none;
+        for (int k = 0; k < 110; k++) {
+            u -= f;
+            if (u < 0)
+                return k;
+            f *= mean / (k + 1);
+        }
+    }
+}
+
+/* ln of mean^k e^-mean / k!, so grouped that nothing large cancels */
+static double poisson_log_chance(double k, double mean) {
+    if (k < 1)
+        return -mean;
+    const double two_pi = 6.28318530717958647693;
+    return (k - mean) - k * wg_log1p((k - mean) / mean) - 0.5 * wg_log(two_pi * k) - wg_stirling_rest(k);
+}
+
+/* A candidate from a hat of the shape of a table mountain, kept with the chance law / hat. */
+static int64_t poisson_by_rejection(struct xoshiro *dice, double mean) {
+    const double b = 0.931 + 2.53 * sqrt(mean), a = -0.059 + 0.02483 * b;
+    const double squeeze = 0.9277 - 3.6224 / (b - 2), per_alpha = 1.1239 + 1.1328 / (b - 3.4);
+    for (;;) {
+        const double u = xoshiro_uniform(dice) - 0.5, v = xoshiro_uniform(dice), edge = 0.5 - fabs(u);
+        const double k = floor((2 * a / edge + b) * u + mean + 0.43);
+        if (edge >= 0.07 && v <= squeeze)
+            return (int64_t)k;
+        if (k < 0 || (edge < 0.013 && v > edge))
+            continue;
+        if (wg_log(v * per_alpha / (a / (edge * edge) + b)) <= poisson_log_chance(k, mean))
+            return (int64_t)k;
+    }
+}
+
 int64_t wg_poisson(gsl_rng *rng, double mean) {
     wg_assert(mean >= 0 && mean < 0x1p31);
-    return mean > 0 ? (int64_t)gsl_ran_poisson(rng, mean) : 0;
+    if (mean == 0)
+        return 0;
+    return mean < 10 ? poisson_by_inversion(xoshiro_of(rng), mean) : poisson_by_rejection(xoshiro_of(rng), mean);
 }
 
 /* Taking each weight off a running sum would leave only rounding once one class dominates. */

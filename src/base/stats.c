@@ -11,10 +11,10 @@
  */
 #include "wintergrub/stats.h"
 
+#include "base/elementary.h"
 #include "wintergrub/error.h"
 
 #include <float.h>
-#include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -53,7 +53,7 @@ struct wg_interval wg_wilson_share(double hits, double n, double confidence) {
     wg_assert(hits >= 0 && hits <= n && confidence > 0 && confidence < 1);
     if (n == 0)
         return (struct wg_interval){0, 1};
-    const double z = gsl_cdf_ugaussian_Qinv((1 - confidence) / 2);
+    const double z = wg_normal_quantile_above((1 - confidence) / 2);
     const double middle = hits + z * z / 2;
     const double half = z * sqrt(hits * (n - hits) / n + z * z / 4);
     /* At the ends the formula is exactly 0 or 1, and rounding must not say otherwise. */

@@ -8,6 +8,7 @@
  * month counts as a twelfth of the year. Months of whole days leave the means some 0.0002 K off, so
  * what is missing is added to the target and the curve drawn again until it is not.
  */
+#include "base/elementary.h"
 #include "climate/climate.h"
 
 #include <math.h>
@@ -29,11 +30,11 @@ static struct harmonics analyse(const double month[12]) {
     for (int k = 1; k <= HARMONICS; k++) {
         double a = 0.0, b = 0.0;
         for (int j = 0; j < 12; j++) {
-            a += month[j] * cos(2.0 * PI * k * (j + 0.5) / 12.0) / 6.0;
-            b += month[j] * sin(2.0 * PI * k * (j + 0.5) / 12.0) / 6.0;
+            a += month[j] * wg_cos(2.0 * PI * k * (j + 0.5) / 12.0) / 6.0;
+            b += month[j] * wg_sin(2.0 * PI * k * (j + 0.5) / 12.0) / 6.0;
         }
         const double share = k == HARMONICS ? 0.5 : 1.0; /* twelve values show the sixth harmonic twice */
-        const double undo = share * (PI * k / 12.0) / sin(PI * k / 12.0);
+        const double undo = share * (PI * k / 12.0) / wg_sin(PI * k / 12.0);
         found.cosine[k - 1] = a * undo;
         found.sine[k - 1] = b * undo;
     }
@@ -43,7 +44,7 @@ static struct harmonics analyse(const double month[12]) {
 /* The waves' cosines and sines follow from those of the first by turning on: six times fewer calls, and they took most
  * of the time of the curves. */
 static double value_at(const struct harmonics *harmonics, double years) {
-    const double cosine = cos(2.0 * PI * years), sine = sin(2.0 * PI * years);
+    const double cosine = wg_cos(2.0 * PI * years), sine = wg_sin(2.0 * PI * years);
     double sum = harmonics->mean, c = 1.0, s = 0.0;
     for (int k = 0; k < HARMONICS; k++) {
         const double turned = c * cosine - s * sine;

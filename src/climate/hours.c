@@ -10,6 +10,7 @@
  * Goudriaan & van Laar 1994, Modelling Potential Crop Growth Processes (MEMORY). The authors' c is -0.17 h;
  * 1 h was fitted to the hourly normals of Seattle and San Francisco (NOAA 1981-2010) and takes most of the bias away.
  */
+#include "base/elementary.h"
 #include "climate/climate.h"
 
 #include <math.h>
@@ -20,12 +21,12 @@
 #define LOW_AFTER_SUNRISE_H 1.0
 
 static double day_weight(double after_low_h, double day_length_h) {
-    return sin(PI * after_low_h / (day_length_h - 2.0 * LOW_AFTER_SUNRISE_H + 2.0 * TOP_AFTER_NOON_H));
+    return wg_sin(PI * after_low_h / (day_length_h - 2.0 * LOW_AFTER_SUNRISE_H + 2.0 * TOP_AFTER_NOON_H));
 }
 
 /* end: exp(-NIGHT_DECAY) */
 static double night_weight(double after_sunset_h, double night_h, double end) {
-    return (exp(-NIGHT_DECAY * after_sunset_h / night_h) - end) / (1.0 - end);
+    return (wg_exp(-NIGHT_DECAY * after_sunset_h / night_h) - end) / (1.0 - end);
 }
 
 void wg_day_shape_set(struct wg_day_shape *shape, double day_length_h, double before_h, double after_h) {
@@ -36,7 +37,7 @@ void wg_day_shape_set(struct wg_day_shape *shape, double day_length_h, double be
         .last = (int)floor(sunset - 0.5),
         .sunset_weight = day_weight(sunset - low_at, day_length_h),
     };
-    const double end = exp(-NIGHT_DECAY);
+    const double end = wg_exp(-NIGHT_DECAY);
     for (int h = 0; h < 24; h++) {
         const double t = h + 0.5;
         if (h < shape->first)

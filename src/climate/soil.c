@@ -15,6 +15,7 @@
  *
  * Not in it: snow, the heat of freezing, shade, rain. Frozen ground comes out too cold.
  */
+#include "base/elementary.h"
 #include "climate/climate.h"
 
 #include <math.h>
@@ -26,15 +27,15 @@ struct wg_wave wg_wave_in(const double day_c[365]) {
     for (int d = 0; d < 365; d++) {
         const double angle = 2.0 * PI * (d + 0.5) / 365.0;
         wave.mean_c += day_c[d] / 365.0;
-        wave.cosine_c += day_c[d] * cos(angle) * 2.0 / 365.0;
-        wave.sine_c += day_c[d] * sin(angle) * 2.0 / 365.0;
+        wave.cosine_c += day_c[d] * wg_cos(angle) * 2.0 / 365.0;
+        wave.sine_c += day_c[d] * wg_sin(angle) * 2.0 / 365.0;
     }
     return wave;
 }
 
 double wg_wave_at(const struct wg_wave *wave, double t) {
     const double angle = 2.0 * PI * t / 365.0;
-    return wave->mean_c + wave->cosine_c * cos(angle) + wave->sine_c * sin(angle);
+    return wave->mean_c + wave->cosine_c * wg_cos(angle) + wave->sine_c * wg_sin(angle);
 }
 
 /* Weakened by e^-p and late by p radians: the angle less p, by the addition theorem. */
@@ -42,8 +43,8 @@ struct wg_wave wg_wave_below(const struct wg_wave *wave, double depth_m, double 
     const double p = depth_m * sqrt(PI / (365.0 * diffusivity_m2_day));
     return (struct wg_wave){
         .mean_c = wave->mean_c,
-        .cosine_c = exp(-p) * (wave->cosine_c * cos(p) - wave->sine_c * sin(p)),
-        .sine_c = exp(-p) * (wave->cosine_c * sin(p) + wave->sine_c * cos(p)),
+        .cosine_c = wg_exp(-p) * (wave->cosine_c * wg_cos(p) - wave->sine_c * wg_sin(p)),
+        .sine_c = wg_exp(-p) * (wave->cosine_c * wg_sin(p) + wave->sine_c * wg_cos(p)),
     };
 }
 
@@ -51,7 +52,7 @@ static void set_weights(struct wg_soil *soil, double depth_m, double diffusivity
     soil->n_weights = (int)(sizeof soil->weight / sizeof *soil->weight);
     double before = 0.0;
     for (int k = 0; k < soil->n_weights; k++) {
-        const double now = erfc(depth_m / (2.0 * sqrt(diffusivity_m2_day * (k + 1))));
+        const double now = wg_erfc(depth_m / (2.0 * sqrt(diffusivity_m2_day * (k + 1))));
         soil->weight[soil->n_weights - 1 - k] = now - before;
         before = now;
     }

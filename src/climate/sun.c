@@ -5,6 +5,8 @@
  */
 #include "wintergrub/sun.h"
 
+#include "base/elementary.h"
+
 #include <math.h>
 
 #define PI 3.14159265358979323846
@@ -19,10 +21,11 @@ static double radians(double degrees) {
 }
 
 double wg_day_length_at_h(double latitude_deg, int day_of_year, double p) {
-    const double turn = 0.2163108 + 2.0 * atan(0.9671396 * tan(0.00860 * (day_of_year - 186)));
-    const double declination = asin(0.39795 * cos(turn)), latitude = radians(latitude_deg);
-    const double x = (sin(radians(p)) + sin(latitude) * sin(declination)) / (cos(latitude) * cos(declination));
-    return 24.0 - 24.0 / PI * acos(clamp(x, -1.0, 1.0));
+    const double turn = 0.2163108 + 2.0 * wg_atan(0.9671396 * wg_tan(0.00860 * (day_of_year - 186)));
+    const double declination = wg_asin(0.39795 * wg_cos(turn)), latitude = radians(latitude_deg);
+    const double x =
+        (wg_sin(radians(p)) + wg_sin(latitude) * wg_sin(declination)) / (wg_cos(latitude) * wg_cos(declination));
+    return 24.0 - 24.0 / PI * wg_acos(clamp(x, -1.0, 1.0));
 }
 
 double wg_day_length_h(double latitude_deg, int day_of_year) {
@@ -30,15 +33,15 @@ double wg_day_length_h(double latitude_deg, int day_of_year) {
 }
 
 double wg_sun_distance(int day_of_year) {
-    return 1.0 + 0.033 * cos(2.0 * PI * day_of_year / 365.0);
+    return 1.0 + 0.033 * wg_cos(2.0 * PI * day_of_year / 365.0);
 }
 
 double wg_sun_declination(int day_of_year) {
-    return 0.409 * sin(2.0 * PI * day_of_year / 365.0 - 1.39);
+    return 0.409 * wg_sin(2.0 * PI * day_of_year / 365.0 - 1.39);
 }
 
 double wg_sun_hour_angle(double latitude_deg, int day_of_year) {
-    return acos(clamp(-tan(radians(latitude_deg)) * tan(wg_sun_declination(day_of_year)), -1.0, 1.0));
+    return wg_acos(clamp(-wg_tan(radians(latitude_deg)) * wg_tan(wg_sun_declination(day_of_year)), -1.0, 1.0));
 }
 
 double wg_sun_daylight_h(double latitude_deg, int day_of_year) {
@@ -53,7 +56,7 @@ struct day {
 
 static struct day day_at(double latitude_deg, int day_of_year) {
     const double latitude = radians(latitude_deg), declination = wg_sun_declination(day_of_year);
-    return (struct day){sin(latitude), sin(declination), cos(latitude) * cos(declination)};
+    return (struct day){wg_sin(latitude), wg_sin(declination), wg_cos(latitude) * wg_cos(declination)};
 }
 
 /* Radiation on the flat from one hour angle to another, whose sines differ by rise, but for the constants. */
@@ -64,18 +67,18 @@ static double between(const struct day *day, double angle, double rise) {
 double wg_sun_above(double latitude_deg, int day_of_year) {
     const double solar_constant = 0.0820; /* MJ m-2 min-1: FAO-56 */
     const struct day day = day_at(latitude_deg, day_of_year);
-    const double set = wg_sun_hour_angle(latitude_deg, day_of_year), half_day = between(&day, set, sin(set));
+    const double set = wg_sun_hour_angle(latitude_deg, day_of_year), half_day = between(&day, set, wg_sin(set));
     return 24.0 * 60.0 / PI * solar_constant * wg_sun_distance(day_of_year) * half_day;
 }
 
 void wg_sun_shares(double latitude_deg, int day_of_year, double share[24]) {
     const struct day day = day_at(latitude_deg, day_of_year);
-    const double set = wg_sun_hour_angle(latitude_deg, day_of_year), sin_set = sin(set);
+    const double set = wg_sun_hour_angle(latitude_deg, day_of_year), sin_set = wg_sin(set);
     double sum = 0.0, from = -set, sin_from = -sin_set;
     for (int h = 0; h < 24; h++) {
         const double end = PI / 12.0 * (h - 11), to = clamp(end, -set, set);
         /* one sine an hour, and none in the night: with six an hour, a year took 0.4 ms of every start */
-        const double sin_to = end >= set ? sin_set : end <= -set ? -sin_set : sin(end);
+        const double sin_to = end >= set ? sin_set : end <= -set ? -sin_set : wg_sin(end);
         share[h] = between(&day, to - from, sin_to - sin_from);
         sum += share[h];
         from = to;
@@ -98,7 +101,7 @@ double wg_sun_from_range(double high_c, double low_c, double above, double coeff
 }
 
 double wg_vapour_saturated_kpa(double temp_c) {
-    return 0.6108 * exp(17.27 * temp_c / (temp_c + 237.3));
+    return 0.6108 * wg_exp(17.27 * temp_c / (temp_c + 237.3));
 }
 
 static double to_the_fourth(double x) {

@@ -10,6 +10,7 @@
  * Growth is scaled by the ration, development by 0.4 + 0.6 ration (species/growth),
  * and hunger kills, as fast as larvae live. Feed supply, not birth, is what limits a colony.
  */
+#include "base/elementary.h"
 #include "colony/state.h"
 
 #include <math.h>
@@ -61,7 +62,7 @@ static void pile_take(struct wg_pile *pile, double dry_kg) {
  * does not say wet or dry). Returns the dry feed lost.
  */
 static double rot(struct wg_pile *pile, const struct wg_species *species, double temp_c, double dt_day) {
-    const double share = -expm1(-wg_microbe_rate(species, temp_c) * dt_day), lost_kg = pile->usable_kg * share;
+    const double share = -wg_expm1(-wg_microbe_rate(species, temp_c) * dt_day), lost_kg = pile->usable_kg * share;
     pile_take(pile, lost_kg);
     pile->frass_kg *= 1 - share;
     return lost_kg;

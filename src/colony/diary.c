@@ -6,6 +6,8 @@
  * Overlap of generations: exp(-sum p ln p) over the shares p of the generations
  * among all past the egg (Hill 1973, Ecology 54:427, order 1; MEMORY).
  */
+#include "base/elementary.h"
+
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -336,9 +338,9 @@ double wg_diary_overlap(const struct wg_diary *diary, int day) {
         const int64_t n = sum_counts(past_egg + (ptrdiff_t)g * WG_N_STAGES, WG_N_STAGES - 1);
         const double share = (double)n / (double)total;
         if (n > 0)
-            entropy -= share * log(share);
+            entropy -= share * wg_log(share);
     }
-    return exp(entropy);
+    return wg_exp(entropy);
 }
 
 /* By day, and their mean over the last year, days without anybody left out. */

@@ -4,13 +4,14 @@
  * Every day draws the same four deviates whatever the scenario says, so
  * colonies that are compared live through the same mishaps.
  */
+#include "base/elementary.h"
 #include "colony/state.h"
 
 #include <math.h>
 
 /* Chance that a happening of a yearly rate falls on a given day (Poisson process). */
 static double daily_chance(double per_year) {
-    return per_year > 0 ? -expm1(-per_year / 365.25) : 0;
+    return per_year > 0 ? -wg_expm1(-per_year / 365.25) : 0;
 }
 
 /* The hours of today without mains: what an earlier cut reaches into it, and a new one from hour `starts` (24: none). */

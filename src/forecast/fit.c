@@ -12,6 +12,7 @@
  * (so that no weight is unbounded: Hesterberg 1995, Technometrics 37:185). When t = 1
  * the last round is drawn and weighed in full.
  */
+#include "base/elementary.h"
 #include "forecast/many.h"
 
 #include <gsl/gsl_linalg.h>
@@ -61,7 +62,7 @@ static double log_prior(const double z[D]) {
     double sum = 0;
     for (int i = 0; i < D; i++) {
         const double sigma = wg_fitted_prior_sigma((enum wg_fitted)i), u = z[i] / sigma;
-        sum += -u * u / 2 - log(sigma);
+        sum += -u * u / 2 - wg_log(sigma);
     }
     return sum;
 }
@@ -83,7 +84,7 @@ static double log_ratio(const struct proposal *p, const double z[D]) {
     if (p->prior_only)
         return 0;
     const double prior = log_prior(z), normal = log_normal(p, z), top = fmax(prior, normal);
-    return prior - top - log(PRIOR_PART * exp(prior - top) + (1 - PRIOR_PART) * exp(normal - top));
+    return prior - top - wg_log(PRIOR_PART * wg_exp(prior - top) + (1 - PRIOR_PART) * wg_exp(normal - top));
 }
 
 static void draw_factors(const struct proposal *p, gsl_rng *rng, double factor[D], double *ratio) {
@@ -95,7 +96,7 @@ static void draw_factors(const struct proposal *p, gsl_rng *rng, double factor[D
         z[i] = prior ? u[i] * wg_fitted_prior_sigma((enum wg_fitted)i) : p->mean[i];
         for (int j = 0; j <= i && !prior; j++)
             z[i] += p->root[i][j] * u[j];
-        factor[i] = exp(z[i]);
+        factor[i] = wg_exp(z[i]);
     }
     *ratio = log_ratio(p, z);
 }
@@ -112,7 +113,7 @@ struct page {
 
 static double log_add(double a, double b) {
     const double top = fmax(a, b);
-    return isinf(top) ? top : top + log(exp(a - top) + exp(b - top));
+    return isinf(top) ? top : top + wg_log(wg_exp(a - top) + wg_exp(b - top));
 }
 
 static void keep_outcomes(const struct page *page, const struct wg_diary *diary, double *outcome) {
@@ -140,7 +141,7 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
         log_chance += wg_note_log_chance(&round->notes[k], wg_note_simulated(&round->notes[k], diary));
     page->log_sum = log_add(page->log_sum, log_chance);
     /* each ends up kept with a chance in proportion to its own */
-    if (first || log(wg_uniform(page->rng)) < log_chance - page->log_sum)
+    if (first || wg_log(wg_uniform(page->rng)) < log_chance - page->log_sum)
         keep(page, diary);
     return 0;
 }
@@ -158,7 +159,7 @@ static int job(void *self, int64_t i, struct wg_error *err) {
     wg_rng_start(page.rng, plan.seed, CHOICE + (uint64_t)(round->first + i), WG_PURPOSE_PARAMETERS);
     const struct wg_observer observer = {see, &page};
     const int code = wg_live_some(&plan, (round->first + i) * round->per_draw, round->per_draw, &observer, err);
-    round->draw[i].log_chance = page.log_sum - log((double)round->per_draw);
+    round->draw[i].log_chance = page.log_sum - wg_log((double)round->per_draw);
     gsl_rng_free(page.rng);
     return code;
 }
@@ -209,7 +210,7 @@ static double weigh(struct round *round, double t) {
     for (int64_t i = 0; i < round->n; i++)
         top = fmax(top, round->log_ratio[i] + t * round->draw[i].log_chance);
     for (int64_t i = 0; i < round->n; i++) {
-        round->draw[i].weight = exp(round->log_ratio[i] + t * round->draw[i].log_chance - top);
+        round->draw[i].weight = wg_exp(round->log_ratio[i] + t * round->draw[i].log_chance - top);
         sum += round->draw[i].weight;
     }
     for (int64_t i = 0; i < round->n; i++) {
@@ -239,15 +240,15 @@ static int propose(const struct round *round, struct proposal *p, struct wg_erro
     memset(p->mean, 0, sizeof p->mean);
     for (int64_t k = 0; k < round->n; k++)
         for (int i = 0; i < D; i++)
-            p->mean[i] += round->draw[k].weight * log(round->draw[k].factor[i]);
+            p->mean[i] += round->draw[k].weight * wg_log(round->draw[k].factor[i]);
     for (int64_t k = 0; k < round->n; k++)
         for (int i = 0; i < D; i++)
             for (int j = 0; j < D; j++)
                 covariance[i * D + j] += WIDER * WIDER * round->draw[k].weight *
-                                         (log(round->draw[k].factor[i]) - p->mean[i]) *
-                                         (log(round->draw[k].factor[j]) - p->mean[j]);
+                                         (wg_log(round->draw[k].factor[i]) - p->mean[i]) *
+                                         (wg_log(round->draw[k].factor[j]) - p->mean[j]);
     for (int i = 0; i < D; i++)
-        covariance[i * D + i] += pow(0.1 * wg_fitted_prior_sigma((enum wg_fitted)i), 2);
+        covariance[i * D + i] += wg_pow(0.1 * wg_fitted_prior_sigma((enum wg_fitted)i), 2);
     gsl_matrix_view matrix = gsl_matrix_view_array(covariance, D, D);
     if (gsl_linalg_cholesky_decomp1(&matrix.matrix) != 0)
         return wg_fail(err, WG_ERR_INTERNAL, NULL, "the draws of the fit have no proper covariance");
@@ -256,7 +257,7 @@ static int propose(const struct round *round, struct proposal *p, struct wg_erro
     for (int i = 0; i < D; i++) {
         for (int j = 0; j < D; j++)
             p->root[i][j] = j <= i ? covariance[i * D + j] : 0;
-        p->log_scale += log(p->root[i][i]);
+        p->log_scale += wg_log(p->root[i][i]);
     }
     return 0;
 }

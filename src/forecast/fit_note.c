@@ -1,7 +1,8 @@
 /*
  * What would the log say if this replicate were the truth, and how likely is what it says?
  */
-#include <gsl/gsl_cdf.h>
+#include "base/elementary.h"
+
 #include <math.h>
 #include <stddef.h>
 #include <wintergrub/fit.h>
@@ -43,7 +44,7 @@ static double sum_counts(const int64_t *values, int from, int to) {
 static double seen_flies(const struct wg_diary *diary, int day) {
     const int64_t *const count = diary->count + (ptrdiff_t)day * WG_N_STAGES;
     const double flies = (double)count[WG_FEMALE] + (double)count[WG_MALE];
-    return WRONG + (1 - 2 * WRONG) * -expm1(flies * log1p(-NOTICED));
+    return WRONG + (1 - 2 * WRONG) * -wg_expm1(flies * wg_log1p(-NOTICED));
 }
 
 double wg_note_simulated(const struct wg_note *note, const struct wg_diary *diary) {
@@ -75,13 +76,13 @@ double wg_note_log_chance(const struct wg_note *note, double simulated) {
     switch (note->kind) {
     case WG_SEEN_CRAWL_OFF:
     case WG_SEEN_TAKEN:
-        return log_normal_kernel(log((note->value + LEAST_KG) / (simulated + LEAST_KG)), SIGMA_LOG);
+        return log_normal_kernel(wg_log((note->value + LEAST_KG) / (simulated + LEAST_KG)), SIGMA_LOG);
     case WG_SEEN_EGGS_TRAPPED:
-        return log_normal_kernel(log((note->value + LEAST_EGGS) / (simulated + LEAST_EGGS)), SIGMA_LOG);
+        return log_normal_kernel(wg_log((note->value + LEAST_EGGS) / (simulated + LEAST_EGGS)), SIGMA_LOG);
     case WG_SEEN_BIN_TEMPERATURE:
         return log_normal_kernel(note->value - simulated, SIGMA_K);
     case WG_SEEN_ADULTS:
-        return log(note->value > 0 ? simulated : 1 - simulated);
+        return wg_log(note->value > 0 ? simulated : 1 - simulated);
     case WG_SEEN_N_KINDS:
         break;
     }
@@ -92,11 +93,11 @@ double wg_note_below(const struct wg_note *note, double simulated) {
     switch (note->kind) {
     case WG_SEEN_CRAWL_OFF:
     case WG_SEEN_TAKEN:
-        return gsl_cdf_ugaussian_P(log((note->value + LEAST_KG) / (simulated + LEAST_KG)) / SIGMA_LOG);
+        return wg_normal_cdf(wg_log((note->value + LEAST_KG) / (simulated + LEAST_KG)) / SIGMA_LOG);
     case WG_SEEN_EGGS_TRAPPED:
-        return gsl_cdf_ugaussian_P(log((note->value + LEAST_EGGS) / (simulated + LEAST_EGGS)) / SIGMA_LOG);
+        return wg_normal_cdf(wg_log((note->value + LEAST_EGGS) / (simulated + LEAST_EGGS)) / SIGMA_LOG);
     case WG_SEEN_BIN_TEMPERATURE:
-        return gsl_cdf_ugaussian_P((note->value - simulated) / SIGMA_K);
+        return wg_normal_cdf((note->value - simulated) / SIGMA_K);
     case WG_SEEN_ADULTS:
         return note->value > 0 ? 1 : 1 - simulated;
     case WG_SEEN_N_KINDS:

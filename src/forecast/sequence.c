@@ -9,7 +9,8 @@
  * mean is a ratio of beta functions. M is least at hits/n, where it is at most 1, and
  * rises to both sides: the interval is where it is below 1/error.
  */
-#include <gsl/gsl_sf_gamma.h>
+#include "base/elementary.h"
+
 #include <math.h>
 #include <wintergrub/size.h>
 
@@ -22,19 +23,19 @@ struct sequence {
 
 /* ln of the mean over Beta(a, b) */
 static double evidence(double hits, double misses, double a, double b) {
-    return gsl_sf_lnbeta(a + hits, b + misses) - gsl_sf_lnbeta(a, b);
+    return wg_log_beta(a + hits, b + misses) - wg_log_beta(a, b);
 }
 
 static struct sequence sequence_of(int64_t hits, int64_t n, double guess) {
     struct sequence s = {.hits = (double)hits, .misses = (double)(n - hits)};
     const double near = evidence(s.hits, s.misses, GUESS_WORTH * guess, GUESS_WORTH * (1 - guess));
     const double even = evidence(s.hits, s.misses, 1, 1), top = fmax(near, even);
-    s.mixture = top + log((exp(near - top) + exp(even - top)) / 2);
+    s.mixture = top + wg_log((wg_exp(near - top) + wg_exp(even - top)) / 2);
     return s;
 }
 
 static double log_martingale(const struct sequence *s, double p) {
-    const double hit = s->hits > 0 ? s->hits * log(p) : 0, miss = s->misses > 0 ? s->misses * log1p(-p) : 0;
+    const double hit = s->hits > 0 ? s->hits * wg_log(p) : 0, miss = s->misses > 0 ? s->misses * wg_log1p(-p) : 0;
     return s->mixture - hit - miss;
 }
 
@@ -56,7 +57,7 @@ struct wg_interval wg_sequence_interval(int64_t hits, int64_t n, double guess, d
         return (struct wg_interval){0, 1};
     const struct sequence s = sequence_of(hits, n, guess);
     const double share = (double)hits / (double)n;
-    return (struct wg_interval){bound(&s, share, 0, -log(error)), bound(&s, share, 1, -log(error))};
+    return (struct wg_interval){bound(&s, share, 0, -wg_log(error)), bound(&s, share, 1, -wg_log(error))};
 }
 
 enum wg_verdict wg_sequence_verdict(int64_t hits, int64_t n, double wanted, double error) {
@@ -64,7 +65,7 @@ enum wg_verdict wg_sequence_verdict(int64_t hits, int64_t n, double wanted, doub
     if (n == 0)
         return WG_CANNOT_TELL;
     const struct sequence s = sequence_of(hits, n, wanted);
-    if (log_martingale(&s, wanted) < -log(error))
+    if (log_martingale(&s, wanted) < -wg_log(error))
         return WG_CANNOT_TELL;
     return (double)hits >= wanted * (double)n ? WG_YES : WG_NO;
 }

@@ -15,6 +15,8 @@
  * shown. Of a goal that is surely met more often and then less often, farther on,
  * only the best value tried is reported.
  */
+#include "base/elementary.h"
+
 #include <math.h>
 #include <string.h>
 #include <wintergrub/size.h>
@@ -31,12 +33,12 @@ struct search {
 
 /* The search walks upwards along this coordinate. */
 static double coordinate(const struct wg_size_question *q, double value) {
-    const double x = q->geometric ? log(value) : value;
+    const double x = q->geometric ? wg_log(value) : value;
     return q->largest ? -x : x;
 }
 
 static double value_at(const struct wg_size_question *q, double x) {
-    const double plain = q->largest ? -x : x, value = q->geometric ? exp(plain) : plain;
+    const double plain = q->largest ? -x : x, value = q->geometric ? wg_exp(plain) : plain;
     const double whole = q->step > 0 ? q->step * round(value / q->step) : value;
     return fmin(q->high, fmax(q->low, whole));
 }

@@ -6,7 +6,8 @@
  * is asked again each round). Looking after each round and then stopping makes the
  * stated confidence a little optimistic; how little is measured in the tests.
  */
-#include <gsl/gsl_cdf.h>
+#include "base/elementary.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <wintergrub/odds.h>
@@ -38,7 +39,7 @@ int64_t wg_sure_more(const struct wg_odds *odds, double confidence, double wante
     const int64_t n = odds->n;
     if (n >= at_most || (n > 0 && wg_odds_half_width(odds, confidence) <= wanted))
         return 0;
-    const double z = gsl_cdf_ugaussian_Qinv((1 - confidence) / 2);
+    const double z = wg_normal_quantile_above((1 - confidence) / 2);
     /* pulled towards a half as the interval itself is */
     const double share = ((double)widest(odds) + z * z / 2) / ((double)n + z * z);
     const double needed = ceil(z * z * share * (1 - share) / (wanted * wanted) - (double)n);

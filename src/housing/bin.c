@@ -17,7 +17,7 @@
  */
 #include "housing/bin.h"
 
-#include "base/quick.h"
+#include "base/elementary.h"
 
 #include <math.h>
 
@@ -93,7 +93,7 @@ static inline struct glow glow_at(const struct wg_bin_heat *heat, double temp_c,
     const double over = temp_c - heat->from_c, room = heat->to_c - temp_c;
     if (!(over > 0.0 && room > 0.0 && temp_c > 0.0))
         return (struct glow){0.0, 0.0};
-    const double brake = heat->root == 2.0 ? sqrt(room) : pow(room, 1.0 / heat->root);
+    const double brake = heat->root == 2.0 ? sqrt(room) : wg_pow(room, 1.0 / heat->root);
     const double per_k = heat->curve_w * brake, w = per_k * temp_c * over;
     if (!(w < fuel_w))
         return (struct glow){fuel_w, 0.0};
@@ -130,7 +130,8 @@ static inline double settle(const struct balance *b, struct glow glow, struct wg
 /* What flows in at a temperature, W, without larvae and mat, and by how much less it is for a K more. */
 static double inflow_w(const struct wg_bin_day *day, const struct wg_bin_around *around, double temp_c,
                        double *less_w_k) {
-    const double per_k = 1.0 / ((temp_c > COLDEST_C ? temp_c : COLDEST_C) + 237.3), root = saturated_root(temp_c), es_kpa = root * root;
+    const double per_k = 1.0 / ((temp_c > COLDEST_C ? temp_c : COLDEST_C) + 237.3), root = saturated_root(temp_c),
+                 es_kpa = root * root;
     const double wet_w_kpa = es_kpa > around->vapour_kpa ? day->wet_w_kpa : 0.0;
     *less_w_k = day->wall_w_k + day->ground_w_k + wet_w_kpa * es_kpa * 4098.0 * (per_k * per_k);
     return day->wall_w_k * (around->air_c - temp_c) + day->ground_w_k * (around->soil_c - temp_c) +

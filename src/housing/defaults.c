@@ -4,6 +4,7 @@
  * A keeper names a kind and perhaps a floor, a cover or a thickness of foam;
  * the other numbers come from here. Every number carries its source.
  */
+#include "base/elementary.h"
 #include "housing/shelter.h"
 
 #include <math.h>
@@ -176,7 +177,7 @@ void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind k
 void wg_bin_defaults(struct wg_bin_spec *bin, enum wg_housing_kind kind, double volume_m3, double foam_m) {
     const bool outdoors = kind == WG_OUTDOORS;
     const bool foam = foam_m > 0.0;
-    const double area = pow(volume_m3 / REFERENCE_M3, 2.0 / 3.0); /* same shape: areas go as volume^(2/3) */
+    const double area = wg_pow(volume_m3 / REFERENCE_M3, 2.0 / 3.0); /* same shape: areas go as volume^(2/3) */
     const double plain = outdoors ? PLAIN_OUTDOORS : PLAIN_INDOORS;
     *bin = (struct wg_bin_spec){
         .volume_m3 = volume_m3,

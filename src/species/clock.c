@@ -8,6 +8,7 @@
  * polynomials; slopes are limited (Fritsch & Carlson 1980, SIAM J. Numer. Anal.
  * 17:238) so that the curve never rises. The exact curves are in curve.c.
  */
+#include "base/elementary.h"
 #include "species/curve.h"
 
 #include <wintergrub/clock.h>
@@ -31,7 +32,7 @@ double wg_rate_per_day(const struct wg_rate *rate, double temp_c) {
         return 0.0;
     }
     const double room = rate->tm_c - temp_c;
-    const double brake = rate->m == 2.0 ? sqrt(room) : pow(room, 1.0 / rate->m);
+    const double brake = rate->m == 2.0 ? sqrt(room) : wg_pow(room, 1.0 / rate->m);
     return fmax(0.0, rate->a * temp_c * (temp_c - rate->t0_c) * brake);
 }
 
@@ -199,7 +200,7 @@ double wg_clock_log_survival(const struct wg_clock *clock, double x) {
 
 double wg_clock_exit_chance(const struct wg_clock *clock, double x, double dx) {
     const double drop = wg_clock_log_survival(clock, x + dx) - wg_clock_log_survival(clock, x);
-    return drop < 0.0 ? -expm1(drop) : 0.0;
+    return drop < 0.0 ? -wg_expm1(drop) : 0.0;
 }
 
 int wg_clocks_init(struct wg_clocks *clocks, const struct wg_species *species, struct wg_error *err) {

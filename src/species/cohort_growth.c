@@ -11,12 +11,11 @@
  * Gauss-Legendre over ln D, in which the density is nearly even and the growth of a quick larva as wide as that of a
  * slow one, from where the first leave to where the last are left; between nodes the table is read linearly.
  */
-#include "base/quick.h"
+#include "base/elementary.h"
 #include "species/curve.h"
 
 #include <wintergrub/growth.h>
 
-#include <gsl/gsl_integration.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -29,16 +28,6 @@ struct quadrature {
     double at[POINTS], weight[POINTS]; /* over 0..1 */
 };
 
-static int quadrature_set(struct quadrature *rule) {
-    gsl_integration_glfixed_table *const table = gsl_integration_glfixed_table_alloc(POINTS);
-    if (table == NULL)
-        return -1;
-    for (size_t j = 0; j < POINTS; j++)
-        gsl_integration_glfixed_point(0.0, 1.0, j, &rule->at[j], &rule->weight[j], table);
-    gsl_integration_glfixed_table_free(table);
-    return 0;
-}
-
 /* Those with less need than `near` or more than `far` do not count: e^-30 of the larvae, e^-30 of those still there. */
 static const double negligible = 30.0;
 
@@ -50,7 +39,7 @@ struct need {
 
 static struct need need_of(const struct wg_clock *clock) {
     struct need need = {.gamma = wg_gamma_of(clock->a), .step = 0.25 / sqrt(clock->a), .near = 1e-6};
-    while (wg_clock_log_survival(clock, need.near + need.step) > -exp(-negligible))
+    while (wg_clock_log_survival(clock, need.near + need.step) > -wg_exp(-negligible))
         need.near += need.step;
     need.far = need.near;
     return need;
@@ -63,14 +52,14 @@ struct logistic {
 
 static struct logistic logistic_of(const struct wg_species *species) {
     const double g0 = species->hatch_mass_g / species->final_mass_g, rate = species->growth_rate;
-    return (struct logistic){.g0 = g0, .limit = g0 * expm1(rate) / (g0 * exp(rate) - 1.0), .rate = rate};
+    return (struct logistic){.g0 = g0, .limit = g0 * wg_expm1(rate) / (g0 * wg_exp(rate) - 1.0), .rate = rate};
 }
 
 static void node(struct wg_cohort_growth *growth, int i, const struct logistic *curve, const struct need *need,
                  double log_s, const struct quadrature *rule) {
     const double x = (double)i / growth->per_step, k = need->gamma.k, room = curve->limit - curve->g0;
-    const double from = log(fmax(x, need->near)), width = log(need->far) - from;
-    const double log_front = need->gamma.log_top + k + log(k) - log_s;
+    const double from = wg_log(fmax(x, need->near)), width = wg_log(need->far) - from;
+    const double log_front = need->gamma.log_top + k + wg_log(k) - log_s;
     double mean = 0.0, slope = 0.0, weight = 0.0;
     for (int j = 0; j < POINTS; j++) {
         const double log_d = from + width * rule->at[j], d = wg_exp(log_d);
@@ -102,10 +91,11 @@ int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_speci
     *growth = (struct wg_cohort_growth){.n = (int)(top_x * per_unit) + 2, .per_step = per_unit};
     growth->mean = malloc((size_t)growth->n * sizeof *growth->mean);
     growth->appetite = malloc((size_t)growth->n * sizeof *growth->appetite);
-    if (growth->mean == NULL || growth->appetite == NULL || quadrature_set(&rule) < 0) {
+    if (growth->mean == NULL || growth->appetite == NULL) {
         wg_cohort_growth_free(growth);
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the growth curve.");
     }
+    wg_gauss_legendre(POINTS, rule.at, rule.weight);
     fill(growth, species, larva, &rule);
     return 0;
 }

@@ -11,9 +11,9 @@
  */
 #include "species/curve.h"
 
+#include "base/elementary.h"
+
 #include <gsl/gsl_math.h>
-#include <gsl/gsl_sf_erf.h>
-#include <gsl/gsl_sf_gamma.h>
 #include <math.h>
 
 /* sum over n of y^n / ((k+1) ... (k+n)), for y < k + 1 */
@@ -42,16 +42,17 @@ static double fraction(double k, double y) {
 }
 
 struct wg_gamma wg_gamma_of(double k) {
-    return (struct wg_gamma){.k = k, .log_top = k * log(k) - k - gsl_sf_lngamma(k + 1.0)};
+    /* ln of k^k e^-k / Gamma(k+1), in which Stirling's formula for the gamma function cancels */
+    return (struct wg_gamma){.k = k, .log_top = -0.5 * wg_log(2.0 * M_PI * k) - wg_stirling_rest(k)};
 }
 
 /* ln of y^k e^-y / Gamma(k+1) at y = k x, so grouped that the large terms cancel first */
 static double log_front(const struct wg_gamma *gamma, double x) {
-    return gamma->log_top + gamma->k * (log(x) - (x - 1.0));
+    return gamma->log_top + gamma->k * (wg_log(x) - (x - 1.0));
 }
 
 double wg_gamma_log_density(const struct wg_gamma *gamma, double x) {
-    return log_front(gamma, x) + log(gamma->k / x);
+    return log_front(gamma, x) + wg_log(gamma->k / x);
 }
 
 /* The slope is minus the density over the survival, front k/x / S; right of the mean S = front k / fraction. */
@@ -61,11 +62,11 @@ struct wg_curve_point wg_gamma_at(const struct wg_gamma *gamma, double x) {
     }
     const double k = gamma->k, y = k * x;
     if (y < k + 1.0) {
-        const double front = exp(log_front(gamma, x)), done = front * series(k, y);
-        return (struct wg_curve_point){.log_s = log1p(-done), .slope = -front * k / (x * (1.0 - done))};
+        const double front = wg_exp(log_front(gamma, x)), done = front * series(k, y);
+        return (struct wg_curve_point){.log_s = wg_log1p(-done), .slope = -front * k / (x * (1.0 - done))};
     }
     const double below = fraction(k, y);
-    return (struct wg_curve_point){.log_s = log_front(gamma, x) + log(k / below), .slope = -below / x};
+    return (struct wg_curve_point){.log_s = log_front(gamma, x) + wg_log(k / below), .slope = -below / x};
 }
 
 struct wg_curve_point wg_gamma_point(double k, double x) {
@@ -78,13 +79,13 @@ struct wg_curve_point wg_lognormal_point(double sigma, double x) {
     if (!(x > 0.0)) {
         return at;
     }
-    const double z = log(x) / sigma;
+    const double z = wg_log(x) / sigma;
     if (z < 0.0) {
-        at.log_s = log1p(-0.5 * erfc(-z * M_SQRT1_2));
+        at.log_s = wg_log1p(-0.5 * wg_erfc(-z * M_SQRT1_2));
     } else {
-        at.log_s = gsl_sf_log_erfc(z * M_SQRT1_2) - M_LN2;
+        at.log_s = wg_log_erfc(z * M_SQRT1_2) - M_LN2;
     }
-    at.slope = -exp(-0.5 * z * z - at.log_s) / (sigma * x * sqrt(2.0 * M_PI));
+    at.slope = -wg_exp(-0.5 * z * z - at.log_s) / (sigma * x * sqrt(2.0 * M_PI));
     return at;
 }
 
@@ -97,6 +98,6 @@ double wg_gamma_mean_done(double k, double x) {
         return 0.0;
     }
     const struct wg_gamma gamma = wg_gamma_of(k);
-    const double done = -expm1(wg_gamma_at(&gamma, x).log_s);
-    return done - (done - exp(log_front(&gamma, x))) / x;
+    const double done = -wg_expm1(wg_gamma_at(&gamma, x).log_s);
+    return done - (done - wg_exp(log_front(&gamma, x))) / x;
 }

@@ -13,6 +13,8 @@
  * 2017, J. Econ. Entomol. 110:1501), lowered so that it ends at `limit`: without
  * that it would kill through every mild autumn.
  */
+#include "base/elementary.h"
+
 #include <wintergrub/death.h>
 #include <wintergrub/error.h>
 
@@ -26,11 +28,11 @@ const char *wg_cause_name(enum wg_cause cause) {
 }
 
 double wg_hazard_heat_chronic(const struct wg_species *species, double mean24_c) {
-    return species->heat_chronic * exp(species->heat_chronic_slope * (mean24_c - species->heat_chronic_c));
+    return species->heat_chronic * wg_exp(species->heat_chronic_slope * (mean24_c - species->heat_chronic_c));
 }
 
 double wg_hazard_heat_acute(const struct wg_species *species, double temp_c) {
-    return species->heat_acute * exp(species->heat_acute_slope * (temp_c - species->heat_acute_c));
+    return species->heat_acute * wg_exp(species->heat_acute_slope * (temp_c - species->heat_acute_c));
 }
 
 struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_line line) {
@@ -58,8 +60,8 @@ double wg_hazard_cold(const struct wg_species *species, enum wg_cold_line line, 
         return 0.0;
     }
     const struct wg_cold cold = wg_cold_of(species, line);
-    const double at_limit = exp(-cold.s * (species->cold_limit_c - WG_COLD_REFERENCE_C));
-    return cold.h4 * fmax(0.0, exp(-cold.s * (temp_c - WG_COLD_REFERENCE_C)) - at_limit);
+    const double at_limit = wg_exp(-cold.s * (species->cold_limit_c - WG_COLD_REFERENCE_C));
+    return cold.h4 * fmax(0.0, wg_exp(-cold.s * (temp_c - WG_COLD_REFERENCE_C)) - at_limit);
 }
 
 double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage stage, double temp_c) {
@@ -77,7 +79,7 @@ double wg_hazard_cold_larva(const struct wg_species *species, double x, double y
         return 0.0;
     }
     const double along = (x - species->young_larva_x) / (species->old_larva_x - species->young_larva_x);
-    return young * pow(old / young, along);
+    return young * wg_pow(old / young, along);
 }
 
 double wg_hazard_hunger(const struct wg_species *species, double ration) {

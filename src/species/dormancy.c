@@ -8,12 +8,14 @@
  * reappear over weeks (common practice); no published photoperiod response was
  * found, and Spranghers et al. 2017 (J. Econ. Entomol. 110:1501) leave it open.
  */
+#include "base/elementary.h"
+
 #include <wintergrub/dormancy.h>
 
 #include <math.h>
 
 static double falling(double value, double middle, double scale) {
-    return 1.0 / (1.0 + exp((value - middle) / scale));
+    return 1.0 / (1.0 + wg_exp((value - middle) / scale));
 }
 
 double wg_dormancy_chance(const struct wg_species *species, double day_h, double ground7_c) {

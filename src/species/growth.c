@@ -9,6 +9,7 @@
  * limit K lies a hair above 1. A larva is nearly full-grown well before it leaves,
  * as keepers see. Appetite is what the gain asks for.
  */
+#include "base/elementary.h"
 #include "species/reference.h"
 
 #include <wintergrub/clock.h>
@@ -32,7 +33,7 @@ double wg_final_mass_g(const struct wg_species *species, double temp_c, double q
 
 /* The curve's limit K, in final masses: the table keeps growth_rate above what any g0 in it asks for. */
 static double limit(double g0, double rate) {
-    return g0 * expm1(rate) / (g0 * exp(rate) - 1.0);
+    return g0 * wg_expm1(rate) / (g0 * wg_exp(rate) - 1.0);
 }
 
 double wg_growth_share(const struct wg_species *species, double x) {
@@ -40,7 +41,7 @@ double wg_growth_share(const struct wg_species *species, double x) {
         return 1.0;
     }
     const double g0 = species->hatch_mass_g / species->final_mass_g;
-    const double k = limit(g0, species->growth_rate), rise = g0 * exp(species->growth_rate * fmax(x, 0.0));
+    const double k = limit(g0, species->growth_rate), rise = g0 * wg_exp(species->growth_rate * fmax(x, 0.0));
     return k * rise / (k + rise - g0);
 }
 
@@ -61,7 +62,7 @@ double wg_development_share(const struct wg_species *species, double ration) {
 }
 
 double wg_microbe_rate(const struct wg_species *species, double temp_c) {
-    return species->microbe_loss * pow(species->microbe_q10, (temp_c - species->microbe_ref_c) / 10.0);
+    return species->microbe_loss * wg_pow(species->microbe_q10, (temp_c - species->microbe_ref_c) / 10.0);
 }
 
 double wg_larva_x_at_age(const struct wg_species *species, double age_days) {

@@ -5,6 +5,7 @@
  * which eggs per egg, discounted, come to 1 (Lotka 1907, Science 26:21). See the
  * header for the forms. Numbers come from the species alone.
  */
+#include "base/elementary.h"
 #include "species/curve.h"
 
 #include <wintergrub/breeding.h>
@@ -55,8 +56,8 @@ static double cold_larva_transform(const struct stage *stage, double s) {
     for (double x = 0.0; before > 1e-15; x += dx) {
         const double cold = wg_hazard_cold_larva(stage->species, x + 0.5 * dx, stage->young, stage->old);
         const double cost = (stage->hazard + cold + s) * dt;
-        const double after = exp(wg_gamma_point(k, x + dx).log_s);
-        sum += (before - after) * exp(-paid - 0.5 * cost);
+        const double after = wg_exp(wg_gamma_point(k, x + dx).log_s);
+        sum += (before - after) * wg_exp(-paid - 0.5 * cost);
         paid += cost;
         before = after;
     }
@@ -73,7 +74,7 @@ static double transform(const struct stage *stage, double s) {
     }
     const double c2 = stage->spread * stage->spread;
     const double base = 1.0 + (s + stage->hazard) * c2 / stage->rate;
-    return base > 0.0 ? pow(base, -1.0 / c2) : HUGE_VAL;
+    return base > 0.0 ? wg_pow(base, -1.0 / c2) : HUGE_VAL;
 }
 
 /* ---- the fly ---- */
@@ -117,7 +118,7 @@ static double first_day(double need) {
 static double alive_on(const struct fly *fly, double day) {
     const double k = 1.0 / (fly->life.spread * fly->life.spread);
     const double age = day + 0.5; /* to the end of that day, from the middle of her first */
-    return exp(wg_gamma_point(k, age * fly->life.rate).log_s - age * fly->life.hazard);
+    return wg_exp(wg_gamma_point(k, age * fly->life.rate).log_s - age * fly->life.hazard);
 }
 
 static void add_laying(struct fly_sum *sum, const struct fly *fly, double mating_day, double mated, double s) {
@@ -125,7 +126,7 @@ static void add_laying(struct fly_sum *sum, const struct fly *fly, double mating
     for (double wait = first_day(fly->ripe_days); waiting > 0.0; wait += 1.0) {
         const double due = waiting * share_past(wait, fly->ripe_days);
         const double day = mating_day + wait;
-        const double weight = due * alive_on(fly, day) * exp(-s * day);
+        const double weight = due * alive_on(fly, day) * wg_exp(-s * day);
         sum->lays += weight;
         sum->mating_day += weight * mating_day;
         sum->laying_day += weight * day;

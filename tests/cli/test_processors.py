@@ -1,0 +1,78 @@
+"""The same bytes on every processor: the C library picks its mathematics by processor, the model does not ask it.
+
+GLIBC_TUNABLES makes the GNU C library believe in a processor without fused multiplication and without AVX2, for which it has
+other code for exp, pow, sin and the like, with other last digits. That it does is checked with Python's own mathematics.
+"""
+
+import glob
+import hashlib
+import math
+import os
+import platform
+import struct
+import subprocess
+import sys
+import unittest
+
+from test_threads import contents
+from words import PROGRAM, SCENARIOS, AtTheDesk
+
+OTHER_PROCESSOR = "glibc.cpu.hwcaps=-FMA,-AVX2_Usable,-AVX2,-FMA_Usable"
+REPLICATES = 2
+MANY = 40  # of the scenario in which the C library's last digits once changed every other count
+
+
+def library_digits():
+    """A hash of some values of the C library's mathematics."""
+    digits = hashlib.sha256()
+    for i in range(1, 4001):
+        x = i * 0.0371
+        for value in (math.exp(-x), math.sin(x), math.cos(x), x**0.3, math.log1p(x), math.atan(x)):
+            digits.update(struct.pack("d", value))
+    return digits.hexdigest()
+
+
+class Processors(AtTheDesk):
+    def on_the_other(self, *words):
+        done = subprocess.run(
+            [PROGRAM, *words], capture_output=True, env=self.environment(GLIBC_TUNABLES=OTHER_PROCESSOR)
+        )
+        said = (done.stdout + done.stderr).decode()
+        self.assertEqual(done.returncode, 0, f"{words}: {said}")
+        return said
+
+    def test_the_other_processor_is_another(self):
+        if platform.libc_ver()[0] != "glibc":
+            return  # it has one code for all
+        with open("/proc/cpuinfo", encoding="utf-8") as cpu:
+            if " fma " not in cpu.read():
+                return  # it is the other one already
+        there = "from test_processors import library_digits; print(library_digits())"
+        digits = subprocess.run(
+            [sys.executable, "-B", "-c", there],
+            capture_output=True,
+            check=True,
+            text=True,
+            cwd=os.path.dirname(os.path.abspath(__file__)),
+            env=self.environment(GLIBC_TUNABLES=OTHER_PROCESSOR),
+        ).stdout.strip()
+        self.assertEqual(len(digits), 64)
+        self.assertNotEqual(digits, library_digits(), "the variable changes nothing: this test would see nothing")
+
+    def test_all_scenarios_give_the_same_bytes(self):
+        scenarios = sorted(glob.glob(os.path.join(SCENARIOS, "*.yaml")))
+        self.assertGreater(len(scenarios), 8)
+        for path in scenarios:
+            name = os.path.basename(path)
+            replicates = str(MANY if name == "smallest.yaml" else REPLICATES)
+            words = ["run", path, "--replicates", replicates, "--seed", "1", "--quiet", "-o"]
+            self.wintergrub(*words, "here.h5", "--force")
+            self.on_the_other(*words, "there.h5", "--force")
+            here, there = contents("here.h5"), contents("there.h5")
+            self.assertGreater(len(here), 40, "the file is read")
+            self.assertEqual([key for key in sorted(set(here) | set(there)) if here.get(key) != there.get(key)], [], name)
+            self.assertIn("the same", self.on_the_other("rerun", "here.h5"), name)
+
+
+if __name__ == "__main__":
+    unittest.main()
