@@ -170,6 +170,13 @@ static void warn_of_scoop(const struct wg_forecast *forecast, char out[WG_SENTEN
     wg_json_real(json, "worst_missing_kg", worst_kg);
 }
 
+static void warn_of_sleep(char out[WG_SENTENCE], struct wg_json *json) {
+    (void)snprintf(out, WG_SENTENCE,
+                   "so near the equator prepupae of this model sleep at any season: nobody has published what they do. "
+                   "Compare with species: {dormancy_day: 9 h}, where none sleep.");
+    wg_json_text(json, "kind", "sleep near the equator is a guess");
+}
+
 /* It may have come too early in the day: starters are put in after the day's moves and scoops. */
 static void warn_of_vain(const struct wg_forecast *forecast, int at, char out[WG_SENTENCE], struct wg_json *json) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
@@ -178,10 +185,11 @@ static void warn_of_vain(const struct wg_forecast *forecast, int at, char out[WG
     const char *const where = in_bin ? plan->bins[action->bin].name : plan->places[action->place].name;
     char date[24];
     wg_day_format_long(action->from, date);
-    (void)snprintf(out, WG_SENTENCE,
-                   "\"%s\" in %s %s %s met nobody in any of the %lld %s (who is put in or moved in that day comes after it).",
-                   wg_do_name(action->kind), where, action->from == action->to ? "on" : "from", date,
-                   (long long)forecast->summary->n, wg_forecast_noun(plan));
+    (void)snprintf(
+        out, WG_SENTENCE,
+        "\"%s\" in %s %s %s met nobody in any of the %lld %s (who is put in or moved in that day comes after it).",
+        wg_do_name(action->kind), where, action->from == action->to ? "on" : "from", date,
+        (long long)forecast->summary->n, wg_forecast_noun(plan));
     wg_json_text(json, "kind", "nobody there");
     wg_json_text(json, "action", wg_do_name(action->kind));
     wg_json_text(json, in_bin ? "bin" : "place", where);
@@ -198,7 +206,9 @@ bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_
     int fed = -1;
     const bool ill_fed = !watched && wg_work_find_fault(forecast->work, &i, &fault, &fed);
     const int vain = watched || ill_fed ? -1 : wg_watch_find_vain(forecast->watch, &i);
-    if (!watched && !ill_fed && vain < 0 && (i != 0 || scooped_in_vain(forecast->summary) == 0))
+    const bool found = watched || ill_fed || vain >= 0;
+    const bool sleep = !found && wg_plan_sleep_is_a_guess(plan) && i-- == 0;
+    if (!found && !sleep && (i != 0 || scooped_in_vain(forecast->summary) == 0))
         return false;
     wg_json_object(json, NULL);
     if (place >= 0)
@@ -211,6 +221,8 @@ bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_
         wg_work_warn(forecast->work, fault, fed, out, json);
     else if (vain >= 0)
         warn_of_vain(forecast, vain, out, json);
+    else if (sleep)
+        warn_of_sleep(out, json);
     else
         warn_of_scoop(forecast, out, json);
     wg_json_text(json, "text", out);

@@ -255,7 +255,7 @@ class Colony:
         dx = dx * pace
         own = self.larval_hazard(hazard, young, old, hunger)
         full = (larva.mass + ration * gain * final) / self.reached(larva, dx)
-        leaving = self.live("larva", "larva", dx, own)
+        leaving = np.where(full >= n["pupation_mass"], self.live("larva", "larva", dx, own), 0)
         larva.mass[:] = full * self.share(self.job.mean_share, larva.x)
         crawled, mass = leaving.sum(axis=0), self.mean_mass(leaving, full)
         self.out["crawled"] += crawled
@@ -354,6 +354,7 @@ class Colony:
         mothers = self.rng.binomial(due, n["laying_share"])
         warmth = np.clip((-3.17 + 0.286 * air - 0.005 * air**2) / 0.92, 0, 1)
         size = np.clip(mated.mass / n["final_mass"], n["clutch_mass_low"], n["clutch_mass_high"])
+        size = np.minimum(size, n["clutch_most"] * mated.mass / (n["clutch_high"] * n["egg_mass"]))
         eggs = self.clutches(mothers, warmth * size).sum(axis=0)
         # those who came out in one step are one cohort of old flies
         born = mated.borns()

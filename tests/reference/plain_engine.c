@@ -210,7 +210,9 @@ static void live_in(struct plain *p, const struct bin *bin, struct pool *pool, e
         const int64_t out = leaving - die(p, leaving, sum, hazard, 0.5);
         const double leaves_g = bin != NULL ? grow(p, bin, c, now->dx) : c->mass_g;
         c->x += now->dx;
-        if (done != NULL)
+        if (bin != NULL && leaves_g < p->sp->pupation_mass_g)
+            p->out->dead[WG_CAUSE_HUNGER] += out; /* too small to pupate */
+        else if (done != NULL)
             flow_add(done, c->line, out, leaves_g);
         else
             p->out->dead[WG_CAUSE_AGE] += out;
