@@ -365,6 +365,8 @@ class Colony:
         danger = self.larval_hazard(self.larva)
         self.grow()
         full_grown = self.leave(self.larva, danger)
+        too_small = full_grown.take(full_grown.mass < n.pupation_mass)
+        self.diary["deaths"][self.day, CAUSES.index("hunger")] += len(too_small)
         hatched, pupated, emerged, old_females, old_males = (
             self.leave(herd, self.hazard[clock], self.dx[clock])
             for herd, clock in ((self.egg, "egg"), (self.prepupa, "prepupa"), (self.pupa, "pupa"),
@@ -427,6 +429,7 @@ class Colony:
     def clutches(self, mass):
         n, temp_c = self.n, self.setup.temperature
         size = np.clip(mass / n.final_mass, n.clutch_mass_low, n.clutch_mass_high)
+        size = np.minimum(size, n.clutch_most * mass / (n.clutch_high * n.egg_mass))  # a small mother has no more to give
         warmth = np.clip((-3.17 + 0.286 * temp_c - 0.005 * temp_c**2) / 0.92, 0, 1)
         eggs = self.rng.integers(int(n.clutch_low), int(n.clutch_high) + 1, len(mass))
         return int(np.floor(eggs * size * warmth + 0.5).sum())

@@ -32,7 +32,10 @@ double wg_mating_x(const struct wg_species *species);
 double wg_laying_x(const struct wg_species *species);
 /** The warmth factor 0..1 of a clutch, from the air's mean in degC over the last clutch_warm_days: 1 near 28.6 degC. */
 double wg_clutch_warmth(double air_c);
-/** Clutch scale from the mother's mass in g: her share of final_mass_g, held within clutch_mass_low..high. */
+/**
+ * Clutch scale from the mother's mass in g: her share of final_mass_g, held within clutch_mass_low..high, and so that the
+ * largest clutch weighs at most the share clutch_most of her.
+ */
 double wg_clutch_size_factor(const struct wg_species *species, double mass_g);
 /**
  * Mean and variance of one clutch (uniform integer on [low, high], scaled by

@@ -163,6 +163,12 @@ bool wg_plan_takes_out(const struct wg_plan *plan);
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day);
 
 /**
+ * True where the model's sleep before winter is a guess: within 15 degrees of the equator (judgement) the day is about as long
+ * all year, and if that length lets prepupae go dormant they do so at any season. What they do there nobody has published.
+ */
+bool wg_plan_sleep_is_a_guess(const struct wg_plan *plan);
+
+/**
  * By how many numbers generations are told apart, at least 3 and at most 64: as many as can appear in the period, if those
  * are fewer. Numbers are used again: generation g is counted under the remainder of g by this number. Two that live at once
  * are taken for one only where they are 64 apart, as the children of wild visitors and the colony's own may be after a

@@ -70,6 +70,7 @@ struct wg_species {
     double hatch_mass_g, egg_mass_g;
     double final_mass_g; /* wet, well fed, 27 degC, quality 1 */
     double mass_cool_per_k, mass_cool_to_c, mass_ref_c, mass_warm_from_c, mass_warm_per_k;
+    double pupation_mass_g;                          /* larvae that are done and lighter do not live on */
     double growth_rate;                              /* of young larvae, per larval time: r of the logistic curve */
     double larva_dry;                                /* dry share of fresh mass */
     double conversion;                               /* dry growth per dry feed eaten */
@@ -87,6 +88,7 @@ struct wg_species {
         fly_warmth_width_k; /* an hour counts in part over so many K around mate_air_c and lay_air_c; 0: all or nothing */
     double clutch_low, clutch_high;
     double clutch_mass_low, clutch_mass_high; /* clamp of mass/final_mass_g */
+    double clutch_most;                       /* most that a clutch weighs, of the mother's mass as a prepupa */
     double clutch_warm_days;                  /* the air's mean over these days sets the warmth factor */
     double laying_share_sun, laying_share_lamps;
     double stay_closed, stay_open; /* share of emerged flies that stay within reach */

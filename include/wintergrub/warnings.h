@@ -70,6 +70,7 @@ double wg_power_that_holds(double power_w, double worst_short_w);
 
 enum wg_caution {
     WG_CAUTION_UNLIMITED, /* feed without limit */
+    WG_CAUTION_SLEEP,     /* so near the equator that dormancy is a guess */
     WG_CAUTION_DARK,      /* a shed in which it is too dark to mate */
     WG_CAUTION_POWER,     /* heaters, mats or lamps */
     WG_CAUTION_LAW,       /* something is taken out */

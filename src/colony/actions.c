@@ -20,6 +20,13 @@ static int64_t starters(const struct wg_action *action, double one_g) {
     return (int64_t)llround(action->as.start.mass_kg * 1000 / one_g);
 }
 
+#define SPRING_DAYS 181 /* 1 February to 31 July, 1 August to 28 January */
+
+/* Prepupae that a keeper gets in spring, before flies fly at the place, came through the winter somewhere else. */
+static int came_through_winter(const struct wg_colony *colony, const struct wg_place_live *place) {
+    return place->spring_day >= 0 && colony->day - place->spring_day < SPRING_DAYS;
+}
+
 static int start(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     const struct wg_world *const world = colony->world;
     const struct wg_species *const species = &world->plan->species;
@@ -56,7 +63,8 @@ static int start(struct wg_colony *colony, const struct wg_action *action, struc
             wg_pool_reserve(&colony->place[p].asleep, 1, err) < 0)
             return WG_ERR_MEMORY;
         count = starters(action, species->final_mass_g);
-        wg_flow_add(&put_in, 0, count, species->final_mass_g);
+        const int line = wg_line(0, came_through_winter(colony, &colony->place[p]));
+        wg_flow_add(&put_in, line, count, species->final_mass_g);
         wg_enter_ground(colony, p, &put_in, &none, &none);
         break;
     }

@@ -198,6 +198,7 @@ static void emerge(struct wg_colony *colony, int p) {
         const int64_t all = place->emerged.count[line];
         if (all == 0)
             continue;
+        place->spring_day = -1;
         const double mass_g = wg_flow_take(&place->emerged, line, all);
         const int64_t here = wg_binomial(colony->chance, all, stay);
         const int64_t female = wg_binomial(colony->chance, here, species->female_share);

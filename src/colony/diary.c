@@ -198,10 +198,6 @@ static int64_t emerged_on(const struct wg_diary *diary, int day) {
     return sum_counts(diary->adults_emerged + (ptrdiff_t)day * diary->n_places, diary->n_places);
 }
 
-static int64_t spring_flies_on(const struct wg_diary *diary, int day) {
-    return sum_counts(diary->spring_flies + (ptrdiff_t)day * diary->n_places, diary->n_places);
-}
-
 static double first_adult_of(const struct wg_diary *diary, int n) {
     for (int d = 0; d < n; d++) {
         const int64_t *const count = diary->count + (ptrdiff_t)d * WG_N_STAGES;
@@ -257,25 +253,36 @@ static int find_spring(const struct wg_diary *diary, int n, int *from, int *to) 
     return 0;
 }
 
+/* Where flies came out all January there is no spring emergence to speak of: more than a twentieth as many in the
+ * month before as in the spring (judgement). Of each place by itself: a heated shed has none, the yard beside it has. */
+static bool has_spring(const struct wg_diary *diary, int place, int from, int to) {
+    int64_t before = 0, total = 0;
+    for (int d = from > 31 ? from - 31 : 0; d < from; d++)
+        before += diary->adults_emerged[(ptrdiff_t)d * diary->n_places + place];
+    for (int d = from; d <= to; d++)
+        total += diary->spring_flies[(ptrdiff_t)d * diary->n_places + place];
+    return before <= total / 20;
+}
+
+/* Of the places that have a spring. */
+static int64_t spring_flies_on(const struct wg_diary *diary, const bool *with_spring, int day) {
+    int64_t sum = 0;
+    for (int p = 0; p < diary->n_places; p++)
+        sum += with_spring[p] ? diary->spring_flies[(ptrdiff_t)day * diary->n_places + p] : 0;
+    return sum;
+}
+
 /* First day from `from` by which `percent` % of `total` emerged, in whole flies: rounding must not move a date. */
-static double emergence_day(const struct wg_diary *diary, int from, int64_t total, int percent) {
+static double emergence_day(const struct wg_diary *diary, const bool *with_spring, int from, int64_t total,
+                            int percent) {
     const int64_t due = total / 100 * percent + (total % 100 * percent + 99) / 100;
     int64_t emerged = 0;
     for (int d = from; d < diary->n_days; d++) {
-        emerged += spring_flies_on(diary, d);
+        emerged += spring_flies_on(diary, with_spring, d);
         if (emerged >= due)
             return d;
     }
     return NEVER;
-}
-
-/* Where flies came out all January there is no spring emergence to speak of: more than a twentieth as many in the
- * month before as in the spring (judgement). */
-static int flies_all_winter(const struct wg_diary *diary, int from, int64_t total) {
-    int64_t before = 0;
-    for (int d = from > 31 ? from - 31 : 0; d < from; d++)
-        before += emerged_on(diary, d);
-    return before > total / 20;
 }
 
 static void conclude_spring(struct wg_diary *diary, int n) {
@@ -283,14 +290,17 @@ static void conclude_spring(struct wg_diary *diary, int n) {
     int from, to;
     if (!find_spring(diary, n, &from, &to))
         return;
+    bool with_spring[WG_MAX_PLACES] = {false};
     int64_t total = 0;
+    for (int p = 0; p < diary->n_places; p++)
+        with_spring[p] = has_spring(diary, p, from, to);
     for (int d = from; d <= to; d++)
-        total += spring_flies_on(diary, d);
-    if (total == 0 || flies_all_winter(diary, from, total))
+        total += spring_flies_on(diary, with_spring, d);
+    if (total == 0)
         return;
-    diary->spring_emergence_10 = emergence_day(diary, from, total, 10);
-    diary->spring_emergence_50 = emergence_day(diary, from, total, 50);
-    diary->spring_emergence_90 = emergence_day(diary, from, total, 90);
+    diary->spring_emergence_10 = emergence_day(diary, with_spring, from, total, 10);
+    diary->spring_emergence_50 = emergence_day(diary, with_spring, from, total, 50);
+    diary->spring_emergence_90 = emergence_day(diary, with_spring, from, total, 90);
 }
 
 /* The largest sum of seven days running; of the whole period if that is shorter. Each week is summed afresh:

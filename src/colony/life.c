@@ -122,9 +122,16 @@ static const struct wg_danger *danger_of(const struct wg_fate *fate, const struc
     return alike != NULL ? alike : &fate->danger;
 }
 
+/* Those done who live on, and those who do not: flies at the end of their life, larvae that stayed too small to pupate. */
+struct done {
+    struct wg_flow *flow; /* NULL: nobody lives on */
+    double least_g;       /* who weighs less does not */
+    int64_t ended;
+};
+
 /* One draw says how many leave a cohort in any way, a second how many of them were done. */
-static void go(struct wg_colony *colony, struct wg_pool *pool, const struct wg_danger *alike, struct wg_flow *done,
-               int64_t *aged, struct wg_toll *toll) {
+static void go(struct wg_colony *colony, struct wg_pool *pool, const struct wg_danger *alike, struct done *done,
+               struct wg_toll *toll) {
     struct wg_fate *const fate = colony->fate;
     struct wg_cohort *const cohort = pool->cohort;
     const int n = pool->n;
@@ -143,10 +150,10 @@ static void go(struct wg_colony *colony, struct wg_pool *pool, const struct wg_d
         toll_add(toll, d, gone - exits);
         if (exits == 0)
             continue;
-        if (done != NULL)
-            wg_flow_add(done, cohort[i].line, exits, cohort[i].mass_g);
+        if (done->flow != NULL && cohort[i].mass_g >= done->least_g)
+            wg_flow_add(done->flow, cohort[i].line, exits, cohort[i].mass_g);
         else
-            *aged += exits;
+            done->ended += exits;
     }
 }
 
@@ -196,11 +203,11 @@ void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage 
     if (meal != NULL)
         eat(pool, fate, meal);
     struct wg_toll toll = {0};
-    int64_t aged = 0;
-    go(colony, pool, own ? NULL : &alike, done, &aged, &toll);
+    struct done out = {.flow = done, .least_g = meal != NULL ? species->pupation_mass_g : 0};
+    go(colony, pool, own ? NULL : &alike, &out, &toll);
     step_on(pool, fate, dx, meal != NULL);
     wg_toll_book(colony, &toll, conditions, stage);
-    wg_dead_book(colony, stage, WG_CAUSE_AGE, aged);
+    wg_dead_book(colony, stage, done == NULL ? WG_CAUSE_AGE : WG_CAUSE_HUNGER, out.ended);
 }
 
 void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_pool *pool, enum wg_stage stage,

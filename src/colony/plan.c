@@ -3,6 +3,7 @@
  */
 #include <math.h>
 #include <stdlib.h>
+#include <wintergrub/dormancy.h>
 #include <wintergrub/plan.h>
 
 const char *wg_do_name(enum wg_do kind) {
@@ -46,6 +47,18 @@ bool wg_spring_begins(const struct wg_plan *plan, int32_t day) {
     const struct wg_date date = wg_date_from_day(day);
     const int month = plan->climate.latitude_deg >= 0 ? 2 : 8;
     return plan->climate.kind != WG_CLIMATE_CONSTANT && date.month == month && date.day == 1;
+}
+
+#define TROPICS_DEG 15
+#define EQUATOR_DAY_H 12.1
+#define SOME 0.05 /* of the prepupae in a cool ground: judgement */
+
+bool wg_plan_sleep_is_a_guess(const struct wg_plan *plan) {
+    const double latitude_deg = plan->climate.latitude_deg;
+    if (plan->climate.kind == WG_CLIMATE_CONSTANT || latitude_deg >= TROPICS_DEG || latitude_deg <= -TROPICS_DEG)
+        return false;
+    const double cool_c = plan->species.dorm_temp_c - 10 * plan->species.dorm_temp_scale;
+    return wg_dormancy_chance(&plan->species, EQUATOR_DAY_H, cool_c) > SOME;
 }
 
 int wg_plan_generations(const struct wg_plan *plan) {

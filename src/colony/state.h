@@ -87,6 +87,7 @@ struct wg_place_live {
     struct wg_flow emerged;        /* pupa -> adults */
     struct wg_flow trapped;        /* eggs laid in traps */
     double trap_share;             /* in force today */
+    int spring_day;                /* the day on which spring began, while no fly has come out since; -1: none */
     double air_yesterday_c[24], ground_yesterday_c[24];
     double air_days_c[7], ground_days_c[7]; /* daily means, [0] the latest whole day */
     struct wg_home in_air, in_ground;
@@ -179,7 +180,8 @@ void wg_pool_look_at_growth(struct wg_colony *colony, const struct wg_pool *pool
 /**
  * Death and development of every cohort of a pool over a step: those done go
  * to `done` by generation (at their mean mass); done == NULL: they die of old age.
- * `meal`, if not NULL, makes them grow: those done leave full-grown as fed, the rest weigh the mean of those still there.
+ * `meal`, if not NULL, makes them grow: those done leave full-grown as fed, the rest weigh the mean of those still there. Larvae
+ * done that weigh less than pupation_mass_g die of hunger.
  */
 void wg_pool_live(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage stage, const struct wg_clock *clock,
                   struct wg_conditions *conditions, const struct wg_meal *meal, struct wg_flow *done);

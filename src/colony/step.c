@@ -26,6 +26,7 @@ static void empty_pools(struct wg_colony *colony) {
     }
     for (int p = 0; p < plan->n_places; p++) {
         struct wg_place_live *const place = &colony->place[p];
+        place->spring_day = -1;
         place->trap.n = place->prepupa.n = place->asleep.n = place->waking.n = place->pupa.n = 0;
         place->virgin.n = place->mated.n = place->spent.n = place->male.n = 0;
         struct wg_flow *const flow[] = {&place->crawled, &place->resumed, &place->pupated, &place->emerged,
@@ -129,7 +130,7 @@ static void mark_pool(struct wg_pool *pool) {
         pool->cohort[i].line = wg_line(wg_line_generation(pool->cohort[i].line), 1);
 }
 
-/* All young that are there on the spring's first day came through the winter. */
+/* All young that are there on the spring's first day came through the winter; prepupae put in later may have, too. */
 static void mark_overwintered(struct wg_colony *colony) {
     for (int b = 0; b < colony->world->plan->n_bins; b++) {
         mark_pool(&colony->bin[b].egg);
@@ -142,6 +143,7 @@ static void mark_overwintered(struct wg_colony *colony) {
         mark_pool(&place->asleep);
         mark_pool(&place->waking);
         mark_pool(&place->pupa);
+        place->spring_day = colony->day;
     }
 }
 

@@ -190,6 +190,8 @@ bool wg_calls_for(const struct wg_plan *plan, enum wg_caution caution) {
     switch (caution) {
     case WG_CAUTION_UNLIMITED:
         return plan->feed_unlimited;
+    case WG_CAUTION_SLEEP:
+        return wg_plan_sleep_is_a_guess(plan);
     case WG_CAUTION_DARK:
         return has_dark_shed(plan);
     case WG_CAUTION_POWER:

@@ -92,6 +92,8 @@ static void describe_climate(struct page *page, const struct wg_scenario *scenar
                                              : "weather made like a record's",
          show(WG_ANGLE, fabs(climate->latitude_deg)).text, climate->latitude_deg < 0 ? "south" : "north",
          show(WG_HEIGHT, climate->elevation_m).text, climate->sun_coefficient > 0.17 ? "coast" : "inland");
+    if (wg_plan_sleep_is_a_guess(&scenario->plan))
+        line(page, "so near the equator prepupae sleep at any season here: nobody has published what they do");
     if (scenario->record_note != NULL)
         line(page, "%s", scenario->record_note);
     if (climate->kind == WG_CLIMATE_NORMALS)
@@ -163,6 +165,16 @@ static void describe_lamps(struct page *page, const struct wg_shelter_spec *shel
              show(WG_POWER, shelter->lamp_power_w).text, season, price);
 }
 
+/* How flies choose is the model's law: a keeper of several bins has to know it. */
+static void describe_choice(struct page *page, const struct wg_plan *plan, int place) {
+    int bins = 0;
+    for (int b = 0; b < plan->n_bins; b++)
+        bins += plan->bins[b].place == place;
+    if (bins > 1)
+        line(page, "  flies choose among these bins by the feed in each, lying there or eaten in the last 24 hours%s",
+             plan->feed_unlimited ? ": unlimited, so evenly" : "");
+}
+
 static void describe_shelter(struct page *page, const struct wg_shelter_spec *shelter) {
     if (shelter->floor_m2 <= 0)
         return;
@@ -190,6 +202,7 @@ static void describe_place(struct page *page, const struct wg_plan *plan, int p)
     for (int b = 0; b < plan->n_bins; b++)
         if (plan->bins[b].place == p)
             describe_bin(page, &plan->bins[b]);
+    describe_choice(page, plan, p);
 }
 
 /* ---- actions ---- */

@@ -98,6 +98,8 @@ void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WAR
 const char *wg_caution_words(enum wg_caution caution) {
     static const char *const words[WG_N_CAUTIONS] = {
         [WG_CAUTION_UNLIMITED] = "Feed without limit is a thought: read the dates, not the weights.",
+        [WG_CAUTION_SLEEP] = "So near the equator prepupae of this model may sleep at any season; nobody has published what "
+                             "they do there. Compare with species: {dormancy_day: 9 h}, where none sleep.",
         [WG_CAUTION_DARK] = "A shed without lamps is dark, and flies mate in bright light: hardly any will lay there.",
         [WG_CAUTION_POWER] =
             "Heaters, lamps and cords in damp places can kill by shock or fire: follow the local code and "

@@ -69,7 +69,11 @@ double wg_clutch_warmth(double air_c) {
 }
 
 double wg_clutch_size_factor(const struct wg_species *species, double mass_g) {
-    return fmin(species->clutch_mass_high, fmax(species->clutch_mass_low, mass_g / species->final_mass_g));
+    const double factor =
+        fmin(species->clutch_mass_high, fmax(species->clutch_mass_low, mass_g / species->final_mass_g));
+    /* a small mother has no more to give, even in the largest of clutches */
+    const double full_g = species->clutch_high * species->egg_mass_g;
+    return full_g > 0 ? fmin(factor, species->clutch_most * mass_g / full_g) : factor;
 }
 
 struct moments {

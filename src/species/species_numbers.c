@@ -108,11 +108,13 @@ static const struct wg_species keepers = {
      * 15:e0239084) is 0.75 a day, over 22 d. Then half of the weight is there at x 0.53, nearly all at 0.8.
      */
     .growth_rate = 16.5,
-    .larva_dry = 0.33,          /* judgement */
-    .conversion = 0.235,        /* derived: about 20 % of the dry matter given (Dortmans et al. 2017, step-by-step
+    .larva_dry = 0.33,       /* judgement */
+    .conversion = 0.235,     /* derived: about 20 % of the dry matter given (Dortmans et al. 2017, step-by-step
                                    guide, MEMORY), of which 85 % can be eaten (judgement) */
-    .ration_floor = 0.4,        /* judgement: starved larvae take up to 4 months (feed encyclopedia, read) */
-    .gas_share = 0.24,          /* Parodi et al. 2020, abstract */
+    .pupation_mass_g = 0.03, /* judgement: no published least weight was found; prepupae on scarce feed weigh some 50 mg
+                                 (Diener et al. 2009, Waste Manag. Res. 27:603, MEMORY) and become flies */
+    .ration_floor = 0.4,     /* judgement: starved larvae take up to 4 months (feed encyclopedia, read) */
+    .gas_share = 0.24,       /* Parodi et al. 2020, abstract */
     .heat_per_dry_feed = 4.2e6, /* derived from gas_share: 45 % carbon in dry feed, 10.7 kJ per g CO2 */
     .microbe_loss = 0.03,       /* judgement */
     .microbe_q10 = 2.0,         /* judgement: the rule of thumb for decay */
@@ -135,6 +137,7 @@ static const struct wg_species keepers = {
     .clutch_high = 900.0,    /* common practice */
     .clutch_mass_low = 0.4,  /* judgement */
     .clutch_mass_high = 1.2, /* judgement */
+    .clutch_most = 0.2,      /* judgement: full clutches of full-sized mothers weigh 5 to 11 % of their prepupa */
     .clutch_warm_days = 3.0, /* judgement */
     .laying_share_sun = 0.8, /* judgement */
     /* derived: 315 mg of eggs from 50 females (Kobelski et al. 2024, Front. Bioeng. Biotechnol. 12:1404776) is 225-252

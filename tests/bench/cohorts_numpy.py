@@ -25,7 +25,7 @@ class Job:
                 self.number[line[0]] = float(line[1])
             n = self.number
             self.mean_share = np.fromfile(file, count=int(n["curve_points"]))
-            self.feed = np.fromfile(file, count=3 * int(n["days"])).reshape(-1, 3)
+            self.feed = np.fromfile(file, count=3 * int(n["bins"] * n["days"])).reshape(int(n["bins"]), -1, 3)
             self.day_length = np.fromfile(file, count=int(n["days"]))
             self.pull = np.fromfile(file, count=int(n["days"])) > 0
             hours = np.fromfile(file).reshape(int(n["recordings"]), int(n["lead"] + n["days"]), 4, 24)
@@ -104,6 +104,20 @@ class Pool:
             self.make_room(0)
 
 
+class Bin:
+    """Feed of a bin, all replicates; its animals are in the pools named here. All bins are as warm as the recorded one."""
+
+    def __init__(self, number, i):
+        self.egg, self.larva = f"egg {i}", f"larva {i}"
+        self.collect, self.give_back = number[f"collect_{i}"], number[f"give_back_{i}"]
+        self.usable = self.quality = self.conversion = np.zeros(int(number["replicates"]))
+        self.eaten_today = self.eaten_yesterday = self.usable
+
+    def smell(self, hour):
+        """What lies there and what was eaten in the last 24 hours."""
+        return self.usable + self.eaten_today + (1 - hour / 24) * self.eaten_yesterday
+
+
 class Colony:
     def __init__(self, job, seed):
         self.job, self.number = job, job.number
@@ -115,9 +129,10 @@ class Colony:
         stages = ("egg", "larva", "prepupa", "pupa", "adult")
         self.clock = {stage: gamma_clock(self.number[stage + "_spread"]) for stage in stages}
         self.clock["dormant"] = lognormal_clock(self.number["dormancy_heat_sigma"])
-        names = ("egg", "trap", "larva", "prepupa", "asleep", "waking", "pupa", "virgin", "mated", "spent", "male")
+        self.bins = [Bin(self.number, i) for i in range(int(self.number["bins"]))]
+        names = [name for bin in self.bins for name in (bin.egg, bin.larva)]
+        names += ("trap", "prepupa", "asleep", "waking", "pupa", "virgin", "mated", "spent", "male")
         self.pool = {name: Pool(self.replicates) for name in names}
-        self.usable = self.quality = self.conversion = self.zero
         totals = ("eggs", "trapped", "emerged", "crawled", "crawled_kg", "eaten_kg")
         self.out = {name: np.zeros(self.replicates) for name in totals}
         self.asleep_days = {}
@@ -192,8 +207,8 @@ class Colony:
         stay = np.exp(np.minimum(log_s - larva.log_s, 0))
         return stay * share + 1 - stay
 
-    def larval_hazard(self, hazard, young, old, hunger):
-        n, larva = self.number, self.pool["larva"]
+    def larval_hazard(self, bin, hazard, young, old, hunger):
+        n, larva = self.number, self.pool[bin.larva]
         own = np.broadcast_to(hazard, larva.n.shape)
         if young.any() or old.any():
             both = (young > 0) & (old > 0)
@@ -215,11 +230,11 @@ class Colony:
         factor = 1 + n["mass_cool_gain"] * cool - n["mass_warm_loss"] * warm
         return n["final_mass"] * np.maximum(factor, 0) * np.clip(quality, 0, 1)
 
-    def eat(self, c, dx, share_of_day):
-        n, larva = self.number, self.pool["larva"]
-        there = self.usable > 0
-        quality = np.where(there, self.quality / np.where(there, self.usable, 1), 1)
-        convert = np.where(there, self.conversion / np.where(there, self.usable, 1), 1)
+    def eat(self, bin, c, dx, share_of_day):
+        n, larva = self.number, self.pool[bin.larva]
+        there = bin.usable > 0
+        quality = np.where(there, bin.quality / np.where(there, bin.usable, 1), 1)
+        convert = np.where(there, bin.conversion / np.where(there, bin.usable, 1), 1)
         if n["feed_unlimited"]:
             quality, convert = n["unlimited_quality"], 1
         final = self.final_mass(c, quality)
@@ -228,61 +243,85 @@ class Colony:
         gain = self.reached(larva, log_s, share) - self.share(self.job.mean_share, larva.x)
         demand = 1e-3 * (larva.n * gain).sum(axis=0) * final * n["larva_dry"] / n["conversion"] / convert
         if n["feed_unlimited"]:
-            self.usable = self.usable + demand
-        eaten = demand if n["feed_unlimited"] else np.minimum(demand, self.usable * share_of_day)
+            bin.usable = bin.usable + demand
+        eaten = demand if n["feed_unlimited"] else np.minimum(demand, bin.usable * share_of_day)
         ration = np.where(demand > 0, eaten / np.where(demand > 0, demand, 1), 1)
         microbes = n["microbe_loss"] * n["microbe_q10"] ** ((c - n["microbe_reference"]) / 10) * self.dt
-        left = np.where(there, np.maximum(self.usable - eaten, 0) / np.where(there, self.usable, 1), 0) * np.exp(-microbes)
-        self.usable, self.quality, self.conversion = self.usable * left, self.quality * left, self.conversion * left
+        left = np.where(there, np.maximum(bin.usable - eaten, 0) / np.where(there, bin.usable, 1), 0) * np.exp(-microbes)
+        bin.usable, bin.quality, bin.conversion = bin.usable * left, bin.quality * left, bin.conversion * left
+        bin.eaten_today = bin.eaten_today + eaten
         self.out["eaten_kg"] += eaten
         pace = n["ration_floor"] + (1 - n["ration_floor"]) * ration
         hunger = n["starvation"] * (1 - ration) ** 2 * dx / self.rate("larva", np.array([[27.0]]))[0, 0]
         return ration, pace, gain, final, hunger
 
+    def share_out(self, count):
+        """By how much bins smell; alike where none does and where feed is without limit. count: (..., replicate)."""
+        smell = np.array([bin.smell(self.hour) for bin in self.bins])
+        alike = (smell.sum(axis=0) <= 0) | (self.number["feed_unlimited"] > 0)
+        smell = np.where(alike, 1, smell)
+        out = []
+        for i in range(len(self.bins) - 1):
+            out.append(self.rng.binomial(count, np.clip(smell[i] / smell[i:].sum(axis=0).clip(1e-300), 0, 1)))
+            count = count - out[-1]
+        return out + [count]
+
     def pull_traps(self):
-        """The eggs go into the bin as old as they are, or away."""
-        egg, trap = self.pool["egg"], self.pool["trap"]
-        if self.number["pulled_into_bin"] and trap.end > trap.first:
-            egg.add(trap.n, trap.x, trap.log_s, 0, 0, trap.borns())
+        """The eggs go into a bin as old as they are, or away."""
+        trap, into = self.pool["trap"], int(self.number["pulled_into_bin"])
+        if into >= 0 and trap.end > trap.first:
+            self.pool[self.bins[into].egg].add(trap.n, trap.x, trap.log_s, 0, 0, trap.borns())
         trap.n[:] = 0
         trap.first = trap.end = 0
 
-    def step_bin(self, c, mean24, air, air24, share_of_day):
-        n, larva = self.number, self.pool["larva"]
-        egg_dx, egg_hazard = self.conditions("egg", c, mean24)
-        dx, hazard = self.conditions("larva", c, mean24)
-        young, old = self.cold("young_larva", c), self.cold("old_larva", c)
-        ration, pace, gain, final, hunger = self.eat(c.mean(axis=1), dx, share_of_day)
-        hatched = self.live("egg", "egg", egg_dx, egg_hazard).sum(axis=0)
-        if n["trap_share"] > 0:
-            trap_dx, trap_hazard = self.conditions("egg", air, air24)  # traps are as warm as the air
-            in_traps = self.live("trap", "egg", trap_dx, trap_hazard).sum(axis=0)
-            hatched = hatched + self.rng.binomial(in_traps, n["trap_hatch_reach"])
+    def step_bin(self, bin, c, young, old, dx, hazard, egg_dx, egg_hazard, share_of_day):
+        """Returns the hatchlings, the crawl-off that nobody took, its mean mass, and who lets hatchlings and eggs in."""
+        n, larva = self.number, self.pool[bin.larva]
+        ration, pace, gain, final, hunger = self.eat(bin, c.mean(axis=1), dx, share_of_day)
+        hatched = self.live(bin.egg, "egg", egg_dx, egg_hazard).sum(axis=0)
         dx = dx * pace
-        own = self.larval_hazard(hazard, young, old, hunger)
+        own = self.larval_hazard(bin, hazard, young, old, hunger)
         log_s = self.clock["larva"].log_survival(larva.x + dx)
         share = self.share(self.job.mean_share, larva.x + dx)
         full = (larva.mass + ration * gain * final) / self.reached(larva, log_s, share)
-        leaving = self.live("larva", "larva", dx, own, log_s)
+        leaving = np.where(full >= n["pupation_mass"], self.live(bin.larva, "larva", dx, own, log_s), 0)
         larva.mass[:] = full * share
         crawled, mass = leaving.sum(axis=0), self.mean_mass(leaving, full)
         self.out["crawled"] += crawled
         self.out["crawled_kg"] += crawled * mass / 1000
-        caught = self.rng.binomial(crawled, n["collect"])
-        back = self.rng.binomial(caught, n["give_back"])
+        caught = self.rng.binomial(crawled, bin.collect)
+        back = self.rng.binomial(caught, bin.give_back)
         hatchling = n["final_mass"] * self.job.mean_share[0]
         larva_hazard = hazard + young + hunger * (n["final_mass"] / max(hatchling, n["hatch_mass"])) ** 0.25
 
-        def enter(laid):
-            self.enter("larva", "larva", hatched, hatchling, dx, larva_hazard)
+        def enter(hatchlings, laid):
+            self.enter(bin.larva, "larva", hatchlings, hatchling, dx, larva_hazard)
+            self.enter(bin.egg, "egg", laid, 0, egg_dx, egg_hazard)
+
+        return hatched, crawled - caught + back, mass, enter
+
+    def step_bins(self, c, mean24, air, air24, share_of_day):
+        n = self.number
+        egg_dx, egg_hazard = self.conditions("egg", c, mean24)
+        dx, hazard = self.conditions("larva", c, mean24)
+        young, old = self.cold("young_larva", c), self.cold("old_larva", c)
+        bins = [self.step_bin(bin, c, young, old, dx, hazard, egg_dx, egg_hazard, share_of_day) for bin in self.bins]
+        hatched, crawled, masses, enters = zip(*bins)
+        if n["trap_share"] > 0:
+            trap_dx, trap_hazard = self.conditions("egg", air, air24)  # traps are as warm as the air
+            in_traps = self.live("trap", "egg", trap_dx, trap_hazard).sum(axis=0)
+            found = self.share_out(self.rng.binomial(in_traps, n["trap_hatch_reach"]))
+            hatched = [some + more for some, more in zip(hatched, found)]
+
+        def enter(trapped, laid):
+            for i, let_in in enumerate(enters):
+                let_in(hatched[i], laid[i])
             if n["trap_share"] > 0:
-                trapped = self.rng.binomial(laid, n["trap_share"])
-                laid = laid - trapped
                 self.out["trapped"] += trapped
                 self.enter("trap", "egg", trapped, 0, trap_dx, trap_hazard)
-            self.enter("egg", "egg", laid, 0, egg_dx, egg_hazard)
 
-        return crawled - caught + back, mass, enter
+        total = sum(crawled)
+        return total, sum(some * mass for some, mass in zip(crawled, masses)) / np.maximum(total, 1), enter
 
     # ---- the ground
 
@@ -354,15 +393,19 @@ class Colony:
 
     def lay(self, dx, warm_enough, air):
         n, mated, spent = self.number, self.pool["mated"], self.pool["spent"]
+        nothing = np.zeros(self.replicates, np.int64), [np.zeros(self.replicates, np.int64)] * len(self.bins)
         if mated.first == mated.end or not warm_enough.any():
-            return np.zeros(self.replicates, np.int64)
+            return nothing
         due = self.rng.binomial(mated.n, warm_enough * self.share_past(mated.x - mated.mark, dx, n["laying_wait"]))
         if not due.any():
-            return np.zeros(self.replicates, np.int64)
+            return nothing
         mothers = self.rng.binomial(due, n["laying_share"])
         warmth = np.clip((-3.17 + 0.286 * air - 0.005 * air**2) / 0.92, 0, 1)
         size = np.clip(mated.mass / n["final_mass"], n["clutch_mass_low"], n["clutch_mass_high"])
-        eggs = self.clutches(mothers, warmth * size).sum(axis=0)
+        size = np.minimum(size, n["clutch_most"] * mated.mass / (n["clutch_high"] * n["egg_mass"]))
+        at_traps = self.rng.binomial(mothers, n["trap_share"])
+        trapped = self.clutches(at_traps, warmth * size).sum(axis=0)
+        laid = [self.clutches(some, warmth * size).sum(axis=0) for some in self.share_out(mothers - at_traps)]
         # those who came out in one step are one cohort of old flies
         born = mated.borns()
         order = np.argsort(born, kind="stable")
@@ -372,8 +415,8 @@ class Colony:
         first = order[starts][some]
         spent.add(old[some], mated.x[first], mated.log_s[first], 0, 0, born[first])
         mated.n[:] -= due
-        self.out["eggs"] += eggs
-        return eggs
+        self.out["eggs"] += trapped + sum(laid)
+        return trapped, laid
 
     def mate(self, dx, chance):
         n, virgin = self.number, self.pool["virgin"]
@@ -427,30 +470,32 @@ class Colony:
         d = day + int(n["lead"])
         if day == 0:
             egg = self.clock["egg"].log_survival(0.0)
-            self.pool["egg"].add(np.full(self.replicates, int(n["start_eggs"])), 0, egg)
+            self.pool["egg 0"].add(np.full(self.replicates, int(n["start_eggs"])), 0, egg)
             x = n["start_x"]
-            self.pool["larva"].add(
+            self.pool["larva 0"].add(
                 np.full(self.replicates, int(n["start_larvae"])), x, self.clock["larva"].log_survival(x), n["start_mass"]
             )
         if job.pull[day]:
             self.pull_traps()
-        usable, quality, conversion = job.feed[day]
-        self.usable, self.quality = self.usable + usable, self.quality + quality
-        self.conversion = self.conversion + conversion
+        for bin, (usable, quality, conversion) in zip(self.bins, job.feed[:, day]):
+            bin.usable, bin.quality = bin.usable + usable, bin.quality + quality
+            bin.conversion = bin.conversion + conversion
+            bin.eaten_yesterday, bin.eaten_today = bin.eaten_today, self.zero
         self.warm_hours = self.lit_warm_hours = self.zero
         length = 24 // self.steps
         for start in range(0, 24, length):
-            now = slice(start, start + length)
+            now, to = slice(start, start + length), start + length
+            self.hour = to
             bin24, ground24, air24 = (self.mean24(hours, d, now) for hours in (job.bin, job.ground, job.air))
             week = (ground24[:, -1] + sum(job.ground[:, d - k].mean(axis=1) for k in range(1, 7))) / 7
             span = int(min(7, max(1, n["clutch_warm_days"])))
             air_days = (air24[:, -1] + sum(job.air[:, d - k].mean(axis=1) for k in range(1, span))) / span
             rest = length / (24 - start)
-            crawled, crawled_mass, enter_bin = self.step_bin(job.bin[:, d, now], bin24, job.air[:, d, now], air24, rest)
+            crawled, crawled_mass, enter_bins = self.step_bins(job.bin[:, d, now], bin24, job.air[:, d, now], air24, rest)
             light_day = job.day_length[day]
             emerged, mass, enter_ground = self.step_ground(job.ground[:, d, now], ground24, week, light_day)
-            laid = self.step_flies(job.air[:, d, now], job.light[:, d, now], air24, air_days, emerged, mass)
-            enter_bin(laid)
+            trapped, laid = self.step_flies(job.air[:, d, now], job.light[:, d, now], air24, air_days, emerged, mass)
+            enter_bins(trapped, laid)
             enter_ground(crawled, crawled_mass)
             self.step_number += 1
         for pool in self.pool.values():
@@ -468,11 +513,12 @@ def main():
     for day in range(int(job.number["days"])):
         colony.day(day)
         if day == 60:
-            kept["larvae"], kept["pupae"] = colony.count("larva"), colony.count("pupa")
+            kept["larvae"], kept["pupae"] = colony.count(*(bin.larva for bin in colony.bins)), colony.count("pupa")
         if day == 100:
-            kept["eggs"] = colony.count("egg", "trap")
+            kept["eggs"] = colony.count("trap", *(bin.egg for bin in colony.bins))
         if day == 101:
             kept["in_traps"] = colony.count("trap")
+            kept["in_last"] = colony.count(colony.bins[-1].larva)
     seconds = time.process_time() - start
     nothing = np.zeros(colony.replicates, np.int64)
     out = colony.out
@@ -480,6 +526,7 @@ def main():
     columns += [kept.get("larvae", nothing), kept.get("eggs", nothing), kept.get("pupae", nothing)]
     columns += [colony.count("asleep", "waking"), colony.count(*colony.pool)]
     columns += [out["trapped"] / np.maximum(out["eggs"], 1), kept.get("in_traps", nothing)]
+    columns += [kept.get("in_last", nothing)]
     print(f"{seconds:.6f}")
     for row in zip(*columns):
         print(*(f"{value:.9g}" for value in row))

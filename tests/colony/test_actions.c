@@ -833,3 +833,57 @@ Test(actions, a_plan_is_sorted_the_same_everywhere) {
             cr_expect_lt(plan.actions[i - 1].as.move.to_bin, plan.actions[i].as.move.to_bin);
     wg_plan_free(&plan);
 }
+
+/* ---- hunger to the end ---- */
+
+/*
+ * Larvae that never get feed do not become flies; on ever scarcer feed the lightest that do weigh pupation_mass, and no
+ * clutch weighs more than a fifth of its mother (clutch_most), of whom all weigh a prepupa's mass here.
+ */
+Test(actions, nobody_grows_up_on_nothing) {
+    for (int i = 0; i < 6; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_laboratory(&plan, 27, 120);
+        plan.species.starvation = 0; /* so that some are left to be judged by their weight */
+        plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 2000);
+        plan_feed(&plan, 0.01 * i);
+        live(&plan, &d);
+        const double crawled = (double)sum_counts(d.crawl_off_count, 120);
+        const double eggs_g = d.total_eggs_laid * plan.species.egg_mass_g;
+        if (i == 0)
+            cr_expect_eq(crawled, 0, "%g larvae pupated without a meal", crawled);
+        if (crawled > 0)
+            cr_expect_geq(1000 * d.total_crawl_off_mass / crawled, plan.species.pupation_mass_g);
+        cr_expect_leq(eggs_g, plan.species.clutch_most * 1000 * d.total_crawl_off_mass, "%g g of eggs", eggs_g);
+        done(&plan, &d);
+    }
+}
+
+/* ---- who overwintered ---- */
+
+/*
+ * Sleeping prepupae fetched on 2 February came through the winter as much as those of 31 January; those put in when the
+ * year's flies fly did not.
+ */
+Test(actions, prepupae_fetched_in_spring_overwintered) {
+    double flies[3], half[3];
+    static const int day[] = {138, 140, 280}; /* 31 January, 2 February, 22 June */
+    for (int i = 0; i < 3; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_outdoors(&plan, 365);
+        if (i == 2)
+            plan_start(&plan, 138, WG_WHAT_PREPUPAE, 0, 2000);
+        plan_start(&plan, day[i], WG_WHAT_PREPUPAE, 0, 2000);
+        plan_feed(&plan, 0);
+        live(&plan, &d);
+        flies[i] = (double)sum_counts(d.spring_flies, 365);
+        half[i] = d.spring_emergence_50;
+        done(&plan, &d);
+    }
+    cr_expect_gt(flies[0], 200, "%g flies", flies[0]);
+    cr_expect_float_eq(flies[1], flies[0], 0.2 * flies[0], "%g and %g flies", flies[1], flies[0]);
+    cr_expect_float_eq(half[1], half[0], 7, "day %g and %g", half[1], half[0]);
+    cr_expect_float_eq(flies[2], flies[0], 0.1 * flies[0], "those of June are not spring's: %g", flies[2]);
+}

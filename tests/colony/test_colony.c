@@ -261,3 +261,56 @@ Test(colony, traps_hold_eggs_until_pulled) {
     wg_diary_free(&d);
     wg_plan_free(&plan);
 }
+
+/*
+ * Twice a year the mains fail: over 2,000 years of 365.25 days 4,000 times (Poisson: 5 deviations are 316, a false alarm
+ * once in a million). Cuts of one hour, so that each is one hour without mains; a year taken for 304 days would make it 4,800.
+ */
+Test(colony, power_cuts_come_as_often_as_said) {
+    enum { DAYS = 36525, REPLICATES = 20 };
+    struct wg_plan plan;
+    plan_laboratory(&plan, 5, DAYS);
+    plan.mishaps = (struct wg_mishaps){.power_cuts_per_year = 2, .power_cut_hours = 1};
+    double hours = 0;
+    for (uint64_t k = 0; k < REPLICATES; k++) {
+        struct wg_diary d;
+        plan_live(&plan, k, &d);
+        hours += sum_of(d.power_out_hours, DAYS);
+        wg_diary_free(&d);
+    }
+    cr_expect_float_eq(hours, 4000, 316, "%g cuts", hours);
+    wg_plan_free(&plan);
+}
+
+/*
+ * Sixteen years kept warm: generations are told apart to the end. Their overlap grows as the spread of birth times over
+ * many generations does (about with the root of time), and does not fall to one when the numbers are used up after ten.
+ */
+Test(colony, generations_are_told_apart_for_many_years) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_laboratory(&plan, 28, 16 * 365);
+    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 500);
+    plan_feed(&plan, 0.3);
+    plan_live(&plan, 0, &d);
+    cr_expect_eq(d.n_generations, 64);
+    double mean[16] = {0};
+    int most = 0;
+    for (int day = 0; day < d.n_days; day++) {
+        int there = 0;
+        mean[day / 365] += wg_diary_overlap(&d, day) / 365;
+        for (int g = 0; g < d.n_generations; g++)
+            for (int s = 0; s < WG_N_STAGES; s++)
+                if (wg_diary_living(&d, day, (enum wg_stage)s, g) > 0) {
+                    there++;
+                    break;
+                }
+        most = there > most ? there : most;
+    }
+    cr_expect_gt(mean[6], 2.5);
+    for (int year = 10; year < 16; year++)
+        cr_expect_gt(mean[year], mean[6], "year %d: %g, year 6: %g", year, mean[year], mean[6]);
+    cr_expect_lt(most, 40, "%d at once: far from using a number twice", most);
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
+}

@@ -342,6 +342,22 @@ Test(diary, flies_all_winter_are_no_spring_emergence) {
     assert_no_spring();
 }
 
+/* Flies of a place that is warm all winter are left out; the other place keeps its dates. */
+Test(diary, a_heated_shed_does_not_hide_the_yards_spring) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+    for (int32_t day = day_of(2027, 1, 5); day < day_of(2027, 7, 1); day++) {
+        const int d = day - diary.first_day;
+        diary.adults_emerged[2 * d + 1] += 5000;
+        if (day >= day_of(2027, 2, 1) && day < day_of(2027, 3, 1))
+            diary.spring_flies[2 * d + 1] += 5000;
+    }
+    for (int i = 0; i < 10; i++) {
+        diary.adults_emerged[2 * (day_of(2027, 5, 1) - diary.first_day + i)] += 2;
+        diary.spring_flies[2 * (day_of(2027, 5, 1) - diary.first_day + i)] += 2;
+    }
+    assert_spring(day_of(2027, 5, 1), day_of(2027, 5, 5), day_of(2027, 5, 9));
+}
+
 /* ---- generations ---- */
 
 Test(diary, keeps_only_the_generations_that_live) {

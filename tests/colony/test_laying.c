@@ -10,6 +10,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/breeding.h>
 
 TestSuite(laying);
 
@@ -286,5 +287,93 @@ Test(laying, wild_flies_come_to_unlimited_feed) {
     plan_live(&plan, 0, &d);
     cr_expect_gt(sum_of(d.wild_eggs, 90), 50000);
     cr_expect_eq(d.survived, 1);
+    done(&plan, &d);
+}
+
+/* ---- what sets the number of eggs ---- */
+
+/*
+ * A clutch goes by the mean air of three days: today's 24 hours and two whole days before. A heated shed holds another
+ * temperature on each of them; all clutches are of one size but for the warmth, and mothers lay on the last day only.
+ */
+Test(laying, a_clutch_goes_by_three_days_of_air) {
+    static const double set_point_c[] = {24, 33, 24, 27.5, 20.5}; /* of the last five days */
+    enum { DAYS = 30, EGGS = 2000 };
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_outdoors(&plan, DAYS);
+    plan.first_day = wg_day_from_date((struct wg_date){2026, 12, 1});
+    plan.last_day = plan.first_day + DAYS - 1;
+    wg_shelter_defaults(&plan.places[0].shelter, WG_SHED);
+    wg_ground_defaults(&plan.places[0].ground, WG_SHED);
+    wg_bin_defaults(&plan.bins[0].spec, WG_SHED, 0.150, 0);
+    plan.places[0].shelter.lamp_hours = 24;
+    plan.places[0].heater =
+        (struct wg_heater_spec){.power_w = 100000, .set_point_c = 24, .efficiency = 1, .season = WG_ALL_YEAR};
+    for (int i = 0; i < 5; i++)
+        plan_add(&plan, (struct wg_action){.kind = WG_DO_SET,
+                                           .from = plan.last_day - 4 + i,
+                                           .to = plan.last_day - 4 + i,
+                                           .every = 1,
+                                           .bin = -1,
+                                           .as.set = {.key = WG_SET_SET_POINT, .value = set_point_c[i]}});
+    struct wg_species *const species = &plan.species;
+    species->clutch_low = species->clutch_high = EGGS;
+    species->clutch_mass_low = species->clutch_mass_high = species->clutch_most = 1;
+    species->egg_mass_g = 1e-6;
+    species->lay_air_c = 10;
+    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 2000);
+    plan_live(&plan, 0, &d);
+    const double *const air_c = d.air_temperature;
+    int days = 0;
+    for (int day = 2; day < DAYS; day++) {
+        const double mean_c = (air_c[day] + air_c[day - 1] + air_c[day - 2]) / 3;
+        const double clutch = floor(EGGS * wg_clutch_warmth(mean_c) + 0.5); /* exact: breeding.h */
+        if (d.eggs_laid[day] == 0)
+            continue;
+        const double mothers = (double)d.eggs_laid[day] / clutch;
+        cr_expect_eq(mothers, floor(mothers), "day %d: %ld eggs are no whole number of clutches of %g", day,
+                     (long)d.eggs_laid[day], clutch);
+        days += day >= DAYS - 3;
+    }
+    cr_expect_eq(days, 3, "mothers laid on %d days after the changes", days);
+    done(&plan, &d);
+}
+
+/*
+ * In the open the share laying_share_sun of the females ever lays. Immortal flies in July, which all mate in the end: eggs
+ * over the females that stayed (half of them: female_share), by clutches of one size. 5 standard errors of some 4,000.
+ */
+Test(laying, in_the_sun_its_share_of_the_females_lays) {
+    enum { CLUTCH = 1000 };
+    struct wg_plan plan;
+    struct wg_diary d;
+    plan_outdoors(&plan, 90);
+    plan.first_day = wg_day_from_date((struct wg_date){2027, 6, 1});
+    plan.last_day = plan.first_day + 89;
+    plan_immortal(&plan);
+    struct wg_species *const species = &plan.species;
+    species->rate[WG_CLOCK_ADULT].a /= 5; /* they live long enough for every wait */
+    species->mate_after_days /= 5;
+    species->lay_after_days /= 5;
+    species->clutch_low = species->clutch_high = CLUTCH;
+    species->clutch_mass_low = species->clutch_mass_high = species->clutch_most = 1;
+    species->egg_mass_g = 1e-6;
+    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 20000);
+    plan_feed(&plan, 0);
+    plan_live(&plan, 0, &d);
+    double emerged = 0, mothers = 0;
+    for (int day = 0; day < 90; day++) {
+        double air_c = d.outdoor_temperature[day];
+        for (int k = 1; k < 3; k++)
+            air_c += d.outdoor_temperature[day >= k ? day - k : 0];
+        emerged += (double)d.adults_emerged[day];
+        if (d.eggs_laid[day] > 0)
+            mothers += (double)d.eggs_laid[day] / floor(CLUTCH * wg_clutch_warmth(air_c / 3) + 0.5);
+    }
+    const double females = emerged * species->female_share, share = mothers / females;
+    cr_expect_gt(females, 1000);
+    cr_expect_float_eq(share, 0.8, 5 * sqrt(0.8 * 0.2 / females) + 5 * sqrt(0.25 / emerged), "%g of %g females", share,
+                       females);
     done(&plan, &d);
 }

@@ -11,6 +11,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <wintergrub/breeding.h>
 #include <wintergrub/death.h>
 
@@ -19,6 +20,7 @@ enum state { EGG, LARVA, PREPUPA, PUPA, VIRGIN, MATED, SPENT, MALE, N_STATES };
 struct individual {
     double x, need, mark;
     enum state state;
+    int bin;     /* of eggs and larvae */
     int entered; /* in this step: it has lived its half already */
 };
 
@@ -34,7 +36,7 @@ struct yard {
     gsl_rng *rng;
     struct individual_outcome *out;
     struct individual *one;
-    int64_t n, room, laid, males;
+    int64_t n, room, laid[INDIVIDUALS_MOST_BINS], males;
     int from, to;
     double dt_day, warm_hours, lit_warm_hours, mate_chance, clutch_factor;
     struct now now[N_STATES];
@@ -54,14 +56,14 @@ static double need(const struct yard *y, enum state state) {
     return gsl_ran_gamma(y->rng, 1 / (c * c), c * c);
 }
 
-static void put(struct yard *y, int64_t n, enum state state, double x) {
+static void put(struct yard *y, int64_t n, enum state state, int bin, double x) {
     if (y->n + n > y->room) {
         (void)fputs("individual engine: no room for so many\n", stderr);
         exit(EXIT_FAILURE);
     }
     for (int64_t i = 0; i < n; i++) {
         struct individual *const one = &y->one[y->n++];
-        *one = (struct individual){.x = x, .state = state};
+        *one = (struct individual){.x = x, .state = state, .bin = bin};
         do /* of those who are that far */
             one->need = need(y, state);
         while (one->need <= x);
@@ -148,7 +150,7 @@ static int enter(struct yard *y, struct individual *one, enum state state) {
     const struct now *const now = &y->now[state];
     if (happens(y, now->die_half))
         return 0;
-    *one = (struct individual){.x = now->dx / 2, .need = need(y, state), .state = state, .entered = 1};
+    *one = (struct individual){.x = now->dx / 2, .need = need(y, state), .state = state, .bin = one->bin, .entered = 1};
     return 1;
 }
 
@@ -182,7 +184,8 @@ static void lay(struct yard *y, struct individual *one) {
     const int lamps = shelter->kind == WG_LABORATORY || shelter->lamp_hours > 0;
     one->state = SPENT;
     if (happens(y, lamps ? y->sp->laying_share_lamps : y->sp->laying_share_sun))
-        y->laid += wg_clutch_sum(y->sp, 1, y->clutch_factor, y->rng);
+        y->laid[gsl_rng_uniform_int(y->rng, (unsigned long)y->plan->n_bins)] +=
+            wg_clutch_sum(y->sp, 1, y->clutch_factor, y->rng); /* all bins smell of feed for all: she takes any */
 }
 
 static void mate(struct yard *y, struct individual *one) {
@@ -209,7 +212,8 @@ static void step(struct yard *y) {
     conditions(y);
     fly_weather(y);
     int64_t left = 0;
-    y->laid = y->males = 0;
+    memset(y->laid, 0, sizeof y->laid);
+    y->males = 0;
     for (int64_t i = 0; i < y->n; i++) {
         struct individual one = y->one[i];
         one.entered = 0;
@@ -228,11 +232,14 @@ static void step(struct yard *y) {
         else if (one->state == VIRGIN)
             mate(y, one);
     }
-    y->out->eggs_laid += y->laid;
     const int64_t first = y->n;
-    put(y, y->laid, EGG, y->now[EGG].dx / 2);
+    for (int b = 0; b < y->plan->n_bins; b++) {
+        y->out->eggs_laid += y->laid[b];
+        put(y, y->laid[b], EGG, b, y->now[EGG].dx / 2);
+    }
+    const int64_t end = y->n;
     y->n = first;
-    for (int64_t i = first; i < first + y->laid; i++)
+    for (int64_t i = first; i < end; i++)
         if (!happens(y, y->now[EGG].die_half))
             y->one[y->n++] = y->one[i];
 }
@@ -241,9 +248,9 @@ static void start(struct yard *y) {
     for (int i = 0; i < y->plan->n_actions; i++) {
         const struct wg_action *const a = &y->plan->actions[i];
         if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_EGGS)
-            put(y, a->as.start.count, EGG, 0);
+            put(y, a->as.start.count, EGG, a->bin, 0);
         else if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_LARVAE)
-            put(y, a->as.start.count, LARVA, wg_larva_x_at_age(y->sp, a->as.start.age_days));
+            put(y, a->as.start.count, LARVA, a->bin, wg_larva_x_at_age(y->sp, a->as.start.age_days));
     }
 }
 
@@ -252,7 +259,7 @@ void individuals_live(const struct wg_plan *plan, const struct recorded_hours *h
     struct yard y = {.plan = plan, .sp = &plan->species, .rng = rng, .out = outcome, .room = room};
     *outcome = (struct individual_outcome){0};
     y.one = malloc((size_t)room * sizeof *y.one);
-    if (y.one == NULL || HOURS_LEAD_DAYS + days > hours->n_days)
+    if (plan->n_bins > INDIVIDUALS_MOST_BINS || y.one == NULL || HOURS_LEAD_DAYS + days > hours->n_days)
         exit(EXIT_FAILURE);
     y.dt_day = 1.0 / plan->steps_per_day;
     start(&y);
@@ -266,7 +273,9 @@ void individuals_live(const struct wg_plan *plan, const struct recorded_hours *h
     }
     static const enum wg_stage stage[N_STATES] = {WG_EGG,    WG_LARVA,  WG_PREPUPA, WG_PUPA,
                                                   WG_FEMALE, WG_FEMALE, WG_FEMALE,  WG_MALE};
-    for (int64_t i = 0; i < y.n; i++)
+    for (int64_t i = 0; i < y.n; i++) {
         outcome->count[stage[y.one[i].state]]++;
+        outcome->in_bin[y.one[i].bin] += y.one[i].state == LARVA;
+    }
     free(y.one);
 }

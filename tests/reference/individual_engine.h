@@ -13,14 +13,17 @@
 #include <gsl/gsl_rng.h>
 #include <wintergrub/colony.h>
 
+#define INDIVIDUALS_MOST_BINS 2
+
 struct individual_outcome {
-    int64_t count[WG_N_STAGES]; /* at the end */
+    int64_t in_bin[INDIVIDUALS_MOST_BINS]; /* larvae at the end */
+    int64_t count[WG_N_STAGES];            /* at the end */
     int64_t eggs_laid, emerged, crawled;
     int64_t individual_steps; /* how often an individual was asked whether it dies or is done */
 };
 
 /**
- * `days` days of a plan with one bin at plan->steps_per_day, its starters of eggs and larvae in on the first day, at
+ * `days` days of a plan with one bin or two, alike in all, at plan->steps_per_day, its starters of eggs and larvae in on the first day, at
  * most `room` individuals at a time. Ends the program beyond.
  */
 void individuals_live(const struct wg_plan *plan, const struct recorded_hours *hours, int days, int64_t room,

@@ -7,6 +7,8 @@
 #include <wintergrub/breeding.h>
 #include <wintergrub/feed.h>
 
+enum { MOST_BINS = 2 };
+
 static void put(FILE *file, const char *name, double value) {
     (void)fprintf(file, "%s %.17g\n", name, value);
 }
@@ -41,7 +43,7 @@ static void put_place(FILE *file, const struct wg_plan *plan) {
 static int knows_action(const struct wg_plan *plan, const struct wg_action *a) {
     switch (a->kind) {
     case WG_DO_START:
-        return a->from == plan->first_day && a->as.start.what != WG_WHAT_PREPUPAE;
+        return a->from == plan->first_day && a->bin == 0 && a->as.start.what != WG_WHAT_PREPUPAE;
     case WG_DO_COLLECT:
     case WG_DO_LAY_IN_TRAPS:
         return a->from <= plan->first_day && a->to >= plan->last_day && a->every == 1;
@@ -54,13 +56,14 @@ static int knows_action(const struct wg_plan *plan, const struct wg_action *a) {
 }
 
 static int knows(const struct wg_plan *plan) {
-    int all = plan->mishaps.raids_per_year <= 0 && plan->wild_peak_per_day <= 0;
+    int all = plan->n_places == 1 && plan->n_bins <= MOST_BINS && plan->mishaps.raids_per_year <= 0 &&
+              plan->wild_peak_per_day <= 0;
     for (int i = 0; i < plan->n_actions; i++)
         all = all && knows_action(plan, &plan->actions[i]);
     return all;
 }
 
-/* What is given day by day: feed[day][3], the length of the day as animals see it, and whether traps are pulled. */
+/* What is given day by day: feed[bin][day][3], the length of the day as animals see it, and whether traps are pulled. */
 struct by_day {
     double *feed, *day_length, *pull;
 };
@@ -69,8 +72,9 @@ struct by_day {
 static void put_actions(FILE *file, const struct numpy_job *job, const struct by_day *days) {
     const struct wg_plan *const plan = job->plan;
     const struct wg_species *const species = &plan->species;
-    double eggs = 0, larvae = 0, x = 0, collect = 0, give_back = 0, trap_share = 0;
-    int into_bin = 0;
+    double eggs = 0, larvae = 0, x = 0, collect[MOST_BINS] = {0}, give_back[MOST_BINS] = {0}, trap_share = 0;
+    int into_bin = -1;
+    const int n_days = plan->last_day - plan->first_day + 1;
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const a = &plan->actions[i];
         if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_EGGS)
@@ -80,13 +84,13 @@ static void put_actions(FILE *file, const struct numpy_job *job, const struct by
             x = wg_larva_x_at_age(species, a->as.start.age_days);
         }
         if (a->kind == WG_DO_COLLECT) {
-            collect = a->as.collect.share;
-            give_back = a->as.collect.give_back;
+            collect[a->bin] = a->as.collect.share;
+            give_back[a->bin] = a->as.collect.give_back;
         }
         if (a->kind == WG_DO_LAY_IN_TRAPS)
             trap_share = a->as.traps.share;
         if (a->kind == WG_DO_PULL_TRAPS) {
-            into_bin = a->as.pull.put_in >= 0;
+            into_bin = a->as.pull.put_in;
             for (int32_t day = a->from; day <= a->to && day <= plan->last_day; day += a->every)
                 days->pull[day - plan->first_day] = 1;
         }
@@ -95,7 +99,7 @@ static void put_actions(FILE *file, const struct numpy_job *job, const struct by
         const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
         const double usable_kg = a->as.feed.wet_kg * (1 - type->moisture) * type->usable;
         for (int32_t day = a->from; day <= a->to && day <= plan->last_day; day += a->every) {
-            double *const kg = days->feed + 3 * (day - plan->first_day);
+            double *const kg = days->feed + 3 * (a->bin * n_days + day - plan->first_day);
             kg[0] += usable_kg;
             kg[1] += usable_kg * type->quality;
             kg[2] += usable_kg * type->conversion;
@@ -105,8 +109,9 @@ static void put_actions(FILE *file, const struct numpy_job *job, const struct by
     put(file, "start_larvae", larvae);
     put(file, "start_x", x);
     put(file, "start_mass", species->final_mass_g * wg_cohort_mean_share(job->growth, x));
-    put(file, "collect", collect);
-    put(file, "give_back", give_back);
+    for (int b = 0; b < plan->n_bins; b++) {
+        (void)fprintf(file, "collect_%d %.17g\ngive_back_%d %.17g\n", b, collect[b], b, give_back[b]);
+    }
     put(file, "trap_share", trap_share);
     put(file, "pulled_into_bin", into_bin);
 }
@@ -126,11 +131,13 @@ static int write_job(const struct numpy_job *job, const char *path) {
     const struct wg_plan *const plan = job->plan;
     const int n = plan->last_day - plan->first_day + 1;
     FILE *const file = fopen(path, "wb");
-    double *const room = calloc(5 * (size_t)n, sizeof *room);
-    const struct by_day days = {.feed = room, .day_length = room + 3 * n, .pull = room + 4 * n};
+    const int fed = 3 * plan->n_bins * n;
+    double *const room = calloc((size_t)(fed + 2 * n), sizeof *room);
+    const struct by_day days = {.feed = room, .day_length = room + fed, .pull = room + fed + n};
     if (file == NULL || room == NULL)
         return -1;
     put(file, "days", n);
+    put(file, "bins", plan->n_bins);
     put(file, "lead", HOURS_LEAD_DAYS);
     put(file, "steps_per_day", plan->steps_per_day);
     put(file, "replicates", job->replicates);
@@ -150,7 +157,7 @@ static int write_job(const struct numpy_job *job, const char *path) {
                              : shelter->lamp_hours > sun_h  ? shelter->lamp_hours
                                                             : sun_h;
     }
-    put_array(file, room, 5 * (size_t)n);
+    put_array(file, room, (size_t)(fed + 2 * n));
     put_hours(file, job, n);
     free(room);
     return fclose(file) == 0 ? 0 : -1;

@@ -24,11 +24,13 @@ enum numpy_quantity {
     NUMPY_ALIVE_END,
     NUMPY_TRAPPED_SHARE, /* of the eggs laid */
     NUMPY_IN_TRAPS_101,  /* eggs */
+    NUMPY_IN_LAST_101,   /* larvae in the last bin */
     NUMPY_QUANTITIES
 };
 
 struct numpy_job {
-    const struct wg_plan *plan; /* one place with one bin */
+    const struct wg_plan
+        *plan; /* one place with one bin, or with two as warm as each other; starters go into the first */
     const struct wg_cohort_growth *growth;
     const struct recorded_hours *hours; /* n_recordings of them: 1, or one for each replicate */
     int n_recordings, replicates;

@@ -232,7 +232,9 @@ static void live_in(struct plain *p, const struct bin *bin, struct pool *pool, e
         const double leaves_g = bin != NULL ? grow(p, bin, c, now->dx, stay) : c->mass_g;
         c->x += now->dx;
         c->s = s;
-        if (done != NULL)
+        if (bin != NULL && leaves_g < p->sp->pupation_mass_g)
+            p->out->dead[WG_CAUSE_HUNGER] += out; /* too small to pupate */
+        else if (done != NULL)
             flow_add(done, c->line, out, leaves_g);
         else
             p->out->dead[WG_CAUSE_AGE] += out;

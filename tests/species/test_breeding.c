@@ -69,7 +69,9 @@ Test(breeding, clutches_by_warmth_are_the_published_ones) {
 Test(breeding, size_of_the_mother) {
     cr_expect_float_eq(wg_clutch_size_factor(&species, 0.20), 1.0, 1e-15);
     cr_expect_float_eq(wg_clutch_size_factor(&species, 0.10), 0.5, 1e-15);
-    cr_expect_float_eq(wg_clutch_size_factor(&species, 0.01), 0.4, 1e-15);
+    cr_expect_float_eq(wg_clutch_size_factor(&species, 0.06), 0.4, 1e-15);
+    /* a fifth of her: 900 eggs of 25 microgram times the factor weigh 0.2 x 10 mg */
+    cr_expect_float_eq(wg_clutch_size_factor(&species, 0.01), 0.2 * 0.01 / (900 * 25e-6), 1e-15);
     cr_expect_float_eq(wg_clutch_size_factor(&species, 0.90), 1.2, 1e-15);
 }
 
