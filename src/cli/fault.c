@@ -104,11 +104,12 @@ static void remove_unfinished(void) {
 /* ---- the end ---- */
 
 static _Noreturn void end(struct line *line) {
-    if (atomic_flag_test_and_set(&speaking))
-        for (;;)
-            (void)pause(); /* another thread is at it and ends the process */
-    remove_unfinished();
-    say(line);
+    if (!atomic_flag_test_and_set(&speaking)) {
+        remove_unfinished();
+        say(line);
+    } else {
+        (void)sleep(2); /* another thread is at it and ends the process; if it stumbles over this, so does this one */
+    }
     _exit(wg_error_exit_status(WG_ERR_INTERNAL));
 }
 

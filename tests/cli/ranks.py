@@ -187,6 +187,17 @@ class Failures(Ranks):
             self.nothing_left("harrow-hill-outdoors.yaml", "long.h5")  # what the killed one left is gone too
             os.remove("long.h5")
 
+    def test_a_mistake_of_our_own_ends_all_with_its_status(self):
+        for rank in (2, 0):
+            running, ids = self.at_work(3, *LONG)
+            os.kill(ids[rank], signal.SIGSEGV)
+            said = self.ended(running, ids)
+            self.assertEqual(running.returncode, 5, said)
+            self.assertEqual(said.count("wintergrub: internal fault: "), 1, said)
+            for left in glob.glob(".long.h5.*.part"):  # of process 0, where another one met the mistake
+                self.assertNotEqual(rank, 0, left)
+                os.remove(left)
+
     def test_a_process_that_is_told_to_stop_stops_all(self):
         running, ids = self.at_work(3, *LONG)
         os.kill(ids[1], signal.SIGTERM)

@@ -149,14 +149,14 @@ class Maker:
         housing = {"kind": kind}
         keys = {
             "floor": lambda: self.amount(0.25, 1e5, "m2"),
-            "cover_area": lambda: self.amount(0.25, 1e6, "m2"),
+            "cover_area": lambda: self.amount(20, 1e6, "m2"),
             "volume": lambda: self.amount(0.1, 1e6, "m3"),
             "air_changes": lambda: self.amount(0, 100, "per hour"),
             "vent_air_changes": lambda: self.amount(0, 500, "per hour"),
             "vents_open_above": lambda: self.amount(25, 60, "degC"),
             "light": self.share,
             "lamps": lambda: self.one("12 hours", "0 hours", "24 hours", "none" if self.maybe(0.2) else "12 hours"),
-            "sun_area": lambda: self.amount(0, 1e5, "m2"),
+            "sun_area": lambda: self.amount(0, 20, "m2"),
             "sun_to_air": self.share,
             "water": lambda: self.amount(0, 1e4, "m3"),
             "mass_heat": lambda: self.amount(1e3, 1e12, "J/K"),
@@ -166,7 +166,7 @@ class Maker:
             "sky_loss": lambda: self.amount(0, 1, "m2 K/W"),
         }
         if kind == "shed":
-            keys["window"] = lambda: self.amount(0, 1000, "m2")
+            keys["window"] = lambda: self.amount(0, 30, "m2")
         else:
             keys["cover"] = lambda: self.one("single film", "double film", "twin wall", "glass")
         for key, make in keys.items():
