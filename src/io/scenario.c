@@ -145,6 +145,13 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_p
     return code;
 }
 
+int wg_scenario_dimension(const struct wg_scenario *scenario, int line, int column) {
+    for (size_t i = 0; i < scenario->n_measured; i++)
+        if (scenario->measured[i].line == line && scenario->measured[i].column == column)
+            return scenario->measured[i].dimension;
+    return -1;
+}
+
 void wg_scenario_free(struct wg_scenario *scenario) {
     wg_plan_free(&scenario->plan);
     if (scenario->record.low_c != NULL || scenario->record.high_c != NULL)
@@ -154,5 +161,6 @@ void wg_scenario_free(struct wg_scenario *scenario) {
     free(scenario->record_path);
     free(scenario->record_text);
     free(scenario->record_note);
+    free(scenario->measured);
     *scenario = (struct wg_scenario){0};
 }
