@@ -40,7 +40,15 @@ struct wg_scenario {
     char *record_text; /* the weather file as read, for provenance */
     size_t record_size;
     char *record_note; /* one line: what was understood of the weather file, NULL if none */
+    struct wg_measured *measured; /* every quantity that was read, in no order */
+    size_t n_measured, measured_room;
 };
+/** A quantity in the text, as its reader took it: a dimension of quantity.h. */
+struct wg_measured {
+    int line, column, dimension;
+};
+/** The dimension of the quantity at a place of the text; -1: none was read there. */
+int wg_scenario_dimension(const struct wg_scenario *scenario, int line, int column);
 
 /**
  * What may stand in the file (YAML, at most 256 KiB). * must be there; quantities carry a unit; dates are 2026-11-15,

@@ -15,14 +15,20 @@
 #include <stddef.h>
 #include <stdint.h>
 #include <wintergrub/error.h>
+#include <wintergrub/scenario.h>
 
 struct wg_vary {
     char path[160];
     size_t at, length; /* bytes of the text that are the number or date */
     double value;      /* as written, in the unit written; of a date its day number (calendar.h) */
     bool is_date;
-    double step;   /* 1 where only whole numbers make sense (counts, dates, days of work), else 0 */
-    char unit[48]; /* what stands behind the number: " degF", " lb/week", "" */
+    double step;        /* 1 where only whole numbers make sense (counts, dates, days of work), else 0 */
+    char unit[48];      /* what stands behind the number: " degF", " lb/week", "" */
+    char prefix[4];     /* what stands before it: "R-" of insulation, "" */
+    int line, column;   /* where the value stands in the text */
+    bool is_measured;   /* dimension is known */
+    int dimension;      /* as its reader takes it (quantity.h) */
+    bool is_difference; /* of temperatures: 4 degF are 2.22 degC */
 };
 
 /**
@@ -31,6 +37,8 @@ struct wg_vary {
  * or it is no single plain number with a unit, or date.
  */
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
+/** Sets what is known of its dimension, by what the scenario's reader made of that place. */
+void wg_vary_measure(struct wg_vary *vary, const struct wg_scenario *scenario);
 /** The text with another value in that place, malloc'ed and ended by a NUL that *new_size does not count; NULL: no memory. */
 char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, double value, size_t *new_size);
 #define WG_VARY_SHOWN 80
@@ -47,7 +55,9 @@ void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG
 #define WG_VARY_WORDS 176
 /** What the number is, in words: "number to start with", "hoop house: heater set point", "feeding 1: amount". */
 void wg_vary_words(const struct wg_vary *vary, char out[WG_VARY_WORDS]);
-/** Reads a value as a person writes it, with the unit of the number or without. 0 or -1. */
+/** Reads a value as a person writes it: in the unit of the number, in another of its kind, or without. 0 or -1. */
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value);
+/** The same of a width: of a date in days, of a temperature a difference. */
+int wg_vary_read_width(const struct wg_vary *vary, const char *text, double *width);
 
 #endif

@@ -14,6 +14,8 @@
 #include <string.h>
 #include <wintergrub/answer_file.h>
 #include <wintergrub/answer_words.h>
+#include <wintergrub/quantity.h>
+#include <wintergrub/units.h>
 
 #define MOST_REPLICATES 1000000
 #define LOOKED_AGAIN 200 /* replicates of the recommended value in which warnings are looked for (judgement) */
@@ -139,25 +141,36 @@ static int find_number(const struct wg_words *words, struct job *job) {
         (void)wg_fail(&err, WG_ERR_INPUT, path, "This changes nothing about the colony, so it cannot meet a goal.");
         return wg_say_error(&err);
     }
-    if (wg_vary_find(&job->vary, base->text, base->text_size, path != NULL ? path : "starter.1.count", &err) == 0)
-        return 0;
-    if (path == NULL && wg_vary_find(&job->vary, base->text, base->text_size, "starter.1.weight", &other) == 0)
-        return 0;
-    return wg_say_error(&err);
+    if (wg_vary_find(&job->vary, base->text, base->text_size, path != NULL ? path : "starter.1.count", &err) != 0 &&
+        (path != NULL || wg_vary_find(&job->vary, base->text, base->text_size, "starter.1.weight", &other) != 0))
+        return wg_say_error(&err);
+    wg_vary_measure(&job->vary, base);
+    return 0;
 }
 
 static bool is_temperature(const struct wg_vary *vary) {
-    return strstr(vary->unit, "degC") != NULL || strstr(vary->unit, "degF") != NULL;
+    return vary->is_measured && vary->dimension == WG_TEMPERATURE;
 }
 
+/* Written per cent, and none that may pass a hundred ("efficiency: 300 %"). */
 static bool is_share(const struct wg_vary *vary) {
-    return strchr(vary->unit, '%') != NULL;
+    struct wg_unit unit;
+    char message[WG_UNIT_MESSAGE];
+    return vary->is_measured && (vary->dimension == WG_SHARE || vary->dimension == WG_PURE) && vary->value <= 100 &&
+           wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD && unit.tens == -2;
+}
+
+/* A bare number of a list may be in either. */
+static double degrees_in(const struct wg_vary *vary) {
+    struct wg_unit unit;
+    char message[WG_UNIT_MESSAGE];
+    const bool is_written = wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD;
+    return is_written ? wg_units_convert(DEGREES, "degC", vary->unit, false) : DEGREES;
 }
 
 static void usual_range(const struct job *job, double *low, double *high) {
     const struct wg_vary *const vary = &job->vary;
     const struct wg_plan *const plan = &job->scenario.plan;
-    const double degrees = strstr(vary->unit, "degF") != NULL ? 1.8 * DEGREES : DEGREES;
     if (vary->is_date) {
         *low = fmax(vary->value - DAYS, plan->first_day);
         *high = fmin(vary->value + DAYS, plan->last_day);
@@ -165,6 +178,7 @@ static void usual_range(const struct job *job, double *low, double *high) {
         *low = 0;
         *high = 100;
     } else if (is_temperature(vary)) {
+        const double degrees = degrees_in(vary);
         *low = vary->value - degrees;
         *high = vary->value + degrees;
     } else {
@@ -227,9 +241,7 @@ static int find_width(const struct wg_words *words, struct job *job) {
     q->within = is_share(vary) ? 2 : is_temperature(vary) ? 0.5 : vary->step;
     if (text == NULL)
         return 0;
-    struct wg_vary width = *vary;
-    width.is_date = false; /* days then */
-    if (wg_vary_read(&width, text, &q->within) != 0 || !(q->within > 0))
+    if (wg_vary_read_width(vary, text, &q->within) != 0 || !(q->within > 0))
         return wg_say_usage(words->command, "--within is a width in the unit of the number, not \"%s\".", text);
     return 0;
 }

@@ -15,7 +15,8 @@
 #include <wintergrub/answer_words.h>
 
 /* table: a row for each value; columns VALUE, TRIED, ENOUGH (1, 0, NaN: cannot tell), then PER_GOAL of each goal.
- * number[0]: what is enough, number[1]: what is not (NaN: not known), number[2]: 1 if values go by ratio.
+ * number[0]: what is enough, number[1]: what is not (NaN: not known), number[2]: 1 if values go by ratio,
+ * number[3]: 1 if they are differences of temperatures.
  * n_days > 0: values are days. part[goal]; part[WORDS]: path of the number, and its unit as written. */
 enum { VALUE, TRIED, ENOUGH, FIRST };
 enum { ASKED, CHANCE, ALONE_LOW, ALONE_HIGH, LOW, HIGH, PER_GOAL };
@@ -47,7 +48,7 @@ static double x_of(const struct wg_figure *figure, const struct wg_axes *axes, d
 }
 
 static struct wg_vary vary_of(const struct wg_figure *figure) {
-    struct wg_vary vary = {.is_date = figure->n_days > 0};
+    struct wg_vary vary = {.is_date = figure->n_days > 0, .is_difference = figure->number[3] > 0};
     (void)snprintf(vary.unit, sizeof vary.unit, "%.47s", figure->part[WORDS].more);
     return vary;
 }
@@ -354,6 +355,7 @@ int wg_figures_size(struct wg_figures *figures, struct wg_answer_data *data, str
     figure->number[0] = answer.size.enough;
     figure->number[1] = answer.size.too_little;
     figure->number[2] = answer.question.geometric;
+    figure->number[3] = answer.vary.is_difference;
     name_goals(figure, &answer);
     fill(figure, &answer);
     say(figure, &answer);

@@ -286,7 +286,7 @@ static int read_points(struct wg_answer_data *data, struct wg_answer_size *to, s
 }
 
 static int read_numbers(struct wg_answer_data *data, struct wg_answer_size *to, struct wg_error *err) {
-    double best = 0, geometric = 0, falls_goal = 0, replicates = 0;
+    double best = 0, geometric = 0, difference = 0, falls_goal = 0, replicates = 0;
     const struct {
         const char *name;
         double *to;
@@ -301,6 +301,7 @@ static int read_numbers(struct wg_answer_data *data, struct wg_answer_size *to, 
                    {"searched_to", &to->question.high},
                    {"falls_goal", &falls_goal},
                    {"is_geometric", &geometric},
+                   {"is_difference", &difference},
                    {"step", &to->vary.step},
                    {"confidence", &to->question.confidence},
                    {"total_replicates", &replicates}};
@@ -311,6 +312,7 @@ static int read_numbers(struct wg_answer_data *data, struct wg_answer_size *to, 
     }
     to->question.step = to->vary.step;
     to->question.geometric = geometric > 0;
+    to->vary.is_difference = difference > 0;
     if (!(replicates >= 0 && replicates < 1e15 && falls_goal >= 0 && falls_goal < to->question.n_goals))
         return lacks(data, "what was found", err);
     to->size.replicates = (int64_t)replicates;

@@ -114,6 +114,7 @@ static void put_answer(struct wg_h5 *file, const struct wg_answer *answer) {
     put_one(file, vary, "searched_to", "upper end of the search", q->high);
     (void)wg_put_count(file, "falls_goal", "number of that goal, from 0", size->falls_goal);
     (void)wg_put_count(file, "is_geometric", "1: values in between by ratio, 0: evenly", q->geometric);
+    (void)wg_put_count(file, "is_difference", "1: the values are differences of temperatures", vary->is_difference);
     (void)wg_put_real(file, "step", "1", "values are whole multiples of it; 0: any value", vary->step);
     (void)wg_put_real(file, "confidence", "1", "of all that the answer says, together", q->confidence);
     (void)wg_put_count(file, "total_replicates", "replicates lived in all", size->replicates);

@@ -64,6 +64,20 @@ const char *wg_dimension_example(enum wg_dimension dimension) {
     return dimensions[dimension].example;
 }
 
+/* Metric units are powers of ten of one another, the US's of none of these. */
+const char *wg_quantity_other_unit(enum wg_dimension dimension, const char *unit) {
+    const struct dimension *const d = &dimensions[dimension];
+    struct wg_unit read;
+    char message[WG_UNIT_MESSAGE];
+    if (d->us == NULL)
+        return NULL;
+    if (dimension == WG_R_VALUE && *unit == '\0') /* */
+        return d->metric;
+    if (wg_unit_read(unit, "", &read, message) != WG_UNIT_GOOD)
+        return NULL;
+    return read.up == 1 && read.down == 1 ? d->us : d->metric;
+}
+
 int wg_dimension_of_unit(const char *unit) {
     static const struct {
         const char *unit;

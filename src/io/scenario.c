@@ -149,6 +149,13 @@ const char *wg_scenario_name(const struct wg_scenario *scenario) {
     return scenario->plan.title[0] != '\0' ? scenario->plan.title : scenario->path;
 }
 
+int wg_scenario_dimension(const struct wg_scenario *scenario, int line, int column) {
+    for (size_t i = 0; i < scenario->n_measured; i++)
+        if (scenario->measured[i].line == line && scenario->measured[i].column == column)
+            return scenario->measured[i].dimension;
+    return -1;
+}
+
 void wg_scenario_free(struct wg_scenario *scenario) {
     wg_plan_free(&scenario->plan);
     if (scenario->record.low_c != NULL || scenario->record.high_c != NULL)
@@ -159,5 +166,6 @@ void wg_scenario_free(struct wg_scenario *scenario) {
     free(scenario->record_file);
     free(scenario->record_text);
     free(scenario->record_note);
+    free(scenario->measured);
     *scenario = (struct wg_scenario){0};
 }

@@ -135,6 +135,7 @@ static bool read_feed_amount(struct wg_walk *walk, const struct wg_yaml_node *no
             return false;
         }
         *wet_kg = kg_day * every;
+        wg_walk_measured(walk, node, WG_MASS_RATE);
         return true;
     }
     return wg_walk_quantity(walk, node, WG_MASS, 0, WG_MOST_FEED_KG, wet_kg);

@@ -170,6 +170,21 @@ const char *wg_walk_text(struct wg_walk *walk, const struct wg_yaml_node *node, 
     return node->text;
 }
 
+void wg_walk_measured(struct wg_walk *walk, const struct wg_yaml_node *node, enum wg_dimension dimension) {
+    struct wg_scenario *const scenario = walk->scenario;
+    if (scenario->n_measured == scenario->measured_room) {
+        const size_t room = scenario->measured_room == 0 ? 64 : 2 * scenario->measured_room;
+        struct wg_measured *const measured = realloc(scenario->measured, room * sizeof *measured);
+        if (measured == NULL) {
+            walk->code = WG_ERR_MEMORY;
+            return;
+        }
+        scenario->measured = measured;
+        scenario->measured_room = room;
+    }
+    scenario->measured[scenario->n_measured++] = (struct wg_measured){node->line, node->column, (int)dimension};
+}
+
 bool wg_walk_quantity(struct wg_walk *walk, const struct wg_yaml_node *node, enum wg_dimension dimension, double least,
                       double most, double *out) {
     const char *const text = wg_walk_text(walk, node, wg_dimension_name(dimension), wg_dimension_example(dimension));
@@ -191,6 +206,7 @@ bool wg_walk_quantity(struct wg_walk *walk, const struct wg_yaml_node *node, enu
         return false;
     }
     *out = fmin(fmax(value, least), most);
+    wg_walk_measured(walk, node, dimension);
     return true;
 }
 

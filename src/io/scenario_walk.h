@@ -54,6 +54,8 @@ const struct wg_yaml_node *wg_walk_need(struct wg_walk *walk, const struct wg_ya
 
 /** NULL if it is not a text or empty. `what`: "a name", `example`: "trough". */
 const char *wg_walk_text(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, const char *example);
+/** Notes what a quantity at that place is (see wg_scenario_dimension()). */
+void wg_walk_measured(struct wg_walk *walk, const struct wg_yaml_node *node, enum wg_dimension dimension);
 /** The value in core units, least..most. */
 bool wg_walk_quantity(struct wg_walk *walk, const struct wg_yaml_node *node, enum wg_dimension dimension, double least,
                       double most, double *out);

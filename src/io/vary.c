@@ -21,18 +21,36 @@
 
 /* ---- the path ---- */
 
-/* Item of a list by number or by its name; NULL if there is none. */
-static const struct wg_yaml_node *item_of(const struct wg_yaml_node *list, const char *word) {
+static const struct wg_yaml_node *item_of_number(const struct wg_yaml_node *list, const char *word) {
     char *end;
     const long number = strtol(word, &end, 10);
-    long i = 1;
-    for (const struct wg_yaml_node *item = list->first; item != NULL; item = item->next, i++) {
+    const struct wg_yaml_node *item = *end == '\0' && end != word && number > 0 ? list->first : NULL;
+    for (long i = 1; item != NULL && i < number; i++)
+        item = item->next;
+    return item;
+}
+
+static const struct wg_yaml_node *item_of_name(const struct wg_yaml_node *list, const char *word) {
+    for (const struct wg_yaml_node *item = list->first; item != NULL; item = item->next) {
         const struct wg_yaml_node *const name = wg_yaml_get(item, "name");
-        if ((*end == '\0' && end != word && number == i) ||
-            (name != NULL && name->kind == WG_YAML_TEXT && strcmp(name->text, word) == 0))
+        if (name != NULL && name->kind == WG_YAML_TEXT && strcmp(name->text, word) == 0)
             return item;
     }
     return NULL;
+}
+
+/* Item of a list by number or by its name; NULL if there is none. */
+static const struct wg_yaml_node *item_of(const struct wg_yaml_node *list, const char *word) {
+    const struct wg_yaml_node *const named = item_of_name(list, word);
+    return named != NULL ? named : item_of_number(list, word);
+}
+
+/* A bin that is called 2, and is not the second. */
+static bool is_ambiguous(const struct wg_yaml_node *node, const char *word) {
+    if (node->kind != WG_YAML_LIST)
+        return false;
+    const struct wg_yaml_node *const named = item_of_name(node, word), *const numbered = item_of_number(node, word);
+    return named != NULL && numbered != NULL && named != numbered;
 }
 
 static const struct wg_yaml_node *child_of(const struct wg_yaml_node *node, const char *word) {
@@ -76,6 +94,10 @@ static int follow(const struct wg_yaml_node *root, const char *path, const struc
         const struct wg_yaml_node *const child = child_of(node, word);
         if (child == NULL)
             return no_child(node, path, word, err);
+        if (is_ambiguous(node, word))
+            return wg_fail(
+                err, WG_ERR_INPUT, path,
+                "\"%.40s\" is the name of one item of the list and the number of another. Give it another name.", word);
         node = child;
         at = dot != NULL ? dot + 1 : NULL;
     }
@@ -109,9 +131,19 @@ static bool is_whole(const char *key) {
     return false;
 }
 
+/* "R-13": the number begins behind the letter. */
+static size_t printed_r(const char *text) {
+    const size_t n = text[0] == 'R' || text[0] == 'r' ? 1 + strspn(text + 1, "- ") : 0;
+    return n > 0 && n < 4 && text[n] >= '0' && text[n] <= '9' ? n : 0;
+}
+
 static int measure(struct wg_vary *vary, const char *key, const char *text, struct wg_error *err) {
     int32_t day;
     const char *rest;
+    const size_t prefix = printed_r(text);
+    (void)snprintf(vary->prefix, sizeof vary->prefix, "%.*s", (int)prefix, text);
+    vary->at += prefix;
+    text += prefix;
     if (wg_day_parse(text, &day) == 0) {
         vary->is_date = true;
         vary->value = day;
@@ -138,6 +170,8 @@ static int locate(struct wg_vary *vary, const char *text, size_t size, const str
                        : node->first != NULL      ? node->first->key->text
                                                   : "key");
     const size_t length = strlen(node->text);
+    vary->line = node->line;
+    vary->column = node->column;
     vary->at = offset_of(text, size, node->line, node->column);
     if (vary->at < size && (text[vary->at] == '"' || text[vary->at] == '\''))
         vary->at++;
@@ -169,21 +203,34 @@ int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char
 
 /* ---- the new text ---- */
 
-static void write_number(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]) {
+/* Below this nobody writes a number without an exponent. */
+#define SMALLEST_PLAIN 1e-15
+
+/* With that many figures, without an exponent; readers of scenarios take 1e+05, but nobody writes it. */
+static void write_plain(double value, int figures, char out[WG_VARY_SHOWN]) {
+    const double size = fabs(value);
+    (void)snprintf(out, WG_VARY_SHOWN, "%.*g", figures, value);
+    if (strchr(out, 'e') == NULL || (size > 0 && size < SMALLEST_PLAIN))
+        return;
+    const int decimals = size >= 1 ? 0 : figures - 1 - (int)floor(log10(size));
+    (void)snprintf(out, WG_VARY_SHOWN, "%.*f", decimals, value);
+    char *end = out + strlen(out);
+    while (strchr(out, '.') != NULL && (end[-1] == '0' || end[-1] == '.'))
+        *--end = '\0';
+}
+
+static void write_number(const struct wg_vary *vary, double value, int figures, char out[WG_VARY_SHOWN]) {
     if (vary->is_date)
         wg_day_format((int32_t)lround(value), out);
     else if (vary->step > 0)
         (void)snprintf(out, WG_VARY_SHOWN, "%.0f", value);
     else
-        (void)snprintf(out, WG_VARY_SHOWN, "%.12g", value);
-    /* readers of scenarios take 1e+05, but nobody writes it */
-    if (strchr(out, 'e') != NULL)
-        (void)snprintf(out, WG_VARY_SHOWN, "%.9f", value);
+        write_plain(value, figures, out);
 }
 
 char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, double value, size_t *new_size) {
     char number[WG_VARY_SHOWN];
-    write_number(vary, value, number);
+    write_number(vary, value, 12, number);
     const size_t n = strlen(number), behind = size - vary->at - vary->length;
     char *const copy = malloc(vary->at + n + behind + 1);
     if (copy == NULL)
@@ -198,23 +245,37 @@ char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, do
 
 void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]) {
     char number[WG_VARY_SHOWN];
-    if (vary->is_date || vary->step > 0)
-        write_number(vary, value, number);
-    else
-        (void)snprintf(number, sizeof number, "%.4g", value);
-    if (strchr(number, 'e') != NULL)
-        (void)snprintf(number, sizeof number, "%.0f", value);
-    (void)snprintf(out, WG_VARY_SHOWN, "%.31s%s", number, vary->unit);
+    write_number(vary, value, 4, number);
+    (void)snprintf(out, WG_VARY_SHOWN, "%s%.28s%s", vary->prefix, number, vary->unit);
+}
+
+void wg_vary_measure(struct wg_vary *vary, const struct wg_scenario *scenario) {
+    vary->dimension = wg_scenario_dimension(scenario, vary->line, vary->column);
+    vary->is_measured = vary->dimension >= 0;
+    vary->is_difference = vary->dimension == WG_TEMPERATURE_STEP;
+}
+
+/* Of what needs more than another word: U values, heating power, R-13. */
+static bool other_of_dimension(const struct wg_vary *vary, char unit[48], double *scale) {
+    const char *const other =
+        vary->is_measured ? wg_quantity_other_unit((enum wg_dimension)vary->dimension, vary->unit) : NULL;
+    if (other == NULL)
+        return false;
+    const char *const from = vary->prefix[0] != '\0' ? "h ft2 degF/Btu" : vary->unit;
+    (void)snprintf(unit, 48, "%s", other);
+    *scale = wg_units_convert(1, from, other, false);
+    return true;
 }
 
 bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale, double *shift) {
     const char *const written = vary->unit + strspn(vary->unit, " ");
     const int word = (int)strcspn(written, "/ ");
     const char *const other = wg_unit_other(written, word);
+    *shift = 0;
     if (other == NULL)
-        return false;
+        return other_of_dimension(vary, unit, scale);
     char from[48];
-    const bool is_reading = written[word] == '\0' && strncmp(other, "deg", 3) == 0;
+    const bool is_reading = written[word] == '\0' && strncmp(other, "deg", 3) == 0 && !vary->is_difference;
     (void)snprintf(from, sizeof from, "%.*s", word, written);
     (void)snprintf(unit, 48, "%s%.40s", other, written + word);
     *shift = is_reading ? wg_units_convert(0, from, other, true) : 0;
@@ -282,25 +343,39 @@ void wg_vary_words(const struct wg_vary *vary, char out[WG_VARY_WORDS]) {
     out[n] = '\0';
 }
 
-int wg_vary_read(const struct wg_vary *vary, const char *text, double *value) {
-    int32_t day;
+/* A number and perhaps a unit; the unit may be another of the same kind. */
+static int read_in_unit(const char *text, const char *unit, bool is_reading, double *value) {
+    struct wg_unit from, to;
+    char message[WG_UNIT_MESSAGE];
     const char *rest;
     double number;
+    if (wg_number_read(text, &number, &rest) < 0)
+        return -1;
+    rest += strspn(rest, " ");
+    unit += strspn(unit, " ");
+    if (*rest == '\0' || strcmp(rest, unit) == 0) {
+        *value = number;
+        return 0;
+    }
+    if (wg_unit_read(rest, "", &from, message) != WG_UNIT_GOOD ||
+        wg_unit_read(unit, "", &to, message) != WG_UNIT_GOOD || !wg_unit_is_alike(&from, &to))
+        return -1;
+    *value = wg_units_convert(number, rest, unit, is_reading && from.has_zero && to.has_zero);
+    return 0;
+}
+
+int wg_vary_read(const struct wg_vary *vary, const char *text, double *value) {
+    int32_t day;
     if (vary->is_date) {
         if (wg_day_parse(text, &day) != 0)
             return -1;
         *value = day;
         return 0;
     }
-    if (wg_number_read(text, &number, &rest) < 0)
-        return -1;
-    const char *unit = vary->unit;
-    while (*rest == ' ')
-        rest++;
-    while (*unit == ' ')
-        unit++;
-    if (*rest != '\0' && strcmp(rest, unit) != 0)
-        return -1;
-    *value = number;
-    return 0;
+    const size_t n = strlen(vary->prefix);
+    return read_in_unit(strncmp(text, vary->prefix, n) == 0 ? text + n : text, vary->unit, !vary->is_difference, value);
+}
+
+int wg_vary_read_width(const struct wg_vary *vary, const char *text, double *width) {
+    return read_in_unit(text, vary->is_date ? "days" : vary->unit, false, width);
 }
