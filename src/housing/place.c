@@ -14,7 +14,7 @@
 #include <string.h>
 
 #define LAMP_W_M2 200.0 /* a lamp hour counts as this much daylight: twice the usual mating threshold; judgement */
-#define LAMPS_FROM_H 6
+#define LAMPS_FROM_H 6 /* judgement */
 #define J_PER_KWH 3.6e6
 
 /* ---- preparing ---- */
