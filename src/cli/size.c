@@ -387,8 +387,8 @@ const struct wg_command wg_command_size = {
             "  wintergrub size hill.yaml --vary feeding.1.amount\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
             "Where more makes it worse (a later date, a dearer set point), --largest looks\n"
-            "from the other end. Ends with 1 where the answer is no: not one value that was tried\n"
-            "is surely enough. `figures` and `report` draw the file of -o.",
+            "from the other end. Ends with 1 where the answer is no: not one value that was\n"
+            "tried is surely enough. `figures` and `report` draw the file of -o.",
     .least = 1,
     .most = 2,
     .options = options,
