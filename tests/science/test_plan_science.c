@@ -2,7 +2,7 @@
  * Feed, traps and moves against published trials and common practice.
  *
  * Fixed seeds. Ranges are those of the sources; where the model lies outside one, that is said beside it. "abstract":
- * only the abstract was read; MEMORY: recalled, not read again.
+ * only the abstract was read; MEMORY: from memory, the source not checked again.
  */
 #include "support/plans.h"
 
