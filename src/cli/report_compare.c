@@ -19,14 +19,14 @@ static const char *name_of(const struct wg_comparison_data *data, int setup) {
 static const char *unit_of(const struct wg_outcome *outcome) {
     static const char *const said[][2] = {{"1", ""}, {"day", " days"}, {"week", " weeks"}, {"kW h", " kWh"}};
     if (strcmp(outcome->name, "survived") == 0)
-        return " % points";
+        return " percentage points";
     for (size_t i = 0; i < sizeof said / sizeof *said; i++)
         if (strcmp(outcome->unit, said[i][0]) == 0)
             return said[i][1];
     return outcome->unit;
 }
 
-/* "+1.2", "-3 days": with its sign, in kg and lb for weights. */
+/* "+1.2", "-3 days", "0 kWh": with its sign, in kg and lb for weights. */
 static void show_change(const struct wg_outcome *outcome, double value, char out[WG_SHOWN]) {
     const double size = strcmp(outcome->name, "survived") == 0 ? 100 * fabs(value) : fabs(value);
     const bool is_mass = strcmp(outcome->unit, "kg") == 0;
@@ -35,7 +35,11 @@ static void show_change(const struct wg_outcome *outcome, double value, char out
         wg_show_mass(size, shown);
     else
         wg_show_number(size, shown);
-    (void)snprintf(out, WG_SHOWN, "%s%.70s%.20s", value < 0 ? "-" : "+", shown, is_mass ? "" : unit_of(outcome));
+    (void)snprintf(out, WG_SHOWN, "%s%.70s%.20s",
+                   value < 0   ? "-"
+                   : value > 0 ? "+"
+                               : "",
+                   shown, is_mass ? "" : unit_of(outcome));
 }
 
 static void show_chance(const struct wg_difference *difference, char out[WG_SHOWN]) {
@@ -54,7 +58,12 @@ static void put_difference(struct wg_bytes *page, const struct wg_outcome *outco
     show_change(outcome, difference->mean, mean);
     show_change(outcome, difference->interval.low, low);
     show_change(outcome, difference->interval.high, high);
-    (void)snprintf(between, sizeof between, "%s to %s", low, high);
+    if (!(difference->sd > 0))
+        (void)snprintf(between, sizeof between, "each time");
+    else if (strcmp(low, high) == 0)
+        (void)snprintf(between, sizeof between, "about %s", low);
+    else
+        (void)snprintf(between, sizeof between, "%s to %s", low, high);
     if (!isnan(difference->chance))
         show_chance(difference, chance);
     const bool is_chance = strcmp(outcome->name, "survived") == 0;

@@ -16,7 +16,7 @@ static void put_question(const struct wg_report *report, struct wg_bytes *page) 
     wg_day_format_long(plan->first_day, from);
     wg_day_format_long(plan->last_day, to);
     wg_show_whole(report->forecast->summary->n, all);
-    (void)snprintf(text, sizeof text, "What comes of this plan %s%s%s%s? It was lived through %s possible %s.",
+    (void)snprintf(text, sizeof text, "What comes of this plan %s%s%s%s? The program lived it through %s possible %s.",
                    is_one_day ? "on " : "from ", from, is_one_day ? "" : " to ", is_one_day ? "" : to, all,
                    wg_forecast_noun_of(plan, report->forecast->summary->n));
     wg_page_paragraph(page, NULL, text);
@@ -124,7 +124,7 @@ int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct 
                                            "Figures",
                                            "The work, week by week",
                                            "The setup",
-                                           "What was assumed of the animal",
+                                           "What we assume about the flies",
                                            "Where this comes from",
                                            NULL};
     wg_page_begin(page, report->data->title, headings);
@@ -138,7 +138,7 @@ int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct 
     code = put_setup(report, page, err);
     if (code < 0)
         return code;
-    wg_page_section(page, "What was assumed of the animal");
+    wg_page_section(page, "What we assume about the flies");
     wg_report_assumptions(report->data, &report->forecast->scenario->plan, page);
     put_provenance(report->data, page);
     wg_page_end(page);

@@ -126,7 +126,7 @@ static void put_table(const struct sheet *s) {
 
 static void put_assumptions(const struct sheet *s) {
     static const char *const head[] = {"number", "what it is", "value", "unit", "where the default comes from"};
-    wg_page_section(s->page, "What was assumed of the animal");
+    wg_page_section(s->page, "What we assume about the flies");
     wg_page_table_begin(s->page, "MEMORY: from memory, the source not checked again.", head, 5);
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
         char value[32];
@@ -167,7 +167,7 @@ static void put_provenance(const struct sheet *s) {
 
 static int put_page(const struct sheet *s, const struct wg_figures *figures, struct wg_error *err) {
     static const char *const headings[] = {
-        "The answer", "Chance against value", "The setup", "What was assumed of the animal", "Where this comes from",
+        "The answer", "Chance against value", "The setup", "What we assume about the flies", "Where this comes from",
         NULL};
     wg_page_begin(s->page, s->data->title, headings);
     put_question(s);

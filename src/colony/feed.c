@@ -18,7 +18,9 @@ const struct wg_feed_type *wg_feed_types(void) {
          "60 % moist feed: Diener et al. 2009, Waste Manag. Res. 27:603 (MEMORY); rest judgement"},
         {"pet food", 0.10, 0.95, 1.00, 1.10, "dry kibble about 10 % moisture (MEMORY); rest judgement"},
         {"fruit", 0.88, 0.85, 0.85, 0.60,
-         "fruit waste converts 12 % of dry matter (Korean melon study, J. Environ. Sci. Int.): 0.6 of 20 %; moisture "
+         "fruit waste converts 12 % (Growth performance of black soldier fly fed oriental melon waste, J. Environ. "
+         "Sci. "
+         "Int., abstract), taken as of dry matter: 0.6 of 20 %; moisture "
          "MEMORY; rest judgement"},
         {"spent brewery grain", 0.77, 0.65, 0.85, 0.70,
          "lower conversion: common practice; moisture MEMORY; numbers judgement"},

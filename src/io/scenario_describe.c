@@ -1,6 +1,8 @@
 /*
  * What did the program understand? The resolved plan on one screen.
  */
+#include "io/show.h"
+
 #include <math.h>
 #include <stdarg.h>
 #include <stdbool.h>
@@ -46,13 +48,15 @@ static void line(struct page *page, const char *format, ...) {
     (void)fputc('\n', page->out);
 }
 
+#define NOTHING 1e-9 /* what is left of 32 degF, turned into degC, is none */
+
 struct shown {
     char text[WG_QUANTITY_SHOWN];
 };
 
 static struct shown show(enum wg_dimension dimension, double value) {
     struct shown s;
-    wg_quantity_show(dimension, value, s.text);
+    wg_quantity_show(dimension, fabs(value) < NOTHING ? 0.0 : value, s.text);
     return s;
 }
 
@@ -228,12 +232,12 @@ static void when_text(const struct wg_plan *plan, const struct wg_action *action
 
 static void describe_start(struct page *page, const struct wg_plan *plan, const struct wg_action *action) {
     static const char *const names[] = {"eggs", "larvae", "prepupae"};
-    char when[96], age[40] = "", amount[WG_QUANTITY_SHOWN + 8];
+    char when[96], age[40] = "", amount[WG_SHOWN + WG_QUANTITY_SHOWN];
     when_text(plan, action, when);
     if (action->as.start.what == WG_WHAT_LARVAE)
         (void)snprintf(age, sizeof age, " of %.20s", show(WG_DAYS, action->as.start.age_days).text);
     if (action->as.start.count >= 0)
-        (void)snprintf(amount, sizeof amount, "%lld", (long long)action->as.start.count);
+        wg_show_whole(action->as.start.count, amount);
     else
         (void)snprintf(amount, sizeof amount, "%s of", show(WG_MASS, action->as.start.mass_kg).text);
     line(page, "%s: %s %s%s into \"%s\"", when, amount, names[action->as.start.what], age,

@@ -6,11 +6,23 @@
  * published laboratory curves only. Where they differ the second says why.
  * Every number has its source beside it:
  *     published          author, year, journal
- *     MEMORY             recalled from the literature, not read again
+ *     MEMORY             recalled from the literature, the source not checked again
  *     common practice    a fact of the trade
  *     derived            computed from the above; it says from what
  *     judgement          chosen here, can be set in a scenario
- * "abstract" marks papers of which only the abstract was read.
+ * "abstract" marks papers of which only the abstract was read. The same paper is
+ * named in full once:
+ *     chilled eggs       The phases and effects of low temperature exposure on
+ *                        embryonic development in Hermetia illucens, J. Insects
+ *                        Food Feed, abstract
+ *     Feedipedia         Black soldier fly larvae, feedipedia.org/node/16388
+ *     food waste bins    Potential application of black soldier fly larva bins in
+ *                        treating food waste, Insects 2023, 14:434, abstract
+ *     Chia PLoS          Chia et al. 2018, PLoS ONE 13:e0206097, abstract
+ *     Chia PeerJ         Chia et al. 2018, PeerJ 6:e5885 (PMC6272031), abstract
+ *     Julita             Julita et al. 2020, J. Entomol. 17:117, abstract
+ *     Sheppard           Sheppard et al. 2002, J. Med. Entomol. 39:695, MEMORY
+ *     Li                 Li et al. 2022, J. Insects Food Feed 8:681, abstract
  */
 #include <wintergrub/species.h>
 
@@ -21,25 +33,25 @@ static const struct wg_species keepers = {
         {
             /* MEMORY: with m = 2 this is the first form of Briere et al. 1999, Environ. Entomol. 28:22 */
             [WG_CLOCK_EGG] = {.a = 1.90226e-4, /* derived: 100 h at 25 degC (common practice) */
-                              .t0_c = 12.0,    /* judgement: no progress at 10 degC (egg-chilling trial, abstract) */
-                              .tm_c = 40.0,    /* judgement: none develop at 42 degC (Chia et al. 2018, MEMORY) */
+                              .t0_c = 12.0,    /* judgement: no progress at 10 degC (chilled eggs) */
+                              .tm_c = 40.0,    /* judgement: none develop at 42 degC (Chia PLoS, MEMORY) */
                               .m = 2.0},
             [WG_CLOCK_LARVA] = {.a = 3.44526e-5, /* derived: 22 d at 27 degC (common practice: 3 to 4 weeks warm) */
-                                .t0_c = 11.7,    /* Chia et al. 2018, PLoS ONE 13:e0206097, non-linear, abstract */
-                                .tm_c = 37.2,    /* same */
+                                .t0_c = 11.7,    /* Chia PLoS, non-linear */
+                                .tm_c = 37.2,    /* judgement: the lowest of 37.2-44.0 for three stages (same) */
                                 .m = 2.0},
             /*
              * derived: 8.5 and 10 d at 27 degC, between three sources that disagree: Tomberlin, Sheppard & Joyce
              * 2002, Ann. Entomol. Soc. Am. 95:379 (egg to adult 40-43 d of which 22-24 as larva; ours 44.1 and 22);
-             * Chia et al. 2018, PeerJ, PMC6272031 (8-11 and 8.7-9.1 d near 28 degC; ours 8.1 and 9.5); Tomberlin, Adler
+             * Chia PeerJ (8-11 and 8.7-9.1 d near 28 degC; ours 8.1 and 9.5); Tomberlin, Adler
              * & Myers 2009, Environ. Entomol. 38:930 (5-day larva to adult about 40 and 36 d at 27 and 30 degC, derived
              * from "4 d, 11 % longer"; ours 35.5 and 31.0).
              */
             [WG_CLOCK_PREPUPA] =
                 {.a = 8.75850e-5, .t0_c = 12.0 /* judgement */, .tm_c = 38.0 /* judgement */, .m = 2.0},
             [WG_CLOCK_PUPA] = {.a = 7.44472e-5, .t0_c = 12.0 /* judgement */, .tm_c = 38.0 /* judgement */, .m = 2.0},
-            [WG_CLOCK_ADULT] = {.a = 4.17690e-5, /* derived: 11 d at 27 degC, with water (Chia et al. 2018, PeerJ) */
-                                .t0_c = 8.0,     /* derived: cannot walk below 8-13 degC (Li et al. 2022, abstract) */
+            [WG_CLOCK_ADULT] = {.a = 4.17690e-5, /* derived: 11 d at 27 degC, with water (Chia PeerJ) */
+                                .t0_c = 8.0,     /* derived: cannot walk below 8-13 degC (Li) */
                                 .tm_c = 45.0,    /* derived: knocked out at 45-51 degC (same) */
                                 .m = 2.0},
         },
@@ -53,7 +65,7 @@ static const struct wg_species keepers = {
     .dark_prepupa_factor = 1.85,
 
     .hazard = {[WG_CLOCK_EGG] = 0.058,     /* judgement: 81 % hatch at 27 degC */
-               [WG_CLOCK_LARVA] = 0.0074,  /* judgement: 85 % at 27 degC; 86-99 % in Chia et al. 2018, PeerJ */
+               [WG_CLOCK_LARVA] = 0.0074,  /* judgement: 85 % at 27 degC; 86-99 % in Chia PeerJ */
                [WG_CLOCK_PREPUPA] = 0.006, /* judgement: 95 %; 71-95 % in the same */
                [WG_CLOCK_PUPA] = 0.010,    /* judgement: 90 %; 65-91 % in the same */
                [WG_CLOCK_ADULT] = 0.02},   /* judgement: accidents, beside old age */
@@ -61,13 +73,13 @@ static const struct wg_species keepers = {
     .heat_chronic = 0.15,
     .heat_chronic_slope = 1.1,
     .heat_chronic_c = 36.0,
-    /* judgement: an hour at 47 degC kills most; flies fall at 45-51 degC (Li et al. 2022, abstract) */
+    /* judgement: an hour at 47 degC kills most; flies fall at 45-51 degC (Li) */
     .heat_acute = 24.0,
     .heat_acute_slope = 1.5,
     .heat_acute_c = 47.0,
     .cold_limit_c = 16.0, /* judgement */
     /* derived: 2 % alive after 72 h at 4 degC (Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632); the slope from
-       70-80 % hatch after 24 h at 10 degC (egg-chilling trial, abstract) */
+       70-80 % hatch after 24 h at 10 degC (chilled eggs) */
     .cold_egg = {.h4 = 1.30, .s = 0.275},
     .cold_young_larva = {.h4 = 1.30, .s = 0.275}, /* derived: second instars, 2 % (Villazana & Alyokhin 2019) */
     .cold_old_larva = {.h4 = 0.028, .s = 0.20}, /* derived: fifth instars, over 90 % with background deaths (same; 0.035
@@ -92,12 +104,12 @@ static const struct wg_species keepers = {
     .freeze_hazard = 120.0, /* derived: fewer than 1 % of larvae live through an hour at -12 degC (Villazana &
                                         Alyokhin 2019); 96 leaves 2 % */
     .starvation = 0.02,     /* derived: a tenth of the full-grown outlives four months (scarce feed: larval time up to
-                               4 months, feed encyclopedia, read). Small ones starve faster: wg_hunger_by_size() */
+                               4 months, Feedipedia). Small ones starve faster: wg_hunger_by_size() */
 
     .hatch_mass_g = 30e-6,    /* judgement: an egg and its first meal */
-    .egg_mass_g = 25e-6,      /* common practice (a grower's figure) */
-    .final_mass_g = 0.20,     /* judgement: largest reported 0.22 g (feed encyclopedia, read); 0.225 g prepupae on
-                               kitchen waste in small outdoor bins (Insects 2023, 14:434, abstract) */
+    .egg_mass_g = 25e-6,      /* common practice */
+    .final_mass_g = 0.20,     /* judgement: largest reported 0.22 g (Feedipedia); 0.221 to 0.225 g prepupae in
+                               small outdoor bins (food waste bins) */
     .mass_cool_per_k = 0.02,  /* judgement: bigger grubs in a cool winter house (common practice) */
     .mass_cool_to_c = 18.0,   /* judgement */
     .mass_ref_c = 27.0,       /* definition: the temperature that final_mass_g is told at */
@@ -113,8 +125,9 @@ static const struct wg_species keepers = {
                                    guide, MEMORY), of which 85 % can be eaten (judgement) */
     .pupation_mass_g = 0.03, /* judgement: no published least weight was found; prepupae on scarce feed weigh some 50 mg
                                  (Diener et al. 2009, Waste Manag. Res. 27:603, MEMORY) and become flies */
-    .ration_floor = 0.4,     /* judgement: starved larvae take up to 4 months (feed encyclopedia, read) */
-    .gas_share = 0.24,       /* Parodi et al. 2020, abstract */
+    .ration_floor = 0.4,     /* judgement: starved larvae take up to 4 months (Feedipedia) */
+    .gas_share = 0.24,       /* Parodi et al. 2020, Bioconversion efficiencies, greenhouse gas and ammonia
+                                emissions during black soldier fly rearing, abstract */
     .heat_per_dry_feed = 4.2e6, /* derived from gas_share: 45 % carbon in dry feed, 10.7 kJ per g CO2 */
     .microbe_loss = 0.03,       /* judgement */
     .microbe_q10 = 2.0,         /* judgement: the rule of thumb for decay */
@@ -123,15 +136,16 @@ static const struct wg_species keepers = {
     .female_share = 0.5,    /* common practice */
     .mate_after_days = 2.0, /* Tomberlin & Sheppard 2002, J. Entomol. Sci. 37:345, abstract: 69 % of matings on day 2 */
     .lay_after_days = 2.0,  /* same: 70 % of layings on day 4 */
-    .mate_light_w_m2 = 100.0, /* judgement: sun or strong light is needed (Sheppard et al. 2002) */
-    .mate_air_c = 24.0,       /* judgement: mating starts at 27-29 degC (Julita et al. 2020, abstract) */
+    .mate_light_w_m2 = 100.0, /* judgement: sun or strong light is needed (Sheppard) */
+    .mate_air_c = 24.0,       /* judgement: mating starts at 27-29 degC (Julita) */
     .mate_hours_min = 2.0,    /* judgement */
     .mate_hours_full = 4.0,   /* judgement */
     .males_needed = 1.0,      /* judgement: without a male no eggs; one mates with many */
     /* judgement: with all or nothing at 24 degC a house at 23.9 loses its colony and one at 24.1 thrives, which no
      * keeper sees; every hour from 22 to 26 degC counts more */
     .fly_warmth_width_k = 4.0,
-    .lay_air_c = 24.0,       /* judgement: 99.6 % between 27.5 and 37.5 degC (Booth & Sheppard 1984, MEMORY) */
+    .lay_air_c = 24.0,       /* judgement: 99.6 % between 27.5 and 37.5 degC (Booth & Sheppard 1984, Environ. Entomol.
+                                13:421, MEMORY) */
     .lay_hours_min = 2.0,    /* judgement */
     .clutch_low = 400.0,     /* common practice */
     .clutch_high = 900.0,    /* common practice */

@@ -1,7 +1,8 @@
 /*
  * What weather can a class choose? Three invented sites, given by twelve monthly means.
  *
- * The means are judgement: what a town of that kind might have. They are not of any real place.
+ * The sites and their means are invented (judgement); the mild winter and the warm coast are close to what stations near
+ * 32 N and 25 N report.
  */
 #include "workshop/years.h"
 

@@ -118,7 +118,7 @@ class Answers(AtTheDesk):
             self.assertEqual(bytes_of(f"pictures/{name}"), bytes_of(f"again/{name}"), name)
         self.wintergrub("report", "a.h5")
         page = bytes_of("a.html").decode()
-        for words in (said["text"], "Every value tried", "What was assumed of the animal", "SHA-256 of the scenario",
+        for words in (said["text"], "Every value tried", "What we assume about the flies", "SHA-256 of the scenario",
                       "alive on 20 April 2026", "with a confidence of 95 %"):
             self.assertIn(words.replace("'", "&#39;"), page)
         self.assertEqual(page.count('class="answer"'), 3)

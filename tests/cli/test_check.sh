@@ -11,6 +11,7 @@ for scenario in "$SRC"/scenarios/*.yaml; do
   fits "$out"
   prints ' degC'
   prints ' degF'
+  ! grep -qE '[0-9]e-[0-9]|[0-9]{5,} (larvae|eggs)' "$out" || fault "nothing as a tiny number, or many digits in a row"
 done
 holds
 

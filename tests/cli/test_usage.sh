@@ -47,6 +47,11 @@ for command in run check compare rerun timetable; do
     cmp -s "$out" "$shelf/help" || fault "not the same as help $command"
   done
 done
+for command in size fit figures report workshop; do
+  wintergrub help $command
+  ends 0
+  fits "$out" 60
+done
 for option in --output --replicates --seed --threads --force --quiet --json; do
   wintergrub help run
   prints "$option"

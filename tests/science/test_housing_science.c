@@ -155,7 +155,7 @@ Test(thermostat, ideal_and_real_use_the_same) {
 /*
  * A stand-in for the feeding of the colony, used here only: 8 W per kg of larvae
  * at 30 degC, doubling every 10 K, fading out from 15 to 10 and from 36 to 45 degC.
- * (McEachern 2018 measured 18.3, 10.2 and 5.75 W/kg in groups of 100, 300 and 500.)
+ * (McEachern 2018, thesis, University of Kentucky, measured 18.3, 10.2 and 5.75 W/kg in groups of 100, 300 and 500.)
  */
 static double larvae_w(double temp_c, double kg) {
     if (temp_c <= 10.0 || temp_c >= 45.0)
@@ -221,7 +221,7 @@ Test(self_heating, a_stocked_plain_bin_is_some_kelvin_warmer_than_its_air) {
 
 Test(self_heating, a_tray_in_a_warm_room) {
     /*
-     * Padmanabha 2023: 2,000 larvae (0.4 kg) in a tray reached 42 degC in air of 29 degC; they gave about 6 W/kg on
+     * Padmanabha et al. 2023, Comput. Electron. Agric., arXiv:2212.10348: 2,000 larvae (0.4 kg) in a tray reached 42 degC in air of 29 degC; they gave about 6 W/kg on
      * average and near 50 W/kg in short peaks. The peak must lie between what these two would hold for ever.
      */
     struct wg_bin_spec tray;

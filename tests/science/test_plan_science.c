@@ -2,7 +2,7 @@
  * Feed, traps and moves against published trials and common practice.
  *
  * Fixed seeds. Ranges are those of the sources; where the model lies outside one, that is said beside it. "abstract":
- * only the abstract was read; MEMORY: recalled, not read again.
+ * only the abstract was read; MEMORY: from memory, the source not checked again.
  */
 #include "support/plans.h"
 
@@ -92,7 +92,7 @@ static struct batch handbook(const char *numbers, const char *what, int days, do
  * How much of the waste is gone? Two measures, easily mixed up.
  *
  * Dry matter in a batch of two weeks: 41.8 % of chicken feed (Diener et al. 2009, Waste Manag. Res. 27:603, MEMORY), up to
- * 50 % (a breeder's page, read), 55 % of food waste (Lalander et al. 2019, MEMORY), 45 % of the energy of a side-stream
+ * 50 % (MEMORY), 55 % of food waste (Lalander et al. 2019, MEMORY), 45 % of the energy of a side-stream
  * (Parodi et al. 2020, abstract: 55 % stays in the residue). The model must lie among them.
  *
  * Wet weight: 65 to 80 % (the handbook, MEMORY, speaks of wet weight; 65.5 to 78.9 % in Diener et al. 2011, Waste Biomass
@@ -138,7 +138,7 @@ Test(plan_science, handbook_dose_bioconverts) {
         const double of_gone = twelve.bioconverted / twelve.reduction;
         cr_expect(of_gone > 0.14 && of_gone < 0.48, "%s: %g", numbers[i], of_gone);
         /* a larva of 17 days weighs 0.1 g or more (common practice: harvested at that age) and no more than the heaviest
-         * read of, 0.22 g (feed encyclopedia) */
+         * read of, 0.22 g (Feedipedia, node 16388) */
         const double each_g = 1000 * twelve.yield_kg / 9500;
         cr_expect(each_g > 0.10 && each_g < 0.22, "%s: %g g", numbers[i], each_g);
     }
@@ -235,7 +235,7 @@ Test(plan_science, crowded_larvae_are_smaller_slower_and_fewer) {
 }
 
 /*
- * Starved larvae take up to four months (feed encyclopedia, read; at what temperature it does not say). Hungry ones
+ * Starved larvae take up to four months (Feedipedia, node 16388; at what temperature it does not say). Hungry ones
  * take nearly twice as long here, and the last of them, in the cool of 20 degC, more than three months.
  */
 Test(plan_science, scarce_feed_lengthens_larval_time_to_months) {

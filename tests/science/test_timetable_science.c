@@ -82,7 +82,8 @@ Test(durations, eggs_hatch_in_about_a_hundred_hours) {
 }
 
 Test(durations, eggs_stand_still_at_ten_degrees) {
-    /* A day at 10 degC delays the hatch by a day (egg-chilling trial, abstract). */
+    /* A day at 10 degC delays the hatch by a day (The phases and effects of low temperature exposure on embryonic
+     * development in Hermetia illucens, J. Insects Food Feed, abstract). */
     cr_expect_float_eq(wg_rate_per_day(&keepers.rate[WG_CLOCK_EGG], 10.0), 0.0, 0.0);
     cr_expect_float_eq(wg_rate_per_day(&laboratory.rate[WG_CLOCK_EGG], 10.0), 0.0, 0.0);
 }
@@ -275,7 +276,7 @@ Test(cold, a_day_at_ten_degrees_spares_most_eggs) {
 }
 
 Test(cold, stalled_larvae_outlive_weeks_in_a_cellar) {
-    /* A web page (low quality): larvae keep several weeks at 10-16 degC; common practice: they resume when warmed. */
+    /* common practice: larvae keep several weeks at 10-16 degC and resume when warmed. */
     cr_expect_gt(larvae_alive(&keepers, fifth_instar, 12.0, 28.0), 0.6);
     cr_expect_gt(larvae_alive(&laboratory, fifth_instar, 12.0, 28.0), 0.6);
 }
@@ -295,7 +296,7 @@ Test(growth, larvae_at_a_week_or_ten_days) {
 }
 
 Test(growth, final_masses_are_in_the_published_range) {
-    /* Feed encyclopedia: at most 0.22 g; Insects 2023, 14:434: prepupae 0.225 g; Broeckx et al. 2021: 0.038-0.176 g */
+    /* Feedipedia, node 16388: at most 0.22 g; Insects 2023, 14:434: prepupae 0.225 g; Broeckx et al. 2021: 0.038-0.176 g */
     expect_within(wg_final_mass_g(&keepers, 27.0, 1.0), 0.038, 0.225);
     expect_within(wg_final_mass_g(&laboratory, 27.0, 1.0), 0.038, 0.1765);
 }
@@ -366,7 +367,7 @@ Test(flies, live_as_long_as_published) {
 }
 
 Test(flies, clutches) {
-    /* common practice: 400 to 900; published: 320-620, 324-787 (Chia et al. 2018), 569-650 (Julita et al. 2020) */
+    /* common practice: 400 to 900; published: 324-787 (Chia et al. 2018, PeerJ), 569-650 (Julita et al. 2020) */
     expect_within(table_at(&keepers, 28.0).clutch, 569.0, 700.0);
     expect_within(table_at(&laboratory, 28.0).clutch, 324.0, 787.0);
     /* Kobelski et al. 2024: 315 mg of eggs from 50 females at 25 degC are 225-252 a female, layers or not */

@@ -77,7 +77,7 @@ Test(hazard, of_hunger) {
     cr_expect_float_eq(wg_hazard_hunger(&species, 1.0), 0.0, 0.0);
     cr_expect_float_eq(wg_hazard_hunger(&species, 0.5), 0.005, 1e-15);
     cr_expect_float_eq(wg_hazard_hunger(&species, 0.0), 0.02, 1e-15);
-    /* scarce feed: larval time up to four months (feed encyclopedia): some full-grown ones must last so long */
+    /* scarce feed: larval time up to four months (Feedipedia, node 16388): some full-grown ones must last so long */
     cr_expect_float_eq(exp(-120 * wg_hazard_hunger(&species, 0.0)), 0.09, 0.01);
 }
 

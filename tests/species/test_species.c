@@ -60,6 +60,23 @@ Test(table, rows_say_what_where_from_and_in_which_unit) {
     }
 }
 
+/* A source is a tag, or can be looked up: behind the year of a paper stands its title or journal. */
+Test(table, sources_can_be_looked_up) {
+    static const char *const tags[] = {"judgement", "MEMORY", "common practice", "definition", "gas_share"};
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
+        bool is_known = false;
+        for (size_t i = 0; i < sizeof tags / sizeof *tags; i++)
+            is_known = is_known || strstr(p->source, tags[i]) != NULL;
+        for (const char *c = p->source; *c != '\0'; c++)
+            if ((strncmp(c, " 19", 3) == 0 || strncmp(c, " 20", 3) == 0) && isdigit((unsigned char)c[3]) &&
+                isdigit((unsigned char)c[4])) {
+                cr_expect_eq(c[5], ',', "%s: %s", p->name, p->source);
+                is_known = true;
+            }
+        cr_expect(is_known || strstr(p->source, "feedipedia.org") != NULL, "%s: %s", p->name, p->source);
+    }
+}
+
 Test(sets, lie_inside_what_a_scenario_may_set) {
     const char *const names[] = {"keepers", "laboratory"};
     for (int i = 0; i < 2; i++) {

@@ -1,48 +1,121 @@
 #!/usr/bin/python3
 """Published and practical findings on the black soldier fly, one line each: what was found, and what the program gives.
 
-Nothing here is fitted on the fly: each line runs the program (or reads its timetable or its record of numbers) and puts
-the answer beside the finding, for both sets of numbers. The verdict is that of the default set, "keepers"; where a line
-does not hold the reason stands by it. Misses that are known are marked so in the code below (`known`): the script fails
-only when a verdict is another than the one written down, so that a miss can neither appear nor go unnoticed.
+Nothing here is fitted on the fly: each line runs the program, or works the answer out from its timetable or its record of
+numbers (then it says "worked out"), and puts it beside the finding, for both sets of numbers. A verdict for each set:
+"holds" within the window that is printed, "near" within the wider one, else "does not hold".
 
-    truth_table.py [--markdown FILE]     FILE: the table of the README
+The verdicts are written down in support/truth_verdicts.txt. The script fails when one is another than there, so that a
+miss can neither appear nor go unnoticed; --write writes them anew, to be read through with git diff.
+
+    truth_table.py [--write] [--markdown FILE] [--readme]
+
+--markdown: the table of the README into FILE; --readme: into README.md itself, in place of the one there. All may be said
+at once; nothing is written if the program fails.
 """
+import argparse
+import re
 import sys
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent / "support"))
 import truth_animal  # noqa: F401  its lines come first
 import truth_colony  # noqa: F401
-from checking import check
-from truth_row import ALL
+from checking import SOURCE, check
+from truth_row import ALL, SETS, SOURCES, WORST, references
+
+VERDICTS = Path(__file__).parent / "support" / "truth_verdicts.txt"
+HEADING = "## Published against simulated"
 
 
-def markdown(rows, path):
-    """The rows of the README: published against simulated, misses and all."""
-    lines = ["| what | published | keepers | laboratory | |", "|---|---|---|---|---|"]
+def read_verdicts():
+    """{what: (verdict of keepers, of laboratory)}, as written down."""
+    if not VERDICTS.exists():
+        return {}
+    lines = [line.split("\t") for line in VERDICTS.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
+    return {what: tuple(verdicts) for what, *verdicts in lines}
+
+
+def write_verdicts(rows):
+    head = "# What truth_table.py found, written by its --write: finding, verdict of keepers, verdict of laboratory"
+    lines = ["\t".join((row.what, *row.verdicts)) for row in rows]
+    VERDICTS.write_text("\n".join([head, *lines]) + "\n", encoding="utf-8")
+
+
+def count(rows):
+    """How many of each verdict, by set: "keepers 30 hold, 12 near, 18 do not"."""
+    said = []
+    for i, name in enumerate(SETS):
+        n = [sum(row.verdicts[i] == verdict for row in rows) for verdict in WORST]
+        said.append(f"{name}: {n[0]} hold, {n[1]} near, {n[2]} do not hold")
+    return "; ".join(said)
+
+
+def markdown(rows):
+    """What stands in the README: published against simulated, misses and all."""
+    shown = [row for row in rows if row.short]
+    lines = [f"{len(shown)} of the {len(rows)} findings on the page that `./scripts/verify` writes. A finding holds within the "
+             "window in the third column and is near within the wider one; each set of numbers has its own verdict. Most "
+             'lines are simulated; "worked out" are those taken from the timetable or the numbers in closed form. "abstract": '
+             f"no more of that paper was read. Of all {len(rows)}, {count(rows)}.", "",
+             "| what | published | holds for | keepers | laboratory | why not |", "|---|---|---|---|---|---|"]  # fmt: skip
+    for row in shown:
+        cells = [f"{said}: {verdict if verdict != WORST[2] else f'**{verdict}**'}"
+                 for said, verdict in zip((row.keepers, row.laboratory), row.verdicts)]  # fmt: skip
+        what = f"{row.short}{', worked out' if row.worked_out else ''} ({row.source})"
+        why = row.why if WORST[2] in row.verdicts or "near" in row.verdicts else ""
+        lines.append("| " + " | ".join((what, row.published, row.window(), *cells, why)) + " |")
+    used = sorted({name for row in shown for name in references(row.source)})
+    lines += ["", "Sources: " + "; ".join(f"{name}: {SOURCES[name]}" for name in used) + "."]
+    return "\n".join(lines) + "\n"
+
+
+def put_into_readme(text):
+    """In place of what stands between the heading and the next."""
+    path = SOURCE / "README.md"
+    readme = path.read_text(encoding="utf-8")
+    new, n = re.subn(rf"(?<=^{HEADING}\n)(.*?)(?=^## )", lambda _: f"\n{text}\n", readme, count=1, flags=re.M | re.S)
+    if n != 1:
+        raise SystemExit(f"README.md has no heading {HEADING!r} with another after it")
+    path.write_text(new, encoding="utf-8")
+
+
+def report(rows):
+    """One line of the page for each set and finding; gives how many verdicts are others than those written down."""
+    known, surprises = read_verdicts(), 0
     for row in rows:
-        if row.short:
-            mark = {True: "holds", False: f"**does not hold**: {row.why}"}[row.holds]
-            lines.append(f"| {row.short} ({row.source}) | {row.published} | {row.keepers} | {row.laboratory} | {mark} |")
-    Path(path).write_text("\n".join(lines) + "\n", encoding="utf-8")
+        full = "; ".join(f"{name}: {SOURCES[name]}" for name in references(row.source))
+        source = f"{row.source} ({full})" if full else row.source
+        how = "worked out" if row.worked_out else "simulated"
+        for i, said in enumerate((row.keepers, row.laboratory)):
+            check(f"{row.what} [{SETS[i]}]", f"{row.published}; holds for {row.window()}", f"{said}, {how}", source,
+                  row.verdicts[i], row.why)  # fmt: skip
+            written = known.get(row.what, ("none", "none"))[i]
+            if row.verdicts[i] != written:
+                surprises += 1
+                print(f"  {row.what}, {SETS[i]}: {row.verdicts[i]}, but {written} is written down")
+    for what in sorted(set(known) - {row.what for row in rows}):
+        surprises += 1
+        print(f"  written down, but there is no such line: {what}")
+    return surprises
 
 
 def main():
-    rows, surprises = [], 0
-    for make in ALL:
-        for row in make():
-            rows.append(row)
-            said = row.keepers if row.laboratory in ("", row.keepers) else f"{row.keepers}; laboratory {row.laboratory}"
-            check(row.what, row.published, said, row.source, row.holds, row.why)
-            if row.holds == row.known:
-                surprises += 1
-                print(f"  another verdict than the one written down: {row.what}")
-    missed = sum(not row.holds for row in rows)
-    print(f"{len(rows)} findings, {missed} of them missed; verdicts other than those written down: {surprises}")
-    if "--markdown" in sys.argv:
-        markdown(rows, sys.argv[sys.argv.index("--markdown") + 1])
-    return surprises > 0
+    options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    options.add_argument("--write", action="store_true", help="write the verdicts down anew")
+    options.add_argument("--markdown", metavar="FILE", help="the table of the README")
+    options.add_argument("--readme", action="store_true", help="the same into README.md")
+    chosen = options.parse_args()
+    rows = [row for make in ALL for row in make()]
+    surprises = report(rows)
+    print(f"{len(rows)} findings; {count(rows)}; verdicts other than those written down: {surprises}")
+    if chosen.markdown:
+        Path(chosen.markdown).write_text(markdown(rows), encoding="utf-8")
+    if chosen.readme:
+        put_into_readme(markdown(rows))
+    if chosen.write:
+        write_verdicts(rows)
+    return surprises > 0 and not chosen.write
 
 
 if __name__ == "__main__":

@@ -22,9 +22,9 @@ _failed = 0
 
 
 def check(what, published, simulated, source, holds, why=""):
-    """One line for the page. `holds`: True, False, or None for a number that is only measured."""
+    """One line for the page. `holds`: True, False, a verdict in words, or None for a number that is only measured."""
     global _failed
-    verdict = {True: "holds", False: "does not hold", None: "measured"}[None if holds is None else bool(holds)]
+    verdict = {True: "holds", False: "does not hold", None: "measured"}.get(holds, holds)
     _failed += verdict == "does not hold"
     line = {"check": what, "published": published, "simulated": simulated, "source": source, "verdict": verdict}
     if why:

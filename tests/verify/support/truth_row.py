@@ -1,7 +1,7 @@
 """What the lines of truth_table.py are made of, and how they ask the program."""
 import functools
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from checking import laboratory, run, timetable
@@ -9,6 +9,96 @@ from checking import laboratory, run, timetable
 SETS = ("keepers", "laboratory")
 NO_BIRTHS = "laying_share_lamps: 0, laying_share_sun: 0"
 ALL = []
+
+# ---- where the findings stand: author, title or journal, year, page ------------------------------------------------
+
+SOURCES = {
+    "Booth & Sheppard 1984": "Environ. Entomol. 13:421",
+    "Broeckx et al. 2021": "Sustainability 13:12953",
+    "Chia et al. 2018, PeerJ": "PeerJ 6:e5885 (PMC6272031)",
+    "Chia et al. 2018, PLoS ONE": "PLoS ONE 13:e0206097",
+    "Dickerson et al. 2024": "J. Econ. Entomol., doi:10.1093/jee/toae107",
+    "Diener et al. 2009": "Waste Manag. Res. 27:603",
+    "Dortmans et al. 2017": "Black Soldier Fly Biowaste Processing: A Step-by-Step Guide, Eawag",
+    "Feedipedia": "Black soldier fly larvae (Hermetia illucens), feedipedia.org/node/16388",
+    "food waste bins 2023": "Potential application of black soldier fly larva bins in treating food waste, Insects 14:434",
+    "Gligorescu et al. 2019": "J. Appl. Entomol., pp. 875-881",
+    "Harnden & Tomberlin 2016": "Forensic Sci. Int. 266:109",
+    "Holmes et al. 2017": "Environ. Entomol. 46(6)",
+    "Julita et al. 2020": "J. Entomol. 17:117",
+    "Lalander et al. 2019": "J. Clean. Prod. 208:211",
+    "Lotka 1907": "Science 26:21",
+    "McEachern 2018": "thesis, University of Kentucky",
+    "melon waste": "Growth performance of black soldier fly fed oriental melon waste, J. Environ. Sci. Int.",
+    "Opare et al. 2022": "J. Insects Food Feed 8:783",
+    "Padmanabha et al. 2023": "Comput. Electron. Agric., arXiv:2212.10348",
+    "Samayoa et al. 2016": "J. Econ. Entomol. 109:2076",
+    "Sheppard et al. 1994": "Bioresour. Technol. 50:275",
+    "Spranghers et al. 2017": "J. Econ. Entomol. 110:1501",
+    "Tomberlin & Sheppard 2001": "Fla. Entomol. 84:729",
+    "Tomberlin & Sheppard 2002": "J. Entomol. Sci. 37:345",
+    "Tomberlin et al. 2002": "Ann. Entomol. Soc. Am. 95:379",
+    "Tomberlin et al. 2009": "Environ. Entomol. 38:930",
+    "Villazana & Alyokhin 2019": "J. Econ. Entomol. 112:2632",
+}
+
+
+def references(source):
+    """The entries of SOURCES that a row's source names."""
+    return [name for name in SOURCES if name in source]
+
+
+# ---- when a finding holds ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Window:
+    """A finding holds from low to high, is near from near_low to near_high. Judged as printed, to so many digits."""
+
+    low: float
+    high: float
+    near_low: float
+    near_high: float
+    unit: str = ""
+    digits: int = 1
+
+    def verdict(self, value):
+        value = round(float(value), self.digits)
+        if self.low <= value <= self.high:
+            return "holds"
+        return "near" if self.near_low <= value <= self.near_high else "does not hold"
+
+    def __str__(self):
+        def said(low, high):
+            if np.isinf(low):
+                return f"at most {high:g}{self.unit}"
+            if np.isinf(high):
+                return f"at least {low:g}{self.unit}"
+            return f"{low:g} to {high:g}{self.unit}"
+
+        near = (self.near_low, self.near_high)
+        return said(self.low, self.high) + (f" (near: {said(*near)})" if near != (self.low, self.high) else "")
+
+
+def window(low, high, near=0.0, unit="", digits=1):
+    """`near`: so much lower or higher still counts as near."""
+    return Window(low, high, low - near, high + near, unit, digits)
+
+
+class Said:
+    """A finding that is a statement and no number: true or not."""
+
+    def __init__(self, text):
+        self.text = text
+
+    def verdict(self, value):
+        return value if isinstance(value, str) else "holds" if value else "does not hold"
+
+    def __str__(self):
+        return self.text
+
+
+WORST = ("holds", "near", "does not hold")
 
 
 @dataclass
@@ -18,22 +108,27 @@ class Row:
     keepers: str
     laboratory: str
     source: str
-    holds: bool  # the default set
+    tests: list  # of (Window or Said, (value of keepers, value of laboratory))
+    worked_out: bool = False  # from the timetable or the numbers, in closed form; else simulated
     why: str = ""
-    known: bool = False  # it is known that it does not hold
     short: str = ""  # what the README calls it; "" leaves it out there
+    verdicts: tuple = field(init=False)  # keepers, laboratory: the worst of all tests
 
     def __post_init__(self):
         self.keepers, self.laboratory = (re.sub(r"(?<=\d)%", " %", said) for said in (self.keepers, self.laboratory))
+        self.verdicts = tuple(
+            max((test.verdict(values[i]) for test, values in self.tests), key=WORST.index) for i in range(len(SETS))
+        )
+        if not (references(self.source) or "common practice" in self.source):
+            raise ValueError(f"{self.what}: nobody can look up {self.source!r}")
+
+    def window(self):
+        return " / ".join(dict.fromkeys(str(test) for test, _ in self.tests))
 
 
 def row(function):
     ALL.append(function)
     return function
-
-
-def within(value, low, high):
-    return bool(low <= value <= high)
 
 
 @functools.cache

@@ -1,0 +1,51 @@
+#!/usr/bin/python3
+"""What the truth table calls a hit: the window it prints, and no wider one; a source that can be looked up."""
+import os
+import pathlib
+import re
+import sys
+import unittest
+
+SOURCE = pathlib.Path(os.environ["SRC"])
+sys.path.insert(0, str(SOURCE / "tests" / "verify" / "support"))
+from truth_row import SOURCES, Row, window  # noqa: E402
+
+
+class Windows(unittest.TestCase):
+    def test_exact_near_and_neither(self):
+        weeks = window(42, 56, 2, " d", 0)
+        self.assertEqual([weeks.verdict(v) for v in (42, 56, 57, 40, 39, 59)],
+                         ["holds", "holds", "near", "near", "does not hold", "does not hold"])  # fmt: skip
+        self.assertEqual(str(weeks), "42 to 56 d (near: 40 to 58 d)")
+
+    def test_judged_as_printed(self):
+        self.assertEqual(window(21, 28, 1, " d").verdict(20.96), "holds")
+        self.assertEqual(window(21, 28, 1, " d").verdict(20.94), "near")
+
+    def test_each_set_has_its_own_verdict_the_worst_of_all_tests(self):
+        tests = [(window(1, 2), (1, 1)), (window(1, 2, 1), (3, 1))]
+        row = Row("what", "1 to 2", "3", "1", "common practice", tests)
+        self.assertEqual(row.verdicts, ("near", "holds"))
+
+    def test_nobody_can_look_up_a_trial_without_a_name(self):
+        with self.assertRaises(ValueError):
+            Row("what", "1", "1", "1", "a trial, abstract", [(window(1, 1), (1, 1))])
+
+
+class Readme(unittest.TestCase):
+    def test_every_line_has_its_window_two_verdicts_and_a_source(self):
+        text = (SOURCE / "README.md").read_text(encoding="utf-8")
+        part = text.split("## Published against simulated", 1)[1].split("\n## ", 1)[0]
+        rows = [line.strip("| ").split(" | ") for line in part.splitlines() if line.startswith("| ")][1:]
+        self.assertGreater(len(rows), 20)
+        for what, _, shown, keepers, laboratory, *_ in rows:
+            self.assertRegex(shown, r"\d", what)
+            for said in (keepers, laboratory):
+                self.assertRegex(said, r": (holds|near|\*\*does not hold\*\*)$", what)
+            source = re.search(r"\((?!.*\()(.*)\)", what).group(1)
+            self.assertTrue("common practice" in source or any(f"{name}: {SOURCES[name]}" in part for name in SOURCES
+                                                               if name in source), what)  # fmt: skip
+
+
+if __name__ == "__main__":
+    unittest.main()
