@@ -212,7 +212,7 @@ static int fit(const struct wg_words *words) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "write the whole answer (HDF5); FILE.csv: 200 draws"},
+    {"output", 'o', "FILE", "the whole answer (HDF5); FILE.csv: 200 draws of it"},
     {"draws", 0, "N", "draws of the last round (default: 1000)"},
     {"seed", 0, "N", "where chance begins, not as the scenario says"},
     {"threads", 't', "N", "how many at once (default: one per processor)"},
@@ -225,7 +225,7 @@ static const struct wg_option options[] = {
 const struct wg_command wg_command_fit = {
     .name = "fit",
     .arguments = "NAME.yaml LOG.csv",
-    .summary = "what a keeper's log says of the animal",
+    .summary = "what a keeper's log says",
     .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml in which\n"
             "the animal differs a little, weighs those years by how well they agree, and\n"
             "shows what that says about the animal and the rest of the year. The log:\n\n"
