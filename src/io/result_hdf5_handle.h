@@ -16,7 +16,7 @@
 #endif
 
 #define WG_H5_FILE_DIMENSIONS 16 /* at most, in a file that is written */
-#define WG_H5_FILE_VARIABLES 128
+#define WG_H5_FILE_VARIABLES 160
 
 /** The bytes of a file, as the driver sees them. */
 struct wg_h5_disk {
