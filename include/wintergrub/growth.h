@@ -42,25 +42,29 @@ double wg_larva_mass_at_x(const struct wg_species *species, double x, double qua
  * development), and with it one hazard of hunger. With weights of their own about a
  * sixth more would come through a famine and breed (tests/verify/twin.py measures it).
  *
- * While x moves on by dx, one of those still there gains A(x) dx, A(x) = E[G'(x/D)/D | D > x]: what it eats in an hour,
- * and how much it warms its bin, goes with that.
+ * While x moves on by dx, those still there gain A(x) dx on average, A(x) = E[G'(x/D)/D | D > x]: what they eat in an
+ * hour, and how much they warm their bin, goes with that.
  */
 struct wg_cohort_growth {
     int n;
     double per_step;  /* nodes per unit of x */
     double *mean;     /* n values; beyond the table the last one holds */
-    double *appetite; /* n values: A(x) times the survival S(x) */
+    double *appetite; /* n values */
 };
-/** Takes half a millisecond. 0 or WG_ERR_MEMORY; the struct is then safe to free. */
+/**
+ * Takes half a millisecond. `ahead` (0..1): by how much development wg_cohort_appetite() looks ahead. 0 or WG_ERR_MEMORY;
+ * the struct is then safe to free.
+ */
 int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_species *species,
-                          const struct wg_clock *larva, struct wg_error *err);
+                          const struct wg_clock *larva, double ahead, struct wg_error *err);
 /** Safe after a failed or missing (zeroed) init. */
 void wg_cohort_growth_free(struct wg_cohort_growth *growth);
 /** Mean weight of those still there, share of the final mass. */
 double wg_cohort_mean_share(const struct wg_cohort_growth *growth, double x);
 /**
- * S(x) A(x): the gain per unit of development, share of the final mass, of those still there at x, for one of those who
- * began the stage. Over x it adds up to what wg_reached_share() says of any step.
+ * What one of those now at x will gain per unit of development when they are `ahead` further, share of the final mass:
+ * A(x + ahead) S(x + ahead)/S(x), since those who are done by then eat no more. With half a step ahead it is the mean over
+ * the step, to the second order.
  */
 double wg_cohort_appetite(const struct wg_cohort_growth *growth, double x);
 /**

@@ -2,16 +2,14 @@
  * How warm is it? The one place where the colony's heat meets the housing:
  *
  *   W(T) = heat of a kg eaten x min(K r(T), what lies there / time left to midnight)
- *   K = sum over cohorts of count x appetite(x + half a step) x final mass x dry share / conversion
+ *   K = sum over cohorts of count x appetite(x) x final mass x dry share / conversion
  *
  * K is the dry feed that a unit of development asks for, r the larvae's development by the temperature of the bin. So the
- * larvae's heat follows the bin through every hour of the step, and stops where they stop. The appetite is that of the
- * middle of a step at 27 degC, the mean of what it is over the step. What microbes eat warms nothing, so a sour, overfed
+ * larvae's heat follows the bin through every hour of the step, and stops where they stop. The appetite is that of half a
+ * step ahead (world.c), nearly the mean over the step. What microbes eat warms nothing, so a sour, overfed
  * bin stays cooler than a real one (judgement).
  */
 #include "colony/state.h"
-
-#include "base/quick.h"
 
 #include <math.h>
 #include <string.h>
@@ -32,18 +30,11 @@ int wg_place_is_open(const struct wg_plan *plan, int place) {
     return kind == WG_OUTDOORS || kind == WG_HOOP_HOUSE;
 }
 
-#define MIDDLING_C 27.0
-
 /* Gain of all larvae of a bin per unit of development, in full-grown larvae. */
 static double appetite(const struct wg_colony *colony, const struct wg_pool *larva) {
-    const struct wg_cohort_growth *const growth = &colony->world->growth;
-    const struct wg_rate *const rate = &colony->world->plan->species.rate[WG_CLOCK_LARVA];
-    const double half_dx = wg_rate_per_day(rate, MIDDLING_C) * colony->dt_day / 2;
     double sum = 0;
-    for (int i = 0; i < larva->n; i++) {
-        const struct wg_cohort *const c = &larva->cohort[i];
-        sum += (double)c->count * wg_cohort_appetite(growth, c->x + half_dx) * wg_exp(-c->log_s);
-    }
+    for (int i = 0; i < larva->n; i++)
+        sum += (double)larva->cohort[i].count * wg_cohort_appetite(&colony->world->growth, larva->cohort[i].x);
     return sum;
 }
 

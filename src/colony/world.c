@@ -19,6 +19,12 @@ static int prepare_place(struct wg_world *world, int p, struct wg_error *err) {
     return wg_place_model_init(model, world->climate, err);
 }
 
+/* Half of the development that a step brings to larvae at a middling temperature. */
+static double half_step(const struct wg_plan *plan) {
+    const double middling_c = 27.0;
+    return wg_rate_per_day(&plan->species.rate[WG_CLOCK_LARVA], middling_c) / plan->steps_per_day / 2;
+}
+
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err) {
     *world = (struct wg_world){.plan = plan};
     int code = wg_plan_check(plan, err);
@@ -30,7 +36,8 @@ int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_
     if (code == 0)
         code = wg_clocks_init(&world->clocks, &plan->species, err);
     if (code == 0)
-        code = wg_cohort_growth_init(&world->growth, &plan->species, &world->clocks.stage[WG_CLOCK_LARVA], err);
+        code = wg_cohort_growth_init(&world->growth, &plan->species, &world->clocks.stage[WG_CLOCK_LARVA],
+                                     half_step(plan), err);
     if (code < 0)
         return code;
     world->places = calloc((size_t)plan->n_places, sizeof *world->places);

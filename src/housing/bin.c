@@ -93,11 +93,12 @@ static inline struct glow glow_at(const struct wg_bin_heat *heat, double temp_c,
     const double over = temp_c - heat->from_c, room = heat->to_c - temp_c;
     if (!(over > 0.0 && room > 0.0 && temp_c > 0.0))
         return (struct glow){0.0, 0.0};
+    /* written so that root and quotient do not wait for each other: the end of the hour waits for the slope */
     const double brake = heat->root == 2.0 ? sqrt(room) : wg_pow(room, 1.0 / heat->root);
-    const double per_k = heat->curve_w * brake, w = per_k * temp_c * over;
-    if (!(w < fuel_w))
+    const double rise = temp_c * over, fall = rise / (heat->root * room), scale_w = heat->curve_w * brake;
+    if (!(scale_w * rise < fuel_w))
         return (struct glow){fuel_w, 0.0};
-    return (struct glow){w, per_k * (temp_c + over) - w / (heat->root * room)};
+    return (struct glow){scale_w * rise, scale_w * ((temp_c + over) - fall)};
 }
 
 /*
@@ -172,8 +173,8 @@ double wg_bin_rest_c(const struct wg_bin_day *day, const struct wg_bin_around *a
  * Along its tangent the curve would warm the bin past the temperature at which it ends, or cool it, or take more than there
  * is: what is given then is what just reaches that temperature, as a thermostat would have it, or nothing, or all there is.
  */
-static double settle_within(const struct balance *b, struct wg_bin_hour *hour, const struct wg_bin_day *day,
-                            double fuel_w) {
+__attribute__((noinline)) static double settle_within(const struct balance *b, struct wg_bin_hour *hour,
+                                                      const struct wg_bin_day *day, double fuel_w) {
     struct wg_one_node node;
     wg_one_node_from(&node, b->start_c, b->inflow_w, b->z, b->k_w);
     const double reach_w = (day->heat->to_c - node.end_c) / node.end_k_w;
@@ -187,7 +188,7 @@ static double settle_within(const struct balance *b, struct wg_bin_hour *hour, c
  * which the next hour waits, waits for little else than es and psi. It took 50 ns off a day's 650.
  */
 static inline double live_part(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
-                               const struct wg_bin_around *around, double k_w, double w_k) {
+                               const struct wg_bin_around *around, struct glow glow, double k_w, double w_k) {
     const double per_k = 1.0 / ((temp_c > COLDEST_C ? temp_c : COLDEST_C) + 237.3);
     const double root = saturated_root(temp_c), es_kpa = root * root;
     const double wet_w_kpa = es_kpa > around->vapour_kpa ? day->wet_w_kpa : 0.0;
@@ -202,16 +203,9 @@ static inline double live_part(double temp_c, struct wg_bin_hour *hour, const st
         .k_w = k_w,
         .w_k = w_k,
     };
-    double end_c;
-    if (day->heat == NULL) {
-        end_c = settle(&b, (struct glow){0.0, 0.0}, hour, day);
-    } else {
-        const struct glow glow = glow_at(day->heat, temp_c, around->fuel_w);
-        end_c = settle(&b, glow, hour, day);
-        if (!(hour->larvae_w >= 0.0 && hour->larvae_w <= around->fuel_w) ||
-            (glow.w > 0.0 && !(end_c <= day->heat->to_c)))
-            end_c = settle_within(&b, hour, day, around->fuel_w);
-    }
+    double end_c = settle(&b, glow, hour, day);
+    if (glow.w > 0.0 && !(end_c <= day->heat->to_c && hour->larvae_w >= 0.0 && hour->larvae_w <= around->fuel_w))
+        end_c = settle_within(&b, hour, day, around->fuel_w);
     hour->evaporation_w = wet_w + es_kpa * per_es * (hour->mean_c - temp_c);
     return end_c;
 }
@@ -224,20 +218,20 @@ static inline double live_part(double temp_c, struct wg_bin_hour *hour, const st
 #define PART_K 0.5
 #define MOST_PARTS 24
 
-static int parts_of(const struct wg_bin_heat *heat, double temp_c, double fuel_w, double k_w) {
-    const double near_c = heat->to_c - PART_K,
-                 warms_k = k_w * glow_at(heat, temp_c < near_c ? temp_c : near_c, fuel_w).w;
-    if (!(warms_k > PART_K))
-        return 1;
-    return warms_k < PART_K * MOST_PARTS ? (int)ceil(warms_k / PART_K) : MOST_PARTS;
+static inline double warms_k(const struct wg_bin_heat *heat, struct glow now, double temp_c, double fuel_w,
+                             double k_w) {
+    const double near_c = heat->to_c - PART_K;
+    return k_w * (temp_c < near_c ? now.w : glow_at(heat, near_c, fuel_w).w);
 }
 
-static double live_in_parts(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
-                            const struct wg_bin_around *around, int n) {
+/* Not inline: few bins are so full, and the others should keep what they have in registers. */
+__attribute__((noinline)) static double live_in_parts(double temp_c, struct wg_bin_hour *hour,
+                                                      const struct wg_bin_day *day, const struct wg_bin_around *around,
+                                                      int n) {
     const double share = 1.0 / n, k_w = share * WG_HOUR_S / day->heat_j_k, w_k = n * day->heat_j_k / WG_HOUR_S;
     struct wg_bin_hour sum = {0};
     for (int i = 0; i < n; i++) {
-        temp_c = live_part(temp_c, hour, day, around, k_w, w_k);
+        temp_c = live_part(temp_c, hour, day, around, glow_at(day->heat, temp_c, around->fuel_w), k_w, w_k);
         sum.mean_c += share * hour->mean_c;
         sum.larvae_w += share * hour->larvae_w;
         sum.evaporation_w += share * hour->evaporation_w;
@@ -251,10 +245,14 @@ static double live_in_parts(double temp_c, struct wg_bin_hour *hour, const struc
 double wg_bin_hour_from(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
                         const struct wg_bin_around *around) {
     const double k_w = WG_HOUR_S / day->heat_j_k;
+    struct glow glow = {0.0, 0.0};
     if (day->heat != NULL) {
-        const int n = parts_of(day->heat, temp_c, around->fuel_w, k_w);
-        if (n > 1)
+        glow = glow_at(day->heat, temp_c, around->fuel_w);
+        const double rise_k = warms_k(day->heat, glow, temp_c, around->fuel_w, k_w);
+        if (rise_k > PART_K) {
+            const int n = rise_k < PART_K * MOST_PARTS ? (int)ceil(rise_k / PART_K) : MOST_PARTS;
             return live_in_parts(temp_c, hour, day, around, n);
+        }
     }
-    return live_part(temp_c, hour, day, around, k_w, day->heat_j_k / WG_HOUR_S);
+    return live_part(temp_c, hour, day, around, glow, k_w, day->heat_j_k * (1.0 / WG_HOUR_S));
 }

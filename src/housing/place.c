@@ -303,6 +303,13 @@ static double house_hour(struct wg_place_state *state, const struct place_day *d
     return hour.mean.air_c;
 }
 
+/* One over the seconds from the start of an hour to midnight. */
+#define LEFT(h) 1.0 / ((24 - (h)) * WG_HOUR_S)
+static const double per_s_left[24] = {LEFT(0),  LEFT(1),  LEFT(2),  LEFT(3),  LEFT(4),  LEFT(5),  LEFT(6),  LEFT(7),
+                                      LEFT(8),  LEFT(9),  LEFT(10), LEFT(11), LEFT(12), LEFT(13), LEFT(14), LEFT(15),
+                                      LEFT(16), LEFT(17), LEFT(18), LEFT(19), LEFT(20), LEFT(21), LEFT(22), LEFT(23)};
+#undef LEFT
+
 /* Feed that is eaten warms no more, and those who die of a day's warmth do not eat: both count from the next hour on. */
 static void move_on(struct wg_bin_heat *heat, double *day_k, int h, const struct wg_bin_hour *hour) {
     const double left_j = heat->fuel_j - hour->larvae_w * WG_HOUR_S;
@@ -319,7 +326,7 @@ static void move_on(struct wg_bin_heat *heat, double *day_k, int h, const struct
 static inline double bin_hour(double *temp_c, struct place_day *day, int b, int h, struct wg_place_hours *hours) {
     struct wg_bin_heat *const heat = day->bin[b].heat != NULL ? &day->heat[b] : NULL;
     struct wg_bin_around around = around_bins(day, hours->air_c[h] - day->sky_k, h);
-    around.fuel_w = heat != NULL ? heat->fuel_j / ((24 - h) * WG_HOUR_S) : 0.0;
+    around.fuel_w = heat != NULL ? heat->fuel_j * per_s_left[h] : 0.0;
     const double start_c = *temp_c;
     struct wg_bin_hour hour;
     wg_bin_hour(&hour, temp_c, &day->bin[b], &around);

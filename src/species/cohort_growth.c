@@ -70,7 +70,7 @@ static void node(struct wg_cohort_growth *growth, int i, const struct logistic *
         slope += p * curve->limit * rise * room * curve->rate / ((room + rise) * (room + rise) * d);
     }
     growth->mean[i] = mean / weight;
-    growth->appetite[i] = wg_exp(log_s) * slope / weight;
+    growth->appetite[i] = slope / weight;
 }
 
 static void fill(struct wg_cohort_growth *growth, const struct wg_species *species, const struct wg_clock *larva,
@@ -85,8 +85,17 @@ static void fill(struct wg_cohort_growth *growth, const struct wg_species *speci
     }
 }
 
+/* From A(x) to what those at x will gain then. Read before it is written over: `ahead` looks to the right. */
+static void look_ahead(struct wg_cohort_growth *growth, const struct wg_clock *larva, double ahead) {
+    for (int i = 0; i < growth->n; i++) {
+        const double x = (double)i / growth->per_step;
+        const double stay = wg_exp(wg_clock_log_survival(larva, x + ahead) - wg_clock_log_survival(larva, x));
+        growth->appetite[i] = stay * wg_cohort_appetite(growth, x + ahead);
+    }
+}
+
 int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_species *species,
-                          const struct wg_clock *larva, struct wg_error *err) {
+                          const struct wg_clock *larva, double ahead, struct wg_error *err) {
     struct quadrature rule;
     *growth = (struct wg_cohort_growth){.n = (int)(top_x * per_unit) + 2, .per_step = per_unit};
     growth->mean = malloc((size_t)growth->n * sizeof *growth->mean);
@@ -97,6 +106,7 @@ int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_speci
     }
     wg_gauss_legendre(POINTS, rule.at, rule.weight);
     fill(growth, species, larva, &rule);
+    look_ahead(growth, larva, ahead);
     return 0;
 }
 

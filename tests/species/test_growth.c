@@ -51,7 +51,7 @@ Test(growth, a_cohort_gains_one_final_mass_each) {
     struct wg_clock clock = {0};
     struct wg_cohort_growth growth = {0};
     cr_assert_eq(wg_clock_init_gamma(&clock, species.spread[WG_CLOCK_LARVA], NULL), 0);
-    cr_assert_eq(wg_cohort_growth_init(&growth, &species, &clock, NULL), 0);
+    cr_assert_eq(wg_cohort_growth_init(&growth, &species, &clock, 0, NULL), 0);
     for (double dx = 0.003; dx < 0.5; dx *= 3) {
         double gained = 0.0;
         for (double x = 0.0; x < 3.0; x += dx) {
@@ -70,7 +70,7 @@ Test(growth, a_narrow_cohort_is_one_larva) {
     struct wg_clock clock = {0};
     struct wg_cohort_growth growth = {0};
     cr_assert_eq(wg_clock_init_gamma(&clock, 0.02, NULL), 0);
-    cr_assert_eq(wg_cohort_growth_init(&growth, &species, &clock, NULL), 0);
+    cr_assert_eq(wg_cohort_growth_init(&growth, &species, &clock, 0, NULL), 0);
     for (double x = 0.05; x < 0.9; x += 0.05)
         cr_expect_float_eq(wg_cohort_mean_share(&growth, x), wg_growth_share(&species, x), 2e-3, "x %g", x);
     wg_cohort_growth_free(&growth);
@@ -120,7 +120,7 @@ Test(growth, tables_are_the_expectation) {
         struct wg_cohort_growth growth = {0};
         const double near = spread[j] < 0.25 ? 1e-7 : 4e-5;
         cr_assert_eq(wg_clock_init_gamma(&clock, spread[j], NULL), 0);
-        cr_assert_eq(wg_cohort_growth_init(&growth, &species, &clock, NULL), 0);
+        cr_assert_eq(wg_cohort_growth_init(&growth, &species, &clock, 0, NULL), 0);
         for (int i = 2; i <= 200 && i / 128.0 < 1.0 + 5.0 * spread[j]; i += 12) {
             const double x = i / 128.0;
             cr_expect_float_eq(wg_cohort_mean_share(&growth, x), expectation(x, spread[j], x), near,
@@ -141,7 +141,7 @@ Test(growth, weight_at_a_week) {
     struct wg_clock clock = {0};
     struct wg_cohort_growth growth = {0};
     cr_assert_eq(wg_clock_init_gamma(&clock, species.spread[WG_CLOCK_LARVA], NULL), 0);
-    cr_assert_eq(wg_cohort_growth_init(&growth, &species, &clock, NULL), 0);
+    cr_assert_eq(wg_cohort_growth_init(&growth, &species, &clock, 0, NULL), 0);
     const double younger = wg_cohort_mean_share(&growth, 7 / 22.0), older = wg_cohort_mean_share(&growth, 10 / 22.0);
     cr_expect_lt(younger * species.final_mass_g * species.larva_dry, 4.28e-3 * 2); /* within a factor of two below */
     cr_expect_gt(older * species.final_mass_g * species.larva_dry, 4.28e-3);
