@@ -25,6 +25,11 @@
 #include <float.h>
 #include <math.h>
 
+#if defined(__FAST_MATH__)
+#error "the parts of a number are lost where the compiler may reorder sums: build without -ffast-math"
+#endif
+_Static_assert(FLT_EVAL_METHOD == 0, "doubles must be rounded to doubles after every operation");
+
 /* ---- numbers in two parts ---- */
 
 struct two {

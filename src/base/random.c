@@ -10,8 +10,9 @@
  *
  * Sources: Blackman & Vigna 2021, ACM Trans. Math. Softw. 47:36 (xoshiro256++ and the advice to
  * fill its state with splitmix64); Steele, Lea & Flood 2014, OOPSLA (splitmix64, its constants);
- * Leva 1992, ACM Trans. Math. Softw. 18:449 (the normal ratio method, its constants); Hoermann 1993,
- * Insur. Math. Econ. 12:39 (Poisson, algorithm PTRS; its constants MEMORY: the laws are tested).
+ * Leva 1992, ACM Trans. Math. Softw. 18:449 (the normal ratio method, its constants); Knuth 1969,
+ * The Art of Computer Programming 2, 3.4.1 (Poisson by products of uniforms); Hoermann 1993, Insur. Math. Econ.
+ * 12:39 (Poisson of large means, algorithm PTRS; its constants MEMORY: the laws are tested).
  */
 #include "wintergrub/random.h"
 
@@ -83,7 +84,7 @@ double wg_uniform(gsl_rng *rng) {
 double wg_normal(gsl_rng *rng) {
     struct xoshiro *const dice = xoshiro_of(rng);
     for (;;) {
-        const double u = xoshiro_uniform(dice), v = 1.7156 * (xoshiro_uniform(dice) - 0.5);
+        const double u = 1 - xoshiro_uniform(dice), v = 1.7156 * (xoshiro_uniform(dice) - 0.5);
         const double x = u - 0.449871, y = fabs(v) + 0.386595;
         const double ellipse = x * x + y * (0.19600 * y - 0.25472 * x);
         if (ellipse < 0.27597 || (ellipse <= 0.27846 && v * v <= -4 * u * u * wg_log(u)))
@@ -91,18 +92,13 @@ double wg_normal(gsl_rng *rng) {
     }
 }
 
-/* Up the probabilities until they exceed a uniform; beyond the end the uniform was so near to 1 that rounding ate the rest. */
-static int64_t poisson_by_inversion(struct xoshiro *dice, double mean) {
-    const double none = wg_exp(-mean);
-    for (;;) {
-        double u = xoshiro_uniform(dice), f = none;
-        for (int k = 0; k < 110; k++) {
-            u -= f;
-            if (u < 0)
-                return k;
-            f *= mean / (k + 1);
-        }
-    }
+/* Events at random on a line, one per unit of length: how many before the mean? Each waits -log(uniform). */
+static int64_t poisson_by_waiting(struct xoshiro *dice, double mean) {
+    const double end = wg_exp(-mean);
+    int64_t events = 0;
+    for (double product = xoshiro_uniform(dice); product > end; product *= xoshiro_uniform(dice))
+        events++;
+    return events;
 }
 
 /* ln of mean^k e^-mean / k!, so grouped that nothing large cancels */
@@ -133,7 +129,7 @@ int64_t wg_poisson(gsl_rng *rng, double mean) {
     wg_assert(mean >= 0 && mean < 0x1p31);
     if (mean == 0)
         return 0;
-    return mean < 10 ? poisson_by_inversion(xoshiro_of(rng), mean) : poisson_by_rejection(xoshiro_of(rng), mean);
+    return mean < 10 ? poisson_by_waiting(xoshiro_of(rng), mean) : poisson_by_rejection(xoshiro_of(rng), mean);
 }
 
 /* Taking each weight off a running sum would leave only rounding once one class dominates. */

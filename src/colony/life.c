@@ -18,8 +18,8 @@
 #include <wintergrub/growth.h>
 
 /*
- * A chance to leave below this is taken for none. Without it the last digit of exp(), which differs between C libraries
- * and processors, would say whether a number is drawn, and with it all that follows.
+ * A chance to leave below this is taken for none. Without it the last digit of a survival would say whether a number is
+ * drawn, and with it all that follows.
  */
 #define NOTICEABLE (-1e-12)
 

@@ -361,6 +361,30 @@ static double power_of_it(double x) {
     return wg_pow(x, 7.3 - x);
 }
 
+static double root_of_it(double x) {
+    return wg_pow(x, 0.37);
+}
+
+/* No double has a value on the wrong side of its neighbour's: survivals that fall must not rise by a last digit. */
+Test(elementary, never_turns_back) {
+    static const struct {
+        function *f;
+        double low, high;
+        int direction;
+    } rising[] = {
+        {exp_inline, -1, 1, 1}, {exp_inline, -40, 40, 1}, {expm1_inline, -2, 2, 1}, {wg_log, 0, 3, 1},
+        {wg_log1p, -1, 3, 1},   {root_of_it, 0, 40, 1},   {wg_sin, -1.57, 1.57, 1}, {wg_cos, 0, 3.14, -1},
+        {wg_atan, -3, 3, 1},    {wg_asin, -1, 1, 1},      {wg_acos, -1, 1, -1},     {wg_erfc, -3, 6, -1},
+    };
+    uint64_t state = 6;
+    for (size_t i = 0; i < sizeof rising / sizeof *rising; i++)
+        for (int j = 0; j < 200000; j++) {
+            const double x = uniform(&state, rising[i].low, rising[i].high), y = nextafter(x, HUGE_VAL);
+            const double step = rising[i].f(y) - rising[i].f(x);
+            cr_assert_geq(step * rising[i].direction, 0, "function %zu at %a", i, x);
+        }
+}
+
 Test(elementary, bits_are_the_same_everywhere) {
     static const struct {
         const char *name;
