@@ -185,7 +185,8 @@ static int say(struct wg_figure *figure, struct wg_result_data *data, int n, str
                        : "Generations overlap: %.1f live at the same time, on average, in one of the %s",
                    within, wg_label_noun(data->n_days));
     if (one_in(n) > 1)
-        (void)snprintf(cut, sizeof cut, " One ridge in %d of %d is shown.", one_in(n), n);
+        (void)snprintf(cut, sizeof cut, " One ridge in %d of %d is shown.%s", one_in(n), n,
+                       n == data->n_generations ? " After the last number they begin at 0 again." : "");
     (void)snprintf(figure->note, sizeof figure->note,
                    "%.60s, eggs left out; each ridge has its own height, the number at its right. Below: "
                    "the effective number in %s, at most %.1f (%.40s)%s.%s",
