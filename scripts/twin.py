@@ -14,7 +14,7 @@ its unit, meaning and source.
     scripts/twin.py --temperature 27 --days 120 --starter 1000 --stage egg --replicates 20 --seed 1 -o twin.npz
 
 What it leaves out: weather, shelter, heaters (the temperature never changes), the keeper's actions other than one
-starter and a daily meal, several places and bins, egg traps, wild visitors, mishaps, and generation numbers. Time runs
+starter and a daily meal for each of one bin or two, several places, egg traps, wild visitors, mishaps, and generation numbers. Time runs
 in the program's own steps (1, 2, 4 or 24 a day), so that a difference between the two is a difference of rules and not
 of step length. One rule differs: here every larva has a weight of its own, in the program a cohort has one, and with it
 one condition when it is hungry. `--shared-condition` does it the program's way; without hunger it changes nothing.
@@ -184,17 +184,20 @@ class Colony:
         self.dt = 1 / setup.steps
         self.dx = {c: rate(n, c, setup.temperature) * self.dt for c in ("egg", "larva", "prepupa", "pupa", "adult")}
         self.hazard = {c: steady_hazards(n, c, setup.temperature) for c in self.dx}
-        self.egg = Herd(x=[], need=[])
-        self.larva = Herd(x=[], need=[], mass=[], entered=[])
+        self.egg = Herd(x=[], need=[], bin=[])
+        self.larva = Herd(x=[], need=[], mass=[], entered=[], bin=[])
         self.prepupa = Herd(x=[], need=[], mass=[])
         self.dormant = Herd(mass=[], days=[], cold_days=[], heat=[], heat_need=[])
         self.pupa = Herd(x=[], need=[], mass=[])
         self.female = Herd(x=[], need=[], mass=[], lays=[], moment=[], mated=[], ripe_at=[])
         self.male = Herd(x=[], need=[])
-        self.feed = 0.0  # kg of dry usable feed in the bin; infinite if unlimited
-        self.ration = 1.0  # what is eaten of what is wanted
+        self.bins = 1 if setup.second_meal is None else 2
+        self.feed = np.zeros(self.bins)  # kg of dry usable feed in each bin; infinite if unlimited
+        self.eaten = [np.zeros(self.bins) for _ in range(setup.steps)]  # in each of the steps of the last 24 hours
+        self.ration = np.ones(self.bins)  # what is eaten of what is wanted
         self.day, self.now = 0, 1  # and the number of the step
         self.diary = {name: np.zeros(setup.days) for name in DAILY}
+        self.diary["bin_larvae"] = np.zeros((setup.days, self.bins))
         self.diary["count"] = np.zeros((setup.days, len(STAGES)))
         self.diary["deaths"] = np.zeros((setup.days, len(CAUSES)))
 
@@ -219,25 +222,30 @@ class Colony:
         pace = rate(n, "larva", temp_c) / rate(n, "larva", 27)
         mass = self.shared(larva, larva.mass, np.ones(len(larva)))
         smallness = (n.final_mass / np.maximum(mass, n.hatch_mass)) ** 0.25
-        hunger = n.starvation * (1 - self.ration) ** 2 * smallness * pace
+        hunger = n.starvation * (1 - self.ration[larva.bin.astype(int)]) ** 2 * smallness * pace
         return {**self.hazard["larva"], "cold": larval_cold_hazard(n, larva.x, temp_c), "hunger": hunger}
 
     # -- entering a stage: on average in the middle of the step, so half of its development and hazard is still to come
 
-    def enter_egg(self, count):
-        new = Herd(x=np.full(count, self.dx["egg"] / 2), need=gamma_needs(self.rng, self.n.egg_spread, count))
+    def enter_egg(self, bins):
+        """Eggs laid, by the bin of each."""
+        count = len(bins)
+        new = Herd(x=np.full(count, self.dx["egg"] / 2), need=gamma_needs(self.rng, self.n.egg_spread, count), bin=bins)
         self.die(new, self.hazard["egg"], 0.5)
         self.egg.join(new)
 
-    def enter_larva(self, count):
+    def enter_larva(self, bins):
+        """Hatchlings, by the bin of each."""
+        count = len(bins)
         new = Herd(
             x=np.zeros(count),
             need=gamma_needs(self.rng, self.n.larva_spread, count),
             mass=np.full(count, self.n.hatch_mass),
             entered=np.full(count, self.now),
+            bin=bins,
         )
         self.die(new, self.larval_hazard(new), 0.5)
-        new.columns["x"] = new.x + self.dx["larva"] / 2 * self.pace()  # their first meal is in the next step
+        new.columns["x"] = new.x + self.dx["larva"] / 2 * self.pace(new)  # their first meal is in the next step
         self.larva.join(new)
 
     def enter_prepupa(self, mass):
@@ -306,43 +314,53 @@ class Colony:
 
     def eat(self, step):
         """
-        The ration of this step: all eat the same share of what they want. A meal that does not suffice lasts all day: the
-        step has its share of what lies there.
+        The ration of this step: all in a bin eat the same share of what they want. A meal that does not suffice lasts all
+        day: the step has its share of what lies there.
         """
         n, diary, day = self.n, self.diary, self.day
-        wanted = self.gain(self.larva, self.dx["larva"]).sum() * n.larva_dry / n.conversion / self.setup.conversion / 1000
-        eaten = min(wanted, self.feed / (self.setup.steps - step))
-        self.ration = eaten / wanted if wanted > 0 else 1.0
-        diary["feed_demand"][day] += wanted
-        diary["feed_eaten"][day] += eaten
-        if np.isfinite(self.feed):
-            self.feed -= eaten
+        where = self.larva.bin.astype(int)
+        gain = np.bincount(where, self.gain(self.larva, self.dx["larva"]), self.bins)
+        wanted = gain * n.larva_dry / n.conversion / self.setup.conversion / 1000
+        eaten = np.minimum(wanted, self.feed / (self.setup.steps - step))
+        self.ration = np.where(wanted > 0, eaten / np.where(wanted > 0, wanted, 1), 1.0)
+        self.eaten = self.eaten[1:] + [eaten]
+        diary["feed_demand"][day] += wanted.sum()
+        diary["feed_eaten"][day] += eaten.sum()
+        if np.isfinite(self.feed).all():
+            self.feed = self.feed - eaten
             per_day = n.microbe_loss * n.microbe_q10 ** ((self.setup.temperature - n.microbe_reference) / 10)
             rotten = -self.feed * np.expm1(-per_day * self.dt)
-            self.feed -= rotten
-            diary["feed_microbes"][day] += rotten
+            self.feed = self.feed - rotten
+            diary["feed_microbes"][day] += rotten.sum()
 
-    def pace(self):
-        """Speed of development on this ration."""
-        return self.n.ration_floor + (1 - self.n.ration_floor) * self.ration
+    def pace(self, larva):
+        """Speed of development on the ration of each larva's bin."""
+        return self.n.ration_floor + (1 - self.n.ration_floor) * self.ration[larva.bin.astype(int)]
+
+    def chosen_bins(self, count):
+        """The bins that so many females choose: by the feed that lies there or was eaten in the last 24 hours."""
+        smell = self.feed + sum(self.eaten)
+        if not np.isfinite(smell).all() or smell.sum() <= 0:
+            smell = np.ones(self.bins)
+        return self.rng.choice(self.bins, count, p=smell / smell.sum())
 
     def grow(self):
         """Hungry larvae gain less, and develop slower."""
         n, larva, dx = self.n, self.larva, self.dx["larva"]
-        larva.columns["mass"] = larva.mass + self.gain(larva, dx) * self.ration
-        larva.columns["x"] = larva.x + dx * self.pace()
+        larva.columns["mass"] = larva.mass + self.gain(larva, dx) * self.ration[larva.bin.astype(int)]
+        larva.columns["x"] = larva.x + dx * self.pace(larva)
         if self.setup.shared_condition and self.setup.meal is not None:
             well_fed = final_mass_g(n, self.setup.temperature, self.setup.quality) * growth_share(n, larva.x / larva.need)
             larva.columns["mass"] = self.shared(larva, larva.mass, well_fed)
 
     def shared(self, larva, mass, by):
         """
-        With --shared-condition, as in a cohort: those who entered together share out their mass in proportion `by`. Without,
+        With --shared-condition, as in a cohort: those who entered a bin together share out their mass in proportion `by`. Without,
         every larva has its own.
         """
         if not self.setup.shared_condition or self.setup.meal is None:
             return mass
-        cohort = larva.entered.astype(int)
+        cohort = (larva.entered * self.bins + larva.bin).astype(int)
         total = np.bincount(cohort, by)
         return by * (np.bincount(cohort, mass) / np.where(total > 0, total, 1))[cohort]
 
@@ -382,11 +400,11 @@ class Colony:
         sleeping.columns["days"] = sleeping.days + self.dt
         sleeping.columns["cold_days"] = sleeping.cold_days + (temp_c < n.dormancy_cold) * self.dt
 
-        self.eggs_laid = 0
+        self.eggs_laid = np.zeros(0)
         self.lay(step)
         self.mate(step)
         self.enter_egg(self.eggs_laid)
-        self.enter_larva(len(hatched))
+        self.enter_larva(hatched.bin)
         self.enter_prepupa(full_grown.mass)
         self.enter_awake(woken.mass, at_least=n.dormancy_resume)
         self.enter_pupa(pupated.mass)
@@ -406,10 +424,10 @@ class Colony:
         if hours == 0 or hours * (step + 1) < n.laying_hours_least:
             return
         ripe = female.x >= female.ripe_at
-        eggs = self.clutches(female.mass[ripe & (female.lays > 0)])
+        clutches = self.clutches(female.mass[ripe & (female.lays > 0)])
         female.columns["ripe_at"] = np.where(ripe, np.inf, female.ripe_at)
-        self.diary["eggs_laid"][self.day] += eggs
-        self.eggs_laid = eggs
+        self.diary["eggs_laid"][self.day] += clutches.sum()
+        self.eggs_laid = np.repeat(self.chosen_bins(len(clutches)), clutches)  # each clutch goes whole into one bin
 
     def mate(self, step):
         n, female, dx = self.n, self.female, self.dx["adult"]
@@ -432,19 +450,21 @@ class Colony:
         size = np.minimum(size, n.clutch_most * mass / (n.clutch_high * n.egg_mass))  # a small mother has no more to give
         warmth = np.clip((-3.17 + 0.286 * temp_c - 0.005 * temp_c**2) / 0.92, 0, 1)
         eggs = self.rng.integers(int(n.clutch_low), int(n.clutch_high) + 1, len(mass))
-        return int(np.floor(eggs * size * warmth + 0.5).sum())
+        return np.floor(eggs * size * warmth + 0.5).astype(int)
 
     # -- the keeper, and the days
 
     def start(self):
         setup, n, rng = self.setup, self.n, self.rng
         if setup.stage == "egg":
-            self.egg = Herd(x=np.zeros(setup.starter), need=gamma_needs(rng, n.egg_spread, setup.starter))
+            self.egg = Herd(x=np.zeros(setup.starter), need=gamma_needs(rng, n.egg_spread, setup.starter),
+                            bin=np.zeros(setup.starter))  # fmt: skip
         elif setup.stage == "larva":
             x = min(rate(n, "larva", 27) * setup.age, 0.95)
             need = gamma_needs(rng, n.larva_spread, setup.starter, at_least=x)
             mass = final_mass_g(n, 27, 1) * growth_share(n, x / need)
-            self.larva = Herd(x=np.full(setup.starter, x), need=need, mass=mass, entered=np.zeros(setup.starter))
+            self.larva = Herd(x=np.full(setup.starter, x), need=need, mass=mass, entered=np.zeros(setup.starter),
+                              bin=np.zeros(setup.starter))  # fmt: skip
         else:
             mass = np.full(setup.starter, n.final_mass)
             sleeps = self.goes_dormant(len(mass))
@@ -455,14 +475,16 @@ class Colony:
         herds = (self.egg, self.larva, self.prepupa, self.dormant, self.pupa, self.female, self.male)
         self.diary["count"][self.day] = [len(herd) for herd in herds]
         self.diary["larval_mass"][self.day] = self.larva.mass.sum() / 1000
-        self.diary["feed_left"][self.day] = self.feed if np.isfinite(self.feed) else 0.0
+        self.diary["bin_larvae"][self.day] = np.bincount(self.larva.bin.astype(int), minlength=self.bins)
+        self.diary["feed_left"][self.day] = self.feed.sum() if np.isfinite(self.feed).all() else 0.0
 
     def run(self):
         self.start()
-        self.feed = np.inf if self.setup.meal is None else 0.0
+        meals = np.array([self.setup.meal, self.setup.second_meal][: self.bins], float)
+        self.feed = np.full(self.bins, np.inf if self.setup.meal is None else 0.0)
         for self.day in range(self.setup.days):
             if self.setup.meal is not None:
-                self.feed += self.setup.meal
+                self.feed = self.feed + meals
             for step in range(self.setup.steps):
                 self.eat(step)
                 self.live(step)
@@ -488,7 +510,7 @@ def run_many(numbers, setup, replicates, seed):
 
 def write_csv(file, series):
     """One line per replicate and day."""
-    scalars = [name for name in series if name not in ("count", "deaths")]
+    scalars = [name for name in series if name not in ("count", "deaths", "bin_larvae")]
     table = csv.writer(file)
     table.writerow(["replicate", "day", *STAGES, *(f"dead of {cause}" for cause in CAUSES), *scalars])
     for replicate, days in enumerate(series["count"]):
@@ -507,6 +529,7 @@ def options(words=None):
     add("--age", type=float, default=0, metavar="DAYS", help="of starter larvae, kept well fed at 27 degC")
     add("--steps", type=int, default=1, help="a day")
     add("--meal", type=float, metavar="KG", help="dry usable feed given every day (default: without limit)")
+    add("--second-meal", type=float, metavar="KG", help="a second bin, given so much every day (0: an empty one)")
     add("--conversion", type=float, default=1, help="of the feed, as a share of the animal's")
     add("--quality", type=float, default=1, help="of the feed: scales the final mass")
     add("--shared-condition", action="store_true", help="hungry larvae that entered together share one condition")

@@ -168,6 +168,7 @@ bool wg_spring_begins(const struct wg_plan *plan, int32_t day);
  */
 bool wg_plan_sleep_is_a_guess(const struct wg_plan *plan);
 
+#define WG_GENERATION_NUMBERS 64 /* the most by which generations are told apart */
 /**
  * By how many numbers generations are told apart, at least 3 and at most 64: as many as can appear in the period, if those
  * are fewer. Numbers are used again: generation g is counted under the remainder of g by this number. Two that live at once

@@ -59,7 +59,7 @@ static inline int wg_line_generation(int line) {
 static inline int wg_line_overwintered(int line) {
     return line % 2;
 }
-#define WG_MOST_GENERATIONS 64 /* numbers of them: see wg_plan_generations() */
+#define WG_MOST_GENERATIONS WG_GENERATION_NUMBERS
 #define WG_MOST_LINES (2 * WG_MOST_GENERATIONS)
 
 /**

@@ -11,6 +11,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/plan.h>
 #include <wintergrub/stats.h>
 
 #define LEAST_PEAK 0.5 /* judgement: a generation that never has half an individual in the mean is not shown */
@@ -181,8 +182,9 @@ static int say(struct wg_figure *figure, struct wg_result_data *data, struct wg_
                        data->n_days > 365 ? " of the last year" : "");
     (void)snprintf(figure->note, sizeof figure->note,
                    "%.60s, eggs left out; each ridge has its own height, the number at its right. Below: how many live "
-                   "at once, rare ones counted for less (1: all are of one generation). Line: %s.%s",
-                   of, median, is_alone ? "" : " Dark band: half of them. Light band: nine in ten.");
+                   "at once, rare ones counted for less (1: all are of one generation). Line: %s.%s%s",
+                   of, median, is_alone ? "" : " Dark band: half of them. Light band: nine in ten.",
+                   data->n_generations >= WG_GENERATION_NUMBERS ? " After 63, numbers begin at 0 again." : "");
     figure->number[0] = fmax(2, ceil(figure->number[0]));
     return 0;
 }

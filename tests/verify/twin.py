@@ -41,10 +41,16 @@ class Setup(SimpleNamespace):
     """One way to keep a colony, for both."""
 
     def __init__(self, name="", temperature=27, days=60, starter=100, stage="egg", **more):
-        defaults = dict(age=0, steps=1, meal=None, feed=None, conversion=1.0, quality=1.0, numbers="keepers", change={},
+        defaults = dict(age=0, steps=1, meal=None, feed=None, second_meal=None, second_feed=None, conversion=1.0, quality=1.0, numbers="keepers", change={},
                         shared_condition=True, replicates=120)  # fmt: skip
         super().__init__(name=name, temperature=temperature, days=days, starter=starter, stage=stage,
                          **{**defaults, **more})  # fmt: skip
+
+    def feeding(self):
+        if self.feed is None:
+            return "unlimited"
+        second = f", {{in: other, {self.second_feed}, every: 1 day}}" if self.second_feed else ""
+        return f"[{{in: tray, {self.feed}, every: 1 day}}{second}]"
 
     def scenario(self):
         age = f", age: {self.age} days" if self.stage == "larva" else ""
@@ -52,7 +58,8 @@ class Setup(SimpleNamespace):
             self.temperature,
             self.days,
             f"stage: {self.stage}{age}, count: {self.starter}",
-            feeding="unlimited" if self.feed is None else f"[{{in: tray, {self.feed}, every: 1 day}}]",
+            feeding=self.feeding(),
+            bins="[{name: tray}]" if self.second_meal is None else "[{name: tray}, {name: other}]",
             species=", ".join(f"{key}: {value}" for key, value in self.change.items()),
             forecast=f"replicates: {4 * self.replicates}, seed: 11, steps_per_day: {self.steps}",
             numbers=self.numbers,
@@ -62,6 +69,11 @@ class Setup(SimpleNamespace):
 def scraps(wet_kg):
     """Kitchen scraps each day: 75 % moist, 85 % of the dry matter usable."""
     return {"feed": f"what: kitchen scraps, amount: {wet_kg} kg", "meal": wet_kg * 0.25 * 0.85}
+
+
+def two_scraps(first_kg, second_kg):
+    second = scraps(second_kg)
+    return {**scraps(first_kg), "second_feed": second["feed"], "second_meal": second["meal"]}
 
 
 BARREN = {"laying_share_lamps": 0}
@@ -88,6 +100,9 @@ SETUPS = [
     Setup("births until the feed is too little", 28, 110, 40, "prepupa", **scraps(0.03)),
     Setup("eggs on fruit", 30, 50, 600, "egg", feed="what: fruit, amount: 0.2 kg", meal=0.2 * 0.12 * 0.85, quality=0.85,
           conversion=0.6),
+    Setup("two bins, the second empty", 28, 110, 40, "prepupa", second_meal=0, **scraps(0.03)),
+    Setup("two bins, the second with a third of the feed", 28, 85, 40, "prepupa", **two_scraps(0.06, 0.02)),
+    Setup("two bins, the same in 4 steps a day", 28, 85, 40, "prepupa", steps=4, **two_scraps(0.06, 0.02)),
     Setup("many eggs, few of them live", 36, 45, 20000, "egg", replicates=100),
 ]
 
@@ -112,6 +127,9 @@ def outputs(see, setup):
         out[f"larval mass, day {day + 1}"] = see("larval_mass")[:, day]
         if setup.meal:
             out[f"feed left, day {day + 1}"] = see("feed_left")[:, day]
+        if setup.second_meal is not None:
+            for b in range(2):
+                out[f"larvae in bin {b + 1}, day {day + 1}"] = see("bin_larvae")[:, day, b]
     out["first fly"] = first(see("adults_emerged"))
     out["first egg"] = first(see("eggs_laid"))
     out["first crawl-off"] = first(see("crawl_off_count"))
@@ -125,11 +143,11 @@ def outputs(see, setup):
 
 
 def of_engine(result):
-    """Series of the program, bins and places dropped: there is one of each."""
+    """Series of the program, summed over bins and places."""
 
     def see(name):
         values = getattr(result, name)
-        return values[:, :, 0] if values.ndim == 3 and name not in ("count", "deaths") else values
+        return values.sum(axis=2) if values.ndim == 3 and name not in ("count", "deaths", "bin_larvae") else values
 
     return see
 

@@ -76,14 +76,15 @@ def timetable(temp_c, numbers="keepers"):
     return json.loads(subprocess.run(words, capture_output=True, text=True, check=True).stdout)["temperatures"][0]
 
 
-def laboratory(temp_c, days, starter, *, feeding="unlimited", species="", forecast="", keeping="", numbers="keepers"):
-    """A scenario: one tray on a bench at one temperature. starter, feeding, keeping: as in the file, in one line."""
+def laboratory(temp_c, days, starter, *, feeding="unlimited", species="", forecast="", keeping="", numbers="keepers",
+               bins="[{name: tray}]"):  # fmt: skip
+    """A scenario: trays on a bench at one temperature. starter, feeding, keeping: as in the file, in one line."""
     last = np.datetime64("2026-01-01") + days - 1
     return "\n".join(
         [
             f"period: {{from: 2026-01-01, to: {last}}}",
             f"climate: {{constant: {temp_c} degC}}",
-            "places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]",
+            f"places: [{{name: bench, housing: laboratory, bins: {bins}}}]",
             f"starter: [{{on: 2026-01-01, in: tray, {starter}}}]",
             f"feeding: {feeding}",
             *([f"keeping: {keeping}"] if keeping else []),
