@@ -39,6 +39,9 @@ double wg_fitted_prior_sigma(enum wg_fitted fitted);
 /** The numbers of a species changed by factors, each kept within what a scenario may set. */
 void wg_fitted_apply(struct wg_species *species, const double factor[WG_N_FITTED]);
 
+/** The factor above which the plan's numbers change no more: a share that is 1 already. */
+double wg_fitted_most(const struct wg_plan *plan, enum wg_fitted fitted);
+
 /* ---- the fit ---- */
 
 struct wg_fit_options {
@@ -78,7 +81,10 @@ struct wg_fit {
     double temper; /* 1: the proposal came to rest on the whole log; less: the rounds ran out, or luck is too large */
     int rounds;
     int64_t draws, replicates; /* in all rounds */
+    double most[WG_N_FITTED];  /* factors beyond it act like it (wg_fitted_most()) */
 };
+/** The factor of a draw as it acts. */
+double wg_fit_factor(const struct wg_fit *fit, int64_t draw, enum wg_fitted fitted);
 
 /**
  * Weighs a plan's unknowns by a log of n >= 1 notes, whose days and bins are the plan's. Replicates are numbered on
@@ -93,7 +99,9 @@ void wg_fit_free(struct wg_fit *fit);
 double wg_weighted_quantile(const double *values, const double *weights, int64_t n, double q);
 /** The q-quantile of one factor, after the log. */
 double wg_fit_quantile(const struct wg_fit *fit, enum wg_fitted fitted, double q);
-/** The q-quantile of an outcome (its row in wg_diary_outcomes()), after the log or before it. */
+/** Weighted share of the draws in which an outcome (its row in wg_diary_outcomes()) happened, after the log or before it. */
+double wg_fit_happened(const struct wg_fit *fit, int outcome, bool before);
+/** Its q-quantile; where it did not happen, enum wg_missing says what that counts as: later than all (INFINITY) or left out. */
 double wg_fit_outcome(const struct wg_fit *fit, int outcome, bool before, double q);
 /** Weighted share of the draws whose outcome is above a threshold: survived above 0.5 is the chance of survival. */
 double wg_fit_share_above(const struct wg_fit *fit, int outcome, bool before, double threshold);

@@ -12,7 +12,7 @@ struct wg_diary;
 
 /** What a keeper can note down. */
 enum wg_seen {
-    WG_SEEN_CRAWL_OFF,       /* kg since the note before of the same kind (the first: since the period's first day) */
+    WG_SEEN_CRAWL_OFF,       /* kg over the days since .. day */
     WG_SEEN_TAKEN,           /* kg taken out, in the same way */
     WG_SEEN_EGGS_TRAPPED,    /* eggs laid in traps, in the same way */
     WG_SEEN_BIN_TEMPERATURE, /* degC of the substrate, mean of the day */

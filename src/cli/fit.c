@@ -31,7 +31,7 @@ static void put_draws(const struct wg_fit *fit, FILE *out) {
     for (int k = 0; k < KEPT; k++) {
         (void)fprintf(out, "%lld", (long long)draws[k]);
         for (int i = 0; i < WG_N_FITTED; i++)
-            (void)fprintf(out, ",%.9g", fit->draw[draws[k]].factor[i]);
+            (void)fprintf(out, ",%.9g", wg_fit_factor(fit, draws[k], (enum wg_fitted)i));
         for (int o = 0; o < fit->n_outcomes; o++)
             (void)fprintf(out, ",%.9g", fit->outcome[o * fit->n + draws[k]]);
         (void)fputc('\n', out);
@@ -229,13 +229,15 @@ const struct wg_command wg_command_fit = {
     .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml in which\n"
             "the animal differs a little, weighs those years by how well they agree, and\n"
             "shows what that says about the animal and the rest of the year. The log:\n\n"
-            "  date,what,value,where\n"
-            "  2026-10-03,crawl-off,1.2 lb\n"
+            "  date,what,value,where,days\n"
+            "  2026-10-03,crawl-off,1.2 lb,,7 days\n"
             "  2026-10-03,bin temperature,81 degF,trough\n"
             "  2026-10-04,adults,yes\n"
-            "  2026-10-06,eggs trapped,12000\n\n"
-            "Weights and eggs count since the note of that kind before; \"taken\" is what was\n"
-            "taken out, \"crawl-off\" all that left the bins; of all bins together.",
+            "  2026-10-06,eggs trapped,12000,,3 days\n\n"
+            "Weights and eggs count over the days in the column days, else since the note\n"
+            "of that kind before; the first of a kind without days only opens the count.\n"
+            "\"taken\" is what was taken out, \"crawl-off\" all that left the bins; of all\n"
+            "bins together.",
     .least = 2,
     .most = 2,
     .options = options,

@@ -28,7 +28,8 @@ static void put_unknowns(const struct wg_fit *fit, FILE *to) {
         const enum wg_fitted f = (enum wg_fitted)i;
         const double sigma = wg_fitted_prior_sigma(f);
         char before[32];
-        (void)snprintf(before, sizeof before, "%.2f to %.2f", exp(-1.645 * sigma), exp(1.645 * sigma));
+        (void)snprintf(before, sizeof before, "%.2f to %.2f", fmin(exp(-1.645 * sigma), fit->most[i]),
+                       fmin(exp(1.645 * sigma), fit->most[i]));
         (void)fprintf(to, "  %-26s %-22s %.2f (%.2f to %.2f)\n", wg_fitted_name(f), before,
                       wg_fit_quantile(fit, f, 0.5), wg_fit_quantile(fit, f, 0.05), wg_fit_quantile(fit, f, 0.95));
     }
@@ -127,10 +128,28 @@ static void put_warning(const struct wg_fit *fit, FILE *to) {
             "a hint only: look for a mistake in the log or the plan, or ask for more --draws.");
 }
 
+/* Since when do sums count? */
+static void put_openings(const struct wg_log *log, FILE *to) {
+    char date[24], line[WG_SENTENCE];
+    for (int k = 0; k < WG_SEEN_N_KINDS; k++) {
+        const struct wg_note *const note = &log->opening[k];
+        if (note->line == 0)
+            continue;
+        wg_day_format_long(note->day, date);
+        (void)snprintf(
+            line, sizeof line,
+            "Line %d, %s, only opens the count of %s: nothing says over how many days it is (a column \"days\" "
+            "would).",
+            note->line, date, wg_seen_name(note->kind));
+        wg_show_lines(to, 2, line);
+    }
+}
+
 int wg_fitting_print(const struct wg_fitting *fitting, FILE *to, struct wg_error *err) {
     const struct wg_fit *const fit = fitting->fit;
     (void)err;
     (void)fprintf(to, "%d note%s, weighed against the plan\n", fitting->log->n, fitting->log->n == 1 ? "" : "s");
+    put_openings(fitting->log, to);
     put_unknowns(fit, to);
     put_notes(fitting, to);
     (void)fprintf(to, "%-28s %-22s %s\n", "The whole period", "before the log", "after it (90 %)");
@@ -167,6 +186,8 @@ static void put_json_note(struct wg_json *json, const struct wg_fitting *fitting
     wg_json_object(json, NULL);
     wg_json_whole(json, "line", note->line);
     wg_json_text(json, "date", date);
+    (void)wg_show_iso_date(note->since, 0, date);
+    wg_json_text(json, "since", date);
     wg_json_text(json, "what", wg_seen_name(note->kind));
     wg_json_real(json, "value", note->value);
     wg_json_real(json, note->kind == WG_SEEN_ADULTS ? "chance_of_yes" : "low", range.low);
@@ -176,11 +197,30 @@ static void put_json_note(struct wg_json *json, const struct wg_fitting *fitting
     wg_json_close(json);
 }
 
+static void put_json_openings(struct wg_json *json, const struct wg_log *log) {
+    wg_json_list(json, "opening_notes");
+    for (int k = 0; k < WG_SEEN_N_KINDS; k++) {
+        char date[WG_SHOWN];
+        if (log->opening[k].line == 0)
+            continue;
+        (void)wg_show_iso_date(log->opening[k].day, 0, date);
+        wg_json_object(json, NULL);
+        wg_json_whole(json, "line", log->opening[k].line);
+        wg_json_text(json, "date", date);
+        wg_json_text(json, "what", wg_seen_name((enum wg_seen)k));
+        wg_json_close(json);
+    }
+    wg_json_close(json);
+}
+
 static void put_json_outcome(struct wg_json *json, const struct wg_fit *fit, int i) {
     wg_json_object(json, wg_diary_outcomes()[i].name);
     wg_json_text(json, "unit", wg_diary_outcomes()[i].unit);
+    wg_json_text(json, "others_count_as",
+                 wg_diary_outcomes()[i].missing == WG_IS_LATER ? "later than all" : "left out");
     for (int b = 0; b < 2; b++) {
         wg_json_object(json, b == 0 ? "before" : "after");
+        wg_json_real(json, "share_happened", wg_fit_happened(fit, i, b == 0));
         for (int q = 0; q < 5; q++)
             wg_json_real(json, quantile_name[q], wg_fit_outcome(fit, i, b == 0, quantile[q]));
         wg_json_close(json);
@@ -209,6 +249,7 @@ int wg_fitting_print_json(const struct wg_fitting *fitting, FILE *to, struct wg_
     for (int i = 0; i < fitting->log->n; i++)
         put_json_note(json, fitting, i);
     wg_json_close(json);
+    put_json_openings(json, fitting->log);
     wg_json_object(json, "survival");
     wg_json_real(json, "before", wg_fit_share_above(fit, survived, true, 0.5));
     wg_json_real(json, "after", wg_fit_share_above(fit, survived, false, 0.5));

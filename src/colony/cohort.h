@@ -9,6 +9,7 @@
 
 #include <stdint.h>
 #include <wintergrub/error.h>
+#include <wintergrub/plan.h>
 
 struct wg_cohort {
     int64_t count;

@@ -313,6 +313,8 @@ int wg_fit_run(struct wg_fit *fit, const struct wg_plan *plan, const struct wg_n
                const struct wg_fit_options *options, struct wg_error *err) {
     wg_assert(n >= 1 && options->draws >= 100 && options->per_draw >= 1 && options->most_rounds >= 1);
     *fit = (struct wg_fit){.n_notes = n, .n_outcomes = count_outcomes()};
+    for (int f = 0; f < WG_N_FITTED; f++)
+        fit->most[f] = wg_fitted_most(plan, (enum wg_fitted)f);
     struct round round = {
         .plan = plan, .notes = notes, .n_notes = n, .n_outcomes = fit->n_outcomes, .per_draw = options->per_draw};
     struct proposal proposal = {.prior_only = true};

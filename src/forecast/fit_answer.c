@@ -41,20 +41,39 @@ double wg_weighted_quantile(const double *values, const double *weights, int64_t
     return answer;
 }
 
+double wg_fit_factor(const struct wg_fit *fit, int64_t draw, enum wg_fitted fitted) {
+    return fmin(fit->draw[draw].factor[fitted], fit->most[fitted]);
+}
+
 double wg_fit_quantile(const struct wg_fit *fit, enum wg_fitted fitted, double q) {
     for (int64_t i = 0; i < fit->n; i++)
-        fit->sorting[i] = (struct wg_weighed){fit->draw[i].factor[fitted], fit->draw[i].weight};
+        fit->sorting[i] = (struct wg_weighed){wg_fit_factor(fit, i, fitted), fit->draw[i].weight};
     return quantile_of(fit->sorting, fit->n, q);
+}
+
+double wg_fit_happened(const struct wg_fit *fit, int outcome, bool before) {
+    wg_assert(outcome >= 0 && outcome < fit->n_outcomes);
+    const int64_t n = before ? fit->n_before : fit->n;
+    const double *const values = (before ? fit->before : fit->outcome) + outcome * n;
+    double share = 0, all = 0;
+    for (int64_t i = 0; i < n; i++) {
+        const double weight = before ? 1 : fit->draw[i].weight;
+        all += weight;
+        share += isnan(values[i]) ? 0 : weight;
+    }
+    return all > 0 ? share / all : (double)NAN;
 }
 
 double wg_fit_outcome(const struct wg_fit *fit, int outcome, bool before, double q) {
     wg_assert(outcome >= 0 && outcome < fit->n_outcomes);
     const int64_t n = before ? fit->n_before : fit->n;
     const double *const values = (before ? fit->before : fit->outcome) + outcome * n;
+    const bool is_later = wg_diary_outcomes()[outcome].missing == WG_IS_LATER;
     int64_t used = 0;
     for (int64_t i = 0; i < n; i++)
-        if (!isnan(values[i]))
-            fit->sorting[used++] = (struct wg_weighed){values[i], before ? 1 : fit->draw[i].weight};
+        if (!isnan(values[i]) || is_later)
+            fit->sorting[used++] =
+                (struct wg_weighed){isnan(values[i]) ? (double)INFINITY : values[i], before ? 1 : fit->draw[i].weight};
     return quantile_of(fit->sorting, used, q);
 }
 

@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <stddef.h>
+#include <string.h>
 #include <wintergrub/fit.h>
 
 /* all judgement, see the header */
@@ -128,19 +129,42 @@ double wg_fitted_prior_sigma(enum wg_fitted fitted) {
     return unknown[fitted].sigma;
 }
 
-static void scale(struct wg_species *species, const char *name, double factor) {
-    const struct wg_parameter *const p = wg_species_find(name);
-    wg_assert(p != NULL);
-    wg_species_put(species, p, fmin(p->most, fmax(p->least, factor * wg_species_get(species, p))));
-}
+/* Which numbers each factor changes. */
+static const struct {
+    enum wg_fitted fitted;
+    const char *name;
+} changed[] = {
+    {WG_FIT_LARVA_RATE, "larva_rate_a"},   {WG_FIT_LARVA_MASS, "final_mass"},
+    {WG_FIT_HAZARD, "egg_hazard"},         {WG_FIT_HAZARD, "larva_hazard"},
+    {WG_FIT_HAZARD, "prepupa_hazard"},     {WG_FIT_HAZARD, "pupa_hazard"},
+    {WG_FIT_HAZARD, "adult_hazard"},       {WG_FIT_LAYING, "laying_share_sun"},
+    {WG_FIT_LAYING, "laying_share_lamps"}, {WG_FIT_DORMANCY, "dormancy_heat_median"},
+};
+#define N_CHANGED (sizeof changed / sizeof *changed)
 
 void wg_fitted_apply(struct wg_species *species, const double factor[WG_N_FITTED]) {
-    static const char *const hazard[] = {"egg_hazard", "larva_hazard", "prepupa_hazard", "pupa_hazard", "adult_hazard"};
-    scale(species, "larva_rate_a", factor[WG_FIT_LARVA_RATE]);
-    scale(species, "final_mass", factor[WG_FIT_LARVA_MASS]);
-    for (size_t i = 0; i < sizeof hazard / sizeof *hazard; i++)
-        scale(species, hazard[i], factor[WG_FIT_HAZARD]);
-    scale(species, "laying_share_sun", factor[WG_FIT_LAYING]);
-    scale(species, "laying_share_lamps", factor[WG_FIT_LAYING]);
-    scale(species, "dormancy_heat_median", factor[WG_FIT_DORMANCY]);
+    for (size_t i = 0; i < N_CHANGED; i++) {
+        const struct wg_parameter *const p = wg_species_find(changed[i].name);
+        wg_assert(p != NULL);
+        wg_species_put(species, p,
+                       fmin(p->most, fmax(p->least, factor[changed[i].fitted] * wg_species_get(species, p))));
+    }
+}
+
+static bool has_lamps(const struct wg_plan *plan) {
+    bool has = false;
+    for (int i = 0; i < plan->n_places; i++)
+        has = has || plan->places[i].shelter.lamp_hours > 0;
+    return has;
+}
+
+double wg_fitted_most(const struct wg_plan *plan, enum wg_fitted fitted) {
+    double most = 0;
+    for (size_t i = 0; i < N_CHANGED; i++) {
+        const struct wg_parameter *const p = wg_species_find(changed[i].name);
+        const bool is_used = strcmp(changed[i].name, "laying_share_lamps") != 0 || has_lamps(plan);
+        if (changed[i].fitted == fitted && is_used && wg_species_get(&plan->species, p) > 0)
+            most = fmax(most, p->most / wg_species_get(&plan->species, p));
+    }
+    return most;
 }

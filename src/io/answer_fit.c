@@ -30,7 +30,7 @@ static void put_factors(struct wg_h5 *file, const struct wg_fit *fit) {
         name[f] = wg_fitted_name((enum wg_fitted)f);
         sigma[f] = wg_fitted_prior_sigma((enum wg_fitted)f);
         for (int q = 0; q < N_QUANTILES; q++) {
-            prior[f * N_QUANTILES + q] = exp(sigma[f] * normal[q]);
+            prior[f * N_QUANTILES + q] = fmin(exp(sigma[f] * normal[q]), fit->most[f]);
             posterior[f * N_QUANTILES + q] = wg_fit_quantile(fit, (enum wg_fitted)f, quantile[q]);
         }
     }
@@ -130,12 +130,14 @@ static int survived(void) {
 
 static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
     const size_t n = (size_t)fit->n_outcomes;
-    double *const real = calloc(2 * n * N_QUANTILES, sizeof *real);
+    double *const real = calloc(2 * n * (N_QUANTILES + 1), sizeof *real), *const happened = real + 2 * n * N_QUANTILES;
     const char **const text = calloc(2 * n, sizeof *text);
     const int code = real == NULL || text == NULL ? no_memory(err) : 0;
     for (size_t o = 0; code == 0 && o < n; o++) {
         text[o] = wg_diary_outcomes()[o].name;
         text[n + o] = wg_diary_outcomes()[o].unit;
+        happened[o] = wg_fit_happened(fit, (int)o, true);
+        happened[n + o] = wg_fit_happened(fit, (int)o, false);
         for (size_t q = 0; q < 2 * N_QUANTILES; q++)
             real[(q / N_QUANTILES * n + o) * N_QUANTILES + q % N_QUANTILES] =
                 wg_fit_outcome(fit, (int)o, q < N_QUANTILES, quantile[q % N_QUANTILES]);
@@ -143,10 +145,15 @@ static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_
     if (code == 0) {
         (void)wg_put_names(file, "outcome", "outcome of a replicate", (int64_t)n, text);
         (void)wg_put_texts(file, "outcome_unit", "unit of the outcome", "outcome", text + n);
-        (void)wg_put_reals(file, "outcome_before", "1", "quantiles before the log, in the unit of outcome_unit",
-                           "outcome", "quantile", real);
+        (void)wg_put_reals(file, "outcome_before", "1",
+                           "quantiles before the log, in the unit of outcome_unit; inf: later than the end", "outcome",
+                           "quantile", real);
         (void)wg_put_reals(file, "outcome_after", "1", "quantiles after the log, in the unit of outcome_unit",
                            "outcome", "quantile", real + n * N_QUANTILES);
+        (void)wg_put_reals(file, "happened_before", "1", "share of the draws in which it happened, before the log",
+                           "outcome", NULL, happened);
+        (void)wg_put_reals(file, "happened_after", "1", "the same after the log, by weight", "outcome", NULL,
+                           happened + n);
     }
     (void)wg_put_real(file, "survival_before", "1", "chance to be alive at the end, before the log",
                       wg_fit_share_above(fit, survived(), true, 0.5));
@@ -170,7 +177,8 @@ static void gather(struct drawn *to, const struct wg_fit *fit) {
         to->number[k] = k;
         to->weight[k] = fit->draw[k].weight;
         to->log_chance[k] = fit->draw[k].log_chance;
-        memcpy(to->factor + k * WG_N_FITTED, fit->draw[k].factor, sizeof fit->draw[k].factor);
+        for (int f = 0; f < WG_N_FITTED; f++)
+            to->factor[k * WG_N_FITTED + f] = wg_fit_factor(fit, k, (enum wg_fitted)f);
         for (int o = 0; o < fit->n_outcomes; o++)
             to->outcome[k * fit->n_outcomes + o] = fit->outcome[o * fit->n + k];
     }
@@ -190,7 +198,8 @@ static int put_draws(struct wg_h5 *file, const struct wg_fit *fit, struct wg_err
         (void)wg_put_reals(file, "weight", "1", "weight of the draw, 1 in all", "draw", NULL, drawn.weight);
         (void)wg_put_reals(file, "log_chance", "1", "logarithm of the mean chance of the log, up to a constant", "draw",
                            NULL, drawn.log_chance);
-        (void)wg_put_reals(file, "drawn_factor", "1", "factors of the draw", "draw", "factor", drawn.factor);
+        (void)wg_put_reals(file, "drawn_factor", "1", "factors of the draw, as they act", "draw", "factor",
+                           drawn.factor);
         (void)wg_put_reals(file, "drawn_outcome", "1", "outcomes of the draw, in the unit of outcome_unit", "draw",
                            "outcome", drawn.outcome);
     }

@@ -1,5 +1,5 @@
 /*
- * What did the keeper note down? Lines of date, what, value and perhaps the bin.
+ * What did the keeper note down? Lines of date, what, value and perhaps the bin and the days it is of.
  */
 #include "io/scenario_problems.h"
 #include "io/scenario_words.h"
@@ -17,8 +17,8 @@
 #define MOST_FIELDS 8
 #define FIELD 80
 
-enum column { COLUMN_DATE, COLUMN_WHAT, COLUMN_VALUE, COLUMN_WHERE, N_COLUMNS };
-static const char *const column_name[] = {"date", "what", "value", "where", NULL};
+enum column { COLUMN_DATE, COLUMN_WHAT, COLUMN_VALUE, COLUMN_WHERE, COLUMN_DAYS, N_COLUMNS };
+static const char *const column_name[] = {"date", "what", "value", "where", "days", NULL};
 
 struct field {
     char text[FIELD]; /* without blanks and quotes around it; cut to size */
@@ -83,11 +83,13 @@ static void read_heading(struct reading *r, const struct field *field, int n) {
         r->at[c] = -1;
     for (int i = 0; i < n; i++)
         for (int c = 0; c < N_COLUMNS; c++)
-            if (strcmp(field[i].text, column_name[c]) == 0)
+            if (strcasecmp(field[i].text, column_name[c]) == 0)
                 r->at[c] = i;
     if (r->at[COLUMN_DATE] < 0 || r->at[COLUMN_WHAT] < 0 || r->at[COLUMN_VALUE] < 0)
-        complain(r, NULL,
-                 "The first line names the columns: date,what,value and, where there are several bins, where.");
+        complain(
+            r, NULL,
+            "The first line names the columns: date,what,value and perhaps where (the bin of a temperature) and days "
+            "(over how many a weight was gathered).");
 }
 
 static bool read_kind(struct reading *r, const struct field *field, enum wg_seen *kind) {
@@ -198,6 +200,34 @@ static bool read_bin(struct reading *r, const struct field *field, enum wg_seen 
     return false;
 }
 
+static bool is_sum(enum wg_seen kind) {
+    return kind == WG_SEEN_CRAWL_OFF || kind == WG_SEEN_TAKEN || kind == WG_SEEN_EGGS_TRAPPED;
+}
+
+/* "7 days", "1 week", 7. Leaves since = day + 1 where nothing is written: that is to be found. */
+static bool read_days(struct reading *r, const struct field *field, struct wg_note *note) {
+    char message[WG_QUANTITY_MESSAGE];
+    const char *rest;
+    double days;
+    note->since = is_sum(note->kind) ? note->day + 1 : note->day;
+    if (field == NULL || field->text[0] == '\0')
+        return true;
+    const bool is_bare = wg_number_read(field->text, &days, &rest) == 0 && *rest == '\0';
+    if (!is_sum(note->kind))
+        complain(r, field, "Only weights and eggs are of several days.");
+    else if (!is_bare && wg_quantity_read(field->text, WG_DAYS, &days, message) < 0)
+        complain(r, field, "%s", message);
+    else if (!(days >= 1 && days <= 1e6) || days > (int32_t)days)
+        complain(r, field, "\"%s\" is not a number of days: write for example 7 days.", field->text);
+    else if (note->day - (int32_t)days + 1 < r->plan->first_day)
+        complain(r, field, "These days begin before the scenario's period does.");
+    else {
+        note->since = note->day - (int32_t)days + 1;
+        return true;
+    }
+    return false;
+}
+
 /* ---- notes ---- */
 
 static bool make_room(struct reading *r) {
@@ -239,6 +269,7 @@ static void read_note(struct reading *r, const struct field *field, int n) {
         return;
     good &= read_value(r, value, note.kind, &note.value);
     good &= read_bin(r, field_of(r, field, n, COLUMN_WHERE), note.kind, &note.bin);
+    good = good && read_days(r, field_of(r, field, n, COLUMN_DAYS), &note);
     if (good && make_room(r))
         r->log->note[r->log->n++] = note;
 }
@@ -272,32 +303,85 @@ static int by_day(const void *a, const void *b) {
     return x->day != y->day ? (x->day < y->day ? -1 : 1) : (x->line > y->line) - (x->line < y->line);
 }
 
-/* Sums count from the day after the note before of the same kind. */
+/* Whether the plan does anything on these days that such a note could be of. */
+static bool plan_does(const struct wg_plan *plan, const struct wg_note *note) {
+    bool done = false;
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const action = &plan->actions[i];
+        const bool fits = note->kind == WG_SEEN_EGGS_TRAPPED
+                              ? action->kind == WG_DO_LAY_IN_TRAPS
+                              : action->kind == WG_DO_COLLECT || action->kind == WG_DO_SCOOP;
+        done = done || (fits && action->from <= note->day && action->to >= note->since);
+    }
+    return done;
+}
+
+/* No simulated year could ever agree with it. */
+static void check_possible(struct reading *r, const struct wg_note *note) {
+    if (note->value <= 0 || (note->kind != WG_SEEN_TAKEN && note->kind != WG_SEEN_EGGS_TRAPPED) ||
+        plan_does(r->plan, note))
+        return;
+    if (note->kind == WG_SEEN_TAKEN)
+        complain(
+            r, NULL,
+            "The scenario takes nothing out on these days (no collect crawl-off, no scoop larvae), so no simulated "
+            "year can agree. Add it to keeping, or note it as crawl-off.");
+    else
+        complain(r, NULL,
+                 "The scenario sets no traps on these days, so no simulated year can agree. Add set traps to keeping.");
+}
+
+static const struct wg_note *note_before(const struct wg_log *log, int i) {
+    for (int b = i - 1; b >= 0; b--)
+        if (log->note[b].kind == log->note[i].kind)
+            return &log->note[b];
+    return NULL;
+}
+
+/* Sums count from the day after the note before of the same kind; one that has none before it, and no days, opens the count. */
+static void finish_note(struct reading *r, int i) {
+    struct wg_log *const log = r->log;
+    struct wg_note *const note = &log->note[i];
+    const struct wg_note *const before = note_before(log, i);
+    const bool is_open = note->since > note->day;
+    r->line = note->line;
+    if (is_sum(note->kind) && before != NULL && before->day == note->day)
+        complain(r, NULL, "Line %d notes %s on the same day. Add the two up.", before->line, wg_seen_name(note->kind));
+    else if (!is_open && is_sum(note->kind) && before != NULL && note->since <= before->day)
+        complain(r, NULL, "These days reach back over the note of line %d.", before->line);
+    else if (is_open && before != NULL)
+        note->since = before->day + 1;
+    else if (is_open)
+        log->opening[note->kind] = *note;
+    if (note->since <= note->day)
+        check_possible(r, note);
+}
+
 static void finish_notes(struct reading *r) {
     struct wg_log *const log = r->log;
+    int n = 0;
     if (log->n > 1)
         qsort(log->note, (size_t)log->n, sizeof *log->note, by_day);
-    for (int i = 0; i < log->n; i++) {
-        struct wg_note *const note = &log->note[i];
-        int before = i - 1;
-        while (before >= 0 && log->note[before].kind != note->kind)
-            before--;
-        note->since = before >= 0 ? log->note[before].day + 1 : r->plan->first_day;
-        if (note->kind == WG_SEEN_BIN_TEMPERATURE || note->kind == WG_SEEN_ADULTS)
-            note->since = note->day;
-        r->line = note->line;
-        if (note->since > note->day)
-            complain(r, NULL, "Line %d notes %s on the same day. Add the two up.", log->note[before].line,
-                     wg_seen_name(note->kind));
-    }
-    r->line = 0;
-    if (log->n == 0 && r->problems->n == 0)
+    for (int i = 0; i < log->n; i++)
+        finish_note(r, i);
+    for (int i = 0; i < log->n; i++)
+        if (log->note[i].since <= log->note[i].day)
+            log->note[n++] = log->note[i];
+    const bool only_opens = n == 0 && log->n > 0;
+    r->line = only_opens ? log->note[0].line : 0;
+    log->n = n;
+    if (only_opens && r->problems->n == 0)
+        complain(
+            r, NULL,
+            "The first note of a kind only opens its count, and there is no other. Add a column days that says over "
+            "how many days it was gathered, for example 7 days.");
+    else if (n == 0 && r->problems->n == 0)
         complain(r, NULL, "There is nothing in this log.");
 }
 
 static int read_text(struct wg_log *log, const char *text, size_t size, const struct wg_plan *plan,
                      struct wg_problems *problems, struct wg_error *err) {
-    struct reading r = {.log = log, .plan = plan, .problems = problems, .at = {-1, -1, -1, -1}};
+    struct reading r = {.log = log, .plan = plan, .problems = problems, .at = {-1, -1, -1, -1, -1}};
     if (memchr(text, '\0', size) != NULL)
         complain(&r, NULL, "This is not a text file.");
     else

@@ -241,7 +241,7 @@ static void begin(enum wg_answer_kind kind) {
     fresh_folder(it.folder);
     (void)snprintf(it.path, sizeof it.path, "%s/a.h5", it.folder);
     it.vary = (struct wg_vary){.path = "starter.1.count", .value = 20, .step = 1};
-    it.log = (struct wg_log){notes, 2};
+    it.log = (struct wg_log){.note = notes, .n = 2};
     if (kind == WG_ANSWER_SIZE)
         cr_assert_eq(size(NULL), 0);
     if (kind == WG_ANSWER_MATTERS)

@@ -158,3 +158,40 @@ Test(fit, says_when_the_log_cannot_be) {
     wg_fit_free(&fit);
     wg_plan_free(&log.plan);
 }
+
+/* Of four draws one had flies, on day 49: half of them had none by the end, so the median is later than that. */
+Test(fit, dates_that_did_not_happen_count_as_later) {
+    int first = 0;
+    while (strcmp(wg_diary_outcomes()[first].name, "first_adult_day") != 0)
+        first++;
+    double outcome[64 * 4], before[64 * 4];
+    struct wg_fit_draw draw[4];
+    struct wg_weighed sorting[4];
+    struct wg_fit fit = {.n = 4, .n_before = 4, .draw = draw, .outcome = outcome, .before = before, .sorting = sorting};
+    fit.n_outcomes = first + 1;
+    cr_assert_lt(first, 64);
+    for (int i = 0; i < 4; i++) {
+        draw[i] = (struct wg_fit_draw){.weight = i == 0 ? 0.4 : 0.2};
+        outcome[first * 4 + i] = before[first * 4 + i] = i == 0 ? 49 : (double)NAN;
+    }
+    cr_expect_float_eq(wg_fit_happened(&fit, first, true), 0.25, 1e-15);
+    cr_expect_float_eq(wg_fit_happened(&fit, first, false), 0.4, 1e-15);
+    cr_expect_eq(wg_fit_outcome(&fit, first, false, 0.05), 49);
+    cr_expect(isinf(wg_fit_outcome(&fit, first, false, 0.5)));
+    cr_expect(isinf(wg_fit_outcome(&fit, first, true, 0.5)));
+}
+
+/* A share of 0.8 that lays cannot grow by more than 1/0.8: beyond that the factor changes nothing. */
+Test(fit, factors_are_shown_as_they_act) {
+    struct wg_plan plan;
+    plan_outdoors(&plan, 10);
+    const double share = plan.species.laying_share_sun;
+    cr_expect_float_eq(wg_fitted_most(&plan, WG_FIT_LAYING), 1 / share, 1e-12);
+    struct wg_fit_draw draw = {.weight = 1};
+    struct wg_weighed sorting[1];
+    struct wg_fit fit = {.n = 1, .draw = &draw, .sorting = sorting};
+    draw.factor[WG_FIT_LAYING] = 1.58;
+    fit.most[WG_FIT_LAYING] = wg_fitted_most(&plan, WG_FIT_LAYING);
+    cr_expect_float_eq(wg_fit_quantile(&fit, WG_FIT_LAYING, 0.5), 1 / share, 1e-12);
+    wg_plan_free(&plan);
+}
