@@ -314,33 +314,28 @@ void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG
 }
 
 void wg_vary_words(const struct wg_vary *vary, char out[WG_VARY_WORDS]) {
-    static const char *const silent[] = {"places.", ".bins"}; /* the names behind them say enough */
-    const char *const last = strrchr(vary->path, '.');
-    const bool is_starter = strncmp(vary->path, "starter.", 8) == 0 && last != NULL;
-    if (is_starter && strncmp(vary->path, "starter.1.", 10) == 0 &&
-        (strcmp(last, ".count") == 0 || strcmp(last, ".weight") == 0)) {
-        (void)snprintf(out, WG_VARY_WORDS, "%s to start with", last[1] == 'c' ? "number" : "weight");
+    if (strcmp(vary->path, "starter.1.count") == 0 || strcmp(vary->path, "starter.1.weight") == 0) {
+        (void)snprintf(out, WG_VARY_WORDS, "%s to start with", vary->path[10] == 'c' ? "number" : "weight");
         return;
     }
     size_t n = 0;
-    int dots = 0;
-    for (const char *at = vary->path; *at != '\0' && n + 4 < WG_VARY_WORDS;) {
-        if (strncmp(at, silent[0], strlen(silent[0])) == 0 && at == vary->path) {
-            at += strlen(silent[0]);
-            continue;
+    bool has_colon = false;
+    out[0] = '\0';
+    for (const char *at = vary->path; *at != '\0';) {
+        const size_t length = strcspn(at, ".");
+        const char *const next = at[length] == '.' ? at + length + 1 : at + length;
+        const bool is_number = *at >= '0' && *at <= '9', is_list = *next >= '0' && *next <= '9';
+        /* the names behind these say enough */
+        const bool is_silent = !is_list && (strncmp(at, "places.", 7) == 0 || strncmp(at, "bins.", 5) == 0);
+        if (!is_silent) {
+            const char *const between = n == 0 ? "" : is_number || has_colon ? " " : ": ";
+            has_colon = has_colon || between[0] == ':';
+            n += (size_t)snprintf(out + n, WG_VARY_WORDS - n, "%s%.*s", between, (int)length, at);
         }
-        if (strncmp(at, silent[1], strlen(silent[1])) == 0 && at[strlen(silent[1])] == '.') {
-            at += strlen(silent[1]);
-            continue;
-        }
-        /* "starter.2.count" is "starter 2: count", "shed.heater.set_point" "shed: heater set point" */
-        const bool before_number = *at == '.' && at[1] >= '0' && at[1] <= '9';
-        if (*at == '.' && !before_number && dots++ == 0)
-            out[n++] = ':';
-        out[n++] = *at == '.' || *at == '_' ? ' ' : *at;
-        at++;
+        at = next;
     }
-    out[n] = '\0';
+    for (char *c = out; *c != '\0'; c++)
+        *c = *c == '_' ? ' ' : *c;
 }
 
 /* A number and perhaps a unit; the unit may be another of the same kind. */

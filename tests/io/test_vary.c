@@ -230,3 +230,22 @@ Test(vary, values_as_people_write_them) {
     wg_vary_show(&vary, 12.3456, shown);
     cr_expect_str_eq(shown, "12.35 lb/week");
 }
+
+Test(vary, says_what_it_is_in_words) {
+    static const char *const cases[][2] = {
+        {"starter.1.count", "number to start with"},
+        {"starter.2.count", "starter 2: count"},
+        {"places.hoop house.heater.set_point", "hoop house: heater set point"},
+        {"places.hoop house.bins.trough.volume", "hoop house: trough volume"},
+        {"places.1.bins.2.volume", "places 1: bins 2 volume"},
+        {"feeding.1.amount", "feeding 1: amount"},
+        {"species.prepupa_cold", "species: prepupa cold"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct wg_vary vary = {0};
+        char words[WG_VARY_WORDS];
+        (void)snprintf(vary.path, sizeof vary.path, "%s", cases[i][0]);
+        wg_vary_words(&vary, words);
+        cr_expect_str_eq(words, cases[i][1], "%s: %s", cases[i][0], words);
+    }
+}

@@ -16,6 +16,7 @@ at once; nothing is written if the program fails.
 import argparse
 import re
 import sys
+import textwrap
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent / "support"))
@@ -54,11 +55,12 @@ def count(rows):
 def markdown(rows):
     """What stands in the README: published against simulated, misses and all."""
     shown = [row for row in rows if row.short]
-    lines = [f"{len(shown)} of the {len(rows)} findings on the page that `./scripts/verify` writes. A finding holds within the "
+    intro = (f"{len(shown)} of the {len(rows)} findings on the page that `./scripts/verify` writes. A finding holds within the "
              "window in the third column and is near within the wider one; each set of numbers has its own verdict. Most "
              'lines are simulated; "worked out" are those taken from the timetable or the numbers in closed form. "abstract": '
-             f"no more of that paper was read. Of all {len(rows)}, {count(rows)}.", "",
-             "| what | published | holds for | keepers | laboratory | why not |", "|---|---|---|---|---|---|"]  # fmt: skip
+             f"no more of that paper was read. Of all {len(rows)}, {count(rows)}.")  # fmt: skip
+    lines = [textwrap.fill(intro, 120), "", "| what | published | holds for | keepers | laboratory | why not |",
+             "|---|---|---|---|---|---|"]  # fmt: skip
     for row in shown:
         cells = [f"{said}: {verdict if verdict != WORST[2] else f'**{verdict}**'}"
                  for said, verdict in zip((row.keepers, row.laboratory), row.verdicts)]  # fmt: skip
@@ -66,7 +68,8 @@ def markdown(rows):
         why = row.why if WORST[2] in row.verdicts or "near" in row.verdicts else ""
         lines.append("| " + " | ".join((what, row.published, row.window(), *cells, why)) + " |")
     used = sorted({name for row in shown for name in references(row.source)})
-    lines += ["", "Sources: " + "; ".join(f"{name}: {SOURCES[name]}" for name in used) + "."]
+    sources = "Sources: " + "; ".join(f"{name}: {SOURCES[name]}" for name in used) + "."
+    lines += ["", textwrap.fill(sources, 120, break_long_words=False, break_on_hyphens=False)]
     return "\n".join(lines) + "\n"
 
 
