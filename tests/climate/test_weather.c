@@ -41,6 +41,26 @@ Test(spread, is_near_what_records_show) {
         }
 }
 
+/*
+ * What the tables are said to be: continental as humid subtropical and 1 K more, 3 at the least; the two of the sea and the
+ * tropics the same all year. And the season has no jumps: a month is within 0.7 K of the mean of its neighbours.
+ */
+Test(spread, of_a_month_follows_from_the_others) {
+    double humid[2][12], continental[2][12], marine[2][12], tropical[2][12];
+    cr_assert_eq(wg_climate_spread("humid subtropical", humid[0], humid[1]), 0);
+    cr_assert_eq(wg_climate_spread("continental", continental[0], continental[1]), 0);
+    cr_assert_eq(wg_climate_spread("marine", marine[0], marine[1]), 0);
+    cr_assert_eq(wg_climate_spread("tropical", tropical[0], tropical[1]), 0);
+    for (int v = 0; v < 2; v++)
+        for (int m = 0; m < 12; m++) {
+            cr_expect_float_eq(continental[v][m], fmax(3.0, humid[v][m] + 1.0), 0.21, "month %d", m + 1);
+            cr_expect_float_eq(humid[v][m], (humid[v][(m + 11) % 12] + humid[v][(m + 1) % 12]) / 2.0, 0.7, "month %d",
+                               m + 1);
+            cr_expect_eq(marine[v][m], 3.0);
+            cr_expect_eq(tropical[v][m], 1.5);
+        }
+}
+
 /* ---- refusals ---- */
 
 static void refuse_period(const struct wg_climate_spec *spec, int32_t first, int32_t last, const char *words) {

@@ -251,6 +251,40 @@ Test(bin, defaults) {
     cr_assert_float_eq(usual(WG_SHED, 0.050).u_w_m2k, 0.5, 0.06);
 }
 
+/* What nobody says: as README's keepers have it, a covered bin two fifths full of wet waste, opened from May to September. */
+Test(bin, defaults_of_what_is_seldom_said) {
+    const struct wg_bin_spec plain = usual(WG_SHED, 0.0), out = usual(WG_OUTDOORS, 0.0);
+    cr_assert_eq(plain.moisture, 0.70);
+    cr_assert_eq(plain.wind_m_s, 0.1);
+    cr_assert_eq(out.wind_m_s, 0.3);
+    cr_assert_eq(out.summer_lid, 0.3);
+    cr_assert_eq(out.summer_u_w_m2k, out.u_w_m2k);
+    cr_assert_eq(out.summer.from, wg_season_index(wg_day_from_date((struct wg_date){2026, 5, 1})));
+    cr_assert_eq(out.summer.to, wg_season_index(wg_day_from_date((struct wg_date){2026, 9, 30})));
+    cr_assert_eq(out.mat.set_point_c, 27.0);
+    cr_assert_eq(out.mat.efficiency, 1.0);
+    cr_assert_eq(out.mat.power_w, 0.0);
+    cr_assert_eq(usual(WG_OUTDOORS, 0.025).sun_m2, 0.02);
+    cr_assert_eq(usual(WG_GREENHOUSE, 0.025).sun_m2, 0.01);
+    cr_assert_eq(usual(WG_OUTDOORS, 0.025).ground_w_k, 0.3);
+}
+
+Test(ground, defaults) {
+    struct wg_ground_spec yard, bench;
+    wg_ground_defaults(&yard, WG_OUTDOORS);
+    wg_ground_defaults(&bench, WG_LABORATORY);
+    cr_assert_eq(yard.kind, WG_GROUND_SOIL);
+    cr_assert_eq(bench.kind, WG_GROUND_BOX);
+    cr_assert_eq(yard.soil.depth_m, 0.10);
+    /* de Vries 1963: between moist clay and moist sand 0.58e-6 m2/s, peat 0.12 to 0.16e-6 */
+    cr_assert_float_eq(yard.soil.diffusivity_m2_day, 0.58e-6 * 86400, 5e-4);
+    cr_assert_float_eq(yard.soil.mulch_diffusivity_m2_day, 0.14e-6 * 86400, 5e-4);
+    cr_assert_eq(yard.soil.frost_damping, 0.5);
+    cr_assert_eq(yard.soil.offset_k, 1.0);
+    cr_assert_eq(yard.soil.mulch_m, 0.0);
+    cr_assert_not(yard.dark);
+}
+
 Test(bin, a_bigger_bin_of_the_same_shape) {
     struct wg_bin_spec big;
     wg_bin_defaults(&big, WG_OUTDOORS, 1.200, 0.0); /* eight times the volume, twice the edge */
