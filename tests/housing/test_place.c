@@ -161,6 +161,77 @@ Test(place, heat_of_the_bins_is_neither_made_nor_lost) {
     cr_assert_float_eq(stored + owed, each * 3.0 * 86400.0, 1e-6 * each * 3.0 * 86400.0);
 }
 
+/* Larvae that eat all that lies there give its heat and no more; what the cool hours leave is there for the warm ones. */
+Test(place, bins_give_the_heat_of_their_feed) {
+    usual_place(&place, WG_OUTDOORS, 1, 8.0);
+    struct wg_sky sky = still_sky(8.0); /* too cold to eat */
+    for (int h = 12; h < 24; h++)
+        sky.air_c[h] = 40.0;
+    for (int full = 0; full < 2; full++) {
+        struct wg_bin_heat heat = {.curve_w = full ? 1.0 : 1e-3, .from_c = 12.0, .to_c = 37.0, .root = 2.0};
+        const double fuel_j = heat.fuel_j = 2e6;
+        begin(&sky);
+        double given_j = 0.0;
+        const int cut[] = {0, 5, 13, 24};
+        for (int i = 0; i < 3; i++) {
+            wg_place_run(&state, &place, &settings, &sky, cut[i], cut[i + 1], &heat, NULL, false, &hours);
+            given_j += hours.bin_heat_j[0];
+            cr_assert(i > 0 || given_j == 0.0, "they eat in the cold");
+        }
+        cr_assert_float_eq(fuel_j - heat.fuel_j, given_j, 1e-6 * fuel_j);
+        cr_assert(full ? heat.fuel_j < 1e-6 * fuel_j : heat.fuel_j > 0.5 * fuel_j, "%g J left", heat.fuel_j);
+    }
+}
+
+/* By whom the heat is given dies of a day that is too warm: a e-fold a day at 36 degC, at once where it is far warmer. */
+Test(place, the_dead_give_no_heat) {
+    usual_place(&place, WG_SHED, 1, 36.0);
+    const struct wg_sky sky = still_sky(36.0);
+    double yesterday_c[24];
+    for (int h = 0; h < 24; h++)
+        yesterday_c[h] = 36.0;
+    struct wg_bin_heat heat = {.curve_w = 1e-6,
+                               .from_c = 12.0,
+                               .to_c = 37.0,
+                               .root = 2.0,
+                               .fuel_j = HUGE_VAL,
+                               .fade_per_day = 1.0,
+                               .fade_slope = 1.1,
+                               .fade_c = 36.0,
+                               .yesterday_c = yesterday_c};
+    place.bin[0].lid = place.bin[0].ground_w_k = 0.0;
+    begin(&sky);
+    state.bin_c[0] = state.air_c = state.mass_c = 36.0;
+    wg_place_run(&state, &place, &settings, &sky, 0, 24, &heat, NULL, false, &hours);
+    double mean_c = 0.0;
+    for (int h = 0; h < 24; h++)
+        mean_c += hours.bin_c[0][h] / 24.0;
+    cr_assert_float_eq(mean_c, 36.0, 0.3);
+    cr_assert_float_eq(log(heat.curve_w / 1e-6), -1.0, 0.2, "%g of them are left", heat.curve_w / 1e-6);
+    heat.curve_w = 1e3;
+    heat.fade_per_day = 1e6;
+    wg_place_run(&state, &place, &settings, &sky, 0, 24, &heat, NULL, false, &hours);
+    const double in_the_first_hour_j = hours.bin_heat_j[0];
+    cr_assert_eq(heat.curve_w, 0.0);
+    cr_assert_gt(in_the_first_hour_j, 0.0);
+    wg_place_run(&state, &place, &settings, &sky, 0, 24, &heat, NULL, false, &hours);
+    cr_assert_eq(hours.bin_heat_j[0], 0.0);
+}
+
+/* No cold, sun or heat makes a temperature that is none: the formula of saturation has a pole at -237.3 degC. */
+Test(place, extremes_stay_finite) {
+    usual_place(&place, WG_OUTDOORS, 1, 10.0);
+    place.bin[0].lid = 1.0;
+    const double start_c[] = {-273.0, -237.3, -237.29, 99.0, 1e4, 1e9};
+    for (int i = 0; i < 6; i++) {
+        const struct wg_sky sky = still_sky(20.0);
+        begin(&sky);
+        state.bin_c[0] = start_c[i];
+        whole_day(&state, &place, &settings, &sky, watts, &hours);
+        cr_assert(isfinite(state.bin_c[0]) && state.bin_c[0] > -273.15, "from %g: %g degC", start_c[i], state.bin_c[0]);
+    }
+}
+
 Test(place, a_house_full_of_bins_stays_calm) {
     /*
      * 64 plain bins give the air more conductance than house and floor together: handing all their heat on late would

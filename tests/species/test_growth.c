@@ -136,6 +136,30 @@ Test(growth, tables_are_the_expectation) {
     }
 }
 
+/*
+ * What those there at x gain by x + dx is the integral of their appetite on the way (Simpson's rule over the 1/128 of the
+ * table, which is read linearly: 1e-4 of the final mass), for any look ahead.
+ */
+Test(growth, appetite_adds_up_to_the_gain) {
+    struct wg_clock clock = {0};
+    const double dx = 6 / 128.0;
+    cr_assert_eq(wg_clock_init_gamma(&clock, 0.22, NULL), 0);
+    for (double x = 0; x < 1.8; x += dx) {
+        double on_the_way[7];
+        for (int i = 0; i < 7; i++) {
+            struct wg_cohort_growth growth = {0};
+            cr_assert_eq(wg_cohort_growth_init(&growth, &species, &clock, dx * i / 6, NULL), 0);
+            on_the_way[i] = wg_cohort_appetite(&growth, x);
+            wg_cohort_growth_free(&growth);
+        }
+        const double sum = on_the_way[0] + 4 * (on_the_way[1] + on_the_way[3] + on_the_way[5]) +
+                           2 * (on_the_way[2] + on_the_way[4]) + on_the_way[6];
+        const double gain = expectation(x, 0.22, x + dx) - expectation(x, 0.22, x);
+        cr_expect_float_eq(sum * dx / 18, gain, 1e-4, "x %g: %.7f, not %.7f", x, sum * dx / 18, gain);
+    }
+    wg_clock_free(&clock);
+}
+
 /* Padmanabha et al. 2020, PLoS ONE 15:e0239084, start their larvae at 4.28 mg dry at an age of 7 to 10 days. */
 Test(growth, weight_at_a_week) {
     struct wg_clock clock = {0};

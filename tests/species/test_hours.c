@@ -21,7 +21,7 @@ Test(hours, sums_are_those_of_single_hours) {
     for (int set = 0; set < 2; set++) {
         struct wg_species species;
         cr_assert_eq(wg_species_set(&species, numbers[set]), 0);
-        for (double mean_c = -30; mean_c <= 50; mean_c += 2.5)
+        for (double mean_c = -30; mean_c <= 50; mean_c += 2.45)
             for (int n = 1; n <= 24; n += n < 4 ? 1 : 10) {
                 double temp_c[24], heat = 0;
                 make_day(temp_c, mean_c);
@@ -29,6 +29,14 @@ Test(hours, sums_are_those_of_single_hours) {
                 for (int h = 0; h < n; h++)
                     heat += wg_hazard_heat_acute(&species, temp_c[h]);
                 expect_same(wg_hazard_heat_acute_sum(&species, &hours), heat, "heat", mean_c, n);
+                double lasting = 0;
+                for (int h = 0; h < n; h++)
+                    lasting += wg_hazard_heat_chronic(&species, temp_c[h]);
+                if (species.heat_chronic_slope * (hours.warmest_c - species.heat_chronic_c) >= -7)
+                    expect_same(wg_hazard_heat_chronic_sum(&species, temp_c, n), lasting, "lasting heat", mean_c, n);
+                else /* so mild that the last one stands for all */
+                    expect_same(wg_hazard_heat_chronic_sum(&species, temp_c, n),
+                                n * wg_hazard_heat_chronic(&species, temp_c[n - 1]), "mild lasting heat", mean_c, n);
                 for (int line = 0; line < WG_N_COLD_LINES; line++) {
                     double cold = 0;
                     for (int h = 0; h < n; h++)
