@@ -1,5 +1,5 @@
 /*
- * What went wrong, and how badly? Too little heat or too much, too little feed or too much, larvae that were not there.
+ * What went wrong, and how badly? Too little heat or too much, too little feed or too much, work that meets nobody.
  */
 #include <math.h>
 #include <string.h>
@@ -27,6 +27,39 @@ static void note(struct wg_watched *watched, double worst, double limit) {
     watched->replicates++;
 }
 
+/* Of several places a diary tells only the eggs and prepupae of all: one of them anywhere counts as met. */
+static int64_t alive(const struct wg_diary *diary, int day, enum wg_what what) {
+    const int64_t *const count = diary->count + (ptrdiff_t)day * WG_N_STAGES;
+    return what == WG_WHAT_EGGS ? count[WG_EGG] : count[WG_PREPUPA] + count[WG_DORMANT] + count[WG_PUPA];
+}
+
+/* Who was there for it in the morning, as the evening before says; larvae of a bin may be moved in before they are scooped. */
+static int64_t met_on(const struct wg_diary *diary, const struct wg_action *action, int day) {
+    if (day == 0)
+        return 0;
+    switch (action->kind) {
+    case WG_DO_SCOOP:
+        return diary->harvest_count[day] + diary->bin_larvae[(day - 1) * diary->n_bins + action->bin];
+    case WG_DO_MOVE:
+        return action->as.move.what == WG_WHAT_LARVAE ? diary->bin_larvae[(day - 1) * diary->n_bins + action->bin]
+                                                      : alive(diary, day - 1, action->as.move.what);
+    case WG_DO_PULL_TRAPS:
+        return diary->eggs_in_traps[(day - 1) * diary->n_places + action->place];
+    default:
+        return 1;
+    }
+}
+
+static void note_met(bool *met, const struct wg_diary *diary, const struct wg_action *action) {
+    const int last = diary->stopped_day < 0 ? diary->n_days : (int)(diary->stopped_day - diary->first_day);
+    for (int day = (int)(action->from - diary->first_day); day < last && !*met; day += action->every)
+        *met = day >= 0 && diary->first_day + day <= action->to && met_on(diary, action, day) > 0;
+}
+
+static bool may_be_in_vain(enum wg_do kind) {
+    return kind == WG_DO_MOVE || kind == WG_DO_SCOOP || kind == WG_DO_PULL_TRAPS;
+}
+
 /*
  * What a heater or mat lacked is told from a house or bin that was held so far, so the cold after a power cut, or of the
  * day on which it is switched on, counts for nothing.
@@ -43,6 +76,9 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
         note(&watch->hot[i], worst_of(diary->bin_high, days, bins, i), WG_WATCH_HOT_C);
     }
     note(&watch->scoop, diary->total_asked_not_there, LEAST_MISSING_KG);
+    for (int i = 0; i < watch->plan->n_actions && i < WG_WATCHED_ACTIONS; i++)
+        if (may_be_in_vain(watch->plan->actions[i].kind) && !watch->met[i])
+            note_met(&watch->met[i], diary, &watch->plan->actions[i]);
     watch->n++;
     return 0;
 }
@@ -93,6 +129,22 @@ static void add_feeding(struct wg_warnings *warnings, const struct wg_work *work
     warning->replicates = (int64_t)llround(warning->worst * (double)work->n);
 }
 
+static void add_in_vain(struct wg_warnings *warnings, const struct wg_watch *watch) {
+    const struct wg_plan *const plan = watch->plan;
+    for (int i = 0, listed = 0; i < plan->n_actions && i < WG_WATCHED_ACTIONS && listed < WG_MOST_IN_VAIN; i++) {
+        const struct wg_action *const action = &plan->actions[i];
+        if (!may_be_in_vain(action->kind) || action->from > plan->last_day || watch->met[i])
+            continue;
+        const char *const where = action->bin >= 0 ? plan->bins[action->bin].name : plan->places[action->place].name;
+        struct wg_warning *const warning = add(warnings, WG_WARN_NOBODY, where, action->bin);
+        warning->replicates = watch->n;
+        warning->from_day = action->from;
+        warning->action = action->kind;
+        warning->once = action->from == action->to;
+        listed++;
+    }
+}
+
 void wg_warnings_find(struct wg_warnings *warnings, const struct wg_watch *watch, const struct wg_work *work) {
     const struct wg_plan *const plan = watch->plan;
     warnings->n = 0;
@@ -109,6 +161,7 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_watch *watch
         for (int f = 0; f < WG_N_FAULTS; f++)
             add_feeding(warnings, work, (enum wg_work_fault)f, b);
     add_watched(warnings, WG_WARN_SCOOP, "", -1, &watch->scoop, 0);
+    add_in_vain(warnings, watch);
 }
 
 /* ---- cautions ---- */

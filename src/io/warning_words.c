@@ -16,6 +16,7 @@ const char *wg_warning_name(enum wg_warning_kind kind) {
         [WG_WARN_HEATER] = "heater too weak", [WG_WARN_MAT] = "mat too weak",
         [WG_WARN_HOT] = "bin too hot",        [WG_WARN_UNDERFED] = "underfed",
         [WG_WARN_OVERFED] = "overfed",        [WG_WARN_SCOOP] = "scooped more than there was",
+        [WG_WARN_NOBODY] = "nobody there",
     };
     return name[kind];
 }
@@ -80,6 +81,14 @@ void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WAR
     case WG_WARN_SCOOP:
         (void)snprintf(out, WG_WARNING_WORDS,
                        "There were fewer larvae than were to be scooped in %s: scoop less, or a share.", often);
+        break;
+    case WG_WARN_NOBODY:
+        wg_show_date(warning->from_day, 0, "", worst);
+        (void)snprintf(out, WG_WARNING_WORDS,
+                       "\"%s\" in %s %s %s met nobody in any of the %s %s (who is put in or moved in that day comes "
+                       "after it).",
+                       wg_do_name(warning->action), warning->about, warning->once ? "on" : "from", worst, all,
+                       wg_replicates_noun(warnings->n_days, warnings->of));
         break;
     case WG_N_WARNINGS:
         wg_assert(warning->kind < WG_N_WARNINGS);
