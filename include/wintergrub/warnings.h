@@ -11,13 +11,12 @@
 /** A bin whose substrate passes this is in danger: most larvae crawl out or die above it (common practice). */
 #define WG_WATCH_HOT_C 40.0
 
-#define WG_WATCH_ACTIONS 4096 /* so many of a plan are watched */
-
 /** One thing over all replicates. */
 struct wg_watched {
     int64_t replicates; /* in how many it happened */
     double worst;
 };
+#define WG_WATCHED_ACTIONS 4096 /* so many of a plan are watched */
 /** An observer that looks for what went wrong in each replicate. */
 struct wg_watch {
     const struct wg_plan *plan;                                /* borrowed */
@@ -25,7 +24,7 @@ struct wg_watch {
     struct wg_watched heater[WG_MAX_PLACES], mat[WG_MAX_BINS]; /* too weak; worst: W lacked */
     struct wg_watched hot[WG_MAX_BINS];                        /* worst: degC */
     struct wg_watched scoop;                                   /* more than there was; worst: kg missing */
-    bool met[WG_WATCH_ACTIONS]; /* this move, scoop or pull found somebody, on any of its days in any replicate */
+    bool met[WG_WATCHED_ACTIONS]; /* this move, scoop or pull found somebody, on any of its days in any replicate */
 };
 /** The observer that fills it; zero-initialise all but `plan` first. */
 struct wg_observer wg_watch_observer(struct wg_watch *watch);
@@ -37,7 +36,7 @@ enum wg_warning_kind {
     WG_WARN_UNDERFED,
     WG_WARN_OVERFED,
     WG_WARN_SCOOP,  /* more larvae were to be scooped than there were */
-    WG_WARN_NOBODY, /* a move, scoop or pull of traps that was due and met nobody in any replicate */
+    WG_WARN_NOBODY, /* a move, scoop or pull never found anybody */
     WG_N_WARNINGS
 };
 struct wg_warning {
@@ -48,12 +47,12 @@ struct wg_warning {
     double worst;             /* W lacked, degC, kg missing; of feeding: share of the replicates in its worst week */
     double holds_w;           /* HEATER, MAT: the power that would have held the set point */
     int weeks, longest;       /* of feeding: in all, in a row */
-    int32_t from_day;         /* of feeding: on which those in a row begin; NOBODY: first day of the action */
-    int32_t to_day;           /* NOBODY: its last */
-    enum wg_do what;          /* NOBODY: what was to be done */
+    int32_t from_day;         /* of feeding: on which those in a row begin; NOBODY: of the action */
+    enum wg_do action;        /* NOBODY: what was in vain, ... */
+    bool once;                /* ... and whether on that day alone */
 };
-#define WG_MOST_NOBODY 16 /* the first of them are told */
-#define WG_MOST_WARNINGS (WG_MAX_PLACES + 4 * WG_MAX_BINS + 1 + WG_MOST_NOBODY)
+#define WG_MOST_IN_VAIN 32 /* more are not listed */
+#define WG_MOST_WARNINGS (WG_MAX_PLACES + 4 * WG_MAX_BINS + 1 + WG_MOST_IN_VAIN)
 struct wg_warnings {
     int n, n_days; /* how many; days of the period */
     int64_t of;    /* replicates */

@@ -68,7 +68,7 @@ static void put_numbers(struct wg_json *json, const struct wg_warning *warning, 
         wg_json_real(json, "worst_missing_kg", warning->worst);
         break;
     case WG_WARN_NOBODY:
-        wg_json_text(json, "action", wg_do_name(warning->what));
+        wg_json_text(json, "action", wg_do_name(warning->action));
         break;
     case WG_N_WARNINGS:
         break;

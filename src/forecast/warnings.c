@@ -1,5 +1,5 @@
 /*
- * What went wrong, and how badly? Too little heat or too much, too little feed or too much, larvae that were not there.
+ * What went wrong, and how badly? Too little heat or too much, too little feed or too much, work that meets nobody.
  */
 #include <math.h>
 #include <string.h>
@@ -26,8 +26,6 @@ static void note(struct wg_watched *watched, double worst, double limit) {
     watched->worst = watched->replicates == 0 ? worst : fmax(watched->worst, worst);
     watched->replicates++;
 }
-
-/* ---- work that meets nobody ---- */
 
 /* Of several places a diary tells only the eggs and prepupae of all: one of them anywhere counts as met. */
 static int64_t alive(const struct wg_diary *diary, int day, enum wg_what what) {
@@ -58,11 +56,9 @@ static void note_met(bool *met, const struct wg_diary *diary, const struct wg_ac
         *met = day >= 0 && diary->first_day + day <= action->to && met_on(diary, action, day) > 0;
 }
 
-static bool is_watched(enum wg_do kind) {
+static bool may_be_in_vain(enum wg_do kind) {
     return kind == WG_DO_MOVE || kind == WG_DO_SCOOP || kind == WG_DO_PULL_TRAPS;
 }
-
-/* ---- one replicate ---- */
 
 /*
  * What a heater or mat lacked is told from a house or bin that was held so far, so the cold after a power cut, or of the
@@ -80,8 +76,8 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
         note(&watch->hot[i], worst_of(diary->bin_high, days, bins, i), WG_WATCH_HOT_C);
     }
     note(&watch->scoop, diary->total_asked_not_there, LEAST_MISSING_KG);
-    for (int i = 0; i < watch->plan->n_actions && i < WG_WATCH_ACTIONS; i++)
-        if (is_watched(watch->plan->actions[i].kind))
+    for (int i = 0; i < watch->plan->n_actions && i < WG_WATCHED_ACTIONS; i++)
+        if (may_be_in_vain(watch->plan->actions[i].kind) && !watch->met[i])
             note_met(&watch->met[i], diary, &watch->plan->actions[i]);
     watch->n++;
     return 0;
@@ -133,21 +129,19 @@ static void add_feeding(struct wg_warnings *warnings, const struct wg_work *work
     warning->replicates = (int64_t)llround(warning->worst * (double)work->n);
 }
 
-static void add_nobody(struct wg_warnings *warnings, const struct wg_watch *watch) {
+static void add_in_vain(struct wg_warnings *warnings, const struct wg_watch *watch) {
     const struct wg_plan *const plan = watch->plan;
-    int told = 0;
-    for (int i = 0; i < plan->n_actions && i < WG_WATCH_ACTIONS && told < WG_MOST_NOBODY; i++) {
+    for (int i = 0, listed = 0; i < plan->n_actions && i < WG_WATCHED_ACTIONS && listed < WG_MOST_IN_VAIN; i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (!is_watched(action->kind) || action->from > plan->last_day || watch->met[i])
+        if (!may_be_in_vain(action->kind) || action->from > plan->last_day || watch->met[i])
             continue;
-        const int bin = action->kind != WG_DO_PULL_TRAPS ? action->bin : -1;
-        const char *const where = bin >= 0 ? plan->bins[bin].name : plan->places[action->place].name;
-        struct wg_warning *const warning = add(warnings, WG_WARN_NOBODY, where, bin);
+        const char *const where = action->bin >= 0 ? plan->bins[action->bin].name : plan->places[action->place].name;
+        struct wg_warning *const warning = add(warnings, WG_WARN_NOBODY, where, action->bin);
         warning->replicates = watch->n;
         warning->from_day = action->from;
-        warning->to_day = action->to;
-        warning->what = action->kind;
-        told++;
+        warning->action = action->kind;
+        warning->once = action->from == action->to;
+        listed++;
     }
 }
 
@@ -167,7 +161,7 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_watch *watch
         for (int f = 0; f < WG_N_FAULTS; f++)
             add_feeding(warnings, work, (enum wg_work_fault)f, b);
     add_watched(warnings, WG_WARN_SCOOP, "", -1, &watch->scoop, 0);
-    add_nobody(warnings, watch);
+    add_in_vain(warnings, watch);
 }
 
 /* ---- cautions ---- */

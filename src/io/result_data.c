@@ -329,6 +329,7 @@ static int replay_begin(struct replay *replay, const struct wg_plan *plan, struc
         return wg_fail(err, WG_ERR_FORMAT, data->path,
                        "This result is damaged: its scenario is not that of its numbers.");
     int code = wg_diary_init(&replay->diary, plan, err);
+    replay->diary.stopped_day = -1; /* what is in a result was lived to its end */
     size_t all = 0;
     for (int i = 0; i < N_SERIES; i++)
         all += replay->row[i] =

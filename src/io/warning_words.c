@@ -85,10 +85,10 @@ void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WAR
     case WG_WARN_NOBODY:
         wg_show_date(warning->from_day, 0, "", worst);
         (void)snprintf(out, WG_WARNING_WORDS,
-                       "\"%s\" in %s %s %s found no animals in any of %s %s. (Moves, scoops and pulls act on those there "
-                       "in the morning.)",
-                       wg_do_name(warning->what), warning->about, warning->from_day == warning->to_day ? "on" : "from",
-                       worst, all, wg_replicates_noun(warnings->n_days, warnings->of));
+                       "\"%s\" in %s %s %s found no animals in any of the %s %s (moves, scoops and pulls act on "
+                       "those there in the morning).",
+                       wg_do_name(warning->action), warning->about, warning->once ? "on" : "from", worst, all,
+                       wg_replicates_noun(warnings->n_days, warnings->of));
         break;
     case WG_N_WARNINGS:
         wg_assert(warning->kind < WG_N_WARNINGS);

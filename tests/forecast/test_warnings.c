@@ -96,6 +96,36 @@ Test(warnings, of_heaters_heat_and_missing_larvae) {
     cr_expect_float_eq(find(WG_WARN_SCOOP)->worst, 0.2, 1e-12);
 }
 
+/* A scoop of a bin that is empty in every replicate is in vain; one that met larvae once, in one of them, is not. */
+Test(warnings, of_work_that_meets_nobody) {
+    plan_laboratory(&plan, 27, 30);
+    plan_feed(&plan, 1);
+    const int32_t day = plan.first_day;
+    plan_add(&plan, (struct wg_action){.kind = WG_DO_SCOOP,
+                                       .from = day + 5,
+                                       .to = day + 5,
+                                       .every = 1,
+                                       .place = -1,
+                                       .as.scoop = {.mass_kg = -1, .share = 0.5}});
+    plan_add(&plan, (struct wg_action){.kind = WG_DO_SCOOP,
+                                       .from = day + 10,
+                                       .to = day + 20,
+                                       .every = 5,
+                                       .place = -1,
+                                       .as.scoop = {.mass_kg = -1, .share = 0.5}});
+    begin();
+    diary.stopped_day = -1;
+    diary.first_day = day;
+    see();
+    diary.bin_larvae[14] = 7; /* the evening before the second of the three */
+    see();
+    end();
+    cr_assert_eq(found.n, 1);
+    cr_expect_eq(found.list[0].kind, WG_WARN_NOBODY);
+    cr_expect_eq(found.list[0].from_day, day + 5);
+    cr_expect(found.list[0].once && found.list[0].action == WG_DO_SCOOP);
+}
+
 /* Hungry in weeks 0, 2, 3: three weeks, two of them in a row from day 14. A single hungry week is told, too. */
 Test(warnings, of_hungry_weeks) {
     plan_laboratory(&plan, 27, 30);

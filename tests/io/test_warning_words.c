@@ -37,6 +37,12 @@ Test(warning_words, are_sentences) {
            "trough underfed for the week from 8 Dec 2026.");
     expect((struct wg_warning){.kind = WG_WARN_OVERFED, .about = "tub", .weeks = 3, .longest = 1, .from_day = day},
            "tub overfed for 3 weeks, the first from 8 Dec 2026: sour, hot, ammonia in the air. Give less, stir, air.");
+    expect(
+        (struct wg_warning){
+            .kind = WG_WARN_NOBODY, .about = "tub", .action = WG_DO_SCOOP, .once = true, .from_day = day},
+        "\"scoop larvae\" in tub on 8 Dec 2026 met nobody in any of the 500 years (who is put in or moved in that day "
+        "comes "
+        "after it).");
     warnings.n_days = 90;
     warnings.of = 1;
     expect((struct wg_warning){.kind = WG_WARN_SCOOP, .replicates = 1},
