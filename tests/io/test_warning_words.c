@@ -40,9 +40,8 @@ Test(warning_words, are_sentences) {
     expect(
         (struct wg_warning){
             .kind = WG_WARN_NOBODY, .about = "tub", .action = WG_DO_SCOOP, .once = true, .from_day = day},
-        "\"scoop larvae\" in tub on 8 Dec 2026 met nobody in any of the 500 years (who is put in or moved in that day "
-        "comes "
-        "after it).");
+        "\"scoop larvae\" in tub on 8 Dec 2026 found no animals in any of the 500 years (moves, scoops and pulls act on "
+        "those there in the morning).");
     warnings.n_days = 90;
     warnings.of = 1;
     expect((struct wg_warning){.kind = WG_WARN_SCOOP, .replicates = 1},
