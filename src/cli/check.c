@@ -30,7 +30,8 @@ const struct wg_command wg_command_check = {
     .arguments = "NAME.yaml",
     .summary = "show the plan, simulate nothing",
     .help = "Reads a scenario and shows every mistake at its place or, if there is none, the\n"
-            "plan as it was understood, in both unit systems.",
+            "plan as it was understood, in both unit systems. One plan that passes may still\n"
+            "stop a run: with unlimited feed a colony can outgrow what can be counted.",
     .least = 1,
     .most = 1,
     .options = options,

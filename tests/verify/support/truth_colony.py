@@ -141,7 +141,7 @@ def heat():
     values = both(hottest)
     yield Row("Hottest substrate of 2,000 larvae in air of 29 degC", "up to 42 degC", *texts(values, "{:.1f} degC"),
               "Padmanabha et al. 2023", [(window(40, 43, 3, " degC"), values)],
-              why="one temperature for the whole tray, and gains by the day: no short peak in its middle",
+              why="one temperature for the whole tray, no warmer middle; larvae warm it to 37.2 degC at most",
               short="2,000 larvae heat their tray, air 29 degC")  # fmt: skip
 
 
