@@ -82,9 +82,8 @@ double wg_uniform(gsl_rng *rng) {
  * closely inside and outside that few points need the logarithm.
  */
 double wg_normal(gsl_rng *rng) {
-    struct xoshiro *const dice = xoshiro_of(rng);
     for (;;) {
-        const double u = 1 - xoshiro_uniform(dice), v = 1.7156 * (xoshiro_uniform(dice) - 0.5);
+        const double u = 1 - gsl_rng_uniform(rng), v = 1.7156 * (gsl_rng_uniform(rng) - 0.5);
         const double x = u - 0.449871, y = fabs(v) + 0.386595;
         const double ellipse = x * x + y * (0.19600 * y - 0.25472 * x);
         if (ellipse < 0.27597 || (ellipse <= 0.27846 && v * v <= -4 * u * u * wg_log(u)))
@@ -93,10 +92,10 @@ double wg_normal(gsl_rng *rng) {
 }
 
 /* Events at random on a line, one per unit of length: how many before the mean? Each waits -log(uniform). */
-static int64_t poisson_by_waiting(struct xoshiro *dice, double mean) {
+static int64_t poisson_by_waiting(gsl_rng *rng, double mean) {
     const double end = wg_exp(-mean);
     int64_t events = 0;
-    for (double product = xoshiro_uniform(dice); product > end; product *= xoshiro_uniform(dice))
+    for (double product = gsl_rng_uniform(rng); product > end; product *= gsl_rng_uniform(rng))
         events++;
     return events;
 }
@@ -110,11 +109,11 @@ static double poisson_log_chance(double k, double mean) {
 }
 
 /* A candidate from a hat of the shape of a table mountain, kept with the chance law / hat. */
-static int64_t poisson_by_rejection(struct xoshiro *dice, double mean) {
+static int64_t poisson_by_rejection(gsl_rng *rng, double mean) {
     const double b = 0.931 + 2.53 * sqrt(mean), a = -0.059 + 0.02483 * b;
     const double squeeze = 0.9277 - 3.6224 / (b - 2), per_alpha = 1.1239 + 1.1328 / (b - 3.4);
     for (;;) {
-        const double u = xoshiro_uniform(dice) - 0.5, v = xoshiro_uniform(dice), edge = 0.5 - fabs(u);
+        const double u = gsl_rng_uniform(rng) - 0.5, v = gsl_rng_uniform(rng), edge = 0.5 - fabs(u);
         const double k = floor((2 * a / edge + b) * u + mean + 0.43);
         if (edge >= 0.07 && v <= squeeze)
             return (int64_t)k;
@@ -129,7 +128,7 @@ int64_t wg_poisson(gsl_rng *rng, double mean) {
     wg_assert(mean >= 0 && mean < 0x1p31);
     if (mean == 0)
         return 0;
-    return mean < 10 ? poisson_by_waiting(xoshiro_of(rng), mean) : poisson_by_rejection(xoshiro_of(rng), mean);
+    return mean < 10 ? poisson_by_waiting(rng, mean) : poisson_by_rejection(rng, mean);
 }
 
 /* Taking each weight off a running sum would leave only rounding once one class dominates. */
