@@ -49,7 +49,8 @@ struct wg_warning {
     int weeks, longest;       /* of feeding: in all, in a row */
     int32_t from_day;         /* of feeding: on which those in a row begin; NOBODY: of the action */
     enum wg_do action;        /* NOBODY: what was in vain, ... */
-    bool once;                /* ... and whether on that day alone */
+    bool once;                /* ... whether on that day alone, ... */
+    int line;                 /* ... and where the scenario says it */
 };
 #define WG_MOST_IN_VAIN 32 /* more are not listed */
 #define WG_MOST_WARNINGS (WG_MAX_PLACES + 4 * WG_MAX_BINS + 1 + WG_MOST_IN_VAIN)

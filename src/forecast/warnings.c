@@ -33,13 +33,26 @@ static int64_t alive(const struct wg_diary *diary, int day, enum wg_what what) {
     return what == WG_WHAT_EGGS ? count[WG_EGG] : count[WG_PREPUPA] + count[WG_DORMANT] + count[WG_PUPA];
 }
 
-/* Who was there for it in the morning, as the evening before says; larvae of a bin may be moved in before they are scooped. */
-static int64_t met_on(const struct wg_diary *diary, const struct wg_action *action, int day) {
+/* Larvae that are moved in are there to be scooped on the same day. */
+static bool is_moved_in(const struct wg_plan *plan, int bin, int32_t day) {
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const move = &plan->actions[i];
+        if (move->kind == WG_DO_MOVE && move->as.move.what == WG_WHAT_LARVAE && move->as.move.to_bin == bin &&
+            move->from == day)
+            return true;
+    }
+    return false;
+}
+
+/* Who was there for it in the morning, as the evening before says. */
+static int64_t met_on(const struct wg_plan *plan, const struct wg_diary *diary, const struct wg_action *action,
+                      int day) {
     if (day == 0)
         return 0;
     switch (action->kind) {
     case WG_DO_SCOOP:
-        return diary->harvest_count[day] + diary->bin_larvae[(day - 1) * diary->n_bins + action->bin];
+        return diary->bin_larvae[(day - 1) * diary->n_bins + action->bin] +
+               is_moved_in(plan, action->bin, diary->first_day + day);
     case WG_DO_MOVE:
         return action->as.move.what == WG_WHAT_LARVAE ? diary->bin_larvae[(day - 1) * diary->n_bins + action->bin]
                                                       : alive(diary, day - 1, action->as.move.what);
@@ -50,10 +63,11 @@ static int64_t met_on(const struct wg_diary *diary, const struct wg_action *acti
     }
 }
 
-static void note_met(bool *met, const struct wg_diary *diary, const struct wg_action *action) {
+static void note_met(bool *met, const struct wg_plan *plan, const struct wg_diary *diary,
+                     const struct wg_action *action) {
     const int last = diary->stopped_day < 0 ? diary->n_days : (int)(diary->stopped_day - diary->first_day);
     for (int day = (int)(action->from - diary->first_day); day < last && !*met; day += action->every)
-        *met = day >= 0 && diary->first_day + day <= action->to && met_on(diary, action, day) > 0;
+        *met = day >= 0 && diary->first_day + day <= action->to && met_on(plan, diary, action, day) > 0;
 }
 
 static bool may_be_in_vain(enum wg_do kind) {
@@ -78,7 +92,7 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
     note(&watch->scoop, diary->total_asked_not_there, LEAST_MISSING_KG);
     for (int i = 0; i < watch->plan->n_actions && i < WG_WATCHED_ACTIONS; i++)
         if (may_be_in_vain(watch->plan->actions[i].kind) && !watch->met[i])
-            note_met(&watch->met[i], diary, &watch->plan->actions[i]);
+            note_met(&watch->met[i], watch->plan, diary, &watch->plan->actions[i]);
     watch->n++;
     return 0;
 }
@@ -141,6 +155,7 @@ static void add_in_vain(struct wg_warnings *warnings, const struct wg_watch *wat
         warning->from_day = action->from;
         warning->action = action->kind;
         warning->once = action->from == action->to;
+        warning->line = action->line;
         listed++;
     }
 }

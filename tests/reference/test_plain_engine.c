@@ -226,10 +226,10 @@ Test(plain_engine, an_empty_second_bin_agrees) {
 
 Test(plain_engine, two_bins_fed_differently_agree) {
     compare("crow-lane-shed",
-            (struct way){.days = 130, .steps_per_day = 1, .pull_every = 4, .two_bins = true, .fruit_kg = 1}, 200);
+            (struct way){.days = 130, .steps_per_day = 1, .pull_every = 4, .two_bins = true, .fruit_kg = 1}, 120);
 }
 
 Test(plain_engine, two_bins_in_short_steps_agree) {
     compare("crow-lane-shed",
-            (struct way){.days = 110, .steps_per_day = 4, .pull_every = 4, .two_bins = true, .fruit_kg = 1}, 60);
+            (struct way){.days = 102, .steps_per_day = 4, .pull_every = 4, .two_bins = true, .fruit_kg = 1}, 40);
 }

@@ -1,0 +1,68 @@
+"""Work that meets nobody, and a sleep nobody has studied, are said; work that meets somebody is not.
+
+Expected: the plan itself. A move on the starter's day is done before the starter is put in, a day's second move takes who was
+there in the morning, and traps pulled on their first day are empty.
+"""
+
+import json
+import unittest
+from pathlib import Path
+
+from words import AtTheDesk
+
+BENCH = """period: {from: 2026-05-01, to: 2026-06-10}
+climate: {constant: 28 degC}
+places: [{name: bench, housing: laboratory, bins: [{name: a}, {name: b}, {name: c}]}]
+starter: [{on: 2026-05-01, in: a, stage: larva, age: 3 days, count: 1000}]
+feeding: unlimited
+keeping:
+  - {do: move, on: 2026-05-01, from: a, to: b, what: larvae}
+  - {do: move, on: 2026-05-05, from: a, to: b, what: larvae, share: 50 %}
+  - {do: move, on: 2026-05-05, from: b, to: c, what: larvae}
+  - {do: scoop larvae, in: c, on: 2026-05-06, share: 10 %}
+  - {do: scoop larvae, in: b, on: 2026-05-06, share: 10 %}
+  - {do: move, on: 2026-05-08, from: b, to: c, what: larvae}
+  - {do: scoop larvae, in: c, on: 2026-05-08, share: 100 %}
+  - {do: set traps, in: bench, share_laid_in_traps: 50 %}
+  - {do: pull traps, in: bench, on: 2026-05-02, carry_off: yes}
+  - {do: pull traps, in: bench, on: 2026-06-09, carry_off: yes}
+"""
+
+YARD = """period: {{from: 2026-05-01, to: 2026-06-10}}
+climate: {{latitude: {0} N, normals: {{unit: degC, daily_high: [{1}], daily_low: [{2}], spread: marine}}}}
+places: [{{name: yard, housing: outdoors, bins: [{{name: a}}]}}]
+starter: [{{on: 2026-05-01, in: a, stage: larva, age: 3 days, count: 1000}}]
+feeding: unlimited
+{3}
+"""
+
+
+class NobodyThere(AtTheDesk):
+    def run_of(self, plan):
+        Path("plan.yaml").write_text(plan, encoding="utf-8")
+        return json.loads(self.wintergrub("run", "plan.yaml", "--replicates", "20", "--json", "--force"))
+
+    def test_what_never_meets_anybody_is_said(self):
+        said = [w for w in self.run_of(BENCH)["warnings"] if w["kind"] == "nobody there"]
+        self.assertEqual([w["line"] for w in said], [7, 9, 10, 15])
+        self.assertEqual([w["action"] for w in said], ["move", "move", "scoop larvae", "pull traps"])
+
+    def test_a_guess_near_the_equator_is_said(self):
+        high, low = ", ".join(["26"] * 12), ", ".join(["12"] * 12)
+        cautions = {}
+        for latitude, species in ((1, ""), (20, ""), (1, "species: {dormancy_day: 9 h}")):
+            plan = YARD.format(latitude, high, low, species)
+            cautions[latitude, species] = " ".join(self.run_of(plan)["cautions"])
+            told = self.wintergrub("check", "plan.yaml")
+            self.assertEqual("so near the equator" in " ".join(told.split()), latitude == 1 and not species)
+        self.assertEqual(["So near the equator" in said for said in cautions.values()], [True, False, False])
+
+    def test_how_flies_choose_is_told_where_there_is_a_choice(self):
+        Path("plan.yaml").write_text(BENCH, encoding="utf-8")
+        self.assertIn("flies choose among these bins", " ".join(self.wintergrub("check", "plan.yaml").split()))
+        self.copy("smallest.yaml")
+        self.assertNotIn("flies choose", self.wintergrub("check", "smallest.yaml"))
+
+
+if __name__ == "__main__":
+    unittest.main()
