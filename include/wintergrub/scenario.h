@@ -38,7 +38,8 @@ struct wg_scenario {
     char *record_path; /* as written in the scenario, NULL if none */
     char *record_text; /* the weather file as read, for provenance */
     size_t record_size;
-    char *record_note; /* one line: what was understood of the weather file, NULL if none */
+    bool record_guessed;          /* ... its unit was guessed */
+    char *record_note;            /* one line: what was understood of the weather file, NULL if none */
     struct wg_measured *measured; /* every quantity that was read, in no order */
     size_t n_measured, measured_room;
 };

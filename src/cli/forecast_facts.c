@@ -170,8 +170,22 @@ static void warn_of_scoop(const struct wg_forecast *forecast, char out[WG_SENTEN
     wg_json_real(json, "worst_missing_kg", worst_kg);
 }
 
+static void warn_of_record(const struct wg_forecast *forecast, char out[WG_SENTENCE], struct wg_json *json) {
+    (void)snprintf(out, WG_SENTENCE,
+                   "the unit of the weather file %.60s was guessed: see `check`, and say unit: degC or unit: degF.",
+                   forecast->scenario->record_path);
+    wg_json_text(json, "kind", "unit of the weather guessed");
+}
+
 bool wg_forecast_warning(const struct wg_forecast *forecast, int i, char out[WG_SENTENCE], struct wg_json *json) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
+    if (forecast->scenario->record_guessed && i-- == 0) {
+        wg_json_object(json, NULL);
+        warn_of_record(forecast, out, json);
+        wg_json_text(json, "text", out);
+        wg_json_close(json);
+        return true;
+    }
     const int place = find_watched(forecast->watch->heater, plan->n_places, &i);
     const int mat = place < 0 ? find_watched(forecast->watch->mat, plan->n_bins, &i) : -1;
     const int bin = place < 0 && mat < 0 ? find_watched(forecast->watch->bin, plan->n_bins, &i) : -1;
