@@ -295,18 +295,21 @@ static void add_change(struct text *text, const struct wg_difference *d, show_va
     }
 }
 
-/* "better in 97 of 100 years (between 95 and 98)" */
+/* "better in 97 of 100 years (between 95 and 98)"; with ties "better in 10, worse in 5, no difference in 45 of 60 years" */
 static void add_chance(struct text *text, const struct page *page, const struct wg_difference *d) {
-    char chance[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], ties[WG_SHOWN], all[WG_SHOWN];
+    char chance[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+    char better[WG_SHOWN], worse[WG_SHOWN], ties[WG_SHOWN], all[WG_SHOWN];
     wg_show_share(d->chance, chance);
     wg_show_share(d->chance_interval.low, low);
     wg_show_share(d->chance_interval.high, high);
-    add(text, "better in %s of 100 %s (between %s and %s", chance, page->noun, low, high);
+    wg_show_whole(d->better, better);
+    wg_show_whole(d->worse, worse);
     wg_show_whole(d->ties, ties);
     wg_show_whole(d->better + d->worse + d->ties, all);
     if (d->ties > 0)
-        add(text, "; the %s of %s with no difference count half", ties, all);
-    add(text, ")");
+        add(text, "better in %s, worse in %s, no difference in %s of %s %s", better, worse, ties, all, page->noun);
+    else
+        add(text, "better in %s of 100 %s (between %s and %s)", chance, page->noun, low, high);
 }
 
 static void show_years(double share, char out[WG_SHOWN]) {
