@@ -39,7 +39,7 @@ struct wg_scenario {
     char *record_file; /* the file that was opened for it, NULL if none was */
     char *record_text; /* the weather file as read, for provenance */
     size_t record_size;
-    char *record_note; /* one line: what was understood of the weather file, NULL if none */
+    char *record_note;            /* one line: what was understood of the weather file, NULL if none */
     struct wg_measured *measured; /* every quantity that was read, in no order */
     size_t n_measured, measured_room;
 };
@@ -62,7 +62,8 @@ int wg_scenario_dimension(const struct wg_scenario *scenario, int line, int colu
  *                  spread: humid subtropical | continental | marine | tropical (by latitude if not said: below 23.5
  *                  tropical, below 38 humid subtropical, else continental: judgement),
  *                  daily_high_sd, daily_low_sd: one value or 12}
- *     record       a weather file beside or below the scenario (see weather_file.h); use: years (default) | fitted;
+ *     record       a weather file beside or below the scenario (see weather_file.h); use: years (default) | fitted (of an EPW file,
+ *                  one typical year, always);
  *                  unit: degF | degC where the file does not say
  *   places*        up to 16 of {name*, housing*, heater, ground, bins}
  *     housing      a kind alone, or {kind*: outdoors | hoop house | greenhouse | shed | laboratory, floor,

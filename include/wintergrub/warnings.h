@@ -36,12 +36,13 @@ enum wg_warning_kind {
     WG_WARN_UNDERFED,
     WG_WARN_OVERFED,
     WG_WARN_SCOOP,  /* more larvae were to be scooped than there were */
+    WG_WARN_UNIT,   /* the unit of the weather record was guessed */
     WG_WARN_NOBODY, /* a move, scoop or pull never found anybody */
     WG_N_WARNINGS
 };
 struct wg_warning {
     enum wg_warning_kind kind;
-    char about[WG_NAME_SIZE]; /* name of the place or bin, "" for SCOOP */
+    char about[WG_NAME_SIZE]; /* name of the place or bin, "" for SCOOP and UNIT */
     int bin;                  /* -1 where it is of no bin */
     int64_t replicates;       /* in how many; of feeding: in its worst week */
     double worst;             /* W lacked, degC, kg missing; of feeding: share of the replicates in its worst week */
@@ -53,7 +54,7 @@ struct wg_warning {
     int line;                 /* ... and where the scenario says it */
 };
 #define WG_MOST_IN_VAIN 32 /* more are not listed */
-#define WG_MOST_WARNINGS (WG_MAX_PLACES + 4 * WG_MAX_BINS + 1 + WG_MOST_IN_VAIN)
+#define WG_MOST_WARNINGS (WG_MAX_PLACES + 4 * WG_MAX_BINS + 2 + WG_MOST_IN_VAIN)
 struct wg_warnings {
     int n, n_days; /* how many; days of the period */
     int64_t of;    /* replicates */

@@ -26,6 +26,7 @@ struct wg_record {
     int32_t first_day;
     int32_t n_days;
     double *low_c, *high_c;
+    bool is_unit_guessed; /* nothing said what the numbers are */
 };
 void wg_record_free(struct wg_record *record);
 

@@ -32,6 +32,8 @@ enum wg_record_unit { WG_RECORD_UNIT_GUESSED, WG_RECORD_DEGC, WG_RECORD_DEGF };
 /** What was understood. */
 struct wg_record_note {
     char text[400];    /* one line: layout, days, unit and how it is known, days filled in */
+    bool is_guessed;   /* the unit */
+    bool is_typical;   /* one year, made of months of several: nothing to draw years from */
     bool has_latitude; /* the file names where it was measured */
     double latitude_deg;
     bool has_elevation;

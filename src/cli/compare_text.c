@@ -97,10 +97,9 @@ static void survival_interval(struct page *page, int setup, const char *outcome,
     char low[WG_SHOWN], high[WG_SHOWN];
     struct wg_interval interval;
     (void)outcome;
-    const double alive = wg_summary_survival(&page->compare->setup[setup].summary, &interval);
-    const int decimals = wg_show_percent_decimals(alive);
-    wg_show_percent(interval.low, decimals, low);
-    wg_show_percent(interval.high, decimals, high);
+    (void)wg_summary_survival(&page->compare->setup[setup].summary, &interval);
+    wg_show_share(interval.low, low);
+    wg_show_share(interval.high, high);
     (void)snprintf(out, WG_SHOWN, "%.20s to %.20s %%", low, high);
 }
 
@@ -320,19 +319,21 @@ static void add_change(struct text *text, const struct wg_difference *d, show_va
     }
 }
 
-/* "better in 97 of 100 years (between 95 and 98)" */
+/* "better in 97 of 100 years (between 95 and 98)"; with ties "better in 10, worse in 5, no difference in 45 of 60 years" */
 static void add_chance(struct text *text, const struct page *page, const struct wg_difference *d) {
-    char chance[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], ties[WG_SHOWN], all[WG_SHOWN];
-    const int decimals = wg_show_percent_decimals(d->chance);
-    wg_show_percent(d->chance, decimals, chance);
-    wg_show_percent(d->chance_interval.low, decimals, low);
-    wg_show_percent(d->chance_interval.high, decimals, high);
-    add(text, "better in %s of 100 %s (between %s and %s", chance, page->noun, low, high);
+    char chance[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+    char better[WG_SHOWN], worse[WG_SHOWN], ties[WG_SHOWN], all[WG_SHOWN];
+    wg_show_share(d->chance, chance);
+    wg_show_share(d->chance_interval.low, low);
+    wg_show_share(d->chance_interval.high, high);
+    wg_show_whole(d->better, better);
+    wg_show_whole(d->worse, worse);
     wg_show_whole(d->ties, ties);
     wg_show_whole(d->better + d->worse + d->ties, all);
     if (d->ties > 0)
-        add(text, "; the %s of %s with no difference count half", ties, all);
-    add(text, ")");
+        add(text, "better in %s, worse in %s, no difference in %s of %s %s", better, worse, ties, all, page->noun);
+    else
+        add(text, "better in %s of 100 %s (between %s and %s)", chance, page->noun, low, high);
 }
 
 static void show_years(double share, char out[WG_SHOWN]) {

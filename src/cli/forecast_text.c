@@ -48,8 +48,8 @@ static void put_survival(const struct page *page) {
     wg_show_whole(summary->n, all);
     const int decimals = wg_show_percent_decimals(share);
     wg_show_percent(share, decimals, percent);
-    wg_show_percent(interval.low, decimals, low);
-    wg_show_percent(interval.high, decimals, high);
+    wg_show_share(interval.low, low);
+    wg_show_share(interval.high, high);
     (void)fprintf(page->to, "%sAlive at the end in %s of %s %s (%s %%, between %s and %s %%)%s\n",
                   wg_ink(page->to, WG_INK_STRONG), alive, all, page->of, percent, low, high,
                   wg_ink(page->to, WG_INK_PLAIN));

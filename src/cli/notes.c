@@ -71,6 +71,7 @@ static void put_numbers(struct wg_json *json, const struct wg_warning *warning, 
         wg_json_text(json, "action", wg_do_name(warning->action));
         wg_json_whole(json, "line", warning->line);
         break;
+    case WG_WARN_UNIT:
     case WG_N_WARNINGS:
         break;
     }

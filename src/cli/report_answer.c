@@ -19,12 +19,11 @@ static bool find(const struct wg_forecast *forecast, const char *outcome, struct
 static void say_alive(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
     struct wg_interval interval;
     const double share = wg_summary_survival(forecast->summary, &interval);
-    const int decimals = wg_show_percent_decimals(share);
     char alive[WG_SHOWN], all[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
     wg_show_whole((int64_t)(share * (double)forecast->summary->n + 0.5), alive);
     wg_show_whole(forecast->summary->n, all);
-    wg_show_percent(interval.low, decimals, low);
-    wg_show_percent(interval.high, decimals, high);
+    wg_show_share(interval.low, low);
+    wg_show_share(interval.high, high);
     (void)snprintf(out, WG_SENTENCE,
                    "The colony is alive at the end in %s of %s possible %s: a chance of %s to %s %% (95 %% "
                    "interval).",

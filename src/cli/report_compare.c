@@ -114,8 +114,8 @@ static int put_survival(struct wg_comparison_data *data, struct wg_bytes *page, 
             hits += survived[i * data->replicates + k] > 0;
         const struct wg_interval interval = wg_wilson(hits, (size_t)data->replicates, WG_COMPARE_CONFIDENCE);
         char text[WG_SENTENCE], low[WG_SHOWN], high[WG_SHOWN];
-        wg_show_percent(interval.low, 0, low);
-        wg_show_percent(interval.high, 0, high);
+        wg_show_share(interval.low, low);
+        wg_show_share(interval.high, high);
         (void)snprintf(text, sizeof text,
                        "%c, %.200s: alive at the end in %zu of %lld, a chance of %s to %s %% (95 %% interval).",
                        'A' + i, name_of(data, i), hits, (long long)data->replicates, low, high);

@@ -107,13 +107,18 @@ static void put_pull(double days, int width) {
     (void)printf("%*s", width, text);
 }
 
+/* Whether as many eggs come of an egg: else the days are counted, but no generation follows. */
+static bool lives_on(const struct line *line) {
+    return line->table.generations_per_year > 0 && line->table.daughters_and_sons >= 1;
+}
+
 static void put_line(const struct line *line) {
     (void)printf("%6.1f%6.1f", wg_units_convert(line->temp_c, "degC", "degF", true), line->temp_c);
     for (int i = 0; i < WG_N_CLOCKS; i++)
         put_days(line->table.days[i], i == WG_CLOCK_PREPUPA ? 9 : 6);
     put_days(line->table.laying_days, 8);
     put_days(line->table.egg_to_egg_days, 8);
-    if (line->table.generations_per_year > 0)
+    if (lives_on(line))
         (void)printf("%7.1f", line->table.generations_per_year);
     else
         (void)printf("%7s", "none");
@@ -128,7 +133,8 @@ static void put_table(const struct timetable *timetable) {
     for (int i = 0; i < timetable->n; i++)
         put_line(&timetable->line[i]);
     (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %%\n"
-                 "of its eggs to hatching. \"never\": it is too cold or too hot for that.\n",
+                 "of its eggs to hatching. \"never\": it is too cold or too hot for that;\n"
+                 "\"none\": of an egg comes less than one egg, so the colony dies out.\n",
                  LIGHT_HOURS, 100 * HATCHED);
 }
 
@@ -153,7 +159,8 @@ static int print_json(const struct timetable *timetable) {
         wg_json_real(json, "egg_to_egg", line->table.egg_to_egg_days);
         wg_json_real(json, "pull_traps_every", line->pull_days);
         wg_json_close(json);
-        wg_json_real(json, "generations_per_year", line->table.generations_per_year);
+        wg_json_real(json, "eggs_per_egg", line->table.daughters_and_sons);
+        wg_json_real(json, "generations_per_year", lives_on(line) ? line->table.generations_per_year : 0);
         wg_json_close(json);
     }
     wg_json_close(json);

@@ -43,6 +43,13 @@ static void show_first_day(const struct wg_work *work, int week, char out[WG_SHO
     wg_show_date(work->plan->first_day, 7.0 * week, "", out);
 }
 
+/* Sums of a few days beside those of weeks would look like a fall. */
+static void put_last_week(const struct wg_work *work, FILE *to) {
+    const int days = (work->plan->last_day - work->plan->first_day + 1) % 7;
+    if (days > 0)
+        (void)fprintf(to, "The last row is of %d day%s only.\n", days, days == 1 ? "" : "s");
+}
+
 static void put_feed_week(const struct wg_work *work, int week, FILE *to) {
     struct wg_work_week w;
     char date[WG_SHOWN], kg[WG_SHOWN], lb[WG_SHOWN], given_kg[WG_SHOWN], given_lb[WG_SHOWN];
@@ -63,6 +70,7 @@ static void put_feed(const struct wg_work *work, FILE *to) {
     (void)fprintf(to, "%-12s %-20s %-20s %9s %9s\n", "week from", "kg", "lb", "kg", "lb");
     for (int week = 0; week < work->n_weeks; week++)
         put_feed_week(work, week, to);
+    put_last_week(work, to);
 }
 
 static void show_pull(double days, char out[WG_SHOWN]) {

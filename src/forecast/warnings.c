@@ -176,6 +176,8 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_watch *watch
         for (int f = 0; f < WG_N_FAULTS; f++)
             add_feeding(warnings, work, (enum wg_work_fault)f, b);
     add_watched(warnings, WG_WARN_SCOOP, "", -1, &watch->scoop, 0);
+    if (plan->climate.record != NULL && plan->climate.record->is_unit_guessed)
+        add(warnings, WG_WARN_UNIT, "", -1)->replicates = watch->n;
     add_in_vain(warnings, watch);
 }
 

@@ -19,6 +19,11 @@ static void read_power_cut(struct wg_walk *walk, const struct wg_yaml_node *map,
                            WG_MOST_MISHAPS_PER_YEAR, &mishaps->power_cuts_per_year);
     (void)wg_walk_quantity(walk, wg_walk_need(walk, map, "lasts", "the power cut", "lasts: 12 hours"), WG_HOURS, 0,
                            WG_MOST_POWER_CUT_HOURS, &mishaps->power_cut_hours);
+    if (mishaps->power_cut_hours > 0 && mishaps->power_cut_hours < 0.5)
+        wg_complain(
+            walk, wg_yaml_get(map, "lasts"),
+            "Power cuts are lived in whole hours, so one under half an hour would be none. Write at least 30 min, or "
+            "leave it out: a warm house hardly notices.");
 }
 
 static void read_raid(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_mishaps *mishaps) {

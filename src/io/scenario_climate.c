@@ -67,6 +67,12 @@ static bool read_latitude(struct wg_walk *walk, const struct wg_yaml_node *node,
     const struct wg_yaml_node without = {
         .kind = WG_YAML_TEXT, .line = node->line, .column = node->column, .text = number};
     double size_deg;
+    double any_deg;
+    char message[WG_QUANTITY_MESSAGE];
+    if (wg_quantity_read(number, WG_ANGLE, &any_deg, message) == 0 && any_deg > 66) {
+        wg_complain(walk, node, "\"%.40s\" cannot be right: it must lie between 66 S and 66 N.", text);
+        return false;
+    }
     if (!wg_walk_quantity(walk, &without, WG_ANGLE, -66, 66, &size_deg))
         return false;
     if (size_deg < 0) { /* which would be south of south */
@@ -185,7 +191,8 @@ static void check_months(struct wg_walk *walk, const struct wg_yaml_node *lows, 
     }
     if (wrong >= 6)
         wg_complain(walk, lows,
-                    "The lows are above the highs in %d months: have daily_high and daily_low changed places?", wrong);
+                    "The lows are not below the highs in %d months: have daily_high and daily_low changed places?",
+                    wrong);
     else if (wrong > 0)
         wg_complain(walk, nth(lows, first), "In %s the daily low is not below the daily high.", month_name(first));
 }
@@ -350,6 +357,13 @@ static bool read_record(struct wg_walk *walk, const struct wg_yaml_node *map, st
     if (code < 0)
         return false;
     walk->plan->climate.record = &scenario->record;
+    if (note->is_typical && use == 0)
+        wg_complain(walk, wg_yaml_get(map, "use"),
+                    "This file is one typical year, made of months of several: there are no years to draw from. Write "
+                    "use: fitted.");
+    if (note->is_typical)
+        walk->plan->climate.kind = WG_CLIMATE_FITTED;
+    scenario->record.is_unit_guessed = note->is_guessed;
     scenario->record_note = strdup(note->text);
     if (scenario->record_note == NULL)
         walk->code = WG_ERR_MEMORY;

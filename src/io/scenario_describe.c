@@ -14,7 +14,7 @@
 #include <wintergrub/scenario.h>
 
 /* Longer lists are cut: it is a screen, not a listing. */
-#define MOST_LINES 12
+#define MOST_LINES 24
 
 struct page {
     FILE *out;
@@ -81,6 +81,10 @@ static void describe_normals(struct page *page, const struct wg_climate_spec *cl
         line(page, "%-8s lows %s, highs %s", months[i].name, show(WG_TEMPERATURE, climate->low_c[m]).text,
              show(WG_TEMPERATURE, climate->high_c[m]).text);
     }
+    for (size_t i = 0; i < sizeof months / sizeof *months; i += 2) /* January and July */
+        line(page, "sd, %s: lows %s, highs %s", months[i].name,
+             show(WG_TEMPERATURE_STEP, climate->low_sd_c[months[i].month]).text,
+             show(WG_TEMPERATURE_STEP, climate->high_sd_c[months[i].month]).text);
 }
 
 static void describe_climate(struct page *page, const struct wg_scenario *scenario) {
@@ -133,6 +137,8 @@ static void describe_heater(struct page *page, const char *name, const struct wg
     price_text(heater->price_per_kwh, price);
     line(page, "  %s: holds %s with at most %s, %s, %s", name, show(WG_TEMPERATURE, heater->set_point_c).text,
          show(WG_POWER, heater->power_w).text, season, price);
+    if (heater->efficiency < 1 || heater->efficiency > 1)
+        line(page, "    gives %s times the energy that is bought", show(WG_PURE, heater->efficiency).text);
 }
 
 static const char *lid_text(double lid) {
@@ -142,6 +148,8 @@ static const char *lid_text(double lid) {
 static void describe_bin(struct page *page, const struct wg_bin_plan *bin) {
     line(page, "  bin \"%s\": %s, walls %s, %s", bin->name, show(WG_VOLUME, bin->spec.volume_m3).text,
          show(WG_U_VALUE, bin->spec.u_w_m2k).text, lid_text(bin->spec.lid));
+    line(page, "    holds %s of substrate, %s of it water", show(WG_MASS, bin->spec.substrate_kg).text,
+         show(WG_SHARE, bin->spec.moisture).text);
     if (bin->spec.summer_switch) {
         char season[48];
         const double u = bin->spec.summer_u_w_m2k >= 0 ? bin->spec.summer_u_w_m2k : bin->spec.u_w_m2k;
@@ -186,6 +194,14 @@ static void describe_shelter(struct page *page, const struct wg_shelter_spec *sh
          show(WG_AREA, shelter->cover_m2).text, show(WG_SPACE, shelter->volume_m3).text);
     line(page, "  U value %s, %s air changes per hour, vents open above %s", show(WG_U_VALUE, shelter->u_w_m2k).text,
          show(WG_PURE, shelter->air_changes).text, show(WG_TEMPERATURE, shelter->vent_above_c).text);
+    line(page, "  vents wide open: %s air changes per hour", show(WG_PURE, shelter->vent_air_changes).text);
+    line(page, "  sun: as on %s, %s of it to the air; light: %s of it", show(WG_AREA, shelter->sun_area_m2).text,
+         show(WG_SHARE, shelter->sun_to_air).text, show(WG_SHARE, shelter->light_through).text);
+    line(page, "  loss to the sky by %s", show(WG_R_VALUE, shelter->sky_view_m2k_w).text);
+    line(page, "  heat kept: %s in mass and water, %s in the air", show(WG_HEAT_CAPACITY, shelter->mass_j_k).text,
+         show(WG_HEAT_CAPACITY, shelter->air_j_k).text);
+    line(page, "  heat flows: %s from air to mass, %s from mass to ground",
+         show(WG_CONDUCTANCE, shelter->mass_air_w_k).text, show(WG_CONDUCTANCE, shelter->mass_ground_w_k).text);
     describe_lamps(page, shelter);
 }
 

@@ -183,14 +183,20 @@ int wg_show_iso_date(int32_t first_day, double day, char out[WG_SHOWN]) {
 }
 
 int wg_show_percent_decimals(double share) {
-    return (share > 0.0 && share < 0.01) || (share > 0.99 && share < 1.0);
+    const double least = fmin(share, 1.0 - share);
+    int decimals = least > 0.0 && least < 0.01;
+    for (double shown = 0.0005; decimals > 0 && decimals < 3 && least < shown; shown /= 10)
+        decimals++;
+    return decimals;
+}
+
+void wg_show_share(double share, char out[WG_SHOWN]) {
+    wg_show_percent(share, wg_show_percent_decimals(share), out);
 }
 
 void wg_show_percent(double share, int decimals, char out[WG_SHOWN]) {
     (void)snprintf(out, WG_SHOWN, "%.*f", decimals, 100.0 * share);
-    char *const point = strchr(out, '.');
-    if (point != NULL && point[1] == '0')
-        *point = '\0';
+    without_last_noughts(out);
 }
 
 void wg_show_wait(double days, char out[WG_SHOWN]) {

@@ -35,8 +35,10 @@ void wg_show_date(int32_t first_day, double day, const char *never, char out[WG_
 int wg_show_iso_date(int32_t first_day, double day, char out[WG_SHOWN]);
 /** "97", or with `decimals` 1 "99.8" (and "100"); without the per cent sign. */
 void wg_show_percent(double share, int decimals, char out[WG_SHOWN]);
-/** 1 where whole per cents would say 0 or 100 of a share that is neither, else 0. */
+/** As many decimals, at most three, as it takes not to say 0 or 100 of a share that is neither; one below 1 and above 99 %. */
 int wg_show_percent_decimals(double share);
+/** The share with those decimals: the ends of an interval each with their own. */
+void wg_show_share(double share, char out[WG_SHOWN]);
 /** "6 days 12 hours", rounded down to whole hours; "less than 1 hour"; "never" for infinity. */
 void wg_show_wait(double days, char out[WG_SHOWN]);
 

@@ -16,6 +16,7 @@ const char *wg_warning_name(enum wg_warning_kind kind) {
         [WG_WARN_HEATER] = "heater too weak", [WG_WARN_MAT] = "mat too weak",
         [WG_WARN_HOT] = "bin too hot",        [WG_WARN_UNDERFED] = "underfed",
         [WG_WARN_OVERFED] = "overfed",        [WG_WARN_SCOOP] = "scooped more than there was",
+        [WG_WARN_UNIT] = "unit of the weather guessed",
         [WG_WARN_NOBODY] = "nobody there",
     };
     return name[kind];
@@ -81,6 +82,11 @@ void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WAR
     case WG_WARN_SCOOP:
         (void)snprintf(out, WG_WARNING_WORDS,
                        "There were fewer larvae than were to be scooped in %s: scoop less, or a share.", often);
+        break;
+    case WG_WARN_UNIT:
+        (void)snprintf(out, WG_WARNING_WORDS,
+                       "The unit of the weather file was guessed: look at what `check` says, and write unit: degC or "
+                       "unit: degF.");
         break;
     case WG_WARN_NOBODY:
         wg_show_date(warning->from_day, 0, "", worst);

@@ -67,6 +67,8 @@ static int spread_out(const struct wg_weather_text *file, struct wg_record *reco
 
 /* ---- units ---- */
 
+#define GUESSED "by a guess from the numbers"
+
 static int compare_numbers(const void *a, const void *b) {
     const double x = *(const double *)a, y = *(const double *)b;
     return (x > y) - (x < y);
@@ -79,8 +81,9 @@ static double quantile(double *numbers, size_t n, double share) {
 }
 
 /*
- * Daily ranges and highs give the unit away: a median range above 38 or highs above 140 are no degrees, so tenths; highs
- * above 60, or a median range above 20 in whole numbers, are degF; the rest is degC. Judgement.
+ * Highs and daily ranges give the unit away: highs above 140 or a median range above 60 are no degrees, so tenths; highs
+ * above 60 are degF (nowhere is it that hot in degC, and where this animal lives every year has them in degF); the rest is
+ * degC. Ranges do not tell degF from degC: those of a dry place in degC are those of a humid one in degF. Judgement.
  */
 static int guess_unit(const struct wg_weather_text *file, const struct wg_record *record, enum wg_file_unit *unit) {
     double *const range = malloc(2 * (size_t)record->n_days * sizeof *range);
@@ -96,9 +99,7 @@ static int guess_unit(const struct wg_weather_text *file, const struct wg_record
     }
     if (n > 0) {
         const double usual_range = quantile(range, n, 0.5), hot = quantile(high, n, 0.99);
-        *unit = usual_range > 38 || hot > 140                         ? WG_FILE_TENTHS
-                : (hot > 60 || (!file->decimals && usual_range > 20)) ? WG_FILE_DEGF
-                                                                      : WG_FILE_DEGC;
+        *unit = usual_range > 60 || hot > 140 ? WG_FILE_TENTHS : hot > 60 ? WG_FILE_DEGF : WG_FILE_DEGC;
     }
     free(range);
     return 0;
@@ -140,7 +141,7 @@ static int find_unit(const struct wg_weather_text *file, const struct wg_record 
     if (file->unit != WG_FILE_UNIT_UNKNOWN)
         return against_the_scenario(file, said, *unit, *known);
     *unit = file->tenths_unless_ordered ? WG_FILE_TENTHS : WG_FILE_DEGC;
-    *known = "by a guess from the numbers (say unit: degC or unit: degF to be sure)";
+    *known = GUESSED " (say unit: degC or unit: degF to be sure)";
     const int code = guess_unit(file, record, unit);
     if (code < 0)
         return code;
@@ -293,6 +294,8 @@ static void write_note(const struct wg_weather_text *file, const struct wg_recor
         (void)snprintf(gaps, sizeof gaps, "%d missing day%s filled in", filled, filled == 1 ? "" : "s");
     (void)snprintf(note->text, sizeof note->text, "%.80s: %s, %d days from %s to %s, in %s %s%s, %s", file->name,
                    file->layout, (int)record->n_days, from, to, unit_text(unit), known, failed, gaps);
+    note->is_guessed = strncmp(known, GUESSED, strlen(GUESSED)) == 0;
+    note->is_typical = file->is_typical;
     note->has_latitude = file->has_latitude;
     note->latitude_deg = file->latitude_deg;
     note->has_elevation = file->has_elevation;

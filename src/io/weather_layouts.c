@@ -149,7 +149,6 @@ static int add_text(struct wg_weather_text *file, int32_t day, enum wg_element e
         return 0;
     if (wg_number_read(text, &value, &rest) < 0 || *rest != '\0')
         return refuse(file, "A temperature in this line is not a plain number.");
-    file->decimals |= strchr(text, '.') != NULL;
     return add(file, day, element, value);
 }
 
@@ -432,6 +431,9 @@ static int read_epw_row(struct wg_weather_text *file, const struct row *row, str
     if (temp >= 99.9) /* missing */
         return 0;
     struct epw_day *const of = &days[wg_day_of_year(wg_day_from_date(date)) - 1];
+    if (of->hours == 24)
+        return refuse(file, "This day has more than 24 hours: one year by the hour is read here, not several years or "
+                            "shorter steps.");
     of->low = of->hours == 0 ? temp : fmin(of->low, temp);
     of->high = of->hours == 0 ? temp : fmax(of->high, temp);
     of->hours++;
@@ -457,6 +459,7 @@ static int add_epw_days(struct wg_weather_text *file, const struct epw_day days[
 static int read_epw(struct wg_weather_text *file, struct row *row) {
     struct epw_day days[366] = {{0}};
     file->layout = "EPW, one typical year by the hour";
+    file->is_typical = true;
     file->unit = WG_FILE_DEGC;
     file->unit_known = "by its layout";
     read_site(file, row, 6, 9);

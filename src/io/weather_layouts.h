@@ -32,7 +32,7 @@ struct wg_weather_text {
     const char *unit_known; /* how: "by its layout", "as its header says"; NULL if unknown */
     /* Unit unknown, of the layout that has tenths as a station's file and degC or degF as an order with attributes. */
     bool tenths_unless_ordered;
-    bool decimals;     /* some value has a decimal point */
+    bool is_typical;   /* one year made of months of several */
     int failed_checks; /* values left out for their quality flag */
     bool has_latitude, has_elevation;
     double latitude_deg, elevation_m;

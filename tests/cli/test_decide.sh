@@ -167,6 +167,16 @@ ends 0
 prints '1 note, weighed'
 prints 'of the 1 note lies'
 rm -f one.csv
+printf 'Date,What,Value,Days\n2026-01-28,adults,no,\n2026-02-10,crawl-off,0.1 kg,\n' >open.csv
+wintergrub fit eggs.yaml open.csv --draws 100
+ends 0
+prints '1 note, weighed'
+prints 'only opens the count of crawl-off'
+printf 'date,what,value,days\n2026-02-10,taken,0.1 kg,7\n' >open.csv
+wintergrub fit eggs.yaml open.csv --draws 100
+ends 3
+tells 'open.csv:2:1: error: The scenario takes nothing out on these days'
+rm -f open.csv
 holds draws.csv eggs.yaml log.csv
 
 finish

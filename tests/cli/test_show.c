@@ -59,6 +59,20 @@ Test(show, numbers_have_three_figures_and_commas) {
     expect(shown, "-");
 }
 
+/* Nobody knows that a chance is 100 %: each end of an interval has the decimals it takes. Wilson: 1,500 of 1,500 is 99.74 up. */
+Test(show, shares_near_the_ends_keep_their_decimals) {
+    static const struct {
+        double share;
+        const char *shown;
+    } pairs[] = {{0, "0"},           {1, "100"},       {0.5, "50"},         {0.9974, "99.7"}, {0.0019, "0.2"},
+                 {0.99983, "99.98"}, {0.0002, "0.02"}, {0.99996, "99.996"}, {0.0000001, "0"}, {0.994, "99.4"}};
+    char shown[WG_SHOWN];
+    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+        wg_show_share(pairs[i].share, shown);
+        expect(shown, pairs[i].shown);
+    }
+}
+
 Test(show, whole_numbers_keep_every_figure) {
     char shown[WG_SHOWN];
     wg_show_whole(0, shown);

@@ -2,6 +2,7 @@
  * A log made by the simulator with numbers we know: are they found again?
  */
 #include "support/known_log.h"
+#include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

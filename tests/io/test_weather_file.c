@@ -143,6 +143,8 @@ Test(weather_file, units_are_named_or_guessed) {
         {"date,low,high", "41,60", "42,63", WG_RECORD_DEGF, 5, "as the scenario says"},
         {"date,low,high", "50,75", "51,70", WG_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
         {"date,low,high", "5.0,12.5", "4,13", WG_RECORD_UNIT_GUESSED, 5, "in degC by a guess"},
+        {"date,low,high", "17,39", "16,40", WG_RECORD_UNIT_GUESSED, 17, "in degC by a guess"}, /* dry, whole degrees */
+        {"date,low,high", "50,89", "50,92", WG_RECORD_UNIT_GUESSED, 10, "in degF by a guess"}, /* dry, in degF */
         {"date,low,high", "50,125", "40,130", WG_RECORD_UNIT_GUESSED, 5, "in tenths of degC by a guess"},
         /* NCEI's order form gives the same columns in tenths (the station's file), degF or degC */
         {"date,tmin,tmax,tmin_attributes", "50,125", "40,130", WG_RECORD_UNIT_GUESSED, 5,

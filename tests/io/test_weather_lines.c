@@ -222,6 +222,13 @@ Test(weather_lines, an_epw_day_needs_its_hours) {
     wg_record_free(&record);
 }
 
+/* Two years in one file would be read as one of lower lows and higher highs. */
+Test(weather_lines, an_epw_day_has_no_more_than_its_hours) {
+    static char text[65536];
+    (void)put_epw(text, SITE, 2, 25);
+    refuses(text, "file, line 33", "more than 24 hours");
+}
+
 Test(weather_lines, an_epw_site_is_taken_where_it_can_be_true) {
     static char text[8000];
     struct wg_record record;
