@@ -125,6 +125,11 @@ static int check_place(const struct wg_place_plan *place, int i, struct wg_error
         code = bad(&shelter, "kind", "is no kind of housing", err);
     if (code == 0)
         code = check_numbers(&shelter, &place->shelter, shelter_rules, err);
+    const bool has_walls = place->shelter.kind != WG_OUTDOORS && place->shelter.kind != WG_LABORATORY;
+    if (code == 0 && has_walls) /* a litre of air holds 1 J/K: less is a slip, and the hours divide by it */
+        code = check_number(&shelter, "air_j_k", place->shelter.air_j_k, 1, WG_MOST_AIR_J_K, err);
+    if (code == 0 && has_walls)
+        code = check_number(&shelter, "mass_j_k", place->shelter.mass_j_k, 1, 2 * WG_MOST_MASS_J_K, err);
     if (code == 0 && place->shelter.sun_area_m2 > place->shelter.cover_m2)
         code = bad(&shelter, "sun_area_m2", "is more than the cover that the sun falls on", err);
     if (code == 0)
@@ -277,7 +282,9 @@ static int check_set(const struct deed *deed) {
     default:
         return bad(&deed->spot, "as.set.key", "is nothing that can be set", deed->err);
     }
-    const int code = of_place ? need_place(deed, "place", action->place) : need_bin(deed, "bin", action->bin);
+    int code = of_place ? need_place(deed, "place", action->place) : need_bin(deed, "bin", action->bin);
+    if (code == 0 && of_place && action->bin != -1)
+        code = bad(&deed->spot, "bin", "must be -1 where a place is set", deed->err);
     return code == 0 ? check_number(&deed->spot, "as.set.value", action->as.set.value, least, most, deed->err) : code;
 }
 

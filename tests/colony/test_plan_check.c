@@ -137,7 +137,8 @@ Test(plan_check, refuses_places_and_bins_that_cannot_be) {
     BROKEN("places[1].heater.season", plan.places[1].heater.season.to = 365);
     BROKEN("places[1].ground.soil.depth_m", memset(&plan.places[1].ground, 0, sizeof plan.places[1].ground));
     BROKEN("places[0].ground.kind", plan.places[0].ground.kind = (enum wg_ground_kind)7);
-    BROKEN("air and mass", plan.places[1].shelter.mass_j_k = 0);
+    BROKEN("places[1].shelter.mass_j_k", plan.places[1].shelter.mass_j_k = 0);
+    BROKEN("places[1].shelter.air_j_k", plan.places[1].shelter.air_j_k = DBL_MIN);
     BROKEN("bins[1].place", plan.bins[1].place = 2);
     BROKEN("bins[1].place", plan.bins[1].place = -1);
     BROKEN("ordered by place", plan.bins[0].place = 1; plan.bins[1].place = 0);
@@ -176,6 +177,7 @@ Test(plan_check, refuses_actions_that_cannot_be_done) {
     BROKEN("as.move.to_bin", the(&plan, WG_DO_MOVE)->as.move.to_bin = -1);
     BROKEN("as.move.what", the(&plan, WG_DO_MOVE)->as.move.what = (enum wg_what)9);
     BROKEN("where it starts", the(&plan, WG_DO_MOVE)->as.move.to_bin = 0);
+    BROKEN(".bin must be -1", the(&plan, WG_DO_SET)->bin = 64);
     BROKEN("as.set.key", the(&plan, WG_DO_SET)->as.set.key = (enum wg_setting_key)77);
     BROKEN("as.set.value", the(&plan, WG_DO_SET)->as.set.value = 1e9);
     BROKEN("as.clear.share", the(&plan, WG_DO_CLEAR)->as.clear.share = NAN);

@@ -36,6 +36,17 @@ Test(breeding, mating_needs_two_hours_and_is_certain_at_four) {
     cr_expect_float_eq(wg_mating_chance(&species, 0.0), 0.0, 0.0); /* never in the dark */
 }
 
+/* An even spread of thresholds over width_k about the told one: half of the flies at it, none below, all above. */
+Test(breeding, an_hour_at_the_threshold_counts_half) {
+    species.fly_warmth_width_k = 4.0;
+    const double counts[][2] = {{16, 0}, {18, 0}, {18.5, 0.125}, {19, 0.25}, {20, 0.5}, {21, 0.75}, {22, 1}, {30, 1}};
+    for (size_t i = 0; i < sizeof counts / sizeof *counts; i++)
+        cr_expect_float_eq(wg_warm_share(&species, 20.0, counts[i][0]), counts[i][1], 1e-12, "%g degC", counts[i][0]);
+    species.fly_warmth_width_k = 0.0; /* all or nothing */
+    cr_expect_eq(wg_warm_share(&species, 20.0, 19.99), 0.0);
+    cr_expect_eq(wg_warm_share(&species, 20.0, 20.0), 1.0);
+}
+
 /* The day's chance is the same in one step and in twenty-four. */
 Test(breeding, a_day_of_few_bright_hours_means_the_same_in_short_steps) {
     for (int bright = 0; bright <= 5; bright++) {
