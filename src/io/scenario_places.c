@@ -48,12 +48,12 @@ static void read_lamps(struct wg_walk *walk, const struct wg_yaml_node *node, st
         return;
     shelter->lamp_power_w = shelter->lamp_price_per_kwh = (double)NAN;
     if (node->kind != WG_YAML_TEXT) {
-        if (!wg_walk_map(walk, node, "the lamps", keys))
+        if (!wg_walk_map(walk, node, "a set of lamps", keys))
             return;
-        hours = wg_walk_need(walk, node, "hours", "the lamps", "hours: 12 hours");
+        hours = wg_walk_need(walk, node, "hours", "a set of lamps", "hours: 12 hours");
         (void)wg_walk_quantity(walk, wg_yaml_get(node, "power"), WG_POWER, 0, 1e6, &shelter->lamp_power_w);
         (void)wg_walk_quantity(walk, wg_yaml_get(node, "price"), WG_PRICE, 0, 1e6, &shelter->lamp_price_per_kwh);
-        (void)wg_walk_season(walk, node, "the lamps", &shelter->lamp_season);
+        (void)wg_walk_season(walk, node, "a set of lamps", &shelter->lamp_season);
     }
     (void)wg_walk_quantity(walk, hours, WG_HOURS, 0, 24, &shelter->lamp_hours);
 }
