@@ -5,6 +5,7 @@
 #ifndef WINTERGRUB_FIGURES_H
 #define WINTERGRUB_FIGURES_H
 
+#include <stdatomic.h>
 #include <stddef.h>
 #include <wintergrub/answer_data.h>
 #include <wintergrub/comparison_data.h>
@@ -33,12 +34,12 @@ void wg_figures_free(struct wg_figures *figures);
 /**
  * Writes NAME.svg, NAME.pdf and NAME.png of each figure into a folder, which is made if it is not there. If one of
  * these files is there already: WG_ERR_EXISTS, and nothing is written, unless `force`. Each file appears whole or not
- * at all. *n_files (may be NULL) counts them. WG_ERR_FILE, WG_ERR_MEMORY.
+ * at all. Once *stop is not 0 no further one is begun: WG_STOPPED. WG_ERR_FILE, WG_ERR_MEMORY.
  *
  * The SVG carries <title>, <desc> and, in <metadata>, the numbers drawn as CSV: the day or name of each row, columns
  * "NAME [UNIT]", no unit for counts; nothing between two commas: no value.
  */
-int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, size_t *n_files,
+int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, const atomic_int *stop,
                     struct wg_error *err);
 
 /** "stages", the name of its file. */

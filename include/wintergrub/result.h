@@ -9,6 +9,12 @@
 #include <wintergrub/ensemble.h>
 #include <wintergrub/scenario.h>
 
+/**
+ * SHA-256 over the sources this program was built from, 64 hexadecimal digits: what git says of them is the same for two
+ * states that are not committed, and nothing without git.
+ */
+const char *wg_program_digest(void);
+
 struct wg_result_writer;
 
 /** What made the result: all strings borrowed until wg_result_close(). */
@@ -19,15 +25,31 @@ struct wg_provenance {
     uint64_t seed;
 };
 
+/** A file as it was when it was looked at. */
+struct wg_file_identity {
+    uint64_t device, number;       /* of its disk, and on it */
+    int64_t size;                  /* bytes */
+    int64_t changed_s, changed_ns; /* when its contents were written last */
+};
+/** Follows links. 0, or -1: there is none, or it cannot be reached. */
+int wg_file_identify(const char *path, struct wg_file_identity *identity);
+
 /**
  * Opens a new result for `path`. An existing file is refused (WG_ERR_EXISTS)
  * unless `force`; a folder, a device, a missing or unwritable folder always
  * (WG_ERR_FILE). Nothing appears under `path` before wg_result_close(): until
- * then the file is ".NAME.PID.N.part" beside it. A symbolic link is followed.
+ * then the file is ".NAME.HOST.PID.N.part" beside it. A symbolic link is followed.
  * On failure *out is NULL and nothing is left. One thread for all of this.
  */
 int wg_result_create(struct wg_result_writer **out, const char *path, int force, const struct wg_scenario *scenario,
                      const struct wg_provenance *provenance, struct wg_error *err);
+/**
+ * The same where a file is known to be there: this one is replaced, any other is kept (WG_ERR_EXISTS), as is this one if
+ * it has changed by the time of wg_result_close().
+ */
+int wg_result_create_over(struct wg_result_writer **out, const char *path, const struct wg_file_identity *over,
+                          const struct wg_scenario *scenario, const struct wg_provenance *provenance,
+                          struct wg_error *err);
 /** The observer that writes replicates: it must see 0, 1, 2, ... up to `replicates` of the provenance. */
 struct wg_observer wg_result_observer(struct wg_result_writer *writer);
 /**
@@ -51,12 +73,15 @@ struct wg_result_record {
 /** WG_ERR_FORMAT with a plain sentence for foreign, truncated or older files. */
 int wg_result_read_record(const char *path, struct wg_result_record *record, struct wg_error *err);
 void wg_result_record_free(struct wg_result_record *record);
+/** What wg_result_compare() finds. */
+enum { WG_RESULT_SAME = 0, WG_RESULT_DIFFERENT = 1, WG_RESULT_SAME_NUMBERS = 2 };
 /**
  * Compares two results bit for bit: all variables and attributes but the start
  * time, the command line and the versions of the software, in the order in which
- * they were made, the data before the provenance. 0: the same; 1: different, and `what` (size bytes) names
- * the first difference, as "count at 17" (replicate 17) or "seed of provenance";
- * WG_ERR_FILE, WG_ERR_FORMAT, WG_ERR_MEMORY.
+ * they were made, the data before the provenance. DIFFERENT: `what` (size bytes) names
+ * the first number that differs, as "count at 17" (replicate 17) or "seed of provenance".
+ * SAME_NUMBERS: they are described in other words, or the second holds more; `what` names the first such.
+ * WG_ERR_FILE, WG_ERR_FORMAT, WG_ERR_MEMORY. Memory does not grow with the replicates.
  */
 int wg_result_compare(const char *path_a, const char *path_b, char *what, size_t size, struct wg_error *err);
 

@@ -37,8 +37,8 @@ struct wg_result_data {
     int bin_place[WG_MAX_BINS];                    /* where a bin stands, -1: nowhere */
     int n_parameters;
     struct wg_result_parameter *parameter;
-    char *command_line, *started,
-        *source; /* "" where the file says nothing; source: "wintergrub 0.1.0 (v0.1-3-g12ab)" */
+    /* "" where the file says nothing; source: "wintergrub 0.1.0 (v0.1-3-g12ab)", digest: its wg_program_digest() */
+    char *command_line, *started, *source, *digest;
     char *scenario_sha256, *record_sha256; /* record: NULL if none */
     struct wg_result_record record;        /* scenario and weather as texts, checked against their digests */
 };

@@ -36,6 +36,7 @@ struct wg_scenario {
     char *text; /* the file as read */
     size_t text_size;
     char *record_path; /* as written in the scenario, NULL if none */
+    char *record_file; /* the file that was opened for it, NULL if none was */
     char *record_text; /* the weather file as read, for provenance */
     size_t record_size;
     char *record_note; /* one line: what was understood of the weather file, NULL if none */

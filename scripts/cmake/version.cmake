@@ -1,7 +1,10 @@
-# Writes the version header: cmake -D SOURCE=dir -D VERSION=0.1.0 -D OUTPUT=version.h -P version.cmake
+# Writes the version headers: cmake -D SOURCE=dir -D VERSION=0.1.0 -D OUTPUT=folder -P version.cmake
+#
+# version.h: version and git description; source_digest.h: a digest of the sources, in a header of its own because it
+# changes with each of them.
 #
 # The git description is empty outside a git checkout, without git, or before the first commit: a build never fails
-# for want of it. The file is touched only when its text changes, so nothing is rebuilt for nothing.
+# for want of it. A file is touched only when its text changes, so nothing is rebuilt for nothing.
 set(description "")
 find_program(GIT git)
 if(GIT AND EXISTS ${SOURCE}/.git)
@@ -11,7 +14,7 @@ if(GIT AND EXISTS ${SOURCE}/.git)
     set(description "${described}")
   endif()
 endif()
-file(CONFIGURE OUTPUT ${OUTPUT} @ONLY NEWLINE_STYLE UNIX CONTENT [[
+file(CONFIGURE OUTPUT ${OUTPUT}/version.h @ONLY NEWLINE_STYLE UNIX CONTENT [[
 /* layer: base */
 /** Which wintergrub this is. Written by the build. */
 #ifndef WINTERGRUB_VERSION_H
@@ -21,6 +24,28 @@ file(CONFIGURE OUTPUT ${OUTPUT} @ONLY NEWLINE_STYLE UNIX CONTENT [[
 #define WG_VERSION "@VERSION@"
 /** What `git describe --always --dirty` says of the source it was built from, "" when that is not known. */
 #define WG_GIT_DESCRIPTION "@description@"
+
+#endif
+]])
+
+# Names and contents, in order of name. The lists of flags count: they can change the last digit.
+file(GLOB_RECURSE sources RELATIVE ${SOURCE} ${SOURCE}/src/*.c ${SOURCE}/src/*.h ${SOURCE}/include/*.h)
+list(APPEND sources CMakeLists.txt)
+list(SORT sources)
+set(all "")
+foreach(source IN LISTS sources)
+  file(SHA256 ${SOURCE}/${source} one)
+  string(APPEND all "${one} ${source}\n")
+endforeach()
+string(SHA256 digest "${all}")
+file(CONFIGURE OUTPUT ${OUTPUT}/source_digest.h @ONLY NEWLINE_STYLE UNIX CONTENT [[
+/* layer: base */
+/** From which sources. Written by the build. */
+#ifndef WINTERGRUB_SOURCE_DIGEST_H
+#define WINTERGRUB_SOURCE_DIGEST_H
+
+/** SHA-256 over the names and contents of the sources, in hexadecimal digits. */
+#define WG_SOURCE_DIGEST "@digest@"
 
 #endif
 ]])

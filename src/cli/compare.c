@@ -65,6 +65,8 @@ static int load(const struct wg_words *words, struct job *job) {
         const int code = wg_load_scenario(&job->side[i].scenario, words->argument[i]);
         status = status == 0 ? code : status;
     }
+    for (int i = 0; i < job->n && status == 0; i++)
+        status = wg_words_check_other(words, wg_words_option(words, "output"), job->side[i].scenario.record_file);
     return status;
 }
 

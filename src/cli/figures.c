@@ -2,6 +2,7 @@
  * wintergrub figures: pictures of a result.
  */
 #include "cli/say.h"
+#include "cli/stop.h"
 #include "cli/words.h"
 
 #include <stdio.h>
@@ -62,28 +63,55 @@ static int make(struct wg_figures *figures, const char *path, struct wg_error *e
     return code;
 }
 
-static int save(const struct wg_words *words, const char *folder, struct wg_error *err) {
+/* None of the pictures takes the place of the file they are drawn from. 0, or the exit status, said. */
+static int check_names(const struct wg_words *words, const struct wg_figures *figures, const char *folder) {
+    static const char *const ending[] = {"svg", "pdf", "png"};
+    int status = 0;
+    for (size_t i = 0; i < figures->n; i++)
+        for (size_t k = 0; k < sizeof ending / sizeof *ending && status == 0; k++) {
+            char path[4096];
+            (void)snprintf(path, sizeof path, "%s/%s.%s", folder, wg_figure_name(wg_figures_get(figures, i)),
+                           ending[k]);
+            status = wg_words_check_output(words, path);
+        }
+    return status;
+}
+
+/* The exit status. */
+static int save(const struct wg_words *words, const char *folder) {
+    static const struct wg_farewell farewell = {.line = "wintergrub: stopped; nothing was drawn.\n"};
     struct wg_figures figures = {0};
-    int code = make(&figures, words->argument[0], err);
-    if (code == 0)
-        code = wg_figures_save(&figures, folder, wg_words_has(words, "force"), NULL, err);
-    if (code == 0)
-        list(&figures, folder);
+    struct wg_error err = {0};
+    wg_stop_at_once(&farewell);
+    int code = make(&figures, words->argument[0], &err);
+    wg_stop_at_once(NULL);
+    int status = code == 0 ? check_names(words, &figures, folder) : 0;
+    if (code == 0 && status == 0) {
+        code = wg_figures_save(&figures, folder, wg_words_has(words, "force"), wg_stop_flag(), &err);
+        if (code == 0)
+            list(&figures, folder);
+    }
     wg_figures_free(&figures);
-    return code;
+    if (code == WG_STOPPED) {
+        wg_say("stopped; the pictures that are there are whole, others are missing.");
+        return wg_stop_status();
+    }
+    return code < 0 ? wg_say_error(&err) : status;
 }
 
 static int figures(const struct wg_words *words) {
     struct wg_error err = {0};
     const char *const output = wg_words_option(words, "output");
     char *const folder = output != NULL ? NULL : default_folder(words->argument[0]);
-    int code;
-    if (output == NULL && folder == NULL)
-        code = wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the name of a folder.");
-    else
-        code = save(words, output != NULL ? output : folder, &err);
+    int status;
+    if (output == NULL && folder == NULL) {
+        (void)wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the name of a folder.");
+        status = wg_say_error(&err);
+    } else {
+        status = save(words, output != NULL ? output : folder);
+    }
     free(folder);
-    return code < 0 ? wg_say_error(&err) : WG_STATUS_DONE;
+    return status;
 }
 
 static const struct wg_option options[] = {

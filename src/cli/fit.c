@@ -196,6 +196,8 @@ static int fit(const struct wg_words *words) {
     if (status == 0)
         status = wg_load_scenario(&job.scenario, words->argument[0]);
     if (status == 0)
+        status = wg_words_check_other(words, job.path, job.scenario.record_file);
+    if (status == 0)
         status = load_log(&job, words->argument[1]);
     if (status == 0)
         status = apply_options(words, &job);

@@ -5,6 +5,7 @@
 
 #include "cli/load.h"
 #include "cli/say.h"
+#include "cli/stop.h"
 #include "cli/words.h"
 
 #include <stdlib.h>
@@ -20,6 +21,11 @@ static char *default_path(const char *result) {
     if (path != NULL)
         (void)snprintf(path, size, "%.*s.html", (int)stem, name);
     return path;
+}
+
+int wg_report_save(const struct wg_bytes *page, const char *path, int force, struct wg_error *err) {
+    wg_stop_at_once(NULL);
+    return wg_page_save(page, path, force, err);
 }
 
 /* The observers of a run see the replicates again. */
@@ -57,7 +63,7 @@ static int write_page(struct wg_result_data *data, const struct wg_scenario *sce
         code = wg_report_put(&(struct wg_report){&forecast, data, &figures}, &page, err);
     }
     if (code == 0)
-        code = wg_page_save(&page, path, force, err);
+        code = wg_report_save(&page, path, force, err);
     wg_bytes_free(&page);
     wg_figures_free(&figures);
     wg_work_free(&work);
@@ -89,7 +95,7 @@ static int write_comparison(struct wg_comparison_data *data, const char *path, i
     if (code == 0)
         code = wg_report_put_comparison(data, &figures, &page, err);
     if (code == 0)
-        code = wg_page_save(&page, path, force, err);
+        code = wg_report_save(&page, path, force, err);
     wg_bytes_free(&page);
     wg_figures_free(&figures);
     return code;
@@ -120,16 +126,19 @@ static int report(const struct wg_words *words) {
     const char *const output = wg_words_option(words, "output");
     char *const given = output == NULL ? default_path(words->argument[0]) : NULL;
     const char *const path = output != NULL ? output : given;
+    static const struct wg_farewell farewell = {.line = "wintergrub: stopped; no report was written.\n"};
     int status;
+    wg_stop_at_once(&farewell);
     if (path == NULL)
         status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     else if ((status = wg_words_check_output(words, path)) == 0 &&
              !wg_report_size(words->argument[0], path, wg_words_has(words, "force"), &status))
         status = report_file(words->argument[0], path, wg_words_has(words, "force"));
+    wg_stop_at_once(NULL);
     if (status == 0)
         wg_say("the report is in %s", path);
     free(given);
-    return status;
+    return status == 0 && atomic_load(wg_stop_flag()) != 0 ? wg_stop_status() : status;
 }
 
 static const struct wg_option options[] = {

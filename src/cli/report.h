@@ -27,6 +27,9 @@ int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_fi
 /** True if the file is an answer (of size; others are refused in words): then its page was written, or not, *status says. */
 bool wg_report_size(const char *answer, const char *path, int force, int *status);
 
+/** Writes the finished page: from here on a signal waits until it is in its place. 0 or as wg_page_save(). */
+int wg_report_save(const struct wg_bytes *page, const char *path, int force, struct wg_error *err);
+
 /** The answer, sentence 0, 1, 2: alive, harvest, spring or heat. 0, WG_ERR_MEMORY: the sentence is then not true. */
 int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]);
 /** The work calendar as two tables. */

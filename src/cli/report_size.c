@@ -180,7 +180,7 @@ static int write_page(struct wg_answer_data *data, const struct wg_answer_size *
     if (code == 0)
         code = put_page(&s, &figures, err);
     if (code == 0)
-        code = wg_page_save(&page, path, force, err);
+        code = wg_report_save(&page, path, force, err);
     wg_bytes_free(&page);
     wg_figures_free(&figures);
     return code;

@@ -11,6 +11,7 @@
 #include "cli/stop.h"
 #include "cli/sweep.h"
 #include "cli/words.h"
+#include "io/result_place.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -126,6 +127,15 @@ static int read_wish(const struct wg_words *words, struct wish *wish) {
     return status == 0 ? wg_decide_share_option(words, "until-sure", 0.001, 0.2, &wish->half_width) : status;
 }
 
+/* Can the result be written where it is to go? Asked before the many replicates that find their number. */
+static int check_place(const struct wg_simulation *simulation) {
+    struct wg_error err = {0};
+    struct wg_result_place place = {0};
+    const int code = wg_result_place_open(&place, simulation->path, simulation->force, &err);
+    wg_result_place_free(&place);
+    return code < 0 ? wg_say_error(&err) : 0;
+}
+
 /* How many replicates it takes: odds only, nothing is kept. The run for the result is then one of that many. */
 static int make_sure(const struct wish *wish, struct wg_scenario *scenario, const struct wg_simulation *simulation) {
     struct wg_error err = {0};
@@ -165,6 +175,8 @@ static int simulate_as_wished(const struct wg_words *words, struct wg_scenario *
     if (status == 0 && wg_words_has(words, "what-matters"))
         return wg_matters_command(words, scenario, simulation->threads, (int64_t)wish.at_most);
     if (status == 0 && wish.half_width > 0)
+        status = check_place(simulation);
+    if (status == 0 && wish.half_width > 0)
         status = make_sure(&wish, scenario, simulation);
     return status == 0 ? simulate(words, scenario, simulation) : status;
 }
@@ -188,9 +200,11 @@ static int run_one(const struct wg_words *words) {
         status = wg_run_apply_options(words, &scenario.plan, &simulation);
     if (status == 0 && (path == NULL || line == NULL))
         status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    const char *const output = wg_words_option(words, "output");
+    simulation.path = output != NULL || wg_words_has(words, "what-matters") ? output : path;
+    if (status == 0)
+        status = wg_words_check_other(words, simulation.path, scenario.record_file);
     if (status == 0) {
-        const char *const output = wg_words_option(words, "output");
-        simulation.path = output != NULL ? output : path;
         simulation.command_line = line;
         status = simulate_as_wished(words, &scenario, &simulation);
     }

@@ -344,6 +344,8 @@ static int size(const struct wg_words *words) {
     if (status == 0)
         status = wg_load_scenario(&job.scenario, scenario_path(words));
     if (status == 0)
+        status = wg_words_check_other(words, job.path, job.scenario.record_file);
+    if (status == 0)
         status = set_goals(&job);
     if (status == 0)
         status = find_number(words, &job);

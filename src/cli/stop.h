@@ -17,4 +17,15 @@ const atomic_int *wg_stop_flag(void);
 /** The exit status of a program that a signal ended: 128 and its number. */
 int wg_stop_status(void);
 
+/** How to leave at once. The texts, borrowed, may be NULL. */
+struct wg_farewell {
+    const char *line;          /* for standard error, with its end of line */
+    const char *file, *folder; /* removed, in this order */
+};
+/**
+ * While a file is read or compared, which may take minutes and leaves nothing behind, a signal ends the program where it
+ * is; one that has come already does so now. NULL: it sets the flag again. *farewell must last until then.
+ */
+void wg_stop_at_once(const struct wg_farewell *farewell);
+
 #endif

@@ -4,7 +4,8 @@
  *
  * Nothing is remembered between runs but the results themselves: each appears
  * under its name only when whole, and says what it was made from. So whatever
- * ends a sweep, the same command goes on where it was.
+ * ends a sweep, the same command goes on where it was. What is not such a result, or
+ * is worth more than the one that would take its place, is left alone (sweep_there.c).
  */
 #include "cli/sweep.h"
 
@@ -18,6 +19,7 @@
 #include <time.h>
 #include <wintergrub/version.h>
 
+#define KEPT " after %lld of %lld scenarios, whose results are kept; the same command goes on from there."
 #define MOST_PARTS 100000 /* judgement: more than any scheduler's array */
 
 struct sweep {
@@ -27,6 +29,8 @@ struct sweep {
     bool is_quiet, is_forced;
     struct wg_sweep_list list;
     struct wg_sweep_row *row;
+    struct wg_file_identity *read; /* every file that is read */
+    int64_t n_read;
     struct wg_json *json; /* NULL: a table */
     int status;           /* of the first that failed, 0 while none has */
 };
@@ -77,23 +81,62 @@ static int load(const struct sweep *sweep, int64_t i, struct wg_scenario *scenar
     return status == 0 ? wg_run_apply_options(sweep->words, &scenario->plan, simulation) : status;
 }
 
+static void note_read(struct sweep *sweep, const char *path) {
+    if (path != NULL && wg_file_identify(path, &sweep->read[sweep->n_read]) == 0)
+        sweep->n_read++;
+}
+
+/* Can it be simulated, and its result be written? */
+static int check_one(struct sweep *sweep, int64_t i) {
+    struct wg_scenario scenario = {0};
+    struct wg_simulation simulation;
+    struct wg_sweep_found found;
+    struct wg_error err = {0};
+    int status = load(sweep, i, &scenario, &simulation);
+    note_read(sweep, sweep->list.item[i].scenario);
+    note_read(sweep, scenario.record_file);
+    if (status == 0 && !sweep->is_forced &&
+        wg_sweep_look(sweep->list.item[i].result, &scenario, false, &found, &err) < 0)
+        status = wg_say_error(&err);
+    wg_scenario_free(&scenario);
+    return status;
+}
+
+static int by_file(const void *a, const void *b) {
+    const struct wg_file_identity *const one = a, *const other = b;
+    const int disk = (one->device > other->device) - (one->device < other->device);
+    return disk != 0 ? disk : (one->number > other->number) - (one->number < other->number);
+}
+
+/* No result takes the place of a file that is read, be it another scenario's. */
+static int check_unread(struct sweep *sweep) {
+    int status = 0;
+    qsort(sweep->read, (size_t)sweep->n_read, sizeof *sweep->read, by_file);
+    for (int64_t i = 0; i < sweep->list.n && status == 0; i++) {
+        const char *const result = sweep->list.item[i].result;
+        struct wg_file_identity file;
+        if (wg_file_identify(result, &file) == 0 &&
+            bsearch(&file, sweep->read, (size_t)sweep->n_read, sizeof *sweep->read, by_file) != NULL)
+            status = wg_say_usage(sweep->words->command,
+                                  "%s is read here and cannot be written as well: choose another -o.", result);
+    }
+    return status;
+}
+
 /* Every mistake of every scenario is told, and every name that is taken. */
-static int check_all(const struct sweep *sweep) {
+static int check_all(struct sweep *sweep) {
+    static const struct wg_farewell farewell = {.line = "wintergrub: stopped; nothing was simulated.\n"};
     int status = 0;
     int64_t faulty = 0;
+    wg_stop_at_once(&farewell);
     for (int64_t i = 0; i < sweep->list.n; i++) {
-        struct wg_scenario scenario = {0};
-        struct wg_simulation simulation;
-        struct wg_error err = {0};
-        int one = load(sweep, i, &scenario, &simulation);
-        if (one == 0 && !sweep->is_forced && wg_sweep_check_place(sweep->list.item[i].result, &err) < 0)
-            one = wg_say_error(&err);
-        if (one == 0)
-            one = wg_words_check_output(sweep->words, sweep->list.item[i].result);
+        const int one = check_one(sweep, i);
         status = status == 0 ? one : status;
         faulty += one != 0;
-        wg_scenario_free(&scenario);
     }
+    if (status == 0)
+        status = check_unread(sweep);
+    wg_stop_at_once(NULL);
     if (faulty > 0)
         wg_say("%lld of %lld scenarios cannot be simulated, so none was.", (long long)faulty, (long long)sweep->list.n);
     return status;
@@ -150,42 +193,70 @@ static int simulate(const struct sweep *sweep, int64_t i, const struct wg_scenar
 static int note_failure(struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
                         const struct wg_error *err) {
     const int status = wg_load_say_error(scenario, err);
+    const char *const result = sweep->list.item[i].result;
+    struct wg_file_identity file;
     sweep->row[i].is_failed = true;
+    sweep->row[i].is_older = err->code == WG_ERR_OVERGROWN && wg_file_identify(result, &file) == 0;
+    if (sweep->row[i].is_older)
+        wg_say("%s: what lies here is of an older text of this scenario.", result);
     sweep->status = sweep->status == 0 ? status : sweep->status;
     wg_json_object(sweep->json, NULL);
     wg_json_text(sweep->json, "name", sweep->list.item[i].name);
     wg_json_text(sweep->json, "scenario", sweep->list.item[i].scenario);
     wg_json_text(sweep->json, "error", err->text);
+    wg_json_text(sweep->json, "older_result", sweep->row[i].is_older ? result : NULL);
     wg_json_close(sweep->json);
-    return err->code == WG_ERR_OVERGROWN ? 0 : status;
+    return err->code == WG_ERR_OVERGROWN || err->code == WG_ERR_EXISTS ? 0 : status;
+}
+
+/* What is there, while a signal may end the sweep at once: only this file is read. */
+static int look(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario, struct wg_sweep_found *found,
+                struct wg_error *err) {
+    char line[WG_SENTENCE];
+    (void)snprintf(line, sizeof line, "wintergrub: stopped" KEPT "\n", (long long)i, (long long)sweep->list.n);
+    wg_stop_at_once(&(struct wg_farewell){.line = line});
+    const int code = wg_sweep_look(sweep->list.item[i].result, scenario, true, found, err);
+    wg_stop_at_once(NULL);
+    return code;
+}
+
+/* Another sweep may have written this very result meanwhile: then it is as good. */
+static int make(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
+                const struct wg_simulation *simulation, struct wg_sweep_found *found, struct wg_error *err) {
+    struct wg_sweep_found now;
+    struct wg_error other = {0};
+    const int code = simulate(sweep, i, scenario, simulation, &found->numbers, err);
+    if (code != WG_ERR_EXISTS || sweep->is_forced || look(sweep, i, scenario, &now, &other) < 0 || !now.is_same)
+        return code;
+    wg_summary_free(&found->numbers.summary);
+    *found = now;
+    return 0;
 }
 
 /* 0, WG_STOPPED, or an error. */
 static int do_loaded(struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
                      struct wg_simulation *simulation, struct wg_error *err) {
-    struct wg_sweep_numbers numbers = {0};
+    struct wg_sweep_found found = {.is_same = false};
     struct wg_sweep_row *const row = &sweep->row[i];
-    char why[WG_SENTENCE] = "";
     const double begun_s = now_s();
-    int code = sweep->is_forced ? 0 : wg_sweep_is_there(sweep->list.item[i].result, scenario, &numbers, why, err);
-    row->is_kept = code == 1;
-    if (row->is_kept) {
-        code = 0;
-    } else if (code == 0) {
+    int code = sweep->is_forced ? 0 : look(sweep, i, scenario, &found, err);
+    if (code == 0 && !found.is_same) {
         simulation->path = sweep->list.item[i].result;
         simulation->command_line = sweep->command_line;
-        simulation->force = true; /* what is there was looked at: nothing, or one of ours that is not the same */
-        code = simulate(sweep, i, scenario, simulation, &numbers, err);
+        simulation->over = found.is_other ? &found.file : NULL;
+        code = make(sweep, i, scenario, simulation, &found, err);
     }
+    row->is_kept = found.is_same;
     if (code == 0)
-        code = wg_sweep_row_fill(row, &scenario->plan, &numbers, err);
-    if (code == 0 && wg_sweep_put_json(sweep->json, &sweep->list.item[i], scenario, &numbers, row->is_kept, why) < 0)
+        code = wg_sweep_row_fill(row, &scenario->plan, &found.numbers, err);
+    if (code == 0 &&
+        wg_sweep_put_json(sweep->json, &sweep->list.item[i], scenario, &found.numbers, row->is_kept, found.why) < 0)
         code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the summary.");
-    wg_summary_free(&numbers.summary);
+    wg_summary_free(&found.numbers.summary);
     if (code == 0 && row->is_kept)
         say_there(sweep, i);
     else if (code == 0)
-        say_done(sweep, i, why, now_s() - begun_s);
+        say_done(sweep, i, found.why, now_s() - begun_s);
     return code;
 }
 
@@ -233,8 +304,7 @@ static int do_all(struct sweep *sweep) {
         int status = wg_stop_status() > 128 ? wg_stop_status() : do_one(sweep, i);
         if (status == 0)
             continue;
-        wg_say("%s after %lld of %lld scenarios, whose results are kept; the same command goes on from there.",
-               status > 128 ? "stopped" : "ended", (long long)i, (long long)sweep->list.n);
+        wg_say("%s" KEPT, status > 128 ? "stopped" : "ended", (long long)i, (long long)sweep->list.n);
         return status;
     }
     return print(sweep);
@@ -247,7 +317,8 @@ static int begin(struct sweep *sweep) {
     int status = keep_part(sweep);
     sweep->command_line = wg_words_line(sweep->words);
     sweep->row = calloc((size_t)sweep->list.n + 1, sizeof *sweep->row);
-    if (status == 0 && (sweep->command_line == NULL || sweep->row == NULL))
+    sweep->read = calloc(2 * (size_t)sweep->list.n + 1, sizeof *sweep->read);
+    if (status == 0 && (sweep->command_line == NULL || sweep->row == NULL || sweep->read == NULL))
         status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     if (status == 0)
         status = check_all(sweep);
@@ -273,5 +344,6 @@ int wg_sweep(const struct wg_words *words) {
     wg_sweep_list_free(&sweep.list);
     free(sweep.command_line);
     free(sweep.row);
+    free(sweep.read);
     return status;
 }

@@ -46,15 +46,21 @@ struct wg_sweep_numbers {
     struct wg_summary summary;
     struct wg_odds odds;
 };
+/** What lies under a result's name. */
+struct wg_sweep_found {
+    bool is_same;  /* this very scenario with this weather, seed, number of replicates and program */
+    bool is_other; /* a whole result of ours that is not, and that may be replaced */
+    struct wg_file_identity file;    /* of either */
+    struct wg_sweep_numbers numbers; /* if it is the same and they were asked for; the summary must be freed */
+    char why[WG_SENTENCE];           /* if it is other: in half a sentence */
+};
 /**
- * Does `path` hold this very scenario with this weather, seed, number of replicates, program? Then 1, and its numbers:
- * the summary must be freed. 0: it does not, and `why` says in half a sentence what is other ("" where there is nothing).
- * WG_ERR_FILE, WG_ERR_MEMORY: it cannot be known.
+ * Looks. Nothing there: 0 and neither. WG_ERR_EXISTS: something that a sweep must not replace, and what it is; anything
+ * but a whole result of this format, and one of another seed or of more replicates. WG_ERR_FILE, WG_ERR_MEMORY: it cannot
+ * be known.
  */
-int wg_sweep_is_there(const char *path, const struct wg_scenario *scenario, struct wg_sweep_numbers *numbers,
-                      char why[WG_SENTENCE], struct wg_error *err);
-/** A file that wintergrub did not write as a result, which a sweep must not replace: WG_ERR_EXISTS. Else 0, or as above. */
-int wg_sweep_check_place(const char *path, struct wg_error *err);
+int wg_sweep_look(const char *path, const struct wg_scenario *scenario, bool with_numbers, struct wg_sweep_found *found,
+                  struct wg_error *err);
 
 /* ---- the summary, sweep_text.c ---- */
 
@@ -64,12 +70,13 @@ struct wg_sweep_row {
     char first[WG_SHOWN], harvest[WG_SHOWN], cost[WG_SHOWN];
     bool is_kept;   /* was there already */
     bool is_failed; /* the cells are empty */
+    bool is_older;  /* a result of an older text is still there */
 };
 /** 0 or WG_ERR_MEMORY. */
 int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, const struct wg_sweep_numbers *numbers,
                       struct wg_error *err);
 void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row *rows, const char *folder, FILE *to);
-/** One scenario into the list that is open. `why`: that of wg_sweep_is_there(), "" if it was kept or new. 0 or WG_ERR_MEMORY. */
+/** One scenario into the list that is open. `why`: that of wg_sweep_look(), "" if it was kept or new. 0 or WG_ERR_MEMORY. */
 int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, const struct wg_scenario *scenario,
                       const struct wg_sweep_numbers *numbers, bool is_kept, const char *why);
 

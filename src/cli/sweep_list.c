@@ -7,6 +7,7 @@
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <sys/stat.h>
 
 #define ENDING ".yaml"
@@ -103,7 +104,18 @@ static int add_folder(struct wg_sweep_list *list, const char *from, const char *
 
 static int by_result(const void *a, const void *b) {
     const struct wg_sweep_item *const *const one = a, *const *const other = b;
-    return strcmp((*one)->result, (*other)->result);
+    return strcasecmp((*one)->result, (*other)->result);
+}
+
+/* Names that differ in capitals only are one name on some disks, where the second result would replace the first. */
+static int check_pair(const struct wg_sweep_item *one, const struct wg_sweep_item *other, struct wg_error *err) {
+    if (strcasecmp(one->result, other->result) != 0)
+        return 0;
+    const bool is_same = strcmp(one->result, other->result) == 0;
+    return wg_fail(err, WG_ERR_INPUT, other->scenario,
+                   "Its result would be %s, and %s that of %s%s: give one of them another name.", other->result,
+                   is_same ? "so would" : one->result, one->scenario,
+                   is_same ? "" : ", which is the same file on a disk that takes capitals for small letters");
 }
 
 static int check_names(const struct wg_sweep_list *list, struct wg_error *err) {
@@ -115,10 +127,7 @@ static int check_names(const struct wg_sweep_list *list, struct wg_error *err) {
         sorted[i] = &list->item[i];
     qsort(sorted, (size_t)list->n, sizeof *sorted, by_result);
     for (int64_t i = 1; i < list->n && code == 0; i++)
-        if (strcmp(sorted[i - 1]->result, sorted[i]->result) == 0)
-            code = wg_fail(err, WG_ERR_INPUT, sorted[i]->scenario,
-                           "Its result would be %s, and so would that of %s: give one of them another name.",
-                           sorted[i]->result, sorted[i - 1]->scenario);
+        code = check_pair(sorted[i - 1], sorted[i], err);
     free(sorted);
     return code;
 }

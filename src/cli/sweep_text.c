@@ -59,18 +59,33 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
 
 /* ---- the table ---- */
 
+/* Columns on a terminal: letters, not bytes. */
+static int width_of(const char *text) {
+    int columns = 0;
+    for (const char *c = text; *c != '\0'; c++)
+        columns += ((unsigned char)*c & 0xC0) != 0x80;
+    return columns;
+}
+
+/* NAME columns of this text in bytes, which printf() counts. */
+static int padded(const char *text) {
+    return NAME + (int)strlen(text) - width_of(text);
+}
+
 static void put_line(FILE *to, const char *name, const struct wg_sweep_row *row) {
     char text[WG_SENTENCE];
     (void)snprintf(text, sizeof text, "%s", name);
     wg_clean(text);
-    if (strlen(text) > NAME) {
+    if (width_of(text) > NAME) {
         (void)fprintf(to, "%s\n", text);
         text[0] = '\0';
     }
+    const int width = padded(text);
     if (row->is_failed)
-        (void)fprintf(to, "%-*s could not be simulated\n", NAME, text);
+        (void)fprintf(to, "%-*s could not be simulated%s\n", width, text,
+                      row->is_older ? "; what lies there is of an older text" : "");
     else
-        (void)fprintf(to, "%-*s %6s %6s %11s %22s %9s\n", NAME, text, row->alive, row->goals, row->first, row->harvest,
+        (void)fprintf(to, "%-*s %6s %6s %11s %22s %9s\n", width, text, row->alive, row->goals, row->first, row->harvest,
                       row->cost);
 }
 

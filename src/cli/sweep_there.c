@@ -1,22 +1,20 @@
 /*
- * Is this scenario's result there already, whole and the same?
+ * Is this scenario's result there already, whole and the same? And if another file is there, may it be replaced?
  *
  * The same means: the same text of the scenario and of its weather file, seed,
- * number of replicates, program (version and source) and format. Whole means that
- * the checksum at the file's end is right; only then is anything in it believed.
+ * number of replicates, numbers of the animal and program (by its sources). Whole
+ * means that the checksum at the file's end is right; only then is anything in it
+ * believed. Replaced is only a whole result of this format that a changed scenario
+ * or program makes stale; all else is somebody's.
  */
 #include "cli/sweep.h"
 
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
-#include <wintergrub/comparison_data.h>
 #include <wintergrub/result_data.h>
 #include <wintergrub/version.h>
-
-#define LOOK_INTO 16384 /* bytes: a result names its program in its first attributes, about 2000 bytes in */
-#define LAST_LINE 128   /* more than that of the checksum */
-#define MARK "wintergrub"
 
 /* ---- the same? ---- */
 
@@ -24,20 +22,34 @@ static bool same_bytes(const char *a, size_t size_a, const char *b, size_t size_
     return size_a == size_b && (size_a == 0 || memcmp(a, b, size_a) == 0);
 }
 
+/* Version and sources; what git calls them may be the same for two states of the sources ("-dirty"), or nothing. */
+static bool is_same_program(const struct wg_result_data *data) {
+    return strcmp(data->record.version, WG_VERSION) == 0 && strcmp(data->digest, wg_program_digest()) == 0;
+}
+
+static bool has_same_animal(const struct wg_result_data *data, const struct wg_species *species) {
+    int n = 0;
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
+        n++;
+    bool same = n == data->n_parameters;
+    for (int i = 0; i < data->n_parameters && same; i++) {
+        const struct wg_parameter *const p = wg_species_find(data->parameter[i].name);
+        same = p != NULL && strtod(data->parameter[i].value, NULL) == wg_species_get(species, p);
+    }
+    return same;
+}
+
+/* NULL: none. */
 static const char *find_difference(const struct wg_result_data *data, const struct wg_scenario *scenario) {
-    char source[256];
-    const bool has_source = WG_GIT_DESCRIPTION[0] != '\0';
-    (void)snprintf(source, sizeof source, "wintergrub %s%s%s%s", WG_VERSION, has_source ? " (" : "", WG_GIT_DESCRIPTION,
-                   has_source ? ")" : "");
     if (!same_bytes(data->record.scenario_text, data->record.scenario_size, scenario->text, scenario->text_size))
         return "the scenario has changed";
     if (!same_bytes(data->record.record_text, data->record.record_size, scenario->record_text, scenario->record_size))
         return "its weather file has changed";
-    if (data->record.seed != scenario->plan.seed)
-        return "the seed is another one";
     if (data->record.replicates != scenario->plan.replicates)
-        return "the number of replicates is another one";
-    return strcmp(data->source, source) == 0 ? NULL : "it was made by another wintergrub";
+        return "it had fewer replicates";
+    if (!is_same_program(data))
+        return "it was made by another wintergrub";
+    return has_same_animal(data, &scenario->plan.species) ? NULL : "the numbers of the animal have changed";
 }
 
 /* ---- its numbers ---- */
@@ -89,78 +101,56 @@ static int read_numbers(struct wg_result_data *data, const struct wg_plan *plan,
     return code;
 }
 
-static bool exists(const char *path) {
-    struct stat about;
-    return stat(path, &about) == 0;
+/* ---- may it be replaced? ---- */
+
+#define ADVICE "Move it away, or say --force to replace it."
+
+/* Of an explanation the first sentence: what the file is. */
+static int refuse(const char *path, const char *what, struct wg_error *err) {
+    const char *const end = strstr(what, ". ");
+    const int length = (int)(end != NULL ? end - what + 1 : (long)strlen(what));
+    return wg_fail(err, WG_ERR_EXISTS, path, "%.*s " ADVICE, length, what);
 }
 
-/* Looks at an open result. 1, or 0 and why not. */
-static int compare(struct wg_result_data *data, const struct wg_scenario *scenario, struct wg_sweep_numbers *numbers,
-                   char why[WG_SENTENCE], struct wg_error *err) {
-    const char *const difference = find_difference(data, scenario);
-    if (difference == NULL) {
-        const int code = read_numbers(data, &scenario->plan, numbers, err);
-        return code < 0 ? code : 1;
-    }
-    (void)snprintf(why, WG_SENTENCE, "%s", difference);
+/* A result that took longer, or other winters, is not thrown away for a forgotten option. */
+static int check_worth(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_error *err) {
+    if (data->record.seed != plan->seed)
+        return wg_fail(err, WG_ERR_EXISTS, data->path,
+                       "This result is of seed %" PRIu64 ", and one of seed %" PRIu64 " would take its place. " ADVICE,
+                       data->record.seed, plan->seed);
+    if (data->record.replicates > plan->replicates)
+        return wg_fail(err, WG_ERR_EXISTS, data->path,
+                       "This result has %lld replicates, and one of %lld would take its place. " ADVICE,
+                       (long long)data->record.replicates, (long long)plan->replicates);
     return 0;
 }
 
-int wg_sweep_is_there(const char *path, const struct wg_scenario *scenario, struct wg_sweep_numbers *numbers,
-                      char why[WG_SENTENCE], struct wg_error *err) {
+static int look_into(struct wg_result_data *data, const struct wg_scenario *scenario, bool with_numbers,
+                     struct wg_sweep_found *found, struct wg_error *err) {
+    int code = check_worth(data, &scenario->plan, err);
+    if (code < 0)
+        return code;
+    const char *const difference = find_difference(data, scenario);
+    found->is_same = difference == NULL;
+    found->is_other = difference != NULL;
+    (void)snprintf(found->why, sizeof found->why, "%s", difference != NULL ? difference : "");
+    return found->is_same && with_numbers ? read_numbers(data, &scenario->plan, &found->numbers, err) : 0;
+}
+
+int wg_sweep_look(const char *path, const struct wg_scenario *scenario, bool with_numbers, struct wg_sweep_found *found,
+                  struct wg_error *err) {
     struct wg_error fault = {0};
     struct wg_result_data data = {0};
-    *numbers = (struct wg_sweep_numbers){0};
-    why[0] = '\0';
-    if (!exists(path))
-        return 0;
+    *found = (struct wg_sweep_found){.is_same = false};
+    if (wg_file_identify(path, &found->file) != 0)
+        return 0; /* nothing there, or what comes later will say what is wrong with the name */
     int code = wg_result_data_open(&data, path, &fault);
     if (code == 0)
-        code = compare(&data, scenario, numbers, why, &fault);
+        code = look_into(&data, scenario, with_numbers, found, &fault);
     wg_result_data_free(&data);
-    if (code == WG_ERR_FORMAT) {
-        (void)snprintf(why, WG_SENTENCE, "what was there is damaged or of another format");
-        return 0;
-    }
+    if (code == WG_ERR_FORMAT)
+        return refuse(path, fault.text, err);
     if (code < 0)
         *err = fault;
     return code;
-}
-
-/* ---- whose is it? ---- */
-
-/* Does the name of the program stand in these bytes? */
-static bool is_marked(const char *bytes, size_t n) {
-    for (size_t i = 0; i + sizeof MARK - 1 <= n; i++)
-        if (memcmp(bytes + i, MARK, sizeof MARK - 1) == 0)
-            return true;
-    return false;
-}
-
-/* A file of ours names the program near its beginning and in its last line; damage seldom takes both. */
-static bool looks_like_ours(FILE *file) {
-    char bytes[LOOK_INTO];
-    const size_t n = fread(bytes, 1, sizeof bytes, file);
-    if (n == 0 || is_marked(bytes, n))
-        return true;
-    return fseek(file, -LAST_LINE, SEEK_END) == 0 && is_marked(bytes, fread(bytes, 1, LAST_LINE, file));
-}
-
-int wg_sweep_check_place(const char *path, struct wg_error *err) {
-    struct wg_error fault = {0};
-    struct stat about;
-    FILE *const file = stat(path, &about) == 0 && S_ISREG(about.st_mode) ? fopen(path, "rb") : NULL;
-    if (file == NULL)
-        return 0; /* nothing there, or what comes later will say what is wrong with it */
-    const bool is_ours = looks_like_ours(file);
-    (void)fclose(file);
-    const int is_comparison = is_ours ? wg_comparison_data_is(path, &fault) : 0;
-    if (is_comparison < 0 && is_comparison != WG_ERR_FORMAT) { /* damaged is no matter: it is made anew */
-        *err = fault;
-        return is_comparison;
-    }
-    return is_ours && is_comparison != 1
-               ? 0
-               : wg_fail(err, WG_ERR_EXISTS, path,
-                         "This file is not the result of a scenario. Move it away, or say --force to replace it.");
 }

@@ -124,20 +124,22 @@ static const char *output_of(const struct wg_words *words) {
     return NULL;
 }
 
+/* By what it is, not by its name: links lead to the same file. */
+int wg_words_check_other(const struct wg_words *words, const char *path, const char *other) {
+    struct stat read, written;
+    if (path == NULL || other == NULL || stat(path, &written) != 0 || !S_ISREG(written.st_mode) ||
+        stat(other, &read) != 0 || read.st_dev != written.st_dev || read.st_ino != written.st_ino)
+        return 0;
+    return wg_say_usage(words->command, "%s is read here and cannot be written as well: choose another -o.", path);
+}
+
 int wg_words_check_output(const struct wg_words *words, const char *path) {
-    struct stat argument, target;
     if (path != NULL && strcmp(path, "-") == 0)
         return wg_say_usage(words->command, "- is no file here: name one, or say ./- for a file of that name.");
-    if (path == NULL || stat(path, &target) != 0 || !S_ISREG(target.st_mode))
-        return 0;
-    for (int i = 0; i < words->n; i++) {
-        const char *const word = words->argument[i];
-        if (word != NULL && stat(word, &argument) == 0 && argument.st_dev == target.st_dev &&
-            argument.st_ino == target.st_ino)
-            return wg_say_usage(words->command, "%s is read here and cannot be written as well: choose another -o.",
-                                path);
-    }
-    return 0;
+    int status = 0;
+    for (int i = 0; i < words->n && status == 0; i++)
+        status = wg_words_check_other(words, path, words->argument[i]);
+    return status;
 }
 
 int wg_words_read(struct wg_words *words, const struct wg_command *command, int argc, char **argv, int from) {

@@ -29,6 +29,9 @@ int wg_words_whole(const struct wg_words *words, const char *name, uint64_t leas
  */
 int wg_words_check_output(const struct wg_words *words, const char *path);
 
+/** The same for a file that a scenario names (NULL: none), and for `path` as it is told. */
+int wg_words_check_other(const struct wg_words *words, const char *path, const char *other);
+
 /** The command line as one could type it again, malloc'ed; NULL without memory. */
 char *wg_words_line(const struct wg_words *words);
 

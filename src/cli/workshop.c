@@ -27,7 +27,7 @@ static int workshop(const struct wg_words *words) {
 
 static const struct wg_option options[] = {
     {"output", 'o', "FILE", "the page's name, such as workshop.html"},
-    {"force", 0, NULL, "replace a file of that name"},
+    {"force", 'f', NULL, "replace a file of that name"},
     {NULL, 0, NULL, NULL},
 };
 

@@ -274,18 +274,15 @@ static int save(const struct wg_figure *figure, enum wg_picture kind, const char
     return code;
 }
 
-int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, size_t *n_files,
+int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, const atomic_int *stop,
                     struct wg_error *err) {
-    size_t n = 0;
     int code = wg_result_place_make_folder(folder, err);
     if (code == 0 && !force)
         code = check_free(figures, folder, err);
     for (size_t i = 0; i < figures->n && code == 0; i++)
-        for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++) {
-            code = save(&figures->figure[i], (enum wg_picture)kind, folder, force, err);
-            n += code == 0;
-        }
-    if (n_files != NULL)
-        *n_files = n;
+        for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++)
+            code = atomic_load(stop) != 0
+                       ? WG_STOPPED
+                       : save(&figures->figure[i], (enum wg_picture)kind, folder, force, err);
     return code;
 }

@@ -14,6 +14,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/source_digest.h>
 #include <wintergrub/version.h>
 
 /* Versions that only the build knows: the libraries have no way, or only their one file may ask them. */
@@ -34,6 +35,10 @@
 
 #define NUMBER_SIZE 32
 
+const char *wg_program_digest(void) {
+    return WG_SOURCE_DIGEST;
+}
+
 static void note(struct wg_h5 *file, const char *name, const char *text) {
     (void)wg_h5_note(file, -1, name, text == NULL ? "" : text);
 }
@@ -43,6 +48,7 @@ void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance 
     wg_h5_version(hdf5, sizeof hdf5);
     note(file, WG_NOTE_VERSION, WG_VERSION);
     note(file, "wintergrub_source", WG_GIT_DESCRIPTION);
+    note(file, WG_NOTE_DIGEST, wg_program_digest());
     note(file, WG_NOTE_COMMAND, provenance->command_line);
     note(file, WG_NOTE_STARTED, provenance->started);
     (void)wg_h5_note_number(file, WG_NOTE_SEED, provenance->seed);

@@ -23,6 +23,7 @@
 #define WG_NOTE_ANSWER "wintergrub_answer_format"
 #define WG_NOTE_KIND "kind" /* of an answer */
 #define WG_NOTE_VERSION "wintergrub_version"
+#define WG_NOTE_DIGEST "wintergrub_source_sha256"
 #define WG_NOTE_SEED "seed"
 #define WG_NOTE_REPLICATES "replicates"
 #define WG_NOTE_STARTED "started"
@@ -34,8 +35,8 @@
 #define WG_NOTE_RECORD_NOTE "weather_record_note"
 /* Which programs made it: `source` of the file, the others of the group. A comparison passes over them. */
 #define WG_NOTES_OF_SOFTWARE                                                                                           \
-    "source", WG_NOTE_VERSION, "wintergrub_source", "compiler", "gsl_version", "hdf5_version", "libfyaml_version",     \
-        "udunits_version"
+    "source", WG_NOTE_VERSION, "wintergrub_source", WG_NOTE_DIGEST, "compiler", "gsl_version", "hdf5_version",         \
+        "libfyaml_version", "udunits_version"
 /* The period of a comparison: notes of the file itself, named as in ACDD 1.3 (attributes for finding data). */
 #define WG_NOTE_FIRST_DAY "time_coverage_start"
 #define WG_NOTE_LAST_DAY "time_coverage_end"

@@ -247,7 +247,7 @@ void wg_result_abandon(struct wg_result_writer *writer) {
     free(writer);
 }
 
-static int begin(struct wg_result_writer *writer, const char *path, int force, const struct wg_scenario *scenario,
+static int begin(struct wg_result_writer *writer, const struct wg_scenario *scenario,
                  const struct wg_provenance *provenance, struct wg_error *err) {
     writer->outcomes = calloc((size_t)writer->replicates * N_OUTCOMES, sizeof *writer->outcomes);
     writer->n_spells = (writer->shape.n_days + SPELL - 1) / SPELL;
@@ -256,9 +256,7 @@ static int begin(struct wg_result_writer *writer, const char *path, int force, c
     if (writer->outcomes == NULL || writer->spell == NULL || writer->means == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the result of %lld replicates.",
                        (long long)writer->replicates);
-    int code = wg_result_place_open(&writer->place, path, force, err);
-    if (code == 0)
-        code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
+    int code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
     if (code == 0)
         code = add_frame(writer, &scenario->plan, err);
     if (code < 0)
@@ -268,8 +266,9 @@ static int begin(struct wg_result_writer *writer, const char *path, int force, c
     return code < 0 ? code : wg_h5_failed(writer->file, err);
 }
 
-int wg_result_create(struct wg_result_writer **out, const char *path, int force, const struct wg_scenario *scenario,
-                     const struct wg_provenance *provenance, struct wg_error *err) {
+/* over NULL: any file by `force`, or none. */
+static int create(struct wg_result_writer **out, const char *path, int force, const struct wg_file_identity *over,
+                  const struct wg_scenario *scenario, const struct wg_provenance *provenance, struct wg_error *err) {
     *out = NULL;
     wg_assert(provenance->replicates > 0);
     struct wg_result_writer *const writer = calloc(1, sizeof *writer);
@@ -277,12 +276,26 @@ int wg_result_create(struct wg_result_writer **out, const char *path, int force,
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open the result.");
     writer->shape = shape_of(&scenario->plan);
     writer->replicates = provenance->replicates;
-    const int code = begin(writer, path, force, scenario, provenance, err);
+    int code = over != NULL ? wg_result_place_open_over(&writer->place, path, over, err)
+                            : wg_result_place_open(&writer->place, path, force, err);
+    if (code == 0)
+        code = begin(writer, scenario, provenance, err);
     if (code < 0)
         wg_result_abandon(writer);
     else
         *out = writer;
     return code;
+}
+
+int wg_result_create(struct wg_result_writer **out, const char *path, int force, const struct wg_scenario *scenario,
+                     const struct wg_provenance *provenance, struct wg_error *err) {
+    return create(out, path, force, NULL, scenario, provenance, err);
+}
+
+int wg_result_create_over(struct wg_result_writer **out, const char *path, const struct wg_file_identity *over,
+                          const struct wg_scenario *scenario, const struct wg_provenance *provenance,
+                          struct wg_error *err) {
+    return create(out, path, 0, over, scenario, provenance, err);
 }
 
 static void check_shape(const struct wg_diary *shape, const struct wg_diary *diary) {

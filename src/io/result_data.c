@@ -136,8 +136,10 @@ static int read_texts(struct wg_result_data *data, struct wg_error *err) {
     data->scenario_sha256 = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_SCENARIO_SHA256);
     (void)wg_h5_find_note(data->file, WG_PROVENANCE, WG_NOTE_RECORD_SHA256, &data->record_sha256);
     data->source = source_of(data);
+    data->digest = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_DIGEST);
     const int well = data->title != NULL && data->command_line != NULL && data->started != NULL &&
-                     data->scenario_sha256 != NULL && data->source != NULL;
+                     data->scenario_sha256 != NULL && data->source != NULL &&
+                     data->digest != NULL;
     return well ? wg_h5_failed(data->file, err) : no_memory(data, err);
 }
 
@@ -177,6 +179,7 @@ void wg_result_data_free(struct wg_result_data *data) {
     free(data->command_line);
     free(data->started);
     free(data->source);
+    free(data->digest);
     free(data->scenario_sha256);
     free(data->record_sha256);
     wg_result_record_free(&data->record);

@@ -3,7 +3,7 @@
  * A small vocabulary over HDF5: files that are netCDF-4 and follow CF as well.
  *
  * Everything the project knows of HDF5 is in result_hdf5.c (the file and the
- * disk), result_hdf5_write.c and result_hdf5_read.c. Writing is sticky: after
+ * disk), result_hdf5_write.c, _read.c and _compare.c. Writing is sticky: after
  * the first failure every call returns that failure at once and does nothing, so
  * a caller may make many calls and look at the last one. One thread only: HDF5
  * keeps state of its own.
@@ -111,20 +111,26 @@ int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
 /** All n texts of a one-dimensional variable of exactly n, each malloc'ed; out[i] are NULL at first. 0, WG_ERR_FORMAT, WG_ERR_MEMORY. */
 int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out, struct wg_error *err);
 
-/** A piece of a file's contents: a type and shape, values of a variable, one attribute, one string. */
-struct wg_h5_piece {
+/* ---- comparing ---- */
+
+enum wg_h5_mismatch { WG_H5_OTHER_SHAPE, WG_H5_OTHER_VALUE, WG_H5_ONLY_IN_FIRST, WG_H5_ONLY_IN_SECOND };
+/** Something that is not the same in two files. */
+struct wg_h5_difference {
     const char *object; /* path of the variable or group, "" for the file */
-    const char *note;   /* of the attribute, NULL for values */
-    int is_shape;
-    int64_t row; /* along the first dimension, -1: all there is */
-    const void *bytes;
-    size_t size;
+    const char *note;   /* of the attribute, NULL for a variable */
+    enum wg_h5_mismatch mismatch;
+    int is_text;
+    int64_t row; /* the first that differs along the first dimension, -1: there is but one, or one dimension */
 };
-struct wg_h5_visitor {
-    int (*see)(void *self, const struct wg_h5_piece *piece); /* not 0 ends the walk and is returned */
+struct wg_h5_judge {
+    int (*judge)(void *self, const struct wg_h5_difference *difference); /* not 0 ends it and is returned */
     void *self;
 };
-/** Shows all values and attributes in order of creation, but not how dimensions are attached (addresses). WG_ERR_FORMAT: damaged. */
-int wg_h5_walk(struct wg_h5 *file, struct wg_h5_visitor visitor, struct wg_error *err);
+/**
+ * Compares all values and attributes, in the order in which those of the first file were made, but not how dimensions are
+ * attached (addresses). A few chunks are held at a time, however large the files. 0, the judge's answer, WG_ERR_FORMAT
+ * (damaged), WG_ERR_FILE, WG_ERR_MEMORY.
+ */
+int wg_h5_compare(struct wg_h5 *first, struct wg_h5 *second, struct wg_h5_judge judge, struct wg_error *err);
 
 #endif

@@ -1,6 +1,6 @@
 /* layer: io, private */
 /**
- * An open HDF5 file, as result_hdf5.c, result_hdf5_write.c and result_hdf5_read.c see it, and the small calls that both
+ * An open HDF5 file, as result_hdf5.c, result_hdf5_write.c, _read.c and _compare.c see it, and the small calls that both
  * sides need. No other file includes this (tests/layers): what they may ask for is in result_hdf5.h.
  */
 #ifndef WG_IO_RESULT_HDF5_HANDLE_H
@@ -77,6 +77,10 @@ void wg_h5_close(hid_t id);
 hid_t wg_h5_type(const struct wg_h5 *file, enum wg_h5_kind kind);
 /** After every call of HDF5 while writing: did it go well, and did the disk take everything? Else the file has failed. */
 int wg_h5_check(struct wg_h5 *file, int well, const char *what);
+/** After every call of HDF5 while reading: was all of it from the disk? If not, 1, and that is the file's failure. */
+int wg_h5_read_failed(struct wg_h5 *file);
+/** WG_ERR_FORMAT, with HDF5's own words. */
+int wg_h5_damaged(const char *where, struct wg_error *err);
 /** HDF5's own words for the cause, in one line. Any later call of HDF5 forgets them: ask before closing things. */
 void wg_h5_reason(char out[200]);
 

@@ -1,7 +1,7 @@
 /*
  * What stands in this HDF5 file?
  *
- * Asked for by name, a part at a time, or all of it in order of creation. The checksum is looked at first (seal.c).
+ * Asked for by name, a part at a time. The checksum is looked at first (seal.c).
  */
 #include "io/result_hdf5_handle.h"
 #include "io/seal.h"
@@ -11,14 +11,13 @@
 #include <string.h>
 #include <unistd.h>
 
-static int damaged(const char *where, struct wg_error *err) {
+int wg_h5_damaged(const char *where, struct wg_error *err) {
     char reason[200];
     wg_h5_reason(reason);
     return wg_fail(err, WG_ERR_FORMAT, where, "This file is damaged or cut short (%s).", reason);
 }
 
-/* After every call of HDF5 while reading: was all of it from the disk? If not, that is the file's failure. */
-static int read_failed(struct wg_h5 *file) {
+int wg_h5_read_failed(struct wg_h5 *file) {
     if (file->disk.error == 0)
         return 0;
     (void)wg_fail(&file->err, WG_ERR_FILE, file->where, "This file cannot be read: %s.", strerror(file->disk.error));
@@ -37,10 +36,10 @@ int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *e
     const hid_t access = code == 0 ? wg_h5_access(file) : -1;
     if (access >= 0)
         file->file = H5Fopen(where, H5F_ACC_RDONLY, access);
-    if (code == 0 && read_failed(file))
+    if (code == 0 && wg_h5_read_failed(file))
         code = wg_h5_failed(file, err);
     if (code == 0 && file->file <= 0)
-        code = damaged(where, err);
+        code = wg_h5_damaged(where, err);
     wg_h5_close(access);
     if (code == 0)
         *out = file;
@@ -56,7 +55,7 @@ int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, u
         space >= 0 && H5Sget_simple_extent_npoints(space) == 1 && H5Aread(note, H5T_NATIVE_UINT64, value) >= 0;
     wg_h5_close(space);
     wg_h5_close(note);
-    return fits && !read_failed(file);
+    return fits && !wg_h5_read_failed(file);
 }
 
 static int no_memory(struct wg_h5 *file) {
@@ -75,12 +74,12 @@ static void take_text(struct wg_h5 *file, hid_t id, hid_t type, hid_t space, cha
         if (read_values(id, type, H5S_ALL, H5S_ALL, &from) < 0 || from == NULL)
             return;
         *size = strlen(from);
-        taken = read_failed(file) ? NULL : strdup(from);
+        taken = wg_h5_read_failed(file) ? NULL : strdup(from);
         (void)H5Dvlen_reclaim(type, space, H5P_DEFAULT, &from);
     } else if (n >= 0 && H5Tget_class(type) == H5T_INTEGER && H5Tget_size(type) == 1) {
         *size = (size_t)n;
         taken = calloc(*size + 1, 1);
-        if (taken != NULL && (read_values(id, type, H5S_ALL, H5S_ALL, taken) < 0 || read_failed(file))) {
+        if (taken != NULL && (read_values(id, type, H5S_ALL, H5S_ALL, taken) < 0 || wg_h5_read_failed(file))) {
             free(taken);
             return;
         }
@@ -137,7 +136,7 @@ int wg_h5_find_shape(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
     wg_h5_close(space);
     wg_h5_close(type);
     wg_h5_close(dataset);
-    return fits && !read_failed(file);
+    return fits && !wg_h5_read_failed(file);
 }
 
 int wg_h5_find_real(struct wg_h5 *file, const char *path, double *value) {
@@ -163,7 +162,7 @@ int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
     const int well =
         space >= 0 && memory >= 0 && H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, size, NULL) >= 0 &&
         H5Sselect_valid(space) > 0 && H5Dread(dataset, wg_h5_type(file, kind), memory, space, H5P_DEFAULT, out) >= 0;
-    const int code = read_failed(file) ? wg_h5_failed(file, err) : well ? 0 : damaged(file->where, err);
+    const int code = wg_h5_read_failed(file) ? wg_h5_failed(file, err) : well ? 0 : wg_h5_damaged(file->where, err);
     wg_h5_close(memory);
     wg_h5_close(space);
     wg_h5_close(dataset);
@@ -173,7 +172,7 @@ int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
 int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out, struct wg_error *err) {
     struct wg_h5_shape shape;
     if (!wg_h5_find_shape(file, path, WG_H5_STRING, &shape) || shape.n_dims != 1 || shape.size[0] != n)
-        return read_failed(file)
+        return wg_h5_read_failed(file)
                    ? wg_h5_failed(file, err)
                    : wg_fail(err, WG_ERR_FORMAT, file->where, "This file is damaged: it has no %s.", path);
     const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT), space = H5Dget_space(dataset);
@@ -182,7 +181,7 @@ int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out
     if (from == NULL) {
         code = no_memory(file);
     } else if (H5Dread(dataset, file->string, H5S_ALL, H5S_ALL, H5P_DEFAULT, from) < 0) {
-        code = read_failed(file) ? WG_ERR_FILE : damaged(file->where, err);
+        code = wg_h5_read_failed(file) ? WG_ERR_FILE : wg_h5_damaged(file->where, err);
     } else {
         for (int64_t i = 0; code == 0 && i < n; i++) {
             out[i] = strdup(from[i] != NULL ? from[i] : "");
@@ -194,126 +193,5 @@ int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out
     free(from);
     wg_h5_close(space);
     wg_h5_close(dataset);
-    return code == WG_ERR_MEMORY || read_failed(file) ? wg_h5_failed(file, err) : code;
-}
-
-/* ---- walking ---- */
-
-struct walk {
-    struct wg_h5_visitor visitor;
-    const char *object, *note; /* where we are: "count", "units" */
-    struct wg_h5 *file;
-    int result; /* what the visitor said, or a failure of ours: HDF5 does not hand our code through */
-    struct wg_error *err;
-};
-
-static int walk_failed(struct walk *walk) {
-    const int code = wg_h5_failed(walk->file, walk->err);
-    return walk->result = code < 0 ? code : damaged(walk->file->where, walk->err);
-}
-
-static int show(struct walk *walk, int is_shape, int64_t row, const void *bytes, size_t size) {
-    const struct wg_h5_piece piece = {walk->object, walk->note, is_shape, row, bytes, size};
-    return walk->result = walk->visitor.see(walk->visitor.self, &piece);
-}
-
-/* The values of an attribute, or of a part of a dataset, as bytes; strings one by one. row -1: these are all. */
-static void show_values(struct walk *walk, hid_t id, hid_t type, hid_t memory, hid_t space, int64_t row) {
-    const hssize_t n = H5Sget_simple_extent_npoints(memory);
-    const size_t bytes = H5Tget_size(type);
-    char *const values = calloc((size_t)(n < 0 ? 0 : n) + 1, bytes);
-    if (values == NULL)
-        (void)no_memory(walk->file);
-    if (n < 0 || values == NULL || read_values(id, type, memory, space, values) < 0) {
-        (void)walk_failed(walk);
-    } else if (H5Tis_variable_str(type) <= 0) {
-        (void)show(walk, 0, row, values, (size_t)n * bytes);
-    } else {
-        for (hssize_t i = 0; i < n && walk->result == 0; i++) {
-            const char *text;
-            memcpy(&text, values + (size_t)i * bytes, sizeof text);
-            (void)show(walk, 0, n == 1 ? row : i, text, text == NULL ? 0 : strlen(text));
-        }
-        (void)H5Dvlen_reclaim(type, memory, H5P_DEFAULT, values);
-    }
-    free(values);
-}
-
-/* Shown first, so that files of other sizes differ even where their bytes agree. */
-static int show_shape(struct walk *walk, hid_t type, hid_t space) {
-    hsize_t dims[H5S_MAX_RANK + 2] = {(hsize_t)H5Tget_class(type), H5Tget_size(type)};
-    const int rank = H5Sget_simple_extent_dims(space, dims + 2, NULL);
-    return show(walk, 1, -1, dims, sizeof *dims * (size_t)(rank + 2));
-}
-
-/* Lists and pairs say how scales are attached, by addresses within this file: left out. */
-static herr_t walk_note(hid_t object, const char *name, const H5A_info_t *info, void *self) {
-    (void)info;
-    struct walk *const walk = self;
-    walk->note = name;
-    const hid_t note = H5Aopen(object, name, H5P_DEFAULT);
-    const hid_t type = note < 0 ? -1 : H5Aget_type(note), space = note < 0 ? -1 : H5Aget_space(note);
-    const H5T_class_t class = type < 0 ? H5T_NO_CLASS : H5Tget_class(type);
-    if (class == H5T_NO_CLASS || space < 0)
-        (void)walk_failed(walk);
-    else if (class != H5T_VLEN && class != H5T_COMPOUND && show_shape(walk, type, space) == 0)
-        show_values(walk, note, type, space, space, -1);
-    wg_h5_close(space);
-    wg_h5_close(type);
-    wg_h5_close(note);
-    walk->note = NULL;
-    return walk->result;
-}
-
-/* One row of the first dimension, or all of a dataset of one dimension or none. */
-static void walk_row(struct walk *walk, hid_t dataset, hid_t type, hid_t space, int rank, const hsize_t *count,
-                     hsize_t row) {
-    hsize_t start[H5S_MAX_RANK] = {row};
-    const hid_t memory = rank > 0 ? H5Screate_simple(rank, count, NULL) : H5Screate(H5S_SCALAR);
-    if (memory < 0 || (rank > 0 && H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, count, NULL) < 0))
-        (void)walk_failed(walk);
-    else
-        show_values(walk, dataset, type, memory, space, rank > 1 ? (int64_t)row : -1);
-    wg_h5_close(memory);
-}
-
-static void walk_dataset(struct walk *walk, hid_t dataset) {
-    const hid_t type = H5Dget_type(dataset), space = H5Dget_space(dataset);
-    hsize_t count[H5S_MAX_RANK] = {1};
-    const int rank = type < 0 || space < 0 ? -1 : H5Sget_simple_extent_dims(space, count, NULL);
-    const hsize_t rows = rank > 1 ? count[0] : 1;
-    if (rank > 1)
-        count[0] = 1;
-    if (rank < 0)
-        (void)walk_failed(walk);
-    else
-        (void)show_shape(walk, type, space);
-    for (hsize_t row = 0; row < rows && walk->result == 0; row++)
-        walk_row(walk, dataset, type, space, rank, count, row);
-    wg_h5_close(space);
-    wg_h5_close(type);
-}
-
-static herr_t walk_object(hid_t group, const char *name, const H5L_info_t *info, void *self) {
-    struct walk *const walk = self;
-    walk->object = name;
-    const hid_t object = info->type == H5L_TYPE_HARD ? H5Oopen(group, name, H5P_DEFAULT) : -1;
-    if (object < 0)
-        (void)walk_failed(walk);
-    else if (H5Iget_type(object) == H5I_DATASET)
-        walk_dataset(walk, object);
-    if (walk->result == 0 && H5Aiterate2(object, H5_INDEX_CRT_ORDER, H5_ITER_INC, NULL, walk_note, walk) < 0 &&
-        walk->result == 0)
-        (void)walk_failed(walk);
-    wg_h5_close(object);
-    return walk->result;
-}
-
-int wg_h5_walk(struct wg_h5 *file, struct wg_h5_visitor visitor, struct wg_error *err) {
-    struct walk walk = {.visitor = visitor, .object = "", .file = file, .err = err};
-    if ((H5Aiterate2(file->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, NULL, walk_note, &walk) < 0 ||
-         H5Lvisit(file->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, walk_object, &walk) < 0) &&
-        walk.result == 0)
-        (void)walk_failed(&walk);
-    return read_failed(file) ? wg_h5_failed(file, err) : walk.result;
+    return code == WG_ERR_MEMORY || wg_h5_read_failed(file) ? wg_h5_failed(file, err) : code;
 }

@@ -20,8 +20,12 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#define WRITE_BITS (S_IWUSR | S_IWGRP | S_IWOTH)
+#define MODE_BITS 0777u
 #define MOST_TRIES 100   /* names of unfinished files to try: judgement, more than one run ever leaves behind */
-#define LONGEST_STEM 180 /* of 255 bytes a name may have, with room for ".PID.N.part" */
+#define LONGEST_STEM 120 /* of 255 bytes a name may have, with room for ".HOST.PID.N.part" */
+#define PART_BEGIN (LONGEST_STEM + LONGEST_HOST + 3)
+#define LONGEST_HOST 64  /* POSIX allows 255; two that agree so far are told apart by the lock, if at all */
 
 static int no_memory(struct wg_error *err) {
     return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open this file.");
@@ -30,6 +34,33 @@ static int no_memory(struct wg_error *err) {
 static int already_there(const struct wg_result_place *place, struct wg_error *err) {
     return wg_fail(err, WG_ERR_EXISTS, place->path,
                    "There is already a file of this name. Choose another name, or say --force to replace it.");
+}
+
+/* ---- which file is it? ---- */
+
+int wg_file_identify(const char *path, struct wg_file_identity *identity) {
+    struct stat about;
+    if (stat(path, &about) != 0)
+        return -1;
+    *identity = (struct wg_file_identity){.device = (uint64_t)about.st_dev,
+                                          .number = (uint64_t)about.st_ino,
+                                          .size = (int64_t)about.st_size,
+                                          .changed_s = (int64_t)about.st_mtim.tv_sec,
+                                          .changed_ns = (int64_t)about.st_mtim.tv_nsec};
+    return 0;
+}
+
+/* Not the same path: the same file, as it was. */
+static bool is_the_one(const char *path, const struct wg_file_identity *one) {
+    struct wg_file_identity is;
+    return wg_file_identify(path, &is) == 0 && is.device == one->device && is.number == one->number &&
+           is.size == one->size && is.changed_s == one->changed_s && is.changed_ns == one->changed_ns;
+}
+
+static int another_came(const struct wg_result_place *place, struct wg_error *err) {
+    return wg_fail(err, WG_ERR_EXISTS, place->path,
+                   "Another file has come to this name, or the one that was there was changed, since it was looked at; "
+                   "it is left alone.");
 }
 
 /* ---- before the simulation ---- */
@@ -110,7 +141,17 @@ static int check_name(struct wg_result_place *place, struct wg_error *err) {
         return wg_fail(err, WG_ERR_FILE, place->path, "This is a folder. Name a file in it.");
     if (!S_ISREG(about.st_mode))
         return wg_fail(err, WG_ERR_FILE, place->path, "This is a device or a pipe, not an ordinary file.");
-    return place->force ? 0 : already_there(place, err);
+    if (place->is_over && !is_the_one(place->path, &place->over))
+        return another_came(place, err);
+    if (!place->force && !place->is_over)
+        return already_there(place, err);
+    /* root may write everywhere, so the bits count as well: whoever took them all away meant it */
+    if ((about.st_mode & WRITE_BITS) == 0 || faccessat(AT_FDCWD, place->path, W_OK, AT_EACCESS) != 0)
+        return wg_fail(err, WG_ERR_FILE, place->path,
+                       "This file may not be written, so it is not replaced. Choose another name, or allow it (chmod).");
+    place->old_mode = (unsigned)about.st_mode & MODE_BITS;
+    place->is_replacing = 1;
+    return 0;
 }
 
 /* ---- what a killed run left behind ----------------------------------------------
@@ -118,14 +159,27 @@ static int check_name(struct wg_result_place *place, struct wg_error *err) {
  * A run holds a lock (flock) on its unfinished file until the file has its name. The
  * lock ends with the process, whatever ended it, so an unfinished file whose lock
  * can be had is nobody's and is removed; where there are no locks, none can be had.
+ * On some network disks a lock holds on its own host only, so the file's name has
+ * the host in it, and those of other hosts are left alone.
  */
 
-/* ".NAME.PID.N.part" for this name? */
-static bool is_part_of(const char *entry, const char *name) {
-    const size_t stem = strlen(name) < LONGEST_STEM ? strlen(name) : LONGEST_STEM;
-    if (entry[0] != '.' || strncmp(entry + 1, name, stem) != 0)
+/* ".NAME.HOST" of an unfinished file of this process. */
+static void begin_of_part(const char *name, char out[PART_BEGIN]) {
+    char host[256] = "";
+    if (gethostname(host, sizeof host - 1) != 0 || host[0] == '\0')
+        (void)snprintf(host, sizeof host, "host");
+    for (char *c = host; *c != '\0'; c++)
+        if (*c == '/')
+            *c = '-';
+    (void)snprintf(out, PART_BEGIN, ".%.*s.%.*s", LONGEST_STEM, name, LONGEST_HOST, host);
+}
+
+/* Is it ".NAME.HOST.PID.N.part", with that beginning? */
+static bool is_part_of(const char *entry, const char *begin) {
+    const size_t length = strlen(begin);
+    if (strncmp(entry, begin, length) != 0)
         return false;
-    const char *rest = entry + 1 + stem;
+    const char *rest = entry + length;
     for (int number = 0; number < 2; number++) {
         const size_t digits = rest[0] == '.' ? strspn(rest + 1, "0123456789") : 0;
         if (digits == 0)
@@ -146,12 +200,12 @@ static void remove_if_nobodys(int folder, const char *entry) {
 }
 
 /* Nothing here is worth failing for. */
-static void sweep(const struct wg_result_place *place) {
+static void sweep(const struct wg_result_place *place, const char *begin) {
     DIR *const folder = opendir(place->folder);
     if (folder == NULL)
         return;
     for (const struct dirent *entry; (entry = readdir(folder)) != NULL;)
-        if (is_part_of(entry->d_name, name_in(place->path)))
+        if (is_part_of(entry->d_name, begin))
             remove_if_nobodys(dirfd(folder), entry->d_name);
     (void)closedir(folder);
 }
@@ -171,17 +225,18 @@ static int create_locked(const char *part) {
     return -1;
 }
 
-/* Opens "FOLDER/.NAME.PID.N.part" under the first N that is free. */
+/* Opens "FOLDER/.NAME.HOST.PID.N.part" under the first N that is free. */
 static int open_part(struct wg_result_place *place, struct wg_error *err) {
-    const char *const name = name_in(place->path);
-    const size_t size = strlen(place->folder) + LONGEST_STEM + 64;
+    char begin[PART_BEGIN];
+    const size_t size = strlen(place->folder) + PART_BEGIN + 64;
     char *const part = malloc(size);
     if (part == NULL)
         return no_memory(err);
     int fd = -1;
-    sweep(place);
+    begin_of_part(name_in(place->path), begin);
+    sweep(place, begin);
     for (int i = 0; i < MOST_TRIES && fd < 0; i++) {
-        (void)snprintf(part, size, "%s/.%.*s.%ld.%d.part", place->folder, LONGEST_STEM, name, (long)getpid(), i);
+        (void)snprintf(part, size, "%s/%s.%ld.%d.part", place->folder, begin, (long)getpid(), i);
         fd = create_locked(part);
         if (fd < 0 && errno != EEXIST)
             break;
@@ -195,17 +250,19 @@ static int open_part(struct wg_result_place *place, struct wg_error *err) {
     place->part = part;
     place->fd = fd;
     place->open = 1;
+    /* from its first byte: what was private is not shown while it is made anew */
+    if (place->is_replacing && fchmod(fd, (mode_t)place->old_mode) != 0)
+        return wg_fail(err, WG_ERR_FILE, place->path, "The permissions of this file cannot be kept: %s.",
+                       strerror(errno));
     return 0;
 }
 
-int wg_result_place_open(struct wg_result_place *place, const char *path, int force, struct wg_error *err) {
-    memset(place, 0, sizeof *place);
+static int open_place(struct wg_result_place *place, const char *path, struct wg_error *err) {
     const size_t length = strlen(path);
     if (length == 0)
         return wg_fail(err, WG_ERR_FILE, NULL, "There is no file name. Give one.");
     if (path[length - 1] == '/')
         return wg_fail(err, WG_ERR_FILE, path, "This is the name of a folder. Name a file in it.");
-    place->force = force;
     place->path = strdup(path);
     place->folder = folder_of(path);
     if (place->path == NULL || place->folder == NULL)
@@ -216,6 +273,17 @@ int wg_result_place_open(struct wg_result_place *place, const char *path, int fo
     if (code == 0)
         code = open_part(place, err);
     return code;
+}
+
+int wg_result_place_open(struct wg_result_place *place, const char *path, int force, struct wg_error *err) {
+    *place = (struct wg_result_place){.force = force};
+    return open_place(place, path, err);
+}
+
+int wg_result_place_open_over(struct wg_result_place *place, const char *path, const struct wg_file_identity *over,
+                              struct wg_error *err) {
+    *place = (struct wg_result_place){.is_over = 1, .over = *over};
+    return open_place(place, path, err);
 }
 
 int wg_result_place_write(struct wg_result_place *place, const void *data, size_t size, struct wg_error *err) {
@@ -240,7 +308,8 @@ static int not_written(const struct wg_result_place *place, int why, struct wg_e
 static int bring_to_disk(struct wg_result_place *place, struct wg_error *err) {
     int why = fsync(place->fd) == 0 ? 0 : errno;
     place->open = 0;
-    if (close(place->fd) != 0 && why == 0)
+    /* all is on the disk by then: a signal while closing (EINTR, a network disk) takes nothing away */
+    if (close(place->fd) != 0 && why == 0 && errno != EINTR)
         why = errno;
     return why == 0 ? 0 : not_written(place, why, err);
 }
@@ -264,6 +333,14 @@ static int take_free_name(struct wg_result_place *place, struct wg_error *err) {
     if (lstat(place->path, &about) == 0)
         return already_there(place, err);
     return replace(place, err);
+}
+
+/* What may be replaced is replaced if it is still what was looked at; a name that has become free is taken as a free one. */
+static int replace_the_one(struct wg_result_place *place, struct wg_error *err) {
+    struct stat about;
+    if (lstat(place->path, &about) != 0 && errno == ENOENT)
+        return take_free_name(place, err);
+    return is_the_one(place->path, &place->over) ? replace(place, err) : another_came(place, err);
 }
 
 static void remove_part(struct wg_result_place *place) {
@@ -292,7 +369,9 @@ int wg_result_place_settle(struct wg_result_place *place, struct wg_error *err) 
     const int lock = dup(place->fd); /* closing tells of the last failures, and must not give up the lock */
     int code = bring_to_disk(place, err);
     if (code == 0)
-        code = place->force ? replace(place, err) : take_free_name(place, err);
+        code = place->force     ? replace(place, err)
+               : place->is_over ? replace_the_one(place, err)
+                                : take_free_name(place, err);
     remove_part(place);
     if (lock >= 0)
         (void)close(lock);

@@ -4,14 +4,15 @@
  *
  * Whatever fails, the file that was there before is left as it was and nothing
  * unfinished stays behind. If the process is killed outright, a hidden file
- * ".NAME.PID.N.part" is left; the next run for the same name removes it (and leaves
- * alone those of runs that are still at work).
+ * ".NAME.HOST.PID.N.part" is left; the next run for the same name on the same host
+ * removes it (and leaves alone those of runs that are still at work).
  */
 #ifndef WG_IO_RESULT_PLACE_H
 #define WG_IO_RESULT_PLACE_H
 
 #include <stddef.h>
 #include <wintergrub/error.h>
+#include <wintergrub/result.h>
 
 /** Zero-initialise. Owns its strings, the open file and, until it is in place, the unfinished file itself. */
 struct wg_result_place {
@@ -20,7 +21,11 @@ struct wg_result_place {
     char *part;   /* the unfinished file; NULL once it is in place or gone */
     int fd;       /* of the unfinished file, open for reading and writing; valid while `open` */
     int open;
-    int force; /* 1: may replace an existing file */
+    int force;   /* 1: may replace an existing file */
+    int is_over; /* 1: may replace the file `over`, and no other */
+    struct wg_file_identity over;
+    int is_replacing; /* 1: a file was there, with these permissions */
+    unsigned old_mode;
 };
 
 /** Makes a folder for results, or takes the one that is there. 0 or WG_ERR_FILE. */
@@ -29,10 +34,13 @@ int wg_result_place_make_folder(const char *folder, struct wg_error *err);
 /**
  * Checks that `path` can become a result and opens the unfinished file beside it.
  * WG_ERR_EXISTS if it is there and not `force`; WG_ERR_FILE for a folder, a
- * missing or unwritable folder, anything that is not an ordinary file.
- * Free with wg_result_place_free() in every case.
+ * missing or unwritable folder, a file that may not be written, anything that is not an ordinary file.
+ * A replaced file's permissions are those of the new one. Free with wg_result_place_free() in every case.
  */
 int wg_result_place_open(struct wg_result_place *place, const char *path, int force, struct wg_error *err);
+/** The same; if a file is there it must be this one, which is then replaced, also at the end. */
+int wg_result_place_open_over(struct wg_result_place *place, const char *path, const struct wg_file_identity *over,
+                              struct wg_error *err);
 
 /** Writes all of it, or WG_ERR_FILE. */
 int wg_result_place_write(struct wg_result_place *place, const void *data, size_t size, struct wg_error *err);

@@ -157,6 +157,7 @@ void wg_scenario_free(struct wg_scenario *scenario) {
     free(scenario->path);
     free(scenario->text);
     free(scenario->record_path);
+    free(scenario->record_file);
     free(scenario->record_text);
     free(scenario->record_note);
     *scenario = (struct wg_scenario){0};

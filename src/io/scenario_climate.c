@@ -308,7 +308,7 @@ static void fetch_record(struct wg_walk *walk, const struct wg_yaml_node *node) 
     }
     const int code =
         wg_text_file_read(path, WG_RECORD_MOST_BYTES, &scenario->record_text, &scenario->record_size, &err);
-    free(path);
+    scenario->record_file = path;
     if (code == WG_ERR_MEMORY)
         walk->code = code;
     else if (code < 0)

@@ -94,6 +94,87 @@ Test(result_place, keeps_a_file_that_appeared_meanwhile) {
     wg_diary_free(&diary);
 }
 
+/* ---- permissions, and what was looked at ---- */
+
+static unsigned mode_of(const char *path) {
+    struct stat about;
+    cr_assert_eq(stat(path, &about), 0);
+    return (unsigned)about.st_mode & 07777u;
+}
+
+Test(result_place, keeps_the_permissions_of_the_file_it_replaces) {
+    const mode_t before = umask(022);
+    put_old();
+    cr_assert_eq(chmod(it.path, 0600), 0);
+    cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
+    cr_assert_eq(mode_of(it.path), 0600);
+    cr_assert_eq(chmod(it.path, 0664), 0);
+    cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
+    cr_assert_eq(mode_of(it.path), 0664);
+    cr_assert_eq(unlink(it.path), 0);
+    cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
+    cr_assert_eq(mode_of(it.path), 0644, "a new one has the usual ones");
+    umask(before);
+}
+
+/* Root could: whoever took the right to write from all meant it. */
+Test(result_place, refuses_a_file_that_nobody_may_write) {
+    put_old();
+    cr_assert_eq(chmod(it.path, 0444), 0);
+    refuses(it.path, 1, WG_ERR_FILE, "may not be written");
+    assert_old();
+    cr_assert_eq(entries_of(it.folder), 1);
+}
+
+static struct wg_result_writer *begin_over(const struct wg_file_identity *over, struct wg_diary *diary) {
+    struct wg_result_writer *writer = NULL;
+    it.provenance.replicates = 1;
+    cr_assert_eq(wg_result_create_over(&writer, it.path, over, &it.scenario, &it.provenance, &it.err), 0, "%s",
+                 it.err.text);
+    cr_assert_eq(wg_diary_init(diary, &it.scenario.plan, &it.err), 0);
+    hand_made_diary(diary, 0);
+    const struct wg_observer observer = wg_result_observer(writer);
+    cr_assert_eq(observer.see(observer.self, 0, diary, &it.err), 0);
+    return writer;
+}
+
+Test(result_place, replaces_the_file_that_was_looked_at) {
+    struct wg_file_identity over;
+    struct wg_diary diary;
+    put_old();
+    cr_assert_eq(wg_file_identify(it.path, &over), 0);
+    struct wg_result_writer *const writer = begin_over(&over, &diary);
+    cr_assert_eq(wg_result_close(writer, &it.err), 0, "%s", it.err.text);
+    cr_assert_not(old_is_whole());
+    wg_diary_free(&diary);
+}
+
+Test(result_place, keeps_another_file_that_has_taken_its_place) {
+    struct wg_file_identity over;
+    struct wg_diary diary;
+    char other[128];
+    put_bytes(it.path, "looked at", 9);
+    cr_assert_eq(wg_file_identify(it.path, &over), 0);
+    struct wg_result_writer *const writer = begin_over(&over, &diary);
+    (void)snprintf(other, sizeof other, "%s/other.h5", it.folder);
+    put_bytes(other, old, sizeof old);
+    cr_assert_eq(rename(other, it.path), 0);
+    cr_assert_eq(wg_result_close(writer, &it.err), WG_ERR_EXISTS);
+    assert_old();
+    cr_assert_eq(entries_of(it.folder), 1);
+    wg_diary_free(&diary);
+}
+
+Test(result_place, keeps_another_file_that_was_there_at_the_start) {
+    struct wg_file_identity over;
+    struct wg_result_writer *writer;
+    put_bytes(it.path, "looked at", 9);
+    cr_assert_eq(wg_file_identify(it.path, &over), 0);
+    put_old();
+    cr_assert_eq(wg_result_create_over(&writer, it.path, &over, &it.scenario, &it.provenance, &it.err), WG_ERR_EXISTS);
+    assert_old();
+}
+
 Test(result_place, refuses_no_name) {
     refuses("", 0, WG_ERR_FILE, "no file name");
 }
@@ -157,19 +238,34 @@ Test(result_place, refuses_a_link_that_leads_nowhere) {
     refuses(it.path, 1, WG_ERR_FILE, "leads nowhere");
 }
 
+static const char *host(void) {
+    static char name[65];
+    cr_assert_eq(gethostname(name, sizeof name - 1), 0);
+    return name;
+}
+
 Test(result_place, removes_what_a_killed_run_left) {
-    char part[160];
-    (void)snprintf(part, sizeof part, "%s/.a.h5.%ld.0.part", it.folder, (long)getpid());
+    char part[256];
+    (void)snprintf(part, sizeof part, "%s/.a.h5.%s.%ld.0.part", it.folder, host(), (long)getpid());
     put_bytes(part, old, sizeof old);
-    (void)snprintf(part, sizeof part, "%s/.a.h5.1.17.part", it.folder);
+    (void)snprintf(part, sizeof part, "%s/.a.h5.%s.1.17.part", it.folder, host());
     put_bytes(part, old, sizeof old);
     cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
+/* A lock may hold on its own host only: what another one is writing must not be swept away. */
+Test(result_place, leaves_the_unfinished_files_of_other_hosts) {
+    char part[256];
+    (void)snprintf(part, sizeof part, "%s/.a.h5.another-%s.1.17.part", it.folder, host());
+    put_bytes(part, old, sizeof old);
+    cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
+    cr_assert_eq(access(part, F_OK), 0);
+}
+
 Test(result_place, works_beside_a_run_that_is_still_at_work) {
-    char part[160];
-    (void)snprintf(part, sizeof part, "%s/.a.h5.%ld.0.part", it.folder, (long)getpid());
+    char part[256];
+    (void)snprintf(part, sizeof part, "%s/.a.h5.%s.%ld.0.part", it.folder, host(), (long)getpid());
     put_bytes(part, old, sizeof old);
     const int fd = open(part, O_RDONLY);
     cr_assert_eq(flock(fd, LOCK_EX), 0);
@@ -180,15 +276,16 @@ Test(result_place, works_beside_a_run_that_is_still_at_work) {
 
 /* Names that only look alike, a folder and a link. */
 Test(result_place, removes_nothing_else) {
-    static const char *const name[] = {".a.h5.1.part",  ".a.h5.1.2.part.x", ".a.h5.1.2.3.part", ".b.h5.1.2.part",
-                                       "a.h5.1.2.part", ".a.h5.x.2.part",   ".a.h5..2.part"};
-    char path[160];
+    static const char *const name[][2] = {{".a.h5.", ".1.part"},  {".a.h5.", ".1.2.part.x"}, {".a.h5.", ".1.2.3.part"},
+                                          {".b.h5.", ".1.2.part"}, {"a.h5.", ".1.2.part"},    {".a.h5.", ".x.2.part"},
+                                          {".a.h5.", "..2.part"}};
+    char path[256];
     for (size_t i = 0; i < sizeof name / sizeof *name; i++) {
-        (void)snprintf(path, sizeof path, "%s/%s", it.folder, name[i]);
+        (void)snprintf(path, sizeof path, "%s/%s%s%s", it.folder, name[i][0], host(), name[i][1]);
         put_bytes(path, old, sizeof old);
     }
-    (void)snprintf(path, sizeof path, "%s/.a.h5.1.2.part", it.folder);
-    cr_assert_eq(symlink("a.h5.1.2.part", path), 0);
+    (void)snprintf(path, sizeof path, "%s/.a.h5.%s.1.2.part", it.folder, host());
+    cr_assert_eq(symlink("elsewhere", path), 0);
     cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
     cr_assert_eq(entries_of(it.folder), 9);
 }
