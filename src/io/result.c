@@ -26,7 +26,8 @@ static const char *const goal_real[][2] = {{"goal_chance_asked", "chance with wh
                                            {"goal_chance_high", "upper end of its 95 % interval (Wilson)"}};
 enum { N_GOAL_REALS = sizeof goal_real / sizeof *goal_real };
 
-#define SPELL 64 /* days */
+#define SPELL 64   /* days */
+#define BLOCK 4096 /* replicates; judgement: a megabyte of outcomes */
 
 /* Sums over the replicates so far, in their order, for a spell of days: of the generations that lived in it in any. */
 struct spell_sums {
@@ -45,7 +46,8 @@ struct wg_result_writer {
     struct wg_goal goal[WG_MAX_GOALS];
     int64_t goal_hits[WG_MAX_GOALS];
     int64_t replicates, seen;
-    double *outcomes; /* [N_OUTCOMES][replicates] */
+    int64_t block;    /* replicates whose outcomes are kept until they are written, so that memory does not grow */
+    double *outcomes; /* [N_OUTCOMES][block] */
     int n_spells;
     struct spell_sums *spell;
     double *means; /* of a spell, [day][stage][generation] as in the file */
@@ -249,7 +251,8 @@ void wg_result_abandon(struct wg_result_writer *writer) {
 
 static int begin(struct wg_result_writer *writer, const struct wg_scenario *scenario,
                  const struct wg_provenance *provenance, struct wg_error *err) {
-    writer->outcomes = calloc((size_t)writer->replicates * N_OUTCOMES, sizeof *writer->outcomes);
+    writer->block = writer->replicates < BLOCK ? writer->replicates : BLOCK;
+    writer->outcomes = calloc((size_t)writer->block * N_OUTCOMES, sizeof *writer->outcomes);
     writer->n_spells = (writer->shape.n_days + SPELL - 1) / SPELL;
     writer->spell = calloc((size_t)writer->n_spells, sizeof *writer->spell);
     writer->means = calloc((size_t)writer->shape.n_generations * WG_N_STAGES * SPELL, sizeof *writer->means);
@@ -340,6 +343,14 @@ static int add_living(struct wg_result_writer *writer, const struct wg_diary *di
     return 0;
 }
 
+/* Those of the replicates since the last block, up to `replicate`. */
+static void write_outcomes(struct wg_result_writer *writer, int64_t replicate) {
+    const int64_t n = replicate % writer->block + 1;
+    for (int i = 0; i < N_OUTCOMES; i++)
+        (void)wg_h5_write_rows(writer->file, writer->outcome[i], replicate + 1 - n, n,
+                               writer->outcomes + i * writer->block);
+}
+
 static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct wg_result_writer *const writer = self;
     check_shape(&writer->shape, diary);
@@ -349,7 +360,10 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
             (void)wg_h5_write_rows(writer->file, writer->series[i], replicate, 1,
                                    wg_diary_values(diary, &wg_diary_series()[i]));
     for (int i = 0; i < N_OUTCOMES; i++)
-        writer->outcomes[i * writer->replicates + replicate] = wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
+        writer->outcomes[i * writer->block + replicate % writer->block] =
+            wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
+    if ((replicate + 1) % writer->block == 0 || replicate + 1 == writer->replicates)
+        write_outcomes(writer, replicate);
     int64_t met[WG_MAX_GOALS];
     for (int i = 0; i < writer->n_goals; i++)
         writer->goal_hits[i] += met[i] = wg_goal_met(&writer->goal[i], diary);
@@ -396,8 +410,6 @@ static void write_goals(struct wg_result_writer *writer) {
 }
 
 static void write_summaries(struct wg_result_writer *writer) {
-    for (int i = 0; i < N_OUTCOMES; i++)
-        (void)wg_h5_write(writer->file, writer->outcome[i], writer->outcomes + i * writer->replicates);
     write_generations(writer);
     write_goals(writer);
 }
