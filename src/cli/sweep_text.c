@@ -83,7 +83,7 @@ static void put_line(FILE *to, const char *name, const struct wg_sweep_row *row)
     const int width = padded(text);
     if (row->is_failed)
         (void)fprintf(to, "%-*s could not be simulated%s\n", width, text,
-                      row->is_older ? "; what lies there is of an older text" : "");
+                      row->is_older ? "; what is there is of an older text" : "");
     else
         (void)fprintf(to, "%-*s %6s %6s %11s %22s %9s\n", width, text, row->alive, row->goals, row->first, row->harvest,
                       row->cost);

@@ -53,6 +53,68 @@ class Interrupt(AtTheDesk):
         self.given.append("a.h5")
         self.stopped_by(signal.SIGINT, "rerun", "a.h5", "--threads", "1")
 
+    def wait_until_it_listens(self, running, number):
+        """Until the process has a handler for this signal, and a moment more."""
+        end = time.monotonic() + PATIENCE_S
+        while time.monotonic() < end:
+            with open(f"/proc/{running.pid}/status", encoding="ascii") as file:
+                caught = next(line for line in file if line.startswith("SigCgt"))
+            if int(caught.split()[1], 16) >> (number - 1) & 1:
+                break
+            time.sleep(0.005)
+        time.sleep(0.1)
+
+    def ended_soon_by(self, number, *words):
+        """The same for what leaves nothing behind: it ends within a second, wherever it is."""
+        running = self.at_work(words, lambda: True)
+        self.wait_until_it_listens(running, number)
+        self.assertIsNone(running.poll(), f"{words}: too quick to be stopped")
+        running.send_signal(number)
+        begun = time.monotonic()
+        out, err = running.communicate(timeout=PATIENCE_S)
+        self.assertLess(time.monotonic() - begun, 1)
+        self.assertEqual(running.returncode, 128 + number, err.decode())
+        self.assertEqual(out, b"")
+        self.assertEqual(err.count(b"\n"), 1, err.decode())
+        self.assertIn(b"stopped", err)
+        self.nothing_left(*self.given)
+
+    def long_result(self):
+        """A result that takes seconds to read."""
+        self.given = [self.copy("harrow-hill-outdoors.yaml"), "smallest.yaml", "long.h5"]
+        self.wintergrub("run", "harrow-hill-outdoors.yaml", "--replicates", "1000", "-o", "long.h5")
+
+    def test_reports_and_figures_stop_at_once(self):
+        self.long_result()
+        for number in (signal.SIGINT, signal.SIGTERM):
+            self.ended_soon_by(number, "report", "long.h5")
+            self.ended_soon_by(number, "figures", "long.h5")
+
+    def test_the_checking_of_a_sweep_stops_at_once(self):
+        self.long_result()
+        os.mkdir("farm")
+        os.mkdir("out")
+        for i in range(30):
+            os.link("harrow-hill-outdoors.yaml", f"farm/{i}.yaml")
+            os.link("long.h5", f"out/{i}.h5")
+        self.given += ["farm", "out"]
+        self.ended_soon_by(signal.SIGINT, "run", "farm", "-o", "out", "--replicates", "1000")
+        self.assertEqual(len(os.listdir("out")), 30)
+
+    def test_comparing_stops_at_once(self):
+        """The folder of the second result goes, too."""
+        self.long_result()
+        running = self.at_work(
+            ["rerun", "long.h5"], lambda: any("again.h5" in files for _, _, files in os.walk(self.tmp))
+        )
+        running.send_signal(signal.SIGTERM)
+        begun = time.monotonic()
+        out, err = running.communicate(timeout=PATIENCE_S)
+        self.assertLess(time.monotonic() - begun, 1)
+        self.assertEqual((running.returncode, out), (143, b""))
+        self.assertEqual(err, b"wintergrub: stopped; nothing was compared.\n")
+        self.nothing_left(*self.given)
+
     def test_nohup_is_kept(self):
         """Whoever ignores SIGHUP (nohup) goes on ignoring it."""
         running = subprocess.Popen(

@@ -157,7 +157,8 @@ class Resumption(Sweep):
 
     def anew(self, change, *expected, because, words=()):
         """After the change exactly these are made again."""
-        self.sweep()
+        if not self.listed():
+            self.sweep()
         before = self.identities()
         change()
         self.sweep(*words)
@@ -176,12 +177,33 @@ class Resumption(Sweep):
             because="(the scenario has changed)",
         )
 
-    def test_another_seed_or_number(self):
-        self.anew(lambda: None, *THREE, because="(the seed is another one)", words=["--seed", "77"])
+    def refused(self, name, what, *words):
+        """The sweep replaces nothing: exit 4, one sentence that says what the file is, and every byte as it was."""
+        path = f"out/{name}.h5"
+        before, identities = read(path), self.identities()
+        self.sweep(*words, status=4)
+        self.assertEqual(self.made(), [])
+        self.assertIn(f"{path}: {what}", self.stderr)
+        self.assertIn("--force to replace it", self.stderr)
+        self.assertEqual(read(path), before)
+        self.assertEqual(self.identities(), identities)
+
+    def test_another_seed_or_fewer_replicates_replace_nothing_without_force(self):
+        self.sweep()
+        self.refused("smallest", "This result is of seed 1, and one of seed 77 would take its place.", "--seed", "77")
+        self.anew(lambda: None, *THREE, because=": simulated in", words=["--seed", "77", "--force"])
         self.sweep("--seed", "77", "--threads", "3")
         self.assertEqual(self.made(), [], "threads do not count")
         self.wintergrub("run", "farm", "-o", "out", "--replicates", "6", "--seed", "77")
-        self.assertEqual(self.stderr.count("(the number of replicates is another one)"), 3)
+        self.assertEqual(self.stderr.count("(it had fewer replicates)"), 3)
+        self.refused("smallest", "This result has 6 replicates, and one of 3 would take its place.", "--seed", "77")
+
+    def test_a_changed_scenario_with_fewer_replicates_is_refused_too(self):
+        self.sweep()
+        write("farm/smallest.yaml", read("farm/smallest.yaml") + b"# a word\n")
+        before = read("out/smallest.h5")
+        self.wintergrub("run", "farm", "-o", "out", "--replicates", "2", status=4)
+        self.assertEqual(read("out/smallest.h5"), before)
 
     def test_force(self):
         self.anew(lambda: None, *THREE, because=": simulated in", words=["--force"])
@@ -202,23 +224,22 @@ class Resumption(Sweep):
         self.assertIn("(its weather file has changed)", self.stderr)
         self.wintergrub("rerun", "out/seattle-record.h5")
 
-    def test_what_is_damaged_or_partial_is_never_taken_for_whole(self):
+    def test_what_is_damaged_or_partial_is_never_taken_for_whole_and_never_replaced(self):
         self.sweep()
         whole = read("out/smallest.h5")
         middle = len(whole) // 2
-        for name, data in {
-            "a bit": whole[:middle] + bytes([whole[middle] ^ 1]) + whole[middle + 1 :],
-            "the first byte": b"\0" + whole[1:],
-            "cut short": whole[:middle],
-            "without its last byte": whole[:-1],
-            "empty": b"",
-            "zeros at its end": whole[:middle] + bytes(len(whole) - middle),
-        }.items():
+        for what, data in (
+            ("This file is damaged: its bytes are not", whole[:middle] + bytes([whole[middle] ^ 1]) + whole[middle + 1 :]),
+            ("This is not a result: it is not an HDF5 file.", b"\0" + whole[1:]),
+            ("This is no file of this wintergrub, or it is damaged", whole[:middle]),
+            ("This is no file of this wintergrub, or it is damaged", whole[:-1]),
+            ("This file is empty.", b""),
+            ("This is no file", whole[:middle] + bytes(len(whole) - middle)),
+        ):
             write("out/smallest.h5", data)
-            self.sweep()
-            self.assertEqual(self.made(), ["smallest"], name)
-            self.assertIn("(what was there is damaged or of another format)", self.stderr)
-            self.wintergrub("rerun", "out/smallest.h5")
+            self.refused("smallest", what)
+        self.sweep("--force")
+        self.wintergrub("rerun", "out/smallest.h5")
 
     def test_another_version_of_the_program(self):
         def pretend():
@@ -229,9 +250,81 @@ class Resumption(Sweep):
 
         self.anew(pretend, "smallest", because="(it was made by another wintergrub)")
 
+    def edit(self, change):
+        """Through h5py, under a right checksum."""
+        write("out/smallest.h5", read("out/smallest.h5")[:-SEAL])
+        with h5py.File("out/smallest.h5", "r+") as file:
+            change(file)
+        seal("out/smallest.h5")
+
+    def test_other_sources_under_the_same_name_of_git(self):
+        """Two states of a source that is not committed are both "abc-dirty", and without git both have no name."""
+        self.anew(
+            lambda: self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source_sha256", "0" * 64)),
+            "smallest",
+            because="(it was made by another wintergrub)",
+        )
+        self.anew(
+            lambda: self.edit(lambda file: file["provenance"].attrs.pop("wintergrub_source_sha256")),
+            "smallest",
+            because="(it was made by another wintergrub)",
+        )
+
+    def test_other_numbers_of_the_animal(self):
+        def change(file):
+            names = [name.decode() for name in file["provenance/parameter"][()]]
+            file["provenance/parameter_value"][names.index("stay_open")] = "0.123"
+
+        self.anew(lambda: self.edit(change), "smallest", because="(the numbers of the animal have changed)")
+
+    def test_the_same_sources_under_another_name_of_git(self):
+        """A commit that changes a guide makes nothing anew."""
+        self.sweep()
+        self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source", "v9.9"))
+        self.sweep()
+        self.assertEqual(self.made(), [])
+
+    def test_what_a_newer_one_wrote_is_left_alone(self):
+        self.sweep()
+        self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_format", 2))
+        self.refused("smallest", "This result has format 2 of a newer wintergrub")
+
+    def test_what_the_keeper_put_into_a_result_is_left_alone(self):
+        self.sweep()
+        with h5py.File("out/smallest.h5", "r+") as file:
+            file["my_weighings"] = [1.0, 2.0]
+        self.refused("smallest", "This is no file of this wintergrub")
+
+    def test_answers_are_left_alone(self):
+        short = read("farm/smallest.yaml").replace(b"2026-12-31", b"2026-01-05")
+        write("farm/smallest.yaml", short + b"goal: {survive: yes, chance: 50 %}\n")
+        self.sweep()
+        for words in (("run", "--what-matters", "--at-most", "2000"), ("size", "--at-most", "1000")):
+            self.wintergrub(words[0], "farm/smallest.yaml", *words[1:], "-o", "out/smallest.h5", "--force")
+            self.refused("smallest", "This is an answer, not a result")
+
+    def test_what_comes_while_it_runs_is_left_alone(self):
+        self.wintergrub("compare", "farm/smallest.yaml", "farm/smallest.yaml", "--replicates", "2", "-o", "c.h5")
+        running = self.start()
+        shutil.move("c.h5", "out/smallest.h5")
+        before = read("out/smallest.h5")
+        _, err = running.communicate(timeout=PATIENCE_S)
+        self.assertEqual(running.returncode, 4, err)
+        self.assertIn(b"out/smallest.h5: This is a comparison", err)
+        self.assertEqual(read("out/smallest.h5"), before)
+        self.assertIn("harrow-hill-outdoors.h5", self.listed())
+
+    def test_permissions_stay(self):
+        self.sweep()
+        os.chmod("out/smallest.h5", 0o600)
+        write("farm/smallest.yaml", read("farm/smallest.yaml") + b"# a word\n")
+        self.sweep()
+        self.assertEqual(self.made(), ["smallest"])
+        self.assertEqual(os.stat("out/smallest.h5").st_mode & 0o777, 0o600)
+
     def test_a_result_copied_under_another_name_is_not_believed(self):
         self.sweep()
-        shutil.copy("out/smallest.h5", "out/crow-lane-mat.h5")
+        shutil.copy("out/harrow-hill-outdoors.h5", "out/crow-lane-mat.h5")
         self.sweep()
         self.assertEqual(self.made(), ["crow-lane-mat"])
 
@@ -258,6 +351,21 @@ class Mistakes(Sweep):
         found = json.loads(self.sweep("--json", status=3))["scenarios"]
         self.assertIn("error", found[0])
         self.assertNotIn("error", found[1])
+        self.assertIsNone(found[0].get("older_result"))
+
+    def test_what_an_older_text_gave_is_said_to_be_that(self):
+        """A result beside which the new text cannot be simulated."""
+        self.sweep()
+        before = read("out/smallest.h5")
+        text = read("farm/smallest.yaml")
+        write("farm/smallest.yaml", text.replace(b"2026-12-31", b"2031-12-31"))
+        table = self.sweep(status=3)
+        self.assertRegex(table, r"(?m)^smallest +could not be simulated; what is there is of an older text$")
+        self.assertTrue(all(len(line) < 80 for line in table.splitlines()), table)
+        self.assertIn("out/smallest.h5: what lies here is of an older text", self.stderr)
+        self.assertEqual(read("out/smallest.h5"), before)
+        found = json.loads(self.sweep("--json", status=3))["scenarios"]
+        self.assertEqual(found[2]["older_result"], "out/smallest.h5")
 
     def test_two_for_one_result(self):
         os.mkdir("other")
@@ -266,6 +374,32 @@ class Mistakes(Sweep):
         self.assertRegex(self.stderr, "^wintergrub: .*smallest.yaml: .*out/smallest.h5.*another name")
         self.assertEqual(self.stderr.count("\n"), 1)
         self.nothing_left("farm", "other")
+
+    def test_names_that_differ_in_capitals_only(self):
+        self.copy("smallest.yaml", "farm/Smallest.yaml")
+        self.sweep(status=3)
+        self.assertRegex(self.stderr, "out/[sS]mallest.h5.*takes capitals for small letters.*another name")
+        self.assertEqual(self.stderr.count("\n"), 1)
+
+    def test_no_result_takes_the_place_of_a_file_that_is_read(self):
+        """Another scenario of the folder, and the record that one names, by whatever name they are reached."""
+        shutil.copy(os.path.join(SCENARIOS, "seattle-record.yaml"), "farm/")
+        shutil.copytree(os.path.join(SCENARIOS, "weather"), "farm/weather")
+        os.mkdir("out")
+        for read_here in ("farm/smallest.yaml", "farm/weather/seattle_daily.csv"):
+            before = read(read_here)
+            for link in (os.link, lambda path, name: os.symlink(os.path.abspath(path), name)):
+                link(read_here, "out/crow-lane-mat.h5")
+                self.wintergrub("run", "farm", "-o", "out", "--replicates", "2", "--force", status=2)
+                self.assertIn("out/crow-lane-mat.h5 is read here", self.stderr)
+                self.assertEqual(os.listdir("out"), ["crow-lane-mat.h5"])
+                os.unlink("out/crow-lane-mat.h5")
+                self.assertEqual(read(read_here), before)
+
+    def test_names_are_padded_by_letters(self):
+        os.rename("farm/smallest.yaml", "farm/Gr\u00fc\u00dfe.yaml")
+        lines = self.sweep().splitlines()[1:4]
+        self.assertEqual(len({line.index(" %") for line in lines}), 1, lines)
 
     def test_files_of_others_are_left_alone(self):
         self.copy("crow-lane-shed.yaml")
@@ -280,7 +414,7 @@ class Mistakes(Sweep):
             os.mkdir("out")
             shutil.copy(name, "out/smallest.h5")
             self.sweep(status=4)
-            self.assertIn("out/smallest.h5: This file is not the result of a scenario", self.stderr)
+            self.assertRegex(self.stderr, "out/smallest.h5: This is (a comparison|no file of|not a result)")
             self.assertEqual(os.listdir("out"), ["smallest.h5"])
             self.assertEqual(read("out/smallest.h5"), read(name))
         self.sweep("--force")
