@@ -1,0 +1,144 @@
+"""rerun lives the numbers of the animal that the file holds, tells words from numbers, and keeps its memory."""
+
+import hashlib
+import os
+import subprocess
+import unittest
+
+import h5py
+from words import PROGRAM, AtTheDesk
+
+SEAL = 83  # bytes of the last line: the checksum of all before it
+MOST_MORE_KIB = 12000  # chunks that are full only in the larger file; of 20,000 replicates a list of rows was 86,000
+
+
+class Rerun(AtTheDesk):
+    def setUp(self):
+        super().setUp()
+        self.copy("harrow-hill-outdoors.yaml", "plan.yaml")
+
+    def edit(self, change):
+        """Through h5py, under a right checksum."""
+        with open("plan.h5", "rb") as file:
+            data = file.read()
+        with open("plan.h5", "wb") as file:
+            file.write(data[:-SEAL])
+        with h5py.File("plan.h5", "r+") as file:
+            change(file)
+        with open("plan.h5", "rb") as file:
+            data = file.read()
+        with open("plan.h5", "ab") as file:
+            file.write(b"wintergrub sha256 %s\n" % hashlib.sha256(data).hexdigest().encode())
+
+    def made(self, *species):
+        """A result of the plan, with numbers of the animal of its own."""
+        if species:
+            with open("plan.yaml", "a", encoding="utf-8") as file:
+                file.write("\nspecies: {%s}\n" % ", ".join(species))
+        self.wintergrub("run", "plan.yaml", "--replicates", "6", "--quiet")
+
+    def said(self, status=0):
+        return " ".join(self.wintergrub("rerun", "plan.h5", "--quiet", status=status).split())
+
+    def row(self, file, name):
+        return [text.decode() for text in file["provenance/parameter"][()]].index(name)
+
+    def put_number(self, name, value):
+        """As a program would have written it whose default this was."""
+        self.edit(lambda file: file["provenance/parameter_value"].__setitem__(self.row(file, name), value))
+
+    def forget_species(self, file):
+        """The scenario without its last line: as if these had been the defaults then."""
+        text = file["provenance/scenario"][()].decode()
+        text = text[: text.rindex("\nspecies:")]
+        file["provenance/scenario"][()] = text
+        file["provenance"].attrs.modify("scenario_sha256", hashlib.sha256(text.encode()).hexdigest())
+
+    def test_defaults_of_then_are_lived_again(self):
+        """The numbers come out as they were, although today's program has another default."""
+        self.made("stay_open: 0.31", "final_mass: 0.17 g")
+        self.edit(self.forget_species)
+        said = self.said()
+        self.assertIn("the same: all 6 replicates of plan.h5 came out again, bit for bit", said)
+        self.assertRegex(said, r"with its own numbers of the animal, not today's: ")
+        self.assertRegex(said, r"stay_open 0\.31 then, 0\.3 now")
+        self.assertRegex(said, r"final_mass 0\.17 then, 0\.\d+ now")
+
+    def test_another_number_gives_other_counts_and_is_named(self):
+        self.made()
+        self.put_number("stay_open", "0.31")
+        said = self.said(1)
+        self.assertRegex(said, r"^different: \w+ at \d")
+        self.assertIn("stay_open 0.31 then, 0.3 now", said)
+
+    def test_numbers_that_came_and_went_are_named(self):
+        self.made()
+        self.edit(lambda file: file["provenance/parameter"].__setitem__(self.row(file, "stay_open"), "stay_away"))
+        said = self.said()
+        self.assertIn("no longer a number of the animal: stay_away (0.3 then)", said)
+        self.assertIn("a number of the animal only now, with today's value: stay_open", said)
+
+    def test_no_value_is_a_located_error(self):
+        self.made()
+        for value in ("much", "", "nan", "1e9"):
+            self.put_number("stay_open", value)
+            self.assertEqual(self.said(3), "")
+            self.assertRegex(self.stderr, r'^wintergrub: plan\.h5: .*holds ".*" for stay_open')
+            self.assertEqual(self.stderr.count("\n"), 1)
+
+    def test_other_words_are_the_same_numbers(self):
+        for change in (
+            lambda file: file["provenance/parameter_meaning"].__setitem__(3, "the same in other words"),
+            lambda file: file["provenance/parameter_source"].__setitem__(3, "the same, read again"),
+            lambda file: file["count"].attrs.modify("long_name", "how many"),
+            lambda file: file["first_adult_day"].attrs.modify("units", "d"),
+            lambda file: file["first_adult_day"].attrs.__setitem__("comment", "more is said of it"),
+            lambda file: file.attrs.modify("title", "another title"),
+        ):
+            self.made()
+            self.edit(change)
+            self.assertRegex(
+                self.said(),
+                r"^the same numbers: all 6 replicates of plan\.h5 came out again, bit for bit; described in other words",
+            )
+            os.unlink("plan.h5")
+
+    def test_a_series_that_is_written_only_now_is_no_difference(self):
+        self.made()
+        self.edit(lambda file: file.__delitem__("eggs_laid"))
+        self.assertRegex(self.said(), r"^the same numbers: .*\(first: eggs_laid\)")
+        self.edit(lambda file: file.__setitem__("eggs_eaten", [1.0]))
+        self.assertEqual(self.said(1), "different: eggs_eaten")
+
+    def test_both_programs_are_named(self):
+        self.made()
+        self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source_sha256", "0" * 64))
+        self.said()
+        self.assertRegex(self.stderr, r"made by wintergrub .*, this is wintergrub .* of other sources")
+        self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source", "v0.0.1-3-gabc"))
+        self.said()
+        self.assertRegex(self.stderr, r"made by wintergrub \S+ \(v0\.0\.1-3-gabc\), this is wintergrub ")
+        self.assertEqual(self.stderr.count("\n"), 1)
+
+    def peak_kib(self, *words):
+        running = subprocess.Popen([PROGRAM, *words], stdout=subprocess.DEVNULL, env=self.environment())
+        _, status, usage = os.wait4(running.pid, 0)
+        running.returncode = os.waitstatus_to_exitcode(status)
+        self.assertEqual(running.returncode, 0, words)
+        return usage.ru_maxrss
+
+    def test_memory_does_not_grow_with_the_replicates(self):
+        with open(self.copy("smallest.yaml"), "r+", encoding="utf-8") as file:
+            text = file.read().replace("2026-12-31", "2026-01-02")
+            file.seek(0)
+            file.truncate()
+            file.write(text)
+        peak = []
+        for n in ("5000", "25000"):
+            self.wintergrub("run", "smallest.yaml", "--replicates", n, "--force", "--quiet")
+            peak.append(self.peak_kib("rerun", "smallest.h5", "--quiet"))
+        self.assertLess(peak[1] - peak[0], MOST_MORE_KIB, peak)
+
+
+if __name__ == "__main__":
+    unittest.main()
