@@ -100,6 +100,8 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_p
 int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
                           const char *record_text, size_t record_size, struct wg_problems *problems,
                           struct wg_error *err);
+/** What it is called everywhere: its title, or the name of its file where it has none. */
+const char *wg_scenario_name(const struct wg_scenario *scenario);
 void wg_scenario_free(struct wg_scenario *scenario);
 
 /**

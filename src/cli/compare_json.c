@@ -25,7 +25,7 @@ static int put_setup(struct wg_json *json, const struct wg_comparison *compariso
     const struct wg_forecast *const forecast = &comparison->forecast[i];
     wg_json_object(json, NULL);
     wg_json_text(json, "letter", wg_comparison_letter(i));
-    wg_json_text(json, "title", forecast->scenario->plan.title);
+    wg_json_text(json, "title", wg_scenario_name(forecast->scenario));
     wg_json_text(json, "scenario", forecast->scenario->path);
     wg_json_text(json, "numbers", forecast->scenario->plan.numbers);
     wg_json_whole(json, "steps_per_day", forecast->scenario->plan.steps_per_day);

@@ -33,10 +33,8 @@ static const struct wg_plan *plan_of(const struct page *page, int setup) {
 
 static void put_title(const struct page *page, int setup) {
     const struct wg_scenario *const scenario = page->comparison->forecast[setup].scenario;
-    const char *const title = scenario->plan.title;
     char line[WG_SENTENCE];
-    (void)snprintf(line, sizeof line, "%s  %.400s", wg_comparison_letter(setup),
-                   title[0] != '\0' ? title : scenario->path);
+    (void)snprintf(line, sizeof line, "%s  %.400s", wg_comparison_letter(setup), wg_scenario_name(scenario));
     wg_clean(line);
     wg_show_lines(page->to, 3, line);
 }

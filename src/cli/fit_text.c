@@ -193,6 +193,7 @@ int wg_fitting_print_json(const struct wg_fitting *fitting, FILE *to, struct wg_
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "scenario", fitting->scenario->path);
     wg_json_text(json, "log", fitting->log_path);
+    wg_json_seed(json, fitting->scenario->plan.seed);
     wg_json_text(json, "draws_file", fitting->draws_path);
     wg_json_whole(json, "draws", fit->n);
     wg_json_real(json, "effective_draws", fit->effective);

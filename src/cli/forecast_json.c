@@ -25,7 +25,7 @@ static void put_heading(struct wg_json *json, const struct wg_forecast *forecast
     const struct wg_plan *const plan = &forecast->scenario->plan;
     char text[WG_SENTENCE], seed[32];
     wg_json_text(json, "wintergrub", WG_VERSION);
-    wg_json_text(json, "title", plan->title);
+    wg_json_text(json, "title", wg_scenario_name(forecast->scenario));
     wg_json_text(json, "scenario", forecast->scenario->path);
     wg_json_text(json, "result", forecast->result_path);
     wg_forecast_put_period(json, plan);

@@ -25,9 +25,8 @@ struct page {
 
 static void put_heading(const struct page *page) {
     char from[24], to[24], weather[WG_SENTENCE], text[WG_SENTENCE + 32], n[WG_SHOWN];
-    const char *const named = page->plan->title, *const path = page->forecast->scenario->path;
     char title[WG_SENTENCE];
-    (void)snprintf(title, sizeof title, "%s", named[0] != '\0' ? named : path);
+    (void)snprintf(title, sizeof title, "%s", wg_scenario_name(page->forecast->scenario));
     wg_clean(title);
     wg_day_format_long(page->plan->first_day, from);
     wg_day_format_long(page->plan->last_day, to);

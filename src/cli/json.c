@@ -3,6 +3,7 @@
  */
 #include "cli/json.h"
 
+#include <inttypes.h>
 #include <jansson.h>
 #include <math.h>
 #include <stdlib.h>
@@ -81,6 +82,12 @@ void wg_json_text(struct wg_json *json, const char *key, const char *text) {
     }
     json_t *const value = json_string(text);
     put(json, key, value != NULL ? value : mended(text));
+}
+
+void wg_json_seed(struct wg_json *json, uint64_t seed) {
+    char text[32];
+    (void)snprintf(text, sizeof text, "%" PRIu64, seed);
+    wg_json_text(json, "seed", text);
 }
 
 void wg_json_real(struct wg_json *json, const char *key, double value) {

@@ -25,6 +25,8 @@ void wg_json_list(struct wg_json *json, const char *key);
 void wg_json_close(struct wg_json *json);
 /** NULL is written as null; bytes that are not UTF-8 as '?'. */
 void wg_json_text(struct wg_json *json, const char *key, const char *text);
+/** The key "seed", as a text: not every reader has 64 bits. */
+void wg_json_seed(struct wg_json *json, uint64_t seed);
 /** What is not finite ("never", "none") is written as null. Twelve figures. */
 void wg_json_real(struct wg_json *json, const char *key, double value);
 void wg_json_whole(struct wg_json *json, const char *key, int64_t value);

@@ -155,6 +155,7 @@ static int print_json(const struct wg_scenario *scenario, const struct wg_matter
     struct wg_json *const json = wg_json_new();
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "scenario", scenario->path);
+    wg_json_seed(json, scenario->plan.seed);
     wg_json_text(json, "answer", matters->outcome == WG_MATTERS_SURVIVAL ? "survived" : "total_crawl_off_mass");
     wg_json_text(json, "unit", matters->outcome == WG_MATTERS_SURVIVAL ? "1" : "kg");
     wg_json_real(json, "base", matters->base);

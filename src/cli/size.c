@@ -293,7 +293,8 @@ static int store(const struct wg_words *words, struct job *job) {
 
 /* What was found is printed even where the file of it fails: it took long enough. */
 static int print(const struct wg_words *words, struct job *job) {
-    const struct wg_sizing sizing = {&job->scenario, &job->vary, &job->question, &job->size};
+    const uint64_t seed = job->seeded ? job->seed : job->scenario.plan.seed;
+    const struct wg_sizing sizing = {&job->scenario, &job->vary, &job->question, &job->size, seed};
     struct wg_error err = {0};
     if (!wg_words_has(words, "json"))
         wg_sizing_print(&sizing, stdout);

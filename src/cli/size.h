@@ -15,6 +15,7 @@ struct wg_sizing {
     const struct wg_vary *vary;
     const struct wg_size_question *question;
     const struct wg_size *size;
+    uint64_t seed;
 };
 
 /** The chance at each value tried and the answer in words. */

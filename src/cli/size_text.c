@@ -160,6 +160,7 @@ int wg_sizing_print_json(const struct wg_sizing *sizing, FILE *to, struct wg_err
     struct wg_json *const json = wg_json_new();
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "scenario", sizing->scenario->path);
+    wg_json_seed(json, sizing->seed);
     put_vary(json, sizing);
     wg_json_list(json, "goals");
     for (int i = 0; i < plan->n_goals; i++) {

@@ -118,7 +118,7 @@ int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, co
     char seed[32];
     wg_json_object(json, NULL);
     wg_json_text(json, "name", item->name);
-    wg_json_text(json, "title", scenario->plan.title);
+    wg_json_text(json, "title", wg_scenario_name(scenario));
     wg_json_text(json, "scenario", item->scenario);
     wg_json_text(json, "result", item->result);
     wg_json_flag(json, "there_already", is_kept);

@@ -122,8 +122,11 @@ static int start_workers(struct ring *ring, struct worker *workers, int n, struc
         if (code < 0)
             return code;
         if (pthread_create(&workers[i].thread, NULL, work, &workers[i]) != 0)
-            return wg_fail(err, WG_ERR_THREAD, NULL, "worker thread %d of %d could not be started; try --threads 1",
-                           i + 1, n);
+            return n == 1 ? wg_fail(err, WG_ERR_THREAD, NULL,
+                                    "Not even one worker thread could be started: this machine allows no more threads "
+                                    "or memory (ulimit -u, ulimit -v).")
+                          : wg_fail(err, WG_ERR_THREAD, NULL,
+                                    "worker thread %d of %d could not be started; try --threads 1", i + 1, n);
         workers[i].started = 1;
     }
     return 0;

@@ -93,10 +93,9 @@ int wg_answer_file_create(struct wg_answer_file **out, const char *path, int for
 }
 
 static int write_all(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
-    const char *const title = answer->scenario->plan.title;
     int code = 0;
     (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
-    (void)wg_h5_note(file, -1, "title", title[0] != '\0' ? title : "Black soldier fly colony");
+    (void)wg_h5_note(file, -1, "title", wg_scenario_name(answer->scenario));
     (void)wg_h5_note(file, -1, "source", "wintergrub " WG_VERSION);
     (void)wg_h5_note(file, -1, WG_NOTE_KIND, wg_answer_kind_name(answer->kind));
     (void)wg_h5_note(file, -1, "answer", answer->text);

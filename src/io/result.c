@@ -143,10 +143,11 @@ static void add_goals(struct wg_result_writer *writer, const struct wg_plan *pla
         (void)add_naming(writer->file, "goal", "what the keeper wants", plan->n_goals, name);
 }
 
-static int add_frame(struct wg_result_writer *writer, const struct wg_plan *plan, struct wg_error *err) {
+static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *scenario, struct wg_error *err) {
+    const struct wg_plan *const plan = &scenario->plan;
     struct wg_h5 *const file = writer->file;
     (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
-    (void)wg_h5_note(file, -1, "title", plan->title[0] != '\0' ? plan->title : "Black soldier fly colony");
+    (void)wg_h5_note(file, -1, "title", wg_scenario_name(scenario));
     (void)wg_h5_note(file, -1, "source", "wintergrub " WG_VERSION);
     int code = add_counting(file, "replicate", "1", "number of the replicate", writer->replicates, err);
     if (code >= 0)
@@ -261,7 +262,7 @@ static int begin(struct wg_result_writer *writer, const struct wg_scenario *scen
                        (long long)writer->replicates);
     int code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
     if (code == 0)
-        code = add_frame(writer, &scenario->plan, err);
+        code = add_frame(writer, scenario, err);
     if (code < 0)
         return code;
     add_variables(writer);

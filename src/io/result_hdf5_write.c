@@ -6,10 +6,12 @@
  * scales: The HDF Group, dimension scale specification) with the attributes of CF-1.10.
  */
 #include "io/result_hdf5_handle.h"
+#include "io/scenario_problems.h"
 #include "io/seal.h"
 
 #include <hdf5.h>
 #include <math.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -71,13 +73,70 @@ static int put_note(struct wg_h5 *file, hid_t on, const char *name, hid_t type, 
     return put_list(file, on, name, type, 0, value);
 }
 
+/* ---- texts ----
+ *
+ * They are declared UTF-8, which the name of a file need not be: its other bytes are written as "%E4".
+ */
+
+static bool is_stray(const char *c, size_t n) {
+    return n == 1 && ((unsigned char)*c & 0x80u) != 0;
+}
+
+/* malloc'ed; NULL: no memory. */
+static char *in_utf8(const char *text) {
+    const char *const end = text + strlen(text);
+    char *const out = malloc(3 * (size_t)(end - text) + 1), *to = out;
+    for (const char *c = text; out != NULL && c < end;) {
+        const size_t n = wg_utf8_size(c, end);
+        if (is_stray(c, n)) {
+            to += snprintf(to, 4, "%%%02X", (unsigned)(unsigned char)*c);
+        } else {
+            memcpy(to, c, n);
+            to += n;
+        }
+        c += n;
+    }
+    if (out != NULL)
+        *to = '\0';
+    return out;
+}
+
+static int no_memory(struct wg_h5 *file) {
+    return wg_fail(&file->err, WG_ERR_MEMORY, file->where, "There is not enough memory to write this result.");
+}
+
+static int write_texts(struct wg_h5 *file, const struct wg_h5_stored *to, const char *const *texts) {
+    const hid_t space = H5Dget_space(to->id);
+    const hssize_t n = space < 0 ? 0 : H5Sget_simple_extent_npoints(space);
+    char **const copy = calloc((size_t)n + 1, sizeof *copy);
+    int whole = copy != NULL;
+    for (hssize_t i = 0; i < n && whole; i++)
+        whole = (copy[i] = in_utf8(texts[i])) != NULL;
+    if (whole)
+        (void)wg_h5_check(file, H5Dwrite(to->id, file->string, H5S_ALL, H5S_ALL, file->transfer, copy) >= 0, "texts");
+    else
+        (void)no_memory(file);
+    for (hssize_t i = 0; i < n && copy != NULL; i++)
+        free(copy[i]);
+    free(copy);
+    wg_h5_close(space);
+    return file->err.code;
+}
+
 static hid_t here(const struct wg_h5 *file) {
     return file->group > 0 ? file->group : file->file;
 }
 
 int wg_h5_note(struct wg_h5 *file, int variable, const char *name, const char *text) {
     wg_assert(variable < file->n_variables);
-    return put_note(file, variable < 0 ? here(file) : file->variable[variable].id, name, file->string, &text);
+    if (file->err.code != 0)
+        return file->err.code;
+    char *const value = in_utf8(text);
+    const int code =
+        value == NULL ? no_memory(file)
+                      : put_note(file, variable < 0 ? here(file) : file->variable[variable].id, name, file->string, &value);
+    free(value);
+    return code;
 }
 
 int wg_h5_note_number(struct wg_h5 *file, const char *name, uint64_t value) {
@@ -290,6 +349,8 @@ int wg_h5_write(struct wg_h5 *file, int variable, const void *values) {
         return file->err.code;
     wg_assert(variable >= 0 && variable < file->n_variables);
     const struct wg_h5_stored *const to = &file->variable[variable];
+    if (to->kind == WG_H5_STRING)
+        return write_texts(file, to, values);
     const hid_t type = wg_h5_type(file, to->kind);
     return wg_h5_check(file, H5Dwrite(to->id, type, H5S_ALL, H5S_ALL, file->transfer, values) >= 0, "values");
 }
@@ -336,9 +397,7 @@ static int begin_filling(struct wg_h5 *file, struct wg_h5_filling *filling) {
     if (file->pack == NULL)
         file->pack = wg_pack_new(CHUNK_BYTES / WG_PACK_VALUE);
     filling->planes = malloc(WG_PACK_VALUE * filling->chunk_rows * filling->row_values);
-    return file->pack != NULL && filling->planes != NULL
-               ? 0
-               : wg_fail(&file->err, WG_ERR_MEMORY, file->where, "There is not enough memory to write this result.");
+    return file->pack != NULL && filling->planes != NULL ? 0 : no_memory(file);
 }
 
 /* As many of the rows as fit into the chunk that is being filled; their number. */

@@ -150,6 +150,10 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_p
     return code;
 }
 
+const char *wg_scenario_name(const struct wg_scenario *scenario) {
+    return scenario->plan.title[0] != '\0' ? scenario->plan.title : scenario->path;
+}
+
 void wg_scenario_free(struct wg_scenario *scenario) {
     wg_plan_free(&scenario->plan);
     if (scenario->record.low_c != NULL || scenario->record.high_c != NULL)

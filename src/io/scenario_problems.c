@@ -78,8 +78,7 @@ void wg_problems_sort(struct wg_problems *problems) {
 
 /* ---- showing ---- */
 
-/* Bytes of the UTF-8 character at p (1 for a byte that is none). */
-static size_t character_size(const char *p, const char *end) {
+size_t wg_utf8_size(const char *p, const char *end) {
     const unsigned char lead = (unsigned char)*p;
     const size_t due = lead < 0xC2 || lead > 0xF4 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
     for (size_t i = 1; i < due; i++)
@@ -117,7 +116,7 @@ static void put_character(FILE *out, const char *p, size_t n) {
 static void put_clean(FILE *out, const char *text) {
     const char *const end = text + strlen(text);
     while (text < end) {
-        const size_t n = character_size(text, end);
+        const size_t n = wg_utf8_size(text, end);
         put_character(out, text, n);
         text += n;
     }
@@ -148,7 +147,7 @@ static void put_source(FILE *out, const char *source, int line, int column) {
     const int first = column > SHOWN_COLUMNS * 3 / 4 ? column - SHOWN_COLUMNS / 2 : 1;
     (void)fputs(first > 1 ? "\n  ..." : "\n  ", out);
     for (int at = 1; p < end && at < first + SHOWN_COLUMNS; at++) {
-        const size_t n = character_size(p, end);
+        const size_t n = wg_utf8_size(p, end);
         if (at >= first)
             put_character(out, p, n);
         p += n;

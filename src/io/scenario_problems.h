@@ -6,6 +6,7 @@
 #define WG_IO_SCENARIO_PROBLEMS_H
 
 #include <stdarg.h>
+#include <stddef.h>
 #include <wintergrub/scenario.h>
 
 /** After so many the rest is not listed: nobody reads on. One more says so. */
@@ -15,6 +16,9 @@
 int wg_problems_add(struct wg_problems *problems, int line, int column, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 int wg_problems_add_list(struct wg_problems *problems, int line, int column, const char *format, va_list args);
+
+/** Bytes of the UTF-8 character at p, which is before `end`; 1 for a byte that is none. */
+size_t wg_utf8_size(const char *p, const char *end);
 
 /** In order of place; mistakes at one place stay in the order in which they were found. */
 void wg_problems_sort(struct wg_problems *problems);

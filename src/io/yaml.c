@@ -153,21 +153,6 @@ static const char *plain_words(const char *said) {
     return NULL;
 }
 
-/* The parser's first complaint; the rest follows from it. */
-static int report_syntax(struct fy_diag *diag, struct wg_problems *problems) {
-    void *iterator = NULL;
-    const struct fy_diag_error *const error = fy_diag_errors_iterate(diag, &iterator);
-    if (error == NULL || error->msg == NULL)
-        return refuse_file(problems, "The file cannot be read as YAML.");
-    const int line = error->line > 0 ? error->line : 0,
-              column = error->line > 0 && error->column > 0 ? error->column : line > 0;
-    const char *const plain = plain_words(error->msg);
-    const int code = plain != NULL
-                         ? wg_problems_add(problems, line, column, "%s", plain)
-                         : wg_problems_add(problems, line, column, "This cannot be read as YAML: %s.", error->msg);
-    return code < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
-}
-
 /* ---- building the tree ---- */
 
 struct level {
@@ -190,9 +175,63 @@ static int refuse(const struct build *b, struct place at, const char *message) {
     return wg_problems_add(b->problems, at.line, at.column, "%s", message) < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
 }
 
+/* Of a directive that the parser refuses it says nothing: the line of the first. 0: there is none. */
+static int directive_line(const char *text, size_t size) {
+    int line = 1;
+    for (size_t i = 0; i < size; line++) {
+        if (text[i] == '%')
+            return line;
+        const char *const end = memchr(text + i, '\n', size - i);
+        i = end != NULL ? (size_t)(end - text) + 1 : size;
+    }
+    return 0;
+}
+
+/* The parser's first complaint; the rest follows from it. */
+static int report_syntax(struct fy_diag *diag, const struct build *b) {
+    struct wg_problems *const problems = b->problems;
+    void *iterator = NULL;
+    const struct fy_diag_error *const error = fy_diag_errors_iterate(diag, &iterator);
+    if (error == NULL || error->msg == NULL) {
+        const int directive = directive_line(b->text, b->size);
+        return directive > 0 ? refuse(b, (struct place){directive, 1},
+                                      "A line with % speaks to the reader of YAML, and this one is not understood. "
+                                      "Leave it out.")
+                             : refuse_file(problems, "The file cannot be read as YAML.");
+    }
+    const int line = error->line > 0 ? error->line : 0,
+              column = error->line > 0 && error->column > 0 ? error->column : line > 0;
+    const char *const plain = plain_words(error->msg);
+    const int code = plain != NULL
+                         ? wg_problems_add(problems, line, column, "%s", plain)
+                         : wg_problems_add(problems, line, column, "This cannot be read as YAML: %s.", error->msg);
+    return code < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
+}
+
+/* A text below | or > is marked where it begins, on the line after that sign, which is where it is looked for. */
+static struct place place_of_block(const struct build *b, const struct fy_mark *mark) {
+    size_t begin = mark->input_pos < b->size ? mark->input_pos : b->size;
+    while (begin > 0 && b->text[begin - 1] != '\n')
+        begin--;
+    const size_t end = begin > 0 ? begin - 1 : 0;
+    for (begin = end; begin > 0 && b->text[begin - 1] != '\n';)
+        begin--;
+    struct place place = {mark->line > 0 ? mark->line : 1, 1};
+    int column = 1;
+    for (size_t i = begin; i < end && b->text[i] != '#'; i++) {
+        if (b->text[i] == '|' || b->text[i] == '>')
+            place.column = column;
+        column += ((unsigned char)b->text[i] & 0xC0) != 0x80;
+    }
+    return place;
+}
+
 static struct place place_of(const struct build *b, struct fy_event *event) {
     struct fy_token *const token = fy_event_get_token(event);
     const struct fy_mark *const mark = token == NULL ? NULL : fy_token_start_mark(token);
+    if (mark != NULL && event->type == FYET_SCALAR &&
+        (fy_token_scalar_style(token) == FYSS_LITERAL || fy_token_scalar_style(token) == FYSS_FOLDED))
+        return place_of_block(b, mark);
     return mark == NULL ? b->last : (struct place){mark->line + 1, mark->column + 1};
 }
 
@@ -351,7 +390,7 @@ static int parse(struct build *b, const char *text, size_t size) {
         goto out;
     code = build(b, parser);
     if (code == 0 && fy_parser_get_stream_error(parser))
-        code = report_syntax(diag, b->problems);
+        code = report_syntax(diag, b);
 out:
     if (parser != NULL)
         fy_parser_destroy(parser);
