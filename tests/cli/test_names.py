@@ -1,0 +1,148 @@
+"""What things are called: a plan without a title, a file whose name is no UTF-8; and the seed in every JSON."""
+
+import json
+import os
+import subprocess
+import time
+import unittest
+
+import h5py
+from words import PROGRAM, AtTheDesk
+
+GOAL = "\ngoal: {survive: yes, chance: 50 %}\n"
+
+
+class Names(AtTheDesk):
+    def setUp(self):
+        super().setUp()
+        with open(self.copy("smallest.yaml"), encoding="utf-8") as file:
+            text = file.read()
+        self.assertNotIn("title:", text)
+        with open("short.yaml", "w", encoding="utf-8") as file:
+            file.write(text.replace("2026-12-31", "2026-01-05") + GOAL)
+
+    def document(self, *words):
+        return json.loads(self.wintergrub(*words))
+
+    def test_a_plan_without_a_title_has_one_name(self):
+        """That of its file, on the forecast, in JSON, in the result and on its page."""
+        few = ("--replicates", "2")
+        self.assertEqual(self.wintergrub("run", "short.yaml", *few).splitlines()[0], "short.yaml")
+        self.assertEqual(self.document("run", "short.yaml", *few, "--force", "--json")["title"], "short.yaml")
+        both = self.document("compare", "short.yaml", "short.yaml", *few, "--json")["setups"]
+        self.assertEqual([one["title"] for one in both], ["short.yaml"] * 2)
+        many = self.document("run", "short.yaml", "smallest.yaml", "-o", "out", *few, "--json")["scenarios"]
+        self.assertEqual([one["title"] for one in many], ["short.yaml", "smallest.yaml"])
+        with h5py.File("short.h5") as file:
+            self.assertEqual(file.attrs["title"], "short.yaml")
+        self.wintergrub("report", "short.h5")
+        with open("short.html", encoding="utf-8") as file:
+            self.assertIn("<title>short.yaml", file.read())
+
+    def test_a_name_that_is_no_utf8(self):
+        """Latin letters of before: the file says them in a way that its UTF-8 allows, and is read by others."""
+        os.rename("short.yaml", b"gr\xfcn.yaml")
+        done = subprocess.run(
+            [PROGRAM, "run", b"gr\xfcn.yaml", "--replicates", "2", "-o", "green.h5"],
+            capture_output=True,
+            env=self.environment(),
+        )
+        self.assertEqual(done.returncode, 0, done.stderr)
+        with h5py.File("green.h5") as file:
+            notes = dict(file["provenance"].attrs)
+            for text in (notes["scenario_path"], notes["command_line"], file.attrs["title"]):
+                self.assertIn("gr%FCn.yaml", text)
+                text.encode("utf-8")  # no surrogates
+        self.wintergrub("rerun", "green.h5")
+
+    def test_every_json_names_the_seed(self):
+        """Without it none could be repeated."""
+        with open("log.csv", "w", encoding="utf-8") as file:
+            file.write("date,what,value\n2026-01-03,adults,no\n")
+        seed = str(2**64 - 3)
+        for words in (
+            ("run", "short.yaml", "--replicates", "2", "-o", "a.h5"),
+            ("run", "short.yaml", "--what-matters", "--at-most", "2000"),
+            ("compare", "short.yaml", "short.yaml", "--replicates", "2"),
+            ("size", "short.yaml", "--at-most", "1000"),
+            ("fit", "short.yaml", "log.csv", "--draws", "100"),
+        ):
+            self.assertEqual(self.document(*words, "--json", "--seed", seed)["seed"], seed, words)
+        self.assertEqual(self.document("size", "short.yaml", "--at-most", "1000", "--json")["seed"], "1")
+
+
+class Looking(AtTheDesk):
+    def test_until_sure_looks_before_it_simulates(self):
+        """A result that is there is seen at once, not after the years that find the number."""
+        self.copy("crow-lane-shed.yaml")
+        with open("crow-lane-shed.h5", "wb") as file:
+            file.write(b"mine")
+        begun = time.process_time(), sum(os.times()[2:4])
+        self.wintergrub("run", "crow-lane-shed.yaml", "--until-sure", "1%", status=4)
+        self.assertIn("already a file of this name", self.stderr)
+        used = sum(os.times()[2:4]) - begun[1]
+        self.assertLess(used, 2, "seconds of processor time; the simulation takes eight and more")
+        self.nothing_left("crow-lane-shed.yaml", "crow-lane-shed.h5")
+
+
+class ReadFiles(AtTheDesk):
+    """A file that is read is never written over, with and without --force, by whatever name it is reached."""
+
+    def setUp(self):
+        super().setUp()
+        self.copy("seattle-record.yaml", "plan.yaml")
+        os.mkdir("weather")
+        self.copy("weather/seattle_daily.csv", "weather/seattle_daily.csv")
+        with open("plan.yaml", "a", encoding="utf-8") as file:
+            file.write(GOAL)
+        with open("log.csv", "w", encoding="utf-8") as file:
+            file.write("date,what,value\n2026-10-03,adults,no\n")
+
+    def refused(self, path, *words):
+        with open(path, "rb") as file:
+            before = file.read()
+        for link in (None, os.link, os.symlink):
+            name = path
+            if link:
+                name = "another.csv"
+                link(os.path.abspath(path), name)
+            for force in ((), ("--force",)):
+                self.assertEqual(self.wintergrub(*words, "-o", name, *force, status=2), "")
+                self.assertIn(f"{name} is read here and cannot be written as well", self.stderr)
+                self.assertEqual(self.stderr.count("\n"), 1)
+            if link:
+                os.unlink(name)
+        with open(path, "rb") as file:
+            self.assertEqual(file.read(), before)
+
+    def test_the_record_a_scenario_names(self):
+        for words in (
+            ("run", "plan.yaml"),
+            ("run", "plan.yaml", "--until-sure", "2%"),
+            ("run", "plan.yaml", "--what-matters"),
+            ("compare", "plan.yaml", "plan.yaml"),
+            ("size", "plan.yaml"),
+            ("fit", "plan.yaml", "log.csv"),
+        ):
+            self.refused("weather/seattle_daily.csv", *words)
+
+    def test_what_the_words_name(self):
+        for words in (("run",), ("run", "--what-matters"), ("compare", "plan.yaml"), ("size",)):
+            self.refused("plan.yaml", *words, "plan.yaml")
+        self.refused("log.csv", "fit", "plan.yaml", "log.csv")
+        self.copy("smallest.yaml")
+        self.wintergrub("run", "smallest.yaml", "--replicates", "2")
+        self.refused("smallest.h5", "report", "smallest.h5")
+
+    def test_a_picture_that_is_the_result(self):
+        self.copy("smallest.yaml")
+        self.wintergrub("run", "smallest.yaml", "--replicates", "2")
+        os.mkdir("pictures")
+        os.link("smallest.h5", "pictures/stages.png")
+        self.wintergrub("figures", "smallest.h5", "-o", "pictures", "--force", status=2)
+        self.assertIn("pictures/stages.png is read here", self.stderr)
+        self.assertEqual(os.listdir("pictures"), ["stages.png"])
+
+
+if __name__ == "__main__":
+    unittest.main()
