@@ -8,7 +8,8 @@
 #
 #   wintergrub run FOLDER_OF_SCENARIOS -o FOLDER_OF_RESULTS
 #
-# computes nothing more and prints the table of all. Give it the same options (--replicates, --seed), or it makes all anew.
+# computes nothing more and prints the table of all. Give it the same options (--replicates, --seed): it replaces
+# no result of another seed or of more replicates.
 #
 # WINTERGRUB names the program, if it is not the one in $PATH.
 #SBATCH --job-name=wintergrub

@@ -2,9 +2,13 @@
 #
 # A Criterion program counts as the number of tests it says it ran, a script as one. A program that failed although
 # none of its tests did (a leak, a crash before its closing line, a time-out, a skipped or a missing test) counts as
-# one failed test more. Exits 1 on any failure, and when nothing ran.
+# one failed test more. A Python script that skipped some of its tests because this machine has not what they need (a
+# terminal, /dev/full) has not passed: it is counted and named as skipped. Exits 1 on any failure, and when nothing ran.
 /^Unable to find executable: / { absent = 1 } # stands before the header of its test, which then says "Test Passed."
-/^[0-9]+\/[0-9]+ Testing: / { tested = passing = synthesis = output_ended = passed = 0 }
+/^[0-9]+\/[0-9]+ Testing: / {
+    tested = passing = synthesis = output_ended = passed = skips = parts = 0
+    name = $3
+}
 /^\[====\] Synthesis: Tested: / {
     line = $0
     gsub(/[^0-9]+/, " ", line)
@@ -13,8 +17,13 @@
     passing += n[2]
     synthesis = 1
 }
+!output_ended && /^OK \(skipped=[0-9]+/ {
+    parts = $0
+    gsub(/[^0-9]+/, "", parts)
+}
 /^<end of output>/ { output_ended = 1 }
 output_ended && /^Test Passed\./ { passed = !absent }
+output_ended && /^Skip regular expression found/ { skips = !absent }
 output_ended && /^".*" end time: / {
     if (!synthesis) {
         tested = 1
@@ -22,12 +31,18 @@ output_ended && /^".*" end time: / {
     } else if (!passed && passing == tested) {
         tested++
     }
+    if (skips) {
+        skipped++
+        names = names (names == "" ? ": " : ", ") name " (" parts " of its tests)"
+    }
     run += tested
-    failed += tested - passing
+    failed += tested - passing - skips
     programs++
     absent = output_ended = 0
 }
 END {
-    printf "tests: %d run, %d passed, %d failed (%d programs, %d s)\n", run, run - failed, failed, programs, seconds
+    left_out = skipped > 0 ? ", " skipped " skipped" names : ""
+    printf "tests: %d run, %d passed, %d failed%s (%d programs, %d s)\n", run, run - failed - skipped, failed, left_out, \
+        programs, seconds
     exit status != 0 || failed > 0 || run == 0
 }

@@ -51,7 +51,7 @@ void wg_command_help(FILE *to, const struct wg_command *command) {
 static void put_command(FILE *to, const char *name, const char *arguments, const char *summary) {
     char left[48];
     (void)snprintf(left, sizeof left, "%s %s", name, arguments);
-    (void)fprintf(to, "  wintergrub %-25s %s\n", left, summary);
+    (void)fprintf(to, "  wintergrub %-27s %s\n", left, summary);
 }
 
 void wg_commands_help(FILE *to) {

@@ -192,7 +192,7 @@ static const struct wg_option options[] = {
 const struct wg_command wg_command_compare = {
     .name = "compare",
     .arguments = "A.yaml B.yaml [...]",
-    .summary = "the same weather through several setups",
+    .summary = "one weather through several setups",
     .help = "Lives two to eight setups through the same possible years, day by day the same\n"
             "weather, power cuts and raids, and prints them side by side, each against the\n"
             "first. Period and climate must be the same in all; everything else may differ.\n"

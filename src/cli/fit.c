@@ -212,7 +212,7 @@ static int fit(const struct wg_words *words) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "write the whole answer (HDF5); FILE.csv: 200 draws of it"},
+    {"output", 'o', "FILE", "the whole answer (HDF5); FILE.csv: 200 draws of it"},
     {"draws", 0, "N", "draws of the last round (default: 1000)"},
     {"seed", 0, "N", "where chance begins, not as the scenario says"},
     {"threads", 't', "N", "how many at once (default: one per processor)"},
@@ -225,10 +225,10 @@ static const struct wg_option options[] = {
 const struct wg_command wg_command_fit = {
     .name = "fit",
     .arguments = "NAME.yaml LOG.csv",
-    .summary = "what a keeper's log says about the animal",
+    .summary = "what a keeper's log says",
     .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml in which\n"
-            "the animal differs a little, weighs those years by how well they agree, and shows\n"
-            "what that says about the animal and about the rest of the year. The log:\n\n"
+            "the animal differs a little, weighs those years by how well they agree, and\n"
+            "shows what that says about the animal and the rest of the year. The log:\n\n"
             "  date,what,value,where\n"
             "  2026-10-03,crawl-off,1.2 lb\n"
             "  2026-10-03,bin temperature,81 degF,trough\n"

@@ -383,15 +383,16 @@ const struct wg_command wg_command_size = {
     .name = "size",
     .arguments = "NAME.yaml",
     .summary = "how much is enough for the goals",
-    .help = "Looks for the smallest value of one number of NAME.yaml with which its goals are\n"
-            "met as surely as they ask, simulating the same winters at every value tried. Any\n"
-            "number can be varied, by its path; items of a list by number or name:\n\n"
+    .help = "Looks for the smallest value of one number of NAME.yaml with which its goals\n"
+            "are met as surely as they ask, simulating the same winters at every value\n"
+            "tried. Any number can be varied, by its path; items of a list by number or\n"
+            "name:\n\n"
             "  wintergrub size hill.yaml\n"
             "  wintergrub size hill.yaml --vary feeding.1.amount\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
             "Where more makes it worse (a later date, a dearer set point), --largest looks\n"
-            "from the other end. Ends with 1 where the answer is no: not one value that was tried\n"
-            "is surely enough. `figures` and `report` draw the file of -o.",
+            "from the other end. Ends with 1 where the answer is no: not one value that was\n"
+            "tried is surely enough. `figures` and `report` draw the file of -o.",
     .least = 1,
     .most = 2,
     .options = options,

@@ -8,9 +8,9 @@
  */
 #include <pthread.h>
 #include <stdlib.h>
-#include <unistd.h>
 #include <wintergrub/ensemble.h>
 
+#include "forecast/many.h"
 #include "forecast/replicate.h"
 
 #define SLOTS_PER_THREAD 3
@@ -145,9 +145,9 @@ static void end_workers(struct ring *ring, struct worker *workers, int n) {
 }
 
 static int n_threads(const struct wg_ensemble_options *options) {
-    long n = options->threads > 0 ? options->threads : sysconf(_SC_NPROCESSORS_ONLN);
-    n = n < 1 ? 1 : n > MOST_THREADS ? MOST_THREADS : n;
-    return n > options->count ? (int)options->count : (int)n;
+    const int asked = options->threads > 0 ? options->threads : wg_processors();
+    const int n = asked > MOST_THREADS ? MOST_THREADS : asked;
+    return n > options->count ? (int)options->count : n;
 }
 
 static int run_ring(struct ring *ring, int n, const struct wg_observer *observers, int n_observers,

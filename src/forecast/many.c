@@ -8,7 +8,6 @@
 
 #include <pthread.h>
 #include <stdlib.h>
-#include <unistd.h>
 
 #define MOST_THREADS 256
 
@@ -58,9 +57,9 @@ static void *work(void *argument) {
 }
 
 static int n_threads(const struct wg_many *many, int64_t n) {
-    const long asked = many->threads > 0 ? many->threads : sysconf(_SC_NPROCESSORS_ONLN);
-    const long some = asked < 1 ? 1 : asked > MOST_THREADS ? MOST_THREADS : asked;
-    return some > n ? (int)n : (int)some;
+    const int asked = many->threads > 0 ? many->threads : wg_processors();
+    const int some = asked > MOST_THREADS ? MOST_THREADS : asked;
+    return some > n ? (int)n : some;
 }
 
 int wg_many_run(const struct wg_many *many, int64_t n, int (*job)(void *self, int64_t i, struct wg_error *err),

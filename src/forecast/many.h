@@ -8,6 +8,9 @@
 
 #include <wintergrub/ensemble.h>
 
+/** Processors that this process may use, at least 1: the number of threads where nobody says another. */
+int wg_processors(void);
+
 struct wg_many {
     int threads;            /* >= 1; 0: one per processor */
     const atomic_int *stop; /* as in struct wg_ensemble_options; may be NULL */

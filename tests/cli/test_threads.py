@@ -1,10 +1,13 @@
 """The result does not depend on the number of threads: every number, every attribute, as h5py reads them."""
 
+import os
+import subprocess
+import time
 import unittest
 
 import h5py
 import numpy as np
-from words import AtTheDesk
+from words import PATIENCE_S, PROGRAM, AtTheDesk
 
 # What is allowed to differ between two runs of the same scenario.
 OF_THE_RUN = {"command_line", "started", "start_time", "history"}
@@ -60,6 +63,62 @@ class Threads(AtTheDesk):
         with h5py.File("few.h5") as few, h5py.File("more.h5") as more:
             for name in ("count", "bin_temperature", "crawl_off_mass", "survived"):
                 self.assertEqual(few[name][()].tobytes(), more[name][:4].tobytes(), name)
+
+    def most_threads(self, *words, **more):
+        """The largest number of threads of a run that is stopped after a while."""
+        running = subprocess.Popen(
+            [PROGRAM, "run", "smallest.yaml", "--replicates", "100000", "-o", "long.h5", *words],
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+            env=self.environment(),
+            **more,
+        )
+        self.addCleanup(running.wait)
+        self.addCleanup(running.kill)
+        most, end = 0, time.monotonic() + PATIENCE_S
+        at_work = None
+        while time.monotonic() < min(end, at_work or end) and running.poll() is None:
+            most = max(most, len(os.listdir(f"/proc/{running.pid}/task")))
+            if most > 1 and at_work is None:
+                at_work = time.monotonic() + 0.5
+            time.sleep(0.01)
+        running.terminate()
+        running.wait(PATIENCE_S)
+        return most
+
+    @unittest.skipUnless(hasattr(os, "sched_setaffinity") and os.path.isdir("/proc/self/task"), "Linux")
+    def test_as_many_as_this_process_may_use(self):
+        """Not as many as the machine has: on a shared one (taskset, a job of a cluster) those are others'."""
+        self.copy("smallest.yaml")
+        mine = os.sched_getaffinity(0)
+        one = min(mine)
+        here = {"preexec_fn": lambda: os.sched_setaffinity(0, {one})}
+        self.assertEqual(self.most_threads(**here), 1 + 1, "the one that oversees, and a worker")
+        self.assertEqual(self.most_threads("--threads", "3", **here), 1 + 3, "who asks for more gets them")
+        self.assertEqual(self.most_threads(), 1 + len(mine))
+
+    def test_equal_runs_at_the_same_hour_give_equal_bytes(self):
+        """SOURCE_DATE_EPOCH, as reproducible-builds.org has it; 1700000000 is 2023-11-14 22:13:20 UTC."""
+        self.copy("smallest.yaml")
+        few = ["run", "smallest.yaml", "--replicates", "3", "-o", "a.h5", "--force", "--quiet"]
+
+        def bytes_of(path, words, **more):
+            subprocess.run([PROGRAM, *words], check=True, capture_output=True, env=self.environment(**more))
+            with open(path, "rb") as file:
+                return file.read()
+
+        hour = {"SOURCE_DATE_EPOCH": "1700000000"}
+        first = bytes_of("a.h5", few, **hour)
+        with h5py.File("a.h5") as file:
+            self.assertEqual(file["provenance"].attrs["started"], "2023-11-14T22:13:20Z")
+        page = bytes_of("a.html", ["report", "a.h5", "--force"])
+        self.assertIn(b"2023-11-14T22:13:20Z", page)
+        self.assertEqual(bytes_of("a.h5", few, **hour), first)
+        self.assertEqual(bytes_of("a.html", ["report", "a.h5", "--force"]), page)
+        for odd in ("", "yesterday", "-5", "99999999999999"):
+            bytes_of("a.h5", few, SOURCE_DATE_EPOCH=odd)
+            with h5py.File("a.h5") as file:
+                self.assertRegex(file["provenance"].attrs["started"], r"^20[2-9]\d-\d\d-\d\dT[\d:]{8}Z$")
 
     def test_another_seed_is_another_result(self):
         self.copy("smallest.yaml")

@@ -24,7 +24,11 @@ for words in help --help -h; do
   ends 0
   tells_nothing
   fits "$out" 24
-  for command in run check compare rerun timetable; do prints "wintergrub $command "; done
+  for command in run check compare size fit report figures rerun timetable workshop; do
+    prints "wintergrub $command "
+  done
+  ragged=$(grep '^  wintergrub ' "$out" | grep -vE '^.{40} [a-z]' || true)
+  [ -z "$ragged" ] || fault "not in its column: $ragged"
   prints "130"
 done
 mv "$out" "$shelf/help"
@@ -34,7 +38,7 @@ ends 2
 prints_nothing
 cmp -s "$err" "$shelf/help" || fault "without words it tells its help"
 
-for command in run check compare rerun timetable; do
+for command in run check compare size fit report figures rerun timetable workshop; do
   wintergrub help $command
   ends 0
   tells_nothing

@@ -147,6 +147,23 @@ Test(ensemble_faults, a_thread_that_does_not_start_is_said) {
     wg_plan_free(&plan);
 }
 
+/* Who asked for one is not told to try one. */
+Test(ensemble_faults, a_lone_thread_that_does_not_start_is_said_in_other_words) {
+    for (int threads = 1; threads <= 2; threads++) {
+        struct wg_plan plan;
+        struct watching watching = {0};
+        struct wg_error err = {0};
+        plan_laboratory(&plan, 27, 5);
+        atomic_store(&calls, 0);
+        atomic_store(&fail_at, 1);
+        atomic_store(&armed_threads, 1);
+        cr_assert_eq(watch_run(&watching, &plan, 0, 4, threads, &err), WG_ERR_THREAD);
+        atomic_store(&armed_threads, 0);
+        cr_assert_eq(strstr(err.text, "--threads 1") != NULL, threads > 1, "%s", err.text);
+        wg_plan_free(&plan);
+    }
+}
+
 Test(ensemble_faults, the_lowest_failing_replicate_is_told_whatever_came_first_in_time) {
     for (int threads = 1; threads <= 8; threads *= 2) {
         struct wg_plan plan;

@@ -30,6 +30,12 @@ entry 'Test Failed.' 'Test Passed.' | expects 1 '1 run, 0 passed, 1 failed (1 pr
 { echo 'Unable to find executable: /x'; entry 'Test Passed.' ''; } | expects 1 '1 run, 0 passed, 1 failed (1 programs'
 { echo 'Unable to find executable: /x'; entry 'Test Passed.' ''; entry 'Test Passed.' "$ok"; } |
   expects 1 '4 run, 3 passed, 1 failed (2 programs'
+# A Python script that left out some of its tests has neither passed nor failed, and is named.
+skip='Test Pass Reason:
+Skip regular expression found in output. Regex=[skipped]'
+{ entry "$skip" 'OK (skipped=6)'; entry 'Test Passed.' 'OK'; } |
+  expects 0 '2 run, 1 passed, 0 failed, 1 skipped: x (6 of its tests) (2 programs'
+entry 'Test Failed.' 'FAILED (errors=1, skipped=6)' | expects 1 '1 run, 0 passed, 1 failed (1 programs'
 : | expects 1 '0 run, 0 passed, 0 failed (0 programs'
 # What ctest itself calls a failure stays one, whatever the log says.
 if entry 'Test Passed.' "$ok" | awk -v status=8 -v seconds=1 -f "$root/scripts/count_tests.awk" >/dev/null; then
