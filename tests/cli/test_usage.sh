@@ -42,7 +42,7 @@ for command in run check compare size fit report figures rerun timetable worksho
   wintergrub help $command
   ends 0
   tells_nothing
-  fits "$out" 24
+  fits "$out" 30
   prints "wintergrub $command "
   mv "$out" "$shelf/help"
   for option in --help -h; do
