@@ -155,8 +155,10 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *
     if (code >= 0)
         code = add_counting(file, "generation", "1", "generation: 0 the starter, a child its mother's and one more",
                             writer->shape.n_generations, err);
-    if (code < 0)
-        return code;
+    if (code < 0) {
+        const int failed = wg_h5_failed(file, err); /* the file's own failure, if that is it, is not told yet */
+        return failed < 0 ? failed : code;
+    }
     add_stages_and_causes(file);
     add_places_and_bins(file, plan);
     add_goals(writer, plan);
