@@ -79,8 +79,8 @@ static bool is_stored(const struct wg_result_data *data, const char *name) {
 }
 
 static int damaged(const struct wg_result_data *data, const struct wg_result_parameter *stored, struct wg_error *err) {
-    return wg_fail(err, WG_ERR_FORMAT, data->path, "This result holds \"%.40s\" for %.60s, and that is no value for it.",
-                   stored->value, stored->name);
+    return wg_fail(err, WG_ERR_FORMAT, data->path,
+                   "This result holds \"%.40s\" for %.60s, and that is no value for it.", stored->value, stored->name);
 }
 
 /* One stored number into the plan. */

@@ -99,10 +99,9 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
                                              .replicates = scenario->plan.replicates,
                                              .seed = scenario->plan.seed};
     struct wg_result_writer *writer = NULL;
-    int code =
-        simulation->over != NULL
-            ? wg_result_create_over(&writer, simulation->path, simulation->over, scenario, &provenance, err)
-            : wg_result_create(&writer, simulation->path, simulation->force, scenario, &provenance, err);
+    int code = simulation->over != NULL
+                   ? wg_result_create_over(&writer, simulation->path, simulation->over, scenario, &provenance, err)
+                   : wg_result_create(&writer, simulation->path, simulation->force, scenario, &provenance, err);
     if (code < 0)
         return code;
     all[n_observers] = wg_result_observer(writer);

@@ -9,11 +9,11 @@
 #include <wintergrub/result.h>
 
 struct wg_simulation {
-    const char *path; /* of the result */
-    bool force;       /* replace one that is there */
+    const char *path;                    /* of the result */
+    bool force;                          /* replace one that is there */
     const struct wg_file_identity *over; /* NULL, or the one file that may be replaced */
-    bool quiet;       /* no progress */
-    int threads;      /* 0: one per processor */
+    bool quiet;                          /* no progress */
+    int threads;                         /* 0: one per processor */
     const char *command_line;
 };
 

@@ -48,8 +48,8 @@ struct wg_sweep_numbers {
 };
 /** What lies under a result's name. */
 struct wg_sweep_found {
-    bool is_same;  /* this very scenario with this weather, seed, number of replicates and program */
-    bool is_other; /* a whole result of ours that is not, and that may be replaced */
+    bool is_same;                    /* this very scenario with this weather, seed, number of replicates and program */
+    bool is_other;                   /* a whole result of ours that is not, and that may be replaced */
     struct wg_file_identity file;    /* of either */
     struct wg_sweep_numbers numbers; /* if it is the same and they were asked for; the summary must be freed */
     char why[WG_SENTENCE];           /* if it is other: in half a sentence */

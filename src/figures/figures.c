@@ -281,8 +281,7 @@ int wg_figures_save(const struct wg_figures *figures, const char *folder, int fo
         code = check_free(figures, folder, err);
     for (size_t i = 0; i < figures->n && code == 0; i++)
         for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++)
-            code = atomic_load(stop) != 0
-                       ? WG_STOPPED
-                       : save(&figures->figure[i], (enum wg_picture)kind, folder, force, err);
+            code = atomic_load(stop) != 0 ? WG_STOPPED
+                                          : save(&figures->figure[i], (enum wg_picture)kind, folder, force, err);
     return code;
 }

@@ -138,8 +138,7 @@ static int read_texts(struct wg_result_data *data, struct wg_error *err) {
     data->source = source_of(data);
     data->digest = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_DIGEST);
     const int well = data->title != NULL && data->command_line != NULL && data->started != NULL &&
-                     data->scenario_sha256 != NULL && data->source != NULL &&
-                     data->digest != NULL;
+                     data->scenario_sha256 != NULL && data->source != NULL && data->digest != NULL;
     return well ? wg_h5_failed(data->file, err) : no_memory(data, err);
 }
 

@@ -122,8 +122,7 @@ static int compare_block(struct comparison *c, hsize_t first, hsize_t rows, size
     const hid_t memory = rank > 0 ? H5Screate_simple(rank, count, NULL) : H5Screate(H5S_SCALAR);
     int well = memory >= 0;
     for (int i = 0; i < 2 && well; i++)
-        well = (rank == 0 ||
-                H5Sselect_hyperslab(c->side[i].space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0) &&
+        well = (rank == 0 || H5Sselect_hyperslab(c->side[i].space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0) &&
                read_into(c, i, memory, bytes + (size_t)i * size);
     wg_h5_close(memory);
     if (!well)
@@ -133,7 +132,8 @@ static int compare_block(struct comparison *c, hsize_t first, hsize_t rows, size
     hsize_t row = 0;
     while (memcmp(bytes + row * row_bytes, bytes + size + row * row_bytes, row_bytes) == 0)
         row++;
-    (void)tell(c, WG_H5_OTHER_VALUE, H5Tget_class(c->side[0].type) == H5T_STRING, rank > 1 ? (int64_t)(first + row) : -1);
+    (void)tell(c, WG_H5_OTHER_VALUE, H5Tget_class(c->side[0].type) == H5T_STRING,
+               rank > 1 ? (int64_t)(first + row) : -1);
     return 0;
 }
 

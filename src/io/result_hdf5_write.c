@@ -132,9 +132,9 @@ int wg_h5_note(struct wg_h5 *file, int variable, const char *name, const char *t
     if (file->err.code != 0)
         return file->err.code;
     char *const value = in_utf8(text);
-    const int code =
-        value == NULL ? no_memory(file)
-                      : put_note(file, variable < 0 ? here(file) : file->variable[variable].id, name, file->string, &value);
+    const int code = value == NULL ? no_memory(file)
+                                   : put_note(file, variable < 0 ? here(file) : file->variable[variable].id, name,
+                                              file->string, &value);
     free(value);
     return code;
 }

@@ -25,7 +25,7 @@
 #define MOST_TRIES 100   /* names of unfinished files to try: judgement, more than one run ever leaves behind */
 #define LONGEST_STEM 120 /* of 255 bytes a name may have, with room for ".HOST.PID.N.part" */
 #define PART_BEGIN (LONGEST_STEM + LONGEST_HOST + 3)
-#define LONGEST_HOST 64  /* POSIX allows 255; two that agree so far are told apart by the lock, if at all */
+#define LONGEST_HOST 64 /* POSIX allows 255; two that agree so far are told apart by the lock, if at all */
 
 static int no_memory(struct wg_error *err) {
     return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open this file.");
@@ -147,8 +147,9 @@ static int check_name(struct wg_result_place *place, struct wg_error *err) {
         return already_there(place, err);
     /* root may write everywhere, so the bits count as well: whoever took them all away meant it */
     if ((about.st_mode & WRITE_BITS) == 0 || faccessat(AT_FDCWD, place->path, W_OK, AT_EACCESS) != 0)
-        return wg_fail(err, WG_ERR_FILE, place->path,
-                       "This file may not be written, so it is not replaced. Choose another name, or allow it (chmod).");
+        return wg_fail(
+            err, WG_ERR_FILE, place->path,
+            "This file may not be written, so it is not replaced. Choose another name, or allow it (chmod).");
     place->old_mode = (unsigned)about.st_mode & MODE_BITS;
     place->is_replacing = 1;
     return 0;

@@ -276,7 +276,7 @@ Test(result_place, works_beside_a_run_that_is_still_at_work) {
 
 /* Names that only look alike, a folder and a link. */
 Test(result_place, removes_nothing_else) {
-    static const char *const name[][2] = {{".a.h5.", ".1.part"},  {".a.h5.", ".1.2.part.x"}, {".a.h5.", ".1.2.3.part"},
+    static const char *const name[][2] = {{".a.h5.", ".1.part"},   {".a.h5.", ".1.2.part.x"}, {".a.h5.", ".1.2.3.part"},
                                           {".b.h5.", ".1.2.part"}, {"a.h5.", ".1.2.part"},    {".a.h5.", ".x.2.part"},
                                           {".a.h5.", "..2.part"}};
     char path[256];
