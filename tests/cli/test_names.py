@@ -85,6 +85,13 @@ class Looking(AtTheDesk):
         self.nothing_left("crow-lane-shed.yaml", "crow-lane-shed.h5")
 
 
+class Workshop(AtTheDesk):
+    def test_force_has_its_letter_as_everywhere(self):
+        self.wintergrub("workshop", "-o", "page.html")
+        self.wintergrub("workshop", "-o", "page.html", status=4)
+        self.wintergrub("workshop", "-o", "page.html", "-f")
+
+
 class ReadFiles(AtTheDesk):
     """A file that is read is never written over, with and without --force, by whatever name it is reached."""
 
