@@ -122,7 +122,11 @@ static int follow_link(struct wg_result_place *place, struct wg_error *err) {
     return 0;
 }
 
-/* What stands under the name now. */
+static bool may_write(const char *path) {
+    return faccessat(AT_FDCWD, path, W_OK, AT_EACCESS) == 0;
+}
+
+/* What stands under the name now. Of a folder that may not be written open_part() tells. */
 static int check_name(struct wg_result_place *place, struct wg_error *err) {
     struct stat about;
     if (lstat(place->path, &about) != 0) {
@@ -146,7 +150,7 @@ static int check_name(struct wg_result_place *place, struct wg_error *err) {
     if (!place->force && !place->is_over)
         return already_there(place, err);
     /* root may write everywhere, so the bits count as well: whoever took them all away meant it */
-    if ((about.st_mode & WRITE_BITS) == 0 || faccessat(AT_FDCWD, place->path, W_OK, AT_EACCESS) != 0)
+    if ((about.st_mode & WRITE_BITS) == 0 || (!may_write(place->path) && may_write(place->folder)))
         return wg_fail(
             err, WG_ERR_FILE, place->path,
             "This file may not be written, so it is not replaced. Choose another name, or allow it (chmod).");
