@@ -9,7 +9,7 @@
 
 #define WG_WARNING_WORDS 512
 
-/** "heater too weak", "mat too weak", "bin too hot", "underfed", "overfed", "scooped more than there was", "nobody there": as files and JSON have it. */
+/** "heater too weak", "mat too weak", "bin too hot", "underfed", "overfed", "scooped more than there was", ... as files and JSON have it. */
 const char *wg_warning_name(enum wg_warning_kind kind);
 /** Warning number i, one sentence with its full stop. */
 void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WARNING_WORDS]);

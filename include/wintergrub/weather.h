@@ -9,6 +9,7 @@
 #ifndef WINTERGRUB_WEATHER_H
 #define WINTERGRUB_WEATHER_H
 
+#include <stdbool.h>
 #include <stdint.h>
 #include <wintergrub/calendar.h>
 #include <wintergrub/error.h>
