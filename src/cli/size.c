@@ -446,9 +446,9 @@ const struct wg_command wg_command_size = {
             "  wintergrub size hill.yaml --vary feeding.1.amount\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
             "Where more makes it worse (a later date, a dearer set point), --largest looks\n"
-            "from the other end. Goals may pull opposite ways. Ends with 1 where it is shown that\n"
-            "no value of the range is enough, with 6 where none was found and it cannot be told.\n"
-            "`figures` and `report` draw the file of -o.",
+            "from the other end. Goals may pull opposite ways. Ends with 1 where it is shown\n"
+            "that no value of the range is enough, with 6 where none was found and it cannot\n"
+            "be told. `figures` and `report` draw the file of -o.",
     .least = 1,
     .most = 2,
     .options = options,

@@ -45,6 +45,12 @@ static int check_number(const struct spot *spot, const char *member, double valu
                    spot->i, spot->part, member, value, least, most);
 }
 
+/* NaN is a number that the keeper does not know. */
+static int check_number_or_unknown(const struct spot *spot, const char *member, double value, double most,
+                                   struct wg_error *err) {
+    return isnan(value) ? 0 : check_number(spot, member, value, 0, most, err);
+}
+
 static int check_numbers(const struct spot *spot, const void *of, const struct rule *rule, struct wg_error *err) {
     int code = 0;
     for (; rule->member != NULL && code == 0; rule++) {
@@ -86,6 +92,13 @@ static const struct rule shelter_rules[] = {
     RULES_END,
 };
 
+static int check_lamps(const struct spot *spot, const struct wg_shelter_spec *shelter, struct wg_error *err) {
+    int code = check_number_or_unknown(spot, "lamp_power_w", shelter->lamp_power_w, WG_MOST_POWER_W, err);
+    if (code == 0)
+        code = check_number_or_unknown(spot, "lamp_price_per_kwh", shelter->lamp_price_per_kwh, WG_MOST_PRICE, err);
+    return code == 0 ? check_season(spot, "lamp_season", shelter->lamp_season, err) : code;
+}
+
 /* What heats: the largest set point goes with what is heated. */
 static int check_heater(const struct spot *spot, const struct wg_heater_spec *heater, double most_c,
                         struct wg_error *err) {
@@ -96,7 +109,7 @@ static int check_heater(const struct spot *spot, const struct wg_heater_spec *he
         code = check_number(spot, "efficiency", heater->efficiency, heater->power_w > 0 ? WG_LEAST_EFFICIENCY : 0,
                             WG_MOST_EFFICIENCY, err);
     if (code == 0)
-        code = check_number(spot, "price_per_kwh", heater->price_per_kwh, 0, WG_MOST_PRICE, err);
+        code = check_number_or_unknown(spot, "price_per_kwh", heater->price_per_kwh, WG_MOST_PRICE, err);
     return code == 0 ? check_season(spot, "season", heater->season, err) : code;
 }
 
@@ -125,6 +138,8 @@ static int check_place(const struct wg_place_plan *place, int i, struct wg_error
         code = bad(&shelter, "kind", "is no kind of housing", err);
     if (code == 0)
         code = check_numbers(&shelter, &place->shelter, shelter_rules, err);
+    if (code == 0)
+        code = check_lamps(&shelter, &place->shelter, err);
     const bool has_walls = place->shelter.kind != WG_OUTDOORS && place->shelter.kind != WG_LABORATORY;
     if (code == 0 && has_walls) /* a litre of air holds 1 J/K: less is a slip, and the hours divide by it */
         code = check_number(&shelter, "air_j_k", place->shelter.air_j_k, 1, WG_MOST_AIR_J_K, err);
@@ -152,8 +167,9 @@ static const struct rule bin_rules[] = {
     RULE(wg_bin_spec, substrate_kg, 0, WG_MOST_SUBSTRATE_KG_M3 *WG_MOST_BIN_M3),
     RULE(wg_bin_spec, moisture, 0, 1),
     RULE(wg_bin_spec, wind_m_s, 0, 100),
-    RULE(wg_bin_spec, summer_u_w_m2k, 0, WG_MOST_U_W_M2K),
-    RULE(wg_bin_spec, summer_lid, 0, 1),
+    RULE(wg_bin_spec, closed_lid, 0, 1),
+    RULE(wg_bin_spec, summer_u_w_m2k, -1, WG_MOST_U_W_M2K), /* below 0: as out of summer */
+    RULE(wg_bin_spec, summer_lid, -1, 1),
     RULES_END,
 };
 
