@@ -1,6 +1,6 @@
 /*
  * What does more harvest cost? Each setup is a point, what is taken out upwards,
- * what heat costs to the right, both as medians over the same weather, with lines
+ * what heat and light cost to the right, both as medians over the same weather, with lines
  * that hold nine in ten.
  */
 #include "figures/figure.h"
@@ -39,7 +39,7 @@ static void draw_costs(struct wg_canvas *canvas, const struct wg_figure *figure,
         wg_canvas_text(canvas, x, axes->bottom + 26, WG_CENTRE, &tick, text);
     }
     wg_canvas_text(canvas, (axes->left + axes->right) / 2, axes->bottom + 52, WG_CENTRE, &unit,
-                   figure->number[2] > 0 ? "energy bought for heat, kWh" : "cost of heat, in the money of the plans");
+                   figure->number[2] > 0 ? "energy bought, kWh" : "cost of energy, in the money of the plans");
 }
 
 static double value_of(const struct wg_figure *figure, int first, enum wg_band band, int row) {
@@ -259,12 +259,12 @@ static bool are_all_alike(const struct wg_figure *figure) {
 static void say(struct wg_figure *figure, const struct wg_comparison_data *data, bool is_crawl_off) {
     const int best = wg_table_peak(&figure->table, WG_Q50);
     const double cost = value_of(figure, WG_N_BANDS, WG_Q50, best);
-    char mass[WG_LABEL], futures[WG_LABEL], spent[WG_LABEL], heat[WG_LABEL + 32] = ", without heat";
+    char mass[WG_LABEL], futures[WG_LABEL], spent[WG_LABEL], heat[WG_LABEL + 32] = ", without energy bought";
     wg_show_mass(value_of(figure, 0, WG_Q50, best), mass);
     wg_label_futures(data->replicates, data->n_days, futures);
     wg_show_number(cost, spent);
     if (cost > 0)
-        (void)snprintf(heat, sizeof heat, figure->number[2] > 0 ? ", with %s kWh of heat" : ", with heat for %s",
+        (void)snprintf(heat, sizeof heat, figure->number[2] > 0 ? ", with %s kWh bought" : ", with energy for %s",
                        spent);
     if (value_of(figure, 0, WG_Q50, best) > 0 && are_all_alike(figure))
         (void)snprintf(figure->title, sizeof figure->title, "All setups give the same in the middle: %s", mass);
@@ -277,7 +277,7 @@ static void say(struct wg_figure *figure, const struct wg_comparison_data *data,
                        is_crawl_off ? "does anything crawl off" : "is anything taken out", wg_label_noun(data->n_days));
     (void)snprintf(
         figure->note, sizeof figure->note,
-        "%s over the period, upwards, and what heat takes. Dot: median of %s, the same weather for each setup. "
+        "%s over the period, upwards, and what energy takes. Dot: median of %s, the same weather for each setup. "
         "Lines: nine in ten.",
         is_crawl_off ? "Crawl-off" : "Weight taken out", futures);
 }
