@@ -31,7 +31,7 @@ function textAt(pointer) {
 }
 
 // Lives one colony. `numbers` has some of NUMBERS by name; the others keep their first value.
-// Gives {days, generations, count(day, stage, generation), value.SERIES[day], past[generation][day], total[day], heater_w}.
+// Gives {days, generations, count(day, stage, generation), value.SERIES[day], past[generation][day], total[day], heater_w, spring}.
 function live(numbers) {
   const lesson = model.wg_lesson_new();
   try {
@@ -58,7 +58,7 @@ function copied(lesson) {
   const value = {};
   SERIES.forEach((name, k) => { value[name] = Float64Array.from({ length: days }, (_, d) => model.wg_lesson_value(lesson, d, k)); });
   const count = (d, s, g) => counts[(d * n + s) * generations + g];
-  return { days, generations, count, value, past, total, heater_w: model.wg_lesson_heater_w(lesson) };
+  return { days, generations, count, value, past, total, heater_w: model.wg_lesson_heater_w(lesson), spring: model.wg_lesson_spring_day(lesson) };
 }
 
 // ---- words and numbers ----------------------------------------------------------------------------------------------
@@ -525,15 +525,16 @@ function goTo(day) {
 
 // ---- guessing ---------------------------------------------------------------------------------------------------
 
-const firstDay = (life, test, from = 0) => { for (let d = from; d < life.days; d++) if (test(d)) return d; return null; };
+const firstDay = (life, test) => { for (let d = 0; d < life.days; d++) if (test(d)) return d; return null; };
 const flies = (life, d) => { let sum = 0; for (let g = 0; g < life.generations; g++) sum += life.count(d, FEMALE, g) + life.count(d, MALE, g); return sum; };
 const QUESTIONS = [
   ["The first grandchildren hatch", "steady year pair", (l) => firstDay(l, (d) => l.count(d, LARVA, 2) > 0)],
   ["The first children hatch", "steady year pair", (l) => firstDay(l, (d) => l.count(d, LARVA, 1) > 0)],
   ["The first flies come out", "steady year pair", (l) => firstDay(l, (d) => flies(l, d) > 0)],
   ["Three generations live at once", "steady year pair", (l) => firstDay(l, (d) => l.past.filter((row) => row[d] > 0).length >= 3)],
-  ["The first flies of spring come out", "year pair", (l) => firstDay(l, (d) => flies(l, d) > flies(l, d - 1), FEBRUARY)],
+  ["The first flies of spring come out", "year pair", (l) => (l.spring < 0 ? null : l.spring)],
 ];
+const SPRING = QUESTIONS[4]; // by the engine's own rule
 
 function showQuestions() {
   const before = byId("question").value;
@@ -566,8 +567,8 @@ function tapped(event) {
 // With a heater the question is asked of the colony without one.
 function lockGuess() {
   if (!state.lives.length) return;
-  const truth = QUESTIONS[Number(byId("question").value)][2](state.lives[0]);
-  state.guess = { day: Number(byId("guess").value), truth, found: null, open: true };
+  const question = QUESTIONS[Number(byId("question").value)], truth = question[2](state.lives[0]);
+  state.guess = { isSpring: question === SPRING, day: Number(byId("guess").value), truth, found: null, open: true };
   byId("answer").textContent = "Watch: it stops when it happens" + (state.mode === "pair" ? " (heater off)." : ".");
   state.day = 0;
   if (byId("stage").getBoundingClientRect().top < 0) byId("stage").scrollIntoView();
@@ -590,7 +591,8 @@ function checkGuess() {
     play(false);
   } else if (state.day >= lastDay()) {
     guess.open = false;
-    byId("answer").textContent = "It did not happen in this time.";
+    byId("answer").textContent = guess.isSpring && flies(state.lives[0], FEBRUARY - 1) > 0
+      ? "Flies were there all winter: there is no first one of spring." : "It did not happen in this time.";
   }
 }
 
