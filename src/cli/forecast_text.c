@@ -150,15 +150,27 @@ static void put_springs(const struct page *page, const struct wg_spread *spread)
     (void)fprintf(page->to, "%*sin the %s of %s %s that had spring flies\n", LABEL, "", with, all, page->of);
 }
 
-/* Only if there was such a spring in any of them. */
+/* The period ends before the spring does. */
+static void put_spring_end(const struct page *page, const struct wg_spring *spring) {
+    char date[WG_SHOWN];
+    wg_show_date(spring->to, 0, "", date);
+    (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);
+}
+
+/* Only if there was such a spring in any of them, or the period is too short to tell. */
 static void put_spring(struct page *page) {
     struct wg_spread spread;
+    const struct wg_spring spring = wg_plan_spring(page->plan);
+    if (spring.seen == WG_SPRING_TOO_FEW)
+        put_cells(page, "Spring flies", "not known", "the period ends too early to tell");
     if (!find(page, "spring_emergence_50", &spread) || spread.happened == 0)
         return;
     put_row(page, "Spring flies, 10 %", "spring_emergence_10", KIND_DATE);
     put_row(page, "              half", "spring_emergence_50", KIND_DATE);
     put_row(page, "              90 %", "spring_emergence_90", KIND_DATE);
     put_springs(page, &spread);
+    if (spring.seen == WG_SPRING_CUT)
+        put_spring_end(page, &spring);
 }
 
 static void put_larvae(struct page *page) {
