@@ -1,6 +1,6 @@
 /*
  * What will come of it? One screen: the odds, then a line for each thing a keeper
- * asks, with its middle and the range that holds nine years in ten.
+ * asks, with its middle and the range that holds 9 years in 10.
  */
 #include "cli/decide.h"
 #include "cli/forecast.h"
@@ -243,13 +243,13 @@ static void put_generations(struct page *page) {
         return;
     show(page, KIND_NUMBER, spread.q50, spread.q50, middle);
     show(page, KIND_NUMBER, spread.q05, spread.q95, range);
-    (void)snprintf(between, sizeof between, "%s; 1 is no overlap", range);
+    (void)snprintf(between, sizeof between, "%s (1: no overlap)", range);
     put_cells(page, "Generations at once", middle, between);
 }
 
 static void put_table(struct page *page) {
     char range[64];
-    (void)snprintf(range, sizeof range, "nine %s in ten", page->noun);
+    (void)snprintf(range, sizeof range, "9 %s in 10", page->noun);
     put_cells(page, "", "middle", range);
     put_date_row(page, "First adults", "first_adult_day");
     put_date_row(page, "First crawl-off", "first_crawl_off_day");
@@ -262,7 +262,7 @@ static void put_table(struct page *page) {
     put_feed(page);
     put_generations(page);
     put_heat(page);
-    (void)fprintf(page->to, "Middle: half of the %s are below it. Range: nine %s in ten lie in it.\n", page->noun,
+    (void)fprintf(page->to, "Middle: half of the %s are below it. Range: 9 %s in 10 lie in it.\n", page->noun,
                   page->noun);
 }
 

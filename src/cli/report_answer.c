@@ -44,7 +44,7 @@ static void say_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE
     if (find(forecast, "first_crawl_off_day", &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
     if (strcmp(middle, range) != 0)
-        (void)snprintf(spread, sizeof spread, " in the middle, %.80s in nine %s of ten", range, wg_forecast_noun(plan));
+        (void)snprintf(spread, sizeof spread, " in the middle, %.80s in 9 %s in 10", range, wg_forecast_noun(plan));
     (void)snprintf(out, WG_SENTENCE, "%s in all: %s%s%s%s%s.", is_taken ? "What is taken out" : "What crawls off",
                    middle, spread, from[0] != '\0' ? ", with crawl-off from about " : "", from,
                    from[0] != '\0' ? " on" : "");

@@ -1,6 +1,6 @@
 /*
  * How much crawls off in a week? The median over replicates as a bar, half of
- * them and nine in ten as lines. Weeks count from the first day; where there are
+ * them and 9 in 10 as lines. Weeks count from the first day; where there are
  * too many to draw, several make one bar.
  */
 #include "figures/figure.h"
@@ -83,14 +83,14 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data) {
                        middle);
     else if (figure->table.column[WG_Q50].value[peak] > 0)
         (void)snprintf(figure->title, sizeof figure->title,
-                       "Most crawls off in the %s from %s: %s in the middle, %s in nine %s of ten", span, date, middle,
+                       "Most crawls off in the %s from %s: %s in the middle, %s in 9 %s in 10", span, date, middle,
                        range, noun);
     else
         (void)snprintf(figure->title, sizeof figure->title, "In no %s does anything crawl off in half of the %s", span,
                        noun);
     (void)snprintf(figure->note, sizeof figure->note,
                    "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span, median,
-                   data->replicates > 1 ? " Thick line: half of them. Thin line: nine in ten." : "", last);
+                   data->replicates > 1 ? " Thick line: half of them. Thin line: 9 in 10." : "", last);
 }
 
 int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {

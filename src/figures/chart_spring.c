@@ -153,7 +153,7 @@ static void say(struct wg_figure *figure, const struct spring *spring, const str
         (void)snprintf(none, sizeof none, "; no spring flies in %lld of %lld %s",
                        (long long)(data->replicates - spring->with), (long long)data->replicates, noun);
     if (spring->with > 1)
-        (void)snprintf(nine, sizeof nine, " (%s in nine %s of ten)", range, noun);
+        (void)snprintf(nine, sizeof nine, " (%s in 9 %s in 10)", range, noun);
     wg_label_date(data->first_day, spring->to, end);
     if (spring->is_cut)
         (void)snprintf(cut, sizeof cut, " Counted until %s, where the period ends.", end);
@@ -163,7 +163,7 @@ static void say(struct wg_figure *figure, const struct spring *spring, const str
                    "Share of the overwintered that have emerged, in the %lld of %s that had spring flies. Line: "
                    "median.%s%s",
                    (long long)spring->with, futures,
-                   spring->with > 1 ? " Dark band: half of them. Light band: nine in ten." : "", cut);
+                   spring->with > 1 ? " Dark band: half of them. Light band: 9 in 10." : "", cut);
 }
 
 static int add_figure(struct wg_figures *figures, struct spring *spring, struct wg_result_data *data,
