@@ -15,8 +15,8 @@
 static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row) {
     const int left_out = figure->n_days - row * figure->step;
     const double days = left_out < figure->step ? left_out : figure->step;
-    const double width = (axes->right - axes->left) / figure->n_days;
-    const double x0 = axes->left + row * figure->step * width, x1 = x0 + days * width, half = (x1 - x0) / 2;
+    const double x0 = wg_axes_x(axes, row * figure->step), x1 = wg_axes_x(axes, row * figure->step + days);
+    const double half = (x1 - x0) / 2;
     double y[WG_N_BANDS];
     for (int band = 0; band < WG_N_BANDS; band++)
         y[band] = wg_axes_y(axes, wg_bands_of(&figure->table, 0, (enum wg_band)band)[row]);
@@ -32,6 +32,7 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const double top = wg_figure_words(canvas, figure) + 30, bottom = wg_figure_free_to(canvas) - 58;
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
     axes.right = wg_canvas_sheet(canvas)->width - (wg_canvas_is_narrow(canvas) ? 76 : 100);
+    axes.has_width = true;
     wg_axes_dates(canvas, &axes, true);
     wg_axes_masses(canvas, &axes);
     for (int row = 0; row < figure->table.n_rows; row++)

@@ -238,6 +238,9 @@ int wg_lesson_generations(const struct wg_lesson *lesson) {
 double wg_lesson_heater_w(const struct wg_lesson *lesson) {
     return lesson->days > 0 ? lesson->plan.places->heater.power_w : 0;
 }
+double wg_lesson_heater_short_w(const struct wg_lesson *lesson) {
+    return lesson->days > 0 ? lesson->diary.heater_short_w : 0;
+}
 
 int wg_lesson_spring_day(const struct wg_lesson *lesson) {
     const struct wg_diary *const diary = &lesson->diary;

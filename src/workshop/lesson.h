@@ -97,5 +97,7 @@ double wg_lesson_value(const struct wg_lesson *lesson, int day, int series);
 int wg_lesson_spring_day(const struct wg_lesson *lesson);
 /** Most heat the heater of the last life gives, W; 0 without one. */
 double wg_lesson_heater_w(const struct wg_lesson *lesson);
+/** What it lacked in its worst hour to hold the set point, W. */
+double wg_lesson_heater_short_w(const struct wg_lesson *lesson);
 
 #endif

@@ -31,7 +31,7 @@ function textAt(pointer) {
 }
 
 // Lives one colony. `numbers` has some of NUMBERS by name; the others keep their first value.
-// Gives {days, generations, count(day, stage, generation), value.SERIES[day], past[generation][day], total[day], heater_w, spring}.
+// Gives {days, generations, count(day, stage, generation), value.SERIES[day], past[generation][day], total[day], heater_w, short_w, spring}.
 function live(numbers) {
   const lesson = model.wg_lesson_new();
   try {
@@ -58,7 +58,8 @@ function copied(lesson) {
   const value = {};
   SERIES.forEach((name, k) => { value[name] = Float64Array.from({ length: days }, (_, d) => model.wg_lesson_value(lesson, d, k)); });
   const count = (d, s, g) => counts[(d * n + s) * generations + g];
-  return { days, generations, count, value, past, total, heater_w: model.wg_lesson_heater_w(lesson), spring: model.wg_lesson_spring_day(lesson) };
+  return { days, generations, count, value, past, total, heater_w: model.wg_lesson_heater_w(lesson), short_w: model.wg_lesson_heater_short_w(lesson),
+    spring: model.wg_lesson_spring_day(lesson) };
 }
 
 // ---- words and numbers ----------------------------------------------------------------------------------------------
@@ -423,13 +424,14 @@ function showPair() {
   const day = state.day, [off, on] = state.lives;
   const row = (name, f) => `<tr><th scope="row">${name}</th><td class="number">${f(off)}</td><td class="number">${f(on)}</td></tr>`;
   const march = (life) => (day < MARCH ? "not yet" : whole(life.total[MARCH]));
+  const short = on.short_w > 1 ? `, and lacks ${whole(on.short_w)} W in the coldest hour` : "";
   byId("pair-table").innerHTML = `<table><thead><tr><th scope="col">So far</th><th scope="col" class="number">heater off</th><th scope="col" class="number">heater on</th></tr></thead><tbody>` +
     row("Alive today, eggs too", (l) => whole(l.total[day])) + row("Alive on 1 March", march) +
     row("Coldest hour where the bin stands", (l) => temp(coldest(l.value.AIR_LOW_C, day))) +
     row("Harvest", (l) => mass(sumTo(l.value.HARVEST_KG, day))) +
     row("Electricity", (l) => whole(sumTo(l.value.HEATER_KWH, day)) + " kWh") +
     row("Money for heat", (l) => some(sumTo(l.value.HEATER_COST, day), 2)) +
-    `</tbody></table><p class="small">The same weather and luck in both. The heater gives up to ${whole(on.heater_w)} W. Lamps in a shed burn 12 hours a day and are not counted.</p>`;
+    `</tbody></table><p class="small">The same weather and luck in both. The heater gives up to ${whole(on.heater_w)} W${short}. Lamps in a shed burn 12 hours a day and are not counted.</p>`;
 }
 
 function showLegend() {
@@ -601,7 +603,9 @@ function checkGuess() {
 function fillSheet() {
   const n = state.numbers, place = state.mode === "steady" ? "always " + tempFine(n.TEMP_C) : WHERE[n.SHELTER] + ", " + WEATHERS[n.WEATHER];
   byId("sheet-settings").textContent = place + "; " + whole(n.STARTER) + (state.mode === "steady" ? " eggs" : " young grubs") + " to start; clutches of " +
-    whole(Math.min(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " to " + whole(Math.max(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " eggs; " + mass(n.FEED_KG) + " of scraps a day.";
+    whole(Math.min(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " to " + whole(Math.max(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " eggs; " + mass(n.FEED_KG) + " of scraps a day; " +
+    whole(100 * n.CATCH) + " % of crawlers harvested; " + (state.mode === "pair" ? "the heater holds " + tempFine(n.SET_POINT_C) + " at " + some(n.PRICE, 2) + " per kWh; " : "") +
+    "luck number " + n.SEED + ".";
   let marks = "";
   for (let d = 0; d <= lastDay(); d += 50) marks += `<i style="left:${(100 * d) / lastDay()}%"></i><span style="left:${(100 * d) / lastDay()}%">${d}</span>`;
   byId("sheet-timeline").innerHTML = marks;

@@ -98,7 +98,12 @@ Test(lesson, the_heater_has_the_same_winter_and_costs_what_it_uses) {
     cr_expect_gt(wg_lesson_heater_w(lesson), 0);
     cr_expect_gt(sum(WG_LESSON_HEATER_KWH), 100);
     cr_expect_leq(sum(WG_LESSON_HEATER_KWH), 365 * 24 * wg_lesson_heater_w(lesson) / 1000);
-    cr_expect_float_eq(sum(WG_LESSON_HEATER_COST), 0.5 * sum(WG_LESSON_HEATER_KWH), 1e-6); /* sums of 365 roundings */
+    cr_expect_geq(wg_lesson_heater_short_w(lesson), 0);
+    wg_lesson_set(lesson, WG_LESSON_SET_POINT_C, 5); /* the same house wants less */
+    const double kwh = sum(WG_LESSON_HEATER_KWH), cost = sum(WG_LESSON_HEATER_COST);
+    cr_assert_eq(wg_lesson_live(lesson), 0);
+    cr_expect_lt(sum(WG_LESSON_HEATER_KWH), kwh);
+    cr_expect_float_eq(cost, 0.5 * kwh, 1e-6); /* sums of 365 roundings */
 }
 
 /*
