@@ -77,9 +77,8 @@ static void put_notes(const struct wg_fitting *fitting, FILE *to) {
     struct wg_interval range;
     for (int i = 0; i < log->n; i++)
         explained += wg_fit_explains(fitting->fit, log->note, i, &range);
-    (void)fprintf(to, "%d of the %d note%s lie%s where 9 in 10 should.%s\n", explained, log->n,
-                  log->n == 1 ? "" : "s", explained == 1 || log->n == 1 ? "s" : "",
-                  explained < log->n ? " Not these:" : "");
+    (void)fprintf(to, "%d of the %d note%s lie%s where 9 in 10 should.%s\n", explained, log->n, log->n == 1 ? "" : "s",
+                  explained == 1 || log->n == 1 ? "s" : "", explained < log->n ? " Not these:" : "");
     for (int i = 0; i < log->n; i++) {
         if (wg_fit_explains(fitting->fit, log->note, i, &range))
             continue;
@@ -120,7 +119,8 @@ static void put_mass(const struct wg_fit *fit, const char *label, const char *ou
 static void show_when(const struct wg_fit *fit, int32_t first_day, int outcome, bool before, char out[2 * WG_SHOWN]) {
     char date[WG_SHOWN], share[16];
     wg_decide_share(wg_fit_happened(fit, outcome, before), share);
-    wg_show_date(first_day, wg_fit_outcome(fit, outcome, before, 0.5), wg_fit_happened(fit, outcome, before) > 0 ? "not by the end" : "none", date);
+    wg_show_date(first_day, wg_fit_outcome(fit, outcome, before, 0.5),
+                 wg_fit_happened(fit, outcome, before) > 0 ? "not by the end" : "none", date);
     (void)snprintf(out, 2 * WG_SHOWN, "%s (%s)", date, share);
 }
 

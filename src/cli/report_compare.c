@@ -218,8 +218,7 @@ int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_fi
     if (code == 0)
         code = wg_page_figure(page, wg_figures_get(figures, 0), err);
     wg_page_section(page, "Against the first");
-    wg_page_paragraph(page, "note",
-                      "Differences replicate by replicate, each with the same weather.");
+    wg_page_paragraph(page, "note", "Differences replicate by replicate, each with the same weather.");
     if (code == 0)
         code = put_spring_end(data, page, err);
     for (int i = 1; i < data->n && code == 0; i++)

@@ -237,8 +237,7 @@ static void conclude_counts(struct wg_diary *diary, int n) {
  * early stop cuts does not, for it would be of another length than the other replicates'.
  */
 static int find_spring(const struct wg_diary *diary, int n, int *from, int *to) {
-    const struct wg_spring spring =
-        wg_spring_within(diary->first_day, diary->first_day + n - 1, diary->southern != 0);
+    const struct wg_spring spring = wg_spring_within(diary->first_day, diary->first_day + n - 1, diary->southern != 0);
     *from = spring.from - diary->first_day;
     *to = spring.to - diary->first_day;
     return spring.seen == WG_SPRING_WHOLE || (spring.seen == WG_SPRING_CUT && n == diary->n_days);

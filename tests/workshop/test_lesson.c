@@ -122,8 +122,8 @@ Test(lesson, the_first_fly_of_spring_is_told_only_where_there_is_one) {
             for (int day = february - 31; day < february; day++)
                 for (int generation = 0; generation < wg_lesson_generations(lesson); generation++)
                     in_january += wg_lesson_count(lesson, day, WG_FEMALE, generation);
-            cr_assert(first == -1 || (first >= february && in_january < 50), "seed %d, weather %d: day %d, %g in January",
-                      seed, weather, first, in_january);
+            cr_assert(first == -1 || (first >= february && in_january < 50),
+                      "seed %d, weather %d: day %d, %g in January", seed, weather, first, in_january);
             with += first >= 0;
             without += first < 0;
             if (weather == WG_LESSON_WARM_COAST)
