@@ -47,9 +47,8 @@ enum wg_better wg_compared_better(enum wg_compared compared);
  * is mean -+ t sd/sqrt(n) at WG_COMPARE_CONFIDENCE, with Student's t of n - 1
  * degrees of freedom; n < 2: NaN.
  *
- * The chance to be better counts a tie as half: (better + ties/2) / (better +
- * worse + ties), Wilson's interval for that share (too wide where there are
- * ties: a tie is surer than a toss). A date that did not come is later than any,
+ * The chance to be better is better / (better + worse + ties), with Wilson's
+ * interval: a tie is not better. A date that did not come is later than any,
  * and two that did not come tie; what is left out of quantiles (WG_IS_LEFT_OUT)
  * is left out here where either has none.
  */

@@ -9,6 +9,7 @@
 #ifndef WINTERGRUB_DIARY_H
 #define WINTERGRUB_DIARY_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 #include <wintergrub/death.h>
@@ -119,6 +120,14 @@ struct wg_diary {
 #undef WG_OUTCOME_FIELD
     int32_t stopped_day; /* first day not simulated because the count passed its ceiling, or -1 */
 };
+
+#define WG_SPRING_BEFORE 31 /* days */
+
+/**
+ * True if `flies` of a place's spring are an emergence that can be dated: where flies came out all winter there is none, more
+ * than a twentieth as many in the 31 days before as in the spring (judgement).
+ */
+bool wg_diary_is_spring(int64_t before, int64_t flies);
 
 /** One series of the table above. */
 struct wg_series {

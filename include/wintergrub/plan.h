@@ -162,6 +162,28 @@ bool wg_plan_takes_out(const struct wg_plan *plan);
 /** True on the first day of spring as emergence is counted: 1 February north of the equator, 1 August south; never in a laboratory. */
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day);
 
+/** How much of a spring lies in a period. */
+enum wg_spring_seen {
+    WG_SPRING_NONE,    /* not even its first day */
+    WG_SPRING_TOO_FEW, /* too little to tell when its flies come out */
+    WG_SPRING_CUT,     /* as far as the period goes */
+    WG_SPRING_WHOLE
+};
+
+/** The spring whose flies are counted, from its first to its last day that is seen. */
+struct wg_spring {
+    enum wg_spring_seen seen;
+    int32_t from, to;
+};
+
+/**
+ * Of a period: its last whole spring (1 February to 31 July, in the south 1 August to 31 January); if it has none, the one
+ * that its end cuts, which tells something once four of the six months are seen (judgement).
+ */
+struct wg_spring wg_spring_within(int32_t first_day, int32_t last_day, bool southern);
+/** Of a plan; a laboratory has none. */
+struct wg_spring wg_plan_spring(const struct wg_plan *plan);
+
 /**
  * True where the model's sleep before winter is a guess: within 15 degrees of the equator (judgement) the day is about as long
  * all year, and if that length lets prepupae go dormant they do so at any season. What they do there nobody has published.

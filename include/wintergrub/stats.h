@@ -30,8 +30,6 @@ struct wg_interval {
  * (0, 1), is a mistake of the caller (wg_assert).
  */
 struct wg_interval wg_wilson(size_t hits, size_t n, double confidence);
-/** The same where hits need not be whole: a tie may count as half. */
-struct wg_interval wg_wilson_share(double hits, double n, double confidence);
 
 /**
  * Sum with compensation (Neumaier 1974, Z. Angew. Math. Mech. 54:39): the error

@@ -49,22 +49,19 @@ double wg_quantile_sorted(const double *ascending, size_t n, double q) {
     return isinf(high) ? high : low + part * (high - low);
 }
 
-struct wg_interval wg_wilson_share(double hits, double n, double confidence) {
-    wg_assert(hits >= 0 && hits <= n && confidence > 0 && confidence < 1);
-    if (n == 0)
+struct wg_interval wg_wilson(size_t hits_of, size_t all, double confidence) {
+    wg_assert(hits_of <= all && confidence > 0 && confidence < 1);
+    if (all == 0)
         return (struct wg_interval){0, 1};
+    const double hits = (double)hits_of, n = (double)all;
     const double z = wg_normal_quantile_above((1 - confidence) / 2);
     const double middle = hits + z * z / 2;
     const double half = z * sqrt(hits * (n - hits) / n + z * z / 4);
     /* At the ends the formula is exactly 0 or 1, and rounding must not say otherwise. */
     return (struct wg_interval){
-        .low = hits == 0 ? 0 : (middle - half) / (n + z * z),
-        .high = hits == n ? 1 : (middle + half) / (n + z * z),
+        .low = hits_of == 0 ? 0 : (middle - half) / (n + z * z),
+        .high = hits_of == all ? 1 : (middle + half) / (n + z * z),
     };
-}
-
-struct wg_interval wg_wilson(size_t hits, size_t n, double confidence) {
-    return wg_wilson_share((double)hits, (double)n, confidence);
 }
 
 void wg_sum_add(struct wg_sum *sum, double x) {

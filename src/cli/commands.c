@@ -61,6 +61,7 @@ void wg_commands_help(FILE *to) {
     put_command(to, "help", "COMMAND", "how to use a command");
     put_command(to, "--version", "", "which wintergrub this is");
     (void)fputs("\nExit status: 0 done; 1 the answer is no; 2 not understood; 3 the input has a\n"
-                "mistake; 4 a file or the disk; 5 a mistake in wintergrub; 130 stopped (Ctrl-C).\n",
+                "mistake; 4 a file or the disk; 5 a mistake in wintergrub or no memory; 6 it\n"
+                "cannot be told; 130 stopped by Ctrl-C, 143 by kill.\n",
                 to);
 }

@@ -14,6 +14,7 @@ static void put_heading(struct wg_json *json, const struct wg_comparison *compar
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "result", comparison->result_path);
     wg_forecast_put_period(json, &first->plan);
+    wg_forecast_put_spring(json, &first->plan);
     wg_forecast_weather(first, text);
     wg_json_text(json, "weather", text);
     wg_json_whole(json, "replicates", comparison->compare->replicates);
@@ -75,7 +76,6 @@ static void put_pair(struct wg_json *json, const struct wg_comparison *compariso
     wg_json_text(json, "setup", wg_comparison_letter(i));
     wg_json_text(json, "against", wg_comparison_letter(0));
     wg_json_real(json, "confidence", WG_COMPARE_CONFIDENCE);
-    wg_json_text(json, "ties_count_as", "half better");
     wg_json_object(json, "differences");
     for (int c = 0; c < WG_N_COMPARED; c++)
         put_difference(json, (enum wg_compared)c, &pair->difference[c]);

@@ -242,6 +242,24 @@ static void put_block(struct page *page) {
     put_heat(page);
 }
 
+static bool any_spring(struct page *page) {
+    for (int i = 0; i < page->comparison->n; i++)
+        if (spread_of(page, i, "spring_emergence_50").happened > 0)
+            return true;
+    return false;
+}
+
+/* The period ends before the spring does. */
+static void put_spring_end(struct page *page) {
+    const struct wg_spring spring = wg_plan_spring(plan_of(page, 0));
+    char date[WG_SHOWN];
+    wg_show_date(spring.to, 0, "", date);
+    if (spring.seen == WG_SPRING_CUT && any_spring(page))
+        (void)fprintf(page->to, "Spring flies are counted until %s, where the period ends.\n", date);
+    else if (spring.seen == WG_SPRING_TOO_FEW)
+        (void)fprintf(page->to, "Spring flies are not known: the period ends on %s, too early to tell.\n", date);
+}
+
 /* More than four do not fit beside each other: the first stands in every block. */
 static void put_table(struct page *page) {
     for (int next = 1; next < page->comparison->n;) {
@@ -259,6 +277,7 @@ static void put_table(struct page *page) {
         (void)snprintf(line, sizeof line, "%s: %s", wg_comparison_letter(i), why);
         wg_show_lines(page->to, 3, line);
     }
+    put_spring_end(page);
     (void)fprintf(page->to, "Each number is the middle; 9 in 10 of the %s lie in the range below it.\n", page->noun);
 }
 

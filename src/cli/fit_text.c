@@ -77,9 +77,8 @@ static void put_notes(const struct wg_fitting *fitting, FILE *to) {
     struct wg_interval range;
     for (int i = 0; i < log->n; i++)
         explained += wg_fit_explains(fitting->fit, log->note, i, &range);
-    (void)fprintf(to, "%d of the %d note%s lie%s where nine in ten should.%s\n", explained, log->n,
-                  log->n == 1 ? "" : "s", explained == 1 || log->n == 1 ? "s" : "",
-                  explained < log->n ? " Not these:" : "");
+    (void)fprintf(to, "%d of the %d note%s lie%s where 9 in 10 should.%s\n", explained, log->n, log->n == 1 ? "" : "s",
+                  explained == 1 || log->n == 1 ? "s" : "", explained < log->n ? " Not these:" : "");
     for (int i = 0; i < log->n; i++) {
         if (wg_fit_explains(fitting->fit, log->note, i, &range))
             continue;
@@ -113,6 +112,34 @@ static void put_mass(const struct wg_fit *fit, const char *label, const char *ou
             wg_show_range(wg_fit_outcome(fit, i, b == 0, 0.05) / shown[u].kg,
                           wg_fit_outcome(fit, i, b == 0, 0.95) / shown[u].kg, shown[u].unit, range[b]);
         (void)fprintf(to, "  %-26s %-22s %s\n", u == 0 ? label : "", range[0], range[1]);
+    }
+}
+
+/* "13 Oct 2026 (97 %)": the middle, and how often it came at all. */
+static void show_when(const struct wg_fit *fit, int32_t first_day, int outcome, bool before, char out[2 * WG_SHOWN]) {
+    char date[WG_SHOWN], share[16];
+    wg_decide_share(wg_fit_happened(fit, outcome, before), share);
+    wg_show_date(first_day, wg_fit_outcome(fit, outcome, before, 0.5),
+                 wg_fit_happened(fit, outcome, before) > 0 ? "not by the end" : "none", date);
+    (void)snprintf(out, 2 * WG_SHOWN, "%s (%s)", date, share);
+}
+
+static void put_dates(const struct wg_fitting *fitting, FILE *to) {
+    static const struct {
+        const char *label, *outcome;
+    } row[] = {{"first adults", "first_adult_day"},
+               {"first crawl-off", "first_crawl_off_day"},
+               {"half of the spring flies", "spring_emergence_50"}};
+    const struct wg_plan *const plan = &fitting->scenario->plan;
+    const bool has_spring = wg_plan_spring(plan).seen >= WG_SPRING_CUT;
+    (void)fprintf(to, "%-28s %-22s %s\n", "Middle date (how often)", "before the log", "after it");
+    for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
+        char before[2 * WG_SHOWN], after[2 * WG_SHOWN];
+        if (strcmp(row[i].outcome, "spring_emergence_50") == 0 && !has_spring)
+            continue;
+        show_when(fitting->fit, plan->first_day, find_outcome(row[i].outcome), true, before);
+        show_when(fitting->fit, plan->first_day, find_outcome(row[i].outcome), false, after);
+        (void)fprintf(to, "  %-26s %-22s %s\n", row[i].label, before, after);
     }
 }
 
@@ -157,6 +184,7 @@ int wg_fitting_print(const struct wg_fitting *fitting, FILE *to, struct wg_error
     put_mass(fit, "all crawl-off", "total_crawl_off_mass", to);
     if (wg_forecast_has_harvest(&fitting->scenario->plan))
         put_mass(fit, "all taken out", "total_harvest_mass", to);
+    put_dates(fitting, to);
     put_warning(fit, to);
     const struct wg_plan *const plan = &fitting->scenario->plan;
     wg_notes_print_cautions(&plan, 1, to);

@@ -66,6 +66,8 @@ void wg_notes_put_cautions(struct wg_json *json, const struct wg_plan *plan);
 /* ---- parts of the JSON, shared with `compare`, forecast_json.c ---- */
 
 void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan);
+/** Over which days spring flies are counted, and whether that is the whole spring. */
+void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan);
 void wg_forecast_put_survival(struct wg_json *json, const struct wg_summary *summary);
 /** Every outcome of the table. 0 or WG_ERR_MEMORY. */
 int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summary);

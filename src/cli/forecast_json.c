@@ -21,6 +21,23 @@ void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_close(json);
 }
 
+void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan) {
+    static const char *const seen[] = {[WG_SPRING_NONE] = "none",
+                                       [WG_SPRING_TOO_FEW] = "too short to tell",
+                                       [WG_SPRING_CUT] = "cut by the end of the period",
+                                       [WG_SPRING_WHOLE] = "whole"};
+    const struct wg_spring spring = wg_plan_spring(plan);
+    const bool is_counted = spring.seen >= WG_SPRING_CUT;
+    char date[WG_SHOWN];
+    wg_json_object(json, "spring");
+    wg_json_text(json, "seen", seen[spring.seen]);
+    (void)wg_show_iso_date(spring.from, 0, date);
+    wg_json_text(json, "counted_from", is_counted ? date : NULL);
+    (void)wg_show_iso_date(spring.to, 0, date);
+    wg_json_text(json, "counted_to", is_counted ? date : NULL);
+    wg_json_close(json);
+}
+
 static void put_heading(struct wg_json *json, const struct wg_forecast *forecast) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     char text[WG_SENTENCE], seed[32];
@@ -29,6 +46,7 @@ static void put_heading(struct wg_json *json, const struct wg_forecast *forecast
     wg_json_text(json, "scenario", forecast->scenario->path);
     wg_json_text(json, "result", forecast->result_path);
     wg_forecast_put_period(json, plan);
+    wg_forecast_put_spring(json, plan);
     wg_forecast_weather(forecast->scenario, text);
     wg_json_text(json, "weather", text);
     wg_json_text(json, "numbers", plan->numbers);

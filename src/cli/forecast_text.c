@@ -1,6 +1,6 @@
 /*
  * What will come of it? One screen: the odds, then a line for each thing a keeper
- * asks, with its middle and the range that holds nine years in ten.
+ * asks, with its middle and the range that holds 9 years in 10.
  */
 #include "cli/decide.h"
 #include "cli/forecast.h"
@@ -150,15 +150,27 @@ static void put_springs(const struct page *page, const struct wg_spread *spread)
     (void)fprintf(page->to, "%*sin the %s of %s %s that had spring flies\n", LABEL, "", with, all, page->of);
 }
 
-/* Only if there was such a spring in any of them. */
+/* The period ends before the spring does. */
+static void put_spring_end(const struct page *page, const struct wg_spring *spring) {
+    char date[WG_SHOWN];
+    wg_show_date(spring->to, 0, "", date);
+    (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);
+}
+
+/* Only if there was such a spring in any of them, or the period is too short to tell. */
 static void put_spring(struct page *page) {
     struct wg_spread spread;
+    const struct wg_spring spring = wg_plan_spring(page->plan);
+    if (spring.seen == WG_SPRING_TOO_FEW)
+        put_cells(page, "Spring flies", "not known", "the period ends too early to tell");
     if (!find(page, "spring_emergence_50", &spread) || spread.happened == 0)
         return;
     put_row(page, "Spring flies, 10 %", "spring_emergence_10", KIND_DATE);
     put_row(page, "              half", "spring_emergence_50", KIND_DATE);
     put_row(page, "              90 %", "spring_emergence_90", KIND_DATE);
     put_springs(page, &spread);
+    if (spring.seen == WG_SPRING_CUT)
+        put_spring_end(page, &spring);
 }
 
 static void put_larvae(struct page *page) {
@@ -231,13 +243,13 @@ static void put_generations(struct page *page) {
         return;
     show(page, KIND_NUMBER, spread.q50, spread.q50, middle);
     show(page, KIND_NUMBER, spread.q05, spread.q95, range);
-    (void)snprintf(between, sizeof between, "%s; 1 is no overlap", range);
+    (void)snprintf(between, sizeof between, "%s (1: no overlap)", range);
     put_cells(page, "Generations at once", middle, between);
 }
 
 static void put_table(struct page *page) {
     char range[64];
-    (void)snprintf(range, sizeof range, "nine %s in ten", page->noun);
+    (void)snprintf(range, sizeof range, "9 %s in 10", page->noun);
     put_cells(page, "", "middle", range);
     put_date_row(page, "First adults", "first_adult_day");
     put_date_row(page, "First crawl-off", "first_crawl_off_day");
@@ -250,7 +262,7 @@ static void put_table(struct page *page) {
     put_feed(page);
     put_generations(page);
     put_heat(page);
-    (void)fprintf(page->to, "Middle: half of the %s are below it. Range: nine %s in ten lie in it.\n", page->noun,
+    (void)fprintf(page->to, "Middle: half of the %s are below it. Range: 9 %s in 10 lie in it.\n", page->noun,
                   page->noun);
 }
 

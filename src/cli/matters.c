@@ -2,6 +2,7 @@
  * wintergrub run --what-matters: which unknowns of the animal move this plan's answer?
  */
 #include "cli/decide.h"
+#include "cli/forecast.h"
 #include "cli/load.h"
 #include "cli/say.h"
 #include "cli/simulate.h"
@@ -108,7 +109,7 @@ static void put_notes(const struct wg_matters *matters, FILE *to) {
         wg_show_lines(to, 2, "Warning: that is too much luck to rank anything; ask for more with --at-most.");
 }
 
-static void print(const struct wg_matters *matters, FILE *to) {
+static void print_ranking(const struct wg_matters *matters, FILE *to) {
     if (matters->n_kept == 0 || !(matters->sd > 0)) {
         char base[WG_SHOWN];
         show_answer(matters, matters->base, base);
@@ -121,6 +122,12 @@ static void print(const struct wg_matters *matters, FILE *to) {
         put_unknown(&matters->unknown[i], i + 1, to);
     put_others(matters, to);
     put_notes(matters, to);
+}
+
+static void print(const struct wg_scenario *scenario, const struct wg_matters *matters, FILE *to) {
+    const struct wg_plan *const plan = &scenario->plan;
+    print_ranking(matters, to);
+    wg_notes_print_cautions(&plan, 1, to);
 }
 
 /* ---- JSON ---- */
@@ -170,6 +177,7 @@ static int print_json(const struct wg_scenario *scenario, const struct wg_matter
     for (int i = 0; i < matters->n_unknowns; i++)
         put_json_unknown(json, &matters->unknown[i]);
     wg_json_close(json);
+    wg_notes_put_cautions(json, &scenario->plan);
     return wg_json_print(json, to, err);
 }
 
@@ -250,7 +258,7 @@ int wg_matters_command(const struct wg_words *words, const struct wg_scenario *s
     if (code == 0 && wg_words_has(words, "json"))
         code = print_json(scenario, matters, stdout, &err);
     else if (code == 0)
-        print(matters, stdout);
+        print(scenario, matters, stdout);
     if (code == 0 && file != NULL) {
         code = store(file, words, scenario, matters, started, &err);
         file = NULL;

@@ -44,7 +44,7 @@ static void say_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE
     if (find(forecast, "first_crawl_off_day", &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
     if (strcmp(middle, range) != 0)
-        (void)snprintf(spread, sizeof spread, " in the middle, %.80s in nine %s of ten", range, wg_forecast_noun(plan));
+        (void)snprintf(spread, sizeof spread, " in the middle, %.80s in 9 %s in 10", range, wg_forecast_noun(plan));
     (void)snprintf(out, WG_SENTENCE, "%s in all: %s%s%s%s%s.", is_taken ? "What is taken out" : "What crawls off",
                    middle, spread, from[0] != '\0' ? ", with crawl-off from about " : "", from,
                    from[0] != '\0' ? " on" : "");
@@ -85,6 +85,8 @@ static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE]
     struct wg_spread spring;
     char middle[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], range[2 * WG_SHOWN], brackets[2 * WG_SHOWN];
     char missing[WG_SHOWN], all[WG_SHOWN], none[3 * WG_SHOWN] = "";
+    char end[WG_SHOWN], cut[2 * WG_SHOWN] = "";
+    const struct wg_spring season = wg_plan_spring(plan);
     if (!find(forecast, "spring_emergence_50", &spring, code))
         return false;
     wg_show_date(plan->first_day, spring.q50, "", middle);
@@ -97,8 +99,11 @@ static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE]
     if (spring.happened < spring.n)
         (void)snprintf(none, sizeof none, "; no spring flies in %s of %s %s", missing, all,
                        wg_forecast_noun_of(plan, spring.n));
-    (void)snprintf(out, WG_SENTENCE, "Half of the spring flies are out by%s %s%s%s.", is_one ? "" : " about", middle,
-                   in_brackets(middle, range, brackets), none);
+    wg_show_date(season.to, 0, "", end);
+    if (season.seen == WG_SPRING_CUT)
+        (void)snprintf(cut, sizeof cut, " Counted until %.40s, where the period ends.", end);
+    (void)snprintf(out, WG_SENTENCE, "Half of the spring flies are out by%s %s%s%s.%s", is_one ? "" : " about", middle,
+                   in_brackets(middle, range, brackets), none, cut);
     return true;
 }
 

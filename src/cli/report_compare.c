@@ -10,6 +10,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <wintergrub/calendar.h>
+#include <wintergrub/plan.h>
 
 static const char *name_of(const struct wg_comparison_data *data, int setup) {
     return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
@@ -42,17 +44,24 @@ static void show_change(const struct wg_outcome *outcome, double value, char out
                    shown, is_mass ? "" : unit_of(outcome));
 }
 
-static void show_chance(const struct wg_difference *difference, char out[WG_SHOWN]) {
-    char percent[WG_SHOWN];
+/* Better in "97 %", or where some are ties in "10, worse in 5, no difference in 45". */
+static void show_chance(const struct wg_difference *difference, char out[4 * WG_SHOWN]) {
+    char percent[WG_SHOWN], better[WG_SHOWN], worse[WG_SHOWN], ties[WG_SHOWN];
     wg_show_percent(difference->chance, wg_show_percent_decimals(difference->chance), percent);
-    (void)snprintf(out, WG_SHOWN, "%.60s %%", percent);
+    wg_show_whole(difference->better, better);
+    wg_show_whole(difference->worse, worse);
+    wg_show_whole(difference->ties, ties);
+    if (difference->ties > 0)
+        (void)snprintf(out, 4 * WG_SHOWN, "%s, worse in %s, no difference in %s", better, worse, ties);
+    else
+        (void)snprintf(out, 4 * WG_SHOWN, "%s %%", percent);
 }
 
 static const char *const difference_head[] = {"outcome", "mean difference", "95 % interval", "better than A in"};
 
 static void put_difference(struct wg_bytes *page, const struct wg_outcome *outcome,
                            const struct wg_difference *difference) {
-    char mean[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], between[2 * WG_SHOWN + 8], chance[WG_SHOWN] = "-";
+    char mean[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], between[2 * WG_SHOWN + 8], chance[4 * WG_SHOWN] = "-";
     if (difference->n == 0)
         return;
     show_change(outcome, difference->mean, mean);
@@ -102,6 +111,50 @@ static void put_warnings(const struct wg_comparison_data *data, int setup, struc
         (void)snprintf(line, sizeof line, "Warning, %c: %s", 'A' + setup, warned->text[i]);
         wg_page_paragraph(page, "warning", line);
     }
+}
+
+/* The period ends before the spring does: in which half of the world shows in when its flies come out. */
+static int put_spring_end(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+    const int32_t last_day = data->first_day + data->n_days - 1;
+    char text[WG_SENTENCE], date[WG_LABEL];
+    double *half_out;
+    const int code = wg_comparison_data_outcome(data, "spring_emergence_50", &half_out, err);
+    if (code < 0)
+        return code;
+    int64_t i = 0;
+    while (i < data->n * data->replicates && isnan(half_out[i]))
+        i++;
+    if (i < data->n * data->replicates) {
+        const int month = wg_date_from_day(data->first_day + (int32_t)half_out[i]).month;
+        wg_label_date(data->first_day, data->n_days - 1, date);
+        (void)snprintf(text, sizeof text, "Spring flies are counted until %s, where the period ends.", date);
+        if (wg_spring_within(data->first_day, last_day, month >= 8 || month == 1).seen == WG_SPRING_CUT)
+            wg_page_paragraph(page, "note", text);
+    }
+    free(half_out);
+    return 0;
+}
+
+/* A cost that no replicate has is not known, since a price is missing. */
+static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+    char text[WG_SENTENCE];
+    double *cost;
+    const int code = wg_comparison_data_outcome(data, "total_heater_cost", &cost, err);
+    if (code < 0)
+        return code;
+    for (int setup = 0; setup < data->n; setup++) {
+        bool is_known = true;
+        for (int64_t k = 0; k < data->replicates; k++)
+            is_known = is_known && !isnan(cost[setup * data->replicates + k]);
+        (void)snprintf(text, sizeof text,
+                       "%c: the cost is not known, because something that draws power has no price (or no power) in "
+                       "the scenario.",
+                       'A' + setup);
+        if (!is_known)
+            wg_page_paragraph(page, "note", text);
+    }
+    free(cost);
+    return 0;
 }
 
 /* "B, TITLE: alive at the end in 95 %, ..." */
@@ -161,11 +214,13 @@ int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_fi
     int code = put_survival(data, page, err);
     wg_report_warned_cautions(&data->warned, page);
     if (code == 0)
+        code = put_unpriced(data, page, err);
+    if (code == 0)
         code = wg_page_figure(page, wg_figures_get(figures, 0), err);
     wg_page_section(page, "Against the first");
-    wg_page_paragraph(page, "note",
-                      "Differences replicate by replicate, each with the same weather. A tie counts half in the last "
-                      "column.");
+    wg_page_paragraph(page, "note", "Differences replicate by replicate, each with the same weather.");
+    if (code == 0)
+        code = put_spring_end(data, page, err);
     for (int i = 1; i < data->n && code == 0; i++)
         code = put_setup(data, i, page, err);
     put_provenance(data, page);

@@ -52,10 +52,10 @@ void wg_report_work(const struct wg_work *work, struct wg_bytes *page) {
     const char *const head[] = {
         "week from", work->plan->feed_unlimited ? "the larvae could eat (dry)" : "the larvae could eat (wet)",
         "the plan gives", "pull traps every", "crawl-off"};
-    char words[96] = "Ranges hold nine in ten.";
+    char words[96] = "Ranges hold 9 in 10.";
     const int days = (work->plan->last_day - work->plan->first_day + 1) % 7;
     if (days > 0)
-        (void)snprintf(words, sizeof words, "Ranges hold nine in ten. The last row is of %d day%s only.", days,
+        (void)snprintf(words, sizeof words, "Ranges hold 9 in 10. The last row is of %d day%s only.", days,
                        days == 1 ? "" : "s");
     wg_page_table_begin(page, words, head, 5);
     for (int week = 0; week < work->n_weeks; week++)

@@ -159,7 +159,7 @@ void wg_work_print(const struct wg_work *work, FILE *to) {
     put_feed(work, to);
     put_harvest(work, to);
     (void)fprintf(to,
-                  "\nRanges hold nine %s in ten. In a trap pulled that often at most %.0f %% of the\n"
+                  "\nRanges hold 9 %s in 10. In a trap pulled that often at most %.0f %% of the\n"
                   "eggs have hatched, in a usual year; \"no need\": it is too cold for eggs to hatch.\n",
                   wg_forecast_noun(work->plan), 100 * WG_WORK_HATCHED);
     explain_faults(work, to);

@@ -14,6 +14,7 @@
 #include <string.h>
 #include <wintergrub/calendar.h>
 #include <wintergrub/diary.h>
+#include <wintergrub/plan.h>
 
 #define DAYS_A_WEEK 7
 #define OVERLAP_DAYS 365 /* "over the last year" */
@@ -231,37 +232,29 @@ static void conclude_counts(struct wg_diary *diary, int n) {
 }
 
 /*
- * The last spring (1 February to 31 July, or 1 August to 31 January in the
- * south) wholly among the first n days: its first and last day of the period. Only
- * those count that overwintered as young: the summer's own flies are not spring's.
+ * The spring among the first n days: its first and last day of the period. Only those count that overwintered as
+ * young: the summer's own flies are not spring's. One that the period's end cuts counts as far as it goes; one that an
+ * early stop cuts does not, for it would be of another length than the other replicates'.
  */
 static int find_spring(const struct wg_diary *diary, int n, int *from, int *to) {
-    if (n == 0)
-        return 0;
-    const int32_t first = diary->first_day, last = first + n - 1;
-    const int years_back = diary->southern ? 1 : 0;
-    for (int year = wg_date_from_day(last).year; year > years_back; year--) {
-        const struct wg_date opens = diary->southern ? (struct wg_date){year - 1, 8, 1} : (struct wg_date){year, 2, 1};
-        const struct wg_date ends = diary->southern ? (struct wg_date){year, 1, 31} : (struct wg_date){year, 7, 31};
-        *from = wg_day_from_date(opens) - first;
-        *to = wg_day_from_date(ends) - first;
-        if (*from < 0)
-            return 0;
-        if (*to < n)
-            return 1;
-    }
-    return 0;
+    const struct wg_spring spring = wg_spring_within(diary->first_day, diary->first_day + n - 1, diary->southern != 0);
+    *from = spring.from - diary->first_day;
+    *to = spring.to - diary->first_day;
+    return spring.seen == WG_SPRING_WHOLE || (spring.seen == WG_SPRING_CUT && n == diary->n_days);
 }
 
-/* Where flies came out all January there is no spring emergence to speak of: more than a twentieth as many in the
- * month before as in the spring (judgement). Of each place by itself: a heated shed has none, the yard beside it has. */
+bool wg_diary_is_spring(int64_t before, int64_t flies) {
+    return before <= flies / 20;
+}
+
+/* Of each place by itself: a heated shed has none, the yard beside it has. */
 static bool has_spring(const struct wg_diary *diary, int place, int from, int to) {
     int64_t before = 0, total = 0;
-    for (int d = from > 31 ? from - 31 : 0; d < from; d++)
+    for (int d = from > WG_SPRING_BEFORE ? from - WG_SPRING_BEFORE : 0; d < from; d++)
         before += diary->adults_emerged[(ptrdiff_t)d * diary->n_places + place];
     for (int d = from; d <= to; d++)
         total += diary->spring_flies[(ptrdiff_t)d * diary->n_places + place];
-    return before <= total / 20;
+    return wg_diary_is_spring(before, total);
 }
 
 /* Of the places that have a spring. */

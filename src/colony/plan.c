@@ -49,6 +49,37 @@ bool wg_spring_begins(const struct wg_plan *plan, int32_t day) {
     return plan->climate.kind != WG_CLIMATE_CONSTANT && date.month == month && date.day == 1;
 }
 
+static struct wg_spring spring_of(int year, bool southern, int32_t last_day) {
+    const struct wg_date opens = southern ? (struct wg_date){year - 1, 8, 1} : (struct wg_date){year, 2, 1};
+    const struct wg_date ends = southern ? (struct wg_date){year, 1, 31} : (struct wg_date){year, 7, 31};
+    const struct wg_date enough = southern ? (struct wg_date){year - 1, 11, 30} : (struct wg_date){year, 5, 31};
+    const int32_t from = wg_day_from_date(opens), to = wg_day_from_date(ends);
+    if (from > last_day)
+        return (struct wg_spring){.seen = WG_SPRING_NONE};
+    if (to <= last_day)
+        return (struct wg_spring){WG_SPRING_WHOLE, from, to};
+    return (struct wg_spring){wg_day_from_date(enough) <= last_day ? WG_SPRING_CUT : WG_SPRING_TOO_FEW, from, last_day};
+}
+
+struct wg_spring wg_spring_within(int32_t first_day, int32_t last_day, bool southern) {
+    struct wg_spring best = {.seen = WG_SPRING_NONE};
+    if (last_day < first_day)
+        return best;
+    const int earliest = wg_date_from_day(first_day).year;
+    for (int year = wg_date_from_day(last_day).year + (southern ? 1 : 0); year >= earliest && year <= 9999; year--) {
+        const struct wg_spring spring = spring_of(year, southern, last_day);
+        if (spring.seen > best.seen && spring.from >= first_day)
+            best = spring;
+    }
+    return best;
+}
+
+struct wg_spring wg_plan_spring(const struct wg_plan *plan) {
+    if (plan->climate.kind == WG_CLIMATE_CONSTANT)
+        return (struct wg_spring){.seen = WG_SPRING_NONE};
+    return wg_spring_within(plan->first_day, plan->last_day, plan->climate.latitude_deg < 0);
+}
+
 #define TROPICS_DEG 15
 #define EQUATOR_DAY_H 12.1
 #define SOME 0.05 /* of the prepupae in a cool ground: judgement */

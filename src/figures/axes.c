@@ -19,8 +19,14 @@
 #define MOST_LABELS 32
 #define MOST_STEPS 6 /* from foot to top: more are clutter */
 
+/* The width of a day on the page. */
+static double day_width(const struct wg_axes *axes) {
+    const int days = axes->has_width ? axes->n_days : axes->n_days - 1;
+    return (axes->right - axes->left) / (days > 0 ? days : 1);
+}
+
 double wg_axes_x(const struct wg_axes *axes, double day) {
-    const double share = axes->n_days > 1 ? day / (axes->n_days - 1) : 0.5;
+    const double share = axes->has_width ? day / axes->n_days : axes->n_days > 1 ? day / (axes->n_days - 1) : 0.5;
     return axes->left + (axes->right - axes->left) * share;
 }
 
@@ -64,7 +70,7 @@ static double day_x(const struct wg_axes *axes, struct wg_date date) {
 /* How many months from one name to the next, so that the names do not touch. */
 static int months_apart(const struct wg_axes *axes) {
     static const int apart[] = {1, 2, 3, 6, 12, 24, 60, 120, 240};
-    const double month = 30.44 * (axes->right - axes->left) / (axes->n_days > 1 ? axes->n_days - 1 : 1);
+    const double month = 30.44 * day_width(axes);
     int i = 0;
     while (i < 8 && apart[i] * month < MONTH_APART)
         i++;
@@ -106,7 +112,7 @@ static void put_years(struct wg_canvas *canvas, const struct wg_axes *axes) {
 }
 
 static void put_days(struct wg_canvas *canvas, const struct wg_axes *axes, bool named) {
-    const double day = (axes->right - axes->left) / (axes->n_days > 1 ? axes->n_days - 1 : 1);
+    const double day = day_width(axes);
     const int apart = day * 1 >= DATE_APART ? 1 : day * 7 >= DATE_APART ? 7 : 14;
     for (int d = 0; d < axes->n_days; d += apart) {
         const struct wg_date date = wg_date_from_day(axes->first_day + d);

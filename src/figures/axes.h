@@ -31,9 +31,10 @@ struct wg_axes {
     bool is_log;
     int32_t first_day;
     int n_days;
+    bool has_width; /* of days: bars, from the morning of the first to the evening of the last */
 };
 
-/** Between the first day (0) and the last (n_days - 1); one day alone stands in the middle. */
+/** Between the first day (0) and the last (n_days - 1), one day alone in the middle; or, with width, where a day begins. */
 double wg_axes_x(const struct wg_axes *axes, double day);
 /** NaN stays NaN. */
 double wg_axes_y(const struct wg_axes *axes, double value);

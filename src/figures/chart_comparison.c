@@ -1,7 +1,7 @@
 /*
  * What does more harvest cost? Each setup is a point, what is taken out upwards,
  * what heat and light cost to the right, both as medians over the same weather, with lines
- * that hold nine in ten.
+ * that hold 9 in 10.
  */
 #include "figures/figure.h"
 
@@ -278,7 +278,7 @@ static void say(struct wg_figure *figure, const struct wg_comparison_data *data,
     (void)snprintf(
         figure->note, sizeof figure->note,
         "%s over the period, upwards, and what energy takes. Dot: median of %s, the same weather for each setup. "
-        "Lines: nine in ten.",
+        "Lines: 9 in 10.",
         is_crawl_off ? "Crawl-off" : "Weight taken out", futures);
 }
 

@@ -1,6 +1,6 @@
 /*
  * How much crawls off in a week? The median over replicates as a bar, half of
- * them and nine in ten as lines. Weeks count from the first day; where there are
+ * them and 9 in 10 as lines. Weeks count from the first day; where there are
  * too many to draw, several make one bar.
  */
 #include "figures/figure.h"
@@ -15,8 +15,8 @@
 static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row) {
     const int left_out = figure->n_days - row * figure->step;
     const double days = left_out < figure->step ? left_out : figure->step;
-    const double width = (axes->right - axes->left) / figure->n_days;
-    const double x0 = axes->left + row * figure->step * width, x1 = x0 + days * width, half = (x1 - x0) / 2;
+    const double x0 = wg_axes_x(axes, row * figure->step), x1 = wg_axes_x(axes, row * figure->step + days);
+    const double half = (x1 - x0) / 2;
     double y[WG_N_BANDS];
     for (int band = 0; band < WG_N_BANDS; band++)
         y[band] = wg_axes_y(axes, wg_bands_of(&figure->table, 0, (enum wg_band)band)[row]);
@@ -32,6 +32,7 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const double top = wg_figure_words(canvas, figure) + 30, bottom = wg_figure_free_to(canvas) - 58;
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
     axes.right = wg_canvas_sheet(canvas)->width - (wg_canvas_is_narrow(canvas) ? 76 : 100);
+    axes.has_width = true;
     wg_axes_dates(canvas, &axes, true);
     wg_axes_masses(canvas, &axes);
     for (int row = 0; row < figure->table.n_rows; row++)
@@ -83,14 +84,14 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data) {
                        middle);
     else if (figure->table.column[WG_Q50].value[peak] > 0)
         (void)snprintf(figure->title, sizeof figure->title,
-                       "Most crawls off in the %s from %s: %s in the middle, %s in nine %s of ten", span, date, middle,
+                       "Most crawls off in the %s from %s: %s in the middle, %s in 9 %s in 10", span, date, middle,
                        range, noun);
     else
         (void)snprintf(figure->title, sizeof figure->title, "In no %s does anything crawl off in half of the %s", span,
                        noun);
     (void)snprintf(figure->note, sizeof figure->note,
                    "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span, median,
-                   data->replicates > 1 ? " Thick line: half of them. Thin line: nine in ten." : "", last);
+                   data->replicates > 1 ? " Thick line: half of them. Thin line: 9 in 10." : "", last);
 }
 
 int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {

@@ -183,7 +183,7 @@ static int say(struct wg_figure *figure, struct wg_result_data *data, struct wg_
     (void)snprintf(figure->note, sizeof figure->note,
                    "%.60s, eggs left out; each ridge has its own height, the number at its right. Below: how many live "
                    "at once, rare ones counted for less (1: all are of one generation). Line: %s.%s%s",
-                   of, median, is_alone ? "" : " Dark band: half of them. Light band: nine in ten.",
+                   of, median, is_alone ? "" : " Dark band: half of them. Light band: 9 in 10.",
                    data->n_generations >= WG_GENERATION_NUMBERS ? " After 63, numbers begin at 0 again." : "");
     figure->number[0] = fmax(2, ceil(figure->number[0]));
     return 0;

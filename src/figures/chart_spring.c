@@ -10,6 +10,8 @@
 #include <stdlib.h>
 #include <string.h>
 #include <wintergrub/calendar.h>
+#include <wintergrub/diary.h>
+#include <wintergrub/plan.h>
 #include <wintergrub/stats.h>
 
 #define AROUND 10 /* days before the first and after the last fly, so that the curve's feet are seen */
@@ -31,11 +33,11 @@ struct spring {
     struct wg_result_series flies;
     double *share; /* per cent emerged, [replicate][day of the season] */
     int64_t with;  /* replicates that had a spring */
+    bool is_cut;   /* by the end of the period */
 };
 
-/* Spring opens on 1 February, in the south on 1 August, and lasts six months (181 days at most 184): whichever of the two
- * came last before its middle. */
-static int find_season(struct spring *spring, const struct wg_result_data *data) {
+/* The season that the outcomes were counted in; the half of the world shows in when its flies come out. */
+static bool find_season(struct spring *spring, const struct wg_result_data *data) {
     double first = HUGE_VAL;
     for (int64_t i = 0; i < data->replicates; i++)
         if (!isnan(spring->half_out[i])) {
@@ -43,32 +45,52 @@ static int find_season(struct spring *spring, const struct wg_result_data *data)
             spring->with++;
         }
     if (spring->with == 0)
-        return 0;
-    const struct wg_date day = wg_date_from_day(data->first_day + (int32_t)first);
-    struct wg_date opens = {day.year, day.month >= 8 ? 8 : 2, 1};
-    if (day.month == 1)
-        opens = (struct wg_date){day.year - 1, 8, 1};
-    struct wg_date closes = {opens.year, 7, 31};
-    if (opens.month == 8)
-        closes = (struct wg_date){opens.year + 1, 1, 31};
-    spring->from = wg_day_from_date(opens) - data->first_day;
-    spring->to = wg_day_from_date(closes) - data->first_day;
-    return spring->from >= 0 && spring->to < data->n_days;
+        return false;
+    const int month = wg_date_from_day(data->first_day + (int32_t)first).month;
+    const struct wg_spring season =
+        wg_spring_within(data->first_day, data->first_day + data->n_days - 1, month >= 8 || month == 1);
+    spring->from = season.from - data->first_day;
+    spring->to = season.to - data->first_day;
+    spring->is_cut = season.seen == WG_SPRING_CUT;
+    return season.seen >= WG_SPRING_CUT;
+}
+
+/* Adds a place's flies, in those replicates in which it had a spring: a heated shed beside a yard has none. */
+static void add_place(struct spring *spring, const struct wg_result_series *flies,
+                      const struct wg_result_series *emerged) {
+    const int before = spring->from > WG_SPRING_BEFORE ? spring->from - WG_SPRING_BEFORE : 0;
+    for (int64_t i = 0; i < flies->replicates; i++) {
+        const double *const here = flies->value + i * flies->n_days, *const all = emerged->value + i * flies->n_days;
+        double *const sum = spring->flies.value + i * flies->n_days;
+        double winter = 0, total = 0;
+        for (int d = before; d < spring->from; d++)
+            winter += all[d];
+        for (int d = spring->from; d <= spring->to; d++)
+            total += here[d];
+        for (int d = 0; d < flies->n_days && wg_diary_is_spring((int64_t)winter, (int64_t)total); d++)
+            sum[d] += here[d];
+    }
+}
+
+static int read_place(struct spring *spring, struct wg_result_data *data, int place, struct wg_error *err) {
+    struct wg_result_series flies = {0}, emerged = {0};
+    int code = wg_result_data_read(data, "spring_flies", place, &flies, err);
+    if (code == 0)
+        code = wg_result_data_read(data, "adults_emerged", place, &emerged, err);
+    if (code == 0)
+        add_place(spring, &flies, &emerged);
+    wg_result_series_free(&flies);
+    wg_result_series_free(&emerged);
+    return code;
 }
 
 static int read_flies(struct spring *spring, struct wg_result_data *data, struct wg_error *err) {
-    int code = 0;
-    for (int place = 0; place < data->n_places && code == 0; place++) {
-        struct wg_result_series series;
-        code = wg_result_data_read(data, "spring_flies", place, &series, err);
-        if (code == 0 && place == 0) {
-            spring->flies = series;
-            continue;
-        }
-        for (int64_t i = 0; code == 0 && i < series.replicates * series.n_days; i++)
-            spring->flies.value[i] += series.value[i];
-        wg_result_series_free(&series);
-    }
+    int code = wg_result_data_read(data, "spring_flies", 0, &spring->flies, err);
+    if (code == 0)
+        memset(spring->flies.value, 0,
+               (size_t)spring->flies.replicates * (size_t)spring->flies.n_days * sizeof *spring->flies.value);
+    for (int place = 0; place < data->n_places && code == 0; place++)
+        code = read_place(spring, data, place, err);
     return code;
 }
 
@@ -120,6 +142,7 @@ static void say(struct wg_figure *figure, const struct spring *spring, const str
     const char *const noun = wg_label_noun(data->n_days);
     const bool in_all = spring->with == data->replicates;
     char middle[WG_LABEL], range[WG_LABEL], futures[WG_LABEL], none[128] = "", nine[160] = "";
+    char end[WG_LABEL], cut[WG_LABEL + 48] = "";
     double *const sorted = spring->half_out;
     wg_sort(sorted, (size_t)data->replicates); /* NaN last */
     wg_label_date(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.5), middle);
@@ -130,14 +153,17 @@ static void say(struct wg_figure *figure, const struct spring *spring, const str
         (void)snprintf(none, sizeof none, "; no spring flies in %lld of %lld %s",
                        (long long)(data->replicates - spring->with), (long long)data->replicates, noun);
     if (spring->with > 1)
-        (void)snprintf(nine, sizeof nine, " (%s in nine %s of ten)", range, noun);
+        (void)snprintf(nine, sizeof nine, " (%s in 9 %s in 10)", range, noun);
+    wg_label_date(data->first_day, spring->to, end);
+    if (spring->is_cut)
+        (void)snprintf(cut, sizeof cut, " Counted until %s, where the period ends.", end);
     (void)snprintf(figure->title, sizeof figure->title, "Half of the spring flies are out by%s %s%s%s",
                    spring->with > 1 ? " about" : "", middle, nine, none);
     (void)snprintf(figure->note, sizeof figure->note,
                    "Share of the overwintered that have emerged, in the %lld of %s that had spring flies. Line: "
-                   "median.%s",
+                   "median.%s%s",
                    (long long)spring->with, futures,
-                   spring->with > 1 ? " Dark band: half of them. Light band: nine in ten." : "");
+                   spring->with > 1 ? " Dark band: half of them. Light band: 9 in 10." : "", cut);
 }
 
 static int add_figure(struct wg_figures *figures, struct spring *spring, struct wg_result_data *data,

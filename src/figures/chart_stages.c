@@ -132,12 +132,12 @@ static int say(struct wg_figure *figure, struct wg_result_data *data, struct wg_
     if (most[0] > 0 && data->replicates == 1)
         (void)snprintf(figure->title, sizeof figure->title, "Most larvae at once: %s, on %s", number, date);
     else if (most[0] > 0)
-        (void)snprintf(figure->title, sizeof figure->title, "Most larvae at once: %s, about %s (%s in nine %s of ten)",
+        (void)snprintf(figure->title, sizeof figure->title, "Most larvae at once: %s, about %s (%s in 9 %s in 10)",
                        number, date, range, noun);
     else
         (void)snprintf(figure->title, sizeof figure->title, "Half of the %s never have larvae", noun);
     (void)snprintf(figure->note, sizeof figure->note, "Number alive each day. Line: %s.%s%s", median,
-                   data->replicates > 1 ? " Dark band: half of them. Light band: nine in ten. At the right the most at "
+                   data->replicates > 1 ? " Dark band: half of them. Light band: 9 in 10. At the right the most at "
                                           "once, median: the line stays below it, as they differ in timing."
                                         : "",
                    figure->number[0] >= TENFOLD_FROM ? " The scale goes up by tens; the lowest line is none." : "");

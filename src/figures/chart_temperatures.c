@@ -245,7 +245,7 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data, int
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
     (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s", median,
-                   data->replicates > 1 ? "Band: nine in ten. Dot: the coldest day of each, median of its date and "
+                   data->replicates > 1 ? "Band: 9 in 10. Dot: the coldest day of each, median of its date and "
                                           "temperature."
                                         : "Dot: the coldest day.",
                    figure->number[2] > 0 ? " Below: energy bought for heater and mats of the place." : "");

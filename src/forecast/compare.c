@@ -102,10 +102,9 @@ static void count_wins(struct wg_difference *difference, const double *a, const 
         difference->worse += verdict < 0;
         difference->ties += verdict == 0;
     }
-    const double all = (double)(difference->better + difference->worse + difference->ties);
-    const double hits = (double)difference->better + (double)difference->ties / 2;
-    difference->chance = all > 0 ? hits / all : (double)NAN;
-    difference->chance_interval = wg_wilson_share(hits, all, WG_COMPARE_CONFIDENCE);
+    const int64_t all = difference->better + difference->worse + difference->ties;
+    difference->chance = all > 0 ? (double)difference->better / (double)all : (double)NAN;
+    difference->chance_interval = wg_wilson((size_t)difference->better, (size_t)all, WG_COMPARE_CONFIDENCE);
 }
 
 struct wg_difference wg_difference(const double *a, const double *b, int64_t n, enum wg_better better,

@@ -14,6 +14,8 @@
 #include <string.h>
 #include <wintergrub/matters.h>
 
+#define BISECTIONS 50
+#define SHARE_OF_GAP 0.49 /* of what lies between two numbers, for the range of each: they never meet */
 #define BASE_REPLICATES 200
 #define WALKS 4          /* of elementary effects: few are enough to rank (judgement; 4 to 10 are usual) */
 #define SCREEN_PART 0.28 /* of the budget */
@@ -92,15 +94,59 @@ static int evaluate(void *self, int64_t n, const double *x, double *y, struct wg
 
 /* ---- the unknowns ---- */
 
+/* Numbers of the animal with two of them moved. */
+static bool is_sane(const struct wg_species *species, const struct wg_unknown *a, double x, const struct wg_unknown *b,
+                    double y) {
+    struct wg_species moved = *species;
+    wg_species_put(&moved, b->parameter, y);
+    wg_species_put(&moved, a->parameter, x);
+    return wg_species_problem(&moved) == NULL;
+}
+
+/* As far from its value towards an end of its range as a number may go by itself. */
+static double sane_end(const struct wg_species *species, const struct wg_unknown *unknown, double end) {
+    double good = unknown->value, bad = end;
+    if (is_sane(species, unknown, end, unknown, end))
+        return end;
+    for (int i = 0; i < BISECTIONS; i++) {
+        const double middle = (good + bad) / 2;
+        if (is_sane(species, unknown, middle, unknown, middle))
+            good = middle;
+        else
+            bad = middle;
+    }
+    return good;
+}
+
+/* Two numbers of which one must not pass the other, such as the hours of mating: their ranges end between them. */
+static void keep_apart(const struct wg_species *species, struct wg_unknown *below, struct wg_unknown *above) {
+    if (is_sane(species, below, below->high, above, above->low))
+        return;
+    const double gap = above->value - below->value;
+    below->high = fmin(below->high, below->value + SHARE_OF_GAP * gap);
+    above->low = fmax(above->low, above->value - SHARE_OF_GAP * gap);
+}
+
 static void collect(const struct wg_plan *plan, struct wg_matters *matters) {
+    struct wg_unknown found[WG_MATTERS_MOST_UNKNOWNS];
+    int n = 0;
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
         struct wg_unknown unknown = {.parameter = p, .value = wg_species_get(&plan->species, p)};
         wg_parameter_range(p, &plan->species, &unknown.low, &unknown.high);
-        if (strncmp(p->source, "judgement", strlen("judgement")) != 0 || !(unknown.low < unknown.high))
+        if (strncmp(p->source, "judgement", strlen("judgement")) != 0)
             continue;
-        wg_assert(matters->n_unknowns < WG_MATTERS_MOST_UNKNOWNS);
-        matters->unknown[matters->n_unknowns++] = unknown;
+        unknown.low = sane_end(&plan->species, &unknown, unknown.low);
+        unknown.high = sane_end(&plan->species, &unknown, unknown.high);
+        wg_assert(n < WG_MATTERS_MOST_UNKNOWNS);
+        found[n++] = unknown;
     }
+    for (int i = 0; i < n; i++)
+        for (int k = 0; k < n; k++)
+            if (i != k)
+                keep_apart(&plan->species, &found[i], &found[k]);
+    for (int i = 0; i < n; i++)
+        if (found[i].low < found[i].high)
+            matters->unknown[matters->n_unknowns++] = found[i];
 }
 
 static int by_effect(const void *a, const void *b) {

@@ -91,7 +91,7 @@ static void put_columns(struct wg_h5 *file, const struct notes *notes) {
     (void)wg_put_texts(file, "note_unit", "unit of its value and range", "note", notes->unit);
     (void)wg_put_reals(file, "note_value", "1", "what the keeper wrote, in the unit of note_unit", "note", NULL,
                        notes->value);
-    (void)wg_put_reals(file, "note_low", "1", "lower end of what nine in ten would write; of flies: chance to see any",
+    (void)wg_put_reals(file, "note_low", "1", "lower end of what 9 in 10 would write; of flies: chance to see any",
                        "note", NULL, notes->low);
     (void)wg_put_reals(file, "note_high", "1", "upper end; of flies: the same chance", "note", NULL, notes->high);
     (void)wg_put_counts(file, "note_explained", "1: the note lies in that range", "note", NULL, notes->explained);

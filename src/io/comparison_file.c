@@ -130,7 +130,7 @@ static const struct figure figure[] = {
     {"difference", "mean difference to scenario A, replicate by replicate, of: ", true, mean_of},
     {"difference_low", "lower end of the 95 % interval of the mean difference of: ", true, low_of},
     {"difference_high", "upper end of the 95 % interval of the mean difference of: ", true, high_of},
-    {"chance_better", "share of replicates better than scenario A, ties half, by: ", false, chance_of},
+    {"chance_better", "share of replicates better than scenario A (a tie is not better), by: ", false, chance_of},
     {"chance_better_low", "lower end of the 95 % interval (Wilson) of the chance to be better by: ", false,
      chance_low_of},
     {"chance_better_high", "upper end of the 95 % interval (Wilson) of the chance to be better by: ", false,

@@ -13,9 +13,12 @@ const char *wg_replicates_noun(int n_days, int64_t n) {
 
 const char *wg_warning_name(enum wg_warning_kind kind) {
     static const char *const name[WG_N_WARNINGS] = {
-        [WG_WARN_HEATER] = "heater too weak", [WG_WARN_MAT] = "mat too weak",
-        [WG_WARN_HOT] = "bin too hot",        [WG_WARN_UNDERFED] = "underfed",
-        [WG_WARN_OVERFED] = "overfed",        [WG_WARN_SCOOP] = "scooped more than there was",
+        [WG_WARN_HEATER] = "heater too weak",
+        [WG_WARN_MAT] = "mat too weak",
+        [WG_WARN_HOT] = "bin too hot",
+        [WG_WARN_UNDERFED] = "underfed",
+        [WG_WARN_OVERFED] = "overfed",
+        [WG_WARN_SCOOP] = "scooped more than there was",
         [WG_WARN_UNIT] = "unit of the weather guessed",
         [WG_WARN_NOBODY] = "nobody there",
     };
@@ -72,16 +75,17 @@ void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WAR
         break;
     case WG_WARN_UNDERFED:
         show_weeks(warning, worst);
-        (void)snprintf(out, WG_WARNING_WORDS, "%s underfed for %s.", warning->about, worst);
+        (void)snprintf(out, WG_WARNING_WORDS, "%s is underfed for %s.", warning->about, worst);
         break;
     case WG_WARN_OVERFED:
         show_weeks(warning, worst);
-        (void)snprintf(out, WG_WARNING_WORDS, "%s overfed for %s: sour, hot, ammonia in the air. Give less, stir, air.",
+        (void)snprintf(out, WG_WARNING_WORDS,
+                       "%s is overfed for %s: it turns sour and hot and gives off ammonia. Give less, stir and air it.",
                        warning->about, worst);
         break;
     case WG_WARN_SCOOP:
         (void)snprintf(out, WG_WARNING_WORDS,
-                       "There were fewer larvae than were to be scooped in %s: scoop less, or a share.", often);
+                       "In %s there were fewer larvae than the plan scoops: scoop less, or a share.", often);
         break;
     case WG_WARN_UNIT:
         (void)snprintf(out, WG_WARNING_WORDS,
@@ -90,11 +94,10 @@ void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WAR
         break;
     case WG_WARN_NOBODY:
         wg_show_date(warning->from_day, 0, "", worst);
-        (void)snprintf(out, WG_WARNING_WORDS,
-                       "\"%s\" in %s %s %s found no animals in any of the %s %s (moves, scoops and pulls act on "
-                       "those there in the morning).",
-                       wg_do_name(warning->action), warning->about, warning->once ? "on" : "from", worst, all,
-                       wg_replicates_noun(warnings->n_days, warnings->of));
+        (void)snprintf(
+            out, WG_WARNING_WORDS, "\"%s\" in %s %s %s%s found %s in %s: it takes what is there in the morning.",
+            wg_do_name(warning->action), warning->about, warning->once ? "on" : "from", worst,
+            warning->once ? "" : " on", warning->action == WG_DO_PULL_TRAPS ? "no eggs" : "no animals", often);
         break;
     case WG_N_WARNINGS:
         wg_assert(warning->kind < WG_N_WARNINGS);
@@ -103,10 +106,12 @@ void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WAR
 
 const char *wg_caution_words(enum wg_caution caution) {
     static const char *const words[WG_N_CAUTIONS] = {
-        [WG_CAUTION_UNLIMITED] = "Feed without limit is a thought: read the dates, not the weights.",
-        [WG_CAUTION_SLEEP] = "So near the equator prepupae of this model may sleep at any season; nobody has published what "
-                             "they do there. Compare with species: {dormancy_day: 9 h}, where none sleep.",
-        [WG_CAUTION_DARK] = "A shed without lamps is dark, and flies mate in bright light: hardly any will lay there.",
+        [WG_CAUTION_UNLIMITED] = "Unlimited feed is an idealisation: trust the dates, not the weights.",
+        [WG_CAUTION_SLEEP] = "So near the equator the prepupae of this model may go dormant in any season; nobody has "
+                             "published what they "
+                             "really do there. Compare with species: {dormancy_day: 9 h}, in which none go dormant.",
+        [WG_CAUTION_DARK] =
+            "A shed without lamps is dark, and flies mate only in bright light: hardly any will lay there.",
         [WG_CAUTION_POWER] =
             "Heaters, lamps and cords in damp places can kill by shock or fire: follow the local code and "
             "ask a licensed electrician.",

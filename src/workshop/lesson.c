@@ -238,6 +238,19 @@ int wg_lesson_generations(const struct wg_lesson *lesson) {
 double wg_lesson_heater_w(const struct wg_lesson *lesson) {
     return lesson->days > 0 ? lesson->plan.places->heater.power_w : 0;
 }
+double wg_lesson_heater_short_w(const struct wg_lesson *lesson) {
+    return lesson->days > 0 ? lesson->diary.heater_short_w : 0;
+}
+
+int wg_lesson_spring_day(const struct wg_lesson *lesson) {
+    const struct wg_diary *const diary = &lesson->diary;
+    if (lesson->days == 0 || isnan(diary->spring_emergence_10))
+        return -1;
+    int day = wg_plan_spring(&lesson->plan).from - diary->first_day;
+    while (diary->spring_flies[day] == 0)
+        day++;
+    return day;
+}
 
 double wg_lesson_count(const struct wg_lesson *lesson, int day, int stage, int generation) {
     const struct wg_diary *const diary = &lesson->diary;

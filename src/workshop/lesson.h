@@ -90,7 +90,14 @@ int wg_lesson_generations(const struct wg_lesson *lesson);
 double wg_lesson_count(const struct wg_lesson *lesson, int day, int stage, int generation);
 /** One of enum wg_lesson_series. NaN outside. */
 double wg_lesson_value(const struct wg_lesson *lesson, int day, int series);
+/**
+ * First day on which a fly that overwintered came out in spring; -1 where none did, or where flies came out all winter, so
+ * that spring's cannot be told (wg_diary_is_spring()).
+ */
+int wg_lesson_spring_day(const struct wg_lesson *lesson);
 /** Most heat the heater of the last life gives, W; 0 without one. */
 double wg_lesson_heater_w(const struct wg_lesson *lesson);
+/** What it lacked in its worst hour to hold the set point, W. */
+double wg_lesson_heater_short_w(const struct wg_lesson *lesson);
 
 #endif

@@ -31,7 +31,7 @@ function textAt(pointer) {
 }
 
 // Lives one colony. `numbers` has some of NUMBERS by name; the others keep their first value.
-// Gives {days, generations, count(day, stage, generation), value.SERIES[day], past[generation][day], total[day], heater_w}.
+// Gives {days, generations, count(day, stage, generation), value.SERIES[day], past[generation][day], total[day], heater_w, short_w, spring}.
 function live(numbers) {
   const lesson = model.wg_lesson_new();
   try {
@@ -58,7 +58,8 @@ function copied(lesson) {
   const value = {};
   SERIES.forEach((name, k) => { value[name] = Float64Array.from({ length: days }, (_, d) => model.wg_lesson_value(lesson, d, k)); });
   const count = (d, s, g) => counts[(d * n + s) * generations + g];
-  return { days, generations, count, value, past, total, heater_w: model.wg_lesson_heater_w(lesson) };
+  return { days, generations, count, value, past, total, heater_w: model.wg_lesson_heater_w(lesson), short_w: model.wg_lesson_heater_short_w(lesson),
+    spring: model.wg_lesson_spring_day(lesson) };
 }
 
 // ---- words and numbers ----------------------------------------------------------------------------------------------
@@ -423,13 +424,14 @@ function showPair() {
   const day = state.day, [off, on] = state.lives;
   const row = (name, f) => `<tr><th scope="row">${name}</th><td class="number">${f(off)}</td><td class="number">${f(on)}</td></tr>`;
   const march = (life) => (day < MARCH ? "not yet" : whole(life.total[MARCH]));
+  const short = on.short_w > 1 ? `, and lacks ${whole(on.short_w)} W in the coldest hour` : "";
   byId("pair-table").innerHTML = `<table><thead><tr><th scope="col">So far</th><th scope="col" class="number">heater off</th><th scope="col" class="number">heater on</th></tr></thead><tbody>` +
     row("Alive today, eggs too", (l) => whole(l.total[day])) + row("Alive on 1 March", march) +
     row("Coldest hour where the bin stands", (l) => temp(coldest(l.value.AIR_LOW_C, day))) +
     row("Harvest", (l) => mass(sumTo(l.value.HARVEST_KG, day))) +
     row("Electricity", (l) => whole(sumTo(l.value.HEATER_KWH, day)) + " kWh") +
     row("Money for heat", (l) => some(sumTo(l.value.HEATER_COST, day), 2)) +
-    `</tbody></table><p class="small">The same weather and luck in both. The heater gives up to ${whole(on.heater_w)} W. Lamps in a shed burn 12 hours a day and are not counted.</p>`;
+    `</tbody></table><p class="small">The same weather and luck in both. The heater gives up to ${whole(on.heater_w)} W${short}. Lamps in a shed burn 12 hours a day and are not counted.</p>`;
 }
 
 function showLegend() {
@@ -525,15 +527,16 @@ function goTo(day) {
 
 // ---- guessing ---------------------------------------------------------------------------------------------------
 
-const firstDay = (life, test, from = 0) => { for (let d = from; d < life.days; d++) if (test(d)) return d; return null; };
+const firstDay = (life, test) => { for (let d = 0; d < life.days; d++) if (test(d)) return d; return null; };
 const flies = (life, d) => { let sum = 0; for (let g = 0; g < life.generations; g++) sum += life.count(d, FEMALE, g) + life.count(d, MALE, g); return sum; };
 const QUESTIONS = [
   ["The first grandchildren hatch", "steady year pair", (l) => firstDay(l, (d) => l.count(d, LARVA, 2) > 0)],
   ["The first children hatch", "steady year pair", (l) => firstDay(l, (d) => l.count(d, LARVA, 1) > 0)],
   ["The first flies come out", "steady year pair", (l) => firstDay(l, (d) => flies(l, d) > 0)],
   ["Three generations live at once", "steady year pair", (l) => firstDay(l, (d) => l.past.filter((row) => row[d] > 0).length >= 3)],
-  ["The first flies of spring come out", "year pair", (l) => firstDay(l, (d) => flies(l, d) > flies(l, d - 1), FEBRUARY)],
+  ["The first flies of spring come out", "year pair", (l) => (l.spring < 0 ? null : l.spring)],
 ];
+const SPRING = QUESTIONS[4]; // by the engine's own rule
 
 function showQuestions() {
   const before = byId("question").value;
@@ -566,8 +569,8 @@ function tapped(event) {
 // With a heater the question is asked of the colony without one.
 function lockGuess() {
   if (!state.lives.length) return;
-  const truth = QUESTIONS[Number(byId("question").value)][2](state.lives[0]);
-  state.guess = { day: Number(byId("guess").value), truth, found: null, open: true };
+  const question = QUESTIONS[Number(byId("question").value)], truth = question[2](state.lives[0]);
+  state.guess = { isSpring: question === SPRING, day: Number(byId("guess").value), truth, found: null, open: true };
   byId("answer").textContent = "Watch: it stops when it happens" + (state.mode === "pair" ? " (heater off)." : ".");
   state.day = 0;
   if (byId("stage").getBoundingClientRect().top < 0) byId("stage").scrollIntoView();
@@ -590,7 +593,8 @@ function checkGuess() {
     play(false);
   } else if (state.day >= lastDay()) {
     guess.open = false;
-    byId("answer").textContent = "It did not happen in this time.";
+    byId("answer").textContent = guess.isSpring && flies(state.lives[0], FEBRUARY - 1) > 0
+      ? "Flies were there all winter: there is no first one of spring." : "It did not happen in this time.";
   }
 }
 
@@ -599,7 +603,9 @@ function checkGuess() {
 function fillSheet() {
   const n = state.numbers, place = state.mode === "steady" ? "always " + tempFine(n.TEMP_C) : WHERE[n.SHELTER] + ", " + WEATHERS[n.WEATHER];
   byId("sheet-settings").textContent = place + "; " + whole(n.STARTER) + (state.mode === "steady" ? " eggs" : " young grubs") + " to start; clutches of " +
-    whole(Math.min(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " to " + whole(Math.max(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " eggs; " + mass(n.FEED_KG) + " of scraps a day.";
+    whole(Math.min(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " to " + whole(Math.max(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " eggs; " + mass(n.FEED_KG) + " of scraps a day; " +
+    whole(100 * n.CATCH) + " % of crawlers harvested; " + (state.mode === "pair" ? "the heater holds " + tempFine(n.SET_POINT_C) + " at " + some(n.PRICE, 2) + " per kWh; " : "") +
+    "luck number " + n.SEED + ".";
   let marks = "";
   for (let d = 0; d <= lastDay(); d += 50) marks += `<i style="left:${(100 * d) / lastDay()}%"></i><span style="left:${(100 * d) / lastDay()}%">${d}</span>`;
   byId("sheet-timeline").innerHTML = marks;

@@ -99,7 +99,7 @@ class Numbers(AtTheDesk):
         better, worse, ties = int((y > x).sum()), int((y < x).sum()), int((y == x).sum())
         self.assertEqual((told["times_better"], told["times_worse"], told["ties"]), (better, worse, ties), name)
         all_of_them = better + worse + ties
-        share = (better + ties / 2) / all_of_them if all_of_them else math.nan
+        share = better / all_of_them if all_of_them else math.nan
         low, high = wilson(share, all_of_them) if all_of_them else (0, 1)
         both = ~np.isnan(b - a)
         apart = a[both].var(ddof=1) + b[both].var(ddof=1) if n > 1 else math.nan

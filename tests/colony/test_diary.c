@@ -319,6 +319,54 @@ Test(diary, a_period_without_a_whole_spring_has_none) {
     assert_no_spring();
 }
 
+/* Until 30 June: what came out by then, as if the season ended there. */
+Test(diary, a_spring_that_the_period_cuts_counts_as_far_as_it_goes) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 6, 30), 32.4);
+    for (int i = 0; i < 10; i++)
+        emerge(day_of(2027, 5, 1) + i, 1);
+    assert_spring(day_of(2027, 5, 1), day_of(2027, 5, 5), day_of(2027, 5, 9));
+    wg_diary_free(&diary);
+    open_diary(day_of(2026, 3, 1), day_of(2026, 12, 15), -34.0);
+    emerge(day_of(2026, 10, 1), 10);
+    assert_spring(day_of(2026, 10, 1), day_of(2026, 10, 1), day_of(2026, 10, 1));
+}
+
+Test(diary, too_little_of_a_spring_is_none) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 5, 30), 32.4);
+    emerge(day_of(2027, 5, 1), 10);
+    assert_no_spring();
+    wg_diary_free(&diary);
+    open_diary(day_of(2026, 9, 15), day_of(2027, 5, 31), 32.4);
+    emerge(day_of(2027, 5, 1), 10);
+    assert_spring(day_of(2027, 5, 1), day_of(2027, 5, 1), day_of(2027, 5, 1));
+}
+
+/* A replicate that stopped early has seen less of the spring than the others. */
+Test(diary, a_spring_that_an_early_stop_cuts_is_none) {
+    open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
+    emerge(day_of(2027, 5, 1), 10);
+    diary.stopped_day = day_of(2027, 7, 1);
+    assert_no_spring();
+}
+
+static void assert_within(int32_t first, int32_t last, bool southern, enum wg_spring_seen seen, int32_t from,
+                          int32_t to) {
+    const struct wg_spring spring = wg_spring_within(first, last, southern);
+    cr_assert(spring.seen == seen && spring.from == from && spring.to == to, "%d: %d to %d", (int)spring.seen,
+              (int)spring.from, (int)spring.to);
+}
+
+Test(diary, the_spring_of_a_period) {
+    const int32_t autumn = day_of(2026, 9, 15);
+    assert_within(autumn, day_of(2027, 1, 31), false, WG_SPRING_NONE, 0, 0);
+    assert_within(autumn, day_of(2027, 2, 1), false, WG_SPRING_TOO_FEW, day_of(2027, 2, 1), day_of(2027, 2, 1));
+    assert_within(autumn, day_of(2027, 6, 30), false, WG_SPRING_CUT, day_of(2027, 2, 1), day_of(2027, 6, 30));
+    assert_within(autumn, day_of(2027, 7, 31), false, WG_SPRING_WHOLE, day_of(2027, 2, 1), day_of(2027, 7, 31));
+    assert_within(autumn, day_of(2028, 6, 30), false, WG_SPRING_WHOLE, day_of(2027, 2, 1), day_of(2027, 7, 31));
+    assert_within(autumn, day_of(2027, 12, 31), true, WG_SPRING_CUT, day_of(2027, 8, 1), day_of(2027, 12, 31));
+    assert_within(autumn, day_of(2028, 1, 31), true, WG_SPRING_WHOLE, day_of(2027, 8, 1), day_of(2028, 1, 31));
+}
+
 Test(diary, a_spring_that_is_the_whole_period_counts) {
     open_diary(day_of(2027, 2, 1), day_of(2027, 7, 31), 32.4);
     emerge(day_of(2027, 5, 1), 10);

@@ -27,6 +27,11 @@ Test(drawing, days_and_values_are_even) {
     const struct wg_axes axes = frame(false, 50);
     cr_expect_float_eq(wg_axes_x(&axes, 0), 100, EPSILON);
     cr_expect_float_eq(wg_axes_x(&axes, 5), 600, EPSILON);
+    struct wg_axes wide = axes; /* a bar begins where its day's tick stands, and the last ends at the frame */
+    wide.has_width = true;
+    cr_expect_float_eq(wg_axes_x(&wide, 0), axes.left, EPSILON);
+    cr_expect_float_eq(wg_axes_x(&wide, 1), axes.left + (axes.right - axes.left) / axes.n_days, EPSILON);
+    cr_expect_float_eq(wg_axes_x(&wide, axes.n_days), axes.right, EPSILON);
     cr_expect_float_eq(wg_axes_y(&axes, 0), 600, EPSILON);
     cr_expect_float_eq(wg_axes_y(&axes, 25), 350, EPSILON);
     cr_expect_float_eq(wg_axes_y(&axes, 50), 100, EPSILON);

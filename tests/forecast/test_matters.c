@@ -169,6 +169,31 @@ Test(matters, what_must_lead_leads) {
     wg_plan_free(&plan);
 }
 
+/* A plan's own numbers may lie so that the ranges around them overlap where one must not pass the other. */
+Test(matters, own_numbers_do_not_contradict_each_other_when_moved) {
+    struct wg_plan plan;
+    struct wg_matters matters;
+    struct wg_error err = {0};
+    trough(&plan);
+    plan.last_day = plan.first_day + 20;
+    plan.species.mate_hours_min = 5; /* plausible 1 to 3, so 2.5 to 7.5 around it */
+    plan.species.mate_hours_full = 6;
+    plan.species.clutch_mass_low = 1;
+    plan.species.clutch_mass_high = 1.05;
+    cr_assert_null(wg_species_problem(&plan.species));
+    const struct wg_matters_options options = {.budget = 2000, .keep = 2, .threads = 2};
+    cr_assert_eq(wg_matters_run(&plan, &options, &matters, &err), 0, "%s", err.text);
+    double least_high = 0, full_low = 0;
+    for (int i = 0; i < matters.n_unknowns; i++) {
+        const struct wg_unknown *const unknown = &matters.unknown[i];
+        cr_expect(unknown->low <= unknown->value && unknown->value <= unknown->high, "%s", unknown->parameter->name);
+        least_high = strcmp(unknown->parameter->name, "mating_hours_least") == 0 ? unknown->high : least_high;
+        full_low = strcmp(unknown->parameter->name, "mating_hours_full") == 0 ? unknown->low : full_low;
+    }
+    cr_expect(5 < least_high && least_high < full_low && full_low < 6, "%g, %g", least_high, full_low);
+    wg_plan_free(&plan);
+}
+
 /* Same seeds, same answer, whatever the number of threads. */
 Test(matters, threads_change_nothing) {
     struct wg_plan plan;

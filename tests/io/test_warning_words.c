@@ -29,23 +29,33 @@ Test(warning_words, are_sentences) {
            "trough was over 40 degC (104 degF) in 3 of 500 years: cool it.");
     expect(
         (struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 45, .longest = 41, .from_day = day},
-        "trough underfed for 45 weeks, 41 of them in a row from 8 Dec 2026.");
+        "trough is underfed for 45 weeks, 41 of them in a row from 8 Dec 2026.");
     expect(
         (struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 17, .longest = 17, .from_day = day},
-        "trough underfed for 17 weeks in a row from 8 Dec 2026.");
+        "trough is underfed for 17 weeks in a row from 8 Dec 2026.");
     expect((struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 1, .longest = 1, .from_day = day},
-           "trough underfed for the week from 8 Dec 2026.");
+           "trough is underfed for the week from 8 Dec 2026.");
     expect((struct wg_warning){.kind = WG_WARN_OVERFED, .about = "tub", .weeks = 3, .longest = 1, .from_day = day},
-           "tub overfed for 3 weeks, the first from 8 Dec 2026: sour, hot, ammonia in the air. Give less, stir, air.");
+           "tub is overfed for 3 weeks, the first from 8 Dec 2026: it turns sour and hot and gives off ammonia. Give "
+           "less, "
+           "stir and air it.");
+    expect((struct wg_warning){.kind = WG_WARN_NOBODY,
+                               .about = "tub",
+                               .replicates = 500,
+                               .action = WG_DO_SCOOP,
+                               .once = true,
+                               .from_day = day},
+           "\"scoop larvae\" in tub on 8 Dec 2026 found no animals in 500 of 500 years: it takes what is there in the "
+           "morning.");
     expect(
         (struct wg_warning){
-            .kind = WG_WARN_NOBODY, .about = "tub", .action = WG_DO_SCOOP, .once = true, .from_day = day},
-        "\"scoop larvae\" in tub on 8 Dec 2026 found no animals in any of the 500 years (moves, scoops and pulls act on "
-        "those there in the morning).");
+            .kind = WG_WARN_NOBODY, .about = "garden", .replicates = 500, .action = WG_DO_PULL_TRAPS, .from_day = day},
+        "\"pull traps\" in garden from 8 Dec 2026 on found no eggs in 500 of 500 years: it takes what is there in the "
+        "morning.");
     warnings.n_days = 90;
     warnings.of = 1;
     expect((struct wg_warning){.kind = WG_WARN_SCOOP, .replicates = 1},
-           "There were fewer larvae than were to be scooped in 1 of 1 future: scoop less, or a share.");
+           "In 1 of 1 future there were fewer larvae than the plan scoops: scoop less, or a share.");
 }
 
 Test(warning_words, the_longest_name_fits) {

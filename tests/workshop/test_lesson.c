@@ -98,7 +98,41 @@ Test(lesson, the_heater_has_the_same_winter_and_costs_what_it_uses) {
     cr_expect_gt(wg_lesson_heater_w(lesson), 0);
     cr_expect_gt(sum(WG_LESSON_HEATER_KWH), 100);
     cr_expect_leq(sum(WG_LESSON_HEATER_KWH), 365 * 24 * wg_lesson_heater_w(lesson) / 1000);
-    cr_expect_float_eq(sum(WG_LESSON_HEATER_COST), 0.5 * sum(WG_LESSON_HEATER_KWH), 1e-6); /* sums of 365 roundings */
+    cr_expect_geq(wg_lesson_heater_short_w(lesson), 0);
+    wg_lesson_set(lesson, WG_LESSON_SET_POINT_C, 5); /* the same house wants less */
+    const double kwh = sum(WG_LESSON_HEATER_KWH), cost = sum(WG_LESSON_HEATER_COST);
+    cr_assert_eq(wg_lesson_live(lesson), 0);
+    cr_expect_lt(sum(WG_LESSON_HEATER_KWH), kwh);
+    cr_expect_float_eq(cost, 0.5 * kwh, 1e-6); /* sums of 365 roundings */
+}
+
+/*
+ * On the warm coast flies fly all winter, and in the mild winter of a yard they do not: by the engine's own outcome, of
+ * every seed.
+ */
+Test(lesson, the_first_fly_of_spring_is_told_only_where_there_is_one) {
+    int with = 0, without = 0;
+    for (int seed = 1; seed <= 8; seed++)
+        for (int weather = WG_LESSON_MILD_WINTER; weather <= WG_LESSON_WARM_COAST; weather += 2) {
+            cr_assert_eq(wg_lesson_set(lesson, WG_LESSON_WEATHER, weather), 0);
+            cr_assert_eq(wg_lesson_set(lesson, WG_LESSON_SEED, seed), 0);
+            cr_assert_eq(wg_lesson_live(lesson), 0, "%s", wg_lesson_problem(lesson));
+            const int first = wg_lesson_spring_day(lesson), february = 139; /* days from 15 September to 1 February */
+            double in_january = 0;
+            for (int day = february - 31; day < february; day++)
+                for (int generation = 0; generation < wg_lesson_generations(lesson); generation++)
+                    in_january += wg_lesson_count(lesson, day, WG_FEMALE, generation);
+            cr_assert(first == -1 || (first >= february && in_january < 50),
+                      "seed %d, weather %d: day %d, %g in January", seed, weather, first, in_january);
+            with += first >= 0;
+            without += first < 0;
+            if (weather == WG_LESSON_WARM_COAST)
+                cr_assert_eq(first, -1, "flies on every day of January");
+        }
+    cr_assert(with >= 6 && without >= 8, "%d and %d", with, without);
+    cr_assert_eq(wg_lesson_set(lesson, WG_LESSON_WEATHER, WG_LESSON_STEADY), 0);
+    cr_assert_eq(wg_lesson_live(lesson), 0);
+    cr_assert_eq(wg_lesson_spring_day(lesson), -1, "a laboratory has no spring");
 }
 
 Test(lesson, no_heater_outdoors) {

@@ -1,0 +1,53 @@
+"""The page of a comparison says what its table says: ties are ties, and a cost that cannot be known is said to be unknown."""
+
+import json
+import re
+import unittest
+
+from words import AtTheDesk
+
+
+class Page(AtTheDesk):
+    def page(self, *names):
+        said = json.loads(self.wintergrub("compare", *names, "--replicates", "8", "-q", "--json", "-o", "out.h5"))
+        self.wintergrub("report", "out.h5", "-o", "out.html")
+        with open("out.html", encoding="utf-8") as file:
+            return said, " ".join(re.sub(r"<[^>]+>", " ", file.read()).split())
+
+    def test_ties_are_said(self):
+        self.copy("crow-lane-outdoors.yaml", "a.yaml")
+        self.copy("crow-lane-hoop-house.yaml", "b.yaml")
+        said, page = self.page("a.yaml", "b.yaml")
+        survived = said["pairs"][0]["differences"]["survived"]
+        self.assertGreater(survived["ties"], 0)
+        words = f"{survived['times_better']}, worse in {survived['times_worse']}, no difference in {survived['ties']}"
+        self.assertIn(words, page)
+        self.assertAlmostEqual(survived["chance_better"], survived["times_better"] / 8)
+
+    def test_a_cost_without_a_price_is_said(self):
+        self.copy("crow-lane-shed.yaml", "a.yaml")
+        with open("a.yaml", encoding="utf-8") as file:
+            text = file.read()
+        bare = re.sub(r",? *price: *[^,}\n]*", "", text)
+        self.assertNotEqual(bare, text)
+        with open("b.yaml", "w", encoding="utf-8") as file:
+            file.write(bare)
+        _, page = self.page("a.yaml", "b.yaml")
+        self.assertIn("B: the cost is not known", page)
+        self.assertNotIn("A: the cost is not known", page)
+
+    def test_what_matters_has_the_cautions(self):
+        self.copy("crow-lane-shed.yaml", "a.yaml")
+        with open("a.yaml", encoding="utf-8") as file:
+            text = re.sub(r"to: 2027-09-14", "to: 2026-10-31", file.read())
+        with open("a.yaml", "w", encoding="utf-8") as file:
+            file.write(text)
+        words = ("run", "a.yaml", "--what-matters", "--at-most", "2000", "-q")
+        text = " ".join(self.wintergrub(*words).split())
+        for caution in ("licensed electrician", "Feeding waste-fed larvae"):
+            self.assertIn(caution, text)
+        self.assertEqual(len(json.loads(self.wintergrub(*words, "--json"))["cautions"]), 2)
+
+
+if __name__ == "__main__":
+    unittest.main()

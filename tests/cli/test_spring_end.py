@@ -1,0 +1,76 @@
+"""A period that ends before 31 July tells of the spring as far as it goes, and says so.
+
+The witness is numpy on what h5py reads: flies that overwintered, summed from 1 February to the last day.
+"""
+
+import json
+import re
+import unittest
+
+import h5py
+import numpy as np
+from words import AtTheDesk
+
+LAST_IN_JUNE = 288  # days from 15 September 2026 to 30 June 2027
+FEBRUARY = 139
+
+
+class SpringEnd(AtTheDesk):
+    def plan(self, name, to):
+        self.copy(name)
+        with open(name, encoding="utf-8") as file:
+            text = file.read()
+        with open(name, "w", encoding="utf-8") as file:
+            file.write(text.replace("to: 2027-09-14", f"to: {to}"))
+        return name
+
+    def flat(self, text):
+        return " ".join(text.split())
+
+    def test_a_plan_until_june_has_spring_flies_until_june(self):
+        name = self.plan("harrow-hill-outdoors.yaml", "2027-06-30")
+        text = self.flat(self.wintergrub("run", name, "--replicates", "20", "-q", "-o", "june.h5"))
+        self.assertRegex(text, r"Spring flies, 10 % \d+ (Mar|Apr|May) 2027")
+        self.assertIn("counted until 30 Jun 2027, where the period ends", text)
+        with h5py.File("june.h5") as file:
+            flies = file["spring_flies"][...].sum(axis=2)
+            self.assertEqual(flies.shape[1], LAST_IN_JUNE + 1)
+            half = file["spring_emergence_50"][...]
+        so_far = flies[:, FEBRUARY:].cumsum(axis=1)
+        for k in np.flatnonzero(~np.isnan(half)):
+            day = FEBRUARY + int(np.argmax(2 * so_far[k] >= so_far[k, -1]))
+            self.assertEqual(half[k], day, f"replicate {k}")
+        self.wintergrub("report", "june.h5", "-o", "june.html")
+        with open("june.html", encoding="utf-8") as file:
+            page = self.flat(re.sub(r"<[^>]+>", " ", file.read()))
+        self.assertIn("Counted until 30 June 2027, where the period ends.", page)
+        said = json.loads(self.wintergrub("run", name, "--replicates", "2", "--json", "-q", "-o", "two.h5"))["spring"]
+        self.assertEqual((said["counted_from"], said["counted_to"]), ("2027-02-01", "2027-06-30"))
+        self.assertIn("cut", said["seen"])
+
+    def test_a_whole_spring_needs_no_word(self):
+        name = self.plan("harrow-hill-outdoors.yaml", "2027-07-31")
+        text = self.wintergrub("run", name, "--replicates", "4", "-q", "-o", "july.h5")
+        self.assertIn("Spring flies, 10 %", text)
+        self.assertNotIn("counted until", text)
+
+    def test_a_period_that_ends_too_early_says_so(self):
+        name = self.plan("harrow-hill-outdoors.yaml", "2027-05-15")
+        text = self.flat(self.wintergrub("run", name, "--replicates", "4", "-q", "-o", "may.h5"))
+        self.assertIn("Spring flies not known the period ends too early to tell", text)
+        self.plan("bench-overlap.yaml", "2027-05-15")
+        text = self.wintergrub("run", "bench-overlap.yaml", "--replicates", "2", "-q", "-o", "bench.h5")
+        self.assertNotIn("Spring", text, "a laboratory has no spring")
+
+    def test_a_comparison_has_the_rows_and_the_word(self):
+        names = [self.plan(f"crow-lane-{name}.yaml", "2027-07-15") for name in ("hoop-house", "outdoors")]
+        text = self.wintergrub("compare", *names, "--replicates", "24", "-q", "-o", "lane.h5")
+        self.assertRegex(text, r"Spring flies, 10 % \d+ Ju[nl] 2027")
+        self.assertIn("Spring flies are counted until 15 Jul 2027, where the period ends.", text)
+        self.wintergrub("report", "lane.h5", "-o", "lane.html")
+        with open("lane.html", encoding="utf-8") as file:
+            self.assertIn("Spring flies are counted until 15 July 2027, where the period ends.", file.read())
+
+
+if __name__ == "__main__":
+    unittest.main()
