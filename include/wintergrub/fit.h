@@ -45,8 +45,8 @@ double wg_fitted_most(const struct wg_plan *plan, enum wg_fitted fitted);
 /* ---- the fit ---- */
 
 struct wg_fit_options {
-    int64_t draws;    /* of the last round; each earlier one has half. >= 100; 1000 */
-    int64_t per_draw; /* replicates of each draw; 4 */
+    int64_t draws;    /* of the last round; each earlier one has half. >= 100; 500 */
+    int64_t per_draw; /* replicates of each draw; 16 */
     int most_rounds;  /* of tempering before it; 8 */
     int threads;
     const atomic_int *stop;

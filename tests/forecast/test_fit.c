@@ -80,7 +80,7 @@ Test(fit, finds_known_numbers_again) {
     known_log_make(&log);
     known_log_write(&log, factor, 3);
     /* as the command does it unless told otherwise */
-    const struct wg_fit_options options = {.draws = 1000, .per_draw = 4, .most_rounds = 8, .threads = 2};
+    const struct wg_fit_options options = {.draws = 500, .per_draw = 16, .most_rounds = 8, .threads = 2};
     cr_assert_eq(wg_fit_run(&fit, &log.plan, log.note, log.n, &options, &err), 0, "%s", err.text);
     cr_log_info("effective draws %.0f of %ld, temper %.2f, %d rounds, %ld replicates", fit.effective, (long)fit.n,
                 fit.temper, fit.rounds, (long)fit.replicates);
