@@ -21,6 +21,7 @@ import signal
 import subprocess
 import sys
 import time
+from concurrent.futures import ThreadPoolExecutor
 
 SRC = os.path.abspath(os.environ["SRC"])
 HERE = os.path.join(SRC, "tests", "verify")
@@ -39,6 +40,7 @@ SEEN_BY = {
 LABELS = {label for labels in SEEN_BY.values() for label in labels}
 WANTED = 0.95  # of the mutants, killed
 LEAST_PATIENCE_S = 30
+SLOW_S = 30  # tests that take longer are asked only about their own layer
 
 # ---- where a change can be made -------------------------------------------------------------------------------------------
 
@@ -270,6 +272,7 @@ def measure(tests):
         if not run_test(test, 1200):
             sys.exit(f"mutants: {test['name']} fails without any change")
         test["takes"] = time.monotonic() - started
+        print(f"{test['takes']:6.1f} s {test['name']}", flush=True)
 
 
 def shell(command):
@@ -324,21 +327,34 @@ def try_text(path, text, tests):
     """What became of a changed file: "refused", "same", "killed by ...", or None for a survivor."""
     layer = path.split("/")[1]
     own = "test_" + os.path.splitext(os.path.basename(path))[0]
-    seeing = [test for test in tests if test["label"] in SEEN_BY[layer]]
+    seeing = [t for t in tests if t["label"] == layer or (t["label"] in SEEN_BY[layer] and t["takes"] < SLOW_S)]
 
     def rank(test):
-        return test["takes"] * (0.2 if test["label"] == layer else 1) * (0.1 if os.path.basename(test["name"]) == own else 1)
+        """The seconds that a kill costs: quick tests, those of the file and those that noticed others come first."""
+        near = 10 if os.path.basename(test["name"]) == own else 2 if test["label"] == layer else 1
+        return test["takes"] / near / (1 + test.setdefault("kills", {}).get(layer, 0))
 
+    def one(test):
+        """Does it notice? None: it need not be asked any more, or the change does not link."""
+        if noticed or not changed.link(test):
+            return None
+        passed = run_test(test, max(LEAST_PATIENCE_S, 20 * test["takes"]))
+        if not passed:
+            noticed.append(test)
+        return passed
+
+    noticed = []
     changed = Changed(path, text, tests)
     with changed as what:
         if what is not None:
             return what
-        for test in sorted(seeing, key=rank):
-            if not changed.link(test):
-                return "refused"
-            if not run_test(test, max(LEAST_PATIENCE_S, 10 * test["takes"])):
-                return f"killed by {test['name']}"
-    return None
+        with ThreadPoolExecutor(1 if changed.is_header else os.cpu_count()) as pool:
+            answers = list(pool.map(one, sorted(seeing, key=rank)))
+    if not noticed:
+        return "refused" if None in answers else None
+    kills = noticed[0]["kills"]
+    kills[layer] = kills.get(layer, 0) + 1
+    return f"killed by {noticed[0]['name']}"
 
 
 def try_change(change, tests):
@@ -398,6 +414,7 @@ def try_random(tests, wanted, seed):
 
 def main():
     wanted, seed = (int(word) for word in (sys.argv[1:] + ["20", "1"][len(sys.argv) - 1 :])[:2])
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # the tree is put back
     tests = prepare()
     print(f"{len(tests)} tests, together {sum(test['takes'] for test in tests):.0f} s", flush=True)
     started = time.monotonic()
