@@ -398,8 +398,8 @@ Test(laying, a_share_of_the_flies_stays) {
         plan_live(&plan, 0, &d);
         const double stayed = sum_of(d.adults_emerged, 60), all = stayed + sum_of(d.flown, 60);
         cr_expect_gt(all, 1000);
-        cr_expect_float_eq(stayed / all, of[i].share, 5 * sqrt(of[i].share * (1 - of[i].share) / all), "%g of %g flies", stayed,
-                           all);
+        cr_expect_float_eq(stayed / all, of[i].share, 5 * sqrt(of[i].share * (1 - of[i].share) / all), "%g of %g flies",
+                           stayed, all);
         done(&plan, &d);
     }
 }
