@@ -377,3 +377,29 @@ Test(laying, in_the_sun_its_share_of_the_females_lays) {
                        females);
     done(&plan, &d);
 }
+
+/*
+ * Of the flies that come out in the open 3 in 10 stay, behind walls 9 in 10, in a laboratory all: those that stayed over those
+ * that came out are a binomial share. 5 standard errors of some thousands.
+ */
+Test(laying, a_share_of_the_flies_stays) {
+    const struct {
+        enum wg_housing_kind kind;
+        double share;
+    } of[] = {{WG_OUTDOORS, 0.3}, {WG_SHED, 0.9}, {WG_LABORATORY, 1.0}};
+    for (size_t i = 0; i < sizeof of / sizeof *of; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_laboratory(&plan, 28, 60);
+        wg_shelter_defaults(&plan.places[0].shelter, of[i].kind);
+        wg_ground_defaults(&plan.places[0].ground, of[i].kind);
+        plan_immortal(&plan);
+        plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 5000);
+        plan_live(&plan, 0, &d);
+        const double stayed = sum_of(d.adults_emerged, 60), all = stayed + sum_of(d.flown, 60);
+        cr_expect_gt(all, 1000);
+        cr_expect_float_eq(stayed / all, of[i].share, 5 * sqrt(of[i].share * (1 - of[i].share) / all), "%g of %g flies",
+                           stayed, all);
+        done(&plan, &d);
+    }
+}
