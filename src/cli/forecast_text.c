@@ -140,21 +140,21 @@ static void put_date_row(struct page *page, const char *label, const char *outco
         put_missing(page, &spread);
 }
 
-/* A line below the spring: in how many there was one (a colony that flies all winter, or is dead, has none). */
-static void put_springs(const struct page *page, const struct wg_spread *spread) {
-    char with[WG_SHOWN], all[WG_SHOWN];
-    if (spread->happened == spread->n)
-        return;
+/*
+ * A line below the spring: in how many there was one (a colony that flies all winter, or is dead, has none), and until when
+ * it was counted where the period ends before the spring does.
+ */
+static void put_springs(const struct page *page, const struct wg_spread *spread, const struct wg_spring *spring) {
+    char with[WG_SHOWN], all[WG_SHOWN], date[WG_SHOWN];
+    const bool is_cut = spring->seen == WG_SPRING_CUT;
+    wg_show_date(spring->to, 0, "", date);
     wg_show_whole(spread->happened, with);
     wg_show_whole(spread->n, all);
-    (void)fprintf(page->to, "%*sin the %s of %s %s that had spring flies\n", LABEL, "", with, all, page->of);
-}
-
-/* The period ends before the spring does. */
-static void put_spring_end(const struct page *page, const struct wg_spring *spring) {
-    char date[WG_SHOWN];
-    wg_show_date(spring->to, 0, "", date);
-    (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);
+    if (spread->happened < spread->n)
+        (void)fprintf(page->to, "%*sin the %s of %s %s that had spring flies%s%s\n", LABEL, "", with, all, page->of,
+                      is_cut ? " by " : "", is_cut ? date : "");
+    else if (is_cut)
+        (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);
 }
 
 /* Only if there was such a spring in any of them, or the period is too short to tell. */
@@ -168,9 +168,7 @@ static void put_spring(struct page *page) {
     put_row(page, "Spring flies, 10 %", "spring_emergence_10", KIND_DATE);
     put_row(page, "              half", "spring_emergence_50", KIND_DATE);
     put_row(page, "              90 %", "spring_emergence_90", KIND_DATE);
-    put_springs(page, &spread);
-    if (spring.seen == WG_SPRING_CUT)
-        put_spring_end(page, &spring);
+    put_springs(page, &spread, &spring);
 }
 
 static void put_larvae(struct page *page) {
