@@ -4,12 +4,15 @@
 
 A mutant is one change in src/species, climate, housing, colony or forecast: a constant by a fifth, a sign, a comparison, a
 product for a quotient, a statement left out. Comments, texts, declarations, assertions, messages, memory and loop heads
-stay as they are. Each is built in a copy of the tree (build-mutants/) and lives through the C tests that can see its
-layer, quick ones and those of the layer itself first, until one fails. What README or a
-page prints is not asked: it would notice every change, and cannot say which is right.
+stay as they are. The file is compiled in a copy of the tree (build-mutants/), and the C tests that can see its layer are
+linked and run, those that are quick, near or have noticed others first, until one fails. They run without Criterion's
+processes (support/runner.c), which take more time than most tests. What README or a page prints is not asked: it would
+notice every change, and cannot say which is right.
 
 A change that the compiler refuses, or that gives the same machine code, is none. Changes that are known to be without a
-meaning stand in mutants_equivalent.txt, each with its reason. A survivor wants a test, or a line there.
+meaning stand in mutants_equivalent.txt, each with its reason. A survivor wants a test, or a line there. A number whose
+source tag says that it was chosen (judgement) is counted apart when nobody notices that it is a fifth more: a test could
+only repeat it.
 """
 
 import json
