@@ -70,6 +70,7 @@ Test(work, feed_every_third_day_falls_into_its_weeks) {
                                          .every = 3,
                                          .place = -1,
                                          .as.feed = {.type = wg_feed_find("pet food"), .wet_kg = 1}});
+    plan_start(&f.plan, 5, WG_WHAT_LARVAE, 9, 1000); /* larvae are no feed */
     cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
     cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
     show(&f);
