@@ -134,7 +134,7 @@ static void put_table(const struct timetable *timetable) {
         put_line(&timetable->line[i]);
     (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %%\n"
                  "of its eggs to hatching. \"never\": it is too cold or too hot for that;\n"
-                 "\"none\": of an egg comes less than one egg, so the colony dies out.\n",
+                 "\"none\": an egg leaves fewer than one egg, so the colony dies out.\n",
                  LIGHT_HOURS, 100 * HATCHED);
 }
 
