@@ -20,7 +20,7 @@ class Late(AtTheDesk):
     def factors(self, lines):
         with open("log.csv", "w", encoding="ascii") as file:
             file.write("date,what,value,where,days\n" + "".join(line + "\n" for line in lines))
-        said = json.loads(self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "1000", "-q", "--json"))
+        said = json.loads(self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "300", "-q", "--json"))
         self.assertTrue(said["enough"], f"{lines}: {said['effective_draws']} draws")
         return {f["name"]: (f["q05"], f["q95"]) for f in said["factors"]}, said
 

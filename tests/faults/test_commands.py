@@ -138,9 +138,9 @@ class Commands(AtTheDesk):
         self.assertGreater(total, 1000)
         return total
 
-    def everywhere(self, *words, output=None, is_folder=False, kinds=tuple(KINDS), dense=2, copied=0):
+    def everywhere(self, *words, output=None, is_folder=False, kinds=tuple(KINDS), dense=1, copied=0):
         """
-        Fails the first, second, ... call of every kind until there are no more; `dense`: so many before the first gap.
+        Fails the first, second, ... call of every kind until there are no more; `dense`: so many before the gaps grow.
         Of `copied` allocations, those near the beginning and the end.
         """
         words = [*words, "--force", "-o", output] if output else list(words)
@@ -162,7 +162,7 @@ class Commands(AtTheDesk):
                     break
                 total += 1
                 self.check(kind, again, output, is_folder, wanted, f"{kind}:{at} {words}")
-                at += 1 if EVERY else 1 + at // (dense if kind == "memory" else 6)
+                at += 1 if EVERY else 1 + at // (dense if kind == "memory" else 3)
                 if kind == "memory" and NEAR < at < copied - NEAR:
                     at = copied - NEAR
             self.assertLess(at, MOST, f"{kind} never ends: {words}")
@@ -177,12 +177,12 @@ class Commands(AtTheDesk):
         self.everywhere("run", "a.yaml", "--json", "--quiet", output="out.h5", kinds=("memory", "flush"))
 
     def test_a_sweep(self):
-        self.everywhere("run", "a.yaml", "b.yaml", output="many", is_folder=True, dense=2)
+        self.everywhere("run", "a.yaml", "b.yaml", output="many", is_folder=True, dense=1)
 
     def test_a_sweep_whose_results_are_there(self):
         self.faulty("run", "a.yaml", "b.yaml", "-o", "there")
         self.given.append("there")
-        self.everywhere("run", "a.yaml", "b.yaml", "-o", "there", "--json", kinds=("memory", "flush"), dense=2)
+        self.everywhere("run", "a.yaml", "b.yaml", "-o", "there", "--json", kinds=("memory", "flush"), dense=1)
 
     def test_check(self):
         self.everywhere("check", "a.yaml")
@@ -207,7 +207,7 @@ class Commands(AtTheDesk):
         self.everywhere("report", "both.h5", output="out.html")
 
     def test_figures(self):
-        self.everywhere("figures", "given.h5", output="pictures", is_folder=True, dense=2)
+        self.everywhere("figures", "given.h5", output="pictures", is_folder=True, dense=1)
 
     def test_workshop(self):
         self.everywhere("workshop", output="out.html")
