@@ -20,7 +20,7 @@ struct wg_part {
     char brief[160];           /* what the name is where there is no room for it whole; "": its ends */
     struct wg_colour colour;
     enum wg_pattern pattern;
-    int column; /* the first of its columns in the table */
+    int column;          /* the first of its columns in the table */
     double low, low_day; /* temperatures: on its coldest day, the middle of all replicates; and which day that is */
 };
 

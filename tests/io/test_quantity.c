@@ -99,13 +99,13 @@ Test(quantity, what_people_write_is_read) {
         {"144 degF day", WG_DEGREE_DAYS, 80},
         {"5 MJ/K", WG_HEAT_CAPACITY, 5e6},
         {"90 W/K", WG_CONDUCTANCE, 90},
-        {"2 bushel", WG_VOLUME, 2 * 2150.42 * 0.0254 * 0.0254 * 0.0254}, 
+        {"2 bushel", WG_VOLUME, 2 * 2150.42 * 0.0254 * 0.0254 * 0.0254},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         double value = -999;
         char message[WG_QUANTITY_MESSAGE] = "";
-        cr_expect_eq(wg_quantity_read(cases[i].text, cases[i].dimension, &value, message), 0, "%s: %s",
-                     cases[i].text, message);
+        cr_expect_eq(wg_quantity_read(cases[i].text, cases[i].dimension, &value, message), 0, "%s: %s", cases[i].text,
+                     message);
         cr_expect_float_eq(value, cases[i].value, 1e-14 * fmax(1, fabs(cases[i].value)), "%s: %.12g, not %.12g",
                            cases[i].text, value, cases[i].value);
     }
@@ -155,8 +155,7 @@ Test(quantity, what_cannot_be_meant_is_refused_with_words) {
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         double value = 7;
         char message[WG_QUANTITY_MESSAGE] = "";
-        cr_expect_eq(wg_quantity_read(cases[i].text, cases[i].dimension, &value, message), -1, "%s",
-                     cases[i].text);
+        cr_expect_eq(wg_quantity_read(cases[i].text, cases[i].dimension, &value, message), -1, "%s", cases[i].text);
         cr_expect_eq(value, 7, "%s changed the value", cases[i].text);
         cr_expect_not_null(strstr(message, cases[i].says), "%s: %s", cases[i].text, message);
     }
@@ -176,8 +175,7 @@ Test(quantity, every_example_can_be_read) {
                 *end = '\0';
             double value;
             char message[WG_QUANTITY_MESSAGE] = "";
-            cr_expect_eq(wg_quantity_read(part, (enum wg_dimension)d, &value, message), 0, "%s: %s", part,
-                         message);
+            cr_expect_eq(wg_quantity_read(part, (enum wg_dimension)d, &value, message), 0, "%s: %s", part, message);
             part = after;
         }
     }

@@ -685,8 +685,8 @@ void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growt
         }
         note_day(p);
     }
-    struct pool *const all[] = {&p->trap, &p->prepupa, &p->asleep, &p->waking, &p->pupa,
-                                &p->virgin, &p->mated, &p->spent,  &p->male};
+    struct pool *const all[] = {&p->trap,   &p->prepupa, &p->asleep, &p->waking, &p->pupa,
+                                &p->virgin, &p->mated,   &p->spent,  &p->male};
     for (size_t i = 0; i < sizeof all / sizeof *all; i++)
         free(all[i]->cohort);
     for (int b = 0; b < p->bins; b++) {
