@@ -1,4 +1,3 @@
-/* layer: base */
 /*
  * Of n, each with the chance p, how many?
  *
@@ -19,10 +18,9 @@
 #include "base/binomial.h"
 
 #include "base/elementary.h"
+#include "base/error.h"
+#include "base/random.h"
 #include "base/xoshiro.h"
-
-#include "wintergrub/error.h"
-#include "wintergrub/random.h"
 
 #include <math.h>
 

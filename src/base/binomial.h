@@ -1,10 +1,9 @@
-/* layer: base */
 /**
  * The hat of the binomial rejection sampler, apart from its dice, so that a test can see that it covers.
  * Private to base. Names a and b, and all constants: Hoermann 1993, J. Stat. Comput. Simul. 46:101.
  */
-#ifndef WINTERGRUB_BASE_BINOMIAL_H
-#define WINTERGRUB_BASE_BINOMIAL_H
+#ifndef WG_BASE_BINOMIAL_H
+#define WG_BASE_BINOMIAL_H
 
 #include <math.h>
 #include <stdint.h>

@@ -1,4 +1,3 @@
-/* layer: base */
 /*
  * Which day is it?
  *
@@ -7,9 +6,9 @@
  * repeats. Day 0 of era 0 is 0000-03-01, which is day -719468 from 1970-01-01.
  * Source: Hinnant (2013), "chrono-compatible low-level date algorithms".
  */
-#include "wintergrub/calendar.h"
+#include "base/calendar.h"
 
-#include "wintergrub/error.h"
+#include "base/error.h"
 
 #include <string.h>
 

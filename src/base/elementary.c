@@ -1,4 +1,3 @@
-/* layer: base */
 /*
  * Logarithm, power, sine, cosine, tangent, their inverses and the error function.
  *

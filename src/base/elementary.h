@@ -1,4 +1,3 @@
-/* layer: base */
 /**
  * The elementary functions of the model, private to its layers and to the forecast.
  *
@@ -11,8 +10,8 @@
  * Within one unit in the last place, most of them within 0.7, where nothing else is said (tests/base/test_elementary.c
  * compares with MPFR). Results smaller than the smallest normal number may be 0.
  */
-#ifndef WINTERGRUB_BASE_ELEMENTARY_H
-#define WINTERGRUB_BASE_ELEMENTARY_H
+#ifndef WG_BASE_ELEMENTARY_H
+#define WG_BASE_ELEMENTARY_H
 
 #include "base/quick.h"
 

@@ -1,7 +1,6 @@
-/* layer: base */
 /** The tables of elementary.c, worked out by scripts/elementary_tables.py. */
-#ifndef WINTERGRUB_BASE_ELEMENTARY_TABLES_H
-#define WINTERGRUB_BASE_ELEMENTARY_TABLES_H
+#ifndef WG_BASE_ELEMENTARY_TABLES_H
+#define WG_BASE_ELEMENTARY_TABLES_H
 
 /* pi/2 in parts, three of 33 bits: their products with a number of quarter turns are exact */
 static const double quarter_turn[4] = {

@@ -1,12 +1,11 @@
-/* layer: base */
 /*
  * What went wrong, where, and what to tell the keeper?
  *
- * The table of include/wintergrub/error.h is expanded here into sentences and
+ * The table of src/base/error.h is expanded here into sentences and
  * exit statuses, so a new error is one line in one place. wg_fail() is the one
  * function where an error is born.
  */
-#include "wintergrub/error.h"
+#include "base/error.h"
 
 #include <stdarg.h>
 #include <stdio.h>

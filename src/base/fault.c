@@ -4,7 +4,7 @@
  * The only function of its file, so that a program that defines wg_assert_failed() itself gets its own and this one is
  * never linked: the library needs no variable to remember a handler in.
  */
-#include "wintergrub/error.h"
+#include "base/error.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,4 +1,3 @@
-/* layer: base */
 /**
  * exp(x) and exp(x) - 1 without a call, private to the model layers; what else the model needs is in elementary.h.
  *
@@ -11,8 +10,8 @@
  *
  * Source of the reduction: Cody & Waite 1980, Software Manual for the Elementary Functions, chapter 6.
  */
-#ifndef WINTERGRUB_BASE_QUICK_H
-#define WINTERGRUB_BASE_QUICK_H
+#ifndef WG_BASE_QUICK_H
+#define WG_BASE_QUICK_H
 
 #include <stdint.h>
 #include <string.h>

@@ -1,4 +1,3 @@
-/* layer: base */
 /*
  * Which numbers does chance draw, and how can they be drawn again?
  *
@@ -14,11 +13,11 @@
  * The Art of Computer Programming 2, 3.4.1 (Poisson by products of uniforms); Hoermann 1993, Insur. Math. Econ.
  * 12:39 (Poisson of large means, algorithm PTRS; its constants MEMORY: the laws are tested).
  */
-#include "wintergrub/random.h"
+#include "base/random.h"
 
 #include "base/elementary.h"
+#include "base/error.h"
 #include "base/xoshiro.h"
-#include "wintergrub/error.h"
 
 #include <math.h>
 

@@ -1,4 +1,3 @@
-/* layer: base */
 /*
  * What is the middle, how sure is it, and what does it add up to?
  *
@@ -9,10 +8,10 @@
  * Sources: Hyndman & Fan 1996, Am. Stat. 50:361 (type 7); Wilson 1927, JASA
  * 22:209; Neumaier 1974, Z. Angew. Math. Mech. 54:39.
  */
-#include "wintergrub/stats.h"
+#include "base/stats.h"
 
 #include "base/elementary.h"
-#include "wintergrub/error.h"
+#include "base/error.h"
 
 #include <float.h>
 #include <math.h>

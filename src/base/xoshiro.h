@@ -1,14 +1,14 @@
-/* layer: base */
 /**
  * The generator itself, private to base: samplers that draw one or two numbers per call would else spend as much time
  * on calling it as on drawing (measured: a fifth of a binomial draw).
  */
-#ifndef WINTERGRUB_BASE_XOSHIRO_H
-#define WINTERGRUB_BASE_XOSHIRO_H
+#ifndef WG_BASE_XOSHIRO_H
+#define WG_BASE_XOSHIRO_H
+
+#include "base/error.h"
 
 #include <gsl/gsl_rng.h>
 #include <stdint.h>
-#include <wintergrub/error.h>
 
 struct xoshiro {
     uint64_t word[4];

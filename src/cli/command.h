@@ -1,4 +1,3 @@
-/* layer: cli, private */
 /**
  * A command is one row of the table in commands.c: its words, its options, what
  * it does. Everything about reading the command line is worked out from the row.

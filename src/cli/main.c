@@ -2,17 +2,17 @@
  * What does the command line do? It finds the command, hands it its words and
  * ends with its status. Results are on standard output, all else on standard error.
  */
-#include "cli/fault.h"
-#include "cli/hands.h"
-#include "cli/say.h"
+#include "cli/args.h"
+#include "cli/distribute.h"
+#include "cli/internal_fault.h"
+#include "cli/message.h"
 #include "cli/stop.h"
-#include "cli/words.h"
-#include "io/scenario_words.h"
+#include "text/nearest_word.h"
+#include <wintergrub/version.h>
 
 #include <gsl/gsl_errno.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/version.h>
 
 #define MOST_COMMANDS 32
 #define OUTPUT_BUFFER 262144 /* all of a forecast: it is written in one go, and its failure has one reason */

@@ -4,7 +4,7 @@
  */
 #include "cli/simulate.h"
 
-#include "cli/hands.h"
+#include "cli/distribute.h"
 #include "cli/stop.h"
 
 #include <stdio.h>

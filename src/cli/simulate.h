@@ -1,12 +1,12 @@
-/* layer: cli, private */
 /**
  * Simulating a scenario into a result file, with progress on a terminal.
  */
 #ifndef WG_CLI_SIMULATE_H
 #define WG_CLI_SIMULATE_H
 
+#include "results/result.h"
+
 #include <stdbool.h>
-#include <wintergrub/result.h>
 
 struct wg_simulation {
     const char *path;                    /* of the result */

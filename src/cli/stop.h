@@ -1,4 +1,3 @@
-/* layer: cli, private */
 /**
  * Ctrl-C and its like.
  */

@@ -5,19 +5,20 @@
  * Nothing is remembered between runs but the results themselves: each appears
  * under its name only when whole, and says what it was made from. So whatever
  * ends a sweep, the same command goes on where it was. What is not such a result, or
- * is worth more than the one that would take its place, is left alone (sweep_there.c).
+ * is worth more than the one that would take its place, is left alone (sweep_reuse.c).
  */
 #include "cli/sweep.h"
 
-#include "cli/load.h"
-#include "cli/say.h"
+#include "cli/args.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
 #include "cli/stop.h"
-#include "io/result_place.h"
+#include "storage/atomic_file.h"
+#include <wintergrub/version.h>
 
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
-#include <wintergrub/version.h>
 
 #define KEPT " after %lld of %lld scenarios, whose results are kept; the same command goes on from there."
 #define MOST_PARTS 100000 /* judgement: more than any scheduler's array */

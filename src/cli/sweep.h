@@ -1,4 +1,3 @@
-/* layer: cli, private */
 /**
  * `run` with several scenarios: one result each in a folder, one table at the end,
  * and nothing computed twice.
@@ -6,31 +5,20 @@
 #ifndef WG_CLI_SWEEP_H
 #define WG_CLI_SWEEP_H
 
-#include "cli/forecast.h"
+#include "cli/args.h"
 #include "cli/simulate.h"
-#include "cli/words.h"
-#include "io/show.h"
+#include "report/sweep_text.h"
 
 /** True if the arguments of `run` are a sweep: more than one, or a folder. */
 bool wg_sweep_is_meant(const struct wg_words *words);
 /** The sweep. Gives the exit status. */
 int wg_sweep(const struct wg_words *words);
 
-/** --replicates, --seed, --threads, --force, --quiet over what the scenario says; run.c. 0, or WG_STATUS_USAGE said. */
+/** --replicates, --seed, --threads, --force, --quiet over what the scenario says; command_run.c. 0, or WG_STATUS_USAGE said. */
 int wg_run_apply_options(const struct wg_words *words, struct wg_plan *plan, struct wg_simulation *simulation);
 
 /* ---- which scenarios, sweep_list.c ---- */
 
-struct wg_sweep_item {
-    char *scenario; /* path */
-    char *name;     /* its stem, for the keeper */
-    char *result;   /* path, FOLDER/STEM.h5 */
-};
-/** Zero-initialise; owned. */
-struct wg_sweep_list {
-    int64_t n, room;
-    struct wg_sweep_item *item;
-};
 /**
  * Files as they are named, folders as all *.yaml in them in order of name (hidden ones left out), each to a result in
  * `folder`. WG_ERR_INPUT: two to one result, or none at all; WG_ERR_FILE, WG_ERR_MEMORY. Free in every case.
@@ -39,13 +27,8 @@ int wg_sweep_list_make(struct wg_sweep_list *list, const struct wg_words *words,
                        struct wg_error *err);
 void wg_sweep_list_free(struct wg_sweep_list *list);
 
-/* ---- what is there already, sweep_there.c ---- */
+/* ---- what is there already, sweep_reuse.c ---- */
 
-/** The numbers of a scenario's replicates, from a run or from a result. */
-struct wg_sweep_numbers {
-    struct wg_summary summary;
-    struct wg_odds odds;
-};
 /** What lies under a result's name. */
 struct wg_sweep_found {
     bool is_same;                    /* this very scenario with this weather, seed, number of replicates and program */
@@ -61,23 +44,5 @@ struct wg_sweep_found {
  */
 int wg_sweep_look(const char *path, const struct wg_scenario *scenario, bool with_numbers, struct wg_sweep_found *found,
                   struct wg_error *err);
-
-/* ---- the summary, sweep_text.c ---- */
-
-/** One line of the table, as text. */
-struct wg_sweep_row {
-    char alive[16], goals[16];
-    char first[WG_SHOWN], harvest[WG_SHOWN], cost[WG_SHOWN];
-    bool is_kept;   /* was there already */
-    bool is_failed; /* the cells are empty */
-    bool is_older;  /* a result of an older text is still there */
-};
-/** 0 or WG_ERR_MEMORY. */
-int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, const struct wg_sweep_numbers *numbers,
-                      struct wg_error *err);
-void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row *rows, const char *folder, FILE *to);
-/** One scenario into the list that is open. `why`: that of wg_sweep_look(), "" if it was kept or new. 0 or WG_ERR_MEMORY. */
-int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, const struct wg_scenario *scenario,
-                      const struct wg_sweep_numbers *numbers, bool is_kept, const char *why);
 
 #endif

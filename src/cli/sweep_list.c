@@ -1,6 +1,7 @@
 /*
  * Which scenarios, and where does each one's result go?
  */
+#include "cli/args.h"
 #include "cli/sweep.h"
 
 #include <dirent.h>

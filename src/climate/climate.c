@@ -6,9 +6,10 @@
  */
 #include "climate/climate.h"
 
+#include "climate/sun.h"
+
 #include <math.h>
 #include <stdlib.h>
-#include <wintergrub/sun.h>
 
 #define MOST_LATITUDE_DEG 66.0 /* beyond, the sun does not rise on some days */
 

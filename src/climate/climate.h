@@ -7,8 +7,9 @@
 #ifndef WG_CLIMATE_CLIMATE_H
 #define WG_CLIMATE_CLIMATE_H
 
+#include "climate/weather.h"
+
 #include <stdbool.h>
-#include <wintergrub/weather.h>
 
 /** Shape of the hours at one time of year, so that an hour costs one multiplication and one addition. */
 struct wg_day_shape {

@@ -1,9 +1,9 @@
 /*
  * How long is the day, how much sun does it bring, and how much warmth goes to the sky?
  *
- * Equations and sources: include/wintergrub/sun.h, one line each.
+ * Equations and sources: src/climate/sun.h, one line each.
  */
-#include "wintergrub/sun.h"
+#include "climate/sun.h"
 
 #include "base/elementary.h"
 

@@ -3,10 +3,10 @@
  * one place that applies it, in the order of enum wg_do.
  */
 #include "colony/state.h"
+#include "species/breeding.h"
+#include "species/growth.h"
 
 #include <math.h>
-#include <wintergrub/breeding.h>
-#include <wintergrub/growth.h>
 
 static int due(const struct wg_action *action, int32_t day) {
     return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;

@@ -8,9 +8,9 @@
  * over a step, so the share able is linear in development over one step's dx.
  */
 #include "colony/state.h"
+#include "species/breeding.h"
 
 #include <math.h>
-#include <wintergrub/breeding.h>
 
 /* Share of a cohort that has passed a threshold within or before this step. */
 static double share_past(double x, double dx, double threshold) {

@@ -12,9 +12,9 @@
  */
 #include "base/elementary.h"
 #include "colony/state.h"
+#include "species/growth.h"
 
 #include <math.h>
-#include <wintergrub/growth.h>
 
 #define HUNGER_C 27.0 /* the temperature of the daily hazard of hunger */
 

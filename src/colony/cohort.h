@@ -7,9 +7,10 @@
 #ifndef WG_COLONY_COHORT_H
 #define WG_COLONY_COHORT_H
 
+#include "base/error.h"
+#include "colony/plan.h"
+
 #include <stdint.h>
-#include <wintergrub/error.h>
-#include <wintergrub/plan.h>
 
 struct wg_cohort {
     int64_t count;

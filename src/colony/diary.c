@@ -6,15 +6,16 @@
  * Overlap of generations: exp(-sum p ln p) over the shares p of the generations
  * among all past the egg (Hill 1973, Ecology 54:427, order 1; MEMORY).
  */
+#include "colony/diary.h"
+
+#include "base/calendar.h"
 #include "base/elementary.h"
+#include "colony/plan.h"
 
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/calendar.h>
-#include <wintergrub/diary.h>
-#include <wintergrub/plan.h>
 
 #define DAYS_A_WEEK 7
 #define OVERLAP_DAYS 365 /* "over the last year" */

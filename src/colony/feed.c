@@ -6,8 +6,9 @@
  * larvae do not eat (common practice). Conversions are relative to kitchen
  * scraps: the species' conversion of what is eaten is theirs.
  */
+#include "colony/feed.h"
+
 #include <string.h>
-#include <wintergrub/feed.h>
 
 const struct wg_feed_type *wg_feed_types(void) {
     static const struct wg_feed_type table[] = {

@@ -5,8 +5,9 @@
  * the run has to be over by the goal's day, and every week of the run has to bring
  * the amount. So one good week before a bad one is no harvest "lasting two weeks".
  */
-#include <wintergrub/diary.h>
-#include <wintergrub/goal.h>
+#include "colony/goal.h"
+
+#include "colony/diary.h"
 
 #define DAYS_A_WEEK 7
 

@@ -9,13 +9,12 @@
  * stage was paid for half a step too long: at 27 degC and one step a day 3.6 % fewer eggs became
  * flies than the life table says.)
  */
-#include "colony/state.h"
-
 #include "base/quick.h"
+#include "colony/state.h"
+#include "species/growth.h"
 
 #include <math.h>
 #include <stdbool.h>
-#include <wintergrub/growth.h>
 
 /*
  * A chance to leave below this is taken for none. Without it the last digit of a survival would say whether a number is

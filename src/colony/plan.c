@@ -1,10 +1,12 @@
 /*
  * What was decided beforehand? The plan's order of actions, its limits and its end.
  */
+#include "colony/plan.h"
+
+#include "species/dormancy.h"
+
 #include <math.h>
 #include <stdlib.h>
-#include <wintergrub/dormancy.h>
-#include <wintergrub/plan.h>
 
 const char *wg_do_name(enum wg_do kind) {
     static const char *const name[WG_N_DO] = {

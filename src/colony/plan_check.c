@@ -4,10 +4,11 @@
  * Numbers stand in tables (member, least, most), names and references in functions below them. The first mistake is the
  * answer: a plan made in memory is mended by its programmer; a scenario's mistakes are collected by io/ before.
  */
+#include "colony/colony.h"
+
 #include <math.h>
 #include <stddef.h>
 #include <string.h>
-#include <wintergrub/colony.h>
 
 /* ---- one number ---- */
 

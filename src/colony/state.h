@@ -5,10 +5,10 @@
 #define WG_COLONY_STATE_H
 
 #include "colony/cohort.h"
+#include "colony/colony.h"
+#include "species/dormancy.h"
 
 #include <stdbool.h>
-#include <wintergrub/colony.h>
-#include <wintergrub/dormancy.h>
 
 /** What the hours of a step at one home mean for every stage alike. */
 struct wg_home {

@@ -4,13 +4,13 @@
  */
 #include "figures/axes.h"
 
+#include "base/calendar.h"
 #include "figures/label.h"
 
 #include <math.h>
 #include <stdio.h>
-#include <wintergrub/calendar.h>
 
-#define LIGHT_KG 0.0995  /* as in io/show.c */
+#define LIGHT_KG 0.0995  /* as in text/show.c */
 #define BELOW_ONE 0.6    /* of a step of ten: the room from none to one */
 #define LEAST_APART 27.0 /* ticks; letters are 19 high */
 #define LEAST_LINES_APART 9.0

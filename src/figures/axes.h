@@ -1,4 +1,3 @@
-/* layer: figures, private */
 /**
  * A frame with dates along its foot and values up its sides.
  */

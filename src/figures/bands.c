@@ -4,10 +4,11 @@
  */
 #include "figures/bands.h"
 
+#include "base/stats.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <wintergrub/stats.h>
 
 int wg_bands_add(struct wg_table *table, const char *name, const char *unit, const double *values, int64_t replicates,
                  struct wg_error *err) {

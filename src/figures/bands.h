@@ -1,4 +1,3 @@
-/* layer: figures, private */
 /**
  * What half of the replicates do, and nine in ten: quantiles day by day.
  */
@@ -6,8 +5,7 @@
 #define WG_FIGURES_BANDS_H
 
 #include "figures/table.h"
-
-#include <wintergrub/result_data.h>
+#include "results/result_data.h"
 
 enum wg_band { WG_Q05, WG_Q25, WG_Q50, WG_Q75, WG_Q95, WG_N_BANDS };
 

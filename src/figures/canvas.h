@@ -1,4 +1,3 @@
-/* layer: figures, private */
 /**
  * Ink on a sheet: one routine draws it as SVG, PDF and PNG, in a wide and in a narrow shape.
  *
@@ -8,8 +7,8 @@
 #ifndef WG_FIGURES_CANVAS_H
 #define WG_FIGURES_CANVAS_H
 
-#include "figures/bytes.h"
 #include "figures/colours.h"
+#include "text/bytes.h"
 
 /** What is drawn on. Letters have the same size in units on all sheets; the narrow one is drawn larger. */
 struct wg_sheet {

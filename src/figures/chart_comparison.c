@@ -3,13 +3,13 @@
  * what heat and light cost to the right, both as medians over the same weather, with lines
  * that hold 9 in 10.
  */
+#include "base/stats.h"
 #include "figures/figure.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/stats.h>
 
 #define RIGHT 730.0
 #define NAMES 815.0 /* where the names stand */

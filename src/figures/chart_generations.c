@@ -5,14 +5,14 @@
  * equally many, less when one is rare. That of the mean would be larger, for
  * replicates differ in timing.
  */
+#include "base/stats.h"
+#include "colony/plan.h"
 #include "figures/figure.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/plan.h>
-#include <wintergrub/stats.h>
 
 #define LEAST_PEAK 0.5 /* judgement: a generation that never has half an individual in the mean is not shown */
 #define BELOW 96.0     /* height of the frame of how many at once */

@@ -7,12 +7,12 @@
  * at once, on which the answer rests (see wg_sequence_interval()).
  */
 #include "figures/figure.h"
+#include "results/size_sentences.h"
 
 #include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
-#include <wintergrub/answer_words.h>
 
 /* table: a row for each value; columns VALUE, TRIED, ENOUGH (1, 0, NaN: cannot tell), then PER_GOAL of each goal.
  * number[0]: what is enough, number[1]: what is not (NaN: not known), number[2]: 1 if values go by ratio,

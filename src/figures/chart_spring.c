@@ -3,16 +3,16 @@
  * emerged by each day, in those replicates that had a spring, as the outcomes
  * spring_emergence_10, _50, _90 count it.
  */
+#include "base/calendar.h"
+#include "base/stats.h"
+#include "colony/diary.h"
+#include "colony/plan.h"
 #include "figures/figure.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/calendar.h>
-#include <wintergrub/diary.h>
-#include <wintergrub/plan.h>
-#include <wintergrub/stats.h>
 
 #define AROUND 10 /* days before the first and after the last fly, so that the curve's feet are seen */
 

@@ -3,13 +3,13 @@
  * replicates and in one replicate, which is the smoother for being a mean, and
  * how much a single year differs from it.
  */
+#include "base/stats.h"
 #include "figures/figure.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/stats.h>
 
 #define GAP 52.0
 #define NAME_GAP 26.0

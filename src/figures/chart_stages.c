@@ -3,13 +3,13 @@
  * stage, the same scale for all: quantiles over replicates of the number alive
  * at the end of each day.
  */
+#include "base/stats.h"
 #include "figures/figure.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/stats.h>
 
 #define GAP 21.0           /* so that the foot's 0 and the top's number below it do not meet */
 #define HEADING 34.0       /* height of a frame's heading where the sheet is narrow */

@@ -3,13 +3,13 @@
  * what does the heat take? One figure for each place; medians and nine in ten of
  * daily means over replicates.
  */
+#include "base/stats.h"
 #include "figures/figure.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/stats.h>
 
 #define HEAT 92.0 /* height of the heat's frame */
 #define GAP 48.0

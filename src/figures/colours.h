@@ -1,4 +1,3 @@
-/* layer: figures, private */
 /**
  * The colours of all figures: the eight of Okabe and Ito (2008, "Color universal
  * design", jfly.uni-koeln.de/color), told apart by readers with any colour vision.

@@ -1,4 +1,3 @@
-/* layer: figures, private */
 /**
  * A figure: words, a table, and a routine that draws the table.
  */
@@ -7,9 +6,8 @@
 
 #include "figures/axes.h"
 #include "figures/bands.h"
+#include "figures/figures.h"
 #include "figures/label.h"
-
-#include <wintergrub/figures.h>
 
 #define WG_FIGURE_MOST_PARTS 66 /* a ridge for each generation that is told apart, and two more */
 #define WG_SENTENCES 512

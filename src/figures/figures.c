@@ -1,9 +1,10 @@
 /*
  * Which figures does a result have, and how do they get onto the disk?
  */
+#include "base/calendar.h"
 #include "figures/figure.h"
 #include "figures/svg.h"
-#include "io/result_place.h"
+#include "storage/atomic_file.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -11,7 +12,6 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
-#include <wintergrub/calendar.h>
 
 #define LEFT 112.0   /* room for "1 million" and its like */
 #define RIGHT 1064.0 /* labels stand right of it */

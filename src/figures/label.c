@@ -3,10 +3,11 @@
  */
 #include "figures/label.h"
 
+#include "base/calendar.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
-#include <wintergrub/calendar.h>
 
 static void raised_power(int power, char out[WG_LABEL]) {
     static const char *const raised[] = {"⁰", "¹", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹"};

@@ -1,11 +1,10 @@
-/* layer: figures, private */
 /**
- * Words on axes and at the ends of lines; numbers and weights are those of io/show.h.
+ * Words on axes and at the ends of lines; numbers and weights are those of text/show.h.
  */
 #ifndef WG_FIGURES_LABEL_H
 #define WG_FIGURES_LABEL_H
 
-#include "io/show.h"
+#include "text/show.h"
 
 #define WG_LABEL WG_SHOWN
 

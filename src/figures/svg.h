@@ -1,11 +1,10 @@
-/* layer: figures, private */
 /**
  * What cairo's SVG lacks: words for those who do not see, and the numbers drawn.
  */
 #ifndef WG_FIGURES_SVG_H
 #define WG_FIGURES_SVG_H
 
-#include "figures/bytes.h"
+#include "text/bytes.h"
 
 struct wg_figure;
 

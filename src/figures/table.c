@@ -4,11 +4,12 @@
  */
 #include "figures/table.h"
 
+#include "base/calendar.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/calendar.h>
 
 static int no_memory(struct wg_error *err) {
     return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the numbers of a figure.");

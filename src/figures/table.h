@@ -1,4 +1,3 @@
-/* layer: figures, private */
 /**
  * The numbers of a figure: what is drawn is read from here, and what is written
  * beside the drawing is the same.
@@ -6,7 +5,7 @@
 #ifndef WG_FIGURES_TABLE_H
 #define WG_FIGURES_TABLE_H
 
-#include "figures/bytes.h"
+#include "text/bytes.h"
 
 #include <stdint.h>
 

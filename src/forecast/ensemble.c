@@ -6,12 +6,13 @@
  * a worker waits until the slot's earlier replicate was seen: memory is bounded, and
  * what observers see does not depend on the number of threads.
  */
+#include "forecast/ensemble.h"
+
+#include "forecast/replicate.h"
+#include "forecast/thread_pool.h"
+
 #include <pthread.h>
 #include <stdlib.h>
-#include <wintergrub/ensemble.h>
-
-#include "forecast/many.h"
-#include "forecast/replicate.h"
 
 #define SLOTS_PER_THREAD 3
 #define MOST_THREADS 256

@@ -9,7 +9,7 @@
 #include <sched.h>
 #endif
 
-#include "forecast/many.h"
+#include "forecast/thread_pool.h"
 
 #include <unistd.h>
 

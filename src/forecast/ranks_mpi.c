@@ -15,7 +15,7 @@
  *
  * MPI Forum 2015, "MPI: A Message-Passing Interface Standard", version 3.1.
  */
-#include <wintergrub/ranks.h>
+#include "forecast/ranks.h"
 
 #ifdef WG_MPI
 

@@ -4,7 +4,7 @@
 #ifndef WG_FORECAST_REPLICATE_H
 #define WG_FORECAST_REPLICATE_H
 
-#include <wintergrub/colony.h>
+#include "colony/colony.h"
 
 /** What one thread needs to live replicates one after another. Zero-initialise; free is safe after a failed init. */
 struct wg_liver {

@@ -1,10 +1,11 @@
 /*
  * What does it come to? Quantiles and odds over the replicates' outcomes.
  */
+#include "forecast/summary.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/summary.h>
 
 static int count_outcomes(void) {
     int n = 0;

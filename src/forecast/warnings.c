@@ -1,9 +1,10 @@
 /*
  * What went wrong, and how badly? Too little heat or too much, too little feed or too much, work that meets nobody.
  */
+#include "forecast/warnings.h"
+
 #include <math.h>
 #include <string.h>
-#include <wintergrub/warnings.h>
 
 #define SPARE 1.1              /* Bartok's rule, see the header */
 #define LEAST_SHORT_W 1        /* less is rounding (judgement) */

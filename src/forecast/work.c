@@ -7,12 +7,14 @@
  * The mix of kinds is that of the week; where none is given, that of the bin's
  * whole plan; for a bin that is never fed, that of all bins.
  */
+#include "forecast/work.h"
+
+#include "base/stats.h"
+#include "species/lifetable.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/lifetable.h>
-#include <wintergrub/stats.h>
-#include <wintergrub/work.h>
 
 #define WEEK 7
 #define FOUR_WEEKS (4 * WEEK)

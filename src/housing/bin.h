@@ -1,13 +1,11 @@
-/* layer: housing, private */
 /**
  * One bin, one hour at a time.
  */
-#ifndef WINTERGRUB_HOUSING_BIN_H
-#define WINTERGRUB_HOUSING_BIN_H
+#ifndef WG_HOUSING_BIN_H
+#define WG_HOUSING_BIN_H
 
-#include "housing/step.h"
-
-#include <wintergrub/housing.h>
+#include "housing/housing.h"
+#include "housing/thermal_step.h"
 
 /** Heat capacity of a bin and what is in it, J/K. substrate_kg: wet mass, >= 0; moisture 0..1. */
 double wg_bin_heat_j_k(double substrate_kg, double moisture);

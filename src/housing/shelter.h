@@ -1,13 +1,11 @@
-/* layer: housing, private */
 /**
  * The house around a place, one hour at a time.
  */
-#ifndef WINTERGRUB_HOUSING_SHELTER_H
-#define WINTERGRUB_HOUSING_SHELTER_H
+#ifndef WG_HOUSING_SHELTER_H
+#define WG_HOUSING_SHELTER_H
 
-#include "housing/step.h"
-
-#include <wintergrub/housing.h>
+#include "housing/housing.h"
+#include "housing/thermal_step.h"
 
 /** True for the kinds that have a cover and air of their own. */
 bool wg_housing_has_walls(enum wg_housing_kind kind);

@@ -7,11 +7,11 @@
  * the mean and variance of that same rounded law, enumerated (some 500 values,
  * a microsecond) because rounding leaves no closed form that is exact.
  */
-#include "species/reference.h"
+#include "species/breeding.h"
 
-#include <wintergrub/breeding.h>
-#include <wintergrub/clock.h>
-#include <wintergrub/error.h>
+#include "base/error.h"
+#include "species/clock.h"
+#include "species/reference.h"
 
 #include <math.h>
 

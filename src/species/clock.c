@@ -8,10 +8,10 @@
  * polynomials; slopes are limited (Fritsch & Carlson 1980, SIAM J. Numer. Anal.
  * 17:238) so that the curve never rises. The exact curves are in curve.c.
  */
-#include "base/elementary.h"
-#include "species/curve.h"
+#include "species/clock.h"
 
-#include <wintergrub/clock.h>
+#include "base/elementary.h"
+#include "species/survival_curve.h"
 
 #include <math.h>
 #include <stdlib.h>

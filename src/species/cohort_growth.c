@@ -12,9 +12,8 @@
  * slow one, from where the first leave to where the last are left; between nodes the table is read linearly.
  */
 #include "base/elementary.h"
-#include "species/curve.h"
-
-#include <wintergrub/growth.h>
+#include "species/growth.h"
+#include "species/survival_curve.h"
 
 #include <math.h>
 #include <stdlib.h>

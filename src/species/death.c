@@ -13,10 +13,10 @@
  * 2017, J. Econ. Entomol. 110:1501), lowered so that it ends at `limit`: without
  * that it would kill through every mild autumn.
  */
-#include "base/elementary.h"
+#include "species/death.h"
 
-#include <wintergrub/death.h>
-#include <wintergrub/error.h>
+#include "base/elementary.h"
+#include "base/error.h"
 
 #include <math.h>
 

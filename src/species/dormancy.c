@@ -8,9 +8,9 @@
  * reappear over weeks (common practice); no published photoperiod response was
  * found, and Spranghers et al. 2017 (J. Econ. Entomol. 110:1501) leave it open.
  */
-#include "base/elementary.h"
+#include "species/dormancy.h"
 
-#include <wintergrub/dormancy.h>
+#include "base/elementary.h"
 
 #include <math.h>
 

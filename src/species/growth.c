@@ -9,11 +9,11 @@
  * limit K lies a hair above 1. A larva is nearly full-grown well before it leaves,
  * as keepers see. Appetite is what the gain asks for.
  */
-#include "base/elementary.h"
-#include "species/reference.h"
+#include "species/growth.h"
 
-#include <wintergrub/clock.h>
-#include <wintergrub/growth.h>
+#include "base/elementary.h"
+#include "species/clock.h"
+#include "species/reference.h"
 
 #include <math.h>
 

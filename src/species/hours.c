@@ -9,11 +9,10 @@
  * -fno-trapping-math (else the bounds of wg_exp() are branches) and -fno-math-errno (else sqrt() may be a call), with
  * which everything is compiled.
  */
+#include "base/error.h"
 #include "base/quick.h"
-
-#include <wintergrub/clock.h>
-#include <wintergrub/death.h>
-#include <wintergrub/error.h>
+#include "species/clock.h"
+#include "species/death.h"
 
 #include <math.h>
 

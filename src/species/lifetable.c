@@ -5,14 +5,14 @@
  * which eggs per egg, discounted, come to 1 (Lotka 1907, Science 26:21). See the
  * header for the forms. Numbers come from the species alone.
  */
-#include "base/elementary.h"
-#include "species/curve.h"
+#include "species/lifetable.h"
 
-#include <wintergrub/breeding.h>
-#include <wintergrub/clock.h>
-#include <wintergrub/death.h>
-#include <wintergrub/growth.h>
-#include <wintergrub/lifetable.h>
+#include "base/elementary.h"
+#include "species/breeding.h"
+#include "species/clock.h"
+#include "species/death.h"
+#include "species/growth.h"
+#include "species/survival_curve.h"
 
 #include <gsl/gsl_math.h>
 #include <math.h>

@@ -5,10 +5,10 @@
  * species_table.c; here is only the access to both and the check for
  * contradictions.
  */
-#include "species/reference.h"
+#include "species/species.h"
 
-#include <wintergrub/error.h>
-#include <wintergrub/species.h>
+#include "base/error.h"
+#include "species/reference.h"
 
 #include <math.h>
 #include <stdbool.h>

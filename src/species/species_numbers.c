@@ -24,7 +24,7 @@
  *     Sheppard           Sheppard et al. 2002, J. Med. Entomol. 39:695, MEMORY
  *     Li                 Li et al. 2022, J. Insects Food Feed 8:681, abstract
  */
-#include <wintergrub/species.h>
+#include "species/species.h"
 
 #include <string.h>
 

@@ -7,7 +7,7 @@
  * source tells the keepers' value; after "laboratory:" comes that of the other set
  * where it differs in kind.
  */
-#include <wintergrub/species.h>
+#include "species/species.h"
 
 #define ROW(name, unit, member, least, most, low, high, source, text)                                                  \
     { name, unit, offsetof(struct wg_species, member), least, most, low, high, source, text }

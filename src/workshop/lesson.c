@@ -7,12 +7,12 @@
  */
 #include "workshop/lesson.h"
 
-#include "workshop/years.h"
+#include "colony/colony.h"
+#include "workshop/lesson_years.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/colony.h>
 
 #define N_ACTIONS 3
 #define BIN_M3 0.150     /* a trough of 150 L */

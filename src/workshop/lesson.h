@@ -1,4 +1,3 @@
-/* layer: workshop, private */
 /**
  * A lesson: one colony from a handful of numbers, lived from first day to last,
  * then read day by day.

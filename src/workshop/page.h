@@ -1,4 +1,3 @@
-/* layer: workshop, private */
 /**
  * The workshop's web page as it stands in src/workshop/workshop.html, put into the program by the build (embed.cmake).
  */

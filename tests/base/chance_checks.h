@@ -1,4 +1,3 @@
-/* layer: base */
 /**
  * Checks of samplers against laws: chi-square for counts, Kolmogorov for the rest.
  *

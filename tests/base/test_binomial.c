@@ -1,13 +1,11 @@
-/* layer: base */
 /*
  * Is the binomial sampler exact, for all n and p? Against the probabilities of gsl_ran_binomial_pdf where n fits
  * its unsigned int, against the Poisson and the normal law where theory bounds how far they can be. About 120
  * checks of chance at 1e-6 each: false-alarm rate 1.2e-4 for the file. The hat is checked without chance.
  */
 #include "base/binomial.h"
-#include "wintergrub/random.h"
-
-#include "chance_checks.h"
+#include "base/chance_checks.h"
+#include "base/random.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_randist.h>

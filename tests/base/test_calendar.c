@@ -1,8 +1,7 @@
-/* layer: base */
 /*
  * Days and dates against published epochs, the C library's own calendar, and themselves.
  */
-#include "wintergrub/calendar.h"
+#include "base/calendar.h"
 
 #include <criterion/criterion.h>
 #include <signal.h>

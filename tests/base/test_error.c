@@ -1,9 +1,8 @@
-/* layer: base */
 /*
  * Errors: the first is kept, nothing overflows, every code has its words. Exit statuses are the program's own
  * promise, listed in its manual: 2 usage, 3 input, 4 files, 5 the rest.
  */
-#include "wintergrub/error.h"
+#include "base/error.h"
 
 #include <criterion/criterion.h>
 #include <signal.h>

@@ -1,12 +1,10 @@
-/* layer: base */
 /*
  * The generator against published answers, its streams against each other, and the normal, Poisson
  * and multinomial samplers against their laws. About 35 checks of chance at 1e-6 each: false-alarm
  * rate 4e-5 for the file.
  */
-#include "wintergrub/random.h"
-
-#include "chance_checks.h"
+#include "base/chance_checks.h"
+#include "base/random.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_randist.h>

@@ -1,10 +1,8 @@
-/* layer: base */
 /*
  * Quantiles, Wilson intervals and sums against published worked examples and GSL.
  */
-#include "wintergrub/stats.h"
-
-#include "wintergrub/random.h"
+#include "base/random.h"
+#include "base/stats.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>

@@ -1,4 +1,3 @@
-/* layer: base */
 /*
  * Many streams read in turn, as a forecast reads them, must pass for one good generator. The quick tests; the long ones are
  * tests/verify/random_streams.c. 20 checks at 1e-6 each: false-alarm rate 2e-5 for the file.
@@ -6,9 +5,8 @@
  * Sources: Knuth, The Art of Computer Programming 2, 3.3.2 (collisions, serial pairs); Marsaglia 1985, Computer Science and
  * Statistics: the Interface (birthday spacings: with 4096 birthdays in 2^32 days, equal spacings are Poisson with mean 4).
  */
-#include "wintergrub/random.h"
-
-#include "chance_checks.h"
+#include "base/chance_checks.h"
+#include "base/random.h"
 
 #include <criterion/criterion.h>
 #include <stdbool.h>

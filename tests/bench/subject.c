@@ -1,5 +1,5 @@
 #include "bench/subject.h"
-
+#include "forecast/ensemble.h"
 #include "reference/numpy_engine.h"
 #include "reference/plain_engine.h"
 
@@ -10,7 +10,6 @@
 #include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
-#include <wintergrub/ensemble.h>
 
 static void stop_if(int code, const struct wg_error *err) {
     if (code == 0)
@@ -21,9 +20,9 @@ static void stop_if(int code, const struct wg_error *err) {
 
 /* ---- opening ---- */
 
-/* One bin would boil with a million larvae in it, so that each of them gives off less: the hours stay as they are. */
+/* Larvae give off no heat here, so that any number of them lives in the same hours. */
 static void scale_up(struct wg_plan *plan, double scale) {
-    plan->species.heat_per_dry_feed /= scale;
+    plan->species.heat_per_dry_feed = 0;
     for (int i = 0; i < plan->n_actions; i++) {
         struct wg_action *const a = &plan->actions[i];
         if (a->kind == WG_DO_START)

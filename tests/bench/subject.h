@@ -7,8 +7,7 @@
 #include "bench/draws.h"
 #include "forecast/replicate.h"
 #include "reference/recorded_hours.h"
-
-#include <wintergrub/scenario.h>
+#include "scenario/scenario.h"
 
 #define DAYS_A_YEAR 365.25
 #define REPLICATES 8 /* lived in turn: one replicate is not like another */

@@ -2,10 +2,11 @@
 #ifndef TESTS_CLIMATE_SEATTLE_H
 #define TESTS_CLIMATE_SEATTLE_H
 
+#include "climate/weather.h"
+
 #include <criterion/criterion.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <wintergrub/weather.h>
 
 #define SEATTLE_LATITUDE_DEG 47.45
 #define SEATTLE_LONGITUDE_DEG -122.31

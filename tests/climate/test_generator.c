@@ -2,9 +2,8 @@
  * The daily generator: its matrices against the published ones, its law against its own closed form, a reference
  * stream number by number, and long runs against what went in. False-alarm rate: 1e-6 a check, some 100 checks.
  */
-#include "climate/seattle.h"
-
 #include "climate/climate.h"
+#include "climate/seattle.h"
 
 #include <math.h>
 #include <string.h>

@@ -2,9 +2,8 @@
  * The ground against closed forms (a wave going down, a step going down), against a finite-difference solution of the
  * heat equation under generated weather, and against published depths.
  */
-#include "climate/seattle.h"
-
 #include "climate/climate.h"
+#include "climate/seattle.h"
 
 #include <math.h>
 #include <string.h>

@@ -3,7 +3,7 @@
  * 1998, FAO-56: "ex."), as other open programs quote them in their own tests; against almanacs; and against
  * themselves. Tolerance: half the last digit given, unless said otherwise.
  */
-#include <wintergrub/sun.h>
+#include "climate/sun.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

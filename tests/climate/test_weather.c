@@ -3,11 +3,11 @@
  * and the sun comes to what was measured.
  */
 #include "climate/seattle.h"
+#include "climate/sun.h"
 
 #include <math.h>
 #include <signal.h>
 #include <string.h>
-#include <wintergrub/sun.h>
 
 /* ---- spread ---- */
 

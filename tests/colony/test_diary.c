@@ -1,9 +1,10 @@
 /* How a replicate's days are summed up: each outcome against a diary filled by hand, worked out on paper. */
+#include "base/calendar.h"
+#include "colony/diary.h"
+
 #include <criterion/criterion.h>
 #include <math.h>
 #include <string.h>
-#include <wintergrub/calendar.h>
-#include <wintergrub/diary.h>
 
 static struct wg_diary diary;
 static struct wg_error err;

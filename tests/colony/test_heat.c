@@ -4,12 +4,12 @@
  * The first law decides it in the housing (tests/housing); here 1 step a day is held against 24, in which the heat follows
  * the bin hour by hour without any help.
  */
+#include "housing/housing.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdlib.h>
-#include <wintergrub/housing.h>
 
 /* ---- the heat given in every day of a life, taken down where the colony meets the housing ---- */
 

@@ -4,13 +4,13 @@
  * Expected numbers are the law as the headers tell it (a weight for each bin, a binomial number of mothers), worked out
  * here. Five standard errors are allowed (false alarm below one in a million each), seeds are fixed.
  */
+#include "species/breeding.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/breeding.h>
 
 TestSuite(laying);
 

@@ -1,8 +1,10 @@
 /*
  * Plans made in memory: what is wrong in them is an error that names the member, never a crash and never silent numbers.
  *
- * What is checked against: the members' own meaning in include/wintergrub/plan.h, housing.h, weather.h.
+ * What is checked against: the members' own meaning in src/colony/plan.h, housing.h, weather.h.
  */
+#include "support/plans.h"
+
 #include <criterion/criterion.h>
 #include <float.h>
 #include <limits.h>
@@ -11,8 +13,6 @@
 #include <string.h>
 #include <sys/wait.h>
 #include <unistd.h>
-
-#include "support/plans.h"
 
 /* Outdoors and a heated shed, one action of every kind, a goal: every member is in use. */
 static void make(struct wg_plan *plan) {

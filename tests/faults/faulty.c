@@ -16,6 +16,8 @@
  *
  * Calls of our own code fail, not those that a library makes inside itself.
  */
+#include "base/error.h"
+
 #include <errno.h>
 #include <fcntl.h>
 #include <pthread.h>
@@ -29,7 +31,6 @@
 #include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
-#include <wintergrub/error.h>
 
 static _Atomic(const char *) kind; /* NULL: nothing fails */
 static int fail_at;

@@ -3,7 +3,9 @@
  * "memory", never a crash; leaks are looked for by the sanitizers. And their files: every write, allocation and other
  * call of the system fails once; then the old file is whole and nothing unfinished is left.
  */
-#include "io/hand_made.h"
+#include "results/answer_data.h"
+#include "results/hand_made.h"
+#include "results/size_sentences.h"
 #include "support/known_log.h"
 #include "support/plans.h"
 
@@ -11,8 +13,6 @@
 #include <math.h>
 #include <pthread.h>
 #include <stdatomic.h>
-#include <wintergrub/answer_data.h>
-#include <wintergrub/answer_words.h>
 
 TestSuite(decide_faults, .timeout = 280);
 

@@ -2,13 +2,13 @@
  * A lesson without memory: whichever allocation fails, it says so, there is nothing to read, nothing leaks (under the
  * address sanitizer), and with memory again it lives as if nothing had been.
  */
+#include "base/error.h"
+#include "species/species.h"
 #include "workshop/lesson.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_rng.h>
 #include <stdlib.h>
-#include <wintergrub/error.h>
-#include <wintergrub/species.h>
 
 static int calls, fail_at; /* call number fail_at fails, from 1; 0: none */
 

@@ -1,5 +1,5 @@
 /* Every call a result makes of the system fails once, at its first, second, third ... use: a reason, the old file, no litter. */
-#include "io/hand_made.h"
+#include "results/hand_made.h"
 
 #include <errno.h>
 #include <fcntl.h>

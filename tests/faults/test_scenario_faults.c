@@ -2,11 +2,12 @@
  * Every allocation on the way from a scenario's text to its plan fails once: each time the code for "not enough memory",
  * a sentence, and nothing leaked (AddressSanitizer looks).
  */
+#include "scenario/scenario.h"
+
 #include <criterion/criterion.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/scenario.h>
 
 /* Allocations still to succeed before one fails; negative: none does. */
 static long left = -1;

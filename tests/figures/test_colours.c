@@ -6,10 +6,10 @@
  * severity 1.0), for linear light; the distance is that of CIE L*a*b* (CIE 1976, D65); sRGB is IEC 61966-2-1.
  */
 #include "figures/colours.h"
+#include "species/species.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-#include <wintergrub/species.h>
 
 TestSuite(colours);
 

@@ -4,8 +4,7 @@
  *
  * Errors inside a replicate, and threads that cannot be started: tests/faults/test_ensemble_faults.c.
  */
-#include "watching.h"
-
+#include "forecast/watching.h"
 #include "support/plans.h"
 
 #include <pthread.h>

@@ -2,8 +2,7 @@
  * Outcomes of many replicates summed up. Quantiles against R's default (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361),
  * worked out by hand; odds against Newcombe 1998, Stat. Med. 17:857, table I, method 3.
  */
-#include <wintergrub/summary.h>
-
+#include "forecast/summary.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>

@@ -1,11 +1,11 @@
 /* What a keeper is warned of: diaries made by hand, counted by hand. */
+#include "forecast/warnings.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/warnings.h>
 
 static struct wg_error err;
 static struct wg_plan plan;

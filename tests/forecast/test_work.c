@@ -2,9 +2,8 @@
  * The work calendar against sums done by hand: weeks, quantiles (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361), wet feed
  * from dry, pull intervals from the timetable, spells of too little and too much feed.
  */
-#include <wintergrub/lifetable.h>
-#include <wintergrub/work.h>
-
+#include "forecast/work.h"
+#include "species/lifetable.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>

@@ -2,9 +2,10 @@
 #ifndef WG_TESTS_WATCHING_H
 #define WG_TESTS_WATCHING_H
 
+#include "forecast/ensemble.h"
+
 #include <criterion/criterion.h>
 #include <string.h>
-#include <wintergrub/ensemble.h>
 
 #define MOST_SEEN 64
 

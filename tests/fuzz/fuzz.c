@@ -3,7 +3,8 @@
  * takes 5 ms, which would be all that is measured).
  */
 #define _GNU_SOURCE /* memfd_create */
-#include "fuzz.h"
+#include "fuzz/fuzz.h"
+#include "text/quantity.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -11,7 +12,6 @@
 #include <sys/mman.h>
 #include <time.h>
 #include <unistd.h>
-#include <wintergrub/quantity.h>
 
 _Noreturn void fuzz_failed(const char *condition, const char *file, int line) {
     (void)fprintf(stderr, "%s:%d: this does not hold: %s\n", file, line, condition);

@@ -6,9 +6,10 @@
 #ifndef TESTS_FUZZ_FUZZ_H
 #define TESTS_FUZZ_FUZZ_H
 
+#include "scenario/scenario.h"
+
 #include <stddef.h>
 #include <stdint.h>
-#include <wintergrub/scenario.h>
 
 /**
  * The most an input may take, in seconds of the processor (the process's clock, so that other work on the machine does

@@ -1,9 +1,9 @@
 /* Any text as a keeper's log: notes inside the period, in order of days, or mistakes at their places. */
-#include "fuzz.h"
+#include "fuzz/fuzz.h"
+#include "records/log_file.h"
 
 #include <math.h>
 #include <string.h>
-#include <wintergrub/log_file.h>
 
 static const char plan_text[] = "period: {from: 2026-09-15, to: 2027-09-14}\n"
                                 "climate: {constant: 27 degC}\n"

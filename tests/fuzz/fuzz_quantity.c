@@ -1,10 +1,10 @@
 /* Any text as a quantity of any kind: a finite number that can be shown, or a sentence. */
-#include "fuzz.h"
+#include "fuzz/fuzz.h"
+#include "text/quantity.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/quantity.h>
 
 static void read_as(const char *text, enum wg_dimension dimension) {
     char message[WG_QUANTITY_MESSAGE] = "", shown[WG_QUANTITY_SHOWN];

@@ -3,17 +3,17 @@
  *
  * Bytes that begin with 'e' or 'c' are a recipe: that file, then changes of six bytes each: where (three bytes, high
  * one first), what, how much (two bytes). Other bytes are a file themselves. A file whose last line is right is read
- * by HDF5 (see src/io/seal.c), so nobody makes one here.
+ * by HDF5 (see src/storage/seal.c), so nobody makes one here.
  */
-#include "fuzz.h"
+#include "fuzz/fuzz.h"
+#include "results/comparison_data.h"
+#include "results/comparison_file.h"
+#include "results/result_data.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
-#include <wintergrub/comparison_data.h>
-#include <wintergrub/comparison_file.h>
-#include <wintergrub/result_data.h>
 
 static const char text[] = "period: {from: 2026-09-15, to: 2026-09-17}\n"
                            "climate: {constant: 27 degC}\n"

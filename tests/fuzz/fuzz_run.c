@@ -1,9 +1,9 @@
 /* Any scenario that is taken, lived once if it is short and small: no impossible state, whatever the numbers. */
-#include "fuzz.h"
+#include "forecast/ensemble.h"
+#include "fuzz/fuzz.h"
 
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/ensemble.h>
 
 #define MOST_DAYS 400
 

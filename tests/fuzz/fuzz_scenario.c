@@ -1,10 +1,10 @@
 /* Any text as a scenario: a plan that can be described, or mistakes at their places. */
-#include "fuzz.h"
+#include "base/calendar.h"
+#include "fuzz/fuzz.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/calendar.h>
 
 /* Two years of the same two days, for a scenario that names a record: no file is looked for. */
 static const char *weather(size_t *size) {

@@ -1,9 +1,9 @@
 /* Any text as a weather file in any unit: days whose highs are not below their lows, or a sentence. */
-#include "fuzz.h"
+#include "fuzz/fuzz.h"
+#include "records/weather_file.h"
 
 #include <math.h>
 #include <string.h>
-#include <wintergrub/weather_file.h>
 
 static void look_at(const struct wg_record *record, const struct wg_record_note *note) {
     MUST(record->n_days > 0 && note->text[0] != '\0' && strlen(note->text) < sizeof note->text);

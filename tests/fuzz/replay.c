@@ -3,7 +3,7 @@
  *
  *   fuzz_NAME FILE|FOLDER ...
  */
-#include "fuzz.h"
+#include "fuzz/fuzz.h"
 
 #include <dirent.h>
 #include <stdio.h>

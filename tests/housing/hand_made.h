@@ -2,8 +2,9 @@
 #ifndef TESTS_HOUSING_HAND_MADE_H
 #define TESTS_HOUSING_HAND_MADE_H
 
+#include "housing/housing.h"
+
 #include <string.h>
-#include <wintergrub/housing.h>
 
 static const double no_anomaly[200];
 

@@ -1,30 +1,27 @@
 #!/bin/sh
 # Who may include whom: check_layers.sh ROOT lists every include that breaks the rule and fails if there is one.
 #
-#   base <- species, climate <- housing <- colony <- forecast <- io <- figures <- cli
-#                                          colony <- workshop <- cli
+#   base <- species, climate <- housing <- colony <- forecast <- analysis <- text <- records <- scenario <- storage
+#        <- results <- figures <- report <- cli           colony <- workshop <- cli
 #
 # Species and climate do not know of each other. The model layers, the workshop among them, see no input or output, no threads and no
 # clock: of the C library only the headers named below, and GSL. Every outside library lives in the files named below.
-# A public header belongs to the layer its first line names.
+# A header stands beside its source and is included by its path from src/. include/ holds the one public header, which
+# includes nothing of ours.
 set -eu
 cd "$1"
-find src include/wintergrub -name '*.[ch]' | LC_ALL=C sort >"${TMPDIR:-/tmp}/layers.$$"
+find src -name '*.[ch]' | LC_ALL=C sort >"${TMPDIR:-/tmp}/layers.$$"
 trap 'rm -f "${TMPDIR:-/tmp}/layers.$$"' EXIT
 
 awk '
 function fault(text) { print where ": " text; faults++ }
 function exists(path) { return path in known }
 function layer_of(path, parts, n) {
-    if (path in public) return public[path]
     n = split(path, parts, "/")
-    return n >= 3 && parts[1] == "src" ? parts[2] : ""
+    return n >= 3 && parts[1] == "src" ? parts[2] : path ~ /^include\// ? "public" : ""
 }
 # Which file of the project a name in an include means, "" when it is not ours.
-function resolve(from, name, folder, try) {
-    folder = from
-    sub(/[^\/]*$/, "", folder)
-    if (exists(folder name)) return folder name
+function resolve(name) {
     if (exists("src/" name)) return "src/" name
     if (exists("include/" name)) return "include/" name
     return ""
@@ -41,35 +38,32 @@ BEGIN {
     may["housing"] = may["climate"] " housing"
     may["colony"] = may["housing"] " species colony"
     may["forecast"] = may["colony"] " forecast"
-    may["io"] = may["forecast"] " io"
-    may["figures"] = may["io"] " figures"
+    may["analysis"] = may["forecast"] " analysis"
+    may["text"] = may["analysis"] " text"
+    may["records"] = may["text"] " records"
+    may["scenario"] = may["records"] " scenario"
+    may["storage"] = may["scenario"] " storage"
+    may["results"] = may["storage"] " results"
+    may["figures"] = may["results"] " figures"
+    may["report"] = may["figures"] " report"
     may["workshop"] = may["colony"] " workshop"
-    may["cli"] = may["figures"] " workshop cli"
+    may["cli"] = may["report"] " public workshop cli"
+    may["public"] = ""
     model = "^(species|climate|housing|colony|workshop)$"
     plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"
     prints = "(^|[^A-Za-z0-9_])(v?f?printf|puts|putchar|fputs|perror|exit|_exit|_Exit|quick_exit|abort|assert|system|getenv|s?rand|rand_r|drand48|time|clock)[ ]*\\("
-    pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$|(^|/)result_hdf5_handle\\.h$"
-    home["HDF5"] = "src/io/result_hdf5.c src/io/result_hdf5_write.c src/io/result_hdf5_read.c src/io/result_hdf5_compare.c src/io/result_hdf5_handle.h"
-    pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/io/yaml.c"
-    pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/cli/json.c"
-    pattern["nettle"] = "^nettle/"; home["nettle"] = "src/io/sha256.c"
-    pattern["zlib"] = "^z(lib|conf)\\.h$"; home["zlib"] = "src/io/result_pack.c"
+    pattern["HDF5"] = "^(hdf5|hdf5_hl|H5[A-Za-z]*)\\.h$|(^|/)hdf5_handle\\.h$"
+    home["HDF5"] = "src/storage/hdf5_file.c src/storage/hdf5_write.c src/storage/hdf5_read.c src/storage/hdf5_compare.c src/storage/hdf5_handle.h"
+    pattern["libfyaml"] = "^libfyaml\\.h$"; home["libfyaml"] = "src/scenario/yaml.c"
+    pattern["jansson"] = "^jansson\\.h$"; home["jansson"] = "src/report/json.c"
+    pattern["nettle"] = "^nettle/"; home["nettle"] = "src/storage/sha256.c"
+    pattern["zlib"] = "^z(lib|conf)\\.h$"; home["zlib"] = "src/storage/pack.c"
     pattern["cairo"] = "^(cairo/)?cairo[a-z-]*\\.h$"; home["cairo"] = "src/figures/canvas.c"
     pattern["MPI"] = "^mpi\\.h$"; home["MPI"] = "src/forecast/ranks_mpi.c"
 
     while ((getline path < ARGV[1]) > 0) {
         known[path]
         files[++n_files] = path
-        if (path !~ /^include\//) continue
-        where = path ":1"
-        first = ""
-        getline first < path
-        close(path)
-        public[path] = first
-        if (!sub(/^\/\* layer: /, "", public[path]) || !sub(/ \*\/.*$/, "", public[path]) || !(public[path] in may)) {
-            public[path] = ""
-            fault("the first line of a public header must name its layer, like /* layer: base */")
-        }
     }
     ARGC = 1
     for (i = 1; i <= n_files; i++) ARGV[ARGC++] = files[i]
@@ -95,7 +89,7 @@ FNR == 1 {
         next
     }
     outside(name)
-    target = resolve(FILENAME, name)
+    target = resolve(name)
     if (target != "") {
         if (index(allowed, " " layer_of(target) " ") == 0)
             fault("layer " layer " may not include " name " of layer " layer_of(target))

@@ -10,17 +10,16 @@ failed=0
 # A small tree that keeps to the table.
 plant() {
   rm -rf "$tree"
-  for layer in base species climate housing colony workshop forecast io figures cli; do mkdir -p "$tree/src/$layer"; done
-  mkdir -p "$tree/include/wintergrub"
-  for pair in error:base species:species weather:climate colony:colony result:io; do
-    echo "/* layer: ${pair#*:} */" >"$tree/include/wintergrub/${pair%:*}.h"
-  done
-  printf '#include <math.h>\n#include <gsl/gsl_rng.h>\n#include <wintergrub/error.h>\n' >"$tree/src/species/rate.c"
+  for layer in base species climate housing colony workshop forecast analysis text records scenario storage results figures \
+    report cli; do mkdir -p "$tree/src/$layer"; done
+  touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
+    "$tree/src/results/result.h" "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/figures/ink.h" \
+    "$tree/src/storage/hdf5_handle.h"
+  printf '#include <math.h>\n#include <gsl/gsl_rng.h>\n#include "base/error.h"\n' >"$tree/src/species/rate.c"
   printf '/* never printf() */\nint f(void); /* nor\n exit(1) */\nint g = sizeof "exit(1)";\n' >"$tree/src/species/say.c"
-  printf '#include "wintergrub/species.h"\n#include "colony/state.h"\n#include "step.h"\n' >"$tree/src/colony/step.c"
-  touch "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/colony/step.h" "$tree/src/figures/ink.h" "$tree/src/io/result_hdf5_handle.h"
-  printf '#include <hdf5.h>\n#include <hdf5_hl.h>\n#include <wintergrub/result.h>\n' >"$tree/src/io/result_hdf5_write.c"
-  printf '#include "io/result_hdf5_handle.h"\n#include <hdf5.h>\n' >"$tree/src/io/result_hdf5_read.c"
+  printf '#include "species/species.h"\n#include "colony/state.h"\n' >"$tree/src/colony/step.c"
+  printf '#include <hdf5.h>\n#include <hdf5_hl.h>\n#include "storage/hdf5_handle.h"\n' >"$tree/src/storage/hdf5_write.c"
+  printf '#include "storage/hdf5_handle.h"\n#include <hdf5.h>\n' >"$tree/src/storage/hdf5_read.c"
   printf '#include <cairo.h>\n#include <cairo-svg.h>\n' >"$tree/src/figures/canvas.c"
   printf '#include <stdio.h>\n#include <wintergrub/version.h>\nint main(void) { return printf("x"); }\n' >"$tree/src/cli/main.c"
 }
@@ -40,34 +39,33 @@ refuses() {
 
 plant
 "$here/check_layers.sh" "$tree" || failed=1
-refuses src/base/up.c '#include <wintergrub/species.h>' 'layer base may not include'
-refuses src/species/rate.c '#include <wintergrub/weather.h>' 'layer species may not include'
-refuses src/climate/day.c '#include "wintergrub/species.h"' 'layer climate may not include'
+refuses src/base/up.c '#include "species/species.h"' 'layer base may not include'
+refuses src/species/rate.c '#include <climate/weather.h>' 'layer species may not include'
+refuses src/climate/day.c '#include "species/species.h"' 'layer climate may not include'
 refuses src/species/rate.c '#include "colony/state.h"' 'of layer colony'
 refuses src/species/rate.c '#include "../colony/state.h"' 'write the path from src/'
-refuses include/wintergrub/error.h '#include <wintergrub/colony.h>' 'layer base may not include'
-refuses src/io/chart.c '#include "figures/ink.h"' 'layer io may not include'
-refuses src/workshop/lesson.c '#include <wintergrub/result.h>' 'layer workshop may not include'
+refuses src/colony/step.c '#include "state.h"' 'there is no header'
+refuses src/base/error.h '#include "colony/colony.h"' 'layer base may not include'
+refuses src/results/chart.c '#include "figures/ink.h"' 'layer results may not include'
+refuses src/storage/file.c '#include "results/result.h"' 'layer storage may not include'
+refuses src/workshop/lesson.c '#include "results/result.h"' 'layer workshop may not include'
 refuses src/workshop/lesson.c '#include <stdio.h>' 'layer workshop may not include stdio.h'
 refuses src/colony/step.c '#include "workshop/lesson.h"' 'of layer workshop'
-refuses src/io/chart.c '#include "workshop/lesson.h"' 'of layer workshop'
+refuses src/report/page.c '#include "workshop/lesson.h"' 'of layer workshop'
 refuses src/colony/step.c '#include <stdio.h>' 'layer colony may not include stdio.h'
 refuses src/colony/step.c '#include <time.h>' 'time.h'
 refuses src/housing/air.c '  #  include <pthread.h>' 'pthread.h'
-refuses include/wintergrub/colony.h '#include <stdatomic.h>' 'stdatomic.h'
+refuses src/colony/colony.h '#include <stdatomic.h>' 'stdatomic.h'
 refuses src/climate/day.c '#include <hdf5.h>' 'layer climate may not include hdf5.h'
-refuses src/io/result.c '#include <hdf5.h>' 'HDF5 belongs in src/io/result_hdf5.c'
-refuses src/cli/again.c '#include <H5DSpublic.h>' 'HDF5 belongs in src/io/result_hdf5.c'
-refuses src/io/result.c '#include "io/result_hdf5_handle.h"' 'HDF5 belongs in src/io/result_hdf5.c'
-refuses src/io/result.h '#include "result_hdf5_handle.h"' 'HDF5 belongs in src/io/result_hdf5.c'
+refuses src/results/result.c '#include <hdf5.h>' 'HDF5 belongs in src/storage/hdf5_file.c'
+refuses src/cli/again.c '#include <H5DSpublic.h>' 'HDF5 belongs in src/storage/hdf5_file.c'
+refuses src/results/result.c '#include "storage/hdf5_handle.h"' 'HDF5 belongs in src/storage/hdf5_file.c'
 refuses src/figures/again.c '#include <cairo-svg.h>' 'cairo belongs in src/figures/canvas.c'
 refuses src/species/rate.c 'int f(void) { return rand(); }' 'may not call'
 refuses src/colony/step.c 'void f(void) { /* why */ exit(1); }' 'may not call'
-refuses include/wintergrub/lost.h '#ifndef LOST' 'must name its layer'
-refuses src/colony/step.c '#include <wintergrub/nowhere.h>' 'there is no header'
+refuses src/colony/step.c '#include "colony/nowhere.h"' 'there is no header'
 refuses src/gizmo.c 'int x;' 'in the folder of a layer'
 refuses src/colony/step.c '#include "species/rate.c"' 'a .c file is included'
-refuses src/base/up.c '#include "colony/nowhere.h"' 'there is no header'
 
 "$here/check_layers.sh" "$root" || failed=1
 exit $failed

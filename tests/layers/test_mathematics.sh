@@ -28,7 +28,7 @@ imports() {
     }
     symbol in rounds || plain in rounds || complex in rounds { print $1 " imports " $2; next }
     symbol ~ /^gsl_/ && symbol !~ /^gsl_rng_/ &&
-      !($1 ~ /\/forecast\// && symbol ~ /^gsl_(qrng_|matrix_view_array$|linalg_cholesky_decomp1$|cdf_tdist_Pinv$)/) {
+      !($1 ~ /\/(forecast|analysis)\// && symbol ~ /^gsl_(qrng_|matrix_view_array$|linalg_cholesky_decomp1$|cdf_tdist_Pinv$)/) {
       print $1 " imports " $2
     }'
 }

@@ -6,14 +6,14 @@
  *   the one in which it is done
  */
 #include "reference/individual_engine.h"
+#include "species/breeding.h"
+#include "species/death.h"
 
 #include <gsl/gsl_randist.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/breeding.h>
-#include <wintergrub/death.h>
 
 enum state { EGG, LARVA, PREPUPA, PUPA, VIRGIN, MATED, SPENT, MALE, N_STATES };
 

@@ -8,10 +8,10 @@
 #ifndef WG_TESTS_INDIVIDUAL_ENGINE_H
 #define WG_TESTS_INDIVIDUAL_ENGINE_H
 
+#include "colony/colony.h"
 #include "reference/recorded_hours.h"
 
 #include <gsl/gsl_rng.h>
-#include <wintergrub/colony.h>
 
 #define INDIVIDUALS_MOST_BINS 2
 

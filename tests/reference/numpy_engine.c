@@ -1,11 +1,11 @@
 #include "reference/numpy_engine.h"
+#include "colony/feed.h"
+#include "species/breeding.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
-#include <wintergrub/breeding.h>
-#include <wintergrub/feed.h>
 
 enum { MOST_BINS = 2 };
 

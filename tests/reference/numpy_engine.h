@@ -6,9 +6,8 @@
 #ifndef WG_TESTS_NUMPY_ENGINE_H
 #define WG_TESTS_NUMPY_ENGINE_H
 
+#include "colony/colony.h"
 #include "reference/recorded_hours.h"
-
-#include <wintergrub/colony.h>
 
 /** In the order in which the program prints them. */
 enum numpy_quantity {

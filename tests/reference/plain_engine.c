@@ -6,6 +6,9 @@
  * The order of a step: feed and ration -> eggs, larvae -> ground -> flies -> those who changed stage enter the next.
  */
 #include "reference/plain_engine.h"
+#include "colony/feed.h"
+#include "species/breeding.h"
+#include "species/dormancy.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_randist.h>
@@ -13,9 +16,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/breeding.h>
-#include <wintergrub/dormancy.h>
-#include <wintergrub/feed.h>
 
 #define MOST_LINES 128
 #define CAUSES WG_CAUSE_AGE /* those that share a step's hazard */

@@ -12,10 +12,10 @@
 #ifndef WG_TESTS_PLAIN_ENGINE_H
 #define WG_TESTS_PLAIN_ENGINE_H
 
+#include "colony/colony.h"
 #include "reference/recorded_hours.h"
 
 #include <gsl/gsl_rng.h>
-#include <wintergrub/colony.h>
 
 #define PLAIN_MOST_BINS 2
 

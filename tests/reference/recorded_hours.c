@@ -1,5 +1,4 @@
 #include "reference/recorded_hours.h"
-
 #include "forecast/replicate.h"
 
 #include <stdio.h>

@@ -8,8 +8,8 @@
 #ifndef WG_TESTS_RECORDED_HOURS_H
 #define WG_TESTS_RECORDED_HOURS_H
 
-#include <wintergrub/ensemble.h>
-#include <wintergrub/housing.h>
+#include "forecast/ensemble.h"
+#include "housing/housing.h"
 
 /** Days before the first one that is noted: the engine's empty days, which fill its means of the last week. */
 #define HOURS_LEAD_DAYS 10

@@ -7,11 +7,11 @@
 #include "forecast/replicate.h"
 #include "reference/agreement.h"
 #include "reference/numpy_engine.h"
+#include "scenario/scenario.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>
-#include <wintergrub/scenario.h>
 
 static const char *const quantity[NUMPY_QUANTITIES] = {"eggs laid",
                                                        "flies emerged",

@@ -8,11 +8,11 @@
 #include "forecast/replicate.h"
 #include "reference/agreement.h"
 #include "reference/plain_engine.h"
+#include "scenario/scenario.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <stdlib.h>
-#include <wintergrub/scenario.h>
 
 enum { QUANTITIES = 16, MOST = 400 };
 static const char *const quantity[QUANTITIES] = {"eggs laid",

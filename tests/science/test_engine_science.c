@@ -4,13 +4,13 @@
  * Fixed seeds. Where a tolerance is statistical it is 4 standard errors of the
  * figure (false alarm below 1 in 10,000 for one comparison), else its reason stands by it.
  */
+#include "forecast/summary.h"
+#include "species/lifetable.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>
 #include <math.h>
-#include <wintergrub/lifetable.h>
-#include <wintergrub/summary.h>
 
 /* Mean and variance of the time in a stage from the numbers left at the end of each day, all in on day 0. */
 static void stage_times(const struct wg_diary *diary, enum wg_stage stage, double n, double *mean, double *sd) {

@@ -4,11 +4,11 @@
  * Fixed seeds. Ranges are those of the sources; where the model lies outside one, that is said beside it. "abstract":
  * only the abstract was read; MEMORY: from memory, the source not checked again.
  */
+#include "species/growth.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
-#include <wintergrub/growth.h>
 
 TestSuite(plan_science);
 

@@ -4,12 +4,12 @@
  * which of the two sets it holds; where a set misses, the test pins how far and
  * the comment says why. "common practice" is a fact of the trade.
  */
-#include <wintergrub/breeding.h>
-#include <wintergrub/clock.h>
-#include <wintergrub/death.h>
-#include <wintergrub/dormancy.h>
-#include <wintergrub/growth.h>
-#include <wintergrub/lifetable.h>
+#include "species/breeding.h"
+#include "species/clock.h"
+#include "species/death.h"
+#include "species/dormancy.h"
+#include "species/growth.h"
+#include "species/lifetable.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

@@ -2,13 +2,13 @@
  * Winter, warmth and the round of the year against what keepers see (common practice). Numbers that are a
  * keeper's words ("weeks", "no flies in winter") are turned into figures here, and say how.
  */
+#include "base/stats.h"
+#include "forecast/ensemble.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 #include <stdlib.h>
-#include <wintergrub/ensemble.h>
-#include <wintergrub/stats.h>
 
 enum { YEARS = 60 };
 

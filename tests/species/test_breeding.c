@@ -3,10 +3,9 @@
  * counting, and the sums against it. About 40 checks of chance at 1e-6 each:
  * false-alarm rate below 1e-4 for the file.
  */
-#include <wintergrub/breeding.h>
-#include <wintergrub/clock.h>
-
-#include "../base/chance_checks.h"
+#include "base/chance_checks.h"
+#include "species/breeding.h"
+#include "species/clock.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

@@ -2,9 +2,8 @@
  * The stage clock against closed forms: sums of Poisson terms for the gamma
  * law, GSL's normal tail for the lognormal, and the properties of a chance.
  */
-#include <wintergrub/clock.h>
-
-#include "species/curve.h"
+#include "species/clock.h"
+#include "species/survival_curve.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>

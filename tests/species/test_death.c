@@ -2,7 +2,7 @@
  * The hazards: their values where they are defined, where they are nought, and
  * that worse weather never kills fewer.
  */
-#include <wintergrub/death.h>
+#include "species/death.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

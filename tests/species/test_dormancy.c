@@ -2,7 +2,7 @@
  * Dormancy: the chance falls with day length and warmth, the door opens once,
  * only warmth counts.
  */
-#include <wintergrub/dormancy.h>
+#include "species/dormancy.h"
 
 #include <criterion/criterion.h>
 

@@ -2,8 +2,8 @@
  * Growth and appetite: the ends of the curve, that gains add up, and hand
  * calculations.
  */
-#include <wintergrub/clock.h>
-#include <wintergrub/growth.h>
+#include "species/clock.h"
+#include "species/growth.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>

@@ -1,8 +1,9 @@
 /* The sums over hours are those of the single calls, whose own tests hold them against the published curves. */
+#include "species/clock.h"
+#include "species/death.h"
+
 #include <criterion/criterion.h>
 #include <math.h>
-#include <wintergrub/clock.h>
-#include <wintergrub/death.h>
 
 /* 24 hours around a mean, 8 K up and down. */
 static void make_day(double temp_c[24], double mean_c) {

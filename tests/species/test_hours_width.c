@@ -20,9 +20,9 @@
 #undef wg_hazard_cold_sum
 #undef wg_hazard_freezing_sum
 
+#include "base/random.h"
 #include <criterion/criterion.h>
 #include <string.h>
-#include <wintergrub/random.h>
 
 struct wg_hours wg_hours_of(const double *temp_c, int n);
 double wg_rate_sum(const struct wg_rate *rate, const struct wg_hours *hours);

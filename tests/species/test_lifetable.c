@@ -2,12 +2,11 @@
  * The life table against sums that know nothing of its closed forms: a cohort
  * stepped hour by hour through its stages, and limits by hand.
  */
-#include <wintergrub/breeding.h>
-#include <wintergrub/clock.h>
-#include <wintergrub/death.h>
-#include <wintergrub/lifetable.h>
-
-#include "species/curve.h"
+#include "species/breeding.h"
+#include "species/clock.h"
+#include "species/death.h"
+#include "species/lifetable.h"
+#include "species/survival_curve.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

@@ -5,8 +5,8 @@
  * can say what they should be. Numbers that were derived are held to what they were derived from, with the rounding of the
  * table.
  */
-#include <wintergrub/clock.h>
-#include <wintergrub/species.h>
+#include "species/clock.h"
+#include "species/species.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

@@ -2,7 +2,7 @@
  * The table of numbers covers the struct, the two sets keep to it, and
  * contradictions are noticed.
  */
-#include <wintergrub/species.h>
+#include "species/species.h"
 
 #include <criterion/criterion.h>
 #include <ctype.h>

@@ -1,6 +1,5 @@
-#include "known_log.h"
-
-#include "plans.h"
+#include "support/known_log.h"
+#include "support/plans.h"
 
 #include <criterion/criterion.h>
 

@@ -4,7 +4,7 @@
 #ifndef WG_TESTS_KNOWN_LOG_H
 #define WG_TESTS_KNOWN_LOG_H
 
-#include <wintergrub/fit.h>
+#include "analysis/fit.h"
 
 #define MOST_NOTES 64
 

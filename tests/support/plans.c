@@ -1,4 +1,4 @@
-#include "plans.h"
+#include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <math.h>

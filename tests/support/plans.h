@@ -4,7 +4,7 @@
 #ifndef WG_TESTS_PLANS_H
 #define WG_TESTS_PLANS_H
 
-#include <wintergrub/colony.h>
+#include "colony/colony.h"
 
 /** A laboratory at temp_c for `days` days from 2026-01-01; one tray, no actions yet, unlimited feed, seed 1, 10 replicates. */
 void plan_laboratory(struct wg_plan *plan, double temp_c, int days);

@@ -8,13 +8,13 @@
  *
  *   fit_coverage [logs, 50 unless given]
  */
+#include "base/random.h"
 #include "support/known_log.h"
 
 #include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <wintergrub/random.h>
 
 #define LOGS 50
 #define FALSE_ALARM 0.003 /* for one of the five numbers: of 50 logs, fewer than 38 */

@@ -12,16 +12,16 @@
  *
  * Both sets of numbers, over temperatures from too cool to too hot.
  */
+#include "base/stats.h"
+#include "forecast/summary.h"
+#include "species/breeding.h"
+#include "species/growth.h"
+#include "species/lifetable.h"
 #include "support/plans.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
-#include <wintergrub/breeding.h>
-#include <wintergrub/growth.h>
-#include <wintergrub/lifetable.h>
-#include <wintergrub/stats.h>
-#include <wintergrub/summary.h>
 
 static const double temps_c[] = {18, 20, 22, 25, 27, 30, 32, 34};
 enum { N_TEMPS = sizeof temps_c / sizeof *temps_c };

@@ -1,4 +1,3 @@
-/* layer: tests */
 /**
  * A book of p-values, judged together when all are in, and the line of a check that the page of checks reads.
  *

@@ -16,16 +16,15 @@
  * the normal law with Edgeworth's terms (Abramowitz & Stegun 26.2.48), off by less than 1e-6, for which see below.
  * All p-values are judged together, Holm, with a false-alarm rate of 1e-4 for the whole program.
  */
-#include "p_values.h"
-
+#include "base/random.h"
 #include "forecast/replicate.h"
+#include "scenario/scenario.h"
+#include "species/breeding.h"
+#include "verify/p_values.h"
 
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_randist.h>
 #include <stdint.h>
-#include <wintergrub/breeding.h>
-#include <wintergrub/random.h>
-#include <wintergrub/scenario.h>
 
 #define FALSE_ALARM 1e-4
 #define EDGEWORTH_FROM 1e4           /* variance */

@@ -18,12 +18,12 @@
  *
  * All p-values are judged together, Holm, with a false-alarm rate of 1e-4 for the whole program.
  */
-#include "p_values.h"
+#include "base/random.h"
+#include "verify/p_values.h"
 
 #include <gsl/gsl_cdf.h>
 #include <stdint.h>
 #include <string.h>
-#include <wintergrub/random.h>
 
 #define FALSE_ALARM 1e-4
 

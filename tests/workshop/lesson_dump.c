@@ -2,12 +2,12 @@
  * What does a lesson give without a browser? lesson_dump NUMBER=VALUE... (numbers by their index in the table) prints
  * one line a day: all counts by stage and generation, then all series. tests/workshop/browser.py compares.
  */
+#include "species/species.h"
 #include "workshop/lesson.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <wintergrub/species.h>
 
 static void print_day(const struct wg_lesson *lesson, int day) {
     for (int stage = 0; stage < WG_N_STAGES; stage++)

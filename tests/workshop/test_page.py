@@ -37,7 +37,7 @@ class Page(AtTheDesk):
 
     def test_names_in_the_order_of_the_headers(self):
         """What the script calls by number is what the C headers number."""
-        lesson, species, script = read("src/workshop/lesson.h"), read("include/wintergrub/species.h"), read("src/workshop/page.js")
+        lesson, species, script = read("src/workshop/lesson.h"), read("src/species/species.h"), read("src/workshop/page.js")
 
         def listed(name):
             return re.findall(r'"(\w+)"', re.search(rf"const {name} = \[(.*?)\]", script, re.S)[1])

@@ -1,0 +1,246 @@
+/*
+ * What was asked for? A command's row says which options there are; a word that
+ * is none of them is answered with the nearest one.
+ */
+#include "cli/args.h"
+
+#include "base/error.h"
+#include "cli/message.h"
+#include "text/nearest_word.h"
+
+#include <ctype.h>
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+
+static int count_options(const struct wg_command *command) {
+    int n = 0;
+    while (command->options[n].name != NULL)
+        n++;
+    wg_assert(n <= WG_MOST_OPTIONS);
+    return n;
+}
+
+static int unknown_option(const struct wg_command *command, const char *written, size_t length) {
+    char name[48];
+    const char *names[WG_MOST_OPTIONS + 1] = {NULL};
+    for (int i = 0; i < count_options(command); i++)
+        names[i] = command->options[i].name;
+    if (length >= sizeof name)
+        length = sizeof name - 1;
+    memcpy(name, written, length);
+    name[length] = '\0';
+    const char *const nearest = wg_word_nearest(name, names);
+    if (nearest != NULL)
+        return wg_say_usage(command, "there is no option --%s; did you mean --%s?", name, nearest);
+    return wg_say_usage(command, "there is no option --%s.", name);
+}
+
+/* Where the reading stands. */
+struct reader {
+    struct wg_words *words;
+    int at; /* the word being read */
+    bool arguments_only;
+};
+
+/* Option `i` was met; `attached` is what stands behind it in the same word, NULL if nothing does. */
+static int take_option(struct reader *reader, int i, const char *attached) {
+    struct wg_words *const words = reader->words;
+    const struct wg_option *const option = &words->command->options[i];
+    if (words->option[i] != NULL)
+        return wg_say_usage(words->command, "--%s is given twice.", option->name);
+    if (option->value == NULL && attached != NULL)
+        return wg_say_usage(words->command, "--%s takes no value.", option->name);
+    if (option->value != NULL && attached == NULL) {
+        if (reader->at + 1 >= words->argc)
+            return wg_say_usage(words->command, "--%s needs a value: --%s %s.", option->name, option->name,
+                                option->value);
+        attached = words->argv[++reader->at];
+    }
+    if (option->value != NULL && *attached == '\0')
+        return wg_say_usage(words->command, "--%s needs a value: --%s %s.", option->name, option->name, option->value);
+    words->option[i] = option->value == NULL ? "" : attached;
+    return 0;
+}
+
+static int long_option(struct reader *reader, const char *word) {
+    const struct wg_command *const command = reader->words->command;
+    const char *const equals = strchr(word, '=');
+    const size_t length = equals != NULL ? (size_t)(equals - word) : strlen(word);
+    for (int i = 0; i < count_options(command); i++)
+        if (strlen(command->options[i].name) == length && strncmp(command->options[i].name, word, length) == 0)
+            return take_option(reader, i, equals == NULL ? NULL : equals + 1);
+    return unknown_option(command, word, length);
+}
+
+/* "-o FILE", "-oFILE"; switches may stand together: "-fq". */
+static int short_option(struct reader *reader, const char *word) {
+    const struct wg_command *const command = reader->words->command;
+    for (int i = 0; i < count_options(command); i++) {
+        const struct wg_option *const option = &command->options[i];
+        if (option->letter == 0 || option->letter != *word)
+            continue;
+        const bool more = word[1] != '\0';
+        const int status = take_option(reader, i, more && option->value != NULL ? word + 1 : NULL);
+        return status == 0 && more && option->value == NULL ? short_option(reader, word + 1) : status;
+    }
+    return wg_say_usage(command, "there is no option -%c.", *word);
+}
+
+static int read_word(struct reader *reader) {
+    struct wg_words *const words = reader->words;
+    const char *const word = words->argv[reader->at];
+    const bool number = word[0] == '-' && (isdigit((unsigned char)word[1]) || word[1] == '.');
+    if (word[0] == '\0')
+        return wg_say_usage(words->command, "one of the arguments is empty.");
+    if (!reader->arguments_only && strcmp(word, "-") == 0)
+        return wg_say_usage(words->command, "- is no file here: it is /dev/stdin, or ./- for a file of that name.");
+    if (reader->arguments_only || word[0] != '-' || number) {
+        words->argument[words->n++] = word;
+        return 0;
+    }
+    if (strcmp(word, "--") == 0) {
+        reader->arguments_only = true;
+        return 0;
+    }
+    return word[1] == '-' ? long_option(reader, word + 2) : short_option(reader, word + 1);
+}
+
+static int check_arguments(const struct wg_words *words) {
+    const struct wg_command *const command = words->command;
+    if (words->n < command->least)
+        return wg_say_usage(command, "%s is missing.", command->arguments);
+    if (command->most >= 0 && words->n > command->most)
+        return wg_say_usage(command, "\"%s\" is one argument too many.", words->argument[command->most]);
+    return 0;
+}
+
+/* The value of --output, NULL without one. */
+static const char *output_of(const struct wg_words *words) {
+    for (int i = 0; i < count_options(words->command); i++)
+        if (strcmp(words->command->options[i].name, "output") == 0)
+            return words->option[i];
+    return NULL;
+}
+
+/* By what it is, not by its name: links lead to the same file. */
+int wg_words_check_other(const struct wg_words *words, const char *path, const char *other) {
+    struct stat read, written;
+    if (path == NULL || other == NULL || stat(path, &written) != 0 || !S_ISREG(written.st_mode) ||
+        stat(other, &read) != 0 || read.st_dev != written.st_dev || read.st_ino != written.st_ino)
+        return 0;
+    return wg_say_usage(words->command, "%s is read here and cannot be written as well: choose another -o.", path);
+}
+
+int wg_words_check_output(const struct wg_words *words, const char *path) {
+    if (path != NULL && strcmp(path, "-") == 0)
+        return wg_say_usage(words->command, "- is no file here: name one, or say ./- for a file of that name.");
+    int status = 0;
+    for (int i = 0; i < words->n && status == 0; i++)
+        status = wg_words_check_other(words, path, words->argument[i]);
+    return status;
+}
+
+int wg_words_read(struct wg_words *words, const struct wg_command *command, int argc, char **argv, int from) {
+    *words = (struct wg_words){.command = command, .argc = argc, .argv = argv};
+    words->argument = calloc((size_t)argc, sizeof *words->argument);
+    if (words->argument == NULL)
+        return wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY, .text = "There is no memory for the arguments."});
+    struct reader reader = {.words = words, .at = from};
+    for (; reader.at < argc; reader.at++) {
+        const int status = read_word(&reader);
+        if (status != 0)
+            return status;
+    }
+    const int status = check_arguments(words);
+    return status == 0 ? wg_words_check_output(words, output_of(words)) : status;
+}
+
+const char *wg_words_option(const struct wg_words *words, const char *name) {
+    int i = 0;
+    while (words->command->options[i].name != NULL && strcmp(words->command->options[i].name, name) != 0)
+        i++;
+    wg_assert(words->command->options[i].name != NULL);
+    return words->option[i];
+}
+
+bool wg_words_has(const struct wg_words *words, const char *name) {
+    return wg_words_option(words, name) != NULL;
+}
+
+int wg_words_whole(const struct wg_words *words, const char *name, uint64_t least, uint64_t most, uint64_t *out) {
+    const char *const text = wg_words_option(words, name);
+    if (text == NULL)
+        return 0;
+    char *end;
+    errno = 0;
+    const unsigned long long value = strtoull(text, &end, 10);
+    /* strtoull would take spaces and a sign */
+    if (!isdigit((unsigned char)*text) || *end != '\0' || errno != 0 || value < least || value > most)
+        return wg_say_usage(words->command, "--%s must be a whole number from %llu to %llu, not \"%s\".", name,
+                            (unsigned long long)least, (unsigned long long)most, text);
+    *out = value;
+    return 0;
+}
+
+int wg_words_share(const struct wg_words *words, const char *name, double least, double most, double *out) {
+    const char *const text = wg_words_option(words, name);
+    if (text == NULL)
+        return 0;
+    char *end;
+    const double value = strtod(text, &end) / 100;
+    while (*end == ' ')
+        end++;
+    if (end != text && strcmp(end, "%") == 0 && value >= least && value <= most) {
+        *out = value;
+        return 0;
+    }
+    return wg_say_usage(words->command, "--%s is a share from %g %% to %g %%, for example --%s %d%%, not \"%s\".", name,
+                        100 * least, 100 * most, name, most > 0.95 ? 95 : 2, text);
+}
+
+/* ---- the line again ---- */
+
+static bool is_plain(const char *word) {
+    for (const char *c = word; *c != '\0'; c++)
+        if (!isalnum((unsigned char)*c) && strchr("-_./=:,+@%", *c) == NULL)
+            return false;
+    return *word != '\0';
+}
+
+static char *append(char *end, const char *text) {
+    while (*text != '\0')
+        *end++ = *text++;
+    return end;
+}
+
+/* Appends a word, in single quotes where a shell would not take it as it is; returns the new end. */
+static char *append_word(char *end, const char *word) {
+    if (is_plain(word))
+        return append(end, word);
+    *end++ = '\'';
+    for (const char *c = word; *c != '\0'; c++) {
+        if (*c == '\'')
+            end = append(end, "'\\'");
+        *end++ = *c;
+    }
+    *end++ = '\'';
+    return end;
+}
+
+char *wg_words_line(const struct wg_words *words) {
+    size_t size = sizeof "wintergrub";
+    for (int i = 1; i < words->argc; i++)
+        size += 4 * strlen(words->argv[i]) + 3;
+    char *const line = malloc(size);
+    if (line == NULL)
+        return NULL;
+    char *end = append_word(line, "wintergrub");
+    for (int i = 1; i < words->argc; i++) {
+        *end++ = ' ';
+        end = append_word(end, words->argv[i]);
+    }
+    *end = '\0';
+    return line;
+}

@@ -1,0 +1,40 @@
+/*
+ * wintergrub check: what did the program understand of this scenario?
+ */
+#include "cli/args.h"
+#include "cli/command.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
+#include "text/show.h"
+
+#include <stdlib.h>
+
+#define CONTINUED 16 /* behind the labels and the deepest line of the plan */
+
+static int check(const struct wg_words *words) {
+    struct wg_scenario scenario = {0};
+    int status = wg_load_scenario(&scenario, words->argument[0]);
+    char *const text = status == 0 ? wg_scenario_describe(&scenario) : NULL;
+    if (text != NULL)
+        wg_show_lines(stdout, CONTINUED, text);
+    else if (status == 0)
+        status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    free(text);
+    wg_scenario_free(&scenario);
+    return status;
+}
+
+static const struct wg_option options[] = {{NULL, 0, NULL, NULL}};
+
+const struct wg_command wg_command_check = {
+    .name = "check",
+    .arguments = "NAME.yaml",
+    .summary = "show the plan, simulate nothing",
+    .help = "Reads a scenario and shows every mistake at its place or, if there is none, the\n"
+            "plan as it was understood, in both unit systems. One plan that passes may still\n"
+            "stop a run: with unlimited feed a colony can outgrow what can be counted.",
+    .least = 1,
+    .most = 1,
+    .options = options,
+    .run = check,
+};

@@ -1,0 +1,211 @@
+/*
+ * wintergrub compare: the same weather and mishaps through several setups.
+ */
+#include "cli/args.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
+#include "cli/simulate.h"
+#include "cli/stop.h"
+#include "report/comparison.h"
+#include "results/comparison_file.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_REPLICATES 1000000 /* as in a scenario */
+
+/* One setup with all that is gathered of it. */
+struct side {
+    struct wg_scenario scenario;
+    struct wg_watch watch;
+    struct wg_work work;
+    struct wg_warnings warnings; /* once it was lived */
+    struct wg_observer observer[2];
+};
+
+struct job {
+    int n;
+    struct side side[WG_COMPARE_MOST];
+    struct wg_compare compare;
+    struct wg_comparison_file *file; /* NULL: none was asked for */
+    const char *path;
+    char *line;
+    char started[32];
+};
+
+static void free_job(struct job *job) {
+    wg_comparison_file_abandon(job->file);
+    wg_compare_free(&job->compare);
+    for (int i = 0; i < WG_COMPARE_MOST; i++) {
+        wg_work_free(&job->side[i].work);
+        wg_scenario_free(&job->side[i].scenario);
+    }
+    free(job->line);
+    free(job);
+}
+
+/* ---- before ---- */
+
+static int read_options(const struct wg_words *words, struct wg_compare *compare, int *threads) {
+    uint64_t replicates = (uint64_t)compare->replicates, some = 0;
+    int status = wg_words_whole(words, "replicates", 1, MOST_REPLICATES, &replicates);
+    if (status == 0)
+        status = wg_words_whole(words, "seed", 0, UINT64_MAX, &compare->seed);
+    if (status == 0)
+        status = wg_words_whole(words, "threads", 1, WG_MOST_THREADS, &some);
+    compare->replicates = (int64_t)replicates;
+    *threads = (int)some;
+    return status;
+}
+
+/* All files are read before any is refused, so that the mistakes of all are told at once. */
+static int load(const struct wg_words *words, struct job *job) {
+    int status = 0;
+    job->n = words->n;
+    for (int i = 0; i < job->n; i++) {
+        const int code = wg_load_scenario(&job->side[i].scenario, words->argument[i]);
+        status = status == 0 ? code : status;
+    }
+    for (int i = 0; i < job->n && status == 0; i++)
+        status = wg_words_check_other(words, wg_words_option(words, "output"), job->side[i].scenario.record_file);
+    return status;
+}
+
+static int prepare(struct job *job, struct wg_error *err) {
+    struct wg_compare *const compare = &job->compare;
+    int code = 0;
+    compare->n = job->n;
+    for (int i = 0; i < job->n && code == 0; i++) {
+        struct side *const side = &job->side[i];
+        compare->setup[i] = (struct wg_setup){
+            .plan = &side->scenario.plan, .name = side->scenario.path, .observer = side->observer, .n_observers = 2};
+        code = wg_work_init(&side->work, &side->scenario.plan, compare->replicates, err);
+        side->watch.plan = &side->scenario.plan;
+        side->observer[0] = wg_watch_observer(&side->watch);
+        side->observer[1] = wg_work_observer(&side->work);
+    }
+    return code == 0 ? wg_compare_check(compare, err) : code;
+}
+
+/* ---- after ---- */
+
+static int write_file(struct job *job, struct wg_error *err) {
+    const struct wg_provenance provenance = {.command_line = job->line,
+                                             .started = job->started,
+                                             .replicates = job->compare.replicates,
+                                             .seed = job->compare.seed};
+    const struct wg_scenario *scenario[WG_COMPARE_MOST];
+    const struct wg_warnings *warnings[WG_COMPARE_MOST];
+    if (job->file == NULL)
+        return 0;
+    for (int i = 0; i < job->n; i++)
+        scenario[i] = &job->side[i].scenario, warnings[i] = &job->side[i].warnings;
+    struct wg_comparison_file *const file = job->file;
+    job->file = NULL; /* freed by the call */
+    return wg_comparison_file_close(file, &job->compare, scenario, warnings, &provenance, err);
+}
+
+/* `status`: what to end with where all is well from here on. */
+static int print(const struct wg_words *words, const struct job *job, int status) {
+    struct wg_comparison comparison = {.n = job->n, .compare = &job->compare, .result_path = job->path};
+    struct wg_error err = {0};
+    for (int i = 0; i < job->n; i++)
+        comparison.forecast[i] = (struct wg_forecast){.scenario = &job->side[i].scenario,
+                                                      .summary = &job->compare.setup[i].summary,
+                                                      .warnings = &job->side[i].warnings,
+                                                      .work = &job->side[i].work};
+    const int code = wg_words_has(words, "json") ? wg_comparison_print_json(&comparison, stdout, &err)
+                                                 : wg_comparison_print(&comparison, stdout, &err);
+    if (code < 0)
+        return wg_say_error(&err);
+    status = wg_say_output_end(status);
+    if (job->path != NULL && !wg_words_has(words, "quiet"))
+        wg_say("the comparison is in %s", job->path);
+    return status;
+}
+
+/* ---- the run ---- */
+
+static int simulate(const struct wg_words *words, struct job *job, int threads, struct wg_error *err) {
+    struct wg_progress progress;
+    const struct wg_ensemble_options options = {.threads = threads,
+                                                .stop = wg_stop_flag(),
+                                                .progress = wg_progress_begin(&progress, wg_words_has(words, "quiet")),
+                                                .progress_self = &progress};
+    wg_simulate_now(job->started);
+    const int code = wg_compare_run(&job->compare, &options, err);
+    wg_progress_end(&progress);
+    return code;
+}
+
+static int compare(const struct wg_words *words, struct job *job, int threads) {
+    struct wg_error err = {0};
+    job->path = wg_words_option(words, "output");
+    job->line = wg_words_line(words);
+    int code = job->line != NULL ? prepare(job, &err) : wg_fail(&err, WG_ERR_MEMORY, NULL, "There is no memory.");
+    if (code == 0 && job->path != NULL)
+        code = wg_comparison_file_create(&job->file, job->path, wg_words_has(words, "force"), &err);
+    if (code < 0)
+        return wg_say_error(&err);
+    code = simulate(words, job, threads, &err);
+    if (code == WG_STOPPED) {
+        wg_say("stopped; nothing was written.");
+        return wg_stop_status();
+    }
+    if (code < 0)
+        return wg_load_say_error(&job->side[job->compare.at].scenario, &err);
+    for (int i = 0; i < job->n; i++)
+        wg_warnings_find(&job->side[i].warnings, &job->side[i].watch, &job->side[i].work);
+    /* What was found is printed even where the file of it fails: it took long enough. */
+    const int status = write_file(job, &err) < 0 ? wg_say_error(&err) : WG_STATUS_DONE;
+    if (status != WG_STATUS_DONE)
+        job->path = NULL;
+    return print(words, job, status);
+}
+
+static int run(const struct wg_words *words) {
+    struct job *const job = calloc(1, sizeof *job);
+    int threads;
+    if (job == NULL)
+        return wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    int status = read_options(words, &job->compare, &threads); /* a mistyped option first, before all reading */
+    if (status == 0)
+        status = load(words, job);
+    if (status == 0) {
+        job->compare.replicates = job->side[0].scenario.plan.replicates;
+        job->compare.seed = job->side[0].scenario.plan.seed;
+        status = read_options(words, &job->compare, &threads);
+    }
+    if (status == 0)
+        status = compare(words, job, threads);
+    free_job(job);
+    return status;
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "keep every outcome of every year in a file (HDF5)"},
+    {"replicates", 0, "N", "how many possible years, not as the first file says"},
+    {"seed", 0, "N", "where chance begins, not as the first file says"},
+    {"threads", 't', "N", "how many at once (default: one per processor)"},
+    {"force", 'f', NULL, "replace a file that is already there"},
+    {"quiet", 'q', NULL, "no progress, and no word about where the file is"},
+    {"json", 0, NULL, "print the comparison as JSON"},
+    {NULL, 0, NULL, NULL},
+};
+
+const struct wg_command wg_command_compare = {
+    .name = "compare",
+    .arguments = "A.yaml B.yaml [...]",
+    .summary = "one weather through several setups",
+    .help = "Lives two to eight setups through the same possible years, day by day the same\n"
+            "weather, power cuts and raids, and prints them side by side, each against the\n"
+            "first. Period and climate must be the same in all; everything else may differ.\n"
+            "Seed and number of years are those of the first file.\n\n"
+            "\"between\" is the 95 % interval of the mean difference (Student's t) or of the\n"
+            "share of years that were better (Wilson; no difference is not better).\n"
+            "Cost per extra kg: the extra heating money over the extra weight taken out.",
+    .least = WG_COMPARE_LEAST,
+    .most = WG_COMPARE_MOST,
+    .options = options,
+    .run = run,
+};

@@ -1,0 +1,137 @@
+/*
+ * wintergrub figures: pictures of a result.
+ */
+#include "cli/args.h"
+#include "cli/message.h"
+#include "cli/stop.h"
+#include "figures/figures.h"
+#include "text/terminal.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* "sites/hill.h5" -> "hill-figures", malloc'ed */
+static char *default_folder(const char *result) {
+    const char *const slash = strrchr(result, '/'), *const name = slash != NULL ? slash + 1 : result;
+    const char *const dot = strrchr(name, '.');
+    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
+    const size_t size = stem + sizeof "-figures";
+    char *const path = malloc(size);
+    if (path != NULL)
+        (void)snprintf(path, size, "%.*s-figures", (int)stem, name);
+    return path;
+}
+
+/* What each figure says, in a line or two. */
+static void list(const struct wg_figures *figures, const char *folder) {
+    for (size_t i = 0; i < figures->n; i++) {
+        const struct wg_figure *const figure = wg_figures_get(figures, i);
+        char text[1024];
+        (void)snprintf(text, sizeof text, "%s.{svg,pdf,png}: %s.", wg_figure_name(figure), wg_figure_title(figure));
+        wg_clean(text);
+        (void)puts(text);
+    }
+    char text[1024];
+    (void)snprintf(text, sizeof text, "%.900s", folder);
+    wg_clean(text);
+    (void)printf("%zu %s in %s\n", figures->n, figures->n == 1 ? "figure" : "figures", text);
+}
+
+/* Of a result or of a comparison. */
+static int make(struct wg_figures *figures, const char *path, struct wg_error *err) {
+    struct wg_result_data data = {0};
+    struct wg_comparison_data comparison = {0};
+    struct wg_answer_data answer = {0};
+    const int is_comparison = wg_comparison_data_is(path, err);
+    int code = is_comparison;
+    if (is_comparison == 1) {
+        code = wg_comparison_data_open(&comparison, path, err);
+        if (code == 0)
+            code = wg_figures_compare(figures, &comparison, err);
+    } else if (is_comparison == 0 && (code = wg_answer_data_is(path, err)) == 1) {
+        code = wg_answer_data_open(&answer, path, err);
+        if (code == 0)
+            code = wg_figures_size(figures, &answer, err);
+    } else if (is_comparison == 0 && code == 0) {
+        code = wg_result_data_open(&data, path, err);
+        if (code == 0)
+            code = wg_figures_make(figures, &data, err);
+    }
+    wg_comparison_data_free(&comparison);
+    wg_answer_data_free(&answer);
+    wg_result_data_free(&data);
+    return code;
+}
+
+/* None of the pictures takes the place of the file they are drawn from. 0, or the exit status, said. */
+static int check_names(const struct wg_words *words, const struct wg_figures *figures, const char *folder) {
+    static const char *const ending[] = {"svg", "pdf", "png"};
+    int status = 0;
+    for (size_t i = 0; i < figures->n; i++)
+        for (size_t k = 0; k < sizeof ending / sizeof *ending && status == 0; k++) {
+            char path[4096];
+            (void)snprintf(path, sizeof path, "%s/%s.%s", folder, wg_figure_name(wg_figures_get(figures, i)),
+                           ending[k]);
+            status = wg_words_check_output(words, path);
+        }
+    return status;
+}
+
+/* The exit status. */
+static int save(const struct wg_words *words, const char *folder) {
+    static const struct wg_farewell farewell = {.line = "wintergrub: stopped; nothing was drawn.\n"};
+    struct wg_figures figures = {0};
+    struct wg_error err = {0};
+    wg_stop_at_once(&farewell);
+    int code = make(&figures, words->argument[0], &err);
+    wg_stop_at_once(NULL);
+    int status = code == 0 ? check_names(words, &figures, folder) : 0;
+    if (code == 0 && status == 0) {
+        code = wg_figures_save(&figures, folder, wg_words_has(words, "force"), wg_stop_flag(), &err);
+        if (code == 0)
+            list(&figures, folder);
+    }
+    wg_figures_free(&figures);
+    if (code == WG_STOPPED) {
+        wg_say("stopped; the pictures that are there are whole, others are missing.");
+        return wg_stop_status();
+    }
+    return code < 0 ? wg_say_error(&err) : status;
+}
+
+static int figures(const struct wg_words *words) {
+    struct wg_error err = {0};
+    const char *const output = wg_words_option(words, "output");
+    char *const folder = output != NULL ? NULL : default_folder(words->argument[0]);
+    int status;
+    if (output == NULL && folder == NULL) {
+        (void)wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the name of a folder.");
+        status = wg_say_error(&err);
+    } else {
+        status = save(words, output != NULL ? output : folder);
+    }
+    free(folder);
+    return status;
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FOLDER", "where they go (default: NAME-figures, here)"},
+    {"force", 'f', NULL, "replace pictures that are already there"},
+    {NULL, 0, NULL, NULL},
+};
+
+const struct wg_command wg_command_figures = {
+    .name = "figures",
+    .arguments = "NAME.h5",
+    .summary = "draw a result: SVG, PDF and PNG",
+    .help = "Draws what is in a result: stages with their ranges, the colony stage upon\n"
+            "stage, generations side by side, temperatures and heat, crawl-off by week,\n"
+            "flies in spring; of a comparison, harvest against cost; of an answer of size,\n"
+            "chance against value. Each as SVG, PDF and PNG (1280 by 720). The SVG holds the\n"
+            "numbers drawn, as CSV in <metadata>.",
+    .least = 1,
+    .most = 1,
+    .options = options,
+    .run = figures,
+};

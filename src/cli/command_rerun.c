@@ -1,0 +1,268 @@
+/*
+ * wintergrub rerun: does a result's own record give the same result again?
+ */
+#include "cli/args.h"
+#include "cli/internal_fault.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
+#include "cli/simulate.h"
+#include "cli/stop.h"
+#include "report/forecast.h"
+#include "results/result_data.h"
+#include "text/show.h"
+#include "text/terminal.h"
+#include <wintergrub/version.h>
+
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define FOLDER_PATTERN "wintergrub-XXXXXX"
+
+/* A folder of our own for the second result, away from the keeper's files, and the result's name in it. */
+struct aside {
+    char *folder, *path;
+    struct wg_passing passing; /* the same, for a program that meets a mistake of its own */
+};
+
+static int open_aside(struct aside *aside, struct wg_error *err) {
+    const char *base = getenv("TMPDIR");
+    if (base == NULL || *base == '\0')
+        base = "/tmp";
+    const size_t size = strlen(base) + sizeof "/" FOLDER_PATTERN "/again.h5";
+    aside->folder = malloc(size);
+    aside->path = malloc(size);
+    if (aside->folder == NULL || aside->path == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is no memory for the name of a file.");
+    (void)snprintf(aside->folder, size, "%s/%s", base, FOLDER_PATTERN);
+    if (mkdtemp(aside->folder) == NULL) {
+        const int reason = errno;
+        free(aside->folder);
+        aside->folder = NULL;
+        return wg_fail(err, WG_ERR_FILE, base, "No folder can be made here for the second result: %s.",
+                       strerror(reason));
+    }
+    (void)snprintf(aside->path, size, "%s/again.h5", aside->folder);
+    aside->passing = (struct wg_passing){.file = aside->path, .folder = aside->folder};
+    wg_fault_tidies(&aside->passing);
+    return 0;
+}
+
+static void close_aside(struct aside *aside) {
+    wg_fault_tidies(NULL);
+    if (aside->folder != NULL) {
+        (void)unlink(aside->path);
+        (void)rmdir(aside->folder);
+    }
+    free(aside->folder);
+    free(aside->path);
+}
+
+/* ---- the numbers of the animal: those of the file, not today's ---- */
+
+#define LISTED 6 /* of the numbers that differ, in words */
+
+/* What is told of them after the verdict. */
+struct numbers {
+    int n_changed, n_gone, n_new;
+    char changed[WG_SENTENCE], gone[WG_SENTENCE], new[WG_SENTENCE]; /* the first few, separated by commas */
+};
+
+static void list(char text[WG_SENTENCE], int *n, const char *item) {
+    const size_t used = strlen(text);
+    if ((*n)++ < LISTED)
+        (void)snprintf(text + used, WG_SENTENCE - used, "%s%s", used > 0 ? ", " : "", item);
+    else if (*n == LISTED + 1)
+        (void)snprintf(text + used, WG_SENTENCE - used, " and more");
+}
+
+static bool is_stored(const struct wg_result_data *data, const char *name) {
+    for (int i = 0; i < data->n_parameters; i++)
+        if (strcmp(data->parameter[i].name, name) == 0)
+            return true;
+    return false;
+}
+
+static int damaged(const struct wg_result_data *data, const struct wg_result_parameter *stored, struct wg_error *err) {
+    return wg_fail(err, WG_ERR_FORMAT, data->path,
+                   "This result holds \"%.40s\" for %.60s, and that is no value for it.", stored->value, stored->name);
+}
+
+/* One stored number into the plan. */
+static int put_stored(const struct wg_result_data *data, const struct wg_result_parameter *stored,
+                      struct wg_species *species, struct numbers *numbers, struct wg_error *err) {
+    char item[160], *end;
+    const struct wg_parameter *const p = wg_species_find(stored->name);
+    const double then = strtod(stored->value, &end);
+    if (end == stored->value || *end != '\0')
+        return damaged(data, stored, err);
+    if (p == NULL) {
+        (void)snprintf(item, sizeof item, "%.60s (%s then)", stored->name, stored->value);
+        list(numbers->gone, &numbers->n_gone, item);
+        return 0;
+    }
+    const double now = wg_species_get(species, p);
+    if (then == now)
+        return 0;
+    if (!(then >= p->least && then <= p->most))
+        return damaged(data, stored, err);
+    (void)snprintf(item, sizeof item, "%s %s then, %.9g now", p->name, stored->value, now);
+    list(numbers->changed, &numbers->n_changed, item);
+    wg_species_put(species, p, then);
+    return 0;
+}
+
+static int put_all_stored(const struct wg_result_data *data, struct wg_species *species, struct numbers *numbers,
+                          struct wg_error *err) {
+    int code = 0;
+    for (int i = 0; i < data->n_parameters && code == 0; i++)
+        code = put_stored(data, &data->parameter[i], species, numbers, err);
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
+        if (!is_stored(data, p->name))
+            list(numbers->new, &numbers->n_new, p->name);
+    const char *const problem = code == 0 ? wg_species_problem(species) : NULL;
+    return problem == NULL ? code
+                           : wg_fail(err, WG_ERR_FORMAT, data->path,
+                                     "The numbers of the animal in this result contradict each other: %s.", problem);
+}
+
+/* ---- the answer ---- */
+
+static void print_line(const char *before, const char *text) {
+    char line[2 * WG_SENTENCE];
+    (void)snprintf(line, sizeof line, "%s%s\n", before, text);
+    wg_clean(line);
+    wg_show_lines(stdout, 2, line);
+}
+
+static void print_numbers(const struct numbers *numbers) {
+    if (numbers->n_changed > 0)
+        print_line("lived with its own numbers of the animal, not today's: ", numbers->changed);
+    if (numbers->n_gone > 0)
+        print_line("no longer a number of the animal: ", numbers->gone);
+    if (numbers->n_new > 0)
+        print_line("a number of the animal only now, with today's value: ", numbers->new);
+}
+
+/* Both programs, where they are not the same. */
+static void tell_programs(const struct wg_result_data *data) {
+    const char *const source = WG_GIT_DESCRIPTION;
+    char now[WG_SENTENCE];
+    (void)snprintf(now, sizeof now, "wintergrub %s%s%s%s", WG_VERSION, *source != '\0' ? " (" : "", source,
+                   *source != '\0' ? ")" : "");
+    const bool same_digest = strcmp(data->digest, wg_program_digest()) == 0;
+    if (strcmp(data->source, now) == 0 && same_digest)
+        return;
+    wg_say("warning: %s was made by %s, this is %s%s; numbers may differ for that reason.", data->path, data->source,
+           now, strcmp(data->source, now) == 0 ? " of other sources" : "");
+}
+
+/* The exit status of the answer. */
+static int answer(const struct wg_result_data *data, const char *again, const struct numbers *numbers) {
+    struct wg_error err = {0};
+    char what[256] = "", text[1024];
+    const int code = wg_result_compare(data->path, again, what, sizeof what, &err);
+    if (code < 0)
+        return wg_say_error(&err);
+    const long long n = (long long)data->replicates;
+    if (code == WG_RESULT_SAME)
+        (void)snprintf(text, sizeof text, "the same: all %lld replicates of %.600s came out again, bit for bit", n,
+                       data->path);
+    else if (code == WG_RESULT_SAME_NUMBERS)
+        (void)snprintf(text, sizeof text,
+                       "the same numbers: all %lld replicates of %.600s came out again, bit for bit; described in "
+                       "other words (first: %s)",
+                       n, data->path, what);
+    else
+        (void)snprintf(text, sizeof text, "different: %s", what);
+    wg_clean(text);
+    (void)puts(text);
+    print_numbers(numbers);
+    return code == WG_RESULT_DIFFERENT ? WG_STATUS_NO : WG_STATUS_DONE;
+}
+
+/* ---- the run ---- */
+
+#define STOPPED "stopped; nothing was compared."
+
+static int repeat(const struct wg_result_data *data, const struct wg_scenario *scenario,
+                  struct wg_simulation *simulation, const struct numbers *numbers) {
+    struct wg_error err = {0};
+    struct aside aside = {0};
+    int status;
+    int code = open_aside(&aside, &err);
+    simulation->path = aside.path;
+    if (code == 0)
+        code = wg_simulate(scenario, simulation, NULL, 0, &err);
+    if (code == WG_STOPPED) {
+        wg_say(STOPPED);
+        status = wg_stop_status();
+    } else if (code < 0) {
+        status = wg_load_say_error(scenario, &err);
+    } else {
+        const struct wg_farewell farewell = {"wintergrub: " STOPPED "\n", aside.path, aside.folder};
+        wg_stop_at_once(&farewell);
+        status = answer(data, aside.path, numbers);
+        wg_stop_at_once(NULL);
+    }
+    close_aside(&aside);
+    return status;
+}
+
+static int simulate(const struct wg_words *words, const struct wg_result_data *data) {
+    const struct wg_result_record *const record = &data->record;
+    struct wg_simulation simulation = {.quiet = wg_words_has(words, "quiet")};
+    struct wg_scenario scenario = {0};
+    struct wg_error err = {0};
+    struct numbers numbers = {0};
+    uint64_t threads = 0;
+    int status = wg_words_whole(words, "threads", 1, WG_MOST_THREADS, &threads);
+    simulation.threads = (int)threads;
+    if (status == 0)
+        status = wg_load_scenario_text(&scenario, record->scenario_path, record->scenario_text, record->scenario_size,
+                                       record->record_text, record->record_size);
+    if (status == 0 && put_all_stored(data, &scenario.plan.species, &numbers, &err) < 0)
+        status = wg_say_error(&err);
+    if (status == 0) {
+        scenario.plan.replicates = record->replicates;
+        scenario.plan.seed = record->seed;
+        tell_programs(data);
+        status = repeat(data, &scenario, &simulation, &numbers);
+    }
+    wg_scenario_free(&scenario);
+    return status;
+}
+
+static int rerun(const struct wg_words *words) {
+    static const struct wg_farewell farewell = {.line = "wintergrub: " STOPPED "\n"};
+    struct wg_result_data data = {0};
+    struct wg_error err = {0};
+    wg_stop_at_once(&farewell);
+    const int code = wg_result_data_open(&data, words->argument[0], &err);
+    wg_stop_at_once(NULL);
+    const int status = code < 0 ? wg_say_error(&err) : simulate(words, &data);
+    wg_result_data_free(&data);
+    return status;
+}
+
+static const struct wg_option options[] = {
+    {"threads", 't', "N", "how many at once (default: one per processor)"},
+    {"quiet", 'q', NULL, "no progress"},
+    {NULL, 0, NULL, NULL},
+};
+
+const struct wg_command wg_command_rerun = {
+    .name = "rerun",
+    .arguments = "NAME.h5",
+    .summary = "repeat a result and compare",
+    .help = "A result holds its scenario, weather, seed and the numbers of the animal. This\n"
+            "simulates them again and compares every number, apart from the words that\n"
+            "describe it. Numbers of the animal that have another default by now are named.\n"
+            "The file itself is only read.\n"
+            "Exit status 0: the same numbers, bit for bit; 1: different.",
+    .least = 1,
+    .most = 1,
+    .options = options,
+    .run = rerun,
+};

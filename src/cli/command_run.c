@@ -1,0 +1,261 @@
+/*
+ * wintergrub run: simulate a scenario, print the forecast, write the result.
+ */
+#include "cli/args.h"
+#include "cli/command_what_matters.h"
+#include "cli/distribute.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
+#include "cli/simulate.h"
+#include "cli/stop.h"
+#include "cli/sweep.h"
+#include "report/forecast.h"
+#include "report/goals_report.h"
+#include "report/terminal_chart.h"
+#include "storage/atomic_file.h"
+#include "text/terminal.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define MOST_REPLICATES 1000000 /* as in a scenario */
+
+/* "sites/hill.yaml" -> "hill.h5", malloc'ed */
+static char *default_path(const char *scenario) {
+    const char *const slash = strrchr(scenario, '/'), *const name = slash != NULL ? slash + 1 : scenario;
+    const char *const dot = strrchr(name, '.');
+    const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
+    const size_t size = stem + sizeof ".h5";
+    char *const path = malloc(size);
+    if (path != NULL)
+        (void)snprintf(path, size, "%.*s.h5", (int)stem, name);
+    return path;
+}
+
+/* What the command line says comes before what the scenario says. */
+int wg_run_apply_options(const struct wg_words *words, struct wg_plan *plan, struct wg_simulation *simulation) {
+    uint64_t replicates = (uint64_t)plan->replicates, threads = 0;
+    int status = wg_words_whole(words, "replicates", 1, MOST_REPLICATES, &replicates);
+    if (status == 0)
+        status = wg_words_whole(words, "seed", 0, UINT64_MAX, &plan->seed);
+    if (status == 0)
+        status = wg_words_whole(words, "threads", 1, WG_MOST_THREADS, &threads);
+    plan->replicates = (int64_t)replicates;
+    simulation->threads = (int)threads;
+    simulation->force = wg_words_has(words, "force");
+    simulation->quiet = wg_words_has(words, "quiet");
+    return status;
+}
+
+static int print(const struct wg_words *words, const struct wg_forecast *forecast, const struct wg_chart *chart) {
+    struct wg_error err = {0};
+    const int code = wg_words_has(words, "json") ? wg_forecast_print_json(forecast, stdout, &err)
+                                                 : wg_forecast_print(forecast, stdout, &err);
+    if (code < 0)
+        return wg_say_error(&err);
+    if (!wg_words_has(words, "json") && !wg_words_has(words, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1)
+        wg_chart_print(chart, wg_chart_is_utf8(), stdout);
+    if (wg_words_has(words, "calendar") && !wg_words_has(words, "json"))
+        wg_work_print(forecast->work, stdout);
+    const int status = wg_say_output_end(WG_STATUS_DONE);
+    if (!wg_words_has(words, "quiet"))
+        wg_say("the result is in %s", forecast->result_path);
+    return status;
+}
+
+static int simulate(const struct wg_words *words, const struct wg_scenario *scenario,
+                    const struct wg_simulation *simulation) {
+    struct wg_error err = {0};
+    struct wg_summary summary = {0};
+    struct wg_watch watch = {.plan = &scenario->plan};
+    struct wg_work work = {0};
+    struct wg_odds odds;
+    struct wg_chart chart = {.plan = &scenario->plan};
+    wg_odds_init(&odds, &scenario->plan);
+    const struct wg_observer observers[] = {wg_summary_observer(&summary), wg_watch_observer(&watch),
+                                            wg_work_observer(&work), wg_odds_observer(&odds),
+                                            wg_chart_observer(&chart)};
+    int status;
+    int code = wg_summary_init(&summary, &scenario->plan, scenario->plan.replicates, &err);
+    if (code == 0)
+        code = wg_work_init(&work, &scenario->plan, scenario->plan.replicates, &err);
+    if (code == 0)
+        code = wg_simulate(scenario, simulation, observers, 5, &err);
+    if (code == WG_STOPPED) {
+        wg_say("stopped; nothing was written.");
+        status = wg_stop_status();
+    } else if (code < 0) {
+        status = wg_load_say_error(scenario, &err);
+    } else {
+        struct wg_warnings warnings;
+        wg_warnings_find(&warnings, &watch, &work);
+        status = print(words,
+                       &(struct wg_forecast){.scenario = scenario,
+                                             .summary = &summary,
+                                             .warnings = &warnings,
+                                             .work = &work,
+                                             .odds = &odds,
+                                             .result_path = simulation->path},
+                       &chart);
+    }
+    wg_work_free(&work);
+    wg_summary_free(&summary);
+    return status;
+}
+
+/* ---- more than a forecast ---- */
+
+/* What --until-sure and --what-matters ask for. */
+struct wish {
+    double half_width; /* 0: as many replicates as the scenario says */
+    uint64_t at_most;
+};
+
+/* Words that would have no effect together. */
+static int check_wish(const struct wg_words *words) {
+    static const char *const no_forecast[] = {"until-sure", "replicates", "calendar"};
+    const bool matters = wg_words_has(words, "what-matters");
+    for (size_t i = 0; matters && i < sizeof no_forecast / sizeof *no_forecast; i++)
+        if (wg_words_has(words, no_forecast[i]))
+            return wg_say_usage(words->command, "--%s belongs to a forecast, and --what-matters makes none.",
+                                no_forecast[i]);
+    if (wg_words_has(words, "at-most") && !matters && !wg_words_has(words, "until-sure"))
+        return wg_say_usage(words->command, "--at-most belongs to --until-sure or --what-matters.");
+    return 0;
+}
+
+static int read_wish(const struct wg_words *words, struct wish *wish) {
+    *wish = (struct wish){.at_most = WG_SURE_AT_MOST};
+    const int status = wg_words_whole(words, "at-most", 2000, MOST_REPLICATES, &wish->at_most);
+    return status == 0 ? wg_words_share(words, "until-sure", 0.001, 0.2, &wish->half_width) : status;
+}
+
+/* Can the result be written where it is to go? Asked before the many replicates that find their number. */
+static int check_place(const struct wg_simulation *simulation) {
+    struct wg_error err = {0};
+    struct wg_result_place place = {0};
+    const int code = wg_result_place_open(&place, simulation->path, simulation->force, &err);
+    wg_result_place_free(&place);
+    return code < 0 ? wg_say_error(&err) : 0;
+}
+
+/* How many replicates it takes: odds only, nothing is kept. The run for the result is then one of that many. */
+static int make_sure(const struct wish *wish, struct wg_scenario *scenario, const struct wg_simulation *simulation) {
+    struct wg_error err = {0};
+    struct wg_odds odds;
+    struct wg_progress progress;
+    struct wg_hands hands;
+    wg_odds_init(&odds, &scenario->plan);
+    struct wg_ensemble_options options = {.count = scenario->plan.replicates,
+                                          .threads = simulation->threads,
+                                          .stop = wg_stop_flag(),
+                                          .progress = wg_progress_begin(&progress, simulation->quiet),
+                                          .progress_self = &progress};
+    const struct wg_sure sure = {wish->half_width, WG_DECIDE_CONFIDENCE, (int64_t)wish->at_most};
+    int code = wg_hands_init(&hands, scenario, &options.elsewhere, &err);
+    if (code == 0)
+        code = wg_sure_run(&scenario->plan, &options, &sure, &odds, NULL, 0, &err);
+    wg_progress_end(&progress);
+    wg_hands_free(&hands);
+    if (code == WG_STOPPED) {
+        wg_say("stopped; nothing was written.");
+        return wg_stop_status();
+    }
+    if (code < 0)
+        return wg_load_say_error(scenario, &err);
+    scenario->plan.replicates = odds.n;
+    const double reached = wg_odds_half_width(&odds, WG_DECIDE_CONFIDENCE);
+    if (reached > wish->half_width)
+        wg_say("the odds are known to %.1f %% only: --at-most stopped at %lld replicates.", 100 * reached,
+               (long long)odds.n);
+    return 0;
+}
+
+static int simulate_as_wished(const struct wg_words *words, struct wg_scenario *scenario,
+                              const struct wg_simulation *simulation) {
+    struct wish wish;
+    int status = read_wish(words, &wish);
+    if (status == 0 && wg_words_has(words, "what-matters"))
+        return wg_matters_command(words, scenario, simulation->threads, (int64_t)wish.at_most);
+    if (status == 0 && wish.half_width > 0)
+        status = check_place(simulation);
+    if (status == 0 && wish.half_width > 0)
+        status = make_sure(&wish, scenario, simulation);
+    return status == 0 ? simulate(words, scenario, simulation) : status;
+}
+
+static int run_one(const struct wg_words *words) {
+    struct wg_scenario scenario = {0};
+    struct wg_simulation simulation = {0};
+    struct wish wish;
+    char *const path = default_path(words->argument[0]), *const line = wg_words_line(words);
+    int status =
+        wg_run_apply_options(words, &scenario.plan, &simulation); /* a mistyped option first, before all reading */
+    if (status == 0)
+        status = check_wish(words);
+    if (status == 0)
+        status = read_wish(words, &wish);
+    if (status == 0)
+        status = wg_words_check_output(words, path);
+    if (status == 0)
+        status = wg_load_scenario(&scenario, words->argument[0]);
+    if (status == 0)
+        status = wg_run_apply_options(words, &scenario.plan, &simulation);
+    if (status == 0 && (path == NULL || line == NULL))
+        status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    const char *const output = wg_words_option(words, "output");
+    simulation.path = output != NULL || wg_words_has(words, "what-matters") ? output : path;
+    if (status == 0)
+        status = wg_words_check_other(words, simulation.path, scenario.record_file);
+    if (status == 0) {
+        simulation.command_line = line;
+        status = simulate_as_wished(words, &scenario, &simulation);
+    }
+    wg_scenario_free(&scenario);
+    free(path);
+    free(line);
+    return status;
+}
+
+static int run(const struct wg_words *words) {
+    if (wg_sweep_is_meant(words))
+        return wg_sweep(words);
+    if (wg_words_has(words, "part"))
+        return wg_say_usage(words->command, "--part is for several scenarios.");
+    return run_one(words);
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "where the result goes (default: NAME.h5, here)"},
+    {"replicates", 0, "N", "how many possible years, not as the scenario says"},
+    {"seed", 0, "N", "where chance begins, not as the scenario says"},
+    {"threads", 't', "N", "how many at once (default: one per processor)"},
+    {"force", 'f', NULL, "replace a result that is already there"},
+    {"quiet", 'q', NULL, "no progress, and no word about where the result is"},
+    {"calendar", 0, NULL, "print each week's work too: feed, traps, crawl-off"},
+    {"json", 0, NULL, "print the forecast as JSON, weeks and all"},
+    {"until-sure", 0, "SHARE", "add replicates until all odds are known to, say, 2%"},
+    {"what-matters", 0, NULL, "no forecast: which unknowns move the answer"},
+    {"at-most", 0, "N", "replicates of these two at most (default: 20000)"},
+    {"part", 0, "I/N", "of several scenarios every N-th from the I-th on"},
+    {NULL, 0, NULL, NULL},
+};
+
+const struct wg_command wg_command_run = {
+    .name = "run",
+    .arguments = "NAME.yaml ...",
+    .summary = "simulate, print the forecast",
+    .help = "Lives the plan of NAME.yaml through many possible years, prints what came of it\n"
+            "and writes every day of every year to a result file (HDF5, also netCDF-4).\n"
+            "\"97 %, between 96 and 99 %\": the share that was alive and the 95 % interval\n"
+            "(Wilson) that the number of years allows. What had not happened by the last day\n"
+            "may still happen later. A result that is there is left alone without --force.\n"
+            "Several scenarios, or a folder (its *.yaml), go into the folder of -o, with a\n"
+            "table at the end. Results that are whole and still right are kept: after Ctrl-C\n"
+            "or a power cut the same command goes on. --force makes all anew.",
+    .least = 1,
+    .most = -1,
+    .options = options,
+    .run = run,
+};

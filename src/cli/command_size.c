@@ -1,0 +1,456 @@
+/*
+ * wintergrub size: the smallest value of one number of a scenario that meets its goals.
+ */
+#include "cli/args.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
+#include "cli/simulate.h"
+#include "cli/stop.h"
+#include "report/size_report.h"
+#include "results/answer_file.h"
+#include "results/size_sentences.h"
+#include "text/quantity.h"
+#include "text/units.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_REPLICATES 1000000
+#define LOOKED_AGAIN 200 /* replicates of the recommended value in which warnings are looked for (judgement) */
+#define SPAN 16.0        /* the range that is searched unless --between: a sixteenth of the value to sixteen times it */
+#define DAYS 60.0        /* ... of a date: two months to either side */
+#define DEGREES 10.0     /* ... of a temperature, in degC; as much in degF */
+
+struct job {
+    struct wg_scenario scenario;
+    struct wg_vary vary;
+    struct wg_size_question question;
+    struct wg_size size;
+    uint64_t seed; /* on the command line comes before the scenario's */
+    bool seeded;
+    int threads;
+    bool quiet;
+    struct wg_answer_file *file; /* NULL: none is asked for */
+    const char *path;
+    char started[32];
+    int status; /* not 0: what was wrong has been said */
+    struct wg_warnings warnings;
+    double warned_at;
+};
+
+/* ---- one value ---- */
+
+/* The scenario with another value; its mistakes are told. */
+static int load_with(struct job *job, struct wg_scenario *scenario, double value) {
+    const struct wg_scenario *const base = &job->scenario;
+    size_t size;
+    char *const text = wg_vary_text(&job->vary, base->text, base->text_size, value, &size);
+    *scenario = (struct wg_scenario){0};
+    if (text == NULL)
+        return job->status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    job->status = wg_load_scenario_text(scenario, base->path, text, size, base->record_text, base->record_size);
+    free(text);
+    if (job->seeded)
+        scenario->plan.seed = job->seed;
+    if (job->status == 0)
+        return 0;
+    char shown[WG_VARY_SHOWN];
+    wg_vary_show(&job->vary, value, shown);
+    wg_say("this was with %s at %s; --between can leave it out.", job->vary.path, shown);
+    return job->status;
+}
+
+static int live(struct job *job, const struct wg_scenario *scenario, int64_t first, int64_t n, int64_t *hits,
+                struct wg_error *err) {
+    struct wg_odds odds;
+    struct wg_progress progress;
+    wg_odds_init(&odds, &scenario->plan);
+    const struct wg_observer observer = wg_odds_observer(&odds);
+    const struct wg_ensemble_options options = {.first = first,
+                                                .count = n,
+                                                .threads = job->threads,
+                                                .stop = wg_stop_flag(),
+                                                .progress = wg_progress_begin(&progress, job->quiet),
+                                                .progress_self = &progress};
+    const int code = wg_ensemble_run(&scenario->plan, &options, &observer, 1, err);
+    wg_progress_end(&progress);
+    for (int g = 0; g < scenario->plan.n_goals; g++)
+        hits[g] += odds.hits[g];
+    return code;
+}
+
+static int trial(void *self, double value, int64_t first, int64_t n, int64_t *hits, struct wg_error *err) {
+    struct job *const job = self;
+    struct wg_scenario scenario;
+    int code = load_with(job, &scenario, value) != 0 ? WG_ERR_INPUT : 0;
+    wg_assert(code != 0 || scenario.plan.n_goals == job->question.n_goals);
+    if (code == 0)
+        code = live(job, &scenario, first, n, hits, err);
+    wg_scenario_free(&scenario);
+    return code;
+}
+
+/* The value that is recommended, or the best, lived again by those who look for what goes wrong there. */
+static int look_again(struct job *job, struct wg_error *err) {
+    const struct wg_size *const size = &job->size;
+    const int found = wg_size_find(size, size->enough);
+    const struct wg_size_point *const point = &size->point[found >= 0 ? found : size->best];
+    struct wg_scenario scenario;
+    struct wg_work work = {0};
+    struct wg_progress progress;
+    struct wg_watch watch = {0};
+    job->warned_at = point->value;
+    int code = load_with(job, &scenario, point->value) != 0 ? WG_ERR_INPUT : 0;
+    if (code == 0)
+        code = wg_work_init(&work, &scenario.plan, LOOKED_AGAIN, err);
+    if (code == 0) {
+        watch.plan = &scenario.plan;
+        const struct wg_observer observers[] = {wg_watch_observer(&watch), wg_work_observer(&work)};
+        const struct wg_ensemble_options options = {.count = point->n < LOOKED_AGAIN ? point->n : LOOKED_AGAIN,
+                                                    .threads = job->threads,
+                                                    .stop = wg_stop_flag(),
+                                                    .progress = wg_progress_begin(&progress, job->quiet),
+                                                    .progress_self = &progress};
+        code = wg_ensemble_run(&scenario.plan, &options, observers, 2, err);
+        wg_progress_end(&progress);
+    }
+    if (code == 0)
+        wg_warnings_find(&job->warnings, &watch, &work);
+    wg_work_free(&work);
+    wg_scenario_free(&scenario);
+    return code;
+}
+
+/* ---- which number, and between what ---- */
+
+/* How it is counted, and how surely a goal is wanted, are not. */
+static bool is_of_the_colony(const char *path) {
+    const char *const last = strrchr(path, '.');
+    const bool is_chance = strncmp(path, "goal", 4) == 0 && last != NULL && strcmp(last, ".chance") == 0;
+    return strncmp(path, "forecast.", 9) != 0 && !is_chance;
+}
+
+/* The first starter's count, or its weight. */
+static int find_number(const struct wg_words *words, struct job *job) {
+    const char *const path = wg_words_option(words, "vary");
+    struct wg_error err = {0}, other = {0};
+    const struct wg_scenario *const base = &job->scenario;
+    if (path != NULL && !is_of_the_colony(path)) {
+        (void)wg_fail(&err, WG_ERR_INPUT, path, "This changes nothing about the colony, so it cannot meet a goal.");
+        return wg_say_error(&err);
+    }
+    if (wg_vary_find(&job->vary, base->text, base->text_size, path != NULL ? path : "starter.1.count", &err) != 0 &&
+        (path != NULL || wg_vary_find(&job->vary, base->text, base->text_size, "starter.1.weight", &other) != 0))
+        return wg_say_error(&err);
+    wg_vary_measure(&job->vary, base);
+    return 0;
+}
+
+static bool is_temperature(const struct wg_vary *vary) {
+    return vary->is_measured && vary->dimension == WG_TEMPERATURE;
+}
+
+/* Written per cent, and none that may pass a hundred ("efficiency: 300 %"). */
+static bool is_share(const struct wg_vary *vary) {
+    struct wg_unit unit;
+    char message[WG_UNIT_MESSAGE];
+    return vary->is_measured && (vary->dimension == WG_SHARE || vary->dimension == WG_PURE) && vary->value <= 100 &&
+           wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD && unit.tens == -2;
+}
+
+/* A bare number of a list may be in either. */
+static double degrees_in(const struct wg_vary *vary) {
+    struct wg_unit unit;
+    char message[WG_UNIT_MESSAGE];
+    const bool is_written = wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD;
+    return is_written ? wg_units_convert(DEGREES, "degC", vary->unit, false) : DEGREES;
+}
+
+static void usual_range(const struct job *job, double *low, double *high) {
+    const struct wg_vary *const vary = &job->vary;
+    const struct wg_plan *const plan = &job->scenario.plan;
+    if (vary->is_date) {
+        *low = fmax(vary->value - DAYS, plan->first_day);
+        *high = fmin(vary->value + DAYS, plan->last_day);
+    } else if (is_share(vary)) {
+        *low = 0;
+        *high = 100;
+    } else if (is_temperature(vary)) {
+        const double degrees = degrees_in(vary);
+        *low = vary->value - degrees;
+        *high = vary->value + degrees;
+    } else {
+        *low = vary->value / SPAN;
+        *high = vary->value * SPAN;
+    }
+    if (vary->step > 0) {
+        *low = fmax(vary->is_date ? *low : 1, ceil(*low));
+        *high = floor(*high);
+    }
+}
+
+static int read_bound(const struct wg_words *words, const struct wg_vary *vary, const char *text, double *out) {
+    if (text != NULL && wg_vary_read(vary, text, out) == 0)
+        return 0;
+    char shown[WG_VARY_SHOWN];
+    wg_vary_show(vary, vary->value, shown);
+    if (text == NULL)
+        return wg_say_usage(words->command, "--between needs two values: --between LOW HIGH.");
+    return wg_say_usage(words->command, "\"%s\" is not a value for %s, which is written like %s.", text, vary->path,
+                        shown);
+}
+
+/* The word behind the option's own value: the other end of the range. NULL: there is none. */
+static const char *second_value(const struct wg_words *words) {
+    const char *const low = wg_words_option(words, "between");
+    for (int i = 2; low != NULL && i + 1 < words->argc; i++) {
+        const char *const word = words->argv[i];
+        if (word != NULL && low >= word && low <= word + strlen(word))
+            return words->argv[i + 1];
+    }
+    return NULL;
+}
+
+static int find_range(const struct wg_words *words, struct job *job) {
+    struct wg_size_question *const q = &job->question;
+    const char *const low = wg_words_option(words, "between");
+    int status = 0;
+    usual_range(job, &q->low, &q->high);
+    if (low != NULL)
+        status = read_bound(words, &job->vary, low, &q->low);
+    if (low != NULL && status == 0)
+        status = read_bound(words, &job->vary, second_value(words), &q->high);
+    if (status == 0 && !(q->low < q->high))
+        status = wg_say_usage(words->command, "%s",
+                              low != NULL ? "--between names the smaller value first."
+                                          : "say what to search with --between LOW HIGH.");
+    q->geometric = q->low > 0 && !job->vary.is_date && !is_share(&job->vary) && !is_temperature(&job->vary);
+    return status;
+}
+
+/* How close is close enough: a tenth; of a temperature half a degree, of a share two points, of a date a day. */
+static int find_width(const struct wg_words *words, struct job *job) {
+    const struct wg_vary *const vary = &job->vary;
+    struct wg_size_question *const q = &job->question;
+    const char *const text = wg_words_option(words, "within");
+    const bool plain = !vary->is_date && !is_share(vary) && !is_temperature(vary);
+    q->step = vary->step;
+    q->within_share = plain && text == NULL ? 0.1 : 0;
+    q->within = is_share(vary) ? 2 : is_temperature(vary) ? 0.5 : vary->step;
+    if (text == NULL)
+        return 0;
+    if (wg_vary_read_width(vary, text, &q->within) != 0 || !(q->within > 0))
+        return wg_say_usage(words->command, "--within is a width in the unit of the number, not \"%s\".", text);
+    return 0;
+}
+
+/* ---- the whole ---- */
+
+static int read_options(const struct wg_words *words, struct job *job) {
+    uint64_t threads = 0, most = WG_SURE_AT_MOST;
+    struct wg_size_question *const q = &job->question;
+    q->confidence = WG_DECIDE_CONFIDENCE;
+    q->grid = 6;
+    q->batch = 100;
+    int status = wg_words_whole(words, "seed", 0, UINT64_MAX, &job->seed);
+    if (status == 0)
+        status = wg_words_whole(words, "threads", 1, WG_MOST_THREADS, &threads);
+    if (status == 0)
+        status = wg_words_whole(words, "at-most", 1000, MOST_REPLICATES, &most);
+    if (status == 0)
+        status = wg_words_share(words, "confidence", 0.5, 0.9999, &q->confidence);
+    job->threads = (int)threads;
+    job->seeded = wg_words_has(words, "seed");
+    job->quiet = wg_words_has(words, "quiet");
+    job->path = wg_words_option(words, "output");
+    q->most = (int64_t)most;
+    q->largest = wg_words_has(words, "largest");
+    return status;
+}
+
+static int set_goals(struct job *job) {
+    const struct wg_plan *const plan = &job->scenario.plan;
+    job->question.n_goals = plan->n_goals;
+    for (int i = 0; i < plan->n_goals; i++)
+        job->question.wanted[i] = plan->goal[i].chance;
+    if (plan->n_goals > 0)
+        return 0;
+    struct wg_error err = {0};
+    (void)wg_fail(&err, WG_ERR_INPUT, job->scenario.path,
+                  "There is no goal in it. Add for example goal: {survive: yes, chance: 95 %%}.");
+    return wg_say_error(&err);
+}
+
+/* Both ends must be good scenarios before anything is simulated. */
+static int check_ends(struct job *job) {
+    const double ends[] = {job->question.low, job->question.high};
+    for (int i = 0; i < 2; i++) {
+        struct wg_scenario scenario;
+        const int status = load_with(job, &scenario, ends[i]);
+        wg_scenario_free(&scenario);
+        if (status != 0)
+            return status;
+    }
+    return 0;
+}
+
+static int status_of(const struct wg_size *size) {
+    switch (size->outcome) {
+    case WG_SIZE_FOUND:
+    case WG_SIZE_ALREADY:
+        return WG_STATUS_DONE;
+    case WG_SIZE_IMPOSSIBLE:
+        return WG_STATUS_NO;
+    case WG_SIZE_CANNOT_TELL:
+        return isnan(size->enough) ? WG_STATUS_CANNOT_TELL : WG_STATUS_DONE;
+    case WG_SIZE_NOT_MONOTONE:
+        return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_CANNOT_TELL;
+    }
+    return WG_STATUS_CANNOT_TELL;
+}
+
+static int store(const struct wg_words *words, struct job *job) {
+    struct wg_error err = {0};
+    char text[WG_SIZE_WORDS];
+    char *const line = wg_words_line(words);
+    const struct wg_provenance provenance = {.command_line = line,
+                                             .started = job->started,
+                                             .replicates = job->size.replicates,
+                                             .seed = job->seeded ? job->seed : job->scenario.plan.seed};
+    wg_size_words(&job->vary, &job->question, &job->size, text);
+    int code = line != NULL ? 0 : wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
+    if (code == 0) {
+        code = wg_answer_file_close(job->file,
+                                    &(struct wg_answer){.kind = WG_ANSWER_SIZE,
+                                                        .scenario = &job->scenario,
+                                                        .provenance = &provenance,
+                                                        .text = text,
+                                                        .warnings = &job->warnings,
+                                                        .vary = &job->vary,
+                                                        .question = &job->question,
+                                                        .size = &job->size},
+                                    &err);
+        job->file = NULL;
+    }
+    free(line);
+    return code < 0 ? wg_say_error(&err) : 0;
+}
+
+/* What was found is printed even where the file of it fails: it took long enough. */
+static int print(const struct wg_words *words, struct job *job) {
+    const uint64_t seed = job->seeded ? job->seed : job->scenario.plan.seed;
+    const struct wg_sizing sizing = {.scenario = &job->scenario,
+                                     .vary = &job->vary,
+                                     .question = &job->question,
+                                     .size = &job->size,
+                                     .seed = seed,
+                                     .warnings = &job->warnings,
+                                     .warned_at = job->warned_at};
+    struct wg_error err = {0};
+    if (!wg_words_has(words, "json"))
+        wg_sizing_print(&sizing, stdout);
+    else if (wg_sizing_print_json(&sizing, stdout, &err) < 0)
+        return wg_say_error(&err);
+    const int stored = job->file != NULL ? store(words, job) : 0;
+    const int status = wg_say_output_end(stored != 0 ? stored : status_of(&job->size));
+    if (job->path != NULL && stored == 0 && !job->quiet)
+        wg_say("the answer is in %s", job->path);
+    return status;
+}
+
+static int search(const struct wg_words *words, struct job *job) {
+    struct wg_error err = {0};
+    wg_simulate_now(job->started);
+    if (job->path != NULL && wg_answer_file_create(&job->file, job->path, wg_words_has(words, "force"), &err) < 0)
+        return wg_say_error(&err);
+    job->question.trial = trial;
+    job->question.self = job;
+    int code = wg_size_search(&job->question, &job->size, &err);
+    if (code == 0)
+        code = look_again(job, &err);
+    if (code == 0)
+        return print(words, job);
+    if (job->status != 0)
+        return job->status;
+    if (code == WG_STOPPED) {
+        wg_say("stopped.");
+        return wg_stop_status();
+    }
+    return wg_load_say_error(&job->scenario, &err);
+}
+
+/* NULL: it was forgotten. */
+static const char *scenario_path(const struct wg_words *words) {
+    const char *const high = second_value(words);
+    for (int i = 0; i < words->n; i++)
+        if (words->argument[i] != high)
+            return words->argument[i];
+    return NULL;
+}
+
+static int size(const struct wg_words *words) {
+    struct job job = {.status = 0};
+    int status = read_options(words, &job);
+    if (status == 0 && words->n > (second_value(words) != NULL ? 2 : 1))
+        status = wg_say_usage(words->command, "\"%s\" is one argument too many.", words->argument[words->n - 1]);
+    if (status == 0 && scenario_path(words) == NULL)
+        status = wg_say_usage(words->command, "%s is missing.", words->command->arguments);
+    if (status == 0)
+        status = wg_load_scenario(&job.scenario, scenario_path(words));
+    if (status == 0)
+        status = wg_words_check_other(words, job.path, job.scenario.record_file);
+    if (status == 0)
+        status = set_goals(&job);
+    if (status == 0)
+        status = find_number(words, &job);
+    if (status == 0)
+        status = find_range(words, &job);
+    if (status == 0)
+        status = find_width(words, &job);
+    if (status == 0)
+        status = check_ends(&job);
+    if (status == 0)
+        status = search(words, &job);
+    wg_answer_file_abandon(job.file);
+    wg_scenario_free(&job.scenario);
+    return status;
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "write the whole answer there too (HDF5)"},
+    {"vary", 0, "KEY", "the number by its path (default: starter.1.count)"},
+    {"between", 0, "LOW HIGH", "the range to search, in the number's own unit"},
+    {"within", 0, "WIDTH", "how closely to look (default: a tenth of the value)"},
+    {"largest", 0, NULL, "look for the largest value, not the smallest"},
+    {"confidence", 0, "SHARE", "of all that is said, together (default: 95%)"},
+    {"at-most", 0, "N", "replicates in all (default: 20000)"},
+    {"seed", 0, "N", "where chance begins, not as the scenario says"},
+    {"threads", 't', "N", "how many at once (default: one per processor)"},
+    {"force", 'f', NULL, "replace a file that is already there"},
+    {"quiet", 'q', NULL, "no progress, and no word about where the answer is"},
+    {"json", 0, NULL, "print the answer as JSON"},
+    {NULL, 0, NULL, NULL},
+};
+
+const struct wg_command wg_command_size = {
+    .name = "size",
+    .arguments = "NAME.yaml",
+    .summary = "how much is enough for the goals",
+    .help = "Looks for the smallest value of one number of NAME.yaml with which its goals\n"
+            "are met as surely as they ask, simulating the same winters at every value\n"
+            "tried. Any number can be varied, by its path; items of a list by number or\n"
+            "name:\n\n"
+            "  wintergrub size hill.yaml\n"
+            "  wintergrub size hill.yaml --vary feeding.1.amount\n"
+            "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
+            "Where more makes it worse (a later date, a dearer set point), --largest looks\n"
+            "from the other end. Goals may pull opposite ways. Ends with 1 where it is shown\n"
+            "that no value of the range is enough, with 6 where none was found and it cannot\n"
+            "be told. `figures` and `report` draw the file of -o.",
+    .least = 1,
+    .most = 2,
+    .options = options,
+    .run = size,
+};

@@ -1,0 +1,203 @@
+/*
+ * wintergrub timetable: how long does everything take at a temperature?
+ */
+#include "cli/args.h"
+#include "cli/message.h"
+#include "report/json.h"
+#include "species/lifetable.h"
+#include "text/quantity.h"
+#include "text/show.h"
+#include "text/units.h"
+#include <wintergrub/version.h>
+
+#include <ctype.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define LIGHT_HOURS 12.0 /* a day near the equinox; females that are ready mate within it */
+#define HATCHED 0.05     /* of a trap's eggs, when it is pulled: judgement, few enough to lose */
+
+/* Beyond these a slip of the unit is likelier than a question. */
+#define COLDEST_C (-60.0)
+#define HOTTEST_C 80.0
+
+struct line {
+    double temp_c, pull_days;
+    struct wg_lifetable table;
+};
+
+struct timetable {
+    struct wg_species species;
+    const char *numbers;
+    int n;
+    struct line *line;
+};
+
+/* ---- what was asked ---- */
+
+/* "65 degF" may come as two words of the shell. Gives the number of words used, 0 with one line said. */
+static int read_temperature(const struct wg_words *words, int i, double *temp_c) {
+    char text[128], message[WG_QUANTITY_MESSAGE];
+    const char *rest;
+    double number;
+    const bool bare = wg_number_read(words->argument[i], &number, &rest) == 0 && *rest == '\0';
+    const bool unit_follows = bare && i + 1 < words->n && isalpha((unsigned char)words->argument[i + 1][0]);
+    (void)snprintf(text, sizeof text, "%.60s%s%.60s", words->argument[i], unit_follows ? " " : "",
+                   unit_follows ? words->argument[i + 1] : "");
+    if (wg_quantity_read(text, WG_TEMPERATURE, temp_c, message) < 0) {
+        (void)wg_say_usage(words->command, "%s", message);
+        return 0;
+    }
+    if (!(*temp_c >= COLDEST_C && *temp_c <= HOTTEST_C)) {
+        (void)wg_say_usage(words->command, "\"%s\" is no temperature for insects; is the unit right?", text);
+        return 0;
+    }
+    return unit_follows ? 2 : 1;
+}
+
+static int read_temperatures(const struct wg_words *words, struct timetable *timetable) {
+    timetable->line = calloc((size_t)words->n, sizeof *timetable->line);
+    if (timetable->line == NULL)
+        return wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    int used = 1;
+    for (int i = 0; i < words->n && used > 0; i += used) {
+        used = read_temperature(words, i, &timetable->line[timetable->n].temp_c);
+        timetable->n += used > 0;
+    }
+    return used > 0 ? 0 : WG_STATUS_USAGE;
+}
+
+static int read_numbers(const struct wg_words *words, struct timetable *timetable) {
+    const char *const asked = wg_words_option(words, "numbers");
+    timetable->numbers = asked != NULL ? asked : "keepers";
+    if (wg_species_set(&timetable->species, timetable->numbers) == 0)
+        return 0;
+    return wg_say_usage(words->command, "--numbers is keepers or laboratory, not \"%s\".", timetable->numbers);
+}
+
+static void fill(struct timetable *timetable) {
+    for (int i = 0; i < timetable->n; i++) {
+        struct line *const line = &timetable->line[i];
+        const struct wg_lifetable_setting setting = {.temp_c = line->temp_c,
+                                                     .light_h = LIGHT_HOURS,
+                                                     .laying_share = timetable->species.laying_share_sun,
+                                                     .quality = 1.0};
+        wg_lifetable_make(&line->table, &timetable->species, &setting);
+        line->pull_days = wg_trap_interval_days(&timetable->species, line->temp_c, HATCHED);
+    }
+}
+
+/* ---- the table ---- */
+
+static void put_days(double days, int width) {
+    if (isfinite(days))
+        (void)printf("%*.*f", width, days < 99.95 ? 1 : 0, days);
+    else
+        (void)printf("%*s", width, "never");
+}
+
+/* "4 d 6 h" */
+static void put_pull(double days, int width) {
+    char text[WG_SHOWN] = "never";
+    if (isfinite(days)) {
+        const long hours = (long)floor(24.0 * days);
+        (void)snprintf(text, sizeof text, hours < 24 ? "%.0ld%ld h" : "%ld d %2ld h", hours / 24, hours % 24);
+    }
+    (void)printf("%*s", width, text);
+}
+
+/* Whether as many eggs come of an egg: else the days are counted, but no generation follows. */
+static bool lives_on(const struct line *line) {
+    return line->table.generations_per_year > 0 && line->table.daughters_and_sons >= 1;
+}
+
+static void put_line(const struct line *line) {
+    (void)printf("%6.1f%6.1f", wg_units_convert(line->temp_c, "degC", "degF", true), line->temp_c);
+    for (int i = 0; i < WG_N_CLOCKS; i++)
+        put_days(line->table.days[i], i == WG_CLOCK_PREPUPA ? 9 : 6);
+    put_days(line->table.laying_days, 8);
+    put_days(line->table.egg_to_egg_days, 8);
+    if (lives_on(line))
+        (void)printf("%7.1f", line->table.generations_per_year);
+    else
+        (void)printf("%7s", "none");
+    put_pull(line->pull_days, 11);
+    (void)putchar('\n');
+}
+
+static void put_table(const struct timetable *timetable) {
+    (void)printf("Days in each stage at a steady temperature, plenty to eat (numbers: %s)\n\n", timetable->numbers);
+    (void)puts("                                          fly  fly to     egg  times       pull\n"
+               "  degF  degC   egg larva  prepupa  pupa  life    eggs  to egg a year      traps");
+    for (int i = 0; i < timetable->n; i++)
+        put_line(&timetable->line[i]);
+    (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %%\n"
+                 "of its eggs to hatching. \"never\": it is too cold or too hot for that;\n"
+                 "\"none\": an egg leaves fewer than one egg, so the colony dies out.\n",
+                 LIGHT_HOURS, 100 * HATCHED);
+}
+
+static int print_json(const struct timetable *timetable) {
+    struct wg_error err = {0};
+    struct wg_json *const json = wg_json_new();
+    static const char *const stage[WG_N_CLOCKS] = {"egg", "larva", "prepupa", "pupa", "adult_life"};
+    wg_json_text(json, "wintergrub", WG_VERSION);
+    wg_json_text(json, "numbers", timetable->numbers);
+    wg_json_real(json, "light_hours_per_day", LIGHT_HOURS);
+    wg_json_real(json, "trap_share_hatched", HATCHED);
+    wg_json_list(json, "temperatures");
+    for (int i = 0; i < timetable->n; i++) {
+        const struct line *const line = &timetable->line[i];
+        wg_json_object(json, NULL);
+        wg_json_real(json, "temperature_degc", line->temp_c);
+        wg_json_real(json, "temperature_degf", wg_units_convert(line->temp_c, "degC", "degF", true));
+        wg_json_object(json, "days");
+        for (int s = 0; s < WG_N_CLOCKS; s++)
+            wg_json_real(json, stage[s], line->table.days[s]);
+        wg_json_real(json, "emergence_to_eggs", line->table.laying_days);
+        wg_json_real(json, "egg_to_egg", line->table.egg_to_egg_days);
+        wg_json_real(json, "pull_traps_every", line->pull_days);
+        wg_json_close(json);
+        wg_json_real(json, "eggs_per_egg", line->table.daughters_and_sons);
+        wg_json_real(json, "generations_per_year", lives_on(line) ? line->table.generations_per_year : 0);
+        wg_json_close(json);
+    }
+    wg_json_close(json);
+    return wg_json_print(json, stdout, &err) < 0 ? wg_say_error(&err) : WG_STATUS_DONE;
+}
+
+static int timetable(const struct wg_words *words) {
+    struct timetable timetable = {0};
+    int status = read_numbers(words, &timetable);
+    if (status == 0)
+        status = read_temperatures(words, &timetable);
+    if (status == 0) {
+        fill(&timetable);
+        if (wg_words_has(words, "json"))
+            status = print_json(&timetable);
+        else
+            put_table(&timetable);
+    }
+    free(timetable.line);
+    return status;
+}
+
+static const struct wg_option options[] = {
+    {"numbers", 0, "SET", "keepers (the default) or laboratory"},
+    {"json", 0, NULL, "print the table as JSON"},
+    {NULL, 0, NULL, NULL},
+};
+
+const struct wg_command wg_command_timetable = {
+    .name = "timetable",
+    .arguments = "TEMPERATURE...",
+    .summary = "how long each stage takes",
+    .help = "Shows for each temperature how many days each stage takes, how many generations\n"
+            "fit in a year and how often to pull an egg trap. For example:\n\n"
+            "  wintergrub timetable 65degF 80degF 30degC",
+    .least = 1,
+    .most = -1,
+    .options = options,
+    .run = timetable,
+};

@@ -1,0 +1,279 @@
+/*
+ * wintergrub run --what-matters: which unknowns of the animal move this plan's answer?
+ */
+#include "cli/command_what_matters.h"
+
+#include "cli/args.h"
+#include "cli/load_scenario.h"
+#include "cli/message.h"
+#include "cli/simulate.h"
+#include "cli/stop.h"
+#include "report/forecast.h"
+#include "report/goals_report.h"
+#include "results/answer_file.h"
+#include "text/show.h"
+#include <wintergrub/version.h>
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define KEEP 12
+#define SHOWN_OTHERS 6
+#define SENTENCE 512
+#define MOSTLY_LUCK 0.5 /* judgement */
+
+/* ---- in words ---- */
+
+static void show_answer(const struct wg_matters *matters, double value, char out[WG_SHOWN]) {
+    if (matters->outcome == WG_MATTERS_SURVIVAL)
+        (void)snprintf(out, WG_SHOWN, "%.0f %%", 100 * value);
+    else
+        wg_show_mass(value, out);
+}
+
+static const char *answer_name(const struct wg_matters *matters) {
+    return matters->outcome == WG_MATTERS_SURVIVAL ? "the chance to be alive at the end" : "all crawl-off";
+}
+
+static void put_heading(const struct wg_matters *matters, FILE *to) {
+    char base[WG_SHOWN], spread[WG_SHOWN], mean[WG_SHOWN], line[SENTENCE];
+    show_answer(matters, matters->base, base);
+    show_answer(matters, matters->mean, mean);
+    show_answer(matters, matters->sd, spread);
+    (void)snprintf(
+        line, sizeof line,
+        "What matters for %s? With the numbers as they are it is %.40s. The animal is not known so well: moved "
+        "over what is plausible, the unknowns below make it %.40s on average, give or take %.40s.",
+        answer_name(matters), base, mean, spread);
+    wg_show_lines(to, 0, line);
+}
+
+/* "more of it: more" only where the direction is plain. */
+static const char *direction(const struct wg_unknown *unknown) {
+    return unknown->share.slope > 0.1 ? "up" : unknown->share.slope < -0.1 ? "down" : "mixed";
+}
+
+/* A share lies between nothing and all, its estimate need not; JSON has it as it came out. */
+static double share_of(double estimate) {
+    return fmin(1, fmax(0, estimate));
+}
+
+static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
+    char alone[16], with[16], range[24], other[48] = "", line[SENTENCE];
+    wg_decide_share(share_of(unknown->share.first), alone);
+    wg_decide_share(share_of(unknown->share.total), with);
+    wg_decide_range(
+        (struct wg_interval){share_of(unknown->share.total_range.low), share_of(unknown->share.total_range.high)},
+        range);
+    (void)fprintf(to, "%2d. %-27s %6s %7s (%s), %s\n", rank, unknown->parameter->name, alone, with, range,
+                  direction(unknown));
+    const bool pure = strcmp(unknown->parameter->unit, "1") == 0;
+    /* Fahrenheit for temperatures; weights here are those of one egg or larva, which nobody has in ounces */
+    if (strcmp(unknown->parameter->unit, "degC") == 0)
+        (void)snprintf(other, sizeof other, " (%.3g to %.3g degF)",
+                       wg_units_convert(unknown->low, "degC", "degF", true),
+                       wg_units_convert(unknown->high, "degC", "degF", true));
+    (void)snprintf(line, sizeof line, "    %s: %.4g to %.4g%s%s%s", unknown->parameter->text, unknown->low,
+                   unknown->high, pure ? "" : " ", pure ? "" : unknown->parameter->unit, other);
+    wg_show_lines(to, 4, line);
+}
+
+static void put_others(const struct wg_matters *matters, FILE *to) {
+    char line[SENTENCE] = "Less than these: ";
+    int n = 0;
+    for (int i = matters->n_kept; i < matters->n_unknowns && n < SHOWN_OTHERS; i++)
+        if (matters->unknown[i].effect.mean_size > 0) {
+            const size_t used = strlen(line);
+            (void)snprintf(line + used, sizeof line - used, "%s%s", n++ > 0 ? ", " : "",
+                           matters->unknown[i].parameter->name);
+        }
+    int none = 0;
+    for (int i = 0; i < matters->n_unknowns; i++)
+        none += !(matters->unknown[i].effect.mean_size > 0);
+    const size_t used = strlen(line);
+    (void)snprintf(line + used, sizeof line - used, "%s%d of %d unknowns do not matter here at all.",
+                   n > 0 ? " ...; " : "none; ", none, matters->n_unknowns);
+    wg_show_lines(to, 2, line);
+}
+
+static void put_notes(const struct wg_matters *matters, FILE *to) {
+    char luck[16], n[WG_SHOWN], line[SENTENCE];
+    wg_decide_share(share_of(matters->noise_share), luck);
+    wg_show_whole(matters->replicates, n);
+    (void)snprintf(
+        line, sizeof line,
+        "Read: share of that spread each brings alone, and together with others (95 %% range); whether more of "
+        "it moves the answer up or down. About %s of the spread is luck left at %lld replicate%s a point, and "
+        "shares smaller than that mean nothing. %s replicates in all.",
+        luck, (long long)matters->per_point, matters->per_point == 1 ? "" : "s", n);
+    wg_show_lines(to, 2, line);
+    if (matters->noise_share > MOSTLY_LUCK)
+        wg_show_lines(to, 2, "Warning: that is too much luck to rank anything; ask for more with --at-most.");
+}
+
+static void print_ranking(const struct wg_matters *matters, FILE *to) {
+    if (matters->n_kept == 0 || !(matters->sd > 0)) {
+        char base[WG_SHOWN];
+        show_answer(matters, matters->base, base);
+        (void)fprintf(to, "Nothing matters here: %s is %s whatever the unknowns are.\n", answer_name(matters), base);
+        return;
+    }
+    put_heading(matters, to);
+    (void)fprintf(to, "    %-27s %6s %7s\n", "", "alone", "with others");
+    for (int i = 0; i < matters->n_kept; i++)
+        put_unknown(&matters->unknown[i], i + 1, to);
+    put_others(matters, to);
+    put_notes(matters, to);
+}
+
+static void print(const struct wg_scenario *scenario, const struct wg_matters *matters, FILE *to) {
+    const struct wg_plan *const plan = &scenario->plan;
+    print_ranking(matters, to);
+    wg_notes_print_cautions(&plan, 1, to);
+}
+
+/* ---- JSON ---- */
+
+static void put_share(struct wg_json *json, const char *key, double share, struct wg_interval range) {
+    wg_json_object(json, key);
+    wg_decide_put_range(json, share, range);
+    wg_json_close(json);
+}
+
+static void put_json_unknown(struct wg_json *json, const struct wg_unknown *unknown) {
+    wg_json_object(json, NULL);
+    wg_json_text(json, "name", unknown->parameter->name);
+    wg_json_text(json, "meaning", unknown->parameter->text);
+    wg_json_text(json, "unit", unknown->parameter->unit);
+    wg_json_real(json, "value", unknown->value);
+    wg_json_real(json, "low", unknown->low);
+    wg_json_real(json, "high", unknown->high);
+    wg_json_object(json, "effect");
+    wg_json_real(json, "mean", unknown->effect.mean);
+    wg_json_real(json, "mean_size", unknown->effect.mean_size);
+    wg_json_real(json, "sd", unknown->effect.sd);
+    wg_json_close(json);
+    if (unknown->kept) {
+        put_share(json, "first", unknown->share.first, unknown->share.first_range);
+        put_share(json, "total", unknown->share.total, unknown->share.total_range);
+        wg_json_real(json, "slope", unknown->share.slope);
+    }
+    wg_json_close(json);
+}
+
+static int print_json(const struct wg_scenario *scenario, const struct wg_matters *matters, FILE *to,
+                      struct wg_error *err) {
+    struct wg_json *const json = wg_json_new();
+    wg_json_text(json, "wintergrub", WG_VERSION);
+    wg_json_text(json, "scenario", scenario->path);
+    wg_json_seed(json, scenario->plan.seed);
+    wg_json_text(json, "answer", matters->outcome == WG_MATTERS_SURVIVAL ? "survived" : "total_crawl_off_mass");
+    wg_json_text(json, "unit", matters->outcome == WG_MATTERS_SURVIVAL ? "1" : "kg");
+    wg_json_real(json, "base", matters->base);
+    wg_json_real(json, "mean", matters->mean);
+    wg_json_real(json, "sd", matters->sd);
+    wg_json_real(json, "noise_share", matters->noise_share);
+    wg_json_whole(json, "replicates", matters->replicates);
+    wg_json_whole(json, "replicates_per_point", matters->per_point);
+    wg_json_list(json, "unknowns");
+    for (int i = 0; i < matters->n_unknowns; i++)
+        put_json_unknown(json, &matters->unknown[i]);
+    wg_json_close(json);
+    wg_notes_put_cautions(json, &scenario->plan);
+    return wg_json_print(json, to, err);
+}
+
+/* ---- the file ---- */
+
+#define NAMED 3 /* unknowns in the one sentence of the file */
+
+static void say_ranking(const struct wg_matters *matters, char out[SENTENCE]) {
+    if (matters->n_kept == 0 || !(matters->sd > 0)) {
+        (void)snprintf(out, SENTENCE, "Nothing matters for %s.", answer_name(matters));
+        return;
+    }
+    (void)snprintf(out, SENTENCE, "What matters for %s, by share of its spread:", answer_name(matters));
+    for (int i = 0; i < matters->n_kept && i < NAMED; i++) {
+        char share[16];
+        const size_t used = strlen(out);
+        wg_decide_share(fmax(0, matters->unknown[i].share.total), share);
+        (void)snprintf(out + used, SENTENCE - used, "%s %s (%s)", i > 0 ? "," : "", matters->unknown[i].parameter->name,
+                       share);
+    }
+}
+
+static int store(struct wg_answer_file *file, const struct wg_words *words, const struct wg_scenario *scenario,
+                 const struct wg_matters *matters, const char *started, struct wg_error *err) {
+    char text[SENTENCE];
+    char *const line = wg_words_line(words);
+    if (line == NULL) {
+        wg_answer_file_abandon(file);
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
+    }
+    const struct wg_provenance provenance = {
+        .command_line = line, .started = started, .replicates = matters->replicates, .seed = scenario->plan.seed};
+    say_ranking(matters, text);
+    const int code = wg_answer_file_close(file,
+                                          &(struct wg_answer){.kind = WG_ANSWER_MATTERS,
+                                                              .scenario = scenario,
+                                                              .provenance = &provenance,
+                                                              .text = text,
+                                                              .matters = matters},
+                                          err);
+    free(line);
+    return code;
+}
+
+/* ---- the run ---- */
+
+static int study(const struct wg_words *words, const struct wg_scenario *scenario, int threads, int64_t budget,
+                 struct wg_matters *matters, struct wg_error *err) {
+    struct wg_progress progress;
+    const struct wg_matters_options options = {.outcome = WG_MATTERS_CHOOSE,
+                                               .budget = budget,
+                                               .keep = KEEP,
+                                               .threads = threads,
+                                               .stop = wg_stop_flag(),
+                                               .progress = wg_progress_begin(&progress, wg_words_has(words, "quiet")),
+                                               .progress_self = &progress};
+    const int code = wg_matters_run(&scenario->plan, &options, matters, err);
+    wg_progress_end(&progress);
+    return code;
+}
+
+int wg_matters_command(const struct wg_words *words, const struct wg_scenario *scenario, int threads, int64_t budget) {
+    struct wg_matters *const matters = calloc(1, sizeof *matters);
+    struct wg_answer_file *file = NULL;
+    struct wg_error err = {0};
+    const char *const path = wg_words_option(words, "output");
+    char started[32];
+    int code = 0;
+    if (matters == NULL) {
+        (void)wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the study.");
+        return wg_say_error(&err);
+    }
+    wg_simulate_now(started);
+    if (path != NULL)
+        code = wg_answer_file_create(&file, path, wg_words_has(words, "force"), &err);
+    if (code == 0)
+        code = study(words, scenario, threads, budget, matters, &err);
+    if (code == 0 && wg_words_has(words, "json"))
+        code = print_json(scenario, matters, stdout, &err);
+    else if (code == 0)
+        print(scenario, matters, stdout);
+    if (code == 0 && file != NULL) {
+        code = store(file, words, scenario, matters, started, &err);
+        file = NULL;
+    }
+    wg_answer_file_abandon(file);
+    free(matters);
+    if (code == WG_STOPPED) {
+        wg_say("stopped; nothing was written.");
+        return wg_stop_status();
+    }
+    const int status = wg_say_output_end(code < 0 ? wg_load_say_error(scenario, &err) : WG_STATUS_DONE);
+    if (code == 0 && path != NULL && !wg_words_has(words, "quiet"))
+        wg_say("the answer is in %s", path);
+    return status;
+}

@@ -1,0 +1,13 @@
+/**
+ * `run --what-matters`.
+ */
+#ifndef WG_CLI_COMMAND_WHAT_MATTERS_H
+#define WG_CLI_COMMAND_WHAT_MATTERS_H
+
+#include "cli/args.h"
+#include "scenario/scenario.h"
+
+/** What matters: studies the plan and prints. Gives the exit status. */
+int wg_matters_command(const struct wg_words *words, const struct wg_scenario *scenario, int threads, int64_t budget);
+
+#endif

@@ -1,0 +1,45 @@
+/*
+ * wintergrub workshop: write the web page that plays a colony to a class.
+ */
+#include "cli/args.h"
+#include "cli/message.h"
+#include "storage/atomic_file.h"
+#include "workshop/page.h"
+
+static int workshop(const struct wg_words *words) {
+    const char *const path = wg_words_option(words, "output");
+    if (path == NULL)
+        return wg_say_usage(words->command, "say where the page goes: -o workshop.html.");
+    struct wg_error err = {0};
+    struct wg_result_place place = {0};
+    int code = wg_result_place_open(&place, path, wg_words_has(words, "force"), &err);
+    if (code == 0)
+        code = wg_result_place_write(&place, wg_workshop_page, wg_workshop_page_size, &err);
+    if (code == 0)
+        code = wg_result_place_settle(&place, &err);
+    wg_result_place_free(&place);
+    if (code < 0)
+        return wg_say_error(&err);
+    wg_say("the page is in %s; open it in any browser, no internet needed", path);
+    return WG_STATUS_DONE;
+}
+
+static const struct wg_option options[] = {
+    {"output", 'o', "FILE", "the page's name, such as workshop.html"},
+    {"force", 'f', NULL, "replace a file of that name"},
+    {NULL, 0, NULL, NULL},
+};
+
+const struct wg_command wg_command_workshop = {
+    .name = "workshop",
+    .arguments = "-o FILE.html",
+    .summary = "write a web page that plays a colony",
+    .help = "Writes one web page for teaching: the same model, played day by day on a phone\n"
+            "or a projector, with generations coloured, guesses to make and a worksheet to\n"
+            "print. It needs no internet and sends nothing. For example:\n\n"
+            "  wintergrub workshop -o workshop.html",
+    .least = 0,
+    .most = 0,
+    .options = options,
+    .run = workshop,
+};

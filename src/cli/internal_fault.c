@@ -1,0 +1,162 @@
+/*
+ * What does the program do when it meets a mistake of its own? It says one sentence,
+ * takes away the results it has not finished, and ends with status 5.
+ *
+ * The state may be broken and any thread may be the one, perhaps inside a signal handler: so only what POSIX.1-2017
+ * calls async-signal-safe is called, nothing is allocated, and the first thread to come speaks alone.
+ */
+#include "cli/internal_fault.h"
+
+#include "base/error.h"
+
+#include <signal.h>
+#include <stdatomic.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <string.h>
+#include <unistd.h>
+
+#define LINE_SIZE 640
+#define PATH_SIZE 4096
+#define MOST_FILES 256 /* descriptors that are looked at: a run has some ten (judgement) */
+
+/* Is a thread at it already? A signal handler is given no argument, so this lives outside every function. */
+static atomic_flag speaking = ATOMIC_FLAG_INIT;
+static _Atomic(const struct wg_passing *) beside; /* NULL: there is none */
+
+void wg_fault_tidies(const struct wg_passing *passing) {
+    atomic_store(&beside, passing);
+}
+
+/* ---- one line ---- */
+
+struct line {
+    size_t n;
+    char text[LINE_SIZE];
+};
+
+static void add(struct line *line, const char *text) {
+    for (; *text != '\0' && line->n + 2 < sizeof line->text; text++)
+        line->text[line->n++] = *text == '\n' ? ' ' : *text;
+}
+
+static void add_number(struct line *line, long number) {
+    char digits[24];
+    size_t at = sizeof digits - 1;
+    digits[at] = '\0';
+    for (; at > 0 && (number > 0 || digits[at] == '\0'); number /= 10)
+        digits[--at] = (char)('0' + number % 10);
+    add(line, &digits[at]);
+}
+
+static void say(struct line *line) {
+    line->text[line->n++] = '\n';
+    for (size_t done = 0; done < line->n;) {
+        const ssize_t n = write(STDERR_FILENO, line->text + done, line->n - done);
+        if (n <= 0)
+            return;
+        done += (size_t)n;
+    }
+}
+
+/* ---- what is unfinished ----
+ *
+ * An unfinished result is open as long as it has its hidden name (storage/atomic_file.c), so the open files tell where it
+ * is. Where there is no /proc, the next command for the same result removes it.
+ */
+
+static bool ends_with(const char *text, const char *end) {
+    const size_t n = strlen(text), m = strlen(end);
+    return n >= m && strcmp(text + n - m, end) == 0;
+}
+
+/* A hidden name ".NAME.PID.N.part" with the number of this process. */
+static bool is_ours(const char *path) {
+    struct line mark = {.n = 0};
+    add(&mark, ".");
+    add_number(&mark, (long)getpid());
+    add(&mark, ".");
+    mark.text[mark.n] = '\0';
+    const char *const slash = strrchr(path, '/');
+    return slash != NULL && slash[1] == '.' && ends_with(path, ".part") && strstr(slash, mark.text) != NULL;
+}
+
+static void remove_unfinished(void) {
+    char path[PATH_SIZE];
+    for (int fd = STDERR_FILENO + 1; fd < MOST_FILES; fd++) {
+        struct line link = {.n = 0};
+        add(&link, "/proc/self/fd/");
+        add_number(&link, fd);
+        link.text[link.n] = '\0';
+        const ssize_t n = readlink(link.text, path, sizeof path - 1);
+        if (n <= 0)
+            continue;
+        path[n] = '\0';
+        if (is_ours(path))
+            (void)unlink(path);
+    }
+    const struct wg_passing *const passing = atomic_load(&beside);
+    if (passing != NULL) {
+        (void)unlink(passing->file);
+        (void)rmdir(passing->folder);
+    }
+}
+
+/* ---- the end ---- */
+
+static _Noreturn void end(struct line *line) {
+    if (!atomic_flag_test_and_set(&speaking)) {
+        remove_unfinished();
+        say(line);
+    } else {
+        (void)sleep(2); /* another thread is at it and ends the process; if it stumbles over this, so does this one */
+    }
+    _exit(wg_error_exit_status(WG_ERR_INTERNAL));
+}
+
+_Noreturn void wg_assert_failed(const char *condition, const char *file, int line) {
+    struct line said = {.n = 0};
+    const char *const slash = strrchr(file, '/'); /* where it was compiled is nobody's business */
+    add(&said, "wintergrub: internal fault: \"");
+    add(&said, condition);
+    add(&said, "\" does not hold (");
+    add(&said, slash == NULL ? file : slash + 1);
+    add(&said, ", line ");
+    add_number(&said, line);
+    add(&said, "); please report it with the scenario.");
+    end(&said);
+}
+
+static const char *name_of(int number) {
+    switch (number) {
+    case SIGSEGV:
+        return "memory that is not its own was touched";
+    case SIGBUS:
+        return "memory or a file ended too early";
+    case SIGFPE:
+        return "a whole number was divided by zero";
+    case SIGILL:
+        return "the processor does not know an instruction";
+    default:
+        return "a library gave up";
+    }
+}
+
+static void fault(int number) {
+    struct line said = {.n = 0};
+    add(&said, "wintergrub: internal fault: ");
+    add(&said, name_of(number));
+    add(&said, " (signal ");
+    add_number(&said, number);
+    add(&said, "); please report it with the scenario.");
+    end(&said);
+}
+
+void wg_fault_listen(void) {
+    static const int numbers[] = {SIGSEGV, SIGBUS, SIGFPE, SIGILL, SIGABRT};
+    struct sigaction before, action = {.sa_handler = fault};
+    (void)sigemptyset(&action.sa_mask);
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+        if (sigaction(numbers[i], NULL, &before) == 0 && before.sa_handler == SIG_DFL)
+            (void)sigaction(numbers[i], &action, NULL);
+}

@@ -1,0 +1,79 @@
+/*
+ * What is wrong with this scenario? All of it, each at its place.
+ */
+#include "cli/load_scenario.h"
+
+#include "cli/message.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void show_problem(const struct wg_problems *problems, size_t i) {
+    char *const text = wg_problem_text(problems, i);
+    if (text != NULL)
+        (void)fputs(text, stderr);
+    if (text != NULL && *text != '\0' && text[strlen(text) - 1] != '\n')
+        (void)fputc('\n', stderr);
+    free(text);
+}
+
+/* Says all and frees them. */
+static int tell(int code, struct wg_problems *problems, const struct wg_error *err) {
+    int status = 0;
+    for (size_t i = 0; i < problems->n; i++)
+        show_problem(problems, i);
+    if (code < 0 && problems->n > 0) {
+        wg_say("%s: %zu mistake%s; nothing was simulated.", problems->path, problems->n, problems->n == 1 ? "" : "s");
+        status = wg_error_exit_status(code);
+    } else if (code < 0) {
+        status = wg_say_error(err);
+    }
+    wg_problems_free(problems);
+    return status;
+}
+
+int wg_load_scenario(struct wg_scenario *scenario, const char *path) {
+    struct wg_problems problems = {0};
+    struct wg_error err = {0};
+    const int code = wg_scenario_read(scenario, path, &problems, &err);
+    return tell(code, &problems, &err);
+}
+
+int wg_load_scenario_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
+                          const char *record_text, size_t record_size) {
+    struct wg_problems problems = {0};
+    struct wg_error err = {0};
+    const int code = wg_scenario_read_text(scenario, path, text, size, record_text, record_size, &problems, &err);
+    return tell(code, &problems, &err);
+}
+
+/* The line, from 1, on which the feeding begins; 0 if it does not begin a line. */
+static int feeding_line(const char *text, int *column) {
+    static const char key[] = "feeding:";
+    int line = 1;
+    for (const char *at = text; at != NULL; line++) {
+        const size_t blank = strspn(at, " ");
+        if (strncmp(at + blank, key, sizeof key - 1) == 0) {
+            *column = (int)blank + 1;
+            return line;
+        }
+        at = strchr(at, '\n');
+        at = at != NULL ? at + 1 : NULL;
+    }
+    return 0;
+}
+
+int wg_load_say_error(const struct wg_scenario *scenario, const struct wg_error *err) {
+    int column = 0;
+    const int line =
+        err->code == WG_ERR_OVERGROWN && scenario->text != NULL ? feeding_line(scenario->text, &column) : 0;
+    if (line == 0)
+        return wg_say_error(err);
+    struct wg_error copy = *err;
+    struct wg_problem item = {.line = line, .column = column, .message = copy.text};
+    const struct wg_problems problems = {
+        .path = scenario->path, .source = scenario->text, .n = 1, .room = 1, .items = &item};
+    show_problem(&problems, 0);
+    return wg_error_exit_status(err->code);
+}

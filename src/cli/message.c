@@ -1,0 +1,66 @@
+/*
+ * How are mistakes and messages put to the keeper? In one line on standard error.
+ */
+#include "cli/message.h"
+
+#include "text/terminal.h"
+
+#include <errno.h>
+#include <stdarg.h>
+#include <string.h>
+
+#define LINE_SIZE 2048
+
+static void put_line(const char *before, char *text, const char *after) {
+    wg_clean(text);
+    for (char *c = text; *c != '\0'; c++)
+        if (*c == '\n')
+            *c = ' ';
+    (void)fprintf(stderr, "%s%s%s\n", before, text, after);
+}
+
+void wg_say(const char *format, ...) {
+    char text[LINE_SIZE];
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(text, sizeof text, format, args);
+    va_end(args);
+    put_line("wintergrub: ", text, "");
+}
+
+int wg_say_error(const struct wg_error *err) {
+    const char *const text = err->text[0] != '\0' ? err->text : wg_error_sentence(err->code);
+    if (err->where[0] != '\0')
+        wg_say("%s: %s", err->where, text);
+    else
+        wg_say("%s", text);
+    return wg_error_exit_status(err->code);
+}
+
+int wg_say_usage(const struct wg_command *command, const char *format, ...) {
+    char text[LINE_SIZE], before[64] = "wintergrub: ", after[64] = " See 'wintergrub help'.";
+    va_list args;
+    va_start(args, format);
+    (void)vsnprintf(text, sizeof text, format, args);
+    va_end(args);
+    if (command != NULL) {
+        (void)snprintf(before, sizeof before, "wintergrub %s: ", command->name);
+        (void)snprintf(after, sizeof after, " See 'wintergrub help %s'.", command->name);
+    }
+    put_line(before, text, after);
+    return WG_STATUS_USAGE;
+}
+
+/* A reader who has seen enough (`| head`) is no failure; a full disk is. */
+int wg_say_output_end(int status) {
+    errno = 0;
+    const bool failed = fflush(stdout) != 0 || ferror(stdout) != 0;
+    const int reason = errno;
+    clearerr(stdout);
+    if (!failed || reason == EPIPE)
+        return status;
+    struct wg_error err = {0};
+    (void)wg_fail(&err, WG_ERR_FILE, "standard output", "It could not be written%s%s.", reason != 0 ? ": " : "",
+                  reason != 0 ? strerror(reason) : "");
+    return wg_say_error(&err);
+}

@@ -1,0 +1,170 @@
+/**
+ * The diary: what one replicate lived through, day by day, and how it came out.
+ *
+ * One table names every series with its dimensions, unit and long name; the
+ * result file, the JSON and the tests loop over it. To add an output: one line
+ * here, one statement where the colony records it.
+ */
+#ifndef WG_COLONY_DIARY_H
+#define WG_COLONY_DIARY_H
+
+#include "base/error.h"
+#include "colony/plan.h"
+#include "species/death.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, WG_PER_DAY_CAUSE };
+
+/* C type, name, dimensions, unit (udunits), long name */
+#define WG_DIARY_TABLE(X)                                                                                              \
+    X(int64_t, count, WG_PER_DAY_STAGE, "1", "individuals alive at the end of the day, by stage")                      \
+    X(int64_t, eggs_laid, WG_PER_DAY, "1", "eggs laid on the day by the colony's flies")                               \
+    X(int64_t, eggs_trapped, WG_PER_DAY, "1", "eggs laid in egg traps on the day, by the colony's and by wild flies")  \
+    X(int64_t, eggs_in_traps, WG_PER_DAY_PLACE, "1", "eggs in the egg traps at the end of the day")                    \
+    X(int64_t, adults_emerged, WG_PER_DAY_PLACE, "1", "adults that emerged on the day and stayed")                     \
+    X(int64_t, spring_flies, WG_PER_DAY_PLACE, "1", "of the adults that emerged, those that overwintered as young")    \
+    X(int64_t, crawl_off_count, WG_PER_DAY, "1", "prepupae that left the bins on the day")                             \
+    X(double, crawl_off_mass, WG_PER_DAY, "kg", "fresh mass of the prepupae that left the bins on the day")            \
+    X(double, grub_mass, WG_PER_DAY, "g", "mean fresh mass of a prepupa that left the bins on the day")                \
+    X(int64_t, harvest_count, WG_PER_DAY, "1", "prepupae and larvae taken out on the day")                             \
+    X(double, harvest_mass, WG_PER_DAY, "kg", "fresh mass of prepupae and larvae taken out on the day")                \
+    X(double, asked_not_there, WG_PER_DAY, "kg", "fresh mass of larvae to be scooped on the day that was not there")   \
+    X(double, larval_mass, WG_PER_DAY, "kg", "fresh mass of all larvae at the end of the day")                         \
+    X(int64_t, bin_larvae, WG_PER_DAY_BIN, "1", "larvae in the bin at the end of the day")                             \
+    X(double, bin_larval_mass, WG_PER_DAY_BIN, "kg", "fresh mass of the larvae in the bin at the end of the day")      \
+    X(double, feed_given, WG_PER_DAY_BIN, "kg", "dry matter of the feed given on the day")                             \
+    X(double, feed_demand, WG_PER_DAY_BIN, "kg", "dry feed the larvae could have eaten on the day")                    \
+    X(double, feed_eaten, WG_PER_DAY_BIN, "kg", "dry feed eaten by larvae on the day")                                 \
+    X(double, feed_microbes, WG_PER_DAY_BIN, "kg", "dry feed lost to microbes on the day")                             \
+    X(double, feed_left, WG_PER_DAY_BIN, "kg", "dry usable feed left in the bin at the end of the day")                \
+    X(double, residue, WG_PER_DAY_BIN, "kg", "dry frass and unusable matter in the bin at the end of the day")         \
+    X(double, outdoor_temperature, WG_PER_DAY, "degC", "mean outdoor air temperature of the day")                      \
+    X(double, air_temperature, WG_PER_DAY_PLACE, "degC", "mean air temperature of the place on the day")               \
+    X(double, air_low, WG_PER_DAY_PLACE, "degC", "lowest hourly air temperature of the place on the day")              \
+    X(double, ground_temperature, WG_PER_DAY_PLACE, "degC", "mean temperature of the pupation ground on the day")      \
+    X(double, bin_temperature, WG_PER_DAY_BIN, "degC", "mean substrate temperature of the bin on the day")             \
+    X(double, bin_high, WG_PER_DAY_BIN, "degC", "highest hourly substrate temperature of the bin on the day")          \
+    X(double, heater_energy, WG_PER_DAY_PLACE, "kW h", "energy bought for heater, mats and lamps on the day")          \
+    X(double, heater_cost, WG_PER_DAY_PLACE, "1",                                                                      \
+      "money paid for that energy on the day, in the scenario's currency; missing where part of it has no price")      \
+    X(double, heater_short, WG_PER_DAY_PLACE, "W",                                                                     \
+      "largest power the heater lacked in an hour in which it fell short, to hold its set point without heat of "      \
+      "larvae")                                                                                                        \
+    X(double, mat_short, WG_PER_DAY_BIN, "W",                                                                          \
+      "largest power the mat lacked in an hour in which it fell short, to hold its set point without heat of larvae")  \
+    X(int64_t, actions_done, WG_PER_DAY, "1", "things the keeper did on the day, standing orders left out")            \
+    X(int64_t, put_in, WG_PER_DAY, "1", "individuals put in as starters on the day")                                   \
+    X(int64_t, wild_eggs, WG_PER_DAY, "1", "eggs laid by wild visitors on the day")                                    \
+    X(int64_t, taken, WG_PER_DAY, "1", "individuals taken away on the day, eggs carried off included")                 \
+    X(int64_t, flown, WG_PER_DAY, "1", "adults that emerged on the day and flew out of reach")                         \
+    X(int64_t, deaths, WG_PER_DAY_CAUSE, "1", "deaths on the day, by cause")                                           \
+    X(double, generations_at_once, WG_PER_DAY, "1",                                                                    \
+      "effective number of generations alive, past the egg, at the end of the day; 0 when nobody is")                  \
+    X(double, power_out_hours, WG_PER_DAY, "h", "hours without mains on the day")
+
+/** Where an outcome did not happen in a replicate (NaN), its quantiles over replicates take it as later than all, or leave it out. */
+enum wg_missing { WG_IS_LATER, WG_IS_LEFT_OUT };
+
+/** Results of one replicate. Dates are days since the period's first day; NaN: did not happen. */
+/* name, what a missing one counts as, unit, long name */
+#define WG_OUTCOME_TABLE(X)                                                                                            \
+    X(survived, WG_IS_LEFT_OUT, "1", "1 if anything of the colony is alive at the end, else 0")                        \
+    X(first_adult_day, WG_IS_LATER, "day", "first day with an adult")                                                  \
+    X(first_egg_day, WG_IS_LATER, "day", "first day with eggs laid by the colony")                                     \
+    X(first_crawl_off_day, WG_IS_LATER, "day", "first day with crawl-off")                                             \
+    X(spring_emergence_10, WG_IS_LEFT_OUT, "day", "day by which 10 % of the overwintered had emerged as adults")       \
+    X(spring_emergence_50, WG_IS_LEFT_OUT, "day", "day by which 50 % of the overwintered had emerged as adults")       \
+    X(spring_emergence_90, WG_IS_LEFT_OUT, "day", "day by which 90 % of the overwintered had emerged as adults")       \
+    X(peak_larvae, WG_IS_LEFT_OUT, "1", "largest number of larvae at the end of a day")                                \
+    X(peak_larvae_day, WG_IS_LEFT_OUT, "day", "day of that number")                                                    \
+    X(lowest_count, WG_IS_LEFT_OUT, "1",                                                                               \
+      "smallest number of living individuals at the end of a day, from the first with any on")                         \
+    X(best_week_crawl_off, WG_IS_LEFT_OUT, "kg", "largest fresh mass of crawl-off in seven days running")              \
+    X(best_week_harvest, WG_IS_LEFT_OUT, "kg", "largest fresh mass taken out in seven days running")                   \
+    X(weeks_without_harvest, WG_IS_LEFT_OUT, "week", "weeks of the period without crawl-off")                          \
+    X(total_crawl_off_mass, WG_IS_LEFT_OUT, "kg", "fresh mass of crawl-off over the period")                           \
+    X(total_harvest_mass, WG_IS_LEFT_OUT, "kg", "fresh mass taken out over the period")                                \
+    X(total_asked_not_there, WG_IS_LEFT_OUT, "kg", "fresh mass of larvae to be scooped that was not there")            \
+    X(total_eggs_laid, WG_IS_LEFT_OUT, "1", "eggs laid by the colony's flies over the period")                         \
+    X(total_feed_given, WG_IS_LEFT_OUT, "kg", "dry matter of the feed given over the period")                          \
+    X(total_feed_eaten, WG_IS_LEFT_OUT, "kg", "dry feed eaten by larvae over the period")                              \
+    X(total_heater_energy, WG_IS_LEFT_OUT, "kW h", "energy bought for heat and lamps over the period")                 \
+    X(total_heater_cost, WG_IS_LEFT_OUT, "1",                                                                          \
+      "money paid for it, in the scenario's currency; none where part of it has no price")                             \
+    X(heater_short_w, WG_IS_LEFT_OUT, "W", "largest power missing to hold a set point in an hour")                     \
+    X(hottest_bin, WG_IS_LEFT_OUT, "degC", "highest hourly substrate temperature of any bin")                          \
+    X(overlap, WG_IS_LEFT_OUT, "1",                                                                                    \
+      "mean effective number of generations alive, past the egg, over the last year; 64 apart count as one")
+
+/** The generations that have somebody alive at the end of a day: `n` of them, from `first`. */
+struct wg_living {
+    int first, n;
+    size_t from; /* where they begin in `alive` */
+};
+
+struct wg_diary {
+    int32_t first_day;
+    int n_days, n_places, n_bins, n_generations;
+    int southern; /* 1 south of the equator: spring runs from August to January */
+#define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
+    WG_DIARY_TABLE(WG_DIARY_FIELD)
+#undef WG_DIARY_FIELD
+    struct wg_living *living; /* [day] */
+    int64_t *alive;           /* [generation][stage] of the living generations, one day after another */
+    size_t n_alive;           /* counts in `alive`, which has room for all; what is never written to takes none */
+#define WG_OUTCOME_FIELD(name, missing, unit, text) double name;
+    WG_OUTCOME_TABLE(WG_OUTCOME_FIELD)
+#undef WG_OUTCOME_FIELD
+    int32_t stopped_day; /* first day not simulated because the count passed its ceiling, or -1 */
+};
+
+#define WG_SPRING_BEFORE 31 /* days */
+
+/**
+ * True if `flies` of a place's spring are an emergence that can be dated: where flies came out all winter there is none, more
+ * than a twentieth as many in the 31 days before as in the spring (judgement).
+ */
+bool wg_diary_is_spring(int64_t before, int64_t flies);
+
+/** One series of the table above. */
+struct wg_series {
+    const char *name, *unit, *text;
+    enum wg_dims dims;
+    int is_count;  /* 1: int64_t, 0: double */
+    size_t offset; /* of the pointer within struct wg_diary */
+};
+/** Ended by name == NULL. */
+const struct wg_series *wg_diary_series(void);
+/** Values per day of such a series: 1, stages, places, bins or causes. */
+int wg_diary_width(const struct wg_diary *diary, enum wg_dims dims);
+/** The array of a series: const int64_t * or const double *. */
+const void *wg_diary_values(const struct wg_diary *diary, const struct wg_series *series);
+
+struct wg_outcome {
+    const char *name, *unit, *text;
+    enum wg_missing missing;
+    size_t offset; /* of the double */
+};
+/** Ended by name == NULL. */
+const struct wg_outcome *wg_diary_outcomes(void);
+double wg_diary_outcome(const struct wg_diary *diary, const struct wg_outcome *outcome);
+
+int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_error *err);
+void wg_diary_free(struct wg_diary *diary);
+/** Sets everything to zero for another replicate. */
+void wg_diary_clear(struct wg_diary *diary);
+/** What lives at the end of a day, [generation][stage] for all numbers of generations (wg_plan_generations()); once a day, in any order. */
+void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count);
+/** The same where nobody lives but in `n` generations from `first`, whose counts these are; n may be 0. */
+void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count);
+/** Individuals of a stage and generation alive at the end of a day. */
+int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation);
+/** Works out the outcomes from the series; called once after the last day. */
+void wg_diary_conclude(struct wg_diary *diary);
+/** Effective number of generations past the egg on a day: exp(-sum p ln p) (Hill 1973, order 1); NaN when nobody lives. */
+double wg_diary_overlap(const struct wg_diary *diary, int day);
+
+#endif

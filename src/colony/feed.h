@@ -1,0 +1,31 @@
+/**
+ * Feed types and the pile in a bin.
+ */
+#ifndef WG_COLONY_FEED_H
+#define WG_COLONY_FEED_H
+
+#include "species/species.h"
+
+struct wg_feed_type {
+    const char *name;   /* "kitchen scraps" */
+    double moisture;    /* share of the wet weight, 0..1 */
+    double usable;      /* share of the dry matter larvae and microbes can use */
+    double quality;     /* 0..1, scales the final mass of larvae */
+    double conversion;  /* of the species' conversion, 1 = all */
+    const char *source; /* tag */
+};
+/** The table, ended by name == NULL. */
+const struct wg_feed_type *wg_feed_types(void);
+/** Index in the table, or -1. */
+int wg_feed_find(const char *name);
+
+/** What lies in a bin, kg of dry matter. The ledger: given = eaten + microbes + usable left (+ cleared). */
+struct wg_pile {
+    double usable_kg;     /* dry, can still be eaten */
+    double residue_kg;    /* dry, never usable: stays until it is cleared out */
+    double frass_kg;      /* dry: rots on */
+    double quality_kg;    /* usable_kg weighted by quality: quality now = quality_kg / usable_kg */
+    double conversion_kg; /* usable_kg weighted by conversion */
+};
+
+#endif

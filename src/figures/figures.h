@@ -1,0 +1,53 @@
+/**
+ * Pictures of a result: SVG, PDF and PNG from one drawing, with the numbers drawn.
+ */
+#ifndef WG_FIGURES_FIGURES_H
+#define WG_FIGURES_FIGURES_H
+
+#include "results/answer_data.h"
+#include "results/comparison_data.h"
+#include "results/result_data.h"
+
+#include <stdatomic.h>
+#include <stddef.h>
+
+struct wg_figure;
+
+/** Zero-initialise; free with wg_figures_free() in every case. */
+struct wg_figures {
+    size_t n;
+    struct wg_figure *figure;
+};
+
+/**
+ * All figures that the result has something for, worked out from its numbers: stages, stack, generations,
+ * temperatures-1, -2, ... (a place each), crawl-off, spring. The same file gives the same bytes. Holds the tables of
+ * all figures, and one series of all replicates at a time. WG_ERR_FORMAT, WG_ERR_MEMORY.
+ */
+int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
+/** The one figure of a comparison: harvest against cost. */
+int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err);
+/** The one figure of an answer of `size`: chance against value. WG_ERR_FORMAT for answers of another kind. */
+int wg_figures_size(struct wg_figures *figures, struct wg_answer_data *data, struct wg_error *err);
+void wg_figures_free(struct wg_figures *figures);
+
+/**
+ * Writes NAME.svg, NAME.pdf and NAME.png of each figure into a folder, which is made if it is not there. If one of
+ * these files is there already: WG_ERR_EXISTS, and nothing is written, unless `force`. Each file appears whole or not
+ * at all. Once *stop is not 0 no further one is begun: WG_STOPPED. WG_ERR_FILE, WG_ERR_MEMORY.
+ *
+ * The SVG carries <title>, <desc> and, in <metadata>, the numbers drawn as CSV: the day or name of each row, columns
+ * "NAME [UNIT]", no unit for counts; nothing between two commas: no value.
+ */
+int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, const atomic_int *stop,
+                    struct wg_error *err);
+
+/** "stages", the name of its file. */
+const char *wg_figure_name(const struct wg_figure *figure);
+/** One sentence: what is seen. */
+const char *wg_figure_title(const struct wg_figure *figure);
+/** One or two sentences: how to read it. */
+const char *wg_figure_note(const struct wg_figure *figure);
+const struct wg_figure *wg_figures_get(const struct wg_figures *figures, size_t i);
+
+#endif

@@ -1,0 +1,44 @@
+/**
+ * Many replicates of one plan, on several threads, the same bytes for any number.
+ *
+ * Replicate k uses the streams (seed, k, purpose) only. Workers take the next
+ * replicate, live it into a slot of a bounded ring, and the calling thread hands
+ * the diaries to the observer in order 0, 1, 2, ...
+ */
+#ifndef WG_FORECAST_ENSEMBLE_H
+#define WG_FORECAST_ENSEMBLE_H
+
+#include "colony/colony.h"
+
+#include <stdatomic.h>
+
+/** Called in the calling thread, in order of `replicate`. Not 0 stops the run and is returned. */
+struct wg_observer {
+    int (*see)(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err);
+    void *self;
+};
+
+struct wg_elsewhere;
+
+struct wg_ensemble_options {
+    int64_t first, count;   /* replicates first .. first+count-1 */
+    int64_t stride;         /* > 1: first, first + stride, first + 2 stride, ... instead; 0 is 1 */
+    int threads;            /* >= 1; 0: one per processor */
+    const atomic_int *stop; /* not 0: stop soon (set by a signal handler); may be NULL */
+    void (*progress)(void *self, int64_t done, int64_t count); /* may be NULL */
+    void *progress_self;
+    const struct wg_elsewhere *elsewhere; /* who lives them in place of threads of this process; NULL: nobody */
+};
+
+/** Other processes that live replicates (see ranks.h): run() keeps the promises of wg_ensemble_run(). */
+struct wg_elsewhere {
+    int (*run)(void *self, const struct wg_plan *plan, const struct wg_ensemble_options *options,
+               const struct wg_observer *observers, int n_observers, struct wg_error *err);
+    void *self;
+};
+
+/** 0; WG_STOPPED when asked to stop; negative error (WG_ERR_OVERGROWN names the day and what to do). */
+int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options *options,
+                    const struct wg_observer *observers, int n_observers, struct wg_error *err);
+
+#endif

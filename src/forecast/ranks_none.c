@@ -1,0 +1,37 @@
+/*
+ * Who else is there? Nobody: the ordinary build knows of no other processes.
+ * With WINTERGRUB_MPI the functions of ranks_mpi.c stand in for these.
+ */
+#include "forecast/ranks.h"
+
+#ifndef WG_MPI
+
+int wg_ranks_begin(int *argc, /* NOLINT(readability-non-const-parameter): MPI may change it */
+                   char ***argv, struct wg_error *err) {
+    (void)argc;
+    (void)argv;
+    (void)err;
+    return 0;
+}
+
+int wg_ranks_count(void) {
+    return 1;
+}
+
+int wg_ranks_me(void) {
+    return 0;
+}
+
+void wg_ranks_end(void) {}
+
+struct wg_elsewhere wg_ranks_elsewhere(const struct wg_ranks_order *order) {
+    (void)order;
+    return (struct wg_elsewhere){0};
+}
+
+void wg_ranks_serve(const struct wg_ranks_reader *reader, const atomic_int *stop) {
+    (void)reader;
+    (void)stop;
+}
+
+#endif

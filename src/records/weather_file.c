@@ -1,0 +1,347 @@
+/*
+ * Are these the highs and lows of a place, day after day, in which unit, with what gaps?
+ *
+ * weather_layouts.c reads the values; here they are put in order of days, turned
+ * into degC, judged, and short gaps are filled along a straight line.
+ */
+#include "records/weather_file.h"
+
+#include "records/weather_layouts.h"
+#include "text/units.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_DAYS 150000 /* four hundred years */
+#define MOST_FILLED 3    /* days in a row: weather remembers about as long. Judgement */
+/*
+ * Just below the coldest between 66 degrees south and north, -67.7 degC (Oymyakon 1933, MEMORY): so -99 degF (-72.8 degC),
+ * a usual code for a missing value, is no winter.
+ */
+#define LEAST_C (-70.0)
+#define MOST_C 60.0 /* above the hottest, 56.7 degC (WMO archive of extremes) */
+
+static int refuse_day(const struct wg_weather_text *file, int32_t day, const char *what) {
+    char date[11];
+    wg_day_format(day, date);
+    return wg_fail(file->err, WG_ERR_INPUT, file->name, "On %s %s", date, what);
+}
+
+/* ---- in order of days ---- */
+
+static int find_span(const struct wg_weather_text *file, struct wg_record *record) {
+    if (file->n == 0)
+        return wg_fail(file->err, WG_ERR_INPUT, file->name, "There are no daily highs and lows in the file.");
+    int32_t first = file->items[0].day, last = first;
+    for (size_t i = 1; i < file->n; i++) {
+        first = file->items[i].day < first ? file->items[i].day : first;
+        last = file->items[i].day > last ? file->items[i].day : last;
+    }
+    if (last - first >= MOST_DAYS)
+        return wg_fail(file->err, WG_ERR_INPUT, file->name,
+                       "The dates are more than four hundred years apart. Is a year wrong?");
+    record->first_day = first;
+    record->n_days = last - first + 1;
+    return 0;
+}
+
+static int spread_out(const struct wg_weather_text *file, struct wg_record *record) {
+    const size_t n = (size_t)record->n_days;
+    record->low_c = calloc(n, sizeof *record->low_c);
+    record->high_c = calloc(n, sizeof *record->high_c);
+    if (record->low_c == NULL || record->high_c == NULL)
+        return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory for the weather record.");
+    for (size_t i = 0; i < n; i++)
+        record->low_c[i] = record->high_c[i] = (double)NAN;
+    for (size_t i = 0; i < file->n; i++) {
+        const struct wg_observation *const item = &file->items[i];
+        double *const at =
+            (item->element == WG_ELEMENT_LOW ? record->low_c : record->high_c) + (item->day - record->first_day);
+        if (!isnan(*at) && *at != item->value)
+            return refuse_day(file, item->day, "there are two different values. Each day may stand in the file once.");
+        *at = item->value;
+    }
+    return 0;
+}
+
+/* ---- units ---- */
+
+#define GUESSED "by a guess from the numbers"
+
+static int compare_numbers(const void *a, const void *b) {
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+/* The value below which a share of the numbers lies; sorts them. */
+static double quantile(double *numbers, size_t n, double share) {
+    qsort(numbers, n, sizeof *numbers, compare_numbers);
+    return numbers[(size_t)(share * (double)(n - 1))];
+}
+
+/*
+ * Highs and daily ranges give the unit away: highs above 140 or a median range above 60 are no degrees, so tenths; highs
+ * above 60 are degF (nowhere is it that hot in degC, and where this animal lives every year has them in degF); the rest is
+ * degC. Ranges do not tell degF from degC: those of a dry place in degC are those of a humid one in degF. Judgement.
+ */
+static int guess_unit(const struct wg_weather_text *file, const struct wg_record *record, enum wg_file_unit *unit) {
+    double *const range = malloc(2 * (size_t)record->n_days * sizeof *range);
+    if (range == NULL)
+        return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory for the weather record.");
+    double *const high = range + record->n_days;
+    size_t n = 0;
+    for (int32_t i = 0; i < record->n_days; i++) {
+        if (isnan(record->low_c[i]) || isnan(record->high_c[i]))
+            continue;
+        range[n] = fabs(record->high_c[i] - record->low_c[i]);
+        high[n++] = record->high_c[i];
+    }
+    if (n > 0) {
+        const double usual_range = quantile(range, n, 0.5), hot = quantile(high, n, 0.99);
+        *unit = usual_range > 60 || hot > 140 ? WG_FILE_TENTHS : hot > 60 ? WG_FILE_DEGF : WG_FILE_DEGC;
+    }
+    free(range);
+    return 0;
+}
+
+static void to_degc(struct wg_record *record, enum wg_file_unit unit) {
+    for (int32_t i = 0; i < record->n_days; i++)
+        for (int v = 0; v < 2; v++) {
+            double *const value = v == 0 ? &record->low_c[i] : &record->high_c[i];
+            *value = unit == WG_FILE_TENTHS ? *value / 10
+                     : unit == WG_FILE_DEGF ? wg_units_convert(*value, "degF", "degC", true)
+                                            : *value;
+        }
+}
+
+static const char *unit_text(enum wg_file_unit unit) {
+    return unit == WG_FILE_TENTHS ? "tenths of degC" : unit == WG_FILE_DEGF ? "degF" : "degC";
+}
+
+/* Refuses another unit in the scenario than in the file. */
+static int against_the_scenario(const struct wg_weather_text *file, enum wg_record_unit said, enum wg_file_unit unit,
+                                const char *known) {
+    const bool degf = unit == WG_FILE_DEGF;
+    if ((said == WG_RECORD_DEGF && !degf) || (said == WG_RECORD_DEGC && degf))
+        return wg_fail(file->err, WG_ERR_INPUT, file->name, "The scenario says %s, but the file is in %s %s.",
+                       degf ? "degC" : "degF", unit_text(unit), known);
+    return 0;
+}
+
+/*
+ * The file's own word on its unit stands; then the keeper's; then a guess. *known: how it is known. A table with
+ * attributes has tenths where it is a station's file as it lies on the server; ordered with its attributes it has degC or
+ * degF and looks alike, but then the numbers are no tenths.
+ */
+static int find_unit(const struct wg_weather_text *file, const struct wg_record *record, enum wg_record_unit said,
+                     enum wg_file_unit *unit, const char **known) {
+    *unit = file->unit;
+    *known = file->unit_known;
+    if (file->unit != WG_FILE_UNIT_UNKNOWN)
+        return against_the_scenario(file, said, *unit, *known);
+    *unit = file->tenths_unless_ordered ? WG_FILE_TENTHS : WG_FILE_DEGC;
+    *known = GUESSED " (say unit: degC or unit: degF to be sure)";
+    const int code = guess_unit(file, record, unit);
+    if (code < 0)
+        return code;
+    if (file->tenths_unless_ordered && *unit == WG_FILE_TENTHS) {
+        *known = "by its layout";
+        return against_the_scenario(file, said, *unit, *known);
+    }
+    if (said != WG_RECORD_UNIT_GUESSED) {
+        *unit = said == WG_RECORD_DEGF ? WG_FILE_DEGF : WG_FILE_DEGC;
+        *known = "as the scenario says";
+    }
+    return 0;
+}
+
+/* ---- judging ---- */
+
+static int check_values(const struct wg_weather_text *file, const struct wg_record *record) {
+    int32_t both = 0, swapped = 0, first_swapped = -1;
+    for (int32_t i = 0; i < record->n_days; i++) {
+        const double low = record->low_c[i], high = record->high_c[i];
+        if (low < LEAST_C || low > MOST_C || high < LEAST_C || high > MOST_C)
+            return refuse_day(
+                file, record->first_day + i,
+                "a temperature is below -70 or above 60 degC, which no place between 66 degrees south and "
+                "north has had. Is the unit right, or does the number stand for a missing value?");
+        both += !isnan(low) && !isnan(high);
+        if (low > high) {
+            first_swapped = swapped == 0 ? i : first_swapped;
+            swapped++;
+        }
+    }
+    if (swapped > 0 && swapped * 2 > both)
+        return wg_fail(file->err, WG_ERR_INPUT, file->name,
+                       "The lows are above the highs on %d of %d days: the two columns have changed places.",
+                       (int)swapped, (int)both);
+    return swapped == 0 ? 0 : refuse_day(file, record->first_day + first_swapped, "the low is above the high.");
+}
+
+/* Days at either end that are not whole are cut off. */
+static int cut_ends(const struct wg_weather_text *file, struct wg_record *record) {
+    int32_t first = 0, last = record->n_days - 1;
+    while (first <= last && (isnan(record->low_c[first]) || isnan(record->high_c[first])))
+        first++;
+    while (last > first && (isnan(record->low_c[last]) || isnan(record->high_c[last])))
+        last--;
+    if (first > last)
+        return wg_fail(file->err, WG_ERR_INPUT, file->name, "No day in the file has both a low and a high.");
+    record->n_days = last - first + 1;
+    memmove(record->low_c, record->low_c + first, (size_t)record->n_days * sizeof *record->low_c);
+    memmove(record->high_c, record->high_c + first, (size_t)record->n_days * sizeof *record->high_c);
+    record->first_day += first;
+    return 0;
+}
+
+/* ---- gaps ---- */
+
+static bool is_gap(const struct wg_record *record, int32_t i) {
+    return isnan(record->low_c[i]) || isnan(record->high_c[i]);
+}
+
+/* "2023-01-05 to 2023-01-12" into a list of at most three. */
+static void name_gap(char *list, size_t size, int n, int32_t from, int32_t to) {
+    char a[11], b[11];
+    const size_t used = strlen(list);
+    wg_day_format(from, a);
+    wg_day_format(to, b);
+    if (n <= 3)
+        (void)snprintf(list + used, size - used, "%s%s to %s", n > 1 ? ", " : "", a, b);
+    else if (n == 4)
+        (void)snprintf(list + used, size - used, " and more");
+}
+
+/* Gaps too long to fill: refused, with the longest stretch that could be used instead. */
+static int refuse_long_gaps(const struct wg_weather_text *file, const struct wg_record *record) {
+    char list[160] = "";
+    int n = 0;
+    int32_t start = 0, best_from = 0, best_days = 0;
+    for (int32_t i = 0; i < record->n_days; i++) {
+        if (!is_gap(record, i))
+            continue;
+        const int32_t from = i;
+        while (is_gap(record, i)) /* the last day is whole */
+            i++;
+        if (i - from <= MOST_FILLED)
+            continue;
+        name_gap(list, sizeof list, ++n, record->first_day + from, record->first_day + i - 1);
+        if (from - start > best_days) {
+            best_from = start;
+            best_days = from - start;
+        }
+        start = i;
+    }
+    if (n == 0)
+        return 0;
+    if (record->n_days - start > best_days) {
+        best_from = start;
+        best_days = record->n_days - start;
+    }
+    char a[11], b[11];
+    wg_day_format(record->first_day + best_from, a);
+    wg_day_format(record->first_day + best_from + best_days - 1, b);
+    return wg_fail(
+        file->err, WG_ERR_INPUT, file->name,
+        "More than %d days in a row are missing: %s. Keep a part without such gaps; the longest runs from %s to %s.",
+        MOST_FILLED, list, a, b);
+}
+
+static void fill(double *values, int32_t n) {
+    for (int32_t i = 1; i < n; i++) { /* the first and the last are whole */
+        if (!isnan(values[i]))
+            continue;
+        int32_t next = i;
+        while (isnan(values[next]))
+            next++;
+        const double before = values[i - 1], step = (values[next] - before) / (double)(next - i + 1);
+        for (int32_t k = i; k < next; k++)
+            values[k] = before + step * (double)(k - i + 1);
+        i = next;
+    }
+}
+
+/* A filled value may cross the measured one of its day: then it is as far as that one. */
+static void fill_gaps(struct wg_record *record) {
+    fill(record->low_c, record->n_days);
+    for (int32_t i = 0; i < record->n_days; i++)
+        if (record->low_c[i] > record->high_c[i]) /* false where the high is missing still */
+            record->low_c[i] = record->high_c[i];
+    fill(record->high_c, record->n_days);
+    for (int32_t i = 0; i < record->n_days; i++)
+        record->high_c[i] = fmax(record->high_c[i], record->low_c[i]);
+}
+
+/* ---- the whole ---- */
+
+static int count_gaps(const struct wg_record *record) {
+    int n = 0;
+    for (int32_t i = 0; i < record->n_days; i++)
+        n += is_gap(record, i);
+    return n;
+}
+
+static void write_note(const struct wg_weather_text *file, const struct wg_record *record, enum wg_file_unit unit,
+                       const char *known, int filled, struct wg_record_note *note) {
+    char from[11], to[11], failed[60] = "", gaps[60] = "no day missing";
+    wg_day_format(record->first_day, from);
+    wg_day_format(record->first_day + record->n_days - 1, to);
+    if (file->failed_checks > 0)
+        (void)snprintf(failed, sizeof failed, ", %d values left out for their quality flag", file->failed_checks);
+    if (filled > 0)
+        (void)snprintf(gaps, sizeof gaps, "%d missing day%s filled in", filled, filled == 1 ? "" : "s");
+    (void)snprintf(note->text, sizeof note->text, "%.80s: %s, %d days from %s to %s, in %s %s%s, %s", file->name,
+                   file->layout, (int)record->n_days, from, to, unit_text(unit), known, failed, gaps);
+    note->is_guessed = strncmp(known, GUESSED, strlen(GUESSED)) == 0;
+    note->is_typical = file->is_typical;
+    note->has_latitude = file->has_latitude;
+    note->latitude_deg = file->latitude_deg;
+    note->has_elevation = file->has_elevation;
+    note->elevation_m = file->elevation_m;
+}
+
+static int make_record(struct wg_record *record, const struct wg_weather_text *file, enum wg_record_unit said,
+                       struct wg_record_note *note) {
+    enum wg_file_unit unit = WG_FILE_DEGC;
+    const char *known = "";
+    int code = find_span(file, record);
+    if (code == 0)
+        code = spread_out(file, record);
+    if (code == 0)
+        code = find_unit(file, record, said, &unit, &known);
+    if (code < 0)
+        return code;
+    to_degc(record, unit);
+    code = check_values(file, record);
+    if (code == 0)
+        code = cut_ends(file, record);
+    if (code == 0)
+        code = refuse_long_gaps(file, record);
+    if (code < 0)
+        return code;
+    const int gaps = count_gaps(record);
+    fill_gaps(record);
+    write_note(file, record, unit, known, gaps, note);
+    return 0;
+}
+
+int wg_record_parse(struct wg_record *record, const char *name, const char *text, size_t size, enum wg_record_unit unit,
+                    struct wg_record_note *note, struct wg_error *err) {
+    *record = (struct wg_record){0};
+    *note = (struct wg_record_note){0};
+    if (size > WG_RECORD_MOST_BYTES)
+        return wg_fail(err, WG_ERR_INPUT, name, "The weather file is larger than 64 MB.");
+    struct wg_weather_text file = {.name = name, .text = text, .end = text + size, .err = err};
+    if (size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0)
+        file.text += 3;
+    int code = wg_weather_text_read(&file);
+    if (code == 0)
+        code = make_record(record, &file, unit, note);
+    free(file.items);
+    if (code < 0)
+        wg_record_free(record);
+    return code;
+}

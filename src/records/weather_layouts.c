@@ -1,0 +1,521 @@
+/*
+ * In which layout is this weather file, and which values stand in it?
+ *
+ * The layouts are those of src/records/weather_file.h. Values come out as
+ * the file has them, in any order; weather_file.c puts them in order and judges.
+ */
+#include "records/weather_layouts.h"
+
+#include "text/quantity.h"
+
+#include <ctype.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+/* ---- lines and fields ---- */
+
+#define LINE_SIZE 16384
+#define MOST_FIELDS 300
+
+struct row {
+    char text[LINE_SIZE];
+    char *field[MOST_FIELDS];
+    int n;
+};
+
+static int refuse(struct wg_weather_text *file, const char *what) {
+    char where[160];
+    (void)snprintf(where, sizeof where, "%.120s, line %d", file->name, file->line);
+    return wg_fail(file->err, WG_ERR_INPUT, where, "%s", what);
+}
+
+/* 1 and the line without its end; 0 at the end of the text; negative for a line that cannot be one. */
+static int next_line(struct wg_weather_text *file, char line[LINE_SIZE]) {
+    if (file->text >= file->end)
+        return 0;
+    file->line++;
+    const size_t left = (size_t)(file->end - file->text);
+    const char *const stop = memchr(file->text, '\n', left);
+    size_t n = stop == NULL ? left : (size_t)(stop - file->text);
+    if (n >= LINE_SIZE || memchr(file->text, '\0', n) != NULL)
+        return refuse(file, "This is not a weather file: the line is too long or not text.");
+    memcpy(line, file->text, n);
+    file->text = stop == NULL ? file->end : stop + 1;
+    if (n > 0 && line[n - 1] == '\r')
+        n--;
+    line[n] = '\0';
+    return 1;
+}
+
+static char *trim(char *text) {
+    while (*text == ' ' || *text == '\t')
+        text++;
+    char *end = text + strlen(text);
+    while (end > text && (end[-1] == ' ' || end[-1] == '\t'))
+        *--end = '\0';
+    return text;
+}
+
+/* Cuts a line of comma separated values in place; quotes may hold commas, "" is a quote (RFC 4180). */
+static void cut_fields(struct row *row) {
+    char *p = row->text;
+    row->n = 0;
+    while (row->n < MOST_FIELDS) {
+        char *out = p, *const start = p;
+        bool quoted = false;
+        for (; *p != '\0' && (quoted || *p != ','); p++) {
+            if (*p == '"' && quoted && p[1] == '"')
+                *out++ = *++p;
+            else if (*p == '"')
+                quoted = !quoted;
+            else
+                *out++ = *p;
+        }
+        const bool last = *p == '\0';
+        *out = '\0';
+        row->field[row->n++] = trim(start);
+        if (last)
+            return;
+        p++;
+    }
+}
+
+static int next_row(struct wg_weather_text *file, struct row *row) {
+    for (;;) {
+        const int got = next_line(file, row->text);
+        if (got <= 0)
+            return got;
+        const char *const start = trim(row->text);
+        if (*start == '\0' || *start == '#')
+            continue;
+        cut_fields(row);
+        return 1;
+    }
+}
+
+/* ---- values ---- */
+
+static bool all_digits(const char *text, size_t n) {
+    for (size_t i = 0; i < n; i++)
+        if (!isdigit((unsigned char)text[i]))
+            return false;
+    return true;
+}
+
+/* 2026-11-15, 2026-11-15T00:00, 20261115 */
+static int read_day(struct wg_weather_text *file, const char *text, int32_t *day) {
+    char date[11] = "";
+    const size_t n = strlen(text);
+    if (n == 8 && all_digits(text, 8))
+        (void)snprintf(date, sizeof date, "%.4s-%.2s-%.2s", text, text + 4, text + 6);
+    else if (n == 10 || (n > 10 && (text[10] == 'T' || text[10] == ' ')))
+        (void)snprintf(date, sizeof date, "%.10s", text);
+    const int code = wg_day_parse(date, day);
+    if (code == -2)
+        return refuse(file, "There is no such day as the date in this line.");
+    return code < 0 ? refuse(file, "A date such as 2026-11-15 (year-month-day) is expected in this line.") : 0;
+}
+
+static bool is_missing(const char *text) {
+    static const char *const words[] = {"",    "-9999", "-9999.0", "9999", "9999.9", "NA",   "NaN",
+                                        "nan", "null",  "M",       "-",    "-99.9",  "999.9"};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (strcmp(text, words[i]) == 0)
+            return true;
+    return false;
+}
+
+static int add(struct wg_weather_text *file, int32_t day, enum wg_element element, double value) {
+    if (file->n == file->room) {
+        const size_t room = file->room == 0 ? 1024 : 2 * file->room;
+        struct wg_observation *const items = realloc(file->items, room * sizeof *items);
+        if (items == NULL)
+            return wg_fail(file->err, WG_ERR_MEMORY, file->name,
+                           "There is not enough memory to read the weather file.");
+        file->items = items;
+        file->room = room;
+    }
+    file->items[file->n++] =
+        (struct wg_observation){.day = day, .element = element, .line = file->line, .value = value};
+    return 0;
+}
+
+static int add_text(struct wg_weather_text *file, int32_t day, enum wg_element element, const char *text) {
+    double value;
+    const char *rest;
+    if (is_missing(text))
+        return 0;
+    if (wg_number_read(text, &value, &rest) < 0 || *rest != '\0')
+        return refuse(file, "A temperature in this line is not a plain number.");
+    return add(file, day, element, value);
+}
+
+/* All values must be of one station. */
+static int check_station(struct wg_weather_text *file, const char *station) {
+    if (file->station[0] == '\0')
+        (void)snprintf(file->station, sizeof file->station, "%.31s", station);
+    else if (strncmp(file->station, station, sizeof file->station - 1) != 0)
+        return refuse(file, "A second weather station begins here. Keep the lines of one station only.");
+    return 0;
+}
+
+/* ---- tables with a header ---- */
+
+struct columns {
+    int date, low, high, low_flags, high_flags, station, latitude, elevation;
+    enum wg_file_unit unit;
+    bool units_differ; /* of the low and the high */
+};
+
+/* Letters and digits of a column's name, small: "TMIN (degC)" becomes "tmindegc". */
+static void plain_name(const char *name, char out[32]) {
+    size_t n = 0;
+    if (strncmp(name, "\xEF\xBB\xBF", 3) == 0)
+        name += 3;
+    for (; *name != '\0' && n + 1 < 32; name++)
+        if (isalnum((unsigned char)*name))
+            out[n++] = (char)tolower((unsigned char)*name);
+    out[n] = '\0';
+}
+
+/* Whether a name is one of a list, with or without a unit behind it. */
+static bool is_column(const char *name, const char *const *names, enum wg_file_unit *unit) {
+    static const struct {
+        const char *written;
+        enum wg_file_unit unit;
+    } units[] = {{"", WG_FILE_UNIT_UNKNOWN},  {"c", WG_FILE_DEGC}, {"degc", WG_FILE_DEGC},
+                 {"celsius", WG_FILE_DEGC},   {"f", WG_FILE_DEGF}, {"degf", WG_FILE_DEGF},
+                 {"fahrenheit", WG_FILE_DEGF}};
+    for (size_t i = 0; names[i] != NULL; i++) {
+        const size_t n = strlen(names[i]);
+        for (size_t u = 0; strncmp(name, names[i], n) == 0 && u < sizeof units / sizeof *units; u++)
+            if (strcmp(name + n, units[u].written) == 0) {
+                *unit = units[u].unit;
+                return true;
+            }
+    }
+    return false;
+}
+
+static void find_columns(const struct row *row, struct columns *columns) {
+    static const char *const lows[] = {"tmin", "low", "dailylow", "min", "mintemp", "tempmin", "minimum", NULL};
+    static const char *const highs[] = {"tmax", "high", "dailyhigh", "max", "maxtemp", "tempmax", "maximum", NULL};
+    enum wg_file_unit high_unit = WG_FILE_UNIT_UNKNOWN;
+    *columns = (struct columns){-1, -1, -1, -1, -1, -1, -1, -1, WG_FILE_UNIT_UNKNOWN, false};
+    for (int i = 0; i < row->n; i++) {
+        char name[32];
+        enum wg_file_unit unit;
+        plain_name(row->field[i], name);
+        if (strcmp(name, "date") == 0 || strcmp(name, "day") == 0)
+            columns->date = i;
+        else if (is_column(name, lows, &unit))
+            columns->low = i, columns->unit = unit;
+        else if (is_column(name, highs, &unit))
+            columns->high = i, high_unit = unit;
+        else if (strcmp(name, "tminattributes") == 0)
+            columns->low_flags = i;
+        else if (strcmp(name, "tmaxattributes") == 0)
+            columns->high_flags = i;
+        else if (strcmp(name, "station") == 0)
+            columns->station = i;
+        else if (strcmp(name, "latitude") == 0)
+            columns->latitude = i;
+        else if (strcmp(name, "elevation") == 0)
+            columns->elevation = i;
+    }
+    columns->units_differ = columns->low >= 0 && columns->high >= 0 && columns->unit != high_unit;
+}
+
+static const char *field(const struct row *row, int i) {
+    return i >= 0 && i < row->n ? row->field[i] : "";
+}
+
+/* Attributes are "measurement,quality,source": a quality flag that is not blank says the value failed a check. */
+static bool failed_check(const char *attributes) {
+    const char *const comma = strchr(attributes, ',');
+    return comma != NULL && comma[1] != '\0' && comma[1] != ',' && comma[1] != ' ';
+}
+
+static void read_site(struct wg_weather_text *file, const struct row *row, int latitude, int elevation) {
+    const char *rest;
+    double value;
+    if (!file->has_latitude && wg_number_read(field(row, latitude), &value, &rest) == 0 && fabs(value) <= 66) {
+        file->has_latitude = true;
+        file->latitude_deg = value;
+    }
+    if (!file->has_elevation && wg_number_read(field(row, elevation), &value, &rest) == 0 && value > -430 &&
+        value < 6000) {
+        file->has_elevation = true;
+        file->elevation_m = value;
+    }
+}
+
+static int read_table_row(struct wg_weather_text *file, const struct row *row, const struct columns *columns) {
+    int32_t day;
+    int code = columns->station >= 0 ? check_station(file, field(row, columns->station)) : 0;
+    if (code == 0)
+        code = read_day(file, field(row, columns->date), &day);
+    if (code < 0)
+        return code;
+    read_site(file, row, columns->latitude, columns->elevation);
+    const bool low_failed = failed_check(field(row, columns->low_flags));
+    const bool high_failed = failed_check(field(row, columns->high_flags));
+    file->failed_checks += low_failed + high_failed;
+    if (!low_failed)
+        code = add_text(file, day, WG_ELEMENT_LOW, field(row, columns->low));
+    if (code == 0 && !high_failed)
+        code = add_text(file, day, WG_ELEMENT_HIGH, field(row, columns->high));
+    return code;
+}
+
+static int read_table(struct wg_weather_text *file, struct row *row, const struct columns *columns) {
+    if (columns->units_differ)
+        return refuse(file, "The columns of lows and highs have different units. Give both the same.");
+    const bool attributes = columns->low_flags >= 0 || columns->high_flags >= 0;
+    file->layout = attributes              ? "GHCN-Daily table of a station"
+                   : columns->station >= 0 ? "NCEI daily summaries"
+                                           : "table of daily highs and lows";
+    file->unit = columns->unit;
+    file->unit_known = file->unit != WG_FILE_UNIT_UNKNOWN ? "as its header says" : NULL;
+    file->tenths_unless_ordered = attributes;
+    int got;
+    while ((got = next_row(file, row)) > 0) {
+        const int code = read_table_row(file, row, columns);
+        if (code < 0)
+            return code;
+    }
+    return got;
+}
+
+/* ---- GHCN-Daily, one value a line ---- */
+
+static bool element_of(const char *text, enum wg_element *element) {
+    const bool low = strncmp(text, "TMIN", 4) == 0;
+    if (!low && strncmp(text, "TMAX", 4) != 0)
+        return false;
+    *element = low ? WG_ELEMENT_LOW : WG_ELEMENT_HIGH;
+    return true;
+}
+
+static bool is_by_year(const struct row *row) {
+    return row->n >= 4 && strlen(row->field[0]) == 11 && strlen(row->field[1]) == 8 && all_digits(row->field[1], 8) &&
+           strlen(row->field[2]) == 4;
+}
+
+/* The lists of today begin with ID,DATE,ELEMENT,DATA_VALUE,...; those put together from several have it more than once. */
+static bool is_by_year_header(const struct row *row) {
+    return row->n >= 4 && strcmp(row->field[0], "ID") == 0 && strcmp(row->field[1], "DATE") == 0 &&
+           strcmp(row->field[2], "ELEMENT") == 0;
+}
+
+static int read_by_year_row(struct wg_weather_text *file, const struct row *row) {
+    enum wg_element element;
+    int32_t day;
+    if (is_by_year_header(row))
+        return 0;
+    if (!is_by_year(row))
+        return refuse(file, "This line is not like the first: station, yyyymmdd, element, value, flags.");
+    if (!element_of(row->field[2], &element))
+        return 0;
+    int code = check_station(file, row->field[0]);
+    if (code == 0)
+        code = read_day(file, row->field[1], &day);
+    if (code < 0)
+        return code;
+    if (field(row, 5)[0] != '\0') {
+        file->failed_checks++;
+        return 0;
+    }
+    return add_text(file, day, element, row->field[3]);
+}
+
+static int read_by_year(struct wg_weather_text *file, struct row *row) {
+    file->layout = "GHCN-Daily list of values";
+    file->unit = WG_FILE_TENTHS;
+    file->unit_known = "by its layout";
+    int got = 1;
+    for (; got > 0; got = next_row(file, row)) {
+        const int code = read_by_year_row(file, row);
+        if (code < 0)
+            return code;
+    }
+    return got;
+}
+
+/* Columns from 1: station 1-11, year 12-15, month 16-17, element 18-21, then 31 x (value 5, flags M Q S). */
+static bool is_dly(const char *line) {
+    return strlen(line) >= 29 && strchr(line, ',') == NULL && all_digits(line + 11, 6) &&
+           isupper((unsigned char)line[17]);
+}
+
+static int read_dly_value(struct wg_weather_text *file, const char *line, int d, int32_t day, enum wg_element element) {
+    const size_t at = 21 + 8 * (size_t)d, length = strlen(line);
+    if (at + 5 > length) /* blanks at the end of a line are easily lost */
+        return 0;
+    char value[6];
+    memcpy(value, line + at, 5);
+    value[5] = '\0';
+    const char *const trimmed = trim(value);
+    if (is_missing(trimmed))
+        return 0;
+    if (at + 6 < length && line[at + 6] != ' ') {
+        file->failed_checks++;
+        return 0;
+    }
+    return add_text(file, day, element, trimmed);
+}
+
+static int read_dly_line(struct wg_weather_text *file, const char *line) {
+    enum wg_element element;
+    if (!is_dly(line))
+        return refuse(file,
+                      "This line is not like the first: fixed columns of station, year, month, element and 31 values.");
+    if (!element_of(line + 17, &element))
+        return 0;
+    char station[12], text[12];
+    (void)snprintf(station, sizeof station, "%.11s", line);
+    int code = check_station(file, station);
+    int32_t first;
+    (void)snprintf(text, sizeof text, "%.6s01", line + 11);
+    if (code == 0)
+        code = read_day(file, text, &first);
+    if (code < 0)
+        return code;
+    const struct wg_date date = wg_date_from_day(first);
+    const int days = wg_month_length(date.year, date.month);
+    for (int d = 0; code == 0 && d < days; d++)
+        code = read_dly_value(file, line, d, first + d, element);
+    return code;
+}
+
+static int read_dly(struct wg_weather_text *file, char *line) {
+    file->layout = "GHCN-Daily .dly";
+    file->unit = WG_FILE_TENTHS;
+    file->unit_known = "by its layout";
+    int got = 1;
+    for (; got > 0; got = next_line(file, line)) {
+        const int code = line[0] == '\0' ? 0 : read_dly_line(file, line);
+        if (code < 0)
+            return code;
+    }
+    return got;
+}
+
+/* ---- EPW ---- */
+
+#define EPW_HEADER_LINES 8
+#define EPW_LEAST_HOURS 20 /* of a day, for its low and high to count: judgement */
+
+/* A typical year is made of months of several years, so it gets one of our own: common, or with 29 February. */
+#define EPW_YEAR 2001
+#define EPW_LEAP_YEAR 2004
+
+struct epw_day {
+    int hours;
+    double low, high;
+};
+
+static int read_epw_row(struct wg_weather_text *file, const struct row *row, struct epw_day days[366]) {
+    double month, day, temp;
+    const char *rest;
+    if (row->n < 7 || wg_number_read(row->field[1], &month, &rest) < 0 ||
+        wg_number_read(row->field[2], &day, &rest) < 0 || wg_number_read(row->field[6], &temp, &rest) < 0)
+        return refuse(
+            file,
+            "An hour of an EPW file has 35 values with commas between; the month, day or temperature is missing here.");
+    const struct wg_date date = {EPW_LEAP_YEAR, (int)fmin(fmax(month, 0), 13), (int)fmin(fmax(day, 0), 32)};
+    if (!wg_date_exists(date))
+        return refuse(file, "There is no such day as in this line.");
+    if (temp >= 99.9) /* missing */
+        return 0;
+    struct epw_day *const of = &days[wg_day_of_year(wg_day_from_date(date)) - 1];
+    if (of->hours == 24)
+        return refuse(file, "This day has more than 24 hours: one year by the hour is read here, not several years or "
+                            "shorter steps.");
+    of->low = of->hours == 0 ? temp : fmin(of->low, temp);
+    of->high = of->hours == 0 ? temp : fmax(of->high, temp);
+    of->hours++;
+    return 0;
+}
+
+static int add_epw_days(struct wg_weather_text *file, const struct epw_day days[366]) {
+    const bool leap = days[59].hours > 0;
+    int code = 0;
+    for (int i = 0; i < 366 && code == 0; i++) {
+        if (days[i].hours < EPW_LEAST_HOURS)
+            continue;
+        struct wg_date date = wg_date_from_day(wg_day_from_date((struct wg_date){EPW_LEAP_YEAR, 1, 1}) + i);
+        date.year = leap ? EPW_LEAP_YEAR : EPW_YEAR;
+        const int32_t day = wg_day_from_date(date);
+        code = add(file, day, WG_ELEMENT_LOW, days[i].low);
+        if (code == 0)
+            code = add(file, day, WG_ELEMENT_HIGH, days[i].high);
+    }
+    return code;
+}
+
+static int read_epw(struct wg_weather_text *file, struct row *row) {
+    struct epw_day days[366] = {{0}};
+    file->layout = "EPW, one typical year by the hour";
+    file->is_typical = true;
+    file->unit = WG_FILE_DEGC;
+    file->unit_known = "by its layout";
+    read_site(file, row, 6, 9);
+    for (int i = 1; i < EPW_HEADER_LINES; i++)
+        if (next_line(file, row->text) <= 0)
+            return refuse(file, "The file ends within the header of an EPW file.");
+    int got;
+    while ((got = next_row(file, row)) > 0) {
+        const int code = read_epw_row(file, row, days);
+        if (code < 0)
+            return code;
+    }
+    return got < 0 ? got : add_epw_days(file, days);
+}
+
+/* ---- which layout ---- */
+
+static int refuse_unknown(struct wg_weather_text *file) {
+    return refuse(
+        file,
+        "This is none of the known layouts. The simplest is a first line date,tmin_C,tmax_C and then a line a day "
+        "such as 2026-11-15,3.5,12.1. GHCN-Daily, NCEI daily summaries and EPW files are read as they come.");
+}
+
+static int read_first(struct wg_weather_text *file, struct row *row) {
+    char line[LINE_SIZE];
+    const char *const before = file->text;
+    const int line_before = file->line;
+    int got = next_line(file, line);
+    while (got > 0 && (line[0] == '\0' || line[0] == '#'))
+        got = next_line(file, line);
+    if (got < 0)
+        return got;
+    if (got > 0 && is_dly(line))
+        return read_dly(file, line);
+    file->text = before;
+    file->line = line_before;
+    got = next_row(file, row);
+    if (got <= 0)
+        return got < 0 ? got : wg_fail(file->err, WG_ERR_INPUT, file->name, "The weather file is empty.");
+    if (strcmp(row->field[0], "LOCATION") == 0)
+        return read_epw(file, row);
+    if (is_by_year(row) || is_by_year_header(row))
+        return read_by_year(file, row);
+    struct columns columns;
+    find_columns(row, &columns);
+    return columns.date >= 0 && columns.low >= 0 && columns.high >= 0 ? read_table(file, row, &columns)
+                                                                      : refuse_unknown(file);
+}
+
+int wg_weather_text_read(struct wg_weather_text *file) {
+    struct row *const row = malloc(sizeof *row);
+    if (row == NULL)
+        return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory to read the weather file.");
+    const int code = read_first(file, row);
+    free(row);
+    return code < 0 ? code : 0;
+}

@@ -1,0 +1,49 @@
+/**
+ * The layouts of weather files: text to observations, nothing judged but the layout itself.
+ */
+#ifndef WG_RECORDS_WEATHER_LAYOUTS_H
+#define WG_RECORDS_WEATHER_LAYOUTS_H
+
+#include "records/weather_file.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+enum wg_element { WG_ELEMENT_LOW, WG_ELEMENT_HIGH };
+
+/** One value as the file has it, in the file's unit. */
+struct wg_observation {
+    int32_t day;
+    enum wg_element element;
+    int line;
+    double value;
+};
+
+enum wg_file_unit { WG_FILE_UNIT_UNKNOWN, WG_FILE_TENTHS, WG_FILE_DEGC, WG_FILE_DEGF };
+
+struct wg_weather_text {
+    /* in */
+    const char *name;
+    const char *text, *end;
+    struct wg_error *err;
+    /* out */
+    const char *layout; /* its name for people */
+    enum wg_file_unit unit;
+    const char *unit_known; /* how: "by its layout", "as its header says"; NULL if unknown */
+    /* Unit unknown, of the layout that has tenths as a station's file and degC or degF as an order with attributes. */
+    bool tenths_unless_ordered;
+    bool is_typical;   /* one year made of months of several */
+    int failed_checks; /* values left out for their quality flag */
+    bool has_latitude, has_elevation;
+    double latitude_deg, elevation_m;
+    struct wg_observation *items;
+    size_t n, room;
+    /* while reading */
+    int line;
+    char station[32]; /* some files write GHCND: before the eleven characters */
+};
+
+/** Fills the out part. 0, WG_ERR_INPUT or WG_ERR_MEMORY; free items in every case. */
+int wg_weather_text_read(struct wg_weather_text *file);
+
+#endif

@@ -1,0 +1,76 @@
+/*
+ * What goes into a comparison beside its numbers: letters, reasons, what else is
+ * not the same.
+ */
+#include "report/comparison.h"
+#include "text/show.h"
+
+#include <math.h>
+#include <string.h>
+
+const char *wg_comparison_letter(int setup) {
+    static const char *const letter[WG_COMPARE_MOST] = {"A", "B", "C", "D", "E", "F", "G", "H"};
+    wg_assert(setup >= 0 && setup < WG_COMPARE_MOST);
+    return letter[setup];
+}
+
+const char *wg_comparison_no_price(enum wg_extra why) {
+    switch (why) {
+    case WG_EXTRA_PRICED:
+        break;
+    case WG_EXTRA_NONE:
+        return "The harvest is not larger than in the first, or not surely.";
+    case WG_EXTRA_NO_PRICE:
+        return "Of the energy that is bought not all has a price in the scenario.";
+    case WG_EXTRA_FREE:
+        return "The harvest is larger, and energy costs no more than in the first.";
+    }
+    return NULL;
+}
+
+enum wg_compared wg_comparison_main(const struct wg_comparison *comparison) {
+    return wg_compare_main(comparison->compare);
+}
+
+/* ---- what else is not the same ---- */
+
+static bool numbers_differ(const struct wg_plan *a, const struct wg_plan *b) {
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
+        if (wg_species_get(&a->species, p) != wg_species_get(&b->species, p))
+            return true;
+    return false;
+}
+
+struct also {
+    bool differs;
+    const char *what;
+    double mine, firsts;
+};
+
+bool wg_comparison_also(const struct wg_comparison *comparison, int i, int k, char out[WG_SENTENCE]) {
+    const struct wg_plan *const a = &comparison->forecast[0].scenario->plan;
+    const struct wg_plan *const b = &comparison->forecast[i].scenario->plan;
+    const struct wg_mishaps *const x = &a->mishaps, *const y = &b->mishaps;
+    const struct also row[] = {
+        {true, "power cuts a year", y->power_cuts_per_year, x->power_cuts_per_year},
+        {y->power_cuts_per_year > 0 && x->power_cuts_per_year > 0, "hours of a power cut", y->power_cut_hours,
+         x->power_cut_hours},
+        {true, "raids a year", y->raids_per_year, x->raids_per_year},
+        {y->raids_per_year > 0 && x->raids_per_year > 0, "share lost in a raid", y->raid_share, x->raid_share},
+        {true, "wild visitors a day at their height", b->wild_peak_per_day, a->wild_peak_per_day},
+        {true, "steps a day", b->steps_per_day, a->steps_per_day},
+    };
+    char mine[WG_SHOWN], firsts[WG_SHOWN];
+    for (size_t r = 0; r < sizeof row / sizeof *row; r++) {
+        if (!row[r].differs || row[r].mine == row[r].firsts || k-- != 0)
+            continue;
+        wg_show_number(row[r].mine, mine);
+        wg_show_number(row[r].firsts, firsts);
+        (void)snprintf(out, WG_SENTENCE, "%s: %s, %s in A.", row[r].what, mine, firsts);
+        return true;
+    }
+    if (!numbers_differ(a, b) || k != 0)
+        return false;
+    (void)snprintf(out, WG_SENTENCE, "the animal's numbers are not those of A.");
+    return true;
+}

@@ -1,0 +1,460 @@
+/*
+ * Which one? A table with a column for each setup, then what each has more or less
+ * than the first, year by year under the same weather.
+ */
+#include "report/comparison.h"
+#include "text/show.h"
+#include "text/terminal.h"
+
+#include <math.h>
+#include <stdarg.h>
+#include <string.h>
+
+#define LABEL 19
+#define CELL 15
+#define MOST_COLUMNS 4 /* LABEL + 4 CELL is 79 */
+#define LB_PER_KG (1 / WG_KG_PER_LB)
+#define PARAGRAPH 2048
+
+struct page {
+    const struct wg_comparison *comparison;
+    const struct wg_compare *compare;
+    const char *noun;
+    FILE *to;
+    int code;                            /* the first failure */
+    int n_columns, column[MOST_COLUMNS]; /* setups in the block that is being printed */
+};
+
+static const struct wg_plan *plan_of(const struct page *page, int setup) {
+    return &page->comparison->forecast[setup].scenario->plan;
+}
+
+/* ---- the top ---- */
+
+static void put_title(const struct page *page, int setup) {
+    const struct wg_scenario *const scenario = page->comparison->forecast[setup].scenario;
+    char line[WG_SENTENCE];
+    (void)snprintf(line, sizeof line, "%s  %.400s", wg_comparison_letter(setup), wg_scenario_name(scenario));
+    wg_clean(line);
+    wg_show_lines(page->to, 3, line);
+}
+
+static void put_heading(const struct page *page) {
+    char from[24], to[24], n[WG_SHOWN], weather[WG_SENTENCE], text[WG_SENTENCE + 32];
+    (void)fputs(wg_ink(page->to, WG_INK_STRONG), page->to);
+    for (int i = 0; i < page->comparison->n; i++)
+        put_title(page, i);
+    (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
+    wg_day_format_long(plan_of(page, 0)->first_day, from);
+    wg_day_format_long(plan_of(page, 0)->last_day, to);
+    wg_show_whole(page->compare->replicates, n);
+    (void)fprintf(page->to, "%s to %s, the same %s possible %s through each\n", from, to, n,
+                  wg_forecast_noun_of(plan_of(page, 0), page->compare->replicates));
+    wg_forecast_weather(page->comparison->forecast[0].scenario, weather);
+    (void)snprintf(text, sizeof text, "Weather: %s", weather);
+    wg_show_lines(page->to, 9, text);
+}
+
+/* ---- the table ---- */
+
+/* What stands in a column; `outcome` may be NULL. */
+typedef void show_cell(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]);
+
+static void put_row(struct page *page, const char *label, show_cell *show, const char *outcome) {
+    char cell[WG_SHOWN];
+    (void)fprintf(page->to, "%-*s", LABEL, label);
+    for (int i = 0; i < page->n_columns; i++) {
+        show(page, page->column[i], outcome, cell);
+        if (page->code < 0)
+            (void)snprintf(cell, sizeof cell, "?"); /* no memory: the command fails, and no wrong number was shown */
+        (void)fprintf(page->to, "%-*s%s", i + 1 < page->n_columns ? CELL - 1 : 0, cell,
+                      i + 1 < page->n_columns ? " " : "\n");
+    }
+}
+
+static struct wg_spread spread_of(struct page *page, int setup, const char *outcome) {
+    struct wg_spread spread;
+    const int code = wg_summary_spread(&page->compare->setup[setup].summary, outcome, &spread);
+    if (code < 0)
+        page->code = code;
+    return spread;
+}
+
+static void letter(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    (void)page, (void)outcome;
+    (void)snprintf(out, WG_SHOWN, "%s", wg_comparison_letter(setup));
+}
+
+static void survival(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    char share[WG_SHOWN];
+    (void)outcome;
+    const double alive = wg_summary_survival(&page->compare->setup[setup].summary, NULL);
+    wg_show_percent(alive, wg_show_percent_decimals(alive), share);
+    (void)snprintf(out, WG_SHOWN, "%.20s %%", share);
+}
+
+static void survival_interval(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    char low[WG_SHOWN], high[WG_SHOWN];
+    struct wg_interval interval;
+    (void)outcome;
+    (void)wg_summary_survival(&page->compare->setup[setup].summary, &interval);
+    wg_show_share(interval.low, low);
+    wg_show_share(interval.high, high);
+    (void)snprintf(out, WG_SHOWN, "%.20s to %.20s %%", low, high);
+}
+
+static void middle(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    wg_show_number(spread_of(page, setup, outcome).q50, out);
+}
+
+static void middle_lb(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    wg_show_number(LB_PER_KG * spread_of(page, setup, outcome).q50, out);
+}
+
+/* "10 to 15", or where that is too wide "10-15". */
+static void show_narrow(double low, double high, char out[WG_SHOWN]) {
+    char from[WG_SHOWN], to[WG_SHOWN];
+    wg_show_range(low, high, "", out);
+    if (strlen(out) < CELL)
+        return;
+    wg_show_number(low, from);
+    wg_show_number(high, to);
+    (void)snprintf(out, WG_SHOWN, "%.40s-%.40s", from, to);
+    if (strlen(out) >= CELL)
+        (void)snprintf(out, WG_SHOWN, "see --json");
+}
+
+static void range(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    const struct wg_spread spread = spread_of(page, setup, outcome);
+    show_narrow(spread.q05, spread.q95, out);
+}
+
+static void range_lb(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    const struct wg_spread spread = spread_of(page, setup, outcome);
+    show_narrow(LB_PER_KG * spread.q05, LB_PER_KG * spread.q95, out);
+}
+
+static void date(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    const struct wg_spread spread = spread_of(page, setup, outcome);
+    wg_show_date(plan_of(page, setup)->first_day, spread.q50, spread.happened > 0 ? "not by the end" : "none", out);
+}
+
+static void how_often(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    const struct wg_spread spread = spread_of(page, setup, outcome);
+    char some[WG_SHOWN], all[WG_SHOWN];
+    wg_show_whole(spread.happened, some);
+    wg_show_whole(spread.n, all);
+    (void)snprintf(out, WG_SHOWN, "%.20s of %.20s", some, all);
+    if (strlen(out) >= CELL)
+        wg_show_number((double)spread.happened, out);
+}
+
+static void extra(const struct page *page, int setup, double per_kg, char out[WG_SHOWN]) {
+    const struct wg_extra_price *const price = &page->compare->pair[setup].extra;
+    if (setup == 0)
+        (void)snprintf(out, WG_SHOWN, "- (the first)");
+    else if (price->why == WG_EXTRA_PRICED)
+        wg_show_number(price->per_kg * per_kg, out);
+    else
+        (void)snprintf(out, WG_SHOWN, "%s",
+                       price->why == WG_EXTRA_NONE       ? "- (no more)"
+                       : price->why == WG_EXTRA_NO_PRICE ? "- (no price)"
+                                                         : "no extra cost");
+}
+
+static void extra_kg(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    (void)outcome;
+    extra(page, setup, 1, out);
+}
+
+static void extra_lb(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    (void)outcome;
+    extra(page, setup, 1 / LB_PER_KG, out);
+}
+
+/* The middle of the cost; without a price of all that was bought there is none. */
+static void cost(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    const struct wg_spread spread = spread_of(page, setup, outcome);
+    if (spread.happened < spread.n)
+        (void)snprintf(out, WG_SHOWN, "not known");
+    else
+        wg_show_number(spread.q50, out);
+}
+
+static void cost_range(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+    const struct wg_spread spread = spread_of(page, setup, outcome);
+    if (spread.happened < spread.n)
+        (void)snprintf(out, WG_SHOWN, "-");
+    else
+        show_narrow(spread.q05, spread.q95, out);
+}
+
+static void put_spring(struct page *page) {
+    bool any = false;
+    for (int i = 0; i < page->n_columns; i++)
+        any = any || spread_of(page, page->column[i], "spring_emergence_50").happened > 0;
+    if (!any)
+        return;
+    put_row(page, "Spring flies, 10 %", date, "spring_emergence_10");
+    put_row(page, "            half", date, "spring_emergence_50");
+    put_row(page, "            90 %", date, "spring_emergence_90");
+    put_row(page, "    seen in", how_often, "spring_emergence_50");
+}
+
+static void put_mass(struct page *page, const char *label, const char *outcome) {
+    char text[32];
+    (void)snprintf(text, sizeof text, "%s, kg", label);
+    put_row(page, text, middle, outcome);
+    put_row(page, "    9 in 10", range, outcome);
+    put_row(page, "            lb", middle_lb, outcome);
+    put_row(page, "    9 in 10", range_lb, outcome);
+}
+
+static void put_heat(struct page *page) {
+    bool any = false, lamps = false;
+    for (int i = 0; i < page->comparison->n; i++) {
+        any = any || wg_forecast_has_heat(plan_of(page, i));
+        lamps = lamps || wg_plan_has_source(plan_of(page, i), WG_SOURCE_LAMPS);
+    }
+    if (!any)
+        return;
+    put_row(page, lamps ? "Heat, lamps: kWh" : "Heat, kWh", middle, "total_heater_energy");
+    put_row(page, "    9 in 10", range, "total_heater_energy");
+    put_row(page, "Price of that", cost, "total_heater_cost");
+    put_row(page, "    9 in 10", cost_range, "total_heater_cost");
+    put_row(page, "Cost per extra kg", extra_kg, NULL);
+    put_row(page, "Cost per extra lb", extra_lb, NULL);
+}
+
+static void put_block(struct page *page) {
+    (void)fputs(wg_ink(page->to, WG_INK_STRONG), page->to);
+    put_row(page, "", letter, NULL);
+    (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
+    put_row(page, "Alive at the end", survival, NULL);
+    put_row(page, "    95 % interval", survival_interval, NULL);
+    put_row(page, "Weeks no crawl-off", middle, "weeks_without_harvest");
+    put_row(page, "    9 in 10", range, "weeks_without_harvest");
+    put_row(page, "First crawl-off", date, "first_crawl_off_day");
+    put_spring(page);
+    put_mass(page, "All crawl-off", "total_crawl_off_mass");
+    if (wg_comparison_main(page->comparison) == WG_COMPARED_total_harvest_mass)
+        put_mass(page, "All taken out", "total_harvest_mass");
+    put_heat(page);
+}
+
+static bool any_spring(struct page *page) {
+    for (int i = 0; i < page->comparison->n; i++)
+        if (spread_of(page, i, "spring_emergence_50").happened > 0)
+            return true;
+    return false;
+}
+
+/* The period ends before the spring does. */
+static void put_spring_end(struct page *page) {
+    const struct wg_spring spring = wg_plan_spring(plan_of(page, 0));
+    char date[WG_SHOWN];
+    wg_show_date(spring.to, 0, "", date);
+    if (spring.seen == WG_SPRING_CUT && any_spring(page))
+        (void)fprintf(page->to, "Spring flies are counted until %s, where the period ends.\n", date);
+    else if (spring.seen == WG_SPRING_TOO_FEW)
+        (void)fprintf(page->to, "Spring flies are not known: the period ends on %s, too early to tell.\n", date);
+}
+
+/* More than four do not fit beside each other: the first stands in every block. */
+static void put_table(struct page *page) {
+    for (int next = 1; next < page->comparison->n;) {
+        page->column[0] = 0;
+        page->n_columns = 1;
+        while (page->n_columns < MOST_COLUMNS && next < page->comparison->n)
+            page->column[page->n_columns++] = next++;
+        (void)fputc('\n', page->to);
+        put_block(page);
+    }
+    for (int i = 0; i < page->comparison->n; i++) {
+        char why[WG_SENTENCE], line[WG_SENTENCE + 8];
+        if (!wg_forecast_no_cost(plan_of(page, i), why))
+            continue;
+        (void)snprintf(line, sizeof line, "%s: %s", wg_comparison_letter(i), why);
+        wg_show_lines(page->to, 3, line);
+    }
+    put_spring_end(page);
+    (void)fprintf(page->to, "Each number is the middle; 9 in 10 of the %s lie in the range below it.\n", page->noun);
+}
+
+/* ---- a paragraph for each pair ---- */
+
+struct text {
+    char out[PARAGRAPH];
+    size_t n;
+};
+
+__attribute__((format(printf, 2, 3))) static void add(struct text *text, const char *format, ...) {
+    va_list args;
+    va_start(args, format);
+    const int n = vsnprintf(text->out + text->n, sizeof text->out - text->n, format, args);
+    va_end(args);
+    text->n += n > 0 ? (size_t)n : 0;
+    wg_assert(text->n < sizeof text->out);
+}
+
+typedef void show_value(double value, char out[WG_SHOWN]);
+
+/* "(between 11.9 and 12.8)"; a width that three figures do not show is said by itself. */
+static void add_interval(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
+                         const char *less) {
+    char low[WG_SHOWN], high[WG_SHOWN], half[WG_SHOWN];
+    const double least = fmin(fabs(d->interval.low), fabs(d->interval.high));
+    const double most = fmax(fabs(d->interval.low), fabs(d->interval.high));
+    if (d->interval.low <= 0 && d->interval.high >= 0) {
+        show(-d->interval.low, low);
+        show(d->interval.high, high);
+        add(text, ", which may be chance (between %s %s and %s %s)", low, less, high, more);
+        return;
+    }
+    show(least, low);
+    show(most, high);
+    show((most - least) / 2, half);
+    if (strcmp(low, high) == 0)
+        add(text, " (give or take %s)", half);
+    else
+        add(text, " (between %s and %s)", low, high);
+}
+
+/* "12.3 more (between 11.9 and 12.8)" */
+static void add_change(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
+                       const char *less) {
+    char mean[WG_SHOWN];
+    show(fabs(d->mean), mean);
+    if (d->n == 0) {
+        add(text, "never in both");
+    } else if (d->mean == 0 && !(d->sd > 0)) {
+        add(text, "the same");
+    } else {
+        add(text, "%s %s", mean, d->mean < 0 ? less : more);
+        if (d->n > 1 && d->sd > 0)
+            add_interval(text, d, show, more, less);
+        else if (d->n > 1)
+            add(text, " each time");
+    }
+}
+
+/* "better in 97 of 100 years (between 95 and 98)"; with ties "better in 10, worse in 5, no difference in 45 of 60 years" */
+static void add_chance(struct text *text, const struct page *page, const struct wg_difference *d) {
+    char chance[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+    char better[WG_SHOWN], worse[WG_SHOWN], ties[WG_SHOWN], all[WG_SHOWN];
+    wg_show_share(d->chance, chance);
+    wg_show_share(d->chance_interval.low, low);
+    wg_show_share(d->chance_interval.high, high);
+    wg_show_whole(d->better, better);
+    wg_show_whole(d->worse, worse);
+    wg_show_whole(d->ties, ties);
+    wg_show_whole(d->better + d->worse + d->ties, all);
+    if (d->ties > 0)
+        add(text, "better in %s, worse in %s, no difference in %s of %s %s", better, worse, ties, all, page->noun);
+    else
+        add(text, "better in %s of 100 %s (between %s and %s)", chance, page->noun, low, high);
+}
+
+static void show_years(double share, char out[WG_SHOWN]) {
+    wg_show_number(100 * share, out);
+}
+
+static void add_dates(struct text *text, const struct page *page, const char *label, const struct wg_difference *d) {
+    char n[WG_SHOWN], all[WG_SHOWN];
+    if (d->n == 0)
+        return;
+    add(text, " %s: ", label);
+    add_change(text, d, wg_show_number, "days later", "days earlier");
+    wg_show_whole(d->n, n);
+    wg_show_whole(page->compare->replicates, all);
+    if (d->n < page->compare->replicates)
+        add(text, ", over the %s of %s %s that had it in both", n, all, page->noun);
+    add(text, ".");
+}
+
+static void add_price(struct text *text, const struct wg_pair *pair) {
+    char kg[WG_SHOWN], lb[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+    const struct wg_extra_price *const price = &pair->extra;
+    if (price->why != WG_EXTRA_PRICED)
+        return;
+    wg_show_number(price->per_kg, kg);
+    wg_show_number(price->per_kg / LB_PER_KG, lb);
+    wg_show_number(price->interval.low, low);
+    wg_show_number(price->interval.high, high);
+    add(text, " So each kg more costs %s (between %s and %s), each lb %s.", kg, low, high, lb);
+}
+
+static void add_heat(struct text *text, const struct wg_pair *pair) {
+    const struct wg_difference *const energy = &pair->difference[WG_COMPARED_total_heater_energy];
+    const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
+    if (energy->mean == 0 && !(energy->sd > 0))
+        return;
+    add(text, " Energy, kWh: ");
+    add_change(text, energy, wg_show_number, "more", "less");
+    if (cost->n < energy->n) {
+        add(text, "; its price is not known");
+    } else if (cost->mean != 0 || cost->sd > 0) {
+        add(text, "; its price: ");
+        add_change(text, cost, wg_show_number, "more", "less");
+    }
+    add(text, ".");
+    add_price(text, pair);
+}
+
+static void put_pair(const struct page *page, int setup) {
+    const struct wg_pair *const pair = &page->compare->pair[setup];
+    const enum wg_compared first = wg_comparison_main(page->comparison);
+    const struct wg_difference *const main_one = &pair->difference[first];
+    struct text text = {0};
+    char n[WG_SHOWN];
+    wg_show_whole(page->compare->replicates, n);
+    add(&text, "%s against A: over the same %s %s, %s: ", wg_comparison_letter(setup), n,
+        wg_forecast_noun_of(plan_of(page, 0), page->compare->replicates),
+        first == WG_COMPARED_total_harvest_mass ? "taken out" : "crawl-off");
+    add_change(&text, main_one, wg_show_mass, "more", "less");
+    add(&text, "; ");
+    add_chance(&text, page, main_one);
+    add(&text, ". Alive at the end, of 100 %s: ", page->noun);
+    add_change(&text, &pair->difference[WG_COMPARED_survived], show_years, "more", "fewer");
+    add(&text, ". Weeks without crawl-off: ");
+    add_change(&text, &pair->difference[WG_COMPARED_weeks_without_harvest], wg_show_number, "more", "fewer");
+    add(&text, ".");
+    add_dates(&text, page, "First crawl-off", &pair->difference[WG_COMPARED_first_crawl_off_day]);
+    add_dates(&text, page, "Half of the spring flies", &pair->difference[WG_COMPARED_spring_emergence_50]);
+    add_heat(&text, pair);
+    char also[WG_SENTENCE];
+    for (int k = 0; wg_comparison_also(page->comparison, setup, k, also); k++)
+        add(&text, "%s %s", k == 0 ? " Also different:" : "", also);
+    (void)fputc('\n', page->to);
+    wg_show_lines(page->to, 2, text.out);
+}
+
+/* ---- the bottom ---- */
+
+static void put_notes(const struct page *page) {
+    const struct wg_plan *plan[WG_COMPARE_MOST];
+    bool weeks = false;
+    for (int i = 0; i < page->comparison->n; i++) {
+        const struct wg_warnings *const warnings = page->comparison->forecast[i].warnings;
+        wg_notes_print_warnings(warnings, wg_comparison_letter(i), page->to);
+        weeks = weeks || wg_warnings_of_weeks(warnings);
+        plan[i] = plan_of(page, i);
+    }
+    if (weeks)
+        (void)fputs("Which weeks, and how much they could eat: 'wintergrub run --calendar'.\n", page->to);
+    wg_notes_print_cautions(plan, page->comparison->n, page->to);
+}
+
+int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct wg_error *err) {
+    struct page page = {.comparison = comparison, .compare = comparison->compare, .to = to};
+    page.noun = wg_forecast_noun(plan_of(&page, 0));
+    put_heading(&page);
+    put_table(&page);
+    if (page.code < 0)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the comparison.");
+    for (int i = 1; i < comparison->n; i++)
+        put_pair(&page, i);
+    (void)fputc('\n', to);
+    put_notes(&page);
+    return 0;
+}

@@ -1,0 +1,23 @@
+/**
+ * What `fit` found, as text and as JSON.
+ */
+#ifndef WG_REPORT_FIT_REPORT_H
+#define WG_REPORT_FIT_REPORT_H
+
+#include "analysis/fit.h"
+#include "records/log_file.h"
+#include "report/json.h"
+
+struct wg_fitting {
+    const struct wg_scenario *scenario;
+    const struct wg_log *log;
+    const struct wg_fit *fit;
+    const char *log_path, *draws_path; /* the latter NULL: none were written */
+};
+
+/** One screen of 80 columns. 0 or WG_ERR_MEMORY. */
+int wg_fitting_print(const struct wg_fitting *fitting, FILE *to, struct wg_error *err);
+/** 0 or WG_ERR_MEMORY. */
+int wg_fitting_print_json(const struct wg_fitting *fitting, FILE *to, struct wg_error *err);
+
+#endif

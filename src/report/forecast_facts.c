@@ -1,0 +1,96 @@
+/*
+ * What goes into a forecast beside the spread of outcomes: weather and feed.
+ */
+#include "report/forecast.h"
+#include "text/show.h"
+
+#include <math.h>
+
+const char *wg_forecast_noun(const struct wg_plan *plan) {
+    return wg_forecast_noun_of(plan, 2);
+}
+
+const char *wg_forecast_noun_of(const struct wg_plan *plan, int64_t n) {
+    return wg_replicates_noun((int)(plan->last_day - plan->first_day) + 1, n);
+}
+
+/* ---- weather ---- */
+
+static void record_years(const struct wg_record *record, char out[32]) {
+    const int from = wg_date_from_day(record->first_day).year;
+    const int to = wg_date_from_day(record->first_day + record->n_days - 1).year;
+    (void)snprintf(out, 32, "%d to %d", from, to);
+}
+
+void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENCE]) {
+    const struct wg_climate_spec *const climate = &scenario->plan.climate;
+    const char *const path = scenario->record_path != NULL ? scenario->record_path : "a record";
+    char shown[WG_SHOWN], years[32] = "";
+    if (climate->record != NULL)
+        record_years(climate->record, years);
+    switch (climate->kind) {
+    case WG_CLIMATE_CONSTANT:
+        wg_show_temperature(climate->constant_c, shown);
+        (void)snprintf(out, WG_SENTENCE, "none, %s all the time", shown);
+        break;
+    case WG_CLIMATE_NORMALS:
+        (void)snprintf(out, WG_SENTENCE, "generated around twelve monthly normals, at %.3g degrees %s",
+                       fabs(climate->latitude_deg), climate->latitude_deg < 0 ? "south" : "north");
+        break;
+    case WG_CLIMATE_YEARS:
+        (void)snprintf(out, WG_SENTENCE, "real years of %.300s (%s), each as likely", path, years);
+        break;
+    case WG_CLIMATE_FITTED:
+        (void)snprintf(out, WG_SENTENCE, "generated, fitted to %.300s (%s)", path, years);
+        break;
+    }
+}
+
+/* ---- the plan ---- */
+
+/* How often an action is due in the period. */
+static int64_t times_due(const struct wg_plan *plan, const struct wg_action *action) {
+    int64_t n = 0;
+    for (int32_t day = action->from; day <= action->to && day <= plan->last_day; day += action->every)
+        n += day >= plan->first_day;
+    return n;
+}
+
+double wg_forecast_feed_kg(const struct wg_plan *plan) {
+    double kg = 0;
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == WG_DO_FEED)
+            kg += (double)times_due(plan, &plan->actions[i]) * plan->actions[i].as.feed.wet_kg;
+    return kg;
+}
+
+bool wg_forecast_has_heat(const struct wg_plan *plan) {
+    struct wg_source source;
+    return wg_plan_source(plan, 0, &source);
+}
+
+bool wg_forecast_has_harvest(const struct wg_plan *plan) {
+    return wg_plan_takes_out(plan);
+}
+
+bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE]) {
+    struct wg_source source, without = {0};
+    bool priced = false;
+    if (wg_plan_has_cost(plan, &without))
+        return false;
+    for (int i = 0; wg_plan_source(plan, i, &source); i++) {
+        priced = priced || source.has_price;
+        if (!source.has_power)
+            without = source;
+    }
+    if (!without.has_power)
+        (void)snprintf(
+            out, WG_SENTENCE,
+            "The power of the lamps in %s is not in the scenario, so what they draw and what it costs is not "
+            "known.",
+            without.where);
+    else if (priced)
+        (void)snprintf(out, WG_SENTENCE, "The %s of %s %s no price in the scenario, so the cost is not known.",
+                       wg_source_name(without.kind), without.where, without.kind == WG_SOURCE_LAMPS ? "have" : "has");
+    return priced || !without.has_power;
+}

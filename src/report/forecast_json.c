@@ -1,0 +1,140 @@
+/*
+ * The forecast for other programs: the same numbers, every outcome of the table,
+ * units beside them. What did not happen by the end is null.
+ */
+#include "report/forecast.h"
+#include "report/goals_report.h"
+#include "text/show.h"
+#include <wintergrub/version.h>
+
+#include <inttypes.h>
+#include <string.h>
+
+void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan) {
+    char date[WG_SHOWN];
+    wg_json_object(json, "period");
+    (void)wg_show_iso_date(plan->first_day, 0, date);
+    wg_json_text(json, "from", date);
+    (void)wg_show_iso_date(plan->last_day, 0, date);
+    wg_json_text(json, "to", date);
+    wg_json_whole(json, "days", plan->last_day - plan->first_day + 1);
+    wg_json_close(json);
+}
+
+void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan) {
+    static const char *const seen[] = {[WG_SPRING_NONE] = "none",
+                                       [WG_SPRING_TOO_FEW] = "too short to tell",
+                                       [WG_SPRING_CUT] = "cut by the end of the period",
+                                       [WG_SPRING_WHOLE] = "whole"};
+    const struct wg_spring spring = wg_plan_spring(plan);
+    const bool is_counted = spring.seen >= WG_SPRING_CUT;
+    char date[WG_SHOWN];
+    wg_json_object(json, "spring");
+    wg_json_text(json, "seen", seen[spring.seen]);
+    (void)wg_show_iso_date(spring.from, 0, date);
+    wg_json_text(json, "counted_from", is_counted ? date : NULL);
+    (void)wg_show_iso_date(spring.to, 0, date);
+    wg_json_text(json, "counted_to", is_counted ? date : NULL);
+    wg_json_close(json);
+}
+
+static void put_heading(struct wg_json *json, const struct wg_forecast *forecast) {
+    const struct wg_plan *const plan = &forecast->scenario->plan;
+    char text[WG_SENTENCE], seed[32];
+    wg_json_text(json, "wintergrub", WG_VERSION);
+    wg_json_text(json, "title", wg_scenario_name(forecast->scenario));
+    wg_json_text(json, "scenario", forecast->scenario->path);
+    wg_json_text(json, "result", forecast->result_path);
+    wg_forecast_put_period(json, plan);
+    wg_forecast_put_spring(json, plan);
+    wg_forecast_weather(forecast->scenario, text);
+    wg_json_text(json, "weather", text);
+    wg_json_text(json, "numbers", plan->numbers);
+    wg_json_whole(json, "replicates", forecast->summary->n);
+    (void)snprintf(seed, sizeof seed, "%" PRIu64, plan->seed); /* a text: not every reader has 64 bits */
+    wg_json_text(json, "seed", seed);
+    wg_json_whole(json, "steps_per_day", plan->steps_per_day);
+}
+
+void wg_forecast_put_survival(struct wg_json *json, const struct wg_summary *summary) {
+    struct wg_interval interval;
+    const double share = wg_summary_survival(summary, &interval);
+    wg_json_object(json, "survival");
+    wg_json_whole(json, "alive", (int64_t)(share * (double)summary->n + 0.5));
+    wg_json_whole(json, "of", summary->n);
+    wg_json_real(json, "share", share);
+    wg_json_real(json, "low", interval.low);
+    wg_json_real(json, "high", interval.high);
+    wg_json_real(json, "confidence", 0.95);
+    wg_json_close(json);
+}
+
+static void put_dates(struct wg_json *json, int32_t first_day, const char *const *name, const double *value, int n) {
+    char date[WG_SHOWN];
+    wg_json_object(json, "dates");
+    for (int i = 0; i < n; i++)
+        wg_json_text(json, name[i], wg_show_iso_date(first_day, value[i], date) == 0 ? date : NULL);
+    wg_json_close(json);
+}
+
+static int put_outcome(struct wg_json *json, const struct wg_summary *summary, const struct wg_outcome *outcome) {
+    static const char *const name[] = {"q05", "q25", "q50", "q75", "q95"};
+    struct wg_spread spread;
+    const int code = wg_summary_spread(summary, outcome->name, &spread);
+    if (code < 0)
+        return code;
+    const double value[] = {spread.q05, spread.q25, spread.q50, spread.q75, spread.q95};
+    wg_json_object(json, outcome->name);
+    wg_json_text(json, "unit", outcome->unit);
+    wg_json_text(json, "meaning", outcome->text);
+    wg_json_whole(json, "happened", spread.happened);
+    wg_json_whole(json, "of", spread.n);
+    wg_json_text(json, "others_count_as", outcome->missing == WG_IS_LATER ? "later than all" : "left out");
+    for (int i = 0; i < 5; i++)
+        wg_json_real(json, name[i], value[i]);
+    wg_json_real(json, "mean", spread.mean);
+    if (strcmp(outcome->unit, "day") == 0)
+        put_dates(json, summary->first_day, name, value, 5);
+    wg_json_close(json);
+    return 0;
+}
+
+int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summary) {
+    int code = 0;
+    wg_json_object(json, "outcomes");
+    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL && code == 0; o++)
+        code = put_outcome(json, summary, o);
+    wg_json_close(json);
+    return code;
+}
+
+static void put_feed(struct wg_json *json, const struct wg_plan *plan) {
+    wg_json_object(json, "feed");
+    wg_json_flag(json, "unlimited", plan->feed_unlimited);
+    if (!plan->feed_unlimited)
+        wg_json_real(json, "given_wet_kg", wg_forecast_feed_kg(plan));
+    wg_json_close(json);
+}
+
+static void put_no_cost(struct wg_json *json, const struct wg_plan *plan) {
+    char why[WG_SENTENCE];
+    wg_json_text(json, "why_no_cost", wg_forecast_no_cost(plan, why) ? why : NULL);
+}
+
+int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
+    struct wg_json *const json = wg_json_new();
+    put_heading(json, forecast);
+    wg_forecast_put_survival(json, forecast->summary);
+    if (forecast->odds != NULL)
+        wg_decide_put_goals(json, forecast->odds);
+    put_feed(json, &forecast->scenario->plan);
+    const int code = wg_forecast_put_outcomes(json, forecast->summary);
+    put_no_cost(json, &forecast->scenario->plan);
+    wg_work_put_json(forecast->work, json);
+    wg_notes_put_warnings(json, forecast->warnings, forecast->work);
+    wg_notes_put_cautions(json, &forecast->scenario->plan);
+    if (code == 0)
+        return wg_json_print(json, to, err);
+    wg_json_drop(json);
+    return wg_fail(err, code, NULL, "There is not enough memory for the forecast.");
+}

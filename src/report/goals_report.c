@@ -1,0 +1,113 @@
+/*
+ * Is it enough? The odds of each goal, in one sentence.
+ */
+#include "report/goals_report.h"
+
+#include "text/goal_text.h"
+#include "text/show.h"
+#include "text/terminal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+void wg_decide_share(double share, char out[16]) {
+    char percent[WG_SHOWN];
+    wg_show_percent(share, wg_show_percent_decimals(share), percent);
+    (void)snprintf(out, 16, "%.11s %%", percent);
+}
+
+void wg_decide_range(struct wg_interval interval, char out[24]) {
+    char low[WG_SHOWN], high[WG_SHOWN];
+    wg_show_percent(interval.low, wg_show_percent_decimals(interval.low), low);
+    wg_show_percent(interval.high, wg_show_percent_decimals(interval.high), high);
+    if (strcmp(low, high) == 0)
+        (void)snprintf(out, 24, "%.8s %%", low);
+    else
+        (void)snprintf(out, 24, "%.6s to %.6s %%", low, high);
+}
+
+/* ---- text ---- */
+
+/* In the words of the line on survival. */
+static void put_odds(FILE *to, const char *what, const struct wg_goal_odds *odds, const char *noun,
+                     const char *answer) {
+    char text[640], hits[WG_SHOWN], all[WG_SHOWN], share[16], low[WG_SHOWN], high[WG_SHOWN];
+    wg_show_whole(odds->hits, hits);
+    wg_show_whole(odds->n, all);
+    wg_decide_share(odds->share, share);
+    wg_show_percent(odds->interval.low, wg_show_percent_decimals(odds->interval.low), low);
+    wg_show_percent(odds->interval.high, wg_show_percent_decimals(odds->interval.high), high);
+    (void)snprintf(text, sizeof text, "%s: in %s of %s %s (%s, between %.8s and %.8s %%)%s", what, hits, all, noun,
+                   share, low, high, answer);
+    wg_show_lines(to, 6, text);
+}
+
+void wg_decide_print_goals(const struct wg_odds *odds, const char *noun, FILE *to) {
+    char text[WG_GOAL_SENTENCE], what[WG_GOAL_SENTENCE + 8], answer[80], wanted[16];
+    for (int i = 0; i < odds->plan->n_goals; i++) {
+        const struct wg_goal_odds one = wg_odds_of(odds, i, WG_DECIDE_CONFIDENCE);
+        wg_goal_text(&odds->plan->goal[i], text);
+        wg_decide_share(odds->plan->goal[i].chance, wanted);
+        (void)snprintf(answer, sizeof answer, "; %s wanted: %s.", wanted,
+                       one.verdict == WG_CANNOT_TELL ? "cannot tell yet" : wg_verdict_name(one.verdict));
+        (void)snprintf(what, sizeof what, "Goal: %s", text);
+        put_odds(to, what, &one, noun, answer);
+    }
+    if (odds->plan->n_goals > 1) {
+        const struct wg_goal_odds all = wg_odds_of_all(odds, WG_DECIDE_CONFIDENCE);
+        put_odds(to, "All goals at once", &all, noun, ".");
+    }
+}
+
+/* ---- JSON ---- */
+
+void wg_decide_put_goal(struct wg_json *json, const struct wg_goal *goal) {
+    char text[WG_GOAL_SENTENCE], by[WG_SHOWN];
+    wg_goal_text(goal, text);
+    (void)wg_show_iso_date(goal->by, 0, by);
+    wg_json_text(json, "kind", wg_goal_name(goal->kind));
+    wg_json_text(json, "text", text);
+    wg_json_text(json, "by", by);
+    if (goal->kind != WG_GOAL_SURVIVE)
+        wg_json_real(json, "amount", goal->amount);
+    if (goal->kind == WG_GOAL_HARVEST)
+        wg_json_whole(json, "weeks", goal->weeks);
+    if (goal->kind == WG_GOAL_HARVEST || goal->kind == WG_GOAL_TOTAL_HARVEST)
+        wg_json_text(json, "of", goal->all_crawl_off ? "crawl-off" : "taken");
+    wg_json_real(json, "wanted", goal->chance);
+}
+
+void wg_decide_put_range(struct wg_json *json, double share, struct wg_interval interval) {
+    wg_json_real(json, "share", share);
+    wg_json_real(json, "low", interval.low);
+    wg_json_real(json, "high", interval.high);
+}
+
+static void put_met(struct wg_json *json, const struct wg_goal_odds *odds) {
+    wg_json_whole(json, "met", odds->hits);
+    wg_json_whole(json, "of", odds->n);
+    wg_decide_put_range(json, odds->share, odds->interval);
+    wg_json_real(json, "confidence", WG_DECIDE_CONFIDENCE);
+    wg_json_text(json, "enough", wg_verdict_name(odds->verdict));
+}
+
+void wg_decide_put_goals(struct wg_json *json, const struct wg_odds *odds) {
+    wg_json_list(json, "goals");
+    for (int i = 0; i < odds->plan->n_goals; i++) {
+        const struct wg_goal_odds one = wg_odds_of(odds, i, WG_DECIDE_CONFIDENCE);
+        wg_json_object(json, NULL);
+        wg_decide_put_goal(json, &odds->plan->goal[i]);
+        wg_json_object(json, "odds");
+        put_met(json, &one);
+        wg_json_close(json);
+        wg_json_close(json);
+    }
+    wg_json_close(json);
+    if (odds->plan->n_goals == 0)
+        return;
+    const struct wg_goal_odds all = wg_odds_of_all(odds, WG_DECIDE_CONFIDENCE);
+    wg_json_object(json, "all_goals");
+    put_met(json, &all);
+    wg_json_close(json);
+}

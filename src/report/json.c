@@ -1,0 +1,124 @@
+/*
+ * The same numbers for other programs: JSON (RFC 8259), through jansson.
+ */
+#include "report/json.h"
+
+#include <inttypes.h>
+#include <jansson.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_DEPTH 8
+#define FIGURES 12
+
+struct wg_json {
+    json_t *open[MOST_DEPTH]; /* [0] is owned, the others are owned by those around them */
+    int depth;
+    bool failed;
+};
+
+struct wg_json *wg_json_new(void) {
+    struct wg_json *const json = calloc(1, sizeof *json);
+    if (json == NULL)
+        return NULL;
+    json->open[0] = json_object();
+    json->failed = json->open[0] == NULL;
+    return json;
+}
+
+/* Takes over `value`, also when it fails. */
+static void put(struct wg_json *json, const char *key, json_t *value) {
+    if (json == NULL || json->failed) {
+        json_decref(value);
+        return;
+    }
+    json_t *const around = json->open[json->depth];
+    wg_assert((key != NULL) == json_is_object(around));
+    const int code = key != NULL ? json_object_set_new(around, key, value) : json_array_append_new(around, value);
+    json->failed = code != 0;
+}
+
+static void go_into(struct wg_json *json, const char *key, json_t *value) {
+    put(json, key, value);
+    if (json == NULL || json->failed)
+        return;
+    wg_assert(json->depth + 1 < MOST_DEPTH);
+    json->open[++json->depth] = value;
+}
+
+void wg_json_object(struct wg_json *json, const char *key) {
+    go_into(json, key, json_object());
+}
+
+void wg_json_list(struct wg_json *json, const char *key) {
+    go_into(json, key, json_array());
+}
+
+void wg_json_close(struct wg_json *json) {
+    if (json == NULL || json->failed)
+        return;
+    wg_assert(json->depth > 0);
+    json->depth--;
+}
+
+/* File names may hold any bytes. */
+static json_t *mended(const char *text) {
+    char *const copy = strdup(text);
+    if (copy == NULL)
+        return NULL;
+    for (char *c = copy; *c != '\0'; c++)
+        if ((unsigned char)*c >= 0x80)
+            *c = '?';
+    json_t *const value = json_string(copy);
+    free(copy);
+    return value;
+}
+
+void wg_json_text(struct wg_json *json, const char *key, const char *text) {
+    if (text == NULL) {
+        put(json, key, json_null());
+        return;
+    }
+    json_t *const value = json_string(text);
+    put(json, key, value != NULL ? value : mended(text));
+}
+
+void wg_json_seed(struct wg_json *json, uint64_t seed) {
+    char text[32];
+    (void)snprintf(text, sizeof text, "%" PRIu64, seed);
+    wg_json_text(json, "seed", text);
+}
+
+void wg_json_real(struct wg_json *json, const char *key, double value) {
+    put(json, key, isfinite(value) ? json_real(value) : json_null());
+}
+
+void wg_json_whole(struct wg_json *json, const char *key, int64_t value) {
+    put(json, key, json_integer((json_int_t)value));
+}
+
+void wg_json_flag(struct wg_json *json, const char *key, bool value) {
+    put(json, key, json_boolean(value));
+}
+
+void wg_json_drop(struct wg_json *json) {
+    if (json != NULL)
+        json_decref(json->open[0]);
+    free(json);
+}
+
+int wg_json_print(struct wg_json *json, FILE *to, struct wg_error *err) {
+    if (json == NULL || json->failed) {
+        wg_json_drop(json);
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the JSON.");
+    }
+    wg_assert(json->depth == 0);
+    const int code = json_dumpf(json->open[0], to, JSON_INDENT(2) | JSON_REAL_PRECISION(FIGURES));
+    wg_json_drop(json);
+    /* a failed write stays with the stream, where main() finds it with its reason */
+    if (code != 0 && ferror(to) == 0)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the JSON.");
+    (void)fputc('\n', to);
+    return 0;
+}

@@ -1,0 +1,40 @@
+/**
+ * One JSON document, built from the outside in, keys in the order in which they
+ * come. Failures are remembered and come out of wg_json_print(): nobody checks in
+ * between.
+ */
+#ifndef WG_REPORT_JSON_H
+#define WG_REPORT_JSON_H
+
+#include "base/error.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+#include <stdio.h>
+
+struct wg_json;
+
+/** A document: an object, open. NULL without memory, which all others take in silence. */
+struct wg_json *wg_json_new(void);
+
+/* In an object `key` names the value, in a list it is NULL. Texts are copied. */
+
+void wg_json_object(struct wg_json *json, const char *key);
+void wg_json_list(struct wg_json *json, const char *key);
+/** Closes the innermost open object or list. */
+void wg_json_close(struct wg_json *json);
+/** NULL is written as null; bytes that are not UTF-8 as '?'. */
+void wg_json_text(struct wg_json *json, const char *key, const char *text);
+/** The key "seed", as a text: not every reader has 64 bits. */
+void wg_json_seed(struct wg_json *json, uint64_t seed);
+/** What is not finite ("never", "none") is written as null. Twelve figures. */
+void wg_json_real(struct wg_json *json, const char *key, double value);
+void wg_json_whole(struct wg_json *json, const char *key, int64_t value);
+void wg_json_flag(struct wg_json *json, const char *key, bool value);
+
+/** Prints and frees the document. 0 or WG_ERR_MEMORY; a failed write is left in the stream (ferror). */
+int wg_json_print(struct wg_json *json, FILE *to, struct wg_error *err);
+/** Frees a document that is not to be printed. NULL is allowed. */
+void wg_json_drop(struct wg_json *json);
+
+#endif

@@ -1,0 +1,229 @@
+/*
+ * What stands in the report of a comparison? Which setup is better than the first,
+ * by how much and how surely, and what it costs.
+ */
+#include "base/calendar.h"
+#include "colony/plan.h"
+#include "figures/label.h"
+#include "report/page.h"
+#include "text/show.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char *name_of(const struct wg_comparison_data *data, int setup) {
+    return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
+}
+
+/* What an outcome is in a table: a chance in per cent, days and weeks as words. */
+static const char *unit_of(const struct wg_outcome *outcome) {
+    static const char *const said[][2] = {{"1", ""}, {"day", " days"}, {"week", " weeks"}, {"kW h", " kWh"}};
+    if (strcmp(outcome->name, "survived") == 0)
+        return " percentage points";
+    for (size_t i = 0; i < sizeof said / sizeof *said; i++)
+        if (strcmp(outcome->unit, said[i][0]) == 0)
+            return said[i][1];
+    return outcome->unit;
+}
+
+/* "+1.2", "-3 days", "0 kWh": with its sign, in kg and lb for weights. */
+static void show_change(const struct wg_outcome *outcome, double value, char out[WG_SHOWN]) {
+    const double size = strcmp(outcome->name, "survived") == 0 ? 100 * fabs(value) : fabs(value);
+    const bool is_mass = strcmp(outcome->unit, "kg") == 0;
+    char shown[WG_SHOWN];
+    if (is_mass)
+        wg_show_mass(size, shown);
+    else
+        wg_show_number(size, shown);
+    (void)snprintf(out, WG_SHOWN, "%s%.70s%.20s",
+                   value < 0   ? "-"
+                   : value > 0 ? "+"
+                               : "",
+                   shown, is_mass ? "" : unit_of(outcome));
+}
+
+/* Better in "97 %", or where some are ties in "10, worse in 5, no difference in 45". */
+static void show_chance(const struct wg_difference *difference, char out[4 * WG_SHOWN]) {
+    char percent[WG_SHOWN], better[WG_SHOWN], worse[WG_SHOWN], ties[WG_SHOWN];
+    wg_show_percent(difference->chance, wg_show_percent_decimals(difference->chance), percent);
+    wg_show_whole(difference->better, better);
+    wg_show_whole(difference->worse, worse);
+    wg_show_whole(difference->ties, ties);
+    if (difference->ties > 0)
+        (void)snprintf(out, 4 * WG_SHOWN, "%s, worse in %s, no difference in %s", better, worse, ties);
+    else
+        (void)snprintf(out, 4 * WG_SHOWN, "%s %%", percent);
+}
+
+static const char *const difference_head[] = {"outcome", "mean difference", "95 % interval", "better than A in"};
+
+static void put_difference(struct wg_bytes *page, const struct wg_outcome *outcome,
+                           const struct wg_difference *difference) {
+    char mean[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], between[2 * WG_SHOWN + 8], chance[4 * WG_SHOWN] = "-";
+    if (difference->n == 0)
+        return;
+    show_change(outcome, difference->mean, mean);
+    show_change(outcome, difference->interval.low, low);
+    show_change(outcome, difference->interval.high, high);
+    if (!(difference->sd > 0))
+        (void)snprintf(between, sizeof between, "each time");
+    else if (strcmp(low, high) == 0)
+        (void)snprintf(between, sizeof between, "about %s", low);
+    else
+        (void)snprintf(between, sizeof between, "%s to %s", low, high);
+    if (!isnan(difference->chance))
+        show_chance(difference, chance);
+    const bool is_chance = strcmp(outcome->name, "survived") == 0;
+    const char *const cell[] = {is_chance ? "chance to be alive at the end" : outcome->text, mean,
+                                isnan(difference->interval.low) ? "-" : between, chance};
+    wg_page_table_row(page, difference_head, cell, 4);
+}
+
+/* Every compared outcome of a setup less that of A. */
+static int put_setup(struct wg_comparison_data *data, int setup, struct wg_bytes *page, struct wg_error *err) {
+    char caption[256];
+    (void)snprintf(caption, sizeof caption, "%c %.160s, against A", 'A' + setup, name_of(data, setup));
+    wg_page_table_begin(page, caption, difference_head, 4);
+    for (int c = 0; c < WG_N_COMPARED; c++) {
+        const struct wg_outcome *const outcome = wg_compared_outcome((enum wg_compared)c);
+        double *values;
+        const int code = wg_comparison_data_outcome(data, outcome->name, &values, err);
+        if (code < 0)
+            return code;
+        const struct wg_difference difference =
+            wg_difference(values, values + setup * data->replicates, data->replicates,
+                          wg_compared_better((enum wg_compared)c), outcome->missing);
+        free(values);
+        put_difference(page, outcome, &difference);
+    }
+    wg_page_table_end(page);
+    return 0;
+}
+
+static void put_warnings(const struct wg_comparison_data *data, int setup, struct wg_bytes *page) {
+    const struct wg_warned *const warned = &data->warned;
+    char line[WG_WARNING_WORDS + 32];
+    for (int i = 0; i < warned->n && warned->setup != NULL; i++) {
+        if (warned->setup[i][0] != 'A' + setup)
+            continue;
+        (void)snprintf(line, sizeof line, "Warning, %c: %s", 'A' + setup, warned->text[i]);
+        wg_page_paragraph(page, "warning", line);
+    }
+}
+
+/* The period ends before the spring does: in which half of the world shows in when its flies come out. */
+static int put_spring_end(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+    const int32_t last_day = data->first_day + data->n_days - 1;
+    char text[WG_SENTENCE], date[WG_LABEL];
+    double *half_out;
+    const int code = wg_comparison_data_outcome(data, "spring_emergence_50", &half_out, err);
+    if (code < 0)
+        return code;
+    int64_t i = 0;
+    while (i < data->n * data->replicates && isnan(half_out[i]))
+        i++;
+    if (i < data->n * data->replicates) {
+        const int month = wg_date_from_day(data->first_day + (int32_t)half_out[i]).month;
+        wg_label_date(data->first_day, data->n_days - 1, date);
+        (void)snprintf(text, sizeof text, "Spring flies are counted until %s, where the period ends.", date);
+        if (wg_spring_within(data->first_day, last_day, month >= 8 || month == 1).seen == WG_SPRING_CUT)
+            wg_page_paragraph(page, "note", text);
+    }
+    free(half_out);
+    return 0;
+}
+
+/* A cost that no replicate has is not known, since a price is missing. */
+static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+    char text[WG_SENTENCE];
+    double *cost;
+    const int code = wg_comparison_data_outcome(data, "total_heater_cost", &cost, err);
+    if (code < 0)
+        return code;
+    for (int setup = 0; setup < data->n; setup++) {
+        bool is_known = true;
+        for (int64_t k = 0; k < data->replicates; k++)
+            is_known = is_known && !isnan(cost[setup * data->replicates + k]);
+        (void)snprintf(text, sizeof text,
+                       "%c: the cost is not known, because something that draws power has no price (or no power) in "
+                       "the scenario.",
+                       'A' + setup);
+        if (!is_known)
+            wg_page_paragraph(page, "note", text);
+    }
+    free(cost);
+    return 0;
+}
+
+/* "B, TITLE: alive at the end in 95 %, ..." */
+static int put_survival(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+    double *survived;
+    const int code = wg_comparison_data_outcome(data, "survived", &survived, err);
+    for (int i = 0; i < data->n && code == 0; i++) {
+        size_t hits = 0;
+        for (int64_t k = 0; k < data->replicates; k++)
+            hits += survived[i * data->replicates + k] > 0;
+        const struct wg_interval interval = wg_wilson(hits, (size_t)data->replicates, WG_COMPARE_CONFIDENCE);
+        char text[WG_SENTENCE], low[WG_SHOWN], high[WG_SHOWN];
+        wg_show_share(interval.low, low);
+        wg_show_share(interval.high, high);
+        (void)snprintf(text, sizeof text,
+                       "%c, %.200s: alive at the end in %zu of %lld, a chance of %s to %s %% (95 %% interval).",
+                       'A' + i, name_of(data, i), hits, (long long)data->replicates, low, high);
+        wg_page_paragraph(page, "answer", text);
+        put_warnings(data, i, page);
+    }
+    free(survived);
+    return code;
+}
+
+static void put_provenance(const struct wg_comparison_data *data, struct wg_bytes *page) {
+    static const char *const head[] = {"what", "value"};
+    char text[160];
+    wg_page_section(page, "Where this comes from");
+    wg_page_table_begin(page, "One seed, the same weather and mishaps for all.", head, 2);
+    (void)snprintf(text, sizeof text, "%llu", (unsigned long long)data->seed);
+    wg_page_table_row(page, NULL, (const char *const[]){"made by", data->source}, 2);
+    wg_page_table_row(page, NULL, (const char *const[]){"command line", data->command_line}, 2);
+    wg_page_table_row(page, NULL, (const char *const[]){"started (UTC)", data->started}, 2);
+    wg_page_table_row(page, NULL, (const char *const[]){"seed", text}, 2);
+    for (int i = 0; i < data->n; i++) {
+        (void)snprintf(text, sizeof text, "SHA-256 of %c", 'A' + i);
+        wg_page_table_row(page, NULL, (const char *const[]){text, data->scenario_sha256[i]}, 2);
+    }
+    wg_page_table_end(page);
+    for (int i = 0; i < data->n; i++) {
+        (void)snprintf(text, sizeof text, "Scenario %c as it was read: %.100s", 'A' + i, data->scenario_path[i]);
+        wg_page_preformatted(page, text, data->scenario_text[i]);
+    }
+}
+
+int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_figures *figures, struct wg_bytes *page,
+                             struct wg_error *err) {
+    static const char *const headings[] = {"The answer", "Against the first", "Where this comes from", NULL};
+    char text[WG_SENTENCE], period[WG_LABEL], futures[WG_LABEL];
+    wg_page_begin(page, "Setups compared over the same weather", headings);
+    wg_label_dates(data->first_day, 0, data->n_days - 1, period);
+    wg_label_futures(data->replicates, data->n_days, futures);
+    (void)snprintf(text, sizeof text, "Which of %d setups is worth it? Each lived through the same %s, %s.", data->n,
+                   futures, period);
+    wg_page_paragraph(page, NULL, text);
+    wg_page_section(page, "The answer");
+    int code = put_survival(data, page, err);
+    wg_report_warned_cautions(&data->warned, page);
+    if (code == 0)
+        code = put_unpriced(data, page, err);
+    if (code == 0)
+        code = wg_page_figure(page, wg_figures_get(figures, 0), err);
+    wg_page_section(page, "Against the first");
+    wg_page_paragraph(page, "note", "Differences replicate by replicate, each with the same weather.");
+    if (code == 0)
+        code = put_spring_end(data, page, err);
+    for (int i = 1; i < data->n && code == 0; i++)
+        code = put_setup(data, i, page, err);
+    put_provenance(data, page);
+    wg_page_end(page);
+    return code < 0 ? code : wg_bytes_failed(page, err);
+}

@@ -1,0 +1,27 @@
+/**
+ * What `size` found, as text and as JSON.
+ */
+#ifndef WG_REPORT_SIZE_REPORT_H
+#define WG_REPORT_SIZE_REPORT_H
+
+#include "analysis/size.h"
+#include "forecast/warnings.h"
+#include "report/goals_report.h"
+#include "scenario/vary.h"
+
+struct wg_sizing {
+    const struct wg_scenario *scenario;
+    const struct wg_vary *vary;
+    const struct wg_size_question *question;
+    const struct wg_size *size;
+    uint64_t seed;
+    const struct wg_warnings *warnings; /* of the value that is recommended, or else the best */
+    double warned_at;                   /* that value */
+};
+
+/** The chance at each value tried and the answer in words. */
+void wg_sizing_print(const struct wg_sizing *sizing, FILE *to);
+/** 0 or WG_ERR_MEMORY. */
+int wg_sizing_print_json(const struct wg_sizing *sizing, FILE *to, struct wg_error *err);
+
+#endif

@@ -1,0 +1,138 @@
+/*
+ * What came of each? One line of 80 columns, its middle values; the same and more
+ * as JSON.
+ */
+#include "report/sweep_text.h"
+
+#include "report/goals_report.h"
+#include "text/terminal.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <string.h>
+
+#define NAME 20 /* columns; a longer name has a line of its own */
+
+/* ---- the cells ---- */
+
+static double middle_of(const struct wg_summary *summary, const char *outcome, int *code) {
+    struct wg_spread spread;
+    const int failed = wg_summary_spread(summary, outcome, &spread);
+    if (failed < 0) {
+        *code = failed;
+        return (double)NAN;
+    }
+    return spread.happened > 0 ? spread.q50 : (double)INFINITY;
+}
+
+static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh, char out[WG_SHOWN]) {
+    char number[WG_SHOWN];
+    const bool known = cost > 0 && isfinite(cost); /* a price of some that draw power is a price of none */
+    wg_show_number(known ? cost : energy_kwh, number);
+    if (!wg_forecast_has_heat(plan))
+        (void)snprintf(out, WG_SHOWN, "-");
+    else if (known)
+        (void)snprintf(out, WG_SHOWN, "%.40s", number);
+    else
+        (void)snprintf(out, WG_SHOWN, "%.40s kWh", number);
+}
+
+int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, const struct wg_sweep_numbers *numbers,
+                      struct wg_error *err) {
+    int code = 0;
+    struct wg_interval interval;
+    const char *const harvest = wg_forecast_has_harvest(plan) ? "total_harvest_mass" : "total_crawl_off_mass";
+    const double first = middle_of(&numbers->summary, "first_crawl_off_day", &code);
+    const double harvest_kg = middle_of(&numbers->summary, harvest, &code);
+    const double cost = middle_of(&numbers->summary, "total_heater_cost", &code);
+    const double energy_kwh = middle_of(&numbers->summary, "total_heater_energy", &code);
+    if (code < 0)
+        return wg_fail(err, code, NULL, "There is not enough memory for the summary.");
+    wg_decide_share(wg_summary_survival(&numbers->summary, &interval), row->alive);
+    if (plan->n_goals > 0)
+        wg_decide_share(wg_odds_of_all(&numbers->odds, WG_DECIDE_CONFIDENCE).share, row->goals);
+    else
+        (void)snprintf(row->goals, sizeof row->goals, "-");
+    wg_show_date(plan->first_day, first, "not by end", row->first);
+    wg_show_mass(harvest_kg, row->harvest);
+    show_cost(plan, cost, energy_kwh, row->cost);
+    return 0;
+}
+
+/* ---- the table ---- */
+
+/* Columns on a terminal: letters, not bytes. */
+static int width_of(const char *text) {
+    int columns = 0;
+    for (const char *c = text; *c != '\0'; c++)
+        columns += ((unsigned char)*c & 0xC0) != 0x80;
+    return columns;
+}
+
+/* NAME columns of this text in bytes, which printf() counts. */
+static int padded(const char *text) {
+    return NAME + (int)strlen(text) - width_of(text);
+}
+
+static void put_line(FILE *to, const char *name, const struct wg_sweep_row *row) {
+    char text[WG_SENTENCE];
+    (void)snprintf(text, sizeof text, "%s", name);
+    wg_clean(text);
+    if (width_of(text) > NAME) {
+        (void)fprintf(to, "%s\n", text);
+        text[0] = '\0';
+    }
+    const int width = padded(text);
+    if (row->is_failed)
+        (void)fprintf(to, "%-*s could not be simulated%s\n", width, text,
+                      row->is_older ? "; what is there is of an older text" : "");
+    else
+        (void)fprintf(to, "%-*s %6s %6s %11s %22s %9s\n", width, text, row->alive, row->goals, row->first, row->harvest,
+                      row->cost);
+}
+
+void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row *rows, const char *folder, FILE *to) {
+    static const struct wg_sweep_row head = {
+        .alive = "alive", .goals = "goals", .first = "first crop", .harvest = "harvest", .cost = "heat cost"};
+    int64_t kept = 0, failed = 0;
+    char text[WG_SENTENCE];
+    put_line(to, "scenario", &head);
+    for (int64_t i = 0; i < list->n; i++) {
+        put_line(to, list->item[i].name, &rows[i]);
+        kept += rows[i].is_kept;
+        failed += rows[i].is_failed;
+    }
+    (void)fputs("Alive at the end, all goals met: share of the possible years. First crop: first\n"
+                "crawl-off. Harvest: what is taken out, or all crawl-off where nothing is. Heat:\n"
+                "energy where it has no price. Dates and numbers are the middle ones.\n",
+                to);
+    (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld there already, %lld failed.\n",
+                   (long long)list->n, list->n == 1 ? "" : "s", folder, (long long)(list->n - kept - failed),
+                   (long long)kept, (long long)failed);
+    wg_clean(text);
+    wg_show_lines(to, 2, text);
+}
+
+/* ---- JSON ---- */
+
+int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, const struct wg_scenario *scenario,
+                      const struct wg_sweep_numbers *numbers, bool is_kept, const char *why) {
+    char seed[32];
+    wg_json_object(json, NULL);
+    wg_json_text(json, "name", item->name);
+    wg_json_text(json, "title", wg_scenario_name(scenario));
+    wg_json_text(json, "scenario", item->scenario);
+    wg_json_text(json, "result", item->result);
+    wg_json_flag(json, "there_already", is_kept);
+    wg_json_text(json, "made_anew_because", why[0] != '\0' ? why : NULL);
+    wg_forecast_put_period(json, &scenario->plan);
+    wg_json_whole(json, "replicates", numbers->summary.n);
+    (void)snprintf(seed, sizeof seed, "%" PRIu64, scenario->plan.seed); /* a text: not every reader has 64 bits */
+    wg_json_text(json, "seed", seed);
+    wg_json_whole(json, "steps_per_day", scenario->plan.steps_per_day);
+    wg_forecast_put_survival(json, &numbers->summary);
+    wg_decide_put_goals(json, &numbers->odds);
+    const int code = wg_forecast_put_outcomes(json, &numbers->summary);
+    wg_json_close(json);
+    return code;
+}

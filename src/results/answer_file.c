@@ -1,0 +1,130 @@
+/*
+ * What is kept of an answer? All that was asked, tried and found, and what made it.
+ * Format: hdf5_write.c; place: atomic_file.c; what is in it: answer_size.c,
+ * answer_sensitivity.c, answer_fit.c.
+ */
+#include "results/answer_write.h"
+#include "results/stored_warnings_write.h"
+#include "storage/atomic_file.h"
+#include "storage/provenance.h"
+#include <wintergrub/version.h>
+
+#include <stdlib.h>
+
+struct wg_answer_file {
+    struct wg_result_place place;
+    struct wg_h5 *file;
+};
+
+const char *wg_answer_kind_name(enum wg_answer_kind kind) {
+    static const char *const name[WG_ANSWER_N_KINDS] = {"size", "what-matters", "fit"};
+    wg_assert((int)kind >= 0 && kind < WG_ANSWER_N_KINDS);
+    return name[kind];
+}
+
+/* ---- words of answer_write.h ---- */
+
+static int put(struct wg_h5 *file, const struct wg_h5_variable *variable, const void *values) {
+    const int number = wg_h5_variable(file, variable);
+    if (number >= 0)
+        (void)wg_h5_write(file, number, values);
+    return number;
+}
+
+static int dims(const char *a, const char *b) {
+    return (a != NULL) + (b != NULL);
+}
+
+int wg_put_reals(struct wg_h5 *file, const char *name, const char *unit, const char *text, const char *a, const char *b,
+                 const double *values) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = unit, .text = text, .kind = WG_H5_REAL, .n_dims = dims(a, b), .dim = {a, b}};
+    return put(file, &variable, values);
+}
+
+int wg_put_counts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *b,
+                  const int64_t *values) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = "1", .text = text, .kind = WG_H5_COUNT, .n_dims = dims(a, b), .dim = {a, b}};
+    return put(file, &variable, values);
+}
+
+int wg_put_texts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *const *values) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {a}};
+    return put(file, &variable, values);
+}
+
+int wg_put_real(struct wg_h5 *file, const char *name, const char *unit, const char *text, double value) {
+    return wg_put_reals(file, name, unit, text, NULL, NULL, &value);
+}
+
+int wg_put_count(struct wg_h5 *file, const char *name, const char *text, int64_t value) {
+    return wg_put_counts(file, name, text, NULL, NULL, &value);
+}
+
+int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t size, const char *const *values) {
+    const struct wg_h5_variable variable = {.name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1};
+    return wg_h5_dimension(file, &variable, size, values);
+}
+
+/* ---- from create to close ---- */
+
+void wg_answer_file_abandon(struct wg_answer_file *file) {
+    if (file == NULL)
+        return;
+    wg_h5_free(file->file);
+    wg_result_place_free(&file->place);
+    free(file);
+}
+
+int wg_answer_file_create(struct wg_answer_file **out, const char *path, int force, struct wg_error *err) {
+    *out = NULL;
+    struct wg_answer_file *const file = calloc(1, sizeof *file);
+    if (file == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the answer.");
+    int code = wg_result_place_open(&file->place, path, force, err);
+    if (code == 0)
+        code = wg_h5_create(&file->file, file->place.fd, file->place.path, err);
+    if (code < 0)
+        wg_answer_file_abandon(file);
+    else
+        *out = file;
+    return code;
+}
+
+static int write_all(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
+    int code = 0;
+    (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
+    (void)wg_h5_note(file, -1, "title", wg_scenario_name(answer->scenario));
+    (void)wg_h5_note(file, -1, "source", "wintergrub " WG_VERSION);
+    (void)wg_h5_note(file, -1, WG_NOTE_KIND, wg_answer_kind_name(answer->kind));
+    (void)wg_h5_note(file, -1, "answer", answer->text);
+    if (answer->kind == WG_ANSWER_SIZE)
+        (void)wg_put_size(file, answer);
+    else if (answer->kind == WG_ANSWER_MATTERS)
+        code = wg_put_matters(file, answer, err);
+    else
+        code = wg_put_fit(file, answer, err);
+    const struct wg_plan *const plan = &answer->scenario->plan;
+    if (code == 0)
+        code = wg_warned_put(file, 1, &plan, &answer->warnings, err);
+    if (code == 0)
+        code =
+            wg_provenance_write_as(file, WG_NOTE_ANSWER, WG_ANSWER_FORMAT, answer->scenario, answer->provenance, err);
+    if (code == 0)
+        wg_warned_put_counts(file, 1, &plan, &answer->warnings);
+    return code;
+}
+
+int wg_answer_file_close(struct wg_answer_file *file, const struct wg_answer *answer, struct wg_error *err) {
+    int code = write_all(file->file, answer, err);
+    if (code == 0) {
+        code = wg_h5_finish(file->file, err);
+        file->file = NULL;
+    }
+    if (code == 0)
+        code = wg_result_place_settle(&file->place, err);
+    wg_answer_file_abandon(file); /* frees; what is in place stays */
+    return code;
+}

@@ -1,0 +1,71 @@
+/**
+ * The file of an answer of `size`, `run --what-matters` or `fit`: HDF5 that is also netCDF-4/CF, like a result
+ * (see result.h), put in place only when whole. It holds no days: what was asked, what came out, and how surely.
+ *
+ *   all          notes of the file: title, source, kind ("size", "what-matters", "fit"), answer (in words);
+ *                group provenance as in a result, with wintergrub_answer_format for its format, and warnings and
+ *                cautions: how many there are; warning(warning), warning_kind, warning_about, warning_replicates (of
+ *                size: at the value recommended), caution(caution): where there are any
+ *   size         dimensions value (the values tried), goal
+ *                replicates(value), enough(value) ("yes", "no", "cannot tell"), met(value, goal), chance(value, goal),
+ *                chance_low, chance_high (at all looks and values at once: what the answer rests on), wilson_low,
+ *                wilson_high (95 % of each alone), chance_asked(goal), smallest_enough or largest_enough, too_little,
+ *                about, best, falls_from, falls_to (NaN: not known), value_in_scenario, searched_from, searched_to,
+ *                confidence, total_replicates; notes key, unit_as_written, outcome, looked_for
+ *   what-matters dimension unknown
+ *                value(unknown), low, high, meaning, unit, source_of_value, effect_mean, effect_mean_size, effect_sd,
+ *                studied_closely, first_order, first_order_low, _high, total_order, _low, _high, slope (NaN: not
+ *                studied closely), answer_base, answer_mean, answer_sd, luck_share, base_replicates, replicates_per_point,
+ *                total_replicates; note answer_of
+ *   fit          dimensions factor, quantile, note, outcome, draw
+ *                prior(factor, quantile), posterior, prior_sigma_of_log(factor), note_day(note), note_since, note_what,
+ *                note_value, note_unit, note_low, note_high, note_explained, outcome_before(outcome, quantile),
+ *                outcome_after, outcome_unit(outcome), drawn_factor(draw, factor), drawn_outcome(draw, outcome),
+ *                weight(draw), log_chance(draw), survival_before, survival_after, effective_draws, too_few (1: a hint
+ *                only), rounds, temper, total_draws, total_replicates; note log
+ */
+#ifndef WG_RESULTS_ANSWER_FILE_H
+#define WG_RESULTS_ANSWER_FILE_H
+
+#include "analysis/fit.h"
+#include "analysis/sensitivity.h"
+#include "analysis/size.h"
+#include "forecast/warnings.h"
+#include "records/log_file.h"
+#include "results/result.h"
+#include "scenario/vary.h"
+
+enum wg_answer_kind { WG_ANSWER_SIZE, WG_ANSWER_MATTERS, WG_ANSWER_FIT, WG_ANSWER_N_KINDS };
+/** "size", "what-matters", "fit" */
+const char *wg_answer_kind_name(enum wg_answer_kind kind);
+
+/** What goes into the file; all borrowed. Of the last seven those of the kind are read. */
+struct wg_answer {
+    enum wg_answer_kind kind;
+    const struct wg_scenario *scenario;
+    const struct wg_provenance *provenance;
+    const char *text;                   /* the answer in words */
+    const struct wg_warnings *warnings; /* NULL: none were looked for */
+
+    const struct wg_vary *vary; /* SIZE */
+    const struct wg_size_question *question;
+    const struct wg_size *size;
+    const struct wg_matters *matters; /* MATTERS */
+    const struct wg_fit *fit;         /* FIT */
+    const struct wg_log *log;
+    const char *log_path;
+};
+
+struct wg_answer_file;
+
+/**
+ * Before the work: checks that `path` can become a file and opens it beside its name; what is refused, and how, is that
+ * of wg_result_create(). On failure *out is NULL and nothing is left.
+ */
+int wg_answer_file_create(struct wg_answer_file **out, const char *path, int force, struct wg_error *err);
+/** Writes the answer, puts the file in place and frees. On failure the old file is whole and nothing unfinished is left. */
+int wg_answer_file_close(struct wg_answer_file *file, const struct wg_answer *answer, struct wg_error *err);
+/** Drops the unfinished file and frees. NULL is allowed. */
+void wg_answer_file_abandon(struct wg_answer_file *file);
+
+#endif

@@ -1,0 +1,232 @@
+/*
+ * What is kept of a fit? The animal before and after the log, each note beside what was
+ * expected, the year before and after, and every draw with its weight, so that any
+ * other quantile can be worked out from the file.
+ */
+#include "results/answer_write.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define N_QUANTILES 5
+static const double quantile[N_QUANTILES] = {0.05, 0.25, 0.5, 0.75, 0.95};
+/* of the standard normal distribution */
+static const double normal[N_QUANTILES] = {-1.6448536269514722, -0.6744897501960817, 0, 0.6744897501960817,
+                                           1.6448536269514722};
+
+static int no_memory(struct wg_error *err) {
+    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the answer.");
+}
+
+/* ---- the animal ---- */
+
+static void put_factors(struct wg_h5 *file, const struct wg_fit *fit) {
+    double prior[WG_N_FITTED * N_QUANTILES], posterior[WG_N_FITTED * N_QUANTILES], sigma[WG_N_FITTED];
+    const char *name[WG_N_FITTED];
+    const struct wg_h5_variable quantiles = {
+        .name = "quantile", .unit = "1", .text = "share of the weight below", .kind = WG_H5_REAL, .n_dims = 1};
+    for (int f = 0; f < WG_N_FITTED; f++) {
+        name[f] = wg_fitted_name((enum wg_fitted)f);
+        sigma[f] = wg_fitted_prior_sigma((enum wg_fitted)f);
+        for (int q = 0; q < N_QUANTILES; q++) {
+            prior[f * N_QUANTILES + q] = fmin(exp(sigma[f] * normal[q]), fit->most[f]);
+            posterior[f * N_QUANTILES + q] = wg_fit_quantile(fit, (enum wg_fitted)f, quantile[q]);
+        }
+    }
+    (void)wg_h5_dimension(file, &quantiles, N_QUANTILES, quantile);
+    (void)wg_put_names(file, "factor", "factor on numbers of the animal", WG_N_FITTED, name);
+    (void)wg_put_reals(file, "prior", "1", "quantiles of the factor before the log (lognormal)", "factor", "quantile",
+                       prior);
+    (void)wg_put_reals(file, "posterior", "1", "quantiles of the factor after the log", "factor", "quantile",
+                       posterior);
+    (void)wg_put_reals(file, "prior_sigma_of_log", "1", "standard deviation of the logarithm of the prior", "factor",
+                       NULL, sigma);
+}
+
+/* ---- the log ---- */
+
+static const char *unit_of(enum wg_seen kind) {
+    return kind == WG_SEEN_CRAWL_OFF || kind == WG_SEEN_TAKEN ? "kg" : kind == WG_SEEN_BIN_TEMPERATURE ? "degC" : "1";
+}
+
+struct notes {
+    int64_t *day, *since, *line, *explained;
+    double *value, *low, *high;
+    const char **what, **unit;
+};
+
+static void take_note(struct notes *to, const struct wg_answer *answer, int i) {
+    const struct wg_note *const note = &answer->log->note[i];
+    struct wg_interval range;
+    to->explained[i] = wg_fit_explains(answer->fit, answer->log->note, i, &range);
+    to->day[i] = note->day;
+    to->since[i] = note->since;
+    to->line[i] = note->line;
+    to->value[i] = note->value;
+    to->low[i] = range.low;
+    to->high[i] = range.high;
+    to->what[i] = wg_seen_name(note->kind);
+    to->unit[i] = unit_of(note->kind);
+}
+
+static void put_days(struct wg_h5 *file, const char *name, const char *text, const int64_t *values) {
+    const struct wg_h5_variable variable = {.name = name,
+                                            .unit = "days since 1970-01-01 00:00:00",
+                                            .text = text,
+                                            .kind = WG_H5_COUNT,
+                                            .n_dims = 1,
+                                            .dim = {"note"}};
+    const int number = wg_h5_variable(file, &variable);
+    if (number < 0)
+        return;
+    (void)wg_h5_note(file, number, "calendar", "proleptic_gregorian");
+    (void)wg_h5_write(file, number, values);
+}
+
+static void put_columns(struct wg_h5 *file, const struct notes *notes) {
+    put_days(file, "note_day", "day of the note", notes->day);
+    put_days(file, "note_since", "first day that it counts", notes->since);
+    (void)wg_put_texts(file, "note_what", "what was noted", "note", notes->what);
+    (void)wg_put_texts(file, "note_unit", "unit of its value and range", "note", notes->unit);
+    (void)wg_put_reals(file, "note_value", "1", "what the keeper wrote, in the unit of note_unit", "note", NULL,
+                       notes->value);
+    (void)wg_put_reals(file, "note_low", "1", "lower end of what 9 in 10 would write; of flies: chance to see any",
+                       "note", NULL, notes->low);
+    (void)wg_put_reals(file, "note_high", "1", "upper end; of flies: the same chance", "note", NULL, notes->high);
+    (void)wg_put_counts(file, "note_explained", "1: the note lies in that range", "note", NULL, notes->explained);
+}
+
+static int put_notes(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
+    const size_t n = (size_t)answer->log->n;
+    int64_t *const whole = calloc(4 * n + 1, sizeof *whole);
+    double *const real = calloc(3 * n + 1, sizeof *real);
+    const char **const text = calloc(2 * n + 1, sizeof *text);
+    const int code = whole == NULL || real == NULL || text == NULL ? no_memory(err) : 0;
+    if (code == 0) {
+        struct notes notes = {whole,    whole + n,    whole + 2 * n, whole + 3 * n, real,
+                              real + n, real + 2 * n, text,          text + n};
+        const struct wg_h5_variable line = {
+            .name = "note", .unit = "1", .text = "line of the note in the log", .kind = WG_H5_COUNT, .n_dims = 1};
+        for (int i = 0; i < answer->log->n; i++)
+            take_note(&notes, answer, i);
+        (void)wg_h5_dimension(file, &line, (int64_t)n, notes.line);
+        put_columns(file, &notes);
+    }
+    free(text);
+    free(real);
+    free(whole);
+    return code;
+}
+
+/* ---- the year ---- */
+
+static int survived(void) {
+    int i = 0;
+    while (strcmp(wg_diary_outcomes()[i].name, "survived") != 0)
+        i++;
+    return i;
+}
+
+static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
+    const size_t n = (size_t)fit->n_outcomes;
+    double *const real = calloc(2 * n * (N_QUANTILES + 1), sizeof *real), *const happened = real + 2 * n * N_QUANTILES;
+    const char **const text = calloc(2 * n, sizeof *text);
+    const int code = real == NULL || text == NULL ? no_memory(err) : 0;
+    for (size_t o = 0; code == 0 && o < n; o++) {
+        text[o] = wg_diary_outcomes()[o].name;
+        text[n + o] = wg_diary_outcomes()[o].unit;
+        happened[o] = wg_fit_happened(fit, (int)o, true);
+        happened[n + o] = wg_fit_happened(fit, (int)o, false);
+        for (size_t q = 0; q < 2 * N_QUANTILES; q++)
+            real[(q / N_QUANTILES * n + o) * N_QUANTILES + q % N_QUANTILES] =
+                wg_fit_outcome(fit, (int)o, q < N_QUANTILES, quantile[q % N_QUANTILES]);
+    }
+    if (code == 0) {
+        (void)wg_put_names(file, "outcome", "outcome of a replicate", (int64_t)n, text);
+        (void)wg_put_texts(file, "outcome_unit", "unit of the outcome", "outcome", text + n);
+        (void)wg_put_reals(file, "outcome_before", "1",
+                           "quantiles before the log, in the unit of outcome_unit; inf: later than the end", "outcome",
+                           "quantile", real);
+        (void)wg_put_reals(file, "outcome_after", "1", "quantiles after the log, in the unit of outcome_unit",
+                           "outcome", "quantile", real + n * N_QUANTILES);
+        (void)wg_put_reals(file, "happened_before", "1", "share of the draws in which it happened, before the log",
+                           "outcome", NULL, happened);
+        (void)wg_put_reals(file, "happened_after", "1", "the same after the log, by weight", "outcome", NULL,
+                           happened + n);
+    }
+    (void)wg_put_real(file, "survival_before", "1", "chance to be alive at the end, before the log",
+                      wg_fit_share_above(fit, survived(), true, 0.5));
+    (void)wg_put_real(file, "survival_after", "1", "the same after the log",
+                      wg_fit_share_above(fit, survived(), false, 0.5));
+    free(text);
+    free(real);
+    return code;
+}
+
+/* ---- the draws ---- */
+
+/* What put_draws() gathers: a block of memory for each, [draw] or [draw][factor] or [draw][outcome]. */
+struct drawn {
+    int64_t *number;
+    double *weight, *log_chance, *factor, *outcome;
+};
+
+static void gather(struct drawn *to, const struct wg_fit *fit) {
+    for (int64_t k = 0; k < fit->n; k++) {
+        to->number[k] = k;
+        to->weight[k] = fit->draw[k].weight;
+        to->log_chance[k] = fit->draw[k].log_chance;
+        for (int f = 0; f < WG_N_FITTED; f++)
+            to->factor[k * WG_N_FITTED + f] = wg_fit_factor(fit, k, (enum wg_fitted)f);
+        for (int o = 0; o < fit->n_outcomes; o++)
+            to->outcome[k * fit->n_outcomes + o] = fit->outcome[o * fit->n + k];
+    }
+}
+
+static int put_draws(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
+    const size_t n = (size_t)fit->n;
+    int64_t *const number = calloc(n, sizeof *number);
+    double *const real = calloc(n * (2 + WG_N_FITTED + (size_t)fit->n_outcomes), sizeof *real);
+    const int code = number == NULL || real == NULL ? no_memory(err) : 0;
+    if (code == 0) {
+        struct drawn drawn = {number, real, real + n, real + 2 * n, real + (2 + WG_N_FITTED) * n};
+        const struct wg_h5_variable draw = {
+            .name = "draw", .unit = "1", .text = "number of the draw", .kind = WG_H5_COUNT, .n_dims = 1};
+        gather(&drawn, fit);
+        (void)wg_h5_dimension(file, &draw, fit->n, number);
+        (void)wg_put_reals(file, "weight", "1", "weight of the draw, 1 in all", "draw", NULL, drawn.weight);
+        (void)wg_put_reals(file, "log_chance", "1", "logarithm of the mean chance of the log, up to a constant", "draw",
+                           NULL, drawn.log_chance);
+        (void)wg_put_reals(file, "drawn_factor", "1", "factors of the draw, as they act", "draw", "factor",
+                           drawn.factor);
+        (void)wg_put_reals(file, "drawn_outcome", "1", "outcomes of the draw, in the unit of outcome_unit", "draw",
+                           "outcome", drawn.outcome);
+    }
+    free(real);
+    free(number);
+    return code;
+}
+
+static void put_numbers(struct wg_h5 *file, const struct wg_fit *fit) {
+    (void)wg_put_real(file, "effective_draws", "1", "draws' worth of weight: 1 / sum of squared weights",
+                      fit->effective);
+    (void)wg_put_count(file, "too_few", "1: too few draws carry the weight, the answer is a hint only",
+                       fit->effective < WG_FIT_DEGENERATE);
+    (void)wg_put_count(file, "rounds", "rounds before the last", fit->rounds);
+    (void)wg_put_real(file, "temper", "1", "share of the log's weight the proposal came to rest on", fit->temper);
+    (void)wg_put_count(file, "total_draws", "draws of all rounds", fit->draws);
+    (void)wg_put_count(file, "total_replicates", "replicates lived in all", fit->replicates);
+}
+
+int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
+    (void)wg_h5_note(file, -1, "log", answer->log_path);
+    put_factors(file, answer->fit);
+    int code = put_notes(file, answer, err);
+    if (code == 0)
+        code = put_outcomes(file, answer->fit, err);
+    if (code == 0)
+        code = put_draws(file, answer->fit, err);
+    put_numbers(file, answer->fit);
+    return code;
+}

@@ -1,0 +1,108 @@
+/*
+ * What is kept of a study of what matters? Each unknown with its range and source,
+ * its elementary effect, and its shares of the spread where it was studied closely.
+ */
+#include "results/answer_write.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+
+/* A column of numbers: what it is, and how it is read off an unknown; NaN where only the kept ones have one. */
+struct column {
+    const char *name, *text;
+    bool of_kept;
+    double (*of)(const struct wg_unknown *unknown);
+};
+
+#define COLUMN(name, of_what)                                                                                          \
+    static double name(const struct wg_unknown *unknown) {                                                             \
+        return unknown->of_what;                                                                                       \
+    }
+COLUMN(value_of, value)
+COLUMN(low_of, low)
+COLUMN(high_of, high)
+COLUMN(effect_of, effect.mean)
+COLUMN(effect_size_of, effect.mean_size)
+COLUMN(effect_sd_of, effect.sd)
+COLUMN(first_of, share.first)
+COLUMN(first_low_of, share.first_range.low)
+COLUMN(first_high_of, share.first_range.high)
+COLUMN(total_of, share.total)
+COLUMN(total_low_of, share.total_range.low)
+COLUMN(total_high_of, share.total_range.high)
+COLUMN(slope_of, share.slope)
+
+static const struct column columns[] = {
+    {"value", "value in the plan, in the unit of `unit`", false, value_of},
+    {"low", "lower end of the range it was moved over", false, low_of},
+    {"high", "upper end of the range it was moved over", false, high_of},
+    {"effect_mean", "mean change of the answer over that range (Morris)", false, effect_of},
+    {"effect_mean_size", "mean size of that change", false, effect_size_of},
+    {"effect_sd", "standard deviation of that change", false, effect_sd_of},
+    {"first_order", "share of the variance it brings alone (Sobol' index of first order)", true, first_of},
+    {"first_order_low", "lower end of its 95 % range (bootstrap)", true, first_low_of},
+    {"first_order_high", "upper end of its 95 % range (bootstrap)", true, first_high_of},
+    {"total_order", "share of the variance it brings with all it interacts in (total Sobol' index)", true, total_of},
+    {"total_order_low", "lower end of its 95 % range (bootstrap)", true, total_low_of},
+    {"total_order_high", "upper end of its 95 % range (bootstrap)", true, total_high_of},
+    {"slope", "correlation of the unknown and the answer", true, slope_of},
+};
+
+/* The changes are in the unit of the answer, the shares pure; values have each its own. */
+static const char *unit_of(const struct column *column, const char *answer_unit) {
+    return column->of == effect_of || column->of == effect_size_of || column->of == effect_sd_of ? answer_unit : "1";
+}
+
+static void put_columns(struct wg_h5 *file, const struct wg_matters *matters, const char *answer_unit) {
+    double value[WG_MATTERS_MOST_UNKNOWNS];
+    for (size_t c = 0; c < sizeof columns / sizeof *columns; c++) {
+        for (int i = 0; i < matters->n_unknowns; i++) {
+            const struct wg_unknown *const unknown = &matters->unknown[i];
+            value[i] = columns[c].of_kept && !unknown->kept ? (double)NAN : columns[c].of(unknown);
+        }
+        (void)wg_put_reals(file, columns[c].name, unit_of(&columns[c], answer_unit), columns[c].text, "unknown", NULL,
+                           value);
+    }
+}
+
+static void put_words(struct wg_h5 *file, const struct wg_matters *matters, const char **text) {
+    int64_t kept[WG_MATTERS_MOST_UNKNOWNS];
+    const int n = matters->n_unknowns;
+    for (int i = 0; i < n; i++) {
+        const struct wg_parameter *const p = matters->unknown[i].parameter;
+        kept[i] = matters->unknown[i].kept;
+        text[i] = p->name;
+        text[n + i] = p->text;
+        text[2 * n + i] = p->unit;
+        text[3 * n + i] = p->source;
+    }
+    (void)wg_put_names(file, "unknown", "name of an uncertain number of the animal", n, text);
+    (void)wg_put_texts(file, "meaning", "what the number is", "unknown", text + n);
+    (void)wg_put_texts(file, "unit", "unit of its value and range", "unknown", text + 2 * n);
+    (void)wg_put_texts(file, "source_of_value", "where its value comes from", "unknown", text + 3 * n);
+    (void)wg_put_counts(file, "studied_closely", "1: its shares were worked out", "unknown", NULL, kept);
+}
+
+int wg_put_matters(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
+    const struct wg_matters *const m = answer->matters;
+    const bool is_survival = m->outcome == WG_MATTERS_SURVIVAL;
+    const char *const unit = is_survival ? "1" : "kg";
+    wg_assert(m->n_unknowns > 0);
+    const char **const text = calloc(4 * (size_t)m->n_unknowns, sizeof *text);
+    if (text == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the answer.");
+    (void)wg_h5_note(file, -1, "answer_of", is_survival ? "survived" : "total_crawl_off_mass");
+    put_words(file, m, text);
+    put_columns(file, m, unit);
+    (void)wg_put_real(file, "answer_base", unit, "answer with the numbers as they are", m->base);
+    (void)wg_put_real(file, "answer_mean", unit, "mean of the answer over the ranges of those studied closely",
+                      m->mean);
+    (void)wg_put_real(file, "answer_sd", unit, "standard deviation of the answer over those ranges", m->sd);
+    (void)wg_put_real(file, "luck_share", "1", "part of that variance that is luck left in the means", m->noise_share);
+    (void)wg_put_count(file, "base_replicates", "replicates of answer_base", m->base_replicates);
+    (void)wg_put_count(file, "replicates_per_point", "replicates at each point of the shares", m->per_point);
+    (void)wg_put_count(file, "total_replicates", "replicates lived in all", m->replicates);
+    free(text);
+    return 0;
+}

@@ -1,0 +1,132 @@
+/*
+ * What is kept of a search for the right size? Every value tried with its chances,
+ * the intervals the answer rests on, those of each value alone, and the answer.
+ */
+#include "results/answer_write.h"
+#include "results/size_sentences.h"
+#include "text/goal_text.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#define DAYS "days since 1970-01-01 00:00:00"
+#define ALONE 0.95 /* confidence of the intervals of each value alone */
+
+/* Of the number that is varied: udunits reads what scenarios write, but for a bare number and a date. */
+static const char *unit_of(const struct wg_vary *vary) {
+    const char *const written = vary->unit + strspn(vary->unit, " ");
+    return vary->is_date ? DAYS : *written == '\0' ? "1" : written;
+}
+
+static void mark_date(struct wg_h5 *file, const struct wg_vary *vary, int variable) {
+    if (vary->is_date && variable >= 0)
+        (void)wg_h5_note(file, variable, "calendar", "proleptic_gregorian");
+}
+
+static void put_one(struct wg_h5 *file, const struct wg_vary *vary, const char *name, const char *text, double value) {
+    mark_date(file, vary, wg_put_real(file, name, unit_of(vary), text, value));
+}
+
+static void put_dimensions(struct wg_h5 *file, const struct wg_answer *answer) {
+    const struct wg_plan *const plan = &answer->scenario->plan;
+    double value[WG_SIZE_MOST_POINTS], asked[WG_MAX_GOALS];
+    char text[WG_MAX_GOALS][WG_GOAL_SENTENCE];
+    const char *goal[WG_MAX_GOALS];
+    const struct wg_h5_variable values = {.name = "value",
+                                          .unit = unit_of(answer->vary),
+                                          .text = "value of the plan's number that was tried",
+                                          .kind = WG_H5_REAL,
+                                          .n_dims = 1};
+    for (int i = 0; i < answer->size->n_points; i++)
+        value[i] = answer->size->point[i].value;
+    for (int g = 0; g < answer->question->n_goals; g++) {
+        wg_goal_text(&plan->goal[g], text[g]);
+        goal[g] = text[g];
+        asked[g] = answer->question->wanted[g];
+    }
+    mark_date(file, answer->vary, wg_h5_dimension(file, &values, answer->size->n_points, value));
+    (void)wg_put_names(file, "goal", "what the keeper wants", answer->question->n_goals, goal);
+    (void)wg_put_reals(file, "chance_asked", "1", "chance with which the goal is to be met", "goal", NULL, asked);
+}
+
+/* [value][goal] of everything that is known of a goal at a value. */
+struct curve {
+    int64_t met[WG_SIZE_MOST_POINTS * WG_MAX_GOALS];
+    double chance[WG_SIZE_MOST_POINTS * WG_MAX_GOALS], low[WG_SIZE_MOST_POINTS * WG_MAX_GOALS],
+        high[WG_SIZE_MOST_POINTS * WG_MAX_GOALS], alone_low[WG_SIZE_MOST_POINTS * WG_MAX_GOALS],
+        alone_high[WG_SIZE_MOST_POINTS * WG_MAX_GOALS];
+};
+
+static void fill(struct curve *curve, const struct wg_answer *answer) {
+    const int n_goals = answer->question->n_goals;
+    for (int i = 0; i < answer->size->n_points; i++)
+        for (int g = 0; g < n_goals; g++) {
+            const struct wg_size_point *const point = &answer->size->point[i];
+            const struct wg_interval at_once = wg_size_interval(answer->question, point, g);
+            const struct wg_interval alone = wg_wilson((size_t)point->hits[g], (size_t)point->n, ALONE);
+            const int at = i * n_goals + g;
+            curve->met[at] = point->hits[g];
+            curve->chance[at] = wg_size_share(point, g);
+            curve->low[at] = at_once.low;
+            curve->high[at] = at_once.high;
+            curve->alone_low[at] = alone.low;
+            curve->alone_high[at] = alone.high;
+        }
+}
+
+static void put_curve(struct wg_h5 *file, const struct wg_answer *answer) {
+    struct curve c;
+    int64_t n[WG_SIZE_MOST_POINTS];
+    const char *enough[WG_SIZE_MOST_POINTS];
+    for (int i = 0; i < answer->size->n_points; i++) {
+        n[i] = answer->size->point[i].n;
+        enough[i] = wg_verdict_name(answer->size->point[i].verdict);
+    }
+    fill(&c, answer);
+    (void)wg_put_counts(file, "replicates", "replicates lived at the value", "value", NULL, n);
+    (void)wg_put_texts(file, "enough", "whether the value surely meets every goal", "value", enough);
+    (void)wg_put_counts(file, "met", "of them, those that met the goal", "value", "goal", c.met);
+    (void)wg_put_reals(file, "chance", "1", "share of the replicates that met the goal", "value", "goal", c.chance);
+    (void)wg_put_reals(file, "chance_low", "1",
+                       "lower end of its interval, at all values, goals and looks at once (confidence sequence)",
+                       "value", "goal", c.low);
+    (void)wg_put_reals(file, "chance_high", "1", "upper end of that interval", "value", "goal", c.high);
+    (void)wg_put_reals(file, "wilson_low", "1", "lower end of its 95 % interval alone (Wilson)", "value", "goal",
+                       c.alone_low);
+    (void)wg_put_reals(file, "wilson_high", "1", "upper end of its 95 % interval alone (Wilson)", "value", "goal",
+                       c.alone_high);
+}
+
+static void put_answer(struct wg_h5 *file, const struct wg_answer *answer) {
+    const struct wg_vary *const vary = answer->vary;
+    const struct wg_size_question *const q = answer->question;
+    const struct wg_size *const size = answer->size;
+    put_one(file, vary, q->largest ? "largest_enough" : "smallest_enough", "the value tried that is surely enough",
+            size->enough);
+    put_one(file, vary, "too_little", "the value next to it that surely is not", size->too_little);
+    put_one(file, vary, "about", "estimate of where the chance passes what is asked", size->about);
+    put_one(file, vary, "best", "the value tried with the best chances", size->point[size->best].value);
+    put_one(file, vary, "falls_from", "a goal is surely met more often here ...", size->falls_from);
+    put_one(file, vary, "falls_to", "... than here, farther on", size->falls_to);
+    put_one(file, vary, "value_in_scenario", "the value as the scenario has it", vary->value);
+    put_one(file, vary, "searched_from", "lower end of the search", q->low);
+    put_one(file, vary, "searched_to", "upper end of the search", q->high);
+    (void)wg_put_count(file, "falls_goal", "number of that goal, from 0", size->falls_goal);
+    (void)wg_put_count(file, "is_geometric", "1: values in between by ratio, 0: evenly", q->geometric);
+    (void)wg_put_count(file, "is_difference", "1: the values are differences of temperatures", vary->is_difference);
+    (void)wg_put_real(file, "step", "1", "values are whole multiples of it; 0: any value", vary->step);
+    (void)wg_put_real(file, "confidence", "1", "of all that the answer says, together", q->confidence);
+    (void)wg_put_count(file, "total_replicates", "replicates lived in all", size->replicates);
+}
+
+int wg_put_size(struct wg_h5 *file, const struct wg_answer *answer) {
+    (void)wg_h5_note(file, -1, "key", answer->vary->path);
+    (void)wg_h5_note(file, -1, "unit_as_written", answer->vary->unit);
+    (void)wg_h5_note(file, -1, "outcome", wg_size_outcome_name(answer->size->outcome));
+    (void)wg_h5_note(file, -1, "looked_for", answer->question->largest ? "largest" : "smallest");
+    put_dimensions(file, answer);
+    put_curve(file, answer);
+    put_answer(file, answer);
+    return 0;
+}

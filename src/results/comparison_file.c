@@ -1,0 +1,346 @@
+/*
+ * What is kept of a comparison? Each outcome of each replicate of each setup, so
+ * that any other difference can be worked out from the file; the differences that
+ * were told; and what made them. Format: hdf5_write.c; place: atomic_file.c.
+ */
+#include "results/comparison_file.h"
+
+#include "base/calendar.h"
+#include "results/stored_warnings_write.h"
+#include "storage/atomic_file.h"
+#include "storage/provenance.h"
+#include "storage/sha256.h"
+#include <wintergrub/version.h>
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define NAME_SIZE 80
+#define TEXT_SIZE 200
+
+struct wg_comparison_file {
+    struct wg_result_place place;
+    struct wg_h5 *file;
+    char record_name[WG_COMPARE_MOST][NAME_SIZE]; /* of dimensions: borrowed by the file until it is finished */
+};
+
+/* ---- outcomes ---- */
+
+/* The same for all: wg_compare_run() takes no others. */
+static void note_period(struct wg_h5 *file, const struct wg_plan *plan) {
+    char date[11];
+    wg_day_format(plan->first_day, date);
+    (void)wg_h5_note(file, -1, WG_NOTE_FIRST_DAY, date);
+    wg_day_format(plan->last_day, date);
+    (void)wg_h5_note(file, -1, WG_NOTE_LAST_DAY, date);
+}
+
+static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, struct wg_error *err) {
+    static const char *const letter[WG_COMPARE_MOST] = {"A", "B", "C", "D", "E", "F", "G", "H"};
+    const struct wg_h5_variable scenario = {
+        .name = "scenario", .unit = "1", .text = "letter of the scenario", .kind = WG_H5_STRING, .n_dims = 1};
+    const struct wg_h5_variable replicate = {
+        .name = "replicate", .unit = "1", .text = "number of the replicate", .kind = WG_H5_COUNT, .n_dims = 1};
+    int64_t *const number = malloc((size_t)compare->replicates * sizeof *number);
+    if (number == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the comparison.");
+    for (int64_t k = 0; k < compare->replicates; k++)
+        number[k] = k;
+    (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
+    (void)wg_h5_note(file, -1, "title", "Black soldier fly colonies compared, the same weather through each");
+    (void)wg_h5_note(file, -1, "source", "wintergrub " WG_VERSION);
+    note_period(file, compare->setup[0].plan);
+    (void)wg_h5_dimension(file, &scenario, compare->n, letter);
+    (void)wg_h5_dimension(file, &replicate, compare->replicates, number);
+    free(number);
+    return 0;
+}
+
+static void write_texts(struct wg_h5 *file, const char *name, const char *text, const char *const *values) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {"scenario"}};
+    (void)wg_h5_write(file, wg_h5_variable(file, &variable), values);
+}
+
+static void write_reals(struct wg_h5 *file, const char *name, const char *unit, const char *text,
+                        const double *values) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = unit, .text = text, .kind = WG_H5_REAL, .n_dims = 1, .dim = {"scenario"}};
+    (void)wg_h5_write(file, wg_h5_variable(file, &variable), values);
+}
+
+static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, const struct wg_outcome *outcome) {
+    const struct wg_h5_variable variable = {.name = outcome->name,
+                                            .unit = outcome->unit,
+                                            .text = outcome->text,
+                                            .kind = WG_H5_REAL,
+                                            .n_dims = 2,
+                                            .dim = {"scenario", "replicate"}};
+    const int number = wg_h5_variable(file, &variable);
+    for (int i = 0; i < compare->n && number >= 0; i++)
+        (void)wg_h5_write_rows(file, number, i, 1, wg_summary_outcome(&compare->setup[i].summary, outcome->name));
+}
+
+static void write_survival(struct wg_h5 *file, const struct wg_compare *compare) {
+    double share[WG_COMPARE_MOST], low[WG_COMPARE_MOST], high[WG_COMPARE_MOST];
+    for (int i = 0; i < compare->n; i++) {
+        struct wg_interval interval;
+        share[i] = wg_summary_survival(&compare->setup[i].summary, &interval);
+        low[i] = interval.low;
+        high[i] = interval.high;
+    }
+    write_reals(file, "survival", "1", "share of the replicates in which anything is alive at the end", share);
+    write_reals(file, "survival_low", "1", "lower end of its 95 % interval (Wilson)", low);
+    write_reals(file, "survival_high", "1", "upper end of its 95 % interval (Wilson)", high);
+}
+
+/* ---- differences ---- */
+
+/* What of a difference goes into the file: name after that of the outcome, long name around its long name. */
+struct figure {
+    const char *name, *text;
+    bool has_unit; /* of the outcome; else a pure number */
+    double (*of)(const struct wg_difference *difference);
+};
+
+static double mean_of(const struct wg_difference *d) {
+    return d->mean;
+}
+static double low_of(const struct wg_difference *d) {
+    return d->interval.low;
+}
+static double high_of(const struct wg_difference *d) {
+    return d->interval.high;
+}
+static double chance_of(const struct wg_difference *d) {
+    return d->chance;
+}
+static double chance_low_of(const struct wg_difference *d) {
+    return d->chance_interval.low;
+}
+static double chance_high_of(const struct wg_difference *d) {
+    return d->chance_interval.high;
+}
+static double factor_of(const struct wg_difference *d) {
+    return d->variance_factor;
+}
+
+static const struct figure figure[] = {
+    {"difference", "mean difference to scenario A, replicate by replicate, of: ", true, mean_of},
+    {"difference_low", "lower end of the 95 % interval of the mean difference of: ", true, low_of},
+    {"difference_high", "upper end of the 95 % interval of the mean difference of: ", true, high_of},
+    {"chance_better", "share of replicates better than scenario A (a tie is not better), by: ", false, chance_of},
+    {"chance_better_low", "lower end of the 95 % interval (Wilson) of the chance to be better by: ", false,
+     chance_low_of},
+    {"chance_better_high", "upper end of the 95 % interval (Wilson) of the chance to be better by: ", false,
+     chance_high_of},
+    {"variance_factor", "sum of both variances over variance of the difference, of: ", false, factor_of},
+};
+
+static void write_figure(struct wg_h5 *file, const struct wg_compare *compare, enum wg_compared compared,
+                         const struct figure *what) {
+    const struct wg_outcome *const outcome = wg_compared_outcome(compared);
+    char name[NAME_SIZE], text[TEXT_SIZE];
+    double value[WG_COMPARE_MOST] = {(double)NAN};
+    (void)snprintf(name, sizeof name, "%s_%s", outcome->name, what->name);
+    (void)snprintf(text, sizeof text, "%s%s", what->text, outcome->text);
+    for (int i = 1; i < compare->n; i++)
+        value[i] = what->of(&compare->pair[i].difference[compared]);
+    write_reals(file, name, what->has_unit ? outcome->unit : "1", text, value);
+}
+
+static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
+    const double none = (double)NAN;
+    double price[WG_COMPARE_MOST] = {none}, low[WG_COMPARE_MOST] = {none}, high[WG_COMPARE_MOST] = {none};
+    for (int i = 1; i < compare->n; i++) {
+        price[i] = compare->pair[i].extra.per_kg;
+        low[i] = compare->pair[i].extra.interval.low;
+        high[i] = compare->pair[i].extra.interval.high;
+    }
+    write_reals(file, "cost_of_extra_kg", "kg-1",
+                "money for energy for each kg more taken out (crawled off, where nothing is taken out) than in A",
+                price);
+    write_reals(file, "cost_of_extra_kg_low", "kg-1", "lower end of its 95 % interval (Fieller)", low);
+    write_reals(file, "cost_of_extra_kg_high", "kg-1", "upper end of its 95 % interval (Fieller)", high);
+}
+
+static void write_differences(struct wg_h5 *file, const struct wg_compare *compare) {
+    for (int c = 0; c < WG_N_COMPARED; c++)
+        for (size_t f = 0; f < sizeof figure / sizeof *figure; f++)
+            write_figure(file, compare, (enum wg_compared)c, &figure[f]);
+    write_prices(file, compare);
+}
+
+/* ---- provenance ---- */
+
+static void write_scenarios(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario) {
+    const char *path[WG_COMPARE_MOST], *text[WG_COMPARE_MOST], *digest[WG_COMPARE_MOST];
+    char digests[WG_COMPARE_MOST][WG_SHA256_TEXT];
+    for (int i = 0; i < n; i++) {
+        wg_sha256(scenario[i]->text, scenario[i]->text_size, digests[i]);
+        path[i] = scenario[i]->path;
+        text[i] = scenario[i]->text;
+        digest[i] = digests[i];
+    }
+    write_texts(file, WG_NOTE_SCENARIO_PATH, "file of the scenario", path);
+    write_texts(file, WG_NOTE_SCENARIO_SHA256, "SHA-256 of its text", digest);
+    write_texts(file, WG_TEXT_SCENARIO "_text", "the scenario file as it was read", text);
+}
+
+static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_scenario *scenario) {
+    char *const dimension = file->record_name[i];
+    char name[NAME_SIZE];
+    (void)snprintf(dimension, NAME_SIZE, "weather_byte_%c", 'A' + i);
+    (void)snprintf(name, sizeof name, WG_TEXT_RECORD "_%c", 'A' + i);
+    const struct wg_h5_variable byte = {.name = dimension, .kind = WG_H5_NOTHING, .n_dims = 1};
+    const struct wg_h5_variable text = {.name = name,
+                                        .unit = "1",
+                                        .text = "the weather file as it was read, one value per byte",
+                                        .kind = WG_H5_BYTE,
+                                        .n_dims = 1,
+                                        .dim = {dimension}};
+    (void)wg_h5_dimension(file->file, &byte, (int64_t)scenario->record_size, NULL);
+    (void)wg_h5_write(file->file, wg_h5_variable(file->file, &text), scenario->record_text);
+}
+
+/* The days are the same in all, but not always the file they were read from: each file once. */
+static void write_records(struct wg_comparison_file *file, int n, const struct wg_scenario *const *scenario) {
+    const char *path[WG_COMPARE_MOST], *digest[WG_COMPARE_MOST];
+    char digests[WG_COMPARE_MOST][WG_SHA256_TEXT];
+    bool any = false;
+    for (int i = 0; i < n; i++) {
+        const bool has = scenario[i]->record_text != NULL && scenario[i]->record_size > 0;
+        digests[i][0] = '\0';
+        if (has)
+            wg_sha256(scenario[i]->record_text, scenario[i]->record_size, digests[i]);
+        bool seen = !has;
+        for (int j = 0; j < i; j++)
+            seen = seen || strcmp(digests[j], digests[i]) == 0;
+        if (!seen)
+            write_bytes(file, i, scenario[i]);
+        path[i] = has && scenario[i]->record_path != NULL ? scenario[i]->record_path : "";
+        digest[i] = digests[i];
+        any = any || has;
+    }
+    if (!any)
+        return;
+    write_texts(file->file, WG_NOTE_RECORD_PATH, "file of the weather record", path);
+    write_texts(file->file, WG_NOTE_RECORD_SHA256, "SHA-256 of its bytes", digest);
+}
+
+static int write_numbers(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, struct wg_error *err) {
+    const struct wg_parameter *const table = wg_species_parameters();
+    size_t rows = 0;
+    while (table[rows].name != NULL)
+        rows++;
+    const char **const column = calloc(2 * rows, sizeof *column);
+    double *const value = calloc((size_t)n * rows, sizeof *value);
+    int code = 0;
+    if (column == NULL || value == NULL) {
+        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to describe the species.");
+        goto out;
+    }
+    for (size_t p = 0; p < rows; p++) {
+        column[p] = table[p].name;
+        column[rows + p] = table[p].unit;
+        for (int i = 0; i < n; i++)
+            value[(size_t)i * rows + p] = wg_species_get(&scenario[i]->plan.species, &table[p]);
+    }
+    const struct wg_h5_variable name = {
+        .name = "parameter", .unit = "1", .text = "name of a number of the species", .kind = WG_H5_STRING, .n_dims = 1};
+    const struct wg_h5_variable unit = {.name = "parameter_unit",
+                                        .unit = "1",
+                                        .text = "unit of its value",
+                                        .kind = WG_H5_STRING,
+                                        .n_dims = 1,
+                                        .dim = {"parameter"}};
+    const struct wg_h5_variable used = {.name = "parameter_value",
+                                        .unit = "1",
+                                        .text = "value used, in the unit of parameter_unit",
+                                        .kind = WG_H5_REAL,
+                                        .n_dims = 2,
+                                        .dim = {"scenario", "parameter"}};
+    (void)wg_h5_dimension(file, &name, (int64_t)rows, column);
+    (void)wg_h5_write(file, wg_h5_variable(file, &unit), column + rows);
+    (void)wg_h5_write(file, wg_h5_variable(file, &used), value);
+out:
+    free(column);
+    free(value);
+    return code;
+}
+
+static int write_provenance(struct wg_comparison_file *file, int n, const struct wg_scenario *const *scenario,
+                            const struct wg_warnings *const *warnings, const struct wg_provenance *provenance,
+                            struct wg_error *err) {
+    const struct wg_plan *plan[WG_COMPARE_MOST];
+    for (int i = 0; i < n; i++)
+        plan[i] = &scenario[i]->plan;
+    const int code = wg_warned_put(file->file, n, plan, warnings, err);
+    if (code < 0)
+        return code;
+    (void)wg_h5_group(file->file, WG_PROVENANCE);
+    (void)wg_h5_note_number(file->file, WG_NOTE_COMPARISON, WG_COMPARISON_FORMAT);
+    wg_warned_put_counts(file->file, n, plan, warnings);
+    wg_provenance_write_program(file->file, provenance);
+    write_scenarios(file->file, n, scenario);
+    write_records(file, n, scenario);
+    return write_numbers(file->file, n, scenario, err);
+}
+
+/* ---- from create to close ---- */
+
+void wg_comparison_file_abandon(struct wg_comparison_file *file) {
+    if (file == NULL)
+        return;
+    wg_h5_free(file->file);
+    wg_result_place_free(&file->place);
+    free(file);
+}
+
+int wg_comparison_file_create(struct wg_comparison_file **out, const char *path, int force, struct wg_error *err) {
+    *out = NULL;
+    struct wg_comparison_file *const file = calloc(1, sizeof *file);
+    if (file == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the comparison.");
+    int code = wg_result_place_open(&file->place, path, force, err);
+    if (code == 0)
+        code = wg_h5_create(&file->file, file->place.fd, file->place.path, err);
+    if (code < 0)
+        wg_comparison_file_abandon(file);
+    else
+        *out = file;
+    return code;
+}
+
+static int write_all(struct wg_comparison_file *file, const struct wg_compare *compare,
+                     const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
+                     const struct wg_provenance *provenance, struct wg_error *err) {
+    const char *title[WG_COMPARE_MOST];
+    const int code = add_dimensions(file->file, compare, err);
+    if (code < 0)
+        return code;
+    for (int i = 0; i < compare->n; i++)
+        title[i] = scenario[i]->plan.title;
+    write_texts(file->file, "scenario_title", "title of the scenario", title);
+    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
+        write_outcome(file->file, compare, o);
+    write_survival(file->file, compare);
+    write_differences(file->file, compare);
+    return write_provenance(file, compare->n, scenario, warnings, provenance, err);
+}
+
+int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_compare *compare,
+                             const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
+                             const struct wg_provenance *provenance, struct wg_error *err) {
+    int code = write_all(file, compare, scenario, warnings, provenance, err);
+    if (code == 0) {
+        code = wg_h5_finish(file->file, err);
+        file->file = NULL;
+    }
+    if (code == 0)
+        code = wg_result_place_settle(&file->place, err);
+    wg_comparison_file_abandon(file); /* frees; what is in place stays */
+    return code;
+}

@@ -1,0 +1,76 @@
+/*
+ * Are the numbers of these two results the same, bit for bit?
+ *
+ * What tells when and by which program they were made is left out, and words are told apart from numbers: a sentence that
+ * was put better since changes nothing that was counted.
+ */
+#include "results/result.h"
+#include "storage/provenance.h"
+
+#include <stdio.h>
+#include <string.h>
+
+struct comparison {
+    int has_words; /* a difference in words only was met; `what` names it */
+    char *what;
+    size_t size;
+};
+
+static int is_one_of(const char *name, const char *const *names) {
+    for (int i = 0; name != NULL && names[i] != NULL; i++)
+        if (strcmp(name, names[i]) == 0)
+            return 1;
+    return 0;
+}
+
+static int is_left_out(const struct wg_h5_difference *d) {
+    static const char *const notes[] = {WG_NOTE_STARTED, WG_NOTE_COMMAND, WG_NOTES_OF_SOFTWARE, NULL};
+    return is_one_of(d->note, notes);
+}
+
+/* Texts that are what was simulated. */
+static int is_input(const struct wg_h5_difference *d) {
+    static const char *const notes[] = {WG_NOTE_SCENARIO_SHA256, WG_NOTE_RECORD_SHA256, NULL};
+    static const char *const variables[] = {WG_PROVENANCE "/" WG_TEXT_SCENARIO, WG_PROVENANCE "/" WG_TEXT_RECORD, NULL};
+    return d->note != NULL ? is_one_of(d->note, notes) : is_one_of(d->object, variables);
+}
+
+/* Described otherwise, or with something more than the first had. */
+static int are_words(const struct wg_h5_difference *d) {
+    return !is_input(d) && (d->is_text || d->mismatch == WG_H5_ONLY_IN_SECOND);
+}
+
+static void name_of(const struct wg_h5_difference *d, char *out, size_t size) {
+    const char *const object = d->object[0] == '\0' ? "the file" : d->object;
+    char row[32] = "";
+    if (d->row >= 0)
+        (void)snprintf(row, sizeof row, " at %lld", (long long)d->row);
+    (void)snprintf(out, size, "%s%s%s%s%s", d->mismatch == WG_H5_OTHER_SHAPE ? "type or size of " : "",
+                   d->note == NULL ? "" : d->note, d->note == NULL ? "" : " of ", object, row);
+}
+
+static int judge(void *self, const struct wg_h5_difference *d) {
+    struct comparison *const c = self;
+    if (is_left_out(d))
+        return 0;
+    const int words = are_words(d);
+    if (!words || !c->has_words)
+        name_of(d, c->what, c->size);
+    c->has_words |= words;
+    return !words;
+}
+
+int wg_result_compare(const char *path_a, const char *path_b, char *what, size_t size, struct wg_error *err) {
+    struct comparison c = {.what = what, .size = size};
+    struct wg_h5 *a = NULL, *b = NULL;
+    if (size > 0)
+        what[0] = '\0';
+    int code = wg_result_open(&a, path_a, err);
+    if (code == 0)
+        code = wg_result_open(&b, path_b, err);
+    if (code == 0)
+        code = wg_h5_compare(a, b, (struct wg_h5_judge){judge, &c}, err);
+    wg_h5_free(b);
+    wg_h5_free(a);
+    return code == 0 && c.has_words ? WG_RESULT_SAME_NUMBERS : code;
+}

@@ -1,0 +1,415 @@
+/*
+ * What stands in this result?
+ *
+ * Everything is checked on the way in: a file whose variables do not have the
+ * sizes that its own coordinates promise is damaged, and said to be so.
+ */
+#include "results/result_data.h"
+
+#include "base/calendar.h"
+#include "storage/provenance.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_DAYS 36600       /* a hundred years, the longest period of a scenario */
+#define MOST_PARAMETERS 1000  /* judgement: more is no list of parameters */
+#define REPLAY_BYTES 33554432 /* judgement: 32 MB of diaries in memory */
+#define TIME_UNIT "days since "
+
+/* ---- opening ---- */
+
+static int no_memory(const struct wg_result_data *data, struct wg_error *err) {
+    return wg_fail(err, WG_ERR_MEMORY, data->path, "There is not enough memory to read this result.");
+}
+
+static int lacks(const struct wg_result_data *data, const char *what, struct wg_error *err) {
+    const int code = wg_h5_failed(data->file, err);
+    return code < 0 ? code
+                    : wg_fail(err, WG_ERR_FORMAT, data->path, "This result is damaged: %s cannot be read.", what);
+}
+
+/* The length of a coordinate. */
+static int64_t length_of(struct wg_result_data *data, const char *name, enum wg_h5_kind kind) {
+    struct wg_h5_shape shape;
+    return wg_h5_find_shape(data->file, name, kind, &shape) && shape.n_dims == 1 ? shape.size[0] : 0;
+}
+
+static int read_sizes(struct wg_result_data *data, struct wg_error *err) {
+    const int64_t days = length_of(data, "time", WG_H5_COUNT), replicates = length_of(data, "replicate", WG_H5_COUNT);
+    const int64_t generations = length_of(data, "generation", WG_H5_COUNT);
+    const int64_t places = length_of(data, "place", WG_H5_STRING), bins = length_of(data, "bin", WG_H5_STRING);
+    if (days < 1 || days > MOST_DAYS)
+        return lacks(data, "its days", err);
+    if (replicates < 1 || replicates != data->record.replicates)
+        return lacks(data, "its number of replicates", err);
+    if (generations < 1 || generations > 64)
+        return lacks(data, "its generations", err);
+    if (places > WG_MAX_PLACES || bins > WG_MAX_BINS)
+        return lacks(data, "its places and bins", err);
+    data->n_days = (int)days;
+    data->replicates = replicates;
+    data->n_generations = (int)generations;
+    data->n_places = (int)places;
+    data->n_bins = (int)bins;
+    return 0;
+}
+
+static int read_first_day(struct wg_result_data *data, struct wg_error *err) {
+    char *unit, date[11] = "";
+    if (!wg_h5_find_note(data->file, "time", "units", &unit))
+        return lacks(data, "its first day", err);
+    if (strncmp(unit, TIME_UNIT, strlen(TIME_UNIT)) == 0)
+        (void)snprintf(date, sizeof date, "%s", unit + strlen(TIME_UNIT));
+    free(unit);
+    const int well = wg_day_parse(date, &data->first_day) == 0 && data->first_day <= WG_DAY_LAST - data->n_days;
+    return well ? 0 : lacks(data, "its first day", err);
+}
+
+static int read_places(struct wg_result_data *data, struct wg_error *err) {
+    char *stands[WG_MAX_BINS] = {NULL};
+    int code = data->n_places > 0 ? wg_h5_read_texts(data->file, "place", data->n_places, data->place, err) : 0;
+    if (code == 0 && data->n_bins > 0)
+        code = wg_h5_read_texts(data->file, "bin", data->n_bins, data->bin, err);
+    if (code == 0 && data->n_bins > 0)
+        code = wg_h5_read_texts(data->file, "bin_place", data->n_bins, stands, err);
+    for (int b = 0; b < data->n_bins; b++) {
+        data->bin_place[b] = -1;
+        for (int p = 0; p < data->n_places && code == 0; p++)
+            if (strcmp(stands[b], data->place[p]) == 0)
+                data->bin_place[b] = p;
+        free(stands[b]);
+    }
+    return code;
+}
+
+static int read_column(struct wg_result_data *data, const char *name, size_t offset, struct wg_error *err) {
+    char **const column = calloc((size_t)data->n_parameters, sizeof *column);
+    if (column == NULL)
+        return no_memory(data, err);
+    const int code = wg_h5_read_texts(data->file, name, data->n_parameters, column, err);
+    for (int i = 0; i < data->n_parameters; i++)
+        *(char **)((char *)&data->parameter[i] + offset) = column[i];
+    free(column);
+    return code;
+}
+
+static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
+    const int64_t n = length_of(data, WG_PROVENANCE "/parameter", WG_H5_STRING);
+    if (n < 1 || n > MOST_PARAMETERS)
+        return lacks(data, "its list of the animal's numbers", err);
+    data->parameter = calloc((size_t)n, sizeof *data->parameter);
+    if (data->parameter == NULL)
+        return no_memory(data, err);
+    data->n_parameters = (int)n;
+    static const struct {
+        const char *name;
+        size_t offset;
+    } column[] = {{WG_PROVENANCE "/parameter", offsetof(struct wg_result_parameter, name)},
+                  {WG_PROVENANCE "/parameter_value", offsetof(struct wg_result_parameter, value)},
+                  {WG_PROVENANCE "/parameter_unit", offsetof(struct wg_result_parameter, unit)},
+                  {WG_PROVENANCE "/parameter_source", offsetof(struct wg_result_parameter, source)},
+                  {WG_PROVENANCE "/parameter_meaning", offsetof(struct wg_result_parameter, meaning)}};
+    int code = 0;
+    for (size_t i = 0; i < sizeof column / sizeof *column && code == 0; i++)
+        code = read_column(data, column[i].name, column[i].offset, err);
+    return code;
+}
+
+static char *source_of(struct wg_result_data *data) {
+    char *const source = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, "wintergrub_source");
+    const size_t size = 32 + strlen(data->record.version) + (source != NULL ? strlen(source) : 0);
+    char *const out = source != NULL ? malloc(size) : NULL;
+    if (out != NULL && *source != '\0')
+        (void)snprintf(out, size, "wintergrub %s (%s)", data->record.version, source);
+    else if (out != NULL)
+        (void)snprintf(out, size, "wintergrub %s", data->record.version);
+    free(source);
+    return out;
+}
+
+static int read_texts(struct wg_result_data *data, struct wg_error *err) {
+    data->title = wg_h5_note_or_nothing(data->file, ".", "title");
+    data->command_line = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_COMMAND);
+    data->started = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_STARTED);
+    data->scenario_sha256 = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_SCENARIO_SHA256);
+    (void)wg_h5_find_note(data->file, WG_PROVENANCE, WG_NOTE_RECORD_SHA256, &data->record_sha256);
+    data->source = source_of(data);
+    data->digest = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_DIGEST);
+    const int well = data->title != NULL && data->command_line != NULL && data->started != NULL &&
+                     data->scenario_sha256 != NULL && data->source != NULL && data->digest != NULL;
+    return well ? wg_h5_failed(data->file, err) : no_memory(data, err);
+}
+
+int wg_result_data_open(struct wg_result_data *data, const char *path, struct wg_error *err) {
+    memset(data, 0, sizeof *data);
+    data->path = strdup(path);
+    int code = data->path != NULL ? wg_result_read_record(path, &data->record, err) : no_memory(data, err);
+    if (code == 0)
+        code = wg_result_open(&data->file, data->path, err);
+    if (code == 0)
+        code = read_sizes(data, err);
+    if (code == 0)
+        code = read_first_day(data, err);
+    if (code == 0)
+        code = read_places(data, err);
+    if (code == 0)
+        code = read_parameters(data, err);
+    return code == 0 ? read_texts(data, err) : code;
+}
+
+void wg_result_data_free(struct wg_result_data *data) {
+    wg_h5_free(data->file);
+    for (int i = 0; i < WG_MAX_PLACES; i++)
+        free(data->place[i]);
+    for (int i = 0; i < WG_MAX_BINS; i++)
+        free(data->bin[i]);
+    for (int i = 0; i < data->n_parameters; i++) {
+        free(data->parameter[i].name);
+        free(data->parameter[i].value);
+        free(data->parameter[i].unit);
+        free(data->parameter[i].source);
+        free(data->parameter[i].meaning);
+    }
+    free(data->parameter);
+    free(data->path);
+    free(data->title);
+    free(data->command_line);
+    free(data->started);
+    free(data->source);
+    free(data->digest);
+    free(data->scenario_sha256);
+    free(data->record_sha256);
+    wg_result_record_free(&data->record);
+    memset(data, 0, sizeof *data);
+}
+
+/* ---- by variable ---- */
+
+static struct wg_diary shape_of(const struct wg_result_data *data) {
+    struct wg_diary shape;
+    memset(&shape, 0, sizeof shape);
+    shape.n_days = data->n_days;
+    shape.n_places = data->n_places;
+    shape.n_bins = data->n_bins;
+    shape.n_generations = data->n_generations;
+    return shape;
+}
+
+/* The shape a series must have in this file; false if the file has another. */
+static int check_series(struct wg_result_data *data, const struct wg_series *series, struct wg_h5_shape *shape,
+                        struct wg_error *err) {
+    const struct wg_diary sizes = shape_of(data);
+    const int width = wg_diary_width(&sizes, series->dims), n_dims = series->dims == WG_PER_DAY ? 2 : 3;
+    if (!wg_h5_find_shape(data->file, series->name, WG_H5_REAL, shape) || shape->n_dims != n_dims ||
+        shape->size[0] != data->replicates || shape->size[1] != data->n_days ||
+        (n_dims == 3 && shape->size[2] != width))
+        return wg_fail(err, WG_ERR_FORMAT, data->path,
+                       "This result has no %s as this wintergrub knows it: it is damaged or of another version.",
+                       series->name);
+    return 0;
+}
+
+static const struct wg_series *find_series(const char *name) {
+    const struct wg_series *series = wg_diary_series();
+    while (series->name != NULL && strcmp(series->name, name) != 0)
+        series++;
+    wg_assert(series->name != NULL);
+    return series;
+}
+
+static int64_t readable(const struct wg_result_data *data) {
+    int64_t most = WG_RESULT_MOST_VALUES / data->n_days;
+    if (most < WG_RESULT_LEAST_READ)
+        most = WG_RESULT_LEAST_READ;
+    return data->replicates < most ? data->replicates : most;
+}
+
+int wg_result_data_read(struct wg_result_data *data, const char *name, int column, struct wg_result_series *series,
+                        struct wg_error *err) {
+    memset(series, 0, sizeof *series);
+    const struct wg_series *const known = find_series(name);
+    const struct wg_diary sizes = shape_of(data);
+    wg_assert(known->dims == WG_PER_DAY ? column == -1 : column >= 0 && column < wg_diary_width(&sizes, known->dims));
+    struct wg_h5_shape count, from = {0};
+    const int code = check_series(data, known, &count, err);
+    if (code < 0)
+        return code;
+    series->replicates = readable(data);
+    series->n_days = data->n_days;
+    series->value = calloc((size_t)series->replicates * (size_t)series->n_days, sizeof *series->value);
+    if (series->value == NULL)
+        return no_memory(data, err);
+    from.n_dims = count.n_dims;
+    count.size[0] = series->replicates;
+    if (count.n_dims == 3) {
+        from.size[2] = column;
+        count.size[2] = 1;
+    }
+    return wg_h5_read_block(data->file, name, WG_H5_REAL, &from, &count, series->value, err);
+}
+
+void wg_result_series_free(struct wg_result_series *series) {
+    free(series->value);
+    memset(series, 0, sizeof *series);
+}
+
+/* All of a variable of reals that must have this shape. */
+static int read_all(struct wg_result_data *data, const char *name, const struct wg_h5_shape *must, double **values,
+                    struct wg_error *err) {
+    struct wg_h5_shape is;
+    const struct wg_h5_shape from = {.n_dims = must->n_dims};
+    size_t n = 1;
+    *values = NULL;
+    if (!wg_h5_find_shape(data->file, name, WG_H5_REAL, &is) || is.n_dims != must->n_dims)
+        return lacks(data, name, err);
+    for (int i = 0; i < must->n_dims; i++) {
+        if (is.size[i] != must->size[i])
+            return lacks(data, name, err);
+        n *= (size_t)must->size[i];
+    }
+    *values = calloc(n, sizeof **values);
+    if (*values == NULL)
+        return no_memory(data, err);
+    const int code = wg_h5_read_block(data->file, name, WG_H5_REAL, &from, must, *values, err);
+    if (code < 0) {
+        free(*values);
+        *values = NULL;
+    }
+    return code;
+}
+
+int wg_result_data_outcome(struct wg_result_data *data, const char *name, double **values, struct wg_error *err) {
+    const struct wg_h5_shape shape = {1, {data->replicates}};
+    return read_all(data, name, &shape, values, err);
+}
+
+int wg_result_data_goals(struct wg_result_data *data, int n_goals, int64_t **met, struct wg_error *err) {
+    const struct wg_h5_shape must = {2, {data->replicates, n_goals}}, from = {.n_dims = 2};
+    struct wg_h5_shape is;
+    *met = NULL;
+    if (!wg_h5_find_shape(data->file, "goal_met", WG_H5_COUNT, &is) || is.n_dims != 2 || is.size[0] != must.size[0] ||
+        is.size[1] != must.size[1])
+        return lacks(data, "goal_met", err);
+    *met = calloc((size_t)data->replicates * (size_t)n_goals, sizeof **met);
+    if (*met == NULL)
+        return no_memory(data, err);
+    const int code = wg_h5_read_block(data->file, "goal_met", WG_H5_COUNT, &from, &must, *met, err);
+    if (code < 0) {
+        free(*met);
+        *met = NULL;
+    }
+    return code;
+}
+
+int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err) {
+    const struct wg_h5_shape shape = {3, {data->n_days, WG_N_STAGES, data->n_generations}};
+    return read_all(data, "count_by_generation", &shape, values, err);
+}
+
+/* ---- by replicate ---- */
+
+#define PLUS_ONE(...) +1
+enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
+
+struct replay {
+    struct wg_result_data *data;
+    struct wg_diary diary;
+    int64_t from, n, room; /* replicates in `block` */
+    void *block[N_SERIES]; /* [replicate][day][width] */
+    size_t row[N_SERIES];  /* values of a replicate */
+    double *outcome[N_OUTCOMES];
+};
+
+static int replay_begin(struct replay *replay, const struct wg_plan *plan, struct wg_error *err) {
+    struct wg_result_data *const data = replay->data;
+    if (plan->n_places != data->n_places || plan->n_bins != data->n_bins || plan->first_day != data->first_day ||
+        plan->last_day - plan->first_day + 1 != data->n_days || wg_plan_generations(plan) != data->n_generations)
+        return wg_fail(err, WG_ERR_FORMAT, data->path,
+                       "This result is damaged: its scenario is not that of its numbers.");
+    int code = wg_diary_init(&replay->diary, plan, err);
+    replay->diary.stopped_day = -1; /* what is in a result was lived to its end */
+    size_t all = 0;
+    for (int i = 0; i < N_SERIES; i++)
+        all += replay->row[i] =
+            (size_t)data->n_days * (size_t)wg_diary_width(&replay->diary, wg_diary_series()[i].dims);
+    replay->room = (int64_t)(REPLAY_BYTES / (8 * all)) + 1;
+    if (replay->room > data->replicates)
+        replay->room = data->replicates;
+    for (int i = 0; i < N_SERIES && code == 0; i++) {
+        replay->block[i] = calloc((size_t)replay->room * replay->row[i] + 1, 8);
+        if (replay->block[i] == NULL)
+            code = no_memory(data, err);
+    }
+    for (int i = 0; i < N_OUTCOMES && code == 0; i++)
+        code = wg_result_data_outcome(data, wg_diary_outcomes()[i].name, &replay->outcome[i], err);
+    return code;
+}
+
+static void replay_end(struct replay *replay) {
+    for (int i = 0; i < N_SERIES; i++)
+        free(replay->block[i]);
+    for (int i = 0; i < N_OUTCOMES; i++)
+        free(replay->outcome[i]);
+    wg_diary_free(&replay->diary);
+}
+
+static int read_block(struct replay *replay, struct wg_error *err) {
+    for (int i = 0; i < N_SERIES; i++) {
+        const struct wg_series *const series = &wg_diary_series()[i];
+        if (replay->row[i] == 0)
+            continue;
+        struct wg_h5_shape count, from = {0};
+        int code = check_series(replay->data, series, &count, err);
+        if (code < 0)
+            return code;
+        from.n_dims = count.n_dims;
+        from.size[0] = replay->from;
+        count.size[0] = replay->n;
+        code = wg_h5_read_block(replay->data->file, series->name, series->is_count ? WG_H5_COUNT : WG_H5_REAL, &from,
+                                &count, replay->block[i], err);
+        if (code < 0)
+            return code;
+    }
+    return 0;
+}
+
+/* Replicate number `from + i` into the diary. */
+static void fill_diary(struct replay *replay, int64_t i) {
+    char *const diary = (char *)&replay->diary;
+    for (int k = 0; k < N_SERIES; k++) {
+        void *const to = *(void **)(diary + wg_diary_series()[k].offset);
+        if (replay->row[k] > 0)
+            memcpy(to, (const char *)replay->block[k] + (size_t)i * replay->row[k] * 8, replay->row[k] * 8);
+    }
+    for (int k = 0; k < N_OUTCOMES; k++)
+        *(double *)(diary + wg_diary_outcomes()[k].offset) = replay->outcome[k][replay->from + i];
+}
+
+static int show_block(struct replay *replay, const struct wg_observer *observers, int n, struct wg_error *err) {
+    for (int64_t i = 0; i < replay->n; i++) {
+        fill_diary(replay, i);
+        for (int k = 0; k < n; k++) {
+            const int code = observers[k].see(observers[k].self, replay->from + i, &replay->diary, err);
+            if (code != 0)
+                return code;
+        }
+    }
+    return 0;
+}
+
+int wg_result_data_replay(struct wg_result_data *data, const struct wg_plan *plan, const struct wg_observer *observers,
+                          int n_observers, struct wg_error *err) {
+    struct replay replay = {.data = data};
+    int code = replay_begin(&replay, plan, err);
+    for (; code == 0 && replay.from < data->replicates; replay.from += replay.n) {
+        const int64_t left = data->replicates - replay.from;
+        replay.n = left < replay.room ? left : replay.room;
+        code = read_block(&replay, err);
+        if (code == 0)
+            code = show_block(&replay, observers, n_observers, err);
+    }
+    replay_end(&replay);
+    return code;
+}

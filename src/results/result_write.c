@@ -1,0 +1,438 @@
+/*
+ * Where do a thousand winters go once they are lived?
+ *
+ * Into one file, replicate by replicate, in the order in which they come. The
+ * tables of the diary say what there is; nothing here names a single series.
+ * Format: hdf5_write.c; place on the disk: atomic_file.c.
+ */
+#include "base/calendar.h"
+#include "base/stats.h"
+#include "results/result.h"
+#include "storage/atomic_file.h"
+#include "storage/provenance.h"
+#include "text/goal_text.h"
+#include <wintergrub/version.h>
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define PLUS_ONE(...) +1
+enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
+
+#define GOAL_CONFIDENCE 0.95 /* as the forecast shows it */
+static const char *const goal_real[][2] = {{"goal_chance_asked", "chance with which the goal is to be met"},
+                                           {"goal_chance", "share of the replicates that met the goal"},
+                                           {"goal_chance_low", "lower end of its 95 % interval (Wilson)"},
+                                           {"goal_chance_high", "upper end of its 95 % interval (Wilson)"}};
+enum { N_GOAL_REALS = sizeof goal_real / sizeof *goal_real };
+
+#define SPELL 64   /* days */
+#define BLOCK 4096 /* replicates; judgement: a megabyte of outcomes */
+
+/* Sums over the replicates so far, in their order, for a spell of days: of the generations that lived in it in any. */
+struct spell_sums {
+    int first, n;
+    double *sum; /* [generation][day][stage] */
+};
+
+struct wg_result_writer {
+    struct wg_result_place place;
+    struct wg_h5 *file;
+    struct wg_diary shape; /* sizes only, no arrays */
+    int series[N_SERIES];  /* number of the variable in the file, -1: nothing to store */
+    int outcome[N_OUTCOMES];
+    int by_generation;
+    int n_goals, goal_met, goal_real[N_GOAL_REALS]; /* numbers of the variables, if there are goals */
+    struct wg_goal goal[WG_MAX_GOALS];
+    int64_t goal_hits[WG_MAX_GOALS];
+    int64_t replicates, seen;
+    int64_t block;    /* replicates whose outcomes are kept until they are written, so that memory does not grow */
+    double *outcomes; /* [N_OUTCOMES][block] */
+    int n_spells;
+    struct spell_sums *spell;
+    double *means; /* of a spell, [day][stage][generation] as in the file */
+};
+
+static struct wg_diary shape_of(const struct wg_plan *plan) {
+    struct wg_diary shape;
+    memset(&shape, 0, sizeof shape);
+    shape.first_day = plan->first_day;
+    shape.n_days = plan->last_day - plan->first_day + 1;
+    shape.n_places = plan->n_places;
+    shape.n_bins = plan->n_bins;
+    shape.n_generations = wg_plan_generations(plan);
+    return shape;
+}
+
+/* ---- the frame: dimensions and their coordinates ---- */
+
+/* A coordinate that counts 0, 1, 2, ... */
+static int add_counting(struct wg_h5 *file, const char *name, const char *unit, const char *text, int64_t size,
+                        struct wg_error *err) {
+    int64_t *const values = malloc((size_t)size * sizeof *values);
+    if (values == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for %lld values.", (long long)size);
+    for (int64_t i = 0; i < size; i++)
+        values[i] = i;
+    const struct wg_h5_variable variable = {.name = name, .unit = unit, .text = text, .kind = WG_H5_COUNT, .n_dims = 1};
+    const int number = wg_h5_dimension(file, &variable, size, values);
+    free(values);
+    return number;
+}
+
+static int add_naming(struct wg_h5 *file, const char *name, const char *text, int size, const char *const *values) {
+    const struct wg_h5_variable variable = {.name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1};
+    return wg_h5_dimension(file, &variable, size, values);
+}
+
+static int add_time(struct wg_h5 *file, const struct wg_diary *shape, struct wg_error *err) {
+    char date[11], unit[48];
+    wg_day_format(shape->first_day, date);
+    (void)snprintf(unit, sizeof unit, "days since %s 00:00:00", date);
+    const int time = add_counting(file, "time", unit, "day", shape->n_days, err);
+    if (time < 0)
+        return time;
+    (void)wg_h5_note(file, time, "calendar", "proleptic_gregorian");
+    (void)wg_h5_note(file, time, "standard_name", "time");
+    return wg_h5_note(file, time, "axis", "T");
+}
+
+static void add_stages_and_causes(struct wg_h5 *file) {
+    const char *name[WG_N_STAGES], *cause[WG_N_CAUSES];
+    for (int i = 0; i < WG_N_STAGES; i++)
+        name[i] = wg_stage_name((enum wg_stage)i);
+    for (int i = 0; i < WG_N_CAUSES; i++)
+        cause[i] = wg_cause_name((enum wg_cause)i);
+    (void)add_naming(file, "stage", "stage of life", WG_N_STAGES, name);
+    (void)add_naming(file, "cause", "cause of death", WG_N_CAUSES, cause);
+}
+
+static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) {
+    const char *place[WG_MAX_PLACES], *bin[WG_MAX_BINS], *bin_place[WG_MAX_BINS];
+    wg_assert(plan->n_places <= WG_MAX_PLACES && plan->n_bins <= WG_MAX_BINS);
+    for (int i = 0; i < plan->n_places; i++)
+        place[i] = plan->places[i].name;
+    for (int i = 0; i < plan->n_bins; i++) {
+        bin[i] = plan->bins[i].name;
+        bin_place[i] = plan->places[plan->bins[i].place].name;
+    }
+    if (plan->n_places > 0)
+        (void)add_naming(file, "place", "place", plan->n_places, place);
+    if (plan->n_bins == 0)
+        return;
+    (void)add_naming(file, "bin", "bin", plan->n_bins, bin);
+    const struct wg_h5_variable stands = {.name = "bin_place",
+                                          .unit = "1",
+                                          .text = "place in which the bin stands",
+                                          .kind = WG_H5_STRING,
+                                          .n_dims = 1,
+                                          .dim = {"bin"}};
+    (void)wg_h5_write(file, wg_h5_variable(file, &stands), bin_place);
+}
+
+static void add_goals(struct wg_result_writer *writer, const struct wg_plan *plan) {
+    char text[WG_MAX_GOALS][WG_GOAL_SENTENCE];
+    const char *name[WG_MAX_GOALS];
+    for (int i = 0; i < plan->n_goals; i++) {
+        writer->goal[i] = plan->goal[i];
+        wg_goal_text(&plan->goal[i], text[i]);
+        name[i] = text[i];
+    }
+    writer->n_goals = plan->n_goals;
+    if (plan->n_goals > 0)
+        (void)add_naming(writer->file, "goal", "what the keeper wants", plan->n_goals, name);
+}
+
+static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *scenario, struct wg_error *err) {
+    const struct wg_plan *const plan = &scenario->plan;
+    struct wg_h5 *const file = writer->file;
+    (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
+    (void)wg_h5_note(file, -1, "title", wg_scenario_name(scenario));
+    (void)wg_h5_note(file, -1, "source", "wintergrub " WG_VERSION);
+    int code = add_counting(file, "replicate", "1", "number of the replicate", writer->replicates, err);
+    if (code >= 0)
+        code = add_time(file, &writer->shape, err);
+    if (code >= 0)
+        code =
+            add_counting(file, "generation", "1",
+                         "generation: 0 the starter, a child its mother's and one more; after the last number again 0",
+                         writer->shape.n_generations, err);
+    if (code < 0) {
+        const int failed = wg_h5_failed(file, err); /* the file's own failure, if that is it, is not told yet */
+        return failed < 0 ? failed : code;
+    }
+    add_stages_and_causes(file);
+    add_places_and_bins(file, plan);
+    add_goals(writer, plan);
+    return wg_h5_failed(file, err);
+}
+
+/* ---- the variables ---- */
+
+static const char *third_dimension(enum wg_dims dims) {
+    switch (dims) {
+    case WG_PER_DAY:
+        break;
+    case WG_PER_DAY_STAGE:
+        return "stage";
+    case WG_PER_DAY_PLACE:
+        return "place";
+    case WG_PER_DAY_BIN:
+        return "bin";
+    case WG_PER_DAY_CAUSE:
+        return "cause";
+    }
+    return NULL;
+}
+
+static int add_series(struct wg_result_writer *writer, const struct wg_series *series) {
+    if (wg_diary_width(&writer->shape, series->dims) == 0)
+        return -1;
+    const char *const third = third_dimension(series->dims);
+    const struct wg_h5_variable variable = {.name = series->name,
+                                            .unit = series->unit,
+                                            .text = series->text,
+                                            .kind = series->is_count ? WG_H5_COUNT : WG_H5_REAL,
+                                            .n_dims = third == NULL ? 2 : 3,
+                                            .dim = {"replicate", "time", third}};
+    return wg_h5_variable(writer->file, &variable);
+}
+
+static int add_outcome(struct wg_result_writer *writer, const struct wg_outcome *outcome) {
+    const struct wg_h5_variable variable = {.name = outcome->name,
+                                            .unit = outcome->unit,
+                                            .text = outcome->text,
+                                            .kind = WG_H5_REAL,
+                                            .n_dims = 1,
+                                            .dim = {"replicate"}};
+    return wg_h5_variable(writer->file, &variable);
+}
+
+static int add_goal_real(struct wg_h5 *file, const char *name, const char *text) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = "1", .text = text, .kind = WG_H5_REAL, .n_dims = 1, .dim = {"goal"}};
+    return wg_h5_variable(file, &variable);
+}
+
+static void add_variables(struct wg_result_writer *writer) {
+    const struct wg_h5_variable by_generation = {
+        .name = "count_by_generation",
+        .unit = "1",
+        .text = "individuals alive at the end of the day, by stage and generation, mean over replicates",
+        .kind = WG_H5_REAL,
+        .n_dims = 3,
+        .dim = {"time", "stage", "generation"}};
+    const struct wg_h5_variable goal_met = {.name = "goal_met",
+                                            .unit = "1",
+                                            .text = "1 where the replicate met the goal, else 0",
+                                            .kind = WG_H5_COUNT,
+                                            .n_dims = 2,
+                                            .dim = {"replicate", "goal"}};
+    for (int i = 0; i < N_SERIES; i++)
+        writer->series[i] = add_series(writer, &wg_diary_series()[i]);
+    for (int i = 0; i < N_OUTCOMES; i++)
+        writer->outcome[i] = add_outcome(writer, &wg_diary_outcomes()[i]);
+    writer->by_generation = wg_h5_variable(writer->file, &by_generation);
+    if (writer->n_goals > 0)
+        writer->goal_met = wg_h5_variable(writer->file, &goal_met);
+    for (int i = 0; i < N_GOAL_REALS && writer->n_goals > 0; i++)
+        writer->goal_real[i] = add_goal_real(writer->file, goal_real[i][0], goal_real[i][1]);
+}
+
+/* ---- from create to close ---- */
+
+void wg_result_abandon(struct wg_result_writer *writer) {
+    if (writer == NULL)
+        return;
+    wg_h5_free(writer->file);
+    wg_result_place_free(&writer->place);
+    for (int i = 0; writer->spell != NULL && i < writer->n_spells; i++)
+        free(writer->spell[i].sum);
+    free(writer->spell);
+    free(writer->means);
+    free(writer->outcomes);
+    free(writer);
+}
+
+static int begin(struct wg_result_writer *writer, const struct wg_scenario *scenario,
+                 const struct wg_provenance *provenance, struct wg_error *err) {
+    writer->block = writer->replicates < BLOCK ? writer->replicates : BLOCK;
+    writer->outcomes = calloc((size_t)writer->block * N_OUTCOMES, sizeof *writer->outcomes);
+    writer->n_spells = (writer->shape.n_days + SPELL - 1) / SPELL;
+    writer->spell = calloc((size_t)writer->n_spells, sizeof *writer->spell);
+    writer->means = calloc((size_t)writer->shape.n_generations * WG_N_STAGES * SPELL, sizeof *writer->means);
+    if (writer->outcomes == NULL || writer->spell == NULL || writer->means == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the result of %lld replicates.",
+                       (long long)writer->replicates);
+    int code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
+    if (code == 0)
+        code = add_frame(writer, scenario, err);
+    if (code < 0)
+        return code;
+    add_variables(writer);
+    code = wg_provenance_write(writer->file, scenario, provenance, err);
+    return code < 0 ? code : wg_h5_failed(writer->file, err);
+}
+
+/* over NULL: any file by `force`, or none. */
+static int create(struct wg_result_writer **out, const char *path, int force, const struct wg_file_identity *over,
+                  const struct wg_scenario *scenario, const struct wg_provenance *provenance, struct wg_error *err) {
+    *out = NULL;
+    wg_assert(provenance->replicates > 0);
+    struct wg_result_writer *const writer = calloc(1, sizeof *writer);
+    if (writer == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open the result.");
+    writer->shape = shape_of(&scenario->plan);
+    writer->replicates = provenance->replicates;
+    int code = over != NULL ? wg_result_place_open_over(&writer->place, path, over, err)
+                            : wg_result_place_open(&writer->place, path, force, err);
+    if (code == 0)
+        code = begin(writer, scenario, provenance, err);
+    if (code < 0)
+        wg_result_abandon(writer);
+    else
+        *out = writer;
+    return code;
+}
+
+int wg_result_create(struct wg_result_writer **out, const char *path, int force, const struct wg_scenario *scenario,
+                     const struct wg_provenance *provenance, struct wg_error *err) {
+    return create(out, path, force, NULL, scenario, provenance, err);
+}
+
+int wg_result_create_over(struct wg_result_writer **out, const char *path, const struct wg_file_identity *over,
+                          const struct wg_scenario *scenario, const struct wg_provenance *provenance,
+                          struct wg_error *err) {
+    return create(out, path, 0, over, scenario, provenance, err);
+}
+
+static void check_shape(const struct wg_diary *shape, const struct wg_diary *diary) {
+    wg_assert(diary->n_days == shape->n_days && diary->n_places == shape->n_places);
+    wg_assert(diary->n_bins == shape->n_bins && diary->n_generations == shape->n_generations);
+}
+
+/* Room for the sums of generations first .. end - 1 as well. */
+static int widen(struct spell_sums *spell, int first, int end, struct wg_error *err) {
+    const struct spell_sums old = *spell;
+    const size_t size = SPELL * WG_N_STAGES * sizeof *old.sum; /* of a generation */
+    if (old.n > 0 && old.first < first)
+        first = old.first;
+    if (old.n > 0 && old.first + old.n > end)
+        end = old.first + old.n;
+    if (end - first == old.n)
+        return 0;
+    double *const sum = calloc((size_t)(end - first), size);
+    if (sum == NULL)
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the means by generation.");
+    if (old.n > 0)
+        memcpy((char *)sum + (size_t)(old.first - first) * size, old.sum, (size_t)old.n * size);
+    free(old.sum);
+    spell->first = first;
+    spell->n = end - first;
+    spell->sum = sum;
+    return 0;
+}
+
+static int add_living(struct wg_result_writer *writer, const struct wg_diary *diary, struct wg_error *err) {
+    for (int day = 0; day < diary->n_days; day++) {
+        const struct wg_living *const living = &diary->living[day];
+        struct spell_sums *const spell = &writer->spell[day / SPELL];
+        const int code = living->n > 0 ? widen(spell, living->first, living->first + living->n, err) : 0;
+        if (code < 0)
+            return code;
+        const int64_t *alive = diary->alive + living->from;
+        for (int g = living->first; g < living->first + living->n; g++)
+            for (int stage = 0; stage < WG_N_STAGES; stage++)
+                spell->sum[((g - spell->first) * SPELL + day % SPELL) * WG_N_STAGES + stage] += (double)*alive++;
+    }
+    return 0;
+}
+
+/* Those of the replicates since the last block, up to `replicate`. */
+static void write_outcomes(struct wg_result_writer *writer, int64_t replicate) {
+    const int64_t n = replicate % writer->block + 1;
+    for (int i = 0; i < N_OUTCOMES; i++)
+        (void)wg_h5_write_rows(writer->file, writer->outcome[i], replicate + 1 - n, n,
+                               writer->outcomes + i * writer->block);
+}
+
+static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    struct wg_result_writer *const writer = self;
+    check_shape(&writer->shape, diary);
+    wg_assert(replicate == writer->seen && replicate < writer->replicates);
+    for (int i = 0; i < N_SERIES; i++)
+        if (writer->series[i] >= 0)
+            (void)wg_h5_write_rows(writer->file, writer->series[i], replicate, 1,
+                                   wg_diary_values(diary, &wg_diary_series()[i]));
+    for (int i = 0; i < N_OUTCOMES; i++)
+        writer->outcomes[i * writer->block + replicate % writer->block] =
+            wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
+    if ((replicate + 1) % writer->block == 0 || replicate + 1 == writer->replicates)
+        write_outcomes(writer, replicate);
+    int64_t met[WG_MAX_GOALS];
+    for (int i = 0; i < writer->n_goals; i++)
+        writer->goal_hits[i] += met[i] = wg_goal_met(&writer->goal[i], diary);
+    if (writer->n_goals > 0)
+        (void)wg_h5_write_rows(writer->file, writer->goal_met, replicate, 1, met);
+    writer->seen++;
+    const int code = add_living(writer, diary, err);
+    return code < 0 ? code : wg_h5_failed(writer->file, err);
+}
+
+struct wg_observer wg_result_observer(struct wg_result_writer *writer) {
+    return (struct wg_observer){see, writer};
+}
+
+static void fill_means(struct wg_result_writer *writer, const struct spell_sums *spell) {
+    const int generations = writer->shape.n_generations;
+    memset(writer->means, 0, (size_t)generations * WG_N_STAGES * SPELL * sizeof *writer->means);
+    const double *sum = spell->sum;
+    for (int g = spell->first; g < spell->first + spell->n; g++)
+        for (int i = 0; i < SPELL * WG_N_STAGES; i++)
+            writer->means[i * generations + g] = *sum++ / (double)writer->replicates;
+}
+
+static void write_generations(struct wg_result_writer *writer) {
+    for (int i = 0; i < writer->n_spells; i++) {
+        const int from = i * SPELL, left = writer->shape.n_days - from;
+        fill_means(writer, &writer->spell[i]);
+        (void)wg_h5_write_rows(writer->file, writer->by_generation, from, left < SPELL ? left : SPELL, writer->means);
+    }
+}
+
+static void write_goals(struct wg_result_writer *writer) {
+    double values[N_GOAL_REALS][WG_MAX_GOALS];
+    for (int i = 0; i < writer->n_goals; i++) {
+        const struct wg_interval interval =
+            wg_wilson((size_t)writer->goal_hits[i], (size_t)writer->replicates, GOAL_CONFIDENCE);
+        values[0][i] = writer->goal[i].chance;
+        values[1][i] = (double)writer->goal_hits[i] / (double)writer->replicates;
+        values[2][i] = interval.low;
+        values[3][i] = interval.high;
+    }
+    for (int i = 0; i < N_GOAL_REALS && writer->n_goals > 0; i++)
+        (void)wg_h5_write(writer->file, writer->goal_real[i], values[i]);
+}
+
+static void write_summaries(struct wg_result_writer *writer) {
+    write_generations(writer);
+    write_goals(writer);
+}
+
+int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
+    int code = 0;
+    if (writer->seen < writer->replicates)
+        code =
+            wg_fail(err, WG_ERR_INTERNAL, writer->place.path, "Only %lld of %lld replicates came, so nothing is kept.",
+                    (long long)writer->seen, (long long)writer->replicates);
+    if (code == 0) {
+        write_summaries(writer);
+        code = wg_h5_finish(writer->file, err);
+        writer->file = NULL;
+    }
+    if (code == 0)
+        code = wg_result_place_settle(&writer->place, err);
+    wg_result_abandon(writer); /* frees; what is in place stays */
+    return code;
+}

@@ -1,0 +1,430 @@
+/*
+ * When, and in what weather? The period and the climate.
+ */
+#include "records/weather_file.h"
+#include "scenario/read.h"
+#include "text/text_file.h"
+
+#include <ctype.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+/* ---- period ---- */
+
+void wg_walk_period(struct wg_walk *walk) {
+    static const char *const keys[] = {"from", "to", NULL};
+    static const char example[] = "period: {from: 2026-09-15, to: 2027-09-14}";
+    struct wg_plan *const plan = walk->plan;
+    const struct wg_yaml_node *const period = wg_walk_need(walk, walk->root, "period", "a scenario", example);
+    if (!wg_walk_map(walk, period, "the period", keys))
+        return;
+    const struct wg_yaml_node *const from = wg_walk_need(walk, period, "from", "the period", "from: 2026-09-15");
+    const struct wg_yaml_node *const to = wg_walk_need(walk, period, "to", "the period", "to: 2027-09-14");
+    const bool from_read = wg_walk_date(walk, from, &plan->first_day);
+    if (!wg_walk_date(walk, to, &plan->last_day) || !from_read)
+        return;
+    if (plan->last_day < plan->first_day)
+        wg_complain(walk, to, "The period ends before it begins.");
+    else if (plan->last_day - plan->first_day >= WG_MOST_DAYS)
+        wg_complain(walk, to, "The period is longer than a hundred years. Is the year right?");
+    else if (plan->first_day < WG_DAY_FIRST + 400 || plan->last_day > WG_DAY_LAST - 400)
+        wg_complain(walk, from, "Years from 3 to 9997 can be used here.");
+    else
+        walk->period_known = true;
+}
+
+/* ---- where ---- */
+
+/* "32.4 degrees", "32.4 N", "33.9 degrees south": the letter says the half of the earth. */
+static bool read_latitude(struct wg_walk *walk, const struct wg_yaml_node *node, double *latitude_deg) {
+    static const struct {
+        const char *written;
+        double sign;
+    } halves[] = {{"north", 1}, {"south", -1}, {"N", 1}, {"S", -1}};
+    const char *const text = wg_walk_text(walk, node, "a latitude", "32.4 degrees");
+    if (text == NULL)
+        return false;
+    char number[64];
+    double sign = 0;
+    size_t n = strlen(text);
+    for (size_t i = 0; sign == 0 && i < sizeof halves / sizeof *halves; i++) {
+        const size_t length = strlen(halves[i].written);
+        /* "degrees" ends with an s that is no south */
+        if (n > length && strcasecmp(text + n - length, halves[i].written) == 0 &&
+            !isalpha((unsigned char)text[n - length - 1])) {
+            sign = halves[i].sign;
+            n -= length;
+        }
+    }
+    while (n > 0 && text[n - 1] == ' ')
+        n--;
+    if (sign == 0 || n + sizeof " degrees" > sizeof number)
+        return wg_walk_quantity(walk, node, WG_ANGLE, -66, 66, latitude_deg);
+    memcpy(number, text, n);
+    const bool bare = n > 0 && strchr("0123456789.", text[n - 1]) != NULL;
+    strcpy(number + n, bare ? " degrees" : "");
+    const struct wg_yaml_node without = {
+        .kind = WG_YAML_TEXT, .line = node->line, .column = node->column, .text = number};
+    double size_deg;
+    double any_deg;
+    char message[WG_QUANTITY_MESSAGE];
+    if (wg_quantity_read(number, WG_ANGLE, &any_deg, message) == 0 && any_deg > 66) {
+        wg_complain(walk, node, "\"%.40s\" cannot be right: it must lie between 66 S and 66 N.", text);
+        return false;
+    }
+    if (!wg_walk_quantity(walk, &without, WG_ANGLE, -66, 66, &size_deg))
+        return false;
+    if (size_deg < 0) { /* which would be south of south */
+        wg_complain(walk, node,
+                    "\"%.40s\" has both a minus and its half of the earth. Keep one of the two, for example 32.4 S.",
+                    text);
+        return false;
+    }
+    *latitude_deg = sign * size_deg;
+    return true;
+}
+
+static void read_site(struct wg_walk *walk, const struct wg_yaml_node *map, const struct wg_record_note *note) {
+    struct wg_climate_spec *const climate = &walk->plan->climate;
+    const struct wg_yaml_node *const latitude = wg_yaml_get(map, "latitude");
+    if (latitude != NULL)
+        (void)read_latitude(walk, latitude, &climate->latitude_deg);
+    else if (note != NULL && note->has_latitude)
+        climate->latitude_deg = note->latitude_deg;
+    else if (climate->kind != WG_CLIMATE_CONSTANT)
+        (void)wg_walk_need(walk, map, "latitude", "the climate", "latitude: 32.4 N, or 32.4 S south of the equator");
+    if (note != NULL && note->has_elevation)
+        climate->elevation_m = note->elevation_m;
+    (void)wg_walk_quantity(walk, wg_yaml_get(map, "elevation"), WG_HEIGHT, -430, 6000, &climate->elevation_m);
+    bool coast = false;
+    (void)wg_walk_flag(walk, wg_yaml_get(map, "coast"), &coast);
+    /* Allen et al. 1998, FAO Irrigation and Drainage Paper 56, equation 50. */
+    climate->sun_coefficient = coast ? 0.19 : 0.16;
+}
+
+/* ---- monthly normals ---- */
+
+static const char *const unit_words[] = {"degF", "degC", NULL};
+enum { UNIT_DEGF, UNIT_DEGC };
+
+struct months {
+    const char *key;
+    enum wg_dimension dimension;
+    double least, most;
+    int unit;    /* of bare numbers */
+    bool or_one; /* one value stands for all twelve */
+};
+
+/* Instead of a unit: none was named, or none that is known (which has been complained of). */
+enum { UNIT_NONE = -1, UNIT_WRONG = -2 };
+
+static bool is_bare(const struct wg_yaml_node *node) {
+    double number;
+    const char *rest;
+    return node != NULL && node->kind == WG_YAML_TEXT && wg_number_read(node->text, &number, &rest) == 0 &&
+           *rest == '\0';
+}
+
+static bool read_month(struct wg_walk *walk, const struct wg_yaml_node *node, const struct months *of, double *value) {
+    const char *const text =
+        wg_walk_text(walk, node, wg_dimension_name(of->dimension), wg_dimension_example(of->dimension));
+    if (text == NULL)
+        return false;
+    if (!is_bare(node))
+        return wg_walk_quantity(walk, node, of->dimension, of->least, of->most, value);
+    if (of->unit < 0)
+        return false;
+    char with_unit[80];
+    (void)snprintf(with_unit, sizeof with_unit, "%.60s %s", text, unit_words[of->unit]);
+    const struct wg_yaml_node node_with_unit = {
+        .kind = WG_YAML_TEXT, .line = node->line, .column = node->column, .text = with_unit};
+    return wg_walk_quantity(walk, &node_with_unit, of->dimension, of->least, of->most, value);
+}
+
+static bool read_months(struct wg_walk *walk, const struct wg_yaml_node *node, const struct months *of,
+                        double values[12]) {
+    if (node == NULL)
+        return false;
+    if (of->or_one && node->kind == WG_YAML_TEXT) {
+        if (!read_month(walk, node, of, &values[0]))
+            return false;
+        for (int m = 1; m < 12; m++)
+            values[m] = values[0];
+        return true;
+    }
+    if (node->kind != WG_YAML_LIST || node->n != 12) {
+        wg_complain(walk, node, "%s needs %stwelve monthly values, January first, in [ ] with commas between%s.",
+                    of->key, of->or_one ? "one value, or " : "",
+                    node->kind != WG_YAML_LIST ? ""
+                    : node->n < 12             ? "; here are fewer"
+                                               : "; here are more");
+        return false;
+    }
+    bool good = true;
+    int m = 0;
+    for (const struct wg_yaml_node *month = node->first; month != NULL; month = month->next)
+        good &= read_month(walk, month, of, &values[m++]);
+    return good;
+}
+
+static const char *month_name(int m) {
+    static const char *const names[12] = {"January", "February", "March",     "April",   "May",      "June",
+                                          "July",    "August",   "September", "October", "November", "December"};
+    return names[m];
+}
+
+static const struct wg_yaml_node *nth(const struct wg_yaml_node *list, int n) {
+    const struct wg_yaml_node *node = list->first;
+    while (n-- > 0)
+        node = node->next;
+    return node;
+}
+
+static void check_months(struct wg_walk *walk, const struct wg_yaml_node *lows, const struct wg_climate_spec *climate) {
+    int wrong = 0, first = -1;
+    for (int m = 0; m < 12; m++) {
+        if (climate->low_c[m] < climate->high_c[m])
+            continue;
+        wrong++;
+        first = first < 0 ? m : first;
+    }
+    if (wrong >= 6)
+        wg_complain(walk, lows,
+                    "The lows are not below the highs in %d months: have daily_high and daily_low changed places?",
+                    wrong);
+    else if (wrong > 0)
+        wg_complain(walk, nth(lows, first), "In %s the daily low is not below the daily high.", month_name(first));
+}
+
+/* Day-to-day spread when none is given, by latitude: a rough guess, so a scenario may say better. Judgement. */
+static const char *usual_spread(double latitude_deg) {
+    const double from_equator = latitude_deg < 0 ? -latitude_deg : latitude_deg;
+    return from_equator < 23.5 ? "tropical" : from_equator < 38 ? "humid subtropical" : "continental";
+}
+
+static void half_a_year_on(double month[12]) {
+    for (int m = 0; m < 6; m++) {
+        const double here = month[m];
+        month[m] = month[m + 6];
+        month[m + 6] = here;
+    }
+}
+
+static void read_spread(struct wg_walk *walk, const struct wg_yaml_node *map, int unit) {
+    static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
+    struct wg_climate_spec *const climate = &walk->plan->climate;
+    const int i = wg_walk_word(walk, wg_yaml_get(map, "spread"), "a kind of spread", spreads);
+    const int known = wg_climate_spread(i >= 0 ? spreads[i] : usual_spread(climate->latitude_deg), climate->high_sd_c,
+                                        climate->low_sd_c);
+    wg_assert(known == 0);
+    if (climate->latitude_deg < 0) { /* the tables are for the north, January first */
+        half_a_year_on(climate->high_sd_c);
+        half_a_year_on(climate->low_sd_c);
+    }
+    const struct months high = {"daily_high_sd", WG_TEMPERATURE_STEP, 0, 15, unit, true};
+    const struct months low = {"daily_low_sd", WG_TEMPERATURE_STEP, 0, 15, unit, true};
+    (void)read_months(walk, wg_yaml_get(map, "daily_high_sd"), &high, climate->high_sd_c);
+    (void)read_months(walk, wg_yaml_get(map, "daily_low_sd"), &low, climate->low_sd_c);
+}
+
+/* Said once for all numbers: one list with bare numbers makes the unit a must. */
+static int read_unit(struct wg_walk *walk, const struct wg_yaml_node *map) {
+    static const char *const lists[] = {"daily_high", "daily_low", "daily_high_sd", "daily_low_sd"};
+    const struct wg_yaml_node *const node = wg_yaml_get(map, "unit");
+    const int unit = wg_walk_word(walk, node, "a unit of temperature", unit_words);
+    if (node != NULL)
+        return unit >= 0 ? unit : UNIT_WRONG;
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
+        const struct wg_yaml_node *const values = wg_yaml_get(map, lists[i]);
+        const struct wg_yaml_node *value = values == NULL || values->kind == WG_YAML_TEXT ? values : values->first;
+        for (; value != NULL; value = value == values ? NULL : value->next)
+            if (is_bare(value)) {
+                (void)wg_walk_need(walk, map, "unit", "the group of normals", "unit: degF, or unit: degC");
+                return UNIT_WRONG;
+            }
+    }
+    return UNIT_NONE;
+}
+
+static void read_normals(struct wg_walk *walk, const struct wg_yaml_node *map) {
+    static const char *const keys[] = {"unit",          "daily_high",   "daily_low", "spread",
+                                       "daily_high_sd", "daily_low_sd", NULL};
+    struct wg_climate_spec *const climate = &walk->plan->climate;
+    if (!wg_walk_map(walk, map, "the normals", keys))
+        return;
+    const int unit = read_unit(walk, map);
+    const struct wg_yaml_node *const highs =
+        wg_walk_need(walk, map, "daily_high", "the group of normals", "daily_high: [58, 62, ...] with twelve values");
+    const struct wg_yaml_node *const lows =
+        wg_walk_need(walk, map, "daily_low", "the group of normals", "daily_low: [36, 39, ...] with twelve values");
+    read_spread(walk, map, unit);
+    const struct months high = {"daily_high", WG_TEMPERATURE, -60, 60, unit, false};
+    const struct months low = {"daily_low", WG_TEMPERATURE, -70, 50, unit, false};
+    const bool high_read = read_months(walk, highs, &high, climate->high_c);
+    if (read_months(walk, lows, &low, climate->low_c) && high_read)
+        check_months(walk, lows, climate);
+}
+
+/* ---- a record ---- */
+
+/* Beside or below the scenario: a scenario passed on must not read elsewhere, and must bring its weather along. */
+static bool is_inside(const char *path) {
+    if (path[0] == '/' || path[0] == '\\' || path[0] == '~' || strchr(path, ':') != NULL)
+        return false;
+    for (const char *part = path; part != NULL; part = strpbrk(part, "/\\")) {
+        part += *part == '/' || *part == '\\';
+        if (part[0] == '.' && part[1] == '.' && (part[2] == '\0' || part[2] == '/' || part[2] == '\\'))
+            return false;
+    }
+    return true;
+}
+
+static char *beside(const char *scenario_path, const char *name) {
+    const char *const slash = scenario_path == NULL ? NULL : strrchr(scenario_path, '/');
+    const size_t folder = slash == NULL ? 0 : (size_t)(slash - scenario_path) + 1;
+    char *const path = malloc(folder + strlen(name) + 1);
+    if (path == NULL)
+        return NULL;
+    if (folder > 0)
+        memcpy(path, scenario_path, folder);
+    strcpy(path + folder, name);
+    return path;
+}
+
+static void fetch_record(struct wg_walk *walk, const struct wg_yaml_node *node) {
+    struct wg_scenario *const scenario = walk->scenario;
+    if (walk->record_text != NULL) {
+        scenario->record_text = malloc(walk->record_size + 1);
+        if (scenario->record_text == NULL) {
+            walk->code = WG_ERR_MEMORY;
+            return;
+        }
+        memcpy(scenario->record_text, walk->record_text, walk->record_size);
+        scenario->record_text[walk->record_size] = '\0';
+        scenario->record_size = walk->record_size;
+        return;
+    }
+    struct wg_error err = {0};
+    char *const path = beside(scenario->path, scenario->record_path);
+    if (path == NULL) {
+        walk->code = WG_ERR_MEMORY;
+        return;
+    }
+    const int code =
+        wg_text_file_read(path, WG_RECORD_MOST_BYTES, &scenario->record_text, &scenario->record_size, &err);
+    scenario->record_file = path;
+    if (code == WG_ERR_MEMORY)
+        walk->code = code;
+    else if (code < 0)
+        wg_complain(walk, node, "The weather file \"%.100s\" is looked for beside the scenario, but: %c%s",
+                    scenario->record_path, tolower((unsigned char)err.text[0]), err.text + 1);
+}
+
+static bool read_record(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_record_note *note) {
+    static const char *const uses[] = {"years", "fitted", NULL};
+    struct wg_scenario *const scenario = walk->scenario;
+    const struct wg_yaml_node *const node = wg_yaml_get(map, "record");
+    const int use = wg_walk_word(walk, wg_yaml_get(map, "use"), "a use of the record", uses);
+    walk->plan->climate.kind = use == 1 ? WG_CLIMATE_FITTED : WG_CLIMATE_YEARS;
+    const int unit = wg_walk_word(walk, wg_yaml_get(map, "unit"), "a unit of temperature", unit_words);
+    const char *const name = wg_walk_text(walk, node, "the name of a weather file", "weather/station.csv");
+    if (name == NULL)
+        return false;
+    if (!is_inside(name)) {
+        wg_complain(walk, node,
+                    "The weather file must lie beside the scenario or in a folder below it: write for example "
+                    "weather/station.csv.");
+        return false;
+    }
+    scenario->record_path = strdup(name);
+    if (scenario->record_path == NULL)
+        walk->code = WG_ERR_MEMORY;
+    else
+        fetch_record(walk, node);
+    if (scenario->record_text == NULL)
+        return false;
+    struct wg_error err = {0};
+    const enum wg_record_unit said = unit == UNIT_DEGF   ? WG_RECORD_DEGF
+                                     : unit == UNIT_DEGC ? WG_RECORD_DEGC
+                                                         : WG_RECORD_UNIT_GUESSED;
+    const int code =
+        wg_record_parse(&scenario->record, name, scenario->record_text, scenario->record_size, said, note, &err);
+    if (code == WG_ERR_MEMORY)
+        walk->code = code;
+    else if (code < 0)
+        wg_complain(walk, node, "%s%s%s", err.where, err.where[0] != '\0' ? ": " : "", err.text);
+    if (code < 0)
+        return false;
+    walk->plan->climate.record = &scenario->record;
+    if (note->is_typical && use == 0)
+        wg_complain(walk, wg_yaml_get(map, "use"),
+                    "This file is one typical year, made of months of several: there are no years to draw from. Write "
+                    "use: fitted.");
+    if (note->is_typical)
+        walk->plan->climate.kind = WG_CLIMATE_FITTED;
+    scenario->record.is_unit_guessed = note->is_guessed;
+    scenario->record_note = strdup(note->text);
+    if (scenario->record_note == NULL)
+        walk->code = WG_ERR_MEMORY;
+    return true;
+}
+
+/* ---- climate ---- */
+
+static void only_with(struct wg_walk *walk, const struct wg_yaml_node *map, const char *key, const char *owner) {
+    const struct wg_yaml_node *const node = wg_yaml_get(map, key);
+    if (node != NULL)
+        wg_complain_key(walk, node, "\"%s\" goes with %s only.", key, owner);
+}
+
+/* Which of the three kinds of weather is written; NULL, with a complaint, for none or more than one. */
+static const char *kind_of_weather(struct wg_walk *walk, const struct wg_yaml_node *map) {
+    static const char *const kinds[] = {"normals", "record", "constant"};
+    const char *kind = NULL;
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
+        const struct wg_yaml_node *const node = wg_yaml_get(map, kinds[i]);
+        if (node == NULL)
+            continue;
+        if (kind != NULL) {
+            wg_complain_key(walk, node, "The climate has %s already. Keep one of normals, record and constant.", kind);
+            return NULL;
+        }
+        kind = kinds[i];
+    }
+    if (kind == NULL)
+        wg_complain_key(
+            walk, map,
+            "The climate needs its weather: \"normals\" with monthly means, \"record\" with a weather file, "
+            "or \"constant\" with a temperature for a laboratory.");
+    return kind;
+}
+
+void wg_walk_climate(struct wg_walk *walk) {
+    static const char *const keys[] = {"latitude", "elevation", "coast",    "normals", "record",
+                                       "use",      "unit",      "constant", NULL};
+    struct wg_climate_spec *const climate = &walk->plan->climate;
+    const struct wg_yaml_node *const map = wg_walk_need(walk, walk->root, "climate", "a scenario",
+                                                        "climate: {constant: 27 degC}, or normals of your place");
+    if (!wg_walk_map(walk, map, "the climate", keys))
+        return;
+    const char *const kind = kind_of_weather(walk, map);
+    if (kind == NULL)
+        return;
+    struct wg_record_note note = {0};
+    if (strcmp(kind, "record") != 0) {
+        only_with(walk, map, "use", "a record");
+        only_with(walk, map, "unit", "a record (that of normals stands inside them)");
+    }
+    if (strcmp(kind, "constant") == 0) {
+        climate->kind = WG_CLIMATE_CONSTANT;
+        (void)wg_walk_quantity(walk, wg_yaml_get(map, "constant"), WG_TEMPERATURE, -20, 60, &climate->constant_c);
+        read_site(walk, map, NULL);
+    } else if (strcmp(kind, "normals") == 0) {
+        climate->kind = WG_CLIMATE_NORMALS;
+        read_site(walk, map, NULL);
+        read_normals(walk, wg_yaml_get(map, "normals"));
+    } else if (read_record(walk, map, &note)) {
+        read_site(walk, map, &note);
+    }
+}

@@ -1,0 +1,377 @@
+/*
+ * Where does this number stand in the text? The tree says line and column of each
+ * value; there the number is replaced and nothing else is touched.
+ */
+#include "scenario/vary.h"
+
+#include "base/calendar.h"
+#include "scenario/yaml.h"
+#include "text/nearest_word.h"
+#include "text/quantity.h"
+#include "text/show.h"
+#include "text/units.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define MOST_KEYS 64
+#define DATE_LENGTH 10
+#define LARGEST_EXACT 1e15 /* wg_show_whole() takes an int64_t, and more figures help nobody */
+
+/* ---- the path ---- */
+
+static const struct wg_yaml_node *item_of_number(const struct wg_yaml_node *list, const char *word) {
+    char *end;
+    const long number = strtol(word, &end, 10);
+    const struct wg_yaml_node *item = *end == '\0' && end != word && number > 0 ? list->first : NULL;
+    for (long i = 1; item != NULL && i < number; i++)
+        item = item->next;
+    return item;
+}
+
+static const struct wg_yaml_node *item_of_name(const struct wg_yaml_node *list, const char *word) {
+    for (const struct wg_yaml_node *item = list->first; item != NULL; item = item->next) {
+        const struct wg_yaml_node *const name = wg_yaml_get(item, "name");
+        if (name != NULL && name->kind == WG_YAML_TEXT && strcmp(name->text, word) == 0)
+            return item;
+    }
+    return NULL;
+}
+
+/* Item of a list by number or by its name; NULL if there is none. */
+static const struct wg_yaml_node *item_of(const struct wg_yaml_node *list, const char *word) {
+    const struct wg_yaml_node *const named = item_of_name(list, word);
+    return named != NULL ? named : item_of_number(list, word);
+}
+
+/* A bin that is called 2, and is not the second. */
+static bool is_ambiguous(const struct wg_yaml_node *node, const char *word) {
+    if (node->kind != WG_YAML_LIST)
+        return false;
+    const struct wg_yaml_node *const named = item_of_name(node, word), *const numbered = item_of_number(node, word);
+    return named != NULL && numbered != NULL && named != numbered;
+}
+
+static const struct wg_yaml_node *child_of(const struct wg_yaml_node *node, const char *word) {
+    if (node->kind == WG_YAML_MAP)
+        return wg_yaml_get(node, word);
+    return node->kind == WG_YAML_LIST ? item_of(node, word) : NULL;
+}
+
+/* Says what there is instead. */
+static int no_child(const struct wg_yaml_node *node, const char *path, const char *word, struct wg_error *err) {
+    const char *names[MOST_KEYS + 1];
+    int n = 0;
+    for (const struct wg_yaml_node *child = node->first; child != NULL && n < MOST_KEYS; child = child->next) {
+        const struct wg_yaml_node *const name = node->kind == WG_YAML_MAP ? child->key : wg_yaml_get(child, "name");
+        if (name != NULL && name->kind == WG_YAML_TEXT)
+            names[n++] = name->text;
+    }
+    names[n] = NULL;
+    if (node->kind == WG_YAML_TEXT)
+        return wg_fail(err, WG_ERR_INPUT, path, "There is nothing below \"%.60s\" that \"%.40s\" could name.",
+                       node->text, word);
+    const char *const nearest = wg_word_nearest(word, names);
+    char list[300] = "";
+    if (n > 0)
+        wg_words_list(names, list, sizeof list);
+    if (nearest != NULL)
+        return wg_fail(err, WG_ERR_INPUT, path, "There is no \"%.40s\" in the scenario. Did you mean \"%.60s\"?", word,
+                       nearest);
+    return wg_fail(err, WG_ERR_INPUT, path, "There is no \"%.40s\" in the scenario here. It can be %s%s.", word,
+                   n > 0 ? list : "a number from 1 to ", n > 0 ? "" : "the length of the list");
+}
+
+static int follow(const struct wg_yaml_node *root, const char *path, const struct wg_yaml_node **found,
+                  struct wg_error *err) {
+    const struct wg_yaml_node *node = root;
+    for (const char *at = path; at != NULL;) {
+        const char *const dot = strchr(at, '.');
+        const size_t length = dot != NULL ? (size_t)(dot - at) : strlen(at);
+        char word[160];
+        (void)snprintf(word, sizeof word, "%.*s", (int)(length < sizeof word ? length : sizeof word - 1), at);
+        const struct wg_yaml_node *const child = child_of(node, word);
+        if (child == NULL)
+            return no_child(node, path, word, err);
+        if (is_ambiguous(node, word))
+            return wg_fail(
+                err, WG_ERR_INPUT, path,
+                "\"%.40s\" is the name of one item of the list and the number of another. Give it another name.", word);
+        node = child;
+        at = dot != NULL ? dot + 1 : NULL;
+    }
+    *found = node;
+    return 0;
+}
+
+/* ---- the place ---- */
+
+/* Byte of a line and column, both from 1; columns count characters. */
+static size_t offset_of(const char *text, size_t size, int line, int column) {
+    size_t at = size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    for (; line > 1 && at < size; at++)
+        line -= text[at] == '\n';
+    while (column > 1 && at < size) {
+        at++;
+        while (at < size && ((unsigned char)text[at] & 0xC0) == 0x80)
+            at++;
+        column--;
+    }
+    return at;
+}
+
+/* What keeps whole numbers only: the reader would refuse others. */
+static bool is_whole(const char *key) {
+    static const char *const keys[] = {"count", "every",  "lasting",      "replicates",
+                                       "seed",  "adults", "eggs_trapped", NULL};
+    for (int i = 0; keys[i] != NULL; i++)
+        if (strcmp(key, keys[i]) == 0)
+            return true;
+    return false;
+}
+
+/* "R-13": the number begins behind the letter. */
+static size_t printed_r(const char *text) {
+    const size_t n = text[0] == 'R' || text[0] == 'r' ? 1 + strspn(text + 1, "- ") : 0;
+    return n > 0 && n < 4 && text[n] >= '0' && text[n] <= '9' ? n : 0;
+}
+
+static int measure(struct wg_vary *vary, const char *key, const char *text, struct wg_error *err) {
+    int32_t day;
+    const char *rest;
+    const size_t prefix = printed_r(text);
+    (void)snprintf(vary->prefix, sizeof vary->prefix, "%.*s", (int)prefix, text);
+    vary->at += prefix;
+    text += prefix;
+    if (wg_day_parse(text, &day) == 0) {
+        vary->is_date = true;
+        vary->value = day;
+        vary->step = 1;
+        vary->length = DATE_LENGTH;
+        return 0;
+    }
+    if (wg_number_read(text, &vary->value, &rest) < 0 || (*rest == '-' || strlen(rest) >= sizeof vary->unit))
+        return wg_fail(err, WG_ERR_INPUT, vary->path,
+                       "\"%.40s\" is neither a number with its unit nor a date, so it cannot be varied.", text);
+    vary->length = (size_t)(rest - text);
+    (void)snprintf(vary->unit, sizeof vary->unit, "%s", rest);
+    vary->step = is_whole(key) ? 1 : 0;
+    return 0;
+}
+
+static int locate(struct wg_vary *vary, const char *text, size_t size, const struct wg_yaml_node *node,
+                  struct wg_error *err) {
+    wg_assert(node != NULL);
+    if (node->kind != WG_YAML_TEXT)
+        return wg_fail(err, WG_ERR_INPUT, vary->path, "This is a %s, not a number. Name one in it, as in %s.%s.",
+                       node->kind == WG_YAML_LIST ? "list" : "group of keys", vary->path,
+                       node->kind == WG_YAML_LIST ? "1"
+                       : node->first != NULL      ? node->first->key->text
+                                                  : "key");
+    const size_t length = strlen(node->text);
+    vary->line = node->line;
+    vary->column = node->column;
+    vary->at = offset_of(text, size, node->line, node->column);
+    if (vary->at < size && (text[vary->at] == '"' || text[vary->at] == '\''))
+        vary->at++;
+    if (vary->at + length > size || memcmp(text + vary->at, node->text, length) != 0)
+        return wg_fail(err, WG_ERR_INPUT, vary->path,
+                       "This is not written plainly on one line, so it cannot be varied.");
+    return measure(vary, node->key != NULL ? node->key->text : "", node->text, err);
+}
+
+int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err) {
+    *vary = (struct wg_vary){.at = 0};
+    struct wg_yaml yaml = {0};
+    struct wg_problems problems = {0};
+    const struct wg_yaml_node *node = NULL;
+    if (strlen(path) >= sizeof vary->path)
+        return wg_fail(err, WG_ERR_INPUT, NULL, "This path of a key is too long.");
+    (void)snprintf(vary->path, sizeof vary->path, "%s", path);
+    int code = wg_yaml_read(&yaml, text, size, &problems);
+    if (code < 0)
+        (void)wg_fail(err, code, path, "The text cannot be read as YAML.");
+    if (code == 0)
+        code = follow(yaml.root, path, &node, err);
+    if (code == 0)
+        code = locate(vary, text, size, node, err);
+    wg_problems_free(&problems);
+    wg_yaml_free(&yaml);
+    return code;
+}
+
+/* ---- the new text ---- */
+
+/* Below this nobody writes a number without an exponent. */
+#define SMALLEST_PLAIN 1e-15
+
+/* With that many figures, without an exponent; readers of scenarios take 1e+05, but nobody writes it. */
+static void write_plain(double value, int figures, char out[WG_VARY_SHOWN]) {
+    const double size = fabs(value);
+    (void)snprintf(out, WG_VARY_SHOWN, "%.*g", figures, value);
+    if (strchr(out, 'e') == NULL || (size > 0 && size < SMALLEST_PLAIN))
+        return;
+    const int decimals = size >= 1 ? 0 : figures - 1 - (int)floor(log10(size));
+    (void)snprintf(out, WG_VARY_SHOWN, "%.*f", decimals, value);
+    char *end = out + strlen(out);
+    while (strchr(out, '.') != NULL && (end[-1] == '0' || end[-1] == '.'))
+        *--end = '\0';
+}
+
+static void write_number(const struct wg_vary *vary, double value, int figures, char out[WG_VARY_SHOWN]) {
+    if (vary->is_date)
+        wg_day_format((int32_t)lround(value), out);
+    else if (vary->step > 0)
+        (void)snprintf(out, WG_VARY_SHOWN, "%.0f", value);
+    else
+        write_plain(value, figures, out);
+}
+
+char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, double value, size_t *new_size) {
+    char number[WG_VARY_SHOWN];
+    write_number(vary, value, 12, number);
+    const size_t n = strlen(number), behind = size - vary->at - vary->length;
+    char *const copy = malloc(vary->at + n + behind + 1);
+    if (copy == NULL)
+        return NULL;
+    memcpy(copy, text, vary->at);
+    memcpy(copy + vary->at, number, n);
+    memcpy(copy + vary->at + n, text + vary->at + vary->length, behind);
+    *new_size = vary->at + n + behind;
+    copy[*new_size] = '\0';
+    return copy;
+}
+
+void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]) {
+    char number[WG_VARY_SHOWN];
+    write_number(vary, value, 4, number);
+    (void)snprintf(out, WG_VARY_SHOWN, "%s%.28s%s", vary->prefix, number, vary->unit);
+}
+
+void wg_vary_measure(struct wg_vary *vary, const struct wg_scenario *scenario) {
+    vary->dimension = wg_scenario_dimension(scenario, vary->line, vary->column);
+    vary->is_measured = vary->dimension >= 0;
+    vary->is_difference = vary->dimension == WG_TEMPERATURE_STEP;
+}
+
+/* Of what needs more than another word: U values, heating power, R-13. */
+static bool other_of_dimension(const struct wg_vary *vary, char unit[48], double *scale) {
+    const char *const other =
+        vary->is_measured ? wg_quantity_other_unit((enum wg_dimension)vary->dimension, vary->unit) : NULL;
+    if (other == NULL)
+        return false;
+    const char *const from = vary->prefix[0] != '\0' ? "h ft2 degF/Btu" : vary->unit;
+    (void)snprintf(unit, 48, "%s", other);
+    *scale = wg_units_convert(1, from, other, false);
+    return true;
+}
+
+bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale, double *shift) {
+    const char *const written = vary->unit + strspn(vary->unit, " ");
+    const int word = (int)strcspn(written, "/ ");
+    const char *const other = wg_unit_other(written, word);
+    *shift = 0;
+    if (other == NULL)
+        return other_of_dimension(vary, unit, scale);
+    char from[48];
+    const bool is_reading = written[word] == '\0' && strncmp(other, "deg", 3) == 0 && !vary->is_difference;
+    (void)snprintf(from, sizeof from, "%.*s", word, written);
+    (void)snprintf(unit, 48, "%s%.40s", other, written + word);
+    *shift = is_reading ? wg_units_convert(0, from, other, true) : 0;
+    *scale = wg_units_convert(1, from, other, false);
+    return true;
+}
+
+/* "12 May 2027", "8,705", "1.5 million"; what the scenario says with a point keeps its four figures. */
+static void show_to_read(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]) {
+    char number[WG_SHOWN];
+    if (vary->is_date) {
+        char date[24];
+        wg_day_format_long((int32_t)lround(value), date);
+        (void)snprintf(out, WG_VARY_SHOWN, "%s", date);
+        return;
+    }
+    const bool is_whole = vary->step > 0 || fabs(value) >= 1000;
+    if (!is_whole || fabs(value) >= LARGEST_EXACT) {
+        wg_vary_show(vary, value, out);
+        return;
+    }
+    wg_show_whole(llround(value), number);
+    (void)snprintf(out, WG_VARY_SHOWN, "%.31s%s", number, vary->unit);
+}
+
+void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN]) {
+    char shown[WG_VARY_SHOWN], other[WG_SHOWN], unit[48];
+    double scale, shift;
+    show_to_read(vary, value, shown);
+    if (wg_vary_other_unit(vary, unit, &scale, &shift)) {
+        wg_show_number(scale * value + shift, other);
+        (void)snprintf(out, 2 * WG_VARY_SHOWN, "%.79s (%.30s %.40s)", shown, other, unit);
+    } else {
+        (void)snprintf(out, 2 * WG_VARY_SHOWN, "%.79s", shown);
+    }
+}
+
+void wg_vary_words(const struct wg_vary *vary, char out[WG_VARY_WORDS]) {
+    if (strcmp(vary->path, "starter.1.count") == 0 || strcmp(vary->path, "starter.1.weight") == 0) {
+        (void)snprintf(out, WG_VARY_WORDS, "%s to start with", vary->path[10] == 'c' ? "number" : "weight");
+        return;
+    }
+    size_t n = 0;
+    bool has_colon = false;
+    out[0] = '\0';
+    for (const char *at = vary->path; *at != '\0';) {
+        const size_t length = strcspn(at, ".");
+        const char *const next = at[length] == '.' ? at + length + 1 : at + length;
+        const bool is_number = *at >= '0' && *at <= '9', is_list = *next >= '0' && *next <= '9';
+        /* the names behind these say enough */
+        const bool is_silent = !is_list && (strncmp(at, "places.", 7) == 0 || strncmp(at, "bins.", 5) == 0);
+        if (!is_silent) {
+            const char *const between = n == 0 ? "" : is_number || has_colon ? " " : ": ";
+            has_colon = has_colon || between[0] == ':';
+            n += (size_t)snprintf(out + n, WG_VARY_WORDS - n, "%s%.*s", between, (int)length, at);
+        }
+        at = next;
+    }
+    for (char *c = out; *c != '\0'; c++)
+        *c = *c == '_' ? ' ' : *c;
+}
+
+/* A number and perhaps a unit; the unit may be another of the same kind. */
+static int read_in_unit(const char *text, const char *unit, bool is_reading, double *value) {
+    struct wg_unit from, to;
+    char message[WG_UNIT_MESSAGE];
+    const char *rest;
+    double number;
+    if (wg_number_read(text, &number, &rest) < 0)
+        return -1;
+    rest += strspn(rest, " ");
+    unit += strspn(unit, " ");
+    if (*rest == '\0' || strcmp(rest, unit) == 0) {
+        *value = number;
+        return 0;
+    }
+    if (wg_unit_read(rest, "", &from, message) != WG_UNIT_GOOD ||
+        wg_unit_read(unit, "", &to, message) != WG_UNIT_GOOD || !wg_unit_is_alike(&from, &to))
+        return -1;
+    *value = wg_units_convert(number, rest, unit, is_reading && from.has_zero && to.has_zero);
+    return 0;
+}
+
+int wg_vary_read(const struct wg_vary *vary, const char *text, double *value) {
+    int32_t day;
+    if (vary->is_date) {
+        if (wg_day_parse(text, &day) != 0)
+            return -1;
+        *value = day;
+        return 0;
+    }
+    const size_t n = strlen(vary->prefix);
+    return read_in_unit(strncmp(text, vary->prefix, n) == 0 ? text + n : text, vary->unit, !vary->is_difference, value);
+}
+
+int wg_vary_read_width(const struct wg_vary *vary, const char *text, double *width) {
+    return read_in_unit(text, vary->is_date ? "days" : vary->unit, false, width);
+}

@@ -1,0 +1,433 @@
+/*
+ * What does a YAML text say, and where?
+ *
+ * libfyaml's events are built into a small tree of our own. Events rather than
+ * its documents, because its documents look for repeated keys in quadratic time
+ * (20,000 keys took 7 s) and may expand aliases (a bomb). What it lets through
+ * silently is looked for beforehand: size (43 MB took 12 s and 2 GB), NUL,
+ * control characters, UTF-16. Its messages speak of parsers: they are put into
+ * plain words.
+ */
+#include "scenario/yaml.h"
+
+#include "text/mistakes.h"
+
+#include <libfyaml.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- before parsing ---- */
+
+static bool is_utf16(const unsigned char *text, size_t size) {
+    if (size < 2)
+        return false;
+    return (text[0] == 0xFF && text[1] == 0xFE) || (text[0] == 0xFE && text[1] == 0xFF) ||
+           (text[0] == 0 && text[1] != 0) || (text[0] != 0 && text[1] == 0);
+}
+
+/* Bytes of a well-formed character, 0 if it is not UTF-8 (RFC 3629); *code its number. */
+static size_t decode(const unsigned char *p, size_t left, unsigned *code) {
+    static const unsigned lowest[5] = {0, 0, 0x80, 0x800, 0x10000};
+    const size_t n = p[0] < 0x80 ? 1 : p[0] < 0xC2 ? 0 : p[0] < 0xE0 ? 2 : p[0] < 0xF0 ? 3 : p[0] < 0xF5 ? 4 : 0;
+    if (n == 0 || n > left)
+        return 0;
+    *code = n == 1 ? p[0] : p[0] & (0x7Fu >> n);
+    for (size_t i = 1; i < n; i++) {
+        if ((p[i] & 0xC0) != 0x80)
+            return 0;
+        *code = *code << 6 | (p[i] & 0x3Fu);
+    }
+    if (*code < lowest[n] || *code > 0x10FFFF || (*code >= 0xD800 && *code < 0xE000))
+        return 0;
+    return n;
+}
+
+/* What can be seen or is white space; not what moves a cursor or turns the direction of writing. */
+static bool is_fit(unsigned code) {
+    if (code < 0x20)
+        return code == '\n' || code == '\r' || code == '\t';
+    return !((code >= 0x7F && code < 0xA0) || (code >= 0x200E && code <= 0x200F) ||
+             (code >= 0x2028 && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069) || code == 0xFEFF ||
+             code == 0xFFFE || code == 0xFFFF);
+}
+
+struct place {
+    int line, column;
+};
+
+static int check_characters(const char *text, size_t size, struct wg_problems *problems) {
+    const unsigned char *const bytes = (const unsigned char *)text;
+    struct place at = {1, 1};
+    size_t i = size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    while (i < size) {
+        unsigned code;
+        const size_t n = decode(bytes + i, size - i, &code);
+        if (n == 0)
+            return wg_problems_add(
+                       problems, at.line, at.column,
+                       "There is a character here that is not UTF-8. Save the file as plain text in UTF-8.") < 0
+                       ? WG_ERR_MEMORY
+                       : WG_ERR_INPUT;
+        if (!is_fit(code) || (code == '\r' && (i + 1 >= size || bytes[i + 1] != '\n')))
+            return wg_problems_add(problems, at.line, at.column,
+                                   "There is an invisible control character here (number %u). Delete it, or save the "
+                                   "file as plain text.",
+                                   code) < 0
+                       ? WG_ERR_MEMORY
+                       : WG_ERR_INPUT;
+        at = code == '\n' ? (struct place){at.line + 1, 1} : (struct place){at.line, at.column + 1};
+        i += n;
+    }
+    return 0;
+}
+
+static int refuse_file(struct wg_problems *problems, const char *message) {
+    return wg_problems_add(problems, 0, 0, "%s", message) < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
+}
+
+int wg_yaml_refuse_size(struct wg_problems *problems) {
+    return refuse_file(problems,
+                       "The file is larger than 256 KiB: is it a scenario? Weather belongs in a file of its own, named "
+                       "with climate: {record: weather.csv}.");
+}
+
+static int check_text(const char *text, size_t size, struct wg_problems *problems) {
+    if (size > WG_YAML_MOST_BYTES)
+        return wg_yaml_refuse_size(problems);
+    if (is_utf16((const unsigned char *)text, size))
+        return refuse_file(problems, "The file is in UTF-16. Save it as plain text in UTF-8.");
+    return check_characters(text, size, problems);
+}
+
+/* ---- the parser's words in ours ---- */
+
+static const char *plain_words(const char *said) {
+    static const struct {
+        const char *part, *means;
+    } table[] = {
+        {"tab ", "A tab stands in the margin here. Use spaces to indent."},
+        {"missing comma in flow", "Before this a comma or a closing bracket is missing."},
+        {"without a closing brace", "The file ends here, but a { further up is not closed with }."},
+        {"without a closing bracket", "The file ends here, but a [ further up is not closed with ]."},
+        {"extra closing", "A bracket is closed here that was not opened."},
+        {"mismatched flow", "The wrong kind of bracket closes here: { goes with } and [ with ]."},
+        {"nested block mapping on the same line", "A colon is too many here, or an earlier one is missing. A key has a "
+                                                  "colon and a space behind it, a second key goes "
+                                                  "on a line of its own, and a text with a colon in it needs quotes."},
+        {"multiline plain key",
+         "A colon followed by a space is missing here, or the next line is indented further than this one. "
+         "Write key: value, one below the other."},
+        {"extra comma", "A comma is too many here."},
+        {"block sequence on the same line", "A list with - begins on the line below its key."},
+        {"trailing content after", "Something follows the closing quote here. Put the quotes around the whole text."},
+        {"expected ':'", "A colon followed by a space is missing here. Write key: value."},
+        {"expected key", "A key is missing here. Write key: value."},
+        {"missing ':'", "A colon followed by a space is missing here. Write key: value."},
+        {"expected '-'", "This line does not line up. The items of a list each start with - in the same column, "
+                         "and the keys of one item start in the same column."},
+        {"invalid indentation",
+         "This line does not line up with the lines above. Keys that belong together start in the "
+         "same column."},
+        {"wrongly indented double-quoted", "A text begins with \" here and is not closed with \" on the same line."},
+        {"wrongly indented single-quoted", "A text begins with ' here and is not closed with ' on the same line."},
+        {"in flow mode", "This line stands too far to the left for the bracket above. Is that bracket closed?"},
+        {"wrongly indented", "This line does not line up with the lines above. Keys that belong together start in the "
+                             "same column."},
+        {"wrong indendation", "This line does not line up with the lines above. Keys that belong together start in the "
+                              "same column."},
+        {"without closing quote", "A text begins with a quote here and is not closed."},
+        {"plain scalar cannot start", "A text cannot begin with this character. Put quotes around the text."},
+        {"invalid escape",
+         "A backslash in \" \" has a meaning of its own. Put ' ' around the text instead, or leave it out."},
+        {"invalid value after mapping",
+         "This line does not belong to what stands above it. Is it indented too little, or is a "
+         "colon followed by a space missing?"},
+        {"at the end of block sequence",
+         "A list ends here and something else begins. Do all items of the list start with - ?"},
+        {"depth", "Brackets are nested too deep here."},
+    };
+    for (size_t i = 0; i < sizeof table / sizeof *table; i++)
+        if (strstr(said, table[i].part) != NULL)
+            return table[i].means;
+    return NULL;
+}
+
+/* ---- building the tree ---- */
+
+struct level {
+    struct wg_yaml_node *node, *last; /* `last`: value to hang the next one on */
+    struct wg_yaml_node *key;         /* of a map, waiting for its value */
+};
+
+struct build {
+    const char *text; /* what is parsed */
+    size_t size;
+    struct wg_yaml *yaml;
+    struct wg_problems *problems;
+    struct level level[WG_YAML_MOST_DEPTH];
+    int depth;
+    int documents;
+    struct place last; /* of the last text, for values that have no place of their own */
+};
+
+static int refuse(const struct build *b, struct place at, const char *message) {
+    return wg_problems_add(b->problems, at.line, at.column, "%s", message) < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
+}
+
+/* Of a directive that the parser refuses it says nothing: the line of the first. 0: there is none. */
+static int directive_line(const char *text, size_t size) {
+    int line = 1;
+    for (size_t i = 0; i < size; line++) {
+        if (text[i] == '%')
+            return line;
+        const char *const end = memchr(text + i, '\n', size - i);
+        i = end != NULL ? (size_t)(end - text) + 1 : size;
+    }
+    return 0;
+}
+
+/* The parser's first complaint; the rest follows from it. */
+static int report_syntax(struct fy_diag *diag, const struct build *b) {
+    struct wg_problems *const problems = b->problems;
+    void *iterator = NULL;
+    const struct fy_diag_error *const error = fy_diag_errors_iterate(diag, &iterator);
+    if (error == NULL || error->msg == NULL) {
+        const int directive = directive_line(b->text, b->size);
+        return directive > 0 ? refuse(b, (struct place){directive, 1},
+                                      "A line with % speaks to the reader of YAML, and this one is not understood. "
+                                      "Leave it out.")
+                             : refuse_file(problems, "The file cannot be read as YAML.");
+    }
+    const int line = error->line > 0 ? error->line : 0,
+              column = error->line > 0 && error->column > 0 ? error->column : line > 0;
+    const char *const plain = plain_words(error->msg);
+    const int code = plain != NULL
+                         ? wg_problems_add(problems, line, column, "%s", plain)
+                         : wg_problems_add(problems, line, column, "This cannot be read as YAML: %s.", error->msg);
+    return code < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
+}
+
+/* A text below | or > is marked where it begins, on the line after that sign, which is where it is looked for. */
+static struct place place_of_block(const struct build *b, const struct fy_mark *mark) {
+    size_t begin = mark->input_pos < b->size ? mark->input_pos : b->size;
+    while (begin > 0 && b->text[begin - 1] != '\n')
+        begin--;
+    const size_t end = begin > 0 ? begin - 1 : 0;
+    for (begin = end; begin > 0 && b->text[begin - 1] != '\n';)
+        begin--;
+    struct place place = {mark->line > 0 ? mark->line : 1, 1};
+    int column = 1;
+    for (size_t i = begin; i < end && b->text[i] != '#'; i++) {
+        if (b->text[i] == '|' || b->text[i] == '>')
+            place.column = column;
+        column += ((unsigned char)b->text[i] & 0xC0) != 0x80;
+    }
+    return place;
+}
+
+static struct place place_of(const struct build *b, struct fy_event *event) {
+    struct fy_token *const token = fy_event_get_token(event);
+    const struct fy_mark *const mark = token == NULL ? NULL : fy_token_start_mark(token);
+    if (mark != NULL && event->type == FYET_SCALAR &&
+        (fy_token_scalar_style(token) == FYSS_LITERAL || fy_token_scalar_style(token) == FYSS_FOLDED))
+        return place_of_block(b, mark);
+    return mark == NULL ? b->last : (struct place){mark->line + 1, mark->column + 1};
+}
+
+static struct wg_yaml_node *new_node(struct build *b, enum wg_yaml_kind kind, struct place at) {
+    struct wg_yaml_node *const node = calloc(1, sizeof *node);
+    if (node == NULL)
+        return NULL;
+    *node = (struct wg_yaml_node){.kind = kind, .line = at.line, .column = at.column, .allocated = b->yaml->allocated};
+    b->yaml->allocated = node;
+    return node;
+}
+
+/* Hangs a node where the tree grows: as the root, a list's item, a map's key or a map's value. */
+static int hang(struct build *b, struct wg_yaml_node *node, struct place at) {
+    if (b->depth == 0) {
+        b->yaml->root = node;
+        return 0;
+    }
+    struct level *const level = &b->level[b->depth - 1];
+    if (level->node->kind == WG_YAML_MAP && level->key == NULL) {
+        if (node->kind != WG_YAML_TEXT)
+            return refuse(b, at, "A key must be a plain word, not a list or a group of keys.");
+        if (strcmp(node->text, "<<") == 0)
+            return refuse(b, at, "Merge keys (<<) are not used in scenarios. Write the keys out.");
+        level->key = node;
+        return 0;
+    }
+    node->key = level->key;
+    level->key = NULL;
+    if (level->last == NULL)
+        level->node->first = node;
+    else
+        level->last->next = node;
+    level->last = node;
+    level->node->n++;
+    return 0;
+}
+
+static int open_group(struct build *b, enum wg_yaml_kind kind, struct place at) {
+    struct wg_yaml_node *const node = new_node(b, kind, at);
+    if (node == NULL)
+        return WG_ERR_MEMORY;
+    const int code = hang(b, node, at);
+    if (code < 0)
+        return code;
+    if (b->depth == WG_YAML_MOST_DEPTH)
+        return refuse(b, at, "Lists and keys are nested too deep here. Is a bracket too many?");
+    b->level[b->depth++] = (struct level){.node = node};
+    return 0;
+}
+
+/* libfyaml 0.7.12 misreads a text in ' ' with two pairs of '' side by side (and loses memory over it). */
+static bool has_four_quotes(const struct build *b, struct fy_token *token) {
+    const struct fy_mark *const start = fy_token_start_mark(token), *const end = fy_token_end_mark(token);
+    if (fy_token_scalar_style(token) != FYSS_SINGLE_QUOTED || start == NULL || end == NULL || end->input_pos > b->size)
+        return false;
+    int quotes = 0;
+    for (size_t i = start->input_pos; i < end->input_pos && quotes < 4; i++)
+        quotes = b->text[i] == '\'' ? quotes + 1 : 0;
+    return quotes >= 4;
+}
+
+static int add_text(struct build *b, struct fy_event *event, struct place at) {
+    size_t size = 0;
+    if (event->scalar.value != NULL && has_four_quotes(b, event->scalar.value))
+        return refuse(b, at, "There are too many quotes in a row here. Put \" \" around a text that has ' in it.");
+    const char *const text = event->scalar.value == NULL ? "" : fy_token_get_text(event->scalar.value, &size);
+    struct wg_yaml_node *const node = new_node(b, WG_YAML_TEXT, at);
+    if (node == NULL || text == NULL)
+        return WG_ERR_MEMORY;
+    node->text = malloc(size + 1);
+    if (node->text == NULL)
+        return WG_ERR_MEMORY;
+    memcpy(node->text, text, size);
+    node->text[size] = '\0';
+    /* The file was clean, but "\x1b" in quotes makes new ones. */
+    for (size_t i = 0; i < size;) {
+        unsigned code;
+        const size_t n = decode((const unsigned char *)text + i, size - i, &code);
+        if (n == 0 || !is_fit(code) || code == '\r')
+            return refuse(b, at,
+                          "This text has a backslash that stands for an invisible control character. Leave it out.");
+        i += n;
+    }
+    b->last = at;
+    return hang(b, node, at);
+}
+
+static int check_decoration(const struct build *b, struct fy_event *event, struct place at) {
+    if (event->type == FYET_ALIAS)
+        return refuse(
+            b, at,
+            "A * makes this an alias, which scenarios do not use. Write the value out, or put quotes around it.");
+    if (fy_event_get_anchor_token(event) != NULL)
+        return refuse(
+            b, at,
+            "A & makes this an anchor, which scenarios do not use. Leave it out, or put quotes around the text.");
+    if (fy_event_get_tag_token(event) != NULL)
+        return refuse(b, at,
+                      "A ! makes this a tag, which scenarios do not use. Leave it out, or put quotes around the text.");
+    return 0;
+}
+
+static int take(struct build *b, struct fy_event *event) {
+    const struct place at = place_of(b, event);
+    const int code = check_decoration(b, event, at);
+    if (code < 0)
+        return code;
+    switch (event->type) {
+    case FYET_DOCUMENT_START:
+        if (++b->documents > 1)
+            return refuse(b, at, "A second document begins here (after --- or ...). A file holds one scenario.");
+        return 0;
+    case FYET_MAPPING_START:
+        return open_group(b, WG_YAML_MAP, at);
+    case FYET_SEQUENCE_START:
+        return open_group(b, WG_YAML_LIST, at);
+    case FYET_MAPPING_END:
+    case FYET_SEQUENCE_END:
+        b->depth--;
+        return 0;
+    case FYET_SCALAR:
+        return add_text(b, event, at);
+    default:
+        return 0;
+    }
+}
+
+static int build(struct build *b, struct fy_parser *parser) {
+    int code = 0;
+    while (code == 0) {
+        struct fy_event *const event = fy_parser_parse(parser);
+        if (event == NULL)
+            break;
+        code = take(b, event);
+        fy_parser_event_free(parser, event);
+    }
+    return code;
+}
+
+static int parse(struct build *b, const char *text, size_t size) {
+    struct fy_diag_cfg diag_cfg;
+    fy_diag_cfg_default(&diag_cfg);
+    diag_cfg.fp = NULL;
+    struct fy_diag *const diag = fy_diag_create(&diag_cfg);
+    if (diag == NULL)
+        return WG_ERR_MEMORY;
+    fy_diag_set_collect_errors(diag, true);
+    const struct fy_parse_cfg cfg = {.flags = FYPCF_QUIET | FYPCF_COLLECT_DIAG | FYPCF_ALLOW_DUPLICATE_KEYS,
+                                     .diag = diag};
+    int code = WG_ERR_MEMORY;
+    struct fy_parser *const parser = fy_parser_create(&cfg);
+    if (parser == NULL)
+        goto out;
+    if (fy_parser_set_string(parser, text, size) != 0)
+        goto out;
+    code = build(b, parser);
+    if (code == 0 && fy_parser_get_stream_error(parser))
+        code = report_syntax(diag, b);
+out:
+    if (parser != NULL)
+        fy_parser_destroy(parser);
+    fy_diag_destroy(diag);
+    return code;
+}
+
+int wg_yaml_read(struct wg_yaml *yaml, const char *text, size_t size, struct wg_problems *problems) {
+    *yaml = (struct wg_yaml){0};
+    int code = check_text(text, size, problems);
+    if (code < 0)
+        return code;
+    struct build b = {.text = text, .size = size, .yaml = yaml, .problems = problems, .last = {1, 1}};
+    code = size == 0 ? 0 : parse(&b, text, size);
+    if (code == 0 && yaml->root == NULL)
+        code = refuse_file(problems, "The file is empty: no scenario is written in it.");
+    if (code < 0)
+        yaml->root = NULL;
+    return code;
+}
+
+void wg_yaml_free(struct wg_yaml *yaml) {
+    for (struct wg_yaml_node *node = yaml->allocated; node != NULL;) {
+        struct wg_yaml_node *const next = node->allocated;
+        free(node->text);
+        free(node);
+        node = next;
+    }
+    *yaml = (struct wg_yaml){0};
+}
+
+const struct wg_yaml_node *wg_yaml_get(const struct wg_yaml_node *map, const char *key) {
+    if (map == NULL || map->kind != WG_YAML_MAP)
+        return NULL;
+    for (const struct wg_yaml_node *value = map->first; value != NULL; value = value->next)
+        if (strcmp(value->key->text, key) == 0)
+            return value;
+    return NULL;
+}

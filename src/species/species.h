@@ -1,0 +1,145 @@
+/**
+ * The numbers of the animal: one open struct, two named sets, one table that
+ * names every number with its unit, range and source.
+ *
+ * Units throughout: degC, day, individual, g of fresh insect unless said; x is
+ * development within a stage, about 1 when it is done. Chances and shares are
+ * 0..1. Nothing here owns memory; all functions are pure.
+ *
+ * "keepers" (the default) leans on keepers' practice in uneven bins,
+ * "laboratory" is fitted to published laboratory curves only. Every value has its
+ * source beside it in src/species/species_numbers.c, which also says why the two
+ * differ where they do.
+ */
+#ifndef WG_SPECIES_SPECIES_H
+#define WG_SPECIES_SPECIES_H
+
+#include <stddef.h>
+
+/** The stages as they are counted and stored, in this order. */
+enum wg_stage {
+    WG_EGG,
+    WG_LARVA,
+    WG_PREPUPA, /* active */
+    WG_DORMANT, /* dormant prepupa */
+    WG_PUPA,
+    WG_FEMALE,
+    WG_MALE,
+    WG_N_STAGES
+};
+/** "egg", "larva", "prepupa", "dormant prepupa", "pupa", "adult female", "adult male" */
+const char *wg_stage_name(enum wg_stage stage);
+
+/** The five stage clocks that run on the temperature curve. */
+enum wg_clock_stage { WG_CLOCK_EGG, WG_CLOCK_LARVA, WG_CLOCK_PREPUPA, WG_CLOCK_PUPA, WG_CLOCK_ADULT, WG_N_CLOCKS };
+
+/**
+ * Development rate per day: r(T) = a T (T - t0) (tm - T)^(1/m) for t0 < T < tm,
+ * else 0 (Briere et al. 1999, Environ. Entomol. 28:22; T as a plain number of
+ * degC). The inverse is the mean time in the stage.
+ */
+struct wg_rate {
+    double a, t0_c, tm_c, m;
+};
+
+/**
+ * Cold hazard per day: h4 max(0, exp(-s (T - 4)) - exp(-s (limit - 4))), 0 from
+ * cold_limit_c up. h4 per day, s per K: near 4 degC about h4, and e-fold every 1/s.
+ */
+struct wg_cold {
+    double h4, s;
+};
+
+struct wg_species {
+    /* clocks */
+    struct wg_rate rate[WG_N_CLOCKS];
+    double spread[WG_N_CLOCKS]; /* coefficient of variation of the development needed */
+    double dark_prepupa_factor; /* development needed by prepupae kept in the dark, 1 = no effect */
+    /* death, per day */
+    double hazard[WG_N_CLOCKS];                              /* background */
+    double heat_chronic, heat_chronic_slope, heat_chronic_c; /* + a exp(b (T24 - c)), not adults */
+    double heat_acute, heat_acute_slope, heat_acute_c;       /* + a exp(b (T - c)) hourly, all stages */
+    double cold_limit_c;                                     /* no cold hazard above */
+    struct wg_cold cold_egg, cold_young_larva, cold_old_larva, cold_prepupa, cold_pupa, cold_adult;
+    double young_larva_x, old_larva_x; /* development up to which / from which the two larval lines hold */
+    double freeze_c[WG_N_CLOCKS];      /* supercooling points */
+    double freeze_hazard;              /* per day below that point */
+    double starvation; /* per day, full-grown larva at ration 0 and 27 degC: starvation (1 - ration)^2 */
+    /* growth and feed */
+    double hatch_mass_g, egg_mass_g;
+    double final_mass_g; /* wet, well fed, 27 degC, quality 1 */
+    double mass_cool_per_k, mass_cool_to_c, mass_ref_c, mass_warm_from_c, mass_warm_per_k;
+    double pupation_mass_g;                          /* larvae that are done and lighter do not live on */
+    double growth_rate;                              /* of young larvae, per larval time: r of the logistic curve */
+    double larva_dry;                                /* dry share of fresh mass */
+    double conversion;                               /* dry growth per dry feed eaten */
+    double ration_floor;                             /* development at ration 0, as a share */
+    double gas_share;                                /* share of the carbon eaten that leaves as gas */
+    double heat_per_dry_feed;                        /* J per kg of dry feed eaten */
+    double microbe_loss, microbe_q10, microbe_ref_c; /* per day of the usable dry matter and of frass */
+    /* adults and eggs */
+    double female_share;
+    double mate_after_days, lay_after_days; /* at 27 degC, scaled by the adult clock */
+    double mate_light_w_m2, mate_air_c, mate_hours_min, mate_hours_full;
+    double males_needed; /* males alive at the place for any mating; 0: do not ask */
+    double lay_air_c, lay_hours_min;
+    double
+        fly_warmth_width_k; /* an hour counts in part over so many K around mate_air_c and lay_air_c; 0: all or nothing */
+    double clutch_low, clutch_high;
+    double clutch_mass_low, clutch_mass_high; /* clamp of mass/final_mass_g */
+    double clutch_most;                       /* most that a clutch weighs, of the mother's mass as a prepupa */
+    double clutch_warm_days;                  /* the air's mean over these days sets the warmth factor */
+    double laying_share_sun, laying_share_lamps;
+    double stay_closed, stay_open; /* share of emerged flies that stay within reach */
+    double trap_hatch_reach;       /* of larvae that hatch in a trap, the share that reach a bin */
+    /* dormancy */
+    double dorm_day_h, dorm_day_scale, dorm_temp_c, dorm_temp_scale; /* entry: two falling logistic curves */
+    double dorm_open_cold_days, dorm_open_cold_c, dorm_open_days;
+    double dorm_heat_base_c, dorm_heat_median, dorm_heat_sigma; /* degC day */
+    double dorm_resume_x;
+    /* wild visitors */
+    double wild_air_c, wild_day_h;
+};
+
+/**
+ * Fills *species with a named set: "keepers" or "laboratory". Returns 0; any other
+ * name returns -1 and leaves *species alone (the caller knows where the name came
+ * from and words the error).
+ */
+int wg_species_set(struct wg_species *species, const char *name);
+
+/** One named number: how a scenario overrides it and how far it is uncertain. */
+struct wg_parameter {
+    const char *name; /* as in a scenario file, e.g. "larva_spread": lower case, digits, underscores */
+    /* of the struct's value: "degC", "day", "1/day", "1", "g", "K", "1/K", "W/m2", "h", "J/kg", "degC day" or "eggs" */
+    const char *unit;
+    size_t offset;      /* of the double within struct wg_species */
+    double least, most; /* what a scenario may set, both ends allowed */
+    double low, high;   /* plausible range for a sensitivity study, around the keepers' value */
+    const char *source; /* tag: published (author year), MEMORY, common practice, derived, judgement */
+    const char *text;   /* one plain line: what it is */
+};
+/** The table, ended by name == NULL: every double of struct wg_species exactly once, in its order. Static. */
+const struct wg_parameter *wg_species_parameters(void);
+/** NULL if there is none of that name. */
+const struct wg_parameter *wg_species_find(const char *name);
+/** The value of a row of that table, and how to set it (the range is the caller's to check). */
+double wg_species_get(const struct wg_species *species, const struct wg_parameter *parameter);
+void wg_species_put(struct wg_species *species, const struct wg_parameter *parameter, double value);
+/**
+ * The plausible range around the value in use. It is the tabled low..high when
+ * the value lies in it; else (the laboratory set's scales belong to another
+ * curve) the tabled range moved in proportion, kept within least..most.
+ */
+void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_species *species, double *low,
+                        double *high);
+
+/**
+ * Contradictions between numbers that are each in range (t0 >= tm, clutch_low >
+ * clutch_high, ...): NULL if none, else the first as one plain sentence without
+ * capital and full stop (static text). Run it after overriding numbers: the other
+ * functions of this layer rely on it.
+ */
+const char *wg_species_problem(const struct wg_species *species);
+
+#endif

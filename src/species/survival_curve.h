@@ -1,0 +1,31 @@
+/**
+ * The exact survival curves behind the stage clocks (private to species).
+ * Slow (about a microsecond) and accurate in the far tail; pure.
+ */
+#ifndef WG_SPECIES_SURVIVAL_CURVE_H
+#define WG_SPECIES_SURVIVAL_CURVE_H
+
+/** ln S(x) and its slope, minus the hazard in x. Both 0 for x <= 0. */
+struct wg_curve_point {
+    double log_s, slope;
+};
+
+/** Gamma of mean 1 and shape k > 0 (spread = k^(-1/2)). */
+struct wg_gamma {
+    double k;
+    double log_top; /* ln of k^k e^-k / Gamma(k+1): once for all x, because it took a quarter of the time of a point */
+};
+struct wg_gamma wg_gamma_of(double k);
+/** ln of its density, x > 0. */
+double wg_gamma_log_density(const struct wg_gamma *gamma, double x);
+struct wg_curve_point wg_gamma_at(const struct wg_gamma *gamma, double x);
+/** The same for a single point. */
+struct wg_curve_point wg_gamma_point(double k, double x);
+
+/** Lognormal of median 1. */
+struct wg_curve_point wg_lognormal_point(double sigma, double x);
+
+/** The share done at x when those of every age from 0 to x are alike many: the mean of F over 0..x. */
+double wg_gamma_mean_done(double k, double x);
+
+#endif

@@ -1,0 +1,197 @@
+/*
+ * What stands in this HDF5 file?
+ *
+ * Asked for by name, a part at a time. The checksum is looked at first (seal.c).
+ */
+#include "storage/hdf5_handle.h"
+#include "storage/seal.h"
+
+#include <hdf5.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+int wg_h5_damaged(const char *where, struct wg_error *err) {
+    char reason[200];
+    wg_h5_reason(reason);
+    return wg_fail(err, WG_ERR_FORMAT, where, "This file is damaged or cut short (%s).", reason);
+}
+
+int wg_h5_read_failed(struct wg_h5 *file) {
+    if (file->disk.error == 0)
+        return 0;
+    (void)wg_fail(&file->err, WG_ERR_FILE, file->where, "This file cannot be read: %s.", strerror(file->disk.error));
+    return 1;
+}
+
+int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *err) {
+    *out = NULL;
+    struct wg_h5 *const file = wg_h5_new(fd, where, err);
+    if (file == NULL) {
+        (void)close(fd);
+        return WG_ERR_MEMORY;
+    }
+    file->owns_fd = 1;
+    int code = wg_seal_check(fd, where, err); /* before HDF5, which may not survive a damaged file */
+    const hid_t access = code == 0 ? wg_h5_access(file) : -1;
+    if (access >= 0)
+        file->file = H5Fopen(where, H5F_ACC_RDONLY, access);
+    if (code == 0 && wg_h5_read_failed(file))
+        code = wg_h5_failed(file, err);
+    if (code == 0 && file->file <= 0)
+        code = wg_h5_damaged(where, err);
+    wg_h5_close(access);
+    if (code == 0)
+        *out = file;
+    else
+        wg_h5_free(file);
+    return code;
+}
+
+int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value) {
+    const hid_t note = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
+    const hid_t space = note < 0 ? -1 : H5Aget_space(note);
+    const int fits =
+        space >= 0 && H5Sget_simple_extent_npoints(space) == 1 && H5Aread(note, H5T_NATIVE_UINT64, value) >= 0;
+    wg_h5_close(space);
+    wg_h5_close(note);
+    return fits && !wg_h5_read_failed(file);
+}
+
+static int no_memory(struct wg_h5 *file) {
+    return wg_fail(&file->err, WG_ERR_MEMORY, file->where, "There is not enough memory to read this result.");
+}
+
+static herr_t read_values(hid_t id, hid_t type, hid_t memory, hid_t space, void *out) {
+    return H5Iget_type(id) == H5I_ATTR ? H5Aread(id, type, out) : H5Dread(id, type, memory, space, H5P_DEFAULT, out);
+}
+
+/* One string as a copy, because HDF5 hands it out in memory of its own; or bytes, ended by a zero. */
+static void take_text(struct wg_h5 *file, hid_t id, hid_t type, hid_t space, char **text, size_t *size) {
+    const hssize_t n = space < 0 ? -1 : H5Sget_simple_extent_npoints(space);
+    char *from = NULL, *taken = NULL;
+    if (n == 1 && H5Tis_variable_str(type) > 0) {
+        if (read_values(id, type, H5S_ALL, H5S_ALL, &from) < 0 || from == NULL)
+            return;
+        *size = strlen(from);
+        taken = wg_h5_read_failed(file) ? NULL : strdup(from);
+        (void)H5Dvlen_reclaim(type, space, H5P_DEFAULT, &from);
+    } else if (n >= 0 && H5Tget_class(type) == H5T_INTEGER && H5Tget_size(type) == 1) {
+        *size = (size_t)n;
+        taken = calloc(*size + 1, 1);
+        if (taken != NULL && (read_values(id, type, H5S_ALL, H5S_ALL, taken) < 0 || wg_h5_read_failed(file))) {
+            free(taken);
+            return;
+        }
+    } else {
+        return;
+    }
+    *text = taken;
+    if (taken == NULL)
+        (void)no_memory(file); /* unless a failure is noted already */
+}
+
+int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, char **text) {
+    size_t size;
+    *text = NULL;
+    const hid_t note = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
+    const hid_t type = note < 0 ? -1 : H5Aget_type(note), space = note < 0 ? -1 : H5Aget_space(note);
+    take_text(file, note, type, space, text, &size);
+    wg_h5_close(space);
+    wg_h5_close(type);
+    wg_h5_close(note);
+    return *text != NULL;
+}
+
+char *wg_h5_note_or_nothing(struct wg_h5 *file, const char *group, const char *name) {
+    char *text;
+    return wg_h5_find_note(file, group, name, &text) ? text : calloc(1, 1);
+}
+
+int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size) {
+    *text = NULL;
+    *size = 0;
+    const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT);
+    const hid_t type = dataset < 0 ? -1 : H5Dget_type(dataset), space = dataset < 0 ? -1 : H5Dget_space(dataset);
+    take_text(file, dataset, type, space, text, size);
+    wg_h5_close(space);
+    wg_h5_close(type);
+    wg_h5_close(dataset);
+    return *text != NULL;
+}
+
+static int is_of_kind(hid_t type, enum wg_h5_kind kind) {
+    const H5T_class_t class = type < 0 ? H5T_NO_CLASS : H5Tget_class(type);
+    return kind == WG_H5_STRING ? H5Tis_variable_str(type) > 0 : class == H5T_INTEGER || class == H5T_FLOAT;
+}
+
+int wg_h5_find_shape(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, struct wg_h5_shape *shape) {
+    hsize_t dims[H5S_MAX_RANK] = {0};
+    const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT);
+    const hid_t type = dataset < 0 ? -1 : H5Dget_type(dataset), space = dataset < 0 ? -1 : H5Dget_space(dataset);
+    shape->n_dims = space < 0 ? -1 : H5Sget_simple_extent_dims(space, dims, NULL);
+    const int fits = shape->n_dims >= 0 && shape->n_dims <= WG_H5_MOST_DIMS && is_of_kind(type, kind);
+    for (int i = 0; fits && i < shape->n_dims; i++)
+        shape->size[i] = (int64_t)dims[i];
+    wg_h5_close(space);
+    wg_h5_close(type);
+    wg_h5_close(dataset);
+    return fits && !wg_h5_read_failed(file);
+}
+
+int wg_h5_find_real(struct wg_h5 *file, const char *path, double *value) {
+    struct wg_h5_shape shape;
+    if (!wg_h5_find_shape(file, path, WG_H5_REAL, &shape) || shape.n_dims != 0)
+        return 0;
+    const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT);
+    const int well = dataset >= 0 && H5Dread(dataset, H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, value) >= 0;
+    wg_h5_close(dataset);
+    return well;
+}
+
+int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, const struct wg_h5_shape *from,
+                     const struct wg_h5_shape *count, void *out, struct wg_error *err) {
+    wg_assert(from->n_dims == count->n_dims && from->n_dims > 0 && from->n_dims <= WG_H5_MOST_DIMS);
+    hsize_t start[WG_H5_MOST_DIMS], size[WG_H5_MOST_DIMS];
+    for (int i = 0; i < from->n_dims; i++) {
+        start[i] = (hsize_t)from->size[i];
+        size[i] = (hsize_t)count->size[i];
+    }
+    const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT), space = dataset < 0 ? -1 : H5Dget_space(dataset);
+    const hid_t memory = H5Screate_simple(from->n_dims, size, NULL);
+    const int well =
+        space >= 0 && memory >= 0 && H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, size, NULL) >= 0 &&
+        H5Sselect_valid(space) > 0 && H5Dread(dataset, wg_h5_type(file, kind), memory, space, H5P_DEFAULT, out) >= 0;
+    const int code = wg_h5_read_failed(file) ? wg_h5_failed(file, err) : well ? 0 : wg_h5_damaged(file->where, err);
+    wg_h5_close(memory);
+    wg_h5_close(space);
+    wg_h5_close(dataset);
+    return code;
+}
+
+int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out, struct wg_error *err) {
+    struct wg_h5_shape shape;
+    if (!wg_h5_find_shape(file, path, WG_H5_STRING, &shape) || shape.n_dims != 1 || shape.size[0] != n)
+        return wg_h5_read_failed(file)
+                   ? wg_h5_failed(file, err)
+                   : wg_fail(err, WG_ERR_FORMAT, file->where, "This file is damaged: it has no %s.", path);
+    const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT), space = H5Dget_space(dataset);
+    char **const from = calloc((size_t)n + 1, sizeof *from);
+    int code = 0;
+    if (from == NULL) {
+        code = no_memory(file);
+    } else if (H5Dread(dataset, file->string, H5S_ALL, H5S_ALL, H5P_DEFAULT, from) < 0) {
+        code = wg_h5_read_failed(file) ? WG_ERR_FILE : wg_h5_damaged(file->where, err);
+    } else {
+        for (int64_t i = 0; code == 0 && i < n; i++) {
+            out[i] = strdup(from[i] != NULL ? from[i] : "");
+            if (out[i] == NULL)
+                code = no_memory(file);
+        }
+        (void)H5Dvlen_reclaim(file->string, space, H5P_DEFAULT, from);
+    }
+    free(from);
+    wg_h5_close(space);
+    wg_h5_close(dataset);
+    return code == WG_ERR_MEMORY || wg_h5_read_failed(file) ? wg_h5_failed(file, err) : code;
+}

@@ -1,0 +1,458 @@
+/*
+ * How is a forecast stored so that anybody can read it in twenty years?
+ *
+ * As HDF5 (The HDF Group, file format specification 3.0) in the shape that
+ * netCDF-4 gives it (Unidata, netCDF-4 file format: creation order, dimension
+ * scales: The HDF Group, dimension scale specification) with the attributes of CF-1.10.
+ */
+#include "storage/hdf5_handle.h"
+#include "storage/seal.h"
+#include "text/mistakes.h"
+
+#include <hdf5.h>
+#include <math.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define CHUNK_BYTES ((hsize_t)262144) /* judgement: 50 open variables then hold 13 MB */
+#define COMPRESS_FROM ((hsize_t)4096) /* bytes; judgement: below, a chunk's index costs more than it saves */
+#define DEFLATE_LEVEL 1               /* measured: higher levels are slower and hardly smaller; rows: pack.c */
+
+/* ---- beginning ---- */
+
+/* What all objects are made with: notes in order of creation, no times, so that equal runs give equal bytes. */
+static int keep_order(hid_t list) {
+    return list >= 0 && H5Pset_attr_creation_order(list, H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0 &&
+           H5Pset_obj_track_times(list, 0) >= 0;
+}
+
+static int keep_link_order(hid_t list) {
+    return keep_order(list) && H5Pset_link_creation_order(list, H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0;
+}
+
+int wg_h5_create(struct wg_h5 **out, int fd, const char *where, struct wg_error *err) {
+    struct wg_h5 *const file = *out = wg_h5_new(fd, where, err);
+    if (file == NULL)
+        return WG_ERR_MEMORY;
+    const hid_t access = wg_h5_access(file), list = H5Pcreate(H5P_FILE_CREATE);
+    /*
+     * Room for one chunk of a variable, which makes way for the next, full or not: the library's own megabyte for each
+     * of fifty variables was most of a run's memory (measured). With 1.0 for 0.0 (full ones go first) it never drops one
+     * that is not full: in periods so long that a row takes several chunks the last of every row then stayed in memory.
+     */
+    const int kept = access >= 0 && H5Pset_cache(access, 0, 521, CHUNK_BYTES, 0.0) >= 0;
+    /* the format of 1.8, which netCDF uses too */
+    if (kept && keep_link_order(list) && H5Pset_libver_bounds(access, H5F_LIBVER_V18, H5F_LIBVER_V18) >= 0)
+        file->file = H5Fcreate(where, H5F_ACC_TRUNC, list, access);
+    (void)wg_h5_check(file, file->file > 0, "new file");
+    wg_h5_close(access);
+    wg_h5_close(list);
+    if (file->err.code == 0)
+        return 0;
+    *out = NULL;
+    return wg_h5_finish(file, err); /* frees, and gives the reason */
+}
+
+/* ---- notes, groups, variables ---- */
+
+/* A list of n values; n 0: one value, no list. */
+static int put_list(struct wg_h5 *file, hid_t on, const char *name, hid_t type, hsize_t n, const void *values) {
+    if (file->err.code != 0)
+        return file->err.code;
+    const hid_t space = n == 0 ? H5Screate(H5S_SCALAR) : H5Screate_simple(1, &n, NULL);
+    const hid_t note = space < 0 || type < 0 ? -1 : H5Acreate2(on, name, type, space, H5P_DEFAULT, H5P_DEFAULT);
+    const int code = wg_h5_check(file, note >= 0 && H5Awrite(note, type, values) >= 0, name);
+    wg_h5_close(note);
+    wg_h5_close(space);
+    return code;
+}
+
+static int put_note(struct wg_h5 *file, hid_t on, const char *name, hid_t type, const void *value) {
+    return put_list(file, on, name, type, 0, value);
+}
+
+/* ---- texts ----
+ *
+ * They are declared UTF-8, which the name of a file need not be: its other bytes are written as "%E4".
+ */
+
+static bool is_stray(const char *c, size_t n) {
+    return n == 1 && ((unsigned char)*c & 0x80u) != 0;
+}
+
+/* malloc'ed; NULL: no memory. */
+static char *in_utf8(const char *text) {
+    const char *const end = text + strlen(text);
+    char *const out = malloc(3 * (size_t)(end - text) + 1), *to = out;
+    for (const char *c = text; out != NULL && c < end;) {
+        const size_t n = wg_utf8_size(c, end);
+        if (is_stray(c, n)) {
+            to += snprintf(to, 4, "%%%02X", (unsigned)(unsigned char)*c);
+        } else {
+            memcpy(to, c, n);
+            to += n;
+        }
+        c += n;
+    }
+    if (out != NULL)
+        *to = '\0';
+    return out;
+}
+
+static int no_memory(struct wg_h5 *file) {
+    return wg_fail(&file->err, WG_ERR_MEMORY, file->where, "There is not enough memory to write this result.");
+}
+
+static int write_texts(struct wg_h5 *file, const struct wg_h5_stored *to, const char *const *texts) {
+    const hid_t space = H5Dget_space(to->id);
+    const hssize_t n = space < 0 ? 0 : H5Sget_simple_extent_npoints(space);
+    char **const copy = calloc((size_t)n + 1, sizeof *copy);
+    int whole = copy != NULL;
+    for (hssize_t i = 0; i < n && whole; i++)
+        whole = (copy[i] = in_utf8(texts[i])) != NULL;
+    if (whole)
+        (void)wg_h5_check(file, H5Dwrite(to->id, file->string, H5S_ALL, H5S_ALL, file->transfer, copy) >= 0, "texts");
+    else
+        (void)no_memory(file);
+    for (hssize_t i = 0; i < n && copy != NULL; i++)
+        free(copy[i]);
+    free(copy);
+    wg_h5_close(space);
+    return file->err.code;
+}
+
+static hid_t here(const struct wg_h5 *file) {
+    return file->group > 0 ? file->group : file->file;
+}
+
+int wg_h5_note(struct wg_h5 *file, int variable, const char *name, const char *text) {
+    wg_assert(variable < file->n_variables);
+    if (file->err.code != 0)
+        return file->err.code;
+    char *const value = in_utf8(text);
+    const int code = value == NULL ? no_memory(file)
+                                   : put_note(file, variable < 0 ? here(file) : file->variable[variable].id, name,
+                                              file->string, &value);
+    free(value);
+    return code;
+}
+
+int wg_h5_note_number(struct wg_h5 *file, const char *name, uint64_t value) {
+    return put_note(file, here(file), name, H5T_NATIVE_UINT64, &value);
+}
+
+int wg_h5_group(struct wg_h5 *file, const char *name) {
+    if (file->err.code != 0)
+        return file->err.code;
+    const hid_t list = H5Pcreate(H5P_GROUP_CREATE);
+    hid_t group = -1;
+    if (keep_link_order(list))
+        group = H5Gcreate2(file->file, name, H5P_DEFAULT, list, H5P_DEFAULT);
+    const int code = wg_h5_check(file, group >= 0, name);
+    wg_h5_close(list);
+    wg_h5_close(file->group);
+    file->group = group < 0 ? 0 : group;
+    return code;
+}
+
+/*
+ * A chunk holds whole rows of the first dimension as far as CHUNK_BYTES reach, else a part of one row; the chunks of
+ * rows are as many as it takes and as like as can be, so that the last one is not half empty.
+ */
+static void chunk_of(int rank, const hsize_t *dims, hsize_t value_bytes, hsize_t *chunk) {
+    hsize_t left = CHUNK_BYTES / value_bytes;
+    for (int i = rank - 1; i >= 0; i--) {
+        chunk[i] = dims[i] < left ? dims[i] : left;
+        left = left > chunk[i] ? left / chunk[i] : 1;
+    }
+    const hsize_t n_chunks = (dims[0] + chunk[0] - 1) / chunk[0];
+    chunk[0] = (dims[0] + n_chunks - 1) / n_chunks;
+}
+
+/* Numbers of eight bytes in chunks of whole rows are packed here when they come row by row. */
+static void note_rows(struct wg_h5_stored *variable, const hsize_t *dims, const hsize_t *chunk) {
+    struct wg_h5_filling *const filling = &variable->filling;
+    if (variable->kind != WG_H5_COUNT && variable->kind != WG_H5_REAL)
+        return;
+    filling->row_values = 1;
+    for (int i = 1; i < variable->rank; i++) {
+        if (chunk[i] < dims[i])
+            return;
+        filling->row_values *= (size_t)dims[i];
+    }
+    filling->n_rows = dims[0];
+    filling->chunk_rows = (size_t)chunk[0];
+}
+
+static hid_t layout(const struct wg_h5 *file, struct wg_h5_stored *variable, const hsize_t *dims) {
+    const double nothing = (double)NAN;
+    const enum wg_h5_kind kind = variable->kind;
+    const int rank = variable->rank;
+    const hsize_t value_bytes = H5Tget_size(wg_h5_type(file, kind));
+    hsize_t bytes = value_bytes, chunk[WG_H5_MOST_DIMS] = {0};
+    for (int i = 0; i < rank; i++)
+        bytes *= dims[i];
+    const hid_t list = H5Pcreate(H5P_DATASET_CREATE);
+    int well = keep_order(list);
+    if (well && kind == WG_H5_REAL)
+        well = H5Pset_fill_value(list, H5T_NATIVE_DOUBLE, &nothing) >= 0;
+    if (well && rank > 0 && bytes >= COMPRESS_FROM && kind < WG_H5_STRING) {
+        chunk_of(rank, dims, value_bytes, chunk);
+        note_rows(variable, dims, chunk);
+        well = H5Pset_chunk(list, rank, chunk) >= 0 && H5Pset_shuffle(list) >= 0 &&
+               H5Pset_deflate(list, DEFLATE_LEVEL) >= 0;
+    }
+    if (well)
+        return list;
+    wg_h5_close(list);
+    return -1;
+}
+
+/* A new variable, not yet described: its number, or the failure. */
+static int add_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable, const hsize_t *dims) {
+    wg_assert(file->n_variables < WG_H5_FILE_VARIABLES && variable->n_dims <= WG_H5_MOST_DIMS);
+    struct wg_h5_stored *const new = &file->variable[file->n_variables];
+    *new = (struct wg_h5_stored){.kind = variable->kind, .rank = variable->n_dims};
+    const hid_t list = layout(file, new, dims), type = wg_h5_type(file, variable->kind);
+    const hid_t space = variable->n_dims == 0 ? H5Screate(H5S_SCALAR) : H5Screate_simple(variable->n_dims, dims, NULL);
+    new->id = -1;
+    if (list >= 0 && space >= 0)
+        new->id = H5Dcreate2(here(file), variable->name, type, space, H5P_DEFAULT, list, H5P_DEFAULT);
+    const int code = wg_h5_check(file, new->id >= 0, variable->name);
+    wg_h5_close(list);
+    wg_h5_close(space);
+    if (code < 0 || wg_h5_check(file, H5Rcreate(&new->itself, new->id, ".", H5R_OBJECT, -1) >= 0, variable->name) < 0)
+        return file->err.code;
+    return file->n_variables++;
+}
+
+static void describe(struct wg_h5 *file, hid_t dataset, const struct wg_h5_variable *variable) {
+    const double nothing = (double)NAN;
+    (void)put_note(file, dataset, "long_name", file->string, &variable->text);
+    (void)put_note(file, dataset, "units", file->string, &variable->unit);
+    if (variable->kind == WG_H5_REAL)
+        (void)put_note(file, dataset, "_FillValue", H5T_NATIVE_DOUBLE, &nothing);
+}
+
+/* ---- dimension scales ----
+ *
+ * A coordinate says that it is one and under which name; each variable lists its coordinates, and each coordinate the
+ * variables and which of their dimensions. The library's own H5DSattach_scale() writes the list of a coordinate anew for
+ * every variable, which was a tenth of a short run (measured); here it is written once, at the end.
+ */
+
+/* Text of fixed length, as the specification has it. */
+static int put_fixed_text(struct wg_h5 *file, hid_t on, const char *name, const char *text) {
+    const hid_t type = H5Tcopy(H5T_C_S1);
+    const int well = type >= 0 && H5Tset_size(type, strlen(text) + 1) >= 0;
+    const int code = wg_h5_check(file, well, name) == 0 ? put_note(file, on, name, type, text) : file->err.code;
+    wg_h5_close(type);
+    return code;
+}
+
+/* The coordinates of a variable, each a list of one. */
+static void put_scales(struct wg_h5 *file, struct wg_h5_stored *variable) {
+    hvl_t lists[WG_H5_MOST_DIMS];
+    for (int i = 0; i < variable->rank; i++)
+        lists[i] = (hvl_t){.len = 1, .p = &file->variable[file->dimension[variable->along[i]].scale].itself};
+    const hid_t type = H5Tvlen_create(H5T_STD_REF_OBJ);
+    if (variable->rank > 0)
+        (void)put_list(file, variable->id, "DIMENSION_LIST", type, (hsize_t)variable->rank, lists);
+    wg_h5_close(type);
+}
+
+struct user {
+    hobj_ref_t dataset;
+    int dimension;
+};
+
+static hid_t user_type(void) {
+    const hid_t type = H5Tcreate(H5T_COMPOUND, sizeof(struct user));
+    if (type >= 0 && H5Tinsert(type, "dataset", HOFFSET(struct user, dataset), H5T_STD_REF_OBJ) >= 0 &&
+        H5Tinsert(type, "dimension", HOFFSET(struct user, dimension), H5T_NATIVE_INT) >= 0)
+        return type;
+    wg_h5_close(type);
+    return -1;
+}
+
+/* The variables along a dimension. */
+static void put_users(struct wg_h5 *file, int dimension) {
+    struct user user[WG_H5_FILE_VARIABLES * WG_H5_MOST_DIMS];
+    memset(user, 0, sizeof user); /* between the fields as well: equal runs, equal bytes */
+    hsize_t n = 0;
+    for (int v = 0; v < file->n_variables; v++)
+        for (int i = 0; i < file->variable[v].rank && !file->variable[v].is_scale; i++)
+            if (file->variable[v].along[i] == dimension) {
+                user[n].dataset = file->variable[v].itself;
+                user[n++].dimension = i;
+            }
+    const hid_t type = user_type(), scale = file->variable[file->dimension[dimension].scale].id;
+    if (n > 0)
+        (void)put_list(file, scale, "REFERENCE_LIST", type, n, user);
+    wg_h5_close(type);
+}
+
+int wg_h5_dimension(struct wg_h5 *file, const struct wg_h5_variable *variable, int64_t size, const void *values) {
+    wg_assert(file->n_dimensions < WG_H5_FILE_DIMENSIONS && variable->n_dims == 1 && size > 0);
+    if (file->err.code != 0)
+        return file->err.code;
+    const hsize_t dims = (hsize_t)size;
+    const int number = add_dataset(file, variable, &dims);
+    if (number < 0)
+        return number;
+    const hid_t made = file->variable[number].id;
+    file->variable[number].is_scale = 1;
+    file->dimension[file->n_dimensions++] = (struct wg_h5_dim){variable->name, dims, number};
+    char bare[80]; /* how netCDF knows a dimension without values */
+    (void)snprintf(bare, sizeof bare, "This is a netCDF dimension but not a netCDF variable.%10lld", (long long)size);
+    const int is_bare = variable->kind == WG_H5_NOTHING;
+    (void)put_fixed_text(file, made, "CLASS", "DIMENSION_SCALE");
+    (void)put_fixed_text(file, made, "NAME", is_bare ? bare : variable->name);
+    if (!is_bare) {
+        describe(file, made, variable);
+        (void)wg_h5_write(file, number, values);
+    }
+    return file->err.code != 0 ? file->err.code : number;
+}
+
+static int find_dimension(const struct wg_h5 *file, const char *name) {
+    for (int i = 0; i < file->n_dimensions; i++)
+        if (strcmp(file->dimension[i].name, name) == 0)
+            return i;
+    return -1;
+}
+
+int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable) {
+    if (file->err.code != 0)
+        return file->err.code;
+    int along[WG_H5_MOST_DIMS] = {0};
+    hsize_t dims[WG_H5_MOST_DIMS] = {0};
+    for (int i = 0; i < variable->n_dims; i++) {
+        along[i] = find_dimension(file, variable->dim[i]);
+        wg_assert(along[i] >= 0);
+        dims[i] = file->dimension[along[i]].size;
+    }
+    const int number = add_dataset(file, variable, dims);
+    if (number < 0)
+        return number;
+    struct wg_h5_stored *const made = &file->variable[number];
+    memcpy(made->along, along, sizeof made->along);
+    put_scales(file, made);
+    describe(file, made->id, variable);
+    return file->err.code != 0 ? file->err.code : number;
+}
+
+int wg_h5_write(struct wg_h5 *file, int variable, const void *values) {
+    if (file->err.code != 0)
+        return file->err.code;
+    wg_assert(variable >= 0 && variable < file->n_variables);
+    const struct wg_h5_stored *const to = &file->variable[variable];
+    if (to->kind == WG_H5_STRING)
+        return write_texts(file, to, values);
+    const hid_t type = wg_h5_type(file, to->kind);
+    return wg_h5_check(file, H5Dwrite(to->id, type, H5S_ALL, H5S_ALL, file->transfer, values) >= 0, "values");
+}
+
+/* ---- writing row by row ----
+ *
+ * Each replicate brings a row for each of fifty variables. Handed to the library one by one they took it as long as all
+ * else that it does (measured), so they are gathered until a chunk is full, and this is written as it is to stand in
+ * the file: packed (pack.c).
+ */
+
+/* Rows of a small variable, or of one whose rows are longer than a chunk. */
+static int write_plain_rows(struct wg_h5 *file, const struct wg_h5_stored *to, int64_t row, int64_t n,
+                            const void *values) {
+    hsize_t count[WG_H5_MOST_DIMS] = {1}, start[WG_H5_MOST_DIMS] = {(hsize_t)row};
+    const hid_t space = H5Dget_space(to->id);
+    (void)H5Sget_simple_extent_dims(space, count, NULL);
+    count[0] = (hsize_t)n;
+    const hid_t memory = H5Screate_simple(to->rank, count, NULL);
+    const int well = space >= 0 && memory >= 0 &&
+                     H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0 &&
+                     H5Dwrite(to->id, wg_h5_type(file, to->kind), memory, space, H5P_DEFAULT, values) >= 0;
+    const int code = wg_h5_check(file, well, "replicate");
+    wg_h5_close(memory);
+    wg_h5_close(space);
+    return code;
+}
+
+/* The chunk that ends with the row that was filled last. */
+static void write_chunk(struct wg_h5 *file, const struct wg_h5_stored *to) {
+    const struct wg_h5_filling *const filling = &to->filling;
+    const size_t room = filling->chunk_rows * filling->row_values,
+                 rows = (size_t)(filling->next - 1) % filling->chunk_rows + 1;
+    const hsize_t at[WG_H5_MOST_DIMS] = {filling->next - rows};
+    size_t size;
+    for (size_t plane = 0; plane < WG_PACK_VALUE; plane++) /* behind the last row; never read */
+        memset(filling->planes + plane * room + rows * filling->row_values, 0, room - rows * filling->row_values);
+    const void *const bytes = wg_pack(file->pack, filling->planes, room, &size);
+    (void)wg_h5_check(file, H5Dwrite_chunk(to->id, H5P_DEFAULT, 0, at, size, bytes) >= 0, "replicates");
+}
+
+/* Room for a chunk of this variable, and the means to pack it. */
+static int begin_filling(struct wg_h5 *file, struct wg_h5_filling *filling) {
+    if (file->pack == NULL)
+        file->pack = wg_pack_new(CHUNK_BYTES / WG_PACK_VALUE);
+    filling->planes = malloc(WG_PACK_VALUE * filling->chunk_rows * filling->row_values);
+    return file->pack != NULL && filling->planes != NULL ? 0 : no_memory(file);
+}
+
+/* As many of the rows as fit into the chunk that is being filled; their number. */
+static int64_t fill(struct wg_h5 *file, struct wg_h5_stored *to, int64_t n, const void *values) {
+    struct wg_h5_filling *const filling = &to->filling;
+    const size_t width = filling->row_values, filled = (size_t)filling->next % filling->chunk_rows;
+    const size_t left = filling->chunk_rows - filled, rows = (size_t)n < left ? (size_t)n : left;
+    wg_pack_spread(values, rows * width, filling->planes, filling->chunk_rows * width, filled * width);
+    filling->next += rows;
+    if (rows == left || filling->next == filling->n_rows)
+        write_chunk(file, to);
+    return (int64_t)rows;
+}
+
+int wg_h5_write_rows(struct wg_h5 *file, int variable, int64_t row, int64_t n, const void *values) {
+    if (file->err.code != 0)
+        return file->err.code;
+    wg_assert(variable >= 0 && variable < file->n_variables && row >= 0 && n > 0);
+    struct wg_h5_stored *const to = &file->variable[variable];
+    struct wg_h5_filling *const filling = &to->filling;
+    if (filling->chunk_rows == 0)
+        return write_plain_rows(file, to, row, n, values);
+    wg_assert((hsize_t)row == filling->next && (hsize_t)n <= filling->n_rows - filling->next);
+    if (filling->planes == NULL && begin_filling(file, filling) < 0)
+        return file->err.code;
+    for (int64_t done = 0; done < n && file->err.code == 0;)
+        done += fill(file, to, n - done, (const char *)values + WG_PACK_VALUE * filling->row_values * (size_t)done);
+    if (filling->next == filling->n_rows) {
+        free(filling->planes);
+        filling->planes = NULL;
+    }
+    return file->err.code;
+}
+
+/* ---- the end of writing ---- */
+
+static void expect_all_rows(const struct wg_h5 *file) {
+    for (int i = 0; i < file->n_variables; i++)
+        wg_assert(file->variable[i].filling.planes == NULL);
+}
+
+int wg_h5_finish(struct wg_h5 *file, struct wg_error *err) {
+    if (file->err.code == 0)
+        expect_all_rows(file);
+    for (int i = 0; i < file->n_dimensions; i++)
+        put_users(file, i);
+    if (file->err.code == 0 && wg_h5_check(file, H5Fflush(file->file, H5F_SCOPE_GLOBAL) >= 0, "flush") == 0) {
+        const herr_t closed = H5Fclose(file->file);
+        file->file = 0;
+        if (wg_h5_check(file, closed >= 0, "close") == 0) {
+            file->disk.error = wg_seal_add(file->disk.fd);
+            (void)wg_h5_check(file, 1, "checksum");
+        }
+    }
+    const int code = wg_h5_failed(file, err);
+    wg_h5_free(file);
+    return code;
+}

@@ -1,0 +1,157 @@
+/*
+ * What would somebody need to make this result again?
+ *
+ * The scenario as it was read, the weather as it was read, the seed, the number
+ * of replicates, the program and its libraries, and every number of the animal
+ * with its source. All of it travels in the result, so that a file found in
+ * ten years still says how it came about.
+ */
+#include "storage/provenance.h"
+
+#include "storage/sha256.h"
+#include <wintergrub/source_digest.h>
+#include <wintergrub/version.h>
+
+#include <gsl/gsl_version.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* A version that only the build knows: the one file that may ask the library is another. */
+#ifndef WG_FYAML_VERSION
+#define WG_FYAML_VERSION "unknown"
+#endif
+
+#if defined(__clang__)
+#define COMPILER __VERSION__ /* names itself */
+#elif defined(__GNUC__)
+#define COMPILER "gcc " __VERSION__
+#else
+#define COMPILER "unknown"
+#endif
+
+#define NUMBER_SIZE 32
+
+const char *wg_program_digest(void) {
+    return WG_SOURCE_DIGEST;
+}
+
+static void note(struct wg_h5 *file, const char *name, const char *text) {
+    (void)wg_h5_note(file, -1, name, text == NULL ? "" : text);
+}
+
+void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance) {
+    char hdf5[32];
+    wg_h5_version(hdf5, sizeof hdf5);
+    note(file, WG_NOTE_VERSION, WG_VERSION);
+    note(file, "wintergrub_source", WG_GIT_DESCRIPTION);
+    note(file, WG_NOTE_DIGEST, wg_program_digest());
+    note(file, WG_NOTE_COMMAND, provenance->command_line);
+    note(file, WG_NOTE_STARTED, provenance->started);
+    (void)wg_h5_note_number(file, WG_NOTE_SEED, provenance->seed);
+    (void)wg_h5_note_number(file, WG_NOTE_REPLICATES, (uint64_t)provenance->replicates);
+    note(file, "compiler", COMPILER);
+    note(file, "gsl_version", gsl_version);
+    note(file, "hdf5_version", hdf5);
+    note(file, "libfyaml_version", WG_FYAML_VERSION);
+}
+
+static void write_scenario(struct wg_h5 *file, const struct wg_scenario *scenario) {
+    char digest[WG_SHA256_TEXT];
+    wg_sha256(scenario->text, scenario->text_size, digest);
+    note(file, WG_NOTE_SCENARIO_PATH, scenario->path);
+    note(file, WG_NOTE_SCENARIO_SHA256, digest);
+    const struct wg_h5_variable text = {
+        .name = WG_TEXT_SCENARIO, .unit = "1", .text = "the scenario file as it was read", .kind = WG_H5_STRING};
+    const char *const value = scenario->text;
+    (void)wg_h5_write(file, wg_h5_variable(file, &text), &value);
+}
+
+static void write_record(struct wg_h5 *file, const struct wg_scenario *scenario) {
+    char digest[WG_SHA256_TEXT];
+    wg_sha256(scenario->record_text, scenario->record_size, digest);
+    note(file, WG_NOTE_RECORD_PATH, scenario->record_path);
+    note(file, WG_NOTE_RECORD_SHA256, digest);
+    note(file, WG_NOTE_RECORD_NOTE, scenario->record_note);
+    const struct wg_h5_variable byte = {.name = "weather_byte", .kind = WG_H5_NOTHING, .n_dims = 1};
+    const struct wg_h5_variable text = {.name = WG_TEXT_RECORD,
+                                        .unit = "1",
+                                        .text = "the weather file as it was read, one value per byte",
+                                        .kind = WG_H5_BYTE,
+                                        .n_dims = 1,
+                                        .dim = {"weather_byte"}};
+    (void)wg_h5_dimension(file, &byte, (int64_t)scenario->record_size, NULL);
+    (void)wg_h5_write(file, wg_h5_variable(file, &text), scenario->record_text);
+}
+
+/* ---- the numbers of the animal ---- */
+
+static size_t count_parameters(void) {
+    size_t n = 0;
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
+        n++;
+    return n;
+}
+
+/* The shortest decimal that reads back as the same double. */
+static void number_text(double value, char out[NUMBER_SIZE]) {
+    for (int digits = 6; digits <= 17; digits++) {
+        (void)snprintf(out, NUMBER_SIZE, "%.*g", digits, value);
+        if (strtod(out, NULL) == value)
+            return;
+    }
+}
+
+static void write_column(struct wg_h5 *file, const char *name, const char *text, const char *const *values) {
+    const struct wg_h5_variable column = {
+        .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {"parameter"}};
+    (void)wg_h5_write(file, wg_h5_variable(file, &column), values);
+}
+
+static int write_parameters(struct wg_h5 *file, const struct wg_plan *plan, struct wg_error *err) {
+    const struct wg_parameter *const table = wg_species_parameters();
+    const size_t n = count_parameters();
+    char(*const number)[NUMBER_SIZE] = calloc(n + 1, sizeof *number);
+    const char **const column = calloc(5 * n + 1, sizeof *column);
+    int code = 0;
+    if (number == NULL || column == NULL) {
+        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to describe the species.");
+        goto out;
+    }
+    for (size_t i = 0; i < n; i++) {
+        number_text(wg_species_get(&plan->species, &table[i]), number[i]);
+        column[i] = table[i].name;
+        column[n + i] = number[i];
+        column[2 * n + i] = table[i].unit;
+        column[3 * n + i] = table[i].source;
+        column[4 * n + i] = table[i].text;
+    }
+    const struct wg_h5_variable names = {
+        .name = "parameter", .unit = "1", .text = "name of a number of the species", .kind = WG_H5_STRING, .n_dims = 1};
+    note(file, "species_numbers", plan->numbers);
+    (void)wg_h5_dimension(file, &names, (int64_t)n, column);
+    write_column(file, "parameter_value", "value used, as text", column + n);
+    write_column(file, "parameter_unit", "unit of that value", column + 2 * n);
+    write_column(file, "parameter_source", "where the default comes from", column + 3 * n);
+    write_column(file, "parameter_meaning", "what the number is", column + 4 * n);
+out:
+    free(column);
+    free(number);
+    return code;
+}
+
+int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, const struct wg_provenance *provenance,
+                        struct wg_error *err) {
+    return wg_provenance_write_as(file, WG_NOTE_FORMAT, WG_RESULT_FORMAT, scenario, provenance, err);
+}
+
+int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format, const struct wg_scenario *scenario,
+                           const struct wg_provenance *provenance, struct wg_error *err) {
+    (void)wg_h5_group(file, WG_PROVENANCE);
+    (void)wg_h5_note_number(file, name, format);
+    wg_provenance_write_program(file, provenance);
+    write_scenario(file, scenario);
+    if (scenario->record_text != NULL && scenario->record_size > 0)
+        write_record(file, scenario);
+    return write_parameters(file, &scenario->plan, err);
+}

@@ -1,0 +1,79 @@
+/**
+ * What made a result, stored with it: enough to make it again.
+ */
+#ifndef WG_STORAGE_PROVENANCE_H
+#define WG_STORAGE_PROVENANCE_H
+
+#include "scenario/scenario.h"
+#include "storage/hdf5_file.h"
+
+/**
+ * SHA-256 over the sources this program was built from, 64 hexadecimal digits: what git says of them is the same for two
+ * states that are not committed, and nothing without git.
+ */
+const char *wg_program_digest(void);
+
+/** What made the result: all strings borrowed until wg_result_close(). */
+struct wg_provenance {
+    const char *command_line;
+    const char *started; /* ISO 8601 UTC */
+    int64_t replicates;
+    uint64_t seed;
+};
+
+/** The number of the layout of result files. It grows with every change that older readers would misread. */
+#define WG_RESULT_FORMAT 1
+/** The same for files of comparisons, which are no results. */
+#define WG_COMPARISON_FORMAT 1
+/** The same for files of answers (answer_file.h). */
+#define WG_ANSWER_FORMAT 1
+
+/* Names in the file, shared by writer and reader. */
+#define WG_PROVENANCE "provenance"
+#define WG_NOTE_FORMAT "wintergrub_format"
+#define WG_NOTE_COMPARISON "wintergrub_comparison_format"
+#define WG_NOTE_ANSWER "wintergrub_answer_format"
+#define WG_NOTE_KIND "kind" /* of an answer */
+#define WG_NOTE_VERSION "wintergrub_version"
+#define WG_NOTE_DIGEST "wintergrub_source_sha256"
+#define WG_NOTE_SEED "seed"
+#define WG_NOTE_REPLICATES "replicates"
+#define WG_NOTE_STARTED "started"
+#define WG_NOTE_COMMAND "command_line"
+#define WG_NOTE_SCENARIO_PATH "scenario_path"
+#define WG_NOTE_SCENARIO_SHA256 "scenario_sha256"
+#define WG_NOTE_RECORD_PATH "weather_record_path"
+#define WG_NOTE_RECORD_SHA256 "weather_record_sha256"
+#define WG_NOTE_RECORD_NOTE "weather_record_note"
+/* Which programs made it: `source` of the file, the others of the group. A comparison passes over them. */
+#define WG_NOTES_OF_SOFTWARE                                                                                           \
+    "source", WG_NOTE_VERSION, "wintergrub_source", WG_NOTE_DIGEST, "compiler", "gsl_version", "hdf5_version",         \
+        "libfyaml_version"
+/* The period of a comparison: notes of the file itself, named as in ACDD 1.3 (attributes for finding data). */
+#define WG_NOTE_FIRST_DAY "time_coverage_start"
+#define WG_NOTE_LAST_DAY "time_coverage_end"
+#define WG_TEXT_SCENARIO "scenario"
+#define WG_TEXT_RECORD "weather_record"
+
+/**
+ * Writes the group. NULL texts of `provenance` are stored as "". Failures of the file stay in the file
+ * (wg_h5_failed()); WG_ERR_MEMORY in *err.
+ */
+int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, const struct wg_provenance *provenance,
+                        struct wg_error *err);
+
+/** The same for another kind of file: `name` and `format` are the note that tells it from a result. */
+int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format, const struct wg_scenario *scenario,
+                           const struct wg_provenance *provenance, struct wg_error *err);
+
+/** A part of it: the program, its libraries, seed, replicates, command line. */
+void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance);
+
+/** Opens a result of this program in the format this program reads; WG_ERR_FILE or WG_ERR_FORMAT. Free with wg_h5_free(). */
+int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err);
+/** The same for any HDF5 file. */
+int wg_hdf5_open(struct wg_h5 **file, const char *path, struct wg_error *err);
+/** 1 if an HDF5 file has the number `name` in that group, 0 if not, or the failure of opening it. */
+int wg_hdf5_has(const char *path, const char *name, struct wg_error *err);
+
+#endif

@@ -1,0 +1,48 @@
+/*
+ * What did the keeper ask for? In one line.
+ */
+#include "text/goal_text.h"
+
+#include "base/calendar.h"
+#include "text/quantity.h"
+#include "text/show.h"
+
+#include <stdio.h>
+
+static void show_harvest(const struct wg_goal *goal, const char *rate, const char *day, char out[WG_GOAL_SENTENCE]) {
+    char kg[WG_QUANTITY_SHOWN], lasting[32] = "";
+    wg_quantity_show(WG_MASS, goal->amount, kg);
+    if (goal->weeks > 1)
+        (void)snprintf(lasting, sizeof lasting, ", for %d weeks", goal->weeks);
+    (void)snprintf(out, WG_GOAL_SENTENCE, "%s%s %s by %s%s", kg, rate,
+                   goal->all_crawl_off ? "of crawl-off" : "taken out", day, lasting);
+}
+
+void wg_goal_text(const struct wg_goal *goal, char out[WG_GOAL_SENTENCE]) {
+    char day[24], number[WG_SHOWN];
+    wg_day_format_long(goal->by, day);
+    wg_show_plain(goal->amount, number);
+    switch (goal->kind) {
+    case WG_GOAL_SURVIVE:
+        (void)snprintf(out, WG_GOAL_SENTENCE, "alive on %s", day);
+        return;
+    case WG_GOAL_HARVEST:
+        show_harvest(goal, " a week", day, out);
+        return;
+    case WG_GOAL_ADULTS:
+        (void)snprintf(out, WG_GOAL_SENTENCE, "%s adults at once by %s", number, day);
+        return;
+    case WG_GOAL_EGGS_TRAPPED:
+        (void)snprintf(out, WG_GOAL_SENTENCE, "%s eggs in traps by %s", number, day);
+        return;
+    case WG_GOAL_TOTAL_HARVEST:
+        show_harvest(goal, "", day, out);
+        return;
+    case WG_GOAL_COST:
+        (void)snprintf(out, WG_GOAL_SENTENCE, "heating for at most %s until %s", number, day);
+        return;
+    case WG_GOAL_N_KINDS:
+        break;
+    }
+    out[0] = '\0';
+}

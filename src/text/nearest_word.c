@@ -1,0 +1,70 @@
+/*
+ * Which word did the keeper mean?
+ *
+ * The distance is that of Damerau (1964, Commun. ACM 7:171) in the restricted
+ * form that swaps neighbours only: most slips of the pen are one letter missing,
+ * added, wrong or out of place. A word is suggested when no more than a third
+ * of its letters differ, or one (judgement).
+ */
+#include "text/nearest_word.h"
+
+
+#include <ctype.h>
+#include <stdio.h>
+#include <string.h>
+
+#define LONGEST 48
+
+static int least(int a, int b) {
+    return a < b ? a : b;
+}
+
+static int lower(char c) {
+    return tolower((unsigned char)c);
+}
+
+int wg_word_distance(const char *a, const char *b) {
+    const size_t na = strlen(a), nb = strlen(b);
+    if (na > LONGEST || nb > LONGEST)
+        return 99;
+    int d[LONGEST + 1][LONGEST + 1];
+    for (size_t i = 0; i <= na; i++)
+        d[i][0] = (int)i;
+    for (size_t j = 0; j <= nb; j++)
+        d[0][j] = (int)j;
+    for (size_t i = 1; i <= na; i++)
+        for (size_t j = 1; j <= nb; j++) {
+            const int same = lower(a[i - 1]) == lower(b[j - 1]);
+            int best = least(d[i - 1][j - 1] + !same, least(d[i - 1][j], d[i][j - 1]) + 1);
+            if (i > 1 && j > 1 && lower(a[i - 1]) == lower(b[j - 2]) && lower(a[i - 2]) == lower(b[j - 1]))
+                best = least(best, d[i - 2][j - 2] + 1);
+            d[i][j] = best;
+        }
+    return d[na][nb];
+}
+
+const char *wg_word_nearest(const char *word, const char *const *words) {
+    const char *nearest = NULL;
+    int best = 99;
+    for (size_t i = 0; words[i] != NULL; i++) {
+        const int distance = wg_word_distance(word, words[i]);
+        if (distance >= best)
+            continue;
+        best = distance;
+        nearest = words[i];
+    }
+    if (nearest == NULL)
+        return NULL;
+    const int allowed = (int)strlen(nearest) / 3;
+    return best <= (allowed > 1 ? allowed : 1) && best < (int)strlen(nearest) ? nearest : NULL;
+}
+
+void wg_words_list(const char *const *words, char *out, size_t size) {
+    size_t used = 0;
+    out[0] = '\0';
+    for (size_t i = 0; words[i] != NULL && used < size; i++) {
+        const char *const joint = i == 0 ? "" : words[i + 1] == NULL ? " or " : ", ";
+        const int n = snprintf(out + used, size - used, "%s%s", joint, words[i]);
+        used += n > 0 ? (size_t)n : 0;
+    }
+}

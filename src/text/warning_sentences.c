@@ -1,0 +1,123 @@
+/*
+ * How is a keeper warned? What, how often, and what would help.
+ */
+#include "text/warning_sentences.h"
+
+#include "text/show.h"
+
+#include <string.h>
+
+const char *wg_replicates_noun(int n_days, int64_t n) {
+    const bool years = n_days >= 360 && n_days <= 370;
+    return n == 1 ? (years ? "year" : "future") : years ? "years" : "futures";
+}
+
+const char *wg_warning_name(enum wg_warning_kind kind) {
+    static const char *const name[WG_N_WARNINGS] = {
+        [WG_WARN_HEATER] = "heater too weak",
+        [WG_WARN_MAT] = "mat too weak",
+        [WG_WARN_HOT] = "bin too hot",
+        [WG_WARN_UNDERFED] = "underfed",
+        [WG_WARN_OVERFED] = "overfed",
+        [WG_WARN_SCOOP] = "scooped more than there was",
+        [WG_WARN_UNIT] = "unit of the weather guessed",
+        [WG_WARN_NOBODY] = "nobody there",
+    };
+    return name[kind];
+}
+
+static bool is_of_weeks(const struct wg_warning *warning) {
+    return warning->kind == WG_WARN_UNDERFED || warning->kind == WG_WARN_OVERFED;
+}
+
+bool wg_warnings_of_weeks(const struct wg_warnings *warnings) {
+    for (int i = 0; i < warnings->n; i++)
+        if (is_of_weeks(&warnings->list[i]))
+            return true;
+    return false;
+}
+
+/* "45 weeks, 41 of them in a row from 8 Dec 2026" */
+static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN]) {
+    char date[WG_SHOWN];
+    wg_show_date(warning->from_day, 0, "", date);
+    if (warning->weeks == 1)
+        (void)snprintf(out, WG_SHOWN, "the week from %.40s", date);
+    else if (warning->longest == warning->weeks)
+        (void)snprintf(out, WG_SHOWN, "%d weeks in a row from %.40s", warning->weeks, date);
+    else if (warning->longest == 1)
+        (void)snprintf(out, WG_SHOWN, "%d weeks, the first from %.40s", warning->weeks, date);
+    else
+        (void)snprintf(out, WG_SHOWN, "%d weeks, %d of them in a row from %.40s", warning->weeks, warning->longest,
+                       date);
+}
+
+void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WARNING_WORDS]) {
+    const struct wg_warning *const warning = &warnings->list[i];
+    char some[WG_SHOWN], all[WG_SHOWN], often[2 * WG_SHOWN + 16], worst[WG_SHOWN], enough[WG_SHOWN];
+    wg_show_whole(warning->replicates, some);
+    wg_show_whole(warnings->of, all);
+    (void)snprintf(often, sizeof often, "%s of %s %s", some, all, wg_replicates_noun(warnings->n_days, warnings->of));
+    wg_show_power(warning->holds_w, enough);
+    switch (warning->kind) {
+    case WG_WARN_HEATER:
+        wg_show_power(warning->worst, worst);
+        (void)snprintf(out, WG_WARNING_WORDS,
+                       "The heater of %s was too weak in %s, by %s at worst; %s would hold the set point.",
+                       warning->about, often, worst, enough);
+        break;
+    case WG_WARN_MAT:
+        (void)snprintf(out, WG_WARNING_WORDS, "The mat under %s was too weak in %s; %s would hold the set point.",
+                       warning->about, often, enough);
+        break;
+    case WG_WARN_HOT:
+        wg_show_temperature(WG_WATCH_HOT_C, worst);
+        (void)snprintf(out, WG_WARNING_WORDS, "%s was over %s in %s: cool it.", warning->about, worst, often);
+        break;
+    case WG_WARN_UNDERFED:
+        show_weeks(warning, worst);
+        (void)snprintf(out, WG_WARNING_WORDS, "%s is underfed for %s.", warning->about, worst);
+        break;
+    case WG_WARN_OVERFED:
+        show_weeks(warning, worst);
+        (void)snprintf(out, WG_WARNING_WORDS,
+                       "%s is overfed for %s: it turns sour and hot and gives off ammonia. Give less, stir and air it.",
+                       warning->about, worst);
+        break;
+    case WG_WARN_SCOOP:
+        (void)snprintf(out, WG_WARNING_WORDS,
+                       "In %s there were fewer larvae than the plan scoops: scoop less, or a share.", often);
+        break;
+    case WG_WARN_UNIT:
+        (void)snprintf(out, WG_WARNING_WORDS,
+                       "The unit of the weather file was guessed: look at what `check` says, and write unit: degC or "
+                       "unit: degF.");
+        break;
+    case WG_WARN_NOBODY:
+        wg_show_date(warning->from_day, 0, "", worst);
+        (void)snprintf(
+            out, WG_WARNING_WORDS, "\"%s\" in %s %s %s%s found %s in %s: it takes what is there in the morning.",
+            wg_do_name(warning->action), warning->about, warning->once ? "on" : "from", worst,
+            warning->once ? "" : " on", warning->action == WG_DO_PULL_TRAPS ? "no eggs" : "no animals", often);
+        break;
+    case WG_N_WARNINGS:
+        wg_assert(warning->kind < WG_N_WARNINGS);
+    }
+}
+
+const char *wg_caution_words(enum wg_caution caution) {
+    static const char *const words[WG_N_CAUTIONS] = {
+        [WG_CAUTION_UNLIMITED] = "Unlimited feed is an idealisation: trust the dates, not the weights.",
+        [WG_CAUTION_SLEEP] = "So near the equator the prepupae of this model may go dormant in any season; nobody has "
+                             "published what they "
+                             "really do there. Compare with species: {dormancy_day: 9 h}, in which none go dormant.",
+        [WG_CAUTION_DARK] =
+            "A shed without lamps is dark, and flies mate only in bright light: hardly any will lay there.",
+        [WG_CAUTION_POWER] =
+            "Heaters, lamps and cords in damp places can kill by shock or fire: follow the local code and "
+            "ask a licensed electrician.",
+        [WG_CAUTION_LAW] = "Feeding waste-fed larvae to animals and moving live insects are regulated: ask your local "
+                           "authority.",
+    };
+    return words[caution];
+}

@@ -1,0 +1,35 @@
+/*
+ * How likely is a note about flies? Each fly is noticed by itself, so that the chances of missing all of two groups multiply;
+ * and a keeper errs as often in seeing none as in seeing some. Both hold whatever the chances are.
+ */
+#include "analysis/note.h"
+#include "support/plans.h"
+
+#include <criterion/criterion.h>
+#include <math.h>
+
+static double seen(struct wg_diary *d, const struct wg_note *note, int64_t females, int64_t males) {
+    d->count[WG_FEMALE] = females;
+    d->count[WG_MALE] = males;
+    return wg_note_simulated(note, d);
+}
+
+Test(fit_note, flies_are_noticed_one_by_one) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    struct wg_error err;
+    plan_laboratory(&plan, 27, 1);
+    cr_assert_eq(wg_diary_init(&d, &plan, &err), 0);
+    const struct wg_note note = {.kind = WG_SEEN_ADULTS, .since = plan.first_day, .day = plan.first_day, .value = 1};
+    const double none = seen(&d, &note, 0, 0), crowd = seen(&d, &note, 100000, 0);
+    cr_expect(none > 0 && none < 0.1, "seen where there are none: %g", none);
+    cr_expect_float_eq(none, 1 - crowd, 1e-12, "errors are alike: %g, %g", none, 1 - crowd);
+    double missed[8];
+    for (int n = 0; n < 8; n++)
+        missed[n] = (crowd - seen(&d, &note, n / 2, n - n / 2)) / (crowd - none);
+    cr_expect(missed[1] > 0 && missed[1] < 1, "%g", missed[1]);
+    for (int n = 2; n < 8; n++)
+        cr_expect_float_eq(missed[n], pow(missed[1], n), 1e-12, "%d flies: %g", n, missed[n]);
+    wg_diary_free(&d);
+    wg_plan_free(&plan);
+}

@@ -1,0 +1,141 @@
+/*
+ * A keeper's log read: values in any unit, sums since the note before, every mistake at its place.
+ */
+#include "records/log_file.h"
+#include "support/plans.h"
+
+#include <criterion/criterion.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+static bool is_of_two_places, does_nothing;
+
+/* Collects and traps throughout, so that a log may say so. */
+static void add_work(struct wg_plan *plan) {
+    plan_add(plan, (struct wg_action){.kind = WG_DO_COLLECT, .from = plan->first_day, .to = plan->last_day});
+    plan_add(plan,
+             (struct wg_action){.kind = WG_DO_LAY_IN_TRAPS, .from = plan->first_day, .to = plan->last_day, .bin = -1});
+}
+
+static int read_log(struct wg_log *log, const char *text, struct wg_problems *problems) {
+    struct wg_plan plan;
+    char path[64];
+    struct wg_error err = {0};
+    plan_laboratory(&plan, 27, 60); /* from 2026-01-01, one bin named tray */
+    if (!does_nothing)
+        add_work(&plan);
+    if (is_of_two_places)
+        plan_add_place(&plan, WG_OUTDOORS);
+    snprintf(path, sizeof path, "/tmp/wg-log-%ld.csv", (long)getpid());
+    FILE *const file = fopen(path, "w");
+    cr_assert_not_null(file);
+    fputs(text, file);
+    fclose(file);
+    const int code = wg_log_read(log, path, &plan, problems, &err);
+    remove(path);
+    wg_plan_free(&plan);
+    return code;
+}
+
+Test(log_file, notes_in_any_order_and_unit) {
+    struct wg_log log;
+    struct wg_problems problems;
+    cr_assert_eq(read_log(&log,
+                          "\xEF\xBB\xBFWhat;DATE;value;Where;Days\r\n"
+                          "# a comment\r\n"
+                          "crawl-off;2026-01-20;2 lb;\r\n"
+                          "\r\n"
+                          "crawl-off;2026-01-10;500 g\r\n"
+                          "\"adults\";2026-01-15;\"yes\"\r\n"
+                          "bin temperature;2026-01-15;86 degF;tray\r\n"
+                          "eggs trapped;2026-01-12;12000;;3 days\r\n",
+                          &problems),
+                 0, "%s", problems.n > 0 ? problems.items[0].message : "");
+    cr_assert_eq(log.n, 4);
+    const int32_t first = wg_day_from_date((struct wg_date){2026, 1, 1});
+    cr_expect_eq(log.opening[WG_SEEN_CRAWL_OFF].day, first + 9, "nobody knows since when the first note counts");
+    cr_expect_eq(log.opening[WG_SEEN_CRAWL_OFF].line, 5);
+    cr_expect_eq(log.opening[WG_SEEN_EGGS_TRAPPED].line, 0);
+    cr_expect_eq(log.note[3].kind, WG_SEEN_CRAWL_OFF);
+    cr_expect_float_eq(log.note[3].value, 2 * 0.45359237, 1e-9);
+    cr_expect_eq(log.note[3].since, first + 10);
+    cr_expect_eq(log.note[1].since, log.note[1].day);
+    cr_expect_float_eq(log.note[2].value, 30, 1e-9);
+    cr_expect_eq(log.note[0].value, 12000);
+    cr_expect_eq(log.note[0].since, first + 9);
+    wg_problems_free(&problems);
+    wg_log_free(&log);
+}
+
+static void says(const char *text, int line, int column, const char *part) {
+    struct wg_log log;
+    struct wg_problems problems;
+    cr_expect_eq(read_log(&log, text, &problems), WG_ERR_INPUT, "%s", text);
+    cr_assert_geq(problems.n, 1);
+    cr_expect_eq(problems.items[0].line, line, "%s", text);
+    cr_expect_eq(problems.items[0].column, column, "%s: %d", text, problems.items[0].column);
+    cr_expect_not_null(strstr(problems.items[0].message, part), "%s", problems.items[0].message);
+    wg_problems_free(&problems);
+    wg_log_free(&log);
+}
+
+#define HEAD "date,what,value\n"
+
+Test(log_file, mistakes_are_located) {
+    says("", 0, 1, "nothing in this log");
+    says("day,seen\n", 1, 1, "names the columns");
+    says(HEAD "2026-01-05,crawlof,1 kg\n", 2, 12, "Did you mean \"crawl-off\"?");
+    says(HEAD "2026-02-30,adults,yes\n", 2, 1, "is not a date");
+    says(HEAD "2027-01-05,adults,yes\n", 2, 1, "outside the scenario's period");
+    says(HEAD "2026-01-05,adults,maybe\n", 2, 19, "yes or no");
+    says(HEAD "2026-01-05,crawl-off,3\n", 2, 22, "needs a unit");
+    says(HEAD "2026-01-05,crawl-off,-3 kg\n", 2, 22, "less than nothing");
+    says(HEAD "2026-01-05,crawl-off\n", 2, 1, "too few columns");
+    says(HEAD "2026-01-05,crawl-off,3 kg\n2026-01-05,crawl-off,4 kg\n", 3, 1, "on the same day");
+    says("date,what,value,days\n2026-01-05,adults,yes,2\n", 2, 23, "Only weights and eggs");
+    says("date,what,value,days\n2026-01-05,crawl-off,2 lb,9 days\n", 2, 27, "before the scenario's period");
+    says("date,what,value,days\n2026-01-05,crawl-off,2 lb,9 lb\n", 2, 27, "is not a time");
+    says("date,what,value,days\n2026-01-05,crawl-off,2 lb,0\n", 2, 27, "is not a number of days");
+    says("date,what,value,days\n2026-01-09,crawl-off,2 lb,2\n2026-01-12,crawl-off,2 lb,4\n", 3, 1, "line 2");
+    says(HEAD "2026-01-05,crawl-off,2 lb\n", 2, 1, "only opens its count");
+    says("date,what,value,where\n2026-01-05,bin temperature,80 degF,tub\n", 2, 36, "Which bin");
+    says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tub\n", 2, 27, "no bin or place \"tub\"");
+}
+
+/* The plan neither takes anything out nor sets traps: no year of it could agree, and all draws would weigh alike. */
+Test(log_file, notes_that_the_plan_can_never_produce_are_mistakes) {
+    does_nothing = true;
+    says("date,what,value,days\n2026-01-12,taken,1.2 lb,7\n", 2, 1, "takes nothing out on these days");
+    says("date,what,value,days\n2026-01-12,eggs trapped,12000,7\n", 2, 1, "sets no traps on these days");
+    does_nothing = false;
+    struct wg_log log;
+    struct wg_problems problems;
+    cr_expect_eq(read_log(&log, "date,what,value,days\n2026-01-12,taken,1.2 lb,7\n", &problems), 0);
+    wg_problems_free(&problems);
+    wg_log_free(&log);
+}
+
+/* Read as 12 eggs before: a thousand times too few, and nobody told. */
+Test(log_file, a_comma_for_thousands_is_no_new_column) {
+    says(HEAD "2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
+    says("date,what,value,where\n2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
+    says(HEAD "2026-01-05,adults,yes,near the trap\n", 2, 23, "names no column");
+}
+
+Test(log_file, a_name_beside_what_counts_for_all_must_be_the_only_one) {
+    struct wg_log log;
+    struct wg_problems problems;
+    cr_expect_eq(
+        read_log(&log, "date,what,value,where\n2026-01-05,crawl-off,2 lb,tray,,\n2026-01-06,adults,Yes,\n", &problems),
+        0, "%s", problems.n > 0 ? problems.items[0].message : "");
+    cr_expect_eq(log.n, 1);
+    cr_expect_eq(log.opening[WG_SEEN_CRAWL_OFF].line, 2);
+    wg_problems_free(&problems);
+    wg_log_free(&log);
+    is_of_two_places = true;
+    says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tray\n", 2, 27, "all bins and places together");
+    says("date,what,value,where\n2026-01-05,eggs trapped,200,second\n", 2, 29, "all bins and places together");
+    is_of_two_places = false;
+}

@@ -1,0 +1,251 @@
+/*
+ * Files of answers: what was put in comes out again, whatever the outcome; other files are refused in words.
+ */
+#include "base/calendar.h"
+#include "results/answer_data.h"
+#include "results/comparison_data.h"
+#include "results/hand_made.h"
+#include "results/result_data.h"
+#include "results/size_sentences.h"
+#include "support/plans.h"
+#include "text/goal_text.h"
+
+#include <math.h>
+
+static struct case_ {
+    char folder[64], path[128];
+    struct wg_scenario scenario;
+    struct wg_error err;
+} it;
+
+static void begin(void) {
+    memset(&it, 0, sizeof it);
+    hand_made_scenario(&it.scenario);
+    it.scenario.plan.n_goals = 2;
+    for (int g = 0; g < 2; g++)
+        it.scenario.plan.goal[g] = (struct wg_goal){
+            .kind = g == 0 ? WG_GOAL_SURVIVE : WG_GOAL_COST, .by = it.scenario.plan.last_day, .weeks = 1, .amount = 90};
+    fresh_folder(it.folder);
+    (void)snprintf(it.path, sizeof it.path, "%s/a.h5", it.folder);
+}
+
+static void end(void) {
+    clear_folder(it.folder);
+    hand_made_scenario_free(&it.scenario);
+}
+
+TestSuite(answer, .init = begin, .fini = end);
+
+static struct wg_size_question question_of(bool largest) {
+    return (struct wg_size_question){.n_goals = 2,
+                                     .wanted = {0.9, 0.8},
+                                     .low = 2,
+                                     .high = 8,
+                                     .geometric = true,
+                                     .largest = largest,
+                                     .confidence = 0.95};
+}
+
+static struct wg_size size_of(enum wg_size_outcome outcome) {
+    const double none = (double)NAN;
+    struct wg_size size = {.outcome = outcome,
+                           .enough = 8,
+                           .too_little = 4,
+                           .about = 5.5,
+                           .n_points = 3,
+                           .best = 2,
+                           .falls_from = none,
+                           .falls_to = none,
+                           .replicates = 600};
+    for (int i = 0; i < 3; i++)
+        size.point[i] = (struct wg_size_point){.value = 2 << i,
+                                               .n = 100 * (i + 1),
+                                               .hits = {30 * (i + 1) + 10 * i, 99},
+                                               .verdict = (enum wg_verdict[]){WG_NO, WG_CANNOT_TELL, WG_YES}[i]};
+    if (outcome == WG_SIZE_IMPOSSIBLE)
+        size.enough = size.about = none;
+    if (outcome == WG_SIZE_NOT_MONOTONE) {
+        size.enough = size.too_little = size.about = none;
+        size.falls_from = 2;
+        size.falls_to = 4;
+        size.falls_goal = 1;
+    }
+    return size;
+}
+
+static void store(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size) {
+    struct wg_answer_file *file;
+    const struct wg_answer answer = {.kind = WG_ANSWER_SIZE,
+                                     .scenario = &it.scenario,
+                                     .provenance = &hand_made_provenance,
+                                     .text = "8 is enough",
+                                     .vary = vary,
+                                     .question = question,
+                                     .size = size};
+    cr_assert_eq(wg_answer_file_create(&file, it.path, 1, &it.err), 0, "%s", it.err.text);
+    cr_assert_eq(wg_answer_file_close(file, &answer, &it.err), 0, "%s", it.err.text);
+}
+
+static bool same(double a, double b) {
+    return isnan(a) ? isnan(b) : fabs(a - b) <= 0;
+}
+
+Test(answer, of_size_comes_out_as_it_went_in) {
+    for (int outcome = WG_SIZE_FOUND; outcome <= WG_SIZE_NOT_MONOTONE; outcome++) {
+        const struct wg_vary vary = {.path = "feeding.1.amount", .unit = " lb/day", .value = 3};
+        const struct wg_size_question question = question_of(outcome == WG_SIZE_ALREADY);
+        const struct wg_size size = size_of((enum wg_size_outcome)outcome);
+        struct wg_answer_data data = {0};
+        struct wg_answer_size back;
+        store(&vary, &question, &size);
+        cr_assert_eq(wg_answer_data_is(it.path, &it.err), 1);
+        cr_assert_eq(wg_answer_data_open(&data, it.path, &it.err), 0, "%s", it.err.text);
+        cr_expect_eq(data.kind, WG_ANSWER_SIZE);
+        cr_expect_str_eq(data.text, "8 is enough");
+        cr_expect_str_eq(data.scenario_text, hand_made_text);
+        cr_expect_eq(data.record_size, strlen(hand_made_record));
+        cr_expect_eq(data.seed, hand_made_provenance.seed);
+        cr_assert_eq(wg_answer_data_size(&data, &back, &it.err), 0, "%s", it.err.text);
+        cr_expect_str_eq(back.vary.path, vary.path);
+        cr_expect_str_eq(back.vary.unit, vary.unit);
+        cr_expect_not(back.vary.is_date);
+        cr_expect_eq(back.question.n_goals, 2);
+        cr_expect_eq(back.question.largest, question.largest);
+        cr_expect_eq(back.question.geometric, true);
+        cr_expect(same(back.question.wanted[1], 0.8) && same(back.question.confidence, 0.95));
+        cr_expect_eq((int)back.size.outcome, outcome);
+        cr_expect(same(back.size.enough, size.enough) && same(back.size.too_little, size.too_little));
+        cr_expect(same(back.size.about, size.about) && same(back.size.falls_from, size.falls_from));
+        cr_expect(back.size.best == size.best && back.size.falls_goal == size.falls_goal);
+        cr_expect_eq(back.size.replicates, 600);
+        for (int i = 0; i < 3; i++)
+            cr_expect(same(back.size.point[i].value, size.point[i].value) && back.size.point[i].n == size.point[i].n &&
+                          memcmp(back.size.point[i].hits, size.point[i].hits, sizeof size.point[i].hits) == 0 &&
+                          back.size.point[i].verdict == size.point[i].verdict,
+                      "outcome %d, point %d", outcome, i);
+        char goal[WG_GOAL_SENTENCE];
+        wg_goal_text(&it.scenario.plan.goal[1], goal);
+        cr_expect_str_eq(back.goal[1], goal);
+        wg_answer_data_free(&data);
+    }
+}
+
+/* Wilson 1927 in Brown, Cai & DasGupta 2001, Stat. Sci. 16:101; 45 of 50 by the formula: 0.7864 to 0.9565. */
+Test(answer, holds_the_intervals_of_wilson) {
+    const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
+    struct wg_size_question question = question_of(false);
+    struct wg_size size = size_of(WG_SIZE_FOUND);
+    question.n_goals = 1;
+    size.point[1].n = 50;
+    size.point[1].hits[0] = 45;
+    store(&vary, &question, &size);
+    struct wg_answer_data data = {0};
+    double *low, *high;
+    int64_t n;
+    cr_assert_eq(wg_answer_data_open(&data, it.path, &it.err), 0);
+    cr_assert_eq(wg_answer_data_reals(&data, "wilson_low", &n, &low, &it.err), 0);
+    cr_assert_eq(n, 3);
+    cr_assert_eq(wg_answer_data_reals(&data, "wilson_high", &n, &high, &it.err), 0);
+    cr_expect_float_eq(low[1], 0.7864, 5e-5);
+    cr_expect_float_eq(high[1], 0.9565, 5e-5);
+    free(low);
+    free(high);
+    wg_answer_data_free(&data);
+}
+
+Test(answer, of_a_date_is_read_as_a_date) {
+    const struct wg_vary vary = {.path = "starter.1.on", .is_date = true, .value = 20711, .step = 1};
+    const struct wg_size_question question = question_of(false);
+    const struct wg_size size = size_of(WG_SIZE_FOUND);
+    struct wg_answer_data data = {0};
+    struct wg_answer_size back;
+    store(&vary, &question, &size);
+    cr_assert_eq(wg_answer_data_open(&data, it.path, &it.err), 0);
+    cr_assert_eq(wg_answer_data_size(&data, &back, &it.err), 0, "%s", it.err.text);
+    cr_expect(back.vary.is_date);
+    char shown[WG_VARY_SHOWN];
+    wg_vary_show(&back.vary, back.vary.value, shown);
+    cr_expect_str_eq(shown, "2026-09-15");
+    wg_answer_data_free(&data);
+}
+
+/* The same answer gives the same bytes. */
+Test(answer, repeats_its_bytes) {
+    const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
+    const struct wg_size_question question = question_of(false);
+    const struct wg_size size = size_of(WG_SIZE_FOUND);
+    size_t n, m;
+    store(&vary, &question, &size);
+    char *const first = bytes_of(it.path, &n);
+    store(&vary, &question, &size);
+    char *const second = bytes_of(it.path, &m);
+    cr_expect(n == m && memcmp(first, second, n) == 0);
+    free(first);
+    free(second);
+}
+
+/* Nobody takes it for something else, and it takes nothing else for an answer. */
+Test(answer, and_other_files_are_told_apart) {
+    const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
+    const struct wg_size_question question = question_of(false);
+    const struct wg_size size = size_of(WG_SIZE_FOUND);
+    struct wg_result_record record;
+    struct wg_answer_data data = {0};
+    store(&vary, &question, &size);
+    cr_expect_eq(wg_comparison_data_is(it.path, &it.err), 0);
+    cr_expect_eq(wg_result_read_record(it.path, &record, &it.err), WG_ERR_FORMAT);
+    cr_expect_not_null(strstr(it.err.text, "This is an answer"), "%s", it.err.text);
+    wg_result_record_free(&record);
+    struct wg_answer_file *file;
+    it.err = (struct wg_error){0};
+    cr_expect_eq(wg_answer_file_create(&file, it.path, 0, &it.err), WG_ERR_EXISTS);
+    cr_expect_null(file);
+    put_bytes(it.path, "date,what\n", 10);
+    it.err = (struct wg_error){0};
+    cr_expect_eq(wg_answer_data_open(&data, it.path, &it.err), WG_ERR_FORMAT);
+    wg_answer_data_free(&data);
+}
+
+/* Kilograms for pounds, Celsius for Fahrenheit; what has one unit only is shown once. */
+Test(answer, shows_values_in_both_units) {
+    const struct {
+        const char *unit;
+        double value;
+        const char *shown;
+    } cases[] = {{" lb/day", 5, "5 lb/day (2.27 kg/day)"},
+                 {" degF", 68, "68 degF (20 degC)"},
+                 {" degC", 20, "20 degC (68 degF)"},
+                 {"", 12, "12"},
+                 {" kW", 5, "5 kW"},
+                 {" per kWh", 0.15, "0.15 per kWh"},
+                 {"", 8705, "8,705"},
+                 {" lb", 12500, "12,500 lb (5,670 kg)"},
+                 {" g", 100, "100 g (3.53 oz)"},
+                 {" gal", 40, "40 gal (151 L)"}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct wg_vary vary = {.path = "x"};
+        char shown[2 * WG_VARY_SHOWN];
+        strcpy(vary.unit, cases[i].unit);
+        wg_vary_show_both(&vary, cases[i].value, shown);
+        cr_expect_str_eq(shown, cases[i].shown, "%s", shown);
+    }
+    const struct wg_vary day = {.is_date = true};
+    char shown[2 * WG_VARY_SHOWN];
+    wg_vary_show_both(&day, wg_day_from_date((struct wg_date){2026, 11, 8}), shown);
+    cr_expect_str_eq(shown, "8 November 2026");
+}
+
+/* Every outcome has its own words; an estimate is called one. */
+Test(answer, says_each_outcome_plainly) {
+    const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
+    const char *const words[] = {"8 is enough, 4 is not.", "8 is enough, and nothing smaller was tried",
+                                 "No value from 2 to 8 is enough; the best chance was 33 %, at 8.",
+                                 "lies between them, at a guess near 6", "More is not always better here: goal 2"};
+    for (int outcome = WG_SIZE_FOUND; outcome <= WG_SIZE_NOT_MONOTONE; outcome++) {
+        const struct wg_size_question question = question_of(false);
+        const struct wg_size size = size_of((enum wg_size_outcome)outcome);
+        char text[WG_SIZE_WORDS];
+        wg_size_words(&vary, &question, &size, text);
+        cr_expect_not_null(strstr(text, words[outcome]), "%s", text);
+    }
+}

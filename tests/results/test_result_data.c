@@ -1,0 +1,172 @@
+/*
+ * What was written into a result comes back out of it: by variable, by replicate,
+ * and not at all from a file that is damaged or something else.
+ *
+ * The numbers are those of hand_made.h, which depend on replicate, series and place only.
+ */
+#include "results/hand_made.h"
+#include "results/result_data.h"
+
+#include <math.h>
+
+#define REPLICATES 5
+
+TestSuite(result_data);
+
+static char path[64];
+static struct wg_scenario scenario;
+
+static void write_result(void) {
+    struct wg_error err = {0};
+    struct wg_result_writer *writer;
+    struct wg_diary diary;
+    const struct wg_provenance provenance = {"wintergrub run two.yaml", "2026-09-01T10:00:00Z", REPLICATES, 77};
+    (void)snprintf(path, sizeof path, "/tmp/wg-result-data-%ld.h5", (long)getpid());
+    hand_made_scenario(&scenario);
+    cr_assert_eq(wg_result_create(&writer, path, 1, &scenario, &provenance, &err), 0, "%s", err.text);
+    const struct wg_observer observer = wg_result_observer(writer);
+    cr_assert_eq(wg_diary_init(&diary, &scenario.plan, &err), 0);
+    for (int64_t i = 0; i < REPLICATES; i++) {
+        hand_made_diary(&diary, i);
+        cr_assert_eq(observer.see(observer.self, i, &diary, &err), 0);
+    }
+    wg_diary_free(&diary);
+    cr_assert_eq(wg_result_close(writer, &err), 0, "%s", err.text);
+}
+
+static void clear(void) {
+    (void)unlink(path);
+    hand_made_scenario_free(&scenario);
+}
+
+static void open_result(struct wg_result_data *data) {
+    struct wg_error err = {0};
+    cr_assert_eq(wg_result_data_open(data, path, &err), 0, "%s", err.text);
+}
+
+Test(result_data, says_what_it_is, .init = write_result, .fini = clear) {
+    struct wg_result_data data;
+    open_result(&data);
+    cr_expect_str_eq(data.title, "Two places, three bins");
+    cr_expect_eq(data.first_day, 20711); /* 2026-09-15 */
+    cr_expect_eq(data.n_days, HAND_MADE_DAYS);
+    cr_expect_eq(data.replicates, REPLICATES);
+    cr_expect_eq(data.n_places, 2);
+    cr_expect_eq(data.n_bins, 3);
+    cr_expect_str_eq(data.place[1], "K\xC3\xBC"
+                                    "che");
+    cr_expect_str_eq(data.bin[2], "trough 3");
+    cr_expect_eq(data.bin_place[0], 0);
+    cr_expect_eq(data.bin_place[1], 0);
+    cr_expect_eq(data.bin_place[2], 1);
+    cr_expect_str_eq(data.command_line, "wintergrub run two.yaml");
+    cr_expect_str_eq(data.started, "2026-09-01T10:00:00Z");
+    cr_expect_eq(data.record.seed, 77u);
+    cr_expect_str_eq(data.record.scenario_text, hand_made_text);
+    cr_expect_eq(strlen(data.scenario_sha256), 64u);
+    cr_expect_eq(strlen(data.record_sha256), 64u);
+    cr_assert_gt(data.n_parameters, 10);
+    cr_expect_str_eq(data.parameter[0].name, wg_species_parameters()[0].name);
+    cr_expect_str_eq(data.parameter[0].source, wg_species_parameters()[0].source);
+    wg_result_data_free(&data);
+    wg_result_data_free(&data);
+}
+
+Test(result_data, gives_every_series_of_every_replicate, .init = write_result, .fini = clear) {
+    struct wg_result_data data;
+    struct wg_error err = {0};
+    open_result(&data);
+    struct wg_diary shape = {.n_places = 2, .n_bins = 3};
+    int number = 0;
+    for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++, number++) {
+        const int width = wg_diary_width(&shape, s->dims);
+        if (strcmp(s->name, "generations_at_once") == 0)
+            continue; /* worked out of the living: compared in shows_the_replicates_again */
+        for (int column = 0; column < width; column++) {
+            struct wg_result_series series;
+            cr_assert_eq(wg_result_data_read(&data, s->name, s->dims == WG_PER_DAY ? -1 : column, &series, &err), 0,
+                         "%s: %s", s->name, err.text);
+            cr_assert_eq(series.replicates, REPLICATES);
+            for (int64_t i = 0; i < REPLICATES; i++)
+                for (int day = 0; day < HAND_MADE_DAYS; day++) {
+                    const double made = (double)hand_made_number(i, number, (size_t)(day * width + column));
+                    const double wanted = s->is_count ? made : made / 7.0;
+                    cr_assert_eq(series.value[i * HAND_MADE_DAYS + day], wanted, "%s", s->name);
+                }
+            wg_result_series_free(&series);
+        }
+    }
+    wg_result_data_free(&data);
+}
+
+struct watching {
+    int64_t seen;
+    double sum; /* of the first outcome */
+};
+static int watch(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    struct watching *const watching = self;
+    struct wg_diary made;
+    cr_assert_eq(replicate, watching->seen++);
+    cr_assert_eq(wg_diary_init(&made, &scenario.plan, err), 0);
+    hand_made_diary(&made, replicate);
+    for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++) {
+        const size_t n = (size_t)HAND_MADE_DAYS * (size_t)wg_diary_width(&made, s->dims);
+        cr_expect_arr_eq((const char *)wg_diary_values(diary, s), (const char *)wg_diary_values(&made, s), n * 8, "%s",
+                         s->name);
+    }
+    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++) {
+        const double a = wg_diary_outcome(diary, o), b = wg_diary_outcome(&made, o);
+        cr_expect(a == b || (isnan(a) && isnan(b)), "%s", o->name);
+    }
+    wg_diary_free(&made);
+    return 0;
+}
+
+Test(result_data, shows_the_replicates_again, .init = write_result, .fini = clear) {
+    struct wg_result_data data;
+    struct wg_error err = {0};
+    struct watching watching = {0};
+    const struct wg_observer observer = {watch, &watching};
+    open_result(&data);
+    cr_assert_eq(wg_result_data_replay(&data, &scenario.plan, &observer, 1, &err), 0, "%s", err.text);
+    cr_expect_eq(watching.seen, REPLICATES);
+    scenario.plan.last_day++;
+    cr_expect_eq(wg_result_data_replay(&data, &scenario.plan, &observer, 1, &err), WG_ERR_FORMAT);
+    scenario.plan.last_day--;
+    wg_result_data_free(&data);
+}
+
+Test(result_data, knows_the_mean_by_generation, .init = write_result, .fini = clear) {
+    struct wg_result_data data;
+    struct wg_error err = {0};
+    double *mean;
+    open_result(&data);
+    cr_assert_eq(wg_result_data_generations(&data, &mean, &err), 0, "%s", err.text);
+    double sum = 0;
+    for (int64_t i = 0; i < REPLICATES; i++)
+        sum += (double)hand_made_number(i, 99, 12);
+    cr_expect_eq(mean[12], sum / REPLICATES);
+    free(mean);
+    wg_result_data_free(&data);
+}
+
+/* A torn file at any length, or one with a byte changed, is refused or read; it never crashes. */
+Test(result_data, refuses_torn_files, .init = write_result, .fini = clear) {
+    struct stat about;
+    cr_assert_eq(stat(path, &about), 0);
+    for (int part = 9; part >= 0; part--) {
+        struct wg_result_data data;
+        struct wg_error err = {0};
+        cr_assert_eq(truncate(path, about.st_size * part / 10), 0);
+        cr_expect_eq(wg_result_data_open(&data, path, &err), WG_ERR_FORMAT, "%d tenths", part);
+        cr_expect_neq(err.text[0], '\0');
+        wg_result_data_free(&data);
+    }
+}
+
+Test(result_data, refuses_what_is_not_there) {
+    struct wg_result_data data;
+    struct wg_error err = {0};
+    cr_expect_eq(wg_result_data_open(&data, "/tmp/no/such/result.h5", &err), WG_ERR_FILE);
+    wg_result_data_free(&data);
+}

@@ -1,0 +1,289 @@
+"""What other programs make of a result: h5py, xarray (netcdf4 and h5netcdf), ncdump, netCDF4, udunits.
+
+Two files: one written by hand (tests/results/test_result.c, numbers known in advance) and one by the program itself.
+"""
+
+import ctypes
+import ctypes.util
+import hashlib
+import os
+import subprocess
+import tempfile
+import unittest
+import warnings
+
+import h5py
+import netCDF4
+import numpy as np
+import xarray as xr
+
+BUILD = os.environ["BUILD"]
+PROGRAM = os.environ["WINTERGRUB"]
+DAYS, REPLICATES = 60, 25
+SMALLEST = """
+period: {from: 2026-01-01, to: 2026-12-31}
+climate: {constant: 27 degC}
+places: [{name: bench, housing: {kind: laboratory}, bins: [{name: tray}]}]
+starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]
+feeding: unlimited
+forecast: {replicates: 12, seed: 1}
+"""
+
+
+def run(*command, **more):
+    return subprocess.run(command, check=True, capture_output=True, text=True, **more).stdout
+
+
+def hand_made(path):
+    run(
+        f"{BUILD}/tests/io/test_result",
+        "--filter=result/is_written_for_other_readers",
+        env=dict(os.environ, WG_TEST_RESULT=path),
+    )
+
+
+def number(replicate, series, i):
+    """The same as hand_made_number() in tests/results/hand_made.h."""
+    return ((replicate + 1) * 7919 + series * 104729 + i * 31) % 1009
+
+
+def spells_a_unit(unit, _library={}):
+    """Does udunits2 itself, the library behind CF, read this unit?"""
+    if not _library:
+        lib = ctypes.CDLL(ctypes.util.find_library("udunits2") or "libudunits2.so.0")
+        lib.ut_read_xml.restype = ctypes.c_void_p
+        lib.ut_parse.restype = ctypes.c_void_p
+        lib.ut_set_error_message_handler(lib.ut_ignore)  # its table redefines a few units aloud
+        lib.ut_parse.argtypes = [ctypes.c_void_p, ctypes.c_char_p, ctypes.c_int]
+        _library.update(lib=lib, system=lib.ut_read_xml(None))
+    return bool(_library["lib"].ut_parse(_library["system"], unit.encode(), 2))
+
+
+def variables_of(path):
+    found = {}
+
+    def see(name, thing):
+        bare = isinstance(thing, h5py.Dataset) and thing.attrs.get("NAME", b"").startswith(b"This is a netCDF dimension but")
+        if isinstance(thing, h5py.Dataset) and not bare:
+            found[name] = thing
+
+    file = h5py.File(path, "r")
+    file.visititems(see)
+    return file, found
+
+
+class Readers:
+    """Holds for any result."""
+
+    path = None
+
+    def test_every_variable_says_what_it_is_and_in_which_unit(self):
+        file, found = variables_of(self.path)
+        with file:
+            self.assertGreater(len(found), 60)
+            for name, thing in found.items():
+                self.assertIsInstance(thing.attrs["long_name"], str, name)
+                self.assertGreater(len(thing.attrs["long_name"]), 2, name)
+                unit = thing.attrs["units"]
+                self.assertTrue(spells_a_unit(unit), f"{name}: {unit}")
+
+    def test_a_fill_value_stands_on_reals_only(self):
+        file, found = variables_of(self.path)
+        with file:
+            for name, thing in found.items():
+                real = thing.dtype.kind == "f"
+                self.assertEqual("_FillValue" in thing.attrs, real, name)
+                if real:
+                    self.assertTrue(np.isnan(thing.attrs["_FillValue"]), name)
+                    self.assertTrue(np.isnan(thing.fillvalue), name)
+
+    def test_every_dimension_has_a_scale(self):
+        file, found = variables_of(self.path)
+        with file:
+            for name, thing in found.items():
+                if h5py.h5ds.is_scale(thing.id):
+                    continue
+                for i, dim in enumerate(thing.dims):
+                    self.assertEqual(len(dim), 1, f"{name}, dimension {i}")
+                    self.assertEqual(len(dim[0]), thing.shape[i], name)
+
+    def test_order_of_creation_is_kept_everywhere_and_no_times_are(self):
+        with h5py.File(self.path, "r") as file:
+            for group in (file, file["provenance"]):
+                names = []  # this order cannot be had where it was not kept
+                group.id.links.iterate(names.append, idx_type=h5py.h5.INDEX_CRT_ORDER)
+                self.assertEqual(len(names), len(group))
+                self.assertNotEqual(names, sorted(names))
+            for thing in (file["count"], file["time"], file["provenance/scenario"]):
+                self.assertFalse(thing.id.get_create_plist().get_obj_track_times())
+                self.assertNotEqual(thing.id.get_create_plist().get_attr_creation_order(), 0)
+
+    def test_large_series_are_shuffled_and_deflated(self):
+        with h5py.File(self.path, "r") as file:
+            count = file["count"]
+            self.assertEqual((count.compression, count.compression_opts, count.shuffle), ("gzip", 1, True))
+            self.assertEqual(count.dtype, np.int64)
+
+    def test_the_file_says_how_it_is_made(self):
+        with h5py.File(self.path, "r") as file:
+            self.assertEqual(file.attrs["Conventions"], "CF-1.10")
+            self.assertGreater(len(file.attrs["title"]), 0)
+            self.assertNotIn("history", file.attrs)
+            note = file["provenance"].attrs
+            for name in (
+                "wintergrub_version command_line started compiler gsl_version hdf5_version libfyaml_version "
+                "scenario_path species_numbers"
+            ).split():
+                self.assertIsInstance(note[name], str, name)
+                self.assertGreater(len(note[name]), 0, name)
+                self.assertNotEqual(note[name], "unknown", name)
+            text = file["provenance/scenario"][()]
+            self.assertEqual(hashlib.sha256(text).hexdigest(), note["scenario_sha256"])
+            self.assertEqual(note["wintergrub_format"], 1)
+
+    def test_every_number_of_the_species_has_its_source(self):
+        with xr.open_dataset(self.path, group="provenance") as data:
+            self.assertGreater(data.sizes["parameter"], 50)
+            for name in "parameter parameter_value parameter_unit parameter_source parameter_meaning".split():
+                self.assertTrue(all(len(text) > 0 for text in data[name].values), name)
+            values = [float(text) for text in data.parameter_value.values]
+            self.assertTrue(np.all(np.isfinite(values)))
+
+    def test_xarray_reads_it_with_both_engines(self):
+        for engine in ("netcdf4", "h5netcdf"):
+            with self.subTest(engine), warnings.catch_warnings():
+                warnings.simplefilter("error")
+                with xr.open_dataset(self.path, engine=engine) as data:
+                    self.assertEqual(data["count"].dims, ("replicate", "time", "stage"))
+                    self.assertEqual(data["count_by_generation"].dims, ("time", "stage", "generation"))
+                    self.assertEqual(data["survived"].dims, ("replicate",))
+                    self.assertEqual(data["count"].dtype, np.int64)
+                    self.assertEqual(data["bin_temperature"].dims, ("replicate", "time", "bin"))
+                    self.assertEqual(data.time.dtype.kind, "M")
+                    self.assertEqual(
+                        list(data.stage.values),
+                        ["egg", "larva", "prepupa", "dormant prepupa", "pupa", "adult female", "adult male"],
+                    )
+                    alive = data["count"].sel(stage="larva").isel(time=0, replicate=0).item()
+                    self.assertGreaterEqual(alive, 0)
+                    data.load()
+
+    def test_ncdump_shows_it_whole(self):
+        head = run("ncdump", "-h", self.path)
+        for line in ("int64 count(replicate, time, stage)", "group: provenance", "string stage(stage)"):
+            self.assertIn(line, head)
+        self.assertNotIn("phony_dim", head)
+        self.assertGreater(len(run("ncdump", self.path)), 10000)
+
+    def test_h5dump_shows_it_whole(self):
+        self.assertIn('DATASET "count"', run("h5dump", "-H", self.path))
+        self.assertGreater(len(run("h5dump", "-d", "/survived", self.path)), 100)
+
+    def test_its_last_line_is_the_checksum_of_all_before(self):
+        with open(self.path, "rb") as file:
+            data = file.read()
+        digest = hashlib.sha256(data[:-83]).hexdigest()
+        self.assertEqual(data[-83:], f"wintergrub sha256 {digest}\n".encode())
+
+    def test_others_may_add_to_it(self):
+        with tempfile.TemporaryDirectory() as folder:
+            copy = f"{folder}/copy.h5"
+            with open(self.path, "rb") as old, open(copy, "wb") as new:
+                new.write(old.read())
+            with netCDF4.Dataset(copy, "a") as data:
+                mine = data.createVariable("mine", "f8", ("replicate",))
+                mine[:] = 1.0
+            with xr.open_dataset(copy) as data:
+                self.assertEqual(float(data.mine.sum()), data.sizes["replicate"])
+            # which then is no longer what wintergrub wrote, until its last line is renewed
+            self.assertEqual(subprocess.run([PROGRAM, "rerun", copy], capture_output=True).returncode, 3)
+            with open(copy, "rb") as file:
+                digest = hashlib.sha256(file.read()).hexdigest()
+            with open(copy, "ab") as file:
+                file.write(f"wintergrub sha256 {digest}\n".encode())
+            said = subprocess.run([PROGRAM, "rerun", copy], capture_output=True, text=True).stderr
+            self.assertNotIn("checksum", said)
+            self.assertNotIn("damaged", said)
+
+
+class HandMade(Readers, unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.folder = tempfile.TemporaryDirectory()
+        cls.path = f"{cls.folder.name}/hand-made.h5"
+        hand_made(cls.path)
+
+    @classmethod
+    def tearDownClass(cls):
+        cls.folder.cleanup()
+
+    def test_every_value_is_where_it_belongs(self):
+        width = {"stage": 7, "place": 2, "bin": 3, "cause": 7}
+        series = 0
+        with xr.open_dataset(self.path, decode_times=False) as data:
+            for name in data.data_vars:
+                if data[name].dims[:2] != ("replicate", "time"):
+                    continue
+                if name == "generations_at_once":  # worked out of the living, not made by number()
+                    self.assertTrue((data[name].values >= 1).all())
+                    series += 1
+                    continue
+                w = int(np.prod([width[d] for d in data[name].dims[2:]]))
+                i = np.arange(DAYS * w)
+                due = np.array([number(k, series, i) for k in range(REPLICATES)])
+                is_count = data[name].dtype == np.int64
+                np.testing.assert_array_equal(
+                    data[name].values.reshape(REPLICATES, -1), due if is_count else due / 7.0, err_msg=name
+                )
+                series += 1
+        self.assertGreaterEqual(series, 29, "all series of the diary")
+
+    def test_means_by_generation_are_sums_in_order(self):
+        with xr.open_dataset(self.path) as data:
+            shape = data["count_by_generation"].shape
+            i = np.arange(np.prod(shape))
+            total = np.zeros(len(i))
+            for k in range(REPLICATES):
+                total += number(k, 99, i)
+            np.testing.assert_array_equal(data["count_by_generation"].values, (total / REPLICATES).reshape(shape))
+
+    def test_outcomes_agree_with_the_series(self):
+        with xr.open_dataset(self.path) as data:
+            harvest = data["harvest_mass"].values
+            np.testing.assert_allclose(data["total_harvest_mass"], harvest.sum(axis=1), rtol=1e-13)  # order of sums
+            weeks = np.array([[row[d : d + 7].sum() for d in range(DAYS - 6)] for row in harvest])
+            np.testing.assert_allclose(data["best_week_harvest"], weeks.max(axis=1), rtol=1e-13)
+            np.testing.assert_array_equal(data["peak_larvae"], data["count"].sel(stage="larva").max("time"))
+            self.assertTrue(np.all(np.isnan(data["spring_emergence_50"])), "no spring in sixty days of autumn")
+
+    def test_names_and_texts_are_utf_8(self):
+        with xr.open_dataset(self.path) as data:
+            self.assertEqual(list(data.place.values), ["hoop house", "Küche"])
+            self.assertEqual(list(data.bin_place.values), ["hoop house", "hoop house", "Küche"])
+            self.assertEqual(str(data.time.values[0])[:10], "2026-09-15")
+            self.assertEqual(str(data.time.values[-1])[:10], "2026-11-13")
+        with h5py.File(self.path, "r") as file:
+            self.assertEqual(file["provenance/scenario"].asstr()[()], "# zwei Plätze\ntitle: two places, three bins\n")
+            note = file["provenance"].attrs
+            record = file["provenance/weather_record"][:].tobytes()
+            self.assertTrue(record.startswith(b"date,low,high\r\n"))
+            self.assertEqual(hashlib.sha256(record).hexdigest(), note["weather_record_sha256"])
+            self.assertEqual(int(note["seed"]), 18446744073709551557)
+
+
+class ByTheProgram(Readers, unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.folder = tempfile.TemporaryDirectory()
+        scenario, cls.path = f"{cls.folder.name}/bench.yaml", f"{cls.folder.name}/bench.h5"
+        with open(scenario, "w", encoding="utf-8") as file:
+            file.write(SMALLEST)
+        run(PROGRAM, "run", scenario, "-o", cls.path, "--quiet")
+
+    @classmethod
+    def tearDownClass(cls):
+        cls.folder.cleanup()
+
+
+if __name__ == "__main__":
+    unittest.main()

@@ -1,0 +1,585 @@
+/*
+ * Scenarios: what the good ones come to, and what is said about the broken ones.
+ *
+ * tests/data/broken/ holds files with mistakes and beside each the exact text of what must be said. Conversions are
+ * checked against the definitions of the units (1 lb = 0.45359237 kg, 1 US gal = 3.785411784 L, 1 ft = 0.3048 m, exact by
+ * the international agreement of 1959).
+ */
+#include "scenario/scenario.h"
+#include "support/plans.h"
+
+#include <criterion/criterion.h>
+#include <criterion/parameterized.h>
+#include <glob.h>
+#include <libgen.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#define LB 0.45359237
+
+/* ---- helpers ---- */
+
+static char *slurp(const char *path, size_t *size) {
+    FILE *const file = fopen(path, "rb");
+    cr_assert_not_null(file, "%s", path);
+    char *const text = calloc(1, 512 * 1024);
+    *size = fread(text, 1, 512 * 1024 - 1, file);
+    fclose(file);
+    return text;
+}
+
+/* All mistakes of a file as one text, with the path cut down to the file's name. */
+static char *all_mistakes(struct wg_problems *problems, const char *name) {
+    char *text = NULL;
+    size_t size = 0;
+    FILE *const out = open_memstream(&text, &size);
+    free(problems->path);
+    problems->path = strdup(name);
+    for (size_t i = 0; i < problems->n; i++) {
+        char *const one = wg_problem_text(problems, i);
+        cr_assert_not_null(one);
+        fputs(one, out);
+        free(one);
+    }
+    fclose(out);
+    return text;
+}
+
+static void read_good(struct wg_scenario *scenario, const char *path) {
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    const int code = wg_scenario_read(scenario, path, &problems, &err);
+    char *const said = all_mistakes(&problems, path);
+    cr_assert_eq(code, 0, "%s: %s\n%s", path, err.text, said);
+    cr_assert_eq(problems.n, 0);
+    free(said);
+    wg_problems_free(&problems);
+}
+
+static int read_text(struct wg_scenario *scenario, const char *text, char **said) {
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    const int code = wg_scenario_read_text(scenario, "test.yaml", text, strlen(text), NULL, 0, &problems, &err);
+    cr_assert(code == 0 || (code == WG_ERR_INPUT && problems.n > 0), "%d %s", code, err.text);
+    *said = all_mistakes(&problems, "test.yaml");
+    wg_problems_free(&problems);
+    return code;
+}
+
+#define LABORATORY                                                                                                     \
+    "period: {from: 2026-01-01, to: 2026-12-31}\nclimate: {constant: 27 degC}\n"                                       \
+    "places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]\n"                                             \
+    "starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]\n"
+#define HOUSE                                                                                                          \
+    "period: {from: 2026-01-01, to: 2026-12-31}\n"                                                                     \
+    "climate:\n  latitude: 32.4 degrees\n  normals:\n    unit: degC\n"                                                 \
+    "    daily_high: [15, 17, 21, 25, 29, 33, 34, 33, 31, 26, 21, 16]\n"                                               \
+    "    daily_low: [3, 4, 8, 12, 17, 21, 23, 22, 19, 12, 7, 4]\n"                                                     \
+    "starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]\nfeeding: unlimited\n"
+
+static void read_good_text(struct wg_scenario *scenario, const char *text) {
+    char *said;
+    cr_assert_eq(read_text(scenario, text, &said), 0, "%s", said);
+    free(said);
+}
+
+/* ---- broken files ---- */
+
+struct broken {
+    char path[512];
+};
+
+ParameterizedTestParameters(scenario, says_what_is_wrong) {
+    static struct broken files[200];
+    size_t n = 0;
+    glob_t found;
+    cr_assert_eq(glob(WG_SOURCE_DIR "/tests/data/broken/*.yaml", 0, NULL, &found), 0);
+    for (; n < found.gl_pathc && n < 200; n++)
+        snprintf(files[n].path, sizeof files[n].path, "%s", found.gl_pathv[n]);
+    globfree(&found);
+    return cr_make_param_array(struct broken, files, n);
+}
+
+ParameterizedTest(struct broken *file, scenario, says_what_is_wrong) {
+    char expected_path[512], name[512];
+    snprintf(expected_path, sizeof expected_path, "%.*s.txt", (int)strlen(file->path) - 5, file->path);
+    snprintf(name, sizeof name, "%s", strrchr(file->path, '/') + 1);
+    struct wg_scenario scenario;
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    cr_assert_eq(wg_scenario_read(&scenario, file->path, &problems, &err), WG_ERR_INPUT, "%s", name);
+    cr_expect_eq(err.code, WG_ERR_INPUT);
+    cr_expect(problems.n > 0);
+    size_t size;
+    char *const said = all_mistakes(&problems, name), *const expected = slurp(expected_path, &size);
+    cr_expect_str_eq(said, expected, "%s says:\n%s\nexpected:\n%s", name, said, expected);
+    free(said);
+    free(expected);
+    wg_problems_free(&problems);
+    wg_scenario_free(&scenario);
+}
+
+Test(scenario, there_are_enough_broken_files) {
+    glob_t found;
+    cr_assert_eq(glob(WG_SOURCE_DIR "/tests/data/broken/*.yaml", 0, NULL, &found), 0);
+    cr_expect_geq(found.gl_pathc, 45);
+    globfree(&found);
+}
+
+/* ---- good files ---- */
+
+Test(scenario, examples_are_read_without_a_mistake) {
+    glob_t found;
+    cr_assert_eq(glob(WG_SOURCE_DIR "/scenarios/*.yaml", 0, NULL, &found), 0);
+    cr_expect_geq(found.gl_pathc, 5);
+    for (size_t i = 0; i < found.gl_pathc; i++) {
+        struct wg_scenario scenario;
+        read_good(&scenario, found.gl_pathv[i]);
+        char *const text = wg_scenario_describe(&scenario);
+        cr_assert_not_null(text);
+        cr_expect_not_null(strstr(text, "degF"), "%s", text);
+        cr_expect_not_null(strstr(text, "degC"));
+        cr_expect_not_null(strstr(text, "gal)"));
+        int lines = 0;
+        for (const char *p = text; *p != '\0'; p++)
+            lines += *p == '\n';
+        cr_expect_lt(lines, 48, "%s", text); /* a screen */
+        free(text);
+        wg_scenario_free(&scenario);
+    }
+    globfree(&found);
+}
+
+Test(scenario, main_example_comes_to_core_units) {
+    struct wg_scenario scenario;
+    read_good(&scenario, WG_SOURCE_DIR "/scenarios/harrow-hill-outdoors.yaml");
+    const struct wg_plan *const plan = &scenario.plan;
+    cr_expect_eq(plan->first_day, wg_day_from_date((struct wg_date){2026, 9, 15}));
+    cr_expect_eq(plan->last_day, wg_day_from_date((struct wg_date){2027, 9, 14}));
+    cr_expect_eq(plan->climate.kind, WG_CLIMATE_NORMALS);
+    cr_expect_float_eq(plan->climate.latitude_deg, 32.4, 1e-12); /* degrees, not degree south */
+    cr_expect_float_eq(plan->climate.high_c[0], (58 - 32) / 1.8, 1e-9);
+    cr_expect_float_eq(plan->climate.low_c[11], (38 - 32) / 1.8, 1e-9);
+    cr_expect_float_eq(plan->climate.sun_coefficient, 0.16, 1e-12);
+    cr_expect_eq(plan->n_places, 1);
+    cr_expect_eq(plan->n_bins, 1);
+    cr_expect_eq(plan->places[0].shelter.kind, WG_OUTDOORS);
+    cr_expect_float_eq(plan->bins[0].spec.volume_m3, 0.150, 1e-12);
+    cr_expect_eq(plan->replicates, 500);
+    cr_expect_eq(plan->seed, 2026);
+    cr_assert_eq(plan->n_actions, 3);
+    const struct wg_action *const start = &plan->actions[0], *const feed = &plan->actions[1],
+                                  *const collect = &plan->actions[2];
+    cr_expect_eq(start->kind, WG_DO_START);
+    cr_expect_eq(start->as.start.what, WG_WHAT_LARVAE);
+    cr_expect_float_eq(start->as.start.age_days, 5, 1e-12);
+    cr_expect_eq(start->as.start.count, 10000);
+    cr_expect_eq(feed->kind, WG_DO_FEED);
+    cr_expect_float_eq(feed->as.feed.wet_kg, 3 * LB, 1e-9);
+    cr_expect_eq(feed->every, 1);
+    cr_expect_eq(feed->from, plan->first_day);
+    cr_expect_eq(feed->to, plan->last_day);
+    cr_expect_eq(collect->kind, WG_DO_COLLECT);
+    cr_expect_float_eq(collect->as.collect.share, 0.8, 1e-12);
+    cr_expect_float_eq(collect->as.collect.give_back, 0.1, 1e-12);
+    wg_scenario_free(&scenario);
+}
+
+Test(scenario, a_record_is_read_from_beside_the_scenario) {
+    struct wg_scenario scenario;
+    read_good(&scenario, WG_SOURCE_DIR "/scenarios/seattle-record.yaml");
+    cr_expect_eq(scenario.plan.climate.kind, WG_CLIMATE_YEARS);
+    cr_assert_eq(scenario.plan.climate.record, &scenario.record);
+    cr_expect_eq(scenario.record.n_days, 1461);
+    cr_expect_float_eq(scenario.record.low_c[0], 5.0, 1e-12); /* the file's first line of data */
+    cr_expect_float_eq(scenario.record.high_c[0], 12.8, 1e-12);
+    cr_expect_float_eq(scenario.plan.climate.sun_coefficient, 0.19, 1e-12);
+    cr_expect_str_eq(scenario.record_path, "weather/seattle_daily.csv");
+    cr_expect_not_null(strstr(scenario.record_note, "1461 days"));
+
+    /* The same with the record handed over, as a result does with its own. */
+    struct wg_scenario again;
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    cr_expect_eq(wg_scenario_read_text(&again, "elsewhere/x.yaml", scenario.text, scenario.text_size,
+                                       scenario.record_text, scenario.record_size, &problems, &err),
+                 0, "%s", err.text);
+    cr_expect_eq(again.record.n_days, 1461);
+    wg_problems_free(&problems);
+    wg_scenario_free(&again);
+    wg_scenario_free(&scenario);
+}
+
+Test(scenario, trade_words_reach_the_numbers) {
+    struct wg_scenario scenario;
+    read_good_text(
+        &scenario,
+        HOUSE "places:\n  - name: house\n"
+              "    housing: {kind: greenhouse, floor: 200 ft2, cover: glass, cover_area: 60 m2, volume: 1000 ft3,\n"
+              "              u_value: 1.2 Btu/(h ft2 degF), air_changes: 1 per hour, vent_air_changes: 40 per hour,\n"
+              "              vents_open_above: 95 degF, lamps: 10 hours, light: 70 %, water: 200 L}\n"
+              "    heater: {set_point: 65 degF, power: 17000 Btu/h, price: 0.15 per kWh, efficiency: 300 %, from: "
+              "11-01, to: 02-29}\n"
+              "    ground: {kind: soil, depth: 4 in, mulch: 2 in, dark: yes}\n"
+              "    bins:\n"
+              "      - {name: tray, volume: 40 gal, insulation: 1 in, lid: open, substrate: 100 lb, moisture: 75 %,\n"
+              "         mat: {power: 60 W, set_point: 80 degF}, summer: {from: 05-01, to: 09-30, insulation: none, "
+              "lid: screen}}\n");
+    const struct wg_place_plan *const place = &scenario.plan.places[0];
+    const double ft2 = 0.3048 * 0.3048;
+    cr_expect_float_eq(place->shelter.floor_m2, 200 * ft2, 1e-9);
+    cr_expect_float_eq(place->shelter.cover_m2, 60, 1e-9);
+    cr_expect_float_eq(place->shelter.volume_m3, 1000 * ft2 * 0.3048, 1e-9);
+    cr_expect_float_eq(place->shelter.u_w_m2k, 1.2 * 5.678263341113488, 1e-6); /* 1 Btu/(h ft2 degF), by definition */
+    cr_expect_float_eq(place->shelter.air_changes, 1, 1e-12);
+    cr_expect_float_eq(place->shelter.vent_air_changes, 40, 1e-12);
+    cr_expect_float_eq(place->shelter.vent_above_c, 35, 1e-9);
+    cr_expect_float_eq(place->shelter.lamp_hours, 10, 1e-9);
+    cr_expect_float_eq(place->shelter.light_through, 0.7, 1e-12);
+    struct wg_shelter_spec usual;
+    wg_shelter_defaults(&usual, WG_GREENHOUSE);
+    cr_assert_eq(wg_shelter_set_floor(&usual, 200 * ft2), 0);
+    cr_expect_float_eq(place->shelter.mass_j_k - usual.mass_j_k, 0.2 * 4.18e6, 1); /* 200 L of water */
+    cr_expect_float_eq(place->shelter.air_j_k / usual.air_j_k, place->shelter.volume_m3 / usual.volume_m3, 1e-9);
+    cr_expect_float_eq(place->heater.set_point_c, (65 - 32) / 1.8, 1e-9);
+    cr_expect_float_eq(place->heater.power_w, 17000 * 1055.05585262 / 3600, 1e-3);
+    cr_expect_float_eq(place->heater.price_per_kwh, 0.15, 1e-12);
+    cr_expect_float_eq(place->heater.efficiency, 3, 1e-12);
+    cr_expect_eq(place->heater.season.from, 304); /* 1 November is the 305th day of a common year */
+    cr_expect_eq(place->heater.season.to, 58);    /* 29 February shares the place of the 28th */
+    cr_expect_float_eq(place->ground.soil.depth_m, 0.1016, 1e-12);
+    cr_expect_float_eq(place->ground.soil.mulch_m, 0.0508, 1e-12);
+    cr_expect(place->ground.dark);
+    const struct wg_bin_spec *const bin = &scenario.plan.bins[0].spec;
+    struct wg_bin_spec foam, plain;
+    wg_bin_defaults(&foam, WG_GREENHOUSE, bin->volume_m3, 0.0254);
+    wg_bin_defaults(&plain, WG_GREENHOUSE, bin->volume_m3, 0);
+    cr_expect_float_eq(bin->volume_m3, 40 * 3.785411784e-3, 1e-7);
+    cr_expect_float_eq(bin->u_w_m2k, foam.u_w_m2k, 1e-12);
+    cr_expect_float_eq(bin->summer_u_w_m2k, plain.u_w_m2k, 1e-12);
+    cr_expect(bin->summer_switch);
+    cr_expect_float_eq(bin->lid, 0.8, 1e-12);
+    cr_expect_float_eq(bin->summer_lid, 0.3, 1e-12);
+    cr_expect_float_eq(bin->substrate_kg, 100 * LB, 1e-9);
+    cr_expect_float_eq(bin->moisture, 0.75, 1e-12);
+    cr_expect_float_eq(bin->mat.power_w, 60, 1e-9);
+    cr_expect_float_eq(bin->mat.set_point_c, (80 - 32) / 1.8, 1e-9);
+    wg_scenario_free(&scenario);
+}
+
+Test(scenario, actions_reach_the_plan) {
+    struct wg_scenario scenario;
+    read_good_text(
+        &scenario,
+        "period: {from: 2026-01-01, to: 2026-12-31}\nclimate: {constant: 27 degC}\n"
+        "places: [{name: bench, housing: laboratory, bins: [{name: tray}, {name: tub}]}, {name: rack, housing: "
+        "laboratory}]\n"
+        "starter: [{on: 2026-02-01, in: tray, stage: prepupa, weight: 2 lb}]\n"
+        "feeding:\n  - {in: tray, what: pet food, amount: 14 lb/week, every: 3 days, from: 2026-03-01, to: "
+        "2026-04-30}\n"
+        "  - {in: tub, what: fruit, amount: 1 kg, on: 2026-05-01}\n"
+        "keeping:\n  - {do: pull traps, in: bench, every: 3 days, put_in: tub, share_laid_in_traps: 60 %}\n"
+        "  - {do: move, on: 2026-06-01, from: tray, to: tub, what: larvae, share: 50 %}\n"
+        "  - {do: move, on: 2026-06-02, from: tray, to: rack, what: prepupae}\n"
+        "  - {do: scoop larvae, in: tub, every: 2 weeks, amount: 1 lb}\n"
+        "  - {do: clear residue, in: tub, on: 2026-07-01, share: 80 %}\n"
+        "  - {do: change, on: 2026-08-01, in: tub, insulation: 25 mm, lid: open}\n"
+        "mishaps: {power_cut: {per_year: 2, lasts: 1 day}, raid: {per_year: 1 per year, larvae_lost: 40 %}}\n"
+        "wild_visitors: {peak: 3 per day}\n"
+        "species: {numbers: laboratory, clutch: [300, 600], larva_t0: 52 degF, larva_hazard: 0.7 per week}\n"
+        "forecast: {replicates: 7, seed: 18446744073709551615, steps_per_day: 24}\n");
+    const struct wg_plan *const plan = &scenario.plan;
+    int seen[WG_N_DO] = {0};
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const a = &plan->actions[i];
+        seen[a->kind]++;
+        cr_expect(a->every >= 1 && a->from >= plan->first_day && a->to <= plan->last_day && a->line > 0);
+        if (a->kind == WG_DO_START) {
+            cr_expect_eq(a->as.start.count, -1);
+            cr_expect_float_eq(a->as.start.mass_kg, 2 * LB, 1e-9);
+        } else if (a->kind == WG_DO_FEED && a->bin == 0) {
+            cr_expect_float_eq(a->as.feed.wet_kg, 14 * LB / 7 * 3,
+                               1e-6); /* 14 lb a week, three days' worth each time */
+            cr_expect_eq(a->every, 3);
+        } else if (a->kind == WG_DO_PULL_TRAPS) {
+            cr_expect_eq(a->as.pull.put_in, 1);
+            cr_expect_eq(a->place, 0);
+        } else if (a->kind == WG_DO_LAY_IN_TRAPS) {
+            cr_expect_eq(a->every, 1);
+            cr_expect_float_eq(a->as.traps.share, 0.6, 1e-12);
+        } else if (a->kind == WG_DO_MOVE && a->as.move.what == WG_WHAT_PREPUPAE) {
+            cr_expect_eq(a->place, 0); /* the tray stands for its place */
+            cr_expect_eq(a->as.move.to_place, 1);
+            cr_expect_float_eq(a->as.move.share, 1, 1e-12);
+        } else if (a->kind == WG_DO_SCOOP) {
+            cr_expect_eq(a->every, 14);
+            cr_expect_float_eq(a->as.scoop.mass_kg, LB, 1e-9);
+        }
+    }
+    const int expected[WG_N_DO] = {
+        [WG_DO_SET] = 2,        [WG_DO_CLEAR] = 1, [WG_DO_MOVE] = 2, [WG_DO_SCOOP] = 1,
+        [WG_DO_PULL_TRAPS] = 1, [WG_DO_START] = 1, [WG_DO_FEED] = 2, [WG_DO_LAY_IN_TRAPS] = 1};
+    for (int kind = 0; kind < WG_N_DO; kind++)
+        cr_expect_eq(seen[kind], expected[kind], "%s", wg_do_name(kind));
+    cr_expect_float_eq(plan->mishaps.power_cut_hours, 24, 1e-9);
+    cr_expect_float_eq(plan->mishaps.raids_per_year, 1, 1e-9);
+    cr_expect_float_eq(plan->wild_peak_per_day, 3, 1e-12);
+    cr_expect_str_eq(plan->numbers, "laboratory");
+    cr_expect_float_eq(plan->species.clutch_low, 300, 1e-12);
+    cr_expect_float_eq(plan->species.rate[WG_CLOCK_LARVA].t0_c, 20 / 1.8, 1e-9);
+    cr_expect_float_eq(plan->species.hazard[WG_CLOCK_LARVA], 0.1, 1e-12);
+    cr_expect_eq(plan->seed, UINT64_MAX);
+    cr_expect_eq(plan->steps_per_day, 24);
+    wg_scenario_free(&scenario);
+}
+
+Test(scenario, every_parameter_can_be_overridden_by_name) {
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
+        struct wg_species usual;
+        cr_assert_eq(wg_species_set(&usual, "keepers"), 0);
+        char text[2048];
+        const double value = wg_species_get(&usual, p);
+        const char *const unit = strcmp(p->unit, "1") == 0 ? "" : p->unit;
+        snprintf(text, sizeof text, LABORATORY "feeding: unlimited\nspecies: {%s: %.17g %s}\n", p->name, value, unit);
+        struct wg_scenario scenario;
+        read_good_text(&scenario, text);
+        cr_expect_float_eq(wg_species_get(&scenario.plan.species, p), value, 1e-9 * (1 + fabs(value)), "%s", p->name);
+        wg_scenario_free(&scenario);
+    }
+}
+
+Test(scenario, the_southern_half_is_negative) {
+    static const struct {
+        const char *written;
+        double degrees;
+    } cases[] = {{"33.9 S", -33.9},       {"33.9 degrees south", -33.9}, {"33.9 N", 33.9},
+                 {"33.9 degrees", 33.9},  {"-33.9 degrees", -33.9},      {"33.9 deg", 33.9},
+                 {"33.9\xC2\xB0S", -33.9}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[2048];
+        snprintf(text, sizeof text,
+                 "period: {from: 2026-01-01, to: 2026-12-31}\nclimate: {constant: 27 degC, latitude: %s}\n"
+                 "places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]\n"
+                 "starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]\nfeeding: unlimited\n",
+                 cases[i].written);
+        struct wg_scenario scenario;
+        read_good_text(&scenario, text);
+        cr_expect_float_eq(scenario.plan.climate.latitude_deg, cases[i].degrees, 1e-9, "%s", cases[i].written);
+        wg_scenario_free(&scenario);
+    }
+}
+
+/* The tables of day-to-day spread are for the north: in the south winter's spread belongs to July. */
+Test(scenario, southern_spread_is_half_a_year_on) {
+    double july[2];
+    for (int south = 0; south < 2; south++) {
+        char text[2048];
+        snprintf(
+            text, sizeof text,
+            "period: {from: 2026-01-01, to: 2026-12-31}\nclimate: {latitude: 33 %s, normals: {unit: degC, spread: "
+            "humid subtropical, daily_high: [20,20,20,20,20,20,20,20,20,20,20,20], daily_low: "
+            "[10,10,10,10,10,10,10,10,10,10,10,10]}}\nplaces: [{name: yard, housing: outdoors, bins: [{name: tub}]}]\n"
+            "starter: [{on: 2026-01-01, in: tub, stage: egg, count: 1000}]\nfeeding: unlimited\n",
+            south ? "S" : "N");
+        struct wg_scenario scenario;
+        read_good_text(&scenario, text);
+        july[south] = scenario.plan.climate.high_sd_c[6];
+        wg_scenario_free(&scenario);
+    }
+    cr_expect_float_eq(july[0], 1.9, 1e-9);
+    cr_expect_float_eq(july[1], 5.5, 1e-9);
+}
+
+/* ---- hostile files ---- */
+
+/* Twenty thousand times the same key took seven seconds in the YAML library's own check, which is quadratic. */
+Test(scenario, repeated_keys_take_linear_time) {
+    char *text = NULL, *said;
+    size_t size = 0;
+    FILE *const out = open_memstream(&text, &size);
+    for (int i = 0; i < 20000; i++)
+        fputs("title: a\n", out);
+    fclose(out);
+    struct wg_scenario scenario;
+    const clock_t before = clock();
+    cr_expect_eq(read_text(&scenario, text, &said), WG_ERR_INPUT);
+    cr_expect_lt((double)(clock() - before) / CLOCKS_PER_SEC, 2.0);
+    cr_expect_not_null(strstr(said, "There are more mistakes than are listed here"));
+    free(said);
+    free(text);
+    wg_scenario_free(&scenario);
+}
+
+/* 43 MB took the YAML library 12 s and 2 GB; a scenario is a few kilobytes. */
+Test(scenario, a_file_over_256_kib_is_not_parsed) {
+    const size_t size = 300 * 1024;
+    char *const text = malloc(size + 1);
+    memset(text, '#', size);
+    text[size] = '\0';
+    struct wg_scenario scenario;
+    char *said;
+    cr_expect_eq(read_text(&scenario, text, &said), WG_ERR_INPUT);
+    cr_expect_not_null(strstr(said, "larger than 256 KiB"));
+    free(said);
+    wg_scenario_free(&scenario);
+
+    FILE *const file = fopen("large.yaml", "wb");
+    cr_assert_not_null(file);
+    cr_assert_eq(fwrite(text, 1, size, file), size);
+    fclose(file);
+    free(text);
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    cr_expect_eq(wg_scenario_read(&scenario, "large.yaml", &problems, &err), WG_ERR_INPUT);
+    said = all_mistakes(&problems, "large.yaml");
+    cr_expect_not_null(strstr(said, "larger than 256 KiB"), "%s", said);
+    free(said);
+    remove("large.yaml");
+    wg_problems_free(&problems);
+    wg_scenario_free(&scenario);
+}
+
+Test(scenario, nothing_of_the_file_commands_the_terminal) {
+    static const char text[] = "title: \x1b[31mred\n";
+    struct wg_scenario scenario;
+    char *said;
+    cr_expect_eq(read_text(&scenario, text, &said), WG_ERR_INPUT);
+    cr_expect_null(strchr(said, '\x1b'));
+    free(said);
+    wg_scenario_free(&scenario);
+}
+
+/* Whatever is done to a good file, it is read or refused with a reason; never a crash, never a refusal without words. */
+Test(scenario, damaged_files_are_read_or_refused_with_a_reason) {
+    static const char odd[] = "\0\n\t :,[]{}&*!|>'\"%@`#-\\x9e\xC3\xFF";
+    size_t size;
+    char *const good = slurp(WG_SOURCE_DIR "/scenarios/hoop-house-two-bins.yaml", &size);
+    unsigned state = 12345;
+    for (int round = 0; round < 400; round++) {
+        char *const text = malloc(size);
+        memcpy(text, good, size);
+        size_t length = size;
+        for (int change = 0; change < 1 + round % 4; change++) {
+            state = state * 1664525u + 1013904223u;
+            text[(state >> 8) % size] = odd[(state >> 4) % (sizeof odd - 1)];
+        }
+        if (round % 5 == 0)
+            length = (state >> 9) % size;
+        struct wg_scenario scenario;
+        struct wg_problems problems;
+        struct wg_error err = {0};
+        const int code = wg_scenario_read_text(&scenario, "damaged.yaml", text, length, NULL, 0, &problems, &err);
+        cr_assert(code == 0 ? problems.n == 0 : code == WG_ERR_INPUT && problems.n > 0, "round %d: %d %s", round, code,
+                  err.text);
+        for (size_t i = 0; i < problems.n; i++) {
+            char *const one = wg_problem_text(&problems, i);
+            cr_assert_not_null(one);
+            free(one);
+        }
+        wg_problems_free(&problems);
+        wg_scenario_free(&scenario);
+        free(text);
+    }
+    free(good);
+}
+
+Test(scenario, a_file_that_is_not_there_is_a_matter_of_files) {
+    struct wg_scenario scenario;
+    struct wg_problems problems;
+    struct wg_error err = {0};
+    cr_expect_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR "/no/such/file.yaml", &problems, &err), WG_ERR_FILE);
+    cr_expect_not_null(strstr(err.text, "No such file"));
+    wg_problems_free(&problems);
+    wg_scenario_free(&scenario);
+    err = (struct wg_error){0};
+    cr_expect_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR, &problems, &err), WG_ERR_FILE);
+    cr_expect_not_null(strstr(err.text, "folder"));
+    wg_problems_free(&problems);
+    wg_scenario_free(&scenario);
+}
+
+/* ---- traps that come down ---- */
+
+static const char bench_with_traps[] =
+    "period: {from: 2026-03-01, to: 2026-06-30}\nclimate: {constant: 27 degC}\n"
+    "places: [{name: bench, housing: laboratory, bins: [{name: tray}]}]\n"
+    "starter: [{on: 2026-03-01, in: tray, stage: prepupa, count: 500}]\nfeeding: unlimited\nkeeping:\n";
+
+/* The days of a kind of action, as a line of dates and numbers. */
+static void days_of(const char *keeping, enum wg_do kind, char out[256]) {
+    struct wg_scenario scenario;
+    char text[1024];
+    (void)snprintf(text, sizeof text, "%s%s", bench_with_traps, keeping);
+    read_good_text(&scenario, text);
+    out[0] = '\0';
+    for (int i = 0; i < scenario.plan.n_actions; i++) {
+        const struct wg_action *const a = &scenario.plan.actions[i];
+        char from[11], to[11];
+        wg_day_format(a->from, from);
+        wg_day_format(a->to, to);
+        if (a->kind == kind)
+            (void)snprintf(out + strlen(out), 256 - strlen(out), "%s..%s/%d ", from + 5, to + 5, (int)a->every);
+    }
+    wg_scenario_free(&scenario);
+}
+
+Test(scenario, traps_that_come_down_are_pulled_that_day) {
+    char got[256];
+    const char *const weekly =
+        "  - {do: pull traps, in: bench, every: 7 days, carry_off: yes, share_laid_in_traps: 90 %, "
+        "from: 2026-05-01, to: 2026-05-28}\n";
+    days_of(weekly, WG_DO_PULL_TRAPS, got);
+    cr_expect_str_eq(got, "05-01..05-28/7 05-28..05-28/1 ");
+    days_of(weekly, WG_DO_LAY_IN_TRAPS, got);
+    cr_expect_str_eq(got, "05-01..05-27/1 ", "nothing is laid in them on the day they come down");
+    /* due on that day anyway */
+    days_of(
+        "  - {do: pull traps, in: bench, every: 9 days, carry_off: yes, share_laid_in_traps: 90 %, from: 2026-05-01, "
+        "to: 2026-05-28}\n",
+        WG_DO_PULL_TRAPS, got);
+    cr_expect_str_eq(got, "05-01..05-28/9 ");
+    /* two lines: traps set, and pulled */
+    const char *const two =
+        "  - {do: set traps, in: bench, share_laid_in_traps: 90 %, from: 2026-05-01, to: 2026-05-28}\n"
+        "  - {do: pull traps, in: bench, every: 7 days, put_in: tray, from: 2026-05-01}\n";
+    days_of(two, WG_DO_PULL_TRAPS, got);
+    cr_expect_str_eq(got, "05-01..06-30/7 05-28..05-28/1 ");
+    /* to the end of the period, and from one line to the next, they do not come down */
+    const char *const on =
+        "  - {do: pull traps, in: bench, every: 7 days, put_in: tray, share_laid_in_traps: 90 %, to: "
+        "2026-05-28}\n"
+        "  - {do: pull traps, in: bench, every: 7 days, carry_off: yes, share_laid_in_traps: 90 %, "
+        "from: 2026-05-29}\n";
+    days_of(on, WG_DO_PULL_TRAPS, got);
+    cr_expect_str_eq(got, "03-01..05-28/7 05-29..06-30/7 ");
+    days_of(on, WG_DO_LAY_IN_TRAPS, got);
+    cr_expect_str_eq(got, "03-01..05-28/1 05-29..06-30/1 ");
+}
+
+/* Everything is laid in traps, and every trap is carried off before eggs hatch: no larva, then or later. */
+Test(scenario, nothing_hatches_after_the_last_pull) {
+    struct wg_scenario scenario;
+    struct wg_diary d;
+    char text[1024];
+    (void)snprintf(text, sizeof text, "%s%s", bench_with_traps,
+                   "  - {do: pull traps, in: bench, every: 2 days, carry_off: yes, share_laid_in_traps: 100 %, "
+                   "from: 2026-03-01, to: 2026-03-26}\n");
+    read_good_text(&scenario, text);
+    scenario.plan.species.lay_after_days = scenario.plan.species.mate_after_days = 0;
+    plan_live(&scenario.plan, 0, &d);
+    int64_t larvae = 0, trapped = 0, taken = 0;
+    for (int day = 0; day < 35; day++) { /* before what is laid in the tray from 26 March on has hatched and laid */
+        larvae += day <= 26 ? d.count[day * WG_N_STAGES + WG_LARVA] : 0;
+        trapped += d.eggs_trapped[day];
+        taken += d.taken[day];
+        cr_expect(day < 25 || d.eggs_in_traps[day] == 0, "%ld eggs hang on day %d", (long)d.eggs_in_traps[day], day);
+    }
+    cr_expect_eq(larvae, 0);
+    cr_expect_gt(trapped, 10000);
+    cr_expect_gt(taken, (int64_t)(0.8 * (double)trapped));
+    wg_diary_free(&d);
+    wg_scenario_free(&scenario);
+}

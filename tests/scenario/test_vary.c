@@ -1,0 +1,252 @@
+/*
+ * One number of a scenario found by its path and replaced: nothing else in the text may change.
+ */
+#include "base/calendar.h"
+#include "scenario/scenario.h"
+#include "scenario/vary.h"
+#include "text/quantity.h"
+
+#include <criterion/criterion.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const char text[] = "# \xC3\xA9t\xC3\xA9\n"
+                           "title: caf\xC3\xA9, number 7\n"
+                           "period: {from: 2026-01-01, to: 2026-12-31}\n"
+                           "climate: {constant: 27 degC}\n"
+                           "places:\n"
+                           "  - name: bench\n"
+                           "    housing: {kind: laboratory}\n"
+                           "    bins:\n"
+                           "      - {name: tray, volume: '40 L'}\n"
+                           "      - {name: \"\xC3\xA9tag\xC3\xA8re\", volume: \"10 gal\", insulation: none}\n"
+                           "starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]\n"
+                           "feeding: [{in: tray, what: kitchen scraps, amount: 12 lb/week}]\n"
+                           "species: {clutch: [400, 900]}\n";
+
+static struct wg_vary found(const char *path) {
+    struct wg_vary vary;
+    struct wg_error err = {0};
+    cr_assert_eq(wg_vary_find(&vary, text, sizeof text - 1, path, &err), 0, "%s: %s", path, err.text);
+    return vary;
+}
+
+/* Each path, its value, its unit and what the text says with another value. */
+Test(vary, replaces_exactly_one_number) {
+    static const struct {
+        const char *path, *unit;
+        double value, other;
+        const char *before, *after;
+    } cases[] = {
+        {"climate.constant", " degC", 27, 30.5, "{constant: 27 degC}", "{constant: 30.5 degC}"},
+        {"starter.1.count", "", 1000, 2000000, "count: 1000}", "count: 2000000}"},
+        {"feeding.1.amount", " lb/week", 12, 0.125, "amount: 12 lb/week", "amount: 0.125 lb/week"},
+        {"places.bench.bins.tray.volume", " L", 40, 1e-7, "'40 L'", "'0.0000001 L'"},
+        {"places.1.bins.2.volume", " gal", 10, 15, "\"10 gal\"", "\"15 gal\""},
+        {"places.1.bins.\xC3\xA9tag\xC3\xA8re.volume", " gal", 10, 15, "\"10 gal\"", "\"15 gal\""},
+        {"species.clutch.2", "", 900, 850, "[400, 900]", "[400, 850]"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const struct wg_vary vary = found(cases[i].path);
+        cr_expect_str_eq(vary.unit, cases[i].unit, "%s", cases[i].path);
+        cr_expect_float_eq(vary.value, cases[i].value, 1e-12);
+        size_t size;
+        char *const changed = wg_vary_text(&vary, text, sizeof text - 1, cases[i].other, &size);
+        const char *const at = strstr(text, cases[i].before);
+        cr_expect_eq(size, strlen(changed));
+        cr_expect_eq(strncmp(changed, text, (size_t)(at - text)), 0);
+        cr_expect_eq(strncmp(changed + (at - text), cases[i].after, strlen(cases[i].after)), 0, "%s: %.40s",
+                     cases[i].path, changed + (at - text));
+        cr_expect_str_eq(changed + (at - text) + strlen(cases[i].after), at + strlen(cases[i].before));
+        free(changed);
+    }
+}
+
+Test(vary, dates_move_by_days) {
+    const struct wg_vary vary = found("starter.1.on");
+    cr_expect(vary.is_date);
+    cr_expect_eq(vary.value, wg_day_from_date((struct wg_date){2026, 1, 1}));
+    cr_expect_eq(vary.step, 1);
+    size_t size;
+    char *const changed = wg_vary_text(&vary, text, sizeof text - 1, vary.value + 59, &size);
+    cr_expect_not_null(strstr(changed, "{on: 2026-03-01, in"));
+    free(changed);
+    double value;
+    cr_expect_eq(wg_vary_read(&vary, "2026-03-01", &value), 0);
+    cr_expect_eq(value, vary.value + 59);
+    cr_expect_eq(wg_vary_read(&vary, "59", &value), -1);
+}
+
+/* The text with any value is read like any scenario, and so is what is wrong with it. */
+Test(vary, every_check_applies) {
+    const struct wg_vary vary = found("climate.constant");
+    const double values[] = {25, 400};
+    for (int i = 0; i < 2; i++) {
+        size_t size;
+        char *const changed = wg_vary_text(&vary, text, sizeof text - 1, values[i], &size);
+        struct wg_scenario scenario;
+        struct wg_problems problems;
+        const int code = wg_scenario_read_text(&scenario, "x.yaml", changed, size, NULL, 0, &problems, NULL);
+        cr_expect_eq(code, i == 0 ? 0 : WG_ERR_INPUT);
+        cr_expect(i == 1 || scenario.plan.climate.constant_c == 25);
+        wg_problems_free(&problems);
+        wg_scenario_free(&scenario);
+        free(changed);
+    }
+}
+
+Test(vary, says_what_cannot_be_varied) {
+    static const char *const cases[][2] = {
+        {"starter.1.cuont", "Did you mean \"count\"?"},
+        {"starter.2.count", "a number from 1 to"},
+        {"places.bench.bins.tub.volume", "tray"},
+        {"places.bench", "group of keys"},
+        {"species.clutch", "list"},
+        {"places.1.bins.2.insulation", "neither a number"},
+        {"climate.constant.1", "nothing below"},
+        {"", "There is no"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct wg_vary vary;
+        struct wg_error err = {0};
+        cr_expect_eq(wg_vary_find(&vary, text, sizeof text - 1, cases[i][0], &err), WG_ERR_INPUT, "%s", cases[i][0]);
+        cr_expect_not_null(strstr(err.text, cases[i][1]), "%s: %s", cases[i][0], err.text);
+    }
+}
+
+static const char house[] = "title: dimensions\n"
+                            "period: {from: 2026-01-01, to: 2026-12-31}\n"
+                            "climate:\n"
+                            "  latitude: 41 N\n"
+                            "  normals: {unit: degF, daily_high: [32, 36, 46, 59, 70, 79, 83, 81, 75, 63, 49, 37],\n"
+                            "    daily_low: [17, 20, 28, 39, 49, 59, 64, 62, 54, 42, 32, 23], daily_high_sd: 4 degF}\n"
+                            "places:\n"
+                            "  - name: shed\n"
+                            "    housing: {kind: shed, u_value: 0.3 Btu/(h ft2 degF)}\n"
+                            "    heater: {set_point: 65 \xC2\xB0"
+                            "F, power: 5 kW, efficiency: 300 %}\n"
+                            "    bins:\n"
+                            "      - {name: \"2\", volume: 40 L}\n"
+                            "      - {name: \"1\", volume: 80 L}\n"
+                            "      - {name: wall, volume: 80 L, r_value: R-13}\n"
+                            "starter: [{on: 2026-01-01, in: \"2\", stage: egg, count: 1000}]\n"
+                            "feeding: [{in: \"2\", what: kitchen scraps, amount: 12 lb/week}]\n"
+                            "species: {larva_rate_a: 0.000034, dormancy_heat_median: 150 degC day}\n";
+
+static struct wg_vary measured(const char *path) {
+    struct wg_vary vary;
+    struct wg_error err = {0};
+    struct wg_scenario scenario;
+    struct wg_problems problems;
+    cr_assert_eq(wg_scenario_read_text(&scenario, "x.yaml", house, sizeof house - 1, NULL, 0, &problems, &err), 0,
+                 "%s %s", err.text, problems.n > 0 ? problems.items[0].message : "");
+    cr_assert_eq(wg_vary_find(&vary, house, sizeof house - 1, path, &err), 0, "%s: %s", path, err.text);
+    wg_vary_measure(&vary, &scenario);
+    wg_problems_free(&problems);
+    wg_scenario_free(&scenario);
+    return vary;
+}
+
+/*
+ * What a number is, its reader knows, not the letters of its unit. By definition: 4 degF of spread are 2.22 K, R-13 is 2.29
+ * m2 K/W, 0.3 Btu/(h ft2 degF) are 1.7 W/(m2 K).
+ */
+Test(vary, the_reader_of_the_key_says_what_it_is) {
+    static const struct {
+        const char *path;
+        enum wg_dimension dimension;
+        double value;
+        const char *shown;
+    } cases[] = {
+        {"places.shed.heater.set_point", WG_TEMPERATURE, 65,
+         "65 \xC2\xB0"
+         "F (18.3 degC)"},
+        {"places.shed.heater.efficiency", WG_PURE, 300, "300 %"},
+        {"places.shed.heater.power", WG_POWER, 5, "5 kW (17,100 Btu/h)"},
+        {"places.shed.housing.u_value", WG_U_VALUE, 0.3, "0.3 Btu/(h ft2 degF) (1.7 W/(m2 K))"},
+        {"places.shed.bins.wall.r_value", WG_R_VALUE, 13, "R-13 (2.29 m2 K/W)"},
+        {"climate.normals.daily_high_sd", WG_TEMPERATURE_STEP, 4, "4 degF (2.22 degC)"},
+        {"species.dormancy_heat_median", WG_DEGREE_DAYS, 150, "150 degC day (270 degF day)"},
+        {"species.larva_rate_a", WG_PURE, 0.000034, "0.000034"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        const struct wg_vary vary = measured(cases[i].path);
+        char shown[2 * WG_VARY_SHOWN];
+        wg_vary_show_both(&vary, vary.value, shown);
+        cr_expect(vary.is_measured && vary.dimension == (int)cases[i].dimension, "%s", cases[i].path);
+        cr_expect_float_eq(vary.value, cases[i].value, 1e-15);
+        cr_expect_str_eq(shown, cases[i].shown, "%s", shown);
+    }
+}
+
+/* Insulation as it is sold in the US: the number behind the letter is replaced. */
+Test(vary, printed_insulation_can_be_varied) {
+    const char wall[] = "a: R-13\n";
+    struct wg_vary vary;
+    size_t size;
+    cr_assert_eq(wg_vary_find(&vary, wall, sizeof wall - 1, "a", NULL), 0);
+    char *const changed = wg_vary_text(&vary, wall, sizeof wall - 1, 19, &size);
+    cr_expect_str_eq(changed, "a: R-19\n");
+    double value = 0;
+    cr_expect_eq(wg_vary_read(&vary, "R-30", &value), 0);
+    cr_expect_eq(value, 30);
+    free(changed);
+}
+
+/* A bin that is called "1" and is the second of its list could be either. */
+Test(vary, a_name_that_is_anothers_number_is_refused) {
+    struct wg_vary vary;
+    struct wg_error err = {0};
+    cr_expect_eq(wg_vary_find(&vary, house, sizeof house - 1, "places.shed.bins.1.volume", &err), WG_ERR_INPUT);
+    cr_expect_not_null(strstr(err.text, "the number of another"), "%s", err.text);
+}
+
+Test(vary, widths_and_other_units) {
+    const struct wg_vary date = found("starter.1.on"), volume = found("places.bench.bins.tray.volume");
+    const struct wg_vary warmth = found("climate.constant");
+    double value = 0;
+    cr_expect_eq(wg_vary_read_width(&date, "7 days", &value), 0);
+    cr_expect_eq(value, 7);
+    cr_expect_eq(wg_vary_read_width(&date, "1 week", &value), 0);
+    cr_expect_eq(value, 7);
+    cr_expect_eq(wg_vary_read_width(&warmth, "9 degF", &value), 0);
+    cr_expect_float_eq(value, 5, 1e-12);
+    cr_expect_eq(wg_vary_read(&warmth, "50 degF", &value), 0);
+    cr_expect_float_eq(value, 10, 1e-12);
+    cr_expect_eq(wg_vary_read(&volume, "10 gal", &value), 0);
+    cr_expect_float_eq(value, 37.85411784, 1e-12);
+    cr_expect_eq(wg_vary_read(&volume, "10 kg", &value), -1);
+}
+
+Test(vary, values_as_people_write_them) {
+    const struct wg_vary vary = found("feeding.1.amount");
+    double value = 0;
+    cr_expect_eq(wg_vary_read(&vary, "9", &value), 0);
+    cr_expect_eq(value, 9);
+    cr_expect_eq(wg_vary_read(&vary, "10.5 lb/week", &value), 0);
+    cr_expect_eq(value, 10.5);
+    cr_expect_eq(wg_vary_read(&vary, "10.5 kg", &value), -1);
+    cr_expect_eq(wg_vary_read(&vary, "much", &value), -1);
+    char shown[WG_VARY_SHOWN];
+    wg_vary_show(&vary, 12.3456, shown);
+    cr_expect_str_eq(shown, "12.35 lb/week");
+}
+
+Test(vary, says_what_it_is_in_words) {
+    static const char *const cases[][2] = {
+        {"starter.1.count", "number to start with"},
+        {"starter.2.count", "starter 2: count"},
+        {"places.hoop house.heater.set_point", "hoop house: heater set point"},
+        {"places.hoop house.bins.trough.volume", "hoop house: trough volume"},
+        {"places.1.bins.2.volume", "places 1: bins 2 volume"},
+        {"feeding.1.amount", "feeding 1: amount"},
+        {"species.prepupa_cold", "species: prepupa cold"},
+    };
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        struct wg_vary vary = {0};
+        char words[WG_VARY_WORDS];
+        (void)snprintf(vary.path, sizeof vary.path, "%s", cases[i][0]);
+        wg_vary_words(&vary, words);
+        cr_expect_str_eq(words, cases[i][1], "%s: %s", cases[i][0], words);
+    }
+}

@@ -1,0 +1,399 @@
+/* Where a result may go, what is refused and in which words, and that the old file survives every failure. */
+#include "results/hand_made.h"
+
+#include <errno.h>
+#include <signal.h>
+#include <sys/file.h>
+#include <sys/mount.h>
+#include <sys/resource.h>
+#include <sys/wait.h>
+
+struct case_ {
+    char folder[64], path[256];
+    struct wg_scenario scenario;
+    struct wg_provenance provenance;
+    struct wg_error err;
+} it;
+
+static void begin(void) {
+    memset(&it, 0, sizeof it);
+    hand_made_scenario(&it.scenario);
+    fresh_folder(it.folder);
+    (void)snprintf(it.path, sizeof it.path, "%s/a.h5", it.folder);
+    it.provenance = hand_made_provenance;
+}
+
+static void end(void) {
+    clear_folder(it.folder);
+    hand_made_scenario_free(&it.scenario);
+}
+
+TestSuite(result_place, .init = begin, .fini = end);
+
+static const char old[] = "an older result";
+
+static void put_old(void) {
+    put_bytes(it.path, old, sizeof old);
+}
+
+static int old_is_whole(void) {
+    size_t size;
+    char *const bytes = bytes_of(it.path, &size);
+    const int whole = size == sizeof old && memcmp(bytes, old, size) == 0;
+    free(bytes);
+    return whole;
+}
+
+static void assert_old(void) {
+    cr_assert(old_is_whole(), "the old file is as it was");
+}
+
+/* Creating is refused, with this code and these words; nothing is left behind. */
+static void refuses(const char *path, int force, int code, const char *words) {
+    struct wg_result_writer *writer;
+    cr_assert_eq(wg_result_create(&writer, path, force, &it.scenario, &it.provenance, &it.err), code, "%s",
+                 it.err.text);
+    cr_assert_null(writer);
+    cr_assert_not_null(strstr(it.err.text, words), "%s", it.err.text);
+}
+
+static int write_whole(int force) {
+    return hand_made_result(it.path, force, &it.scenario, &it.provenance, NULL, &it.err);
+}
+
+Test(result_place, keeps_an_existing_file_without_force) {
+    put_old();
+    refuses(it.path, 0, WG_ERR_EXISTS, "already a file");
+    cr_assert_str_eq(it.err.where, it.path);
+    assert_old();
+    cr_assert_eq(entries_of(it.folder), 1);
+}
+
+Test(result_place, replaces_it_with_force) {
+    struct wg_result_record record;
+    put_old();
+    cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
+    cr_assert_eq(wg_result_read_record(it.path, &record, &it.err), 0);
+    wg_result_record_free(&record);
+    cr_assert_eq(entries_of(it.folder), 1);
+}
+
+Test(result_place, keeps_a_file_that_appeared_meanwhile) {
+    struct wg_result_writer *writer;
+    struct wg_diary diary;
+    it.provenance.replicates = 1;
+    cr_assert_eq(wg_result_create(&writer, it.path, 0, &it.scenario, &it.provenance, &it.err), 0);
+    cr_assert_eq(wg_diary_init(&diary, &it.scenario.plan, &it.err), 0);
+    hand_made_diary(&diary, 0);
+    const struct wg_observer observer = wg_result_observer(writer);
+    cr_assert_eq(observer.see(observer.self, 0, &diary, &it.err), 0);
+    put_old();
+    cr_assert_eq(wg_result_close(writer, &it.err), WG_ERR_EXISTS);
+    assert_old();
+    cr_assert_eq(entries_of(it.folder), 1);
+    wg_diary_free(&diary);
+}
+
+/* ---- permissions, and what was looked at ---- */
+
+static unsigned mode_of(const char *path) {
+    struct stat about;
+    cr_assert_eq(stat(path, &about), 0);
+    return (unsigned)about.st_mode & 07777u;
+}
+
+Test(result_place, keeps_the_permissions_of_the_file_it_replaces) {
+    const mode_t before = umask(022);
+    put_old();
+    cr_assert_eq(chmod(it.path, 0600), 0);
+    cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
+    cr_assert_eq(mode_of(it.path), 0600);
+    cr_assert_eq(chmod(it.path, 0664), 0);
+    cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
+    cr_assert_eq(mode_of(it.path), 0664);
+    cr_assert_eq(unlink(it.path), 0);
+    cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
+    cr_assert_eq(mode_of(it.path), 0644, "a new one has the usual ones");
+    umask(before);
+}
+
+/* Root could: whoever took the right to write from all meant it. */
+Test(result_place, refuses_a_file_that_nobody_may_write) {
+    put_old();
+    cr_assert_eq(chmod(it.path, 0444), 0);
+    refuses(it.path, 1, WG_ERR_FILE, "may not be written");
+    assert_old();
+    cr_assert_eq(entries_of(it.folder), 1);
+}
+
+static struct wg_result_writer *begin_over(const struct wg_file_identity *over, struct wg_diary *diary) {
+    struct wg_result_writer *writer = NULL;
+    it.provenance.replicates = 1;
+    cr_assert_eq(wg_result_create_over(&writer, it.path, over, &it.scenario, &it.provenance, &it.err), 0, "%s",
+                 it.err.text);
+    cr_assert_eq(wg_diary_init(diary, &it.scenario.plan, &it.err), 0);
+    hand_made_diary(diary, 0);
+    const struct wg_observer observer = wg_result_observer(writer);
+    cr_assert_eq(observer.see(observer.self, 0, diary, &it.err), 0);
+    return writer;
+}
+
+Test(result_place, replaces_the_file_that_was_looked_at) {
+    struct wg_file_identity over;
+    struct wg_diary diary;
+    put_old();
+    cr_assert_eq(wg_file_identify(it.path, &over), 0);
+    struct wg_result_writer *const writer = begin_over(&over, &diary);
+    cr_assert_eq(wg_result_close(writer, &it.err), 0, "%s", it.err.text);
+    cr_assert_not(old_is_whole());
+    wg_diary_free(&diary);
+}
+
+Test(result_place, keeps_another_file_that_has_taken_its_place) {
+    struct wg_file_identity over;
+    struct wg_diary diary;
+    char other[128];
+    put_bytes(it.path, "looked at", 9);
+    cr_assert_eq(wg_file_identify(it.path, &over), 0);
+    struct wg_result_writer *const writer = begin_over(&over, &diary);
+    (void)snprintf(other, sizeof other, "%s/other.h5", it.folder);
+    put_bytes(other, old, sizeof old);
+    cr_assert_eq(rename(other, it.path), 0);
+    cr_assert_eq(wg_result_close(writer, &it.err), WG_ERR_EXISTS);
+    assert_old();
+    cr_assert_eq(entries_of(it.folder), 1);
+    wg_diary_free(&diary);
+}
+
+Test(result_place, keeps_another_file_that_was_there_at_the_start) {
+    struct wg_file_identity over;
+    struct wg_result_writer *writer;
+    put_bytes(it.path, "looked at", 9);
+    cr_assert_eq(wg_file_identify(it.path, &over), 0);
+    put_old();
+    cr_assert_eq(wg_result_create_over(&writer, it.path, &over, &it.scenario, &it.provenance, &it.err), WG_ERR_EXISTS);
+    assert_old();
+}
+
+Test(result_place, refuses_no_name) {
+    refuses("", 0, WG_ERR_FILE, "no file name");
+}
+
+Test(result_place, refuses_a_folder) {
+    refuses(it.folder, 1, WG_ERR_FILE, "This is a folder");
+    it.err.code = 0;
+    strcpy(it.path, it.folder);
+    strcat(it.path, "/");
+    refuses(it.path, 1, WG_ERR_FILE, "name of a folder");
+}
+
+Test(result_place, refuses_a_missing_folder) {
+    strcpy(it.path, it.folder);
+    strcat(it.path, "/nowhere/a.h5");
+    refuses(it.path, 0, WG_ERR_FILE, "does not exist");
+}
+
+Test(result_place, refuses_a_file_where_a_folder_should_be) {
+    put_old();
+    strcat(it.path, "/b.h5");
+    refuses(it.path, 0, WG_ERR_FILE, "is a file, not a folder");
+}
+
+Test(result_place, refuses_a_device_even_with_force) {
+    refuses("/dev/null", 1, WG_ERR_FILE, "ordinary file");
+}
+
+Test(result_place, refuses_a_name_too_long) {
+    char path[512], name[301] = {0};
+    memset(name, 'x', 300);
+    (void)snprintf(path, sizeof path, "%s/%s", it.folder, name);
+    refuses(path, 0, WG_ERR_FILE, strerror(ENAMETOOLONG));
+}
+
+Test(result_place, takes_the_longest_name) {
+    char path[512], name[256] = {0};
+    memset(name, 'x', 255);
+    (void)snprintf(path, sizeof path, "%s/%s", it.folder, name);
+    cr_assert_eq(hand_made_result(path, 0, &it.scenario, &it.provenance, NULL, &it.err), 0, "%s", it.err.text);
+}
+
+Test(result_place, follows_a_link_and_keeps_it) {
+    char link_path[128];
+    struct stat about;
+    put_old();
+    (void)snprintf(link_path, sizeof link_path, "%s/link.h5", it.folder);
+    cr_assert_eq(symlink("a.h5", link_path), 0);
+    refuses(link_path, 0, WG_ERR_EXISTS, "already a file");
+    it.err.code = 0;
+    cr_assert_eq(hand_made_result(link_path, 1, &it.scenario, &it.provenance, NULL, &it.err), 0, "%s", it.err.text);
+    cr_assert_eq(lstat(link_path, &about), 0);
+    cr_assert(S_ISLNK(about.st_mode));
+    struct wg_result_record record;
+    cr_assert_eq(wg_result_read_record(it.path, &record, &it.err), 0, "%s", it.err.text);
+    wg_result_record_free(&record);
+}
+
+Test(result_place, refuses_a_link_that_leads_nowhere) {
+    cr_assert_eq(symlink("missing/b.h5", it.path), 0);
+    refuses(it.path, 1, WG_ERR_FILE, "leads nowhere");
+}
+
+static const char *host(void) {
+    static char name[65];
+    cr_assert_eq(gethostname(name, sizeof name - 1), 0);
+    return name;
+}
+
+Test(result_place, removes_what_a_killed_run_left) {
+    char part[256];
+    (void)snprintf(part, sizeof part, "%s/.a.h5.%s.%ld.0.part", it.folder, host(), (long)getpid());
+    put_bytes(part, old, sizeof old);
+    (void)snprintf(part, sizeof part, "%s/.a.h5.%s.1.17.part", it.folder, host());
+    put_bytes(part, old, sizeof old);
+    cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
+    cr_assert_eq(entries_of(it.folder), 1);
+}
+
+/* A lock may hold on its own host only: what another one is writing must not be swept away. */
+Test(result_place, leaves_the_unfinished_files_of_other_hosts) {
+    char part[256];
+    (void)snprintf(part, sizeof part, "%s/.a.h5.another-%s.1.17.part", it.folder, host());
+    put_bytes(part, old, sizeof old);
+    cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
+    cr_assert_eq(access(part, F_OK), 0);
+}
+
+Test(result_place, works_beside_a_run_that_is_still_at_work) {
+    char part[256];
+    (void)snprintf(part, sizeof part, "%s/.a.h5.%s.%ld.0.part", it.folder, host(), (long)getpid());
+    put_bytes(part, old, sizeof old);
+    const int fd = open(part, O_RDONLY);
+    cr_assert_eq(flock(fd, LOCK_EX), 0);
+    cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
+    cr_assert_eq(entries_of(it.folder), 2, "the other run's file is left alone");
+    close(fd);
+}
+
+/* Names that only look alike, a folder and a link. */
+Test(result_place, removes_nothing_else) {
+    static const char *const name[][2] = {{".a.h5.", ".1.part"},   {".a.h5.", ".1.2.part.x"}, {".a.h5.", ".1.2.3.part"},
+                                          {".b.h5.", ".1.2.part"}, {"a.h5.", ".1.2.part"},    {".a.h5.", ".x.2.part"},
+                                          {".a.h5.", "..2.part"}};
+    char path[256];
+    for (size_t i = 0; i < sizeof name / sizeof *name; i++) {
+        (void)snprintf(path, sizeof path, "%s/%s%s%s", it.folder, name[i][0], host(), name[i][1]);
+        put_bytes(path, old, sizeof old);
+    }
+    (void)snprintf(path, sizeof path, "%s/.a.h5.%s.1.2.part", it.folder, host());
+    cr_assert_eq(symlink("elsewhere", path), 0);
+    cr_assert_eq(write_whole(0), 0, "%s", it.err.text);
+    cr_assert_eq(entries_of(it.folder), 9);
+}
+
+Test(result_place, goes_to_the_working_folder_without_one) {
+    char here[512];
+    cr_assert_not_null(getcwd(here, sizeof here));
+    cr_assert_eq(chdir(it.folder), 0);
+    cr_assert_eq(hand_made_result("b.h5", 0, &it.scenario, &it.provenance, NULL, &it.err), 0, "%s", it.err.text);
+    cr_assert_eq(access("b.h5", R_OK), 0);
+    cr_assert_eq(chdir(here), 0);
+}
+
+/* ---- in a process of its own, because rights and limits cannot be given back ---- */
+
+/* Runs `body` in a child; it answers 0 for well done. */
+static void in_child(int (*body)(void)) {
+    const pid_t child = fork();
+    cr_assert(child >= 0);
+    if (child == 0)
+        _exit(body());
+    int status = 0;
+    cr_assert_eq(waitpid(child, &status, 0), child);
+    cr_assert(WIFEXITED(status), "the child was killed by signal %d", WTERMSIG(status));
+    cr_assert_eq(WEXITSTATUS(status), 0, "the child failed at check %d", WEXITSTATUS(status));
+}
+
+#define CHILD_CHECK(number, condition)                                                                                 \
+    do {                                                                                                               \
+        if (!(condition)) {                                                                                            \
+            (void)fprintf(stderr, "check %d: %s (%d %s)\n", number, #condition, it.err.code, it.err.text);             \
+            return number;                                                                                             \
+        }                                                                                                              \
+    } while (0)
+
+static int as_a_stranger(void) {
+    struct wg_result_writer *writer;
+    if (geteuid() == 0) /* root may write anywhere: be nobody */
+        CHILD_CHECK(1, setgid(65534) == 0 && setuid(65534) == 0);
+    CHILD_CHECK(2, wg_result_create(&writer, it.path, 0, &it.scenario, &it.provenance, &it.err) == WG_ERR_FILE);
+    CHILD_CHECK(3, strstr(it.err.text, "Nothing can be written in the folder") != NULL);
+    CHILD_CHECK(4, strstr(it.err.text, strerror(EACCES)) != NULL);
+    return 0;
+}
+
+Test(result_place, refuses_a_folder_that_may_not_be_written) {
+    cr_assert_eq(chmod(it.folder, 0555), 0);
+    /* an ancestor that a stranger may not enter would be refused in other words */
+    char away[] = "/tmp/result-XXXXXX";
+    cr_assert_not_null(mkdtemp(away));
+    cr_assert_eq(chmod(away, 0555), 0);
+    (void)snprintf(it.path, sizeof it.path, "%s/a.h5", away);
+    in_child(as_a_stranger);
+    cr_assert_eq(entries_of(away), 0);
+    cr_assert_eq(rmdir(away), 0);
+    cr_assert_eq(chmod(it.folder, 0755), 0);
+}
+
+/* With the file limited to ever more bytes the run fails at ever later writes, up to the last one at closing. */
+static int with_a_limit(void) {
+    struct rlimit limit;
+    CHILD_CHECK(1, signal(SIGXFSZ, SIG_IGN) != SIG_ERR && getrlimit(RLIMIT_FSIZE, &limit) == 0);
+    int failures = 0;
+    for (rlim_t most = 0;; most += 20011) {
+        limit.rlim_cur = most;
+        it.err.code = 0;
+        CHILD_CHECK(2, setrlimit(RLIMIT_FSIZE, &limit) == 0);
+        const int code = write_whole(1);
+        if (code == 0)
+            break;
+        failures++;
+        CHILD_CHECK(3, code == WG_ERR_FILE);
+        CHILD_CHECK(4, strstr(it.err.text, strerror(EFBIG)) != NULL);
+        CHILD_CHECK(5, strchr(it.err.text, '\n') == NULL);
+        CHILD_CHECK(6, entries_of(it.folder) == 1);
+        CHILD_CHECK(7, old_is_whole());
+    }
+    CHILD_CHECK(8, failures > 10); /* 250 kB in steps of 20 kB */
+    exit(0);                       /* not _exit(): the library's own tidying up must survive all that, too */
+}
+
+static int with_a_limit_without_force(void) {
+    struct rlimit limit = {.rlim_cur = 60000, .rlim_max = 60000};
+    CHILD_CHECK(1, signal(SIGXFSZ, SIG_IGN) != SIG_ERR && setrlimit(RLIMIT_FSIZE, &limit) == 0);
+    CHILD_CHECK(2, write_whole(0) == WG_ERR_FILE);
+    CHILD_CHECK(3, entries_of(it.folder) == 0);
+    return 0;
+}
+
+Test(result_place, keeps_the_old_file_when_the_new_one_grows_too_large) {
+    put_old();
+    in_child(with_a_limit);
+}
+
+Test(result_place, leaves_nothing_when_the_file_grows_too_large) {
+    in_child(with_a_limit_without_force);
+}
+
+/* A disk of 100 kB, where this machine lets us make one. The limit above is the same test without a disk. */
+Test(result_place, keeps_the_old_file_on_a_full_disk) {
+    if (geteuid() != 0 || mount("none", it.folder, "tmpfs", 0, "size=100k") != 0)
+        return;
+    put_old();
+    const int code = write_whole(1);
+    const int entries = entries_of(it.folder);
+    assert_old();
+    (void)umount(it.folder);
+    cr_assert_eq(code, WG_ERR_FILE);
+    cr_assert_eq(entries, 1);
+    cr_assert_not_null(strstr(it.err.text, strerror(ENOSPC)), "%s", it.err.text);
+}

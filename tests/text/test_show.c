@@ -1,0 +1,226 @@
+/*
+ * How numbers look to a keeper: hand-written pairs. The program's own files are
+ * compiled in, with what they keep to themselves.
+ *
+ * Outside facts: 1 lb is 0.45359237 kg, an ounce a sixteenth of it (international yard and pound agreement, 1959);
+ * 0 degC is 32 degF, a degC 1.8 degF; 1 Btu/h is 0.29307 W.
+ */
+#include "text/show.c"
+
+#include <criterion/criterion.h>
+
+TestSuite(show);
+
+static void expect(const char *shown, const char *wanted) {
+    cr_expect_str_eq(shown, wanted, "\"%s\", not \"%s\"", shown, wanted);
+}
+
+Test(show, numbers_have_three_figures_and_commas) {
+    static const struct {
+        double value;
+        const char *shown;
+    } pairs[] = {
+        {0, "0"},
+        {-0.0, "0"},
+        {1, "1"},
+        {0.05, "0.05"},
+        {0.0004, "0"},
+        {0.1234, "0.12"},
+        {1.005, "1"},
+        {1.25, "1.25"},
+        {9.99, "9.99"},
+        {9.996, "10"},
+        {12.34, "12.3"},
+        {99.94, "99.9"},
+        {99.96, "100"},
+        {999.4, "999"},
+        {999.6, "1,000"},
+        {1234, "1,230"},
+        {12345, "12,300"},
+        {999499, "999,000"},
+        {999600, "1 million"},
+        {1234567, "1.23 million"},
+        {-1234567, "-1.23 million"},
+        {1e9, "1 billion"},
+        {2.5e12, "2.5 trillion"},
+        {9.99e14, "999 trillion"},
+        {1e15, "1.0 x 10^15"},
+        {4.14e17, "4.1 x 10^17"},
+        {9.96e17, "1.0 x 10^18"},
+    };
+    char shown[WG_SHOWN];
+    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+        wg_show_number(pairs[i].value, shown);
+        expect(shown, pairs[i].shown);
+    }
+    wg_show_number(HUGE_VAL, shown);
+    expect(shown, "never");
+    wg_show_number(NAN, shown);
+    expect(shown, "-");
+}
+
+/* Nobody knows that a chance is 100 %: each end of an interval has the decimals it takes. Wilson: 1,500 of 1,500 is 99.74 up. */
+Test(show, shares_near_the_ends_keep_their_decimals) {
+    static const struct {
+        double share;
+        const char *shown;
+    } pairs[] = {{0, "0"},           {1, "100"},       {0.5, "50"},         {0.9974, "99.7"}, {0.0019, "0.2"},
+                 {0.99983, "99.98"}, {0.0002, "0.02"}, {0.99996, "99.996"}, {0.0000001, "0"}, {0.994, "99.4"}};
+    char shown[WG_SHOWN];
+    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+        wg_show_share(pairs[i].share, shown);
+        expect(shown, pairs[i].shown);
+    }
+}
+
+Test(show, whole_numbers_keep_every_figure) {
+    char shown[WG_SHOWN];
+    wg_show_whole(0, shown);
+    expect(shown, "0");
+    wg_show_whole(999, shown);
+    expect(shown, "999");
+    wg_show_whole(1234567, shown);
+    expect(shown, "1,234,567");
+    wg_show_whole(-1000, shown);
+    expect(shown, "-1,000");
+    wg_show_whole(INT64_MIN, shown);
+    expect(shown, "-9,223,372,036,854,775,808");
+}
+
+Test(show, weights_are_in_both_systems) {
+    char shown[WG_SHOWN];
+    wg_show_mass(0, shown);
+    expect(shown, "0 kg (0 lb)");
+    wg_show_mass(1, shown);
+    expect(shown, "1 kg (2.2 lb)");
+    wg_show_mass(0.45359237, shown);
+    expect(shown, "0.45 kg (1 lb)");
+    wg_show_mass(0.028349523125, shown);
+    expect(shown, "28.3 g (1 oz)");
+    wg_show_mass(1000, shown);
+    expect(shown, "1,000 kg (2,200 lb)");
+    wg_show_mass(5e9, shown);
+    expect(shown, "5 billion kg");
+    wg_show_mass_range(10, 15, shown);
+    expect(shown, "10 to 15 kg (22 to 33.1 lb)");
+    wg_show_mass_range(2e6, 3.5e6, shown);
+    expect(shown, "2 to 3.5 million kg");
+    wg_show_range(1, 1.0001, " kWh", shown);
+    expect(shown, "1 kWh");
+}
+
+Test(show, power_and_temperature_are_in_both_systems) {
+    char shown[WG_SHOWN];
+    wg_show_power(850, shown);
+    expect(shown, "850 W (2,900 Btu/h)");
+    wg_show_power(5000, shown);
+    expect(shown, "5 kW (17,100 Btu/h)");
+    wg_show_temperature(0, shown);
+    expect(shown, "0 degC (32 degF)");
+    wg_show_temperature(-40, shown);
+    expect(shown, "-40 degC (-40 degF)");
+}
+
+Test(show, dates_count_from_the_first_day) {
+    char shown[WG_SHOWN];
+    const int32_t first = wg_day_from_date((struct wg_date){2026, 9, 15});
+    wg_show_date(first, 0, "never", shown);
+    expect(shown, "15 Sep 2026");
+    wg_show_date(first, 239, "never", shown); /* 15 days of September, 31, 30, 31, 31, 28, 31, 30, 12 */
+    expect(shown, "12 May 2027");
+    wg_show_date(first, 0.4, "never", shown);
+    expect(shown, "15 Sep 2026");
+    wg_show_date(first, 0.5, "never", shown);
+    expect(shown, "16 Sep 2026");
+    wg_show_date(first, HUGE_VAL, "never", shown);
+    expect(shown, "never");
+    cr_expect_eq(wg_show_iso_date(first, 239, shown), 0);
+    expect(shown, "2027-05-12");
+    cr_expect_eq(wg_show_iso_date(first, NAN, shown), -1);
+    expect(shown, "");
+}
+
+Test(show, per_cents_never_say_all_of_what_is_not_all) {
+    char shown[WG_SHOWN];
+    cr_expect_eq(wg_show_percent_decimals(0.974), 0);
+    cr_expect_eq(wg_show_percent_decimals(0.998), 1);
+    cr_expect_eq(wg_show_percent_decimals(0.002), 1);
+    cr_expect_eq(wg_show_percent_decimals(1), 0);
+    cr_expect_eq(wg_show_percent_decimals(0), 0);
+    wg_show_percent(0.974, 0, shown);
+    expect(shown, "97");
+    wg_show_percent(0.998, 1, shown);
+    expect(shown, "99.8");
+    wg_show_percent(1, 1, shown);
+    expect(shown, "100");
+}
+
+Test(show, waits_are_rounded_down) {
+    static const struct {
+        double days;
+        const char *shown;
+    } pairs[] = {{6.5, "6 days 12 hours"}, {1, "1 day"},       {1.05, "1 day 1 hour"}, {2.0, "2 days"},
+                 {0.5, "12 hours"},        {0.99, "23 hours"}, {0.05, "1 hour"},       {0.04, "less than 1 hour"},
+                 {HUGE_VAL, "never"}};
+    char shown[WG_SHOWN];
+    for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
+        wg_show_wait(pairs[i].days, shown);
+        expect(shown, pairs[i].shown);
+    }
+}
+
+/* What wg_show_lines() makes of a text. */
+static void broken(int indent, const char *text, char *out, size_t size) {
+    FILE *const file = tmpfile();
+    cr_assert_not_null(file);
+    wg_show_lines(file, indent, text);
+    rewind(file);
+    out[fread(out, 1, size - 1, file)] = '\0';
+    (void)fclose(file);
+}
+
+Test(show, lines_break_before_column_80_and_lose_nothing) {
+    char text[400] = "a", out[600], whole[600];
+    for (int i = 0; i < 40; i++)
+        strcat(text, i % 7 == 0 ? " \xc3\xa4\xc3\xb6\xc3\xbc\xc3\xa4\xc3\xb6" : " grubs");
+    broken(4, text, out, sizeof out);
+    char *to = whole;
+    int lines = 0;
+    for (char *line = strtok(out, "\n"); line != NULL; line = strtok(NULL, "\n"), lines++) {
+        int columns = 0;
+        for (const char *c = line; *c != '\0'; c++)
+            columns += begins_character(*c);
+        cr_expect_leq(columns, 79);
+        cr_expect_eq(strncmp(line, "    ", 4) == 0, lines > 0);
+        to += sprintf(to, "%s%s", lines > 0 ? " " : "", line + (lines > 0 ? 4 : 0));
+    }
+    cr_expect_geq(lines, 3);
+    expect(whole, text);
+}
+
+Test(show, lines_that_fit_stay_as_they_are) {
+    char out[600], ruler[120];
+    broken(4, "label     a  b\n\n  in\n", out, sizeof out);
+    expect(out, "label     a  b\n\n  in\n");
+    memset(ruler, 'x', sizeof ruler);
+    ruler[100] = '\0'; /* one word too long for a line */
+    broken(4, ruler, out, sizeof out);
+    cr_expect_eq(strlen(out), 101);
+    ruler[20] = ' ';
+    broken(4, ruler, out, sizeof out);
+    cr_expect_eq(strcspn(out, "\n"), 20);
+    memset(ruler, ' ', 30); /* an indented word is not torn from its indent */
+    broken(4, ruler, out, sizeof out);
+    cr_expect_eq(strcspn(out, "\n"), 100);
+}
+
+Test(show, a_number_is_not_parted_from_its_per_cent) {
+    char out[600], text[120];
+    memset(text, 'x', 77);
+    strcpy(text + 77, " 95 % wanted"); /* the 5 would stand in column 80, or the % on a line of its own */
+    broken(2, text, out, sizeof out);
+    cr_expect_not_null(strstr(out, "\n  95 % wanted"), "%s", out);
+    strcpy(text + 76, " 9 % wanted");
+    broken(2, text, out, sizeof out);
+    cr_expect_not_null(strstr(out, "\n  9 % wanted"), "%s", out);
+}

@@ -1,0 +1,84 @@
+/* Warnings as sentences, written out by hand. */
+#include "base/calendar.h"
+#include "text/warning_sentences.h"
+
+#include <criterion/criterion.h>
+#include <string.h>
+
+static struct wg_warnings warnings;
+
+static void expect(struct wg_warning warning, const char *wanted) {
+    char out[WG_WARNING_WORDS];
+    warnings.list[0] = warning;
+    warnings.n = 1;
+    wg_warning_words(&warnings, 0, out);
+    cr_expect_str_eq(out, wanted, "\"%s\", not \"%s\"", out, wanted);
+}
+
+Test(warning_words, are_sentences) {
+    const int32_t day = wg_day_from_date((struct wg_date){2026, 12, 8});
+    warnings.of = 500;
+    warnings.n_days = 365;
+    expect((struct wg_warning){.kind = WG_WARN_MAT, .about = "trough", .replicates = 500, .worst = 184, .holds_w = 268},
+           "The mat under trough was too weak in 500 of 500 years; 268 W (914 Btu/h) would hold the set point.");
+    expect(
+        (struct wg_warning){.kind = WG_WARN_HEATER, .about = "shed", .replicates = 1, .worst = 1000, .holds_w = 6600},
+        "The heater of shed was too weak in 1 of 500 years, by 1 kW (3,410 Btu/h) at worst; 6.6 kW (22,500 Btu/h) "
+        "would "
+        "hold the set point.");
+    expect((struct wg_warning){.kind = WG_WARN_HOT, .about = "trough", .replicates = 3, .worst = 41},
+           "trough was over 40 degC (104 degF) in 3 of 500 years: cool it.");
+    expect(
+        (struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 45, .longest = 41, .from_day = day},
+        "trough is underfed for 45 weeks, 41 of them in a row from 8 Dec 2026.");
+    expect(
+        (struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 17, .longest = 17, .from_day = day},
+        "trough is underfed for 17 weeks in a row from 8 Dec 2026.");
+    expect((struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 1, .longest = 1, .from_day = day},
+           "trough is underfed for the week from 8 Dec 2026.");
+    expect((struct wg_warning){.kind = WG_WARN_OVERFED, .about = "tub", .weeks = 3, .longest = 1, .from_day = day},
+           "tub is overfed for 3 weeks, the first from 8 Dec 2026: it turns sour and hot and gives off ammonia. Give "
+           "less, "
+           "stir and air it.");
+    expect((struct wg_warning){.kind = WG_WARN_NOBODY,
+                               .about = "tub",
+                               .replicates = 500,
+                               .action = WG_DO_SCOOP,
+                               .once = true,
+                               .from_day = day},
+           "\"scoop larvae\" in tub on 8 Dec 2026 found no animals in 500 of 500 years: it takes what is there in the "
+           "morning.");
+    expect(
+        (struct wg_warning){
+            .kind = WG_WARN_NOBODY, .about = "garden", .replicates = 500, .action = WG_DO_PULL_TRAPS, .from_day = day},
+        "\"pull traps\" in garden from 8 Dec 2026 on found no eggs in 500 of 500 years: it takes what is there in the "
+        "morning.");
+    warnings.n_days = 90;
+    warnings.of = 1;
+    expect((struct wg_warning){.kind = WG_WARN_SCOOP, .replicates = 1},
+           "In 1 of 1 future there were fewer larvae than the plan scoops: scoop less, or a share.");
+}
+
+Test(warning_words, the_longest_name_fits) {
+    char out[WG_WARNING_WORDS];
+    warnings.of = 1000000;
+    warnings.n_days = 400;
+    warnings.n = WG_N_WARNINGS;
+    for (int k = 0; k < WG_N_WARNINGS; k++) {
+        struct wg_warning *const warning = &warnings.list[k];
+        *warning = (struct wg_warning){.kind = (enum wg_warning_kind)k,
+                                       .replicates = 999999,
+                                       .worst = 1.234567e9,
+                                       .holds_w = 1.234567e9,
+                                       .weeks = 5200,
+                                       .longest = 5100,
+                                       .from_day = 800000};
+        memset(warning->about, 'x', WG_NAME_SIZE - 1);
+        wg_warning_words(&warnings, k, out);
+        const char last = out[strlen(out) - 1];
+        cr_expect_eq(last, '.', "%s", out);
+        cr_expect_not_null(wg_warning_name(warning->kind));
+    }
+    for (int c = 0; c < WG_N_CAUTIONS; c++)
+        cr_expect_not_null(wg_caution_words((enum wg_caution)c));
+}
