@@ -16,7 +16,7 @@
 #include <math.h>
 #include <string.h>
 
-#define MOST_WATCHERS 3
+#define MAX_WATCHERS 3
 
 /* ---- what is compared ---- */
 
@@ -65,7 +65,7 @@ static double variance_of(const double *x, const double *y, int64_t n) {
     return both > 1 ? wg_sum_total(&squares) / (double)(both - 1) : (double)NAN;
 }
 
-static void measure(struct wg_difference *difference, const double *a, const double *b, int64_t n) {
+static void measure_difference(struct wg_difference *difference, const double *a, const double *b, int64_t n) {
     struct wg_sum sum = {0}, squares = {0};
     for (int64_t k = 0; k < n; k++) {
         if (isnan(b[k] - a[k]))
@@ -86,19 +86,19 @@ static void measure(struct wg_difference *difference, const double *a, const dou
 }
 
 /* -1 worse, 0 tie, 1 better */
-static int judge(double a, double b, enum wg_better better) {
+static int compare_outcomes(double a, double b, enum wg_better better) {
     const int more = (b > a) - (b < a);
     return better == WG_MORE_IS_BETTER ? more : -more;
 }
 
 static void count_wins(struct wg_difference *difference, const double *a, const double *b, int64_t n,
-                       enum wg_better better, enum wg_missing missing) {
+                       enum wg_better better, enum wg_missing_rule missing) {
     for (int64_t k = 0; k < n; k++) {
         const int either = isnan(a[k]) || isnan(b[k]);
-        if (either && missing == WG_IS_LEFT_OUT)
+        if (either && missing == WG_MISSING_OMITTED)
             continue;
         const double x = isnan(a[k]) ? (double)INFINITY : a[k], y = isnan(b[k]) ? (double)INFINITY : b[k];
-        const int verdict = judge(x, y, better);
+        const int verdict = compare_outcomes(x, y, better);
         difference->better += verdict > 0;
         difference->worse += verdict < 0;
         difference->ties += verdict == 0;
@@ -109,16 +109,16 @@ static void count_wins(struct wg_difference *difference, const double *a, const 
 }
 
 struct wg_difference wg_difference(const double *a, const double *b, int64_t n, enum wg_better better,
-                                   enum wg_missing missing) {
+                                   enum wg_missing_rule missing) {
     struct wg_difference difference = {0};
-    measure(&difference, a, b, n);
+    measure_difference(&difference, a, b, n);
     count_wins(&difference, a, b, n, better, missing);
     return difference;
 }
 
 /* ---- the price of extra harvest ---- */
 
-static const double *values(const struct wg_setup *setup, enum wg_compared compared) {
+static const double *setup_outcomes(const struct wg_setup *setup, enum wg_compared compared) {
     return wg_summary_outcome(&setup->summary, compared_row[compared].name);
 }
 
@@ -131,7 +131,7 @@ enum wg_compared wg_compare_main(const struct wg_compare *compare) {
 
 /* A year that bought energy without a price has no cost. */
 static int has_no_price(const struct wg_setup *setup) {
-    const double *const cost = values(setup, WG_COMPARED_total_heater_cost);
+    const double *const cost = setup_outcomes(setup, WG_COMPARED_total_heater_cost);
     for (int64_t k = 0; k < setup->summary.n; k++)
         if (isnan(cost[k]))
             return 1;
@@ -148,12 +148,12 @@ static struct wg_interval fieller(double mean_cost, double mean_kg, double var_c
     return (struct wg_interval){(b - root) / a, (b + root) / a};
 }
 
-static struct wg_interval price_interval(const struct wg_setup *a, const struct wg_setup *b, const struct wg_pair *pair,
-                                         enum wg_compared harvest) {
-    const double *const cost_a = values(a, WG_COMPARED_total_heater_cost);
-    const double *const cost_b = values(b, WG_COMPARED_total_heater_cost);
-    const double *const kg_a = values(a, harvest);
-    const double *const kg_b = values(b, harvest);
+static struct wg_interval price_interval(const struct wg_setup *a, const struct wg_setup *b,
+                                         const struct wg_setup_pair *pair, enum wg_compared harvest) {
+    const double *const cost_a = setup_outcomes(a, WG_COMPARED_total_heater_cost);
+    const double *const cost_b = setup_outcomes(b, WG_COMPARED_total_heater_cost);
+    const double *const kg_a = setup_outcomes(a, harvest);
+    const double *const kg_b = setup_outcomes(b, harvest);
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
     const struct wg_difference *const kg = &pair->difference[harvest];
     const int64_t n = a->summary.n;
@@ -164,8 +164,8 @@ static struct wg_interval price_interval(const struct wg_setup *a, const struct 
                    n);
 }
 
-static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_setup *b, const struct wg_pair *pair,
-                                      enum wg_compared harvest) {
+static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_setup *b,
+                                      const struct wg_setup_pair *pair, enum wg_compared harvest) {
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
     const struct wg_difference *const kg = &pair->difference[harvest];
     const double none = (double)NAN;
@@ -183,15 +183,16 @@ static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_
     return price;
 }
 
-static void work_out(struct wg_compare *compare) {
+static void compute_differences(struct wg_compare *compare) {
     const struct wg_setup *const first = &compare->setup[0];
     for (int i = 1; i < compare->n; i++) {
         const struct wg_setup *const setup = &compare->setup[i];
-        struct wg_pair *const pair = &compare->pair[i];
+        struct wg_setup_pair *const pair = &compare->pair[i];
         for (int c = 0; c < WG_N_COMPARED; c++) {
             const enum wg_compared which = (enum wg_compared)c;
-            pair->difference[c] = wg_difference(values(first, which), values(setup, which), compare->replicates,
-                                                wg_compared_better(which), wg_compared_outcome(which)->missing);
+            pair->difference[c] =
+                wg_difference(setup_outcomes(first, which), setup_outcomes(setup, which), compare->replicates,
+                              wg_compared_better(which), wg_compared_outcome(which)->missing);
         }
         pair->extra = price_of(first, setup, pair, wg_compare_main(compare));
     }
@@ -204,7 +205,7 @@ struct progress {
     int64_t before, all; /* replicates of the setups that are done; of all */
 };
 
-static void show_progress(void *self, int64_t done, int64_t count) {
+static void forward_progress(void *self, int64_t done, int64_t count) {
     const struct progress *const progress = self;
     (void)count;
     progress->options->progress(progress->options->progress_self, progress->before + done, progress->all);
@@ -213,10 +214,10 @@ static void show_progress(void *self, int64_t done, int64_t count) {
 static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const struct wg_ensemble_options *options,
                      struct wg_error *err) {
     struct wg_plan plan = *setup->plan; /* its arrays are only read */
-    struct wg_observer all[MOST_WATCHERS + 1];
+    struct wg_observer all[MAX_WATCHERS + 1];
     plan.seed = compare->seed;
     plan.replicates = compare->replicates;
-    wg_assert(setup->n_observers <= MOST_WATCHERS);
+    wg_assert(setup->n_observers <= MAX_WATCHERS);
     int code = wg_summary_init(&setup->summary, &plan, compare->replicates, err);
     if (code < 0)
         return code;
@@ -227,7 +228,7 @@ static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const s
     struct wg_ensemble_options mine = *options;
     mine.first = 0;
     mine.count = compare->replicates;
-    mine.progress = options->progress != NULL ? show_progress : NULL;
+    mine.progress = options->progress != NULL ? forward_progress : NULL;
     mine.progress_self = &progress;
     return wg_ensemble_run(&plan, &mine, all, setup->n_observers + 1, err);
 }
@@ -239,11 +240,11 @@ int wg_compare_run(struct wg_compare *compare, const struct wg_ensemble_options 
         code = run_setup(compare, &compare->setup[i], options, err);
     }
     if (code == 0)
-        work_out(compare);
+        compute_differences(compare);
     return code;
 }
 
 void wg_compare_free(struct wg_compare *compare) {
-    for (int i = 0; i < WG_COMPARE_MOST; i++)
+    for (int i = 0; i < WG_COMPARE_MAX; i++)
         wg_summary_free(&compare->setup[i].summary);
 }

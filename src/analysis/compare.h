@@ -11,8 +11,8 @@
 
 #include "forecast/summary.h"
 
-#define WG_COMPARE_LEAST 2
-#define WG_COMPARE_MOST 8
+#define WG_COMPARE_MIN 2
+#define WG_COMPARE_MAX 8
 #define WG_COMPARE_CONFIDENCE 0.95
 
 /** Which of two values a keeper would rather have. */
@@ -48,7 +48,7 @@ enum wg_better wg_compared_better(enum wg_compared compared);
  *
  * The chance to be better is better / (better + worse + ties), with Wilson's
  * interval: a tie is not better. A date that did not come is later than any,
- * and two that did not come tie; what is left out of quantiles (WG_IS_LEFT_OUT)
+ * and two that did not come tie; what is left out of quantiles (WG_MISSING_OMITTED)
  * is left out here where either has none.
  */
 struct wg_difference {
@@ -67,10 +67,10 @@ struct wg_difference {
 };
 /** The difference b - a of n values each (NaN: did not happen). */
 struct wg_difference wg_difference(const double *a, const double *b, int64_t n, enum wg_better better,
-                                   enum wg_missing missing);
+                                   enum wg_missing_rule missing);
 
 /** Why there is, or is not, a price of extra harvest. */
-enum wg_extra {
+enum wg_extra_status {
     WG_EXTRA_PRICED,
     WG_EXTRA_NONE,     /* no more is harvested, or not surely: the interval of the difference reaches 0 */
     WG_EXTRA_NO_PRICE, /* of the energy bought not all has a price in the scenario */
@@ -78,13 +78,13 @@ enum wg_extra {
 };
 /** What a kg more costs: mean difference of the cost of energy over that of the harvest, which is wg_compare_main(). */
 struct wg_extra_price {
-    enum wg_extra why;
+    enum wg_extra_status why;
     double per_kg;               /* NaN unless PRICED, in the scenario's currency */
     struct wg_interval interval; /* of the ratio of paired means (Fieller 1954, J. R. Stat. Soc. B 16:175) */
 };
 
 /** A setup against the first. */
-struct wg_pair {
+struct wg_setup_pair {
     struct wg_difference difference[WG_N_COMPARED];
     struct wg_extra_price extra;
 };
@@ -100,11 +100,11 @@ struct wg_setup {
 
 struct wg_compare {
     int n; /* setups */
-    struct wg_setup setup[WG_COMPARE_MOST];
+    struct wg_setup setup[WG_COMPARE_MAX];
     int64_t replicates;
     uint64_t seed;
-    int at;                               /* the setup that is being run, or was when it failed */
-    struct wg_pair pair[WG_COMPARE_MOST]; /* against setup 0; [0] stays zero */
+    int at;                                    /* the setup that is being run, or was when it failed */
+    struct wg_setup_pair pair[WG_COMPARE_MAX]; /* against setup 0; [0] stays zero */
 };
 
 /**

@@ -24,7 +24,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define D WG_N_FITTED
+#define D WG_N_FIT_PARAMETERS
 #define ENOUGH_SHARE 0.1
 #define WIDER 1.5
 #define PRIOR_PART 0.2
@@ -39,9 +39,9 @@ struct proposal {
 };
 
 /* One round of draws. */
-struct round {
+struct draw_round {
     const struct wg_plan *plan;
-    const struct wg_note *notes;
+    const struct wg_log_entry *notes;
     int n_notes, n_outcomes;
     int64_t first, n, per_draw; /* draws before and in this round; replicates of each */
     struct wg_fit_draw *draw;
@@ -50,7 +50,7 @@ struct round {
     double *before; /* [outcome][n] of each draw's first replicate, whatever the log says; NULL: not kept */
 };
 
-static int count_outcomes(void) {
+static int n_diary_outcomes(void) {
     int n = 0;
     while (wg_diary_outcomes()[n].name != NULL)
         n++;
@@ -62,7 +62,7 @@ static int count_outcomes(void) {
 static double log_prior(const double z[D]) {
     double sum = 0;
     for (int i = 0; i < D; i++) {
-        const double sigma = wg_fitted_prior_sigma((enum wg_fitted)i), u = z[i] / sigma;
+        const double sigma = wg_fit_parameter_prior_sigma((enum wg_fit_parameter)i), u = z[i] / sigma;
         sum += -u * u / 2 - wg_log(sigma);
     }
     return sum;
@@ -94,7 +94,7 @@ static void draw_factors(const struct proposal *p, gsl_rng *rng, double factor[D
     for (int i = 0; i < D; i++)
         u[i] = wg_normal(rng);
     for (int i = 0; i < D; i++) {
-        z[i] = prior ? u[i] * wg_fitted_prior_sigma((enum wg_fitted)i) : p->mean[i];
+        z[i] = prior ? u[i] * wg_fit_parameter_prior_sigma((enum wg_fit_parameter)i) : p->mean[i];
         for (int j = 0; j <= i && !prior; j++)
             z[i] += p->root[i][j] * u[j];
         factor[i] = wg_exp(z[i]);
@@ -105,8 +105,8 @@ static void draw_factors(const struct proposal *p, gsl_rng *rng, double factor[D
 /* ---- living ---- */
 
 /* One draw being lived. */
-struct page {
-    struct round *round;
+struct draw_in_progress {
+    struct draw_round *round;
     int64_t i;
     gsl_rng *rng;
     double log_sum; /* of the chances of its replicates so far; -INFINITY at first */
@@ -117,55 +117,55 @@ static double log_add(double a, double b) {
     return isinf(top) ? top : top + wg_log(wg_exp(a - top) + wg_exp(b - top));
 }
 
-static void keep_outcomes(const struct page *page, const struct wg_diary *diary, double *outcome) {
-    const struct round *const round = page->round;
+static void keep_outcomes(const struct draw_in_progress *page, const struct wg_diary *diary, double *outcome) {
+    const struct draw_round *const round = page->round;
     for (int k = 0; k < round->n_outcomes; k++)
         outcome[k * round->n + page->i] = wg_diary_outcome(diary, &wg_diary_outcomes()[k]);
 }
 
-static void keep(const struct page *page, const struct wg_diary *diary) {
-    const struct round *const round = page->round;
+static void keep_simulated(const struct draw_in_progress *page, const struct wg_diary *diary) {
+    const struct draw_round *const round = page->round;
     for (int k = 0; k < round->n_notes; k++)
-        round->simulated[k * round->n + page->i] = wg_note_simulated(&round->notes[k], diary);
+        round->simulated[k * round->n + page->i] = wg_log_entry_simulated(&round->notes[k], diary);
     keep_outcomes(page, diary, round->outcome);
 }
 
-static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
-    struct page *const page = self;
-    const struct round *const round = page->round;
+static int on_replicate_fit(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    struct draw_in_progress *const page = self;
+    const struct draw_round *const round = page->round;
     const bool first = isinf(page->log_sum);
     (void)err;
     if (round->before != NULL && replicate == (round->first + page->i) * round->per_draw)
         keep_outcomes(page, diary, round->before);
     double log_chance = 0;
     for (int k = 0; k < round->n_notes; k++)
-        log_chance += wg_note_log_chance(&round->notes[k], wg_note_simulated(&round->notes[k], diary));
+        log_chance += wg_log_entry_log_chance(&round->notes[k], wg_log_entry_simulated(&round->notes[k], diary));
     page->log_sum = log_add(page->log_sum, log_chance);
     /* each ends up kept with a chance in proportion to its own */
     if (first || wg_log(wg_uniform(page->rng)) < log_chance - page->log_sum)
-        keep(page, diary);
+        keep_simulated(page, diary);
     return 0;
 }
 
 /* Draws use the streams first + i for their factors, and these, far from all of them, to choose a replicate. */
 #define CHOICE (UINT64_C(1) << 62)
 
-static int job(void *self, int64_t i, struct wg_error *err) {
-    struct round *const round = self;
+static int simulate_draw(void *self, int64_t i, struct wg_error *err) {
+    struct draw_round *const round = self;
     struct wg_plan plan = *round->plan; /* borrows the lists */
-    wg_fitted_apply(&plan.species, round->draw[i].factor);
-    struct page page = {round, i, gsl_rng_alloc(wg_rng_type()), -(double)INFINITY};
+    wg_fit_parameter_apply(&plan.species, round->draw[i].factor);
+    struct draw_in_progress page = {round, i, gsl_rng_alloc(wg_rng_type()), -(double)INFINITY};
     if (page.rng == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the random stream");
     wg_rng_start(page.rng, plan.seed, CHOICE + (uint64_t)(round->first + i), WG_PURPOSE_PARAMETERS);
-    const struct wg_observer observer = {see, &page};
-    const int code = wg_live_some(&plan, (round->first + i) * round->per_draw, round->per_draw, &observer, err);
+    const struct wg_observer observer = {on_replicate_fit, &page};
+    const int code = wg_replicates_run(&plan, (round->first + i) * round->per_draw, round->per_draw, &observer, err);
     round->draw[i].log_chance = page.log_sum - wg_log((double)round->per_draw);
     gsl_rng_free(page.rng);
     return code;
 }
 
-static void round_free(struct round *round) {
+static void round_free(struct draw_round *round) {
     free(round->draw);
     free(round->log_ratio);
     free(round->simulated);
@@ -175,7 +175,7 @@ static void round_free(struct round *round) {
     round->log_ratio = round->simulated = round->outcome = round->before = NULL;
 }
 
-static int round_make(struct round *round, struct wg_error *err) {
+static int round_make(struct draw_round *round, struct wg_error *err) {
     const size_t n = (size_t)round->n;
     round->draw = calloc(n, sizeof *round->draw);
     round->log_ratio = calloc(n, sizeof *round->log_ratio);
@@ -189,8 +189,8 @@ static int round_make(struct round *round, struct wg_error *err) {
     return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %lld draws", (long long)round->n);
 }
 
-static int round_live(struct round *round, const struct proposal *proposal, const struct wg_fit_options *options,
-                      struct wg_error *err) {
+static int simulate_round(struct draw_round *round, const struct proposal *proposal,
+                          const struct wg_fit_options *options, struct wg_error *err) {
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     if (rng == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the random stream");
@@ -199,14 +199,14 @@ static int round_live(struct round *round, const struct proposal *proposal, cons
         draw_factors(proposal, rng, round->draw[i].factor, &round->log_ratio[i]);
     }
     gsl_rng_free(rng);
-    const struct wg_many many = {options->threads, options->stop, options->progress, options->progress_self};
-    return wg_many_run(&many, round->n, job, round, err);
+    const struct wg_thread_pool many = {options->threads, options->stop, options->progress, options->progress_self};
+    return wg_thread_pool_run(&many, round->n, simulate_draw, round, err);
 }
 
 /* ---- weighing ---- */
 
 /* Fills the weights at tempering t; returns the effective number of draws. */
-static double weigh(struct round *round, double t) {
+static double weight_draws(struct draw_round *round, double t) {
     double top = -(double)INFINITY, sum = 0, squares = 0;
     for (int64_t i = 0; i < round->n; i++)
         top = fmax(top, round->log_ratio[i] + t * round->draw[i].log_chance);
@@ -222,21 +222,21 @@ static double weigh(struct round *round, double t) {
 }
 
 /* The largest t at which enough draws count, with the weights of that t. */
-static double temper(struct round *round) {
+static double find_temperature(struct draw_round *round) {
     const double enough = ENOUGH_SHARE * (double)round->n;
     double low = 0, high = 1;
-    if (weigh(round, 1) >= enough)
+    if (weight_draws(round, 1) >= enough)
         return 1;
     for (int i = 0; i < HALVINGS; i++) {
         const double middle = (low + high) / 2;
-        *(weigh(round, middle) >= enough ? &low : &high) = middle;
+        *(weight_draws(round, middle) >= enough ? &low : &high) = middle;
     }
-    (void)weigh(round, low);
+    (void)weight_draws(round, low);
     return low;
 }
 
 /* Mean and covariance of the weighted logarithms, made wider. Never narrower than a tenth of the prior, for a start. */
-static int propose(const struct round *round, struct proposal *p, struct wg_error *err) {
+static int propose(const struct draw_round *round, struct proposal *p, struct wg_error *err) {
     double covariance[D * D] = {0};
     memset(p->mean, 0, sizeof p->mean);
     for (int64_t k = 0; k < round->n; k++)
@@ -249,7 +249,7 @@ static int propose(const struct round *round, struct proposal *p, struct wg_erro
                                          (wg_log(round->draw[k].factor[i]) - p->mean[i]) *
                                          (wg_log(round->draw[k].factor[j]) - p->mean[j]);
     for (int i = 0; i < D; i++)
-        covariance[i * D + i] += wg_pow(0.1 * wg_fitted_prior_sigma((enum wg_fitted)i), 2);
+        covariance[i * D + i] += wg_pow(0.1 * wg_fit_parameter_prior_sigma((enum wg_fit_parameter)i), 2);
     gsl_matrix_view matrix = gsl_matrix_view_array(covariance, D, D);
     if (gsl_linalg_cholesky_decomp1(&matrix.matrix) != 0)
         return wg_fail(err, WG_ERR_INTERNAL, NULL, "the draws of the fit have no proper covariance");
@@ -266,43 +266,43 @@ static int propose(const struct round *round, struct proposal *p, struct wg_erro
 /* ---- the rounds ---- */
 
 /* The year before the log, from the first round, which came from the prior. */
-static void keep_before(struct wg_fit *fit, struct round *round) {
+static void keep_prior_outcomes(struct wg_fit *fit, struct draw_round *round) {
     fit->before = round->before;
     fit->n_before = round->n;
     round->before = NULL;
 }
 
-static int one_round(struct wg_fit *fit, struct round *round, struct proposal *proposal,
+static int run_round(struct wg_fit *fit, struct draw_round *round, struct proposal *proposal,
                      const struct wg_fit_options *options, struct wg_error *err) {
     int code = round_make(round, err);
     if (code == 0)
-        code = round_live(round, proposal, options, err);
+        code = simulate_round(round, proposal, options, err);
     fit->draws += round->n;
     fit->replicates += round->n * round->per_draw;
     return code;
 }
 
-static int adapt(struct wg_fit *fit, struct round round, struct proposal *proposal,
-                 const struct wg_fit_options *options, struct wg_error *err) {
+static int adapt_proposal(struct wg_fit *fit, struct draw_round round, struct proposal *proposal,
+                          const struct wg_fit_options *options, struct wg_error *err) {
     int code = 0;
     round.n = options->draws / 2;
     while (code == 0 && fit->temper < 1 && fit->rounds < options->most_rounds) {
         round.first = fit->draws;
-        code = one_round(fit, &round, proposal, options, err);
+        code = run_round(fit, &round, proposal, options, err);
         if (code == 0) {
-            fit->temper = temper(&round);
+            fit->temper = find_temperature(&round);
             code = propose(&round, proposal, err);
         }
         if (code == 0 && fit->rounds++ == 0)
-            keep_before(fit, &round);
+            keep_prior_outcomes(fit, &round);
         round_free(&round);
     }
     return code;
 }
 
-static void hand_over(struct wg_fit *fit, struct round *round) {
+static void store_fit(struct wg_fit *fit, struct draw_round *round) {
     fit->n = round->n;
-    fit->effective = weigh(round, 1);
+    fit->effective = weight_draws(round, 1);
     fit->draw = round->draw;
     fit->simulated = round->simulated;
     fit->outcome = round->outcome;
@@ -310,25 +310,25 @@ static void hand_over(struct wg_fit *fit, struct round *round) {
     round->simulated = round->outcome = NULL;
 }
 
-int wg_fit_run(struct wg_fit *fit, const struct wg_plan *plan, const struct wg_note *notes, int n,
+int wg_fit_run(struct wg_fit *fit, const struct wg_plan *plan, const struct wg_log_entry *notes, int n,
                const struct wg_fit_options *options, struct wg_error *err) {
     wg_assert(n >= 1 && options->draws >= 100 && options->per_draw >= 1 && options->most_rounds >= 1);
-    *fit = (struct wg_fit){.n_notes = n, .n_outcomes = count_outcomes()};
-    for (int f = 0; f < WG_N_FITTED; f++)
-        fit->most[f] = wg_fitted_most(plan, (enum wg_fitted)f);
-    struct round round = {
+    *fit = (struct wg_fit){.n_notes = n, .n_outcomes = n_diary_outcomes()};
+    for (int f = 0; f < WG_N_FIT_PARAMETERS; f++)
+        fit->most[f] = wg_fit_parameter_max(plan, (enum wg_fit_parameter)f);
+    struct draw_round round = {
         .plan = plan, .notes = notes, .n_notes = n, .n_outcomes = fit->n_outcomes, .per_draw = options->per_draw};
     struct proposal proposal = {.prior_only = true};
     fit->sorting = calloc((size_t)options->draws, sizeof *fit->sorting); /* no round has more */
     if (fit->sorting == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %lld draws", (long long)options->draws);
-    int code = adapt(fit, round, &proposal, options, err);
+    int code = adapt_proposal(fit, round, &proposal, options, err);
     round.first = fit->draws;
     round.n = options->draws;
     if (code == 0)
-        code = one_round(fit, &round, &proposal, options, err);
+        code = run_round(fit, &round, &proposal, options, err);
     if (code == 0)
-        hand_over(fit, &round);
+        store_fit(fit, &round);
     round_free(&round);
     return code;
 }

@@ -9,12 +9,12 @@
 #define HALVINGS 40
 
 static int by_value(const void *a, const void *b) {
-    const double x = ((const struct wg_weighed *)a)->value, y = ((const struct wg_weighed *)b)->value;
+    const double x = ((const struct wg_weighted_value *)a)->value, y = ((const struct wg_weighted_value *)b)->value;
     return (x > y) - (x < y);
 }
 
 /* Of the n values in `sorted`, which are put in order. */
-static double quantile_of(struct wg_weighed *sorted, int64_t n, double q) {
+static double weighted_quantile(struct wg_weighted_value *sorted, int64_t n, double q) {
     double all = 0, sum = 0, answer = (double)NAN;
     wg_assert(q >= 0 && q <= 1 && n >= 0);
     for (int64_t i = 0; i < n; i++)
@@ -30,26 +30,26 @@ static double quantile_of(struct wg_weighed *sorted, int64_t n, double q) {
 }
 
 double wg_weighted_quantile(const double *values, const double *weights, int64_t n, double q) {
-    struct wg_weighed *const sorted = calloc((size_t)n + 1, sizeof *sorted);
+    struct wg_weighted_value *const sorted = calloc((size_t)n + 1, sizeof *sorted);
     int64_t used = 0;
     if (sorted == NULL)
         return (double)NAN;
     for (int64_t i = 0; i < n; i++)
         if (!isnan(values[i]))
-            sorted[used++] = (struct wg_weighed){values[i], weights != NULL ? weights[i] : 1};
-    const double answer = quantile_of(sorted, used, q);
+            sorted[used++] = (struct wg_weighted_value){values[i], weights != NULL ? weights[i] : 1};
+    const double answer = weighted_quantile(sorted, used, q);
     free(sorted);
     return answer;
 }
 
-double wg_fit_factor(const struct wg_fit *fit, int64_t draw, enum wg_fitted fitted) {
+double wg_fit_factor(const struct wg_fit *fit, int64_t draw, enum wg_fit_parameter fitted) {
     return fmin(fit->draw[draw].factor[fitted], fit->most[fitted]);
 }
 
-double wg_fit_quantile(const struct wg_fit *fit, enum wg_fitted fitted, double q) {
+double wg_fit_quantile(const struct wg_fit *fit, enum wg_fit_parameter fitted, double q) {
     for (int64_t i = 0; i < fit->n; i++)
-        fit->sorting[i] = (struct wg_weighed){wg_fit_factor(fit, i, fitted), fit->draw[i].weight};
-    return quantile_of(fit->sorting, fit->n, q);
+        fit->sorting[i] = (struct wg_weighted_value){wg_fit_factor(fit, i, fitted), fit->draw[i].weight};
+    return weighted_quantile(fit->sorting, fit->n, q);
 }
 
 double wg_fit_happened(const struct wg_fit *fit, int outcome, bool before) {
@@ -69,13 +69,13 @@ double wg_fit_outcome(const struct wg_fit *fit, int outcome, bool before, double
     wg_assert(outcome >= 0 && outcome < fit->n_outcomes);
     const int64_t n = before ? fit->n_before : fit->n;
     const double *const values = (before ? fit->before : fit->outcome) + outcome * n;
-    const bool is_later = wg_diary_outcomes()[outcome].missing == WG_IS_LATER;
+    const bool is_later = wg_diary_outcomes()[outcome].missing == WG_MISSING_LATER;
     int64_t used = 0;
     for (int64_t i = 0; i < n; i++)
         if (!isnan(values[i]) || is_later)
-            fit->sorting[used++] =
-                (struct wg_weighed){isnan(values[i]) ? (double)INFINITY : values[i], before ? 1 : fit->draw[i].weight};
-    return quantile_of(fit->sorting, used, q);
+            fit->sorting[used++] = (struct wg_weighted_value){isnan(values[i]) ? (double)INFINITY : values[i],
+                                                              before ? 1 : fit->draw[i].weight};
+    return weighted_quantile(fit->sorting, used, q);
 }
 
 double wg_fit_share_above(const struct wg_fit *fit, int outcome, bool before, double threshold) {
@@ -90,7 +90,8 @@ double wg_fit_share_above(const struct wg_fit *fit, int outcome, bool before, do
 }
 
 /* A yes or no is explained unless the draws hold it for less likely than one in ten. */
-static bool explains_flies(const struct wg_fit *fit, const struct wg_note *note, int i, struct wg_interval *range) {
+static bool explains_adults(const struct wg_fit *fit, const struct wg_log_entry *note, int i,
+                            struct wg_interval *range) {
     double chance = 0;
     for (int64_t k = 0; k < fit->n; k++)
         chance += fit->draw[k].weight * fit->simulated[i * fit->n + k];
@@ -99,35 +100,35 @@ static bool explains_flies(const struct wg_fit *fit, const struct wg_note *note,
 }
 
 /* Chance, over the weighted draws, that a keeper writes at most `value`. */
-static double below(const struct wg_fit *fit, const struct wg_note *note, int i, double value) {
-    struct wg_note other = *note;
+static double chance_below(const struct wg_fit *fit, const struct wg_log_entry *note, int i, double value) {
+    struct wg_log_entry other = *note;
     double chance = 0;
     other.value = value;
     for (int64_t k = 0; k < fit->n; k++)
-        chance += fit->draw[k].weight * wg_note_below(&other, fit->simulated[i * fit->n + k]);
+        chance += fit->draw[k].weight * wg_log_entry_below(&other, fit->simulated[i * fit->n + k]);
     return chance;
 }
 
 /* The value with that chance of less; sums and temperatures start at nothing or a frost. */
-static double value_with(const struct wg_fit *fit, const struct wg_note *note, int i, double chance) {
-    double low = note->kind == WG_SEEN_BIN_TEMPERATURE ? -60 : 0, high = 100;
-    while (below(fit, note, i, high) < chance && high < 1e18)
+static double value_at_chance(const struct wg_fit *fit, const struct wg_log_entry *note, int i, double chance) {
+    double low = note->kind == WG_LOG_BIN_TEMPERATURE ? -60 : 0, high = 100;
+    while (chance_below(fit, note, i, high) < chance && high < 1e18)
         high *= 2;
-    if (below(fit, note, i, low) >= chance)
+    if (chance_below(fit, note, i, low) >= chance)
         return low;
     for (int k = 0; k < HALVINGS; k++) {
         const double middle = (low + high) / 2;
-        *(below(fit, note, i, middle) < chance ? &low : &high) = middle;
+        *(chance_below(fit, note, i, middle) < chance ? &low : &high) = middle;
     }
     return high;
 }
 
-bool wg_fit_explains(const struct wg_fit *fit, const struct wg_note *notes, int i, struct wg_interval *range) {
+bool wg_fit_explains(const struct wg_fit *fit, const struct wg_log_entry *notes, int i, struct wg_interval *range) {
     wg_assert(i >= 0 && i < fit->n_notes);
-    if (notes[i].kind == WG_SEEN_ADULTS)
-        return explains_flies(fit, &notes[i], i, range);
-    range->low = value_with(fit, &notes[i], i, 0.05);
-    range->high = value_with(fit, &notes[i], i, 0.95);
+    if (notes[i].kind == WG_LOG_ADULTS)
+        return explains_adults(fit, &notes[i], i, range);
+    range->low = value_at_chance(fit, &notes[i], i, 0.05);
+    range->high = value_at_chance(fit, &notes[i], i, 0.95);
     return notes[i].value >= range->low && notes[i].value <= range->high;
 }
 

@@ -27,10 +27,10 @@
 
 /* ---- one point ---- */
 
-struct bench {
+struct study_context {
     const struct wg_plan *plan;
-    const struct wg_matters_options *options;
-    struct wg_matters *matters;
+    const struct wg_sensitivity_options *options;
+    struct wg_sensitivity *matters;
     int n_inputs;
     const int *input; /* which unknown each input is */
     int64_t first, per_point;
@@ -38,66 +38,67 @@ struct bench {
     double *y;
 };
 
-struct tally {
-    enum wg_matters_outcome outcome;
+struct outcome_sum {
+    enum wg_sensitivity_outcome outcome;
     double sum;
 };
 
-static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
-    struct tally *const tally = self;
+static int on_replicate_sensitivity(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    struct outcome_sum *const tally = self;
     (void)replicate;
     (void)err;
-    tally->sum += tally->outcome == WG_MATTERS_SURVIVAL ? diary->survived : diary->total_crawl_off_mass;
+    tally->sum += tally->outcome == WG_SENSITIVITY_SURVIVAL ? diary->survived : diary->total_crawl_off_mass;
     return 0;
 }
 
-static int contradiction(const char *problem, struct wg_error *err) {
+static int fail_contradiction(const char *problem, struct wg_error *err) {
     return wg_fail(err, WG_ERR_INPUT, "species",
                    "moved over their plausible ranges, the numbers of the animal contradict each other: %s", problem);
 }
 
 /* Mean answer of the plan with other numbers of the animal. */
-static int answer(const struct bench *bench, const struct wg_species *species, double *y, struct wg_error *err) {
+static int simulate_answer(const struct study_context *bench, const struct wg_species *species, double *y,
+                           struct wg_error *err) {
     const char *const problem = wg_species_problem(species);
     if (problem != NULL)
-        return contradiction(problem, err);
+        return fail_contradiction(problem, err);
     struct wg_plan plan = *bench->plan; /* borrows the lists */
     plan.species = *species;
-    struct tally tally = {.outcome = bench->matters->outcome};
-    const struct wg_observer observer = {see, &tally};
-    const int code = wg_live_some(&plan, bench->first, bench->per_point, &observer, err);
+    struct outcome_sum tally = {.outcome = bench->matters->outcome};
+    const struct wg_observer observer = {on_replicate_sensitivity, &tally};
+    const int code = wg_replicates_run(&plan, bench->first, bench->per_point, &observer, err);
     *y = tally.sum / (double)bench->per_point;
     return code;
 }
 
-static int job(void *self, int64_t i, struct wg_error *err) {
-    const struct bench *const bench = self;
+static int simulate_point(void *self, int64_t i, struct wg_error *err) {
+    const struct study_context *const bench = self;
     struct wg_species species = bench->plan->species;
     for (int k = 0; k < bench->n_inputs; k++) {
         const struct wg_unknown *const unknown = &bench->matters->unknown[bench->input[k]];
         const double x = bench->x[(ptrdiff_t)i * bench->n_inputs + k];
         wg_species_put(&species, unknown->parameter, unknown->low + x * (unknown->high - unknown->low));
     }
-    return answer(bench, &species, &bench->y[i], err);
+    return simulate_answer(bench, &species, &bench->y[i], err);
 }
 
 static int evaluate(void *self, int64_t n, const double *x, double *y, struct wg_error *err) {
-    struct bench *const bench = self;
+    struct study_context *const bench = self;
     bench->x = x;
     bench->y = y;
     bench->matters->replicates += n * bench->per_point;
-    const struct wg_many many = {.threads = bench->options->threads,
-                                 .stop = bench->options->stop,
-                                 .progress = bench->options->progress,
-                                 .progress_self = bench->options->progress_self};
-    return wg_many_run(&many, n, job, bench, err);
+    const struct wg_thread_pool many = {.threads = bench->options->threads,
+                                        .stop = bench->options->stop,
+                                        .progress = bench->options->progress,
+                                        .progress_self = bench->options->progress_self};
+    return wg_thread_pool_run(&many, n, simulate_point, bench, err);
 }
 
 /* ---- the unknowns ---- */
 
 /* Numbers of the animal with two of them moved. */
-static bool is_sane(const struct wg_species *species, const struct wg_unknown *a, double x, const struct wg_unknown *b,
-                    double y) {
+static bool is_valid_pair(const struct wg_species *species, const struct wg_unknown *a, double x,
+                          const struct wg_unknown *b, double y) {
     struct wg_species moved = *species;
     wg_species_put(&moved, b->parameter, y);
     wg_species_put(&moved, a->parameter, x);
@@ -105,13 +106,13 @@ static bool is_sane(const struct wg_species *species, const struct wg_unknown *a
 }
 
 /* As far from its value towards an end of its range as a number may go by itself. */
-static double sane_end(const struct wg_species *species, const struct wg_unknown *unknown, double end) {
+static double valid_end(const struct wg_species *species, const struct wg_unknown *unknown, double end) {
     double good = unknown->value, bad = end;
-    if (is_sane(species, unknown, end, unknown, end))
+    if (is_valid_pair(species, unknown, end, unknown, end))
         return end;
     for (int i = 0; i < BISECTIONS; i++) {
         const double middle = (good + bad) / 2;
-        if (is_sane(species, unknown, middle, unknown, middle))
+        if (is_valid_pair(species, unknown, middle, unknown, middle))
             good = middle;
         else
             bad = middle;
@@ -120,31 +121,31 @@ static double sane_end(const struct wg_species *species, const struct wg_unknown
 }
 
 /* Two numbers of which one must not pass the other, such as the hours of mating: their ranges end between them. */
-static void keep_apart(const struct wg_species *species, struct wg_unknown *below, struct wg_unknown *above) {
-    if (is_sane(species, below, below->high, above, above->low))
+static void separate_ranges(const struct wg_species *species, struct wg_unknown *below, struct wg_unknown *above) {
+    if (is_valid_pair(species, below, below->high, above, above->low))
         return;
     const double gap = above->value - below->value;
     below->high = fmin(below->high, below->value + SHARE_OF_GAP * gap);
     above->low = fmax(above->low, above->value - SHARE_OF_GAP * gap);
 }
 
-static void collect(const struct wg_plan *plan, struct wg_matters *matters) {
-    struct wg_unknown found[WG_MATTERS_MOST_UNKNOWNS];
+static void collect_unknowns(const struct wg_plan *plan, struct wg_sensitivity *matters) {
+    struct wg_unknown found[WG_MAX_UNKNOWNS];
     int n = 0;
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
         struct wg_unknown unknown = {.parameter = p, .value = wg_species_get(&plan->species, p)};
         wg_parameter_range(p, &plan->species, &unknown.low, &unknown.high);
         if (strncmp(p->source, "judgement", strlen("judgement")) != 0)
             continue;
-        unknown.low = sane_end(&plan->species, &unknown, unknown.low);
-        unknown.high = sane_end(&plan->species, &unknown, unknown.high);
-        wg_assert(n < WG_MATTERS_MOST_UNKNOWNS);
+        unknown.low = valid_end(&plan->species, &unknown, unknown.low);
+        unknown.high = valid_end(&plan->species, &unknown, unknown.high);
+        wg_assert(n < WG_MAX_UNKNOWNS);
         found[n++] = unknown;
     }
     for (int i = 0; i < n; i++)
         for (int k = 0; k < n; k++)
             if (i != k)
-                keep_apart(&plan->species, &found[i], &found[k]);
+                separate_ranges(&plan->species, &found[i], &found[k]);
     for (int i = 0; i < n; i++)
         if (found[i].low < found[i].high)
             matters->unknown[matters->n_unknowns++] = found[i];
@@ -163,19 +164,19 @@ static int by_total(const void *a, const void *b) {
 
 /* ---- the steps ---- */
 
-static int choose_outcome(struct bench *bench, struct wg_error *err) {
-    struct wg_matters *const matters = bench->matters;
-    const bool choose = bench->options->outcome == WG_MATTERS_CHOOSE;
-    matters->outcome = choose ? WG_MATTERS_SURVIVAL : bench->options->outcome;
+static int choose_outcome(struct study_context *bench, struct wg_error *err) {
+    struct wg_sensitivity *const matters = bench->matters;
+    const bool choose = bench->options->outcome == WG_SENSITIVITY_CHOOSE;
+    matters->outcome = choose ? WG_SENSITIVITY_SURVIVAL : bench->options->outcome;
     matters->base_replicates =
         bench->options->budget / 20 < BASE_REPLICATES ? bench->options->budget / 20 : BASE_REPLICATES;
     bench->per_point = matters->base_replicates;
     matters->replicates += bench->per_point;
-    int code = answer(bench, &bench->plan->species, &matters->base, err);
+    int code = simulate_answer(bench, &bench->plan->species, &matters->base, err);
     if (code == 0 && choose && (matters->base <= 0 || matters->base >= 1)) {
-        matters->outcome = WG_MATTERS_CRAWL_OFF;
+        matters->outcome = WG_SENSITIVITY_CRAWL_OFF;
         matters->replicates += bench->per_point;
-        code = answer(bench, &bench->plan->species, &matters->base, err);
+        code = simulate_answer(bench, &bench->plan->species, &matters->base, err);
     }
     return code;
 }
@@ -184,9 +185,9 @@ static int64_t at_least_one(double replicates) {
     return replicates < 1 ? 1 : (int64_t)replicates;
 }
 
-static int screen(struct bench *bench, struct wg_error *err) {
-    struct wg_matters *const matters = bench->matters;
-    struct wg_effect effect[WG_MATTERS_MOST_UNKNOWNS];
+static int screen_unknowns(struct study_context *bench, struct wg_error *err) {
+    struct wg_sensitivity *const matters = bench->matters;
+    struct wg_effect effect[WG_MAX_UNKNOWNS];
     bench->n_inputs = matters->n_unknowns;
     bench->per_point = at_least_one(SCREEN_PART * (double)bench->options->budget / (WALKS * (bench->n_inputs + 1)));
     const struct wg_study study = {bench->n_inputs, evaluate, bench};
@@ -202,9 +203,9 @@ static int screen(struct bench *bench, struct wg_error *err) {
     return 0;
 }
 
-static int share_out(struct bench *bench, struct wg_error *err) {
-    struct wg_matters *const matters = bench->matters;
-    struct wg_variance_share share[WG_MOST_SHARED_INPUTS];
+static int compute_shares(struct study_context *bench, struct wg_error *err) {
+    struct wg_sensitivity *const matters = bench->matters;
+    struct wg_variance_share share[WG_MAX_SHARED_INPUTS];
     double variance = 0;
     const double replicates = SHARE_PART * (double)bench->options->budget / (matters->n_kept + 2);
     int64_t points = BASE_POINTS;
@@ -221,8 +222,8 @@ static int share_out(struct bench *bench, struct wg_error *err) {
 }
 
 /* Half the variance, over points, of the difference between two sets of replicates: what does not cancel between points. */
-static int measure_noise(struct bench *bench, struct wg_error *err) {
-    double x[NOISE_POINTS * WG_MOST_SHARED_INPUTS], y[2][NOISE_POINTS];
+static int measure_noise(struct study_context *bench, struct wg_error *err) {
+    double x[NOISE_POINTS * WG_MAX_SHARED_INPUTS], y[2][NOISE_POINTS];
     const int d = bench->n_inputs;
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     if (rng == NULL)
@@ -247,20 +248,20 @@ static int measure_noise(struct bench *bench, struct wg_error *err) {
     return code;
 }
 
-int wg_matters_run(const struct wg_plan *plan, const struct wg_matters_options *options, struct wg_matters *matters,
-                   struct wg_error *err) {
-    wg_assert(options->budget >= 2000 && options->keep >= 1 && options->keep <= WG_MOST_SHARED_INPUTS);
-    *matters = (struct wg_matters){.noise_share = (double)NAN, .mean = (double)NAN, .sd = 0};
-    int input[WG_MATTERS_MOST_UNKNOWNS];
-    for (int i = 0; i < WG_MATTERS_MOST_UNKNOWNS; i++)
+int wg_sensitivity_run(const struct wg_plan *plan, const struct wg_sensitivity_options *options,
+                       struct wg_sensitivity *matters, struct wg_error *err) {
+    wg_assert(options->budget >= 2000 && options->keep >= 1 && options->keep <= WG_MAX_SHARED_INPUTS);
+    *matters = (struct wg_sensitivity){.noise_share = (double)NAN, .mean = (double)NAN, .sd = 0};
+    int input[WG_MAX_UNKNOWNS];
+    for (int i = 0; i < WG_MAX_UNKNOWNS; i++)
         input[i] = i;
-    struct bench bench = {.plan = plan, .options = options, .matters = matters, .input = input};
-    collect(plan, matters);
+    struct study_context bench = {.plan = plan, .options = options, .matters = matters, .input = input};
+    collect_unknowns(plan, matters);
     int code = choose_outcome(&bench, err);
     if (code == 0)
-        code = screen(&bench, err);
+        code = screen_unknowns(&bench, err);
     if (code == 0 && matters->n_kept > 0)
-        code = share_out(&bench, err);
+        code = compute_shares(&bench, err);
     if (code == 0 && matters->sd > 0)
         code = measure_noise(&bench, err);
     if (code == 0)

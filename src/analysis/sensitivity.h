@@ -38,7 +38,7 @@ struct wg_variance_share {
     struct wg_interval first_range, total_range; /* 95 %, bootstrap over the base points */
     double slope;                                /* correlation of input and y, -1..1: which way it works */
 };
-#define WG_MOST_SHARED_INPUTS 20 /* GSL's Sobol sequence has 40 dimensions, two for each */
+#define WG_MAX_SHARED_INPUTS 20 /* GSL's Sobol sequence has 40 dimensions, two for each */
 /**
  * Sobol' indices (Sobol' 1993) on Sobol' points (1967; gsl_qrng): first order by Saltelli et al.
  * 2010 (Comput. Phys. Commun. 181:259), total by Jansen 1999 (Comput. Phys.
@@ -50,17 +50,17 @@ int wg_variance_shares(const struct wg_study *study, int64_t n, uint64_t seed, s
 
 /* ---- of a plan ---- */
 
-#define WG_MATTERS_MOST_UNKNOWNS 128
-#define WG_MATTERS_BUDGET 20000 /* replicates */
+#define WG_MAX_UNKNOWNS 128
+#define WG_SENSITIVITY_BUDGET 20000 /* replicates */
 
 /** The answer that is studied. */
-enum wg_matters_outcome { WG_MATTERS_CHOOSE, WG_MATTERS_SURVIVAL, WG_MATTERS_CRAWL_OFF };
+enum wg_sensitivity_outcome { WG_SENSITIVITY_CHOOSE, WG_SENSITIVITY_SURVIVAL, WG_SENSITIVITY_CRAWL_OFF };
 
-struct wg_matters_options {
-    enum wg_matters_outcome
+struct wg_sensitivity_options {
+    enum wg_sensitivity_outcome
         outcome;    /* CHOOSE: survival if its chance is strictly between 0 and 1, else total crawl-off */
     int64_t budget; /* replicates, about; at least 2000 */
-    int keep;       /* unknowns studied closely, at most WG_MOST_SHARED_INPUTS; 12 */
+    int keep;       /* unknowns studied closely, at most WG_MAX_SHARED_INPUTS; 12 */
     int threads;
     const atomic_int *stop;
     void (*progress)(void *self, int64_t done, int64_t count);
@@ -75,13 +75,12 @@ struct wg_unknown {
     struct wg_variance_share share; /* if kept */
 };
 
-struct wg_matters {
-    enum wg_matters_outcome outcome;
+struct wg_sensitivity {
+    enum wg_sensitivity_outcome outcome;
     double base; /* of the plan as it is: chance or kg, mean over base_replicates */
     int64_t base_replicates;
     int n_unknowns;
-    struct wg_unknown
-        unknown[WG_MATTERS_MOST_UNKNOWNS]; /* kept ones first, by total share; then by mean size of effect */
+    struct wg_unknown unknown[WG_MAX_UNKNOWNS]; /* kept ones first, by total share; then by mean size of effect */
     int n_kept;
     double mean, sd;    /* of the answer over the kept unknowns' ranges */
     double noise_share; /* part of that variance that is luck left in the means, not the unknowns */
@@ -91,7 +90,7 @@ struct wg_matters {
  * Studies the numbers of the animal whose source is a judgement. The same
  * replicates, with the same seeds, are lived at every point. 0, WG_STOPPED or an error.
  */
-int wg_matters_run(const struct wg_plan *plan, const struct wg_matters_options *options, struct wg_matters *matters,
-                   struct wg_error *err);
+int wg_sensitivity_run(const struct wg_plan *plan, const struct wg_sensitivity_options *options,
+                       struct wg_sensitivity *matters, struct wg_error *err);
 
 #endif

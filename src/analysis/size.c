@@ -33,12 +33,12 @@ struct search {
 /* ---- values ---- */
 
 /* The search walks upwards along this coordinate. */
-static double coordinate(const struct wg_size_question *q, double value) {
+static double search_coordinate(const struct wg_size_question *q, double value) {
     const double x = q->geometric ? wg_log(value) : value;
     return q->largest ? -x : x;
 }
 
-static double value_at(const struct wg_size_question *q, double x) {
+static double coordinate_value(const struct wg_size_question *q, double x) {
     const double plain = q->largest ? -x : x, value = q->geometric ? wg_exp(plain) : plain;
     const double whole = q->step > 0 ? q->step * round(value / q->step) : value;
     return fmin(q->high, fmax(q->low, whole));
@@ -48,7 +48,7 @@ static double value_at(const struct wg_size_question *q, double x) {
 
 /* The error that one goal at one value may take of the whole. */
 static double error_of(const struct wg_size_question *q) {
-    return (1 - q->confidence) / (WG_SIZE_MOST_POINTS * q->n_goals);
+    return (1 - q->confidence) / (WG_SIZE_MAX_POINTS * q->n_goals);
 }
 
 struct wg_interval wg_size_interval(const struct wg_size_question *q, const struct wg_size_point *point, int goal) {
@@ -56,20 +56,20 @@ struct wg_interval wg_size_interval(const struct wg_size_question *q, const stru
     return wg_sequence_interval(point->hits[goal], point->n, q->wanted[goal], error_of(q));
 }
 
-static enum wg_verdict judge(const struct wg_size_question *q, const struct wg_size_point *point) {
+static enum wg_verdict judge_point(const struct wg_size_question *q, const struct wg_size_point *point) {
     enum wg_verdict all = WG_YES;
     for (int g = 0; g < q->n_goals; g++) {
         const enum wg_verdict one = wg_sequence_verdict(point->hits[g], point->n, q->wanted[g], error_of(q));
         if (one == WG_NO)
             return WG_NO;
-        if (one == WG_CANNOT_TELL)
-            all = WG_CANNOT_TELL;
+        if (one == WG_UNDECIDED)
+            all = WG_UNDECIDED;
     }
     return all;
 }
 
 /* Adds up to n replicates at a value, as far as they last. */
-static int add(struct search *search, struct wg_size_point *point, int64_t n) {
+static int add_replicates(struct search *search, struct wg_size_point *point, int64_t n) {
     const struct wg_size_question *const q = search->question;
     if (n > q->most - search->size->replicates)
         n = q->most - search->size->replicates;
@@ -80,39 +80,39 @@ static int add(struct search *search, struct wg_size_point *point, int64_t n) {
         return code;
     point->n += n;
     search->size->replicates += n;
-    point->verdict = judge(q, point);
+    point->verdict = judge_point(q, point);
     return 0;
 }
 
 /* Adds replicates at a value until it is sure, it has `cap` of them, or all are used up. */
-static int work(struct search *search, struct wg_size_point *point, int64_t cap) {
+static int refine_point(struct search *search, struct wg_size_point *point, int64_t cap) {
     const struct wg_size_question *const q = search->question;
     int code = 0;
-    while (code == 0 && point->verdict == WG_CANNOT_TELL && point->n < cap && search->size->replicates < q->most) {
+    while (code == 0 && point->verdict == WG_UNDECIDED && point->n < cap && search->size->replicates < q->most) {
         const int64_t n = point->n / 2 > q->batch ? point->n / 2 : q->batch;
-        code = add(search, point, n < cap - point->n ? n : cap - point->n);
+        code = add_replicates(search, point, n < cap - point->n ? n : cap - point->n);
     }
     return code;
 }
 
 /* Tries another value; one that was tried before, or is one too many, changes nothing. */
-static int try(struct search *search, double value, int64_t cap) {
+static int try_value(struct search *search, double value, int64_t cap) {
     struct wg_size *const size = search->size;
     int at = 0;
     while (at < size->n_points &&
-           coordinate(search->question, size->point[at].value) < coordinate(search->question, value))
+           search_coordinate(search->question, size->point[at].value) < search_coordinate(search->question, value))
         at++;
-    if (size->n_points == WG_SIZE_MOST_POINTS || (at < size->n_points && !(size->point[at].value != value)))
+    if (size->n_points == WG_SIZE_MAX_POINTS || (at < size->n_points && !(size->point[at].value != value)))
         return 0;
     memmove(&size->point[at + 1], &size->point[at], (size_t)(size->n_points - at) * sizeof size->point[0]);
-    size->point[at] = (struct wg_size_point){.value = value, .verdict = WG_CANNOT_TELL};
+    size->point[at] = (struct wg_size_point){.value = value, .verdict = WG_UNDECIDED};
     size->n_points++;
-    return work(search, &size->point[at], cap);
+    return refine_point(search, &size->point[at], cap);
 }
 
 /* ---- where it stands ---- */
 
-static enum wg_verdict verdict_of(const struct wg_size_question *q, const struct wg_size_point *point, int goal) {
+static enum wg_verdict goal_verdict(const struct wg_size_question *q, const struct wg_size_point *point, int goal) {
     return wg_sequence_verdict(point->hits[goal], point->n, q->wanted[goal], error_of(q));
 }
 
@@ -124,9 +124,9 @@ struct bracket {
     int no, yes, stop;
 };
 
-static bool fails(const struct search *search, int i, bool falling) {
+static bool fails_goal(const struct search *search, int i, bool falling) {
     for (int g = 0; g < search->question->n_goals; g++)
-        if (search->falls[g] == falling && verdict_of(search->question, &search->size->point[i], g) == WG_NO)
+        if (search->falls[g] == falling && goal_verdict(search->question, &search->size->point[i], g) == WG_NO)
             return true;
     return false;
 }
@@ -136,10 +136,10 @@ static struct bracket bracket_of(const struct search *search) {
     struct bracket b = {-1, 0, 0};
     while (b.yes < size->n_points && size->point[b.yes].verdict != WG_YES)
         b.yes++;
-    while (b.stop < size->n_points && !fails(search, b.stop, true))
+    while (b.stop < size->n_points && !fails_goal(search, b.stop, true))
         b.stop++;
     for (int i = 0; i < b.yes; i++)
-        if (fails(search, i, false))
+        if (fails_goal(search, i, false))
             b.no = i;
     return b;
 }
@@ -147,83 +147,85 @@ static struct bracket bracket_of(const struct search *search) {
 /* Two neighbours as close as asked, or with no value in between. */
 static bool close_enough(const struct wg_size_question *q, double a, double b, double part) {
     const double wide = fabs(b - a), asked = fmax(q->within_share * fmax(fabs(a), fabs(b)), q->within);
-    const double middle = value_at(q, (coordinate(q, a) + coordinate(q, b)) / 2);
+    const double middle = coordinate_value(q, (search_coordinate(q, a) + search_coordinate(q, b)) / 2);
     return wide <= part * asked * (1 + 1e-9) || !(middle != a) || !(middle != b);
 }
 
 /* Whether a goal is surely met less often at b than at a. */
-static bool is_lower(const struct wg_size_question *q, const struct wg_size_point *a, const struct wg_size_point *b,
-                     int goal) {
+static bool is_goal_lower(const struct wg_size_question *q, const struct wg_size_point *a,
+                          const struct wg_size_point *b, int goal) {
     return wg_size_interval(q, b, goal).high < wg_size_interval(q, a, goal).low;
 }
 
 /* Which way does a goal go? What is surely often enough may go as it likes. */
-static void look_at(struct search *search, int goal) {
+static void find_goal_direction(struct search *search, int goal) {
     const struct wg_size_question *const q = search->question;
     struct wg_size *const size = search->size;
     search->falls[goal] = search->rises[goal] = false;
     for (int j = 1; j < size->n_points; j++)
         for (int i = 0; i < j; i++) {
             const struct wg_size_point *const a = &size->point[i], *const b = &size->point[j];
-            if (verdict_of(q, b, goal) != WG_YES && is_lower(q, a, b, goal)) {
+            if (goal_verdict(q, b, goal) != WG_YES && is_goal_lower(q, a, b, goal)) {
                 size->falls_from = search->falls[goal] ? size->falls_from : a->value;
                 size->falls_to = search->falls[goal] ? size->falls_to : b->value;
                 size->falls_goal = goal;
                 search->falls[goal] = true;
             }
-            search->rises[goal] |= verdict_of(q, a, goal) != WG_YES && is_lower(q, b, a, goal);
+            search->rises[goal] |= goal_verdict(q, a, goal) != WG_YES && is_goal_lower(q, b, a, goal);
         }
 }
 
 /* False: a goal goes both ways. */
-static bool look(struct search *search) {
+static bool check_monotone(struct search *search) {
     bool is_plain = true;
     for (int g = 0; g < search->question->n_goals; g++) {
-        look_at(search, g);
+        find_goal_direction(search, g);
         is_plain &= !(search->falls[g] && search->rises[g]);
     }
     return is_plain;
 }
 
 /* How good the worst goal is at a point: its lower limit above what is wanted. */
-static double goodness(const struct wg_size_question *q, const struct wg_size_point *point) {
+static double worst_goal_margin(const struct wg_size_question *q, const struct wg_size_point *point) {
     double worst = (double)INFINITY;
     for (int g = 0; g < q->n_goals; g++)
         worst = fmin(worst, wg_size_interval(q, point, g).low - q->wanted[g]);
     return worst;
 }
 
-static int best_of(const struct wg_size_question *q, const struct wg_size *size) {
+static int best_point(const struct wg_size_question *q, const struct wg_size *size) {
     int best = 0;
     for (int i = 1; i < size->n_points; i++)
-        if (goodness(q, &size->point[i]) > goodness(q, &size->point[best]))
+        if (worst_goal_margin(q, &size->point[i]) > worst_goal_margin(q, &size->point[best]))
             best = i;
     return best;
 }
 
 /* ---- the steps ---- */
 
-static double between(const struct wg_size_question *q, const struct wg_size_point *a, const struct wg_size_point *b) {
-    return value_at(q, (coordinate(q, a->value) + coordinate(q, b->value)) / 2);
+static double midpoint_value(const struct wg_size_question *q, const struct wg_size_point *a,
+                             const struct wg_size_point *b) {
+    return coordinate_value(q, (search_coordinate(q, a->value) + search_coordinate(q, b->value)) / 2);
 }
 
-static int scan(struct search *search, int64_t cap) {
+static int scan_grid(struct search *search, int64_t cap) {
     const struct wg_size_question *const q = search->question;
-    const double a = coordinate(q, q->largest ? q->high : q->low), b = coordinate(q, q->largest ? q->low : q->high);
+    const double a = search_coordinate(q, q->largest ? q->high : q->low),
+                 b = search_coordinate(q, q->largest ? q->low : q->high);
     int code = 0;
     for (int i = 0; i < q->grid && code == 0; i++)
-        code = try(search, value_at(q, a + (b - a) * i / (q->grid - 1)), cap);
+        code = try_value(search, coordinate_value(q, a + (b - a) * i / (q->grid - 1)), cap);
     return code;
 }
 
 /* The open point between the two sure ones that is nearest to an answer, by its worst goal; -1: none. */
-static int ripest(const struct search *search, struct bracket b) {
+static int most_decided_point(const struct search *search, struct bracket b) {
     const struct wg_size_question *const q = search->question;
     int ripe = -1;
     double most = -1;
     for (int i = b.no + 1; i < b.yes; i++) {
         const struct wg_size_point *const point = &search->size->point[i];
-        if (point->verdict != WG_CANNOT_TELL)
+        if (point->verdict != WG_UNDECIDED)
             continue;
         double near = (double)INFINITY;
         for (int g = 0; g < q->n_goals; g++)
@@ -237,19 +239,19 @@ static int ripest(const struct search *search, struct bracket b) {
 }
 
 /* More replicates at an open point. */
-static int ripen(struct search *search, struct bracket b, int64_t *cap, bool *done) {
+static int refine_open_point(struct search *search, struct bracket b, int64_t *cap, bool *done) {
     struct wg_size *const size = search->size;
-    const int ripe = ripest(search, b);
+    const int ripe = most_decided_point(search, b);
     *done = ripe < 0;
     if (*done)
         return 0;
     if (size->point[ripe].n >= *cap)
         *cap = 2 * size->point[ripe].n;
-    return work(search, &size->point[ripe], *cap);
+    return refine_point(search, &size->point[ripe], *cap);
 }
 
 /* By how much the worst goal's share is above what is wanted. */
-static double margin(const struct wg_size_question *q, const struct wg_size_point *point) {
+static double wanted_margin(const struct wg_size_question *q, const struct wg_size_point *point) {
     double worst = (double)INFINITY;
     for (int g = 0; g < q->n_goals; g++)
         worst = fmin(worst, (double)point->hits[g] / (double)point->n - q->wanted[g]);
@@ -265,36 +267,37 @@ static int step_in_window(struct search *search, struct bracket b, int64_t *cap,
     const struct wg_size_point *const point = search->size->point;
     int best = b.no + 1;
     for (int i = b.no + 2; i < b.stop; i++)
-        if (margin(q, &point[i]) > margin(q, &point[best]))
+        if (wanted_margin(q, &point[i]) > wanted_margin(q, &point[best]))
             best = i;
     *done = b.no >= b.stop || b.stop == 0;
-    if (*done || search->size->n_points == WG_SIZE_MOST_POINTS)
-        return *done ? 0 : ripen(search, (struct bracket){b.no, b.stop, b.stop}, cap, done);
+    if (*done || search->size->n_points == WG_SIZE_MAX_POINTS)
+        return *done ? 0 : refine_open_point(search, (struct bracket){b.no, b.stop, b.stop}, cap, done);
     int from = best > 0 ? best - 1 : best, to = best;
-    if (best < b.stop && (best == 0 || fabs(coordinate(q, point[best + 1].value) - coordinate(q, point[best].value)) >
-                                           fabs(coordinate(q, point[best].value) - coordinate(q, point[from].value)))) {
+    if (best < b.stop &&
+        (best == 0 || fabs(search_coordinate(q, point[best + 1].value) - search_coordinate(q, point[best].value)) >
+                          fabs(search_coordinate(q, point[best].value) - search_coordinate(q, point[from].value)))) {
         from = best;
         to = best + 1;
     }
     if (!close_enough(q, point[from].value, point[to].value, best < b.stop ? 0.5 : 1))
-        return try(search, between(q, &point[from], &point[to]), *cap);
-    return ripen(search, (struct bracket){b.no, b.stop, b.stop}, cap, done);
+        return try_value(search, midpoint_value(q, &point[from], &point[to]), *cap);
+    return refine_open_point(search, (struct bracket){b.no, b.stop, b.stop}, cap, done);
 }
 
 /* Whether the last value, which fails, speaks for those before it. */
-static bool speaks_for_all(const struct search *search) {
+static bool is_failure_conclusive(const struct search *search) {
     const struct wg_size *const size = search->size;
     const int last = size->n_points - 1;
     bool all_fail = true, rises = false;
     for (int i = 0; i <= last; i++)
         all_fail &= size->point[i].verdict == WG_NO;
     for (int g = 0; g < search->question->n_goals; g++)
-        rises |= search->rises[g] && verdict_of(search->question, &size->point[last], g) == WG_NO;
+        rises |= search->rises[g] && goal_verdict(search->question, &size->point[last], g) == WG_NO;
     return all_fail || rises;
 }
 
 /* One step towards the answer; *done when there is none left to take. */
-static int step(struct search *search, int64_t *cap, bool *done) {
+static int advance_search(struct search *search, int64_t *cap, bool *done) {
     const struct wg_size_question *const q = search->question;
     struct wg_size *const size = search->size;
     const struct bracket b = bracket_of(search);
@@ -304,39 +307,39 @@ static int step(struct search *search, int64_t *cap, bool *done) {
     if (b.yes == size->n_points && b.stop < size->n_points)
         return step_in_window(search, b, cap, done);
     if (b.no == size->n_points - 1) {
-        *done = speaks_for_all(search);
-        return *done ? 0 : ripen(search, (struct bracket){-1, size->n_points, size->n_points}, cap, done);
+        *done = is_failure_conclusive(search);
+        return *done ? 0 : refine_open_point(search, (struct bracket){-1, size->n_points, size->n_points}, cap, done);
     }
-    const bool open = b.yes - b.no > 1, room = size->n_points < WG_SIZE_MOST_POINTS;
+    const bool open = b.yes - b.no > 1, capacity = size->n_points < WG_SIZE_MAX_POINTS;
     const double part = open ? 0.5 : 1; /* each side of the open ones may take half the width */
-    if (room && b.no >= 0 && !close_enough(q, size->point[b.no].value, size->point[b.no + 1].value, part))
+    if (capacity && b.no >= 0 && !close_enough(q, size->point[b.no].value, size->point[b.no + 1].value, part))
         if (open || b.yes < size->n_points)
-            return try(search, between(q, &size->point[b.no], &size->point[b.no + 1]), *cap);
-    if (room && open && b.yes < size->n_points &&
+            return try_value(search, midpoint_value(q, &size->point[b.no], &size->point[b.no + 1]), *cap);
+    if (capacity && open && b.yes < size->n_points &&
         !close_enough(q, size->point[b.yes - 1].value, size->point[b.yes].value, part))
-        return try(search, between(q, &size->point[b.yes - 1], &size->point[b.yes]), *cap);
-    return ripen(search, b, cap, done);
+        return try_value(search, midpoint_value(q, &size->point[b.yes - 1], &size->point[b.yes]), *cap);
+    return refine_open_point(search, b, cap, done);
 }
 
 /* Gives every value as many replicates, for a fair comparison. */
-static int level(struct search *search, int64_t n) {
+static int equalise_counts(struct search *search, int64_t n) {
     int code = 0;
     for (int i = 0; i < search->size->n_points && code == 0; i++)
-        code = add(search, &search->size->point[i], n - search->size->point[i].n);
+        code = add_replicates(search, &search->size->point[i], n - search->size->point[i].n);
     return code;
 }
 
 /* Where more is not always better: tries the middles to both sides of the best value too. */
 static int refine_best(struct search *search, int64_t cap) {
     struct wg_size *const size = search->size;
-    int code = level(search, cap);
-    const int best = best_of(search->question, size);
+    int code = equalise_counts(search, cap);
+    const int best = best_point(search->question, size);
     const struct wg_size_point point = size->point[best];
     if (best + 1 < size->n_points && code == 0)
-        code = try(search, between(search->question, &point, &size->point[best + 1]), cap);
+        code = try_value(search, midpoint_value(search->question, &point, &size->point[best + 1]), cap);
     if (best > 0 && code == 0)
-        code = try(search, between(search->question, &point, &size->point[best - 1]), cap);
-    return code == 0 ? level(search, cap) : code;
+        code = try_value(search, midpoint_value(search->question, &point, &size->point[best - 1]), cap);
+    return code == 0 ? equalise_counts(search, cap) : code;
 }
 
 /* ---- the answer ---- */
@@ -347,31 +350,33 @@ static enum wg_size_outcome outcome_of(const struct search *search, struct brack
     const int n = size->n_points;
     if (b.yes == 0)
         return WG_SIZE_ALREADY;
-    if (b.yes == n && ((b.stop < n && (b.stop <= b.no || b.stop == 0)) || (b.no == n - 1 && speaks_for_all(search))))
+    if (b.yes == n &&
+        ((b.stop < n && (b.stop <= b.no || b.stop == 0)) || (b.no == n - 1 && is_failure_conclusive(search))))
         return WG_SIZE_IMPOSSIBLE;
     if (b.yes == n || b.no < 0)
-        return WG_SIZE_CANNOT_TELL;
-    return close_enough(q, size->point[b.no].value, size->point[b.yes].value, 1) ? WG_SIZE_FOUND : WG_SIZE_CANNOT_TELL;
+        return WG_SIZE_UNDECIDED;
+    return close_enough(q, size->point[b.no].value, size->point[b.yes].value, 1) ? WG_SIZE_FOUND : WG_SIZE_UNDECIDED;
 }
 
 /* Where the shares cross what is wanted, on straight lines between the values of the bracket. */
-static double crossing(const struct wg_size_question *q, const struct wg_size *size, struct bracket b) {
+static double interpolate_crossing(const struct wg_size_question *q, const struct wg_size *size, struct bracket b) {
     for (int i = b.no; i >= 0 && i < b.yes && b.yes < size->n_points; i++) {
-        const double here = margin(q, &size->point[i]), next = margin(q, &size->point[i + 1]);
-        const double x = coordinate(q, size->point[i].value), x_next = coordinate(q, size->point[i + 1].value);
+        const double here = wanted_margin(q, &size->point[i]), next = wanted_margin(q, &size->point[i + 1]);
+        const double x = search_coordinate(q, size->point[i].value),
+                     x_next = search_coordinate(q, size->point[i + 1].value);
         if (here < 0 && next >= 0)
-            return value_at(q, x + (x_next - x) * -here / (next - here));
+            return coordinate_value(q, x + (x_next - x) * -here / (next - here));
     }
     return (double)NAN;
 }
 
 /* Names the value that ends the search, where it does. */
-static void tell_the_fall(struct search *search, int stop) {
+static void set_fall(struct search *search, int stop) {
     struct wg_size *const size = search->size;
     for (int g = 0; g < search->question->n_goals && stop < size->n_points; g++)
         for (int i = 0; i < stop && search->falls[g]; i++)
-            if (verdict_of(search->question, &size->point[stop], g) == WG_NO &&
-                is_lower(search->question, &size->point[i], &size->point[stop], g)) {
+            if (goal_verdict(search->question, &size->point[stop], g) == WG_NO &&
+                is_goal_lower(search->question, &size->point[i], &size->point[stop], g)) {
                 size->falls_goal = g;
                 size->falls_from = size->point[i].value;
                 size->falls_to = size->point[stop].value;
@@ -379,17 +384,17 @@ static void tell_the_fall(struct search *search, int stop) {
             }
 }
 
-static void conclude(struct search *search, bool monotone) {
+static void set_outcome(struct search *search, bool monotone) {
     const struct wg_size_question *const q = search->question;
     struct wg_size *const size = search->size;
     const struct bracket b = bracket_of(search);
     size->outcome = monotone ? outcome_of(search, b) : WG_SIZE_NOT_MONOTONE;
     size->enough = monotone && b.yes < size->n_points ? size->point[b.yes].value : (double)NAN;
     size->too_little = monotone && b.no >= 0 ? size->point[b.no].value : (double)NAN;
-    size->about = monotone ? crossing(q, size, b) : (double)NAN;
-    size->best = best_of(q, size);
+    size->about = monotone ? interpolate_crossing(q, size, b) : (double)NAN;
+    size->best = best_point(q, size);
     if (monotone)
-        tell_the_fall(search, b.stop);
+        set_fall(search, b.stop);
     if (!q->largest)
         return;
     for (int i = 0, j = size->n_points - 1; i < j; i++, j--) {
@@ -400,26 +405,26 @@ static void conclude(struct search *search, bool monotone) {
     size->best = size->n_points - 1 - size->best;
 }
 
-static void check(const struct wg_size_question *q) {
+static void check_question(const struct wg_size_question *q) {
     wg_assert(q->n_goals >= 1 && q->n_goals <= WG_MAX_GOALS && q->low < q->high && q->grid >= 3 && q->grid <= 8);
     wg_assert((!q->geometric || q->low > 0) && q->batch > 0 && q->most > 0);
     wg_assert(q->confidence > 0 && q->confidence < 1);
 }
 
 int wg_size_search(const struct wg_size_question *q, struct wg_size *size, struct wg_error *err) {
-    check(q);
+    check_question(q);
     *size = (struct wg_size){.falls_from = (double)NAN, .falls_to = (double)NAN, .about = (double)NAN};
     struct search search = {.question = q, .size = size, .err = err};
     int64_t cap = q->most / 20 > q->batch ? q->most / 20 : q->batch;
-    int code = scan(&search, cap);
-    bool done = false, monotone = code != 0 || look(&search);
+    int code = scan_grid(&search, cap);
+    bool done = false, monotone = code != 0 || check_monotone(&search);
     while (code == 0 && monotone && !done) {
-        code = step(&search, &cap, &done);
-        monotone = code != 0 || look(&search);
+        code = advance_search(&search, &cap, &done);
+        monotone = code != 0 || check_monotone(&search);
     }
     if (code == 0 && !monotone)
         code = refine_best(&search, cap);
     if (code == 0)
-        conclude(&search, monotone);
+        set_outcome(&search, monotone);
     return code;
 }

@@ -16,7 +16,7 @@
 #ifndef WG_ANALYSIS_SIZE_H
 #define WG_ANALYSIS_SIZE_H
 
-#include "analysis/odds.h"
+#include "analysis/goal_tally.h"
 
 /**
  * Confidence sequence of a chance: with probability 1 - error the true chance lies
@@ -30,7 +30,7 @@ struct wg_interval wg_sequence_interval(int64_t hits, int64_t n, double guess, d
 /** YES: surely at least `wanted`, NO: surely below, at that error and at all looks; the guess is `wanted`. */
 enum wg_verdict wg_sequence_verdict(int64_t hits, int64_t n, double wanted, double error);
 
-#define WG_SIZE_MOST_POINTS 16
+#define WG_SIZE_MAX_POINTS 16
 
 struct wg_size_question {
     /** Adds to hits[n_goals] what replicates first .. first+n-1 at `value` met. 0, WG_STOPPED or an error, handed on. */
@@ -56,10 +56,10 @@ struct wg_size_point {
 };
 
 enum wg_size_outcome {
-    WG_SIZE_FOUND,       /* `enough` meets the goals, `too_little` does not, and they are as close as asked */
-    WG_SIZE_ALREADY,     /* the easiest end (low; with `largest` high) meets them already: `enough` */
-    WG_SIZE_IMPOSSIBLE,  /* shown: no value of the range meets them, supposing that each goal goes one way */
-    WG_SIZE_CANNOT_TELL, /* the replicates ran out: between `too_little` and `enough`, as far as these are known */
+    WG_SIZE_FOUND,      /* `enough` meets the goals, `too_little` does not, and they are as close as asked */
+    WG_SIZE_ALREADY,    /* the easiest end (low; with `largest` high) meets them already: `enough` */
+    WG_SIZE_IMPOSSIBLE, /* shown: no value of the range meets them, supposing that each goal goes one way */
+    WG_SIZE_UNDECIDED,  /* the replicates ran out: between `too_little` and `enough`, as far as these are known */
     WG_SIZE_NOT_MONOTONE /* a goal is met more often and then less often, farther on: only the best value tried is given */
 };
 
@@ -68,8 +68,8 @@ struct wg_size {
     double enough, too_little; /* NaN: not known */
     double about;              /* between the two, where the shares seen cross what is wanted: an estimate; NaN: none */
     int n_points;
-    struct wg_size_point point[WG_SIZE_MOST_POINTS]; /* in ascending order of values */
-    int best;                                        /* point with the best chances, by its worst goal */
+    struct wg_size_point point[WG_SIZE_MAX_POINTS]; /* in ascending order of values */
+    int best;                                       /* point with the best chances, by its worst goal */
     double falls_from, falls_to; /* one goal's chance is surely lower at falls_to, farther on; NaN: none falls */
     int falls_goal;
     int64_t replicates; /* in all */

@@ -40,7 +40,7 @@ static void shuffle(gsl_rng *rng, int n, int *order) {
 }
 
 /* A start among the levels from which each input can go up or down by the step, then one input after the other. */
-static void walk(gsl_rng *rng, int d, const int *order, double *x) {
+static void draw_walk(gsl_rng *rng, int d, const int *order, double *x) {
     for (int i = 0; i < d; i++)
         x[i] = floor(wg_uniform(rng) * LEVELS) / (LEVELS - 1);
     for (int k = 0; k < d; k++) {
@@ -50,7 +50,7 @@ static void walk(gsl_rng *rng, int d, const int *order, double *x) {
     }
 }
 
-static void gather(struct wg_effect *effect, double value) {
+static void accumulate_effect(struct wg_effect *effect, double value) {
     effect->mean += value;
     effect->mean_size += fabs(value);
     effect->sd += value * value;
@@ -62,10 +62,10 @@ static void finish_effect(struct wg_effect *effect, int n) {
     effect->sd = n > 1 ? sqrt(fmax(0, (effect->sd - n * effect->mean * effect->mean) / (n - 1))) : 0;
 }
 
-static void take_walk(int d, const int *order, const double *x, const double *y, struct wg_effect *effect) {
+static void add_walk_effects(int d, const int *order, const double *x, const double *y, struct wg_effect *effect) {
     for (int k = 0; k < d; k++) {
         const ptrdiff_t from = (ptrdiff_t)k * d + order[k];
-        gather(&effect[order[k]], (y[k + 1] - y[k]) / (x[from + d] - x[from]));
+        accumulate_effect(&effect[order[k]], (y[k + 1] - y[k]) / (x[from + d] - x[from]));
     }
 }
 
@@ -81,13 +81,14 @@ int wg_effects(const struct wg_study *study, int walks, uint64_t seed, struct wg
         wg_rng_start(rng, seed, 0, WG_PURPOSE_PARAMETERS);
         for (int w = 0; w < walks; w++) {
             shuffle(rng, d, order + (ptrdiff_t)w * d);
-            walk(rng, d, order + (ptrdiff_t)w * d, x + (ptrdiff_t)w * (d + 1) * d);
+            draw_walk(rng, d, order + (ptrdiff_t)w * d, x + (ptrdiff_t)w * (d + 1) * d);
         }
         code = study->evaluate(study->self, (int64_t)points, x, y, err);
     }
     memset(effect, 0, (size_t)d * sizeof *effect);
     for (int w = 0; w < walks && code == 0; w++)
-        take_walk(d, order + (ptrdiff_t)w * d, x + (ptrdiff_t)w * (d + 1) * d, y + (ptrdiff_t)w * (d + 1), effect);
+        add_walk_effects(d, order + (ptrdiff_t)w * d, x + (ptrdiff_t)w * (d + 1) * d, y + (ptrdiff_t)w * (d + 1),
+                         effect);
     for (int i = 0; i < d && code == 0; i++)
         finish_effect(&effect[i], walks);
     if (rng != NULL)
@@ -101,32 +102,32 @@ int wg_effects(const struct wg_study *study, int walks, uint64_t seed, struct wg
 /* ---- shares of the variance ---- */
 
 /* Points and answers; block 0 is A, 1 is B, 2 + i is A with input i from B. */
-struct table {
+struct sample_table {
     int d;
     int64_t n;
     double *x, *y; /* [block][n][d], [block][n] */
 };
 
-static double *x_of(const struct table *t, int block, int64_t row) {
+static double *sample_point(const struct sample_table *t, int block, int64_t row) {
     return t->x + ((ptrdiff_t)block * t->n + row) * t->d;
 }
 
-static double y_of(const struct table *t, int block, int64_t row) {
+static double y_of(const struct sample_table *t, int block, int64_t row) {
     return t->y[(ptrdiff_t)block * t->n + row];
 }
 
-static int fill(struct table *t) {
+static int fill_sobol_points(struct sample_table *t) {
     gsl_qrng *const sobol = gsl_qrng_alloc(gsl_qrng_sobol, (unsigned)(2 * t->d));
     if (sobol == NULL)
         return -1;
-    double point[2 * WG_MOST_SHARED_INPUTS];
+    double point[2 * WG_MAX_SHARED_INPUTS];
     for (int64_t k = 0; k < t->n; k++) {
         (void)gsl_qrng_get(sobol, point);
-        memcpy(x_of(t, 0, k), point, (size_t)t->d * sizeof *point);
-        memcpy(x_of(t, 1, k), point + t->d, (size_t)t->d * sizeof *point);
+        memcpy(sample_point(t, 0, k), point, (size_t)t->d * sizeof *point);
+        memcpy(sample_point(t, 1, k), point + t->d, (size_t)t->d * sizeof *point);
         for (int i = 0; i < t->d; i++) {
-            memcpy(x_of(t, 2 + i, k), point, (size_t)t->d * sizeof *point);
-            x_of(t, 2 + i, k)[i] = point[t->d + i];
+            memcpy(sample_point(t, 2 + i, k), point, (size_t)t->d * sizeof *point);
+            sample_point(t, 2 + i, k)[i] = point[t->d + i];
         }
     }
     gsl_qrng_free(sobol);
@@ -134,7 +135,7 @@ static int fill(struct table *t) {
 }
 
 /* Mean and variance of A and B together; `row` picks the base points (NULL: each once). */
-static void moments(const struct table *t, const int64_t *row, double *mean, double *variance) {
+static void sample_moments(const struct sample_table *t, const int64_t *row, double *mean, double *variance) {
     struct wg_sum sum = {0}, squares = {0};
     for (int64_t k = 0; k < 2 * t->n; k++)
         wg_sum_add(&sum, y_of(t, (int)(k % 2), row != NULL ? row[k / 2] : k / 2));
@@ -146,8 +147,8 @@ static void moments(const struct table *t, const int64_t *row, double *mean, dou
     *variance = wg_sum_total(&squares) / (double)(2 * t->n - 1);
 }
 
-static void shares_of(const struct table *t, const int64_t *row, int i, double mean, double variance, double *first,
-                      double *total) {
+static void shares_of(const struct sample_table *t, const int64_t *row, int i, double mean, double variance,
+                      double *first, double *total) {
     struct wg_sum alone = {0}, all = {0};
     for (int64_t k = 0; k < t->n; k++) {
         const int64_t at = row != NULL ? row[k] : k;
@@ -159,10 +160,10 @@ static void shares_of(const struct table *t, const int64_t *row, int i, double m
     *total = wg_sum_total(&all) / (double)(2 * t->n) / variance;
 }
 
-static double correlation(const struct table *t, int i, double mean, double variance) {
+static double correlation(const struct sample_table *t, int i, double mean, double variance) {
     struct wg_sum product = {0}, x_sum = {0}, x_squares = {0};
     for (int64_t k = 0; k < 2 * t->n; k++) {
-        const double x = x_of(t, (int)(k % 2), k / 2)[i] - 0.5;
+        const double x = sample_point(t, (int)(k % 2), k / 2)[i] - 0.5;
         wg_sum_add(&x_sum, x);
         wg_sum_add(&x_squares, x * x);
         wg_sum_add(&product, x * (y_of(t, (int)(k % 2), k / 2) - mean));
@@ -173,13 +174,13 @@ static double correlation(const struct table *t, int i, double mean, double vari
 }
 
 /* Ranges of the shares: base points drawn again with replacement, 95 % of what comes out. `drawn` is scratch. */
-static void bootstrap(const struct table *t, gsl_rng *rng, int64_t *row, double *drawn,
+static void bootstrap(const struct sample_table *t, gsl_rng *rng, int64_t *row, double *drawn,
                       struct wg_variance_share *share) {
     for (int b = 0; b < BOOTSTRAPS; b++) {
         for (int64_t k = 0; k < t->n; k++)
             row[k] = (int64_t)(wg_uniform(rng) * (double)t->n);
         double mean, variance;
-        moments(t, row, &mean, &variance);
+        sample_moments(t, row, &mean, &variance);
         for (int i = 0; i < t->d; i++)
             shares_of(t, row, i, mean, variance, &drawn[2 * i * BOOTSTRAPS + b], &drawn[(2 * i + 1) * BOOTSTRAPS + b]);
     }
@@ -191,14 +192,14 @@ static void bootstrap(const struct table *t, gsl_rng *rng, int64_t *row, double 
     }
 }
 
-static int work_out(const struct table *t, uint64_t seed, struct wg_variance_share *share, double *mean,
-                    double *variance) {
+static int bootstrap_shares(const struct sample_table *t, uint64_t seed, struct wg_variance_share *share, double *mean,
+                            double *variance) {
     int64_t *const row = calloc((size_t)t->n, sizeof *row);
     double *const drawn = calloc((size_t)(2 * t->d) * BOOTSTRAPS, sizeof *drawn);
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     const int code = row == NULL || drawn == NULL || rng == NULL ? -1 : 0;
     if (code == 0) {
-        moments(t, NULL, mean, variance);
+        sample_moments(t, NULL, mean, variance);
         for (int i = 0; i < t->d; i++) {
             shares_of(t, NULL, i, *mean, *variance, &share[i].first, &share[i].total);
             share[i].slope = correlation(t, i, *mean, *variance);
@@ -215,15 +216,15 @@ static int work_out(const struct table *t, uint64_t seed, struct wg_variance_sha
 
 int wg_variance_shares(const struct wg_study *study, int64_t n, uint64_t seed, struct wg_variance_share *share,
                        double *mean, double *variance, struct wg_error *err) {
-    wg_assert(study->n_inputs >= 1 && study->n_inputs <= WG_MOST_SHARED_INPUTS && n >= 2);
-    struct table t = {.d = study->n_inputs, .n = n};
+    wg_assert(study->n_inputs >= 1 && study->n_inputs <= WG_MAX_SHARED_INPUTS && n >= 2);
+    struct sample_table t = {.d = study->n_inputs, .n = n};
     const size_t points = (size_t)n * (size_t)(t.d + 2);
     t.x = calloc(points * (size_t)t.d, sizeof *t.x);
     t.y = calloc(points, sizeof *t.y);
-    int code = t.x == NULL || t.y == NULL || fill(&t) < 0 ? no_memory(err) : 0;
+    int code = t.x == NULL || t.y == NULL || fill_sobol_points(&t) < 0 ? no_memory(err) : 0;
     if (code == 0)
         code = study->evaluate(study->self, (int64_t)points, t.x, t.y, err);
-    if (code == 0 && work_out(&t, seed, share, mean, variance) < 0)
+    if (code == 0 && bootstrap_shares(&t, seed, share, mean, variance) < 0)
         code = no_memory(err);
     free(t.y);
     free(t.x);

@@ -71,7 +71,7 @@ static double walk_up(struct xoshiro *dice, double n, double odds, double none, 
  */
 enum { FEW = 1023 };
 
-static double nobody(double n, double p) {
+static double chance_of_none(double n, double p) {
     if (n > FEW) {
         const double p2 = p * p, p4 = p2 * p2;
         const double a = (1 + p / 2) + p2 * (1.0 / 3 + p / 4);
@@ -88,7 +88,7 @@ static double nobody(double n, double p) {
 }
 
 static APART double walk_up_from(struct xoshiro *dice, double n, double p, double u) {
-    return walk_up(dice, n, p / (1 - p), nobody(n, p), u);
+    return walk_up(dice, n, p / (1 - p), chance_of_none(n, p), u);
 }
 
 static double draw_by_inversion(struct xoshiro *dice, double n, double p) {
@@ -101,7 +101,7 @@ static double draw_by_inversion(struct xoshiro *dice, double n, double p) {
 }
 
 /* log k! - ((k + 1/2) log(k + 1) - (k + 1) + log(2 pi)/2), derived: exact for small k, else Stirling's series */
-static double stirling_rest(double k) {
+static double stirling_remainder(double k) {
     static const double exact[10] = {
         0.08106146679532726, 0.04134069595540929, 0.02767792568499834, 0.02079067210376509,  0.01664469118982119,
         0.01387612882307075, 0.01189670994589177, 0.01041126526197209, 0.009255462182712733, 0.008330563433362871,
@@ -121,8 +121,8 @@ double wg_hat_law_log_height(const struct wg_hat *hat, double k) {
     const double odds = hat->p / (1 - hat->p), mode = wg_hat_mode(hat);
     const double rest = hat->n - k, mode_rest = hat->n - mode, step = k - mode;
     return step * wg_log(odds * (mode_rest + 1) / (mode + 1)) - (k + 0.5) * wg_log1p(step / (mode + 1)) -
-           (rest + 0.5) * wg_log1p(-step / (mode_rest + 1)) + stirling_rest(mode) + stirling_rest(mode_rest) -
-           stirling_rest(k) - stirling_rest(rest);
+           (rest + 0.5) * wg_log1p(-step / (mode_rest + 1)) + stirling_remainder(mode) + stirling_remainder(mode_rest) -
+           stirling_remainder(k) - stirling_remainder(rest);
 }
 
 /*
@@ -161,10 +161,10 @@ static APART double draw_by_rejection(struct xoshiro *dice, double n, double p) 
         const double edge = 0.5 - fabs(u);
         const double x = wg_hat_candidate(&hat, u, edge);
         if (edge >= WG_SQUEEZE_FROM_EDGE && v <= hat.squeeze)
-            return wg_rounded_down(x);
+            return wg_floor(x);
         if (x < 0 || x >= n + 1)
             continue;
-        const double k = wg_rounded_down(x);
+        const double k = wg_floor(x);
         if (is_under_law(&hat, k, v * wg_hat_height(&hat, edge)))
             return k;
     }
@@ -196,7 +196,7 @@ int64_t wg_binomial(gsl_rng *rng, int64_t n, double p) {
  */
 #define WAIT_BELOW_MEAN 1.0
 
-static APART int64_t pass_by(struct xoshiro *dice, double n, double stretch) {
+static APART int64_t count_by_gaps(struct xoshiro *dice, double n, double stretch) {
     double left = n;
     int64_t gone = 0;
     if (dice->ahead < 0)
@@ -228,7 +228,7 @@ int64_t wg_losses(gsl_rng *rng, int64_t n, double log_keep) {
     if (length >= WAIT_BELOW_MEAN)
         return draw_losses(rng, n, log_keep);
     if (dice->ahead < length)
-        return pass_by(dice, size, -log_keep);
+        return count_by_gaps(dice, size, -log_keep);
     dice->ahead -= length;
     return 0;
 }

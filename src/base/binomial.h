@@ -42,12 +42,12 @@ static inline double wg_hat_candidate(const struct wg_hat *hat, double u, double
 }
 
 /** Rounded down, 0 <= x < 2^62. floor() is a call where the processor's own rounding is not taken for granted. */
-static inline double wg_rounded_down(double x) {
+static inline double wg_floor(double x) {
     return (double)(int64_t)x;
 }
 
 static inline double wg_hat_mode(const struct wg_hat *hat) {
-    return wg_rounded_down((hat->n + 1) * hat->p);
+    return wg_floor((hat->n + 1) * hat->p);
 }
 
 /** So near to the mode probabilities are multiplied up. */

@@ -153,7 +153,7 @@ void wg_day_format_long(int32_t day, char out[24]) {
     at[digits_of(date.year)] = '\0';
 }
 
-bool wg_season_holds(struct wg_season season, int32_t day) {
+bool wg_season_contains(struct wg_season season, int32_t day) {
     const int index = wg_season_index(day);
     if (season.from <= season.to)
         return index >= season.from && index <= season.to;

@@ -54,6 +54,6 @@ struct wg_season {
 };
 /** The whole year. */
 #define WG_ALL_YEAR ((struct wg_season){0, 364})
-bool wg_season_holds(struct wg_season season, int32_t day);
+bool wg_season_contains(struct wg_season season, int32_t day);
 
 #endif

@@ -59,7 +59,7 @@ static inline struct two sum_of_larger(double a, double b) {
 }
 
 /* The same for any two. */
-static inline struct two sum_of(double a, double b) {
+static inline struct two two_sum(double a, double b) {
     const double sum = a + b, of_b = sum - a;
     return (struct two){sum, (a - (sum - of_b)) + (b - of_b)};
 }
@@ -99,7 +99,7 @@ struct split {
 };
 
 /* Of x + low, |low| a last place of x. x is positive, finite and normal. */
-static inline struct split split_of(double x, double low) {
+static inline struct split reduce_log_argument(double x, double low) {
     const uint64_t three_quarters = UINT64_C(0x3fe8000000000000), place = bits_of(x) - three_quarters;
     const uint64_t power = place & UINT64_C(0xfff0000000000000); /* 2^k, as something to add to the bits */
     const double k = (double)((int64_t)power / (INT64_C(1) << 52)), c = log_at[place >> 45 & 127].c;
@@ -113,7 +113,7 @@ static inline struct split split_of(double x, double low) {
 }
 
 static inline double log_of_sum(double x, double low) {
-    const struct split s = split_of(x, low);
+    const struct split s = reduce_log_argument(x, low);
     const struct two sum = sum_of_larger(s.exact, s.r);
     return s.exact == 0.0 ? s.r + (s.r_low + s.r * s.r * (s.r * log_cubic(s.r) - 0.5))
                           : sum.high + (sum.low + (s.r_low + s.small + s.r * s.r * (s.r * log_cubic(s.r) - 0.5)));
@@ -140,7 +140,7 @@ double wg_log1p(double x) {
 }
 
 static struct two log_in_two(double x) {
-    const struct split s = split_of(x, 0.0);
+    const struct split s = reduce_log_argument(x, 0.0);
     const double r1 = upper_half(s.r), half_square = 0.5 * r1 * r1;
     const double square_rest = 0.5 * (s.r + r1) * (s.r - r1) + s.r * s.r_low;
     const struct two first = s.exact == 0.0 ? (struct two){s.r, 0.0} : sum_of_larger(s.exact, s.r);
@@ -167,17 +167,17 @@ double wg_pow(double x, double y) {
 
 /* ---- angles ---- */
 
-#define MOST_QUARTER_TURNS 0x1p20
+#define MAX_QUARTER_TURNS 0x1p20
 
 /* x less the nearest whole number of quarter turns, |x| <= pi/4 2^20, and that number's last two digits in base 2. */
-static inline struct two reduced(double x, int *quadrant) {
+static inline struct two reduce_quarter_turns(double x, int *quadrant) {
     if (fabs(x) < 0x1.9p-1) { /* pi/4 = 0x1.92p-1 */
         *quadrant = 0;
         return (struct two){x, 0.0};
     }
     const double shift = 0x1.8p52, shifted = x * (2.0 / 3.14159265358979323846) + shift, n = shifted - shift;
-    const struct two first = sum_of(x - n * quarter_turn[0], -n * quarter_turn[1]);
-    const struct two second = sum_of(first.high, -n * quarter_turn[2]);
+    const struct two first = two_sum(x - n * quarter_turn[0], -n * quarter_turn[1]);
+    const struct two second = two_sum(first.high, -n * quarter_turn[2]);
     *quadrant = (int)(bits_of(shifted) & 3);
     return sum_of_larger(second.high, (first.low + second.low) - n * quarter_turn[3]);
 }
@@ -194,35 +194,35 @@ static inline struct two cos_near(struct two x) {
     return (struct two){first.high, first.low + (square * square * POLYNOMIAL(cos_series, square) - rest)};
 }
 
-static inline double joined(struct two x) {
+static inline double two_to_double(struct two x) {
     return x.high + x.low;
 }
 
 double wg_sin(double x) {
     int quadrant;
-    if (!(fabs(x) <= MOST_QUARTER_TURNS * 1.5))
+    if (!(fabs(x) <= MAX_QUARTER_TURNS * 1.5))
         return (double)NAN;
-    const struct two r = reduced(x, &quadrant);
-    const double value = joined(quadrant & 1 ? cos_near(r) : sin_near(r));
+    const struct two r = reduce_quarter_turns(x, &quadrant);
+    const double value = two_to_double(quadrant & 1 ? cos_near(r) : sin_near(r));
     return quadrant & 2 ? -value : value;
 }
 
 double wg_cos(double x) {
     int quadrant;
-    if (!(fabs(x) <= MOST_QUARTER_TURNS * 1.5))
+    if (!(fabs(x) <= MAX_QUARTER_TURNS * 1.5))
         return (double)NAN;
-    const struct two r = reduced(x, &quadrant);
-    const double value = joined(quadrant & 1 ? sin_near(r) : cos_near(r));
+    const struct two r = reduce_quarter_turns(x, &quadrant);
+    const double value = two_to_double(quadrant & 1 ? sin_near(r) : cos_near(r));
     return quadrant == 1 || quadrant == 2 ? -value : value;
 }
 
 double wg_tan(double x) {
     int quadrant;
-    if (!(fabs(x) <= MOST_QUARTER_TURNS * 1.5))
+    if (!(fabs(x) <= MAX_QUARTER_TURNS * 1.5))
         return (double)NAN;
-    const struct two r = reduced(x, &quadrant), s = sin_near(r), c = cos_near(r);
+    const struct two r = reduce_quarter_turns(x, &quadrant), s = sin_near(r), c = cos_near(r);
     const struct two sine = sum_of_larger(s.high, s.low), cosine = sum_of_larger(c.high, c.low);
-    return quadrant & 1 ? -joined(quotient_of(cosine, sine)) : joined(quotient_of(sine, cosine));
+    return quadrant & 1 ? -two_to_double(quotient_of(cosine, sine)) : two_to_double(quotient_of(sine, cosine));
 }
 
 double wg_atan(double x) {
@@ -238,7 +238,7 @@ double wg_atan(double x) {
         top = (struct two){1.0 - product.high, -product.low};
         below = sum_of_larger(size, from);
     } else {
-        top = sum_of(size, -from);
+        top = two_sum(size, -from);
         below = sum_of_larger(1.0, product.high);
         below.low += product.low;
     }
@@ -250,10 +250,10 @@ double wg_atan(double x) {
         const struct two other = sum_of_larger(half_pi[0], -sum.high);
         sum = (struct two){other.high, other.low + (half_pi[1] - sum.low)};
     }
-    return copysign(joined(sum), x);
+    return copysign(two_to_double(sum), x);
 }
 
-static inline double asin_rest(double square) {
+static inline double asin_remainder(double square) {
     return square * POLYNOMIAL(asin_series, square);
 }
 
@@ -263,13 +263,13 @@ static struct two asin_of_half_way(double size) {
     if (square == 0.0)
         return (struct two){0.0, 0.0};
     const struct two back = product_of(root, root);
-    return (struct two){root, ((square - back.high) - back.low) / (2.0 * root) + root * asin_rest(square)};
+    return (struct two){root, ((square - back.high) - back.low) / (2.0 * root) + root * asin_remainder(square)};
 }
 
 double wg_asin(double x) {
     const double size = fabs(x);
     if (size <= 0.5)
-        return x + x * asin_rest(x * x);
+        return x + x * asin_remainder(x * x);
     if (!(size <= 1.0))
         return (double)NAN;
     const struct two half = asin_of_half_way(size), sum = sum_of_larger(half_pi[0], -2.0 * half.high);
@@ -280,13 +280,13 @@ double wg_acos(double x) {
     const double size = fabs(x);
     if (size <= 0.5) {
         const struct two sum = sum_of_larger(half_pi[0], -x);
-        return sum.high + (sum.low + (half_pi[1] - x * asin_rest(x * x)));
+        return sum.high + (sum.low + (half_pi[1] - x * asin_remainder(x * x)));
     }
     if (!(size <= 1.0))
         return (double)NAN;
     const struct two half = asin_of_half_way(size);
     if (x > 0.0)
-        return 2.0 * joined(half);
+        return 2.0 * two_to_double(half);
     const struct two sum = sum_of_larger(half_pi[0], -half.high);
     return 2.0 * (sum.high + (sum.low + (half_pi[1] - half.low)));
 }
@@ -297,7 +297,7 @@ double wg_acos(double x) {
 static const double tail_from = 0.625, tail_end = 27.0;
 
 /* erf(x) - x, |x| <= 5/8 */
-static double erf_rest(double x) {
+static double erf_remainder(double x) {
     const double square = x * x;
     return x * (erf_slope[0] + square * POLYNOMIAL(erf_series, square));
 }
@@ -312,7 +312,7 @@ static struct two scaled_erfc(double x) {
     const double t = (x - 4.0) / (x + 4.0);
     struct two top = sum_of_larger(fall_top[0], t * POLYNOMIAL(fall_series, t));
     top.low += fall_top[1];
-    return quotient_of(top, sum_of(1.0, 2.0 * x));
+    return quotient_of(top, two_sum(1.0, 2.0 * x));
 }
 
 static double erfc_in_tail(double x) {
@@ -333,16 +333,16 @@ double wg_erfc(double x) {
     if (x <= -tail_from)
         return 2.0 - erfc_in_tail(-x);
     const struct two sum = sum_of_larger(1.0, -x);
-    return sum.high + (sum.low - erf_rest(x));
+    return sum.high + (sum.low - erf_remainder(x));
 }
 
 double wg_log_erfc(double x) {
     if (fabs(x) < 0x1p-9)
-        return wg_log1p(-(x + erf_rest(x)));
+        return wg_log1p(-(x + erf_remainder(x)));
     if (x <= -tail_from)
         return wg_log(wg_erfc(x));
     if (x < tail_from) {
-        const struct two sum = sum_of_larger(1.0, -x), whole = sum_of_larger(sum.high, sum.low - erf_rest(x));
+        const struct two sum = sum_of_larger(1.0, -x), whole = sum_of_larger(sum.high, sum.low - erf_remainder(x));
         return log_of_sum(whole.high, whole.low);
     }
     if (!(x < 0x1p500))
@@ -380,12 +380,12 @@ static const double half_log_2_pi = 0.91893853320467274178;
 /* From here on seven terms of Stirling's series do. */
 static const double series_from = 12.0;
 
-double wg_stirling_rest(double x) {
+double wg_stirling_remainder(double x) {
     if (x < series_from) { /* by Gamma(x + 1) = x Gamma(x) */
         double product = 1.0, up = x;
         for (; up < series_from; up += 1.0)
             product *= up;
-        return wg_stirling_rest(up) + (up - 0.5) * wg_log(up) - (x - 0.5) * wg_log(x) - (up - x) - wg_log(product);
+        return wg_stirling_remainder(up) + (up - 0.5) * wg_log(up) - (x - 0.5) * wg_log(x) - (up - x) - wg_log(product);
     }
     const double u = 1.0 / x, u2 = u * u;
     return u * (1.0 / 12 -
@@ -397,7 +397,7 @@ double wg_stirling_rest(double x) {
 double wg_log_beta(double a, double b) {
     const double less = a < b ? a : b, more = a < b ? b : a, both = less + more;
     return (less - 0.5) * wg_log(less / both) + more * wg_log1p(-less / both) - 0.5 * wg_log(more) + half_log_2_pi +
-           wg_stirling_rest(less) + wg_stirling_rest(more) - wg_stirling_rest(both);
+           wg_stirling_remainder(less) + wg_stirling_remainder(more) - wg_stirling_remainder(both);
 }
 
 /* ---- quadrature ---- */

@@ -41,7 +41,7 @@ double wg_normal_cdf(double z);
 double wg_normal_quantile_above(double q);
 
 /** log Gamma(x) less Stirling's formula (x - 1/2) log x - x + log(2 pi)/2, x > 0; absolute error below 2e-14. */
-double wg_stirling_rest(double x);
+double wg_stirling_remainder(double x);
 /** log B(a, b) = log Gamma(a) + log Gamma(b) - log Gamma(a + b), a, b > 0. */
 double wg_log_beta(double a, double b);
 

@@ -8,49 +8,49 @@
 #ifndef WG_BASE_LIMITS_H
 #define WG_BASE_LIMITS_H
 
-#define WG_MOST_DAYS 36525 /* a hundred years */
-#define WG_MOST_REPLICATES 1000000
+#define WG_MAX_DAYS 36525 /* a hundred years */
+#define WG_MAX_REPLICATES 1000000
 
 /* places */
-#define WG_MOST_FLOOR_M2 1e5
-#define WG_MOST_COVER_M2 1e6
-#define WG_MOST_HOUSE_M3 1e6
-#define WG_MOST_U_W_M2K 100.0
-#define WG_MOST_AIR_CHANGES 100.0
-#define WG_MOST_VENT_AIR_CHANGES 500.0
-#define WG_MOST_VENT_ABOVE_C 60.0
-#define WG_MOST_SUN_M2 1e5
-#define WG_MOST_MASS_J_K 1e12
-#define WG_MOST_AIR_J_K 1e11
-#define WG_MOST_CONDUCTANCE_W_K 1e7
-#define WG_MOST_SKY_M2K_W 1.0
-#define WG_MOST_WATER_M3 1e4
+#define WG_MAX_FLOOR_M2 1e5
+#define WG_MAX_COVER_M2 1e6
+#define WG_MAX_HOUSE_M3 1e6
+#define WG_MAX_U_W_M2K 100.0
+#define WG_MAX_AIR_CHANGES 100.0
+#define WG_MAX_VENT_AIR_CHANGES 500.0
+#define WG_MAX_VENT_ABOVE_C 60.0
+#define WG_MAX_SUN_M2 1e5
+#define WG_MAX_MASS_J_K 1e12
+#define WG_MAX_AIR_J_K 1e11
+#define WG_MAX_CONDUCTANCE_W_K 1e7
+#define WG_MAX_SKY_M2K_W 1.0
+#define WG_MAX_WATER_M3 1e4
 
 /* heaters and mats */
-#define WG_MOST_POWER_W 1e7
-#define WG_LEAST_SET_POINT_C (-10.0)
-#define WG_MOST_SET_POINT_C 60.0
-#define WG_MOST_MAT_SET_POINT_C 45.0
-#define WG_LEAST_EFFICIENCY 0.05
-#define WG_MOST_EFFICIENCY 10.0
-#define WG_MOST_PRICE 1e6 /* per kWh */
+#define WG_MAX_POWER_W 1e7
+#define WG_MIN_SET_POINT_C (-10.0)
+#define WG_MAX_SET_POINT_C 60.0
+#define WG_MAX_MAT_SET_POINT_C 45.0
+#define WG_MIN_EFFICIENCY 0.05
+#define WG_MAX_EFFICIENCY 10.0
+#define WG_MAX_PRICE 1e6 /* per kWh */
 
 /* ground */
-#define WG_MOST_GROUND_DEPTH_M 3.0
-#define WG_MOST_MULCH_M 2.0
+#define WG_MAX_GROUND_DEPTH_M 3.0
+#define WG_MAX_MULCH_M 2.0
 
 /* bins */
-#define WG_MOST_BIN_M3 20.0
-#define WG_MOST_SUBSTRATE_KG_M3 1200.0 /* wet waste weighs about a kilogram a litre when packed */
+#define WG_MAX_BIN_M3 20.0
+#define WG_MAX_SUBSTRATE_KG_M3 1200.0 /* wet waste weighs about a kilogram a litre when packed */
 
 /* what is put in, taken out, comes by itself */
-#define WG_MOST_STARTERS 1000000000000000LL /* 1e15, of all together: counts stay exact, and no farm has more */
-#define WG_MOST_STARTER_KG 1e6
-#define WG_MOST_STARTER_AGE_DAYS 365.0
-#define WG_MOST_FEED_KG 1e5 /* each time */
-#define WG_MOST_SCOOP_KG 1e5
-#define WG_MOST_MISHAPS_PER_YEAR 365.0
-#define WG_MOST_POWER_CUT_HOURS (24.0 * 60)
-#define WG_MOST_WILD_PER_DAY 1e6
+#define WG_MAX_STARTERS 1000000000000000LL /* 1e15, of all together: counts stay exact, and no farm has more */
+#define WG_MAX_STARTER_KG 1e6
+#define WG_MAX_STARTER_AGE_DAYS 365.0
+#define WG_MAX_FEED_KG 1e5 /* each time */
+#define WG_MAX_SCOOP_KG 1e5
+#define WG_MAX_MISHAPS_PER_YEAR 365.0
+#define WG_MAX_POWER_CUT_HOURS (24.0 * 60)
+#define WG_MAX_WILD_PER_DAY 1e6
 
 #endif

@@ -21,7 +21,7 @@
 #define WG_LN2_LOW (-0x1.8432a1b0e2634p-43)
 
 /* (exp(r) - 1 - r) / r^2 for |r| < 0.4, to a last place: 1/2 + r/6 + r^2/24 + ... in pairs, so that they overlap. */
-static inline double wg_exp_rest(double r) {
+static inline double wg_exp_remainder(double r) {
     const double r2 = r * r, r4 = r2 * r2;
     const double a = (0.5 + r * 0x1.5555555555557p-3) + r2 * (0x1.5555555555556p-5 + r * 0x1.111111110f9e1p-7);
     const double b =
@@ -47,7 +47,7 @@ static inline struct wg_exp_parts wg_exp_parts(double x, double low) {
     bits = (bits + 1022) << 52; /* 2^(k - 1): half of it, so that the largest numbers are reached */
     struct wg_exp_parts parts = {.top = 1.0 + r};
     memcpy(&parts.scale, &bits, sizeof parts.scale);
-    parts.rest = ((1.0 - parts.top) + r) + (r_rest + r * r * wg_exp_rest(r));
+    parts.rest = ((1.0 - parts.top) + r) + (r_rest + r * r * wg_exp_remainder(r));
     return parts;
 }
 
@@ -66,7 +66,7 @@ static inline double wg_exp(double x) {
 /** exp(x) - 1, to a last place even where x is small. */
 static inline double wg_expm1(double x) {
     if (x > -0.3465 && x < 0.3465)
-        return x + x * x * wg_exp_rest(x);
+        return x + x * x * wg_exp_remainder(x);
     if (x < -40.0)
         return -1.0;
     const struct wg_exp_parts parts = wg_exp_parts(x > 710.0 ? 710.0 : x, 0.0);

@@ -29,7 +29,7 @@ static uint64_t splitmix_step(uint64_t x) {
 }
 
 /* The four words differ from each other, so the forbidden all-zero state cannot arise. */
-static void fill(struct xoshiro *state, uint64_t key) {
+static void seed_xoshiro(struct xoshiro *state, uint64_t key) {
     for (int i = 0; i < 4; i++) {
         state->word[i] = splitmix_step(key);
         key += UINT64_C(0x9e3779b97f4a7c15);
@@ -38,7 +38,7 @@ static void fill(struct xoshiro *state, uint64_t key) {
 }
 
 static void gsl_set(void *state, unsigned long seed) {
-    fill(state, seed);
+    seed_xoshiro(state, seed);
 }
 
 static unsigned long gsl_get(void *state) {
@@ -65,7 +65,7 @@ const gsl_rng_type *wg_rng_type(void) {
 
 void wg_rng_start(gsl_rng *rng, uint64_t seed, uint64_t replicate, enum wg_purpose purpose) {
     const uint64_t replicate_key = splitmix_step(splitmix_step(seed) ^ replicate);
-    fill(xoshiro_of(rng), splitmix_step(replicate_key ^ (uint64_t)purpose));
+    seed_xoshiro(xoshiro_of(rng), splitmix_step(replicate_key ^ (uint64_t)purpose));
 }
 
 uint64_t wg_rng_bits(gsl_rng *rng) {
@@ -104,7 +104,7 @@ static double poisson_log_chance(double k, double mean) {
     if (k < 1)
         return -mean;
     const double two_pi = 6.28318530717958647693;
-    return (k - mean) - k * wg_log1p((k - mean) / mean) - 0.5 * wg_log(two_pi * k) - wg_stirling_rest(k);
+    return (k - mean) - k * wg_log1p((k - mean) / mean) - 0.5 * wg_log(two_pi * k) - wg_stirling_remainder(k);
 }
 
 /* A candidate from a hat of the shape of a table mountain, kept with the chance law / hat. */
@@ -131,7 +131,7 @@ int64_t wg_poisson(gsl_rng *rng, double mean) {
 }
 
 /* Taking each weight off a running sum would leave only rounding once one class dominates. */
-static double sum_of(int k, const double *weight) {
+static double sum_weights(int k, const double *weight) {
     double sum = 0;
     for (int i = 0; i < k; i++)
         sum += weight[i];
@@ -143,7 +143,7 @@ void wg_multinomial(gsl_rng *rng, int64_t n, int k, const double *weight, int64_
     int64_t left = n;
     for (int i = 0; i < k; i++) {
         const double here = weight[i];
-        const double later = left > 0 ? sum_of(k - i - 1, weight + i + 1) : 0;
+        const double later = left > 0 ? sum_weights(k - i - 1, weight + i + 1) : 0;
         wg_assert(here >= 0 && isfinite(here));
         if (left == 0 || here + later <= 0)
             out[i] = 0;

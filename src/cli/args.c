@@ -18,13 +18,13 @@ static int count_options(const struct wg_command *command) {
     int n = 0;
     while (command->options[n].name != NULL)
         n++;
-    wg_assert(n <= WG_MOST_OPTIONS);
+    wg_assert(n <= WG_MAX_OPTIONS);
     return n;
 }
 
 static int unknown_option(const struct wg_command *command, const char *written, size_t length) {
     char name[48];
-    const char *names[WG_MOST_OPTIONS + 1] = {NULL};
+    const char *names[WG_MAX_OPTIONS + 1] = {NULL};
     for (int i = 0; i < count_options(command); i++)
         names[i] = command->options[i].name;
     if (length >= sizeof name)
@@ -33,39 +33,40 @@ static int unknown_option(const struct wg_command *command, const char *written,
     name[length] = '\0';
     const char *const nearest = wg_word_nearest(name, names);
     if (nearest != NULL)
-        return wg_say_usage(command, "there is no option --%s; did you mean --%s?", name, nearest);
-    return wg_say_usage(command, "there is no option --%s.", name);
+        return wg_message_usage(command, "there is no option --%s; did you mean --%s?", name, nearest);
+    return wg_message_usage(command, "there is no option --%s.", name);
 }
 
 /* Where the reading stands. */
-struct reader {
-    struct wg_words *words;
+struct argument_reader {
+    struct wg_args *args;
     int at; /* the word being read */
     bool arguments_only;
 };
 
 /* Option `i` was met; `attached` is what stands behind it in the same word, NULL if nothing does. */
-static int take_option(struct reader *reader, int i, const char *attached) {
-    struct wg_words *const words = reader->words;
-    const struct wg_option *const option = &words->command->options[i];
-    if (words->option[i] != NULL)
-        return wg_say_usage(words->command, "--%s is given twice.", option->name);
+static int take_option(struct argument_reader *reader, int i, const char *attached) {
+    struct wg_args *const args = reader->args;
+    const struct wg_option *const option = &args->command->options[i];
+    if (args->option[i] != NULL)
+        return wg_message_usage(args->command, "--%s is given twice.", option->name);
     if (option->value == NULL && attached != NULL)
-        return wg_say_usage(words->command, "--%s takes no value.", option->name);
+        return wg_message_usage(args->command, "--%s takes no value.", option->name);
     if (option->value != NULL && attached == NULL) {
-        if (reader->at + 1 >= words->argc)
-            return wg_say_usage(words->command, "--%s needs a value: --%s %s.", option->name, option->name,
-                                option->value);
-        attached = words->argv[++reader->at];
+        if (reader->at + 1 >= args->argc)
+            return wg_message_usage(args->command, "--%s needs a value: --%s %s.", option->name, option->name,
+                                    option->value);
+        attached = args->argv[++reader->at];
     }
     if (option->value != NULL && *attached == '\0')
-        return wg_say_usage(words->command, "--%s needs a value: --%s %s.", option->name, option->name, option->value);
-    words->option[i] = option->value == NULL ? "" : attached;
+        return wg_message_usage(args->command, "--%s needs a value: --%s %s.", option->name, option->name,
+                                option->value);
+    args->option[i] = option->value == NULL ? "" : attached;
     return 0;
 }
 
-static int long_option(struct reader *reader, const char *word) {
-    const struct wg_command *const command = reader->words->command;
+static int long_option(struct argument_reader *reader, const char *word) {
+    const struct wg_command *const command = reader->args->command;
     const char *const equals = strchr(word, '=');
     const size_t length = equals != NULL ? (size_t)(equals - word) : strlen(word);
     for (int i = 0; i < count_options(command); i++)
@@ -75,8 +76,8 @@ static int long_option(struct reader *reader, const char *word) {
 }
 
 /* "-o FILE", "-oFILE"; switches may stand together: "-fq". */
-static int short_option(struct reader *reader, const char *word) {
-    const struct wg_command *const command = reader->words->command;
+static int short_option(struct argument_reader *reader, const char *word) {
+    const struct wg_command *const command = reader->args->command;
     for (int i = 0; i < count_options(command); i++) {
         const struct wg_option *const option = &command->options[i];
         if (option->letter == 0 || option->letter != *word)
@@ -85,19 +86,19 @@ static int short_option(struct reader *reader, const char *word) {
         const int status = take_option(reader, i, more && option->value != NULL ? word + 1 : NULL);
         return status == 0 && more && option->value == NULL ? short_option(reader, word + 1) : status;
     }
-    return wg_say_usage(command, "there is no option -%c.", *word);
+    return wg_message_usage(command, "there is no option -%c.", *word);
 }
 
-static int read_word(struct reader *reader) {
-    struct wg_words *const words = reader->words;
-    const char *const word = words->argv[reader->at];
+static int read_argument(struct argument_reader *reader) {
+    struct wg_args *const args = reader->args;
+    const char *const word = args->argv[reader->at];
     const bool number = word[0] == '-' && (isdigit((unsigned char)word[1]) || word[1] == '.');
     if (word[0] == '\0')
-        return wg_say_usage(words->command, "one of the arguments is empty.");
+        return wg_message_usage(args->command, "one of the arguments is empty.");
     if (!reader->arguments_only && strcmp(word, "-") == 0)
-        return wg_say_usage(words->command, "- is no file here: it is /dev/stdin, or ./- for a file of that name.");
+        return wg_message_usage(args->command, "- is no file here: it is /dev/stdin, or ./- for a file of that name.");
     if (reader->arguments_only || word[0] != '-' || number) {
-        words->argument[words->n++] = word;
+        args->argument[args->n++] = word;
         return 0;
     }
     if (strcmp(word, "--") == 0) {
@@ -107,70 +108,71 @@ static int read_word(struct reader *reader) {
     return word[1] == '-' ? long_option(reader, word + 2) : short_option(reader, word + 1);
 }
 
-static int check_arguments(const struct wg_words *words) {
-    const struct wg_command *const command = words->command;
-    if (words->n < command->least)
-        return wg_say_usage(command, "%s is missing.", command->arguments);
-    if (command->most >= 0 && words->n > command->most)
-        return wg_say_usage(command, "\"%s\" is one argument too many.", words->argument[command->most]);
+static int check_arguments(const struct wg_args *args) {
+    const struct wg_command *const command = args->command;
+    if (args->n < command->least)
+        return wg_message_usage(command, "%s is missing.", command->arguments);
+    if (command->most >= 0 && args->n > command->most)
+        return wg_message_usage(command, "\"%s\" is one argument too many.", args->argument[command->most]);
     return 0;
 }
 
 /* The value of --output, NULL without one. */
-static const char *output_of(const struct wg_words *words) {
-    for (int i = 0; i < count_options(words->command); i++)
-        if (strcmp(words->command->options[i].name, "output") == 0)
-            return words->option[i];
+static const char *output_of(const struct wg_args *args) {
+    for (int i = 0; i < count_options(args->command); i++)
+        if (strcmp(args->command->options[i].name, "output") == 0)
+            return args->option[i];
     return NULL;
 }
 
 /* By what it is, not by its name: links lead to the same file. */
-int wg_words_check_other(const struct wg_words *words, const char *path, const char *other) {
+int wg_args_check_other(const struct wg_args *args, const char *path, const char *other) {
     struct stat read, written;
     if (path == NULL || other == NULL || stat(path, &written) != 0 || !S_ISREG(written.st_mode) ||
         stat(other, &read) != 0 || read.st_dev != written.st_dev || read.st_ino != written.st_ino)
         return 0;
-    return wg_say_usage(words->command, "%s is read here and cannot be written as well: choose another -o.", path);
+    return wg_message_usage(args->command, "%s is read here and cannot be written as well: choose another -o.", path);
 }
 
-int wg_words_check_output(const struct wg_words *words, const char *path) {
+int wg_args_check_output(const struct wg_args *args, const char *path) {
     if (path != NULL && strcmp(path, "-") == 0)
-        return wg_say_usage(words->command, "- is no file here: name one, or say ./- for a file of that name.");
+        return wg_message_usage(args->command, "- is no file here: name one, or say ./- for a file of that name.");
     int status = 0;
-    for (int i = 0; i < words->n && status == 0; i++)
-        status = wg_words_check_other(words, path, words->argument[i]);
+    for (int i = 0; i < args->n && status == 0; i++)
+        status = wg_args_check_other(args, path, args->argument[i]);
     return status;
 }
 
-int wg_words_read(struct wg_words *words, const struct wg_command *command, int argc, char **argv, int from) {
-    *words = (struct wg_words){.command = command, .argc = argc, .argv = argv};
-    words->argument = calloc((size_t)argc, sizeof *words->argument);
-    if (words->argument == NULL)
-        return wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY, .text = "There is no memory for the arguments."});
-    struct reader reader = {.words = words, .at = from};
+int wg_args_read(struct wg_args *args, const struct wg_command *command, int argc, char **argv, int from) {
+    *args = (struct wg_args){.command = command, .argc = argc, .argv = argv};
+    args->argument = calloc((size_t)argc, sizeof *args->argument);
+    if (args->argument == NULL)
+        return wg_message_error(
+            &(struct wg_error){.code = WG_ERR_MEMORY, .text = "There is no memory for the arguments."});
+    struct argument_reader reader = {.args = args, .at = from};
     for (; reader.at < argc; reader.at++) {
-        const int status = read_word(&reader);
+        const int status = read_argument(&reader);
         if (status != 0)
             return status;
     }
-    const int status = check_arguments(words);
-    return status == 0 ? wg_words_check_output(words, output_of(words)) : status;
+    const int status = check_arguments(args);
+    return status == 0 ? wg_args_check_output(args, output_of(args)) : status;
 }
 
-const char *wg_words_option(const struct wg_words *words, const char *name) {
+const char *wg_args_option(const struct wg_args *args, const char *name) {
     int i = 0;
-    while (words->command->options[i].name != NULL && strcmp(words->command->options[i].name, name) != 0)
+    while (args->command->options[i].name != NULL && strcmp(args->command->options[i].name, name) != 0)
         i++;
-    wg_assert(words->command->options[i].name != NULL);
-    return words->option[i];
+    wg_assert(args->command->options[i].name != NULL);
+    return args->option[i];
 }
 
-bool wg_words_has(const struct wg_words *words, const char *name) {
-    return wg_words_option(words, name) != NULL;
+bool wg_args_has(const struct wg_args *args, const char *name) {
+    return wg_args_option(args, name) != NULL;
 }
 
-int wg_words_whole(const struct wg_words *words, const char *name, uint64_t least, uint64_t most, uint64_t *out) {
-    const char *const text = wg_words_option(words, name);
+int wg_args_whole(const struct wg_args *args, const char *name, uint64_t least, uint64_t most, uint64_t *out) {
+    const char *const text = wg_args_option(args, name);
     if (text == NULL)
         return 0;
     char *end;
@@ -178,14 +180,14 @@ int wg_words_whole(const struct wg_words *words, const char *name, uint64_t leas
     const unsigned long long value = strtoull(text, &end, 10);
     /* strtoull would take spaces and a sign */
     if (!isdigit((unsigned char)*text) || *end != '\0' || errno != 0 || value < least || value > most)
-        return wg_say_usage(words->command, "--%s must be a whole number from %llu to %llu, not \"%s\".", name,
-                            (unsigned long long)least, (unsigned long long)most, text);
+        return wg_message_usage(args->command, "--%s must be a whole number from %llu to %llu, not \"%s\".", name,
+                                (unsigned long long)least, (unsigned long long)most, text);
     *out = value;
     return 0;
 }
 
-int wg_words_share(const struct wg_words *words, const char *name, double least, double most, double *out) {
-    const char *const text = wg_words_option(words, name);
+int wg_args_share(const struct wg_args *args, const char *name, double least, double most, double *out) {
+    const char *const text = wg_args_option(args, name);
     if (text == NULL)
         return 0;
     char *end;
@@ -196,8 +198,8 @@ int wg_words_share(const struct wg_words *words, const char *name, double least,
         *out = value;
         return 0;
     }
-    return wg_say_usage(words->command, "--%s is a share from %g %% to %g %%, for example --%s %d%%, not \"%s\".", name,
-                        100 * least, 100 * most, name, most > 0.95 ? 95 : 2, text);
+    return wg_message_usage(args->command, "--%s is a share from %g %% to %g %%, for example --%s %d%%, not \"%s\".",
+                            name, 100 * least, 100 * most, name, most > 0.95 ? 95 : 2, text);
 }
 
 /* ---- the line again ---- */
@@ -229,17 +231,17 @@ static char *append_word(char *end, const char *word) {
     return end;
 }
 
-char *wg_words_line(const struct wg_words *words) {
+char *wg_args_line(const struct wg_args *args) {
     size_t size = sizeof "wintergrub";
-    for (int i = 1; i < words->argc; i++)
-        size += 4 * strlen(words->argv[i]) + 3;
+    for (int i = 1; i < args->argc; i++)
+        size += 4 * strlen(args->argv[i]) + 3;
     char *const line = malloc(size);
     if (line == NULL)
         return NULL;
     char *end = append_word(line, "wintergrub");
-    for (int i = 1; i < words->argc; i++) {
+    for (int i = 1; i < args->argc; i++) {
         *end++ = ' ';
-        end = append_word(end, words->argv[i]);
+        end = append_word(end, args->argv[i]);
     }
     *end = '\0';
     return line;

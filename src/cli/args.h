@@ -14,26 +14,26 @@
  * Reads argv[from..argc-1] for a command. 0, or WG_STATUS_USAGE with one line
  * said. words->argument must be freed in every case.
  */
-int wg_words_read(struct wg_words *words, const struct wg_command *command, int argc, char **argv, int from);
+int wg_args_read(struct wg_args *args, const struct wg_command *command, int argc, char **argv, int from);
 
 /** The value of an option, "" for a switch, NULL if it was not given. The command must have that option (wg_assert). */
-const char *wg_words_option(const struct wg_words *words, const char *name);
-bool wg_words_has(const struct wg_words *words, const char *name);
+const char *wg_args_option(const struct wg_args *args, const char *name);
+bool wg_args_has(const struct wg_args *args, const char *name);
 /** A whole number, least..most; *out stays alone if the option was not given. 0, or WG_STATUS_USAGE with one line said. */
-int wg_words_whole(const struct wg_words *words, const char *name, uint64_t least, uint64_t most, uint64_t *out);
+int wg_args_whole(const struct wg_args *args, const char *name, uint64_t least, uint64_t most, uint64_t *out);
 /** A share like "2%" or "2 %", least..most; *out stays alone if the option was not given. 0, or WG_STATUS_USAGE with one line said. */
-int wg_words_share(const struct wg_words *words, const char *name, double least, double most, double *out);
+int wg_args_share(const struct wg_args *args, const char *name, double least, double most, double *out);
 
 /**
  * May `path` (NULL: nothing) be written? Not where it is one of the files that are read: --force would take the keeper's
- * own. wg_words_read() has asked it of --output. 0, or WG_STATUS_USAGE with one line said.
+ * own. wg_args_read() has asked it of --output. 0, or WG_STATUS_USAGE with one line said.
  */
-int wg_words_check_output(const struct wg_words *words, const char *path);
+int wg_args_check_output(const struct wg_args *args, const char *path);
 
 /** The same for a file that a scenario names (NULL: none), and for `path` as it is told. */
-int wg_words_check_other(const struct wg_words *words, const char *path, const char *other);
+int wg_args_check_other(const struct wg_args *args, const char *path, const char *other);
 
 /** The command line as one could type it again, malloc'ed; NULL without memory. */
-char *wg_words_line(const struct wg_words *words);
+char *wg_args_line(const struct wg_args *args);
 
 #endif

@@ -16,17 +16,17 @@ struct wg_option {
     const char *text;  /* one line of help */
 };
 
-#define WG_MOST_OPTIONS 16
+#define WG_MAX_OPTIONS 16
 
 struct wg_command;
 
 /** What was written after the command's name. All strings belong to the command line. */
-struct wg_words {
+struct wg_args {
     const struct wg_command *command;
     int n;
-    const char **argument;               /* n of them, in order */
-    const char *option[WG_MOST_OPTIONS]; /* by row of command->options: its value, "" for a switch, NULL: not given */
-    int argc;                            /* the whole command line, for the record */
+    const char **argument;              /* n of them, in order */
+    const char *option[WG_MAX_OPTIONS]; /* by row of command->options: its value, "" for a switch, NULL: not given */
+    int argc;                           /* the whole command line, for the record */
     char **argv;
 };
 
@@ -37,7 +37,7 @@ struct wg_command {
     const char *help;      /* paragraphs, each line at most 79 columns */
     int least, most;       /* how many arguments; most < 0: any number */
     const struct wg_option *options;
-    int (*run)(const struct wg_words *words); /* gives the exit status */
+    int (*run)(const struct wg_args *args); /* gives the exit status */
 };
 
 /** The commands, ended by NULL. */
@@ -50,7 +50,7 @@ enum wg_status {
     WG_STATUS_DONE = 0,
     WG_STATUS_NO = 1, /* the answer is "no" */
     WG_STATUS_USAGE = 2,
-    WG_STATUS_CANNOT_TELL = 6 /* neither yes nor no is sure */
+    WG_STATUS_UNDECIDED = 6 /* neither yes nor no is sure */
 };
 
 /* The rows, one file each. */

@@ -11,14 +11,14 @@
 
 #define CONTINUED 16 /* behind the labels and the deepest line of the plan */
 
-static int check(const struct wg_words *words) {
+static int run_check(const struct wg_args *args) {
     struct wg_scenario scenario = {0};
-    int status = wg_load_scenario(&scenario, words->argument[0]);
+    int status = wg_load_scenario(&scenario, args->argument[0]);
     char *const text = status == 0 ? wg_scenario_describe(&scenario) : NULL;
     if (text != NULL)
         wg_show_lines(stdout, CONTINUED, text);
     else if (status == 0)
-        status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+        status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     free(text);
     wg_scenario_free(&scenario);
     return status;
@@ -36,5 +36,5 @@ const struct wg_command wg_command_check = {
     .least = 1,
     .most = 1,
     .options = options,
-    .run = check,
+    .run = run_check,
 };

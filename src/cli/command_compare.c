@@ -12,20 +12,20 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_REPLICATES 1000000 /* as in a scenario */
+#define MAX_REPLICATES 1000000 /* as in a scenario */
 
 /* One setup with all that is gathered of it. */
-struct side {
+struct setup_run {
     struct wg_scenario scenario;
-    struct wg_watch watch;
+    struct wg_warning_tally watch;
     struct wg_work work;
     struct wg_warnings warnings; /* once it was lived */
     struct wg_observer observer[2];
 };
 
-struct job {
+struct compare_job {
     int n;
-    struct side side[WG_COMPARE_MOST];
+    struct setup_run side[WG_COMPARE_MAX];
     struct wg_compare compare;
     struct wg_comparison_file *file; /* NULL: none was asked for */
     const char *path;
@@ -33,10 +33,10 @@ struct job {
     char started[32];
 };
 
-static void free_job(struct job *job) {
+static void free_job(struct compare_job *job) {
     wg_comparison_file_abandon(job->file);
     wg_compare_free(&job->compare);
-    for (int i = 0; i < WG_COMPARE_MOST; i++) {
+    for (int i = 0; i < WG_COMPARE_MAX; i++) {
         wg_work_free(&job->side[i].work);
         wg_scenario_free(&job->side[i].scenario);
     }
@@ -46,42 +46,42 @@ static void free_job(struct job *job) {
 
 /* ---- before ---- */
 
-static int read_options(const struct wg_words *words, struct wg_compare *compare, int *threads) {
+static int read_compare_options(const struct wg_args *args, struct wg_compare *compare, int *threads) {
     uint64_t replicates = (uint64_t)compare->replicates, some = 0;
-    int status = wg_words_whole(words, "replicates", 1, MOST_REPLICATES, &replicates);
+    int status = wg_args_whole(args, "replicates", 1, MAX_REPLICATES, &replicates);
     if (status == 0)
-        status = wg_words_whole(words, "seed", 0, UINT64_MAX, &compare->seed);
+        status = wg_args_whole(args, "seed", 0, UINT64_MAX, &compare->seed);
     if (status == 0)
-        status = wg_words_whole(words, "threads", 1, WG_MOST_THREADS, &some);
+        status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &some);
     compare->replicates = (int64_t)replicates;
     *threads = (int)some;
     return status;
 }
 
 /* All files are read before any is refused, so that the mistakes of all are told at once. */
-static int load(const struct wg_words *words, struct job *job) {
+static int load_setups(const struct wg_args *args, struct compare_job *job) {
     int status = 0;
-    job->n = words->n;
+    job->n = args->n;
     for (int i = 0; i < job->n; i++) {
-        const int code = wg_load_scenario(&job->side[i].scenario, words->argument[i]);
+        const int code = wg_load_scenario(&job->side[i].scenario, args->argument[i]);
         status = status == 0 ? code : status;
     }
     for (int i = 0; i < job->n && status == 0; i++)
-        status = wg_words_check_other(words, wg_words_option(words, "output"), job->side[i].scenario.record_file);
+        status = wg_args_check_other(args, wg_args_option(args, "output"), job->side[i].scenario.record_file);
     return status;
 }
 
-static int prepare(struct job *job, struct wg_error *err) {
+static int prepare_comparison(struct compare_job *job, struct wg_error *err) {
     struct wg_compare *const compare = &job->compare;
     int code = 0;
     compare->n = job->n;
     for (int i = 0; i < job->n && code == 0; i++) {
-        struct side *const side = &job->side[i];
+        struct setup_run *const side = &job->side[i];
         compare->setup[i] = (struct wg_setup){
             .plan = &side->scenario.plan, .name = side->scenario.path, .observer = side->observer, .n_observers = 2};
         code = wg_work_init(&side->work, &side->scenario.plan, compare->replicates, err);
         side->watch.plan = &side->scenario.plan;
-        side->observer[0] = wg_watch_observer(&side->watch);
+        side->observer[0] = wg_warning_observer(&side->watch);
         side->observer[1] = wg_work_observer(&side->work);
     }
     return code == 0 ? wg_compare_check(compare, err) : code;
@@ -89,13 +89,13 @@ static int prepare(struct job *job, struct wg_error *err) {
 
 /* ---- after ---- */
 
-static int write_file(struct job *job, struct wg_error *err) {
+static int save_comparison(struct compare_job *job, struct wg_error *err) {
     const struct wg_provenance provenance = {.command_line = job->line,
                                              .started = job->started,
                                              .replicates = job->compare.replicates,
                                              .seed = job->compare.seed};
-    const struct wg_scenario *scenario[WG_COMPARE_MOST];
-    const struct wg_warnings *warnings[WG_COMPARE_MOST];
+    const struct wg_scenario *scenario[WG_COMPARE_MAX];
+    const struct wg_warnings *warnings[WG_COMPARE_MAX];
     if (job->file == NULL)
         return 0;
     for (int i = 0; i < job->n; i++)
@@ -106,7 +106,7 @@ static int write_file(struct job *job, struct wg_error *err) {
 }
 
 /* `status`: what to end with where all is well from here on. */
-static int print(const struct wg_words *words, const struct job *job, int status) {
+static int print_comparison(const struct wg_args *args, const struct compare_job *job, int status) {
     struct wg_comparison comparison = {.n = job->n, .compare = &job->compare, .result_path = job->path};
     struct wg_error err = {0};
     for (int i = 0; i < job->n; i++)
@@ -114,23 +114,23 @@ static int print(const struct wg_words *words, const struct job *job, int status
                                                       .summary = &job->compare.setup[i].summary,
                                                       .warnings = &job->side[i].warnings,
                                                       .work = &job->side[i].work};
-    const int code = wg_words_has(words, "json") ? wg_comparison_print_json(&comparison, stdout, &err)
-                                                 : wg_comparison_print(&comparison, stdout, &err);
+    const int code = wg_args_has(args, "json") ? wg_comparison_print_json(&comparison, stdout, &err)
+                                               : wg_comparison_print(&comparison, stdout, &err);
     if (code < 0)
-        return wg_say_error(&err);
-    status = wg_say_output_end(status);
-    if (job->path != NULL && !wg_words_has(words, "quiet"))
-        wg_say("the comparison is in %s", job->path);
+        return wg_message_error(&err);
+    status = wg_output_finish(status);
+    if (job->path != NULL && !wg_args_has(args, "quiet"))
+        wg_message("the comparison is in %s", job->path);
     return status;
 }
 
 /* ---- the run ---- */
 
-static int simulate(const struct wg_words *words, struct job *job, int threads, struct wg_error *err) {
+static int simulate_setups(const struct wg_args *args, struct compare_job *job, int threads, struct wg_error *err) {
     struct wg_progress progress;
     const struct wg_ensemble_options options = {.threads = threads,
                                                 .stop = wg_stop_flag(),
-                                                .progress = wg_progress_begin(&progress, wg_words_has(words, "quiet")),
+                                                .progress = wg_progress_begin(&progress, wg_args_has(args, "quiet")),
                                                 .progress_self = &progress};
     wg_simulate_now(job->started);
     const int code = wg_compare_run(&job->compare, &options, err);
@@ -138,46 +138,47 @@ static int simulate(const struct wg_words *words, struct job *job, int threads, 
     return code;
 }
 
-static int compare(const struct wg_words *words, struct job *job, int threads) {
+static int simulate_and_report(const struct wg_args *args, struct compare_job *job, int threads) {
     struct wg_error err = {0};
-    job->path = wg_words_option(words, "output");
-    job->line = wg_words_line(words);
-    int code = job->line != NULL ? prepare(job, &err) : wg_fail(&err, WG_ERR_MEMORY, NULL, "There is no memory.");
+    job->path = wg_args_option(args, "output");
+    job->line = wg_args_line(args);
+    int code =
+        job->line != NULL ? prepare_comparison(job, &err) : wg_fail(&err, WG_ERR_MEMORY, NULL, "There is no memory.");
     if (code == 0 && job->path != NULL)
-        code = wg_comparison_file_create(&job->file, job->path, wg_words_has(words, "force"), &err);
+        code = wg_comparison_file_create(&job->file, job->path, wg_args_has(args, "force"), &err);
     if (code < 0)
-        return wg_say_error(&err);
-    code = simulate(words, job, threads, &err);
+        return wg_message_error(&err);
+    code = simulate_setups(args, job, threads, &err);
     if (code == WG_STOPPED) {
-        wg_say("stopped; nothing was written.");
+        wg_message("stopped; nothing was written.");
         return wg_stop_status();
     }
     if (code < 0)
-        return wg_load_say_error(&job->side[job->compare.at].scenario, &err);
+        return wg_load_message_error(&job->side[job->compare.at].scenario, &err);
     for (int i = 0; i < job->n; i++)
         wg_warnings_find(&job->side[i].warnings, &job->side[i].watch, &job->side[i].work);
     /* What was found is printed even where the file of it fails: it took long enough. */
-    const int status = write_file(job, &err) < 0 ? wg_say_error(&err) : WG_STATUS_DONE;
+    const int status = save_comparison(job, &err) < 0 ? wg_message_error(&err) : WG_STATUS_DONE;
     if (status != WG_STATUS_DONE)
         job->path = NULL;
-    return print(words, job, status);
+    return print_comparison(args, job, status);
 }
 
-static int run(const struct wg_words *words) {
-    struct job *const job = calloc(1, sizeof *job);
+static int run_compare(const struct wg_args *args) {
+    struct compare_job *const job = calloc(1, sizeof *job);
     int threads;
     if (job == NULL)
-        return wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    int status = read_options(words, &job->compare, &threads); /* a mistyped option first, before all reading */
+        return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    int status = read_compare_options(args, &job->compare, &threads); /* a mistyped option first, before all reading */
     if (status == 0)
-        status = load(words, job);
+        status = load_setups(args, job);
     if (status == 0) {
         job->compare.replicates = job->side[0].scenario.plan.replicates;
         job->compare.seed = job->side[0].scenario.plan.seed;
-        status = read_options(words, &job->compare, &threads);
+        status = read_compare_options(args, &job->compare, &threads);
     }
     if (status == 0)
-        status = compare(words, job, threads);
+        status = simulate_and_report(args, job, threads);
     free_job(job);
     return status;
 }
@@ -204,8 +205,8 @@ const struct wg_command wg_command_compare = {
             "\"between\" is the 95 % interval of the mean difference (Student's t) or of the\n"
             "share of years that were better (Wilson; no difference is not better).\n"
             "Cost per extra kg: the extra heating money over the extra weight taken out.",
-    .least = WG_COMPARE_LEAST,
-    .most = WG_COMPARE_MOST,
+    .least = WG_COMPARE_MIN,
+    .most = WG_COMPARE_MAX,
     .options = options,
-    .run = run,
+    .run = run_compare,
 };

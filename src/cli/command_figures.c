@@ -24,22 +24,22 @@ static char *default_folder(const char *result) {
 }
 
 /* What each figure says, in a line or two. */
-static void list(const struct wg_figures *figures, const char *folder) {
+static void list_figures(const struct wg_figures *figures, const char *folder) {
     for (size_t i = 0; i < figures->n; i++) {
         const struct wg_figure *const figure = wg_figures_get(figures, i);
         char text[1024];
         (void)snprintf(text, sizeof text, "%s.{svg,pdf,png}: %s.", wg_figure_name(figure), wg_figure_title(figure));
-        wg_clean(text);
+        wg_mask_controls(text);
         (void)puts(text);
     }
     char text[1024];
     (void)snprintf(text, sizeof text, "%.900s", folder);
-    wg_clean(text);
+    wg_mask_controls(text);
     (void)printf("%zu %s in %s\n", figures->n, figures->n == 1 ? "figure" : "figures", text);
 }
 
 /* Of a result or of a comparison. */
-static int make(struct wg_figures *figures, const char *path, struct wg_error *err) {
+static int make_figures(struct wg_figures *figures, const char *path, struct wg_error *err) {
     struct wg_result_data data = {0};
     struct wg_comparison_data comparison = {0};
     struct wg_answer_data answer = {0};
@@ -65,7 +65,7 @@ static int make(struct wg_figures *figures, const char *path, struct wg_error *e
 }
 
 /* None of the pictures takes the place of the file they are drawn from. 0, or the exit status, said. */
-static int check_names(const struct wg_words *words, const struct wg_figures *figures, const char *folder) {
+static int check_picture_paths(const struct wg_args *args, const struct wg_figures *figures, const char *folder) {
     static const char *const ending[] = {"svg", "pdf", "png"};
     int status = 0;
     for (size_t i = 0; i < figures->n; i++)
@@ -73,43 +73,43 @@ static int check_names(const struct wg_words *words, const struct wg_figures *fi
             char path[4096];
             (void)snprintf(path, sizeof path, "%s/%s.%s", folder, wg_figure_name(wg_figures_get(figures, i)),
                            ending[k]);
-            status = wg_words_check_output(words, path);
+            status = wg_args_check_output(args, path);
         }
     return status;
 }
 
 /* The exit status. */
-static int save(const struct wg_words *words, const char *folder) {
-    static const struct wg_farewell farewell = {.line = "wintergrub: stopped; nothing was drawn.\n"};
+static int save_all_figures(const struct wg_args *args, const char *folder) {
+    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; nothing was drawn.\n"};
     struct wg_figures figures = {0};
     struct wg_error err = {0};
-    wg_stop_at_once(&farewell);
-    int code = make(&figures, words->argument[0], &err);
-    wg_stop_at_once(NULL);
-    int status = code == 0 ? check_names(words, &figures, folder) : 0;
+    wg_stop_immediately(&farewell);
+    int code = make_figures(&figures, args->argument[0], &err);
+    wg_stop_immediately(NULL);
+    int status = code == 0 ? check_picture_paths(args, &figures, folder) : 0;
     if (code == 0 && status == 0) {
-        code = wg_figures_save(&figures, folder, wg_words_has(words, "force"), wg_stop_flag(), &err);
+        code = wg_figures_save(&figures, folder, wg_args_has(args, "force"), wg_stop_flag(), &err);
         if (code == 0)
-            list(&figures, folder);
+            list_figures(&figures, folder);
     }
     wg_figures_free(&figures);
     if (code == WG_STOPPED) {
-        wg_say("stopped; the pictures that are there are whole, others are missing.");
+        wg_message("stopped; the pictures that are there are whole, others are missing.");
         return wg_stop_status();
     }
-    return code < 0 ? wg_say_error(&err) : status;
+    return code < 0 ? wg_message_error(&err) : status;
 }
 
-static int figures(const struct wg_words *words) {
+static int run_figures(const struct wg_args *args) {
     struct wg_error err = {0};
-    const char *const output = wg_words_option(words, "output");
-    char *const folder = output != NULL ? NULL : default_folder(words->argument[0]);
+    const char *const output = wg_args_option(args, "output");
+    char *const folder = output != NULL ? NULL : default_folder(args->argument[0]);
     int status;
     if (output == NULL && folder == NULL) {
         (void)wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the name of a folder.");
-        status = wg_say_error(&err);
+        status = wg_message_error(&err);
     } else {
-        status = save(words, output != NULL ? output : folder);
+        status = save_all_figures(args, output != NULL ? output : folder);
     }
     free(folder);
     return status;
@@ -133,5 +133,5 @@ const struct wg_command wg_command_figures = {
     .least = 1,
     .most = 1,
     .options = options,
-    .run = figures,
+    .run = run_figures,
 };

@@ -15,53 +15,53 @@
 #include <string.h>
 
 #define PER_DRAW 16 /* fewer, and the luck of the replicates decides which draws agree with a long log */
-#define MOST_ROUNDS 8
+#define MAX_ROUNDS 8
 #define KEPT 200 /* draws in the file */
 
 /* ---- the file of draws ---- */
 
-static void put_draws(const struct wg_fit *fit, FILE *out) {
+static void write_draws_csv(const struct wg_fit *fit, FILE *out) {
     int64_t draws[KEPT];
     wg_fit_resample(fit, 0.5, KEPT, draws);
     (void)fputs("draw", out);
-    for (int i = 0; i < WG_N_FITTED; i++)
-        (void)fprintf(out, ",factor of %s", wg_fitted_name((enum wg_fitted)i));
+    for (int i = 0; i < WG_N_FIT_PARAMETERS; i++)
+        (void)fprintf(out, ",factor of %s", wg_fit_parameter_name((enum wg_fit_parameter)i));
     for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
         (void)fprintf(out, ",%s", o->name);
     (void)fputc('\n', out);
     for (int k = 0; k < KEPT; k++) {
         (void)fprintf(out, "%lld", (long long)draws[k]);
-        for (int i = 0; i < WG_N_FITTED; i++)
-            (void)fprintf(out, ",%.9g", wg_fit_factor(fit, draws[k], (enum wg_fitted)i));
+        for (int i = 0; i < WG_N_FIT_PARAMETERS; i++)
+            (void)fprintf(out, ",%.9g", wg_fit_factor(fit, draws[k], (enum wg_fit_parameter)i));
         for (int o = 0; o < fit->n_outcomes; o++)
             (void)fprintf(out, ",%.9g", fit->outcome[o * fit->n + draws[k]]);
         (void)fputc('\n', out);
     }
 }
 
-static int write_draws(struct wg_result_place *place, const struct wg_fit *fit, struct wg_error *err) {
+static int write_draws(struct wg_atomic_file *place, const struct wg_fit *fit, struct wg_error *err) {
     char *text = NULL;
     size_t size = 0;
     FILE *const out = open_memstream(&text, &size);
     if (out == NULL)
         return wg_fail(err, WG_ERR_MEMORY, place->path, "There is not enough memory for the draws.");
-    put_draws(fit, out);
+    write_draws_csv(fit, out);
     int code = fclose(out) == 0 ? 0 : wg_fail(err, WG_ERR_MEMORY, place->path, "There is not enough memory.");
     if (code == 0)
-        code = wg_result_place_write(place, text, size, err);
+        code = wg_atomic_file_write(place, text, size, err);
     if (code == 0)
-        code = wg_result_place_settle(place, err);
+        code = wg_atomic_file_commit(place, err);
     free(text);
     return code;
 }
 
 /* ---- the run ---- */
 
-struct job {
+struct fit_job {
     struct wg_scenario scenario;
-    struct wg_log log;
+    struct wg_keeper_log log;
     struct wg_fit fit;
-    struct wg_result_place place; /* of the draws */
+    struct wg_atomic_file place; /* of the draws */
     struct wg_answer_file *answer;
     const char *path; /* of the draws or the answer, NULL: none */
     bool is_csv;      /* the draws */
@@ -70,47 +70,47 @@ struct job {
     int threads;
 };
 
-static int load_log(struct job *job, const char *path) {
-    struct wg_problems problems = {0};
+static int load_log(struct fit_job *job, const char *path) {
+    struct wg_mistakes problems = {0};
     struct wg_error err = {0};
-    const int code = wg_log_read(&job->log, path, &job->scenario.plan, &problems, &err);
+    const int code = wg_keeper_log_read(&job->log, path, &job->scenario.plan, &problems, &err);
     for (size_t i = 0; i < problems.n; i++) {
-        char *const text = wg_problem_text(&problems, i);
+        char *const text = wg_mistake_text(&problems, i);
         if (text != NULL)
             (void)fputs(text, stderr);
         free(text);
     }
-    wg_problems_free(&problems);
-    return code < 0 ? wg_say_error(&err) : 0;
+    wg_mistakes_free(&problems);
+    return code < 0 ? wg_message_error(&err) : 0;
 }
 
-static int live(const struct wg_words *words, struct job *job, struct wg_error *err) {
+static int run_fit(const struct wg_args *args, struct fit_job *job, struct wg_error *err) {
     struct wg_progress progress;
     const struct wg_fit_options options = {.draws = job->draws,
                                            .per_draw = PER_DRAW,
-                                           .most_rounds = MOST_ROUNDS,
+                                           .most_rounds = MAX_ROUNDS,
                                            .threads = job->threads,
                                            .stop = wg_stop_flag(),
-                                           .progress = wg_progress_begin(&progress, wg_words_has(words, "quiet")),
+                                           .progress = wg_progress_begin(&progress, wg_args_has(args, "quiet")),
                                            .progress_self = &progress};
     const int code = wg_fit_run(&job->fit, &job->scenario.plan, job->log.note, job->log.n, &options, err);
     wg_progress_end(&progress);
     return code;
 }
 
-static int print(const struct wg_words *words, const struct job *job, struct wg_error *err) {
-    const struct wg_fitting fitting = {&job->scenario, &job->log, &job->fit, words->argument[1],
-                                       job->is_csv ? job->path : NULL};
-    if (wg_words_has(words, "json"))
-        return wg_fitting_print_json(&fitting, stdout, err);
-    return wg_fitting_print(&fitting, stdout, err);
+static int print_fit(const struct wg_args *args, const struct fit_job *job, struct wg_error *err) {
+    const struct wg_fit_output fitting = {&job->scenario, &job->log, &job->fit, args->argument[1],
+                                          job->is_csv ? job->path : NULL};
+    if (wg_args_has(args, "json"))
+        return wg_fit_output_print_json(&fitting, stdout, err);
+    return wg_fit_output_print(&fitting, stdout, err);
 }
 
 /* ---- the file of the answer ---- */
 
-static int write_answer(const struct wg_words *words, struct job *job, struct wg_error *err) {
+static int write_answer(const struct wg_args *args, struct fit_job *job, struct wg_error *err) {
     char text[256];
-    char *const line = wg_words_line(words);
+    char *const line = wg_args_line(args);
     if (line == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
     (void)snprintf(text, sizeof text, "%d note%s weighed against the plan: %.0f of %lld draws carry the weight%s.",
@@ -127,87 +127,87 @@ static int write_answer(const struct wg_words *words, struct job *job, struct wg
                                                               .text = text,
                                                               .fit = &job->fit,
                                                               .log = &job->log,
-                                                              .log_path = words->argument[1]},
+                                                              .log_path = args->argument[1]},
                                           err);
     job->answer = NULL;
     free(line);
     return code;
 }
 
-static int open_file(struct job *job, bool force, struct wg_error *err) {
+static int open_fit_file(struct fit_job *job, bool force, struct wg_error *err) {
     if (job->path == NULL)
         return 0;
-    return job->is_csv ? wg_result_place_open(&job->place, job->path, force, err)
+    return job->is_csv ? wg_atomic_file_open(&job->place, job->path, force, err)
                        : wg_answer_file_create(&job->answer, job->path, force, err);
 }
 
-static int write_file(const struct wg_words *words, struct job *job, struct wg_error *err) {
+static int write_fit_file(const struct wg_args *args, struct fit_job *job, struct wg_error *err) {
     if (job->path == NULL)
         return 0;
-    return job->is_csv ? write_draws(&job->place, &job->fit, err) : write_answer(words, job, err);
+    return job->is_csv ? write_draws(&job->place, &job->fit, err) : write_answer(args, job, err);
 }
 
 /* What was found is printed even where the file of it fails: it took long enough. */
-static int tell(const struct wg_words *words, struct job *job) {
+static int report_fit(const struct wg_args *args, struct fit_job *job) {
     struct wg_error err = {0}, other = {0};
     int status = WG_STATUS_DONE;
-    if (write_file(words, job, &err) < 0) {
-        status = wg_say_error(&err);
+    if (write_fit_file(args, job, &err) < 0) {
+        status = wg_message_error(&err);
         job->path = NULL;
     }
-    if (print(words, job, &other) < 0)
-        return wg_say_error(&other);
-    status = wg_say_output_end(status);
-    if (job->path != NULL && !wg_words_has(words, "quiet"))
-        wg_say("the %s in %s", job->is_csv ? "draws are" : "answer is", job->path);
+    if (print_fit(args, job, &other) < 0)
+        return wg_message_error(&other);
+    status = wg_output_finish(status);
+    if (job->path != NULL && !wg_args_has(args, "quiet"))
+        wg_message("the %s in %s", job->is_csv ? "draws are" : "answer is", job->path);
     return status;
 }
 
-static int weigh(const struct wg_words *words, struct job *job) {
+static int fit_to_log(const struct wg_args *args, struct fit_job *job) {
     struct wg_error err = {0};
     wg_simulate_now(job->started);
-    int code = open_file(job, wg_words_has(words, "force"), &err);
+    int code = open_fit_file(job, wg_args_has(args, "force"), &err);
     if (code == 0)
-        code = live(words, job, &err);
+        code = run_fit(args, job, &err);
     if (code == WG_STOPPED) {
-        wg_say("stopped; nothing was written.");
+        wg_message("stopped; nothing was written.");
         return wg_stop_status();
     }
-    return code < 0 ? wg_load_say_error(&job->scenario, &err) : tell(words, job);
+    return code < 0 ? wg_load_message_error(&job->scenario, &err) : report_fit(args, job);
 }
 
-static int apply_options(const struct wg_words *words, struct job *job) {
+static int read_fit_options(const struct wg_args *args, struct fit_job *job) {
     uint64_t draws = 500, threads = 0;
-    int status = wg_words_whole(words, "draws", 100, 1000000, &draws);
+    int status = wg_args_whole(args, "draws", 100, 1000000, &draws);
     if (status == 0)
-        status = wg_words_whole(words, "seed", 0, UINT64_MAX, &job->scenario.plan.seed);
+        status = wg_args_whole(args, "seed", 0, UINT64_MAX, &job->scenario.plan.seed);
     if (status == 0)
-        status = wg_words_whole(words, "threads", 1, WG_MOST_THREADS, &threads);
+        status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     job->draws = (int64_t)draws;
     job->threads = (int)threads;
-    job->path = wg_words_option(words, "output");
+    job->path = wg_args_option(args, "output");
     const size_t length = job->path != NULL ? strlen(job->path) : 0;
     job->is_csv = length >= 4 && strcmp(job->path + length - 4, ".csv") == 0;
     return status;
 }
 
-static int fit(const struct wg_words *words) {
-    struct job job = {.path = NULL};
-    int status = apply_options(words, &job); /* a mistyped option first, before all reading */
+static int run_fit_command(const struct wg_args *args) {
+    struct fit_job job = {.path = NULL};
+    int status = read_fit_options(args, &job); /* a mistyped option first, before all reading */
     if (status == 0)
-        status = wg_load_scenario(&job.scenario, words->argument[0]);
+        status = wg_load_scenario(&job.scenario, args->argument[0]);
     if (status == 0)
-        status = wg_words_check_other(words, job.path, job.scenario.record_file);
+        status = wg_args_check_other(args, job.path, job.scenario.record_file);
     if (status == 0)
-        status = load_log(&job, words->argument[1]);
+        status = load_log(&job, args->argument[1]);
     if (status == 0)
-        status = apply_options(words, &job);
+        status = read_fit_options(args, &job);
     if (status == 0)
-        status = weigh(words, &job);
-    wg_result_place_free(&job.place);
+        status = fit_to_log(args, &job);
+    wg_atomic_file_free(&job.place);
     wg_answer_file_abandon(job.answer);
     wg_fit_free(&job.fit);
-    wg_log_free(&job.log);
+    wg_keeper_log_free(&job.log);
     wg_scenario_free(&job.scenario);
     return status;
 }
@@ -242,5 +242,5 @@ const struct wg_command wg_command_fit = {
     .least = 2,
     .most = 2,
     .options = options,
-    .run = fit,
+    .run = run_fit_command,
 };

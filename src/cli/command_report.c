@@ -11,7 +11,7 @@
 #include <string.h>
 
 /* "sites/hill.h5" -> "hill.html", malloc'ed */
-static char *default_path(const char *result) {
+static char *default_report_path(const char *result) {
     const char *const slash = strrchr(result, '/'), *const name = slash != NULL ? slash + 1 : result;
     const char *const dot = strrchr(name, '.');
     const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
@@ -23,15 +23,16 @@ static char *default_path(const char *result) {
 }
 
 int wg_report_save(const struct wg_bytes *page, const char *path, int force, struct wg_error *err) {
-    wg_stop_at_once(NULL);
+    wg_stop_immediately(NULL);
     return wg_page_save(page, path, force, err);
 }
 
 /* The observers of a run see the replicates again. */
-static int look_again(struct wg_result_data *data, const struct wg_scenario *scenario, struct wg_summary *summary,
-                      struct wg_watch *watch, struct wg_work *work, struct wg_odds *odds, struct wg_error *err) {
-    const struct wg_observer observers[] = {wg_summary_observer(summary), wg_watch_observer(watch),
-                                            wg_work_observer(work), wg_odds_observer(odds)};
+static int replay_observers(struct wg_result_data *data, const struct wg_scenario *scenario, struct wg_summary *summary,
+                            struct wg_warning_tally *watch, struct wg_work *work, struct wg_goal_tally *odds,
+                            struct wg_error *err) {
+    const struct wg_observer observers[] = {wg_summary_observer(summary), wg_warning_observer(watch),
+                                            wg_work_observer(work), wg_goal_tally_observer(odds)};
     int code = wg_summary_init(summary, &scenario->plan, data->replicates, err);
     if (code == 0)
         code = wg_work_init(work, &scenario->plan, data->replicates, err);
@@ -40,16 +41,16 @@ static int look_again(struct wg_result_data *data, const struct wg_scenario *sce
     return code;
 }
 
-static int write_page(struct wg_result_data *data, const struct wg_scenario *scenario, const char *path, int force,
-                      struct wg_error *err) {
+static int write_result_report(struct wg_result_data *data, const struct wg_scenario *scenario, const char *path,
+                               int force, struct wg_error *err) {
     struct wg_summary summary = {0};
-    struct wg_watch watch = {.plan = &scenario->plan};
-    struct wg_odds odds;
+    struct wg_warning_tally watch = {.plan = &scenario->plan};
+    struct wg_goal_tally odds;
     struct wg_work work = {0};
     struct wg_figures figures = {0};
     struct wg_bytes page = {0};
-    wg_odds_init(&odds, &scenario->plan);
-    int code = look_again(data, scenario, &summary, &watch, &work, &odds, err);
+    wg_goal_tally_init(&odds, &scenario->plan);
+    int code = replay_observers(data, scenario, &summary, &watch, &work, &odds, err);
     if (code == 0)
         code = wg_figures_make(&figures, data, err);
     if (code == 0) {
@@ -76,14 +77,14 @@ static int write_page(struct wg_result_data *data, const struct wg_scenario *sce
 static int report_result(struct wg_result_data *data, const char *path, int force) {
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
-    const struct wg_result_record *const record = &data->record;
+    const struct wg_result_inputs *const record = &data->record;
     int status = wg_load_scenario_text(&scenario, record->scenario_path, record->scenario_text, record->scenario_size,
                                        record->record_text, record->record_size);
     if (status == 0) {
         scenario.plan.replicates = record->replicates;
         scenario.plan.seed = record->seed;
-        if (write_page(data, &scenario, path, force, &err) < 0)
-            status = wg_say_error(&err);
+        if (write_result_report(data, &scenario, path, force, &err) < 0)
+            status = wg_message_error(&err);
     }
     wg_scenario_free(&scenario);
     return status;
@@ -112,9 +113,9 @@ static int report_file(const char *result, const char *path, int force) {
     if (is_comparison == 1) {
         if (wg_comparison_data_open(&comparison, result, &err) < 0 ||
             write_comparison(&comparison, path, force, &err) < 0)
-            status = wg_say_error(&err);
+            status = wg_message_error(&err);
     } else if (is_comparison < 0 || wg_result_data_open(&data, result, &err) < 0) {
-        status = wg_say_error(&err);
+        status = wg_message_error(&err);
     } else {
         status = report_result(&data, path, force);
     }
@@ -123,21 +124,21 @@ static int report_file(const char *result, const char *path, int force) {
     return status;
 }
 
-static int report(const struct wg_words *words) {
-    const char *const output = wg_words_option(words, "output");
-    char *const given = output == NULL ? default_path(words->argument[0]) : NULL;
+static int run_report(const struct wg_args *args) {
+    const char *const output = wg_args_option(args, "output");
+    char *const given = output == NULL ? default_report_path(args->argument[0]) : NULL;
     const char *const path = output != NULL ? output : given;
-    static const struct wg_farewell farewell = {.line = "wintergrub: stopped; no report was written.\n"};
+    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; no report was written.\n"};
     int status;
-    wg_stop_at_once(&farewell);
+    wg_stop_immediately(&farewell);
     if (path == NULL)
-        status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    else if ((status = wg_words_check_output(words, path)) == 0 &&
-             !wg_report_size(words->argument[0], path, wg_words_has(words, "force"), &status))
-        status = report_file(words->argument[0], path, wg_words_has(words, "force"));
-    wg_stop_at_once(NULL);
+        status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    else if ((status = wg_args_check_output(args, path)) == 0 &&
+             !wg_report_size(args->argument[0], path, wg_args_has(args, "force"), &status))
+        status = report_file(args->argument[0], path, wg_args_has(args, "force"));
+    wg_stop_immediately(NULL);
     if (status == 0)
-        wg_say("the report is in %s", path);
+        wg_message("the report is in %s", path);
     free(given);
     return status == 0 && atomic_load(wg_stop_flag()) != 0 ? wg_stop_status() : status;
 }
@@ -159,5 +160,5 @@ const struct wg_command wg_command_report = {
     .least = 1,
     .most = 1,
     .options = options,
-    .run = report,
+    .run = run_report,
 };

@@ -15,7 +15,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-struct sheet {
+struct size_report {
     const struct wg_answer_data *data;
     const struct wg_answer_size *answer;
     const struct wg_scenario *scenario;
@@ -24,26 +24,26 @@ struct sheet {
 
 /* ---- the answer in three sentences ---- */
 
-static void put_question(const struct sheet *s) {
+static void put_size_question(const struct size_report *s) {
     const struct wg_answer_size *const a = s->answer;
-    char shown[2 * WG_VARY_SHOWN], wanted[16], text[WG_SENTENCE + 320], subject[WG_VARY_WORDS];
-    wg_vary_words(&a->vary, subject);
+    char shown[2 * WG_VARY_SHOWN_SIZE], wanted[16], text[WG_SENTENCE_SIZE + 320], subject[WG_VARY_LABEL];
+    wg_vary_label(&a->vary, subject);
     wg_vary_show_both(&a->vary, a->vary.value, shown);
     (void)snprintf(text, sizeof text, "What is the %s %.170s (%.159s) that meets %s? The scenario says %.159s.",
                    a->question.largest ? "largest" : "smallest", subject, a->vary.path,
                    a->question.n_goals > 1 ? "all goals" : "the goal", shown);
     wg_page_paragraph(s->page, NULL, text);
     for (int g = 0; g < a->question.n_goals; g++) {
-        wg_decide_share(a->question.wanted[g], wanted);
+        wg_goals_text_chance(a->question.wanted[g], wanted);
         (void)snprintf(text, sizeof text, "Goal %d: %.300s, with a chance of %s.", g + 1, a->goal[g], wanted);
         wg_page_paragraph(s->page, "note", text);
     }
 }
 
 /* "At 20 the goal was met in 95 % of 1,200 possible futures (93 to 97 %), at 18 in 88 %." */
-static void say_chances(const struct sheet *s, const struct wg_size_point *point, const char *before,
-                        char out[WG_SENTENCE]) {
-    char shown[2 * WG_VARY_SHOWN], share[16], range[24], n[WG_SHOWN];
+static void describe_chances(const struct size_report *s, const struct wg_size_point *point, const char *before,
+                             char out[WG_SENTENCE_SIZE]) {
+    char shown[2 * WG_VARY_SHOWN_SIZE], share[16], range[24], n[WG_SHOWN_SIZE];
     int worst = 0;
     for (int g = 1; g < s->answer->question.n_goals; g++)
         if (wg_size_share(point, g) - s->answer->question.wanted[g] <
@@ -51,21 +51,22 @@ static void say_chances(const struct sheet *s, const struct wg_size_point *point
             worst = g;
     wg_vary_show_both(&s->answer->vary, point->value, shown);
     wg_show_whole(point->n, n);
-    wg_decide_share(wg_size_share(point, worst), share);
-    wg_decide_range(wg_wilson((size_t)point->hits[worst], (size_t)point->n, WG_DECIDE_CONFIDENCE), range);
-    (void)snprintf(out, WG_SENTENCE, "%s%s goal %d was met in %s of %s possible %s (%s)", before, shown, worst + 1,
+    wg_goals_text_chance(wg_size_share(point, worst), share);
+    wg_goals_text_interval(wg_wilson((size_t)point->hits[worst], (size_t)point->n, WG_GOALS_CONFIDENCE), range);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "%s%s goal %d was met in %s of %s possible %s (%s)", before, shown, worst + 1,
                    share, n, wg_forecast_noun_of(&s->scenario->plan, point->n), range);
 }
 
-static void put_answer(const struct sheet *s) {
+static void put_size_answer(const struct size_report *s) {
     const struct wg_size *const size = &s->answer->size;
-    char words[WG_SIZE_WORDS], text[2 * WG_SENTENCE + 32], one[WG_SENTENCE], other[WG_SENTENCE] = "", n[WG_SHOWN];
+    char args[WG_SIZE_TEXT], text[2 * WG_SENTENCE_SIZE + 32], one[WG_SENTENCE_SIZE], other[WG_SENTENCE_SIZE] = "",
+                                                                                     n[WG_SHOWN_SIZE];
     const int enough = wg_size_find(size, size->enough), too_little = wg_size_find(size, size->too_little);
-    wg_size_words(&s->answer->vary, &s->answer->question, size, words);
-    wg_page_paragraph(s->page, "answer", words);
-    say_chances(s, &size->point[enough >= 0 ? enough : size->best], "At ", one);
+    wg_size_text(&s->answer->vary, &s->answer->question, size, args);
+    wg_page_paragraph(s->page, "answer", args);
+    describe_chances(s, &size->point[enough >= 0 ? enough : size->best], "At ", one);
     if (too_little >= 0 && too_little != (enough >= 0 ? enough : size->best))
-        say_chances(s, &size->point[too_little], ", and at ", other);
+        describe_chances(s, &size->point[too_little], ", and at ", other);
     (void)snprintf(text, sizeof text, "%s%s.", one, other);
     wg_page_paragraph(s->page, "answer", text);
     wg_show_whole(size->replicates, n);
@@ -77,29 +78,29 @@ static void put_answer(const struct sheet *s) {
     wg_page_paragraph(s->page, "answer", text);
 }
 
-static void put_warnings(const struct sheet *s) {
+static void put_size_warnings(const struct size_report *s) {
     const struct wg_size *const size = &s->answer->size;
     const int enough = wg_size_find(size, size->enough);
-    char shown[2 * WG_VARY_SHOWN], line[WG_WARNING_WORDS + 2 * WG_VARY_SHOWN + 32];
+    char shown[2 * WG_VARY_SHOWN_SIZE], line[WG_WARNING_TEXT + 2 * WG_VARY_SHOWN_SIZE + 32];
     wg_vary_show_both(&s->answer->vary, size->point[enough >= 0 ? enough : size->best].value, shown);
     for (int i = 0; i < s->data->warned.n; i++) {
         (void)snprintf(line, sizeof line, "Warning, at %s: %s", shown, s->data->warned.text[i]);
         wg_page_paragraph(s->page, "warning", line);
     }
-    wg_report_warned_cautions(&s->data->warned, s->page);
+    wg_report_stored_cautions(&s->data->warned, s->page);
 }
 
 /* ---- the table ---- */
 
-static void put_row(const struct sheet *s, const char *const *head, const struct wg_size_point *point) {
-    char text[2 + 2 * WG_MAX_GOALS][2 * WG_VARY_SHOWN], share[16], range[24];
+static void put_tried_value(const struct size_report *s, const char *const *head, const struct wg_size_point *point) {
+    char text[2 + 2 * WG_MAX_GOALS][2 * WG_VARY_SHOWN_SIZE], share[16], range[24];
     const char *cell[3 + WG_MAX_GOALS];
     const int n_goals = s->answer->question.n_goals;
     wg_vary_show_both(&s->answer->vary, point->value, text[0]);
     wg_show_whole(point->n, text[1]);
     for (int g = 0; g < n_goals; g++) {
-        wg_decide_share(wg_size_share(point, g), share);
-        wg_decide_range(wg_size_interval(&s->answer->question, point, g), range);
+        wg_goals_text_chance(wg_size_share(point, g), share);
+        wg_goals_text_interval(wg_size_interval(&s->answer->question, point, g), range);
         (void)snprintf(text[2 + g], sizeof text[0], "%s (%s)", share, range);
     }
     for (int i = 0; i < 2 + n_goals; i++)
@@ -108,7 +109,7 @@ static void put_row(const struct sheet *s, const char *const *head, const struct
     wg_page_table_row(s->page, head, cell, 3 + n_goals);
 }
 
-static void put_table(const struct sheet *s) {
+static void put_tried_values(const struct size_report *s) {
     static const char *const goal[WG_MAX_GOALS] = {"goal 1", "goal 2", "goal 3", "goal 4",
                                                    "goal 5", "goal 6", "goal 7", "goal 8"};
     const char *head[3 + WG_MAX_GOALS] = {"value", "replicates"};
@@ -118,13 +119,13 @@ static void put_table(const struct sheet *s) {
     head[2 + n_goals] = "enough";
     wg_page_table_begin(s->page, "Every value tried; ranges hold for all of them at once.", head, 3 + n_goals);
     for (int i = 0; i < s->answer->size.n_points; i++)
-        put_row(s, head, &s->answer->size.point[i]);
+        put_tried_value(s, head, &s->answer->size.point[i]);
     wg_page_table_end(s->page);
 }
 
 /* ---- what it rests on ---- */
 
-static void put_assumptions(const struct sheet *s) {
+static void put_assumptions(const struct size_report *s) {
     static const char *const head[] = {"number", "what it is", "value", "unit", "where the default comes from"};
     wg_page_section(s->page, "What we assume about the flies");
     wg_page_table_begin(s->page, "MEMORY: from memory, the source not checked again.", head, 5);
@@ -137,7 +138,7 @@ static void put_assumptions(const struct sheet *s) {
     wg_page_table_end(s->page);
 }
 
-static int put_setup(const struct sheet *s, struct wg_error *err) {
+static int put_size_setup(const struct size_report *s, struct wg_error *err) {
     char *const setup = wg_scenario_describe(s->scenario);
     if (setup == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the report.");
@@ -147,7 +148,7 @@ static int put_setup(const struct sheet *s, struct wg_error *err) {
     return 0;
 }
 
-static void put_provenance(const struct sheet *s) {
+static void put_answer_provenance(const struct size_report *s) {
     static const char *const head[] = {"what", "value"};
     char seed[32];
     (void)snprintf(seed, sizeof seed, "%llu", (unsigned long long)s->data->seed);
@@ -165,31 +166,31 @@ static void put_provenance(const struct sheet *s) {
 
 /* ---- the page ---- */
 
-static int put_page(const struct sheet *s, const struct wg_figures *figures, struct wg_error *err) {
+static int put_page(const struct size_report *s, const struct wg_figures *figures, struct wg_error *err) {
     static const char *const headings[] = {
         "The answer", "Chance against value", "The setup", "What we assume about the flies", "Where this comes from",
         NULL};
     wg_page_begin(s->page, s->data->title, headings);
-    put_question(s);
+    put_size_question(s);
     wg_page_section(s->page, "The answer");
-    put_answer(s);
-    put_warnings(s);
+    put_size_answer(s);
+    put_size_warnings(s);
     wg_page_section(s->page, "Chance against value");
     int code = wg_page_figure(s->page, wg_figures_get(figures, 0), err);
-    put_table(s);
+    put_tried_values(s);
     if (code == 0)
-        code = put_setup(s, err);
+        code = put_size_setup(s, err);
     put_assumptions(s);
-    put_provenance(s);
+    put_answer_provenance(s);
     wg_page_end(s->page);
     return code < 0 ? code : wg_bytes_failed(s->page, err);
 }
 
-static int write_page(struct wg_answer_data *data, const struct wg_answer_size *answer,
-                      const struct wg_scenario *scenario, const char *path, int force, struct wg_error *err) {
+static int write_size_report(struct wg_answer_data *data, const struct wg_answer_size *answer,
+                             const struct wg_scenario *scenario, const char *path, int force, struct wg_error *err) {
     struct wg_figures figures = {0};
     struct wg_bytes page = {0};
-    const struct sheet s = {data, answer, scenario, &page};
+    const struct size_report s = {data, answer, scenario, &page};
     int code = wg_figures_size(&figures, data, err);
     if (code == 0)
         code = put_page(&s, &figures, err);
@@ -200,16 +201,16 @@ static int write_page(struct wg_answer_data *data, const struct wg_answer_size *
     return code;
 }
 
-static int report(struct wg_answer_data *data, const char *path, int force) {
+static int run_size_report(struct wg_answer_data *data, const char *path, int force) {
     struct wg_answer_size answer;
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
     if (wg_answer_data_size(data, &answer, &err) < 0)
-        return wg_say_error(&err);
+        return wg_message_error(&err);
     int status = wg_load_scenario_text(&scenario, data->scenario_path, data->scenario_text, data->scenario_size,
                                        data->record_text, data->record_size);
-    if (status == 0 && write_page(data, &answer, &scenario, path, force, &err) < 0)
-        status = wg_say_error(&err);
+    if (status == 0 && write_size_report(data, &answer, &scenario, path, force, &err) < 0)
+        status = wg_message_error(&err);
     wg_scenario_free(&scenario);
     return status;
 }
@@ -219,12 +220,13 @@ bool wg_report_size(const char *answer, const char *path, int force, int *status
     struct wg_error err = {0};
     const int is_answer = wg_answer_data_is(answer, &err);
     if (is_answer == WG_ERR_MEMORY) {
-        *status = wg_say_error(&err);
+        *status = wg_message_error(&err);
         return true;
     }
     if (is_answer != 1)
         return false; /* what is wrong with it, if anything, the reader of results says */
-    *status = wg_answer_data_open(&data, answer, &err) < 0 ? wg_say_error(&err) : report(&data, path, force);
+    *status =
+        wg_answer_data_open(&data, answer, &err) < 0 ? wg_message_error(&err) : run_size_report(&data, path, force);
     wg_answer_data_free(&data);
     return true;
 }

@@ -21,12 +21,12 @@
 #define FOLDER_PATTERN "wintergrub-XXXXXX"
 
 /* A folder of our own for the second result, away from the keeper's files, and the result's name in it. */
-struct aside {
+struct temporary_result {
     char *folder, *path;
-    struct wg_passing passing; /* the same, for a program that meets a mistake of its own */
+    struct wg_cleanup_paths passing; /* the same, for a program that meets a mistake of its own */
 };
 
-static int open_aside(struct aside *aside, struct wg_error *err) {
+static int open_temporary_result(struct temporary_result *aside, struct wg_error *err) {
     const char *base = getenv("TMPDIR");
     if (base == NULL || *base == '\0')
         base = "/tmp";
@@ -44,13 +44,13 @@ static int open_aside(struct aside *aside, struct wg_error *err) {
                        strerror(reason));
     }
     (void)snprintf(aside->path, size, "%s/again.h5", aside->folder);
-    aside->passing = (struct wg_passing){.file = aside->path, .folder = aside->folder};
-    wg_fault_tidies(&aside->passing);
+    aside->passing = (struct wg_cleanup_paths){.file = aside->path, .folder = aside->folder};
+    wg_fault_set_cleanup(&aside->passing);
     return 0;
 }
 
-static void close_aside(struct aside *aside) {
-    wg_fault_tidies(NULL);
+static void close_temporary_result(struct temporary_result *aside) {
+    wg_fault_set_cleanup(NULL);
     if (aside->folder != NULL) {
         (void)unlink(aside->path);
         (void)rmdir(aside->folder);
@@ -66,15 +66,16 @@ static void close_aside(struct aside *aside) {
 /* What is told of them after the verdict. */
 struct numbers {
     int n_changed, n_gone, n_new;
-    char changed[WG_SENTENCE], gone[WG_SENTENCE], new[WG_SENTENCE]; /* the first few, separated by commas */
+    char changed[WG_SENTENCE_SIZE], gone[WG_SENTENCE_SIZE],
+        new[WG_SENTENCE_SIZE]; /* the first few, separated by commas */
 };
 
-static void list(char text[WG_SENTENCE], int *n, const char *item) {
+static void append_item(char text[WG_SENTENCE_SIZE], int *n, const char *item) {
     const size_t used = strlen(text);
     if ((*n)++ < LISTED)
-        (void)snprintf(text + used, WG_SENTENCE - used, "%s%s", used > 0 ? ", " : "", item);
+        (void)snprintf(text + used, WG_SENTENCE_SIZE - used, "%s%s", used > 0 ? ", " : "", item);
     else if (*n == LISTED + 1)
-        (void)snprintf(text + used, WG_SENTENCE - used, " and more");
+        (void)snprintf(text + used, WG_SENTENCE_SIZE - used, " and more");
 }
 
 static bool is_stored(const struct wg_result_data *data, const char *name) {
@@ -84,43 +85,44 @@ static bool is_stored(const struct wg_result_data *data, const char *name) {
     return false;
 }
 
-static int damaged(const struct wg_result_data *data, const struct wg_result_parameter *stored, struct wg_error *err) {
+static int fail_stored_number(const struct wg_result_data *data, const struct wg_result_parameter *stored,
+                              struct wg_error *err) {
     return wg_fail(err, WG_ERR_FORMAT, data->path,
                    "This result holds \"%.40s\" for %.60s, and that is no value for it.", stored->value, stored->name);
 }
 
 /* One stored number into the plan. */
-static int put_stored(const struct wg_result_data *data, const struct wg_result_parameter *stored,
-                      struct wg_species *species, struct numbers *numbers, struct wg_error *err) {
+static int apply_stored_number(const struct wg_result_data *data, const struct wg_result_parameter *stored,
+                               struct wg_species *species, struct numbers *numbers, struct wg_error *err) {
     char item[160], *end;
     const struct wg_parameter *const p = wg_species_find(stored->name);
     const double then = strtod(stored->value, &end);
     if (end == stored->value || *end != '\0')
-        return damaged(data, stored, err);
+        return fail_stored_number(data, stored, err);
     if (p == NULL) {
         (void)snprintf(item, sizeof item, "%.60s (%s then)", stored->name, stored->value);
-        list(numbers->gone, &numbers->n_gone, item);
+        append_item(numbers->gone, &numbers->n_gone, item);
         return 0;
     }
     const double now = wg_species_get(species, p);
     if (then == now)
         return 0;
     if (!(then >= p->least && then <= p->most))
-        return damaged(data, stored, err);
+        return fail_stored_number(data, stored, err);
     (void)snprintf(item, sizeof item, "%s %s then, %.9g now", p->name, stored->value, now);
-    list(numbers->changed, &numbers->n_changed, item);
+    append_item(numbers->changed, &numbers->n_changed, item);
     wg_species_put(species, p, then);
     return 0;
 }
 
-static int put_all_stored(const struct wg_result_data *data, struct wg_species *species, struct numbers *numbers,
-                          struct wg_error *err) {
+static int apply_stored_numbers(const struct wg_result_data *data, struct wg_species *species, struct numbers *numbers,
+                                struct wg_error *err) {
     int code = 0;
     for (int i = 0; i < data->n_parameters && code == 0; i++)
-        code = put_stored(data, &data->parameter[i], species, numbers, err);
+        code = apply_stored_number(data, &data->parameter[i], species, numbers, err);
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
         if (!is_stored(data, p->name))
-            list(numbers->new, &numbers->n_new, p->name);
+            append_item(numbers->new, &numbers->n_new, p->name);
     const char *const problem = code == 0 ? wg_species_problem(species) : NULL;
     return problem == NULL ? code
                            : wg_fail(err, WG_ERR_FORMAT, data->path,
@@ -130,9 +132,9 @@ static int put_all_stored(const struct wg_result_data *data, struct wg_species *
 /* ---- the answer ---- */
 
 static void print_line(const char *before, const char *text) {
-    char line[2 * WG_SENTENCE];
+    char line[2 * WG_SENTENCE_SIZE];
     (void)snprintf(line, sizeof line, "%s%s\n", before, text);
-    wg_clean(line);
+    wg_mask_controls(line);
     wg_show_lines(stdout, 2, line);
 }
 
@@ -146,25 +148,25 @@ static void print_numbers(const struct numbers *numbers) {
 }
 
 /* Both programs, where they are not the same. */
-static void tell_programs(const struct wg_result_data *data) {
+static void report_programs(const struct wg_result_data *data) {
     const char *const source = WG_GIT_DESCRIPTION;
-    char now[WG_SENTENCE];
+    char now[WG_SENTENCE_SIZE];
     (void)snprintf(now, sizeof now, "wintergrub %s%s%s%s", WG_VERSION, *source != '\0' ? " (" : "", source,
                    *source != '\0' ? ")" : "");
     const bool same_digest = strcmp(data->digest, wg_program_digest()) == 0;
     if (strcmp(data->source, now) == 0 && same_digest)
         return;
-    wg_say("warning: %s was made by %s, this is %s%s; numbers may differ for that reason.", data->path, data->source,
-           now, strcmp(data->source, now) == 0 ? " of other sources" : "");
+    wg_message("warning: %s was made by %s, this is %s%s; numbers may differ for that reason.", data->path,
+               data->source, now, strcmp(data->source, now) == 0 ? " of other sources" : "");
 }
 
 /* The exit status of the answer. */
-static int answer(const struct wg_result_data *data, const char *again, const struct numbers *numbers) {
+static int compare_rerun(const struct wg_result_data *data, const char *again, const struct numbers *numbers) {
     struct wg_error err = {0};
     char what[256] = "", text[1024];
     const int code = wg_result_compare(data->path, again, what, sizeof what, &err);
     if (code < 0)
-        return wg_say_error(&err);
+        return wg_message_error(&err);
     const long long n = (long long)data->replicates;
     if (code == WG_RESULT_SAME)
         (void)snprintf(text, sizeof text, "the same: all %lld replicates of %.600s came out again, bit for bit", n,
@@ -176,7 +178,7 @@ static int answer(const struct wg_result_data *data, const char *again, const st
                        n, data->path, what);
     else
         (void)snprintf(text, sizeof text, "different: %s", what);
-    wg_clean(text);
+    wg_mask_controls(text);
     (void)puts(text);
     print_numbers(numbers);
     return code == WG_RESULT_DIFFERENT ? WG_STATUS_NO : WG_STATUS_DONE;
@@ -186,62 +188,62 @@ static int answer(const struct wg_result_data *data, const char *again, const st
 
 #define STOPPED "stopped; nothing was compared."
 
-static int repeat(const struct wg_result_data *data, const struct wg_scenario *scenario,
-                  struct wg_simulation *simulation, const struct numbers *numbers) {
+static int simulate_again(const struct wg_result_data *data, const struct wg_scenario *scenario,
+                          struct wg_simulation *simulation, const struct numbers *numbers) {
     struct wg_error err = {0};
-    struct aside aside = {0};
+    struct temporary_result aside = {0};
     int status;
-    int code = open_aside(&aside, &err);
+    int code = open_temporary_result(&aside, &err);
     simulation->path = aside.path;
     if (code == 0)
         code = wg_simulate(scenario, simulation, NULL, 0, &err);
     if (code == WG_STOPPED) {
-        wg_say(STOPPED);
+        wg_message(STOPPED);
         status = wg_stop_status();
     } else if (code < 0) {
-        status = wg_load_say_error(scenario, &err);
+        status = wg_load_message_error(scenario, &err);
     } else {
-        const struct wg_farewell farewell = {"wintergrub: " STOPPED "\n", aside.path, aside.folder};
-        wg_stop_at_once(&farewell);
-        status = answer(data, aside.path, numbers);
-        wg_stop_at_once(NULL);
+        const struct wg_exit_cleanup farewell = {"wintergrub: " STOPPED "\n", aside.path, aside.folder};
+        wg_stop_immediately(&farewell);
+        status = compare_rerun(data, aside.path, numbers);
+        wg_stop_immediately(NULL);
     }
-    close_aside(&aside);
+    close_temporary_result(&aside);
     return status;
 }
 
-static int simulate(const struct wg_words *words, const struct wg_result_data *data) {
-    const struct wg_result_record *const record = &data->record;
-    struct wg_simulation simulation = {.quiet = wg_words_has(words, "quiet")};
+static int rerun_result(const struct wg_args *args, const struct wg_result_data *data) {
+    const struct wg_result_inputs *const record = &data->record;
+    struct wg_simulation simulation = {.quiet = wg_args_has(args, "quiet")};
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
     struct numbers numbers = {0};
     uint64_t threads = 0;
-    int status = wg_words_whole(words, "threads", 1, WG_MOST_THREADS, &threads);
+    int status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     simulation.threads = (int)threads;
     if (status == 0)
         status = wg_load_scenario_text(&scenario, record->scenario_path, record->scenario_text, record->scenario_size,
                                        record->record_text, record->record_size);
-    if (status == 0 && put_all_stored(data, &scenario.plan.species, &numbers, &err) < 0)
-        status = wg_say_error(&err);
+    if (status == 0 && apply_stored_numbers(data, &scenario.plan.species, &numbers, &err) < 0)
+        status = wg_message_error(&err);
     if (status == 0) {
         scenario.plan.replicates = record->replicates;
         scenario.plan.seed = record->seed;
-        tell_programs(data);
-        status = repeat(data, &scenario, &simulation, &numbers);
+        report_programs(data);
+        status = simulate_again(data, &scenario, &simulation, &numbers);
     }
     wg_scenario_free(&scenario);
     return status;
 }
 
-static int rerun(const struct wg_words *words) {
-    static const struct wg_farewell farewell = {.line = "wintergrub: " STOPPED "\n"};
+static int run_rerun(const struct wg_args *args) {
+    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: " STOPPED "\n"};
     struct wg_result_data data = {0};
     struct wg_error err = {0};
-    wg_stop_at_once(&farewell);
-    const int code = wg_result_data_open(&data, words->argument[0], &err);
-    wg_stop_at_once(NULL);
-    const int status = code < 0 ? wg_say_error(&err) : simulate(words, &data);
+    wg_stop_immediately(&farewell);
+    const int code = wg_result_data_open(&data, args->argument[0], &err);
+    wg_stop_immediately(NULL);
+    const int status = code < 0 ? wg_message_error(&err) : rerun_result(args, &data);
     wg_result_data_free(&data);
     return status;
 }
@@ -264,5 +266,5 @@ const struct wg_command wg_command_rerun = {
     .least = 1,
     .most = 1,
     .options = options,
-    .run = rerun,
+    .run = run_rerun,
 };

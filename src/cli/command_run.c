@@ -19,10 +19,10 @@
 #include <string.h>
 #include <unistd.h>
 
-#define MOST_REPLICATES 1000000 /* as in a scenario */
+#define MAX_REPLICATES 1000000 /* as in a scenario */
 
 /* "sites/hill.yaml" -> "hill.h5", malloc'ed */
-static char *default_path(const char *scenario) {
+static char *default_result_path(const char *scenario) {
     const char *const slash = strrchr(scenario, '/'), *const name = slash != NULL ? slash + 1 : scenario;
     const char *const dot = strrchr(name, '.');
     const size_t stem = dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name);
@@ -34,47 +34,48 @@ static char *default_path(const char *scenario) {
 }
 
 /* What the command line says comes before what the scenario says. */
-int wg_run_apply_options(const struct wg_words *words, struct wg_plan *plan, struct wg_simulation *simulation) {
+int wg_run_apply_options(const struct wg_args *args, struct wg_plan *plan, struct wg_simulation *simulation) {
     uint64_t replicates = (uint64_t)plan->replicates, threads = 0;
-    int status = wg_words_whole(words, "replicates", 1, MOST_REPLICATES, &replicates);
+    int status = wg_args_whole(args, "replicates", 1, MAX_REPLICATES, &replicates);
     if (status == 0)
-        status = wg_words_whole(words, "seed", 0, UINT64_MAX, &plan->seed);
+        status = wg_args_whole(args, "seed", 0, UINT64_MAX, &plan->seed);
     if (status == 0)
-        status = wg_words_whole(words, "threads", 1, WG_MOST_THREADS, &threads);
+        status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     plan->replicates = (int64_t)replicates;
     simulation->threads = (int)threads;
-    simulation->force = wg_words_has(words, "force");
-    simulation->quiet = wg_words_has(words, "quiet");
+    simulation->force = wg_args_has(args, "force");
+    simulation->quiet = wg_args_has(args, "quiet");
     return status;
 }
 
-static int print(const struct wg_words *words, const struct wg_forecast *forecast, const struct wg_chart *chart) {
+static int print_forecast(const struct wg_args *args, const struct wg_forecast *forecast,
+                          const struct wg_chart *chart) {
     struct wg_error err = {0};
-    const int code = wg_words_has(words, "json") ? wg_forecast_print_json(forecast, stdout, &err)
-                                                 : wg_forecast_print(forecast, stdout, &err);
+    const int code = wg_args_has(args, "json") ? wg_forecast_print_json(forecast, stdout, &err)
+                                               : wg_forecast_print(forecast, stdout, &err);
     if (code < 0)
-        return wg_say_error(&err);
-    if (!wg_words_has(words, "json") && !wg_words_has(words, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1)
+        return wg_message_error(&err);
+    if (!wg_args_has(args, "json") && !wg_args_has(args, "quiet") && wg_can_draw(stdout) && wg_ranks_count() == 1)
         wg_chart_print(chart, wg_chart_is_utf8(), stdout);
-    if (wg_words_has(words, "calendar") && !wg_words_has(words, "json"))
+    if (wg_args_has(args, "calendar") && !wg_args_has(args, "json"))
         wg_work_print(forecast->work, stdout);
-    const int status = wg_say_output_end(WG_STATUS_DONE);
-    if (!wg_words_has(words, "quiet"))
-        wg_say("the result is in %s", forecast->result_path);
+    const int status = wg_output_finish(WG_STATUS_DONE);
+    if (!wg_args_has(args, "quiet"))
+        wg_message("the result is in %s", forecast->result_path);
     return status;
 }
 
-static int simulate(const struct wg_words *words, const struct wg_scenario *scenario,
-                    const struct wg_simulation *simulation) {
+static int simulate_forecast(const struct wg_args *args, const struct wg_scenario *scenario,
+                             const struct wg_simulation *simulation) {
     struct wg_error err = {0};
     struct wg_summary summary = {0};
-    struct wg_watch watch = {.plan = &scenario->plan};
+    struct wg_warning_tally watch = {.plan = &scenario->plan};
     struct wg_work work = {0};
-    struct wg_odds odds;
+    struct wg_goal_tally odds;
     struct wg_chart chart = {.plan = &scenario->plan};
-    wg_odds_init(&odds, &scenario->plan);
-    const struct wg_observer observers[] = {wg_summary_observer(&summary), wg_watch_observer(&watch),
-                                            wg_work_observer(&work), wg_odds_observer(&odds),
+    wg_goal_tally_init(&odds, &scenario->plan);
+    const struct wg_observer observers[] = {wg_summary_observer(&summary), wg_warning_observer(&watch),
+                                            wg_work_observer(&work), wg_goal_tally_observer(&odds),
                                             wg_chart_observer(&chart)};
     int status;
     int code = wg_summary_init(&summary, &scenario->plan, scenario->plan.replicates, &err);
@@ -83,21 +84,21 @@ static int simulate(const struct wg_words *words, const struct wg_scenario *scen
     if (code == 0)
         code = wg_simulate(scenario, simulation, observers, 5, &err);
     if (code == WG_STOPPED) {
-        wg_say("stopped; nothing was written.");
+        wg_message("stopped; nothing was written.");
         status = wg_stop_status();
     } else if (code < 0) {
-        status = wg_load_say_error(scenario, &err);
+        status = wg_load_message_error(scenario, &err);
     } else {
         struct wg_warnings warnings;
         wg_warnings_find(&warnings, &watch, &work);
-        status = print(words,
-                       &(struct wg_forecast){.scenario = scenario,
-                                             .summary = &summary,
-                                             .warnings = &warnings,
-                                             .work = &work,
-                                             .odds = &odds,
-                                             .result_path = simulation->path},
-                       &chart);
+        status = print_forecast(args,
+                                &(struct wg_forecast){.scenario = scenario,
+                                                      .summary = &summary,
+                                                      .warnings = &warnings,
+                                                      .work = &work,
+                                                      .odds = &odds,
+                                                      .result_path = simulation->path},
+                                &chart);
     }
     wg_work_free(&work);
     wg_summary_free(&summary);
@@ -107,110 +108,111 @@ static int simulate(const struct wg_words *words, const struct wg_scenario *scen
 /* ---- more than a forecast ---- */
 
 /* What --until-sure and --what-matters ask for. */
-struct wish {
+struct run_request {
     double half_width; /* 0: as many replicates as the scenario says */
     uint64_t at_most;
 };
 
 /* Words that would have no effect together. */
-static int check_wish(const struct wg_words *words) {
+static int check_run_request(const struct wg_args *args) {
     static const char *const no_forecast[] = {"until-sure", "replicates", "calendar"};
-    const bool matters = wg_words_has(words, "what-matters");
+    const bool matters = wg_args_has(args, "what-matters");
     for (size_t i = 0; matters && i < sizeof no_forecast / sizeof *no_forecast; i++)
-        if (wg_words_has(words, no_forecast[i]))
-            return wg_say_usage(words->command, "--%s belongs to a forecast, and --what-matters makes none.",
-                                no_forecast[i]);
-    if (wg_words_has(words, "at-most") && !matters && !wg_words_has(words, "until-sure"))
-        return wg_say_usage(words->command, "--at-most belongs to --until-sure or --what-matters.");
+        if (wg_args_has(args, no_forecast[i]))
+            return wg_message_usage(args->command, "--%s belongs to a forecast, and --what-matters makes none.",
+                                    no_forecast[i]);
+    if (wg_args_has(args, "at-most") && !matters && !wg_args_has(args, "until-sure"))
+        return wg_message_usage(args->command, "--at-most belongs to --until-sure or --what-matters.");
     return 0;
 }
 
-static int read_wish(const struct wg_words *words, struct wish *wish) {
-    *wish = (struct wish){.at_most = WG_SURE_AT_MOST};
-    const int status = wg_words_whole(words, "at-most", 2000, MOST_REPLICATES, &wish->at_most);
-    return status == 0 ? wg_words_share(words, "until-sure", 0.001, 0.2, &wish->half_width) : status;
+static int read_run_request(const struct wg_args *args, struct run_request *wish) {
+    *wish = (struct run_request){.at_most = WG_PRECISION_MAX_REPLICATES};
+    const int status = wg_args_whole(args, "at-most", 2000, MAX_REPLICATES, &wish->at_most);
+    return status == 0 ? wg_args_share(args, "until-sure", 0.001, 0.2, &wish->half_width) : status;
 }
 
 /* Can the result be written where it is to go? Asked before the many replicates that find their number. */
-static int check_place(const struct wg_simulation *simulation) {
+static int check_result_path(const struct wg_simulation *simulation) {
     struct wg_error err = {0};
-    struct wg_result_place place = {0};
-    const int code = wg_result_place_open(&place, simulation->path, simulation->force, &err);
-    wg_result_place_free(&place);
-    return code < 0 ? wg_say_error(&err) : 0;
+    struct wg_atomic_file place = {0};
+    const int code = wg_atomic_file_open(&place, simulation->path, simulation->force, &err);
+    wg_atomic_file_free(&place);
+    return code < 0 ? wg_message_error(&err) : 0;
 }
 
 /* How many replicates it takes: odds only, nothing is kept. The run for the result is then one of that many. */
-static int make_sure(const struct wish *wish, struct wg_scenario *scenario, const struct wg_simulation *simulation) {
+static int reach_precision(const struct run_request *wish, struct wg_scenario *scenario,
+                           const struct wg_simulation *simulation) {
     struct wg_error err = {0};
-    struct wg_odds odds;
+    struct wg_goal_tally odds;
     struct wg_progress progress;
-    struct wg_hands hands;
-    wg_odds_init(&odds, &scenario->plan);
+    struct wg_distributor hands;
+    wg_goal_tally_init(&odds, &scenario->plan);
     struct wg_ensemble_options options = {.count = scenario->plan.replicates,
                                           .threads = simulation->threads,
                                           .stop = wg_stop_flag(),
                                           .progress = wg_progress_begin(&progress, simulation->quiet),
                                           .progress_self = &progress};
-    const struct wg_sure sure = {wish->half_width, WG_DECIDE_CONFIDENCE, (int64_t)wish->at_most};
-    int code = wg_hands_init(&hands, scenario, &options.elsewhere, &err);
+    const struct wg_precision sure = {wish->half_width, WG_GOALS_CONFIDENCE, (int64_t)wish->at_most};
+    int code = wg_distributor_init(&hands, scenario, &options.elsewhere, &err);
     if (code == 0)
-        code = wg_sure_run(&scenario->plan, &options, &sure, &odds, NULL, 0, &err);
+        code = wg_precision_run(&scenario->plan, &options, &sure, &odds, NULL, 0, &err);
     wg_progress_end(&progress);
-    wg_hands_free(&hands);
+    wg_distributor_free(&hands);
     if (code == WG_STOPPED) {
-        wg_say("stopped; nothing was written.");
+        wg_message("stopped; nothing was written.");
         return wg_stop_status();
     }
     if (code < 0)
-        return wg_load_say_error(scenario, &err);
+        return wg_load_message_error(scenario, &err);
     scenario->plan.replicates = odds.n;
-    const double reached = wg_odds_half_width(&odds, WG_DECIDE_CONFIDENCE);
+    const double reached = wg_goal_tally_half_width(&odds, WG_GOALS_CONFIDENCE);
     if (reached > wish->half_width)
-        wg_say("the odds are known to %.1f %% only: --at-most stopped at %lld replicates.", 100 * reached,
-               (long long)odds.n);
+        wg_message("the odds are known to %.1f %% only: --at-most stopped at %lld replicates.", 100 * reached,
+                   (long long)odds.n);
     return 0;
 }
 
-static int simulate_as_wished(const struct wg_words *words, struct wg_scenario *scenario,
-                              const struct wg_simulation *simulation) {
-    struct wish wish;
-    int status = read_wish(words, &wish);
-    if (status == 0 && wg_words_has(words, "what-matters"))
-        return wg_matters_command(words, scenario, simulation->threads, (int64_t)wish.at_most);
+static int simulate_request(const struct wg_args *args, struct wg_scenario *scenario,
+                            const struct wg_simulation *simulation) {
+    struct run_request wish;
+    int status = read_run_request(args, &wish);
+    if (status == 0 && wg_args_has(args, "what-matters"))
+        return wg_sensitivity_command(args, scenario, simulation->threads, (int64_t)wish.at_most);
     if (status == 0 && wish.half_width > 0)
-        status = check_place(simulation);
+        status = check_result_path(simulation);
     if (status == 0 && wish.half_width > 0)
-        status = make_sure(&wish, scenario, simulation);
-    return status == 0 ? simulate(words, scenario, simulation) : status;
+        status = reach_precision(&wish, scenario, simulation);
+    return status == 0 ? simulate_forecast(args, scenario, simulation) : status;
 }
 
-static int run_one(const struct wg_words *words) {
+static int run_one(const struct wg_args *args) {
     struct wg_scenario scenario = {0};
     struct wg_simulation simulation = {0};
-    struct wish wish;
-    char *const path = default_path(words->argument[0]), *const line = wg_words_line(words);
+    struct run_request wish;
+    char *const path = default_result_path(args->argument[0]), *const line = wg_args_line(args);
     int status =
-        wg_run_apply_options(words, &scenario.plan, &simulation); /* a mistyped option first, before all reading */
+        wg_run_apply_options(args, &scenario.plan, &simulation); /* a mistyped option first, before all reading */
     if (status == 0)
-        status = check_wish(words);
+        status = check_run_request(args);
     if (status == 0)
-        status = read_wish(words, &wish);
+        status = read_run_request(args, &wish);
     if (status == 0)
-        status = wg_words_check_output(words, path);
+        status = wg_args_check_output(args, path);
     if (status == 0)
-        status = wg_load_scenario(&scenario, words->argument[0]);
+        status = wg_load_scenario(&scenario, args->argument[0]);
     if (status == 0)
-        status = wg_run_apply_options(words, &scenario.plan, &simulation);
+        status = wg_run_apply_options(args, &scenario.plan, &simulation);
     if (status == 0 && (path == NULL || line == NULL))
-        status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    const char *const output = wg_words_option(words, "output");
-    simulation.path = output != NULL || wg_words_has(words, "what-matters") ? output : path;
+        status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    const char *const output = wg_args_option(args, "output");
+    simulation.path = output != NULL || wg_args_has(args, "what-matters") ? output : path;
     if (status == 0)
-        status = wg_words_check_other(words, simulation.path, scenario.record_file);
+        status = wg_args_check_other(args, simulation.path, scenario.record_file);
     if (status == 0) {
         simulation.command_line = line;
-        status = simulate_as_wished(words, &scenario, &simulation);
+        status = simulate_request(args, &scenario, &simulation);
     }
     wg_scenario_free(&scenario);
     free(path);
@@ -218,12 +220,12 @@ static int run_one(const struct wg_words *words) {
     return status;
 }
 
-static int run(const struct wg_words *words) {
-    if (wg_sweep_is_meant(words))
-        return wg_sweep(words);
-    if (wg_words_has(words, "part"))
-        return wg_say_usage(words->command, "--part is for several scenarios.");
-    return run_one(words);
+static int run_scenarios(const struct wg_args *args) {
+    if (wg_sweep_is_requested(args))
+        return wg_sweep(args);
+    if (wg_args_has(args, "part"))
+        return wg_message_usage(args->command, "--part is for several scenarios.");
+    return run_one(args);
 }
 
 static const struct wg_option options[] = {
@@ -257,5 +259,5 @@ const struct wg_command wg_command_run = {
     .least = 1,
     .most = -1,
     .options = options,
-    .run = run,
+    .run = run_scenarios,
 };

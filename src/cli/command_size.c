@@ -17,13 +17,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_REPLICATES 1000000
+#define MAX_REPLICATES 1000000
 #define LOOKED_AGAIN 200 /* replicates of the recommended value in which warnings are looked for (judgement) */
 #define SPAN 16.0        /* the range that is searched unless --between: a sixteenth of the value to sixteen times it */
 #define DAYS 60.0        /* ... of a date: two months to either side */
 #define DEGREES 10.0     /* ... of a temperature, in degC; as much in degF */
 
-struct job {
+struct size_job {
     struct wg_scenario scenario;
     struct wg_vary vary;
     struct wg_size_question question;
@@ -43,31 +43,31 @@ struct job {
 /* ---- one value ---- */
 
 /* The scenario with another value; its mistakes are told. */
-static int load_with(struct job *job, struct wg_scenario *scenario, double value) {
+static int load_with(struct size_job *job, struct wg_scenario *scenario, double value) {
     const struct wg_scenario *const base = &job->scenario;
     size_t size;
     char *const text = wg_vary_text(&job->vary, base->text, base->text_size, value, &size);
     *scenario = (struct wg_scenario){0};
     if (text == NULL)
-        return job->status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+        return job->status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     job->status = wg_load_scenario_text(scenario, base->path, text, size, base->record_text, base->record_size);
     free(text);
     if (job->seeded)
         scenario->plan.seed = job->seed;
     if (job->status == 0)
         return 0;
-    char shown[WG_VARY_SHOWN];
+    char shown[WG_VARY_SHOWN_SIZE];
     wg_vary_show(&job->vary, value, shown);
-    wg_say("this was with %s at %s; --between can leave it out.", job->vary.path, shown);
+    wg_message("this was with %s at %s; --between can leave it out.", job->vary.path, shown);
     return job->status;
 }
 
-static int live(struct job *job, const struct wg_scenario *scenario, int64_t first, int64_t n, int64_t *hits,
-                struct wg_error *err) {
-    struct wg_odds odds;
+static int run_size_trial(struct size_job *job, const struct wg_scenario *scenario, int64_t first, int64_t n,
+                          int64_t *hits, struct wg_error *err) {
+    struct wg_goal_tally odds;
     struct wg_progress progress;
-    wg_odds_init(&odds, &scenario->plan);
-    const struct wg_observer observer = wg_odds_observer(&odds);
+    wg_goal_tally_init(&odds, &scenario->plan);
+    const struct wg_observer observer = wg_goal_tally_observer(&odds);
     const struct wg_ensemble_options options = {.first = first,
                                                 .count = n,
                                                 .threads = job->threads,
@@ -82,32 +82,32 @@ static int live(struct job *job, const struct wg_scenario *scenario, int64_t fir
 }
 
 static int trial(void *self, double value, int64_t first, int64_t n, int64_t *hits, struct wg_error *err) {
-    struct job *const job = self;
+    struct size_job *const job = self;
     struct wg_scenario scenario;
     int code = load_with(job, &scenario, value) != 0 ? WG_ERR_INPUT : 0;
     wg_assert(code != 0 || scenario.plan.n_goals == job->question.n_goals);
     if (code == 0)
-        code = live(job, &scenario, first, n, hits, err);
+        code = run_size_trial(job, &scenario, first, n, hits, err);
     wg_scenario_free(&scenario);
     return code;
 }
 
 /* The value that is recommended, or the best, lived again by those who look for what goes wrong there. */
-static int look_again(struct job *job, struct wg_error *err) {
+static int find_size_warnings(struct size_job *job, struct wg_error *err) {
     const struct wg_size *const size = &job->size;
     const int found = wg_size_find(size, size->enough);
     const struct wg_size_point *const point = &size->point[found >= 0 ? found : size->best];
     struct wg_scenario scenario;
     struct wg_work work = {0};
     struct wg_progress progress;
-    struct wg_watch watch = {0};
+    struct wg_warning_tally watch = {0};
     job->warned_at = point->value;
     int code = load_with(job, &scenario, point->value) != 0 ? WG_ERR_INPUT : 0;
     if (code == 0)
         code = wg_work_init(&work, &scenario.plan, LOOKED_AGAIN, err);
     if (code == 0) {
         watch.plan = &scenario.plan;
-        const struct wg_observer observers[] = {wg_watch_observer(&watch), wg_work_observer(&work)};
+        const struct wg_observer observers[] = {wg_warning_observer(&watch), wg_work_observer(&work)};
         const struct wg_ensemble_options options = {.count = point->n < LOOKED_AGAIN ? point->n : LOOKED_AGAIN,
                                                     .threads = job->threads,
                                                     .stop = wg_stop_flag(),
@@ -126,24 +126,24 @@ static int look_again(struct job *job, struct wg_error *err) {
 /* ---- which number, and between what ---- */
 
 /* How it is counted, and how surely a goal is wanted, are not. */
-static bool is_of_the_colony(const char *path) {
+static bool is_size_parameter(const char *path) {
     const char *const last = strrchr(path, '.');
     const bool is_chance = strncmp(path, "goal", 4) == 0 && last != NULL && strcmp(last, ".chance") == 0;
     return strncmp(path, "forecast.", 9) != 0 && !is_chance;
 }
 
 /* The first starter's count, or its weight. */
-static int find_number(const struct wg_words *words, struct job *job) {
-    const char *const path = wg_words_option(words, "vary");
+static int find_number(const struct wg_args *args, struct size_job *job) {
+    const char *const path = wg_args_option(args, "vary");
     struct wg_error err = {0}, other = {0};
     const struct wg_scenario *const base = &job->scenario;
-    if (path != NULL && !is_of_the_colony(path)) {
+    if (path != NULL && !is_size_parameter(path)) {
         (void)wg_fail(&err, WG_ERR_INPUT, path, "This changes nothing about the colony, so it cannot meet a goal.");
-        return wg_say_error(&err);
+        return wg_message_error(&err);
     }
     if (wg_vary_find(&job->vary, base->text, base->text_size, path != NULL ? path : "starter.1.count", &err) != 0 &&
         (path != NULL || wg_vary_find(&job->vary, base->text, base->text_size, "starter.1.weight", &other) != 0))
-        return wg_say_error(&err);
+        return wg_message_error(&err);
     wg_vary_measure(&job->vary, base);
     return 0;
 }
@@ -168,7 +168,7 @@ static double degrees_in(const struct wg_vary *vary) {
     return is_written ? wg_units_convert(DEGREES, "degC", vary->unit, false) : DEGREES;
 }
 
-static void usual_range(const struct job *job, double *low, double *high) {
+static void usual_range(const struct size_job *job, double *low, double *high) {
     const struct wg_vary *const vary = &job->vary;
     const struct wg_plan *const plan = &job->scenario.plan;
     if (vary->is_date) {
@@ -191,50 +191,50 @@ static void usual_range(const struct job *job, double *low, double *high) {
     }
 }
 
-static int read_bound(const struct wg_words *words, const struct wg_vary *vary, const char *text, double *out) {
+static int read_bound(const struct wg_args *args, const struct wg_vary *vary, const char *text, double *out) {
     if (text != NULL && wg_vary_read(vary, text, out) == 0)
         return 0;
-    char shown[WG_VARY_SHOWN];
+    char shown[WG_VARY_SHOWN_SIZE];
     wg_vary_show(vary, vary->value, shown);
     if (text == NULL)
-        return wg_say_usage(words->command, "--between needs two values: --between LOW HIGH.");
-    return wg_say_usage(words->command, "\"%s\" is not a value for %s, which is written like %s.", text, vary->path,
-                        shown);
+        return wg_message_usage(args->command, "--between needs two values: --between LOW HIGH.");
+    return wg_message_usage(args->command, "\"%s\" is not a value for %s, which is written like %s.", text, vary->path,
+                            shown);
 }
 
 /* The word behind the option's own value: the other end of the range. NULL: there is none. */
-static const char *second_value(const struct wg_words *words) {
-    const char *const low = wg_words_option(words, "between");
-    for (int i = 2; low != NULL && i + 1 < words->argc; i++) {
-        const char *const word = words->argv[i];
+static const char *second_value(const struct wg_args *args) {
+    const char *const low = wg_args_option(args, "between");
+    for (int i = 2; low != NULL && i + 1 < args->argc; i++) {
+        const char *const word = args->argv[i];
         if (word != NULL && low >= word && low <= word + strlen(word))
-            return words->argv[i + 1];
+            return args->argv[i + 1];
     }
     return NULL;
 }
 
-static int find_range(const struct wg_words *words, struct job *job) {
+static int find_range(const struct wg_args *args, struct size_job *job) {
     struct wg_size_question *const q = &job->question;
-    const char *const low = wg_words_option(words, "between");
+    const char *const low = wg_args_option(args, "between");
     int status = 0;
     usual_range(job, &q->low, &q->high);
     if (low != NULL)
-        status = read_bound(words, &job->vary, low, &q->low);
+        status = read_bound(args, &job->vary, low, &q->low);
     if (low != NULL && status == 0)
-        status = read_bound(words, &job->vary, second_value(words), &q->high);
+        status = read_bound(args, &job->vary, second_value(args), &q->high);
     if (status == 0 && !(q->low < q->high))
-        status = wg_say_usage(words->command, "%s",
-                              low != NULL ? "--between names the smaller value first."
-                                          : "say what to search with --between LOW HIGH.");
+        status = wg_message_usage(args->command, "%s",
+                                  low != NULL ? "--between names the smaller value first."
+                                              : "say what to search with --between LOW HIGH.");
     q->geometric = q->low > 0 && !job->vary.is_date && !is_share(&job->vary) && !is_temperature(&job->vary);
     return status;
 }
 
 /* How close is close enough: a tenth; of a temperature half a degree, of a share two points, of a date a day. */
-static int find_width(const struct wg_words *words, struct job *job) {
+static int find_width(const struct wg_args *args, struct size_job *job) {
     const struct wg_vary *const vary = &job->vary;
     struct wg_size_question *const q = &job->question;
-    const char *const text = wg_words_option(words, "within");
+    const char *const text = wg_args_option(args, "within");
     const bool plain = !vary->is_date && !is_share(vary) && !is_temperature(vary);
     q->step = vary->step;
     q->within_share = plain && text == NULL ? 0.1 : 0;
@@ -242,35 +242,35 @@ static int find_width(const struct wg_words *words, struct job *job) {
     if (text == NULL)
         return 0;
     if (wg_vary_read_width(vary, text, &q->within) != 0 || !(q->within > 0))
-        return wg_say_usage(words->command, "--within is a width in the unit of the number, not \"%s\".", text);
+        return wg_message_usage(args->command, "--within is a width in the unit of the number, not \"%s\".", text);
     return 0;
 }
 
 /* ---- the whole ---- */
 
-static int read_options(const struct wg_words *words, struct job *job) {
-    uint64_t threads = 0, most = WG_SURE_AT_MOST;
+static int read_size_options(const struct wg_args *args, struct size_job *job) {
+    uint64_t threads = 0, most = WG_PRECISION_MAX_REPLICATES;
     struct wg_size_question *const q = &job->question;
-    q->confidence = WG_DECIDE_CONFIDENCE;
+    q->confidence = WG_GOALS_CONFIDENCE;
     q->grid = 6;
     q->batch = 100;
-    int status = wg_words_whole(words, "seed", 0, UINT64_MAX, &job->seed);
+    int status = wg_args_whole(args, "seed", 0, UINT64_MAX, &job->seed);
     if (status == 0)
-        status = wg_words_whole(words, "threads", 1, WG_MOST_THREADS, &threads);
+        status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     if (status == 0)
-        status = wg_words_whole(words, "at-most", 1000, MOST_REPLICATES, &most);
+        status = wg_args_whole(args, "at-most", 1000, MAX_REPLICATES, &most);
     if (status == 0)
-        status = wg_words_share(words, "confidence", 0.5, 0.9999, &q->confidence);
+        status = wg_args_share(args, "confidence", 0.5, 0.9999, &q->confidence);
     job->threads = (int)threads;
-    job->seeded = wg_words_has(words, "seed");
-    job->quiet = wg_words_has(words, "quiet");
-    job->path = wg_words_option(words, "output");
+    job->seeded = wg_args_has(args, "seed");
+    job->quiet = wg_args_has(args, "quiet");
+    job->path = wg_args_option(args, "output");
     q->most = (int64_t)most;
-    q->largest = wg_words_has(words, "largest");
+    q->largest = wg_args_has(args, "largest");
     return status;
 }
 
-static int set_goals(struct job *job) {
+static int set_goals(struct size_job *job) {
     const struct wg_plan *const plan = &job->scenario.plan;
     job->question.n_goals = plan->n_goals;
     for (int i = 0; i < plan->n_goals; i++)
@@ -280,11 +280,11 @@ static int set_goals(struct job *job) {
     struct wg_error err = {0};
     (void)wg_fail(&err, WG_ERR_INPUT, job->scenario.path,
                   "There is no goal in it. Add for example goal: {survive: yes, chance: 95 %%}.");
-    return wg_say_error(&err);
+    return wg_message_error(&err);
 }
 
 /* Both ends must be good scenarios before anything is simulated. */
-static int check_ends(struct job *job) {
+static int check_ends(struct size_job *job) {
     const double ends[] = {job->question.low, job->question.high};
     for (int i = 0; i < 2; i++) {
         struct wg_scenario scenario;
@@ -296,30 +296,30 @@ static int check_ends(struct job *job) {
     return 0;
 }
 
-static int status_of(const struct wg_size *size) {
+static int exit_status_of(const struct wg_size *size) {
     switch (size->outcome) {
     case WG_SIZE_FOUND:
     case WG_SIZE_ALREADY:
         return WG_STATUS_DONE;
     case WG_SIZE_IMPOSSIBLE:
         return WG_STATUS_NO;
-    case WG_SIZE_CANNOT_TELL:
-        return isnan(size->enough) ? WG_STATUS_CANNOT_TELL : WG_STATUS_DONE;
+    case WG_SIZE_UNDECIDED:
+        return isnan(size->enough) ? WG_STATUS_UNDECIDED : WG_STATUS_DONE;
     case WG_SIZE_NOT_MONOTONE:
-        return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_CANNOT_TELL;
+        return size->point[size->best].verdict == WG_YES ? WG_STATUS_DONE : WG_STATUS_UNDECIDED;
     }
-    return WG_STATUS_CANNOT_TELL;
+    return WG_STATUS_UNDECIDED;
 }
 
-static int store(const struct wg_words *words, struct job *job) {
+static int store_size_answer(const struct wg_args *args, struct size_job *job) {
     struct wg_error err = {0};
-    char text[WG_SIZE_WORDS];
-    char *const line = wg_words_line(words);
+    char text[WG_SIZE_TEXT];
+    char *const line = wg_args_line(args);
     const struct wg_provenance provenance = {.command_line = line,
                                              .started = job->started,
                                              .replicates = job->size.replicates,
                                              .seed = job->seeded ? job->seed : job->scenario.plan.seed};
-    wg_size_words(&job->vary, &job->question, &job->size, text);
+    wg_size_text(&job->vary, &job->question, &job->size, text);
     int code = line != NULL ? 0 : wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
     if (code == 0) {
         code = wg_answer_file_close(job->file,
@@ -335,84 +335,84 @@ static int store(const struct wg_words *words, struct job *job) {
         job->file = NULL;
     }
     free(line);
-    return code < 0 ? wg_say_error(&err) : 0;
+    return code < 0 ? wg_message_error(&err) : 0;
 }
 
 /* What was found is printed even where the file of it fails: it took long enough. */
-static int print(const struct wg_words *words, struct job *job) {
+static int print_size_answer(const struct wg_args *args, struct size_job *job) {
     const uint64_t seed = job->seeded ? job->seed : job->scenario.plan.seed;
-    const struct wg_sizing sizing = {.scenario = &job->scenario,
-                                     .vary = &job->vary,
-                                     .question = &job->question,
-                                     .size = &job->size,
-                                     .seed = seed,
-                                     .warnings = &job->warnings,
-                                     .warned_at = job->warned_at};
+    const struct wg_size_output sizing = {.scenario = &job->scenario,
+                                          .vary = &job->vary,
+                                          .question = &job->question,
+                                          .size = &job->size,
+                                          .seed = seed,
+                                          .warnings = &job->warnings,
+                                          .warned_at = job->warned_at};
     struct wg_error err = {0};
-    if (!wg_words_has(words, "json"))
-        wg_sizing_print(&sizing, stdout);
-    else if (wg_sizing_print_json(&sizing, stdout, &err) < 0)
-        return wg_say_error(&err);
-    const int stored = job->file != NULL ? store(words, job) : 0;
-    const int status = wg_say_output_end(stored != 0 ? stored : status_of(&job->size));
+    if (!wg_args_has(args, "json"))
+        wg_size_output_print(&sizing, stdout);
+    else if (wg_size_output_print_json(&sizing, stdout, &err) < 0)
+        return wg_message_error(&err);
+    const int stored = job->file != NULL ? store_size_answer(args, job) : 0;
+    const int status = wg_output_finish(stored != 0 ? stored : exit_status_of(&job->size));
     if (job->path != NULL && stored == 0 && !job->quiet)
-        wg_say("the answer is in %s", job->path);
+        wg_message("the answer is in %s", job->path);
     return status;
 }
 
-static int search(const struct wg_words *words, struct job *job) {
+static int search_size(const struct wg_args *args, struct size_job *job) {
     struct wg_error err = {0};
     wg_simulate_now(job->started);
-    if (job->path != NULL && wg_answer_file_create(&job->file, job->path, wg_words_has(words, "force"), &err) < 0)
-        return wg_say_error(&err);
+    if (job->path != NULL && wg_answer_file_create(&job->file, job->path, wg_args_has(args, "force"), &err) < 0)
+        return wg_message_error(&err);
     job->question.trial = trial;
     job->question.self = job;
     int code = wg_size_search(&job->question, &job->size, &err);
     if (code == 0)
-        code = look_again(job, &err);
+        code = find_size_warnings(job, &err);
     if (code == 0)
-        return print(words, job);
+        return print_size_answer(args, job);
     if (job->status != 0)
         return job->status;
     if (code == WG_STOPPED) {
-        wg_say("stopped.");
+        wg_message("stopped.");
         return wg_stop_status();
     }
-    return wg_load_say_error(&job->scenario, &err);
+    return wg_load_message_error(&job->scenario, &err);
 }
 
 /* NULL: it was forgotten. */
-static const char *scenario_path(const struct wg_words *words) {
-    const char *const high = second_value(words);
-    for (int i = 0; i < words->n; i++)
-        if (words->argument[i] != high)
-            return words->argument[i];
+static const char *scenario_path(const struct wg_args *args) {
+    const char *const high = second_value(args);
+    for (int i = 0; i < args->n; i++)
+        if (args->argument[i] != high)
+            return args->argument[i];
     return NULL;
 }
 
-static int size(const struct wg_words *words) {
-    struct job job = {.status = 0};
-    int status = read_options(words, &job);
-    if (status == 0 && words->n > (second_value(words) != NULL ? 2 : 1))
-        status = wg_say_usage(words->command, "\"%s\" is one argument too many.", words->argument[words->n - 1]);
-    if (status == 0 && scenario_path(words) == NULL)
-        status = wg_say_usage(words->command, "%s is missing.", words->command->arguments);
+static int run_size(const struct wg_args *args) {
+    struct size_job job = {.status = 0};
+    int status = read_size_options(args, &job);
+    if (status == 0 && args->n > (second_value(args) != NULL ? 2 : 1))
+        status = wg_message_usage(args->command, "\"%s\" is one argument too many.", args->argument[args->n - 1]);
+    if (status == 0 && scenario_path(args) == NULL)
+        status = wg_message_usage(args->command, "%s is missing.", args->command->arguments);
     if (status == 0)
-        status = wg_load_scenario(&job.scenario, scenario_path(words));
+        status = wg_load_scenario(&job.scenario, scenario_path(args));
     if (status == 0)
-        status = wg_words_check_other(words, job.path, job.scenario.record_file);
+        status = wg_args_check_other(args, job.path, job.scenario.record_file);
     if (status == 0)
         status = set_goals(&job);
     if (status == 0)
-        status = find_number(words, &job);
+        status = find_number(args, &job);
     if (status == 0)
-        status = find_range(words, &job);
+        status = find_range(args, &job);
     if (status == 0)
-        status = find_width(words, &job);
+        status = find_width(args, &job);
     if (status == 0)
         status = check_ends(&job);
     if (status == 0)
-        status = search(words, &job);
+        status = search_size(args, &job);
     wg_answer_file_abandon(job.file);
     wg_scenario_free(&job.scenario);
     return status;
@@ -452,5 +452,5 @@ const struct wg_command wg_command_size = {
     .least = 1,
     .most = 2,
     .options = options,
-    .run = size,
+    .run = run_size,
 };

@@ -22,7 +22,7 @@
 #define COLDEST_C (-60.0)
 #define HOTTEST_C 80.0
 
-struct line {
+struct timetable_row {
     double temp_c, pull_days;
     struct wg_lifetable table;
 };
@@ -31,54 +31,54 @@ struct timetable {
     struct wg_species species;
     const char *numbers;
     int n;
-    struct line *line;
+    struct timetable_row *line;
 };
 
 /* ---- what was asked ---- */
 
 /* "65 degF" may come as two words of the shell. Gives the number of words used, 0 with one line said. */
-static int read_temperature(const struct wg_words *words, int i, double *temp_c) {
+static int read_temperature(const struct wg_args *args, int i, double *temp_c) {
     char text[128], message[WG_QUANTITY_MESSAGE];
     const char *rest;
     double number;
-    const bool bare = wg_number_read(words->argument[i], &number, &rest) == 0 && *rest == '\0';
-    const bool unit_follows = bare && i + 1 < words->n && isalpha((unsigned char)words->argument[i + 1][0]);
-    (void)snprintf(text, sizeof text, "%.60s%s%.60s", words->argument[i], unit_follows ? " " : "",
-                   unit_follows ? words->argument[i + 1] : "");
+    const bool bare = wg_number_read(args->argument[i], &number, &rest) == 0 && *rest == '\0';
+    const bool unit_follows = bare && i + 1 < args->n && isalpha((unsigned char)args->argument[i + 1][0]);
+    (void)snprintf(text, sizeof text, "%.60s%s%.60s", args->argument[i], unit_follows ? " " : "",
+                   unit_follows ? args->argument[i + 1] : "");
     if (wg_quantity_read(text, WG_TEMPERATURE, temp_c, message) < 0) {
-        (void)wg_say_usage(words->command, "%s", message);
+        (void)wg_message_usage(args->command, "%s", message);
         return 0;
     }
     if (!(*temp_c >= COLDEST_C && *temp_c <= HOTTEST_C)) {
-        (void)wg_say_usage(words->command, "\"%s\" is no temperature for insects; is the unit right?", text);
+        (void)wg_message_usage(args->command, "\"%s\" is no temperature for insects; is the unit right?", text);
         return 0;
     }
     return unit_follows ? 2 : 1;
 }
 
-static int read_temperatures(const struct wg_words *words, struct timetable *timetable) {
-    timetable->line = calloc((size_t)words->n, sizeof *timetable->line);
+static int read_temperatures(const struct wg_args *args, struct timetable *timetable) {
+    timetable->line = calloc((size_t)args->n, sizeof *timetable->line);
     if (timetable->line == NULL)
-        return wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+        return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     int used = 1;
-    for (int i = 0; i < words->n && used > 0; i += used) {
-        used = read_temperature(words, i, &timetable->line[timetable->n].temp_c);
+    for (int i = 0; i < args->n && used > 0; i += used) {
+        used = read_temperature(args, i, &timetable->line[timetable->n].temp_c);
         timetable->n += used > 0;
     }
     return used > 0 ? 0 : WG_STATUS_USAGE;
 }
 
-static int read_numbers(const struct wg_words *words, struct timetable *timetable) {
-    const char *const asked = wg_words_option(words, "numbers");
+static int read_species_set(const struct wg_args *args, struct timetable *timetable) {
+    const char *const asked = wg_args_option(args, "numbers");
     timetable->numbers = asked != NULL ? asked : "keepers";
     if (wg_species_set(&timetable->species, timetable->numbers) == 0)
         return 0;
-    return wg_say_usage(words->command, "--numbers is keepers or laboratory, not \"%s\".", timetable->numbers);
+    return wg_message_usage(args->command, "--numbers is keepers or laboratory, not \"%s\".", timetable->numbers);
 }
 
-static void fill(struct timetable *timetable) {
+static void fill_timetable(struct timetable *timetable) {
     for (int i = 0; i < timetable->n; i++) {
-        struct line *const line = &timetable->line[i];
+        struct timetable_row *const line = &timetable->line[i];
         const struct wg_lifetable_setting setting = {.temp_c = line->temp_c,
                                                      .light_h = LIGHT_HOURS,
                                                      .laying_share = timetable->species.laying_share_sun,
@@ -90,7 +90,7 @@ static void fill(struct timetable *timetable) {
 
 /* ---- the table ---- */
 
-static void put_days(double days, int width) {
+static void print_days(double days, int width) {
     if (isfinite(days))
         (void)printf("%*.*f", width, days < 99.95 ? 1 : 0, days);
     else
@@ -99,7 +99,7 @@ static void put_days(double days, int width) {
 
 /* "4 d 6 h" */
 static void put_pull(double days, int width) {
-    char text[WG_SHOWN] = "never";
+    char text[WG_SHOWN_SIZE] = "never";
     if (isfinite(days)) {
         const long hours = (long)floor(24.0 * days);
         (void)snprintf(text, sizeof text, hours < 24 ? "%.0ld%ld h" : "%ld d %2ld h", hours / 24, hours % 24);
@@ -108,17 +108,17 @@ static void put_pull(double days, int width) {
 }
 
 /* Whether as many eggs come of an egg: else the days are counted, but no generation follows. */
-static bool lives_on(const struct line *line) {
+static bool is_self_sustaining(const struct timetable_row *line) {
     return line->table.generations_per_year > 0 && line->table.daughters_and_sons >= 1;
 }
 
-static void put_line(const struct line *line) {
+static void print_timetable_row(const struct timetable_row *line) {
     (void)printf("%6.1f%6.1f", wg_units_convert(line->temp_c, "degC", "degF", true), line->temp_c);
     for (int i = 0; i < WG_N_CLOCKS; i++)
-        put_days(line->table.days[i], i == WG_CLOCK_PREPUPA ? 9 : 6);
-    put_days(line->table.laying_days, 8);
-    put_days(line->table.egg_to_egg_days, 8);
-    if (lives_on(line))
+        print_days(line->table.days[i], i == WG_CLOCK_PREPUPA ? 9 : 6);
+    print_days(line->table.laying_days, 8);
+    print_days(line->table.egg_to_egg_days, 8);
+    if (is_self_sustaining(line))
         (void)printf("%7.1f", line->table.generations_per_year);
     else
         (void)printf("%7s", "none");
@@ -126,19 +126,19 @@ static void put_line(const struct line *line) {
     (void)putchar('\n');
 }
 
-static void put_table(const struct timetable *timetable) {
+static void print_timetable(const struct timetable *timetable) {
     (void)printf("Days in each stage at a steady temperature, plenty to eat (numbers: %s)\n\n", timetable->numbers);
     (void)puts("                                          fly  fly to     egg  times       pull\n"
                "  degF  degC   egg larva  prepupa  pupa  life    eggs  to egg a year      traps");
     for (int i = 0; i < timetable->n; i++)
-        put_line(&timetable->line[i]);
+        print_timetable_row(&timetable->line[i]);
     (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %%\n"
                  "of its eggs to hatching. \"never\": it is too cold or too hot for that;\n"
                  "\"none\": an egg leaves fewer than one egg, so the colony dies out.\n",
                  LIGHT_HOURS, 100 * HATCHED);
 }
 
-static int print_json(const struct timetable *timetable) {
+static int print_timetable_json(const struct timetable *timetable) {
     struct wg_error err = {0};
     struct wg_json *const json = wg_json_new();
     static const char *const stage[WG_N_CLOCKS] = {"egg", "larva", "prepupa", "pupa", "adult_life"};
@@ -148,7 +148,7 @@ static int print_json(const struct timetable *timetable) {
     wg_json_real(json, "trap_share_hatched", HATCHED);
     wg_json_list(json, "temperatures");
     for (int i = 0; i < timetable->n; i++) {
-        const struct line *const line = &timetable->line[i];
+        const struct timetable_row *const line = &timetable->line[i];
         wg_json_object(json, NULL);
         wg_json_real(json, "temperature_degc", line->temp_c);
         wg_json_real(json, "temperature_degf", wg_units_convert(line->temp_c, "degC", "degF", true));
@@ -160,24 +160,24 @@ static int print_json(const struct timetable *timetable) {
         wg_json_real(json, "pull_traps_every", line->pull_days);
         wg_json_close(json);
         wg_json_real(json, "eggs_per_egg", line->table.daughters_and_sons);
-        wg_json_real(json, "generations_per_year", lives_on(line) ? line->table.generations_per_year : 0);
+        wg_json_real(json, "generations_per_year", is_self_sustaining(line) ? line->table.generations_per_year : 0);
         wg_json_close(json);
     }
     wg_json_close(json);
-    return wg_json_print(json, stdout, &err) < 0 ? wg_say_error(&err) : WG_STATUS_DONE;
+    return wg_json_print(json, stdout, &err) < 0 ? wg_message_error(&err) : WG_STATUS_DONE;
 }
 
-static int timetable(const struct wg_words *words) {
+static int run_timetable(const struct wg_args *args) {
     struct timetable timetable = {0};
-    int status = read_numbers(words, &timetable);
+    int status = read_species_set(args, &timetable);
     if (status == 0)
-        status = read_temperatures(words, &timetable);
+        status = read_temperatures(args, &timetable);
     if (status == 0) {
-        fill(&timetable);
-        if (wg_words_has(words, "json"))
-            status = print_json(&timetable);
+        fill_timetable(&timetable);
+        if (wg_args_has(args, "json"))
+            status = print_timetable_json(&timetable);
         else
-            put_table(&timetable);
+            print_timetable(&timetable);
     }
     free(timetable.line);
     return status;
@@ -199,5 +199,5 @@ const struct wg_command wg_command_timetable = {
     .least = 1,
     .most = -1,
     .options = options,
-    .run = timetable,
+    .run = run_timetable,
 };

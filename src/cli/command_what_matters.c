@@ -25,19 +25,19 @@
 
 /* ---- in words ---- */
 
-static void show_answer(const struct wg_matters *matters, double value, char out[WG_SHOWN]) {
-    if (matters->outcome == WG_MATTERS_SURVIVAL)
-        (void)snprintf(out, WG_SHOWN, "%.0f %%", 100 * value);
+static void show_answer(const struct wg_sensitivity *matters, double value, char out[WG_SHOWN_SIZE]) {
+    if (matters->outcome == WG_SENSITIVITY_SURVIVAL)
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.0f %%", 100 * value);
     else
         wg_show_mass(value, out);
 }
 
-static const char *answer_name(const struct wg_matters *matters) {
-    return matters->outcome == WG_MATTERS_SURVIVAL ? "the chance to be alive at the end" : "all crawl-off";
+static const char *answer_name(const struct wg_sensitivity *matters) {
+    return matters->outcome == WG_SENSITIVITY_SURVIVAL ? "the chance to be alive at the end" : "all crawl-off";
 }
 
-static void put_heading(const struct wg_matters *matters, FILE *to) {
-    char base[WG_SHOWN], spread[WG_SHOWN], mean[WG_SHOWN], line[SENTENCE];
+static void print_sensitivity_heading(const struct wg_sensitivity *matters, FILE *to) {
+    char base[WG_SHOWN_SIZE], spread[WG_SHOWN_SIZE], mean[WG_SHOWN_SIZE], line[SENTENCE];
     show_answer(matters, matters->base, base);
     show_answer(matters, matters->mean, mean);
     show_answer(matters, matters->sd, spread);
@@ -61,9 +61,9 @@ static double share_of(double estimate) {
 
 static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
     char alone[16], with[16], range[24], other[48] = "", line[SENTENCE];
-    wg_decide_share(share_of(unknown->share.first), alone);
-    wg_decide_share(share_of(unknown->share.total), with);
-    wg_decide_range(
+    wg_goals_text_chance(share_of(unknown->share.first), alone);
+    wg_goals_text_chance(share_of(unknown->share.total), with);
+    wg_goals_text_interval(
         (struct wg_interval){share_of(unknown->share.total_range.low), share_of(unknown->share.total_range.high)},
         range);
     (void)fprintf(to, "%2d. %-27s %6s %7s (%s), %s\n", rank, unknown->parameter->name, alone, with, range,
@@ -79,7 +79,7 @@ static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
     wg_show_lines(to, 4, line);
 }
 
-static void put_others(const struct wg_matters *matters, FILE *to) {
+static void print_minor_unknowns(const struct wg_sensitivity *matters, FILE *to) {
     char line[SENTENCE] = "Less than these: ";
     int n = 0;
     for (int i = matters->n_kept; i < matters->n_unknowns && n < SHOWN_OTHERS; i++)
@@ -97,9 +97,9 @@ static void put_others(const struct wg_matters *matters, FILE *to) {
     wg_show_lines(to, 2, line);
 }
 
-static void put_notes(const struct wg_matters *matters, FILE *to) {
-    char luck[16], n[WG_SHOWN], line[SENTENCE];
-    wg_decide_share(share_of(matters->noise_share), luck);
+static void print_sensitivity_notes(const struct wg_sensitivity *matters, FILE *to) {
+    char luck[16], n[WG_SHOWN_SIZE], line[SENTENCE];
+    wg_goals_text_chance(share_of(matters->noise_share), luck);
     wg_show_whole(matters->replicates, n);
     (void)snprintf(
         line, sizeof line,
@@ -112,22 +112,22 @@ static void put_notes(const struct wg_matters *matters, FILE *to) {
         wg_show_lines(to, 2, "Warning: that is too much luck to rank anything; ask for more with --at-most.");
 }
 
-static void print_ranking(const struct wg_matters *matters, FILE *to) {
+static void print_ranking(const struct wg_sensitivity *matters, FILE *to) {
     if (matters->n_kept == 0 || !(matters->sd > 0)) {
-        char base[WG_SHOWN];
+        char base[WG_SHOWN_SIZE];
         show_answer(matters, matters->base, base);
         (void)fprintf(to, "Nothing matters here: %s is %s whatever the unknowns are.\n", answer_name(matters), base);
         return;
     }
-    put_heading(matters, to);
+    print_sensitivity_heading(matters, to);
     (void)fprintf(to, "    %-27s %6s %7s\n", "", "alone", "with others");
     for (int i = 0; i < matters->n_kept; i++)
         put_unknown(&matters->unknown[i], i + 1, to);
-    put_others(matters, to);
-    put_notes(matters, to);
+    print_minor_unknowns(matters, to);
+    print_sensitivity_notes(matters, to);
 }
 
-static void print(const struct wg_scenario *scenario, const struct wg_matters *matters, FILE *to) {
+static void print_sensitivity(const struct wg_scenario *scenario, const struct wg_sensitivity *matters, FILE *to) {
     const struct wg_plan *const plan = &scenario->plan;
     print_ranking(matters, to);
     wg_notes_print_cautions(&plan, 1, to);
@@ -137,7 +137,7 @@ static void print(const struct wg_scenario *scenario, const struct wg_matters *m
 
 static void put_share(struct wg_json *json, const char *key, double share, struct wg_interval range) {
     wg_json_object(json, key);
-    wg_decide_put_range(json, share, range);
+    wg_goals_json_put_chance(json, share, range);
     wg_json_close(json);
 }
 
@@ -162,14 +162,14 @@ static void put_json_unknown(struct wg_json *json, const struct wg_unknown *unkn
     wg_json_close(json);
 }
 
-static int print_json(const struct wg_scenario *scenario, const struct wg_matters *matters, FILE *to,
-                      struct wg_error *err) {
+static int print_sensitivity_json(const struct wg_scenario *scenario, const struct wg_sensitivity *matters, FILE *to,
+                                  struct wg_error *err) {
     struct wg_json *const json = wg_json_new();
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "scenario", scenario->path);
     wg_json_seed(json, scenario->plan.seed);
-    wg_json_text(json, "answer", matters->outcome == WG_MATTERS_SURVIVAL ? "survived" : "total_crawl_off_mass");
-    wg_json_text(json, "unit", matters->outcome == WG_MATTERS_SURVIVAL ? "1" : "kg");
+    wg_json_text(json, "answer", matters->outcome == WG_SENSITIVITY_SURVIVAL ? "survived" : "total_crawl_off_mass");
+    wg_json_text(json, "unit", matters->outcome == WG_SENSITIVITY_SURVIVAL ? "1" : "kg");
     wg_json_real(json, "base", matters->base);
     wg_json_real(json, "mean", matters->mean);
     wg_json_real(json, "sd", matters->sd);
@@ -188,7 +188,7 @@ static int print_json(const struct wg_scenario *scenario, const struct wg_matter
 
 #define NAMED 3 /* unknowns in the one sentence of the file */
 
-static void say_ranking(const struct wg_matters *matters, char out[SENTENCE]) {
+static void describe_ranking(const struct wg_sensitivity *matters, char out[SENTENCE]) {
     if (matters->n_kept == 0 || !(matters->sd > 0)) {
         (void)snprintf(out, SENTENCE, "Nothing matters for %s.", answer_name(matters));
         return;
@@ -197,25 +197,26 @@ static void say_ranking(const struct wg_matters *matters, char out[SENTENCE]) {
     for (int i = 0; i < matters->n_kept && i < NAMED; i++) {
         char share[16];
         const size_t used = strlen(out);
-        wg_decide_share(fmax(0, matters->unknown[i].share.total), share);
+        wg_goals_text_chance(fmax(0, matters->unknown[i].share.total), share);
         (void)snprintf(out + used, SENTENCE - used, "%s %s (%s)", i > 0 ? "," : "", matters->unknown[i].parameter->name,
                        share);
     }
 }
 
-static int store(struct wg_answer_file *file, const struct wg_words *words, const struct wg_scenario *scenario,
-                 const struct wg_matters *matters, const char *started, struct wg_error *err) {
+static int store_sensitivity(struct wg_answer_file *file, const struct wg_args *args,
+                             const struct wg_scenario *scenario, const struct wg_sensitivity *matters,
+                             const char *started, struct wg_error *err) {
     char text[SENTENCE];
-    char *const line = wg_words_line(words);
+    char *const line = wg_args_line(args);
     if (line == NULL) {
         wg_answer_file_abandon(file);
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
     }
     const struct wg_provenance provenance = {
         .command_line = line, .started = started, .replicates = matters->replicates, .seed = scenario->plan.seed};
-    say_ranking(matters, text);
+    describe_ranking(matters, text);
     const int code = wg_answer_file_close(file,
-                                          &(struct wg_answer){.kind = WG_ANSWER_MATTERS,
+                                          &(struct wg_answer){.kind = WG_ANSWER_SENSITIVITY,
                                                               .scenario = scenario,
                                                               .provenance = &provenance,
                                                               .text = text,
@@ -227,53 +228,54 @@ static int store(struct wg_answer_file *file, const struct wg_words *words, cons
 
 /* ---- the run ---- */
 
-static int study(const struct wg_words *words, const struct wg_scenario *scenario, int threads, int64_t budget,
-                 struct wg_matters *matters, struct wg_error *err) {
+static int run_sensitivity(const struct wg_args *args, const struct wg_scenario *scenario, int threads, int64_t budget,
+                           struct wg_sensitivity *matters, struct wg_error *err) {
     struct wg_progress progress;
-    const struct wg_matters_options options = {.outcome = WG_MATTERS_CHOOSE,
-                                               .budget = budget,
-                                               .keep = KEEP,
-                                               .threads = threads,
-                                               .stop = wg_stop_flag(),
-                                               .progress = wg_progress_begin(&progress, wg_words_has(words, "quiet")),
-                                               .progress_self = &progress};
-    const int code = wg_matters_run(&scenario->plan, &options, matters, err);
+    const struct wg_sensitivity_options options = {.outcome = WG_SENSITIVITY_CHOOSE,
+                                                   .budget = budget,
+                                                   .keep = KEEP,
+                                                   .threads = threads,
+                                                   .stop = wg_stop_flag(),
+                                                   .progress = wg_progress_begin(&progress, wg_args_has(args, "quiet")),
+                                                   .progress_self = &progress};
+    const int code = wg_sensitivity_run(&scenario->plan, &options, matters, err);
     wg_progress_end(&progress);
     return code;
 }
 
-int wg_matters_command(const struct wg_words *words, const struct wg_scenario *scenario, int threads, int64_t budget) {
-    struct wg_matters *const matters = calloc(1, sizeof *matters);
+int wg_sensitivity_command(const struct wg_args *args, const struct wg_scenario *scenario, int threads,
+                           int64_t budget) {
+    struct wg_sensitivity *const matters = calloc(1, sizeof *matters);
     struct wg_answer_file *file = NULL;
     struct wg_error err = {0};
-    const char *const path = wg_words_option(words, "output");
+    const char *const path = wg_args_option(args, "output");
     char started[32];
     int code = 0;
     if (matters == NULL) {
         (void)wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the study.");
-        return wg_say_error(&err);
+        return wg_message_error(&err);
     }
     wg_simulate_now(started);
     if (path != NULL)
-        code = wg_answer_file_create(&file, path, wg_words_has(words, "force"), &err);
+        code = wg_answer_file_create(&file, path, wg_args_has(args, "force"), &err);
     if (code == 0)
-        code = study(words, scenario, threads, budget, matters, &err);
-    if (code == 0 && wg_words_has(words, "json"))
-        code = print_json(scenario, matters, stdout, &err);
+        code = run_sensitivity(args, scenario, threads, budget, matters, &err);
+    if (code == 0 && wg_args_has(args, "json"))
+        code = print_sensitivity_json(scenario, matters, stdout, &err);
     else if (code == 0)
-        print(scenario, matters, stdout);
+        print_sensitivity(scenario, matters, stdout);
     if (code == 0 && file != NULL) {
-        code = store(file, words, scenario, matters, started, &err);
+        code = store_sensitivity(file, args, scenario, matters, started, &err);
         file = NULL;
     }
     wg_answer_file_abandon(file);
     free(matters);
     if (code == WG_STOPPED) {
-        wg_say("stopped; nothing was written.");
+        wg_message("stopped; nothing was written.");
         return wg_stop_status();
     }
-    const int status = wg_say_output_end(code < 0 ? wg_load_say_error(scenario, &err) : WG_STATUS_DONE);
-    if (code == 0 && path != NULL && !wg_words_has(words, "quiet"))
-        wg_say("the answer is in %s", path);
+    const int status = wg_output_finish(code < 0 ? wg_load_message_error(scenario, &err) : WG_STATUS_DONE);
+    if (code == 0 && path != NULL && !wg_args_has(args, "quiet"))
+        wg_message("the answer is in %s", path);
     return status;
 }

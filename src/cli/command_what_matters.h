@@ -8,6 +8,6 @@
 #include "scenario/scenario.h"
 
 /** What matters: studies the plan and prints. Gives the exit status. */
-int wg_matters_command(const struct wg_words *words, const struct wg_scenario *scenario, int threads, int64_t budget);
+int wg_sensitivity_command(const struct wg_args *args, const struct wg_scenario *scenario, int threads, int64_t budget);
 
 #endif

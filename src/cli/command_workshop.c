@@ -6,21 +6,21 @@
 #include "storage/atomic_file.h"
 #include "workshop/page.h"
 
-static int workshop(const struct wg_words *words) {
-    const char *const path = wg_words_option(words, "output");
+static int workshop(const struct wg_args *args) {
+    const char *const path = wg_args_option(args, "output");
     if (path == NULL)
-        return wg_say_usage(words->command, "say where the page goes: -o workshop.html.");
+        return wg_message_usage(args->command, "say where the page goes: -o workshop.html.");
     struct wg_error err = {0};
-    struct wg_result_place place = {0};
-    int code = wg_result_place_open(&place, path, wg_words_has(words, "force"), &err);
+    struct wg_atomic_file place = {0};
+    int code = wg_atomic_file_open(&place, path, wg_args_has(args, "force"), &err);
     if (code == 0)
-        code = wg_result_place_write(&place, wg_workshop_page, wg_workshop_page_size, &err);
+        code = wg_atomic_file_write(&place, wg_workshop_page, wg_workshop_page_size, &err);
     if (code == 0)
-        code = wg_result_place_settle(&place, &err);
-    wg_result_place_free(&place);
+        code = wg_atomic_file_commit(&place, &err);
+    wg_atomic_file_free(&place);
     if (code < 0)
-        return wg_say_error(&err);
-    wg_say("the page is in %s; open it in any browser, no internet needed", path);
+        return wg_message_error(&err);
+    wg_message("the page is in %s; open it in any browser, no internet needed", path);
     return WG_STATUS_DONE;
 }
 

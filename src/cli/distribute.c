@@ -44,9 +44,9 @@ static void *pack(const struct parts *parts, size_t *size) {
     return bytes;
 }
 
-int wg_hands_init(struct wg_hands *hands, const struct wg_scenario *scenario, const struct wg_elsewhere **elsewhere,
-                  struct wg_error *err) {
-    *hands = (struct wg_hands){0};
+int wg_distributor_init(struct wg_distributor *hands, const struct wg_scenario *scenario,
+                        const struct wg_backend **elsewhere, struct wg_error *err) {
+    *hands = (struct wg_distributor){0};
     *elsewhere = NULL;
     if (wg_ranks_count() == 1)
         return 0;
@@ -54,14 +54,14 @@ int wg_hands_init(struct wg_hands *hands, const struct wg_scenario *scenario, co
     hands->order.bytes = pack(&parts, &hands->order.size);
     if (hands->order.bytes == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to send the scenario.");
-    hands->elsewhere = wg_ranks_elsewhere(&hands->order);
+    hands->elsewhere = wg_ranks_backend(&hands->order);
     *elsewhere = &hands->elsewhere;
     return 0;
 }
 
-void wg_hands_free(struct wg_hands *hands) {
+void wg_distributor_free(struct wg_distributor *hands) {
     free((void *)(uintptr_t)hands->order.bytes);
-    *hands = (struct wg_hands){0};
+    *hands = (struct wg_distributor){0};
 }
 
 /* ---- and back ---- */
@@ -83,13 +83,13 @@ static struct parts unpack(const char *bytes, size_t size) {
     return parts;
 }
 
-static int make_plan(void *self, const void *bytes, size_t size, struct wg_plan **plan, struct wg_error *err) {
+static int unpack_plan(void *self, const void *bytes, size_t size, struct wg_plan **plan, struct wg_error *err) {
     struct wg_scenario *const scenario = self;
-    struct wg_problems problems = {0};
+    struct wg_mistakes problems = {0};
     const struct parts parts = unpack(bytes, size);
     const int code = wg_scenario_read_text(scenario, parts.text[0], parts.text[1], parts.size[1], parts.text[2],
                                            parts.size[2], &problems, err);
-    wg_problems_free(&problems); /* process 0 has told them */
+    wg_mistakes_free(&problems); /* process 0 has told them */
     *plan = &scenario->plan;
     return code;
 }
@@ -98,8 +98,8 @@ static void release(void *self) {
     wg_scenario_free(self);
 }
 
-void wg_hands_serve(void) {
+void wg_distributor_serve(void) {
     struct wg_scenario scenario = {0};
-    const struct wg_ranks_reader reader = {make_plan, release, &scenario};
+    const struct wg_ranks_reader reader = {unpack_plan, release, &scenario};
     wg_ranks_serve(&reader, wg_stop_flag());
 }

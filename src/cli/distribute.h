@@ -9,19 +9,19 @@
 #include "scenario/scenario.h"
 
 /** The scenario on its way to the other processes. Zero-initialise; owns its bytes; not to be copied. */
-struct wg_hands {
+struct wg_distributor {
     struct wg_ranks_order order;
-    struct wg_elsewhere elsewhere;
+    struct wg_backend elsewhere;
 };
 /**
  * What to put into the options of an ensemble of this scenario's plan: NULL in *elsewhere when there are no others. 0 or
- * WG_ERR_MEMORY. wg_hands_free() in every case.
+ * WG_ERR_MEMORY. wg_distributor_free() in every case.
  */
-int wg_hands_init(struct wg_hands *hands, const struct wg_scenario *scenario, const struct wg_elsewhere **elsewhere,
-                  struct wg_error *err);
-void wg_hands_free(struct wg_hands *hands);
+int wg_distributor_init(struct wg_distributor *hands, const struct wg_scenario *scenario,
+                        const struct wg_backend **elsewhere, struct wg_error *err);
+void wg_distributor_free(struct wg_distributor *hands);
 
 /** The whole life of a process that is not number 0. It prints nothing. */
-void wg_hands_serve(void);
+void wg_distributor_serve(void);
 
 #endif

@@ -18,38 +18,38 @@
 
 #define LINE_SIZE 640
 #define PATH_SIZE 4096
-#define MOST_FILES 256 /* descriptors that are looked at: a run has some ten (judgement) */
+#define MAX_FILES 256 /* descriptors that are looked at: a run has some ten (judgement) */
 
 /* Is a thread at it already? A signal handler is given no argument, so this lives outside every function. */
 static atomic_flag speaking = ATOMIC_FLAG_INIT;
-static _Atomic(const struct wg_passing *) beside; /* NULL: there is none */
+static _Atomic(const struct wg_cleanup_paths *) beside; /* NULL: there is none */
 
-void wg_fault_tidies(const struct wg_passing *passing) {
+void wg_fault_set_cleanup(const struct wg_cleanup_paths *passing) {
     atomic_store(&beside, passing);
 }
 
 /* ---- one line ---- */
 
-struct line {
+struct fault_line {
     size_t n;
     char text[LINE_SIZE];
 };
 
-static void add(struct line *line, const char *text) {
+static void append_text(struct fault_line *line, const char *text) {
     for (; *text != '\0' && line->n + 2 < sizeof line->text; text++)
         line->text[line->n++] = *text == '\n' ? ' ' : *text;
 }
 
-static void add_number(struct line *line, long number) {
+static void add_number(struct fault_line *line, long number) {
     char digits[24];
     size_t at = sizeof digits - 1;
     digits[at] = '\0';
     for (; at > 0 && (number > 0 || digits[at] == '\0'); number /= 10)
         digits[--at] = (char)('0' + number % 10);
-    add(line, &digits[at]);
+    append_text(line, &digits[at]);
 }
 
-static void say(struct line *line) {
+static void write_fault_line(struct fault_line *line) {
     line->text[line->n++] = '\n';
     for (size_t done = 0; done < line->n;) {
         const ssize_t n = write(STDERR_FILENO, line->text + done, line->n - done);
@@ -71,11 +71,11 @@ static bool ends_with(const char *text, const char *end) {
 }
 
 /* A hidden name ".NAME.PID.N.part" with the number of this process. */
-static bool is_ours(const char *path) {
-    struct line mark = {.n = 0};
-    add(&mark, ".");
+static bool is_own_part_file(const char *path) {
+    struct fault_line mark = {.n = 0};
+    append_text(&mark, ".");
     add_number(&mark, (long)getpid());
-    add(&mark, ".");
+    append_text(&mark, ".");
     mark.text[mark.n] = '\0';
     const char *const slash = strrchr(path, '/');
     return slash != NULL && slash[1] == '.' && ends_with(path, ".part") && strstr(slash, mark.text) != NULL;
@@ -83,19 +83,19 @@ static bool is_ours(const char *path) {
 
 static void remove_unfinished(void) {
     char path[PATH_SIZE];
-    for (int fd = STDERR_FILENO + 1; fd < MOST_FILES; fd++) {
-        struct line link = {.n = 0};
-        add(&link, "/proc/self/fd/");
+    for (int fd = STDERR_FILENO + 1; fd < MAX_FILES; fd++) {
+        struct fault_line link = {.n = 0};
+        append_text(&link, "/proc/self/fd/");
         add_number(&link, fd);
         link.text[link.n] = '\0';
         const ssize_t n = readlink(link.text, path, sizeof path - 1);
         if (n <= 0)
             continue;
         path[n] = '\0';
-        if (is_ours(path))
+        if (is_own_part_file(path))
             (void)unlink(path);
     }
-    const struct wg_passing *const passing = atomic_load(&beside);
+    const struct wg_cleanup_paths *const passing = atomic_load(&beside);
     if (passing != NULL) {
         (void)unlink(passing->file);
         (void)rmdir(passing->folder);
@@ -104,10 +104,10 @@ static void remove_unfinished(void) {
 
 /* ---- the end ---- */
 
-static _Noreturn void end(struct line *line) {
+static _Noreturn void end_process(struct fault_line *line) {
     if (!atomic_flag_test_and_set(&speaking)) {
         remove_unfinished();
-        say(line);
+        write_fault_line(line);
     } else {
         (void)sleep(2); /* another thread is at it and ends the process; if it stumbles over this, so does this one */
     }
@@ -115,19 +115,19 @@ static _Noreturn void end(struct line *line) {
 }
 
 _Noreturn void wg_assert_failed(const char *condition, const char *file, int line) {
-    struct line said = {.n = 0};
+    struct fault_line said = {.n = 0};
     const char *const slash = strrchr(file, '/'); /* where it was compiled is nobody's business */
-    add(&said, "wintergrub: internal fault: \"");
-    add(&said, condition);
-    add(&said, "\" does not hold (");
-    add(&said, slash == NULL ? file : slash + 1);
-    add(&said, ", line ");
+    append_text(&said, "wintergrub: internal fault: \"");
+    append_text(&said, condition);
+    append_text(&said, "\" does not hold (");
+    append_text(&said, slash == NULL ? file : slash + 1);
+    append_text(&said, ", line ");
     add_number(&said, line);
-    add(&said, "); please report it with the scenario.");
-    end(&said);
+    append_text(&said, "); please report it with the scenario.");
+    end_process(&said);
 }
 
-static const char *name_of(int number) {
+static const char *describe_signal(int number) {
     switch (number) {
     case SIGSEGV:
         return "memory that is not its own was touched";
@@ -142,19 +142,19 @@ static const char *name_of(int number) {
     }
 }
 
-static void fault(int number) {
-    struct line said = {.n = 0};
-    add(&said, "wintergrub: internal fault: ");
-    add(&said, name_of(number));
-    add(&said, " (signal ");
+static void on_fatal_signal(int number) {
+    struct fault_line said = {.n = 0};
+    append_text(&said, "wintergrub: internal fault: ");
+    append_text(&said, describe_signal(number));
+    append_text(&said, " (signal ");
     add_number(&said, number);
-    add(&said, "); please report it with the scenario.");
-    end(&said);
+    append_text(&said, "); please report it with the scenario.");
+    end_process(&said);
 }
 
-void wg_fault_listen(void) {
+void wg_fault_install(void) {
     static const int numbers[] = {SIGSEGV, SIGBUS, SIGFPE, SIGILL, SIGABRT};
-    struct sigaction before, action = {.sa_handler = fault};
+    struct sigaction before, action = {.sa_handler = on_fatal_signal};
     (void)sigemptyset(&action.sa_mask);
     for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
         if (sigaction(numbers[i], NULL, &before) == 0 && before.sa_handler == SIG_DFL)

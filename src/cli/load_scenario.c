@@ -9,8 +9,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-static void show_problem(const struct wg_problems *problems, size_t i) {
-    char *const text = wg_problem_text(problems, i);
+static void show_problem(const struct wg_mistakes *problems, size_t i) {
+    char *const text = wg_mistake_text(problems, i);
     if (text != NULL)
         (void)fputs(text, stderr);
     if (text != NULL && *text != '\0' && text[strlen(text) - 1] != '\n')
@@ -19,33 +19,34 @@ static void show_problem(const struct wg_problems *problems, size_t i) {
 }
 
 /* Says all and frees them. */
-static int tell(int code, struct wg_problems *problems, const struct wg_error *err) {
+static int report_mistakes(int code, struct wg_mistakes *problems, const struct wg_error *err) {
     int status = 0;
     for (size_t i = 0; i < problems->n; i++)
         show_problem(problems, i);
     if (code < 0 && problems->n > 0) {
-        wg_say("%s: %zu mistake%s; nothing was simulated.", problems->path, problems->n, problems->n == 1 ? "" : "s");
+        wg_message("%s: %zu mistake%s; nothing was simulated.", problems->path, problems->n,
+                   problems->n == 1 ? "" : "s");
         status = wg_error_exit_status(code);
     } else if (code < 0) {
-        status = wg_say_error(err);
+        status = wg_message_error(err);
     }
-    wg_problems_free(problems);
+    wg_mistakes_free(problems);
     return status;
 }
 
 int wg_load_scenario(struct wg_scenario *scenario, const char *path) {
-    struct wg_problems problems = {0};
+    struct wg_mistakes problems = {0};
     struct wg_error err = {0};
     const int code = wg_scenario_read(scenario, path, &problems, &err);
-    return tell(code, &problems, &err);
+    return report_mistakes(code, &problems, &err);
 }
 
 int wg_load_scenario_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
                           const char *record_text, size_t record_size) {
-    struct wg_problems problems = {0};
+    struct wg_mistakes problems = {0};
     struct wg_error err = {0};
     const int code = wg_scenario_read_text(scenario, path, text, size, record_text, record_size, &problems, &err);
-    return tell(code, &problems, &err);
+    return report_mistakes(code, &problems, &err);
 }
 
 /* The line, from 1, on which the feeding begins; 0 if it does not begin a line. */
@@ -64,16 +65,16 @@ static int feeding_line(const char *text, int *column) {
     return 0;
 }
 
-int wg_load_say_error(const struct wg_scenario *scenario, const struct wg_error *err) {
+int wg_load_message_error(const struct wg_scenario *scenario, const struct wg_error *err) {
     int column = 0;
     const int line =
         err->code == WG_ERR_OVERGROWN && scenario->text != NULL ? feeding_line(scenario->text, &column) : 0;
     if (line == 0)
-        return wg_say_error(err);
+        return wg_message_error(err);
     struct wg_error copy = *err;
-    struct wg_problem item = {.line = line, .column = column, .message = copy.text};
-    const struct wg_problems problems = {
-        .path = scenario->path, .source = scenario->text, .n = 1, .room = 1, .items = &item};
+    struct wg_mistake item = {.line = line, .column = column, .message = copy.text};
+    const struct wg_mistakes problems = {
+        .path = scenario->path, .source = scenario->text, .n = 1, .capacity = 1, .items = &item};
     show_problem(&problems, 0);
     return wg_error_exit_status(err->code);
 }

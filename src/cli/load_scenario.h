@@ -12,6 +12,6 @@ int wg_load_scenario(struct wg_scenario *scenario, const char *path);
 int wg_load_scenario_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
                           const char *record_text, size_t record_size);
 /** An error of a simulation; WG_ERR_OVERGROWN is shown at the scenario's feeding line. Returns the exit status. */
-int wg_load_say_error(const struct wg_scenario *scenario, const struct wg_error *err);
+int wg_load_message_error(const struct wg_scenario *scenario, const struct wg_error *err);
 
 #endif

@@ -14,18 +14,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_COMMANDS 32
+#define MAX_COMMANDS 32
 #define OUTPUT_BUFFER 262144 /* all of a forecast: it is written in one go, and its failure has one reason */
 
 static int unknown_command(const char *name) {
-    const char *names[MOST_COMMANDS] = {"help", "--help", "--version"};
+    const char *names[MAX_COMMANDS] = {"help", "--help", "--version"};
     int n = 3;
-    for (const struct wg_command *const *row = wg_commands(); *row != NULL && n < MOST_COMMANDS - 1; row++)
+    for (const struct wg_command *const *row = wg_commands(); *row != NULL && n < MAX_COMMANDS - 1; row++)
         names[n++] = (*row)->name;
     const char *const nearest = wg_word_nearest(name, names);
     if (nearest != NULL)
-        return wg_say_usage(NULL, "there is no command \"%s\"; did you mean %s?", name, nearest);
-    return wg_say_usage(NULL, "there is no command \"%s\".", name);
+        return wg_message_usage(NULL, "there is no command \"%s\"; did you mean %s?", name, nearest);
+    return wg_message_usage(NULL, "there is no command \"%s\".", name);
 }
 
 static int help(int argc, char **argv) {
@@ -53,15 +53,15 @@ static int run_command(const struct wg_command *command, int argc, char **argv) 
             wg_command_help(stdout, command);
             return WG_STATUS_DONE;
         }
-    struct wg_words words;
-    int status = wg_words_read(&words, command, argc, argv, 2);
+    struct wg_args args;
+    int status = wg_args_read(&args, command, argc, argv, 2);
     if (status == 0)
-        status = command->run(&words);
-    free(words.argument);
+        status = command->run(&args);
+    free(args.argument);
     return status;
 }
 
-static int dispatch(int argc, char **argv) {
+static int dispatch_command(int argc, char **argv) {
     if (argc < 2) {
         wg_commands_help(stderr);
         return WG_STATUS_USAGE;
@@ -79,24 +79,24 @@ static int dispatch(int argc, char **argv) {
  * Of several processes (mpirun) only number 0 is the program as people know it. The launcher shows it a terminal even
  * where its own output goes to a file, so there is no colour.
  */
-static int as_one_of_many(int argc, char **argv) {
+static int run_as_mpi_rank(int argc, char **argv) {
     if (wg_ranks_count() > 1)
         (void)setenv("NO_COLOR", "1", 1);
-    if (wg_ranks_me() == 0)
-        return wg_say_output_end(dispatch(argc, argv));
-    wg_hands_serve();
+    if (wg_ranks_rank() == 0)
+        return wg_output_finish(dispatch_command(argc, argv));
+    wg_distributor_serve();
     return WG_STATUS_DONE;
 }
 
 int main(int argc, char **argv) {
     struct wg_error err = {0};
-    wg_fault_listen();
+    wg_fault_install();
     if (wg_ranks_begin(&argc, &argv, &err) < 0)
-        return wg_say_error(&err);
+        return wg_message_error(&err);
     (void)gsl_set_error_handler_off();
-    wg_stop_listen();
+    wg_stop_install();
     (void)setvbuf(stdout, NULL, _IOFBF, OUTPUT_BUFFER);
-    const int status = as_one_of_many(argc, argv);
+    const int status = run_as_mpi_rank(argc, argv);
     wg_ranks_end();
     return status;
 }

@@ -11,33 +11,33 @@
 
 #define LINE_SIZE 2048
 
-static void put_line(const char *before, char *text, const char *after) {
-    wg_clean(text);
+static void write_message_line(const char *before, char *text, const char *after) {
+    wg_mask_controls(text);
     for (char *c = text; *c != '\0'; c++)
         if (*c == '\n')
             *c = ' ';
     (void)fprintf(stderr, "%s%s%s\n", before, text, after);
 }
 
-void wg_say(const char *format, ...) {
+void wg_message(const char *format, ...) {
     char text[LINE_SIZE];
     va_list args;
     va_start(args, format);
     (void)vsnprintf(text, sizeof text, format, args);
     va_end(args);
-    put_line("wintergrub: ", text, "");
+    write_message_line("wintergrub: ", text, "");
 }
 
-int wg_say_error(const struct wg_error *err) {
+int wg_message_error(const struct wg_error *err) {
     const char *const text = err->text[0] != '\0' ? err->text : wg_error_sentence(err->code);
     if (err->where[0] != '\0')
-        wg_say("%s: %s", err->where, text);
+        wg_message("%s: %s", err->where, text);
     else
-        wg_say("%s", text);
+        wg_message("%s", text);
     return wg_error_exit_status(err->code);
 }
 
-int wg_say_usage(const struct wg_command *command, const char *format, ...) {
+int wg_message_usage(const struct wg_command *command, const char *format, ...) {
     char text[LINE_SIZE], before[64] = "wintergrub: ", after[64] = " See 'wintergrub help'.";
     va_list args;
     va_start(args, format);
@@ -47,12 +47,12 @@ int wg_say_usage(const struct wg_command *command, const char *format, ...) {
         (void)snprintf(before, sizeof before, "wintergrub %s: ", command->name);
         (void)snprintf(after, sizeof after, " See 'wintergrub help %s'.", command->name);
     }
-    put_line(before, text, after);
+    write_message_line(before, text, after);
     return WG_STATUS_USAGE;
 }
 
 /* A reader who has seen enough (`| head`) is no failure; a full disk is. */
-int wg_say_output_end(int status) {
+int wg_output_finish(int status) {
     errno = 0;
     const bool failed = fflush(stdout) != 0 || ferror(stdout) != 0;
     const int reason = errno;
@@ -62,5 +62,5 @@ int wg_say_output_end(int status) {
     struct wg_error err = {0};
     (void)wg_fail(&err, WG_ERR_FILE, "standard output", "It could not be written%s%s.", reason != 0 ? ": " : "",
                   reason != 0 ? strerror(reason) : "");
-    return wg_say_error(&err);
+    return wg_message_error(&err);
 }

@@ -13,21 +13,21 @@
 #include <time.h>
 #include <unistd.h>
 
-#define MOST_OBSERVERS 6
+#define MAX_OBSERVERS 6
 
 /* ---- progress ---- */
 
 #define SHORTEST_WAIT_S 0.1 /* between two lines of progress: faster than this nobody reads */
 
-static double now_s(void) {
+static double monotonic_seconds(void) {
     struct timespec now = {0};
     (void)clock_gettime(CLOCK_MONOTONIC, &now);
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
-static void show_progress(void *self, int64_t done, int64_t count) {
+static void print_progress(void *self, int64_t done, int64_t count) {
     struct wg_progress *const progress = self;
-    const double now = now_s();
+    const double now = monotonic_seconds();
     if (now - progress->shown_s < SHORTEST_WAIT_S)
         return;
     progress->shown_s = now;
@@ -36,11 +36,11 @@ static void show_progress(void *self, int64_t done, int64_t count) {
 }
 
 wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet) {
-    *progress = (struct wg_progress){.shown_s = now_s(), .shown = !quiet && isatty(STDERR_FILENO)};
+    *progress = (struct wg_progress){.shown_s = monotonic_seconds(), .shown = !quiet && isatty(STDERR_FILENO)};
     if (!progress->shown)
         return NULL;
     (void)fputs("\rsimulating ...", stderr);
-    return show_progress;
+    return print_progress;
 }
 
 void wg_progress_end(const struct wg_progress *progress) {
@@ -52,7 +52,7 @@ void wg_progress_end(const struct wg_progress *progress) {
 
 /* SOURCE_DATE_EPOCH (reproducible-builds.org): the hour to be written instead of the true one, so that equal runs give
  * equal bytes. What is no number of seconds up to the year 9999 is as if it were not there. */
-static time_t hour_to_write(void) {
+static time_t recorded_time(void) {
     const char *const text = getenv("SOURCE_DATE_EPOCH");
     if (text == NULL || text[0] == '\0' || strspn(text, "0123456789") != strlen(text) || strlen(text) > 12)
         return time(NULL);
@@ -61,16 +61,16 @@ static time_t hour_to_write(void) {
 }
 
 void wg_simulate_now(char out[32]) {
-    const time_t now = hour_to_write();
+    const time_t now = recorded_time();
     struct tm utc = {0};
     (void)gmtime_r(&now, &utc);
     (void)strftime(out, 32, "%Y-%m-%dT%H:%M:%SZ", &utc);
 }
 
-static int run(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
-               const struct wg_observer *observers, int n_observers, struct wg_error *err) {
+static int run_ensemble(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
+                        const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     struct wg_progress progress;
-    struct wg_hands hands;
+    struct wg_distributor hands;
     struct wg_ensemble_options options = {
         .count = scenario->plan.replicates,
         .threads = simulation->threads,
@@ -78,18 +78,18 @@ static int run(const struct wg_scenario *scenario, const struct wg_simulation *s
         .progress = wg_progress_begin(&progress, simulation->quiet),
         .progress_self = &progress,
     };
-    int code = wg_hands_init(&hands, scenario, &options.elsewhere, err);
+    int code = wg_distributor_init(&hands, scenario, &options.elsewhere, err);
     if (code == 0)
         code = wg_ensemble_run(&scenario->plan, &options, observers, n_observers, err);
     wg_progress_end(&progress);
-    wg_hands_free(&hands);
+    wg_distributor_free(&hands);
     return code;
 }
 
 int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
                 const struct wg_observer *observers, int n_observers, struct wg_error *err) {
-    struct wg_observer all[MOST_OBSERVERS + 1];
-    wg_assert(n_observers <= MOST_OBSERVERS);
+    struct wg_observer all[MAX_OBSERVERS + 1];
+    wg_assert(n_observers <= MAX_OBSERVERS);
     for (int i = 0; i < n_observers; i++)
         all[i] = observers[i];
     char started[32];
@@ -105,7 +105,7 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
     if (code < 0)
         return code;
     all[n_observers] = wg_result_observer(writer);
-    code = run(scenario, simulation, all, n_observers + 1, err);
+    code = run_ensemble(scenario, simulation, all, n_observers + 1, err);
     if (code != 0) {
         wg_result_abandon(writer);
         return code;

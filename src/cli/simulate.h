@@ -17,7 +17,7 @@ struct wg_simulation {
     const char *command_line;
 };
 
-#define WG_MOST_THREADS 256
+#define WG_MAX_THREADS 256
 
 /**
  * Runs plan.replicates with plan.seed, seen by the observers (at most 6) and by

@@ -14,10 +14,10 @@
 #include <unistd.h>
 
 static atomic_int stop;
-static _Atomic(const struct wg_farewell *) farewell;
+static _Atomic(const struct wg_exit_cleanup *) farewell;
 
 /* Calls nothing that a signal handler may not (POSIX.1-2017, 2.4.3). */
-static _Noreturn void leave(const struct wg_farewell *how, int number) {
+static _Noreturn void exit_on_signal(const struct wg_exit_cleanup *how, int number) {
     if (how->file != NULL)
         (void)unlink(how->file);
     if (how->folder != NULL)
@@ -27,34 +27,34 @@ static _Noreturn void leave(const struct wg_farewell *how, int number) {
     _exit(128 + number);
 }
 
-static void note_signal(int number) {
+static void on_signal(int number) {
     atomic_store(&stop, number);
-    const struct wg_farewell *const how = atomic_load(&farewell);
+    const struct wg_exit_cleanup *const how = atomic_load(&farewell);
     if (how != NULL)
-        leave(how, number);
+        exit_on_signal(how, number);
 }
 
-void wg_stop_at_once(const struct wg_farewell *how) {
+void wg_stop_immediately(const struct wg_exit_cleanup *how) {
     atomic_store(&farewell, how);
     const int number = atomic_load(&stop);
     if (how != NULL && number != 0)
-        leave(how, number);
+        exit_on_signal(how, number);
 }
 
-static void handle(int number, void (*handler)(int)) {
+static void install_handler(int number, void (*handler)(int)) {
     struct sigaction action = {.sa_handler = handler, .sa_flags = SA_RESTART};
     (void)sigemptyset(&action.sa_mask);
     (void)sigaction(number, &action, NULL);
 }
 
-void wg_stop_listen(void) {
+void wg_stop_install(void) {
     struct sigaction before;
-    handle(SIGINT, note_signal);
-    handle(SIGTERM, note_signal);
+    install_handler(SIGINT, on_signal);
+    install_handler(SIGTERM, on_signal);
     if (sigaction(SIGHUP, NULL, &before) == 0 && before.sa_handler != SIG_IGN)
-        handle(SIGHUP, note_signal);
-    handle(SIGPIPE, SIG_IGN);
-    handle(SIGXFSZ, SIG_IGN);
+        install_handler(SIGHUP, on_signal);
+    install_handler(SIGPIPE, SIG_IGN);
+    install_handler(SIGXFSZ, SIG_IGN);
 }
 
 const atomic_int *wg_stop_flag(void) {

@@ -21,10 +21,10 @@
 #include <time.h>
 
 #define KEPT " after %lld of %lld scenarios, whose results are kept; the same command goes on from there."
-#define MOST_PARTS 100000 /* judgement: more than any scheduler's array */
+#define MAX_PARTS 100000 /* judgement: more than any scheduler's array */
 
 struct sweep {
-    const struct wg_words *words;
+    const struct wg_args *args;
     const char *folder;
     char *command_line;
     bool is_quiet, is_forced;
@@ -39,25 +39,25 @@ struct sweep {
 /* ---- before ---- */
 
 /* What makes no sense for many at once. */
-static int check_words(const struct wg_words *words) {
+static int check_words(const struct wg_args *args) {
     static const char *const alone[] = {"calendar", "until-sure", "what-matters", "at-most"};
     for (size_t i = 0; i < sizeof alone / sizeof *alone; i++)
-        if (wg_words_has(words, alone[i]))
-            return wg_say_usage(words->command, "--%s is for one scenario at a time.", alone[i]);
-    if (!wg_words_has(words, "output"))
-        return wg_say_usage(words->command, "several scenarios need a folder for their results: -o FOLDER.");
+        if (wg_args_has(args, alone[i]))
+            return wg_message_usage(args->command, "--%s is for one scenario at a time.", alone[i]);
+    if (!wg_args_has(args, "output"))
+        return wg_message_usage(args->command, "several scenarios need a folder for their results: -o FOLDER.");
     return 0;
 }
 
 /* "3/10". Of the list the scenarios of that part stay. */
-static int keep_part(struct sweep *sweep) {
-    const char *const text = wg_words_option(sweep->words, "part");
+static int select_part(struct sweep *sweep) {
+    const char *const text = wg_args_option(sweep->args, "part");
     int i, n, end = 0;
     if (text == NULL)
         return 0;
     if (strspn(text, "0123456789/") != strlen(text) || strlen(text) > 13 ||
-        sscanf(text, "%6d/%6d%n", &i, &n, &end) != 2 || text[end] != '\0' || i < 1 || i > n || n > MOST_PARTS)
-        return wg_say_usage(sweep->words->command, "--part is like 3/10, the third of ten, not \"%s\".", text);
+        sscanf(text, "%6d/%6d%n", &i, &n, &end) != 2 || text[end] != '\0' || i < 1 || i > n || n > MAX_PARTS)
+        return wg_message_usage(sweep->args->command, "--part is like 3/10, the third of ten, not \"%s\".", text);
     struct wg_sweep_list all = sweep->list;
     sweep->list.n = 0;
     for (int64_t k = 0; k < all.n; k++) { /* swapped, so that all are still freed */
@@ -76,13 +76,14 @@ static int keep_part(struct sweep *sweep) {
 }
 
 /* Reads one with what the command line says on top. 0 or the exit status, said; *scenario is freed by the caller. */
-static int load(const struct sweep *sweep, int64_t i, struct wg_scenario *scenario, struct wg_simulation *simulation) {
+static int load_sweep_scenario(const struct sweep *sweep, int64_t i, struct wg_scenario *scenario,
+                               struct wg_simulation *simulation) {
     const int status = wg_load_scenario(scenario, sweep->list.item[i].scenario);
     *simulation = (struct wg_simulation){0};
-    return status == 0 ? wg_run_apply_options(sweep->words, &scenario->plan, simulation) : status;
+    return status == 0 ? wg_run_apply_options(sweep->args, &scenario->plan, simulation) : status;
 }
 
-static void note_read(struct sweep *sweep, const char *path) {
+static void remember_file_read(struct sweep *sweep, const char *path) {
     if (path != NULL && wg_file_identify(path, &sweep->read[sweep->n_read]) == 0)
         sweep->n_read++;
 }
@@ -91,19 +92,19 @@ static void note_read(struct sweep *sweep, const char *path) {
 static int check_one(struct sweep *sweep, int64_t i) {
     struct wg_scenario scenario = {0};
     struct wg_simulation simulation;
-    struct wg_sweep_found found;
+    struct wg_sweep_existing found;
     struct wg_error err = {0};
-    int status = load(sweep, i, &scenario, &simulation);
-    note_read(sweep, sweep->list.item[i].scenario);
-    note_read(sweep, scenario.record_file);
+    int status = load_sweep_scenario(sweep, i, &scenario, &simulation);
+    remember_file_read(sweep, sweep->list.item[i].scenario);
+    remember_file_read(sweep, scenario.record_file);
     if (status == 0 && !sweep->is_forced &&
-        wg_sweep_look(sweep->list.item[i].result, &scenario, false, &found, &err) < 0)
-        status = wg_say_error(&err);
+        wg_sweep_find_existing(sweep->list.item[i].result, &scenario, false, &found, &err) < 0)
+        status = wg_message_error(&err);
     wg_scenario_free(&scenario);
     return status;
 }
 
-static int by_file(const void *a, const void *b) {
+static int compare_file_identity(const void *a, const void *b) {
     const struct wg_file_identity *const one = a, *const other = b;
     const int disk = (one->device > other->device) - (one->device < other->device);
     return disk != 0 ? disk : (one->number > other->number) - (one->number < other->number);
@@ -112,24 +113,24 @@ static int by_file(const void *a, const void *b) {
 /* No result takes the place of a file that is read, be it another scenario's. */
 static int check_unread(struct sweep *sweep) {
     int status = 0;
-    qsort(sweep->read, (size_t)sweep->n_read, sizeof *sweep->read, by_file);
+    qsort(sweep->read, (size_t)sweep->n_read, sizeof *sweep->read, compare_file_identity);
     for (int64_t i = 0; i < sweep->list.n && status == 0; i++) {
         const char *const result = sweep->list.item[i].result;
         struct wg_file_identity file;
         if (wg_file_identify(result, &file) == 0 &&
-            bsearch(&file, sweep->read, (size_t)sweep->n_read, sizeof *sweep->read, by_file) != NULL)
-            status = wg_say_usage(sweep->words->command,
-                                  "%s is read here and cannot be written as well: choose another -o.", result);
+            bsearch(&file, sweep->read, (size_t)sweep->n_read, sizeof *sweep->read, compare_file_identity) != NULL)
+            status = wg_message_usage(sweep->args->command,
+                                      "%s is read here and cannot be written as well: choose another -o.", result);
     }
     return status;
 }
 
 /* Every mistake of every scenario is told, and every name that is taken. */
 static int check_all(struct sweep *sweep) {
-    static const struct wg_farewell farewell = {.line = "wintergrub: stopped; nothing was simulated.\n"};
+    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; nothing was simulated.\n"};
     int status = 0;
     int64_t faulty = 0;
-    wg_stop_at_once(&farewell);
+    wg_stop_immediately(&farewell);
     for (int64_t i = 0; i < sweep->list.n; i++) {
         const int one = check_one(sweep, i);
         status = status == 0 ? one : status;
@@ -137,72 +138,75 @@ static int check_all(struct sweep *sweep) {
     }
     if (status == 0)
         status = check_unread(sweep);
-    wg_stop_at_once(NULL);
+    wg_stop_immediately(NULL);
     if (faulty > 0)
-        wg_say("%lld of %lld scenarios cannot be simulated, so none was.", (long long)faulty, (long long)sweep->list.n);
+        wg_message("%lld of %lld scenarios cannot be simulated, so none was.", (long long)faulty,
+                   (long long)sweep->list.n);
     return status;
 }
 
 /* ---- one of them ---- */
 
-static double now_s(void) {
+static double sweep_clock_s(void) {
     struct timespec now = {0};
     (void)clock_gettime(CLOCK_MONOTONIC, &now);
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
-static void say_done(const struct sweep *sweep, int64_t i, const char *why, double seconds) {
+static void report_simulated(const struct sweep *sweep, int64_t i, const char *why, double seconds) {
     if (sweep->is_quiet)
         return;
-    wg_say("%lld of %lld, %s: simulated%s%s%s in %.1f s", (long long)i + 1, (long long)sweep->list.n,
-           sweep->list.item[i].name, why[0] != '\0' ? " anew (" : "", why, why[0] != '\0' ? ")" : "", seconds);
+    wg_message("%lld of %lld, %s: simulated%s%s%s in %.1f s", (long long)i + 1, (long long)sweep->list.n,
+               sweep->list.item[i].name, why[0] != '\0' ? " anew (" : "", why, why[0] != '\0' ? ")" : "", seconds);
 }
 
-static void say_there(const struct sweep *sweep, int64_t i) {
+static void report_existing(const struct sweep *sweep, int64_t i) {
     if (!sweep->is_quiet)
-        wg_say("%lld of %lld, %s: there already", (long long)i + 1, (long long)sweep->list.n, sweep->list.item[i].name);
+        wg_message("%lld of %lld, %s: there already", (long long)i + 1, (long long)sweep->list.n,
+                   sweep->list.item[i].name);
 }
 
-static void say_warnings(const struct sweep *sweep, int64_t i, const struct wg_watch *watch,
-                         const struct wg_work *work) {
+static void report_warnings(const struct sweep *sweep, int64_t i, const struct wg_warning_tally *watch,
+                            const struct wg_work *work) {
     struct wg_warnings warnings;
-    char text[WG_WARNING_WORDS];
+    char text[WG_WARNING_TEXT];
     wg_warnings_find(&warnings, watch, work);
     for (int w = 0; !sweep->is_quiet && w < warnings.n; w++) {
-        wg_warning_words(&warnings, w, text);
-        wg_say("%s: warning: %s", sweep->list.item[i].name, text);
+        wg_warning_text(&warnings, w, text);
+        wg_message("%s: warning: %s", sweep->list.item[i].name, text);
     }
 }
 
 /* 0, WG_STOPPED or an error; the numbers' summary must be freed. */
-static int simulate(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
-                    const struct wg_simulation *simulation, struct wg_sweep_numbers *numbers, struct wg_error *err) {
-    struct wg_watch watch = {.plan = &scenario->plan};
+static int simulate_sweep_item(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
+                               const struct wg_simulation *simulation, struct wg_sweep_numbers *numbers,
+                               struct wg_error *err) {
+    struct wg_warning_tally watch = {.plan = &scenario->plan};
     struct wg_work work = {0};
-    wg_odds_init(&numbers->odds, &scenario->plan);
-    const struct wg_observer observers[] = {wg_summary_observer(&numbers->summary), wg_watch_observer(&watch),
-                                            wg_work_observer(&work), wg_odds_observer(&numbers->odds)};
+    wg_goal_tally_init(&numbers->odds, &scenario->plan);
+    const struct wg_observer observers[] = {wg_summary_observer(&numbers->summary), wg_warning_observer(&watch),
+                                            wg_work_observer(&work), wg_goal_tally_observer(&numbers->odds)};
     int code = wg_summary_init(&numbers->summary, &scenario->plan, scenario->plan.replicates, err);
     if (code == 0)
         code = wg_work_init(&work, &scenario->plan, scenario->plan.replicates, err);
     if (code == 0)
         code = wg_simulate(scenario, simulation, observers, sizeof observers / sizeof *observers, err);
     if (code == 0)
-        say_warnings(sweep, i, &watch, &work);
+        report_warnings(sweep, i, &watch, &work);
     wg_work_free(&work);
     return code;
 }
 
 /* An error that will meet the next one as well, such as a full disk, ends the sweep: a positive code is given back. */
-static int note_failure(struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
-                        const struct wg_error *err) {
-    const int status = wg_load_say_error(scenario, err);
+static int record_failure(struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
+                          const struct wg_error *err) {
+    const int status = wg_load_message_error(scenario, err);
     const char *const result = sweep->list.item[i].result;
     struct wg_file_identity file;
     sweep->row[i].is_failed = true;
     sweep->row[i].is_older = err->code == WG_ERR_OVERGROWN && wg_file_identify(result, &file) == 0;
     if (sweep->row[i].is_older)
-        wg_say("%s: what lies here is of an older text of this scenario.", result);
+        wg_message("%s: what lies here is of an older text of this scenario.", result);
     sweep->status = sweep->status == 0 ? status : sweep->status;
     wg_json_object(sweep->json, NULL);
     wg_json_text(sweep->json, "name", sweep->list.item[i].name);
@@ -214,23 +218,25 @@ static int note_failure(struct sweep *sweep, int64_t i, const struct wg_scenario
 }
 
 /* What is there, while a signal may end the sweep at once: only this file is read. */
-static int look(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario, struct wg_sweep_found *found,
-                struct wg_error *err) {
-    char line[WG_SENTENCE];
+static int find_existing_result(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
+                                struct wg_sweep_existing *found, struct wg_error *err) {
+    char line[WG_SENTENCE_SIZE];
     (void)snprintf(line, sizeof line, "wintergrub: stopped" KEPT "\n", (long long)i, (long long)sweep->list.n);
-    wg_stop_at_once(&(struct wg_farewell){.line = line});
-    const int code = wg_sweep_look(sweep->list.item[i].result, scenario, true, found, err);
-    wg_stop_at_once(NULL);
+    wg_stop_immediately(&(struct wg_exit_cleanup){.line = line});
+    const int code = wg_sweep_find_existing(sweep->list.item[i].result, scenario, true, found, err);
+    wg_stop_immediately(NULL);
     return code;
 }
 
 /* Another sweep may have written this very result meanwhile: then it is as good. */
-static int make(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
-                const struct wg_simulation *simulation, struct wg_sweep_found *found, struct wg_error *err) {
-    struct wg_sweep_found now;
+static int make_sweep_result(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
+                             const struct wg_simulation *simulation, struct wg_sweep_existing *found,
+                             struct wg_error *err) {
+    struct wg_sweep_existing now;
     struct wg_error other = {0};
-    const int code = simulate(sweep, i, scenario, simulation, &found->numbers, err);
-    if (code != WG_ERR_EXISTS || sweep->is_forced || look(sweep, i, scenario, &now, &other) < 0 || !now.is_same)
+    const int code = simulate_sweep_item(sweep, i, scenario, simulation, &found->numbers, err);
+    if (code != WG_ERR_EXISTS || sweep->is_forced || find_existing_result(sweep, i, scenario, &now, &other) < 0 ||
+        !now.is_same)
         return code;
     wg_summary_free(&found->numbers.summary);
     *found = now;
@@ -238,17 +244,17 @@ static int make(const struct sweep *sweep, int64_t i, const struct wg_scenario *
 }
 
 /* 0, WG_STOPPED, or an error. */
-static int do_loaded(struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
-                     struct wg_simulation *simulation, struct wg_error *err) {
-    struct wg_sweep_found found = {.is_same = false};
+static int process_scenario(struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
+                            struct wg_simulation *simulation, struct wg_error *err) {
+    struct wg_sweep_existing found = {.is_same = false};
     struct wg_sweep_row *const row = &sweep->row[i];
-    const double begun_s = now_s();
-    int code = sweep->is_forced ? 0 : look(sweep, i, scenario, &found, err);
+    const double begun_s = sweep_clock_s();
+    int code = sweep->is_forced ? 0 : find_existing_result(sweep, i, scenario, &found, err);
     if (code == 0 && !found.is_same) {
         simulation->path = sweep->list.item[i].result;
         simulation->command_line = sweep->command_line;
         simulation->over = found.is_other ? &found.file : NULL;
-        code = make(sweep, i, scenario, simulation, &found, err);
+        code = make_sweep_result(sweep, i, scenario, simulation, &found, err);
     }
     row->is_kept = found.is_same;
     if (code == 0)
@@ -258,22 +264,22 @@ static int do_loaded(struct sweep *sweep, int64_t i, const struct wg_scenario *s
         code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the summary.");
     wg_summary_free(&found.numbers.summary);
     if (code == 0 && row->is_kept)
-        say_there(sweep, i);
+        report_existing(sweep, i);
     else if (code == 0)
-        say_done(sweep, i, found.why, now_s() - begun_s);
+        report_simulated(sweep, i, found.why, sweep_clock_s() - begun_s);
     return code;
 }
 
 /* 0: go on; else the exit status with which the sweep ends here. */
-static int do_one(struct sweep *sweep, int64_t i) {
+static int process_item(struct sweep *sweep, int64_t i) {
     struct wg_scenario scenario = {0};
     struct wg_simulation simulation;
     struct wg_error err = {0};
-    int status = load(sweep, i, &scenario, &simulation);
+    int status = load_sweep_scenario(sweep, i, &scenario, &simulation);
     if (status == 0) {
-        const int code = do_loaded(sweep, i, &scenario, &simulation, &err);
+        const int code = process_scenario(sweep, i, &scenario, &simulation, &err);
         if (code < 0)
-            status = note_failure(sweep, i, &scenario, &err);
+            status = record_failure(sweep, i, &scenario, &err);
         else if (code == WG_STOPPED)
             status = wg_stop_status();
     }
@@ -283,67 +289,67 @@ static int do_one(struct sweep *sweep, int64_t i) {
 
 /* ---- all of them ---- */
 
-static int print(struct sweep *sweep) {
+static int print_sweep(struct sweep *sweep) {
     struct wg_error err = {0};
-    if (wg_words_has(sweep->words, "json")) { /* also where there was no memory for it, which is told here */
+    if (wg_args_has(sweep->args, "json")) { /* also where there was no memory for it, which is told here */
         struct wg_json *const json = sweep->json;
         sweep->json = NULL;
         wg_json_close(json);
         if (wg_json_print(json, stdout, &err) < 0)
-            return wg_say_error(&err);
+            return wg_message_error(&err);
     } else {
         wg_sweep_print(&sweep->list, sweep->row, sweep->folder, stdout);
     }
-    return wg_say_output_end(sweep->status);
+    return wg_output_finish(sweep->status);
 }
 
-static int do_all(struct sweep *sweep) {
-    if (wg_words_has(sweep->words, "json")) {
+static int process_all(struct sweep *sweep) {
+    if (wg_args_has(sweep->args, "json")) {
         sweep->json = wg_json_new();
         wg_json_text(sweep->json, "wintergrub", WG_VERSION);
         wg_json_text(sweep->json, "folder", sweep->folder);
         wg_json_list(sweep->json, "scenarios");
     }
     for (int64_t i = 0; i < sweep->list.n; i++) {
-        int status = wg_stop_status() > 128 ? wg_stop_status() : do_one(sweep, i);
+        int status = wg_stop_status() > 128 ? wg_stop_status() : process_item(sweep, i);
         if (status == 0)
             continue;
-        wg_say("%s" KEPT, status > 128 ? "stopped" : "ended", (long long)i, (long long)sweep->list.n);
+        wg_message("%s" KEPT, status > 128 ? "stopped" : "ended", (long long)i, (long long)sweep->list.n);
         return status;
     }
-    return print(sweep);
+    return print_sweep(sweep);
 }
 
-static int begin(struct sweep *sweep) {
+static int begin_sweep(struct sweep *sweep) {
     struct wg_error err = {0};
-    if (wg_sweep_list_make(&sweep->list, sweep->words, sweep->folder, &err) < 0)
-        return wg_say_error(&err);
-    int status = keep_part(sweep);
-    sweep->command_line = wg_words_line(sweep->words);
+    if (wg_sweep_list_make(&sweep->list, sweep->args, sweep->folder, &err) < 0)
+        return wg_message_error(&err);
+    int status = select_part(sweep);
+    sweep->command_line = wg_args_line(sweep->args);
     sweep->row = calloc((size_t)sweep->list.n + 1, sizeof *sweep->row);
     sweep->read = calloc(2 * (size_t)sweep->list.n + 1, sizeof *sweep->read);
     if (status == 0 && (sweep->command_line == NULL || sweep->row == NULL || sweep->read == NULL))
-        status = wg_say_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+        status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     if (status == 0)
         status = check_all(sweep);
-    if (status == 0 && wg_result_place_make_folder(sweep->folder, &err) < 0)
-        status = wg_say_error(&err);
+    if (status == 0 && wg_atomic_file_make_folder(sweep->folder, &err) < 0)
+        status = wg_message_error(&err);
     return status;
 }
 
-int wg_sweep(const struct wg_words *words) {
+int wg_sweep(const struct wg_args *args) {
     struct sweep sweep = {
-        .words = words, .is_quiet = wg_words_has(words, "quiet"), .is_forced = wg_words_has(words, "force")};
+        .args = args, .is_quiet = wg_args_has(args, "quiet"), .is_forced = wg_args_has(args, "force")};
     struct wg_plan plan = {.replicates = 1};
     struct wg_simulation simulation = {0};
-    int status = check_words(words);
+    int status = check_words(args);
     if (status == 0)
-        status = wg_run_apply_options(words, &plan, &simulation); /* a mistyped option first, before all reading */
-    sweep.folder = wg_words_option(words, "output");
+        status = wg_run_apply_options(args, &plan, &simulation); /* a mistyped option first, before all reading */
+    sweep.folder = wg_args_option(args, "output");
     if (status == 0)
-        status = begin(&sweep);
+        status = begin_sweep(&sweep);
     if (status == 0)
-        status = do_all(&sweep);
+        status = process_all(&sweep);
     wg_json_drop(sweep.json);
     wg_sweep_list_free(&sweep.list);
     free(sweep.command_line);

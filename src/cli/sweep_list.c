@@ -22,12 +22,12 @@ static bool is_folder(const char *path) {
     return stat(path, &about) == 0 && S_ISDIR(about.st_mode);
 }
 
-bool wg_sweep_is_meant(const struct wg_words *words) {
-    return words->n > 1 || is_folder(words->argument[0]);
+bool wg_sweep_is_requested(const struct wg_args *args) {
+    return args->n > 1 || is_folder(args->argument[0]);
 }
 
 /* "FOLDER/NAME" + ending, malloc'ed */
-static char *join(const char *folder, const char *name, const char *ending) {
+static char *join_path(const char *folder, const char *name, const char *ending) {
     const size_t length = strlen(folder), size = length + strlen(name) + strlen(ending) + 2;
     char *const path = malloc(size);
     if (path != NULL)
@@ -44,19 +44,19 @@ static char *stem_of(const char *path) {
 }
 
 /* Takes over `scenario`, which may be NULL: no memory. */
-static int add(struct wg_sweep_list *list, char *scenario, const char *folder, struct wg_error *err) {
-    if (list->n == list->room) {
-        const int64_t room = 2 * list->room + 16;
-        struct wg_sweep_item *const grown = realloc(list->item, (size_t)room * sizeof *grown);
+static int add_sweep_item(struct wg_sweep_list *list, char *scenario, const char *folder, struct wg_error *err) {
+    if (list->n == list->capacity) {
+        const int64_t capacity = 2 * list->capacity + 16;
+        struct wg_sweep_item *const grown = realloc(list->item, (size_t)capacity * sizeof *grown);
         if (grown == NULL) {
             free(scenario);
             return no_memory(err);
         }
         list->item = grown;
-        list->room = room;
+        list->capacity = capacity;
     }
     char *const name = scenario != NULL ? stem_of(scenario) : NULL;
-    char *const result = name != NULL ? join(folder, name, ".h5") : NULL;
+    char *const result = name != NULL ? join_path(folder, name, ".h5") : NULL;
     list->item[list->n++] = (struct wg_sweep_item){scenario, name, result};
     return result != NULL ? 0 : no_memory(err);
 }
@@ -82,7 +82,8 @@ static int add_entries(struct wg_sweep_list *list, DIR *open, const char *from, 
         const struct dirent *const entry = readdir(open);
         if (entry == NULL)
             return errno == 0 ? 0 : cannot_list(from, err);
-        const int code = is_scenario(entry->d_name) ? add(list, join(from, entry->d_name, ""), folder, err) : 0;
+        const int code =
+            is_scenario(entry->d_name) ? add_sweep_item(list, join_path(from, entry->d_name, ""), folder, err) : 0;
         if (code < 0)
             return code;
     }
@@ -109,7 +110,8 @@ static int by_result(const void *a, const void *b) {
 }
 
 /* Names that differ in capitals only are one name on some disks, where the second result would replace the first. */
-static int check_pair(const struct wg_sweep_item *one, const struct wg_sweep_item *other, struct wg_error *err) {
+static int check_distinct_results(const struct wg_sweep_item *one, const struct wg_sweep_item *other,
+                                  struct wg_error *err) {
     if (strcasecmp(one->result, other->result) != 0)
         return 0;
     const bool is_same = strcmp(one->result, other->result) == 0;
@@ -119,7 +121,7 @@ static int check_pair(const struct wg_sweep_item *one, const struct wg_sweep_ite
                    is_same ? "" : ", which is the same file on a disk that takes capitals for small letters");
 }
 
-static int check_names(const struct wg_sweep_list *list, struct wg_error *err) {
+static int check_result_names(const struct wg_sweep_list *list, struct wg_error *err) {
     const struct wg_sweep_item **const sorted = calloc((size_t)list->n, sizeof *sorted);
     int code = 0;
     if (sorted == NULL)
@@ -128,18 +130,18 @@ static int check_names(const struct wg_sweep_list *list, struct wg_error *err) {
         sorted[i] = &list->item[i];
     qsort(sorted, (size_t)list->n, sizeof *sorted, by_result);
     for (int64_t i = 1; i < list->n && code == 0; i++)
-        code = check_pair(sorted[i - 1], sorted[i], err);
+        code = check_distinct_results(sorted[i - 1], sorted[i], err);
     free(sorted);
     return code;
 }
 
-int wg_sweep_list_make(struct wg_sweep_list *list, const struct wg_words *words, const char *folder,
+int wg_sweep_list_make(struct wg_sweep_list *list, const struct wg_args *args, const char *folder,
                        struct wg_error *err) {
     int code = 0;
-    for (int i = 0; i < words->n && code == 0; i++)
-        code = is_folder(words->argument[i]) ? add_folder(list, words->argument[i], folder, err)
-                                             : add(list, strdup(words->argument[i]), folder, err);
-    return code == 0 ? check_names(list, err) : code;
+    for (int i = 0; i < args->n && code == 0; i++)
+        code = is_folder(args->argument[i]) ? add_folder(list, args->argument[i], folder, err)
+                                            : add_sweep_item(list, strdup(args->argument[i]), folder, err);
+    return code == 0 ? check_result_names(list, err) : code;
 }
 
 void wg_sweep_list_free(struct wg_sweep_list *list) {

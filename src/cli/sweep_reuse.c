@@ -60,14 +60,14 @@ static int read_summary(struct wg_result_data *data, struct wg_summary *summary,
         const int code = wg_result_data_outcome(data, wg_diary_outcomes()[i].name, &values, err);
         if (code < 0)
             return code;
-        memcpy(summary->outcome + i * summary->room, values, (size_t)data->replicates * sizeof *values);
+        memcpy(summary->outcome + i * summary->capacity, values, (size_t)data->replicates * sizeof *values);
         free(values);
     }
     summary->n = data->replicates;
     return 0;
 }
 
-static int read_odds(struct wg_result_data *data, const struct wg_summary *summary, struct wg_odds *odds,
+static int read_odds(struct wg_result_data *data, const struct wg_summary *summary, struct wg_goal_tally *odds,
                      struct wg_error *err) {
     const double *const survived = wg_summary_outcome(summary, "survived");
     const int n_goals = odds->plan->n_goals;
@@ -88,9 +88,9 @@ static int read_odds(struct wg_result_data *data, const struct wg_summary *summa
     return code;
 }
 
-static int read_numbers(struct wg_result_data *data, const struct wg_plan *plan, struct wg_sweep_numbers *numbers,
-                        struct wg_error *err) {
-    wg_odds_init(&numbers->odds, plan);
+static int read_sweep_numbers(struct wg_result_data *data, const struct wg_plan *plan, struct wg_sweep_numbers *numbers,
+                              struct wg_error *err) {
+    wg_goal_tally_init(&numbers->odds, plan);
     int code = wg_summary_init(&numbers->summary, plan, data->replicates, err);
     if (code == 0)
         code = read_summary(data, &numbers->summary, err);
@@ -106,14 +106,14 @@ static int read_numbers(struct wg_result_data *data, const struct wg_plan *plan,
 #define ADVICE "Move it away, or say --force to replace it."
 
 /* Of an explanation the first sentence: what the file is. */
-static int refuse(const char *path, const char *what, struct wg_error *err) {
+static int refuse_result(const char *path, const char *what, struct wg_error *err) {
     const char *const end = strstr(what, ". ");
     const int length = (int)(end != NULL ? end - what + 1 : (long)strlen(what));
     return wg_fail(err, WG_ERR_EXISTS, path, "%.*s " ADVICE, length, what);
 }
 
 /* A result that took longer, or other winters, is not thrown away for a forgotten option. */
-static int check_worth(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_error *err) {
+static int check_replaceable(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_error *err) {
     if (data->record.seed != plan->seed)
         return wg_fail(err, WG_ERR_EXISTS, data->path,
                        "This result is of seed %" PRIu64 ", and one of seed %" PRIu64 " would take its place. " ADVICE,
@@ -125,31 +125,31 @@ static int check_worth(const struct wg_result_data *data, const struct wg_plan *
     return 0;
 }
 
-static int look_into(struct wg_result_data *data, const struct wg_scenario *scenario, bool with_numbers,
-                     struct wg_sweep_found *found, struct wg_error *err) {
-    int code = check_worth(data, &scenario->plan, err);
+static int compare_with_scenario(struct wg_result_data *data, const struct wg_scenario *scenario, bool with_numbers,
+                                 struct wg_sweep_existing *found, struct wg_error *err) {
+    int code = check_replaceable(data, &scenario->plan, err);
     if (code < 0)
         return code;
     const char *const difference = find_difference(data, scenario);
     found->is_same = difference == NULL;
     found->is_other = difference != NULL;
     (void)snprintf(found->why, sizeof found->why, "%s", difference != NULL ? difference : "");
-    return found->is_same && with_numbers ? read_numbers(data, &scenario->plan, &found->numbers, err) : 0;
+    return found->is_same && with_numbers ? read_sweep_numbers(data, &scenario->plan, &found->numbers, err) : 0;
 }
 
-int wg_sweep_look(const char *path, const struct wg_scenario *scenario, bool with_numbers, struct wg_sweep_found *found,
-                  struct wg_error *err) {
+int wg_sweep_find_existing(const char *path, const struct wg_scenario *scenario, bool with_numbers,
+                           struct wg_sweep_existing *found, struct wg_error *err) {
     struct wg_error fault = {0};
     struct wg_result_data data = {0};
-    *found = (struct wg_sweep_found){.is_same = false};
+    *found = (struct wg_sweep_existing){.is_same = false};
     if (wg_file_identify(path, &found->file) != 0)
         return 0; /* nothing there, or what comes later will say what is wrong with the name */
     int code = wg_result_data_open(&data, path, &fault);
     if (code == 0)
-        code = look_into(&data, scenario, with_numbers, found, &fault);
+        code = compare_with_scenario(&data, scenario, with_numbers, found, &fault);
     wg_result_data_free(&data);
     if (code == WG_ERR_FORMAT)
-        return refuse(path, fault.text, err);
+        return refuse_result(path, fault.text, err);
     if (code < 0)
         *err = fault;
     return code;

@@ -43,7 +43,7 @@ static struct harmonics analyse(const double month[12]) {
 
 /* The waves' cosines and sines follow from those of the first by turning on: six times fewer calls, and they took most
  * of the time of the curves. */
-static double value_at(const struct harmonics *harmonics, double years) {
+static double harmonics_at(const struct harmonics *harmonics, double years) {
     const double cosine = wg_cos(2.0 * PI * years), sine = wg_sin(2.0 * PI * years);
     double sum = harmonics->mean, c = 1.0, s = 0.0;
     for (int k = 0; k < HARMONICS; k++) {
@@ -55,12 +55,12 @@ static double value_at(const struct harmonics *harmonics, double years) {
     return sum;
 }
 
-static void draw(double day[365], const double month[12]) {
+static void interpolate_days(double day[365], const double month[12]) {
     const struct harmonics harmonics = analyse(month);
     int d = 0;
     for (int m = 0; m < 12; m++)
         for (int i = 0; i < month_days[m]; i++)
-            day[d++] = value_at(&harmonics, (m + (i + 0.5) / month_days[m]) / 12.0);
+            day[d++] = harmonics_at(&harmonics, (m + (i + 0.5) / month_days[m]) / 12.0);
 }
 
 /* What each month's mean lacks; returns the most. */
@@ -82,17 +82,17 @@ void wg_curve_through_means(double day[365], const double month[12]) {
     double target[12], lack[12];
     for (int m = 0; m < 12; m++)
         target[m] = month[m];
-    draw(day, target);
+    interpolate_days(day, target);
     for (int pass = 0; pass < 20 && find_lack(lack, day, month) > 1e-10; pass++) {
         for (int m = 0; m < 12; m++)
             target[m] += lack[m];
-        draw(day, target);
+        interpolate_days(day, target);
     }
 }
 
 void wg_curve_of_spread(double day[365], const double month[12]) {
     const double least_k = 0.3; /* the waves may dip below what any place has: judgement */
-    draw(day, month);
+    interpolate_days(day, month);
     for (int d = 0; d < 365; d++)
         day[d] = fmax(least_k, day[d]);
 }

@@ -11,12 +11,12 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define MOST_LATITUDE_DEG 66.0 /* beyond, the sun does not rise on some days */
+#define MAX_LATITUDE_DEG 66.0 /* beyond, the sun does not rise on some days */
 
 /* ---- checking ---- */
 
-static const char *place_problem(const struct wg_climate_spec *spec) {
-    if (!(fabs(spec->latitude_deg) <= MOST_LATITUDE_DEG))
+static const char *site_problem(const struct wg_climate_spec *spec) {
+    if (!(fabs(spec->latitude_deg) <= MAX_LATITUDE_DEG))
         return "the latitude must be between -66 and 66 degrees: beyond, some days have no sunrise";
     if (!(spec->elevation_m >= -500.0 && spec->elevation_m <= 9000.0))
         return "the elevation must be between -500 and 9000 m";
@@ -33,7 +33,7 @@ static bool is_spread(double spread_k) {
 static int check_normals(const struct wg_climate_spec *spec, struct wg_error *err) {
     for (int m = 0; m < 12; m++) {
         const double high_c = spec->high_c[m], low_c = spec->low_c[m];
-        if (!(wg_is_air(high_c) && wg_is_air(low_c) && high_c > low_c))
+        if (!(wg_is_air_temperature(high_c) && wg_is_air_temperature(low_c) && high_c > low_c))
             return wg_fail(err, WG_ERR_INPUT, NULL,
                            "month %d: the daily high must be above the daily low, both between -100 and 100 degC",
                            m + 1);
@@ -49,10 +49,10 @@ int wg_climate_check(const struct wg_climate_spec *spec, int32_t first_day, int3
     if (first_day > last_day || first_day < WG_DAY_FIRST + 366 || last_day > WG_DAY_LAST - 366)
         return wg_fail(err, WG_ERR_INPUT, NULL, "the period must run forwards, within the years 2 to 9998");
     if (spec->kind == WG_CLIMATE_CONSTANT)
-        return wg_is_air(spec->constant_c)
+        return wg_is_air_temperature(spec->constant_c)
                    ? 0
                    : wg_fail(err, WG_ERR_INPUT, NULL, "the temperature must be between -100 and 100 degC");
-    const char *const problem = place_problem(spec);
+    const char *const problem = site_problem(spec);
     if (problem != NULL)
         return wg_fail(err, WG_ERR_INPUT, NULL, "%s", problem);
     return spec->kind == WG_CLIMATE_NORMALS ? check_normals(spec, err) : 0;
@@ -60,7 +60,7 @@ int wg_climate_check(const struct wg_climate_spec *spec, int32_t first_day, int3
 
 /* ---- preparing ---- */
 
-static void table_the_sun(struct wg_climate *climate) {
+static void tabulate_sun(struct wg_climate *climate) {
     const double latitude_deg = climate->spec.latitude_deg;
     double *const hours = climate->day_length_h;
     for (int d = 0; d < 365; d++) {
@@ -89,17 +89,17 @@ static void set_normals(struct wg_climate *climate) {
     wg_generator_default_quick(&climate->generator);
 }
 
-static int prepare(struct wg_climate *climate, struct wg_error *err) {
+static int prepare_climate(struct wg_climate *climate, struct wg_error *err) {
     int code = wg_climate_check(&climate->spec, climate->first_day, climate->last_day, err);
     if (code < 0 || climate->spec.kind == WG_CLIMATE_CONSTANT)
         return code;
     if (climate->spec.kind == WG_CLIMATE_NORMALS)
         set_normals(climate);
     else
-        code = wg_record_fit(climate, climate->spec.record, err);
+        code = wg_weather_record_fit(climate, climate->spec.record, err);
     if (code == 0 && climate->spec.kind == WG_CLIMATE_YEARS)
         code = wg_years_check(climate, err);
-    table_the_sun(climate);
+    tabulate_sun(climate);
     find_wave(climate);
     return code;
 }
@@ -113,7 +113,7 @@ int wg_climate_new(struct wg_climate **climate, const struct wg_climate_spec *sp
     made->spec = *spec;
     made->first_day = first_day;
     made->last_day = last_day;
-    const int code = prepare(made, err);
+    const int code = prepare_climate(made, err);
     if (code < 0) {
         wg_climate_free(made);
         return code;
@@ -140,7 +140,7 @@ static void constant_sky(struct wg_sky *sky, double air_c) {
     sky->mean_c = sky->low_c = sky->high_c = air_c;
 }
 
-static void light(struct wg_sky *sky, const struct wg_climate *climate, int season) {
+static void set_sunlight(struct wg_sky *sky, const struct wg_climate *climate, int season) {
     const double w_per_mj_h = 1e6 / 3600.0, above = climate->above[season];
     const double sun =
         wg_sun_from_range(sky->high_c, sky->low_c, above, climate->spec.sun_coefficient, climate->spec.elevation_m);
@@ -164,7 +164,7 @@ void wg_climate_sky(const struct wg_climate *climate, const struct wg_weather *w
     }
     sky->low_c = weather->low_c[i];
     sky->high_c = weather->high_c[i];
-    light(sky, climate, wg_season_index(day));
+    set_sunlight(sky, climate, wg_season_index(day));
     wg_hours_fill(climate, weather, i, sky->air_c);
     double sum_c[4] = {0.0}; /* in four sums, so that no addition waits for the one before */
     for (int h = 0; h < 24; h += 4)

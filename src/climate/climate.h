@@ -43,7 +43,7 @@ struct wg_climate {
 };
 
 /** Could the air be so? Not NAN, and generous about the world's extremes, -89 and 57 degC (WMO; MEMORY). */
-static inline bool wg_is_air(double temp_c) {
+static inline bool wg_is_air_temperature(double temp_c) {
     return temp_c >= -100.0 && temp_c <= 100.0;
 }
 
@@ -77,7 +77,7 @@ void wg_generator_day(const struct wg_climate *climate, int season, const double
 /* ---- record.c ---- */
 
 /** Checks the record, then fits the four curves and the generator to it. */
-int wg_record_fit(struct wg_climate *climate, const struct wg_record *record, struct wg_error *err);
+int wg_weather_record_fit(struct wg_climate *climate, const struct wg_weather_record *record, struct wg_error *err);
 
 /* ---- years.c ---- */
 

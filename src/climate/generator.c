@@ -13,11 +13,11 @@
 #include <math.h>
 
 /* What is below this is rounding, no chance: two records that are one would otherwise pass. Weather has 0.1 and more. */
-#define LEAST_VARIANCE 1e-6
+#define MIN_VARIANCE 1e-6
 
 int wg_generator_set(struct wg_generator *generator, double cross, const double m1[2][2]) {
     const double determinant = 1.0 - cross * cross;
-    if (!(determinant > LEAST_VARIANCE))
+    if (!(determinant > MIN_VARIANCE))
         return -1;
     double a[2][2], noise[2][2];
     for (int i = 0; i < 2; i++) {
@@ -28,7 +28,7 @@ int wg_generator_set(struct wg_generator *generator, double cross, const double 
         for (int j = 0; j < 2; j++)
             noise[i][j] = (i == j ? 1.0 : cross) - a[i][0] * m1[j][0] - a[i][1] * m1[j][1];
     const double left = noise[1][1] - noise[1][0] * noise[1][0] / noise[0][0];
-    if (!(noise[0][0] > LEAST_VARIANCE && left > LEAST_VARIANCE))
+    if (!(noise[0][0] > MIN_VARIANCE && left > MIN_VARIANCE))
         return -1;
     const double b00 = sqrt(noise[0][0]);
     *generator = (struct wg_generator){
@@ -80,14 +80,14 @@ void wg_generator_step(const struct wg_generator *generator, double z[2], const 
     z[1] = a[1][0] * high + a[1][1] * low + b[1][0] * e[0] + b[1][1] * e[1];
 }
 
-static double held(double z) {
+static double clamp_anomaly(double z) {
     return z > 3.0 ? 3.0 : z < -3.0 ? -3.0 : z; /* not fmin(), which is a call: asked twice for every day */
 }
 
 void wg_generator_day(const struct wg_climate *climate, int season, const double z[2], double *high_c, double *low_c) {
     const double least_range_k = 1.0; /* judgement: about 1 % of days need the repair, which keeps their mean */
-    const double high = climate->high_c[season] + climate->high_sd_c[season] * held(z[0]);
-    const double low = climate->low_c[season] + climate->low_sd_c[season] * held(z[1]);
+    const double high = climate->high_c[season] + climate->high_sd_c[season] * clamp_anomaly(z[0]);
+    const double low = climate->low_c[season] + climate->low_sd_c[season] * clamp_anomaly(z[1]);
     const bool too_close = high < low + least_range_k;
     const double middle = (high + low) / 2.0;
     *high_c = too_close ? middle + least_range_k / 2.0 : high;

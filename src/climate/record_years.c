@@ -30,7 +30,7 @@ static bool find_year(const struct wg_climate *climate, int y, int32_t *from, in
 }
 
 /* In how many ways the record covers from..to; *shift is the first, in years, and the others follow it. */
-static int count_covers(const struct wg_record *record, int32_t from, int32_t to, int *shift) {
+static int count_covers(const struct wg_weather_record *record, int32_t from, int32_t to, int *shift) {
     const int32_t last_day = record->first_day + record->n_days - 1;
     const int year = wg_date_from_day(from).year;
     const int first = wg_date_from_day(record->first_day).year - year, last = wg_date_from_day(last_day).year - year;
@@ -45,7 +45,7 @@ static int count_covers(const struct wg_record *record, int32_t from, int32_t to
 }
 
 int wg_years_check(const struct wg_climate *climate, struct wg_error *err) {
-    const struct wg_record *const record = climate->spec.record;
+    const struct wg_weather_record *const record = climate->spec.record;
     int32_t from, to;
     for (int y = 0; find_year(climate, y, &from, &to); y++) {
         int shift;
@@ -68,7 +68,7 @@ int wg_years_check(const struct wg_climate *climate, struct wg_error *err) {
 /* Days from..to of the simulation, `shift` years on in the record. */
 static void copy_days(struct wg_weather *weather, const struct wg_climate *climate, int32_t from, int32_t to,
                       int shift) {
-    const struct wg_record *const record = climate->spec.record;
+    const struct wg_weather_record *const record = climate->spec.record;
     for (int32_t day = from; day <= to; day++) {
         const int32_t at = day - weather->first_day, there = years_on(day, shift) - record->first_day;
         const int season = wg_season_index(day);

@@ -12,7 +12,7 @@
 #define PI 3.14159265358979323846
 #define MJ_DAY_PER_W 0.0864 /* 86,400 s */
 
-static double clamp(double x, double low, double high) {
+static double clamp_to(double x, double low, double high) {
     return fmin(high, fmax(low, x));
 }
 
@@ -25,7 +25,7 @@ double wg_day_length_at_h(double latitude_deg, int day_of_year, double p) {
     const double declination = wg_asin(0.39795 * wg_cos(turn)), latitude = radians(latitude_deg);
     const double x =
         (wg_sin(radians(p)) + wg_sin(latitude) * wg_sin(declination)) / (wg_cos(latitude) * wg_cos(declination));
-    return 24.0 - 24.0 / PI * wg_acos(clamp(x, -1.0, 1.0));
+    return 24.0 - 24.0 / PI * wg_acos(clamp_to(x, -1.0, 1.0));
 }
 
 double wg_day_length_h(double latitude_deg, int day_of_year) {
@@ -41,7 +41,7 @@ double wg_sun_declination(int day_of_year) {
 }
 
 double wg_sun_hour_angle(double latitude_deg, int day_of_year) {
-    return wg_acos(clamp(-wg_tan(radians(latitude_deg)) * wg_tan(wg_sun_declination(day_of_year)), -1.0, 1.0));
+    return wg_acos(clamp_to(-wg_tan(radians(latitude_deg)) * wg_tan(wg_sun_declination(day_of_year)), -1.0, 1.0));
 }
 
 double wg_sun_daylight_h(double latitude_deg, int day_of_year) {
@@ -60,14 +60,15 @@ static struct day day_at(double latitude_deg, int day_of_year) {
 }
 
 /* Radiation on the flat from one hour angle to another, whose sines differ by rise, but for the constants. */
-static double between(const struct day *day, double angle, double rise) {
+static double radiation_between(const struct day *day, double angle, double rise) {
     return angle * day->latitude * day->declination + day->swing * rise;
 }
 
 double wg_sun_above(double latitude_deg, int day_of_year) {
     const double solar_constant = 0.0820; /* MJ m-2 min-1: FAO-56 */
     const struct day day = day_at(latitude_deg, day_of_year);
-    const double set = wg_sun_hour_angle(latitude_deg, day_of_year), half_day = between(&day, set, wg_sin(set));
+    const double set = wg_sun_hour_angle(latitude_deg, day_of_year),
+                 half_day = radiation_between(&day, set, wg_sin(set));
     return 24.0 * 60.0 / PI * solar_constant * wg_sun_distance(day_of_year) * half_day;
 }
 
@@ -76,10 +77,10 @@ void wg_sun_shares(double latitude_deg, int day_of_year, double share[24]) {
     const double set = wg_sun_hour_angle(latitude_deg, day_of_year), sin_set = wg_sin(set);
     double sum = 0.0, from = -set, sin_from = -sin_set;
     for (int h = 0; h < 24; h++) {
-        const double end = PI / 12.0 * (h - 11), to = clamp(end, -set, set);
+        const double end = PI / 12.0 * (h - 11), to = clamp_to(end, -set, set);
         /* one sine an hour, and none in the night: with six an hour, a year took 0.4 ms of every start */
         const double sin_to = end >= set ? sin_set : end <= -set ? -sin_set : wg_sin(end);
-        share[h] = between(&day, to - from, sin_to - sin_from);
+        share[h] = radiation_between(&day, to - from, sin_to - sin_from);
         sum += share[h];
         from = to;
         sin_from = sin_to;
@@ -109,7 +110,7 @@ static double to_the_fourth(double x) {
 }
 
 double wg_sky_loss_w_m2(double high_c, double low_c, double vapour_kpa, double radiation, double clear) {
-    const double ratio = clear > 0.0 ? clamp(radiation / clear, 0.3, 1.0) : 0.7;
+    const double ratio = clear > 0.0 ? clamp_to(radiation / clear, 0.3, 1.0) : 0.7;
     const double black = 4.903e-9 * (to_the_fourth(high_c + 273.16) + to_the_fourth(low_c + 273.16)) / 2.0;
     return black * (0.34 - 0.14 * sqrt(vapour_kpa)) * (1.35 * ratio - 0.35) / MJ_DAY_PER_W;
 }

@@ -56,13 +56,13 @@ static void generate(struct wg_weather *weather, const struct wg_climate *climat
     }
 }
 
-static void replay(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
+static void replay_years(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
     wg_years_draw(weather, climate, rng);
     for (int i = 0; i < weather->n_days; i++)
         weather->anomaly_c[i] = anomaly_c(weather, climate, i, wg_season_index(weather->first_day + i));
 }
 
-static void stay(struct wg_weather *weather, double temp_c) {
+static void set_constant(struct wg_weather *weather, double temp_c) {
     for (int i = 0; i < weather->n_days; i++) {
         weather->high_c[i] = weather->low_c[i] = temp_c;
         weather->anomaly_c[i] = 0.0;
@@ -72,14 +72,14 @@ static void stay(struct wg_weather *weather, double temp_c) {
 void wg_weather_draw(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
     switch (climate->spec.kind) {
     case WG_CLIMATE_CONSTANT:
-        stay(weather, climate->spec.constant_c);
+        set_constant(weather, climate->spec.constant_c);
         break;
     case WG_CLIMATE_NORMALS:
     case WG_CLIMATE_FITTED:
         generate(weather, climate, rng);
         break;
     case WG_CLIMATE_YEARS:
-        replay(weather, climate, rng);
+        replay_years(weather, climate, rng);
         break;
     }
 }

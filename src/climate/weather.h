@@ -22,14 +22,14 @@ enum wg_climate_kind {
     WG_CLIMATE_FITTED    /* generated, fitted to a record */
 };
 
-/** A daily record without gaps, low <= high every day, both within 100 degC of 0. Owns its arrays (malloc); wg_record_free(), safe on zeros. */
-struct wg_record {
+/** A daily record without gaps, low <= high every day, both within 100 degC of 0. Owns its arrays (malloc); wg_weather_record_free(), safe on zeros. */
+struct wg_weather_record {
     int32_t first_day;
     int32_t n_days;
     double *low_c, *high_c;
     bool is_unit_guessed; /* nothing said what the numbers are */
 };
-void wg_record_free(struct wg_record *record);
+void wg_weather_record_free(struct wg_weather_record *record);
 
 /**
  * What a scenario says of the climate. CONSTANT reads constant_c only. The record (NULL unless YEARS or FITTED) is
@@ -43,7 +43,7 @@ struct wg_climate_spec {
     double sun_coefficient;       /* kRs of Hargreaves: 0.16 inland, 0.19 coast (Allen et al. 1998, FAO-56 eq. 50) */
     double high_c[12], low_c[12]; /* NORMALS: monthly means, January first; high > low */
     double high_sd_c[12], low_sd_c[12]; /* NORMALS: day-to-day standard deviation about the season, 0..30 */
-    const struct wg_record *record;
+    const struct wg_weather_record *record;
 };
 /**
  * Named default tables of day-to-day spread: "humid subtropical", "continental", "marine", "tropical"; 0, or -1 with the

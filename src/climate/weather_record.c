@@ -11,24 +11,24 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define LEAST_DAYS 365 /* every day of the year once: judgement; the spread of one year is rough */
+#define MIN_DAYS 365 /* every day of the year once: judgement; the spread of one year is rough */
 
-void wg_record_free(struct wg_record *record) {
+void wg_weather_record_free(struct wg_weather_record *record) {
     free(record->low_c);
     free(record->high_c);
-    *record = (struct wg_record){0};
+    *record = (struct wg_weather_record){0};
 }
 
-static int check(const struct wg_record *record, struct wg_error *err) {
+static int check_weather_record(const struct wg_weather_record *record, struct wg_error *err) {
     char text[24];
     if (record == NULL)
         return wg_fail(err, WG_ERR_INPUT, NULL, "this climate needs a weather record");
-    if (record->n_days < LEAST_DAYS)
+    if (record->n_days < MIN_DAYS)
         return wg_fail(err, WG_ERR_INPUT, NULL, "the weather record has %d days: it needs at least %d, a whole year",
-                       record->n_days, LEAST_DAYS);
+                       record->n_days, MIN_DAYS);
     for (int i = 0; i < record->n_days; i++) {
         const double low_c = record->low_c[i], high_c = record->high_c[i];
-        if (wg_is_air(low_c) && wg_is_air(high_c) && low_c <= high_c)
+        if (wg_is_air_temperature(low_c) && wg_is_air_temperature(high_c) && low_c <= high_c)
             continue;
         wg_day_format_long(record->first_day + i, text);
         return wg_fail(err, WG_ERR_INPUT, NULL, "the weather record has no sensible low and high on %s", text);
@@ -36,7 +36,7 @@ static int check(const struct wg_record *record, struct wg_error *err) {
     return 0;
 }
 
-static void find_means(double mean[12], const struct wg_record *record, const double *value) {
+static void find_means(double mean[12], const struct wg_weather_record *record, const double *value) {
     double sum[12] = {0};
     int n[12] = {0};
     for (int i = 0; i < record->n_days; i++) {
@@ -48,7 +48,7 @@ static void find_means(double mean[12], const struct wg_record *record, const do
         mean[m] = sum[m] / n[m]; /* a whole year has days of every month */
 }
 
-static void find_spreads(double spread[12], const struct wg_record *record, const double *value,
+static void find_spreads(double spread[12], const struct wg_weather_record *record, const double *value,
                          const double curve[365]) {
     double squares[12] = {0};
     int n[12] = {0};
@@ -62,7 +62,8 @@ static void find_spreads(double spread[12], const struct wg_record *record, cons
         spread[m] = sqrt(squares[m] / n[m]); /* the curve has the month's mean */
 }
 
-static void fit_curves(double curve[365], double spread[365], const struct wg_record *record, const double *value) {
+static void fit_curves(double curve[365], double spread[365], const struct wg_weather_record *record,
+                       const double *value) {
     double month[12];
     find_means(month, record, value);
     wg_curve_through_means(curve, month);
@@ -71,19 +72,19 @@ static void fit_curves(double curve[365], double spread[365], const struct wg_re
 }
 
 /* How a day lay about its season, in spreads. */
-static void find_z(double z[2], const struct wg_climate *climate, const struct wg_record *record, int i) {
+static void find_z(double z[2], const struct wg_climate *climate, const struct wg_weather_record *record, int i) {
     const int season = wg_season_index(record->first_day + i);
     z[0] = (record->high_c[i] - climate->high_c[season]) / climate->high_sd_c[season];
     z[1] = (record->low_c[i] - climate->low_c[season]) / climate->low_sd_c[season];
 }
 
-struct moments {
+struct climate_moments {
     double mean[2], sd[2];
 };
 
-static struct moments find_moments(const struct wg_climate *climate, const struct wg_record *record) {
+static struct climate_moments find_moments(const struct wg_climate *climate, const struct wg_weather_record *record) {
     double sum[2] = {0}, squares[2] = {0};
-    struct moments found;
+    struct climate_moments found;
     for (int i = 0; i < record->n_days; i++) {
         double z[2];
         find_z(z, climate, record, i);
@@ -100,12 +101,12 @@ static struct moments find_moments(const struct wg_climate *climate, const struc
 }
 
 /* In spreads: weather has about 1. A record that never strays by more than a fiftieth of a degree has less: judgement. */
-#define LEAST_SD 0.05
+#define MIN_SD 0.05
 
 /* 0, or -1 if highs or lows do not vary, or vary as no weather does. */
-static int fit_generator(struct wg_climate *climate, const struct wg_record *record) {
-    const struct moments moments = find_moments(climate, record);
-    if (!(moments.sd[0] > LEAST_SD && moments.sd[1] > LEAST_SD))
+static int fit_generator(struct wg_climate *climate, const struct wg_weather_record *record) {
+    const struct climate_moments moments = find_moments(climate, record);
+    if (!(moments.sd[0] > MIN_SD && moments.sd[1] > MIN_SD))
         return -1;
     double cross = 0.0, m1[2][2] = {{0}}, before[2] = {0};
     for (int i = 0; i < record->n_days; i++) {
@@ -123,8 +124,8 @@ static int fit_generator(struct wg_climate *climate, const struct wg_record *rec
     return wg_generator_set_quick(&climate->generator, cross, (const double(*)[2])m1);
 }
 
-int wg_record_fit(struct wg_climate *climate, const struct wg_record *record, struct wg_error *err) {
-    const int code = check(record, err);
+int wg_weather_record_fit(struct wg_climate *climate, const struct wg_weather_record *record, struct wg_error *err) {
+    const int code = check_weather_record(record, err);
     if (code < 0)
         return code;
     fit_curves(climate->high_c, climate->high_sd_c, record, record->high_c);

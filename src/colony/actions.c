@@ -1,6 +1,6 @@
 /*
  * What does the keeper do today? Every action of the plan is data; this is the
- * one place that applies it, in the order of enum wg_do.
+ * one place that applies it, in the order of enum wg_action_kind.
  */
 #include "colony/state.h"
 #include "species/breeding.h"
@@ -8,7 +8,7 @@
 
 #include <math.h>
 
-static int due(const struct wg_action *action, int32_t day) {
+static int is_action_due(const struct wg_action *action, int32_t day) {
     return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
 }
 
@@ -23,24 +23,24 @@ static int64_t starters(const struct wg_action *action, double one_g) {
 #define SPRING_DAYS 181 /* 1 February to 31 July, 1 August to 28 January */
 
 /* Prepupae that a keeper gets in spring, before flies fly at the place, came through the winter somewhere else. */
-static int came_through_winter(const struct wg_colony *colony, const struct wg_place_live *place) {
+static int has_overwintered(const struct wg_colony *colony, const struct wg_place_colony *place) {
     return place->spring_day >= 0 && colony->day - place->spring_day < SPRING_DAYS;
 }
 
-static int start(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
+static int start_cohort(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     const struct wg_world *const world = colony->world;
     const struct wg_species *const species = &world->plan->species;
     struct wg_bin_state *const bin = &colony->bin[action->bin];
     int64_t count = 0;
     switch (action->as.start.what) {
-    case WG_WHAT_EGGS: {
+    case WG_MOVABLE_EGGS: {
         if (wg_pool_reserve(&bin->egg, 1, err) < 0)
             return WG_ERR_MEMORY;
         count = starters(action, species->egg_mass_g);
         wg_pool_add(&bin->egg, &(struct wg_cohort){.count = count});
         break;
     }
-    case WG_WHAT_LARVAE: {
+    case WG_MOVABLE_LARVAE: {
         if (wg_pool_reserve(&bin->larva, 1, err) < 0)
             return WG_ERR_MEMORY;
         const double x = wg_larva_x_at_age(species, action->as.start.age_days);
@@ -54,7 +54,7 @@ static int start(struct wg_colony *colony, const struct wg_action *action, struc
                                         .share = share});
         break;
     }
-    case WG_WHAT_PREPUPAE: { /* all others start with a whole first day, and so do they: nothing is behind them yet */
+    case WG_MOVABLE_PREPUPAE: { /* all others start with a whole first day, and so do they: nothing is behind them yet */
         struct wg_conditions none = {.known = 1};
         const int p = world->plan->bins[action->bin].place;
         struct wg_flow put_in;
@@ -63,7 +63,7 @@ static int start(struct wg_colony *colony, const struct wg_action *action, struc
             wg_pool_reserve(&colony->place[p].asleep, 1, err) < 0)
             return WG_ERR_MEMORY;
         count = starters(action, species->final_mass_g);
-        const int line = wg_line(0, came_through_winter(colony, &colony->place[p]));
+        const int line = wg_lineage(0, has_overwintered(colony, &colony->place[p]));
         wg_flow_add(&put_in, line, count, species->final_mass_g);
         wg_enter_ground(colony, p, &put_in, &none, &none);
         break;
@@ -76,9 +76,9 @@ static int start(struct wg_colony *colony, const struct wg_action *action, struc
 
 /* ---- feed ---- */
 
-static void feed(struct wg_colony *colony, const struct wg_action *action) {
+static void add_feed(struct wg_colony *colony, const struct wg_action *action) {
     const struct wg_feed_type *const type = &wg_feed_types()[action->as.feed.type];
-    struct wg_pile *const pile = &colony->bin[action->bin].pile;
+    struct wg_bin_contents *const pile = &colony->bin[action->bin].pile;
     const double dry_kg = action->as.feed.wet_kg * (1 - type->moisture);
     const double usable_kg = dry_kg * type->usable;
     pile->usable_kg += usable_kg;
@@ -91,7 +91,7 @@ static void feed(struct wg_colony *colony, const struct wg_action *action) {
 }
 
 static void clear(struct wg_colony *colony, const struct wg_action *action) {
-    struct wg_pile *const pile = &colony->bin[action->bin].pile;
+    struct wg_bin_contents *const pile = &colony->bin[action->bin].pile;
     pile->residue_kg *= 1 - action->as.clear.share;
     pile->frass_kg *= 1 - action->as.clear.share;
 }
@@ -99,15 +99,15 @@ static void clear(struct wg_colony *colony, const struct wg_action *action) {
 /* ---- larvae, prepupae and eggs on the move ---- */
 
 /* What was taken. */
-struct taken {
+struct removed {
     int64_t count;
     double kg;
 };
 
 /* Takes a share of each of the first n cohorts of a pool: to the end of another pool, or away if `to` is NULL. */
-static struct taken take_share(struct wg_colony *colony, struct wg_pool *from, int n, struct wg_pool *to,
-                               double share) {
-    struct taken taken = {0};
+static struct removed remove_share(struct wg_colony *colony, struct wg_pool *from, int n, struct wg_pool *to,
+                                   double share) {
+    struct removed taken = {0};
     for (int i = 0; i < n; i++) {
         struct wg_cohort part = from->cohort[i];
         part.count = wg_binomial(colony->chance, part.count, share);
@@ -120,8 +120,8 @@ static struct taken take_share(struct wg_colony *colony, struct wg_pool *from, i
     return taken;
 }
 
-static struct taken take_away(struct wg_colony *colony, struct wg_pool *from, double share) {
-    const struct taken taken = take_share(colony, from, from->n, NULL, share);
+static struct removed remove_from_pool(struct wg_colony *colony, struct wg_pool *from, double share) {
+    const struct removed taken = remove_share(colony, from, from->n, NULL, share);
     wg_pool_compact(from);
     return taken;
 }
@@ -133,18 +133,18 @@ static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_p
         return WG_ERR_MEMORY;
     const double of_those_left = from->moved < 1 ? fmin(1, share / (1 - from->moved)) : 0;
     from->moved += share;
-    take_share(colony, from, from->held, to, of_those_left);
+    remove_share(colony, from, from->held, to, of_those_left);
     return 0;
 }
 
 /* All moves of a day act on the morning's state, so that a day's rotation a to b, b to c moves nobody twice. */
-static void for_pools(struct wg_colony *colony, void (*each)(struct wg_pool *)) {
+static void for_each_pool(struct wg_colony *colony, void (*each)(struct wg_pool *)) {
     for (int b = 0; b < colony->world->plan->n_bins; b++) {
         each(&colony->bin[b].egg);
         each(&colony->bin[b].larva);
     }
     for (int p = 0; p < colony->world->plan->n_places; p++) {
-        struct wg_place_live *const place = &colony->place[p];
+        struct wg_place_colony *const place = &colony->place[p];
         each(&place->prepupa);
         each(&place->asleep);
         each(&place->waking);
@@ -154,13 +154,13 @@ static void for_pools(struct wg_colony *colony, void (*each)(struct wg_pool *)) 
 
 static int move(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     const double share = action->as.move.share;
-    if (action->as.move.what == WG_WHAT_LARVAE)
+    if (action->as.move.what == WG_MOVABLE_LARVAE)
         return move_pool(colony, &colony->bin[action->bin].larva, &colony->bin[action->as.move.to_bin].larva, share,
                          err);
-    if (action->as.move.what == WG_WHAT_EGGS)
+    if (action->as.move.what == WG_MOVABLE_EGGS)
         return move_pool(colony, &colony->bin[action->bin].egg, &colony->bin[action->as.move.to_bin].egg, share, err);
-    struct wg_place_live *const from = &colony->place[action->place], *const to =
-                                                                          &colony->place[action->as.move.to_place];
+    struct wg_place_colony *const from = &colony->place[action->place], *const to =
+                                                                            &colony->place[action->as.move.to_place];
     int code = move_pool(colony, &from->prepupa, &to->prepupa, share, err);
     if (code == 0)
         code = move_pool(colony, &from->asleep, &to->asleep, share, err);
@@ -179,8 +179,8 @@ static void scoop(struct wg_colony *colony, const struct wg_action *action) {
         share = there_kg > action->as.scoop.mass_kg ? action->as.scoop.mass_kg / there_kg : 1;
         colony->diary->asked_not_there[colony->day] += fmax(0, action->as.scoop.mass_kg - there_kg);
     }
-    const struct taken taken = take_away(colony, larva, share);
-    wg_taken_book(colony, taken.count);
+    const struct removed taken = remove_from_pool(colony, larva, share);
+    wg_ledger_add_taken(colony, taken.count);
     colony->diary->harvest_count[colony->day] += taken.count;
     colony->diary->harvest_mass[colony->day] += taken.kg;
 }
@@ -188,7 +188,7 @@ static void scoop(struct wg_colony *colony, const struct wg_action *action) {
 static int pull_traps(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     struct wg_pool *const trap = &colony->place[action->place].trap;
     if (action->as.pull.put_in < 0) {
-        wg_taken_book(colony, take_away(colony, trap, 1).count);
+        wg_ledger_add_taken(colony, remove_from_pool(colony, trap, 1).count);
         return 0;
     }
     struct wg_pool *const egg = &colony->bin[action->as.pull.put_in].egg;
@@ -233,33 +233,33 @@ static void set(struct wg_colony *colony, const struct wg_action *action) {
 
 static int apply(struct wg_colony *colony, const struct wg_action *action, struct wg_error *err) {
     switch (action->kind) {
-    case WG_DO_CLEAR:
+    case WG_ACTION_CLEAR:
         clear(colony, action);
         return 0;
-    case WG_DO_MOVE:
+    case WG_ACTION_MOVE:
         return move(colony, action, err);
-    case WG_DO_SCOOP:
+    case WG_ACTION_SCOOP:
         scoop(colony, action);
         return 0;
-    case WG_DO_PULL_TRAPS:
+    case WG_ACTION_PULL_TRAPS:
         return pull_traps(colony, action, err);
-    case WG_DO_START:
-        return start(colony, action, err);
-    case WG_DO_FEED:
-        feed(colony, action);
+    case WG_ACTION_START:
+        return start_cohort(colony, action, err);
+    case WG_ACTION_FEED:
+        add_feed(colony, action);
         return 0;
-    case WG_DO_COLLECT:
+    case WG_ACTION_COLLECT:
         colony->bin[action->bin].collect_share = action->as.collect.share;
         colony->bin[action->bin].give_back = action->as.collect.give_back;
         return 0;
-    case WG_DO_LAY_IN_TRAPS:
+    case WG_ACTION_LAY_IN_TRAPS:
         colony->place[action->place].trap_share = action->as.traps.share;
         return 0;
-    case WG_DO_SET: /* wg_step_settings() */
-    case WG_N_DO:
+    case WG_ACTION_SET: /* wg_step_settings() */
+    case WG_N_ACTIONS:
         break;
     }
-    wg_assert(action->kind < WG_N_DO && action->kind != WG_DO_SET);
+    wg_assert(action->kind < WG_N_ACTIONS && action->kind != WG_ACTION_SET);
     return 0;
 }
 
@@ -269,7 +269,7 @@ void wg_step_settings(struct wg_colony *colony) {
         wg_place_settings_day(&colony->place[p].settings, &colony->world->places[p], plan->first_day + colony->day);
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (action->kind != WG_DO_SET || !due(action, plan->first_day + colony->day))
+        if (action->kind != WG_ACTION_SET || !is_action_due(action, plan->first_day + colony->day))
             continue;
         set(colony, action);
         colony->diary->actions_done[colony->day]++;
@@ -285,18 +285,20 @@ int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
         colony->place[p].trap_share = 0;
     bool moving = false;
     for (int i = 0; i < plan->n_actions; i++) {
-        if (plan->actions[i].kind == WG_DO_SET || !due(&plan->actions[i], today))
+        if (plan->actions[i].kind == WG_ACTION_SET || !is_action_due(&plan->actions[i], today))
             continue;
-        if (moving != (plan->actions[i].kind == WG_DO_MOVE)) { /* moves stand together: actions are sorted by kind */
+        if (moving !=
+            (plan->actions[i].kind == WG_ACTION_MOVE)) { /* moves stand together: actions are sorted by kind */
             moving = !moving;
-            for_pools(colony, moving ? wg_pool_hold : wg_pool_settle);
+            for_each_pool(colony, moving ? wg_pool_begin_moves : wg_pool_end_moves);
         }
         const int code = apply(colony, &plan->actions[i], err);
         if (code < 0)
             return code;
-        colony->diary->actions_done[colony->day] += plan->actions[i].kind < WG_DO_COLLECT; /* the rest are standing */
+        colony->diary->actions_done[colony->day] +=
+            plan->actions[i].kind < WG_ACTION_COLLECT; /* the rest are standing */
     }
     if (moving)
-        for_pools(colony, wg_pool_settle);
+        for_each_pool(colony, wg_pool_end_moves);
     return 0;
 }

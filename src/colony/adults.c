@@ -13,24 +13,24 @@
 #include <math.h>
 
 /* Share of a cohort that has passed a threshold within or before this step. */
-static double share_past(double x, double dx, double threshold) {
+static double share_past_threshold(double x, double dx, double threshold) {
     if (dx <= 0)
         return x >= threshold ? 1 : 0;
     const double past_x = x + dx / 2 - threshold;
     return past_x <= 0 ? 0 : past_x >= dx ? 1 : past_x / dx;
 }
 
-static void live(struct wg_colony *colony, struct wg_place_live *place) {
+static void age_adults(struct wg_colony *colony, struct wg_place_colony *place) {
     const struct wg_clock *const clock = &colony->world->clocks.stage[WG_CLOCK_ADULT];
     struct wg_conditions *const now = &place->adult_now;
-    wg_pool_live(colony, &place->virgin, WG_FEMALE, clock, now, NULL, NULL);
-    wg_pool_live(colony, &place->mated, WG_FEMALE, clock, now, NULL, NULL);
-    wg_pool_live(colony, &place->spent, WG_FEMALE, clock, now, NULL, NULL);
-    wg_pool_live(colony, &place->male, WG_MALE, clock, now, NULL, NULL);
+    wg_pool_advance(colony, &place->virgin, WG_FEMALE, clock, now, NULL, NULL);
+    wg_pool_advance(colony, &place->mated, WG_FEMALE, clock, now, NULL, NULL);
+    wg_pool_advance(colony, &place->spent, WG_FEMALE, clock, now, NULL, NULL);
+    wg_pool_advance(colony, &place->male, WG_MALE, clock, now, NULL, NULL);
 }
 
 /* Hours of today, from..to-1, that are warm enough and have so much light. */
-static double warm_hours(const struct wg_species *species, const struct wg_place_live *place, int from, int to,
+static double warm_hours(const struct wg_species *species, const struct wg_place_colony *place, int from, int to,
                          double threshold_c, double light_w_m2) {
     double sum = 0;
     for (int h = from; h < to; h++)
@@ -40,13 +40,13 @@ static double warm_hours(const struct wg_species *species, const struct wg_place
 }
 
 /* No hour of the step is warm enough: the warmest one says so, on most days of a winter. */
-static int too_cool(const struct wg_species *species, const struct wg_place_live *place, double threshold_c) {
+static int is_too_cool(const struct wg_species *species, const struct wg_place_colony *place, double threshold_c) {
     return wg_warm_share(species, threshold_c, place->in_air.hours.warmest_c) <= 0;
 }
 
-static void mate(struct wg_colony *colony, struct wg_place_live *place) {
+static void mate_females(struct wg_colony *colony, struct wg_place_colony *place) {
     const struct wg_species *const species = &colony->world->plan->species;
-    if (place->virgin.n == 0 || too_cool(species, place, species->mate_air_c))
+    if (place->virgin.n == 0 || is_too_cool(species, place, species->mate_air_c))
         return;
     const double warm_c = species->mate_air_c, light_w_m2 = species->mate_light_w_m2;
     const double lit_warm_hours = warm_hours(species, place, colony->from, colony->to, warm_c, light_w_m2);
@@ -59,7 +59,7 @@ static void mate(struct wg_colony *colony, struct wg_place_live *place) {
     const double dx = place->adult_now.dx, able_x = wg_mating_x(species);
     for (int i = 0; i < place->virgin.n; i++) {
         struct wg_cohort *const c = &place->virgin.cohort[i];
-        const int64_t mated = wg_binomial(colony->chance, c->count, chance * share_past(c->x, dx, able_x));
+        const int64_t mated = wg_binomial(colony->chance, c->count, chance * share_past_threshold(c->x, dx, able_x));
         if (mated == 0)
             continue;
         struct wg_cohort joined = *c;
@@ -72,8 +72,8 @@ static void mate(struct wg_colony *colony, struct wg_place_live *place) {
 }
 
 /* The line of the eggs of a mother of a line. */
-static int next_line(const struct wg_colony *colony, int line) {
-    return wg_line((wg_line_generation(line) + 1) % colony->world->n_generations, 0);
+static int offspring_lineage(const struct wg_colony *colony, int line) {
+    return wg_lineage((wg_lineage_generation(line) + 1) % colony->world->n_generations, 0);
 }
 
 /* The mean air of the last days that set the size of a clutch: of the 24 hours up to now and of whole days before. */
@@ -87,7 +87,7 @@ static double recent_air_c(const struct wg_species *species, double mean24_c, co
 
 static int64_t clutches(struct wg_colony *colony, int64_t mothers, double factor) {
     const struct wg_species *const species = &colony->world->plan->species;
-    if ((double)mothers * species->clutch_high * 2 > (double)WG_MOST_INDIVIDUALS) {
+    if ((double)mothers * species->clutch_high * 2 > (double)WG_MAX_INDIVIDUALS) {
         colony->overgrown = 1;
         return 0;
     }
@@ -98,8 +98,8 @@ static int64_t clutches(struct wg_colony *colony, int64_t mothers, double factor
  * Where clutches go: a share of the mothers lay into traps, the others into the crevices of the place's bins, where it
  * smells. A clutch goes whole into one place. Returns the eggs.
  */
-static int64_t lay_down(struct wg_colony *colony, int p, int line, int64_t mothers, double factor) {
-    struct wg_place_live *const place = &colony->place[p];
+static int64_t distribute_clutches(struct wg_colony *colony, int p, int line, int64_t mothers, double factor) {
+    struct wg_place_colony *const place = &colony->place[p];
     int n_bins;
     const int first = wg_place_bins(colony->world->plan, p, &n_bins);
     const int64_t at_traps = wg_binomial(colony->chance, mothers, n_bins > 0 ? place->trap_share : 1);
@@ -133,11 +133,11 @@ static bool is_lit_by_lamps(const struct wg_colony *colony, int p) {
     return sunny_hours < species->mate_hours_min;
 }
 
-static void lay(struct wg_colony *colony, int p) {
+static void lay_eggs(struct wg_colony *colony, int p) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
-    struct wg_place_live *const place = &colony->place[p];
-    if (place->mated.n == 0 || too_cool(species, place, species->lay_air_c))
+    struct wg_place_colony *const place = &colony->place[p];
+    if (place->mated.n == 0 || is_too_cool(species, place, species->lay_air_c))
         return;
     int n_bins;
     wg_place_bins(plan, p, &n_bins);
@@ -151,12 +151,12 @@ static void lay(struct wg_colony *colony, int p) {
     const double dx = place->adult_now.dx, wait_x = wg_laying_x(species);
     for (int i = 0; i < place->mated.n; i++) {
         struct wg_cohort *const c = &place->mated.cohort[i];
-        const int64_t due = wg_binomial(colony->chance, c->count, share_past(c->x - c->mark, dx, wait_x));
+        const int64_t due = wg_binomial(colony->chance, c->count, share_past_threshold(c->x - c->mark, dx, wait_x));
         if (due == 0)
             continue;
         const int64_t mothers = wg_binomial(colony->chance, due, able);
         const double factor = warmth * wg_clutch_size_factor(species, c->mass_g);
-        const int64_t eggs = lay_down(colony, p, next_line(colony, c->line), mothers, factor);
+        const int64_t eggs = distribute_clutches(colony, p, offspring_lineage(colony, c->line), mothers, factor);
         struct wg_cohort joined = *c;
         joined.count = due;
         joined.mark = 0;
@@ -169,7 +169,7 @@ static void lay(struct wg_colony *colony, int p) {
 }
 
 /* Wild gravid females that smell the bins, once a day at its end. They live outdoors, and go by the air there. */
-static void visitors(struct wg_colony *colony, int p) {
+static void add_wild_eggs(struct wg_colony *colony, int p) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
     if (colony->to != 24 || plan->wild_peak_per_day <= 0 || !wg_place_is_open(plan, p))
@@ -179,16 +179,16 @@ static void visitors(struct wg_colony *colony, int p) {
         return;
     const int64_t mothers = wg_poisson(colony->chance, plan->wild_peak_per_day);
     const double warmth = wg_clutch_warmth(recent_air_c(species, colony->sky.mean_c, colony->sky_days_c));
-    const int64_t eggs = lay_down(colony, p, next_line(colony, wg_line(0, 0)), mothers, warmth);
+    const int64_t eggs = distribute_clutches(colony, p, offspring_lineage(colony, wg_lineage(0, 0)), mothers, warmth);
     colony->ledger.wild += eggs;
     colony->diary->wild_eggs[colony->day] += eggs;
 }
 
 /* Flies that have just come out: some leave, the rest are females and males. */
-static void emerge(struct wg_colony *colony, int p) {
+static void emerge_adults(struct wg_colony *colony, int p) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
-    struct wg_place_live *const place = &colony->place[p];
+    struct wg_place_colony *const place = &colony->place[p];
     const double stay = plan->places[p].shelter.kind == WG_LABORATORY ? 1
                         : plan->places[p].shelter.kind == WG_OUTDOORS ? species->stay_open
                                                                       : species->stay_closed;
@@ -206,7 +206,7 @@ static void emerge(struct wg_colony *colony, int p) {
         colony->diary->flown[colony->day] += all - here;
         const size_t at = (size_t)colony->day * (size_t)plan->n_places + (size_t)p;
         colony->diary->adults_emerged[at] += here;
-        if (wg_line_overwintered(line))
+        if (wg_lineage_overwintered(line))
             colony->diary->spring_flies[at] += here;
         wg_flow_add(&females, line, female, mass_g);
         wg_flow_add(&males, line, here - female, mass_g);
@@ -220,10 +220,10 @@ static void emerge(struct wg_colony *colony, int p) {
 void wg_step_adults(struct wg_colony *colony) {
     const struct wg_plan *const plan = colony->world->plan;
     for (int p = 0; p < plan->n_places; p++) {
-        live(colony, &colony->place[p]);
-        lay(colony, p);
-        mate(colony, &colony->place[p]);
-        visitors(colony, p);
-        emerge(colony, p);
+        age_adults(colony, &colony->place[p]);
+        lay_eggs(colony, p);
+        mate_females(colony, &colony->place[p]);
+        add_wild_eggs(colony, p);
+        emerge_adults(colony, p);
     }
 }

@@ -19,36 +19,36 @@
 #define HUNGER_C 27.0 /* the temperature of the daily hazard of hunger */
 
 /* What each cohort would gain if well fed; returns the dry feed that asks for, kg. */
-static double appetite(struct wg_colony *colony, struct wg_bin_state *bin, double temp_c, double quality) {
+static double feed_demand_kg(struct wg_colony *colony, struct wg_bin_state *bin, double temp_c, double quality) {
     const struct wg_species *const species = &colony->world->plan->species;
     if (bin->larva.n == 0)
         return 0;
     double gain = 0;
     bin->meal.final_g = wg_final_mass_g(species, temp_c, quality);
     bin->meal.dx = bin->larva_now.dx;
-    wg_pool_look_ahead(colony, &bin->larva, &colony->world->clocks.stage[WG_CLOCK_LARVA], bin->meal.dx);
-    wg_pool_look_at_growth(colony, &bin->larva, bin->meal.dx);
+    wg_pool_predict(colony, &bin->larva, &colony->world->clocks.stage[WG_CLOCK_LARVA], bin->meal.dx);
+    wg_pool_predict_growth(colony, &bin->larva, bin->meal.dx);
     for (int i = 0; i < bin->larva.n; i++) {
-        struct wg_fate *const fate = &colony->fate[i];
-        const double gained = fate->reached - bin->larva.cohort[i].share;
-        fate->gain = gained > 0 ? gained : 0;
-        gain += (double)bin->larva.cohort[i].count * fate->gain;
+        struct wg_cohort_step *const step = &colony->steps[i];
+        const double gained = step->reached - bin->larva.cohort[i].share;
+        step->gain = gained > 0 ? gained : 0;
+        gain += (double)bin->larva.cohort[i].count * step->gain;
     }
     return wg_feed_for_gain_kg(species, gain * bin->meal.final_g);
 }
 
-double wg_bin_feed_quality(const struct wg_plan *plan, const struct wg_pile *pile) {
+double wg_bin_feed_quality(const struct wg_plan *plan, const struct wg_bin_contents *pile) {
     if (plan->feed_unlimited)
         return plan->unlimited_quality;
     return pile->usable_kg > 0 ? pile->quality_kg / pile->usable_kg : 1;
 }
 
-double wg_bin_feed_conversion(const struct wg_plan *plan, const struct wg_pile *pile) {
+double wg_bin_feed_conversion(const struct wg_plan *plan, const struct wg_bin_contents *pile) {
     return plan->feed_unlimited || pile->conversion_kg <= 0 ? 1 : pile->conversion_kg / pile->usable_kg;
 }
 
 /* Takes dry feed out of the pile at its mean quality. */
-static void pile_take(struct wg_pile *pile, double dry_kg) {
+static void remove_feed(struct wg_bin_contents *pile, double dry_kg) {
     const double left = pile->usable_kg > dry_kg ? (pile->usable_kg - dry_kg) / pile->usable_kg : 0;
     pile->usable_kg *= left;
     pile->quality_kg *= left;
@@ -61,9 +61,9 @@ static void pile_take(struct wg_pile *pile, double dry_kg) {
  * the field, some of them drained, 65.5 to 78.9 % went (Diener et al. 2011, Waste Biomass Valor. 2:357, abstract; it
  * does not say wet or dry). Returns the dry feed lost.
  */
-static double rot(struct wg_pile *pile, const struct wg_species *species, double temp_c, double dt_day) {
+static double decompose(struct wg_bin_contents *pile, const struct wg_species *species, double temp_c, double dt_day) {
     const double share = -wg_expm1(-wg_microbe_rate(species, temp_c) * dt_day), lost_kg = pile->usable_kg * share;
-    pile_take(pile, lost_kg);
+    remove_feed(pile, lost_kg);
     pile->frass_kg *= 1 - share;
     return lost_kg;
 }
@@ -72,25 +72,25 @@ static double rot(struct wg_pile *pile, const struct wg_species *species, double
  * Hunger over the step: as fast as they live. Larvae that stand still in the cold use up nothing and wait for warmth
  * (common practice), so the daily hazard, which is that of 27 degC, goes with the pace of development.
  */
-static double hunger(const struct wg_species *species, double ration, double dx) {
+static double starvation_hazard(const struct wg_species *species, double ration, double dx) {
     const double per_day = wg_rate_per_day(&species->rate[WG_CLOCK_LARVA], HUNGER_C);
     return per_day > 0 ? wg_hazard_hunger(species, ration) * dx / per_day : 0;
 }
 
 /* Larvae eat, microbes eat; larva_now takes up the ration, where there are larvae. */
-static void feed(struct wg_colony *colony, int b) {
+static void feed_larvae(struct wg_colony *colony, int b) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
     struct wg_bin_state *const bin = &colony->bin[b];
     struct wg_diary *const diary = colony->diary;
     struct wg_ledger *const ledger = &colony->ledger;
     const size_t at = (size_t)colony->day * (size_t)plan->n_bins + (size_t)b;
-    struct wg_pile *const pile = &bin->pile;
+    struct wg_bin_contents *const pile = &bin->pile;
     const double temp_c = bin->substrate.hours.sum_c / bin->substrate.hours.n;
     if (bin->larva.n > 0)
-        wg_conditions_know(&bin->larva_now, species);
+        wg_conditions_update(&bin->larva_now, species);
     const double convert = wg_bin_feed_conversion(plan, pile);
-    const double demand_kg = appetite(colony, bin, temp_c, wg_bin_feed_quality(plan, pile)) / convert;
+    const double demand_kg = feed_demand_kg(colony, bin, temp_c, wg_bin_feed_quality(plan, pile)) / convert;
     double there_kg = pile->usable_kg * (colony->to - colony->from) / (24 - colony->from);
     if (plan->feed_unlimited) {
         pile->usable_kg += demand_kg;
@@ -100,14 +100,14 @@ static void feed(struct wg_colony *colony, int b) {
     }
     const double eaten_kg = fmin(demand_kg, there_kg);
     const double ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
-    pile_take(pile, eaten_kg);
-    const double microbes_kg = rot(pile, species, temp_c, colony->dt_day);
+    remove_feed(pile, eaten_kg);
+    const double microbes_kg = decompose(pile, species, temp_c, colony->dt_day);
     /* what was eaten and neither grew nor left as gas is frass */
     pile->frass_kg += eaten_kg * fmax(0, 1 - species->gas_share - species->conversion * convert);
     bin->eaten_kg = eaten_kg;
     bin->meal.ration = ration;
     if (bin->larva.n > 0) {
-        bin->larva_now.hazard[WG_CAUSE_HUNGER] = hunger(species, ration, bin->larva_now.dx);
+        bin->larva_now.hazard[WG_CAUSE_HUNGER] = starvation_hazard(species, ration, bin->larva_now.dx);
         bin->larva_now.dx *= wg_development_share(species, ration);
     }
     ledger->feed_eaten_kg += eaten_kg;
@@ -120,7 +120,7 @@ static void feed(struct wg_colony *colony, int b) {
 /* The crawl-off of a bin: some is caught, of that some given back; the rest finds the ground. */
 static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) {
     const struct wg_bin_state *const bin = &colony->bin[b];
-    struct wg_place_live *const place = &colony->place[colony->world->plan->bins[b].place];
+    struct wg_place_colony *const place = &colony->place[colony->world->plan->bins[b].place];
     struct wg_diary *const diary = colony->diary;
     for (int line = 0; line < leaving->n_lines; line++) {
         const int64_t all = leaving->count[line];
@@ -130,7 +130,7 @@ static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) 
         const int64_t caught = wg_binomial(colony->chance, all, bin->collect_share);
         const int64_t kept = caught - wg_binomial(colony->chance, caught, bin->give_back);
         wg_flow_add(&place->crawled, line, all - kept, mass_g);
-        wg_taken_book(colony, kept);
+        wg_ledger_add_taken(colony, kept);
         diary->crawl_off_count[colony->day] += all;
         diary->crawl_off_mass[colony->day] += (double)all * mass_g / 1000;
         diary->harvest_count[colony->day] += kept;
@@ -143,7 +143,7 @@ static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) 
  * study gives a law; that gravid females come to the smell of decaying waste is common practice). Without limit of feed all
  * bins smell alike.
  */
-static double smell(const struct wg_colony *colony, int b) {
+static double bin_attraction(const struct wg_colony *colony, int b) {
     const struct wg_plan *const plan = colony->world->plan;
     if (plan->feed_unlimited)
         return 1;
@@ -156,7 +156,7 @@ int wg_place_smells(const struct wg_colony *colony, int place) {
     int n_bins;
     const int first = wg_place_bins(colony->world->plan, place, &n_bins);
     for (int b = 0; b < n_bins; b++)
-        if (smell(colony, first + b) > 0)
+        if (bin_attraction(colony, first + b) > 0)
             return 1;
     return 0;
 }
@@ -166,7 +166,7 @@ void wg_share_over_bins(struct wg_colony *colony, int place, int64_t count, int6
     const int first = wg_place_bins(colony->world->plan, place, &n_bins), smells = wg_place_smells(colony, place);
     double weight[WG_MAX_BINS];
     for (int b = 0; b < n_bins; b++)
-        weight[b] = smells ? smell(colony, first + b) : 1;
+        weight[b] = smells ? bin_attraction(colony, first + b) : 1;
     if (n_bins > 0)
         wg_multinomial(colony->chance, count, n_bins, weight, out);
 }
@@ -177,12 +177,12 @@ static double hatchling_g(const struct wg_world *world) {
 }
 
 /* Eggs left too long in a trap hatch there: a share of the hatchlings finds a bin, the rest starves. */
-static void traps(struct wg_colony *colony, int p) {
+static void hatch_trap_eggs(struct wg_colony *colony, int p) {
     const struct wg_world *const world = colony->world;
-    struct wg_place_live *const place = &colony->place[p];
+    struct wg_place_colony *const place = &colony->place[p];
     struct wg_flow hatched;
     hatched.n_lines = 0;
-    wg_pool_live(colony, &place->trap, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &place->trap_now, NULL, &hatched);
+    wg_pool_advance(colony, &place->trap, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &place->trap_now, NULL, &hatched);
     int n_bins;
     const int first = wg_place_bins(world->plan, p, &n_bins);
     for (int line = 0; line < hatched.n_lines; line++) {
@@ -190,7 +190,7 @@ static void traps(struct wg_colony *colony, int p) {
             continue;
         const double reach = n_bins > 0 ? world->plan->species.trap_hatch_reach : 0;
         const int64_t in_time = wg_binomial(colony->chance, hatched.count[line], reach);
-        wg_dead_book(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[line] - in_time);
+        wg_ledger_add_deaths(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[line] - in_time);
         int64_t share[WG_MAX_BINS] = {0};
         wg_share_over_bins(colony, p, in_time, share);
         for (int b = 0; b < n_bins; b++)
@@ -205,14 +205,14 @@ void wg_step_bins(struct wg_colony *colony) {
         struct wg_bin_state *const bin = &colony->bin[b];
         struct wg_flow hatching, leaving;
         hatching.n_lines = leaving.n_lines = 0;
-        wg_pool_live(colony, &bin->egg, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &bin->egg_now, NULL, &hatching);
-        feed(colony, b); /* looks ahead for the larvae: nobody between */
-        wg_pool_live(colony, &bin->larva, WG_LARVA, &world->clocks.stage[WG_CLOCK_LARVA], &bin->larva_now, &bin->meal,
-                     &leaving);
+        wg_pool_advance(colony, &bin->egg, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &bin->egg_now, NULL, &hatching);
+        feed_larvae(colony, b); /* looks ahead for the larvae: nobody between */
+        wg_pool_advance(colony, &bin->larva, WG_LARVA, &world->clocks.stage[WG_CLOCK_LARVA], &bin->larva_now,
+                        &bin->meal, &leaving);
         for (int line = 0; line < hatching.n_lines; line++)
             wg_flow_add(&bin->hatched, line, hatching.count[line], hatchling_g(world));
         crawl_off(colony, b, &leaving);
     }
     for (int p = 0; p < plan->n_places; p++)
-        traps(colony, p);
+        hatch_trap_eggs(colony, p);
 }

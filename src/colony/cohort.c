@@ -14,21 +14,21 @@ void wg_pool_free(struct wg_pool *pool) {
 
 int wg_pool_reserve(struct wg_pool *pool, int more, struct wg_error *err) {
     const int need = pool->n + more;
-    if (need <= pool->room)
+    if (need <= pool->capacity)
         return 0;
-    const int room = need + need / 2 + 16;
-    struct wg_cohort *const grown = realloc(pool->cohort, (size_t)room * sizeof *grown);
+    const int capacity = need + need / 2 + 16;
+    struct wg_cohort *const grown = realloc(pool->cohort, (size_t)capacity * sizeof *grown);
     if (grown == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d cohorts", room);
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d cohorts", capacity);
     pool->cohort = grown;
-    pool->room = room;
+    pool->capacity = capacity;
     return 0;
 }
 
 void wg_pool_add(struct wg_pool *pool, const struct wg_cohort *cohort) {
     if (cohort->count == 0)
         return;
-    wg_assert(cohort->count > 0 && pool->n < pool->room);
+    wg_assert(cohort->count > 0 && pool->n < pool->capacity);
     pool->cohort[pool->n++] = *cohort;
 }
 
@@ -47,12 +47,12 @@ void wg_pool_join(struct wg_pool *pool, const struct wg_cohort *cohort) {
     wg_pool_add(pool, cohort);
 }
 
-void wg_pool_hold(struct wg_pool *pool) {
+void wg_pool_begin_moves(struct wg_pool *pool) {
     pool->held = pool->n;
     pool->moved = 0;
 }
 
-void wg_pool_settle(struct wg_pool *pool) {
+void wg_pool_end_moves(struct wg_pool *pool) {
     const int end = pool->n;
     pool->n = pool->held;
     for (int i = pool->held; i < end; i++) {

@@ -25,9 +25,9 @@ struct wg_cohort {
 
 /** All cohorts of one stage at one home, oldest first. Zero-initialised is empty. */
 struct wg_pool {
-    int n, room;
+    int n, capacity;
     struct wg_cohort *cohort;
-    /* While the keeper moves animals (wg_pool_hold() to wg_pool_settle()): */
+    /* While the keeper moves animals (wg_pool_begin_moves() to wg_pool_end_moves()): */
     int held;     /* the first so many were there in the morning, the others were moved in today */
     double moved; /* the share of the morning's that was moved out so far */
 };
@@ -40,8 +40,8 @@ void wg_pool_add(struct wg_pool *pool, const struct wg_cohort *cohort);
 /** Appends, or joins a cohort of equal x, mark, days and line (mean masses are averaged). */
 void wg_pool_join(struct wg_pool *pool, const struct wg_cohort *cohort);
 /** The moves of a day begin, or are done: who was moved in joins its equals, empty cohorts go. */
-void wg_pool_hold(struct wg_pool *pool);
-void wg_pool_settle(struct wg_pool *pool);
+void wg_pool_begin_moves(struct wg_pool *pool);
+void wg_pool_end_moves(struct wg_pool *pool);
 /** Drops empty cohorts, keeping the order. */
 void wg_pool_compact(struct wg_pool *pool);
 int64_t wg_pool_count(const struct wg_pool *pool);
@@ -52,17 +52,17 @@ double wg_pool_mass_kg(const struct wg_pool *pool);
  * A line: the generation, and whether its members overwintered as young (they were
  * there before the spring's first day). Spring emergence is theirs alone.
  */
-static inline int wg_line(int generation, int overwintered) {
+static inline int wg_lineage(int generation, int overwintered) {
     return 2 * generation + overwintered;
 }
-static inline int wg_line_generation(int line) {
+static inline int wg_lineage_generation(int line) {
     return line / 2;
 }
-static inline int wg_line_overwintered(int line) {
+static inline int wg_lineage_overwintered(int line) {
     return line % 2;
 }
-#define WG_MOST_GENERATIONS WG_GENERATION_NUMBERS
-#define WG_MOST_LINES (2 * WG_MOST_GENERATIONS)
+#define WG_MAX_GENERATIONS WG_GENERATION_NUMBERS
+#define WG_MAX_LINEAGES (2 * WG_MAX_GENERATIONS)
 
 /**
  * Those who leave one stage and enter another during a step, by line. Only lines below n_lines have been written to
@@ -70,8 +70,8 @@ static inline int wg_line_overwintered(int line) {
  */
 struct wg_flow {
     int n_lines;
-    int64_t count[WG_MOST_LINES];
-    double mass_g[WG_MOST_LINES]; /* total, g */
+    int64_t count[WG_MAX_LINEAGES];
+    double mass_g[WG_MAX_LINEAGES]; /* total, g */
 };
 void wg_flow_add(struct wg_flow *flow, int line, int64_t count, double mean_mass_g);
 /** Takes `count` of a line out at the flow's mean mass; returns that mean mass in g. */

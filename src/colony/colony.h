@@ -30,7 +30,7 @@ int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_
 void wg_world_free(struct wg_world *world);
 
 /** The most individuals a colony may count: beyond, a replicate stops and says so. */
-#define WG_MOST_INDIVIDUALS (INT64_C(1) << 61)
+#define WG_MAX_INDIVIDUALS (INT64_C(1) << 61)
 
 /** Opaque to callers; see src/colony/cohort.h and state.h for its parts. */
 struct wg_colony;
@@ -45,7 +45,7 @@ void wg_colony_free(struct wg_colony *colony);
  * Returns 0, or a negative error. A colony that outgrows the ceiling is not an
  * error here: diary->stopped_day says when.
  */
-int wg_colony_live(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
-                   struct wg_diary *diary, struct wg_error *err);
+int wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
+                  struct wg_diary *diary, struct wg_error *err);
 
 #endif

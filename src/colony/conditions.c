@@ -17,16 +17,16 @@ double wg_mean24(const double today_c[24], const double yesterday_c[24], int to)
 }
 
 /* Where the step is a day, it was looked through already. */
-static double home_mean24(const struct wg_home *home) {
+static double medium_mean24(const struct wg_medium *home) {
     return home->hours.n == 24 ? home->hours.sum_c / 24 : wg_mean24(home->today_c, home->yesterday_c, home->to);
 }
 
-static enum wg_cold_line cold_line(enum wg_clock_stage stage) {
-    static const enum wg_cold_line line[WG_N_CLOCKS] = {[WG_CLOCK_EGG] = WG_COLD_EGG,
-                                                        [WG_CLOCK_LARVA] = WG_COLD_OLD_LARVA,
-                                                        [WG_CLOCK_PREPUPA] = WG_COLD_PREPUPA,
-                                                        [WG_CLOCK_PUPA] = WG_COLD_PUPA,
-                                                        [WG_CLOCK_ADULT] = WG_COLD_ADULT};
+static enum wg_cold_curve stage_cold_curve(enum wg_clock_stage stage) {
+    static const enum wg_cold_curve line[WG_N_CLOCKS] = {[WG_CLOCK_EGG] = WG_COLD_EGG,
+                                                         [WG_CLOCK_LARVA] = WG_COLD_OLD_LARVA,
+                                                         [WG_CLOCK_PREPUPA] = WG_COLD_PREPUPA,
+                                                         [WG_CLOCK_PUPA] = WG_COLD_PUPA,
+                                                         [WG_CLOCK_ADULT] = WG_COLD_ADULT};
     return line[stage];
 }
 
@@ -34,9 +34,9 @@ static enum wg_cold_line cold_line(enum wg_clock_stage stage) {
 #define HARDLY_EVER_K 6.0
 
 /* Sum of the chronic hazards per day over the hours of the step. */
-static double chronic_heat(const struct wg_home *home, const struct wg_species *species) {
+static double chronic_heat(const struct wg_medium *home, const struct wg_species *species) {
     const int n = home->hours.n;
-    double mean24_c[24], mean_c = home_mean24(home);
+    double mean24_c[24], mean_c = medium_mean24(home);
     if (species->heat_chronic_slope * (mean_c + HARDLY_EVER_K - species->heat_chronic_c) < -7)
         return n * wg_hazard_heat_chronic(species, mean_c);
     for (int h = n; h-- > 0; mean_c -= (home->hours.temp_c[h] - home->yesterday_c[home->from + h]) / 24)
@@ -44,7 +44,7 @@ static double chronic_heat(const struct wg_home *home, const struct wg_species *
     return wg_hazard_heat_chronic_sum(species, mean24_c, n);
 }
 
-static void look_at_home(struct wg_home *home, const struct wg_species *species) {
+static void update_medium(struct wg_medium *home, const struct wg_species *species) {
     home->heat_acute = wg_hazard_heat_acute_sum(species, &home->hours) / 24;
     home->heat_chronic = chronic_heat(home, species) / 24;
     home->known = 1;
@@ -78,7 +78,7 @@ static double development(const struct wg_conditions *conditions, const struct w
 }
 
 static void hazards(struct wg_conditions *conditions, const struct wg_species *species) {
-    const struct wg_home *const home = conditions->home;
+    const struct wg_medium *const home = conditions->home;
     const enum wg_clock_stage stage = conditions->stage;
     const struct wg_hours *const hours = &home->hours;
     double *const hazard = conditions->hazard;
@@ -87,7 +87,7 @@ static void hazards(struct wg_conditions *conditions, const struct wg_species *s
     hazard[WG_CAUSE_FREEZING] = wg_hazard_freezing_sum(species, stage, hours) / 24;
     hazard[WG_CAUSE_HUNGER] = 0;
     conditions->shared = hazard[WG_CAUSE_BACKGROUND] + hazard[WG_CAUSE_HEAT] + hazard[WG_CAUSE_FREEZING];
-    const double cold = wg_hazard_cold_sum(species, cold_line(stage), hours) / 24;
+    const double cold = wg_hazard_cold_sum(species, stage_cold_curve(stage), hours) / 24;
     if (stage == WG_CLOCK_LARVA) {
         conditions->cold_young = wg_hazard_cold_sum(species, WG_COLD_YOUNG_LARVA, hours) / 24;
         conditions->cold_old = cold;
@@ -96,14 +96,14 @@ static void hazards(struct wg_conditions *conditions, const struct wg_species *s
     }
 }
 
-void wg_conditions_know(struct wg_conditions *conditions, const struct wg_species *species) {
+void wg_conditions_update(struct wg_conditions *conditions, const struct wg_species *species) {
     if (conditions->known)
         return;
     if (!conditions->home->known)
-        look_at_home(conditions->home, species);
+        update_medium(conditions->home, species);
     struct wg_conditions *const alike = conditions->alike;
     if (alike != NULL) {
-        wg_conditions_know(alike, species);
+        wg_conditions_update(alike, species);
         memcpy(conditions->hazard, alike->hazard, sizeof conditions->hazard);
         conditions->shared = alike->shared;
     } else {
@@ -113,8 +113,8 @@ void wg_conditions_know(struct wg_conditions *conditions, const struct wg_specie
     conditions->known = 1;
 }
 
-static void move_in(struct wg_home *home, const struct wg_colony *colony, const double today_c[24],
-                    const double yesterday_c[24]) {
+static void set_medium_hours(struct wg_medium *home, const struct wg_colony *colony, const double today_c[24],
+                             const double yesterday_c[24]) {
     home->today_c = today_c;
     home->yesterday_c = yesterday_c;
     home->from = colony->from;
@@ -123,8 +123,8 @@ static void move_in(struct wg_home *home, const struct wg_colony *colony, const 
     home->known = 0;
 }
 
-static void ask_anew(struct wg_conditions *conditions, struct wg_home *home, enum wg_clock_stage stage,
-                     enum wg_pace pace) {
+static void reset_conditions(struct wg_conditions *conditions, struct wg_medium *home, enum wg_clock_stage stage,
+                             enum wg_pace pace) {
     conditions->home = home;
     conditions->stage = stage;
     conditions->pace = pace;
@@ -137,22 +137,22 @@ void wg_step_conditions(struct wg_colony *colony) {
         struct wg_bin_state *const bin = &colony->bin[b];
         const int p = plan->bins[b].place;
         int n_bins;
-        move_in(&bin->substrate, colony, colony->place[p].hours.bin_c[b - wg_place_bins(plan, p, &n_bins)],
-                bin->yesterday_c);
-        ask_anew(&bin->egg_now, &bin->substrate, WG_CLOCK_EGG, WG_PACE_STAGE);
-        ask_anew(&bin->larva_now, &bin->substrate, WG_CLOCK_LARVA, WG_PACE_STAGE);
+        set_medium_hours(&bin->substrate, colony, colony->place[p].hours.bin_c[b - wg_place_bins(plan, p, &n_bins)],
+                         bin->yesterday_c);
+        reset_conditions(&bin->egg_now, &bin->substrate, WG_CLOCK_EGG, WG_PACE_STAGE);
+        reset_conditions(&bin->larva_now, &bin->substrate, WG_CLOCK_LARVA, WG_PACE_STAGE);
     }
     for (int p = 0; p < plan->n_places; p++) {
-        struct wg_place_live *const pl = &colony->place[p];
-        move_in(&pl->in_air, colony, pl->hours.air_c, pl->air_yesterday_c);
-        move_in(&pl->in_ground, colony, pl->hours.ground_c, pl->ground_yesterday_c);
-        ask_anew(&pl->trap_now, &pl->in_air, WG_CLOCK_EGG, WG_PACE_STAGE);
-        ask_anew(&pl->adult_now, &pl->in_air, WG_CLOCK_ADULT, WG_PACE_STAGE);
-        ask_anew(&pl->pupa_now, &pl->in_ground, WG_CLOCK_PUPA, WG_PACE_STAGE);
-        ask_anew(&pl->prepupa_now, &pl->in_ground, WG_CLOCK_PREPUPA,
-                 plan->places[p].ground.dark ? WG_PACE_DARK : WG_PACE_STAGE);
-        ask_anew(&pl->waking_now, &pl->in_ground, WG_CLOCK_PREPUPA, WG_PACE_WAKING);
-        ask_anew(&pl->asleep_now, &pl->in_ground, WG_CLOCK_PREPUPA, WG_PACE_ASLEEP);
+        struct wg_place_colony *const pl = &colony->place[p];
+        set_medium_hours(&pl->in_air, colony, pl->hours.air_c, pl->air_yesterday_c);
+        set_medium_hours(&pl->in_ground, colony, pl->hours.ground_c, pl->ground_yesterday_c);
+        reset_conditions(&pl->trap_now, &pl->in_air, WG_CLOCK_EGG, WG_PACE_STAGE);
+        reset_conditions(&pl->adult_now, &pl->in_air, WG_CLOCK_ADULT, WG_PACE_STAGE);
+        reset_conditions(&pl->pupa_now, &pl->in_ground, WG_CLOCK_PUPA, WG_PACE_STAGE);
+        reset_conditions(&pl->prepupa_now, &pl->in_ground, WG_CLOCK_PREPUPA,
+                         plan->places[p].ground.dark ? WG_PACE_DARK : WG_PACE_STAGE);
+        reset_conditions(&pl->waking_now, &pl->in_ground, WG_CLOCK_PREPUPA, WG_PACE_WAKING);
+        reset_conditions(&pl->asleep_now, &pl->in_ground, WG_CLOCK_PREPUPA, WG_PACE_ASLEEP);
         pl->waking_now.alike = pl->asleep_now.alike = &pl->prepupa_now;
     }
 }

@@ -32,12 +32,12 @@ const struct wg_series *wg_diary_series(void) {
 
 const struct wg_outcome *wg_diary_outcomes(void) {
 #define OUTCOME_ROW(name, missing, unit, text) {#name, unit, text, missing, offsetof(struct wg_diary, name)},
-    static const struct wg_outcome table[] = {WG_OUTCOME_TABLE(OUTCOME_ROW){NULL, NULL, NULL, WG_IS_LATER, 0}};
+    static const struct wg_outcome table[] = {WG_OUTCOME_TABLE(OUTCOME_ROW){NULL, NULL, NULL, WG_MISSING_LATER, 0}};
 #undef OUTCOME_ROW
     return table;
 }
 
-int wg_diary_width(const struct wg_diary *diary, enum wg_dims dims) {
+int wg_diary_width(const struct wg_diary *diary, enum wg_series_dims dims) {
     switch (dims) {
     case WG_PER_DAY:
         break;
@@ -145,7 +145,7 @@ void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n,
         count += WG_N_STAGES;
     const size_t values = (size_t)n * WG_N_STAGES;
     wg_assert(diary->n_alive + values <= room_for_generations(diary));
-    diary->living[day] = (struct wg_living){.first = first, .n = n, .from = diary->n_alive};
+    diary->living[day] = (struct wg_living_generations){.first = first, .n = n, .from = diary->n_alive};
     memcpy(diary->alive + diary->n_alive, count, values * sizeof *count);
     diary->n_alive += values;
 }
@@ -156,7 +156,7 @@ void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count) 
 
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation) {
     wg_assert(day >= 0 && day < diary->n_days);
-    const struct wg_living *const living = &diary->living[day];
+    const struct wg_living_generations *const living = &diary->living[day];
     const int g = generation - living->first;
     return g < 0 || g >= living->n ? 0 : diary->alive[living->from + (size_t)g * WG_N_STAGES + stage];
 }
@@ -177,7 +177,7 @@ static double sum_reals(const double *values, int n) {
     return sum;
 }
 
-static double most_of(const double *values, int n) {
+static double largest_value(const double *values, int n) {
     double most = NEVER;
     for (int i = 0; i < n; i++)
         most = fmax(most, values[i]);
@@ -192,7 +192,7 @@ static double first_day_of(const int64_t *values, int n) {
     return NEVER;
 }
 
-static int64_t alive_on(const struct wg_diary *diary, int day) {
+static int64_t living_on_day(const struct wg_diary *diary, int day) {
     return sum_counts(diary->count + (ptrdiff_t)day * WG_N_STAGES, WG_N_STAGES);
 }
 
@@ -211,7 +211,7 @@ static double first_adult_of(const struct wg_diary *diary, int n) {
 }
 
 static void conclude_counts(struct wg_diary *diary, int n) {
-    diary->survived = n > 0 && alive_on(diary, n - 1) > 0;
+    diary->survived = n > 0 && living_on_day(diary, n - 1) > 0;
     diary->peak_larvae = 0.0;
     diary->peak_larvae_day = NEVER;
     diary->lowest_count = 0.0;
@@ -222,7 +222,7 @@ static void conclude_counts(struct wg_diary *diary, int n) {
             diary->peak_larvae = larvae;
             diary->peak_larvae_day = d;
         }
-        const double alive = (double)alive_on(diary, d);
+        const double alive = (double)living_on_day(diary, d);
         /* the days before the first starter say nothing about the colony */
         if (!started && alive > 0.0) {
             started = 1;
@@ -324,13 +324,13 @@ static void conclude_totals(struct wg_diary *diary, int n) {
     diary->total_feed_eaten = sum_reals(diary->feed_eaten, n * diary->n_bins);
     diary->total_heater_energy = sum_reals(diary->heater_energy, n * diary->n_places);
     diary->total_heater_cost = sum_reals(diary->heater_cost, n * diary->n_places);
-    diary->heater_short_w = n * diary->n_places > 0 ? most_of(diary->heater_short, n * diary->n_places) : 0.0;
-    diary->hottest_bin = most_of(diary->bin_high, n * diary->n_bins);
+    diary->heater_short_w = n * diary->n_places > 0 ? largest_value(diary->heater_short, n * diary->n_places) : 0.0;
+    diary->hottest_bin = largest_value(diary->bin_high, n * diary->n_bins);
 }
 
 double wg_diary_overlap(const struct wg_diary *diary, int day) {
     wg_assert(day >= 0 && day < diary->n_days);
-    const struct wg_living *const living = &diary->living[day];
+    const struct wg_living_generations *const living = &diary->living[day];
     const int64_t *const past_egg = diary->alive + living->from + WG_EGG + 1;
     int64_t total = 0;
     for (int g = 0; g < living->n; g++)
@@ -362,7 +362,7 @@ static void conclude_overlap(struct wg_diary *diary, int n) {
     diary->overlap = days > 0 ? sum / days : NEVER;
 }
 
-void wg_diary_conclude(struct wg_diary *diary) {
+void wg_diary_finish(struct wg_diary *diary) {
     /* a replicate that outgrew its ceiling is summed up as far as it was lived */
     const int n = diary->stopped_day < 0 ? diary->n_days : diary->stopped_day - diary->first_day;
     wg_assert(n >= 0 && n <= diary->n_days);

@@ -16,7 +16,7 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, WG_PER_DAY_CAUSE };
+enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, WG_PER_DAY_CAUSE };
 
 /* C type, name, dimensions, unit (udunits), long name */
 #define WG_DIARY_TABLE(X)                                                                                              \
@@ -66,41 +66,41 @@ enum wg_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY_BIN, W
     X(double, power_out_hours, WG_PER_DAY, "h", "hours without mains on the day")
 
 /** Where an outcome did not happen in a replicate (NaN), its quantiles over replicates take it as later than all, or leave it out. */
-enum wg_missing { WG_IS_LATER, WG_IS_LEFT_OUT };
+enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
 
 /** Results of one replicate. Dates are days since the period's first day; NaN: did not happen. */
 /* name, what a missing one counts as, unit, long name */
 #define WG_OUTCOME_TABLE(X)                                                                                            \
-    X(survived, WG_IS_LEFT_OUT, "1", "1 if anything of the colony is alive at the end, else 0")                        \
-    X(first_adult_day, WG_IS_LATER, "day", "first day with an adult")                                                  \
-    X(first_egg_day, WG_IS_LATER, "day", "first day with eggs laid by the colony")                                     \
-    X(first_crawl_off_day, WG_IS_LATER, "day", "first day with crawl-off")                                             \
-    X(spring_emergence_10, WG_IS_LEFT_OUT, "day", "day by which 10 % of the overwintered had emerged as adults")       \
-    X(spring_emergence_50, WG_IS_LEFT_OUT, "day", "day by which 50 % of the overwintered had emerged as adults")       \
-    X(spring_emergence_90, WG_IS_LEFT_OUT, "day", "day by which 90 % of the overwintered had emerged as adults")       \
-    X(peak_larvae, WG_IS_LEFT_OUT, "1", "largest number of larvae at the end of a day")                                \
-    X(peak_larvae_day, WG_IS_LEFT_OUT, "day", "day of that number")                                                    \
-    X(lowest_count, WG_IS_LEFT_OUT, "1",                                                                               \
+    X(survived, WG_MISSING_OMITTED, "1", "1 if anything of the colony is alive at the end, else 0")                    \
+    X(first_adult_day, WG_MISSING_LATER, "day", "first day with an adult")                                             \
+    X(first_egg_day, WG_MISSING_LATER, "day", "first day with eggs laid by the colony")                                \
+    X(first_crawl_off_day, WG_MISSING_LATER, "day", "first day with crawl-off")                                        \
+    X(spring_emergence_10, WG_MISSING_OMITTED, "day", "day by which 10 % of the overwintered had emerged as adults")   \
+    X(spring_emergence_50, WG_MISSING_OMITTED, "day", "day by which 50 % of the overwintered had emerged as adults")   \
+    X(spring_emergence_90, WG_MISSING_OMITTED, "day", "day by which 90 % of the overwintered had emerged as adults")   \
+    X(peak_larvae, WG_MISSING_OMITTED, "1", "largest number of larvae at the end of a day")                            \
+    X(peak_larvae_day, WG_MISSING_OMITTED, "day", "day of that number")                                                \
+    X(lowest_count, WG_MISSING_OMITTED, "1",                                                                           \
       "smallest number of living individuals at the end of a day, from the first with any on")                         \
-    X(best_week_crawl_off, WG_IS_LEFT_OUT, "kg", "largest fresh mass of crawl-off in seven days running")              \
-    X(best_week_harvest, WG_IS_LEFT_OUT, "kg", "largest fresh mass taken out in seven days running")                   \
-    X(weeks_without_harvest, WG_IS_LEFT_OUT, "week", "weeks of the period without crawl-off")                          \
-    X(total_crawl_off_mass, WG_IS_LEFT_OUT, "kg", "fresh mass of crawl-off over the period")                           \
-    X(total_harvest_mass, WG_IS_LEFT_OUT, "kg", "fresh mass taken out over the period")                                \
-    X(total_asked_not_there, WG_IS_LEFT_OUT, "kg", "fresh mass of larvae to be scooped that was not there")            \
-    X(total_eggs_laid, WG_IS_LEFT_OUT, "1", "eggs laid by the colony's flies over the period")                         \
-    X(total_feed_given, WG_IS_LEFT_OUT, "kg", "dry matter of the feed given over the period")                          \
-    X(total_feed_eaten, WG_IS_LEFT_OUT, "kg", "dry feed eaten by larvae over the period")                              \
-    X(total_heater_energy, WG_IS_LEFT_OUT, "kW h", "energy bought for heat and lamps over the period")                 \
-    X(total_heater_cost, WG_IS_LEFT_OUT, "1",                                                                          \
+    X(best_week_crawl_off, WG_MISSING_OMITTED, "kg", "largest fresh mass of crawl-off in seven days running")          \
+    X(best_week_harvest, WG_MISSING_OMITTED, "kg", "largest fresh mass taken out in seven days running")               \
+    X(weeks_without_harvest, WG_MISSING_OMITTED, "week", "weeks of the period without crawl-off")                      \
+    X(total_crawl_off_mass, WG_MISSING_OMITTED, "kg", "fresh mass of crawl-off over the period")                       \
+    X(total_harvest_mass, WG_MISSING_OMITTED, "kg", "fresh mass taken out over the period")                            \
+    X(total_asked_not_there, WG_MISSING_OMITTED, "kg", "fresh mass of larvae to be scooped that was not there")        \
+    X(total_eggs_laid, WG_MISSING_OMITTED, "1", "eggs laid by the colony's flies over the period")                     \
+    X(total_feed_given, WG_MISSING_OMITTED, "kg", "dry matter of the feed given over the period")                      \
+    X(total_feed_eaten, WG_MISSING_OMITTED, "kg", "dry feed eaten by larvae over the period")                          \
+    X(total_heater_energy, WG_MISSING_OMITTED, "kW h", "energy bought for heat and lamps over the period")             \
+    X(total_heater_cost, WG_MISSING_OMITTED, "1",                                                                      \
       "money paid for it, in the scenario's currency; none where part of it has no price")                             \
-    X(heater_short_w, WG_IS_LEFT_OUT, "W", "largest power missing to hold a set point in an hour")                     \
-    X(hottest_bin, WG_IS_LEFT_OUT, "degC", "highest hourly substrate temperature of any bin")                          \
-    X(overlap, WG_IS_LEFT_OUT, "1",                                                                                    \
+    X(heater_short_w, WG_MISSING_OMITTED, "W", "largest power missing to hold a set point in an hour")                 \
+    X(hottest_bin, WG_MISSING_OMITTED, "degC", "highest hourly substrate temperature of any bin")                      \
+    X(overlap, WG_MISSING_OMITTED, "1",                                                                                \
       "mean effective number of generations alive, past the egg, over the last year; 64 apart count as one")
 
 /** The generations that have somebody alive at the end of a day: `n` of them, from `first`. */
-struct wg_living {
+struct wg_living_generations {
     int first, n;
     size_t from; /* where they begin in `alive` */
 };
@@ -112,9 +112,9 @@ struct wg_diary {
 #define WG_DIARY_FIELD(type, name, dims, unit, text) type *name;
     WG_DIARY_TABLE(WG_DIARY_FIELD)
 #undef WG_DIARY_FIELD
-    struct wg_living *living; /* [day] */
-    int64_t *alive;           /* [generation][stage] of the living generations, one day after another */
-    size_t n_alive;           /* counts in `alive`, which has room for all; what is never written to takes none */
+    struct wg_living_generations *living; /* [day] */
+    int64_t *alive;                       /* [generation][stage] of the living generations, one day after another */
+    size_t n_alive; /* counts in `alive`, which has room for all; what is never written to takes none */
 #define WG_OUTCOME_FIELD(name, missing, unit, text) double name;
     WG_OUTCOME_TABLE(WG_OUTCOME_FIELD)
 #undef WG_OUTCOME_FIELD
@@ -132,20 +132,20 @@ bool wg_diary_is_spring(int64_t before, int64_t flies);
 /** One series of the table above. */
 struct wg_series {
     const char *name, *unit, *text;
-    enum wg_dims dims;
+    enum wg_series_dims dims;
     int is_count;  /* 1: int64_t, 0: double */
     size_t offset; /* of the pointer within struct wg_diary */
 };
 /** Ended by name == NULL. */
 const struct wg_series *wg_diary_series(void);
 /** Values per day of such a series: 1, stages, places, bins or causes. */
-int wg_diary_width(const struct wg_diary *diary, enum wg_dims dims);
+int wg_diary_width(const struct wg_diary *diary, enum wg_series_dims dims);
 /** The array of a series: const int64_t * or const double *. */
 const void *wg_diary_values(const struct wg_diary *diary, const struct wg_series *series);
 
 struct wg_outcome {
     const char *name, *unit, *text;
-    enum wg_missing missing;
+    enum wg_missing_rule missing;
     size_t offset; /* of the double */
 };
 /** Ended by name == NULL. */
@@ -163,7 +163,7 @@ void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n,
 /** Individuals of a stage and generation alive at the end of a day. */
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation);
 /** Works out the outcomes from the series; called once after the last day. */
-void wg_diary_conclude(struct wg_diary *diary);
+void wg_diary_finish(struct wg_diary *diary);
 /** Effective number of generations past the egg on a day: exp(-sum p ln p) (Hill 1973, order 1); NaN when nobody lives. */
 double wg_diary_overlap(const struct wg_diary *diary, int day);
 

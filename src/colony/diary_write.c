@@ -9,10 +9,10 @@
 /* Individuals alive today: of the generations from `first` to before `end`; the others are not written to. */
 struct alive {
     int first, end;
-    int64_t count[WG_MOST_GENERATIONS][WG_N_STAGES];
+    int64_t count[WG_MAX_GENERATIONS][WG_N_STAGES];
 };
 
-static void take_in(struct alive *alive, int generation) {
+static void extend_generations(struct alive *alive, int generation) {
     if (alive->first == alive->end)
         alive->first = alive->end = generation;
     while (alive->first > generation)
@@ -21,12 +21,12 @@ static void take_in(struct alive *alive, int generation) {
         memset(alive->count[alive->end++], 0, sizeof *alive->count);
 }
 
-static int64_t count(const struct wg_pool *pool, enum wg_stage stage, struct alive *alive) {
+static int64_t count_living(const struct wg_pool *pool, enum wg_stage stage, struct alive *alive) {
     int64_t all = 0;
     for (int i = 0; i < pool->n; i++) {
-        const int generation = wg_line_generation(pool->cohort[i].line);
+        const int generation = wg_lineage_generation(pool->cohort[i].line);
         if (generation < alive->first || generation >= alive->end)
-            take_in(alive, generation);
+            extend_generations(alive, generation);
         alive->count[generation][stage] += pool->cohort[i].count;
         all += pool->cohort[i].count;
     }
@@ -46,7 +46,7 @@ static void record_alive(struct wg_colony *colony, const struct alive *alive) {
 }
 
 /* The whole day of a home, now that it is over; where it was one step, it was looked through already. */
-static struct wg_hours day_of(const struct wg_home *home) {
+static struct wg_hours hours_of_day(const struct wg_medium *home) {
     return home->hours.n == 24 ? home->hours : wg_hours_of(home->today_c, 24);
 }
 
@@ -55,9 +55,9 @@ static void record_bin(struct wg_colony *colony, int b, struct alive *alive) {
     struct wg_bin_state *const bin = &colony->bin[b];
     struct wg_diary *const diary = colony->diary;
     const size_t at = (size_t)colony->day * (size_t)plan->n_bins + (size_t)b;
-    const struct wg_hours hours = day_of(&bin->substrate);
-    count(&bin->egg, WG_EGG, alive);
-    diary->bin_larvae[at] = count(&bin->larva, WG_LARVA, alive);
+    const struct wg_hours hours = hours_of_day(&bin->substrate);
+    count_living(&bin->egg, WG_EGG, alive);
+    diary->bin_larvae[at] = count_living(&bin->larva, WG_LARVA, alive);
     diary->bin_larval_mass[at] = wg_pool_mass_kg(&bin->larva);
     diary->larval_mass[colony->day] += diary->bin_larval_mass[at];
     diary->feed_left[at] = bin->pile.usable_kg;
@@ -72,18 +72,19 @@ void wg_days_push(double days_c[7], double mean_c) {
     days_c[0] = mean_c;
 }
 
-static void remember(struct wg_place_live *place, double air_c, double ground_c) {
+static void store_yesterday(struct wg_place_colony *place, double air_c, double ground_c) {
     wg_days_push(place->air_days_c, air_c);
     wg_days_push(place->ground_days_c, ground_c);
     memcpy(place->air_yesterday_c, place->hours.air_c, sizeof place->air_yesterday_c);
     memcpy(place->ground_yesterday_c, place->hours.ground_c, sizeof place->ground_yesterday_c);
 }
 
-void wg_place_remember(struct wg_place_live *place) {
-    remember(place, wg_hours_of(place->hours.air_c, 24).sum_c / 24, wg_hours_of(place->hours.ground_c, 24).sum_c / 24);
+void wg_place_push_history(struct wg_place_colony *place) {
+    store_yesterday(place, wg_hours_of(place->hours.air_c, 24).sum_c / 24,
+                    wg_hours_of(place->hours.ground_c, 24).sum_c / 24);
 }
 
-void wg_place_pools(const struct wg_place_live *place, const struct wg_pool *pool[WG_PLACE_POOLS]) {
+void wg_place_pools(const struct wg_place_colony *place, const struct wg_pool *pool[WG_PLACE_POOLS]) {
     int n = 0;
     pool[n++] = &place->trap;
     pool[n++] = &place->prepupa;
@@ -98,7 +99,7 @@ void wg_place_pools(const struct wg_place_live *place, const struct wg_pool *poo
 }
 
 static void record_place(struct wg_colony *colony, int p, struct alive *alive) {
-    struct wg_place_live *const place = &colony->place[p];
+    struct wg_place_colony *const place = &colony->place[p];
     struct wg_diary *const diary = colony->diary;
     const size_t at = (size_t)colony->day * (size_t)diary->n_places + (size_t)p;
     static const enum wg_stage stage[WG_PLACE_POOLS] = {WG_EGG,    WG_PREPUPA, WG_DORMANT, WG_DORMANT, WG_PUPA,
@@ -106,13 +107,13 @@ static void record_place(struct wg_colony *colony, int p, struct alive *alive) {
     const struct wg_pool *pool[WG_PLACE_POOLS];
     wg_place_pools(place, pool);
     for (int i = 0; i < WG_PLACE_POOLS; i++)
-        count(pool[i], stage[i], alive);
+        count_living(pool[i], stage[i], alive);
     diary->eggs_in_traps[at] = wg_pool_count(&place->trap);
-    const struct wg_hours air = day_of(&place->in_air), ground = day_of(&place->in_ground);
+    const struct wg_hours air = hours_of_day(&place->in_air), ground = hours_of_day(&place->in_ground);
     diary->air_temperature[at] = air.sum_c / 24;
     diary->air_low[at] = air.coldest_c;
     diary->ground_temperature[at] = ground.sum_c / 24;
-    remember(place, diary->air_temperature[at], diary->ground_temperature[at]);
+    store_yesterday(place, diary->air_temperature[at], diary->ground_temperature[at]);
 }
 
 static int hours_without_mains(const struct wg_colony *colony) {

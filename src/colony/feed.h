@@ -20,7 +20,7 @@ const struct wg_feed_type *wg_feed_types(void);
 int wg_feed_find(const char *name);
 
 /** What lies in a bin, kg of dry matter. The ledger: given = eaten + microbes + usable left (+ cleared). */
-struct wg_pile {
+struct wg_bin_contents {
     double usable_kg;     /* dry, can still be eaten */
     double residue_kg;    /* dry, never usable: stays until it is cleared out */
     double frass_kg;      /* dry: rots on */

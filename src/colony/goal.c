@@ -30,7 +30,7 @@ static int days_until(const struct wg_diary *diary, int32_t by) {
     return wanted < 0 ? 0 : wanted < lived ? wanted : lived;
 }
 
-static bool alive(const struct wg_diary *diary, int n) {
+static bool is_any_alive(const struct wg_diary *diary, int n) {
     if (n == 0)
         return false;
     const int64_t *const count = diary->count + (ptrdiff_t)(n - 1) * WG_N_STAGES;
@@ -86,7 +86,7 @@ bool wg_goal_met(const struct wg_goal *goal, const struct wg_diary *diary) {
     const int n = days_until(diary, goal->by);
     switch (goal->kind) {
     case WG_GOAL_SURVIVE:
-        return n == (int)(goal->by - diary->first_day) + 1 && alive(diary, n);
+        return n == (int)(goal->by - diary->first_day) + 1 && is_any_alive(diary, n);
     case WG_GOAL_HARVEST:
         return weekly(goal, diary, n);
     case WG_GOAL_ADULTS:

@@ -5,11 +5,11 @@
 #include "colony/state.h"
 
 /* Dormancy: days and cold days count first; once they suffice, heat counts. */
-static void sleep_on(struct wg_colony *colony, struct wg_place_live *place) {
+static void advance_dormancy(struct wg_colony *colony, struct wg_place_colony *place) {
     const struct wg_species *const species = &colony->world->plan->species;
     const struct wg_clock *const clock = &colony->world->clocks.dormancy;
-    wg_pool_live(colony, &place->waking, WG_DORMANT, clock, &place->waking_now, NULL, &place->resumed);
-    wg_pool_live(colony, &place->asleep, WG_DORMANT, clock, &place->asleep_now, NULL, &place->resumed);
+    wg_pool_advance(colony, &place->waking, WG_DORMANT, clock, &place->waking_now, NULL, &place->resumed);
+    wg_pool_advance(colony, &place->asleep, WG_DORMANT, clock, &place->asleep_now, NULL, &place->resumed);
     if (place->asleep.n == 0)
         return;
     const double mean_c = wg_mean24(place->hours.ground_c, place->ground_yesterday_c, colony->to);
@@ -33,10 +33,10 @@ void wg_step_ground(struct wg_colony *colony) {
     const struct wg_world *const world = colony->world;
     const struct wg_clock *const clock = world->clocks.stage;
     for (int p = 0; p < world->plan->n_places; p++) {
-        struct wg_place_live *const place = &colony->place[p];
-        sleep_on(colony, place);
-        wg_pool_live(colony, &place->prepupa, WG_PREPUPA, &clock[WG_CLOCK_PREPUPA], &place->prepupa_now, NULL,
-                     &place->pupated);
-        wg_pool_live(colony, &place->pupa, WG_PUPA, &clock[WG_CLOCK_PUPA], &place->pupa_now, NULL, &place->emerged);
+        struct wg_place_colony *const place = &colony->place[p];
+        advance_dormancy(colony, place);
+        wg_pool_advance(colony, &place->prepupa, WG_PREPUPA, &clock[WG_CLOCK_PREPUPA], &place->prepupa_now, NULL,
+                        &place->pupated);
+        wg_pool_advance(colony, &place->pupa, WG_PUPA, &clock[WG_CLOCK_PUPA], &place->pupa_now, NULL, &place->emerged);
     }
 }

@@ -15,7 +15,7 @@ static double daily_chance(double per_year) {
 }
 
 /* The hours of today without mains: what an earlier cut reaches into it, and a new one from hour `starts` (24: none). */
-static void cut_power(struct wg_colony *colony, int starts, int64_t lasts_h) {
+static void set_power_out_hours(struct wg_colony *colony, int starts, int64_t lasts_h) {
     const int64_t dawn_h = (int64_t)colony->day * 24, still_to_h = colony->power_out_to_h;
     if (starts < 24 && dawn_h + starts + lasts_h > still_to_h)
         colony->power_out_to_h = dawn_h + starts + lasts_h;
@@ -31,7 +31,7 @@ void wg_mishaps_draw(struct wg_colony *colony) {
         colony->mishap); /* kept for the next kind of mishap, so that adding one does not shift the others */
     colony->raid_today = raid < daily_chance(mishaps->raids_per_year);
     const int starts = cut < daily_chance(mishaps->power_cuts_per_year) ? (int)(hour * 24) : 24;
-    cut_power(colony, starts, llround(mishaps->power_cut_hours));
+    set_power_out_hours(colony, starts, llround(mishaps->power_cut_hours));
 }
 
 void wg_step_mishaps(struct wg_colony *colony) {
@@ -46,7 +46,7 @@ void wg_step_mishaps(struct wg_colony *colony) {
             struct wg_cohort *const c = &larva->cohort[i];
             const int64_t lost = wg_binomial(colony->chance, c->count, plan->mishaps.raid_share);
             c->count -= lost;
-            wg_dead_book(colony, WG_LARVA, WG_CAUSE_RAID, lost);
+            wg_ledger_add_deaths(colony, WG_LARVA, WG_CAUSE_RAID, lost);
         }
         wg_pool_compact(larva);
     }

@@ -8,11 +8,17 @@
 #include <math.h>
 #include <stdlib.h>
 
-const char *wg_do_name(enum wg_do kind) {
-    static const char *const name[WG_N_DO] = {
-        [WG_DO_SET] = "change",         [WG_DO_CLEAR] = "clear residue",       [WG_DO_MOVE] = "move",
-        [WG_DO_SCOOP] = "scoop larvae", [WG_DO_PULL_TRAPS] = "pull traps",     [WG_DO_START] = "starter",
-        [WG_DO_FEED] = "feed",          [WG_DO_COLLECT] = "collect crawl-off", [WG_DO_LAY_IN_TRAPS] = "set traps",
+const char *wg_action_name(enum wg_action_kind kind) {
+    static const char *const name[WG_N_ACTIONS] = {
+        [WG_ACTION_SET] = "change",
+        [WG_ACTION_CLEAR] = "clear residue",
+        [WG_ACTION_MOVE] = "move",
+        [WG_ACTION_SCOOP] = "scoop larvae",
+        [WG_ACTION_PULL_TRAPS] = "pull traps",
+        [WG_ACTION_START] = "starter",
+        [WG_ACTION_FEED] = "feed",
+        [WG_ACTION_COLLECT] = "collect crawl-off",
+        [WG_ACTION_LAY_IN_TRAPS] = "set traps",
     };
     return name[kind];
 }
@@ -152,7 +158,7 @@ bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first) {
 
 bool wg_plan_takes_out(const struct wg_plan *plan) {
     for (int i = 0; i < plan->n_actions; i++)
-        if (plan->actions[i].kind == WG_DO_COLLECT || plan->actions[i].kind == WG_DO_SCOOP)
+        if (plan->actions[i].kind == WG_ACTION_COLLECT || plan->actions[i].kind == WG_ACTION_SCOOP)
             return true;
     return false;
 }

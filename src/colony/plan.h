@@ -35,28 +35,28 @@ struct wg_bin_plan {
 };
 
 /** What an action does. The order of the enum is the order in which actions of one day are done. */
-enum wg_do {
-    WG_DO_SET,   /* change a setting: from the first hour of its day on */
-    WG_DO_CLEAR, /* take out residue */
-    WG_DO_MOVE,  /* eggs, larvae or prepupae to another bin or place; all moves of a day: of the morning's animals */
-    WG_DO_SCOOP, /* take larvae out */
-    WG_DO_PULL_TRAPS, /* eggs from the traps to a bin, or away */
-    WG_DO_START,      /* put in a starter */
-    WG_DO_FEED,
-    WG_DO_COLLECT,      /* standing: catch crawl-off */
-    WG_DO_LAY_IN_TRAPS, /* standing: traps are out */
-    WG_N_DO
+enum wg_action_kind {
+    WG_ACTION_SET,   /* change a setting: from the first hour of its day on */
+    WG_ACTION_CLEAR, /* take out residue */
+    WG_ACTION_MOVE, /* eggs, larvae or prepupae to another bin or place; all moves of a day: of the morning's animals */
+    WG_ACTION_SCOOP,      /* take larvae out */
+    WG_ACTION_PULL_TRAPS, /* eggs from the traps to a bin, or away */
+    WG_ACTION_START,      /* put in a starter */
+    WG_ACTION_FEED,
+    WG_ACTION_COLLECT,      /* standing: catch crawl-off */
+    WG_ACTION_LAY_IN_TRAPS, /* standing: traps are out */
+    WG_N_ACTIONS
 };
 /** "change", "clear residue", "move", "scoop larvae", "pull traps", "starter", "feed", "collect crawl-off", "set traps" */
-const char *wg_do_name(enum wg_do kind);
+const char *wg_action_name(enum wg_action_kind kind);
 
 /** What is put in or moved. */
-enum wg_what { WG_WHAT_EGGS, WG_WHAT_LARVAE, WG_WHAT_PREPUPAE };
+enum wg_movable { WG_MOVABLE_EGGS, WG_MOVABLE_LARVAE, WG_MOVABLE_PREPUPAE };
 
 enum wg_setting_key { WG_SET_HEATER, WG_SET_SET_POINT, WG_SET_MAT, WG_SET_MAT_SET_POINT, WG_SET_BIN_U, WG_SET_BIN_LID };
 
 struct wg_action {
-    enum wg_do kind;
+    enum wg_action_kind kind;
     int32_t from, to; /* days, both included; once: from == to */
     int32_t every;    /* days between repeats counted from `from`, >= 1 */
     int line;         /* in the scenario file, 0 if none */
@@ -67,7 +67,7 @@ struct wg_action {
          * final_mass_g x wg_cohort_mean_share(x). Prepupae weigh final_mass_g, and go dormant or not as any that enter the
          * ground. */
         struct {
-            enum wg_what what;
+            enum wg_movable what;
             double age_days;
             int64_t count;
             double mass_kg;
@@ -81,7 +81,7 @@ struct wg_action {
         } collect; /* of crawl-off; give_back: of the caught */
         struct {
             double share;
-        } traps; /* WG_DO_LAY_IN_TRAPS: share laid in traps */
+        } traps; /* WG_ACTION_LAY_IN_TRAPS: share laid in traps */
         struct {
             int put_in;
         } pull; /* bin, or -1: carried off */
@@ -89,7 +89,7 @@ struct wg_action {
             double mass_kg, share;
         } scoop; /* mass, or -1 and share of the larvae */
         struct {
-            enum wg_what what;
+            enum wg_movable what;
             int to_bin, to_place;
             double share;
         } move; /* from .bin (larvae) or .place (prepupae, with pupae) */
@@ -163,7 +163,7 @@ bool wg_plan_takes_out(const struct wg_plan *plan);
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day);
 
 /** How much of a spring lies in a period. */
-enum wg_spring_seen {
+enum wg_spring_coverage {
     WG_SPRING_NONE,    /* not even its first day */
     WG_SPRING_TOO_FEW, /* too little to tell when its flies come out */
     WG_SPRING_CUT,     /* as far as the period goes */
@@ -172,7 +172,7 @@ enum wg_spring_seen {
 
 /** The spring whose flies are counted, from its first to its last day that is seen. */
 struct wg_spring {
-    enum wg_spring_seen seen;
+    enum wg_spring_coverage seen;
     int32_t from, to;
 };
 

@@ -12,7 +12,7 @@
 
 /* ---- one number ---- */
 
-struct rule {
+struct range_rule {
     const char *member;
     size_t offset;
     double least, most;
@@ -23,20 +23,21 @@ struct rule {
     { NULL, 0, 0, 0 }
 
 /* Where a struct is in the plan: "bins[3].spec.mat"; without a list "mishaps". */
-struct spot {
+struct plan_location {
     const char *list; /* NULL: of the plan itself */
     int i;
     const char *part; /* ".spec.mat." */
 };
 
-static int bad(const struct spot *spot, const char *member, const char *why, struct wg_error *err) {
+static int fail_plan_member(const struct plan_location *spot, const char *member, const char *why,
+                            struct wg_error *err) {
     if (spot->list == NULL)
         return wg_fail(err, WG_ERR_INPUT, NULL, "the plan's %s%s %s", spot->part, member, why);
     return wg_fail(err, WG_ERR_INPUT, NULL, "the plan's %s[%d]%s%s %s", spot->list, spot->i, spot->part, member, why);
 }
 
-static int check_number(const struct spot *spot, const char *member, double value, double least, double most,
-                        struct wg_error *err) {
+static int check_plan_number(const struct plan_location *spot, const char *member, double value, double least,
+                             double most, struct wg_error *err) {
     if (value >= least && value <= most) /* not so for NaN */
         return 0;
     if (spot->list == NULL)
@@ -47,236 +48,241 @@ static int check_number(const struct spot *spot, const char *member, double valu
 }
 
 /* NaN is a number that the keeper does not know. */
-static int check_number_or_unknown(const struct spot *spot, const char *member, double value, double most,
+static int check_number_or_unknown(const struct plan_location *spot, const char *member, double value, double most,
                                    struct wg_error *err) {
-    return isnan(value) ? 0 : check_number(spot, member, value, 0, most, err);
+    return isnan(value) ? 0 : check_plan_number(spot, member, value, 0, most, err);
 }
 
-static int check_numbers(const struct spot *spot, const void *of, const struct rule *rule, struct wg_error *err) {
+static int check_numbers(const struct plan_location *spot, const void *of, const struct range_rule *rule,
+                         struct wg_error *err) {
     int code = 0;
     for (; rule->member != NULL && code == 0; rule++) {
         double value;
         memcpy(&value, (const char *)of + rule->offset, sizeof value);
-        code = check_number(spot, rule->member, value, rule->least, rule->most, err);
+        code = check_plan_number(spot, rule->member, value, rule->least, rule->most, err);
     }
     return code;
 }
 
-static int check_name(const struct spot *spot, const char *name, size_t size, struct wg_error *err) {
-    return memchr(name, '\0', size) != NULL ? 0 : bad(spot, "name", "does not end within its room", err);
+static int check_plan_name(const struct plan_location *spot, const char *name, size_t size, struct wg_error *err) {
+    return memchr(name, '\0', size) != NULL ? 0 : fail_plan_member(spot, "name", "does not end within its room", err);
 }
 
-static int check_season(const struct spot *spot, const char *member, struct wg_season season, struct wg_error *err) {
+static int check_season(const struct plan_location *spot, const char *member, struct wg_season season,
+                        struct wg_error *err) {
     const bool is_season = season.from >= 0 && season.from <= 364 && season.to >= 0 && season.to <= 364;
-    return is_season ? 0 : bad(spot, member, "is no season: its days are 0 to 364", err);
+    return is_season ? 0 : fail_plan_member(spot, member, "is no season: its days are 0 to 364", err);
 }
 
 /* ---- places ---- */
 
-static const struct rule shelter_rules[] = {
-    RULE(wg_shelter_spec, floor_m2, 0, WG_MOST_FLOOR_M2),
-    RULE(wg_shelter_spec, cover_m2, 0, WG_MOST_COVER_M2),
-    RULE(wg_shelter_spec, volume_m3, 0, WG_MOST_HOUSE_M3),
-    RULE(wg_shelter_spec, u_w_m2k, 0, WG_MOST_U_W_M2K),
-    RULE(wg_shelter_spec, air_changes, 0, WG_MOST_AIR_CHANGES),
-    RULE(wg_shelter_spec, vent_air_changes, 0, WG_MOST_VENT_AIR_CHANGES),
-    RULE(wg_shelter_spec, vent_above_c, 0, WG_MOST_VENT_ABOVE_C),
-    RULE(wg_shelter_spec, sun_area_m2, 0, WG_MOST_SUN_M2),
+static const struct range_rule shelter_rules[] = {
+    RULE(wg_shelter_spec, floor_m2, 0, WG_MAX_FLOOR_M2),
+    RULE(wg_shelter_spec, cover_m2, 0, WG_MAX_COVER_M2),
+    RULE(wg_shelter_spec, volume_m3, 0, WG_MAX_HOUSE_M3),
+    RULE(wg_shelter_spec, u_w_m2k, 0, WG_MAX_U_W_M2K),
+    RULE(wg_shelter_spec, air_changes, 0, WG_MAX_AIR_CHANGES),
+    RULE(wg_shelter_spec, vent_air_changes, 0, WG_MAX_VENT_AIR_CHANGES),
+    RULE(wg_shelter_spec, vent_above_c, 0, WG_MAX_VENT_ABOVE_C),
+    RULE(wg_shelter_spec, sun_area_m2, 0, WG_MAX_SUN_M2),
     RULE(wg_shelter_spec, sun_to_air, 0, 1),
-    RULE(wg_shelter_spec, mass_air_w_k, 0, 2 * WG_MOST_CONDUCTANCE_W_K), /* twice: with that of its water */
-    RULE(wg_shelter_spec, mass_ground_w_k, 0, WG_MOST_CONDUCTANCE_W_K),
-    RULE(wg_shelter_spec, mass_j_k, 0, 2 * WG_MOST_MASS_J_K),
-    RULE(wg_shelter_spec, air_j_k, 0, WG_MOST_AIR_J_K),
-    RULE(wg_shelter_spec, sky_view_m2k_w, 0, WG_MOST_SKY_M2K_W),
+    RULE(wg_shelter_spec, mass_air_w_k, 0, 2 * WG_MAX_CONDUCTANCE_W_K), /* twice: with that of its water */
+    RULE(wg_shelter_spec, mass_ground_w_k, 0, WG_MAX_CONDUCTANCE_W_K),
+    RULE(wg_shelter_spec, mass_j_k, 0, 2 * WG_MAX_MASS_J_K),
+    RULE(wg_shelter_spec, air_j_k, 0, WG_MAX_AIR_J_K),
+    RULE(wg_shelter_spec, sky_view_m2k_w, 0, WG_MAX_SKY_M2K_W),
     RULE(wg_shelter_spec, light_through, 0, 1),
     RULE(wg_shelter_spec, lamp_hours, 0, 24),
     RULES_END,
 };
 
-static int check_lamps(const struct spot *spot, const struct wg_shelter_spec *shelter, struct wg_error *err) {
-    int code = check_number_or_unknown(spot, "lamp_power_w", shelter->lamp_power_w, WG_MOST_POWER_W, err);
+static int check_lamps(const struct plan_location *spot, const struct wg_shelter_spec *shelter, struct wg_error *err) {
+    int code = check_number_or_unknown(spot, "lamp_power_w", shelter->lamp_power_w, WG_MAX_POWER_W, err);
     if (code == 0)
-        code = check_number_or_unknown(spot, "lamp_price_per_kwh", shelter->lamp_price_per_kwh, WG_MOST_PRICE, err);
+        code = check_number_or_unknown(spot, "lamp_price_per_kwh", shelter->lamp_price_per_kwh, WG_MAX_PRICE, err);
     return code == 0 ? check_season(spot, "lamp_season", shelter->lamp_season, err) : code;
 }
 
 /* What heats: the largest set point goes with what is heated. */
-static int check_heater(const struct spot *spot, const struct wg_heater_spec *heater, double most_c,
+static int check_heater(const struct plan_location *spot, const struct wg_heater_spec *heater, double most_c,
                         struct wg_error *err) {
-    int code = check_number(spot, "power_w", heater->power_w, 0, WG_MOST_POWER_W, err);
+    int code = check_plan_number(spot, "power_w", heater->power_w, 0, WG_MAX_POWER_W, err);
     if (code == 0)
-        code = check_number(spot, "set_point_c", heater->set_point_c, WG_LEAST_SET_POINT_C, most_c, err);
+        code = check_plan_number(spot, "set_point_c", heater->set_point_c, WG_MIN_SET_POINT_C, most_c, err);
     if (code == 0)
-        code = check_number(spot, "efficiency", heater->efficiency, heater->power_w > 0 ? WG_LEAST_EFFICIENCY : 0,
-                            WG_MOST_EFFICIENCY, err);
+        code = check_plan_number(spot, "efficiency", heater->efficiency, heater->power_w > 0 ? WG_MIN_EFFICIENCY : 0,
+                                 WG_MAX_EFFICIENCY, err);
     if (code == 0)
-        code = check_number_or_unknown(spot, "price_per_kwh", heater->price_per_kwh, WG_MOST_PRICE, err);
+        code = check_number_or_unknown(spot, "price_per_kwh", heater->price_per_kwh, WG_MAX_PRICE, err);
     return code == 0 ? check_season(spot, "season", heater->season, err) : code;
 }
 
-static const struct rule soil_rules[] = {
-    RULE(wg_soil_spec, depth_m, 1e-3, WG_MOST_GROUND_DEPTH_M), /* 0: nobody called wg_ground_defaults() */
+static const struct range_rule soil_rules[] = {
+    RULE(wg_soil_spec, depth_m, 1e-3, WG_MAX_GROUND_DEPTH_M), /* 0: nobody called wg_ground_defaults() */
     RULE(wg_soil_spec, diffusivity_m2_day, 1e-4, 1),
-    RULE(wg_soil_spec, mulch_m, 0, WG_MOST_MULCH_M),
+    RULE(wg_soil_spec, mulch_m, 0, WG_MAX_MULCH_M),
     RULE(wg_soil_spec, mulch_diffusivity_m2_day, 1e-4, 1),
     RULE(wg_soil_spec, frost_damping, 0, 1),
     RULE(wg_soil_spec, offset_k, -20, 20),
     RULES_END,
 };
 
-static int check_ground(const struct spot *spot, const struct wg_ground_spec *ground, struct wg_error *err) {
+static int check_ground(const struct plan_location *spot, const struct wg_ground_spec *ground, struct wg_error *err) {
     if (ground->kind != WG_GROUND_SOIL && ground->kind != WG_GROUND_BOX)
-        return bad(spot, "kind", "is no kind of ground", err);
-    const struct spot soil = {spot->list, spot->i, ".ground.soil."};
+        return fail_plan_member(spot, "kind", "is no kind of ground", err);
+    const struct plan_location soil = {spot->list, spot->i, ".ground.soil."};
     return ground->kind == WG_GROUND_SOIL ? check_numbers(&soil, &ground->soil, soil_rules, err) : 0;
 }
 
-static int check_place(const struct wg_place_plan *place, int i, struct wg_error *err) {
-    const struct spot here = {"places", i, "."}, shelter = {"places", i, ".shelter."};
-    const struct spot heater = {"places", i, ".heater."}, ground = {"places", i, ".ground."};
-    int code = check_name(&here, place->name, sizeof place->name, err);
+static int check_plan_place(const struct wg_place_plan *place, int i, struct wg_error *err) {
+    const struct plan_location here = {"places", i, "."}, shelter = {"places", i, ".shelter."};
+    const struct plan_location heater = {"places", i, ".heater."}, ground = {"places", i, ".ground."};
+    int code = check_plan_name(&here, place->name, sizeof place->name, err);
     if (code == 0 && ((int)place->shelter.kind < 0 || place->shelter.kind >= WG_N_HOUSINGS))
-        code = bad(&shelter, "kind", "is no kind of housing", err);
+        code = fail_plan_member(&shelter, "kind", "is no kind of housing", err);
     if (code == 0)
         code = check_numbers(&shelter, &place->shelter, shelter_rules, err);
     if (code == 0)
         code = check_lamps(&shelter, &place->shelter, err);
     const bool has_walls = place->shelter.kind != WG_OUTDOORS && place->shelter.kind != WG_LABORATORY;
     if (code == 0 && has_walls) /* a litre of air holds 1 J/K: less is a slip, and the hours divide by it */
-        code = check_number(&shelter, "air_j_k", place->shelter.air_j_k, 1, WG_MOST_AIR_J_K, err);
+        code = check_plan_number(&shelter, "air_j_k", place->shelter.air_j_k, 1, WG_MAX_AIR_J_K, err);
     if (code == 0 && has_walls)
-        code = check_number(&shelter, "mass_j_k", place->shelter.mass_j_k, 1, 2 * WG_MOST_MASS_J_K, err);
+        code = check_plan_number(&shelter, "mass_j_k", place->shelter.mass_j_k, 1, 2 * WG_MAX_MASS_J_K, err);
     if (code == 0 && place->shelter.sun_area_m2 > place->shelter.cover_m2)
-        code = bad(&shelter, "sun_area_m2", "is more than the cover that the sun falls on", err);
+        code = fail_plan_member(&shelter, "sun_area_m2", "is more than the cover that the sun falls on", err);
     if (code == 0)
-        code = check_heater(&heater, &place->heater, WG_MOST_SET_POINT_C, err);
+        code = check_heater(&heater, &place->heater, WG_MAX_SET_POINT_C, err);
     return code == 0 ? check_ground(&ground, &place->ground, err) : code;
 }
 
 /* ---- bins ---- */
 
-#define MOST_SIDE_M2 1000.0 /* a bin of the largest volume has some 50: judgement */
+#define MAX_SIDE_M2 1000.0 /* a bin of the largest volume has some 50: judgement */
 
-static const struct rule bin_rules[] = {
-    RULE(wg_bin_spec, volume_m3, 1e-6, WG_MOST_BIN_M3),
-    RULE(wg_bin_spec, wall_m2, 1e-6, MOST_SIDE_M2),
-    RULE(wg_bin_spec, top_m2, 0, MOST_SIDE_M2),
-    RULE(wg_bin_spec, u_w_m2k, 0, WG_MOST_U_W_M2K),
-    RULE(wg_bin_spec, ground_w_k, 0, WG_MOST_CONDUCTANCE_W_K),
+static const struct range_rule bin_rules[] = {
+    RULE(wg_bin_spec, volume_m3, 1e-6, WG_MAX_BIN_M3),
+    RULE(wg_bin_spec, wall_m2, 1e-6, MAX_SIDE_M2),
+    RULE(wg_bin_spec, top_m2, 0, MAX_SIDE_M2),
+    RULE(wg_bin_spec, u_w_m2k, 0, WG_MAX_U_W_M2K),
+    RULE(wg_bin_spec, ground_w_k, 0, WG_MAX_CONDUCTANCE_W_K),
     RULE(wg_bin_spec, lid, 0, 1),
-    RULE(wg_bin_spec, sun_m2, 0, MOST_SIDE_M2),
-    RULE(wg_bin_spec, substrate_kg, 0, WG_MOST_SUBSTRATE_KG_M3 *WG_MOST_BIN_M3),
+    RULE(wg_bin_spec, sun_m2, 0, MAX_SIDE_M2),
+    RULE(wg_bin_spec, substrate_kg, 0, WG_MAX_SUBSTRATE_KG_M3 *WG_MAX_BIN_M3),
     RULE(wg_bin_spec, moisture, 0, 1),
     RULE(wg_bin_spec, wind_m_s, 0, 100),
     RULE(wg_bin_spec, closed_lid, 0, 1),
-    RULE(wg_bin_spec, summer_u_w_m2k, -1, WG_MOST_U_W_M2K), /* below 0: as out of summer */
+    RULE(wg_bin_spec, summer_u_w_m2k, -1, WG_MAX_U_W_M2K), /* below 0: as out of summer */
     RULE(wg_bin_spec, summer_lid, -1, 1),
     RULES_END,
 };
 
 static int check_bin(const struct wg_plan *plan, int i, struct wg_error *err) {
     const struct wg_bin_plan *const bin = &plan->bins[i];
-    const struct spot here = {"bins", i, "."}, spec = {"bins", i, ".spec."}, mat = {"bins", i, ".spec.mat."};
-    int code = check_name(&here, bin->name, sizeof bin->name, err);
+    const struct plan_location here = {"bins", i, "."}, spec = {"bins", i, ".spec."}, mat = {"bins", i, ".spec.mat."};
+    int code = check_plan_name(&here, bin->name, sizeof bin->name, err);
     if (code == 0 && (bin->place < 0 || bin->place >= plan->n_places))
-        code = bad(&here, "place", "is no place of the plan", err);
+        code = fail_plan_member(&here, "place", "is no place of the plan", err);
     if (code == 0 && i > 0 && bin->place < plan->bins[i - 1].place)
-        code = bad(&here, "place", "is before that of the bin before: bins are ordered by place", err);
+        code = fail_plan_member(&here, "place", "is before that of the bin before: bins are ordered by place", err);
     if (code == 0)
         code = check_numbers(&spec, &bin->spec, bin_rules, err);
     if (code == 0 && bin->spec.summer_switch)
         code = check_season(&spec, "summer", bin->spec.summer, err);
-    return code == 0 ? check_heater(&mat, &bin->spec.mat, WG_MOST_MAT_SET_POINT_C, err) : code;
+    return code == 0 ? check_heater(&mat, &bin->spec.mat, WG_MAX_MAT_SET_POINT_C, err) : code;
 }
 
 /* ---- actions ---- */
 
-struct deed {
+struct checked_action {
     const struct wg_plan *plan;
     const struct wg_action *action;
-    struct spot spot;
+    struct plan_location spot;
     struct wg_error *err;
 };
 
-static int need_bin(const struct deed *deed, const char *member, int bin) {
-    return bin >= 0 && bin < deed->plan->n_bins ? 0 : bad(&deed->spot, member, "is no bin of the plan", deed->err);
+static int require_bin(const struct checked_action *deed, const char *member, int bin) {
+    return bin >= 0 && bin < deed->plan->n_bins
+               ? 0
+               : fail_plan_member(&deed->spot, member, "is no bin of the plan", deed->err);
 }
 
-static int need_place(const struct deed *deed, const char *member, int place) {
-    return place >= 0 && place < deed->plan->n_places ? 0
-                                                      : bad(&deed->spot, member, "is no place of the plan", deed->err);
+static int require_place(const struct checked_action *deed, const char *member, int place) {
+    return place >= 0 && place < deed->plan->n_places
+               ? 0
+               : fail_plan_member(&deed->spot, member, "is no place of the plan", deed->err);
 }
 
-static int need_share(const struct deed *deed, const char *member, double share) {
-    return check_number(&deed->spot, member, share, 0, 1, deed->err);
+static int require_share(const struct checked_action *deed, const char *member, double share) {
+    return check_plan_number(&deed->spot, member, share, 0, 1, deed->err);
 }
 
-static int check_start(const struct deed *deed) {
+static int check_start(const struct checked_action *deed) {
     const struct wg_action *const action = deed->action;
-    int code = need_bin(deed, "bin", action->bin);
-    if (code == 0 && ((int)action->as.start.what < 0 || action->as.start.what > WG_WHAT_PREPUPAE))
-        code = bad(&deed->spot, "as.start.what", "is nothing that can be put in", deed->err);
+    int code = require_bin(deed, "bin", action->bin);
+    if (code == 0 && ((int)action->as.start.what < 0 || action->as.start.what > WG_MOVABLE_PREPUPAE))
+        code = fail_plan_member(&deed->spot, "as.start.what", "is nothing that can be put in", deed->err);
     if (code == 0)
-        code = check_number(&deed->spot, "as.start.age_days", action->as.start.age_days, 0, WG_MOST_STARTER_AGE_DAYS,
-                            deed->err);
+        code = check_plan_number(&deed->spot, "as.start.age_days", action->as.start.age_days, 0,
+                                 WG_MAX_STARTER_AGE_DAYS, deed->err);
     if (code == 0 && action->as.start.count == -1)
-        return check_number(&deed->spot, "as.start.mass_kg", action->as.start.mass_kg, 0, WG_MOST_STARTER_KG,
-                            deed->err);
-    return code == 0 ? check_number(&deed->spot, "as.start.count", (double)action->as.start.count, 0,
-                                    (double)WG_MOST_STARTERS, deed->err)
+        return check_plan_number(&deed->spot, "as.start.mass_kg", action->as.start.mass_kg, 0, WG_MAX_STARTER_KG,
+                                 deed->err);
+    return code == 0 ? check_plan_number(&deed->spot, "as.start.count", (double)action->as.start.count, 0,
+                                         (double)WG_MAX_STARTERS, deed->err)
                      : code;
 }
 
-static int check_feed(const struct deed *deed) {
+static int check_feed(const struct checked_action *deed) {
     const struct wg_action *const action = deed->action;
     int n_types = 0;
     while (wg_feed_types()[n_types].name != NULL)
         n_types++;
     if (action->as.feed.type < 0 || action->as.feed.type >= n_types)
-        return bad(&deed->spot, "as.feed.type", "is no row of wg_feed_types()", deed->err);
-    const int code = need_bin(deed, "bin", action->bin);
+        return fail_plan_member(&deed->spot, "as.feed.type", "is no row of wg_feed_types()", deed->err);
+    const int code = require_bin(deed, "bin", action->bin);
     return code == 0
-               ? check_number(&deed->spot, "as.feed.wet_kg", action->as.feed.wet_kg, 0, WG_MOST_FEED_KG, deed->err)
+               ? check_plan_number(&deed->spot, "as.feed.wet_kg", action->as.feed.wet_kg, 0, WG_MAX_FEED_KG, deed->err)
                : code;
 }
 
-static int check_collect(const struct deed *deed) {
-    int code = need_bin(deed, "bin", deed->action->bin);
+static int check_collect(const struct checked_action *deed) {
+    int code = require_bin(deed, "bin", deed->action->bin);
     if (code == 0)
-        code = need_share(deed, "as.collect.share", deed->action->as.collect.share);
-    return code == 0 ? need_share(deed, "as.collect.give_back", deed->action->as.collect.give_back) : code;
+        code = require_share(deed, "as.collect.share", deed->action->as.collect.share);
+    return code == 0 ? require_share(deed, "as.collect.give_back", deed->action->as.collect.give_back) : code;
 }
 
-static int check_pull(const struct deed *deed) {
-    const int code = need_place(deed, "place", deed->action->place), put_in = deed->action->as.pull.put_in;
-    return code == 0 && put_in != -1 ? need_bin(deed, "as.pull.put_in", put_in) : code;
+static int check_pull(const struct checked_action *deed) {
+    const int code = require_place(deed, "place", deed->action->place), put_in = deed->action->as.pull.put_in;
+    return code == 0 && put_in != -1 ? require_bin(deed, "as.pull.put_in", put_in) : code;
 }
 
-static int check_scoop(const struct deed *deed) {
+static int check_scoop(const struct checked_action *deed) {
     const double mass_kg = deed->action->as.scoop.mass_kg;
-    const int code = need_bin(deed, "bin", deed->action->bin);
+    const int code = require_bin(deed, "bin", deed->action->bin);
     if (code < 0)
         return code;
-    return mass_kg == -1 ? need_share(deed, "as.scoop.share", deed->action->as.scoop.share)
-                         : check_number(&deed->spot, "as.scoop.mass_kg", mass_kg, 0, WG_MOST_SCOOP_KG, deed->err);
+    return mass_kg == -1 ? require_share(deed, "as.scoop.share", deed->action->as.scoop.share)
+                         : check_plan_number(&deed->spot, "as.scoop.mass_kg", mass_kg, 0, WG_MAX_SCOOP_KG, deed->err);
 }
 
-static int check_move(const struct deed *deed) {
+static int check_move(const struct checked_action *deed) {
     const struct wg_action *const action = deed->action;
-    const bool ground = action->as.move.what == WG_WHAT_PREPUPAE;
+    const bool ground = action->as.move.what == WG_MOVABLE_PREPUPAE;
     const int from = ground ? action->place : action->bin;
     const int to = ground ? action->as.move.to_place : action->as.move.to_bin;
-    if ((int)action->as.move.what < 0 || action->as.move.what > WG_WHAT_PREPUPAE)
-        return bad(&deed->spot, "as.move.what", "is nothing that can be moved", deed->err);
-    int code = ground ? need_place(deed, "place", from) : need_bin(deed, "bin", from);
+    if ((int)action->as.move.what < 0 || action->as.move.what > WG_MOVABLE_PREPUPAE)
+        return fail_plan_member(&deed->spot, "as.move.what", "is nothing that can be moved", deed->err);
+    int code = ground ? require_place(deed, "place", from) : require_bin(deed, "bin", from);
     if (code == 0)
-        code = ground ? need_place(deed, "as.move.to_place", to) : need_bin(deed, "as.move.to_bin", to);
+        code = ground ? require_place(deed, "as.move.to_place", to) : require_bin(deed, "as.move.to_bin", to);
     if (code == 0 && from == to)
-        code = bad(&deed->spot, "as.move", "leads to where it starts", deed->err);
-    return code == 0 ? need_share(deed, "as.move.share", action->as.move.share) : code;
+        code = fail_plan_member(&deed->spot, "as.move", "leads to where it starts", deed->err);
+    return code == 0 ? require_share(deed, "as.move.share", action->as.move.share) : code;
 }
 
-static int check_set(const struct deed *deed) {
+static int check_set(const struct checked_action *deed) {
     const struct wg_action *const action = deed->action;
     const bool of_place = action->as.set.key == WG_SET_HEATER || action->as.set.key == WG_SET_SET_POINT;
     double least = 0, most = 1;
@@ -286,74 +292,75 @@ static int check_set(const struct deed *deed) {
     case WG_SET_BIN_LID:
         break;
     case WG_SET_SET_POINT:
-        least = WG_LEAST_SET_POINT_C;
-        most = WG_MOST_SET_POINT_C;
+        least = WG_MIN_SET_POINT_C;
+        most = WG_MAX_SET_POINT_C;
         break;
     case WG_SET_MAT_SET_POINT:
-        least = WG_LEAST_SET_POINT_C;
-        most = WG_MOST_MAT_SET_POINT_C;
+        least = WG_MIN_SET_POINT_C;
+        most = WG_MAX_MAT_SET_POINT_C;
         break;
     case WG_SET_BIN_U:
-        most = WG_MOST_U_W_M2K;
+        most = WG_MAX_U_W_M2K;
         break;
     default:
-        return bad(&deed->spot, "as.set.key", "is nothing that can be set", deed->err);
+        return fail_plan_member(&deed->spot, "as.set.key", "is nothing that can be set", deed->err);
     }
-    int code = of_place ? need_place(deed, "place", action->place) : need_bin(deed, "bin", action->bin);
+    int code = of_place ? require_place(deed, "place", action->place) : require_bin(deed, "bin", action->bin);
     if (code == 0 && of_place && action->bin != -1)
-        code = bad(&deed->spot, "bin", "must be -1 where a place is set", deed->err);
-    return code == 0 ? check_number(&deed->spot, "as.set.value", action->as.set.value, least, most, deed->err) : code;
+        code = fail_plan_member(&deed->spot, "bin", "must be -1 where a place is set", deed->err);
+    return code == 0 ? check_plan_number(&deed->spot, "as.set.value", action->as.set.value, least, most, deed->err)
+                     : code;
 }
 
-static int check_clear(const struct deed *deed) {
-    const int code = need_bin(deed, "bin", deed->action->bin);
-    return code == 0 ? need_share(deed, "as.clear.share", deed->action->as.clear.share) : code;
+static int check_clear(const struct checked_action *deed) {
+    const int code = require_bin(deed, "bin", deed->action->bin);
+    return code == 0 ? require_share(deed, "as.clear.share", deed->action->as.clear.share) : code;
 }
 
-static int check_traps(const struct deed *deed) {
-    const int code = need_place(deed, "place", deed->action->place);
-    return code == 0 ? need_share(deed, "as.traps.share", deed->action->as.traps.share) : code;
+static int check_trap_action(const struct checked_action *deed) {
+    const int code = require_place(deed, "place", deed->action->place);
+    return code == 0 ? require_share(deed, "as.traps.share", deed->action->as.traps.share) : code;
 }
 
-static int check_target(const struct deed *deed) {
+static int check_target(const struct checked_action *deed) {
     switch (deed->action->kind) {
-    case WG_DO_SET:
+    case WG_ACTION_SET:
         return check_set(deed);
-    case WG_DO_CLEAR:
+    case WG_ACTION_CLEAR:
         return check_clear(deed);
-    case WG_DO_MOVE:
+    case WG_ACTION_MOVE:
         return check_move(deed);
-    case WG_DO_SCOOP:
+    case WG_ACTION_SCOOP:
         return check_scoop(deed);
-    case WG_DO_PULL_TRAPS:
+    case WG_ACTION_PULL_TRAPS:
         return check_pull(deed);
-    case WG_DO_START:
+    case WG_ACTION_START:
         return check_start(deed);
-    case WG_DO_FEED:
+    case WG_ACTION_FEED:
         return check_feed(deed);
-    case WG_DO_COLLECT:
+    case WG_ACTION_COLLECT:
         return check_collect(deed);
-    case WG_DO_LAY_IN_TRAPS:
-        return check_traps(deed);
-    case WG_N_DO:
+    case WG_ACTION_LAY_IN_TRAPS:
+        return check_trap_action(deed);
+    case WG_N_ACTIONS:
         break;
     }
-    return bad(&deed->spot, "kind", "is no kind of action", deed->err);
+    return fail_plan_member(&deed->spot, "kind", "is no kind of action", deed->err);
 }
 
 static int check_action(const struct wg_plan *plan, int i, struct wg_error *err) {
     const struct wg_action *const action = &plan->actions[i];
-    const struct deed deed = {plan, action, {"actions", i, "."}, err};
+    const struct checked_action deed = {plan, action, {"actions", i, "."}, err};
     if (action->from < WG_DAY_FIRST || action->to > WG_DAY_LAST || action->from > action->to)
-        return bad(&deed.spot, "from", "and to are not two days in their order", err);
+        return fail_plan_member(&deed.spot, "from", "and to are not two days in their order", err);
     if (action->every < 1)
-        return bad(&deed.spot, "every", "must be 1 day at least", err);
+        return fail_plan_member(&deed.spot, "every", "must be 1 day at least", err);
     const int code = check_target(&deed);
     if (code < 0 || i == 0)
         return code;
     const struct wg_action *const before = &action[-1];
     const bool sorted = before->kind < action->kind || (before->kind == action->kind && before->from <= action->from);
-    return sorted ? 0 : bad(&deed.spot, "kind", "is out of order: wg_plan_sort() comes before", err);
+    return sorted ? 0 : fail_plan_member(&deed.spot, "kind", "is out of order: wg_plan_sort() comes before", err);
 }
 
 /* All that is ever put in by number; what is weighed is bounded by its weight. */
@@ -361,79 +368,79 @@ static int check_starters(const struct wg_plan *plan, struct wg_error *err) {
     double total = 0;
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (action->kind == WG_DO_START && action->as.start.count > 0)
+        if (action->kind == WG_ACTION_START && action->as.start.count > 0)
             total += (double)action->as.start.count * (double)((action->to - action->from) / action->every + 1);
     }
-    const struct spot spot = {NULL, 0, "starters"};
-    return check_number(&spot, " together", total, 0, (double)WG_MOST_STARTERS, err);
+    const struct plan_location spot = {NULL, 0, "starters"};
+    return check_plan_number(&spot, " together", total, 0, (double)WG_MAX_STARTERS, err);
 }
 
 /* ---- the rest ---- */
 
 #define SURELY_EVERY_DAY 1e9 /* a year: a scenario has fewer, a test of the model wants certainty */
 
-static const struct rule plan_rules[] = {
+static const struct range_rule plan_rules[] = {
     RULE(wg_plan, climate.latitude_deg, -90, 90), /* closer by wg_climate_check(), where there is weather */
     RULE(wg_plan, climate.elevation_m, -1000, 10000),
     RULE(wg_plan, climate.sun_coefficient, 0, 1),
     RULE(wg_plan, mishaps.power_cuts_per_year, 0, SURELY_EVERY_DAY),
-    RULE(wg_plan, mishaps.power_cut_hours, 0, WG_MOST_POWER_CUT_HOURS),
+    RULE(wg_plan, mishaps.power_cut_hours, 0, WG_MAX_POWER_CUT_HOURS),
     RULE(wg_plan, mishaps.raids_per_year, 0, SURELY_EVERY_DAY),
     RULE(wg_plan, mishaps.raid_share, 0, 1),
-    RULE(wg_plan, wild_peak_per_day, 0, WG_MOST_WILD_PER_DAY),
+    RULE(wg_plan, wild_peak_per_day, 0, WG_MAX_WILD_PER_DAY),
     RULES_END,
 };
 
 static int check_time(const struct wg_plan *plan, struct wg_error *err) {
-    const struct spot spot = {NULL, 0, ""};
+    const struct plan_location spot = {NULL, 0, ""};
     if ((int)plan->climate.kind < 0 || plan->climate.kind > WG_CLIMATE_FITTED)
-        return bad(&spot, "climate.kind", "is no kind of climate", err);
+        return fail_plan_member(&spot, "climate.kind", "is no kind of climate", err);
     const bool recorded = plan->climate.kind == WG_CLIMATE_YEARS || plan->climate.kind == WG_CLIMATE_FITTED;
     if (recorded && plan->climate.record == NULL)
-        return bad(&spot, "climate.record", "is missing", err);
+        return fail_plan_member(&spot, "climate.record", "is missing", err);
     const int code = wg_climate_check(&plan->climate, plan->first_day, plan->last_day, err);
     if (code < 0)
         return code;
-    if ((int64_t)plan->last_day - plan->first_day >= WG_MOST_DAYS)
-        return bad(&spot, "last_day", "is more than a hundred years after first_day", err);
+    if ((int64_t)plan->last_day - plan->first_day >= WG_MAX_DAYS)
+        return fail_plan_member(&spot, "last_day", "is more than a hundred years after first_day", err);
     if (plan->steps_per_day < 1 || plan->steps_per_day > 24 || 24 % plan->steps_per_day != 0)
-        return bad(&spot, "steps_per_day", "must divide the 24 hours of a day: 1, 2, 4 or 24, say", err);
-    return check_number(&spot, "replicates", (double)plan->replicates, 1, WG_MOST_REPLICATES, err);
+        return fail_plan_member(&spot, "steps_per_day", "must divide the 24 hours of a day: 1, 2, 4 or 24, say", err);
+    return check_plan_number(&spot, "replicates", (double)plan->replicates, 1, WG_MAX_REPLICATES, err);
 }
 
 static int check_counts(const struct wg_plan *plan, struct wg_error *err) {
-    const struct spot spot = {NULL, 0, ""};
-    int code = check_number(&spot, "n_places", plan->n_places, 1, WG_MAX_PLACES, err);
+    const struct plan_location spot = {NULL, 0, ""};
+    int code = check_plan_number(&spot, "n_places", plan->n_places, 1, WG_MAX_PLACES, err);
     if (code == 0)
-        code = check_number(&spot, "n_bins", plan->n_bins, 1, WG_MAX_BINS, err);
+        code = check_plan_number(&spot, "n_bins", plan->n_bins, 1, WG_MAX_BINS, err);
     if (code == 0)
-        code = check_number(&spot, "n_goals", plan->n_goals, 0, WG_MAX_GOALS, err);
+        code = check_plan_number(&spot, "n_goals", plan->n_goals, 0, WG_MAX_GOALS, err);
     if (code == 0 && plan->n_actions < 0)
-        code = bad(&spot, "n_actions", "is negative", err);
+        code = fail_plan_member(&spot, "n_actions", "is negative", err);
     if (code == 0 && (plan->places == NULL || plan->bins == NULL || (plan->n_actions > 0 && plan->actions == NULL)))
-        code = bad(&spot, "places, bins or actions", "are missing", err);
+        code = fail_plan_member(&spot, "places, bins or actions", "are missing", err);
     if (code == 0 && (memchr(plan->title, '\0', sizeof plan->title) == NULL ||
                       memchr(plan->numbers, '\0', sizeof plan->numbers) == NULL))
-        code = bad(&spot, "title or numbers", "does not end within its room", err);
+        code = fail_plan_member(&spot, "title or numbers", "does not end within its room", err);
     return code;
 }
 
 static int check_goal(const struct wg_plan *plan, int i, struct wg_error *err) {
     const struct wg_goal *const goal = &plan->goal[i];
-    const struct spot spot = {"goal", i, "."};
+    const struct plan_location spot = {"goal", i, "."};
     if ((int)goal->kind < 0 || goal->kind >= WG_GOAL_N_KINDS)
-        return bad(&spot, "kind", "names nothing that can be wanted", err);
+        return fail_plan_member(&spot, "kind", "names nothing that can be wanted", err);
     if (!isfinite(goal->amount))
-        return bad(&spot, "amount", "is not a number", err);
+        return fail_plan_member(&spot, "amount", "is not a number", err);
     const char *const problem = wg_goal_problem(goal, plan);
     return problem == NULL ? 0 : wg_fail(err, WG_ERR_INPUT, NULL, "the plan's goal[%d]: %s", i, problem);
 }
 
 static int check_species(const struct wg_species *species, struct wg_error *err) {
-    const struct spot spot = {NULL, 0, "species: "};
+    const struct plan_location spot = {NULL, 0, "species: "};
     int code = 0;
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL && code == 0; p++)
-        code = check_number(&spot, p->name, wg_species_get(species, p), p->least, p->most, err);
+        code = check_plan_number(&spot, p->name, wg_species_get(species, p), p->least, p->most, err);
     const char *const problem = code < 0 ? NULL : wg_species_problem(species);
     return problem == NULL ? code : wg_fail(err, WG_ERR_INPUT, NULL, "the numbers of the species: %s", problem);
 }
@@ -441,7 +448,7 @@ static int check_species(const struct wg_species *species, struct wg_error *err)
 static int check_lists(const struct wg_plan *plan, struct wg_error *err) {
     int code = 0;
     for (int i = 0; i < plan->n_places && code == 0; i++)
-        code = check_place(&plan->places[i], i, err);
+        code = check_plan_place(&plan->places[i], i, err);
     for (int i = 0; i < plan->n_bins && code == 0; i++)
         code = check_bin(plan, i, err);
     for (int i = 0; i < plan->n_actions && code == 0; i++)
@@ -452,14 +459,14 @@ static int check_lists(const struct wg_plan *plan, struct wg_error *err) {
 }
 
 int wg_plan_check(const struct wg_plan *plan, struct wg_error *err) {
-    const struct spot spot = {NULL, 0, ""};
+    const struct plan_location spot = {NULL, 0, ""};
     int code = check_counts(plan, err);
     if (code == 0)
         code = check_time(plan, err);
     if (code == 0)
         code = check_numbers(&spot, plan, plan_rules, err);
     if (code == 0 && plan->feed_unlimited)
-        code = check_number(&spot, "unlimited_quality", plan->unlimited_quality, 0.01, 1, err);
+        code = check_plan_number(&spot, "unlimited_quality", plan->unlimited_quality, 0.01, 1, err);
     if (code == 0)
         code = check_species(&plan->species, err);
     if (code == 0)

@@ -31,7 +31,7 @@ int wg_place_is_open(const struct wg_plan *plan, int place) {
 }
 
 /* Gain of all larvae of a bin per unit of development, in full-grown larvae. */
-static double appetite(const struct wg_colony *colony, const struct wg_pool *larva) {
+static double larval_appetite(const struct wg_colony *colony, const struct wg_pool *larva) {
     double sum = 0;
     for (int i = 0; i < larva->n; i++)
         sum += (double)larva->cohort[i].count * wg_cohort_appetite(&colony->world->growth, larva->cohort[i].x);
@@ -47,7 +47,7 @@ static struct wg_bin_heat heat_of(const struct wg_colony *colony, int b, double 
         return (struct wg_bin_heat){0};
     const struct wg_rate *const rate = &species->rate[WG_CLOCK_LARVA];
     const double final_g = wg_final_mass_g(species, temp_c, wg_bin_feed_quality(plan, &bin->pile));
-    const double asks_kg = wg_feed_for_gain_kg(species, appetite(colony, &bin->larva) * final_g) /
+    const double asks_kg = wg_feed_for_gain_kg(species, larval_appetite(colony, &bin->larva) * final_g) /
                            wg_bin_feed_conversion(plan, &bin->pile);
     return (struct wg_bin_heat){
         .curve_w = asks_kg * rate->a * species->heat_per_dry_feed / 86400,
@@ -63,9 +63,9 @@ static struct wg_bin_heat heat_of(const struct wg_colony *colony, int b, double 
 }
 
 /* Hours from..to-1 with the mains on or off throughout. */
-static void run_stretch(struct wg_colony *colony, int p, int from, int to, struct wg_bin_heat *heat) {
+static void run_hours(struct wg_colony *colony, int p, int from, int to, struct wg_bin_heat *heat) {
     const struct wg_plan *const plan = colony->world->plan;
-    struct wg_place_live *const place = &colony->place[p];
+    struct wg_place_colony *const place = &colony->place[p];
     struct wg_diary *const diary = colony->diary;
     int n_bins;
     const int first = wg_place_bins(plan, p, &n_bins);
@@ -89,7 +89,7 @@ static void run_stretch(struct wg_colony *colony, int p, int from, int to, struc
 }
 
 /* Hour of the step up to which the mains stay as they are in hour `from`. */
-static int stays_until(const struct wg_colony *colony, int from) {
+static int next_power_change(const struct wg_colony *colony, int from) {
     int h = from + 1;
     while (h < colony->to && colony->power_out[h] == colony->power_out[from])
         h++;
@@ -104,8 +104,8 @@ void wg_step_shelter(struct wg_colony *colony) {
         for (int b = 0; b < n_bins; b++)
             heat[b] = heat_of(colony, first + b, colony->place[p].air.bin_c[b]);
         for (int from = colony->from, to; from < colony->to; from = to) {
-            to = stays_until(colony, from);
-            run_stretch(colony, p, from, to, heat);
+            to = next_power_change(colony, from);
+            run_hours(colony, p, from, to, heat);
         }
     }
 }

@@ -21,11 +21,11 @@ static void empty_pools(struct wg_colony *colony) {
     const struct wg_plan *const plan = colony->world->plan;
     for (int b = 0; b < plan->n_bins; b++) {
         struct wg_bin_state *const bin = &colony->bin[b];
-        *bin = (struct wg_bin_state){.egg = {.room = bin->egg.room, .cohort = bin->egg.cohort},
-                                     .larva = {.room = bin->larva.room, .cohort = bin->larva.cohort}};
+        *bin = (struct wg_bin_state){.egg = {.capacity = bin->egg.capacity, .cohort = bin->egg.cohort},
+                                     .larva = {.capacity = bin->larva.capacity, .cohort = bin->larva.cohort}};
     }
     for (int p = 0; p < plan->n_places; p++) {
-        struct wg_place_live *const place = &colony->place[p];
+        struct wg_place_colony *const place = &colony->place[p];
         place->spring_day = -1;
         place->trap.n = place->prepupa.n = place->asleep.n = place->waking.n = place->pupa.n = 0;
         place->virgin.n = place->mated.n = place->spent.n = place->male.n = 0;
@@ -37,21 +37,21 @@ static void empty_pools(struct wg_colony *colony) {
 }
 
 /* Houses and bins live through the days before the first one, without animals and with the mains on. */
-static void spin_up(struct wg_colony *colony, const struct wg_weather *weather) {
+static void spin_up_places(struct wg_colony *colony, const struct wg_weather *weather) {
     const struct wg_plan *const plan = colony->world->plan;
     for (int back = SPIN_UP_DAYS; back >= 1; back--) {
         struct wg_sky sky;
         wg_climate_sky(colony->world->climate, weather, plan->first_day - back, &sky);
         wg_days_push(colony->sky_days_c, sky.mean_c);
         for (int p = 0; p < plan->n_places; p++) {
-            struct wg_place_live *const place = &colony->place[p];
+            struct wg_place_colony *const place = &colony->place[p];
             const struct wg_place_model *const model = &colony->world->places[p];
             if (back == SPIN_UP_DAYS) {
                 wg_place_settings_start(&place->settings, model);
                 wg_place_start(&place->air, model, &sky);
             }
             wg_place_run(&place->air, model, &place->settings, &sky, 0, 24, NULL, NULL, false, &place->hours);
-            wg_place_remember(place);
+            wg_place_push_history(place);
         }
     }
     for (int b = 0; b < plan->n_bins; b++) {
@@ -62,31 +62,31 @@ static void spin_up(struct wg_colony *colony, const struct wg_weather *weather) 
 }
 
 /* The scratch serves every pool. */
-static int make_room_for_fates(struct wg_colony *colony, struct wg_error *err) {
+static int reserve_cohort_steps(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
-    int room = 0;
+    int capacity = 0;
     for (int b = 0; b < plan->n_bins; b++) {
-        room = colony->bin[b].egg.room > room ? colony->bin[b].egg.room : room;
-        room = colony->bin[b].larva.room > room ? colony->bin[b].larva.room : room;
+        capacity = colony->bin[b].egg.capacity > capacity ? colony->bin[b].egg.capacity : capacity;
+        capacity = colony->bin[b].larva.capacity > capacity ? colony->bin[b].larva.capacity : capacity;
     }
     for (int p = 0; p < plan->n_places; p++) {
         const struct wg_pool *pool[WG_PLACE_POOLS];
         wg_place_pools(&colony->place[p], pool);
         for (int i = 0; i < WG_PLACE_POOLS; i++)
-            room = pool[i]->room > room ? pool[i]->room : room;
+            capacity = pool[i]->capacity > capacity ? pool[i]->capacity : capacity;
     }
-    if (room <= colony->fate_room)
+    if (capacity <= colony->step_capacity)
         return 0;
-    struct wg_fate *const grown = realloc(colony->fate, (size_t)room * sizeof *grown);
+    struct wg_cohort_step *const grown = realloc(colony->steps, (size_t)capacity * sizeof *grown);
     if (grown == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d cohorts", room);
-    colony->fate = grown;
-    colony->fate_room = room;
+        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d cohorts", capacity);
+    colony->steps = grown;
+    colony->step_capacity = capacity;
     return 0;
 }
 
 /* Room for all that can be added in a day: one cohort per line and step and way in. */
-static int make_room(struct wg_colony *colony, struct wg_error *err) {
+static int reserve_day(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
     const int per_way = colony->world->n_lines * plan->steps_per_day;
     int code = 0;
@@ -97,7 +97,7 @@ static int make_room(struct wg_colony *colony, struct wg_error *err) {
             code = wg_pool_reserve(&bin->larva, per_way, err);
     }
     for (int p = 0; p < plan->n_places && code == 0; p++) {
-        struct wg_place_live *const place = &colony->place[p];
+        struct wg_place_colony *const place = &colony->place[p];
         struct wg_pool *const pool[] = {&place->trap, &place->prepupa, &place->asleep,
                                         &place->pupa, &place->virgin,  &place->male};
         for (size_t i = 0; i < sizeof pool / sizeof *pool && code == 0; i++)
@@ -111,10 +111,10 @@ static int make_room(struct wg_colony *colony, struct wg_error *err) {
         if (code == 0)
             code = wg_pool_reserve(&place->spent, steps * (place->mated.n + place->virgin.n + 2 * per_way), err);
     }
-    return code == 0 ? make_room_for_fates(colony, err) : code;
+    return code == 0 ? reserve_cohort_steps(colony, err) : code;
 }
 
-static void step(struct wg_colony *colony) {
+static void advance_colony(struct wg_colony *colony) {
     wg_step_conditions(colony);
     wg_step_bins(colony);
     wg_step_ground(colony);
@@ -127,7 +127,7 @@ static void step(struct wg_colony *colony) {
 
 static void mark_pool(struct wg_pool *pool) {
     for (int i = 0; i < pool->n; i++)
-        pool->cohort[i].line = wg_line(wg_line_generation(pool->cohort[i].line), 1);
+        pool->cohort[i].line = wg_lineage(wg_lineage_generation(pool->cohort[i].line), 1);
 }
 
 /* All young that are there on the spring's first day came through the winter; prepupae put in later may have, too. */
@@ -137,7 +137,7 @@ static void mark_overwintered(struct wg_colony *colony) {
         mark_pool(&colony->bin[b].larva);
     }
     for (int p = 0; p < colony->world->plan->n_places; p++) {
-        struct wg_place_live *const place = &colony->place[p];
+        struct wg_place_colony *const place = &colony->place[p];
         mark_pool(&place->trap);
         mark_pool(&place->prepupa);
         mark_pool(&place->asleep);
@@ -162,20 +162,20 @@ static int live_day(struct wg_colony *colony, const struct wg_weather *weather, 
         if (colony->from == 0) {
             int code = wg_step_actions(colony, err);
             if (code == 0)
-                code = make_room(colony, err);
+                code = reserve_day(colony, err);
             if (code < 0)
                 return code;
         }
         wg_step_shelter(colony);
-        step(colony);
+        advance_colony(colony);
     }
     wg_step_record(colony);
     wg_step_ledger(colony); /* of the last step: the record has just counted everybody */
     return 0;
 }
 
-int wg_colony_live(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
-                   struct wg_diary *diary, struct wg_error *err) {
+int wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
+                  struct wg_diary *diary, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
     empty_pools(colony);
     colony->ledger = (struct wg_ledger){0};
@@ -186,16 +186,16 @@ int wg_colony_live(struct wg_colony *colony, const struct wg_weather *weather, g
     colony->overgrown = 0;
     wg_diary_clear(diary);
     diary->stopped_day = -1;
-    spin_up(colony, weather);
+    spin_up_places(colony, weather);
     for (colony->day = 0; colony->day < diary->n_days; colony->day++) {
         const int code = live_day(colony, weather, err);
         if (code < 0)
             return code;
-        if (colony->overgrown || colony->alive > WG_MOST_INDIVIDUALS) {
+        if (colony->overgrown || colony->alive > WG_MAX_INDIVIDUALS) {
             diary->stopped_day = plan->first_day + colony->day;
             break;
         }
     }
-    wg_diary_conclude(diary);
+    wg_diary_finish(diary);
     return 0;
 }

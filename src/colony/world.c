@@ -93,6 +93,6 @@ void wg_colony_free(struct wg_colony *colony) {
         return;
     free_bins(colony);
     free_places(colony);
-    free(colony->fate);
+    free(colony->steps);
     free(colony);
 }

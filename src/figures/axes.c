@@ -10,14 +10,14 @@
 #include <math.h>
 #include <stdio.h>
 
-#define LIGHT_KG 0.0995  /* as in text/show.c */
-#define BELOW_ONE 0.6    /* of a step of ten: the room from none to one */
-#define LEAST_APART 27.0 /* ticks; letters are 19 high */
-#define LEAST_LINES_APART 9.0
+#define LIGHT_KG 0.0995 /* as in text/show.c */
+#define BELOW_ONE 0.6   /* of a step of ten: the room from none to one */
+#define MIN_APART 27.0  /* ticks; letters are 19 high */
+#define MIN_LINES_APART 9.0
 #define MONTH_APART 62.0 /* room for "Sep" and some white */
 #define DATE_APART 110.0 /* room for "12 May" */
-#define MOST_LABELS 32
-#define MOST_STEPS 6 /* from foot to top: more are clutter */
+#define MAX_LABELS 32
+#define MAX_STEPS 6 /* from foot to top: more are clutter */
 
 /* The width of a day on the page. */
 static double day_width(const struct wg_axes *axes) {
@@ -52,14 +52,14 @@ void wg_axes_xs(const struct wg_axes *axes, int n, int step, double *out) {
 
 /* ---- dates ---- */
 
-static const char *month_name(int month) {
+static const char *short_month_name(int month) {
     static const char *const name[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                        "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
     return name[month - 1];
 }
 
 static void put_word(struct wg_canvas *canvas, const struct wg_axes *axes, double x, int line, const char *word) {
-    const struct wg_lettering lettering = {WG_SIZE_TICK, line == 1, WG_WORDS};
+    const struct wg_text_style lettering = {WG_FONT_TICK, line == 1, WG_TEXT_COLOUR};
     wg_canvas_text(canvas, x, axes->bottom + 26 + 23 * line, WG_CENTRE, &lettering, word);
 }
 
@@ -91,7 +91,7 @@ static void put_month(struct wg_canvas *canvas, const struct wg_axes *axes, stru
     const double b = wg_axes_x(axes, (to < last_day ? to : last_day) - axes->first_day);
     const double x = apart == 1 ? (a + b) / 2 : a;
     if (apart > 1 ? from >= axes->first_day : b - a > 28)
-        put_word(canvas, axes, x, 0, month_name(first.month));
+        put_word(canvas, axes, x, 0, short_month_name(first.month));
 }
 
 /* The year stands below the first name of it. */
@@ -111,13 +111,13 @@ static void put_years(struct wg_canvas *canvas, const struct wg_axes *axes) {
     }
 }
 
-static void put_days(struct wg_canvas *canvas, const struct wg_axes *axes, bool named) {
+static void draw_day_ticks(struct wg_canvas *canvas, const struct wg_axes *axes, bool named) {
     const double day = day_width(axes);
     const int apart = day * 1 >= DATE_APART ? 1 : day * 7 >= DATE_APART ? 7 : 14;
     for (int d = 0; d < axes->n_days; d += apart) {
         const struct wg_date date = wg_date_from_day(axes->first_day + d);
         char text[16];
-        (void)snprintf(text, sizeof text, "%d %s", date.day, month_name(date.month));
+        (void)snprintf(text, sizeof text, "%d %s", date.day, short_month_name(date.month));
         const double x = wg_axes_x(axes, d);
         wg_canvas_stroke(canvas, x, axes->top, x, axes->bottom, WG_GRID, 1, WG_SOLID);
         if (named)
@@ -129,7 +129,7 @@ static void put_days(struct wg_canvas *canvas, const struct wg_axes *axes, bool 
 
 void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool named) {
     if (axes->n_days <= 70) {
-        put_days(canvas, axes, named);
+        draw_day_ticks(canvas, axes, named);
         return;
     }
     const int apart = months_apart(axes);
@@ -161,63 +161,65 @@ double wg_axes_step(double span, double length, double apart) {
 }
 
 static double nice_step(double span, double height) {
-    return wg_axes_step(span, height, fmax(LEAST_APART, height / MOST_STEPS));
+    return wg_axes_step(span, height, fmax(MIN_APART, height / MAX_STEPS));
 }
 
 double wg_axes_round_up(double most) {
     if (!(most > 0) || isinf(most))
         return 1;
-    const double step = nice_step(most, 5 * LEAST_APART);
+    const double step = nice_step(most, 5 * MIN_APART);
     return step * ceil(most / step * 0.999);
 }
 
-static void put_tick(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, double y, const char *text) {
+static void draw_value_tick(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, double y,
+                            const char *text) {
     const double room = (is_left ? axes->left : wg_canvas_sheet(canvas)->width - axes->right) - 11;
-    const struct wg_lettering lettering =
-        wg_canvas_shrunk(canvas, (struct wg_lettering){WG_SIZE_TICK, false, WG_WORDS}, 10, room, 1, text);
+    const struct wg_text_style lettering =
+        wg_canvas_fit_text(canvas, (struct wg_text_style){WG_FONT_TICK, false, WG_TEXT_COLOUR}, 10, room, 1, text);
     wg_canvas_text(canvas, is_left ? axes->left - 9 : axes->right + 9, y + 7, is_left ? WG_RIGHT : WG_LEFT, &lettering,
                    text);
 }
 
-static void put_even(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, const struct wg_side *side) {
+static void put_even(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left,
+                     const struct wg_axis_scale *side) {
     const double a = side->scale * axes->low + side->shift, b = side->scale * axes->high + side->shift;
     const double step = nice_step(b - a, axes->bottom - axes->top);
     for (double i = ceil(a / step - 1e-9); i * step <= b + 1e-9 * step; i++) {
-        char text[WG_LABEL];
+        char text[WG_LABEL_SIZE];
         const double y = wg_axes_y(axes, (i * step - side->shift) / side->scale);
         if (is_left)
             wg_canvas_stroke(canvas, axes->left, y, axes->right, y, i == 0 ? WG_STRONG_GRID : WG_GRID, 1, WG_SOLID);
         else
             wg_canvas_stroke(canvas, axes->right, y, axes->right + 5, y, WG_STRONG_GRID, 1, WG_SOLID);
         wg_label_tick(i * step, text);
-        put_tick(canvas, axes, is_left, y, text);
+        draw_value_tick(canvas, axes, is_left, y, text);
     }
 }
 
 static void put_tens(struct wg_canvas *canvas, const struct wg_axes *axes) {
     const double decade = (axes->bottom - axes->top) / steps_up(axes->high);
-    const int apart = (int)ceil(LEAST_APART / decade);
-    char text[WG_LABEL];
+    const int apart = (int)ceil(MIN_APART / decade);
+    char text[WG_LABEL_SIZE];
     wg_canvas_stroke(canvas, axes->left, axes->bottom, axes->right, axes->bottom, WG_STRONG_GRID, 1, WG_SOLID);
-    put_tick(canvas, axes, true, axes->bottom, "0");
+    draw_value_tick(canvas, axes, true, axes->bottom, "0");
     for (int power = 0; power <= (int)floor(log10(axes->high) + 1e-9); power++) {
         const double y = wg_axes_y(axes, pow(10, power));
-        if (decade >= LEAST_LINES_APART || power % apart == 0)
+        if (decade >= MIN_LINES_APART || power % apart == 0)
             wg_canvas_stroke(canvas, axes->left, y, axes->right, y, WG_GRID, 1, WG_SOLID);
-        if (power % apart != 0 || axes->bottom - y < LEAST_APART * 0.8)
+        if (power % apart != 0 || axes->bottom - y < MIN_APART * 0.8)
             continue;
         wg_label_tick(pow(10, power), text);
-        put_tick(canvas, axes, true, y, text);
+        draw_value_tick(canvas, axes, true, y, text);
     }
 }
 
 static void put_unit(struct wg_canvas *canvas, double x, double y, enum wg_align align, const char *unit) {
-    const struct wg_lettering lettering = {WG_SIZE_TICK, true, WG_WORDS};
+    const struct wg_text_style lettering = {WG_FONT_TICK, true, WG_TEXT_COLOUR};
     wg_canvas_text(canvas, x, y, align, &lettering, unit);
 }
 
-void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_side *left,
-                    const struct wg_side *right) {
+void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_axis_scale *left,
+                    const struct wg_axis_scale *right) {
     if (axes->is_log)
         put_tens(canvas, axes);
     else
@@ -230,8 +232,8 @@ void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const 
 }
 
 void wg_axes_masses(struct wg_canvas *canvas, const struct wg_axes *axes) {
-    const struct wg_side kg = {"kg", 1, 0}, lb = {"lb", 1 / WG_KG_PER_LB, 0};
-    const struct wg_side g = {"g", 1000, 0}, oz = {"oz", 16 / WG_KG_PER_LB, 0};
+    const struct wg_axis_scale kg = {"kg", 1, 0}, lb = {"lb", 1 / WG_KG_PER_LB, 0};
+    const struct wg_axis_scale g = {"g", 1000, 0}, oz = {"oz", 16 / WG_KG_PER_LB, 0};
     const bool is_light = axes->high < LIGHT_KG;
     wg_axes_values(canvas, axes, is_light ? &g : &kg, is_light ? &oz : &lb);
 }
@@ -244,9 +246,9 @@ void wg_axes_masses(struct wg_canvas *canvas, const struct wg_axes *axes) {
  * pooling neighbours that do (isotonic regression; Ayer et al. 1955, Ann. Math. Stat. 26:641).
  */
 void wg_axes_spread(int n, double *y, double gap, double low, double high) {
-    int order[MOST_LABELS], size[MOST_LABELS], pools = 0;
-    double mean[MOST_LABELS];
-    wg_assert(n <= MOST_LABELS);
+    int order[MAX_LABELS], size[MAX_LABELS], pools = 0;
+    double mean[MAX_LABELS];
+    wg_assert(n <= MAX_LABELS);
     for (int i = 0; i < n; i++) {
         int at = i;
         for (; at > 0 && y[order[at - 1]] > y[i]; at--)

@@ -10,15 +10,15 @@
 
 /* Sizes of letters: a fortieth of the height or more can be read from the last row of a room seven times as deep as the
  * screen is high (common practice). */
-#define WG_SIZE_TITLE 30.0
-#define WG_SIZE_LEAST_TITLE 26.0 /* if then one line is enough */
-#define WG_SIZE_LONG_TITLE 20.0  /* if two lines are not enough otherwise */
-#define WG_SIZE_LABEL 21.0
-#define WG_SIZE_LEAST_LABEL 17.0
-#define WG_SIZE_TICK 19.0
-#define WG_SIZE_NOTE 19.0
-#define WG_SIZE_FOOT 14.0
-#define WG_SIZE_LEAST_FOOT 11.0 /* where it comes from is read close by */
+#define WG_FONT_TITLE 30.0
+#define WG_FONT_MIN_TITLE 26.0  /* if then one line is enough */
+#define WG_FONT_LONG_TITLE 20.0 /* if two lines are not enough otherwise */
+#define WG_FONT_LABEL 21.0
+#define WG_FONT_MIN_LABEL 17.0
+#define WG_FONT_TICK 19.0
+#define WG_FONT_NOTE 19.0
+#define WG_FONT_FOOT 14.0
+#define WG_FONT_MIN_FOOT 11.0 /* where it comes from is read close by */
 
 struct wg_axes {
     double left, right, top, bottom; /* on the page */
@@ -50,13 +50,13 @@ double wg_axes_step(double span, double length, double apart);
 double wg_axes_round_up(double most);
 
 /** The unit on one side: shown = scale * value + shift. */
-struct wg_side {
+struct wg_axis_scale {
     const char *unit; /* above the ticks; "" for none */
     double scale, shift;
 };
 /** Ticks and lines across on the left; `right`, if not NULL, has its own ticks. */
-void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_side *left,
-                    const struct wg_side *right);
+void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_axis_scale *left,
+                    const struct wg_axis_scale *right);
 
 /** The same for weights in kg: kg and lb, or g and oz where all are light, as wg_show_mass() has it. */
 void wg_axes_masses(struct wg_canvas *canvas, const struct wg_axes *axes);

@@ -24,14 +24,14 @@ struct wg_canvas {
     bool has_no_memory; /* for what was to be drawn */
 };
 
-const char *wg_picture_ending(enum wg_picture kind) {
+const char *wg_picture_extension(enum wg_picture_format kind) {
     static const char *const ending[WG_N_PICTURES] = {"svg", "pdf", "png"};
     return ending[kind];
 }
 
 /* ---- pages ---- */
 
-static cairo_status_t take(void *self, const unsigned char *data, unsigned size) {
+static cairo_status_t append_output(void *self, const unsigned char *data, unsigned size) {
     struct wg_bytes *const bytes = self;
     wg_bytes_add(bytes, data, size);
     return bytes->failed ? CAIRO_STATUS_WRITE_ERROR : CAIRO_STATUS_SUCCESS;
@@ -40,7 +40,7 @@ static cairo_status_t take(void *self, const unsigned char *data, unsigned size)
 static cairo_surface_t *new_pdf(const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
                                 struct wg_bytes *out) {
     cairo_surface_t *const page =
-        cairo_pdf_surface_create_for_stream(take, out, PDF_SCALE * sheet->width, PDF_SCALE * sheet->height);
+        cairo_pdf_surface_create_for_stream(append_output, out, PDF_SCALE * sheet->width, PDF_SCALE * sheet->height);
     cairo_pdf_surface_set_metadata(page, CAIRO_PDF_METADATA_TITLE, facts->title);
     cairo_pdf_surface_set_metadata(page, CAIRO_PDF_METADATA_CREATOR, "wintergrub");
     cairo_pdf_surface_set_metadata(page, CAIRO_PDF_METADATA_CREATE_DATE,
@@ -48,11 +48,12 @@ static cairo_surface_t *new_pdf(const struct wg_sheet *sheet, const struct wg_pi
     return page;
 }
 
-static cairo_surface_t *new_page(enum wg_picture kind, const struct wg_sheet *sheet,
+static cairo_surface_t *new_page(enum wg_picture_format kind, const struct wg_sheet *sheet,
                                  const struct wg_picture_facts *facts, struct wg_bytes *out) {
     switch (kind) {
     case WG_SVG: {
-        cairo_surface_t *const page = cairo_svg_surface_create_for_stream(take, out, sheet->width, sheet->height);
+        cairo_surface_t *const page =
+            cairo_svg_surface_create_for_stream(append_output, out, sheet->width, sheet->height);
         cairo_svg_surface_set_document_unit(page, CAIRO_SVG_UNIT_PX);
         return page;
     }
@@ -75,7 +76,7 @@ static void set_letters(cairo_t *cairo) {
     cairo_font_options_destroy(options);
 }
 
-int wg_canvas_render(enum wg_picture kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
+int wg_canvas_render(enum wg_picture_format kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
                      void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
                      struct wg_error *err) {
     cairo_surface_t *const page = new_page(kind, sheet, facts, out);
@@ -88,7 +89,7 @@ int wg_canvas_render(enum wg_picture kind, const struct wg_sheet *sheet, const s
     cairo_status_t status = cairo_status(canvas.cairo);
     cairo_destroy(canvas.cairo);
     if (status == CAIRO_STATUS_SUCCESS && kind == WG_PNG)
-        status = cairo_surface_write_to_png_stream(page, take, out);
+        status = cairo_surface_write_to_png_stream(page, append_output, out);
     cairo_surface_finish(page);
     if (status == CAIRO_STATUS_SUCCESS)
         status = cairo_surface_status(page);
@@ -108,7 +109,7 @@ bool wg_canvas_is_narrow(const struct wg_canvas *canvas) {
     return canvas->sheet->width < WG_SLIDE_W;
 }
 
-double *wg_canvas_room(struct wg_canvas *canvas, size_t n) {
+double *wg_canvas_scratch(struct wg_canvas *canvas, size_t n) {
     double *const room = calloc(n, sizeof *room);
     canvas->has_no_memory |= room == NULL;
     return room;
@@ -116,7 +117,7 @@ double *wg_canvas_room(struct wg_canvas *canvas, size_t n) {
 
 /* ---- ink ---- */
 
-static void dip(struct wg_canvas *canvas, struct wg_colour colour) {
+static void set_colour(struct wg_canvas *canvas, struct wg_colour colour) {
     cairo_set_source_rgba(canvas->cairo, colour.red, colour.green, colour.blue, colour.alpha);
 }
 
@@ -134,11 +135,11 @@ static void set_pattern(struct wg_canvas *canvas, enum wg_pattern pattern, doubl
 }
 
 /* A point between gaps, or a period of one day: without this it would leave no ink. */
-static void lone_point(struct wg_canvas *canvas, double x, double low, double high) {
+static void draw_lone_point(struct wg_canvas *canvas, double x, double low, double high) {
     cairo_rectangle(canvas->cairo, x - LONE, high, 2 * LONE, low - high);
 }
 
-static bool is_gap(int n, const double *y, int i) {
+static bool is_missing_point(int n, const double *y, int i) {
     return i < 0 || i >= n || isnan(y[i]);
 }
 
@@ -156,12 +157,12 @@ void wg_canvas_line(struct wg_canvas *canvas, int n, const double *x, const doub
             down = true;
         }
     }
-    dip(canvas, colour);
+    set_colour(canvas, colour);
     set_pattern(canvas, pattern, width);
     cairo_stroke(canvas->cairo);
     for (int i = 0; i < n; i++)
-        if (!is_gap(n, y, i) && is_gap(n, y, i - 1) && is_gap(n, y, i + 1)) {
-            lone_point(canvas, x[i], y[i] + width / 2, y[i] - width / 2);
+        if (!is_missing_point(n, y, i) && is_missing_point(n, y, i - 1) && is_missing_point(n, y, i + 1)) {
+            draw_lone_point(canvas, x[i], y[i] + width / 2, y[i] - width / 2);
             cairo_fill(canvas->cairo);
         }
 }
@@ -182,13 +183,13 @@ static void fill_piece(struct wg_canvas *canvas, int from, int to, const double 
         cairo_line_to(canvas->cairo, x[i], low[i]);
     cairo_close_path(canvas->cairo);
     if (to - from == 1)
-        lone_point(canvas, x[from], low[from], high[from]);
+        draw_lone_point(canvas, x[from], low[from], high[from]);
     cairo_fill(canvas->cairo);
 }
 
 void wg_canvas_area(struct wg_canvas *canvas, int n, const double *x, const double *low, const double *high,
                     struct wg_colour colour) {
-    dip(canvas, colour);
+    set_colour(canvas, colour);
     int from = 0;
     for (int i = 0; i <= n; i++) {
         if (i < n && !isnan(low[i]) && !isnan(high[i]))
@@ -200,14 +201,14 @@ void wg_canvas_area(struct wg_canvas *canvas, int n, const double *x, const doub
 }
 
 void wg_canvas_box(struct wg_canvas *canvas, double x0, double y0, double x1, double y1, struct wg_colour colour) {
-    dip(canvas, colour);
+    set_colour(canvas, colour);
     cairo_rectangle(canvas->cairo, x0, y0, x1 - x0, y1 - y0);
     cairo_fill(canvas->cairo);
 }
 
 void wg_canvas_dot(struct wg_canvas *canvas, double x, double y, double radius, struct wg_colour colour) {
     static const double whole_turn = 6.283185307179586;
-    dip(canvas, colour);
+    set_colour(canvas, colour);
     cairo_new_path(canvas->cairo);
     cairo_arc(canvas->cairo, x, y, radius, 0, whole_turn);
     cairo_fill(canvas->cairo);
@@ -215,24 +216,24 @@ void wg_canvas_dot(struct wg_canvas *canvas, double x, double y, double radius, 
 
 /* ---- letters ---- */
 
-static void choose(struct wg_canvas *canvas, const struct wg_lettering *lettering) {
+static void select_font(struct wg_canvas *canvas, const struct wg_text_style *lettering) {
     cairo_select_font_face(canvas->cairo, FONT, CAIRO_FONT_SLANT_NORMAL,
                            lettering->bold ? CAIRO_FONT_WEIGHT_BOLD : CAIRO_FONT_WEIGHT_NORMAL);
     cairo_set_font_size(canvas->cairo, lettering->size);
 }
 
-double wg_canvas_text_width(struct wg_canvas *canvas, const struct wg_lettering *lettering, const char *text) {
+double wg_canvas_text_width(struct wg_canvas *canvas, const struct wg_text_style *lettering, const char *text) {
     cairo_text_extents_t extents = {0};
-    choose(canvas, lettering);
+    select_font(canvas, lettering);
     cairo_text_extents(canvas->cairo, text, &extents);
     return extents.x_advance;
 }
 
 /* Without what cairo would refuse: bytes that are not UTF-8, control characters. */
-static void clean(const char *text, char *out, size_t size) {
+static void copy_printable(const char *text, char *out, size_t size) {
     size_t n = 0;
     while (*text != '\0' && n + 5 < size) {
-        const size_t length = wg_character(text);
+        const size_t length = wg_character_size(text);
         if (length == 0 || *text == '\n' || *text == '\t') {
             out[n++] = length == 0 ? '?' : ' ';
             text++;
@@ -246,22 +247,22 @@ static void clean(const char *text, char *out, size_t size) {
 }
 
 void wg_canvas_text(struct wg_canvas *canvas, double x, double y, enum wg_align align,
-                    const struct wg_lettering *lettering, const char *text) {
+                    const struct wg_text_style *lettering, const char *text) {
     char letters[1024];
-    clean(text, letters, sizeof letters);
+    copy_printable(text, letters, sizeof letters);
     const double width = align == WG_LEFT ? 0 : wg_canvas_text_width(canvas, lettering, letters);
-    choose(canvas, lettering);
-    dip(canvas, lettering->colour);
+    select_font(canvas, lettering);
+    set_colour(canvas, lettering->colour);
     cairo_move_to(canvas->cairo, align == WG_LEFT ? x : align == WG_RIGHT ? x - width : x - width / 2, y);
     cairo_show_text(canvas->cairo, letters);
 }
 
 /* A byte of UTF-8 that no character begins with. */
-static bool is_inside(char byte) {
+static bool is_continuation_byte(char byte) {
     return ((unsigned char)byte & 0xC0) == 0x80;
 }
 
-static double width_of_first(struct wg_canvas *canvas, const struct wg_lettering *lettering, char *text, size_t n) {
+static double width_of_first(struct wg_canvas *canvas, const struct wg_text_style *lettering, char *text, size_t n) {
     const char kept = text[n];
     text[n] = '\0';
     const double width = wg_canvas_text_width(canvas, lettering, text);
@@ -271,7 +272,8 @@ static double width_of_first(struct wg_canvas *canvas, const struct wg_lettering
 
 /* The bytes of the longest beginning of `text`, whole words, that fits; of a word wider than all, as many characters as
  * fit, at least one. */
-static size_t fitting(struct wg_canvas *canvas, const struct wg_lettering *lettering, char *text, double width) {
+static size_t fitting_prefix(struct wg_canvas *canvas, const struct wg_text_style *lettering, char *text,
+                             double width) {
     size_t best = 0;
     for (size_t i = 0;; i++) {
         if (text[i] != ' ' && text[i] != '\0')
@@ -284,7 +286,7 @@ static size_t fitting(struct wg_canvas *canvas, const struct wg_lettering *lette
     }
     if (best > 0)
         return best;
-    for (size_t next = wg_character(text); next > best; next += wg_character(text + next)) {
+    for (size_t next = wg_character_size(text); next > best; next += wg_character_size(text + next)) {
         if (best > 0 && width_of_first(canvas, lettering, text, next) > width)
             break;
         best = next;
@@ -292,14 +294,14 @@ static size_t fitting(struct wg_canvas *canvas, const struct wg_lettering *lette
     return best;
 }
 
-struct wg_lettering wg_canvas_shrunk(struct wg_canvas *canvas, struct wg_lettering lettering, double least,
-                                     double width, int most, const char *text) {
+struct wg_text_style wg_canvas_fit_text(struct wg_canvas *canvas, struct wg_text_style lettering, double least,
+                                        double width, int most, const char *text) {
     char letters[1024];
-    clean(text, letters, sizeof letters);
+    copy_printable(text, letters, sizeof letters);
     for (; lettering.size > least; lettering.size--) {
         char *at = letters;
         for (int i = 0; i < most && *at != '\0'; i++) {
-            at += fitting(canvas, &lettering, at, width);
+            at += fitting_prefix(canvas, &lettering, at, width);
             at += strspn(at, " ");
         }
         if (*at == '\0')
@@ -308,41 +310,41 @@ struct wg_lettering wg_canvas_shrunk(struct wg_canvas *canvas, struct wg_letteri
     return lettering;
 }
 
-void wg_canvas_name(struct wg_canvas *canvas, double x, double y, double width, const struct wg_lettering *lettering,
+void wg_canvas_name(struct wg_canvas *canvas, double x, double y, double width, const struct wg_text_style *lettering,
                     const char *text) {
     char letters[1024], cut[1024 + 4];
-    clean(text, letters, sizeof letters);
+    copy_printable(text, letters, sizeof letters);
     const size_t length = strlen(letters);
     size_t head = length / 2;
-    while (head > 0 && is_inside(letters[head]))
+    while (head > 0 && is_continuation_byte(letters[head]))
         head--;
     (void)snprintf(cut, sizeof cut, "%s", letters);
     for (size_t tail = head; head > 0 && wg_canvas_text_width(canvas, lettering, cut) > width;) {
         if (head >= length - tail)
             do
                 head--;
-            while (head > 0 && is_inside(letters[head]));
+            while (head > 0 && is_continuation_byte(letters[head]));
         else
             do
                 tail++;
-            while (tail < length && is_inside(letters[tail]));
+            while (tail < length && is_continuation_byte(letters[tail]));
         (void)snprintf(cut, sizeof cut, "%.*s…%s", (int)head, letters, letters + tail);
     }
     wg_canvas_text(canvas, x, y, WG_LEFT, lettering, cut);
 }
 
 double wg_canvas_paragraph(struct wg_canvas *canvas, double x, double y, double width, int most,
-                           const struct wg_lettering *lettering, const char *text) {
+                           const struct wg_text_style *lettering, const char *text) {
     char letters[1024], line[1024 + 4];
-    clean(text, letters, sizeof letters);
+    copy_printable(text, letters, sizeof letters);
     char *at = letters;
     for (int i = 0; i < most && *at != '\0'; i++) {
         const bool is_last = i == most - 1;
         const double dots = is_last ? wg_canvas_text_width(canvas, lettering, "...") : 0;
-        size_t n = fitting(canvas, lettering, at, width);
+        size_t n = fitting_prefix(canvas, lettering, at, width);
         const bool is_cut = is_last && at[n] != '\0';
         if (is_cut)
-            n = fitting(canvas, lettering, at, width - dots);
+            n = fitting_prefix(canvas, lettering, at, width - dots);
         memcpy(line, at, n);
         memcpy(line + n, is_cut ? "..." : "", is_cut ? 4 : 1);
         wg_canvas_text(canvas, x, y, WG_LEFT, lettering, line);

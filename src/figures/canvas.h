@@ -20,9 +20,9 @@ struct wg_sheet {
 #define WG_PAGE_H 620.0  /* as wide as the slide; its words stand in the page */
 #define WG_PHONE_W 560.0 /* ticks of 19 units are 12 pixels high on a screen 360 wide */
 
-enum wg_picture { WG_SVG, WG_PDF, WG_PNG, WG_N_PICTURES };
+enum wg_picture_format { WG_SVG, WG_PDF, WG_PNG, WG_N_PICTURES };
 /** "svg", "pdf", "png" */
-const char *wg_picture_ending(enum wg_picture kind);
+const char *wg_picture_extension(enum wg_picture_format kind);
 
 struct wg_canvas;
 
@@ -32,7 +32,7 @@ struct wg_picture_facts {
     const char *date; /* ISO 8601, of the result, so that the bytes repeat; "" for none */
 };
 /** Draws a sheet into *out. 0, WG_ERR_MEMORY or WG_ERR_INTERNAL. */
-int wg_canvas_render(enum wg_picture kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
+int wg_canvas_render(enum wg_picture_format kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
                      void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
                      struct wg_error *err);
 
@@ -40,7 +40,7 @@ const struct wg_sheet *wg_canvas_sheet(const struct wg_canvas *canvas);
 /** Names then stand above or below a frame: at its side there is no room. */
 bool wg_canvas_is_narrow(const struct wg_canvas *canvas);
 /** Room for n numbers to draw with; free() it. NULL where there is none, which wg_canvas_render() tells. */
-double *wg_canvas_room(struct wg_canvas *canvas, size_t n);
+double *wg_canvas_scratch(struct wg_canvas *canvas, size_t n);
 
 enum wg_pattern { WG_SOLID, WG_DASHED, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED };
 
@@ -57,23 +57,23 @@ void wg_canvas_box(struct wg_canvas *canvas, double x0, double y0, double x1, do
 void wg_canvas_dot(struct wg_canvas *canvas, double x, double y, double radius, struct wg_colour colour);
 
 enum wg_align { WG_LEFT, WG_CENTRE, WG_RIGHT };
-struct wg_lettering {
+struct wg_text_style {
     double size;
     bool bold;
     struct wg_colour colour;
 };
 /** Letters on the baseline y. */
 void wg_canvas_text(struct wg_canvas *canvas, double x, double y, enum wg_align align,
-                    const struct wg_lettering *lettering, const char *text);
-double wg_canvas_text_width(struct wg_canvas *canvas, const struct wg_lettering *lettering, const char *text);
+                    const struct wg_text_style *lettering, const char *text);
+double wg_canvas_text_width(struct wg_canvas *canvas, const struct wg_text_style *lettering, const char *text);
 /** The lettering, smaller down to `least` if the text does not fit into `most` lines of that width otherwise. */
-struct wg_lettering wg_canvas_shrunk(struct wg_canvas *canvas, struct wg_lettering lettering, double least,
-                                     double width, int most, const char *text);
+struct wg_text_style wg_canvas_fit_text(struct wg_canvas *canvas, struct wg_text_style lettering, double least,
+                                        double width, int most, const char *text);
 /** A name on one line; where it is wider than `width` its middle is left out, since names often differ at their ends. */
-void wg_canvas_name(struct wg_canvas *canvas, double x, double y, double width, const struct wg_lettering *lettering,
+void wg_canvas_name(struct wg_canvas *canvas, double x, double y, double width, const struct wg_text_style *lettering,
                     const char *text);
 /** Broken at spaces so that no line is wider than `width`; what does not fit into `most` lines ends in "...". Gives the baseline below. */
 double wg_canvas_paragraph(struct wg_canvas *canvas, double x, double y, double width, int most,
-                           const struct wg_lettering *lettering, const char *text);
+                           const struct wg_text_style *lettering, const char *text);
 
 #endif

@@ -24,16 +24,17 @@
 /* table: a row for each setup, five columns of harvest, five of cost; number[0], number[1]: largest of each;
  * number[2]: 1 if energy stands for the cost */
 
-static double x_of(const struct wg_figure *figure, const struct wg_axes *axes, double cost) {
+static double cost_to_x(const struct wg_figure *figure, const struct wg_axes *axes, double cost) {
     return axes->left + 20 + (axes->right - axes->left - 20) * cost / figure->number[1];
 }
 
 static void draw_costs(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
-    const struct wg_lettering tick = {WG_SIZE_TICK, false, WG_WORDS}, unit = {WG_SIZE_TICK, true, WG_WORDS};
+    const struct wg_text_style tick = {WG_FONT_TICK, false, WG_TEXT_COLOUR},
+                               unit = {WG_FONT_TICK, true, WG_TEXT_COLOUR};
     const double step = wg_axes_step(figure->number[1], axes->right - axes->left, 100);
     for (int i = 0; i * step <= figure->number[1] * 1.0001; i++) {
-        char text[WG_LABEL];
-        const double x = x_of(figure, axes, i * step);
+        char text[WG_LABEL_SIZE];
+        const double x = cost_to_x(figure, axes, i * step);
         wg_canvas_stroke(canvas, x, axes->top, x, axes->bottom, WG_GRID, 1, WG_SOLID);
         wg_label_tick(i * step, text);
         wg_canvas_text(canvas, x, axes->bottom + 26, WG_CENTRE, &tick, text);
@@ -46,26 +47,26 @@ static double value_of(const struct wg_figure *figure, int first, enum wg_band b
     return wg_bands_of(&figure->table, first, band)[row];
 }
 
-struct spot {
+struct chart_point {
     double x, y;
 };
 
 /* The cross of a setup, and where its dot is. */
-static struct spot draw_setup(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
-                              int row) {
+static struct chart_point draw_setup(struct wg_canvas *canvas, const struct wg_figure *figure,
+                                     const struct wg_axes *axes, int row) {
     double x[WG_N_BANDS], y[WG_N_BANDS];
     for (int band = 0; band < WG_N_BANDS; band++) {
         y[band] = wg_axes_y(axes, value_of(figure, 0, (enum wg_band)band, row));
-        x[band] = x_of(figure, axes, value_of(figure, WG_N_BANDS, (enum wg_band)band, row));
+        x[band] = cost_to_x(figure, axes, value_of(figure, WG_N_BANDS, (enum wg_band)band, row));
     }
     wg_canvas_stroke(canvas, x[WG_Q50], y[WG_Q05], x[WG_Q50], y[WG_Q95], figure->part[row].colour, 4, WG_SOLID);
     wg_canvas_stroke(canvas, x[WG_Q05], y[WG_Q50], x[WG_Q95], y[WG_Q50], figure->part[row].colour, 4, WG_SOLID);
     wg_canvas_dot(canvas, x[WG_Q50], y[WG_Q50], DOT, WG_BLACK);
-    return (struct spot){x[WG_Q50], y[WG_Q50]};
+    return (struct chart_point){x[WG_Q50], y[WG_Q50]};
 }
 
-static bool is_free(const struct wg_axes *axes, struct spot at, int n, const struct spot *dot, int n_letters,
-                    const struct spot *letter) {
+static bool is_position_free(const struct wg_axes *axes, struct chart_point at, int n, const struct chart_point *dot,
+                             int n_letters, const struct chart_point *letter) {
     if (at.x < axes->left + LETTER / 2 || at.x > axes->right - LETTER / 2 || at.y > axes->bottom - LETTER / 2)
         return false;
     for (int i = 0; i < n; i++)
@@ -78,24 +79,25 @@ static bool is_free(const struct wg_axes *axes, struct spot at, int n, const str
 }
 
 /* Near letter i's own dot, where it covers neither a dot nor a letter that is placed: rings around it, right and up first. */
-static struct spot find_spot(const struct wg_axes *axes, int n, const struct spot *dot, int i,
-                             const struct spot *letter) {
-    static const struct spot way[] = {{0.7, -0.7}, {-0.7, -0.7}, {1, 0}, {0, -1}, {-1, 0}, {0.7, 0.7}, {-0.7, 0.7}};
+static struct chart_point find_letter_position(const struct wg_axes *axes, int n, const struct chart_point *dot, int i,
+                                               const struct chart_point *letter) {
+    static const struct chart_point way[] = {{0.7, -0.7}, {-0.7, -0.7}, {1, 0},     {0, -1},
+                                             {-1, 0},     {0.7, 0.7},   {-0.7, 0.7}};
     for (double far = 1.4 * LETTER; far < 8 * LETTER; far += LETTER / 2)
         for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
-            const struct spot at = {dot[i].x + far * way[k].x, dot[i].y + far * way[k].y};
-            if (is_free(axes, at, n, dot, i, letter))
+            const struct chart_point at = {dot[i].x + far * way[k].x, dot[i].y + far * way[k].y};
+            if (is_position_free(axes, at, n, dot, i, letter))
                 return at;
         }
-    return (struct spot){dot[i].x + LETTER, dot[i].y - LETTER};
+    return (struct chart_point){dot[i].x + LETTER, dot[i].y - LETTER};
 }
 
 /* All leads first, so that none crosses a letter. */
-static void draw_letters(struct wg_canvas *canvas, const struct wg_axes *axes, int n, const struct spot *dot) {
-    const struct wg_lettering lettering = {WG_SIZE_TICK, true, WG_WHITE};
-    struct spot letter[WG_COMPARE_MOST];
+static void draw_letters(struct wg_canvas *canvas, const struct wg_axes *axes, int n, const struct chart_point *dot) {
+    const struct wg_text_style lettering = {WG_FONT_TICK, true, WG_WHITE};
+    struct chart_point letter[WG_COMPARE_MAX];
     for (int i = 0; i < n; i++) {
-        letter[i] = find_spot(axes, n, dot, i, letter);
+        letter[i] = find_letter_position(axes, n, dot, i, letter);
         wg_canvas_stroke(canvas, dot[i].x, dot[i].y, letter[i].x, letter[i].y, WG_BLACK, 1.5, WG_SOLID);
     }
     for (int i = 0; i < n; i++) {
@@ -105,9 +107,9 @@ static void draw_letters(struct wg_canvas *canvas, const struct wg_axes *axes, i
     }
 }
 
-static void draw_name(struct wg_canvas *canvas, const struct wg_part *part, double y) {
-    const struct wg_lettering name = {WG_SIZE_LEAST_LABEL, true, WG_WORDS},
-                              more = {WG_SIZE_LEAST_LABEL, false, WG_WORDS};
+static void draw_name(struct wg_canvas *canvas, const struct wg_figure_part *part, double y) {
+    const struct wg_text_style name = {WG_FONT_MIN_LABEL, true, WG_TEXT_COLOUR},
+                               more = {WG_FONT_MIN_LABEL, false, WG_TEXT_COLOUR};
     const double from = NAMES + SAMPLE, width = wg_canvas_sheet(canvas)->width - 8 - from;
     wg_canvas_stroke(canvas, NAMES, y, from - 6, y, part->colour, 4, WG_SOLID);
     double below = y + 7 + NAME_LINE;
@@ -118,11 +120,11 @@ static void draw_name(struct wg_canvas *canvas, const struct wg_part *part, doub
     (void)wg_canvas_paragraph(canvas, from, below, width, 1, &more, part->more);
 }
 
-static void draw_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+static void draw_setup_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const int n = figure->table.n_rows;
     const bool in_two_lines =
         n * (NAME_GAP + NAME_LINE) < axes->bottom - axes->top; /* whole names, where there is room */
-    double y[WG_COMPARE_MOST];
+    double y[WG_COMPARE_MAX];
     for (int row = 0; row < n; row++)
         y[row] = wg_axes_y(axes, value_of(figure, 0, WG_Q50, row)) - 0.01 * (n - row);
     wg_axes_spread(n, y, NAME_GAP + (in_two_lines ? NAME_LINE : 0), axes->top, axes->bottom - 10);
@@ -133,20 +135,20 @@ static void draw_names(struct wg_canvas *canvas, const struct wg_figure *figure,
             wg_figure_label(canvas, &figure->part[row], NAMES, y[row], false);
 }
 
-static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+static void draw_comparison(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const bool is_narrow = wg_canvas_is_narrow(canvas);
     const double end = wg_figure_free_to(canvas) - (is_narrow ? NAME_GAP * figure->table.n_rows + 8 : 0);
-    const double top = wg_figure_words(canvas, figure) + 32, bottom = end - 62;
+    const double top = wg_figure_draw_text(canvas, figure) + 32, bottom = end - 62;
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
     axes.right = is_narrow ? WG_PHONE_W - 76 : RIGHT;
     wg_axes_masses(canvas, &axes);
     draw_costs(canvas, figure, &axes);
-    struct spot dot[WG_COMPARE_MOST];
+    struct chart_point dot[WG_COMPARE_MAX];
     for (int row = 0; row < figure->table.n_rows; row++)
         dot[row] = draw_setup(canvas, figure, &axes, row);
     draw_letters(canvas, &axes, figure->table.n_rows, dot);
     if (!is_narrow)
-        draw_names(canvas, figure, &axes);
+        draw_setup_names(canvas, figure, &axes);
     for (int row = 0; row < figure->table.n_rows && is_narrow; row++)
         wg_figure_label(canvas, &figure->part[row], 14, end + 20 + NAME_GAP * row, false);
 }
@@ -154,7 +156,7 @@ static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
 /* ---- numbers ---- */
 
 /* [setup][replicate] to what wg_bands_add() wants, [replicate][setup]; *most: the largest. NULL without memory. */
-static double *turn(const struct wg_comparison_data *data, const double *values, double *most) {
+static double *transpose(const struct wg_comparison_data *data, const double *values, double *most) {
     double *const turned = calloc((size_t)data->n * (size_t)data->replicates, sizeof *turned);
     *most = 0;
     for (int i = 0; i < data->n && turned != NULL; i++)
@@ -174,14 +176,14 @@ static bool is_all_known(const struct wg_comparison_data *data, const double *va
 }
 
 /* The first of two outcomes that is known and anywhere more than nothing, else the second. 0 or 1: which it was. */
-static int add_outcome(struct wg_figure *figure, struct wg_comparison_data *data, const char *const name[2],
-                       const char *const unit[2], struct wg_error *err) {
+static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data *data, const char *const name[2],
+                             const char *const unit[2], struct wg_error *err) {
     for (int i = 0;; i++) {
         double *values, *turned, most;
         int code = wg_comparison_data_outcome(data, name[i], &values, err);
         if (code < 0)
             return code;
-        turned = turn(data, values, &most);
+        turned = transpose(data, values, &most);
         const bool is_known = is_all_known(data, values);
         free(values);
         if (turned == NULL)
@@ -230,17 +232,17 @@ static size_t shared_beginning(const struct wg_comparison_data *data) {
 }
 
 static void name_setup(struct wg_figure *figure, const struct wg_comparison_data *data, int row) {
-    static const struct wg_colour colours[WG_COMPARE_MOST] = {{0, 114 / 255.0, 178 / 255.0, 1},
-                                                              {213 / 255.0, 94 / 255.0, 0, 1},
-                                                              {0, 158 / 255.0, 115 / 255.0, 1},
-                                                              {204 / 255.0, 121 / 255.0, 167 / 255.0, 1},
-                                                              {230 / 255.0, 159 / 255.0, 0, 1},
-                                                              {86 / 255.0, 180 / 255.0, 233 / 255.0, 1},
-                                                              {0.2, 0.2, 0.2, 1},
-                                                              {0.55, 0.55, 0.55, 1}};
-    struct wg_part *const part = &figure->part[row];
+    static const struct wg_colour colours[WG_COMPARE_MAX] = {{0, 114 / 255.0, 178 / 255.0, 1},
+                                                             {213 / 255.0, 94 / 255.0, 0, 1},
+                                                             {0, 158 / 255.0, 115 / 255.0, 1},
+                                                             {204 / 255.0, 121 / 255.0, 167 / 255.0, 1},
+                                                             {230 / 255.0, 159 / 255.0, 0, 1},
+                                                             {86 / 255.0, 180 / 255.0, 233 / 255.0, 1},
+                                                             {0.2, 0.2, 0.2, 1},
+                                                             {0.55, 0.55, 0.55, 1}};
+    struct wg_figure_part *const part = &figure->part[row];
     const char *const title = title_of(data, row);
-    char mass[WG_LABEL], cost[WG_LABEL];
+    char mass[WG_LABEL_SIZE], cost[WG_LABEL_SIZE];
     part->colour = colours[row];
     (void)snprintf(part->label, sizeof part->label, "%c %.150s", 'A' + row, title + shared_beginning(data));
     wg_show_mass(value_of(figure, 0, WG_Q50, row), mass);
@@ -256,10 +258,11 @@ static bool are_all_alike(const struct wg_figure *figure) {
     return true;
 }
 
-static void say(struct wg_figure *figure, const struct wg_comparison_data *data, bool is_crawl_off) {
+static void describe_comparison(struct wg_figure *figure, const struct wg_comparison_data *data, bool is_crawl_off) {
     const int best = wg_table_peak(&figure->table, WG_Q50);
     const double cost = value_of(figure, WG_N_BANDS, WG_Q50, best);
-    char mass[WG_LABEL], futures[WG_LABEL], spent[WG_LABEL], heat[WG_LABEL + 32] = ", without energy bought";
+    char mass[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], spent[WG_LABEL_SIZE],
+        heat[WG_LABEL_SIZE + 32] = ", without energy bought";
     wg_show_mass(value_of(figure, 0, WG_Q50, best), mass);
     wg_label_futures(data->replicates, data->n_days, futures);
     wg_show_number(cost, spent);
@@ -297,8 +300,8 @@ int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *da
         return WG_ERR_MEMORY;
     figure->n_days = 0; /* its rows are no days */
     int code = wg_table_begin(&figure->table, "setup", data->n, err);
-    const int which = code == 0 ? add_outcome(figure, data, harvest, kg, err) : code;
-    code = which >= 0 ? add_outcome(figure, data, cost, money, err) : which;
+    const int which = code == 0 ? add_known_outcome(figure, data, harvest, kg, err) : code;
+    code = which >= 0 ? add_known_outcome(figure, data, cost, money, err) : which;
     if (code < 0)
         return code;
     figure->number[0] = largest(figure, 0);
@@ -307,8 +310,8 @@ int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *da
     figure->n_parts = data->n;
     for (int row = 0; row < data->n; row++)
         name_setup(figure, data, row);
-    say(figure, data, which == 1);
+    describe_comparison(figure, data, which == 1);
     figure->tall = 540 + NAME_GAP * data->n;
-    figure->draw = draw;
+    figure->draw = draw_comparison;
     return 0;
 }

@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_BARS 106 /* judgement: thinner bars are no bars */
+#define MAX_BARS 106 /* judgement: thinner bars are no bars */
 
 static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row) {
     const int left_out = figure->n_days - row * figure->step;
@@ -28,8 +28,8 @@ static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, c
     wg_canvas_box(canvas, x0 + 0.8 * half, y[WG_Q75], x0 + 1.2 * half, y[WG_Q25], WG_BLACK);
 }
 
-static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure) + 30, bottom = wg_figure_free_to(canvas) - 58;
+static void draw_crawl_off(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const double top = wg_figure_draw_text(canvas, figure) + 30, bottom = wg_figure_free_to(canvas) - 58;
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
     axes.right = wg_canvas_sheet(canvas)->width - (wg_canvas_is_narrow(canvas) ? 76 : 100);
     axes.has_width = true;
@@ -66,11 +66,12 @@ static int add_bars(struct wg_figure *figure, struct wg_result_data *data, struc
     return code;
 }
 
-static void say(struct wg_figure *figure, const struct wg_result_data *data) {
+static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
     const int peak = wg_table_peak(&figure->table, WG_Q50), weeks = figure->step / 7;
     const int left_out = data->n_days % figure->step;
-    char date[WG_LABEL], middle[WG_LABEL], range[WG_LABEL], median[WG_LABEL], span[40] = "week", last[48] = "";
+    char date[WG_LABEL_SIZE], middle[WG_LABEL_SIZE], range[WG_LABEL_SIZE], median[WG_LABEL_SIZE], span[40] = "week",
+                                                                                                  last[48] = "";
     wg_label_median(data->replicates, data->n_days, median);
     if (left_out > 0)
         (void)snprintf(last, sizeof last, " The last bar is of %d %s.", left_out, left_out == 1 ? "day" : "days");
@@ -99,7 +100,7 @@ int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, 
     if (figure == NULL)
         return WG_ERR_MEMORY;
     const int n_weeks = (data->n_days + 6) / 7;
-    figure->step = 7 * ((n_weeks + MOST_BARS - 1) / MOST_BARS);
+    figure->step = 7 * ((n_weeks + MAX_BARS - 1) / MAX_BARS);
     const int n_rows = (data->n_days + figure->step - 1) / figure->step;
     int code = wg_table_begin_dates(&figure->table, data->first_day, figure->step, n_rows, err);
     if (code == 0)
@@ -111,8 +112,8 @@ int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, 
     for (int row = 0; row < n_rows; row++)
         most = fmax(most, figure->table.column[WG_Q95].value[row]);
     figure->number[0] = wg_axes_round_up(most);
-    say(figure, data);
+    describe_crawl_off(figure, data);
     figure->tall = 560;
-    figure->draw = draw;
+    figure->draw = draw_crawl_off;
     return 0;
 }

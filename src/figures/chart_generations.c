@@ -14,8 +14,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define LEAST_PEAK 0.5 /* judgement: a generation that never has half an individual in the mean is not shown */
-#define BELOW 96.0     /* height of the frame of how many at once */
+#define MIN_PEAK 0.5 /* judgement: a generation that never has half an individual in the mean is not shown */
+#define BELOW 96.0   /* height of the frame of how many at once */
 #define GAP 34.0
 #define NARROW_GAP 58.0  /* with the name of the frame below */
 #define PEAK_WIDTH 118.0 /* of the numbers right of a narrow frame */
@@ -30,7 +30,7 @@ static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure,
     const int n = figure->table.n_rows;
     const double *const value = figure->table.column[i].value;
     const double most = value[wg_table_peak(&figure->table, i)];
-    double *const room = wg_canvas_room(canvas, 3 * (size_t)n);
+    double *const room = wg_canvas_scratch(canvas, 3 * (size_t)n);
     if (room == NULL)
         return;
     double *const x = room, *const low = room + n, *const high = low + n;
@@ -39,13 +39,14 @@ static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure,
         low[row] = base;
         high[row] = base - height * value[row] / most;
     }
-    wg_canvas_area(canvas, n, x, low, high, wg_veil(figure->part[i].colour, 0.85));
-    wg_canvas_line(canvas, n, x, high, WG_WORDS, 1.6, WG_SOLID);
+    wg_canvas_area(canvas, n, x, low, high, wg_with_alpha(figure->part[i].colour, 0.85));
+    wg_canvas_line(canvas, n, x, high, WG_TEXT_COLOUR, 1.6, WG_SOLID);
     free(room);
 }
 
 static void draw_ridges(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
-    const struct wg_lettering name = {WG_SIZE_TICK, true, WG_WORDS}, peak = {WG_SIZE_TICK, false, WG_WORDS};
+    const struct wg_text_style name = {WG_FONT_TICK, true, WG_TEXT_COLOUR},
+                               peak = {WG_FONT_TICK, false, WG_TEXT_COLOUR};
     const double height = axes->bottom - axes->top, tallest = RISE * height / (figure->n_parts + RISE - 1);
     const double ridge = fmax(tallest, LOWEST);
     const double apart = figure->n_parts > 1 ? (height - ridge) / (figure->n_parts - 1) : height;
@@ -64,11 +65,11 @@ static void draw_ridges(struct wg_canvas *canvas, const struct wg_figure *figure
     }
 }
 
-static void draw_at_once(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
-    const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS};
-    const struct wg_part part = {.colour = WG_BLUE, .column = figure->n_parts};
+static void draw_concurrent(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const struct wg_text_style name = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
+    const struct wg_figure_part part = {.colour = WG_BLUE, .column = figure->n_parts};
     wg_axes_dates(canvas, axes, true);
-    wg_axes_values(canvas, axes, &(struct wg_side){"", 1, 0}, NULL);
+    wg_axes_values(canvas, axes, &(struct wg_axis_scale){"", 1, 0}, NULL);
     wg_figure_bands(canvas, figure, axes, &part, false);
     if (wg_canvas_is_narrow(canvas)) {
         wg_canvas_text(canvas, axes->left, axes->top - 12, WG_LEFT, &name, "generations at once");
@@ -78,52 +79,52 @@ static void draw_at_once(struct wg_canvas *canvas, const struct wg_figure *figur
     wg_canvas_text(canvas, axes->right + 12, (axes->top + axes->bottom) / 2 + 22, WG_LEFT, &name, "at once");
 }
 
-static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure), bottom = wg_figure_free_to(canvas) - 58;
+static void draw_generations(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const double top = wg_figure_draw_text(canvas, figure), bottom = wg_figure_free_to(canvas) - 58;
     const double gap = wg_canvas_is_narrow(canvas) ? NARROW_GAP : GAP;
     struct wg_axes ridges = wg_figure_axes(canvas, figure, top, bottom - BELOW - gap, 0, 1);
     struct wg_axes below = wg_figure_axes(canvas, figure, bottom - BELOW, bottom, 1, figure->number[0]);
     if (wg_canvas_is_narrow(canvas))
         ridges.right = below.right = WG_PHONE_W - PEAK_WIDTH;
     draw_ridges(canvas, figure, &ridges);
-    draw_at_once(canvas, figure, &below);
+    draw_concurrent(canvas, figure, &below);
 }
 
 /* ---- numbers ---- */
 
-static double alive(const struct wg_result_data *data, const double *mean, int day, int generation) {
+static double mean_living(const struct wg_result_data *data, const double *mean, int day, int generation) {
     double n = 0;
     for (int stage = WG_EGG + 1; stage < WG_N_STAGES; stage++)
         n += mean[((int64_t)day * WG_N_STAGES + stage) * data->n_generations + generation];
     return n;
 }
 
-static double peak_of(const struct wg_result_data *data, const double *mean, int generation) {
+static double generation_peak(const struct wg_result_data *data, const double *mean, int generation) {
     double most = 0;
     for (int day = 0; day < data->n_days; day++)
-        most = fmax(most, alive(data, mean, day, generation));
+        most = fmax(most, mean_living(data, mean, day, generation));
     return most;
 }
 
 static int add_generation(struct wg_figure *figure, const struct wg_result_data *data, const double *mean,
                           int generation, struct wg_error *err) {
-    char name[WG_TABLE_NAME], shown[WG_LABEL];
+    char name[WG_TABLE_NAME], shown[WG_LABEL_SIZE];
     (void)snprintf(name, sizeof name, "generation %d mean", generation);
     const int column = wg_table_add(&figure->table, name, "1", err);
     if (column < 0)
         return column;
     for (int day = 0; day < data->n_days; day++)
-        figure->table.column[column].value[day] = alive(data, mean, day, generation);
+        figure->table.column[column].value[day] = mean_living(data, mean, day, generation);
     static const int cycle[] = {WG_LARVA, WG_FEMALE, WG_MALE, WG_DORMANT, WG_PUPA, WG_PREPUPA};
-    struct wg_part *const part = &figure->part[figure->n_parts++];
+    struct wg_figure_part *const part = &figure->part[figure->n_parts++];
     part->colour = wg_stage_colour(cycle[(figure->n_parts - 1) % 6]);
     (void)snprintf(part->label, sizeof part->label, generation == 0 ? "starter" : "%d", generation);
-    wg_show_number(peak_of(data, mean, generation), shown);
+    wg_show_number(generation_peak(data, mean, generation), shown);
     (void)snprintf(part->more, sizeof part->more, "%.40s", shown);
     return 0;
 }
 
-static int add_at_once(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
+static int add_concurrent(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
     struct wg_result_series series;
     int code = wg_result_data_read(data, "generations_at_once", -1, &series, err);
     for (int64_t i = 0; code == 0 && i < series.replicates * series.n_days; i++)
@@ -141,9 +142,9 @@ static int add_at_once(struct wg_figure *figure, struct wg_result_data *data, st
 static int add_all(struct wg_figure *figure, struct wg_result_data *data, const double *mean, struct wg_error *err) {
     int code = 0;
     for (int g = 0; g < data->n_generations && code >= 0; g++)
-        if (peak_of(data, mean, g) >= LEAST_PEAK)
+        if (generation_peak(data, mean, g) >= MIN_PEAK)
             code = add_generation(figure, data, mean, g, err);
-    return code < 0 ? code : add_at_once(figure, data, err);
+    return code < 0 ? code : add_concurrent(figure, data, err);
 }
 
 /* The median over replicates of what the lower frame shows, in the mean over the last year; NaN: nobody lived then. */
@@ -163,13 +164,13 @@ static int find_overlap(struct wg_result_data *data, double *out, struct wg_erro
 
 #define HARDLY 1.2 /* judgement: the rarer of two generations is then less than one in twenty */
 
-static int say(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
+static int describe_generations(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
     double overlap;
     const int code = find_overlap(data, &overlap, err);
     if (code < 0)
         return code;
     const bool is_alone = data->replicates == 1;
-    char number[WG_LABEL], of[WG_LABEL + 16] = "One alone", median[WG_LABEL];
+    char number[WG_LABEL_SIZE], of[WG_LABEL_SIZE + 16] = "One alone", median[WG_LABEL_SIZE];
     wg_show_whole(data->replicates, number);
     wg_label_median(data->replicates, data->n_days, median);
     if (!is_alone)
@@ -206,6 +207,6 @@ int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data
         return 0;
     }
     figure->tall = 760;
-    figure->draw = draw;
-    return say(figure, data, err);
+    figure->draw = draw_generations;
+    return describe_generations(figure, data, err);
 }

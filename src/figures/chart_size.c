@@ -20,7 +20,7 @@
  * n_days > 0: values are days. part[goal]; part[WORDS]: path of the number, and its unit as written. */
 enum { VALUE, TRIED, ENOUGH, FIRST };
 enum { ASKED, CHANCE, ALONE_LOW, ALONE_HIGH, LOW, HIGH, PER_GOAL };
-enum { WORDS = WG_FIGURE_MOST_PARTS - 1 };
+enum { WORDS = WG_FIGURE_MAX_PARTS - 1 };
 
 #define ALONE 0.95
 #define INSET 44.0 /* from the frame's sides to the first and last value */
@@ -35,15 +35,15 @@ static const double *column(const struct wg_figure *figure, int goal, int what) 
 
 /* ---- along the values ---- */
 
-static double coordinate(const struct wg_figure *figure, double value) {
+static double axis_coordinate(const struct wg_figure *figure, double value) {
     return figure->number[2] > 0 ? log(value) : value;
 }
 
-static double x_of(const struct wg_figure *figure, const struct wg_axes *axes, double value) {
+static double value_to_x(const struct wg_figure *figure, const struct wg_axes *axes, double value) {
     const double *const values = figure->table.column[VALUE].value;
-    const double from = coordinate(figure, values[0]);
-    const double to = coordinate(figure, values[figure->table.n_rows - 1]);
-    const double share = to > from ? (coordinate(figure, value) - from) / (to - from) : 0.5;
+    const double from = axis_coordinate(figure, values[0]);
+    const double to = axis_coordinate(figure, values[figure->table.n_rows - 1]);
+    const double share = to > from ? (axis_coordinate(figure, value) - from) / (to - from) : 0.5;
     return axes->left + INSET + (axes->right - axes->left - 2 * INSET) * share;
 }
 
@@ -54,12 +54,12 @@ static struct wg_vary vary_of(const struct wg_figure *figure) {
 }
 
 /* A line up, its number, and the same in the other unit below it. */
-static void put_tick(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
-                     double value) {
-    const struct wg_lettering lettering = {WG_SIZE_TICK, false, WG_WORDS};
+static void draw_size_tick(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                           double value) {
+    const struct wg_text_style lettering = {WG_FONT_TICK, false, WG_TEXT_COLOUR};
     const struct wg_vary vary = vary_of(figure);
-    const double x = x_of(figure, axes, value);
-    char text[WG_LABEL], unit[48];
+    const double x = value_to_x(figure, axes, value);
+    char text[WG_LABEL_SIZE], unit[48];
     double scale, shift;
     wg_canvas_stroke(canvas, x, axes->top, x, axes->bottom, WG_GRID, 1, WG_SOLID);
     if (vary.is_date)
@@ -88,29 +88,29 @@ static bool is_shown(int figures, int digit) {
     return figures == 0 || digit == 1 || (figures == 1 && (digit == 2 || digit == 5));
 }
 
-static void put_ticks(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+static void draw_size_axis(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const double *const values = figure->table.column[VALUE].value;
     const double from = values[0], to = values[figure->table.n_rows - 1];
     if (!(to > from)) {
-        put_tick(canvas, figure, axes, from);
+        draw_size_tick(canvas, figure, axes, from);
     } else if (figure->number[2] > 0) {
         const int figures = figures_between(figure, axes);
         for (double power = pow(10, floor(log10(from))); power <= to; power *= 10)
             for (int digit = 1; digit <= 9; digit++)
                 if (is_shown(figures, digit) && digit * power >= from * 0.999 && digit * power <= to * 1.001)
-                    put_tick(canvas, figure, axes, digit * power);
+                    draw_size_tick(canvas, figure, axes, digit * power);
     } else {
         const double apart = figure->n_days > 0 ? 2 * APART : APART;
         double step = wg_axes_step(to - from, axes->right - axes->left - 2 * INSET, apart);
         step = figure->n_days > 0 ? fmax(1, ceil(step)) : step;
         for (double i = ceil(from / step - 1e-9); i * step <= to + 1e-9 * step; i++)
-            put_tick(canvas, figure, axes, i * step);
+            draw_size_tick(canvas, figure, axes, i * step);
     }
 }
 
 /* The units right of their numbers, and what is varied below them. */
 static void put_axis_words(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
-    const struct wg_lettering bold = {WG_SIZE_TICK, true, WG_WORDS};
+    const struct wg_text_style bold = {WG_FONT_TICK, true, WG_TEXT_COLOUR};
     const struct wg_vary vary = vary_of(figure);
     const char *const written = vary.unit + strspn(vary.unit, " ");
     char unit[48], text[WG_TABLE_NAME];
@@ -129,12 +129,12 @@ static void put_axis_words(struct wg_canvas *canvas, const struct wg_figure *fig
 /* ---- the answer ---- */
 
 /* Up the frame at a value, with words above it on the side that is asked for, as far as the sheet allows. */
-static void mark(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, double value,
-                 const char *words, bool to_right, double y, double width) {
-    const struct wg_lettering lettering = {WG_SIZE_LABEL, true, WG_WORDS};
+static void draw_marker(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                        double value, const char *words, bool to_right, double y, double width) {
+    const struct wg_text_style lettering = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
     const struct wg_vary vary = vary_of(figure);
-    const double x = x_of(figure, axes, value);
-    char shown[2 * WG_VARY_SHOWN], text[2 * WG_VARY_SHOWN + 32];
+    const double x = value_to_x(figure, axes, value);
+    char shown[2 * WG_VARY_SHOWN_SIZE], text[2 * WG_VARY_SHOWN_SIZE + 32];
     wg_vary_show_both(&vary, value, shown);
     (void)snprintf(text, sizeof text, "%s %s", shown, words);
     const double wide = wg_canvas_text_width(canvas, &lettering, text);
@@ -147,19 +147,19 @@ static void mark(struct wg_canvas *canvas, const struct wg_figure *figure, const
 }
 
 /* Words stand outside the band, on a line each, so that they never meet. */
-static void put_marks(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+static void draw_markers(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const double enough = figure->number[0], too_little = figure->number[1];
     const bool is_up = isnan(too_little) || isnan(enough) || enough > too_little;
     if (!isnan(too_little))
-        mark(canvas, figure, axes, too_little, "is not", !is_up, axes->top - 14, 1.5);
+        draw_marker(canvas, figure, axes, too_little, "is not", !is_up, axes->top - 14, 1.5);
     if (!isnan(enough))
-        mark(canvas, figure, axes, enough, "is enough", is_up, axes->top - 14 - MARK_LINE, 3);
+        draw_marker(canvas, figure, axes, enough, "is enough", is_up, axes->top - 14 - MARK_LINE, 3);
 }
 
-static void put_band(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+static void draw_goal_band(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     if (isnan(figure->number[0]) || isnan(figure->number[1]))
         return;
-    const double a = x_of(figure, axes, figure->number[0]), b = x_of(figure, axes, figure->number[1]);
+    const double a = value_to_x(figure, axes, figure->number[0]), b = value_to_x(figure, axes, figure->number[1]);
     wg_canvas_box(canvas, fmin(a, b), axes->top, fmax(a, b), axes->bottom, WG_RGB(226, 226, 226));
 }
 
@@ -172,37 +172,38 @@ static bool is_beyond(const struct wg_figure *figure, int row) {
     return isnan(too_little) || enough > too_little ? value > enough : value < enough;
 }
 
-static void put_point(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int goal,
-                      int row, double x) {
+static void draw_tried_point(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                             int goal, int row, double x) {
     const struct wg_colour colour = figure->part[goal].colour;
     const double enough = figure->table.column[ENOUGH].value[row];
     const struct wg_colour not_sure = is_beyond(figure, row) ? wg_tint(colour, 0.4) : WG_STRONG_GRID;
     double y[PER_GOAL];
     for (int what = CHANCE; what < PER_GOAL; what++)
         y[what] = wg_axes_y(axes, column(figure, goal, what)[row]);
-    wg_canvas_stroke(canvas, x, y[LOW], x, y[HIGH], WG_WORDS, 1.5, WG_SOLID);
-    wg_canvas_stroke(canvas, x - 6, y[LOW], x + 6, y[LOW], WG_WORDS, 1.5, WG_SOLID);
-    wg_canvas_stroke(canvas, x - 6, y[HIGH], x + 6, y[HIGH], WG_WORDS, 1.5, WG_SOLID);
+    wg_canvas_stroke(canvas, x, y[LOW], x, y[HIGH], WG_TEXT_COLOUR, 1.5, WG_SOLID);
+    wg_canvas_stroke(canvas, x - 6, y[LOW], x + 6, y[LOW], WG_TEXT_COLOUR, 1.5, WG_SOLID);
+    wg_canvas_stroke(canvas, x - 6, y[HIGH], x + 6, y[HIGH], WG_TEXT_COLOUR, 1.5, WG_SOLID);
     wg_canvas_stroke(canvas, x, y[ALONE_LOW], x, y[ALONE_HIGH], colour, 7, WG_SOLID);
     wg_canvas_dot(canvas, x, y[CHANCE], DOT + 1.5, WG_BLACK);
     wg_canvas_dot(canvas, x, y[CHANCE], DOT - 1, isnan(enough) ? not_sure : enough > 0 ? colour : WG_WHITE);
 }
 
-static void put_curve(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int goal) {
-    double x[WG_SIZE_MOST_POINTS], y[WG_SIZE_MOST_POINTS];
+static void draw_goal_curve(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                            int goal) {
+    double x[WG_SIZE_MAX_POINTS], y[WG_SIZE_MAX_POINTS];
     const int n = figure->table.n_rows;
     const double shift = 9.0 * (goal - (figure->n_parts - 1) / 2.0); /* goals at a value stand side by side */
     for (int row = 0; row < n; row++)
-        x[row] = x_of(figure, axes, figure->table.column[VALUE].value[row]) + shift;
+        x[row] = value_to_x(figure, axes, figure->table.column[VALUE].value[row]) + shift;
     wg_axes_ys(axes, n, column(figure, goal, CHANCE), y);
     wg_canvas_line(canvas, n, x, y, figure->part[goal].colour, 2.5, figure->part[goal].pattern);
     for (int row = 0; row < n; row++)
-        put_point(canvas, figure, axes, goal, row, x[row]);
+        draw_tried_point(canvas, figure, axes, goal, row, x[row]);
 }
 
 /* ---- what is asked ---- */
 
-static void put_asked(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+static void draw_wanted_chance(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     for (int goal = 0; goal < figure->n_parts; goal++) {
         const double y = wg_axes_y(axes, column(figure, goal, ASKED)[0]);
         const struct wg_colour colour = figure->n_parts > 1 ? figure->part[goal].colour : WG_VERMILION;
@@ -210,8 +211,8 @@ static void put_asked(struct wg_canvas *canvas, const struct wg_figure *figure, 
     }
 }
 
-static void put_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
-    const struct wg_lettering lettering = {WG_SIZE_LABEL, true, WG_WORDS};
+static void draw_goal_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+    const struct wg_text_style lettering = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
     double y[WG_MAX_GOALS];
     for (int goal = 0; goal < figure->n_parts; goal++)
         y[goal] = wg_axes_y(axes, column(figure, goal, ASKED)[0]) + 0.01 * goal;
@@ -223,33 +224,33 @@ static void put_names(struct wg_canvas *canvas, const struct wg_figure *figure, 
             wg_canvas_text(canvas, axes->right + 14, y[goal] + 7, WG_LEFT, &lettering, figure->part[goal].label);
 }
 
-static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+static void draw_size_chart(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const bool is_narrow = wg_canvas_is_narrow(canvas);
     const struct wg_vary vary = vary_of(figure);
     char unit[48];
     double scale, shift;
     const double below = (wg_vary_other_unit(&vary, unit, &scale, &shift) ? 3 : 2) * TICK + 14;
     const double names = is_narrow ? WG_KEY_LINE * figure->n_parts + 12 : 0;
-    const double top = wg_figure_words(canvas, figure) + 34 + MARK_LINE,
+    const double top = wg_figure_draw_text(canvas, figure) + 34 + MARK_LINE,
                  bottom = wg_figure_free_to(canvas) - below - names;
     const struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, 1);
-    put_band(canvas, figure, &axes);
-    wg_axes_values(canvas, &axes, &(struct wg_side){"%", 100, 0}, NULL);
-    put_ticks(canvas, figure, &axes);
+    draw_goal_band(canvas, figure, &axes);
+    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"%", 100, 0}, NULL);
+    draw_size_axis(canvas, figure, &axes);
     put_axis_words(canvas, figure, &axes);
-    put_asked(canvas, figure, &axes);
-    put_marks(canvas, figure, &axes);
+    draw_wanted_chance(canvas, figure, &axes);
+    draw_markers(canvas, figure, &axes);
     for (int goal = 0; goal < figure->n_parts; goal++)
-        put_curve(canvas, figure, &axes, goal);
+        draw_goal_curve(canvas, figure, &axes, goal);
     if (is_narrow)
         wg_figure_key(canvas, figure, 1, bottom + below + 14, false);
     else
-        put_names(canvas, figure, &axes);
+        draw_goal_names(canvas, figure, &axes);
 }
 
 /* ---- numbers ---- */
 
-static int add_columns(struct wg_figure *figure, int n_goals, struct wg_error *err) {
+static int add_size_columns(struct wg_figure *figure, int n_goals, struct wg_error *err) {
     static const char *const name[PER_GOAL] = {"chance asked",
                                                "chance",
                                                "low, this value alone",
@@ -271,15 +272,14 @@ static int add_columns(struct wg_figure *figure, int n_goals, struct wg_error *e
     return code < 0 ? code : 0;
 }
 
-static void fill(struct wg_figure *figure, const struct wg_answer_size *answer) {
+static void fill_size_table(struct wg_figure *figure, const struct wg_answer_size *answer) {
     const struct wg_size_question *const q = &answer->question;
     for (int i = 0; i < answer->size.n_points; i++) {
         const struct wg_size_point *const point = &answer->size.point[i];
         wg_vary_show_both(&answer->vary, point->value, figure->table.row[i]);
         figure->table.column[VALUE].value[i] = point->value;
         figure->table.column[TRIED].value[i] = (double)point->n;
-        figure->table.column[ENOUGH].value[i] =
-            point->verdict == WG_CANNOT_TELL ? (double)NAN : point->verdict == WG_YES;
+        figure->table.column[ENOUGH].value[i] = point->verdict == WG_UNDECIDED ? (double)NAN : point->verdict == WG_YES;
         for (int g = 0; g < q->n_goals; g++) {
             const struct wg_interval alone = wg_wilson((size_t)point->hits[g], (size_t)point->n, ALONE);
             const struct wg_interval at_once = wg_size_interval(q, point, g);
@@ -295,10 +295,10 @@ static void name_goals(struct wg_figure *figure, const struct wg_answer_size *an
     static const enum wg_pattern pattern[WG_MAX_GOALS] = {WG_SOLID, WG_DOTTED, WG_DASH_DOT, WG_LONG_DASHED};
     const struct wg_colour colour[WG_MAX_GOALS] = {WG_BLUE,   WG_VERMILION, WG_GREEN,         WG_PURPLE,
                                                    WG_ORANGE, WG_SKY,       WG_RGB(0, 0, 90), WG_STRONG_GRID};
-    char subject[WG_VARY_WORDS];
+    char subject[WG_VARY_LABEL];
     figure->n_parts = answer->question.n_goals;
     for (int g = 0; g < figure->n_parts; g++) {
-        struct wg_part *const part = &figure->part[g];
+        struct wg_figure_part *const part = &figure->part[g];
         part->colour = colour[g];
         part->pattern = pattern[g % 4];
         if (figure->n_parts > 1)
@@ -306,16 +306,16 @@ static void name_goals(struct wg_figure *figure, const struct wg_answer_size *an
         (void)snprintf(figure->n_parts > 1 ? part->more : part->label, sizeof part->more, "asked: %.3g %%",
                        100 * answer->question.wanted[g]);
     }
-    wg_vary_words(&answer->vary, subject);
+    wg_vary_label(&answer->vary, subject);
     subject[0] = (char)toupper((unsigned char)subject[0]);
     (void)snprintf(figure->part[WORDS].label, sizeof figure->part[WORDS].label, "%.79s", subject);
     (void)snprintf(figure->part[WORDS].more, sizeof figure->part[WORDS].more, "%.47s", answer->vary.unit);
 }
 
 /* The first sentence of the answer, what was varied before it. */
-static void say(struct wg_figure *figure, const struct wg_answer_size *answer) {
-    char words[WG_SIZE_WORDS], goals[WG_SENTENCES / 2] = "";
-    wg_size_words(&answer->vary, &answer->question, &answer->size, words);
+static void describe_size(struct wg_figure *figure, const struct wg_answer_size *answer) {
+    char words[WG_SIZE_TEXT], goals[WG_SENTENCES_SIZE / 2] = "";
+    wg_size_text(&answer->vary, &answer->question, &answer->size, words);
     char *const end = strstr(words, ". ");
     words[end != NULL ? (size_t)(end - words) : strlen(words) - 1] = '\0';
     (void)snprintf(figure->title, sizeof figure->title, "%.79s: %.400s", figure->part[WORDS].label, words);
@@ -348,7 +348,7 @@ int wg_figures_size(struct wg_figures *figures, struct wg_answer_data *data, str
         return WG_ERR_MEMORY;
     code = wg_table_begin(&figure->table, "value tried", answer.size.n_points, err);
     if (code == 0)
-        code = add_columns(figure, answer.question.n_goals, err);
+        code = add_size_columns(figure, answer.question.n_goals, err);
     if (code < 0)
         return code;
     figure->n_days = answer.vary.is_date; /* its rows are no days of the period */
@@ -357,9 +357,9 @@ int wg_figures_size(struct wg_figures *figures, struct wg_answer_data *data, str
     figure->number[2] = answer.question.geometric;
     figure->number[3] = answer.vary.is_difference;
     name_goals(figure, &answer);
-    fill(figure, &answer);
-    say(figure, &answer);
+    fill_size_table(figure, &answer);
+    describe_size(figure, &answer);
     figure->tall = 620 + WG_KEY_LINE * figure->n_parts;
-    figure->draw = draw;
+    figure->draw = draw_size_chart;
     return 0;
 }

@@ -16,12 +16,12 @@
 
 #define AROUND 10 /* days before the first and after the last fly, so that the curve's feet are seen */
 
-static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const double top = wg_figure_words(canvas, figure) + 30, bottom = wg_figure_free_to(canvas) - 58;
+static void draw_spring(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const double top = wg_figure_draw_text(canvas, figure) + 30, bottom = wg_figure_free_to(canvas) - 58;
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, 100);
     axes.right = wg_canvas_sheet(canvas)->width - (wg_canvas_is_narrow(canvas) ? 14 : 60);
     wg_axes_dates(canvas, &axes, true);
-    wg_axes_values(canvas, &axes, &(struct wg_side){"%", 1, 0}, NULL);
+    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"%", 1, 0}, NULL);
     wg_figure_bands(canvas, figure, &axes, &figure->part[0], false);
 }
 
@@ -56,8 +56,8 @@ static bool find_season(struct spring *spring, const struct wg_result_data *data
 }
 
 /* Adds a place's flies, in those replicates in which it had a spring: a heated shed beside a yard has none. */
-static void add_place(struct spring *spring, const struct wg_result_series *flies,
-                      const struct wg_result_series *emerged) {
+static void add_spring_place(struct spring *spring, const struct wg_result_series *flies,
+                             const struct wg_result_series *emerged) {
     const int before = spring->from > WG_SPRING_BEFORE ? spring->from - WG_SPRING_BEFORE : 0;
     for (int64_t i = 0; i < flies->replicates; i++) {
         const double *const here = flies->value + i * flies->n_days, *const all = emerged->value + i * flies->n_days;
@@ -72,25 +72,25 @@ static void add_place(struct spring *spring, const struct wg_result_series *flie
     }
 }
 
-static int read_place(struct spring *spring, struct wg_result_data *data, int place, struct wg_error *err) {
+static int read_spring_place(struct spring *spring, struct wg_result_data *data, int place, struct wg_error *err) {
     struct wg_result_series flies = {0}, emerged = {0};
     int code = wg_result_data_read(data, "spring_flies", place, &flies, err);
     if (code == 0)
         code = wg_result_data_read(data, "adults_emerged", place, &emerged, err);
     if (code == 0)
-        add_place(spring, &flies, &emerged);
+        add_spring_place(spring, &flies, &emerged);
     wg_result_series_free(&flies);
     wg_result_series_free(&emerged);
     return code;
 }
 
-static int read_flies(struct spring *spring, struct wg_result_data *data, struct wg_error *err) {
+static int read_spring_flies(struct spring *spring, struct wg_result_data *data, struct wg_error *err) {
     int code = wg_result_data_read(data, "spring_flies", 0, &spring->flies, err);
     if (code == 0)
         memset(spring->flies.value, 0,
                (size_t)spring->flies.replicates * (size_t)spring->flies.n_days * sizeof *spring->flies.value);
     for (int place = 0; place < data->n_places && code == 0; place++)
-        code = read_place(spring, data, place, err);
+        code = read_spring_place(spring, data, place, err);
     return code;
 }
 
@@ -108,7 +108,7 @@ static void add_up(const struct spring *spring, int64_t i, double *share) {
 }
 
 static int read_spring(struct spring *spring, struct wg_result_data *data, struct wg_error *err) {
-    int code = read_flies(spring, data, err);
+    int code = read_spring_flies(spring, data, err);
     if (code < 0)
         return code;
     const int64_t n = spring->to - spring->from + 1;
@@ -121,7 +121,7 @@ static int read_spring(struct spring *spring, struct wg_result_data *data, struc
 }
 
 /* Leaves the days on which something happens, in at least one of a hundred flies of nine replicates in ten. */
-static void trim(struct wg_figure *figure) {
+static void trim_quiet_days(struct wg_figure *figure) {
     struct wg_table *const table = &figure->table;
     int from = 0, to = table->n_rows - 1;
     while (from < to && !(table->column[WG_Q95].value[from] > 0.5))
@@ -138,11 +138,11 @@ static void trim(struct wg_figure *figure) {
                 (size_t)table->n_rows * sizeof *table->column[c].value);
 }
 
-static void say(struct wg_figure *figure, const struct spring *spring, const struct wg_result_data *data) {
+static void describe_spring(struct wg_figure *figure, const struct spring *spring, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
     const bool in_all = spring->with == data->replicates;
-    char middle[WG_LABEL], range[WG_LABEL], futures[WG_LABEL], none[128] = "", nine[160] = "";
-    char end[WG_LABEL], cut[WG_LABEL + 48] = "";
+    char middle[WG_LABEL_SIZE], range[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], none[128] = "", nine[160] = "";
+    char end[WG_LABEL_SIZE], cut[WG_LABEL_SIZE + 48] = "";
     double *const sorted = spring->half_out;
     wg_sort(sorted, (size_t)data->replicates); /* NaN last */
     wg_label_date(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.5), middle);
@@ -178,12 +178,12 @@ static int add_figure(struct wg_figures *figures, struct spring *spring, struct 
         code = wg_bands_add(&figure->table, "emerged", "%", spring->share, spring->flies.replicates, err);
     if (code < 0)
         return code;
-    figure->part[0] = (struct wg_part){.colour = wg_stage_colour(WG_FEMALE)};
+    figure->part[0] = (struct wg_figure_part){.colour = wg_stage_colour(WG_FEMALE)};
     figure->n_parts = 1;
-    trim(figure);
-    say(figure, spring, data);
+    trim_quiet_days(figure);
+    describe_spring(figure, spring, data);
     figure->tall = 560;
-    figure->draw = draw;
+    figure->draw = draw_spring;
     return 0;
 }
 

@@ -21,7 +21,7 @@
 static void draw_layers(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int first,
                         double *middle) {
     const int n = figure->table.n_rows;
-    double *const room = wg_canvas_room(canvas, 3 * (size_t)n);
+    double *const room = wg_canvas_scratch(canvas, 3 * (size_t)n);
     if (room == NULL)
         return;
     double *const x = room, *low = room + n, *high = low + n;
@@ -43,8 +43,8 @@ static void draw_layers(struct wg_canvas *canvas, const struct wg_figure *figure
 }
 
 /* The names at the right, in the order of the layers, with a line to the layer's end. */
-static void draw_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
-                       const double *middle) {
+static void draw_stage_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
+                             const double *middle) {
     double y[WG_N_STAGES];
     for (int i = 0; i < WG_N_STAGES; i++)
         y[i] = middle[i] - 0.01 * i; /* layers without height keep their order */
@@ -58,21 +58,21 @@ static void draw_names(struct wg_canvas *canvas, const struct wg_figure *figure,
 static void draw_frame(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom, int first,
                        const char *heading) {
     const struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
-    const struct wg_lettering lettering = {WG_SIZE_LABEL, true, WG_WORDS};
+    const struct wg_text_style lettering = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
     double middle[WG_N_STAGES] = {0};
     wg_axes_dates(canvas, &axes, first > 0);
-    wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
+    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"", 1, 0}, NULL);
     draw_layers(canvas, figure, &axes, first, middle);
     wg_canvas_text(canvas, axes.left, top - 9, WG_LEFT, &lettering, heading);
     if (!wg_canvas_is_narrow(canvas))
-        draw_names(canvas, figure, &axes, middle);
+        draw_stage_names(canvas, figure, &axes, middle);
 }
 
-static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+static void draw_stack(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const bool is_narrow = wg_canvas_is_narrow(canvas);
     const int key_rows = (WG_N_STAGES + 1) / 2;
     const double end = wg_figure_free_to(canvas) - (is_narrow ? key_rows * WG_KEY_LINE + 10 : 0);
-    const double top = wg_figure_words(canvas, figure) + 36, bottom = end - 58;
+    const double top = wg_figure_draw_text(canvas, figure) + 36, bottom = end - 58;
     const bool is_alone = figure->number[2] > 0;
     const double height = is_alone ? bottom - top : (bottom - top - GAP) / 2;
     char heading[64];
@@ -126,7 +126,7 @@ static int add_stage(struct wg_figure *figure, struct wg_result_data *data, int 
 
 static const char *const plural[WG_N_STAGES] = {"eggs", "larvae", "prepupae", "dormant", "pupae", "females", "males"};
 
-static int add_columns(struct wg_figure *figure, struct wg_error *err) {
+static int add_stage_columns(struct wg_figure *figure, struct wg_error *err) {
     char name[WG_TABLE_NAME];
     for (int i = 0; i < 2 * WG_N_STAGES; i++) {
         const int stage = i % WG_N_STAGES;
@@ -135,7 +135,7 @@ static int add_columns(struct wg_figure *figure, struct wg_error *err) {
         const int code = wg_table_add(&figure->table, name, "1", err);
         if (code < 0)
             return code;
-        struct wg_part *const part = &figure->part[stage];
+        struct wg_figure_part *const part = &figure->part[stage];
         part->colour = wg_stage_colour(stage);
         (void)snprintf(part->label, sizeof part->label, "%s", plural[stage]);
     }
@@ -150,7 +150,7 @@ static double total_on(const struct wg_figure *figure, int first, int row) {
     return total;
 }
 
-static int peak_of(const struct wg_figure *figure, int first) {
+static int stack_peak_row(const struct wg_figure *figure, int first) {
     int peak = 0;
     for (int row = 1; row < figure->table.n_rows; row++)
         if (total_on(figure, first, row) > total_on(figure, first, peak))
@@ -158,11 +158,11 @@ static int peak_of(const struct wg_figure *figure, int first) {
     return peak;
 }
 
-static void say(struct wg_figure *figure, const struct wg_result_data *data) {
-    const int peak = peak_of(figure, 0), own = peak_of(figure, WG_N_STAGES);
+static void describe_stack(struct wg_figure *figure, const struct wg_result_data *data) {
+    const int peak = stack_peak_row(figure, 0), own = stack_peak_row(figure, WG_N_STAGES);
     const double most = total_on(figure, 0, peak), own_most = total_on(figure, WG_N_STAGES, own);
     const char *const noun = wg_label_noun(data->n_days);
-    char date[WG_LABEL], number[WG_LABEL], own_date[WG_LABEL], below[128] = "";
+    char date[WG_LABEL_SIZE], number[WG_LABEL_SIZE], own_date[WG_LABEL_SIZE], below[128] = "";
     wg_label_date(data->first_day, peak, date);
     wg_label_date(data->first_day, own, own_date);
     wg_show_number(most, number);
@@ -189,13 +189,13 @@ int wg_chart_stack(struct wg_figures *figures, struct wg_result_data *data, stru
         return WG_ERR_MEMORY;
     int code = wg_table_begin_dates(&figure->table, data->first_day, 1, data->n_days, err);
     if (code == 0)
-        code = add_columns(figure, err);
+        code = add_stage_columns(figure, err);
     for (int stage = 0; stage < WG_N_STAGES && code == 0; stage++)
         code = add_stage(figure, data, stage, err);
     if (code < 0)
         return code;
-    say(figure, data);
+    describe_stack(figure, data);
     figure->tall = 780;
-    figure->draw = draw;
+    figure->draw = draw_stack;
     return 0;
 }

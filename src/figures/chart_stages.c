@@ -26,17 +26,17 @@ static const struct group groups[] = {{"eggs", 1, {WG_EGG}},
                                       {"flies", 2, {WG_FEMALE, WG_MALE}}};
 enum { N_GROUPS = sizeof groups / sizeof *groups };
 
-static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+static void draw_stages(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const bool is_narrow = wg_canvas_is_narrow(canvas);
     const double above = is_narrow ? HEADING : 0;
-    const double top = wg_figure_words(canvas, figure), bottom = wg_figure_free_to(canvas) - 58;
+    const double top = wg_figure_draw_text(canvas, figure), bottom = wg_figure_free_to(canvas) - 58;
     const double height = (bottom - top + GAP) / N_GROUPS;
     for (int i = 0; i < figure->n_parts; i++) {
         const double from = top + i * height;
         struct wg_axes axes = wg_figure_axes(canvas, figure, from + above, from + height - GAP, 0, figure->number[0]);
         axes.is_log = figure->number[0] >= TENFOLD_FROM;
         wg_axes_dates(canvas, &axes, i == figure->n_parts - 1);
-        wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
+        wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"", 1, 0}, NULL);
         wg_figure_bands(canvas, figure, &axes, &figure->part[i], false);
         if (is_narrow)
             wg_figure_heading(canvas, &figure->part[i], axes.left, axes.right, from + HEADING / 2, true);
@@ -85,8 +85,8 @@ static int add_group(struct wg_figure *figure, struct wg_result_data *data, cons
         return column;
     if (isnan(most))
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.");
-    struct wg_part *const part = &figure->part[figure->n_parts++];
-    char shown[WG_LABEL];
+    struct wg_figure_part *const part = &figure->part[figure->n_parts++];
+    char shown[WG_LABEL_SIZE];
     part->column = column;
     part->colour = wg_stage_colour(group->stage[0]);
     (void)snprintf(part->label, sizeof part->label, "%s", group->name);
@@ -98,7 +98,7 @@ static int add_group(struct wg_figure *figure, struct wg_result_data *data, cons
 }
 
 /* Median, and what nine in ten lie between, of an outcome; NaN where it never happens. */
-static int find_outcome(struct wg_result_data *data, const char *name, double found[3], struct wg_error *err) {
+static int outcome_quantiles(struct wg_result_data *data, const char *name, double found[3], struct wg_error *err) {
     static const double share[3] = {0.5, 0.05, 0.95};
     double *values;
     const int code = wg_result_data_outcome(data, name, &values, err);
@@ -115,15 +115,15 @@ static int find_outcome(struct wg_result_data *data, const char *name, double fo
 }
 
 /* The same numbers as the forecast's row "Most larvae". */
-static int say(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
+static int describe_stages(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
     const char *const noun = wg_label_noun(data->n_days);
     double most[3], day[3];
-    int code = find_outcome(data, "peak_larvae", most, err);
+    int code = outcome_quantiles(data, "peak_larvae", most, err);
     if (code == 0)
-        code = find_outcome(data, "peak_larvae_day", day, err);
+        code = outcome_quantiles(data, "peak_larvae_day", day, err);
     if (code < 0)
         return code;
-    char number[WG_LABEL], range[WG_LABEL], date[WG_LABEL] = "", median[WG_LABEL];
+    char number[WG_LABEL_SIZE], range[WG_LABEL_SIZE], date[WG_LABEL_SIZE] = "", median[WG_LABEL_SIZE];
     wg_label_median(data->replicates, data->n_days, median);
     wg_show_number(most[0], number);
     wg_show_range(most[1], most[2], "", range);
@@ -156,6 +156,6 @@ int wg_chart_stages(struct wg_figures *figures, struct wg_result_data *data, str
     if (figure->number[0] < 1)
         figure->number[0] = 1;
     figure->tall = 860;
-    figure->draw = draw;
-    return say(figure, data, err);
+    figure->draw = draw_stages;
+    return describe_stages(figure, data, err);
 }

@@ -15,7 +15,7 @@
 #define GAP 48.0
 #define LABEL_GAP 50.0
 #define RIGHT 1020.0
-#define MOST_BINS 3   /* in one figure: more lines nobody tells apart */
+#define MAX_BINS 3    /* in one figure: more lines nobody tells apart */
 #define SAME_AIR 0.05 /* degC: then outdoors and in is one line */
 
 /* part[].low: the coldest day of each replicate, the middle of them, drawn as a dot: a line of medians, a day at a time,
@@ -23,7 +23,7 @@
  * number[0], number[1]: lowest and highest value; number[2]: largest heater energy, 0 if none; number[3]: its column */
 
 static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
-    double y[WG_FIGURE_MOST_PARTS];
+    double y[WG_FIGURE_MAX_PARTS];
     const int last = figure->table.n_rows - 1;
     for (int i = 0; i < figure->n_parts; i++)
         y[i] = wg_axes_y(axes, figure->table.column[figure->part[i].column + WG_Q50].value[last]) - 0.01 * i;
@@ -33,7 +33,7 @@ static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure
 }
 
 /* The dot that title and label speak of. */
-static void draw_low(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_part *part) {
+static void draw_low(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_figure_part *part) {
     const double x = wg_axes_x(axes, part->low_day), y = wg_axes_y(axes, part->low);
     wg_canvas_dot(canvas, x, y, 8, WG_BLACK);
     wg_canvas_dot(canvas, x, y, 6, part->colour);
@@ -44,12 +44,13 @@ static double right_of(const struct wg_canvas *canvas) {
 }
 
 static void draw_heat(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom) {
-    const struct wg_lettering name = {WG_SIZE_LABEL, true, WG_WORDS}, more = {WG_SIZE_FOOT + 3, false, WG_WORDS};
-    const struct wg_part part = {.colour = WG_VERMILION, .column = (int)figure->number[3]};
+    const struct wg_text_style name = {WG_FONT_LABEL, true, WG_TEXT_COLOUR},
+                               more = {WG_FONT_FOOT + 3, false, WG_TEXT_COLOUR};
+    const struct wg_figure_part part = {.colour = WG_VERMILION, .column = (int)figure->number[3]};
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, wg_axes_round_up(figure->number[2]));
     axes.right = right_of(canvas);
     wg_axes_dates(canvas, &axes, true);
-    wg_axes_values(canvas, &axes, &(struct wg_side){"", 1, 0}, NULL);
+    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"", 1, 0}, NULL);
     wg_figure_bands(canvas, figure, &axes, &part, false);
     if (wg_canvas_is_narrow(canvas)) {
         wg_canvas_text(canvas, axes.left, top - 14, WG_LEFT, &name, "heat bought, kWh a day");
@@ -59,15 +60,15 @@ static void draw_heat(struct wg_canvas *canvas, const struct wg_figure *figure, 
     wg_canvas_text(canvas, axes.right + 12, (top + bottom) / 2 + 24, WG_LEFT, &more, "kWh a day");
 }
 
-static void draw(struct wg_canvas *canvas, const struct wg_figure *figure) {
+static void draw_temperatures(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const bool has_heat = figure->number[2] > 0, is_narrow = wg_canvas_is_narrow(canvas);
     const double names = is_narrow ? figure->n_parts * WG_KEY_LINE + 10 : 0;
-    const double top = wg_figure_words(canvas, figure) + names + 30, end = wg_figure_free_to(canvas) - 58;
+    const double top = wg_figure_draw_text(canvas, figure) + names + 30, end = wg_figure_free_to(canvas) - 58;
     const double bottom = has_heat ? end - HEAT - GAP : end;
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, figure->number[0], figure->number[1]);
     axes.right = right_of(canvas);
     wg_axes_dates(canvas, &axes, !has_heat);
-    wg_axes_values(canvas, &axes, &(struct wg_side){"°C", 1, 0}, &(struct wg_side){"°F", 1.8, 32});
+    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"°C", 1, 0}, &(struct wg_axis_scale){"°F", 1.8, 32});
     for (int i = 0; i < figure->n_parts; i++)
         wg_figure_bands(canvas, figure, &axes, &figure->part[i], true);
     for (int i = 0; i < figure->n_parts; i++)
@@ -106,7 +107,7 @@ static bool find_low(const struct wg_result_series *series, double *low, double 
 }
 
 static int add_line(struct wg_figure *figure, struct wg_result_data *data, const char *series_name, int column,
-                    const struct wg_part *look, struct wg_error *err) {
+                    const struct wg_figure_part *look, struct wg_error *err) {
     struct wg_result_series series;
     double low = 0, low_day = 0;
     int code = wg_result_data_read(data, series_name, column, &series, err);
@@ -118,13 +119,13 @@ static int add_line(struct wg_figure *figure, struct wg_result_data *data, const
     wg_result_series_free(&series);
     if (code < 0)
         return code;
-    struct wg_part *const part = &figure->part[figure->n_parts++];
+    struct wg_figure_part *const part = &figure->part[figure->n_parts++];
     *part = *look;
     part->column = code;
     part->low = low;
     part->low_day = low_day;
     figure->number[0] = fmin(figure->number[0], low);
-    char coldest[WG_LABEL];
+    char coldest[WG_LABEL_SIZE];
     wg_label_temperature(low, coldest);
     (void)snprintf(part->more, sizeof part->more, "low %.60s", coldest);
     for (int row = 0; row < figure->table.n_rows; row++) {
@@ -144,8 +145,8 @@ static bool is_outdoors(const struct wg_figure *figure) {
 }
 
 static int add_air(struct wg_figure *figure, struct wg_result_data *data, int place, struct wg_error *err) {
-    const struct wg_part outdoors = {.label = "outdoors", .colour = WG_RGB(110, 110, 110), .pattern = WG_DOTTED};
-    const struct wg_part air = {.label = "air", .colour = WG_SKY, .pattern = WG_DASHED};
+    const struct wg_figure_part outdoors = {.label = "outdoors", .colour = WG_RGB(110, 110, 110), .pattern = WG_DOTTED};
+    const struct wg_figure_part air = {.label = "air", .colour = WG_SKY, .pattern = WG_DASHED};
     int code = add_line(figure, data, "air_temperature", place, &air, err);
     if (code == 0)
         code = add_line(figure, data, "outdoor_temperature", -1, &outdoors, err);
@@ -158,7 +159,7 @@ static int add_air(struct wg_figure *figure, struct wg_result_data *data, int pl
 }
 
 /* Bytes that the names of all bins of the place have in common at their beginning, or at their end, in whole words. */
-static size_t shared(const struct wg_result_data *data, int place, const char *name, bool at_end) {
+static size_t shared_affix_length(const struct wg_result_data *data, int place, const char *name, bool at_end) {
     const size_t length = strlen(name);
     size_t words = 0;
     for (size_t n = 1; n < length; n++) {
@@ -177,9 +178,10 @@ static size_t shared(const struct wg_result_data *data, int place, const char *n
 }
 
 /* "barrel … three" where its neighbours are "barrel number one by the fence" and so on; nothing where no word is shared. */
-static void abridge(const struct wg_result_data *data, int place, int bin, size_t size, char *out) {
+static void abridge_bin_name(const struct wg_result_data *data, int place, int bin, size_t size, char *out) {
     const char *const name = data->bin[bin];
-    const size_t head = shared(data, place, name, false), tail = shared(data, place, name, true), length = strlen(name);
+    const size_t head = shared_affix_length(data, place, name, false),
+                 tail = shared_affix_length(data, place, name, true), length = strlen(name);
     out[0] = '\0';
     if (head + tail == 0 || head + tail >= length)
         return;
@@ -194,7 +196,7 @@ static void abridge(const struct wg_result_data *data, int place, int bin, size_
 /* Bins number from.. of the place, as many as fit; *next is where the next figure goes on, -1: nowhere. */
 static int add_bins(struct wg_figure *figure, struct wg_result_data *data, int place, int from, int *next,
                     struct wg_error *err) {
-    static const struct wg_part looks[MOST_BINS] = {
+    static const struct wg_figure_part looks[MAX_BINS] = {
         {.colour = {0, 114 / 255.0, 178 / 255.0, 1}, .pattern = WG_SOLID},
         {.colour = {0, 158 / 255.0, 115 / 255.0, 1}, .pattern = WG_LONG_DASHED},
         {.colour = {0, 0, 0, 1}, .pattern = WG_SOLID}};
@@ -203,19 +205,19 @@ static int add_bins(struct wg_figure *figure, struct wg_result_data *data, int p
     for (int bin = from; bin < data->n_bins && code == 0; bin++) {
         if (data->bin_place[bin] != place)
             continue;
-        if (n == MOST_BINS) {
+        if (n == MAX_BINS) {
             *next = bin;
             return 0;
         }
-        struct wg_part look = looks[n++];
+        struct wg_figure_part look = looks[n++];
         (void)snprintf(look.label, sizeof look.label, "%.150s", data->bin[bin]);
-        abridge(data, place, bin, sizeof look.brief, look.brief);
+        abridge_bin_name(data, place, bin, sizeof look.brief, look.brief);
         code = add_line(figure, data, "bin_temperature", bin, &look, err);
     }
     return code;
 }
 
-static int add_heat(struct wg_figure *figure, struct wg_result_data *data, int place, struct wg_error *err) {
+static int add_heat_bands(struct wg_figure *figure, struct wg_result_data *data, int place, struct wg_error *err) {
     struct wg_result_series series;
     double most = 0;
     int code = wg_result_data_read(data, "heater_energy", place, &series, err);
@@ -233,8 +235,8 @@ static int add_heat(struct wg_figure *figure, struct wg_result_data *data, int p
 }
 
 /* Air is always the first part, the last one a bin if there is one, else the ground. */
-static void say(struct wg_figure *figure, const struct wg_result_data *data, int place) {
-    char air[WG_LABEL], other[WG_LABEL], median[WG_LABEL];
+static void describe_temperatures(struct wg_figure *figure, const struct wg_result_data *data, int place) {
+    char air[WG_LABEL_SIZE], other[WG_LABEL_SIZE], median[WG_LABEL_SIZE];
     const int last = figure->n_parts - 1;
     const char *const of = wg_label_noun(data->n_days)[0] == 'y' ? "a year" : "the period";
     wg_label_median(data->replicates, data->n_days, median);
@@ -251,9 +253,9 @@ static void say(struct wg_figure *figure, const struct wg_result_data *data, int
                    figure->number[2] > 0 ? " Below: energy bought for heater and mats of the place." : "");
 }
 
-static int add_place(struct wg_figures *figures, struct wg_result_data *data, int place, int from, int *next,
-                     struct wg_error *err) {
-    const struct wg_part ground = {.label = "ground", .colour = WG_VERMILION, .pattern = WG_DASH_DOT};
+static int add_place_figure(struct wg_figures *figures, struct wg_result_data *data, int place, int from, int *next,
+                            struct wg_error *err) {
+    const struct wg_figure_part ground = {.label = "ground", .colour = WG_VERMILION, .pattern = WG_DASH_DOT};
     char name[40];
     (void)snprintf(name, sizeof name, from == 0 ? "temperatures-%d" : "temperatures-%d-%d", place + 1, from + 1);
     struct wg_figure *const figure = wg_figures_add(figures, data, name, err);
@@ -269,14 +271,14 @@ static int add_place(struct wg_figures *figures, struct wg_result_data *data, in
     if (code == 0)
         code = add_bins(figure, data, place, from, next, err);
     if (code == 0)
-        code = add_heat(figure, data, place, err);
+        code = add_heat_bands(figure, data, place, err);
     if (code < 0)
         return code;
-    say(figure, data, place);
+    describe_temperatures(figure, data, place);
     figure->number[0] = floor(figure->number[0] / 5) * 5;
     figure->number[1] = floor(figure->number[1] / 5) * 5 + 5;
     figure->tall = 820;
-    figure->draw = draw;
+    figure->draw = draw_temperatures;
     return 0;
 }
 
@@ -284,6 +286,6 @@ int wg_chart_temperatures(struct wg_figures *figures, struct wg_result_data *dat
     int code = 0;
     for (int place = 0; place < data->n_places && code == 0; place++)
         for (int from = 0; from >= 0 && code == 0;)
-            code = add_place(figures, data, place, from, &from, err);
+            code = add_place_figure(figures, data, place, from, &from, err);
     return code;
 }

@@ -26,8 +26,8 @@ struct wg_colour {
 
 /* For what is no data. Words on white: contrast 16 and 7.5 to 1 (WCAG 2.1). */
 #define WG_WHITE WG_RGB(255, 255, 255)
-#define WG_WORDS WG_RGB(26, 26, 26)
-#define WG_SMALL_WORDS WG_RGB(85, 85, 85)
+#define WG_TEXT_COLOUR WG_RGB(26, 26, 26)
+#define WG_SMALL_TEXT_COLOUR WG_RGB(85, 85, 85)
 #define WG_GRID WG_RGB(217, 217, 217)
 #define WG_STRONG_GRID WG_RGB(150, 150, 150)
 
@@ -37,7 +37,7 @@ static inline struct wg_colour wg_tint(struct wg_colour colour, double share) {
                               1 - share * (1 - colour.blue), 1};
 }
 /** See-through. */
-static inline struct wg_colour wg_veil(struct wg_colour colour, double alpha) {
+static inline struct wg_colour wg_with_alpha(struct wg_colour colour, double alpha) {
     colour.alpha = alpha;
     return colour;
 }

@@ -32,7 +32,7 @@ struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_res
     struct wg_figure *const figure = &grown[figures->n++];
     memset(figure, 0, sizeof *figure);
     (void)snprintf(figure->name, sizeof figure->name, "%s", name);
-    char futures[WG_LABEL];
+    char futures[WG_LABEL_SIZE];
     wg_label_futures(data->replicates, data->n_days, futures);
     (void)snprintf(figure->foot, sizeof figure->foot, "%.150s | %s, seed %llu | %.100s", data->title, futures,
                    (unsigned long long)data->record.seed, data->source);
@@ -83,19 +83,20 @@ const char *wg_figure_note(const struct wg_figure *figure) {
 
 /* ---- the page that all share ---- */
 
-double wg_figure_words(struct wg_canvas *canvas, const struct wg_figure *figure) {
-    const struct wg_lettering large = {WG_SIZE_TITLE, true, WG_WORDS};
+double wg_figure_draw_text(struct wg_canvas *canvas, const struct wg_figure *figure) {
+    const struct wg_text_style large = {WG_FONT_TITLE, true, WG_TEXT_COLOUR};
     const struct wg_sheet *const sheet = wg_canvas_sheet(canvas);
     const double width = sheet->width - 2 * MARGIN;
     if (!sheet->has_words)
         return 16;
-    struct wg_lettering title = wg_canvas_shrunk(canvas, large, WG_SIZE_LEAST_TITLE, width, 1, figure->title);
+    struct wg_text_style title = wg_canvas_fit_text(canvas, large, WG_FONT_MIN_TITLE, width, 1, figure->title);
     if (wg_canvas_text_width(canvas, &title, figure->title) > width)
-        title = wg_canvas_shrunk(canvas, large, WG_SIZE_LONG_TITLE, width, 2, figure->title);
-    const struct wg_lettering note = wg_canvas_shrunk(canvas, (struct wg_lettering){WG_SIZE_NOTE, false, WG_WORDS},
-                                                      WG_SIZE_FOOT, width, 2, figure->note);
-    const struct wg_lettering foot = wg_canvas_shrunk(
-        canvas, (struct wg_lettering){WG_SIZE_FOOT, false, WG_SMALL_WORDS}, WG_SIZE_LEAST_FOOT, width, 1, figure->foot);
+        title = wg_canvas_fit_text(canvas, large, WG_FONT_LONG_TITLE, width, 2, figure->title);
+    const struct wg_text_style note = wg_canvas_fit_text(
+        canvas, (struct wg_text_style){WG_FONT_NOTE, false, WG_TEXT_COLOUR}, WG_FONT_FOOT, width, 2, figure->note);
+    const struct wg_text_style foot =
+        wg_canvas_fit_text(canvas, (struct wg_text_style){WG_FONT_FOOT, false, WG_SMALL_TEXT_COLOUR}, WG_FONT_MIN_FOOT,
+                           width, 1, figure->foot);
     double y = wg_canvas_paragraph(canvas, MARGIN, 46, width, 2, &title, figure->title);
     y = wg_canvas_paragraph(canvas, MARGIN, y - 5, width, 2, &note, figure->note);
     (void)wg_canvas_paragraph(canvas, MARGIN, sheet->height - 12, width, 1, &foot, figure->foot);
@@ -122,10 +123,10 @@ struct wg_axes wg_figure_axes(const struct wg_canvas *canvas, const struct wg_fi
 
 /* Alone in its frame a part has its full colour; where several share one, the outer band alone, see-through. */
 void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
-                     const struct wg_part *part, bool is_shared) {
+                     const struct wg_figure_part *part, bool is_shared) {
     const int n_rows = figure->table.n_rows;
     const size_t n = (size_t)n_rows;
-    double *const x = wg_canvas_room(canvas, 6 * n);
+    double *const x = wg_canvas_scratch(canvas, 6 * n);
     if (x == NULL)
         return;
     wg_axes_xs(axes, n_rows, figure->step, x);
@@ -134,7 +135,7 @@ void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, c
                    x + (size_t)(1 + band) * n);
     const double *const y = x + n;
     if (is_shared) {
-        wg_canvas_area(canvas, n_rows, x, y + WG_Q05 * n, y + WG_Q95 * n, wg_veil(part->colour, 0.25));
+        wg_canvas_area(canvas, n_rows, x, y + WG_Q05 * n, y + WG_Q95 * n, wg_with_alpha(part->colour, 0.25));
         wg_canvas_line(canvas, n_rows, x, y + WG_Q50 * n, part->colour, 3.5, part->pattern);
     } else {
         wg_canvas_area(canvas, n_rows, x, y + WG_Q05 * n, y + WG_Q95 * n, wg_tint(part->colour, 0.4));
@@ -149,9 +150,10 @@ void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, c
 #define SAMPLE 46.0
 #define SAMPLE_WIDTH 3.5 /* as the line in the frame */
 
-static void draw_sample(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, bool is_patch) {
+static void draw_sample(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
+                        bool is_patch) {
     if (is_patch) {
-        wg_canvas_box(canvas, x + 4, y - 9, x + 26, y + 9, WG_WORDS);
+        wg_canvas_box(canvas, x + 4, y - 9, x + 26, y + 9, WG_TEXT_COLOUR);
         wg_canvas_box(canvas, x + 5, y - 8, x + 25, y + 8, part->colour);
     } else {
         wg_canvas_stroke(canvas, x, y, x + SAMPLE - 6, y, part->colour, SAMPLE_WIDTH, part->pattern);
@@ -159,29 +161,30 @@ static void draw_sample(struct wg_canvas *canvas, const struct wg_part *part, do
 }
 
 /* A name in letters that fit beside its sample. */
-static void put_name(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, double width) {
-    const struct wg_lettering large = {WG_SIZE_LABEL, true, WG_WORDS};
-    const struct wg_lettering name = wg_canvas_shrunk(canvas, large, WG_SIZE_LEAST_LABEL, width, 1, part->label);
+static void draw_key_name(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
+                          double width) {
+    const struct wg_text_style large = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
+    const struct wg_text_style name = wg_canvas_fit_text(canvas, large, WG_FONT_MIN_LABEL, width, 1, part->label);
     const bool fits = part->brief[0] == '\0' || wg_canvas_text_width(canvas, &name, part->label) <= width;
     wg_canvas_name(canvas, x, y, width, &name, fits ? part->label : part->brief);
 }
 
-void wg_figure_label(struct wg_canvas *canvas, const struct wg_part *part, double x, double y, bool is_patch) {
-    const struct wg_lettering more = {WG_SIZE_LEAST_LABEL, false, WG_WORDS};
+void wg_figure_label(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y, bool is_patch) {
+    const struct wg_text_style more = {WG_FONT_MIN_LABEL, false, WG_TEXT_COLOUR};
     const double from = x + (is_patch ? PATCH : SAMPLE), width = wg_canvas_sheet(canvas)->width - 8 - from;
     draw_sample(canvas, part, x, y, is_patch);
-    put_name(canvas, part, from, y + 7, width);
+    draw_key_name(canvas, part, from, y + 7, width);
     if (part->more[0] != '\0')
         (void)wg_canvas_paragraph(canvas, from, y + 29, width, 1, &more, part->more);
 }
 
-void wg_figure_heading(struct wg_canvas *canvas, const struct wg_part *part, double x0, double x1, double y,
+void wg_figure_heading(struct wg_canvas *canvas, const struct wg_figure_part *part, double x0, double x1, double y,
                        bool is_patch) {
-    const struct wg_lettering more = {WG_SIZE_TICK, false, WG_WORDS};
+    const struct wg_text_style more = {WG_FONT_TICK, false, WG_TEXT_COLOUR};
     const double from = x0 + (is_patch ? PATCH : SAMPLE);
     const double taken = part->more[0] != '\0' ? 12 + wg_canvas_text_width(canvas, &more, part->more) : 0;
     draw_sample(canvas, part, x0, y, is_patch);
-    put_name(canvas, part, from, y + 7, x1 - from - taken);
+    draw_key_name(canvas, part, from, y + 7, x1 - from - taken);
     wg_canvas_text(canvas, x1, y + 7, WG_RIGHT, &more, part->more);
 }
 
@@ -196,17 +199,18 @@ void wg_figure_key(struct wg_canvas *canvas, const struct wg_figure *figure, int
 
 /* ---- files ---- */
 
-static void draw(struct wg_canvas *canvas, const void *figure) {
+static void draw_figure(struct wg_canvas *canvas, const void *figure) {
     ((const struct wg_figure *)figure)->draw(canvas, figure);
 }
 
-static int render(const struct wg_figure *figure, enum wg_picture kind, struct wg_bytes *out, struct wg_error *err) {
+static int render(const struct wg_figure *figure, enum wg_picture_format kind, struct wg_bytes *out,
+                  struct wg_error *err) {
     const struct wg_picture_facts facts = {figure->title, figure->date};
     struct wg_bytes drawn = {0};
     static const struct wg_sheet slide = {WG_SLIDE_W, WG_SLIDE_H, true};
-    int code = wg_canvas_render(kind, &slide, &facts, draw, figure, kind == WG_SVG ? &drawn : out, err);
+    int code = wg_canvas_render(kind, &slide, &facts, draw_figure, figure, kind == WG_SVG ? &drawn : out, err);
     if (code == 0 && kind == WG_SVG)
-        code = wg_svg_dress(&drawn, figure, WG_SVG_FILE, out, err);
+        code = wg_svg_wrap(&drawn, figure, WG_SVG_FILE, out, err);
     wg_bytes_free(&drawn);
     return code;
 }
@@ -215,29 +219,29 @@ int wg_figure_inline(const struct wg_figure *figure, bool is_narrow, struct wg_b
     const struct wg_picture_facts facts = {figure->title, figure->date};
     const struct wg_sheet wide = {WG_SLIDE_W, WG_PAGE_H, false}, narrow = {WG_PHONE_W, figure->tall, false};
     struct wg_bytes drawn = {0};
-    int code = wg_canvas_render(WG_SVG, is_narrow ? &narrow : &wide, &facts, draw, figure, &drawn, err);
+    int code = wg_canvas_render(WG_SVG, is_narrow ? &narrow : &wide, &facts, draw_figure, figure, &drawn, err);
     if (code == 0)
-        code = wg_svg_dress(&drawn, figure, is_narrow ? WG_SVG_NARROW : WG_SVG_WIDE, out, err);
+        code = wg_svg_wrap(&drawn, figure, is_narrow ? WG_SVG_NARROW : WG_SVG_WIDE, out, err);
     wg_bytes_free(&drawn);
     return code;
 }
 
 int wg_save_bytes(const struct wg_bytes *bytes, const char *path, int force, struct wg_error *err) {
-    struct wg_result_place place = {0};
-    int code = wg_result_place_open(&place, path, force, err);
+    struct wg_atomic_file place = {0};
+    int code = wg_atomic_file_open(&place, path, force, err);
     if (code == 0)
-        code = wg_result_place_write(&place, bytes->data, bytes->size, err);
+        code = wg_atomic_file_write(&place, bytes->data, bytes->size, err);
     if (code == 0)
-        code = wg_result_place_settle(&place, err);
-    wg_result_place_free(&place);
+        code = wg_atomic_file_commit(&place, err);
+    wg_atomic_file_free(&place);
     return code;
 }
 
-static char *path_of(const char *folder, const struct wg_figure *figure, enum wg_picture kind) {
+static char *path_of(const char *folder, const struct wg_figure *figure, enum wg_picture_format kind) {
     const size_t size = strlen(folder) + sizeof figure->name + 8;
     char *const path = malloc(size);
     if (path != NULL)
-        (void)snprintf(path, size, "%s/%s.%s", folder, figure->name, wg_picture_ending(kind));
+        (void)snprintf(path, size, "%s/%s.%s", folder, figure->name, wg_picture_extension(kind));
     return path;
 }
 
@@ -251,7 +255,7 @@ static int check_free(const struct wg_figures *figures, const char *folder, stru
     int code = 0;
     for (size_t i = 0; i < figures->n && code == 0; i++)
         for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++) {
-            char *const path = path_of(folder, &figures->figure[i], (enum wg_picture)kind);
+            char *const path = path_of(folder, &figures->figure[i], (enum wg_picture_format)kind);
             if (path == NULL)
                 code = no_memory(err);
             else if (lstat(path, &about) == 0)
@@ -263,8 +267,8 @@ static int check_free(const struct wg_figures *figures, const char *folder, stru
     return code;
 }
 
-static int save(const struct wg_figure *figure, enum wg_picture kind, const char *folder, int force,
-                struct wg_error *err) {
+static int save_figure(const struct wg_figure *figure, enum wg_picture_format kind, const char *folder, int force,
+                       struct wg_error *err) {
     struct wg_bytes bytes = {0};
     char *const path = path_of(folder, figure, kind);
     int code = path != NULL ? render(figure, kind, &bytes, err) : no_memory(err);
@@ -277,12 +281,13 @@ static int save(const struct wg_figure *figure, enum wg_picture kind, const char
 
 int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, const atomic_int *stop,
                     struct wg_error *err) {
-    int code = wg_result_place_make_folder(folder, err);
+    int code = wg_atomic_file_make_folder(folder, err);
     if (code == 0 && !force)
         code = check_free(figures, folder, err);
     for (size_t i = 0; i < figures->n && code == 0; i++)
         for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++)
-            code = atomic_load(stop) != 0 ? WG_STOPPED
-                                          : save(&figures->figure[i], (enum wg_picture)kind, folder, force, err);
+            code = atomic_load(stop) != 0
+                       ? WG_STOPPED
+                       : save_figure(&figures->figure[i], (enum wg_picture_format)kind, folder, force, err);
     return code;
 }

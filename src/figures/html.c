@@ -10,7 +10,7 @@
 #include "figures/svg.h"
 
 /* "The answer" -> "the-answer" */
-static void put_name(struct wg_bytes *page, const char *heading) {
+static void put_anchor_name(struct wg_bytes *page, const char *heading) {
     for (; *heading != '\0'; heading++)
         wg_bytes_printf(page, "%c",
                         *heading >= 'A' && *heading <= 'Z' ? *heading + 32
@@ -77,7 +77,7 @@ void wg_page_begin(struct wg_bytes *page, const char *title, const char *const *
     wg_bytes_put(page, "</h1>\n<nav aria-label=\"contents\">\n<ul>\n");
     for (; *headings != NULL; headings++) {
         wg_bytes_put(page, "<li><a href=\"#");
-        put_name(page, *headings);
+        put_anchor_name(page, *headings);
         wg_bytes_put(page, "\">");
         wg_bytes_escape(page, *headings);
         wg_bytes_put(page, "</a></li>\n");
@@ -91,7 +91,7 @@ void wg_page_end(struct wg_bytes *page) {
 
 void wg_page_section(struct wg_bytes *page, const char *heading) {
     wg_bytes_put(page, "</section>\n<section id=\"");
-    put_name(page, heading);
+    put_anchor_name(page, heading);
     wg_bytes_put(page, "\">\n<h2>");
     wg_bytes_escape(page, heading);
     wg_bytes_put(page, "</h2>\n");

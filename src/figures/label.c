@@ -9,24 +9,24 @@
 #include <stdio.h>
 #include <string.h>
 
-static void raised_power(int power, char out[WG_LABEL]) {
+static void raised_power(int power, char out[WG_LABEL_SIZE]) {
     static const char *const raised[] = {"⁰", "¹", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹"};
-    (void)snprintf(out, WG_LABEL, "10%s%s", raised[power / 10 % 10], raised[power % 10]);
+    (void)snprintf(out, WG_LABEL_SIZE, "10%s%s", raised[power / 10 % 10], raised[power % 10]);
 }
 
 /* "2×10¹⁷": ticks are 1, 2 or 5 times a power of ten, or sums of those. */
-static void large(double value, char out[WG_LABEL]) {
-    char power_of_ten[WG_LABEL];
+static void large(double value, char out[WG_LABEL_SIZE]) {
+    char power_of_ten[WG_LABEL_SIZE];
     const int power = (int)floor(log10(fabs(value)) + 1e-9);
     const double times = value / pow(10, power);
     raised_power(power, power_of_ten);
     if (fabs(times - 1) < 1e-6)
-        (void)snprintf(out, WG_LABEL, "%s", power_of_ten);
+        (void)snprintf(out, WG_LABEL_SIZE, "%s", power_of_ten);
     else
-        (void)snprintf(out, WG_LABEL, "%.3g×%.40s", times, power_of_ten);
+        (void)snprintf(out, WG_LABEL_SIZE, "%.3g×%.40s", times, power_of_ten);
 }
 
-void wg_label_tick(double value, char out[WG_LABEL]) {
+void wg_label_tick(double value, char out[WG_LABEL_SIZE]) {
     const double size = fabs(value);
     if (size >= 1e15)
         large(value, out);
@@ -35,47 +35,47 @@ void wg_label_tick(double value, char out[WG_LABEL]) {
     else if (value == round(value))
         wg_show_whole((int64_t)value, out);
     else
-        (void)snprintf(out, WG_LABEL, "%.10g", value);
+        (void)snprintf(out, WG_LABEL_SIZE, "%.10g", value);
 }
 
-void wg_label_temperature(double celsius, char out[WG_LABEL]) {
+void wg_label_temperature(double celsius, char out[WG_LABEL_SIZE]) {
     const double c = round(celsius), f = round(wg_units_convert(celsius, "degC", "degF", true));
-    (void)snprintf(out, WG_LABEL, "%.0f °C (%.0f °F)", c == 0 ? 0 : c, f == 0 ? 0 : f);
+    (void)snprintf(out, WG_LABEL_SIZE, "%.0f °C (%.0f °F)", c == 0 ? 0 : c, f == 0 ? 0 : f);
 }
 
-void wg_label_date(int32_t first_day, double day, char out[WG_LABEL]) {
+void wg_label_date(int32_t first_day, double day, char out[WG_LABEL_SIZE]) {
     char date[24];
     wg_day_format_long(first_day + (int32_t)floor(day + 0.5), date);
-    (void)snprintf(out, WG_LABEL, "%s", date);
+    (void)snprintf(out, WG_LABEL_SIZE, "%s", date);
 }
 
-void wg_label_dates(int32_t first_day, double from, double to, char out[WG_LABEL]) {
-    char low[WG_LABEL], high[WG_LABEL];
+void wg_label_dates(int32_t first_day, double from, double to, char out[WG_LABEL_SIZE]) {
+    char low[WG_LABEL_SIZE], high[WG_LABEL_SIZE];
     wg_label_date(first_day, from, low);
     wg_label_date(first_day, to, high);
     char *const low_year = strrchr(low, ' '), *const high_year = strrchr(high, ' ');
     if (strcmp(low, high) == 0)
-        (void)snprintf(out, WG_LABEL, "%s", high);
+        (void)snprintf(out, WG_LABEL_SIZE, "%s", high);
     else if (strcmp(low_year, high_year) == 0)
-        (void)snprintf(out, WG_LABEL, "%.*s to %.40s", (int)(low_year - low), low, high);
+        (void)snprintf(out, WG_LABEL_SIZE, "%.*s to %.40s", (int)(low_year - low), low, high);
     else
-        (void)snprintf(out, WG_LABEL, "%.40s to %.40s", low, high);
+        (void)snprintf(out, WG_LABEL_SIZE, "%.40s to %.40s", low, high);
 }
 
-void wg_label_futures(int64_t n, int n_days, char out[WG_LABEL]) {
-    char number[WG_LABEL];
+void wg_label_futures(int64_t n, int n_days, char out[WG_LABEL_SIZE]) {
+    char number[WG_LABEL_SIZE];
     const char *const noun = wg_label_noun(n_days);
     wg_show_whole(n, number);
-    (void)snprintf(out, WG_LABEL, "%.40s possible %.*s", number, (int)strlen(noun) - (n == 1), noun);
+    (void)snprintf(out, WG_LABEL_SIZE, "%.40s possible %.*s", number, (int)strlen(noun) - (n == 1), noun);
 }
 
-void wg_label_median(int64_t n, int n_days, char out[WG_LABEL]) {
-    char futures[WG_LABEL];
+void wg_label_median(int64_t n, int n_days, char out[WG_LABEL_SIZE]) {
+    char futures[WG_LABEL_SIZE];
     wg_label_futures(n, n_days, futures);
     if (n == 1)
-        (void)snprintf(out, WG_LABEL, "the one%.60s", strchr(futures, ' '));
+        (void)snprintf(out, WG_LABEL_SIZE, "the one%.60s", strchr(futures, ' '));
     else
-        (void)snprintf(out, WG_LABEL, "median of %.60s", futures);
+        (void)snprintf(out, WG_LABEL_SIZE, "median of %.60s", futures);
 }
 
 const char *wg_label_noun(int n_days) {

@@ -9,7 +9,7 @@
 
 #include <string.h>
 
-static void put_words(const struct wg_figure *figure, struct wg_bytes *out) {
+static void put_svg_description(const struct wg_figure *figure, struct wg_bytes *out) {
     wg_bytes_printf(out, "<title id=\"%s-title\">", figure->name);
     wg_bytes_escape(out, figure->title);
     wg_bytes_printf(out, "</title>\n<desc id=\"%s-desc\">", figure->name);
@@ -19,7 +19,7 @@ static void put_words(const struct wg_figure *figure, struct wg_bytes *out) {
     wg_bytes_put(out, "</desc>\n");
 }
 
-static void put_numbers(const struct wg_figure *figure, struct wg_bytes *out) {
+static void put_svg_numbers(const struct wg_figure *figure, struct wg_bytes *out) {
     struct wg_bytes csv = {0};
     wg_table_csv(&figure->table, &csv);
     wg_bytes_put(out, "<metadata id=\"numbers\">\n");
@@ -79,8 +79,8 @@ static void put_drawing(const char *drawing, const struct wg_figure *figure, enu
     }
 }
 
-int wg_svg_dress(const struct wg_bytes *drawn, const struct wg_figure *figure, enum wg_svg_use use,
-                 struct wg_bytes *out, struct wg_error *err) {
+int wg_svg_wrap(const struct wg_bytes *drawn, const struct wg_figure *figure, enum wg_svg_use use, struct wg_bytes *out,
+                struct wg_error *err) {
     const char *const tag = drawn->data != NULL ? strstr(drawn->data, "<svg ") : NULL;
     const char *const end = tag != NULL ? strchr(tag, '>') : NULL;
     if (end == NULL)
@@ -89,8 +89,8 @@ int wg_svg_dress(const struct wg_bytes *drawn, const struct wg_figure *figure, e
         wg_bytes_add(out, drawn->data, (size_t)(tag - drawn->data));
     put_opening(tag, (size_t)(end + 1 - tag), figure, use, out);
     if (use == WG_SVG_FILE) {
-        put_words(figure, out);
-        put_numbers(figure, out);
+        put_svg_description(figure, out);
+        put_svg_numbers(figure, out);
     }
     put_drawing(end + 1, figure, use, out);
     return wg_bytes_failed(out, err);

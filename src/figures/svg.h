@@ -16,8 +16,8 @@ enum wg_svg_use {
     WG_SVG_NARROW
 };
 /** 0, WG_ERR_MEMORY, or WG_ERR_INTERNAL if `drawn` is no SVG. */
-int wg_svg_dress(const struct wg_bytes *drawn, const struct wg_figure *figure, enum wg_svg_use use,
-                 struct wg_bytes *out, struct wg_error *err);
+int wg_svg_wrap(const struct wg_bytes *drawn, const struct wg_figure *figure, enum wg_svg_use use, struct wg_bytes *out,
+                struct wg_error *err);
 
 /** A figure as SVG to stand within an HTML page, WG_SVG_WIDE or WG_SVG_NARROW. */
 int wg_figure_inline(const struct wg_figure *figure, bool is_narrow, struct wg_bytes *out, struct wg_error *err);

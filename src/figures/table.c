@@ -31,7 +31,7 @@ int wg_table_begin_dates(struct wg_table *table, int32_t first_day, int step, in
 }
 
 int wg_table_add(struct wg_table *table, const char *name, const char *unit, struct wg_error *err) {
-    wg_assert(table->n_columns < WG_TABLE_MOST_COLUMNS);
+    wg_assert(table->n_columns < WG_TABLE_MAX_COLUMNS);
     const int number = table->n_columns;
     table->column[number].value = calloc((size_t)table->n_rows + 1, sizeof *table->column[number].value);
     if (table->column[number].value == NULL)

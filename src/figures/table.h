@@ -9,7 +9,7 @@
 
 #include <stdint.h>
 
-#define WG_TABLE_MOST_COLUMNS 56
+#define WG_TABLE_MAX_COLUMNS 56
 #define WG_TABLE_NAME 128
 
 /** Rows by name (a date, a setup), columns of numbers. NaN: no value. Zero-initialise; free with wg_table_free(). */
@@ -20,7 +20,7 @@ struct wg_table {
     struct {
         char name[WG_TABLE_NAME], unit[16];
         double *value; /* [row] */
-    } column[WG_TABLE_MOST_COLUMNS];
+    } column[WG_TABLE_MAX_COLUMNS];
 };
 /** 0 or WG_ERR_MEMORY. */
 int wg_table_begin(struct wg_table *table, const char *rows_are, int n_rows, struct wg_error *err);

@@ -15,7 +15,7 @@
 #include <stdlib.h>
 
 #define SLOTS_PER_THREAD 3
-#define MOST_THREADS 256
+#define MAX_THREADS 256
 
 enum slot_state { SLOT_FREE, SLOT_READY };
 
@@ -26,7 +26,7 @@ struct slot {
     struct wg_error err;
 };
 
-struct ring {
+struct replicate_ring {
     const struct wg_world *world;
     const struct wg_ensemble_options *options;
     pthread_mutex_t lock;
@@ -39,13 +39,13 @@ struct ring {
 };
 
 struct worker {
-    struct ring *ring;
-    struct wg_liver liver;
+    struct replicate_ring *ring;
+    struct wg_simulator simulator;
     pthread_t thread;
     int started;
 };
 
-static int asked_to_stop(const struct wg_ensemble_options *options) {
+static int is_ensemble_stopped(const struct wg_ensemble_options *options) {
     return options->stop != NULL && atomic_load_explicit(options->stop, memory_order_relaxed) != 0;
 }
 
@@ -55,21 +55,21 @@ static int64_t number_of(const struct wg_ensemble_options *options, int64_t k) {
 }
 
 /* The next replicate whose slot is free, or -1 when there is nothing left to do. Waits; the lock is held. */
-static int64_t take(struct ring *ring) {
+static int64_t claim_replicate(struct replicate_ring *ring) {
     while (!ring->closing && ring->next < ring->options->count && ring->next - ring->seen >= ring->n_slots)
         pthread_cond_wait(&ring->freed, &ring->lock);
     return ring->closing || ring->next >= ring->options->count ? -1 : ring->next++;
 }
 
-static void *work(void *argument) {
+static void *run_worker(void *argument) {
     struct worker *const worker = argument;
-    struct ring *const ring = worker->ring;
+    struct replicate_ring *const ring = worker->ring;
     pthread_mutex_lock(&ring->lock);
-    for (int64_t k; (k = take(ring)) >= 0;) {
+    for (int64_t k; (k = claim_replicate(ring)) >= 0;) {
         struct slot *const slot = &ring->slot[k % ring->n_slots];
         pthread_mutex_unlock(&ring->lock);
         slot->err = (struct wg_error){0};
-        slot->code = wg_liver_live(&worker->liver, number_of(ring->options, k), &slot->diary, &slot->err);
+        slot->code = wg_simulator_run(&worker->simulator, number_of(ring->options, k), &slot->diary, &slot->err);
         pthread_mutex_lock(&ring->lock);
         slot->state = SLOT_READY;
         pthread_cond_signal(&ring->filled);
@@ -79,15 +79,15 @@ static void *work(void *argument) {
 }
 
 /* Hands replicate k to the observers. */
-static int show(const struct ring *ring, struct slot *slot, int64_t k, const struct wg_observer *observers,
-                int n_observers, struct wg_error *err) {
+static int notify_observers(const struct replicate_ring *ring, struct slot *slot, int64_t k,
+                            const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     if (slot->code < 0) {
         if (err != NULL && err->code == 0)
             *err = slot->err;
         return slot->code;
     }
     for (int i = 0; i < n_observers; i++) {
-        const int code = observers[i].see(observers[i].self, number_of(ring->options, k), &slot->diary, err);
+        const int code = observers[i].on_replicate(observers[i].self, number_of(ring->options, k), &slot->diary, err);
         if (code != 0)
             return code;
     }
@@ -97,7 +97,8 @@ static int show(const struct ring *ring, struct slot *slot, int64_t k, const str
 }
 
 /* The calling thread's part: replicate after replicate, in order. */
-static int oversee(struct ring *ring, const struct wg_observer *observers, int n_observers, struct wg_error *err) {
+static int coordinate_workers(struct replicate_ring *ring, const struct wg_observer *observers, int n_observers,
+                              struct wg_error *err) {
     int code = 0;
     for (int64_t k = 0; k < ring->options->count && code == 0; k++) {
         struct slot *const slot = &ring->slot[k % ring->n_slots];
@@ -105,7 +106,8 @@ static int oversee(struct ring *ring, const struct wg_observer *observers, int n
         while (slot->state != SLOT_READY)
             pthread_cond_wait(&ring->filled, &ring->lock);
         pthread_mutex_unlock(&ring->lock);
-        code = asked_to_stop(ring->options) ? WG_STOPPED : show(ring, slot, k, observers, n_observers, err);
+        code = is_ensemble_stopped(ring->options) ? WG_STOPPED
+                                                  : notify_observers(ring, slot, k, observers, n_observers, err);
         pthread_mutex_lock(&ring->lock);
         slot->state = SLOT_FREE;
         ring->seen = k + 1;
@@ -116,13 +118,13 @@ static int oversee(struct ring *ring, const struct wg_observer *observers, int n
     return code;
 }
 
-static int start_workers(struct ring *ring, struct worker *workers, int n, struct wg_error *err) {
+static int start_workers(struct replicate_ring *ring, struct worker *workers, int n, struct wg_error *err) {
     for (int i = 0; i < n; i++) {
         workers[i].ring = ring;
-        const int code = wg_liver_init(&workers[i].liver, ring->world, err);
+        const int code = wg_simulator_init(&workers[i].simulator, ring->world, err);
         if (code < 0)
             return code;
-        if (pthread_create(&workers[i].thread, NULL, work, &workers[i]) != 0)
+        if (pthread_create(&workers[i].thread, NULL, run_worker, &workers[i]) != 0)
             return n == 1 ? wg_fail(err, WG_ERR_THREAD, NULL,
                                     "Not even one worker thread could be started: this machine allows no more threads "
                                     "or memory (ulimit -u, ulimit -v).")
@@ -133,7 +135,7 @@ static int start_workers(struct ring *ring, struct worker *workers, int n, struc
     return 0;
 }
 
-static void end_workers(struct ring *ring, struct worker *workers, int n) {
+static void end_workers(struct replicate_ring *ring, struct worker *workers, int n) {
     pthread_mutex_lock(&ring->lock);
     ring->closing = 1;
     pthread_cond_broadcast(&ring->freed);
@@ -142,16 +144,16 @@ static void end_workers(struct ring *ring, struct worker *workers, int n) {
         if (workers[i].started)
             pthread_join(workers[i].thread, NULL);
     for (int i = 0; i < n; i++)
-        wg_liver_free(&workers[i].liver);
+        wg_simulator_free(&workers[i].simulator);
 }
 
-static int n_threads(const struct wg_ensemble_options *options) {
+static int ensemble_threads(const struct wg_ensemble_options *options) {
     const int asked = options->threads > 0 ? options->threads : wg_processors();
-    const int n = asked > MOST_THREADS ? MOST_THREADS : asked;
+    const int n = asked > MAX_THREADS ? MAX_THREADS : asked;
     return n > options->count ? (int)options->count : n;
 }
 
-static int run_ring(struct ring *ring, int n, const struct wg_observer *observers, int n_observers,
+static int run_ring(struct replicate_ring *ring, int n, const struct wg_observer *observers, int n_observers,
                     struct wg_error *err) {
     struct worker *const workers = calloc((size_t)n, sizeof *workers);
     ring->n_slots = n * SLOTS_PER_THREAD;
@@ -164,7 +166,7 @@ static int run_ring(struct ring *ring, int n, const struct wg_observer *observer
     if (code == 0)
         code = start_workers(ring, workers, n, err);
     if (code == 0)
-        code = oversee(ring, observers, n_observers, err);
+        code = coordinate_workers(ring, observers, n_observers, err);
     if (workers != NULL)
         end_workers(ring, workers, n);
     for (int i = 0; ring->slot != NULL && i < ring->n_slots; i++)
@@ -181,12 +183,12 @@ int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options
         return options->elsewhere->run(options->elsewhere->self, plan, options, observers, n_observers, err);
     struct wg_world world;
     int code = wg_world_init(&world, plan, err);
-    struct ring ring = {.world = &world, .options = options};
+    struct replicate_ring ring = {.world = &world, .options = options};
     if (code == 0) {
         pthread_mutex_init(&ring.lock, NULL);
         pthread_cond_init(&ring.freed, NULL);
         pthread_cond_init(&ring.filled, NULL);
-        code = run_ring(&ring, n_threads(options), observers, n_observers, err);
+        code = run_ring(&ring, ensemble_threads(options), observers, n_observers, err);
         pthread_cond_destroy(&ring.filled);
         pthread_cond_destroy(&ring.freed);
         pthread_mutex_destroy(&ring.lock);

@@ -14,11 +14,11 @@
 
 /** Called in the calling thread, in order of `replicate`. Not 0 stops the run and is returned. */
 struct wg_observer {
-    int (*see)(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err);
+    int (*on_replicate)(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err);
     void *self;
 };
 
-struct wg_elsewhere;
+struct wg_backend;
 
 struct wg_ensemble_options {
     int64_t first, count;   /* replicates first .. first+count-1 */
@@ -27,11 +27,11 @@ struct wg_ensemble_options {
     const atomic_int *stop; /* not 0: stop soon (set by a signal handler); may be NULL */
     void (*progress)(void *self, int64_t done, int64_t count); /* may be NULL */
     void *progress_self;
-    const struct wg_elsewhere *elsewhere; /* who lives them in place of threads of this process; NULL: nobody */
+    const struct wg_backend *elsewhere; /* who lives them in place of threads of this process; NULL: nobody */
 };
 
 /** Other processes that live replicates (see ranks.h): run() keeps the promises of wg_ensemble_run(). */
-struct wg_elsewhere {
+struct wg_backend {
     int (*run)(void *self, const struct wg_plan *plan, const struct wg_ensemble_options *options,
                const struct wg_observer *observers, int n_observers, struct wg_error *err);
     void *self;

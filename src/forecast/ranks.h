@@ -20,7 +20,7 @@
 int wg_ranks_begin(int *argc, char ***argv, struct wg_error *err);
 /** How many processes there are (1: alone) and which of them this is, from 0. */
 int wg_ranks_count(void);
-int wg_ranks_me(void);
+int wg_ranks_rank(void);
 /** The last thing. From process 0 it ends the service of the others. */
 void wg_ranks_end(void);
 
@@ -36,7 +36,7 @@ struct wg_ranks_order {
  * are those of each process, 0 is 1. A process that is stopped or fails is WG_ERR_THREAD or its own error, and then no
  * more replicates are begun anywhere. A process that is killed ends all of them: the launcher (mpirun) sees to that.
  */
-struct wg_elsewhere wg_ranks_elsewhere(const struct wg_ranks_order *order);
+struct wg_backend wg_ranks_backend(const struct wg_ranks_order *order);
 
 /* ---- the others ---- */
 

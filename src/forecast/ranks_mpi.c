@@ -46,7 +46,7 @@ struct order {
 };
 
 /* To 0: a replicate is ready, or how it ended. */
-struct head {
+struct message_header {
     int is_end, code; /* code: of the end */
     int64_t replicate;
     size_t n_alive; /* of the diary that follows: its only length that the plan does not give */
@@ -57,11 +57,11 @@ static void name_build(char out[BUILD_SIZE]) {
     (void)snprintf(out, BUILD_SIZE, "%s%s%s", WG_VERSION, WG_GIT_DESCRIPTION[0] != '\0' ? " " : "", WG_GIT_DESCRIPTION);
 }
 
-static void nap(long ns) {
+static void sleep_ns(long ns) {
     (void)nanosleep(&(struct timespec){.tv_nsec = ns}, NULL);
 }
 
-static bool asked_to_stop(const atomic_int *stop) {
+static bool is_stop_requested(const atomic_int *stop) {
     return stop != NULL && atomic_load_explicit(stop, memory_order_relaxed) != 0;
 }
 
@@ -107,7 +107,7 @@ static int64_t count_values(const struct wg_diary *diary) {
 }
 
 /* The diary as one MPI type, to be freed with MPI_Type_free(). */
-static MPI_Datatype type_of(const struct wg_diary *diary) {
+static MPI_Datatype diary_type(const struct wg_diary *diary) {
     struct blocks blocks;
     MPI_Datatype type;
     list_blocks(diary, &blocks);
@@ -117,14 +117,14 @@ static MPI_Datatype type_of(const struct wg_diary *diary) {
 }
 
 static void send_diary(const struct wg_diary *diary) {
-    MPI_Datatype type = type_of(diary);
+    MPI_Datatype type = diary_type(diary);
     (void)MPI_Send(MPI_BOTTOM, 1, type, 0, TAG_DIARY, MPI_COMM_WORLD);
     (void)MPI_Type_free(&type);
 }
 
-static void receive_diary(struct wg_diary *diary, const struct head *head, int from) {
+static void receive_diary(struct wg_diary *diary, const struct message_header *head, int from) {
     diary->n_alive = head->n_alive;
-    MPI_Datatype type = type_of(diary);
+    MPI_Datatype type = diary_type(diary);
     (void)MPI_Recv(MPI_BOTTOM, 1, type, from, TAG_DIARY, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
     (void)MPI_Type_free(&type);
 }
@@ -144,7 +144,7 @@ int wg_ranks_count(void) {
     return n;
 }
 
-int wg_ranks_me(void) {
+int wg_ranks_rank(void) {
     int me = 0;
     (void)MPI_Comm_rank(MPI_COMM_WORLD, &me);
     return me;
@@ -152,7 +152,7 @@ int wg_ranks_me(void) {
 
 void wg_ranks_end(void) {
     const struct order end = {.is_end = 1};
-    const int n = wg_ranks_me() == 0 ? wg_ranks_count() : 0;
+    const int n = wg_ranks_rank() == 0 ? wg_ranks_count() : 0;
     for (int to = 1; to < n; to++)
         (void)MPI_Send(&end, sizeof end, MPI_BYTE, to, TAG_ORDER, MPI_COMM_WORLD);
     (void)MPI_Finalize();
@@ -160,74 +160,76 @@ void wg_ranks_end(void) {
 
 /* ---- process 0 ---- */
 
-struct hand {
+struct worker_rank {
     bool has_ended;
     MPI_Request over;
 };
 
-struct overseer {
+struct coordinator {
     const struct wg_ensemble_options *options;
     const struct wg_observer *observers;
-    int n_observers, n_hands;
-    struct hand *hand; /* number i is process i + 1 */
+    int n_observers, n_ranks;
+    struct worker_rank *hand; /* number i is process i + 1 */
     struct wg_diary diary;
     struct wg_error *err;
 };
 
-static void send_orders(const struct overseer *overseer, const struct wg_plan *plan,
+static void send_orders(const struct coordinator *coordinator, const struct wg_plan *plan,
                         const struct wg_ranks_order *bytes) {
-    const struct wg_ensemble_options *const options = overseer->options;
+    const struct wg_ensemble_options *const options = coordinator->options;
     struct order order = {.threads = options->threads > 0 ? options->threads : 1,
-                          .stride = overseer->n_hands,
-                          .values = count_values(&overseer->diary),
+                          .stride = coordinator->n_ranks,
+                          .values = count_values(&coordinator->diary),
                           .seed = plan->seed,
                           .size = (int64_t)bytes->size};
     wg_assert(bytes->size <= INT_MAX);
     name_build(order.build);
-    for (int i = 0; i < overseer->n_hands; i++) {
+    for (int i = 0; i < coordinator->n_ranks; i++) {
         order.first = options->first + i;
-        order.count = (options->count - i + overseer->n_hands - 1) / overseer->n_hands;
+        order.count = (options->count - i + coordinator->n_ranks - 1) / coordinator->n_ranks;
         (void)MPI_Send(&order, sizeof order, MPI_BYTE, i + 1, TAG_ORDER, MPI_COMM_WORLD);
         (void)MPI_Send(bytes->bytes, (int)bytes->size, MPI_BYTE, i + 1, TAG_BYTES, MPI_COMM_WORLD);
     }
 }
 
 /* Waits for a word of hand i. False: asked to stop meanwhile. */
-static bool hear(const struct overseer *overseer, int i, const atomic_int *stop, struct head *head) {
+static bool wait_for_header(const struct coordinator *coordinator, int i, const atomic_int *stop,
+                            struct message_header *head) {
     for (int there = 0;;) {
         (void)MPI_Iprobe(i + 1, TAG_HEAD, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
         if (there)
             break;
-        if (asked_to_stop(stop))
+        if (is_stop_requested(stop))
             return false;
-        nap(NAP_NS);
+        sleep_ns(NAP_NS);
     }
     (void)MPI_Recv(head, sizeof *head, MPI_BYTE, i + 1, TAG_HEAD, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
-    overseer->hand[i].has_ended = head->is_end != 0;
+    coordinator->rank[i].has_ended = head->is_end != 0;
     return true;
 }
 
 /* Hand i has ended before its time. */
-static int left_early(const struct overseer *overseer, int i, const struct head *head) {
+static int fail_rank_ended(const struct coordinator *coordinator, int i, const struct message_header *head) {
     if (head->code < 0) {
-        if (overseer->err != NULL && overseer->err->code == 0)
-            *overseer->err = head->err;
+        if (coordinator->err != NULL && coordinator->err->code == 0)
+            *coordinator->err = head->err;
         return head->code;
     }
     for (int naps = 0; naps < GRACE_NAPS; naps++) { /* the launcher stops one after the other; our turn may come */
-        if (asked_to_stop(overseer->options->stop))
+        if (is_stop_requested(coordinator->options->stop))
             return WG_STOPPED;
-        nap(NAP_NS);
+        sleep_ns(NAP_NS);
     }
-    return wg_fail(overseer->err, WG_ERR_THREAD, NULL, "Process %d of %d was stopped, so nothing is kept.", i + 1,
-                   overseer->n_hands + 1);
+    return wg_fail(coordinator->err, WG_ERR_THREAD, NULL, "Process %d of %d was stopped, so nothing is kept.", i + 1,
+                   coordinator->n_ranks + 1);
 }
 
-static int see(const struct overseer *overseer, int64_t k) {
-    const struct wg_ensemble_options *const options = overseer->options;
-    for (int i = 0; i < overseer->n_observers; i++) {
-        const struct wg_observer *const observer = &overseer->observers[i];
-        const int code = observer->see(observer->self, options->first + k, &overseer->diary, overseer->err);
+static int observe_replicate(const struct coordinator *coordinator, int64_t k) {
+    const struct wg_ensemble_options *const options = coordinator->options;
+    for (int i = 0; i < coordinator->n_observers; i++) {
+        const struct wg_observer *const observer = &coordinator->observers[i];
+        const int code =
+            observer->on_replicate(observer->self, options->first + k, &coordinator->diary, coordinator->err);
         if (code != 0)
             return code;
     }
@@ -237,56 +239,57 @@ static int see(const struct overseer *overseer, int64_t k) {
 }
 
 /* Takes the k-th replicate from the hand whose turn it is. */
-static int take(struct overseer *overseer, int64_t k) {
-    const int i = (int)(k % overseer->n_hands);
-    struct head head;
-    if (asked_to_stop(overseer->options->stop) || !hear(overseer, i, overseer->options->stop, &head))
+static int receive_replicate(struct coordinator *coordinator, int64_t k) {
+    const int i = (int)(k % coordinator->n_ranks);
+    struct message_header head;
+    if (is_stop_requested(coordinator->options->stop) ||
+        !wait_for_header(coordinator, i, coordinator->options->stop, &head))
         return WG_STOPPED;
     if (head.is_end)
-        return left_early(overseer, i, &head);
-    wg_assert(head.replicate == overseer->options->first + k);
-    receive_diary(&overseer->diary, &head, i + 1);
-    return see(overseer, k);
+        return fail_rank_ended(coordinator, i, &head);
+    wg_assert(head.replicate == coordinator->options->first + k);
+    receive_diary(&coordinator->diary, &head, i + 1);
+    return observe_replicate(coordinator, k);
 }
 
 /* Tells all that it is over and hears them out: what is still on its way is taken and dropped. */
-static void close_talk(struct overseer *overseer) {
-    struct head head;
-    for (int i = 0; i < overseer->n_hands; i++)
-        (void)MPI_Isend(NULL, 0, MPI_BYTE, i + 1, TAG_OVER, MPI_COMM_WORLD, &overseer->hand[i].over);
-    for (int i = 0; i < overseer->n_hands; i++)
-        while (!overseer->hand[i].has_ended && hear(overseer, i, NULL, &head))
+static void drain_ranks(struct coordinator *coordinator) {
+    struct message_header head;
+    for (int i = 0; i < coordinator->n_ranks; i++)
+        (void)MPI_Isend(NULL, 0, MPI_BYTE, i + 1, TAG_OVER, MPI_COMM_WORLD, &coordinator->rank[i].over);
+    for (int i = 0; i < coordinator->n_ranks; i++)
+        while (!coordinator->rank[i].has_ended && wait_for_header(coordinator, i, NULL, &head))
             if (!head.is_end)
-                receive_diary(&overseer->diary, &head, i + 1);
-    for (int i = 0; i < overseer->n_hands; i++)
-        (void)MPI_Wait(&overseer->hand[i].over, MPI_STATUS_IGNORE);
+                receive_diary(&coordinator->diary, &head, i + 1);
+    for (int i = 0; i < coordinator->n_ranks; i++)
+        (void)MPI_Wait(&coordinator->rank[i].over, MPI_STATUS_IGNORE);
 }
 
-static int oversee(void *self, const struct wg_plan *plan, const struct wg_ensemble_options *options,
-                   const struct wg_observer *observers, int n_observers, struct wg_error *err) {
-    struct overseer overseer = {.options = options,
-                                .observers = observers,
-                                .n_observers = n_observers,
-                                .n_hands = wg_ranks_count() - 1,
-                                .err = err};
-    wg_assert(overseer.n_hands >= 1 && options->stride <= 1);
-    overseer.hand = calloc((size_t)overseer.n_hands, sizeof *overseer.hand);
-    int code = wg_diary_init(&overseer.diary, plan, err);
-    if (code == 0 && overseer.hand == NULL)
-        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for %d processes.", overseer.n_hands);
+static int coordinate_ranks(void *self, const struct wg_plan *plan, const struct wg_ensemble_options *options,
+                            const struct wg_observer *observers, int n_observers, struct wg_error *err) {
+    struct coordinator coordinator = {.options = options,
+                                      .observers = observers,
+                                      .n_observers = n_observers,
+                                      .n_ranks = wg_ranks_count() - 1,
+                                      .err = err};
+    wg_assert(coordinator.n_ranks >= 1 && options->stride <= 1);
+    coordinator.hand = calloc((size_t)coordinator.n_ranks, sizeof *coordinator.hand);
+    int code = wg_diary_init(&coordinator.diary, plan, err);
+    if (code == 0 && coordinator.hand == NULL)
+        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for %d processes.", coordinator.n_ranks);
     if (code == 0) {
-        send_orders(&overseer, plan, self);
+        send_orders(&coordinator, plan, self);
         for (int64_t k = 0; k < options->count && code == 0; k++)
-            code = take(&overseer, k);
-        close_talk(&overseer);
+            code = receive_replicate(&coordinator, k);
+        drain_ranks(&coordinator);
     }
-    wg_diary_free(&overseer.diary);
-    free(overseer.hand);
+    wg_diary_free(&coordinator.diary);
+    free(coordinator.hand);
     return code;
 }
 
-struct wg_elsewhere wg_ranks_elsewhere(const struct wg_ranks_order *order) {
-    return (struct wg_elsewhere){.run = oversee, .self = (void *)(uintptr_t)order}; /* read only */
+struct wg_backend wg_ranks_backend(const struct wg_ranks_order *order) {
+    return (struct wg_backend){.run = coordinate_ranks, .self = (void *)(uintptr_t)order}; /* read only */
 }
 
 /* ---- the others ---- */
@@ -298,7 +301,7 @@ struct service {
     bool is_over; /* 0 has said so */
 };
 
-static void hear_over(struct service *service) {
+static void poll_end(struct service *service) {
     int there = 0;
     if (!service->is_over)
         (void)MPI_Iprobe(0, TAG_OVER, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
@@ -309,33 +312,33 @@ static void hear_over(struct service *service) {
 }
 
 /* Waits until 0 wants it. */
-static void say(const struct head *head) {
+static void send_head(const struct message_header *head) {
     MPI_Request request;
     (void)MPI_Issend(head, sizeof *head, MPI_BYTE, 0, TAG_HEAD, MPI_COMM_WORLD, &request);
-    for (int done = 0; !done; done ? (void)0 : nap(NAP_NS))
+    for (int done = 0; !done; done ? (void)0 : sleep_ns(NAP_NS))
         (void)MPI_Request_get_status(request, &done, MPI_STATUS_IGNORE);
     (void)MPI_Wait(&request, MPI_STATUS_IGNORE); /* done, so no waiting */
 }
 
-static int hand_over(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+static int send_replicate(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct service *const service = self;
     (void)err;
-    hear_over(service);
+    poll_end(service);
     if (service->is_over)
         return WG_STOPPED;
-    say(&(struct head){.replicate = replicate, .n_alive = diary->n_alive});
+    send_head(&(struct message_header){.replicate = replicate, .n_alive = diary->n_alive});
     send_diary(diary);
     return 0;
 }
 
 /* Two programs that are not the same must not write one result. */
-static int check_sameness(const struct service *service, const struct wg_plan *plan, struct wg_error *err) {
+static int check_same_program(const struct service *service, const struct wg_plan *plan, struct wg_error *err) {
     struct wg_diary diary;
     char build[BUILD_SIZE];
     name_build(build);
     if (strcmp(service->order.build, build) != 0)
         return wg_fail(err, WG_ERR_THREAD, NULL, "Process %d is wintergrub %s, process 0 is %s: install the same.",
-                       wg_ranks_me(), build, service->order.build);
+                       wg_ranks_rank(), build, service->order.build);
     const int code = wg_diary_init(&diary, plan, err);
     if (code < 0)
         return code;
@@ -344,24 +347,24 @@ static int check_sameness(const struct service *service, const struct wg_plan *p
     return values == service->order.values
                ? 0
                : wg_fail(err, WG_ERR_INTERNAL, NULL, "Process %d understands the scenario otherwise than process 0.",
-                         wg_ranks_me());
+                         wg_ranks_rank());
 }
 
-static int live(struct service *service, struct wg_plan *plan, struct wg_error *err) {
+static int run_service(struct service *service, struct wg_plan *plan, struct wg_error *err) {
     const struct wg_ensemble_options options = {.first = service->order.first,
                                                 .count = service->order.count,
                                                 .stride = service->order.stride,
                                                 .threads = service->order.threads,
                                                 .stop = service->stop};
-    const struct wg_observer observer = {.see = hand_over, .self = service};
+    const struct wg_observer observer = {.on_replicate = send_replicate, .self = service};
     plan->seed = service->order.seed;
-    const int code = check_sameness(service, plan, err);
+    const int code = check_same_program(service, plan, err);
     return code < 0 || options.count < 1 ? code : wg_ensemble_run(plan, &options, &observer, 1, err);
 }
 
 /* One ensemble, from its order to its OVER. */
-static void do_order(struct service *service) {
-    struct head end = {.is_end = 1};
+static void run_order(struct service *service) {
+    struct message_header end = {.is_end = 1};
     struct wg_plan *plan = NULL;
     void *const bytes = malloc((size_t)service->order.size + 1);
     if (bytes == NULL) { /* it must be received somewhere, so this cannot go on */
@@ -371,25 +374,25 @@ static void do_order(struct service *service) {
     (void)MPI_Recv(bytes, (int)service->order.size, MPI_BYTE, 0, TAG_BYTES, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
     end.code = service->reader->plan(service->reader->self, bytes, (size_t)service->order.size, &plan, &end.err);
     if (end.code == 0)
-        end.code = live(service, plan, &end.err);
+        end.code = run_service(service, plan, &end.err);
     service->reader->release(service->reader->self);
     free(bytes);
-    say(&end);
+    send_head(&end);
     while (!service->is_over) {
-        hear_over(service);
-        nap(NAP_NS);
+        poll_end(service);
+        sleep_ns(NAP_NS);
     }
 }
 
 void wg_ranks_serve(const struct wg_ranks_reader *reader, const atomic_int *stop) {
     for (;;) {
         struct service service = {.reader = reader, .stop = stop};
-        for (int there = 0; !there; there ? (void)0 : nap(IDLE_NAP_NS))
+        for (int there = 0; !there; there ? (void)0 : sleep_ns(IDLE_NAP_NS))
             (void)MPI_Iprobe(0, TAG_ORDER, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
         (void)MPI_Recv(&service.order, sizeof service.order, MPI_BYTE, 0, TAG_ORDER, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
         if (service.order.is_end)
             return;
-        do_order(&service);
+        run_order(&service);
     }
 }
 

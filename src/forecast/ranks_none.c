@@ -18,15 +18,15 @@ int wg_ranks_count(void) {
     return 1;
 }
 
-int wg_ranks_me(void) {
+int wg_ranks_rank(void) {
     return 0;
 }
 
 void wg_ranks_end(void) {}
 
-struct wg_elsewhere wg_ranks_elsewhere(const struct wg_ranks_order *order) {
+struct wg_backend wg_ranks_backend(const struct wg_ranks_order *order) {
     (void)order;
-    return (struct wg_elsewhere){0};
+    return (struct wg_backend){0};
 }
 
 void wg_ranks_serve(const struct wg_ranks_reader *reader, const atomic_int *stop) {

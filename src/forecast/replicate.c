@@ -3,25 +3,25 @@
  */
 #include "forecast/replicate.h"
 
-int wg_liver_init(struct wg_liver *liver, const struct wg_world *world, struct wg_error *err) {
-    *liver = (struct wg_liver){.world = world};
-    liver->weather_rng = gsl_rng_alloc(wg_rng_type());
-    liver->chance = gsl_rng_alloc(wg_rng_type());
-    liver->mishap = gsl_rng_alloc(wg_rng_type());
-    if (liver->weather_rng == NULL || liver->chance == NULL || liver->mishap == NULL)
+int wg_simulator_init(struct wg_simulator *simulator, const struct wg_world *world, struct wg_error *err) {
+    *simulator = (struct wg_simulator){.world = world};
+    simulator->weather_rng = gsl_rng_alloc(wg_rng_type());
+    simulator->chance = gsl_rng_alloc(wg_rng_type());
+    simulator->mishap = gsl_rng_alloc(wg_rng_type());
+    if (simulator->weather_rng == NULL || simulator->chance == NULL || simulator->mishap == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the random streams");
-    const int code = wg_weather_init(&liver->weather, world->climate, err);
-    return code < 0 ? code : wg_colony_new(&liver->colony, world, err);
+    const int code = wg_weather_init(&simulator->weather, world->climate, err);
+    return code < 0 ? code : wg_colony_new(&simulator->colony, world, err);
 }
 
-void wg_liver_free(struct wg_liver *liver) {
-    gsl_rng *const rng[] = {liver->weather_rng, liver->chance, liver->mishap};
+void wg_simulator_free(struct wg_simulator *simulator) {
+    gsl_rng *const rng[] = {simulator->weather_rng, simulator->chance, simulator->mishap};
     for (size_t i = 0; i < sizeof rng / sizeof *rng; i++)
         if (rng[i] != NULL)
             gsl_rng_free(rng[i]);
-    wg_weather_free(&liver->weather);
-    wg_colony_free(liver->colony);
-    *liver = (struct wg_liver){0};
+    wg_weather_free(&simulator->weather);
+    wg_colony_free(simulator->colony);
+    *simulator = (struct wg_simulator){0};
 }
 
 static int overgrown(int64_t replicate, int32_t day, struct wg_error *err) {
@@ -34,13 +34,14 @@ static int overgrown(int64_t replicate, int32_t day, struct wg_error *err) {
         date, (long long)replicate);
 }
 
-int wg_liver_live(struct wg_liver *liver, int64_t replicate, struct wg_diary *diary, struct wg_error *err) {
-    const uint64_t seed = liver->world->plan->seed, k = (uint64_t)replicate;
-    wg_rng_start(liver->weather_rng, seed, k, WG_PURPOSE_WEATHER);
-    wg_rng_start(liver->chance, seed, k, WG_PURPOSE_DEMOGRAPHY);
-    wg_rng_start(liver->mishap, seed, k, WG_PURPOSE_MISHAPS);
-    wg_weather_draw(&liver->weather, liver->world->climate, liver->weather_rng);
-    const int code = wg_colony_live(liver->colony, &liver->weather, liver->chance, liver->mishap, diary, err);
+int wg_simulator_run(struct wg_simulator *simulator, int64_t replicate, struct wg_diary *diary, struct wg_error *err) {
+    const uint64_t seed = simulator->world->plan->seed, k = (uint64_t)replicate;
+    wg_rng_start(simulator->weather_rng, seed, k, WG_PURPOSE_WEATHER);
+    wg_rng_start(simulator->chance, seed, k, WG_PURPOSE_DEMOGRAPHY);
+    wg_rng_start(simulator->mishap, seed, k, WG_PURPOSE_MISHAPS);
+    wg_weather_draw(&simulator->weather, simulator->world->climate, simulator->weather_rng);
+    const int code =
+        wg_colony_run(simulator->colony, &simulator->weather, simulator->chance, simulator->mishap, diary, err);
     if (code == 0 && diary->stopped_day >= 0)
         return overgrown(replicate, diary->stopped_day, err);
     return code;

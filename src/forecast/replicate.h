@@ -7,15 +7,15 @@
 #include "colony/colony.h"
 
 /** What one thread needs to live replicates one after another. Zero-initialise; free is safe after a failed init. */
-struct wg_liver {
+struct wg_simulator {
     const struct wg_world *world;
     struct wg_colony *colony;
     struct wg_weather weather;
     gsl_rng *weather_rng, *chance, *mishap;
 };
-int wg_liver_init(struct wg_liver *liver, const struct wg_world *world, struct wg_error *err);
-void wg_liver_free(struct wg_liver *liver);
+int wg_simulator_init(struct wg_simulator *simulator, const struct wg_world *world, struct wg_error *err);
+void wg_simulator_free(struct wg_simulator *simulator);
 /** Lives replicate k of the world's plan into the diary. A colony beyond count is WG_ERR_OVERGROWN. */
-int wg_liver_live(struct wg_liver *liver, int64_t replicate, struct wg_diary *diary, struct wg_error *err);
+int wg_simulator_run(struct wg_simulator *simulator, int64_t replicate, struct wg_diary *diary, struct wg_error *err);
 
 #endif

@@ -17,7 +17,7 @@ static int count_outcomes(void) {
 int wg_summary_init(struct wg_summary *summary, const struct wg_plan *plan, int64_t replicates, struct wg_error *err) {
     *summary = (struct wg_summary){.first_day = plan->first_day,
                                    .n_days = (int)(plan->last_day - plan->first_day) + 1,
-                                   .room = replicates,
+                                   .capacity = replicates,
                                    .n_outcomes = count_outcomes()};
     summary->outcome = calloc((size_t)replicates * (size_t)summary->n_outcomes, sizeof *summary->outcome);
     if (summary->outcome == NULL)
@@ -31,24 +31,24 @@ void wg_summary_free(struct wg_summary *summary) {
     *summary = (struct wg_summary){0};
 }
 
-static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+static int on_replicate_summary(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct wg_summary *const summary = self;
     (void)replicate;
     (void)err;
-    wg_assert(summary->n < summary->room);
+    wg_assert(summary->n < summary->capacity);
     const struct wg_outcome *const table = wg_diary_outcomes();
     for (int i = 0; i < summary->n_outcomes; i++)
-        summary->outcome[i * summary->room + summary->n] = wg_diary_outcome(diary, &table[i]);
+        summary->outcome[i * summary->capacity + summary->n] = wg_diary_outcome(diary, &table[i]);
     summary->n++;
     return 0;
 }
 
 struct wg_observer wg_summary_observer(struct wg_summary *summary) {
-    return (struct wg_observer){.see = see, .self = summary};
+    return (struct wg_observer){.on_replicate = on_replicate_summary, .self = summary};
 }
 
 /* Index in the table, or -1. */
-static int find(const struct wg_summary *summary, const char *name) {
+static int find_outcome_row(const struct wg_summary *summary, const char *name) {
     for (int i = 0; i < summary->n_outcomes; i++)
         if (strcmp(wg_diary_outcomes()[i].name, name) == 0)
             return i;
@@ -56,18 +56,18 @@ static int find(const struct wg_summary *summary, const char *name) {
 }
 
 const double *wg_summary_outcome(const struct wg_summary *summary, const char *name) {
-    const int i = find(summary, name);
-    return i < 0 ? NULL : summary->outcome + i * summary->room;
+    const int i = find_outcome_row(summary, name);
+    return i < 0 ? NULL : summary->outcome + i * summary->capacity;
 }
 
 /* The values for the quantiles: those that happened, and +INFINITY for those that count as later. Returns how many. */
-static size_t gather(const struct wg_summary *summary, int outcome, double *values, struct wg_spread *spread) {
-    const double *const value = summary->outcome + outcome * summary->room;
+static size_t gather_outcome(const struct wg_summary *summary, int outcome, double *values, struct wg_spread *spread) {
+    const double *const value = summary->outcome + outcome * summary->capacity;
     struct wg_sum sum = {0};
     size_t n = 0;
     for (int64_t k = 0; k < summary->n; k++) {
         if (isnan(value[k])) {
-            if (wg_diary_outcomes()[outcome].missing == WG_IS_LATER)
+            if (wg_diary_outcomes()[outcome].missing == WG_MISSING_LATER)
                 values[n++] = (double)INFINITY;
             continue;
         }
@@ -81,13 +81,13 @@ static size_t gather(const struct wg_summary *summary, int outcome, double *valu
 
 int wg_summary_spread(const struct wg_summary *summary, const char *name, struct wg_spread *spread) {
     *spread = (struct wg_spread){.n = summary->n};
-    const int outcome = find(summary, name);
+    const int outcome = find_outcome_row(summary, name);
     if (outcome < 0)
         return -1;
     double *const values = malloc((size_t)(summary->n > 0 ? summary->n : 1) * sizeof *values);
     if (values == NULL)
         return WG_ERR_MEMORY;
-    const size_t n = gather(summary, outcome, values, spread);
+    const size_t n = gather_outcome(summary, outcome, values, spread);
     wg_sort(values, n);
     spread->q05 = wg_quantile_sorted(values, n, 0.05);
     spread->q25 = wg_quantile_sorted(values, n, 0.25);

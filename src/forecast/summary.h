@@ -12,7 +12,7 @@
 struct wg_summary {
     int32_t first_day;
     int n_days;
-    int64_t n, room;
+    int64_t n, capacity;
     int n_outcomes;
     double *outcome; /* [outcome][room] */
 };
@@ -21,7 +21,7 @@ void wg_summary_free(struct wg_summary *summary);
 /** The observer that fills it. */
 struct wg_observer wg_summary_observer(struct wg_summary *summary);
 
-/** Spread of one outcome. Where it did not happen, enum wg_missing of the outcome says what that counts as; `happened` counts the rest. */
+/** Spread of one outcome. Where it did not happen, enum wg_missing_rule of the outcome says what that counts as; `happened` counts the rest. */
 struct wg_spread {
     int64_t n, happened;
     double q05, q25, q50, q75, q95; /* +INFINITY: "not by the end" in that quantile */

@@ -11,7 +11,7 @@
 /** Processors that this process may use, at least 1: the number of threads where nobody says another. */
 int wg_processors(void);
 
-struct wg_many {
+struct wg_thread_pool {
     int threads;            /* >= 1; 0: one per processor */
     const atomic_int *stop; /* as in struct wg_ensemble_options; may be NULL */
     /** Called in any thread, one at a time; may be NULL. */
@@ -23,11 +23,11 @@ struct wg_many {
  * belongs to its i, so the outcome does not depend on the number of threads. 0;
  * WG_STOPPED; or an error of a job, after which no new ones are begun.
  */
-int wg_many_run(const struct wg_many *many, int64_t n, int (*job)(void *self, int64_t i, struct wg_error *err),
-                void *self, struct wg_error *err);
+int wg_thread_pool_run(const struct wg_thread_pool *many, int64_t n,
+                       int (*job)(void *self, int64_t i, struct wg_error *err), void *self, struct wg_error *err);
 
 /** Lives replicates first .. first+n-1 of a plan, one after the other, in the calling thread. */
-int wg_live_some(const struct wg_plan *plan, int64_t first, int64_t n, const struct wg_observer *observer,
-                 struct wg_error *err);
+int wg_replicates_run(const struct wg_plan *plan, int64_t first, int64_t n, const struct wg_observer *observer,
+                      struct wg_error *err);
 
 #endif

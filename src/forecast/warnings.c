@@ -7,8 +7,8 @@
 #include <string.h>
 
 #define SPARE 1.1              /* Bartok's rule, see the header */
-#define LEAST_SHORT_W 1        /* less is rounding (judgement) */
-#define LEAST_MISSING_KG 0.001 /* less is nothing to a keeper (judgement) */
+#define MIN_SHORT_W 1          /* less is rounding (judgement) */
+#define MIN_MISSING_KG 0.001   /* less is nothing to a keeper (judgement) */
 #define CLEAR_NOON_W_M2 1000.0 /* sun on the flat, about the most there is anywhere: MEMORY (ASHRAE clear sky) */
 
 /* ---- looking on ---- */
@@ -21,7 +21,7 @@ static double worst_of(const double *series, int n_days, int width, int at) {
     return worst;
 }
 
-static void note(struct wg_watched *watched, double worst, double limit) {
+static void record_worst(struct wg_worst_case *watched, double worst, double limit) {
     if (!(worst > limit))
         return;
     watched->worst = watched->replicates == 0 ? worst : fmax(watched->worst, worst);
@@ -29,16 +29,16 @@ static void note(struct wg_watched *watched, double worst, double limit) {
 }
 
 /* Of several places a diary tells only the eggs and prepupae of all: one of them anywhere counts as met. */
-static int64_t alive(const struct wg_diary *diary, int day, enum wg_what what) {
+static int64_t living_in_stage(const struct wg_diary *diary, int day, enum wg_movable what) {
     const int64_t *const count = diary->count + (ptrdiff_t)day * WG_N_STAGES;
-    return what == WG_WHAT_EGGS ? count[WG_EGG] : count[WG_PREPUPA] + count[WG_DORMANT] + count[WG_PUPA];
+    return what == WG_MOVABLE_EGGS ? count[WG_EGG] : count[WG_PREPUPA] + count[WG_DORMANT] + count[WG_PUPA];
 }
 
 /* Larvae that are moved in are there to be scooped on the same day. */
-static bool is_moved_in(const struct wg_plan *plan, int bin, int32_t day) {
+static bool is_bin_refilled(const struct wg_plan *plan, int bin, int32_t day) {
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const move = &plan->actions[i];
-        if (move->kind == WG_DO_MOVE && move->as.move.what == WG_WHAT_LARVAE && move->as.move.to_bin == bin &&
+        if (move->kind == WG_ACTION_MOVE && move->as.move.what == WG_MOVABLE_LARVAE && move->as.move.to_bin == bin &&
             move->from == day)
             return true;
     }
@@ -46,70 +46,71 @@ static bool is_moved_in(const struct wg_plan *plan, int bin, int32_t day) {
 }
 
 /* Who was there for it in the morning, as the evening before says. */
-static int64_t met_on(const struct wg_plan *plan, const struct wg_diary *diary, const struct wg_action *action,
-                      int day) {
+static int64_t animals_met_on(const struct wg_plan *plan, const struct wg_diary *diary, const struct wg_action *action,
+                              int day) {
     if (day == 0)
         return 0;
     switch (action->kind) {
-    case WG_DO_SCOOP:
+    case WG_ACTION_SCOOP:
         return diary->bin_larvae[(day - 1) * diary->n_bins + action->bin] +
-               is_moved_in(plan, action->bin, diary->first_day + day);
-    case WG_DO_MOVE:
-        return action->as.move.what == WG_WHAT_LARVAE ? diary->bin_larvae[(day - 1) * diary->n_bins + action->bin]
-                                                      : alive(diary, day - 1, action->as.move.what);
-    case WG_DO_PULL_TRAPS:
+               is_bin_refilled(plan, action->bin, diary->first_day + day);
+    case WG_ACTION_MOVE:
+        return action->as.move.what == WG_MOVABLE_LARVAE ? diary->bin_larvae[(day - 1) * diary->n_bins + action->bin]
+                                                         : living_in_stage(diary, day - 1, action->as.move.what);
+    case WG_ACTION_PULL_TRAPS:
         return diary->eggs_in_traps[(day - 1) * diary->n_places + action->place];
     default:
         return 1;
     }
 }
 
-static void note_met(bool *met, const struct wg_plan *plan, const struct wg_diary *diary,
-                     const struct wg_action *action) {
+static void record_met(bool *met, const struct wg_plan *plan, const struct wg_diary *diary,
+                       const struct wg_action *action) {
     const int last = diary->stopped_day < 0 ? diary->n_days : (int)(diary->stopped_day - diary->first_day);
     for (int day = (int)(action->from - diary->first_day); day < last && !*met; day += action->every)
-        *met = day >= 0 && diary->first_day + day <= action->to && met_on(plan, diary, action, day) > 0;
+        *met = day >= 0 && diary->first_day + day <= action->to && animals_met_on(plan, diary, action, day) > 0;
 }
 
-static bool may_be_in_vain(enum wg_do kind) {
-    return kind == WG_DO_MOVE || kind == WG_DO_SCOOP || kind == WG_DO_PULL_TRAPS;
+static bool can_miss_animals(enum wg_action_kind kind) {
+    return kind == WG_ACTION_MOVE || kind == WG_ACTION_SCOOP || kind == WG_ACTION_PULL_TRAPS;
 }
 
 /*
  * What a heater or mat lacked is told from a house or bin that was held so far, so the cold after a power cut, or of the
  * day on which it is switched on, counts for nothing.
  */
-static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
-    struct wg_watch *const watch = self;
+static int on_replicate_warnings(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    struct wg_warning_tally *const watch = self;
     const int days = diary->n_days, bins = diary->n_bins, places = diary->n_places;
     (void)replicate;
     (void)err;
     for (int i = 0; i < places; i++)
-        note(&watch->heater[i], worst_of(diary->heater_short, days, places, i), LEAST_SHORT_W);
+        record_worst(&watch->heater[i], worst_of(diary->heater_short, days, places, i), MIN_SHORT_W);
     for (int i = 0; i < bins; i++) {
-        note(&watch->mat[i], worst_of(diary->mat_short, days, bins, i), LEAST_SHORT_W);
-        note(&watch->hot[i], worst_of(diary->bin_high, days, bins, i), WG_WATCH_HOT_C);
+        record_worst(&watch->mat[i], worst_of(diary->mat_short, days, bins, i), MIN_SHORT_W);
+        record_worst(&watch->hot[i], worst_of(diary->bin_high, days, bins, i), WG_WARNING_HOT_C);
     }
-    note(&watch->scoop, diary->total_asked_not_there, LEAST_MISSING_KG);
-    for (int i = 0; i < watch->plan->n_actions && i < WG_WATCHED_ACTIONS; i++)
-        if (may_be_in_vain(watch->plan->actions[i].kind) && !watch->met[i])
-            note_met(&watch->met[i], watch->plan, diary, &watch->plan->actions[i]);
+    record_worst(&watch->scoop, diary->total_asked_not_there, MIN_MISSING_KG);
+    for (int i = 0; i < watch->plan->n_actions && i < WG_MAX_WATCHED_ACTIONS; i++)
+        if (can_miss_animals(watch->plan->actions[i].kind) && !watch->met[i])
+            record_met(&watch->met[i], watch->plan, diary, &watch->plan->actions[i]);
     watch->n++;
     return 0;
 }
 
-struct wg_observer wg_watch_observer(struct wg_watch *watch) {
-    return (struct wg_observer){.see = see, .self = watch};
+struct wg_observer wg_warning_observer(struct wg_warning_tally *watch) {
+    return (struct wg_observer){.on_replicate = on_replicate_warnings, .self = watch};
 }
 
-double wg_power_that_holds(double power_w, double worst_short_w) {
+double wg_power_needed_w(double power_w, double worst_short_w) {
     return SPARE * (power_w + worst_short_w);
 }
 
 /* ---- the list ---- */
 
-static struct wg_warning *add(struct wg_warnings *warnings, enum wg_warning_kind kind, const char *about, int bin) {
-    wg_assert(warnings->n < WG_MOST_WARNINGS);
+static struct wg_warning *add_warning(struct wg_warnings *warnings, enum wg_warning_kind kind, const char *about,
+                                      int bin) {
+    wg_assert(warnings->n < WG_MAX_WARNINGS);
     struct wg_warning *const warning = &warnings->list[warnings->n++];
     *warning = (struct wg_warning){.kind = kind, .bin = bin};
     memcpy(warning->about, about, strlen(about) + 1);
@@ -117,22 +118,22 @@ static struct wg_warning *add(struct wg_warnings *warnings, enum wg_warning_kind
 }
 
 static void add_watched(struct wg_warnings *warnings, enum wg_warning_kind kind, const char *about, int bin,
-                        const struct wg_watched *watched, double power_w) {
+                        const struct wg_worst_case *watched, double power_w) {
     if (watched->replicates == 0)
         return;
-    struct wg_warning *const warning = add(warnings, kind, about, bin);
+    struct wg_warning *const warning = add_warning(warnings, kind, about, bin);
     warning->replicates = watched->replicates;
     warning->worst = watched->worst;
     if (kind == WG_WARN_HEATER || kind == WG_WARN_MAT)
-        warning->holds_w = wg_power_that_holds(power_w, watched->worst);
+        warning->holds_w = wg_power_needed_w(power_w, watched->worst);
 }
 
 static void add_feeding(struct wg_warnings *warnings, const struct wg_work *work, enum wg_work_fault fault, int bin) {
     struct wg_work_spell spell;
     if (!wg_work_spell(work, fault, bin, 0, &spell))
         return;
-    struct wg_warning *const warning =
-        add(warnings, fault == WG_UNDERFED ? WG_WARN_UNDERFED : WG_WARN_OVERFED, work->plan->bins[bin].name, bin);
+    struct wg_warning *const warning = add_warning(warnings, fault == WG_UNDERFED ? WG_WARN_UNDERFED : WG_WARN_OVERFED,
+                                                   work->plan->bins[bin].name, bin);
     for (int i = 0; wg_work_spell(work, fault, bin, i, &spell); i++) {
         warning->weeks += spell.weeks;
         warning->worst = fmax(warning->worst, spell.share);
@@ -144,14 +145,15 @@ static void add_feeding(struct wg_warnings *warnings, const struct wg_work *work
     warning->replicates = (int64_t)llround(warning->worst * (double)work->n);
 }
 
-static void add_in_vain(struct wg_warnings *warnings, const struct wg_watch *watch) {
+static void add_unmet_actions(struct wg_warnings *warnings, const struct wg_warning_tally *watch) {
     const struct wg_plan *const plan = watch->plan;
-    for (int i = 0, listed = 0; i < plan->n_actions && i < WG_WATCHED_ACTIONS && listed < WG_MOST_IN_VAIN; i++) {
+    for (int i = 0, listed = 0; i < plan->n_actions && i < WG_MAX_WATCHED_ACTIONS && listed < WG_MAX_UNMET_ACTIONS;
+         i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (!may_be_in_vain(action->kind) || action->from > plan->last_day || watch->met[i])
+        if (!can_miss_animals(action->kind) || action->from > plan->last_day || watch->met[i])
             continue;
         const char *const where = action->bin >= 0 ? plan->bins[action->bin].name : plan->places[action->place].name;
-        struct wg_warning *const warning = add(warnings, WG_WARN_NOBODY, where, action->bin);
+        struct wg_warning *const warning = add_warning(warnings, WG_WARN_NO_ANIMALS, where, action->bin);
         warning->replicates = watch->n;
         warning->from_day = action->from;
         warning->action = action->kind;
@@ -161,7 +163,7 @@ static void add_in_vain(struct wg_warnings *warnings, const struct wg_watch *wat
     }
 }
 
-void wg_warnings_find(struct wg_warnings *warnings, const struct wg_watch *watch, const struct wg_work *work) {
+void wg_warnings_find(struct wg_warnings *warnings, const struct wg_warning_tally *watch, const struct wg_work *work) {
     const struct wg_plan *const plan = watch->plan;
     warnings->n = 0;
     warnings->of = watch->n;
@@ -178,8 +180,8 @@ void wg_warnings_find(struct wg_warnings *warnings, const struct wg_watch *watch
             add_feeding(warnings, work, (enum wg_work_fault)f, b);
     add_watched(warnings, WG_WARN_SCOOP, "", -1, &watch->scoop, 0);
     if (plan->climate.record != NULL && plan->climate.record->is_unit_guessed)
-        add(warnings, WG_WARN_UNIT, "", -1)->replicates = watch->n;
-    add_in_vain(warnings, watch);
+        add_warning(warnings, WG_WARN_UNIT, "", -1)->replicates = watch->n;
+    add_unmet_actions(warnings, watch);
 }
 
 /* ---- cautions ---- */
@@ -197,12 +199,12 @@ static bool has_dark_shed(const struct wg_plan *plan) {
     return false;
 }
 
-bool wg_calls_for(const struct wg_plan *plan, enum wg_caution caution) {
+bool wg_caution_applies(const struct wg_plan *plan, enum wg_caution caution) {
     struct wg_source source;
     switch (caution) {
     case WG_CAUTION_UNLIMITED:
         return plan->feed_unlimited;
-    case WG_CAUTION_SLEEP:
+    case WG_CAUTION_DORMANCY:
         return wg_plan_sleep_is_a_guess(plan);
     case WG_CAUTION_DARK:
         return has_dark_shed(plan);

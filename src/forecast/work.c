@@ -18,9 +18,9 @@
 
 #define WEEK 7
 #define FOUR_WEEKS (4 * WEEK)
-#define MOST_KEPT 10000
-#define LEAST_KEPT 100
-#define MOST_VALUES ((int64_t)1 << 20)
+#define MAX_KEPT 10000
+#define MIN_KEPT 100
+#define MAX_VALUES ((int64_t)1 << 20)
 
 enum quantity { WANTED_DRY, WANTED_WET, CRAWL_OFF, AIR };
 
@@ -35,16 +35,16 @@ static int week_end(const struct wg_work *work, int week) {
 
 /* ---- the plan's feed ---- */
 
-struct fed {
+struct feed_amount {
     double wet_kg, usable_kg;
 };
 
 /* What the plan gives a bin (-1: all) on days from..to-1 of the period. */
-static struct fed given(const struct wg_plan *plan, int bin, int from, int to) {
-    struct fed sum = {0, 0};
+static struct feed_amount feed_given(const struct wg_plan *plan, int bin, int from, int to) {
+    struct feed_amount sum = {0, 0};
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const a = &plan->actions[i];
-        if (a->kind != WG_DO_FEED || (bin >= 0 && a->bin != bin))
+        if (a->kind != WG_ACTION_FEED || (bin >= 0 && a->bin != bin))
             continue;
         const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
         const int32_t first = plan->first_day + from, last = plan->first_day + to - 1;
@@ -66,7 +66,7 @@ static double ration_kg(const struct wg_plan *plan, int bin, int to) {
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const a = &plan->actions[i];
         const int from = (int)(a->from - plan->first_day), until = (int)(a->to - plan->first_day);
-        if (a->kind != WG_DO_FEED || a->bin != bin || from >= to)
+        if (a->kind != WG_ACTION_FEED || a->bin != bin || from >= to)
             continue;
         const int times = ((until < to - 1 ? until : to - 1) - from) / a->every;
         first = from < first ? from : first;
@@ -76,16 +76,16 @@ static double ration_kg(const struct wg_plan *plan, int bin, int to) {
         return 0;
     const int from = last + 1 - FOUR_WEEKS > first ? last + 1 - FOUR_WEEKS : first;
     const int days = last + 1 - from > WEEK ? last + 1 - from : WEEK;
-    return given(plan, bin, from, last + 1).usable_kg * WEEK / days;
+    return feed_given(plan, bin, from, last + 1).usable_kg * WEEK / days;
 }
 
 static void fill_feed(struct wg_work *work) {
     const struct wg_plan *const plan = work->plan;
-    const struct fed all = given(plan, -1, 0, n_days(plan));
+    const struct feed_amount all = feed_given(plan, -1, 0, n_days(plan));
     for (int b = 0; b < plan->n_bins; b++) {
-        const struct fed whole = given(plan, b, 0, n_days(plan));
+        const struct feed_amount whole = feed_given(plan, b, 0, n_days(plan));
         for (int w = 0; w < work->n_weeks; w++) {
-            struct fed mix = given(plan, b, w * WEEK, week_end(work, w));
+            struct feed_amount mix = feed_given(plan, b, w * WEEK, week_end(work, w));
             if (mix.usable_kg <= 0)
                 mix = whole.usable_kg > 0 ? whole : all;
             work->ration[b * work->n_weeks + w] = ration_kg(plan, b, week_end(work, w));
@@ -99,12 +99,12 @@ static void fill_feed(struct wg_work *work) {
 int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t replicates, struct wg_error *err) {
     *work = (struct wg_work){.plan = plan, .n_weeks = (n_days(plan) + WEEK - 1) / WEEK};
     const size_t weeks = (size_t)work->n_weeks, quantities = AIR + (size_t)plan->n_places;
-    const int64_t bound = MOST_VALUES / (int64_t)(weeks * quantities);
-    work->room = bound < LEAST_KEPT ? LEAST_KEPT : bound < MOST_KEPT ? bound : MOST_KEPT;
-    if (replicates < work->room)
-        work->room = replicates > 0 ? replicates : 1;
-    work->kept = calloc(quantities * weeks * (size_t)work->room, sizeof *work->kept);
-    work->scratch = calloc((size_t)work->room, sizeof *work->scratch);
+    const int64_t bound = MAX_VALUES / (int64_t)(weeks * quantities);
+    work->capacity = bound < MIN_KEPT ? MIN_KEPT : bound < MAX_KEPT ? bound : MAX_KEPT;
+    if (replicates < work->capacity)
+        work->capacity = replicates > 0 ? replicates : 1;
+    work->kept = calloc(quantities * weeks * (size_t)work->capacity, sizeof *work->kept);
+    work->scratch = calloc((size_t)work->capacity, sizeof *work->scratch);
     work->faults = calloc(WG_N_FAULTS * (size_t)plan->n_bins * weeks + 1, sizeof *work->faults);
     work->usable = calloc((size_t)plan->n_bins * weeks + 1, sizeof *work->usable);
     work->ration = calloc((size_t)plan->n_bins * weeks + 1, sizeof *work->ration);
@@ -129,8 +129,8 @@ void wg_work_free(struct wg_work *work) {
 
 /* ---- seeing a replicate ---- */
 
-static double *values(const struct wg_work *work, int quantity, int week) {
-    return work->kept + (ptrdiff_t)(quantity * work->n_weeks + week) * work->room;
+static double *kept_values(const struct wg_work *work, int quantity, int week) {
+    return work->kept + (ptrdiff_t)(quantity * work->n_weeks + week) * work->capacity;
 }
 
 /* Sum over days from..to-1 of a series of `width` values a day, at one of them. */
@@ -150,11 +150,11 @@ static void keep_week(struct wg_work *work, int week, const struct wg_diary *dia
         if (wanted > 0) /* a bin without larvae wants nothing, whatever it is fed */
             wet += wanted / work->usable[b * work->n_weeks + week];
     }
-    values(work, WANTED_DRY, week)[work->n] = dry;
-    values(work, WANTED_WET, week)[work->n] = wet;
-    values(work, CRAWL_OFF, week)[work->n] = sum_days(diary->crawl_off_mass, 1, 0, from, to);
+    kept_values(work, WANTED_DRY, week)[work->n] = dry;
+    kept_values(work, WANTED_WET, week)[work->n] = wet;
+    kept_values(work, CRAWL_OFF, week)[work->n] = sum_days(diary->crawl_off_mass, 1, 0, from, to);
     for (int p = 0; p < diary->n_places; p++)
-        values(work, AIR + p, week)[work->n] =
+        kept_values(work, AIR + p, week)[work->n] =
             sum_days(diary->air_temperature, diary->n_places, p, from, to) / (to - from);
 }
 
@@ -169,13 +169,13 @@ static void count_faults(struct wg_work *work, int bin, int week, const struct w
     work->faults[WG_OVERFED * of_fault + at] += ration > 0 && left > ration;
 }
 
-static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+static int on_replicate_work(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct wg_work *const work = self;
     (void)replicate;
     (void)err;
     wg_assert(diary->n_days == n_days(work->plan) && diary->n_bins == work->plan->n_bins);
     for (int w = 0; w < work->n_weeks; w++) {
-        if (work->n < work->room)
+        if (work->n < work->capacity)
             keep_week(work, w, diary);
         for (int b = 0; b < diary->n_bins && !work->plan->feed_unlimited; b++)
             count_faults(work, b, w, diary);
@@ -185,14 +185,14 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
 }
 
 struct wg_observer wg_work_observer(struct wg_work *work) {
-    return (struct wg_observer){.see = see, .self = work};
+    return (struct wg_observer){.on_replicate = on_replicate_work, .self = work};
 }
 
 /* ---- looking at a week ---- */
 
-static struct wg_work_spread spread(const struct wg_work *work, int quantity, int week) {
-    const size_t n = (size_t)(work->n < work->room ? work->n : work->room);
-    memcpy(work->scratch, values(work, quantity, week), n * sizeof *work->scratch);
+static struct wg_work_spread week_spread(const struct wg_work *work, int quantity, int week) {
+    const size_t n = (size_t)(work->n < work->capacity ? work->n : work->capacity);
+    memcpy(work->scratch, kept_values(work, quantity, week), n * sizeof *work->scratch);
     wg_sort(work->scratch, n);
     return (struct wg_work_spread){.q05 = wg_quantile_sorted(work->scratch, n, 0.05),
                                    .q50 = wg_quantile_sorted(work->scratch, n, 0.50),
@@ -204,17 +204,17 @@ void wg_work_week(const struct wg_work *work, int week, struct wg_work_week *out
     const int from = week * WEEK, to = week_end(work, week);
     *out = (struct wg_work_week){.from = from,
                                  .days = to - from,
-                                 .wanted_dry_kg = spread(work, WANTED_DRY, week),
-                                 .wanted_wet_kg = spread(work, WANTED_WET, week),
-                                 .crawl_off_kg = spread(work, CRAWL_OFF, week),
-                                 .given_wet_kg = given(work->plan, -1, from, to).wet_kg};
+                                 .wanted_dry_kg = week_spread(work, WANTED_DRY, week),
+                                 .wanted_wet_kg = week_spread(work, WANTED_WET, week),
+                                 .crawl_off_kg = week_spread(work, CRAWL_OFF, week),
+                                 .given_wet_kg = feed_given(work->plan, -1, from, to).wet_kg};
     if (work->plan->feed_unlimited)
         out->given_wet_kg = (double)NAN;
 }
 
 double wg_work_air_c(const struct wg_work *work, int week, int place) {
     wg_assert(week >= 0 && week < work->n_weeks && place >= 0 && place < work->plan->n_places);
-    return spread(work, AIR + place, week).q50;
+    return week_spread(work, AIR + place, week).q50;
 }
 
 double wg_work_pull_days(const struct wg_work *work, int week, int place) {
@@ -226,7 +226,7 @@ bool wg_work_has_traps(const struct wg_plan *plan, int place) {
     bool any = false;
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (action->kind != WG_DO_LAY_IN_TRAPS && action->kind != WG_DO_PULL_TRAPS)
+        if (action->kind != WG_ACTION_LAY_IN_TRAPS && action->kind != WG_ACTION_PULL_TRAPS)
             continue;
         any = true;
         if (action->place == place)

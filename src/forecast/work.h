@@ -30,13 +30,13 @@ enum wg_work_fault {
 struct wg_work {
     const struct wg_plan *plan;
     int n_weeks;
-    int64_t n;       /* replicates seen */
-    int64_t room;    /* of them kept for quantiles: the first min(n, room) */
-    double *kept;    /* [quantity][week][room]; quantities: wanted dry, wanted wet, crawl-off, air of each place */
-    double *scratch; /* room values, for sorting */
-    int64_t *faults; /* [fault][bin][week]: replicates in which it was so */
-    double *ration;  /* [bin][week]: dry usable feed that the plan gives in seven days */
-    double *usable;  /* [bin][week]: usable dry share of the wet feed, NaN if nothing usable is given */
+    int64_t n;        /* replicates seen */
+    int64_t capacity; /* of them kept for quantiles: the first min(n, room) */
+    double *kept;     /* [quantity][week][room]; quantities: wanted dry, wanted wet, crawl-off, air of each place */
+    double *scratch;  /* room values, for sorting */
+    int64_t *faults;  /* [fault][bin][week]: replicates in which it was so */
+    double *ration;   /* [bin][week]: dry usable feed that the plan gives in seven days */
+    double *usable;   /* [bin][week]: usable dry share of the wet feed, NaN if nothing usable is given */
 };
 /** 0 or WG_ERR_MEMORY; *work is then safe to free. */
 int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t replicates, struct wg_error *err);

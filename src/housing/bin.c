@@ -84,29 +84,29 @@ struct balance {
 };
 
 /* The curve of heat along its tangent. */
-struct glow {
+struct linear_heat {
     double w, w_k;
 };
 
 /* The curve of wg_bin_heat and its slope; where the feed limits it, it is flat. */
-static inline struct glow glow_at(const struct wg_bin_heat *heat, double temp_c, double fuel_w) {
+static inline struct linear_heat linear_heat_at(const struct wg_bin_heat *heat, double temp_c, double fuel_w) {
     const double over = temp_c - heat->from_c, room = heat->to_c - temp_c;
     if (!(over > 0.0 && room > 0.0 && temp_c > 0.0))
-        return (struct glow){0.0, 0.0};
+        return (struct linear_heat){0.0, 0.0};
     /* written so that root and quotient do not wait for each other: the end of the hour waits for the slope */
     const double brake = heat->root == 2.0 ? sqrt(room) : wg_pow(room, 1.0 / heat->root);
     const double rise = temp_c * over, fall = rise / (heat->root * room), scale_w = heat->curve_w * brake;
     if (!(scale_w * rise < fuel_w))
-        return (struct glow){fuel_w, 0.0};
-    return (struct glow){scale_w * rise, scale_w * ((temp_c + over) - fall)};
+        return (struct linear_heat){fuel_w, 0.0};
+    return (struct linear_heat){scale_w * rise, scale_w * ((temp_c + over) - fall)};
 }
 
 /*
  * The end of a balance with so much heat and the mat; fills the hour. What the curve gave is what all else leaves to it: along
  * the tangent, which is infinitely steep where the curve ends, it would be a difference of two great numbers.
  */
-static inline double settle(const struct balance *b, struct glow glow, struct wg_bin_hour *hour,
-                            const struct wg_bin_day *day) {
+static inline double solve_balance(const struct balance *b, struct linear_heat glow, struct wg_bin_hour *hour,
+                                   const struct wg_bin_day *day) {
     struct wg_one_node node;
     wg_one_node_from(&node, b->start_c, b->inflow_w + glow.w, b->z + glow.w_k * b->k_w, b->k_w);
     hour->mat_w = hour->short_w = 0.0;
@@ -129,7 +129,7 @@ static inline double settle(const struct balance *b, struct glow glow, struct wg
 /* ---- at rest ---- */
 
 /* What flows in at a temperature, W, without larvae and mat, and by how much less it is for a K more. */
-static double inflow_w(const struct wg_bin_day *day, const struct wg_bin_around *around, double temp_c,
+static double inflow_w(const struct wg_bin_day *day, const struct wg_bin_surroundings *around, double temp_c,
                        double *less_w_k) {
     const double per_k = 1.0 / ((temp_c > COLDEST_C ? temp_c : COLDEST_C) + 237.3), root = saturated_root(temp_c),
                  es_kpa = root * root;
@@ -139,14 +139,15 @@ static double inflow_w(const struct wg_bin_day *day, const struct wg_bin_around 
            day->sun_m2 * around->sun_w_m2 - wet_w_kpa * (es_kpa - around->vapour_kpa);
 }
 
-double wg_bin_need_w(const struct wg_bin_day *day, const struct wg_bin_around *around) {
+double wg_bin_need_w(const struct wg_bin_day *day, const struct wg_bin_surroundings *around) {
     double less_w_k;
     const double in_w = inflow_w(day, around, day->set_point_c, &less_w_k);
     return in_w < 0.0 ? -in_w : 0.0;
 }
 
 /* The inflow is concave in the temperature, so Newton's steps come down on the root from above after the first. */
-static double rest_with_c(const struct wg_bin_day *day, const struct wg_bin_around *around, double mat_w) {
+static double equilibrium_with_mat_c(const struct wg_bin_day *day, const struct wg_bin_surroundings *around,
+                                     double mat_w) {
     double temp_c = around->air_c;
     for (int i = 0; i < 30; i++) {
         double less_w_k;
@@ -160,11 +161,11 @@ static double rest_with_c(const struct wg_bin_day *day, const struct wg_bin_arou
     return temp_c;
 }
 
-double wg_bin_rest_c(const struct wg_bin_day *day, const struct wg_bin_around *around) {
-    const double alone_c = rest_with_c(day, around, 0.0);
+double wg_bin_equilibrium_c(const struct wg_bin_day *day, const struct wg_bin_surroundings *around) {
+    const double alone_c = equilibrium_with_mat_c(day, around, 0.0);
     if (!(day->mat_w > 0.0) || alone_c >= day->set_point_c)
         return alone_c;
-    return fmin(day->set_point_c, rest_with_c(day, around, day->mat_w));
+    return fmin(day->set_point_c, equilibrium_with_mat_c(day, around, day->mat_w));
 }
 
 /* ---- an hour ---- */
@@ -180,15 +181,16 @@ __attribute__((noinline)) static double settle_within(const struct balance *b, s
     const double reach_w = (day->heat->to_c - node.end_c) / node.end_k_w;
     double w = hour->larvae_w < reach_w ? hour->larvae_w : reach_w; /* the former may be no number */
     w = w < fuel_w ? w : fuel_w;
-    return settle(b, (struct glow){w > 0.0 ? w : 0.0, 0.0}, hour, day);
+    return solve_balance(b, (struct linear_heat){w > 0.0 ? w : 0.0, 0.0}, hour, day);
 }
 
 /*
  * What flows in is told at the start of the part, where the tangents touch, and es is not multiplied out: so the end, for
  * which the next hour waits, waits for little else than es and psi. It took 50 ns off a day's 650.
  */
-static inline double live_part(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
-                               const struct wg_bin_around *around, struct glow glow, double k_w, double w_k) {
+static inline double advance_part(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
+                                  const struct wg_bin_surroundings *around, struct linear_heat glow, double k_w,
+                                  double w_k) {
     const double per_k = 1.0 / ((temp_c > COLDEST_C ? temp_c : COLDEST_C) + 237.3);
     const double root = saturated_root(temp_c), es_kpa = root * root;
     const double wet_w_kpa = es_kpa > around->vapour_kpa ? day->wet_w_kpa : 0.0;
@@ -203,7 +205,7 @@ static inline double live_part(double temp_c, struct wg_bin_hour *hour, const st
         .k_w = k_w,
         .w_k = w_k,
     };
-    double end_c = settle(&b, glow, hour, day);
+    double end_c = solve_balance(&b, glow, hour, day);
     if (glow.w > 0.0 && !(end_c <= day->heat->to_c && hour->larvae_w >= 0.0 && hour->larvae_w <= around->fuel_w))
         end_c = settle_within(&b, hour, day, around->fuel_w);
     hour->evaporation_w = wet_w + es_kpa * per_es * (hour->mean_c - temp_c);
@@ -216,22 +218,22 @@ static inline double live_part(double temp_c, struct wg_bin_hour *hour, const st
  * give much as soon as the bin has cooled a little, they count as so much cooler.
  */
 #define PART_K 0.5
-#define MOST_PARTS 24
+#define MAX_PARTS 24
 
-static inline double warms_k(const struct wg_bin_heat *heat, struct glow now, double temp_c, double fuel_w,
+static inline double warms_k(const struct wg_bin_heat *heat, struct linear_heat now, double temp_c, double fuel_w,
                              double k_w) {
     const double near_c = heat->to_c - PART_K;
-    return k_w * (temp_c < near_c ? now.w : glow_at(heat, near_c, fuel_w).w);
+    return k_w * (temp_c < near_c ? now.w : linear_heat_at(heat, near_c, fuel_w).w);
 }
 
 /* Not inline: few bins are so full, and the others should keep what they have in registers. */
 __attribute__((noinline)) static double live_in_parts(double temp_c, struct wg_bin_hour *hour,
-                                                      const struct wg_bin_day *day, const struct wg_bin_around *around,
-                                                      int n) {
+                                                      const struct wg_bin_day *day,
+                                                      const struct wg_bin_surroundings *around, int n) {
     const double share = 1.0 / n, k_w = share * WG_HOUR_S / day->heat_j_k, w_k = n * day->heat_j_k / WG_HOUR_S;
     struct wg_bin_hour sum = {0};
     for (int i = 0; i < n; i++) {
-        temp_c = live_part(temp_c, hour, day, around, glow_at(day->heat, temp_c, around->fuel_w), k_w, w_k);
+        temp_c = advance_part(temp_c, hour, day, around, linear_heat_at(day->heat, temp_c, around->fuel_w), k_w, w_k);
         sum.mean_c += share * hour->mean_c;
         sum.larvae_w += share * hour->larvae_w;
         sum.evaporation_w += share * hour->evaporation_w;
@@ -243,16 +245,16 @@ __attribute__((noinline)) static double live_in_parts(double temp_c, struct wg_b
 }
 
 double wg_bin_hour_from(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
-                        const struct wg_bin_around *around) {
+                        const struct wg_bin_surroundings *around) {
     const double k_w = WG_HOUR_S / day->heat_j_k;
-    struct glow glow = {0.0, 0.0};
+    struct linear_heat glow = {0.0, 0.0};
     if (day->heat != NULL) {
-        glow = glow_at(day->heat, temp_c, around->fuel_w);
+        glow = linear_heat_at(day->heat, temp_c, around->fuel_w);
         const double rise_k = warms_k(day->heat, glow, temp_c, around->fuel_w, k_w);
         if (rise_k > PART_K) {
-            const int n = rise_k < PART_K * MOST_PARTS ? (int)ceil(rise_k / PART_K) : MOST_PARTS;
+            const int n = rise_k < PART_K * MAX_PARTS ? (int)ceil(rise_k / PART_K) : MAX_PARTS;
             return live_in_parts(temp_c, hour, day, around, n);
         }
     }
-    return live_part(temp_c, hour, day, around, glow, k_w, day->heat_j_k * (1.0 / WG_HOUR_S));
+    return advance_part(temp_c, hour, day, around, glow, k_w, day->heat_j_k * (1.0 / WG_HOUR_S));
 }

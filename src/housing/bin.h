@@ -25,7 +25,7 @@ void wg_bin_day_start(struct wg_bin_day *day, const struct wg_bin_spec *bin, dou
                       double substrate_kg, double larvae_w, double mat_w, double set_point_c);
 
 /** What happens around all bins of a place in an hour. */
-struct wg_bin_around {
+struct wg_bin_surroundings {
     double air_c;      /* at the walls */
     double soil_c;     /* at 5 cm */
     double vapour_kpa; /* of the air */
@@ -33,9 +33,9 @@ struct wg_bin_around {
     double fuel_w; /* the most that the curve of the bin's heat may give */
 };
 /** Power that holds a bin at the set point of its mat, once it is that warm, without heat of larvae; >= 0. */
-double wg_bin_need_w(const struct wg_bin_day *day, const struct wg_bin_around *around);
+double wg_bin_need_w(const struct wg_bin_day *day, const struct wg_bin_surroundings *around);
 /** Temperature at which a bin comes to rest, its mat on as far as it needs, without heat of larvae. */
-double wg_bin_rest_c(const struct wg_bin_day *day, const struct wg_bin_around *around);
+double wg_bin_equilibrium_c(const struct wg_bin_day *day, const struct wg_bin_surroundings *around);
 
 struct wg_bin_hour {
     double mean_c;
@@ -45,10 +45,10 @@ struct wg_bin_hour {
 };
 /** An hour that starts at temp_c; returns the temperature at its end, so that a caller can keep it in a register. */
 double wg_bin_hour_from(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
-                        const struct wg_bin_around *around);
+                        const struct wg_bin_surroundings *around);
 /** Advances *temp_c by an hour. */
 static inline void wg_bin_hour(struct wg_bin_hour *hour, double *temp_c, const struct wg_bin_day *day,
-                               const struct wg_bin_around *around) {
+                               const struct wg_bin_surroundings *around) {
     *temp_c = wg_bin_hour_from(*temp_c, hour, day, around);
 }
 

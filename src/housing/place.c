@@ -105,20 +105,20 @@ void wg_place_switch(struct wg_place_settings *settings, const struct wg_place_m
                      int32_t day) {
     const struct wg_heater_spec *const heater = bin < 0 ? &model->heater : &model->bin[bin].mat;
     *(bin < 0 ? &settings->heater_on : &settings->mat_on[bin]) = on;
-    *(bin < 0 ? &settings->heater_early : &settings->mat_early[bin]) = on && !wg_season_holds(heater->season, day);
+    *(bin < 0 ? &settings->heater_early : &settings->mat_early[bin]) = on && !wg_season_contains(heater->season, day);
 }
 
 void wg_place_settings_day(struct wg_place_settings *settings, const struct wg_place_model *model, int32_t day) {
     if (settings->heater_early)
-        settings->heater_early = !wg_season_holds(model->heater.season, day);
+        settings->heater_early = !wg_season_contains(model->heater.season, day);
     for (int b = 0; b < model->n_bins; b++)
         if (settings->mat_early[b])
-            settings->mat_early[b] = !wg_season_holds(model->bin[b].mat.season, day);
+            settings->mat_early[b] = !wg_season_contains(model->bin[b].mat.season, day);
 }
 
 /* Power a heater may give today. */
 static double heater_now_w(const struct wg_heater_spec *heater, bool on, bool early, int32_t day) {
-    return on && heater->power_w > 0.0 && (early || wg_season_holds(heater->season, day)) ? heater->power_w : 0.0;
+    return on && heater->power_w > 0.0 && (early || wg_season_contains(heater->season, day)) ? heater->power_w : 0.0;
 }
 
 void wg_place_start(struct wg_place_state *state, const struct wg_place_model *model, const struct wg_sky *sky) {
@@ -161,7 +161,7 @@ static double lit_share(double lamp_hours, int h) {
 }
 
 double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day) {
-    return shelter->lamp_hours > 0.0 && wg_season_holds(shelter->lamp_season, day) ? shelter->lamp_hours : 0.0;
+    return shelter->lamp_hours > 0.0 && wg_season_contains(shelter->lamp_season, day) ? shelter->lamp_hours : 0.0;
 }
 
 static void light_hours(const struct wg_shelter_spec *shelter, const struct wg_sky *sky, int from, int to,
@@ -192,7 +192,7 @@ struct place_day {
 
 static void start_bin(struct wg_bin_day *day, const struct wg_bin_spec *bin, const struct wg_place_settings *settings,
                       int b, int32_t date, double kg, double larvae_w, bool power_out) {
-    const bool summer = bin->summer_switch && wg_season_holds(bin->summer, date);
+    const bool summer = bin->summer_switch && wg_season_contains(bin->summer, date);
     double u = settings->u_bin_w_m2k[b] >= 0.0 ? settings->u_bin_w_m2k[b] : bin->u_w_m2k;
     double lid = settings->lid[b] >= 0.0 ? settings->lid[b] : bin->lid;
     if (summer && bin->summer_u_w_m2k >= 0.0)
@@ -241,15 +241,15 @@ static void start_day(struct place_day *day, const struct wg_place_state *state,
 }
 
 /* Enters energy that was bought. Without a price the day has no cost: part of it would look like all of it. */
-static void buy(struct wg_place_hours *hours, double *kwh, double watts, double price_per_kwh) {
+static void add_energy_bought(struct wg_place_hours *hours, double *kwh, double watts, double price_per_kwh) {
     const double bought_kwh = watts * (WG_HOUR_S / J_PER_KWH);
     *kwh += bought_kwh;
     if (bought_kwh > 0.0)
         hours->cost += bought_kwh * price_per_kwh;
 }
 
-static struct wg_bin_around around_bins(const struct place_day *day, double air_c, int h) {
-    return (struct wg_bin_around){
+static struct wg_bin_surroundings around_bins(const struct place_day *day, double air_c, int h) {
+    return (struct wg_bin_surroundings){
         .air_c = air_c,
         .soil_c = day->bin_soil_c,
         .vapour_kpa = day->sky->vapour_kpa,
@@ -259,11 +259,11 @@ static struct wg_bin_around around_bins(const struct place_day *day, double air_
 
 /* What the heater lacks in an hour in which it gave all it has. */
 static double heater_lack_w(const struct place_day *day, int h, double lamps_w) {
-    const struct wg_bin_around around = around_bins(day, day->shelter.set_point_c, h);
+    const struct wg_bin_surroundings around = around_bins(day, day->shelter.set_point_c, h);
     double supply_w = lamps_w;
     for (int b = 0; b < day->model->n_bins; b++)
-        supply_w += day->bin[b].wall_w_k * wg_bin_rest_c(&day->bin[b], &around);
-    return wg_shelter_lack_w(&day->shelter, day->sky->air_c[h], day->sky->sun_w_m2[h], supply_w);
+        supply_w += day->bin[b].wall_w_k * wg_bin_equilibrium_c(&day->bin[b], &around);
+    return wg_shelter_shortfall_w(&day->shelter, day->sky->air_c[h], day->sky->sun_w_m2[h], supply_w);
 }
 
 /* All that lamps draw ends as heat in the room, some as light first (first law; what leaves by the windows left aside). */
@@ -276,7 +276,7 @@ static double lamps_hour_w(const struct place_day *day, int h, struct wg_place_h
         hours->cost = (double)NAN; /* of what nobody knows */
         return 0.0;
     }
-    buy(hours, &hours->lamps_kwh, lit * shelter->lamp_power_w, shelter->lamp_price_per_kwh);
+    add_energy_bought(hours, &hours->lamps_kwh, lit * shelter->lamp_power_w, shelter->lamp_price_per_kwh);
     return lit * shelter->lamp_power_w;
 }
 
@@ -294,7 +294,7 @@ static double house_hour(struct wg_place_state *state, const struct place_day *d
     state->mass_c = nodes.mass_c;
     if (hour.heater_w > 0.0) {
         const struct wg_heater_spec *const heater = &day->model->heater;
-        buy(hours, &hours->heater_kwh, hour.heater_w / heater->efficiency, heater->price_per_kwh);
+        add_energy_bought(hours, &hours->heater_kwh, hour.heater_w / heater->efficiency, heater->price_per_kwh);
         if (hour.heater_w >= day->shelter.heater_w)
             hours->heater_short_w = greater(hours->heater_short_w, heater_lack_w(day, h, lamps_w));
     }
@@ -311,7 +311,7 @@ static const double per_s_left[24] = {LEFT(0),  LEFT(1),  LEFT(2),  LEFT(3),  LE
 #undef LEFT
 
 /* Feed that is eaten warms no more, and those who die of a day's warmth do not eat: both count from the next hour on. */
-static void move_on(struct wg_bin_heat *heat, double *day_k, int h, const struct wg_bin_hour *hour) {
+static void update_bin_heat(struct wg_bin_heat *heat, double *day_k, int h, const struct wg_bin_hour *hour) {
     const double left_j = heat->fuel_j - hour->larvae_w * WG_HOUR_S;
     heat->fuel_j = left_j > 0.0 ? left_j : 0.0;
     if (heat->yesterday_c == NULL)
@@ -325,7 +325,7 @@ static void move_on(struct wg_bin_heat *heat, double *day_k, int h, const struct
 /* Advances a bin by an hour; what it gave to the air beyond what it would have given at its first temperature, W. */
 static inline double bin_hour(double *temp_c, struct place_day *day, int b, int h, struct wg_place_hours *hours) {
     struct wg_bin_heat *const heat = day->bin[b].heat != NULL ? &day->heat[b] : NULL;
-    struct wg_bin_around around = around_bins(day, hours->air_c[h] - day->sky_k, h);
+    struct wg_bin_surroundings around = around_bins(day, hours->air_c[h] - day->sky_k, h);
     around.fuel_w = heat != NULL ? heat->fuel_j * per_s_left[h] : 0.0;
     const double start_c = *temp_c;
     struct wg_bin_hour hour;
@@ -334,11 +334,11 @@ static inline double bin_hour(double *temp_c, struct place_day *day, int b, int 
     hours->bin_c[b][h] = hour.mean_c;
     if (heat != NULL) {
         hours->bin_heat_j[b] += hour.larvae_w * WG_HOUR_S;
-        move_on(heat, &day->day_k[b], h, &hour);
+        update_bin_heat(heat, &day->day_k[b], h, &hour);
     }
     if (hour.mat_w > 0.0) {
         const struct wg_heater_spec *const mat = &day->model->bin[b].mat;
-        buy(hours, &hours->mats_kwh, hour.mat_w / mat->efficiency, mat->price_per_kwh);
+        add_energy_bought(hours, &hours->mats_kwh, hour.mat_w / mat->efficiency, mat->price_per_kwh);
         if (hour.short_w > 0.0)
             hours->mat_short_w[b] =
                 greater(hours->mat_short_w[b], wg_bin_need_w(&day->bin[b], &around) - day->bin[b].mat_w);

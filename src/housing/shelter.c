@@ -63,7 +63,7 @@ struct hour_inputs {
 };
 
 /* Heat on the air node moves all four temperatures in proportion, so no second solution is needed. */
-static void heat(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day) {
+static void apply_heater(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day) {
     const struct wg_two_nodes *nodes = &day->closed;
     const double need_w = (day->set_point_c - end->air_c) * day->w_per_k;
     hour->heater_w = need_w < day->heater_w ? need_w : day->heater_w;
@@ -100,8 +100,8 @@ static double next_opening(double shut_w_k, double shut_k, double open_w_k, doub
 #define VENT_CLOSE_K 1e-6
 #define VENT_MOST_STEPS 60
 
-static void vent(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day,
-                 const struct hour_inputs *in) {
+static void apply_vents(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day,
+                        const struct hour_inputs *in) {
     const double wanted_k = day->spec->vent_above_c - in->outside_c;
     double shut_w_k = 0.0, shut_k = end->air_c - in->outside_c;
     double open_w_k = day->vent_w_k;
@@ -145,9 +145,9 @@ void wg_shelter_hour(struct wg_shelter_hour *hour, struct wg_two_temps *nodes, c
     hour->heater_w = hour->open_w_k = 0.0;
     wg_two_nodes_hour(&day->closed, in.start, in.air_w + day->loss_w_k * outside_c, in.mass_w, &end, &hour->mean);
     if (day->heater_w > 0.0 && end.air_c < day->set_point_c)
-        heat(hour, &end, day);
+        apply_heater(hour, &end, day);
     else if (day->vent_w_k > 0.0 && end.air_c > spec->vent_above_c && end.air_c > outside_c)
-        vent(hour, &end, day, &in);
+        apply_vents(hour, &end, day, &in);
     *nodes = end;
 }
 
@@ -155,7 +155,8 @@ void wg_shelter_hour(struct wg_shelter_hour *hour, struct wg_two_temps *nodes, c
  * Told from a house that was held so far, the air at the set point and the mass at rest beside it: to warm one that has
  * cooled down within the hour takes several times the power that would have kept it warm.
  */
-double wg_shelter_lack_w(const struct wg_shelter_day *day, double outside_c, double sun_w_m2, double bins_supply_w) {
+double wg_shelter_shortfall_w(const struct wg_shelter_day *day, double outside_c, double sun_w_m2,
+                              double bins_supply_w) {
     const struct wg_two_nodes *const nodes = &day->closed;
     struct wg_two_temps held = {day->set_point_c, day->set_point_c}, end, mean;
     const struct hour_inputs in = inputs_of(day, held, outside_c, sun_w_m2, bins_supply_w);

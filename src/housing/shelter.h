@@ -46,6 +46,7 @@ void wg_shelter_hour(struct wg_shelter_hour *hour, struct wg_two_temps *nodes, c
  * What the heater lacks to hold its set point in such an hour, W, >= 0, had it been held so far. bins_supply_w: of bins that
  * are at rest in that air, so that it does not depend on how cold a weak heater lets them become.
  */
-double wg_shelter_lack_w(const struct wg_shelter_day *day, double outside_c, double sun_w_m2, double bins_supply_w);
+double wg_shelter_shortfall_w(const struct wg_shelter_day *day, double outside_c, double sun_w_m2,
+                              double bins_supply_w);
 
 #endif

@@ -24,7 +24,7 @@
 static inline void wg_phi_psi(double z, double *phi, double *psi) {
     /* Nearer to 0 the quotients lose digits to cancellation, and the series is quicker and exact to a last place. */
     if (z > -0.4 && z < 0.4) {
-        *psi = wg_exp_rest(z);
+        *psi = wg_exp_remainder(z);
         *phi = 1.0 + z * *psi;
         return;
     }

@@ -20,21 +20,21 @@
 #ifndef WG_RECORDS_LOG_FILE_H
 #define WG_RECORDS_LOG_FILE_H
 
-#include "analysis/note.h"
+#include "analysis/log_entry.h"
 #include "colony/plan.h"
 #include "text/mistakes.h"
 
-struct wg_log {
-    struct wg_note *note; /* owned, in order of days */
+struct wg_keeper_log {
+    struct wg_log_entry *note; /* owned, in order of days */
     int n;
-    struct wg_note opening[WG_SEEN_N_KINDS]; /* the note that opened a count and is not in the list; line 0: none */
+    struct wg_log_entry opening[WG_N_LOG_KINDS]; /* the note that opened a count and is not in the list; line 0: none */
 };
 /**
  * Reads a file. 0; WG_ERR_INPUT with all mistakes in *problems; WG_ERR_FILE, WG_ERR_MEMORY. *log and *problems
  * must be freed in every case.
  */
-int wg_log_read(struct wg_log *log, const char *path, const struct wg_plan *plan, struct wg_problems *problems,
-                struct wg_error *err);
-void wg_log_free(struct wg_log *log);
+int wg_keeper_log_read(struct wg_keeper_log *log, const char *path, const struct wg_plan *plan,
+                       struct wg_mistakes *problems, struct wg_error *err);
+void wg_keeper_log_free(struct wg_keeper_log *log);
 
 #endif

@@ -14,14 +14,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_DAYS 150000 /* four hundred years */
-#define MOST_FILLED 3    /* days in a row: weather remembers about as long. Judgement */
+#define MAX_DAYS 150000 /* four hundred years */
+#define MAX_FILLED 3    /* days in a row: weather remembers about as long. Judgement */
 /*
  * Just below the coldest between 66 degrees south and north, -67.7 degC (Oymyakon 1933, MEMORY): so -99 degF (-72.8 degC),
  * a usual code for a missing value, is no winter.
  */
-#define LEAST_C (-70.0)
-#define MOST_C 60.0 /* above the hottest, 56.7 degC (WMO archive of extremes) */
+#define MIN_C (-70.0)
+#define MAX_C 60.0 /* above the hottest, 56.7 degC (WMO archive of extremes) */
 
 static int refuse_day(const struct wg_weather_text *file, int32_t day, const char *what) {
     char date[11];
@@ -31,7 +31,7 @@ static int refuse_day(const struct wg_weather_text *file, int32_t day, const cha
 
 /* ---- in order of days ---- */
 
-static int find_span(const struct wg_weather_text *file, struct wg_record *record) {
+static int find_span(const struct wg_weather_text *file, struct wg_weather_record *record) {
     if (file->n == 0)
         return wg_fail(file->err, WG_ERR_INPUT, file->name, "There are no daily highs and lows in the file.");
     int32_t first = file->items[0].day, last = first;
@@ -39,7 +39,7 @@ static int find_span(const struct wg_weather_text *file, struct wg_record *recor
         first = file->items[i].day < first ? file->items[i].day : first;
         last = file->items[i].day > last ? file->items[i].day : last;
     }
-    if (last - first >= MOST_DAYS)
+    if (last - first >= MAX_DAYS)
         return wg_fail(file->err, WG_ERR_INPUT, file->name,
                        "The dates are more than four hundred years apart. Is a year wrong?");
     record->first_day = first;
@@ -47,7 +47,7 @@ static int find_span(const struct wg_weather_text *file, struct wg_record *recor
     return 0;
 }
 
-static int spread_out(const struct wg_weather_text *file, struct wg_record *record) {
+static int fill_record_days(const struct wg_weather_text *file, struct wg_weather_record *record) {
     const size_t n = (size_t)record->n_days;
     record->low_c = calloc(n, sizeof *record->low_c);
     record->high_c = calloc(n, sizeof *record->high_c);
@@ -70,14 +70,14 @@ static int spread_out(const struct wg_weather_text *file, struct wg_record *reco
 
 #define GUESSED "by a guess from the numbers"
 
-static int compare_numbers(const void *a, const void *b) {
+static int order_reals(const void *a, const void *b) {
     const double x = *(const double *)a, y = *(const double *)b;
     return (x > y) - (x < y);
 }
 
 /* The value below which a share of the numbers lies; sorts them. */
 static double quantile(double *numbers, size_t n, double share) {
-    qsort(numbers, n, sizeof *numbers, compare_numbers);
+    qsort(numbers, n, sizeof *numbers, order_reals);
     return numbers[(size_t)(share * (double)(n - 1))];
 }
 
@@ -86,7 +86,8 @@ static double quantile(double *numbers, size_t n, double share) {
  * above 60 are degF (nowhere is it that hot in degC, and where this animal lives every year has them in degF); the rest is
  * degC. Ranges do not tell degF from degC: those of a dry place in degC are those of a humid one in degF. Judgement.
  */
-static int guess_unit(const struct wg_weather_text *file, const struct wg_record *record, enum wg_file_unit *unit) {
+static int guess_unit(const struct wg_weather_text *file, const struct wg_weather_record *record,
+                      enum wg_file_unit *unit) {
     double *const range = malloc(2 * (size_t)record->n_days * sizeof *range);
     if (range == NULL)
         return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory for the weather record.");
@@ -106,7 +107,7 @@ static int guess_unit(const struct wg_weather_text *file, const struct wg_record
     return 0;
 }
 
-static void to_degc(struct wg_record *record, enum wg_file_unit unit) {
+static void to_degc(struct wg_weather_record *record, enum wg_file_unit unit) {
     for (int32_t i = 0; i < record->n_days; i++)
         for (int v = 0; v < 2; v++) {
             double *const value = v == 0 ? &record->low_c[i] : &record->high_c[i];
@@ -121,10 +122,10 @@ static const char *unit_text(enum wg_file_unit unit) {
 }
 
 /* Refuses another unit in the scenario than in the file. */
-static int against_the_scenario(const struct wg_weather_text *file, enum wg_record_unit said, enum wg_file_unit unit,
-                                const char *known) {
+static int against_the_scenario(const struct wg_weather_text *file, enum wg_weather_record_unit said,
+                                enum wg_file_unit unit, const char *known) {
     const bool degf = unit == WG_FILE_DEGF;
-    if ((said == WG_RECORD_DEGF && !degf) || (said == WG_RECORD_DEGC && degf))
+    if ((said == WG_WEATHER_RECORD_DEGF && !degf) || (said == WG_WEATHER_RECORD_DEGC && degf))
         return wg_fail(file->err, WG_ERR_INPUT, file->name, "The scenario says %s, but the file is in %s %s.",
                        degf ? "degC" : "degF", unit_text(unit), known);
     return 0;
@@ -135,8 +136,8 @@ static int against_the_scenario(const struct wg_weather_text *file, enum wg_reco
  * attributes has tenths where it is a station's file as it lies on the server; ordered with its attributes it has degC or
  * degF and looks alike, but then the numbers are no tenths.
  */
-static int find_unit(const struct wg_weather_text *file, const struct wg_record *record, enum wg_record_unit said,
-                     enum wg_file_unit *unit, const char **known) {
+static int find_unit(const struct wg_weather_text *file, const struct wg_weather_record *record,
+                     enum wg_weather_record_unit said, enum wg_file_unit *unit, const char **known) {
     *unit = file->unit;
     *known = file->unit_known;
     if (file->unit != WG_FILE_UNIT_UNKNOWN)
@@ -150,8 +151,8 @@ static int find_unit(const struct wg_weather_text *file, const struct wg_record 
         *known = "by its layout";
         return against_the_scenario(file, said, *unit, *known);
     }
-    if (said != WG_RECORD_UNIT_GUESSED) {
-        *unit = said == WG_RECORD_DEGF ? WG_FILE_DEGF : WG_FILE_DEGC;
+    if (said != WG_WEATHER_RECORD_UNIT_GUESSED) {
+        *unit = said == WG_WEATHER_RECORD_DEGF ? WG_FILE_DEGF : WG_FILE_DEGC;
         *known = "as the scenario says";
     }
     return 0;
@@ -159,11 +160,11 @@ static int find_unit(const struct wg_weather_text *file, const struct wg_record 
 
 /* ---- judging ---- */
 
-static int check_values(const struct wg_weather_text *file, const struct wg_record *record) {
+static int check_values(const struct wg_weather_text *file, const struct wg_weather_record *record) {
     int32_t both = 0, swapped = 0, first_swapped = -1;
     for (int32_t i = 0; i < record->n_days; i++) {
         const double low = record->low_c[i], high = record->high_c[i];
-        if (low < LEAST_C || low > MOST_C || high < LEAST_C || high > MOST_C)
+        if (low < MIN_C || low > MAX_C || high < MIN_C || high > MAX_C)
             return refuse_day(
                 file, record->first_day + i,
                 "a temperature is below -70 or above 60 degC, which no place between 66 degrees south and "
@@ -182,7 +183,7 @@ static int check_values(const struct wg_weather_text *file, const struct wg_reco
 }
 
 /* Days at either end that are not whole are cut off. */
-static int cut_ends(const struct wg_weather_text *file, struct wg_record *record) {
+static int trim_ends(const struct wg_weather_text *file, struct wg_weather_record *record) {
     int32_t first = 0, last = record->n_days - 1;
     while (first <= last && (isnan(record->low_c[first]) || isnan(record->high_c[first])))
         first++;
@@ -199,7 +200,7 @@ static int cut_ends(const struct wg_weather_text *file, struct wg_record *record
 
 /* ---- gaps ---- */
 
-static bool is_gap(const struct wg_record *record, int32_t i) {
+static bool is_missing_day(const struct wg_weather_record *record, int32_t i) {
     return isnan(record->low_c[i]) || isnan(record->high_c[i]);
 }
 
@@ -216,17 +217,17 @@ static void name_gap(char *list, size_t size, int n, int32_t from, int32_t to) {
 }
 
 /* Gaps too long to fill: refused, with the longest stretch that could be used instead. */
-static int refuse_long_gaps(const struct wg_weather_text *file, const struct wg_record *record) {
+static int refuse_long_gaps(const struct wg_weather_text *file, const struct wg_weather_record *record) {
     char list[160] = "";
     int n = 0;
     int32_t start = 0, best_from = 0, best_days = 0;
     for (int32_t i = 0; i < record->n_days; i++) {
-        if (!is_gap(record, i))
+        if (!is_missing_day(record, i))
             continue;
         const int32_t from = i;
-        while (is_gap(record, i)) /* the last day is whole */
+        while (is_missing_day(record, i)) /* the last day is whole */
             i++;
-        if (i - from <= MOST_FILLED)
+        if (i - from <= MAX_FILLED)
             continue;
         name_gap(list, sizeof list, ++n, record->first_day + from, record->first_day + i - 1);
         if (from - start > best_days) {
@@ -247,10 +248,10 @@ static int refuse_long_gaps(const struct wg_weather_text *file, const struct wg_
     return wg_fail(
         file->err, WG_ERR_INPUT, file->name,
         "More than %d days in a row are missing: %s. Keep a part without such gaps; the longest runs from %s to %s.",
-        MOST_FILLED, list, a, b);
+        MAX_FILLED, list, a, b);
 }
 
-static void fill(double *values, int32_t n) {
+static void interpolate_gaps(double *values, int32_t n) {
     for (int32_t i = 1; i < n; i++) { /* the first and the last are whole */
         if (!isnan(values[i]))
             continue;
@@ -265,27 +266,27 @@ static void fill(double *values, int32_t n) {
 }
 
 /* A filled value may cross the measured one of its day: then it is as far as that one. */
-static void fill_gaps(struct wg_record *record) {
-    fill(record->low_c, record->n_days);
+static void fill_gaps(struct wg_weather_record *record) {
+    interpolate_gaps(record->low_c, record->n_days);
     for (int32_t i = 0; i < record->n_days; i++)
         if (record->low_c[i] > record->high_c[i]) /* false where the high is missing still */
             record->low_c[i] = record->high_c[i];
-    fill(record->high_c, record->n_days);
+    interpolate_gaps(record->high_c, record->n_days);
     for (int32_t i = 0; i < record->n_days; i++)
         record->high_c[i] = fmax(record->high_c[i], record->low_c[i]);
 }
 
 /* ---- the whole ---- */
 
-static int count_gaps(const struct wg_record *record) {
+static int count_gaps(const struct wg_weather_record *record) {
     int n = 0;
     for (int32_t i = 0; i < record->n_days; i++)
-        n += is_gap(record, i);
+        n += is_missing_day(record, i);
     return n;
 }
 
-static void write_note(const struct wg_weather_text *file, const struct wg_record *record, enum wg_file_unit unit,
-                       const char *known, int filled, struct wg_record_note *note) {
+static void write_note(const struct wg_weather_text *file, const struct wg_weather_record *record,
+                       enum wg_file_unit unit, const char *known, int filled, struct wg_weather_record_note *note) {
     char from[11], to[11], failed[60] = "", gaps[60] = "no day missing";
     wg_day_format(record->first_day, from);
     wg_day_format(record->first_day + record->n_days - 1, to);
@@ -303,13 +304,13 @@ static void write_note(const struct wg_weather_text *file, const struct wg_recor
     note->elevation_m = file->elevation_m;
 }
 
-static int make_record(struct wg_record *record, const struct wg_weather_text *file, enum wg_record_unit said,
-                       struct wg_record_note *note) {
+static int make_record(struct wg_weather_record *record, const struct wg_weather_text *file,
+                       enum wg_weather_record_unit said, struct wg_weather_record_note *note) {
     enum wg_file_unit unit = WG_FILE_DEGC;
     const char *known = "";
     int code = find_span(file, record);
     if (code == 0)
-        code = spread_out(file, record);
+        code = fill_record_days(file, record);
     if (code == 0)
         code = find_unit(file, record, said, &unit, &known);
     if (code < 0)
@@ -317,7 +318,7 @@ static int make_record(struct wg_record *record, const struct wg_weather_text *f
     to_degc(record, unit);
     code = check_values(file, record);
     if (code == 0)
-        code = cut_ends(file, record);
+        code = trim_ends(file, record);
     if (code == 0)
         code = refuse_long_gaps(file, record);
     if (code < 0)
@@ -328,11 +329,12 @@ static int make_record(struct wg_record *record, const struct wg_weather_text *f
     return 0;
 }
 
-int wg_record_parse(struct wg_record *record, const char *name, const char *text, size_t size, enum wg_record_unit unit,
-                    struct wg_record_note *note, struct wg_error *err) {
-    *record = (struct wg_record){0};
-    *note = (struct wg_record_note){0};
-    if (size > WG_RECORD_MOST_BYTES)
+int wg_weather_record_parse(struct wg_weather_record *record, const char *name, const char *text, size_t size,
+                            enum wg_weather_record_unit unit, struct wg_weather_record_note *note,
+                            struct wg_error *err) {
+    *record = (struct wg_weather_record){0};
+    *note = (struct wg_weather_record_note){0};
+    if (size > WG_WEATHER_RECORD_MAX_BYTES)
         return wg_fail(err, WG_ERR_INPUT, name, "The weather file is larger than 64 MB.");
     struct wg_weather_text file = {.name = name, .text = text, .end = text + size, .err = err};
     if (size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0)
@@ -342,6 +344,6 @@ int wg_record_parse(struct wg_record *record, const char *name, const char *text
         code = make_record(record, &file, unit, note);
     free(file.items);
     if (code < 0)
-        wg_record_free(record);
+        wg_weather_record_free(record);
     return code;
 }

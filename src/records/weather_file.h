@@ -24,13 +24,13 @@
 
 #include <stdbool.h>
 
-#define WG_RECORD_MOST_BYTES (64 * 1024 * 1024)
+#define WG_WEATHER_RECORD_MAX_BYTES (64 * 1024 * 1024)
 
 /** The unit a keeper names, where a file does not say. */
-enum wg_record_unit { WG_RECORD_UNIT_GUESSED, WG_RECORD_DEGC, WG_RECORD_DEGF };
+enum wg_weather_record_unit { WG_WEATHER_RECORD_UNIT_GUESSED, WG_WEATHER_RECORD_DEGC, WG_WEATHER_RECORD_DEGF };
 
 /** What was understood. */
-struct wg_record_note {
+struct wg_weather_record_note {
     char text[400];    /* one line: layout, days, unit and how it is known, days filled in */
     bool is_guessed;   /* the unit */
     bool is_typical;   /* one year, made of months of several: nothing to draw years from */
@@ -43,9 +43,10 @@ struct wg_record_note {
 /**
  * Reads a text. `name` is the file's name for messages. 0; WG_ERR_INPUT with the
  * line or the dates that are wrong; WG_ERR_MEMORY. *record must be freed with
- * wg_record_free() in every case, *note is filled on success.
+ * wg_weather_record_free() in every case, *note is filled on success.
  */
-int wg_record_parse(struct wg_record *record, const char *name, const char *text, size_t size, enum wg_record_unit unit,
-                    struct wg_record_note *note, struct wg_error *err);
+int wg_weather_record_parse(struct wg_weather_record *record, const char *name, const char *text, size_t size,
+                            enum wg_weather_record_unit unit, struct wg_weather_record_note *note,
+                            struct wg_error *err);
 
 #endif

@@ -18,22 +18,22 @@
 /* ---- lines and fields ---- */
 
 #define LINE_SIZE 16384
-#define MOST_FIELDS 300
+#define MAX_FIELDS 300
 
-struct row {
+struct text_row {
     char text[LINE_SIZE];
-    char *field[MOST_FIELDS];
+    char *field[MAX_FIELDS];
     int n;
 };
 
-static int refuse(struct wg_weather_text *file, const char *what) {
+static int refuse_weather_line(struct wg_weather_text *file, const char *what) {
     char where[160];
     (void)snprintf(where, sizeof where, "%.120s, line %d", file->name, file->line);
     return wg_fail(file->err, WG_ERR_INPUT, where, "%s", what);
 }
 
 /* 1 and the line without its end; 0 at the end of the text; negative for a line that cannot be one. */
-static int next_line(struct wg_weather_text *file, char line[LINE_SIZE]) {
+static int next_text_line(struct wg_weather_text *file, char line[LINE_SIZE]) {
     if (file->text >= file->end)
         return 0;
     file->line++;
@@ -41,7 +41,7 @@ static int next_line(struct wg_weather_text *file, char line[LINE_SIZE]) {
     const char *const stop = memchr(file->text, '\n', left);
     size_t n = stop == NULL ? left : (size_t)(stop - file->text);
     if (n >= LINE_SIZE || memchr(file->text, '\0', n) != NULL)
-        return refuse(file, "This is not a weather file: the line is too long or not text.");
+        return refuse_weather_line(file, "This is not a weather file: the line is too long or not text.");
     memcpy(line, file->text, n);
     file->text = stop == NULL ? file->end : stop + 1;
     if (n > 0 && line[n - 1] == '\r')
@@ -50,7 +50,7 @@ static int next_line(struct wg_weather_text *file, char line[LINE_SIZE]) {
     return 1;
 }
 
-static char *trim(char *text) {
+static char *trim_blanks(char *text) {
     while (*text == ' ' || *text == '\t')
         text++;
     char *end = text + strlen(text);
@@ -60,10 +60,10 @@ static char *trim(char *text) {
 }
 
 /* Cuts a line of comma separated values in place; quotes may hold commas, "" is a quote (RFC 4180). */
-static void cut_fields(struct row *row) {
+static void cut_fields(struct text_row *row) {
     char *p = row->text;
     row->n = 0;
-    while (row->n < MOST_FIELDS) {
+    while (row->n < MAX_FIELDS) {
         char *out = p, *const start = p;
         bool quoted = false;
         for (; *p != '\0' && (quoted || *p != ','); p++) {
@@ -76,19 +76,19 @@ static void cut_fields(struct row *row) {
         }
         const bool last = *p == '\0';
         *out = '\0';
-        row->field[row->n++] = trim(start);
+        row->field[row->n++] = trim_blanks(start);
         if (last)
             return;
         p++;
     }
 }
 
-static int next_row(struct wg_weather_text *file, struct row *row) {
+static int next_row(struct wg_weather_text *file, struct text_row *row) {
     for (;;) {
-        const int got = next_line(file, row->text);
+        const int got = next_text_line(file, row->text);
         if (got <= 0)
             return got;
-        const char *const start = trim(row->text);
+        const char *const start = trim_blanks(row->text);
         if (*start == '\0' || *start == '#')
             continue;
         cut_fields(row);
@@ -106,7 +106,7 @@ static bool all_digits(const char *text, size_t n) {
 }
 
 /* 2026-11-15, 2026-11-15T00:00, 20261115 */
-static int read_day(struct wg_weather_text *file, const char *text, int32_t *day) {
+static int read_weather_day(struct wg_weather_text *file, const char *text, int32_t *day) {
     char date[11] = "";
     const size_t n = strlen(text);
     if (n == 8 && all_digits(text, 8))
@@ -115,8 +115,9 @@ static int read_day(struct wg_weather_text *file, const char *text, int32_t *day
         (void)snprintf(date, sizeof date, "%.10s", text);
     const int code = wg_day_parse(date, day);
     if (code == -2)
-        return refuse(file, "There is no such day as the date in this line.");
-    return code < 0 ? refuse(file, "A date such as 2026-11-15 (year-month-day) is expected in this line.") : 0;
+        return refuse_weather_line(file, "There is no such day as the date in this line.");
+    return code < 0 ? refuse_weather_line(file, "A date such as 2026-11-15 (year-month-day) is expected in this line.")
+                    : 0;
 }
 
 static bool is_missing(const char *text) {
@@ -128,29 +129,29 @@ static bool is_missing(const char *text) {
     return false;
 }
 
-static int add(struct wg_weather_text *file, int32_t day, enum wg_element element, double value) {
-    if (file->n == file->room) {
-        const size_t room = file->room == 0 ? 1024 : 2 * file->room;
-        struct wg_observation *const items = realloc(file->items, room * sizeof *items);
+static int add_observation(struct wg_weather_text *file, int32_t day, enum wg_element element, double value) {
+    if (file->n == file->capacity) {
+        const size_t capacity = file->capacity == 0 ? 1024 : 2 * file->capacity;
+        struct wg_observation *const items = realloc(file->items, capacity * sizeof *items);
         if (items == NULL)
             return wg_fail(file->err, WG_ERR_MEMORY, file->name,
                            "There is not enough memory to read the weather file.");
         file->items = items;
-        file->room = room;
+        file->capacity = capacity;
     }
     file->items[file->n++] =
         (struct wg_observation){.day = day, .element = element, .line = file->line, .value = value};
     return 0;
 }
 
-static int add_text(struct wg_weather_text *file, int32_t day, enum wg_element element, const char *text) {
+static int add_temperature_text(struct wg_weather_text *file, int32_t day, enum wg_element element, const char *text) {
     double value;
     const char *rest;
     if (is_missing(text))
         return 0;
     if (wg_number_read(text, &value, &rest) < 0 || *rest != '\0')
-        return refuse(file, "A temperature in this line is not a plain number.");
-    return add(file, day, element, value);
+        return refuse_weather_line(file, "A temperature in this line is not a plain number.");
+    return add_observation(file, day, element, value);
 }
 
 /* All values must be of one station. */
@@ -158,13 +159,13 @@ static int check_station(struct wg_weather_text *file, const char *station) {
     if (file->station[0] == '\0')
         (void)snprintf(file->station, sizeof file->station, "%.31s", station);
     else if (strncmp(file->station, station, sizeof file->station - 1) != 0)
-        return refuse(file, "A second weather station begins here. Keep the lines of one station only.");
+        return refuse_weather_line(file, "A second weather station begins here. Keep the lines of one station only.");
     return 0;
 }
 
 /* ---- tables with a header ---- */
 
-struct columns {
+struct weather_columns {
     int date, low, high, low_flags, high_flags, station, latitude, elevation;
     enum wg_file_unit unit;
     bool units_differ; /* of the low and the high */
@@ -200,11 +201,11 @@ static bool is_column(const char *name, const char *const *names, enum wg_file_u
     return false;
 }
 
-static void find_columns(const struct row *row, struct columns *columns) {
+static void find_columns(const struct text_row *row, struct weather_columns *columns) {
     static const char *const lows[] = {"tmin", "low", "dailylow", "min", "mintemp", "tempmin", "minimum", NULL};
     static const char *const highs[] = {"tmax", "high", "dailyhigh", "max", "maxtemp", "tempmax", "maximum", NULL};
     enum wg_file_unit high_unit = WG_FILE_UNIT_UNKNOWN;
-    *columns = (struct columns){-1, -1, -1, -1, -1, -1, -1, -1, WG_FILE_UNIT_UNKNOWN, false};
+    *columns = (struct weather_columns){-1, -1, -1, -1, -1, -1, -1, -1, WG_FILE_UNIT_UNKNOWN, false};
     for (int i = 0; i < row->n; i++) {
         char name[32];
         enum wg_file_unit unit;
@@ -229,7 +230,7 @@ static void find_columns(const struct row *row, struct columns *columns) {
     columns->units_differ = columns->low >= 0 && columns->high >= 0 && columns->unit != high_unit;
 }
 
-static const char *field(const struct row *row, int i) {
+static const char *field_text(const struct text_row *row, int i) {
     return i >= 0 && i < row->n ? row->field[i] : "";
 }
 
@@ -239,41 +240,43 @@ static bool failed_check(const char *attributes) {
     return comma != NULL && comma[1] != '\0' && comma[1] != ',' && comma[1] != ' ';
 }
 
-static void read_site(struct wg_weather_text *file, const struct row *row, int latitude, int elevation) {
+static void read_station_site(struct wg_weather_text *file, const struct text_row *row, int latitude, int elevation) {
     const char *rest;
     double value;
-    if (!file->has_latitude && wg_number_read(field(row, latitude), &value, &rest) == 0 && fabs(value) <= 66) {
+    if (!file->has_latitude && wg_number_read(field_text(row, latitude), &value, &rest) == 0 && fabs(value) <= 66) {
         file->has_latitude = true;
         file->latitude_deg = value;
     }
-    if (!file->has_elevation && wg_number_read(field(row, elevation), &value, &rest) == 0 && value > -430 &&
+    if (!file->has_elevation && wg_number_read(field_text(row, elevation), &value, &rest) == 0 && value > -430 &&
         value < 6000) {
         file->has_elevation = true;
         file->elevation_m = value;
     }
 }
 
-static int read_table_row(struct wg_weather_text *file, const struct row *row, const struct columns *columns) {
+static int read_table_row(struct wg_weather_text *file, const struct text_row *row,
+                          const struct weather_columns *columns) {
     int32_t day;
-    int code = columns->station >= 0 ? check_station(file, field(row, columns->station)) : 0;
+    int code = columns->station >= 0 ? check_station(file, field_text(row, columns->station)) : 0;
     if (code == 0)
-        code = read_day(file, field(row, columns->date), &day);
+        code = read_weather_day(file, field_text(row, columns->date), &day);
     if (code < 0)
         return code;
-    read_site(file, row, columns->latitude, columns->elevation);
-    const bool low_failed = failed_check(field(row, columns->low_flags));
-    const bool high_failed = failed_check(field(row, columns->high_flags));
+    read_station_site(file, row, columns->latitude, columns->elevation);
+    const bool low_failed = failed_check(field_text(row, columns->low_flags));
+    const bool high_failed = failed_check(field_text(row, columns->high_flags));
     file->failed_checks += low_failed + high_failed;
     if (!low_failed)
-        code = add_text(file, day, WG_ELEMENT_LOW, field(row, columns->low));
+        code = add_temperature_text(file, day, WG_ELEMENT_LOW, field_text(row, columns->low));
     if (code == 0 && !high_failed)
-        code = add_text(file, day, WG_ELEMENT_HIGH, field(row, columns->high));
+        code = add_temperature_text(file, day, WG_ELEMENT_HIGH, field_text(row, columns->high));
     return code;
 }
 
-static int read_table(struct wg_weather_text *file, struct row *row, const struct columns *columns) {
+static int read_weather_table(struct wg_weather_text *file, struct text_row *row,
+                              const struct weather_columns *columns) {
     if (columns->units_differ)
-        return refuse(file, "The columns of lows and highs have different units. Give both the same.");
+        return refuse_weather_line(file, "The columns of lows and highs have different units. Give both the same.");
     const bool attributes = columns->low_flags >= 0 || columns->high_flags >= 0;
     file->layout = attributes              ? "GHCN-Daily table of a station"
                    : columns->station >= 0 ? "NCEI daily summaries"
@@ -300,39 +303,39 @@ static bool element_of(const char *text, enum wg_element *element) {
     return true;
 }
 
-static bool is_by_year(const struct row *row) {
+static bool is_by_year(const struct text_row *row) {
     return row->n >= 4 && strlen(row->field[0]) == 11 && strlen(row->field[1]) == 8 && all_digits(row->field[1], 8) &&
            strlen(row->field[2]) == 4;
 }
 
 /* The lists of today begin with ID,DATE,ELEMENT,DATA_VALUE,...; those put together from several have it more than once. */
-static bool is_by_year_header(const struct row *row) {
+static bool is_by_year_header(const struct text_row *row) {
     return row->n >= 4 && strcmp(row->field[0], "ID") == 0 && strcmp(row->field[1], "DATE") == 0 &&
            strcmp(row->field[2], "ELEMENT") == 0;
 }
 
-static int read_by_year_row(struct wg_weather_text *file, const struct row *row) {
+static int read_by_year_row(struct wg_weather_text *file, const struct text_row *row) {
     enum wg_element element;
     int32_t day;
     if (is_by_year_header(row))
         return 0;
     if (!is_by_year(row))
-        return refuse(file, "This line is not like the first: station, yyyymmdd, element, value, flags.");
+        return refuse_weather_line(file, "This line is not like the first: station, yyyymmdd, element, value, flags.");
     if (!element_of(row->field[2], &element))
         return 0;
     int code = check_station(file, row->field[0]);
     if (code == 0)
-        code = read_day(file, row->field[1], &day);
+        code = read_weather_day(file, row->field[1], &day);
     if (code < 0)
         return code;
-    if (field(row, 5)[0] != '\0') {
+    if (field_text(row, 5)[0] != '\0') {
         file->failed_checks++;
         return 0;
     }
-    return add_text(file, day, element, row->field[3]);
+    return add_temperature_text(file, day, element, row->field[3]);
 }
 
-static int read_by_year(struct wg_weather_text *file, struct row *row) {
+static int read_by_year(struct wg_weather_text *file, struct text_row *row) {
     file->layout = "GHCN-Daily list of values";
     file->unit = WG_FILE_TENTHS;
     file->unit_known = "by its layout";
@@ -358,21 +361,21 @@ static int read_dly_value(struct wg_weather_text *file, const char *line, int d,
     char value[6];
     memcpy(value, line + at, 5);
     value[5] = '\0';
-    const char *const trimmed = trim(value);
+    const char *const trimmed = trim_blanks(value);
     if (is_missing(trimmed))
         return 0;
     if (at + 6 < length && line[at + 6] != ' ') {
         file->failed_checks++;
         return 0;
     }
-    return add_text(file, day, element, trimmed);
+    return add_temperature_text(file, day, element, trimmed);
 }
 
 static int read_dly_line(struct wg_weather_text *file, const char *line) {
     enum wg_element element;
     if (!is_dly(line))
-        return refuse(file,
-                      "This line is not like the first: fixed columns of station, year, month, element and 31 values.");
+        return refuse_weather_line(
+            file, "This line is not like the first: fixed columns of station, year, month, element and 31 values.");
     if (!element_of(line + 17, &element))
         return 0;
     char station[12], text[12];
@@ -381,7 +384,7 @@ static int read_dly_line(struct wg_weather_text *file, const char *line) {
     int32_t first;
     (void)snprintf(text, sizeof text, "%.6s01", line + 11);
     if (code == 0)
-        code = read_day(file, text, &first);
+        code = read_weather_day(file, text, &first);
     if (code < 0)
         return code;
     const struct wg_date date = wg_date_from_day(first);
@@ -396,7 +399,7 @@ static int read_dly(struct wg_weather_text *file, char *line) {
     file->unit = WG_FILE_TENTHS;
     file->unit_known = "by its layout";
     int got = 1;
-    for (; got > 0; got = next_line(file, line)) {
+    for (; got > 0; got = next_text_line(file, line)) {
         const int code = line[0] == '\0' ? 0 : read_dly_line(file, line);
         if (code < 0)
             return code;
@@ -418,23 +421,24 @@ struct epw_day {
     double low, high;
 };
 
-static int read_epw_row(struct wg_weather_text *file, const struct row *row, struct epw_day days[366]) {
+static int read_epw_row(struct wg_weather_text *file, const struct text_row *row, struct epw_day days[366]) {
     double month, day, temp;
     const char *rest;
     if (row->n < 7 || wg_number_read(row->field[1], &month, &rest) < 0 ||
         wg_number_read(row->field[2], &day, &rest) < 0 || wg_number_read(row->field[6], &temp, &rest) < 0)
-        return refuse(
+        return refuse_weather_line(
             file,
             "An hour of an EPW file has 35 values with commas between; the month, day or temperature is missing here.");
     const struct wg_date date = {EPW_LEAP_YEAR, (int)fmin(fmax(month, 0), 13), (int)fmin(fmax(day, 0), 32)};
     if (!wg_date_exists(date))
-        return refuse(file, "There is no such day as in this line.");
+        return refuse_weather_line(file, "There is no such day as in this line.");
     if (temp >= 99.9) /* missing */
         return 0;
     struct epw_day *const of = &days[wg_day_of_year(wg_day_from_date(date)) - 1];
     if (of->hours == 24)
-        return refuse(file, "This day has more than 24 hours: one year by the hour is read here, not several years or "
-                            "shorter steps.");
+        return refuse_weather_line(
+            file, "This day has more than 24 hours: one year by the hour is read here, not several years or "
+                  "shorter steps.");
     of->low = of->hours == 0 ? temp : fmin(of->low, temp);
     of->high = of->hours == 0 ? temp : fmax(of->high, temp);
     of->hours++;
@@ -450,23 +454,23 @@ static int add_epw_days(struct wg_weather_text *file, const struct epw_day days[
         struct wg_date date = wg_date_from_day(wg_day_from_date((struct wg_date){EPW_LEAP_YEAR, 1, 1}) + i);
         date.year = leap ? EPW_LEAP_YEAR : EPW_YEAR;
         const int32_t day = wg_day_from_date(date);
-        code = add(file, day, WG_ELEMENT_LOW, days[i].low);
+        code = add_observation(file, day, WG_ELEMENT_LOW, days[i].low);
         if (code == 0)
-            code = add(file, day, WG_ELEMENT_HIGH, days[i].high);
+            code = add_observation(file, day, WG_ELEMENT_HIGH, days[i].high);
     }
     return code;
 }
 
-static int read_epw(struct wg_weather_text *file, struct row *row) {
+static int read_epw(struct wg_weather_text *file, struct text_row *row) {
     struct epw_day days[366] = {{0}};
     file->layout = "EPW, one typical year by the hour";
     file->is_typical = true;
     file->unit = WG_FILE_DEGC;
     file->unit_known = "by its layout";
-    read_site(file, row, 6, 9);
+    read_station_site(file, row, 6, 9);
     for (int i = 1; i < EPW_HEADER_LINES; i++)
-        if (next_line(file, row->text) <= 0)
-            return refuse(file, "The file ends within the header of an EPW file.");
+        if (next_text_line(file, row->text) <= 0)
+            return refuse_weather_line(file, "The file ends within the header of an EPW file.");
     int got;
     while ((got = next_row(file, row)) > 0) {
         const int code = read_epw_row(file, row, days);
@@ -479,19 +483,19 @@ static int read_epw(struct wg_weather_text *file, struct row *row) {
 /* ---- which layout ---- */
 
 static int refuse_unknown(struct wg_weather_text *file) {
-    return refuse(
+    return refuse_weather_line(
         file,
         "This is none of the known layouts. The simplest is a first line date,tmin_C,tmax_C and then a line a day "
         "such as 2026-11-15,3.5,12.1. GHCN-Daily, NCEI daily summaries and EPW files are read as they come.");
 }
 
-static int read_first(struct wg_weather_text *file, struct row *row) {
+static int read_first(struct wg_weather_text *file, struct text_row *row) {
     char line[LINE_SIZE];
     const char *const before = file->text;
     const int line_before = file->line;
-    int got = next_line(file, line);
+    int got = next_text_line(file, line);
     while (got > 0 && (line[0] == '\0' || line[0] == '#'))
-        got = next_line(file, line);
+        got = next_text_line(file, line);
     if (got < 0)
         return got;
     if (got > 0 && is_dly(line))
@@ -505,14 +509,14 @@ static int read_first(struct wg_weather_text *file, struct row *row) {
         return read_epw(file, row);
     if (is_by_year(row) || is_by_year_header(row))
         return read_by_year(file, row);
-    struct columns columns;
+    struct weather_columns columns;
     find_columns(row, &columns);
-    return columns.date >= 0 && columns.low >= 0 && columns.high >= 0 ? read_table(file, row, &columns)
+    return columns.date >= 0 && columns.low >= 0 && columns.high >= 0 ? read_weather_table(file, row, &columns)
                                                                       : refuse_unknown(file);
 }
 
 int wg_weather_text_read(struct wg_weather_text *file) {
-    struct row *const row = malloc(sizeof *row);
+    struct text_row *const row = malloc(sizeof *row);
     if (row == NULL)
         return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory to read the weather file.");
     const int code = read_first(file, row);

@@ -37,7 +37,7 @@ struct wg_weather_text {
     bool has_latitude, has_elevation;
     double latitude_deg, elevation_m;
     struct wg_observation *items;
-    size_t n, room;
+    size_t n, capacity;
     /* while reading */
     int line;
     char station[32]; /* some files write GHCND: before the eleven characters */

@@ -11,7 +11,7 @@
 
 /* International yard and pound agreement, 1959 */
 /* More columns than these the screen does not hold: then the shortest wait of all stands for them. */
-#define MOST_PLACES_SHOWN 2
+#define MAX_PLACES_SHOWN 2
 
 /* Where the weather is so cold that a wait reaches beyond the next week, its length says nothing. */
 #define LONGEST_WAIT_SHOWN 14.0
@@ -19,27 +19,27 @@
 /* ---- text ---- */
 
 /* In the unit asked for, to a hundredth: less is nothing to a keeper. */
-static double weigh(double kg, double unit) {
+static double round_mass(double kg, double unit) {
     return round(100 * kg / unit) / 100;
 }
 
 /* "1.2 to 3.4" */
-static void show_range(const struct wg_work_spread *kg, double unit, char out[WG_SHOWN]) {
-    wg_show_range(weigh(kg->q05, unit), weigh(kg->q95, unit), "", out);
+static void show_range(const struct wg_work_spread *kg, double unit, char out[WG_SHOWN_SIZE]) {
+    wg_show_range(round_mass(kg->q05, unit), round_mass(kg->q95, unit), "", out);
 }
 
 /* "2.1 (1.2 to 3.4)"; one number where there is no spread */
-static void show_middle(const struct wg_work_spread *kg, double unit, char out[WG_SHOWN]) {
-    char middle[WG_SHOWN], range[WG_SHOWN];
-    wg_show_number(weigh(kg->q50, unit), middle);
+static void show_middle(const struct wg_work_spread *kg, double unit, char out[WG_SHOWN_SIZE]) {
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
+    wg_show_number(round_mass(kg->q50, unit), middle);
     show_range(kg, unit, range);
     if (strcmp(middle, range) == 0)
-        (void)snprintf(out, WG_SHOWN, "%s", middle);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", middle);
     else
-        (void)snprintf(out, WG_SHOWN, "%.24s (%.60s)", middle, range);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.24s (%.60s)", middle, range);
 }
 
-static void show_first_day(const struct wg_work *work, int week, char out[WG_SHOWN]) {
+static void show_first_day(const struct wg_work *work, int week, char out[WG_SHOWN_SIZE]) {
     wg_show_date(work->plan->first_day, 7.0 * week, "", out);
 }
 
@@ -52,7 +52,7 @@ static void put_last_week(const struct wg_work *work, FILE *to) {
 
 static void put_feed_week(const struct wg_work *work, int week, FILE *to) {
     struct wg_work_week w;
-    char date[WG_SHOWN], kg[WG_SHOWN], lb[WG_SHOWN], given_kg[WG_SHOWN], given_lb[WG_SHOWN];
+    char date[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE], given_kg[WG_SHOWN_SIZE], given_lb[WG_SHOWN_SIZE];
     wg_work_week(work, week, &w);
     show_first_day(work, week, date);
     const struct wg_work_spread *const wanted = work->plan->feed_unlimited ? &w.wanted_dry_kg : &w.wanted_wet_kg;
@@ -63,7 +63,7 @@ static void put_feed_week(const struct wg_work *work, int week, FILE *to) {
     (void)fprintf(to, "%-12s %-20s %-20s %9s %9s\n", date, kg, lb, given_kg, given_lb);
 }
 
-static void put_feed(const struct wg_work *work, FILE *to) {
+static void print_weekly_feed(const struct wg_work *work, FILE *to) {
     const char *const weighed = work->plan->feed_unlimited ? "dry" : "as the plan's feed comes, wet";
     (void)fprintf(to, "\nFeed, week by week (%s)\n\n", weighed);
     (void)fprintf(to, "%-12s %-41s %19s\n", "", "the larvae could eat", "the plan gives");
@@ -73,22 +73,22 @@ static void put_feed(const struct wg_work *work, FILE *to) {
     put_last_week(work, to);
 }
 
-static void show_pull(double days, char out[WG_SHOWN]) {
+static void show_pull_interval(double days, char out[WG_SHOWN_SIZE]) {
     if (isinf(days))
-        (void)snprintf(out, WG_SHOWN, "no need");
+        (void)snprintf(out, WG_SHOWN_SIZE, "no need");
     else if (days > LONGEST_WAIT_SHOWN)
-        (void)snprintf(out, WG_SHOWN, "%.0f+ days", LONGEST_WAIT_SHOWN);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.0f+ days", LONGEST_WAIT_SHOWN);
     else
-        (void)snprintf(out, WG_SHOWN, days < 1.5 ? "%.0f day" : "%.0f days", days);
+        (void)snprintf(out, WG_SHOWN_SIZE, days < 1.5 ? "%.0f day" : "%.0f days", days);
 }
 
 /* The places whose traps have a column of their own; 0: too many. */
-static int shown_places(const struct wg_plan *plan, int place[MOST_PLACES_SHOWN]) {
+static int shown_places(const struct wg_plan *plan, int place[MAX_PLACES_SHOWN]) {
     int n = 0;
     for (int p = 0; p < plan->n_places; p++) {
         if (!wg_work_has_traps(plan, p))
             continue;
-        if (n == MOST_PLACES_SHOWN)
+        if (n == MAX_PLACES_SHOWN)
             return 0;
         place[n++] = p;
     }
@@ -105,12 +105,12 @@ static double shortest_wait(const struct wg_work *work, int week) {
 
 static void put_harvest_week(const struct wg_work *work, int week, const int *place, int n, FILE *to) {
     struct wg_work_week w;
-    char text[WG_SHOWN];
+    char text[WG_SHOWN_SIZE];
     wg_work_week(work, week, &w);
     show_first_day(work, week, text);
     (void)fprintf(to, "%-12s", text);
     for (int i = 0; i < (n > 0 ? n : 1); i++) {
-        show_pull(n > 0 ? wg_work_pull_days(work, week, place[i]) : shortest_wait(work, week), text);
+        show_pull_interval(n > 0 ? wg_work_pull_days(work, week, place[i]) : shortest_wait(work, week), text);
         (void)fprintf(to, " %-11s", text);
     }
     show_middle(&w.crawl_off_kg, 1, text);
@@ -120,7 +120,7 @@ static void put_harvest_week(const struct wg_work *work, int week, const int *pl
 }
 
 static void put_harvest(const struct wg_work *work, FILE *to) {
-    int place[MOST_PLACES_SHOWN];
+    int place[MAX_PLACES_SHOWN];
     const int n = shown_places(work->plan, place);
     (void)fprintf(to, "\nTraps and crawl-off, week by week\n\n%-12s", "");
     for (int i = 0; i < (n > 0 ? n : 1); i++)
@@ -156,7 +156,7 @@ static void explain_faults(const struct wg_work *work, FILE *to) {
 }
 
 void wg_work_print(const struct wg_work *work, FILE *to) {
-    put_feed(work, to);
+    print_weekly_feed(work, to);
     put_harvest(work, to);
     (void)fprintf(to,
                   "\nRanges hold 9 %s in 10. In a trap pulled that often at most %.0f %% of the\n"
@@ -169,7 +169,7 @@ void wg_work_print(const struct wg_work *work, FILE *to) {
 
 enum part { WANTED_DRY, WANTED_WET, CRAWL_OFF };
 
-static double quantile_of(const struct wg_work_week *week, enum part part, int q) {
+static double week_quantile(const struct wg_work_week *week, enum part part, int q) {
     const struct wg_work_spread *const s = part == WANTED_DRY   ? &week->wanted_dry_kg
                                            : part == WANTED_WET ? &week->wanted_wet_kg
                                                                 : &week->crawl_off_kg;
@@ -184,7 +184,7 @@ static void put_spread(struct wg_json *json, const char *key, const struct wg_wo
         wg_json_list(json, name[q]);
         for (int w = 0; w < work->n_weeks; w++) {
             wg_work_week(work, w, &week);
-            wg_json_real(json, NULL, quantile_of(&week, part, q));
+            wg_json_real(json, NULL, week_quantile(&week, part, q));
         }
         wg_json_close(json);
     }
@@ -193,7 +193,7 @@ static void put_spread(struct wg_json *json, const char *key, const struct wg_wo
 
 static void put_weeks(struct wg_json *json, const struct wg_work *work) {
     struct wg_work_week week;
-    char date[WG_SHOWN];
+    char date[WG_SHOWN_SIZE];
     wg_json_list(json, "from");
     for (int w = 0; w < work->n_weeks; w++)
         wg_json_text(json, NULL, wg_show_iso_date(work->plan->first_day, 7.0 * w, date) == 0 ? date : NULL);

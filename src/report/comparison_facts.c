@@ -9,12 +9,12 @@
 #include <string.h>
 
 const char *wg_comparison_letter(int setup) {
-    static const char *const letter[WG_COMPARE_MOST] = {"A", "B", "C", "D", "E", "F", "G", "H"};
-    wg_assert(setup >= 0 && setup < WG_COMPARE_MOST);
+    static const char *const letter[WG_COMPARE_MAX] = {"A", "B", "C", "D", "E", "F", "G", "H"};
+    wg_assert(setup >= 0 && setup < WG_COMPARE_MAX);
     return letter[setup];
 }
 
-const char *wg_comparison_no_price(enum wg_extra why) {
+const char *wg_comparison_no_price(enum wg_extra_status why) {
     switch (why) {
     case WG_EXTRA_PRICED:
         break;
@@ -41,17 +41,17 @@ static bool numbers_differ(const struct wg_plan *a, const struct wg_plan *b) {
     return false;
 }
 
-struct also {
+struct other_difference {
     bool differs;
     const char *what;
     double mine, firsts;
 };
 
-bool wg_comparison_also(const struct wg_comparison *comparison, int i, int k, char out[WG_SENTENCE]) {
+bool wg_comparison_also(const struct wg_comparison *comparison, int i, int k, char out[WG_SENTENCE_SIZE]) {
     const struct wg_plan *const a = &comparison->forecast[0].scenario->plan;
     const struct wg_plan *const b = &comparison->forecast[i].scenario->plan;
     const struct wg_mishaps *const x = &a->mishaps, *const y = &b->mishaps;
-    const struct also row[] = {
+    const struct other_difference row[] = {
         {true, "power cuts a year", y->power_cuts_per_year, x->power_cuts_per_year},
         {y->power_cuts_per_year > 0 && x->power_cuts_per_year > 0, "hours of a power cut", y->power_cut_hours,
          x->power_cut_hours},
@@ -60,17 +60,17 @@ bool wg_comparison_also(const struct wg_comparison *comparison, int i, int k, ch
         {true, "wild visitors a day at their height", b->wild_peak_per_day, a->wild_peak_per_day},
         {true, "steps a day", b->steps_per_day, a->steps_per_day},
     };
-    char mine[WG_SHOWN], firsts[WG_SHOWN];
+    char mine[WG_SHOWN_SIZE], firsts[WG_SHOWN_SIZE];
     for (size_t r = 0; r < sizeof row / sizeof *row; r++) {
         if (!row[r].differs || row[r].mine == row[r].firsts || k-- != 0)
             continue;
         wg_show_number(row[r].mine, mine);
         wg_show_number(row[r].firsts, firsts);
-        (void)snprintf(out, WG_SENTENCE, "%s: %s, %s in A.", row[r].what, mine, firsts);
+        (void)snprintf(out, WG_SENTENCE_SIZE, "%s: %s, %s in A.", row[r].what, mine, firsts);
         return true;
     }
     if (!numbers_differ(a, b) || k != 0)
         return false;
-    (void)snprintf(out, WG_SENTENCE, "the animal's numbers are not those of A.");
+    (void)snprintf(out, WG_SENTENCE_SIZE, "the animal's numbers are not those of A.");
     return true;
 }

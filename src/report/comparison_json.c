@@ -8,9 +8,9 @@
 
 #include <inttypes.h>
 
-static void put_heading(struct wg_json *json, const struct wg_comparison *comparison) {
+static void put_comparison_head_json(struct wg_json *json, const struct wg_comparison *comparison) {
     const struct wg_scenario *const first = comparison->forecast[0].scenario;
-    char text[WG_SENTENCE], seed[32];
+    char text[WG_SENTENCE_SIZE], seed[32];
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "result", comparison->result_path);
     wg_forecast_put_period(json, &first->plan);
@@ -22,7 +22,7 @@ static void put_heading(struct wg_json *json, const struct wg_comparison *compar
     wg_json_text(json, "seed", seed);
 }
 
-static int put_setup(struct wg_json *json, const struct wg_comparison *comparison, int i) {
+static int put_setup_json(struct wg_json *json, const struct wg_comparison *comparison, int i) {
     const struct wg_forecast *const forecast = &comparison->forecast[i];
     wg_json_object(json, NULL);
     wg_json_text(json, "letter", wg_comparison_letter(i));
@@ -38,7 +38,7 @@ static int put_setup(struct wg_json *json, const struct wg_comparison *compariso
     return code;
 }
 
-static void put_difference(struct wg_json *json, enum wg_compared compared, const struct wg_difference *d) {
+static void put_difference_json(struct wg_json *json, enum wg_compared compared, const struct wg_difference *d) {
     const struct wg_outcome *const outcome = wg_compared_outcome(compared);
     wg_json_object(json, outcome->name);
     wg_json_text(json, "unit", outcome->unit);
@@ -69,16 +69,16 @@ static void put_price(struct wg_json *json, const struct wg_extra_price *price) 
     wg_json_close(json);
 }
 
-static void put_pair(struct wg_json *json, const struct wg_comparison *comparison, int i) {
-    const struct wg_pair *const pair = &comparison->compare->pair[i];
-    char also[WG_SENTENCE];
+static void put_pair_json(struct wg_json *json, const struct wg_comparison *comparison, int i) {
+    const struct wg_setup_pair *const pair = &comparison->compare->pair[i];
+    char also[WG_SENTENCE_SIZE];
     wg_json_object(json, NULL);
     wg_json_text(json, "setup", wg_comparison_letter(i));
     wg_json_text(json, "against", wg_comparison_letter(0));
     wg_json_real(json, "confidence", WG_COMPARE_CONFIDENCE);
     wg_json_object(json, "differences");
     for (int c = 0; c < WG_N_COMPARED; c++)
-        put_difference(json, (enum wg_compared)c, &pair->difference[c]);
+        put_difference_json(json, (enum wg_compared)c, &pair->difference[c]);
     wg_json_close(json);
     put_price(json, &pair->extra);
     wg_json_list(json, "also_different");
@@ -91,14 +91,14 @@ static void put_pair(struct wg_json *json, const struct wg_comparison *compariso
 int wg_comparison_print_json(const struct wg_comparison *comparison, FILE *to, struct wg_error *err) {
     struct wg_json *const json = wg_json_new();
     int code = 0;
-    put_heading(json, comparison);
+    put_comparison_head_json(json, comparison);
     wg_json_list(json, "setups");
     for (int i = 0; i < comparison->n && code == 0; i++)
-        code = put_setup(json, comparison, i);
+        code = put_setup_json(json, comparison, i);
     wg_json_close(json);
     wg_json_list(json, "pairs");
     for (int i = 1; i < comparison->n; i++)
-        put_pair(json, comparison, i);
+        put_pair_json(json, comparison, i);
     wg_json_close(json);
     if (code == 0)
         return wg_json_print(json, to, err);

@@ -12,39 +12,39 @@
 
 #define LABEL 19
 #define CELL 15
-#define MOST_COLUMNS 4 /* LABEL + 4 CELL is 79 */
+#define MAX_COLUMNS 4 /* LABEL + 4 CELL is 79 */
 #define LB_PER_KG (1 / WG_KG_PER_LB)
 #define PARAGRAPH 2048
 
-struct page {
+struct comparison_page {
     const struct wg_comparison *comparison;
     const struct wg_compare *compare;
     const char *noun;
     FILE *to;
-    int code;                            /* the first failure */
-    int n_columns, column[MOST_COLUMNS]; /* setups in the block that is being printed */
+    int code;                           /* the first failure */
+    int n_columns, column[MAX_COLUMNS]; /* setups in the block that is being printed */
 };
 
-static const struct wg_plan *plan_of(const struct page *page, int setup) {
+static const struct wg_plan *plan_of(const struct comparison_page *page, int setup) {
     return &page->comparison->forecast[setup].scenario->plan;
 }
 
 /* ---- the top ---- */
 
-static void put_title(const struct page *page, int setup) {
+static void put_title(const struct comparison_page *page, int setup) {
     const struct wg_scenario *const scenario = page->comparison->forecast[setup].scenario;
-    char line[WG_SENTENCE];
+    char line[WG_SENTENCE_SIZE];
     (void)snprintf(line, sizeof line, "%s  %.400s", wg_comparison_letter(setup), wg_scenario_name(scenario));
-    wg_clean(line);
+    wg_mask_controls(line);
     wg_show_lines(page->to, 3, line);
 }
 
-static void put_heading(const struct page *page) {
-    char from[24], to[24], n[WG_SHOWN], weather[WG_SENTENCE], text[WG_SENTENCE + 32];
-    (void)fputs(wg_ink(page->to, WG_INK_STRONG), page->to);
+static void print_comparison_heading(const struct comparison_page *page) {
+    char from[24], to[24], n[WG_SHOWN_SIZE], weather[WG_SENTENCE_SIZE], text[WG_SENTENCE_SIZE + 32];
+    (void)fputs(wg_terminal_style(page->to, WG_STYLE_STRONG), page->to);
     for (int i = 0; i < page->comparison->n; i++)
         put_title(page, i);
-    (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
+    (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);
     wg_day_format_long(plan_of(page, 0)->first_day, from);
     wg_day_format_long(plan_of(page, 0)->last_day, to);
     wg_show_whole(page->compare->replicates, n);
@@ -58,10 +58,10 @@ static void put_heading(const struct page *page) {
 /* ---- the table ---- */
 
 /* What stands in a column; `outcome` may be NULL. */
-typedef void show_cell(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]);
+typedef void show_cell(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]);
 
-static void put_row(struct page *page, const char *label, show_cell *show, const char *outcome) {
-    char cell[WG_SHOWN];
+static void print_setup_row(struct comparison_page *page, const char *label, show_cell *show, const char *outcome) {
+    char cell[WG_SHOWN_SIZE];
     (void)fprintf(page->to, "%-*s", LABEL, label);
     for (int i = 0; i < page->n_columns; i++) {
         show(page, page->column[i], outcome, cell);
@@ -72,7 +72,7 @@ static void put_row(struct page *page, const char *label, show_cell *show, const
     }
 }
 
-static struct wg_spread spread_of(struct page *page, int setup, const char *outcome) {
+static struct wg_spread spread_of(struct comparison_page *page, int setup, const char *outcome) {
     struct wg_spread spread;
     const int code = wg_summary_spread(&page->compare->setup[setup].summary, outcome, &spread);
     if (code < 0)
@@ -80,137 +80,139 @@ static struct wg_spread spread_of(struct page *page, int setup, const char *outc
     return spread;
 }
 
-static void letter(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_letter(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
     (void)page, (void)outcome;
-    (void)snprintf(out, WG_SHOWN, "%s", wg_comparison_letter(setup));
+    (void)snprintf(out, WG_SHOWN_SIZE, "%s", wg_comparison_letter(setup));
 }
 
-static void survival(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
-    char share[WG_SHOWN];
+static void show_survival(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+    char share[WG_SHOWN_SIZE];
     (void)outcome;
     const double alive = wg_summary_survival(&page->compare->setup[setup].summary, NULL);
     wg_show_percent(alive, wg_show_percent_decimals(alive), share);
-    (void)snprintf(out, WG_SHOWN, "%.20s %%", share);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.20s %%", share);
 }
 
-static void survival_interval(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
-    char low[WG_SHOWN], high[WG_SHOWN];
+static void show_survival_interval(struct comparison_page *page, int setup, const char *outcome,
+                                   char out[WG_SHOWN_SIZE]) {
+    char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     struct wg_interval interval;
     (void)outcome;
     (void)wg_summary_survival(&page->compare->setup[setup].summary, &interval);
     wg_show_share(interval.low, low);
     wg_show_share(interval.high, high);
-    (void)snprintf(out, WG_SHOWN, "%.20s to %.20s %%", low, high);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.20s to %.20s %%", low, high);
 }
 
-static void middle(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_median(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
     wg_show_number(spread_of(page, setup, outcome).q50, out);
 }
 
-static void middle_lb(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_median_lb(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
     wg_show_number(LB_PER_KG * spread_of(page, setup, outcome).q50, out);
 }
 
 /* "10 to 15", or where that is too wide "10-15". */
-static void show_narrow(double low, double high, char out[WG_SHOWN]) {
-    char from[WG_SHOWN], to[WG_SHOWN];
+static void show_narrow(double low, double high, char out[WG_SHOWN_SIZE]) {
+    char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
     wg_show_range(low, high, "", out);
     if (strlen(out) < CELL)
         return;
     wg_show_number(low, from);
     wg_show_number(high, to);
-    (void)snprintf(out, WG_SHOWN, "%.40s-%.40s", from, to);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.40s-%.40s", from, to);
     if (strlen(out) >= CELL)
-        (void)snprintf(out, WG_SHOWN, "see --json");
+        (void)snprintf(out, WG_SHOWN_SIZE, "see --json");
 }
 
-static void range(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_outcome_range(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     show_narrow(spread.q05, spread.q95, out);
 }
 
-static void range_lb(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_outcome_range_lb(struct comparison_page *page, int setup, const char *outcome,
+                                  char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     show_narrow(LB_PER_KG * spread.q05, LB_PER_KG * spread.q95, out);
 }
 
-static void date(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_median_date(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     wg_show_date(plan_of(page, setup)->first_day, spread.q50, spread.happened > 0 ? "not by the end" : "none", out);
 }
 
-static void how_often(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_frequency(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
-    char some[WG_SHOWN], all[WG_SHOWN];
+    char some[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     wg_show_whole(spread.happened, some);
     wg_show_whole(spread.n, all);
-    (void)snprintf(out, WG_SHOWN, "%.20s of %.20s", some, all);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.20s of %.20s", some, all);
     if (strlen(out) >= CELL)
         wg_show_number((double)spread.happened, out);
 }
 
-static void extra(const struct page *page, int setup, double per_kg, char out[WG_SHOWN]) {
+static void show_extra_price(const struct comparison_page *page, int setup, double per_kg, char out[WG_SHOWN_SIZE]) {
     const struct wg_extra_price *const price = &page->compare->pair[setup].extra;
     if (setup == 0)
-        (void)snprintf(out, WG_SHOWN, "- (the first)");
+        (void)snprintf(out, WG_SHOWN_SIZE, "- (the first)");
     else if (price->why == WG_EXTRA_PRICED)
         wg_show_number(price->per_kg * per_kg, out);
     else
-        (void)snprintf(out, WG_SHOWN, "%s",
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s",
                        price->why == WG_EXTRA_NONE       ? "- (no more)"
                        : price->why == WG_EXTRA_NO_PRICE ? "- (no price)"
                                                          : "no extra cost");
 }
 
-static void extra_kg(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_extra_price_kg(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
     (void)outcome;
-    extra(page, setup, 1, out);
+    show_extra_price(page, setup, 1, out);
 }
 
-static void extra_lb(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_extra_price_lb(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
     (void)outcome;
-    extra(page, setup, 1 / LB_PER_KG, out);
+    show_extra_price(page, setup, 1 / LB_PER_KG, out);
 }
 
 /* The middle of the cost; without a price of all that was bought there is none. */
-static void cost(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_median_cost(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     if (spread.happened < spread.n)
-        (void)snprintf(out, WG_SHOWN, "not known");
+        (void)snprintf(out, WG_SHOWN_SIZE, "not known");
     else
         wg_show_number(spread.q50, out);
 }
 
-static void cost_range(struct page *page, int setup, const char *outcome, char out[WG_SHOWN]) {
+static void show_cost_range(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     if (spread.happened < spread.n)
-        (void)snprintf(out, WG_SHOWN, "-");
+        (void)snprintf(out, WG_SHOWN_SIZE, "-");
     else
         show_narrow(spread.q05, spread.q95, out);
 }
 
-static void put_spring(struct page *page) {
+static void print_spring_rows(struct comparison_page *page) {
     bool any = false;
     for (int i = 0; i < page->n_columns; i++)
         any = any || spread_of(page, page->column[i], "spring_emergence_50").happened > 0;
     if (!any)
         return;
-    put_row(page, "Spring flies, 10 %", date, "spring_emergence_10");
-    put_row(page, "            half", date, "spring_emergence_50");
-    put_row(page, "            90 %", date, "spring_emergence_90");
-    put_row(page, "    seen in", how_often, "spring_emergence_50");
+    print_setup_row(page, "Spring flies, 10 %", show_median_date, "spring_emergence_10");
+    print_setup_row(page, "            half", show_median_date, "spring_emergence_50");
+    print_setup_row(page, "            90 %", show_median_date, "spring_emergence_90");
+    print_setup_row(page, "    seen in", show_frequency, "spring_emergence_50");
 }
 
-static void put_mass(struct page *page, const char *label, const char *outcome) {
+static void print_mass_rows(struct comparison_page *page, const char *label, const char *outcome) {
     char text[32];
     (void)snprintf(text, sizeof text, "%s, kg", label);
-    put_row(page, text, middle, outcome);
-    put_row(page, "    9 in 10", range, outcome);
-    put_row(page, "            lb", middle_lb, outcome);
-    put_row(page, "    9 in 10", range_lb, outcome);
+    print_setup_row(page, text, show_median, outcome);
+    print_setup_row(page, "    9 in 10", show_outcome_range, outcome);
+    print_setup_row(page, "            lb", show_median_lb, outcome);
+    print_setup_row(page, "    9 in 10", show_outcome_range_lb, outcome);
 }
 
-static void put_heat(struct page *page) {
+static void print_heat_rows(struct comparison_page *page) {
     bool any = false, lamps = false;
     for (int i = 0; i < page->comparison->n; i++) {
         any = any || wg_forecast_has_heat(plan_of(page, i));
@@ -218,31 +220,31 @@ static void put_heat(struct page *page) {
     }
     if (!any)
         return;
-    put_row(page, lamps ? "Heat, lamps: kWh" : "Heat, kWh", middle, "total_heater_energy");
-    put_row(page, "    9 in 10", range, "total_heater_energy");
-    put_row(page, "Price of that", cost, "total_heater_cost");
-    put_row(page, "    9 in 10", cost_range, "total_heater_cost");
-    put_row(page, "Cost per extra kg", extra_kg, NULL);
-    put_row(page, "Cost per extra lb", extra_lb, NULL);
+    print_setup_row(page, lamps ? "Heat, lamps: kWh" : "Heat, kWh", show_median, "total_heater_energy");
+    print_setup_row(page, "    9 in 10", show_outcome_range, "total_heater_energy");
+    print_setup_row(page, "Price of that", show_median_cost, "total_heater_cost");
+    print_setup_row(page, "    9 in 10", show_cost_range, "total_heater_cost");
+    print_setup_row(page, "Cost per extra kg", show_extra_price_kg, NULL);
+    print_setup_row(page, "Cost per extra lb", show_extra_price_lb, NULL);
 }
 
-static void put_block(struct page *page) {
-    (void)fputs(wg_ink(page->to, WG_INK_STRONG), page->to);
-    put_row(page, "", letter, NULL);
-    (void)fputs(wg_ink(page->to, WG_INK_PLAIN), page->to);
-    put_row(page, "Alive at the end", survival, NULL);
-    put_row(page, "    95 % interval", survival_interval, NULL);
-    put_row(page, "Weeks no crawl-off", middle, "weeks_without_harvest");
-    put_row(page, "    9 in 10", range, "weeks_without_harvest");
-    put_row(page, "First crawl-off", date, "first_crawl_off_day");
-    put_spring(page);
-    put_mass(page, "All crawl-off", "total_crawl_off_mass");
+static void put_block(struct comparison_page *page) {
+    (void)fputs(wg_terminal_style(page->to, WG_STYLE_STRONG), page->to);
+    print_setup_row(page, "", show_letter, NULL);
+    (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);
+    print_setup_row(page, "Alive at the end", show_survival, NULL);
+    print_setup_row(page, "    95 % interval", show_survival_interval, NULL);
+    print_setup_row(page, "Weeks no crawl-off", show_median, "weeks_without_harvest");
+    print_setup_row(page, "    9 in 10", show_outcome_range, "weeks_without_harvest");
+    print_setup_row(page, "First crawl-off", show_median_date, "first_crawl_off_day");
+    print_spring_rows(page);
+    print_mass_rows(page, "All crawl-off", "total_crawl_off_mass");
     if (wg_comparison_main(page->comparison) == WG_COMPARED_total_harvest_mass)
-        put_mass(page, "All taken out", "total_harvest_mass");
-    put_heat(page);
+        print_mass_rows(page, "All taken out", "total_harvest_mass");
+    print_heat_rows(page);
 }
 
-static bool any_spring(struct page *page) {
+static bool any_spring(struct comparison_page *page) {
     for (int i = 0; i < page->comparison->n; i++)
         if (spread_of(page, i, "spring_emergence_50").happened > 0)
             return true;
@@ -250,9 +252,9 @@ static bool any_spring(struct page *page) {
 }
 
 /* The period ends before the spring does. */
-static void put_spring_end(struct page *page) {
+static void print_spring_cutoff(struct comparison_page *page) {
     const struct wg_spring spring = wg_plan_spring(plan_of(page, 0));
-    char date[WG_SHOWN];
+    char date[WG_SHOWN_SIZE];
     wg_show_date(spring.to, 0, "", date);
     if (spring.seen == WG_SPRING_CUT && any_spring(page))
         (void)fprintf(page->to, "Spring flies are counted until %s, where the period ends.\n", date);
@@ -261,23 +263,23 @@ static void put_spring_end(struct page *page) {
 }
 
 /* More than four do not fit beside each other: the first stands in every block. */
-static void put_table(struct page *page) {
+static void print_comparison_table(struct comparison_page *page) {
     for (int next = 1; next < page->comparison->n;) {
         page->column[0] = 0;
         page->n_columns = 1;
-        while (page->n_columns < MOST_COLUMNS && next < page->comparison->n)
+        while (page->n_columns < MAX_COLUMNS && next < page->comparison->n)
             page->column[page->n_columns++] = next++;
         (void)fputc('\n', page->to);
         put_block(page);
     }
     for (int i = 0; i < page->comparison->n; i++) {
-        char why[WG_SENTENCE], line[WG_SENTENCE + 8];
+        char why[WG_SENTENCE_SIZE], line[WG_SENTENCE_SIZE + 8];
         if (!wg_forecast_no_cost(plan_of(page, i), why))
             continue;
         (void)snprintf(line, sizeof line, "%s: %s", wg_comparison_letter(i), why);
         wg_show_lines(page->to, 3, line);
     }
-    put_spring_end(page);
+    print_spring_cutoff(page);
     (void)fprintf(page->to, "Each number is the middle; 9 in 10 of the %s lie in the range below it.\n", page->noun);
 }
 
@@ -297,12 +299,12 @@ __attribute__((format(printf, 2, 3))) static void add(struct text *text, const c
     wg_assert(text->n < sizeof text->out);
 }
 
-typedef void show_value(double value, char out[WG_SHOWN]);
+typedef void show_value(double value, char out[WG_SHOWN_SIZE]);
 
 /* "(between 11.9 and 12.8)"; a width that three figures do not show is said by itself. */
 static void add_interval(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
                          const char *less) {
-    char low[WG_SHOWN], high[WG_SHOWN], half[WG_SHOWN];
+    char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], half[WG_SHOWN_SIZE];
     const double least = fmin(fabs(d->interval.low), fabs(d->interval.high));
     const double most = fmax(fabs(d->interval.low), fabs(d->interval.high));
     if (d->interval.low <= 0 && d->interval.high >= 0) {
@@ -323,7 +325,7 @@ static void add_interval(struct text *text, const struct wg_difference *d, show_
 /* "12.3 more (between 11.9 and 12.8)" */
 static void add_change(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
                        const char *less) {
-    char mean[WG_SHOWN];
+    char mean[WG_SHOWN_SIZE];
     show(fabs(d->mean), mean);
     if (d->n == 0) {
         add(text, "never in both");
@@ -339,9 +341,9 @@ static void add_change(struct text *text, const struct wg_difference *d, show_va
 }
 
 /* "better in 97 of 100 years (between 95 and 98)"; with ties "better in 10, worse in 5, no difference in 45 of 60 years" */
-static void add_chance(struct text *text, const struct page *page, const struct wg_difference *d) {
-    char chance[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
-    char better[WG_SHOWN], worse[WG_SHOWN], ties[WG_SHOWN], all[WG_SHOWN];
+static void add_chance(struct text *text, const struct comparison_page *page, const struct wg_difference *d) {
+    char chance[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    char better[WG_SHOWN_SIZE], worse[WG_SHOWN_SIZE], ties[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     wg_show_share(d->chance, chance);
     wg_show_share(d->chance_interval.low, low);
     wg_show_share(d->chance_interval.high, high);
@@ -355,12 +357,13 @@ static void add_chance(struct text *text, const struct page *page, const struct 
         add(text, "better in %s of 100 %s (between %s and %s)", chance, page->noun, low, high);
 }
 
-static void show_years(double share, char out[WG_SHOWN]) {
+static void show_years(double share, char out[WG_SHOWN_SIZE]) {
     wg_show_number(100 * share, out);
 }
 
-static void add_dates(struct text *text, const struct page *page, const char *label, const struct wg_difference *d) {
-    char n[WG_SHOWN], all[WG_SHOWN];
+static void add_dates(struct text *text, const struct comparison_page *page, const char *label,
+                      const struct wg_difference *d) {
+    char n[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     if (d->n == 0)
         return;
     add(text, " %s: ", label);
@@ -372,8 +375,8 @@ static void add_dates(struct text *text, const struct page *page, const char *la
     add(text, ".");
 }
 
-static void add_price(struct text *text, const struct wg_pair *pair) {
-    char kg[WG_SHOWN], lb[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+static void add_price(struct text *text, const struct wg_setup_pair *pair) {
+    char kg[WG_SHOWN_SIZE], lb[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     const struct wg_extra_price *const price = &pair->extra;
     if (price->why != WG_EXTRA_PRICED)
         return;
@@ -384,7 +387,7 @@ static void add_price(struct text *text, const struct wg_pair *pair) {
     add(text, " So each kg more costs %s (between %s and %s), each lb %s.", kg, low, high, lb);
 }
 
-static void add_heat(struct text *text, const struct wg_pair *pair) {
+static void add_heat_change(struct text *text, const struct wg_setup_pair *pair) {
     const struct wg_difference *const energy = &pair->difference[WG_COMPARED_total_heater_energy];
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
     if (energy->mean == 0 && !(energy->sd > 0))
@@ -401,12 +404,12 @@ static void add_heat(struct text *text, const struct wg_pair *pair) {
     add_price(text, pair);
 }
 
-static void put_pair(const struct page *page, int setup) {
-    const struct wg_pair *const pair = &page->compare->pair[setup];
+static void print_pair(const struct comparison_page *page, int setup) {
+    const struct wg_setup_pair *const pair = &page->compare->pair[setup];
     const enum wg_compared first = wg_comparison_main(page->comparison);
     const struct wg_difference *const main_one = &pair->difference[first];
     struct text text = {0};
-    char n[WG_SHOWN];
+    char n[WG_SHOWN_SIZE];
     wg_show_whole(page->compare->replicates, n);
     add(&text, "%s against A: over the same %s %s, %s: ", wg_comparison_letter(setup), n,
         wg_forecast_noun_of(plan_of(page, 0), page->compare->replicates),
@@ -421,8 +424,8 @@ static void put_pair(const struct page *page, int setup) {
     add(&text, ".");
     add_dates(&text, page, "First crawl-off", &pair->difference[WG_COMPARED_first_crawl_off_day]);
     add_dates(&text, page, "Half of the spring flies", &pair->difference[WG_COMPARED_spring_emergence_50]);
-    add_heat(&text, pair);
-    char also[WG_SENTENCE];
+    add_heat_change(&text, pair);
+    char also[WG_SENTENCE_SIZE];
     for (int k = 0; wg_comparison_also(page->comparison, setup, k, also); k++)
         add(&text, "%s %s", k == 0 ? " Also different:" : "", also);
     (void)fputc('\n', page->to);
@@ -431,8 +434,8 @@ static void put_pair(const struct page *page, int setup) {
 
 /* ---- the bottom ---- */
 
-static void put_notes(const struct page *page) {
-    const struct wg_plan *plan[WG_COMPARE_MOST];
+static void print_comparison_notes(const struct comparison_page *page) {
+    const struct wg_plan *plan[WG_COMPARE_MAX];
     bool weeks = false;
     for (int i = 0; i < page->comparison->n; i++) {
         const struct wg_warnings *const warnings = page->comparison->forecast[i].warnings;
@@ -446,15 +449,15 @@ static void put_notes(const struct page *page) {
 }
 
 int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct wg_error *err) {
-    struct page page = {.comparison = comparison, .compare = comparison->compare, .to = to};
+    struct comparison_page page = {.comparison = comparison, .compare = comparison->compare, .to = to};
     page.noun = wg_forecast_noun(plan_of(&page, 0));
-    put_heading(&page);
-    put_table(&page);
+    print_comparison_heading(&page);
+    print_comparison_table(&page);
     if (page.code < 0)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the comparison.");
     for (int i = 1; i < comparison->n; i++)
-        put_pair(&page, i);
+        print_pair(&page, i);
     (void)fputc('\n', to);
-    put_notes(&page);
+    print_comparison_notes(&page);
     return 0;
 }

@@ -8,16 +8,16 @@
 #include "records/log_file.h"
 #include "report/json.h"
 
-struct wg_fitting {
+struct wg_fit_output {
     const struct wg_scenario *scenario;
-    const struct wg_log *log;
+    const struct wg_keeper_log *log;
     const struct wg_fit *fit;
     const char *log_path, *draws_path; /* the latter NULL: none were written */
 };
 
 /** One screen of 80 columns. 0 or WG_ERR_MEMORY. */
-int wg_fitting_print(const struct wg_fitting *fitting, FILE *to, struct wg_error *err);
+int wg_fit_output_print(const struct wg_fit_output *fitting, FILE *to, struct wg_error *err);
 /** 0 or WG_ERR_MEMORY. */
-int wg_fitting_print_json(const struct wg_fitting *fitting, FILE *to, struct wg_error *err);
+int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, struct wg_error *err);
 
 #endif

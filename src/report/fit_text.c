@@ -13,7 +13,7 @@
 
 #define WORST 6
 
-static int find_outcome(const char *name) {
+static int outcome_index(const char *name) {
     int i = 0;
     while (strcmp(wg_diary_outcomes()[i].name, name) != 0)
         i++;
@@ -22,57 +22,57 @@ static int find_outcome(const char *name) {
 
 /* ---- the animal ---- */
 
-static void put_unknowns(const struct wg_fit *fit, FILE *to) {
+static void print_parameter_updates(const struct wg_fit *fit, FILE *to) {
     (void)fprintf(to, "%-28s %-22s %s\n", "The animal, times", "before the log", "after it (middle, 90 %)");
-    for (int i = 0; i < WG_N_FITTED; i++) {
-        const enum wg_fitted f = (enum wg_fitted)i;
-        const double sigma = wg_fitted_prior_sigma(f);
+    for (int i = 0; i < WG_N_FIT_PARAMETERS; i++) {
+        const enum wg_fit_parameter f = (enum wg_fit_parameter)i;
+        const double sigma = wg_fit_parameter_prior_sigma(f);
         char before[32];
         (void)snprintf(before, sizeof before, "%.2f to %.2f", fmin(exp(-1.645 * sigma), fit->most[i]),
                        fmin(exp(1.645 * sigma), fit->most[i]));
-        (void)fprintf(to, "  %-26s %-22s %.2f (%.2f to %.2f)\n", wg_fitted_name(f), before,
+        (void)fprintf(to, "  %-26s %-22s %.2f (%.2f to %.2f)\n", wg_fit_parameter_name(f), before,
                       wg_fit_quantile(fit, f, 0.5), wg_fit_quantile(fit, f, 0.05), wg_fit_quantile(fit, f, 0.95));
     }
 }
 
 /* ---- the log ---- */
 
-static void show_note(const struct wg_note *note, double value, char out[WG_SHOWN]) {
+static void show_note(const struct wg_log_entry *note, double value, char out[WG_SHOWN_SIZE]) {
     switch (note->kind) {
-    case WG_SEEN_CRAWL_OFF:
-    case WG_SEEN_TAKEN:
+    case WG_LOG_CRAWL_OFF:
+    case WG_LOG_TAKEN:
         wg_show_mass(value, out);
         return;
-    case WG_SEEN_EGGS_TRAPPED:
+    case WG_LOG_EGGS_TRAPPED:
         wg_show_number(value, out);
         return;
-    case WG_SEEN_BIN_TEMPERATURE:
+    case WG_LOG_BIN_TEMPERATURE:
         wg_show_temperature(value, out);
         return;
-    case WG_SEEN_ADULTS:
-    case WG_SEEN_N_KINDS:
+    case WG_LOG_ADULTS:
+    case WG_N_LOG_KINDS:
         break;
     }
-    (void)snprintf(out, WG_SHOWN, "%s", value > 0 ? "yes" : "no");
+    (void)snprintf(out, WG_SHOWN_SIZE, "%s", value > 0 ? "yes" : "no");
 }
 
-static void put_note(const struct wg_note *note, struct wg_interval range, FILE *to) {
-    char date[24], value[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], line[WG_SENTENCE];
+static void print_log_entry(const struct wg_log_entry *note, struct wg_interval range, FILE *to) {
+    char date[24], value[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
     wg_day_format_long(note->day, date);
     show_note(note, note->value, value);
     show_note(note, range.low, low);
     show_note(note, range.high, high);
-    if (note->kind == WG_SEEN_ADULTS)
+    if (note->kind == WG_LOG_ADULTS)
         (void)snprintf(line, sizeof line, "  line %d, %s, adults: %s, of which the chance was %.0f %%", note->line,
                        date, value, 100 * (note->value > 0 ? range.low : 1 - range.low));
     else
         (void)snprintf(line, sizeof line, "  line %d, %s, %s: %.40s, expected %.40s to %.40s", note->line, date,
-                       wg_seen_name(note->kind), value, low, high);
+                       wg_log_kind_name(note->kind), value, low, high);
     wg_show_lines(to, 4, line);
 }
 
-static void put_notes(const struct wg_fitting *fitting, FILE *to) {
-    const struct wg_log *const log = fitting->log;
+static void print_log_fit(const struct wg_fit_output *fitting, FILE *to) {
+    const struct wg_keeper_log *const log = fitting->log;
     int explained = 0, shown = 0;
     struct wg_interval range;
     for (int i = 0; i < log->n; i++)
@@ -83,7 +83,7 @@ static void put_notes(const struct wg_fitting *fitting, FILE *to) {
         if (wg_fit_explains(fitting->fit, log->note, i, &range))
             continue;
         if (shown++ < WORST)
-            put_note(&log->note[i], range, to);
+            print_log_entry(&log->note[i], range, to);
     }
     if (shown > WORST)
         (void)fprintf(to, "  ... and %d more\n", shown - WORST);
@@ -91,23 +91,23 @@ static void put_notes(const struct wg_fitting *fitting, FILE *to) {
 
 /* ---- the year ---- */
 
-static void put_survival(const struct wg_fit *fit, FILE *to) {
+static void print_survival_update(const struct wg_fit *fit, FILE *to) {
     char before[16], after[16];
-    const int survived = find_outcome("survived");
-    wg_decide_share(wg_fit_share_above(fit, survived, true, 0.5), before);
-    wg_decide_share(wg_fit_share_above(fit, survived, false, 0.5), after);
+    const int survived = outcome_index("survived");
+    wg_goals_text_chance(wg_fit_share_above(fit, survived, true, 0.5), before);
+    wg_goals_text_chance(wg_fit_share_above(fit, survived, false, 0.5), after);
     (void)fprintf(to, "  %-26s %-22s %s\n", "alive at the end", before, after);
 }
 
 /* A line in kilograms and one in pounds. */
-static void put_mass(const struct wg_fit *fit, const char *label, const char *outcome, FILE *to) {
+static void print_mass_update(const struct wg_fit *fit, const char *label, const char *outcome, FILE *to) {
     const struct {
         const char *unit;
         double kg;
     } shown[] = {{" kg", 1}, {" lb", WG_KG_PER_LB}};
-    const int i = find_outcome(outcome);
+    const int i = outcome_index(outcome);
     for (size_t u = 0; u < sizeof shown / sizeof *shown; u++) {
-        char range[2][WG_SHOWN];
+        char range[2][WG_SHOWN_SIZE];
         for (int b = 0; b < 2; b++)
             wg_show_range(wg_fit_outcome(fit, i, b == 0, 0.05) / shown[u].kg,
                           wg_fit_outcome(fit, i, b == 0, 0.95) / shown[u].kg, shown[u].unit, range[b]);
@@ -116,15 +116,16 @@ static void put_mass(const struct wg_fit *fit, const char *label, const char *ou
 }
 
 /* "13 Oct 2026 (97 %)": the middle, and how often it came at all. */
-static void show_when(const struct wg_fit *fit, int32_t first_day, int outcome, bool before, char out[2 * WG_SHOWN]) {
-    char date[WG_SHOWN], share[16];
-    wg_decide_share(wg_fit_happened(fit, outcome, before), share);
+static void show_when(const struct wg_fit *fit, int32_t first_day, int outcome, bool before,
+                      char out[2 * WG_SHOWN_SIZE]) {
+    char date[WG_SHOWN_SIZE], share[16];
+    wg_goals_text_chance(wg_fit_happened(fit, outcome, before), share);
     wg_show_date(first_day, wg_fit_outcome(fit, outcome, before, 0.5),
                  wg_fit_happened(fit, outcome, before) > 0 ? "not by the end" : "none", date);
-    (void)snprintf(out, 2 * WG_SHOWN, "%s (%s)", date, share);
+    (void)snprintf(out, 2 * WG_SHOWN_SIZE, "%s (%s)", date, share);
 }
 
-static void put_dates(const struct wg_fitting *fitting, FILE *to) {
+static void print_date_update(const struct wg_fit_output *fitting, FILE *to) {
     static const struct {
         const char *label, *outcome;
     } row[] = {{"first adults", "first_adult_day"},
@@ -134,17 +135,17 @@ static void put_dates(const struct wg_fitting *fitting, FILE *to) {
     const bool has_spring = wg_plan_spring(plan).seen >= WG_SPRING_CUT;
     (void)fprintf(to, "%-28s %-22s %s\n", "Middle date (how often)", "before the log", "after it");
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
-        char before[2 * WG_SHOWN], after[2 * WG_SHOWN];
+        char before[2 * WG_SHOWN_SIZE], after[2 * WG_SHOWN_SIZE];
         if (strcmp(row[i].outcome, "spring_emergence_50") == 0 && !has_spring)
             continue;
-        show_when(fitting->fit, plan->first_day, find_outcome(row[i].outcome), true, before);
-        show_when(fitting->fit, plan->first_day, find_outcome(row[i].outcome), false, after);
+        show_when(fitting->fit, plan->first_day, outcome_index(row[i].outcome), true, before);
+        show_when(fitting->fit, plan->first_day, outcome_index(row[i].outcome), false, after);
         (void)fprintf(to, "  %-26s %-22s %s\n", row[i].label, before, after);
     }
 }
 
 static void put_warning(const struct wg_fit *fit, FILE *to) {
-    char line[WG_SENTENCE];
+    char line[WG_SENTENCE_SIZE];
     (void)snprintf(line, sizeof line, "%.0f of %lld draws carry the weight (%lld replicates in all).", fit->effective,
                    (long long)fit->n, (long long)fit->replicates);
     wg_show_lines(to, 2, line);
@@ -156,10 +157,10 @@ static void put_warning(const struct wg_fit *fit, FILE *to) {
 }
 
 /* Since when do sums count? */
-static void put_openings(const struct wg_log *log, FILE *to) {
-    char date[24], line[WG_SENTENCE];
-    for (int k = 0; k < WG_SEEN_N_KINDS; k++) {
-        const struct wg_note *const note = &log->opening[k];
+static void print_log_starts(const struct wg_keeper_log *log, FILE *to) {
+    char date[24], line[WG_SENTENCE_SIZE];
+    for (int k = 0; k < WG_N_LOG_KINDS; k++) {
+        const struct wg_log_entry *const note = &log->opening[k];
         if (note->line == 0)
             continue;
         wg_day_format_long(note->day, date);
@@ -167,24 +168,24 @@ static void put_openings(const struct wg_log *log, FILE *to) {
             line, sizeof line,
             "Line %d, %s, only opens the count of %s: nothing says over how many days it is (a column \"days\" "
             "would).",
-            note->line, date, wg_seen_name(note->kind));
+            note->line, date, wg_log_kind_name(note->kind));
         wg_show_lines(to, 2, line);
     }
 }
 
-int wg_fitting_print(const struct wg_fitting *fitting, FILE *to, struct wg_error *err) {
+int wg_fit_output_print(const struct wg_fit_output *fitting, FILE *to, struct wg_error *err) {
     const struct wg_fit *const fit = fitting->fit;
     (void)err;
     (void)fprintf(to, "%d note%s, weighed against the plan\n", fitting->log->n, fitting->log->n == 1 ? "" : "s");
-    put_openings(fitting->log, to);
-    put_unknowns(fit, to);
-    put_notes(fitting, to);
+    print_log_starts(fitting->log, to);
+    print_parameter_updates(fit, to);
+    print_log_fit(fitting, to);
     (void)fprintf(to, "%-28s %-22s %s\n", "The whole period", "before the log", "after it (90 %)");
-    put_survival(fit, to);
-    put_mass(fit, "all crawl-off", "total_crawl_off_mass", to);
+    print_survival_update(fit, to);
+    print_mass_update(fit, "all crawl-off", "total_crawl_off_mass", to);
     if (wg_forecast_has_harvest(&fitting->scenario->plan))
-        put_mass(fit, "all taken out", "total_harvest_mass", to);
-    put_dates(fitting, to);
+        print_mass_update(fit, "all taken out", "total_harvest_mass", to);
+    print_date_update(fitting, to);
     put_warning(fit, to);
     const struct wg_plan *const plan = &fitting->scenario->plan;
     wg_notes_print_cautions(&plan, 1, to);
@@ -196,19 +197,19 @@ int wg_fitting_print(const struct wg_fitting *fitting, FILE *to, struct wg_error
 static const double quantile[] = {0.05, 0.25, 0.5, 0.75, 0.95};
 static const char *const quantile_name[] = {"q05", "q25", "q50", "q75", "q95"};
 
-static void put_factor(struct wg_json *json, const struct wg_fit *fit, enum wg_fitted f) {
+static void put_factor_json(struct wg_json *json, const struct wg_fit *fit, enum wg_fit_parameter f) {
     wg_json_object(json, NULL);
-    wg_json_text(json, "name", wg_fitted_name(f));
-    wg_json_real(json, "prior_sigma_of_log", wg_fitted_prior_sigma(f));
+    wg_json_text(json, "name", wg_fit_parameter_name(f));
+    wg_json_real(json, "prior_sigma_of_log", wg_fit_parameter_prior_sigma(f));
     for (int q = 0; q < 5; q++)
         wg_json_real(json, quantile_name[q], wg_fit_quantile(fit, f, quantile[q]));
     wg_json_close(json);
 }
 
-static void put_json_note(struct wg_json *json, const struct wg_fitting *fitting, int i) {
-    const struct wg_note *const note = &fitting->log->note[i];
+static void put_json_note(struct wg_json *json, const struct wg_fit_output *fitting, int i) {
+    const struct wg_log_entry *const note = &fitting->log->note[i];
     struct wg_interval range;
-    char date[WG_SHOWN];
+    char date[WG_SHOWN_SIZE];
     const bool explained = wg_fit_explains(fitting->fit, fitting->log->note, i, &range);
     (void)wg_show_iso_date(note->day, 0, date);
     wg_json_object(json, NULL);
@@ -216,26 +217,26 @@ static void put_json_note(struct wg_json *json, const struct wg_fitting *fitting
     wg_json_text(json, "date", date);
     (void)wg_show_iso_date(note->since, 0, date);
     wg_json_text(json, "since", date);
-    wg_json_text(json, "what", wg_seen_name(note->kind));
+    wg_json_text(json, "what", wg_log_kind_name(note->kind));
     wg_json_real(json, "value", note->value);
-    wg_json_real(json, note->kind == WG_SEEN_ADULTS ? "chance_of_yes" : "low", range.low);
-    if (note->kind != WG_SEEN_ADULTS)
+    wg_json_real(json, note->kind == WG_LOG_ADULTS ? "chance_of_yes" : "low", range.low);
+    if (note->kind != WG_LOG_ADULTS)
         wg_json_real(json, "high", range.high);
     wg_json_flag(json, "explained", explained);
     wg_json_close(json);
 }
 
-static void put_json_openings(struct wg_json *json, const struct wg_log *log) {
+static void put_json_openings(struct wg_json *json, const struct wg_keeper_log *log) {
     wg_json_list(json, "opening_notes");
-    for (int k = 0; k < WG_SEEN_N_KINDS; k++) {
-        char date[WG_SHOWN];
+    for (int k = 0; k < WG_N_LOG_KINDS; k++) {
+        char date[WG_SHOWN_SIZE];
         if (log->opening[k].line == 0)
             continue;
         (void)wg_show_iso_date(log->opening[k].day, 0, date);
         wg_json_object(json, NULL);
         wg_json_whole(json, "line", log->opening[k].line);
         wg_json_text(json, "date", date);
-        wg_json_text(json, "what", wg_seen_name((enum wg_seen)k));
+        wg_json_text(json, "what", wg_log_kind_name((enum wg_log_kind)k));
         wg_json_close(json);
     }
     wg_json_close(json);
@@ -245,7 +246,7 @@ static void put_json_outcome(struct wg_json *json, const struct wg_fit *fit, int
     wg_json_object(json, wg_diary_outcomes()[i].name);
     wg_json_text(json, "unit", wg_diary_outcomes()[i].unit);
     wg_json_text(json, "others_count_as",
-                 wg_diary_outcomes()[i].missing == WG_IS_LATER ? "later than all" : "left out");
+                 wg_diary_outcomes()[i].missing == WG_MISSING_LATER ? "later than all" : "left out");
     for (int b = 0; b < 2; b++) {
         wg_json_object(json, b == 0 ? "before" : "after");
         wg_json_real(json, "share_happened", wg_fit_happened(fit, i, b == 0));
@@ -256,9 +257,9 @@ static void put_json_outcome(struct wg_json *json, const struct wg_fit *fit, int
     wg_json_close(json);
 }
 
-int wg_fitting_print_json(const struct wg_fitting *fitting, FILE *to, struct wg_error *err) {
+int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, struct wg_error *err) {
     const struct wg_fit *const fit = fitting->fit;
-    const int survived = find_outcome("survived");
+    const int survived = outcome_index("survived");
     struct wg_json *const json = wg_json_new();
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "scenario", fitting->scenario->path);
@@ -270,8 +271,8 @@ int wg_fitting_print_json(const struct wg_fitting *fitting, FILE *to, struct wg_
     wg_json_flag(json, "enough", fit->effective >= WG_FIT_DEGENERATE);
     wg_json_whole(json, "replicates", fit->replicates);
     wg_json_list(json, "factors");
-    for (int i = 0; i < WG_N_FITTED; i++)
-        put_factor(json, fit, (enum wg_fitted)i);
+    for (int i = 0; i < WG_N_FIT_PARAMETERS; i++)
+        put_factor_json(json, fit, (enum wg_fit_parameter)i);
     wg_json_close(json);
     wg_json_list(json, "notes");
     for (int i = 0; i < fitting->log->n; i++)

@@ -4,21 +4,21 @@
 #ifndef WG_REPORT_FORECAST_H
 #define WG_REPORT_FORECAST_H
 
-#include "analysis/odds.h"
+#include "analysis/goal_tally.h"
 #include "forecast/summary.h"
 #include "report/json.h"
 #include "scenario/scenario.h"
 #include "text/warning_sentences.h"
 
-#define WG_SENTENCE 512
+#define WG_SENTENCE_SIZE 512
 
 struct wg_forecast {
     const struct wg_scenario *scenario;
     const struct wg_summary *summary;
     const struct wg_warnings *warnings;
     const struct wg_work *work;
-    const struct wg_odds *odds; /* of the goals; NULL: not counted */
-    const char *result_path;    /* NULL: none was written */
+    const struct wg_goal_tally *odds; /* of the goals; NULL: not counted */
+    const char *result_path;          /* NULL: none was written */
 };
 
 /** One screen of 80 columns. 0 or WG_ERR_MEMORY. */
@@ -40,13 +40,13 @@ const char *wg_forecast_noun(const struct wg_plan *plan);
 /** The same of `n` of them: one is a "year" or a "future". */
 const char *wg_forecast_noun_of(const struct wg_plan *plan, int64_t n);
 /** Where the weather comes from, one line. */
-void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENCE]);
+void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENCE_SIZE]);
 /** Wet weight of all feed given by the plan, kg. */
 double wg_forecast_feed_kg(const struct wg_plan *plan);
 /** True if anything draws power: heaters, mats, lamps. */
 bool wg_forecast_has_heat(const struct wg_plan *plan);
 /** Why the cost is not known, a sentence; false where it is, or where no price is given at all. */
-bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE]);
+bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE_SIZE]);
 /** True if anything is taken out: crawl-off collected or larvae scooped. */
 bool wg_forecast_has_harvest(const struct wg_plan *plan);
 

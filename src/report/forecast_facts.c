@@ -16,32 +16,32 @@ const char *wg_forecast_noun_of(const struct wg_plan *plan, int64_t n) {
 
 /* ---- weather ---- */
 
-static void record_years(const struct wg_record *record, char out[32]) {
+static void record_years(const struct wg_weather_record *record, char out[32]) {
     const int from = wg_date_from_day(record->first_day).year;
     const int to = wg_date_from_day(record->first_day + record->n_days - 1).year;
     (void)snprintf(out, 32, "%d to %d", from, to);
 }
 
-void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENCE]) {
+void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENCE_SIZE]) {
     const struct wg_climate_spec *const climate = &scenario->plan.climate;
     const char *const path = scenario->record_path != NULL ? scenario->record_path : "a record";
-    char shown[WG_SHOWN], years[32] = "";
+    char shown[WG_SHOWN_SIZE], years[32] = "";
     if (climate->record != NULL)
         record_years(climate->record, years);
     switch (climate->kind) {
     case WG_CLIMATE_CONSTANT:
         wg_show_temperature(climate->constant_c, shown);
-        (void)snprintf(out, WG_SENTENCE, "none, %s all the time", shown);
+        (void)snprintf(out, WG_SENTENCE_SIZE, "none, %s all the time", shown);
         break;
     case WG_CLIMATE_NORMALS:
-        (void)snprintf(out, WG_SENTENCE, "generated around twelve monthly normals, at %.3g degrees %s",
+        (void)snprintf(out, WG_SENTENCE_SIZE, "generated around twelve monthly normals, at %.3g degrees %s",
                        fabs(climate->latitude_deg), climate->latitude_deg < 0 ? "south" : "north");
         break;
     case WG_CLIMATE_YEARS:
-        (void)snprintf(out, WG_SENTENCE, "real years of %.300s (%s), each as likely", path, years);
+        (void)snprintf(out, WG_SENTENCE_SIZE, "real years of %.300s (%s), each as likely", path, years);
         break;
     case WG_CLIMATE_FITTED:
-        (void)snprintf(out, WG_SENTENCE, "generated, fitted to %.300s (%s)", path, years);
+        (void)snprintf(out, WG_SENTENCE_SIZE, "generated, fitted to %.300s (%s)", path, years);
         break;
     }
 }
@@ -59,7 +59,7 @@ static int64_t times_due(const struct wg_plan *plan, const struct wg_action *act
 double wg_forecast_feed_kg(const struct wg_plan *plan) {
     double kg = 0;
     for (int i = 0; i < plan->n_actions; i++)
-        if (plan->actions[i].kind == WG_DO_FEED)
+        if (plan->actions[i].kind == WG_ACTION_FEED)
             kg += (double)times_due(plan, &plan->actions[i]) * plan->actions[i].as.feed.wet_kg;
     return kg;
 }
@@ -73,7 +73,7 @@ bool wg_forecast_has_harvest(const struct wg_plan *plan) {
     return wg_plan_takes_out(plan);
 }
 
-bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE]) {
+bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE_SIZE]) {
     struct wg_source source, without = {0};
     bool priced = false;
     if (wg_plan_has_cost(plan, &without))
@@ -85,12 +85,12 @@ bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE]) {
     }
     if (!without.has_power)
         (void)snprintf(
-            out, WG_SENTENCE,
+            out, WG_SENTENCE_SIZE,
             "The power of the lamps in %s is not in the scenario, so what they draw and what it costs is not "
             "known.",
             without.where);
     else if (priced)
-        (void)snprintf(out, WG_SENTENCE, "The %s of %s %s no price in the scenario, so the cost is not known.",
+        (void)snprintf(out, WG_SENTENCE_SIZE, "The %s of %s %s no price in the scenario, so the cost is not known.",
                        wg_source_name(without.kind), without.where, without.kind == WG_SOURCE_LAMPS ? "have" : "has");
     return priced || !without.has_power;
 }

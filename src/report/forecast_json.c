@@ -11,7 +11,7 @@
 #include <string.h>
 
 void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan) {
-    char date[WG_SHOWN];
+    char date[WG_SHOWN_SIZE];
     wg_json_object(json, "period");
     (void)wg_show_iso_date(plan->first_day, 0, date);
     wg_json_text(json, "from", date);
@@ -28,7 +28,7 @@ void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan) {
                                        [WG_SPRING_WHOLE] = "whole"};
     const struct wg_spring spring = wg_plan_spring(plan);
     const bool is_counted = spring.seen >= WG_SPRING_CUT;
-    char date[WG_SHOWN];
+    char date[WG_SHOWN_SIZE];
     wg_json_object(json, "spring");
     wg_json_text(json, "seen", seen[spring.seen]);
     (void)wg_show_iso_date(spring.from, 0, date);
@@ -38,9 +38,9 @@ void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_close(json);
 }
 
-static void put_heading(struct wg_json *json, const struct wg_forecast *forecast) {
+static void put_forecast_head_json(struct wg_json *json, const struct wg_forecast *forecast) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
-    char text[WG_SENTENCE], seed[32];
+    char text[WG_SENTENCE_SIZE], seed[32];
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "title", wg_scenario_name(forecast->scenario));
     wg_json_text(json, "scenario", forecast->scenario->path);
@@ -69,8 +69,9 @@ void wg_forecast_put_survival(struct wg_json *json, const struct wg_summary *sum
     wg_json_close(json);
 }
 
-static void put_dates(struct wg_json *json, int32_t first_day, const char *const *name, const double *value, int n) {
-    char date[WG_SHOWN];
+static void put_dates_json(struct wg_json *json, int32_t first_day, const char *const *name, const double *value,
+                           int n) {
+    char date[WG_SHOWN_SIZE];
     wg_json_object(json, "dates");
     for (int i = 0; i < n; i++)
         wg_json_text(json, name[i], wg_show_iso_date(first_day, value[i], date) == 0 ? date : NULL);
@@ -89,12 +90,12 @@ static int put_outcome(struct wg_json *json, const struct wg_summary *summary, c
     wg_json_text(json, "meaning", outcome->text);
     wg_json_whole(json, "happened", spread.happened);
     wg_json_whole(json, "of", spread.n);
-    wg_json_text(json, "others_count_as", outcome->missing == WG_IS_LATER ? "later than all" : "left out");
+    wg_json_text(json, "others_count_as", outcome->missing == WG_MISSING_LATER ? "later than all" : "left out");
     for (int i = 0; i < 5; i++)
         wg_json_real(json, name[i], value[i]);
     wg_json_real(json, "mean", spread.mean);
     if (strcmp(outcome->unit, "day") == 0)
-        put_dates(json, summary->first_day, name, value, 5);
+        put_dates_json(json, summary->first_day, name, value, 5);
     wg_json_close(json);
     return 0;
 }
@@ -108,7 +109,7 @@ int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summ
     return code;
 }
 
-static void put_feed(struct wg_json *json, const struct wg_plan *plan) {
+static void put_feed_json(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_object(json, "feed");
     wg_json_flag(json, "unlimited", plan->feed_unlimited);
     if (!plan->feed_unlimited)
@@ -117,17 +118,17 @@ static void put_feed(struct wg_json *json, const struct wg_plan *plan) {
 }
 
 static void put_no_cost(struct wg_json *json, const struct wg_plan *plan) {
-    char why[WG_SENTENCE];
+    char why[WG_SENTENCE_SIZE];
     wg_json_text(json, "why_no_cost", wg_forecast_no_cost(plan, why) ? why : NULL);
 }
 
 int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
     struct wg_json *const json = wg_json_new();
-    put_heading(json, forecast);
+    put_forecast_head_json(json, forecast);
     wg_forecast_put_survival(json, forecast->summary);
     if (forecast->odds != NULL)
-        wg_decide_put_goals(json, forecast->odds);
-    put_feed(json, &forecast->scenario->plan);
+        wg_goals_json_put(json, forecast->odds);
+    put_feed_json(json, &forecast->scenario->plan);
     const int code = wg_forecast_put_outcomes(json, forecast->summary);
     put_no_cost(json, &forecast->scenario->plan);
     wg_work_put_json(forecast->work, json);

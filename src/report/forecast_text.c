@@ -13,7 +13,7 @@
 #define LABEL 20
 #define MIDDLE 20
 
-struct page {
+struct forecast_page {
     const struct wg_forecast *forecast;
     const struct wg_plan *plan;
     const char *noun, *of; /* "years"; the same of all that were lived, which may be one */
@@ -23,27 +23,28 @@ struct page {
 
 /* ---- the top ---- */
 
-static void put_heading(const struct page *page) {
-    char from[24], to[24], weather[WG_SENTENCE], text[WG_SENTENCE + 32], n[WG_SHOWN];
-    char title[WG_SENTENCE];
+static void print_forecast_heading(const struct forecast_page *page) {
+    char from[24], to[24], weather[WG_SENTENCE_SIZE], text[WG_SENTENCE_SIZE + 32], n[WG_SHOWN_SIZE];
+    char title[WG_SENTENCE_SIZE];
     (void)snprintf(title, sizeof title, "%s", wg_scenario_name(page->forecast->scenario));
-    wg_clean(title);
+    wg_mask_controls(title);
     wg_day_format_long(page->plan->first_day, from);
     wg_day_format_long(page->plan->last_day, to);
     wg_show_whole(page->forecast->summary->n, n);
     wg_forecast_weather(page->forecast->scenario, weather);
-    (void)fputs(wg_ink(page->to, WG_INK_STRONG), page->to);
+    (void)fputs(wg_terminal_style(page->to, WG_STYLE_STRONG), page->to);
     wg_show_lines(page->to, 2, title);
-    (void)fprintf(page->to, "%s%s to %s, %s possible %s\n", wg_ink(page->to, WG_INK_PLAIN), from, to, n, page->of);
+    (void)fprintf(page->to, "%s%s to %s, %s possible %s\n", wg_terminal_style(page->to, WG_STYLE_PLAIN), from, to, n,
+                  page->of);
     (void)snprintf(text, sizeof text, "Weather: %s", weather);
     wg_show_lines(page->to, 9, text);
 }
 
-static void put_survival(const struct page *page) {
+static void print_survival(const struct forecast_page *page) {
     const struct wg_summary *const summary = page->forecast->summary;
     struct wg_interval interval;
     const double share = wg_summary_survival(summary, &interval);
-    char alive[WG_SHOWN], all[WG_SHOWN], percent[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+    char alive[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], percent[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     wg_show_whole((int64_t)(share * (double)summary->n + 0.5), alive);
     wg_show_whole(summary->n, all);
     const int decimals = wg_show_percent_decimals(share);
@@ -51,30 +52,31 @@ static void put_survival(const struct page *page) {
     wg_show_share(interval.low, low);
     wg_show_share(interval.high, high);
     (void)fprintf(page->to, "%sAlive at the end in %s of %s %s (%s %%, between %s and %s %%)%s\n",
-                  wg_ink(page->to, WG_INK_STRONG), alive, all, page->of, percent, low, high,
-                  wg_ink(page->to, WG_INK_PLAIN));
+                  wg_terminal_style(page->to, WG_STYLE_STRONG), alive, all, page->of, percent, low, high,
+                  wg_terminal_style(page->to, WG_STYLE_PLAIN));
 }
 
 /* ---- the table ---- */
 
-enum kind { KIND_DATE, KIND_MASS, KIND_NUMBER, KIND_ENERGY };
+enum value_kind { KIND_DATE, KIND_MASS, KIND_NUMBER, KIND_ENERGY };
 
-static void show_dates(const struct page *page, double low, double high, char out[WG_SHOWN]) {
-    char from[WG_SHOWN], to[WG_SHOWN];
+static void show_dates(const struct forecast_page *page, double low, double high, char out[WG_SHOWN_SIZE]) {
+    char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
     wg_show_date(page->plan->first_day, low, "", from);
     wg_show_date(page->plan->first_day, high, "", to);
     if (from[0] == '\0')
-        (void)snprintf(out, WG_SHOWN, "seldom at all");
+        (void)snprintf(out, WG_SHOWN_SIZE, "seldom at all");
     else if (to[0] == '\0')
-        (void)snprintf(out, WG_SHOWN, "from %.40s on", from);
+        (void)snprintf(out, WG_SHOWN_SIZE, "from %.40s on", from);
     else if (strcmp(from, to) == 0)
-        (void)snprintf(out, WG_SHOWN, "%.40s", from);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s", from);
     else
-        (void)snprintf(out, WG_SHOWN, "%.40s to %.40s", from, to);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s to %.40s", from, to);
 }
 
 /* A range; what has no width is shown as one value. */
-static void show(const struct page *page, enum kind kind, double low, double high, char out[WG_SHOWN]) {
+static void show_value_range(const struct forecast_page *page, enum value_kind kind, double low, double high,
+                             char out[WG_SHOWN_SIZE]) {
     switch (kind) {
     case KIND_DATE:
         show_dates(page, low, high, out);
@@ -91,12 +93,12 @@ static void show(const struct page *page, enum kind kind, double low, double hig
     }
 }
 
-static void put_cells(const struct page *page, const char *label, const char *middle, const char *between) {
+static void put_cells(const struct forecast_page *page, const char *label, const char *middle, const char *between) {
     (void)fprintf(page->to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, middle, between);
 }
 
 /* False, with page->code set, without memory. */
-static bool find(struct page *page, const char *outcome, struct wg_spread *spread) {
+static bool find_spread(struct forecast_page *page, const char *outcome, struct wg_spread *spread) {
     const int code = wg_summary_spread(page->forecast->summary, outcome, spread);
     if (code < 0)
         page->code = code;
@@ -104,8 +106,8 @@ static bool find(struct page *page, const char *outcome, struct wg_spread *sprea
 }
 
 /* A line below a row: in how many it did not happen. */
-static void put_missing(const struct page *page, const struct wg_spread *spread) {
-    char never[WG_SHOWN], all[WG_SHOWN];
+static void put_missing(const struct forecast_page *page, const struct wg_spread *spread) {
+    char never[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     if (spread->happened == spread->n)
         return;
     wg_show_whole(spread->n - spread->happened, never);
@@ -113,10 +115,11 @@ static void put_missing(const struct page *page, const struct wg_spread *spread)
     (void)fprintf(page->to, "%*sin %s of %s %s it had not happened by the end\n", LABEL, "", never, all, page->of);
 }
 
-static void put_row(struct page *page, const char *label, const char *outcome, enum kind kind) {
+static void print_outcome_row(struct forecast_page *page, const char *label, const char *outcome,
+                              enum value_kind kind) {
     struct wg_spread spread;
-    char middle[WG_SHOWN], between[WG_SHOWN], all[WG_SHOWN];
-    if (!find(page, outcome, &spread))
+    char middle[WG_SHOWN_SIZE], between[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
+    if (!find_spread(page, outcome, &spread))
         return;
     if (spread.happened == 0) {
         wg_show_whole(spread.n, all);
@@ -125,18 +128,18 @@ static void put_row(struct page *page, const char *label, const char *outcome, e
         return;
     }
     if (isfinite(spread.q50))
-        show(page, kind, spread.q50, spread.q50, middle);
+        show_value_range(page, kind, spread.q50, spread.q50, middle);
     else
         (void)snprintf(middle, sizeof middle, "not by the end");
-    show(page, kind, spread.q05, spread.q95, between);
+    show_value_range(page, kind, spread.q05, spread.q95, between);
     put_cells(page, label, middle, between);
 }
 
 /* A date, with a line on those futures in which it did not come. */
-static void put_date_row(struct page *page, const char *label, const char *outcome) {
+static void put_date_row(struct forecast_page *page, const char *label, const char *outcome) {
     struct wg_spread spread;
-    put_row(page, label, outcome, KIND_DATE);
-    if (find(page, outcome, &spread) && spread.happened > 0)
+    print_outcome_row(page, label, outcome, KIND_DATE);
+    if (find_spread(page, outcome, &spread) && spread.happened > 0)
         put_missing(page, &spread);
 }
 
@@ -144,8 +147,9 @@ static void put_date_row(struct page *page, const char *label, const char *outco
  * A line below the spring: in how many there was one (a colony that flies all winter, or is dead, has none), and until when
  * it was counted where the period ends before the spring does.
  */
-static void put_springs(const struct page *page, const struct wg_spread *spread, const struct wg_spring *spring) {
-    char with[WG_SHOWN], all[WG_SHOWN], date[WG_SHOWN];
+static void put_springs(const struct forecast_page *page, const struct wg_spread *spread,
+                        const struct wg_spring *spring) {
+    char with[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], date[WG_SHOWN_SIZE];
     const bool is_cut = spring->seen == WG_SPRING_CUT;
     wg_show_date(spring->to, 0, "", date);
     wg_show_whole(spread->happened, with);
@@ -158,23 +162,23 @@ static void put_springs(const struct page *page, const struct wg_spread *spread,
 }
 
 /* Only if there was such a spring in any of them, or the period is too short to tell. */
-static void put_spring(struct page *page) {
+static void print_spring_quantiles(struct forecast_page *page) {
     struct wg_spread spread;
     const struct wg_spring spring = wg_plan_spring(page->plan);
     if (spring.seen == WG_SPRING_TOO_FEW)
         put_cells(page, "Spring flies", "not known", "the period ends too early to tell");
-    if (!find(page, "spring_emergence_50", &spread) || spread.happened == 0)
+    if (!find_spread(page, "spring_emergence_50", &spread) || spread.happened == 0)
         return;
-    put_row(page, "Spring flies, 10 %", "spring_emergence_10", KIND_DATE);
-    put_row(page, "              half", "spring_emergence_50", KIND_DATE);
-    put_row(page, "              90 %", "spring_emergence_90", KIND_DATE);
+    print_outcome_row(page, "Spring flies, 10 %", "spring_emergence_10", KIND_DATE);
+    print_outcome_row(page, "              half", "spring_emergence_50", KIND_DATE);
+    print_outcome_row(page, "              90 %", "spring_emergence_90", KIND_DATE);
     put_springs(page, &spread, &spring);
 }
 
-static void put_larvae(struct page *page) {
+static void put_larvae(struct forecast_page *page) {
     struct wg_spread number, day;
-    char middle[WG_SHOWN], range[WG_SHOWN], date[WG_SHOWN], between[2 * WG_SHOWN + 8];
-    if (!find(page, "peak_larvae", &number) || !find(page, "peak_larvae_day", &day))
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], date[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8];
+    if (!find_spread(page, "peak_larvae", &number) || !find_spread(page, "peak_larvae_day", &day))
         return;
     wg_show_number(number.q50, middle);
     wg_show_range(number.q05, number.q95, "", range);
@@ -184,8 +188,8 @@ static void put_larvae(struct page *page) {
 }
 
 /* On them hangs whether flies mate in a dark house. */
-static void put_lamps(const struct page *page) {
-    char where[WG_SENTENCE], hours[WG_SHOWN];
+static void put_lamps(const struct forecast_page *page) {
+    char where[WG_SENTENCE_SIZE], hours[WG_SHOWN_SIZE];
     for (int p = 0; p < page->plan->n_places; p++) {
         const struct wg_place_plan *const place = &page->plan->places[p];
         if (!(place->shelter.lamp_hours > 0))
@@ -197,36 +201,36 @@ static void put_lamps(const struct page *page) {
     }
 }
 
-static void put_heat(struct page *page) {
+static void print_heat(struct forecast_page *page) {
     struct wg_spread energy, cost;
-    char text[4][WG_SHOWN], middle[2 * WG_SHOWN + 4], between[2 * WG_SHOWN + 4], why[WG_SENTENCE];
+    char text[4][WG_SHOWN_SIZE], middle[2 * WG_SHOWN_SIZE + 4], between[2 * WG_SHOWN_SIZE + 4], why[WG_SENTENCE_SIZE];
     const bool lamps = wg_plan_has_source(page->plan, WG_SOURCE_LAMPS);
     struct wg_source unpriced;
     if (!wg_forecast_has_heat(page->plan))
         return;
     put_lamps(page);
-    if (!find(page, "total_heater_energy", &energy) || !find(page, "total_heater_cost", &cost))
+    if (!find_spread(page, "total_heater_energy", &energy) || !find_spread(page, "total_heater_cost", &cost))
         return;
     if (!wg_plan_has_cost(page->plan, &unpriced) || cost.happened < cost.n) {
         if (energy.q95 > 0)
-            put_row(page, lamps ? "Heat and lamps" : "Energy for heat", "total_heater_energy", KIND_ENERGY);
+            print_outcome_row(page, lamps ? "Heat and lamps" : "Energy for heat", "total_heater_energy", KIND_ENERGY);
         if (wg_forecast_no_cost(page->plan, why))
             wg_show_lines(page->to, 2, why);
         return;
     }
-    show(page, KIND_ENERGY, energy.q50, energy.q50, text[0]);
-    show(page, KIND_NUMBER, cost.q50, cost.q50, text[1]);
-    show(page, KIND_ENERGY, energy.q05, energy.q95, text[2]);
-    show(page, KIND_NUMBER, cost.q05, cost.q95, text[3]);
+    show_value_range(page, KIND_ENERGY, energy.q50, energy.q50, text[0]);
+    show_value_range(page, KIND_NUMBER, cost.q50, cost.q50, text[1]);
+    show_value_range(page, KIND_ENERGY, energy.q05, energy.q95, text[2]);
+    show_value_range(page, KIND_NUMBER, cost.q05, cost.q95, text[3]);
     (void)snprintf(middle, sizeof middle, "%s; %s", text[0], text[1]);
     (void)snprintf(between, sizeof between, "%s; %s", text[2], text[3]);
     put_cells(page, lamps ? "Heat, lamps, price" : "Heat and its price", middle, between);
 }
 
-static void put_feed(struct page *page) {
-    char given[WG_SHOWN], where[WG_SHOWN];
+static void print_feed(struct forecast_page *page) {
+    char given[WG_SHOWN_SIZE], where[WG_SHOWN_SIZE];
     if (page->plan->feed_unlimited) {
-        put_row(page, "Dry feed eaten", "total_feed_eaten", KIND_MASS);
+        print_outcome_row(page, "Dry feed eaten", "total_feed_eaten", KIND_MASS);
         return;
     }
     wg_show_mass(wg_forecast_feed_kg(page->plan), given);
@@ -234,39 +238,39 @@ static void put_feed(struct page *page) {
     put_cells(page, "All feed given", given, where);
 }
 
-static void put_generations(struct page *page) {
+static void put_generations(struct forecast_page *page) {
     struct wg_spread spread;
-    char middle[WG_SHOWN], range[WG_SHOWN], between[2 * WG_SHOWN];
-    if (!find(page, "overlap", &spread) || spread.happened == 0)
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE];
+    if (!find_spread(page, "overlap", &spread) || spread.happened == 0)
         return;
-    show(page, KIND_NUMBER, spread.q50, spread.q50, middle);
-    show(page, KIND_NUMBER, spread.q05, spread.q95, range);
+    show_value_range(page, KIND_NUMBER, spread.q50, spread.q50, middle);
+    show_value_range(page, KIND_NUMBER, spread.q05, spread.q95, range);
     (void)snprintf(between, sizeof between, "%s (1: no overlap)", range);
     put_cells(page, "Generations at once", middle, between);
 }
 
-static void put_table(struct page *page) {
+static void print_forecast_table(struct forecast_page *page) {
     char range[64];
     (void)snprintf(range, sizeof range, "9 %s in 10", page->noun);
     put_cells(page, "", "middle", range);
     put_date_row(page, "First adults", "first_adult_day");
     put_date_row(page, "First crawl-off", "first_crawl_off_day");
-    put_spring(page);
+    print_spring_quantiles(page);
     put_larvae(page);
-    put_row(page, "Best week crawl-off", "best_week_crawl_off", KIND_MASS);
-    put_row(page, "All crawl-off", "total_crawl_off_mass", KIND_MASS);
+    print_outcome_row(page, "Best week crawl-off", "best_week_crawl_off", KIND_MASS);
+    print_outcome_row(page, "All crawl-off", "total_crawl_off_mass", KIND_MASS);
     if (wg_forecast_has_harvest(page->plan))
-        put_row(page, "All taken out", "total_harvest_mass", KIND_MASS);
-    put_feed(page);
+        print_outcome_row(page, "All taken out", "total_harvest_mass", KIND_MASS);
+    print_feed(page);
     put_generations(page);
-    put_heat(page);
+    print_heat(page);
     (void)fprintf(page->to, "Middle: half of the %s are below it. Range: 9 %s in 10 lie in it.\n", page->noun,
                   page->noun);
 }
 
 /* ---- the bottom ---- */
 
-static void put_notes(const struct page *page) {
+static void print_forecast_notes(const struct forecast_page *page) {
     const struct wg_plan *const plan = page->plan;
     wg_notes_print_warnings(page->forecast->warnings, NULL, page->to);
     if (wg_warnings_of_weeks(page->forecast->warnings))
@@ -276,18 +280,18 @@ static void put_notes(const struct page *page) {
 
 int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_error *err) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
-    struct page page = {.forecast = forecast,
-                        .plan = plan,
-                        .noun = wg_forecast_noun(plan),
-                        .of = wg_forecast_noun_of(plan, forecast->summary->n),
-                        .to = to};
-    put_heading(&page);
-    put_survival(&page);
+    struct forecast_page page = {.forecast = forecast,
+                                 .plan = plan,
+                                 .noun = wg_forecast_noun(plan),
+                                 .of = wg_forecast_noun_of(plan, forecast->summary->n),
+                                 .to = to};
+    print_forecast_heading(&page);
+    print_survival(&page);
     if (forecast->odds != NULL)
-        wg_decide_print_goals(forecast->odds, page.of, to);
-    put_table(&page);
+        wg_goals_text_print(forecast->odds, page.of, to);
+    print_forecast_table(&page);
     if (page.code < 0)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the forecast.");
-    put_notes(&page);
+    print_forecast_notes(&page);
     return 0;
 }

@@ -11,14 +11,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-void wg_decide_share(double share, char out[16]) {
-    char percent[WG_SHOWN];
+void wg_goals_text_chance(double share, char out[16]) {
+    char percent[WG_SHOWN_SIZE];
     wg_show_percent(share, wg_show_percent_decimals(share), percent);
     (void)snprintf(out, 16, "%.11s %%", percent);
 }
 
-void wg_decide_range(struct wg_interval interval, char out[24]) {
-    char low[WG_SHOWN], high[WG_SHOWN];
+void wg_goals_text_interval(struct wg_interval interval, char out[24]) {
+    char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     wg_show_percent(interval.low, wg_show_percent_decimals(interval.low), low);
     wg_show_percent(interval.high, wg_show_percent_decimals(interval.high), high);
     if (strcmp(low, high) == 0)
@@ -30,12 +30,12 @@ void wg_decide_range(struct wg_interval interval, char out[24]) {
 /* ---- text ---- */
 
 /* In the words of the line on survival. */
-static void put_odds(FILE *to, const char *what, const struct wg_goal_odds *odds, const char *noun,
+static void put_odds(FILE *to, const char *what, const struct wg_goal_chance *odds, const char *noun,
                      const char *answer) {
-    char text[640], hits[WG_SHOWN], all[WG_SHOWN], share[16], low[WG_SHOWN], high[WG_SHOWN];
+    char text[640], hits[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], share[16], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     wg_show_whole(odds->hits, hits);
     wg_show_whole(odds->n, all);
-    wg_decide_share(odds->share, share);
+    wg_goals_text_chance(odds->share, share);
     wg_show_percent(odds->interval.low, wg_show_percent_decimals(odds->interval.low), low);
     wg_show_percent(odds->interval.high, wg_show_percent_decimals(odds->interval.high), high);
     (void)snprintf(text, sizeof text, "%s: in %s of %s %s (%s, between %.8s and %.8s %%)%s", what, hits, all, noun,
@@ -43,27 +43,27 @@ static void put_odds(FILE *to, const char *what, const struct wg_goal_odds *odds
     wg_show_lines(to, 6, text);
 }
 
-void wg_decide_print_goals(const struct wg_odds *odds, const char *noun, FILE *to) {
-    char text[WG_GOAL_SENTENCE], what[WG_GOAL_SENTENCE + 8], answer[80], wanted[16];
+void wg_goals_text_print(const struct wg_goal_tally *odds, const char *noun, FILE *to) {
+    char text[WG_GOAL_SENTENCE_SIZE], what[WG_GOAL_SENTENCE_SIZE + 8], answer[80], wanted[16];
     for (int i = 0; i < odds->plan->n_goals; i++) {
-        const struct wg_goal_odds one = wg_odds_of(odds, i, WG_DECIDE_CONFIDENCE);
+        const struct wg_goal_chance one = wg_goal_tally_chance(odds, i, WG_GOALS_CONFIDENCE);
         wg_goal_text(&odds->plan->goal[i], text);
-        wg_decide_share(odds->plan->goal[i].chance, wanted);
+        wg_goals_text_chance(odds->plan->goal[i].chance, wanted);
         (void)snprintf(answer, sizeof answer, "; %s wanted: %s.", wanted,
-                       one.verdict == WG_CANNOT_TELL ? "cannot tell yet" : wg_verdict_name(one.verdict));
+                       one.verdict == WG_UNDECIDED ? "cannot tell yet" : wg_verdict_name(one.verdict));
         (void)snprintf(what, sizeof what, "Goal: %s", text);
         put_odds(to, what, &one, noun, answer);
     }
     if (odds->plan->n_goals > 1) {
-        const struct wg_goal_odds all = wg_odds_of_all(odds, WG_DECIDE_CONFIDENCE);
+        const struct wg_goal_chance all = wg_goal_tally_chance_of_all(odds, WG_GOALS_CONFIDENCE);
         put_odds(to, "All goals at once", &all, noun, ".");
     }
 }
 
 /* ---- JSON ---- */
 
-void wg_decide_put_goal(struct wg_json *json, const struct wg_goal *goal) {
-    char text[WG_GOAL_SENTENCE], by[WG_SHOWN];
+void wg_goals_json_put_one(struct wg_json *json, const struct wg_goal *goal) {
+    char text[WG_GOAL_SENTENCE_SIZE], by[WG_SHOWN_SIZE];
     wg_goal_text(goal, text);
     (void)wg_show_iso_date(goal->by, 0, by);
     wg_json_text(json, "kind", wg_goal_name(goal->kind));
@@ -78,36 +78,36 @@ void wg_decide_put_goal(struct wg_json *json, const struct wg_goal *goal) {
     wg_json_real(json, "wanted", goal->chance);
 }
 
-void wg_decide_put_range(struct wg_json *json, double share, struct wg_interval interval) {
+void wg_goals_json_put_chance(struct wg_json *json, double share, struct wg_interval interval) {
     wg_json_real(json, "share", share);
     wg_json_real(json, "low", interval.low);
     wg_json_real(json, "high", interval.high);
 }
 
-static void put_met(struct wg_json *json, const struct wg_goal_odds *odds) {
+static void put_goal_chance(struct wg_json *json, const struct wg_goal_chance *odds) {
     wg_json_whole(json, "met", odds->hits);
     wg_json_whole(json, "of", odds->n);
-    wg_decide_put_range(json, odds->share, odds->interval);
-    wg_json_real(json, "confidence", WG_DECIDE_CONFIDENCE);
+    wg_goals_json_put_chance(json, odds->share, odds->interval);
+    wg_json_real(json, "confidence", WG_GOALS_CONFIDENCE);
     wg_json_text(json, "enough", wg_verdict_name(odds->verdict));
 }
 
-void wg_decide_put_goals(struct wg_json *json, const struct wg_odds *odds) {
+void wg_goals_json_put(struct wg_json *json, const struct wg_goal_tally *odds) {
     wg_json_list(json, "goals");
     for (int i = 0; i < odds->plan->n_goals; i++) {
-        const struct wg_goal_odds one = wg_odds_of(odds, i, WG_DECIDE_CONFIDENCE);
+        const struct wg_goal_chance one = wg_goal_tally_chance(odds, i, WG_GOALS_CONFIDENCE);
         wg_json_object(json, NULL);
-        wg_decide_put_goal(json, &odds->plan->goal[i]);
+        wg_goals_json_put_one(json, &odds->plan->goal[i]);
         wg_json_object(json, "odds");
-        put_met(json, &one);
+        put_goal_chance(json, &one);
         wg_json_close(json);
         wg_json_close(json);
     }
     wg_json_close(json);
     if (odds->plan->n_goals == 0)
         return;
-    const struct wg_goal_odds all = wg_odds_of_all(odds, WG_DECIDE_CONFIDENCE);
+    const struct wg_goal_chance all = wg_goal_tally_chance_of_all(odds, WG_GOALS_CONFIDENCE);
     wg_json_object(json, "all_goals");
-    put_met(json, &all);
+    put_goal_chance(json, &all);
     wg_json_close(json);
 }

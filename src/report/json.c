@@ -9,11 +9,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_DEPTH 8
+#define MAX_DEPTH 8
 #define FIGURES 12
 
 struct wg_json {
-    json_t *open[MOST_DEPTH]; /* [0] is owned, the others are owned by those around them */
+    json_t *open[MAX_DEPTH]; /* [0] is owned, the others are owned by those around them */
     int depth;
     bool failed;
 };
@@ -28,7 +28,7 @@ struct wg_json *wg_json_new(void) {
 }
 
 /* Takes over `value`, also when it fails. */
-static void put(struct wg_json *json, const char *key, json_t *value) {
+static void add_json_value(struct wg_json *json, const char *key, json_t *value) {
     if (json == NULL || json->failed) {
         json_decref(value);
         return;
@@ -39,20 +39,20 @@ static void put(struct wg_json *json, const char *key, json_t *value) {
     json->failed = code != 0;
 }
 
-static void go_into(struct wg_json *json, const char *key, json_t *value) {
-    put(json, key, value);
+static void open_json_container(struct wg_json *json, const char *key, json_t *value) {
+    add_json_value(json, key, value);
     if (json == NULL || json->failed)
         return;
-    wg_assert(json->depth + 1 < MOST_DEPTH);
+    wg_assert(json->depth + 1 < MAX_DEPTH);
     json->open[++json->depth] = value;
 }
 
 void wg_json_object(struct wg_json *json, const char *key) {
-    go_into(json, key, json_object());
+    open_json_container(json, key, json_object());
 }
 
 void wg_json_list(struct wg_json *json, const char *key) {
-    go_into(json, key, json_array());
+    open_json_container(json, key, json_array());
 }
 
 void wg_json_close(struct wg_json *json) {
@@ -63,7 +63,7 @@ void wg_json_close(struct wg_json *json) {
 }
 
 /* File names may hold any bytes. */
-static json_t *mended(const char *text) {
+static json_t *mask_non_ascii(const char *text) {
     char *const copy = strdup(text);
     if (copy == NULL)
         return NULL;
@@ -77,11 +77,11 @@ static json_t *mended(const char *text) {
 
 void wg_json_text(struct wg_json *json, const char *key, const char *text) {
     if (text == NULL) {
-        put(json, key, json_null());
+        add_json_value(json, key, json_null());
         return;
     }
     json_t *const value = json_string(text);
-    put(json, key, value != NULL ? value : mended(text));
+    add_json_value(json, key, value != NULL ? value : mask_non_ascii(text));
 }
 
 void wg_json_seed(struct wg_json *json, uint64_t seed) {
@@ -91,15 +91,15 @@ void wg_json_seed(struct wg_json *json, uint64_t seed) {
 }
 
 void wg_json_real(struct wg_json *json, const char *key, double value) {
-    put(json, key, isfinite(value) ? json_real(value) : json_null());
+    add_json_value(json, key, isfinite(value) ? json_real(value) : json_null());
 }
 
 void wg_json_whole(struct wg_json *json, const char *key, int64_t value) {
-    put(json, key, json_integer((json_int_t)value));
+    add_json_value(json, key, json_integer((json_int_t)value));
 }
 
 void wg_json_flag(struct wg_json *json, const char *key, bool value) {
-    put(json, key, json_boolean(value));
+    add_json_value(json, key, json_boolean(value));
 }
 
 void wg_json_drop(struct wg_json *json) {

@@ -29,9 +29,9 @@ bool wg_report_size(const char *answer, const char *path, int force, int *status
 int wg_report_save(const struct wg_bytes *page, const char *path, int force, struct wg_error *err);
 
 /** The answer, sentence 0, 1, 2: alive, harvest, spring or heat. 0, WG_ERR_MEMORY: the sentence is then not true. */
-int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]);
+int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE_SIZE]);
 /** The cautions of a file as notes; where it kept neither warnings nor cautions, a note that says so. */
-void wg_report_warned_cautions(const struct wg_warned *warned, struct wg_bytes *page);
+void wg_report_stored_cautions(const struct wg_stored_warnings *warned, struct wg_bytes *page);
 /** The cautions that the plan calls for, as notes. */
 void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page);
 /** The work calendar as two tables. */

@@ -10,84 +10,88 @@
 #include <string.h>
 
 /* Did it happen? Where there is no memory to look, *code says so: that is no "no". */
-static bool find(const struct wg_forecast *forecast, const char *outcome, struct wg_spread *spread, int *code) {
+static bool has_happened(const struct wg_forecast *forecast, const char *outcome, struct wg_spread *spread, int *code) {
     const int got = wg_summary_spread(forecast->summary, outcome, spread);
     *code = got == WG_ERR_MEMORY ? got : *code;
     return got == 0 && spread->happened > 0;
 }
 
-static void say_alive(const struct wg_forecast *forecast, char out[WG_SENTENCE]) {
+static void describe_survival(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE]) {
     struct wg_interval interval;
     const double share = wg_summary_survival(forecast->summary, &interval);
-    char alive[WG_SHOWN], all[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN];
+    char alive[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     wg_show_whole((int64_t)(share * (double)forecast->summary->n + 0.5), alive);
     wg_show_whole(forecast->summary->n, all);
     wg_show_share(interval.low, low);
     wg_show_share(interval.high, high);
-    (void)snprintf(out, WG_SENTENCE,
+    (void)snprintf(out, WG_SENTENCE_SIZE,
                    "The colony is alive at the end in %s of %s possible %s: a chance of %s to %s %% (95 %% "
                    "interval).",
                    alive, all, wg_forecast_noun_of(&forecast->scenario->plan, forecast->summary->n), low, high);
 }
 
-static void say_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
+static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread mass, first;
-    char middle[WG_SHOWN], range[WG_SHOWN], from[WG_SHOWN] = "", spread[2 * WG_SHOWN] = "";
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], from[WG_SHOWN_SIZE] = "", spread[2 * WG_SHOWN_SIZE] = "";
     const bool is_taken = wg_forecast_has_harvest(plan);
-    if (!find(forecast, is_taken ? "total_harvest_mass" : "total_crawl_off_mass", &mass, code) || mass.q95 <= 0) {
-        (void)snprintf(out, WG_SENTENCE, "There is nothing to harvest.");
+    if (!has_happened(forecast, is_taken ? "total_harvest_mass" : "total_crawl_off_mass", &mass, code) ||
+        mass.q95 <= 0) {
+        (void)snprintf(out, WG_SENTENCE_SIZE, "There is nothing to harvest.");
         return;
     }
     wg_show_mass(mass.q50, middle);
     wg_show_mass_range(mass.q05, mass.q95, range);
-    if (find(forecast, "first_crawl_off_day", &first, code) && isfinite(first.q50))
+    if (has_happened(forecast, "first_crawl_off_day", &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
     if (strcmp(middle, range) != 0)
         (void)snprintf(spread, sizeof spread, " in the middle, %.80s in 9 %s in 10", range, wg_forecast_noun(plan));
-    (void)snprintf(out, WG_SENTENCE, "%s in all: %s%s%s%s%s.", is_taken ? "What is taken out" : "What crawls off",
+    (void)snprintf(out, WG_SENTENCE_SIZE, "%s in all: %s%s%s%s%s.", is_taken ? "What is taken out" : "What crawls off",
                    middle, spread, from[0] != '\0' ? ", with crawl-off from about " : "", from,
                    from[0] != '\0' ? " on" : "");
 }
 
 /* " (10 to 15 kWh)"; nothing where all replicates show as the middle does: once is enough. */
-static const char *in_brackets(const char *middle, const char *range, char out[2 * WG_SHOWN]) {
+static const char *in_brackets(const char *middle, const char *range, char out[2 * WG_SHOWN_SIZE]) {
     out[0] = '\0';
     if (strcmp(middle, range) != 0)
-        (void)snprintf(out, 2 * WG_SHOWN, " (%.180s)", range);
+        (void)snprintf(out, 2 * WG_SHOWN_SIZE, " (%.180s)", range);
     return out;
 }
 
-static bool say_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
+static bool describe_heat(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     struct wg_spread energy, cost;
-    char middle[WG_SHOWN], range[WG_SHOWN], price[WG_SHOWN], money[WG_SENTENCE] = "", brackets[2 * WG_SHOWN];
-    if (!wg_forecast_has_heat(&forecast->scenario->plan) || !find(forecast, "total_heater_energy", &energy, code))
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], price[WG_SHOWN_SIZE], money[WG_SENTENCE_SIZE] = "",
+                                                                            brackets[2 * WG_SHOWN_SIZE];
+    if (!wg_forecast_has_heat(&forecast->scenario->plan) ||
+        !has_happened(forecast, "total_heater_energy", &energy, code))
         return false;
     wg_show_range(energy.q50, energy.q50, " kWh", middle);
     wg_show_range(energy.q05, energy.q95, " kWh", range);
     const struct wg_plan *const plan = &forecast->scenario->plan;
     const bool lamps = wg_plan_has_source(plan, WG_SOURCE_LAMPS);
-    if (find(forecast, "total_heater_cost", &cost, code) && cost.happened == cost.n && cost.q95 > 0) {
+    if (has_happened(forecast, "total_heater_cost", &cost, code) && cost.happened == cost.n && cost.q95 > 0) {
         wg_show_number(cost.q50, price);
         (void)snprintf(money, sizeof money, ", for %s in the scenario's money", price);
     }
     const int n =
-        snprintf(out, WG_SENTENCE, "%s %s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes", middle,
+        snprintf(out, WG_SENTENCE_SIZE, "%s %s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes", middle,
                  strcmp(middle, range) != 0 ? " in the middle" : "", in_brackets(middle, range, brackets), money);
-    char why[WG_SENTENCE];
+    char why[WG_SENTENCE_SIZE];
     if (wg_forecast_no_cost(plan, why))
-        (void)snprintf(out + n, (size_t)(WG_SENTENCE - n), " %s", why);
+        (void)snprintf(out + n, (size_t)(WG_SENTENCE_SIZE - n), " %s", why);
     return true;
 }
 
-static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
+static bool describe_spring_flies(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread spring;
-    char middle[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], range[2 * WG_SHOWN], brackets[2 * WG_SHOWN];
-    char missing[WG_SHOWN], all[WG_SHOWN], none[3 * WG_SHOWN] = "";
-    char end[WG_SHOWN], cut[2 * WG_SHOWN] = "";
+    char middle[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], range[2 * WG_SHOWN_SIZE],
+        brackets[2 * WG_SHOWN_SIZE];
+    char missing[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], none[3 * WG_SHOWN_SIZE] = "";
+    char end[WG_SHOWN_SIZE], cut[2 * WG_SHOWN_SIZE] = "";
     const struct wg_spring season = wg_plan_spring(plan);
-    if (!find(forecast, "spring_emergence_50", &spring, code))
+    if (!has_happened(forecast, "spring_emergence_50", &spring, code))
         return false;
     wg_show_date(plan->first_day, spring.q50, "", middle);
     wg_show_date(plan->first_day, spring.q05, "", low);
@@ -102,30 +106,31 @@ static bool say_spring(const struct wg_forecast *forecast, char out[WG_SENTENCE]
     wg_show_date(season.to, 0, "", end);
     if (season.seen == WG_SPRING_CUT)
         (void)snprintf(cut, sizeof cut, " Counted until %.40s, where the period ends.", end);
-    (void)snprintf(out, WG_SENTENCE, "Half of the spring flies are out by%s %s%s%s.%s", is_one ? "" : " about", middle,
-                   in_brackets(middle, range, brackets), none, cut);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "Half of the spring flies are out by%s %s%s%s.%s", is_one ? "" : " about",
+                   middle, in_brackets(middle, range, brackets), none, cut);
     return true;
 }
 
-static void say_larvae(const struct wg_forecast *forecast, char out[WG_SENTENCE], int *code) {
+static void describe_larvae(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     struct wg_spread number;
-    char middle[WG_SHOWN], range[WG_SHOWN], brackets[2 * WG_SHOWN];
-    if (!find(forecast, "peak_larvae", &number, code) || number.q95 <= 0) {
-        (void)snprintf(out, WG_SENTENCE, "There are no larvae.");
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], brackets[2 * WG_SHOWN_SIZE];
+    if (!has_happened(forecast, "peak_larvae", &number, code) || number.q95 <= 0) {
+        (void)snprintf(out, WG_SENTENCE_SIZE, "There are no larvae.");
         return;
     }
     wg_show_number(number.q50, middle);
     wg_show_range(number.q05, number.q95, "", range);
-    (void)snprintf(out, WG_SENTENCE, "The most larvae at once are %s%s.", middle, in_brackets(middle, range, brackets));
+    (void)snprintf(out, WG_SENTENCE_SIZE, "The most larvae at once are %s%s.", middle,
+                   in_brackets(middle, range, brackets));
 }
 
-int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE]) {
+int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE_SIZE]) {
     int code = 0;
     if (sentence == 0)
-        say_alive(forecast, out);
+        describe_survival(forecast, out);
     else if (sentence == 1)
-        say_harvest(forecast, out, &code);
-    else if (!say_heat(forecast, out, &code) && !say_spring(forecast, out, &code))
-        say_larvae(forecast, out, &code);
+        describe_harvest(forecast, out, &code);
+    else if (!describe_heat(forecast, out, &code) && !describe_spring_flies(forecast, out, &code))
+        describe_larvae(forecast, out, &code);
     return code;
 }

@@ -13,12 +13,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char *name_of(const struct wg_comparison_data *data, int setup) {
+static const char *setup_name(const struct wg_comparison_data *data, int setup) {
     return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
 }
 
 /* What an outcome is in a table: a chance in per cent, days and weeks as words. */
-static const char *unit_of(const struct wg_outcome *outcome) {
+static const char *outcome_unit_text(const struct wg_outcome *outcome) {
     static const char *const said[][2] = {{"1", ""}, {"day", " days"}, {"week", " weeks"}, {"kW h", " kWh"}};
     if (strcmp(outcome->name, "survived") == 0)
         return " percentage points";
@@ -29,39 +29,40 @@ static const char *unit_of(const struct wg_outcome *outcome) {
 }
 
 /* "+1.2", "-3 days", "0 kWh": with its sign, in kg and lb for weights. */
-static void show_change(const struct wg_outcome *outcome, double value, char out[WG_SHOWN]) {
+static void show_change(const struct wg_outcome *outcome, double value, char out[WG_SHOWN_SIZE]) {
     const double size = strcmp(outcome->name, "survived") == 0 ? 100 * fabs(value) : fabs(value);
     const bool is_mass = strcmp(outcome->unit, "kg") == 0;
-    char shown[WG_SHOWN];
+    char shown[WG_SHOWN_SIZE];
     if (is_mass)
         wg_show_mass(size, shown);
     else
         wg_show_number(size, shown);
-    (void)snprintf(out, WG_SHOWN, "%s%.70s%.20s",
+    (void)snprintf(out, WG_SHOWN_SIZE, "%s%.70s%.20s",
                    value < 0   ? "-"
                    : value > 0 ? "+"
                                : "",
-                   shown, is_mass ? "" : unit_of(outcome));
+                   shown, is_mass ? "" : outcome_unit_text(outcome));
 }
 
 /* Better in "97 %", or where some are ties in "10, worse in 5, no difference in 45". */
-static void show_chance(const struct wg_difference *difference, char out[4 * WG_SHOWN]) {
-    char percent[WG_SHOWN], better[WG_SHOWN], worse[WG_SHOWN], ties[WG_SHOWN];
+static void show_chance_better(const struct wg_difference *difference, char out[4 * WG_SHOWN_SIZE]) {
+    char percent[WG_SHOWN_SIZE], better[WG_SHOWN_SIZE], worse[WG_SHOWN_SIZE], ties[WG_SHOWN_SIZE];
     wg_show_percent(difference->chance, wg_show_percent_decimals(difference->chance), percent);
     wg_show_whole(difference->better, better);
     wg_show_whole(difference->worse, worse);
     wg_show_whole(difference->ties, ties);
     if (difference->ties > 0)
-        (void)snprintf(out, 4 * WG_SHOWN, "%s, worse in %s, no difference in %s", better, worse, ties);
+        (void)snprintf(out, 4 * WG_SHOWN_SIZE, "%s, worse in %s, no difference in %s", better, worse, ties);
     else
-        (void)snprintf(out, 4 * WG_SHOWN, "%s %%", percent);
+        (void)snprintf(out, 4 * WG_SHOWN_SIZE, "%s %%", percent);
 }
 
 static const char *const difference_head[] = {"outcome", "mean difference", "95 % interval", "better than A in"};
 
-static void put_difference(struct wg_bytes *page, const struct wg_outcome *outcome,
-                           const struct wg_difference *difference) {
-    char mean[WG_SHOWN], low[WG_SHOWN], high[WG_SHOWN], between[2 * WG_SHOWN + 8], chance[4 * WG_SHOWN] = "-";
+static void put_difference_row(struct wg_bytes *page, const struct wg_outcome *outcome,
+                               const struct wg_difference *difference) {
+    char mean[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8],
+        chance[4 * WG_SHOWN_SIZE] = "-";
     if (difference->n == 0)
         return;
     show_change(outcome, difference->mean, mean);
@@ -74,7 +75,7 @@ static void put_difference(struct wg_bytes *page, const struct wg_outcome *outco
     else
         (void)snprintf(between, sizeof between, "%s to %s", low, high);
     if (!isnan(difference->chance))
-        show_chance(difference, chance);
+        show_chance_better(difference, chance);
     const bool is_chance = strcmp(outcome->name, "survived") == 0;
     const char *const cell[] = {is_chance ? "chance to be alive at the end" : outcome->text, mean,
                                 isnan(difference->interval.low) ? "-" : between, chance};
@@ -82,9 +83,10 @@ static void put_difference(struct wg_bytes *page, const struct wg_outcome *outco
 }
 
 /* Every compared outcome of a setup less that of A. */
-static int put_setup(struct wg_comparison_data *data, int setup, struct wg_bytes *page, struct wg_error *err) {
+static int put_setup_differences(struct wg_comparison_data *data, int setup, struct wg_bytes *page,
+                                 struct wg_error *err) {
     char caption[256];
-    (void)snprintf(caption, sizeof caption, "%c %.160s, against A", 'A' + setup, name_of(data, setup));
+    (void)snprintf(caption, sizeof caption, "%c %.160s, against A", 'A' + setup, setup_name(data, setup));
     wg_page_table_begin(page, caption, difference_head, 4);
     for (int c = 0; c < WG_N_COMPARED; c++) {
         const struct wg_outcome *const outcome = wg_compared_outcome((enum wg_compared)c);
@@ -96,15 +98,15 @@ static int put_setup(struct wg_comparison_data *data, int setup, struct wg_bytes
             wg_difference(values, values + setup * data->replicates, data->replicates,
                           wg_compared_better((enum wg_compared)c), outcome->missing);
         free(values);
-        put_difference(page, outcome, &difference);
+        put_difference_row(page, outcome, &difference);
     }
     wg_page_table_end(page);
     return 0;
 }
 
-static void put_warnings(const struct wg_comparison_data *data, int setup, struct wg_bytes *page) {
-    const struct wg_warned *const warned = &data->warned;
-    char line[WG_WARNING_WORDS + 32];
+static void put_setup_warnings(const struct wg_comparison_data *data, int setup, struct wg_bytes *page) {
+    const struct wg_stored_warnings *const warned = &data->warned;
+    char line[WG_WARNING_TEXT + 32];
     for (int i = 0; i < warned->n && warned->setup != NULL; i++) {
         if (warned->setup[i][0] != 'A' + setup)
             continue;
@@ -114,9 +116,9 @@ static void put_warnings(const struct wg_comparison_data *data, int setup, struc
 }
 
 /* The period ends before the spring does: in which half of the world shows in when its flies come out. */
-static int put_spring_end(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+static int put_spring_cutoff(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
     const int32_t last_day = data->first_day + data->n_days - 1;
-    char text[WG_SENTENCE], date[WG_LABEL];
+    char text[WG_SENTENCE_SIZE], date[WG_LABEL_SIZE];
     double *half_out;
     const int code = wg_comparison_data_outcome(data, "spring_emergence_50", &half_out, err);
     if (code < 0)
@@ -137,7 +139,7 @@ static int put_spring_end(struct wg_comparison_data *data, struct wg_bytes *page
 
 /* A cost that no replicate has is not known, since a price is missing. */
 static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
-    char text[WG_SENTENCE];
+    char text[WG_SENTENCE_SIZE];
     double *cost;
     const int code = wg_comparison_data_outcome(data, "total_heater_cost", &cost, err);
     if (code < 0)
@@ -158,7 +160,7 @@ static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, 
 }
 
 /* "B, TITLE: alive at the end in 95 %, ..." */
-static int put_survival(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
+static int put_setup_survival(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
     double *survived;
     const int code = wg_comparison_data_outcome(data, "survived", &survived, err);
     for (int i = 0; i < data->n && code == 0; i++) {
@@ -166,20 +168,20 @@ static int put_survival(struct wg_comparison_data *data, struct wg_bytes *page, 
         for (int64_t k = 0; k < data->replicates; k++)
             hits += survived[i * data->replicates + k] > 0;
         const struct wg_interval interval = wg_wilson(hits, (size_t)data->replicates, WG_COMPARE_CONFIDENCE);
-        char text[WG_SENTENCE], low[WG_SHOWN], high[WG_SHOWN];
+        char text[WG_SENTENCE_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
         wg_show_share(interval.low, low);
         wg_show_share(interval.high, high);
         (void)snprintf(text, sizeof text,
                        "%c, %.200s: alive at the end in %zu of %lld, a chance of %s to %s %% (95 %% interval).",
-                       'A' + i, name_of(data, i), hits, (long long)data->replicates, low, high);
+                       'A' + i, setup_name(data, i), hits, (long long)data->replicates, low, high);
         wg_page_paragraph(page, "answer", text);
-        put_warnings(data, i, page);
+        put_setup_warnings(data, i, page);
     }
     free(survived);
     return code;
 }
 
-static void put_provenance(const struct wg_comparison_data *data, struct wg_bytes *page) {
+static void put_compare_provenance(const struct wg_comparison_data *data, struct wg_bytes *page) {
     static const char *const head[] = {"what", "value"};
     char text[160];
     wg_page_section(page, "Where this comes from");
@@ -203,7 +205,7 @@ static void put_provenance(const struct wg_comparison_data *data, struct wg_byte
 int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_figures *figures, struct wg_bytes *page,
                              struct wg_error *err) {
     static const char *const headings[] = {"The answer", "Against the first", "Where this comes from", NULL};
-    char text[WG_SENTENCE], period[WG_LABEL], futures[WG_LABEL];
+    char text[WG_SENTENCE_SIZE], period[WG_LABEL_SIZE], futures[WG_LABEL_SIZE];
     wg_page_begin(page, "Setups compared over the same weather", headings);
     wg_label_dates(data->first_day, 0, data->n_days - 1, period);
     wg_label_futures(data->replicates, data->n_days, futures);
@@ -211,8 +213,8 @@ int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_fi
                    futures, period);
     wg_page_paragraph(page, NULL, text);
     wg_page_section(page, "The answer");
-    int code = put_survival(data, page, err);
-    wg_report_warned_cautions(&data->warned, page);
+    int code = put_setup_survival(data, page, err);
+    wg_report_stored_cautions(&data->warned, page);
     if (code == 0)
         code = put_unpriced(data, page, err);
     if (code == 0)
@@ -220,10 +222,10 @@ int wg_report_put_comparison(struct wg_comparison_data *data, const struct wg_fi
     wg_page_section(page, "Against the first");
     wg_page_paragraph(page, "note", "Differences replicate by replicate, each with the same weather.");
     if (code == 0)
-        code = put_spring_end(data, page, err);
+        code = put_spring_cutoff(data, page, err);
     for (int i = 1; i < data->n && code == 0; i++)
-        code = put_setup(data, i, page, err);
-    put_provenance(data, page);
+        code = put_setup_differences(data, i, page, err);
+    put_compare_provenance(data, page);
     wg_page_end(page);
     return code < 0 ? code : wg_bytes_failed(page, err);
 }

@@ -9,10 +9,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-static void put_question(const struct wg_report *report, struct wg_bytes *page) {
+static void put_forecast_question(const struct wg_report *report, struct wg_bytes *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     const bool is_one_day = plan->first_day == plan->last_day;
-    char from[24], to[24], all[WG_SHOWN], weather[WG_SENTENCE], text[WG_SENTENCE + 64];
+    char from[24], to[24], all[WG_SHOWN_SIZE], weather[WG_SENTENCE_SIZE], text[WG_SENTENCE_SIZE + 64];
     wg_day_format_long(plan->first_day, from);
     wg_day_format_long(plan->last_day, to);
     wg_show_whole(report->forecast->summary->n, all);
@@ -26,7 +26,7 @@ static void put_question(const struct wg_report *report, struct wg_bytes *page) 
 }
 
 /* As the forecast says them. */
-static void put_goals(const struct wg_report *report, struct wg_bytes *page) {
+static void put_goal_odds(const struct wg_report *report, struct wg_bytes *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     char *text = NULL;
     size_t size = 0;
@@ -34,7 +34,7 @@ static void put_goals(const struct wg_report *report, struct wg_bytes *page) {
         return;
     FILE *const to = open_memstream(&text, &size);
     if (to != NULL)
-        wg_decide_print_goals(report->forecast->odds, wg_forecast_noun_of(plan, report->forecast->summary->n), to);
+        wg_goals_text_print(report->forecast->odds, wg_forecast_noun_of(plan, report->forecast->summary->n), to);
     if (to != NULL && fclose(to) == 0)
         wg_page_preformatted(page, NULL, text);
     else
@@ -42,7 +42,7 @@ static void put_goals(const struct wg_report *report, struct wg_bytes *page) {
     free(text);
 }
 
-void wg_report_warned_cautions(const struct wg_warned *warned, struct wg_bytes *page) {
+void wg_report_stored_cautions(const struct wg_stored_warnings *warned, struct wg_bytes *page) {
     if (!warned->is_kept)
         wg_page_paragraph(page, "warning",
                           "This file was made by an older wintergrub, which kept neither warnings nor cautions in it. "
@@ -53,23 +53,23 @@ void wg_report_warned_cautions(const struct wg_warned *warned, struct wg_bytes *
 
 void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page) {
     for (int c = 0; c < WG_N_CAUTIONS; c++)
-        if (wg_calls_for(plan, (enum wg_caution)c))
-            wg_page_paragraph(page, "note", wg_caution_words((enum wg_caution)c));
+        if (wg_caution_applies(plan, (enum wg_caution)c))
+            wg_page_paragraph(page, "note", wg_caution_text((enum wg_caution)c));
 }
 
-static void put_answer(const struct wg_report *report, struct wg_bytes *page) {
-    char text[WG_SENTENCE];
+static void put_forecast_answer(const struct wg_report *report, struct wg_bytes *page) {
+    char text[WG_SENTENCE_SIZE];
     wg_page_section(page, "The answer");
     for (int i = 0; i < 3; i++) {
         if (wg_report_answer(report->forecast, i, text) < 0)
             page->failed = true; /* told with the rest, by wg_bytes_failed() */
         wg_page_paragraph(page, "answer", text);
     }
-    put_goals(report, page);
+    put_goal_odds(report, page);
     const struct wg_warnings *const warnings = report->forecast->warnings;
     for (int i = 0; i < warnings->n; i++) {
-        char warning[WG_WARNING_WORDS], line[WG_WARNING_WORDS + 16];
-        wg_warning_words(warnings, i, warning);
+        char warning[WG_WARNING_TEXT], line[WG_WARNING_TEXT + 16];
+        wg_warning_text(warnings, i, warning);
         (void)snprintf(line, sizeof line, "Warning: %s", warning);
         wg_page_paragraph(page, "warning", line);
     }
@@ -84,7 +84,7 @@ static int put_figures(const struct wg_report *report, struct wg_bytes *page, st
     return code;
 }
 
-static int put_setup(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {
+static int put_forecast_setup(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {
     char *const setup = wg_scenario_describe(report->forecast->scenario);
     if (setup == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the report.");
@@ -100,7 +100,7 @@ static void put_fact(struct wg_bytes *page, const char *name, const char *value)
         wg_page_table_row(page, NULL, cell, 2);
 }
 
-static void put_provenance(const struct wg_result_data *data, struct wg_bytes *page) {
+static void put_result_provenance(const struct wg_result_data *data, struct wg_bytes *page) {
     static const char *const head[] = {"what", "value"};
     char number[32];
     wg_page_section(page, "Where this comes from");
@@ -128,19 +128,19 @@ int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct 
                                            "Where this comes from",
                                            NULL};
     wg_page_begin(page, report->data->title, headings);
-    put_question(report, page);
-    put_answer(report, page);
+    put_forecast_question(report, page);
+    put_forecast_answer(report, page);
     int code = put_figures(report, page, err);
     if (code < 0)
         return code;
     wg_page_section(page, "The work, week by week");
     wg_report_work(report->forecast->work, page);
-    code = put_setup(report, page, err);
+    code = put_forecast_setup(report, page, err);
     if (code < 0)
         return code;
     wg_page_section(page, "What we assume about the flies");
     wg_report_assumptions(report->data, &report->forecast->scenario->plan, page);
-    put_provenance(report->data, page);
+    put_result_provenance(report->data, page);
     wg_page_end(page);
     return wg_bytes_failed(page, err);
 }

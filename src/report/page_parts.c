@@ -13,13 +13,13 @@
 
 #define LONGEST_WAIT_SHOWN 14.0 /* days, as in the calendar of the forecast */
 
-static void show_pull(double days, char out[WG_SHOWN]) {
+static void show_trap_interval(double days, char out[WG_SHOWN_SIZE]) {
     if (isinf(days))
-        (void)snprintf(out, WG_SHOWN, "no need");
+        (void)snprintf(out, WG_SHOWN_SIZE, "no need");
     else if (days > LONGEST_WAIT_SHOWN)
-        (void)snprintf(out, WG_SHOWN, "%.0f days or more", LONGEST_WAIT_SHOWN);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.0f days or more", LONGEST_WAIT_SHOWN);
     else
-        (void)snprintf(out, WG_SHOWN, days < 1.5 ? "%.0f day" : "%.0f days", days);
+        (void)snprintf(out, WG_SHOWN_SIZE, days < 1.5 ? "%.0f day" : "%.0f days", days);
 }
 
 static double shortest_pull(const struct wg_work *work, int week) {
@@ -32,7 +32,8 @@ static double shortest_pull(const struct wg_work *work, int week) {
 
 static void put_week(const struct wg_work *work, int week, const char *const *head, struct wg_bytes *page) {
     struct wg_work_week w;
-    char date[WG_SHOWN], wanted[WG_SHOWN], given[WG_SHOWN] = "without limit", pull[WG_SHOWN], crawl_off[WG_SHOWN];
+    char date[WG_SHOWN_SIZE], wanted[WG_SHOWN_SIZE], given[WG_SHOWN_SIZE] = "without limit", pull[WG_SHOWN_SIZE],
+                                                     crawl_off[WG_SHOWN_SIZE];
     wg_work_week(work, week, &w);
     const struct wg_work_spread *const kg = work->plan->feed_unlimited ? &w.wanted_dry_kg : &w.wanted_wet_kg;
     wg_show_date(work->plan->first_day, w.from, "", date);
@@ -42,7 +43,7 @@ static void put_week(const struct wg_work *work, int week, const char *const *he
         wg_show_mass_range(kg->q05, kg->q95, wanted);
     if (!isnan(w.given_wet_kg))
         wg_show_mass(w.given_wet_kg, given);
-    show_pull(shortest_pull(work, week), pull);
+    show_trap_interval(shortest_pull(work, week), pull);
     wg_show_mass_range(w.crawl_off_kg.q05, w.crawl_off_kg.q95, crawl_off);
     const char *const cell[] = {date, wanted, given, pull, crawl_off};
     wg_page_table_row(page, head, cell, 5);

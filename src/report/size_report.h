@@ -9,7 +9,7 @@
 #include "report/goals_report.h"
 #include "scenario/vary.h"
 
-struct wg_sizing {
+struct wg_size_output {
     const struct wg_scenario *scenario;
     const struct wg_vary *vary;
     const struct wg_size_question *question;
@@ -20,8 +20,8 @@ struct wg_sizing {
 };
 
 /** The chance at each value tried and the answer in words. */
-void wg_sizing_print(const struct wg_sizing *sizing, FILE *to);
+void wg_size_output_print(const struct wg_size_output *sizing, FILE *to);
 /** 0 or WG_ERR_MEMORY. */
-int wg_sizing_print_json(const struct wg_sizing *sizing, FILE *to, struct wg_error *err);
+int wg_size_output_print_json(const struct wg_size_output *sizing, FILE *to, struct wg_error *err);
 
 #endif

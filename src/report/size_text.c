@@ -11,41 +11,42 @@
 #include <math.h>
 #include <string.h>
 
-#define MOST_COLUMNS 2 /* goals: as many as fit into 80 columns */
-#define CELL 22        /* "98 % (92.1 to 99.9 %)" */
+#define MAX_COLUMNS 2 /* goals: as many as fit into 80 columns */
+#define CELL 22       /* "98 % (92.1 to 99.9 %)" */
 
-struct shown {
-    char text[WG_VARY_SHOWN];
+struct varied_text {
+    char text[WG_VARY_SHOWN_SIZE];
 };
 
-static struct shown show(const struct wg_sizing *sizing, double value) {
-    struct shown s;
+static struct varied_text show_varied_value(const struct wg_size_output *sizing, double value) {
+    struct varied_text s;
     wg_vary_show(sizing->vary, value, s.text);
     return s;
 }
 
 /* ---- the curve ---- */
 
-static void put_goals(const struct wg_sizing *sizing, FILE *to) {
+static void print_size_goals(const struct wg_size_output *sizing, FILE *to) {
     const struct wg_plan *const plan = &sizing->scenario->plan;
-    char text[WG_GOAL_SENTENCE], wanted[16], line[WG_GOAL_SENTENCE + 64];
+    char text[WG_GOAL_SENTENCE_SIZE], wanted[16], line[WG_GOAL_SENTENCE_SIZE + 64];
     for (int i = 0; i < plan->n_goals; i++) {
         wg_goal_text(&plan->goal[i], text);
-        wg_decide_share(plan->goal[i].chance, wanted);
+        wg_goals_text_chance(plan->goal[i].chance, wanted);
         (void)snprintf(line, sizeof line, "Goal %d: %s, with a chance of %s", i + 1, text, wanted);
         wg_show_lines(to, 8, line);
     }
 }
 
-static void show_chance(const struct wg_sizing *sizing, const struct wg_size_point *point, int goal, char out[48]) {
+static void show_goal_chance(const struct wg_size_output *sizing, const struct wg_size_point *point, int goal,
+                             char out[48]) {
     char share[16], range[24];
-    wg_decide_share(wg_size_share(point, goal), share);
-    wg_decide_range(wg_size_interval(sizing->question, point, goal), range);
+    wg_goals_text_chance(wg_size_share(point, goal), share);
+    wg_goals_text_interval(wg_size_interval(sizing->question, point, goal), range);
     (void)snprintf(out, 48, "%s (%s)", share, range);
 }
 
 /* The goal that is farthest below the chance it should have, or least above it. */
-static int hardest(const struct wg_size_question *question, const struct wg_size_point *point) {
+static int hardest_goal(const struct wg_size_question *question, const struct wg_size_point *point) {
     int worst = 0;
     for (int g = 1; g < question->n_goals; g++)
         if (wg_size_share(point, g) - question->wanted[g] < wg_size_share(point, worst) - question->wanted[worst])
@@ -53,46 +54,47 @@ static int hardest(const struct wg_size_question *question, const struct wg_size
     return worst;
 }
 
-static void put_point(const struct wg_sizing *sizing, const struct wg_size_point *point, FILE *to) {
+static void print_tried_value(const struct wg_size_output *sizing, const struct wg_size_point *point, FILE *to) {
     const int n_goals = sizing->question->n_goals;
-    char n[WG_SHOWN], cell[48];
+    char n[WG_SHOWN_SIZE], cell[48];
     wg_show_whole(point->n, n);
-    (void)fprintf(to, "%-15s %7s", show(sizing, point->value).text, n);
-    if (n_goals > MOST_COLUMNS) {
-        const int goal = hardest(sizing->question, point);
-        show_chance(sizing, point, goal, cell);
+    (void)fprintf(to, "%-15s %7s", show_varied_value(sizing, point->value).text, n);
+    if (n_goals > MAX_COLUMNS) {
+        const int goal = hardest_goal(sizing->question, point);
+        show_goal_chance(sizing, point, goal, cell);
         (void)fprintf(to, "  goal %d, %-*s ", goal + 1, CELL, cell);
     }
-    for (int g = 0; g < n_goals && n_goals <= MOST_COLUMNS; g++) {
-        show_chance(sizing, point, g, cell);
+    for (int g = 0; g < n_goals && n_goals <= MAX_COLUMNS; g++) {
+        show_goal_chance(sizing, point, g, cell);
         (void)fprintf(to, "  %-*s", CELL, cell);
     }
-    (void)fprintf(to, " %s\n", point->verdict == WG_CANNOT_TELL ? "open" : wg_verdict_name(point->verdict));
+    (void)fprintf(to, " %s\n", point->verdict == WG_UNDECIDED ? "open" : wg_verdict_name(point->verdict));
 }
 
-static void put_curve(const struct wg_sizing *sizing, FILE *to) {
+static void print_tried_values(const struct wg_size_output *sizing, FILE *to) {
     const int n_goals = sizing->question->n_goals;
     (void)fprintf(to, "%-15s %7s", "value", "tried");
-    if (n_goals > MOST_COLUMNS)
+    if (n_goals > MAX_COLUMNS)
         (void)fprintf(to, "  %-*s", CELL + 9, "the hardest goal there");
-    for (int g = 0; g < n_goals && n_goals <= MOST_COLUMNS; g++)
+    for (int g = 0; g < n_goals && n_goals <= MAX_COLUMNS; g++)
         (void)fprintf(to, "  goal %d%-*s", g + 1, CELL - 6, "");
     (void)fputs(" enough\n", to);
     for (int i = 0; i < sizing->size->n_points; i++)
-        put_point(sizing, &sizing->size->point[i], to);
+        print_tried_value(sizing, &sizing->size->point[i], to);
 }
 
 /* ---- the answer ---- */
 
-void wg_sizing_print(const struct wg_sizing *sizing, FILE *to) {
-    char text[WG_SIZE_WORDS], line[WG_SIZE_WORDS], n[WG_SHOWN];
+void wg_size_output_print(const struct wg_size_output *sizing, FILE *to) {
+    char text[WG_SIZE_TEXT], line[WG_SIZE_TEXT], n[WG_SHOWN_SIZE];
     (void)snprintf(line, sizeof line, "The %s %s that meets %s (the file says %s)",
                    sizing->question->largest ? "largest" : "smallest", sizing->vary->path,
-                   sizing->question->n_goals > 1 ? "all goals" : "the goal", show(sizing, sizing->vary->value).text);
+                   sizing->question->n_goals > 1 ? "all goals" : "the goal",
+                   show_varied_value(sizing, sizing->vary->value).text);
     wg_show_lines(to, 2, line);
-    put_goals(sizing, to);
-    put_curve(sizing, to);
-    wg_size_words(sizing->vary, sizing->question, sizing->size, text);
+    print_size_goals(sizing, to);
+    print_tried_values(sizing, to);
+    wg_size_text(sizing->vary, sizing->question, sizing->size, text);
     wg_show_lines(to, 2, text);
     wg_show_whole(sizing->size->replicates, n);
     (void)snprintf(line, sizeof line,
@@ -100,23 +102,23 @@ void wg_sizing_print(const struct wg_sizing *sizing, FILE *to) {
                    100 * sizing->question->confidence, n, wg_forecast_noun(&sizing->scenario->plan));
     wg_show_lines(to, 2, line);
     const struct wg_plan *const plan = &sizing->scenario->plan;
-    (void)snprintf(line, sizeof line, "at %s", show(sizing, sizing->warned_at).text);
+    (void)snprintf(line, sizeof line, "at %s", show_varied_value(sizing, sizing->warned_at).text);
     wg_notes_print_warnings(sizing->warnings, line, to);
     wg_notes_print_cautions(&plan, 1, to);
 }
 
 /* ---- JSON ---- */
 
-static void put_value(struct wg_json *json, const char *key, const struct wg_sizing *sizing, double value) {
+static void put_value(struct wg_json *json, const char *key, const struct wg_size_output *sizing, double value) {
     if (isnan(value))
         wg_json_text(json, key, NULL);
     else if (sizing->vary->is_date)
-        wg_json_text(json, key, show(sizing, value).text);
+        wg_json_text(json, key, show_varied_value(sizing, value).text);
     else
         wg_json_real(json, key, value);
 }
 
-static void put_vary(struct wg_json *json, const struct wg_sizing *sizing) {
+static void put_vary(struct wg_json *json, const struct wg_size_output *sizing) {
     wg_json_object(json, "vary");
     wg_json_text(json, "key", sizing->vary->path);
     put_value(json, "value", sizing, sizing->vary->value);
@@ -127,7 +129,8 @@ static void put_vary(struct wg_json *json, const struct wg_sizing *sizing) {
     wg_json_close(json);
 }
 
-static void put_json_point(struct wg_json *json, const struct wg_sizing *sizing, const struct wg_size_point *point) {
+static void put_json_point(struct wg_json *json, const struct wg_size_output *sizing,
+                           const struct wg_size_point *point) {
     wg_json_object(json, NULL);
     put_value(json, "value", sizing, point->value);
     wg_json_whole(json, "replicates", point->n);
@@ -136,17 +139,17 @@ static void put_json_point(struct wg_json *json, const struct wg_sizing *sizing,
     for (int g = 0; g < sizing->question->n_goals; g++) {
         wg_json_object(json, NULL);
         wg_json_whole(json, "met", point->hits[g]);
-        wg_decide_put_range(json, wg_size_share(point, g), wg_size_interval(sizing->question, point, g));
+        wg_goals_json_put_chance(json, wg_size_share(point, g), wg_size_interval(sizing->question, point, g));
         wg_json_close(json);
     }
     wg_json_close(json);
     wg_json_close(json);
 }
 
-static void put_answer(struct wg_json *json, const struct wg_sizing *sizing) {
+static void put_size_answer_json(struct wg_json *json, const struct wg_size_output *sizing) {
     const struct wg_size *const size = sizing->size;
-    char text[WG_SIZE_WORDS];
-    wg_size_words(sizing->vary, sizing->question, sizing->size, text);
+    char text[WG_SIZE_TEXT];
+    wg_size_text(sizing->vary, sizing->question, sizing->size, text);
     wg_json_text(json, "outcome", wg_size_outcome_name(size->outcome));
     put_value(json, "enough", sizing, size->enough);
     put_value(json, "too_little", sizing, size->too_little);
@@ -159,7 +162,7 @@ static void put_answer(struct wg_json *json, const struct wg_sizing *sizing) {
     wg_json_whole(json, "replicates", size->replicates);
 }
 
-int wg_sizing_print_json(const struct wg_sizing *sizing, FILE *to, struct wg_error *err) {
+int wg_size_output_print_json(const struct wg_size_output *sizing, FILE *to, struct wg_error *err) {
     const struct wg_plan *const plan = &sizing->scenario->plan;
     struct wg_json *const json = wg_json_new();
     wg_json_text(json, "wintergrub", WG_VERSION);
@@ -169,11 +172,11 @@ int wg_sizing_print_json(const struct wg_sizing *sizing, FILE *to, struct wg_err
     wg_json_list(json, "goals");
     for (int i = 0; i < plan->n_goals; i++) {
         wg_json_object(json, NULL);
-        wg_decide_put_goal(json, &plan->goal[i]);
+        wg_goals_json_put_one(json, &plan->goal[i]);
         wg_json_close(json);
     }
     wg_json_close(json);
-    put_answer(json, sizing);
+    put_size_answer_json(json, sizing);
     wg_json_list(json, "curve");
     for (int i = 0; i < sizing->size->n_points; i++)
         put_json_point(json, sizing, &sizing->size->point[i]);

@@ -25,16 +25,16 @@ static double middle_of(const struct wg_summary *summary, const char *outcome, i
     return spread.happened > 0 ? spread.q50 : (double)INFINITY;
 }
 
-static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh, char out[WG_SHOWN]) {
-    char number[WG_SHOWN];
+static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh, char out[WG_SHOWN_SIZE]) {
+    char number[WG_SHOWN_SIZE];
     const bool known = cost > 0 && isfinite(cost); /* a price of some that draw power is a price of none */
     wg_show_number(known ? cost : energy_kwh, number);
     if (!wg_forecast_has_heat(plan))
-        (void)snprintf(out, WG_SHOWN, "-");
+        (void)snprintf(out, WG_SHOWN_SIZE, "-");
     else if (known)
-        (void)snprintf(out, WG_SHOWN, "%.40s", number);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s", number);
     else
-        (void)snprintf(out, WG_SHOWN, "%.40s kWh", number);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s kWh", number);
 }
 
 int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, const struct wg_sweep_numbers *numbers,
@@ -48,9 +48,9 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
     const double energy_kwh = middle_of(&numbers->summary, "total_heater_energy", &code);
     if (code < 0)
         return wg_fail(err, code, NULL, "There is not enough memory for the summary.");
-    wg_decide_share(wg_summary_survival(&numbers->summary, &interval), row->alive);
+    wg_goals_text_chance(wg_summary_survival(&numbers->summary, &interval), row->alive);
     if (plan->n_goals > 0)
-        wg_decide_share(wg_odds_of_all(&numbers->odds, WG_DECIDE_CONFIDENCE).share, row->goals);
+        wg_goals_text_chance(wg_goal_tally_chance_of_all(&numbers->odds, WG_GOALS_CONFIDENCE).share, row->goals);
     else
         (void)snprintf(row->goals, sizeof row->goals, "-");
     wg_show_date(plan->first_day, first, "not by end", row->first);
@@ -74,10 +74,10 @@ static int padded(const char *text) {
     return NAME + (int)strlen(text) - width_of(text);
 }
 
-static void put_line(FILE *to, const char *name, const struct wg_sweep_row *row) {
-    char text[WG_SENTENCE];
+static void print_sweep_row(FILE *to, const char *name, const struct wg_sweep_row *row) {
+    char text[WG_SENTENCE_SIZE];
     (void)snprintf(text, sizeof text, "%s", name);
-    wg_clean(text);
+    wg_mask_controls(text);
     if (width_of(text) > NAME) {
         (void)fprintf(to, "%s\n", text);
         text[0] = '\0';
@@ -95,10 +95,10 @@ void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row 
     static const struct wg_sweep_row head = {
         .alive = "alive", .goals = "goals", .first = "first crop", .harvest = "harvest", .cost = "heat cost"};
     int64_t kept = 0, failed = 0;
-    char text[WG_SENTENCE];
-    put_line(to, "scenario", &head);
+    char text[WG_SENTENCE_SIZE];
+    print_sweep_row(to, "scenario", &head);
     for (int64_t i = 0; i < list->n; i++) {
-        put_line(to, list->item[i].name, &rows[i]);
+        print_sweep_row(to, list->item[i].name, &rows[i]);
         kept += rows[i].is_kept;
         failed += rows[i].is_failed;
     }
@@ -109,7 +109,7 @@ void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row 
     (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld there already, %lld failed.\n",
                    (long long)list->n, list->n == 1 ? "" : "s", folder, (long long)(list->n - kept - failed),
                    (long long)kept, (long long)failed);
-    wg_clean(text);
+    wg_mask_controls(text);
     wg_show_lines(to, 2, text);
 }
 
@@ -131,7 +131,7 @@ int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, co
     wg_json_text(json, "seed", seed);
     wg_json_whole(json, "steps_per_day", scenario->plan.steps_per_day);
     wg_forecast_put_survival(json, &numbers->summary);
-    wg_decide_put_goals(json, &numbers->odds);
+    wg_goals_json_put(json, &numbers->odds);
     const int code = wg_forecast_put_outcomes(json, &numbers->summary);
     wg_json_close(json);
     return code;

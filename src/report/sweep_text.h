@@ -14,19 +14,19 @@ struct wg_sweep_item {
 };
 /** Zero-initialise; owned. */
 struct wg_sweep_list {
-    int64_t n, room;
+    int64_t n, capacity;
     struct wg_sweep_item *item;
 };
 /** The numbers of a scenario's replicates, from a run or from a result. */
 struct wg_sweep_numbers {
     struct wg_summary summary;
-    struct wg_odds odds;
+    struct wg_goal_tally odds;
 };
 
 /** One line of the table, as text. */
 struct wg_sweep_row {
     char alive[16], goals[16];
-    char first[WG_SHOWN], harvest[WG_SHOWN], cost[WG_SHOWN];
+    char first[WG_SHOWN_SIZE], harvest[WG_SHOWN_SIZE], cost[WG_SHOWN_SIZE];
     bool is_kept;   /* was there already */
     bool is_failed; /* the cells are empty */
     bool is_older;  /* a result of an older text is still there */
@@ -35,7 +35,7 @@ struct wg_sweep_row {
 int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, const struct wg_sweep_numbers *numbers,
                       struct wg_error *err);
 void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row *rows, const char *folder, FILE *to);
-/** One scenario into the list that is open. `why`: that of wg_sweep_look(), "" if it was kept or new. 0 or WG_ERR_MEMORY. */
+/** One scenario into the list that is open. `why`: that of wg_sweep_find_existing(), "" if it was kept or new. 0 or WG_ERR_MEMORY. */
 int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, const struct wg_scenario *scenario,
                       const struct wg_sweep_numbers *numbers, bool is_kept, const char *why);
 

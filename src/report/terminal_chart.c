@@ -20,7 +20,7 @@ static int column_of(const struct wg_diary *diary, int day) {
     return (int)((int64_t)day * WG_CHART_COLUMNS / diary->n_days);
 }
 
-static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+static int on_replicate_chart(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct wg_chart *const chart = self;
     (void)replicate;
     (void)err;
@@ -38,7 +38,7 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
 }
 
 struct wg_observer wg_chart_observer(struct wg_chart *chart) {
-    return (struct wg_observer){see, chart};
+    return (struct wg_observer){on_replicate_chart, chart};
 }
 
 bool wg_chart_is_utf8(void) {
@@ -58,7 +58,7 @@ static double per_day(const struct wg_chart *chart, const double *sums, int colu
     return sums[column] / ((double)chart->n * chart->days[column]);
 }
 
-static double most_of(const struct wg_chart *chart, const double *sums) {
+static double largest_column(const struct wg_chart *chart, const double *sums) {
     double most = 0;
     for (int i = 0; i < WG_CHART_COLUMNS; i++)
         most = fmax(most, per_day(chart, sums, i));
@@ -74,7 +74,7 @@ static void put_rows(const struct wg_chart *chart, const double *sums, const cha
                      bool is_utf8, FILE *to) {
     static const char *const blocks[] = {" ", "▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"};
     static const char *const letters[] = {" ", ".", ".", ".", ":", ":", ":", "#", "#"};
-    const double most = most_of(chart, sums);
+    const double most = largest_column(chart, sums);
     for (int row = ROWS - 1; row >= 0; row--) {
         int blanks = row == 0 ? 0 : LABEL; /* not yet printed: none at the end of a line */
         if (row == 0)
@@ -116,9 +116,9 @@ static void put_months(const struct wg_chart *chart, FILE *to) {
 void wg_chart_print(const struct wg_chart *chart, bool is_utf8, FILE *to) {
     if (chart->n == 0 || chart->days[0] == 0)
         return;
-    char larvae[WG_SHOWN], mass[WG_SHOWN];
-    wg_show_number(most_of(chart, chart->larvae), larvae);
-    wg_show_number(7 * most_of(chart, chart->crawl_off_kg), mass);
+    char larvae[WG_SHOWN_SIZE], mass[WG_SHOWN_SIZE];
+    wg_show_number(largest_column(chart, chart->larvae), larvae);
+    wg_show_number(7 * largest_column(chart, chart->crawl_off_kg), mass);
     (void)strncat(mass, " kg/wk", sizeof mass - strlen(mass) - 1);
     (void)fputc('\n', to);
     put_rows(chart, chart->larvae, "larvae", larvae, is_utf8, to);

@@ -10,13 +10,13 @@
 /* ---- text ---- */
 
 void wg_notes_print_warnings(const struct wg_warnings *warnings, const char *who, FILE *to) {
-    char text[WG_WARNING_WORDS], line[WG_WARNING_WORDS + 32];
+    char text[WG_WARNING_TEXT], line[WG_WARNING_TEXT + 32];
     for (int i = 0; i < warnings->n; i++) {
-        wg_warning_words(warnings, i, text);
+        wg_warning_text(warnings, i, text);
         (void)snprintf(line, sizeof line, "Warning%s%s: %s", who != NULL ? ", " : "", who != NULL ? who : "", text);
-        (void)fputs(wg_ink(to, WG_INK_WARN), to);
+        (void)fputs(wg_terminal_style(to, WG_STYLE_WARN), to);
         wg_show_lines(to, 2, line);
-        (void)fputs(wg_ink(to, WG_INK_PLAIN), to);
+        (void)fputs(wg_terminal_style(to, WG_STYLE_PLAIN), to);
     }
 }
 
@@ -24,9 +24,9 @@ void wg_notes_print_cautions(const struct wg_plan *const *plan, int n, FILE *to)
     for (int c = 0; c < WG_N_CAUTIONS; c++) {
         bool any = false;
         for (int i = 0; i < n; i++)
-            any = any || wg_calls_for(plan[i], (enum wg_caution)c);
+            any = any || wg_caution_applies(plan[i], (enum wg_caution)c);
         if (any)
-            wg_show_lines(to, 2, wg_caution_words((enum wg_caution)c));
+            wg_show_lines(to, 2, wg_caution_text((enum wg_caution)c));
     }
 }
 
@@ -35,7 +35,7 @@ void wg_notes_print_cautions(const struct wg_plan *const *plan, int n, FILE *to)
 static void put_spells(struct wg_json *json, const struct wg_warning *warning, const struct wg_work *work) {
     const enum wg_work_fault fault = warning->kind == WG_WARN_UNDERFED ? WG_UNDERFED : WG_OVERFED;
     struct wg_work_spell spell;
-    char date[WG_SHOWN];
+    char date[WG_SHOWN_SIZE];
     wg_json_list(json, "spells");
     for (int i = 0; work != NULL && wg_work_spell(work, fault, warning->bin, i, &spell); i++) {
         wg_json_object(json, NULL);
@@ -48,7 +48,7 @@ static void put_spells(struct wg_json *json, const struct wg_warning *warning, c
     wg_json_close(json);
 }
 
-static void put_numbers(struct wg_json *json, const struct wg_warning *warning, const struct wg_work *work) {
+static void put_warning_numbers(struct wg_json *json, const struct wg_warning *warning, const struct wg_work *work) {
     switch (warning->kind) {
     case WG_WARN_HEATER:
     case WG_WARN_MAT:
@@ -56,7 +56,7 @@ static void put_numbers(struct wg_json *json, const struct wg_warning *warning, 
         wg_json_real(json, "power_that_holds_w", warning->holds_w);
         break;
     case WG_WARN_HOT:
-        wg_json_real(json, "limit_degc", WG_WATCH_HOT_C);
+        wg_json_real(json, "limit_degc", WG_WARNING_HOT_C);
         wg_json_real(json, "worst_degc", warning->worst);
         break;
     case WG_WARN_UNDERFED:
@@ -67,8 +67,8 @@ static void put_numbers(struct wg_json *json, const struct wg_warning *warning, 
     case WG_WARN_SCOOP:
         wg_json_real(json, "worst_missing_kg", warning->worst);
         break;
-    case WG_WARN_NOBODY:
-        wg_json_text(json, "action", wg_do_name(warning->action));
+    case WG_WARN_NO_ANIMALS:
+        wg_json_text(json, "action", wg_action_name(warning->action));
         wg_json_whole(json, "line", warning->line);
         break;
     case WG_WARN_UNIT:
@@ -78,7 +78,7 @@ static void put_numbers(struct wg_json *json, const struct wg_warning *warning, 
 }
 
 void wg_notes_put_warnings(struct wg_json *json, const struct wg_warnings *warnings, const struct wg_work *work) {
-    char text[WG_WARNING_WORDS];
+    char text[WG_WARNING_TEXT];
     wg_json_list(json, "warnings");
     for (int i = 0; i < warnings->n; i++) {
         const struct wg_warning *const warning = &warnings->list[i];
@@ -88,8 +88,8 @@ void wg_notes_put_warnings(struct wg_json *json, const struct wg_warnings *warni
             wg_json_text(json, warning->bin >= 0 ? "bin" : "place", warning->about);
         wg_json_whole(json, "replicates", warning->replicates);
         wg_json_whole(json, "of", warnings->of);
-        put_numbers(json, warning, work);
-        wg_warning_words(warnings, i, text);
+        put_warning_numbers(json, warning, work);
+        wg_warning_text(warnings, i, text);
         wg_json_text(json, "text", text);
         wg_json_close(json);
     }
@@ -99,7 +99,7 @@ void wg_notes_put_warnings(struct wg_json *json, const struct wg_warnings *warni
 void wg_notes_put_cautions(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_list(json, "cautions");
     for (int c = 0; c < WG_N_CAUTIONS; c++)
-        if (wg_calls_for(plan, (enum wg_caution)c))
-            wg_json_text(json, NULL, wg_caution_words((enum wg_caution)c));
+        if (wg_caution_applies(plan, (enum wg_caution)c))
+            wg_json_text(json, NULL, wg_caution_text((enum wg_caution)c));
     wg_json_close(json);
 }

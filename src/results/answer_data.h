@@ -19,7 +19,7 @@ struct wg_answer_data {
     size_t scenario_size, record_size;
     uint64_t seed;
     int64_t replicates; /* in all */
-    struct wg_warned warned;
+    struct wg_stored_warnings warned;
 };
 
 /** 1 if the file is an answer of any version, 0 if it is something else; WG_ERR_FILE, WG_ERR_FORMAT (damaged), WG_ERR_MEMORY. */

@@ -12,7 +12,7 @@
 #include <stdlib.h>
 
 struct wg_answer_file {
-    struct wg_result_place place;
+    struct wg_atomic_file place;
     struct wg_h5 *file;
 };
 
@@ -24,7 +24,7 @@ const char *wg_answer_kind_name(enum wg_answer_kind kind) {
 
 /* ---- words of answer_write.h ---- */
 
-static int put(struct wg_h5 *file, const struct wg_h5_variable *variable, const void *values) {
+static int put_variable(struct wg_h5 *file, const struct wg_h5_variable *variable, const void *values) {
     const int number = wg_h5_variable(file, variable);
     if (number >= 0)
         (void)wg_h5_write(file, number, values);
@@ -39,20 +39,20 @@ int wg_put_reals(struct wg_h5 *file, const char *name, const char *unit, const c
                  const double *values) {
     const struct wg_h5_variable variable = {
         .name = name, .unit = unit, .text = text, .kind = WG_H5_REAL, .n_dims = dims(a, b), .dim = {a, b}};
-    return put(file, &variable, values);
+    return put_variable(file, &variable, values);
 }
 
 int wg_put_counts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *b,
                   const int64_t *values) {
     const struct wg_h5_variable variable = {
         .name = name, .unit = "1", .text = text, .kind = WG_H5_COUNT, .n_dims = dims(a, b), .dim = {a, b}};
-    return put(file, &variable, values);
+    return put_variable(file, &variable, values);
 }
 
 int wg_put_texts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *const *values) {
     const struct wg_h5_variable variable = {
         .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {a}};
-    return put(file, &variable, values);
+    return put_variable(file, &variable, values);
 }
 
 int wg_put_real(struct wg_h5 *file, const char *name, const char *unit, const char *text, double value) {
@@ -74,7 +74,7 @@ void wg_answer_file_abandon(struct wg_answer_file *file) {
     if (file == NULL)
         return;
     wg_h5_free(file->file);
-    wg_result_place_free(&file->place);
+    wg_atomic_file_free(&file->place);
     free(file);
 }
 
@@ -83,7 +83,7 @@ int wg_answer_file_create(struct wg_answer_file **out, const char *path, int for
     struct wg_answer_file *const file = calloc(1, sizeof *file);
     if (file == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the answer.");
-    int code = wg_result_place_open(&file->place, path, force, err);
+    int code = wg_atomic_file_open(&file->place, path, force, err);
     if (code == 0)
         code = wg_h5_create(&file->file, file->place.fd, file->place.path, err);
     if (code < 0)
@@ -93,38 +93,38 @@ int wg_answer_file_create(struct wg_answer_file **out, const char *path, int for
     return code;
 }
 
-static int write_all(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
+static int write_answer_content(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
     int code = 0;
-    (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
-    (void)wg_h5_note(file, -1, "title", wg_scenario_name(answer->scenario));
-    (void)wg_h5_note(file, -1, "source", "wintergrub " WG_VERSION);
-    (void)wg_h5_note(file, -1, WG_NOTE_KIND, wg_answer_kind_name(answer->kind));
-    (void)wg_h5_note(file, -1, "answer", answer->text);
+    (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
+    (void)wg_h5_attribute(file, -1, "title", wg_scenario_name(answer->scenario));
+    (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
+    (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_KIND, wg_answer_kind_name(answer->kind));
+    (void)wg_h5_attribute(file, -1, "answer", answer->text);
     if (answer->kind == WG_ANSWER_SIZE)
         (void)wg_put_size(file, answer);
-    else if (answer->kind == WG_ANSWER_MATTERS)
-        code = wg_put_matters(file, answer, err);
+    else if (answer->kind == WG_ANSWER_SENSITIVITY)
+        code = wg_put_sensitivity(file, answer, err);
     else
         code = wg_put_fit(file, answer, err);
     const struct wg_plan *const plan = &answer->scenario->plan;
     if (code == 0)
-        code = wg_warned_put(file, 1, &plan, &answer->warnings, err);
+        code = wg_stored_warnings_put(file, 1, &plan, &answer->warnings, err);
     if (code == 0)
-        code =
-            wg_provenance_write_as(file, WG_NOTE_ANSWER, WG_ANSWER_FORMAT, answer->scenario, answer->provenance, err);
+        code = wg_provenance_write_as(file, WG_ATTRIBUTE_ANSWER, WG_ANSWER_FORMAT, answer->scenario, answer->provenance,
+                                      err);
     if (code == 0)
-        wg_warned_put_counts(file, 1, &plan, &answer->warnings);
+        wg_stored_warnings_put_counts(file, 1, &plan, &answer->warnings);
     return code;
 }
 
 int wg_answer_file_close(struct wg_answer_file *file, const struct wg_answer *answer, struct wg_error *err) {
-    int code = write_all(file->file, answer, err);
+    int code = write_answer_content(file->file, answer, err);
     if (code == 0) {
         code = wg_h5_finish(file->file, err);
         file->file = NULL;
     }
     if (code == 0)
-        code = wg_result_place_settle(&file->place, err);
+        code = wg_atomic_file_commit(&file->place, err);
     wg_answer_file_abandon(file); /* frees; what is in place stays */
     return code;
 }

@@ -35,7 +35,7 @@
 #include "results/result.h"
 #include "scenario/vary.h"
 
-enum wg_answer_kind { WG_ANSWER_SIZE, WG_ANSWER_MATTERS, WG_ANSWER_FIT, WG_ANSWER_N_KINDS };
+enum wg_answer_kind { WG_ANSWER_SIZE, WG_ANSWER_SENSITIVITY, WG_ANSWER_FIT, WG_ANSWER_N_KINDS };
 /** "size", "what-matters", "fit" */
 const char *wg_answer_kind_name(enum wg_answer_kind kind);
 
@@ -50,9 +50,9 @@ struct wg_answer {
     const struct wg_vary *vary; /* SIZE */
     const struct wg_size_question *question;
     const struct wg_size *size;
-    const struct wg_matters *matters; /* MATTERS */
-    const struct wg_fit *fit;         /* FIT */
-    const struct wg_log *log;
+    const struct wg_sensitivity *matters; /* MATTERS */
+    const struct wg_fit *fit;             /* FIT */
+    const struct wg_keeper_log *log;
     const char *log_path;
 };
 

@@ -22,20 +22,21 @@ static int no_memory(struct wg_error *err) {
 /* ---- the animal ---- */
 
 static void put_factors(struct wg_h5 *file, const struct wg_fit *fit) {
-    double prior[WG_N_FITTED * N_QUANTILES], posterior[WG_N_FITTED * N_QUANTILES], sigma[WG_N_FITTED];
-    const char *name[WG_N_FITTED];
+    double prior[WG_N_FIT_PARAMETERS * N_QUANTILES], posterior[WG_N_FIT_PARAMETERS * N_QUANTILES],
+        sigma[WG_N_FIT_PARAMETERS];
+    const char *name[WG_N_FIT_PARAMETERS];
     const struct wg_h5_variable quantiles = {
         .name = "quantile", .unit = "1", .text = "share of the weight below", .kind = WG_H5_REAL, .n_dims = 1};
-    for (int f = 0; f < WG_N_FITTED; f++) {
-        name[f] = wg_fitted_name((enum wg_fitted)f);
-        sigma[f] = wg_fitted_prior_sigma((enum wg_fitted)f);
+    for (int f = 0; f < WG_N_FIT_PARAMETERS; f++) {
+        name[f] = wg_fit_parameter_name((enum wg_fit_parameter)f);
+        sigma[f] = wg_fit_parameter_prior_sigma((enum wg_fit_parameter)f);
         for (int q = 0; q < N_QUANTILES; q++) {
             prior[f * N_QUANTILES + q] = fmin(exp(sigma[f] * normal[q]), fit->most[f]);
-            posterior[f * N_QUANTILES + q] = wg_fit_quantile(fit, (enum wg_fitted)f, quantile[q]);
+            posterior[f * N_QUANTILES + q] = wg_fit_quantile(fit, (enum wg_fit_parameter)f, quantile[q]);
         }
     }
     (void)wg_h5_dimension(file, &quantiles, N_QUANTILES, quantile);
-    (void)wg_put_names(file, "factor", "factor on numbers of the animal", WG_N_FITTED, name);
+    (void)wg_put_names(file, "factor", "factor on numbers of the animal", WG_N_FIT_PARAMETERS, name);
     (void)wg_put_reals(file, "prior", "1", "quantiles of the factor before the log (lognormal)", "factor", "quantile",
                        prior);
     (void)wg_put_reals(file, "posterior", "1", "quantiles of the factor after the log", "factor", "quantile",
@@ -46,18 +47,18 @@ static void put_factors(struct wg_h5 *file, const struct wg_fit *fit) {
 
 /* ---- the log ---- */
 
-static const char *unit_of(enum wg_seen kind) {
-    return kind == WG_SEEN_CRAWL_OFF || kind == WG_SEEN_TAKEN ? "kg" : kind == WG_SEEN_BIN_TEMPERATURE ? "degC" : "1";
+static const char *log_kind_unit(enum wg_log_kind kind) {
+    return kind == WG_LOG_CRAWL_OFF || kind == WG_LOG_TAKEN ? "kg" : kind == WG_LOG_BIN_TEMPERATURE ? "degC" : "1";
 }
 
-struct notes {
+struct log_arrays {
     int64_t *day, *since, *line, *explained;
     double *value, *low, *high;
     const char **what, **unit;
 };
 
-static void take_note(struct notes *to, const struct wg_answer *answer, int i) {
-    const struct wg_note *const note = &answer->log->note[i];
+static void add_log_entry(struct log_arrays *to, const struct wg_answer *answer, int i) {
+    const struct wg_log_entry *const note = &answer->log->note[i];
     struct wg_interval range;
     to->explained[i] = wg_fit_explains(answer->fit, answer->log->note, i, &range);
     to->day[i] = note->day;
@@ -66,11 +67,11 @@ static void take_note(struct notes *to, const struct wg_answer *answer, int i) {
     to->value[i] = note->value;
     to->low[i] = range.low;
     to->high[i] = range.high;
-    to->what[i] = wg_seen_name(note->kind);
-    to->unit[i] = unit_of(note->kind);
+    to->what[i] = wg_log_kind_name(note->kind);
+    to->unit[i] = log_kind_unit(note->kind);
 }
 
-static void put_days(struct wg_h5 *file, const char *name, const char *text, const int64_t *values) {
+static void put_day_numbers(struct wg_h5 *file, const char *name, const char *text, const int64_t *values) {
     const struct wg_h5_variable variable = {.name = name,
                                             .unit = "days since 1970-01-01 00:00:00",
                                             .text = text,
@@ -80,13 +81,13 @@ static void put_days(struct wg_h5 *file, const char *name, const char *text, con
     const int number = wg_h5_variable(file, &variable);
     if (number < 0)
         return;
-    (void)wg_h5_note(file, number, "calendar", "proleptic_gregorian");
+    (void)wg_h5_attribute(file, number, "calendar", "proleptic_gregorian");
     (void)wg_h5_write(file, number, values);
 }
 
-static void put_columns(struct wg_h5 *file, const struct notes *notes) {
-    put_days(file, "note_day", "day of the note", notes->day);
-    put_days(file, "note_since", "first day that it counts", notes->since);
+static void put_log_columns(struct wg_h5 *file, const struct log_arrays *notes) {
+    put_day_numbers(file, "note_day", "day of the note", notes->day);
+    put_day_numbers(file, "note_since", "first day that it counts", notes->since);
     (void)wg_put_texts(file, "note_what", "what was noted", "note", notes->what);
     (void)wg_put_texts(file, "note_unit", "unit of its value and range", "note", notes->unit);
     (void)wg_put_reals(file, "note_value", "1", "what the keeper wrote, in the unit of note_unit", "note", NULL,
@@ -97,21 +98,21 @@ static void put_columns(struct wg_h5 *file, const struct notes *notes) {
     (void)wg_put_counts(file, "note_explained", "1: the note lies in that range", "note", NULL, notes->explained);
 }
 
-static int put_notes(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
+static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
     const size_t n = (size_t)answer->log->n;
     int64_t *const whole = calloc(4 * n + 1, sizeof *whole);
     double *const real = calloc(3 * n + 1, sizeof *real);
     const char **const text = calloc(2 * n + 1, sizeof *text);
     const int code = whole == NULL || real == NULL || text == NULL ? no_memory(err) : 0;
     if (code == 0) {
-        struct notes notes = {whole,    whole + n,    whole + 2 * n, whole + 3 * n, real,
-                              real + n, real + 2 * n, text,          text + n};
+        struct log_arrays notes = {whole,    whole + n,    whole + 2 * n, whole + 3 * n, real,
+                                   real + n, real + 2 * n, text,          text + n};
         const struct wg_h5_variable line = {
             .name = "note", .unit = "1", .text = "line of the note in the log", .kind = WG_H5_COUNT, .n_dims = 1};
         for (int i = 0; i < answer->log->n; i++)
-            take_note(&notes, answer, i);
+            add_log_entry(&notes, answer, i);
         (void)wg_h5_dimension(file, &line, (int64_t)n, notes.line);
-        put_columns(file, &notes);
+        put_log_columns(file, &notes);
     }
     free(text);
     free(real);
@@ -121,7 +122,7 @@ static int put_notes(struct wg_h5 *file, const struct wg_answer *answer, struct 
 
 /* ---- the year ---- */
 
-static int survived(void) {
+static int survived_index(void) {
     int i = 0;
     while (strcmp(wg_diary_outcomes()[i].name, "survived") != 0)
         i++;
@@ -156,9 +157,9 @@ static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_
                            happened + n);
     }
     (void)wg_put_real(file, "survival_before", "1", "chance to be alive at the end, before the log",
-                      wg_fit_share_above(fit, survived(), true, 0.5));
+                      wg_fit_share_above(fit, survived_index(), true, 0.5));
     (void)wg_put_real(file, "survival_after", "1", "the same after the log",
-                      wg_fit_share_above(fit, survived(), false, 0.5));
+                      wg_fit_share_above(fit, survived_index(), false, 0.5));
     free(text);
     free(real);
     return code;
@@ -166,34 +167,34 @@ static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_
 
 /* ---- the draws ---- */
 
-/* What put_draws() gathers: a block of memory for each, [draw] or [draw][factor] or [draw][outcome]. */
+/* What put_fit_draws() gathers: a block of memory for each, [draw] or [draw][factor] or [draw][outcome]. */
 struct drawn {
     int64_t *number;
     double *weight, *log_chance, *factor, *outcome;
 };
 
-static void gather(struct drawn *to, const struct wg_fit *fit) {
+static void gather_draws(struct drawn *to, const struct wg_fit *fit) {
     for (int64_t k = 0; k < fit->n; k++) {
         to->number[k] = k;
         to->weight[k] = fit->draw[k].weight;
         to->log_chance[k] = fit->draw[k].log_chance;
-        for (int f = 0; f < WG_N_FITTED; f++)
-            to->factor[k * WG_N_FITTED + f] = wg_fit_factor(fit, k, (enum wg_fitted)f);
+        for (int f = 0; f < WG_N_FIT_PARAMETERS; f++)
+            to->factor[k * WG_N_FIT_PARAMETERS + f] = wg_fit_factor(fit, k, (enum wg_fit_parameter)f);
         for (int o = 0; o < fit->n_outcomes; o++)
             to->outcome[k * fit->n_outcomes + o] = fit->outcome[o * fit->n + k];
     }
 }
 
-static int put_draws(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
+static int put_fit_draws(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
     const size_t n = (size_t)fit->n;
     int64_t *const number = calloc(n, sizeof *number);
-    double *const real = calloc(n * (2 + WG_N_FITTED + (size_t)fit->n_outcomes), sizeof *real);
+    double *const real = calloc(n * (2 + WG_N_FIT_PARAMETERS + (size_t)fit->n_outcomes), sizeof *real);
     const int code = number == NULL || real == NULL ? no_memory(err) : 0;
     if (code == 0) {
-        struct drawn drawn = {number, real, real + n, real + 2 * n, real + (2 + WG_N_FITTED) * n};
+        struct drawn drawn = {number, real, real + n, real + 2 * n, real + (2 + WG_N_FIT_PARAMETERS) * n};
         const struct wg_h5_variable draw = {
             .name = "draw", .unit = "1", .text = "number of the draw", .kind = WG_H5_COUNT, .n_dims = 1};
-        gather(&drawn, fit);
+        gather_draws(&drawn, fit);
         (void)wg_h5_dimension(file, &draw, fit->n, number);
         (void)wg_put_reals(file, "weight", "1", "weight of the draw, 1 in all", "draw", NULL, drawn.weight);
         (void)wg_put_reals(file, "log_chance", "1", "logarithm of the mean chance of the log, up to a constant", "draw",
@@ -208,7 +209,7 @@ static int put_draws(struct wg_h5 *file, const struct wg_fit *fit, struct wg_err
     return code;
 }
 
-static void put_numbers(struct wg_h5 *file, const struct wg_fit *fit) {
+static void put_fit_numbers(struct wg_h5 *file, const struct wg_fit *fit) {
     (void)wg_put_real(file, "effective_draws", "1", "draws' worth of weight: 1 / sum of squared weights",
                       fit->effective);
     (void)wg_put_count(file, "too_few", "1: too few draws carry the weight, the answer is a hint only",
@@ -220,13 +221,13 @@ static void put_numbers(struct wg_h5 *file, const struct wg_fit *fit) {
 }
 
 int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
-    (void)wg_h5_note(file, -1, "log", answer->log_path);
+    (void)wg_h5_attribute(file, -1, "log", answer->log_path);
     put_factors(file, answer->fit);
-    int code = put_notes(file, answer, err);
+    int code = put_log(file, answer, err);
     if (code == 0)
         code = put_outcomes(file, answer->fit, err);
     if (code == 0)
-        code = put_draws(file, answer->fit, err);
-    put_numbers(file, answer->fit);
+        code = put_fit_draws(file, answer->fit, err);
+    put_fit_numbers(file, answer->fit);
     return code;
 }

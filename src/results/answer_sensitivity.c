@@ -9,7 +9,7 @@
 #include <stdlib.h>
 
 /* A column of numbers: what it is, and how it is read off an unknown; NaN where only the kept ones have one. */
-struct column {
+struct effect_column {
     const char *name, *text;
     bool of_kept;
     double (*of)(const struct wg_unknown *unknown);
@@ -33,7 +33,7 @@ COLUMN(total_low_of, share.total_range.low)
 COLUMN(total_high_of, share.total_range.high)
 COLUMN(slope_of, share.slope)
 
-static const struct column columns[] = {
+static const struct effect_column columns[] = {
     {"value", "value in the plan, in the unit of `unit`", false, value_of},
     {"low", "lower end of the range it was moved over", false, low_of},
     {"high", "upper end of the range it was moved over", false, high_of},
@@ -50,24 +50,24 @@ static const struct column columns[] = {
 };
 
 /* The changes are in the unit of the answer, the shares pure; values have each its own. */
-static const char *unit_of(const struct column *column, const char *answer_unit) {
+static const char *effect_unit(const struct effect_column *column, const char *answer_unit) {
     return column->of == effect_of || column->of == effect_size_of || column->of == effect_sd_of ? answer_unit : "1";
 }
 
-static void put_columns(struct wg_h5 *file, const struct wg_matters *matters, const char *answer_unit) {
-    double value[WG_MATTERS_MOST_UNKNOWNS];
+static void put_effect_columns(struct wg_h5 *file, const struct wg_sensitivity *matters, const char *answer_unit) {
+    double value[WG_MAX_UNKNOWNS];
     for (size_t c = 0; c < sizeof columns / sizeof *columns; c++) {
         for (int i = 0; i < matters->n_unknowns; i++) {
             const struct wg_unknown *const unknown = &matters->unknown[i];
             value[i] = columns[c].of_kept && !unknown->kept ? (double)NAN : columns[c].of(unknown);
         }
-        (void)wg_put_reals(file, columns[c].name, unit_of(&columns[c], answer_unit), columns[c].text, "unknown", NULL,
-                           value);
+        (void)wg_put_reals(file, columns[c].name, effect_unit(&columns[c], answer_unit), columns[c].text, "unknown",
+                           NULL, value);
     }
 }
 
-static void put_words(struct wg_h5 *file, const struct wg_matters *matters, const char **text) {
-    int64_t kept[WG_MATTERS_MOST_UNKNOWNS];
+static void put_unknown_names(struct wg_h5 *file, const struct wg_sensitivity *matters, const char **text) {
+    int64_t kept[WG_MAX_UNKNOWNS];
     const int n = matters->n_unknowns;
     for (int i = 0; i < n; i++) {
         const struct wg_parameter *const p = matters->unknown[i].parameter;
@@ -84,17 +84,17 @@ static void put_words(struct wg_h5 *file, const struct wg_matters *matters, cons
     (void)wg_put_counts(file, "studied_closely", "1: its shares were worked out", "unknown", NULL, kept);
 }
 
-int wg_put_matters(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
-    const struct wg_matters *const m = answer->matters;
-    const bool is_survival = m->outcome == WG_MATTERS_SURVIVAL;
+int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
+    const struct wg_sensitivity *const m = answer->matters;
+    const bool is_survival = m->outcome == WG_SENSITIVITY_SURVIVAL;
     const char *const unit = is_survival ? "1" : "kg";
     wg_assert(m->n_unknowns > 0);
     const char **const text = calloc(4 * (size_t)m->n_unknowns, sizeof *text);
     if (text == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the answer.");
-    (void)wg_h5_note(file, -1, "answer_of", is_survival ? "survived" : "total_crawl_off_mass");
-    put_words(file, m, text);
-    put_columns(file, m, unit);
+    (void)wg_h5_attribute(file, -1, "answer_of", is_survival ? "survived" : "total_crawl_off_mass");
+    put_unknown_names(file, m, text);
+    put_effect_columns(file, m, unit);
     (void)wg_put_real(file, "answer_base", unit, "answer with the numbers as they are", m->base);
     (void)wg_put_real(file, "answer_mean", unit, "mean of the answer over the ranges of those studied closely",
                       m->mean);

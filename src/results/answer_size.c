@@ -14,27 +14,27 @@
 #define ALONE 0.95 /* confidence of the intervals of each value alone */
 
 /* Of the number that is varied: udunits reads what scenarios write, but for a bare number and a date. */
-static const char *unit_of(const struct wg_vary *vary) {
+static const char *varied_unit(const struct wg_vary *vary) {
     const char *const written = vary->unit + strspn(vary->unit, " ");
     return vary->is_date ? DAYS : *written == '\0' ? "1" : written;
 }
 
 static void mark_date(struct wg_h5 *file, const struct wg_vary *vary, int variable) {
     if (vary->is_date && variable >= 0)
-        (void)wg_h5_note(file, variable, "calendar", "proleptic_gregorian");
+        (void)wg_h5_attribute(file, variable, "calendar", "proleptic_gregorian");
 }
 
 static void put_one(struct wg_h5 *file, const struct wg_vary *vary, const char *name, const char *text, double value) {
-    mark_date(file, vary, wg_put_real(file, name, unit_of(vary), text, value));
+    mark_date(file, vary, wg_put_real(file, name, varied_unit(vary), text, value));
 }
 
 static void put_dimensions(struct wg_h5 *file, const struct wg_answer *answer) {
     const struct wg_plan *const plan = &answer->scenario->plan;
-    double value[WG_SIZE_MOST_POINTS], asked[WG_MAX_GOALS];
-    char text[WG_MAX_GOALS][WG_GOAL_SENTENCE];
+    double value[WG_SIZE_MAX_POINTS], asked[WG_MAX_GOALS];
+    char text[WG_MAX_GOALS][WG_GOAL_SENTENCE_SIZE];
     const char *goal[WG_MAX_GOALS];
     const struct wg_h5_variable values = {.name = "value",
-                                          .unit = unit_of(answer->vary),
+                                          .unit = varied_unit(answer->vary),
                                           .text = "value of the plan's number that was tried",
                                           .kind = WG_H5_REAL,
                                           .n_dims = 1};
@@ -52,13 +52,13 @@ static void put_dimensions(struct wg_h5 *file, const struct wg_answer *answer) {
 
 /* [value][goal] of everything that is known of a goal at a value. */
 struct curve {
-    int64_t met[WG_SIZE_MOST_POINTS * WG_MAX_GOALS];
-    double chance[WG_SIZE_MOST_POINTS * WG_MAX_GOALS], low[WG_SIZE_MOST_POINTS * WG_MAX_GOALS],
-        high[WG_SIZE_MOST_POINTS * WG_MAX_GOALS], alone_low[WG_SIZE_MOST_POINTS * WG_MAX_GOALS],
-        alone_high[WG_SIZE_MOST_POINTS * WG_MAX_GOALS];
+    int64_t met[WG_SIZE_MAX_POINTS * WG_MAX_GOALS];
+    double chance[WG_SIZE_MAX_POINTS * WG_MAX_GOALS], low[WG_SIZE_MAX_POINTS * WG_MAX_GOALS],
+        high[WG_SIZE_MAX_POINTS * WG_MAX_GOALS], alone_low[WG_SIZE_MAX_POINTS * WG_MAX_GOALS],
+        alone_high[WG_SIZE_MAX_POINTS * WG_MAX_GOALS];
 };
 
-static void fill(struct curve *curve, const struct wg_answer *answer) {
+static void fill_size_curve(struct curve *curve, const struct wg_answer *answer) {
     const int n_goals = answer->question->n_goals;
     for (int i = 0; i < answer->size->n_points; i++)
         for (int g = 0; g < n_goals; g++) {
@@ -75,15 +75,15 @@ static void fill(struct curve *curve, const struct wg_answer *answer) {
         }
 }
 
-static void put_curve(struct wg_h5 *file, const struct wg_answer *answer) {
+static void put_size_curve(struct wg_h5 *file, const struct wg_answer *answer) {
     struct curve c;
-    int64_t n[WG_SIZE_MOST_POINTS];
-    const char *enough[WG_SIZE_MOST_POINTS];
+    int64_t n[WG_SIZE_MAX_POINTS];
+    const char *enough[WG_SIZE_MAX_POINTS];
     for (int i = 0; i < answer->size->n_points; i++) {
         n[i] = answer->size->point[i].n;
         enough[i] = wg_verdict_name(answer->size->point[i].verdict);
     }
-    fill(&c, answer);
+    fill_size_curve(&c, answer);
     (void)wg_put_counts(file, "replicates", "replicates lived at the value", "value", NULL, n);
     (void)wg_put_texts(file, "enough", "whether the value surely meets every goal", "value", enough);
     (void)wg_put_counts(file, "met", "of them, those that met the goal", "value", "goal", c.met);
@@ -98,7 +98,7 @@ static void put_curve(struct wg_h5 *file, const struct wg_answer *answer) {
                        c.alone_high);
 }
 
-static void put_answer(struct wg_h5 *file, const struct wg_answer *answer) {
+static void put_size_values(struct wg_h5 *file, const struct wg_answer *answer) {
     const struct wg_vary *const vary = answer->vary;
     const struct wg_size_question *const q = answer->question;
     const struct wg_size *const size = answer->size;
@@ -121,12 +121,12 @@ static void put_answer(struct wg_h5 *file, const struct wg_answer *answer) {
 }
 
 int wg_put_size(struct wg_h5 *file, const struct wg_answer *answer) {
-    (void)wg_h5_note(file, -1, "key", answer->vary->path);
-    (void)wg_h5_note(file, -1, "unit_as_written", answer->vary->unit);
-    (void)wg_h5_note(file, -1, "outcome", wg_size_outcome_name(answer->size->outcome));
-    (void)wg_h5_note(file, -1, "looked_for", answer->question->largest ? "largest" : "smallest");
+    (void)wg_h5_attribute(file, -1, "key", answer->vary->path);
+    (void)wg_h5_attribute(file, -1, "unit_as_written", answer->vary->unit);
+    (void)wg_h5_attribute(file, -1, "outcome", wg_size_outcome_name(answer->size->outcome));
+    (void)wg_h5_attribute(file, -1, "looked_for", answer->question->largest ? "largest" : "smallest");
     put_dimensions(file, answer);
-    put_curve(file, answer);
-    put_answer(file, answer);
+    put_size_curve(file, answer);
+    put_size_values(file, answer);
     return 0;
 }

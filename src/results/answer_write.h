@@ -20,7 +20,7 @@ int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t
 
 int wg_put_size(struct wg_h5 *file, const struct wg_answer *answer);
 /** 0 or WG_ERR_MEMORY. */
-int wg_put_matters(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err);
+int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err);
 int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err);
 
 #endif

@@ -13,15 +13,15 @@ struct wg_h5;
 struct wg_comparison_data {
     struct wg_h5 *file;
     char *path;
-    int n; /* setups, WG_COMPARE_LEAST..WG_COMPARE_MOST */
+    int n; /* setups, WG_COMPARE_MIN..WG_COMPARE_MAX */
     int32_t first_day;
     int n_days; /* of the period, 1 or more */
     int64_t replicates;
     uint64_t seed;
-    char *title[WG_COMPARE_MOST], *scenario_path[WG_COMPARE_MOST];
-    char *scenario_sha256[WG_COMPARE_MOST], *scenario_text[WG_COMPARE_MOST];
+    char *title[WG_COMPARE_MAX], *scenario_path[WG_COMPARE_MAX];
+    char *scenario_sha256[WG_COMPARE_MAX], *scenario_text[WG_COMPARE_MAX];
     char *command_line, *started, *source; /* "" where the file says nothing */
-    struct wg_warned warned;
+    struct wg_stored_warnings warned;
 };
 
 /** 1 if the file is a comparison of any version, 0 if it is something else; WG_ERR_FILE, WG_ERR_FORMAT (damaged), WG_ERR_MEMORY. */

@@ -21,9 +21,9 @@
 #define TEXT_SIZE 200
 
 struct wg_comparison_file {
-    struct wg_result_place place;
+    struct wg_atomic_file place;
     struct wg_h5 *file;
-    char record_name[WG_COMPARE_MOST][NAME_SIZE]; /* of dimensions: borrowed by the file until it is finished */
+    char record_name[WG_COMPARE_MAX][NAME_SIZE]; /* of dimensions: borrowed by the file until it is finished */
 };
 
 /* ---- outcomes ---- */
@@ -32,13 +32,13 @@ struct wg_comparison_file {
 static void note_period(struct wg_h5 *file, const struct wg_plan *plan) {
     char date[11];
     wg_day_format(plan->first_day, date);
-    (void)wg_h5_note(file, -1, WG_NOTE_FIRST_DAY, date);
+    (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_FIRST_DAY, date);
     wg_day_format(plan->last_day, date);
-    (void)wg_h5_note(file, -1, WG_NOTE_LAST_DAY, date);
+    (void)wg_h5_attribute(file, -1, WG_ATTRIBUTE_LAST_DAY, date);
 }
 
 static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, struct wg_error *err) {
-    static const char *const letter[WG_COMPARE_MOST] = {"A", "B", "C", "D", "E", "F", "G", "H"};
+    static const char *const letter[WG_COMPARE_MAX] = {"A", "B", "C", "D", "E", "F", "G", "H"};
     const struct wg_h5_variable scenario = {
         .name = "scenario", .unit = "1", .text = "letter of the scenario", .kind = WG_H5_STRING, .n_dims = 1};
     const struct wg_h5_variable replicate = {
@@ -48,9 +48,9 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the comparison.");
     for (int64_t k = 0; k < compare->replicates; k++)
         number[k] = k;
-    (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
-    (void)wg_h5_note(file, -1, "title", "Black soldier fly colonies compared, the same weather through each");
-    (void)wg_h5_note(file, -1, "source", "wintergrub " WG_VERSION);
+    (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
+    (void)wg_h5_attribute(file, -1, "title", "Black soldier fly colonies compared, the same weather through each");
+    (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
     note_period(file, compare->setup[0].plan);
     (void)wg_h5_dimension(file, &scenario, compare->n, letter);
     (void)wg_h5_dimension(file, &replicate, compare->replicates, number);
@@ -58,7 +58,7 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
     return 0;
 }
 
-static void write_texts(struct wg_h5 *file, const char *name, const char *text, const char *const *values) {
+static void write_setup_texts(struct wg_h5 *file, const char *name, const char *text, const char *const *values) {
     const struct wg_h5_variable variable = {
         .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {"scenario"}};
     (void)wg_h5_write(file, wg_h5_variable(file, &variable), values);
@@ -84,7 +84,7 @@ static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, 
 }
 
 static void write_survival(struct wg_h5 *file, const struct wg_compare *compare) {
-    double share[WG_COMPARE_MOST], low[WG_COMPARE_MOST], high[WG_COMPARE_MOST];
+    double share[WG_COMPARE_MAX], low[WG_COMPARE_MAX], high[WG_COMPARE_MAX];
     for (int i = 0; i < compare->n; i++) {
         struct wg_interval interval;
         share[i] = wg_summary_survival(&compare->setup[i].summary, &interval);
@@ -143,7 +143,7 @@ static void write_figure(struct wg_h5 *file, const struct wg_compare *compare, e
                          const struct figure *what) {
     const struct wg_outcome *const outcome = wg_compared_outcome(compared);
     char name[NAME_SIZE], text[TEXT_SIZE];
-    double value[WG_COMPARE_MOST] = {(double)NAN};
+    double value[WG_COMPARE_MAX] = {(double)NAN};
     (void)snprintf(name, sizeof name, "%s_%s", outcome->name, what->name);
     (void)snprintf(text, sizeof text, "%s%s", what->text, outcome->text);
     for (int i = 1; i < compare->n; i++)
@@ -153,7 +153,7 @@ static void write_figure(struct wg_h5 *file, const struct wg_compare *compare, e
 
 static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
     const double none = (double)NAN;
-    double price[WG_COMPARE_MOST] = {none}, low[WG_COMPARE_MOST] = {none}, high[WG_COMPARE_MOST] = {none};
+    double price[WG_COMPARE_MAX] = {none}, low[WG_COMPARE_MAX] = {none}, high[WG_COMPARE_MAX] = {none};
     for (int i = 1; i < compare->n; i++) {
         price[i] = compare->pair[i].extra.per_kg;
         low[i] = compare->pair[i].extra.interval.low;
@@ -176,17 +176,17 @@ static void write_differences(struct wg_h5 *file, const struct wg_compare *compa
 /* ---- provenance ---- */
 
 static void write_scenarios(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario) {
-    const char *path[WG_COMPARE_MOST], *text[WG_COMPARE_MOST], *digest[WG_COMPARE_MOST];
-    char digests[WG_COMPARE_MOST][WG_SHA256_TEXT];
+    const char *path[WG_COMPARE_MAX], *text[WG_COMPARE_MAX], *digest[WG_COMPARE_MAX];
+    char digests[WG_COMPARE_MAX][WG_SHA256_TEXT_SIZE];
     for (int i = 0; i < n; i++) {
         wg_sha256(scenario[i]->text, scenario[i]->text_size, digests[i]);
         path[i] = scenario[i]->path;
         text[i] = scenario[i]->text;
         digest[i] = digests[i];
     }
-    write_texts(file, WG_NOTE_SCENARIO_PATH, "file of the scenario", path);
-    write_texts(file, WG_NOTE_SCENARIO_SHA256, "SHA-256 of its text", digest);
-    write_texts(file, WG_TEXT_SCENARIO "_text", "the scenario file as it was read", text);
+    write_setup_texts(file, WG_ATTRIBUTE_SCENARIO_PATH, "file of the scenario", path);
+    write_setup_texts(file, WG_ATTRIBUTE_SCENARIO_SHA256, "SHA-256 of its text", digest);
+    write_setup_texts(file, WG_TEXT_SCENARIO "_text", "the scenario file as it was read", text);
 }
 
 static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_scenario *scenario) {
@@ -194,7 +194,7 @@ static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_
     char name[NAME_SIZE];
     (void)snprintf(dimension, NAME_SIZE, "weather_byte_%c", 'A' + i);
     (void)snprintf(name, sizeof name, WG_TEXT_RECORD "_%c", 'A' + i);
-    const struct wg_h5_variable byte = {.name = dimension, .kind = WG_H5_NOTHING, .n_dims = 1};
+    const struct wg_h5_variable byte = {.name = dimension, .kind = WG_H5_NO_VALUES, .n_dims = 1};
     const struct wg_h5_variable text = {.name = name,
                                         .unit = "1",
                                         .text = "the weather file as it was read, one value per byte",
@@ -207,8 +207,8 @@ static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_
 
 /* The days are the same in all, but not always the file they were read from: each file once. */
 static void write_records(struct wg_comparison_file *file, int n, const struct wg_scenario *const *scenario) {
-    const char *path[WG_COMPARE_MOST], *digest[WG_COMPARE_MOST];
-    char digests[WG_COMPARE_MOST][WG_SHA256_TEXT];
+    const char *path[WG_COMPARE_MAX], *digest[WG_COMPARE_MAX];
+    char digests[WG_COMPARE_MAX][WG_SHA256_TEXT_SIZE];
     bool any = false;
     for (int i = 0; i < n; i++) {
         const bool has = scenario[i]->record_text != NULL && scenario[i]->record_size > 0;
@@ -226,8 +226,8 @@ static void write_records(struct wg_comparison_file *file, int n, const struct w
     }
     if (!any)
         return;
-    write_texts(file->file, WG_NOTE_RECORD_PATH, "file of the weather record", path);
-    write_texts(file->file, WG_NOTE_RECORD_SHA256, "SHA-256 of its bytes", digest);
+    write_setup_texts(file->file, WG_ATTRIBUTE_RECORD_PATH, "file of the weather record", path);
+    write_setup_texts(file->file, WG_ATTRIBUTE_RECORD_SHA256, "SHA-256 of its bytes", digest);
 }
 
 static int write_numbers(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, struct wg_error *err) {
@@ -274,15 +274,15 @@ out:
 static int write_provenance(struct wg_comparison_file *file, int n, const struct wg_scenario *const *scenario,
                             const struct wg_warnings *const *warnings, const struct wg_provenance *provenance,
                             struct wg_error *err) {
-    const struct wg_plan *plan[WG_COMPARE_MOST];
+    const struct wg_plan *plan[WG_COMPARE_MAX];
     for (int i = 0; i < n; i++)
         plan[i] = &scenario[i]->plan;
-    const int code = wg_warned_put(file->file, n, plan, warnings, err);
+    const int code = wg_stored_warnings_put(file->file, n, plan, warnings, err);
     if (code < 0)
         return code;
     (void)wg_h5_group(file->file, WG_PROVENANCE);
-    (void)wg_h5_note_number(file->file, WG_NOTE_COMPARISON, WG_COMPARISON_FORMAT);
-    wg_warned_put_counts(file->file, n, plan, warnings);
+    (void)wg_h5_attribute_number(file->file, WG_ATTRIBUTE_COMPARISON, WG_COMPARISON_FORMAT);
+    wg_stored_warnings_put_counts(file->file, n, plan, warnings);
     wg_provenance_write_program(file->file, provenance);
     write_scenarios(file->file, n, scenario);
     write_records(file, n, scenario);
@@ -295,7 +295,7 @@ void wg_comparison_file_abandon(struct wg_comparison_file *file) {
     if (file == NULL)
         return;
     wg_h5_free(file->file);
-    wg_result_place_free(&file->place);
+    wg_atomic_file_free(&file->place);
     free(file);
 }
 
@@ -304,7 +304,7 @@ int wg_comparison_file_create(struct wg_comparison_file **out, const char *path,
     struct wg_comparison_file *const file = calloc(1, sizeof *file);
     if (file == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the comparison.");
-    int code = wg_result_place_open(&file->place, path, force, err);
+    int code = wg_atomic_file_open(&file->place, path, force, err);
     if (code == 0)
         code = wg_h5_create(&file->file, file->place.fd, file->place.path, err);
     if (code < 0)
@@ -314,16 +314,17 @@ int wg_comparison_file_create(struct wg_comparison_file **out, const char *path,
     return code;
 }
 
-static int write_all(struct wg_comparison_file *file, const struct wg_compare *compare,
-                     const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
-                     const struct wg_provenance *provenance, struct wg_error *err) {
-    const char *title[WG_COMPARE_MOST];
+static int write_comparison_content(struct wg_comparison_file *file, const struct wg_compare *compare,
+                                    const struct wg_scenario *const *scenario,
+                                    const struct wg_warnings *const *warnings, const struct wg_provenance *provenance,
+                                    struct wg_error *err) {
+    const char *title[WG_COMPARE_MAX];
     const int code = add_dimensions(file->file, compare, err);
     if (code < 0)
         return code;
     for (int i = 0; i < compare->n; i++)
         title[i] = scenario[i]->plan.title;
-    write_texts(file->file, "scenario_title", "title of the scenario", title);
+    write_setup_texts(file->file, "scenario_title", "title of the scenario", title);
     for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
         write_outcome(file->file, compare, o);
     write_survival(file->file, compare);
@@ -334,13 +335,13 @@ static int write_all(struct wg_comparison_file *file, const struct wg_compare *c
 int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_compare *compare,
                              const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
                              const struct wg_provenance *provenance, struct wg_error *err) {
-    int code = write_all(file, compare, scenario, warnings, provenance, err);
+    int code = write_comparison_content(file, compare, scenario, warnings, provenance, err);
     if (code == 0) {
         code = wg_h5_finish(file->file, err);
         file->file = NULL;
     }
     if (code == 0)
-        code = wg_result_place_settle(&file->place, err);
+        code = wg_atomic_file_commit(&file->place, err);
     wg_comparison_file_abandon(file); /* frees; what is in place stays */
     return code;
 }

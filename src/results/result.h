@@ -41,15 +41,15 @@ int wg_result_close(struct wg_result_writer *writer, struct wg_error *err);
 void wg_result_abandon(struct wg_result_writer *writer);
 
 /** A result's own record, read back for `rerun`. */
-struct wg_result_record {
+struct wg_result_inputs {
     char *scenario_text, *scenario_path, *record_text, *version;
     size_t scenario_size, record_size;
     int64_t replicates;
     uint64_t seed;
 };
 /** WG_ERR_FORMAT with a plain sentence for foreign, truncated or older files. */
-int wg_result_read_record(const char *path, struct wg_result_record *record, struct wg_error *err);
-void wg_result_record_free(struct wg_result_record *record);
+int wg_result_read_inputs(const char *path, struct wg_result_inputs *record, struct wg_error *err);
+void wg_result_inputs_free(struct wg_result_inputs *record);
 /** What wg_result_compare() finds. */
 enum { WG_RESULT_SAME = 0, WG_RESULT_DIFFERENT = 1, WG_RESULT_SAME_NUMBERS = 2 };
 /**

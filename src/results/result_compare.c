@@ -10,7 +10,7 @@
 #include <stdio.h>
 #include <string.h>
 
-struct comparison {
+struct result_comparison {
     int has_words; /* a difference in words only was met; `what` names it */
     char *what;
     size_t size;
@@ -24,13 +24,13 @@ static int is_one_of(const char *name, const char *const *names) {
 }
 
 static int is_left_out(const struct wg_h5_difference *d) {
-    static const char *const notes[] = {WG_NOTE_STARTED, WG_NOTE_COMMAND, WG_NOTES_OF_SOFTWARE, NULL};
+    static const char *const notes[] = {WG_ATTRIBUTE_STARTED, WG_ATTRIBUTE_COMMAND, WG_SOFTWARE_ATTRIBUTES, NULL};
     return is_one_of(d->note, notes);
 }
 
 /* Texts that are what was simulated. */
 static int is_input(const struct wg_h5_difference *d) {
-    static const char *const notes[] = {WG_NOTE_SCENARIO_SHA256, WG_NOTE_RECORD_SHA256, NULL};
+    static const char *const notes[] = {WG_ATTRIBUTE_SCENARIO_SHA256, WG_ATTRIBUTE_RECORD_SHA256, NULL};
     static const char *const variables[] = {WG_PROVENANCE "/" WG_TEXT_SCENARIO, WG_PROVENANCE "/" WG_TEXT_RECORD, NULL};
     return d->note != NULL ? is_one_of(d->note, notes) : is_one_of(d->object, variables);
 }
@@ -40,7 +40,7 @@ static int are_words(const struct wg_h5_difference *d) {
     return !is_input(d) && (d->is_text || d->mismatch == WG_H5_ONLY_IN_SECOND);
 }
 
-static void name_of(const struct wg_h5_difference *d, char *out, size_t size) {
+static void describe_difference(const struct wg_h5_difference *d, char *out, size_t size) {
     const char *const object = d->object[0] == '\0' ? "the file" : d->object;
     char row[32] = "";
     if (d->row >= 0)
@@ -49,19 +49,19 @@ static void name_of(const struct wg_h5_difference *d, char *out, size_t size) {
                    d->note == NULL ? "" : d->note, d->note == NULL ? "" : " of ", object, row);
 }
 
-static int judge(void *self, const struct wg_h5_difference *d) {
-    struct comparison *const c = self;
+static int judge_difference(void *self, const struct wg_h5_difference *d) {
+    struct result_comparison *const c = self;
     if (is_left_out(d))
         return 0;
     const int words = are_words(d);
     if (!words || !c->has_words)
-        name_of(d, c->what, c->size);
+        describe_difference(d, c->what, c->size);
     c->has_words |= words;
     return !words;
 }
 
 int wg_result_compare(const char *path_a, const char *path_b, char *what, size_t size, struct wg_error *err) {
-    struct comparison c = {.what = what, .size = size};
+    struct result_comparison c = {.what = what, .size = size};
     struct wg_h5 *a = NULL, *b = NULL;
     if (size > 0)
         what[0] = '\0';
@@ -69,7 +69,7 @@ int wg_result_compare(const char *path_a, const char *path_b, char *what, size_t
     if (code == 0)
         code = wg_result_open(&b, path_b, err);
     if (code == 0)
-        code = wg_h5_compare(a, b, (struct wg_h5_judge){judge, &c}, err);
+        code = wg_h5_compare(a, b, (struct wg_h5_comparator){judge_difference, &c}, err);
     wg_h5_free(b);
     wg_h5_free(a);
     return code == 0 && c.has_words ? WG_RESULT_SAME_NUMBERS : code;

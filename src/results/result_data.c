@@ -13,8 +13,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_DAYS 36600       /* a hundred years, the longest period of a scenario */
-#define MOST_PARAMETERS 1000  /* judgement: more is no list of parameters */
+#define MAX_DAYS 36600        /* a hundred years, the longest period of a scenario */
+#define MAX_PARAMETERS 1000   /* judgement: more is no list of parameters */
 #define REPLAY_BYTES 33554432 /* judgement: 32 MB of diaries in memory */
 #define TIME_UNIT "days since "
 
@@ -24,7 +24,7 @@ static int no_memory(const struct wg_result_data *data, struct wg_error *err) {
     return wg_fail(err, WG_ERR_MEMORY, data->path, "There is not enough memory to read this result.");
 }
 
-static int lacks(const struct wg_result_data *data, const char *what, struct wg_error *err) {
+static int fail_result_damaged(const struct wg_result_data *data, const char *what, struct wg_error *err) {
     const int code = wg_h5_failed(data->file, err);
     return code < 0 ? code
                     : wg_fail(err, WG_ERR_FORMAT, data->path, "This result is damaged: %s cannot be read.", what);
@@ -36,18 +36,18 @@ static int64_t length_of(struct wg_result_data *data, const char *name, enum wg_
     return wg_h5_find_shape(data->file, name, kind, &shape) && shape.n_dims == 1 ? shape.size[0] : 0;
 }
 
-static int read_sizes(struct wg_result_data *data, struct wg_error *err) {
+static int read_result_sizes(struct wg_result_data *data, struct wg_error *err) {
     const int64_t days = length_of(data, "time", WG_H5_COUNT), replicates = length_of(data, "replicate", WG_H5_COUNT);
     const int64_t generations = length_of(data, "generation", WG_H5_COUNT);
     const int64_t places = length_of(data, "place", WG_H5_STRING), bins = length_of(data, "bin", WG_H5_STRING);
-    if (days < 1 || days > MOST_DAYS)
-        return lacks(data, "its days", err);
+    if (days < 1 || days > MAX_DAYS)
+        return fail_result_damaged(data, "its days", err);
     if (replicates < 1 || replicates != data->record.replicates)
-        return lacks(data, "its number of replicates", err);
+        return fail_result_damaged(data, "its number of replicates", err);
     if (generations < 1 || generations > 64)
-        return lacks(data, "its generations", err);
+        return fail_result_damaged(data, "its generations", err);
     if (places > WG_MAX_PLACES || bins > WG_MAX_BINS)
-        return lacks(data, "its places and bins", err);
+        return fail_result_damaged(data, "its places and bins", err);
     data->n_days = (int)days;
     data->replicates = replicates;
     data->n_generations = (int)generations;
@@ -58,13 +58,13 @@ static int read_sizes(struct wg_result_data *data, struct wg_error *err) {
 
 static int read_first_day(struct wg_result_data *data, struct wg_error *err) {
     char *unit, date[11] = "";
-    if (!wg_h5_find_note(data->file, "time", "units", &unit))
-        return lacks(data, "its first day", err);
+    if (!wg_h5_find_attribute(data->file, "time", "units", &unit))
+        return fail_result_damaged(data, "its first day", err);
     if (strncmp(unit, TIME_UNIT, strlen(TIME_UNIT)) == 0)
         (void)snprintf(date, sizeof date, "%s", unit + strlen(TIME_UNIT));
     free(unit);
     const int well = wg_day_parse(date, &data->first_day) == 0 && data->first_day <= WG_DAY_LAST - data->n_days;
-    return well ? 0 : lacks(data, "its first day", err);
+    return well ? 0 : fail_result_damaged(data, "its first day", err);
 }
 
 static int read_places(struct wg_result_data *data, struct wg_error *err) {
@@ -84,7 +84,7 @@ static int read_places(struct wg_result_data *data, struct wg_error *err) {
     return code;
 }
 
-static int read_column(struct wg_result_data *data, const char *name, size_t offset, struct wg_error *err) {
+static int read_parameter_column(struct wg_result_data *data, const char *name, size_t offset, struct wg_error *err) {
     char **const column = calloc((size_t)data->n_parameters, sizeof *column);
     if (column == NULL)
         return no_memory(data, err);
@@ -97,8 +97,8 @@ static int read_column(struct wg_result_data *data, const char *name, size_t off
 
 static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
     const int64_t n = length_of(data, WG_PROVENANCE "/parameter", WG_H5_STRING);
-    if (n < 1 || n > MOST_PARAMETERS)
-        return lacks(data, "its list of the animal's numbers", err);
+    if (n < 1 || n > MAX_PARAMETERS)
+        return fail_result_damaged(data, "its list of the animal's numbers", err);
     data->parameter = calloc((size_t)n, sizeof *data->parameter);
     if (data->parameter == NULL)
         return no_memory(data, err);
@@ -113,12 +113,12 @@ static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
                   {WG_PROVENANCE "/parameter_meaning", offsetof(struct wg_result_parameter, meaning)}};
     int code = 0;
     for (size_t i = 0; i < sizeof column / sizeof *column && code == 0; i++)
-        code = read_column(data, column[i].name, column[i].offset, err);
+        code = read_parameter_column(data, column[i].name, column[i].offset, err);
     return code;
 }
 
-static char *source_of(struct wg_result_data *data) {
-    char *const source = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, "wintergrub_source");
+static char *source_text(struct wg_result_data *data) {
+    char *const source = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, "wintergrub_source");
     const size_t size = 32 + strlen(data->record.version) + (source != NULL ? strlen(source) : 0);
     char *const out = source != NULL ? malloc(size) : NULL;
     if (out != NULL && *source != '\0')
@@ -129,14 +129,14 @@ static char *source_of(struct wg_result_data *data) {
     return out;
 }
 
-static int read_texts(struct wg_result_data *data, struct wg_error *err) {
-    data->title = wg_h5_note_or_nothing(data->file, ".", "title");
-    data->command_line = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_COMMAND);
-    data->started = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_STARTED);
-    data->scenario_sha256 = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_SCENARIO_SHA256);
-    (void)wg_h5_find_note(data->file, WG_PROVENANCE, WG_NOTE_RECORD_SHA256, &data->record_sha256);
-    data->source = source_of(data);
-    data->digest = wg_h5_note_or_nothing(data->file, WG_PROVENANCE, WG_NOTE_DIGEST);
+static int read_result_texts(struct wg_result_data *data, struct wg_error *err) {
+    data->title = wg_h5_attribute_or_empty(data->file, ".", "title");
+    data->command_line = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, WG_ATTRIBUTE_COMMAND);
+    data->started = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, WG_ATTRIBUTE_STARTED);
+    data->scenario_sha256 = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, WG_ATTRIBUTE_SCENARIO_SHA256);
+    (void)wg_h5_find_attribute(data->file, WG_PROVENANCE, WG_ATTRIBUTE_RECORD_SHA256, &data->record_sha256);
+    data->source = source_text(data);
+    data->digest = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, WG_ATTRIBUTE_DIGEST);
     const int well = data->title != NULL && data->command_line != NULL && data->started != NULL &&
                      data->scenario_sha256 != NULL && data->source != NULL && data->digest != NULL;
     return well ? wg_h5_failed(data->file, err) : no_memory(data, err);
@@ -145,18 +145,18 @@ static int read_texts(struct wg_result_data *data, struct wg_error *err) {
 int wg_result_data_open(struct wg_result_data *data, const char *path, struct wg_error *err) {
     memset(data, 0, sizeof *data);
     data->path = strdup(path);
-    int code = data->path != NULL ? wg_result_read_record(path, &data->record, err) : no_memory(data, err);
+    int code = data->path != NULL ? wg_result_read_inputs(path, &data->record, err) : no_memory(data, err);
     if (code == 0)
         code = wg_result_open(&data->file, data->path, err);
     if (code == 0)
-        code = read_sizes(data, err);
+        code = read_result_sizes(data, err);
     if (code == 0)
         code = read_first_day(data, err);
     if (code == 0)
         code = read_places(data, err);
     if (code == 0)
         code = read_parameters(data, err);
-    return code == 0 ? read_texts(data, err) : code;
+    return code == 0 ? read_result_texts(data, err) : code;
 }
 
 void wg_result_data_free(struct wg_result_data *data) {
@@ -181,13 +181,13 @@ void wg_result_data_free(struct wg_result_data *data) {
     free(data->digest);
     free(data->scenario_sha256);
     free(data->record_sha256);
-    wg_result_record_free(&data->record);
+    wg_result_inputs_free(&data->record);
     memset(data, 0, sizeof *data);
 }
 
 /* ---- by variable ---- */
 
-static struct wg_diary shape_of(const struct wg_result_data *data) {
+static struct wg_diary stored_diary_shape(const struct wg_result_data *data) {
     struct wg_diary shape;
     memset(&shape, 0, sizeof shape);
     shape.n_days = data->n_days;
@@ -200,7 +200,7 @@ static struct wg_diary shape_of(const struct wg_result_data *data) {
 /* The shape a series must have in this file; false if the file has another. */
 static int check_series(struct wg_result_data *data, const struct wg_series *series, struct wg_h5_shape *shape,
                         struct wg_error *err) {
-    const struct wg_diary sizes = shape_of(data);
+    const struct wg_diary sizes = stored_diary_shape(data);
     const int width = wg_diary_width(&sizes, series->dims), n_dims = series->dims == WG_PER_DAY ? 2 : 3;
     if (!wg_h5_find_shape(data->file, series->name, WG_H5_REAL, shape) || shape->n_dims != n_dims ||
         shape->size[0] != data->replicates || shape->size[1] != data->n_days ||
@@ -220,9 +220,9 @@ static const struct wg_series *find_series(const char *name) {
 }
 
 static int64_t readable(const struct wg_result_data *data) {
-    int64_t most = WG_RESULT_MOST_VALUES / data->n_days;
-    if (most < WG_RESULT_LEAST_READ)
-        most = WG_RESULT_LEAST_READ;
+    int64_t most = WG_RESULT_MAX_VALUES / data->n_days;
+    if (most < WG_RESULT_MIN_READ)
+        most = WG_RESULT_MIN_READ;
     return data->replicates < most ? data->replicates : most;
 }
 
@@ -230,7 +230,7 @@ int wg_result_data_read(struct wg_result_data *data, const char *name, int colum
                         struct wg_error *err) {
     memset(series, 0, sizeof *series);
     const struct wg_series *const known = find_series(name);
-    const struct wg_diary sizes = shape_of(data);
+    const struct wg_diary sizes = stored_diary_shape(data);
     wg_assert(known->dims == WG_PER_DAY ? column == -1 : column >= 0 && column < wg_diary_width(&sizes, known->dims));
     struct wg_h5_shape count, from = {0};
     const int code = check_series(data, known, &count, err);
@@ -256,17 +256,17 @@ void wg_result_series_free(struct wg_result_series *series) {
 }
 
 /* All of a variable of reals that must have this shape. */
-static int read_all(struct wg_result_data *data, const char *name, const struct wg_h5_shape *must, double **values,
-                    struct wg_error *err) {
+static int read_reals_of_shape(struct wg_result_data *data, const char *name, const struct wg_h5_shape *must,
+                               double **values, struct wg_error *err) {
     struct wg_h5_shape is;
     const struct wg_h5_shape from = {.n_dims = must->n_dims};
     size_t n = 1;
     *values = NULL;
     if (!wg_h5_find_shape(data->file, name, WG_H5_REAL, &is) || is.n_dims != must->n_dims)
-        return lacks(data, name, err);
+        return fail_result_damaged(data, name, err);
     for (int i = 0; i < must->n_dims; i++) {
         if (is.size[i] != must->size[i])
-            return lacks(data, name, err);
+            return fail_result_damaged(data, name, err);
         n *= (size_t)must->size[i];
     }
     *values = calloc(n, sizeof **values);
@@ -282,7 +282,7 @@ static int read_all(struct wg_result_data *data, const char *name, const struct 
 
 int wg_result_data_outcome(struct wg_result_data *data, const char *name, double **values, struct wg_error *err) {
     const struct wg_h5_shape shape = {1, {data->replicates}};
-    return read_all(data, name, &shape, values, err);
+    return read_reals_of_shape(data, name, &shape, values, err);
 }
 
 int wg_result_data_goals(struct wg_result_data *data, int n_goals, int64_t **met, struct wg_error *err) {
@@ -291,7 +291,7 @@ int wg_result_data_goals(struct wg_result_data *data, int n_goals, int64_t **met
     *met = NULL;
     if (!wg_h5_find_shape(data->file, "goal_met", WG_H5_COUNT, &is) || is.n_dims != 2 || is.size[0] != must.size[0] ||
         is.size[1] != must.size[1])
-        return lacks(data, "goal_met", err);
+        return fail_result_damaged(data, "goal_met", err);
     *met = calloc((size_t)data->replicates * (size_t)n_goals, sizeof **met);
     if (*met == NULL)
         return no_memory(data, err);
@@ -305,7 +305,7 @@ int wg_result_data_goals(struct wg_result_data *data, int n_goals, int64_t **met
 
 int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err) {
     const struct wg_h5_shape shape = {3, {data->n_days, WG_N_STAGES, data->n_generations}};
-    return read_all(data, "count_by_generation", &shape, values, err);
+    return read_reals_of_shape(data, "count_by_generation", &shape, values, err);
 }
 
 /* ---- by replicate ---- */
@@ -316,9 +316,9 @@ enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PL
 struct replay {
     struct wg_result_data *data;
     struct wg_diary diary;
-    int64_t from, n, room; /* replicates in `block` */
-    void *block[N_SERIES]; /* [replicate][day][width] */
-    size_t row[N_SERIES];  /* values of a replicate */
+    int64_t from, n, capacity; /* replicates in `block` */
+    void *block[N_SERIES];     /* [replicate][day][width] */
+    size_t row[N_SERIES];      /* values of a replicate */
     double *outcome[N_OUTCOMES];
 };
 
@@ -334,11 +334,11 @@ static int replay_begin(struct replay *replay, const struct wg_plan *plan, struc
     for (int i = 0; i < N_SERIES; i++)
         all += replay->row[i] =
             (size_t)data->n_days * (size_t)wg_diary_width(&replay->diary, wg_diary_series()[i].dims);
-    replay->room = (int64_t)(REPLAY_BYTES / (8 * all)) + 1;
-    if (replay->room > data->replicates)
-        replay->room = data->replicates;
+    replay->capacity = (int64_t)(REPLAY_BYTES / (8 * all)) + 1;
+    if (replay->capacity > data->replicates)
+        replay->capacity = data->replicates;
     for (int i = 0; i < N_SERIES && code == 0; i++) {
-        replay->block[i] = calloc((size_t)replay->room * replay->row[i] + 1, 8);
+        replay->block[i] = calloc((size_t)replay->capacity * replay->row[i] + 1, 8);
         if (replay->block[i] == NULL)
             code = no_memory(data, err);
     }
@@ -391,7 +391,7 @@ static int show_block(struct replay *replay, const struct wg_observer *observers
     for (int64_t i = 0; i < replay->n; i++) {
         fill_diary(replay, i);
         for (int k = 0; k < n; k++) {
-            const int code = observers[k].see(observers[k].self, replay->from + i, &replay->diary, err);
+            const int code = observers[k].on_replicate(observers[k].self, replay->from + i, &replay->diary, err);
             if (code != 0)
                 return code;
         }
@@ -405,7 +405,7 @@ int wg_result_data_replay(struct wg_result_data *data, const struct wg_plan *pla
     int code = replay_begin(&replay, plan, err);
     for (; code == 0 && replay.from < data->replicates; replay.from += replay.n) {
         const int64_t left = data->replicates - replay.from;
-        replay.n = left < replay.room ? left : replay.room;
+        replay.n = left < replay.capacity ? left : replay.capacity;
         code = read_block(&replay, err);
         if (code == 0)
             code = show_block(&replay, observers, n_observers, err);

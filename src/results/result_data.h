@@ -13,9 +13,9 @@
 #include "results/result.h"
 
 /** Values one series may hold in memory: the first replicates of a larger result stand for all (judgement: 256 MB). */
-#define WG_RESULT_MOST_VALUES 33554432
+#define WG_RESULT_MAX_VALUES 33554432
 /** But never fewer replicates than these. */
-#define WG_RESULT_LEAST_READ 100
+#define WG_RESULT_MIN_READ 100
 
 struct wg_h5;
 
@@ -39,7 +39,7 @@ struct wg_result_data {
     /* "" where the file says nothing; source: "wintergrub 0.1.0 (v0.1-3-g12ab)", digest: its wg_program_digest() */
     char *command_line, *started, *source, *digest;
     char *scenario_sha256, *record_sha256; /* record: NULL if none */
-    struct wg_result_record record;        /* scenario and weather as texts, checked against their digests */
+    struct wg_result_inputs record;        /* scenario and weather as texts, checked against their digests */
 };
 
 /**
@@ -52,7 +52,7 @@ void wg_result_data_free(struct wg_result_data *data);
 
 /** Some replicates of one series. */
 struct wg_result_series {
-    int64_t replicates; /* read: the first min(all, as many as WG_RESULT_MOST_VALUES allow) */
+    int64_t replicates; /* read: the first min(all, as many as WG_RESULT_MAX_VALUES allow) */
     int n_days;
     double *value; /* [replicate][day], owned */
 };

@@ -18,7 +18,7 @@
 #define SCENARIO_PATH WG_PROVENANCE "/" WG_TEXT_SCENARIO
 #define RECORD_PATH WG_PROVENANCE "/" WG_TEXT_RECORD
 
-void wg_result_record_free(struct wg_result_record *record) {
+void wg_result_inputs_free(struct wg_result_inputs *record) {
     free(record->scenario_text);
     free(record->scenario_path);
     free(record->record_text);
@@ -52,16 +52,16 @@ static int open_descriptor(const char *path, int *fd, struct wg_error *err) {
     return code;
 }
 
-static int check_format(struct wg_h5 *file, const char *path, struct wg_error *err) {
+static int check_result_format(struct wg_h5 *file, const char *path, struct wg_error *err) {
     uint64_t format = 0;
-    if (wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_COMPARISON, &format))
+    if (wg_h5_find_number(file, WG_PROVENANCE, WG_ATTRIBUTE_COMPARISON, &format))
         return wg_fail(err, WG_ERR_FORMAT, path,
                        "This is a comparison, not the result of one scenario: run 'wintergrub compare' again.");
-    if (wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_ANSWER, &format))
+    if (wg_h5_find_number(file, WG_PROVENANCE, WG_ATTRIBUTE_ANSWER, &format))
         return wg_fail(err, WG_ERR_FORMAT, path,
                        "This is an answer, not a result: it holds no days and no replicates. The command that made it "
                        "is in it (command_line of group provenance): run that again.");
-    if (!wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_FORMAT, &format))
+    if (!wg_h5_find_number(file, WG_PROVENANCE, WG_ATTRIBUTE_FORMAT, &format))
         return wg_fail(err, WG_ERR_FORMAT, path, "This HDF5 file is not a result of wintergrub.");
     if (format < WG_RESULT_FORMAT)
         return wg_fail(err, WG_ERR_FORMAT, path,
@@ -93,7 +93,7 @@ int wg_hdf5_has(const char *path, const char *name, struct wg_error *err) {
 int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err) {
     int code = wg_hdf5_open(file, path, err);
     if (code == 0)
-        code = check_format(*file, path, err);
+        code = check_result_format(*file, path, err);
     if (code < 0) {
         wg_h5_free(*file);
         *file = NULL;
@@ -102,7 +102,7 @@ int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err) 
 }
 
 /* Something is not there, or there was no memory for it. */
-static int incomplete(const struct wg_h5 *file, const char *path, const char *what, struct wg_error *err) {
+static int fail_incomplete(const struct wg_h5 *file, const char *path, const char *what, struct wg_error *err) {
     const int code = wg_h5_failed(file, err);
     if (code < 0)
         return code;
@@ -112,9 +112,9 @@ static int incomplete(const struct wg_h5 *file, const char *path, const char *wh
 /* A text is the one that was simulated if it has the digest stored with it. */
 static int check_digest(struct wg_h5 *file, const char *path, const char *note, const char *text, size_t size,
                         struct wg_error *err) {
-    char digest[WG_SHA256_TEXT], *stored;
-    if (!wg_h5_find_note(file, WG_PROVENANCE, note, &stored))
-        return incomplete(file, path, "the digest of its scenario or weather", err);
+    char digest[WG_SHA256_TEXT_SIZE], *stored;
+    if (!wg_h5_find_attribute(file, WG_PROVENANCE, note, &stored))
+        return fail_incomplete(file, path, "the digest of its scenario or weather", err);
     wg_sha256(text, size, digest);
     const int same = strcmp(stored, digest) == 0;
     free(stored);
@@ -122,50 +122,53 @@ static int check_digest(struct wg_h5 *file, const char *path, const char *note, 
                 : wg_fail(err, WG_ERR_FORMAT, path, "A text in this result was changed after it was made (%s).", note);
 }
 
-static int read_record(struct wg_h5 *file, const char *path, struct wg_result_record *record, struct wg_error *err) {
+static int read_weather_record(struct wg_h5 *file, const char *path, struct wg_result_inputs *record,
+                               struct wg_error *err) {
     char *digest;
-    const int has_record = wg_h5_find_note(file, WG_PROVENANCE, WG_NOTE_RECORD_SHA256, &digest);
+    const int has_record = wg_h5_find_attribute(file, WG_PROVENANCE, WG_ATTRIBUTE_RECORD_SHA256, &digest);
     free(digest);
     if (!has_record)
         return wg_h5_failed(file, err);
     if (!wg_h5_find_text(file, RECORD_PATH, &record->record_text, &record->record_size))
-        return incomplete(file, path, "its weather record", err);
-    return check_digest(file, path, WG_NOTE_RECORD_SHA256, record->record_text, record->record_size, err);
+        return fail_incomplete(file, path, "its weather record", err);
+    return check_digest(file, path, WG_ATTRIBUTE_RECORD_SHA256, record->record_text, record->record_size, err);
 }
 
-static int read_scenario(struct wg_h5 *file, const char *path, struct wg_result_record *record, struct wg_error *err) {
+static int read_result_scenario(struct wg_h5 *file, const char *path, struct wg_result_inputs *record,
+                                struct wg_error *err) {
     if (!wg_h5_find_text(file, SCENARIO_PATH, &record->scenario_text, &record->scenario_size))
-        return incomplete(file, path, "its scenario", err);
-    return check_digest(file, path, WG_NOTE_SCENARIO_SHA256, record->scenario_text, record->scenario_size, err);
+        return fail_incomplete(file, path, "its scenario", err);
+    return check_digest(file, path, WG_ATTRIBUTE_SCENARIO_SHA256, record->scenario_text, record->scenario_size, err);
 }
 
-static int read_notes(struct wg_h5 *file, const char *path, struct wg_result_record *record, struct wg_error *err) {
+static int read_run_attributes(struct wg_h5 *file, const char *path, struct wg_result_inputs *record,
+                               struct wg_error *err) {
     uint64_t replicates = 0;
-    if (!wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_SEED, &record->seed))
-        return incomplete(file, path, "its seed", err);
-    if (!wg_h5_find_number(file, WG_PROVENANCE, WG_NOTE_REPLICATES, &replicates) || replicates == 0 ||
+    if (!wg_h5_find_number(file, WG_PROVENANCE, WG_ATTRIBUTE_SEED, &record->seed))
+        return fail_incomplete(file, path, "its seed", err);
+    if (!wg_h5_find_number(file, WG_PROVENANCE, WG_ATTRIBUTE_REPLICATES, &replicates) || replicates == 0 ||
         replicates > INT64_MAX)
-        return incomplete(file, path, "its number of replicates", err);
+        return fail_incomplete(file, path, "its number of replicates", err);
     record->replicates = (int64_t)replicates;
-    if (!wg_h5_find_note(file, WG_PROVENANCE, WG_NOTE_VERSION, &record->version))
-        return incomplete(file, path, "its version", err);
-    if (!wg_h5_find_note(file, WG_PROVENANCE, WG_NOTE_SCENARIO_PATH, &record->scenario_path))
-        return incomplete(file, path, "the name of its scenario", err);
+    if (!wg_h5_find_attribute(file, WG_PROVENANCE, WG_ATTRIBUTE_VERSION, &record->version))
+        return fail_incomplete(file, path, "its version", err);
+    if (!wg_h5_find_attribute(file, WG_PROVENANCE, WG_ATTRIBUTE_SCENARIO_PATH, &record->scenario_path))
+        return fail_incomplete(file, path, "the name of its scenario", err);
     return 0;
 }
 
-int wg_result_read_record(const char *path, struct wg_result_record *record, struct wg_error *err) {
+int wg_result_read_inputs(const char *path, struct wg_result_inputs *record, struct wg_error *err) {
     memset(record, 0, sizeof *record);
     struct wg_h5 *file = NULL;
     int code = wg_result_open(&file, path, err);
     if (code == 0)
-        code = read_notes(file, path, record, err);
+        code = read_run_attributes(file, path, record, err);
     if (code == 0)
-        code = read_scenario(file, path, record, err);
+        code = read_result_scenario(file, path, record, err);
     if (code == 0)
-        code = read_record(file, path, record, err);
+        code = read_weather_record(file, path, record, err);
     wg_h5_free(file);
     if (code < 0)
-        wg_result_record_free(record);
+        wg_result_inputs_free(record);
     return code;
 }

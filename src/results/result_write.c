@@ -37,7 +37,7 @@ struct spell_sums {
 };
 
 struct wg_result_writer {
-    struct wg_result_place place;
+    struct wg_atomic_file place;
     struct wg_h5 *file;
     struct wg_diary shape; /* sizes only, no arrays */
     int series[N_SERIES];  /* number of the variable in the file, -1: nothing to store */
@@ -54,7 +54,7 @@ struct wg_result_writer {
     double *means; /* of a spell, [day][stage][generation] as in the file */
 };
 
-static struct wg_diary shape_of(const struct wg_plan *plan) {
+static struct wg_diary plan_diary_shape(const struct wg_plan *plan) {
     struct wg_diary shape;
     memset(&shape, 0, sizeof shape);
     shape.first_day = plan->first_day;
@@ -93,9 +93,9 @@ static int add_time(struct wg_h5 *file, const struct wg_diary *shape, struct wg_
     const int time = add_counting(file, "time", unit, "day", shape->n_days, err);
     if (time < 0)
         return time;
-    (void)wg_h5_note(file, time, "calendar", "proleptic_gregorian");
-    (void)wg_h5_note(file, time, "standard_name", "time");
-    return wg_h5_note(file, time, "axis", "T");
+    (void)wg_h5_attribute(file, time, "calendar", "proleptic_gregorian");
+    (void)wg_h5_attribute(file, time, "standard_name", "time");
+    return wg_h5_attribute(file, time, "axis", "T");
 }
 
 static void add_stages_and_causes(struct wg_h5 *file) {
@@ -132,7 +132,7 @@ static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) 
 }
 
 static void add_goals(struct wg_result_writer *writer, const struct wg_plan *plan) {
-    char text[WG_MAX_GOALS][WG_GOAL_SENTENCE];
+    char text[WG_MAX_GOALS][WG_GOAL_SENTENCE_SIZE];
     const char *name[WG_MAX_GOALS];
     for (int i = 0; i < plan->n_goals; i++) {
         writer->goal[i] = plan->goal[i];
@@ -147,9 +147,9 @@ static void add_goals(struct wg_result_writer *writer, const struct wg_plan *pla
 static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *scenario, struct wg_error *err) {
     const struct wg_plan *const plan = &scenario->plan;
     struct wg_h5 *const file = writer->file;
-    (void)wg_h5_note(file, -1, "Conventions", "CF-1.10");
-    (void)wg_h5_note(file, -1, "title", wg_scenario_name(scenario));
-    (void)wg_h5_note(file, -1, "source", "wintergrub " WG_VERSION);
+    (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
+    (void)wg_h5_attribute(file, -1, "title", wg_scenario_name(scenario));
+    (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
     int code = add_counting(file, "replicate", "1", "number of the replicate", writer->replicates, err);
     if (code >= 0)
         code = add_time(file, &writer->shape, err);
@@ -170,7 +170,7 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *
 
 /* ---- the variables ---- */
 
-static const char *third_dimension(enum wg_dims dims) {
+static const char *third_dimension(enum wg_series_dims dims) {
     switch (dims) {
     case WG_PER_DAY:
         break;
@@ -199,7 +199,7 @@ static int add_series(struct wg_result_writer *writer, const struct wg_series *s
     return wg_h5_variable(writer->file, &variable);
 }
 
-static int add_outcome(struct wg_result_writer *writer, const struct wg_outcome *outcome) {
+static int add_outcome_variable(struct wg_result_writer *writer, const struct wg_outcome *outcome) {
     const struct wg_h5_variable variable = {.name = outcome->name,
                                             .unit = outcome->unit,
                                             .text = outcome->text,
@@ -232,7 +232,7 @@ static void add_variables(struct wg_result_writer *writer) {
     for (int i = 0; i < N_SERIES; i++)
         writer->series[i] = add_series(writer, &wg_diary_series()[i]);
     for (int i = 0; i < N_OUTCOMES; i++)
-        writer->outcome[i] = add_outcome(writer, &wg_diary_outcomes()[i]);
+        writer->outcome[i] = add_outcome_variable(writer, &wg_diary_outcomes()[i]);
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
     if (writer->n_goals > 0)
         writer->goal_met = wg_h5_variable(writer->file, &goal_met);
@@ -246,7 +246,7 @@ void wg_result_abandon(struct wg_result_writer *writer) {
     if (writer == NULL)
         return;
     wg_h5_free(writer->file);
-    wg_result_place_free(&writer->place);
+    wg_atomic_file_free(&writer->place);
     for (int i = 0; writer->spell != NULL && i < writer->n_spells; i++)
         free(writer->spell[i].sum);
     free(writer->spell);
@@ -255,8 +255,8 @@ void wg_result_abandon(struct wg_result_writer *writer) {
     free(writer);
 }
 
-static int begin(struct wg_result_writer *writer, const struct wg_scenario *scenario,
-                 const struct wg_provenance *provenance, struct wg_error *err) {
+static int begin_result(struct wg_result_writer *writer, const struct wg_scenario *scenario,
+                        const struct wg_provenance *provenance, struct wg_error *err) {
     writer->block = writer->replicates < BLOCK ? writer->replicates : BLOCK;
     writer->outcomes = calloc((size_t)writer->block * N_OUTCOMES, sizeof *writer->outcomes);
     writer->n_spells = (writer->shape.n_days + SPELL - 1) / SPELL;
@@ -283,12 +283,12 @@ static int create(struct wg_result_writer **out, const char *path, int force, co
     struct wg_result_writer *const writer = calloc(1, sizeof *writer);
     if (writer == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open the result.");
-    writer->shape = shape_of(&scenario->plan);
+    writer->shape = plan_diary_shape(&scenario->plan);
     writer->replicates = provenance->replicates;
-    int code = over != NULL ? wg_result_place_open_over(&writer->place, path, over, err)
-                            : wg_result_place_open(&writer->place, path, force, err);
+    int code = over != NULL ? wg_atomic_file_open_over(&writer->place, path, over, err)
+                            : wg_atomic_file_open(&writer->place, path, force, err);
     if (code == 0)
-        code = begin(writer, scenario, provenance, err);
+        code = begin_result(writer, scenario, provenance, err);
     if (code < 0)
         wg_result_abandon(writer);
     else
@@ -307,13 +307,13 @@ int wg_result_create_over(struct wg_result_writer **out, const char *path, const
     return create(out, path, 0, over, scenario, provenance, err);
 }
 
-static void check_shape(const struct wg_diary *shape, const struct wg_diary *diary) {
+static void check_diary_shape(const struct wg_diary *shape, const struct wg_diary *diary) {
     wg_assert(diary->n_days == shape->n_days && diary->n_places == shape->n_places);
     wg_assert(diary->n_bins == shape->n_bins && diary->n_generations == shape->n_generations);
 }
 
 /* Room for the sums of generations first .. end - 1 as well. */
-static int widen(struct spell_sums *spell, int first, int end, struct wg_error *err) {
+static int extend_spell(struct spell_sums *spell, int first, int end, struct wg_error *err) {
     const struct spell_sums old = *spell;
     const size_t size = SPELL * WG_N_STAGES * sizeof *old.sum; /* of a generation */
     if (old.n > 0 && old.first < first)
@@ -336,9 +336,9 @@ static int widen(struct spell_sums *spell, int first, int end, struct wg_error *
 
 static int add_living(struct wg_result_writer *writer, const struct wg_diary *diary, struct wg_error *err) {
     for (int day = 0; day < diary->n_days; day++) {
-        const struct wg_living *const living = &diary->living[day];
+        const struct wg_living_generations *const living = &diary->living[day];
         struct spell_sums *const spell = &writer->spell[day / SPELL];
-        const int code = living->n > 0 ? widen(spell, living->first, living->first + living->n, err) : 0;
+        const int code = living->n > 0 ? extend_spell(spell, living->first, living->first + living->n, err) : 0;
         if (code < 0)
             return code;
         const int64_t *alive = diary->alive + living->from;
@@ -357,9 +357,9 @@ static void write_outcomes(struct wg_result_writer *writer, int64_t replicate) {
                                writer->outcomes + i * writer->block);
 }
 
-static int see(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+static int on_replicate_result(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
     struct wg_result_writer *const writer = self;
-    check_shape(&writer->shape, diary);
+    check_diary_shape(&writer->shape, diary);
     wg_assert(replicate == writer->seen && replicate < writer->replicates);
     for (int i = 0; i < N_SERIES; i++)
         if (writer->series[i] >= 0)
@@ -381,7 +381,7 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
 }
 
 struct wg_observer wg_result_observer(struct wg_result_writer *writer) {
-    return (struct wg_observer){see, writer};
+    return (struct wg_observer){on_replicate_result, writer};
 }
 
 static void fill_means(struct wg_result_writer *writer, const struct spell_sums *spell) {
@@ -432,7 +432,7 @@ int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
         writer->file = NULL;
     }
     if (code == 0)
-        code = wg_result_place_settle(&writer->place, err);
+        code = wg_atomic_file_commit(&writer->place, err);
     wg_result_abandon(writer); /* frees; what is in place stays */
     return code;
 }

@@ -8,12 +8,12 @@
 #include <stdio.h>
 #include <string.h>
 
-struct shown {
-    char text[2 * WG_VARY_SHOWN];
+struct both_units_text {
+    char text[2 * WG_VARY_SHOWN_SIZE];
 };
 
-static struct shown show(const struct wg_vary *vary, double value) {
-    struct shown s;
+static struct both_units_text show_both_units(const struct wg_vary *vary, double value) {
+    struct both_units_text s;
     wg_vary_show_both(vary, value, s.text);
     return s;
 }
@@ -22,7 +22,7 @@ const char *wg_size_outcome_name(enum wg_size_outcome outcome) {
     static const char *const name[] = {[WG_SIZE_FOUND] = "found",
                                        [WG_SIZE_ALREADY] = "enough at the end of the range",
                                        [WG_SIZE_IMPOSSIBLE] = "impossible",
-                                       [WG_SIZE_CANNOT_TELL] = "cannot tell",
+                                       [WG_SIZE_UNDECIDED] = "cannot tell",
                                        [WG_SIZE_NOT_MONOTONE] = "not monotone"};
     return name[outcome];
 }
@@ -46,61 +46,63 @@ static void best_chance(const struct wg_size_question *question, const struct wg
     (void)snprintf(out, 16, "%.3g %%", 100 * worst);
 }
 
-static void say_open(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size,
-                     char out[WG_SIZE_WORDS]) {
+static void describe_undecided(const struct wg_vary *vary, const struct wg_size_question *question,
+                               const struct wg_size *size, char out[WG_SIZE_TEXT]) {
     const double far = question->largest ? question->low : question->high;
     const double near = question->largest ? question->high : question->low;
     const char *const which = question->largest ? "largest" : "smallest";
-    char about[2 * WG_VARY_SHOWN + 32] = "";
+    char about[2 * WG_VARY_SHOWN_SIZE + 32] = "";
     if (!isnan(size->about))
-        (void)snprintf(about, sizeof about, ", at a guess near %.140s", show(vary, size->about).text);
+        (void)snprintf(about, sizeof about, ", at a guess near %.140s", show_both_units(vary, size->about).text);
     if (!isnan(size->enough) && !isnan(size->too_little))
-        (void)snprintf(out, WG_SIZE_WORDS,
+        (void)snprintf(out, WG_SIZE_TEXT,
                        "%.150s is enough, %.150s is not. The %s that is enough lies between them%s; more replicates "
                        "(--at-most) would tell it more closely.",
-                       show(vary, size->enough).text, show(vary, size->too_little).text, which, about);
+                       show_both_units(vary, size->enough).text, show_both_units(vary, size->too_little).text, which,
+                       about);
     else if (!isnan(size->enough))
-        (void)snprintf(out, WG_SIZE_WORDS,
+        (void)snprintf(out, WG_SIZE_TEXT,
                        "%s is enough; whether %s is, these replicates cannot tell (--at-most allows more).",
-                       show(vary, size->enough).text, show(vary, near).text);
+                       show_both_units(vary, size->enough).text, show_both_units(vary, near).text);
     else if (!isnan(size->falls_to) && !isnan(size->too_little))
-        (void)snprintf(out, WG_SIZE_WORDS,
+        (void)snprintf(out, WG_SIZE_TEXT,
                        "%s is not enough, and goal %d is surely met less often at %s than at %s; between these values "
                        "these replicates cannot tell (--at-most allows more).",
-                       show(vary, size->too_little).text, size->falls_goal + 1, show(vary, size->falls_to).text,
-                       show(vary, size->falls_from).text);
+                       show_both_units(vary, size->too_little).text, size->falls_goal + 1,
+                       show_both_units(vary, size->falls_to).text, show_both_units(vary, size->falls_from).text);
     else if (!isnan(size->too_little))
-        (void)snprintf(out, WG_SIZE_WORDS,
+        (void)snprintf(out, WG_SIZE_TEXT,
                        "%s is not enough; from there to %s these replicates cannot tell (--at-most allows more).",
-                       show(vary, size->too_little).text, show(vary, far).text);
+                       show_both_units(vary, size->too_little).text, show_both_units(vary, far).text);
     else
-        (void)snprintf(out, WG_SIZE_WORDS,
+        (void)snprintf(out, WG_SIZE_TEXT,
                        "Cannot tell: not one value is surely enough or surely not (--at-most allows more replicates).");
 }
 
 /* The goal that ends the search from the other side. */
-static void add_fall(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_WORDS]) {
+static void append_fall(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {
     const size_t used = strlen(out);
     if (!isnan(size->falls_to) && !isnan(size->enough))
-        (void)snprintf(out + used, WG_SIZE_WORDS - used,
+        (void)snprintf(out + used, WG_SIZE_TEXT - used,
                        " Not too far: goal %d is surely met less often at %s than at %s.", size->falls_goal + 1,
-                       show(vary, size->falls_to).text, show(vary, size->falls_from).text);
+                       show_both_units(vary, size->falls_to).text, show_both_units(vary, size->falls_from).text);
 }
 
-static void say_impossible(const struct wg_vary *vary, const struct wg_size_question *question,
-                           const struct wg_size *size, char out[WG_SIZE_WORDS]) {
-    char chance[16], why[4 * WG_VARY_SHOWN + 64] = "";
+static void describe_impossible(const struct wg_vary *vary, const struct wg_size_question *question,
+                                const struct wg_size *size, char out[WG_SIZE_TEXT]) {
+    char chance[16], why[4 * WG_VARY_SHOWN_SIZE + 64] = "";
     best_chance(question, size, chance);
     if (!isnan(size->falls_to) && !isnan(size->too_little))
         (void)snprintf(why, sizeof why, ": goal %d is missed at %.140s already, and %.140s is still too little",
-                       size->falls_goal + 1, show(vary, size->falls_to).text, show(vary, size->too_little).text);
-    (void)snprintf(out, WG_SIZE_WORDS, "No value from %s to %s is enough%s; the best chance was %s, at %s.",
-                   show(vary, question->low).text, show(vary, question->high).text, why, chance,
-                   show(vary, size->point[size->best].value).text);
+                       size->falls_goal + 1, show_both_units(vary, size->falls_to).text,
+                       show_both_units(vary, size->too_little).text);
+    (void)snprintf(out, WG_SIZE_TEXT, "No value from %s to %s is enough%s; the best chance was %s, at %s.",
+                   show_both_units(vary, question->low).text, show_both_units(vary, question->high).text, why, chance,
+                   show_both_units(vary, size->point[size->best].value).text);
 }
 
-static void say_not_monotone(const struct wg_vary *vary, const struct wg_size_question *question,
-                             const struct wg_size *size, char out[WG_SIZE_WORDS]) {
+static void describe_not_monotone(const struct wg_vary *vary, const struct wg_size_question *question,
+                                  const struct wg_size *size, char out[WG_SIZE_TEXT]) {
     const struct wg_size_point *const best = &size->point[size->best];
     const char *const verdict = best->verdict == WG_YES  ? "which is enough"
                                 : best->verdict == WG_NO ? "which is not enough"
@@ -108,33 +110,33 @@ static void say_not_monotone(const struct wg_vary *vary, const struct wg_size_qu
     char chance[16];
     best_chance(question, size, chance);
     (void)snprintf(
-        out, WG_SIZE_WORDS,
+        out, WG_SIZE_TEXT,
         "More is not always better here: goal %d is surely met more often and then less often, at %s than at %s, so "
         "there may be several values where it turns. The best of those tried is %s (%s), %s.",
-        size->falls_goal + 1, show(vary, size->falls_to).text, show(vary, size->falls_from).text,
-        show(vary, best->value).text, chance, verdict);
+        size->falls_goal + 1, show_both_units(vary, size->falls_to).text, show_both_units(vary, size->falls_from).text,
+        show_both_units(vary, best->value).text, chance, verdict);
 }
 
-void wg_size_words(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size,
-                   char out[WG_SIZE_WORDS]) {
+void wg_size_text(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size,
+                  char out[WG_SIZE_TEXT]) {
     switch (size->outcome) {
     case WG_SIZE_FOUND:
-        (void)snprintf(out, WG_SIZE_WORDS, "%s is enough, %s is not.", show(vary, size->enough).text,
-                       show(vary, size->too_little).text);
+        (void)snprintf(out, WG_SIZE_TEXT, "%s is enough, %s is not.", show_both_units(vary, size->enough).text,
+                       show_both_units(vary, size->too_little).text);
         break;
     case WG_SIZE_ALREADY:
-        (void)snprintf(out, WG_SIZE_WORDS, "%s is enough, and nothing %s was tried (see --between).",
-                       show(vary, size->enough).text, question->largest ? "larger" : "smaller");
+        (void)snprintf(out, WG_SIZE_TEXT, "%s is enough, and nothing %s was tried (see --between).",
+                       show_both_units(vary, size->enough).text, question->largest ? "larger" : "smaller");
         break;
     case WG_SIZE_IMPOSSIBLE:
-        say_impossible(vary, question, size, out);
+        describe_impossible(vary, question, size, out);
         return;
-    case WG_SIZE_CANNOT_TELL:
-        say_open(vary, question, size, out);
+    case WG_SIZE_UNDECIDED:
+        describe_undecided(vary, question, size, out);
         break;
     case WG_SIZE_NOT_MONOTONE:
-        say_not_monotone(vary, question, size, out);
+        describe_not_monotone(vary, question, size, out);
         return;
     }
-    add_fall(vary, size, out);
+    append_fall(vary, size, out);
 }

@@ -7,13 +7,13 @@
 #include "analysis/size.h"
 #include "scenario/vary.h"
 
-#define WG_SIZE_WORDS 1024
+#define WG_SIZE_TEXT 1024
 
 /** "found", "enough at the end of the range", "impossible", "cannot tell", "not monotone": as files and JSON have it. */
 const char *wg_size_outcome_name(enum wg_size_outcome outcome);
 /** "20 is enough, 18 is not." and its like. */
-void wg_size_words(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size,
-                   char out[WG_SIZE_WORDS]);
+void wg_size_text(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size,
+                  char out[WG_SIZE_TEXT]);
 /** Share of the replicates at a point that met a goal; NaN where none was lived. */
 double wg_size_share(const struct wg_size_point *point, int goal);
 /** The point of a value that was tried; -1: none, as for NaN. */

@@ -8,9 +8,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_SETUPS 8
+#define MAX_SETUPS 8
 
-static int count(int n, const struct wg_warnings *const *warnings) {
+static int count_warnings(int n, const struct wg_warnings *const *warnings) {
     int all = 0;
     for (int i = 0; i < n; i++)
         all += warnings[i] != NULL ? warnings[i]->n : 0;
@@ -23,20 +23,20 @@ static int cautions_of(int n, const struct wg_plan *const *plan, const char *out
     for (int c = 0; c < WG_N_CAUTIONS; c++) {
         bool any = false;
         for (int i = 0; i < n; i++)
-            any = any || wg_calls_for(plan[i], (enum wg_caution)c);
+            any = any || wg_caution_applies(plan[i], (enum wg_caution)c);
         if (any)
-            out[all++] = wg_caution_words((enum wg_caution)c);
+            out[all++] = wg_caution_text((enum wg_caution)c);
     }
     return all;
 }
 
-struct columns {
-    char (*words)[WG_WARNING_WORDS];
+struct warning_columns {
+    char (*words)[WG_WARNING_TEXT];
     const char **text, **setup, **kind, **about;
     int64_t *replicates;
 };
 
-static void free_columns(struct columns *c) {
+static void free_columns(struct warning_columns *c) {
     free(c->words);
     free(c->text);
     free(c->setup);
@@ -45,13 +45,13 @@ static void free_columns(struct columns *c) {
     free(c->replicates);
 }
 
-static void fill(struct columns *c, int n, const struct wg_warnings *const *warnings) {
-    static const char *const letter[MOST_SETUPS] = {"A", "B", "C", "D", "E", "F", "G", "H"};
+static void fill_warning_columns(struct warning_columns *c, int n, const struct wg_warnings *const *warnings) {
+    static const char *const letter[MAX_SETUPS] = {"A", "B", "C", "D", "E", "F", "G", "H"};
     int at = 0;
     for (int i = 0; i < n; i++)
         for (int k = 0; warnings[i] != NULL && k < warnings[i]->n; k++, at++) {
             const struct wg_warning *const warning = &warnings[i]->list[k];
-            wg_warning_words(warnings[i], k, c->words[at]);
+            wg_warning_text(warnings[i], k, c->words[at]);
             c->text[at] = c->words[at];
             c->setup[at] = letter[i];
             c->kind[at] = wg_warning_name(warning->kind);
@@ -60,9 +60,9 @@ static void fill(struct columns *c, int n, const struct wg_warnings *const *warn
         }
 }
 
-static int put_warnings(struct wg_h5 *file, int n, const struct wg_warnings *const *warnings, struct wg_error *err) {
-    const size_t all = (size_t)count(n, warnings);
-    struct columns c = {
+static int write_warnings(struct wg_h5 *file, int n, const struct wg_warnings *const *warnings, struct wg_error *err) {
+    const size_t all = (size_t)count_warnings(n, warnings);
+    struct warning_columns c = {
         .words = calloc(all, sizeof *c.words),
         .text = calloc(all, sizeof *c.text),
         .setup = calloc(all, sizeof *c.setup),
@@ -75,7 +75,7 @@ static int put_warnings(struct wg_h5 *file, int n, const struct wg_warnings *con
         c.replicates == NULL) {
         code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the warnings.");
     } else {
-        fill(&c, n, warnings);
+        fill_warning_columns(&c, n, warnings);
         (void)wg_put_names(file, "warning", "what the keeper is warned of", (int64_t)all, c.text);
         (void)wg_put_texts(file, "warning_kind", "kind of the warning", "warning", c.kind);
         (void)wg_put_texts(file, "warning_about", "place or bin that it is about", "warning", c.about);
@@ -87,48 +87,48 @@ static int put_warnings(struct wg_h5 *file, int n, const struct wg_warnings *con
     return code;
 }
 
-int wg_warned_put(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
-                  const struct wg_warnings *const *warnings, struct wg_error *err) {
+int wg_stored_warnings_put(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
+                           const struct wg_warnings *const *warnings, struct wg_error *err) {
     const char *caution[WG_N_CAUTIONS];
     const int n_cautions = cautions_of(n, plan, caution);
-    wg_assert(n <= MOST_SETUPS);
+    wg_assert(n <= MAX_SETUPS);
     if (n_cautions > 0)
         (void)wg_put_names(file, "caution", "where the plan can hurt", n_cautions, caution);
-    return count(n, warnings) > 0 ? put_warnings(file, n, warnings, err) : 0;
+    return count_warnings(n, warnings) > 0 ? write_warnings(file, n, warnings, err) : 0;
 }
 
-void wg_warned_put_counts(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
-                          const struct wg_warnings *const *warnings) {
+void wg_stored_warnings_put_counts(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
+                                   const struct wg_warnings *const *warnings) {
     const char *caution[WG_N_CAUTIONS];
-    (void)wg_h5_note_number(file, "warnings", (uint64_t)count(n, warnings));
-    (void)wg_h5_note_number(file, "cautions", (uint64_t)cautions_of(n, plan, caution));
+    (void)wg_h5_attribute_number(file, "warnings", (uint64_t)count_warnings(n, warnings));
+    (void)wg_h5_attribute_number(file, "cautions", (uint64_t)cautions_of(n, plan, caution));
 }
 
 /* ---- reading ---- */
 
-static int read_texts(struct wg_h5 *file, const char *name, int n, char ***out, struct wg_error *err) {
+static int read_warning_texts(struct wg_h5 *file, const char *name, int n, char ***out, struct wg_error *err) {
     *out = n > 0 ? calloc((size_t)n, sizeof **out) : NULL;
     if (n > 0 && *out == NULL)
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the warnings.");
     return n > 0 ? wg_h5_read_texts(file, name, n, *out, err) : 0;
 }
 
-int wg_warned_read(struct wg_h5 *file, struct wg_warned *warned, struct wg_error *err) {
+int wg_stored_warnings_read(struct wg_h5 *file, struct wg_stored_warnings *warned, struct wg_error *err) {
     struct wg_h5_shape shape;
     uint64_t n = 0, n_cautions = 0;
-    *warned = (struct wg_warned){0};
+    *warned = (struct wg_stored_warnings){0};
     warned->is_kept = wg_h5_find_number(file, WG_PROVENANCE, "warnings", &n) &&
                       wg_h5_find_number(file, WG_PROVENANCE, "cautions", &n_cautions);
     if (!warned->is_kept)
         return wg_h5_failed(file, err);
-    if (n > MOST_SETUPS * WG_MOST_WARNINGS || n_cautions > WG_N_CAUTIONS)
+    if (n > MAX_SETUPS * WG_MAX_WARNINGS || n_cautions > WG_N_CAUTIONS)
         return wg_fail(err, WG_ERR_FORMAT, NULL, "This file is damaged: its warnings cannot be read.");
-    int code = read_texts(file, "warning", (int)n, &warned->text, err);
+    int code = read_warning_texts(file, "warning", (int)n, &warned->text, err);
     warned->n = (int)n;
     if (code == 0 && n > 0 && wg_h5_find_shape(file, "warning_scenario", WG_H5_STRING, &shape))
-        code = read_texts(file, "warning_scenario", (int)n, &warned->setup, err);
+        code = read_warning_texts(file, "warning_scenario", (int)n, &warned->setup, err);
     if (code == 0)
-        code = read_texts(file, "caution", (int)n_cautions, &warned->caution, err);
+        code = read_warning_texts(file, "caution", (int)n_cautions, &warned->caution, err);
     warned->n_cautions = code == 0 ? (int)n_cautions : 0;
     return code;
 }
@@ -139,9 +139,9 @@ static void free_texts(char **text, int n) {
     free(text);
 }
 
-void wg_warned_free(struct wg_warned *warned) {
+void wg_stored_warnings_free(struct wg_stored_warnings *warned) {
     free_texts(warned->text, warned->n);
     free_texts(warned->setup, warned->n);
     free_texts(warned->caution, warned->n_cautions);
-    *warned = (struct wg_warned){0};
+    *warned = (struct wg_stored_warnings){0};
 }

@@ -7,13 +7,13 @@
 #include "text/warning_sentences.h"
 
 /** Zero-initialise; owns all it points to. */
-struct wg_warned {
+struct wg_stored_warnings {
     bool is_kept; /* false: the file was made by a wintergrub that kept none */
     int n, n_cautions;
     char **text, **setup; /* a sentence; the letter of its setup ("" in an answer) */
     char **caution;
 };
 /** Safe on a zeroed one, and twice. */
-void wg_warned_free(struct wg_warned *warned);
+void wg_stored_warnings_free(struct wg_stored_warnings *warned);
 
 #endif

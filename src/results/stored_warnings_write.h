@@ -13,12 +13,12 @@
 #include "storage/hdf5_file.h"
 
 /** Before the group provenance: n setups, their plans and warnings (NULL: none were looked for). 0 or WG_ERR_MEMORY. */
-int wg_warned_put(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
-                  const struct wg_warnings *const *warnings, struct wg_error *err);
+int wg_stored_warnings_put(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
+                           const struct wg_warnings *const *warnings, struct wg_error *err);
 /** In that group. */
-void wg_warned_put_counts(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
-                          const struct wg_warnings *const *warnings);
+void wg_stored_warnings_put_counts(struct wg_h5 *file, int n, const struct wg_plan *const *plan,
+                                   const struct wg_warnings *const *warnings);
 /** 0, WG_ERR_FORMAT or WG_ERR_MEMORY; *warned is then safe to free. */
-int wg_warned_read(struct wg_h5 *file, struct wg_warned *warned, struct wg_error *err);
+int wg_stored_warnings_read(struct wg_h5 *file, struct wg_stored_warnings *warned, struct wg_error *err);
 
 #endif

@@ -14,29 +14,29 @@
 #include <string.h>
 
 /* Longer lists are cut: it is a screen, not a listing. */
-#define MOST_LINES 24
+#define MAX_LINES 24
 
-struct page {
+struct description {
     FILE *out;
     const char *label; /* written in front of its first line only */
     int lines;         /* under this label */
     int left_out;
 };
 
-static void finish_label(struct page *page) {
+static void finish_label(struct description *page) {
     if (page->left_out > 0)
         (void)fprintf(page->out, "%-12s... and %d more\n", "", page->left_out);
     page->left_out = page->lines = 0;
 }
 
-static void start(struct page *page, const char *label) {
+static void start_label(struct description *page, const char *label) {
     finish_label(page);
     page->label = label;
 }
 
-static void line(struct page *page, const char *format, ...) __attribute__((format(printf, 2, 3)));
-static void line(struct page *page, const char *format, ...) {
-    if (page->lines >= MOST_LINES) {
+static void line(struct description *page, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static void line(struct description *page, const char *format, ...) {
+    if (page->lines >= MAX_LINES) {
         page->left_out++;
         return;
     }
@@ -50,56 +50,56 @@ static void line(struct page *page, const char *format, ...) {
 
 #define NOTHING 1e-9 /* what is left of 32 degF, turned into degC, is none */
 
-struct shown {
-    char text[WG_QUANTITY_SHOWN];
+struct quantity_text {
+    char text[WG_QUANTITY_SHOWN_SIZE];
 };
 
-static struct shown show(enum wg_dimension dimension, double value) {
-    struct shown s;
+static struct quantity_text show_quantity(enum wg_dimension dimension, double value) {
+    struct quantity_text s;
     wg_quantity_show(dimension, fabs(value) < NOTHING ? 0.0 : value, s.text);
     return s;
 }
 
 /* ---- period and climate ---- */
 
-static void describe_period(struct page *page, const struct wg_plan *plan) {
+static void describe_period(struct description *page, const struct wg_plan *plan) {
     char from[24], to[24];
     wg_day_format_long(plan->first_day, from);
     wg_day_format_long(plan->last_day, to);
-    start(page, "period");
+    start_label(page, "period");
     const int n_days = plan->last_day - plan->first_day + 1;
     line(page, "%s to %s, %d day%s", from, to, n_days, n_days == 1 ? "" : "s");
 }
 
-static void describe_normals(struct page *page, const struct wg_climate_spec *climate) {
+static void describe_normals(struct description *page, const struct wg_climate_spec *climate) {
     static const struct {
         int month;
         const char *name;
     } months[] = {{0, "January"}, {3, "April"}, {6, "July"}, {9, "October"}};
     for (size_t i = 0; i < sizeof months / sizeof *months; i++) {
         const int m = months[i].month;
-        line(page, "%-8s lows %s, highs %s", months[i].name, show(WG_TEMPERATURE, climate->low_c[m]).text,
-             show(WG_TEMPERATURE, climate->high_c[m]).text);
+        line(page, "%-8s lows %s, highs %s", months[i].name, show_quantity(WG_TEMPERATURE, climate->low_c[m]).text,
+             show_quantity(WG_TEMPERATURE, climate->high_c[m]).text);
     }
     for (size_t i = 0; i < sizeof months / sizeof *months; i += 2) /* January and July */
         line(page, "sd, %s: lows %s, highs %s", months[i].name,
-             show(WG_TEMPERATURE_STEP, climate->low_sd_c[months[i].month]).text,
-             show(WG_TEMPERATURE_STEP, climate->high_sd_c[months[i].month]).text);
+             show_quantity(WG_TEMPERATURE_STEP, climate->low_sd_c[months[i].month]).text,
+             show_quantity(WG_TEMPERATURE_STEP, climate->high_sd_c[months[i].month]).text);
 }
 
-static void describe_climate(struct page *page, const struct wg_scenario *scenario) {
+static void describe_climate(struct description *page, const struct wg_scenario *scenario) {
     const struct wg_climate_spec *const climate = &scenario->plan.climate;
-    start(page, "climate");
+    start_label(page, "climate");
     if (climate->kind == WG_CLIMATE_CONSTANT) {
-        line(page, "constant %s", show(WG_TEMPERATURE, climate->constant_c).text);
+        line(page, "constant %s", show_quantity(WG_TEMPERATURE, climate->constant_c).text);
         return;
     }
     line(page, "%s; %s %s, %s above the sea, %s",
          climate->kind == WG_CLIMATE_NORMALS ? "weather made around monthly normals"
          : climate->kind == WG_CLIMATE_YEARS ? "years of a record lived again"
                                              : "weather made like a record's",
-         show(WG_ANGLE, fabs(climate->latitude_deg)).text, climate->latitude_deg < 0 ? "south" : "north",
-         show(WG_HEIGHT, climate->elevation_m).text, climate->sun_coefficient > 0.17 ? "coast" : "inland");
+         show_quantity(WG_ANGLE, fabs(climate->latitude_deg)).text, climate->latitude_deg < 0 ? "south" : "north",
+         show_quantity(WG_HEIGHT, climate->elevation_m).text, climate->sun_coefficient > 0.17 ? "coast" : "inland");
     if (wg_plan_sleep_is_a_guess(&scenario->plan))
         line(page, "so near the equator prepupae sleep at any season here: nobody has published what they do");
     if (scenario->record_note != NULL)
@@ -128,57 +128,58 @@ static void price_text(double per_kwh, char out[32]) {
     if (isnan(per_kwh))
         (void)snprintf(out, 32, "no price given");
     else
-        (void)snprintf(out, 32, "%.20s per kWh", show(WG_PURE, per_kwh).text);
+        (void)snprintf(out, 32, "%.20s per kWh", show_quantity(WG_PURE, per_kwh).text);
 }
 
-static void describe_heater(struct page *page, const char *name, const struct wg_heater_spec *heater) {
+static void describe_heater(struct description *page, const char *name, const struct wg_heater_spec *heater) {
     char season[48], price[32];
     season_text(heater->season, season);
     price_text(heater->price_per_kwh, price);
-    line(page, "  %s: holds %s with at most %s, %s, %s", name, show(WG_TEMPERATURE, heater->set_point_c).text,
-         show(WG_POWER, heater->power_w).text, season, price);
+    line(page, "  %s: holds %s with at most %s, %s, %s", name, show_quantity(WG_TEMPERATURE, heater->set_point_c).text,
+         show_quantity(WG_POWER, heater->power_w).text, season, price);
     if (heater->efficiency < 1 || heater->efficiency > 1)
-        line(page, "    gives %s times the energy that is bought", show(WG_PURE, heater->efficiency).text);
+        line(page, "    gives %s times the energy that is bought", show_quantity(WG_PURE, heater->efficiency).text);
 }
 
 static const char *lid_text(double lid) {
     return lid >= 0.6 ? "open" : lid >= 0.25 ? "under a screen" : "under a lid";
 }
 
-static void describe_bin(struct page *page, const struct wg_bin_plan *bin) {
-    line(page, "  bin \"%s\": %s, walls %s, %s", bin->name, show(WG_VOLUME, bin->spec.volume_m3).text,
-         show(WG_U_VALUE, bin->spec.u_w_m2k).text, lid_text(bin->spec.lid));
-    line(page, "    holds %s of substrate, %s of it water", show(WG_MASS, bin->spec.substrate_kg).text,
-         show(WG_SHARE, bin->spec.moisture).text);
+static void describe_bin(struct description *page, const struct wg_bin_plan *bin) {
+    line(page, "  bin \"%s\": %s, walls %s, %s", bin->name, show_quantity(WG_VOLUME, bin->spec.volume_m3).text,
+         show_quantity(WG_U_VALUE, bin->spec.u_w_m2k).text, lid_text(bin->spec.lid));
+    line(page, "    holds %s of substrate, %s of it water", show_quantity(WG_MASS, bin->spec.substrate_kg).text,
+         show_quantity(WG_SHARE, bin->spec.moisture).text);
     if (bin->spec.summer_switch) {
         char season[48];
         const double u = bin->spec.summer_u_w_m2k >= 0 ? bin->spec.summer_u_w_m2k : bin->spec.u_w_m2k;
         season_text(bin->spec.summer, season);
-        line(page, "    %s: walls %s, %s", season, show(WG_U_VALUE, u).text,
+        line(page, "    %s: walls %s, %s", season, show_quantity(WG_U_VALUE, u).text,
              lid_text(bin->spec.summer_lid >= 0 ? bin->spec.summer_lid : bin->spec.lid));
     }
     if (bin->spec.mat.power_w > 0)
         describe_heater(page, "  mat", &bin->spec.mat);
 }
 
-static void describe_lamps(struct page *page, const struct wg_shelter_spec *shelter) {
+static void describe_lamps(struct description *page, const struct wg_shelter_spec *shelter) {
     char season[48], price[32];
     if (!(shelter->lamp_hours > 0)) {
-        line(page, "  no lamps; %s of the daylight reaches the flies", show(WG_SHARE, shelter->light_through).text);
+        line(page, "  no lamps; %s of the daylight reaches the flies",
+             show_quantity(WG_SHARE, shelter->light_through).text);
         return;
     }
     season_text(shelter->lamp_season, season);
     price_text(shelter->lamp_price_per_kwh, price);
     if (isnan(shelter->lamp_power_w))
         line(page, "  lamps %s a day, %s; no power given, so neither kWh nor heat of theirs is counted",
-             show(WG_HOURS, shelter->lamp_hours).text, season);
+             show_quantity(WG_HOURS, shelter->lamp_hours).text, season);
     else
-        line(page, "  lamps %s a day, %s, %s, %s", show(WG_HOURS, shelter->lamp_hours).text,
-             show(WG_POWER, shelter->lamp_power_w).text, season, price);
+        line(page, "  lamps %s a day, %s, %s, %s", show_quantity(WG_HOURS, shelter->lamp_hours).text,
+             show_quantity(WG_POWER, shelter->lamp_power_w).text, season, price);
 }
 
 /* How flies choose is the model's law: a keeper of several bins has to know it. */
-static void describe_choice(struct page *page, const struct wg_plan *plan, int place) {
+static void describe_choice(struct description *page, const struct wg_plan *plan, int place) {
     int bins = 0;
     for (int b = 0; b < plan->n_bins; b++)
         bins += plan->bins[b].place == place;
@@ -187,37 +188,41 @@ static void describe_choice(struct page *page, const struct wg_plan *plan, int p
              plan->feed_unlimited ? ": unlimited, so evenly" : "");
 }
 
-static void describe_shelter(struct page *page, const struct wg_shelter_spec *shelter) {
+static void describe_shelter(struct description *page, const struct wg_shelter_spec *shelter) {
     if (shelter->floor_m2 <= 0)
         return;
-    line(page, "  floor %s, cover %s, %s of air", show(WG_AREA, shelter->floor_m2).text,
-         show(WG_AREA, shelter->cover_m2).text, show(WG_SPACE, shelter->volume_m3).text);
-    line(page, "  U value %s, %s air changes per hour, vents open above %s", show(WG_U_VALUE, shelter->u_w_m2k).text,
-         show(WG_PURE, shelter->air_changes).text, show(WG_TEMPERATURE, shelter->vent_above_c).text);
-    line(page, "  vents wide open: %s air changes per hour", show(WG_PURE, shelter->vent_air_changes).text);
-    line(page, "  sun: as on %s, %s of it to the air; light: %s of it", show(WG_AREA, shelter->sun_area_m2).text,
-         show(WG_SHARE, shelter->sun_to_air).text, show(WG_SHARE, shelter->light_through).text);
-    line(page, "  loss to the sky by %s", show(WG_R_VALUE, shelter->sky_view_m2k_w).text);
-    line(page, "  heat kept: %s in mass and water, %s in the air", show(WG_HEAT_CAPACITY, shelter->mass_j_k).text,
-         show(WG_HEAT_CAPACITY, shelter->air_j_k).text);
+    line(page, "  floor %s, cover %s, %s of air", show_quantity(WG_AREA, shelter->floor_m2).text,
+         show_quantity(WG_AREA, shelter->cover_m2).text, show_quantity(WG_SPACE, shelter->volume_m3).text);
+    line(page, "  U value %s, %s air changes per hour, vents open above %s",
+         show_quantity(WG_U_VALUE, shelter->u_w_m2k).text, show_quantity(WG_PURE, shelter->air_changes).text,
+         show_quantity(WG_TEMPERATURE, shelter->vent_above_c).text);
+    line(page, "  vents wide open: %s air changes per hour", show_quantity(WG_PURE, shelter->vent_air_changes).text);
+    line(page, "  sun: as on %s, %s of it to the air; light: %s of it",
+         show_quantity(WG_AREA, shelter->sun_area_m2).text, show_quantity(WG_SHARE, shelter->sun_to_air).text,
+         show_quantity(WG_SHARE, shelter->light_through).text);
+    line(page, "  loss to the sky by %s", show_quantity(WG_R_VALUE, shelter->sky_view_m2k_w).text);
+    line(page, "  heat kept: %s in mass and water, %s in the air",
+         show_quantity(WG_HEAT_CAPACITY, shelter->mass_j_k).text,
+         show_quantity(WG_HEAT_CAPACITY, shelter->air_j_k).text);
     line(page, "  heat flows: %s from air to mass, %s from mass to ground",
-         show(WG_CONDUCTANCE, shelter->mass_air_w_k).text, show(WG_CONDUCTANCE, shelter->mass_ground_w_k).text);
+         show_quantity(WG_CONDUCTANCE, shelter->mass_air_w_k).text,
+         show_quantity(WG_CONDUCTANCE, shelter->mass_ground_w_k).text);
     describe_lamps(page, shelter);
 }
 
-static void describe_place(struct page *page, const struct wg_plan *plan, int p) {
+static void describe_place(struct description *page, const struct wg_plan *plan, int p) {
     const struct wg_place_plan *const place = &plan->places[p];
-    start(page, "place");
+    start_label(page, "place");
     line(page, "\"%s\": %s", place->name, wg_housing_name(place->shelter.kind));
     describe_shelter(page, &place->shelter);
     if (place->heater.power_w > 0)
         describe_heater(page, "heater", &place->heater);
-    char mulch[WG_QUANTITY_SHOWN + 16];
-    (void)snprintf(mulch, sizeof mulch, "under %s of mulch", show(WG_LENGTH, place->ground.soil.mulch_m).text);
+    char mulch[WG_QUANTITY_SHOWN_SIZE + 16];
+    (void)snprintf(mulch, sizeof mulch, "under %s of mulch", show_quantity(WG_LENGTH, place->ground.soil.mulch_m).text);
     if (place->ground.kind == WG_GROUND_BOX)
         line(page, "  ground: a box, as warm as the air%s", place->ground.dark ? ", dark" : "");
     else
-        line(page, "  ground: soil, %s deep, %s%s", show(WG_LENGTH, place->ground.soil.depth_m).text,
+        line(page, "  ground: soil, %s deep, %s%s", show_quantity(WG_LENGTH, place->ground.soil.depth_m).text,
              place->ground.soil.mulch_m > 0 ? mulch : "no mulch", place->ground.dark ? ", dark" : "");
     for (int b = 0; b < plan->n_bins; b++)
         if (plan->bins[b].place == p)
@@ -235,7 +240,7 @@ static void when_text(const struct wg_plan *plan, const struct wg_action *action
         (void)snprintf(out, 96, "on %s", from);
         return;
     }
-    const bool standing = action->kind == WG_DO_COLLECT || action->kind == WG_DO_LAY_IN_TRAPS;
+    const bool standing = action->kind == WG_ACTION_COLLECT || action->kind == WG_ACTION_LAY_IN_TRAPS;
     if (!standing && action->every == 1)
         (void)snprintf(every, sizeof every, "every day");
     else if (!standing)
@@ -246,42 +251,42 @@ static void when_text(const struct wg_plan *plan, const struct wg_action *action
         (void)snprintf(out, 96, "%s%s%s to %s", every, standing ? "" : ", ", from, to);
 }
 
-static void describe_start(struct page *page, const struct wg_plan *plan, const struct wg_action *action) {
+static void describe_start(struct description *page, const struct wg_plan *plan, const struct wg_action *action) {
     static const char *const names[] = {"eggs", "larvae", "prepupae"};
-    char when[96], age[40] = "", amount[WG_SHOWN + WG_QUANTITY_SHOWN];
+    char when[96], age[40] = "", amount[WG_SHOWN_SIZE + WG_QUANTITY_SHOWN_SIZE];
     when_text(plan, action, when);
-    if (action->as.start.what == WG_WHAT_LARVAE)
-        (void)snprintf(age, sizeof age, " of %.20s", show(WG_DAYS, action->as.start.age_days).text);
+    if (action->as.start.what == WG_MOVABLE_LARVAE)
+        (void)snprintf(age, sizeof age, " of %.20s", show_quantity(WG_DAYS, action->as.start.age_days).text);
     if (action->as.start.count >= 0)
         wg_show_whole(action->as.start.count, amount);
     else
-        (void)snprintf(amount, sizeof amount, "%s of", show(WG_MASS, action->as.start.mass_kg).text);
+        (void)snprintf(amount, sizeof amount, "%s of", show_quantity(WG_MASS, action->as.start.mass_kg).text);
     line(page, "%s: %s %s%s into \"%s\"", when, amount, names[action->as.start.what], age,
          plan->bins[action->bin].name);
 }
 
-static void describe_feed(struct page *page, const struct wg_plan *plan, const struct wg_action *action) {
+static void describe_feed(struct description *page, const struct wg_plan *plan, const struct wg_action *action) {
     char when[96];
     when_text(plan, action, when);
-    line(page, "%s: %s of %s into \"%s\"", when, show(WG_MASS, action->as.feed.wet_kg).text,
+    line(page, "%s: %s of %s into \"%s\"", when, show_quantity(WG_MASS, action->as.feed.wet_kg).text,
          wg_feed_types()[action->as.feed.type].name, plan->bins[action->bin].name);
 }
 
 /* "on 1 October 2026: heater on in "shed", before its season and to the end of it, 31 March" */
-static void describe_switch(struct page *page, const char *when, const char *what, const char *where,
+static void describe_switch(struct description *page, const char *when, const char *what, const char *where,
                             const struct wg_action *action, struct wg_season season) {
     char days[48];
     season_text(season, days);
     const char *const to = strstr(days, " to ");
     if (!(action->as.set.value > 0))
         line(page, "%s: %s off in \"%s\"", when, what, where);
-    else if (wg_season_holds(season, action->from) || to == NULL)
+    else if (wg_season_contains(season, action->from) || to == NULL)
         line(page, "%s: %s on in \"%s\", in its season", when, what, where);
     else
         line(page, "%s: %s on in \"%s\", before its season and to the end of it, %s", when, what, where, to + 4);
 }
 
-static void describe_setting(struct page *page, const struct wg_plan *plan, const char *when, const char *where,
+static void describe_setting(struct description *page, const struct wg_plan *plan, const char *when, const char *where,
                              const struct wg_action *action) {
     const double value = action->as.set.value;
     const struct wg_bin_spec *const bin = action->bin >= 0 ? &plan->bins[action->bin].spec : NULL;
@@ -296,10 +301,10 @@ static void describe_setting(struct page *page, const struct wg_plan *plan, cons
         break;
     case WG_SET_SET_POINT:
     case WG_SET_MAT_SET_POINT:
-        line(page, "%s: set point %s in \"%s\"", when, show(WG_TEMPERATURE, value).text, where);
+        line(page, "%s: set point %s in \"%s\"", when, show_quantity(WG_TEMPERATURE, value).text, where);
         break;
     case WG_SET_BIN_U:
-        line(page, "%s: walls of \"%s\" %s%s", when, where, show(WG_U_VALUE, value).text,
+        line(page, "%s: walls of \"%s\" %s%s", when, where, show_quantity(WG_U_VALUE, value).text,
              summer && bin->summer_u_w_m2k >= 0 ? apart : "");
         break;
     case WG_SET_BIN_LID:
@@ -308,91 +313,96 @@ static void describe_setting(struct page *page, const struct wg_plan *plan, cons
     }
 }
 
-static void describe_move(struct page *page, const struct wg_plan *plan, const char *when,
+static void describe_move(struct description *page, const struct wg_plan *plan, const char *when,
                           const struct wg_action *action) {
     static const char *const names[] = {"eggs", "larvae", "prepupae and pupae"};
-    const bool ground = action->as.move.what == WG_WHAT_PREPUPAE;
-    line(page, "%s: %s of the %s from \"%s\" to \"%s\"", when, show(WG_SHARE, action->as.move.share).text,
+    const bool ground = action->as.move.what == WG_MOVABLE_PREPUPAE;
+    line(page, "%s: %s of the %s from \"%s\" to \"%s\"", when, show_quantity(WG_SHARE, action->as.move.share).text,
          names[action->as.move.what], ground ? plan->places[action->place].name : plan->bins[action->bin].name,
          ground ? plan->places[action->as.move.to_place].name : plan->bins[action->as.move.to_bin].name);
 }
 
-static void describe_action(struct page *page, const struct wg_plan *plan, const struct wg_action *action) {
+static void describe_action(struct description *page, const struct wg_plan *plan, const struct wg_action *action) {
     char when[96];
     when_text(plan, action, when);
     const char *const where = action->bin >= 0     ? plan->bins[action->bin].name
                               : action->place >= 0 ? plan->places[action->place].name
                                                    : "";
     switch (action->kind) {
-    case WG_DO_SET:
+    case WG_ACTION_SET:
         describe_setting(page, plan, when, where, action);
         break;
-    case WG_DO_MOVE:
+    case WG_ACTION_MOVE:
         describe_move(page, plan, when, action);
         break;
-    case WG_DO_COLLECT:
+    case WG_ACTION_COLLECT:
         line(page, "%s: collect %s of the crawl-off from \"%s\", give back %s of it", when,
-             show(WG_SHARE, action->as.collect.share).text, where, show(WG_SHARE, action->as.collect.give_back).text);
+             show_quantity(WG_SHARE, action->as.collect.share).text, where,
+             show_quantity(WG_SHARE, action->as.collect.give_back).text);
         break;
-    case WG_DO_LAY_IN_TRAPS:
-        line(page, "%s: traps in \"%s\" take %s of the eggs", when, where, show(WG_SHARE, action->as.traps.share).text);
+    case WG_ACTION_LAY_IN_TRAPS:
+        line(page, "%s: traps in \"%s\" take %s of the eggs", when, where,
+             show_quantity(WG_SHARE, action->as.traps.share).text);
         break;
-    case WG_DO_PULL_TRAPS:
+    case WG_ACTION_PULL_TRAPS:
         line(page, "%s: pull the traps in \"%s\", eggs %s%s%s", when, where,
              action->as.pull.put_in >= 0 ? "into \"" : "carried off",
              action->as.pull.put_in >= 0 ? plan->bins[action->as.pull.put_in].name : "",
              action->as.pull.put_in >= 0 ? "\"" : "");
         break;
-    case WG_DO_SCOOP:
+    case WG_ACTION_SCOOP:
         line(page, "%s: scoop %s of larvae from \"%s\"", when,
-             action->as.scoop.mass_kg >= 0 ? show(WG_MASS, action->as.scoop.mass_kg).text
-                                           : show(WG_SHARE, action->as.scoop.share).text,
+             action->as.scoop.mass_kg >= 0 ? show_quantity(WG_MASS, action->as.scoop.mass_kg).text
+                                           : show_quantity(WG_SHARE, action->as.scoop.share).text,
              where);
         break;
-    case WG_DO_CLEAR:
-        line(page, "%s: clear %s of the residue in \"%s\"", when, show(WG_SHARE, action->as.clear.share).text, where);
+    case WG_ACTION_CLEAR:
+        line(page, "%s: clear %s of the residue in \"%s\"", when, show_quantity(WG_SHARE, action->as.clear.share).text,
+             where);
         break;
     default:
         break;
     }
 }
 
-static void describe_actions(struct page *page, const struct wg_plan *plan) {
-    start(page, "starter");
+static void describe_actions(struct description *page, const struct wg_plan *plan) {
+    start_label(page, "starter");
     for (int i = 0; i < plan->n_actions; i++)
-        if (plan->actions[i].kind == WG_DO_START)
+        if (plan->actions[i].kind == WG_ACTION_START)
             describe_start(page, plan, &plan->actions[i]);
-    start(page, "feeding");
+    start_label(page, "feeding");
     if (plan->feed_unlimited)
         line(page, "unlimited");
     for (int i = 0; i < plan->n_actions; i++)
-        if (plan->actions[i].kind == WG_DO_FEED)
+        if (plan->actions[i].kind == WG_ACTION_FEED)
             describe_feed(page, plan, &plan->actions[i]);
-    start(page, "keeping");
+    start_label(page, "keeping");
     for (int i = 0; i < plan->n_actions; i++)
         describe_action(page, plan, &plan->actions[i]);
 }
 
 /* ---- chance ---- */
 
-static void describe_mishaps(struct page *page, const struct wg_plan *plan) {
+static void describe_mishaps(struct description *page, const struct wg_plan *plan) {
     const struct wg_mishaps *const mishaps = &plan->mishaps;
-    start(page, "mishaps");
+    start_label(page, "mishaps");
     if (mishaps->power_cuts_per_year > 0)
-        line(page, "power cuts: %s, each %s", show(WG_PER_YEAR, mishaps->power_cuts_per_year).text,
-             show(WG_HOURS, mishaps->power_cut_hours).text);
+        line(page, "power cuts: %s, each %s", show_quantity(WG_PER_YEAR, mishaps->power_cuts_per_year).text,
+             show_quantity(WG_HOURS, mishaps->power_cut_hours).text);
     if (mishaps->raids_per_year > 0)
         line(page, "raids on open places: %s, each takes %s of the larvae",
-             show(WG_PER_YEAR, mishaps->raids_per_year).text, show(WG_SHARE, mishaps->raid_share).text);
-    start(page, "visitors");
+             show_quantity(WG_PER_YEAR, mishaps->raids_per_year).text,
+             show_quantity(WG_SHARE, mishaps->raid_share).text);
+    start_label(page, "visitors");
     if (plan->wild_peak_per_day > 0)
-        line(page, "wild females: %s at the height of the season", show(WG_NUMBER_RATE, plan->wild_peak_per_day).text);
+        line(page, "wild females: %s at the height of the season",
+             show_quantity(WG_NUMBER_RATE, plan->wild_peak_per_day).text);
 }
 
 /* Numbers of the animal that are not those of the set. */
-static void describe_species(struct page *page, const struct wg_plan *plan) {
+static void describe_species(struct description *page, const struct wg_plan *plan) {
     struct wg_species usual;
-    start(page, "species");
+    start_label(page, "species");
     line(page, "the numbers called %s", plan->numbers);
     if (wg_species_set(&usual, plan->numbers) < 0)
         return;
@@ -400,24 +410,24 @@ static void describe_species(struct page *page, const struct wg_plan *plan) {
         const double value = wg_species_get(&plan->species, p), otherwise = wg_species_get(&usual, p);
         const int dimension = wg_dimension_of_unit(p->unit);
         if (value != otherwise && dimension >= 0)
-            line(page, "  %s: %s instead of %s", p->name, show((enum wg_dimension)dimension, value).text,
-                 show((enum wg_dimension)dimension, otherwise).text);
+            line(page, "  %s: %s instead of %s", p->name, show_quantity((enum wg_dimension)dimension, value).text,
+                 show_quantity((enum wg_dimension)dimension, otherwise).text);
     }
 }
 
-static void describe_forecast(struct page *page, const struct wg_plan *plan) {
-    start(page, "forecast");
+static void describe_forecast(struct description *page, const struct wg_plan *plan) {
+    start_label(page, "forecast");
     line(page, "%lld replicate%s, seed %llu, %d step%s a day", (long long)plan->replicates,
          plan->replicates == 1 ? "" : "s", (unsigned long long)plan->seed, plan->steps_per_day,
          plan->steps_per_day == 1 ? "" : "s");
 }
 
-static void describe_goals(struct page *page, const struct wg_plan *plan) {
-    start(page, "goal");
+static void describe_goals(struct description *page, const struct wg_plan *plan) {
+    start_label(page, "goal");
     for (int i = 0; i < plan->n_goals; i++) {
-        char text[WG_GOAL_SENTENCE];
+        char text[WG_GOAL_SENTENCE_SIZE];
         wg_goal_text(&plan->goal[i], text);
-        line(page, "%s, with a chance of %s", text, show(WG_SHARE, plan->goal[i].chance).text);
+        line(page, "%s, with a chance of %s", text, show_quantity(WG_SHARE, plan->goal[i].chance).text);
     }
 }
 
@@ -425,7 +435,7 @@ char *wg_scenario_describe(const struct wg_scenario *scenario) {
     const struct wg_plan *const plan = &scenario->plan;
     char *text = NULL;
     size_t size = 0;
-    struct page page = {.out = open_memstream(&text, &size), .label = "title"};
+    struct description page = {.out = open_memstream(&text, &size), .label = "title"};
     if (page.out == NULL)
         return NULL;
     if (plan->title[0] != '\0')

@@ -16,23 +16,24 @@
 
 /* ---- mistakes ---- */
 
-static void complain(struct wg_walk *walk, const struct wg_yaml_node *at, const char *format, va_list args) {
+static void report_scenario_mistake(struct wg_scenario_reader *reader, const struct wg_yaml_node *at,
+                                    const char *format, va_list args) {
     const int line = at == NULL ? 0 : at->line, column = at == NULL ? 0 : at->column;
-    if (wg_problems_add_list(walk->problems, line, column, format, args) < 0)
-        walk->code = WG_ERR_MEMORY;
+    if (wg_mistakes_add_list(reader->problems, line, column, format, args) < 0)
+        reader->code = WG_ERR_MEMORY;
 }
 
-void wg_complain(struct wg_walk *walk, const struct wg_yaml_node *at, const char *format, ...) {
+void wg_read_mistake(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, const char *format, ...) {
     va_list args;
     va_start(args, format);
-    complain(walk, at, format, args);
+    report_scenario_mistake(reader, at, format, args);
     va_end(args);
 }
 
-void wg_complain_key(struct wg_walk *walk, const struct wg_yaml_node *at, const char *format, ...) {
+void wg_read_mistake_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, const char *format, ...) {
     va_list args;
     va_start(args, format);
-    complain(walk, at != NULL && at->key != NULL ? at->key : at, format, args);
+    report_scenario_mistake(reader, at != NULL && at->key != NULL ? at->key : at, format, args);
     va_end(args);
 }
 
@@ -57,79 +58,82 @@ static const char *key_without_colon(const char *text, const char *const *keys, 
     return NULL;
 }
 
-static void complain_unknown(struct wg_walk *walk, const struct wg_yaml_node *value, const char *what,
+static void complain_unknown(struct wg_scenario_reader *reader, const struct wg_yaml_node *value, const char *what,
                              const char *const *keys) {
     const char *const word = value->key->text;
-    if (walk->problems->n > WG_PROBLEMS_MOST) /* looking for the nearest key takes time */
+    if (reader->problems->n > WG_MAX_MISTAKES) /* looking for the nearest key takes time */
         return;
     const char *rest;
     const char *const cut = key_without_colon(word, keys, &rest);
     const char *const nearest = wg_word_nearest(word, keys);
     char list[400];
-    wg_words_list(keys, list, sizeof list);
+    wg_word_list(keys, list, sizeof list);
     if (isdigit((unsigned char)word[0]))
-        wg_complain_key(
-            walk, value,
+        wg_read_mistake_key(
+            reader, value,
             "A comma begins a new key here. Write numbers without it: 10000 for ten thousand, 1.5 for one and "
             "a half.");
     else if (cut != NULL)
-        wg_complain_key(walk, value, "A colon followed by a space is missing: write \"%s: %.60s\".", cut, rest);
+        wg_read_mistake_key(reader, value, "A colon followed by a space is missing: write \"%s: %.60s\".", cut, rest);
     else if (nearest != NULL)
-        wg_complain_key(walk, value, "There is no \"%.60s\" in %s. Did you mean \"%s\"?", word, what, nearest);
+        wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. Did you mean \"%s\"?", word, what, nearest);
     else if (strlen(list) + 1 < sizeof list)
-        wg_complain_key(walk, value, "There is no \"%.60s\" in %s. It may have %s.", word, what, list);
+        wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. It may have %s.", word, what, list);
     else
-        wg_complain_key(walk, value, "There is no \"%.60s\" in %s.", word, what);
+        wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s.", word, what);
 }
 
-static void complain_no_map(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what,
+static void complain_no_map(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
                             const char *const *keys) {
     char list[200];
-    wg_words_list(keys, list, sizeof list);
+    wg_word_list(keys, list, sizeof list);
     const bool empty = node->kind == WG_YAML_TEXT && node->text[0] == '\0';
-    wg_complain_key(walk, node,
-                    "%s %c%s is a group of keys: %s%s. Write {key: value, ...}, or one key below the other, indented.",
-                    empty ? "Nothing is written here." : "This is not right.", toupper((unsigned char)what[0]),
-                    what + 1, list, strlen(list) + 1 < sizeof list ? "" : "...");
+    wg_read_mistake_key(
+        reader, node,
+        "%s %c%s is a group of keys: %s%s. Write {key: value, ...}, or one key below the other, indented.",
+        empty ? "Nothing is written here." : "This is not right.", toupper((unsigned char)what[0]), what + 1, list,
+        strlen(list) + 1 < sizeof list ? "" : "...");
 }
 
-bool wg_walk_map(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, const char *const *keys) {
+bool wg_read_map(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
+                 const char *const *keys) {
     if (node == NULL)
         return false;
     if (node->kind != WG_YAML_MAP) {
-        complain_no_map(walk, node, what, keys);
+        complain_no_map(reader, node, what, keys);
         return false;
     }
-    enum { MOST_KEYS = 256 };
-    bool seen[MOST_KEYS] = {false};
+    enum { MAX_KEYS = 256 };
+    bool seen[MAX_KEYS] = {false};
     for (const struct wg_yaml_node *value = node->first; value != NULL; value = value->next) {
         const int i = index_of(value->key->text, keys);
         if (i < 0)
-            complain_unknown(walk, value, what, keys);
+            complain_unknown(reader, value, what, keys);
         else if (seen[i])
-            wg_complain_key(walk, value, "\"%s\" is written twice in %s. Keep one of them.", keys[i], what);
+            wg_read_mistake_key(reader, value, "\"%s\" is written twice in %s. Keep one of them.", keys[i], what);
         else
             seen[i] = true;
-        wg_assert(i < MOST_KEYS);
+        wg_assert(i < MAX_KEYS);
     }
     return true;
 }
 
-bool wg_walk_list(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, const char *example) {
+bool wg_read_list(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
+                  const char *example) {
     if (node == NULL)
         return false;
     if (node->kind == WG_YAML_LIST && node->n > 0)
         return true;
     if (node->kind == WG_YAML_MAP)
-        wg_complain(walk, node,
-                    "Here %s is needed, even of one: put [ ] around it, or \"- \" in front. For example %s.", what,
-                    example);
+        wg_read_mistake(reader, node,
+                        "Here %s is needed, even of one: put [ ] around it, or \"- \" in front. For example %s.", what,
+                        example);
     else if (node->kind == WG_YAML_LIST)
-        wg_complain(walk, node, "This list is empty. Write for example %s.", example);
+        wg_read_mistake(reader, node, "This list is empty. Write for example %s.", example);
     else if (node->text[0] == '\0')
-        wg_complain_key(walk, node, "Nothing is written here. Write for example %s.", example);
+        wg_read_mistake_key(reader, node, "Nothing is written here. Write for example %s.", example);
     else
-        wg_complain(walk, node, "Here %s is needed, as in %s.", what, example);
+        wg_read_mistake(reader, node, "Here %s is needed, as in %s.", what, example);
     return false;
 }
 
@@ -145,77 +149,79 @@ static bool is_misspelt(const struct wg_yaml_node *map, const char *key) {
     return false;
 }
 
-const struct wg_yaml_node *wg_walk_need(struct wg_walk *walk, const struct wg_yaml_node *map, const char *key,
-                                        const char *what, const char *example) {
+const struct wg_yaml_node *wg_read_required(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                                            const char *key, const char *what, const char *example) {
     const struct wg_yaml_node *const node = wg_yaml_get(map, key);
     if (node == NULL && !is_misspelt(map, key))
-        wg_complain(walk, map, "%c%s needs \"%s\". Write for example %s.", toupper((unsigned char)what[0]), what + 1,
-                    key, example);
+        wg_read_mistake(reader, map, "%c%s needs \"%s\". Write for example %s.", toupper((unsigned char)what[0]),
+                        what + 1, key, example);
     return node;
 }
 
 /* ---- values ---- */
 
-const char *wg_walk_text(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, const char *example) {
+const char *wg_read_text(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
+                         const char *example) {
     if (node == NULL)
         return NULL;
     if (node->kind != WG_YAML_TEXT) {
-        wg_complain(walk, node, "Here %s is needed, for example %s, not a %s.", what, example,
-                    node->kind == WG_YAML_LIST ? "list" : "group of keys");
+        wg_read_mistake(reader, node, "Here %s is needed, for example %s, not a %s.", what, example,
+                        node->kind == WG_YAML_LIST ? "list" : "group of keys");
         return NULL;
     }
     if (node->text[0] == '\0') {
-        wg_complain_key(walk, node, "Nothing is written here. Write %s, for example %s.", what, example);
+        wg_read_mistake_key(reader, node, "Nothing is written here. Write %s, for example %s.", what, example);
         return NULL;
     }
     return node->text;
 }
 
-void wg_walk_measured(struct wg_walk *walk, const struct wg_yaml_node *node, enum wg_dimension dimension) {
-    struct wg_scenario *const scenario = walk->scenario;
-    if (scenario->n_measured == scenario->measured_room) {
-        const size_t room = scenario->measured_room == 0 ? 64 : 2 * scenario->measured_room;
-        struct wg_measured *const measured = realloc(scenario->measured, room * sizeof *measured);
+void wg_read_measured(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_dimension dimension) {
+    struct wg_scenario *const scenario = reader->scenario;
+    if (scenario->n_measured == scenario->measured_capacity) {
+        const size_t capacity = scenario->measured_capacity == 0 ? 64 : 2 * scenario->measured_capacity;
+        struct wg_quantity_position *const measured = realloc(scenario->measured, capacity * sizeof *measured);
         if (measured == NULL) {
-            walk->code = WG_ERR_MEMORY;
+            reader->code = WG_ERR_MEMORY;
             return;
         }
         scenario->measured = measured;
-        scenario->measured_room = room;
+        scenario->measured_capacity = capacity;
     }
-    scenario->measured[scenario->n_measured++] = (struct wg_measured){node->line, node->column, (int)dimension};
+    scenario->measured[scenario->n_measured++] =
+        (struct wg_quantity_position){node->line, node->column, (int)dimension};
 }
 
-bool wg_walk_quantity(struct wg_walk *walk, const struct wg_yaml_node *node, enum wg_dimension dimension, double least,
-                      double most, double *out) {
-    const char *const text = wg_walk_text(walk, node, wg_dimension_name(dimension), wg_dimension_example(dimension));
+bool wg_read_quantity(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_dimension dimension,
+                      double least, double most, double *out) {
+    const char *const text = wg_read_text(reader, node, wg_dimension_name(dimension), wg_dimension_example(dimension));
     if (text == NULL)
         return false;
     char message[WG_QUANTITY_MESSAGE];
     double value;
     if (wg_quantity_read(text, dimension, &value, message) < 0) {
-        wg_complain(walk, node, "%s", message);
+        wg_read_mistake(reader, node, "%s", message);
         return false;
     }
     /* A value at the limit in other units may miss it by rounding. */
     const double slack = 1e-9 * fmax(1.0, fmax(fabs(least), fabs(most)) < 1e6 ? fmax(fabs(least), fabs(most)) : 1.0);
     if (value < least - slack || value > most + slack) {
-        char low[WG_QUANTITY_SHOWN], high[WG_QUANTITY_SHOWN];
+        char low[WG_QUANTITY_SHOWN_SIZE], high[WG_QUANTITY_SHOWN_SIZE];
         wg_quantity_show(dimension, least, low);
         wg_quantity_show(dimension, most, high);
-        wg_complain(walk, node, "\"%.40s\" cannot be right: it must lie between %s and %s.", text, low, high);
+        wg_read_mistake(reader, node, "\"%.40s\" cannot be right: it must lie between %s and %s.", text, low, high);
         return false;
     }
     *out = fmin(fmax(value, least), most);
-    wg_walk_measured(walk, node, dimension);
+    wg_read_measured(reader, node, dimension);
     return true;
 }
 
-bool wg_walk_whole(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, int64_t least, int64_t most,
-                   int64_t *out) {
+bool wg_read_whole(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what, int64_t least,
+                   int64_t most, int64_t *out) {
     char example[64];
     (void)snprintf(example, sizeof example, "%lld", (long long)(least > 100 ? least : most > 500 ? 500 : least));
-    const char *const text = wg_walk_text(walk, node, "a whole number", example);
+    const char *const text = wg_read_text(reader, node, "a whole number", example);
     if (text == NULL)
         return false;
     errno = 0;
@@ -223,86 +229,89 @@ bool wg_walk_whole(struct wg_walk *walk, const struct wg_yaml_node *node, const 
     const bool plain = isdigit((unsigned char)text[0]) || (text[0] == '-' && isdigit((unsigned char)text[1]));
     const long long value = plain ? strtoll(text, &end, 10) : 0;
     if (plain && *end == ',') {
-        wg_complain(walk, node, "Write %s without a comma: 10000, not 10,000.", what);
+        wg_read_mistake(reader, node, "Write %s without a comma: 10000, not 10,000.", what);
         return false;
     }
     if (!plain || *end != '\0') {
-        wg_complain(walk, node, "\"%.40s\" is not a whole number: %s is one from %lld to %lld.", text, what,
-                    (long long)least, (long long)most);
+        wg_read_mistake(reader, node, "\"%.40s\" is not a whole number: %s is one from %lld to %lld.", text, what,
+                        (long long)least, (long long)most);
         return false;
     }
     if (errno != 0 || value < least || value > most) {
-        wg_complain(walk, node, "\"%.40s\" cannot be right: %s is a whole number from %lld to %lld.", text, what,
-                    (long long)least, (long long)most);
+        wg_read_mistake(reader, node, "\"%.40s\" cannot be right: %s is a whole number from %lld to %lld.", text, what,
+                        (long long)least, (long long)most);
         return false;
     }
     *out = value;
     return true;
 }
 
-bool wg_walk_date(struct wg_walk *walk, const struct wg_yaml_node *node, int32_t *day) {
-    const char *const text = wg_walk_text(walk, node, "a date", "2026-11-15 (year-month-day)");
+bool wg_read_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
+    const char *const text = wg_read_text(reader, node, "a date", "2026-11-15 (year-month-day)");
     if (text == NULL)
         return false;
     const int code = wg_day_parse(text, day);
     if (code == -2)
-        wg_complain(walk, node, "There is no such day as %.10s.", text);
+        wg_read_mistake(reader, node, "There is no such day as %.10s.", text);
     else if (code < 0)
-        wg_complain(walk, node,
-                    "\"%.40s\" is not a date: write year-month-day with all its zeros, for example 2026-11-15.", text);
+        wg_read_mistake(reader, node,
+                        "\"%.40s\" is not a date: write year-month-day with all its zeros, for example 2026-11-15.",
+                        text);
     return code == 0;
 }
 
-static bool read_month_day(struct wg_walk *walk, const struct wg_yaml_node *node, int *season_index) {
-    const char *const text = wg_walk_text(walk, node, "a day of the year", "11-15 (month-day)");
+static bool read_month_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int *season_index) {
+    const char *const text = wg_read_text(reader, node, "a day of the year", "11-15 (month-day)");
     if (text == NULL)
         return false;
     char date[16];
     int32_t day;
     (void)snprintf(date, sizeof date, "2024-%.6s", text); /* a leap year, so that 02-29 passes */
     if (strlen(text) != 5 || wg_day_parse(date, &day) < 0) {
-        wg_complain(walk, node,
-                    "\"%.40s\" is not a day of the year: write month-day, for example 11-15 for the 15th of November.",
-                    text);
+        wg_read_mistake(
+            reader, node,
+            "\"%.40s\" is not a day of the year: write month-day, for example 11-15 for the 15th of November.", text);
         return false;
     }
     *season_index = wg_season_index(day);
     return true;
 }
 
-bool wg_walk_season(struct wg_walk *walk, const struct wg_yaml_node *map, const char *what, struct wg_season *season) {
+bool wg_read_season(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *what,
+                    struct wg_season *season) {
     const struct wg_yaml_node *const from = wg_yaml_get(map, "from"), *const to = wg_yaml_get(map, "to");
     if (from == NULL && to == NULL)
         return false;
     if (from == NULL || to == NULL) {
-        wg_complain_key(walk, from != NULL ? from : to,
-                        "%c%s needs both from and to, for example from: 11-01, to: 03-31 (month-day).",
-                        toupper((unsigned char)what[0]), what + 1);
+        wg_read_mistake_key(reader, from != NULL ? from : to,
+                            "%c%s needs both from and to, for example from: 11-01, to: 03-31 (month-day).",
+                            toupper((unsigned char)what[0]), what + 1);
         return false;
     }
     struct wg_season read;
-    const bool from_read = read_month_day(walk, from, &read.from);
-    if (!read_month_day(walk, to, &read.to) || !from_read)
+    const bool from_read = read_month_day(reader, from, &read.from);
+    if (!read_month_day(reader, to, &read.to) || !from_read)
         return false;
     *season = read;
     return true;
 }
 
-bool wg_walk_flag(struct wg_walk *walk, const struct wg_yaml_node *node, bool *out) {
+bool wg_read_flag(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool *out) {
     static const char *const yes[] = {"yes", "true", "on", NULL}, *const no[] = {"no", "false", "off", NULL};
-    const char *const text = wg_walk_text(walk, node, "yes or no", "yes");
+    const char *const text = wg_read_text(reader, node, "yes or no", "yes");
     if (text == NULL)
         return false;
     if (index_of(text, yes) < 0 && index_of(text, no) < 0) {
-        wg_complain(walk, node, "\"%.40s\" is neither yes nor no.", text);
+        wg_read_mistake(reader, node, "\"%.40s\" is neither yes nor no.", text);
         return false;
     }
     *out = index_of(text, yes) >= 0;
     return true;
 }
 
-int wg_walk_word(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, const char *const *words) {
-    const char *const text = wg_walk_text(walk, node, what, words[0]);
+int wg_read_word(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
+                 const char *const *words) {
+    const char *const text = wg_read_text(reader, node, what, words[0]);
     if (text == NULL)
         return -1;
     const int i = index_of(text, words);
@@ -310,33 +319,34 @@ int wg_walk_word(struct wg_walk *walk, const struct wg_yaml_node *node, const ch
         return i;
     const char *const nearest = wg_word_nearest(text, words);
     char list[400];
-    wg_words_list(words, list, sizeof list);
+    wg_word_list(words, list, sizeof list);
     if (nearest != NULL)
-        wg_complain(walk, node, "\"%.60s\" is not %s. Did you mean \"%s\"?", text, what, nearest);
+        wg_read_mistake(reader, node, "\"%.60s\" is not %s. Did you mean \"%s\"?", text, what, nearest);
     else
-        wg_complain(walk, node, "\"%.60s\" is not %s. It can be %s.", text, what, list);
+        wg_read_mistake(reader, node, "\"%.60s\" is not %s. It can be %s.", text, what, list);
     return -1;
 }
 
 /* Bytes are counted; who writes plain English need not know. */
-void wg_walk_too_long(struct wg_walk *walk, const struct wg_yaml_node *node, const char *what, size_t most) {
+void wg_read_too_long(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
+                      size_t most) {
     bool is_plain = true;
     for (const char *c = node->text; *c != '\0'; c++)
         is_plain = is_plain && (unsigned char)*c < 0x80;
-    wg_complain(walk, node, "This %s is too long: %zu letters are the most%s.", what, most,
-                is_plain ? "" : ", and one that English does not have counts as two to four");
+    wg_read_mistake(reader, node, "This %s is too long: %zu letters are the most%s.", what, most,
+                    is_plain ? "" : ", and one that English does not have counts as two to four");
 }
 
-bool wg_walk_name(struct wg_walk *walk, const struct wg_yaml_node *node, char out[WG_NAME_SIZE]) {
-    const char *const text = wg_walk_text(walk, node, "a name", "trough");
+bool wg_read_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, char out[WG_NAME_SIZE]) {
+    const char *const text = wg_read_text(reader, node, "a name", "trough");
     if (text == NULL)
         return false;
     if (strpbrk(text, "\n\t") != NULL) {
-        wg_complain(walk, node, "A name is a single line without tabs.");
+        wg_read_mistake(reader, node, "A name is a single line without tabs.");
         return false;
     }
     if (strlen(text) >= WG_NAME_SIZE) {
-        wg_walk_too_long(walk, node, "name", WG_NAME_SIZE - 1);
+        wg_read_too_long(reader, node, "name", WG_NAME_SIZE - 1);
         return false;
     }
     memcpy(out, text, strlen(text) + 1);
@@ -345,167 +355,169 @@ bool wg_walk_name(struct wg_walk *walk, const struct wg_yaml_node *node, char ou
 
 /* ---- names of bins and places ---- */
 
-int wg_walk_find_bin(const struct wg_walk *walk, const char *name) {
-    for (int i = 0; i < walk->plan->n_bins; i++)
-        if (strcmp(walk->plan->bins[i].name, name) == 0)
+int wg_read_find_bin(const struct wg_scenario_reader *reader, const char *name) {
+    for (int i = 0; i < reader->plan->n_bins; i++)
+        if (strcmp(reader->plan->bins[i].name, name) == 0)
             return i;
     return -1;
 }
 
-int wg_walk_find_place(const struct wg_walk *walk, const char *name) {
-    for (int i = 0; i < walk->plan->n_places; i++)
-        if (strcmp(walk->plan->places[i].name, name) == 0)
+int wg_read_find_place(const struct wg_scenario_reader *reader, const char *name) {
+    for (int i = 0; i < reader->plan->n_places; i++)
+        if (strcmp(reader->plan->places[i].name, name) == 0)
             return i;
     return -1;
 }
 
-void wg_walk_no_such(struct wg_walk *walk, const struct wg_yaml_node *at, bool bins, bool places) {
+void wg_read_unknown_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, bool bins, bool places) {
     const char *names[WG_MAX_BINS + WG_MAX_PLACES + 1];
     int n = 0;
-    for (int i = 0; bins && i < walk->plan->n_bins; i++)
-        if (walk->plan->bins[i].name[0] != '\0')
-            names[n++] = walk->plan->bins[i].name;
-    for (int i = 0; places && i < walk->plan->n_places; i++)
-        if (walk->plan->places[i].name[0] != '\0')
-            names[n++] = walk->plan->places[i].name;
+    for (int i = 0; bins && i < reader->plan->n_bins; i++)
+        if (reader->plan->bins[i].name[0] != '\0')
+            names[n++] = reader->plan->bins[i].name;
+    for (int i = 0; places && i < reader->plan->n_places; i++)
+        if (reader->plan->places[i].name[0] != '\0')
+            names[n++] = reader->plan->places[i].name;
     names[n] = NULL;
     const char *const kind = bins && places ? "bin or place" : bins ? "bin" : "place";
     const bool other =
-        (!bins && wg_walk_find_bin(walk, at->text) >= 0) || (!places && wg_walk_find_place(walk, at->text) >= 0);
+        (!bins && wg_read_find_bin(reader, at->text) >= 0) || (!places && wg_read_find_place(reader, at->text) >= 0);
     const char *const nearest = wg_word_nearest(at->text, names);
     char list[300];
-    wg_words_list(names, list, sizeof list);
+    wg_word_list(names, list, sizeof list);
     if (other)
-        wg_complain(walk, at, "\"%s\" is a %s, but a %s is needed here: %s.", at->text, bins ? "place" : "bin", kind,
-                    list);
-    else if (n == 0 && walk->problems->n > 0)
+        wg_read_mistake(reader, at, "\"%s\" is a %s, but a %s is needed here: %s.", at->text, bins ? "place" : "bin",
+                        kind, list);
+    else if (n == 0 && reader->problems->n > 0)
         return; /* that there are none at all has been said */
     else if (nearest != NULL)
-        wg_complain(walk, at, "There is no %s \"%.60s\". Did you mean \"%s\"?", kind, at->text, nearest);
+        wg_read_mistake(reader, at, "There is no %s \"%.60s\". Did you mean \"%s\"?", kind, at->text, nearest);
     else
-        wg_complain(walk, at, "There is no %s \"%.60s\". It can be %s.", kind, at->text, list);
+        wg_read_mistake(reader, at, "There is no %s \"%.60s\". It can be %s.", kind, at->text, list);
 }
 
 /* ---- actions ---- */
 
-int wg_walk_bin(struct wg_walk *walk, const struct wg_yaml_node *map, const char *key, const char *what) {
+int wg_read_bin(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key, const char *what) {
     char example[32];
     (void)snprintf(example, sizeof example, "%s: trough", key);
-    const struct wg_yaml_node *const node = wg_walk_need(walk, map, key, what, example);
-    if (wg_walk_text(walk, node, "the name of a bin", "trough") == NULL)
+    const struct wg_yaml_node *const node = wg_read_required(reader, map, key, what, example);
+    if (wg_read_text(reader, node, "the name of a bin", "trough") == NULL)
         return -1;
-    const int bin = wg_walk_find_bin(walk, node->text);
+    const int bin = wg_read_find_bin(reader, node->text);
     if (bin < 0)
-        wg_walk_no_such(walk, node, true, false);
+        wg_read_unknown_name(reader, node, true, false);
     return bin;
 }
 
-int wg_walk_place(struct wg_walk *walk, const struct wg_yaml_node *map, const char *key, const char *what) {
+int wg_read_place(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key,
+                  const char *what) {
     char example[32];
     (void)snprintf(example, sizeof example, "%s: hoop house", key);
-    const struct wg_yaml_node *const node = wg_walk_need(walk, map, key, what, example);
-    if (wg_walk_text(walk, node, "the name of a place", "hoop house") == NULL)
+    const struct wg_yaml_node *const node = wg_read_required(reader, map, key, what, example);
+    if (wg_read_text(reader, node, "the name of a place", "hoop house") == NULL)
         return -1;
-    const int place = wg_walk_find_place(walk, node->text);
+    const int place = wg_read_find_place(reader, node->text);
     if (place < 0)
-        wg_walk_no_such(walk, node, false, true);
+        wg_read_unknown_name(reader, node, false, true);
     return place;
 }
 
-bool wg_walk_day(struct wg_walk *walk, const struct wg_yaml_node *node, int32_t *day) {
-    if (!wg_walk_date(walk, node, day))
+bool wg_read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
+    if (!wg_read_date(reader, node, day))
         return false;
-    const struct wg_plan *const plan = walk->plan;
-    if (!walk->period_known || (*day >= plan->first_day && *day <= plan->last_day))
+    const struct wg_plan *const plan = reader->plan;
+    if (!reader->period_known || (*day >= plan->first_day && *day <= plan->last_day))
         return true;
     char end[11];
     const bool early = *day < plan->first_day;
     wg_day_format(early ? plan->first_day : plan->last_day, end);
-    wg_complain(walk, node, "This is %s the period, which %s on %s.", early ? "before" : "after",
-                early ? "begins" : "ends", end);
+    wg_read_mistake(reader, node, "This is %s the period, which %s on %s.", early ? "before" : "after",
+                    early ? "begins" : "ends", end);
     return false;
 }
 
-static bool read_every(struct wg_walk *walk, const struct wg_yaml_node *node, int32_t *every) {
+static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *every) {
     double days;
-    if (!wg_walk_quantity(walk, node, WG_DAYS, -36500, 36500, &days))
+    if (!wg_read_quantity(reader, node, WG_DAYS, -36500, 36500, &days))
         return false;
     if (days < 1 || fabs(days - round(days)) > 1e-6) {
-        wg_complain(walk, node,
-                    "Work is done once a day at most: write whole days here, for example 1 day, 3 days or 2 weeks.");
+        wg_read_mistake(
+            reader, node,
+            "Work is done once a day at most: write whole days here, for example 1 day, 3 days or 2 weeks.");
         return false;
     }
     *every = (int32_t)lround(days);
     return true;
 }
 
-static bool read_once(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_timing *timing) {
+static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_timing *timing) {
     static const char *const others[] = {"from", "to", "every"};
     bool good = true;
     for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
         const struct wg_yaml_node *const other = wg_yaml_get(map, others[i]);
         if (other == NULL)
             continue;
-        wg_complain_key(walk, other,
-                        "\"on\" makes this happen once, so \"%s\" does not go with it. Keep one of the two.",
-                        others[i]);
+        wg_read_mistake_key(reader, other,
+                            "\"on\" makes this happen once, so \"%s\" does not go with it. Keep one of the two.",
+                            others[i]);
         good = false;
     }
-    if (!wg_walk_day(walk, wg_yaml_get(map, "on"), &timing->from))
+    if (!wg_read_day(reader, wg_yaml_get(map, "on"), &timing->from))
         return false;
     timing->to = timing->from;
     timing->every = 1;
     return good;
 }
 
-bool wg_walk_timing(struct wg_walk *walk, const struct wg_yaml_node *map, const char *what, int keys, int32_t every,
-                    struct wg_timing *timing) {
-    *timing = (struct wg_timing){walk->plan->first_day, walk->plan->last_day, every > 0 ? every : 1};
+bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *what, int keys,
+                    int32_t every, struct wg_timing *timing) {
+    *timing = (struct wg_timing){reader->plan->first_day, reader->plan->last_day, every > 0 ? every : 1};
     if ((keys & WG_TIMING_ONCE) && wg_yaml_get(map, "on") != NULL)
-        return read_once(walk, map, timing);
+        return read_once(reader, map, timing);
     if (!(keys & WG_TIMING_REPEATED)) {
-        (void)wg_walk_need(walk, map, "on", what, "on: 2026-11-15");
+        (void)wg_read_required(reader, map, "on", what, "on: 2026-11-15");
         return false;
     }
     const struct wg_yaml_node *const from = wg_yaml_get(map, "from"), *const to = wg_yaml_get(map, "to");
     const struct wg_yaml_node *const repeat = wg_yaml_get(map, "every");
     if (repeat == NULL && every == 0)
-        wg_complain(walk, map, "%c%s needs \"on\" with a date, or \"every\". Write for example every: 3 days.",
-                    toupper((unsigned char)what[0]), what + 1);
+        wg_read_mistake(reader, map, "%c%s needs \"on\" with a date, or \"every\". Write for example every: 3 days.",
+                        toupper((unsigned char)what[0]), what + 1);
     bool good = repeat != NULL || every != 0;
-    good &= from == NULL || wg_walk_day(walk, from, &timing->from);
-    good &= to == NULL || wg_walk_day(walk, to, &timing->to);
-    good &= repeat == NULL || read_every(walk, repeat, &timing->every);
-    if (good && walk->period_known && timing->from > timing->to) {
-        wg_complain(walk, to != NULL ? to : from, "\"to\" is before \"from\": the first day comes first.");
+    good &= from == NULL || wg_read_day(reader, from, &timing->from);
+    good &= to == NULL || wg_read_day(reader, to, &timing->to);
+    good &= repeat == NULL || read_every(reader, repeat, &timing->every);
+    if (good && reader->period_known && timing->from > timing->to) {
+        wg_read_mistake(reader, to != NULL ? to : from, "\"to\" is before \"from\": the first day comes first.");
         return false;
     }
     return good;
 }
 
-static bool make_action_room(struct wg_walk *walk) {
-    const size_t n = (size_t)walk->plan->n_actions;
-    if (n < walk->action_room)
+static bool make_action_room(struct wg_scenario_reader *reader) {
+    const size_t n = (size_t)reader->plan->n_actions;
+    if (n < reader->action_capacity)
         return true;
-    const size_t room = n == 0 ? 16 : 2 * n;
-    struct wg_action *const actions = realloc(walk->plan->actions, room * sizeof *actions);
+    const size_t capacity = n == 0 ? 16 : 2 * n;
+    struct wg_action *const actions = realloc(reader->plan->actions, capacity * sizeof *actions);
     if (actions != NULL)
-        walk->plan->actions = actions;
-    const struct wg_yaml_node **const at = realloc(walk->action_at, room * sizeof(const struct wg_yaml_node *));
+        reader->plan->actions = actions;
+    const struct wg_yaml_node **const at = realloc(reader->action_at, capacity * sizeof(const struct wg_yaml_node *));
     if (at != NULL)
-        walk->action_at = at;
+        reader->action_at = at;
     if (actions == NULL || at == NULL) {
-        walk->code = WG_ERR_MEMORY;
+        reader->code = WG_ERR_MEMORY;
         return false;
     }
-    walk->action_room = room;
+    reader->action_capacity = capacity;
     return true;
 }
 
-void wg_walk_add(struct wg_walk *walk, const struct wg_yaml_node *at, struct wg_action action) {
-    if (!make_action_room(walk))
+void wg_read_add_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action) {
+    if (!make_action_room(reader))
         return;
     action.line = at->line;
-    walk->action_at[walk->plan->n_actions] = at;
-    walk->plan->actions[walk->plan->n_actions++] = action;
+    reader->action_at[reader->plan->n_actions] = at;
+    reader->plan->actions[reader->plan->n_actions++] = action;
 }

@@ -12,37 +12,37 @@
 
 /* ---- period ---- */
 
-void wg_walk_period(struct wg_walk *walk) {
+void wg_read_period(struct wg_scenario_reader *reader) {
     static const char *const keys[] = {"from", "to", NULL};
     static const char example[] = "period: {from: 2026-09-15, to: 2027-09-14}";
-    struct wg_plan *const plan = walk->plan;
-    const struct wg_yaml_node *const period = wg_walk_need(walk, walk->root, "period", "a scenario", example);
-    if (!wg_walk_map(walk, period, "the period", keys))
+    struct wg_plan *const plan = reader->plan;
+    const struct wg_yaml_node *const period = wg_read_required(reader, reader->root, "period", "a scenario", example);
+    if (!wg_read_map(reader, period, "the period", keys))
         return;
-    const struct wg_yaml_node *const from = wg_walk_need(walk, period, "from", "the period", "from: 2026-09-15");
-    const struct wg_yaml_node *const to = wg_walk_need(walk, period, "to", "the period", "to: 2027-09-14");
-    const bool from_read = wg_walk_date(walk, from, &plan->first_day);
-    if (!wg_walk_date(walk, to, &plan->last_day) || !from_read)
+    const struct wg_yaml_node *const from = wg_read_required(reader, period, "from", "the period", "from: 2026-09-15");
+    const struct wg_yaml_node *const to = wg_read_required(reader, period, "to", "the period", "to: 2027-09-14");
+    const bool from_read = wg_read_date(reader, from, &plan->first_day);
+    if (!wg_read_date(reader, to, &plan->last_day) || !from_read)
         return;
     if (plan->last_day < plan->first_day)
-        wg_complain(walk, to, "The period ends before it begins.");
-    else if (plan->last_day - plan->first_day >= WG_MOST_DAYS)
-        wg_complain(walk, to, "The period is longer than a hundred years. Is the year right?");
+        wg_read_mistake(reader, to, "The period ends before it begins.");
+    else if (plan->last_day - plan->first_day >= WG_MAX_DAYS)
+        wg_read_mistake(reader, to, "The period is longer than a hundred years. Is the year right?");
     else if (plan->first_day < WG_DAY_FIRST + 400 || plan->last_day > WG_DAY_LAST - 400)
-        wg_complain(walk, from, "Years from 3 to 9997 can be used here.");
+        wg_read_mistake(reader, from, "Years from 3 to 9997 can be used here.");
     else
-        walk->period_known = true;
+        reader->period_known = true;
 }
 
 /* ---- where ---- */
 
 /* "32.4 degrees", "32.4 N", "33.9 degrees south": the letter says the half of the earth. */
-static bool read_latitude(struct wg_walk *walk, const struct wg_yaml_node *node, double *latitude_deg) {
+static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double *latitude_deg) {
     static const struct {
         const char *written;
         double sign;
     } halves[] = {{"north", 1}, {"south", -1}, {"N", 1}, {"S", -1}};
-    const char *const text = wg_walk_text(walk, node, "a latitude", "32.4 degrees");
+    const char *const text = wg_read_text(reader, node, "a latitude", "32.4 degrees");
     if (text == NULL)
         return false;
     char number[64];
@@ -60,7 +60,7 @@ static bool read_latitude(struct wg_walk *walk, const struct wg_yaml_node *node,
     while (n > 0 && text[n - 1] == ' ')
         n--;
     if (sign == 0 || n + sizeof " degrees" > sizeof number)
-        return wg_walk_quantity(walk, node, WG_ANGLE, -66, 66, latitude_deg);
+        return wg_read_quantity(reader, node, WG_ANGLE, -66, 66, latitude_deg);
     memcpy(number, text, n);
     const bool bare = n > 0 && strchr("0123456789.", text[n - 1]) != NULL;
     strcpy(number + n, bare ? " degrees" : "");
@@ -70,35 +70,37 @@ static bool read_latitude(struct wg_walk *walk, const struct wg_yaml_node *node,
     double any_deg;
     char message[WG_QUANTITY_MESSAGE];
     if (wg_quantity_read(number, WG_ANGLE, &any_deg, message) == 0 && any_deg > 66) {
-        wg_complain(walk, node, "\"%.40s\" cannot be right: it must lie between 66 S and 66 N.", text);
+        wg_read_mistake(reader, node, "\"%.40s\" cannot be right: it must lie between 66 S and 66 N.", text);
         return false;
     }
-    if (!wg_walk_quantity(walk, &without, WG_ANGLE, -66, 66, &size_deg))
+    if (!wg_read_quantity(reader, &without, WG_ANGLE, -66, 66, &size_deg))
         return false;
     if (size_deg < 0) { /* which would be south of south */
-        wg_complain(walk, node,
-                    "\"%.40s\" has both a minus and its half of the earth. Keep one of the two, for example 32.4 S.",
-                    text);
+        wg_read_mistake(
+            reader, node,
+            "\"%.40s\" has both a minus and its half of the earth. Keep one of the two, for example 32.4 S.", text);
         return false;
     }
     *latitude_deg = sign * size_deg;
     return true;
 }
 
-static void read_site(struct wg_walk *walk, const struct wg_yaml_node *map, const struct wg_record_note *note) {
-    struct wg_climate_spec *const climate = &walk->plan->climate;
+static void read_climate_site(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                              const struct wg_weather_record_note *note) {
+    struct wg_climate_spec *const climate = &reader->plan->climate;
     const struct wg_yaml_node *const latitude = wg_yaml_get(map, "latitude");
     if (latitude != NULL)
-        (void)read_latitude(walk, latitude, &climate->latitude_deg);
+        (void)read_latitude(reader, latitude, &climate->latitude_deg);
     else if (note != NULL && note->has_latitude)
         climate->latitude_deg = note->latitude_deg;
     else if (climate->kind != WG_CLIMATE_CONSTANT)
-        (void)wg_walk_need(walk, map, "latitude", "the climate", "latitude: 32.4 N, or 32.4 S south of the equator");
+        (void)wg_read_required(reader, map, "latitude", "the climate",
+                               "latitude: 32.4 N, or 32.4 S south of the equator");
     if (note != NULL && note->has_elevation)
         climate->elevation_m = note->elevation_m;
-    (void)wg_walk_quantity(walk, wg_yaml_get(map, "elevation"), WG_HEIGHT, -430, 6000, &climate->elevation_m);
+    (void)wg_read_quantity(reader, wg_yaml_get(map, "elevation"), WG_HEIGHT, -430, 6000, &climate->elevation_m);
     bool coast = false;
-    (void)wg_walk_flag(walk, wg_yaml_get(map, "coast"), &coast);
+    (void)wg_read_flag(reader, wg_yaml_get(map, "coast"), &coast);
     /* Allen et al. 1998, FAO Irrigation and Drainage Paper 56, equation 50. */
     climate->sun_coefficient = coast ? 0.19 : 0.16;
 }
@@ -126,45 +128,46 @@ static bool is_bare(const struct wg_yaml_node *node) {
            *rest == '\0';
 }
 
-static bool read_month(struct wg_walk *walk, const struct wg_yaml_node *node, const struct months *of, double *value) {
+static bool read_month(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct months *of,
+                       double *value) {
     const char *const text =
-        wg_walk_text(walk, node, wg_dimension_name(of->dimension), wg_dimension_example(of->dimension));
+        wg_read_text(reader, node, wg_dimension_name(of->dimension), wg_dimension_example(of->dimension));
     if (text == NULL)
         return false;
     if (!is_bare(node))
-        return wg_walk_quantity(walk, node, of->dimension, of->least, of->most, value);
+        return wg_read_quantity(reader, node, of->dimension, of->least, of->most, value);
     if (of->unit < 0)
         return false;
     char with_unit[80];
     (void)snprintf(with_unit, sizeof with_unit, "%.60s %s", text, unit_words[of->unit]);
     const struct wg_yaml_node node_with_unit = {
         .kind = WG_YAML_TEXT, .line = node->line, .column = node->column, .text = with_unit};
-    return wg_walk_quantity(walk, &node_with_unit, of->dimension, of->least, of->most, value);
+    return wg_read_quantity(reader, &node_with_unit, of->dimension, of->least, of->most, value);
 }
 
-static bool read_months(struct wg_walk *walk, const struct wg_yaml_node *node, const struct months *of,
+static bool read_months(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct months *of,
                         double values[12]) {
     if (node == NULL)
         return false;
     if (of->or_one && node->kind == WG_YAML_TEXT) {
-        if (!read_month(walk, node, of, &values[0]))
+        if (!read_month(reader, node, of, &values[0]))
             return false;
         for (int m = 1; m < 12; m++)
             values[m] = values[0];
         return true;
     }
     if (node->kind != WG_YAML_LIST || node->n != 12) {
-        wg_complain(walk, node, "%s needs %stwelve monthly values, January first, in [ ] with commas between%s.",
-                    of->key, of->or_one ? "one value, or " : "",
-                    node->kind != WG_YAML_LIST ? ""
-                    : node->n < 12             ? "; here are fewer"
-                                               : "; here are more");
+        wg_read_mistake(reader, node, "%s needs %stwelve monthly values, January first, in [ ] with commas between%s.",
+                        of->key, of->or_one ? "one value, or " : "",
+                        node->kind != WG_YAML_LIST ? ""
+                        : node->n < 12             ? "; here are fewer"
+                                                   : "; here are more");
         return false;
     }
     bool good = true;
     int m = 0;
     for (const struct wg_yaml_node *month = node->first; month != NULL; month = month->next)
-        good &= read_month(walk, month, of, &values[m++]);
+        good &= read_month(reader, month, of, &values[m++]);
     return good;
 }
 
@@ -174,14 +177,15 @@ static const char *month_name(int m) {
     return names[m];
 }
 
-static const struct wg_yaml_node *nth(const struct wg_yaml_node *list, int n) {
+static const struct wg_yaml_node *nth_item(const struct wg_yaml_node *list, int n) {
     const struct wg_yaml_node *node = list->first;
     while (n-- > 0)
         node = node->next;
     return node;
 }
 
-static void check_months(struct wg_walk *walk, const struct wg_yaml_node *lows, const struct wg_climate_spec *climate) {
+static void check_lows_below_highs(struct wg_scenario_reader *reader, const struct wg_yaml_node *lows,
+                                   const struct wg_climate_spec *climate) {
     int wrong = 0, first = -1;
     for (int m = 0; m < 12; m++) {
         if (climate->low_c[m] < climate->high_c[m])
@@ -190,11 +194,12 @@ static void check_months(struct wg_walk *walk, const struct wg_yaml_node *lows, 
         first = first < 0 ? m : first;
     }
     if (wrong >= 6)
-        wg_complain(walk, lows,
-                    "The lows are not below the highs in %d months: have daily_high and daily_low changed places?",
-                    wrong);
+        wg_read_mistake(reader, lows,
+                        "The lows are not below the highs in %d months: have daily_high and daily_low changed places?",
+                        wrong);
     else if (wrong > 0)
-        wg_complain(walk, nth(lows, first), "In %s the daily low is not below the daily high.", month_name(first));
+        wg_read_mistake(reader, nth_item(lows, first), "In %s the daily low is not below the daily high.",
+                        month_name(first));
 }
 
 /* Day-to-day spread when none is given, by latitude: a rough guess, so a scenario may say better. Judgement. */
@@ -211,10 +216,10 @@ static void half_a_year_on(double month[12]) {
     }
 }
 
-static void read_spread(struct wg_walk *walk, const struct wg_yaml_node *map, int unit) {
+static void read_spread(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int unit) {
     static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
-    struct wg_climate_spec *const climate = &walk->plan->climate;
-    const int i = wg_walk_word(walk, wg_yaml_get(map, "spread"), "a kind of spread", spreads);
+    struct wg_climate_spec *const climate = &reader->plan->climate;
+    const int i = wg_read_word(reader, wg_yaml_get(map, "spread"), "a kind of spread", spreads);
     const int known = wg_climate_spread(i >= 0 ? spreads[i] : usual_spread(climate->latitude_deg), climate->high_sd_c,
                                         climate->low_sd_c);
     wg_assert(known == 0);
@@ -224,15 +229,15 @@ static void read_spread(struct wg_walk *walk, const struct wg_yaml_node *map, in
     }
     const struct months high = {"daily_high_sd", WG_TEMPERATURE_STEP, 0, 15, unit, true};
     const struct months low = {"daily_low_sd", WG_TEMPERATURE_STEP, 0, 15, unit, true};
-    (void)read_months(walk, wg_yaml_get(map, "daily_high_sd"), &high, climate->high_sd_c);
-    (void)read_months(walk, wg_yaml_get(map, "daily_low_sd"), &low, climate->low_sd_c);
+    (void)read_months(reader, wg_yaml_get(map, "daily_high_sd"), &high, climate->high_sd_c);
+    (void)read_months(reader, wg_yaml_get(map, "daily_low_sd"), &low, climate->low_sd_c);
 }
 
 /* Said once for all numbers: one list with bare numbers makes the unit a must. */
-static int read_unit(struct wg_walk *walk, const struct wg_yaml_node *map) {
+static int read_normals_unit(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     static const char *const lists[] = {"daily_high", "daily_low", "daily_high_sd", "daily_low_sd"};
     const struct wg_yaml_node *const node = wg_yaml_get(map, "unit");
-    const int unit = wg_walk_word(walk, node, "a unit of temperature", unit_words);
+    const int unit = wg_read_word(reader, node, "a unit of temperature", unit_words);
     if (node != NULL)
         return unit >= 0 ? unit : UNIT_WRONG;
     for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
@@ -240,36 +245,36 @@ static int read_unit(struct wg_walk *walk, const struct wg_yaml_node *map) {
         const struct wg_yaml_node *value = values == NULL || values->kind == WG_YAML_TEXT ? values : values->first;
         for (; value != NULL; value = value == values ? NULL : value->next)
             if (is_bare(value)) {
-                (void)wg_walk_need(walk, map, "unit", "the group of normals", "unit: degF, or unit: degC");
+                (void)wg_read_required(reader, map, "unit", "the group of normals", "unit: degF, or unit: degC");
                 return UNIT_WRONG;
             }
     }
     return UNIT_NONE;
 }
 
-static void read_normals(struct wg_walk *walk, const struct wg_yaml_node *map) {
+static void read_normals(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     static const char *const keys[] = {"unit",          "daily_high",   "daily_low", "spread",
                                        "daily_high_sd", "daily_low_sd", NULL};
-    struct wg_climate_spec *const climate = &walk->plan->climate;
-    if (!wg_walk_map(walk, map, "the normals", keys))
+    struct wg_climate_spec *const climate = &reader->plan->climate;
+    if (!wg_read_map(reader, map, "the normals", keys))
         return;
-    const int unit = read_unit(walk, map);
-    const struct wg_yaml_node *const highs =
-        wg_walk_need(walk, map, "daily_high", "the group of normals", "daily_high: [58, 62, ...] with twelve values");
-    const struct wg_yaml_node *const lows =
-        wg_walk_need(walk, map, "daily_low", "the group of normals", "daily_low: [36, 39, ...] with twelve values");
-    read_spread(walk, map, unit);
+    const int unit = read_normals_unit(reader, map);
+    const struct wg_yaml_node *const highs = wg_read_required(reader, map, "daily_high", "the group of normals",
+                                                              "daily_high: [58, 62, ...] with twelve values");
+    const struct wg_yaml_node *const lows = wg_read_required(reader, map, "daily_low", "the group of normals",
+                                                             "daily_low: [36, 39, ...] with twelve values");
+    read_spread(reader, map, unit);
     const struct months high = {"daily_high", WG_TEMPERATURE, -60, 60, unit, false};
     const struct months low = {"daily_low", WG_TEMPERATURE, -70, 50, unit, false};
-    const bool high_read = read_months(walk, highs, &high, climate->high_c);
-    if (read_months(walk, lows, &low, climate->low_c) && high_read)
-        check_months(walk, lows, climate);
+    const bool high_read = read_months(reader, highs, &high, climate->high_c);
+    if (read_months(reader, lows, &low, climate->low_c) && high_read)
+        check_lows_below_highs(reader, lows, climate);
 }
 
 /* ---- a record ---- */
 
 /* Beside or below the scenario: a scenario passed on must not read elsewhere, and must bring its weather along. */
-static bool is_inside(const char *path) {
+static bool is_inside_folder(const char *path) {
     if (path[0] == '/' || path[0] == '\\' || path[0] == '~' || strchr(path, ':') != NULL)
         return false;
     for (const char *part = path; part != NULL; part = strpbrk(part, "/\\")) {
@@ -280,7 +285,7 @@ static bool is_inside(const char *path) {
     return true;
 }
 
-static char *beside(const char *scenario_path, const char *name) {
+static char *path_beside(const char *scenario_path, const char *name) {
     const char *const slash = scenario_path == NULL ? NULL : strrchr(scenario_path, '/');
     const size_t folder = slash == NULL ? 0 : (size_t)(slash - scenario_path) + 1;
     char *const path = malloc(folder + strlen(name) + 1);
@@ -292,94 +297,97 @@ static char *beside(const char *scenario_path, const char *name) {
     return path;
 }
 
-static void fetch_record(struct wg_walk *walk, const struct wg_yaml_node *node) {
-    struct wg_scenario *const scenario = walk->scenario;
-    if (walk->record_text != NULL) {
-        scenario->record_text = malloc(walk->record_size + 1);
+static void fetch_record(struct wg_scenario_reader *reader, const struct wg_yaml_node *node) {
+    struct wg_scenario *const scenario = reader->scenario;
+    if (reader->record_text != NULL) {
+        scenario->record_text = malloc(reader->record_size + 1);
         if (scenario->record_text == NULL) {
-            walk->code = WG_ERR_MEMORY;
+            reader->code = WG_ERR_MEMORY;
             return;
         }
-        memcpy(scenario->record_text, walk->record_text, walk->record_size);
-        scenario->record_text[walk->record_size] = '\0';
-        scenario->record_size = walk->record_size;
+        memcpy(scenario->record_text, reader->record_text, reader->record_size);
+        scenario->record_text[reader->record_size] = '\0';
+        scenario->record_size = reader->record_size;
         return;
     }
     struct wg_error err = {0};
-    char *const path = beside(scenario->path, scenario->record_path);
+    char *const path = path_beside(scenario->path, scenario->record_path);
     if (path == NULL) {
-        walk->code = WG_ERR_MEMORY;
+        reader->code = WG_ERR_MEMORY;
         return;
     }
     const int code =
-        wg_text_file_read(path, WG_RECORD_MOST_BYTES, &scenario->record_text, &scenario->record_size, &err);
+        wg_text_file_read(path, WG_WEATHER_RECORD_MAX_BYTES, &scenario->record_text, &scenario->record_size, &err);
     scenario->record_file = path;
     if (code == WG_ERR_MEMORY)
-        walk->code = code;
+        reader->code = code;
     else if (code < 0)
-        wg_complain(walk, node, "The weather file \"%.100s\" is looked for beside the scenario, but: %c%s",
-                    scenario->record_path, tolower((unsigned char)err.text[0]), err.text + 1);
+        wg_read_mistake(reader, node, "The weather file \"%.100s\" is looked for beside the scenario, but: %c%s",
+                        scenario->record_path, tolower((unsigned char)err.text[0]), err.text + 1);
 }
 
-static bool read_record(struct wg_walk *walk, const struct wg_yaml_node *map, struct wg_record_note *note) {
+static bool read_climate_record(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                                struct wg_weather_record_note *note) {
     static const char *const uses[] = {"years", "fitted", NULL};
-    struct wg_scenario *const scenario = walk->scenario;
+    struct wg_scenario *const scenario = reader->scenario;
     const struct wg_yaml_node *const node = wg_yaml_get(map, "record");
-    const int use = wg_walk_word(walk, wg_yaml_get(map, "use"), "a use of the record", uses);
-    walk->plan->climate.kind = use == 1 ? WG_CLIMATE_FITTED : WG_CLIMATE_YEARS;
-    const int unit = wg_walk_word(walk, wg_yaml_get(map, "unit"), "a unit of temperature", unit_words);
-    const char *const name = wg_walk_text(walk, node, "the name of a weather file", "weather/station.csv");
+    const int use = wg_read_word(reader, wg_yaml_get(map, "use"), "a use of the record", uses);
+    reader->plan->climate.kind = use == 1 ? WG_CLIMATE_FITTED : WG_CLIMATE_YEARS;
+    const int unit = wg_read_word(reader, wg_yaml_get(map, "unit"), "a unit of temperature", unit_words);
+    const char *const name = wg_read_text(reader, node, "the name of a weather file", "weather/station.csv");
     if (name == NULL)
         return false;
-    if (!is_inside(name)) {
-        wg_complain(walk, node,
-                    "The weather file must lie beside the scenario or in a folder below it: write for example "
-                    "weather/station.csv.");
+    if (!is_inside_folder(name)) {
+        wg_read_mistake(reader, node,
+                        "The weather file must lie beside the scenario or in a folder below it: write for example "
+                        "weather/station.csv.");
         return false;
     }
     scenario->record_path = strdup(name);
     if (scenario->record_path == NULL)
-        walk->code = WG_ERR_MEMORY;
+        reader->code = WG_ERR_MEMORY;
     else
-        fetch_record(walk, node);
+        fetch_record(reader, node);
     if (scenario->record_text == NULL)
         return false;
     struct wg_error err = {0};
-    const enum wg_record_unit said = unit == UNIT_DEGF   ? WG_RECORD_DEGF
-                                     : unit == UNIT_DEGC ? WG_RECORD_DEGC
-                                                         : WG_RECORD_UNIT_GUESSED;
-    const int code =
-        wg_record_parse(&scenario->record, name, scenario->record_text, scenario->record_size, said, note, &err);
+    const enum wg_weather_record_unit said = unit == UNIT_DEGF   ? WG_WEATHER_RECORD_DEGF
+                                             : unit == UNIT_DEGC ? WG_WEATHER_RECORD_DEGC
+                                                                 : WG_WEATHER_RECORD_UNIT_GUESSED;
+    const int code = wg_weather_record_parse(&scenario->record, name, scenario->record_text, scenario->record_size,
+                                             said, note, &err);
     if (code == WG_ERR_MEMORY)
-        walk->code = code;
+        reader->code = code;
     else if (code < 0)
-        wg_complain(walk, node, "%s%s%s", err.where, err.where[0] != '\0' ? ": " : "", err.text);
+        wg_read_mistake(reader, node, "%s%s%s", err.where, err.where[0] != '\0' ? ": " : "", err.text);
     if (code < 0)
         return false;
-    walk->plan->climate.record = &scenario->record;
+    reader->plan->climate.record = &scenario->record;
     if (note->is_typical && use == 0)
-        wg_complain(walk, wg_yaml_get(map, "use"),
-                    "This file is one typical year, made of months of several: there are no years to draw from. Write "
-                    "use: fitted.");
+        wg_read_mistake(
+            reader, wg_yaml_get(map, "use"),
+            "This file is one typical year, made of months of several: there are no years to draw from. Write "
+            "use: fitted.");
     if (note->is_typical)
-        walk->plan->climate.kind = WG_CLIMATE_FITTED;
+        reader->plan->climate.kind = WG_CLIMATE_FITTED;
     scenario->record.is_unit_guessed = note->is_guessed;
     scenario->record_note = strdup(note->text);
     if (scenario->record_note == NULL)
-        walk->code = WG_ERR_MEMORY;
+        reader->code = WG_ERR_MEMORY;
     return true;
 }
 
 /* ---- climate ---- */
 
-static void only_with(struct wg_walk *walk, const struct wg_yaml_node *map, const char *key, const char *owner) {
+static void check_only_with(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key,
+                            const char *owner) {
     const struct wg_yaml_node *const node = wg_yaml_get(map, key);
     if (node != NULL)
-        wg_complain_key(walk, node, "\"%s\" goes with %s only.", key, owner);
+        wg_read_mistake_key(reader, node, "\"%s\" goes with %s only.", key, owner);
 }
 
 /* Which of the three kinds of weather is written; NULL, with a complaint, for none or more than one. */
-static const char *kind_of_weather(struct wg_walk *walk, const struct wg_yaml_node *map) {
+static const char *read_weather_kind(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     static const char *const kinds[] = {"normals", "record", "constant"};
     const char *kind = NULL;
     for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
@@ -387,44 +395,45 @@ static const char *kind_of_weather(struct wg_walk *walk, const struct wg_yaml_no
         if (node == NULL)
             continue;
         if (kind != NULL) {
-            wg_complain_key(walk, node, "The climate has %s already. Keep one of normals, record and constant.", kind);
+            wg_read_mistake_key(reader, node, "The climate has %s already. Keep one of normals, record and constant.",
+                                kind);
             return NULL;
         }
         kind = kinds[i];
     }
     if (kind == NULL)
-        wg_complain_key(
-            walk, map,
+        wg_read_mistake_key(
+            reader, map,
             "The climate needs its weather: \"normals\" with monthly means, \"record\" with a weather file, "
             "or \"constant\" with a temperature for a laboratory.");
     return kind;
 }
 
-void wg_walk_climate(struct wg_walk *walk) {
+void wg_read_climate(struct wg_scenario_reader *reader) {
     static const char *const keys[] = {"latitude", "elevation", "coast",    "normals", "record",
                                        "use",      "unit",      "constant", NULL};
-    struct wg_climate_spec *const climate = &walk->plan->climate;
-    const struct wg_yaml_node *const map = wg_walk_need(walk, walk->root, "climate", "a scenario",
-                                                        "climate: {constant: 27 degC}, or normals of your place");
-    if (!wg_walk_map(walk, map, "the climate", keys))
+    struct wg_climate_spec *const climate = &reader->plan->climate;
+    const struct wg_yaml_node *const map = wg_read_required(reader, reader->root, "climate", "a scenario",
+                                                            "climate: {constant: 27 degC}, or normals of your place");
+    if (!wg_read_map(reader, map, "the climate", keys))
         return;
-    const char *const kind = kind_of_weather(walk, map);
+    const char *const kind = read_weather_kind(reader, map);
     if (kind == NULL)
         return;
-    struct wg_record_note note = {0};
+    struct wg_weather_record_note note = {0};
     if (strcmp(kind, "record") != 0) {
-        only_with(walk, map, "use", "a record");
-        only_with(walk, map, "unit", "a record (that of normals stands inside them)");
+        check_only_with(reader, map, "use", "a record");
+        check_only_with(reader, map, "unit", "a record (that of normals stands inside them)");
     }
     if (strcmp(kind, "constant") == 0) {
         climate->kind = WG_CLIMATE_CONSTANT;
-        (void)wg_walk_quantity(walk, wg_yaml_get(map, "constant"), WG_TEMPERATURE, -20, 60, &climate->constant_c);
-        read_site(walk, map, NULL);
+        (void)wg_read_quantity(reader, wg_yaml_get(map, "constant"), WG_TEMPERATURE, -20, 60, &climate->constant_c);
+        read_climate_site(reader, map, NULL);
     } else if (strcmp(kind, "normals") == 0) {
         climate->kind = WG_CLIMATE_NORMALS;
-        read_site(walk, map, NULL);
-        read_normals(walk, wg_yaml_get(map, "normals"));
-    } else if (read_record(walk, map, &note)) {
-        read_site(walk, map, &note);
+        read_climate_site(reader, map, NULL);
+        read_normals(reader, wg_yaml_get(map, "normals"));
+    } else if (read_climate_record(reader, map, &note)) {
+        read_climate_site(reader, map, &note);
     }
 }

@@ -14,82 +14,82 @@
 
 /* ---- the whole ---- */
 
-static void walk_title(struct wg_walk *walk) {
-    const struct wg_yaml_node *const node = wg_yaml_get(walk->root, "title");
-    const char *const text = wg_walk_text(walk, node, "a title", "Harrow Hill, trough outdoors");
-    struct wg_plan *const plan = walk->plan;
+static void read_title(struct wg_scenario_reader *reader) {
+    const struct wg_yaml_node *const node = wg_yaml_get(reader->root, "title");
+    const char *const text = wg_read_text(reader, node, "a title", "Harrow Hill, trough outdoors");
+    struct wg_plan *const plan = reader->plan;
     if (text == NULL)
         return;
     if (strpbrk(text, "\n\t") != NULL)
-        wg_complain(walk, node, "A title is a single line without tabs.");
+        wg_read_mistake(reader, node, "A title is a single line without tabs.");
     else if (strlen(text) >= sizeof plan->title)
-        wg_walk_too_long(walk, node, "title", sizeof plan->title - 1);
+        wg_read_too_long(reader, node, "title", sizeof plan->title - 1);
     else
         memcpy(plan->title, text, strlen(text) + 1);
 }
 
 /* Places come before what happens in them. */
-static void walk_all(struct wg_walk *walk) {
+static void read_all_parts(struct wg_scenario_reader *reader) {
     static const char *const keys[] = {"title",    "period",  "climate", "places",        "starter",
                                        "feeding",  "keeping", "mishaps", "wild_visitors", "species",
                                        "forecast", "goal",    NULL};
-    if (!wg_walk_map(walk, walk->root, "a scenario", keys))
+    if (!wg_read_map(reader, reader->root, "a scenario", keys))
         return;
-    walk_title(walk);
-    wg_walk_period(walk);
-    wg_walk_climate(walk);
-    wg_walk_places(walk);
-    wg_walk_starter(walk);
-    wg_walk_feeding(walk);
-    wg_walk_keeping(walk);
-    wg_walk_mishaps(walk);
-    wg_walk_species(walk);
-    wg_walk_forecast(walk);
-    wg_walk_goal(walk);
-    wg_walk_check(walk);
+    read_title(reader);
+    wg_read_period(reader);
+    wg_read_climate(reader);
+    wg_read_places(reader);
+    wg_read_starter(reader);
+    wg_read_feeding(reader);
+    wg_read_keeping(reader);
+    wg_read_mishaps(reader);
+    wg_read_species(reader);
+    wg_read_forecast(reader);
+    wg_read_goal(reader);
+    wg_read_check(reader);
 }
 
-static int make_plan(struct wg_plan *plan) {
+static int allocate_plan(struct wg_plan *plan) {
     plan->places = calloc(WG_MAX_PLACES, sizeof *plan->places);
     plan->bins = calloc(WG_MAX_BINS, sizeof *plan->bins);
     return plan->places == NULL || plan->bins == NULL ? WG_ERR_MEMORY : 0;
 }
 
-static int walk_tree(struct wg_walk *walk) {
-    int code = make_plan(walk->plan);
+static int read_plan(struct wg_scenario_reader *reader) {
+    int code = allocate_plan(reader->plan);
     if (code == 0)
-        walk_all(walk);
+        read_all_parts(reader);
     if (code == 0)
-        code = walk->code;
-    free(walk->action_at);
-    walk->action_at = NULL;
-    wg_plan_sort(walk->plan);
+        code = reader->code;
+    free(reader->action_at);
+    reader->action_at = NULL;
+    wg_plan_sort(reader->plan);
     return code;
 }
 
 static int read_tree(struct wg_scenario *scenario, const char *record_text, size_t record_size,
-                     struct wg_problems *problems) {
+                     struct wg_mistakes *problems) {
     struct wg_yaml yaml = {0};
     int code = wg_yaml_read(&yaml, scenario->text, scenario->text_size, problems);
     if (code == 0) {
-        struct wg_walk walk = {.scenario = scenario,
-                               .plan = &scenario->plan,
-                               .problems = problems,
-                               .record_text = record_text,
-                               .record_size = record_size,
-                               .root = yaml.root};
-        code = walk_tree(&walk);
+        struct wg_scenario_reader reader = {.scenario = scenario,
+                                            .plan = &scenario->plan,
+                                            .problems = problems,
+                                            .record_text = record_text,
+                                            .record_size = record_size,
+                                            .root = yaml.root};
+        code = read_plan(&reader);
     }
     wg_yaml_free(&yaml);
     return code;
 }
 
-static int finish(struct wg_scenario *scenario, int code, struct wg_problems *problems, struct wg_error *err) {
+static int finish_reading(struct wg_scenario *scenario, int code, struct wg_mistakes *problems, struct wg_error *err) {
     if (code == WG_ERR_MEMORY)
         return wg_fail(err, code, scenario->path, "There is not enough memory to read the scenario.");
     if (code < 0 && code != WG_ERR_INPUT)
         return code;
-    wg_problems_sort(problems);
+    wg_mistakes_sort(problems);
     if (problems->n == 0)
         return 0;
     return wg_fail(err, WG_ERR_INPUT, scenario->path, "The scenario has %zu mistake%s.", problems->n,
@@ -109,10 +109,10 @@ static char *copy_text(const char *text, size_t size) {
 }
 
 int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
-                          const char *record_text, size_t record_size, struct wg_problems *problems,
+                          const char *record_text, size_t record_size, struct wg_mistakes *problems,
                           struct wg_error *err) {
     *scenario = (struct wg_scenario){0};
-    *problems = (struct wg_problems){0};
+    *problems = (struct wg_mistakes){0};
     const char *const name = path == NULL ? "scenario" : path;
     scenario->path = copy_text(name, strlen(name));
     scenario->text = copy_text(text, size);
@@ -122,21 +122,21 @@ int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const 
     int code = WG_ERR_MEMORY;
     if (scenario->path != NULL && scenario->text != NULL && problems->path != NULL && problems->source != NULL)
         code = read_tree(scenario, record_text, record_size, problems);
-    return finish(scenario, code, problems, err);
+    return finish_reading(scenario, code, problems, err);
 }
 
-int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_problems *problems,
+int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_mistakes *problems,
                      struct wg_error *err) {
     *scenario = (struct wg_scenario){0};
-    *problems = (struct wg_problems){0};
+    *problems = (struct wg_mistakes){0};
     char *text;
     size_t size;
     struct wg_error file = {0};
-    int code = wg_text_file_read(path, WG_YAML_MOST_BYTES, &text, &size, &file);
+    int code = wg_text_file_read(path, WG_YAML_MAX_BYTES, &text, &size, &file);
     if (code == WG_ERR_INPUT) { /* too large, which is the reader of YAML's to say */
         problems->path = copy_text(path, strlen(path));
         scenario->path = copy_text(path, strlen(path));
-        return finish(scenario, wg_yaml_refuse_size(problems), problems, err);
+        return finish_reading(scenario, wg_yaml_refuse_size(problems), problems, err);
     }
     if (code < 0)
         return wg_fail(err, code, file.where, "%s", file.text);
@@ -159,7 +159,7 @@ int wg_scenario_dimension(const struct wg_scenario *scenario, int line, int colu
 void wg_scenario_free(struct wg_scenario *scenario) {
     wg_plan_free(&scenario->plan);
     if (scenario->record.low_c != NULL || scenario->record.high_c != NULL)
-        wg_record_free(&scenario->record);
+        wg_weather_record_free(&scenario->record);
     free(scenario->path);
     free(scenario->text);
     free(scenario->record_path);

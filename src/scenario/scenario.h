@@ -9,7 +9,7 @@
 
 struct wg_scenario {
     struct wg_plan plan;
-    struct wg_record record; /* owned; plan.climate.record points here */
+    struct wg_weather_record record; /* owned; plan.climate.record points here */
     char *path;
     char *text; /* the file as read */
     size_t text_size;
@@ -17,12 +17,12 @@ struct wg_scenario {
     char *record_file; /* the file that was opened for it, NULL if none was */
     char *record_text; /* the weather file as read, for provenance */
     size_t record_size;
-    char *record_note;            /* one line: what was understood of the weather file, NULL if none */
-    struct wg_measured *measured; /* every quantity that was read, in no order */
-    size_t n_measured, measured_room;
+    char *record_note;                     /* one line: what was understood of the weather file, NULL if none */
+    struct wg_quantity_position *measured; /* every quantity that was read, in no order */
+    size_t n_measured, measured_capacity;
 };
 /** A quantity in the text, as its reader took it: a dimension of quantity.h. */
-struct wg_measured {
+struct wg_quantity_position {
     int line, column, dimension;
 };
 /** The dimension of the quantity at a place of the text; -1: none was read there. */
@@ -80,14 +80,14 @@ int wg_scenario_dimension(const struct wg_scenario *scenario, int line, int colu
  * then holds the count); WG_ERR_FILE if it cannot be read. *scenario and
  * *problems must be freed in every case.
  */
-int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_problems *problems,
+int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_mistakes *problems,
                      struct wg_error *err);
 /**
  * The same from text (a result's own record; fuzzing). `path` names it in messages and is the base of relative record
  * paths; record_text, if not NULL, is used in place of the record file.
  */
 int wg_scenario_read_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
-                          const char *record_text, size_t record_size, struct wg_problems *problems,
+                          const char *record_text, size_t record_size, struct wg_mistakes *problems,
                           struct wg_error *err);
 /** What it is called everywhere: its title, or the name of its file where it has none. */
 const char *wg_scenario_name(const struct wg_scenario *scenario);

@@ -16,7 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_KEYS 64
+#define MAX_KEYS 64
 #define DATE_LENGTH 10
 #define LARGEST_EXACT 1e15 /* wg_show_whole() takes an int64_t, and more figures help nobody */
 
@@ -62,9 +62,9 @@ static const struct wg_yaml_node *child_of(const struct wg_yaml_node *node, cons
 
 /* Says what there is instead. */
 static int no_child(const struct wg_yaml_node *node, const char *path, const char *word, struct wg_error *err) {
-    const char *names[MOST_KEYS + 1];
+    const char *names[MAX_KEYS + 1];
     int n = 0;
-    for (const struct wg_yaml_node *child = node->first; child != NULL && n < MOST_KEYS; child = child->next) {
+    for (const struct wg_yaml_node *child = node->first; child != NULL && n < MAX_KEYS; child = child->next) {
         const struct wg_yaml_node *const name = node->kind == WG_YAML_MAP ? child->key : wg_yaml_get(child, "name");
         if (name != NULL && name->kind == WG_YAML_TEXT)
             names[n++] = name->text;
@@ -76,7 +76,7 @@ static int no_child(const struct wg_yaml_node *node, const char *path, const cha
     const char *const nearest = wg_word_nearest(word, names);
     char list[300] = "";
     if (n > 0)
-        wg_words_list(names, list, sizeof list);
+        wg_word_list(names, list, sizeof list);
     if (nearest != NULL)
         return wg_fail(err, WG_ERR_INPUT, path, "There is no \"%.40s\" in the scenario. Did you mean \"%.60s\"?", word,
                        nearest);
@@ -84,8 +84,8 @@ static int no_child(const struct wg_yaml_node *node, const char *path, const cha
                    n > 0 ? list : "a number from 1 to ", n > 0 ? "" : "the length of the list");
 }
 
-static int follow(const struct wg_yaml_node *root, const char *path, const struct wg_yaml_node **found,
-                  struct wg_error *err) {
+static int follow_path(const struct wg_yaml_node *root, const char *path, const struct wg_yaml_node **found,
+                       struct wg_error *err) {
     const struct wg_yaml_node *node = root;
     for (const char *at = path; at != NULL;) {
         const char *const dot = strchr(at, '.');
@@ -138,7 +138,7 @@ static size_t printed_r(const char *text) {
     return n > 0 && n < 4 && text[n] >= '0' && text[n] <= '9' ? n : 0;
 }
 
-static int measure(struct wg_vary *vary, const char *key, const char *text, struct wg_error *err) {
+static int read_varied_value(struct wg_vary *vary, const char *key, const char *text, struct wg_error *err) {
     int32_t day;
     const char *rest;
     const size_t prefix = printed_r(text);
@@ -161,8 +161,8 @@ static int measure(struct wg_vary *vary, const char *key, const char *text, stru
     return 0;
 }
 
-static int locate(struct wg_vary *vary, const char *text, size_t size, const struct wg_yaml_node *node,
-                  struct wg_error *err) {
+static int locate_value(struct wg_vary *vary, const char *text, size_t size, const struct wg_yaml_node *node,
+                        struct wg_error *err) {
     wg_assert(node != NULL);
     if (node->kind != WG_YAML_TEXT)
         return wg_fail(err, WG_ERR_INPUT, vary->path, "This is a %s, not a number. Name one in it, as in %s.%s.",
@@ -179,13 +179,13 @@ static int locate(struct wg_vary *vary, const char *text, size_t size, const str
     if (vary->at + length > size || memcmp(text + vary->at, node->text, length) != 0)
         return wg_fail(err, WG_ERR_INPUT, vary->path,
                        "This is not written plainly on one line, so it cannot be varied.");
-    return measure(vary, node->key != NULL ? node->key->text : "", node->text, err);
+    return read_varied_value(vary, node->key != NULL ? node->key->text : "", node->text, err);
 }
 
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err) {
     *vary = (struct wg_vary){.at = 0};
     struct wg_yaml yaml = {0};
-    struct wg_problems problems = {0};
+    struct wg_mistakes problems = {0};
     const struct wg_yaml_node *node = NULL;
     if (strlen(path) >= sizeof vary->path)
         return wg_fail(err, WG_ERR_INPUT, NULL, "This path of a key is too long.");
@@ -194,10 +194,10 @@ int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char
     if (code < 0)
         (void)wg_fail(err, code, path, "The text cannot be read as YAML.");
     if (code == 0)
-        code = follow(yaml.root, path, &node, err);
+        code = follow_path(yaml.root, path, &node, err);
     if (code == 0)
-        code = locate(vary, text, size, node, err);
-    wg_problems_free(&problems);
+        code = locate_value(vary, text, size, node, err);
+    wg_mistakes_free(&problems);
     wg_yaml_free(&yaml);
     return code;
 }
@@ -208,29 +208,29 @@ int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char
 #define SMALLEST_PLAIN 1e-15
 
 /* With that many figures, without an exponent; readers of scenarios take 1e+05, but nobody writes it. */
-static void write_plain(double value, int figures, char out[WG_VARY_SHOWN]) {
+static void write_plain(double value, int figures, char out[WG_VARY_SHOWN_SIZE]) {
     const double size = fabs(value);
-    (void)snprintf(out, WG_VARY_SHOWN, "%.*g", figures, value);
+    (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%.*g", figures, value);
     if (strchr(out, 'e') == NULL || (size > 0 && size < SMALLEST_PLAIN))
         return;
     const int decimals = size >= 1 ? 0 : figures - 1 - (int)floor(log10(size));
-    (void)snprintf(out, WG_VARY_SHOWN, "%.*f", decimals, value);
+    (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%.*f", decimals, value);
     char *end = out + strlen(out);
     while (strchr(out, '.') != NULL && (end[-1] == '0' || end[-1] == '.'))
         *--end = '\0';
 }
 
-static void write_number(const struct wg_vary *vary, double value, int figures, char out[WG_VARY_SHOWN]) {
+static void write_number(const struct wg_vary *vary, double value, int figures, char out[WG_VARY_SHOWN_SIZE]) {
     if (vary->is_date)
         wg_day_format((int32_t)lround(value), out);
     else if (vary->step > 0)
-        (void)snprintf(out, WG_VARY_SHOWN, "%.0f", value);
+        (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%.0f", value);
     else
         write_plain(value, figures, out);
 }
 
 char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, double value, size_t *new_size) {
-    char number[WG_VARY_SHOWN];
+    char number[WG_VARY_SHOWN_SIZE];
     write_number(vary, value, 12, number);
     const size_t n = strlen(number), behind = size - vary->at - vary->length;
     char *const copy = malloc(vary->at + n + behind + 1);
@@ -244,10 +244,10 @@ char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, do
     return copy;
 }
 
-void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]) {
-    char number[WG_VARY_SHOWN];
+void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]) {
+    char number[WG_VARY_SHOWN_SIZE];
     write_number(vary, value, 4, number);
-    (void)snprintf(out, WG_VARY_SHOWN, "%s%.28s%s", vary->prefix, number, vary->unit);
+    (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s%.28s%s", vary->prefix, number, vary->unit);
 }
 
 void wg_vary_measure(struct wg_vary *vary, const struct wg_scenario *scenario) {
@@ -285,12 +285,12 @@ bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale
 }
 
 /* "12 May 2027", "8,705", "1.5 million"; what the scenario says with a point keeps its four figures. */
-static void show_to_read(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]) {
-    char number[WG_SHOWN];
+static void show_to_read(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]) {
+    char number[WG_SHOWN_SIZE];
     if (vary->is_date) {
         char date[24];
         wg_day_format_long((int32_t)lround(value), date);
-        (void)snprintf(out, WG_VARY_SHOWN, "%s", date);
+        (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s", date);
         return;
     }
     const bool is_whole = vary->step > 0 || fabs(value) >= 1000;
@@ -299,24 +299,24 @@ static void show_to_read(const struct wg_vary *vary, double value, char out[WG_V
         return;
     }
     wg_show_whole(llround(value), number);
-    (void)snprintf(out, WG_VARY_SHOWN, "%.31s%s", number, vary->unit);
+    (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%.31s%s", number, vary->unit);
 }
 
-void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN]) {
-    char shown[WG_VARY_SHOWN], other[WG_SHOWN], unit[48];
+void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN_SIZE]) {
+    char shown[WG_VARY_SHOWN_SIZE], other[WG_SHOWN_SIZE], unit[48];
     double scale, shift;
     show_to_read(vary, value, shown);
     if (wg_vary_other_unit(vary, unit, &scale, &shift)) {
         wg_show_number(scale * value + shift, other);
-        (void)snprintf(out, 2 * WG_VARY_SHOWN, "%.79s (%.30s %.40s)", shown, other, unit);
+        (void)snprintf(out, 2 * WG_VARY_SHOWN_SIZE, "%.79s (%.30s %.40s)", shown, other, unit);
     } else {
-        (void)snprintf(out, 2 * WG_VARY_SHOWN, "%.79s", shown);
+        (void)snprintf(out, 2 * WG_VARY_SHOWN_SIZE, "%.79s", shown);
     }
 }
 
-void wg_vary_words(const struct wg_vary *vary, char out[WG_VARY_WORDS]) {
+void wg_vary_label(const struct wg_vary *vary, char out[WG_VARY_LABEL]) {
     if (strcmp(vary->path, "starter.1.count") == 0 || strcmp(vary->path, "starter.1.weight") == 0) {
-        (void)snprintf(out, WG_VARY_WORDS, "%s to start with", vary->path[10] == 'c' ? "number" : "weight");
+        (void)snprintf(out, WG_VARY_LABEL, "%s to start with", vary->path[10] == 'c' ? "number" : "weight");
         return;
     }
     size_t n = 0;
@@ -331,7 +331,7 @@ void wg_vary_words(const struct wg_vary *vary, char out[WG_VARY_WORDS]) {
         if (!is_silent) {
             const char *const between = n == 0 ? "" : is_number || has_colon ? " " : ": ";
             has_colon = has_colon || between[0] == ':';
-            n += (size_t)snprintf(out + n, WG_VARY_WORDS - n, "%s%.*s", between, (int)length, at);
+            n += (size_t)snprintf(out + n, WG_VARY_LABEL - n, "%s%.*s", between, (int)length, at);
         }
         at = next;
     }

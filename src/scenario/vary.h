@@ -41,9 +41,9 @@ int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char
 void wg_vary_measure(struct wg_vary *vary, const struct wg_scenario *scenario);
 /** The text with another value in that place, malloc'ed and ended by a NUL that *new_size does not count; NULL: no memory. */
 char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, double value, size_t *new_size);
-#define WG_VARY_SHOWN 80
+#define WG_VARY_SHOWN_SIZE 80
 /** A value as it is written into the text: "12.5 degF", "2026-11-15". */
-void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN]);
+void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]);
 /**
  * The value in the other unit system, where there is one: lb and kg, degF and degC, gal and L, ...; a rate keeps what
  * stands behind its slash. Writes the unit ("kg/day") and scale and shift: other = scale * value + shift. False: there
@@ -51,10 +51,10 @@ void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHO
  */
 bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale, double *shift);
 /** To be read by people: "12.5 lb/day (5.67 kg/day)", "8,705", "15 November 2026"; the other unit where there is one. */
-void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN]);
-#define WG_VARY_WORDS 176
+void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN_SIZE]);
+#define WG_VARY_LABEL 176
 /** What the number is, in words: "number to start with", "hoop house: heater set point", "feeding 1: amount". */
-void wg_vary_words(const struct wg_vary *vary, char out[WG_VARY_WORDS]);
+void wg_vary_label(const struct wg_vary *vary, char out[WG_VARY_LABEL]);
 /** Reads a value as a person writes it: in the unit of the number, in another of its kind, or without. 0 or -1. */
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value);
 /** The same of a width: of a date in days, of a temperature a difference. */

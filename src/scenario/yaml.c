@@ -28,7 +28,7 @@ static bool is_utf16(const unsigned char *text, size_t size) {
 }
 
 /* Bytes of a well-formed character, 0 if it is not UTF-8 (RFC 3629); *code its number. */
-static size_t decode(const unsigned char *p, size_t left, unsigned *code) {
+static size_t decode_character(const unsigned char *p, size_t left, unsigned *code) {
     static const unsigned lowest[5] = {0, 0, 0x80, 0x800, 0x10000};
     const size_t n = p[0] < 0x80 ? 1 : p[0] < 0xC2 ? 0 : p[0] < 0xE0 ? 2 : p[0] < 0xF0 ? 3 : p[0] < 0xF5 ? 4 : 0;
     if (n == 0 || n > left)
@@ -57,21 +57,21 @@ struct place {
     int line, column;
 };
 
-static int check_characters(const char *text, size_t size, struct wg_problems *problems) {
+static int check_characters(const char *text, size_t size, struct wg_mistakes *problems) {
     const unsigned char *const bytes = (const unsigned char *)text;
     struct place at = {1, 1};
     size_t i = size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
     while (i < size) {
         unsigned code;
-        const size_t n = decode(bytes + i, size - i, &code);
+        const size_t n = decode_character(bytes + i, size - i, &code);
         if (n == 0)
-            return wg_problems_add(
+            return wg_mistakes_add(
                        problems, at.line, at.column,
                        "There is a character here that is not UTF-8. Save the file as plain text in UTF-8.") < 0
                        ? WG_ERR_MEMORY
                        : WG_ERR_INPUT;
         if (!is_fit(code) || (code == '\r' && (i + 1 >= size || bytes[i + 1] != '\n')))
-            return wg_problems_add(problems, at.line, at.column,
+            return wg_mistakes_add(problems, at.line, at.column,
                                    "There is an invisible control character here (number %u). Delete it, or save the "
                                    "file as plain text.",
                                    code) < 0
@@ -83,18 +83,18 @@ static int check_characters(const char *text, size_t size, struct wg_problems *p
     return 0;
 }
 
-static int refuse_file(struct wg_problems *problems, const char *message) {
-    return wg_problems_add(problems, 0, 0, "%s", message) < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
+static int refuse_file(struct wg_mistakes *problems, const char *message) {
+    return wg_mistakes_add(problems, 0, 0, "%s", message) < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
 }
 
-int wg_yaml_refuse_size(struct wg_problems *problems) {
+int wg_yaml_refuse_size(struct wg_mistakes *problems) {
     return refuse_file(problems,
                        "The file is larger than 256 KiB: is it a scenario? Weather belongs in a file of its own, named "
                        "with climate: {record: weather.csv}.");
 }
 
-static int check_text(const char *text, size_t size, struct wg_problems *problems) {
-    if (size > WG_YAML_MOST_BYTES)
+static int check_text(const char *text, size_t size, struct wg_mistakes *problems) {
+    if (size > WG_YAML_MAX_BYTES)
         return wg_yaml_refuse_size(problems);
     if (is_utf16((const unsigned char *)text, size))
         return refuse_file(problems, "The file is in UTF-16. Save it as plain text in UTF-8.");
@@ -156,7 +156,7 @@ static const char *plain_words(const char *said) {
 
 /* ---- building the tree ---- */
 
-struct level {
+struct open_container {
     struct wg_yaml_node *node, *last; /* `last`: value to hang the next one on */
     struct wg_yaml_node *key;         /* of a map, waiting for its value */
 };
@@ -165,15 +165,15 @@ struct build {
     const char *text; /* what is parsed */
     size_t size;
     struct wg_yaml *yaml;
-    struct wg_problems *problems;
-    struct level level[WG_YAML_MOST_DEPTH];
+    struct wg_mistakes *problems;
+    struct open_container level[WG_YAML_MAX_DEPTH];
     int depth;
     int documents;
     struct place last; /* of the last text, for values that have no place of their own */
 };
 
-static int refuse(const struct build *b, struct place at, const char *message) {
-    return wg_problems_add(b->problems, at.line, at.column, "%s", message) < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
+static int refuse_yaml(const struct build *b, struct place at, const char *message) {
+    return wg_mistakes_add(b->problems, at.line, at.column, "%s", message) < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
 }
 
 /* Of a directive that the parser refuses it says nothing: the line of the first. 0: there is none. */
@@ -190,22 +190,23 @@ static int directive_line(const char *text, size_t size) {
 
 /* The parser's first complaint; the rest follows from it. */
 static int report_syntax(struct fy_diag *diag, const struct build *b) {
-    struct wg_problems *const problems = b->problems;
+    struct wg_mistakes *const problems = b->problems;
     void *iterator = NULL;
     const struct fy_diag_error *const error = fy_diag_errors_iterate(diag, &iterator);
     if (error == NULL || error->msg == NULL) {
         const int directive = directive_line(b->text, b->size);
-        return directive > 0 ? refuse(b, (struct place){directive, 1},
-                                      "A line with % speaks to the reader of YAML, and this one is not understood. "
-                                      "Leave it out.")
-                             : refuse_file(problems, "The file cannot be read as YAML.");
+        return directive > 0
+                   ? refuse_yaml(b, (struct place){directive, 1},
+                                 "A line with % speaks to the reader of YAML, and this one is not understood. "
+                                 "Leave it out.")
+                   : refuse_file(problems, "The file cannot be read as YAML.");
     }
     const int line = error->line > 0 ? error->line : 0,
               column = error->line > 0 && error->column > 0 ? error->column : line > 0;
     const char *const plain = plain_words(error->msg);
     const int code = plain != NULL
-                         ? wg_problems_add(problems, line, column, "%s", plain)
-                         : wg_problems_add(problems, line, column, "This cannot be read as YAML: %s.", error->msg);
+                         ? wg_mistakes_add(problems, line, column, "%s", plain)
+                         : wg_mistakes_add(problems, line, column, "This cannot be read as YAML: %s.", error->msg);
     return code < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
 }
 
@@ -246,17 +247,17 @@ static struct wg_yaml_node *new_node(struct build *b, enum wg_yaml_kind kind, st
 }
 
 /* Hangs a node where the tree grows: as the root, a list's item, a map's key or a map's value. */
-static int hang(struct build *b, struct wg_yaml_node *node, struct place at) {
+static int attach_node(struct build *b, struct wg_yaml_node *node, struct place at) {
     if (b->depth == 0) {
         b->yaml->root = node;
         return 0;
     }
-    struct level *const level = &b->level[b->depth - 1];
+    struct open_container *const level = &b->level[b->depth - 1];
     if (level->node->kind == WG_YAML_MAP && level->key == NULL) {
         if (node->kind != WG_YAML_TEXT)
-            return refuse(b, at, "A key must be a plain word, not a list or a group of keys.");
+            return refuse_yaml(b, at, "A key must be a plain word, not a list or a group of keys.");
         if (strcmp(node->text, "<<") == 0)
-            return refuse(b, at, "Merge keys (<<) are not used in scenarios. Write the keys out.");
+            return refuse_yaml(b, at, "Merge keys (<<) are not used in scenarios. Write the keys out.");
         level->key = node;
         return 0;
     }
@@ -275,12 +276,12 @@ static int open_group(struct build *b, enum wg_yaml_kind kind, struct place at) 
     struct wg_yaml_node *const node = new_node(b, kind, at);
     if (node == NULL)
         return WG_ERR_MEMORY;
-    const int code = hang(b, node, at);
+    const int code = attach_node(b, node, at);
     if (code < 0)
         return code;
-    if (b->depth == WG_YAML_MOST_DEPTH)
-        return refuse(b, at, "Lists and keys are nested too deep here. Is a bracket too many?");
-    b->level[b->depth++] = (struct level){.node = node};
+    if (b->depth == WG_YAML_MAX_DEPTH)
+        return refuse_yaml(b, at, "Lists and keys are nested too deep here. Is a bracket too many?");
+    b->level[b->depth++] = (struct open_container){.node = node};
     return 0;
 }
 
@@ -295,10 +296,10 @@ static bool has_four_quotes(const struct build *b, struct fy_token *token) {
     return quotes >= 4;
 }
 
-static int add_text(struct build *b, struct fy_event *event, struct place at) {
+static int add_scalar(struct build *b, struct fy_event *event, struct place at) {
     size_t size = 0;
     if (event->scalar.value != NULL && has_four_quotes(b, event->scalar.value))
-        return refuse(b, at, "There are too many quotes in a row here. Put \" \" around a text that has ' in it.");
+        return refuse_yaml(b, at, "There are too many quotes in a row here. Put \" \" around a text that has ' in it.");
     const char *const text = event->scalar.value == NULL ? "" : fy_token_get_text(event->scalar.value, &size);
     struct wg_yaml_node *const node = new_node(b, WG_YAML_TEXT, at);
     if (node == NULL || text == NULL)
@@ -311,32 +312,32 @@ static int add_text(struct build *b, struct fy_event *event, struct place at) {
     /* The file was clean, but "\x1b" in quotes makes new ones. */
     for (size_t i = 0; i < size;) {
         unsigned code;
-        const size_t n = decode((const unsigned char *)text + i, size - i, &code);
+        const size_t n = decode_character((const unsigned char *)text + i, size - i, &code);
         if (n == 0 || !is_fit(code) || code == '\r')
-            return refuse(b, at,
-                          "This text has a backslash that stands for an invisible control character. Leave it out.");
+            return refuse_yaml(
+                b, at, "This text has a backslash that stands for an invisible control character. Leave it out.");
         i += n;
     }
     b->last = at;
-    return hang(b, node, at);
+    return attach_node(b, node, at);
 }
 
 static int check_decoration(const struct build *b, struct fy_event *event, struct place at) {
     if (event->type == FYET_ALIAS)
-        return refuse(
+        return refuse_yaml(
             b, at,
             "A * makes this an alias, which scenarios do not use. Write the value out, or put quotes around it.");
     if (fy_event_get_anchor_token(event) != NULL)
-        return refuse(
+        return refuse_yaml(
             b, at,
             "A & makes this an anchor, which scenarios do not use. Leave it out, or put quotes around the text.");
     if (fy_event_get_tag_token(event) != NULL)
-        return refuse(b, at,
-                      "A ! makes this a tag, which scenarios do not use. Leave it out, or put quotes around the text.");
+        return refuse_yaml(
+            b, at, "A ! makes this a tag, which scenarios do not use. Leave it out, or put quotes around the text.");
     return 0;
 }
 
-static int take(struct build *b, struct fy_event *event) {
+static int handle_event(struct build *b, struct fy_event *event) {
     const struct place at = place_of(b, event);
     const int code = check_decoration(b, event, at);
     if (code < 0)
@@ -344,7 +345,7 @@ static int take(struct build *b, struct fy_event *event) {
     switch (event->type) {
     case FYET_DOCUMENT_START:
         if (++b->documents > 1)
-            return refuse(b, at, "A second document begins here (after --- or ...). A file holds one scenario.");
+            return refuse_yaml(b, at, "A second document begins here (after --- or ...). A file holds one scenario.");
         return 0;
     case FYET_MAPPING_START:
         return open_group(b, WG_YAML_MAP, at);
@@ -355,19 +356,19 @@ static int take(struct build *b, struct fy_event *event) {
         b->depth--;
         return 0;
     case FYET_SCALAR:
-        return add_text(b, event, at);
+        return add_scalar(b, event, at);
     default:
         return 0;
     }
 }
 
-static int build(struct build *b, struct fy_parser *parser) {
+static int build_tree(struct build *b, struct fy_parser *parser) {
     int code = 0;
     while (code == 0) {
         struct fy_event *const event = fy_parser_parse(parser);
         if (event == NULL)
             break;
-        code = take(b, event);
+        code = handle_event(b, event);
         fy_parser_event_free(parser, event);
     }
     return code;
@@ -389,7 +390,7 @@ static int parse(struct build *b, const char *text, size_t size) {
         goto out;
     if (fy_parser_set_string(parser, text, size) != 0)
         goto out;
-    code = build(b, parser);
+    code = build_tree(b, parser);
     if (code == 0 && fy_parser_get_stream_error(parser))
         code = report_syntax(diag, b);
 out:
@@ -399,7 +400,7 @@ out:
     return code;
 }
 
-int wg_yaml_read(struct wg_yaml *yaml, const char *text, size_t size, struct wg_problems *problems) {
+int wg_yaml_read(struct wg_yaml *yaml, const char *text, size_t size, struct wg_mistakes *problems) {
     *yaml = (struct wg_yaml){0};
     int code = check_text(text, size, problems);
     if (code < 0)

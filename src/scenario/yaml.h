@@ -4,7 +4,7 @@
  * Everything is text until somebody reads it: `no` stays "no", dates stay
  * dates. What a scenario has no use for is refused with a message: anchors,
  * aliases, tags, merge keys, a second document, control characters, texts over
- * WG_YAML_MOST_BYTES, nesting over WG_YAML_MOST_DEPTH. Keys may repeat: the
+ * WG_YAML_MAX_BYTES, nesting over WG_YAML_MAX_DEPTH. Keys may repeat: the
  * reader of a map complains. Everything the project knows of libfyaml is in
  * yaml.c.
  */
@@ -15,8 +15,8 @@
 
 #include <stddef.h>
 
-#define WG_YAML_MOST_BYTES (256 * 1024)
-#define WG_YAML_MOST_DEPTH 16
+#define WG_YAML_MAX_BYTES (256 * 1024)
+#define WG_YAML_MAX_DEPTH 16
 
 enum wg_yaml_kind { WG_YAML_TEXT, WG_YAML_LIST, WG_YAML_MAP };
 
@@ -40,9 +40,9 @@ struct wg_yaml {
  * Reads a text. 0; WG_ERR_INPUT with at least one mistake added to `problems`;
  * WG_ERR_MEMORY. Free in every case.
  */
-int wg_yaml_read(struct wg_yaml *yaml, const char *text, size_t size, struct wg_problems *problems);
-/** Adds the mistake that a file is over WG_YAML_MOST_BYTES, for one that was not read whole. WG_ERR_INPUT or WG_ERR_MEMORY. */
-int wg_yaml_refuse_size(struct wg_problems *problems);
+int wg_yaml_read(struct wg_yaml *yaml, const char *text, size_t size, struct wg_mistakes *problems);
+/** Adds the mistake that a file is over WG_YAML_MAX_BYTES, for one that was not read whole. WG_ERR_INPUT or WG_ERR_MEMORY. */
+int wg_yaml_refuse_size(struct wg_mistakes *problems);
 void wg_yaml_free(struct wg_yaml *yaml);
 
 /** The value of a key in a map (the first, if it is repeated); NULL if there is none or `map` is NULL or no map. */

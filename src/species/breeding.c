@@ -76,7 +76,7 @@ double wg_clutch_size_factor(const struct wg_species *species, double mass_g) {
     return full_g > 0 ? fmin(factor, species->clutch_most * mass_g / full_g) : factor;
 }
 
-struct moments {
+struct mean_and_variance {
     double mean, variance;
 };
 
@@ -84,7 +84,7 @@ static double rounded_clutch(double eggs, double factor) {
     return floor(eggs * factor + 0.5);
 }
 
-static struct moments clutch_moments(const struct wg_species *species, double factor) {
+static struct mean_and_variance clutch_moments(const struct wg_species *species, double factor) {
     const double low = nearbyint(species->clutch_low);
     const double high = nearbyint(species->clutch_high);
     const double centre = factor * 0.5 * (low + high);
@@ -96,7 +96,7 @@ static struct moments clutch_moments(const struct wg_species *species, double fa
         squares += off * off;
     }
     const double off = sum / n;
-    return (struct moments){.mean = centre + off, .variance = fmax(0.0, squares / n - off * off)};
+    return (struct mean_and_variance){.mean = centre + off, .variance = fmax(0.0, squares / n - off * off)};
 }
 
 double wg_clutch_mean(const struct wg_species *species, double factor) {
@@ -118,7 +118,7 @@ static int64_t draw_each(const struct wg_species *species, int64_t mothers, doub
 }
 
 static int64_t draw_sum(const struct wg_species *species, int64_t mothers, double factor, gsl_rng *rng) {
-    const struct moments one = clutch_moments(species, factor);
+    const struct mean_and_variance one = clutch_moments(species, factor);
     const double n = (double)mothers;
     const double least = n * rounded_clutch(nearbyint(species->clutch_low), factor);
     const double most = n * rounded_clutch(nearbyint(species->clutch_high), factor);

@@ -31,8 +31,8 @@ double wg_rate_per_day(const struct wg_rate *rate, double temp_c) {
     if (!(temp_c > rate->t0_c && temp_c < rate->tm_c)) {
         return 0.0;
     }
-    const double room = rate->tm_c - temp_c;
-    const double brake = rate->m == 2.0 ? sqrt(room) : wg_pow(room, 1.0 / rate->m);
+    const double capacity = rate->tm_c - temp_c;
+    const double brake = rate->m == 2.0 ? sqrt(capacity) : wg_pow(capacity, 1.0 / rate->m);
     return fmax(0.0, rate->a * temp_c * (temp_c - rate->t0_c) * brake);
 }
 
@@ -73,7 +73,7 @@ static int nodes_new(struct nodes *nodes, double top, int cells, struct wg_error
     return 0;
 }
 
-static void fill(struct nodes *nodes, const struct wg_clock *clock, const struct wg_gamma *gamma) {
+static void fill_clock_nodes(struct nodes *nodes, const struct wg_clock *clock, const struct wg_gamma *gamma) {
     for (int i = 0; i < nodes->n; i++) {
         const struct wg_curve_point at = exact(clock, gamma, (double)i * nodes->step);
         nodes->log_s[i] = at.log_s;
@@ -95,7 +95,7 @@ static void hermite(double c[4], double f0, double h0, double f1, double h1) {
     c[3] = h0 + h1 - 2.0 * rise;
 }
 
-static inline double polynomial(const double c[4], double t) {
+static inline double cubic_at(const double c[4], double t) {
     return c[0] + t * (c[1] + t * (c[2] + t * c[3]));
 }
 
@@ -112,17 +112,17 @@ static double worst_error(const struct nodes *nodes, const struct wg_clock *cloc
     for (int i = 0; i < asked; i++) {
         const double x = ((double)i + 0.5) * nodes->step;
         hermite(c, f[i], s[i], f[i + 1], s[i + 1]);
-        worst = fmax(worst, fabs(polynomial(c, 0.5) - exact(clock, gamma, x).log_s));
+        worst = fmax(worst, fabs(cubic_at(c, 0.5) - exact(clock, gamma, x).log_s));
     }
     for (int i = asked; i + 2 < nodes->n; i += 2) {
         hermite(c, f[i], 2.0 * s[i], f[i + 2], 2.0 * s[i + 2]);
-        worst = fmax(worst, fabs(polynomial(c, 0.5) - f[i + 1]) / 16.0);
+        worst = fmax(worst, fabs(cubic_at(c, 0.5) - f[i + 1]) / 16.0);
     }
     return worst;
 }
 
 /* Polynomials side by side: reading one waits for one line of memory, and takes half of the work of reading nodes. */
-static int join(struct wg_clock *clock, const struct nodes *nodes, struct wg_error *err) {
+static int join_cubics(struct wg_clock *clock, const struct nodes *nodes, struct wg_error *err) {
     const int n = nodes->n - 1;
     clock->per_step = (double)(nodes->n - 2) / clock->top;
     clock->cubic = malloc((size_t)n * sizeof *clock->cubic);
@@ -133,7 +133,7 @@ static int join(struct wg_clock *clock, const struct nodes *nodes, struct wg_err
     return 0;
 }
 
-static int build(struct wg_clock *clock, double spread, struct wg_error *err) {
+static int build_clock_table(struct wg_clock *clock, double spread, struct wg_error *err) {
     const struct wg_gamma gamma = gamma_of(clock);
     int cells = 2 * (int)(40.0 * clock->top / spread), status;
     struct nodes nodes = {0};
@@ -143,13 +143,13 @@ static int build(struct wg_clock *clock, double spread, struct wg_error *err) {
         nodes_free(&nodes);
         status = nodes_new(&nodes, clock->top, cells, err);
         if (status == 0) {
-            fill(&nodes, clock, &gamma);
+            fill_clock_nodes(&nodes, clock, &gamma);
             error = worst_error(&nodes, clock, &gamma);
         }
         cells *= 2;
     } while (status == 0 && error >= wanted_error);
     if (status == 0)
-        status = join(clock, &nodes, err);
+        status = join_cubics(clock, &nodes, err);
     nodes_free(&nodes);
     return status;
 }
@@ -163,7 +163,7 @@ int wg_clock_init_gamma(struct wg_clock *clock, double spread, struct wg_error *
     clock->a = 1.0 / (spread * spread);
     clock->b = spread * spread;
     clock->top = fmin(longest_x, 1.0 + spreads_past_mean * spread);
-    return build(clock, spread, err);
+    return build_clock_table(clock, spread, err);
 }
 
 int wg_clock_init_lognormal(struct wg_clock *clock, double sigma, struct wg_error *err) {
@@ -176,7 +176,7 @@ int wg_clock_init_lognormal(struct wg_clock *clock, double sigma, struct wg_erro
     clock->a = 0.0;
     clock->b = sigma;
     clock->top = longest_x;
-    return build(clock, sigma, err);
+    return build_clock_table(clock, sigma, err);
 }
 
 void wg_clock_free(struct wg_clock *clock) {
@@ -194,7 +194,7 @@ double wg_clock_log_survival(const struct wg_clock *clock, double x) {
     }
     const double place = x * clock->per_step;
     const int i = (int)place;
-    const double log_s = polynomial(clock->cubic[i], place - (double)i);
+    const double log_s = cubic_at(clock->cubic[i], place - (double)i);
     return log_s < 0.0 ? log_s : 0.0; /* not fmin(), which is a call: a cohort asks this every step */
 }
 

@@ -30,14 +30,14 @@ struct quadrature {
 /* Those with less need than `near` or more than `far` do not count: e^-30 of the larvae, e^-30 of those still there. */
 static const double negligible = 30.0;
 
-struct need {
+struct integration_range {
     struct wg_gamma gamma;
     double step; /* in which the ends are sought */
     double near, far;
 };
 
-static struct need need_of(const struct wg_clock *clock) {
-    struct need need = {.gamma = wg_gamma_of(clock->a), .step = 0.25 / sqrt(clock->a), .near = 1e-6};
+static struct integration_range need_of(const struct wg_clock *clock) {
+    struct integration_range need = {.gamma = wg_gamma_of(clock->a), .step = 0.25 / sqrt(clock->a), .near = 1e-6};
     while (wg_clock_log_survival(clock, need.near + need.step) > -wg_exp(-negligible))
         need.near += need.step;
     need.far = need.near;
@@ -54,9 +54,9 @@ static struct logistic logistic_of(const struct wg_species *species) {
     return (struct logistic){.g0 = g0, .limit = g0 * wg_expm1(rate) / (g0 * wg_exp(rate) - 1.0), .rate = rate};
 }
 
-static void node(struct wg_cohort_growth *growth, int i, const struct logistic *curve, const struct need *need,
-                 double log_s, const struct quadrature *rule) {
-    const double x = (double)i / growth->per_step, k = need->gamma.k, room = curve->limit - curve->g0;
+static void fill_growth_node(struct wg_cohort_growth *growth, int i, const struct logistic *curve,
+                             const struct integration_range *need, double log_s, const struct quadrature *rule) {
+    const double x = (double)i / growth->per_step, k = need->gamma.k, capacity = curve->limit - curve->g0;
     const double from = wg_log(fmax(x, need->near)), width = wg_log(need->far) - from;
     const double log_front = need->gamma.log_top + k + wg_log(k) - log_s;
     double mean = 0.0, slope = 0.0, weight = 0.0;
@@ -65,27 +65,27 @@ static void node(struct wg_cohort_growth *growth, int i, const struct logistic *
         const double p = rule->weight[j] * wg_exp(log_front + k * (log_d - d)); /* density x d, as d ln D = dD/D */
         const double rise = curve->g0 * wg_exp(curve->rate * x / d);
         weight += p;
-        mean += p * curve->limit * rise / (room + rise);
-        slope += p * curve->limit * rise * room * curve->rate / ((room + rise) * (room + rise) * d);
+        mean += p * curve->limit * rise / (capacity + rise);
+        slope += p * curve->limit * rise * capacity * curve->rate / ((capacity + rise) * (capacity + rise) * d);
     }
     growth->mean[i] = mean / weight;
     growth->appetite[i] = slope / weight;
 }
 
-static void fill(struct wg_cohort_growth *growth, const struct wg_species *species, const struct wg_clock *larva,
-                 const struct quadrature *rule) {
+static void fill_growth_table(struct wg_cohort_growth *growth, const struct wg_species *species,
+                              const struct wg_clock *larva, const struct quadrature *rule) {
     const struct logistic curve = logistic_of(species);
-    struct need need = need_of(larva);
+    struct integration_range need = need_of(larva);
     for (int i = 0; i < growth->n; i++) {
         const double log_s = wg_clock_log_survival(larva, (double)i / growth->per_step);
         while (wg_clock_log_survival(larva, need.far) > log_s - negligible)
             need.far += need.step;
-        node(growth, i, &curve, &need, log_s, rule);
+        fill_growth_node(growth, i, &curve, &need, log_s, rule);
     }
 }
 
 /* From A(x) to what those at x will gain then. Read before it is written over: `ahead` looks to the right. */
-static void look_ahead(struct wg_cohort_growth *growth, const struct wg_clock *larva, double ahead) {
+static void shift_to_gain(struct wg_cohort_growth *growth, const struct wg_clock *larva, double ahead) {
     for (int i = 0; i < growth->n; i++) {
         const double x = (double)i / growth->per_step;
         const double stay = wg_exp(wg_clock_log_survival(larva, x + ahead) - wg_clock_log_survival(larva, x));
@@ -104,8 +104,8 @@ int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_speci
         return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the growth curve.");
     }
     wg_gauss_legendre(POINTS, rule.at, rule.weight);
-    fill(growth, species, larva, &rule);
-    look_ahead(growth, larva, ahead);
+    fill_growth_table(growth, species, larva, &rule);
+    shift_to_gain(growth, larva, ahead);
     return 0;
 }
 
@@ -117,7 +117,7 @@ void wg_cohort_growth_free(struct wg_cohort_growth *growth) {
 }
 
 /* Beyond its ends a table keeps their values. */
-static inline double read_table(const struct wg_cohort_growth *growth, const double *table, double x) {
+static inline double interpolate_table(const struct wg_cohort_growth *growth, const double *table, double x) {
     const double place = x * growth->per_step;
     if (!(place > 0.0)) {
         return table[0];
@@ -130,9 +130,9 @@ static inline double read_table(const struct wg_cohort_growth *growth, const dou
 }
 
 double wg_cohort_mean_share(const struct wg_cohort_growth *growth, double x) {
-    return read_table(growth, growth->mean, x);
+    return interpolate_table(growth, growth->mean, x);
 }
 
 double wg_cohort_appetite(const struct wg_cohort_growth *growth, double x) {
-    return read_table(growth, growth->appetite, x);
+    return interpolate_table(growth, growth->appetite, x);
 }

@@ -35,8 +35,8 @@ double wg_hazard_heat_acute(const struct wg_species *species, double temp_c) {
     return species->heat_acute * wg_exp(species->heat_acute_slope * (temp_c - species->heat_acute_c));
 }
 
-struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_line line) {
-    wg_assert(line >= 0 && line < WG_N_COLD_LINES);
+struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_curve line) {
+    wg_assert(line >= 0 && line < WG_N_COLD_CURVES);
     switch (line) {
     case WG_COLD_EGG:
         return species->cold_egg;
@@ -49,13 +49,13 @@ struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_line li
     case WG_COLD_PUPA:
         return species->cold_pupa;
     case WG_COLD_ADULT:
-    case WG_N_COLD_LINES:
+    case WG_N_COLD_CURVES:
         break;
     }
     return species->cold_adult;
 }
 
-double wg_hazard_cold(const struct wg_species *species, enum wg_cold_line line, double temp_c) {
+double wg_hazard_cold(const struct wg_species *species, enum wg_cold_curve line, double temp_c) {
     if (temp_c >= species->cold_limit_c) {
         return 0.0;
     }

@@ -32,14 +32,14 @@ enum wg_cause {
 const char *wg_cause_name(enum wg_cause cause);
 
 /** The cold lines: larvae have two, by development. */
-enum wg_cold_line {
+enum wg_cold_curve {
     WG_COLD_EGG,
     WG_COLD_YOUNG_LARVA,
     WG_COLD_OLD_LARVA,
     WG_COLD_PREPUPA,
     WG_COLD_PUPA,
     WG_COLD_ADULT,
-    WG_N_COLD_LINES
+    WG_N_COLD_CURVES
 };
 
 /**
@@ -51,10 +51,10 @@ double wg_hazard_heat_chronic(const struct wg_species *species, double mean24_c)
 /** Acute heat, per day, at an hour's temperature (all stages). */
 double wg_hazard_heat_acute(const struct wg_species *species, double temp_c);
 /** Cold, per day, at an hour's temperature; 0 from species->cold_limit_c up. */
-double wg_hazard_cold(const struct wg_species *species, enum wg_cold_line line, double temp_c);
+double wg_hazard_cold(const struct wg_species *species, enum wg_cold_curve line, double temp_c);
 /** The numbers of a line, which are told at 4 degC. */
 #define WG_COLD_REFERENCE_C 4.0
-struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_line line);
+struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_curve line);
 /** Freezing, per day: freeze_hazard below the stage's supercooling point, else 0. */
 double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage stage, double temp_c);
 /**
@@ -83,7 +83,7 @@ static inline double wg_hunger_by_size(const struct wg_species *species, double 
  * 1e-12 of the sum of single calls; acute heat of exp(-33) of its scale is taken for none.
  */
 double wg_hazard_heat_acute_sum(const struct wg_species *species, const struct wg_hours *hours);
-double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_line line, const struct wg_hours *hours);
+double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_curve line, const struct wg_hours *hours);
 /**
  * Chronic heat of n hours, each by the mean of the 24 hours that end with it. Where all of these means are so mild that
  * they give less than a thousandth of heat_chronic the last one, mean24_c[n-1], stands for all.

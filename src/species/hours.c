@@ -33,13 +33,13 @@
  * Eight sums side by side, of every eighth hour, so that no addition waits for the one before; the order is written
  * down and so the same for every width of the processor's registers.
  */
-enum { MOST_HOURS = 24, SIDE_BY_SIDE = 8 };
+enum { MAX_HOURS = 24, SIDE_BY_SIDE = 8 };
 
 static inline double sum_together(const double sum[SIDE_BY_SIDE]) {
     return ((sum[0] + sum[4]) + (sum[1] + sum[5])) + ((sum[2] + sum[6]) + (sum[3] + sum[7]));
 }
 
-static inline double sum_of(double term[MOST_HOURS], int n) {
+static inline double sum_hours(double term[MAX_HOURS], int n) {
     double sum[SIDE_BY_SIDE] = {0};
     for (; n % SIDE_BY_SIDE != 0; n++)
         term[n] = 0.0;
@@ -49,19 +49,19 @@ static inline double sum_of(double term[MOST_HOURS], int n) {
     return sum_together(sum);
 }
 
-static inline double lesser(double x, double y) {
+static inline double smaller_of(double x, double y) {
     return x < y ? x : y;
 }
 
-static inline double greater(double x, double y) {
+static inline double larger_of(double x, double y) {
     return x > y ? x : y;
 }
 
-static struct wg_hours look_one_by_one(const double *temp_c, int n) {
+static struct wg_hours summarise_hours(const double *temp_c, int n) {
     double least = temp_c[0], most = temp_c[0], sum = temp_c[0];
     for (int h = 1; h < n; h++) {
-        least = lesser(temp_c[h], least);
-        most = greater(temp_c[h], most);
+        least = smaller_of(temp_c[h], least);
+        most = larger_of(temp_c[h], most);
         sum += temp_c[h];
     }
     return (struct wg_hours){.temp_c = temp_c, .n = n, .coldest_c = least, .warmest_c = most, .sum_c = sum};
@@ -69,43 +69,43 @@ static struct wg_hours look_one_by_one(const double *temp_c, int n) {
 
 /* Each home is looked through once, not once for each stage; a whole day eight hours side by side, as the sums are. */
 WIDEST struct wg_hours wg_hours_of(const double *temp_c, int n) {
-    wg_assert(n >= 1 && n <= MOST_HOURS);
-    if (n < MOST_HOURS)
-        return look_one_by_one(temp_c, n);
+    wg_assert(n >= 1 && n <= MAX_HOURS);
+    if (n < MAX_HOURS)
+        return summarise_hours(temp_c, n);
     double least[SIDE_BY_SIDE], most[SIDE_BY_SIDE], sum[SIDE_BY_SIDE];
     for (int i = 0; i < SIDE_BY_SIDE; i++) {
         const double a = temp_c[i], b = temp_c[i + SIDE_BY_SIDE], c = temp_c[i + 2 * SIDE_BY_SIDE];
-        least[i] = lesser(lesser(a, b), c);
-        most[i] = greater(greater(a, b), c);
+        least[i] = smaller_of(smaller_of(a, b), c);
+        most[i] = larger_of(larger_of(a, b), c);
         sum[i] = a + b + c;
     }
     for (int i = 0; i < SIDE_BY_SIDE / 2; i++) {
-        least[i] = lesser(least[i], least[i + SIDE_BY_SIDE / 2]);
-        most[i] = greater(most[i], most[i + SIDE_BY_SIDE / 2]);
+        least[i] = smaller_of(least[i], least[i + SIDE_BY_SIDE / 2]);
+        most[i] = larger_of(most[i], most[i + SIDE_BY_SIDE / 2]);
     }
     return (struct wg_hours){.temp_c = temp_c,
                              .n = n,
-                             .coldest_c = lesser(lesser(least[0], least[1]), lesser(least[2], least[3])),
-                             .warmest_c = greater(greater(most[0], most[1]), greater(most[2], most[3])),
+                             .coldest_c = smaller_of(smaller_of(least[0], least[1]), smaller_of(least[2], least[3])),
+                             .warmest_c = larger_of(larger_of(most[0], most[1]), larger_of(most[2], most[3])),
                              .sum_c = sum_together(sum)};
 }
 
 WIDEST double wg_rate_sum(const struct wg_rate *rate, const struct wg_hours *hours) {
     const double a = rate->a, t0_c = rate->t0_c, tm_c = rate->tm_c;
-    double term[MOST_HOURS];
+    double term[MAX_HOURS];
     if (hours->warmest_c <= t0_c)
         return 0.0;
     if (rate->m != 2.0) {
         for (int h = 0; h < hours->n; h++)
             term[h] = wg_rate_per_day(rate, hours->temp_c[h]);
-        return sum_of(term, hours->n);
+        return sum_hours(term, hours->n);
     }
     for (int h = 0; h < hours->n; h++) {
-        const double t = hours->temp_c[h], over = t - t0_c, room = tm_c - t;
-        const double full = a * t * (over > 0.0 ? over : 0.0) * sqrt(room > 0.0 ? room : 0.0);
+        const double t = hours->temp_c[h], over = t - t0_c, capacity = tm_c - t;
+        const double full = a * t * (over > 0.0 ? over : 0.0) * sqrt(capacity > 0.0 ? capacity : 0.0);
         term[h] = full > 0.0 ? full : 0.0;
     }
-    return sum_of(term, hours->n);
+    return sum_hours(term, hours->n);
 }
 
 /* exp(-33) is 5e-15: an hour that is so much too mild adds nothing. Most hours of a year are. */
@@ -113,31 +113,31 @@ static const double no_heat_below = -33.0;
 
 WIDEST double wg_hazard_heat_acute_sum(const struct wg_species *species, const struct wg_hours *hours) {
     const double slope = species->heat_acute_slope, from_c = species->heat_acute_c;
-    double term[MOST_HOURS];
+    double term[MAX_HOURS];
     if (slope * (hours->warmest_c - from_c) < no_heat_below)
         return 0.0;
     for (int h = 0; h < hours->n; h++)
         term[h] = wg_exp(slope * (hours->temp_c[h] - from_c));
-    return species->heat_acute * sum_of(term, hours->n);
+    return species->heat_acute * sum_hours(term, hours->n);
 }
 
 static const double no_lasting_heat_below = -7.0;
 
 WIDEST double wg_hazard_heat_chronic_sum(const struct wg_species *species, const double *mean24_c, int n) {
     const double slope = species->heat_chronic_slope, from_c = species->heat_chronic_c;
-    double term[MOST_HOURS], warmest_c = mean24_c[0];
+    double term[MAX_HOURS], warmest_c = mean24_c[0];
     for (int h = 1; h < n; h++)
-        warmest_c = greater(mean24_c[h], warmest_c);
+        warmest_c = larger_of(mean24_c[h], warmest_c);
     if (slope * (warmest_c - from_c) < no_lasting_heat_below)
         return species->heat_chronic * (n * wg_exp(slope * (mean24_c[n - 1] - from_c)));
     for (int h = 0; h < n; h++)
         term[h] = wg_exp(slope * (mean24_c[h] - from_c));
-    return species->heat_chronic * sum_of(term, n);
+    return species->heat_chronic * sum_hours(term, n);
 }
 
-WIDEST double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_line line,
+WIDEST double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_curve line,
                                  const struct wg_hours *hours) {
-    double term[MOST_HOURS];
+    double term[MAX_HOURS];
     if (hours->coldest_c >= species->cold_limit_c)
         return 0.0;
     const struct wg_cold cold = wg_cold_of(species, line);
@@ -146,7 +146,7 @@ WIDEST double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_
         const double above = wg_exp(-cold.s * (hours->temp_c[h] - WG_COLD_REFERENCE_C)) - at_limit;
         term[h] = above > 0.0 ? above : 0.0;
     }
-    return cold.h4 * sum_of(term, hours->n);
+    return cold.h4 * sum_hours(term, hours->n);
 }
 
 double wg_hazard_freezing_sum(const struct wg_species *species, enum wg_clock_stage stage,

@@ -25,9 +25,9 @@ struct stage {
     const struct wg_species *species;
 };
 
-static enum wg_cold_line cold_line(enum wg_clock_stage stage) {
-    static const enum wg_cold_line line[WG_N_CLOCKS] = {WG_COLD_EGG, WG_COLD_OLD_LARVA, WG_COLD_PREPUPA, WG_COLD_PUPA,
-                                                        WG_COLD_ADULT};
+static enum wg_cold_curve lifetable_cold_curve(enum wg_clock_stage stage) {
+    static const enum wg_cold_curve line[WG_N_CLOCKS] = {WG_COLD_EGG, WG_COLD_OLD_LARVA, WG_COLD_PREPUPA, WG_COLD_PUPA,
+                                                         WG_COLD_ADULT};
     return line[stage];
 }
 
@@ -43,7 +43,7 @@ static struct stage stage_at(const struct wg_species *species, enum wg_clock_sta
         s.young = wg_hazard_cold(species, WG_COLD_YOUNG_LARVA, temp_c);
         s.old = wg_hazard_cold(species, WG_COLD_OLD_LARVA, temp_c);
     } else {
-        s.hazard += wg_hazard_cold(species, cold_line(which), temp_c);
+        s.hazard += wg_hazard_cold(species, lifetable_cold_curve(which), temp_c);
     }
     return s;
 }
@@ -106,7 +106,7 @@ struct fly_sum {
 };
 
 /* She began at any hour of a day alike: the share that `need` days have passed for by the end of day `day`. */
-static double share_past(double day, double need) {
+static double share_past_age(double day, double need) {
     return fmin(1.0, fmax(0.0, day + 1.0 - need));
 }
 
@@ -115,7 +115,7 @@ static double first_day(double need) {
     return fmax(1.0, floor(need));
 }
 
-static double alive_on(const struct fly *fly, double day) {
+static double fly_survival_on(const struct fly *fly, double day) {
     const double k = 1.0 / (fly->life.spread * fly->life.spread);
     const double age = day + 0.5; /* to the end of that day, from the middle of her first */
     return wg_exp(wg_gamma_point(k, age * fly->life.rate).log_s - age * fly->life.hazard);
@@ -124,9 +124,9 @@ static double alive_on(const struct fly *fly, double day) {
 static void add_laying(struct fly_sum *sum, const struct fly *fly, double mating_day, double mated, double s) {
     double waiting = mated;
     for (double wait = first_day(fly->ripe_days); waiting > 0.0; wait += 1.0) {
-        const double due = waiting * share_past(wait, fly->ripe_days);
+        const double due = waiting * share_past_age(wait, fly->ripe_days);
         const double day = mating_day + wait;
-        const double weight = due * alive_on(fly, day) * wg_exp(-s * day);
+        const double weight = due * fly_survival_on(fly, day) * wg_exp(-s * day);
         sum->lays += weight;
         sum->mating_day += weight * mating_day;
         sum->laying_day += weight * day;
@@ -137,8 +137,8 @@ static void add_laying(struct fly_sum *sum, const struct fly *fly, double mating
 static struct fly_sum fly_transform(const struct fly *fly, double s) {
     struct fly_sum sum = {0};
     double virgin = fly->chance > 0.0 ? 1.0 : 0.0;
-    for (double day = first_day(fly->able_days); virgin > 1e-12 && alive_on(fly, day) > 1e-12; day += 1.0) {
-        const double mated = virgin * fly->chance * share_past(day, fly->able_days);
+    for (double day = first_day(fly->able_days); virgin > 1e-12 && fly_survival_on(fly, day) > 1e-12; day += 1.0) {
+        const double mated = virgin * fly->chance * share_past_age(day, fly->able_days);
         add_laying(&sum, fly, day, mated, s);
         virgin -= mated;
     }
@@ -147,14 +147,14 @@ static struct fly_sum fly_transform(const struct fly *fly, double s) {
 
 /* ---- the colony ---- */
 
-struct life {
+struct life_history {
     struct stage stage[WG_CLOCK_ADULT]; /* egg, larva, prepupa, pupa */
     struct fly fly;
     double eggs; /* per emerged fly whose female half lives to lay */
 };
 
 /* Eggs per egg, discounted at s. */
-static double discounted(const struct life *life, double s) {
+static double discounted(const struct life_history *life, double s) {
     double product = life->eggs * fly_transform(&life->fly, s).lays;
     for (int i = 0; i < WG_CLOCK_ADULT && product > 0.0; i++) {
         product *= transform(&life->stage[i], s);
@@ -162,7 +162,7 @@ static double discounted(const struct life *life, double s) {
     return product;
 }
 
-static double growth_root(const struct life *life) {
+static double growth_root(const struct life_history *life) {
     const double at_zero = discounted(life, 0.0);
     if (!(at_zero > 0.0)) {
         return -HUGE_VAL;
@@ -183,7 +183,7 @@ static double growth_root(const struct life *life) {
     return 0.5 * (near + far);
 }
 
-static void stages_into(struct wg_lifetable *table, const struct life *life) {
+static void stages_into(struct wg_lifetable *table, const struct life_history *life) {
     for (int i = 0; i < WG_CLOCK_ADULT; i++) {
         const double rate = life->stage[i].rate;
         table->days[i] = rate > 0.0 ? 1.0 / rate : HUGE_VAL;
@@ -203,7 +203,7 @@ void wg_lifetable_make(struct wg_lifetable *table, const struct wg_species *spec
                        const struct wg_lifetable_setting *setting) {
     const double mass_g = wg_final_mass_g(species, setting->temp_c, setting->quality);
     const double factor = wg_clutch_size_factor(species, mass_g) * wg_clutch_warmth(setting->temp_c);
-    struct life life = {.fly = fly_at(species, setting)};
+    struct life_history life = {.fly = fly_at(species, setting)};
     for (int i = 0; i < WG_CLOCK_ADULT; i++) {
         life.stage[i] = stage_at(species, (enum wg_clock_stage)i, setting->temp_c);
     }

@@ -57,7 +57,7 @@ void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_sp
     *high = fmin(parameter->most, scales ? *high * ratio : *high + shift);
 }
 
-static bool clock_runs(const struct wg_rate *rate, double temp_c) {
+static bool is_developing(const struct wg_rate *rate, double temp_c) {
     return rate->t0_c < temp_c && temp_c < rate->tm_c;
 }
 
@@ -67,8 +67,8 @@ static const char *clock_problem(const struct wg_species *species) {
             return "the temperature at which a stage begins to develop must lie below the one at which it stops";
         }
     }
-    if (!clock_runs(&species->rate[WG_CLOCK_LARVA], WG_REFERENCE_C) ||
-        !clock_runs(&species->rate[WG_CLOCK_ADULT], WG_REFERENCE_C)) {
+    if (!is_developing(&species->rate[WG_CLOCK_LARVA], WG_REFERENCE_C) ||
+        !is_developing(&species->rate[WG_CLOCK_ADULT], WG_REFERENCE_C)) {
         return "larvae and flies must develop at 27 degC: their ages and waiting times are told at that temperature";
     }
     return NULL;

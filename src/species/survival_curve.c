@@ -43,7 +43,7 @@ static double fraction(double k, double y) {
 
 struct wg_gamma wg_gamma_of(double k) {
     /* ln of k^k e^-k / Gamma(k+1), in which Stirling's formula for the gamma function cancels */
-    return (struct wg_gamma){.k = k, .log_top = -0.5 * wg_log(2.0 * M_PI * k) - wg_stirling_rest(k)};
+    return (struct wg_gamma){.k = k, .log_top = -0.5 * wg_log(2.0 * M_PI * k) - wg_stirling_remainder(k)};
 }
 
 /* ln of y^k e^-y / Gamma(k+1) at y = k x, so grouped that the large terms cancel first */

@@ -22,7 +22,7 @@
 
 #define WRITE_BITS (S_IWUSR | S_IWGRP | S_IWOTH)
 #define MODE_BITS 0777u
-#define MOST_TRIES 100   /* names of unfinished files to try: judgement, more than one run ever leaves behind */
+#define MAX_TRIES 100    /* names of unfinished files to try: judgement, more than one run ever leaves behind */
 #define LONGEST_STEM 120 /* of 255 bytes a name may have, with room for ".HOST.PID.N.part" */
 #define PART_BEGIN (LONGEST_STEM + LONGEST_HOST + 3)
 #define LONGEST_HOST 64 /* POSIX allows 255; two that agree so far are told apart by the lock, if at all */
@@ -31,7 +31,7 @@ static int no_memory(struct wg_error *err) {
     return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open this file.");
 }
 
-static int already_there(const struct wg_result_place *place, struct wg_error *err) {
+static int fail_exists(const struct wg_atomic_file *place, struct wg_error *err) {
     return wg_fail(err, WG_ERR_EXISTS, place->path,
                    "There is already a file of this name. Choose another name, or say --force to replace it.");
 }
@@ -51,13 +51,13 @@ int wg_file_identify(const char *path, struct wg_file_identity *identity) {
 }
 
 /* Not the same path: the same file, as it was. */
-static bool is_the_one(const char *path, const struct wg_file_identity *one) {
+static bool is_same_file(const char *path, const struct wg_file_identity *one) {
     struct wg_file_identity is;
     return wg_file_identify(path, &is) == 0 && is.device == one->device && is.number == one->number &&
            is.size == one->size && is.changed_s == one->changed_s && is.changed_ns == one->changed_ns;
 }
 
-static int another_came(const struct wg_result_place *place, struct wg_error *err) {
+static int fail_changed_meanwhile(const struct wg_atomic_file *place, struct wg_error *err) {
     return wg_fail(err, WG_ERR_EXISTS, place->path,
                    "Another file has come to this name, or the one that was there was changed, since it was looked at; "
                    "it is left alone.");
@@ -65,7 +65,7 @@ static int another_came(const struct wg_result_place *place, struct wg_error *er
 
 /* ---- before the simulation ---- */
 
-int wg_result_place_make_folder(const char *folder, struct wg_error *err) {
+int wg_atomic_file_make_folder(const char *folder, struct wg_error *err) {
     struct stat about;
     if (mkdir(folder, 0777) == 0)
         return 0;
@@ -89,7 +89,7 @@ static const char *name_in(const char *path) {
     return slash == NULL ? path : slash + 1;
 }
 
-static int check_folder(const struct wg_result_place *place, struct wg_error *err) {
+static int check_folder(const struct wg_atomic_file *place, struct wg_error *err) {
     struct stat about;
     if (stat(place->folder, &about) != 0) {
         if (errno == ENOENT)
@@ -105,7 +105,7 @@ static int check_folder(const struct wg_result_place *place, struct wg_error *er
 }
 
 /* A link is followed now, so that the file it leads to is replaced later and not the link. */
-static int follow_link(struct wg_result_place *place, struct wg_error *err) {
+static int follow_link(struct wg_atomic_file *place, struct wg_error *err) {
     char *const real = realpath(place->path, NULL);
     if (real == NULL)
         return wg_fail(err, WG_ERR_FILE, place->path, "This is a link that leads nowhere (%s). Remove it first.",
@@ -122,12 +122,12 @@ static int follow_link(struct wg_result_place *place, struct wg_error *err) {
     return 0;
 }
 
-static bool may_write(const char *path) {
+static bool is_writable(const char *path) {
     return faccessat(AT_FDCWD, path, W_OK, AT_EACCESS) == 0;
 }
 
 /* What stands under the name now. Of a folder that may not be written open_part() tells. */
-static int check_name(struct wg_result_place *place, struct wg_error *err) {
+static int check_existing_file(struct wg_atomic_file *place, struct wg_error *err) {
     struct stat about;
     if (lstat(place->path, &about) != 0) {
         if (errno == ENOENT)
@@ -145,12 +145,12 @@ static int check_name(struct wg_result_place *place, struct wg_error *err) {
         return wg_fail(err, WG_ERR_FILE, place->path, "This is a folder. Name a file in it.");
     if (!S_ISREG(about.st_mode))
         return wg_fail(err, WG_ERR_FILE, place->path, "This is a device or a pipe, not an ordinary file.");
-    if (place->is_over && !is_the_one(place->path, &place->over))
-        return another_came(place, err);
+    if (place->is_over && !is_same_file(place->path, &place->over))
+        return fail_changed_meanwhile(place, err);
     if (!place->force && !place->is_over)
-        return already_there(place, err);
+        return fail_exists(place, err);
     /* root may write everywhere, so the bits count as well: whoever took them all away meant it */
-    if ((about.st_mode & WRITE_BITS) == 0 || (!may_write(place->path) && may_write(place->folder)))
+    if ((about.st_mode & WRITE_BITS) == 0 || (!is_writable(place->path) && is_writable(place->folder)))
         return wg_fail(
             err, WG_ERR_FILE, place->path,
             "This file may not be written, so it is not replaced. Choose another name, or allow it (chmod).");
@@ -169,7 +169,7 @@ static int check_name(struct wg_result_place *place, struct wg_error *err) {
  */
 
 /* ".NAME.HOST" of an unfinished file of this process. */
-static void begin_of_part(const char *name, char out[PART_BEGIN]) {
+static void part_prefix(const char *name, char out[PART_BEGIN]) {
     char host[256] = "";
     if (gethostname(host, sizeof host - 1) != 0 || host[0] == '\0')
         (void)snprintf(host, sizeof host, "host");
@@ -180,7 +180,7 @@ static void begin_of_part(const char *name, char out[PART_BEGIN]) {
 }
 
 /* Is it ".NAME.HOST.PID.N.part", with that beginning? */
-static bool is_part_of(const char *entry, const char *begin) {
+static bool has_part_prefix(const char *entry, const char *begin) {
     const size_t length = strlen(begin);
     if (strncmp(entry, begin, length) != 0)
         return false;
@@ -194,7 +194,7 @@ static bool is_part_of(const char *entry, const char *begin) {
     return strcmp(rest, ".part") == 0;
 }
 
-static void remove_if_nobodys(int folder, const char *entry) {
+static void remove_if_unlocked(int folder, const char *entry) {
     struct stat about;
     const int fd = openat(folder, entry, O_RDWR | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
     if (fd < 0)
@@ -205,13 +205,13 @@ static void remove_if_nobodys(int folder, const char *entry) {
 }
 
 /* Nothing here is worth failing for. */
-static void sweep(const struct wg_result_place *place, const char *begin) {
+static void remove_stale_parts(const struct wg_atomic_file *place, const char *begin) {
     DIR *const folder = opendir(place->folder);
     if (folder == NULL)
         return;
     for (const struct dirent *entry; (entry = readdir(folder)) != NULL;)
-        if (is_part_of(entry->d_name, begin))
-            remove_if_nobodys(dirfd(folder), entry->d_name);
+        if (has_part_prefix(entry->d_name, begin))
+            remove_if_unlocked(dirfd(folder), entry->d_name);
     (void)closedir(folder);
 }
 
@@ -231,16 +231,16 @@ static int create_locked(const char *part) {
 }
 
 /* Opens "FOLDER/.NAME.HOST.PID.N.part" under the first N that is free. */
-static int open_part(struct wg_result_place *place, struct wg_error *err) {
+static int open_part(struct wg_atomic_file *place, struct wg_error *err) {
     char begin[PART_BEGIN];
     const size_t size = strlen(place->folder) + PART_BEGIN + 64;
     char *const part = malloc(size);
     if (part == NULL)
         return no_memory(err);
     int fd = -1;
-    begin_of_part(name_in(place->path), begin);
-    sweep(place, begin);
-    for (int i = 0; i < MOST_TRIES && fd < 0; i++) {
+    part_prefix(name_in(place->path), begin);
+    remove_stale_parts(place, begin);
+    for (int i = 0; i < MAX_TRIES && fd < 0; i++) {
         (void)snprintf(part, size, "%s/%s.%ld.%d.part", place->folder, begin, (long)getpid(), i);
         fd = create_locked(part);
         if (fd < 0 && errno != EEXIST)
@@ -262,7 +262,7 @@ static int open_part(struct wg_result_place *place, struct wg_error *err) {
     return 0;
 }
 
-static int open_place(struct wg_result_place *place, const char *path, struct wg_error *err) {
+static int open_place(struct wg_atomic_file *place, const char *path, struct wg_error *err) {
     const size_t length = strlen(path);
     if (length == 0)
         return wg_fail(err, WG_ERR_FILE, NULL, "There is no file name. Give one.");
@@ -274,24 +274,24 @@ static int open_place(struct wg_result_place *place, const char *path, struct wg
         return no_memory(err);
     int code = check_folder(place, err);
     if (code == 0)
-        code = check_name(place, err);
+        code = check_existing_file(place, err);
     if (code == 0)
         code = open_part(place, err);
     return code;
 }
 
-int wg_result_place_open(struct wg_result_place *place, const char *path, int force, struct wg_error *err) {
-    *place = (struct wg_result_place){.force = force};
+int wg_atomic_file_open(struct wg_atomic_file *place, const char *path, int force, struct wg_error *err) {
+    *place = (struct wg_atomic_file){.force = force};
     return open_place(place, path, err);
 }
 
-int wg_result_place_open_over(struct wg_result_place *place, const char *path, const struct wg_file_identity *over,
-                              struct wg_error *err) {
-    *place = (struct wg_result_place){.is_over = 1, .over = *over};
+int wg_atomic_file_open_over(struct wg_atomic_file *place, const char *path, const struct wg_file_identity *over,
+                             struct wg_error *err) {
+    *place = (struct wg_atomic_file){.is_over = 1, .over = *over};
     return open_place(place, path, err);
 }
 
-int wg_result_place_write(struct wg_result_place *place, const void *data, size_t size, struct wg_error *err) {
+int wg_atomic_file_write(struct wg_atomic_file *place, const void *data, size_t size, struct wg_error *err) {
     for (size_t done = 0; done < size;) {
         const ssize_t n = write(place->fd, (const char *)data + done, size - done);
         if (n > 0)
@@ -305,50 +305,50 @@ int wg_result_place_write(struct wg_result_place *place, const void *data, size_
 
 /* ---- after it ---- */
 
-static int not_written(const struct wg_result_place *place, int why, struct wg_error *err) {
+static int fail_not_written(const struct wg_atomic_file *place, int why, struct wg_error *err) {
     return wg_fail(err, WG_ERR_FILE, place->path, "The result could not be written: %s.", strerror(why));
 }
 
 /* The unfinished file to the disk; it is closed in every case. */
-static int bring_to_disk(struct wg_result_place *place, struct wg_error *err) {
+static int sync_file(struct wg_atomic_file *place, struct wg_error *err) {
     int why = fsync(place->fd) == 0 ? 0 : errno;
     place->open = 0;
     /* all is on the disk by then: a signal while closing (EINTR, a network disk) takes nothing away */
     if (close(place->fd) != 0 && why == 0 && errno != EINTR)
         why = errno;
-    return why == 0 ? 0 : not_written(place, why, err);
+    return why == 0 ? 0 : fail_not_written(place, why, err);
 }
 
-static int replace(struct wg_result_place *place, struct wg_error *err) {
+static int rename_over(struct wg_atomic_file *place, struct wg_error *err) {
     if (rename(place->part, place->path) != 0)
-        return not_written(place, errno, err);
+        return fail_not_written(place, errno, err);
     free(place->part);
     place->part = NULL;
     return 0;
 }
 
 /* Gives the name only if it is free, in one step: link() refuses an existing name, rename() would not. */
-static int take_free_name(struct wg_result_place *place, struct wg_error *err) {
+static int link_free_name(struct wg_atomic_file *place, struct wg_error *err) {
     if (link(place->part, place->path) == 0)
         return 0; /* the second name goes with the rest of the place */
     if (errno == EEXIST)
-        return already_there(place, err);
+        return fail_exists(place, err);
     /* no hard links on this file system (FAT, some network folders): look, then rename */
     struct stat about;
     if (lstat(place->path, &about) == 0)
-        return already_there(place, err);
-    return replace(place, err);
+        return fail_exists(place, err);
+    return rename_over(place, err);
 }
 
 /* What may be replaced is replaced if it is still what was looked at; a name that has become free is taken as a free one. */
-static int replace_the_one(struct wg_result_place *place, struct wg_error *err) {
+static int replace_known_file(struct wg_atomic_file *place, struct wg_error *err) {
     struct stat about;
     if (lstat(place->path, &about) != 0 && errno == ENOENT)
-        return take_free_name(place, err);
-    return is_the_one(place->path, &place->over) ? replace(place, err) : another_came(place, err);
+        return link_free_name(place, err);
+    return is_same_file(place->path, &place->over) ? rename_over(place, err) : fail_changed_meanwhile(place, err);
 }
 
-static void remove_part(struct wg_result_place *place) {
+static void remove_part(struct wg_atomic_file *place) {
     if (place->part != NULL)
         (void)unlink(place->part);
     free(place->part);
@@ -356,7 +356,7 @@ static void remove_part(struct wg_result_place *place) {
 }
 
 /* A folder that may not be read, or a file system that knows no such thing, is no reason to call a whole result lost. */
-static int folder_to_disk(const struct wg_result_place *place, struct wg_error *err) {
+static int sync_folder(const struct wg_atomic_file *place, struct wg_error *err) {
     const int fd = open(place->folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (fd < 0)
         return 0;
@@ -369,21 +369,21 @@ static int folder_to_disk(const struct wg_result_place *place, struct wg_error *
     return 0;
 }
 
-int wg_result_place_settle(struct wg_result_place *place, struct wg_error *err) {
+int wg_atomic_file_commit(struct wg_atomic_file *place, struct wg_error *err) {
     wg_assert(place->open && place->part != NULL);
     const int lock = dup(place->fd); /* closing tells of the last failures, and must not give up the lock */
-    int code = bring_to_disk(place, err);
+    int code = sync_file(place, err);
     if (code == 0)
-        code = place->force     ? replace(place, err)
-               : place->is_over ? replace_the_one(place, err)
-                                : take_free_name(place, err);
+        code = place->force     ? rename_over(place, err)
+               : place->is_over ? replace_known_file(place, err)
+                                : link_free_name(place, err);
     remove_part(place);
     if (lock >= 0)
         (void)close(lock);
-    return code == 0 ? folder_to_disk(place, err) : code;
+    return code == 0 ? sync_folder(place, err) : code;
 }
 
-void wg_result_place_free(struct wg_result_place *place) {
+void wg_atomic_file_free(struct wg_atomic_file *place) {
     if (place->open)
         (void)close(place->fd);
     place->open = 0;

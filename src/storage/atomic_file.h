@@ -24,7 +24,7 @@ struct wg_file_identity {
 int wg_file_identify(const char *path, struct wg_file_identity *identity);
 
 /** Zero-initialise. Owns its strings, the open file and, until it is in place, the unfinished file itself. */
-struct wg_result_place {
+struct wg_atomic_file {
     char *path;   /* the final name */
     char *folder; /* that holds it */
     char *part;   /* the unfinished file; NULL once it is in place or gone */
@@ -38,30 +38,30 @@ struct wg_result_place {
 };
 
 /** Makes a folder for results, or takes the one that is there. 0 or WG_ERR_FILE. */
-int wg_result_place_make_folder(const char *folder, struct wg_error *err);
+int wg_atomic_file_make_folder(const char *folder, struct wg_error *err);
 
 /**
  * Checks that `path` can become a result and opens the unfinished file beside it.
  * WG_ERR_EXISTS if it is there and not `force`; WG_ERR_FILE for a folder, a
  * missing or unwritable folder, a file that may not be written, anything that is not an ordinary file.
- * A replaced file's permissions are those of the new one. Free with wg_result_place_free() in every case.
+ * A replaced file's permissions are those of the new one. Free with wg_atomic_file_free() in every case.
  */
-int wg_result_place_open(struct wg_result_place *place, const char *path, int force, struct wg_error *err);
+int wg_atomic_file_open(struct wg_atomic_file *place, const char *path, int force, struct wg_error *err);
 /** The same; if a file is there it must be this one, which is then replaced, also at the end. */
-int wg_result_place_open_over(struct wg_result_place *place, const char *path, const struct wg_file_identity *over,
-                              struct wg_error *err);
+int wg_atomic_file_open_over(struct wg_atomic_file *place, const char *path, const struct wg_file_identity *over,
+                             struct wg_error *err);
 
 /** Writes all of it, or WG_ERR_FILE. */
-int wg_result_place_write(struct wg_result_place *place, const void *data, size_t size, struct wg_error *err);
+int wg_atomic_file_write(struct wg_atomic_file *place, const void *data, size_t size, struct wg_error *err);
 
 /**
  * fsync, close, rename, fsync of the folder. Without `force` a file that has
  * appeared under the name meanwhile is kept: WG_ERR_EXISTS. On failure the
  * unfinished file is gone.
  */
-int wg_result_place_settle(struct wg_result_place *place, struct wg_error *err);
+int wg_atomic_file_commit(struct wg_atomic_file *place, struct wg_error *err);
 
 /** Removes what is unfinished and frees. Safe on a zeroed or settled place, and twice. */
-void wg_result_place_free(struct wg_result_place *place);
+void wg_atomic_file_free(struct wg_atomic_file *place);
 
 #endif

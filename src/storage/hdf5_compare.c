@@ -12,42 +12,42 @@
 #define BLOCK_BYTES ((size_t)1048576) /* judgement: read at once of a variable, unless a chunk or a row is larger */
 
 /* A file, and what of it is being looked at. */
-struct side {
+struct file_side {
     struct wg_h5 *file;
     hid_t id, type, space;
     int rank;
     hsize_t dims[H5S_MAX_RANK];
 };
 
-struct comparison {
-    struct side side[2];
-    struct wg_h5_judge judge;
+struct hdf5_comparison {
+    struct file_side side[2];
+    struct wg_h5_comparator judge;
     const char *object, *note; /* where we are: "count", "units" */
     struct wg_error *err;
     int result; /* what the judge said, or a failure: HDF5 does not hand our code through */
 };
 
-static int tell(struct comparison *c, enum wg_h5_mismatch mismatch, int is_text, int64_t row) {
+static int report_mismatch(struct hdf5_comparison *c, enum wg_h5_mismatch mismatch, int is_text, int64_t row) {
     const struct wg_h5_difference difference = {c->object, c->note, mismatch, is_text, row};
     return c->result = c->judge.judge(c->judge.self, &difference);
 }
 
 /* Of a file, or of our own memory. */
-static int fail(struct comparison *c) {
+static int fail(struct hdf5_comparison *c) {
     for (int i = 0; i < 2; i++)
         if (wg_h5_read_failed(c->side[i].file))
             return c->result = wg_h5_failed(c->side[i].file, c->err);
     return c->result = wg_h5_damaged(c->side[0].file->where, c->err);
 }
 
-static int no_memory(struct comparison *c) {
+static int no_memory(struct hdf5_comparison *c) {
     return c->result =
                wg_fail(c->err, WG_ERR_MEMORY, c->side[0].file->where, "There is not enough memory to compare results.");
 }
 
 /* ---- one variable or attribute ---- */
 
-static void close_side(struct side *side) {
+static void close_side(struct file_side *side) {
     wg_h5_close(side->space);
     wg_h5_close(side->type);
     wg_h5_close(side->id);
@@ -55,7 +55,7 @@ static void close_side(struct side *side) {
 }
 
 /* Takes over `id`. */
-static int open_side(struct side *side, hid_t id) {
+static int open_side(struct file_side *side, hid_t id) {
     const int is_note = id >= 0 && H5Iget_type(id) == H5I_ATTR;
     side->id = id;
     side->type = id < 0 ? -1 : is_note ? H5Aget_type(id) : H5Dget_type(id);
@@ -64,21 +64,21 @@ static int open_side(struct side *side, hid_t id) {
     return side->type >= 0 && side->rank >= 0;
 }
 
-static int is_same_shape(const struct side *a, const struct side *b) {
+static int is_same_shape(const struct file_side *a, const struct file_side *b) {
     return H5Tget_class(a->type) == H5Tget_class(b->type) && H5Tget_size(a->type) == H5Tget_size(b->type) &&
            a->rank == b->rank && memcmp(a->dims, b->dims, (size_t)a->rank * sizeof *a->dims) == 0;
 }
 
 /* The selected values, as the first file has them in memory. */
-static int read_into(const struct comparison *c, int i, hid_t memory, void *out) {
-    const struct side *const side = &c->side[i];
+static int read_into(const struct hdf5_comparison *c, int i, hid_t memory, void *out) {
+    const struct file_side *const side = &c->side[i];
     const hid_t type = c->side[0].type;
     return H5Iget_type(side->id) == H5I_ATTR ? H5Aread(side->id, type, out) >= 0
                                              : H5Dread(side->id, type, memory, side->space, H5P_DEFAULT, out) >= 0;
 }
 
 /* All strings at once: names, sentences, a scenario. */
-static void compare_texts(struct comparison *c) {
+static void compare_texts(struct hdf5_comparison *c) {
     const hid_t type = c->side[0].type, space = c->side[0].space;
     const hssize_t n = H5Sget_simple_extent_npoints(space);
     char **const text = calloc(2 * (size_t)(n < 0 ? 0 : n) + 1, sizeof *text);
@@ -91,7 +91,7 @@ static void compare_texts(struct comparison *c) {
     for (hssize_t i = 0; i < n && c->result == 0; i++) {
         const char *const a = text[i], *const b = text[n + i];
         if ((a == NULL) != (b == NULL) || (a != NULL && strcmp(a, b) != 0)) {
-            (void)tell(c, WG_H5_OTHER_VALUE, 1, n == 1 ? -1 : i);
+            (void)report_mismatch(c, WG_H5_OTHER_VALUE, 1, n == 1 ? -1 : i);
             break;
         }
     }
@@ -102,7 +102,7 @@ static void compare_texts(struct comparison *c) {
 }
 
 /* Rows to read at once: whole chunks, as many as BLOCK_BYTES hold, but one at least. */
-static hsize_t rows_of_block(const struct side *side, size_t row_bytes) {
+static hsize_t rows_of_block(const struct file_side *side, size_t row_bytes) {
     hsize_t chunk[H5S_MAX_RANK] = {1};
     const hid_t list = H5Iget_type(side->id) == H5I_DATASET ? H5Dget_create_plist(side->id) : -1;
     if (list >= 0 && H5Pget_layout(list) == H5D_CHUNKED)
@@ -113,7 +113,7 @@ static hsize_t rows_of_block(const struct side *side, size_t row_bytes) {
 }
 
 /* 1: the rows from `first` on are the same. */
-static int compare_block(struct comparison *c, hsize_t first, hsize_t rows, size_t row_bytes, char *bytes) {
+static int compare_block(struct hdf5_comparison *c, hsize_t first, hsize_t rows, size_t row_bytes, char *bytes) {
     hsize_t start[H5S_MAX_RANK] = {first}, count[H5S_MAX_RANK];
     const int rank = c->side[0].rank;
     const size_t size = (size_t)rows * row_bytes;
@@ -132,13 +132,13 @@ static int compare_block(struct comparison *c, hsize_t first, hsize_t rows, size
     hsize_t row = 0;
     while (memcmp(bytes + row * row_bytes, bytes + size + row * row_bytes, row_bytes) == 0)
         row++;
-    (void)tell(c, WG_H5_OTHER_VALUE, H5Tget_class(c->side[0].type) == H5T_STRING,
-               rank > 1 ? (int64_t)(first + row) : -1);
+    (void)report_mismatch(c, WG_H5_OTHER_VALUE, H5Tget_class(c->side[0].type) == H5T_STRING,
+                          rank > 1 ? (int64_t)(first + row) : -1);
     return 0;
 }
 
-static void compare_numbers(struct comparison *c) {
-    const struct side *const side = &c->side[0];
+static void compare_value_blocks(struct hdf5_comparison *c) {
+    const struct file_side *const side = &c->side[0];
     size_t row_bytes = H5Tget_size(side->type);
     for (int i = 1; i < side->rank; i++)
         row_bytes *= (size_t)side->dims[i];
@@ -158,20 +158,20 @@ static void compare_numbers(struct comparison *c) {
 }
 
 /* Both sides are open. Lists and pairs say how scales are attached, by addresses within a file: left out. */
-static void compare_values(struct comparison *c) {
+static void compare_values(struct hdf5_comparison *c) {
     const H5T_class_t class = H5Tget_class(c->side[0].type);
     if (class == H5T_VLEN || class == H5T_COMPOUND)
         return;
     if (!is_same_shape(&c->side[0], &c->side[1]))
-        (void)tell(c, WG_H5_OTHER_SHAPE, class == H5T_STRING, -1);
+        (void)report_mismatch(c, WG_H5_OTHER_SHAPE, class == H5T_STRING, -1);
     else if (H5Tis_variable_str(c->side[0].type) > 0)
         compare_texts(c);
     else
-        compare_numbers(c);
+        compare_value_blocks(c);
 }
 
 /* Takes over both. */
-static void compare_pair(struct comparison *c, hid_t a, hid_t b) {
+static void compare_pair(struct hdf5_comparison *c, hid_t a, hid_t b) {
     const int well = open_side(&c->side[0], a);
     if (!open_side(&c->side[1], b) || !well)
         (void)fail(c);
@@ -184,13 +184,13 @@ static void compare_pair(struct comparison *c, hid_t a, hid_t b) {
 /* ---- attributes ---- */
 
 /* Of the object that is walked; `other` is its like in the other file. */
-struct notes {
-    struct comparison *c;
+struct attribute_scan {
+    struct hdf5_comparison *c;
     hid_t other;
     int is_back; /* of the second file: only what the first has not */
 };
 
-static int is_text_note(hid_t object, const char *name) {
+static int is_text_attribute(hid_t object, const char *name) {
     const hid_t note = H5Aopen(object, name, H5P_DEFAULT), type = note < 0 ? -1 : H5Aget_type(note);
     const int is_text = type >= 0 && H5Tget_class(type) == H5T_STRING;
     wg_h5_close(type);
@@ -198,24 +198,26 @@ static int is_text_note(hid_t object, const char *name) {
     return is_text;
 }
 
-static herr_t see_note(hid_t object, const char *name, const H5A_info_t *info, void *self) {
+static herr_t visit_attribute(hid_t object, const char *name, const H5A_info_t *info, void *self) {
     (void)info;
-    const struct notes *const notes = self;
-    struct comparison *const c = notes->c;
+    const struct attribute_scan *const notes = self;
+    struct hdf5_comparison *const c = notes->c;
     c->note = name;
     if (H5Aexists(notes->other, name) <= 0)
-        (void)tell(c, notes->is_back ? WG_H5_ONLY_IN_SECOND : WG_H5_ONLY_IN_FIRST, is_text_note(object, name), -1);
+        (void)report_mismatch(c, notes->is_back ? WG_H5_ONLY_IN_SECOND : WG_H5_ONLY_IN_FIRST,
+                              is_text_attribute(object, name), -1);
     else if (!notes->is_back)
         compare_pair(c, H5Aopen(object, name, H5P_DEFAULT), H5Aopen(notes->other, name, H5P_DEFAULT));
     c->note = NULL;
     return c->result;
 }
 
-static void compare_notes(struct comparison *c, hid_t a, hid_t b) {
+static void compare_attributes(struct hdf5_comparison *c, hid_t a, hid_t b) {
     const hid_t object[] = {a, b};
     for (int i = 0; i < 2 && c->result == 0; i++) {
-        struct notes notes = {c, object[1 - i], i};
-        if (H5Aiterate2(object[i], H5_INDEX_CRT_ORDER, H5_ITER_INC, NULL, see_note, &notes) < 0 && c->result == 0)
+        struct attribute_scan notes = {c, object[1 - i], i};
+        if (H5Aiterate2(object[i], H5_INDEX_CRT_ORDER, H5_ITER_INC, NULL, visit_attribute, &notes) < 0 &&
+            c->result == 0)
             (void)fail(c);
     }
 }
@@ -229,58 +231,58 @@ static int is_text_variable(hid_t object) {
     return is_text;
 }
 
-static hid_t open_object(struct comparison *c, int i, const char *name) {
+static hid_t open_object(struct hdf5_comparison *c, int i, const char *name) {
     return H5Oopen(c->side[i].file->file, name, H5P_DEFAULT);
 }
 
 /* Also where the group before the last name is missing. */
-static int has_object(struct comparison *c, int i, const char *name) {
+static int has_object(struct hdf5_comparison *c, int i, const char *name) {
     const hid_t object = open_object(c, i, name);
     wg_h5_close(object);
     return object >= 0;
 }
 
-static herr_t see_object(hid_t root, const char *name, const H5L_info_t *info, void *self) {
+static herr_t visit_object(hid_t root, const char *name, const H5L_info_t *info, void *self) {
     (void)root;
-    struct comparison *const c = self;
+    struct hdf5_comparison *const c = self;
     c->object = name;
     const hid_t a = info->type == H5L_TYPE_HARD ? open_object(c, 0, name) : -1, b = open_object(c, 1, name);
     if (a < 0) {
         (void)fail(c);
     } else if (b < 0) {
-        (void)tell(c, WG_H5_ONLY_IN_FIRST, is_text_variable(a), -1);
+        (void)report_mismatch(c, WG_H5_ONLY_IN_FIRST, is_text_variable(a), -1);
     } else {
         const int are_variables = (H5Iget_type(a) == H5I_DATASET) + (H5Iget_type(b) == H5I_DATASET);
         if (are_variables == 1)
-            (void)tell(c, WG_H5_OTHER_SHAPE, 0, -1);
+            (void)report_mismatch(c, WG_H5_OTHER_SHAPE, 0, -1);
         if (are_variables == 2)
             compare_pair(c, H5Oopen(a, ".", H5P_DEFAULT), H5Oopen(b, ".", H5P_DEFAULT));
         if (c->result == 0)
-            compare_notes(c, a, b);
+            compare_attributes(c, a, b);
     }
     wg_h5_close(b);
     wg_h5_close(a);
     return c->result;
 }
 
-static herr_t see_object_back(hid_t root, const char *name, const H5L_info_t *info, void *self) {
+static herr_t visit_object_of_second(hid_t root, const char *name, const H5L_info_t *info, void *self) {
     (void)info;
-    struct comparison *const c = self;
+    struct hdf5_comparison *const c = self;
     c->object = name;
     if (has_object(c, 0, name))
         return 0;
     const hid_t object = H5Oopen(root, name, H5P_DEFAULT);
-    (void)tell(c, WG_H5_ONLY_IN_SECOND, is_text_variable(object), -1);
+    (void)report_mismatch(c, WG_H5_ONLY_IN_SECOND, is_text_variable(object), -1);
     wg_h5_close(object);
     return c->result;
 }
 
-int wg_h5_compare(struct wg_h5 *first, struct wg_h5 *second, struct wg_h5_judge judge, struct wg_error *err) {
-    struct comparison c = {.side = {{.file = first}, {.file = second}}, .judge = judge, .object = "", .err = err};
-    compare_notes(&c, first->file, second->file);
-    if (c.result == 0 && H5Lvisit(first->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, see_object, &c) < 0 && c.result == 0)
+int wg_h5_compare(struct wg_h5 *first, struct wg_h5 *second, struct wg_h5_comparator judge, struct wg_error *err) {
+    struct hdf5_comparison c = {.side = {{.file = first}, {.file = second}}, .judge = judge, .object = "", .err = err};
+    compare_attributes(&c, first->file, second->file);
+    if (c.result == 0 && H5Lvisit(first->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, visit_object, &c) < 0 && c.result == 0)
         (void)fail(&c);
-    if (c.result == 0 && H5Lvisit(second->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, see_object_back, &c) < 0 &&
+    if (c.result == 0 && H5Lvisit(second->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, visit_object_of_second, &c) < 0 &&
         c.result == 0)
         (void)fail(&c);
     return c.result != 0 ? c.result : wg_h5_read_failed(first) || wg_h5_read_failed(second) ? fail(&c) : 0;

@@ -15,7 +15,7 @@
 #include <unistd.h>
 
 #define TEXT_BUFFER ((size_t)16384) /* bytes; judgement */
-#define MOST_TRIES 5                /* of a read that fails: judgement */
+#define MAX_TRIES 5                 /* of a read that fails: judgement */
 
 /* ---- the driver -------------------------------------------------------------
  *
@@ -85,7 +85,7 @@ static herr_t disk_read(H5FD_t *base, H5FD_mem_t type, hid_t transfer, haddr_t a
         const ssize_t n = pread(disk->fd, (char *)out + done, size - done, (off_t)(at + done));
         if (n < 0 && errno == EINTR)
             continue;
-        if (n < 0 && tries++ < MOST_TRIES)
+        if (n < 0 && tries++ < MAX_TRIES)
             continue;
         if (n < 0) {
             disk->error = errno;
@@ -244,6 +244,6 @@ hid_t wg_h5_type(const struct wg_h5 *file, enum wg_h5_kind kind) {
                           [WG_H5_REAL] = H5T_NATIVE_DOUBLE,
                           [WG_H5_BYTE] = H5T_NATIVE_UCHAR,
                           [WG_H5_STRING] = file->string,
-                          [WG_H5_NOTHING] = H5T_IEEE_F32BE}; /* as netCDF writes a dimension that is no variable */
+                          [WG_H5_NO_VALUES] = H5T_IEEE_F32BE}; /* as netCDF writes a dimension that is no variable */
     return type[kind];
 }

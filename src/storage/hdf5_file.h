@@ -21,22 +21,22 @@
 
 struct wg_h5;
 
-#define WG_H5_MOST_DIMS 3
+#define WG_H5_MAX_DIMS 3
 
 enum wg_h5_kind {
-    WG_H5_COUNT,  /* int64_t */
-    WG_H5_REAL,   /* double; NaN is the fill value */
-    WG_H5_BYTE,   /* unsigned char */
-    WG_H5_STRING, /* const char *, UTF-8 */
-    WG_H5_NOTHING /* a dimension without values of its own */
+    WG_H5_COUNT,    /* int64_t */
+    WG_H5_REAL,     /* double; NaN is the fill value */
+    WG_H5_BYTE,     /* unsigned char */
+    WG_H5_STRING,   /* const char *, UTF-8 */
+    WG_H5_NO_VALUES /* a dimension without values of its own */
 };
 
 struct wg_h5_variable {
     const char *name;
     const char *unit, *text; /* for udunits; the long name */
     enum wg_h5_kind kind;
-    int n_dims;                       /* 0: one value */
-    const char *dim[WG_H5_MOST_DIMS]; /* names of dimensions made before */
+    int n_dims;                      /* 0: one value */
+    const char *dim[WG_H5_MAX_DIMS]; /* names of dimensions made before */
 };
 
 /** "1.10.8": the HDF5 library at run time. */
@@ -65,8 +65,8 @@ int wg_h5_write(struct wg_h5 *file, int variable, const void *values);
  */
 int wg_h5_write_rows(struct wg_h5 *file, int variable, int64_t row, int64_t n, const void *values);
 /** An attribute of variable `variable`, or with -1 of the group that was begun last (the file itself at first). */
-int wg_h5_note(struct wg_h5 *file, int variable, const char *name, const char *text);
-int wg_h5_note_number(struct wg_h5 *file, const char *name, uint64_t value);
+int wg_h5_attribute(struct wg_h5 *file, int variable, const char *name, const char *text);
+int wg_h5_attribute_number(struct wg_h5 *file, const char *name, uint64_t value);
 /** Begins a group of the file: what is made from now on goes into it. */
 int wg_h5_group(struct wg_h5 *file, const char *name);
 /** The failure so far: 0, or its code with the reason in *err. */
@@ -85,10 +85,10 @@ void wg_h5_free(struct wg_h5 *file);
  */
 int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *err);
 /** 1 and the value of an attribute of group `group`, or 0: there is none that fits. Text is malloc'ed and the caller's. */
-int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, char **text);
+int wg_h5_find_attribute(struct wg_h5 *file, const char *group, const char *name, char **text);
 int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value);
 /** The text of an attribute, "" where there is none (or it cannot be read: wg_h5_failed()); malloc'ed, NULL: no memory. */
-char *wg_h5_note_or_nothing(struct wg_h5 *file, const char *group, const char *name);
+char *wg_h5_attribute_or_empty(struct wg_h5 *file, const char *group, const char *name);
 /** 1 and the text of a dataset (one string, or bytes), malloc'ed, ended by a zero beyond *size; 0: there is none that fits. */
 int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size);
 
@@ -98,9 +98,9 @@ int wg_h5_find_real(struct wg_h5 *file, const char *path, double *value);
 /** The sizes of a variable. */
 struct wg_h5_shape {
     int n_dims;
-    int64_t size[WG_H5_MOST_DIMS];
+    int64_t size[WG_H5_MAX_DIMS];
 };
-/** 1 and the shape of a variable of numbers (or of texts, `kind` STRING) with at most WG_H5_MOST_DIMS dimensions; 0: none. */
+/** 1 and the shape of a variable of numbers (or of texts, `kind` STRING) with at most WG_H5_MAX_DIMS dimensions; 0: none. */
 int wg_h5_find_shape(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, struct wg_h5_shape *shape);
 /**
  * A block of a variable of numbers, `count` values from `from` along each of its dimensions, as int64_t (COUNT) or
@@ -122,7 +122,7 @@ struct wg_h5_difference {
     int is_text;
     int64_t row; /* the first that differs along the first dimension, -1: there is but one, or one dimension */
 };
-struct wg_h5_judge {
+struct wg_h5_comparator {
     int (*judge)(void *self, const struct wg_h5_difference *difference); /* not 0 ends it and is returned */
     void *self;
 };
@@ -131,6 +131,6 @@ struct wg_h5_judge {
  * attached (addresses). A few chunks are held at a time, however large the files. 0, the judge's answer, WG_ERR_FORMAT
  * (damaged), WG_ERR_FILE, WG_ERR_MEMORY.
  */
-int wg_h5_compare(struct wg_h5 *first, struct wg_h5 *second, struct wg_h5_judge judge, struct wg_error *err);
+int wg_h5_compare(struct wg_h5 *first, struct wg_h5 *second, struct wg_h5_comparator judge, struct wg_error *err);
 
 #endif

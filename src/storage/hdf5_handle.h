@@ -33,21 +33,21 @@ struct wg_h5_dim {
 };
 
 /** Of a variable in chunks of whole rows, written row by row: the chunk that is being filled. */
-struct wg_h5_filling {
+struct wg_h5_chunk_buffer {
     size_t row_values, chunk_rows; /* chunk_rows 0: not such a variable */
     hsize_t n_rows, next;
     unsigned char *planes; /* NULL before the first row and after the last */
 };
 
 /** A variable of a file that is written. */
-struct wg_h5_stored {
+struct wg_h5_dataset {
     hid_t id;
     enum wg_h5_kind kind;
     int rank;
     hobj_ref_t itself;
-    int along[WG_H5_MOST_DIMS]; /* numbers of its dimensions, if it is no coordinate */
+    int along[WG_H5_MAX_DIMS]; /* numbers of its dimensions, if it is no coordinate */
     int is_scale;
-    struct wg_h5_filling filling;
+    struct wg_h5_chunk_buffer filling;
 };
 
 /** An open file. */
@@ -59,7 +59,7 @@ struct wg_h5 {
     hid_t driver, file, group, string, transfer;
     int n_dimensions, n_variables;
     struct wg_h5_dim dimension[WG_H5_FILE_DIMENSIONS];
-    struct wg_h5_stored variable[WG_H5_FILE_VARIABLES];
+    struct wg_h5_dataset variable[WG_H5_FILE_VARIABLES];
     struct wg_pack *pack; /* made for the first chunk of rows */
 };
 

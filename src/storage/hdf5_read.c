@@ -91,7 +91,7 @@ static void take_text(struct wg_h5 *file, hid_t id, hid_t type, hid_t space, cha
         (void)no_memory(file); /* unless a failure is noted already */
 }
 
-int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, char **text) {
+int wg_h5_find_attribute(struct wg_h5 *file, const char *group, const char *name, char **text) {
     size_t size;
     *text = NULL;
     const hid_t note = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
@@ -103,9 +103,9 @@ int wg_h5_find_note(struct wg_h5 *file, const char *group, const char *name, cha
     return *text != NULL;
 }
 
-char *wg_h5_note_or_nothing(struct wg_h5 *file, const char *group, const char *name) {
+char *wg_h5_attribute_or_empty(struct wg_h5 *file, const char *group, const char *name) {
     char *text;
-    return wg_h5_find_note(file, group, name, &text) ? text : calloc(1, 1);
+    return wg_h5_find_attribute(file, group, name, &text) ? text : calloc(1, 1);
 }
 
 int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size) {
@@ -130,7 +130,7 @@ int wg_h5_find_shape(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
     const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT);
     const hid_t type = dataset < 0 ? -1 : H5Dget_type(dataset), space = dataset < 0 ? -1 : H5Dget_space(dataset);
     shape->n_dims = space < 0 ? -1 : H5Sget_simple_extent_dims(space, dims, NULL);
-    const int fits = shape->n_dims >= 0 && shape->n_dims <= WG_H5_MOST_DIMS && is_of_kind(type, kind);
+    const int fits = shape->n_dims >= 0 && shape->n_dims <= WG_H5_MAX_DIMS && is_of_kind(type, kind);
     for (int i = 0; fits && i < shape->n_dims; i++)
         shape->size[i] = (int64_t)dims[i];
     wg_h5_close(space);
@@ -151,8 +151,8 @@ int wg_h5_find_real(struct wg_h5 *file, const char *path, double *value) {
 
 int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, const struct wg_h5_shape *from,
                      const struct wg_h5_shape *count, void *out, struct wg_error *err) {
-    wg_assert(from->n_dims == count->n_dims && from->n_dims > 0 && from->n_dims <= WG_H5_MOST_DIMS);
-    hsize_t start[WG_H5_MOST_DIMS], size[WG_H5_MOST_DIMS];
+    wg_assert(from->n_dims == count->n_dims && from->n_dims > 0 && from->n_dims <= WG_H5_MAX_DIMS);
+    hsize_t start[WG_H5_MAX_DIMS], size[WG_H5_MAX_DIMS];
     for (int i = 0; i < from->n_dims; i++) {
         start[i] = (hsize_t)from->size[i];
         size[i] = (hsize_t)count->size[i];

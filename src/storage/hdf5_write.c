@@ -69,7 +69,7 @@ static int put_list(struct wg_h5 *file, hid_t on, const char *name, hid_t type, 
     return code;
 }
 
-static int put_note(struct wg_h5 *file, hid_t on, const char *name, hid_t type, const void *value) {
+static int put_attribute(struct wg_h5 *file, hid_t on, const char *name, hid_t type, const void *value) {
     return put_list(file, on, name, type, 0, value);
 }
 
@@ -78,7 +78,7 @@ static int put_note(struct wg_h5 *file, hid_t on, const char *name, hid_t type, 
  * They are declared UTF-8, which the name of a file need not be: its other bytes are written as "%E4".
  */
 
-static bool is_stray(const char *c, size_t n) {
+static bool is_stray_byte(const char *c, size_t n) {
     return n == 1 && ((unsigned char)*c & 0x80u) != 0;
 }
 
@@ -88,7 +88,7 @@ static char *in_utf8(const char *text) {
     char *const out = malloc(3 * (size_t)(end - text) + 1), *to = out;
     for (const char *c = text; out != NULL && c < end;) {
         const size_t n = wg_utf8_size(c, end);
-        if (is_stray(c, n)) {
+        if (is_stray_byte(c, n)) {
             to += snprintf(to, 4, "%%%02X", (unsigned)(unsigned char)*c);
         } else {
             memcpy(to, c, n);
@@ -105,7 +105,7 @@ static int no_memory(struct wg_h5 *file) {
     return wg_fail(&file->err, WG_ERR_MEMORY, file->where, "There is not enough memory to write this result.");
 }
 
-static int write_texts(struct wg_h5 *file, const struct wg_h5_stored *to, const char *const *texts) {
+static int write_strings(struct wg_h5 *file, const struct wg_h5_dataset *to, const char *const *texts) {
     const hid_t space = H5Dget_space(to->id);
     const hssize_t n = space < 0 ? 0 : H5Sget_simple_extent_npoints(space);
     char **const copy = calloc((size_t)n + 1, sizeof *copy);
@@ -123,24 +123,25 @@ static int write_texts(struct wg_h5 *file, const struct wg_h5_stored *to, const 
     return file->err.code;
 }
 
-static hid_t here(const struct wg_h5 *file) {
+static hid_t current_group(const struct wg_h5 *file) {
     return file->group > 0 ? file->group : file->file;
 }
 
-int wg_h5_note(struct wg_h5 *file, int variable, const char *name, const char *text) {
+int wg_h5_attribute(struct wg_h5 *file, int variable, const char *name, const char *text) {
     wg_assert(variable < file->n_variables);
     if (file->err.code != 0)
         return file->err.code;
     char *const value = in_utf8(text);
-    const int code = value == NULL ? no_memory(file)
-                                   : put_note(file, variable < 0 ? here(file) : file->variable[variable].id, name,
-                                              file->string, &value);
+    const int code = value == NULL
+                         ? no_memory(file)
+                         : put_attribute(file, variable < 0 ? current_group(file) : file->variable[variable].id, name,
+                                         file->string, &value);
     free(value);
     return code;
 }
 
-int wg_h5_note_number(struct wg_h5 *file, const char *name, uint64_t value) {
-    return put_note(file, here(file), name, H5T_NATIVE_UINT64, &value);
+int wg_h5_attribute_number(struct wg_h5 *file, const char *name, uint64_t value) {
+    return put_attribute(file, current_group(file), name, H5T_NATIVE_UINT64, &value);
 }
 
 int wg_h5_group(struct wg_h5 *file, const char *name) {
@@ -172,8 +173,8 @@ static void chunk_of(int rank, const hsize_t *dims, hsize_t value_bytes, hsize_t
 }
 
 /* Numbers of eight bytes in chunks of whole rows are packed here when they come row by row. */
-static void note_rows(struct wg_h5_stored *variable, const hsize_t *dims, const hsize_t *chunk) {
-    struct wg_h5_filling *const filling = &variable->filling;
+static void plan_chunk_rows(struct wg_h5_dataset *variable, const hsize_t *dims, const hsize_t *chunk) {
+    struct wg_h5_chunk_buffer *const filling = &variable->filling;
     if (variable->kind != WG_H5_COUNT && variable->kind != WG_H5_REAL)
         return;
     filling->row_values = 1;
@@ -186,12 +187,12 @@ static void note_rows(struct wg_h5_stored *variable, const hsize_t *dims, const 
     filling->chunk_rows = (size_t)chunk[0];
 }
 
-static hid_t layout(const struct wg_h5 *file, struct wg_h5_stored *variable, const hsize_t *dims) {
+static hid_t layout(const struct wg_h5 *file, struct wg_h5_dataset *variable, const hsize_t *dims) {
     const double nothing = (double)NAN;
     const enum wg_h5_kind kind = variable->kind;
     const int rank = variable->rank;
     const hsize_t value_bytes = H5Tget_size(wg_h5_type(file, kind));
-    hsize_t bytes = value_bytes, chunk[WG_H5_MOST_DIMS] = {0};
+    hsize_t bytes = value_bytes, chunk[WG_H5_MAX_DIMS] = {0};
     for (int i = 0; i < rank; i++)
         bytes *= dims[i];
     const hid_t list = H5Pcreate(H5P_DATASET_CREATE);
@@ -200,7 +201,7 @@ static hid_t layout(const struct wg_h5 *file, struct wg_h5_stored *variable, con
         well = H5Pset_fill_value(list, H5T_NATIVE_DOUBLE, &nothing) >= 0;
     if (well && rank > 0 && bytes >= COMPRESS_FROM && kind < WG_H5_STRING) {
         chunk_of(rank, dims, value_bytes, chunk);
-        note_rows(variable, dims, chunk);
+        plan_chunk_rows(variable, dims, chunk);
         well = H5Pset_chunk(list, rank, chunk) >= 0 && H5Pset_shuffle(list) >= 0 &&
                H5Pset_deflate(list, DEFLATE_LEVEL) >= 0;
     }
@@ -212,14 +213,14 @@ static hid_t layout(const struct wg_h5 *file, struct wg_h5_stored *variable, con
 
 /* A new variable, not yet described: its number, or the failure. */
 static int add_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable, const hsize_t *dims) {
-    wg_assert(file->n_variables < WG_H5_FILE_VARIABLES && variable->n_dims <= WG_H5_MOST_DIMS);
-    struct wg_h5_stored *const new = &file->variable[file->n_variables];
-    *new = (struct wg_h5_stored){.kind = variable->kind, .rank = variable->n_dims};
+    wg_assert(file->n_variables < WG_H5_FILE_VARIABLES && variable->n_dims <= WG_H5_MAX_DIMS);
+    struct wg_h5_dataset *const new = &file->variable[file->n_variables];
+    *new = (struct wg_h5_dataset){.kind = variable->kind, .rank = variable->n_dims};
     const hid_t list = layout(file, new, dims), type = wg_h5_type(file, variable->kind);
     const hid_t space = variable->n_dims == 0 ? H5Screate(H5S_SCALAR) : H5Screate_simple(variable->n_dims, dims, NULL);
     new->id = -1;
     if (list >= 0 && space >= 0)
-        new->id = H5Dcreate2(here(file), variable->name, type, space, H5P_DEFAULT, list, H5P_DEFAULT);
+        new->id = H5Dcreate2(current_group(file), variable->name, type, space, H5P_DEFAULT, list, H5P_DEFAULT);
     const int code = wg_h5_check(file, new->id >= 0, variable->name);
     wg_h5_close(list);
     wg_h5_close(space);
@@ -230,10 +231,10 @@ static int add_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable
 
 static void describe(struct wg_h5 *file, hid_t dataset, const struct wg_h5_variable *variable) {
     const double nothing = (double)NAN;
-    (void)put_note(file, dataset, "long_name", file->string, &variable->text);
-    (void)put_note(file, dataset, "units", file->string, &variable->unit);
+    (void)put_attribute(file, dataset, "long_name", file->string, &variable->text);
+    (void)put_attribute(file, dataset, "units", file->string, &variable->unit);
     if (variable->kind == WG_H5_REAL)
-        (void)put_note(file, dataset, "_FillValue", H5T_NATIVE_DOUBLE, &nothing);
+        (void)put_attribute(file, dataset, "_FillValue", H5T_NATIVE_DOUBLE, &nothing);
 }
 
 /* ---- dimension scales ----
@@ -247,14 +248,14 @@ static void describe(struct wg_h5 *file, hid_t dataset, const struct wg_h5_varia
 static int put_fixed_text(struct wg_h5 *file, hid_t on, const char *name, const char *text) {
     const hid_t type = H5Tcopy(H5T_C_S1);
     const int well = type >= 0 && H5Tset_size(type, strlen(text) + 1) >= 0;
-    const int code = wg_h5_check(file, well, name) == 0 ? put_note(file, on, name, type, text) : file->err.code;
+    const int code = wg_h5_check(file, well, name) == 0 ? put_attribute(file, on, name, type, text) : file->err.code;
     wg_h5_close(type);
     return code;
 }
 
 /* The coordinates of a variable, each a list of one. */
-static void put_scales(struct wg_h5 *file, struct wg_h5_stored *variable) {
-    hvl_t lists[WG_H5_MOST_DIMS];
+static void put_scales(struct wg_h5 *file, struct wg_h5_dataset *variable) {
+    hvl_t lists[WG_H5_MAX_DIMS];
     for (int i = 0; i < variable->rank; i++)
         lists[i] = (hvl_t){.len = 1, .p = &file->variable[file->dimension[variable->along[i]].scale].itself};
     const hid_t type = H5Tvlen_create(H5T_STD_REF_OBJ);
@@ -263,23 +264,23 @@ static void put_scales(struct wg_h5 *file, struct wg_h5_stored *variable) {
     wg_h5_close(type);
 }
 
-struct user {
+struct dimension_user {
     hobj_ref_t dataset;
     int dimension;
 };
 
 static hid_t user_type(void) {
-    const hid_t type = H5Tcreate(H5T_COMPOUND, sizeof(struct user));
-    if (type >= 0 && H5Tinsert(type, "dataset", HOFFSET(struct user, dataset), H5T_STD_REF_OBJ) >= 0 &&
-        H5Tinsert(type, "dimension", HOFFSET(struct user, dimension), H5T_NATIVE_INT) >= 0)
+    const hid_t type = H5Tcreate(H5T_COMPOUND, sizeof(struct dimension_user));
+    if (type >= 0 && H5Tinsert(type, "dataset", HOFFSET(struct dimension_user, dataset), H5T_STD_REF_OBJ) >= 0 &&
+        H5Tinsert(type, "dimension", HOFFSET(struct dimension_user, dimension), H5T_NATIVE_INT) >= 0)
         return type;
     wg_h5_close(type);
     return -1;
 }
 
 /* The variables along a dimension. */
-static void put_users(struct wg_h5 *file, int dimension) {
-    struct user user[WG_H5_FILE_VARIABLES * WG_H5_MOST_DIMS];
+static void put_reference_list(struct wg_h5 *file, int dimension) {
+    struct dimension_user user[WG_H5_FILE_VARIABLES * WG_H5_MAX_DIMS];
     memset(user, 0, sizeof user); /* between the fields as well: equal runs, equal bytes */
     hsize_t n = 0;
     for (int v = 0; v < file->n_variables; v++)
@@ -307,7 +308,7 @@ int wg_h5_dimension(struct wg_h5 *file, const struct wg_h5_variable *variable, i
     file->dimension[file->n_dimensions++] = (struct wg_h5_dim){variable->name, dims, number};
     char bare[80]; /* how netCDF knows a dimension without values */
     (void)snprintf(bare, sizeof bare, "This is a netCDF dimension but not a netCDF variable.%10lld", (long long)size);
-    const int is_bare = variable->kind == WG_H5_NOTHING;
+    const int is_bare = variable->kind == WG_H5_NO_VALUES;
     (void)put_fixed_text(file, made, "CLASS", "DIMENSION_SCALE");
     (void)put_fixed_text(file, made, "NAME", is_bare ? bare : variable->name);
     if (!is_bare) {
@@ -327,8 +328,8 @@ static int find_dimension(const struct wg_h5 *file, const char *name) {
 int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable) {
     if (file->err.code != 0)
         return file->err.code;
-    int along[WG_H5_MOST_DIMS] = {0};
-    hsize_t dims[WG_H5_MOST_DIMS] = {0};
+    int along[WG_H5_MAX_DIMS] = {0};
+    hsize_t dims[WG_H5_MAX_DIMS] = {0};
     for (int i = 0; i < variable->n_dims; i++) {
         along[i] = find_dimension(file, variable->dim[i]);
         wg_assert(along[i] >= 0);
@@ -337,7 +338,7 @@ int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable) {
     const int number = add_dataset(file, variable, dims);
     if (number < 0)
         return number;
-    struct wg_h5_stored *const made = &file->variable[number];
+    struct wg_h5_dataset *const made = &file->variable[number];
     memcpy(made->along, along, sizeof made->along);
     put_scales(file, made);
     describe(file, made->id, variable);
@@ -348,9 +349,9 @@ int wg_h5_write(struct wg_h5 *file, int variable, const void *values) {
     if (file->err.code != 0)
         return file->err.code;
     wg_assert(variable >= 0 && variable < file->n_variables);
-    const struct wg_h5_stored *const to = &file->variable[variable];
+    const struct wg_h5_dataset *const to = &file->variable[variable];
     if (to->kind == WG_H5_STRING)
-        return write_texts(file, to, values);
+        return write_strings(file, to, values);
     const hid_t type = wg_h5_type(file, to->kind);
     return wg_h5_check(file, H5Dwrite(to->id, type, H5S_ALL, H5S_ALL, file->transfer, values) >= 0, "values");
 }
@@ -363,9 +364,9 @@ int wg_h5_write(struct wg_h5 *file, int variable, const void *values) {
  */
 
 /* Rows of a small variable, or of one whose rows are longer than a chunk. */
-static int write_plain_rows(struct wg_h5 *file, const struct wg_h5_stored *to, int64_t row, int64_t n,
+static int write_plain_rows(struct wg_h5 *file, const struct wg_h5_dataset *to, int64_t row, int64_t n,
                             const void *values) {
-    hsize_t count[WG_H5_MOST_DIMS] = {1}, start[WG_H5_MOST_DIMS] = {(hsize_t)row};
+    hsize_t count[WG_H5_MAX_DIMS] = {1}, start[WG_H5_MAX_DIMS] = {(hsize_t)row};
     const hid_t space = H5Dget_space(to->id);
     (void)H5Sget_simple_extent_dims(space, count, NULL);
     count[0] = (hsize_t)n;
@@ -380,20 +381,21 @@ static int write_plain_rows(struct wg_h5 *file, const struct wg_h5_stored *to, i
 }
 
 /* The chunk that ends with the row that was filled last. */
-static void write_chunk(struct wg_h5 *file, const struct wg_h5_stored *to) {
-    const struct wg_h5_filling *const filling = &to->filling;
-    const size_t room = filling->chunk_rows * filling->row_values,
+static void write_chunk(struct wg_h5 *file, const struct wg_h5_dataset *to) {
+    const struct wg_h5_chunk_buffer *const filling = &to->filling;
+    const size_t capacity = filling->chunk_rows * filling->row_values,
                  rows = (size_t)(filling->next - 1) % filling->chunk_rows + 1;
-    const hsize_t at[WG_H5_MOST_DIMS] = {filling->next - rows};
+    const hsize_t at[WG_H5_MAX_DIMS] = {filling->next - rows};
     size_t size;
     for (size_t plane = 0; plane < WG_PACK_VALUE; plane++) /* behind the last row; never read */
-        memset(filling->planes + plane * room + rows * filling->row_values, 0, room - rows * filling->row_values);
-    const void *const bytes = wg_pack(file->pack, filling->planes, room, &size);
+        memset(filling->planes + plane * capacity + rows * filling->row_values, 0,
+               capacity - rows * filling->row_values);
+    const void *const bytes = wg_pack(file->pack, filling->planes, capacity, &size);
     (void)wg_h5_check(file, H5Dwrite_chunk(to->id, H5P_DEFAULT, 0, at, size, bytes) >= 0, "replicates");
 }
 
 /* Room for a chunk of this variable, and the means to pack it. */
-static int begin_filling(struct wg_h5 *file, struct wg_h5_filling *filling) {
+static int begin_filling(struct wg_h5 *file, struct wg_h5_chunk_buffer *filling) {
     if (file->pack == NULL)
         file->pack = wg_pack_new(CHUNK_BYTES / WG_PACK_VALUE);
     filling->planes = malloc(WG_PACK_VALUE * filling->chunk_rows * filling->row_values);
@@ -401,8 +403,8 @@ static int begin_filling(struct wg_h5 *file, struct wg_h5_filling *filling) {
 }
 
 /* As many of the rows as fit into the chunk that is being filled; their number. */
-static int64_t fill(struct wg_h5 *file, struct wg_h5_stored *to, int64_t n, const void *values) {
-    struct wg_h5_filling *const filling = &to->filling;
+static int64_t fill_chunk(struct wg_h5 *file, struct wg_h5_dataset *to, int64_t n, const void *values) {
+    struct wg_h5_chunk_buffer *const filling = &to->filling;
     const size_t width = filling->row_values, filled = (size_t)filling->next % filling->chunk_rows;
     const size_t left = filling->chunk_rows - filled, rows = (size_t)n < left ? (size_t)n : left;
     wg_pack_spread(values, rows * width, filling->planes, filling->chunk_rows * width, filled * width);
@@ -416,15 +418,16 @@ int wg_h5_write_rows(struct wg_h5 *file, int variable, int64_t row, int64_t n, c
     if (file->err.code != 0)
         return file->err.code;
     wg_assert(variable >= 0 && variable < file->n_variables && row >= 0 && n > 0);
-    struct wg_h5_stored *const to = &file->variable[variable];
-    struct wg_h5_filling *const filling = &to->filling;
+    struct wg_h5_dataset *const to = &file->variable[variable];
+    struct wg_h5_chunk_buffer *const filling = &to->filling;
     if (filling->chunk_rows == 0)
         return write_plain_rows(file, to, row, n, values);
     wg_assert((hsize_t)row == filling->next && (hsize_t)n <= filling->n_rows - filling->next);
     if (filling->planes == NULL && begin_filling(file, filling) < 0)
         return file->err.code;
     for (int64_t done = 0; done < n && file->err.code == 0;)
-        done += fill(file, to, n - done, (const char *)values + WG_PACK_VALUE * filling->row_values * (size_t)done);
+        done +=
+            fill_chunk(file, to, n - done, (const char *)values + WG_PACK_VALUE * filling->row_values * (size_t)done);
     if (filling->next == filling->n_rows) {
         free(filling->planes);
         filling->planes = NULL;
@@ -443,7 +446,7 @@ int wg_h5_finish(struct wg_h5 *file, struct wg_error *err) {
     if (file->err.code == 0)
         expect_all_rows(file);
     for (int i = 0; i < file->n_dimensions; i++)
-        put_users(file, i);
+        put_reference_list(file, i);
     if (file->err.code == 0 && wg_h5_check(file, H5Fflush(file->file, H5F_SCOPE_GLOBAL) >= 0, "flush") == 0) {
         const herr_t closed = H5Fclose(file->file);
         file->file = 0;

@@ -60,7 +60,7 @@ void wg_pack_free(struct wg_pack *pack) {
 }
 
 /* Eight values at a time: byte by byte through a row that another thread wrote took three times as long (measured). */
-void wg_pack_spread(const void *values, size_t n, unsigned char *planes, size_t room, size_t at) {
+void wg_pack_spread(const void *values, size_t n, unsigned char *planes, size_t capacity, size_t at) {
     const unsigned char *const from = values;
     unsigned char *const to = planes + at;
     size_t i = 0;
@@ -68,11 +68,11 @@ void wg_pack_spread(const void *values, size_t n, unsigned char *planes, size_t 
         for (size_t plane = 0; plane < WG_PACK_VALUE; plane++) {
             const unsigned char *const f = from + WG_PACK_VALUE * i + plane;
             const unsigned char eight[8] = {f[0], f[8], f[16], f[24], f[32], f[40], f[48], f[56]};
-            memcpy(to + plane * room + i, eight, sizeof eight);
+            memcpy(to + plane * capacity + i, eight, sizeof eight);
         }
     for (; i < n; i++)
         for (size_t plane = 0; plane < WG_PACK_VALUE; plane++)
-            to[plane * room + i] = from[WG_PACK_VALUE * i + plane];
+            to[plane * capacity + i] = from[WG_PACK_VALUE * i + plane];
 }
 
 /* Two bytes taken blindly are equal less often than one time in VARIED (all values alike often: one time in 256). */
@@ -109,23 +109,23 @@ static bool is_repeated(const unsigned char *bytes, size_t n) {
 }
 
 /* How this plane is to be deflated from here on. */
-static void choose_means(z_stream *stream, const unsigned char *plane, size_t room) {
-    const bool varied = is_varied(plane, room), repeated = varied && is_repeated(plane, room);
+static void choose_means(z_stream *stream, const unsigned char *plane, size_t capacity) {
+    const bool varied = is_varied(plane, capacity), repeated = varied && is_repeated(plane, capacity);
     stream->avail_in = 0; /* a change first deflates what there is */
     (void)deflateParams(stream, varied && !repeated ? Z_NO_COMPRESSION : Z_BEST_SPEED,
                         repeated ? Z_DEFAULT_STRATEGY : Z_RLE);
 }
 
-const void *wg_pack(struct wg_pack *pack, const unsigned char *planes, size_t room, size_t *size) {
+const void *wg_pack(struct wg_pack *pack, const unsigned char *planes, size_t capacity, size_t *size) {
     z_stream *const stream = &pack->stream;
     int code = deflateReset(stream);
     stream->next_out = pack->bytes;
     stream->avail_out = (uInt)pack->most_bytes;
     for (size_t plane = 0; plane < WG_PACK_VALUE; plane++) {
-        const unsigned char *const bytes = planes + plane * room;
-        choose_means(stream, bytes, room);
+        const unsigned char *const bytes = planes + plane * capacity;
+        choose_means(stream, bytes, capacity);
         stream->next_in = (z_const Bytef *)(uintptr_t)bytes;
-        stream->avail_in = (uInt)room;
+        stream->avail_in = (uInt)capacity;
         code = deflate(stream, plane + 1 < WG_PACK_VALUE ? Z_NO_FLUSH : Z_FINISH);
     }
     wg_assert(code == Z_STREAM_END); /* there was room for it */

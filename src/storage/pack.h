@@ -18,8 +18,8 @@ struct wg_pack *wg_pack_new(size_t most);
 /** NULL is allowed. */
 void wg_pack_free(struct wg_pack *pack);
 /** Lays n values into the planes, from place `at` on; at + n <= room. */
-void wg_pack_spread(const void *values, size_t n, unsigned char *planes, size_t room, size_t at);
+void wg_pack_spread(const void *values, size_t n, unsigned char *planes, size_t capacity, size_t at);
 /** The bytes of the packed block, their number in *size; they are the pack's and last until the next call. */
-const void *wg_pack(struct wg_pack *pack, const unsigned char *planes, size_t room, size_t *size);
+const void *wg_pack(struct wg_pack *pack, const unsigned char *planes, size_t capacity, size_t *size);
 
 #endif

@@ -36,31 +36,31 @@ const char *wg_program_digest(void) {
     return WG_SOURCE_DIGEST;
 }
 
-static void note(struct wg_h5 *file, const char *name, const char *text) {
-    (void)wg_h5_note(file, -1, name, text == NULL ? "" : text);
+static void write_attribute(struct wg_h5 *file, const char *name, const char *text) {
+    (void)wg_h5_attribute(file, -1, name, text == NULL ? "" : text);
 }
 
 void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance) {
     char hdf5[32];
     wg_h5_version(hdf5, sizeof hdf5);
-    note(file, WG_NOTE_VERSION, WG_VERSION);
-    note(file, "wintergrub_source", WG_GIT_DESCRIPTION);
-    note(file, WG_NOTE_DIGEST, wg_program_digest());
-    note(file, WG_NOTE_COMMAND, provenance->command_line);
-    note(file, WG_NOTE_STARTED, provenance->started);
-    (void)wg_h5_note_number(file, WG_NOTE_SEED, provenance->seed);
-    (void)wg_h5_note_number(file, WG_NOTE_REPLICATES, (uint64_t)provenance->replicates);
-    note(file, "compiler", COMPILER);
-    note(file, "gsl_version", gsl_version);
-    note(file, "hdf5_version", hdf5);
-    note(file, "libfyaml_version", WG_FYAML_VERSION);
+    write_attribute(file, WG_ATTRIBUTE_VERSION, WG_VERSION);
+    write_attribute(file, "wintergrub_source", WG_GIT_DESCRIPTION);
+    write_attribute(file, WG_ATTRIBUTE_DIGEST, wg_program_digest());
+    write_attribute(file, WG_ATTRIBUTE_COMMAND, provenance->command_line);
+    write_attribute(file, WG_ATTRIBUTE_STARTED, provenance->started);
+    (void)wg_h5_attribute_number(file, WG_ATTRIBUTE_SEED, provenance->seed);
+    (void)wg_h5_attribute_number(file, WG_ATTRIBUTE_REPLICATES, (uint64_t)provenance->replicates);
+    write_attribute(file, "compiler", COMPILER);
+    write_attribute(file, "gsl_version", gsl_version);
+    write_attribute(file, "hdf5_version", hdf5);
+    write_attribute(file, "libfyaml_version", WG_FYAML_VERSION);
 }
 
 static void write_scenario(struct wg_h5 *file, const struct wg_scenario *scenario) {
-    char digest[WG_SHA256_TEXT];
+    char digest[WG_SHA256_TEXT_SIZE];
     wg_sha256(scenario->text, scenario->text_size, digest);
-    note(file, WG_NOTE_SCENARIO_PATH, scenario->path);
-    note(file, WG_NOTE_SCENARIO_SHA256, digest);
+    write_attribute(file, WG_ATTRIBUTE_SCENARIO_PATH, scenario->path);
+    write_attribute(file, WG_ATTRIBUTE_SCENARIO_SHA256, digest);
     const struct wg_h5_variable text = {
         .name = WG_TEXT_SCENARIO, .unit = "1", .text = "the scenario file as it was read", .kind = WG_H5_STRING};
     const char *const value = scenario->text;
@@ -68,12 +68,12 @@ static void write_scenario(struct wg_h5 *file, const struct wg_scenario *scenari
 }
 
 static void write_record(struct wg_h5 *file, const struct wg_scenario *scenario) {
-    char digest[WG_SHA256_TEXT];
+    char digest[WG_SHA256_TEXT_SIZE];
     wg_sha256(scenario->record_text, scenario->record_size, digest);
-    note(file, WG_NOTE_RECORD_PATH, scenario->record_path);
-    note(file, WG_NOTE_RECORD_SHA256, digest);
-    note(file, WG_NOTE_RECORD_NOTE, scenario->record_note);
-    const struct wg_h5_variable byte = {.name = "weather_byte", .kind = WG_H5_NOTHING, .n_dims = 1};
+    write_attribute(file, WG_ATTRIBUTE_RECORD_PATH, scenario->record_path);
+    write_attribute(file, WG_ATTRIBUTE_RECORD_SHA256, digest);
+    write_attribute(file, WG_ATTRIBUTE_RECORD_NOTE, scenario->record_note);
+    const struct wg_h5_variable byte = {.name = "weather_byte", .kind = WG_H5_NO_VALUES, .n_dims = 1};
     const struct wg_h5_variable text = {.name = WG_TEXT_RECORD,
                                         .unit = "1",
                                         .text = "the weather file as it was read, one value per byte",
@@ -128,7 +128,7 @@ static int write_parameters(struct wg_h5 *file, const struct wg_plan *plan, stru
     }
     const struct wg_h5_variable names = {
         .name = "parameter", .unit = "1", .text = "name of a number of the species", .kind = WG_H5_STRING, .n_dims = 1};
-    note(file, "species_numbers", plan->numbers);
+    write_attribute(file, "species_numbers", plan->numbers);
     (void)wg_h5_dimension(file, &names, (int64_t)n, column);
     write_column(file, "parameter_value", "value used, as text", column + n);
     write_column(file, "parameter_unit", "unit of that value", column + 2 * n);
@@ -142,13 +142,13 @@ out:
 
 int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, const struct wg_provenance *provenance,
                         struct wg_error *err) {
-    return wg_provenance_write_as(file, WG_NOTE_FORMAT, WG_RESULT_FORMAT, scenario, provenance, err);
+    return wg_provenance_write_as(file, WG_ATTRIBUTE_FORMAT, WG_RESULT_FORMAT, scenario, provenance, err);
 }
 
 int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format, const struct wg_scenario *scenario,
                            const struct wg_provenance *provenance, struct wg_error *err) {
     (void)wg_h5_group(file, WG_PROVENANCE);
-    (void)wg_h5_note_number(file, name, format);
+    (void)wg_h5_attribute_number(file, name, format);
     wg_provenance_write_program(file, provenance);
     write_scenario(file, scenario);
     if (scenario->record_text != NULL && scenario->record_size > 0)

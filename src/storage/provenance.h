@@ -30,28 +30,28 @@ struct wg_provenance {
 
 /* Names in the file, shared by writer and reader. */
 #define WG_PROVENANCE "provenance"
-#define WG_NOTE_FORMAT "wintergrub_format"
-#define WG_NOTE_COMPARISON "wintergrub_comparison_format"
-#define WG_NOTE_ANSWER "wintergrub_answer_format"
-#define WG_NOTE_KIND "kind" /* of an answer */
-#define WG_NOTE_VERSION "wintergrub_version"
-#define WG_NOTE_DIGEST "wintergrub_source_sha256"
-#define WG_NOTE_SEED "seed"
-#define WG_NOTE_REPLICATES "replicates"
-#define WG_NOTE_STARTED "started"
-#define WG_NOTE_COMMAND "command_line"
-#define WG_NOTE_SCENARIO_PATH "scenario_path"
-#define WG_NOTE_SCENARIO_SHA256 "scenario_sha256"
-#define WG_NOTE_RECORD_PATH "weather_record_path"
-#define WG_NOTE_RECORD_SHA256 "weather_record_sha256"
-#define WG_NOTE_RECORD_NOTE "weather_record_note"
+#define WG_ATTRIBUTE_FORMAT "wintergrub_format"
+#define WG_ATTRIBUTE_COMPARISON "wintergrub_comparison_format"
+#define WG_ATTRIBUTE_ANSWER "wintergrub_answer_format"
+#define WG_ATTRIBUTE_KIND "kind" /* of an answer */
+#define WG_ATTRIBUTE_VERSION "wintergrub_version"
+#define WG_ATTRIBUTE_DIGEST "wintergrub_source_sha256"
+#define WG_ATTRIBUTE_SEED "seed"
+#define WG_ATTRIBUTE_REPLICATES "replicates"
+#define WG_ATTRIBUTE_STARTED "started"
+#define WG_ATTRIBUTE_COMMAND "command_line"
+#define WG_ATTRIBUTE_SCENARIO_PATH "scenario_path"
+#define WG_ATTRIBUTE_SCENARIO_SHA256 "scenario_sha256"
+#define WG_ATTRIBUTE_RECORD_PATH "weather_record_path"
+#define WG_ATTRIBUTE_RECORD_SHA256 "weather_record_sha256"
+#define WG_ATTRIBUTE_RECORD_NOTE "weather_record_note"
 /* Which programs made it: `source` of the file, the others of the group. A comparison passes over them. */
-#define WG_NOTES_OF_SOFTWARE                                                                                           \
-    "source", WG_NOTE_VERSION, "wintergrub_source", WG_NOTE_DIGEST, "compiler", "gsl_version", "hdf5_version",         \
-        "libfyaml_version"
+#define WG_SOFTWARE_ATTRIBUTES                                                                                         \
+    "source", WG_ATTRIBUTE_VERSION, "wintergrub_source", WG_ATTRIBUTE_DIGEST, "compiler", "gsl_version",               \
+        "hdf5_version", "libfyaml_version"
 /* The period of a comparison: notes of the file itself, named as in ACDD 1.3 (attributes for finding data). */
-#define WG_NOTE_FIRST_DAY "time_coverage_start"
-#define WG_NOTE_LAST_DAY "time_coverage_end"
+#define WG_ATTRIBUTE_FIRST_DAY "time_coverage_start"
+#define WG_ATTRIBUTE_LAST_DAY "time_coverage_end"
 #define WG_TEXT_SCENARIO "scenario"
 #define WG_TEXT_RECORD "weather_record"
 

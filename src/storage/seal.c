@@ -26,11 +26,11 @@
 #include <unistd.h>
 
 #define MARK "wintergrub sha256 "
-_Static_assert(sizeof MARK - 1 + WG_SHA256_TEXT == WG_SEAL_SIZE, "mark, digits, end of line");
+_Static_assert(sizeof MARK - 1 + WG_SHA256_TEXT_SIZE == WG_SEAL_SIZE, "mark, digits, end of line");
 
 int wg_seal_add(int fd) {
     struct stat about;
-    char digest[WG_SHA256_TEXT], line[WG_SEAL_SIZE + 1];
+    char digest[WG_SHA256_TEXT_SIZE], line[WG_SEAL_SIZE + 1];
     if (fstat(fd, &about) != 0)
         return errno;
     const int why = wg_sha256_file(fd, about.st_size, digest);
@@ -54,7 +54,7 @@ static int cannot_read(int why, const char *where, struct wg_error *err) {
 
 int wg_seal_check(int fd, const char *where, struct wg_error *err) {
     struct stat about;
-    char digest[WG_SHA256_TEXT], line[WG_SEAL_SIZE + 1] = "";
+    char digest[WG_SHA256_TEXT_SIZE], line[WG_SEAL_SIZE + 1] = "";
     if (fstat(fd, &about) != 0)
         return cannot_read(errno, where, err);
     const off_t size = about.st_size - WG_SEAL_SIZE;

@@ -10,7 +10,7 @@
 #include <stdint.h>
 #include <unistd.h>
 
-static void put_digits(struct sha256_ctx *context, char out[WG_SHA256_TEXT]) {
+static void put_digits(struct sha256_ctx *context, char out[WG_SHA256_TEXT_SIZE]) {
     static const char digit[] = "0123456789abcdef";
     uint8_t digest[SHA256_DIGEST_SIZE];
     sha256_digest(context, sizeof digest, digest);
@@ -18,10 +18,10 @@ static void put_digits(struct sha256_ctx *context, char out[WG_SHA256_TEXT]) {
         out[2 * i] = digit[digest[i] >> 4];
         out[2 * i + 1] = digit[digest[i] & 15];
     }
-    out[WG_SHA256_TEXT - 1] = '\0';
+    out[WG_SHA256_TEXT_SIZE - 1] = '\0';
 }
 
-void wg_sha256(const void *data, size_t size, char out[WG_SHA256_TEXT]) {
+void wg_sha256(const void *data, size_t size, char out[WG_SHA256_TEXT_SIZE]) {
     struct sha256_ctx context;
     sha256_init(&context);
     if (size > 0)
@@ -29,7 +29,7 @@ void wg_sha256(const void *data, size_t size, char out[WG_SHA256_TEXT]) {
     put_digits(&context, out);
 }
 
-int wg_sha256_file(int fd, off_t size, char out[WG_SHA256_TEXT]) {
+int wg_sha256_file(int fd, off_t size, char out[WG_SHA256_TEXT_SIZE]) {
     uint8_t piece[16384];
     struct sha256_ctx context;
     sha256_init(&context);

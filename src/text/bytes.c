@@ -14,15 +14,15 @@
 void wg_bytes_add(struct wg_bytes *bytes, const void *data, size_t size) {
     if (bytes->failed)
         return;
-    if (bytes->room - bytes->size <= size) {
-        const size_t room = 2 * bytes->room + size + 4096;
-        char *const grown = realloc(bytes->data, room);
+    if (bytes->capacity - bytes->size <= size) {
+        const size_t capacity = 2 * bytes->capacity + size + 4096;
+        char *const grown = realloc(bytes->data, capacity);
         if (grown == NULL) {
             bytes->failed = true;
             return;
         }
         bytes->data = grown;
-        bytes->room = room;
+        bytes->capacity = capacity;
     }
     memcpy(bytes->data + bytes->size, data, size);
     bytes->size += size;
@@ -44,7 +44,7 @@ void wg_bytes_printf(struct wg_bytes *bytes, const char *format, ...) {
 }
 
 /* The value of a well-formed character of `n` bytes, or -1. */
-static int32_t decode(const unsigned char *text, size_t n) {
+static int32_t decode_utf8(const unsigned char *text, size_t n) {
     static const unsigned char lead[] = {0, 0x7F, 0x1F, 0x0F, 0x07};
     static const int32_t least[] = {0, 0, 0x80, 0x800, 0x10000};
     int32_t value = text[0] & lead[n];
@@ -56,10 +56,10 @@ static int32_t decode(const unsigned char *text, size_t n) {
     return value >= least[n] ? value : -1;
 }
 
-size_t wg_character(const char *text) {
+size_t wg_character_size(const char *text) {
     const unsigned char *const at = (const unsigned char *)text;
     const size_t n = at[0] < 0x80 ? 1 : at[0] < 0xC0 ? 0 : at[0] < 0xE0 ? 2 : at[0] < 0xF0 ? 3 : at[0] < 0xF8 ? 4 : 0;
-    const int32_t c = n == 0 ? -1 : decode(at, n);
+    const int32_t c = n == 0 ? -1 : decode_utf8(at, n);
     const bool fits = c == '\n' || c == '\t' || (c >= 0x20 && c < 0x7F) || (c >= 0xA0 && c < 0xD800) ||
                       (c >= 0xE000 && c < 0xFFFE) || (c >= 0x10000 && c <= 0x10FFFF);
     return fits ? n : 0;
@@ -67,7 +67,7 @@ size_t wg_character(const char *text) {
 
 void wg_bytes_escape(struct wg_bytes *bytes, const char *text) {
     while (*text != '\0') {
-        const size_t n = wg_character(text);
+        const size_t n = wg_character_size(text);
         const char *const special = n == 1 ? strchr("&<>\"'", *text) : NULL;
         if (special != NULL)
             wg_bytes_printf(bytes, "&#%d;", *special);

@@ -15,7 +15,7 @@
 /** Zero-initialise. `data` is ended by a NUL beyond `size`, NULL while empty. Free with wg_bytes_free(). */
 struct wg_bytes {
     char *data;
-    size_t size, room;
+    size_t size, capacity;
     bool failed;
 };
 void wg_bytes_add(struct wg_bytes *bytes, const void *data, size_t size);
@@ -32,6 +32,6 @@ int wg_bytes_failed(const struct wg_bytes *bytes, struct wg_error *err);
 void wg_bytes_free(struct wg_bytes *bytes);
 
 /** Bytes of the valid UTF-8 character at `text` that XML 1.0 can hold, 0: there is none. */
-size_t wg_character(const char *text);
+size_t wg_character_size(const char *text);
 
 #endif

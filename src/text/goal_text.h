@@ -6,9 +6,9 @@
 
 #include "colony/goal.h"
 
-#define WG_GOAL_SENTENCE 200
+#define WG_GOAL_SENTENCE_SIZE 200
 
 /** "2.27 kg (5 lb) a week taken out by 1 May 2027, for 4 weeks": without its chance, no full stop. */
-void wg_goal_text(const struct wg_goal *goal, char out[WG_GOAL_SENTENCE]);
+void wg_goal_text(const struct wg_goal *goal, char out[WG_GOAL_SENTENCE_SIZE]);
 
 #endif

@@ -12,63 +12,63 @@
 /* Longer source lines are shown in part: a terminal is 80 to 120 wide. */
 #define SHOWN_COLUMNS 100
 
-void wg_problems_free(struct wg_problems *problems) {
+void wg_mistakes_free(struct wg_mistakes *problems) {
     for (size_t i = 0; i < problems->n; i++)
         free(problems->items[i].message);
     free(problems->items);
     free(problems->path);
     free(problems->source);
-    *problems = (struct wg_problems){0};
+    *problems = (struct wg_mistakes){0};
 }
 
-static int make_room(struct wg_problems *problems) {
-    if (problems->n < problems->room)
+static int reserve_mistake(struct wg_mistakes *problems) {
+    if (problems->n < problems->capacity)
         return 0;
-    const size_t room = problems->room == 0 ? 8 : 2 * problems->room;
-    struct wg_problem *const items = realloc(problems->items, room * sizeof *items);
+    const size_t capacity = problems->capacity == 0 ? 8 : 2 * problems->capacity;
+    struct wg_mistake *const items = realloc(problems->items, capacity * sizeof *items);
     if (items == NULL)
         return WG_ERR_MEMORY;
     problems->items = items;
-    problems->room = room;
+    problems->capacity = capacity;
     return 0;
 }
 
-int wg_problems_add_list(struct wg_problems *problems, int line, int column, const char *format, va_list args) {
-    if (problems->n > WG_PROBLEMS_MOST)
+int wg_mistakes_add_list(struct wg_mistakes *problems, int line, int column, const char *format, va_list args) {
+    if (problems->n > WG_MAX_MISTAKES)
         return 0;
     char message[MESSAGE_SIZE] = "There are more mistakes than are listed here. Mend these first.";
-    if (problems->n < WG_PROBLEMS_MOST)
+    if (problems->n < WG_MAX_MISTAKES)
         (void)vsnprintf(message, sizeof message, format, args);
     else
         line = column = 0;
-    if (make_room(problems) < 0)
+    if (reserve_mistake(problems) < 0)
         return WG_ERR_MEMORY;
     char *const kept = strdup(message);
     if (kept == NULL)
         return WG_ERR_MEMORY;
-    problems->items[problems->n++] = (struct wg_problem){.line = line, .column = column, .message = kept};
+    problems->items[problems->n++] = (struct wg_mistake){.line = line, .column = column, .message = kept};
     return 0;
 }
 
-int wg_problems_add(struct wg_problems *problems, int line, int column, const char *format, ...) {
+int wg_mistakes_add(struct wg_mistakes *problems, int line, int column, const char *format, ...) {
     va_list args;
     va_start(args, format);
-    const int code = wg_problems_add_list(problems, line, column, format, args);
+    const int code = wg_mistakes_add_list(problems, line, column, format, args);
     va_end(args);
     return code;
 }
 
 /* Those of the file as a whole come last. */
-static bool is_before(const struct wg_problem *a, const struct wg_problem *b) {
+static bool is_before(const struct wg_mistake *a, const struct wg_mistake *b) {
     if (a->line != b->line)
         return a->line != 0 && (b->line == 0 || a->line < b->line);
     return a->column < b->column;
 }
 
 /* By insertion: stable, short lists, nearly in order already. */
-void wg_problems_sort(struct wg_problems *problems) {
+void wg_mistakes_sort(struct wg_mistakes *problems) {
     for (size_t i = 1; i < problems->n; i++) {
-        const struct wg_problem item = problems->items[i];
+        const struct wg_mistake item = problems->items[i];
         size_t at = i;
         for (; at > 0 && is_before(&item, &problems->items[at - 1]); at--)
             problems->items[at] = problems->items[at - 1];
@@ -155,8 +155,8 @@ static void put_source(FILE *out, const char *source, int line, int column) {
     (void)fprintf(out, "%s\n  %*s^", p < end ? "..." : "", (first > 1 ? 3 : 0) + column - first, "");
 }
 
-char *wg_problem_text(const struct wg_problems *problems, size_t i) {
-    const struct wg_problem *const problem = &problems->items[i];
+char *wg_mistake_text(const struct wg_mistakes *problems, size_t i) {
+    const struct wg_mistake *const problem = &problems->items[i];
     char *text = NULL;
     size_t size = 0;
     FILE *const out = open_memstream(&text, &size);

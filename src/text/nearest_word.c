@@ -8,18 +8,17 @@
  */
 #include "text/nearest_word.h"
 
-
 #include <ctype.h>
 #include <stdio.h>
 #include <string.h>
 
 #define LONGEST 48
 
-static int least(int a, int b) {
+static int smaller_int(int a, int b) {
     return a < b ? a : b;
 }
 
-static int lower(char c) {
+static int to_lower(char c) {
     return tolower((unsigned char)c);
 }
 
@@ -34,10 +33,10 @@ int wg_word_distance(const char *a, const char *b) {
         d[0][j] = (int)j;
     for (size_t i = 1; i <= na; i++)
         for (size_t j = 1; j <= nb; j++) {
-            const int same = lower(a[i - 1]) == lower(b[j - 1]);
-            int best = least(d[i - 1][j - 1] + !same, least(d[i - 1][j], d[i][j - 1]) + 1);
-            if (i > 1 && j > 1 && lower(a[i - 1]) == lower(b[j - 2]) && lower(a[i - 2]) == lower(b[j - 1]))
-                best = least(best, d[i - 2][j - 2] + 1);
+            const int same = to_lower(a[i - 1]) == to_lower(b[j - 1]);
+            int best = smaller_int(d[i - 1][j - 1] + !same, smaller_int(d[i - 1][j], d[i][j - 1]) + 1);
+            if (i > 1 && j > 1 && to_lower(a[i - 1]) == to_lower(b[j - 2]) && to_lower(a[i - 2]) == to_lower(b[j - 1]))
+                best = smaller_int(best, d[i - 2][j - 2] + 1);
             d[i][j] = best;
         }
     return d[na][nb];
@@ -59,7 +58,7 @@ const char *wg_word_nearest(const char *word, const char *const *words) {
     return best <= (allowed > 1 ? allowed : 1) && best < (int)strlen(nearest) ? nearest : NULL;
 }
 
-void wg_words_list(const char *const *words, char *out, size_t size) {
+void wg_word_list(const char *const *words, char *out, size_t size) {
     size_t used = 0;
     out[0] = '\0';
     for (size_t i = 0; words[i] != NULL && used < size; i++) {

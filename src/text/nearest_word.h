@@ -13,6 +13,6 @@ int wg_word_distance(const char *a, const char *b);
 const char *wg_word_nearest(const char *word, const char *const *words);
 
 /** Lists words as people do, "soil or box", "a, b or c", cut to `size`. */
-void wg_words_list(const char *const *words, char *out, size_t size);
+void wg_word_list(const char *const *words, char *out, size_t size);
 
 #endif

@@ -189,28 +189,28 @@ static double in_unit(const struct dimension *d, const char *unit, double value)
     return unit[0] == '\0' ? value : wg_units_convert(value, d->core, unit, d == &dimensions[WG_TEMPERATURE]);
 }
 
-static void show_in(const struct dimension *d, const char *unit, double value, char out[WG_QUANTITY_SHOWN]) {
-    char number[WG_SHOWN];
+static void show_in(const struct dimension *d, const char *unit, double value, char out[WG_QUANTITY_SHOWN_SIZE]) {
+    char number[WG_SHOWN_SIZE];
     wg_show_plain(in_unit(d, unit, value), number);
     const size_t length = strlen(unit);
     const bool one_day = strcmp(number, "1") == 0 && length > 0 && unit[length - 1] == 's';
-    (void)snprintf(out, WG_QUANTITY_SHOWN, "%.30s%s%.*s", number, length > 0 ? " " : "",
+    (void)snprintf(out, WG_QUANTITY_SHOWN_SIZE, "%.30s%s%.*s", number, length > 0 ? " " : "",
                    (int)(one_day ? length - 1 : length), unit);
 }
 
-void wg_quantity_show(enum wg_dimension dimension, double value, char out[WG_QUANTITY_SHOWN]) {
+void wg_quantity_show(enum wg_dimension dimension, double value, char out[WG_QUANTITY_SHOWN_SIZE]) {
     const struct dimension *const d = &dimensions[dimension];
-    char metric[WG_QUANTITY_SHOWN], us[WG_QUANTITY_SHOWN];
+    char metric[WG_QUANTITY_SHOWN_SIZE], us[WG_QUANTITY_SHOWN_SIZE];
     show_in(d, d->metric, value, metric);
     if (d->us != NULL)
         show_in(d, d->us, value, us);
-    (void)snprintf(out, WG_QUANTITY_SHOWN, d->us != NULL ? "%.36s (%.36s)" : "%.36s", metric, us);
+    (void)snprintf(out, WG_QUANTITY_SHOWN_SIZE, d->us != NULL ? "%.36s (%.36s)" : "%.36s", metric, us);
 }
 
 /* ---- reading ---- */
 
-static int say(char *message, const char *format, ...) __attribute__((format(printf, 2, 3)));
-static int say(char *message, const char *format, ...) {
+static int fail_quantity(char *message, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static int fail_quantity(char *message, const char *format, ...) {
     va_list args;
     va_start(args, format);
     (void)vsnprintf(message, WG_QUANTITY_MESSAGE, format, args);
@@ -235,36 +235,39 @@ static bool read_printed_r(const char *text, double *value) {
 static int no_number(const char *text, enum wg_dimension dimension, char *message) {
     const char *const example = dimensions[dimension].example;
     if (*text == '\0')
-        return say(message, "Nothing is written here; %s is needed, for example %s.", dimensions[dimension].name,
-                   example);
+        return fail_quantity(message, "Nothing is written here; %s is needed, for example %s.",
+                             dimensions[dimension].name, example);
     if (isdigit((unsigned char)text[*text == '-' || *text == '+']))
-        return say(message, "\"%.40s\" is too large a number.", text);
-    return say(message, "\"%.60s\" is not %s: write for example %s.", text, dimensions[dimension].name, example);
+        return fail_quantity(message, "\"%.40s\" is too large a number.", text);
+    return fail_quantity(message, "\"%.60s\" is not %s: write for example %s.", text, dimensions[dimension].name,
+                         example);
 }
 
 /* Numbers written in a way that cannot be taken as it stands. */
 static int bad_number(const char *text, const char *rest, enum wg_dimension dimension, char *message) {
     const char *const example = dimensions[dimension].example;
     if (*rest == ',')
-        return say(
+        return fail_quantity(
             message,
             "There is a comma in \"%.40s\": write the number without it (10000), with a point for decimals (0.5).",
             text);
     if (*rest == '/' && isdigit((unsigned char)rest[1]))
-        return say(message, "\"%.40s\" is a fraction: write it with a decimal point, 0.5 for a half.", text);
+        return fail_quantity(message, "\"%.40s\" is a fraction: write it with a decimal point, 0.5 for a half.", text);
     if (*rest == '-' && isdigit((unsigned char)rest[1]))
-        return say(message, "\"%.40s\" is a range, but one value is needed: write for example %s.", text, example);
+        return fail_quantity(message, "\"%.40s\" is a range, but one value is needed: write for example %s.", text,
+                             example);
     if (isdigit((unsigned char)*rest) || *rest == '.' || *rest == '_' || *rest == '\'')
-        return say(message, "\"%.40s\" is not a plain number: write for example %s.", text, example);
+        return fail_quantity(message, "\"%.40s\" is not a plain number: write for example %s.", text, example);
     return 0;
 }
 
-static int no_unit(const char *text, double number, enum wg_dimension dimension, char *message) {
-    char shown[WG_SHOWN];
+static int fail_without_unit(const char *text, double number, enum wg_dimension dimension, char *message) {
+    char shown[WG_SHOWN_SIZE];
     if (dimension != WG_SHARE)
-        return say(message, "\"%.40s\" needs a unit: write for example %s.", text, dimensions[dimension].example);
+        return fail_quantity(message, "\"%.40s\" needs a unit: write for example %s.", text,
+                             dimensions[dimension].example);
     wg_show_plain(number > 0 && number <= 1 ? 100 * number : number, shown);
-    return say(message, "\"%.40s\" is not a share: write it per cent, %s %%.", text, shown);
+    return fail_quantity(message, "\"%.40s\" is not a share: write it per cent, %s %%.", text, shown);
 }
 
 /* Of a thermometer's reading only a scale will do; of a difference, any unit of the kind. */
@@ -283,8 +286,8 @@ static int convert(const struct wg_unit *unit, enum wg_dimension dimension, stru
     return 0;
 }
 
-static int read_unit(const char *text, const char *at, const char *digits, const char *rest, struct wg_unit *unit,
-                     enum wg_dimension dimension, char *message) {
+static int read_quantity_unit(const char *text, const char *at, const char *digits, const char *rest,
+                              struct wg_unit *unit, enum wg_dimension dimension, char *message) {
     const struct dimension *const d = &dimensions[dimension];
     char number[64], reason[WG_UNIT_MESSAGE];
     (void)snprintf(number, sizeof number, "%.*s", (int)(rest - digits), digits);
@@ -292,13 +295,13 @@ static int read_unit(const char *text, const char *at, const char *digits, const
     case WG_UNIT_GOOD:
         return 0;
     case WG_UNIT_MEANT:
-        return say(message, "%s", reason);
+        return fail_quantity(message, "%s", reason);
     case WG_UNIT_BAD:
         break;
     }
     if (reason[0] != '\0')
-        return say(message, "%s Write for example %s.", reason, d->example);
-    return say(message, "\"%.40s\" is not %s: write for example %s.", text, d->name, d->example);
+        return fail_quantity(message, "%s Write for example %s.", reason, d->example);
+    return fail_quantity(message, "\"%.40s\" is not %s: write for example %s.", text, d->name, d->example);
 }
 
 int wg_quantity_read(const char *text, enum wg_dimension dimension, double *value, char message[WG_QUANTITY_MESSAGE]) {
@@ -317,16 +320,16 @@ int wg_quantity_read(const char *text, enum wg_dimension dimension, double *valu
     const char *at = skip_space(rest);
     if (*at == '\0') {
         if (!d->bare)
-            return no_unit(text, number, dimension, message);
+            return fail_without_unit(text, number, dimension, message);
         *value = number;
         return 0;
     }
     if (at != rest && at[0] == '1' && at[1] == '/') /* "0.06 1/day" is 0.06 per day */
         at++;
     struct wg_unit unit;
-    if (read_unit(text, at, digits, rest, &unit, dimension, message) < 0)
+    if (read_quantity_unit(text, at, digits, rest, &unit, dimension, message) < 0)
         return -1;
     if (convert(&unit, dimension, decimal, value) < 0)
-        return say(message, "\"%.40s\" is not %s: write for example %s.", text, d->name, d->example);
+        return fail_quantity(message, "\"%.40s\" is not %s: write for example %s.", text, d->name, d->example);
     return 0;
 }

@@ -68,9 +68,9 @@ int wg_number_read(const char *text, double *value, const char **rest);
 /** The unit of the other system for a value of that dimension written in `unit`; NULL: there is none, or no unit is written. */
 const char *wg_quantity_other_unit(enum wg_dimension dimension, const char *unit);
 
-#define WG_QUANTITY_SHOWN 80
+#define WG_QUANTITY_SHOWN_SIZE 80
 
 /** In both unit systems, short: "18.3 degC (65 degF)", "150 L (39.6 gal)"; what has one unit only is shown once. */
-void wg_quantity_show(enum wg_dimension dimension, double value, char out[WG_QUANTITY_SHOWN]);
+void wg_quantity_show(enum wg_dimension dimension, double value, char out[WG_QUANTITY_SHOWN_SIZE]);
 
 #endif

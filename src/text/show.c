@@ -11,11 +11,11 @@
 #include <string.h>
 
 /* Commas between thousands into `out`, from plain digits with a sign and a point perhaps. */
-static void group(const char *plain, char out[WG_SHOWN]) {
+static void group_digits(const char *plain, char out[WG_SHOWN_SIZE]) {
     const size_t sign = *plain == '-' ? 1 : 0;
     const size_t digits = strspn(plain + sign, "0123456789");
     size_t n = 0;
-    for (size_t i = 0; plain[i] != '\0' && n + 2 < WG_SHOWN; i++) {
+    for (size_t i = 0; plain[i] != '\0' && n + 2 < WG_SHOWN_SIZE; i++) {
         if (i > sign && i < sign + digits && (sign + digits - i) % 3 == 0)
             out[n++] = ',';
         out[n++] = plain[i];
@@ -34,7 +34,7 @@ static void without_last_noughts(char *plain) {
 }
 
 /* Rounds to three figures; "12.30" loses its last noughts. */
-static void three_figures(double value, char out[WG_SHOWN]) {
+static void three_figures(double value, char out[WG_SHOWN_SIZE]) {
     char plain[64];
     const double size = fabs(value);
     if (size >= 999.5) {
@@ -49,24 +49,24 @@ static void three_figures(double value, char out[WG_SHOWN]) {
                        value);
     }
     without_last_noughts(plain);
-    group(strcmp(plain, "-0") == 0 ? "0" : plain, out);
+    group_digits(strcmp(plain, "-0") == 0 ? "0" : plain, out);
 }
 
-void wg_show_number(double value, char out[WG_SHOWN]) {
+void wg_show_number(double value, char out[WG_SHOWN_SIZE]) {
     static const struct {
         double from, unit;
         const char *name;
     } step[] = {{1e12, 1e12, " trillion"}, {1e9, 1e9, " billion"}, {1e6, 1e6, " million"}};
     const double size = fabs(value);
     if (isnan(value)) {
-        (void)snprintf(out, WG_SHOWN, "-");
+        (void)snprintf(out, WG_SHOWN_SIZE, "-");
     } else if (isinf(value)) {
-        (void)snprintf(out, WG_SHOWN, "never");
+        (void)snprintf(out, WG_SHOWN_SIZE, "never");
     } else if (size >= 9.995e14) {
         int power = (int)floor(log10(size));
         if (size / pow(10.0, power) >= 9.95)
             power++;
-        (void)snprintf(out, WG_SHOWN, "%.1f x 10^%d", value / pow(10.0, power), power);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.1f x 10^%d", value / pow(10.0, power), power);
     } else {
         double unit = 1.0;
         const char *name = "";
@@ -76,14 +76,14 @@ void wg_show_number(double value, char out[WG_SHOWN]) {
                 name = step[i].name;
             }
         three_figures(value / unit, out);
-        (void)strncat(out, name, WG_SHOWN - strlen(out) - 1);
+        (void)strncat(out, name, WG_SHOWN_SIZE - strlen(out) - 1);
     }
 }
 
 /* What rounding leaves of nothing. */
 #define NOTHING 1e-9
 
-void wg_show_plain(double value, char out[WG_SHOWN]) {
+void wg_show_plain(double value, char out[WG_SHOWN_SIZE]) {
     const double size = fabs(value);
     const int decimals = size >= 99.95    ? 0
                          : size >= 9.995  ? 1
@@ -92,94 +92,94 @@ void wg_show_plain(double value, char out[WG_SHOWN]) {
                          : size >= 0.01   ? 4
                                           : 5;
     if (size >= 1e15 || (size > NOTHING && size < 1e-3))
-        (void)snprintf(out, WG_SHOWN, "%.3g", value);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.3g", value);
     else
-        (void)snprintf(out, WG_SHOWN, "%.*f", decimals, size > NOTHING ? value : 0.0);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.*f", decimals, size > NOTHING ? value : 0.0);
     if (strchr(out, 'e') == NULL)
         without_last_noughts(out);
 }
 
-void wg_show_whole(int64_t value, char out[WG_SHOWN]) {
+void wg_show_whole(int64_t value, char out[WG_SHOWN_SIZE]) {
     char plain[32];
     (void)snprintf(plain, sizeof plain, "%lld", (long long)value);
-    group(plain, out);
+    group_digits(plain, out);
 }
 
 /* Weights beyond this are no keeper's: one unit will do, and there is room for it. */
 #define HUGE_KG 999500.0
 
-void wg_show_mass(double kg, char out[WG_SHOWN]) {
+void wg_show_mass(double kg, char out[WG_SHOWN_SIZE]) {
     wg_show_mass_range(kg, kg, out);
 }
 
 /* "10 to 15"; a range that shows as one number is that number */
-static void range(double low, double high, char out[WG_SHOWN]) {
-    char from[WG_SHOWN], to[WG_SHOWN];
+static void join_range(double low, double high, char out[WG_SHOWN_SIZE]) {
+    char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
     wg_show_number(low, from);
     wg_show_number(high, to);
     const char *const unit = strchr(from, ' '), *const same = strchr(to, ' ');
     if (strcmp(from, to) == 0)
-        (void)snprintf(out, WG_SHOWN, "%s", from);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", from);
     else if (unit != NULL && same != NULL && strcmp(unit, same) == 0) /* both in millions */
-        (void)snprintf(out, WG_SHOWN, "%.*s to %.40s", (int)(unit - from), from, to);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.*s to %.40s", (int)(unit - from), from, to);
     else
-        (void)snprintf(out, WG_SHOWN, "%.40s to %.40s", from, to);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s to %.40s", from, to);
 }
 
-void wg_show_range(double low, double high, const char *unit, char out[WG_SHOWN]) {
-    char both[WG_SHOWN];
-    range(low, high, both);
-    (void)snprintf(out, WG_SHOWN, "%.60s%.30s", both, unit);
+void wg_show_range(double low, double high, const char *unit, char out[WG_SHOWN_SIZE]) {
+    char both[WG_SHOWN_SIZE];
+    join_range(low, high, both);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.60s%.30s", both, unit);
 }
 
-void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN]) {
-    char metric[WG_SHOWN], us[WG_SHOWN];
+void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN_SIZE]) {
+    char metric[WG_SHOWN_SIZE], us[WG_SHOWN_SIZE];
     const int light = high_kg > 0 && high_kg < 0.0995;
-    range(light ? 1000.0 * low_kg : low_kg, light ? 1000.0 * high_kg : high_kg, metric);
+    join_range(light ? 1000.0 * low_kg : low_kg, light ? 1000.0 * high_kg : high_kg, metric);
     const char *const unit = light ? "oz" : "lb";
-    range(wg_units_convert(low_kg, "kg", unit, false), wg_units_convert(high_kg, "kg", unit, false), us);
+    join_range(wg_units_convert(low_kg, "kg", unit, false), wg_units_convert(high_kg, "kg", unit, false), us);
     if (high_kg >= HUGE_KG)
-        (void)snprintf(out, WG_SHOWN, "%.80s kg", metric);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.80s kg", metric);
     else
-        (void)snprintf(out, WG_SHOWN, "%.40s %s (%.40s %s)", metric, light ? "g" : "kg", us, unit);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s %s (%.40s %s)", metric, light ? "g" : "kg", us, unit);
 }
 
-void wg_show_power(double watts, char out[WG_SHOWN]) {
-    char metric[WG_SHOWN], us[WG_SHOWN];
+void wg_show_power(double watts, char out[WG_SHOWN_SIZE]) {
+    char metric[WG_SHOWN_SIZE], us[WG_SHOWN_SIZE];
     const int kilo = watts >= 999.5;
     wg_show_number(kilo ? watts / 1000.0 : watts, metric);
     wg_show_number(wg_units_convert(watts, "W", "Btu/h", false), us);
-    (void)snprintf(out, WG_SHOWN, "%.30s %s (%.30s Btu/h)", metric, kilo ? "kW" : "W", us);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.30s %s (%.30s Btu/h)", metric, kilo ? "kW" : "W", us);
 }
 
-void wg_show_temperature(double celsius, char out[WG_SHOWN]) {
-    char metric[WG_SHOWN], us[WG_SHOWN];
+void wg_show_temperature(double celsius, char out[WG_SHOWN_SIZE]) {
+    char metric[WG_SHOWN_SIZE], us[WG_SHOWN_SIZE];
     wg_show_number(celsius, metric);
     wg_show_number(wg_units_convert(celsius, "degC", "degF", true), us);
-    (void)snprintf(out, WG_SHOWN, "%.30s degC (%.30s degF)", metric, us);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.30s degC (%.30s degF)", metric, us);
 }
 
 /* The nearest whole day: a quantile may fall between two. */
-static int32_t day_of(int32_t first_day, double day) {
+static int32_t nearest_day(int32_t first_day, double day) {
     return first_day + (int32_t)floor(day + 0.5);
 }
 
-void wg_show_date(int32_t first_day, double day, const char *never, char out[WG_SHOWN]) {
+void wg_show_date(int32_t first_day, double day, const char *never, char out[WG_SHOWN_SIZE]) {
     static const char *const month[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                         "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
     if (!isfinite(day)) {
-        (void)snprintf(out, WG_SHOWN, "%s", never);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", never);
         return;
     }
-    const struct wg_date date = wg_date_from_day(day_of(first_day, day));
-    (void)snprintf(out, WG_SHOWN, "%d %s %d", date.day, month[date.month - 1], date.year);
+    const struct wg_date date = wg_date_from_day(nearest_day(first_day, day));
+    (void)snprintf(out, WG_SHOWN_SIZE, "%d %s %d", date.day, month[date.month - 1], date.year);
 }
 
-int wg_show_iso_date(int32_t first_day, double day, char out[WG_SHOWN]) {
+int wg_show_iso_date(int32_t first_day, double day, char out[WG_SHOWN_SIZE]) {
     char date[11] = "";
     if (isfinite(day))
-        wg_day_format(day_of(first_day, day), date);
-    (void)snprintf(out, WG_SHOWN, "%s", date);
+        wg_day_format(nearest_day(first_day, day), date);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%s", date);
     return isfinite(day) ? 0 : -1;
 }
 
@@ -191,30 +191,30 @@ int wg_show_percent_decimals(double share) {
     return decimals;
 }
 
-void wg_show_share(double share, char out[WG_SHOWN]) {
+void wg_show_share(double share, char out[WG_SHOWN_SIZE]) {
     wg_show_percent(share, wg_show_percent_decimals(share), out);
 }
 
-void wg_show_percent(double share, int decimals, char out[WG_SHOWN]) {
-    (void)snprintf(out, WG_SHOWN, "%.*f", decimals, 100.0 * share);
+void wg_show_percent(double share, int decimals, char out[WG_SHOWN_SIZE]) {
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.*f", decimals, 100.0 * share);
     without_last_noughts(out);
 }
 
-void wg_show_wait(double days, char out[WG_SHOWN]) {
+void wg_show_wait(double days, char out[WG_SHOWN_SIZE]) {
     if (!isfinite(days)) {
-        (void)snprintf(out, WG_SHOWN, "never");
+        (void)snprintf(out, WG_SHOWN_SIZE, "never");
         return;
     }
     const long hours = (long)floor(24.0 * days), whole = hours / 24, rest = hours % 24;
     const char *const day_word = whole == 1 ? "day" : "days", *const hour_word = rest == 1 ? "hour" : "hours";
     if (hours == 0)
-        (void)snprintf(out, WG_SHOWN, "less than 1 hour");
+        (void)snprintf(out, WG_SHOWN_SIZE, "less than 1 hour");
     else if (whole == 0)
-        (void)snprintf(out, WG_SHOWN, "%ld %s", rest, hour_word);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s", rest, hour_word);
     else if (rest == 0)
-        (void)snprintf(out, WG_SHOWN, "%ld %s", whole, day_word);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s", whole, day_word);
     else
-        (void)snprintf(out, WG_SHOWN, "%ld %s %ld %s", whole, day_word, rest, hour_word);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%ld %s %ld %s", whole, day_word, rest, hour_word);
 }
 
 #define COLUMNS 79
@@ -228,7 +228,7 @@ static bool begins_character(char c) {
  * Bytes of the longest beginning of a line that fits and ends before a space after `indent`; all of what has none. A
  * number is not parted from its %.
  */
-static size_t fitting(const char *line, size_t length, int columns, size_t indent) {
+static size_t fitting_line_length(const char *line, size_t length, int columns, size_t indent) {
     size_t fits = 0;
     int at = 0;
     for (size_t i = 0; i < length; i++) {
@@ -240,14 +240,14 @@ static size_t fitting(const char *line, size_t length, int columns, size_t inden
     return at <= columns || fits == 0 ? length : fits;
 }
 
-static void put_broken(FILE *to, int indent, const char *line, size_t length) {
+static void print_wrapped(FILE *to, int indent, const char *line, size_t length) {
     const size_t blank = strspn(line, " ");
-    size_t n = fitting(line, length, COLUMNS, blank);
+    size_t n = fitting_line_length(line, length, COLUMNS, blank);
     (void)fprintf(to, "%.*s\n", (int)n, line);
     while (n < length) {
         line += n + 1;
         length -= n + 1;
-        n = fitting(line, length, COLUMNS - indent, 0);
+        n = fitting_line_length(line, length, COLUMNS - indent, 0);
         (void)fprintf(to, "%*s%.*s\n", indent, "", (int)n, line);
     }
 }
@@ -255,7 +255,7 @@ static void put_broken(FILE *to, int indent, const char *line, size_t length) {
 void wg_show_lines(FILE *to, int indent, const char *text) {
     while (*text != '\0') {
         const size_t length = strcspn(text, "\n");
-        put_broken(to, indent, text, length);
+        print_wrapped(to, indent, text, length);
         text += length;
         text += *text == '\n';
     }

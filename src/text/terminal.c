@@ -18,9 +18,9 @@ static bool turns_writing(const char *text, size_t n) {
            (c[1] == 0x81 && c[2] >= 0xa6 && c[2] <= 0xa9);
 }
 
-void wg_clean(char *text) {
+void wg_mask_controls(char *text) {
     for (char *c = text; *c != '\0';) {
-        const size_t n = wg_character(c); /* 0: a control character, or no UTF-8, which old terminals may obey */
+        const size_t n = wg_character_size(c); /* 0: a control character, or no UTF-8, which old terminals may obey */
         const bool is_fit = n > 0 && *c != '\t' && !turns_writing(c, n);
         for (size_t i = 0; i < n || i == 0; i++, c++)
             *c = is_fit ? *c : '?';
@@ -38,8 +38,8 @@ static bool has_colour(FILE *stream) {
     return (no_colour == NULL || *no_colour == '\0') && wg_can_draw(stream);
 }
 
-const char *wg_ink(FILE *stream, enum wg_ink ink) {
+const char *wg_terminal_style(FILE *stream, enum wg_terminal_style ink) {
     static const char *const code[] = {
-        [WG_INK_PLAIN] = "\033[0m", [WG_INK_STRONG] = "\033[1m", [WG_INK_WARN] = "\033[1;33m"};
+        [WG_STYLE_PLAIN] = "\033[0m", [WG_STYLE_STRONG] = "\033[1m", [WG_STYLE_WARN] = "\033[1;33m"};
     return has_colour(stream) ? code[ink] : "";
 }

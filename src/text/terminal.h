@@ -11,12 +11,12 @@
 bool wg_can_draw(FILE *stream);
 
 /** How text may look on a terminal. */
-enum wg_ink { WG_INK_PLAIN, WG_INK_STRONG, WG_INK_WARN };
+enum wg_terminal_style { WG_STYLE_PLAIN, WG_STYLE_STRONG, WG_STYLE_WARN };
 /**
- * What to print before inked text (WG_INK_PLAIN: after it): "" when NO_COLOR is not empty or wg_can_draw() says no.
+ * What to print before inked text (WG_STYLE_PLAIN: after it): "" when NO_COLOR is not empty or wg_can_draw() says no.
  */
-const char *wg_ink(FILE *stream, enum wg_ink ink);
+const char *wg_terminal_style(FILE *stream, enum wg_terminal_style ink);
 /** Changes the control characters of a text into '?', those of one byte and those of two in UTF-8. Newlines stay. */
-void wg_clean(char *text);
+void wg_mask_controls(char *text);
 
 #endif

@@ -16,32 +16,32 @@ static int no_memory(const char *path, struct wg_error *err) {
 }
 
 /* Grows as it reads: a pipe has no size to ask for. One byte more than `most` shows that there is too much. */
-static int read_all(FILE *file, const char *path, size_t most, char **text, size_t *size, struct wg_error *err) {
-    size_t room = 16 * 1024;
+static int read_stream(FILE *file, const char *path, size_t most, char **text, size_t *size, struct wg_error *err) {
+    size_t capacity = 16 * 1024;
     *size = 0;
-    *text = malloc(room);
+    *text = malloc(capacity);
     if (*text == NULL)
         return no_memory(path, err);
     for (;;) {
-        *size += fread(*text + *size, 1, room - 1 - *size, file);
+        *size += fread(*text + *size, 1, capacity - 1 - *size, file);
         if (ferror(file))
             return wg_fail(err, WG_ERR_FILE, path, "The file cannot be read: %s.", strerror(errno));
         if (*size > most)
             return wg_fail(err, WG_ERR_INPUT, path, "The file is too large: %zu bytes are the most.", most);
-        if (*size < room - 1)
+        if (*size < capacity - 1)
             break;
-        char *const more = realloc(*text, 2 * room);
+        char *const more = realloc(*text, 2 * capacity);
         if (more == NULL)
             return no_memory(path, err);
         *text = more;
-        room *= 2;
+        capacity *= 2;
     }
     (*text)[*size] = '\0';
     return 0;
 }
 
 /* A pipe to which nobody writes must not hold us up: opened without waiting it is empty. Then it is waited for as usual. */
-static FILE *open_file(const char *path) {
+static FILE *open_nonblocking(const char *path) {
     const int fd = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
     if (fd < 0)
         return NULL;
@@ -58,7 +58,7 @@ static FILE *open_file(const char *path) {
 int wg_text_file_read(const char *path, size_t most, char **text, size_t *size, struct wg_error *err) {
     *text = NULL;
     *size = 0;
-    FILE *const file = open_file(path);
+    FILE *const file = open_nonblocking(path);
     if (file == NULL)
         return wg_fail(err, WG_ERR_FILE, path, "The file cannot be opened: %s.", strerror(errno));
     struct stat what;
@@ -66,7 +66,7 @@ int wg_text_file_read(const char *path, size_t most, char **text, size_t *size, 
     if (fstat(fileno(file), &what) == 0 && S_ISDIR(what.st_mode))
         code = wg_fail(err, WG_ERR_FILE, path, "This is a folder, not a file.");
     else
-        code = read_all(file, path, most, text, size, err);
+        code = read_stream(file, path, most, text, size, err);
     if (fclose(file) != 0 && code == 0)
         code = wg_fail(err, WG_ERR_FILE, path, "The file cannot be read: %s.", strerror(errno));
     if (code < 0) {

@@ -23,13 +23,13 @@
 #include <string.h>
 #include <strings.h>
 
-#define MOST_DEPTH 16
-#define MOST_POWER 60
+#define MAX_DEPTH 16
+#define MAX_POWER 60
 #define WORD_SIZE 40
 
 /* ---- the table ---- */
 
-enum kind { PURE, TEMPERATURE, MASS, LENGTH, AREA, VOLUME, TIME, PER_TIME, POWER, ENERGY, ANGLE, N_KINDS };
+enum unit_kind { PURE, TEMPERATURE, MASS, LENGTH, AREA, VOLUME, TIME, PER_TIME, POWER, ENERGY, ANGLE, N_KINDS };
 
 /* m, kg, s, K, degree */
 static const signed char power_of[N_KINDS][WG_UNIT_N_BASES] = {
@@ -39,15 +39,15 @@ static const signed char power_of[N_KINDS][WG_UNIT_N_BASES] = {
     [ANGLE] = {0, 0, 0, 0, 1},
 };
 
-struct row {
+struct unit_row {
     const char *word; /* as written */
-    enum kind kind;
+    enum unit_kind kind;
     uint64_t up, down;
     int tens;
     const char *other; /* the word of the other system */
 };
 /* clang-format off */
-static const struct row rows[] = {
+static const struct unit_row rows[] = {
     {"degF", TEMPERATURE, 5, 9, 0, "degC"}, {"fahrenheit", TEMPERATURE, 5, 9, 0, "degC"},
     {"degC", TEMPERATURE, 1, 1, 0, "degF"}, {"celsius", TEMPERATURE, 1, 1, 0, "degF"},
     {"centigrade", TEMPERATURE, 1, 1, 0, "degF"}, {"K", TEMPERATURE, 1, 1, 0, NULL},
@@ -131,7 +131,7 @@ static bool case_matters(const char *word) {
 }
 
 /* Exact first; then letter case aside, for words of two letters or more whose case carries no meaning ("Lbs", "kwh"). */
-static const struct row *row_of(const char *word) {
+static const struct unit_row *row_of(const char *word) {
     for (int i = 0; i < N_ROWS; i++)
         if (strcmp(word, rows[i].word) == 0)
             return &rows[i];
@@ -162,7 +162,7 @@ static const char *nearest_word(const char *word) {
 
 /* ---- products ---- */
 
-static uint64_t common(uint64_t a, uint64_t b) {
+static uint64_t greatest_divisor(uint64_t a, uint64_t b) {
     while (b != 0) {
         const uint64_t rest = a % b;
         a = b;
@@ -172,8 +172,8 @@ static uint64_t common(uint64_t a, uint64_t b) {
 }
 
 /* a / b times c / d, as short as it gets. False: the numbers are too large. */
-static bool times(uint64_t *a, uint64_t *b, uint64_t c, uint64_t d) {
-    const uint64_t across = common(*a, d), back = common(c, *b);
+static bool multiply_fractions(uint64_t *a, uint64_t *b, uint64_t c, uint64_t d) {
+    const uint64_t across = greatest_divisor(*a, d), back = greatest_divisor(c, *b);
     const uint64_t up = *a / across, down = *b / back;
     c /= back;
     d /= across;
@@ -190,12 +190,12 @@ static const struct wg_unit one = {.up = 1, .down = 1};
 static bool multiply(struct wg_unit *unit, const struct wg_unit *by, int power) {
     const int n = power < 0 ? -power : power, sign = power < 0 ? -1 : 1;
     for (int k = 0; k < n; k++)
-        if (!times(&unit->up, &unit->down, sign > 0 ? by->up : by->down, sign > 0 ? by->down : by->up))
+        if (!multiply_fractions(&unit->up, &unit->down, sign > 0 ? by->up : by->down, sign > 0 ? by->down : by->up))
             return false;
     unit->tens += power * by->tens;
     for (int b = 0; b < WG_UNIT_N_BASES; b++) {
         const int sum = unit->power[b] + power * by->power[b];
-        if (sum < -MOST_POWER || sum > MOST_POWER)
+        if (sum < -MAX_POWER || sum > MAX_POWER)
             return false;
         unit->power[b] = (signed char)sum;
     }
@@ -203,7 +203,7 @@ static bool multiply(struct wg_unit *unit, const struct wg_unit *by, int power) 
     return true;
 }
 
-static void unit_of(const struct row *row, struct wg_unit *unit) {
+static void set_unit_from_row(const struct unit_row *row, struct wg_unit *unit) {
     *unit = (struct wg_unit){.up = row->up, .down = row->down, .tens = row->tens};
     memcpy(unit->power, power_of[row->kind], sizeof unit->power);
     if (row->kind != TEMPERATURE)
@@ -217,7 +217,7 @@ static void unit_of(const struct row *row, struct wg_unit *unit) {
 
 /* ---- reading ---- */
 
-struct reader {
+struct unit_reader {
     const char *at; /* the rest of what was written */
     const char *number;
     int depth; /* brackets open */
@@ -225,8 +225,8 @@ struct reader {
     enum wg_unit_read failed;
 };
 
-static bool say(struct reader *r, const char *format, ...) __attribute__((format(printf, 2, 3)));
-static bool say(struct reader *r, const char *format, ...) {
+static bool fail_unit(struct unit_reader *r, const char *format, ...) __attribute__((format(printf, 2, 3)));
+static bool fail_unit(struct unit_reader *r, const char *format, ...) {
     va_list args;
     va_start(args, format);
     (void)vsnprintf(r->message, WG_UNIT_MESSAGE, format, args);
@@ -236,11 +236,11 @@ static bool say(struct reader *r, const char *format, ...) {
 }
 
 /* No unit at all: whoever asked knows best what to say. */
-static bool no_unit(struct reader *r) {
-    return say(r, "%s", "");
+static bool not_a_unit(struct unit_reader *r) {
+    return fail_unit(r, "%s", "");
 }
 
-static const char *skip_space(const char *p) {
+static const char *skip_blanks(const char *p) {
     while (*p == ' ' || *p == '\t')
         p++;
     return p;
@@ -263,11 +263,11 @@ static bool starts_word(const char *p) {
     return superscript(p) == 0 && !is_dot(p) && is_word_byte(*p);
 }
 
-static bool take_word(struct reader *r, char word[WORD_SIZE]) {
+static bool scan_word(struct unit_reader *r, char word[WORD_SIZE]) {
     size_t n = 0;
     while (starts_word(r->at)) {
         if (n + 1 >= WORD_SIZE)
-            return say(r, "The unit is too long.");
+            return fail_unit(r, "The unit is too long.");
         word[n++] = *r->at++;
         if (word[n - 1] == '%' || word[n - 1] == '$') /* "80 %of" is two words */
             break;
@@ -277,14 +277,14 @@ static bool take_word(struct reader *r, char word[WORD_SIZE]) {
 }
 
 /* "deg F", "degrees Fahrenheit": one unit in two words. */
-static const struct row *two_words(struct reader *r, const char *word) {
+static const struct unit_row *two_words(struct unit_reader *r, const char *word) {
     if (strcasecmp(word, "deg") != 0 && strcasecmp(word, "degree") != 0 && strcasecmp(word, "degrees") != 0 &&
         strcmp(word, "\xC2\xB0") != 0)
         return NULL;
     static const struct {
         const char *written, *means;
     } seconds[] = {{"Fahrenheit", "degF"}, {"F", "degF"}, {"Celsius", "degC"}, {"C", "degC"}};
-    const char *const next = skip_space(r->at);
+    const char *const next = skip_blanks(r->at);
     for (size_t i = 0; i < sizeof seconds / sizeof *seconds; i++) {
         const size_t n = strlen(seconds[i].written);
         if (strncasecmp(next, seconds[i].written, n) == 0 && !is_word_byte(next[n])) {
@@ -295,21 +295,21 @@ static const struct row *two_words(struct reader *r, const char *word) {
     return NULL;
 }
 
-static bool unknown_word(struct reader *r, const char *word) {
+static bool unknown_word(struct unit_reader *r, const char *word) {
     for (size_t i = 0; i < sizeof refused / sizeof *refused; i++)
         if (strcmp(word, refused[i].word) == 0) {
-            (void)say(r, "\"%s\" %s. Did you mean %s %s?", word, refused[i].what, r->number, refused[i].meant);
+            (void)fail_unit(r, "\"%s\" %s. Did you mean %s %s?", word, refused[i].what, r->number, refused[i].meant);
             r->failed = WG_UNIT_MEANT;
             return false;
         }
     const char *const nearest = nearest_word(word);
     if (nearest != NULL)
-        return say(r, "\"%s\" is not a unit known here. Did you mean \"%s\"?", word, nearest);
-    return say(r, "\"%s\" is not a unit known here.", word);
+        return fail_unit(r, "\"%s\" is not a unit known here. Did you mean \"%s\"?", word, nearest);
+    return fail_unit(r, "\"%s\" is not a unit known here.", word);
 }
 
 /* A small whole exponent right behind a word or a bracket: ft2, m-2, s^2. 1 if there is none, 0: said. */
-static int take_exponent(struct reader *r) {
+static int scan_exponent(struct unit_reader *r) {
     const char *const p = r->at;
     if (*p != '^' && superscript(p) == 0 && !isdigit((unsigned char)*p) && !(*p == '-' && isdigit((unsigned char)p[1])))
         return 1;
@@ -320,16 +320,16 @@ static int take_exponent(struct reader *r) {
     if (size >= 1 && size <= 9)
         r->at += superscript(r->at) != 0 ? 2 : 1;
     if (size < 1 || size > 9 || isdigit((unsigned char)*r->at) || *r->at == '.') {
-        (void)say(r, "An exponent in a unit is a single digit, as in ft2.");
+        (void)fail_unit(r, "An exponent in a unit is a single digit, as in ft2.");
         return 0;
     }
     return is_negative ? -size : size;
 }
 
-static bool bad_character(struct reader *r) {
+static bool bad_character(struct unit_reader *r) {
     if (isdigit((unsigned char)*r->at))
-        return say(r, "One number and its unit are needed, but there is another number in \"%.60s\".", r->at);
-    return say(r, "\"%c\" does not belong in a unit.", *r->at);
+        return fail_unit(r, "One number and its unit are needed, but there is another number in \"%.60s\".", r->at);
+    return fail_unit(r, "\"%c\" does not belong in a unit.", *r->at);
 }
 
 /* A product as far as it is read. */
@@ -340,70 +340,70 @@ struct product {
     bool has_factors; /* something stands before */
 };
 
-static bool put_factor(struct reader *r, struct product *p, const struct wg_unit *factor) {
-    const int exponent = take_exponent(r);
+static bool multiply_factor(struct unit_reader *r, struct product *p, const struct wg_unit *factor) {
+    const int exponent = scan_exponent(r);
     if (exponent == 0)
         return false;
     const int power = exponent * p->power * (p->is_divisor ? -1 : 1);
     if (!p->has_factors && power == 1)
         p->unit = *factor;
     else if (!multiply(&p->unit, factor, power))
-        return no_unit(r);
+        return not_a_unit(r);
     p->power = 1;
     p->is_divisor = false;
     p->has_factors = true;
     return true;
 }
 
-static bool divide(struct reader *r, struct product *p) {
+static bool start_divisor(struct unit_reader *r, struct product *p) {
     if (p->is_divisor)
-        return no_unit(r);
+        return not_a_unit(r);
     return p->is_divisor = true;
 }
 
-static bool read_word(struct reader *r, struct product *p) {
+static bool read_unit_word(struct unit_reader *r, struct product *p) {
     char word[WORD_SIZE];
-    if (!take_word(r, word))
+    if (!scan_word(r, word))
         return false;
     if (strcasecmp(word, "per") == 0)
-        return divide(r, p);
+        return start_divisor(r, p);
     const bool is_square = strcasecmp(word, "square") == 0 || strcasecmp(word, "sq") == 0;
     if (is_square || strcasecmp(word, "cubic") == 0 || strcasecmp(word, "cu") == 0) {
         p->power = is_square ? 2 : 3;
         return true;
     }
-    const struct row *const pair = two_words(r, word), *const row = pair != NULL ? pair : row_of(word);
+    const struct unit_row *const pair = two_words(r, word), *const row = pair != NULL ? pair : row_of(word);
     if (row == NULL)
         return unknown_word(r, word);
     struct wg_unit unit;
-    unit_of(row, &unit);
-    return put_factor(r, p, &unit);
+    set_unit_from_row(row, &unit);
+    return multiply_factor(r, p, &unit);
 }
 
-static bool read_product(struct reader *r, struct wg_unit *unit);
+static bool read_product(struct unit_reader *r, struct wg_unit *unit);
 
-static bool read_bracket(struct reader *r, struct product *p) {
+static bool read_bracket(struct unit_reader *r, struct product *p) {
     struct wg_unit inside;
-    if (r->depth == MOST_DEPTH)
-        return say(r, "The unit is too long.");
+    if (r->depth == MAX_DEPTH)
+        return fail_unit(r, "The unit is too long.");
     r->depth++;
     if (!read_product(r, &inside))
         return false;
     if (*r->at != ')')
-        return no_unit(r);
+        return not_a_unit(r);
     r->at++;
     r->depth--;
-    return put_factor(r, p, &inside);
+    return multiply_factor(r, p, &inside);
 }
 
-static bool read_one(struct reader *r, struct product *p) {
+static bool read_one(struct unit_reader *r, struct product *p) {
     if (starts_word(r->at))
-        return read_word(r, p);
+        return read_unit_word(r, p);
     const char c = is_dot(r->at) ? '.' : *r->at;
     r->at += is_dot(r->at) ? 2 : 1;
     switch (c) {
     case '/':
-        return divide(r, p);
+        return start_divisor(r, p);
     case '.':
     case '*':
         return true; /* words that stand side by side are multiplied anyway */
@@ -416,24 +416,24 @@ static bool read_one(struct reader *r, struct product *p) {
 }
 
 /* To the end, or to the bracket that closes it. */
-static bool read_product(struct reader *r, struct wg_unit *unit) {
+static bool read_product(struct unit_reader *r, struct wg_unit *unit) {
     struct product p = {.unit = one, .power = 1};
     for (;;) {
-        r->at = skip_space(r->at);
+        r->at = skip_blanks(r->at);
         if (*r->at == '\0' || (*r->at == ')' && r->depth > 0))
             break;
         if (*r->at == ')')
-            return say(r, "A bracket is closed that was not opened.");
+            return fail_unit(r, "A bracket is closed that was not opened.");
         if (!read_one(r, &p))
             return false;
     }
     *unit = p.unit;
-    return p.has_factors && !p.is_divisor && p.power == 1 ? true : no_unit(r);
+    return p.has_factors && !p.is_divisor && p.power == 1 ? true : not_a_unit(r);
 }
 
 enum wg_unit_read wg_unit_read(const char *text, const char *number, struct wg_unit *unit,
                                char message[WG_UNIT_MESSAGE]) {
-    struct reader r = {.at = text, .number = number, .message = message, .failed = WG_UNIT_BAD};
+    struct unit_reader r = {.at = text, .number = number, .message = message, .failed = WG_UNIT_BAD};
     return read_product(&r, unit) ? WG_UNIT_GOOD : r.failed;
 }
 
@@ -456,7 +456,7 @@ static double shifted(double value, int tens) {
 }
 
 /* Difference of two decimals, exact where both are whole numbers of the smaller power of ten. */
-static struct wg_decimal minus(struct wg_decimal a, struct wg_decimal b) {
+static struct wg_decimal subtract_decimals(struct wg_decimal a, struct wg_decimal b) {
     const int tens = a.tens < b.tens ? a.tens : b.tens;
     return (struct wg_decimal){shifted(a.whole, a.tens - tens) - shifted(b.whole, b.tens - tens), tens};
 }
@@ -465,10 +465,10 @@ double wg_unit_convert(struct wg_decimal value, const struct wg_unit *from, cons
     uint64_t up = from->up, down = from->down;
     wg_assert(wg_unit_is_alike(from, to) && (!is_reading || (from->has_zero && to->has_zero)));
     if (is_reading && value.whole != 0)
-        value = minus(value, from->zero);
+        value = subtract_decimals(value, from->zero);
     else if (is_reading)
         value = (struct wg_decimal){-from->zero.whole, from->zero.tens};
-    const bool fits = times(&up, &down, to->down, to->up);
+    const bool fits = multiply_fractions(&up, &down, to->down, to->up);
     const int tens = value.tens + from->tens - to->tens;
     const double top = fits ? value.whole * (double)up : value.whole * (double)up * (double)to->down,
                  bottom = fits ? (double)down : (double)down * (double)to->up;

@@ -21,7 +21,7 @@ const char *wg_warning_name(enum wg_warning_kind kind) {
         [WG_WARN_OVERFED] = "overfed",
         [WG_WARN_SCOOP] = "scooped more than there was",
         [WG_WARN_UNIT] = "unit of the weather guessed",
-        [WG_WARN_NOBODY] = "nobody there",
+        [WG_WARN_NO_ANIMALS] = "nobody there",
     };
     return name[kind];
 }
@@ -38,23 +38,24 @@ bool wg_warnings_of_weeks(const struct wg_warnings *warnings) {
 }
 
 /* "45 weeks, 41 of them in a row from 8 Dec 2026" */
-static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN]) {
-    char date[WG_SHOWN];
+static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN_SIZE]) {
+    char date[WG_SHOWN_SIZE];
     wg_show_date(warning->from_day, 0, "", date);
     if (warning->weeks == 1)
-        (void)snprintf(out, WG_SHOWN, "the week from %.40s", date);
+        (void)snprintf(out, WG_SHOWN_SIZE, "the week from %.40s", date);
     else if (warning->longest == warning->weeks)
-        (void)snprintf(out, WG_SHOWN, "%d weeks in a row from %.40s", warning->weeks, date);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%d weeks in a row from %.40s", warning->weeks, date);
     else if (warning->longest == 1)
-        (void)snprintf(out, WG_SHOWN, "%d weeks, the first from %.40s", warning->weeks, date);
+        (void)snprintf(out, WG_SHOWN_SIZE, "%d weeks, the first from %.40s", warning->weeks, date);
     else
-        (void)snprintf(out, WG_SHOWN, "%d weeks, %d of them in a row from %.40s", warning->weeks, warning->longest,
+        (void)snprintf(out, WG_SHOWN_SIZE, "%d weeks, %d of them in a row from %.40s", warning->weeks, warning->longest,
                        date);
 }
 
-void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WARNING_WORDS]) {
+void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARNING_TEXT]) {
     const struct wg_warning *const warning = &warnings->list[i];
-    char some[WG_SHOWN], all[WG_SHOWN], often[2 * WG_SHOWN + 16], worst[WG_SHOWN], enough[WG_SHOWN];
+    char some[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], often[2 * WG_SHOWN_SIZE + 16], worst[WG_SHOWN_SIZE],
+        enough[WG_SHOWN_SIZE];
     wg_show_whole(warning->replicates, some);
     wg_show_whole(warnings->of, all);
     (void)snprintf(often, sizeof often, "%s of %s %s", some, all, wg_replicates_noun(warnings->n_days, warnings->of));
@@ -62,55 +63,56 @@ void wg_warning_words(const struct wg_warnings *warnings, int i, char out[WG_WAR
     switch (warning->kind) {
     case WG_WARN_HEATER:
         wg_show_power(warning->worst, worst);
-        (void)snprintf(out, WG_WARNING_WORDS,
+        (void)snprintf(out, WG_WARNING_TEXT,
                        "The heater of %s was too weak in %s, by %s at worst; %s would hold the set point.",
                        warning->about, often, worst, enough);
         break;
     case WG_WARN_MAT:
-        (void)snprintf(out, WG_WARNING_WORDS, "The mat under %s was too weak in %s; %s would hold the set point.",
+        (void)snprintf(out, WG_WARNING_TEXT, "The mat under %s was too weak in %s; %s would hold the set point.",
                        warning->about, often, enough);
         break;
     case WG_WARN_HOT:
-        wg_show_temperature(WG_WATCH_HOT_C, worst);
-        (void)snprintf(out, WG_WARNING_WORDS, "%s was over %s in %s: cool it.", warning->about, worst, often);
+        wg_show_temperature(WG_WARNING_HOT_C, worst);
+        (void)snprintf(out, WG_WARNING_TEXT, "%s was over %s in %s: cool it.", warning->about, worst, often);
         break;
     case WG_WARN_UNDERFED:
         show_weeks(warning, worst);
-        (void)snprintf(out, WG_WARNING_WORDS, "%s is underfed for %s.", warning->about, worst);
+        (void)snprintf(out, WG_WARNING_TEXT, "%s is underfed for %s.", warning->about, worst);
         break;
     case WG_WARN_OVERFED:
         show_weeks(warning, worst);
-        (void)snprintf(out, WG_WARNING_WORDS,
+        (void)snprintf(out, WG_WARNING_TEXT,
                        "%s is overfed for %s: it turns sour and hot and gives off ammonia. Give less, stir and air it.",
                        warning->about, worst);
         break;
     case WG_WARN_SCOOP:
-        (void)snprintf(out, WG_WARNING_WORDS,
+        (void)snprintf(out, WG_WARNING_TEXT,
                        "In %s there were fewer larvae than the plan scoops: scoop less, or a share.", often);
         break;
     case WG_WARN_UNIT:
-        (void)snprintf(out, WG_WARNING_WORDS,
+        (void)snprintf(out, WG_WARNING_TEXT,
                        "The unit of the weather file was guessed: look at what `check` says, and write unit: degC or "
                        "unit: degF.");
         break;
-    case WG_WARN_NOBODY:
+    case WG_WARN_NO_ANIMALS:
         wg_show_date(warning->from_day, 0, "", worst);
         (void)snprintf(
-            out, WG_WARNING_WORDS, "\"%s\" in %s %s %s%s found %s in %s: it takes what is there in the morning.",
-            wg_do_name(warning->action), warning->about, warning->once ? "on" : "from", worst,
-            warning->once ? "" : " on", warning->action == WG_DO_PULL_TRAPS ? "no eggs" : "no animals", often);
+            out, WG_WARNING_TEXT, "\"%s\" in %s %s %s%s found %s in %s: it takes what is there in the morning.",
+            wg_action_name(warning->action), warning->about, warning->once ? "on" : "from", worst,
+            warning->once ? "" : " on", warning->action == WG_ACTION_PULL_TRAPS ? "no eggs" : "no animals", often);
         break;
     case WG_N_WARNINGS:
         wg_assert(warning->kind < WG_N_WARNINGS);
     }
 }
 
-const char *wg_caution_words(enum wg_caution caution) {
+const char *wg_caution_text(enum wg_caution caution) {
     static const char *const words[WG_N_CAUTIONS] = {
         [WG_CAUTION_UNLIMITED] = "Unlimited feed is an idealisation: trust the dates, not the weights.",
-        [WG_CAUTION_SLEEP] = "So near the equator the prepupae of this model may go dormant in any season; nobody has "
-                             "published what they "
-                             "really do there. Compare with species: {dormancy_day: 9 h}, in which none go dormant.",
+        [WG_CAUTION_DORMANCY] =
+            "So near the equator the prepupae of this model may go dormant in any season; nobody has "
+            "published what they "
+            "really do there. Compare with species: {dormancy_day: 9 h}, in which none go dormant.",
         [WG_CAUTION_DARK] =
             "A shed without lamps is dark, and flies mate only in bright light: hardly any will lay there.",
         [WG_CAUTION_POWER] =

@@ -21,11 +21,11 @@
 #define START_AGE 5      /* days: larvae as they are sold, common practice */
 #define COLD_NIGHT_K 8.0 /* below the coldest month's mean low, what the heater is bought for: judgement */
 
-struct row {
+struct number_range {
     double least, most, first;
 };
 
-static const struct row rows[WG_LESSON_N_NUMBERS] = {
+static const struct number_range rows[WG_LESSON_N_NUMBERS] = {
 #define ROW(name, least, most, first) {least, most, first},
     WG_LESSON_TABLE(ROW)
 #undef ROW
@@ -61,7 +61,7 @@ struct wg_lesson *wg_lesson_new(void) {
     return lesson;
 }
 
-static void forget(struct wg_lesson *lesson) {
+static void reset_lesson(struct wg_lesson *lesson) {
     wg_diary_free(&lesson->diary);
     wg_plan_free(&lesson->plan);
     lesson->diary = (struct wg_diary){0};
@@ -73,7 +73,7 @@ static void forget(struct wg_lesson *lesson) {
 void wg_lesson_free(struct wg_lesson *lesson) {
     if (lesson == NULL)
         return;
-    forget(lesson);
+    reset_lesson(lesson);
     free(lesson);
 }
 
@@ -128,15 +128,15 @@ static void plan_keeping(struct wg_plan *plan, const double *number) {
     struct wg_action *const start = &plan->actions[0], *const feed = &plan->actions[1],
                             *const collect = &plan->actions[2];
     *start = *feed = *collect = daily;
-    start->kind = WG_DO_START;
+    start->kind = WG_ACTION_START;
     start->to = plan->first_day;
-    start->as.start.what = steady ? WG_WHAT_EGGS : WG_WHAT_LARVAE;
+    start->as.start.what = steady ? WG_MOVABLE_EGGS : WG_MOVABLE_LARVAE;
     start->as.start.age_days = steady ? 0 : START_AGE;
     start->as.start.count = (int64_t)number[WG_LESSON_STARTER];
-    feed->kind = WG_DO_FEED;
+    feed->kind = WG_ACTION_FEED;
     feed->as.feed.type = wg_feed_find("kitchen scraps");
     feed->as.feed.wet_kg = number[WG_LESSON_FEED_KG];
-    collect->kind = WG_DO_COLLECT;
+    collect->kind = WG_ACTION_COLLECT;
     collect->as.collect.share = number[WG_LESSON_CATCH];
     plan->n_actions = N_ACTIONS;
     wg_plan_sort(plan);
@@ -150,7 +150,7 @@ static void plan_species(struct wg_plan *plan, const double *number) {
     plan->species.clutch_high = fmax(number[WG_LESSON_CLUTCH_LOW], number[WG_LESSON_CLUTCH_HIGH]);
 }
 
-static int make_plan(struct wg_plan *plan, const double *number, struct wg_error *err) {
+static int make_lesson_plan(struct wg_plan *plan, const double *number, struct wg_error *err) {
     *plan = (struct wg_plan){
         .n_places = 1, .n_bins = 1, .replicates = 1, .seed = (uint64_t)number[WG_LESSON_SEED], .steps_per_day = 1};
     plan->places = calloc(1, sizeof *plan->places);
@@ -167,14 +167,14 @@ static int make_plan(struct wg_plan *plan, const double *number, struct wg_error
 
 /* ---- the life ---- */
 
-struct life {
+struct lesson_run {
     struct wg_world world;
     struct wg_colony *colony;
     struct wg_weather weather;
     gsl_rng *rng[3];
 };
 
-static int begin(struct life *life, const struct wg_plan *plan, struct wg_error *err) {
+static int begin_lesson(struct lesson_run *life, const struct wg_plan *plan, struct wg_error *err) {
     static const enum wg_purpose purpose[3] = {WG_PURPOSE_WEATHER, WG_PURPOSE_DEMOGRAPHY, WG_PURPOSE_MISHAPS};
     for (int i = 0; i < 3; i++) {
         life->rng[i] = gsl_rng_alloc(wg_rng_type());
@@ -190,7 +190,7 @@ static int begin(struct life *life, const struct wg_plan *plan, struct wg_error 
     return code;
 }
 
-static void end(struct life *life) {
+static void end_lesson(struct lesson_run *life) {
     for (int i = 0; i < 3; i++)
         if (life->rng[i] != NULL)
             gsl_rng_free(life->rng[i]);
@@ -199,27 +199,27 @@ static void end(struct life *life) {
     wg_world_free(&life->world);
 }
 
-static int live(struct life *life, struct wg_diary *diary, struct wg_error *err) {
+static int simulate_lesson(struct lesson_run *life, struct wg_diary *diary, struct wg_error *err) {
     wg_weather_draw(&life->weather, life->world.climate, life->rng[0]);
-    const int code = wg_colony_live(life->colony, &life->weather, life->rng[1], life->rng[2], diary, err);
+    const int code = wg_colony_run(life->colony, &life->weather, life->rng[1], life->rng[2], diary, err);
     if (code == 0 && diary->stopped_day >= 0)
         return wg_fail(err, WG_ERR_OVERGROWN, NULL, "the colony grew past what can be counted");
     return code;
 }
 
 int wg_lesson_live(struct wg_lesson *lesson) {
-    struct life life = {0};
-    forget(lesson);
-    int code = make_plan(&lesson->plan, lesson->number, &lesson->err);
+    struct lesson_run life = {0};
+    reset_lesson(lesson);
+    int code = make_lesson_plan(&lesson->plan, lesson->number, &lesson->err);
     if (code == 0)
-        code = begin(&life, &lesson->plan, &lesson->err);
+        code = begin_lesson(&life, &lesson->plan, &lesson->err);
     if (code == 0)
         code = wg_diary_init(&lesson->diary, &lesson->plan, &lesson->err);
     if (code == 0)
-        code = live(&life, &lesson->diary, &lesson->err);
+        code = simulate_lesson(&life, &lesson->diary, &lesson->err);
     if (code == 0)
         lesson->days = lesson->diary.n_days;
-    end(&life);
+    end_lesson(&life);
     return code;
 }
 

@@ -11,13 +11,13 @@
 #include <math.h>
 #include <string.h>
 
-struct site {
+struct lesson_site {
     double latitude_deg, elevation_m, sun_coefficient;
     double high_c[12], low_c[12]; /* January first */
     const char *spread;
 };
 
-static const struct site site[WG_LESSON_N_WEATHERS] = {
+static const struct lesson_site site[WG_LESSON_N_WEATHERS] = {
     /* Harrow Hill: frost on some nights, hot summers */
     [WG_LESSON_MILD_WINTER] = {32.4,
                                60,
@@ -43,7 +43,7 @@ static const struct site site[WG_LESSON_N_WEATHERS] = {
 
 void wg_lesson_climate(struct wg_climate_spec *climate, int weather) {
     wg_assert(weather > WG_LESSON_STEADY && weather < WG_LESSON_N_WEATHERS);
-    const struct site *const from = &site[weather];
+    const struct lesson_site *const from = &site[weather];
     *climate = (struct wg_climate_spec){.kind = WG_CLIMATE_NORMALS,
                                         .latitude_deg = from->latitude_deg,
                                         .elevation_m = from->elevation_m,

@@ -51,7 +51,7 @@ static struct wg_compare two(const struct wg_plan *a, const struct wg_plan *b) {
 
 static void autumn(struct wg_plan *plan) {
     plan_outdoors(plan, 60);
-    plan_start(plan, 0, WG_WHAT_LARVAE, 5, 2000);
+    plan_start(plan, 0, WG_MOVABLE_LARVAE, 5, 2000);
     plan_collect(plan, 0.8);
     plan->mishaps = (struct wg_mishaps){.power_cuts_per_year = 40, .power_cut_hours = 12};
 }
@@ -69,7 +69,7 @@ Test(compare, takes_each_setup_through_the_same_weather_and_power_cuts) {
     autumn(&a);
     autumn(&b);
     plan_add_place(&b, WG_SHED);
-    plan_start(&b, 3, WG_WHAT_EGGS, 0, 30000);
+    plan_start(&b, 3, WG_MOVABLE_EGGS, 0, 30000);
     b.seed = 999; /* its own seed is not used */
     struct wg_compare compare = two(&a, &b);
     for (int i = 0; i < 2; i++) {
@@ -171,7 +171,7 @@ Test(compare, does_not_depend_on_threads_and_keeps_the_summaries_of_single_runs)
 Test(compare, gives_students_sleep) {
     static const double a[] = {0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0};
     static const double b[] = {1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4};
-    const struct wg_difference d = wg_difference(a, b, 10, WG_MORE_IS_BETTER, WG_IS_LEFT_OUT);
+    const struct wg_difference d = wg_difference(a, b, 10, WG_MORE_IS_BETTER, WG_MISSING_OMITTED);
     cr_assert_eq(d.n, 10);
     cr_assert_float_eq(d.mean, 1.58, 1e-12);
     cr_assert_float_eq(d.sd, 1.230, 0.0005, "printed to 3 decimals");
@@ -182,7 +182,7 @@ Test(compare, gives_students_sleep) {
     cr_assert_float_eq(d.chance, 0.9, 1e-15, "nine of ten are better; the tie is not");
     /* variances of the two columns: 3.2006 and 4.0090 (sd 1.789 and 2.002 in R's data set `sleep`) */
     cr_assert_float_eq(d.variance_factor, (3.2006 + 4.0090) / (1.230 * 1.230), 0.005);
-    const struct wg_difference turned = wg_difference(a, b, 10, WG_LESS_IS_BETTER, WG_IS_LEFT_OUT);
+    const struct wg_difference turned = wg_difference(a, b, 10, WG_LESS_IS_BETTER, WG_MISSING_OMITTED);
     cr_assert(turned.better == 0 && turned.worse == 9 && turned.ties == 1);
     cr_assert_eq(turned.chance, 0);
 }
@@ -201,7 +201,7 @@ Test(compare, reaches_as_far_as_students_t) {
     for (int k = 0; k < 121; k++)
         b[k] = k * k % 7;
     for (size_t i = 0; i < sizeof table / sizeof *table; i++) {
-        const struct wg_difference d = wg_difference(a, b, table[i].n, WG_MORE_IS_BETTER, WG_IS_LEFT_OUT);
+        const struct wg_difference d = wg_difference(a, b, table[i].n, WG_MORE_IS_BETTER, WG_MISSING_OMITTED);
         const double half = (d.interval.high - d.interval.low) / 2;
         cr_expect_float_eq(half / (d.sd / sqrt(table[i].n)), table[i].t, 0.0005 + 1e-9, "%d pairs", table[i].n);
     }
@@ -212,23 +212,23 @@ Test(compare, gives_newcombes_interval_without_ties) {
     double a[148] = {0}, b[148];
     for (int k = 0; k < 148; k++)
         b[k] = k < 15 ? 1 : -1;
-    const struct wg_difference d = wg_difference(a, b, 148, WG_MORE_IS_BETTER, WG_IS_LEFT_OUT);
+    const struct wg_difference d = wg_difference(a, b, 148, WG_MORE_IS_BETTER, WG_MISSING_OMITTED);
     cr_assert_float_eq(d.chance_interval.low, 0.0624, 0.00005);
     cr_assert_float_eq(d.chance_interval.high, 0.1605, 0.00005);
 }
 
 Test(compare, takes_a_date_that_did_not_come_for_late_in_the_chance_only) {
     const double a[] = {10, NAN, 12, NAN, 20}, b[] = {8, 30, NAN, NAN, 20};
-    const struct wg_difference d = wg_difference(a, b, 5, WG_LESS_IS_BETTER, WG_IS_LATER);
+    const struct wg_difference d = wg_difference(a, b, 5, WG_LESS_IS_BETTER, WG_MISSING_LATER);
     cr_assert_eq(d.n, 2);
     cr_assert_float_eq(d.mean, -1, 1e-15);
     cr_assert(d.better == 2 && d.worse == 1 && d.ties == 2);
-    const struct wg_difference out = wg_difference(a, b, 5, WG_LESS_IS_BETTER, WG_IS_LEFT_OUT);
+    const struct wg_difference out = wg_difference(a, b, 5, WG_LESS_IS_BETTER, WG_MISSING_OMITTED);
     cr_assert(out.n == 2 && out.better == 1 && out.worse == 0 && out.ties == 1);
     const double none[] = {NAN, NAN};
-    const struct wg_difference nothing = wg_difference(none, none, 2, WG_LESS_IS_BETTER, WG_IS_LEFT_OUT);
+    const struct wg_difference nothing = wg_difference(none, none, 2, WG_LESS_IS_BETTER, WG_MISSING_OMITTED);
     cr_assert(nothing.n == 0 && isnan(nothing.mean) && isnan(nothing.chance) && isnan(nothing.interval.low));
-    const struct wg_difference one = wg_difference(a, b, 1, WG_LESS_IS_BETTER, WG_IS_LEFT_OUT);
+    const struct wg_difference one = wg_difference(a, b, 1, WG_LESS_IS_BETTER, WG_MISSING_OMITTED);
     cr_assert(one.n == 1 && one.mean == -2 && isnan(one.interval.low), "one replicate has no interval");
 }
 
@@ -246,8 +246,8 @@ Test(compare, measures_what_pairing_is_worth) {
     }
     gsl_rng_free(rng);
     /* (10 + 10)/2 = 10; standard error of a ratio of variances of 20,000: about 2 %, five of them allowed */
-    cr_assert_float_eq(wg_difference(a, b, N, WG_MORE_IS_BETTER, WG_IS_LEFT_OUT).variance_factor, 10, 1);
-    cr_assert_float_eq(wg_difference(a, apart, N, WG_MORE_IS_BETTER, WG_IS_LEFT_OUT).variance_factor, 1, 0.1);
+    cr_assert_float_eq(wg_difference(a, b, N, WG_MORE_IS_BETTER, WG_MISSING_OMITTED).variance_factor, 10, 1);
+    cr_assert_float_eq(wg_difference(a, apart, N, WG_MORE_IS_BETTER, WG_MISSING_OMITTED).variance_factor, 1, 0.1);
 }
 
 /* ---- the price of extra harvest ---- */
@@ -261,9 +261,9 @@ static double *outcome(struct wg_compare *compare, int setup, const char *name) 
 static void take_nothing_out(struct wg_plan *plan) {
     for (int i = 0; i < plan->n_actions; i++) {
         struct wg_action *const action = &plan->actions[i];
-        if (action->kind != WG_DO_COLLECT)
+        if (action->kind != WG_ACTION_COLLECT)
             continue;
-        action->kind = WG_DO_LAY_IN_TRAPS;
+        action->kind = WG_ACTION_LAY_IN_TRAPS;
         action->place = 0;
         action->as.traps.share = 0;
     }
@@ -276,7 +276,7 @@ Test(compare, prices_extra_harvest_by_fieller) {
     plan_outdoors(&b, 100);
     for (int i = 0; i < 2; i++) {
         struct wg_plan *const plan = i == 0 ? &a : &b;
-        plan_start(plan, 0, WG_WHAT_LARVAE, 5, 2000);
+        plan_start(plan, 0, WG_MOVABLE_LARVAE, 5, 2000);
         plan_feed(plan, 0.5);
         plan_collect(plan, 0.8);
     }
@@ -305,7 +305,7 @@ Test(compare, prices_extra_harvest_by_fieller) {
         double left[12], zero[12] = {0};
         for (int k = 0; k < 12; k++)
             left[k] = cost[1][k] - cost[0][k] - end[e] * (kg[1][k] - kg[0][k]);
-        const struct wg_difference d = wg_difference(zero, left, 12, WG_MORE_IS_BETTER, WG_IS_LEFT_OUT);
+        const struct wg_difference d = wg_difference(zero, left, 12, WG_MORE_IS_BETTER, WG_MISSING_OMITTED);
         cr_assert_float_eq(fabs(d.mean) / (d.sd / sqrt(12)), 2.201, 0.0005,
                            "t of 11 degrees of freedom, printed tables");
     }
@@ -398,7 +398,7 @@ Test(compare, refuses_another_period_or_climate_with_both_values) {
 Test(compare, refuses_records_that_differ_in_a_day) {
     enum { N = 400 };
     static double low[2][N], high[2][N];
-    struct wg_record record[2];
+    struct wg_weather_record record[2];
     struct wg_plan a, b;
     plan_outdoors(&a, 60);
     plan_outdoors(&b, 60);
@@ -408,7 +408,7 @@ Test(compare, refuses_records_that_differ_in_a_day) {
             low[i][d] = 5;
             high[i][d] = 15;
         }
-        record[i] = (struct wg_record){.first_day = first, .n_days = N, .low_c = low[i], .high_c = high[i]};
+        record[i] = (struct wg_weather_record){.first_day = first, .n_days = N, .low_c = low[i], .high_c = high[i]};
         (i == 0 ? &a : &b)->climate.kind = WG_CLIMATE_FITTED;
         (i == 0 ? &a : &b)->climate.record = &record[i];
     }
@@ -428,7 +428,7 @@ Test(compare, refuses_one_setup_and_nine) {
     struct wg_plan a;
     plan_laboratory(&a, 27, 20);
     struct wg_compare compare = two(&a, &a);
-    for (int i = 0; i < WG_COMPARE_MOST; i++)
+    for (int i = 0; i < WG_COMPARE_MAX; i++)
         compare.setup[i] = (struct wg_setup){.plan = &a, .name = "x"};
     compare.n = 1;
     cr_assert_eq(wg_compare_check(&compare, NULL), WG_ERR_INPUT);
@@ -450,7 +450,7 @@ Test(compare, stops_when_asked_and_says_which_setup_failed) {
     struct wg_plan a;
     atomic_int stop = 0;
     plan_laboratory(&a, 27, 20);
-    plan_start(&a, 0, WG_WHAT_EGGS, 0, 100);
+    plan_start(&a, 0, WG_MOVABLE_EGGS, 0, 100);
     struct wg_compare compare = two(&a, &a);
     const struct wg_ensemble_options options = {.threads = 1, .stop = &stop, .progress = halt, .progress_self = &stop};
     cr_assert_eq(wg_compare_run(&compare, &options, &err), WG_STOPPED);

@@ -40,7 +40,7 @@ Test(fit, factors_change_the_numbers_they_name) {
     struct wg_species before, after;
     cr_assert_eq(wg_species_set(&before, "keepers"), 0);
     after = before;
-    wg_fitted_apply(&after, (const double[WG_N_FITTED]){1.1, 1.2, 2, 3, 0.5});
+    wg_fit_parameter_apply(&after, (const double[WG_N_FIT_PARAMETERS]){1.1, 1.2, 2, 3, 0.5});
     cr_expect_float_eq(after.rate[WG_CLOCK_LARVA].a, 1.1 * before.rate[WG_CLOCK_LARVA].a, 1e-12);
     cr_expect_float_eq(after.final_mass_g, 1.2 * before.final_mass_g, 1e-12);
     cr_expect_float_eq(after.hazard[WG_CLOCK_PUPA], 2 * before.hazard[WG_CLOCK_PUPA], 1e-12);
@@ -50,12 +50,12 @@ Test(fit, factors_change_the_numbers_they_name) {
 
 /* Chance to write a note: a density has its greatest value at the truth and its half below. */
 Test(fit, notes_are_likeliest_at_the_truth) {
-    struct wg_note note = {.kind = WG_SEEN_CRAWL_OFF, .value = 2};
-    cr_expect_eq(wg_note_log_chance(&note, 2), 0);
-    cr_expect_lt(wg_note_log_chance(&note, 2.2), 0);
-    cr_expect_float_eq(wg_note_below(&note, 2), 0.5, 1e-12);
-    note = (struct wg_note){.kind = WG_SEEN_ADULTS, .value = 0};
-    cr_expect_float_eq(exp(wg_note_log_chance(&note, 0.9)), 0.1, 1e-12);
+    struct wg_log_entry note = {.kind = WG_LOG_CRAWL_OFF, .value = 2};
+    cr_expect_eq(wg_log_entry_log_chance(&note, 2), 0);
+    cr_expect_lt(wg_log_entry_log_chance(&note, 2.2), 0);
+    cr_expect_float_eq(wg_log_entry_below(&note, 2), 0.5, 1e-12);
+    note = (struct wg_log_entry){.kind = WG_LOG_ADULTS, .value = 0};
+    cr_expect_float_eq(exp(wg_log_entry_log_chance(&note, 0.9)), 0.1, 1e-12);
 }
 
 /* ---- a log of known numbers ---- */
@@ -67,13 +67,13 @@ static int find_outcome(const char *name) {
     return i;
 }
 
-static double log_width(const struct wg_fit *fit, enum wg_fitted fitted) {
+static double log_width(const struct wg_fit *fit, enum wg_fit_parameter fitted) {
     return log(wg_fit_quantile(fit, fitted, 0.975) / wg_fit_quantile(fit, fitted, 0.025));
 }
 
 /* Larvae 12 % quicker and 25 % lighter than the plan believes, half the females lay that it believes. */
 Test(fit, finds_known_numbers_again) {
-    const double factor[WG_N_FITTED] = {1.12, 0.75, 1.2, 0.8, 1};
+    const double factor[WG_N_FIT_PARAMETERS] = {1.12, 0.75, 1.2, 0.8, 1};
     struct known_log log;
     struct wg_fit fit;
     struct wg_error err = {0};
@@ -85,13 +85,13 @@ Test(fit, finds_known_numbers_again) {
     cr_log_info("effective draws %.0f of %ld, temper %.2f, %d rounds, %ld replicates", fit.effective, (long)fit.n,
                 fit.temper, fit.rounds, (long)fit.replicates);
     cr_expect_gt(fit.effective, WG_FIT_DEGENERATE);
-    for (int i = 0; i < WG_N_FITTED; i++) {
-        const enum wg_fitted f = (enum wg_fitted)i;
+    for (int i = 0; i < WG_N_FIT_PARAMETERS; i++) {
+        const enum wg_fit_parameter f = (enum wg_fit_parameter)i;
         /* 99 %: five numbers, so a false alarm of one in twenty for a log; coverage over many logs: tests/verify/fit_coverage.c */
         const double low = wg_fit_quantile(&fit, f, 0.005), high = wg_fit_quantile(&fit, f, 0.995);
-        cr_log_info("%s: %.3f to %.3f, truth %.3f", wg_fitted_name(f), low, high, factor[i]);
-        cr_expect(low <= factor[i] && factor[i] <= high, "%s: %g not in %g to %g", wg_fitted_name(f), factor[i], low,
-                  high);
+        cr_log_info("%s: %.3f to %.3f, truth %.3f", wg_fit_parameter_name(f), low, high, factor[i]);
+        cr_expect(low <= factor[i] && factor[i] <= high, "%s: %g not in %g to %g", wg_fit_parameter_name(f), factor[i],
+                  low, high);
     }
     /*
      * The log speaks of speed and mass: they are known better than before. Some six weeks of crawl-off, each known to a
@@ -99,9 +99,9 @@ Test(fit, finds_known_numbers_again) {
      * sigma of 0.19, that is 0.6 of the width; 0.7 leaves room for one log's luck. Of dormancy it says nothing, at 27 degC.
      */
     const double z = 2 * 1.96;
-    cr_expect_lt(log_width(&fit, WG_FIT_LARVA_RATE), 0.5 * z * wg_fitted_prior_sigma(WG_FIT_LARVA_RATE));
-    cr_expect_lt(log_width(&fit, WG_FIT_LARVA_MASS), 0.7 * z * wg_fitted_prior_sigma(WG_FIT_LARVA_MASS));
-    cr_expect_gt(log_width(&fit, WG_FIT_DORMANCY), 0.7 * z * wg_fitted_prior_sigma(WG_FIT_DORMANCY));
+    cr_expect_lt(log_width(&fit, WG_FIT_LARVA_RATE), 0.5 * z * wg_fit_parameter_prior_sigma(WG_FIT_LARVA_RATE));
+    cr_expect_lt(log_width(&fit, WG_FIT_LARVA_MASS), 0.7 * z * wg_fit_parameter_prior_sigma(WG_FIT_LARVA_MASS));
+    cr_expect_gt(log_width(&fit, WG_FIT_DORMANCY), 0.7 * z * wg_fit_parameter_prior_sigma(WG_FIT_DORMANCY));
     const int crawl_off = find_outcome("total_crawl_off_mass");
     const double before = wg_fit_outcome(&fit, crawl_off, true, 0.95) - wg_fit_outcome(&fit, crawl_off, true, 0.05);
     const double after = wg_fit_outcome(&fit, crawl_off, false, 0.95) - wg_fit_outcome(&fit, crawl_off, false, 0.05);
@@ -122,12 +122,12 @@ Test(fit, before_the_log_is_before_the_log) {
     struct known_log log;
     struct wg_fit fit[2];
     known_log_make(&log);
-    known_log_write(&log, (const double[WG_N_FITTED]){1, 1, 1, 1, 1}, 5);
+    known_log_write(&log, (const double[WG_N_FIT_PARAMETERS]){1, 1, 1, 1, 1}, 5);
     const struct wg_fit_options options = {.draws = 100, .per_draw = 4, .most_rounds = 1, .threads = 2};
     for (int i = 0; i < 2; i++) {
         cr_assert_eq(wg_fit_run(&fit[i], &log.plan, log.note, log.n, &options, NULL), 0);
         for (int k = 0; k < log.n; k++) /* another keeper's: half the harvest */
-            log.note[k].value *= log.note[k].kind == WG_SEEN_CRAWL_OFF ? 0.5 : 1;
+            log.note[k].value *= log.note[k].kind == WG_LOG_CRAWL_OFF ? 0.5 : 1;
     }
     const size_t size = (size_t)(fit[0].n_before * fit[0].n_outcomes) * sizeof *fit[0].before;
     cr_assert_eq(fit[0].n_before, fit[1].n_before);
@@ -142,9 +142,9 @@ Test(fit, says_when_the_log_cannot_be) {
     struct known_log log;
     struct wg_fit fit;
     known_log_make(&log);
-    known_log_write(&log, (const double[WG_N_FITTED]){1, 1, 1, 1, 1}, 4);
+    known_log_write(&log, (const double[WG_N_FIT_PARAMETERS]){1, 1, 1, 1, 1}, 4);
     for (int i = 0; i < log.n; i++)
-        if (log.note[i].kind == WG_SEEN_CRAWL_OFF)
+        if (log.note[i].kind == WG_LOG_CRAWL_OFF)
             log.note[i].value *= 50;
     const struct wg_fit_options options = {.draws = 100, .per_draw = 1, .most_rounds = 2, .threads = 2};
     cr_assert_eq(wg_fit_run(&fit, &log.plan, log.note, log.n, &options, NULL), 0);
@@ -167,7 +167,7 @@ Test(fit, dates_that_did_not_happen_count_as_later) {
         first++;
     double outcome[64 * 4], before[64 * 4];
     struct wg_fit_draw draw[4];
-    struct wg_weighed sorting[4];
+    struct wg_weighted_value sorting[4];
     struct wg_fit fit = {.n = 4, .n_before = 4, .draw = draw, .outcome = outcome, .before = before, .sorting = sorting};
     fit.n_outcomes = first + 1;
     cr_assert_lt(first, 64);
@@ -187,12 +187,12 @@ Test(fit, factors_are_shown_as_they_act) {
     struct wg_plan plan;
     plan_outdoors(&plan, 10);
     const double share = plan.species.laying_share_sun;
-    cr_expect_float_eq(wg_fitted_most(&plan, WG_FIT_LAYING), 1 / share, 1e-12);
+    cr_expect_float_eq(wg_fit_parameter_max(&plan, WG_FIT_LAYING), 1 / share, 1e-12);
     struct wg_fit_draw draw = {.weight = 1};
-    struct wg_weighed sorting[1];
+    struct wg_weighted_value sorting[1];
     struct wg_fit fit = {.n = 1, .draw = &draw, .sorting = sorting};
     draw.factor[WG_FIT_LAYING] = 1.58;
-    fit.most[WG_FIT_LAYING] = wg_fitted_most(&plan, WG_FIT_LAYING);
+    fit.most[WG_FIT_LAYING] = wg_fit_parameter_max(&plan, WG_FIT_LAYING);
     cr_expect_float_eq(wg_fit_quantile(&fit, WG_FIT_LAYING, 0.5), 1 / share, 1e-12);
     wg_plan_free(&plan);
 }

@@ -1,23 +1,23 @@
 /*
  * Replicates added until the odds are known to a width: the width, the cap, what stopping early costs.
  */
-#include "analysis/odds.h"
+#include "analysis/goal_tally.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 
-/* Adds Bernoulli trials as wg_sure_run() adds replicates. Returns the odds' share in the interval or not. */
+/* Adds Bernoulli trials as wg_precision_run() adds replicates. Returns the odds' share in the interval or not. */
 static bool covered(gsl_rng *rng, const struct wg_plan *plan, double chance, int64_t *n) {
-    struct wg_odds odds;
-    wg_odds_init(&odds, plan);
-    for (int64_t more = 200; more > 0; more = wg_sure_more(&odds, 0.95, 0.02, 20000)) {
+    struct wg_goal_tally odds;
+    wg_goal_tally_init(&odds, plan);
+    for (int64_t more = 200; more > 0; more = wg_precision_replicates(&odds, 0.95, 0.02, 20000)) {
         odds.n += more;
         odds.all = odds.n;
         odds.alive += wg_binomial(rng, more, chance);
     }
     *n = odds.n;
-    cr_assert_leq(wg_odds_half_width(&odds, 0.95), 0.02);
+    cr_assert_leq(wg_goal_tally_half_width(&odds, 0.95), 0.02);
     const struct wg_interval interval = wg_wilson((size_t)odds.alive, (size_t)odds.n, 0.95);
     return interval.low <= chance && chance <= interval.high;
 }
@@ -51,46 +51,49 @@ Test(sure, stopping_early_costs_little_confidence) {
 
 Test(sure, the_cap_is_kept) {
     struct wg_plan plan = {.n_goals = 0};
-    struct wg_odds odds;
-    wg_odds_init(&odds, &plan);
+    struct wg_goal_tally odds;
+    wg_goal_tally_init(&odds, &plan);
     odds.n = 900;
     odds.alive = 450;
-    cr_expect_eq(wg_sure_more(&odds, 0.95, 0.001, 1000), 100);
+    cr_expect_eq(wg_precision_replicates(&odds, 0.95, 0.001, 1000), 100);
     odds.n = 1000;
-    cr_expect_eq(wg_sure_more(&odds, 0.95, 0.001, 1000), 0);
+    cr_expect_eq(wg_precision_replicates(&odds, 0.95, 0.001, 1000), 0);
     odds.n = 900;
-    cr_expect_leq(wg_sure_more(&odds, 0.95, 0.0001, 1000000000), 900, "a round never more than doubles");
+    cr_expect_leq(wg_precision_replicates(&odds, 0.95, 0.0001, 1000000000), 900, "a round never more than doubles");
 }
 
 /* Two goals that are met nine years in ten and seldom miss together are met at once in eight: that interval is wider. */
 Test(sure, all_goals_at_once_count_too) {
     struct wg_plan plan = {.n_goals = 2};
-    struct wg_odds odds;
-    wg_odds_init(&odds, &plan);
+    struct wg_goal_tally odds;
+    wg_goal_tally_init(&odds, &plan);
     odds.n = odds.alive = 900;
     odds.hits[0] = odds.hits[1] = 810;
     odds.all = 720;
-    const struct wg_interval one = wg_odds_of(&odds, 0, 0.95).interval, all = wg_odds_of_all(&odds, 0.95).interval;
+    const struct wg_interval one = wg_goal_tally_chance(&odds, 0, 0.95).interval,
+                             all = wg_goal_tally_chance_of_all(&odds, 0.95).interval;
     cr_assert_lt((one.high - one.low) / 2, 0.02);
     cr_assert_gt((all.high - all.low) / 2, 0.02);
-    cr_expect_float_eq(wg_odds_half_width(&odds, 0.95), (all.high - all.low) / 2, 1e-15);
-    cr_expect_gt(wg_sure_more(&odds, 0.95, 0.02, 20000), 0, "one of the odds shown is not known to 2 %% yet");
+    cr_expect_float_eq(wg_goal_tally_half_width(&odds, 0.95), (all.high - all.low) / 2, 1e-15);
+    cr_expect_gt(wg_precision_replicates(&odds, 0.95, 0.02, 20000), 0,
+                 "one of the odds shown is not known to 2 %% yet");
 }
 
 /* The same replicates as one plain run of that many: the counts agree. */
 Test(sure, rounds_are_one_run) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 60);
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 3);
-    struct wg_odds odds, plain;
-    wg_odds_init(&odds, &plan);
-    const struct wg_sure sure = {.half_width = 0.05, .confidence = 0.95, .at_most = 1000};
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 3);
+    struct wg_goal_tally odds, plain;
+    wg_goal_tally_init(&odds, &plan);
+    const struct wg_precision sure = {.half_width = 0.05, .confidence = 0.95, .at_most = 1000};
     cr_assert_eq(
-        wg_sure_run(&plan, &(struct wg_ensemble_options){.count = 50, .threads = 2}, &sure, &odds, NULL, 0, NULL), 0);
-    cr_expect_leq(wg_odds_half_width(&odds, 0.95), 0.05);
+        wg_precision_run(&plan, &(struct wg_ensemble_options){.count = 50, .threads = 2}, &sure, &odds, NULL, 0, NULL),
+        0);
+    cr_expect_leq(wg_goal_tally_half_width(&odds, 0.95), 0.05);
     cr_expect_gt(odds.n, 50);
-    wg_odds_init(&plain, &plan);
-    const struct wg_observer observer = wg_odds_observer(&plain);
+    wg_goal_tally_init(&plain, &plan);
+    const struct wg_observer observer = wg_goal_tally_observer(&plain);
     cr_assert_eq(wg_ensemble_run(&plan, &(struct wg_ensemble_options){.count = odds.n}, &observer, 1, NULL), 0);
     cr_expect_eq(plain.alive, odds.alive);
     wg_plan_free(&plan);

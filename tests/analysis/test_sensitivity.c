@@ -134,7 +134,7 @@ Test(matters, ranges_do_not_contradict) {
 
 static void trough(struct wg_plan *plan) {
     plan_laboratory(plan, 27, 45);
-    plan_start(plan, 0, WG_WHAT_LARVAE, 5, 2000);
+    plan_start(plan, 0, WG_MOVABLE_LARVAE, 5, 2000);
     plan_feed(plan, 1.0);
     plan->species.laying_share_lamps = 0; /* no children */
 }
@@ -145,12 +145,12 @@ static void trough(struct wg_plan *plan) {
  */
 Test(matters, what_must_lead_leads) {
     struct wg_plan plan;
-    struct wg_matters matters;
+    struct wg_sensitivity matters;
     struct wg_error err = {0};
     trough(&plan);
-    const struct wg_matters_options options = {.budget = 3000, .keep = 6, .threads = 2};
-    cr_assert_eq(wg_matters_run(&plan, &options, &matters, &err), 0, "%s", err.text);
-    cr_expect_eq(matters.outcome, WG_MATTERS_CRAWL_OFF, "all survive, so the chance cannot be the question");
+    const struct wg_sensitivity_options options = {.budget = 3000, .keep = 6, .threads = 2};
+    cr_assert_eq(wg_sensitivity_run(&plan, &options, &matters, &err), 0, "%s", err.text);
+    cr_expect_eq(matters.outcome, WG_SENSITIVITY_CRAWL_OFF, "all survive, so the chance cannot be the question");
     cr_expect_leq(matters.replicates, 3600);
     cr_log_info("%s leads with %.2f, luck %.3f, %ld replicates", matters.unknown[0].parameter->name,
                 matters.unknown[0].share.total, matters.noise_share, (long)matters.replicates);
@@ -172,7 +172,7 @@ Test(matters, what_must_lead_leads) {
 /* A plan's own numbers may lie so that the ranges around them overlap where one must not pass the other. */
 Test(matters, own_numbers_do_not_contradict_each_other_when_moved) {
     struct wg_plan plan;
-    struct wg_matters matters;
+    struct wg_sensitivity matters;
     struct wg_error err = {0};
     trough(&plan);
     plan.last_day = plan.first_day + 20;
@@ -181,8 +181,8 @@ Test(matters, own_numbers_do_not_contradict_each_other_when_moved) {
     plan.species.clutch_mass_low = 1;
     plan.species.clutch_mass_high = 1.05;
     cr_assert_null(wg_species_problem(&plan.species));
-    const struct wg_matters_options options = {.budget = 2000, .keep = 2, .threads = 2};
-    cr_assert_eq(wg_matters_run(&plan, &options, &matters, &err), 0, "%s", err.text);
+    const struct wg_sensitivity_options options = {.budget = 2000, .keep = 2, .threads = 2};
+    cr_assert_eq(wg_sensitivity_run(&plan, &options, &matters, &err), 0, "%s", err.text);
     double least_high = 0, full_low = 0;
     for (int i = 0; i < matters.n_unknowns; i++) {
         const struct wg_unknown *const unknown = &matters.unknown[i];
@@ -197,13 +197,13 @@ Test(matters, own_numbers_do_not_contradict_each_other_when_moved) {
 /* Same seeds, same answer, whatever the number of threads. */
 Test(matters, threads_change_nothing) {
     struct wg_plan plan;
-    struct wg_matters one, two;
+    struct wg_sensitivity one, two;
     trough(&plan);
     plan.last_day = plan.first_day + 20;
-    struct wg_matters_options options = {.budget = 2000, .keep = 2, .threads = 1};
-    cr_assert_eq(wg_matters_run(&plan, &options, &one, NULL), 0);
+    struct wg_sensitivity_options options = {.budget = 2000, .keep = 2, .threads = 1};
+    cr_assert_eq(wg_sensitivity_run(&plan, &options, &one, NULL), 0);
     options.threads = 3;
-    cr_assert_eq(wg_matters_run(&plan, &options, &two, NULL), 0);
+    cr_assert_eq(wg_sensitivity_run(&plan, &options, &two, NULL), 0);
     for (int i = 0; i < one.n_unknowns; i++) {
         cr_expect_eq(one.unknown[i].parameter, two.unknown[i].parameter);
         cr_expect_eq(memcmp(&one.unknown[i].share, &two.unknown[i].share, sizeof one.unknown[i].share), 0);

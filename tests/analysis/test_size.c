@@ -66,7 +66,7 @@ Test(size, finds_a_known_value) {
         const struct wg_size_question q = question(&coin, 0.95, 5, 2000);
         struct wg_size size;
         cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
-        cr_expect(size.outcome == WG_SIZE_FOUND || size.outcome == WG_SIZE_CANNOT_TELL);
+        cr_expect(size.outcome == WG_SIZE_FOUND || size.outcome == WG_SIZE_UNDECIDED);
         cr_expect_eq(size.replicates, coin.asked);
         cr_expect_leq(size.replicates, 40000);
         wrong += !(size.too_little < truth && truth <= size.enough);
@@ -152,7 +152,7 @@ Test(size, two_goals_that_pull_apart) {
               size.enough); /* ln 0.1 / ln 0.9 = 21.9 */
     q.high = 2000;
     cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
-    cr_expect(size.outcome == WG_SIZE_FOUND || size.outcome == WG_SIZE_CANNOT_TELL); /* how closely, not whether */
+    cr_expect(size.outcome == WG_SIZE_FOUND || size.outcome == WG_SIZE_UNDECIDED); /* how closely, not whether */
     cr_expect(size.too_little < 22 && size.enough >= 22 && size.enough < 800, "%g, %g", size.too_little, size.enough);
     cr_expect_eq(size.falls_goal, 1);
     cr_expect(size.falls_to >= 800 && size.falls_from < 800, "%g to %g", size.falls_from, size.falls_to);
@@ -218,7 +218,7 @@ Test(sequence, error_at_all_looks) {
             bool out = false, plain_out = false;
             for (int64_t n = 1; n <= 1000 && !(out && plain_out); n++) {
                 hits += wg_uniform(rng) < chances[c];
-                out |= wg_sequence_verdict(hits, n, chances[c], 0.05) != WG_CANNOT_TELL;
+                out |= wg_sequence_verdict(hits, n, chances[c], 0.05) != WG_UNDECIDED;
                 const double z =
                     ((double)hits - chances[c] * (double)n) / sqrt((double)n * chances[c] * (1 - chances[c]));
                 plain_out |= n >= 30 && fabs(z) > 1.96;
@@ -242,7 +242,7 @@ Test(sequence, interval_and_verdict_agree) {
             const double share = (double)hits / (double)n;
             cr_expect(interval.low <= share && share <= interval.high);
             const enum wg_verdict verdict = wg_sequence_verdict(hits, n, 0.9, 0.01);
-            cr_expect_eq(verdict == WG_CANNOT_TELL, interval.low < 0.9 && interval.high > 0.9, "%ld of %ld", (long)hits,
+            cr_expect_eq(verdict == WG_UNDECIDED, interval.low < 0.9 && interval.high > 0.9, "%ld of %ld", (long)hits,
                          (long)n);
         }
 }
@@ -256,10 +256,10 @@ struct starter {
 
 static int put_in(void *self, double value, int64_t first, int64_t n, int64_t *hits, struct wg_error *err) {
     struct starter *const starter = self;
-    struct wg_odds odds;
+    struct wg_goal_tally odds;
     starter->plan.actions[0].as.start.count = (int64_t)value;
-    wg_odds_init(&odds, &starter->plan);
-    const struct wg_observer observer = wg_odds_observer(&odds);
+    wg_goal_tally_init(&odds, &starter->plan);
+    const struct wg_observer observer = wg_goal_tally_observer(&odds);
     const struct wg_ensemble_options options = {.first = first, .count = n};
     const int code = wg_ensemble_run(&starter->plan, &options, &observer, 1, err);
     hits[0] += odds.hits[0];
@@ -278,11 +278,11 @@ Test(size, starter_of_a_branching_colony) {
     plan_laboratory(&starter.plan, 28, 110);
     starter.plan.species.males_needed = 0;
     starter.plan.species.trap_hatch_reach = 0;
-    plan_start(&starter.plan, 0, WG_WHAT_EGGS, 0, 10);
+    plan_start(&starter.plan, 0, WG_MOVABLE_EGGS, 0, 10);
     starter.plan.n_goals = 1;
     starter.plan.goal[0] = (struct wg_goal){
         .kind = WG_GOAL_EGGS_TRAPPED, .by = starter.plan.last_day, .amount = 1, .weeks = 1, .chance = 0.95};
-    plan_add(&starter.plan, (struct wg_action){.kind = WG_DO_LAY_IN_TRAPS,
+    plan_add(&starter.plan, (struct wg_action){.kind = WG_ACTION_LAY_IN_TRAPS,
                                                .from = starter.plan.first_day,
                                                .to = starter.plan.last_day,
                                                .every = 1,
@@ -309,7 +309,7 @@ Test(size, starter_of_a_branching_colony) {
     cr_assert_eq(wg_size_search(&q, &size, &err), 0, "%s", err.text);
     cr_log_info("starter: closed form %.1f eggs, found %g to %g with %ld replicates", truth, size.too_little,
                 size.enough, (long)size.replicates);
-    cr_expect(size.outcome == WG_SIZE_FOUND || size.outcome == WG_SIZE_CANNOT_TELL);
+    cr_expect(size.outcome == WG_SIZE_FOUND || size.outcome == WG_SIZE_UNDECIDED);
     cr_expect(size.too_little < truth && truth <= size.enough, "%g < %g <= %g", size.too_little, truth, size.enough);
     cr_expect_leq(size.enough - size.too_little, 0.4 * truth);
     wg_plan_free(&starter.plan);
@@ -341,11 +341,11 @@ Test(size, paired_winters_shrink_the_difference) {
     struct wg_plan plan;
     double less[N], more[N], others[N];
     plan_outdoors(&plan, 300);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 5000);
     plan_feed(&plan, 1.0);
     crawl_off(&plan, 0, N, less);
     for (int i = 0; i < plan.n_actions; i++)
-        if (plan.actions[i].kind == WG_DO_FEED)
+        if (plan.actions[i].kind == WG_ACTION_FEED)
             plan.actions[i].as.feed.wet_kg = 1.2;
     crawl_off(&plan, 0, N, more);
     crawl_off(&plan, 1000, N, others);

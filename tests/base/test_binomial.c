@@ -29,7 +29,7 @@ static void expect_cover(double n, double p) {
             const double x = wg_hat_candidate(&hat, side * (0.5 - edge), edge);
             if (edge < WG_SQUEEZE_FROM_EDGE && (x < 0 || x >= n + 1))
                 continue;
-            const double k = wg_rounded_down(x);
+            const double k = wg_floor(x);
             cr_assert(x >= 0 && k <= n, "n %g p %g: the squeeze leaves 0..n", n, p);
             const double share = exp(wg_hat_law_log_height(&hat, k)) / wg_hat_height(&hat, edge);
             highest = fmax(highest, share);

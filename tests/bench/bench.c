@@ -223,7 +223,7 @@ static void individuals(struct bench *bench) {
     double alive = take_census(&subject).alive;
     subject_record(&subject, 1);
     subject.scenario.plan.actions[0].as.start.count = MILLION; /* the plan is sorted: the starter comes first */
-    wg_assert(subject.scenario.plan.actions[0].kind == WG_DO_START);
+    wg_assert(subject.scenario.plan.actions[0].kind == WG_ACTION_START);
     subject_open(&crowd, MAIN_SCENARIO, (struct change){.steps_per_day = 1, .scale = MILLION / alive});
     alive = take_census(&crowd).alive;
     for (int i = 0; i < bench->rounds; i++) {

@@ -14,9 +14,9 @@ int64_t __wrap_wg_losses(gsl_rng *rng, int64_t n, double log_keep);
 static void note(int64_t n, double p) {
     if (notes->only_steps)
         return;
-    if (notes->n == notes->room) {
-        notes->room = 2 * notes->room + 100000;
-        notes->draw = realloc(notes->draw, notes->room * sizeof *notes->draw);
+    if (notes->n == notes->capacity) {
+        notes->capacity = 2 * notes->capacity + 100000;
+        notes->draw = realloc(notes->draw, notes->capacity * sizeof *notes->draw);
         if (notes->draw == NULL) {
             (void)fputs("there is no memory for the draws\n", stderr);
             exit(EXIT_FAILURE);

@@ -17,7 +17,7 @@ struct draw {
 
 struct draws {
     struct draw *draw;
-    size_t n, room;
+    size_t n, capacity;
     size_t cohort_steps; /* calls of wg_losses: once for each cohort and step */
     int only_steps;      /* the draws themselves are not noted */
 };

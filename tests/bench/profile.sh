@@ -40,11 +40,11 @@ callgrind_annotate --inclusive=yes --threshold=100 "$work/calls" 2>/dev/null |
         part("bins: feed, growth, eggs and larvae", "wg_step_bins")
         part("ground: prepupae, dormancy, pupae", "wg_step_ground")
         part("flies", "wg_step_adults")
-        part("new cohorts, ledger, diary", "wg_step_enter wg_step_ledger wg_step_record wg_diary_clear wg_diary_conclude")
+        part("new cohorts, ledger, diary", "wg_step_enter wg_step_ledger wg_step_record wg_diary_clear wg_diary_finish")
         cost["wg_h5_finish"] -= sums # the checksum is made when the file is ended
         part("writing the result", "wg_h5_write_rows wg_h5_write wg_h5_finish")
         print "of these:"
-        part("what the hours mean for each stage, when first asked", "wg_conditions_know")
+        part("what the hours mean for each stage, when first asked", "wg_conditions_update")
         cost["draws"] = cost["wg_binomial"] + losses
         part("draws, wherever they are made", "draws")
         if (sums > 0) {

@@ -25,9 +25,9 @@ static void scale_up(struct wg_plan *plan, double scale) {
     plan->species.heat_per_dry_feed = 0;
     for (int i = 0; i < plan->n_actions; i++) {
         struct wg_action *const a = &plan->actions[i];
-        if (a->kind == WG_DO_START)
+        if (a->kind == WG_ACTION_START)
             a->as.start.count = (int64_t)((double)a->as.start.count * scale);
-        if (a->kind == WG_DO_FEED)
+        if (a->kind == WG_ACTION_FEED)
             a->as.feed.wet_kg *= scale;
     }
 }
@@ -43,12 +43,12 @@ static void set_days(struct wg_plan *plan, int days) {
 
 void subject_open(struct subject *subject, const char *name, struct change change) {
     char path[1024];
-    struct wg_problems problems = {0};
+    struct wg_mistakes problems = {0};
     struct wg_error err = {0};
     *subject = (struct subject){.replicates = REPLICATES};
     (void)snprintf(path, sizeof path, "%s/scenarios/%s.yaml", WG_SOURCE_DIR, name);
     stop_if(wg_scenario_read(&subject->scenario, path, &problems, &err), &err);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     struct wg_plan *const plan = &subject->scenario.plan;
     if (change.days > 0)
         set_days(plan, change.days);
@@ -57,7 +57,7 @@ void subject_open(struct subject *subject, const char *name, struct change chang
     if (change.scale > 0)
         scale_up(plan, change.scale);
     stop_if(wg_world_init(&subject->world, plan, &err), &err);
-    stop_if(wg_liver_init(&subject->liver, &subject->world, &err), &err);
+    stop_if(wg_simulator_init(&subject->liver, &subject->world, &err), &err);
     stop_if(wg_diary_init(&subject->diary, plan, &err), &err);
 }
 
@@ -67,7 +67,7 @@ void subject_close(struct subject *subject) {
     free(subject->hours);
     draws_free(&subject->draws);
     wg_diary_free(&subject->diary);
-    wg_liver_free(&subject->liver);
+    wg_simulator_free(&subject->liver);
     wg_world_free(&subject->world);
     wg_scenario_free(&subject->scenario);
 }
@@ -104,7 +104,7 @@ double wall_s(void) {
 
 void subject_live(struct subject *subject, int replicate) {
     struct wg_error err = {0};
-    stop_if(wg_liver_live(&subject->liver, replicate, &subject->diary, &err), &err);
+    stop_if(wg_simulator_run(&subject->liver, replicate, &subject->diary, &err), &err);
 }
 
 static void live_all(struct subject *subject) {
@@ -239,16 +239,16 @@ double time_numpy(struct subject *subject) {
     if (subject->hours == NULL)
         return (double)NAN;
     const int n = subject->n_hours;
-    double *const room = calloc((size_t)n * NUMPY_QUANTITIES, sizeof *room), *value[NUMPY_QUANTITIES], seconds;
+    double *const capacity = calloc((size_t)n * NUMPY_QUANTITIES, sizeof *capacity), *value[NUMPY_QUANTITIES], seconds;
     for (int q = 0; q < NUMPY_QUANTITIES; q++)
-        value[q] = room + q * n;
+        value[q] = capacity + q * n;
     const struct numpy_job job = {.plan = &subject->scenario.plan,
                                   .growth = &subject->world.growth,
                                   .hours = subject->hours,
                                   .n_recordings = n,
                                   .replicates = n,
                                   .seed = 1};
-    const int code = room != NULL ? numpy_live(&job, &seconds, value) : -1;
-    free(room);
+    const int code = capacity != NULL ? numpy_live(&job, &seconds, value) : -1;
+    free(capacity);
     return code == 0 ? 1e3 * seconds / n / subject_years(subject) : (double)NAN;
 }

@@ -15,7 +15,7 @@
 struct subject {
     struct wg_scenario scenario;
     struct wg_world world;
-    struct wg_liver liver;
+    struct wg_simulator liver;
     struct wg_diary diary;
     struct draws draws;           /* of the replicates, one after another */
     struct recorded_hours *hours; /* of n_hours replicates; NULL: none are noted */

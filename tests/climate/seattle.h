@@ -14,11 +14,11 @@
 /* False-alarm rate of every single statistical check 1e-6: two-sided normal bound, in standard errors. */
 #define SIGMAS 4.8917
 
-/* Daily lows and highs, Seattle, 2012-2015 (1461 days): NOAA daily record, US Government data. Free with wg_record_free(). */
-static inline struct wg_record seattle_record(void) {
+/* Daily lows and highs, Seattle, 2012-2015 (1461 days): NOAA daily record, US Government data. Free with wg_weather_record_free(). */
+static inline struct wg_weather_record seattle_record(void) {
     FILE *file = fopen(WG_SOURCE_DIR "/scenarios/weather/seattle_daily.csv", "r");
     cr_assert_not_null(file);
-    struct wg_record record = {.low_c = calloc(2000, sizeof(double)), .high_c = calloc(2000, sizeof(double))};
+    struct wg_weather_record record = {.low_c = calloc(2000, sizeof(double)), .high_c = calloc(2000, sizeof(double))};
     char line[200], date[11];
     double low_c, high_c;
     while (fgets(line, sizeof line, file)) {

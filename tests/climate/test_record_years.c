@@ -10,14 +10,14 @@
 #include <string.h>
 
 static double low_c[6000], high_c[6000];
-static struct wg_record record;
+static struct wg_weather_record record;
 static struct wg_climate *climate;
 static struct wg_weather weather;
 static gsl_rng *rng;
 
 /* A record from..to, both included, and a climate of its years for the period first..last. */
 static int replay(int32_t from, int32_t to, int32_t first, int32_t last, struct wg_error *err) {
-    record = (struct wg_record){.first_day = from, .n_days = to - from + 1, .low_c = low_c, .high_c = high_c};
+    record = (struct wg_weather_record){.first_day = from, .n_days = to - from + 1, .low_c = low_c, .high_c = high_c};
     for (int i = 0; i < record.n_days; i++) {
         const struct wg_date date = wg_date_from_day(from + i);
         low_c[i] = date.year - wg_date_from_day(from).year;

@@ -101,7 +101,7 @@ Test(season, share_of_the_swing_by_depth) {
 
 Test(season, seattle_and_its_first_wave) {
     /* First harmonic of the monthly means by an independent program: mean 12.3, swing 7.4 K, coldest on day 22. */
-    struct wg_record record = seattle_record();
+    struct wg_weather_record record = seattle_record();
     const struct wg_climate_spec spec = {
         .kind = WG_CLIMATE_FITTED, .latitude_deg = SEATTLE_LATITUDE_DEG, .sun_coefficient = 0.16, .record = &record};
     struct wg_climate *climate = made(&spec, day_of(2027, 1, 1), day_of(2027, 12, 31));
@@ -112,7 +112,7 @@ Test(season, seattle_and_its_first_wave) {
     cr_expect_float_eq(swing_c, 7.4, 0.1, "%.3f", swing_c); /* twelve months there, 365 days here */
     cr_expect_float_eq(coldest, 22.0, 2.0, "%.2f", coldest);
     wg_climate_free(climate);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
 }
 
 /* ---- the weather ---- */
@@ -190,7 +190,7 @@ Test(ground, solves_the_heat_equation) {
      * Seattle, whose year is no single wave: twenty usual years to settle, then five months and three years of generated
      * weather at the top of the column, every day off the season by as much as its mean is.
      */
-    struct wg_record record = seattle_record();
+    struct wg_weather_record record = seattle_record();
     const struct wg_climate_spec place = {
         .kind = WG_CLIMATE_FITTED, .latitude_deg = SEATTLE_LATITUDE_DEG, .sun_coefficient = 0.16, .record = &record};
     struct wg_climate *climate = made(&place, day_of(2025, 1, 1), day_of(2027, 12, 31));
@@ -239,7 +239,7 @@ Test(ground, solves_the_heat_equation) {
     }
     wg_weather_free(&weather);
     wg_climate_free(climate);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
 }
 
 Test(ground, weather_fades_with_depth) {
@@ -313,8 +313,8 @@ Test(ground, mean_is_the_air_plus_the_offset) {
 }
 
 Test(ground, of_a_constant_climate_is_constant) {
-    const struct wg_climate_spec room = {.kind = WG_CLIMATE_CONSTANT, .constant_c = 27.0};
-    struct wg_climate *climate = made(&room, day_of(2027, 1, 1), day_of(2027, 3, 1));
+    const struct wg_climate_spec capacity = {.kind = WG_CLIMATE_CONSTANT, .constant_c = 27.0};
+    struct wg_climate *climate = made(&capacity, day_of(2027, 1, 1), day_of(2027, 3, 1));
     struct wg_weather weather = room_for(climate);
     struct wg_soil soil;
     struct wg_sky sky;

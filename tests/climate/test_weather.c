@@ -229,7 +229,7 @@ Test(sky, sun_of_seattle) {
      * Mean radiation on the flat: 3.3 kWh m-2 d-1 = 11.9 MJ, solar radiation data manual of the United States, 1961-1990
      * (NREL 1994, MEMORY). An independent program with the same record: 12.0. 5 %: other years, and Hargreaves.
      */
-    struct wg_record record = seattle_record();
+    struct wg_weather_record record = seattle_record();
     const struct wg_climate_spec spec = {.kind = WG_CLIMATE_YEARS,
                                          .latitude_deg = SEATTLE_LATITUDE_DEG,
                                          .elevation_m = 130.0,
@@ -251,19 +251,19 @@ Test(sky, sun_of_seattle) {
     cr_expect(brightest > 800.0 && brightest < 1000.0, "%.0f W m-2: a bright noon has 800 to 1000", brightest);
     wg_weather_free(&weather);
     wg_climate_free(climate);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
 }
 
 static struct wg_climate *asked;
-static struct wg_weather room;
+static struct wg_weather capacity;
 
 static void ask(int32_t day) {
     const struct wg_climate_spec spec = warm_place();
     struct wg_sky sky;
     asked = made(&spec, day_of(2027, 1, 1), day_of(2027, 1, 31));
-    room = room_for(asked);
-    draw(&room, asked, 1, 1);
-    wg_climate_sky(asked, &room, day, &sky);
+    capacity = room_for(asked);
+    draw(&capacity, asked, 1, 1);
+    wg_climate_sky(asked, &capacity, day, &sky);
 }
 Test(sky, of_a_day_too_early, .signal = SIGABRT) {
     ask(day_of(2027, 1, 1) - 31);

@@ -8,14 +8,14 @@
 #include <math.h>
 #include <string.h>
 
-static struct wg_climate_spec fitted_to(const struct wg_record *record) {
+static struct wg_climate_spec fitted_to(const struct wg_weather_record *record) {
     return (struct wg_climate_spec){
         .kind = WG_CLIMATE_FITTED, .latitude_deg = SEATTLE_LATITUDE_DEG, .sun_coefficient = 0.16, .record = record};
 }
 
 /* ---- Seattle ---- */
 
-static struct wg_record seattle;
+static struct wg_weather_record seattle;
 static struct wg_climate *climate;
 
 static void fit_seattle(void) {
@@ -25,7 +25,7 @@ static void fit_seattle(void) {
 }
 static void no_more(void) {
     wg_climate_free(climate);
-    wg_record_free(&seattle);
+    wg_weather_record_free(&seattle);
 }
 TestSuite(seattle, .init = fit_seattle, .fini = no_more, .timeout = 60);
 
@@ -206,7 +206,7 @@ Test(record, known_weather_is_found_again) {
     gsl_rng *rng = gsl_rng_alloc(wg_rng_type());
     wg_rng_start(rng, 9, 0, WG_PURPOSE_WEATHER);
     wg_weather_draw(&weather, known, rng);
-    const struct wg_record record = {
+    const struct wg_weather_record record = {
         .first_day = weather.first_day, .n_days = weather.n_days, .low_c = weather.low_c, .high_c = weather.high_c};
     const struct wg_climate_spec again = fitted_to(&record);
     struct wg_climate *found = made(&again, day_of(2001, 1, 1), day_of(2001, 12, 31));
@@ -231,7 +231,7 @@ Test(record, known_weather_is_found_again) {
 
 static double low_c[800], high_c[800];
 
-static void refuse(const struct wg_record *record, enum wg_climate_kind kind, const char *words) {
+static void refuse(const struct wg_weather_record *record, enum wg_climate_kind kind, const char *words) {
     struct wg_climate_spec spec = fitted_to(record);
     struct wg_error err = {0};
     struct wg_climate *none;
@@ -242,7 +242,8 @@ static void refuse(const struct wg_record *record, enum wg_climate_kind kind, co
 }
 
 Test(record, refuses_what_is_none) {
-    struct wg_record record = {.first_day = day_of(2020, 1, 1), .n_days = 800, .low_c = low_c, .high_c = high_c};
+    struct wg_weather_record record = {
+        .first_day = day_of(2020, 1, 1), .n_days = 800, .low_c = low_c, .high_c = high_c};
     for (int i = 0; i < 800; i++) {
         low_c[i] = sin(i * 0.7);
         high_c[i] = 10.0 + sin(i * 1.3);
@@ -264,7 +265,8 @@ Test(record, refuses_what_is_none) {
 }
 
 Test(record, refuses_to_generate_from_what_does_not_vary) {
-    const struct wg_record record = {.first_day = day_of(2020, 1, 1), .n_days = 800, .low_c = low_c, .high_c = high_c};
+    const struct wg_weather_record record = {
+        .first_day = day_of(2020, 1, 1), .n_days = 800, .low_c = low_c, .high_c = high_c};
     for (int i = 0; i < 800; i++) {
         low_c[i] = 5.0;
         high_c[i] = 15.0;
@@ -279,11 +281,11 @@ Test(record, refuses_to_generate_from_what_does_not_vary) {
 }
 
 Test(record, free_is_safe_twice_and_on_nothing) {
-    struct wg_record record = {0};
-    wg_record_free(&record);
+    struct wg_weather_record record = {0};
+    wg_weather_record_free(&record);
     record.low_c = malloc(sizeof(double));
     record.high_c = malloc(sizeof(double));
-    wg_record_free(&record);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
+    wg_weather_record_free(&record);
     cr_expect_null(record.low_c);
 }

@@ -26,32 +26,32 @@ static void add_bin(struct wg_plan *plan) {
 }
 
 /* An action on days from..to, every so many; bin and place 0 unless changed. */
-static struct wg_action on_days(const struct wg_plan *plan, enum wg_do kind, int from, int to, int every) {
+static struct wg_action on_days(const struct wg_plan *plan, enum wg_action_kind kind, int from, int to, int every) {
     return (struct wg_action){
         .kind = kind, .from = plan->first_day + from, .to = plan->first_day + to, .every = every, .bin = 0, .place = 0};
 }
 
 static void scoop(struct wg_plan *plan, int day, double mass_kg, double share) {
-    struct wg_action action = on_days(plan, WG_DO_SCOOP, day, day, 1);
+    struct wg_action action = on_days(plan, WG_ACTION_SCOOP, day, day, 1);
     action.as.scoop.mass_kg = mass_kg;
     action.as.scoop.share = share;
     plan_add(plan, action);
 }
 
 static void traps(struct wg_plan *plan, double share) {
-    struct wg_action action = on_days(plan, WG_DO_LAY_IN_TRAPS, 0, 1000, 1);
+    struct wg_action action = on_days(plan, WG_ACTION_LAY_IN_TRAPS, 0, 1000, 1);
     action.as.traps.share = share;
     plan_add(plan, action);
 }
 
 static void pull(struct wg_plan *plan, int from, int every, int put_in) {
-    struct wg_action action = on_days(plan, WG_DO_PULL_TRAPS, from, 1000, every);
+    struct wg_action action = on_days(plan, WG_ACTION_PULL_TRAPS, from, 1000, every);
     action.as.pull.put_in = put_in;
     plan_add(plan, action);
 }
 
-static void move(struct wg_plan *plan, int day, enum wg_what what, double share) {
-    struct wg_action action = on_days(plan, WG_DO_MOVE, day, day, 1);
+static void move(struct wg_plan *plan, int day, enum wg_movable what, double share) {
+    struct wg_action action = on_days(plan, WG_ACTION_MOVE, day, day, 1);
     action.as.move.what = what;
     action.as.move.to_bin = action.as.move.to_place = 1;
     action.as.move.share = share;
@@ -105,8 +105,8 @@ static double errors(double n, double share) {
 
 /* ---- starters ---- */
 
-static void start_by_weight(struct wg_plan *plan, enum wg_what what, double age_days, double kg) {
-    struct wg_action action = on_days(plan, WG_DO_START, 2, 2, 1);
+static void start_by_weight(struct wg_plan *plan, enum wg_movable what, double age_days, double kg) {
+    struct wg_action action = on_days(plan, WG_ACTION_START, 2, 2, 1);
     action.as.start.what = what;
     action.as.start.age_days = age_days;
     action.as.start.count = -1;
@@ -115,14 +115,14 @@ static void start_by_weight(struct wg_plan *plan, enum wg_what what, double age_
 }
 
 Test(actions, a_starter_by_count_is_there_on_its_day) {
-    static const enum wg_what what[] = {WG_WHAT_EGGS, WG_WHAT_LARVAE, WG_WHAT_PREPUPAE};
+    static const enum wg_movable what[] = {WG_MOVABLE_EGGS, WG_MOVABLE_LARVAE, WG_MOVABLE_PREPUPAE};
     static const enum wg_stage stage[] = {WG_EGG, WG_LARVA, WG_PREPUPA};
     for (int i = 0; i < 3; i++) {
         struct wg_plan plan;
         struct wg_diary d;
         plan_laboratory(&plan, 27, 10);
         plan_immortal(&plan);
-        plan_start(&plan, 2, what[i], what[i] == WG_WHAT_LARVAE ? 5 : 0, 1000);
+        plan_start(&plan, 2, what[i], what[i] == WG_MOVABLE_LARVAE ? 5 : 0, 1000);
         live(&plan, &d);
         cr_expect_eq(d.put_in[2], 1000);
         cr_expect_eq(sum_counts(d.count + 1 * WG_N_STAGES, WG_N_STAGES), 0, "nobody before");
@@ -136,20 +136,20 @@ Test(actions, a_starter_by_weight_is_counted) {
     struct wg_plan plan;
     struct wg_diary d;
     plan_laboratory(&plan, 27, 5);
-    start_by_weight(&plan, WG_WHAT_EGGS, 0, 0.001);
+    start_by_weight(&plan, WG_MOVABLE_EGGS, 0, 0.001);
     live(&plan, &d);
     cr_expect_eq(d.put_in[2], 40000);
     done(&plan, &d);
 
     plan_laboratory(&plan, 27, 5);
-    start_by_weight(&plan, WG_WHAT_PREPUPAE, 0, 0.45359237);
+    start_by_weight(&plan, WG_MOVABLE_PREPUPAE, 0, 0.45359237);
     live(&plan, &d);
     cr_expect_eq(d.put_in[2], 2268);
     done(&plan, &d);
 
     plan_laboratory(&plan, 27, 5);
     plan.feed_unlimited = false; /* hungry: they weigh on the evening what they weighed when put in */
-    start_by_weight(&plan, WG_WHAT_LARVAE, 10, 1);
+    start_by_weight(&plan, WG_MOVABLE_LARVAE, 10, 1);
     live(&plan, &d);
     cr_expect_gt(d.put_in[2], 5000);
     /* larvae of ten days, an eighth to a quarter of full weight, starve at 0.02 x 8^(1/4) = 3.4 % a day at most,
@@ -166,7 +166,7 @@ Test(actions, older_larvae_crawl_off_sooner) {
         struct wg_diary d;
         plan_laboratory(&plan, 27, 40);
         plan_immortal(&plan);
-        plan_start(&plan, 0, WG_WHAT_LARVAE, i == 0 ? 2 : 10, 100000);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, i == 0 ? 2 : 10, 100000);
         live(&plan, &d);
         int day = 0;
         for (int64_t crawled = 0; crawled < 50000; day++)
@@ -185,11 +185,11 @@ Test(actions, feed_comes_every_n_days_in_its_season) {
     struct wg_diary d;
     plan_laboratory(&plan, 27, 30);
     plan.feed_unlimited = false;
-    struct wg_action action = on_days(&plan, WG_DO_FEED, 5, 16, 3);
+    struct wg_action action = on_days(&plan, WG_ACTION_FEED, 5, 16, 3);
     action.as.feed.type = wg_feed_find("kitchen scraps");
     action.as.feed.wet_kg = 4;
     plan_add(&plan, action);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 1000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 1000);
     live(&plan, &d);
     for (int day = 0; day < 30; day++)
         cr_expect_float_eq(d.feed_given[day], day >= 5 && day <= 16 && (day - 5) % 3 == 0 ? 1 : 0, 1e-12, "day %d",
@@ -206,7 +206,7 @@ Test(actions, feed_feeds) {
         struct wg_plan plan;
         struct wg_diary d;
         plan_laboratory(&plan, 27, 12);
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 5000);
         plan_feed(&plan, 0.3 * i);
         live(&plan, &d);
         kg[i] = d.bin_larval_mass[11];
@@ -221,10 +221,10 @@ Test(actions, residue_is_cleared_by_share) {
     struct wg_plan plan;
     struct wg_diary d;
     plan_laboratory(&plan, 27, 20);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 5000);
     plan_feed(&plan, 1);
     plan.actions[plan.n_actions - 1].to = plan.first_day + 9;
-    struct wg_action action = on_days(&plan, WG_DO_CLEAR, 18, 18, 1);
+    struct wg_action action = on_days(&plan, WG_ACTION_CLEAR, 18, 18, 1);
     action.as.clear.share = 0.8;
     plan_add(&plan, action);
     live(&plan, &d);
@@ -238,7 +238,7 @@ Test(actions, residue_is_cleared_by_share) {
 
 static void laying_colony(struct wg_plan *plan, int days) {
     plan_laboratory(plan, 28, days);
-    plan_start(plan, 0, WG_WHAT_PREPUPAE, 0, 1000);
+    plan_start(plan, 0, WG_MOVABLE_PREPUPAE, 0, 1000);
 }
 
 Test(actions, traps_take_their_share_of_the_eggs) {
@@ -315,8 +315,8 @@ Test(actions, crawl_off_is_caught_and_some_given_back) {
     struct wg_plan plan;
     struct wg_diary d;
     plan_laboratory(&plan, 28, 30);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 20000);
-    struct wg_action action = on_days(&plan, WG_DO_COLLECT, 0, 29, 1);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 20000);
+    struct wg_action action = on_days(&plan, WG_ACTION_COLLECT, 0, 29, 1);
     action.as.collect.share = 0.8;
     action.as.collect.give_back = 0.1;
     plan_add(&plan, action);
@@ -333,8 +333,8 @@ Test(actions, crawl_off_is_caught_in_its_season_only) {
     struct wg_plan plan;
     struct wg_diary d;
     plan_laboratory(&plan, 28, 30);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 20000);
-    struct wg_action action = on_days(&plan, WG_DO_COLLECT, 10, 15, 1);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 20000);
+    struct wg_action action = on_days(&plan, WG_ACTION_COLLECT, 10, 15, 1);
     action.as.collect.share = 1;
     plan_add(&plan, action);
     live(&plan, &d);
@@ -350,7 +350,7 @@ Test(actions, larvae_are_scooped_by_share) {
     struct wg_diary d;
     plan_laboratory(&plan, 27, 8);
     plan_immortal(&plan);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 10000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
     scoop(&plan, 3, -1, 0.3);
     live(&plan, &d);
     cr_expect_float_eq((double)d.harvest_count[3], 3000, errors(10000, 0.3));
@@ -366,7 +366,7 @@ Test(actions, larvae_are_scooped_by_weight) {
     struct wg_diary d;
     plan_laboratory(&plan, 27, 8);
     plan_immortal(&plan);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 8, 10000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 8, 10000);
     scoop(&plan, 3, 0.2, 0);
     live(&plan, &d);
     const double one_kg = d.bin_larval_mass[2] / (double)d.bin_larvae[2], wanted = 0.2 / one_kg;
@@ -379,7 +379,7 @@ Test(actions, scooping_more_than_there_is_takes_all_and_says_what_was_missing) {
     struct wg_plan plan;
     struct wg_diary d;
     plan_laboratory(&plan, 27, 8);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 8, 1000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 8, 1000);
     scoop(&plan, 3, 5, 0);
     scoop(&plan, 5, 2, 0); /* nothing is left by then */
     live(&plan, &d);
@@ -394,14 +394,14 @@ Test(actions, scooping_more_than_there_is_takes_all_and_says_what_was_missing) {
 /* ---- moving ---- */
 
 Test(actions, larvae_and_eggs_move_between_bins) {
-    static const enum wg_what what[] = {WG_WHAT_LARVAE, WG_WHAT_EGGS};
+    static const enum wg_movable what[] = {WG_MOVABLE_LARVAE, WG_MOVABLE_EGGS};
     for (int i = 0; i < 2; i++) {
         struct wg_plan plan;
         struct wg_diary d;
         plan_laboratory(&plan, i == 0 ? 27 : 11, 8); /* at 11 degC eggs stay eggs */
         plan_immortal(&plan);
         add_bin(&plan);
-        plan_start(&plan, 0, what[i], what[i] == WG_WHAT_LARVAE ? 3 : 0, 10000);
+        plan_start(&plan, 0, what[i], what[i] == WG_MOVABLE_LARVAE ? 3 : 0, 10000);
         move(&plan, 2, what[i], 0.25);
         live(&plan, &d);
         if (i == 0) {
@@ -427,8 +427,8 @@ Test(actions, cold_larvae_moved_into_warmth_go_on) {
     plan_add_place(&plan, WG_SHED);
     plan.places[1].heater =
         (struct wg_heater_spec){.power_w = 20000, .set_point_c = 27, .efficiency = 1, .season = WG_ALL_YEAR};
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 10, 5000);
-    move(&plan, 30, WG_WHAT_LARVAE, 1);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 10, 5000);
+    move(&plan, 30, WG_MOVABLE_LARVAE, 1);
     live(&plan, &d);
     const double before = (double)sum_counts(d.crawl_off_count, 30);
     cr_expect_lt(before, 500, "%g crawled off in the cold", before);
@@ -444,8 +444,8 @@ Test(actions, prepupae_and_pupae_move_between_grounds) {
     plan_immortal(&plan);
     plan.species.laying_share_lamps = 0;
     plan_add_place(&plan, WG_LABORATORY);
-    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 10000);
-    move(&plan, 10, WG_WHAT_PREPUPAE, 0.7); /* some have pupated by then, and go along */
+    plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 10000);
+    move(&plan, 10, WG_MOVABLE_PREPUPAE, 0.7); /* some have pupated by then, and go along */
     live(&plan, &d);
     double here = 0, there = 0;
     for (int day = 0; day < 60; day++) {
@@ -465,8 +465,8 @@ Test(actions, sleepers_move_too) {
     plan_outdoors(&plan, 120);
     plan_immortal(&plan);
     plan_add_place(&plan, WG_OUTDOORS);
-    plan_start(&plan, 60, WG_WHAT_PREPUPAE, 0, 10000); /* 14 November */
-    move(&plan, 90, WG_WHAT_PREPUPAE, 1);
+    plan_start(&plan, 60, WG_MOVABLE_PREPUPAE, 0, 10000); /* 14 November */
+    move(&plan, 90, WG_MOVABLE_PREPUPAE, 1);
     live(&plan, &d);
     cr_expect_gt(alive_of(&d, 89, WG_DORMANT), 9000);
     cr_expect_eq(sum_counts(d.count + 100 * WG_N_STAGES, WG_N_STAGES), 10000);
@@ -491,7 +491,7 @@ static void heated_shed(struct wg_plan *plan) {
 }
 
 static void change(struct wg_plan *plan, enum wg_setting_key key, int bin, double value) {
-    struct wg_action action = on_days(plan, WG_DO_SET, 30, 30, 1);
+    struct wg_action action = on_days(plan, WG_ACTION_SET, 30, 30, 1);
     action.bin = bin;
     action.as.set.key = key;
     action.as.set.value = value;
@@ -610,7 +610,7 @@ static double eggs_from_may_on(enum wg_housing_kind kind, double lamp_hours, dou
     wg_bin_defaults(&plan.bins[0].spec, kind, 0.150, 0);
     plan.places[0].shelter.lamp_hours = lamp_hours;
     plan.species.laying_share_lamps = share_under_lamps;
-    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 5000);
+    plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 5000);
     plan_feed(&plan, 0);
     live(&plan, &d);
     const double eggs = d.total_eggs_laid;
@@ -677,7 +677,7 @@ Test(actions, raids_take_larvae_in_the_open_only) {
             wg_shelter_defaults(&plan.places[0].shelter, WG_SHED);
         plan_immortal(&plan);
         plan.mishaps = (struct wg_mishaps){.raids_per_year = 1e6, .raid_share = 0.4}; /* every night */
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 2, 100000);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 2, 100000);
         live(&plan, &d);
         const double lost = (double)d.deaths[WG_CAUSE_RAID];
         if (walls)
@@ -696,8 +696,8 @@ Test(actions, a_day_has_its_order) {
     struct wg_diary d;
     plan_laboratory(&plan, 27, 6);
     plan_immortal(&plan);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 1000);
-    plan_start(&plan, 3, WG_WHAT_LARVAE, 3, 500);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 3, 1000);
+    plan_start(&plan, 3, WG_MOVABLE_LARVAE, 3, 500);
     scoop(&plan, 3, -1, 1);
     live(&plan, &d);
     cr_expect_eq(d.harvest_count[3], 1000);
@@ -726,7 +726,7 @@ Test(actions, hungry_larvae_wait_in_the_cold) {
         plan_laboratory(&plan, i == 0 ? 12 : 28, 40);
         plan.species.laying_share_lamps = 0;
         plan.feed_unlimited = false;
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 10, 10000);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 10, 10000);
         live(&plan, &d);
         left[i] = (double)d.bin_larvae[39];
         done(&plan, &d);
@@ -738,9 +738,9 @@ Test(actions, hungry_larvae_wait_in_the_cold) {
 /* ---- several moves on one day ---- */
 
 static struct wg_action larvae_moved(const struct wg_plan *plan, int day, int from, int to, double share) {
-    struct wg_action action = on_days(plan, WG_DO_MOVE, day, day, 1);
+    struct wg_action action = on_days(plan, WG_ACTION_MOVE, day, day, 1);
     action.bin = from;
-    action.as.move.what = WG_WHAT_LARVAE;
+    action.as.move.what = WG_MOVABLE_LARVAE;
     action.as.move.to_bin = to;
     action.as.move.to_place = -1;
     action.as.move.share = share;
@@ -762,8 +762,8 @@ Test(actions, moves_of_a_day_do_not_chain) {
         struct wg_plan plan;
         struct wg_diary d;
         three_bins(&plan);
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 1000);
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 600);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 3, 1000);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 3, 600);
         plan.actions[1].bin = 1;
         plan_add(&plan, larvae_moved(&plan, 2, i, i + 1, 1));
         plan_add(&plan, larvae_moved(&plan, 2, 1 - i, 2 - i, 1));
@@ -780,8 +780,8 @@ Test(actions, moves_of_a_day_share_the_morning) {
     struct wg_plan plan;
     struct wg_diary d;
     three_bins(&plan);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 1000);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 600);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 3, 1000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 3, 600);
     plan.actions[1].bin = 1;
     plan_add(&plan, larvae_moved(&plan, 2, 0, 1, 1));
     plan_add(&plan, larvae_moved(&plan, 2, 1, 0, 1));
@@ -801,11 +801,11 @@ Test(actions, moved_animals_join_their_equals) {
     cr_assert_eq(wg_pool_reserve(&pool, 4, NULL), 0);
     wg_pool_add(&pool, &(struct wg_cohort){.count = 10, .x = 0.5});
     wg_pool_add(&pool, &(struct wg_cohort){.count = 20, .x = 0.25});
-    wg_pool_hold(&pool);
+    wg_pool_begin_moves(&pool);
     pool.cohort[1].count = 0;
     wg_pool_add(&pool, &(struct wg_cohort){.count = 5, .x = 0.5});
     wg_pool_add(&pool, &(struct wg_cohort){.count = 7, .x = 0.125});
-    wg_pool_settle(&pool);
+    wg_pool_end_moves(&pool);
     cr_expect_eq(pool.n, 2);
     cr_expect_eq(pool.cohort[0].count, 15);
     cr_expect_eq(pool.cohort[1].count, 7);
@@ -822,7 +822,7 @@ Test(actions, a_plan_is_sorted_the_same_everywhere) {
     plan.n_actions = N;
     for (int i = 0; i < N; i++) {
         plan.actions[i] = larvae_moved(&plan, 2, 0, 1, 0.001);
-        plan.actions[i].kind = i % 2 == 0 ? WG_DO_MOVE : WG_DO_CLEAR;
+        plan.actions[i].kind = i % 2 == 0 ? WG_ACTION_MOVE : WG_ACTION_CLEAR;
         plan.actions[i].line = 7;
         plan.actions[i].as.move.to_bin = i;
     }
@@ -846,7 +846,7 @@ Test(actions, nobody_grows_up_on_nothing) {
         struct wg_diary d;
         plan_laboratory(&plan, 27, 120);
         plan.species.starvation = 0; /* so that some are left to be judged by their weight */
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 2000);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 2000);
         plan_feed(&plan, 0.01 * i);
         live(&plan, &d);
         const double crawled = (double)sum_counts(d.crawl_off_count, 120);
@@ -874,8 +874,8 @@ Test(actions, prepupae_fetched_in_spring_overwintered) {
         struct wg_diary d;
         plan_outdoors(&plan, 365);
         if (i == 2)
-            plan_start(&plan, 138, WG_WHAT_PREPUPAE, 0, 2000);
-        plan_start(&plan, day[i], WG_WHAT_PREPUPAE, 0, 2000);
+            plan_start(&plan, 138, WG_MOVABLE_PREPUPAE, 0, 2000);
+        plan_start(&plan, day[i], WG_MOVABLE_PREPUPAE, 0, 2000);
         plan_feed(&plan, 0);
         live(&plan, &d);
         flies[i] = (double)sum_counts(d.spring_flies, 365);

@@ -25,7 +25,7 @@ static double sum_of(const double *values, int n) {
 Test(colony, same_stream_same_life) {
     struct wg_plan plan;
     plan_outdoors(&plan, 300);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 10000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
     plan_feed(&plan, 1.4);
     struct wg_diary a, b, c;
     plan_live(&plan, 3, &a);
@@ -43,7 +43,7 @@ Test(colony, same_stream_same_life) {
 Test(colony, generations_add_up_to_the_count) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 200);
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 2000);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 2000);
     plan_feed(&plan, 1);
     struct wg_diary diary;
     plan_live(&plan, 0, &diary);
@@ -62,7 +62,7 @@ Test(colony, generations_add_up_to_the_count) {
 Test(colony, diary_balances_individuals_and_feed) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 150);
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 5000);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 5000);
     plan_feed(&plan, 1);
     plan_collect(&plan, 0.5);
     struct wg_diary d;
@@ -92,17 +92,17 @@ Test(colony, diary_is_a_ledger) {
     plan.wild_peak_per_day = 3;
     plan.mishaps =
         (struct wg_mishaps){.raids_per_year = 4, .raid_share = 0.3, .power_cuts_per_year = 2, .power_cut_hours = 9};
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
-    plan_start(&plan, 100, WG_WHAT_PREPUPAE, 0, 800);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 5000);
+    plan_start(&plan, 100, WG_MOVABLE_PREPUPAE, 0, 800);
     plan_feed(&plan, 1);
     plan_collect(&plan, 0.5);
-    plan_add(&plan, (struct wg_action){.kind = WG_DO_LAY_IN_TRAPS,
+    plan_add(&plan, (struct wg_action){.kind = WG_ACTION_LAY_IN_TRAPS,
                                        .from = plan.first_day,
                                        .to = plan.last_day,
                                        .every = 1,
                                        .bin = -1,
                                        .as.traps = {.share = 0.5}});
-    plan_add(&plan, (struct wg_action){.kind = WG_DO_PULL_TRAPS,
+    plan_add(&plan, (struct wg_action){.kind = WG_ACTION_PULL_TRAPS,
                                        .from = plan.first_day,
                                        .to = plan.last_day,
                                        .every = 3,
@@ -129,7 +129,7 @@ Test(colony, shorter_steps_tell_the_same_story) {
         struct wg_plan plan;
         plan_outdoors(&plan, 330);
         plan.steps_per_day = steps[i];
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 10000);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
         plan_feed(&plan, 1.4);
         for (uint64_t k = 0; k < 20; k++) {
             struct wg_diary d;
@@ -151,7 +151,7 @@ Test(colony, shorter_steps_tell_the_same_story) {
 Test(colony, unlimited_growth_stops_and_says_when) {
     struct wg_plan plan;
     plan_laboratory(&plan, 30, 1500);
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 100000);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 100000);
     struct wg_diary d;
     plan_live(&plan, 0, &d);
     cr_expect_gt(d.stopped_day, plan.first_day + 200);
@@ -165,11 +165,11 @@ Test(colony, mishaps_do_not_depend_on_what_else_happens) {
     plan_laboratory(&plan, 28, 365);
     plan.mishaps = (struct wg_mishaps){.power_cuts_per_year = 12, .power_cut_hours = 5};
     struct wg_diary a, b;
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 10);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 10);
     plan_feed(&plan, 1);
     plan_live(&plan, 7, &a);
     plan.mishaps.raids_per_year = 3;
-    plan_start(&plan, 5, WG_WHAT_LARVAE, 5, 5000);
+    plan_start(&plan, 5, WG_MOVABLE_LARVAE, 5, 5000);
     plan_live(&plan, 7, &b);
     cr_expect_eq(memcmp(a.power_out_hours, b.power_out_hours, (size_t)a.n_days * sizeof(double)), 0);
     cr_expect_gt(sum_of(a.power_out_hours, a.n_days), 0);
@@ -213,8 +213,8 @@ Test(colony, a_power_cut_lasts_over_midnight) {
 Test(colony, taking_more_than_there_is_takes_what_there_is) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 30);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 10, 1000);
-    plan_add(&plan, (struct wg_action){.kind = WG_DO_SCOOP,
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 10, 1000);
+    plan_add(&plan, (struct wg_action){.kind = WG_ACTION_SCOOP,
                                        .from = plan.first_day + 5,
                                        .to = plan.first_day + 5,
                                        .every = 1,
@@ -231,14 +231,14 @@ Test(colony, taking_more_than_there_is_takes_what_there_is) {
 Test(colony, traps_hold_eggs_until_pulled) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 60);
-    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 1000);
-    plan_add(&plan, (struct wg_action){.kind = WG_DO_LAY_IN_TRAPS,
+    plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 1000);
+    plan_add(&plan, (struct wg_action){.kind = WG_ACTION_LAY_IN_TRAPS,
                                        .from = plan.first_day,
                                        .to = plan.last_day,
                                        .every = 1,
                                        .bin = -1,
                                        .as.traps = {.share = 1}});
-    plan_add(&plan, (struct wg_action){.kind = WG_DO_PULL_TRAPS,
+    plan_add(&plan, (struct wg_action){.kind = WG_ACTION_PULL_TRAPS,
                                        .from = plan.first_day,
                                        .to = plan.last_day,
                                        .every = 2,
@@ -290,7 +290,7 @@ Test(colony, generations_are_told_apart_for_many_years) {
     struct wg_plan plan;
     struct wg_diary d;
     plan_laboratory(&plan, 28, 16 * 365);
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 500);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 500);
     plan_feed(&plan, 0.3);
     plan_live(&plan, 0, &d);
     cr_expect_eq(d.n_generations, 64);

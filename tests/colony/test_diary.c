@@ -125,7 +125,7 @@ Test(diary, may_be_freed_twice) {
 
 Test(diary, of_nothing_has_no_dates) {
     open_days(20);
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.survived, 0.0);
     cr_assert(isnan(diary.first_adult_day) && isnan(diary.first_egg_day) && isnan(diary.first_crawl_off_day));
     cr_assert(isnan(diary.spring_emergence_50) && isnan(diary.peak_larvae_day) && isnan(diary.overlap));
@@ -137,11 +137,11 @@ Test(diary, of_nothing_has_no_dates) {
 Test(diary, survival_is_of_the_last_day) {
     open_days(20);
     count_on(19)[WG_DORMANT] = 1;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.survived, 1.0);
     count_on(19)[WG_DORMANT] = 0;
     count_on(18)[WG_DORMANT] = 1;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.survived, 0.0);
 }
 
@@ -151,7 +151,7 @@ Test(diary, first_dates_are_days_from_the_first) {
     diary.eggs_laid[9] = 500;
     diary.crawl_off_count[11] = 1;
     count_on(5)[WG_FEMALE] = 1;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.first_egg_day, 7.0);
     cr_assert_eq(diary.first_crawl_off_day, 11.0);
     cr_assert_eq(diary.first_adult_day, 5.0);
@@ -161,7 +161,7 @@ Test(diary, a_fly_that_does_not_see_the_evening_counts_as_first) {
     open_days(20);
     diary.adults_emerged[2 * 4 + 1] = 1; /* day 4, second place */
     count_on(6)[WG_MALE] = 1;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.first_adult_day, 4.0);
 }
 
@@ -171,7 +171,7 @@ Test(diary, peak_and_lowest_leave_out_the_days_before_the_starter) {
     for (int d = 0; d < 10; d++)
         count_on(d)[WG_LARVA] = larvae[d];
     count_on(7)[WG_PUPA] = 2;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.peak_larvae, 900.0);
     cr_assert_eq(diary.peak_larvae_day, 4.0, "the first of two");
     cr_assert_eq(diary.lowest_count, 7.0);
@@ -180,7 +180,7 @@ Test(diary, peak_and_lowest_leave_out_the_days_before_the_starter) {
 Test(diary, a_colony_that_died_out_had_none_at_its_lowest) {
     open_days(10);
     count_on(2)[WG_EGG] = 100;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.lowest_count, 0.0);
 }
 
@@ -194,7 +194,7 @@ Test(diary, best_week_may_start_on_any_day) {
     diary.harvest_mass[23] = 1.0;
     diary.harvest_mass[29] = 1.0;
     diary.harvest_mass[16] = 1.25; /* seven days before: another week */
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.best_week_crawl_off, 3.5);
     cr_assert_eq(diary.best_week_harvest, 2.0);
     cr_assert_eq(diary.total_crawl_off_mass, 6.5);
@@ -204,19 +204,19 @@ Test(diary, best_week_of_a_shorter_period_is_all_of_it) {
     open_days(3);
     for (int d = 0; d < 3; d++)
         diary.crawl_off_mass[d] = 1.0;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.best_week_crawl_off, 3.0);
 }
 
 Test(diary, weeks_without_harvest_are_whole_weeks_from_the_first_day) {
     open_days(27); /* three weeks and six days */
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.weeks_without_harvest, 3.0);
     diary.crawl_off_count[13] = 1; /* last day of the second */
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.weeks_without_harvest, 2.0);
     diary.crawl_off_count[21] = 1; /* in the broken week */
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.weeks_without_harvest, 2.0);
 }
 
@@ -234,7 +234,7 @@ Test(diary, totals_run_over_days_places_and_bins) {
     }
     for (int d = 0; d < 20; d++)
         diary.eggs_laid[d] = INT64_C(1) << 40;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.total_feed_given, 60.0);
     cr_assert_eq(diary.total_feed_eaten, 30.0);
     cr_assert_eq(diary.total_heater_energy, 10.0);
@@ -248,7 +248,7 @@ Test(diary, hottest_bin_may_be_below_zero) {
     open_days(20);
     for (int i = 0; i < 60; i++)
         diary.bin_high[i] = -5.0 - i;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.hottest_bin, -5.0);
 }
 
@@ -265,14 +265,14 @@ static void emerge(int32_t day, int64_t n) {
 }
 
 static void assert_spring(int32_t d10, int32_t d50, int32_t d90) {
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.spring_emergence_10, (double)(d10 - diary.first_day));
     cr_assert_eq(diary.spring_emergence_50, (double)(d50 - diary.first_day));
     cr_assert_eq(diary.spring_emergence_90, (double)(d90 - diary.first_day));
 }
 
 static void assert_no_spring(void) {
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert(isnan(diary.spring_emergence_10) && isnan(diary.spring_emergence_50) && isnan(diary.spring_emergence_90));
 }
 
@@ -350,7 +350,7 @@ Test(diary, a_spring_that_an_early_stop_cuts_is_none) {
     assert_no_spring();
 }
 
-static void assert_within(int32_t first, int32_t last, bool southern, enum wg_spring_seen seen, int32_t from,
+static void assert_within(int32_t first, int32_t last, bool southern, enum wg_spring_coverage seen, int32_t from,
                           int32_t to) {
     const struct wg_spring spring = wg_spring_within(first, last, southern);
     cr_assert(spring.seen == seen && spring.from == from && spring.to == to, "%d: %d to %d", (int)spring.seen,
@@ -469,7 +469,7 @@ Test(diary, overlap_is_the_mean_of_the_last_year_where_anyone_lives) {
     }
     put_generation(135, WG_LARVA, 0, 5); /* the first of the last 365 */
     put_generation(300, WG_LARVA, 0, 5);
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_float_eq(diary.overlap, (1.0 + 1.0 + 2.0) / 3.0, 1e-14);
 }
 
@@ -482,12 +482,12 @@ Test(diary, of_a_colony_that_outgrew_its_ceiling_ends_the_day_before) {
         diary.crawl_off_mass[d] = 1.0;
     }
     diary.stopped_day = diary.first_day + 20;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.peak_larvae, 20.0);
     cr_assert_eq(diary.total_crawl_off_mass, 20.0);
     cr_assert_eq(diary.survived, 1.0);
     diary.stopped_day = diary.first_day;
-    wg_diary_conclude(&diary);
+    wg_diary_finish(&diary);
     cr_assert_eq(diary.survived, 0.0);
     cr_assert_eq(diary.total_crawl_off_mass, 0.0);
 }

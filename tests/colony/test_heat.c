@@ -43,7 +43,7 @@ static void foam_bin(struct wg_plan *plan, int days, double volume_m3, int64_t l
     plan->last_day = plan->first_day + days - 1;
     plan->steps_per_day = steps;
     wg_bin_defaults(&plan->bins[0].spec, WG_OUTDOORS, volume_m3, 0.025);
-    plan_start(plan, 0, WG_WHAT_LARVAE, 10, larvae);
+    plan_start(plan, 0, WG_MOVABLE_LARVAE, 10, larvae);
     plan_collect(plan, 1);
 }
 
@@ -168,7 +168,7 @@ Test(heat, a_scarce_meal_does_not_depend_on_the_step) {
                 plan_laboratory(&plan, 27, 90);
                 plan.steps_per_day = steps[k];
                 plan.species.laying_share_lamps = 0;
-                plan_start(&plan, 0, WG_WHAT_LARVAE, 3, 10000);
+                plan_start(&plan, 0, WG_MOVABLE_LARVAE, 3, 10000);
                 plan_feed(&plan, meal_kg[m]);
                 plan_live(&plan, year, &d);
                 kg[k] += d.total_crawl_off_mass / 8;

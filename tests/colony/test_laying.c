@@ -27,7 +27,7 @@ static void add_bins(struct wg_plan *plan, int more) {
 
 static void feed_bin(struct wg_plan *plan, int bin, const char *what, double wet_kg) {
     plan->feed_unlimited = false;
-    plan_add(plan, (struct wg_action){.kind = WG_DO_FEED,
+    plan_add(plan, (struct wg_action){.kind = WG_ACTION_FEED,
                                       .from = plan->first_day,
                                       .to = plan->last_day,
                                       .every = 1,
@@ -37,7 +37,7 @@ static void feed_bin(struct wg_plan *plan, int bin, const char *what, double wet
 }
 
 static void traps(struct wg_plan *plan, double share) {
-    plan_add(plan, (struct wg_action){.kind = WG_DO_LAY_IN_TRAPS,
+    plan_add(plan, (struct wg_action){.kind = WG_ACTION_LAY_IN_TRAPS,
                                       .from = plan->first_day,
                                       .to = plan->last_day,
                                       .every = 1,
@@ -74,8 +74,8 @@ Test(laying, an_empty_spare_bin_changes_nothing) {
         struct wg_diary d;
         plan_outdoors(&plan, 365);
         add_bins(&plan, i == 2 ? 3 : i);
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 2000);
-        plan_start(&plan, 260, WG_WHAT_PREPUPAE, 0, 500);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 2000);
+        plan_start(&plan, 260, WG_MOVABLE_PREPUPAE, 0, 500);
         plan_feed(&plan, 1.4);
         traps(&plan, 0.3);
         plan_live(&plan, 0, &d);
@@ -98,7 +98,7 @@ Test(laying, what_nobody_eats_draws_nobody) {
     struct wg_diary d;
     plan_laboratory(&plan, 28, 40);
     add_bins(&plan, 1);
-    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 1000);
+    plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 1000);
     feed_bin(&plan, 0, "kitchen scraps", 0.2);
     feed_bin(&plan, 1, "cardboard", 5);
     plan_live(&plan, 0, &d);
@@ -120,7 +120,7 @@ Test(laying, more_feed_draws_more_clutches) {
         plan_immortal(&plan);
         plan.steps_per_day = steps[i];
         add_bins(&plan, 1);
-        plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 10000);
+        plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 10000);
         feed_bin(&plan, 0, "kitchen scraps", 3);
         feed_bin(&plan, 1, "kitchen scraps", 1);
         plan_live(&plan, 0, &d);
@@ -144,8 +144,8 @@ Test(laying, bins_that_smell_alike_share_evenly) {
         plan_immortal(&plan);
         plan.feed_unlimited = unlimited;
         add_bins(&plan, 1);
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 1000); /* they eat in the first bin only */
-        plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 10000);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 1000); /* they eat in the first bin only */
+        plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 10000);
         plan_live(&plan, 0, &d);
         const double one = (double)d.bin_larvae[31 * 2] - 1000 + sum_of(d.crawl_off_count, 32);
         const double other = (double)d.bin_larvae[31 * 2 + 1], mothers = d.total_eggs_laid / 600;
@@ -161,7 +161,7 @@ Test(laying, hatchlings_from_traps_find_the_feed) {
     struct wg_diary d;
     plan_laboratory(&plan, 28, 40);
     add_bins(&plan, 1);
-    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 1000);
+    plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 1000);
     feed_bin(&plan, 1, "kitchen scraps", 1);
     traps(&plan, 1);
     plan_live(&plan, 0, &d);
@@ -177,7 +177,7 @@ static void plan_few_mothers(struct wg_plan *plan, int eggs) {
     plan_laboratory(plan, 28.6, 40);
     plan->species.clutch_low = plan->species.clutch_high = eggs;
     plan->species.clutch_mass_low = plan->species.clutch_mass_high = 1;
-    plan_start(plan, 0, WG_WHAT_PREPUPAE, 0, 40);
+    plan_start(plan, 0, WG_MOVABLE_PREPUPAE, 0, 40);
 }
 
 /*
@@ -311,7 +311,7 @@ Test(laying, a_clutch_goes_by_three_days_of_air) {
     plan.places[0].heater =
         (struct wg_heater_spec){.power_w = 100000, .set_point_c = 24, .efficiency = 1, .season = WG_ALL_YEAR};
     for (int i = 0; i < 5; i++)
-        plan_add(&plan, (struct wg_action){.kind = WG_DO_SET,
+        plan_add(&plan, (struct wg_action){.kind = WG_ACTION_SET,
                                            .from = plan.last_day - 4 + i,
                                            .to = plan.last_day - 4 + i,
                                            .every = 1,
@@ -322,7 +322,7 @@ Test(laying, a_clutch_goes_by_three_days_of_air) {
     species->clutch_mass_low = species->clutch_mass_high = species->clutch_most = 1;
     species->egg_mass_g = 1e-6;
     species->lay_air_c = 10;
-    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 2000);
+    plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 2000);
     plan_live(&plan, 0, &d);
     const double *const air_c = d.air_temperature;
     int days = 0;
@@ -359,7 +359,7 @@ Test(laying, in_the_sun_its_share_of_the_females_lays) {
     species->clutch_low = species->clutch_high = CLUTCH;
     species->clutch_mass_low = species->clutch_mass_high = species->clutch_most = 1;
     species->egg_mass_g = 1e-6;
-    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 20000);
+    plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 20000);
     plan_feed(&plan, 0);
     plan_live(&plan, 0, &d);
     double emerged = 0, mothers = 0;
@@ -394,7 +394,7 @@ Test(laying, a_share_of_the_flies_stays) {
         wg_shelter_defaults(&plan.places[0].shelter, of[i].kind);
         wg_ground_defaults(&plan.places[0].ground, of[i].kind);
         plan_immortal(&plan);
-        plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 5000);
+        plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 5000);
         plan_live(&plan, 0, &d);
         const double stayed = sum_of(d.adults_emerged, 60), all = stayed + sum_of(d.flown, 60);
         cr_expect_gt(all, 1000);

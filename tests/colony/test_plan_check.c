@@ -29,16 +29,16 @@ static void make(struct wg_plan *plan) {
     plan->wild_peak_per_day = 3;
     plan->n_goals = 1;
     plan->goal[0] = (struct wg_goal){.kind = WG_GOAL_SURVIVE, .by = plan->last_day, .weeks = 1, .chance = 0.9};
-    plan_start(plan, 0, WG_WHAT_LARVAE, 5, 500);
+    plan_start(plan, 0, WG_MOVABLE_LARVAE, 5, 500);
     plan_feed(plan, 1);
     plan_collect(plan, 0.8);
     const struct wg_action others[] = {
-        {.kind = WG_DO_SET, .place = 1, .bin = -1, .as.set = {WG_SET_SET_POINT, 18}},
-        {.kind = WG_DO_CLEAR, .place = -1, .bin = 0, .as.clear = {0.5}},
-        {.kind = WG_DO_MOVE, .place = -1, .bin = 0, .as.move = {WG_WHAT_LARVAE, 1, -1, 0.1}},
-        {.kind = WG_DO_SCOOP, .place = -1, .bin = 0, .as.scoop = {-1, 0.1}},
-        {.kind = WG_DO_PULL_TRAPS, .place = 0, .bin = -1, .as.pull = {-1}},
-        {.kind = WG_DO_LAY_IN_TRAPS, .place = 0, .bin = -1, .as.traps = {0.6}},
+        {.kind = WG_ACTION_SET, .place = 1, .bin = -1, .as.set = {WG_SET_SET_POINT, 18}},
+        {.kind = WG_ACTION_CLEAR, .place = -1, .bin = 0, .as.clear = {0.5}},
+        {.kind = WG_ACTION_MOVE, .place = -1, .bin = 0, .as.move = {WG_MOVABLE_LARVAE, 1, -1, 0.1}},
+        {.kind = WG_ACTION_SCOOP, .place = -1, .bin = 0, .as.scoop = {-1, 0.1}},
+        {.kind = WG_ACTION_PULL_TRAPS, .place = 0, .bin = -1, .as.pull = {-1}},
+        {.kind = WG_ACTION_LAY_IN_TRAPS, .place = 0, .bin = -1, .as.traps = {0.6}},
     };
     for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
         struct wg_action action = others[i];
@@ -48,11 +48,11 @@ static void make(struct wg_plan *plan) {
     }
 }
 
-static struct wg_action *the(struct wg_plan *plan, enum wg_do kind) {
+static struct wg_action *the(struct wg_plan *plan, enum wg_action_kind kind) {
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == kind)
             return &plan->actions[i];
-    cr_assert_fail("the plan has no %s", wg_do_name(kind));
+    cr_assert_fail("the plan has no %s", wg_action_name(kind));
     return NULL;
 }
 
@@ -94,7 +94,7 @@ Test(plan_check, refuses_time_that_cannot_be) {
     BROKEN("period", plan.last_day = plan.first_day - 1);
     BROKEN("period", plan.first_day = INT32_MIN);
     BROKEN("period", plan.last_day = INT32_MAX);
-    BROKEN("last_day", plan.last_day = plan.first_day + WG_MOST_DAYS);
+    BROKEN("last_day", plan.last_day = plan.first_day + WG_MAX_DAYS);
     BROKEN("replicates", plan.replicates = 0);
 }
 
@@ -150,37 +150,38 @@ Test(plan_check, refuses_places_and_bins_that_cannot_be) {
 }
 
 Test(plan_check, refuses_actions_that_cannot_be_done) {
-    BROKEN("every", the(&plan, WG_DO_FEED)->every = 0);
-    BROKEN("two days", the(&plan, WG_DO_FEED)->to = plan.first_day - 1);
-    BROKEN("two days", the(&plan, WG_DO_FEED)->from = INT32_MIN);
-    BROKEN("kind", plan.actions[plan.n_actions - 1].kind = WG_N_DO);
-    BROKEN("wg_plan_sort", plan.actions[0].kind = WG_DO_CLEAR; plan.actions[0].bin = 0;
+    BROKEN("every", the(&plan, WG_ACTION_FEED)->every = 0);
+    BROKEN("two days", the(&plan, WG_ACTION_FEED)->to = plan.first_day - 1);
+    BROKEN("two days", the(&plan, WG_ACTION_FEED)->from = INT32_MIN);
+    BROKEN("kind", plan.actions[plan.n_actions - 1].kind = WG_N_ACTIONS);
+    BROKEN("wg_plan_sort", plan.actions[0].kind = WG_ACTION_CLEAR; plan.actions[0].bin = 0;
            plan.actions[0].as.clear.share = 1; plan.actions[0].from = plan.actions[0].to = plan.last_day);
-    BROKEN(".bin is no bin", the(&plan, WG_DO_START)->bin = 7);
-    BROKEN(".bin is no bin", the(&plan, WG_DO_FEED)->bin = -1);
-    BROKEN("as.start.count", the(&plan, WG_DO_START)->as.start.count = -2);
-    BROKEN("as.start.count", the(&plan, WG_DO_START)->as.start.count = INT64_MAX);
-    BROKEN("as.start.mass_kg", the(&plan, WG_DO_START)->as.start.count = -1;
-           the(&plan, WG_DO_START)->as.start.mass_kg = NAN);
-    BROKEN("as.start.age_days", the(&plan, WG_DO_START)->as.start.age_days = -1);
-    BROKEN("as.start.what", the(&plan, WG_DO_START)->as.start.what = (enum wg_what)3);
-    BROKEN("together", the(&plan, WG_DO_START)->as.start.count = WG_MOST_STARTERS; the(&plan, WG_DO_START)->to++);
-    BROKEN("as.feed.type", the(&plan, WG_DO_FEED)->as.feed.type = 1000);
-    BROKEN("as.feed.wet_kg", the(&plan, WG_DO_FEED)->as.feed.wet_kg = -1);
-    BROKEN("as.collect.share", the(&plan, WG_DO_COLLECT)->as.collect.share = 1.1);
-    BROKEN("as.collect.give_back", the(&plan, WG_DO_COLLECT)->as.collect.give_back = NAN);
-    BROKEN("as.traps.share", the(&plan, WG_DO_LAY_IN_TRAPS)->as.traps.share = -1);
-    BROKEN(".place is no place", the(&plan, WG_DO_LAY_IN_TRAPS)->place = 2);
-    BROKEN("as.pull.put_in", the(&plan, WG_DO_PULL_TRAPS)->as.pull.put_in = 2);
-    BROKEN("as.scoop.share", the(&plan, WG_DO_SCOOP)->as.scoop.share = 2);
-    BROKEN("as.scoop.mass_kg", the(&plan, WG_DO_SCOOP)->as.scoop.mass_kg = -2);
-    BROKEN("as.move.to_bin", the(&plan, WG_DO_MOVE)->as.move.to_bin = -1);
-    BROKEN("as.move.what", the(&plan, WG_DO_MOVE)->as.move.what = (enum wg_what)9);
-    BROKEN("where it starts", the(&plan, WG_DO_MOVE)->as.move.to_bin = 0);
-    BROKEN(".bin must be -1", the(&plan, WG_DO_SET)->bin = 64);
-    BROKEN("as.set.key", the(&plan, WG_DO_SET)->as.set.key = (enum wg_setting_key)77);
-    BROKEN("as.set.value", the(&plan, WG_DO_SET)->as.set.value = 1e9);
-    BROKEN("as.clear.share", the(&plan, WG_DO_CLEAR)->as.clear.share = NAN);
+    BROKEN(".bin is no bin", the(&plan, WG_ACTION_START)->bin = 7);
+    BROKEN(".bin is no bin", the(&plan, WG_ACTION_FEED)->bin = -1);
+    BROKEN("as.start.count", the(&plan, WG_ACTION_START)->as.start.count = -2);
+    BROKEN("as.start.count", the(&plan, WG_ACTION_START)->as.start.count = INT64_MAX);
+    BROKEN("as.start.mass_kg", the(&plan, WG_ACTION_START)->as.start.count = -1;
+           the(&plan, WG_ACTION_START)->as.start.mass_kg = NAN);
+    BROKEN("as.start.age_days", the(&plan, WG_ACTION_START)->as.start.age_days = -1);
+    BROKEN("as.start.what", the(&plan, WG_ACTION_START)->as.start.what = (enum wg_movable)3);
+    BROKEN("together", the(&plan, WG_ACTION_START)->as.start.count = WG_MAX_STARTERS;
+           the(&plan, WG_ACTION_START)->to++);
+    BROKEN("as.feed.type", the(&plan, WG_ACTION_FEED)->as.feed.type = 1000);
+    BROKEN("as.feed.wet_kg", the(&plan, WG_ACTION_FEED)->as.feed.wet_kg = -1);
+    BROKEN("as.collect.share", the(&plan, WG_ACTION_COLLECT)->as.collect.share = 1.1);
+    BROKEN("as.collect.give_back", the(&plan, WG_ACTION_COLLECT)->as.collect.give_back = NAN);
+    BROKEN("as.traps.share", the(&plan, WG_ACTION_LAY_IN_TRAPS)->as.traps.share = -1);
+    BROKEN(".place is no place", the(&plan, WG_ACTION_LAY_IN_TRAPS)->place = 2);
+    BROKEN("as.pull.put_in", the(&plan, WG_ACTION_PULL_TRAPS)->as.pull.put_in = 2);
+    BROKEN("as.scoop.share", the(&plan, WG_ACTION_SCOOP)->as.scoop.share = 2);
+    BROKEN("as.scoop.mass_kg", the(&plan, WG_ACTION_SCOOP)->as.scoop.mass_kg = -2);
+    BROKEN("as.move.to_bin", the(&plan, WG_ACTION_MOVE)->as.move.to_bin = -1);
+    BROKEN("as.move.what", the(&plan, WG_ACTION_MOVE)->as.move.what = (enum wg_movable)9);
+    BROKEN("where it starts", the(&plan, WG_ACTION_MOVE)->as.move.to_bin = 0);
+    BROKEN(".bin must be -1", the(&plan, WG_ACTION_SET)->bin = 64);
+    BROKEN("as.set.key", the(&plan, WG_ACTION_SET)->as.set.key = (enum wg_setting_key)77);
+    BROKEN("as.set.value", the(&plan, WG_ACTION_SET)->as.set.value = 1e9);
+    BROKEN("as.clear.share", the(&plan, WG_ACTION_CLEAR)->as.clear.share = NAN);
 }
 
 Test(plan_check, refuses_goals_feed_mishaps_and_animals_that_cannot_be) {
@@ -240,7 +241,7 @@ static void spoil_action(struct wg_plan *plan, struct draw *draw) {
         action->as.start.count = ANY(draw, ill_counts);
         break;
     case 1:
-        action->kind = (enum wg_do)ANY(draw, ill_ints);
+        action->kind = (enum wg_action_kind)ANY(draw, ill_ints);
         break;
     case 2:
         set_number(&action->as, sizeof action->as, draw);
@@ -249,7 +250,7 @@ static void spoil_action(struct wg_plan *plan, struct draw *draw) {
         set_int(&action->as, sizeof action->as, draw);
         break;
     case 4:
-        action->kind = (enum wg_do)(next(draw) % WG_N_DO);
+        action->kind = (enum wg_action_kind)(next(draw) % WG_N_ACTIONS);
         wg_plan_sort(plan);
         break;
     default:

@@ -97,17 +97,17 @@ static struct wg_plan plan;
 
 static void small_plan(void) {
     plan_laboratory(&plan, 30, 8);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 14, 20);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 14, 20);
     plan.n_goals = 1;
     plan.goal[0] = (struct wg_goal){.kind = WG_GOAL_SURVIVE, .by = plan.last_day, .weeks = 1, .chance = 0.9};
 }
 
 static int live(void *self, double value, int64_t first, int64_t n, int64_t *hits, struct wg_error *err) {
-    struct wg_odds odds;
+    struct wg_goal_tally odds;
     (void)self;
     plan.actions[0].as.start.count = (int64_t)value;
-    wg_odds_init(&odds, &plan);
-    const struct wg_observer observer = wg_odds_observer(&odds);
+    wg_goal_tally_init(&odds, &plan);
+    const struct wg_observer observer = wg_goal_tally_observer(&odds);
     const struct wg_ensemble_options options = {.first = first, .count = n, .threads = 1};
     const int code = wg_ensemble_run(&plan, &options, &observer, 1, err);
     hits[0] += odds.hits[0];
@@ -128,19 +128,19 @@ static const struct wg_size_question question = {.trial = live,
                                                  .batch = 20,
                                                  .most = 200};
 static struct wg_size found;
-static struct wg_matters mattering;
+static struct wg_sensitivity mattering;
 
 static int size(struct wg_error *err) {
     return wg_size_search(&question, &found, err);
 }
 
 static int matters(struct wg_error *err) {
-    const struct wg_matters_options options = {
-        .outcome = WG_MATTERS_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 1};
-    return wg_matters_run(&plan, &options, &mattering, err);
+    const struct wg_sensitivity_options options = {
+        .outcome = WG_SENSITIVITY_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 1};
+    return wg_sensitivity_run(&plan, &options, &mattering, err);
 }
 
-static struct wg_note notes[2];
+static struct wg_log_entry notes[2];
 
 static int fit(struct wg_error *err) {
     struct wg_fit fitted = {0};
@@ -171,9 +171,9 @@ static int fail_everywhere(int (*study)(struct wg_error *err), int code) {
 }
 
 static void make_notes(void) {
-    notes[0] = (struct wg_note){.kind = WG_SEEN_ADULTS, .day = plan.first_day + 2, .since = plan.first_day};
-    notes[1] = (struct wg_note){
-        .kind = WG_SEEN_BIN_TEMPERATURE, .day = plan.first_day + 4, .since = plan.first_day, .bin = 0, .value = 27};
+    notes[0] = (struct wg_log_entry){.kind = WG_LOG_ADULTS, .day = plan.first_day + 2, .since = plan.first_day};
+    notes[1] = (struct wg_log_entry){
+        .kind = WG_LOG_BIN_TEMPERATURE, .day = plan.first_day + 4, .since = plan.first_day, .bin = 0, .value = 27};
 }
 
 Test(decide_faults, memory_in_size) {
@@ -201,15 +201,15 @@ Test(decide_faults, memory_in_fit) {
 
 /* Those that study many plans do the work themselves where a thread cannot be had: the same numbers. */
 Test(decide_faults, threads_that_do_not_start_change_no_number) {
-    static struct wg_matters alone, helped;
-    const struct wg_matters_options options = {
-        .outcome = WG_MATTERS_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 3};
+    static struct wg_sensitivity alone, helped;
+    const struct wg_sensitivity_options options = {
+        .outcome = WG_SENSITIVITY_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 3};
     small_plan();
-    cr_assert_eq(wg_matters_run(&plan, &options, &helped, NULL), 0);
+    cr_assert_eq(wg_sensitivity_run(&plan, &options, &helped, NULL), 0);
     atomic_store(&armed_threads, 1);
     atomic_store(&calls, 0);
     atomic_store(&fail_at, 1);
-    cr_assert_eq(wg_matters_run(&plan, &options, &alone, NULL), 0);
+    cr_assert_eq(wg_sensitivity_run(&plan, &options, &alone, NULL), 0);
     atomic_store(&armed_threads, 0);
     cr_expect_gt(atomic_load(&calls), 0);
     cr_expect_gt(alone.sd, 0, "something matters here");
@@ -225,7 +225,7 @@ static struct case_ {
     struct wg_scenario scenario;
     struct wg_vary vary;
     struct wg_fit fit;
-    struct wg_log log;
+    struct wg_keeper_log log;
     struct wg_answer answer;
 } it;
 
@@ -241,10 +241,10 @@ static void begin(enum wg_answer_kind kind) {
     fresh_folder(it.folder);
     (void)snprintf(it.path, sizeof it.path, "%s/a.h5", it.folder);
     it.vary = (struct wg_vary){.path = "starter.1.count", .value = 20, .step = 1};
-    it.log = (struct wg_log){.note = notes, .n = 2};
+    it.log = (struct wg_keeper_log){.note = notes, .n = 2};
     if (kind == WG_ANSWER_SIZE)
         cr_assert_eq(size(NULL), 0);
-    if (kind == WG_ANSWER_MATTERS)
+    if (kind == WG_ANSWER_SENSITIVITY)
         cr_assert_eq(matters(NULL), 0);
     const struct wg_fit_options options = {.draws = 100, .per_draw = 1, .most_rounds = 1, .threads = 1};
     if (kind == WG_ANSWER_FIT)
@@ -326,7 +326,7 @@ Test(decide_faults, of_the_file_of_size) {
 }
 
 Test(decide_faults, of_the_file_of_what_matters) {
-    all_faults(WG_ANSWER_MATTERS);
+    all_faults(WG_ANSWER_SENSITIVITY);
 }
 
 Test(decide_faults, of_the_file_of_fit) {

@@ -3,7 +3,7 @@
  * order of time. Whatever the threads, the failure of the lowest replicate is the one told, what comes before it is
  * shown, and nothing waits for ever.
  *
- * For the failures in a replicate a stand-in takes the place of wg_colony_live(). It knows which replicate it is given
+ * For the failures in a replicate a stand-in takes the place of wg_colony_run(). It knows which replicate it is given
  * by the first number of the stream.
  */
 #include "forecast/watching.h"
@@ -70,14 +70,14 @@ static void wait_ms(int ms) {
     (void)nanosleep(&span, NULL);
 }
 
-int __real_wg_colony_live(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
+int __real_wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
                           struct wg_diary *diary, struct wg_error *err);
-int __wrap_wg_colony_live(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
+int __wrap_wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
                           struct wg_diary *diary, struct wg_error *err);
-int __wrap_wg_colony_live(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
+int __wrap_wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
                           struct wg_diary *diary, struct wg_error *err) {
     if (!stand_in.on)
-        return __real_wg_colony_live(colony, weather, chance, mishap, diary, err);
+        return __real_wg_colony_run(colony, weather, chance, mishap, diary, err);
     atomic_fetch_add(&stand_in.lived, 1);
     const uint64_t number = wg_rng_bits(chance);
     int k = 0;
@@ -129,7 +129,7 @@ Test(ensemble_faults, memory_that_is_missing_anywhere_is_said) {
     for (int threads = 1; threads <= 2; threads++) {
         struct wg_plan plan;
         plan_outdoors(&plan, 20);
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 1000);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 1000);
         atomic_store(&armed_memory, 1);
         const int failures = fail_everywhere(&plan, threads, WG_ERR_MEMORY);
         atomic_store(&armed_memory, 0);
@@ -223,7 +223,7 @@ Test(ensemble_faults, workers_wait_for_a_slow_reader) {
         struct slow_reader reader = {0};
         plan_laboratory(&plan, 27, 5);
         stand_in_begin(&plan);
-        const struct wg_observer observer = {.see = read_slowly, .self = &reader};
+        const struct wg_observer observer = {.on_replicate = read_slowly, .self = &reader};
         const struct wg_ensemble_options options = {.count = KNOWN, .threads = threads};
         cr_assert_eq(wg_ensemble_run(&plan, &options, &observer, 1, &err), 0, "%s", err.text);
         cr_assert_eq(reader.seen, KNOWN);

@@ -44,14 +44,14 @@ static void starve(const char *name, int otherwise) {
     snprintf(path, sizeof path, WG_SOURCE_DIR "/%s", name);
     for (long k = 0; k < 5000; k++) {
         struct wg_scenario scenario;
-        struct wg_problems problems;
+        struct wg_mistakes problems;
         struct wg_error err = {0};
         left = k;
         const int code = wg_scenario_read(&scenario, path, &problems, &err);
         const long unused = left;
         left = -1;
         wg_scenario_free(&scenario);
-        wg_problems_free(&problems);
+        wg_mistakes_free(&problems);
         if (unused >= 0) {
             cr_expect_eq(code, otherwise);
             cr_expect_gt(k, 10, "allocations were not counted");
@@ -77,7 +77,7 @@ Test(scenario_faults, broken_file) {
 
 Test(scenario_faults, description) {
     struct wg_scenario scenario;
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     cr_assert_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR "/scenarios/smallest.yaml", &problems, &err), 0);
     for (long k = 0; k < 5; k++) { /* its memory is libc's own: it succeeds, or gives NULL */
@@ -87,5 +87,5 @@ Test(scenario_faults, description) {
         free(text);
     }
     wg_scenario_free(&scenario);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
 }

@@ -97,7 +97,7 @@ Test(drawing, numbers_in_words) {
                  {1.5e18, "1.5 x 10^18",
                   "1.5\xC3\x97"
                   "10\xC2\xB9\xE2\x81\xB8"}};
-    char text[WG_LABEL];
+    char text[WG_LABEL_SIZE];
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
         wg_show_number(pairs[i].value, text);
         expect(text, pairs[i].number);
@@ -161,7 +161,7 @@ static const bool yes = true, no = false;
 
 /* One word without a space, wider than its 200 units; what stands right of them is painted over or not. */
 static void draw_long_word(struct wg_canvas *canvas, const void *is_covered) {
-    const struct wg_lettering lettering = {21, true, WG_BLACK};
+    const struct wg_text_style lettering = {21, true, WG_BLACK};
     (void)wg_canvas_paragraph(canvas, 100, 100, RIGHT_EDGE - 100, 1, &lettering,
                               "k\xC3\xBCrbiskernmehlwurmkistendeckelhalter");
     (void)wg_canvas_paragraph(canvas, 100, 200, RIGHT_EDGE - 100, 2, &lettering,
@@ -176,7 +176,7 @@ Test(drawing, a_word_that_is_too_long_ends_where_its_room_ends) {
 
 /* Marks at a frame's sides, in numbers too wide for the room beside it; the sheet's last unit painted over or not. */
 static void draw_narrow_name(struct wg_canvas *canvas, const void *name) {
-    const struct wg_lettering lettering = {20, true, WG_WORDS};
+    const struct wg_text_style lettering = {20, true, WG_TEXT_COLOUR};
     wg_canvas_name(canvas, 100, 100, 120, &lettering, name);
 }
 
@@ -194,7 +194,7 @@ Test(drawing, names_that_differ_at_their_ends_stay_different) {
 
 static void draw_wide_ticks(struct wg_canvas *canvas, const void *is_covered) {
     const struct wg_axes axes = {.left = 90, .right = sheet.width - 90, .top = 40, .bottom = 360, .high = 2.5e14};
-    wg_axes_values(canvas, &axes, &(struct wg_side){"kg", 1, 0}, &(struct wg_side){"lb", 2.5, 0});
+    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"kg", 1, 0}, &(struct wg_axis_scale){"lb", 2.5, 0});
     if (*(const bool *)is_covered) {
         wg_canvas_box(canvas, 0, 0, 1, sheet.height, WG_WHITE);
         wg_canvas_box(canvas, sheet.width - 1, 0, sheet.width, sheet.height, WG_WHITE);
@@ -228,7 +228,8 @@ Test(drawing, a_period_of_one_day_has_it_in_the_middle) {
 static void draw_masses(struct wg_canvas *canvas, const void *is_by_hand) {
     const struct wg_axes axes = {.left = 90, .right = sheet.width - 90, .top = 40, .bottom = 360, .high = 0.05};
     if (*(const bool *)is_by_hand) /* an ounce is the sixteenth of a pound */
-        wg_axes_values(canvas, &axes, &(struct wg_side){"g", 1000, 0}, &(struct wg_side){"oz", 16 / 0.45359237, 0});
+        wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"g", 1000, 0},
+                       &(struct wg_axis_scale){"oz", 16 / 0.45359237, 0});
     else
         wg_axes_masses(canvas, &axes);
 }
@@ -239,15 +240,15 @@ Test(drawing, light_weights_are_in_grams_and_ounces) {
 
 static void measure(struct wg_canvas *canvas, const void *unused) {
     (void)unused;
-    const struct wg_lettering large = {30, true, WG_BLACK};
+    const struct wg_text_style large = {30, true, WG_BLACK};
     static const char words[] = "Most crawls off in the five weeks from 24 November";
     const double width = wg_canvas_text_width(canvas, &large, words);
-    cr_expect_float_eq(wg_canvas_shrunk(canvas, large, 20, width + 1, 1, words).size, 30, EPSILON);
-    const struct wg_lettering smaller = wg_canvas_shrunk(canvas, large, 20, 0.9 * width, 1, words);
+    cr_expect_float_eq(wg_canvas_fit_text(canvas, large, 20, width + 1, 1, words).size, 30, EPSILON);
+    const struct wg_text_style smaller = wg_canvas_fit_text(canvas, large, 20, 0.9 * width, 1, words);
     cr_expect_leq(wg_canvas_text_width(canvas, &smaller, words), 0.9 * width);
     cr_expect_geq(smaller.size, 0.9 * 30 - 1);
-    cr_expect_float_eq(wg_canvas_shrunk(canvas, large, 20, 0.1 * width, 1, words).size, 20, EPSILON);
-    cr_expect_float_eq(wg_canvas_shrunk(canvas, large, 20, 0.7 * width, 2, words).size, 30, EPSILON);
+    cr_expect_float_eq(wg_canvas_fit_text(canvas, large, 20, 0.1 * width, 1, words).size, 20, EPSILON);
+    cr_expect_float_eq(wg_canvas_fit_text(canvas, large, 20, 0.7 * width, 2, words).size, 30, EPSILON);
 }
 
 Test(drawing, letters_shrink_until_the_words_fit) {

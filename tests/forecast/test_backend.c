@@ -13,13 +13,13 @@ static struct wg_error err;
 
 static void small_plan(struct wg_plan *plan) {
     plan_outdoors(plan, 40);
-    plan_start(plan, 0, WG_WHAT_LARVAE, 5, 500);
+    plan_start(plan, 0, WG_MOVABLE_LARVAE, 5, 500);
     plan_feed(plan, 1.0);
 }
 
 static int watch_some(struct watching *watching, const struct wg_plan *plan,
                       const struct wg_ensemble_options *options) {
-    const struct wg_observer observer = {.see = watch_see, .self = watching};
+    const struct wg_observer observer = {.on_replicate = watch_see, .self = watching};
     return wg_ensemble_run(plan, options, &observer, 1, &err);
 }
 
@@ -65,7 +65,7 @@ Test(elsewhere, is_asked_in_place_of_threads) {
     struct wg_plan plan;
     struct watching nobody = {0};
     struct somebody somebody = {.answer = WG_STOPPED};
-    const struct wg_elsewhere elsewhere = {ask, &somebody};
+    const struct wg_backend elsewhere = {ask, &somebody};
     small_plan(&plan);
     const struct wg_ensemble_options options = {.first = 7, .count = 5, .elsewhere = &elsewhere};
     cr_assert_eq(watch_some(&nobody, &plan, &options), WG_STOPPED);
@@ -80,6 +80,6 @@ Test(elsewhere, is_asked_in_place_of_threads) {
 Test(elsewhere, an_ordinary_build_is_alone) {
     cr_assert_eq(wg_ranks_begin(NULL, NULL, &err), 0);
     cr_assert_eq(wg_ranks_count(), 1);
-    cr_assert_eq(wg_ranks_me(), 0);
+    cr_assert_eq(wg_ranks_rank(), 0);
     wg_ranks_end();
 }

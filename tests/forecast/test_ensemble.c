@@ -17,7 +17,7 @@ static struct wg_error err;
 /* A season outdoors with all that chance can do: weather, births and deaths, power cuts, raids, wild flies. */
 static void chancy_plan(struct wg_plan *plan) {
     plan_outdoors(plan, 70);
-    plan_start(plan, 0, WG_WHAT_LARVAE, 5, 3000);
+    plan_start(plan, 0, WG_MOVABLE_LARVAE, 5, 3000);
     plan_feed(plan, 1.4);
     plan_collect(plan, 0.5);
     plan->mishaps =
@@ -124,9 +124,9 @@ Test(ensemble, gives_another_colony_the_same_weather_and_power_cuts) {
     for (int i = 0; i < 2; i++) {
         struct wg_plan plan;
         chancy_plan(&plan);
-        plan_start(&plan, 10, WG_WHAT_EGGS, 0, i == 0 ? 1 : 100000);
+        plan_start(&plan, 10, WG_MOVABLE_EGGS, 0, i == 0 ? 1 : 100000);
         plan.species.larva_dry = i == 0 ? 0.33 : 0.30;
-        const struct wg_observer observer = {.see = note_winter, .self = &winters[i]};
+        const struct wg_observer observer = {.on_replicate = note_winter, .self = &winters[i]};
         const struct wg_ensemble_options options = {.count = 8, .threads = 2};
         cr_assert_eq(wg_ensemble_run(&plan, &options, &observer, 1, &err), 0, "%s", err.text);
         wg_plan_free(&plan);
@@ -173,7 +173,7 @@ static void progress(void *self, int64_t done, int64_t count) {
 Test(ensemble, calls_observers_and_progress_in_order_in_the_calling_thread) {
     struct wg_plan plan;
     plan_laboratory(&plan, 27, 10);
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 1000);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 1000);
     struct roll roll = {.caller = pthread_self()};
     struct pupil pupils[2] = {{&roll, 0}, {&roll, 1}};
     const struct wg_observer observers[2] = {{answer, &pupils[0]}, {answer, &pupils[1]}};
@@ -229,7 +229,7 @@ Test(ensemble, stops_when_asked_to) {
         int seen = 0;
         plan_laboratory(&plan, 27, 5);
         atomic_store(&stop, 0);
-        const struct wg_observer observer = {.see = stop_at_sixth, .self = &seen};
+        const struct wg_observer observer = {.on_replicate = stop_at_sixth, .self = &seen};
         const struct wg_ensemble_options options = {.count = 1000000, .threads = threads, .stop = &stop};
         cr_assert_eq(wg_ensemble_run(&plan, &options, &observer, 1, &err), WG_STOPPED);
         cr_assert_eq(seen, 6, "nothing is shown after the stop");
@@ -243,7 +243,7 @@ Test(ensemble, shows_nothing_if_asked_to_stop_at_once) {
     int seen = 0;
     plan_laboratory(&plan, 27, 5);
     atomic_store(&stop, 1);
-    const struct wg_observer observer = {.see = stop_at_sixth, .self = &seen};
+    const struct wg_observer observer = {.on_replicate = stop_at_sixth, .self = &seen};
     const struct wg_ensemble_options options = {.count = 10, .threads = 2, .stop = &stop};
     cr_assert_eq(wg_ensemble_run(&plan, &options, &observer, 1, &err), WG_STOPPED);
     cr_assert_eq(seen, 0);
@@ -268,7 +268,7 @@ Test(ensemble, names_the_day_and_the_way_out_when_a_colony_outgrows_all_count) {
     struct wg_diary diary;
     char date[24], first[sizeof err.text] = "";
     plan_laboratory(&plan, 29, 2000);
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 1000000);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 1000000);
     plan_live(&plan, 0, &diary);
     cr_assert_geq(diary.stopped_day, plan.first_day, "the test needs a colony without bounds");
     wg_day_format_long(diary.stopped_day, date);

@@ -36,7 +36,7 @@ static void show(struct fixture *fixture, double crawl_off_kg, double first_adul
     fixture->diary.total_crawl_off_mass = crawl_off_kg;
     fixture->diary.first_adult_day = first_adult_day;
     fixture->diary.survived = survived;
-    cr_assert_eq(fixture->observer.see(fixture->observer.self, fixture->summary.n, &fixture->diary, &err), 0);
+    cr_assert_eq(fixture->observer.on_replicate(fixture->observer.self, fixture->summary.n, &fixture->diary, &err), 0);
 }
 
 static void assert_spread(const struct wg_spread *spread, const double q[5]) {
@@ -172,7 +172,7 @@ Test(summary, is_filled_by_an_ensemble) {
     struct fixture fixture;
     struct wg_spread spread;
     open_fixture(&fixture, 12);
-    plan_start(&fixture.plan, 0, WG_WHAT_EGGS, 0, 5000);
+    plan_start(&fixture.plan, 0, WG_MOVABLE_EGGS, 0, 5000);
     const struct wg_ensemble_options options = {.count = 12, .threads = 3};
     cr_assert_eq(wg_ensemble_run(&fixture.plan, &options, &fixture.observer, 1, &err), 0, "%s", err.text);
     cr_assert_eq(fixture.summary.n, 12);

@@ -9,7 +9,7 @@
 
 static struct wg_error err;
 static struct wg_plan plan;
-static struct wg_watch watch;
+static struct wg_warning_tally watch;
 static struct wg_work work;
 static struct wg_diary diary;
 static struct wg_warnings found;
@@ -30,9 +30,9 @@ static void begin(void) {
 }
 
 static void see(void) {
-    const struct wg_observer observers[] = {wg_watch_observer(&watch), wg_work_observer(&work)};
+    const struct wg_observer observers[] = {wg_warning_observer(&watch), wg_work_observer(&work)};
     for (int i = 0; i < 2; i++)
-        cr_assert_eq(observers[i].see(observers[i].self, watch.n, &diary, &err), 0);
+        cr_assert_eq(observers[i].on_replicate(observers[i].self, watch.n, &diary, &err), 0);
 }
 
 static void end(void) {
@@ -51,7 +51,7 @@ Test(warnings, whatever_its_power_a_mat_that_falls_short_is_warned_of) {
         plan_laboratory(&plan, 27, 30);
         plan_feed(&plan, 1);
         plan.bins[0].spec.mat.power_w = rows[i].power_w;
-        watch = (struct wg_watch){0};
+        watch = (struct wg_warning_tally){0};
         begin();
         diary.mat_short[12] = rows[i].short_w;
         diary.power_out_hours[11] = 12; /* the mains were off the day before: nothing that was lacked came of that */
@@ -78,7 +78,7 @@ Test(warnings, of_heaters_heat_and_missing_larvae) {
     begin();
     diary.heater_short[3] = 1000;
     diary.heater_short[9] = 400;
-    diary.bin_high[5] = WG_WATCH_HOT_C; /* at the limit is not past it */
+    diary.bin_high[5] = WG_WARNING_HOT_C; /* at the limit is not past it */
     diary.total_asked_not_there = 0.0005;
     see();
     cr_expect_eq(watch.hot[0].replicates, 0);
@@ -101,13 +101,13 @@ Test(warnings, of_work_that_meets_nobody) {
     plan_laboratory(&plan, 27, 30);
     plan_feed(&plan, 1);
     const int32_t day = plan.first_day;
-    plan_add(&plan, (struct wg_action){.kind = WG_DO_SCOOP,
+    plan_add(&plan, (struct wg_action){.kind = WG_ACTION_SCOOP,
                                        .from = day + 5,
                                        .to = day + 5,
                                        .every = 1,
                                        .place = -1,
                                        .as.scoop = {.mass_kg = -1, .share = 0.5}});
-    plan_add(&plan, (struct wg_action){.kind = WG_DO_SCOOP,
+    plan_add(&plan, (struct wg_action){.kind = WG_ACTION_SCOOP,
                                        .from = day + 10,
                                        .to = day + 20,
                                        .every = 5,
@@ -121,9 +121,9 @@ Test(warnings, of_work_that_meets_nobody) {
     see();
     end();
     cr_assert_eq(found.n, 1);
-    cr_expect_eq(found.list[0].kind, WG_WARN_NOBODY);
+    cr_expect_eq(found.list[0].kind, WG_WARN_NO_ANIMALS);
     cr_expect_eq(found.list[0].from_day, day + 5);
-    cr_expect(found.list[0].once && found.list[0].action == WG_DO_SCOOP);
+    cr_expect(found.list[0].once && found.list[0].action == WG_ACTION_SCOOP);
 }
 
 /* Hungry in weeks 0, 2, 3: three weeks, two of them in a row from day 14. A single hungry week is told, too. */
@@ -158,13 +158,13 @@ Test(warnings, of_too_much_feed_however_it_is_parted) {
             plan_laboratory(&plan, 27, 98);
             plan.feed_unlimited = false;
             plan_add(&plan, (struct wg_action){
-                                .kind = WG_DO_FEED,
+                                .kind = WG_ACTION_FEED,
                                 .from = plan.first_day,
                                 .to = plan.first_day + 69,
                                 .every = every[i],
                                 .place = -1,
                                 .as.feed = {.type = wg_feed_find("kitchen scraps"), .wet_kg = 10.0 * every[i]}});
-            watch = (struct wg_watch){0};
+            watch = (struct wg_warning_tally){0};
             begin();
             for (int day = 28; day < 98; day++)
                 diary.feed_left[day] = much ? 16 : 14;
@@ -181,18 +181,18 @@ Test(warnings, cautions_are_called_for_by_the_plan) {
     plan_outdoors(&plan, 30);
     plan.feed_unlimited = false;
     for (int c = 0; c < WG_N_CAUTIONS; c++)
-        cr_expect_not(wg_calls_for(&plan, (enum wg_caution)c), "%d", c);
+        cr_expect_not(wg_caution_applies(&plan, (enum wg_caution)c), "%d", c);
     wg_shelter_defaults(&plan.places[0].shelter, WG_SHED);
-    cr_expect(wg_calls_for(&plan, WG_CAUTION_DARK));
-    cr_expect_not(wg_calls_for(&plan, WG_CAUTION_POWER));
+    cr_expect(wg_caution_applies(&plan, WG_CAUTION_DARK));
+    cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_POWER));
     plan.places[0].shelter.lamp_hours = 12; /* lamps without a heater hang on a cord, too */
-    cr_expect(wg_calls_for(&plan, WG_CAUTION_POWER));
-    cr_expect_not(wg_calls_for(&plan, WG_CAUTION_DARK));
+    cr_expect(wg_caution_applies(&plan, WG_CAUTION_POWER));
+    cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_DARK));
     plan.places[0].shelter.lamp_hours = 0;
     plan.bins[0].spec.mat.power_w = 20;
-    cr_expect(wg_calls_for(&plan, WG_CAUTION_POWER));
+    cr_expect(wg_caution_applies(&plan, WG_CAUTION_POWER));
     plan_collect(&plan, 0.5);
-    cr_expect(wg_calls_for(&plan, WG_CAUTION_LAW));
+    cr_expect(wg_caution_applies(&plan, WG_CAUTION_LAW));
     wg_plan_free(&plan);
 }
 

@@ -35,7 +35,7 @@ static void close_fixture(struct fixture *f) {
 
 static void show(struct fixture *f) {
     const struct wg_observer observer = wg_work_observer(&f->work);
-    cr_assert_eq(observer.see(observer.self, f->work.n, &f->diary, &err), 0);
+    cr_assert_eq(observer.on_replicate(observer.self, f->work.n, &f->diary, &err), 0);
 }
 
 static void fill(double *series, int from, int to, double value) {
@@ -63,13 +63,13 @@ Test(work, feed_every_third_day_falls_into_its_weeks) {
     struct wg_work_week week;
     plan_laboratory(&f.plan, 27, 30);
     f.plan.feed_unlimited = false;
-    plan_add(&f.plan, (struct wg_action){.kind = WG_DO_FEED,
+    plan_add(&f.plan, (struct wg_action){.kind = WG_ACTION_FEED,
                                          .from = f.plan.first_day + 4,
                                          .to = f.plan.first_day + 20,
                                          .every = 3,
                                          .place = -1,
                                          .as.feed = {.type = wg_feed_find("pet food"), .wet_kg = 1}});
-    plan_start(&f.plan, 5, WG_WHAT_LARVAE, 9, 1000); /* larvae are no feed */
+    plan_start(&f.plan, 5, WG_MOVABLE_LARVAE, 9, 1000); /* larvae are no feed */
     cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
     cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
     show(&f);
@@ -105,7 +105,7 @@ Test(work, gives_quantiles_of_weekly_sums) {
 Test(work, keeps_the_first_ten_thousand_replicates_and_counts_all) {
     struct fixture f;
     open_fixture(&f, 2, 1000000);
-    cr_expect_eq(f.work.room, 10000);
+    cr_expect_eq(f.work.capacity, 10000);
     for (int k = 0; k < 10010; k++)
         show(&f);
     cr_expect_eq(f.work.n, 10010);
@@ -148,7 +148,7 @@ Test(work, places_with_traps_count_or_else_those_with_bins) {
     struct wg_plan plan;
     plan_laboratory(&plan, 27, 30);
     cr_expect(wg_work_has_traps(&plan, 0), "no traps at all: the place with bins");
-    plan_add(&plan, (struct wg_action){.kind = WG_DO_PULL_TRAPS, .every = 1, .bin = -1, .place = 1});
+    plan_add(&plan, (struct wg_action){.kind = WG_ACTION_PULL_TRAPS, .every = 1, .bin = -1, .place = 1});
     cr_expect_not(wg_work_has_traps(&plan, 0));
     cr_expect(wg_work_has_traps(&plan, 1));
     wg_plan_free(&plan);
@@ -202,7 +202,7 @@ Test(work, agrees_with_a_colony_that_lived) {
     struct fixture f;
     struct wg_work_week week;
     plan_laboratory(&f.plan, 28, 60);
-    plan_start(&f.plan, 0, WG_WHAT_LARVAE, 5, 10000);
+    plan_start(&f.plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
     plan_feed(&f.plan, 1);
     cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
     plan_live(&f.plan, 0, &f.diary);

@@ -52,7 +52,7 @@ static inline int watch_see(void *self, int64_t replicate, const struct wg_diary
 /* Runs replicates first..first+count-1 on so many threads with one observer. */
 static inline int watch_run(struct watching *watching, const struct wg_plan *plan, int64_t first, int64_t count,
                             int threads, struct wg_error *err) {
-    const struct wg_observer observer = {.see = watch_see, .self = watching};
+    const struct wg_observer observer = {.on_replicate = watch_see, .self = watching};
     const struct wg_ensemble_options options = {.first = first, .count = count, .threads = threads};
     return wg_ensemble_run(plan, &options, &observer, 1, err);
 }

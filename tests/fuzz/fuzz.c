@@ -73,9 +73,9 @@ static int is_printable(const char *text) {
     return 1;
 }
 
-void fuzz_look_at(const struct wg_problems *problems) {
+void fuzz_look_at(const struct wg_mistakes *problems) {
     for (size_t i = 0; i < problems->n; i++) {
-        char *const text = wg_problem_text(problems, i);
+        char *const text = wg_mistake_text(problems, i);
         MUST(text != NULL && strstr(text, "error: ") != NULL);
         MUST(text[strlen(text) - 1] == '\n');
         MUST(strlen(problems->items[i].message) > 5);

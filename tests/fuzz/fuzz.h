@@ -31,7 +31,7 @@ _Noreturn void fuzz_failed(const char *condition, const char *file, int line);
 const char *fuzz_file(const uint8_t *data, size_t size);
 
 /** Shows every mistake as people would see it and looks at the text: printable, located, ended by a new line. */
-void fuzz_look_at(const struct wg_problems *problems);
+void fuzz_look_at(const struct wg_mistakes *problems);
 
 /** A sentence about a mistake: not empty, one line, no control characters but those that say() cleans. */
 void fuzz_look_at_error(int code, const struct wg_error *err);

@@ -13,21 +13,21 @@ static const char plan_text[] = "period: {from: 2026-09-15, to: 2027-09-14}\n"
 
 static const struct wg_plan *plan(void) {
     static struct wg_scenario scenario;
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     if (scenario.text == NULL) {
         MUST(wg_scenario_read_text(&scenario, "fuzz.yaml", plan_text, strlen(plan_text), NULL, 0, &problems, &err) ==
              0);
-        wg_problems_free(&problems);
+        wg_mistakes_free(&problems);
     }
     return &scenario.plan;
 }
 
 void fuzz_one(const uint8_t *data, size_t size) {
-    struct wg_log log;
-    struct wg_problems problems;
+    struct wg_keeper_log log;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
-    const int code = wg_log_read(&log, fuzz_file(data, size), plan(), &problems, &err);
+    const int code = wg_keeper_log_read(&log, fuzz_file(data, size), plan(), &problems, &err);
     fuzz_look_at_error(code, &err);
     fuzz_look_at(&problems);
     MUST(code == WG_ERR_INPUT || problems.n == 0);
@@ -37,6 +37,6 @@ void fuzz_one(const uint8_t *data, size_t size) {
         MUST(isfinite(log.note[i].value) && log.note[i].bin >= 0 && log.note[i].bin < plan()->n_bins);
         MUST(i == 0 || log.note[i - 1].day <= log.note[i].day);
     }
-    wg_log_free(&log);
-    wg_problems_free(&problems);
+    wg_keeper_log_free(&log);
+    wg_mistakes_free(&problems);
 }

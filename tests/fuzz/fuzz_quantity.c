@@ -7,7 +7,7 @@
 #include <string.h>
 
 static void read_as(const char *text, enum wg_dimension dimension) {
-    char message[WG_QUANTITY_MESSAGE] = "", shown[WG_QUANTITY_SHOWN];
+    char message[WG_QUANTITY_MESSAGE] = "", shown[WG_QUANTITY_SHOWN_SIZE];
     double value = 12345;
     if (wg_quantity_read(text, dimension, &value, message) == 0) {
         MUST(isfinite(value));

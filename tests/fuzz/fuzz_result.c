@@ -77,18 +77,18 @@ static struct whole result, comparison;
 
 /* Before the first input, whose time is measured. */
 __attribute__((constructor)) static void make_both(void) {
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     char path[64];
     (void)snprintf(path, sizeof path, "/tmp/wintergrub-fuzz-%ld.h5", (long)getpid());
     MUST(wg_scenario_read_text(&scenario, "a.yaml", text, strlen(text), NULL, 0, &problems, &err) == 0);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     result = make_result(path);
     comparison = make_comparison(path);
 }
 
 /* One change to a file of *size bytes in `room`. */
-static void change(uint8_t *bytes, size_t *size, size_t room, const uint8_t *how) {
+static void change(uint8_t *bytes, size_t *size, size_t capacity, const uint8_t *how) {
     const size_t at = ((size_t)how[0] << 16 | (size_t)how[1] << 8 | how[2]) % (*size + 1);
     const size_t much = (size_t)how[4] << 8 | how[5];
     switch (how[3] % 4) {
@@ -103,8 +103,8 @@ static void change(uint8_t *bytes, size_t *size, size_t room, const uint8_t *how
         memset(bytes + at, 0, much < *size - at ? much : *size - at);
         break;
     default: /* something more at the end */
-        memset(bytes + *size, how[4], how[5] < room - *size ? how[5] : room - *size);
-        *size += how[5] < room - *size ? how[5] : room - *size;
+        memset(bytes + *size, how[4], how[5] < capacity - *size ? how[5] : capacity - *size);
+        *size += how[5] < capacity - *size ? how[5] : capacity - *size;
     }
 }
 
@@ -132,13 +132,13 @@ void fuzz_one(const uint8_t *data, size_t size) {
         return;
     }
     const struct whole *const whole = data[0] == 'e' ? &result : &comparison;
-    const size_t room = whole->size + 1024;
-    uint8_t *const bytes = malloc(room);
+    const size_t capacity = whole->size + 1024;
+    uint8_t *const bytes = malloc(capacity);
     MUST(bytes != NULL);
     memcpy(bytes, whole->bytes, whole->size);
     size_t now = whole->size;
     for (size_t i = 1; i + 6 <= size; i += 6)
-        change(bytes, &now, room, data + i);
+        change(bytes, &now, capacity, data + i);
     const int same = now == whole->size && memcmp(bytes, whole->bytes, now) == 0;
     look_at(bytes, now, same && data[0] == 'e', same && data[0] == 'c');
     free(bytes);

@@ -22,7 +22,7 @@ static int see(void *self, int64_t replicate, const struct wg_diary *diary, stru
 
 void fuzz_one(const uint8_t *data, size_t size) {
     struct wg_scenario scenario;
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     int seen = 0;
     const int code = wg_scenario_read_text(&scenario, "fuzz.yaml", (const char *)data, size, NULL, 0, &problems, &err);
@@ -38,5 +38,5 @@ void fuzz_one(const uint8_t *data, size_t size) {
         MUST(seen == (lived == 0));
     }
     wg_scenario_free(&scenario);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
 }

@@ -24,7 +24,7 @@ static const char *weather(size_t *size) {
 
 void fuzz_one(const uint8_t *data, size_t size) {
     struct wg_scenario scenario;
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     size_t record_size;
     const char *const record = weather(&record_size);
@@ -39,5 +39,5 @@ void fuzz_one(const uint8_t *data, size_t size) {
         free(text);
     }
     wg_scenario_free(&scenario);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
 }

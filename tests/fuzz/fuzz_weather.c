@@ -5,7 +5,7 @@
 #include <math.h>
 #include <string.h>
 
-static void look_at(const struct wg_record *record, const struct wg_record_note *note) {
+static void look_at(const struct wg_weather_record *record, const struct wg_weather_record_note *note) {
     MUST(record->n_days > 0 && note->text[0] != '\0' && strlen(note->text) < sizeof note->text);
     for (int32_t i = 0; i < record->n_days; i++) {
         MUST(isfinite(record->low_c[i]) && isfinite(record->high_c[i]));
@@ -15,15 +15,15 @@ static void look_at(const struct wg_record *record, const struct wg_record_note 
 }
 
 void fuzz_one(const uint8_t *data, size_t size) {
-    for (int unit = WG_RECORD_UNIT_GUESSED; unit <= WG_RECORD_DEGF; unit++) {
-        struct wg_record record;
-        struct wg_record_note note;
+    for (int unit = WG_WEATHER_RECORD_UNIT_GUESSED; unit <= WG_WEATHER_RECORD_DEGF; unit++) {
+        struct wg_weather_record record;
+        struct wg_weather_record_note note;
         struct wg_error err = {0};
-        const int code =
-            wg_record_parse(&record, "fuzz.csv", (const char *)data, size, (enum wg_record_unit)unit, &note, &err);
+        const int code = wg_weather_record_parse(&record, "fuzz.csv", (const char *)data, size,
+                                                 (enum wg_weather_record_unit)unit, &note, &err);
         fuzz_look_at_error(code, &err);
         if (code == 0)
             look_at(&record, &note);
-        wg_record_free(&record);
+        wg_weather_record_free(&record);
     }
 }

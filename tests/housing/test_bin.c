@@ -28,7 +28,7 @@ static struct wg_bin_heat brood(double curve_w) {
     return (struct wg_bin_heat){.curve_w = curve_w, .from_c = 12.2, .to_c = 37.2, .root = 2.0, .fuel_j = HUGE_VAL};
 }
 
-static double settled(const struct wg_bin_day *day, struct wg_bin_around around) {
+static double settled(const struct wg_bin_day *day, struct wg_bin_surroundings around) {
     double temp_c = around.air_c;
     struct wg_bin_hour hour;
     for (int h = 0; h < 24 * 100; h++)
@@ -46,7 +46,7 @@ Test(bin, regression) {
     bin.substrate_kg = 65.0;
     const struct wg_bin_day day = day_of(&bin, 28.284271, 0.0);
     cr_assert_float_eq(day.heat_j_k, 214784.5, 0.01);
-    const struct wg_bin_around around = {.air_c = 20.0, .soil_c = 18.0, .vapour_kpa = 1.5};
+    const struct wg_bin_surroundings around = {.air_c = 20.0, .soil_c = 18.0, .vapour_kpa = 1.5};
     double temp_c = 25.0;
     struct wg_bin_hour hour;
     wg_bin_hour(&hour, &temp_c, &day, &around);
@@ -66,7 +66,7 @@ Test(bin, saturation_is_the_formula) {
     for (double from_c = -90.0; from_c < 100.0; from_c += 0.0625) {
         double temp_c = from_c;
         struct wg_bin_hour hour;
-        wg_bin_hour(&hour, &temp_c, &day, &(struct wg_bin_around){0});
+        wg_bin_hour(&hour, &temp_c, &day, &(struct wg_bin_surroundings){0});
         const double es_kpa = 0.6108 * exp(17.27 * from_c / (from_c + 237.3));
         cr_assert_float_eq(hour.evaporation_w / es_kpa, 1.0, 1e-14, "%g degC: %.17g", from_c,
                            hour.evaporation_w / es_kpa);
@@ -84,11 +84,11 @@ Test(bin, first_law_of_every_hour) {
         if (i % 5 > 0)
             day.heat = &heat;
         const double fuel_w = i % 5 == 1 ? next_between(&x, 0.0, 200.0) : HUGE_VAL;
-        const struct wg_bin_around around = {.air_c = next_between(&x, -15.0, 38.0),
-                                             .soil_c = next_between(&x, 0.0, 25.0),
-                                             .vapour_kpa = next_between(&x, 0.3, 3.0),
-                                             .sun_w_m2 = fmax(0.0, next_between(&x, -500.0, 1000.0)),
-                                             .fuel_w = fuel_w};
+        const struct wg_bin_surroundings around = {.air_c = next_between(&x, -15.0, 38.0),
+                                                   .soil_c = next_between(&x, 0.0, 25.0),
+                                                   .vapour_kpa = next_between(&x, 0.3, 3.0),
+                                                   .sun_w_m2 = fmax(0.0, next_between(&x, -500.0, 1000.0)),
+                                                   .fuel_w = fuel_w};
         const double start_c = next_between(&x, -5.0, 45.0);
         double temp_c = start_c;
         struct wg_bin_hour hour;
@@ -120,7 +120,7 @@ Test(bin, first_law_of_every_hour) {
 /* Larvae that eat more as they warm their bin, and stop where it is too warm: second by second with the curve itself. */
 Test(bin, larvae_along_the_tangent_are_good_enough) {
     const struct wg_bin_spec bin = usual(WG_OUTDOORS, 0.025);
-    const struct wg_bin_around around = {.air_c = 20.0, .soil_c = 18.0, .vapour_kpa = 1.5, .fuel_w = HUGE_VAL};
+    const struct wg_bin_surroundings around = {.air_c = 20.0, .soil_c = 18.0, .vapour_kpa = 1.5, .fuel_w = HUGE_VAL};
     for (double most_w = 5.0; most_w < 6000.0; most_w *= 2.0) { /* at the best temperature, near 31 degC */
         struct wg_bin_heat heat = brood(most_w / (31.0 * 18.8 * sqrt(6.2)));
         struct wg_bin_day day = day_of(&bin, 0.0, 0.0);
@@ -148,7 +148,7 @@ Test(bin, evaporation_along_the_tangent_is_good_enough) {
     /* Minute by minute with the true curve against one step of an hour. */
     const struct wg_bin_spec bin = usual(WG_OUTDOORS, 0.0);
     const struct wg_bin_day day = day_of(&bin, 30.0, 0.0);
-    const struct wg_bin_around around = {.air_c = 10.0, .soil_c = 12.0, .vapour_kpa = 0.9, .sun_w_m2 = 300.0};
+    const struct wg_bin_surroundings around = {.air_c = 10.0, .soil_c = 12.0, .vapour_kpa = 0.9, .sun_w_m2 = 300.0};
     double fine = 30.0, temp_c = 30.0;
     for (int i = 0; i < 36000; i++) {
         const double es = 0.6108 * exp(17.27 * fine / (fine + 237.3));
@@ -167,16 +167,16 @@ Test(bin, an_open_top_loses_heat_a_dry_or_foggy_one_does_not) {
     const struct wg_bin_day wet = day_of(&bin, 0.0, 0.0);
     bin.lid = 0.0;
     const struct wg_bin_day dry = day_of(&bin, 0.0, 0.0);
-    cr_assert_lt(settled(&wet, (struct wg_bin_around){.air_c = 20.0, .vapour_kpa = 1.2}), 18.0);
-    cr_assert_float_eq(settled(&dry, (struct wg_bin_around){.air_c = 20.0, .vapour_kpa = 1.2}), 20.0, 1e-9);
-    cr_assert_float_eq(settled(&wet, (struct wg_bin_around){.air_c = 20.0, .vapour_kpa = 2.4}), 20.0, 1e-9);
+    cr_assert_lt(settled(&wet, (struct wg_bin_surroundings){.air_c = 20.0, .vapour_kpa = 1.2}), 18.0);
+    cr_assert_float_eq(settled(&dry, (struct wg_bin_surroundings){.air_c = 20.0, .vapour_kpa = 1.2}), 20.0, 1e-9);
+    cr_assert_float_eq(settled(&wet, (struct wg_bin_surroundings){.air_c = 20.0, .vapour_kpa = 2.4}), 20.0, 1e-9);
 }
 
 Test(bin, twice_the_watts_twice_the_rise) {
     struct wg_bin_spec bin = usual(WG_SHED, 0.0);
     dry_bin(&bin);
     const struct wg_bin_day one = day_of(&bin, 20.0, 0.0), two = day_of(&bin, 40.0, 0.0);
-    const struct wg_bin_around around = {.air_c = 15.0, .vapour_kpa = 1.0};
+    const struct wg_bin_surroundings around = {.air_c = 15.0, .vapour_kpa = 1.0};
     const double rise = settled(&one, around) - 15.0;
     cr_assert_float_eq(rise, 20.0 / (3.5 * 1.7), 1e-9);
     cr_assert_float_eq(settled(&two, around) - 15.0, 2.0 * rise, 1e-9);
@@ -189,7 +189,8 @@ Test(bin, mat_holds_its_set_point) {
     double temp_c = 27.0;
     struct wg_bin_hour hour;
     for (int h = 0; h < 240; h++) {
-        wg_bin_hour(&hour, &temp_c, &day, &(struct wg_bin_around){.air_c = 3.0, .soil_c = 5.0, .vapour_kpa = 0.5});
+        wg_bin_hour(&hour, &temp_c, &day,
+                    &(struct wg_bin_surroundings){.air_c = 3.0, .soil_c = 5.0, .vapour_kpa = 0.5});
         cr_assert_float_eq(temp_c, 27.0, 1e-9);
         cr_assert_eq(hour.short_w, 0.0);
     }
@@ -204,7 +205,7 @@ Test(bin, power_off_it_cools_with_its_time_constant) {
     double temp_c = 27.0;
     struct wg_bin_hour hour;
     for (int h = 1; h <= 48; h++) {
-        wg_bin_hour(&hour, &temp_c, &day, &(struct wg_bin_around){.air_c = 7.0, .vapour_kpa = 1.0});
+        wg_bin_hour(&hour, &temp_c, &day, &(struct wg_bin_surroundings){.air_c = 7.0, .vapour_kpa = 1.0});
         cr_assert_float_eq(temp_c, 7.0 + 20.0 * exp(-h / tau_h), 1e-9);
     }
 }

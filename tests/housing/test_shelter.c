@@ -70,7 +70,7 @@ Test(shelter, heater_brings_the_air_to_its_set_point) {
     cr_assert_float_eq(nodes.air_c, 21.0, 1e-9);
     cr_assert_gt(hour.heater_w, 0.0);
     cr_assert_lt(hour.heater_w, 50000.0);
-    cr_assert_eq(wg_shelter_lack_w(&day, -3.0, 0.0, 0.0), 0.0);
+    cr_assert_eq(wg_shelter_shortfall_w(&day, -3.0, 0.0, 0.0), 0.0);
 }
 
 /* The last of ten days under one sky: how warm, and what the heater lacked. */
@@ -81,7 +81,7 @@ static double after_ten_days_c(const struct wg_shelter_spec *spec, double heater
     wg_shelter_day_start(&day, spec, 0.0, 0.0, 12.0, heater_w, 21.0);
     for (int h = 0; h < 240; h++)
         wg_shelter_hour(&hour, &nodes, &day, -3.0, 0.0, 0.0);
-    *lack_w = wg_shelter_lack_w(&day, -3.0, 0.0, 0.0);
+    *lack_w = wg_shelter_shortfall_w(&day, -3.0, 0.0, 0.0);
     return nodes.air_c;
 }
 

@@ -14,12 +14,12 @@ static bool is_of_two_places, does_nothing;
 
 /* Collects and traps throughout, so that a log may say so. */
 static void add_work(struct wg_plan *plan) {
-    plan_add(plan, (struct wg_action){.kind = WG_DO_COLLECT, .from = plan->first_day, .to = plan->last_day});
-    plan_add(plan,
-             (struct wg_action){.kind = WG_DO_LAY_IN_TRAPS, .from = plan->first_day, .to = plan->last_day, .bin = -1});
+    plan_add(plan, (struct wg_action){.kind = WG_ACTION_COLLECT, .from = plan->first_day, .to = plan->last_day});
+    plan_add(plan, (struct wg_action){
+                       .kind = WG_ACTION_LAY_IN_TRAPS, .from = plan->first_day, .to = plan->last_day, .bin = -1});
 }
 
-static int read_log(struct wg_log *log, const char *text, struct wg_problems *problems) {
+static int read_log(struct wg_keeper_log *log, const char *text, struct wg_mistakes *problems) {
     struct wg_plan plan;
     char path[64];
     struct wg_error err = {0};
@@ -33,15 +33,15 @@ static int read_log(struct wg_log *log, const char *text, struct wg_problems *pr
     cr_assert_not_null(file);
     fputs(text, file);
     fclose(file);
-    const int code = wg_log_read(log, path, &plan, problems, &err);
+    const int code = wg_keeper_log_read(log, path, &plan, problems, &err);
     remove(path);
     wg_plan_free(&plan);
     return code;
 }
 
 Test(log_file, notes_in_any_order_and_unit) {
-    struct wg_log log;
-    struct wg_problems problems;
+    struct wg_keeper_log log;
+    struct wg_mistakes problems;
     cr_assert_eq(read_log(&log,
                           "\xEF\xBB\xBFWhat;DATE;value;Where;Days\r\n"
                           "# a comment\r\n"
@@ -55,30 +55,30 @@ Test(log_file, notes_in_any_order_and_unit) {
                  0, "%s", problems.n > 0 ? problems.items[0].message : "");
     cr_assert_eq(log.n, 4);
     const int32_t first = wg_day_from_date((struct wg_date){2026, 1, 1});
-    cr_expect_eq(log.opening[WG_SEEN_CRAWL_OFF].day, first + 9, "nobody knows since when the first note counts");
-    cr_expect_eq(log.opening[WG_SEEN_CRAWL_OFF].line, 5);
-    cr_expect_eq(log.opening[WG_SEEN_EGGS_TRAPPED].line, 0);
-    cr_expect_eq(log.note[3].kind, WG_SEEN_CRAWL_OFF);
+    cr_expect_eq(log.opening[WG_LOG_CRAWL_OFF].day, first + 9, "nobody knows since when the first note counts");
+    cr_expect_eq(log.opening[WG_LOG_CRAWL_OFF].line, 5);
+    cr_expect_eq(log.opening[WG_LOG_EGGS_TRAPPED].line, 0);
+    cr_expect_eq(log.note[3].kind, WG_LOG_CRAWL_OFF);
     cr_expect_float_eq(log.note[3].value, 2 * 0.45359237, 1e-9);
     cr_expect_eq(log.note[3].since, first + 10);
     cr_expect_eq(log.note[1].since, log.note[1].day);
     cr_expect_float_eq(log.note[2].value, 30, 1e-9);
     cr_expect_eq(log.note[0].value, 12000);
     cr_expect_eq(log.note[0].since, first + 9);
-    wg_problems_free(&problems);
-    wg_log_free(&log);
+    wg_mistakes_free(&problems);
+    wg_keeper_log_free(&log);
 }
 
 static void says(const char *text, int line, int column, const char *part) {
-    struct wg_log log;
-    struct wg_problems problems;
+    struct wg_keeper_log log;
+    struct wg_mistakes problems;
     cr_expect_eq(read_log(&log, text, &problems), WG_ERR_INPUT, "%s", text);
     cr_assert_geq(problems.n, 1);
     cr_expect_eq(problems.items[0].line, line, "%s", text);
     cr_expect_eq(problems.items[0].column, column, "%s: %d", text, problems.items[0].column);
     cr_expect_not_null(strstr(problems.items[0].message, part), "%s", problems.items[0].message);
-    wg_problems_free(&problems);
-    wg_log_free(&log);
+    wg_mistakes_free(&problems);
+    wg_keeper_log_free(&log);
 }
 
 #define HEAD "date,what,value\n"
@@ -110,11 +110,11 @@ Test(log_file, notes_that_the_plan_can_never_produce_are_mistakes) {
     says("date,what,value,days\n2026-01-12,taken,1.2 lb,7\n", 2, 1, "takes nothing out on these days");
     says("date,what,value,days\n2026-01-12,eggs trapped,12000,7\n", 2, 1, "sets no traps on these days");
     does_nothing = false;
-    struct wg_log log;
-    struct wg_problems problems;
+    struct wg_keeper_log log;
+    struct wg_mistakes problems;
     cr_expect_eq(read_log(&log, "date,what,value,days\n2026-01-12,taken,1.2 lb,7\n", &problems), 0);
-    wg_problems_free(&problems);
-    wg_log_free(&log);
+    wg_mistakes_free(&problems);
+    wg_keeper_log_free(&log);
 }
 
 /* Read as 12 eggs before: a thousand times too few, and nobody told. */
@@ -125,15 +125,15 @@ Test(log_file, a_comma_for_thousands_is_no_new_column) {
 }
 
 Test(log_file, a_name_beside_what_counts_for_all_must_be_the_only_one) {
-    struct wg_log log;
-    struct wg_problems problems;
+    struct wg_keeper_log log;
+    struct wg_mistakes problems;
     cr_expect_eq(
         read_log(&log, "date,what,value,where\n2026-01-05,crawl-off,2 lb,tray,,\n2026-01-06,adults,Yes,\n", &problems),
         0, "%s", problems.n > 0 ? problems.items[0].message : "");
     cr_expect_eq(log.n, 1);
-    cr_expect_eq(log.opening[WG_SEEN_CRAWL_OFF].line, 2);
-    wg_problems_free(&problems);
-    wg_log_free(&log);
+    cr_expect_eq(log.opening[WG_LOG_CRAWL_OFF].line, 2);
+    wg_mistakes_free(&problems);
+    wg_keeper_log_free(&log);
     is_of_two_places = true;
     says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tray\n", 2, 27, "all bins and places together");
     says("date,what,value,where\n2026-01-05,eggs trapped,200,second\n", 2, 29, "all bins and places together");

@@ -23,21 +23,21 @@ static char *slurp(const char *name, size_t *size) {
     return text;
 }
 
-static int parse(struct wg_record *record, const char *text, enum wg_record_unit unit, struct wg_record_note *note,
-                 struct wg_error *err) {
+static int parse(struct wg_weather_record *record, const char *text, enum wg_weather_record_unit unit,
+                 struct wg_weather_record_note *note, struct wg_error *err) {
     *err = (struct wg_error){0};
-    return wg_record_parse(record, "file", text, strlen(text), unit, note, err);
+    return wg_weather_record_parse(record, "file", text, strlen(text), unit, note, err);
 }
 
 static void refuse(const char *text, const char *says) {
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err;
-    cr_expect_eq(parse(&record, text, WG_RECORD_UNIT_GUESSED, &note, &err), WG_ERR_INPUT, "%s", says);
+    cr_expect_eq(parse(&record, text, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), WG_ERR_INPUT, "%s", says);
     char all[1024];
     snprintf(all, sizeof all, "%s: %s", err.where, err.text);
     cr_expect_not_null(strstr(all, says), "%s\n%s", says, all);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
 }
 
 Test(weather_file, every_layout_gives_the_same_four_days) {
@@ -54,11 +54,12 @@ Test(weather_file, every_layout_gives_the_same_four_days) {
         size_t size;
         snprintf(name, sizeof name, "tests/data/weather/%s", files[f].name);
         char *const text = slurp(name, &size);
-        struct wg_record record;
-        struct wg_record_note note;
+        struct wg_weather_record record;
+        struct wg_weather_record_note note;
         struct wg_error err = {0};
-        cr_assert_eq(wg_record_parse(&record, files[f].name, text, size, WG_RECORD_UNIT_GUESSED, &note, &err), 0,
-                     "%s: %s", files[f].name, err.text);
+        cr_assert_eq(
+            wg_weather_record_parse(&record, files[f].name, text, size, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), 0,
+            "%s: %s", files[f].name, err.text);
         cr_expect_eq(record.first_day, wg_day_from_date((struct wg_date){2023, 1, 1}));
         cr_assert_eq(record.n_days, 4, "%s: %d", files[f].name, (int)record.n_days);
         for (int i = 0; i < 4; i++) {
@@ -67,7 +68,7 @@ Test(weather_file, every_layout_gives_the_same_four_days) {
         }
         cr_expect_not_null(strstr(note.text, files[f].layout), "%s", note.text);
         cr_expect_not_null(strstr(note.text, "1 missing day filled in"), "%s", note.text);
-        wg_record_free(&record);
+        wg_weather_record_free(&record);
         free(text);
     }
 }
@@ -75,37 +76,40 @@ Test(weather_file, every_layout_gives_the_same_four_days) {
 Test(weather_file, flags_and_site_are_understood) {
     size_t size;
     char *text = slurp("tests/data/weather/ghcn_by_year_example.csv", &size);
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err = {0};
-    cr_assert_eq(wg_record_parse(&record, "f", text, size, WG_RECORD_UNIT_GUESSED, &note, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_weather_record_parse(&record, "f", text, size, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), 0,
+                 "%s", err.text);
     cr_expect_not_null(strstr(note.text, "1 values left out for their quality flag"), "%s", note.text);
     cr_expect_not(note.has_latitude);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
     free(text);
     text = slurp("tests/data/weather/ghcn_access_example.csv", &size);
-    cr_assert_eq(wg_record_parse(&record, "f", text, size, WG_RECORD_UNIT_GUESSED, &note, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_weather_record_parse(&record, "f", text, size, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), 0,
+                 "%s", err.text);
     cr_expect(note.has_latitude && note.has_elevation);
     cr_expect_float_eq(note.latitude_deg, 32.5, 1e-12);
     cr_expect_float_eq(note.elevation_m, 24, 1e-12);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
     free(text);
 }
 
 Test(weather_file, hours_of_an_epw_file_give_low_and_high) {
     size_t size;
     char *const text = slurp("tests/data/weather/example.epw", &size);
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err = {0};
-    cr_assert_eq(wg_record_parse(&record, "example.epw", text, size, WG_RECORD_UNIT_GUESSED, &note, &err), 0, "%s",
-                 err.text);
+    cr_assert_eq(
+        wg_weather_record_parse(&record, "example.epw", text, size, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), 0,
+        "%s", err.text);
     cr_assert_eq(record.n_days, 1);
     cr_expect_float_eq(record.low_c[0], 4.0, 1e-12);
     cr_expect_float_eq(record.high_c[0], 10.0, 1e-12);
     cr_expect_float_eq(note.latitude_deg, 32.5, 1e-12);
     cr_expect_float_eq(note.elevation_m, 24, 1e-12);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
     free(text);
 }
 
@@ -113,11 +117,12 @@ Test(weather_file, hours_of_an_epw_file_give_low_and_high) {
 Test(weather_file, a_real_record_is_read) {
     size_t size;
     char *const text = slurp("scenarios/weather/seattle_daily.csv", &size);
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err = {0};
-    cr_assert_eq(wg_record_parse(&record, "seattle_daily.csv", text, size, WG_RECORD_UNIT_GUESSED, &note, &err), 0,
-                 "%s", err.text);
+    cr_assert_eq(
+        wg_weather_record_parse(&record, "seattle_daily.csv", text, size, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err),
+        0, "%s", err.text);
     cr_expect_eq(record.n_days, 3 * 365 + 366);
     cr_expect_eq(record.first_day, wg_day_from_date((struct wg_date){2012, 1, 1}));
     double mean = 0;
@@ -126,82 +131,87 @@ Test(weather_file, a_real_record_is_read) {
     cr_expect(mean > 10 && mean < 14, "%g", mean); /* 11.7 degC is the station's 1981-2010 normal (MEMORY) */
     cr_expect_not_null(strstr(note.text, "no day missing"), "%s", note.text);
     /* The scenario may not contradict the file. */
-    cr_expect_eq(wg_record_parse(&(struct wg_record){0}, "f", text, size, WG_RECORD_DEGF, &note, &err), WG_ERR_INPUT);
-    wg_record_free(&record);
+    cr_expect_eq(
+        wg_weather_record_parse(&(struct wg_weather_record){0}, "f", text, size, WG_WEATHER_RECORD_DEGF, &note, &err),
+        WG_ERR_INPUT);
+    wg_weather_record_free(&record);
     free(text);
 }
 
 Test(weather_file, units_are_named_or_guessed) {
     static const struct {
         const char *header, *row1, *row2;
-        enum wg_record_unit said;
+        enum wg_weather_record_unit said;
         double low_c;
         const char *note;
     } cases[] = {
-        {"date,tmin_C,tmax_C", "3.5,12.1", "4.0,13", WG_RECORD_UNIT_GUESSED, 3.5, "as its header says"},
-        {"date,low_F,high_F", "41,60", "42,63", WG_RECORD_UNIT_GUESSED, 5, "in degF as its header says"},
-        {"Date,TMIN (degF),TMAX (degF)", "41,60", "42,63", WG_RECORD_UNIT_GUESSED, 5, "degF"},
-        {"date,low,high", "41,60", "42,63", WG_RECORD_DEGF, 5, "as the scenario says"},
-        {"date,low,high", "50,75", "51,70", WG_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
-        {"date,low,high", "5.0,12.5", "4,13", WG_RECORD_UNIT_GUESSED, 5, "in degC by a guess"},
-        {"date,low,high", "17,39", "16,40", WG_RECORD_UNIT_GUESSED, 17, "in degC by a guess"}, /* dry, whole degrees */
-        {"date,low,high", "50,89", "50,92", WG_RECORD_UNIT_GUESSED, 10, "in degF by a guess"}, /* dry, in degF */
-        {"date,low,high", "50,125", "40,130", WG_RECORD_UNIT_GUESSED, 5, "in tenths of degC by a guess"},
+        {"date,tmin_C,tmax_C", "3.5,12.1", "4.0,13", WG_WEATHER_RECORD_UNIT_GUESSED, 3.5, "as its header says"},
+        {"date,low_F,high_F", "41,60", "42,63", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degF as its header says"},
+        {"Date,TMIN (degF),TMAX (degF)", "41,60", "42,63", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "degF"},
+        {"date,low,high", "41,60", "42,63", WG_WEATHER_RECORD_DEGF, 5, "as the scenario says"},
+        {"date,low,high", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
+        {"date,low,high", "5.0,12.5", "4,13", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degC by a guess"},
+        {"date,low,high", "17,39", "16,40", WG_WEATHER_RECORD_UNIT_GUESSED, 17,
+         "in degC by a guess"}, /* dry, whole degrees */
+        {"date,low,high", "50,89", "50,92", WG_WEATHER_RECORD_UNIT_GUESSED, 10,
+         "in degF by a guess"}, /* dry, in degF */
+        {"date,low,high", "50,125", "40,130", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in tenths of degC by a guess"},
         /* NCEI's order form gives the same columns in tenths (the station's file), degF or degC */
-        {"date,tmin,tmax,tmin_attributes", "50,125", "40,130", WG_RECORD_UNIT_GUESSED, 5,
+        {"date,tmin,tmax,tmin_attributes", "50,125", "40,130", WG_WEATHER_RECORD_UNIT_GUESSED, 5,
          "in tenths of degC by its layout"},
-        {"date,tmin,tmax,tmin_attributes", "50,75", "51,70", WG_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
-        {"date,tmin,tmax,tmin_attributes", "41,60", "42,58", WG_RECORD_DEGF, 5, "in degF as the scenario says"},
-        {"date,tmin,tmax,tmin_attributes", "5.0,12.5", "4.4,13.3", WG_RECORD_UNIT_GUESSED, 5, "in degC by a guess"},
+        {"date,tmin,tmax,tmin_attributes", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
+        {"date,tmin,tmax,tmin_attributes", "41,60", "42,58", WG_WEATHER_RECORD_DEGF, 5, "in degF as the scenario says"},
+        {"date,tmin,tmax,tmin_attributes", "5.0,12.5", "4.4,13.3", WG_WEATHER_RECORD_UNIT_GUESSED, 5,
+         "in degC by a guess"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char text[256];
         snprintf(text, sizeof text, "# a comment\n\n%s\n2026-01-01,%s\n2026-01-02,%s\n", cases[i].header, cases[i].row1,
                  cases[i].row2);
-        struct wg_record record;
-        struct wg_record_note note;
+        struct wg_weather_record record;
+        struct wg_weather_record_note note;
         struct wg_error err;
         cr_assert_eq(parse(&record, text, cases[i].said, &note, &err), 0, "%s: %s", text, err.text);
         cr_expect_float_eq(record.low_c[0], cases[i].low_c, 1e-9, "%s: %g", text, record.low_c[0]);
         cr_expect_not_null(strstr(note.text, cases[i].note), "%s: %s", text, note.text);
-        wg_record_free(&record);
+        wg_weather_record_free(&record);
     }
 }
 
 Test(weather_file, gaps_of_three_days_are_filled_and_of_four_refused) {
     static const char three[] = "date,tmin_C,tmax_C\n2026-01-01,0,10\n2026-01-05,4,18\n2026-01-06,4,18\n";
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err;
-    cr_assert_eq(parse(&record, three, WG_RECORD_UNIT_GUESSED, &note, &err), 0, "%s", err.text);
+    cr_assert_eq(parse(&record, three, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), 0, "%s", err.text);
     for (int i = 0; i < 5; i++) {
         cr_expect_float_eq(record.low_c[i], i, 1e-12);
         cr_expect_float_eq(record.high_c[i], 10 + 2 * i, 1e-12);
     }
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
     refuse("date,tmin_C,tmax_C\n2026-01-01,0,10\n2026-01-06,4,18\n2026-01-07,4,18\n", "2026-01-02 to 2026-01-05");
 }
 
 Test(weather_file, filled_values_do_not_cross_measured_ones) {
     static const char text[] = "date,tmin_C,tmax_C\n2026-01-01,0,5\n2026-01-02,20,\n2026-01-03,,1\n2026-01-04,10,15\n";
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err;
-    cr_assert_eq(parse(&record, text, WG_RECORD_UNIT_GUESSED, &note, &err), 0, "%s", err.text);
+    cr_assert_eq(parse(&record, text, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), 0, "%s", err.text);
     cr_expect_float_eq(record.high_c[1], 20, 1e-12); /* half way from 5 to 1 is 3, below the low of the day */
     cr_expect_float_eq(record.low_c[2], 1, 1e-12);   /* half way from 20 to 10 is 15, above the high of the day */
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
 }
 
 Test(weather_file, ends_without_both_values_are_cut_off) {
     static const char text[] = "date,tmin_C,tmax_C\n2026-01-01,,10\n2026-01-02,1,10\n2026-01-03,2,12\n2026-01-04,3,\n";
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err;
-    cr_assert_eq(parse(&record, text, WG_RECORD_UNIT_GUESSED, &note, &err), 0, "%s", err.text);
+    cr_assert_eq(parse(&record, text, WG_WEATHER_RECORD_UNIT_GUESSED, &note, &err), 0, "%s", err.text);
     cr_expect_eq(record.n_days, 2);
     cr_expect_eq(record.first_day, wg_day_from_date((struct wg_date){2026, 1, 2}));
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
 }
 
 Test(weather_file, what_cannot_be_is_refused_with_the_place) {

@@ -12,16 +12,16 @@
 #include <stdlib.h>
 #include <string.h>
 
-static int read_text(struct wg_record *record, const char *text, size_t size, struct wg_record_note *note,
-                     struct wg_error *err) {
+static int read_text(struct wg_weather_record *record, const char *text, size_t size,
+                     struct wg_weather_record_note *note, struct wg_error *err) {
     *err = (struct wg_error){0};
-    return wg_record_parse(record, "file", text, size, WG_RECORD_UNIT_GUESSED, note, err);
+    return wg_weather_record_parse(record, "file", text, size, WG_WEATHER_RECORD_UNIT_GUESSED, note, err);
 }
 
 /* n days with these lows and highs, and no complaint. */
 static void reads(const char *text, int n, const double *low, const double *high) {
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err;
     cr_assert_eq(read_text(&record, text, strlen(text), &note, &err), 0, "%s\n%s", text, err.text);
     cr_assert_eq(record.n_days, n, "%s", text);
@@ -29,17 +29,17 @@ static void reads(const char *text, int n, const double *low, const double *high
         cr_expect_float_eq(record.low_c[i], low[i], 1e-9, "%s", text);
         cr_expect_float_eq(record.high_c[i], high[i], 1e-9, "%s", text);
     }
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
 }
 
 static void refuses_bytes(const char *text, size_t size, const char *where, const char *says) {
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err;
     cr_expect_eq(read_text(&record, text, size, &note, &err), WG_ERR_INPUT, "%s", says);
     cr_expect_not_null(strstr(err.text, says), "%s\n%s", says, err.text);
     cr_expect_str_eq(err.where, where, "%s: %s", says, err.where);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
 }
 
 static void refuses(const char *text, const char *where, const char *says) {
@@ -216,11 +216,11 @@ Test(weather_lines, an_epw_day_needs_its_hours) {
     sprintf(text + n, "1999,1,3,1,0,source,99.9,5,80\n1999,1,3,2,0,source,15,5,80\n"); /* missing; too few hours */
     reads(text, 2, low, high);
     (void)put_epw(text, SITE, 2, 19);
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err;
     cr_expect_eq(read_text(&record, text, strlen(text), &note, &err), WG_ERR_INPUT);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
 }
 
 /* Two years in one file would be read as one of lower lows and higher highs. */
@@ -232,17 +232,17 @@ Test(weather_lines, an_epw_day_has_no_more_than_its_hours) {
 
 Test(weather_lines, an_epw_site_is_taken_where_it_can_be_true) {
     static char text[8000];
-    struct wg_record record;
-    struct wg_record_note note;
+    struct wg_weather_record record;
+    struct wg_weather_record_note note;
     struct wg_error err;
     (void)put_epw(text, SITE, 2, 24);
     cr_assert_eq(read_text(&record, text, strlen(text), &note, &err), 0, "%s", err.text);
     cr_expect(note.has_latitude && note.latitude_deg == 32.5 && note.has_elevation && note.elevation_m == 24);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
     (void)put_epw(text, "LOCATION,Town,Region,XXX,data,000000,99,0,0,-9999", 2, 24);
     cr_assert_eq(read_text(&record, text, strlen(text), &note, &err), 0, "%s", err.text);
     cr_expect(!note.has_latitude && !note.has_elevation);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
 }
 
 Test(weather_lines, an_epw_hour_that_goes_wrong_says_where) {

@@ -36,7 +36,7 @@ struct yard {
     gsl_rng *rng;
     struct individual_outcome *out;
     struct individual *one;
-    int64_t n, room, laid[INDIVIDUALS_MOST_BINS], males;
+    int64_t n, capacity, laid[INDIVIDUALS_MOST_BINS], males;
     int from, to;
     double dt_day, warm_hours, lit_warm_hours, mate_chance, clutch_factor;
     struct now now[N_STATES];
@@ -57,7 +57,7 @@ static double need(const struct yard *y, enum state state) {
 }
 
 static void put(struct yard *y, int64_t n, enum state state, int bin, double x) {
-    if (y->n + n > y->room) {
+    if (y->n + n > y->capacity) {
         (void)fputs("individual engine: no room for so many\n", stderr);
         exit(EXIT_FAILURE);
     }
@@ -79,7 +79,7 @@ static double mean24(const double today[24], const double yesterday[24], int to)
     return sum / 24;
 }
 
-static void set_now(struct yard *y, enum state state, enum wg_cold_line line, const double today[24],
+static void set_now(struct yard *y, enum state state, enum wg_cold_curve line, const double today[24],
                     const double yesterday[24]) {
     const enum wg_clock_stage stage = clock_of[state];
     struct now now = {0};
@@ -247,18 +247,18 @@ static void step(struct yard *y) {
 static void start(struct yard *y) {
     for (int i = 0; i < y->plan->n_actions; i++) {
         const struct wg_action *const a = &y->plan->actions[i];
-        if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_EGGS)
+        if (a->kind == WG_ACTION_START && a->as.start.what == WG_MOVABLE_EGGS)
             put(y, a->as.start.count, EGG, a->bin, 0);
-        else if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_LARVAE)
+        else if (a->kind == WG_ACTION_START && a->as.start.what == WG_MOVABLE_LARVAE)
             put(y, a->as.start.count, LARVA, a->bin, wg_larva_x_at_age(y->sp, a->as.start.age_days));
     }
 }
 
-void individuals_live(const struct wg_plan *plan, const struct recorded_hours *hours, int days, int64_t room,
+void individuals_live(const struct wg_plan *plan, const struct recorded_hours *hours, int days, int64_t capacity,
                       gsl_rng *rng, struct individual_outcome *outcome) {
-    struct yard y = {.plan = plan, .sp = &plan->species, .rng = rng, .out = outcome, .room = room};
+    struct yard y = {.plan = plan, .sp = &plan->species, .rng = rng, .out = outcome, .capacity = capacity};
     *outcome = (struct individual_outcome){0};
-    y.one = malloc((size_t)room * sizeof *y.one);
+    y.one = malloc((size_t)capacity * sizeof *y.one);
     if (plan->n_bins > INDIVIDUALS_MOST_BINS || y.one == NULL || HOURS_LEAD_DAYS + days > hours->n_days)
         exit(EXIT_FAILURE);
     y.dt_day = 1.0 / plan->steps_per_day;

@@ -26,7 +26,7 @@ struct individual_outcome {
  * `days` days of a plan with one bin or two, alike in all, at plan->steps_per_day, its starters of eggs and larvae in on the first day, at
  * most `room` individuals at a time. Ends the program beyond.
  */
-void individuals_live(const struct wg_plan *plan, const struct recorded_hours *hours, int days, int64_t room,
+void individuals_live(const struct wg_plan *plan, const struct recorded_hours *hours, int days, int64_t capacity,
                       gsl_rng *rng, struct individual_outcome *outcome);
 
 #endif

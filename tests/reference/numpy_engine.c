@@ -1,5 +1,5 @@
-#include "reference/numpy_engine.h"
 #include "colony/feed.h"
+#include "reference/numpy_engine.h"
 #include "species/breeding.h"
 
 #include <stdio.h>
@@ -42,13 +42,13 @@ static void put_place(FILE *file, const struct wg_plan *plan) {
 /* What stands is in force throughout, and starters come on the first day. */
 static int knows_action(const struct wg_plan *plan, const struct wg_action *a) {
     switch (a->kind) {
-    case WG_DO_START:
-        return a->from == plan->first_day && a->bin == 0 && a->as.start.what != WG_WHAT_PREPUPAE;
-    case WG_DO_COLLECT:
-    case WG_DO_LAY_IN_TRAPS:
+    case WG_ACTION_START:
+        return a->from == plan->first_day && a->bin == 0 && a->as.start.what != WG_MOVABLE_PREPUPAE;
+    case WG_ACTION_COLLECT:
+    case WG_ACTION_LAY_IN_TRAPS:
         return a->from <= plan->first_day && a->to >= plan->last_day && a->every == 1;
-    case WG_DO_FEED:
-    case WG_DO_PULL_TRAPS:
+    case WG_ACTION_FEED:
+    case WG_ACTION_PULL_TRAPS:
         return 1;
     default:
         return 0;
@@ -77,24 +77,24 @@ static void put_actions(FILE *file, const struct numpy_job *job, const struct by
     const int n_days = plan->last_day - plan->first_day + 1;
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const a = &plan->actions[i];
-        if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_EGGS)
+        if (a->kind == WG_ACTION_START && a->as.start.what == WG_MOVABLE_EGGS)
             eggs = (double)a->as.start.count;
-        if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_LARVAE) {
+        if (a->kind == WG_ACTION_START && a->as.start.what == WG_MOVABLE_LARVAE) {
             larvae = (double)a->as.start.count;
             x = wg_larva_x_at_age(species, a->as.start.age_days);
         }
-        if (a->kind == WG_DO_COLLECT) {
+        if (a->kind == WG_ACTION_COLLECT) {
             collect[a->bin] = a->as.collect.share;
             give_back[a->bin] = a->as.collect.give_back;
         }
-        if (a->kind == WG_DO_LAY_IN_TRAPS)
+        if (a->kind == WG_ACTION_LAY_IN_TRAPS)
             trap_share = a->as.traps.share;
-        if (a->kind == WG_DO_PULL_TRAPS) {
+        if (a->kind == WG_ACTION_PULL_TRAPS) {
             into_bin = a->as.pull.put_in;
             for (int32_t day = a->from; day <= a->to && day <= plan->last_day; day += a->every)
                 days->pull[day - plan->first_day] = 1;
         }
-        if (a->kind != WG_DO_FEED)
+        if (a->kind != WG_ACTION_FEED)
             continue;
         const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
         const double usable_kg = a->as.feed.wet_kg * (1 - type->moisture) * type->usable;
@@ -132,9 +132,9 @@ static int write_job(const struct numpy_job *job, const char *path) {
     const int n = plan->last_day - plan->first_day + 1;
     FILE *const file = fopen(path, "wb");
     const int fed = 3 * plan->n_bins * n;
-    double *const room = calloc((size_t)(fed + 2 * n), sizeof *room);
-    const struct by_day days = {.feed = room, .day_length = room + fed, .pull = room + fed + n};
-    if (file == NULL || room == NULL)
+    double *const capacity = calloc((size_t)(fed + 2 * n), sizeof *capacity);
+    const struct by_day days = {.feed = capacity, .day_length = capacity + fed, .pull = capacity + fed + n};
+    if (file == NULL || capacity == NULL)
         return -1;
     put(file, "days", n);
     put(file, "bins", plan->n_bins);
@@ -157,9 +157,9 @@ static int write_job(const struct numpy_job *job, const char *path) {
                              : shelter->lamp_hours > sun_h  ? shelter->lamp_hours
                                                             : sun_h;
     }
-    put_array(file, room, (size_t)(fed + 2 * n));
+    put_array(file, capacity, (size_t)(fed + 2 * n));
     put_hours(file, job, n);
-    free(room);
+    free(capacity);
     return fclose(file) == 0 ? 0 : -1;
 }
 

@@ -5,8 +5,8 @@
  *
  * The order of a step: feed and ration -> eggs, larvae -> ground -> flies -> those who changed stage enter the next.
  */
-#include "reference/plain_engine.h"
 #include "colony/feed.h"
+#include "reference/plain_engine.h"
 #include "species/breeding.h"
 #include "species/dormancy.h"
 
@@ -28,7 +28,7 @@ struct cohort {
 };
 
 struct pool {
-    int n, room;
+    int n, capacity;
     struct cohort *cohort;
 };
 
@@ -86,9 +86,9 @@ static void give_up(const char *why) {
 static void add(struct pool *pool, struct cohort c) {
     if (c.n == 0)
         return;
-    if (pool->n == pool->room) {
-        pool->room = pool->room > 0 ? 2 * pool->room : 64;
-        pool->cohort = realloc(pool->cohort, (size_t)pool->room * sizeof *pool->cohort);
+    if (pool->n == pool->capacity) {
+        pool->capacity = pool->capacity > 0 ? 2 * pool->capacity : 64;
+        pool->cohort = realloc(pool->cohort, (size_t)pool->capacity * sizeof *pool->cohort);
         if (pool->cohort == NULL)
             give_up("no memory");
     }
@@ -137,7 +137,7 @@ static double chronic(const struct plain *p, const double today[24], const doubl
     return hazard;
 }
 
-static struct now conditions(const struct plain *p, enum wg_clock_stage stage, enum wg_cold_line line,
+static struct now conditions(const struct plain *p, enum wg_clock_stage stage, enum wg_cold_curve line,
                              const double today[24], const double yesterday[24]) {
     struct now now = {0};
     for (int h = p->from; h < p->to; h++) {
@@ -286,27 +286,27 @@ static void act(struct plain *p) {
         if (today < a->from || today > a->to || (today - a->from) % a->every != 0)
             continue;
         struct bin *const bin = &p->bin[a->bin >= 0 ? a->bin : 0];
-        if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_EGGS) {
+        if (a->kind == WG_ACTION_START && a->as.start.what == WG_MOVABLE_EGGS) {
             add(&bin->egg, (struct cohort){.n = a->as.start.count, .s = 1});
-        } else if (a->kind == WG_DO_START && a->as.start.what == WG_WHAT_LARVAE) {
+        } else if (a->kind == WG_ACTION_START && a->as.start.what == WG_MOVABLE_LARVAE) {
             const double x = wg_larva_x_at_age(p->sp, a->as.start.age_days);
             const double mass_g = p->sp->final_mass_g * wg_cohort_mean_share(p->growth, x);
             const double s = survival(p, WG_LARVA, x);
             add(&bin->larva, (struct cohort){.n = a->as.start.count, .x = x, .s = s, .mass_g = mass_g});
-        } else if (a->kind == WG_DO_FEED) {
+        } else if (a->kind == WG_ACTION_FEED) {
             const struct wg_feed_type *const type = &wg_feed_types()[a->as.feed.type];
             const double usable_kg = a->as.feed.wet_kg * (1 - type->moisture) * type->usable;
             bin->usable_kg += usable_kg;
             bin->quality_kg += usable_kg * type->quality;
             bin->conversion_kg += usable_kg * type->conversion;
-        } else if (a->kind == WG_DO_PULL_TRAPS) {
+        } else if (a->kind == WG_ACTION_PULL_TRAPS) {
             pull_traps(p, a);
-        } else if (a->kind == WG_DO_LAY_IN_TRAPS) {
+        } else if (a->kind == WG_ACTION_LAY_IN_TRAPS) {
             p->trap_share = a->as.traps.share;
-        } else if (a->kind == WG_DO_COLLECT) {
+        } else if (a->kind == WG_ACTION_COLLECT) {
             bin->collect = a->as.collect.share;
             bin->give_back = a->as.collect.give_back;
-        } else if (a->kind != WG_DO_CLEAR) { /* residue warms and rots, but nobody lives on it */
+        } else if (a->kind != WG_ACTION_CLEAR) { /* residue warms and rots, but nobody lives on it */
             give_up("an action it does not know");
         }
     }

@@ -1,5 +1,5 @@
-#include "reference/recorded_hours.h"
 #include "forecast/replicate.h"
+#include "reference/recorded_hours.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -62,7 +62,7 @@ static void give_up(const char *what) {
 
 void hours_record(struct recorded_hours *hours, const struct wg_plan *plan, int64_t replicate) {
     struct wg_world world = {0};
-    struct wg_liver liver = {0};
+    struct wg_simulator liver = {0};
     struct wg_diary diary = {0};
     struct wg_error err = {0};
     hours->n_days = HOURS_LEAD_DAYS + plan->last_day - plan->first_day + 1;
@@ -72,13 +72,13 @@ void hours_record(struct recorded_hours *hours, const struct wg_plan *plan, int6
     tape.into = hours;
     tape.from = NULL;
     tape.day = 0;
-    if (wg_world_init(&world, plan, &err) < 0 || wg_liver_init(&liver, &world, &err) < 0 ||
-        wg_diary_init(&diary, plan, &err) < 0 || wg_liver_live(&liver, replicate, &diary, &err) < 0)
+    if (wg_world_init(&world, plan, &err) < 0 || wg_simulator_init(&liver, &world, &err) < 0 ||
+        wg_diary_init(&diary, plan, &err) < 0 || wg_simulator_run(&liver, replicate, &diary, &err) < 0)
         give_up(err.text);
     wg_assert(tape.day == hours->n_days);
     tape.into = NULL;
     wg_diary_free(&diary);
-    wg_liver_free(&liver);
+    wg_simulator_free(&liver);
     wg_world_free(&world);
 }
 

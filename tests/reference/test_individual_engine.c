@@ -21,13 +21,13 @@ static const char *const quantity[QUANTITIES] = {
 static void sample_engine(double value[QUANTITIES][MOST], const struct wg_plan *plan, int n) {
     static const enum wg_stage stage[] = {WG_LARVA, WG_PREPUPA, WG_PUPA, WG_FEMALE, WG_MALE};
     struct wg_world world;
-    struct wg_liver liver = {0};
+    struct wg_simulator liver = {0};
     struct wg_diary d = {0};
     cr_assert_eq(wg_world_init(&world, plan, NULL), 0);
-    cr_assert_eq(wg_liver_init(&liver, &world, NULL), 0);
+    cr_assert_eq(wg_simulator_init(&liver, &world, NULL), 0);
     cr_assert_eq(wg_diary_init(&d, plan, NULL), 0);
     for (int k = 0; k < n; k++) {
-        cr_assert_eq(wg_liver_live(&liver, k, &d, NULL), 0);
+        cr_assert_eq(wg_simulator_run(&liver, k, &d, NULL), 0);
         for (int q = 0; q < 8; q++)
             value[q][k] = q < 3 ? 0 : (double)d.count[(d.n_days - 1) * WG_N_STAGES + (int)stage[q - 3]];
         value[8][k] = (double)d.bin_larvae[(d.n_days - 1) * d.n_bins];
@@ -39,7 +39,7 @@ static void sample_engine(double value[QUANTITIES][MOST], const struct wg_plan *
         }
     }
     wg_diary_free(&d);
-    wg_liver_free(&liver);
+    wg_simulator_free(&liver);
     wg_world_free(&world);
 }
 
@@ -69,7 +69,7 @@ static void compare(double temp_c, int days, int steps_per_day, int n_bins, int6
     cr_assert_not_null(plan.bins);
     plan.bins[n_bins - 1] = plan.bins[0];
     plan.n_bins = n_bins;
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, eggs);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, eggs);
     double(*const value)[QUANTITIES][MOST] = calloc(2, sizeof *value);
     cr_assert_not_null(value);
     sample_engine(value[0], &plan, n);

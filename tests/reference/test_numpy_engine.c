@@ -53,18 +53,18 @@ static void put_engine(double *value[NUMPY_QUANTITIES], int k, const struct wg_d
 
 static void sample_engine(double *value[NUMPY_QUANTITIES], const struct wg_world *world,
                           const struct recorded_hours *hours, int n) {
-    struct wg_liver liver = {0};
+    struct wg_simulator liver = {0};
     struct wg_diary diary = {0};
-    cr_assert_eq(wg_liver_init(&liver, world, NULL), 0);
+    cr_assert_eq(wg_simulator_init(&liver, world, NULL), 0);
     cr_assert_eq(wg_diary_init(&diary, world->plan, NULL), 0);
     for (int k = 0; k < n; k++) {
         hours_play(hours);
-        cr_assert_eq(wg_liver_live(&liver, 2000 + k, &diary, NULL), 0);
+        cr_assert_eq(wg_simulator_run(&liver, 2000 + k, &diary, NULL), 0);
         put_engine(value, k, &diary);
     }
     hours_play(NULL);
     wg_diary_free(&diary);
-    wg_liver_free(&liver);
+    wg_simulator_free(&liver);
 }
 
 /* A second bin in the place, with so much fruit a day. */
@@ -73,7 +73,7 @@ static void add_bin(struct wg_plan *plan, double fruit_kg) {
     cr_assert_not_null(plan->bins);
     plan->bins[1] = plan->bins[0];
     plan->n_bins = 2;
-    plan_add(plan, (struct wg_action){.kind = WG_DO_FEED,
+    plan_add(plan, (struct wg_action){.kind = WG_ACTION_FEED,
                                       .from = plan->first_day,
                                       .to = plan->last_day,
                                       .every = 1,
@@ -86,7 +86,7 @@ static void add_bin(struct wg_plan *plan, double fruit_kg) {
 static void compare(const char *name, int days, int steps_per_day, int pull_every, double fruit_kg, int n) {
     char path[1024];
     struct wg_scenario scenario;
-    struct wg_problems problems = {0};
+    struct wg_mistakes problems = {0};
     struct wg_world world;
     struct recorded_hours hours;
     (void)snprintf(path, sizeof path, "%s/scenarios/%s.yaml", WG_SOURCE_DIR, name);
@@ -94,17 +94,17 @@ static void compare(const char *name, int days, int steps_per_day, int pull_ever
     scenario.plan.last_day = scenario.plan.first_day + days - 1;
     scenario.plan.steps_per_day = steps_per_day;
     for (int i = 0; i < scenario.plan.n_actions; i++)
-        if (scenario.plan.actions[i].kind == WG_DO_PULL_TRAPS)
+        if (scenario.plan.actions[i].kind == WG_ACTION_PULL_TRAPS)
             scenario.plan.actions[i].every = pull_every;
     if (fruit_kg >= 0)
         add_bin(&scenario.plan, fruit_kg);
     cr_assert_eq(wg_world_init(&world, &scenario.plan, NULL), 0);
     hours_record(&hours, &scenario.plan, 0);
     double *engine[NUMPY_QUANTITIES], *other[NUMPY_QUANTITIES], seconds;
-    double *const room = calloc(2 * NUMPY_QUANTITIES * (size_t)n, sizeof *room);
-    cr_assert_not_null(room);
+    double *const capacity = calloc(2 * NUMPY_QUANTITIES * (size_t)n, sizeof *capacity);
+    cr_assert_not_null(capacity);
     for (int q = 0; q < NUMPY_QUANTITIES; q++) {
-        engine[q] = room + 2 * q * n;
+        engine[q] = capacity + 2 * q * n;
         other[q] = engine[q] + n;
     }
     sample_engine(engine, &world, &hours, n);
@@ -120,10 +120,10 @@ static void compare(const char *name, int days, int steps_per_day, int pull_ever
         cr_expect_gt(chance, AGREEMENT_FALSE_ALARM, "%s, %d steps a day, %s: medians %g and %g, chance %g", name,
                      steps_per_day, quantity[q], engine[q][n / 2], other[q][n / 2], chance);
     }
-    free(room);
+    free(capacity);
     hours_free(&hours);
     wg_world_free(&world);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     wg_scenario_free(&scenario);
 }
 

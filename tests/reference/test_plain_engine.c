@@ -90,18 +90,18 @@ static void put_plain(struct sample *sample, int k, int n_bins, const struct pla
 
 static void sample_engine(struct sample *sample, const struct wg_world *world, const struct recorded_hours *hours,
                           int n) {
-    struct wg_liver liver = {0};
+    struct wg_simulator liver = {0};
     struct wg_diary diary = {0};
-    cr_assert_eq(wg_liver_init(&liver, world, NULL), 0);
+    cr_assert_eq(wg_simulator_init(&liver, world, NULL), 0);
     cr_assert_eq(wg_diary_init(&diary, world->plan, NULL), 0);
     for (int k = 0; k < n; k++) {
         hours_play(hours);
-        cr_assert_eq(wg_liver_live(&liver, 1000 + k, &diary, NULL), 0);
+        cr_assert_eq(wg_simulator_run(&liver, 1000 + k, &diary, NULL), 0);
         put_engine(sample, k, &diary);
     }
     hours_play(NULL);
     wg_diary_free(&diary);
-    wg_liver_free(&liver);
+    wg_simulator_free(&liver);
 }
 
 static void sample_plain(struct sample *sample, const struct wg_world *world, const struct recorded_hours *hours,
@@ -124,7 +124,7 @@ static void add_bin(struct wg_plan *plan, double fruit_kg) {
     cr_assert_not_null(plan->bins);
     plan->bins[1] = plan->bins[0];
     plan->n_bins = 2;
-    plan_add(plan, (struct wg_action){.kind = WG_DO_FEED,
+    plan_add(plan, (struct wg_action){.kind = WG_ACTION_FEED,
                                       .from = plan->first_day,
                                       .to = plan->last_day,
                                       .every = 1,
@@ -143,7 +143,7 @@ struct way {
 static void compare(const char *name, struct way way, int n) {
     char path[1024];
     struct wg_scenario scenario;
-    struct wg_problems problems = {0};
+    struct wg_mistakes problems = {0};
     struct wg_world world;
     struct recorded_hours hours;
     (void)snprintf(path, sizeof path, "%s/scenarios/%s.yaml", WG_SOURCE_DIR, name);
@@ -151,7 +151,7 @@ static void compare(const char *name, struct way way, int n) {
     scenario.plan.last_day = scenario.plan.first_day + way.days - 1;
     scenario.plan.steps_per_day = way.steps_per_day;
     for (int i = 0; i < scenario.plan.n_actions; i++)
-        if (scenario.plan.actions[i].kind == WG_DO_PULL_TRAPS)
+        if (scenario.plan.actions[i].kind == WG_ACTION_PULL_TRAPS)
             scenario.plan.actions[i].every = way.pull_every;
     if (way.two_bins)
         add_bin(&scenario.plan, way.fruit_kg);
@@ -169,14 +169,14 @@ static void compare(const char *name, struct way way, int n) {
     free(engine);
     hours_free(&hours);
     wg_world_free(&world);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     wg_scenario_free(&scenario);
 }
 
 /* A yardstick that works out again what it knew a moment before would flatter the engine. */
 Test(plain_engine, asks_the_distribution_function_no_more_than_needed) {
     struct wg_scenario scenario;
-    struct wg_problems problems = {0};
+    struct wg_mistakes problems = {0};
     struct wg_world world;
     struct recorded_hours hours;
     struct plain_outcome outcome;
@@ -194,7 +194,7 @@ Test(plain_engine, asks_the_distribution_function_no_more_than_needed) {
     hours_free(&hours);
     gsl_rng_free(rng);
     wg_world_free(&world);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     wg_scenario_free(&scenario);
 }
 

@@ -84,7 +84,7 @@ static inline void hand_made_diary(struct wg_diary *diary, int64_t replicate) {
                 count[g][stage] = hand_made_number(replicate, 99, i++);
         wg_diary_set_living(diary, day, count[0]);
     }
-    wg_diary_conclude(diary);
+    wg_diary_finish(diary);
 }
 
 /* Writes a whole result; `spoil` may change the diary of a replicate before it is written. Returns the first failure. */
@@ -102,7 +102,7 @@ static inline int hand_made_result(const char *path, int force, const struct wg_
         hand_made_diary(&diary, k);
         if (spoil != NULL)
             spoil(k, &diary);
-        code = observer.see(observer.self, k, &diary, err);
+        code = observer.on_replicate(observer.self, k, &diary, err);
     }
     wg_diary_free(&diary);
     if (code < 0) {

@@ -61,7 +61,7 @@ static struct wg_size size_of(enum wg_size_outcome outcome) {
         size.point[i] = (struct wg_size_point){.value = 2 << i,
                                                .n = 100 * (i + 1),
                                                .hits = {30 * (i + 1) + 10 * i, 99},
-                                               .verdict = (enum wg_verdict[]){WG_NO, WG_CANNOT_TELL, WG_YES}[i]};
+                                               .verdict = (enum wg_verdict[]){WG_NO, WG_UNDECIDED, WG_YES}[i]};
     if (outcome == WG_SIZE_IMPOSSIBLE)
         size.enough = size.about = none;
     if (outcome == WG_SIZE_NOT_MONOTONE) {
@@ -123,7 +123,7 @@ Test(answer, of_size_comes_out_as_it_went_in) {
                           memcmp(back.size.point[i].hits, size.point[i].hits, sizeof size.point[i].hits) == 0 &&
                           back.size.point[i].verdict == size.point[i].verdict,
                       "outcome %d, point %d", outcome, i);
-        char goal[WG_GOAL_SENTENCE];
+        char goal[WG_GOAL_SENTENCE_SIZE];
         wg_goal_text(&it.scenario.plan.goal[1], goal);
         cr_expect_str_eq(back.goal[1], goal);
         wg_answer_data_free(&data);
@@ -163,7 +163,7 @@ Test(answer, of_a_date_is_read_as_a_date) {
     cr_assert_eq(wg_answer_data_open(&data, it.path, &it.err), 0);
     cr_assert_eq(wg_answer_data_size(&data, &back, &it.err), 0, "%s", it.err.text);
     cr_expect(back.vary.is_date);
-    char shown[WG_VARY_SHOWN];
+    char shown[WG_VARY_SHOWN_SIZE];
     wg_vary_show(&back.vary, back.vary.value, shown);
     cr_expect_str_eq(shown, "2026-09-15");
     wg_answer_data_free(&data);
@@ -189,13 +189,13 @@ Test(answer, and_other_files_are_told_apart) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     const struct wg_size_question question = question_of(false);
     const struct wg_size size = size_of(WG_SIZE_FOUND);
-    struct wg_result_record record;
+    struct wg_result_inputs record;
     struct wg_answer_data data = {0};
     store(&vary, &question, &size);
     cr_expect_eq(wg_comparison_data_is(it.path, &it.err), 0);
-    cr_expect_eq(wg_result_read_record(it.path, &record, &it.err), WG_ERR_FORMAT);
+    cr_expect_eq(wg_result_read_inputs(it.path, &record, &it.err), WG_ERR_FORMAT);
     cr_expect_not_null(strstr(it.err.text, "This is an answer"), "%s", it.err.text);
-    wg_result_record_free(&record);
+    wg_result_inputs_free(&record);
     struct wg_answer_file *file;
     it.err = (struct wg_error){0};
     cr_expect_eq(wg_answer_file_create(&file, it.path, 0, &it.err), WG_ERR_EXISTS);
@@ -224,13 +224,13 @@ Test(answer, shows_values_in_both_units) {
                  {" gal", 40, "40 gal (151 L)"}};
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct wg_vary vary = {.path = "x"};
-        char shown[2 * WG_VARY_SHOWN];
+        char shown[2 * WG_VARY_SHOWN_SIZE];
         strcpy(vary.unit, cases[i].unit);
         wg_vary_show_both(&vary, cases[i].value, shown);
         cr_expect_str_eq(shown, cases[i].shown, "%s", shown);
     }
     const struct wg_vary day = {.is_date = true};
-    char shown[2 * WG_VARY_SHOWN];
+    char shown[2 * WG_VARY_SHOWN_SIZE];
     wg_vary_show_both(&day, wg_day_from_date((struct wg_date){2026, 11, 8}), shown);
     cr_expect_str_eq(shown, "8 November 2026");
 }
@@ -244,8 +244,8 @@ Test(answer, says_each_outcome_plainly) {
     for (int outcome = WG_SIZE_FOUND; outcome <= WG_SIZE_NOT_MONOTONE; outcome++) {
         const struct wg_size_question question = question_of(false);
         const struct wg_size size = size_of((enum wg_size_outcome)outcome);
-        char text[WG_SIZE_WORDS];
-        wg_size_words(&vary, &question, &size, text);
+        char text[WG_SIZE_TEXT];
+        wg_size_text(&vary, &question, &size, text);
         cr_expect_not_null(strstr(text, words[outcome]), "%s", text);
     }
 }

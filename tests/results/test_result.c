@@ -25,13 +25,13 @@ Test(result, is_written_for_other_readers) {
 Test(result, gives_its_record_back) {
     char folder[64], path[128];
     struct wg_scenario scenario;
-    struct wg_result_record record;
+    struct wg_result_inputs record;
     hand_made_scenario(&scenario);
     fresh_folder(folder);
     (void)snprintf(path, sizeof path, "%s/a.h5", folder);
     must(hand_made_result(path, 0, &scenario, &hand_made_provenance, NULL, &err));
     cr_assert_eq(entries_of(folder), 1, "the unfinished file is gone");
-    must(wg_result_read_record(path, &record, &err));
+    must(wg_result_read_inputs(path, &record, &err));
     cr_assert_str_eq(record.scenario_text, hand_made_text);
     cr_assert_eq(record.scenario_size, strlen(hand_made_text));
     cr_assert_str_eq(record.scenario_path, "farm/two.yaml");
@@ -40,8 +40,8 @@ Test(result, gives_its_record_back) {
     cr_assert_eq(record.replicates, 25);
     cr_assert_eq(record.seed, hand_made_provenance.seed, "all 64 bits");
     cr_assert(strlen(record.version) >= 5);
-    wg_result_record_free(&record);
-    wg_result_record_free(&record); /* twice is allowed */
+    wg_result_inputs_free(&record);
+    wg_result_inputs_free(&record); /* twice is allowed */
     clear_folder(folder);
     hand_made_scenario_free(&scenario);
 }
@@ -49,7 +49,7 @@ Test(result, gives_its_record_back) {
 Test(result, without_a_weather_record_reads_back_none) {
     char folder[64], path[128];
     struct wg_scenario scenario;
-    struct wg_result_record record;
+    struct wg_result_inputs record;
     hand_made_scenario(&scenario);
     free(scenario.record_text);
     scenario.record_text = NULL;
@@ -57,9 +57,9 @@ Test(result, without_a_weather_record_reads_back_none) {
     fresh_folder(folder);
     (void)snprintf(path, sizeof path, "%s/a.h5", folder);
     must(hand_made_result(path, 0, &scenario, &hand_made_provenance, NULL, &err));
-    must(wg_result_read_record(path, &record, &err));
+    must(wg_result_read_inputs(path, &record, &err));
     cr_assert_null(record.record_text);
-    wg_result_record_free(&record);
+    wg_result_inputs_free(&record);
     clear_folder(folder);
     hand_made_scenario_free(&scenario);
 }
@@ -235,7 +235,7 @@ Test(result, closed_too_early_is_not_kept) {
     must(wg_diary_init(&diary, &scenario.plan, &err));
     hand_made_diary(&diary, 0);
     const struct wg_observer observer = wg_result_observer(writer);
-    must(observer.see(observer.self, 0, &diary, &err));
+    must(observer.on_replicate(observer.self, 0, &diary, &err));
     cr_assert_eq(wg_result_close(writer, &err), WG_ERR_INTERNAL);
     cr_assert_not_null(strstr(err.text, "1 of 25"));
     cr_assert_eq(entries_of(folder), 0);

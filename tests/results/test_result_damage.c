@@ -9,7 +9,7 @@
 struct case_ {
     char folder[64], path[128];
     struct wg_scenario scenario;
-    struct wg_result_record record;
+    struct wg_result_inputs record;
     struct wg_error err;
 } it;
 
@@ -30,7 +30,7 @@ TestSuite(result_damage, .init = begin, .fini = end);
 static void refuses(int code, const char *words) {
     char what[64];
     it.err.code = 0;
-    cr_assert_eq(wg_result_read_record(it.path, &it.record, &it.err), code, "%s", it.err.text);
+    cr_assert_eq(wg_result_read_inputs(it.path, &it.record, &it.err), code, "%s", it.err.text);
     cr_assert_not_null(strstr(it.err.text, words), "%s", it.err.text);
     cr_assert_null(strchr(it.err.text, '\n'));
     cr_assert_str_eq(it.err.where, it.path);
@@ -101,8 +101,8 @@ Test(result_damage, of_any_single_byte, .timeout = 200) {
         cr_assert_eq(pwrite(fd, &bytes[at], 1, (off_t)at), 1);
     }
     close(fd);
-    cr_assert_eq(wg_result_read_record(it.path, &it.record, &it.err), 0, "mended, it is read");
-    wg_result_record_free(&it.record);
+    cr_assert_eq(wg_result_read_inputs(it.path, &it.record, &it.err), 0, "mended, it is read");
+    wg_result_inputs_free(&it.record);
     free(bytes);
 }
 
@@ -145,15 +145,15 @@ static void cook(const struct recipe *recipe) {
     if (recipe->group)
         wg_h5_group(file, WG_PROVENANCE);
     if (recipe->format >= 0)
-        wg_h5_note_number(file, WG_NOTE_FORMAT, (uint64_t)recipe->format);
+        wg_h5_attribute_number(file, WG_ATTRIBUTE_FORMAT, (uint64_t)recipe->format);
     if (recipe->numbers) {
-        wg_h5_note_number(file, WG_NOTE_SEED, 1);
-        wg_h5_note_number(file, WG_NOTE_REPLICATES, 1);
-        wg_h5_note(file, -1, WG_NOTE_VERSION, "0");
-        wg_h5_note(file, -1, WG_NOTE_SCENARIO_PATH, "a.yaml");
+        wg_h5_attribute_number(file, WG_ATTRIBUTE_SEED, 1);
+        wg_h5_attribute_number(file, WG_ATTRIBUTE_REPLICATES, 1);
+        wg_h5_attribute(file, -1, WG_ATTRIBUTE_VERSION, "0");
+        wg_h5_attribute(file, -1, WG_ATTRIBUTE_SCENARIO_PATH, "a.yaml");
     }
     if (recipe->digest != NULL)
-        wg_h5_note(file, -1, WG_NOTE_SCENARIO_SHA256, recipe->digest);
+        wg_h5_attribute(file, -1, WG_ATTRIBUTE_SCENARIO_SHA256, recipe->digest);
     if (recipe->scenario != NULL) {
         const struct wg_h5_variable text = {.name = WG_TEXT_SCENARIO, .unit = "1", .text = "", .kind = WG_H5_STRING};
         wg_h5_write(file, wg_h5_variable(file, &text), &recipe->scenario);
@@ -187,13 +187,13 @@ Test(result_damage, of_a_result_without_its_notes) {
 }
 
 Test(result_damage, of_a_scenario_changed_afterwards) {
-    char digest[WG_SHA256_TEXT];
+    char digest[WG_SHA256_TEXT_SIZE];
     wg_sha256("title: x\n", 9, digest);
     struct recipe recipe = {
         .group = 1, .format = WG_RESULT_FORMAT, .numbers = 1, .scenario = "title: x\n", .digest = digest};
     cook(&recipe);
-    cr_assert_eq(wg_result_read_record(it.path, &it.record, &it.err), 0, "the honest one passes: %s", it.err.text);
-    wg_result_record_free(&it.record);
+    cr_assert_eq(wg_result_read_inputs(it.path, &it.record, &it.err), 0, "the honest one passes: %s", it.err.text);
+    wg_result_inputs_free(&it.record);
     recipe.scenario = "title: y\n";
     cook(&recipe);
     refuses(WG_ERR_FORMAT, "changed after it was made");
@@ -201,7 +201,7 @@ Test(result_damage, of_a_scenario_changed_afterwards) {
 
 /* FIPS 180-4 example: SHA-256 of "abc"; and of nothing (NIST CAVP SHA256ShortMsg, Len = 0). */
 Test(result_damage, digest_is_sha_256) {
-    char digest[WG_SHA256_TEXT];
+    char digest[WG_SHA256_TEXT_SIZE];
     wg_sha256("abc", 3, digest);
     cr_assert_str_eq(digest, "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad");
     wg_sha256(NULL, 0, digest);

@@ -28,7 +28,7 @@ static void write_result(void) {
     cr_assert_eq(wg_diary_init(&diary, &scenario.plan, &err), 0);
     for (int64_t i = 0; i < REPLICATES; i++) {
         hand_made_diary(&diary, i);
-        cr_assert_eq(observer.see(observer.self, i, &diary, &err), 0);
+        cr_assert_eq(observer.on_replicate(observer.self, i, &diary, &err), 0);
     }
     wg_diary_free(&diary);
     cr_assert_eq(wg_result_close(writer, &err), 0, "%s", err.text);

@@ -36,8 +36,8 @@ static long peak_kib(void) {
 }
 
 static int open_file(struct wg_h5 **file, int fd, int64_t days) {
-    const struct wg_h5_variable row = {.name = "row", .unit = "1", .text = "row", .kind = WG_H5_NOTHING, .n_dims = 1};
-    const struct wg_h5_variable day = {.name = "day", .unit = "1", .text = "day", .kind = WG_H5_NOTHING, .n_dims = 1};
+    const struct wg_h5_variable row = {.name = "row", .unit = "1", .text = "row", .kind = WG_H5_NO_VALUES, .n_dims = 1};
+    const struct wg_h5_variable day = {.name = "day", .unit = "1", .text = "day", .kind = WG_H5_NO_VALUES, .n_dims = 1};
     const struct wg_h5_variable rows = {
         .name = "rows", .unit = "1", .text = "rows", .kind = WG_H5_REAL, .n_dims = 2, .dim = {"row", "day"}};
     cr_assert_eq(wg_h5_create(file, fd, "a temporary file", &err), 0, "%s", err.text);

@@ -19,14 +19,14 @@
 
 static int read_parts(struct wg_scenario *scenario, const char *period, const char *climate, char *said, size_t size) {
     char text[2000];
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     snprintf(text, sizeof text, "%s%s" REST, period, climate);
     const int code = wg_scenario_read_text(scenario, "test.yaml", text, strlen(text), NULL, 0, &problems, &err);
     said[0] = '\0';
     for (size_t i = 0, n = 0; i < problems.n && n < size; i++, n = strlen(said))
         snprintf(said + n, size - n, "%s\n", problems.items[i].message);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     return code;
 }
 

@@ -12,7 +12,7 @@
 
 static void read_with(struct wg_scenario *scenario, const char *goal) {
     char text[2000];
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     snprintf(text, sizeof text,
              "period: {from: 2026-09-15, to: 2027-09-14}\n"
@@ -30,7 +30,7 @@ static void read_with(struct wg_scenario *scenario, const char *goal) {
              goal);
     cr_assert_eq(wg_scenario_read_text(scenario, "x.yaml", text, strlen(text), NULL, 0, &problems, &err), 0, "%s: %s",
                  goal, problems.n > 0 ? problems.items[0].message : err.text);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
 }
 
 Test(goal, one_goal_in_full) {
@@ -44,7 +44,7 @@ Test(goal, one_goal_in_full) {
     cr_expect_eq(goal->weeks, 4);
     cr_expect_float_eq(goal->chance, 0.85, 1e-12);
     cr_expect_not(goal->all_crawl_off);
-    char text[WG_GOAL_SENTENCE];
+    char text[WG_GOAL_SENTENCE_SIZE];
     wg_goal_text(goal, text);
     cr_expect_str_eq(text, "2.27 kg (5 lb) a week taken out by 1 May 2027, for 4 weeks");
     wg_scenario_free(&s);

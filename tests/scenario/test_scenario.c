@@ -32,14 +32,14 @@ static char *slurp(const char *path, size_t *size) {
 }
 
 /* All mistakes of a file as one text, with the path cut down to the file's name. */
-static char *all_mistakes(struct wg_problems *problems, const char *name) {
+static char *all_mistakes(struct wg_mistakes *problems, const char *name) {
     char *text = NULL;
     size_t size = 0;
     FILE *const out = open_memstream(&text, &size);
     free(problems->path);
     problems->path = strdup(name);
     for (size_t i = 0; i < problems->n; i++) {
-        char *const one = wg_problem_text(problems, i);
+        char *const one = wg_mistake_text(problems, i);
         cr_assert_not_null(one);
         fputs(one, out);
         free(one);
@@ -49,23 +49,23 @@ static char *all_mistakes(struct wg_problems *problems, const char *name) {
 }
 
 static void read_good(struct wg_scenario *scenario, const char *path) {
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     const int code = wg_scenario_read(scenario, path, &problems, &err);
     char *const said = all_mistakes(&problems, path);
     cr_assert_eq(code, 0, "%s: %s\n%s", path, err.text, said);
     cr_assert_eq(problems.n, 0);
     free(said);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
 }
 
 static int read_text(struct wg_scenario *scenario, const char *text, char **said) {
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     const int code = wg_scenario_read_text(scenario, "test.yaml", text, strlen(text), NULL, 0, &problems, &err);
     cr_assert(code == 0 || (code == WG_ERR_INPUT && problems.n > 0), "%d %s", code, err.text);
     *said = all_mistakes(&problems, "test.yaml");
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     return code;
 }
 
@@ -108,7 +108,7 @@ ParameterizedTest(struct broken *file, scenario, says_what_is_wrong) {
     snprintf(expected_path, sizeof expected_path, "%.*s.txt", (int)strlen(file->path) - 5, file->path);
     snprintf(name, sizeof name, "%s", strrchr(file->path, '/') + 1);
     struct wg_scenario scenario;
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     cr_assert_eq(wg_scenario_read(&scenario, file->path, &problems, &err), WG_ERR_INPUT, "%s", name);
     cr_expect_eq(err.code, WG_ERR_INPUT);
@@ -118,7 +118,7 @@ ParameterizedTest(struct broken *file, scenario, says_what_is_wrong) {
     cr_expect_str_eq(said, expected, "%s says:\n%s\nexpected:\n%s", name, said, expected);
     free(said);
     free(expected);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     wg_scenario_free(&scenario);
 }
 
@@ -173,16 +173,16 @@ Test(scenario, main_example_comes_to_core_units) {
     cr_assert_eq(plan->n_actions, 3);
     const struct wg_action *const start = &plan->actions[0], *const feed = &plan->actions[1],
                                   *const collect = &plan->actions[2];
-    cr_expect_eq(start->kind, WG_DO_START);
-    cr_expect_eq(start->as.start.what, WG_WHAT_LARVAE);
+    cr_expect_eq(start->kind, WG_ACTION_START);
+    cr_expect_eq(start->as.start.what, WG_MOVABLE_LARVAE);
     cr_expect_float_eq(start->as.start.age_days, 5, 1e-12);
     cr_expect_eq(start->as.start.count, 10000);
-    cr_expect_eq(feed->kind, WG_DO_FEED);
+    cr_expect_eq(feed->kind, WG_ACTION_FEED);
     cr_expect_float_eq(feed->as.feed.wet_kg, 3 * LB, 1e-9);
     cr_expect_eq(feed->every, 1);
     cr_expect_eq(feed->from, plan->first_day);
     cr_expect_eq(feed->to, plan->last_day);
-    cr_expect_eq(collect->kind, WG_DO_COLLECT);
+    cr_expect_eq(collect->kind, WG_ACTION_COLLECT);
     cr_expect_float_eq(collect->as.collect.share, 0.8, 1e-12);
     cr_expect_float_eq(collect->as.collect.give_back, 0.1, 1e-12);
     wg_scenario_free(&scenario);
@@ -202,13 +202,13 @@ Test(scenario, a_record_is_read_from_beside_the_scenario) {
 
     /* The same with the record handed over, as a result does with its own. */
     struct wg_scenario again;
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     cr_expect_eq(wg_scenario_read_text(&again, "elsewhere/x.yaml", scenario.text, scenario.text_size,
                                        scenario.record_text, scenario.record_size, &problems, &err),
                  0, "%s", err.text);
     cr_expect_eq(again.record.n_days, 1461);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     wg_scenario_free(&again);
     wg_scenario_free(&scenario);
 }
@@ -292,38 +292,38 @@ Test(scenario, actions_reach_the_plan) {
         "species: {numbers: laboratory, clutch: [300, 600], larva_t0: 52 degF, larva_hazard: 0.7 per week}\n"
         "forecast: {replicates: 7, seed: 18446744073709551615, steps_per_day: 24}\n");
     const struct wg_plan *const plan = &scenario.plan;
-    int seen[WG_N_DO] = {0};
+    int seen[WG_N_ACTIONS] = {0};
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const a = &plan->actions[i];
         seen[a->kind]++;
         cr_expect(a->every >= 1 && a->from >= plan->first_day && a->to <= plan->last_day && a->line > 0);
-        if (a->kind == WG_DO_START) {
+        if (a->kind == WG_ACTION_START) {
             cr_expect_eq(a->as.start.count, -1);
             cr_expect_float_eq(a->as.start.mass_kg, 2 * LB, 1e-9);
-        } else if (a->kind == WG_DO_FEED && a->bin == 0) {
+        } else if (a->kind == WG_ACTION_FEED && a->bin == 0) {
             cr_expect_float_eq(a->as.feed.wet_kg, 14 * LB / 7 * 3,
                                1e-6); /* 14 lb a week, three days' worth each time */
             cr_expect_eq(a->every, 3);
-        } else if (a->kind == WG_DO_PULL_TRAPS) {
+        } else if (a->kind == WG_ACTION_PULL_TRAPS) {
             cr_expect_eq(a->as.pull.put_in, 1);
             cr_expect_eq(a->place, 0);
-        } else if (a->kind == WG_DO_LAY_IN_TRAPS) {
+        } else if (a->kind == WG_ACTION_LAY_IN_TRAPS) {
             cr_expect_eq(a->every, 1);
             cr_expect_float_eq(a->as.traps.share, 0.6, 1e-12);
-        } else if (a->kind == WG_DO_MOVE && a->as.move.what == WG_WHAT_PREPUPAE) {
+        } else if (a->kind == WG_ACTION_MOVE && a->as.move.what == WG_MOVABLE_PREPUPAE) {
             cr_expect_eq(a->place, 0); /* the tray stands for its place */
             cr_expect_eq(a->as.move.to_place, 1);
             cr_expect_float_eq(a->as.move.share, 1, 1e-12);
-        } else if (a->kind == WG_DO_SCOOP) {
+        } else if (a->kind == WG_ACTION_SCOOP) {
             cr_expect_eq(a->every, 14);
             cr_expect_float_eq(a->as.scoop.mass_kg, LB, 1e-9);
         }
     }
-    const int expected[WG_N_DO] = {
-        [WG_DO_SET] = 2,        [WG_DO_CLEAR] = 1, [WG_DO_MOVE] = 2, [WG_DO_SCOOP] = 1,
-        [WG_DO_PULL_TRAPS] = 1, [WG_DO_START] = 1, [WG_DO_FEED] = 2, [WG_DO_LAY_IN_TRAPS] = 1};
-    for (int kind = 0; kind < WG_N_DO; kind++)
-        cr_expect_eq(seen[kind], expected[kind], "%s", wg_do_name(kind));
+    const int expected[WG_N_ACTIONS] = {
+        [WG_ACTION_SET] = 2,        [WG_ACTION_CLEAR] = 1, [WG_ACTION_MOVE] = 2, [WG_ACTION_SCOOP] = 1,
+        [WG_ACTION_PULL_TRAPS] = 1, [WG_ACTION_START] = 1, [WG_ACTION_FEED] = 2, [WG_ACTION_LAY_IN_TRAPS] = 1};
+    for (int kind = 0; kind < WG_N_ACTIONS; kind++)
+        cr_expect_eq(seen[kind], expected[kind], "%s", wg_action_name(kind));
     cr_expect_float_eq(plan->mishaps.power_cut_hours, 24, 1e-9);
     cr_expect_float_eq(plan->mishaps.raids_per_year, 1, 1e-9);
     cr_expect_float_eq(plan->wild_peak_per_day, 3, 1e-12);
@@ -431,14 +431,14 @@ Test(scenario, a_file_over_256_kib_is_not_parsed) {
     cr_assert_eq(fwrite(text, 1, size, file), size);
     fclose(file);
     free(text);
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     cr_expect_eq(wg_scenario_read(&scenario, "large.yaml", &problems, &err), WG_ERR_INPUT);
     said = all_mistakes(&problems, "large.yaml");
     cr_expect_not_null(strstr(said, "larger than 256 KiB"), "%s", said);
     free(said);
     remove("large.yaml");
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     wg_scenario_free(&scenario);
 }
 
@@ -469,17 +469,17 @@ Test(scenario, damaged_files_are_read_or_refused_with_a_reason) {
         if (round % 5 == 0)
             length = (state >> 9) % size;
         struct wg_scenario scenario;
-        struct wg_problems problems;
+        struct wg_mistakes problems;
         struct wg_error err = {0};
         const int code = wg_scenario_read_text(&scenario, "damaged.yaml", text, length, NULL, 0, &problems, &err);
         cr_assert(code == 0 ? problems.n == 0 : code == WG_ERR_INPUT && problems.n > 0, "round %d: %d %s", round, code,
                   err.text);
         for (size_t i = 0; i < problems.n; i++) {
-            char *const one = wg_problem_text(&problems, i);
+            char *const one = wg_mistake_text(&problems, i);
             cr_assert_not_null(one);
             free(one);
         }
-        wg_problems_free(&problems);
+        wg_mistakes_free(&problems);
         wg_scenario_free(&scenario);
         free(text);
     }
@@ -488,16 +488,16 @@ Test(scenario, damaged_files_are_read_or_refused_with_a_reason) {
 
 Test(scenario, a_file_that_is_not_there_is_a_matter_of_files) {
     struct wg_scenario scenario;
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     struct wg_error err = {0};
     cr_expect_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR "/no/such/file.yaml", &problems, &err), WG_ERR_FILE);
     cr_expect_not_null(strstr(err.text, "No such file"));
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     wg_scenario_free(&scenario);
     err = (struct wg_error){0};
     cr_expect_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR, &problems, &err), WG_ERR_FILE);
     cr_expect_not_null(strstr(err.text, "folder"));
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     wg_scenario_free(&scenario);
 }
 
@@ -509,7 +509,7 @@ static const char bench_with_traps[] =
     "starter: [{on: 2026-03-01, in: tray, stage: prepupa, count: 500}]\nfeeding: unlimited\nkeeping:\n";
 
 /* The days of a kind of action, as a line of dates and numbers. */
-static void days_of(const char *keeping, enum wg_do kind, char out[256]) {
+static void days_of(const char *keeping, enum wg_action_kind kind, char out[256]) {
     struct wg_scenario scenario;
     char text[1024];
     (void)snprintf(text, sizeof text, "%s%s", bench_with_traps, keeping);
@@ -531,21 +531,21 @@ Test(scenario, traps_that_come_down_are_pulled_that_day) {
     const char *const weekly =
         "  - {do: pull traps, in: bench, every: 7 days, carry_off: yes, share_laid_in_traps: 90 %, "
         "from: 2026-05-01, to: 2026-05-28}\n";
-    days_of(weekly, WG_DO_PULL_TRAPS, got);
+    days_of(weekly, WG_ACTION_PULL_TRAPS, got);
     cr_expect_str_eq(got, "05-01..05-28/7 05-28..05-28/1 ");
-    days_of(weekly, WG_DO_LAY_IN_TRAPS, got);
+    days_of(weekly, WG_ACTION_LAY_IN_TRAPS, got);
     cr_expect_str_eq(got, "05-01..05-27/1 ", "nothing is laid in them on the day they come down");
     /* due on that day anyway */
     days_of(
         "  - {do: pull traps, in: bench, every: 9 days, carry_off: yes, share_laid_in_traps: 90 %, from: 2026-05-01, "
         "to: 2026-05-28}\n",
-        WG_DO_PULL_TRAPS, got);
+        WG_ACTION_PULL_TRAPS, got);
     cr_expect_str_eq(got, "05-01..05-28/9 ");
     /* two lines: traps set, and pulled */
     const char *const two =
         "  - {do: set traps, in: bench, share_laid_in_traps: 90 %, from: 2026-05-01, to: 2026-05-28}\n"
         "  - {do: pull traps, in: bench, every: 7 days, put_in: tray, from: 2026-05-01}\n";
-    days_of(two, WG_DO_PULL_TRAPS, got);
+    days_of(two, WG_ACTION_PULL_TRAPS, got);
     cr_expect_str_eq(got, "05-01..06-30/7 05-28..05-28/1 ");
     /* to the end of the period, and from one line to the next, they do not come down */
     const char *const on =
@@ -553,9 +553,9 @@ Test(scenario, traps_that_come_down_are_pulled_that_day) {
         "2026-05-28}\n"
         "  - {do: pull traps, in: bench, every: 7 days, carry_off: yes, share_laid_in_traps: 90 %, "
         "from: 2026-05-29}\n";
-    days_of(on, WG_DO_PULL_TRAPS, got);
+    days_of(on, WG_ACTION_PULL_TRAPS, got);
     cr_expect_str_eq(got, "03-01..05-28/7 05-29..06-30/7 ");
-    days_of(on, WG_DO_LAY_IN_TRAPS, got);
+    days_of(on, WG_ACTION_LAY_IN_TRAPS, got);
     cr_expect_str_eq(got, "03-01..05-28/1 05-29..06-30/1 ");
 }
 

@@ -85,11 +85,11 @@ Test(vary, every_check_applies) {
         size_t size;
         char *const changed = wg_vary_text(&vary, text, sizeof text - 1, values[i], &size);
         struct wg_scenario scenario;
-        struct wg_problems problems;
+        struct wg_mistakes problems;
         const int code = wg_scenario_read_text(&scenario, "x.yaml", changed, size, NULL, 0, &problems, NULL);
         cr_expect_eq(code, i == 0 ? 0 : WG_ERR_INPUT);
         cr_expect(i == 1 || scenario.plan.climate.constant_c == 25);
-        wg_problems_free(&problems);
+        wg_mistakes_free(&problems);
         wg_scenario_free(&scenario);
         free(changed);
     }
@@ -137,12 +137,12 @@ static struct wg_vary measured(const char *path) {
     struct wg_vary vary;
     struct wg_error err = {0};
     struct wg_scenario scenario;
-    struct wg_problems problems;
+    struct wg_mistakes problems;
     cr_assert_eq(wg_scenario_read_text(&scenario, "x.yaml", house, sizeof house - 1, NULL, 0, &problems, &err), 0,
                  "%s %s", err.text, problems.n > 0 ? problems.items[0].message : "");
     cr_assert_eq(wg_vary_find(&vary, house, sizeof house - 1, path, &err), 0, "%s: %s", path, err.text);
     wg_vary_measure(&vary, &scenario);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     wg_scenario_free(&scenario);
     return vary;
 }
@@ -171,7 +171,7 @@ Test(vary, the_reader_of_the_key_says_what_it_is) {
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         const struct wg_vary vary = measured(cases[i].path);
-        char shown[2 * WG_VARY_SHOWN];
+        char shown[2 * WG_VARY_SHOWN_SIZE];
         wg_vary_show_both(&vary, vary.value, shown);
         cr_expect(vary.is_measured && vary.dimension == (int)cases[i].dimension, "%s", cases[i].path);
         cr_expect_float_eq(vary.value, cases[i].value, 1e-15);
@@ -227,7 +227,7 @@ Test(vary, values_as_people_write_them) {
     cr_expect_eq(value, 10.5);
     cr_expect_eq(wg_vary_read(&vary, "10.5 kg", &value), -1);
     cr_expect_eq(wg_vary_read(&vary, "much", &value), -1);
-    char shown[WG_VARY_SHOWN];
+    char shown[WG_VARY_SHOWN_SIZE];
     wg_vary_show(&vary, 12.3456, shown);
     cr_expect_str_eq(shown, "12.35 lb/week");
 }
@@ -244,9 +244,9 @@ Test(vary, says_what_it_is_in_words) {
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         struct wg_vary vary = {0};
-        char words[WG_VARY_WORDS];
+        char words[WG_VARY_LABEL];
         (void)snprintf(vary.path, sizeof vary.path, "%s", cases[i][0]);
-        wg_vary_words(&vary, words);
+        wg_vary_label(&vary, words);
         cr_expect_str_eq(words, cases[i][1], "%s: %s", cases[i][0], words);
     }
 }

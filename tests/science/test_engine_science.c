@@ -26,7 +26,8 @@ static void stage_times(const struct wg_diary *diary, enum wg_stage stage, doubl
 }
 
 /* Nobody dies and one generation only: `n` of a stage put in on day 0. */
-static void one_cohort(double temp_c, enum wg_what what, double n, struct wg_species *species, struct wg_diary *diary) {
+static void one_cohort(double temp_c, enum wg_movable what, double n, struct wg_species *species,
+                       struct wg_diary *diary) {
     struct wg_plan plan;
     plan_laboratory(&plan, temp_c, 220);
     plan_immortal(&plan);
@@ -43,7 +44,7 @@ Test(engine, larval_time_follows_the_clock) {
     for (size_t i = 0; i < sizeof temps / sizeof *temps; i++) {
         struct wg_species species;
         struct wg_diary d;
-        one_cohort(temps[i], WG_WHAT_LARVAE, n, &species, &d);
+        one_cohort(temps[i], WG_MOVABLE_LARVAE, n, &species, &d);
         double mean, sd;
         stage_times(&d, WG_LARVA, n, &mean, &sd);
         const double want = wg_stage_days(&species, WG_CLOCK_LARVA, temps[i]);
@@ -69,7 +70,7 @@ Test(engine, a_stage_is_paid_for_as_long_as_it_lasts) {
         plan_laboratory(&plan, 27, 150);
         plan.steps_per_day = steps[s];
         plan.species.laying_share_lamps = 0;
-        plan_start(&plan, 0, WG_WHAT_EGGS, 0, (int64_t)n);
+        plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, (int64_t)n);
         double want = 1;
         for (int stage = WG_CLOCK_EGG; stage <= WG_CLOCK_PUPA; stage++) {
             const double c2 = plan.species.spread[stage] * plan.species.spread[stage];
@@ -93,7 +94,7 @@ Test(engine, eggs_left_follow_the_gamma_law) {
     for (size_t i = 0; i < sizeof temps / sizeof *temps; i++) {
         struct wg_species species;
         struct wg_diary d;
-        one_cohort(temps[i], WG_WHAT_EGGS, n, &species, &d);
+        one_cohort(temps[i], WG_MOVABLE_EGGS, n, &species, &d);
         const double c = species.spread[WG_CLOCK_EGG], rate = wg_rate_per_day(&species.rate[WG_CLOCK_EGG], temps[i]);
         for (int day = 0; day < 30; day++) {
             const double survival = gsl_cdf_gamma_Q((day + 1) * rate, 1 / (c * c), c * c);
@@ -108,7 +109,7 @@ Test(engine, eggs_left_follow_the_gamma_law) {
 static double adult_share(double temp_c) {
     struct wg_plan plan;
     plan_laboratory(&plan, temp_c, 200);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 200000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 200000);
     plan.species.laying_share_lamps = 0;
     struct wg_diary d;
     plan_live(&plan, 0, &d);
@@ -131,7 +132,7 @@ Test(engine, five_day_larvae_to_adults) {
 static double mean_emergence_day(double temp_c) {
     struct wg_plan plan;
     plan_laboratory(&plan, temp_c, 120);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 200000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 200000);
     plan.species.laying_share_lamps = 0;
     struct wg_diary d;
     plan_live(&plan, 0, &d);
@@ -151,7 +152,7 @@ Test(engine, slower_at_27_than_at_30) {
     cr_expect(ratio > 1.08 && ratio < 1.16, "ratio %g", ratio);
 }
 
-static double cold_survival(enum wg_what what, double age_days, double temp_c, int days) {
+static double cold_survival(enum wg_movable what, double age_days, double temp_c, int days) {
     struct wg_plan plan;
     plan_laboratory(&plan, temp_c, days);
     plan_start(&plan, 0, what, age_days, 1000000);
@@ -168,14 +169,14 @@ static double cold_survival(enum wg_what what, double age_days, double temp_c, i
 /* Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632, 72 h at 4 degC: eggs 2 %, second instars 2 %,
  * third instars over 80 %, fifth over 90 %. Background deaths come on top here (eggs 16 % in three days). */
 Test(engine, survival_at_4_degrees) {
-    cr_expect_float_eq(cold_survival(WG_WHAT_EGGS, 0, 4, 3), 0.02, 0.01);
-    cr_expect_float_eq(cold_survival(WG_WHAT_LARVAE, 3, 4, 3), 0.02, 0.01);
-    cr_expect_gt(cold_survival(WG_WHAT_LARVAE, 17, 4, 3), 0.90 * exp(-3 * 0.0074));
+    cr_expect_float_eq(cold_survival(WG_MOVABLE_EGGS, 0, 4, 3), 0.02, 0.01);
+    cr_expect_float_eq(cold_survival(WG_MOVABLE_LARVAE, 3, 4, 3), 0.02, 0.01);
+    cr_expect_gt(cold_survival(WG_MOVABLE_LARVAE, 17, 4, 3), 0.90 * exp(-3 * 0.0074));
 }
 
 /* Spranghers et al. 2017, J. Econ. Entomol. 110:1501: acclimated prepupae half dead after 23 d at 5 degC. */
 Test(engine, prepupae_at_5_degrees) {
-    const double left = cold_survival(WG_WHAT_PREPUPAE, 0, 5, 23);
+    const double left = cold_survival(WG_MOVABLE_PREPUPAE, 0, 5, 23);
     cr_expect_float_eq(left, 0.5, 0.1, "%g left", left); /* background deaths (0.006 a day) come on top */
 }
 
@@ -218,7 +219,7 @@ Test(engine, growth_is_the_euler_lotka_root) {
     for (size_t i = 0; i < sizeof temps / sizeof *temps; i++) {
         struct wg_plan plan;
         plan_laboratory(&plan, temps[i], 340);
-        plan_start(&plan, 0, WG_WHAT_EGGS, 0, 2000);
+        plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 2000);
         struct wg_lifetable table;
         wg_lifetable_make(
             &table, &plan.species,
@@ -246,7 +247,7 @@ Test(engine, growth_at_30_is_published_and_best) {
             struct wg_plan plan;
             plan_laboratory(&plan, temps[i], 300);
             cr_assert_eq(wg_species_set(&plan.species, numbers[n]), 0);
-            plan_start(&plan, 0, WG_WHAT_EGGS, 0, 2000);
+            plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 2000);
             struct wg_diary d;
             plan_live(&plan, 0, &d);
             r[i] = d.survived > 0 && d.total_eggs_laid > 0 ? growth_per_day(&d, 130, 260) : -1;
@@ -270,7 +271,7 @@ Test(engine, tiny_colonies_die_out_as_branching_says) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 120);
     plan.species.males_needed = 0;
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, eggs);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, eggs);
     struct wg_lifetable table;
     wg_lifetable_make(&table, &plan.species,
                       &(struct wg_lifetable_setting){

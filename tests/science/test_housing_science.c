@@ -143,7 +143,7 @@ Test(thermostat, ideal_and_real_use_the_same) {
     double temp_c = 27.0, sum_w = 0.0;
     struct wg_bin_hour hour;
     for (int h = 0; h < 1000; h++) {
-        wg_bin_hour(&hour, &temp_c, &day, &(struct wg_bin_around){.air_c = 5.0});
+        wg_bin_hour(&hour, &temp_c, &day, &(struct wg_bin_surroundings){.air_c = 5.0});
         sum_w += hour.mat_w;
     }
     cr_assert_float_eq(sum_w / 1000.0, 132.0, 1e-6);
@@ -172,8 +172,8 @@ static double larvae_w(double temp_c, double kg) {
 static double settled_c(double u, double lid, double kg, double air_c, double start_c) {
     struct wg_bin_spec bin;
     wg_bin_defaults(&bin, WG_SHED, 0.150, 0.0);
-    const struct wg_bin_around around = {.air_c = air_c,
-                                         .vapour_kpa = 0.6108 * exp(17.27 * (air_c - 5.0) / (air_c + 232.3))};
+    const struct wg_bin_surroundings around = {.air_c = air_c,
+                                               .vapour_kpa = 0.6108 * exp(17.27 * (air_c - 5.0) / (air_c + 232.3))};
     double temp_c = start_c;
     struct wg_bin_day day;
     struct wg_bin_hour hour;
@@ -233,7 +233,7 @@ Test(self_heating, a_tray_in_a_warm_room) {
         wg_bin_day_start(&day, &tray, tray.u_w_m2k, tray.lid, tray.substrate_kg, 0.4 * (i ? 50.0 : 6.0), 0.0, 0.0);
         at[i] = 29.0;
         for (int h = 0; h < 240; h++)
-            wg_bin_hour(&hour, &at[i], &day, &(struct wg_bin_around){.air_c = 29.0, .vapour_kpa = 2.4});
+            wg_bin_hour(&hour, &at[i], &day, &(struct wg_bin_surroundings){.air_c = 29.0, .vapour_kpa = 2.4});
     }
     cr_assert(at[0] > 29.5 && at[0] < 42.0 && at[1] > 42.0, "%.1f and %.1f", at[0], at[1]);
 }

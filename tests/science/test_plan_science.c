@@ -28,7 +28,7 @@ static int64_t sum_counts(const int64_t *values, int from, int to) {
 
 static void feed_on(struct wg_plan *plan, const char *what, int from, int to, int every, double wet_kg) {
     plan->feed_unlimited = false;
-    plan_add(plan, (struct wg_action){.kind = WG_DO_FEED,
+    plan_add(plan, (struct wg_action){.kind = WG_ACTION_FEED,
                                       .from = plan->first_day + from,
                                       .to = plan->first_day + to,
                                       .every = every,
@@ -51,7 +51,7 @@ struct batch {
 static struct batch see_batch(struct wg_plan *plan, int64_t n) {
     const int days = plan->last_day - plan->first_day + 1;
     plan->species.laying_share_lamps = 0;
-    plan_start(plan, 0, WG_WHAT_LARVAE, 5, n);
+    plan_start(plan, 0, WG_MOVABLE_LARVAE, 5, n);
     plan_collect(plan, 1);
     struct wg_diary d;
     plan_live(plan, 0, &d);
@@ -114,7 +114,7 @@ Test(plan_science, handbook_dose_reduces_the_waste) {
 Test(plan_science, a_bin_fed_for_two_months_reduces_more) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 60);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 40000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 40000);
     plan_feed(&plan, 1);
     struct wg_diary d;
     plan_live(&plan, 0, &d);
@@ -175,7 +175,7 @@ Test(plan_science, appetite_is_that_of_the_feeding_trial) {
     struct wg_plan plan;
     plan_laboratory(&plan, 27, 45);
     plan.species.laying_share_lamps = 0;
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 10000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
     struct wg_diary d;
     plan_live(&plan, 0, &d);
     double larva_days = 0;
@@ -196,7 +196,7 @@ Test(plan_science, feed_supply_sets_the_standing_stock) {
     for (int i = 0; i < 2; i++) {
         struct wg_plan plan;
         plan_laboratory(&plan, 28, 730);
-        plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 5000);
         plan_feed(&plan, i == 0 ? 1 : 2);
         plan_collect(&plan, 0.5);
         struct wg_diary d;
@@ -261,8 +261,8 @@ Test(plan_science, a_well_filled_trap) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 40);
     plan.species.laying_share_lamps = 1; /* count those that lay */
-    plan_start(&plan, 0, WG_WHAT_PREPUPAE, 0, 120);
-    plan_add(&plan, (struct wg_action){.kind = WG_DO_LAY_IN_TRAPS,
+    plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 120);
+    plan_add(&plan, (struct wg_action){.kind = WG_ACTION_LAY_IN_TRAPS,
                                        .from = plan.first_day,
                                        .to = plan.last_day,
                                        .every = 1,
@@ -291,14 +291,14 @@ static void winter(bool moved, struct wg_diary *d) {
     plan_add_place(&plan, WG_SHED);
     plan.places[1].heater =
         (struct wg_heater_spec){.power_w = 20000, .set_point_c = 26, .efficiency = 1, .season = WG_ALL_YEAR};
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 12, 5000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 12, 5000);
     const int32_t january_10 = wg_day_from_date((struct wg_date){2027, 1, 10});
     if (moved)
-        plan_add(&plan, (struct wg_action){.kind = WG_DO_MOVE,
+        plan_add(&plan, (struct wg_action){.kind = WG_ACTION_MOVE,
                                            .from = january_10,
                                            .to = january_10,
                                            .every = 1,
-                                           .as.move = {.what = WG_WHAT_LARVAE, .to_bin = 1, .share = 1}});
+                                           .as.move = {.what = WG_MOVABLE_LARVAE, .to_bin = 1, .share = 1}});
     plan_live(&plan, 0, d);
     wg_plan_free(&plan);
 }

@@ -217,7 +217,7 @@ Test(survival, life_table_agrees_with_the_closed_form) {
 
 /* ---- cold ---- */
 
-static double alive(const struct wg_species *species, enum wg_clock_stage stage, enum wg_cold_line line, double temp_c,
+static double alive(const struct wg_species *species, enum wg_clock_stage stage, enum wg_cold_curve line, double temp_c,
                     double for_days) {
     const double hazard =
         species->hazard[stage] + wg_hazard_cold(species, line, temp_c) + wg_hazard_freezing(species, stage, temp_c);

@@ -56,7 +56,7 @@ static int see_winter(void *self, int64_t replicate, const struct wg_diary *diar
 Test(winter, outdoors_no_flies_in_midwinter_and_a_long_spring) {
     struct wg_plan plan;
     plan_outdoors(&plan, 365);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 10000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
     plan_feed(&plan, 1.4);
     struct winter winter = {.plan = &plan};
     const struct wg_observer observer = {see_winter, &winter};
@@ -79,9 +79,9 @@ Test(winter, outdoors_no_flies_in_midwinter_and_a_long_spring) {
 /* ---- stalled larvae resume ---- */
 
 /* A made-up record: `cold` days of 6 to 10 degC, else 25 to 29 degC. */
-static struct wg_record made_up_record(int32_t first_day, int cold) {
-    struct wg_record record = {.first_day = first_day - 200,
-                               .n_days = 400}; /* long enough to be taken, too short for a second start */
+static struct wg_weather_record made_up_record(int32_t first_day, int cold) {
+    struct wg_weather_record record = {.first_day = first_day - 200,
+                                       .n_days = 400}; /* long enough to be taken, too short for a second start */
     record.low_c = calloc((size_t)record.n_days, sizeof(double));
     record.high_c = calloc((size_t)record.n_days, sizeof(double));
     for (int i = 0; i < record.n_days; i++) {
@@ -98,10 +98,10 @@ static double mean_crawl_off(int cold, double *count) {
     plan_outdoors(&plan, 120);
     plan.first_day = wg_day_from_date((struct wg_date){2026, 5, 1});
     plan.last_day = plan.first_day + 119;
-    struct wg_record record = made_up_record(plan.first_day, cold);
+    struct wg_weather_record record = made_up_record(plan.first_day, cold);
     plan.climate.kind = WG_CLIMATE_YEARS;
     plan.climate.record = &record;
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 12, 10000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 12, 10000);
     plan.species.laying_share_sun = 0;
     struct wg_diary d;
     plan_live(&plan, 0, &d);
@@ -111,7 +111,7 @@ static double mean_crawl_off(int cold, double *count) {
         sum += (double)d.crawl_off_count[day] * day;
     }
     wg_diary_free(&d);
-    wg_record_free(&record);
+    wg_weather_record_free(&record);
     wg_plan_free(&plan);
     *count = n;
     return sum / n;
@@ -130,7 +130,7 @@ Test(winter, larvae_held_cold_for_two_weeks_resume_in_warmth) {
 static void raise_larvae(double temp_c, double *days, double *mass_g) {
     struct wg_plan plan;
     plan_laboratory(&plan, temp_c, 150);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 0, 20000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 0, 20000);
     plan.species.laying_share_lamps = 0;
     struct wg_diary d;
     plan_live(&plan, 0, &d);
@@ -176,7 +176,7 @@ static double mean_generation(const struct wg_diary *d, int day) {
 Test(winter, kept_warm_five_to_seven_generations_that_overlap) {
     struct wg_plan plan;
     plan_laboratory(&plan, 27, 3 * 365);
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 2000);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 2000);
     plan_feed(&plan, 1);
     plan_collect(&plan, 0.7);
     struct wg_diary d;
@@ -204,7 +204,7 @@ Test(winter, warm_coast_flies_and_eggs_in_every_month) {
         plan.climate.low_c[m] = low[m];
     }
     wg_climate_spread("tropical", plan.climate.high_sd_c, plan.climate.low_sd_c);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 10000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 10000);
     plan_feed(&plan, 2);
     plan_collect(&plan, 0.5);
     struct wg_diary d;

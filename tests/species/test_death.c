@@ -28,19 +28,19 @@ Test(hazard, of_a_hot_hour) {
 }
 
 Test(hazard, of_cold_at_four_degrees) {
-    for (int line = 0; line < WG_N_COLD_LINES; line++) {
+    for (int line = 0; line < WG_N_COLD_CURVES; line++) {
         const struct wg_cold *const each[] = {&species.cold_egg,     &species.cold_young_larva, &species.cold_old_larva,
                                               &species.cold_prepupa, &species.cold_pupa,        &species.cold_adult};
         const double want = each[line]->h4 * (1.0 - exp(-12.0 * each[line]->s));
-        cr_expect_float_eq(wg_hazard_cold(&species, (enum wg_cold_line)line, 4.0), want, 1e-12, "line %d", line);
+        cr_expect_float_eq(wg_hazard_cold(&species, (enum wg_cold_curve)line, 4.0), want, 1e-12, "line %d", line);
     }
 }
 
 Test(hazard, of_cold_ends_at_the_limit_and_never_jumps) {
-    for (int line = 0; line < WG_N_COLD_LINES; line++) {
+    for (int line = 0; line < WG_N_COLD_CURVES; line++) {
         double before = 0.0;
         for (double temp_c = 40.0; temp_c > -40.0; temp_c -= 0.01) {
-            const double now = wg_hazard_cold(&species, (enum wg_cold_line)line, temp_c);
+            const double now = wg_hazard_cold(&species, (enum wg_cold_curve)line, temp_c);
             cr_assert_geq(now, before, "line %d at %g degC", line, temp_c);
             cr_assert(temp_c < 16.0 || now <= 0.0);
             cr_assert_lt(now - before, 0.005 * (1.0 + now)); /* 0.01 K changes it by s/100 of itself at most */

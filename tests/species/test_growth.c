@@ -96,15 +96,15 @@ static double expectation(double x, double spread, double later_x) {
     const double k = 1.0 / (spread * spread), far = x + 1.0 + 20.0 * spread;
     /* in pieces of a spread, so that the peak is not missed; to 1e-10 of those still there */
     const double still = gsl_cdf_gamma_Q(x, k, 1.0 / k);
-    gsl_integration_workspace *const room = gsl_integration_workspace_alloc(200);
+    gsl_integration_workspace *const capacity = gsl_integration_workspace_alloc(200);
     double sum = 0.0;
     for (double from = x; from < far; from += spread) {
         double piece, error;
-        gsl_integration_qag(&f, from, from + spread, 1e-11 * still, 1e-11, 200, GSL_INTEG_GAUSS31, room, &piece,
+        gsl_integration_qag(&f, from, from + spread, 1e-11 * still, 1e-11, 200, GSL_INTEG_GAUSS31, capacity, &piece,
                             &error);
         sum += piece;
     }
-    gsl_integration_workspace_free(room);
+    gsl_integration_workspace_free(capacity);
     return sum / still;
 }
 

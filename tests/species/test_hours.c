@@ -38,11 +38,12 @@ Test(hours, sums_are_those_of_single_hours) {
                 else /* so mild that the last one stands for all */
                     expect_same(wg_hazard_heat_chronic_sum(&species, temp_c, n),
                                 n * wg_hazard_heat_chronic(&species, temp_c[n - 1]), "mild lasting heat", mean_c, n);
-                for (int line = 0; line < WG_N_COLD_LINES; line++) {
+                for (int line = 0; line < WG_N_COLD_CURVES; line++) {
                     double cold = 0;
                     for (int h = 0; h < n; h++)
-                        cold += wg_hazard_cold(&species, (enum wg_cold_line)line, temp_c[h]);
-                    expect_same(wg_hazard_cold_sum(&species, (enum wg_cold_line)line, &hours), cold, "cold", mean_c, n);
+                        cold += wg_hazard_cold(&species, (enum wg_cold_curve)line, temp_c[h]);
+                    expect_same(wg_hazard_cold_sum(&species, (enum wg_cold_curve)line, &hours), cold, "cold", mean_c,
+                                n);
                 }
                 for (int s = 0; s < WG_N_CLOCKS; s++) {
                     double rate = 0, frost = 0;

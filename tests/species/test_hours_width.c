@@ -28,7 +28,7 @@ struct wg_hours wg_hours_of(const double *temp_c, int n);
 double wg_rate_sum(const struct wg_rate *rate, const struct wg_hours *hours);
 double wg_hazard_heat_acute_sum(const struct wg_species *species, const struct wg_hours *hours);
 double wg_hazard_heat_chronic_sum(const struct wg_species *species, const double *mean24_c, int n);
-double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_line line, const struct wg_hours *hours);
+double wg_hazard_cold_sum(const struct wg_species *species, enum wg_cold_curve line, const struct wg_hours *hours);
 double wg_hazard_freezing_sum(const struct wg_species *species, enum wg_clock_stage stage,
                               const struct wg_hours *hours);
 
@@ -50,9 +50,9 @@ static void compare(const struct wg_species *species, const double *temp_c, int 
         expect_same(wg_hazard_freezing_sum(species, (enum wg_clock_stage)stage, &wide),
                     narrow_freezing_sum(species, (enum wg_clock_stage)stage, &narrow), "frost", n);
     }
-    for (int line = 0; line < WG_N_COLD_LINES; line++)
-        expect_same(wg_hazard_cold_sum(species, (enum wg_cold_line)line, &wide),
-                    narrow_cold_sum(species, (enum wg_cold_line)line, &narrow), "cold", n);
+    for (int line = 0; line < WG_N_COLD_CURVES; line++)
+        expect_same(wg_hazard_cold_sum(species, (enum wg_cold_curve)line, &wide),
+                    narrow_cold_sum(species, (enum wg_cold_curve)line, &narrow), "cold", n);
 }
 
 Test(hours, mean_the_same_at_every_width) {

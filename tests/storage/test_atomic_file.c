@@ -70,11 +70,11 @@ Test(result_place, keeps_an_existing_file_without_force) {
 }
 
 Test(result_place, replaces_it_with_force) {
-    struct wg_result_record record;
+    struct wg_result_inputs record;
     put_old();
     cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
-    cr_assert_eq(wg_result_read_record(it.path, &record, &it.err), 0);
-    wg_result_record_free(&record);
+    cr_assert_eq(wg_result_read_inputs(it.path, &record, &it.err), 0);
+    wg_result_inputs_free(&record);
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
@@ -86,7 +86,7 @@ Test(result_place, keeps_a_file_that_appeared_meanwhile) {
     cr_assert_eq(wg_diary_init(&diary, &it.scenario.plan, &it.err), 0);
     hand_made_diary(&diary, 0);
     const struct wg_observer observer = wg_result_observer(writer);
-    cr_assert_eq(observer.see(observer.self, 0, &diary, &it.err), 0);
+    cr_assert_eq(observer.on_replicate(observer.self, 0, &diary, &it.err), 0);
     put_old();
     cr_assert_eq(wg_result_close(writer, &it.err), WG_ERR_EXISTS);
     assert_old();
@@ -134,7 +134,7 @@ static struct wg_result_writer *begin_over(const struct wg_file_identity *over, 
     cr_assert_eq(wg_diary_init(diary, &it.scenario.plan, &it.err), 0);
     hand_made_diary(diary, 0);
     const struct wg_observer observer = wg_result_observer(writer);
-    cr_assert_eq(observer.see(observer.self, 0, diary, &it.err), 0);
+    cr_assert_eq(observer.on_replicate(observer.self, 0, diary, &it.err), 0);
     return writer;
 }
 
@@ -228,9 +228,9 @@ Test(result_place, follows_a_link_and_keeps_it) {
     cr_assert_eq(hand_made_result(link_path, 1, &it.scenario, &it.provenance, NULL, &it.err), 0, "%s", it.err.text);
     cr_assert_eq(lstat(link_path, &about), 0);
     cr_assert(S_ISLNK(about.st_mode));
-    struct wg_result_record record;
-    cr_assert_eq(wg_result_read_record(it.path, &record, &it.err), 0, "%s", it.err.text);
-    wg_result_record_free(&record);
+    struct wg_result_inputs record;
+    cr_assert_eq(wg_result_read_inputs(it.path, &record, &it.err), 0, "%s", it.err.text);
+    wg_result_inputs_free(&record);
 }
 
 Test(result_place, refuses_a_link_that_leads_nowhere) {

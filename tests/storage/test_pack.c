@@ -89,8 +89,8 @@ static void write_lumps(FILE *disk, const double *values, int64_t lump) {
     struct wg_error err = {0};
     struct wg_h5 *file;
     cr_assert_eq(wg_h5_create(&file, fileno(disk), "x.h5", &err), 0, "%s", err.text);
-    const struct wg_h5_variable replicate = {.name = "replicate", .kind = WG_H5_NOTHING, .n_dims = 1};
-    const struct wg_h5_variable time = {.name = "time", .kind = WG_H5_NOTHING, .n_dims = 1};
+    const struct wg_h5_variable replicate = {.name = "replicate", .kind = WG_H5_NO_VALUES, .n_dims = 1};
+    const struct wg_h5_variable time = {.name = "time", .kind = WG_H5_NO_VALUES, .n_dims = 1};
     const struct wg_h5_variable air = {
         .name = "air", .unit = "degC", .text = "air", .kind = WG_H5_REAL, .n_dims = 2, .dim = {"replicate", "time"}};
     cr_assert_geq(wg_h5_dimension(file, &replicate, REPLICATES, NULL), 0);

@@ -10,13 +10,13 @@
 
 struct known_log {
     struct wg_plan plan;
-    struct wg_note note[MOST_NOTES];
+    struct wg_log_entry note[MOST_NOTES];
     int n;
 };
 
 /** A fed, collected, trapped bench for twelve weeks and the days and kinds of its notes, without values. Free log->plan. */
 void known_log_make(struct known_log *log);
 /** Fills the values: what replicate `replicate` of the plan, its animal changed by the factors, shows, with a keeper's errors. */
-void known_log_write(struct known_log *log, const double factor[WG_N_FITTED], uint64_t replicate);
+void known_log_write(struct known_log *log, const double factor[WG_N_FIT_PARAMETERS], uint64_t replicate);
 
 #endif

@@ -63,8 +63,8 @@ void plan_add(struct wg_plan *plan, struct wg_action action) {
     wg_plan_sort(plan);
 }
 
-void plan_start(struct wg_plan *plan, int day, enum wg_what what, double age_days, int64_t count) {
-    plan_add(plan, (struct wg_action){.kind = WG_DO_START,
+void plan_start(struct wg_plan *plan, int day, enum wg_movable what, double age_days, int64_t count) {
+    plan_add(plan, (struct wg_action){.kind = WG_ACTION_START,
                                       .from = plan->first_day + day,
                                       .to = plan->first_day + day,
                                       .every = 1,
@@ -74,7 +74,7 @@ void plan_start(struct wg_plan *plan, int day, enum wg_what what, double age_day
 
 void plan_feed(struct wg_plan *plan, double wet_kg) {
     plan->feed_unlimited = false;
-    plan_add(plan, (struct wg_action){.kind = WG_DO_FEED,
+    plan_add(plan, (struct wg_action){.kind = WG_ACTION_FEED,
                                       .from = plan->first_day,
                                       .to = plan->last_day,
                                       .every = 1,
@@ -83,7 +83,7 @@ void plan_feed(struct wg_plan *plan, double wet_kg) {
 }
 
 void plan_collect(struct wg_plan *plan, double share) {
-    plan_add(plan, (struct wg_action){.kind = WG_DO_COLLECT,
+    plan_add(plan, (struct wg_action){.kind = WG_ACTION_COLLECT,
                                       .from = plan->first_day,
                                       .to = plan->last_day,
                                       .every = 1,
@@ -115,7 +115,7 @@ void plan_live(const struct wg_plan *plan, uint64_t replicate, struct wg_diary *
     wg_rng_start(rng[1], plan->seed, replicate, WG_PURPOSE_DEMOGRAPHY);
     wg_rng_start(rng[2], plan->seed, replicate, WG_PURPOSE_MISHAPS);
     wg_weather_draw(&weather, world.climate, rng[0]);
-    cr_assert_eq(wg_colony_live(colony, &weather, rng[1], rng[2], diary, &err), 0, "%s", err.text);
+    cr_assert_eq(wg_colony_run(colony, &weather, rng[1], rng[2], diary, &err), 0, "%s", err.text);
     for (int i = 0; i < 3; i++)
         gsl_rng_free(rng[i]);
     wg_weather_free(&weather);

@@ -11,7 +11,7 @@ void plan_laboratory(struct wg_plan *plan, double temp_c, int days);
 /** The same outdoors under monthly normals (32.4 N, humid subtropical, invented) from 2026-09-15. */
 void plan_outdoors(struct wg_plan *plan, int days);
 /** Adds a starter on day `day` of the period (0 the first). */
-void plan_start(struct wg_plan *plan, int day, enum wg_what what, double age_days, int64_t count);
+void plan_start(struct wg_plan *plan, int day, enum wg_movable what, double age_days, int64_t count);
 /** Feeds wet_kg of kitchen scraps every day, and takes `unlimited` off. */
 void plan_feed(struct wg_plan *plan, double wet_kg);
 /** Collects a share of the crawl-off every day. */

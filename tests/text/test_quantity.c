@@ -211,7 +211,7 @@ Test(quantity, is_shown_in_both_unit_systems) {
         {WG_PER_HOUR, 1, "1 per hour"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        char shown[WG_QUANTITY_SHOWN];
+        char shown[WG_QUANTITY_SHOWN_SIZE];
         wg_quantity_show(cases[i].dimension, cases[i].value, shown);
         cr_expect_str_eq(shown, cases[i].shown, "%s", shown);
     }

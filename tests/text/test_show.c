@@ -48,7 +48,7 @@ Test(show, numbers_have_three_figures_and_commas) {
         {4.14e17, "4.1 x 10^17"},
         {9.96e17, "1.0 x 10^18"},
     };
-    char shown[WG_SHOWN];
+    char shown[WG_SHOWN_SIZE];
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
         wg_show_number(pairs[i].value, shown);
         expect(shown, pairs[i].shown);
@@ -66,7 +66,7 @@ Test(show, shares_near_the_ends_keep_their_decimals) {
         const char *shown;
     } pairs[] = {{0, "0"},           {1, "100"},       {0.5, "50"},         {0.9974, "99.7"}, {0.0019, "0.2"},
                  {0.99983, "99.98"}, {0.0002, "0.02"}, {0.99996, "99.996"}, {0.0000001, "0"}, {0.994, "99.4"}};
-    char shown[WG_SHOWN];
+    char shown[WG_SHOWN_SIZE];
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
         wg_show_share(pairs[i].share, shown);
         expect(shown, pairs[i].shown);
@@ -74,7 +74,7 @@ Test(show, shares_near_the_ends_keep_their_decimals) {
 }
 
 Test(show, whole_numbers_keep_every_figure) {
-    char shown[WG_SHOWN];
+    char shown[WG_SHOWN_SIZE];
     wg_show_whole(0, shown);
     expect(shown, "0");
     wg_show_whole(999, shown);
@@ -88,7 +88,7 @@ Test(show, whole_numbers_keep_every_figure) {
 }
 
 Test(show, weights_are_in_both_systems) {
-    char shown[WG_SHOWN];
+    char shown[WG_SHOWN_SIZE];
     wg_show_mass(0, shown);
     expect(shown, "0 kg (0 lb)");
     wg_show_mass(1, shown);
@@ -110,7 +110,7 @@ Test(show, weights_are_in_both_systems) {
 }
 
 Test(show, power_and_temperature_are_in_both_systems) {
-    char shown[WG_SHOWN];
+    char shown[WG_SHOWN_SIZE];
     wg_show_power(850, shown);
     expect(shown, "850 W (2,900 Btu/h)");
     wg_show_power(5000, shown);
@@ -122,7 +122,7 @@ Test(show, power_and_temperature_are_in_both_systems) {
 }
 
 Test(show, dates_count_from_the_first_day) {
-    char shown[WG_SHOWN];
+    char shown[WG_SHOWN_SIZE];
     const int32_t first = wg_day_from_date((struct wg_date){2026, 9, 15});
     wg_show_date(first, 0, "never", shown);
     expect(shown, "15 Sep 2026");
@@ -141,7 +141,7 @@ Test(show, dates_count_from_the_first_day) {
 }
 
 Test(show, per_cents_never_say_all_of_what_is_not_all) {
-    char shown[WG_SHOWN];
+    char shown[WG_SHOWN_SIZE];
     cr_expect_eq(wg_show_percent_decimals(0.974), 0);
     cr_expect_eq(wg_show_percent_decimals(0.998), 1);
     cr_expect_eq(wg_show_percent_decimals(0.002), 1);
@@ -162,7 +162,7 @@ Test(show, waits_are_rounded_down) {
     } pairs[] = {{6.5, "6 days 12 hours"}, {1, "1 day"},       {1.05, "1 day 1 hour"}, {2.0, "2 days"},
                  {0.5, "12 hours"},        {0.99, "23 hours"}, {0.05, "1 hour"},       {0.04, "less than 1 hour"},
                  {HUGE_VAL, "never"}};
-    char shown[WG_SHOWN];
+    char shown[WG_SHOWN_SIZE];
     for (size_t i = 0; i < sizeof pairs / sizeof *pairs; i++) {
         wg_show_wait(pairs[i].days, shown);
         expect(shown, pairs[i].shown);

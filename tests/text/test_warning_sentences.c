@@ -8,10 +8,10 @@
 static struct wg_warnings warnings;
 
 static void expect(struct wg_warning warning, const char *wanted) {
-    char out[WG_WARNING_WORDS];
+    char out[WG_WARNING_TEXT];
     warnings.list[0] = warning;
     warnings.n = 1;
-    wg_warning_words(&warnings, 0, out);
+    wg_warning_text(&warnings, 0, out);
     cr_expect_str_eq(out, wanted, "\"%s\", not \"%s\"", out, wanted);
 }
 
@@ -40,17 +40,20 @@ Test(warning_words, are_sentences) {
            "tub is overfed for 3 weeks, the first from 8 Dec 2026: it turns sour and hot and gives off ammonia. Give "
            "less, "
            "stir and air it.");
-    expect((struct wg_warning){.kind = WG_WARN_NOBODY,
+    expect((struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
                                .about = "tub",
                                .replicates = 500,
-                               .action = WG_DO_SCOOP,
+                               .action = WG_ACTION_SCOOP,
                                .once = true,
                                .from_day = day},
            "\"scoop larvae\" in tub on 8 Dec 2026 found no animals in 500 of 500 years: it takes what is there in the "
            "morning.");
     expect(
-        (struct wg_warning){
-            .kind = WG_WARN_NOBODY, .about = "garden", .replicates = 500, .action = WG_DO_PULL_TRAPS, .from_day = day},
+        (struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
+                            .about = "garden",
+                            .replicates = 500,
+                            .action = WG_ACTION_PULL_TRAPS,
+                            .from_day = day},
         "\"pull traps\" in garden from 8 Dec 2026 on found no eggs in 500 of 500 years: it takes what is there in the "
         "morning.");
     warnings.n_days = 90;
@@ -60,7 +63,7 @@ Test(warning_words, are_sentences) {
 }
 
 Test(warning_words, the_longest_name_fits) {
-    char out[WG_WARNING_WORDS];
+    char out[WG_WARNING_TEXT];
     warnings.of = 1000000;
     warnings.n_days = 400;
     warnings.n = WG_N_WARNINGS;
@@ -74,11 +77,11 @@ Test(warning_words, the_longest_name_fits) {
                                        .longest = 5100,
                                        .from_day = 800000};
         memset(warning->about, 'x', WG_NAME_SIZE - 1);
-        wg_warning_words(&warnings, k, out);
+        wg_warning_text(&warnings, k, out);
         const char last = out[strlen(out) - 1];
         cr_expect_eq(last, '.', "%s", out);
         cr_expect_not_null(wg_warning_name(warning->kind));
     }
     for (int c = 0; c < WG_N_CAUTIONS; c++)
-        cr_expect_not_null(wg_caution_words((enum wg_caution)c));
+        cr_expect_not_null(wg_caution_text((enum wg_caution)c));
 }

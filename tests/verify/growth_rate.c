@@ -84,7 +84,7 @@ static void growth(const char *numbers, double temp_c) {
     const int generation = (int)ceil(table.egg_to_egg_days), last = 9 * generation;
     plan.last_day = plan.first_day + last - 1;
     const double over_all = table.growth_per_day * last;
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, over_all > 25 ? 2000 : over_all > 0 ? 1000000 : INT64_C(1000000000000000));
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, over_all > 25 ? 2000 : over_all > 0 ? 1000000 : INT64_C(1000000000000000));
     struct wg_diary d;
     plan_live(&plan, 0, &d);
     const int lived = d.stopped_day >= 0 ? d.stopped_day - plan.first_day : last;
@@ -131,7 +131,7 @@ static void dying_out(const char *numbers, double temp_c) {
     const double q = breeds ? extinction(&plan.species, temp_c, mother) : 1;
     const int eggs = q < 1 - 1e-9 ? (int)fmax(1, round(log(0.4) / log(q))) : 20;
     plan.last_day = plan.first_day + (breeds ? (int)(2.5 * table.egg_to_egg_days) : 400);
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, eggs);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, eggs);
     struct wg_summary summary;
     if (wg_summary_init(&summary, &plan, colonies, NULL) != 0)
         abort();

@@ -164,9 +164,9 @@ int64_t __wrap_wg_losses(gsl_rng *chance, int64_t n, double log_keep) {
 static int live(const char *source, const char *scenario_name) {
     struct wg_scenario scenario = {0};
     struct wg_world world = {0};
-    struct wg_liver liver = {0};
+    struct wg_simulator liver = {0};
     struct wg_diary diary = {0};
-    struct wg_problems problems = {0};
+    struct wg_mistakes problems = {0};
     struct wg_error err = {0};
     char path[1024];
     (void)snprintf(path, sizeof path, "%s/scenarios/%s.yaml", source, scenario_name);
@@ -174,18 +174,18 @@ static int live(const char *source, const char *scenario_name) {
     if (code == 0)
         code = wg_world_init(&world, &scenario.plan, &err);
     if (code == 0)
-        code = wg_liver_init(&liver, &world, &err);
+        code = wg_simulator_init(&liver, &world, &err);
     if (code == 0)
         code = wg_diary_init(&diary, &scenario.plan, &err);
     if (code == 0)
-        code = wg_liver_live(&liver, 0, &diary, &err);
+        code = wg_simulator_run(&liver, 0, &diary, &err);
     if (code < 0)
         (void)fprintf(stderr, "%s: %s\n", path, err.text);
     wg_diary_free(&diary);
-    wg_liver_free(&liver);
+    wg_simulator_free(&liver);
     wg_world_free(&world);
     wg_scenario_free(&scenario);
-    wg_problems_free(&problems);
+    wg_mistakes_free(&problems);
     return code < 0 ? code : 0;
 }
 

@@ -33,7 +33,7 @@ enum check { CORRELATION, PAIRS, SERIAL, RANKING, COLLISION, BIRTHDAY, RANK, N_C
 
 static struct p_values book;
 
-static uint64_t *room(size_t n) {
+static uint64_t *capacity(size_t n) {
     uint64_t *const words = calloc(n, sizeof *words);
     if (words == NULL)
         exit(2);
@@ -230,7 +230,7 @@ static int repeats_of(uint64_t *sorted, size_t n) {
 
 /* n balls leave k (1 - (1 - 1/k)^n) of k urns full; the rest collided. */
 static void count_collisions(const char *name, const uint64_t *words, int shift) {
-    uint64_t *const urn = room(WORDS);
+    uint64_t *const urn = capacity(WORDS);
     for (int i = 0; i < WORDS; i++)
         urn[i] = words[i] >> shift & UINT32_MAX;
     const int count = repeats_of(urn, WORDS);
@@ -360,7 +360,7 @@ static void put_lines(void) {
 
 int main(void) {
     book.entry = calloc(P_VALUES_MOST, sizeof *book.entry);
-    uint64_t *const words = room(WORDS);
+    uint64_t *const words = capacity(WORDS);
     if (book.entry == NULL)
         return 2;
     int wrong = known_answers();

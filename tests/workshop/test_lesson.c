@@ -41,7 +41,7 @@ Test(lesson, steady_warmth_is_a_laboratory_plan) {
     plan.seed = 7;
     plan.species.clutch_low = 500;
     plan.species.clutch_high = 600;
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 1000);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 1000);
     plan_feed(&plan, 2);
     plan_collect(&plan, 0.25);
     plan_live(&plan, 0, &diary);
@@ -61,7 +61,7 @@ Test(lesson, a_year_is_the_plan_of_that_place) {
     struct wg_diary diary = {0};
     plan_outdoors(&plan, 365); /* the same invented site as the lesson's mild winter, from the same date */
     wg_bin_defaults(&plan.bins[0].spec, WG_OUTDOORS, 0.150, 0.025);
-    plan_start(&plan, 0, WG_WHAT_LARVAE, 5, 5000);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 5000);
     plan_feed(&plan, 1);
     plan_collect(&plan, 0.5);
     plan_live(&plan, 0, &diary);

@@ -10,31 +10,31 @@
 
 /* all judgement, see the header */
 #define SIGMA_LOG 0.25
-#define LEAST_KG 0.020
-#define LEAST_EGGS 200.0
+#define MIN_KG 0.020
+#define MIN_EGGS 200.0
 #define SIGMA_K 2.0
 #define NOTICED 0.2
 #define WRONG 0.02
 
-const char *wg_seen_name(enum wg_seen kind) {
-    static const char *const name[WG_SEEN_N_KINDS] = {
-        [WG_SEEN_CRAWL_OFF] = "crawl-off",
-        [WG_SEEN_TAKEN] = "taken",
-        [WG_SEEN_EGGS_TRAPPED] = "eggs trapped",
-        [WG_SEEN_BIN_TEMPERATURE] = "bin temperature",
-        [WG_SEEN_ADULTS] = "adults",
+const char *wg_log_kind_name(enum wg_log_kind kind) {
+    static const char *const name[WG_N_LOG_KINDS] = {
+        [WG_LOG_CRAWL_OFF] = "crawl-off",
+        [WG_LOG_TAKEN] = "taken",
+        [WG_LOG_EGGS_TRAPPED] = "eggs trapped",
+        [WG_LOG_BIN_TEMPERATURE] = "bin temperature",
+        [WG_LOG_ADULTS] = "adults",
     };
     return name[kind];
 }
 
-static double sum_reals(const double *values, int from, int to) {
+static double sum_reals_between(const double *values, int from, int to) {
     double sum = 0;
     for (int d = from; d <= to; d++)
         sum += values[d];
     return sum;
 }
 
-static double sum_counts(const int64_t *values, int from, int to) {
+static double sum_counts_between(const int64_t *values, int from, int to) {
     double sum = 0;
     for (int d = from; d <= to; d++)
         sum += (double)values[d];
@@ -42,28 +42,28 @@ static double sum_counts(const int64_t *values, int from, int to) {
 }
 
 /* Chance that flies are noted. */
-static double seen_flies(const struct wg_diary *diary, int day) {
+static double chance_flies_noted(const struct wg_diary *diary, int day) {
     const int64_t *const count = diary->count + (ptrdiff_t)day * WG_N_STAGES;
     const double flies = (double)count[WG_FEMALE] + (double)count[WG_MALE];
     return WRONG + (1 - 2 * WRONG) * -wg_expm1(flies * wg_log1p(-NOTICED));
 }
 
-double wg_note_simulated(const struct wg_note *note, const struct wg_diary *diary) {
+double wg_log_entry_simulated(const struct wg_log_entry *note, const struct wg_diary *diary) {
     const int from = (int)(note->since - diary->first_day), to = (int)(note->day - diary->first_day);
     wg_assert(from >= 0 && from <= to && to < diary->n_days);
     switch (note->kind) {
-    case WG_SEEN_CRAWL_OFF:
-        return sum_reals(diary->crawl_off_mass, from, to);
-    case WG_SEEN_TAKEN:
-        return sum_reals(diary->harvest_mass, from, to);
-    case WG_SEEN_EGGS_TRAPPED:
-        return sum_counts(diary->eggs_trapped, from, to);
-    case WG_SEEN_BIN_TEMPERATURE:
+    case WG_LOG_CRAWL_OFF:
+        return sum_reals_between(diary->crawl_off_mass, from, to);
+    case WG_LOG_TAKEN:
+        return sum_reals_between(diary->harvest_mass, from, to);
+    case WG_LOG_EGGS_TRAPPED:
+        return sum_counts_between(diary->eggs_trapped, from, to);
+    case WG_LOG_BIN_TEMPERATURE:
         wg_assert(note->bin >= 0 && note->bin < diary->n_bins);
         return diary->bin_temperature[(ptrdiff_t)to * diary->n_bins + note->bin];
-    case WG_SEEN_ADULTS:
-        return seen_flies(diary, to);
-    case WG_SEEN_N_KINDS:
+    case WG_LOG_ADULTS:
+        return chance_flies_noted(diary, to);
+    case WG_N_LOG_KINDS:
         break;
     }
     return (double)NAN;
@@ -73,35 +73,35 @@ static double log_normal_kernel(double off, double sigma) {
     return -off * off / (2 * sigma * sigma);
 }
 
-double wg_note_log_chance(const struct wg_note *note, double simulated) {
+double wg_log_entry_log_chance(const struct wg_log_entry *note, double simulated) {
     switch (note->kind) {
-    case WG_SEEN_CRAWL_OFF:
-    case WG_SEEN_TAKEN:
-        return log_normal_kernel(wg_log((note->value + LEAST_KG) / (simulated + LEAST_KG)), SIGMA_LOG);
-    case WG_SEEN_EGGS_TRAPPED:
-        return log_normal_kernel(wg_log((note->value + LEAST_EGGS) / (simulated + LEAST_EGGS)), SIGMA_LOG);
-    case WG_SEEN_BIN_TEMPERATURE:
+    case WG_LOG_CRAWL_OFF:
+    case WG_LOG_TAKEN:
+        return log_normal_kernel(wg_log((note->value + MIN_KG) / (simulated + MIN_KG)), SIGMA_LOG);
+    case WG_LOG_EGGS_TRAPPED:
+        return log_normal_kernel(wg_log((note->value + MIN_EGGS) / (simulated + MIN_EGGS)), SIGMA_LOG);
+    case WG_LOG_BIN_TEMPERATURE:
         return log_normal_kernel(note->value - simulated, SIGMA_K);
-    case WG_SEEN_ADULTS:
+    case WG_LOG_ADULTS:
         return wg_log(note->value > 0 ? simulated : 1 - simulated);
-    case WG_SEEN_N_KINDS:
+    case WG_N_LOG_KINDS:
         break;
     }
     return (double)NAN;
 }
 
-double wg_note_below(const struct wg_note *note, double simulated) {
+double wg_log_entry_below(const struct wg_log_entry *note, double simulated) {
     switch (note->kind) {
-    case WG_SEEN_CRAWL_OFF:
-    case WG_SEEN_TAKEN:
-        return wg_normal_cdf(wg_log((note->value + LEAST_KG) / (simulated + LEAST_KG)) / SIGMA_LOG);
-    case WG_SEEN_EGGS_TRAPPED:
-        return wg_normal_cdf(wg_log((note->value + LEAST_EGGS) / (simulated + LEAST_EGGS)) / SIGMA_LOG);
-    case WG_SEEN_BIN_TEMPERATURE:
+    case WG_LOG_CRAWL_OFF:
+    case WG_LOG_TAKEN:
+        return wg_normal_cdf(wg_log((note->value + MIN_KG) / (simulated + MIN_KG)) / SIGMA_LOG);
+    case WG_LOG_EGGS_TRAPPED:
+        return wg_normal_cdf(wg_log((note->value + MIN_EGGS) / (simulated + MIN_EGGS)) / SIGMA_LOG);
+    case WG_LOG_BIN_TEMPERATURE:
         return wg_normal_cdf((note->value - simulated) / SIGMA_K);
-    case WG_SEEN_ADULTS:
+    case WG_LOG_ADULTS:
         return note->value > 0 ? 1 : 1 - simulated;
-    case WG_SEEN_N_KINDS:
+    case WG_N_LOG_KINDS:
         break;
     }
     return (double)NAN;
@@ -113,7 +113,7 @@ double wg_note_below(const struct wg_note *note, double simulated) {
 static const struct {
     const char *name;
     double sigma;
-} unknown[WG_N_FITTED] = {
+} unknown[WG_N_FIT_PARAMETERS] = {
     [WG_FIT_LARVA_RATE] = {"speed of larvae", 0.10},           /* derived: larva_rate_a 2.8e-5 to 4.2e-5 */
     [WG_FIT_LARVA_MASS] = {"mass of full-grown larvae", 0.19}, /* derived: final_mass 0.12 to 0.26 g */
     [WG_FIT_HAZARD] = {"everyday deaths", 0.40},               /* judgement: between those of the stages, 0.3 to 0.6 */
@@ -121,17 +121,17 @@ static const struct {
     [WG_FIT_DORMANCY] = {"heat that ends dormancy", 0.40},     /* derived: dormancy_heat_median 60 to 300 */
 };
 
-const char *wg_fitted_name(enum wg_fitted fitted) {
+const char *wg_fit_parameter_name(enum wg_fit_parameter fitted) {
     return unknown[fitted].name;
 }
 
-double wg_fitted_prior_sigma(enum wg_fitted fitted) {
+double wg_fit_parameter_prior_sigma(enum wg_fit_parameter fitted) {
     return unknown[fitted].sigma;
 }
 
 /* Which numbers each factor changes. */
 static const struct {
-    enum wg_fitted fitted;
+    enum wg_fit_parameter fitted;
     const char *name;
 } changed[] = {
     {WG_FIT_LARVA_RATE, "larva_rate_a"},   {WG_FIT_LARVA_MASS, "final_mass"},
@@ -142,7 +142,7 @@ static const struct {
 };
 #define N_CHANGED (sizeof changed / sizeof *changed)
 
-void wg_fitted_apply(struct wg_species *species, const double factor[WG_N_FITTED]) {
+void wg_fit_parameter_apply(struct wg_species *species, const double factor[WG_N_FIT_PARAMETERS]) {
     for (size_t i = 0; i < N_CHANGED; i++) {
         const struct wg_parameter *const p = wg_species_find(changed[i].name);
         wg_assert(p != NULL);
@@ -158,7 +158,7 @@ static bool has_lamps(const struct wg_plan *plan) {
     return has;
 }
 
-double wg_fitted_most(const struct wg_plan *plan, enum wg_fitted fitted) {
+double wg_fit_parameter_max(const struct wg_plan *plan, enum wg_fit_parameter fitted) {
     double most = 0;
     for (size_t i = 0; i < N_CHANGED; i++) {
         const struct wg_parameter *const p = wg_species_find(changed[i].name);

@@ -2,16 +2,16 @@
  * How likely is a note about flies? Each fly is noticed by itself, so that the chances of missing all of two groups multiply;
  * and a keeper errs as often in seeing none as in seeing some. Both hold whatever the chances are.
  */
-#include "analysis/note.h"
+#include "analysis/log_entry.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 
-static double seen(struct wg_diary *d, const struct wg_note *note, int64_t females, int64_t males) {
+static double seen(struct wg_diary *d, const struct wg_log_entry *note, int64_t females, int64_t males) {
     d->count[WG_FEMALE] = females;
     d->count[WG_MALE] = males;
-    return wg_note_simulated(note, d);
+    return wg_log_entry_simulated(note, d);
 }
 
 Test(fit_note, flies_are_noticed_one_by_one) {
@@ -20,7 +20,8 @@ Test(fit_note, flies_are_noticed_one_by_one) {
     struct wg_error err;
     plan_laboratory(&plan, 27, 1);
     cr_assert_eq(wg_diary_init(&d, &plan, &err), 0);
-    const struct wg_note note = {.kind = WG_SEEN_ADULTS, .since = plan.first_day, .day = plan.first_day, .value = 1};
+    const struct wg_log_entry note = {
+        .kind = WG_LOG_ADULTS, .since = plan.first_day, .day = plan.first_day, .value = 1};
     const double none = seen(&d, &note, 0, 0), crowd = seen(&d, &note, 100000, 0);
     cr_expect(none > 0 && none < 0.1, "seen where there are none: %g", none);
     cr_expect_float_eq(none, 1 - crowd, 1e-12, "errors are alike: %g, %g", none, 1 - crowd);

@@ -11,7 +11,7 @@ void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, stru
         return;
     const struct wg_world *const world = colony->world;
     const struct wg_species *const species = &world->plan->species;
-    struct wg_place_live *const place = &colony->place[p];
+    struct wg_place_colony *const place = &colony->place[p];
     const struct wg_shelter_spec *const shelter = &world->plan->places[p].shelter;
     double ground7_c = wg_mean24(place->hours.ground_c, place->ground_yesterday_c, colony->to);
     for (int k = 0; k < 6; k++)
@@ -41,7 +41,7 @@ void wg_step_enter(struct wg_colony *colony) {
         wg_flow_enter(colony, &bin->laid, &bin->egg, WG_EGG, &clock[WG_CLOCK_EGG], &bin->egg_now, 0);
     }
     for (int p = 0; p < world->plan->n_places; p++) {
-        struct wg_place_live *const place = &colony->place[p];
+        struct wg_place_colony *const place = &colony->place[p];
         wg_flow_enter(colony, &place->trapped, &place->trap, WG_EGG, &clock[WG_CLOCK_EGG], &place->trap_now, 0);
         wg_enter_ground(colony, p, &place->crawled, &place->asleep_now, &place->prepupa_now);
         wg_flow_enter(colony, &place->resumed, &place->prepupa, WG_PREPUPA, &clock[WG_CLOCK_PREPUPA],

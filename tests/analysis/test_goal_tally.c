@@ -1,7 +1,7 @@
 /*
  * Goals read off diaries written by hand, and their odds.
  */
-#include "analysis/odds.h"
+#include "analysis/goal_tally.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
@@ -150,15 +150,15 @@ Test(goal, odds_and_verdicts) {
     plan.goal[0] = goal_of(&plan, WG_GOAL_TOTAL_HARVEST, DAYS - 1, 1);
     plan.goal[1] = goal_of(&plan, WG_GOAL_SURVIVE, DAYS - 1, 0);
     plan.goal[0].chance = 0.75;
-    struct wg_odds odds;
-    wg_odds_init(&odds, &plan);
-    const struct wg_observer observer = wg_odds_observer(&odds);
+    struct wg_goal_tally odds;
+    wg_goal_tally_init(&odds, &plan);
+    const struct wg_observer observer = wg_goal_tally_observer(&odds);
     for (int k = 0; k < 50; k++) {
         d.harvest_mass[0] = k < 45;
         d.count[(DAYS - 1) * WG_N_STAGES] = k >= 40;
-        cr_assert_eq(observer.see(observer.self, k, &d, NULL), 0);
+        cr_assert_eq(observer.on_replicate(observer.self, k, &d, NULL), 0);
     }
-    const struct wg_goal_odds one = wg_odds_of(&odds, 0, 0.95), two = wg_odds_of(&odds, 1, 0.95);
+    const struct wg_goal_chance one = wg_goal_tally_chance(&odds, 0, 0.95), two = wg_goal_tally_chance(&odds, 1, 0.95);
     cr_expect_eq(one.hits, 45);
     cr_expect_float_eq(one.interval.low, 0.7864, 5e-5);
     cr_expect_float_eq(one.interval.high, 0.9565, 5e-5);
@@ -166,8 +166,8 @@ Test(goal, odds_and_verdicts) {
     cr_expect_eq(two.hits, 10);
     cr_expect_eq(two.verdict, WG_NO);
     cr_expect_eq(odds.all, 5);
-    cr_expect_eq(wg_odds_of_all(&odds, 0.95).verdict, WG_NO);
-    cr_expect_eq(wg_verdict((struct wg_interval){0.7, 0.95}, 0.9), WG_CANNOT_TELL);
+    cr_expect_eq(wg_goal_tally_chance_of_all(&odds, 0.95).verdict, WG_NO);
+    cr_expect_eq(wg_verdict((struct wg_interval){0.7, 0.95}, 0.9), WG_UNDECIDED);
     cr_expect_eq(wg_verdict((struct wg_interval){0.9, 0.95}, 0.9), WG_YES);
     clean_up(&plan, &d);
 }
@@ -176,12 +176,12 @@ Test(goal, odds_and_verdicts) {
 Test(goal, the_observer_agrees_with_single_replicates) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 90);
-    plan_start(&plan, 0, WG_WHAT_EGGS, 0, 6);
+    plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 6);
     plan.n_goals = 1;
     plan.goal[0] = goal_of(&plan, WG_GOAL_SURVIVE, 89, 0);
-    struct wg_odds odds;
-    wg_odds_init(&odds, &plan);
-    const struct wg_observer observer = wg_odds_observer(&odds);
+    struct wg_goal_tally odds;
+    wg_goal_tally_init(&odds, &plan);
+    const struct wg_observer observer = wg_goal_tally_observer(&odds);
     cr_assert_eq(wg_ensemble_run(&plan, &(struct wg_ensemble_options){.count = 20, .threads = 2}, &observer, 1, NULL),
                  0);
     int met = 0;

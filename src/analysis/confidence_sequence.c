@@ -17,30 +17,30 @@
 #define GUESS_WORTH 50.0
 #define HALVINGS 60 /* of an interval within 0..1: as fine as doubles are */
 
-struct sequence {
+struct confidence_sequence {
     double hits, misses, mixture; /* mixture: ln of the mean over the prior of x^hits (1 - x)^misses */
 };
 
 /* ln of the mean over Beta(a, b) */
-static double evidence(double hits, double misses, double a, double b) {
+static double log_beta_ratio(double hits, double misses, double a, double b) {
     return wg_log_beta(a + hits, b + misses) - wg_log_beta(a, b);
 }
 
-static struct sequence sequence_of(int64_t hits, int64_t n, double guess) {
-    struct sequence s = {.hits = (double)hits, .misses = (double)(n - hits)};
-    const double near = evidence(s.hits, s.misses, GUESS_WORTH * guess, GUESS_WORTH * (1 - guess));
-    const double even = evidence(s.hits, s.misses, 1, 1), top = fmax(near, even);
+static struct confidence_sequence sequence_of(int64_t hits, int64_t n, double guess) {
+    struct confidence_sequence s = {.hits = (double)hits, .misses = (double)(n - hits)};
+    const double near = log_beta_ratio(s.hits, s.misses, GUESS_WORTH * guess, GUESS_WORTH * (1 - guess));
+    const double even = log_beta_ratio(s.hits, s.misses, 1, 1), top = fmax(near, even);
     s.mixture = top + wg_log((wg_exp(near - top) + wg_exp(even - top)) / 2);
     return s;
 }
 
-static double log_martingale(const struct sequence *s, double p) {
+static double log_martingale(const struct confidence_sequence *s, double p) {
     const double hit = s->hits > 0 ? s->hits * wg_log(p) : 0, miss = s->misses > 0 ? s->misses * wg_log1p(-p) : 0;
     return s->mixture - hit - miss;
 }
 
 /* Where M passes the limit between the share (below it) and an end of 0..1 (above it, or never). */
-static double bound(const struct sequence *s, double share, double end, double limit) {
+static double find_bound(const struct confidence_sequence *s, double share, double end, double limit) {
     double inside = share, outside = end;
     if (log_martingale(s, end) < limit)
         return end;
@@ -55,17 +55,17 @@ struct wg_interval wg_sequence_interval(int64_t hits, int64_t n, double guess, d
     wg_assert(hits >= 0 && hits <= n && guess > 0 && guess < 1 && error > 0 && error < 1);
     if (n == 0)
         return (struct wg_interval){0, 1};
-    const struct sequence s = sequence_of(hits, n, guess);
+    const struct confidence_sequence s = sequence_of(hits, n, guess);
     const double share = (double)hits / (double)n;
-    return (struct wg_interval){bound(&s, share, 0, -wg_log(error)), bound(&s, share, 1, -wg_log(error))};
+    return (struct wg_interval){find_bound(&s, share, 0, -wg_log(error)), find_bound(&s, share, 1, -wg_log(error))};
 }
 
 enum wg_verdict wg_sequence_verdict(int64_t hits, int64_t n, double wanted, double error) {
     wg_assert(hits >= 0 && hits <= n && wanted > 0 && wanted < 1 && error > 0 && error < 1);
     if (n == 0)
-        return WG_CANNOT_TELL;
-    const struct sequence s = sequence_of(hits, n, wanted);
+        return WG_UNDECIDED;
+    const struct confidence_sequence s = sequence_of(hits, n, wanted);
     if (log_martingale(&s, wanted) < -wg_log(error))
-        return WG_CANNOT_TELL;
+        return WG_UNDECIDED;
     return (double)hits >= wanted * (double)n ? WG_YES : WG_NO;
 }
