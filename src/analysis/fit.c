@@ -156,7 +156,7 @@ static int simulate_draw(void *self, int64_t i, struct wg_error *err) {
     wg_fit_parameter_apply(&plan.species, round->draw[i].factor);
     struct draw_in_progress page = {round, i, gsl_rng_alloc(wg_rng_type()), -(double)INFINITY};
     if (page.rng == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the random stream");
+        return wg_no_memory(err, NULL);
     wg_rng_start(page.rng, plan.seed, CHOICE + (uint64_t)(round->first + i), WG_PURPOSE_PARAMETERS);
     const struct wg_observer observer = {on_replicate_fit, &page};
     const int code = wg_replicates_run(&plan, (round->first + i) * round->per_draw, round->per_draw, &observer, err);
@@ -186,14 +186,14 @@ static int round_make(struct draw_round *round, struct wg_error *err) {
     if (round->draw != NULL && round->log_ratio != NULL && round->simulated != NULL && round->outcome != NULL &&
         (!is_first || round->before != NULL))
         return 0;
-    return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %lld draws", (long long)round->n);
+    return wg_no_memory(err, NULL);
 }
 
 static int simulate_round(struct draw_round *round, const struct proposal *proposal,
                           const struct wg_fit_options *options, struct wg_error *err) {
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     if (rng == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the random stream");
+        return wg_no_memory(err, NULL);
     for (int64_t i = 0; i < round->n; i++) {
         wg_rng_start(rng, round->plan->seed, (uint64_t)(round->first + i), WG_PURPOSE_PARAMETERS);
         draw_factors(proposal, rng, round->draw[i].factor, &round->log_ratio[i]);
@@ -321,7 +321,7 @@ int wg_fit_run(struct wg_fit *fit, const struct wg_plan *plan, const struct wg_l
     struct proposal proposal = {.prior_only = true};
     fit->sorting = calloc((size_t)options->draws, sizeof *fit->sorting); /* no round has more */
     if (fit->sorting == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %lld draws", (long long)options->draws);
+        return wg_no_memory(err, NULL);
     int code = adapt_proposal(fit, round, &proposal, options, err);
     round.first = fit->draws;
     round.n = options->draws;

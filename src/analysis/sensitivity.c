@@ -227,7 +227,7 @@ static int measure_noise(struct study_context *bench, struct wg_error *err) {
     const int d = bench->n_inputs;
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     if (rng == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the random stream");
+        return wg_no_memory(err, NULL);
     wg_rng_start(rng, bench->plan->seed, 2, WG_PURPOSE_PARAMETERS);
     for (int i = 0; i < NOISE_POINTS * d; i++)
         x[i] = wg_uniform(rng);

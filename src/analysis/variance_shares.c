@@ -22,10 +22,6 @@
 #define LEVELS 4
 #define STEP (2.0 / 3.0) /* levels / (2 (levels - 1)) */
 
-static int no_memory(struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the points of the study");
-}
-
 /* ---- elementary effects ---- */
 
 /* An order of the inputs, all alike likely (Fisher & Yates). */
@@ -76,7 +72,7 @@ int wg_effects(const struct wg_study *study, int walks, uint64_t seed, struct wg
     double *const x = calloc(points * (size_t)d, sizeof *x), *const y = calloc(points, sizeof *y);
     int *const order = calloc((size_t)walks * (size_t)d, sizeof *order);
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
-    int code = x == NULL || y == NULL || order == NULL || rng == NULL ? no_memory(err) : 0;
+    int code = x == NULL || y == NULL || order == NULL || rng == NULL ? wg_no_memory(err, NULL) : 0;
     if (code == 0) {
         wg_rng_start(rng, seed, 0, WG_PURPOSE_PARAMETERS);
         for (int w = 0; w < walks; w++) {
@@ -221,11 +217,11 @@ int wg_variance_shares(const struct wg_study *study, int64_t n, uint64_t seed, s
     const size_t points = (size_t)n * (size_t)(t.d + 2);
     t.x = calloc(points * (size_t)t.d, sizeof *t.x);
     t.y = calloc(points, sizeof *t.y);
-    int code = t.x == NULL || t.y == NULL || fill_sobol_points(&t) < 0 ? no_memory(err) : 0;
+    int code = t.x == NULL || t.y == NULL || fill_sobol_points(&t) < 0 ? wg_no_memory(err, NULL) : 0;
     if (code == 0)
         code = study->evaluate(study->self, (int64_t)points, t.x, t.y, err);
     if (code == 0 && bootstrap_shares(&t, seed, share, mean, variance) < 0)
-        code = no_memory(err);
+        code = wg_no_memory(err, NULL);
     free(t.y);
     free(t.x);
     return code;

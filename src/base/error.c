@@ -65,6 +65,12 @@ int wg_fail(struct wg_error *err, int code, const char *where, const char *forma
     return code;
 }
 
+int wg_no_memory(struct wg_error *err, const char *where) {
+    return wg_fail(
+        err, WG_ERR_MEMORY, where,
+        "There is not enough memory. Fewer replicates, fewer places and bins or a shorter period need less.");
+}
+
 const char *wg_error_sentence(int code) {
     return code >= 0 ? "no error" : error_row_of(code)->sentence;
 }

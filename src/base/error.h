@@ -47,6 +47,8 @@ struct wg_error {
  */
 int wg_fail(struct wg_error *err, int code, const char *where, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
+/** Records that memory ran out, in one sentence for all places. `where` may be NULL. Returns WG_ERR_MEMORY. */
+int wg_no_memory(struct wg_error *err, const char *where);
 #ifdef __clang_analyzer__ /* sees one source at a time and would think that this may return 0 */
 #define wg_fail(err, code, ...) ((void)wg_fail(err, code, __VA_ARGS__), (code))
 #endif

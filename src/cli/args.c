@@ -147,8 +147,7 @@ int wg_args_read(struct wg_args *args, const struct wg_command *command, int arg
     *args = (struct wg_args){.command = command, .argc = argc, .argv = argv};
     args->argument = calloc((size_t)argc, sizeof *args->argument);
     if (args->argument == NULL)
-        return wg_message_error(
-            &(struct wg_error){.code = WG_ERR_MEMORY, .text = "There is no memory for the arguments."});
+        return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     struct argument_reader reader = {.args = args, .at = from};
     for (; reader.at < argc; reader.at++) {
         const int status = read_argument(&reader);

@@ -142,8 +142,7 @@ static int simulate_and_report(const struct wg_args *args, struct compare_job *j
     struct wg_error err = {0};
     job->path = wg_args_option(args, "output");
     job->line = wg_args_line(args);
-    int code =
-        job->line != NULL ? prepare_comparison(job, &err) : wg_fail(&err, WG_ERR_MEMORY, NULL, "There is no memory.");
+    int code = job->line != NULL ? prepare_comparison(job, &err) : wg_no_memory(&err, NULL);
     if (code == 0 && job->path != NULL)
         code = wg_comparison_file_create(&job->file, job->path, wg_args_has(args, "force"), &err);
     if (code < 0)

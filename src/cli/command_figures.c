@@ -106,7 +106,7 @@ static int run_figures(const struct wg_args *args) {
     char *const folder = output != NULL ? NULL : default_folder(args->argument[0]);
     int status;
     if (output == NULL && folder == NULL) {
-        (void)wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the name of a folder.");
+        (void)wg_no_memory(&err, NULL);
         status = wg_message_error(&err);
     } else {
         status = save_all_figures(args, output != NULL ? output : folder);

@@ -44,9 +44,9 @@ static int write_draws(struct wg_atomic_file *place, const struct wg_fit *fit, s
     size_t size = 0;
     FILE *const out = open_memstream(&text, &size);
     if (out == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, place->path, "There is not enough memory for the draws.");
+        return wg_no_memory(err, place->path);
     write_draws_csv(fit, out);
-    int code = fclose(out) == 0 ? 0 : wg_fail(err, WG_ERR_MEMORY, place->path, "There is not enough memory.");
+    int code = fclose(out) == 0 ? 0 : wg_no_memory(err, place->path);
     if (code == 0)
         code = wg_atomic_file_write(place, text, size, err);
     if (code == 0)
@@ -112,7 +112,7 @@ static int write_answer(const struct wg_args *args, struct fit_job *job, struct 
     char text[256];
     char *const line = wg_args_line(args);
     if (line == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
+        return wg_no_memory(err, NULL);
     (void)snprintf(text, sizeof text, "%d note%s weighed against the plan: %.0f of %lld draws carry the weight%s.",
                    job->log.n, job->log.n == 1 ? "" : "s", job->fit.effective, (long long)job->fit.n,
                    job->fit.effective < WG_FIT_DEGENERATE ? ", too few: take it for a hint only" : "");

@@ -141,7 +141,7 @@ static void put_assumptions(const struct size_report *s) {
 static int put_size_setup(const struct size_report *s, struct wg_error *err) {
     char *const setup = wg_scenario_describe(s->scenario);
     if (setup == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the report.");
+        return wg_no_memory(err, NULL);
     wg_page_section(s->page, "The setup");
     wg_page_preformatted(s->page, NULL, setup);
     free(setup);

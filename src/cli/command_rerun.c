@@ -34,7 +34,7 @@ static int open_temporary_result(struct temporary_result *aside, struct wg_error
     aside->folder = malloc(size);
     aside->path = malloc(size);
     if (aside->folder == NULL || aside->path == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is no memory for the name of a file.");
+        return wg_no_memory(err, NULL);
     (void)snprintf(aside->folder, size, "%s/%s", base, FOLDER_PATTERN);
     if (mkdtemp(aside->folder) == NULL) {
         const int reason = errno;

@@ -320,7 +320,7 @@ static int store_size_answer(const struct wg_args *args, struct size_job *job) {
                                              .replicates = job->size.replicates,
                                              .seed = job->seeded ? job->seed : job->scenario.plan.seed};
     wg_size_text(&job->vary, &job->question, &job->size, text);
-    int code = line != NULL ? 0 : wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
+    int code = line != NULL ? 0 : wg_no_memory(&err, NULL);
     if (code == 0) {
         code = wg_answer_file_close(job->file,
                                     &(struct wg_answer){.kind = WG_ANSWER_SIZE,

@@ -210,7 +210,7 @@ static int store_sensitivity(struct wg_answer_file *file, const struct wg_args *
     char *const line = wg_args_line(args);
     if (line == NULL) {
         wg_answer_file_abandon(file);
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the answer.");
+        return wg_no_memory(err, NULL);
     }
     const struct wg_provenance provenance = {
         .command_line = line, .started = started, .replicates = matters->replicates, .seed = scenario->plan.seed};
@@ -252,7 +252,7 @@ int wg_sensitivity_command(const struct wg_args *args, const struct wg_scenario 
     char started[32];
     int code = 0;
     if (matters == NULL) {
-        (void)wg_fail(&err, WG_ERR_MEMORY, NULL, "There is not enough memory for the study.");
+        (void)wg_no_memory(&err, NULL);
         return wg_message_error(&err);
     }
     wg_simulate_now(started);

@@ -53,7 +53,7 @@ int wg_distributor_init(struct wg_distributor *hands, const struct wg_scenario *
     const struct parts parts = parts_of(scenario);
     hands->order.bytes = pack(&parts, &hands->order.size);
     if (hands->order.bytes == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to send the scenario.");
+        return wg_no_memory(err, NULL);
     hands->elsewhere = wg_ranks_backend(&hands->order);
     *elsewhere = &hands->elsewhere;
     return 0;

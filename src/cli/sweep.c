@@ -261,7 +261,7 @@ static int process_scenario(struct sweep *sweep, int64_t i, const struct wg_scen
         code = wg_sweep_row_fill(row, &scenario->plan, &found.numbers, err);
     if (code == 0 &&
         wg_sweep_put_json(sweep->json, &sweep->list.item[i], scenario, &found.numbers, row->is_kept, found.why) < 0)
-        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the summary.");
+        code = wg_no_memory(err, NULL);
     wg_summary_free(&found.numbers.summary);
     if (code == 0 && row->is_kept)
         report_existing(sweep, i);

@@ -13,10 +13,6 @@
 
 #define ENDING ".yaml"
 
-static int no_memory(struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the list of scenarios.");
-}
-
 static bool is_folder(const char *path) {
     struct stat about;
     return stat(path, &about) == 0 && S_ISDIR(about.st_mode);
@@ -50,7 +46,7 @@ static int add_sweep_item(struct wg_sweep_list *list, char *scenario, const char
         struct wg_sweep_item *const grown = realloc(list->item, (size_t)capacity * sizeof *grown);
         if (grown == NULL) {
             free(scenario);
-            return no_memory(err);
+            return wg_no_memory(err, NULL);
         }
         list->item = grown;
         list->capacity = capacity;
@@ -58,7 +54,7 @@ static int add_sweep_item(struct wg_sweep_list *list, char *scenario, const char
     char *const name = scenario != NULL ? stem_of(scenario) : NULL;
     char *const result = name != NULL ? join_path(folder, name, ".h5") : NULL;
     list->item[list->n++] = (struct wg_sweep_item){scenario, name, result};
-    return result != NULL ? 0 : no_memory(err);
+    return result != NULL ? 0 : wg_no_memory(err, NULL);
 }
 
 static bool is_scenario(const char *name) {
@@ -125,7 +121,7 @@ static int check_result_names(const struct wg_sweep_list *list, struct wg_error 
     const struct wg_sweep_item **const sorted = calloc((size_t)list->n, sizeof *sorted);
     int code = 0;
     if (sorted == NULL)
-        return no_memory(err);
+        return wg_no_memory(err, NULL);
     for (int64_t i = 0; i < list->n; i++)
         sorted[i] = &list->item[i];
     qsort(sorted, (size_t)list->n, sizeof *sorted, by_result);

@@ -109,7 +109,7 @@ int wg_climate_new(struct wg_climate **climate, const struct wg_climate_spec *sp
     *climate = NULL;
     struct wg_climate *const made = calloc(1, sizeof *made);
     if (made == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for a climate");
+        return wg_no_memory(err, NULL);
     made->spec = *spec;
     made->first_day = first_day;
     made->last_day = last_day;

@@ -19,7 +19,7 @@ int wg_weather_init(struct wg_weather *weather, const struct wg_climate *climate
     weather->anomaly_c = calloc((size_t)n_days, sizeof *weather->anomaly_c);
     if (weather->low_c == NULL || weather->high_c == NULL || weather->anomaly_c == NULL) {
         wg_weather_free(weather);
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d days of weather", n_days);
+        return wg_no_memory(err, NULL);
     }
     weather->n_days = n_days;
     return 0;

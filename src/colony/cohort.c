@@ -19,7 +19,7 @@ int wg_pool_reserve(struct wg_pool *pool, int more, struct wg_error *err) {
     const int capacity = need + need / 2 + 16;
     struct wg_cohort *const grown = realloc(pool->cohort, (size_t)capacity * sizeof *grown);
     if (grown == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d cohorts", capacity);
+        return wg_no_memory(err, NULL);
     pool->cohort = grown;
     pool->capacity = capacity;
     return 0;

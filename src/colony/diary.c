@@ -105,8 +105,7 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
     return 0;
 out:
     wg_diary_free(diary);
-    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the diary of %d days.",
-                   (int)(plan->last_day - plan->first_day + 1));
+    return wg_no_memory(err, NULL);
 }
 
 void wg_diary_free(struct wg_diary *diary) {

@@ -79,7 +79,7 @@ static int reserve_cohort_steps(struct wg_colony *colony, struct wg_error *err) 
         return 0;
     struct wg_cohort_step *const grown = realloc(colony->steps, (size_t)capacity * sizeof *grown);
     if (grown == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d cohorts", capacity);
+        return wg_no_memory(err, NULL);
     colony->steps = grown;
     colony->step_capacity = capacity;
     return 0;

@@ -42,7 +42,7 @@ int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_
         return code;
     world->places = calloc((size_t)plan->n_places, sizeof *world->places);
     if (world->places == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d places", plan->n_places);
+        return wg_no_memory(err, NULL);
     for (int p = 0; p < plan->n_places && code == 0; p++)
         code = prepare_place(world, p, err);
     return code;
@@ -66,7 +66,7 @@ int wg_colony_new(struct wg_colony **colony, const struct wg_world *world, struc
     }
     *colony = made;
     if (made == NULL || made->bin == NULL || made->place == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for a colony of %d places", plan->n_places);
+        return wg_no_memory(err, NULL);
     return 0;
 }
 

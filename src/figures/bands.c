@@ -25,7 +25,7 @@ int wg_bands_add(struct wg_table *table, const char *name, const char *unit, con
     }
     double *const sorted = calloc((size_t)replicates + 1, sizeof *sorted);
     if (sorted == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the bands of a figure.");
+        return wg_no_memory(err, NULL);
     for (int row = 0; row < table->n_rows; row++) {
         size_t n = 0;
         for (int64_t i = 0; i < replicates; i++) {

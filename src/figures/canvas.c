@@ -95,7 +95,7 @@ int wg_canvas_render(enum wg_picture_format kind, const struct wg_sheet *sheet, 
         status = cairo_surface_status(page);
     cairo_surface_destroy(page);
     if (status == CAIRO_STATUS_NO_MEMORY || out->failed || canvas.has_no_memory)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for this picture.");
+        return wg_no_memory(err, NULL);
     if (status != CAIRO_STATUS_SUCCESS)
         return wg_fail(err, WG_ERR_INTERNAL, NULL, "A picture could not be drawn: %s.", cairo_status_to_string(status));
     return 0;

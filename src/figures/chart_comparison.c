@@ -187,7 +187,7 @@ static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data
         const bool is_known = is_all_known(data, values);
         free(values);
         if (turned == NULL)
-            return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.");
+            return wg_no_memory(err, NULL);
         const int take = (most > 0 && is_known) || i == 1;
         code = take ? wg_bands_add(&figure->table, name[i], unit[i], turned, data->replicates, err) : 0;
         free(turned);

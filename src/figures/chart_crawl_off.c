@@ -57,9 +57,8 @@ static int add_bars(struct wg_figure *figure, struct wg_result_data *data, struc
     int code = wg_result_data_read(data, "crawl_off_mass", -1, &series, err);
     if (code == 0) {
         double *const sums = sum_weeks(&series, figure->step, figure->table.n_rows);
-        code = sums != NULL
-                   ? wg_bands_add(&figure->table, "crawl-off", "kg", sums, series.replicates, err)
-                   : wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the weeks of a figure.");
+        code = sums != NULL ? wg_bands_add(&figure->table, "crawl-off", "kg", sums, series.replicates, err)
+                            : wg_no_memory(err, NULL);
         free(sums);
     }
     wg_result_series_free(&series);

@@ -114,7 +114,7 @@ static int read_spring(struct spring *spring, struct wg_result_data *data, struc
     const int64_t n = spring->to - spring->from + 1;
     spring->share = calloc((size_t)(spring->flies.replicates * n), sizeof *spring->share);
     if (spring->share == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the spring.");
+        return wg_no_memory(err, NULL);
     for (int64_t i = 0; i < spring->flies.replicates; i++)
         add_up(spring, i, spring->share + i * n);
     return 0;

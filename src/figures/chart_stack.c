@@ -88,7 +88,7 @@ static void draw_stack(struct wg_canvas *canvas, const struct wg_figure *figure)
 static int find_typical(struct wg_result_data *data, int64_t most, int64_t *out, struct wg_error *err) {
     double *crawl_off, *sorted = calloc((size_t)data->replicates, sizeof *sorted);
     if (sorted == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.");
+        return wg_no_memory(err, NULL);
     const int code = wg_result_data_outcome(data, "total_crawl_off_mass", &crawl_off, err);
     if (code == 0) {
         memcpy(sorted, crawl_off, (size_t)data->replicates * sizeof *sorted);

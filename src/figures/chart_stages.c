@@ -84,7 +84,7 @@ static int add_group(struct wg_figure *figure, struct wg_result_data *data, cons
     if (column < 0)
         return column;
     if (isnan(most))
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.");
+        return wg_no_memory(err, NULL);
     struct wg_figure_part *const part = &figure->part[figure->n_parts++];
     char shown[WG_LABEL_SIZE];
     part->column = column;

@@ -114,7 +114,7 @@ static int add_line(struct wg_figure *figure, struct wg_result_data *data, const
     if (code == 0) {
         code = find_low(&series, &low, &low_day)
                    ? wg_bands_add(&figure->table, look->label, "degC", series.value, series.replicates, err)
-                   : wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a figure.");
+                   : wg_no_memory(err, NULL);
     }
     wg_result_series_free(&series);
     if (code < 0)

@@ -25,7 +25,7 @@ struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_res
                                  struct wg_error *err) {
     struct wg_figure *const grown = realloc(figures->figure, (figures->n + 1) * sizeof *grown);
     if (grown == NULL) {
-        (void)wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for another figure.");
+        (void)wg_no_memory(err, NULL);
         return NULL;
     }
     figures->figure = grown;
@@ -245,10 +245,6 @@ static char *path_of(const char *folder, const struct wg_figure *figure, enum wg
     return path;
 }
 
-static int no_memory(struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the name of a picture.");
-}
-
 /* Nothing is written where one of the names is taken. */
 static int check_free(const struct wg_figures *figures, const char *folder, struct wg_error *err) {
     struct stat about;
@@ -257,7 +253,7 @@ static int check_free(const struct wg_figures *figures, const char *folder, stru
         for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++) {
             char *const path = path_of(folder, &figures->figure[i], (enum wg_picture_format)kind);
             if (path == NULL)
-                code = no_memory(err);
+                code = wg_no_memory(err, NULL);
             else if (lstat(path, &about) == 0)
                 code = wg_fail(err, WG_ERR_EXISTS, path,
                                "There is already a file of this name, so no picture was written. Choose another "
@@ -271,7 +267,7 @@ static int save_figure(const struct wg_figure *figure, enum wg_picture_format ki
                        struct wg_error *err) {
     struct wg_bytes bytes = {0};
     char *const path = path_of(folder, figure, kind);
-    int code = path != NULL ? render(figure, kind, &bytes, err) : no_memory(err);
+    int code = path != NULL ? render(figure, kind, &bytes, err) : wg_no_memory(err, NULL);
     if (code == 0)
         code = wg_save_bytes(&bytes, path, force, err);
     wg_bytes_free(&bytes);

@@ -11,16 +11,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-static int no_memory(struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the numbers of a figure.");
-}
-
 int wg_table_begin(struct wg_table *table, const char *rows_are, int n_rows, struct wg_error *err) {
     memset(table, 0, sizeof *table);
     (void)snprintf(table->rows_are, sizeof table->rows_are, "%s", rows_are);
     table->row = calloc((size_t)n_rows + 1, sizeof *table->row);
     table->n_rows = n_rows;
-    return table->row != NULL ? 0 : no_memory(err);
+    return table->row != NULL ? 0 : wg_no_memory(err, NULL);
 }
 
 int wg_table_begin_dates(struct wg_table *table, int32_t first_day, int step, int n_rows, struct wg_error *err) {
@@ -35,7 +31,7 @@ int wg_table_add(struct wg_table *table, const char *name, const char *unit, str
     const int number = table->n_columns;
     table->column[number].value = calloc((size_t)table->n_rows + 1, sizeof *table->column[number].value);
     if (table->column[number].value == NULL)
-        return no_memory(err);
+        return wg_no_memory(err, NULL);
     (void)snprintf(table->column[number].name, WG_TABLE_NAME, "%s", name);
     (void)snprintf(table->column[number].unit, sizeof table->column[number].unit, "%s", unit);
     return table->n_columns++;

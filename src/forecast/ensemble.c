@@ -160,7 +160,7 @@ static int run_ring(struct replicate_ring *ring, int n, const struct wg_observer
     ring->slot = calloc((size_t)ring->n_slots, sizeof *ring->slot);
     int code = 0;
     if (workers == NULL || ring->slot == NULL)
-        code = wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for %d threads", n);
+        code = wg_no_memory(err, NULL);
     for (int i = 0; i < ring->n_slots && code == 0; i++)
         code = wg_diary_init(&ring->slot[i].diary, ring->world->plan, err);
     if (code == 0)

@@ -276,7 +276,7 @@ static int coordinate_ranks(void *self, const struct wg_plan *plan, const struct
     coordinator.hand = calloc((size_t)coordinator.n_ranks, sizeof *coordinator.hand);
     int code = wg_diary_init(&coordinator.diary, plan, err);
     if (code == 0 && coordinator.hand == NULL)
-        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for %d processes.", coordinator.n_ranks);
+        code = wg_no_memory(err, NULL);
     if (code == 0) {
         send_orders(&coordinator, plan, self);
         for (int64_t k = 0; k < options->count && code == 0; k++)

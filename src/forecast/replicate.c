@@ -9,7 +9,7 @@ int wg_simulator_init(struct wg_simulator *simulator, const struct wg_world *wor
     simulator->chance = gsl_rng_alloc(wg_rng_type());
     simulator->mishap = gsl_rng_alloc(wg_rng_type());
     if (simulator->weather_rng == NULL || simulator->chance == NULL || simulator->mishap == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the random streams");
+        return wg_no_memory(err, NULL);
     const int code = wg_weather_init(&simulator->weather, world->climate, err);
     return code < 0 ? code : wg_colony_new(&simulator->colony, world, err);
 }

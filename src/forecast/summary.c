@@ -21,8 +21,7 @@ int wg_summary_init(struct wg_summary *summary, const struct wg_plan *plan, int6
                                    .n_outcomes = count_outcomes()};
     summary->outcome = calloc((size_t)replicates * (size_t)summary->n_outcomes, sizeof *summary->outcome);
     if (summary->outcome == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the outcomes of %lld replicates",
-                       (long long)replicates);
+        return wg_no_memory(err, NULL);
     return 0;
 }
 

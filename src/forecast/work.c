@@ -111,8 +111,7 @@ int wg_work_init(struct wg_work *work, const struct wg_plan *plan, int64_t repli
     if (work->kept == NULL || work->scratch == NULL || work->faults == NULL || work->usable == NULL ||
         work->ration == NULL) {
         wg_work_free(work);
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the weeks of %lld replicates.",
-                       (long long)replicates);
+        return wg_no_memory(err, NULL);
     }
     fill_feed(work);
     return 0;

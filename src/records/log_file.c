@@ -393,7 +393,7 @@ static int read_text(struct wg_keeper_log *log, const char *text, size_t size, c
         read_lines(&r, text, size);
     finish_entries(&r);
     if (r.no_memory)
-        return wg_fail(err, WG_ERR_MEMORY, problems->path, "There is not enough memory to read the log.");
+        return wg_no_memory(err, problems->path);
     wg_mistakes_sort(problems);
     if (problems->n == 0)
         return 0;
@@ -411,7 +411,7 @@ int wg_keeper_log_read(struct wg_keeper_log *log, const char *path, const struct
         return code;
     problems->path = strdup(path);
     if (problems->path == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, path, "There is not enough memory to read the log.");
+        return wg_no_memory(err, path);
     return read_text(log, problems->source, size, plan, problems, err);
 }
 

@@ -52,7 +52,7 @@ static int fill_record_days(const struct wg_weather_text *file, struct wg_weathe
     record->low_c = calloc(n, sizeof *record->low_c);
     record->high_c = calloc(n, sizeof *record->high_c);
     if (record->low_c == NULL || record->high_c == NULL)
-        return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory for the weather record.");
+        return wg_no_memory(file->err, file->name);
     for (size_t i = 0; i < n; i++)
         record->low_c[i] = record->high_c[i] = (double)NAN;
     for (size_t i = 0; i < file->n; i++) {
@@ -90,7 +90,7 @@ static int guess_unit(const struct wg_weather_text *file, const struct wg_weathe
                       enum wg_file_unit *unit) {
     double *const range = malloc(2 * (size_t)record->n_days * sizeof *range);
     if (range == NULL)
-        return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory for the weather record.");
+        return wg_no_memory(file->err, file->name);
     double *const high = range + record->n_days;
     size_t n = 0;
     for (int32_t i = 0; i < record->n_days; i++) {

@@ -134,8 +134,7 @@ static int add_observation(struct wg_weather_text *file, int32_t day, enum wg_el
         const size_t capacity = file->capacity == 0 ? 1024 : 2 * file->capacity;
         struct wg_observation *const items = realloc(file->items, capacity * sizeof *items);
         if (items == NULL)
-            return wg_fail(file->err, WG_ERR_MEMORY, file->name,
-                           "There is not enough memory to read the weather file.");
+            return wg_no_memory(file->err, file->name);
         file->items = items;
         file->capacity = capacity;
     }
@@ -518,7 +517,7 @@ static int read_first(struct wg_weather_text *file, struct text_row *row) {
 int wg_weather_text_read(struct wg_weather_text *file) {
     struct text_row *const row = malloc(sizeof *row);
     if (row == NULL)
-        return wg_fail(file->err, WG_ERR_MEMORY, file->name, "There is not enough memory to read the weather file.");
+        return wg_no_memory(file->err, file->name);
     const int code = read_first(file, row);
     free(row);
     return code < 0 ? code : 0;

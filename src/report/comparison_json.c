@@ -103,5 +103,5 @@ int wg_comparison_print_json(const struct wg_comparison *comparison, FILE *to, s
     if (code == 0)
         return wg_json_print(json, to, err);
     wg_json_drop(json);
-    return wg_fail(err, code, NULL, "There is not enough memory for the comparison.");
+    return wg_no_memory(err, NULL);
 }

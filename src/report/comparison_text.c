@@ -454,7 +454,7 @@ int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct
     print_comparison_heading(&page);
     print_comparison_table(&page);
     if (page.code < 0)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the comparison.");
+        return wg_no_memory(err, NULL);
     for (int i = 1; i < comparison->n; i++)
         print_pair(&page, i);
     (void)fputc('\n', to);

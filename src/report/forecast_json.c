@@ -137,5 +137,5 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     if (code == 0)
         return wg_json_print(json, to, err);
     wg_json_drop(json);
-    return wg_fail(err, code, NULL, "There is not enough memory for the forecast.");
+    return wg_no_memory(err, NULL);
 }

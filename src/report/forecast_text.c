@@ -291,7 +291,7 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
         wg_goals_text_print(forecast->odds, page.of, to);
     print_forecast_table(&page);
     if (page.code < 0)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the forecast.");
+        return wg_no_memory(err, NULL);
     print_forecast_notes(&page);
     return 0;
 }

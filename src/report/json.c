@@ -111,14 +111,14 @@ void wg_json_drop(struct wg_json *json) {
 int wg_json_print(struct wg_json *json, FILE *to, struct wg_error *err) {
     if (json == NULL || json->failed) {
         wg_json_drop(json);
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the JSON.");
+        return wg_no_memory(err, NULL);
     }
     wg_assert(json->depth == 0);
     const int code = json_dumpf(json->open[0], to, JSON_INDENT(2) | JSON_REAL_PRECISION(FIGURES));
     wg_json_drop(json);
     /* a failed write stays with the stream, where main() finds it with its reason */
     if (code != 0 && ferror(to) == 0)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the JSON.");
+        return wg_no_memory(err, NULL);
     (void)fputc('\n', to);
     return 0;
 }

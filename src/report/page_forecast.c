@@ -87,7 +87,7 @@ static int put_figures(const struct wg_report *report, struct wg_bytes *page, st
 static int put_forecast_setup(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {
     char *const setup = wg_scenario_describe(report->forecast->scenario);
     if (setup == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the report.");
+        return wg_no_memory(err, NULL);
     wg_page_section(page, "The setup");
     wg_page_preformatted(page, NULL, setup);
     free(setup);

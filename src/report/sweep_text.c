@@ -47,7 +47,7 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
     const double cost = middle_of(&numbers->summary, "total_heater_cost", &code);
     const double energy_kwh = middle_of(&numbers->summary, "total_heater_energy", &code);
     if (code < 0)
-        return wg_fail(err, code, NULL, "There is not enough memory for the summary.");
+        return wg_no_memory(err, NULL);
     wg_goals_text_chance(wg_summary_survival(&numbers->summary, &interval), row->alive);
     if (plan->n_goals > 0)
         wg_goals_text_chance(wg_goal_tally_chance_of_all(&numbers->odds, WG_GOALS_CONFIDENCE).share, row->goals);

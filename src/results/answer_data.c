@@ -17,10 +17,6 @@
 #define RECORD WG_PROVENANCE "/" WG_TEXT_RECORD
 #define MAX_VALUES 50000000 /* judgement: 400 MB; the most draws of a fit have 24 million outcomes */
 
-static int no_memory(const struct wg_answer_data *data, struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, data->path, "There is not enough memory to read this answer.");
-}
-
 static int fail_answer_damaged(const struct wg_answer_data *data, const char *what, struct wg_error *err) {
     const int code = wg_h5_failed(data->file, err);
     return code < 0 ? code
@@ -73,7 +69,7 @@ static int read_answer_attributes(struct wg_answer_data *data, struct wg_error *
     for (size_t i = 0; i < sizeof notes / sizeof *notes; i++) {
         *notes[i].to = wg_h5_attribute_or_empty(data->file, notes[i].group, notes[i].name);
         if (*notes[i].to == NULL)
-            return no_memory(data, err);
+            return wg_no_memory(err, data->path);
     }
     return wg_h5_failed(data->file, err);
 }
@@ -100,7 +96,7 @@ static int read_answer_scenario(struct wg_answer_data *data, struct wg_error *er
 int wg_answer_data_open(struct wg_answer_data *data, const char *path, struct wg_error *err) {
     memset(data, 0, sizeof *data);
     data->path = strdup(path);
-    int code = data->path != NULL ? wg_hdf5_open(&data->file, data->path, err) : no_memory(data, err);
+    int code = data->path != NULL ? wg_hdf5_open(&data->file, data->path, err) : wg_no_memory(err, data->path);
     if (code == 0)
         code = check_answer_format(data, err);
     if (code == 0)
@@ -144,7 +140,7 @@ int wg_answer_data_reals(struct wg_answer_data *data, const char *name, int64_t 
         return fail_answer_damaged(data, name, err);
     *values = calloc((size_t)*n + 1, sizeof **values);
     if (*values == NULL)
-        return no_memory(data, err);
+        return wg_no_memory(err, data->path);
     const struct wg_h5_shape from = {.n_dims = shape.n_dims};
     const int code = wg_h5_read_block(data->file, name, WG_H5_REAL, &from, &shape, *values, err);
     if (code < 0) {

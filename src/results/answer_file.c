@@ -82,7 +82,7 @@ int wg_answer_file_create(struct wg_answer_file **out, const char *path, int for
     *out = NULL;
     struct wg_answer_file *const file = calloc(1, sizeof *file);
     if (file == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the answer.");
+        return wg_no_memory(err, NULL);
     int code = wg_atomic_file_open(&file->place, path, force, err);
     if (code == 0)
         code = wg_h5_create(&file->file, file->place.fd, file->place.path, err);

@@ -15,10 +15,6 @@ static const double quantile[N_QUANTILES] = {0.05, 0.25, 0.5, 0.75, 0.95};
 static const double normal[N_QUANTILES] = {-1.6448536269514722, -0.6744897501960817, 0, 0.6744897501960817,
                                            1.6448536269514722};
 
-static int no_memory(struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the answer.");
-}
-
 /* ---- the animal ---- */
 
 static void put_factors(struct wg_h5 *file, const struct wg_fit *fit) {
@@ -103,7 +99,7 @@ static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg
     int64_t *const whole = calloc(4 * n + 1, sizeof *whole);
     double *const real = calloc(3 * n + 1, sizeof *real);
     const char **const text = calloc(2 * n + 1, sizeof *text);
-    const int code = whole == NULL || real == NULL || text == NULL ? no_memory(err) : 0;
+    const int code = whole == NULL || real == NULL || text == NULL ? wg_no_memory(err, NULL) : 0;
     if (code == 0) {
         struct log_arrays notes = {whole,    whole + n,    whole + 2 * n, whole + 3 * n, real,
                                    real + n, real + 2 * n, text,          text + n};
@@ -133,7 +129,7 @@ static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_
     const size_t n = (size_t)fit->n_outcomes;
     double *const real = calloc(2 * n * (N_QUANTILES + 1), sizeof *real), *const happened = real + 2 * n * N_QUANTILES;
     const char **const text = calloc(2 * n, sizeof *text);
-    const int code = real == NULL || text == NULL ? no_memory(err) : 0;
+    const int code = real == NULL || text == NULL ? wg_no_memory(err, NULL) : 0;
     for (size_t o = 0; code == 0 && o < n; o++) {
         text[o] = wg_diary_outcomes()[o].name;
         text[n + o] = wg_diary_outcomes()[o].unit;
@@ -189,7 +185,7 @@ static int put_fit_draws(struct wg_h5 *file, const struct wg_fit *fit, struct wg
     const size_t n = (size_t)fit->n;
     int64_t *const number = calloc(n, sizeof *number);
     double *const real = calloc(n * (2 + WG_N_FIT_PARAMETERS + (size_t)fit->n_outcomes), sizeof *real);
-    const int code = number == NULL || real == NULL ? no_memory(err) : 0;
+    const int code = number == NULL || real == NULL ? wg_no_memory(err, NULL) : 0;
     if (code == 0) {
         struct drawn drawn = {number, real, real + n, real + 2 * n, real + (2 + WG_N_FIT_PARAMETERS) * n};
         const struct wg_h5_variable draw = {

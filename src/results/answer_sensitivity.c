@@ -91,7 +91,7 @@ int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struc
     wg_assert(m->n_unknowns > 0);
     const char **const text = calloc(4 * (size_t)m->n_unknowns, sizeof *text);
     if (text == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the answer.");
+        return wg_no_memory(err, NULL);
     (void)wg_h5_attribute(file, -1, "answer_of", is_survival ? "survived" : "total_crawl_off_mass");
     put_unknown_names(file, m, text);
     put_effect_columns(file, m, unit);

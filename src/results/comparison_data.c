@@ -10,10 +10,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static int no_memory(const struct wg_comparison_data *data, struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, data->path, "There is not enough memory to read this comparison.");
-}
-
 static int fail_comparison_damaged(const struct wg_comparison_data *data, const char *what, struct wg_error *err) {
     const int code = wg_h5_failed(data->file, err);
     return code < 0 ? code
@@ -86,13 +82,13 @@ static int read_compare_attributes(struct wg_comparison_data *data, struct wg_er
     data->started = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, WG_ATTRIBUTE_STARTED);
     data->source = wg_h5_attribute_or_empty(data->file, ".", "source");
     const int well = data->command_line != NULL && data->started != NULL && data->source != NULL;
-    return well ? wg_h5_failed(data->file, err) : no_memory(data, err);
+    return well ? wg_h5_failed(data->file, err) : wg_no_memory(err, data->path);
 }
 
 int wg_comparison_data_open(struct wg_comparison_data *data, const char *path, struct wg_error *err) {
     memset(data, 0, sizeof *data);
     data->path = strdup(path);
-    int code = data->path != NULL ? wg_hdf5_open(&data->file, data->path, err) : no_memory(data, err);
+    int code = data->path != NULL ? wg_hdf5_open(&data->file, data->path, err) : wg_no_memory(err, data->path);
     if (code == 0)
         code = check_comparison_format(data, err);
     if (code == 0)
@@ -116,7 +112,7 @@ int wg_comparison_data_outcome(struct wg_comparison_data *data, const char *name
         return fail_comparison_damaged(data, name, err);
     *values = calloc((size_t)data->n * (size_t)data->replicates, sizeof **values);
     if (*values == NULL)
-        return no_memory(data, err);
+        return wg_no_memory(err, data->path);
     const int code = wg_h5_read_block(data->file, name, WG_H5_REAL, &from, &count, *values, err);
     if (code < 0) {
         free(*values);

@@ -45,7 +45,7 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
         .name = "replicate", .unit = "1", .text = "number of the replicate", .kind = WG_H5_COUNT, .n_dims = 1};
     int64_t *const number = malloc((size_t)compare->replicates * sizeof *number);
     if (number == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the comparison.");
+        return wg_no_memory(err, NULL);
     for (int64_t k = 0; k < compare->replicates; k++)
         number[k] = k;
     (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
@@ -239,7 +239,7 @@ static int write_numbers(struct wg_h5 *file, int n, const struct wg_scenario *co
     double *const value = calloc((size_t)n * rows, sizeof *value);
     int code = 0;
     if (column == NULL || value == NULL) {
-        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to describe the species.");
+        code = wg_no_memory(err, NULL);
         goto out;
     }
     for (size_t p = 0; p < rows; p++) {
@@ -303,7 +303,7 @@ int wg_comparison_file_create(struct wg_comparison_file **out, const char *path,
     *out = NULL;
     struct wg_comparison_file *const file = calloc(1, sizeof *file);
     if (file == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the file of the comparison.");
+        return wg_no_memory(err, NULL);
     int code = wg_atomic_file_open(&file->place, path, force, err);
     if (code == 0)
         code = wg_h5_create(&file->file, file->place.fd, file->place.path, err);

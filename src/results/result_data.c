@@ -20,10 +20,6 @@
 
 /* ---- opening ---- */
 
-static int no_memory(const struct wg_result_data *data, struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, data->path, "There is not enough memory to read this result.");
-}
-
 static int fail_result_damaged(const struct wg_result_data *data, const char *what, struct wg_error *err) {
     const int code = wg_h5_failed(data->file, err);
     return code < 0 ? code
@@ -87,7 +83,7 @@ static int read_places(struct wg_result_data *data, struct wg_error *err) {
 static int read_parameter_column(struct wg_result_data *data, const char *name, size_t offset, struct wg_error *err) {
     char **const column = calloc((size_t)data->n_parameters, sizeof *column);
     if (column == NULL)
-        return no_memory(data, err);
+        return wg_no_memory(err, data->path);
     const int code = wg_h5_read_texts(data->file, name, data->n_parameters, column, err);
     for (int i = 0; i < data->n_parameters; i++)
         *(char **)((char *)&data->parameter[i] + offset) = column[i];
@@ -101,7 +97,7 @@ static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
         return fail_result_damaged(data, "its list of the animal's numbers", err);
     data->parameter = calloc((size_t)n, sizeof *data->parameter);
     if (data->parameter == NULL)
-        return no_memory(data, err);
+        return wg_no_memory(err, data->path);
     data->n_parameters = (int)n;
     static const struct {
         const char *name;
@@ -139,13 +135,13 @@ static int read_result_texts(struct wg_result_data *data, struct wg_error *err) 
     data->digest = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, WG_ATTRIBUTE_DIGEST);
     const int well = data->title != NULL && data->command_line != NULL && data->started != NULL &&
                      data->scenario_sha256 != NULL && data->source != NULL && data->digest != NULL;
-    return well ? wg_h5_failed(data->file, err) : no_memory(data, err);
+    return well ? wg_h5_failed(data->file, err) : wg_no_memory(err, data->path);
 }
 
 int wg_result_data_open(struct wg_result_data *data, const char *path, struct wg_error *err) {
     memset(data, 0, sizeof *data);
     data->path = strdup(path);
-    int code = data->path != NULL ? wg_result_read_inputs(path, &data->record, err) : no_memory(data, err);
+    int code = data->path != NULL ? wg_result_read_inputs(path, &data->record, err) : wg_no_memory(err, data->path);
     if (code == 0)
         code = wg_result_open(&data->file, data->path, err);
     if (code == 0)
@@ -240,7 +236,7 @@ int wg_result_data_read(struct wg_result_data *data, const char *name, int colum
     series->n_days = data->n_days;
     series->value = calloc((size_t)series->replicates * (size_t)series->n_days, sizeof *series->value);
     if (series->value == NULL)
-        return no_memory(data, err);
+        return wg_no_memory(err, data->path);
     from.n_dims = count.n_dims;
     count.size[0] = series->replicates;
     if (count.n_dims == 3) {
@@ -271,7 +267,7 @@ static int read_reals_of_shape(struct wg_result_data *data, const char *name, co
     }
     *values = calloc(n, sizeof **values);
     if (*values == NULL)
-        return no_memory(data, err);
+        return wg_no_memory(err, data->path);
     const int code = wg_h5_read_block(data->file, name, WG_H5_REAL, &from, must, *values, err);
     if (code < 0) {
         free(*values);
@@ -294,7 +290,7 @@ int wg_result_data_goals(struct wg_result_data *data, int n_goals, int64_t **met
         return fail_result_damaged(data, "goal_met", err);
     *met = calloc((size_t)data->replicates * (size_t)n_goals, sizeof **met);
     if (*met == NULL)
-        return no_memory(data, err);
+        return wg_no_memory(err, data->path);
     const int code = wg_h5_read_block(data->file, "goal_met", WG_H5_COUNT, &from, &must, *met, err);
     if (code < 0) {
         free(*met);
@@ -340,7 +336,7 @@ static int replay_begin(struct replay *replay, const struct wg_plan *plan, struc
     for (int i = 0; i < N_SERIES && code == 0; i++) {
         replay->block[i] = calloc((size_t)replay->capacity * replay->row[i] + 1, 8);
         if (replay->block[i] == NULL)
-            code = no_memory(data, err);
+            code = wg_no_memory(err, data->path);
     }
     for (int i = 0; i < N_OUTCOMES && code == 0; i++)
         code = wg_result_data_outcome(data, wg_diary_outcomes()[i].name, &replay->outcome[i], err);

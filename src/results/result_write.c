@@ -72,7 +72,7 @@ static int add_counting(struct wg_h5 *file, const char *name, const char *unit, 
                         struct wg_error *err) {
     int64_t *const values = malloc((size_t)size * sizeof *values);
     if (values == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for %lld values.", (long long)size);
+        return wg_no_memory(err, NULL);
     for (int64_t i = 0; i < size; i++)
         values[i] = i;
     const struct wg_h5_variable variable = {.name = name, .unit = unit, .text = text, .kind = WG_H5_COUNT, .n_dims = 1};
@@ -263,8 +263,7 @@ static int begin_result(struct wg_result_writer *writer, const struct wg_scenari
     writer->spell = calloc((size_t)writer->n_spells, sizeof *writer->spell);
     writer->means = calloc((size_t)writer->shape.n_generations * WG_N_STAGES * SPELL, sizeof *writer->means);
     if (writer->outcomes == NULL || writer->spell == NULL || writer->means == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the result of %lld replicates.",
-                       (long long)writer->replicates);
+        return wg_no_memory(err, NULL);
     int code = wg_h5_create(&writer->file, writer->place.fd, writer->place.path, err);
     if (code == 0)
         code = add_frame(writer, scenario, err);
@@ -282,7 +281,7 @@ static int create(struct wg_result_writer **out, const char *path, int force, co
     wg_assert(provenance->replicates > 0);
     struct wg_result_writer *const writer = calloc(1, sizeof *writer);
     if (writer == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open the result.");
+        return wg_no_memory(err, NULL);
     writer->shape = plan_diary_shape(&scenario->plan);
     writer->replicates = provenance->replicates;
     int code = over != NULL ? wg_atomic_file_open_over(&writer->place, path, over, err)
@@ -324,7 +323,7 @@ static int extend_spell(struct spell_sums *spell, int first, int end, struct wg_
         return 0;
     double *const sum = calloc((size_t)(end - first), size);
     if (sum == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the means by generation.");
+        return wg_no_memory(err, NULL);
     if (old.n > 0)
         memcpy((char *)sum + (size_t)(old.first - first) * size, old.sum, (size_t)old.n * size);
     free(old.sum);

@@ -73,7 +73,7 @@ static int write_warnings(struct wg_h5 *file, int n, const struct wg_warnings *c
     int code = 0;
     if (c.words == NULL || c.text == NULL || c.setup == NULL || c.kind == NULL || c.about == NULL ||
         c.replicates == NULL) {
-        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the warnings.");
+        code = wg_no_memory(err, NULL);
     } else {
         fill_warning_columns(&c, n, warnings);
         (void)wg_put_names(file, "warning", "what the keeper is warned of", (int64_t)all, c.text);
@@ -109,7 +109,7 @@ void wg_stored_warnings_put_counts(struct wg_h5 *file, int n, const struct wg_pl
 static int read_warning_texts(struct wg_h5 *file, const char *name, int n, char ***out, struct wg_error *err) {
     *out = n > 0 ? calloc((size_t)n, sizeof **out) : NULL;
     if (n > 0 && *out == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the warnings.");
+        return wg_no_memory(err, NULL);
     return n > 0 ? wg_h5_read_texts(file, name, n, *out, err) : 0;
 }
 

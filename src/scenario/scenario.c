@@ -86,7 +86,7 @@ static int read_tree(struct wg_scenario *scenario, const char *record_text, size
 
 static int finish_reading(struct wg_scenario *scenario, int code, struct wg_mistakes *problems, struct wg_error *err) {
     if (code == WG_ERR_MEMORY)
-        return wg_fail(err, code, scenario->path, "There is not enough memory to read the scenario.");
+        return wg_no_memory(err, scenario->path);
     if (code < 0 && code != WG_ERR_INPUT)
         return code;
     wg_mistakes_sort(problems);

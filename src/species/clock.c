@@ -69,7 +69,7 @@ static int nodes_new(struct nodes *nodes, double top, int cells, struct wg_error
     nodes->log_s = calloc((size_t)nodes->n, sizeof *nodes->log_s);
     nodes->slope = calloc((size_t)nodes->n, sizeof *nodes->slope);
     if (nodes->log_s == NULL || nodes->slope == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a stage clock of %d points.", cells);
+        return wg_no_memory(err, NULL);
     return 0;
 }
 
@@ -127,7 +127,7 @@ static int join_cubics(struct wg_clock *clock, const struct nodes *nodes, struct
     clock->per_step = (double)(nodes->n - 2) / clock->top;
     clock->cubic = malloc((size_t)n * sizeof *clock->cubic);
     if (clock->cubic == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for a stage clock of %d points.", n);
+        return wg_no_memory(err, NULL);
     for (int i = 0; i < n; i++)
         hermite(clock->cubic[i], nodes->log_s[i], nodes->slope[i], nodes->log_s[i + 1], nodes->slope[i + 1]);
     return 0;

@@ -101,7 +101,7 @@ int wg_cohort_growth_init(struct wg_cohort_growth *growth, const struct wg_speci
     growth->appetite = malloc((size_t)growth->n * sizeof *growth->appetite);
     if (growth->mean == NULL || growth->appetite == NULL) {
         wg_cohort_growth_free(growth);
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for the growth curve.");
+        return wg_no_memory(err, NULL);
     }
     wg_gauss_legendre(POINTS, rule.at, rule.weight);
     fill_growth_table(growth, species, larva, &rule);

@@ -27,10 +27,6 @@
 #define PART_BEGIN (LONGEST_STEM + LONGEST_HOST + 3)
 #define LONGEST_HOST 64 /* POSIX allows 255; two that agree so far are told apart by the lock, if at all */
 
-static int no_memory(struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open this file.");
-}
-
 static int fail_exists(const struct wg_atomic_file *place, struct wg_error *err) {
     return wg_fail(err, WG_ERR_EXISTS, place->path,
                    "There is already a file of this name. Choose another name, or say --force to replace it.");
@@ -113,7 +109,7 @@ static int follow_link(struct wg_atomic_file *place, struct wg_error *err) {
     char *const folder = folder_of(real);
     if (folder == NULL) {
         free(real);
-        return no_memory(err);
+        return wg_no_memory(err, NULL);
     }
     free(place->path);
     free(place->folder);
@@ -236,7 +232,7 @@ static int open_part(struct wg_atomic_file *place, struct wg_error *err) {
     const size_t size = strlen(place->folder) + PART_BEGIN + 64;
     char *const part = malloc(size);
     if (part == NULL)
-        return no_memory(err);
+        return wg_no_memory(err, NULL);
     int fd = -1;
     part_prefix(name_in(place->path), begin);
     remove_stale_parts(place, begin);
@@ -271,7 +267,7 @@ static int open_place(struct wg_atomic_file *place, const char *path, struct wg_
     place->path = strdup(path);
     place->folder = folder_of(path);
     if (place->path == NULL || place->folder == NULL)
-        return no_memory(err);
+        return wg_no_memory(err, NULL);
     int code = check_folder(place, err);
     if (code == 0)
         code = check_existing_file(place, err);

@@ -206,7 +206,7 @@ hid_t wg_h5_access(struct wg_h5 *file) {
 struct wg_h5 *wg_h5_new(int fd, const char *where, struct wg_error *err) {
     struct wg_h5 *const file = calloc(1, sizeof *file);
     if (file == NULL) {
-        (void)wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to open a result.");
+        (void)wg_no_memory(err, NULL);
         return NULL;
     }
     file->disk.fd = fd;

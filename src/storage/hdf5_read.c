@@ -58,10 +58,6 @@ int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, u
     return fits && !wg_h5_read_failed(file);
 }
 
-static int no_memory(struct wg_h5 *file) {
-    return wg_fail(&file->err, WG_ERR_MEMORY, file->where, "There is not enough memory to read this result.");
-}
-
 static herr_t read_values(hid_t id, hid_t type, hid_t memory, hid_t space, void *out) {
     return H5Iget_type(id) == H5I_ATTR ? H5Aread(id, type, out) : H5Dread(id, type, memory, space, H5P_DEFAULT, out);
 }
@@ -88,7 +84,7 @@ static void take_text(struct wg_h5 *file, hid_t id, hid_t type, hid_t space, cha
     }
     *text = taken;
     if (taken == NULL)
-        (void)no_memory(file); /* unless a failure is noted already */
+        (void)wg_no_memory(&file->err, file->where); /* unless a failure is noted already */
 }
 
 int wg_h5_find_attribute(struct wg_h5 *file, const char *group, const char *name, char **text) {
@@ -179,14 +175,14 @@ int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out
     char **const from = calloc((size_t)n + 1, sizeof *from);
     int code = 0;
     if (from == NULL) {
-        code = no_memory(file);
+        code = wg_no_memory(&file->err, file->where);
     } else if (H5Dread(dataset, file->string, H5S_ALL, H5S_ALL, H5P_DEFAULT, from) < 0) {
         code = wg_h5_read_failed(file) ? WG_ERR_FILE : wg_h5_damaged(file->where, err);
     } else {
         for (int64_t i = 0; code == 0 && i < n; i++) {
             out[i] = strdup(from[i] != NULL ? from[i] : "");
             if (out[i] == NULL)
-                code = no_memory(file);
+                code = wg_no_memory(&file->err, file->where);
         }
         (void)H5Dvlen_reclaim(file->string, space, H5P_DEFAULT, from);
     }

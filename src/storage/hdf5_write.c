@@ -101,10 +101,6 @@ static char *in_utf8(const char *text) {
     return out;
 }
 
-static int no_memory(struct wg_h5 *file) {
-    return wg_fail(&file->err, WG_ERR_MEMORY, file->where, "There is not enough memory to write this result.");
-}
-
 static int write_strings(struct wg_h5 *file, const struct wg_h5_dataset *to, const char *const *texts) {
     const hid_t space = H5Dget_space(to->id);
     const hssize_t n = space < 0 ? 0 : H5Sget_simple_extent_npoints(space);
@@ -115,7 +111,7 @@ static int write_strings(struct wg_h5 *file, const struct wg_h5_dataset *to, con
     if (whole)
         (void)wg_h5_check(file, H5Dwrite(to->id, file->string, H5S_ALL, H5S_ALL, file->transfer, copy) >= 0, "texts");
     else
-        (void)no_memory(file);
+        (void)wg_no_memory(&file->err, file->where);
     for (hssize_t i = 0; i < n && copy != NULL; i++)
         free(copy[i]);
     free(copy);
@@ -133,7 +129,7 @@ int wg_h5_attribute(struct wg_h5 *file, int variable, const char *name, const ch
         return file->err.code;
     char *const value = in_utf8(text);
     const int code = value == NULL
-                         ? no_memory(file)
+                         ? wg_no_memory(&file->err, file->where)
                          : put_attribute(file, variable < 0 ? current_group(file) : file->variable[variable].id, name,
                                          file->string, &value);
     free(value);
@@ -399,7 +395,7 @@ static int begin_filling(struct wg_h5 *file, struct wg_h5_chunk_buffer *filling)
     if (file->pack == NULL)
         file->pack = wg_pack_new(CHUNK_BYTES / WG_PACK_VALUE);
     filling->planes = malloc(WG_PACK_VALUE * filling->chunk_rows * filling->row_values);
-    return file->pack != NULL && filling->planes != NULL ? 0 : no_memory(file);
+    return file->pack != NULL && filling->planes != NULL ? 0 : wg_no_memory(&file->err, file->where);
 }
 
 /* As many of the rows as fit into the chunk that is being filled; their number. */

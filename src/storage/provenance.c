@@ -115,7 +115,7 @@ static int write_parameters(struct wg_h5 *file, const struct wg_plan *plan, stru
     const char **const column = calloc(5 * n + 1, sizeof *column);
     int code = 0;
     if (number == NULL || column == NULL) {
-        code = wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory to describe the species.");
+        code = wg_no_memory(err, NULL);
         goto out;
     }
     for (size_t i = 0; i < n; i++) {

@@ -80,8 +80,7 @@ void wg_bytes_escape(struct wg_bytes *bytes, const char *text) {
 }
 
 int wg_bytes_failed(const struct wg_bytes *bytes, struct wg_error *err) {
-    return bytes->failed ? wg_fail(err, WG_ERR_MEMORY, NULL, "There is not enough memory for this picture or page.")
-                         : 0;
+    return bytes->failed ? wg_no_memory(err, NULL) : 0;
 }
 
 void wg_bytes_free(struct wg_bytes *bytes) {

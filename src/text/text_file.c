@@ -11,17 +11,13 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-static int no_memory(const char *path, struct wg_error *err) {
-    return wg_fail(err, WG_ERR_MEMORY, path, "There is not enough memory to read the file.");
-}
-
 /* Grows as it reads: a pipe has no size to ask for. One byte more than `most` shows that there is too much. */
 static int read_stream(FILE *file, const char *path, size_t most, char **text, size_t *size, struct wg_error *err) {
     size_t capacity = 16 * 1024;
     *size = 0;
     *text = malloc(capacity);
     if (*text == NULL)
-        return no_memory(path, err);
+        return wg_no_memory(err, path);
     for (;;) {
         *size += fread(*text + *size, 1, capacity - 1 - *size, file);
         if (ferror(file))
@@ -32,7 +28,7 @@ static int read_stream(FILE *file, const char *path, size_t most, char **text, s
             break;
         char *const more = realloc(*text, 2 * capacity);
         if (more == NULL)
-            return no_memory(path, err);
+            return wg_no_memory(err, path);
         *text = more;
         capacity *= 2;
     }

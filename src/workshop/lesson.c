@@ -157,7 +157,7 @@ static int make_lesson_plan(struct wg_plan *plan, const double *number, struct w
     plan->bins = calloc(1, sizeof *plan->bins);
     plan->actions = calloc(N_ACTIONS, sizeof *plan->actions);
     if (plan->places == NULL || plan->bins == NULL || plan->actions == NULL)
-        return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for a plan");
+        return wg_no_memory(err, NULL);
     plan_weather(plan, number);
     plan_place(plan, number);
     plan_keeping(plan, number);
@@ -179,7 +179,7 @@ static int begin_lesson(struct lesson_run *life, const struct wg_plan *plan, str
     for (int i = 0; i < 3; i++) {
         life->rng[i] = gsl_rng_alloc(wg_rng_type());
         if (life->rng[i] == NULL)
-            return wg_fail(err, WG_ERR_MEMORY, NULL, "there is no memory for the random streams");
+            return wg_no_memory(err, NULL);
         wg_rng_start(life->rng[i], plan->seed, 0, purpose[i]);
     }
     int code = wg_world_init(&life->world, plan, err);

@@ -71,11 +71,11 @@ static void wait_ms(int ms) {
 }
 
 int __real_wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
-                          struct wg_diary *diary, struct wg_error *err);
+                         struct wg_diary *diary, struct wg_error *err);
 int __wrap_wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
-                          struct wg_diary *diary, struct wg_error *err);
+                         struct wg_diary *diary, struct wg_error *err);
 int __wrap_wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
-                          struct wg_diary *diary, struct wg_error *err) {
+                         struct wg_diary *diary, struct wg_error *err) {
     if (!stand_in.on)
         return __real_wg_colony_run(colony, weather, chance, mishap, diary, err);
     atomic_fetch_add(&stand_in.lived, 1);

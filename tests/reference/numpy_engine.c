@@ -1,5 +1,5 @@
-#include "colony/feed.h"
 #include "reference/numpy_engine.h"
+#include "colony/feed.h"
 #include "species/breeding.h"
 
 #include <stdio.h>

@@ -5,8 +5,8 @@
  *
  * The order of a step: feed and ration -> eggs, larvae -> ground -> flies -> those who changed stage enter the next.
  */
-#include "colony/feed.h"
 #include "reference/plain_engine.h"
+#include "colony/feed.h"
 #include "species/breeding.h"
 #include "species/dormancy.h"
 

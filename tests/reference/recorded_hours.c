@@ -1,5 +1,5 @@
-#include "forecast/replicate.h"
 #include "reference/recorded_hours.h"
+#include "forecast/replicate.h"
 
 #include <stdio.h>
 #include <stdlib.h>
