@@ -57,10 +57,9 @@ def print_exp(mp):
 
 def print_tables(mp):
     pi, two = mp.pi, mp.mpf(2)
-    print("/* layer: base */")
     print("/** The tables of elementary.c, worked out by scripts/elementary_tables.py. */")
-    print("#ifndef WINTERGRUB_BASE_ELEMENTARY_TABLES_H")
-    print("#define WINTERGRUB_BASE_ELEMENTARY_TABLES_H\n")
+    print("#ifndef WG_BASE_ELEMENTARY_TABLES_H")
+    print("#define WG_BASE_ELEMENTARY_TABLES_H\n")
 
     rest, turn = pi / 2, []
     for i in range(3):

@@ -7,7 +7,7 @@ animals. This script lives the same rules the slow way: every egg, larva, prepup
 given its own need of development when it enters a stage, and is asked at every step whether it dies and whether it is
 done. If the cohorts are right, the two agree in distribution; `tests/verify/twin.py` asks whether they do.
 
-It was written from the descriptions (the headers in include/wintergrub, README.md), not from the program's code. The
+It was written from the descriptions (the headers in src, README.md), not from the program's code. The
 numbers of the animal are not repeated here: they are read from a result file of wintergrub, which holds every one with
 its unit, meaning and source.
 

@@ -15,7 +15,6 @@ if(GIT AND EXISTS ${SOURCE}/.git)
   endif()
 endif()
 file(CONFIGURE OUTPUT ${OUTPUT}/version.h @ONLY NEWLINE_STYLE UNIX CONTENT [[
-/* layer: base */
 /** Which wintergrub this is. Written by the build. */
 #ifndef WINTERGRUB_VERSION_H
 #define WINTERGRUB_VERSION_H
@@ -39,7 +38,6 @@ foreach(source IN LISTS sources)
 endforeach()
 string(SHA256 digest "${all}")
 file(CONFIGURE OUTPUT ${OUTPUT}/source_digest.h @ONLY NEWLINE_STYLE UNIX CONTENT [[
-/* layer: base */
 /** From which sources. Written by the build. */
 #ifndef WINTERGRUB_SOURCE_DIGEST_H
 #define WINTERGRUB_SOURCE_DIGEST_H

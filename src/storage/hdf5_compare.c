@@ -78,7 +78,7 @@ static void compare_texts(struct hdf5_comparison *c) {
     const hssize_t n = H5Sget_simple_extent_npoints(space);
     char **const text = calloc(2 * (size_t)(n < 0 ? 0 : n) + 1, sizeof *text);
     if (text == NULL) {
-        (void)wg_no_memory(c->err, c->side[0].file->where);
+        c->result = wg_no_memory(c->err, c->side[0].file->where);
         return;
     }
     if (n < 0 || !read_into(c, 0, space, text) || !read_into(c, 1, space, text + n))
@@ -143,7 +143,7 @@ static void compare_value_blocks(struct hdf5_comparison *c) {
         rows = all;
     char *const bytes = calloc(2 * (size_t)rows + 1, row_bytes);
     if (bytes == NULL) {
-        (void)wg_no_memory(c->err, c->side[0].file->where);
+        c->result = wg_no_memory(c->err, c->side[0].file->where);
         return;
     }
     for (hsize_t first = 0; first < all && c->result == 0; first += rows)

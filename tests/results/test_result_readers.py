@@ -36,7 +36,7 @@ def run(*command, **more):
 
 def hand_made(path):
     run(
-        f"{BUILD}/tests/io/test_result",
+        f"{BUILD}/tests/results/test_result",
         "--filter=result/is_written_for_other_readers",
         env=dict(os.environ, WG_TEST_RESULT=path),
     )

@@ -31,14 +31,15 @@ HERE = os.path.join(SRC, "tests", "verify")
 WORK = os.path.join(SRC, "build-mutants")
 TREE, BUILD = os.path.join(WORK, "tree"), os.path.join(WORK, "build")
 LIBRARY = "libwintergrub_core.a"
-LAYERS = ("species", "climate", "housing", "colony", "forecast")
+LAYERS = ("species", "climate", "housing", "colony", "forecast", "analysis")
 # the labels of tests that can see a layer
 SEEN_BY = {
-    "species": ("species", "science", "colony", "reference", "forecast"),
+    "species": ("species", "science", "colony", "reference", "forecast", "analysis"),
     "climate": ("climate", "housing", "science", "colony"),
     "housing": ("housing", "science", "colony"),
-    "colony": ("colony", "science", "reference", "forecast", "faults"),
-    "forecast": ("forecast", "science", "faults"),
+    "colony": ("colony", "science", "reference", "forecast", "analysis", "faults"),
+    "forecast": ("forecast", "analysis", "science", "faults"),
+    "analysis": ("analysis", "forecast", "science", "faults"),
 }
 LABELS = {label for labels in SEEN_BY.values() for label in labels}
 WANTED = 0.95  # of the mutants, killed
