@@ -1,14 +1,13 @@
 /*
- * Which setup does better, and by how much? The same winters through each, and the
- * difference taken winter by winter.
+ * Runs several setups under the same weather and computes their paired differences.
  *
  *   interval      mean(d) -+ t sd(d)/sqrt(n),  d = b - a in the same replicate, t of n - 1 degrees of freedom
- *   pairing       (var a + var b) / var d: how many times the replicates it saves
+ *   pairing       (var a + var b) / var d: variance reduction factor
  *   price         R = mean(cost)/mean(mass); Fieller's limits are the R at which
  *                 mean(cost) - R mean(mass) is t standard errors from 0
  *
- * Common random numbers: Law 2015, Simulation Modeling and Analysis, 5th ed., ch. 11. Means of few: "Student" 1908,
- * Biometrika 6:1. Ratio: Fieller 1954, J. R. Stat. Soc. B 16:175. Share: Wilson 1927, JASA 22:209.
+ * Common random numbers: Law 2015, Simulation Modeling and Analysis, 5th ed., ch. 11. Interval of a mean: "Student" 1908,
+ * Biometrika 6:1. Ratio: Fieller 1954, J. R. Stat. Soc. B 16:175. Proportion: Wilson 1927, JASA 22:209.
  */
 #include "analysis/compare.h"
 
@@ -16,9 +15,9 @@
 #include <math.h>
 #include <string.h>
 
-#define MAX_WATCHERS 3
+#define MAX_OBSERVERS 3
 
-/* ---- what is compared ---- */
+/* ---- the outcomes ---- */
 
 static const struct {
     const char *name;
@@ -43,12 +42,12 @@ enum wg_better wg_compared_better(enum wg_compared compared) {
 
 /* ---- a difference ---- */
 
-/* How many standard errors an interval of a mean of n values reaches; NaN for fewer than two. */
+/* Returns the t quantile for the mean of n values; NaN for n < 2. */
 static double t_of_confidence(int64_t n) {
     return n > 1 ? gsl_cdf_tdist_Pinv((1 + WG_COMPARE_CONFIDENCE) / 2, (double)(n - 1)) : (double)NAN;
 }
 
-/* Of x over the replicates in which both are; NaN for fewer than two. */
+/* Returns the variance of x over the replicates with both x and y; NaN for fewer than two. */
 static double variance_of(const double *x, const double *y, int64_t n) {
     struct wg_sum sum = {0}, squares = {0};
     int64_t both = 0;
@@ -129,7 +128,7 @@ enum wg_compared wg_compare_main(const struct wg_compare *compare) {
     return WG_COMPARED_total_crawl_off_mass;
 }
 
-/* A year that bought energy without a price has no cost. */
+/* A year with energy bought without a price has no cost (NaN). */
 static int has_no_price(const struct wg_setup *setup) {
     const double *const cost = setup_outcomes(setup, WG_COMPARED_total_heater_cost);
     for (int64_t k = 0; k < setup->summary.n; k++)
@@ -138,7 +137,7 @@ static int has_no_price(const struct wg_setup *setup) {
     return 0;
 }
 
-/* a R^2 - 2 b R + c = 0; a > 0 because the mass surely differs from 0. */
+/* Solves a R^2 - 2 b R + c = 0; a > 0 because the mass differs significantly from 0. */
 static struct wg_interval fieller(double mean_cost, double mean_kg, double var_cost, double var_kg, double cov,
                                   int64_t n) {
     const double t = t_of_confidence(n), share = t * t / (double)n;
@@ -202,7 +201,7 @@ static void compute_differences(struct wg_compare *compare) {
 
 struct progress {
     const struct wg_ensemble_options *options;
-    int64_t before, all; /* replicates of the setups that are done; of all */
+    int64_t before, all; /* replicates of the finished setups; of all setups */
 };
 
 static void forward_progress(void *self, int64_t done, int64_t count) {
@@ -213,11 +212,11 @@ static void forward_progress(void *self, int64_t done, int64_t count) {
 
 static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const struct wg_ensemble_options *options,
                      struct wg_error *err) {
-    struct wg_plan plan = *setup->plan; /* its arrays are only read */
-    struct wg_observer all[MAX_WATCHERS + 1];
+    struct wg_plan plan = *setup->plan; /* shares its arrays, read only */
+    struct wg_observer all[MAX_OBSERVERS + 1];
     plan.seed = compare->seed;
     plan.replicates = compare->replicates;
-    wg_assert(setup->n_observers <= MAX_WATCHERS);
+    wg_assert(setup->n_observers <= MAX_OBSERVERS);
     int code = wg_summary_init(&setup->summary, &plan, compare->replicates, err);
     if (code < 0)
         return code;
@@ -225,12 +224,12 @@ static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const s
     for (int i = 0; i < setup->n_observers; i++)
         all[i + 1] = setup->observer[i];
     struct progress progress = {options, compare->at * compare->replicates, compare->n * compare->replicates};
-    struct wg_ensemble_options mine = *options;
-    mine.first = 0;
-    mine.count = compare->replicates;
-    mine.progress = options->progress != NULL ? forward_progress : NULL;
-    mine.progress_self = &progress;
-    return wg_ensemble_run(&plan, &mine, all, setup->n_observers + 1, err);
+    struct wg_ensemble_options own_options = *options;
+    own_options.first = 0;
+    own_options.count = compare->replicates;
+    own_options.progress = options->progress != NULL ? forward_progress : NULL;
+    own_options.progress_self = &progress;
+    return wg_ensemble_run(&plan, &own_options, all, setup->n_observers + 1, err);
 }
 
 int wg_compare_run(struct wg_compare *compare, const struct wg_ensemble_options *options, struct wg_error *err) {

@@ -1,9 +1,7 @@
 /*
- * What went wrong, where, and what to tell the keeper?
+ * Records errors.
  *
- * The table of src/base/error.h is expanded here into sentences and
- * exit statuses, so a new error is one line in one place. wg_fail() is the one
- * function where an error is born.
+ * Expands the table of src/base/error.h into sentences and exit statuses, so a new error is one line in one place.
  */
 #include "base/error.h"
 
@@ -23,7 +21,7 @@ static const struct error_row error_rows[] = {
 #undef ERROR_ROW
 };
 
-/* A negative code outside the table can only be our own mistake. */
+/* A negative code outside the table is a bug of ours. */
 static const struct error_row *error_row_of(int code) {
     const struct error_row *internal = NULL;
     for (size_t i = 0; i < sizeof error_rows / sizeof *error_rows; i++) {
@@ -35,7 +33,7 @@ static const struct error_row *error_row_of(int code) {
     return internal;
 }
 
-/* A text cut by its buffer must not end in half a character: readers of UTF-8 would refuse all of it. */
+/* Removes an incomplete UTF-8 character from the end of a truncated text, which decoders would otherwise reject. */
 static void trim_cut_character(char *text) {
     const size_t end = strlen(text);
     size_t start = end;

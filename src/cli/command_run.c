@@ -155,7 +155,7 @@ static int reach_precision(const struct run_request *wish, struct wg_scenario *s
                                           .progress = wg_progress_begin(&progress, simulation->quiet),
                                           .progress_self = &progress};
     const struct wg_precision sure = {wish->half_width, WG_GOALS_CONFIDENCE, (int64_t)wish->at_most};
-    int code = wg_distributor_init(&hands, scenario, &options.elsewhere, &err);
+    int code = wg_distributor_init(&hands, scenario, &options.backend, &err);
     if (code == 0)
         code = wg_precision_run(&scenario->plan, &options, &sure, &odds, NULL, 0, &err);
     wg_progress_end(&progress);

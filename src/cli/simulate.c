@@ -78,7 +78,7 @@ static int run_ensemble(const struct wg_scenario *scenario, const struct wg_simu
         .progress = wg_progress_begin(&progress, simulation->quiet),
         .progress_self = &progress,
     };
-    int code = wg_distributor_init(&hands, scenario, &options.elsewhere, err);
+    int code = wg_distributor_init(&hands, scenario, &options.backend, err);
     if (code == 0)
         code = wg_ensemble_run(&scenario->plan, &options, observers, n_observers, err);
     wg_progress_end(&progress);

@@ -1,5 +1,5 @@
 /*
- * How does one possible year go? Three streams, one weather, one colony, one diary.
+ * Simulates one replicate: draws its weather, runs the colony through it and fills the diary.
  */
 #include "forecast/replicate.h"
 

@@ -1,5 +1,5 @@
 /*
- * What does it come to? Quantiles and odds over the replicates' outcomes.
+ * Computes quantiles and odds over the replicates' outcomes.
  */
 #include "forecast/summary.h"
 
@@ -46,7 +46,7 @@ struct wg_observer wg_summary_observer(struct wg_summary *summary) {
     return (struct wg_observer){.on_replicate = on_replicate_summary, .self = summary};
 }
 
-/* Index in the table, or -1. */
+/* Returns the index in the table, or -1. */
 static int find_outcome_row(const struct wg_summary *summary, const char *name) {
     for (int i = 0; i < summary->n_outcomes; i++)
         if (strcmp(wg_diary_outcomes()[i].name, name) == 0)
@@ -59,7 +59,7 @@ const double *wg_summary_outcome(const struct wg_summary *summary, const char *n
     return i < 0 ? NULL : summary->outcome + i * summary->capacity;
 }
 
-/* The values for the quantiles: those that happened, and +INFINITY for those that count as later. Returns how many. */
+/* Collects the values for the quantiles, +INFINITY for those that count as later. Returns their number. */
 static size_t gather_outcome(const struct wg_summary *summary, int outcome, double *values, struct wg_spread *spread) {
     const double *const value = summary->outcome + outcome * summary->capacity;
     struct wg_sum sum = {0};

@@ -1,7 +1,5 @@
 /*
- * How does a text from a stranger's file get onto a page without becoming part
- * of the page? Escaped, character by character (XML 1.0, section 2.2; UTF-8 as
- * in RFC 3629).
+ * Builds text in a growing buffer, and escapes text from outside for pages (XML 1.0, section 2.2; UTF-8 as in RFC 3629).
  */
 #include "text/bytes.h"
 

@@ -31,7 +31,7 @@ static void expect_cover(double n, double p) {
                 continue;
             const double k = wg_floor(x);
             cr_assert(x >= 0 && k <= n, "n %g p %g: the squeeze leaves 0..n", n, p);
-            const double share = exp(wg_hat_law_log_height(&hat, k)) / wg_hat_height(&hat, edge);
+            const double share = exp(wg_hat_log_pmf_ratio(&hat, k)) / wg_hat_height(&hat, edge);
             highest = fmax(highest, share);
             lowest = edge >= WG_SQUEEZE_FROM_EDGE ? fmin(lowest, share) : lowest;
         }
@@ -58,7 +58,7 @@ Test(hat, has_the_height_of_the_law) {
             const double highest = gsl_sf_lnchoose((unsigned)n, (unsigned)mode) + mode * log_odds;
             for (double k = fmax(0, floor(n * p - reach)); k <= fmin(n, n * p + reach); k += 1 + floor(reach / 100)) {
                 const double law = gsl_sf_lnchoose((unsigned)n, (unsigned)k) + k * log_odds - highest;
-                cr_expect_float_eq(wg_hat_law_log_height(&hat, k), law,
+                cr_expect_float_eq(wg_hat_log_pmf_ratio(&hat, k), law,
                                    1e-10 + 8 * 0x1p-52 * gsl_sf_lnfact((unsigned)n), "n %g p %g k %g", n, p, k);
             }
         }
@@ -70,7 +70,7 @@ static void expect_between_parabolas(double n, double p) {
     const double variance = hat.deviation * hat.deviation, mode = wg_hat_mode(&hat);
     for (double off = WG_NEAR_MODE + 1; off <= variance / 2 - 1; off += 1 + floor(off / 2000))
         for (int side = -1; side <= 1; side += 2) {
-            const double k = mode + side * off, law = wg_hat_law_log_height(&hat, k);
+            const double k = mode + side * off, law = wg_hat_log_pmf_ratio(&hat, k);
             if (k < 0 || k > n || law < -700)
                 continue;
             const double parabola = -off * off / (2 * variance), margin = wg_hat_margin(variance, off);

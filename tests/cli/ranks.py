@@ -201,7 +201,7 @@ class Failures(Ranks):
     def test_a_process_that_is_told_to_stop_stops_all(self):
         running, ids = self.at_work(3, *LONG)
         os.kill(ids[1], signal.SIGTERM)
-        self.assertIn("wintergrub: Process 1 of 3 was stopped, so nothing is kept.\n", self.ended(running, ids))
+        self.assertIn("wintergrub: Process 1 of 3 stopped, so no result was kept.\n", self.ended(running, ids))
         self.nothing_left("harrow-hill-outdoors.yaml")
 
     def test_process_0_told_to_stop(self):

@@ -116,8 +116,8 @@ refuses "$other" 'daily high of January' '10 degC' '0 degC'
 sed 's/use: years/use: fitted/' "$shelf/scenarios/seattle-record.yaml" >"$other"
 wintergrub compare "$shelf/scenarios/seattle-record.yaml" "$other"
 ends 3
-tells 'made like a record'
-tells 'real years of a record'
+tells 'generated from a record'
+tells 'recorded years'
 
 # ---- words ----
 

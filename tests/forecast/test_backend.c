@@ -67,7 +67,7 @@ Test(elsewhere, is_asked_in_place_of_threads) {
     struct somebody somebody = {.answer = WG_STOPPED};
     const struct wg_backend elsewhere = {ask, &somebody};
     small_plan(&plan);
-    const struct wg_ensemble_options options = {.first = 7, .count = 5, .elsewhere = &elsewhere};
+    const struct wg_ensemble_options options = {.first = 7, .count = 5, .backend = &elsewhere};
     cr_assert_eq(watch_some(&nobody, &plan, &options), WG_STOPPED);
     cr_assert_eq(nobody.n, 0);
     cr_assert_eq(somebody.plan, &plan);

@@ -46,7 +46,7 @@ Test(warning_words, are_sentences) {
                                .action = WG_ACTION_SCOOP,
                                .once = true,
                                .from_day = day},
-           "\"scoop larvae\" in tub on 8 Dec 2026 found no animals in 500 of 500 years: it takes what is there in the "
+           "\"scoop larvae\" in tub on 8 Dec 2026 found no animals in 500 of 500 years: it takes what is present in the "
            "morning.");
     expect(
         (struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
@@ -54,7 +54,7 @@ Test(warning_words, are_sentences) {
                             .replicates = 500,
                             .action = WG_ACTION_PULL_TRAPS,
                             .from_day = day},
-        "\"pull traps\" in garden from 8 Dec 2026 on found no eggs in 500 of 500 years: it takes what is there in the "
+        "\"pull traps\" in garden from 8 Dec 2026 on found no eggs in 500 of 500 years: it takes what is present in the "
         "morning.");
     warnings.n_days = 90;
     warnings.of = 1;
