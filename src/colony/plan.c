@@ -88,9 +88,9 @@ struct wg_spring wg_plan_spring(const struct wg_plan *plan) {
     return wg_spring_within(plan->first_day, plan->last_day, plan->climate.latitude_deg < 0);
 }
 
-#define TROPICS_DEG 15
-#define EQUATOR_DAY_H 12.1
-#define SOME 0.05 /* of the prepupae in a cool ground: judgement */
+#define TROPICS_DEG 15     /* judgement */
+#define EQUATOR_DAY_H 12.1 /* from sunrise to sunset at the equator, on any day (astronomy) */
+#define SOME 0.05          /* judgement: of the prepupae in a cool ground */
 
 bool wg_plan_sleep_is_a_guess(const struct wg_plan *plan) {
     const double latitude_deg = plan->climate.latitude_deg;

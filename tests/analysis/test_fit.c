@@ -58,6 +58,32 @@ Test(fit, notes_are_likeliest_at_the_truth) {
     cr_expect_float_eq(exp(wg_log_entry_log_chance(&note, 0.9)), 0.1, 1e-12);
 }
 
+/*
+ * One draw, 2 kg: a keeper writes 2 kg with a lognormal error of sigma 0.25 after 20 g are added to both (log_entry.h), so
+ * the range of 90 % is 2.02 exp(-+1.6449 x 0.25) - 0.02 (5 % point of the normal: 1.6449, any table). Its ends belong to it,
+ * and so does nothing at all where nothing came, whose chance is a half.
+ */
+Test(fit, a_note_is_explained_within_the_range_of_its_error) {
+    double simulated = 2;
+    struct wg_fit_draw draw = {.weight = 1};
+    const struct wg_fit fit = {.n = 1, .draw = &draw, .simulated = &simulated, .n_notes = 1};
+    struct wg_log_entry note = {.kind = WG_LOG_CRAWL_OFF, .value = 2};
+    struct wg_interval range, again;
+    cr_expect(wg_fit_explains(&fit, &note, 0, &range));
+    cr_expect_float_eq(range.low, 2.02 * exp(-1.6449 * 0.25) - 0.02, 1e-4);
+    cr_expect_float_eq(range.high, 2.02 * exp(1.6449 * 0.25) - 0.02, 1e-4);
+    const double inside[] = {range.low, range.high}, outside[] = {range.low - 1e-3, range.high + 1e-3};
+    for (int i = 0; i < 2; i++) {
+        note.value = inside[i];
+        cr_expect(wg_fit_explains(&fit, &note, 0, &again), "%g", inside[i]);
+        note.value = outside[i];
+        cr_expect_not(wg_fit_explains(&fit, &note, 0, &again), "%g", outside[i]);
+    }
+    simulated = note.value = 0;
+    cr_expect(wg_fit_explains(&fit, &note, 0, &range));
+    cr_expect_eq(range.low, 0);
+}
+
 /* ---- a log of known numbers ---- */
 
 static int find_outcome(const char *name) {

@@ -49,6 +49,30 @@ Test(sure, stopping_early_costs_little_confidence) {
     gsl_rng_free(rng);
 }
 
+/*
+ * How many to add, worked out here by Wilson's share (h + z^2/2)/(n + z^2) and n = z^2 s (1 - s)/w^2, with z = 1.959964 of
+ * any table: where that lies between a tenth and all of what is there, it is what is added.
+ */
+Test(sure, a_round_is_what_the_closed_form_lacks) {
+    struct wg_plan plan = {.n_goals = 0};
+    static const struct {
+        int64_t n, hits;
+        double width;
+    } all[] = {{1000, 100, 0.015}, {1000, 950, 0.01}, {400, 200, 0.04}, {200, 20, 0.035}, {60, 3, 0.05}};
+    const double z2 = 1.959964 * 1.959964;
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        struct wg_goal_tally odds;
+        wg_goal_tally_init(&odds, &plan);
+        odds.n = odds.all = all[i].n;
+        odds.alive = all[i].hits;
+        const double n = (double)all[i].n, share = ((double)all[i].hits + z2 / 2) / (n + z2);
+        const double lacks = ceil(z2 * share * (1 - share) / (all[i].width * all[i].width) - n);
+        cr_assert(lacks > 0.1 * n && lacks < n, "%g of %g", lacks, n);
+        cr_expect_eq(wg_precision_replicates(&odds, 0.95, all[i].width, 1000000), (int64_t)lacks, "case %zu: not %g", i,
+                     lacks);
+    }
+}
+
 Test(sure, the_cap_is_kept) {
     struct wg_plan plan = {.n_goals = 0};
     struct wg_goal_tally odds;

@@ -169,6 +169,48 @@ Test(matters, what_must_lead_leads) {
     wg_plan_free(&plan);
 }
 
+/* How many points each pass has, as progress reports it: of the screening, of the shares, twice of the noise. */
+struct passes {
+    int64_t points[8];
+    int n;
+};
+static void on_point(void *self, int64_t done, int64_t count) {
+    struct passes *const passes = self;
+    if (done == count && passes->n < 8)
+        passes->points[passes->n++] = count;
+}
+
+/*
+ * The replicates of a study are those of its passes: at the plan's own numbers (twice, since all survive), per point of the
+ * screening (one walk has one point more than inputs: Morris 1991), of the shares and the noise (per_point each; n (d + 2)
+ * points: Saltelli et al. 2010). Together they are the budget, within a fifth, and most of it goes to the shares.
+ */
+Test(matters, the_budget_is_spent_point_by_point) {
+    struct wg_plan plan;
+    trough(&plan);
+    plan.last_day = plan.first_day + 20;
+    const int64_t budgets[] = {2000, 7000};
+    for (int i = 0; i < 2; i++) {
+        struct wg_sensitivity matters;
+        struct passes passes = {.n = 0};
+        const struct wg_sensitivity_options options = {
+            .budget = budgets[i], .keep = 2, .threads = 2, .progress = on_point, .progress_self = &passes};
+        cr_assert_eq(wg_sensitivity_run(&plan, &options, &matters, NULL), 0);
+        cr_assert_eq(passes.n, 4);
+        cr_assert_eq(passes.points[0] % (matters.n_unknowns + 1), 0);
+        cr_assert_eq(passes.points[1] % (matters.n_kept + 2), 0);
+        cr_assert_eq(passes.points[2], passes.points[3]);
+        const int64_t shares = matters.per_point * passes.points[1], noise = matters.per_point * 2 * passes.points[2];
+        const int64_t screening = matters.replicates - 2 * matters.base_replicates - shares - noise;
+        cr_expect(screening > 0 && screening % passes.points[0] == 0, "%ld replicates of %ld points", (long)screening,
+                  (long)passes.points[0]);
+        cr_expect(2 * shares > budgets[i], "%ld of %ld go to the shares", (long)shares, (long)budgets[i]);
+        cr_expect_float_eq((double)matters.replicates / (double)budgets[i], 1, 0.2, "%ld of %ld replicates",
+                           (long)matters.replicates, (long)budgets[i]);
+    }
+    wg_plan_free(&plan);
+}
+
 /* A plan's own numbers may lie so that the ranges around them overlap where one must not pass the other. */
 Test(matters, own_numbers_do_not_contradict_each_other_when_moved) {
     struct wg_plan plan;

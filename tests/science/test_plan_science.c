@@ -188,6 +188,34 @@ Test(plan_science, appetite_is_that_of_the_feeding_trial) {
     wg_plan_free(&plan);
 }
 
+/*
+ * Water in what is fed, as published: MEMORY for all, from tables of food composition unless named. Food waste of
+ * households: Dortmans et al. 2017, step-by-step guide. The trial's feed: Diener et al. 2009, 60 %. Fresh brewery grain:
+ * Feedipedia. Prunings: Tchobanoglous, Theisen & Vigil 1993, Integrated Solid Waste Management. Board lying open: 7 to 9 %
+ * in the standard air of ISO 187 (23 degC, half saturated).
+ */
+Test(plan_science, feed_is_as_moist_as_published) {
+    static const struct {
+        const char *name;
+        double least, most;
+    } published[] = {
+        {"kitchen scraps", 0.70, 0.80},
+        {"fermented grain", 0.59, 0.61},
+        {"pet food", 0.09, 0.11},
+        {"fruit", 0.84, 0.90},
+        {"spent brewery grain", 0.73, 0.80},
+        {"coffee grounds", 0.55, 0.65},
+        {"garden trimmings", 0.55, 0.65},
+        {"cardboard", 0.07, 0.09},
+    };
+    for (size_t i = 0; i < sizeof published / sizeof *published; i++) {
+        const double moisture = wg_feed_types()[wg_feed_find(published[i].name)].moisture;
+        cr_expect(published[i].least <= moisture && moisture <= published[i].most, "%s: %g", published[i].name,
+                  moisture);
+    }
+    cr_expect_null(wg_feed_types()[sizeof published / sizeof *published].name, "a feed without published water");
+}
+
 /* ---- feed is the limit ---- */
 
 /* A colony settles at what its feed carries: twice the feed, twice the harvest, in the second year on a bench. */

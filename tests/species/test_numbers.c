@@ -6,6 +6,7 @@
  * table.
  */
 #include "species/clock.h"
+#include "species/death.h"
 #include "species/species.h"
 
 #include <criterion/criterion.h>
@@ -87,6 +88,35 @@ Test(numbers, hazards_leave_the_survival_they_come_from) {
         const double days = 1 / wg_rate_per_day(&species.rate[stage], 28), c = species.spread[stage];
         const double left = pow(1 + species.hazard[stage] * c * c * days, -1 / (c * c));
         cr_expect_float_eq(left, wanted[stage], 0.002, "stage %d: %g of %g live through", stage, left, wanted[stage]);
+    }
+}
+
+/*
+ * The laboratory's cold lines come from the survival S of three days at 4 degC (of prepupae 23 days at 5 degC, Spranghers et
+ * al. 2017) and of one hour at -12 degC (Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632: 2 % of eggs, 1 % of older
+ * stages; second instars as eggs): s = ln(hazard ratio) per K, and h4 what the background leaves of the hazard there.
+ */
+Test(numbers, cold_lines_go_through_the_survivals_they_come_from) {
+    static const struct {
+        const char *name;
+        enum wg_cold_curve line;
+        enum wg_clock_stage stage;
+        double temp_c, days, left, frost_left;
+    } all[] = {
+        {"egg", WG_COLD_EGG, WG_CLOCK_EGG, 4, 3, 0.02, 0.02},
+        {"second instar", WG_COLD_YOUNG_LARVA, WG_CLOCK_LARVA, 4, 3, 0.02, 0.02},
+        {"fifth instar", WG_COLD_OLD_LARVA, WG_CLOCK_LARVA, 4, 3, 0.90, 0.01},
+        {"prepupa", WG_COLD_PREPUPA, WG_CLOCK_PREPUPA, 5, 23, 0.50, 0.01},
+        {"pupa", WG_COLD_PUPA, WG_CLOCK_PUPA, 4, 3, 0.23, 0.01},
+    };
+    const struct wg_species species = set("laboratory");
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        const double cold = -log(all[i].left) / all[i].days, frost = -log(all[i].frost_left) * 24;
+        const double slope = wg_cold_of(&species, all[i].line).s;
+        cr_expect_float_eq(slope, log(frost / cold) / (all[i].temp_c + 12), 0.001, "%s: %g", all[i].name, slope);
+        const double hazard = wg_hazard_cold(&species, all[i].line, all[i].temp_c) + species.hazard[all[i].stage];
+        const double left = exp(-hazard * all[i].days);
+        cr_expect_float_eq(left, all[i].left, 0.002, "%s: %g live", all[i].name, left);
     }
 }
 
