@@ -5,6 +5,7 @@
 #include "text/show.h"
 
 #include "base/calendar.h"
+#include "base/utf8.h"
 
 #include <math.h>
 #include <stdbool.h>
@@ -219,11 +220,6 @@ void wg_show_wait(double days, char out[WG_SHOWN_SIZE]) {
 
 #define COLUMNS 79
 
-/* Bytes that begin a character are columns. */
-static bool begins_character(char c) {
-    return ((unsigned char)c & 0xc0) != 0x80;
-}
-
 /*
  * Bytes of the longest beginning of a line that fits and ends before a space after `indent`; all of what has none. A
  * number is not parted from its %.
@@ -235,7 +231,7 @@ static size_t fitting_line_length(const char *line, size_t length, int columns, 
         const bool is_kept_together = i + 1 < length && line[i + 1] == '%';
         if (line[i] == ' ' && i > indent && !is_kept_together && (at <= columns || fits == 0))
             fits = i;
-        at += begins_character(line[i]);
+        at += wg_utf8_starts(line[i]); /* columns are characters, not bytes */
     }
     return at <= columns || fits == 0 ? length : fits;
 }
