@@ -1,11 +1,11 @@
 /*
  * wintergrub figures: pictures of a result.
  */
+#include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/message.h"
 #include "cli/stop.h"
 #include "figures/figures.h"
-#include "text/terminal.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -29,12 +29,12 @@ static void list_figures(const struct wg_figures *figures, const char *folder) {
         const struct wg_figure *const figure = wg_figures_get(figures, i);
         char text[1024];
         (void)snprintf(text, sizeof text, "%s.{svg,pdf,png}: %s.", wg_figure_name(figure), wg_figure_title(figure));
-        wg_mask_controls(text);
+        wg_utf8_clean(text);
         (void)puts(text);
     }
     char text[1024];
     (void)snprintf(text, sizeof text, "%.900s", folder);
-    wg_mask_controls(text);
+    wg_utf8_clean(text);
     (void)printf("%zu %s in %s\n", figures->n, figures->n == 1 ? "figure" : "figures", text);
 }
 

@@ -1,6 +1,7 @@
 /*
  * wintergrub rerun: does a result's own record give the same result again?
  */
+#include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/internal_fault.h"
 #include "cli/load_scenario.h"
@@ -10,7 +11,6 @@
 #include "report/forecast.h"
 #include "results/result_data.h"
 #include "text/show.h"
-#include "text/terminal.h"
 #include <wintergrub/version.h>
 
 #include <errno.h>
@@ -133,8 +133,8 @@ static int apply_stored_numbers(const struct wg_result_data *data, struct wg_spe
 
 static void print_line(const char *before, const char *text) {
     char line[2 * WG_SENTENCE_SIZE];
-    (void)snprintf(line, sizeof line, "%s%s\n", before, text);
-    wg_mask_controls(line);
+    (void)snprintf(line, sizeof line, "%s%s", before, text);
+    wg_utf8_clean(line);
     wg_show_lines(stdout, 2, line);
 }
 
@@ -178,7 +178,7 @@ static int compare_rerun(const struct wg_result_data *data, const char *again, c
                        n, data->path, what);
     else
         (void)snprintf(text, sizeof text, "different: %s", what);
-    wg_mask_controls(text);
+    wg_utf8_clean(text);
     (void)puts(text);
     print_numbers(numbers);
     return code == WG_RESULT_DIFFERENT ? WG_STATUS_NO : WG_STATUS_DONE;

@@ -3,7 +3,7 @@
  */
 #include "cli/message.h"
 
-#include "text/terminal.h"
+#include "base/utf8.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -12,10 +12,7 @@
 #define LINE_SIZE 2048
 
 static void write_message_line(const char *before, char *text, const char *after) {
-    wg_mask_controls(text);
-    for (char *c = text; *c != '\0'; c++)
-        if (*c == '\n')
-            *c = ' ';
+    wg_utf8_clean(text);
     (void)fprintf(stderr, "%s%s%s\n", before, text, after);
 }
 

@@ -5,6 +5,8 @@
  */
 #include "figures/canvas.h"
 
+#include "base/utf8.h"
+
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <cairo.h>
@@ -231,19 +233,9 @@ double wg_canvas_text_width(struct wg_canvas *canvas, const struct wg_text_style
 
 /* Without what cairo would refuse: bytes that are not UTF-8, control characters. */
 static void copy_printable(const char *text, char *out, size_t size) {
-    size_t n = 0;
-    while (*text != '\0' && n + 5 < size) {
-        const size_t length = wg_character_size(text);
-        if (length == 0 || *text == '\n' || *text == '\t') {
-            out[n++] = length == 0 ? '?' : ' ';
-            text++;
-            continue;
-        }
-        memcpy(out + n, text, length);
-        n += length;
-        text += length;
-    }
-    out[n] = '\0';
+    (void)snprintf(out, size, "%s", text);
+    wg_utf8_trim(out);
+    wg_utf8_clean(out);
 }
 
 void wg_canvas_text(struct wg_canvas *canvas, double x, double y, enum wg_align align,
@@ -257,9 +249,11 @@ void wg_canvas_text(struct wg_canvas *canvas, double x, double y, enum wg_align 
     cairo_show_text(canvas->cairo, letters);
 }
 
-/* A byte of UTF-8 that no character begins with. */
-static bool is_continuation_byte(char byte) {
-    return ((unsigned char)byte & 0xC0) == 0x80;
+static size_t next_character(const char *text, size_t at) {
+    do
+        at += text[at] != '\0';
+    while (!wg_utf8_starts(text[at]));
+    return at;
 }
 
 static double width_of_first(struct wg_canvas *canvas, const struct wg_text_style *lettering, char *text, size_t n) {
@@ -286,11 +280,12 @@ static size_t fitting_prefix(struct wg_canvas *canvas, const struct wg_text_styl
     }
     if (best > 0)
         return best;
-    for (size_t next = wg_character_size(text); next > best; next += wg_character_size(text + next)) {
+    do {
+        const size_t next = next_character(text, best);
         if (best > 0 && width_of_first(canvas, lettering, text, next) > width)
             break;
         best = next;
-    }
+    } while (text[best] != '\0');
     return best;
 }
 
@@ -316,18 +311,16 @@ void wg_canvas_name(struct wg_canvas *canvas, double x, double y, double width, 
     copy_printable(text, letters, sizeof letters);
     const size_t length = strlen(letters);
     size_t head = length / 2;
-    while (head > 0 && is_continuation_byte(letters[head]))
+    while (head > 0 && !wg_utf8_starts(letters[head]))
         head--;
     (void)snprintf(cut, sizeof cut, "%s", letters);
     for (size_t tail = head; head > 0 && wg_canvas_text_width(canvas, lettering, cut) > width;) {
         if (head >= length - tail)
             do
                 head--;
-            while (head > 0 && is_continuation_byte(letters[head]));
+            while (head > 0 && !wg_utf8_starts(letters[head]));
         else
-            do
-                tail++;
-            while (tail < length && is_continuation_byte(letters[tail]));
+            tail = next_character(letters, tail);
         (void)snprintf(cut, sizeof cut, "%.*s…%s", (int)head, letters, letters + tail);
     }
     wg_canvas_text(canvas, x, y, WG_LEFT, lettering, cut);

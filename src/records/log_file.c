@@ -3,6 +3,7 @@
  */
 #include "records/log_file.h"
 
+#include "base/utf8.h"
 #include "text/mistakes.h"
 #include "text/nearest_word.h"
 #include "text/quantity.h"
@@ -279,9 +280,9 @@ static void read_log_line(struct log_reader *reader, const struct field *field, 
 }
 
 static void read_lines(struct log_reader *reader, const char *text, size_t size) {
-    const size_t mark = size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
     char separator = 0;
-    for (size_t from = mark; from < size && reader->mistakes->n < WG_MAX_MISTAKES && !reader->no_memory;) {
+    for (size_t from = wg_utf8_mark(text, size);
+         from < size && reader->mistakes->n < WG_MAX_MISTAKES && !reader->no_memory;) {
         const char *const stop = memchr(text + from, '\n', size - from);
         const size_t length = stop != NULL ? (size_t)(stop - text) - from : size - from;
         struct field field[MAX_FIELDS];

@@ -4,6 +4,7 @@
  */
 #include "records/weather_file.h"
 
+#include "base/utf8.h"
 #include "records/weather_layouts.h"
 #include "text/units.h"
 
@@ -334,9 +335,8 @@ int wg_weather_record_parse(struct wg_weather_record *record, const char *name, 
     *note = (struct wg_weather_record_note){0};
     if (size > WG_WEATHER_RECORD_MAX_BYTES)
         return wg_fail(err, WG_ERR_INPUT, name, "The weather file is larger than 64 MB.");
-    struct wg_weather_text file = {.name = name, .text = text, .end = text + size, .err = err};
-    if (size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0)
-        file.text += 3;
+    struct wg_weather_text file = {
+        .name = name, .text = text + wg_utf8_mark(text, size), .end = text + size, .err = err};
     int code = wg_weather_text_read(&file);
     if (code == 0)
         code = make_record(record, &file, unit, note);

@@ -3,6 +3,7 @@
  */
 #include "records/weather_layouts.h"
 
+#include "base/utf8.h"
 #include "text/quantity.h"
 
 #include <ctype.h>
@@ -170,9 +171,7 @@ struct weather_columns {
 /* Reduces a column's name to lowercase letters and digits: "TMIN (degC)" becomes "tmindegc". */
 static void plain_name(const char *name, char out[32]) {
     size_t n = 0;
-    if (strncmp(name, "\xEF\xBB\xBF", 3) == 0)
-        name += 3;
-    for (; *name != '\0' && n + 1 < 32; name++)
+    for (name += wg_utf8_mark(name, strlen(name)); *name != '\0' && n + 1 < 32; name++)
         if (isalnum((unsigned char)*name))
             out[n++] = (char)tolower((unsigned char)*name);
     out[n] = '\0';

@@ -2,6 +2,7 @@
  * Which one? A table with a column for each setup, then what each has more or less
  * than the first, year by year under the same weather.
  */
+#include "base/utf8.h"
 #include "report/comparison.h"
 #include "text/show.h"
 #include "text/terminal.h"
@@ -35,7 +36,7 @@ static void put_title(const struct comparison_page *page, int setup) {
     const struct wg_scenario *const scenario = page->comparison->forecast[setup].scenario;
     char line[WG_SENTENCE_SIZE];
     (void)snprintf(line, sizeof line, "%s  %.400s", wg_comparison_letter(setup), wg_scenario_name(scenario));
-    wg_mask_controls(line);
+    wg_utf8_clean(line);
     wg_show_lines(page->to, 3, line);
 }
 

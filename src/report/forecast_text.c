@@ -2,6 +2,7 @@
  * What will come of it? One screen: the odds, then a line for each thing a keeper
  * asks, with its middle and the range that holds 9 years in 10.
  */
+#include "base/utf8.h"
 #include "report/forecast.h"
 #include "report/goals_report.h"
 #include "text/show.h"
@@ -27,7 +28,7 @@ static void print_forecast_heading(const struct forecast_page *page) {
     char from[24], to[24], weather[WG_SENTENCE_SIZE], text[WG_SENTENCE_SIZE + 32], n[WG_SHOWN_SIZE];
     char title[WG_SENTENCE_SIZE];
     (void)snprintf(title, sizeof title, "%s", wg_scenario_name(page->forecast->scenario));
-    wg_mask_controls(title);
+    wg_utf8_clean(title);
     wg_day_format_long(page->plan->first_day, from);
     wg_day_format_long(page->plan->last_day, to);
     wg_show_whole(page->forecast->summary->n, n);

@@ -3,6 +3,8 @@
  */
 #include "report/json.h"
 
+#include "base/utf8.h"
+
 #include <inttypes.h>
 #include <jansson.h>
 #include <math.h>
@@ -62,26 +64,19 @@ void wg_json_close(struct wg_json *json) {
     json->depth--;
 }
 
-/* File names may hold any bytes. */
-static json_t *mask_non_ascii(const char *text) {
+/* File names may hold any bytes, and the output may go to a terminal. */
+static json_t *clean_string(const char *text) {
     char *const copy = strdup(text);
     if (copy == NULL)
         return NULL;
-    for (char *c = copy; *c != '\0'; c++)
-        if ((unsigned char)*c >= 0x80)
-            *c = '?';
+    wg_utf8_clean(copy);
     json_t *const value = json_string(copy);
     free(copy);
     return value;
 }
 
 void wg_json_text(struct wg_json *json, const char *key, const char *text) {
-    if (text == NULL) {
-        add_json_value(json, key, json_null());
-        return;
-    }
-    json_t *const value = json_string(text);
-    add_json_value(json, key, value != NULL ? value : mask_non_ascii(text));
+    add_json_value(json, key, text == NULL ? json_null() : clean_string(text));
 }
 
 void wg_json_seed(struct wg_json *json, uint64_t seed) {

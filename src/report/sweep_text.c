@@ -4,8 +4,8 @@
  */
 #include "report/sweep_text.h"
 
+#include "base/utf8.h"
 #include "report/goals_report.h"
-#include "text/terminal.h"
 
 #include <inttypes.h>
 #include <math.h>
@@ -65,7 +65,7 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
 static int width_of(const char *text) {
     int columns = 0;
     for (const char *c = text; *c != '\0'; c++)
-        columns += ((unsigned char)*c & 0xC0) != 0x80;
+        columns += wg_utf8_starts(*c);
     return columns;
 }
 
@@ -77,7 +77,7 @@ static int padded(const char *text) {
 static void print_sweep_row(FILE *to, const char *name, const struct wg_sweep_row *row) {
     char text[WG_SENTENCE_SIZE];
     (void)snprintf(text, sizeof text, "%s", name);
-    wg_mask_controls(text);
+    wg_utf8_clean(text);
     if (width_of(text) > NAME) {
         (void)fprintf(to, "%s\n", text);
         text[0] = '\0';
@@ -106,10 +106,10 @@ void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row 
                 "crawl-off. Harvest: what is taken out, or all crawl-off where nothing is. Heat:\n"
                 "energy where it has no price. Dates and numbers are the middle ones.\n",
                 to);
-    (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld there already, %lld failed.\n",
+    (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld there already, %lld failed.",
                    (long long)list->n, list->n == 1 ? "" : "s", folder, (long long)(list->n - kept - failed),
                    (long long)kept, (long long)failed);
-    wg_mask_controls(text);
+    wg_utf8_clean(text);
     wg_show_lines(to, 2, text);
 }
 

@@ -5,6 +5,7 @@
 #include "scenario/vary.h"
 
 #include "base/calendar.h"
+#include "base/utf8.h"
 #include "scenario/yaml.h"
 #include "text/nearest_word.h"
 #include "text/quantity.h"
@@ -110,12 +111,12 @@ static int follow_path(const struct wg_yaml_node *root, const char *path, const 
 
 /* Byte of a line and column, both from 1; columns count characters. */
 static size_t offset_of(const char *text, size_t size, int line, int column) {
-    size_t at = size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    size_t at = wg_utf8_mark(text, size);
     for (; line > 1 && at < size; at++)
         line -= text[at] == '\n';
     while (column > 1 && at < size) {
         at++;
-        while (at < size && ((unsigned char)text[at] & 0xC0) == 0x80)
+        while (at < size && !wg_utf8_starts(text[at]))
             at++;
         column--;
     }

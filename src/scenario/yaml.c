@@ -10,6 +10,7 @@
  */
 #include "scenario/yaml.h"
 
+#include "base/utf8.h"
 #include "text/mistakes.h"
 
 #include <libfyaml.h>
@@ -27,30 +28,9 @@ static bool is_utf16(const unsigned char *text, size_t size) {
            (text[0] == 0 && text[1] != 0) || (text[0] != 0 && text[1] == 0);
 }
 
-/* Bytes of a well-formed character, 0 if it is not UTF-8 (RFC 3629); *code its number. */
-static size_t decode_character(const unsigned char *p, size_t left, unsigned *code) {
-    static const unsigned lowest[5] = {0, 0, 0x80, 0x800, 0x10000};
-    const size_t n = p[0] < 0x80 ? 1 : p[0] < 0xC2 ? 0 : p[0] < 0xE0 ? 2 : p[0] < 0xF0 ? 3 : p[0] < 0xF5 ? 4 : 0;
-    if (n == 0 || n > left)
-        return 0;
-    *code = n == 1 ? p[0] : p[0] & (0x7Fu >> n);
-    for (size_t i = 1; i < n; i++) {
-        if ((p[i] & 0xC0) != 0x80)
-            return 0;
-        *code = *code << 6 | (p[i] & 0x3Fu);
-    }
-    if (*code < lowest[n] || *code > 0x10FFFF || (*code >= 0xD800 && *code < 0xE000))
-        return 0;
-    return n;
-}
-
-/* What can be seen or is white space; not what moves a cursor or turns the direction of writing. */
-static bool is_fit(unsigned code) {
-    if (code < 0x20)
-        return code == '\n' || code == '\r' || code == '\t';
-    return !((code >= 0x7F && code < 0xA0) || (code >= 0x200E && code <= 0x200F) ||
-             (code >= 0x2028 && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069) || code == 0xFEFF ||
-             code == 0xFFFE || code == 0xFFFF);
+/* What can be seen or is white space. */
+static bool is_fit(uint32_t code) {
+    return code == '\n' || code == '\r' || code == '\t' || wg_utf8_is_printable(code);
 }
 
 struct place {
@@ -58,19 +38,18 @@ struct place {
 };
 
 static int check_characters(const char *text, size_t size, struct wg_mistakes *problems) {
-    const unsigned char *const bytes = (const unsigned char *)text;
     struct place at = {1, 1};
-    size_t i = size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    size_t i = wg_utf8_mark(text, size);
     while (i < size) {
-        unsigned code;
-        const size_t n = decode_character(bytes + i, size - i, &code);
+        uint32_t code;
+        const size_t n = wg_utf8_decode(text + i, text + size, &code);
         if (n == 0)
             return wg_mistakes_add(
                        problems, at.line, at.column,
                        "There is a character here that is not UTF-8. Save the file as plain text in UTF-8.") < 0
                        ? WG_ERR_MEMORY
                        : WG_ERR_INPUT;
-        if (!is_fit(code) || (code == '\r' && (i + 1 >= size || bytes[i + 1] != '\n')))
+        if (!is_fit(code) || (code == '\r' && (i + 1 >= size || text[i + 1] != '\n')))
             return wg_mistakes_add(problems, at.line, at.column,
                                    "There is an invisible control character here (number %u). Delete it, or save the "
                                    "file as plain text.",
@@ -223,7 +202,7 @@ static struct place place_of_block(const struct build *b, const struct fy_mark *
     for (size_t i = begin; i < end && b->text[i] != '#'; i++) {
         if (b->text[i] == '|' || b->text[i] == '>')
             place.column = column;
-        column += ((unsigned char)b->text[i] & 0xC0) != 0x80;
+        column += wg_utf8_starts(b->text[i]);
     }
     return place;
 }
@@ -311,8 +290,8 @@ static int add_scalar(struct build *b, struct fy_event *event, struct place at) 
     node->text[size] = '\0';
     /* The file was clean, but "\x1b" in quotes makes new ones. */
     for (size_t i = 0; i < size;) {
-        unsigned code;
-        const size_t n = decode_character((const unsigned char *)text + i, size - i, &code);
+        uint32_t code;
+        const size_t n = wg_utf8_decode(text + i, text + size, &code);
         if (n == 0 || !is_fit(code) || code == '\r')
             return refuse_yaml(
                 b, at, "This text has a backslash that stands for an invisible control character. Leave it out.");

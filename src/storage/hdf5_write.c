@@ -5,6 +5,7 @@
  * netCDF-4 gives it (Unidata, netCDF-4 file format: creation order, dimension
  * scales: The HDF Group, dimension scale specification) with the attributes of CF-1.10.
  */
+#include "base/utf8.h"
 #include "storage/hdf5_handle.h"
 #include "storage/seal.h"
 #include "text/mistakes.h"
@@ -78,23 +79,20 @@ static int put_attribute(struct wg_h5 *file, hid_t on, const char *name, hid_t t
  * They are declared UTF-8, which the name of a file need not be: its other bytes are written as "%E4".
  */
 
-static bool is_stray_byte(const char *c, size_t n) {
-    return n == 1 && ((unsigned char)*c & 0x80u) != 0;
-}
-
 /* malloc'ed; NULL: no memory. */
 static char *in_utf8(const char *text) {
     const char *const end = text + strlen(text);
     char *const out = malloc(3 * (size_t)(end - text) + 1), *to = out;
     for (const char *c = text; out != NULL && c < end;) {
-        const size_t n = wg_utf8_size(c, end);
-        if (is_stray_byte(c, n)) {
-            to += snprintf(to, 4, "%%%02X", (unsigned)(unsigned char)*c);
+        uint32_t code;
+        const size_t n = wg_utf8_decode(c, end, &code);
+        if (n == 0) {
+            to += snprintf(to, 4, "%%%02X", (unsigned)(unsigned char)*c++);
         } else {
             memcpy(to, c, n);
             to += n;
+            c += n;
         }
-        c += n;
     }
     if (out != NULL)
         *to = '\0';

@@ -23,15 +23,12 @@ void wg_bytes_put(struct wg_bytes *bytes, const char *text);
 /** Appends at most 2047 bytes per call (wg_assert). */
 void wg_bytes_printf(struct wg_bytes *bytes, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /**
- * A text from outside between tags or in quoted attributes: & < > " ' are escaped, control characters (but newline and
- * tab) and bytes that are not UTF-8 become '?': XML 1.0 has no place for them.
+ * A text from outside between tags or in quoted attributes: & < > " ' are escaped, what may not be shown becomes '?' as
+ * wg_utf8_show() has it; newlines and tabs stay.
  */
 void wg_bytes_escape(struct wg_bytes *bytes, const char *text);
 /** Returns 0 or WG_ERR_MEMORY. */
 int wg_bytes_failed(const struct wg_bytes *bytes, struct wg_error *err);
 void wg_bytes_free(struct wg_bytes *bytes);
-
-/** Bytes of the valid UTF-8 character at `text` that XML 1.0 can hold, 0: there is none. */
-size_t wg_character_size(const char *text);
 
 #endif

@@ -3,6 +3,8 @@
  */
 #include "text/mistakes.h"
 
+#include "base/utf8.h"
+
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -41,6 +43,7 @@ int wg_mistakes_add_list(struct wg_mistakes *mistakes, int line, int column, con
         (void)vsnprintf(message, sizeof message, format, args);
     else
         line = column = 0;
+    wg_utf8_trim(message);
     if (reserve_mistake(mistakes) < 0)
         return WG_ERR_MEMORY;
     char *const kept = strdup(message);
@@ -78,47 +81,11 @@ void wg_mistakes_sort(struct wg_mistakes *mistakes) {
 
 /* ---- formatting ---- */
 
-size_t wg_utf8_size(const char *p, const char *end) {
-    const unsigned char lead = (unsigned char)*p;
-    const size_t due = lead < 0xC2 || lead > 0xF4 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
-    for (size_t i = 1; i < due; i++)
-        if (p + i >= end || ((unsigned char)p[i] & 0xC0) != 0x80)
-            return 1;
-    /* the second byte tells what is spelt too long, half of a UTF-16 pair, or beyond all characters (RFC 3629) */
-    const unsigned char second = due > 1 ? (unsigned char)p[1] : 0;
-    const bool is_none = (lead == 0xE0 && second < 0xA0) || (lead == 0xED && second > 0x9F) ||
-                         (lead == 0xF0 && second < 0x90) || (lead == 0xF4 && second > 0x8F);
-    return is_none ? 1 : due;
-}
-
-/* What a terminal would obey rather than show: C0, DEL, C1, the marks that turn the direction of writing, stray bytes. */
-static bool is_control(const char *p, size_t n) {
-    const unsigned char *const u = (const unsigned char *)p;
-    if (n == 1)
-        return u[0] < 0x20 || u[0] >= 0x7F;
-    if (n == 2)
-        return u[0] == 0xC2 && u[1] < 0xA0;
-    return n == 3 && u[0] == 0xE2 &&
-           ((u[1] == 0x80 && ((u[2] >= 0x8E && u[2] <= 0x8F) || (u[2] >= 0xA8 && u[2] <= 0xAE))) ||
-            (u[1] == 0x81 && u[2] >= 0xA6 && u[2] <= 0xA9));
-}
-
-/* Writes one character as it may be shown; tabs become a space so that the caret fits. */
-static void put_character(FILE *out, const char *p, size_t n) {
-    if (n == 1 && *p == '\t')
-        (void)fputc(' ', out);
-    else if (is_control(p, n))
-        (void)fputc('?', out);
-    else
-        (void)fwrite(p, 1, n, out);
-}
-
-static void put_clean(FILE *out, const char *text) {
-    const char *const end = text + strlen(text);
+static void put_clean(FILE *out, const char *text, const char *end) {
+    char shown[4];
     while (text < end) {
-        const size_t n = wg_utf8_size(text, end);
-        put_character(out, text, n);
-        text += n;
+        const size_t n = wg_utf8_show(&text, end, shown);
+        (void)fwrite(shown, 1, n, out);
     }
 }
 
@@ -142,15 +109,15 @@ static void put_source(FILE *out, const char *source, int line, int column) {
         end = p + strlen(p);
     if (end > p && end[-1] == '\r')
         end--;
-    if (line == 1 && strncmp(p, "\xEF\xBB\xBF", 3) == 0) /* a byte order mark has no width */
-        p += 3;
+    if (line == 1) /* a byte order mark has no width */
+        p += wg_utf8_mark(p, (size_t)(end - p));
     const int first = column > SHOWN_COLUMNS * 3 / 4 ? column - SHOWN_COLUMNS / 2 : 1;
     (void)fputs(first > 1 ? "\n  ..." : "\n  ", out);
     for (int at = 1; p < end && at < first + SHOWN_COLUMNS; at++) {
-        const size_t n = wg_utf8_size(p, end);
+        char shown[4];
+        const size_t n = wg_utf8_show(&p, end, shown);
         if (at >= first)
-            put_character(out, p, n);
-        p += n;
+            (void)fwrite(shown, 1, n, out);
     }
     (void)fprintf(out, "%s\n  %*s^", p < end ? "..." : "", (first > 1 ? 3 : 0) + column - first, "");
 }
@@ -162,11 +129,12 @@ char *wg_mistake_text(const struct wg_mistakes *mistakes, size_t i) {
     FILE *const out = open_memstream(&text, &size);
     if (out == NULL)
         return NULL;
-    put_clean(out, mistakes->path == NULL ? "scenario" : mistakes->path);
+    const char *const path = mistakes->path == NULL ? "scenario" : mistakes->path;
+    put_clean(out, path, path + strlen(path));
     if (mistake->line > 0)
         (void)fprintf(out, ":%d:%d", mistake->line, mistake->column);
     (void)fputs(": error: ", out);
-    put_clean(out, mistake->message);
+    put_clean(out, mistake->message, mistake->message + strlen(mistake->message));
     if (mistake->line > 0 && mistakes->source != NULL)
         put_source(out, mistakes->source, mistake->line, mistake->column);
     (void)fputc('\n', out);

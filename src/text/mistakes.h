@@ -39,9 +39,6 @@ int wg_mistakes_add(struct wg_mistakes *mistakes, int line, int column, const ch
     __attribute__((format(printf, 4, 5)));
 int wg_mistakes_add_list(struct wg_mistakes *mistakes, int line, int column, const char *format, va_list args);
 
-/** Bytes of the UTF-8 character at p, which is before `end`; 1 for a byte that is none. */
-size_t wg_utf8_size(const char *p, const char *end);
-
 /** Sorts by position; the sort is stable. */
 void wg_mistakes_sort(struct wg_mistakes *mistakes);
 

@@ -4,6 +4,7 @@
 #include "text/show.h"
 
 #include "base/calendar.h"
+#include "base/utf8.h"
 
 #include <math.h>
 #include <stdbool.h>
@@ -218,11 +219,6 @@ void wg_show_wait(double days, char out[WG_SHOWN_SIZE]) {
 
 #define COLUMNS 79
 
-/* Each lead byte is one column. */
-static bool is_lead_byte(char c) {
-    return ((unsigned char)c & 0xc0) != 0x80;
-}
-
 /*
  * Returns the length in bytes of the longest prefix that fits and ends before a space after `indent`; the whole line if
  * there is none. Never breaks before a %.
@@ -234,7 +230,7 @@ static size_t fitting_line_length(const char *line, size_t length, int columns, 
         const bool is_kept_together = i + 1 < length && line[i + 1] == '%';
         if (line[i] == ' ' && i > indent && !is_kept_together && (at <= columns || fits == 0))
             fits = i;
-        at += is_lead_byte(line[i]);
+        at += wg_utf8_starts(line[i]); /* columns are characters, not bytes */
     }
     return at <= columns || fits == 0 ? length : fits;
 }

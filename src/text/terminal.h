@@ -1,5 +1,5 @@
 /**
- * Terminal output: colours where supported, and no control characters from outside.
+ * Terminal output: colours where supported.
  */
 #ifndef WG_TEXT_TERMINAL_H
 #define WG_TEXT_TERMINAL_H
@@ -16,7 +16,5 @@ enum wg_terminal_style { WG_STYLE_PLAIN, WG_STYLE_STRONG, WG_STYLE_WARN };
  * Returns the escape sequence of a style (WG_STYLE_PLAIN resets it): "" if NO_COLOR is set or wg_can_draw() is false.
  */
 const char *wg_terminal_style(FILE *stream, enum wg_terminal_style style);
-/** Replaces control characters (C0, C1) and invalid bytes by '?'; keeps newlines. */
-void wg_mask_controls(char *text);
 
 #endif

@@ -9,6 +9,8 @@ import os
 import re
 import resource
 import subprocess
+import sys
+import unicodedata
 import unittest
 
 import h5py
@@ -30,8 +32,10 @@ feeding: unlimited
 """
 LIMIT = 1 << 30
 SEAL = 83  # bytes of the last line of a file: the checksum of all before it
-# C0 but tab and new line, DEL, C1 as characters, marks that turn the direction of writing
-UNFIT = re.compile("[\x00-\x08\x0b-\x1f\x7f\x80-\x9f\u200e\u200f\u2028-\u202e\u2066-\u2069]")
+# control characters but tab and new line, separators of lines, format characters but the two that join letters
+UNFIT = re.compile("[" + "".join(
+    re.escape(c) for c in map(chr, range(sys.maxunicode + 1))
+    if unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp") and c not in "\t\n\u200c\u200d") + "]")
 
 
 def limited():
