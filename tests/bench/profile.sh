@@ -25,7 +25,7 @@ callgrind_annotate --inclusive=yes --threshold=100 "$work/calls" 2>/dev/null |
   awk -v replicates="$replicates" -v losses="$own" -v sums="$sums" '
     { gsub(/,/, "", $1) }
     /PROGRAM TOTALS/ { total = $1 - sums }
-    match($0, /:pass_by /) { losses += $1 }
+    match($0, /:count_by_gaps /) { losses += $1 }
     match($0, /:wg_[a-z0-9_]+/) { name = substr($0, RSTART + 1, RLENGTH - 1); if (!(name in cost)) cost[name] = $1 }
     function part(text, names,   list, n, i, sum) {
         n = split(names, list, " ")
