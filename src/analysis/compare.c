@@ -1,18 +1,21 @@
 /*
  * Runs several setups under the same weather and computes their paired differences.
  *
- *   interval      mean(d) -+ t sd(d)/sqrt(n),  d = b - a in the same replicate, t of n - 1 degrees of freedom
+ *   interval      of the mean of d = b - a in the same replicate: Student's t, corrected for skewness (intervals.c); of a
+ *                 difference of shares: the paired score interval (there)
  *   pairing       (var a + var b) / var d: variance reduction factor
  *   price         R = mean(cost)/mean(mass); Fieller's limits are the R at which
  *                 mean(cost) - R mean(mass) is t standard errors from 0
  *
- * Common random numbers: Law 2015, Simulation Modeling and Analysis, 5th ed., ch. 11. Interval of a mean: "Student" 1908,
- * Biometrika 6:1. Ratio: Fieller 1954, J. R. Stat. Soc. B 16:175. Proportion: Wilson 1927, JASA 22:209.
+ * Common random numbers: Law 2015, Simulation Modeling and Analysis, 5th ed., ch. 11. Ratio: Fieller 1954, J. R. Stat. Soc. B 16:175. Proportion: Wilson 1927, JASA 22:209.
  */
 #include "analysis/compare.h"
 
+#include "analysis/intervals.h"
+
 #include <gsl/gsl_cdf.h>
 #include <math.h>
+#include <stdbool.h>
 #include <string.h>
 
 #define MAX_OBSERVERS 3
@@ -65,7 +68,7 @@ static double variance_of(const double *x, const double *y, int64_t n) {
 }
 
 static void measure_difference(struct wg_difference *difference, const double *a, const double *b, int64_t n) {
-    struct wg_sum sum = {0}, squares = {0};
+    struct wg_sum sum = {0}, squares = {0}, cubes = {0};
     for (int64_t k = 0; k < n; k++) {
         if (isnan(b[k] - a[k]))
             continue;
@@ -74,13 +77,18 @@ static void measure_difference(struct wg_difference *difference, const double *a
     }
     const double count = (double)difference->n;
     difference->mean = wg_sum_total(&sum) / count; /* NaN for none */
-    for (int64_t k = 0; k < n; k++)
-        if (!isnan(b[k] - a[k]))
-            wg_sum_add(&squares, (b[k] - a[k] - difference->mean) * (b[k] - a[k] - difference->mean));
-    const double variance = difference->n > 1 ? wg_sum_total(&squares) / (count - 1) : (double)NAN;
-    const double half = t_of_confidence(difference->n) * sqrt(variance / count);
+    for (int64_t k = 0; k < n; k++) {
+        const double from_mean = b[k] - a[k] - difference->mean;
+        if (isnan(from_mean))
+            continue;
+        wg_sum_add(&squares, from_mean * from_mean);
+        wg_sum_add(&cubes, from_mean * from_mean * from_mean);
+    }
+    const double second = wg_sum_total(&squares) / count, third = wg_sum_total(&cubes) / count;
+    const double variance = difference->n > 1 ? second * count / (count - 1) : (double)NAN;
     difference->sd = sqrt(variance);
-    difference->interval = (struct wg_interval){difference->mean - half, difference->mean + half};
+    difference->interval = wg_mean_interval(difference->mean, difference->sd, third / (second * sqrt(second)),
+                                            difference->n, WG_COMPARE_CONFIDENCE);
     difference->variance_factor = (variance_of(a, b, n) + variance_of(b, a, n)) / variance;
 }
 
@@ -163,13 +171,18 @@ static struct wg_interval price_interval(const struct wg_setup *a, const struct 
                    n);
 }
 
+/* Fieller's limits exist only if Student's interval excludes 0. */
+static bool is_significant(const struct wg_difference *kg) {
+    return kg->mean > t_of_confidence(kg->n) * kg->sd / sqrt((double)kg->n);
+}
+
 static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_setup *b,
                                       const struct wg_setup_pair *pair, enum wg_compared harvest) {
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
     const struct wg_difference *const kg = &pair->difference[harvest];
     const double none = (double)NAN;
     struct wg_extra_price price = {WG_EXTRA_PRICED, none, {none, none}};
-    if (!(kg->interval.low > 0)) {
+    if (!(kg->interval.low > 0 && is_significant(kg))) {
         price.why = WG_EXTRA_NONE;
     } else if (has_no_price(a) || has_no_price(b)) {
         price.why = WG_EXTRA_NO_PRICE;
@@ -180,6 +193,13 @@ static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_
         price.interval = price_interval(a, b, pair, harvest);
     }
     return price;
+}
+
+/* Outcomes of 0 or 1: the interval is that of a difference of shares. */
+static void use_share_interval(struct wg_difference *difference) {
+    difference->interval =
+        wg_share_difference_interval(difference->worse, difference->better,
+                                     difference->better + difference->worse + difference->ties, WG_COMPARE_CONFIDENCE);
 }
 
 static void compute_differences(struct wg_compare *compare) {
@@ -193,6 +213,7 @@ static void compute_differences(struct wg_compare *compare) {
                 wg_difference(setup_outcomes(first, which), setup_outcomes(setup, which), compare->replicates,
                               wg_compared_better(which), wg_compared_outcome(which)->missing);
         }
+        use_share_interval(&pair->difference[WG_COMPARED_survived]);
         pair->extra = price_of(first, setup, pair, wg_compare_main(compare));
     }
 }

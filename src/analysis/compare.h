@@ -40,9 +40,9 @@ enum wg_better wg_compared_better(enum wg_compared compared);
 /**
  * One outcome of a setup minus that of the first, replicate by replicate.
  *
- * The mean is over the `n` replicates in which both have a value; its interval
- * is mean -+ t sd/sqrt(n) at WG_COMPARE_CONFIDENCE, with Student's t of n - 1
- * degrees of freedom; n < 2: NaN.
+ * The mean is over the `n` replicates in which both have a value; its interval at WG_COMPARE_CONFIDENCE is Student's,
+ * corrected for skewness (wg_mean_interval()); NaN for n < 2 and where all differences are the same. That of `survived` is the
+ * interval of a difference of shares (wg_share_difference_interval()), which is never of width 0.
  *
  * The probability to be better is better / (better + worse + ties), with Wilson's
  * interval: a tie is not better. A missing date is later than any date, and two missing

@@ -239,7 +239,7 @@ static bool reserve_log_entry(struct log_reader *reader) {
     if (n < reader->capacity)
         return true;
     const size_t capacity = n == 0 ? 64 : 2 * n;
-    struct wg_log_entry *const entries = realloc(reader->log->note, capacity * sizeof *entry);
+    struct wg_log_entry *const entries = realloc(reader->log->note, capacity * sizeof *entries);
     if (entries == NULL) {
         reader->no_memory = true;
         return false;
