@@ -1,4 +1,4 @@
-"""A weather table that does not name its unit is read by a guess, and `run` says so.
+"""A weather table that does not name its unit is guessed, and `run` says so.
 
 A dry place in whole degC: highs of 34 and lows of 17 in summer, so that the daily range is as wide as a humid place's in degF.
 """
@@ -34,7 +34,7 @@ class AGuessedUnit(AtTheDesk):
 
     def test_is_degc_and_said_by_run(self):
         self.plan("")
-        self.assertIn("in degC by a guess", " ".join(self.wintergrub("check", "dry.yaml").split()))
+        self.assertIn("in degC guessed from the numbers", " ".join(self.wintergrub("check", "dry.yaml").split()))
         self.assertIn("was guessed", self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "a.h5"))
         said = json.loads(self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "b.h5", "--json"))
         self.assertIn("unit of the weather guessed", [w["kind"] for w in said["warnings"]])

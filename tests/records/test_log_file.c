@@ -91,7 +91,7 @@ Test(log_file, mistakes_are_located) {
     says(HEAD "2027-01-05,adults,yes\n", 2, 1, "outside the scenario's period");
     says(HEAD "2026-01-05,adults,maybe\n", 2, 19, "yes or no");
     says(HEAD "2026-01-05,crawl-off,3\n", 2, 22, "needs a unit");
-    says(HEAD "2026-01-05,crawl-off,-3 kg\n", 2, 22, "less than nothing");
+    says(HEAD "2026-01-05,crawl-off,-3 kg\n", 2, 22, "is negative");
     says(HEAD "2026-01-05,crawl-off\n", 2, 1, "too few columns");
     says(HEAD "2026-01-05,crawl-off,3 kg\n2026-01-05,crawl-off,4 kg\n", 3, 1, "on the same day");
     says("date,what,value,days\n2026-01-05,adults,yes,2\n", 2, 23, "Only weights and eggs");
@@ -121,7 +121,7 @@ Test(log_file, notes_that_the_plan_can_never_produce_are_mistakes) {
 Test(log_file, a_comma_for_thousands_is_no_new_column) {
     says(HEAD "2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
     says("date,what,value,where\n2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
-    says(HEAD "2026-01-05,adults,yes,near the trap\n", 2, 23, "names no column");
+    says(HEAD "2026-01-05,adults,yes,near the trap\n", 2, 23, "has no column");
 }
 
 Test(log_file, a_name_beside_what_counts_for_all_must_be_the_only_one) {

@@ -149,20 +149,20 @@ Test(weather_file, units_are_named_or_guessed) {
         {"date,low_F,high_F", "41,60", "42,63", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degF as its header says"},
         {"Date,TMIN (degF),TMAX (degF)", "41,60", "42,63", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "degF"},
         {"date,low,high", "41,60", "42,63", WG_WEATHER_RECORD_DEGF, 5, "as the scenario says"},
-        {"date,low,high", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
-        {"date,low,high", "5.0,12.5", "4,13", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degC by a guess"},
+        {"date,low,high", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF guessed from"},
+        {"date,low,high", "5.0,12.5", "4,13", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degC guessed from"},
         {"date,low,high", "17,39", "16,40", WG_WEATHER_RECORD_UNIT_GUESSED, 17,
-         "in degC by a guess"}, /* dry, whole degrees */
+         "in degC guessed from"}, /* dry, whole degrees */
         {"date,low,high", "50,89", "50,92", WG_WEATHER_RECORD_UNIT_GUESSED, 10,
-         "in degF by a guess"}, /* dry, in degF */
-        {"date,low,high", "50,125", "40,130", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in tenths of degC by a guess"},
+         "in degF guessed from"}, /* dry, in degF */
+        {"date,low,high", "50,125", "40,130", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in tenths of degC guessed from"},
         /* NCEI's order form gives the same columns in tenths (the station's file), degF or degC */
         {"date,tmin,tmax,tmin_attributes", "50,125", "40,130", WG_WEATHER_RECORD_UNIT_GUESSED, 5,
          "in tenths of degC by its layout"},
-        {"date,tmin,tmax,tmin_attributes", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
+        {"date,tmin,tmax,tmin_attributes", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF guessed from"},
         {"date,tmin,tmax,tmin_attributes", "41,60", "42,58", WG_WEATHER_RECORD_DEGF, 5, "in degF as the scenario says"},
         {"date,tmin,tmax,tmin_attributes", "5.0,12.5", "4.4,13.3", WG_WEATHER_RECORD_UNIT_GUESSED, 5,
-         "in degC by a guess"},
+         "in degC guessed from"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char text[256];
@@ -223,7 +223,7 @@ Test(weather_file, what_cannot_be_is_refused_with_the_place) {
     refuse("date,tmin_C,tmax_C\n2026-02-30,1,2\n", "no such day");
     refuse("date,tmin_C,tmax_C\n2026-01-01,warm,2\n", "not a plain number");
     refuse("date,tmin_C,tmax_C\n2026-01-01,1,2\n2026-01-01,1,3\n", "On 2026-01-01 there are two different values");
-    refuse("date,tmin_C,tmax_C\n2026-01-01,9,2\n2026-01-02,9,2\n", "changed places");
+    refuse("date,tmin_C,tmax_C\n2026-01-01,9,2\n2026-01-02,9,2\n", "are swapped");
     refuse("date,tmin_C,tmax_C\n2026-01-01,1,2\n2026-01-02,1,2\n2026-01-03,9,2\n",
            "On 2026-01-03 the low is above the high");
     refuse("date,tmin_C,tmax_C\n2026-01-01,50,75\n", "above 60 degC");
