@@ -74,7 +74,7 @@ Test(result_damage, of_a_file_cut_short) {
     }
     for (size_t keep = 8; keep < size; keep += 4999) {
         put_bytes(it.path, bytes, keep);
-        refuses(WG_ERR_FORMAT, "cut short");
+        refuses(WG_ERR_FORMAT, "truncated");
     }
     for (size_t missing = 1; missing <= WG_SEAL_SIZE; missing += 41) {
         put_bytes(it.path, bytes, size - missing);
@@ -97,7 +97,7 @@ Test(result_damage, of_any_single_byte, .timeout = 200) {
         const size_t at = 8 + (size_t)(dice >> 33) % (size - WG_SEAL_SIZE - 8);
         const char changed = (char)(bytes[at] ^ (1 << (dice >> 29 & 7)));
         cr_assert_eq(pwrite(fd, &changed, 1, (off_t)at), 1);
-        refuses(WG_ERR_FORMAT, "is damaged: its bytes are not those that were written");
+        refuses(WG_ERR_FORMAT, "is damaged: its checksum (SHA-256) does not match");
         cr_assert_eq(pwrite(fd, &bytes[at], 1, (off_t)at), 1);
     }
     close(fd);
