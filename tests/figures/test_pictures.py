@@ -95,7 +95,7 @@ def check_numbers(folder, file):
     stages = Picture(folder / "stages.svg")
     assert stages.rows[0] == "2026-04-01" and stages.rows[-1] == "2027-08-10" and len(stages.rows) == days
     most = numpy.median(file["peak_larvae"][...])
-    assert stages.title.startswith("Most larvae at once: "), stages.title
+    assert stages.title.startswith("Peak number of larvae: "), stages.title
     shown = float(stages.title.split(": ")[1].split(", about")[0].replace(",", ""))
     assert abs(shown / most - 1) < 0.01, ("as the forecast has it", shown, most)
     same(stages.bands("larvae"), quantiles(count[:, :, 1]), "larvae")
@@ -170,7 +170,7 @@ def check_years(folder):
     shown = [int(name.split()[1]) for name in generations.head if name.startswith("generation ")]
     assert len(shown) > 14 and shown == list(range(len(shown))), shown
     assert generations.columns[f"generation {shown[-1]} mean"].argmax() > 0.9 * len(generations.rows)
-    assert " The last bar is of 5 days." in Picture(folder / "crawl-off.svg").description
+    assert " The last bar covers 5 days." in Picture(folder / "crawl-off.svg").description
 
 
 def check_alone(folder):
@@ -252,7 +252,7 @@ def check_comparison(desk):
     run("compare", str(desk / "cold10.yaml"), str(desk / "cold20.yaml"), "-o", str(desk / "cold.h5"), "--quiet")
     run("figures", str(desk / "cold.h5"), "-o", str(desk / "cold"))
     cold = Picture(desk / "cold" / "comparison.svg")
-    assert cold.title == "In no setup does anything crawl off in half of the futures", cold.title
+    assert cold.title == "No setup has any crawl-off in half of the futures", cold.title
     assert cold.rows == ["A " + beginning + "10", "B " + beginning + "20"], cold.rows
 
 
