@@ -1,10 +1,6 @@
 /*
- * What would somebody need to make this result again?
- *
- * The scenario as it was read, the weather as it was read, the seed, the number
- * of replicates, the program and its libraries, and every number of the animal
- * with its source. All of it travels in the result, so that a file found in
- * ten years still says how it came about.
+ * Writes the provenance of a result: the scenario and weather files as read, the seed, the number of replicates, the
+ * program and its libraries, and each species parameter with its source.
  */
 #include "storage/provenance.h"
 
@@ -17,13 +13,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A version that only the build knows: the one file that may ask the library is another. */
+/* From the build: only one other file may include the library's header. */
 #ifndef WG_FYAML_VERSION
 #define WG_FYAML_VERSION "unknown"
 #endif
 
 #if defined(__clang__)
-#define COMPILER __VERSION__ /* names itself */
+#define COMPILER __VERSION__ /* includes the name */
 #elif defined(__GNUC__)
 #define COMPILER "gcc " __VERSION__
 #else
@@ -84,7 +80,7 @@ static void write_record(struct wg_h5 *file, const struct wg_scenario *scenario)
     (void)wg_h5_write(file, wg_h5_variable(file, &text), scenario->record_text);
 }
 
-/* ---- the numbers of the animal ---- */
+/* ---- the species parameters ---- */
 
 static size_t count_parameters(void) {
     size_t n = 0;
@@ -93,7 +89,7 @@ static size_t count_parameters(void) {
     return n;
 }
 
-/* The shortest decimal that reads back as the same double. */
+/* Writes the shortest decimal that converts back to the same double. */
 static void number_text(double value, char out[NUMBER_SIZE]) {
     for (int digits = 6; digits <= 17; digits++) {
         (void)snprintf(out, NUMBER_SIZE, "%.*g", digits, value);

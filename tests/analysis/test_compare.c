@@ -1,6 +1,5 @@
 /*
- * Setups compared: the same days for each, differences worked out by hand, and what
- * is refused.
+ * Checks comparisons: the same days for each setup, differences computed by hand, and rejected setups.
  *
  * Outside checks: the paired interval against the textbook example of paired
  * samples below; shares against Newcombe 1998, Stat. Med. 17:857, table I; the
@@ -17,7 +16,7 @@
 
 static struct wg_error err;
 
-/* ---- what each setup saw ---- */
+/* ---- the weather of each setup ---- */
 
 struct seen {
     int64_t n;
@@ -61,7 +60,7 @@ static void run(struct wg_compare *compare, int threads) {
     cr_assert_eq(wg_compare_run(compare, &options, &err), 0, "%s", err.text);
 }
 
-/* Another house, another bin count, more feed: the days are those of the first all the same. */
+/* A different house, different bins, more feed: the days are still the same. */
 Test(compare, takes_each_setup_through_the_same_weather_and_power_cuts) {
     struct wg_plan a, b;
     struct seen seen[2] = {{0}, {0}};
@@ -70,7 +69,7 @@ Test(compare, takes_each_setup_through_the_same_weather_and_power_cuts) {
     autumn(&b);
     plan_add_place(&b, WG_SHED);
     plan_start(&b, 3, WG_MOVABLE_EGGS, 0, 30000);
-    b.seed = 999; /* its own seed is not used */
+    b.seed = 999; /* ignored: the comparison's seed counts */
     struct wg_compare compare = two(&a, &b);
     for (int i = 0; i < 2; i++) {
         compare.setup[i].observer = &observer[i];
@@ -94,7 +93,7 @@ Test(compare, takes_each_setup_through_the_same_weather_and_power_cuts) {
     wg_plan_free(&b);
 }
 
-/* Why setups may differ in mishaps: the rarer cuts are some of the more frequent ones. */
+/* Setups may differ in mishap rates, because the rarer power cuts are a subset of the more frequent ones. */
 Test(compare, shares_the_mishaps_of_a_setup_that_has_fewer) {
     struct wg_plan a, b;
     struct seen seen[2] = {{0}, {0}};
@@ -206,8 +205,8 @@ Test(compare, gives_students_sleep) {
 }
 
 /*
- * The 97.5 % points of Student's t as textbooks print them, to three decimals (MEMORY; Fisher & Yates, Statistical Tables,
- * table III). The normal law's 1.960 for all of them makes the interval of three pairs less than half as wide.
+ * The 97.5 % points of Student's t from textbooks, to three decimals (MEMORY; Fisher & Yates, Statistical Tables,
+ * table III). The normal quantile 1.960 would make the interval of three pairs less than half as wide.
  */
 Test(compare, reaches_as_far_as_students_t) {
     static const struct {
@@ -250,7 +249,7 @@ Test(compare, takes_a_date_that_did_not_come_for_late_in_the_chance_only) {
     cr_assert(one.n == 1 && one.mean == -2 && isnan(one.interval.low), "one replicate has no interval");
 }
 
-/* Independent values gain nothing by pairing; values that go together gain all but their own part. */
+/* Pairing gains nothing for independent values, and all but the independent part for correlated ones. */
 Test(compare, measures_what_pairing_is_worth) {
     enum { N = 20000 };
     static double a[N], b[N], apart[N];
@@ -270,12 +269,12 @@ Test(compare, measures_what_pairing_is_worth) {
 
 /* ---- the price of extra harvest ---- */
 
-/* A comparison of finished summaries: outcomes by name. */
+/* Sets outcomes of finished summaries by name. */
 static double *outcome(struct wg_compare *compare, int setup, const char *name) {
     return (double *)(uintptr_t)wg_summary_outcome(&compare->setup[setup].summary, name);
 }
 
-/* In place of collecting, traps that nothing is laid in. */
+/* Replaces collecting by traps in which no eggs are laid. */
 static void take_nothing_out(struct wg_plan *plan) {
     for (int i = 0; i < plan->n_actions; i++) {
         struct wg_action *const action = &plan->actions[i];
@@ -287,7 +286,7 @@ static void take_nothing_out(struct wg_plan *plan) {
     }
 }
 
-/* A heater in a shed: price and energy go together, and the limits are where the mean is t standard errors from 0. */
+/* A heater in a shed: cost is proportional to energy, and the mean is t standard errors from 0 at the limits. */
 Test(compare, prices_extra_harvest_by_fieller) {
     struct wg_plan a, b;
     plan_outdoors(&a, 100);
@@ -328,7 +327,7 @@ Test(compare, prices_extra_harvest_by_fieller) {
                            "t of 11 degrees of freedom, printed tables");
     }
     wg_compare_free(&compare);
-    /* The same plans with nothing taken out are compared by their crawl-off, and so priced. */
+    /* Without harvest the same plans are compared and priced by their crawl-off. */
     take_nothing_out(&a);
     take_nothing_out(&b);
     compare = two(&a, &b);
@@ -339,7 +338,7 @@ Test(compare, prices_extra_harvest_by_fieller) {
     cr_expect_float_eq(compare.pair[1].extra.per_kg,
                        d[WG_COMPARED_total_heater_cost].mean / d[WG_COMPARED_total_crawl_off_mass].mean, 1e-12);
     wg_compare_free(&compare);
-    /* One of two that draw power without a price: no cost at all, and none of a kg more. */
+    /* One of two energy sources has no price: no cost, and no price of extra harvest. */
     b.bins[0].spec.mat = b.places[0].heater;
     b.places[0].heater.price_per_kwh = (double)NAN;
     compare = two(&a, &b);
@@ -359,7 +358,7 @@ Test(compare, prices_extra_harvest_by_fieller) {
     wg_plan_free(&b);
 }
 
-/* ---- what is refused ---- */
+/* ---- rejected setups ---- */
 
 static void refuses(const struct wg_plan *a, const struct wg_plan *b, const char *const *says) {
     const struct wg_compare compare = two(a, b);
@@ -404,7 +403,7 @@ Test(compare, refuses_another_period_or_climate_with_both_values) {
     REFUSES("all the time", "normals");
     a.climate.kind = WG_CLIMATE_CONSTANT;
     a.climate.constant_c = b.climate.constant_c = 27;
-    b.climate.latitude_deg = 50; /* not read in a laboratory */
+    b.climate.latitude_deg = 50; /* ignored in a laboratory */
     const struct wg_compare same = two(&a, &b);
     cr_assert_eq(wg_compare_check(&same, NULL), 0);
     b.climate.constant_c = 28;
@@ -460,7 +459,7 @@ Test(compare, refuses_one_setup_and_nine) {
 static void halt(void *self, int64_t done, int64_t count) {
     atomic_int *const stop = self;
     cr_assert_eq(count, 12, "both setups");
-    if (done == 7) /* the first of the second setup */
+    if (done == 7) /* the first replicate of the second setup */
         atomic_store(stop, 15);
 }
 

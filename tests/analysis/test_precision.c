@@ -1,5 +1,5 @@
 /*
- * Replicates added until the odds are known to a width: the width, the cap, what stopping early costs.
+ * Checks runs that add replicates up to a precision: the width, the maximum, the cost of optional stopping.
  */
 #include "analysis/goal_tally.h"
 #include "support/plans.h"
@@ -7,7 +7,7 @@
 #include <criterion/criterion.h>
 #include <math.h>
 
-/* Adds Bernoulli trials as wg_precision_run() adds replicates. Returns the odds' share in the interval or not. */
+/* Adds Bernoulli trials as wg_precision_run() adds replicates. Returns whether the interval covers the probability. */
 static bool covered(gsl_rng *rng, const struct wg_plan *plan, double chance, int64_t *n) {
     struct wg_goal_tally odds;
     wg_goal_tally_init(&odds, plan);
@@ -23,8 +23,8 @@ static bool covered(gsl_rng *rng, const struct wg_plan *plan, double chance, int
 }
 
 /*
- * Stopping by the width of a Wilson interval keeps the stated confidence nearly: 95 % becomes at least 93 % here, whatever
- * the chance (4 standard errors of 4,000 trials are 1.4 %). And the effort is the closed form z^2 p (1 - p) / w^2.
+ * Stopping by the width of a Wilson interval nearly keeps the stated confidence: 95 % becomes at least 93 % here, for any
+ * probability (4 standard errors of 4,000 trials are 1.4 %). The effort is the closed form z^2 p (1 - p) / w^2.
  */
 Test(sure, stopping_early_costs_little_confidence) {
     struct wg_plan plan = {.n_goals = 0};
@@ -86,7 +86,7 @@ Test(sure, the_cap_is_kept) {
     cr_expect_leq(wg_precision_replicates(&odds, 0.95, 0.0001, 1000000000), 900, "a round never more than doubles");
 }
 
-/* Two goals that are met nine years in ten and seldom miss together are met at once in eight: that interval is wider. */
+/* Two goals met in nine years of ten, rarely missed together, are met jointly in eight: that interval is wider. */
 Test(sure, all_goals_at_once_count_too) {
     struct wg_plan plan = {.n_goals = 2};
     struct wg_goal_tally odds;
@@ -103,7 +103,7 @@ Test(sure, all_goals_at_once_count_too) {
                  "one of the odds shown is not known to 2 %% yet");
 }
 
-/* The same replicates as one plain run of that many: the counts agree. */
+/* The counts agree with a single run of the same number of replicates. */
 Test(sure, rounds_are_one_run) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 60);

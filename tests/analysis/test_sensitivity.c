@@ -1,5 +1,5 @@
 /*
- * Which input matters: published test functions, then the animal.
+ * Checks the sensitivity analysis on published test functions, then on the species parameters.
  */
 #include "analysis/sensitivity.h"
 #include "support/plans.h"
@@ -10,7 +10,7 @@
 
 static const double pi = 3.14159265358979323846;
 
-/* Ishigami & Homma 1990: sin u1 + 7 sin^2 u2 + 0.1 u3^4 sin u1, u even over -pi..pi. */
+/* Ishigami & Homma 1990: sin u1 + 7 sin^2 u2 + 0.1 u3^4 sin u1, u uniform on -pi..pi. */
 static int ishigami(void *self, int64_t n, const double *x, double *y, struct wg_error *err) {
     (void)err;
     *(int64_t *)self += n;
@@ -108,7 +108,7 @@ Test(matters, walks_move_one_input_at_a_time) {
     }
 }
 
-/* The numbers of both sets, moved anywhere in their ranges, do not contradict each other. */
+/* The parameters of both sets are consistent anywhere in their ranges. */
 Test(matters, ranges_do_not_contradict) {
     const char *const sets[] = {"keepers", "laboratory"};
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
@@ -141,7 +141,8 @@ static void trough(struct wg_plan *plan) {
 
 /*
  * A well-fed tray of larvae at 27 degC for six weeks, whose flies do not lay: the crawl-off's weight is count x mass,
- * so the final mass of larvae must lead, upwards, and numbers of winter and of wild flies must not matter at all.
+ * so the final mass of larvae must rank first, with a positive slope, and parameters of winter and wild flies have no
+ * effect.
  */
 Test(matters, what_must_lead_leads) {
     struct wg_plan plan;
@@ -211,7 +212,7 @@ Test(matters, the_budget_is_spent_point_by_point) {
     wg_plan_free(&plan);
 }
 
-/* A plan's own numbers may lie so that the ranges around them overlap where one must not pass the other. */
+/* The ranges around a plan's own parameters may overlap although one must not exceed the other. */
 Test(matters, own_numbers_do_not_contradict_each_other_when_moved) {
     struct wg_plan plan;
     struct wg_sensitivity matters;
@@ -236,7 +237,7 @@ Test(matters, own_numbers_do_not_contradict_each_other_when_moved) {
     wg_plan_free(&plan);
 }
 
-/* Same seeds, same answer, whatever the number of threads. */
+/* Same seeds, same answer, for any number of threads. */
 Test(matters, threads_change_nothing) {
     struct wg_plan plan;
     struct wg_sensitivity one, two;

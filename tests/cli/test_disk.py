@@ -101,7 +101,7 @@ class NoRoom(Desk):
         for name, words in self.each():
             os.chmod(self.to, 0o555)
             try:
-                self.refused(*words, told="Nothing can be written in the folder", program=program, **how)
+                self.refused(*words, told="is not writable", program=program, **how)
                 self.old_is_whole(name, words)
             finally:
                 os.chmod(self.to, 0o755)

@@ -231,8 +231,8 @@ class Resumption(Sweep):
         for what, data in (
             ("This file is damaged: its bytes are not", whole[:middle] + bytes([whole[middle] ^ 1]) + whole[middle + 1 :]),
             ("This is not a result: it is not an HDF5 file.", b"\0" + whole[1:]),
-            ("This is no file of this wintergrub, or it is damaged", whole[:middle]),
-            ("This is no file of this wintergrub, or it is damaged", whole[:-1]),
+            ("This is not a file of this version of wintergrub, or it is damaged", whole[:middle]),
+            ("This is not a file of this version of wintergrub, or it is damaged", whole[:-1]),
             ("This file is empty.", b""),
             ("This is no file", whole[:middle] + bytes(len(whole) - middle)),
         ):
@@ -293,7 +293,7 @@ class Resumption(Sweep):
         self.sweep()
         with h5py.File("out/smallest.h5", "r+") as file:
             file["my_weighings"] = [1.0, 2.0]
-        self.refused("smallest", "This is no file of this wintergrub")
+        self.refused("smallest", "This is not a file of this version of wintergrub")
 
     def test_answers_are_left_alone(self):
         short = read("farm/smallest.yaml").replace(b"2026-12-31", b"2026-01-05")

@@ -1,12 +1,11 @@
-"""Every command with every call to the system failing once: memory, threads, files.
+"""Runs each command with each system call failing once: memory, threads, files.
 
-wintergrub_faulty (faulty.c) is the program with a fault built in. Whatever fails: the right exit status, one line that
-says it, the file that was there still whole, nothing unfinished left. Or the fault does not matter, and then
-everything is as without it.
+wintergrub_faulty (faulty.c) injects the faults. After each failure: the right exit status, one line with the reason,
+the old file intact, no temporary file. Or the fault is harmless, and then the output is the same as without it.
 
-The first few of each kind and then ever fewer of the thousands, or every single one with FAULTS_EVERY=1 in the
-environment (tests/verify/every_fault.sh, a quarter of an hour), then of three days with one replicate: more days only
-repeat the same allocations. test_result_faults.c does every call on files of a result each time.
+Tests the first calls of each kind and a sample of the thousands of others, or all with FAULTS_EVERY=1 in the environment
+(tests/verify/every_fault.sh, a quarter of an hour), then with three days and one replicate: more days only repeat the same
+allocations. test_result_faults.c always tests each call on result files.
 """
 
 import hashlib
@@ -34,12 +33,12 @@ goal: {total_harvest: 0.01 lb, chance: 50 %}
 SMALL = SCENARIO.replace("2026-01-20", "2026-01-03").replace("replicates: 3", "replicates: 1")
 LOG = "date,what,value\n2026-01-12,crawl-off,0.1 lb\n2026-01-15,adults,no\n"
 SMALL_LOG = "date,what,value\n2026-01-02,adults,no\n"
-# what fails, and the exit statuses that say so: 4 file or disk, 5 memory or threads
+# kinds of fault and their exit statuses: 4 file or disk, 5 memory or threads
 KINDS = {
     "memory": {5},
     "thread": {5},
     "open": {4},
-    "read": {3, 4},  # a part of a file that cannot be read may look like a damaged one
+    "read": {3, 4},  # an unreadable part of a file may look like damage
     "stat": {3, 4},
     "write": {4},
     "fsync": {4},
@@ -51,12 +50,12 @@ KINDS = {
     "flush": {4},
 }
 EVERY = os.environ.get("FAULTS_EVERY") == "1"
-MOST = 1000000  # calls of a kind: after these it never ends
-NEAR = 60  # allocations at the beginning and at the end of a command whose middle is left to copies
+MOST = 1000000  # maximum of calls of a kind: more would not end
+NEAR = 60  # allocations at the beginning and the end of a command; child processes test the middle
 
 
 def sealed(data):
-    """Is this an HDF5 file of ours, whole?"""
+    """True for an intact HDF5 file of ours."""
     return data[-83:] == b"wintergrub sha256 %s\n" % hashlib.sha256(data[:-83]).hexdigest().encode()
 
 
@@ -100,11 +99,11 @@ class Commands(AtTheDesk):
         return found
 
     def is_whole(self, path, data, wanted):
-        """Results carry the time at which they were made, so they are judged by their checksum."""
+        """Results contain the time of the run, so this verifies their checksum."""
         return data == wanted[path] or (path.endswith(".h5") and sealed(data))
 
     def check(self, kind, done, output, is_folder, wanted, words):
-        """After one fault: the status, the words, the files."""
+        """Checks status, messages and files after one fault."""
         self.assertNotIn(b"Sanitizer", done.stderr, words)
         said = f"{words}\n{done.stdout.decode()}\n{done.stderr.decode()}"
         found = self.contents(output, is_folder)
@@ -117,7 +116,7 @@ class Commands(AtTheDesk):
             lines = done.stderr.decode().splitlines()
             self.assertTrue(lines and lines[-1].startswith("wintergrub: "), said)
             for path, data in found.items():
-                # or the new one, where the fault came after it was put in place
+                # or the new one, if the fault came after the rename
                 whole = data == OLD or self.is_whole(path, data, wanted)
                 self.assertTrue(whole, f"{path}: {said}")
         expected = self.given + ([output] if output else [])
@@ -125,7 +124,7 @@ class Commands(AtTheDesk):
         self.assertEqual(os.listdir(self.tmp), [], said)
 
     def copies(self, *words):
-        """With FAULTS_EVERY, all allocations of a command without threads and files, in copies (faulty.c); how many."""
+        """With FAULTS_EVERY, fails each allocation of a command in a child process (faulty.c); returns their number."""
         if not EVERY:
             return 0
         done = self.faulty(*words, "--threads", "1", fault="memory:every")
@@ -140,8 +139,8 @@ class Commands(AtTheDesk):
 
     def everywhere(self, *words, output=None, is_folder=False, kinds=tuple(KINDS), dense=1, copied=0):
         """
-        Fails the first, second, ... call of every kind until there are no more; `dense`: so many before the gaps grow.
-        Of `copied` allocations, those near the beginning and the end.
+        Fails the first, second, ... call of each kind until there are no more; after the first `dense` with growing gaps.
+        Of `copied` allocations only those near the beginning and the end.
         """
         words = [*words, "--force", "-o", output] if output else list(words)
         self.pictures = []

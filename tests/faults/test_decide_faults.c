@@ -1,7 +1,7 @@
 /*
- * Size, what matters and fit when memory is missing: at the first, second, ... allocation, whatever it is for. Always
- * "memory", never a crash; leaks are looked for by the sanitizers. And their files: every write, allocation and other
- * call of the system fails once; then the old file is whole and nothing unfinished is left.
+ * Checks size, sensitivity and fit with each allocation failing in turn: always the error for memory, never a crash;
+ * sanitizers find leaks. And their files, with each write, allocation and other system call failing once: the old file
+ * stays intact and no temporary file remains.
  */
 #include "results/answer_data.h"
 #include "results/hand_made.h"
@@ -16,7 +16,7 @@
 
 TestSuite(decide_faults, .timeout = 280);
 
-/* Calls are counted; number `fail_at` (from 1) fails. 0: none does. */
+/* Counts calls; number `fail_at` (from 1) fails. 0: none does. */
 static atomic_int calls, fail_at, armed_memory, armed_pwrite, armed_fsync, armed_close, armed_rename, armed_threads;
 
 static int fails(void) {
@@ -150,7 +150,7 @@ static int fit(struct wg_error *err) {
     return code;
 }
 
-/* Fails at calls 1, 2, 3, ..., after the first thirty ever fewer, until all goes well; how many failures that were. */
+/* Fails calls 1, 2, 3, ..., after thirty with growing gaps, until none fails; returns the number of failures. */
 static int fail_everywhere(int (*study)(struct wg_error *err), int code) {
     int failures = 0;
     for (int at = 1;; at += 1 + (at > 30 ? at / 2 : 0), failures++) {
@@ -199,7 +199,7 @@ Test(decide_faults, memory_in_fit) {
     wg_plan_free(&plan);
 }
 
-/* Those that study many plans do the work themselves where a thread cannot be had: the same numbers. */
+/* If no thread starts, the calling thread does all the work: same numbers. */
 Test(decide_faults, threads_that_do_not_start_change_no_number) {
     static struct wg_sensitivity alone, helped;
     const struct wg_sensitivity_options options = {
@@ -303,7 +303,7 @@ static void write_fails(atomic_int *armed, int code, int last) {
         cr_assert_eq(got, code, "call %d gave %d: %s", at, got, err.text);
         cr_assert_null(strchr(err.text, '\n'));
         char *const bytes = bytes_of(it.path, &n);
-        const bool in_place = strstr(err.text, "in place") != NULL; /* fsync of the folder: the new one has the name */
+        const bool in_place = strstr(err.text, "in place") != NULL; /* fsync of the folder, after the rename */
         cr_assert(in_place || (n == sizeof old && memcmp(bytes, old, n) == 0), "the old file after call %d", at);
         free(bytes);
         cr_assert_eq(entries_of(it.folder), 1, "no litter after call %d", at);
@@ -315,7 +315,8 @@ static void all_faults(enum wg_answer_kind kind) {
     write_fails(&armed_memory, WG_ERR_MEMORY, 0);
     write_fails(&armed_pwrite, WG_ERR_FILE, 0);
     write_fails(&armed_fsync, WG_ERR_FILE, 0);
-    write_fails(&armed_close, WG_ERR_FILE, 1); /* the file's; the folder's comes when all is on the disk */
+    write_fails(&armed_close, WG_ERR_FILE,
+                1); /* of the file; that of the folder comes after the data are on the disk */
     write_fails(&armed_rename, WG_ERR_FILE, 0);
     cr_assert_gt(fail_everywhere(read_it, WG_ERR_MEMORY), 10);
     end();

@@ -1,6 +1,6 @@
 /*
- * Outcomes of many replicates summed up. Quantiles against R's default (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361),
- * worked out by hand; odds against Newcombe 1998, Stat. Med. 17:857, table I, method 3.
+ * Checks summaries of outcomes: quantiles against R's default (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361), computed
+ * by hand; odds against Newcombe 1998, Stat. Med. 17:857, table I, method 3.
  */
 #include "forecast/summary.h"
 #include "support/plans.h"
@@ -87,7 +87,7 @@ Test(summary, says_so_when_it_never_happened) {
     close_fixture(&fixture);
 }
 
-/* Where there was no winter to come out of, the date of coming out is not late: it is no date. */
+/* Without a winter the emergence date is missing, not late. */
 Test(summary, leaves_out_what_could_not_happen) {
     static const double day[] = {200, NAN, 210, NAN, 220};
     struct fixture fixture;

@@ -1,4 +1,4 @@
-/* Any text as a scenario: a plan that can be described, or mistakes at their places. */
+/* Reads any text as a scenario: a plan that can be described, or mistakes with positions. */
 #include "base/calendar.h"
 #include "fuzz/fuzz.h"
 
@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Two years of the same two days, for a scenario that names a record: no file is looked for. */
+/* Two years of the same two days, for a scenario that names a record; reads no file. */
 static const char *weather(size_t *size) {
     static char text[32 + 24 * 731];
     static size_t used;

@@ -1,5 +1,5 @@
 #!/bin/sh
-# The source keeps to the table of layers, and the check that says so can say no.
+# Checks that the source follows the layer table, and that the check can fail.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
 root=${SRC:-$here/../..}
@@ -7,7 +7,7 @@ tree=$(mktemp -d)
 trap 'rm -rf "$tree"' EXIT
 failed=0
 
-# A small tree that keeps to the table.
+# A small tree that follows the table.
 plant() {
   rm -rf "$tree"
   for layer in base species climate housing colony workshop forecast analysis text records scenario storage results figures \
@@ -24,7 +24,7 @@ plant() {
   printf '#include <stdio.h>\n#include <wintergrub/version.h>\nint main(void) { return printf("x"); }\n' >"$tree/src/cli/main.c"
 }
 
-# refuses FILE LINE WORDS: with LINE added to FILE the check must fail and say WORDS.
+# refuses FILE LINE WORDS: with LINE added to FILE the check must fail and print WORDS.
 refuses() {
   plant
   printf '%s\n' "$2" >>"$tree/$1"

@@ -1,5 +1,5 @@
 /*
- * A keeper's log read: values in any unit, sums since the note before, every mistake at its place.
+ * Checks the log reader: values in any unit, sums since the previous entry, each mistake at its position.
  */
 #include "records/log_file.h"
 #include "support/plans.h"
@@ -12,7 +12,7 @@
 
 static bool is_of_two_places, does_nothing;
 
-/* Collects and traps throughout, so that a log may say so. */
+/* Collects and traps throughout, so that a log may have such entries. */
 static void add_work(struct wg_plan *plan) {
     plan_add(plan, (struct wg_action){.kind = WG_ACTION_COLLECT, .from = plan->first_day, .to = plan->last_day});
     plan_add(plan, (struct wg_action){
@@ -104,7 +104,7 @@ Test(log_file, mistakes_are_located) {
     says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tub\n", 2, 27, "no bin or place \"tub\"");
 }
 
-/* The plan neither takes anything out nor sets traps: no year of it could agree, and all draws would weigh alike. */
+/* The plan neither takes anything out nor sets traps: no replicate could agree, and all draws would have equal weights. */
 Test(log_file, notes_that_the_plan_can_never_produce_are_mistakes) {
     does_nothing = true;
     says("date,what,value,days\n2026-01-12,taken,1.2 lb,7\n", 2, 1, "takes nothing out on these days");
@@ -117,7 +117,7 @@ Test(log_file, notes_that_the_plan_can_never_produce_are_mistakes) {
     wg_keeper_log_free(&log);
 }
 
-/* Read as 12 eggs before: a thousand times too few, and nobody told. */
+/* A thousands separator must not silently read as 12 eggs. */
 Test(log_file, a_comma_for_thousands_is_no_new_column) {
     says(HEAD "2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
     says("date,what,value,where\n2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");

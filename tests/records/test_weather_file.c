@@ -1,5 +1,5 @@
 /*
- * Weather files: the six layouts, units, gaps, and what is refused.
+ * Checks weather files: the six layouts, units, gaps, and rejected files.
  *
  * tests/data/weather/ holds tiny files with invented values in the layouts of GHCN-Daily (Menne et al. 2012), the NCEI
  * daily summaries and EPW. All hold the same four days, but EPW, which holds one day.
@@ -159,7 +159,8 @@ Test(weather_file, units_are_named_or_guessed) {
         /* NCEI's order form gives the same columns in tenths (the station's file), degF or degC */
         {"date,tmin,tmax,tmin_attributes", "50,125", "40,130", WG_WEATHER_RECORD_UNIT_GUESSED, 5,
          "in tenths of degC by its layout"},
-        {"date,tmin,tmax,tmin_attributes", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF guessed from"},
+        {"date,tmin,tmax,tmin_attributes", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10,
+         "in degF guessed from"},
         {"date,tmin,tmax,tmin_attributes", "41,60", "42,58", WG_WEATHER_RECORD_DEGF, 5, "in degF as the scenario says"},
         {"date,tmin,tmax,tmin_attributes", "5.0,12.5", "4.4,13.3", WG_WEATHER_RECORD_UNIT_GUESSED, 5,
          "in degC guessed from"},

@@ -1,5 +1,5 @@
 /*
- * Files of answers: what was put in comes out again, whatever the outcome; other files are refused in words.
+ * Checks answer files: a round trip for each outcome, and the messages for other files.
  */
 #include "base/calendar.h"
 #include "results/answer_data.h"
@@ -184,7 +184,7 @@ Test(answer, repeats_its_bytes) {
     free(second);
 }
 
-/* Nobody takes it for something else, and it takes nothing else for an answer. */
+/* Other readers reject an answer, and its reader rejects other files. */
 Test(answer, and_other_files_are_told_apart) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     const struct wg_size_question question = question_of(false);
@@ -206,7 +206,7 @@ Test(answer, and_other_files_are_told_apart) {
     wg_answer_data_free(&data);
 }
 
-/* Kilograms for pounds, Celsius for Fahrenheit; what has one unit only is shown once. */
+/* Kilograms and pounds, Celsius and Fahrenheit; values with one unit appear once. */
 Test(answer, shows_values_in_both_units) {
     const struct {
         const char *unit;
@@ -235,7 +235,7 @@ Test(answer, shows_values_in_both_units) {
     cr_expect_str_eq(shown, "8 November 2026");
 }
 
-/* Every outcome has its own words; an estimate is called one. */
+/* Each outcome has its own sentence, which marks estimates. */
 Test(answer, says_each_outcome_plainly) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     const char *const words[] = {"8 is enough, 4 is not.", "8 is enough, and nothing smaller was tried",

@@ -1,4 +1,4 @@
-/* A result as it is written, read back and compared. What other programs make of it: test_result_readers.py. */
+/* Writes results, reads them back and compares them. test_result_readers.py checks other programs. */
 #include "results/hand_made.h"
 
 TestSuite(result);
@@ -9,7 +9,7 @@ static void must(int code) {
     cr_assert_eq(code, 0, "%s: %s", err.where, err.text);
 }
 
-/* The file for other programs: where the environment says, or beside. */
+/* The file for other programs: path from the environment, or beside. */
 Test(result, is_written_for_other_readers) {
     const char *const path = getenv("WG_TEST_RESULT");
     char folder[64], inside[128];
@@ -64,7 +64,7 @@ Test(result, without_a_weather_record_reads_back_none) {
     hand_made_scenario_free(&scenario);
 }
 
-/* ---- the same and not the same ---- */
+/* ---- equal and different results ---- */
 
 struct pair {
     char folder[64], a[128], b[128], what[256];
@@ -205,7 +205,7 @@ Test(result, without_a_record_differs_from_one_with) {
     pair_end(&pair);
 }
 
-/* ---- what must not happen to a run that is broken off ---- */
+/* ---- interrupted runs ---- */
 
 Test(result, abandoned_leaves_nothing) {
     char folder[64], path[128];
@@ -244,7 +244,7 @@ Test(result, closed_too_early_is_not_kept) {
     hand_made_scenario_free(&scenario);
 }
 
-/* A file a thousand times as large as a chunk: many chunks, index nodes, several per row. Values checked by h5py. */
+/* A file of a thousand chunks: several per row, several index nodes. h5py checks the values. */
 Test(result, of_a_long_period_is_the_same_when_written_twice) {
     struct pair pair;
     memset(&pair, 0, sizeof pair);

@@ -1,8 +1,7 @@
 /*
- * What was written into a result comes back out of it: by variable, by replicate,
- * and not at all from a file that is damaged or something else.
+ * Reads results back by variable and by replicate, and rejects damaged and other files.
  *
- * The numbers are those of hand_made.h, which depend on replicate, series and place only.
+ * The numbers are those of hand_made.h, which depend only on replicate, series and position.
  */
 #include "results/hand_made.h"
 #include "results/result_data.h"
@@ -81,7 +80,7 @@ Test(result_data, gives_every_series_of_every_replicate, .init = write_result, .
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++, number++) {
         const int width = wg_diary_width(&shape, s->dims);
         if (strcmp(s->name, "generations_at_once") == 0)
-            continue; /* worked out of the living: compared in shows_the_replicates_again */
+            continue; /* derived from the living: compared in shows_the_replicates_again */
         for (int column = 0; column < width; column++) {
             struct wg_result_series series;
             cr_assert_eq(wg_result_data_read(&data, s->name, s->dims == WG_PER_DAY ? -1 : column, &series, &err), 0,
@@ -150,7 +149,7 @@ Test(result_data, knows_the_mean_by_generation, .init = write_result, .fini = cl
     wg_result_data_free(&data);
 }
 
-/* A torn file at any length, or one with a byte changed, is refused or read; it never crashes. */
+/* A truncated or altered file is rejected or read, without a crash. */
 Test(result_data, refuses_torn_files, .init = write_result, .fini = clear) {
     struct stat about;
     cr_assert_eq(stat(path, &about), 0);

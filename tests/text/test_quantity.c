@@ -1,5 +1,5 @@
 /*
- * Quantities: numbers, units, and what is said when they are wrong.
+ * Checks quantities: numbers, units, and the messages for mistakes.
  *
  * Conversions are checked against the definitions of the units: international pound and foot (1959), US gallon (231 cubic
  * inches), international-table Btu (1055.05585262 J), Fahrenheit's scale.
@@ -189,7 +189,7 @@ Test(quantity, is_shown_in_both_unit_systems) {
         const char *shown;
     } cases[] = {
         {WG_TEMPERATURE, 20, "20 degC (68 degF)"},
-        {WG_TEMPERATURE, 3.55e-14, "0 degC (32 degF)"}, /* what rounding leaves of nothing */
+        {WG_TEMPERATURE, 3.55e-14, "0 degC (32 degF)"}, /* rounding error */
         {WG_TEMPERATURE, -1e-14, "0 degC (32 degF)"},
         {WG_TEMPERATURE, -0.0, "0 degC (32 degF)"},
         {WG_TEMPERATURE_STEP, 10, "10 degC (18 degF)"},
