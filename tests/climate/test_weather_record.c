@@ -271,10 +271,10 @@ Test(record, refuses_to_generate_from_what_does_not_vary) {
         low_c[i] = 5.0;
         high_c[i] = 15.0;
     }
-    refuse(&record, WG_CLIMATE_FITTED, "does not vary like weather");
+    refuse(&record, WG_CLIMATE_FITTED, "does not vary like real weather");
     for (int i = 0; i < 800; i++)
         high_c[i] = (low_c[i] = i % 7) + 10.0; /* the high tells the low */
-    refuse(&record, WG_CLIMATE_FITTED, "does not vary like weather");
+    refuse(&record, WG_CLIMATE_FITTED, "does not vary like real weather");
     struct wg_climate_spec spec = fitted_to(&record);
     spec.kind = WG_CLIMATE_YEARS; /* but its years can be lived again */
     wg_climate_free(made(&spec, day_of(2027, 1, 1), day_of(2027, 12, 31)));
