@@ -1,8 +1,8 @@
 /*
- * Can this plan be lived? Every member is looked at once, before a world is made of it.
+ * Checks every member of a plan before a world is made of it.
  *
- * Numbers stand in tables (member, least, most), names and references in functions below them. The first mistake is the
- * answer: a plan made in memory is mended by its programmer; a scenario's mistakes are collected by io/ before.
+ * Numbers are in tables (member, minimum, maximum), names and references in functions below them. Reports the first
+ * mistake only: this is for plans built in memory; scenario/ collects all mistakes of a file.
  */
 #include "colony/colony.h"
 
@@ -22,9 +22,9 @@ struct range_rule {
 #define RULES_END                                                                                                      \
     { NULL, 0, 0, 0 }
 
-/* Where a struct is in the plan: "bins[3].spec.mat"; without a list "mishaps". */
+/* The path of a struct in the plan: "bins[3].spec.mat"; without a list, "mishaps". */
 struct plan_location {
-    const char *list; /* NULL: of the plan itself */
+    const char *list; /* NULL: the plan itself */
     int i;
     const char *part; /* ".spec.mat." */
 };
@@ -38,7 +38,7 @@ static int fail_plan_member(const struct plan_location *spot, const char *member
 
 static int check_plan_number(const struct plan_location *spot, const char *member, double value, double least,
                              double most, struct wg_error *err) {
-    if (value >= least && value <= most) /* not so for NaN */
+    if (value >= least && value <= most) /* false for NaN */
         return 0;
     if (spot->list == NULL)
         return wg_fail(err, WG_ERR_INPUT, NULL, "the plan's %s%s is %g: it must lie between %g and %g", spot->part,
@@ -47,7 +47,7 @@ static int check_plan_number(const struct plan_location *spot, const char *membe
                    spot->i, spot->part, member, value, least, most);
 }
 
-/* NaN is a number that the keeper does not know. */
+/* NaN means unknown. */
 static int check_number_or_unknown(const struct plan_location *spot, const char *member, double value, double most,
                                    struct wg_error *err) {
     return isnan(value) ? 0 : check_plan_number(spot, member, value, 0, most, err);
@@ -86,7 +86,7 @@ static const struct range_rule shelter_rules[] = {
     RULE(wg_shelter_spec, vent_above_c, 0, WG_MAX_VENT_ABOVE_C),
     RULE(wg_shelter_spec, sun_area_m2, 0, WG_MAX_SUN_M2),
     RULE(wg_shelter_spec, sun_to_air, 0, 1),
-    RULE(wg_shelter_spec, mass_air_w_k, 0, 2 * WG_MAX_CONDUCTANCE_W_K), /* twice: with that of its water */
+    RULE(wg_shelter_spec, mass_air_w_k, 0, 2 * WG_MAX_CONDUCTANCE_W_K), /* twice: water included */
     RULE(wg_shelter_spec, mass_ground_w_k, 0, WG_MAX_CONDUCTANCE_W_K),
     RULE(wg_shelter_spec, mass_j_k, 0, 2 * WG_MAX_MASS_J_K),
     RULE(wg_shelter_spec, air_j_k, 0, WG_MAX_AIR_J_K),
@@ -103,7 +103,7 @@ static int check_lamps(const struct plan_location *spot, const struct wg_shelter
     return code == 0 ? check_season(spot, "lamp_season", shelter->lamp_season, err) : code;
 }
 
-/* What heats: the largest set point goes with what is heated. */
+/* A heater or mat; most_c: the highest set point allowed. */
 static int check_heater(const struct plan_location *spot, const struct wg_heater_spec *heater, double most_c,
                         struct wg_error *err) {
     int code = check_plan_number(spot, "power_w", heater->power_w, 0, WG_MAX_POWER_W, err);
@@ -118,7 +118,7 @@ static int check_heater(const struct plan_location *spot, const struct wg_heater
 }
 
 static const struct range_rule soil_rules[] = {
-    RULE(wg_soil_spec, depth_m, 1e-3, WG_MAX_GROUND_DEPTH_M), /* 0: nobody called wg_ground_defaults() */
+    RULE(wg_soil_spec, depth_m, 1e-3, WG_MAX_GROUND_DEPTH_M), /* 0: wg_ground_defaults() was not called */
     RULE(wg_soil_spec, diffusivity_m2_day, 1e-4, 1),
     RULE(wg_soil_spec, mulch_m, 0, WG_MAX_MULCH_M),
     RULE(wg_soil_spec, mulch_diffusivity_m2_day, 1e-4, 1),
@@ -145,7 +145,7 @@ static int check_plan_place(const struct wg_place_plan *place, int i, struct wg_
     if (code == 0)
         code = check_lamps(&shelter, &place->shelter, err);
     const bool has_walls = place->shelter.kind != WG_OUTDOORS && place->shelter.kind != WG_LABORATORY;
-    if (code == 0 && has_walls) /* a litre of air holds 1 J/K: less is a slip, and the hours divide by it */
+    if (code == 0 && has_walls) /* a litre of air has 1 J/K: less is a mistake, and wg_place_run() divides by it */
         code = check_plan_number(&shelter, "air_j_k", place->shelter.air_j_k, 1, WG_MAX_AIR_J_K, err);
     if (code == 0 && has_walls)
         code = check_plan_number(&shelter, "mass_j_k", place->shelter.mass_j_k, 1, 2 * WG_MAX_MASS_J_K, err);
@@ -158,7 +158,7 @@ static int check_plan_place(const struct wg_place_plan *place, int i, struct wg_
 
 /* ---- bins ---- */
 
-#define MAX_SIDE_M2 1000.0 /* a bin of the largest volume has some 50: judgement */
+#define MAX_SIDE_M2 1000.0 /* a bin of the largest volume has about 50: judgement */
 
 static const struct range_rule bin_rules[] = {
     RULE(wg_bin_spec, volume_m3, 1e-6, WG_MAX_BIN_M3),
@@ -172,7 +172,7 @@ static const struct range_rule bin_rules[] = {
     RULE(wg_bin_spec, moisture, 0, 1),
     RULE(wg_bin_spec, wind_m_s, 0, 100),
     RULE(wg_bin_spec, closed_lid, 0, 1),
-    RULE(wg_bin_spec, summer_u_w_m2k, -1, WG_MAX_U_W_M2K), /* below 0: as out of summer */
+    RULE(wg_bin_spec, summer_u_w_m2k, -1, WG_MAX_U_W_M2K), /* below 0: as outside summer */
     RULE(wg_bin_spec, summer_lid, -1, 1),
     RULES_END,
 };
@@ -363,7 +363,7 @@ static int check_action(const struct wg_plan *plan, int i, struct wg_error *err)
     return sorted ? 0 : fail_plan_member(&deed.spot, "kind", "is out of order: wg_plan_sort() comes before", err);
 }
 
-/* All that is ever put in by number; what is weighed is bounded by its weight. */
+/* Starters given by number, in total; those given by mass have their own limit. */
 static int check_starters(const struct wg_plan *plan, struct wg_error *err) {
     double total = 0;
     for (int i = 0; i < plan->n_actions; i++) {
@@ -377,15 +377,15 @@ static int check_starters(const struct wg_plan *plan, struct wg_error *err) {
 
 /* ---- the rest ---- */
 
-#define SURELY_EVERY_DAY 1e9 /* a year: a scenario has fewer, a test of the model wants certainty */
+#define MAX_EVENTS_PER_YEAR 1e9 /* certain every day, which tests need; scenarios have lower limits */
 
 static const struct range_rule plan_rules[] = {
-    RULE(wg_plan, climate.latitude_deg, -90, 90), /* closer by wg_climate_check(), where there is weather */
+    RULE(wg_plan, climate.latitude_deg, -90, 90), /* wg_climate_check() is stricter where there is weather */
     RULE(wg_plan, climate.elevation_m, -1000, 10000),
     RULE(wg_plan, climate.sun_coefficient, 0, 1),
-    RULE(wg_plan, mishaps.power_cuts_per_year, 0, SURELY_EVERY_DAY),
+    RULE(wg_plan, mishaps.power_cuts_per_year, 0, MAX_EVENTS_PER_YEAR),
     RULE(wg_plan, mishaps.power_cut_hours, 0, WG_MAX_POWER_CUT_HOURS),
-    RULE(wg_plan, mishaps.raids_per_year, 0, SURELY_EVERY_DAY),
+    RULE(wg_plan, mishaps.raids_per_year, 0, MAX_EVENTS_PER_YEAR),
     RULE(wg_plan, mishaps.raid_share, 0, 1),
     RULE(wg_plan, wild_peak_per_day, 0, WG_MAX_WILD_PER_DAY),
     RULES_END,
