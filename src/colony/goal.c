@@ -105,15 +105,15 @@ bool wg_goal_met(const struct wg_goal *goal, const struct wg_diary *diary) {
 
 const char *wg_goal_problem(const struct wg_goal *goal, const struct wg_plan *plan) {
     if (!(goal->chance > 0 && goal->chance < 1))
-        return "a chance lies between 0 and 100 %, both left out: nothing is that sure";
+        return "the chance must be above 0 and below 100 %: nothing is certain";
     if (!(goal->amount >= 0))
-        return "an amount below 0 cannot be wanted";
+        return "the amount must not be negative";
     if (goal->by < plan->first_day || goal->by > plan->last_day)
         return "the day is outside the period";
     if (goal->kind != WG_GOAL_HARVEST)
         return NULL;
     if (goal->by - plan->first_day + 1 < DAYS_A_WEEK)
-        return "a weekly harvest needs a whole week of the period before its day is over";
+        return "a weekly harvest needs at least seven days of the period up to its day";
     if (goal->weeks < 1 || goal->by + (int64_t)DAYS_A_WEEK * (goal->weeks - 1) > plan->last_day)
         return "the period ends before the harvest has lasted that long";
     return NULL;

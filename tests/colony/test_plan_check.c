@@ -151,13 +151,13 @@ Test(plan_check, refuses_places_and_bins_that_cannot_be) {
 
 Test(plan_check, refuses_actions_that_cannot_be_done) {
     BROKEN("every", the(&plan, WG_ACTION_FEED)->every = 0);
-    BROKEN("two days", the(&plan, WG_ACTION_FEED)->to = plan.first_day - 1);
-    BROKEN("two days", the(&plan, WG_ACTION_FEED)->from = INT32_MIN);
+    BROKEN("days of the calendar", the(&plan, WG_ACTION_FEED)->to = plan.first_day - 1);
+    BROKEN("days of the calendar", the(&plan, WG_ACTION_FEED)->from = INT32_MIN);
     BROKEN("kind", plan.actions[plan.n_actions - 1].kind = WG_N_ACTIONS);
     BROKEN("wg_plan_sort", plan.actions[0].kind = WG_ACTION_CLEAR; plan.actions[0].bin = 0;
            plan.actions[0].as.clear.share = 1; plan.actions[0].from = plan.actions[0].to = plan.last_day);
-    BROKEN(".bin is no bin", the(&plan, WG_ACTION_START)->bin = 7);
-    BROKEN(".bin is no bin", the(&plan, WG_ACTION_FEED)->bin = -1);
+    BROKEN(".bin is not a bin", the(&plan, WG_ACTION_START)->bin = 7);
+    BROKEN(".bin is not a bin", the(&plan, WG_ACTION_FEED)->bin = -1);
     BROKEN("as.start.count", the(&plan, WG_ACTION_START)->as.start.count = -2);
     BROKEN("as.start.count", the(&plan, WG_ACTION_START)->as.start.count = INT64_MAX);
     BROKEN("as.start.mass_kg", the(&plan, WG_ACTION_START)->as.start.count = -1;
@@ -171,13 +171,13 @@ Test(plan_check, refuses_actions_that_cannot_be_done) {
     BROKEN("as.collect.share", the(&plan, WG_ACTION_COLLECT)->as.collect.share = 1.1);
     BROKEN("as.collect.give_back", the(&plan, WG_ACTION_COLLECT)->as.collect.give_back = NAN);
     BROKEN("as.traps.share", the(&plan, WG_ACTION_LAY_IN_TRAPS)->as.traps.share = -1);
-    BROKEN(".place is no place", the(&plan, WG_ACTION_LAY_IN_TRAPS)->place = 2);
+    BROKEN(".place is not a place", the(&plan, WG_ACTION_LAY_IN_TRAPS)->place = 2);
     BROKEN("as.pull.put_in", the(&plan, WG_ACTION_PULL_TRAPS)->as.pull.put_in = 2);
     BROKEN("as.scoop.share", the(&plan, WG_ACTION_SCOOP)->as.scoop.share = 2);
     BROKEN("as.scoop.mass_kg", the(&plan, WG_ACTION_SCOOP)->as.scoop.mass_kg = -2);
     BROKEN("as.move.to_bin", the(&plan, WG_ACTION_MOVE)->as.move.to_bin = -1);
     BROKEN("as.move.what", the(&plan, WG_ACTION_MOVE)->as.move.what = (enum wg_movable)9);
-    BROKEN("where it starts", the(&plan, WG_ACTION_MOVE)->as.move.to_bin = 0);
+    BROKEN("same source and target", the(&plan, WG_ACTION_MOVE)->as.move.to_bin = 0);
     BROKEN(".bin must be -1", the(&plan, WG_ACTION_SET)->bin = 64);
     BROKEN("as.set.key", the(&plan, WG_ACTION_SET)->as.set.key = (enum wg_setting_key)77);
     BROKEN("as.set.value", the(&plan, WG_ACTION_SET)->as.set.value = 1e9);
@@ -188,7 +188,7 @@ Test(plan_check, refuses_goals_feed_mishaps_and_animals_that_cannot_be) {
     BROKEN("goal[0].kind", plan.goal[0].kind = WG_GOAL_N_KINDS);
     BROKEN("goal[0].amount", plan.goal[0].amount = NAN);
     BROKEN("goal[0]: the day", plan.goal[0].by = plan.last_day + 1);
-    BROKEN("goal[0]: a chance", plan.goal[0].chance = 1);
+    BROKEN("goal[0]: the chance", plan.goal[0].chance = 1);
     BROKEN("unlimited_quality", plan.feed_unlimited = true; plan.unlimited_quality = 0);
     BROKEN("raid_share", plan.mishaps.raid_share = 2);
     BROKEN("power_cut_hours", plan.mishaps.power_cut_hours = 1e300);
