@@ -1,7 +1,7 @@
 /*
- * Plans made in memory: what is wrong in them is an error that names the member, never a crash and never silent numbers.
+ * Plans built in memory: a mistake is an error that names the member, never a crash or silently wrong numbers.
  *
- * What is checked against: the members' own meaning in src/colony/plan.h, housing.h, weather.h.
+ * Checked against the meaning of the members in src/colony/plan.h, housing.h, weather.h.
  */
 #include "support/plans.h"
 
@@ -14,7 +14,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-/* Outdoors and a heated shed, one action of every kind, a goal: every member is in use. */
+/* Outdoors and a heated shed, one action of every kind, a goal: every member is used. */
 static void make(struct wg_plan *plan) {
     plan_outdoors(plan, 30);
     plan_add_place(plan, WG_SHED);
@@ -67,7 +67,7 @@ Test(plan_check, takes_a_good_plan) {
     wg_plan_free(&plan);
 }
 
-/* The world is made by asking first: the error of the check, and a world that is safe to free. */
+/* wg_world_init() reports the error of the check and leaves a world that is safe to free. */
 static void expect_refused(struct wg_plan *plan, const char *named) {
     struct wg_world world;
     struct wg_error err = {0};
@@ -198,17 +198,17 @@ Test(plan_check, refuses_goals_feed_mishaps_and_animals_that_cannot_be) {
     BROKEN("the smallest clutch", plan.species.clutch_low = plan.species.clutch_high + 1);
 }
 
-/* ---- anything anywhere ----
+/* ---- random mutations ----
  *
- * Members of a good plan set to values that are ill meant, one to three of them at a time: an error, or three days that
- * end. Each plan is lived in a process of its own, so a signal is a finding and not the end of the test.
+ * Members of a good plan set to hostile values, one to three at a time: the plan is rejected, or three days are simulated.
+ * Each plan runs in its own process, so a signal is a finding and does not end the test.
  */
 
 struct draw {
     uint64_t state;
 };
 
-/* SplitMix64 (Steele, Lea & Flood 2014): a stream of its own, not the one that is tested. */
+/* SplitMix64 (Steele, Lea & Flood 2014): independent of the generator under test. */
 static uint64_t next(struct draw *draw) {
     uint64_t z = draw->state += 0x9e3779b97f4a7c15u;
     z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
@@ -258,7 +258,7 @@ static void spoil_action(struct wg_plan *plan, struct draw *draw) {
     }
 }
 
-/* Lists stay where they are, and as long as they are told to be: a pointer cannot be checked. */
+/* Lists keep their address and length: a pointer cannot be checked. */
 static void spoil(struct wg_plan *plan, struct draw *draw) {
     const uint64_t i = next(draw) % 2;
     static const int few_or_far[] = {0, -1, 1, WG_MAX_BINS + 1, INT_MAX, INT_MIN};
@@ -310,7 +310,7 @@ static void spoil(struct wg_plan *plan, struct draw *draw) {
     }
 }
 
-/* In a child: 0 lived, 1 refused, or another end. */
+/* In a child: 0 simulated, 1 rejected, else another end. */
 static int live_or_refuse(const struct wg_plan *plan) {
     const pid_t child = fork();
     if (child == 0) {
@@ -352,6 +352,6 @@ Test(plan_check, lets_nothing_through_that_cannot_be_lived) {
         plan.n_places = plan.n_bins = plan.n_actions = 0;
         wg_plan_free(&plan);
     }
-    /* both happen, or this shows nothing */
+    /* both happen, or the test shows nothing */
     cr_expect(lived > 100 && refused > 300, "%d lived, %d refused", lived, refused);
 }
