@@ -1,7 +1,7 @@
 /*
- * How long is the day, how much sun does it bring, and how much warmth goes to the sky?
+ * How long is the day, how much radiation does it bring, and how much heat is lost to the sky?
  *
- * Equations and sources: src/climate/sun.h, one line each.
+ * Equations and sources: climate/sun.h, one line each.
  */
 #include "climate/sun.h"
 
@@ -21,8 +21,8 @@ static double radians(double degrees) {
 }
 
 double wg_day_length_at_h(double latitude_deg, int day_of_year, double p) {
-    const double turn = 0.2163108 + 2.0 * wg_atan(0.9671396 * wg_tan(0.00860 * (day_of_year - 186)));
-    const double declination = wg_asin(0.39795 * wg_cos(turn)), latitude = radians(latitude_deg);
+    const double revolution = 0.2163108 + 2.0 * wg_atan(0.9671396 * wg_tan(0.00860 * (day_of_year - 186)));
+    const double declination = wg_asin(0.39795 * wg_cos(revolution)), latitude = radians(latitude_deg);
     const double x =
         (wg_sin(radians(p)) + wg_sin(latitude) * wg_sin(declination)) / (wg_cos(latitude) * wg_cos(declination));
     return 24.0 - 24.0 / PI * wg_acos(clamp_to(x, -1.0, 1.0));
@@ -48,10 +48,10 @@ double wg_sun_daylight_h(double latitude_deg, int day_of_year) {
     return 24.0 / PI * wg_sun_hour_angle(latitude_deg, day_of_year);
 }
 
-/* Of the sun's height over one day: its sine at an hour angle w is slow + swing cos(w). */
+/* Solar altitude over one day: its sine at hour angle w is latitude declination + amplitude cos(w). */
 struct day {
     double latitude, declination; /* sines */
-    double swing;                 /* product of the cosines */
+    double amplitude;             /* product of the cosines */
 };
 
 static struct day day_at(double latitude_deg, int day_of_year) {
@@ -59,9 +59,9 @@ static struct day day_at(double latitude_deg, int day_of_year) {
     return (struct day){wg_sin(latitude), wg_sin(declination), wg_cos(latitude) * wg_cos(declination)};
 }
 
-/* Radiation on the flat from one hour angle to another, whose sines differ by rise, but for the constants. */
-static double radiation_between(const struct day *day, double angle, double rise) {
-    return angle * day->latitude * day->declination + day->swing * rise;
+/* Horizontal radiation over an interval of hour angle, whose sines differ by sine_change, without the constants. */
+static double radiation_between(const struct day *day, double angle, double sine_change) {
+    return angle * day->latitude * day->declination + day->amplitude * sine_change;
 }
 
 double wg_sun_above(double latitude_deg, int day_of_year) {
@@ -78,7 +78,7 @@ void wg_sun_shares(double latitude_deg, int day_of_year, double share[24]) {
     double sum = 0.0, from = -set, sin_from = -sin_set;
     for (int h = 0; h < 24; h++) {
         const double end = PI / 12.0 * (h - 11), to = clamp_to(end, -set, set);
-        /* one sine an hour, and none in the night: with six an hour, a year took 0.4 ms of every start */
+        /* One sine an hour, none at night: with six an hour, a year took 0.4 ms of every start. */
         const double sin_to = end >= set ? sin_set : end <= -set ? -sin_set : wg_sin(end);
         share[h] = radiation_between(&day, to - from, sin_to - sin_from);
         sum += share[h];

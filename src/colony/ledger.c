@@ -1,6 +1,6 @@
 /*
- * Does it add up?  in + laid + visitors' eggs = alive + dead + taken + flown,
- * to the individual; feed given = eaten + microbes + left, to 1e-9.
+ * Asserts the balances: started + laid + wild eggs = alive + dead + taken + flown, exactly;
+ * feed given = eaten + microbes + left, within 1e-9.
  */
 #include "colony/state.h"
 
@@ -27,11 +27,11 @@ void wg_step_ledger(struct wg_colony *colony) {
         for (int cause = 0; cause < WG_N_CAUSES; cause++)
             out += ledger->dead[stage][cause];
     if (colony->to < 24)
-        colony->alive = alive_now(colony); /* at the end of a day the record did: a second count took 2 % of a year */
+        colony->alive = alive_now(colony); /* wg_step_record() counted at the end of a day: twice took 2 % of a year */
     wg_assert(ledger->started + ledger->laid + ledger->wild == colony->alive + out);
     double left_kg = 0;
     for (int b = 0; b < colony->world->plan->n_bins; b++)
         left_kg += colony->bin[b].pile.usable_kg;
-    const double gone_kg = ledger->feed_eaten_kg + ledger->feed_microbes_kg + left_kg;
-    wg_assert(fabs(ledger->feed_given_kg - gone_kg) <= 1e-9 * (1 + ledger->feed_given_kg));
+    const double accounted_kg = ledger->feed_eaten_kg + ledger->feed_microbes_kg + left_kg;
+    wg_assert(fabs(ledger->feed_given_kg - accounted_kg) <= 1e-9 * (1 + ledger->feed_given_kg));
 }

@@ -1,6 +1,4 @@
-/*
- * What do all replicates share? The plan made ready: climate, clocks, places.
- */
+/* Prepares what all replicates share: climate, clocks and places. */
 #include "colony/state.h"
 
 #include <stdlib.h>
@@ -19,10 +17,10 @@ static int prepare_place(struct wg_world *world, int p, struct wg_error *err) {
     return wg_place_model_init(model, world->climate, err);
 }
 
-/* Half of the development that a step brings to larvae at a middling temperature. */
+/* Half of the development of larvae in a step at a typical temperature. */
 static double half_step(const struct wg_plan *plan) {
-    const double middling_c = 27.0;
-    return wg_rate_per_day(&plan->species.rate[WG_CLOCK_LARVA], middling_c) / plan->steps_per_day / 2;
+    const double typical_c = 27.0;
+    return wg_rate_per_day(&plan->species.rate[WG_CLOCK_LARVA], typical_c) / plan->steps_per_day / 2;
 }
 
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err) {

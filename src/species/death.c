@@ -1,5 +1,5 @@
 /*
- * How fast does heat, cold, frost or hunger kill?
+ * How fast do heat, cold, frost and hunger kill?
  *
  *     heat, chronic   a exp(b (T24 - c))                        T24: mean of the last 24 h
  *     heat, acute     a exp(b (T - c))                          T: this hour
@@ -8,10 +8,10 @@
  *     hunger          a (1 - ration)^2 (final mass / mass)^(1/4)
  *
  * All per day. The constants and their sources are in species_numbers.c. The
- * cold line is an exponential through the survivals measured at 4 degC
+ * cold curve is an exponential through the survivals measured at 4 degC
  * (Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632; Spranghers et al.
- * 2017, J. Econ. Entomol. 110:1501), lowered so that it ends at `limit`: without
- * that it would kill through every mild autumn.
+ * 2017, J. Econ. Entomol. 110:1501), shifted down so that it is 0 at `limit`:
+ * otherwise cold would kill all through a mild autumn.
  */
 #include "species/death.h"
 
@@ -83,6 +83,6 @@ double wg_hazard_cold_larva(const struct wg_species *species, double x, double y
 }
 
 double wg_hazard_hunger(const struct wg_species *species, double ration) {
-    const double lack = 1.0 - ration;
-    return species->starvation * lack * lack;
+    const double deficit = 1.0 - ration;
+    return species->starvation * deficit * deficit;
 }

@@ -1,25 +1,25 @@
 /*
- * How fast is the engine, and compared with what?
+ * Benchmark of the engine against reference implementations.
  *
  *   wintergrub-bench [--json FILE] [--quick] [--rounds N] [PART ...]
  *
- * Parts, all unless named: speed, individuals, scaling, memory. What is compared is measured in turn within each round,
- * so that a machine that slows down slows down both, and ratios are of one round. Each number is the median of the rounds
- * with the lowest and the highest; a wish is met only where all rounds meet it. Times are processor time of one thread,
- * unless threads are the question. --quick (under 20 s): one scenario, numpy once, fewer long lives, of memory
- * only the first output, one round unless --rounds says more.
+ * Parts, all by default: speed, individuals, scaling, memory. Subjects of a comparison are measured in turn within each
+ * round, so that a slow phase of the machine affects all, and ratios are within a round. Each number is the median of the
+ * rounds with the minimum and the maximum; a target is met only if all rounds meet it. Times are CPU time of one thread,
+ * except where threads are compared. --quick (under 20 s): one scenario, numpy once, fewer long runs, of memory only the
+ * first output, one round unless --rounds is given.
  *
- *   engine    as it is used: weather and housing are worked out
- *   hours     the engine with the hours of weather and housing given, as the next two have them (given.h); the same
- *   given     lives, count for count, else the bench ends with an error
- *   plain     the same model in the plainest way (tests/reference/plain_engine.c): GSL's binomial, the gamma
- *             distribution function asked for every cohort and step and kept, the hours of weather and housing given
- *   numpy     the same with numpy, vectorised over replicates (tests/bench/cohorts_numpy.py), the hours given
- *   draws     the floor: the engine's own random draws alone, made again one after another
+ *   engine    as in use: weather and housing are computed
+ *   hours     the engine with the hours of weather and housing given, as the next two have them (given.h); exits with an
+ *   given     error unless it gives the same counts
+ *   plain     the same model in plain C (tests/reference/plain_engine.c): GSL's binomial, the gamma distribution function
+ *             for every cohort and step, cached; the hours of weather and housing given
+ *   numpy     the same in numpy, vectorised over replicates (tests/bench/cohorts_numpy.py), the hours given
+ *   draws     the lower bound: only the engine's random draws, repeated
  *   one by    one individual at a time (tests/reference/individual_engine.c), a million of them
  *   one
  *
- * tests/reference/test_*.c show that all of them draw from the law of the engine.
+ * tests/reference/test_*.c show that all of them have the distributions of the engine.
  */
 #include "bench/given.h"
 #include "bench/report.h"
@@ -37,7 +37,7 @@
 struct bench {
     struct report report;
     int rounds, quick;
-    char program[1024]; /* wintergrub, beside this one */
+    char program[1024]; /* wintergrub, in the same folder */
 };
 
 /* ---- speed, side by side ---- */
@@ -48,7 +48,7 @@ static const char *const rival_name[RIVALS] = {"engine", "engine, hours given", 
 struct speed {
     char name[64];
     int rounds;
-    double ms[RIVALS][MOST_ROUNDS]; /* per replicate and year, by round; NaN: not measured */
+    double ms[RIVALS][MOST_ROUNDS]; /* per replicate-year, by round; NaN: not measured */
     double gain[MOST_ROUNDS];       /* two threads against one */
     double ns_per_cohort_step, draws, ns_per_draw, peak_mb;
 };
@@ -68,7 +68,7 @@ static struct range gain_of(const struct speed *s) {
 struct row {
     const char *scenario;
     struct change change;
-    int plain, numpy; /* replicates of each; 0: left out */
+    int plain, numpy; /* replicates of each; 0: not run */
 };
 
 static void put_time(double ms) {
@@ -117,7 +117,7 @@ static struct speed measure(const struct bench *bench, const struct row *row) {
     if (row->plain > 0)
         subject_record(&subject, row->numpy > REPLICATES ? row->numpy : REPLICATES);
     given_check(&subject);
-    (void)time_draws(&subject); /* notes them; warms up */
+    (void)time_draws(&subject); /* records them; warms up */
     const int numpy_rounds = row->numpy == 0 ? 0 : bench->quick ? 1 : bench->rounds < 3 ? bench->rounds : 3;
     for (int i = 0; i < bench->rounds; i++) {
         s.ms[ENGINE][i] = time_engine(&subject);
@@ -205,7 +205,7 @@ static void speed(struct bench *bench) {
 #define MILLION 1000000
 #define INDIVIDUAL_DAYS 20
 
-/* ns to ask one individual once, a million of them in the main scenario's first days. */
+/* ns per individual and step, a million individuals in the main scenario's first days. */
 static double individual_ns(const struct subject *subject, const struct recorded_hours *hours) {
     struct individual_outcome outcome;
     gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
@@ -246,16 +246,16 @@ static void individuals(struct bench *bench) {
     subject_close(&crowd);
 }
 
-/* ---- what the cost grows with ---- */
+/* ---- scaling ---- */
 
-/* One of several cases whose costs are compared: a scenario, changed; for a replicate and year. */
+/* One of several cases whose costs are compared: a changed scenario; per replicate-year. */
 struct growing {
     char name[64];
     struct subject subject;
     struct census census;
     double by_round[MOST_ROUNDS]; /* ms */
     struct range ms;
-    double ns; /* for a cohort-step */
+    double ns; /* per cohort-step */
 };
 
 static void open_case(struct growing *g, const char *scenario, struct change change, int replicates) {
@@ -286,15 +286,15 @@ static void compare(struct bench *bench, struct growing *cases, int n) {
     }
 }
 
-/* What grew: the number of cohorts, or the cost of one. */
+/* What grew: the number of cohorts, or the cost of each. */
 static void why(struct bench *bench, const char *what, const struct growing *few, const struct growing *many) {
     report_measured(&bench->report, what, "cohort-steps", many->census.cohort_steps / few->census.cohort_steps, "x");
     report_measured(&bench->report, what, "ns per cohort-step", many->ns / few->ns, "x");
 }
 
 /*
- * The laboratory with so many times its feed and starter that about `larvae` are alive; `usual` at scale 1. A small one
- * has fewer than its share, because many die out: asked again until it is near.
+ * Opens the laboratory with feed and starter scaled so that about `larvae` are alive; `usual` at scale 1. A small colony has
+ * fewer than its share, because many die out: iterated until it is near.
  */
 static void open_laboratory(struct growing *g, double larvae, double usual) {
     enum { TRIES = 12 };
@@ -305,7 +305,7 @@ static void open_laboratory(struct growing *g, double larvae, double usual) {
         if ((off > 0.8 && off < 1.25) || !isfinite(off) || i + 1 == TRIES)
             break;
         subject_close(&g->subject);
-        scale *= sqrt(off); /* by half: whether a replicate dies out is a matter of chance */
+        scale *= sqrt(off); /* half a step: extinction of a replicate is random */
     }
     (void)snprintf(g->name, sizeof g->name, "laboratory, %.0f larvae", g->census.larvae);
 }
@@ -419,7 +419,7 @@ static void memory(struct bench *bench) {
     const struct whole many = run_program(bench, MAIN_SCENARIO, 10000, 2);
     report_verdict(&bench->report, "main scenario, 10,000 replicates: peak memory", range_of((double[]){many.mb}, 1),
                    AT_MOST, 64, "MB");
-    /* from where the weeks of the first replicates fill their 8 MB */
+    /* from where the weekly values of the first replicates fill their 8 MB */
     const struct whole half = run_program(bench, MAIN_SCENARIO, 5000, 2);
     report_verdict(&bench->report, "memory for each replicate beyond 5,000",
                    range_of((double[]){1024 * (many.mb - half.mb) / 5000}, 1), AT_MOST, 1, "kB");
@@ -440,7 +440,7 @@ static int usage(void) {
 }
 
 int main(int argc, char **argv) {
-    /* memory first: a child's peak is never below what this process held when it was born */
+    /* memory first: a child's peak includes what this process held when it forked */
     static const struct {
         const char *name;
         void (*run)(struct bench *bench);

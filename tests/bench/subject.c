@@ -20,7 +20,7 @@ static void stop_if(int code, const struct wg_error *err) {
 
 /* ---- opening ---- */
 
-/* Larvae give off no heat here, so that any number of them lives in the same hours. */
+/* Larvae give no heat here, so that any number of them has the same hours. */
 static void scale_up(struct wg_plan *plan, double scale) {
     plan->species.heat_per_dry_feed = 0;
     for (int i = 0; i < plan->n_actions; i++) {
@@ -32,7 +32,7 @@ static void scale_up(struct wg_plan *plan, double scale) {
     }
 }
 
-/* Standing orders of the whole period go on when it is made longer. */
+/* Standing orders of the whole period are extended with it. */
 static void set_days(struct wg_plan *plan, int days) {
     const int32_t last = plan->last_day;
     plan->last_day = plan->first_day + days - 1;
@@ -218,7 +218,7 @@ double child_mb(char *const words[], double *first_byte_s, double *all_s) {
     return (double)usage.ru_maxrss / 1024;
 }
 
-/* ---- the others ---- */
+/* ---- the reference engines ---- */
 
 double time_plain(struct subject *subject, int n) {
     if (subject->hours == NULL)

@@ -1,6 +1,6 @@
 /*
- * The colony as a machine: nobody is lost, the same stream gives the same life,
- * actions do what they say.
+ * The colony as a whole: individuals are conserved, the same stream gives the same run,
+ * actions have their effect.
  */
 #include "support/plans.h"
 
@@ -58,7 +58,7 @@ Test(colony, generations_add_up_to_the_count) {
     wg_plan_free(&plan);
 }
 
-/* in + laid = alive + dead + taken + flown; the ledger asserts it each step, the diary must tell the same story */
+/* started + laid = alive + dead + taken + flown; the ledger asserts it every step, and the diary must agree */
 Test(colony, diary_balances_individuals_and_feed) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 150);
@@ -85,7 +85,7 @@ Test(colony, diary_balances_individuals_and_feed) {
     wg_plan_free(&plan);
 }
 
-/* put in + laid + wild = alive + dead + taken + flown on every day, from the diary alone, with everything going on */
+/* started + laid + wild = alive + dead + taken + flown on every day, from the diary alone, with everything switched on */
 Test(colony, diary_is_a_ledger) {
     struct wg_plan plan;
     plan_outdoors(&plan, 700);
@@ -140,8 +140,8 @@ Test(colony, shorter_steps_tell_the_same_story) {
         }
         wg_plan_free(&plan);
     }
-    /* The same years, so only the steps differ. The first fly of thousands is the quickest of all, and a daily step costs
-     * such a one up to half a day in each of five stages: 2.5 days. A tenth of the crawl-off: judgement. */
+    /* The same years, so only the steps differ. The first of thousands of flies is the fastest, and a daily step delays it
+     * by up to half a day in each of five stages: 2.5 days. A tenth of the crawl-off: judgement. */
     for (int i = 1; i < 4; i++) {
         cr_expect_float_eq(emerged[i], emerged[0], 2.5, "first adult %g against %g", emerged[i], emerged[0]);
         cr_expect_float_eq(crawl_off[i], crawl_off[0], 0.1 * crawl_off[0], "%g against %g", crawl_off[i], crawl_off[0]);
@@ -179,8 +179,8 @@ Test(colony, mishaps_do_not_depend_on_what_else_happens) {
 }
 
 /*
- * A cut a day, each from an hour of its own and 20 hours long: what one reaches into the next day is not forgotten when the
- * next one comes. The hours are told again from the stream of mishaps, of whose four numbers a day the second is the hour.
+ * A cut every day, from a random hour and 20 hours long: the part that reaches into the next day is kept when the next cut
+ * begins. The hours are reconstructed from the stream of mishaps: the second of the four numbers of a day is the hour.
  */
 Test(colony, a_power_cut_lasts_over_midnight) {
     const int lasts_h = 20, days = 60;
@@ -251,7 +251,7 @@ Test(colony, traps_hold_eggs_until_pulled) {
         laid += d.eggs_laid[day];
         trapped += d.eggs_trapped[day];
         larvae += d.count[day * WG_N_STAGES + WG_LARVA];
-        /* pulled in the morning of every other day: then only that day's eggs are there in the evening */
+        /* pulled in the morning of every other day: in the evening only that day's eggs are left */
         if (day % 2 == 0)
             cr_expect_leq(d.eggs_in_traps[day], d.eggs_trapped[day]);
     }
@@ -263,8 +263,8 @@ Test(colony, traps_hold_eggs_until_pulled) {
 }
 
 /*
- * Twice a year the mains fail: over 2,000 years of 365.25 days 4,000 times (Poisson: 5 deviations are 316, a false alarm
- * once in a million). Cuts of one hour, so that each is one hour without mains; a year taken for 304 days would make it 4,800.
+ * Two power cuts a year: 4,000 in 2,000 years of 365.25 days (Poisson: 5 standard deviations are 316, a false alarm once in
+ * a million). Cuts last one hour, so each is one hour without mains; a year of 304 days would give 4,800.
  */
 Test(colony, power_cuts_come_as_often_as_said) {
     enum { DAYS = 36525, REPLICATES = 20 };
@@ -283,8 +283,8 @@ Test(colony, power_cuts_come_as_often_as_said) {
 }
 
 /*
- * Sixteen years kept warm: generations are told apart to the end. Their overlap grows as the spread of birth times over
- * many generations does (about with the root of time), and does not fall to one when the numbers are used up after ten.
+ * Sixteen warm years: generations stay distinct to the end. Their overlap grows with the variance of birth times over many
+ * generations (about with the square root of time), and does not collapse when numbers are reused after ten years.
  */
 Test(colony, generations_are_told_apart_for_many_years) {
     struct wg_plan plan;

@@ -27,7 +27,7 @@ static void put_species(FILE *file, const struct wg_species *species) {
 static void put_place(FILE *file, const struct wg_plan *plan) {
     const struct wg_shelter_spec *const shelter = &plan->places[0].shelter;
     const struct wg_species *const species = &plan->species;
-    /* of the houses lived in here those with lamps are dim: the sun alone is no light to mate by */
+    /* houses with lamps are dim here: sunlight alone is too weak for mating */
     const int lamps = shelter->kind == WG_LABORATORY || shelter->lamp_hours > 0;
     put(file, "laying_share", lamps ? species->laying_share_lamps : species->laying_share_sun);
     put(file, "stay",
@@ -39,7 +39,7 @@ static void put_place(FILE *file, const struct wg_plan *plan) {
     put(file, "unlimited_quality", plan->unlimited_quality);
 }
 
-/* What stands is in force throughout, and starters come on the first day. */
+/* Standing orders hold throughout, and starters come on the first day. */
 static int knows_action(const struct wg_plan *plan, const struct wg_action *a) {
     switch (a->kind) {
     case WG_ACTION_START:
@@ -63,12 +63,12 @@ static int knows(const struct wg_plan *plan) {
     return all;
 }
 
-/* What is given day by day: feed[bin][day][3], the length of the day as animals see it, and whether traps are pulled. */
+/* Daily inputs: feed[bin][day][3], day length for dormancy, and whether traps are pulled. */
 struct by_day {
     double *feed, *day_length, *pull;
 };
 
-/* Starters, collecting and traps as numbers; feed and pulls into their days. */
+/* Writes starters, collecting and traps as numbers; adds feed and pulls to their days. */
 static void put_actions(FILE *file, const struct numpy_job *job, const struct by_day *days) {
     const struct wg_plan *const plan = job->plan;
     const struct wg_species *const species = &plan->species;
@@ -184,7 +184,7 @@ int numpy_live(const struct numpy_job *job, double *seconds, double *value[NUMPY
         return -1;
     (void)close(fd);
     int code = write_job(job, path);
-    /* Debian's own Python, which is the one that finds Debian's numpy */
+    /* Debian's Python, which finds Debian's numpy */
     (void)snprintf(command, sizeof command, "/usr/bin/python3 -B '%s/tests/bench/cohorts_numpy.py' %s", WG_SOURCE_DIR,
                    path);
     FILE *const pipe = code == 0 ? popen(command, "r") : NULL;

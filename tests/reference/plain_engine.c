@@ -1,9 +1,9 @@
 /*
- * Who dies and who is done, written down as the model says it, cohort by cohort:
+ * Deaths and exits of cohorts, written directly from the model:
  *
- *   leavers ~ Binomial(n, 1 - S(x+dx)/S(x)),   of them die 1 - exp(-H/2),   of those who stay 1 - exp(-H)
+ *   leavers ~ Binomial(n, 1 - S(x+dx)/S(x)),   of them die 1 - exp(-H/2),   of the others 1 - exp(-H)
  *
- * The order of a step: feed and ration -> eggs, larvae -> ground -> flies -> those who changed stage enter the next.
+ * Order of a step: feed and ration -> eggs, larvae -> ground -> flies -> entry into the next stages.
  */
 #include "reference/plain_engine.h"
 #include "colony/feed.h"
@@ -18,13 +18,13 @@
 #include <string.h>
 
 #define MOST_LINES 128
-#define CAUSES WG_CAUSE_AGE /* those that share a step's hazard */
+#define CAUSES WG_CAUSE_AGE /* the causes with a hazard */
 
 struct cohort {
     int64_t n;
-    double x, s, mass_g, mark, days; /* s: S(x), kept, since asking for it is what costs */
-    double gain;                     /* of larvae: what a full meal adds in this step, as a share of the final mass */
-    int line;                        /* 2 generation + came through the winter */
+    double x, s, mass_g, mark, days; /* s: S(x), cached, because evaluating it dominates the cost */
+    double gain;                     /* larvae: well-fed gain in this step, share of the final mass */
+    int line;                        /* 2 generation + overwintered */
 };
 
 struct pool {
@@ -32,7 +32,7 @@ struct pool {
     struct cohort *cohort;
 };
 
-/* Who has just changed stage, by line. */
+/* Individuals that have just changed stage, by lineage. */
 struct flow {
     int64_t n[MOST_LINES];
     double mass_g[MOST_LINES];
@@ -43,7 +43,7 @@ struct now {
     double dx, hazard[CAUSES], young_cold, old_cold;
 };
 
-/* What there is of every bin. */
+/* The state of a bin. */
 struct bin {
     double usable_kg, quality_kg, conversion_kg;
     double eaten_today_kg, eaten_yesterday_kg;
@@ -51,7 +51,7 @@ struct bin {
     double collect, give_back;
     struct pool egg, larva;
     struct flow hatched, laid;
-    struct flow from_eggs, leaving; /* nobody between two steps */
+    struct flow from_eggs, leaving; /* empty between steps */
     struct now larva_now;
 };
 
@@ -68,7 +68,7 @@ struct plain {
     int bins;
     struct bin bin[PLAIN_MOST_BINS];
     struct pool trap, prepupa, asleep, waking, pupa, virgin, mated, spent, male;
-    struct flow from_traps, sleepers, females, males; /* nobody between two steps */
+    struct flow from_traps, sleepers, females, males; /* empty between steps */
     struct flow trapped, crawled, resumed, pupated, emerged;
 };
 
@@ -120,7 +120,7 @@ static void flow_add(struct flow *flow, int line, int64_t n, double mass_g) {
     flow->mass_g[line] += (double)n * mass_g;
 }
 
-/* ---- what the hours mean ---- */
+/* ---- conditions ---- */
 
 static double mean24(const double today[24], const double yesterday[24], int to) {
     double sum = 0;
@@ -129,7 +129,7 @@ static double mean24(const double today[24], const double yesterday[24], int to)
     return sum / 24;
 }
 
-/* Chronic heat over the step: in each hour by the mean of the 24 hours that end with it. */
+/* Chronic heat over the step: each hour by the mean of the 24 hours that end with it. */
 static double chronic(const struct plain *p, const double today[24], const double yesterday[24]) {
     double hazard = 0;
     for (int h = p->from; h < p->to; h++)
@@ -160,7 +160,7 @@ static struct now conditions(const struct plain *p, enum wg_clock_stage stage, e
 
 /* ---- death and development of a pool ---- */
 
-/* S(x): of the stage's gamma clock, or of dormancy's lognormal one. */
+/* S(x) of the stage's gamma clock, or of the lognormal one of dormancy. */
 static double survival(const struct plain *p, enum wg_stage stage, double x) {
     static const enum wg_clock_stage clock[] = {
         [WG_EGG] = WG_CLOCK_EGG,   [WG_LARVA] = WG_CLOCK_LARVA,  [WG_PREPUPA] = WG_CLOCK_PREPUPA,
@@ -175,7 +175,7 @@ static double survival(const struct plain *p, enum wg_stage stage, double x) {
     return gsl_cdf_gamma_Q(x, 1 / (c * c), c * c);
 }
 
-/* The hazard of each cause for a cohort; returns their sum. */
+/* Fills the hazard of each cause for a cohort; returns their sum. */
 static double dangers(const struct plain *p, const struct now *now, double x, double mass_g, double hazard[CAUSES]) {
     memcpy(hazard, now->hazard, CAUSES * sizeof *hazard);
     if (now->young_cold > 0 || now->old_cold > 0)
@@ -198,18 +198,18 @@ static int64_t die(struct plain *p, int64_t n, double sum, const double hazard[C
     return dead;
 }
 
-/* The share of a cohort that is not done when its survival has fallen to s. */
+/* The share of a cohort that stays when its survival has fallen to s. */
 static double staying(const struct cohort *c, double s) {
     return c->s > 0 ? s / c->s : 0;
 }
 
-/* What those of a larval cohort gain in a development dx, if well fed: who is done then is full-grown. */
+/* Well-fed gain of a larval cohort over a development dx; leavers are full-grown. */
 static double gain(const struct plain *p, const struct cohort *c, double dx) {
     const double stay = staying(c, survival(p, WG_LARVA, c->x + dx));
     return stay * wg_cohort_mean_share(p->growth, c->x + dx) + (1 - stay) - wg_cohort_mean_share(p->growth, c->x);
 }
 
-/* What a cohort weighs after a meal, with the share `stay` of it not done; returns the mass of those who leave. */
+/* Grows a cohort by its meal, with the share `stay` staying; returns the mass of the leavers. */
 static double grow(const struct plain *p, const struct bin *b, struct cohort *c, double dx, double stay) {
     const double share = wg_cohort_mean_share(p->growth, c->x + dx);
     const double full_g = (c->mass_g + b->ration * c->gain * b->final_g) / (stay * share + (1 - stay));
@@ -217,7 +217,7 @@ static double grow(const struct plain *p, const struct bin *b, struct cohort *c,
     return full_g;
 }
 
-/* `bin` is where larvae live, NULL for others. */
+/* `bin` is that of larvae, NULL for others. */
 static void live_in(struct plain *p, const struct bin *bin, struct pool *pool, enum wg_stage stage,
                     const struct now *now, struct flow *done) {
     for (int i = 0; i < pool->n; i++) {
@@ -247,7 +247,7 @@ static void live(struct plain *p, struct pool *pool, enum wg_stage stage, const 
     live_in(p, NULL, pool, stage, now, done);
 }
 
-/* They come in evenly over the step: half of its hazards and development. */
+/* They enter uniformly over the step: half of its hazards and development. */
 static void enter(struct plain *p, struct flow *flow, struct pool *pool, enum wg_stage stage, const struct now *now,
                   double x) {
     for (int line = 0; line < p->lines; line++) {
@@ -269,7 +269,7 @@ static void enter(struct plain *p, struct flow *flow, struct pool *pool, enum wg
 
 /* ---- the keeper ---- */
 
-/* The eggs of the traps go into a bin as old as they are, or away. */
+/* The eggs of the traps go into a bin, keeping their age, or away. */
 static void pull_traps(struct plain *p, const struct wg_action *pull) {
     for (int i = 0; i < p->trap.n && pull->as.pull.put_in >= 0; i++)
         add(&p->bin[pull->as.pull.put_in].egg, p->trap.cohort[i]);
@@ -306,7 +306,7 @@ static void act(struct plain *p) {
         } else if (a->kind == WG_ACTION_COLLECT) {
             bin->collect = a->as.collect.share;
             bin->give_back = a->as.collect.give_back;
-        } else if (a->kind != WG_ACTION_CLEAR) { /* residue warms and rots, but nobody lives on it */
+        } else if (a->kind != WG_ACTION_CLEAR) { /* residue has no effect on the animals */
             give_up("an action it does not know");
         }
     }
@@ -340,14 +340,14 @@ static void eat(struct plain *p, struct bin *bin) {
     const double demand_kg = convert > 0 ? wg_feed_for_gain_kg(p->sp, gains * bin->final_g) / convert : 0;
     if (plenty)
         bin->usable_kg += demand_kg;
-    /* a meal that does not suffice lasts all day */
+    /* scarce feed lasts all day */
     const double there_kg = plenty ? demand_kg : bin->usable_kg * (p->to - p->from) / (24 - p->from);
     const double eaten_kg = fmin(demand_kg, there_kg);
     bin->ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
     bin->pace = wg_development_share(p->sp, bin->ration);
     take_feed(bin, eaten_kg);
     take_feed(bin, bin->usable_kg * -expm1(-wg_microbe_rate(p->sp, bin_c) * p->dt_day));
-    /* hunger kills at the pace of development, which it then slows */
+    /* starvation is proportional to the well-fed pace of development, which hunger then slows */
     larva->hazard[WG_CAUSE_HUNGER] =
         wg_hazard_hunger(p->sp, bin->ration) * larva->dx / wg_rate_per_day(&p->sp->rate[WG_CLOCK_LARVA], 27);
     larva->dx *= bin->pace;
@@ -368,7 +368,7 @@ static void crawl_off(struct plain *p, const struct bin *bin, struct flow *leavi
     flow_clear(p, leaving);
 }
 
-/* By how much of their smell bins share flies: what lies there and what was eaten in the last 24 hours; all alike in vain. */
+/* Weights of the bins: feed plus that eaten in the last 24 hours; all equal if there is none. */
 static void smells(const struct plain *p, double weight[PLAIN_MOST_BINS]) {
     double sum = 0;
     for (int b = 0; b < p->bins; b++) {
@@ -389,7 +389,7 @@ static void share_out(struct plain *p, int64_t n, int64_t out[PLAIN_MOST_BINS]) 
         out[b] = drawn[b];
 }
 
-/* Hatchlings weigh what the growth curve starts at. Of those from a trap some find a bin, the rest starve. */
+/* Hatchlings start on the growth curve. Of those in a trap some reach a bin, the rest starve. */
 static void hatch(struct plain *p) {
     const double mass_g = p->sp->final_mass_g * wg_cohort_mean_share(p->growth, 0);
     for (int line = 0; line < p->lines; line++) {
@@ -452,12 +452,12 @@ static void enter_ground(struct plain *p, const struct now *prepupa, const struc
 
 /* ---- flies ---- */
 
-/* Share of a cohort that entered evenly over a step and has passed a threshold by now. */
+/* Share of a cohort that entered uniformly over a step and has passed a threshold. */
 static double share_past(double x, double dx, double threshold) {
     return dx > 0 ? fmin(1, fmax(0, (x + dx / 2 - threshold) / dx)) : x >= threshold;
 }
 
-/* Each mother lays her whole clutch in one place: in a trap, or in one of the bins. */
+/* Each mother lays her whole clutch in one place: a trap or one of the bins. */
 static void lay_down(struct plain *p, int line, int64_t mothers, double factor) {
     const int64_t at_traps = draw(p, mothers, p->trap_share);
     const int64_t trapped = wg_clutch_sum(p->sp, at_traps, factor, p->rng);
@@ -480,7 +480,7 @@ static void lay(struct plain *p, const struct now *adult) {
     for (int k = 1; k < days; k++)
         air_c += mean24(t[-k].air_c, NULL, 24);
     const struct wg_shelter_spec *const shelter = &p->plan->places[0].shelter;
-    /* of the houses lived in here those with lamps are dim: the sun alone is no light to mate by */
+    /* houses with lamps are dim here: sunlight alone is too weak for mating */
     const bool lamps = shelter->kind == WG_LABORATORY || shelter->lamp_hours > 0;
     for (int i = 0; i < p->mated.n; i++) {
         struct cohort *const c = &p->mated.cohort[i];
@@ -497,7 +497,7 @@ static void lay(struct plain *p, const struct now *adult) {
     drop_empty(&p->mated);
 }
 
-/* The chance of those who did not mate in the hours of the day before. */
+/* Probability of mating given none in the earlier hours of the day. */
 static double mating(const struct plain *p, double lit_warm) {
     const double least = p->sp->mate_hours_min, full = p->sp->mate_hours_full, hours = p->lit_warm_hours;
     const double had = hours - lit_warm >= least ? fmin(1, (hours - lit_warm) / full) : 0;
@@ -559,7 +559,7 @@ static void flies(struct plain *p, const struct now *adult) {
 
 /* ---- a step, a day, a replicate ---- */
 
-/* Every bin is as warm as the recorded one. */
+/* Every bin has the temperature of the recorded one. */
 static void step_bins(struct plain *p, const struct now *egg, const struct now *larva) {
     for (int b = 0; b < p->bins; b++) {
         struct bin *const bin = &p->bin[b];
@@ -575,7 +575,7 @@ static void step_bins(struct plain *p, const struct now *egg, const struct now *
 static void step(struct plain *p) {
     const struct day_hours *const t = p->today, *const y = t - 1;
     const struct now egg = conditions(p, WG_CLOCK_EGG, WG_COLD_EGG, t->bin_c, y->bin_c);
-    /* traps are as warm as the air; without any nothing is worked out, or plans without traps would pay for them */
+    /* traps have air temperature; computed only with traps, or plans without would pay for them */
     struct now in_trap = {0};
     if (p->trap_share > 0 || p->trap.n > 0)
         in_trap = conditions(p, WG_CLOCK_EGG, WG_COLD_EGG, t->air_c, y->air_c);
@@ -634,7 +634,7 @@ static void note_day(struct plain *p) {
     note(p, WG_MALE, &p->male);
 }
 
-/* On the spring's first day: who is there came through the winter. */
+/* On the first day of spring: all present have overwintered. */
 static void mark(struct pool *pool) {
     for (int i = 0; i < pool->n; i++)
         pool->cohort[i].line |= 1;

@@ -5,11 +5,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A wrapped function gets no argument of ours, so this is a variable of the file. One thread. */
+/* The signature of a wrapped function is fixed, so this is a file-scope variable. One thread. */
 static struct {
-    struct recorded_hours *into;       /* NULL: nothing is noted */
-    const struct recorded_hours *from; /* NULL: nothing is played */
-    int day;                           /* counted from the first one recorded */
+    struct recorded_hours *into;       /* NULL: not recording */
+    const struct recorded_hours *from; /* NULL: not replaying */
+    int day;                           /* counted from the first day recorded */
 } tape;
 
 void __real_wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,

@@ -1,8 +1,8 @@
 /*
- * The engine against the same model written with numpy (tests/bench/cohorts_numpy.py): do they draw from one law?
+ * The engine against the same model in numpy (tests/bench/cohorts_numpy.py): equality of distributions.
  *
- * Both live through the same recorded hours. 13 quantities at two-sample Kolmogorov-Smirnov, false alarm 1e-5 each
- * (agreement.h), fixed seeds: 8e-4 for the whole file.
+ * Both have the same recorded hours. 13 quantities by two-sample Kolmogorov-Smirnov, false alarm 1e-5 each (agreement.h),
+ * fixed seeds: 8e-4 for the whole file.
  */
 #include "forecast/replicate.h"
 #include "reference/agreement.h"
@@ -67,7 +67,7 @@ static void sample_engine(double *value[NUMPY_QUANTITIES], const struct wg_world
     wg_simulator_free(&liver);
 }
 
-/* A second bin in the place, with so much fruit a day. */
+/* Adds a second bin, with fruit_kg of fruit a day. */
 static void add_bin(struct wg_plan *plan, double fruit_kg) {
     plan->bins = realloc(plan->bins, 2 * sizeof *plan->bins);
     cr_assert_not_null(plan->bins);
@@ -136,7 +136,7 @@ Test(numpy_engine, short_steps_agree) {
 }
 
 Test(numpy_engine, crowded_laboratory_agrees) {
-    /* until generations mix: the program counts them together, so that grubs of all then weigh alike */
+    /* until generations mix: the program pools them, so that larvae of all generations then have equal mass */
     compare("bench-overlap", 110, 1, 0, -1, 200);
 }
 

@@ -1,5 +1,5 @@
 #!/usr/bin/python3
-"""What the truth table calls a hit: the window it prints, and no wider one; a source that can be looked up."""
+"""The verdicts of the truth table: judged by the window that is printed; every source can be looked up."""
 import os
 import pathlib
 import re

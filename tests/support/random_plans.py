@@ -1,15 +1,15 @@
-"""Plans that nobody would write: every key of a scenario, edge values, and what must hold of each, whatever it says.
+"""Random plans with every key of a scenario and edge values, and the properties that must hold for each.
 
 A plan is a dictionary of the keys of a scenario, in Python's own lists and dictionaries, and is written as JSON, which is
-YAML. examine() runs the program on it and returns what does not hold, or None:
+YAML. examine() runs the program on it and returns the first property that fails, or None:
 
-- `check` takes exactly what `run` can finish: both refuse with status 3, or run ends with 0 or 1 (a goal is not met), or with
-  3 and the one sentence that a colony fed without limit outgrew what can be counted;
-- individuals and feed balance in the result, day by day; no NaN but for dates that did not happen; nothing negative that
-  cannot be; totals are the sums of their series; quantiles in order; the JSON is JSON;
-- threads, time zone, locale change no byte; `rerun` says the same; report and figures are made.
+- `check` accepts exactly what `run` can finish: both reject with status 3, or run exits with 0 or 1 (a goal is not met), or
+  with 3 and the one message that a colony with unlimited feed grew beyond what can be counted;
+- individuals and feed balance in the result, day by day; NaN only for dates that did not occur; no negative values where
+  impossible; totals are the sums of their series; quantiles are in order; the JSON is valid;
+- threads, time zone and locale change no byte; `rerun` agrees; report and figures are made.
 
-Seeds are fixed, so a failing plan comes again.
+Seeds are fixed, so a failing plan is reproducible.
 """
 
 import datetime
@@ -30,14 +30,14 @@ SRC = os.path.abspath(os.environ["SRC"])
 RECORD = os.path.join(SRC, "scenarios", "weather", "seattle_daily.csv")
 RECORD_FROM, RECORD_TO = datetime.date(2012, 1, 1), datetime.date(2015, 12, 31)
 PATIENCE_S = 120
-MOST_STEPS = 1000  # days x steps a day x bins: what a plan may cost
+MOST_STEPS = 1000  # days x steps a day x bins: the cost limit of a plan
 OUTGROWN = "grows past what can be counted"
 
 # ---- making a plan -----------------------------------------------------------------------------------------------------
 
 
 class Maker:
-    """One plan from one seed. Choices are weighed so that most plans are legal: a refused one shows little."""
+    """One plan from one seed. Weights make most plans legal: a rejected plan shows little."""
 
     def __init__(self, seed, number):
         self.random = random.Random(f"{seed}/{number}")
@@ -49,7 +49,7 @@ class Maker:
         return self.random.random() < share
 
     def number(self, least, most):
-        """Anywhere in the range, by ratio where that is wide, often at an end; once in 300 beyond it."""
+        """A number in the range, log-uniform where it is wide, often at an end; once in 300 beyond it."""
         draw = self.random.random()
         if draw < 0.003:
             return most * 1.5 + 1
@@ -72,7 +72,7 @@ class Maker:
         return str(self.first + datetime.timedelta(self.random.randrange(self.days)))
 
     def season(self):
-        """Month and day, also over the new year, also 29 February."""
+        """Month and day, also across the new year, also 29 February."""
         return self.one(
             {"from": "11-01", "to": "03-31"},
             {"from": "12-31", "to": "01-01"},
@@ -243,7 +243,7 @@ class Maker:
         return {"in": self.one(*self.bins), "what": what, "amount": amount, **self.timing()}
 
     def action(self):
-        """One of the keeper's; standing ones mostly once for a bin or place, since two at a time are refused."""
+        """An action of the keeper; standing orders mostly once per bin or place, since two at a time are rejected."""
         do = self.one("collect crawl-off", "pull traps", "set traps", "move", "scoop larvae", "clear residue", "change", "change")
         standing = "traps" if "traps" in do else do
         if standing in ("traps", "collect crawl-off"):
@@ -344,14 +344,14 @@ class Maker:
 
 
 def parameters():
-    """Name, unit and range of every number of the animal, as the table in the source has them."""
+    """Name, unit and range of every parameter, as in the table in the source."""
     with open(os.path.join(SRC, "src", "species", "species_table.c"), encoding="utf-8") as file:
         rows = re.findall(r'ROW\("(\w+)", "([^"]+)", [^,]+(?:\[[^]]*\])?[^,]*, ([-+.\de]+), ([-+.\de]+),', file.read())
     return [(name, unit, float(least), float(most)) for name, unit, least, most in rows]
 
 
 def written(plan):
-    """As a scenario: a key of the top a line."""
+    """The plan as a scenario: one line for each top-level key."""
     return "".join(f"{key}: {json.dumps(value, ensure_ascii=False)}\n" for key, value in plan.items())
 
 
@@ -392,14 +392,14 @@ def check_json(text):
         quantiles = [outcome[key] for key in ("q05", "q25", "q50", "q75", "q95")]
         known = [value for value in quantiles if value is not None]
         expect(known == sorted(known), f"the quantiles of {name} are not in order: {quantiles}")
-        # null comes last: later than all
+        # null comes last: later than all others
         expect(quantiles[: len(known)] == known, f"a quantile of {name} is missing before a known one: {quantiles}")
     alive = answer["survival"]
     expect(0 <= alive["low"] <= alive["share"] <= alive["high"] <= 1, f"the chance of survival is {alive}")
     return answer
 
 
-# what may be NaN: what did not happen, has no mean, or costs what nobody says
+# series that may be NaN: not occurred, no mean, or no price
 MAY_BE_MISSING = ("first_", "spring_emergence_", "peak_larvae_day", "overlap", "generations_at_once", "grub_mass",
                   "heater_cost", "total_heater_cost")  # fmt: skip
 MAY_BE_NEGATIVE = ("temperature", "air_low", "bin_high", "hottest_bin", "time")
@@ -458,7 +458,7 @@ def check_totals(series):
 
 
 def read(path):
-    """All data of a result, and all that says where it comes from but the time and the words of the command."""
+    """All data of a result, and its provenance except time and command line."""
     series, others = {}, {}
     with h5py.File(path) as file:
 
@@ -475,7 +475,7 @@ def read(path):
 
 
 def same(a, b):
-    """Bytes: NaN is like NaN, and 0 is not like -0."""
+    """Compares bytes: NaN equals NaN, and 0 differs from -0."""
     a, b = np.asarray(a), np.asarray(b)
     if a.dtype == object or a.dtype.kind in "SU":
         return a.shape == b.shape and (a == b).all()
@@ -496,7 +496,7 @@ VARIANTS = [
 
 
 def check_plan(variants):
-    """In a folder with plan.yaml: raises Wrong; "refused", "outgrown" or "lived"."""
+    """Checks plan.yaml in the current folder; raises Wrong; returns "refused", "outgrown" or "lived"."""
     status, _, said = call("check", "plan.yaml")
     expect(status in (0, 3), f"check ends with {status}: {said}")
     words = ("run", "plan.yaml", "-o", "a.h5", "--force", "--quiet", "--json")
@@ -532,7 +532,7 @@ def check_plan(variants):
 
 
 def examine(plan, folder, variants):
-    """What is wrong with a plan, or None; and how it went."""
+    """Returns what is wrong with a plan, or None; and how it ended."""
     shutil.rmtree(folder, ignore_errors=True)
     os.mkdir(folder)
     shutil.copy(RECORD, os.path.join(folder, "record.csv"))
@@ -549,7 +549,7 @@ def examine(plan, folder, variants):
 
 
 def smaller(value):
-    """The same with one thing taken out, for every thing that can be."""
+    """The value with one part removed, for every part that can be."""
     if isinstance(value, dict):
         for key in value:
             yield {k: v for k, v in value.items() if k != key}
@@ -568,7 +568,7 @@ def kind_of(wrong):
 
 
 def minimise(plan, wrong, folder, tries):
-    """A smaller plan that fails in the same way, as far as so many tries go."""
+    """Returns a smaller plan that fails in the same way, within so many tries."""
     found = True
     while found and tries > 0:
         found = False
@@ -584,7 +584,7 @@ def minimise(plan, wrong, folder, tries):
 
 
 def examine_many(seed, numbers, folder, variants=2, tries=60, tell=None):
-    """How many plans went how, and the failing ones as (number, what, text)."""
+    """Returns counts by outcome, and the failures as (number, what, text)."""
     went, failing = {}, []
     for number in numbers:
         plan = Maker(seed, number).plan()

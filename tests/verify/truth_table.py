@@ -1,17 +1,17 @@
 #!/usr/bin/python3
-"""Published and practical findings on the black soldier fly, one line each: what was found, and what the program gives.
+"""Published and practical findings on the black soldier fly beside the program's results, one line each.
 
-Nothing here is fitted on the fly: each line runs the program, or works the answer out from its timetable or its record of
-numbers (then it says "worked out"), and puts it beside the finding, for both sets of numbers. A verdict for each set:
-"holds" within the window that is printed, "near" within the wider one, else "does not hold".
+Nothing is fitted here: each line runs the program, or computes the answer from its timetable or its parameters (marked
+"worked out"), and compares it with the finding, for both parameter sets. Verdict for each set: "holds" within the window
+that is printed, "near" within the wider one, else "does not hold".
 
-The verdicts are written down in support/truth_verdicts.txt. The script fails when one is another than there, so that a
-miss can neither appear nor go unnoticed; --write writes them anew, to be read through with git diff.
+The verdicts are recorded in support/truth_verdicts.txt. The script fails if one differs, so that a miss can neither appear
+nor vanish unnoticed; --write records them anew, to be reviewed with git diff.
 
     truth_table.py [--write] [--markdown FILE] [--readme]
 
---markdown: the table of the README into FILE; --readme: into README.md itself, in place of the one there. All may be said
-at once; nothing is written if the program fails.
+--markdown: writes the table of the README to FILE; --readme: replaces it in README.md. Options may be combined; nothing is
+written if the program fails.
 """
 import argparse
 import re
@@ -20,7 +20,7 @@ import textwrap
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent / "support"))
-import truth_animal  # noqa: F401  its lines come first
+import truth_animal  # its lines come first
 import truth_colony  # noqa: F401
 from checking import SOURCE, check
 from truth_row import ALL, SETS, SOURCES, WORST, references
@@ -30,7 +30,7 @@ HEADING = "## Published against simulated"
 
 
 def read_verdicts():
-    """{what: (verdict of keepers, of laboratory)}, as written down."""
+    """{what: (verdict of keepers, of laboratory)}, as recorded."""
     if not VERDICTS.exists():
         return {}
     lines = [line.split("\t") for line in VERDICTS.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
@@ -53,7 +53,7 @@ def count(rows):
 
 
 def markdown(rows):
-    """What stands in the README: published against simulated, misses and all."""
+    """The table of the README: published against simulated, misses included."""
     shown = [row for row in rows if row.short]
     intro = (f"{len(shown)} of the {len(rows)} findings on the page that `./scripts/verify` writes. A finding holds within the "
              "window in the third column and is near within the wider one; each set of numbers has its own verdict. Most "
@@ -74,7 +74,7 @@ def markdown(rows):
 
 
 def put_into_readme(text):
-    """In place of what stands between the heading and the next."""
+    """Replaces the text between the heading and the next."""
     path = SOURCE / "README.md"
     readme = path.read_text(encoding="utf-8")
     new, n = re.subn(rf"(?<=^{HEADING}\n)(.*?)(?=^## )", lambda _: f"\n{text}\n", readme, count=1, flags=re.M | re.S)
@@ -84,7 +84,7 @@ def put_into_readme(text):
 
 
 def report(rows):
-    """One line of the page for each set and finding; gives how many verdicts are others than those written down."""
+    """Prints one line of the page for each set and finding; returns how many verdicts differ from those recorded."""
     known, surprises = read_verdicts(), 0
     for row in rows:
         full = "; ".join(f"{name}: {SOURCES[name]}" for name in references(row.source))
