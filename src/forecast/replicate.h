@@ -1,5 +1,5 @@
 /**
- * One replicate, computed alone (private to forecast/).
+ * One replicate, computed alone (private to forecast/ and library/).
  */
 #ifndef WG_FORECAST_REPLICATE_H
 #define WG_FORECAST_REPLICATE_H
