@@ -39,7 +39,7 @@ int wg_public_find_outcome(const char *name) {
     return -1;
 }
 
-static const struct wg_series *find_series(const char *name) {
+static const struct wg_series *find_diary_series(const char *name) {
     for (const struct wg_series *series = wg_diary_series(); series->name != NULL; series++)
         if (strcmp(series->name, name) == 0)
             return series;
@@ -59,7 +59,7 @@ int wintergrub_replicate_outcome(const wintergrub_replicate *replicate, const ch
 int wintergrub_replicate_series(const wintergrub_replicate *replicate, const char *name, int column, double *values,
                                 size_t n) {
     const struct wg_diary *const diary = replicate->diary;
-    const struct wg_series *const series = find_series(name);
+    const struct wg_series *const series = find_diary_series(name);
     if (series == NULL || diary == NULL || n != (size_t)diary->n_days)
         return WINTERGRUB_ERR_USAGE;
     const int width = wg_diary_width(diary, series->dims);
