@@ -132,7 +132,7 @@ static int simulate_setups(const struct wg_args *args, struct compare_job *job, 
                                                 .stop = wg_stop_flag(),
                                                 .progress = wg_progress_begin(&progress, wg_args_has(args, "quiet")),
                                                 .progress_self = &progress};
-    wg_simulate_now(job->started);
+    wg_provenance_now(job->started);
     const int code = wg_compare_run(&job->compare, &options, err);
     wg_progress_end(&progress);
     return code;

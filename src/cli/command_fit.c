@@ -165,7 +165,7 @@ static int report_fit(const struct wg_args *args, struct fit_job *job) {
 
 static int fit_to_log(const struct wg_args *args, struct fit_job *job) {
     struct wg_error err = {0};
-    wg_simulate_now(job->started);
+    wg_provenance_now(job->started);
     int code = open_fit_file(job, wg_args_has(args, "force"), &err);
     if (code == 0)
         code = run_fit(args, job, &err);

@@ -9,7 +9,7 @@
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "report/forecast.h"
-#include "results/result_data.h"
+#include "results/stored_numbers.h"
 #include "text/show.h"
 #include <wintergrub/version.h>
 
@@ -59,76 +59,6 @@ static void close_temporary_result(struct temporary_result *aside) {
     free(aside->path);
 }
 
-/* ---- the numbers of the animal: those of the file, not today's ---- */
-
-#define LISTED 6 /* of the numbers that differ, in words */
-
-/* What is told of them after the verdict. */
-struct numbers {
-    int n_changed, n_gone, n_new;
-    char changed[WG_SENTENCE_SIZE], gone[WG_SENTENCE_SIZE],
-        new[WG_SENTENCE_SIZE]; /* the first few, separated by commas */
-};
-
-static void append_item(char text[WG_SENTENCE_SIZE], int *n, const char *item) {
-    const size_t used = strlen(text);
-    if ((*n)++ < LISTED)
-        (void)snprintf(text + used, WG_SENTENCE_SIZE - used, "%s%s", used > 0 ? ", " : "", item);
-    else if (*n == LISTED + 1)
-        (void)snprintf(text + used, WG_SENTENCE_SIZE - used, " and more");
-}
-
-static bool is_stored(const struct wg_result_data *data, const char *name) {
-    for (int i = 0; i < data->n_parameters; i++)
-        if (strcmp(data->parameter[i].name, name) == 0)
-            return true;
-    return false;
-}
-
-static int fail_stored_number(const struct wg_result_data *data, const struct wg_result_parameter *stored,
-                              struct wg_error *err) {
-    return wg_fail(err, WG_ERR_FORMAT, data->path,
-                   "This result holds \"%.40s\" for %.60s, and that is no value for it.", stored->value, stored->name);
-}
-
-/* One stored number into the plan. */
-static int apply_stored_number(const struct wg_result_data *data, const struct wg_result_parameter *stored,
-                               struct wg_species *species, struct numbers *numbers, struct wg_error *err) {
-    char item[160], *end;
-    const struct wg_parameter *const p = wg_species_find(stored->name);
-    const double then = strtod(stored->value, &end);
-    if (end == stored->value || *end != '\0')
-        return fail_stored_number(data, stored, err);
-    if (p == NULL) {
-        (void)snprintf(item, sizeof item, "%.60s (%s then)", stored->name, stored->value);
-        append_item(numbers->gone, &numbers->n_gone, item);
-        return 0;
-    }
-    const double now = wg_species_get(species, p);
-    if (then == now)
-        return 0;
-    if (!(then >= p->least && then <= p->most))
-        return fail_stored_number(data, stored, err);
-    (void)snprintf(item, sizeof item, "%s %s then, %.9g now", p->name, stored->value, now);
-    append_item(numbers->changed, &numbers->n_changed, item);
-    wg_species_put(species, p, then);
-    return 0;
-}
-
-static int apply_stored_numbers(const struct wg_result_data *data, struct wg_species *species, struct numbers *numbers,
-                                struct wg_error *err) {
-    int code = 0;
-    for (int i = 0; i < data->n_parameters && code == 0; i++)
-        code = apply_stored_number(data, &data->parameter[i], species, numbers, err);
-    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
-        if (!is_stored(data, p->name))
-            append_item(numbers->new, &numbers->n_new, p->name);
-    const char *const problem = code == 0 ? wg_species_problem(species) : NULL;
-    return problem == NULL ? code
-                           : wg_fail(err, WG_ERR_FORMAT, data->path,
-                                     "The numbers of the animal in this result contradict each other: %s.", problem);
-}
-
 /* ---- the answer ---- */
 
 static void print_line(const char *before, const char *text) {
@@ -138,7 +68,7 @@ static void print_line(const char *before, const char *text) {
     wg_show_lines(stdout, 2, line);
 }
 
-static void print_numbers(const struct numbers *numbers) {
+static void print_numbers(const struct wg_stored_numbers *numbers) {
     if (numbers->n_changed > 0)
         print_line("lived with its own numbers of the animal, not today's: ", numbers->changed);
     if (numbers->n_gone > 0)
@@ -161,7 +91,8 @@ static void report_programs(const struct wg_result_data *data) {
 }
 
 /* The exit status of the answer. */
-static int compare_rerun(const struct wg_result_data *data, const char *again, const struct numbers *numbers) {
+static int compare_rerun(const struct wg_result_data *data, const char *again,
+                         const struct wg_stored_numbers *numbers) {
     struct wg_error err = {0};
     char what[256] = "", text[1024];
     const int code = wg_result_compare(data->path, again, what, sizeof what, &err);
@@ -189,7 +120,7 @@ static int compare_rerun(const struct wg_result_data *data, const char *again, c
 #define STOPPED "stopped; nothing was compared."
 
 static int simulate_again(const struct wg_result_data *data, const struct wg_scenario *scenario,
-                          struct wg_simulation *simulation, const struct numbers *numbers) {
+                          struct wg_simulation *simulation, const struct wg_stored_numbers *numbers) {
     struct wg_error err = {0};
     struct temporary_result aside = {0};
     int status;
@@ -217,14 +148,14 @@ static int rerun_result(const struct wg_args *args, const struct wg_result_data 
     struct wg_simulation simulation = {.quiet = wg_args_has(args, "quiet")};
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
-    struct numbers numbers = {0};
+    struct wg_stored_numbers numbers = {0};
     uint64_t threads = 0;
     int status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     simulation.threads = (int)threads;
     if (status == 0)
         status = wg_load_scenario_text(&scenario, record->scenario_path, record->scenario_text, record->scenario_size,
                                        record->record_text, record->record_size);
-    if (status == 0 && apply_stored_numbers(data, &scenario.plan.species, &numbers, &err) < 0)
+    if (status == 0 && wg_stored_numbers_apply(data, &scenario.plan.species, &numbers, &err) < 0)
         status = wg_message_error(&err);
     if (status == 0) {
         scenario.plan.replicates = record->replicates;

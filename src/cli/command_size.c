@@ -362,7 +362,7 @@ static int print_size_answer(const struct wg_args *args, struct size_job *job) {
 
 static int search_size(const struct wg_args *args, struct size_job *job) {
     struct wg_error err = {0};
-    wg_simulate_now(job->started);
+    wg_provenance_now(job->started);
     if (job->path != NULL && wg_answer_file_create(&job->file, job->path, wg_args_has(args, "force"), &err) < 0)
         return wg_message_error(&err);
     job->question.trial = trial;

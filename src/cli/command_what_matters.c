@@ -255,7 +255,7 @@ int wg_sensitivity_command(const struct wg_args *args, const struct wg_scenario 
         (void)wg_no_memory(&err, NULL);
         return wg_message_error(&err);
     }
-    wg_simulate_now(started);
+    wg_provenance_now(started);
     if (path != NULL)
         code = wg_answer_file_create(&file, path, wg_args_has(args, "force"), &err);
     if (code == 0)

@@ -8,8 +8,6 @@
 #include "cli/stop.h"
 
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -50,23 +48,6 @@ void wg_progress_end(const struct wg_progress *progress) {
 
 /* ---- the run ---- */
 
-/* SOURCE_DATE_EPOCH (reproducible-builds.org): the hour to be written instead of the true one, so that equal runs give
- * equal bytes. What is no number of seconds up to the year 9999 is as if it were not there. */
-static time_t recorded_time(void) {
-    const char *const text = getenv("SOURCE_DATE_EPOCH");
-    if (text == NULL || text[0] == '\0' || strspn(text, "0123456789") != strlen(text) || strlen(text) > 12)
-        return time(NULL);
-    const long long seconds = strtoll(text, NULL, 10);
-    return seconds <= 253402300799 ? (time_t)seconds : time(NULL);
-}
-
-void wg_simulate_now(char out[32]) {
-    const time_t now = recorded_time();
-    struct tm utc = {0};
-    (void)gmtime_r(&now, &utc);
-    (void)strftime(out, 32, "%Y-%m-%dT%H:%M:%SZ", &utc);
-}
-
 static int run_ensemble(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
                         const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     struct wg_progress progress;
@@ -93,7 +74,7 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
     for (int i = 0; i < n_observers; i++)
         all[i] = observers[i];
     char started[32];
-    wg_simulate_now(started);
+    wg_provenance_now(started);
     const struct wg_provenance provenance = {.command_line = simulation->command_line,
                                              .started = started,
                                              .replicates = scenario->plan.replicates,

@@ -1,5 +1,5 @@
 /**
- * Simulates one replicate (private to forecast/).
+ * Simulates one replicate (private to forecast/ and library/).
  */
 #ifndef WG_FORECAST_REPLICATE_H
 #define WG_FORECAST_REPLICATE_H

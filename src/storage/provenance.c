@@ -12,6 +12,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 /* From the build: only one other file may include the library's header. */
 #ifndef WG_FYAML_VERSION
@@ -30,6 +31,23 @@
 
 const char *wg_program_digest(void) {
     return WG_SOURCE_DIGEST;
+}
+
+/* SOURCE_DATE_EPOCH (reproducible-builds.org): the hour to be written instead of the true one, so that equal runs give
+ * equal bytes. What is no number of seconds up to the year 9999 is as if it were not there. */
+static time_t recorded_time(void) {
+    const char *const text = getenv("SOURCE_DATE_EPOCH");
+    if (text == NULL || text[0] == '\0' || strspn(text, "0123456789") != strlen(text) || strlen(text) > 12)
+        return time(NULL);
+    const long long seconds = strtoll(text, NULL, 10);
+    return seconds <= 253402300799 ? (time_t)seconds : time(NULL);
+}
+
+void wg_provenance_now(char out[32]) {
+    const time_t now = recorded_time();
+    struct tm utc = {0};
+    (void)gmtime_r(&now, &utc);
+    (void)strftime(out, 32, "%Y-%m-%dT%H:%M:%SZ", &utc);
 }
 
 static void write_attribute(struct wg_h5 *file, const char *name, const char *text) {

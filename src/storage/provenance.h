@@ -13,6 +13,9 @@
  */
 const char *wg_program_digest(void);
 
+/** Writes "2026-11-15T06:30:00Z": now, or what SOURCE_DATE_EPOCH says. */
+void wg_provenance_now(char out[32]);
+
 /** How a result was made; all strings are borrowed until wg_result_close(). */
 struct wg_provenance {
     const char *command_line;

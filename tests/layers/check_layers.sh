@@ -3,6 +3,7 @@
 #
 #   base <- species, climate <- housing <- colony <- forecast <- analysis <- text <- records <- scenario <- storage
 #        <- results <- figures <- report <- cli           colony <- workshop <- cli
+#           results <- library <- cli
 #
 # Species and climate must not include each other. The model layers, workshop included, use no input or output, no threads
 # and no clock: of the C library only the headers listed below, and GSL. Only the files listed below use other libraries.
@@ -10,7 +11,7 @@
 # no header of ours.
 set -eu
 cd "$1"
-find src -name '*.[ch]' | LC_ALL=C sort >"${TMPDIR:-/tmp}/layers.$$"
+find src include -name '*.[ch]' | LC_ALL=C sort >"${TMPDIR:-/tmp}/layers.$$"
 trap 'rm -f "${TMPDIR:-/tmp}/layers.$$"' EXIT
 
 awk '
@@ -46,8 +47,9 @@ BEGIN {
     may["results"] = may["storage"] " results"
     may["figures"] = may["results"] " figures"
     may["report"] = may["figures"] " report"
+    may["library"] = may["results"] " public library"
     may["workshop"] = may["colony"] " workshop"
-    may["cli"] = may["report"] " public workshop cli"
+    may["cli"] = may["report"] " public library workshop cli"
     may["public"] = ""
     model = "^(species|climate|housing|colony|workshop)$"
     plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"

@@ -11,10 +11,13 @@ failed=0
 plant() {
   rm -rf "$tree"
   for layer in base species climate housing colony workshop forecast analysis text records scenario storage results figures \
-    report cli; do mkdir -p "$tree/src/$layer"; done
+    report library cli; do mkdir -p "$tree/src/$layer"; done
+  mkdir -p "$tree/include/wintergrub"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
     "$tree/src/results/result.h" "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/figures/ink.h" \
-    "$tree/src/storage/hdf5_handle.h"
+    "$tree/src/storage/hdf5_handle.h" "$tree/src/library/public.h"
+  printf '#include <stddef.h>\n' >"$tree/include/wintergrub/wintergrub.h"
+  printf '#include <wintergrub/wintergrub.h>\n#include "results/result.h"\n' >"$tree/src/library/public_plan.c"
   printf '#include <math.h>\n#include <gsl/gsl_rng.h>\n#include "base/error.h"\n' >"$tree/src/species/rate.c"
   printf '/* never printf() */\nint f(void); /* nor\n exit(1) */\nint g = sizeof "exit(1)";\n' >"$tree/src/species/say.c"
   printf '#include "species/species.h"\n#include "colony/state.h"\n' >"$tree/src/colony/step.c"
@@ -64,6 +67,10 @@ refuses src/figures/again.c '#include <cairo-svg.h>' 'cairo belongs in src/figur
 refuses src/species/rate.c 'int f(void) { return rand(); }' 'may not call'
 refuses src/colony/step.c 'void f(void) { /* why */ exit(1); }' 'may not call'
 refuses src/colony/step.c '#include "colony/nowhere.h"' 'there is no header'
+refuses include/wintergrub/wintergrub.h '#include "base/error.h"' 'of layer base'
+refuses src/library/public_plan.c '#include "figures/ink.h"' 'of layer figures'
+refuses src/report/page.c '#include "library/public.h"' 'of layer library'
+refuses src/results/result.c '#include <wintergrub/wintergrub.h>' 'of layer public'
 refuses src/gizmo.c 'int x;' 'in the folder of a layer'
 refuses src/colony/step.c '#include "species/rate.c"' 'a .c file is included'
 

@@ -53,11 +53,10 @@ compiled
 found=$(imports "$work/x.o")
 [ -z "$found" ] || { echo "allowed, and yet: $found"; exit 1; }
 
-objects=$BUILD/CMakeFiles/wintergrub_core.dir/src
 : >"$work/found"
 n=0
 for layer in base species climate housing colony workshop forecast; do
-  set -- "$objects/$layer"/*.o
+  set -- "$BUILD/CMakeFiles/wintergrub_$layer.dir/src/$layer"/*.o
   [ -f "$1" ] || { echo "there are no objects of $layer"; exit 1; }
   imports "$@" >>"$work/found"
   n=$((n + $#))

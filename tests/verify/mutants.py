@@ -29,7 +29,7 @@ SRC = os.path.abspath(os.environ["SRC"])
 HERE = os.path.join(SRC, "tests", "verify")
 WORK = os.path.join(SRC, "build-mutants")
 TREE, BUILD = os.path.join(WORK, "tree"), os.path.join(WORK, "build")
-LIBRARY = "libwintergrub_core.a"
+LIBRARY = "libwintergrub.a"
 LAYERS = ("species", "climate", "housing", "colony", "forecast", "analysis")
 # test labels that can detect changes of a layer
 SEEN_BY = {
