@@ -54,6 +54,8 @@ struct wg_ground_spec {
     bool dark; /* pupation in the dark (slower prepupae) */
 };
 
+enum wg_lid { WG_LID_CLOSED, WG_LID_SCREEN, WG_LID_OPEN };
+
 struct wg_bin_spec {
     double volume_m3;
     double wall_m2, top_m2;
@@ -67,6 +69,7 @@ struct wg_bin_spec {
     bool summer_switch; /* in `summer`, u and lid are those below */
     struct wg_season summer;
     double summer_u_w_m2k, summer_lid; /* < 0: as out of summer */
+    enum wg_lid lid_kind, summer_lid_kind; /* what the factors of the lids stand for, for people */
     struct wg_heater_spec mat;
 };
 
