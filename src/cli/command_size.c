@@ -144,7 +144,6 @@ static int find_number(const struct wg_args *args, struct size_job *job) {
     if (wg_vary_find(&job->vary, base->text, base->text_size, path != NULL ? path : "starter.1.count", &err) != 0 &&
         (path != NULL || wg_vary_find(&job->vary, base->text, base->text_size, "starter.1.weight", &other) != 0))
         return wg_message_error(&err);
-    wg_vary_measure(&job->vary, base);
     return 0;
 }
 

@@ -95,6 +95,7 @@ struct wg_action {
         struct {
             enum wg_setting_key key;
             double value;
+            enum wg_lid lid; /* of WG_SET_BIN_LID: what the value stands for */
         } set;
         struct {
             double share;

@@ -54,6 +54,8 @@ struct wg_ground_spec {
     bool dark; /* pupation in the dark (slower prepupae) */
 };
 
+enum wg_lid { WG_LID_CLOSED, WG_LID_SCREEN, WG_LID_OPEN };
+
 struct wg_bin_spec {
     double volume_m3;
     double wall_m2, top_m2;
@@ -66,7 +68,8 @@ struct wg_bin_spec {
     double wind_m_s;
     bool summer_switch; /* in `summer`, use the two values below */
     struct wg_season summer;
-    double summer_u_w_m2k, summer_lid; /* < 0: as outside summer */
+    double summer_u_w_m2k, summer_lid;     /* < 0: as outside summer */
+    enum wg_lid lid_kind, summer_lid_kind; /* the words for the wet-surface factors */
     struct wg_heater_spec mat;
 };
 

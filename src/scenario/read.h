@@ -8,8 +8,8 @@
 #ifndef WG_SCENARIO_READ_H
 #define WG_SCENARIO_READ_H
 
+#include "scenario/schema.h"
 #include "scenario/yaml.h"
-#include "text/quantity.h"
 
 #include <stdbool.h>
 
@@ -39,41 +39,42 @@ void wg_read_mistake(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 void wg_read_mistake_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
-/* ---- groups of keys ---- */
+/* ---- by the rows of the schema ---- */
 
-/** True if `node` is a map; complains of a node that is not, of unknown and of repeated keys. `what`: "a heater". */
-bool wg_read_map(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
-                 const char *const *keys);
-/** True if `node` is a list of at least one item. */
-bool wg_read_list(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
-                  const char *example);
-/** The value of a key that must be there; complains at `map` if it is not. `example`: "period: {...}". */
+/** True if `node` is a map of the group's keys; complains of a node that is not, of unknown and of repeated keys. */
+bool wg_read_group(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_group_id group);
+/** True if a key of `map` is there and a list of at least one item; complains where it is required and is not there. */
+bool wg_read_list(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                  const char *name);
+/** The value of a key; complains at `map` where it is required and is not there. */
 const struct wg_yaml_node *wg_read_required(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
-                                            const char *key, const char *what, const char *example);
+                                            enum wg_group_id group, const char *name);
+/** Complains that `subject` needs a key, unless it is there misspelt. */
+void wg_read_missing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *subject,
+                     const struct wg_key *key);
+/**
+ * A value by its row: a quantity or months into a double (a word in its place is 0), a whole number into an int64_t, a
+ * seed into a uint64_t, the index of a word or feed into an int, a flag or switch into a bool, a date within the period
+ * into an int32_t, the index of a bin or place into an int (-1 if there is none of that name).
+ */
+bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
+                   void *out);
+enum wg_read_outcome { WG_READ_ABSENT, WG_READ_GOOD, WG_READ_WRONG };
+/** The same of a key of a map. A required key that is not there is WG_READ_WRONG. */
+enum wg_read_outcome wg_read_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                                 enum wg_group_id group, const char *name, void *out);
+/** All keys of a group that fill a member, but those read by hand; false if one of them is wrong. */
+bool wg_read_members(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                     void *members);
 
-/* ---- values ---- */
+/* ---- what has no row of its own ---- */
 
 /** NULL if it is not a text or empty. `what`: "a name", `example`: "trough". */
 const char *wg_read_text(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
                          const char *example);
-/** Notes what a quantity at that place is (see wg_scenario_dimension()). */
-void wg_read_measured(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_dimension dimension);
-/** The value in core units, least..most. */
-bool wg_read_quantity(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_dimension dimension,
-                      double least, double most, double *out);
-/** A whole number, least..most. `what`: "the number of replicates". */
-bool wg_read_whole(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what, int64_t least,
-                   int64_t most, int64_t *out);
-/** 2026-11-15 */
-bool wg_read_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day);
 /** `from` and `to` of a map as 11-01: both or neither. False leaves *season alone. */
-bool wg_read_season(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *what,
+bool wg_read_season(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_season *season);
-/** yes or no (true, false, on, off as well) */
-bool wg_read_flag(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool *out);
-/** Index of a word among `words` (ended by NULL), -1 if it is not there. `what`: "a kind of housing". */
-int wg_read_word(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
-                 const char *const *words);
 /** Complains of a text ("name", "title") of more than `most` bytes, in letters. */
 void wg_read_too_long(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
                       size_t most);
@@ -85,17 +86,17 @@ bool wg_read_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *
 void wg_read_period(struct wg_scenario_reader *reader);
 void wg_read_climate(struct wg_scenario_reader *reader);
 void wg_read_places(struct wg_scenario_reader *reader);
-/** The bins of place `place`. */
-void wg_read_bins(struct wg_scenario_reader *reader, const struct wg_yaml_node *bins, int place);
-/** A heater or mat; one without power needs it. `what`: "a heater". */
-void wg_read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *what,
+/** The bins of place number `place`, which is `map`. */
+void wg_read_bins(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int place);
+/** A heater or mat, by its group; one without power needs it. */
+void wg_read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_heater_spec *heater);
 /** u_value, or r_value as its reciprocal, of a wall with its surfaces. */
-void wg_read_u(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, double *u_w_m2k);
-/** Foam of an insulation: "none" or a thickness. */
-bool wg_read_insulation(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double *foam_m);
-/** Wet-surface factor of "closed", "screen" or "open"; `closed`: that of the closed lid. */
-bool wg_read_lid(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double closed, double *lid);
+void wg_read_u(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+               double *u_w_m2k);
+/** The lid of a bin and its wet-surface factor; `closed`: that of the closed lid. */
+bool wg_read_lid(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                 double closed, enum wg_lid *lid, double *factor);
 void wg_read_starter(struct wg_scenario_reader *reader);
 void wg_read_feeding(struct wg_scenario_reader *reader);
 void wg_read_keeping(struct wg_scenario_reader *reader);
@@ -109,22 +110,11 @@ void wg_read_check(struct wg_scenario_reader *reader);
 
 /* ---- actions ---- */
 
-/** When an action happens. */
-struct wg_timing {
-    int32_t from, to, every;
-};
-/** Which keys of timing an action may use. */
-enum wg_timing_keys { WG_TIMING_ONCE = 1, WG_TIMING_REPEATED = 2 };
-/** Reads on, or from, to, every (a default of 0 makes it required). `what`: the action's name. */
-bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *what, int keys,
-                    int32_t every, struct wg_timing *timing);
-/** A date within the period. */
-bool wg_read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day);
+/** Reads on, or from, to, every, as far as the group knows them, into the action. */
+bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                    struct wg_action *action);
 /** Adds an action to the plan. */
 void wg_read_add_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, struct wg_action action);
-/** The bin or place a key names, -1 with a complaint. `what`: the action's name. */
-int wg_read_bin(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key, const char *what);
-int wg_read_place(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key, const char *what);
 /** Index of a name, -1 if there is none; without a complaint. */
 int wg_read_find_bin(const struct wg_scenario_reader *reader, const char *name);
 int wg_read_find_place(const struct wg_scenario_reader *reader, const char *name);

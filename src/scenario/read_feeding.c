@@ -1,5 +1,5 @@
 /*
- * What is put in? Starters and feed.
+ * Reads starters and feed.
  */
 #include "scenario/read.h"
 #include "text/nearest_word.h"
@@ -9,21 +9,21 @@
 
 /* ---- starters ---- */
 
+/* Many will do for one: "larvae". */
 static bool read_stage(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_movable *what) {
-    static const char *const words[] = {"egg", "larva", "prepupa", "eggs", "larvae", "prepupae", NULL};
-    static const char *const known[] = {"egg", "larva", "prepupa", NULL};
+    static const char *const plurals[] = {"eggs", "larvae", "prepupae"};
     if (node == NULL)
         return false;
-    for (int i = 0; node->kind == WG_YAML_TEXT && words[i] != NULL; i++)
-        if (strcmp(node->text, words[i]) == 0) {
-            *what = (enum wg_movable)(i % 3);
+    for (int i = 0; node->kind == WG_YAML_TEXT && i < 3; i++)
+        if (strcmp(node->text, plurals[i]) == 0) {
+            *what = (enum wg_movable)i;
             return true;
         }
-    if (node->kind == WG_YAML_TEXT && (strncmp(node->text, "pupa", 4) == 0 || strncmp(node->text, "adult", 5) == 0))
+    if (node->kind == WG_YAML_TEXT && (strncmp(node->text, "pupa", 4) == 0 || strncmp(node->text, "adult", 5) == 0)) {
         wg_read_mistake(reader, node, "A starter cannot be pupae or flies: it is egg, larva or prepupa.");
-    else
-        (void)wg_read_word(reader, node, "a stage for a starter", known);
-    return false;
+        return false;
+    }
+    return wg_read_value(reader, node, wg_schema_find(WG_GROUP_STARTER, "stage"), what);
 }
 
 /* Count or weight, one of them. */
@@ -40,9 +40,8 @@ static bool read_starter_amount(struct wg_scenario_reader *reader, const struct 
         wg_read_mistake(reader, map, "How many? A starter needs count: 10000, or weight: 2 lb.");
         return false;
     }
-    if (weight != NULL)
-        return wg_read_quantity(reader, weight, WG_MASS, 0, WG_MAX_STARTER_KG, mass_kg);
-    return wg_read_whole(reader, number, "the count", 0, WG_MAX_STARTERS, count);
+    return (weight != NULL ? wg_read_key(reader, map, WG_GROUP_STARTER, "weight", mass_kg)
+                           : wg_read_key(reader, map, WG_GROUP_STARTER, "count", count)) == WG_READ_GOOD;
 }
 
 static bool read_age(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, bool larva, double *age_days) {
@@ -57,36 +56,29 @@ static bool read_age(struct wg_scenario_reader *reader, const struct wg_yaml_nod
         wg_read_mistake_key(reader, age, "Only larvae have an age here. Take it out, or write stage: larva.");
         return false;
     }
-    return !larva || wg_read_quantity(reader, age, WG_DAYS, 0, WG_MAX_STARTER_AGE_DAYS, age_days);
+    return !larva || wg_read_key(reader, map, WG_GROUP_STARTER, "age", age_days) == WG_READ_GOOD;
 }
 
 static void read_starter(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"on", "in", "stage", "age", "count", "weight", NULL};
-    if (!wg_read_map(reader, map, "a starter", keys))
+    if (!wg_read_group(reader, map, WG_GROUP_STARTER))
         return;
-    struct wg_timing when;
     struct wg_action action = {.kind = WG_ACTION_START, .place = -1};
-    const bool timed = wg_read_timing(reader, map, "a starter", WG_TIMING_ONCE, 1, &when);
-    action.bin = wg_read_bin(reader, map, "in", "a starter");
+    bool good = wg_read_timing(reader, map, WG_GROUP_STARTER, &action);
+    good &= wg_read_members(reader, map, WG_GROUP_STARTER, &action);
     const bool staged =
-        read_stage(reader, wg_read_required(reader, map, "stage", "a starter", "stage: larva (or egg, prepupa)"),
-                   &action.as.start.what);
-    bool good = read_starter_amount(reader, map, &action.as.start.count, &action.as.start.mass_kg);
+        read_stage(reader, wg_read_required(reader, map, WG_GROUP_STARTER, "stage"), &action.as.start.what);
+    good &= read_starter_amount(reader, map, &action.as.start.count, &action.as.start.mass_kg);
     if (staged)
         good &= read_age(reader, map, action.as.start.what == WG_MOVABLE_LARVAE, &action.as.start.age_days);
-    action.from = action.to = when.from;
-    action.every = 1;
-    if (timed && staged && good && action.bin >= 0)
+    if (staged && good)
         wg_read_add_action(reader, map, action);
 }
 
 void wg_read_starter(struct wg_scenario_reader *reader) {
     const struct wg_yaml_node *const list = wg_yaml_get(reader->root, "starter");
     reader->started = list != NULL;
-    if (!wg_read_list(reader, list, "a list of starters",
-                      "starter: [{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: 10000}]"))
+    if (!wg_read_list(reader, reader->root, WG_GROUP_SCENARIO, "starter"))
         return;
-    wg_assert(list != NULL);
     for (const struct wg_yaml_node *map = list->first; map != NULL; map = map->next)
         read_starter(reader, map);
     int64_t total = 0;
@@ -100,19 +92,6 @@ void wg_read_starter(struct wg_scenario_reader *reader) {
 }
 
 /* ---- feed ---- */
-
-#define MAX_FEED_TYPES 32
-
-static int read_feed_type(struct wg_scenario_reader *reader, const struct wg_yaml_node *node) {
-    const char *names[MAX_FEED_TYPES + 1];
-    int n = 0;
-    for (; wg_feed_types()[n].name != NULL; n++) {
-        wg_assert(n < MAX_FEED_TYPES);
-        names[n] = wg_feed_types()[n].name;
-    }
-    names[n] = NULL;
-    return wg_read_word(reader, node, "a feed known here", names);
-}
 
 /* "3 lb" each time, or "12 lb/week" however often it is given. */
 static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool once,
@@ -131,35 +110,26 @@ static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_
                 text);
             return false;
         }
-        const struct wg_yaml_node each = *node;
         if (kg_day * every < 0 || kg_day * every > WG_MAX_FEED_KG) {
-            wg_read_mistake(reader, &each,
+            wg_read_mistake(reader, node,
                             "\"%.40s\" cannot be right: feed must lie between 0 and 100 tonnes each time.", text);
             return false;
         }
         *wet_kg = kg_day * every;
-        wg_read_measured(reader, node, WG_MASS_RATE);
         return true;
     }
-    return wg_read_quantity(reader, node, WG_MASS, 0, WG_MAX_FEED_KG, wet_kg);
+    return wg_read_value(reader, node, wg_schema_find(WG_GROUP_FEEDING, "amount"), wet_kg);
 }
 
 static void read_feeding(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"in", "what", "amount", "every", "from", "to", "on", NULL};
-    if (!wg_read_map(reader, map, "a feeding", keys))
+    if (!wg_read_group(reader, map, WG_GROUP_FEEDING))
         return;
-    struct wg_timing when;
     struct wg_action action = {.kind = WG_ACTION_FEED, .place = -1};
-    const bool timed = wg_read_timing(reader, map, "a feeding", WG_TIMING_ONCE | WG_TIMING_REPEATED, 1, &when);
-    action.bin = wg_read_bin(reader, map, "in", "a feeding");
-    action.as.feed.type =
-        read_feed_type(reader, wg_read_required(reader, map, "what", "a feeding", "what: kitchen scraps"));
-    const bool weighed = read_feed_amount(reader, wg_read_required(reader, map, "amount", "a feeding", "amount: 3 lb"),
-                                          wg_yaml_get(map, "on") != NULL, when.every, &action.as.feed.wet_kg);
-    action.from = when.from;
-    action.to = when.to;
-    action.every = when.every;
-    if (timed && weighed && action.bin >= 0 && action.as.feed.type >= 0)
+    bool good = wg_read_timing(reader, map, WG_GROUP_FEEDING, &action);
+    good &= wg_read_members(reader, map, WG_GROUP_FEEDING, &action);
+    good &= read_feed_amount(reader, wg_read_required(reader, map, WG_GROUP_FEEDING, "amount"),
+                             wg_yaml_get(map, "on") != NULL, action.every, &action.as.feed.wet_kg);
+    if (good)
         wg_read_add_action(reader, map, action);
 }
 
@@ -168,17 +138,13 @@ static bool is_word(const struct wg_yaml_node *node, const char *word) {
 }
 
 void wg_read_feeding(struct wg_scenario_reader *reader) {
-    static const char example[] =
-        "feeding: [{in: trough, what: kitchen scraps, amount: 3 lb, every: 1 day}], or feeding: unlimited";
-    const struct wg_yaml_node *const feeding = wg_read_required(reader, reader->root, "feeding", "a scenario", example);
-    if (feeding == NULL)
-        return;
+    const struct wg_yaml_node *const feeding = wg_yaml_get(reader->root, "feeding");
     reader->plan->unlimited_quality = 1;
-    if (is_word(feeding, "unlimited")) {
+    if (feeding != NULL && is_word(feeding, "unlimited")) {
         reader->plan->feed_unlimited = true;
         return;
     }
-    if (feeding->kind == WG_YAML_TEXT && feeding->text[0] != '\0') {
+    if (feeding != NULL && feeding->kind == WG_YAML_TEXT && feeding->text[0] != '\0') {
         const bool near = wg_word_distance(feeding->text, "unlimited") <= 3;
         wg_read_mistake(reader, feeding,
                         near ? "\"%.40s\" is not known here. Did you mean \"unlimited\"?"
@@ -186,7 +152,7 @@ void wg_read_feeding(struct wg_scenario_reader *reader) {
                         feeding->text);
         return;
     }
-    if (!wg_read_list(reader, feeding, "a list of feedings", example))
+    if (!wg_read_list(reader, reader->root, WG_GROUP_SCENARIO, "feeding"))
         return;
     for (const struct wg_yaml_node *map = feeding->first; map != NULL; map = map->next)
         if (is_word(map, "unlimited"))

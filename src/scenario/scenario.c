@@ -1,9 +1,7 @@
 /*
- * What does the keeper want to try? A YAML file made into a plan.
- *
- * yaml.c makes the tree, read.c reads single values, the files named
- * scenario_<part>.c the parts, contradictions.c looks for contradictions. Every
- * mistake is collected; a plan comes out only if there is none.
+ * Reads a scenario: yaml.c makes the tree, read.c reads by the rows of schema_table.c, read_*.c hold the hooks of the
+ * groups, contradictions.c looks for what contradicts itself. Every mistake is collected; a plan comes out only if there
+ * is none.
  */
 #include "scenario/read.h"
 #include "text/mistakes.h"
@@ -30,10 +28,7 @@ static void read_title(struct wg_scenario_reader *reader) {
 
 /* Places come before what happens in them. */
 static void read_all_parts(struct wg_scenario_reader *reader) {
-    static const char *const keys[] = {"title",    "period",  "climate", "places",        "starter",
-                                       "feeding",  "keeping", "mishaps", "wild_visitors", "species",
-                                       "forecast", "goal",    NULL};
-    if (!wg_read_map(reader, reader->root, "a scenario", keys))
+    if (!wg_read_group(reader, reader->root, WG_GROUP_SCENARIO))
         return;
     read_title(reader);
     wg_read_period(reader);
@@ -149,13 +144,6 @@ const char *wg_scenario_name(const struct wg_scenario *scenario) {
     return scenario->plan.title[0] != '\0' ? scenario->plan.title : scenario->path;
 }
 
-int wg_scenario_dimension(const struct wg_scenario *scenario, int line, int column) {
-    for (size_t i = 0; i < scenario->n_measured; i++)
-        if (scenario->measured[i].line == line && scenario->measured[i].column == column)
-            return scenario->measured[i].dimension;
-    return -1;
-}
-
 void wg_scenario_free(struct wg_scenario *scenario) {
     wg_plan_free(&scenario->plan);
     if (scenario->record.low_c != NULL || scenario->record.high_c != NULL)
@@ -166,6 +154,5 @@ void wg_scenario_free(struct wg_scenario *scenario) {
     free(scenario->record_file);
     free(scenario->record_text);
     free(scenario->record_note);
-    free(scenario->measured);
     *scenario = (struct wg_scenario){0};
 }

@@ -42,6 +42,7 @@ enum wg_key_flags {
     WG_KEY_IMPLIED = 4,  /* a group whose defaults hold where it is not written */
     WG_KEY_OR_ONE = 8,   /* one item will do in place of the list; one value in place of twelve */
     WG_KEY_STEPS = 16,   /* a quantity in whole days or weeks */
+    WG_KEY_BY_HAND = 64, /* other keys change what it means, so its group reads it */
     WG_KEY_OR_RATE = 32, /* a weight, or a weight per time */
 };
 

@@ -19,6 +19,7 @@
 #define LIST(id) .kind = WG_KEY_LIST, .group = (id)
 #define REQUIRED .flags = WG_KEY_REQUIRED
 #define DERIVED .flags = WG_KEY_DERIVED
+#define BY_HAND .flags = WG_KEY_DERIVED | WG_KEY_BY_HAND
 #define END { .name = NULL }
 
 static const char *const none[] = {"none", NULL};
@@ -83,7 +84,7 @@ static const struct wg_key climate[] = {
         .or_write = ", or 32.4 S south of the equator", .help = "It sets the length of the day and the season."},
     {"elevation", QUANTITY(WG_HEIGHT, -430, 6000), DERIVED, INTO(wg_climate_spec, elevation_m),
         .otherwise = "what the weather file says, or 0 m", .example = "60 m", .help = "Height above the sea."},
-    {"coast", .kind = WG_KEY_FLAG, .otherwise = "no", .example = "yes",
+    {"coast", .kind = WG_KEY_FLAG, INTO(wg_climate_spec, is_coast), .otherwise = "no", .example = "yes",
         .help = "By the sea the sky is clearer for the same range of temperature."},
     {"normals", GROUP(WG_GROUP_NORMALS), .example = "{unit: degF, daily_high: [...], daily_low: [...]}",
         .only = "one of normals, record and constant is needed", .help = "Weather made around monthly means."},
@@ -134,10 +135,10 @@ static const struct wg_key place[] = {
 #define SHELTER(field) INTO(wg_shelter_spec, field)
 #define WALLS .only = "only of a hoop house, greenhouse or shed"
 static const struct wg_key housing[] = {
-    {"kind", WORD(housings, "a kind of housing"), REQUIRED, SHELTER(kind), .example = "hoop house",
+    {"kind", WORD(housings, "a kind of housing"), .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, SHELTER(kind), .example = "hoop house",
         .or_write = " (or outdoors, greenhouse, shed, laboratory)",
         .help = "All other keys of the housing start from what is usual for it."},
-    {"floor", QUANTITY(WG_AREA, 0.25, WG_MAX_FLOOR_M2), DERIVED, SHELTER(floor_m2), WALLS, .example = "200 ft2",
+    {"floor", QUANTITY(WG_AREA, 0.25, WG_MAX_FLOOR_M2), BY_HAND, SHELTER(floor_m2), WALLS, .example = "200 ft2",
         .help = "Area of the floor; cover, volume, sun and masses follow from it."},
     {"cover", WORD(covers, "a kind of cover"), .only = "only of a hoop house or greenhouse",
         .otherwise = "usual for the kind",
@@ -145,9 +146,9 @@ static const struct wg_key housing[] = {
         .help = "It sets U value, light, sun and loss to the sky; usual is one film, on a greenhouse two."},
     {"cover_area", QUANTITY(WG_AREA, 0.25, WG_MAX_COVER_M2), DERIVED, SHELTER(cover_m2), WALLS, .example = "40 m2",
         .help = "Area of walls and roof."},
-    {"volume", QUANTITY(WG_SPACE, 0.1, WG_MAX_HOUSE_M3), DERIVED, SHELTER(volume_m3), WALLS, .example = "28 m3",
+    {"volume", QUANTITY(WG_SPACE, 0.1, WG_MAX_HOUSE_M3), BY_HAND, SHELTER(volume_m3), WALLS, .example = "28 m3",
         .help = "Air in the house; its heat capacity follows."},
-    {"u_value", QUANTITY(WG_U_VALUE, 0.02, WG_MAX_U_W_M2K), DERIVED, SHELTER(u_w_m2k), WALLS, .instead = "r_value",
+    {"u_value", QUANTITY(WG_U_VALUE, 0.02, WG_MAX_U_W_M2K), BY_HAND, SHELTER(u_w_m2k), WALLS, .instead = "r_value",
         .example = "4 W/(m2 K)", .help = "Heat that passes the cover."},
     {"r_value", QUANTITY(WG_R_VALUE, 0.01, 50), .only = "instead of u_value", .instead = "u_value", .example = "R-13",
         .help = "The same as printed on insulation."},
@@ -229,7 +230,8 @@ static const struct wg_key ground[] = {
         .help = "In the dark prepupae take longer."},
     END};
 
-#define INSULATION QUANTITY(WG_LENGTH, 0, 0.5), .words = none, .example = "1 in"
+#define INSULATION QUANTITY(WG_LENGTH, 0, 0.5), .words = none, .noun = "an insulation", \
+    .or_write = "a thickness of foam", .example = "1 in"
 #define LID WORD(lids, "a kind of lid")
 static const struct wg_key bin[] = {
     {"name", .kind = WG_KEY_NAME, REQUIRED, .example = "trough",
@@ -242,13 +244,13 @@ static const struct wg_key bin[] = {
         .help = "A heat mat under it."},
     {"summer", GROUP(WG_GROUP_SUMMER), .otherwise = "as the rest of the year",
         .example = "{from: 05-01, to: 09-30, insulation: none, lid: screen}", .help = "What differs in summer."},
-    {"substrate", QUANTITY(WG_MASS, 0.1, WG_MAX_SUBSTRATE_KG_M3 * WG_MAX_BIN_M3), DERIVED,
+    {"substrate", QUANTITY(WG_MASS, 0.1, WG_MAX_SUBSTRATE_KG_M3 * WG_MAX_BIN_M3), BY_HAND,
         INTO(wg_bin_spec, substrate_kg),
         .example = "60 kg",
         .help = "Wet weight of what lies in it on the first day, at most 1200 kg per m3 of the bin."},
     {"moisture", QUANTITY(WG_SHARE, 0.3, 0.95), INTO(wg_bin_spec, moisture), .otherwise = "70 %", .example = "75 %",
         .help = "Water in the substrate."},
-    {"u_value", QUANTITY(WG_U_VALUE, 0.02, WG_MAX_U_W_M2K), DERIVED, INTO(wg_bin_spec, u_w_m2k), .instead = "r_value",
+    {"u_value", QUANTITY(WG_U_VALUE, 0.02, WG_MAX_U_W_M2K), BY_HAND, INTO(wg_bin_spec, u_w_m2k), .instead = "r_value",
         .example = "3 W/(m2 K)", .help = "Heat that passes its walls, in place of what follows from the insulation."},
     {"r_value", QUANTITY(WG_R_VALUE, 0.01, 50), .only = "instead of u_value", .instead = "u_value", .example = "R-5",
         .help = "The same as printed on insulation."},
@@ -280,7 +282,7 @@ static const struct wg_key summer[] = {
 static const struct wg_key starter[] = {
     ON("2026-11-15"),
     IN_BIN,
-    {"stage", WORD(stages, "a stage for a starter"), REQUIRED, ACTION(as.start.what), .example = "larva",
+    {"stage", WORD(stages, "a stage for a starter"), .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, ACTION(as.start.what), .example = "larva",
         .or_write = " (or egg, prepupa)", .help = "What is put in."},
     {"age", QUANTITY(WG_DAYS, 0, WG_MAX_STARTER_AGE_DAYS), .only = "of larvae, which need it", .example = "5 days",
         .help = "Days since hatching, at the temperatures larvae are usually raised at."},

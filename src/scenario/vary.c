@@ -1,11 +1,12 @@
 /*
- * Where does this number stand in the text? The tree says line and column of each
- * value; there the number is replaced and nothing else is touched.
+ * Finds a number in the text of a scenario: the tree says line and column of each value, the schema what it is. There the
+ * number is replaced and nothing else is touched.
  */
 #include "scenario/vary.h"
 
 #include "base/calendar.h"
 #include "base/utf8.h"
+#include "scenario/schema_tree.h"
 #include "scenario/yaml.h"
 #include "text/nearest_word.h"
 #include "text/quantity.h"
@@ -85,25 +86,22 @@ static int no_child(const struct wg_yaml_node *node, const char *path, const cha
                    n > 0 ? list : "a number from 1 to ", n > 0 ? "" : "the length of the list");
 }
 
-static int follow_path(const struct wg_yaml_node *root, const char *path, const struct wg_yaml_node **found,
-                       struct wg_error *err) {
-    const struct wg_yaml_node *node = root;
+static int follow_path(const char *path, struct wg_schema_spot *spot, struct wg_error *err) {
     for (const char *at = path; at != NULL;) {
         const char *const dot = strchr(at, '.');
         const size_t length = dot != NULL ? (size_t)(dot - at) : strlen(at);
         char word[160];
         (void)snprintf(word, sizeof word, "%.*s", (int)(length < sizeof word ? length : sizeof word - 1), at);
-        const struct wg_yaml_node *const child = child_of(node, word);
+        const struct wg_yaml_node *const child = child_of(spot->node, word);
         if (child == NULL)
-            return no_child(node, path, word, err);
-        if (is_ambiguous(node, word))
+            return no_child(spot->node, path, word, err);
+        if (is_ambiguous(spot->node, word))
             return wg_fail(
                 err, WG_ERR_INPUT, path,
                 "\"%.40s\" is the name of one item of the list and the number of another. Give it another name.", word);
-        node = child;
+        *spot = wg_schema_enter(spot, child);
         at = dot != NULL ? dot + 1 : NULL;
     }
-    *found = node;
     return 0;
 }
 
@@ -124,13 +122,20 @@ static size_t offset_of(const char *text, size_t size, int line, int column) {
 }
 
 /* What keeps whole numbers only: the reader would refuse others. */
-static bool is_whole(const char *key) {
-    static const char *const keys[] = {"count", "every",  "lasting",      "replicates",
-                                       "seed",  "adults", "eggs_trapped", NULL};
-    for (int i = 0; keys[i] != NULL; i++)
-        if (strcmp(key, keys[i]) == 0)
-            return true;
-    return false;
+static bool is_whole(const struct wg_key *key) {
+    return key->kind == WG_KEY_WHOLE || key->kind == WG_KEY_SEED || (key->flags & WG_KEY_STEPS);
+}
+
+/* Of a weight of feed the text says whether it is a rate. */
+static void set_dimension(struct wg_vary *vary, const struct wg_key *key, const char *text) {
+    char message[WG_QUANTITY_MESSAGE];
+    double rate;
+    vary->is_measured = key->name != NULL && (key->kind == WG_KEY_QUANTITY || key->kind == WG_KEY_MONTHS ||
+                                              key->kind == WG_KEY_RANGE || key->kind == WG_KEY_LATITUDE);
+    vary->dimension = (int)key->dimension;
+    if ((key->flags & WG_KEY_OR_RATE) && wg_quantity_read(text, WG_MASS_RATE, &rate, message) == 0)
+        vary->dimension = WG_MASS_RATE;
+    vary->is_difference = vary->is_measured && vary->dimension == WG_TEMPERATURE_STEP;
 }
 
 /* "R-13": the number begins behind the letter. */
@@ -139,10 +144,11 @@ static size_t printed_r(const char *text) {
     return n > 0 && n < 4 && text[n] >= '0' && text[n] <= '9' ? n : 0;
 }
 
-static int read_varied_value(struct wg_vary *vary, const char *key, const char *text, struct wg_error *err) {
+static int read_varied_value(struct wg_vary *vary, const struct wg_key *key, const char *text, struct wg_error *err) {
     int32_t day;
     const char *rest;
     const size_t prefix = printed_r(text);
+    set_dimension(vary, key, text);
     (void)snprintf(vary->prefix, sizeof vary->prefix, "%.*s", (int)prefix, text);
     vary->at += prefix;
     text += prefix;
@@ -162,9 +168,9 @@ static int read_varied_value(struct wg_vary *vary, const char *key, const char *
     return 0;
 }
 
-static int locate_value(struct wg_vary *vary, const char *text, size_t size, const struct wg_yaml_node *node,
+static int locate_value(struct wg_vary *vary, const char *text, size_t size, const struct wg_schema_spot *spot,
                         struct wg_error *err) {
-    wg_assert(node != NULL);
+    const struct wg_yaml_node *const node = spot->node;
     if (node->kind != WG_YAML_TEXT)
         return wg_fail(err, WG_ERR_INPUT, vary->path, "This is a %s, not a number. Name one in it, as in %s.%s.",
                        node->kind == WG_YAML_LIST ? "list" : "group of keys", vary->path,
@@ -172,32 +178,32 @@ static int locate_value(struct wg_vary *vary, const char *text, size_t size, con
                        : node->first != NULL      ? node->first->key->text
                                                   : "key");
     const size_t length = strlen(node->text);
-    vary->line = node->line;
-    vary->column = node->column;
     vary->at = offset_of(text, size, node->line, node->column);
     if (vary->at < size && (text[vary->at] == '"' || text[vary->at] == '\''))
         vary->at++;
     if (vary->at + length > size || memcmp(text + vary->at, node->text, length) != 0)
         return wg_fail(err, WG_ERR_INPUT, vary->path,
                        "This is not written plainly on one line, so it cannot be varied.");
-    return read_varied_value(vary, node->key != NULL ? node->key->text : "", node->text, err);
+    return read_varied_value(vary, &spot->key, node->text, err);
 }
 
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err) {
     *vary = (struct wg_vary){.at = 0};
     struct wg_yaml yaml = {0};
     struct wg_mistakes problems = {0};
-    const struct wg_yaml_node *node = NULL;
+    struct wg_schema_spot spot = {.node = NULL};
     if (strlen(path) >= sizeof vary->path)
         return wg_fail(err, WG_ERR_INPUT, NULL, "This path of a key is too long.");
     (void)snprintf(vary->path, sizeof vary->path, "%s", path);
     int code = wg_yaml_read(&yaml, text, size, &problems);
     if (code < 0)
         (void)wg_fail(err, code, path, "The text cannot be read as YAML.");
+    if (code == 0) {
+        spot = wg_schema_root(yaml.root);
+        code = follow_path(path, &spot, err);
+    }
     if (code == 0)
-        code = follow_path(yaml.root, path, &node, err);
-    if (code == 0)
-        code = locate_value(vary, text, size, node, err);
+        code = locate_value(vary, text, size, &spot, err);
     wg_mistakes_free(&problems);
     wg_yaml_free(&yaml);
     return code;
@@ -249,12 +255,6 @@ void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHO
     char number[WG_VARY_SHOWN_SIZE];
     write_number(vary, value, 4, number);
     (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s%.28s%s", vary->prefix, number, vary->unit);
-}
-
-void wg_vary_measure(struct wg_vary *vary, const struct wg_scenario *scenario) {
-    vary->dimension = wg_scenario_dimension(scenario, vary->line, vary->column);
-    vary->is_measured = vary->dimension >= 0;
-    vary->is_difference = vary->dimension == WG_TEMPERATURE_STEP;
 }
 
 /* Of what needs more than another word: U values, heating power, R-13. */

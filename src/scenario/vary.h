@@ -25,9 +25,8 @@ struct wg_vary {
     double step;        /* 1 where only whole numbers make sense (counts, dates, days of work), else 0 */
     char unit[48];      /* what stands behind the number: " degF", " lb/week", "" */
     char prefix[4];     /* what stands before it: "R-" of insulation, "" */
-    int line, column;   /* where the value stands in the text */
     bool is_measured;   /* dimension is known */
-    int dimension;      /* as its reader takes it (quantity.h) */
+    int dimension;      /* by the row of its key (quantity.h) */
     bool is_difference; /* of temperatures: 4 degF are 2.22 degC */
 };
 
@@ -37,8 +36,6 @@ struct wg_vary {
  * or it is no single plain number with a unit, or date.
  */
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
-/** Sets what is known of its dimension, by what the scenario's reader made of that place. */
-void wg_vary_measure(struct wg_vary *vary, const struct wg_scenario *scenario);
 /** The text with another value in that place, malloc'ed and ended by a NUL that *new_size does not count; NULL: no memory. */
 char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, double value, size_t *new_size);
 #define WG_VARY_SHOWN_SIZE 80

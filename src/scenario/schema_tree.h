@@ -1,0 +1,21 @@
+/**
+ * A node of a scenario's tree with the row of the schema it is read by.
+ */
+#ifndef WG_SCENARIO_SCHEMA_TREE_H
+#define WG_SCENARIO_SCHEMA_TREE_H
+
+#include "scenario/schema.h"
+#include "scenario/yaml.h"
+
+struct wg_schema_spot {
+    const struct wg_yaml_node *node;
+    struct wg_key key;      /* of a value and of its items; its name is NULL where the schema has no such key */
+    enum wg_group_id group; /* of the keys of a map */
+};
+
+/** The spot of the whole scenario. */
+struct wg_schema_spot wg_schema_root(const struct wg_yaml_node *root);
+/** The spot of a child, which belongs to `parent`'s node. */
+struct wg_schema_spot wg_schema_enter(const struct wg_schema_spot *parent, const struct wg_yaml_node *child);
+
+#endif
