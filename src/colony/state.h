@@ -150,6 +150,10 @@ void wg_step_mishaps(struct wg_colony *colony);
 void wg_mishaps_draw(struct wg_colony *colony);
 /** Everybody alive, at the end of a day as wg_step_record() counted them; individuals and feed balance: asserted. */
 void wg_step_ledger(struct wg_colony *colony);
+/** Everybody in all pools. */
+int64_t wg_colony_count(const struct wg_colony *colony);
+/** Everybody who died, was taken or flew off. */
+int64_t wg_ledger_out(const struct wg_ledger *ledger);
 /** The day into the diary. */
 void wg_step_record(struct wg_colony *colony);
 
@@ -192,6 +196,8 @@ void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_poo
 /** All pools of a place, for those who treat them alike. */
 #define WG_PLACE_POOLS 9
 void wg_place_pools(const struct wg_place_colony *place, const struct wg_pool *pool[WG_PLACE_POOLS]);
+/** "trap", "prepupa", "asleep", ... in the same order. */
+const char *wg_place_pool_name(int i);
 /** Moves a list of daily means on by one day. */
 void wg_days_push(double days_c[7], double mean_c);
 /** The finished day becomes yesterday: daily means and hours move on. */
