@@ -9,6 +9,7 @@
 
 #define WG_MAX_DAYS 36525 /* 100 years */
 #define WG_MAX_REPLICATES 1000000
+#define WG_MOST_C 200.0 /* no temperature of a state is further from 0 degC */
 
 /* places */
 #define WG_MAX_FLOOR_M2 1e5

@@ -78,6 +78,8 @@ struct wg_climate;
 int wg_climate_new(struct wg_climate **climate, const struct wg_climate_spec *spec, int32_t first_day, int32_t last_day,
                    struct wg_error *err);
 void wg_climate_free(struct wg_climate *climate);
+/** Checks the tables of a prepared climate: 0, or an error that names what is wrong (for tests, debuggers). */
+int wg_climate_verify(const struct wg_climate *climate, struct wg_error *err);
 
 /** One sequence of days, from first_day - WG_WEATHER_LEAD_DAYS to last_day + 1. Allocate once, draw often. */
 struct wg_weather {
@@ -91,6 +93,8 @@ int wg_weather_init(struct wg_weather *weather, const struct wg_climate *climate
 void wg_weather_free(struct wg_weather *weather);
 /** Draws the weather from the start of a stream of purpose WEATHER. CONSTANT uses no rng; it may be NULL. */
 void wg_weather_draw(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng);
+/** Checks a drawn weather of that climate: 0, or WG_ERR_INTERNAL that names the day. */
+int wg_weather_verify(const struct wg_weather *weather, const struct wg_climate *climate, struct wg_error *err);
 
 /**
  * The weather of one day. Hours are solar hours: [h] covers h..h+1, the sun is highest at 12. A CONSTANT climate has a day

@@ -28,6 +28,8 @@ struct wg_world {
 };
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err);
 void wg_world_free(struct wg_world *world);
+/** Checks the plan, the tables and the climate of a world: 0, or an error that names what is wrong (for tests, debuggers). */
+int wg_world_verify(const struct wg_world *world, struct wg_error *err);
 
 /** Upper limit on the individuals of a colony: beyond it, a replicate stops (diary->stopped_day). */
 #define WG_MAX_INDIVIDUALS (INT64_C(1) << 61)
@@ -37,6 +39,11 @@ struct wg_colony;
 /** Allocates a colony for a world; later only its cohort pools grow, between days. */
 int wg_colony_new(struct wg_colony **colony, const struct wg_world *world, struct wg_error *err);
 void wg_colony_free(struct wg_colony *colony);
+/**
+ * Checks all that the code takes for granted of a colony at the end of a step, as wg_step_ledger() leaves it: pools, feed,
+ * temperatures, ledgers. 0, or WG_ERR_INTERNAL that names the bin or place, the number and its limits (for tests, debuggers).
+ */
+int wg_colony_verify(const struct wg_colony *colony, struct wg_error *err);
 
 /**
  * Simulates one replicate from the first to the last day into `diary`, which it

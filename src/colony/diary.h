@@ -148,7 +148,10 @@ struct wg_outcome {
     enum wg_missing_rule missing;
     size_t offset; /* of the double */
 };
-/** Ended by name == NULL. */
+#define WG_OUTCOME_ONE(name, missing, unit, text) +1
+enum { WG_N_OUTCOMES = 0 WG_OUTCOME_TABLE(WG_OUTCOME_ONE) };
+#undef WG_OUTCOME_ONE
+/** WG_N_OUTCOMES of them, ended by name == NULL. */
 const struct wg_outcome *wg_diary_outcomes(void);
 double wg_diary_outcome(const struct wg_diary *diary, const struct wg_outcome *outcome);
 

@@ -96,6 +96,12 @@ void wg_place_pools(const struct wg_place_colony *place, const struct wg_pool *p
     wg_assert(n == WG_PLACE_POOLS);
 }
 
+const char *wg_place_pool_name(int i) {
+    static const char *const name[WG_PLACE_POOLS] = {"trap",   "prepupa", "asleep", "waking", "pupa",
+                                                     "virgin", "mated",   "spent",  "male"};
+    return name[i];
+}
+
 static void record_place(struct wg_colony *colony, int p, struct alive *alive) {
     struct wg_place_colony *const place = &colony->place[p];
     struct wg_diary *const diary = colony->diary;

@@ -147,6 +147,10 @@ void wg_step_mishaps(struct wg_colony *colony);
 void wg_mishaps_draw(struct wg_colony *colony);
 /** Counts all individuals (wg_step_record() has at the end of a day); asserts the balances of individuals and feed. */
 void wg_step_ledger(struct wg_colony *colony);
+/** Returns the number of individuals in all pools. */
+int64_t wg_colony_count(const struct wg_colony *colony);
+/** Returns the number that died, were taken out or emigrated. */
+int64_t wg_ledger_out(const struct wg_ledger *ledger);
 /** Writes the day into the diary. */
 void wg_step_record(struct wg_colony *colony);
 
@@ -188,6 +192,8 @@ void wg_flow_enter(struct wg_colony *colony, struct wg_flow *flow, struct wg_poo
 /** Lists all pools of a place. */
 #define WG_PLACE_POOLS 9
 void wg_place_pools(const struct wg_place_colony *place, const struct wg_pool *pool[WG_PLACE_POOLS]);
+/** Returns the name of pool i, in the same order: "trap", "prepupa", "asleep", ... */
+const char *wg_place_pool_name(int i);
 /** Pushes a daily mean to the front of the last seven. */
 void wg_days_push(double days_c[7], double mean_c);
 /** Makes the finished day yesterday: its hours and daily means. */

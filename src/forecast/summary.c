@@ -3,22 +3,18 @@
  */
 #include "forecast/summary.h"
 
+#include "base/bounds.h"
+
+#include <float.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-static int count_outcomes(void) {
-    int n = 0;
-    while (wg_diary_outcomes()[n].name != NULL)
-        n++;
-    return n;
-}
 
 int wg_summary_init(struct wg_summary *summary, const struct wg_plan *plan, int64_t replicates, struct wg_error *err) {
     *summary = (struct wg_summary){.first_day = plan->first_day,
                                    .n_days = (int)(plan->last_day - plan->first_day) + 1,
                                    .capacity = replicates,
-                                   .n_outcomes = count_outcomes()};
+                                   .n_outcomes = WG_N_OUTCOMES};
     summary->outcome = calloc((size_t)replicates * (size_t)summary->n_outcomes, sizeof *summary->outcome);
     if (summary->outcome == NULL)
         return wg_no_memory(err, NULL);
@@ -28,6 +24,26 @@ int wg_summary_init(struct wg_summary *summary, const struct wg_plan *plan, int6
 void wg_summary_free(struct wg_summary *summary) {
     free(summary->outcome);
     *summary = (struct wg_summary){0};
+}
+
+int wg_summary_verify(const struct wg_summary *summary, struct wg_error *err) {
+    const struct wg_bound held[] = {
+        {"n", (double)summary->n, 0, (double)summary->capacity},
+        {"n_outcomes", summary->n_outcomes, WG_N_OUTCOMES, WG_N_OUTCOMES},
+    };
+    int code = wg_bounds_check(&(struct wg_bound_owner){"summary", -1, NULL, 0}, held, 2, err);
+    for (int i = 0; i < summary->n_outcomes && code == 0; i++) {
+        const struct wg_outcome *const outcome = &wg_diary_outcomes()[i];
+        const bool is_date = outcome->missing == WG_MISSING_LATER || strcmp(outcome->unit, "day") == 0;
+        const double least = strcmp(outcome->unit, "degC") == 0 ? -WG_MOST_C : 0;
+        const double most = is_date ? summary->n_days : strcmp(outcome->name, "survived") == 0 ? 1 : DBL_MAX;
+        for (int64_t k = 0; k < summary->n && code == 0; k++) {
+            const double value = summary->outcome[i * summary->capacity + k];
+            const struct wg_bound bound = {outcome->name, isnan(value) ? least : value, least, most};
+            code = wg_bounds_check(&(struct wg_bound_owner){"summary", -1, "replicate", (int)k}, &bound, 1, err);
+        }
+    }
+    return code;
 }
 
 static int on_replicate_summary(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {

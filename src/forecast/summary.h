@@ -18,6 +18,8 @@ struct wg_summary {
 };
 int wg_summary_init(struct wg_summary *summary, const struct wg_plan *plan, int64_t replicates, struct wg_error *err);
 void wg_summary_free(struct wg_summary *summary);
+/** Checks the outcomes. Returns 0, or WG_ERR_INTERNAL with the replicate and the outcome (for tests and debuggers). */
+int wg_summary_verify(const struct wg_summary *summary, struct wg_error *err);
 /** Returns the observer that fills it. */
 struct wg_observer wg_summary_observer(struct wg_summary *summary);
 

@@ -7,6 +7,7 @@ YAML. examine() runs the program on it and returns the first property that fails
   with 3 and the one message that a colony with unlimited feed grew beyond what can be counted;
 - individuals and feed balance in the result, day by day; NaN only for dates that did not occur; no negative values where
   impossible; totals are the sums of their series; quantiles are in order; the JSON is valid;
+- the colony's state is valid after every step (wg_colony_verify());
 - threads, time zone and locale change no byte; `rerun` agrees; report and figures are made.
 
 Seeds are fixed, so a failing plan is reproducible.
@@ -26,6 +27,7 @@ import h5py
 import numpy as np
 
 PROGRAM = os.path.abspath(os.environ["WINTERGRUB"])
+VERIFIED = os.path.join(os.path.abspath(os.environ["BUILD"]), "tests", "cli", "wintergrub_verified")
 SRC = os.path.abspath(os.environ["SRC"])
 RECORD = os.path.join(SRC, "scenarios", "weather", "seattle_daily.csv")
 RECORD_FROM, RECORD_TO = datetime.date(2012, 1, 1), datetime.date(2015, 12, 31)
@@ -367,11 +369,11 @@ def expect(holds, what):
         raise Wrong(what)
 
 
-def call(*words, **environment):
+def call(*words, program=PROGRAM, **environment):
     kept = {k: v for k, v in os.environ.items() if k not in ("LC_ALL", "LANG", "TZ")}
     try:
         done = subprocess.run(
-            [PROGRAM, *words], capture_output=True, stdin=subprocess.DEVNULL, timeout=PATIENCE_S,
+            [program, *words], capture_output=True, stdin=subprocess.DEVNULL, timeout=PATIENCE_S,
             env={**kept, "LC_ALL": "C", "TZ": "UTC", **environment},
         )
     except subprocess.TimeoutExpired:
@@ -515,6 +517,9 @@ def check_plan(variants):
     check_values(result[0])
     check_ledgers(result[0])
     check_totals(result[0])
+    sound, _, complaint = call("run", "plan.yaml", "-o", "b.h5", "--force", "--quiet", program=VERIFIED)
+    expect(sound == ran, f"verified after every step: status {sound} and not {ran}: {complaint}")
+    check_same(result, read("b.h5"), "verifying")
     for why, more, environment in VARIANTS[:variants]:
         again, _, complaint = call("run", "plan.yaml", "-o", "b.h5", "--force", "--quiet", *more, **environment)
         expect(again == ran, f"{why}: status {again} and not {ran}: {complaint}")
