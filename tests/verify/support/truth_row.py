@@ -111,7 +111,7 @@ class Row:
     tests: list  # of (Window or Said, (value of keepers, value of laboratory))
     worked_out: bool = False  # from the timetable or the numbers, in closed form; else simulated
     why: str = ""
-    short: str = ""  # what the README calls it; "" leaves it out there
+    short: str = ""  # its name in the table of tests/verify/README.md; "" leaves it out there
     verdicts: tuple = field(init=False)  # keepers, laboratory: the worst of all tests
 
     def __post_init__(self):
