@@ -111,7 +111,7 @@ class Row:
     tests: list  # of (Window or Said, (value of keepers, value of laboratory))
     worked_out: bool = False  # from the timetable or the parameters, in closed form; else simulated
     why: str = ""
-    short: str = ""  # name in the README; "" omits it there
+    short: str = ""  # name in tests/verify/README.md; "" omits it there
     verdicts: tuple = field(init=False)  # keepers, laboratory: the worst of all tests
 
     def __post_init__(self):
