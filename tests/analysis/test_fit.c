@@ -66,7 +66,7 @@ Test(fit, notes_are_likeliest_at_the_truth) {
 Test(fit, a_note_is_explained_within_the_range_of_its_error) {
     double simulated = 2;
     struct wg_fit_draw draw = {.weight = 1};
-    const struct wg_fit fit = {.n = 1, .draw = &draw, .simulated = &simulated, .n_notes = 1};
+    const struct wg_fit fit = {.n = 1, .draw = &draw, .simulated = &simulated, .n_entries = 1};
     struct wg_log_entry note = {.kind = WG_LOG_CRAWL_OFF, .value = 2};
     struct wg_interval range, again;
     cr_expect(wg_fit_explains(&fit, &note, 0, &range));

@@ -1,6 +1,7 @@
 """Mutation tests: changes the model in one place at a time and runs the tests that apply.
 
     mutants.py [MUTANTS [SEED]]     20 mutants of seed 1; 0: only those of mutants_known.txt
+    mutants.py --only FILE:LINE     all of one line, once it has its test
 
 A mutant is one change in src/species, climate, housing, colony or forecast: a constant by a fifth, a sign, a comparison, a
 product for a quotient, a deleted statement. Comments, strings, declarations, assertions, messages, memory management and
@@ -182,7 +183,7 @@ def copy_tree():
     if listed.returncode != 0 or not names:  # a source tree without git
         names = [
             os.path.relpath(os.path.join(folder, name), SRC)
-            for top in ("src", "include", "tests", "scripts", "scenarios", ".")
+            for top in ("src", "tests", "scripts", "scenarios", ".")
             for folder, _, files in (os.walk(os.path.join(SRC, top)) if top != "." else [(SRC, [], os.listdir(SRC))])
             for name in files
             if os.path.isfile(os.path.join(folder, name))
@@ -400,12 +401,21 @@ def try_known(tests):
     return survivors, [], tried
 
 
-def try_random(tests, wanted, seed):
-    rows, survivors, judged, tried = table("mutants_equivalent.txt"), [], [], 0
+def shuffled(seed):
     changes = all_changes()
     print(f"{len(changes)} changes could be made", flush=True)
     random.Random(seed).shuffle(changes)
-    for change in changes:  # a new line in that table does not change the other mutants of a seed
+    return changes
+
+
+def of_line(place):
+    path, line = place.split(":")
+    return [change for change in changes_of(path) if change[1] == int(line) - 1]
+
+
+def try_some(tests, changes, wanted):
+    rows, survivors, judged, tried = table("mutants_equivalent.txt"), [], [], 0
+    for change in changes:  # a new line in that table leaves the others of a seed as they are
         if tried == wanted:
             break
         if without_meaning(change, rows):
@@ -424,12 +434,17 @@ def try_random(tests, wanted, seed):
 
 
 def main():
-    wanted, seed = (int(word) for word in (sys.argv[1:] + ["20", "1"][len(sys.argv) - 1 :])[:2])
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # so that the tree is restored
+    only = sys.argv[2] if sys.argv[1:2] == ["--only"] else None
+    words = [] if only else sys.argv[1:]
+    wanted, seed = (int(word) for word in (words + ["20", "1"][len(words) :])[:2])
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # the tree is put back
     tests = prepare()
     print(f"{len(tests)} tests, together {sum(test['takes'] for test in tests):.0f} s", flush=True)
     started = time.monotonic()
-    survivors, judged, tried = try_random(tests, wanted, seed) if wanted > 0 else try_known(tests)
+    if wanted == 0:
+        survivors, judged, tried = try_known(tests)
+    else:
+        survivors, judged, tried = try_some(tests, of_line(only) if only else shuffled(seed), -1 if only else wanted)
     seconds = (time.monotonic() - started) / max(1, tried)
     killed = tried - len(survivors) - len(judged)
     holds = tried > 0 and len(survivors) <= (1 - WANTED) * tried
@@ -441,7 +456,7 @@ def main():
         "check": f"{tried} changes of the model, one at a time: how many the tests notice",
         "published": f"all but numbers of judgement and {100 * (1 - WANTED):.0f} % others",
         "simulated": simulated,
-        "source": f"tests/verify/mutants.py, seed {seed}" if wanted > 0 else "tests/verify/mutants_known.txt",
+        "source": only or (f"tests/verify/mutants.py, seed {seed}" if wanted > 0 else "tests/verify/mutants_known.txt"),
         "verdict": "holds" if holds else "does not hold",
     }
     if survivors:
