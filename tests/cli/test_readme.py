@@ -1,8 +1,8 @@
 #!/usr/bin/env python3
-"""The README tells the truth: every `$ wintergrub ...` in a console block prints what stands below it.
+"""Checks the README: each `$ wintergrub ...` in a console block prints the lines below it.
 
-Lines of a block up to the next `$` are what a reader sees on the terminal: standard output and errors. A line that is
-only `...` stands for lines left out. With --write the blocks are filled in anew (for the developer, after a change).
+The lines of a block up to the next `$` are the terminal output: standard output and errors. A line `...` stands for
+omitted lines. --write updates the blocks (for the developer, after a change).
 """
 import os
 import re
@@ -27,7 +27,7 @@ def run(command, folder):
 
 
 def commands(block):
-    """(command, expected lines) of a block."""
+    """Returns (command, expected lines) of a block."""
     parts, lines = [], block.splitlines()
     for line in lines:
         if line.startswith("$ "):
@@ -38,7 +38,7 @@ def commands(block):
 
 
 def matches(expected, got):
-    """`...` alone on a line stands for any lines."""
+    """A line `...` matches any lines."""
     if "..." not in expected:
         return expected == got
     head = expected[:expected.index("...")]
