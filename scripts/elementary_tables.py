@@ -1,11 +1,11 @@
 #!/usr/bin/python3
-"""Works out the numbers of src/base/elementary_tables.h and prints that file; with --exp the series of src/base/quick.h.
+"""Computes and prints src/base/elementary_tables.h; with --exp the series of src/base/quick.h.
 
     scripts/elementary_tables.py | clang-format >src/base/elementary_tables.h
 
 Polynomials interpolate their function at the Chebyshev nodes of its interval (in 60 digits, then rounded to doubles), which
-is within a digit of the best polynomial of that degree; the leading coefficient of a series is fixed where it is a round
-number. Needs mpmath (python3-mpmath).
+is within a digit of the best polynomial of that degree; the leading coefficient is fixed if it is a round number. Needs
+mpmath (python3-mpmath).
 """
 import argparse
 import sys
@@ -25,13 +25,13 @@ def polynomial(mp, function, low, high, degree):
 
 
 def parts(mp, x, last_bit=None):
-    """A number as a double and what that leaves; the first a multiple of 2^last_bit if that is given."""
+    """Returns a number as a double and its remainder; the first is a multiple of 2^last_bit if that is given."""
     first = mp.nint(x * mp.mpf(2) ** -last_bit) * mp.mpf(2) ** last_bit if last_bit is not None else mp.mpf(float(x))
     return float(first), float(x - first)
 
 
 def series(x, term, terms=60):
-    """A power series by its terms, where the closed form would lose its digits."""
+    """Returns a power series by its terms, where the closed form would lose digits."""
     return sum(term(j) * x**j for j in range(terms))
 
 

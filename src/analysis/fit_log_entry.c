@@ -159,12 +159,12 @@ static bool has_lamps(const struct wg_plan *plan) {
 }
 
 double wg_fit_parameter_max(const struct wg_plan *plan, enum wg_fit_parameter fitted) {
-    double most = 0;
+    double max_factor = 0;
     for (size_t i = 0; i < N_SCALED; i++) {
         const struct wg_parameter *const p = wg_species_find(scaled[i].name);
         const bool is_used = strcmp(scaled[i].name, "laying_share_lamps") != 0 || has_lamps(plan);
         if (scaled[i].fitted == fitted && is_used && wg_species_get(&plan->species, p) > 0)
-            most = fmax(most, p->most / wg_species_get(&plan->species, p));
+            max_factor = fmax(max_factor, p->most / wg_species_get(&plan->species, p));
     }
-    return most;
+    return max_factor;
 }

@@ -21,7 +21,7 @@ struct search {
     const struct wg_size_question *question;
     struct wg_size *size; /* during the search, points are in search order */
     struct wg_error *err;
-    bool falls[WG_MAX_GOALS]; /* the goal's probability falls along the search, to a value that is no sure yes */
+    bool falls[WG_MAX_GOALS]; /* the goal's probability falls along the search, to a value that is not a sure yes */
     bool rises[WG_MAX_GOALS];
 };
 
@@ -217,16 +217,16 @@ static int scan_grid(struct search *search, int64_t cap) {
 static int most_decided_point(const struct search *search, struct bracket b) {
     const struct wg_size_question *const q = search->question;
     int nearest = -1;
-    double most = -1;
+    double most_decided = -1;
     for (int i = b.no + 1; i < b.yes; i++) {
         const struct wg_size_point *const point = &search->size->point[i];
         if (point->verdict != WG_UNDECIDED)
             continue;
-        double near = (double)INFINITY;
+        double margin = (double)INFINITY;
         for (int g = 0; g < q->n_goals; g++)
-            near = fmin(near, fabs((double)point->hits[g] / (double)point->n - q->wanted[g]));
-        if (near > most) {
-            most = near;
+            margin = fmin(margin, fabs((double)point->hits[g] / (double)point->n - q->wanted[g]));
+        if (margin > most_decided) {
+            most_decided = margin;
             nearest = i;
         }
     }

@@ -153,9 +153,9 @@ void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool na
 /* ---- values ---- */
 
 double wg_axes_step(double span, double length, double apart) {
-    const double least = span * apart / length;
-    const double power = pow(10, floor(log10(least)));
-    const double share = least / power;
+    const double min_step = span * apart / length;
+    const double power = pow(10, floor(log10(min_step)));
+    const double share = min_step / power;
     return power * (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10);
 }
 

@@ -40,23 +40,23 @@ static cairo_status_t append_output(void *self, const unsigned char *data, unsig
 
 static cairo_surface_t *new_pdf(const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
                                 struct wg_bytes *out) {
-    cairo_surface_t *const page =
+    cairo_surface_t *const surface =
         cairo_pdf_surface_create_for_stream(append_output, out, PDF_SCALE * sheet->width, PDF_SCALE * sheet->height);
-    cairo_pdf_surface_set_metadata(page, CAIRO_PDF_METADATA_TITLE, facts->title);
-    cairo_pdf_surface_set_metadata(page, CAIRO_PDF_METADATA_CREATOR, "wintergrub");
-    cairo_pdf_surface_set_metadata(page, CAIRO_PDF_METADATA_CREATE_DATE,
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, facts->title);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "wintergrub");
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE,
                                    *facts->date != '\0' ? facts->date : "1970-01-01T00:00:00Z");
-    return page;
+    return surface;
 }
 
 static cairo_surface_t *new_page(enum wg_picture_format kind, const struct wg_sheet *sheet,
                                  const struct wg_picture_facts *facts, struct wg_bytes *out) {
     switch (kind) {
     case WG_SVG: {
-        cairo_surface_t *const page =
+        cairo_surface_t *const surface =
             cairo_svg_surface_create_for_stream(append_output, out, sheet->width, sheet->height);
-        cairo_svg_surface_set_document_unit(page, CAIRO_SVG_UNIT_PX);
-        return page;
+        cairo_svg_surface_set_document_unit(surface, CAIRO_SVG_UNIT_PX);
+        return surface;
     }
     case WG_PDF:
         return new_pdf(sheet, facts, out);
@@ -80,8 +80,8 @@ static void set_font_options(cairo_t *cairo) {
 int wg_canvas_render(enum wg_picture_format kind, const struct wg_sheet *sheet, const struct wg_picture_facts *facts,
                      void (*draw)(struct wg_canvas *canvas, const void *what), const void *what, struct wg_bytes *out,
                      struct wg_error *err) {
-    cairo_surface_t *const page = new_page(kind, sheet, facts, out);
-    struct wg_canvas canvas = {cairo_create(page), sheet, false};
+    cairo_surface_t *const surface = new_page(kind, sheet, facts, out);
+    struct wg_canvas canvas = {cairo_create(surface), sheet, false};
     if (kind == WG_PDF)
         cairo_scale(canvas.cairo, PDF_SCALE, PDF_SCALE);
     set_font_options(canvas.cairo);
@@ -90,11 +90,11 @@ int wg_canvas_render(enum wg_picture_format kind, const struct wg_sheet *sheet, 
     cairo_status_t status = cairo_status(canvas.cairo);
     cairo_destroy(canvas.cairo);
     if (status == CAIRO_STATUS_SUCCESS && kind == WG_PNG)
-        status = cairo_surface_write_to_png_stream(page, append_output, out);
-    cairo_surface_finish(page);
+        status = cairo_surface_write_to_png_stream(surface, append_output, out);
+    cairo_surface_finish(surface);
     if (status == CAIRO_STATUS_SUCCESS)
-        status = cairo_surface_status(page);
-    cairo_surface_destroy(page);
+        status = cairo_surface_status(surface);
+    cairo_surface_destroy(surface);
     if (status == CAIRO_STATUS_NO_MEMORY || out->failed || canvas.has_no_memory)
         return wg_no_memory(err, NULL);
     if (status != CAIRO_STATUS_SUCCESS)
@@ -147,7 +147,7 @@ static bool is_missing_point(int n, const double *y, int i) {
 void wg_canvas_line(struct wg_canvas *canvas, int n, const double *x, const double *y, struct wg_colour colour,
                     double width, enum wg_pattern pattern) {
     bool is_pen_down = false;
-    cairo_new_path(canvas->cairo); /* letters leave a point behind */
+    cairo_new_path(canvas->cairo); /* text leaves a current point */
     for (int i = 0; i < n; i++) {
         if (isnan(y[i])) {
             is_pen_down = false;
@@ -177,7 +177,7 @@ void wg_canvas_stroke(struct wg_canvas *canvas, double x0, double y0, double x1,
 /* Fills points from..to-1, none NaN. */
 static void fill_segment(struct wg_canvas *canvas, int from, int to, const double *x, const double *low,
                          const double *high) {
-    cairo_new_path(canvas->cairo); /* letters leave a point behind */
+    cairo_new_path(canvas->cairo); /* text leaves a current point */
     for (int i = from; i < to; i++)
         cairo_line_to(canvas->cairo, x[i], high[i]);
     for (int i = to - 1; i >= from; i--)

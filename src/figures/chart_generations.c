@@ -178,9 +178,9 @@ static int describe_generations(struct wg_figure *figure, struct wg_result_data 
     if (isnan(overlap))
         (void)snprintf(figure->title, sizeof figure->title, "In the last year no animals live past the egg stage");
     else
-        (void)snprintf(figure->title, sizeof figure->title, "Generations %s: %.1f at once, averaged over the days%s",
+        (void)snprintf(figure->title, sizeof figure->title, "Generations %s: %.1f at a time, on average%s",
                        overlap < HARDLY_OVERLAP ? "hardly overlap" : "overlap", overlap,
-                       data->n_days > 365 ? " of the last year" : "");
+                       data->n_days > 365 ? " over the last year" : "");
     (void)snprintf(
         figure->note, sizeof figure->note,
         "%.60s, without eggs; each ridge is scaled to its peak, given at its right. Below: generations alive "

@@ -178,7 +178,7 @@ static void describe_stack(struct wg_figure *figure, const struct wg_result_data
                        number);
     }
     (void)snprintf(figure->note, sizeof figure->note,
-                   "Number alive each day, stages stacked. Dormant: prepupae in dormancy.%s", below);
+                   "Number alive each day, stages stacked. Dormant: dormant prepupae.%s", below);
     figure->number[0] = wg_axes_round_up(fmax(peak_total, own_most));
 }
 

@@ -168,13 +168,13 @@ static bool check_whole_colony(struct log_reader *reader, const struct field *fi
     const struct wg_plan *const plan = reader->plan;
     if (field == NULL || field->text[0] == '\0')
         return true;
-    bool known = false;
+    bool is_known = false;
     for (int b = 0; b < plan->n_bins; b++)
-        known = known || strcmp(field->text, plan->bins[b].name) == 0;
-    const bool is_bin = known;
+        is_known = is_known || strcmp(field->text, plan->bins[b].name) == 0;
+    const bool is_bin = is_known;
     for (int i = 0; i < plan->n_places; i++)
-        known = known || strcmp(field->text, plan->places[i].name) == 0;
-    if (!known)
+        is_known = is_known || strcmp(field->text, plan->places[i].name) == 0;
+    if (!is_known)
         report_log_mistake(reader, field, "There is no bin or place \"%s\".%s", field->text, comma_hint(field));
     else if ((is_bin ? plan->n_bins : plan->n_places) > 1)
         report_log_mistake(reader, field,
@@ -301,7 +301,7 @@ static void read_lines(struct log_reader *reader, const char *text, size_t size)
     }
 }
 
-/* ---- the whole ---- */
+/* ---- the log ---- */
 
 static int by_day(const void *a, const void *b) {
     const struct wg_log_entry *const x = a, *const y = b;

@@ -131,7 +131,7 @@ static int check_declared_unit(const struct wg_weather_text *file, enum wg_weath
 }
 
 /*
- * Finds the unit: from the file, else from the scenario, else by a guess; *known says which. A table with attributes has
+ * Finds the unit: from the file, else from the scenario, else by a guess; *source says which. A table with attributes has
  * tenths if it is a station file from the server; ordered with attributes it has degC or degF and the same layout, but
  * then its numbers cannot be tenths.
  */

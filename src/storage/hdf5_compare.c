@@ -20,13 +20,13 @@ struct file_side {
 struct hdf5_comparison {
     struct file_side side[2];
     struct wg_h5_comparator judge;
-    const char *object, *note; /* current object and attribute: "count", "units" */
+    const char *object, *attribute; /* current object and attribute: "count", "units" */
     struct wg_error *err;
     int result; /* the judge's result, or an error: HDF5 does not pass our code through */
 };
 
 static int report_mismatch(struct hdf5_comparison *c, enum wg_h5_mismatch mismatch, int is_text, int64_t row) {
-    const struct wg_h5_difference difference = {c->object, c->note, mismatch, is_text, row};
+    const struct wg_h5_difference difference = {c->object, c->attribute, mismatch, is_text, row};
     return c->result = c->judge.judge(c->judge.self, &difference);
 }
 
@@ -184,10 +184,10 @@ struct attribute_scan {
 };
 
 static int is_text_attribute(hid_t object, const char *name) {
-    const hid_t note = H5Aopen(object, name, H5P_DEFAULT), type = note < 0 ? -1 : H5Aget_type(note);
+    const hid_t attribute = H5Aopen(object, name, H5P_DEFAULT), type = attribute < 0 ? -1 : H5Aget_type(attribute);
     const int is_text = type >= 0 && H5Tget_class(type) == H5T_STRING;
     wg_h5_close(type);
-    wg_h5_close(note);
+    wg_h5_close(attribute);
     return is_text;
 }
 
@@ -195,13 +195,13 @@ static herr_t visit_attribute(hid_t object, const char *name, const H5A_info_t *
     (void)info;
     const struct attribute_scan *const scan = self;
     struct hdf5_comparison *const c = scan->c;
-    c->note = name;
+    c->attribute = name;
     if (H5Aexists(scan->other, name) <= 0)
         (void)report_mismatch(c, scan->is_second ? WG_H5_ONLY_IN_SECOND : WG_H5_ONLY_IN_FIRST,
                               is_text_attribute(object, name), -1);
     else if (!scan->is_second)
         compare_pair(c, H5Aopen(object, name, H5P_DEFAULT), H5Aopen(scan->other, name, H5P_DEFAULT));
-    c->note = NULL;
+    c->attribute = NULL;
     return c->result;
 }
 

@@ -27,8 +27,8 @@
  * before, so the driver retries a failing read; if it still fails, it reports the
  * error to HDF5 and keeps the reason for our message.
  */
-static H5FD_t *disk_open(const char *name, unsigned flags, hid_t access, haddr_t most) {
-    (void)name, (void)flags, (void)most;
+static H5FD_t *disk_open(const char *name, unsigned flags, hid_t access, haddr_t max_address) {
+    (void)name, (void)flags, (void)max_address;
     struct wg_h5_disk *const *const driver_info = H5Pget_driver_info(access);
     struct stat status;
     if (driver_info == NULL || fstat((*driver_info)->fd, &status) != 0)

@@ -1,6 +1,5 @@
-"""Answers in files: size, what matters and fit with -o, as HDF5 that others read; their picture, their page, and what
-other commands say of them. And every kind of goal through `size`, with the exit statuses of the contract: 0 where
-there is an answer, 1 where it is no.
+"""Checks answer files of size, what-matters and fit: their HDF5, figure and page, and how other commands reject them. And
+each kind of goal through `size`, with its exit statuses: 0 for an answer, 1 if the answer is no.
 """
 
 import csv
@@ -209,13 +208,13 @@ class Answers(AtTheDesk):
                     self.assertLess(said["enough"], said["vary"]["high"])
 
     def test_a_limit_on_cost(self):
-        """How warm can the shed be for the money? A dearer set point is never cheaper, so the largest is looked for."""
+        """The warmest set point within a budget: cost rises with the set point, so `size` searches the largest."""
         self.write("shed.yaml", SHED)
         words = ("size", "shed.yaml", "--vary", "places.shed.heater.set_point", "--at-most", "1500", "-q")
         said = json.loads(self.wintergrub(*words, "--between", "40 degF", "85 degF", "--largest", "--json"))
         self.assertIn(said["outcome"], ("found", "cannot tell"))
         self.assertLess(said["enough"], said["too_little"])
-        # the cheapest that is looked at costs nothing: met at once
+        # the lowest set point costs nothing and meets the goal
         said = json.loads(self.wintergrub(*words, "--between", "20 degF", "25 degF", "--json"))
         self.assertEqual(said["outcome"], "enough at the end of the range")
         self.assertEqual(said["enough"], 20)

@@ -1,6 +1,6 @@
 #!/bin/sh
 # shellcheck disable=SC1091,SC2034,SC2154 # the words come from words.sh
-# wintergrub check: good scenarios are shown as understood, broken ones with every mistake at its place.
+# Checks wintergrub check: it prints valid scenarios as understood, and each mistake of broken ones with its position.
 . "$(dirname "$0")/words.sh"
 
 for scenario in "$SRC"/scenarios/*.yaml; do
@@ -15,7 +15,7 @@ for scenario in "$SRC"/scenarios/*.yaml; do
 done
 holds
 
-# Every file of tests/data/broken says by its name what is wrong with it.
+# The name of each file in tests/data/broken says what is wrong with it.
 broken=0
 for scenario in "$SRC"/tests/data/broken/*.yaml; do
   broken=$((broken + 1))

@@ -1,6 +1,6 @@
-"""Whatever decides is shown: a key with another value changes what `check` prints.
+"""Checks that `check` prints every key: a different value changes its output.
 
-The list of keys and their places is written here by hand from the help of the scenario (scenario.h), two values each.
+The list of keys with two values each is written by hand, from the help of the scenario (scenario.h).
 """
 
 import unittest
@@ -25,7 +25,7 @@ starter: [{on: 2026-09-20, in: tub, stage: egg, count: 300}]
 feeding: [{in: tub, what: kitchen scraps, amount: 1 lb, every: 1 day}]
 """
 
-# where it stands, key, one value, another
+# section, key, one value, another value
 KEYS = [
     ("HOUSING", "u_value", "4 W/(m2 K)", "5 W/(m2 K)"),
     ("HOUSING", "cover_area", "40 m2", "50 m2"),

@@ -1,6 +1,6 @@
 #!/bin/sh
 # shellcheck disable=SC1091,SC2034,SC2154 # the words come from words.sh
-# wintergrub compare: what it prints, what it refuses, where its file goes. Its numbers: test_compare_numbers.py.
+# Checks wintergrub compare: its output, rejected setups, its file. test_compare_numbers.py checks its numbers.
 . "$(dirname "$0")/words.sh"
 
 cp -r "$SRC/scenarios" "$shelf/scenarios"
@@ -30,7 +30,7 @@ done
 [ "$(grep -c 'insects are regulated' "$out")" -eq 1 ] || fault "the caution of harvest, not once"
 grep -qE '^Warning, C: .*shed' "$out" || grep -qE '^Warning, C: ' "$out" || fault "no warning of the shed's feeding"
 
-# Without heat there is no caution of heat, and no price.
+# Without heat it prints no caution about heat, and no price.
 # shellcheck disable=SC2086
 wintergrub compare "$lane-outdoors.yaml" "$lane-hoop-house.yaml" $few
 ends 0
@@ -38,7 +38,7 @@ fits "$out"
 ! grep -q 'electrician' "$out" || fault "a caution of heat without heat"
 ! grep -q 'Cost per extra' "$out" || fault "a price without heat"
 
-# More than four stand in blocks, each with the first.
+# More than four setups are in blocks, each with the first setup.
 # shellcheck disable=SC2086
 wintergrub compare "$lane-shed.yaml" "$lane-mat.yaml" "$lane-shed.yaml" "$lane-outdoors.yaml" "$lane-mat.yaml" \
   "$lane-hoop-house.yaml" --replicates 2
@@ -57,7 +57,7 @@ prints 'no difference in 8'
 prints 'Weeks without crawl-off: the same'
 ! grep -q 'Heat, kWh: ' "$out" || fault "a difference to itself"
 
-# ---- the same for every number of threads, other years for another seed ----
+# ---- the same for any number of threads, different years with a different seed ----
 
 pair() {
   wintergrub compare "$lane-outdoors.yaml" "$lane-mat.yaml" --replicates 6 "$@"
@@ -70,14 +70,14 @@ cmp -s "$out" "$shelf/one" || fault "another comparison with three threads, or w
 pair --seed 7
 ! cmp -s "$out" "$shelf/one" || fault "another seed, the same comparison"
 
-# Seed and number of years are those of the first file.
+# Uses seed and number of years of the first file.
 sed 's/replicates: [0-9]*, seed: [0-9]*/replicates: 5, seed: 77/' "$lane-mat.yaml" >"$shelf/scenarios/mine.yaml"
 wintergrub compare "$shelf/scenarios/mine.yaml" "$lane-outdoors.yaml" --json
 ends 0
 prints '"replicates": 5,'
 prints '"seed": "77"'
 
-# ---- differences that are allowed, and said ----
+# ---- allowed differences, which it prints ----
 
 sed 's/per_year: 2/per_year: 0/; s/steps_per_day: 1/steps_per_day: 2/' "$lane-mat.yaml" >"$shelf/scenarios/other.yaml"
 wintergrub compare "$lane-mat.yaml" "$shelf/scenarios/other.yaml" --replicates 4
@@ -86,7 +86,7 @@ tr '\n' ' ' <"$out" | tr -s ' ' >"$shelf/flat"
 grep -qF 'Also different: power cuts a year: 0, 2 in A.' "$shelf/flat" || fault "other mishaps are not told"
 grep -qF 'steps a day: 2, 1 in A.' "$shelf/flat" || fault "other steps are not told"
 
-# ---- differences that are refused, with both values ----
+# ---- rejected differences, with both values ----
 
 refuses() {
   wintergrub compare "$lane-mat.yaml" "$1" --replicates 1000000 -o x.h5
@@ -112,14 +112,14 @@ refuses "$other" spread January
 sed 's/daily_high: \[32,/daily_high: [50,/' "$lane-shed.yaml" >"$other"
 refuses "$other" 'daily high of January' '10 degC' '0 degC'
 
-# Real years and weather made like them are not the same weather, though the record is.
+# Recorded years and weather generated from them differ, although the record is the same.
 sed 's/use: years/use: fitted/' "$shelf/scenarios/seattle-record.yaml" >"$other"
 wintergrub compare "$shelf/scenarios/seattle-record.yaml" "$other"
 ends 3
 tells 'generated from a record'
 tells 'recorded years'
 
-# ---- words ----
+# ---- arguments ----
 
 usage() {
   wintergrub compare "$@"
@@ -146,7 +146,7 @@ wintergrub compare "$lane-mat.yaml" "$other"
 ends 3
 tells_like "^$other:[0-9]+:[0-9]+: error: "
 
-# A colony without bounds in one of the setups: at its feeding line.
+# Unlimited growth in one of the setups: an error at its feeding line.
 sed 's/2026-12-31/2029-12-31/' "$SRC/scenarios/smallest.yaml" >"$other"
 wintergrub compare "$other" "$other" --replicates 2
 ends 3
@@ -174,13 +174,13 @@ ends 0
 tells_nothing
 ! cmp -s both.h5 "$shelf/before.h5" || fault "--force has not replaced the file"
 
-# It is no result of one scenario, and says so.
+# Other commands reject it, because it is not a result of one scenario.
 wintergrub rerun both.h5
 ends 3
 tells_lines 1
 tells 'comparison'
 
-# No room on the disk: a reason, the old file, no litter; what was found is printed all the same.
+# A full disk: a reason, the old file intact, no temporary file; it still prints the comparison.
 printf old >both.h5
 said='wintergrub compare with little room'
 status=0

@@ -1,6 +1,6 @@
-"""compare: the same numbers as text, as JSON and in the file, and those that the single runs give.
+"""Checks compare: the same numbers as text, JSON and in the file, and as from single runs.
 
-The witness is numpy on what h5py reads from the file; odds: Wilson 1927, worked out here.
+The reference is numpy on the file as h5py reads it; odds by Wilson 1927, computed here.
 """
 
 import hashlib
@@ -17,7 +17,7 @@ import numpy as np
 import xarray
 from words import SCENARIOS, AtTheDesk
 
-Z = 1.959963984540054  # 97.5 % point of the normal law: Wilson's interval
+Z = 1.959963984540054  # 97.5 % quantile of the normal distribution: Wilson's interval
 KG_PER_LB = 0.45359237  # international pound, 1959
 LANE = [f"crow-lane-{name}.yaml" for name in ("outdoors", "hoop-house", "shed", "mat")]
 LESS_IS_BETTER = {
@@ -38,9 +38,9 @@ def read(text):
 
 
 def student(freedom):
-    """97.5 % point of Student's law: Abramowitz & Stegun 1964, 26.7.3 and 26.7.4, by bisection."""
+    """97.5 % quantile of Student's t: Abramowitz & Stegun 1964, 26.7.3 and 26.7.4, by bisection."""
 
-    def inside(angle):  # the chance of |t| below sqrt(freedom) tan(angle)
+    def inside(angle):  # probability of |t| < sqrt(freedom) tan(angle)
         first = freedom % 2
         term, total = (math.cos(angle), 0.0) if first else (1.0, 0.0)
         for k in range(first, freedom - 1, 2):

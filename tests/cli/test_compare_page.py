@@ -1,4 +1,4 @@
-"""The page of a comparison says what its table says: ties are ties, and a cost that cannot be known is said to be unknown."""
+"""Checks that the page of a comparison agrees with its table, including ties and unknown costs."""
 
 import json
 import re

@@ -1,6 +1,6 @@
 #!/bin/sh
 # shellcheck disable=SC1091,SC2034,SC2154 # the words come from words.sh
-# Goals, size, until sure, what matters, fit: what they print, how they end.
+# Checks output and exit status of goals, size, precision, what-matters and fit.
 . "$(dirname "$0")/words.sh"
 
 write() { # write NAME GOAL
@@ -43,7 +43,7 @@ wintergrub check eggs.yaml
 ends 0
 prints 'alive on 20 April 2026, with a chance of 50 %'
 
-# --- until sure
+# --- precision
 wintergrub run eggs.yaml -o eggs.h5 -q --force --json --until-sure 3%
 ends 0
 json 'd["replicates"] > 100 and d["survival"]["high"] - d["survival"]["low"] <= 0.06 + 1e-9'
@@ -66,7 +66,7 @@ prints ' is enough'
 cp "$out" "$shelf/first"
 wintergrub size eggs.yaml --at-most 3000 -t 1
 cmp -s "$out" "$shelf/first" || fault 'another number of threads says something else'
-# Galton-Watson, as in the tests of the search itself: about 18 eggs for 90 %
+# Galton-Watson, as in the tests of the search: about 18 eggs for 90 %
 wintergrub size eggs.yaml --at-most 3000 --json
 ends 0
 json 'd["too_little"] < 18 <= d["enough"] and d["replicates"] <= 3000'
@@ -78,7 +78,7 @@ wintergrub size --between 100 400 eggs.yaml --at-most 2000
 ends 0
 prints '100 is enough, and nothing smaller was tried'
 wintergrub size eggs.yaml --vary climate.constant --between '20 degC' '28 degC' --at-most 1000 --json
-ends 6 # it is better, worse and better again: neither yes nor no is shown
+ends 6 # not monotone: neither yes nor no
 json 'd["vary"]["unit"] == "degC"'
 wintergrub size eggs.yaml --vary starter.1.cuont
 ends 3
@@ -104,13 +104,13 @@ for width in 5x inf -1 '5 %'; do
 done
 wintergrub size eggs.yaml --vary climate.constant --between '20 degC' '28 degC' --within '20 degC' --at-most 1000
 ends 6
-for key in forecast.replicates forecast.seed goal.chance; do # neither changes what comes of the colony
+for key in forecast.replicates forecast.seed goal.chance; do # neither affects the colony
   wintergrub size eggs.yaml --vary $key
   ends 3
   tells "$key: This changes nothing about the colony"
 done
 
-# The curve fits the screen with any number of goals, and never leaves one out.
+# The curve fits the screen with any number of goals, and shows all of them.
 write many.yaml '[{survive: yes, chance: 50 %}, {total_harvest: 1 g, chance: 50 %}]'
 wintergrub size many.yaml --at-most 1000 --between 10 40
 fits "$out"

@@ -1,6 +1,6 @@
 #!/bin/sh
 # shellcheck disable=SC1091,SC2154 # the words come from words.sh
-# wintergrub figures and report: where they write, what they refuse, and with which status.
+# Checks wintergrub figures and report: output files, errors and exit statuses.
 . "$(dirname "$0")/words.sh"
 
 wintergrub run "$SRC/scenarios/smallest.yaml" --replicates 5 --quiet
@@ -22,7 +22,7 @@ for name in stages stack generations temperatures-1 crawl-off; do
 done
 [ -z "$(find small-figures -name '.*' -type f)" ] || fault "something unfinished is left"
 
-# Never over what is there, unless told to; then all or nothing.
+# Overwrites no file without --force; then all or none.
 rm small-figures/stages.svg
 printf 'mine' >small-figures/stack.pdf
 wintergrub figures sites/small.h5
@@ -89,14 +89,14 @@ ends 0
 grep -q 'this plan on 1 January 2026?' day.html || fault "one day is not one"
 grep -q 'There are no larvae\.' day.html || fault "it speaks of no larvae"
 
-# ---- what is no result ----
+# ---- other files ----
 
 printf 'no result' >text.h5
 head -c 20000 sites/small.h5 >torn.h5
 head -c 9000 two.h5 >torn-two.h5
 : >empty.h5
 "${PYTHON:-python3}" -B -c "import h5py; h5py.File('foreign.h5', 'w')['count'] = 3"
-# altered NEW OLD PYTHON: OLD with a change to its file f, sealed anew, as a program of another version would leave it.
+# altered NEW OLD PYTHON: copies OLD with a change to its file f and a new checksum, as from another version.
 altered() {
   cp "$2" "$1"
   "${PYTHON:-python3}" -B -c "

@@ -1,8 +1,8 @@
-"""A keeper who begins to weigh late learns the same of his animal as one who weighed from the first day.
+"""Checks that a log that begins late fits the same parameters as a complete log.
 
-The notes are those of one replicate of the plan itself, read from its result with h5py: the truth is a factor of 1. Seed and
-draws are fixed. That two ranges of 90 % from the same notes meet, and that each holds 1, fails by chance in well under one
-seed of ten; a first note read as the sum since September moved the factors to 0.65 and left 1 of 600 draws.
+The entries come from one replicate of the plan itself, read from its result with h5py: the true factor is 1. Seed and
+draws are fixed. Two 90 % ranges from the same entries fail to overlap, or to contain 1, with well under one seed in ten;
+a first entry read as the sum since September moved the factors to 0.65 and left 1 of 600 draws.
 """
 
 import datetime

@@ -1,6 +1,6 @@
-"""A weather table that does not name its unit is guessed, and `run` says so.
+"""Checks that `run` reports the guessed unit of a weather table without one.
 
-A dry place in whole degC: highs of 34 and lows of 17 in summer, so that the daily range is as wide as a humid place's in degF.
+A dry site in whole degC: highs of 34 and lows of 17 in summer, a daily range as wide as that of a humid site in degF.
 """
 
 import json

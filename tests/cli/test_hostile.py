@@ -1,7 +1,7 @@
-"""What nobody means to write, or somebody means ill: each gets one located sentence that a keeper understands, or works.
+"""Checks accidental and malicious input: each case works, or gives one located message that a keeper understands.
 
-Nothing may crash, wait (20 s here, for a busy machine; seconds is the aim), eat memory (1 GB of addresses at most), or
-bring a control character to the terminal.
+The program must not crash, hang (limit 20 s, for a busy machine; the goal is seconds), use over 1 GB of address space, or
+print a control character to the terminal.
 """
 
 import hashlib
@@ -31,8 +31,8 @@ starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]
 feeding: unlimited
 """
 LIMIT = 1 << 30
-SEAL = 83  # bytes of the last line of a file: the checksum of all before it
-# control characters but tab and new line, separators of lines, format characters but the two that join letters
+SEAL = 83  # bytes of the last line of a file, the checksum
+# control characters except tab and newline, line and paragraph separators, format characters except the two joiners
 UNFIT = re.compile("[" + "".join(
     re.escape(c) for c in map(chr, range(sys.maxunicode + 1))
     if unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp") and c not in "\t\n\u200c\u200d") + "]")
@@ -44,8 +44,8 @@ def limited():
 
 class Hostile(AtTheDesk):
     def program(self, *words, **more):
-        """Status, output, errors; whatever is printed is fit for a terminal."""
-        limit = None if self.is_sanitized() else limited  # a sanitizer reserves more addresses than any limit
+        """Runs the program and returns status, output and errors; checks that the output is safe for a terminal."""
+        limit = None if self.is_sanitized() else limited  # a sanitizer reserves more address space than any limit
         done = subprocess.run(
             [PROGRAM, *words], stdin=subprocess.DEVNULL, capture_output=True, timeout=20, env=self.environment(),
             preexec_fn=limit, **more,
@@ -66,7 +66,7 @@ class Hostile(AtTheDesk):
         return name
 
     def refused(self, data, *told, name="a.yaml", status=3):
-        """The file is refused: located, with these words."""
+        """Expects a located error with these words."""
         self.write(name, data)
         got, out, err = self.program("check", name)
         self.assertEqual(got, status, err)
@@ -105,7 +105,7 @@ class Hostile(AtTheDesk):
         self.refused(GOOD.replace("Bench", "B\0nch"), "a.yaml:1:9: error:", "invisible control character")
         self.refused(GOOD.encode().replace(b"Bench", b"B\xffnch"), "a.yaml:1:9: error:", "not UTF-8")
         self.refused(GOOD.encode().replace(b"Bench", b"B\xed\xa0\x80nch"), "not UTF-8")  # half of a UTF-16 pair
-        self.refused(GOOD.encode().replace(b"Bench", b"B\xc0\xafnch"), "not UTF-8")  # a slash written too long
+        self.refused(GOOD.encode().replace(b"Bench", b"B\xc0\xafnch"), "not UTF-8")  # an overlong slash
         self.refused(GOOD.encode("utf-16"), "UTF-16")
         self.refused(b"\0" * 1000, "a.yaml", "error:")
 
@@ -154,7 +154,7 @@ class Hostile(AtTheDesk):
                 text = GOOD.replace("from: 2026-01-01", f"from: {first}").replace("to: 2026-01-31", f"to: {last}")
                 err = self.refused(text.replace("on: 2026-01-01", f"on: {first}"), "error:")
                 self.assertRegex(err, r"a\.yaml:[25]:\d+: error: ")
-        for year in ("0003", "9997"):  # the first and last years that are taken are lived, too
+        for year in ("0003", "9997"):  # the first and last valid years can be simulated too
             self.write("a.yaml", GOOD.replace("2026", year))
             status, out, err = self.program("run", "a.yaml", "-o", f"{year}.h5")
             self.assertEqual(status, 0, err)
@@ -219,7 +219,7 @@ class Hostile(AtTheDesk):
                 self.assertEqual((out, err.count("\n")), ("", 1))
 
     def test_an_answer_that_promises_more_than_fits(self):
-        """Sizes whose product is beyond all memory, or beyond 64 bits, under a right checksum."""
+        """Sizes whose product exceeds memory or 64 bits, with a valid checksum."""
         self.write("a.yaml", GOOD + "goal: {survive: yes, chance: 50 %}\n")
         self.program("size", "a.yaml", "--between", "900", "1000", "--at-most", "1000", "-o", "a.h5")
         with open("a.h5", "rb") as file:
@@ -252,7 +252,7 @@ class Hostile(AtTheDesk):
                 self.program("timetable", f"27{evil}")
         for raw in (b"\x9b2J", b"\xff\xfe", b"a\xc2"):
             for words in (["check", raw], [raw], ["run", raw, b"--" + raw], ["timetable", raw], ["rerun", raw]):
-                self.program(*words)  # bytes that are not UTF-8, which an old terminal may obey
+                self.program(*words)  # invalid UTF-8, which an old terminal may interpret as control characters
 
     def test_a_result_in_a_file_with_an_evil_name(self):
         self.write("a.yaml", GOOD)
@@ -278,10 +278,10 @@ class Hostile(AtTheDesk):
             for piece in ("<script>alert", "<b>x</b>", "</style><svg onload", "<svg onload"):
                 self.assertNotIn(piece, text, name)
 
-    # ---- no room ----
+    # ---- full disk ----
 
     def test_a_file_that_grows_too_large(self):
-        """Files of at most 4 kB, as with a quota: a reason, the old file whole, nothing unfinished."""
+        """Files of at most 4 kB, as with a quota: a reason, the old file intact, no temporary file."""
         self.write("a.yaml", GOOD)
         self.write("log.csv", "date,what,value\n2026-01-20,adults,no\n")
         for name in ("a.h5", "b.h5"):

@@ -1,4 +1,4 @@
-"""Ctrl-C and its like: one line, the status a shell expects of a signal, and nothing left behind."""
+"""Checks Ctrl-C and other signals: one line, the status that a shell expects, and no files left."""
 
 import os
 import signal
@@ -8,13 +8,13 @@ import unittest
 
 from words import PROGRAM, AtTheDesk
 
-# As long as a busy machine under a sanitizer may need to live through the years it is in.
+# Long enough for a sanitizer on a busy machine to finish the current years.
 PATIENCE_S = 60
 
 
 class Interrupt(AtTheDesk):
     def stopped_by(self, number, *words):
-        """Starts the program, waits until it is at work, sends the signal; checks the status and the one line."""
+        """Starts the program, waits until it is running, sends the signal; checks the status and the line."""
         before = set(self.given)
         running = self.at_work(words, lambda: not set(os.listdir(self.desk)) <= before or os.listdir(self.tmp))
         time.sleep(0.2)
@@ -54,7 +54,7 @@ class Interrupt(AtTheDesk):
         self.stopped_by(signal.SIGINT, "rerun", "a.h5", "--threads", "1")
 
     def wait_until_it_listens(self, running, number):
-        """Until the process has a handler for this signal, and a moment more."""
+        """Waits until the process has a handler for this signal, and a moment longer."""
         end = time.monotonic() + PATIENCE_S
         while time.monotonic() < end:
             with open(f"/proc/{running.pid}/status", encoding="ascii") as file:
@@ -65,7 +65,7 @@ class Interrupt(AtTheDesk):
         time.sleep(0.1)
 
     def ended_soon_by(self, number, *words):
-        """The same for what leaves nothing behind: it ends within a second, wherever it is."""
+        """The same for commands without output files: they end within a second, at any point."""
         running = self.at_work(words, lambda: True)
         self.wait_until_it_listens(running, number)
         self.assertIsNone(running.poll(), f"{words}: too quick to be stopped")
@@ -80,7 +80,7 @@ class Interrupt(AtTheDesk):
         self.nothing_left(*self.given)
 
     def long_result(self):
-        """A result that takes seconds to read."""
+        """Writes a result that takes seconds to read."""
         self.given = [self.copy("harrow-hill-outdoors.yaml"), "smallest.yaml", "long.h5"]
         self.wintergrub("run", "harrow-hill-outdoors.yaml", "--replicates", "1000", "-o", "long.h5")
 
@@ -102,7 +102,7 @@ class Interrupt(AtTheDesk):
         self.assertEqual(len(os.listdir("out")), 30)
 
     def test_comparing_stops_at_once(self):
-        """The folder of the second result goes, too."""
+        """Expects the folder of the second result to be removed too."""
         self.long_result()
         running = self.at_work(
             ["rerun", "long.h5"], lambda: any("again.h5" in files for _, _, files in os.walk(self.tmp))
@@ -116,7 +116,7 @@ class Interrupt(AtTheDesk):
         self.nothing_left(*self.given)
 
     def test_nohup_is_kept(self):
-        """Whoever ignores SIGHUP (nohup) goes on ignoring it."""
+        """A process that ignores SIGHUP (nohup) continues to ignore it."""
         running = subprocess.Popen(
             [PROGRAM, "run", "smallest.yaml", "--replicates", "60", "--threads", "1"],
             stdin=subprocess.DEVNULL,

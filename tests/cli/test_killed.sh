@@ -1,3 +1,3 @@
 #!/bin/sh
-# The short form of tests/verify/killed.py: twenty runs killed outright.
+# Runs tests/verify/killed.py briefly: twenty runs with SIGKILL.
 exec "${PYTHON:-python3}" -B "$(dirname "$0")/../verify/killed.py" 20 run

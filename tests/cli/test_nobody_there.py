@@ -1,7 +1,7 @@
-"""Work that meets nobody, and a sleep nobody has studied, are said; work that meets somebody is not.
+"""Checks the warnings about actions that find no animals, and the caution about dormancy near the equator.
 
-Expected: the plan itself. A move on the starter's day is done before the starter is put in, a day's second move takes who was
-there in the morning, and traps pulled on their first day are empty.
+The expected values follow from the plan: a move on the starter's day comes before the starter, a second move on a day takes
+the animals present in the morning, and traps pulled on their first day are empty.
 """
 
 import json

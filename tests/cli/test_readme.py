@@ -1,9 +1,9 @@
 #!/usr/bin/env python3
-"""The README tells the truth: every `$ wintergrub ...` in a console block prints the lines below it.
+"""Checks the README: each `$ wintergrub ...` in a console block prints the lines below it.
 
-Lines of a block up to the next `$` are what a reader sees on the terminal: standard output and errors. A line that is
-only `...` stands for lines left out: what follows it is found by the label of its first line, what follows the last one
-ends the output. --write fills the blocks in again after a change.
+The lines of a block up to the next `$` are the terminal output: standard output and errors. A line `...` stands for
+omitted lines; the lines after it are found by the label of the first, and those after the last `...` end the output.
+--write updates the blocks (for the developer, after a change).
 """
 import os
 import re
@@ -29,7 +29,7 @@ def run(command, folder):
 
 
 def commands(block):
-    """(command, expected lines) of a block."""
+    """Returns (command, expected lines) of a block."""
     parts, lines = [], block.splitlines()
     for line in lines:
         if line.startswith("$ "):

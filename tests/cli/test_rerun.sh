@@ -1,9 +1,9 @@
 #!/bin/sh
 # shellcheck disable=SC1091,SC2034,SC2154 # the words come from words.sh
-# wintergrub rerun: a result gives itself again from its own record alone, and says so when it does not.
+# Checks wintergrub rerun: it reproduces a result from its own provenance, and reports differences.
 . "$(dirname "$0")/words.sh"
 
-# edit FILE PYTHON: changes a result through h5py, in which `f` is the file, and renews the checksum in its last line.
+# edit FILE PYTHON: changes a result through h5py, with `f` as the file, and updates the checksum in its last line.
 edit() {
   "${PYTHON:-python3}" -B -c "import sys, h5py; f = h5py.File(sys.argv[1], 'r+'); $2; f.close()" "$1" || return
   sealed=$(sha256sum <"$1")
@@ -12,7 +12,7 @@ edit() {
 
 # ---- the same ----
 
-# All that chance can do, and a weather record that is no longer there.
+# All random processes, and a weather record that no longer exists.
 cp -r "$SRC/scenarios" farm
 for name in smallest hoop-house-two-bins seattle-record; do
   wintergrub run "farm/$name.yaml" --replicates 7 --seed 99 --quiet
@@ -38,7 +38,7 @@ ends 0
 chmod 644 smallest.h5
 holds hoop-house-two-bins.h5 seattle-record.h5 smallest.h5
 
-# ---- not the same ----
+# ---- different ----
 
 cp smallest.h5 changed.h5
 edit changed.h5 "f['count'][3, 40, 1] += 1"
@@ -55,7 +55,7 @@ wintergrub rerun changed.h5
 ends 1
 prints 'total_crawl_off_mass'
 
-# Made by another version: warned of, and compared all the same.
+# A result of another version: a warning, and a comparison.
 cp smallest.h5 changed.h5
 edit changed.h5 "f['provenance'].attrs.modify('wintergrub_version', '0.0.9')"
 wintergrub rerun changed.h5
@@ -64,7 +64,7 @@ tells '0.0.9'
 tells_lines 1
 prints 'the same'
 
-# ---- no result at all ----
+# ---- other files ----
 
 printf 'no result' >text.h5
 head -c 20000 smallest.h5 >torn.h5

@@ -1,4 +1,4 @@
-"""rerun lives the numbers of the animal that the file holds, tells words from numbers, and keeps its memory."""
+"""Checks that rerun uses the species parameters in the file, separates texts from numbers, and has constant memory use."""
 
 import hashlib
 import os
@@ -8,8 +8,8 @@ import unittest
 import h5py
 from words import PROGRAM, AtTheDesk
 
-SEAL = 83  # bytes of the last line: the checksum of all before it
-MOST_MORE_KIB = 12000  # chunks that are full only in the larger file; of 20,000 replicates a list of rows was 86,000
+SEAL = 83  # bytes of the last line, the checksum
+MOST_MORE_KIB = 12000  # chunks that are full only in the larger file; a list of rows of 20,000 replicates took 86,000
 
 
 class Rerun(AtTheDesk):
@@ -18,7 +18,7 @@ class Rerun(AtTheDesk):
         self.copy("harrow-hill-outdoors.yaml", "plan.yaml")
 
     def edit(self, change):
-        """Through h5py, under a right checksum."""
+        """Changes a file through h5py and updates the checksum."""
         with open("plan.h5", "rb") as file:
             data = file.read()
         with open("plan.h5", "wb") as file:
@@ -31,7 +31,7 @@ class Rerun(AtTheDesk):
             file.write(b"wintergrub sha256 %s\n" % hashlib.sha256(data).hexdigest().encode())
 
     def made(self, *species):
-        """A result of the plan, with numbers of the animal of its own."""
+        """Returns a result of the plan with its own species parameters."""
         if species:
             with open("plan.yaml", "a", encoding="utf-8") as file:
                 file.write("\nspecies: {%s}\n" % ", ".join(species))
@@ -44,18 +44,18 @@ class Rerun(AtTheDesk):
         return [text.decode() for text in file["provenance/parameter"][()]].index(name)
 
     def put_number(self, name, value):
-        """As a program would have written it whose default this was."""
+        """As from a program with this default."""
         self.edit(lambda file: file["provenance/parameter_value"].__setitem__(self.row(file, name), value))
 
     def forget_species(self, file):
-        """The scenario without its last line: as if these had been the defaults then."""
+        """The scenario without its last line, as if the parameters were the defaults."""
         text = file["provenance/scenario"][()].decode()
         text = text[: text.rindex("\nspecies:")]
         file["provenance/scenario"][()] = text
         file["provenance"].attrs.modify("scenario_sha256", hashlib.sha256(text.encode()).hexdigest())
 
     def test_defaults_of_then_are_lived_again(self):
-        """The numbers come out as they were, although today's program has another default."""
+        """The numbers are reproduced although the program's default has changed."""
         self.made("stay_open: 0.31", "final_mass: 0.17 g")
         self.edit(self.forget_species)
         said = self.said()

@@ -1,9 +1,9 @@
 #!/bin/sh
 # shellcheck disable=SC1091,SC2034,SC2154 # the words come from words.sh
-# wintergrub run: what it prints, where the result goes, and what it leaves alone when something is in the way.
+# Checks wintergrub run: its output, the result file, and that errors leave existing files unchanged.
 . "$(dirname "$0")/words.sh"
 
-# ---- the forecast, one screen for every example ----
+# ---- the forecast, one screen for each example ----
 
 cp -r "$SRC/scenarios" "$shelf/scenarios"
 for scenario in "$shelf"/scenarios/*.yaml; do
@@ -11,7 +11,7 @@ for scenario in "$shelf"/scenarios/*.yaml; do
   wintergrub run "$scenario" --replicates 12
   ends 0
   is_clean
-  fits "$out" 31 # of a screen and a bit: the plan with most to warn of
+  fits "$out" 31 # more than a screen: the plan with most warnings
   tells "$name.h5"
   tells_lines 1
   holds "$name.h5"
@@ -24,7 +24,7 @@ for scenario in "$shelf"/scenarios/*.yaml; do
   rm -f "$name.h5"
 done
 
-# Heat and harvest bring their cautions, and nothing else does.
+# Only heat and harvest have these cautions.
 cautions() {
   wintergrub run "$shelf/scenarios/$1.yaml" --replicates 2 -o x.h5 --force --quiet
   ends 0
@@ -38,7 +38,7 @@ cautions harrow-hill-outdoors '' harvest
 cautions seattle-record heat harvest
 rm -f x.h5
 
-# One is one.
+# One replicate: singular.
 wintergrub run "$shelf/scenarios/smallest.yaml" --replicates 1 -q
 ends 0
 prints ', 1 possible year'
@@ -55,7 +55,7 @@ ends 0
 holds bench.v2.h5 farm farm/bench.v2.yaml
 cp bench.v2.h5 "$shelf/before.h5"
 
-# Refused before anything is simulated: a million replicates would take an hour.
+# Fails before the simulation: a million replicates would take an hour.
 wintergrub run farm/bench.v2.yaml --replicates 1000000
 ends 4
 prints_nothing
@@ -84,7 +84,7 @@ tells_nothing
 holds farm farm/bench.v2.yaml farm/elsewhere.h5
 rm farm/elsewhere.h5
 
-# No room on the disk (here: files of at most 20 kB): a reason, no result, no litter. The old result stays.
+# A full disk (here: files of at most 20 kB): a reason, no result, no temporary file. The old result stays.
 printf old >old.h5
 said='wintergrub run with little room'
 status=0
@@ -97,7 +97,7 @@ tells_lines 1
 holds farm farm/bench.v2.yaml old.h5
 rm old.h5
 
-# The forecast cannot be printed, but the result is whole.
+# The forecast cannot be printed, but the result is complete.
 said='wintergrub run >/dev/full'
 status=0
 : >"$out"
@@ -110,7 +110,7 @@ wintergrub rerun bench.v2.h5 --quiet
 ends 0
 rm bench.v2.h5
 
-# ---- chance ----
+# ---- seeds ----
 
 forecast() {
   wintergrub run farm/bench.v2.yaml --quiet --force -o x.h5 "$@"
@@ -125,7 +125,7 @@ forecast --replicates 20 --seed 6
 forecast --replicates 1 --seed 18446744073709551615
 rm x.h5
 
-# ---- scenarios that do not go ----
+# ---- rejected scenarios ----
 
 sed 's/replicates: [0-9]*/replicates: none/; s/count: [0-9]*/count: -3/' farm/bench.v2.yaml >farm/bad.yaml
 wintergrub run farm/bad.yaml
@@ -135,7 +135,7 @@ is_clean
 [ "$(grep -cE '^farm/bad\.yaml:[0-9]+:[0-9]+: error: ' "$err")" -eq 2 ] || fault "not both mistakes at their places"
 rm farm/bad.yaml
 
-# Without bounds the colony outgrows all count: told at the feeding line, with the day and the way out.
+# Unlimited growth overflows: an error at the feeding line, with the day and the remedy.
 sed 's/2026-12-31/2029-12-31/' farm/bench.v2.yaml >farm/long.yaml
 line=$(grep -n '^feeding:' farm/long.yaml | cut -d: -f1)
 wintergrub run farm/long.yaml --replicates 8 --threads 2
@@ -150,7 +150,7 @@ wintergrub run farm/long.yaml --replicates 8 --threads 1
 cmp -s "$err" "$shelf/long" || fault "another error with one thread"
 rm farm/long.yaml
 
-# A bin of the garden on the first day only: what never happens is said, not invented.
+# A garden bin on the first day only: it reports what never happens.
 cat >farm/winter.yaml <<'EOF'
 period: {from: 2027-01-01, to: 2027-01-20}
 climate: {latitude: 45 degrees, normals: {unit: degC, daily_high: [-5, -4, 2, 10, 16, 21, 24, 23, 18, 11, 4, -2],

@@ -1,6 +1,6 @@
-"""A period that ends before 31 July tells of the spring as far as it goes, and says so.
+"""Checks that a period that ends before 31 July reports the spring up to its end, and says so.
 
-The witness is numpy on what h5py reads: flies that overwintered, summed from 1 February to the last day.
+The reference is numpy on the file as h5py reads it: overwintered flies, summed from 1 February to the last day.
 """
 
 import json

@@ -1,4 +1,4 @@
-"""Many scenarios: one result each, the bytes of single runs, nothing computed twice, nothing broken taken for whole."""
+"""Checks sweeps: one result per scenario, the same bytes as single runs, no recomputation, no reuse of damaged results."""
 
 import hashlib
 import json
@@ -12,8 +12,8 @@ import h5py
 from test_threads import contents
 from words import PATIENCE_S, PROGRAM, SCENARIOS, AtTheDesk
 
-SEAL = 83  # bytes of the last line: the checksum of all before it
-THREE = ["crow-lane-mat", "harrow-hill-outdoors", "smallest"]  # in order of name
+SEAL = 83  # bytes of the last line, the checksum
+THREE = ["crow-lane-mat", "harrow-hill-outdoors", "smallest"]  # sorted by name
 
 
 def write(path, data):
@@ -27,7 +27,7 @@ def read(path):
 
 
 def seal(path):
-    """A right checksum under bytes that were changed."""
+    """Updates the checksum of changed bytes."""
     data = read(path)
     write(path, data + b"wintergrub sha256 %s\n" % hashlib.sha256(data).hexdigest().encode())
 
@@ -43,12 +43,12 @@ class Sweep(AtTheDesk):
         return self.wintergrub("run", "farm", "-o", "out", "--replicates", "3", *words, status=status)
 
     def made(self, text=None):
-        """Names said to have been simulated, in order."""
+        """Returns the names reported as simulated, in order."""
         lines = (self.stderr if text is None else text).splitlines()
         return [line.split(", ")[1].split(":")[0] for line in lines if ": simulated" in line]
 
     def identities(self):
-        """Which file is under each name: a result made anew is another file."""
+        """Returns the inode of each result: a recomputed result is a new file."""
         return {name: (os.stat(f"out/{name}").st_ino, os.stat(f"out/{name}").st_mtime_ns) for name in os.listdir("out")}
 
     def whole(self):
@@ -113,7 +113,7 @@ class Results(Sweep):
 
 class Resumption(Sweep):
     def start(self, *words):
-        """A sweep whose second scenario takes long, once its first result is there and the second is under way."""
+        """Starts a sweep with a long second scenario and waits until the first result exists and the second is running."""
         with open("farm/harrow-hill-outdoors.yaml", encoding="utf-8") as file:
             text = file.read()
         with open("farm/harrow-hill-outdoors.yaml", "w", encoding="utf-8") as file:
@@ -129,7 +129,7 @@ class Resumption(Sweep):
         return os.listdir("out") if os.path.isdir("out") else []
 
     def go_on(self):
-        """The same command with a small second scenario: the first is kept, the rest is made."""
+        """The same command with a small second scenario reuses the first result and computes the rest."""
         self.copy("harrow-hill-outdoors.yaml", "farm/")
         before = self.identities()["crow-lane-mat.h5"]
         self.wintergrub("run", "farm", "-o", "out", "--replicates", "40")
@@ -156,7 +156,7 @@ class Resumption(Sweep):
         self.go_on()
 
     def anew(self, change, *expected, because, words=()):
-        """After the change exactly these are made again."""
+        """Expects exactly these to be recomputed after the change."""
         if not self.listed():
             self.sweep()
         before = self.identities()
@@ -178,7 +178,7 @@ class Resumption(Sweep):
         )
 
     def refused(self, name, what, *words):
-        """The sweep replaces nothing: exit 4, one sentence that says what the file is, and every byte as it was."""
+        """The sweep overwrites no file: exit status 4, one sentence on what the file is, and all bytes unchanged."""
         path = f"out/{name}.h5"
         before, identities = read(path), self.identities()
         self.sweep(*words, status=4)
@@ -251,14 +251,14 @@ class Resumption(Sweep):
         self.anew(pretend, "smallest", because="(it was made by another wintergrub)")
 
     def edit(self, change):
-        """Through h5py, under a right checksum."""
+        """Changes a file through h5py and updates the checksum."""
         write("out/smallest.h5", read("out/smallest.h5")[:-SEAL])
         with h5py.File("out/smallest.h5", "r+") as file:
             change(file)
         seal("out/smallest.h5")
 
     def test_other_sources_under_the_same_name_of_git(self):
-        """Two states of a source that is not committed are both "abc-dirty", and without git both have no name."""
+        """Two uncommitted states of the source are both "abc-dirty", and without git both have no name."""
         self.anew(
             lambda: self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source_sha256", "0" * 64)),
             "smallest",
@@ -278,7 +278,7 @@ class Resumption(Sweep):
         self.anew(lambda: self.edit(change), "smallest", because="(the numbers of the animal have changed)")
 
     def test_the_same_sources_under_another_name_of_git(self):
-        """A commit that changes a guide makes nothing anew."""
+        """A commit that changes only a guide causes no recomputation."""
         self.sweep()
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source", "v9.9"))
         self.sweep()
@@ -354,7 +354,7 @@ class Mistakes(Sweep):
         self.assertIsNone(found[0].get("older_result"))
 
     def test_what_an_older_text_gave_is_said_to_be_that(self):
-        """A result beside which the new text cannot be simulated."""
+        """Keeps a result if the new text is not a valid scenario."""
         self.sweep()
         before = read("out/smallest.h5")
         text = read("farm/smallest.yaml")
@@ -382,7 +382,7 @@ class Mistakes(Sweep):
         self.assertEqual(self.stderr.count("\n"), 1)
 
     def test_no_result_takes_the_place_of_a_file_that_is_read(self):
-        """Another scenario of the folder, and the record that one names, by whatever name they are reached."""
+        """Another scenario of the folder, and the record that one names, by any name."""
         shutil.copy(os.path.join(SCENARIOS, "seattle-record.yaml"), "farm/")
         shutil.copytree(os.path.join(SCENARIOS, "weather"), "farm/weather")
         os.mkdir("out")

@@ -1,7 +1,7 @@
-"""wintergrub timetable: the table and the JSON say the same, and their figures hang together.
+"""Checks wintergrub timetable: table and JSON agree, and their figures are consistent.
 
-Outside witnesses: eggs hatch in about 100 hours at 25 degC, hatch to prepupa takes three to four weeks in a warm bin
-(common practice); the share of a trap's eggs that has hatched, summed here from the gamma law. More: tests/science.
+References: eggs hatch in about 100 hours at 25 degC, hatch to prepupa takes three to four weeks in a warm bin
+(common practice); the hatched share of a trap's eggs, computed here from the gamma distribution. More: tests/science.
 """
 
 import json
@@ -12,7 +12,7 @@ import unittest
 from words import AtTheDesk
 
 STAGES = ("egg", "larva", "prepupa", "pupa", "adult_life")
-EGG_SPREAD = 0.06  # of the keepers' numbers: coefficient of variation of the time from egg to hatching
+EGG_SPREAD = 0.06  # of the keepers' set: coefficient of variation of the time to hatching
 
 
 def gamma_share(x, spread):

@@ -1,10 +1,10 @@
 #!/bin/sh
 # shellcheck disable=SC1091,SC2034,SC2154 # the words come from words.sh
-# What the program says of itself, and to those who mistype: one line that says what is wrong and how to get help.
+# Checks help and usage errors: one line with the mistake and how to get help.
 . "$(dirname "$0")/words.sh"
 cp "$SRC/scenarios/smallest.yaml" .
 
-# usage PATTERN WORDS...: ends with 2, prints nothing, tells one line that has the pattern and where help is.
+# usage PATTERN WORDS...: status 2, nothing on standard output, one line with the pattern and a pointer to help.
 usage() {
   pattern=$1
   shift
@@ -69,7 +69,7 @@ for words in --version -V; do
   prints "GNU General Public License"
 done
 
-# ---- mistyped ----
+# ---- usage errors ----
 
 usage 'no command "rum".*did you mean run' rum smallest.yaml
 usage 'no command "frobnicate"' frobnicate
@@ -116,7 +116,7 @@ usage 'warm' timetable warm
 usage '400' timetable 400degC
 usage 'keepers.*laboratory' timetable 30degC --numbers guess
 
-# What is read is not replaced, --force or not, whatever name leads to it.
+# It never overwrites an input file, by any name, with or without --force.
 cp smallest.yaml other.yaml
 cp smallest.yaml plan.h5
 ln -s smallest.yaml link.yaml
@@ -137,10 +137,10 @@ for file in other.yaml plan.h5 link.yaml; do
 done
 rm -f log.csv
 
-# A mistyped option is said before a scenario is looked for.
+# It reports a misspelt option before it opens the scenario.
 usage '--replicates' run nowhere.yaml --replicates none
 
-# What is not ours to print is not printed as it came.
+# It masks control characters of arguments.
 esc=$(printf '\033[31m')
 usage 'no command' "$esc"
 usage 'no option' run "--$esc" smallest.yaml
@@ -148,12 +148,12 @@ usage '--seed' run smallest.yaml --seed "$esc"
 usage 'wintergrub timetable:' timetable "$esc"
 usage 'no command' "$(printf 'r\302\205n')"
 
-# After -- and for a dash alone nothing is an option.
+# After --, and a dash alone, arguments are not options.
 wintergrub check -- --force
 ends 4
 tells '--force'
 
-# ---- files that are not there, streams that are full ----
+# ---- missing files, full streams ----
 
 for command in run check rerun; do
   for path in nowhere.yaml nowhere/at/all .; do
@@ -176,7 +176,7 @@ for words in help --version 'help run' 'check smallest.yaml' 'timetable 27degC' 
   tells 'No space left'
 done
 
-# A reader who has seen enough is no failure.
+# A closed pipe is not an error.
 said='wintergrub help into a closed pipe'
 {
   sleep 0.3

@@ -1,4 +1,4 @@
-"""Words for the tests of the command line that are written in Python: the program in an empty folder of its own."""
+"""Base class for the Python tests of the command line: runs the program in an empty temporary folder."""
 
 import os
 import shutil
@@ -10,11 +10,11 @@ import unittest
 PROGRAM = os.path.abspath(os.environ["WINTERGRUB"])
 SRC = os.path.abspath(os.environ["SRC"])
 SCENARIOS = os.path.join(SRC, "scenarios")
-PATIENCE_S = 60  # as long as a busy machine under a sanitizer may need
+PATIENCE_S = 60  # long enough for a sanitizer on a busy machine
 
 
 class AtTheDesk(unittest.TestCase):
-    """Each test stands in an empty folder, with another one for the program's passing files."""
+    """Runs each test in an empty folder, with another one for the program's temporary files."""
 
     def setUp(self):
         self.shelf = tempfile.mkdtemp()
@@ -31,14 +31,14 @@ class AtTheDesk(unittest.TestCase):
         return {**kept, "TMPDIR": self.tmp, **more}
 
     def wintergrub(self, *words, status=0):
-        """Runs the program; its standard output. Any other status than expected is a failure."""
+        """Runs the program, checks its status and returns its standard output."""
         done = subprocess.run([PROGRAM, *words], capture_output=True, stdin=subprocess.DEVNULL, env=self.environment())
         self.assertEqual(done.returncode, status, f"{words}: {done.stdout.decode()}{done.stderr.decode()}")
         self.stderr = done.stderr.decode()
         return done.stdout.decode()
 
     def at_work(self, words, is_at_work):
-        """The program, left running; from the moment on that is_at_work() says so."""
+        """Starts the program, waits until is_at_work() and returns the running process."""
         running = subprocess.Popen(
             [PROGRAM, *words],
             stdin=subprocess.DEVNULL,
@@ -55,7 +55,7 @@ class AtTheDesk(unittest.TestCase):
         return running
 
     def copy(self, name, to=None):
-        """An example scenario on the desk."""
+        """Copies an example scenario to the folder."""
         return shutil.copy(os.path.join(SCENARIOS, name), to or os.path.basename(name))
 
     def nothing_left(self, *expected):

@@ -1,8 +1,8 @@
 # shellcheck shell=sh
-# Words for the tests of the command line; a test begins with: . "$(dirname "$0")/words.sh"
+# Functions for the tests of the command line; a test begins with: . "$(dirname "$0")/words.sh"
 #
-# The test then stands in an empty folder that goes away, $SRC is the source tree, and `wintergrub` runs the program:
-# its status in $status, its standard output in the file $out, its standard error in $err (both outside the folder).
+# The test then runs in an empty temporary folder, $SRC is the source tree, and `wintergrub` runs the program and sets
+# $status; standard output is in the file $out, standard error in $err (both outside the folder).
 set -u
 : "${WINTERGRUB:?the program to test}" "${SRC:?the source tree}"
 WINTERGRUB=$(CDPATH='' cd "$(dirname "$WINTERGRUB")" && pwd)/$(basename "$WINTERGRUB")
@@ -16,7 +16,7 @@ err=$shelf/err
 status=0
 failed=0
 
-# A child must not write where the tester keeps things, nor find colours switched on or off.
+# The program gets its own folder for temporary files, and no setting for colours.
 TMPDIR=$shelf/tmp
 mkdir "$TMPDIR"
 export TMPDIR
@@ -28,7 +28,7 @@ wintergrub() {
   "$WINTERGRUB" "$@" >"$out" 2>"$err" </dev/null || status=$?
 }
 
-# fault WORDS: what went wrong, with all that the program said.
+# fault WORDS: reports a failure, with the program's output.
 fault() {
   echo "FAILED: $said: $*"
   echo "--- status $status, standard output:"
@@ -39,10 +39,10 @@ fault() {
   failed=1
 }
 
-# ends N: the status, and no complaint of a sanitizer.
+# ends N: expects the status, and no report of a sanitizer.
 ends() {
   [ "$status" -eq "$1" ] || fault "ended with $status, not $1"
-  if grep -qE 'Sanitizer|runtime error:' "$err"; then fault "a sanitizer complains"; fi
+  if grep -qE 'Sanitizer|runtime error:' "$err"; then fault "a sanitizer reports an error"; fi
 }
 prints() { grep -qF -e "$1" "$out" || fault "standard output does not say: $1"; }
 tells() { grep -qF -e "$1" "$err" || fault "standard error does not say: $1"; }
@@ -50,18 +50,18 @@ prints_nothing() { [ ! -s "$out" ] || fault "there is something on standard outp
 tells_like() { grep -qE -e "$1" "$err" || fault "standard error has nothing like: $1"; }
 tells_nothing() { [ ! -s "$err" ] || fault "there is something on standard error"; }
 tells_lines() { [ "$(wc -l <"$err")" -eq "$1" ] || fault "standard error has not $1 line(s)"; }
-# Neither stream may hold control characters other than the newline.
+# Expects no control characters except newlines.
 is_clean() {
   if LC_ALL=C tr -d '\n' <"$out" | LC_ALL=C grep -q '[[:cntrl:]]'; then fault "control characters on standard output"; fi
   if LC_ALL=C tr -d '\n' <"$err" | LC_ALL=C grep -q '[[:cntrl:]]'; then fault "control characters on standard error"; fi
 }
-# holds FILES: exactly these are on the desk.
+# holds FILES: expects exactly these files in the folder.
 holds() {
   found=$(find . -mindepth 1 | LC_ALL=C sort | sed 's|^\./||' | tr '\n' ' ')
   [ "$found" = "$*${*:+ }" ] || fault "the folder holds \"$found\", not \"$*\""
-  [ -z "$(ls -A "$TMPDIR")" ] || fault "left in the folder for passing files: $(ls -A "$TMPDIR")"
+  [ -z "$(ls -A "$TMPDIR")" ] || fault "left in the folder for temporary files: $(ls -A "$TMPDIR")"
 }
-# fits FILE [LINES]: no line over 80 columns, at most so many lines.
+# fits FILE [LINES]: expects no line over 80 columns, and at most LINES lines.
 fits() {
   wide=$(awk 'length($0) > 80' "$1")
   [ -z "$wide" ] || fault "wider than 80 columns: $wide"

@@ -118,7 +118,7 @@ def check_numbers(folder, file):
     # The title has the median over replicates of the mean over the last year.
     same(file["overlap"][...], at_once[:, -365:].mean(axis=1), "overlap")
     overlap = numpy.median(file["overlap"][...])
-    assert f"overlap: {overlap:.1f} at once" in generations.title, generations.title
+    assert f"overlap: {overlap:.1f} at a time" in generations.title, generations.title
     assert ("hardly" in generations.title) == (overlap < 1.2), (overlap, generations.title)
 
     weeks = Picture(folder / "crawl-off.svg")

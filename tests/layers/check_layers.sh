@@ -21,7 +21,7 @@ function layer_of(path, parts, n) {
     n = split(path, parts, "/")
     return n >= 3 && parts[1] == "src" ? parts[2] : path ~ /^include\// ? "public" : ""
 }
-# Returns the project's file for a name in an include, "" if it is not ours.
+# Returns the file of the project for a name in an include, "" if it is not ours.
 function resolve(name) {
     if (exists("src/" name)) return "src/" name
     if (exists("include/" name)) return "include/" name
