@@ -53,11 +53,11 @@ void given_check(struct subject *subject) {
     const size_t size = (size_t)diary->n_days * WG_N_STAGES * sizeof *diary->count;
     int64_t *const own = malloc(size);
     for (int k = 0; k < REPLICATES && subject->hours != NULL; k++) {
-        stop_unless(own != NULL, "there is no memory for", k);
+        stop_unless(own != NULL, "out of memory for", k);
         subject_live(subject, k);
         memcpy(own, diary->count, size);
         live_given(subject, k);
-        stop_unless(memcmp(own, diary->count, size) == 0, "another life is lived by", k);
+        stop_unless(memcmp(own, diary->count, size) == 0, "different counts in", k);
     }
     free(own);
 }

@@ -13,8 +13,8 @@
 
 /* ---- the heat of every day of a run, recorded where the colony calls the housing ---- */
 
-enum { MOST_DAYS = 64 };
-static double heat_j[MOST_DAYS];
+enum { MAX_DAYS = 64 };
+static double heat_j[MAX_DAYS];
 static int32_t first_day;
 
 void __real_wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
@@ -31,7 +31,7 @@ void __wrap_wg_place_run(struct wg_place_state *state, const struct wg_place_mod
                          struct wg_bin_heat *heat, const double *substrate_kg, bool power_out,
                          struct wg_place_hours *hours) {
     __real_wg_place_run(state, model, settings, sky, from, to, heat, substrate_kg, power_out, hours);
-    if (sky->day >= first_day && sky->day < first_day + MOST_DAYS)
+    if (sky->day >= first_day && sky->day < first_day + MAX_DAYS)
         heat_j[sky->day - first_day] += hours->bin_heat_j[0];
 }
 
@@ -143,7 +143,7 @@ Test(heat, is_that_of_what_was_eaten) {
             foam_bin(&plan, 25, 0.150, 15000, steps[k]);
             if (fed > 0) /* too little, or plenty, of a daily meal; else unlimited */
                 plan_feed(&plan, fed == 1 ? 1.0 : 20.0);
-            for (int day = 0; day < MOST_DAYS; day++)
+            for (int day = 0; day < MAX_DAYS; day++)
                 heat_j[day] = 0;
             plan_live(&plan, 1, &d);
             for (int day = 0; day < d.n_days; day++)

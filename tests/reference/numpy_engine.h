@@ -40,6 +40,6 @@ struct numpy_job {
  * Runs the job: CPU seconds, and value[quantity][replicate]. Returns 0, or -1 with a line on standard error if the program
  * did not answer or does not support the plan.
  */
-int numpy_live(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]);
+int numpy_run(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]);
 
 #endif

@@ -18,20 +18,20 @@
 
 #include <gsl/gsl_rng.h>
 
-#define PLAIN_MOST_BINS 2
+#define PLAIN_MAX_BINS 2
 
 /** Results; totals are over all days. */
 struct plain_outcome {
     int n_days, n_generations;
-    int64_t *count;                   /* [day][stage], at the end of the day */
-    int64_t *by_generation;           /* [day][stage][generation] */
-    int64_t *in_traps;                /* [day]: eggs in traps at the end of the day */
-    int64_t *in_bin[PLAIN_MOST_BINS]; /* [day]: larvae */
+    int64_t *count;                  /* [day][stage], at the end of the day */
+    int64_t *by_generation;          /* [day][stage][generation] */
+    int64_t *in_traps;               /* [day]: eggs in traps at the end of the day */
+    int64_t *in_bin[PLAIN_MAX_BINS]; /* [day]: larvae */
     int64_t dead[WG_N_CAUSES];
     int64_t eggs_laid, eggs_trapped, emerged, crawled;
     double crawled_kg, eaten_kg;
     int64_t cohort_steps; /* cohorts times steps */
-    int64_t asked;        /* evaluations of a distribution function */
+    int64_t evaluations;  /* evaluations of a distribution function */
 };
 
 /** Allocates for a plan's outcome; exits the program without memory. */
@@ -39,7 +39,7 @@ void plain_outcome_init(struct plain_outcome *outcome, const struct wg_plan *pla
 void plain_outcome_free(struct plain_outcome *outcome);
 
 /** Simulates one replicate in the given hours, which must cover the plan. Exits the program on what it does not support. */
-void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growth, const struct recorded_hours *hours,
-                gsl_rng *rng, struct plain_outcome *outcome);
+void plain_run(const struct wg_plan *plan, const struct wg_cohort_growth *growth, const struct recorded_hours *hours,
+               gsl_rng *rng, struct plain_outcome *outcome);
 
 #endif

@@ -50,7 +50,7 @@ static void sample_individuals(double value[QUANTITIES][MOST], const struct wg_p
     for (int k = 0; k < n; k++) {
         struct individual_outcome o;
         gsl_rng_set(rng, 1 + (unsigned long)k);
-        individuals_live(plan, &hours, plan->last_day - plan->first_day + 1, 4000000, rng, &o);
+        individuals_run(plan, &hours, plan->last_day - plan->first_day + 1, 4000000, rng, &o);
         const int64_t got[QUANTITIES] = {
             o.eggs_laid,      o.emerged,          o.crawled,        o.count[WG_LARVA], o.count[WG_PREPUPA],
             o.count[WG_PUPA], o.count[WG_FEMALE], o.count[WG_MALE], o.in_bin[0],       o.in_bin[plan->n_bins - 1]};

@@ -6,11 +6,11 @@
 
 #include "analysis/fit.h"
 
-#define MOST_NOTES 64
+#define MAX_NOTES 64
 
 struct known_log {
     struct wg_plan plan;
-    struct wg_log_entry note[MOST_NOTES];
+    struct wg_log_entry note[MAX_NOTES];
     int n;
 };
 

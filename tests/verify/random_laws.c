@@ -127,7 +127,7 @@ static double v(void) {
 
 /* ---- the engine's own mix ---- */
 
-enum { NOTES_MOST = 1000000, SIZES = 7, MEANS = 7, DRAWS_A_CLASS = 200000 };
+enum { NOTES_MAX = 1000000, SIZES = 7, MEANS = 7, DRAWS_A_CLASS = 200000 };
 
 struct draw {
     int64_t n;
@@ -144,7 +144,7 @@ int64_t __wrap_wg_binomial(gsl_rng *chance, int64_t n, double p);
 int64_t __wrap_wg_losses(gsl_rng *chance, int64_t n, double log_keep);
 
 static void note(int64_t n, double p) {
-    if (notes != NULL && n > 0 && n_notes < NOTES_MOST)
+    if (notes != NULL && n > 0 && n_notes < NOTES_MAX)
         notes[n_notes++] = (struct draw){n, p};
 }
 
@@ -210,7 +210,7 @@ static const double mean_step[MEANS - 1] = {1e-3, 0.1, 1, 9, 11, 100};
 
 /* Repeats the recorded draws of one class, in rounds until there are enough. */
 static void draw_class(const char *scenario, int losses, int size, int mean) {
-    static int member[NOTES_MOST];
+    static int member[NOTES_MAX];
     struct cells cells = {0};
     int members = 0;
     for (int i = 0; i < n_notes; i++)
@@ -231,7 +231,7 @@ static void draw_class(const char *scenario, int losses, int size, int mean) {
 
 static int draw_mix(const char *source, const char *scenario) {
     n_notes = 0;
-    notes = calloc(NOTES_MOST, sizeof *notes);
+    notes = calloc(NOTES_MAX, sizeof *notes);
     const int code = notes == NULL ? -1 : live(source, scenario);
     (void)printf("%s: %d draws noted\n", scenario, n_notes);
     for (int cell = 0; code == 0 && cell < 2 * SIZES * MEANS; cell++)
@@ -382,29 +382,29 @@ static void draw_continuous(void) {
 }
 
 /* The eggs of `mothers` with clutches uniform on low..high: the exact distribution by convolution. */
-enum { EGGS_MOST = 1 << 16 };
+enum { EGGS_MAX = 1 << 16 };
 
 static void draw_clutches(int mothers, double low, double high) {
-    static double law[EGGS_MOST], next[EGGS_MOST];
+    static double law[EGGS_MAX], next[EGGS_MAX];
     struct wg_species species;
     (void)wg_species_set(&species, "keepers");
     species.clutch_low = low;
     species.clutch_high = high;
     const int from = (int)low, to = (int)high;
     struct cells cells = {0};
-    for (int k = 0; k < EGGS_MOST; k++)
+    for (int k = 0; k < EGGS_MAX; k++)
         law[k] = k == 0;
     for (int i = 0; i < mothers; i++) {
         double sum = 0;
-        for (int k = 0; k < EGGS_MOST; k++) {
+        for (int k = 0; k < EGGS_MAX; k++) {
             sum += k >= from ? law[k - from] : 0;
             sum -= k > to ? law[k - to - 1] : 0;
             next[k] = fmax(0, sum) / (to - from + 1);
         }
-        for (int k = 0; k < EGGS_MOST; k++)
+        for (int k = 0; k < EGGS_MAX; k++)
             law[k] = next[k];
     }
-    for (int k = 1; k < EGGS_MOST; k++)
+    for (int k = 1; k < EGGS_MAX; k++)
         law[k] += law[k - 1];
     for (int i = 0; i < 300000; i++) {
         const int64_t k = wg_clutch_sum(&species, mothers, 1, rng);
@@ -434,7 +434,7 @@ static void put_lines(void) {
 
 int main(void) {
     const char *const source = getenv("SRC");
-    book.entry = calloc(P_VALUES_MOST, sizeof *book.entry);
+    book.entry = calloc(P_VALUES_MAX, sizeof *book.entry);
     rng = gsl_rng_alloc(wg_rng_type());
     other = gsl_rng_alloc(gsl_rng_ranlxd2);
     if (book.entry == NULL || rng == NULL || other == NULL)
@@ -458,7 +458,7 @@ int main(void) {
     for (int i = 0; i < book.n && book.entry[i].rejected; i++)
         (void)printf("rejected: %s, p %.3g\n", book.entry[i].name, book.entry[i].p);
     (void)printf("%d p-values of samplers together, false-alarm rate %g (Holm): %s\n", book.n, FALSE_ALARM,
-                 wrong == 0 ? "all stand" : "NOT all stand");
+                 wrong == 0 ? "all pass" : "NOT all pass");
     gsl_rng_free(rng);
     gsl_rng_free(other);
     free(book.entry);

@@ -358,7 +358,7 @@ static void put_lines(void) {
 }
 
 int main(void) {
-    book.entry = calloc(P_VALUES_MOST, sizeof *book.entry);
+    book.entry = calloc(P_VALUES_MAX, sizeof *book.entry);
     uint64_t *const words = capacity(WORDS);
     if (book.entry == NULL)
         return 2;
@@ -370,7 +370,7 @@ int main(void) {
     wrong += p_values_judge(&book, FALSE_ALARM);
     put_lines();
     (void)printf("%d p-values of streams together, false-alarm rate %g (Holm): %s\n", book.n, FALSE_ALARM,
-                 wrong == 0 ? "all stand" : "NOT all stand");
+                 wrong == 0 ? "all pass" : "NOT all pass");
     free(words);
     free(book.entry);
     return wrong > 0;
