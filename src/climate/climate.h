@@ -42,7 +42,7 @@ struct wg_climate {
     struct wg_day_shape shape[365];
 };
 
-/** True for a plausible air temperature: not NAN, with a margin about the world's records, -89 and 57 degC (WMO; MEMORY). */
+/** True for a plausible air temperature: beyond the world's records, -89 and 57 degC (WMO; MEMORY), and not NAN. */
 static inline bool wg_is_air_temperature(double temp_c) {
     return temp_c >= -100.0 && temp_c <= 100.0;
 }

@@ -39,9 +39,10 @@ int wg_generator_set(struct wg_generator *generator, double cross, const double 
 }
 
 /*
- * Low-frequency variability. The recursion has a memory of weeks only, so generated half-years of Seattle had a standard
- * deviation of 0.5 K where the eight of the record have 0.8 K: the known overdispersion problem of such generators
- * (Wilks & Wilby 1999, Prog. Phys. Geogr. 23:329, MEMORY). A slow component s, common to highs and lows, corrects it:
+ * Low-frequency variability. The recursion has a memory of weeks only, so generated half-years of Seattle had a
+ * standard deviation of 0.5 K where the eight of the record have 0.8 K: the known overdispersion problem of such
+ * generators (Wilks & Wilby 1999, Prog. Phys. Geogr. 23:329, MEMORY). A slow component s, common to highs and lows,
+ * corrects it:
  *     z = sqrt(1 - q^2) fast + q s,   s(t) = k s(t-1) + sqrt(1 - k^2) e
  * with a memory k of a season and a share q of the standard deviation. The daily standard deviation and the lag-1
  * correlations stay as given, because the fast component is fitted to what the slow one leaves of them. Both numbers

@@ -21,8 +21,8 @@ struct wg_medium {
 enum wg_pace { WG_PACE_STAGE, WG_PACE_DARK, WG_PACE_WAKING, WG_PACE_ASLEEP };
 
 /**
- * Development and hazards of one stage in one medium over one step. Computed lazily (wg_conditions_update): most pools are
- * empty on most days; summing hours for empty pools took 10 % of an outdoor run (measured).
+ * Development and hazards of one stage in one medium over one step. Computed lazily (wg_conditions_update): most pools
+ * are empty on most days; summing hours for empty pools took 10 % of an outdoor run (measured).
  */
 struct wg_conditions {
     struct wg_medium *medium;

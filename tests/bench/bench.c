@@ -3,17 +3,17 @@
  *
  *   wintergrub-bench [--json FILE] [--quick] [--rounds N] [PART ...]
  *
- * Parts, all by default: speed, individuals, scaling, memory. Subjects of a comparison are measured in turn within each
- * round, so that a slow phase of the machine affects all, and ratios are within a round. Each number is the median of the
- * rounds with the minimum and the maximum; a target is met only if all rounds meet it. Times are CPU time of one thread,
- * except where threads are compared. --quick (under 20 s): one scenario, numpy once, fewer long runs, of memory only the
- * first output, one round unless --rounds is given.
+ * Parts, all by default: speed, individuals, scaling, memory. Subjects of a comparison are measured in turn within
+ * each round, so that a slow phase of the machine affects all, and ratios are within a round. Each number is the
+ * median of the rounds with the minimum and the maximum; a target is met only if all rounds meet it. Times are CPU
+ * time of one thread, except where threads are compared. --quick (under 20 s): one scenario, numpy once, fewer long
+ * runs, of memory only the first output, one round unless --rounds is given.
  *
  *   engine    as in use: weather and housing are computed
- *   hours     the engine with the hours of weather and housing given, as the next two have them (given.h); exits with an
- *   given     error unless it gives the same counts
- *   plain     the same model in plain C (tests/reference/plain_engine.c): GSL's binomial, the gamma distribution function
- *             for every cohort and step, cached; the hours of weather and housing given
+ *   hours     the engine with the hours of weather and housing given, as the next two have them (given.h); exits with
+ *   given     an error unless it gives the same counts
+ *   plain     the same model in plain C (tests/reference/plain_engine.c): GSL's binomial, the gamma distribution
+ *             function for every cohort and step, cached; the hours of weather and housing given
  *   numpy     the same in numpy, vectorised over replicates (tests/bench/cohorts_numpy.py), the hours given
  *   draws     the lower bound: only the engine's random draws, repeated
  *   one by    one individual at a time (tests/reference/individual_engine.c), a million of them
@@ -292,8 +292,8 @@ static void why(struct bench *bench, const char *what, const struct growing *few
 }
 
 /*
- * Opens the laboratory with feed and starter scaled so that about `larvae` are alive; `usual` at scale 1. A small colony has
- * fewer than its share, because many die out: iterated until it is near.
+ * Opens the laboratory with feed and starter scaled so that about `larvae` are alive; `usual` at scale 1. A small
+ * colony has fewer than its share, because many die out: iterated until it is near.
  */
 static void open_laboratory(struct growing *g, double larvae, double usual) {
     enum { TRIES = 12 };

@@ -21,9 +21,11 @@ void __wrap_wg_weather_draw(struct wg_weather *weather, const struct wg_climate 
         __real_wg_weather_draw(weather, climate, rng);
 }
 
-/* Animals need only the day length of a sky (and, in sunny houses with lamps, which do not occur here, its sun). The other
- * values are used by the housing, once, for the spin-up before the first day, and for the outdoor temperature in the diary,
- * which is not read here. */
+/*
+ * Animals need only the day length of a sky (and, in sunny houses with lamps, which do not occur here, its sun). The
+ * other values are used by the housing, once, for the spin-up before the first day, and for the outdoor temperature in
+ * the diary, which is not read here.
+ */
 void __wrap_wg_climate_sky(const struct wg_climate *climate, const struct wg_weather *weather, int32_t day,
                            struct wg_sky *sky) {
     if (given == NULL || day < given_first_day)

@@ -34,8 +34,8 @@ void report_range(struct report *report, const char *what, const char *quantity,
 void report_measured(struct report *report, const char *what, const char *quantity, double value, const char *unit);
 enum report_target { AT_LEAST, AT_MOST };
 /**
- * Prints a line with the verdict and writes it to the JSON file: "met" if every round meets the target, "missed" if none
- * does, else "within noise".
+ * Prints a line with the verdict and writes it to the JSON file: "met" if every round meets the target, "missed" if
+ * none does, else "within noise".
  */
 void report_verdict(struct report *report, const char *check, struct range range, enum report_target target,
                     double wanted, const char *unit);

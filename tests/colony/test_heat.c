@@ -1,8 +1,8 @@
 /*
  * Metabolic heat of larvae: independent of the step, limited by their biology, and equal to that of the feed eaten.
  *
- * tests/housing checks the first law; here 1 step a day is compared with 24, in which the heat follows the bin hour by hour
- * by itself.
+ * tests/housing checks the first law; here 1 step a day is compared with 24, in which the heat follows the bin hour by
+ * hour by itself.
  */
 #include "housing/housing.h"
 #include "support/plans.h"
@@ -78,9 +78,9 @@ static struct outcome live_there(int64_t larvae, int steps) {
 }
 
 /*
- * Results may depend on the step by 5 %, which a keeper cannot see. Six years, the same for both, keep sampling error below
- * 1 % (tens of thousands of larvae). With heat constant over the step, 50,000 larvae left a hundredth of the crawl-off at
- * one step a day, in a bin of 42 degC.
+ * Results may depend on the step by 5 %, which a keeper cannot see. Six years, the same for both, keep sampling error
+ * below 1 % (tens of thousands of larvae). With heat constant over the step, 50,000 larvae left a hundredth of the
+ * crawl-off at one step a day, in a bin of 42 degC.
  */
 Test(heat, of_a_dense_bin_does_not_depend_on_the_step) {
     const int64_t count[] = {20000, 50000, 100000, 300000};
@@ -127,10 +127,10 @@ static double eaten_kg(const struct wg_diary *d) {
 }
 
 /*
- * The feed eaten in the ledger times heat_per_dry_feed is the heat of the bin, within 0.1 % in 24 steps, where both use the
- * same hour. In one step the ledger takes the day's appetite from the larvae's tables, the heat that of half a day ahead
- * at 27 degC: 0.6 % here. (Where half of the larvae die of heat in a day, the ledger has the appetite of all alive in the
- * morning, the heat only that of survivors: 300,000 larvae eat 19 % more in one step than in 24.)
+ * The feed eaten in the ledger times heat_per_dry_feed is the heat of the bin, within 0.1 % in 24 steps, where both
+ * use the same hour. In one step the ledger takes the day's appetite from the larvae's tables, the heat that of half a
+ * day ahead at 27 degC: 0.6 % here. (Where half of the larvae die of heat in a day, the ledger has the appetite of all
+ * alive in the morning, the heat only that of survivors: 300,000 larvae eat 19 % more in one step than in 24.)
  */
 Test(heat, is_that_of_what_was_eaten) {
     const int steps[] = {24, 4, 1};

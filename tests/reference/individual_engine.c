@@ -2,8 +2,8 @@
  * Deaths and exits, individual by individual:
  *
  *   an individual leaves its stage in the step in which its development x reaches its own need D, drawn once per stage
- *   from the stage's gamma distribution; it dies with probability 1 - exp(-H) in a step in which it stays, 1 - exp(-H/2)
- *   in the step in which it leaves
+ *   from the stage's gamma distribution; it dies with probability 1 - exp(-H) in a step in which it stays,
+ *   1 - exp(-H/2) in the step in which it leaves
  */
 #include "reference/individual_engine.h"
 #include "species/breeding.h"
@@ -24,7 +24,9 @@ struct individual {
     int entered; /* in this step, of which it has lived half */
 };
 
-/* Development, hazard and probability of death of a state in a step; larvae: `young` and `old` by the two cold curves. */
+/*
+ * Development, hazard and probability of death of a state in a step; larvae: `young` and `old` by the two cold curves.
+ */
 struct now {
     double dx, hazard, die, die_half, young, old;
 };

@@ -1,9 +1,9 @@
 /**
- * An individual-based version of the model: every egg, larva, prepupa, pupa and fly is a record that draws its own need of
- * development, and its own death every step.
+ * An individual-based version of the model: every egg, larva, prepupa, pupa and fly is a record that draws its own
+ * need of development, and its own death every step.
  *
- * A laboratory with unlimited feed, where larvae of one age have equal mass and none go dormant; the hours are given. It is
- * the reference for the cohorts, and shows what they save.
+ * A laboratory with unlimited feed, where larvae of one age have equal mass and none go dormant; the hours are given.
+ * It is the reference for the cohorts, and shows what they save.
  */
 #ifndef WG_TESTS_INDIVIDUAL_ENGINE_H
 #define WG_TESTS_INDIVIDUAL_ENGINE_H

@@ -1,9 +1,9 @@
 /*
- * The engine against the individual-based model (individual_engine.c): a cohort is exact for the sum of its individuals, so
- * the two must agree in distribution.
+ * The engine against the individual-based model (individual_engine.c): a cohort is exact for the sum of its
+ * individuals, so the two must agree in distribution.
  *
- * A laboratory with unlimited feed, small enough for demographic noise. Two-sample Kolmogorov-Smirnov on 10 quantities, false
- * alarm 1e-5 each (agreement.h), fixed seeds: 3e-4 for the whole file.
+ * A laboratory with unlimited feed, small enough for demographic noise. Two-sample Kolmogorov-Smirnov on 10
+ * quantities, false alarm 1e-5 each (agreement.h), fixed seeds: 3e-4 for the whole file.
  */
 #include "forecast/replicate.h"
 #include "reference/agreement.h"

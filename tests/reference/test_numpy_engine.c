@@ -1,8 +1,8 @@
 /*
  * The engine against the same model in numpy (tests/bench/cohorts_numpy.py): equality of distributions.
  *
- * Both have the same recorded hours. 13 quantities by two-sample Kolmogorov-Smirnov, false alarm 1e-5 each (agreement.h),
- * fixed seeds: 8e-4 for the whole file.
+ * Both have the same recorded hours. 13 quantities by two-sample Kolmogorov-Smirnov, false alarm 1e-5 each
+ * (agreement.h), fixed seeds: 8e-4 for the whole file.
  */
 #include "forecast/replicate.h"
 #include "reference/agreement.h"

@@ -1,9 +1,9 @@
 /*
- * The engine against the same model in plain C (plain_engine.c: GSL's binomial, the gamma distribution function for every
- * cohort and step): equality of distributions.
+ * The engine against the same model in plain C (plain_engine.c: GSL's binomial, the gamma distribution function for
+ * every cohort and step): equality of distributions.
  *
- * Both have the same recorded hours, so that only the animals differ. 16 quantities by two-sample Kolmogorov-Smirnov, false
- * alarm 1e-5 each (agreement.h), fixed seeds: 1.4e-3 for the whole file.
+ * Both have the same recorded hours, so that only the animals differ. 16 quantities by two-sample Kolmogorov-Smirnov,
+ * false alarm 1e-5 each (agreement.h), fixed seeds: 1.4e-3 for the whole file.
  */
 #include "forecast/replicate.h"
 #include "reference/agreement.h"

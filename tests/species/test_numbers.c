@@ -1,8 +1,8 @@
 /*
  * The published parameters of the two sets, copied again from the papers that src/species/species_numbers.c names.
  *
- * If you change one deliberately, give the published value here. Judgements are left out, because nothing outside the code
- * can check them. Derived values are compared with what they were derived from, within the rounding of the table.
+ * If you change one deliberately, give the published value here. Judgements are left out, because nothing outside the
+ * code can check them. Derived values are compared with what they were derived from, within the rounding of the table.
  */
 #include "species/clock.h"
 #include "species/species.h"
@@ -74,8 +74,8 @@ Test(numbers, scales_of_the_curves_give_the_days_they_come_from) {
 }
 
 /*
- * The hazards of the laboratory set give a gamma stage of mean D days and coefficient of variation c the survival
- * S = (1 + h c^2 D)^(-1/c^2) at 28 degC: 0.93, 0.95, 0.92 for larva, prepupa, pupa, together inside 0.74-0.97 (Tomberlin,
+ * The hazards of the laboratory set give a gamma stage of mean D days and coefficient of variation c the survival S =
+ * (1 + h c^2 D)^(-1/c^2) at 28 degC: 0.93, 0.95, 0.92 for larva, prepupa, pupa, together inside 0.74-0.97 (Tomberlin,
  * Adler & Myers 2009), and 0.80 for eggs.
  */
 Test(numbers, hazards_leave_the_survival_they_come_from) {
@@ -89,7 +89,10 @@ Test(numbers, hazards_leave_the_survival_they_come_from) {
     }
 }
 
-/* An hour at -12 degC leaves fewer than 1 % of larvae (Villazana & Alyokhin 2019); the hazard is no larger than needed. */
+/*
+ * An hour at -12 degC leaves fewer than 1 % of larvae (Villazana & Alyokhin 2019); the hazard is no larger than
+ * needed.
+ */
 Test(numbers, frost_kills_as_published) {
     const struct wg_species species = set("keepers");
     const double left = exp(-species.freeze_hazard / 24);

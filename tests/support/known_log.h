@@ -14,9 +14,15 @@ struct known_log {
     int n;
 };
 
-/** Makes the plan of a fed bench with collecting and traps over twelve weeks, and its entries without values. Free log->plan. */
+/**
+ * Makes the plan of a fed bench with collecting and traps over twelve weeks, and its entries without values. Free
+ * log->plan.
+ */
 void known_log_make(struct known_log *log);
-/** Fills the values from replicate `replicate` of the plan with parameters changed by the factors, with a keeper's errors. */
+/**
+ * Fills the values from replicate `replicate` of the plan with parameters changed by the factors, with a keeper's
+ * errors.
+ */
 void known_log_write(struct known_log *log, const double factor[WG_N_FIT_PARAMETERS], uint64_t replicate);
 
 #endif

@@ -3,7 +3,8 @@
  *
  * Holm (1979, Scand. J. Stat. 6:65): of m p-values the smallest must lie above rate / m, the next above rate / (m - 1)
  * and so on. A correct program then fails with a probability of at most `rate` for the whole collection, whatever the
- * dependence. The seeds are fixed, so a collection always passes or always fails: the rate is that of the choice of seeds.
+ * dependence. The seeds are fixed, so a collection always passes or always fails: the rate is that of the choice of
+ * seeds.
  */
 #ifndef P_VALUES_H
 #define P_VALUES_H
@@ -28,7 +29,10 @@ struct p_values {
     struct p_value *entry; /* capacity P_VALUES_MAX; the owner allocates and frees it */
 };
 
-/** Adds a p-value of a check. Exits the program if the collection is full or the p-value is NaN, both programming errors. */
+/**
+ * Adds a p-value of a check. Exits the program if the collection is full or the p-value is NaN, both programming
+ * errors.
+ */
 static inline void p_values_add(struct p_values *book, int group, double p, const char *format, ...) {
     if (book->n == P_VALUES_MAX || isnan(p)) {
         (void)fprintf(stderr, "p-values: %s\n", isnan(p) ? "not a number" : "too many");

@@ -1,20 +1,20 @@
 /*
  * Distributions of the samplers, over all arguments that the engine uses.
  *
- * Every draw k is transformed to u = F(k - 1) + v (F(k) - F(k - 1)) with v uniform from another generator (GSL's ranlxd2):
- * u is uniform if and only if the distribution is F (Brockwell 2007, Stat. Probab. Lett. 77:1473). So draws with different n
- * and p can be pooled: chi-square over 48 cells, narrow at both ends.
+ * Every draw k is transformed to u = F(k - 1) + v (F(k) - F(k - 1)) with v uniform from another generator (GSL's
+ * ranlxd2): u is uniform if and only if the distribution is F (Brockwell 2007, Stat. Probab. Lett. 77:1473). So draws
+ * with different n and p can be pooled: chi-square over 48 cells, narrow at both ends.
  *
- *   the engine's mix   every call of wg_binomial() and wg_losses() in one replicate of two scenarios is recorded (the linker
- *                      redirects the calls to the functions below), and drawn again; classes by size and by mean
+ *   the engine's mix   every call of wg_binomial() and wg_losses() in one replicate of two scenarios is recorded (the
+ *                      linker redirects the calls to the functions below), and drawn again; classes by size and by mean
  *   a grid             n from 1 to 2^62, 10^15 among them, and p from 1e-18 to 1 - 1e-15
- *   the others         Poisson, multinomial, normal, uniform, uniform integers for clutches, and GSL's gamma, lognormal and
- *                      exponential on our generator (the engine does not use these three; the header promises them)
+ *   the others         Poisson, multinomial, normal, uniform, uniform integers for clutches, and GSL's gamma,
+ *                      lognormal and exponential on our generator (the engine does not use these three; the header promises them)
  *
- * Against: gsl_cdf_binomial and gsl_cdf_poisson; where n exceeds their 32 bits and the mean is small, Poisson (error at most
- * p: Barbour & Hall 1984, Math. Proc. Camb. Phil. Soc. 95:473, here below 1e-5); where the variance is above 10^4 the normal
- * distribution with Edgeworth's terms (Abramowitz & Stegun 26.2.48), error below 1e-6, see below.
- * All p-values are judged together (Holm), with a false-alarm rate of 1e-4 for the whole program.
+ * Against: gsl_cdf_binomial and gsl_cdf_poisson; where n exceeds their 32 bits and the mean is small, Poisson (error
+ * at most p: Barbour & Hall 1984, Math. Proc. Camb. Phil. Soc. 95:473, here below 1e-5); where the variance is above
+ * 10^4 the normal distribution with Edgeworth's terms (Abramowitz & Stegun 26.2.48), error below 1e-6, see below. All
+ * p-values are judged together (Holm), with a false-alarm rate of 1e-4 for the whole program.
  */
 #include "base/random.h"
 #include "forecast/replicate.h"
@@ -41,8 +41,10 @@ struct moments {
     double mean, variance, skewness, excess;
 };
 
-/* P(K <= k) of an integer: the normal distribution at k + 1/2, two more moments, and Sheppard's term for steps of width 1
- * (Kolassa & McCullagh 1990, Ann. Stat. 18:981). The error is about 1 / deviation^3. */
+/*
+ * P(K <= k) of an integer: the normal distribution at k + 1/2, two more moments, and Sheppard's term for steps of
+ * width 1 (Kolassa & McCullagh 1990, Ann. Stat. 18:981). The error is about 1 / deviation^3.
+ */
 static double edgeworth(double k, const struct moments *m) {
     const double x = (k + 0.5 - m->mean) / sqrt(m->variance);
     const double h2 = x * x - 1, h3 = x * (x * x - 3), h5 = x * (x * x * (x * x - 10) + 15);
@@ -294,7 +296,10 @@ static void draw_digits(void) {
     }
 }
 
-/* Positive control: GSL's own sampler, whose variance is 18 % too large at this n (see base/binomial.c), must be rejected. */
+/*
+ * Positive control: GSL's own sampler, whose variance is 18 % too large at this n (see base/binomial.c), must be
+ * rejected.
+ */
 static int draw_control(void) {
     struct cells cells = {0};
     for (int i = 0; i < 100000; i++)
