@@ -121,7 +121,7 @@ static int fit_generator(struct wg_climate *climate, const struct wg_weather_rec
         before[0] = z[0];
         before[1] = z[1];
     }
-    return wg_generator_set_quick(&climate->generator, cross, (const double(*)[2])m1);
+    return wg_generator_set_fast(&climate->generator, cross, (const double(*)[2])m1);
 }
 
 int wg_weather_record_fit(struct wg_climate *climate, const struct wg_weather_record *record, struct wg_error *err) {

@@ -152,7 +152,7 @@ static double bin_attraction(const struct wg_colony *colony, int b) {
     return colony->bin[b].pile.usable_kg + eaten_kg[0] + (24 - colony->to) / 24.0 * yesterday_kg;
 }
 
-int wg_place_smells(const struct wg_colony *colony, int place) {
+int wg_place_attracts(const struct wg_colony *colony, int place) {
     int n_bins;
     const int first = wg_place_bins(colony->world->plan, place, &n_bins);
     for (int b = 0; b < n_bins; b++)
@@ -161,12 +161,12 @@ int wg_place_smells(const struct wg_colony *colony, int place) {
     return 0;
 }
 
-void wg_share_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out) {
+void wg_distribute_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out) {
     int n_bins;
-    const int first = wg_place_bins(colony->world->plan, place, &n_bins), smells = wg_place_smells(colony, place);
+    const int first = wg_place_bins(colony->world->plan, place, &n_bins), attracts = wg_place_attracts(colony, place);
     double weight[WG_MAX_BINS];
     for (int b = 0; b < n_bins; b++)
-        weight[b] = smells ? bin_attraction(colony, first + b) : 1;
+        weight[b] = attracts ? bin_attraction(colony, first + b) : 1;
     if (n_bins > 0)
         wg_multinomial(colony->chance, count, n_bins, weight, out);
 }
@@ -192,7 +192,7 @@ static void hatch_trap_eggs(struct wg_colony *colony, int p) {
         const int64_t arrived = wg_binomial(colony->chance, hatched.count[line], reach);
         wg_ledger_add_deaths(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[line] - arrived);
         int64_t share[WG_MAX_BINS] = {0};
-        wg_share_over_bins(colony, p, arrived, share);
+        wg_distribute_over_bins(colony, p, arrived, share);
         for (int b = 0; b < n_bins; b++)
             wg_flow_add(&colony->bin[first + b].hatched, line, share[b], hatchling_g(world));
     }

@@ -191,7 +191,7 @@ struct wg_spring wg_plan_spring(const struct wg_plan *plan);
  * True where the model of dormancy is a guess: within 15 degrees of the equator (judgement) day length hardly changes,
  * and if it induces dormancy, it does so in every season. No study reports what prepupae do there.
  */
-bool wg_plan_sleep_is_a_guess(const struct wg_plan *plan);
+bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan);
 
 #define WG_GENERATION_NUMBERS 64 /* maximum number of distinct generations */
 /**

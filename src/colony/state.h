@@ -201,8 +201,8 @@ int wg_place_is_open(const struct wg_plan *plan, int place);
 double wg_bin_feed_quality(const struct wg_plan *plan, const struct wg_bin_contents *pile);
 double wg_bin_feed_conversion(const struct wg_plan *plan, const struct wg_bin_contents *pile);
 /** True if a bin of the place contains feed, or larvae ate some in the last 24 hours. */
-int wg_place_smells(const struct wg_colony *colony, int place);
+int wg_place_attracts(const struct wg_colony *colony, int place);
 /** Distributes mothers or hatchlings over the bins of a place by attraction; evenly where no bin attracts. */
-void wg_share_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out);
+void wg_distribute_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out);
 
 #endif

@@ -64,7 +64,7 @@ Test(seattle, spread_and_persistence_as_measured) {
      * The fast component's M1 = A M0, M0 = (1 r; r 1); with the slow component's share s of variance it is the
      * record's.
      */
-    const double s = WG_SLOW_SHARE * WG_SLOW_SHARE, slow = s * WG_SLOW_KEEP;
+    const double s = WG_SLOW_SHARE * WG_SLOW_SHARE, slow = s * WG_SLOW_AUTOCORRELATION;
     const double r = (0.552 - s) / (1.0 - s), (*a)[2] = climate->generator.a;
     cr_expect_float_eq((1.0 - s) * (a[0][0] + a[0][1] * r) + slow, 0.661, 2e-3);
     cr_expect_float_eq((1.0 - s) * (a[0][0] * r + a[0][1]) + slow, 0.389, 2e-3);
