@@ -86,7 +86,7 @@ static void set_normals(struct wg_climate *climate) {
     wg_curve_through_means(climate->low_c, climate->spec.low_c);
     wg_curve_of_spread(climate->high_sd_c, climate->spec.high_sd_c);
     wg_curve_of_spread(climate->low_sd_c, climate->spec.low_sd_c);
-    wg_generator_default_quick(&climate->generator);
+    wg_generator_default_fast(&climate->generator);
 }
 
 static int prepare_climate(struct wg_climate *climate, struct wg_error *err) {

@@ -42,7 +42,7 @@ struct wg_climate {
     struct wg_day_shape shape[365];
 };
 
-/** True for a plausible air temperature: not NAN, with a margin about the world's records, -89 and 57 degC (WMO; MEMORY). */
+/** True for a plausible air temperature: beyond the world's records, -89 and 57 degC (WMO; MEMORY), and not NAN. */
 static inline bool wg_is_air_temperature(double temp_c) {
     return temp_c >= -100.0 && temp_c <= 100.0;
 }
@@ -63,12 +63,12 @@ void wg_curve_of_spread(double day[365], const double month[12]);
 int wg_generator_set(struct wg_generator *generator, double cross, const double m1[2][2]);
 /** The slow component's share of the standard deviation and its lag-1 autocorrelation (exp(-1/90)): see generator.c. */
 #define WG_SLOW_SHARE 0.25
-#define WG_SLOW_KEEP 0.98895
+#define WG_SLOW_AUTOCORRELATION 0.98895
 /** Fits the fast component so that fast and slow components together have the given correlations. */
-int wg_generator_set_quick(struct wg_generator *generator, double cross, const double m1[2][2]);
+int wg_generator_set_fast(struct wg_generator *generator, double cross, const double m1[2][2]);
 /** The default for sites without a record. */
 void wg_generator_default(struct wg_generator *generator);
-void wg_generator_default_quick(struct wg_generator *generator);
+void wg_generator_default_fast(struct wg_generator *generator);
 /** Advances z by one day; e[2] are standard normals. */
 void wg_generator_step(const struct wg_generator *generator, double z[2], const double e[2]);
 /** Converts standardised anomalies to degrees at a season; the high is at least 1 K above the low. */

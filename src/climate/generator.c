@@ -39,20 +39,21 @@ int wg_generator_set(struct wg_generator *generator, double cross, const double 
 }
 
 /*
- * Low-frequency variability. The recursion has a memory of weeks only, so generated half-years of Seattle had a standard
- * deviation of 0.5 K where the eight of the record have 0.8 K: the known overdispersion problem of such generators
- * (Wilks & Wilby 1999, Prog. Phys. Geogr. 23:329, MEMORY). A slow component s, common to highs and lows, corrects it:
+ * Low-frequency variability. The recursion has a memory of weeks only, so generated half-years of Seattle had a
+ * standard deviation of 0.5 K where the eight of the record have 0.8 K: the known overdispersion problem of such
+ * generators (Wilks & Wilby 1999, Prog. Phys. Geogr. 23:329, MEMORY). A slow component s, common to highs and lows,
+ * corrects it:
  *     z = sqrt(1 - q^2) fast + q s,   s(t) = k s(t-1) + sqrt(1 - k^2) e
  * with a memory k of a season and a share q of the standard deviation. The daily standard deviation and the lag-1
  * correlations stay as given, because the fast component is fitted to what the slow one leaves of them. Both numbers
  * are judgement, chosen for 0.73 K in half-years of Seattle: the record is short and may contain a trend.
  */
-int wg_generator_set_quick(struct wg_generator *generator, double cross, const double m1[2][2]) {
+int wg_generator_set_fast(struct wg_generator *generator, double cross, const double m1[2][2]) {
     const double slow = WG_SLOW_SHARE * WG_SLOW_SHARE, fast = 1.0 - slow;
     double fast_m1[2][2];
     for (int i = 0; i < 2; i++)
         for (int j = 0; j < 2; j++)
-            fast_m1[i][j] = (m1[i][j] - slow * WG_SLOW_KEEP) / fast;
+            fast_m1[i][j] = (m1[i][j] - slow * WG_SLOW_AUTOCORRELATION) / fast;
     return wg_generator_set(generator, (cross - slow) / fast, (const double(*)[2])fast_m1);
 }
 
@@ -67,8 +68,8 @@ void wg_generator_default(struct wg_generator *generator) {
     wg_assert(code == 0);
 }
 
-void wg_generator_default_quick(struct wg_generator *generator) {
-    const int code = wg_generator_set_quick(generator, default_cross, default_m1);
+void wg_generator_default_fast(struct wg_generator *generator) {
+    const int code = wg_generator_set_fast(generator, default_cross, default_m1);
     wg_assert(code == 0);
 }
 

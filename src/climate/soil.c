@@ -8,10 +8,10 @@
  *            w_k = erfc(z / (2 sqrt(D (k+1)))) - erfc(z / (2 sqrt(D k)))
  *
  * D diffusivity in m2 a day, t the end of the day in days. The season is Kusuda & Achenbach 1965, ASHRAE Trans. 71:61;
- * Tm, As, t0 are those of the first annual harmonic of air temperature. The weather is the step response of a half-space
- * (Carslaw & Jaeger 1959, Conduction of Heat in Solids, MEMORY), convolved with daily anomalies (derived). A is the mean
- * air temperature of the day less that harmonic, not less the climatological mean of the date: so the higher harmonics
- * (1.3 K in Seattle) are part of the weather term, and nothing is counted twice or left out.
+ * Tm, As, t0 are those of the first annual harmonic of air temperature. The weather is the step response of a
+ * half-space (Carslaw & Jaeger 1959, Conduction of Heat in Solids, MEMORY), convolved with daily anomalies (derived).
+ * A is the mean air temperature of the day less that harmonic, not less the climatological mean of the date: so the
+ * higher harmonics (1.3 K in Seattle) are part of the weather term, and nothing is counted twice or left out.
  *
  * Neglected: snow, latent heat of freezing, shade, rain. Frozen ground is too cold.
  */

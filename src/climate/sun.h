@@ -27,23 +27,23 @@ double wg_sun_hour_angle(double latitude_deg, int day_of_year);
 double wg_sun_daylight_h(double latitude_deg, int day_of_year);
 /** eq. 21: extraterrestrial radiation. */
 double wg_sun_above(double latitude_deg, int day_of_year);
-/** eq. 28, integrated over each hour: share of the day's radiation in solar hour h..h+1; sums to 1 (0 in polar night). */
+/** eq. 28, integrated over each hour: share of the day's radiation in solar hour h..h+1; sums to 1, or 0 without sun. */
 void wg_sun_shares(double latitude_deg, int day_of_year, double share[24]);
 /** eq. 35: radiation of a day with `sunny_h` hours of sunshine out of `daylight_h` possible hours (> 0). */
 double wg_sun_from_hours(double sunny_h, double daylight_h, double above);
 /** eq. 37: clear-sky radiation at an elevation above sea level. */
 double wg_sun_clear(double above, double elevation_m);
 /**
- * eq. 50 (Hargreaves), at most eq. 37: radiation estimated from the daily temperature range; a high below the low counts
- * as range 0. coefficient: 0.16 inland, 0.19 on a coast. Rough for one day, good for a weekly mean.
+ * eq. 50 (Hargreaves), at most eq. 37: radiation estimated from the daily temperature range; a high below the low
+ * counts as range 0. coefficient: 0.16 inland, 0.19 on a coast. Rough for one day, good for a weekly mean.
  */
 double wg_sun_from_range(double high_c, double low_c, double above, double coefficient, double elevation_m);
 
 /** eq. 11: vapour pressure of saturated air, kPa. */
 double wg_vapour_saturated_kpa(double temp_c);
 /**
- * eq. 39: net long-wave loss to the sky, W m-2, daily mean. The ratio of `radiation` to `clear`-sky radiation stands for
- * cloud cover and is clamped to 0.3..1 (0.7 without any sun: judgement).
+ * eq. 39: net long-wave loss to the sky, W m-2, daily mean. The ratio of `radiation` to `clear`-sky radiation stands
+ * for cloud cover and is clamped to 0.3..1 (0.7 without any sun: judgement).
  */
 double wg_sky_loss_w_m2(double high_c, double low_c, double vapour_kpa, double radiation, double clear);
 

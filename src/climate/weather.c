@@ -39,7 +39,7 @@ static double anomaly_c(const struct wg_weather *weather, const struct wg_climat
 
 /* The sum of a fast and a slow component: generator.c. */
 static void generate(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
-    const double keep = WG_SLOW_KEEP, fast = sqrt(1.0 - WG_SLOW_SHARE * WG_SLOW_SHARE);
+    const double keep = WG_SLOW_AUTOCORRELATION, fast = sqrt(1.0 - WG_SLOW_SHARE * WG_SLOW_SHARE);
     double z[2] = {0.0, 0.0}, slow = wg_normal(rng);
     for (int i = -GENERATOR_SPIN_UP_DAYS; i < weather->n_days; i++) {
         double e[2];

@@ -21,7 +21,10 @@ enum wg_climate_kind {
     WG_CLIMATE_FITTED    /* generated, fitted to a record */
 };
 
-/** A daily record without gaps, low <= high every day, both within 100 degC of 0. Owns its arrays (malloc); wg_weather_record_free(), safe on zeros. */
+/**
+ * A daily record without gaps, low <= high every day, both within 100 degC of 0. Owns its arrays (malloc);
+ * wg_weather_record_free(), safe on zeros.
+ */
 struct wg_weather_record {
     int32_t first_day;
     int32_t n_days;
@@ -31,8 +34,8 @@ struct wg_weather_record {
 void wg_weather_record_free(struct wg_weather_record *record);
 
 /**
- * The climate of a scenario. CONSTANT uses constant_c only. The record (NULL unless YEARS or FITTED) is borrowed and must
- * outlive the climate; it needs at least a whole year (365 days); ten give a better fit.
+ * The climate of a scenario. CONSTANT uses constant_c only. The record (NULL unless YEARS or FITTED) is borrowed and
+ * must outlive the climate; it needs at least a whole year (365 days); ten give a better fit.
  */
 struct wg_climate_spec {
     enum wg_climate_kind kind;
@@ -62,8 +65,8 @@ int wg_climate_check(const struct wg_climate_spec *spec, int32_t first_day, int3
 struct wg_climate;
 /**
  * Prepares a climate for simulated days first_day..last_day, the years 2 to 9998. Rejects numbers out of range and a
- * record too short for the period, with dates (WG_ERR_INPUT); *climate is NULL after a failure. wg_climate_free(NULL) is
- * safe.
+ * record too short for the period, with dates (WG_ERR_INPUT); *climate is NULL after a failure. wg_climate_free(NULL)
+ * is safe.
  *
  * NORMALS   Highs and lows about a smooth curve that preserves the monthly means (Epstein 1991, J. Climate 4:365), with
  *           the standard deviations given and the persistence of 31 sites in the United States (Richardson 1981, Water
@@ -97,8 +100,8 @@ void wg_weather_draw(struct wg_weather *weather, const struct wg_climate *climat
 int wg_weather_verify(const struct wg_weather *weather, const struct wg_climate *climate, struct wg_error *err);
 
 /**
- * The weather of one day. Hours are solar hours: [h] covers h..h+1, the sun is highest at 12. A CONSTANT climate has a day
- * length of 12 hours without sun, no loss to the sky and 60 % relative humidity (judgement).
+ * The weather of one day. Hours are solar hours: [h] covers h..h+1, the sun is highest at 12. A CONSTANT climate has a
+ * day length of 12 hours without sun, no loss to the sky and 60 % relative humidity (judgement).
  */
 struct wg_sky {
     int32_t day;
@@ -138,8 +141,9 @@ struct wg_soil_spec {
 };
 /**
  * Prepares conduction from a surface at air temperature: the first annual harmonic (Kusuda & Achenbach 1965, ASHRAE
- * Trans. 71:61) and the anomalies of 120 days (Carslaw & Jaeger 1959). Snow and latent heat of freezing are neglected, so
- * frozen ground is too cold. A CONSTANT climate gives the constant. Returns WG_ERR_INPUT if a number is out of range.
+ * Trans. 71:61) and the anomalies of 120 days (Carslaw & Jaeger 1959). Snow and latent heat of freezing are neglected,
+ * so frozen ground is too cold. A CONSTANT climate gives the constant. Returns WG_ERR_INPUT if a number is out of
+ * range.
  */
 int wg_soil_init(struct wg_soil *soil, const struct wg_climate *climate, const struct wg_soil_spec *spec,
                  struct wg_error *err);

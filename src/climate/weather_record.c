@@ -100,7 +100,7 @@ static struct climate_moments find_moments(const struct wg_climate *climate, con
     return found;
 }
 
-/* Of the standardised anomalies; real weather has about 1, a record that varies by a fiftieth of a degree less: judgement. */
+/* Of the standardised anomalies: real weather has about 1, a record that varies by 0.02 K less. Judgement. */
 #define MIN_SD 0.05
 
 /* Returns 0, or -1 if highs or lows do not vary, or have correlations that no process has. */
@@ -121,7 +121,7 @@ static int fit_generator(struct wg_climate *climate, const struct wg_weather_rec
         before[0] = z[0];
         before[1] = z[1];
     }
-    return wg_generator_set_quick(&climate->generator, cross, (const double(*)[2])m1);
+    return wg_generator_set_fast(&climate->generator, cross, (const double(*)[2])m1);
 }
 
 int wg_weather_record_fit(struct wg_climate *climate, const struct wg_weather_record *record, struct wg_error *err) {

@@ -105,7 +105,7 @@ static int64_t distribute_clutches(struct wg_colony *colony, int p, int line, in
     int64_t at_bin[WG_MAX_BINS], eggs = trapped;
     wg_flow_add(&place->trapped, line, trapped, 0);
     colony->diary->eggs_trapped[colony->day] += trapped;
-    wg_share_over_bins(colony, p, mothers - at_traps, at_bin);
+    wg_distribute_over_bins(colony, p, mothers - at_traps, at_bin);
     for (int b = 0; b < n_bins; b++) {
         const int64_t laid = clutches(colony, at_bin[b], factor);
         wg_flow_add(&colony->bin[first + b].laid, line, laid, 0);
@@ -172,7 +172,7 @@ static void add_wild_eggs(struct wg_colony *colony, int p) {
     const struct wg_species *const species = &plan->species;
     if (colony->to != 24 || plan->wild_peak_per_day <= 0 || !wg_place_is_open(plan, p))
         return;
-    if (!wg_place_smells(colony, p) || colony->sky.mean_c < species->wild_air_c ||
+    if (!wg_place_attracts(colony, p) || colony->sky.mean_c < species->wild_air_c ||
         colony->sky.day_length_h < species->wild_day_h)
         return;
     const int64_t mothers = wg_poisson(colony->chance, plan->wild_peak_per_day);

@@ -4,11 +4,11 @@
  *   demand = sum over cohorts of (well-fed gain x dry share / conversion)
  *   ration = min(1, usable feed x hours of the step / hours left to midnight / demand)
  *
- * Scarce feed is spread evenly over the rest of the day, so that one step and 24 give the same result. (Eaten in the first
- * hours, it would leave hungry hours at the end, and hunger, quadratic in the deficit, would kill more in 24 steps than in
- * one; gut content and fat even out a day.)
- * The ration scales growth, and development by 0.4 + 0.6 ration (species/growth); hunger kills in proportion to the pace
- * of development. Feed supply, not birth, limits a colony.
+ * Scarce feed is spread evenly over the rest of the day, so that one step and 24 give the same result. (Eaten in the
+ * first hours, it would leave hungry hours at the end, and hunger, quadratic in the deficit, would kill more in 24
+ * steps than in one; gut content and fat even out a day.) The ration scales growth, and development by 0.4 + 0.6
+ * ration (species/growth); hunger kills in proportion to the pace of development. Feed supply, not birth, limits a
+ * colony.
  */
 #include "base/elementary.h"
 #include "colony/state.h"
@@ -56,10 +56,10 @@ static void remove_feed(struct wg_bin_contents *pile, double dry_kg) {
 }
 
 /*
- * Microbial loss of feed and, at the same rate (judgement), of frass. If frass did not decompose, a crowded bin at 28 degC
- * fed for two months would lose 40 % of the dry matter given instead of 64 %; trays of municipal waste in the field, some
- * of them drained, lost 65.5 to 78.9 % (Diener et al. 2011, Waste Biomass Valor. 2:357, abstract; it does not say wet or
- * dry). Returns the dry feed lost.
+ * Microbial loss of feed and, at the same rate (judgement), of frass. If frass did not decompose, a crowded bin at 28
+ * degC fed for two months would lose 40 % of the dry matter given instead of 64 %; trays of municipal waste in the
+ * field, some of them drained, lost 65.5 to 78.9 % (Diener et al. 2011, Waste Biomass Valor. 2:357, abstract; it does
+ * not say wet or dry). Returns the dry feed lost.
  */
 static double decompose(struct wg_bin_contents *pile, const struct wg_species *species, double temp_c, double dt_day) {
     const double share = -wg_expm1(-wg_microbe_rate(species, temp_c) * dt_day), lost_kg = pile->usable_kg * share;
@@ -69,8 +69,8 @@ static double decompose(struct wg_bin_contents *pile, const struct wg_species *s
 }
 
 /*
- * Starvation hazard over the step. Larvae that do not develop in the cold use no reserves (common practice), so the daily
- * hazard at 27 degC is scaled with the pace of development.
+ * Starvation hazard over the step. Larvae that do not develop in the cold use no reserves (common practice), so the
+ * daily hazard at 27 degC is scaled with the pace of development.
  */
 static double starvation_hazard(const struct wg_species *species, double ration, double dx) {
     const double per_day = wg_rate_per_day(&species->rate[WG_CLOCK_LARVA], HUNGER_C);
@@ -140,7 +140,8 @@ static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) 
 
 /*
  * Attraction of a bin to gravid females: its dry usable feed plus that eaten in the last 24 hours (judgement: no study
- * gives a law; that the smell of decaying waste attracts them is common practice). With unlimited feed all bins are equal.
+ * gives a law; that the smell of decaying waste attracts them is common practice). With unlimited feed all bins are
+ * equal.
  */
 static double bin_attraction(const struct wg_colony *colony, int b) {
     const struct wg_plan *const plan = colony->world->plan;
@@ -151,7 +152,7 @@ static double bin_attraction(const struct wg_colony *colony, int b) {
     return colony->bin[b].pile.usable_kg + eaten_kg[0] + (24 - colony->to) / 24.0 * yesterday_kg;
 }
 
-int wg_place_smells(const struct wg_colony *colony, int place) {
+int wg_place_attracts(const struct wg_colony *colony, int place) {
     int n_bins;
     const int first = wg_place_bins(colony->world->plan, place, &n_bins);
     for (int b = 0; b < n_bins; b++)
@@ -160,12 +161,12 @@ int wg_place_smells(const struct wg_colony *colony, int place) {
     return 0;
 }
 
-void wg_share_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out) {
+void wg_distribute_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out) {
     int n_bins;
-    const int first = wg_place_bins(colony->world->plan, place, &n_bins), smells = wg_place_smells(colony, place);
+    const int first = wg_place_bins(colony->world->plan, place, &n_bins), attracts = wg_place_attracts(colony, place);
     double weight[WG_MAX_BINS];
     for (int b = 0; b < n_bins; b++)
-        weight[b] = smells ? bin_attraction(colony, first + b) : 1;
+        weight[b] = attracts ? bin_attraction(colony, first + b) : 1;
     if (n_bins > 0)
         wg_multinomial(colony->chance, count, n_bins, weight, out);
 }
@@ -191,7 +192,7 @@ static void hatch_trap_eggs(struct wg_colony *colony, int p) {
         const int64_t arrived = wg_binomial(colony->chance, hatched.count[line], reach);
         wg_ledger_add_deaths(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[line] - arrived);
         int64_t share[WG_MAX_BINS] = {0};
-        wg_share_over_bins(colony, p, arrived, share);
+        wg_distribute_over_bins(colony, p, arrived, share);
         for (int b = 0; b < n_bins; b++)
             wg_flow_add(&colony->bin[first + b].hatched, line, share[b], hatchling_g(world));
     }

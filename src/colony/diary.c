@@ -230,8 +230,9 @@ static void conclude_counts(struct wg_diary *diary, int n) {
 }
 
 /*
- * Finds the first and last day of the spring within the first n days. A spring cut by the end of the period counts as far
- * as it goes; one cut by an early stop does not, because its length would differ from that of the other replicates.
+ * Finds the first and last day of the spring within the first n days. A spring cut by the end of the period counts as
+ * far as it goes; one cut by an early stop does not, because its length would differ from that of the other
+ * replicates.
  */
 static int find_spring(const struct wg_diary *diary, int n, int *from, int *to) {
     const struct wg_spring spring = wg_spring_within(diary->first_day, diary->first_day + n - 1, diary->southern != 0);
@@ -293,8 +294,10 @@ static void conclude_spring(struct wg_diary *diary, int n) {
     diary->spring_emergence_90 = emergence_day(diary, with_spring, from, total, 90);
 }
 
-/* Largest sum of seven consecutive days, or of a shorter period. Each week is summed anew: a running sum would accumulate
- * rounding errors. */
+/*
+ * Largest sum of seven consecutive days, or of a shorter period. Each week is summed anew: a running sum would
+ * accumulate rounding errors.
+ */
 static double best_week(const double *values, int n) {
     if (n <= DAYS_A_WEEK)
         return sum_doubles(values, n);

@@ -159,7 +159,10 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
 void wg_diary_free(struct wg_diary *diary);
 /** Sets everything to zero for another replicate. */
 void wg_diary_clear(struct wg_diary *diary);
-/** Sets the counts alive at the end of a day, [generation][stage] for all wg_plan_generations(); once a day, days in any order. */
+/**
+ * Sets the counts alive at the end of a day, [generation][stage] for all wg_plan_generations(); once a day, days in
+ * any order.
+ */
 void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count);
 /** The same with counts of only `n` generations from `first`; the others are empty. n may be 0. */
 void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count);
@@ -167,7 +170,9 @@ void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n,
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation);
 /** Computes the outcomes from the series; call once after the last day. */
 void wg_diary_finish(struct wg_diary *diary);
-/** Effective number of generations past the egg on a day: exp(-sum p ln p) (Hill 1973, order 1); NaN if there are none. */
+/**
+ * Effective number of generations past the egg on a day: exp(-sum p ln p) (Hill 1973, order 1); NaN if there are none.
+ */
 double wg_diary_overlap(const struct wg_diary *diary, int day);
 
 #endif

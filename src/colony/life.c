@@ -17,8 +17,8 @@
 #include <stdbool.h>
 
 /*
- * Exit probabilities below this count as 0: otherwise the last digit of a survival would decide whether a random number is
- * drawn, and so shift all later draws.
+ * Exit probabilities below this count as 0: otherwise the last digit of a survival would decide whether a random
+ * number is drawn, and so shift all later draws.
  */
 #define MIN_LOG_SURVIVAL (-1e-12)
 
@@ -108,8 +108,8 @@ void wg_pool_predict_growth(struct wg_colony *colony, const struct wg_pool *pool
 }
 
 /*
- * Grows larvae on their meal. Mass and gain of a cohort are split between leavers and stayers as if well fed, so mass is
- * conserved. Sets mass_g to that of the leavers; advance_cohorts() converts it to that of the stayers.
+ * Grows larvae on their meal. Mass and gain of a cohort are split between leavers and stayers as if well fed, so mass
+ * is conserved. Sets mass_g to that of the leavers; advance_cohorts() converts it to that of the stayers.
  */
 static void grow_larvae(struct wg_pool *pool, const struct wg_cohort_step *step, const struct wg_ration *meal) {
     const double eaten_g = meal->ration * meal->final_g;
@@ -179,8 +179,8 @@ static void advance_cohorts(struct wg_pool *pool, const struct wg_cohort_step *s
 
 /*
  * Several passes over the pool, because draws are unpredictable branches: a misprediction would discard the look-ups
- * already begun for the next cohort. (Measured: a crowded laboratory is a tenth faster than with one pass; outdoors, with
- * eight cohorts to a pool, there is no difference.)
+ * already begun for the next cohort. (Measured: a crowded laboratory is a tenth faster than with one pass; outdoors,
+ * with eight cohorts to a pool, there is no difference.)
  */
 void wg_pool_advance(struct wg_colony *colony, struct wg_pool *pool, enum wg_stage stage, const struct wg_clock *clock,
                      struct wg_conditions *conditions, const struct wg_ration *meal, struct wg_flow *flow) {

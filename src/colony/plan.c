@@ -90,7 +90,7 @@ struct wg_spring wg_plan_spring(const struct wg_plan *plan) {
 #define EQUATOR_DAY_H 12.1     /* from sunrise to sunset at the equator, on any day (astronomy) */
 #define MIN_DORMANT_SHARE 0.05 /* of prepupae in cool ground: judgement */
 
-bool wg_plan_sleep_is_a_guess(const struct wg_plan *plan) {
+bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan) {
     const double latitude_deg = plan->climate.latitude_deg;
     if (plan->climate.kind == WG_CLIMATE_CONSTANT || latitude_deg >= TROPICS_DEG || latitude_deg <= -TROPICS_DEG)
         return false;

@@ -47,7 +47,9 @@ enum wg_action_kind {
     WG_ACTION_LAY_IN_TRAPS, /* standing order: traps are set */
     WG_N_ACTIONS
 };
-/** "change", "clear residue", "move", "scoop larvae", "pull traps", "starter", "feed", "collect crawl-off", "set traps" */
+/**
+ * "change", "clear residue", "move", "scoop larvae", "pull traps", "starter", "feed", "collect crawl-off", "set traps"
+ */
 const char *wg_action_name(enum wg_action_kind kind);
 
 /** What a starter or a move consists of. */
@@ -63,8 +65,11 @@ struct wg_action {
     int index;        /* set by wg_plan_sort(): the position before sorting, which makes the sort stable */
     int bin, place;   /* target, -1 where it does not apply */
     union {
-        /* Starters live the whole first day. Larvae start at wg_larva_x_at_age() (conditional on still being larvae) with
-         * mass final_mass_g x wg_cohort_mean_share(x). Prepupae weigh final_mass_g, and may go dormant like all others. */
+        /*
+         * Starters live the whole first day. Larvae start at wg_larva_x_at_age() (conditional on still being larvae)
+         * with mass final_mass_g x wg_cohort_mean_share(x). Prepupae weigh final_mass_g, and may go dormant like all
+         * others.
+         */
         struct {
             enum wg_movable what;
             double age_days;
@@ -130,9 +135,9 @@ struct wg_plan {
 };
 
 /**
- * Checks a plan. Returns 0, or WG_ERR_INPUT with the first problem: member, value and limits. wg_world_init() calls it for
- * every plan, so a plan built in memory is safe: a plan that passes can be simulated. Checks everything except the days of
- * a weather record, which wg_climate_new() checks. Actions outside the period are allowed and have no effect.
+ * Checks a plan. Returns 0, or WG_ERR_INPUT with the first problem: member, value and limits. wg_world_init() calls it
+ * for every plan, so a plan built in memory is safe: a plan that passes can be simulated. Checks everything except the
+ * days of a weather record, which wg_climate_new() checks. Actions outside the period are allowed and have no effect.
  */
 int wg_plan_check(const struct wg_plan *plan, struct wg_error *err);
 /** Sorts actions by kind, first day, line and original order: the order in which those of a day are applied. */
@@ -176,24 +181,24 @@ struct wg_spring {
 };
 
 /**
- * Returns the last whole spring of a period (1 February to 31 July; southern: 1 August to 31 January), or else the one cut
- * by its end, which is useful from four of the six months on (judgement).
+ * Returns the last whole spring of a period (1 February to 31 July; southern: 1 August to 31 January), or else the one
+ * cut by its end, which is useful from four of the six months on (judgement).
  */
 struct wg_spring wg_spring_within(int32_t first_day, int32_t last_day, bool southern);
 /** Returns the spring of a plan; a constant climate has none. */
 struct wg_spring wg_plan_spring(const struct wg_plan *plan);
 
 /**
- * True where the model of dormancy is a guess: within 15 degrees of the equator (judgement) day length hardly changes, and
- * if it induces dormancy, it does so in every season. No study reports what prepupae do there.
+ * True where the model of dormancy is a guess: within 15 degrees of the equator (judgement) day length hardly changes,
+ * and if it induces dormancy, it does so in every season. No study reports what prepupae do there.
  */
-bool wg_plan_sleep_is_a_guess(const struct wg_plan *plan);
+bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan);
 
 #define WG_GENERATION_NUMBERS 64 /* maximum number of distinct generations */
 /**
- * Returns the number of distinct generations, 3 to 64: as many as can appear in the period, up to 64. Numbers are reused:
- * generation g counts as g modulo this number. Generations alive at once are confused only if 64 apart, as offspring of
- * wild visitors and of the colony may be after a decade of summers.
+ * Returns the number of distinct generations, 3 to 64: as many as can appear in the period, up to 64. Numbers are
+ * reused: generation g counts as g modulo this number. Generations alive at once are confused only if 64 apart, as
+ * offspring of wild visitors and of the colony may be after a decade of summers.
  */
 int wg_plan_generations(const struct wg_plan *plan);
 

@@ -4,9 +4,10 @@
  *   W(T) = heat of a kg eaten x min(K r(T), usable feed / time left to midnight)
  *   K = sum over cohorts of count x appetite(x) x final mass x dry share / conversion
  *
- * K is the dry feed needed per unit of development, r the development rate at the temperature of the bin, so metabolic heat
- * follows the bin's temperature hour by hour. The appetite is that of half a step ahead (world.c), nearly the mean over the
- * step. Microbial heat is neglected, so an overfed, fermenting bin is cooler than a real one (judgement).
+ * K is the dry feed needed per unit of development, r the development rate at the temperature of the bin, so metabolic
+ * heat follows the bin's temperature hour by hour. The appetite is that of half a step ahead (world.c), nearly the
+ * mean over the step. Microbial heat is neglected, so an overfed, fermenting bin is cooler than a real one
+ * (judgement).
  */
 #include "colony/state.h"
 

@@ -21,8 +21,8 @@ struct wg_medium {
 enum wg_pace { WG_PACE_STAGE, WG_PACE_DARK, WG_PACE_WAKING, WG_PACE_ASLEEP };
 
 /**
- * Development and hazards of one stage in one medium over one step. Computed lazily (wg_conditions_update): most pools are
- * empty on most days; summing hours for empty pools took 10 % of an outdoor run (measured).
+ * Development and hazards of one stage in one medium over one step. Computed lazily (wg_conditions_update): most pools
+ * are empty on most days; summing hours for empty pools took 10 % of an outdoor run (measured).
  */
 struct wg_conditions {
     struct wg_medium *medium;
@@ -207,8 +207,8 @@ int wg_place_is_open(const struct wg_plan *plan, int place);
 double wg_bin_feed_quality(const struct wg_plan *plan, const struct wg_bin_contents *pile);
 double wg_bin_feed_conversion(const struct wg_plan *plan, const struct wg_bin_contents *pile);
 /** True if a bin of the place contains feed, or larvae ate some in the last 24 hours. */
-int wg_place_smells(const struct wg_colony *colony, int place);
+int wg_place_attracts(const struct wg_colony *colony, int place);
 /** Distributes mothers or hatchlings over the bins of a place by attraction; evenly where no bin attracts. */
-void wg_share_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out);
+void wg_distribute_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out);
 
 #endif

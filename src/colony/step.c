@@ -102,7 +102,10 @@ static int reserve_day(struct wg_colony *colony, struct wg_error *err) {
                                         &place->pupa, &place->virgin,  &place->male};
         for (size_t i = 0; i < sizeof pool / sizeof *pool && code == 0; i++)
             code = wg_pool_reserve(pool[i], 2 * per_source, err);
-        /* In each step every dormant cohort may begin to accumulate heat, every virgin cohort mate, every mated one lay. */
+        /*
+         * In each step every dormant cohort may begin to accumulate heat, every virgin cohort mate, every mated one
+         * lay.
+         */
         const int steps = plan->steps_per_day;
         if (code == 0)
             code = wg_pool_reserve(&place->waking, place->asleep.n + per_source, err);

@@ -205,7 +205,7 @@ bool wg_caution_applies(const struct wg_plan *plan, enum wg_caution caution) {
     case WG_CAUTION_UNLIMITED:
         return plan->feed_unlimited;
     case WG_CAUTION_DORMANCY:
-        return wg_plan_sleep_is_a_guess(plan);
+        return wg_plan_dormancy_is_a_guess(plan);
     case WG_CAUTION_DARK:
         return has_dark_shed(plan);
     case WG_CAUTION_POWER:

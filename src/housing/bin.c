@@ -51,8 +51,8 @@ void wg_bin_day_start(struct wg_bin_day *day, const struct wg_bin_spec *bin, dou
  *
  * The hours of a bin are sequentially dependent, and this exponential with its division was most of the critical path.
  * So the fourth root of the pressure, which is nearly linear, is a polynomial: Chebyshev interpolation at 16 points of
- * -50..60 degC, in powers of (T - 5), within 3e-15 of the formula (tests/housing). An hour of a bin outdoors takes 34 ns
- * instead of 43.
+ * -50..60 degC, in powers of (T - 5), within 3e-15 of the formula (tests/housing). An hour of a bin outdoors takes 34
+ * ns instead of 43.
  */
 static double saturated_root(double temp_c) {
     static const double c[16] = {
@@ -102,8 +102,9 @@ static inline struct linear_heat linear_heat_at(const struct wg_bin_heat *heat, 
 }
 
 /*
- * Solves a balance with metabolic heat and the mat; fills the hour and returns the end temperature. The metabolic heat is
- * the residual of the balance: from the tangent, infinitely steep at the end of the curve, it would suffer cancellation.
+ * Solves a balance with metabolic heat and the mat; fills the hour and returns the end temperature. The metabolic heat
+ * is the residual of the balance: from the tangent, infinitely steep at the end of the curve, it would suffer
+ * cancellation.
  */
 static inline double solve_balance(const struct balance *b, struct linear_heat metabolic, struct wg_bin_hour *hour,
                                    const struct wg_bin_day *day) {
@@ -213,9 +214,10 @@ static inline double advance_substep(double temp_c, struct wg_bin_hour *hour, co
 }
 
 /*
- * Substeps of an hour: as many as keep the rise by metabolic heat below half a kelvin each, in which larvae eat 3 % more.
- * 0.25, 0.5 and 1 K give the same crawl-off, within 0.2 %, in bins with up to 300,000 larvae. Near the end of the curve,
- * where the heat is small but would be large after slight cooling, the rise is evaluated half a kelvin lower.
+ * Substeps of an hour: as many as keep the rise by metabolic heat below half a kelvin each, in which larvae eat 3 %
+ * more. 0.25, 0.5 and 1 K give the same crawl-off, within 0.2 %, in bins with up to 300,000 larvae. Near the end of
+ * the curve, where the heat is small but would be large after slight cooling, the rise is evaluated half a kelvin
+ * lower.
  */
 #define SUBSTEP_K 0.5
 #define MAX_SUBSTEPS 24

@@ -41,7 +41,9 @@ struct wg_bin_hour {
     double evaporation_w;  /* mean over the hour */
     double mat_w, short_w; /* power of the mat; shortfall to reach the set point at the end of the hour */
 };
-/** Computes the hour that starts at temp_c; returns the temperature at its end, which a caller can keep in a register. */
+/**
+ * Computes the hour that starts at temp_c; returns the temperature at its end, which a caller can keep in a register.
+ */
 double wg_bin_hour_from(double temp_c, struct wg_bin_hour *hour, const struct wg_bin_day *day,
                         const struct wg_bin_surroundings *around);
 /** Advances *temp_c by an hour. */

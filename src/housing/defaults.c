@@ -71,7 +71,10 @@ static void size_tunnel(struct wg_shelter_spec *shelter, double floor_m2) {
     shelter->floor_m2 = floor_m2;
     shelter->cover_m2 = 1.3 * floor_m2 + (40.0 - 1.3 * 18.0) * sqrt(floor_m2 / 18.0);
     shelter->volume_m3 = 28.0 / 18.0 * floor_m2;
-    /* Bare moist soil, 2.4 MJ/(m3 K) and a = 0.6e-6 m2/s (de Vries 1963), to the damping depth of the day: sqrt(2 a/w). */
+    /*
+     * Bare moist soil, 2.4 MJ/(m3 K) and a = 0.6e-6 m2/s (de Vries 1963), to the damping depth of the day: sqrt(2
+     * a/w).
+     */
     shelter->mass_j_k = 2.4e6 * 0.128457 * floor_m2;
     shelter->mass_air_w_k = SURFACE_W_M2K * floor_m2;
     /* To 0.5 m depth through moist soil of 1.4 W/(m K) (de Vries 1963: 2.4 MJ/(m3 K) x 0.6e-6 m2/s). */

@@ -79,8 +79,8 @@ struct wg_bin_spec {
  */
 void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind kind);
 /**
- * Sets the floor, m2 > 0, and scales cover, volume, sun and masses with it. Returns -1, with nothing changed, for a kind
- * without walls or a floor that is not above 0.
+ * Sets the floor, m2 > 0, and scales cover, volume, sun and masses with it. Returns -1, with nothing changed, for a
+ * kind without walls or a floor that is not above 0.
  */
 int wg_shelter_set_floor(struct wg_shelter_spec *shelter, double floor_m2);
 /**
@@ -143,13 +143,13 @@ double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day);
  *     W(T) = steady_w + min(curve_w B(T), fuel_j / time left to midnight)
  *     B(T) = T (T - from_c) (to_c - T)^(1/root) for from_c < T < to_c and T > 0, else 0
  *
- * B is the temperature response of development and feeding (Briere et al. 1999): larvae warm their bin, eat more, and stop
- * at to_c, so they never warm it beyond. The feed is fuel_j, spread over the hours left; what cool hours leave is
- * available to warm ones. Chronic heat kills larvae and so reduces curve_w every hour by the factor exp(-h/24),
- * h = fade_per_day exp(fade_slope (M - fade_c)), M the mean of the last 24 hours.
+ * B is the temperature response of development and feeding (Briere et al. 1999): larvae warm their bin, eat more, and
+ * stop at to_c, so they never warm it beyond. The feed is fuel_j, spread over the hours left; what cool hours leave is
+ * available to warm ones. Chronic heat kills larvae and so reduces curve_w every hour by the factor exp(-h/24), h =
+ * fade_per_day exp(fade_slope (M - fade_c)), M the mean of the last 24 hours.
  *
- * The limit to_c is a simplification: larvae still respire above the temperature at which they stop developing, and trays
- * have reached 42 degC (Padmanabha 2023). A very crowded bin may thus be some kelvin hotter in its middle.
+ * The limit to_c is a simplification: larvae still respire above the temperature at which they stop developing, and
+ * trays have reached 42 degC (Padmanabha 2023). A very crowded bin may thus be some kelvin hotter in its middle.
  *
  * All zero: no heat. wg_place_run() updates curve_w and fuel_j.
  */

@@ -100,7 +100,7 @@ static void describe_climate(struct description *page, const struct wg_scenario 
                                              : "weather made like a record's",
          show_quantity(WG_ANGLE, fabs(climate->latitude_deg)).text, climate->latitude_deg < 0 ? "south" : "north",
          show_quantity(WG_HEIGHT, climate->elevation_m).text, climate->sun_coefficient > 0.17 ? "coast" : "inland");
-    if (wg_plan_sleep_is_a_guess(&scenario->plan))
+    if (wg_plan_dormancy_is_a_guess(&scenario->plan))
         line(page, "so near the equator prepupae sleep at any season here: nobody has published what they do");
     if (scenario->record_note != NULL)
         line(page, "%s", scenario->record_note);

@@ -21,7 +21,10 @@
 
 #include <stdint.h>
 
-/** Weight 0..1 of an hour at air_c: rises linearly over fly_warmth_width_k around the threshold (mate_air_c or lay_air_c). */
+/**
+ * Weight 0..1 of an hour at air_c: rises linearly over fly_warmth_width_k around the threshold (mate_air_c or
+ * lay_air_c).
+ */
 double wg_warm_share(const struct wg_species *species, double threshold_c, double air_c);
 /** Probability that an able female mates on a day with `hours` (0..24) of both light and warmth; 0 without any. */
 double wg_mating_chance(const struct wg_species *species, double hours);

@@ -27,7 +27,10 @@ struct quadrature {
     double at[POINTS], weight[POINTS]; /* over 0..1 */
 };
 
-/* The integral over D runs from `near` to `far`: below lie e^-30 of all larvae, above e^-30 of those still in the stage. */
+/*
+ * The integral over D runs from `near` to `far`: below lie e^-30 of all larvae, above e^-30 of those still in the
+ * stage.
+ */
 static const double negligible = 30.0;
 
 struct integration_range {

@@ -24,7 +24,10 @@ double wg_growth_gain_g(const struct wg_species *species, double x, double dx, d
 double wg_feed_for_gain_kg(const struct wg_species *species, double gain_g);
 /** Rate of development at a ration 0..1 (clamped), as a share of the well-fed rate. */
 double wg_development_share(const struct wg_species *species, double ration);
-/** First-order rate per day at which microbes consume usable dry matter and frass: over dt days a share 1 - exp(-rate dt). */
+/**
+ * First-order rate per day at which microbes consume usable dry matter and frass: over dt days a share 1 - exp(-rate
+ * dt).
+ */
 double wg_microbe_rate(const struct wg_species *species, double temp_c);
 /** Development of a larva after age_days well fed at 27 degC, capped below 1. */
 double wg_larva_x_at_age(const struct wg_species *species, double age_days);

@@ -105,7 +105,9 @@ struct fly_sum {
     double mating_day, laying_day; /* sums of the day, with the same weights */
 };
 
-/* Share of flies for which a wait of `need` days, begun at a uniform hour of day 0, has ended by the end of day `day`. */
+/*
+ * Share of flies for which a wait of `need` days, begun at a uniform hour of day 0, has ended by the end of day `day`.
+ */
 static double share_past_age(double day, double need) {
     return fmin(1.0, fmax(0.0, day + 1.0 - need));
 }

@@ -228,8 +228,8 @@ static void make_laboratory(struct wg_species *s) {
 
     /*
      * derived: a curve h4 exp(k (4 - T)) through the survivals at 4 degC and after 1 h at -12 degC (Villazana &
-     * Alyokhin 2019; prepupa: Spranghers et al. 2017 at 5 degC), converted to the form used here: s = k, and h4 less the
-     * background hazard, divided by 1 - exp(-12 k), so that the hazard at 4 degC (prepupa: 5) is the measured one
+     * Alyokhin 2019; prepupa: Spranghers et al. 2017 at 5 degC), converted to the form used here: s = k, and h4 less
+     * the background hazard, divided by 1 - exp(-12 k), so that the hazard at 4 degC (prepupa: 5) is the measured one
      * although the curve ends at the limit. The keepers' slopes are gentler for old larvae, prepupae and pupae: with
      * these, prepupae would survive at 10 degC for most of a year, which no keeper sees.
      */
@@ -248,7 +248,10 @@ static void make_laboratory(struct wg_species *s) {
     s->mass_warm_from_c = 32.2;
 
     s->female_share = 0.55; /* Tomberlin, Sheppard & Joyce 2002: 55-60 % of emerged flies */
-    /* derived: 28 degree-days above 12 degC to mating and as many from mating to laying (Kobelski et al. 2024), at 27 degC */
+    /*
+     * derived: 28 degree-days above 12 degC to mating and as many from mating to laying (Kobelski et al. 2024), at 27
+     * degC
+     */
     s->mate_after_days = 1.87;
     s->lay_after_days = 1.87;
     /* derived: caged flies laid from 20 degC on (Chia et al. 2018, in Kobelski et al. 2024), under lamps */

@@ -1,6 +1,6 @@
 /*
- * Makes a plan from the sliders of a lesson (one place, one bin, one starter, scraps every day, a share of the crawl-off
- * harvested), simulates it once and reads its diary.
+ * Makes a plan from the sliders of a lesson (one place, one bin, one starter, scraps every day, a share of the
+ * crawl-off harvested), simulates it once and reads its diary.
  *
  * Without wild visitors and mishaps, so that all differences come from what a learner changes. It is replicate 0 of the
  * seed: a scenario of these numbers has the same draws.

@@ -70,7 +70,9 @@ double wg_lesson_least(int number);
 double wg_lesson_most(int number);
 double wg_lesson_first(int number);
 
-/** Sets a number for the next run. Returns 0, or -1 with nothing changed for an unknown number or a value out of range. */
+/**
+ * Sets a number for the next run. Returns 0, or -1 with nothing changed for an unknown number or a value out of range.
+ */
 int wg_lesson_set(struct wg_lesson *lesson, int number, double value);
 /** Simulates all days. Returns 0, or a negative error with wg_lesson_problem() and no results. May be repeated. */
 int wg_lesson_live(struct wg_lesson *lesson);
@@ -82,8 +84,8 @@ int wg_lesson_days(const struct wg_lesson *lesson);
 /** Number of distinct generations: the starter is 0; numbers are reused (wg_plan_generations()). */
 int wg_lesson_generations(const struct wg_lesson *lesson);
 /**
- * Individuals at the end of a day, by enum wg_stage and generation. A double, for JavaScript; exact below 2^53, and a fed
- * colony stays far below. NaN for an index out of range.
+ * Individuals at the end of a day, by enum wg_stage and generation. A double, for JavaScript; exact below 2^53, and a
+ * fed colony stays far below. NaN for an index out of range.
  */
 double wg_lesson_count(const struct wg_lesson *lesson, int day, int stage, int generation);
 /** A value of enum wg_lesson_series; NaN for an index out of range. */

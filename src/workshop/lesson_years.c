@@ -1,8 +1,8 @@
 /*
  * Monthly means of the three sites of a lesson.
  *
- * The sites and their means are invented (judgement); the mild winter and the warm coast are close to what stations near
- * 32 N and 25 N report.
+ * The sites and their means are invented (judgement); the mild winter and the warm coast are close to what stations
+ * near 32 N and 25 N report.
  */
 #include "workshop/lesson_years.h"
 

@@ -3,17 +3,17 @@
  *
  *   wintergrub-bench [--json FILE] [--quick] [--rounds N] [PART ...]
  *
- * Parts, all by default: speed, individuals, scaling, memory. Subjects of a comparison are measured in turn within each
- * round, so that a slow phase of the machine affects all, and ratios are within a round. Each number is the median of the
- * rounds with the minimum and the maximum; a target is met only if all rounds meet it. Times are CPU time of one thread,
- * except where threads are compared. --quick (under 20 s): one scenario, numpy once, fewer long runs, of memory only the
- * first output, one round unless --rounds is given.
+ * Parts, all by default: speed, individuals, scaling, memory. Subjects of a comparison are measured in turn within
+ * each round, so that a slow phase of the machine affects all, and ratios are within a round. Each number is the
+ * median of the rounds with the minimum and the maximum; a target is met only if all rounds meet it. Times are CPU
+ * time of one thread, except where threads are compared. --quick (under 20 s): one scenario, numpy once, fewer long
+ * runs, of memory only the first output, one round unless --rounds is given.
  *
  *   engine    as in use: weather and housing are computed
- *   hours     the engine with the hours of weather and housing given, as the next two have them (given.h); exits with an
- *   given     error unless it gives the same counts
- *   plain     the same model in plain C (tests/reference/plain_engine.c): GSL's binomial, the gamma distribution function
- *             for every cohort and step, cached; the hours of weather and housing given
+ *   hours     the engine with the hours of weather and housing given, as the next two have them (given.h); exits with
+ *   given     an error unless it gives the same counts
+ *   plain     the same model in plain C (tests/reference/plain_engine.c): GSL's binomial, the gamma distribution
+ *             function for every cohort and step, cached; the hours of weather and housing given
  *   numpy     the same in numpy, vectorised over replicates (tests/bench/cohorts_numpy.py), the hours given
  *   draws     the lower bound: only the engine's random draws, repeated
  *   one by    one individual at a time (tests/reference/individual_engine.c), a million of them
@@ -48,19 +48,19 @@ static const char *const rival_name[RIVALS] = {"engine", "engine, hours given", 
 struct speed {
     char name[64];
     int rounds;
-    double ms[RIVALS][MOST_ROUNDS]; /* per replicate-year, by round; NaN: not measured */
-    double gain[MOST_ROUNDS];       /* two threads against one */
+    double ms[RIVALS][MAX_ROUNDS]; /* per replicate-year, by round; NaN: not measured */
+    double gain[MAX_ROUNDS];       /* two threads against one */
     double ns_per_cohort_step, draws, ns_per_draw, peak_mb;
 };
 
 static struct range time_of(const struct speed *s, enum rival rival) {
-    double values[MOST_ROUNDS];
+    double values[MAX_ROUNDS];
     memcpy(values, s->ms[rival], sizeof values);
     return range_of(values, s->rounds);
 }
 
 static struct range gain_of(const struct speed *s) {
-    double values[MOST_ROUNDS];
+    double values[MAX_ROUNDS];
     memcpy(values, s->gain, sizeof values);
     return range_of(values, s->rounds);
 }
@@ -141,7 +141,7 @@ static void verdicts(struct bench *bench, const struct speed *s) {
     const struct {
         const char *check;
         enum rival above, below;
-        enum report_wish wish;
+        enum report_target target;
         double wanted;
     } verdict[] = {
         {"main scenario: whole engine against the plain engine", PLAIN, ENGINE, AT_LEAST, 8},
@@ -154,11 +154,11 @@ static void verdicts(struct bench *bench, const struct speed *s) {
     (void)puts("");
     for (size_t i = 0; i < sizeof verdict / sizeof *verdict; i++)
         report_verdict(&bench->report, verdict[i].check,
-                       range_of_ratios(s->ms[verdict[i].above], s->ms[verdict[i].below], s->rounds), verdict[i].wish,
+                       range_of_ratios(s->ms[verdict[i].above], s->ms[verdict[i].below], s->rounds), verdict[i].target,
                        verdict[i].wanted, "x");
     report_verdict(&bench->report, "main scenario: 2 threads against 1", gain_of(s), AT_LEAST, 1.85, "x");
     if (gain_of(s).high > 2)
-        (void)puts("  Two processors cannot do more than twice the work of one: what is above 2 is noise.");
+        (void)puts("  Two processors cannot do more than twice the work of one: the excess over 2 is noise.");
     (void)puts("");
 }
 
@@ -179,11 +179,10 @@ static void speed(struct bench *bench) {
     double mb[ROWS];
     for (int i = 0; i < n; i++)
         mb[i] = peak_mb(rows[i].scenario, rows[i].change, 2);
-    (void)puts(
-        "Milliseconds for one replicate and year. The engine works out the hours of weather and housing itself;\n"
-        "hours given: it gets them as a gift, as the plain engine and numpy do. The engine and its draws are the\n"
-        "mean of 8 replicates. ns per cohort-step: of the whole engine. Peak memory: the engine on 2 threads,\n"
-        "nothing written. 24 steps a day: the first 120 days.\n");
+    (void)puts("Milliseconds per replicate-year. The engine computes the hours of weather and housing itself;\n"
+               "hours given: it gets them, as the plain engine and numpy do. The engine and its draws are the\n"
+               "mean of 8 replicates. ns per cohort-step: of the whole engine. Peak memory: the engine on 2 threads,\n"
+               "nothing written. 24 steps a day: the first 120 days.\n");
     (void)puts(
         "                              engine     hours     draws     plain     numpy   ns per     draws   ns per "
         "2 threads    peak\n"
@@ -210,7 +209,7 @@ static double individual_ns(const struct subject *subject, const struct recorded
     struct individual_outcome outcome;
     gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
     const double start = cpu_s();
-    individuals_live(&subject->scenario.plan, hours, INDIVIDUAL_DAYS, 2 * MILLION, rng, &outcome);
+    individuals_run(&subject->scenario.plan, hours, INDIVIDUAL_DAYS, 2 * MILLION, rng, &outcome);
     const double ns = 1e9 * (cpu_s() - start) / (double)outcome.individual_steps;
     gsl_rng_free(rng);
     return ns;
@@ -218,7 +217,7 @@ static double individual_ns(const struct subject *subject, const struct recorded
 
 static void individuals(struct bench *bench) {
     struct subject subject, crowd;
-    double each[MOST_ROUNDS], each_ms[MOST_ROUNDS], engine[MOST_ROUNDS];
+    double each[MAX_ROUNDS], each_ms[MAX_ROUNDS], engine[MAX_ROUNDS];
     subject_open(&subject, MAIN_SCENARIO, (struct change){.steps_per_day = 1});
     double alive = take_census(&subject).alive;
     subject_record(&subject, 1);
@@ -253,7 +252,7 @@ struct growing {
     char name[64];
     struct subject subject;
     struct census census;
-    double by_round[MOST_ROUNDS]; /* ms */
+    double by_round[MAX_ROUNDS]; /* ms */
     struct range ms;
     double ns; /* per cohort-step */
 };
@@ -273,7 +272,7 @@ static void compare(struct bench *bench, struct growing *cases, int n) {
         "                                                ms   lowest  highest   cohort-steps   ns per cohort-step");
     for (int c = 0; c < n; c++) {
         struct growing *const g = &cases[c];
-        double values[MOST_ROUNDS];
+        double values[MAX_ROUNDS];
         memcpy(values, g->by_round, sizeof values);
         g->ms = range_of(values, bench->rounds);
         g->ns = 1e6 * g->ms.middle / g->census.cohort_steps;
@@ -293,8 +292,8 @@ static void why(struct bench *bench, const char *what, const struct growing *few
 }
 
 /*
- * Opens the laboratory with feed and starter scaled so that about `larvae` are alive; `usual` at scale 1. A small colony has
- * fewer than its share, because many die out: iterated until it is near.
+ * Opens the laboratory with feed and starter scaled so that about `larvae` are alive; `usual` at scale 1. A small
+ * colony has fewer than its share, because many die out: iterated until it is near.
  */
 static void open_laboratory(struct growing *g, double larvae, double usual) {
     enum { TRIES = 12 };
@@ -318,9 +317,9 @@ static void with_larvae(struct bench *bench) {
     double wanted = 1e3;
     for (int c = 0; c < CASES; c++, wanted *= 100)
         open_laboratory(&cases[c], wanted, usual.census.larvae);
-    (void)puts("Larvae in the laboratory, on average (starter and feed grow alike), for a replicate and year:");
+    (void)puts("Larvae in the laboratory, on average (starter and feed scaled together), per replicate-year:");
     compare(bench, cases, CASES);
-    double most[MOST_ROUNDS] = {0};
+    double most[MAX_ROUNDS] = {0};
     for (int i = 0; i < bench->rounds; i++)
         for (int c = 0; c < CASES; c++)
             most[i] = fmax(most[i], cases[c].by_round[i]);
@@ -332,7 +331,7 @@ static void with_larvae(struct bench *bench) {
 
 static void with_replicates(struct bench *bench) {
     struct subject subject;
-    double few[MOST_ROUNDS], many[MOST_ROUNDS];
+    double few[MAX_ROUNDS], many[MAX_ROUNDS];
     const int rounds = bench->quick ? 1 : bench->rounds;
     subject_open(&subject, MAIN_SCENARIO, (struct change){0});
     for (int i = 0; i < rounds; i++) {
@@ -356,7 +355,7 @@ static void with_years(struct bench *bench) {
                   bench->quick ? 2 : REPLICATES);
         (void)snprintf(cases[c].name, sizeof cases[c].name, "%s, %d years", colony[c / 2].name, years[c % 2]);
     }
-    (void)puts("Years in a row, for a replicate and one of its years:");
+    (void)puts("Consecutive years, per replicate-year:");
     compare(bench, cases, 4);
     for (int i = 0; i < 2; i++) {
         const struct growing *const two = &cases[2 * i], *const eight = two + 1;
@@ -400,7 +399,7 @@ static struct whole run_program(const struct bench *bench, const char *scenario,
 }
 
 static void memory(struct bench *bench) {
-    double first_ms[MOST_ROUNDS];
+    double first_ms[MAX_ROUNDS];
     (void)puts("The program itself (wintergrub run, result written):");
     for (int i = 0; i < bench->rounds; i++)
         first_ms[i] = 1e3 * run_program(bench, MAIN_SCENARIO, 1, 1).first_s;
@@ -408,7 +407,7 @@ static void memory(struct bench *bench) {
                    range_of(first_ms, bench->rounds), AT_MOST, 50, "ms");
     if (bench->quick)
         return;
-    double winter_s[MOST_ROUNDS];
+    double winter_s[MAX_ROUNDS];
     for (int i = 0; i < bench->rounds; i++)
         winter_s[i] = run_program(bench, WINTER_SCENARIO, 500, 2).all_s;
     report_verdict(&bench->report, "full winter scenario, 500 replicates, 2 threads", range_of(winter_s, bench->rounds),
@@ -455,7 +454,7 @@ int main(int argc, char **argv) {
             json = argv[++i];
         else if (strcmp(argv[i], "--rounds") == 0 && i + 1 < argc) {
             bench.rounds = atoi(argv[++i]);
-            if (bench.rounds < 1 || bench.rounds > MOST_ROUNDS)
+            if (bench.rounds < 1 || bench.rounds > MAX_ROUNDS)
                 return usage();
         } else if (strcmp(argv[i], "--quick") == 0)
             bench.quick = 1;
@@ -479,7 +478,7 @@ int main(int argc, char **argv) {
             parts[p].run(&bench);
     const int code = report_close(&bench.report);
     if (bench.report.missed + bench.report.noisy > 0)
-        (void)printf("Of the wishes %d missed, %d within noise, on this machine now.\n", bench.report.missed,
+        (void)printf("Targets: %d missed, %d within noise, on this machine now.\n", bench.report.missed,
                      bench.report.noisy);
     return code < 0 ? EXIT_FAILURE : EXIT_SUCCESS;
 }

@@ -18,7 +18,7 @@ static void note(int64_t n, double p) {
         notes->capacity = 2 * notes->capacity + 100000;
         notes->draw = realloc(notes->draw, notes->capacity * sizeof *notes->draw);
         if (notes->draw == NULL) {
-            (void)fputs("there is no memory for the draws\n", stderr);
+            (void)fputs("out of memory for the draws\n", stderr);
             exit(EXIT_FAILURE);
         }
     }

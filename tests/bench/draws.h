@@ -1,7 +1,8 @@
 /**
  * Records the random draws of a replicate and repeats them without the colony.
  *
- * The linker redirects every call of wg_binomial() and wg_losses() from outside their own file to the recorder (--wrap).
+ * The linker redirects every call of wg_binomial() and wg_losses() from outside their own file to the recorder
+ * (--wrap).
  */
 #ifndef WG_BENCH_DRAWS_H
 #define WG_BENCH_DRAWS_H

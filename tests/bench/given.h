@@ -10,8 +10,8 @@
 #include "bench/subject.h"
 
 /**
- * Simulates every replicate in its own recorded hours; exits the program unless the counts of every day equal those of the
- * engine with weather and housing. Checks nothing without recorded hours.
+ * Simulates every replicate in its own recorded hours; exits the program unless the counts of every day equal those of
+ * the engine with weather and housing. Checks nothing without recorded hours.
  */
 void given_check(struct subject *subject);
 /** Milliseconds per replicate-year, as time_engine(); NaN without recorded hours. */

@@ -6,7 +6,7 @@
 
 #include <stdio.h>
 
-#define MOST_ROUNDS 25
+#define MAX_ROUNDS 25
 
 struct report {
     FILE *json; /* NULL: text only */
@@ -32,12 +32,12 @@ void report_value(struct report *report, const char *what, const char *quantity,
 void report_range(struct report *report, const char *what, const char *quantity, struct range range, const char *unit);
 /** The same with a line of text: a measured value without a target. */
 void report_measured(struct report *report, const char *what, const char *quantity, double value, const char *unit);
-enum report_wish { AT_LEAST, AT_MOST };
+enum report_target { AT_LEAST, AT_MOST };
 /**
- * Prints a line with the verdict and writes it to the JSON file: "met" if every round meets the target, "missed" if none
- * does, else "within noise".
+ * Prints a line with the verdict and writes it to the JSON file: "met" if every round meets the target, "missed" if
+ * none does, else "within noise".
  */
-void report_verdict(struct report *report, const char *check, struct range range, enum report_wish wish, double wanted,
-                    const char *unit);
+void report_verdict(struct report *report, const char *check, struct range range, enum report_target target,
+                    double wanted, const char *unit);
 
 #endif

@@ -43,8 +43,8 @@ double cpu_s(void);
 double wall_s(void);
 
 /**
- * Milliseconds per replicate-year of `live`, called for the subject's replicates as often as a twentieth of a second allows:
- * a shorter time would measure changes of the processor's clock rate.
+ * Milliseconds per replicate-year of `live`, called for the subject's replicates as often as a twentieth of a second
+ * allows: a shorter time would measure changes of the processor's clock rate.
  */
 double time_lives(struct subject *subject, void (*live)(struct subject *subject));
 /** Milliseconds per replicate-year, mean over the subject's replicates: of the engine; */
@@ -58,8 +58,8 @@ double time_numpy(struct subject *subject);
 /** Wall-clock milliseconds per replicate-year of `replicates` on so many threads. */
 double time_threads(const struct subject *subject, int threads, int64_t replicates);
 /**
- * Peak memory in MB of REPLICATES replicates on so many threads without output, in a child process, which starts with what
- * this process holds at the time: call it before opening anything large.
+ * Peak memory in MB of REPLICATES replicates on so many threads without output, in a child process, which starts with
+ * what this process holds at the time: call it before opening anything large.
  */
 double peak_mb(const char *name, struct change change, int threads);
 /** Means over the subject's replicates: individuals and larvae alive at the end of a day, cohort-steps of a year. */

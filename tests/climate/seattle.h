@@ -14,7 +14,10 @@
 /* False-alarm rate of every single statistical check 1e-6: two-sided normal bound, in standard errors. */
 #define SIGMAS 4.8917
 
-/* Daily lows and highs, Seattle, 2012-2015 (1461 days): NOAA daily record, US Government data. Free with wg_weather_record_free(). */
+/*
+ * Daily lows and highs, Seattle, 2012-2015 (1461 days): NOAA daily record, US Government data. Free with
+ * wg_weather_record_free().
+ */
 static inline struct wg_weather_record seattle_record(void) {
     FILE *file = fopen(WG_SOURCE_DIR "/scenarios/weather/seattle_daily.csv", "r");
     cr_assert_not_null(file);

@@ -11,8 +11,8 @@
 /* ---- published matrices ---- */
 
 /*
- * Richardson & Wright 1984 (USDA ARS-8) give A and B for high, low and radiation, as five open programs quote them. Their
- * moments: the covariance M0 solves M0 = A M0 A' + B B'; then M1 = A M0.
+ * Richardson & Wright 1984 (USDA ARS-8) give A and B for high, low and radiation, as five open programs quote them.
+ * Their moments: the covariance M0 solves M0 = A M0 A' + B B'; then M1 = A M0.
  */
 static void published_moments(double m0[3][3], double m1[3][3]) {
     static const double a[3][3] = {{.567, .086, -.002}, {.253, .504, -.050}, {-.006, -.039, .244}};
@@ -270,8 +270,8 @@ Test(long_run, gives_back_spread_and_persistence) {
         cr_assert(weather.high_c[i] - weather.low_c[i] > 1.0 - 1e-9);
     }
     /*
-     * 730,000 days: standard errors of 0.001 to 0.002. Clamping z to 3 costs 0.5 % of the variance (normal distribution:
-     * 1 - 0.9946), the widened days about as much of the correlations: 0.01 for all.
+     * 730,000 days: standard errors of 0.001 to 0.002. Clamping z to 3 costs 0.5 % of the variance (normal
+     * distribution: 1 - 0.9946), the widened days about as much of the correlations: 0.01 for all.
      */
     cr_expect_float_eq(squares[0], 0.995, 0.01, "%.4f", squares[0]);
     cr_expect_float_eq(squares[1], 0.995, 0.01, "%.4f", squares[1]);
@@ -319,7 +319,10 @@ Test(long_run, starts_as_it_goes_on) {
         squares += (high * high + low * low) / 2.0 / n;
         cross += high * low / n;
     }
-    /* Variance of half the sum of two squared normals with correlation 0.633: 1 + 0.633^2, over n; 0.02 for the clamping. */
+    /*
+     * Variance of half the sum of two squared normals with correlation 0.633: 1 + 0.633^2, over n; 0.02 for the
+     * clamping.
+     */
     cr_expect_float_eq(squares, 0.995, SIGMAS * sqrt((1.0 + 0.633 * 0.633) / n) + 0.02, "%.4f", squares);
     cr_expect_float_eq(cross, 0.633, SIGMAS * sqrt((1.0 + 0.633 * 0.633) / n) + 0.02, "%.4f", cross);
     gsl_rng_free(rng);

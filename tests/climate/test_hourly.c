@@ -111,8 +111,8 @@ Test(generated_hours, stay_between_lows_and_highs) {
 
 Test(generated_hours, go_on_through_midnight) {
     /*
-     * A night is one exponential, so the differences from hour to hour shrink by a constant factor, across midnight too.
-     * Only the night of 28 to 29 February of a leap year, with two days of equal length, may deviate slightly.
+     * A night is one exponential, so the differences from hour to hour shrink by a constant factor, across midnight
+     * too. Only the night of 28 to 29 February of a leap year, with two days of equal length, may deviate slightly.
      */
     for (int i = 1; i + 2 < weather.n_days; i++) {
         double today[24], tomorrow[24];
@@ -210,8 +210,8 @@ Test(hours, match_8760_hourly_normals) {
         }
     const double bias_k = sum / 8760.0, rmse_k = sqrt(squares / 8760.0);
     /*
-     * An independent program found 0.65 K. The published curve of another kind is slightly better here, 0.60 (0.68 by clock
-     * hours, as that program used): Seattle's maxima are later than 1.86 h after noon.
+     * An independent program found 0.65 K. The published curve of another kind is slightly better here, 0.60 (0.68 by
+     * clock hours, as that program used): Seattle's maxima are later than 1.86 h after noon.
      */
     cr_expect_float_eq(rmse_k, 0.65, 0.01, "%.4f K", rmse_k);
     cr_expect_float_eq(bias_k, 0.0, 0.03, "%.4f K", bias_k);

@@ -1,6 +1,6 @@
 /*
- * The ground against closed forms (propagation of a harmonic and of a step), against a finite-difference solution of the
- * heat equation under generated weather, and against published depths.
+ * The ground against closed forms (propagation of a harmonic and of a step), against a finite-difference solution of
+ * the heat equation under generated weather, and against published depths.
  */
 #include "climate/climate.h"
 #include "climate/seattle.h"
@@ -75,7 +75,9 @@ Test(season, is_days_summed_up) {
 }
 
 Test(season, published_damping_depth) {
-    /* 1e-6 m2/s: the damping depth of the annual harmonic is 3.17 m (a published table, for 365.2422 days: 2 mm more) */
+    /*
+     * 1e-6 m2/s: the damping depth of the annual harmonic is 3.17 m (a published table, for 365.2422 days: 2 mm more)
+     */
     double surface_c[365], season_c[365];
     one_wave(surface_c, 10.0, 8.0, 20.0);
     season_below(season_c, surface_c, 3.17, 1e-6 * 86400.0);
@@ -231,7 +233,10 @@ Test(ground, solves_the_heat_equation) {
         }
         n++;
     }
-    /* Found at most 0.04 and 0.09. Anomalies older than 120 days are left out: a tenth of slow variations at half a metre. */
+    /*
+     * Found at most 0.04 and 0.09. Anomalies older than 120 days are left out: a tenth of slow variations at half a
+     * metre.
+     */
     for (int j = 0; j < 4; j++) {
         const double rms_k = sqrt(squares[j] / n);
         cr_expect_lt(rms_k, 0.05, "%.2f m: rms %.4f K", depth_m[j], rms_k);

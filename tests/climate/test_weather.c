@@ -42,8 +42,8 @@ Test(spread, is_near_what_records_show) {
 }
 
 /*
- * The tables follow their comments: continental is humid subtropical plus 1 K, at least 3; marine and tropical are constant
- * over the year. And the season has no jumps: a month is within 0.7 K of the mean of its neighbours.
+ * The tables follow their comments: continental is humid subtropical plus 1 K, at least 3; marine and tropical are
+ * constant over the year. And the season has no jumps: a month is within 0.7 K of the mean of its neighbours.
  */
 Test(spread, of_a_month_follows_from_the_others) {
     double humid[2][12], continental[2][12], marine[2][12], tropical[2][12];

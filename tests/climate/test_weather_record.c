@@ -1,6 +1,6 @@
 /*
- * A record and what is fitted to it: Seattle's measured standard deviations and persistence, known parameters recovered,
- * and generated winters beside the real ones. False-alarm rate: 1e-6 a check, about 100 checks.
+ * A record and what is fitted to it: Seattle's measured standard deviations and persistence, known parameters
+ * recovered, and generated winters beside the real ones. False-alarm rate: 1e-6 a check, about 100 checks.
  */
 #include "climate/climate.h"
 #include "climate/seattle.h"
@@ -50,15 +50,21 @@ Test(seattle, curves_keep_the_measured_means) {
 }
 
 Test(seattle, spread_and_persistence_as_measured) {
-    /* By an independent program on the same record; months 1, 4, 7, 10 within a tenth, as the curve is not a monthly mean. */
+    /*
+     * By an independent program on the same record; months 1, 4, 7, 10 within a tenth, as the curve is not a monthly
+     * mean.
+     */
     const double high_sd_c[] = {3.3, 3.4, 4.4, 2.9}, low_sd_c[] = {3.4, 1.9, 1.9, 2.5};
     const int middle[] = {15, 105, 196, 288};
     for (int i = 0; i < 4; i++) {
         cr_expect_float_eq(climate->high_sd_c[middle[i]], high_sd_c[i], 0.2, "%.3f", climate->high_sd_c[middle[i]]);
         cr_expect_float_eq(climate->low_sd_c[middle[i]], low_sd_c[i], 0.2, "%.3f", climate->low_sd_c[middle[i]]);
     }
-    /* The fast component's M1 = A M0, M0 = (1 r; r 1); with the slow component's share s of variance it is the record's. */
-    const double s = WG_SLOW_SHARE * WG_SLOW_SHARE, slow = s * WG_SLOW_KEEP;
+    /*
+     * The fast component's M1 = A M0, M0 = (1 r; r 1); with the slow component's share s of variance it is the
+     * record's.
+     */
+    const double s = WG_SLOW_SHARE * WG_SLOW_SHARE, slow = s * WG_SLOW_AUTOCORRELATION;
     const double r = (0.552 - s) / (1.0 - s), (*a)[2] = climate->generator.a;
     cr_expect_float_eq((1.0 - s) * (a[0][0] + a[0][1] * r) + slow, 0.661, 2e-3);
     cr_expect_float_eq((1.0 - s) * (a[0][0] * r + a[0][1]) + slow, 0.389, 2e-3);
@@ -141,8 +147,9 @@ Test(seattle, generated_weather_lasts_as_long_as_the_real) {
     const struct persistence real = measure(seattle.first_day, seattle.n_days, seattle.high_c, seattle.low_c);
     const struct persistence drawn = measure(weather.first_day, weather.n_days, weather.high_c, weather.low_c);
     /*
-     * Four years determine a correlation within about 0.03 (Bartlett 1946: square root of 5/1461 for these), and the first
-     * is fitted. A model with a memory of one day is allowed 0.13 at later lags: the largest error is 0.12, at three days.
+     * Four years determine a correlation within about 0.03 (Bartlett 1946: square root of 5/1461 for these), and the
+     * first is fitted. A model with a memory of one day is allowed 0.13 at later lags: the largest error is 0.12, at
+     * three days.
      */
     cr_expect_float_eq(drawn.high[1], real.high[1], 0.03, "%.3f, real %.3f", drawn.high[1], real.high[1]);
     cr_expect_float_eq(drawn.low[1], real.low[1], 0.03, "%.3f, real %.3f", drawn.low[1], real.low[1]);
@@ -180,9 +187,9 @@ static double stray_of_blocks(int block, int32_t first_day, int n, const double 
 
 Test(seattle, generated_half_years_stray_as_the_real_do) {
     /*
-     * A model with a memory of one day makes winters too similar (0.49 K here), as all such generators do (Wilks & Wilby
-     * 1999, Prog. Phys. Geogr. 23:329, MEMORY); the slow component corrects it. The record has 8 half-years, which
-     * determine their standard deviation within a quarter, and may contain a trend.
+     * A model with a memory of one day makes winters too similar (0.49 K here), as all such generators do (Wilks &
+     * Wilby 1999, Prog. Phys. Geogr. 23:329, MEMORY); the slow component corrects it. The record has 8 half-years,
+     * which determine their standard deviation within a quarter, and may contain a trend.
      */
     struct wg_weather weather = room_for(climate);
     gsl_rng *rng = gsl_rng_alloc(wg_rng_type());
@@ -211,7 +218,10 @@ Test(record, known_weather_is_found_again) {
     const struct wg_climate_spec again = fitted_to(&record);
     struct wg_climate *found = made(&again, day_of(2001, 1, 1), day_of(2001, 12, 31));
     for (int d = 0; d < 365; d++) {
-        /* 146,000 days; a monthly mean is known within 0.1 K and its standard deviation within 1 %; six harmonics may add up */
+        /*
+         * 146,000 days; a monthly mean is known within 0.1 K and its standard deviation within 1 %; six harmonics may
+         * add up
+         */
         cr_assert_float_eq(found->high_c[d], known->high_c[d], 0.8, "day %d: %.3f", d, found->high_c[d]);
         cr_assert_float_eq(found->low_c[d], known->low_c[d], 0.8, "day %d: %.3f", d, found->low_c[d]);
         cr_assert_float_eq(found->high_sd_c[d] / known->high_sd_c[d], 1.0, 0.08, "day %d", d);

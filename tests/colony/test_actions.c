@@ -1,8 +1,8 @@
 /*
- * Every action of the keeper: its effect on the diary and on the balance of individuals and feed. (The colony asserts its
- * balance every step; here the diary must agree.) Expected numbers are hand calculations, the plan's own shares, or
- * closed forms of the species (see the headers). A share of n individuals is binomial: 5 standard errors (false alarm
- * below one in a million each), with fixed seeds.
+ * Every action of the keeper: its effect on the diary and on the balance of individuals and feed. (The colony asserts
+ * its balance every step; here the diary must agree.) Expected numbers are hand calculations, the plan's own shares,
+ * or closed forms of the species (see the headers). A share of n individuals is binomial: 5 standard errors (false
+ * alarm below one in a million each), with fixed seeds.
  */
 #include "colony/cohort.h"
 #include "support/plans.h"
@@ -618,7 +618,10 @@ static double eggs_from_may_on(enum wg_housing_kind kind, double lamp_hours, dou
     return eggs;
 }
 
-/* Lamps that lengthen the day of a sunny greenhouse do not reduce laying; the smaller share under lamps is for dim houses. */
+/*
+ * Lamps that lengthen the day of a sunny greenhouse do not reduce laying; the smaller share under lamps is for dim
+ * houses.
+ */
 Test(actions, lamps_take_nothing_from_the_sun) {
     const double sun = eggs_from_may_on(WG_GREENHOUSE, 0, 0.45), both = eggs_from_may_on(WG_GREENHOUSE, 12, 0.45);
     cr_expect_gt(sun, 100000);
@@ -863,8 +866,8 @@ Test(actions, nobody_grows_up_on_nothing) {
 /* ---- overwintering ---- */
 
 /*
- * Dormant prepupae stocked on 2 February have overwintered like those of 31 January; those stocked when flies of the year
- * fly have not.
+ * Dormant prepupae stocked on 2 February have overwintered like those of 31 January; those stocked when flies of the
+ * year fly have not.
  */
 Test(actions, prepupae_fetched_in_spring_overwintered) {
     double flies[3], half[3];

@@ -85,7 +85,9 @@ Test(colony, diary_balances_individuals_and_feed) {
     wg_plan_free(&plan);
 }
 
-/* started + laid + wild = alive + dead + taken + flown on every day, from the diary alone, with everything switched on */
+/*
+ * started + laid + wild = alive + dead + taken + flown on every day, from the diary alone, with everything switched on
+ */
 Test(colony, diary_is_a_ledger) {
     struct wg_plan plan;
     plan_outdoors(&plan, 700);
@@ -140,8 +142,10 @@ Test(colony, shorter_steps_tell_the_same_story) {
         }
         wg_plan_free(&plan);
     }
-    /* The same years, so only the steps differ. The first of thousands of flies is the fastest, and a daily step delays it
-     * by up to half a day in each of five stages: 2.5 days. A tenth of the crawl-off: judgement. */
+    /*
+     * The same years, so only the steps differ. The first of thousands of flies is the fastest, and a daily step
+     * delays it by up to half a day in each of five stages: 2.5 days. A tenth of the crawl-off: judgement.
+     */
     for (int i = 1; i < 4; i++) {
         cr_expect_float_eq(emerged[i], emerged[0], 2.5, "first adult %g against %g", emerged[i], emerged[0]);
         cr_expect_float_eq(crawl_off[i], crawl_off[0], 0.1 * crawl_off[0], "%g against %g", crawl_off[i], crawl_off[0]);
@@ -179,8 +183,9 @@ Test(colony, mishaps_do_not_depend_on_what_else_happens) {
 }
 
 /*
- * A cut every day, from a random hour and 20 hours long: the part that reaches into the next day is kept when the next cut
- * begins. The hours are reconstructed from the stream of mishaps: the second of the four numbers of a day is the hour.
+ * A cut every day, from a random hour and 20 hours long: the part that reaches into the next day is kept when the next
+ * cut begins. The hours are reconstructed from the stream of mishaps: the second of the four numbers of a day is the
+ * hour.
  */
 Test(colony, a_power_cut_lasts_over_midnight) {
     const int lasts_h = 20, days = 60;
@@ -263,8 +268,8 @@ Test(colony, traps_hold_eggs_until_pulled) {
 }
 
 /*
- * Two power cuts a year: 4,000 in 2,000 years of 365.25 days (Poisson: 5 standard deviations are 316, a false alarm once in
- * a million). Cuts last one hour, so each is one hour without mains; a year of 304 days would give 4,800.
+ * Two power cuts a year: 4,000 in 2,000 years of 365.25 days (Poisson: 5 standard deviations are 316, a false alarm
+ * once in a million). Cuts last one hour, so each is one hour without mains; a year of 304 days would give 4,800.
  */
 Test(colony, power_cuts_come_as_often_as_said) {
     enum { DAYS = 36525, REPLICATES = 20 };
@@ -283,8 +288,9 @@ Test(colony, power_cuts_come_as_often_as_said) {
 }
 
 /*
- * Sixteen warm years: generations stay distinct to the end. Their overlap grows with the variance of birth times over many
- * generations (about with the square root of time), and does not collapse when numbers are reused after ten years.
+ * Sixteen warm years: generations stay distinct to the end. Their overlap grows with the variance of birth times over
+ * many generations (about with the square root of time), and does not collapse when numbers are reused after ten
+ * years.
  */
 Test(colony, generations_are_told_apart_for_many_years) {
     struct wg_plan plan;

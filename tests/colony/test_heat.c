@@ -1,8 +1,8 @@
 /*
  * Metabolic heat of larvae: independent of the step, limited by their biology, and equal to that of the feed eaten.
  *
- * tests/housing checks the first law; here 1 step a day is compared with 24, in which the heat follows the bin hour by hour
- * by itself.
+ * tests/housing checks the first law; here 1 step a day is compared with 24, in which the heat follows the bin hour by
+ * hour by itself.
  */
 #include "housing/housing.h"
 #include "support/plans.h"
@@ -13,8 +13,8 @@
 
 /* ---- the heat of every day of a run, recorded where the colony calls the housing ---- */
 
-enum { MOST_DAYS = 64 };
-static double heat_j[MOST_DAYS];
+enum { MAX_DAYS = 64 };
+static double heat_j[MAX_DAYS];
 static int32_t first_day;
 
 void __real_wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
@@ -31,7 +31,7 @@ void __wrap_wg_place_run(struct wg_place_state *state, const struct wg_place_mod
                          struct wg_bin_heat *heat, const double *substrate_kg, bool power_out,
                          struct wg_place_hours *hours) {
     __real_wg_place_run(state, model, settings, sky, from, to, heat, substrate_kg, power_out, hours);
-    if (sky->day >= first_day && sky->day < first_day + MOST_DAYS)
+    if (sky->day >= first_day && sky->day < first_day + MAX_DAYS)
         heat_j[sky->day - first_day] += hours->bin_heat_j[0];
 }
 
@@ -78,9 +78,9 @@ static struct outcome live_there(int64_t larvae, int steps) {
 }
 
 /*
- * Results may depend on the step by 5 %, which a keeper cannot see. Six years, the same for both, keep sampling error below
- * 1 % (tens of thousands of larvae). With heat constant over the step, 50,000 larvae left a hundredth of the crawl-off at
- * one step a day, in a bin of 42 degC.
+ * Results may depend on the step by 5 %, which a keeper cannot see. Six years, the same for both, keep sampling error
+ * below 1 % (tens of thousands of larvae). With heat constant over the step, 50,000 larvae left a hundredth of the
+ * crawl-off at one step a day, in a bin of 42 degC.
  */
 Test(heat, of_a_dense_bin_does_not_depend_on_the_step) {
     const int64_t count[] = {20000, 50000, 100000, 300000};
@@ -127,10 +127,10 @@ static double eaten_kg(const struct wg_diary *d) {
 }
 
 /*
- * The feed eaten in the ledger times heat_per_dry_feed is the heat of the bin, within 0.1 % in 24 steps, where both use the
- * same hour. In one step the ledger takes the day's appetite from the larvae's tables, the heat that of half a day ahead
- * at 27 degC: 0.6 % here. (Where half of the larvae die of heat in a day, the ledger has the appetite of all alive in the
- * morning, the heat only that of survivors: 300,000 larvae eat 19 % more in one step than in 24.)
+ * The feed eaten in the ledger times heat_per_dry_feed is the heat of the bin, within 0.1 % in 24 steps, where both
+ * use the same hour. In one step the ledger takes the day's appetite from the larvae's tables, the heat that of half a
+ * day ahead at 27 degC: 0.6 % here. (Where half of the larvae die of heat in a day, the ledger has the appetite of all
+ * alive in the morning, the heat only that of survivors: 300,000 larvae eat 19 % more in one step than in 24.)
  */
 Test(heat, is_that_of_what_was_eaten) {
     const int steps[] = {24, 4, 1};
@@ -143,7 +143,7 @@ Test(heat, is_that_of_what_was_eaten) {
             foam_bin(&plan, 25, 0.150, 15000, steps[k]);
             if (fed > 0) /* too little, or plenty, of a daily meal; else unlimited */
                 plan_feed(&plan, fed == 1 ? 1.0 : 20.0);
-            for (int day = 0; day < MOST_DAYS; day++)
+            for (int day = 0; day < MAX_DAYS; day++)
                 heat_j[day] = 0;
             plan_live(&plan, 1, &d);
             for (int day = 0; day < d.n_days; day++)

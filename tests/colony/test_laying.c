@@ -1,9 +1,9 @@
 /*
- * Distribution of clutches: whole clutches, into bins by attraction, a share of mothers into traps; and the season of wild
- * flies.
+ * Distribution of clutches: whole clutches, into bins by attraction, a share of mothers into traps; and the season of
+ * wild flies.
  *
- * Expected numbers come from the distributions stated in the headers (a weight for each bin, a binomial number of mothers).
- * Five standard errors (false alarm below one in a million each), with fixed seeds.
+ * Expected numbers come from the distributions stated in the headers (a weight for each bin, a binomial number of
+ * mothers). Five standard errors (false alarm below one in a million each), with fixed seeds.
  */
 #include "species/breeding.h"
 #include "support/plans.h"
@@ -109,8 +109,9 @@ Test(laying, what_nobody_eats_draws_nobody) {
 }
 
 /*
- * Three parts of feed attract three of four clutches, at any length of step, also when hardly any is left at night. About
- * 2,200 mothers; the two bins stay three to one because feed eaten still attracts, and microbes take the same share of both.
+ * Three parts of feed attract three of four clutches, at any length of step, also when hardly any is left at night.
+ * About 2,200 mothers; the two bins stay three to one because feed eaten still attracts, and microbes take the same
+ * share of both.
  */
 Test(laying, more_feed_draws_more_clutches) {
     static const int steps[] = {1, 4, 24};
@@ -182,9 +183,9 @@ static void plan_few_mothers(struct wg_plan *plan, int eggs) {
 }
 
 /*
- * Of M mothers a binomial number lay in traps, each her whole clutch: given M, the trapped clutches have mean 0.9 M and
- * variance 0.09 M, and all are trapped with probability 0.9^M. (If eggs were distributed singly, the variance would be a
- * 500th of that and the probability 0.) 600 colonies of about seven mothers.
+ * Of M mothers a binomial number lay in traps, each her whole clutch: given M, the trapped clutches have mean 0.9 M
+ * and variance 0.09 M, and all are trapped with probability 0.9^M. (If eggs were distributed singly, the variance
+ * would be a 500th of that and the probability 0.) 600 colonies of about seven mothers.
  */
 Test(laying, a_clutch_goes_whole) {
     enum { COLONIES = 600, CLUTCH = 500 };
@@ -294,8 +295,9 @@ Test(laying, wild_flies_come_to_unlimited_feed) {
 /* ---- what sets the number of eggs ---- */
 
 /*
- * A clutch depends on the mean air temperature of three days: today's 24 hours and two whole days before. A heated shed has
- * another temperature on each of them; all clutches are of one size but for the warmth, and mothers lay on the last day only.
+ * A clutch depends on the mean air temperature of three days: today's 24 hours and two whole days before. A heated
+ * shed has another temperature on each of them; all clutches are of one size but for the warmth, and mothers lay on
+ * the last day only.
  */
 Test(laying, a_clutch_goes_by_three_days_of_air) {
     static const double set_point_c[] = {24, 33, 24, 27.5, 20.5}; /* of the last five days */
@@ -342,8 +344,9 @@ Test(laying, a_clutch_goes_by_three_days_of_air) {
 }
 
 /*
- * Outdoors the share laying_share_sun of females ever lays. Immortal flies in July, which all mate in the end: eggs over
- * the females that stayed (female_share of the flies), with clutches of one size. 5 standard errors of about 4,000.
+ * Outdoors the share laying_share_sun of females ever lays. Immortal flies in July, which all mate in the end: eggs
+ * over the females that stayed (female_share of the flies), with clutches of one size. 5 standard errors of about
+ * 4,000.
  */
 Test(laying, in_the_sun_its_share_of_the_females_lays) {
     enum { CLUTCH = 1000 };
@@ -380,8 +383,8 @@ Test(laying, in_the_sun_its_share_of_the_females_lays) {
 }
 
 /*
- * Of flies that emerge in the open 3 in 10 stay, in a closed house 9 in 10, in a laboratory all: the share of those emerged
- * is binomial. 5 standard errors of some thousands.
+ * Of flies that emerge in the open 3 in 10 stay, in a closed house 9 in 10, in a laboratory all: the share of those
+ * emerged is binomial. 5 standard errors of some thousands.
  */
 Test(laying, a_share_of_the_flies_stays) {
     const struct {

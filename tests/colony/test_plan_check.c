@@ -198,10 +198,11 @@ Test(plan_check, refuses_goals_feed_mishaps_and_animals_that_cannot_be) {
     BROKEN("the smallest clutch", plan.species.clutch_low = plan.species.clutch_high + 1);
 }
 
-/* ---- random mutations ----
+/*
+ * ---- random mutations ----
  *
- * Members of a good plan set to hostile values, one to three at a time: the plan is rejected, or three days are simulated.
- * Each plan runs in its own process, so a signal is a finding and does not end the test.
+ * Members of a good plan set to hostile values, one to three at a time: the plan is rejected, or three days are
+ * simulated. Each plan runs in its own process, so a signal is a finding and does not end the test.
  */
 
 struct draw {

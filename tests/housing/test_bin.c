@@ -57,9 +57,9 @@ Test(bin, regression) {
 }
 
 /*
- * The evaporation into dry air of a bin too heavy to change its temperature gives the saturation pressure: FAO-56 eq. 11
- * (Allen et al. 1998) with the C library's exponential. Within 1e-14 (the polynomial's 3e-15 and some roundings), in the
- * range of the polynomial and beyond it.
+ * The evaporation into dry air of a bin too heavy to change its temperature gives the saturation pressure: FAO-56 eq.
+ * 11 (Allen et al. 1998) with the C library's exponential. Within 1e-14 (the polynomial's 3e-15 and some roundings),
+ * in the range of the polynomial and beyond it.
  */
 Test(bin, saturation_is_the_formula) {
     const struct wg_bin_day day = {.wet_w_kpa = 1.0, .heat_j_k = 1e18};

@@ -136,7 +136,8 @@ Test(place, hours_outside_the_call_are_left_alone) {
 
 Test(place, heat_of_the_bins_is_neither_made_nor_lost) {
     /*
-     * A sealed house: all heat of the larvae ends up in bins, air and mass, except the excess still to be added to the air.
+     * A sealed house: all heat of the larvae ends up in bins, air and mass, except the excess still to be added to the
+     * air.
      */
     usual_place(&place, WG_SHED, 5, 10.0);
     plain_house(&place.shelter);
@@ -182,7 +183,10 @@ Test(place, bins_give_the_heat_of_their_feed) {
     }
 }
 
-/* Chronic heat kills larvae and so reduces their heat: by a factor of e a day at 36 degC, at once where it is far warmer. */
+/*
+ * Chronic heat kills larvae and so reduces their heat: by a factor of e a day at 36 degC, at once where it is far
+ * warmer.
+ */
 Test(place, the_dead_give_no_heat) {
     usual_place(&place, WG_SHED, 1, 36.0);
     const struct wg_sky sky = still_sky(36.0);
@@ -233,8 +237,8 @@ Test(place, extremes_stay_finite) {
 
 Test(place, a_house_full_of_bins_stays_calm) {
     /*
-     * 64 plain bins have a larger conductance to the air than house and floor together: passing on all their heat an hour
-     * late would oscillate without end.
+     * 64 plain bins have a larger conductance to the air than house and floor together: passing on all their heat an
+     * hour late would oscillate without end.
      */
     usual_place(&place, WG_SHED, 64, 10.0);
     struct wg_sky sky = still_sky(5.0);
@@ -375,7 +379,9 @@ Test(place, switched_on_before_its_season_it_is_on) {
     cr_expect_eq(hours.heater_kwh, 0.0);
 }
 
-/* 100 W from 06:00 for 9.5 hours: 0.95 kWh a day (by hand), all of it heat in the house, whose heater then uses less. */
+/*
+ * 100 W from 06:00 for 9.5 hours: 0.95 kWh a day (by hand), all of it heat in the house, whose heater then uses less.
+ */
 Test(place, lamps_draw_power_and_warm_the_air) {
     usual_place(&place, WG_SHED, 0, 10.0);
     place.heater = (struct wg_heater_spec){
@@ -422,8 +428,9 @@ Test(place, energy_without_a_price_has_no_cost) {
 }
 
 /*
- * An open bin in a room of 22 degC at 1.5 kPa, kept at 27: walls 1.7 m2 x 3.5 W/(m2 K) x 5 K = 29.75 W, and evaporation
- * (89 + 78.2 x 0.1) W/(m2 kPa) x 0.8 x 0.30 m2 x (3.566 - 1.5) kPa = 48.0 W (by hand; es of 27 degC: FAO-56, table 2.3).
+ * An open bin in a room of 22 degC at 1.5 kPa, kept at 27: walls 1.7 m2 x 3.5 W/(m2 K) x 5 K = 29.75 W, and
+ * evaporation (89 + 78.2 x 0.1) W/(m2 kPa) x 0.8 x 0.30 m2 x (3.566 - 1.5) kPa = 48.0 W (by hand; es of 27 degC:
+ * FAO-56, table 2.3).
  */
 Test(place, the_mat_that_is_advised_holds_and_nine_tenths_of_it_do_not) {
     usual_place(&place, WG_SHED, 1, 22.0);

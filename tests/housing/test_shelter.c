@@ -19,8 +19,8 @@ static struct wg_shelter_spec usual(enum wg_housing_kind kind) {
 
 Test(shelter, first_law_of_every_hour) {
     /*
-     * A year of hours in each house, with random weather, heater and vents at work: stored = in - out within 1e-6 of the
-     * heat moved.
+     * A year of hours in each house, with random weather, heater and vents at work: stored = in - out within 1e-6 of
+     * the heat moved.
      */
     uint64_t x = 7;
     int heated = 0, vented = 0;
@@ -85,7 +85,9 @@ static double after_ten_days_c(const struct wg_shelter_spec *spec, double heater
     return nodes.air_c;
 }
 
-/* With its shortfall added a heater holds its set point, with a fiftieth less it does not, however cold the house was. */
+/*
+ * With its shortfall added a heater holds its set point, with a fiftieth less it does not, however cold the house was.
+ */
 Test(shelter, a_small_heater_says_how_much_is_missing) {
     static const enum wg_housing_kind kinds[] = {WG_GREENHOUSE, WG_SHED};
     for (int i = 0; i < 2; i++) {

@@ -29,7 +29,10 @@ Test(one_node, without_loss_it_warms_in_a_straight_line) {
 }
 
 Test(one_node, series_and_quotient_meet) {
-    /* The formula changes at loss x hour / capacity = 1e-3; both sides must agree within the effect of the change itself. */
+    /*
+     * The formula changes at loss x hour / capacity = 1e-3; both sides must agree within the effect of the change
+     * itself.
+     */
     struct wg_one_node below, above;
     const double c = 1e5, loss = 1e-3 * c / WG_HOUR_S;
     wg_one_node_hour(&below, 30.0, 10.0, loss * (1.0 - 1e-9), c);
@@ -103,8 +106,8 @@ Test(two_nodes, agrees_with_small_steps) {
 
 Test(two_nodes, first_law) {
     /*
-     * Heat stored equals heat in minus heat out at the mean temperatures: 20,000 houses, from a cold frame to a hall, vents
-     * shut and open.
+     * Heat stored equals heat in minus heat out at the mean temperatures: 20,000 houses, from a cold frame to a hall,
+     * vents shut and open.
      */
     uint64_t x = 1;
     for (int i = 0; i < 20000; i++) {

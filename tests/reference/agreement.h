@@ -1,8 +1,8 @@
 /**
  * The two-sample Kolmogorov-Smirnov test, which compares the distributions of two programs, one quantity at a time.
  *
- * The distance between the empirical distribution functions, times sqrt(n m / (n + m)), exceeds x with a probability of at
- * most about 2 exp(-2 x^2) (Smirnov 1948, Ann. Math. Stat. 19:279; ties make it smaller).
+ * The distance between the empirical distribution functions, times sqrt(n m / (n + m)), exceeds x with a probability
+ * of at most about 2 exp(-2 x^2) (Smirnov 1948, Ann. Math. Stat. 19:279; ties make it smaller).
  */
 #ifndef WG_TESTS_AGREEMENT_H
 #define WG_TESTS_AGREEMENT_H

@@ -2,8 +2,8 @@
  * Deaths and exits, individual by individual:
  *
  *   an individual leaves its stage in the step in which its development x reaches its own need D, drawn once per stage
- *   from the stage's gamma distribution; it dies with probability 1 - exp(-H) in a step in which it stays, 1 - exp(-H/2)
- *   in the step in which it leaves
+ *   from the stage's gamma distribution; it dies with probability 1 - exp(-H) in a step in which it stays,
+ *   1 - exp(-H/2) in the step in which it leaves
  */
 #include "reference/individual_engine.h"
 #include "species/breeding.h"
@@ -24,7 +24,9 @@ struct individual {
     int entered; /* in this step, of which it has lived half */
 };
 
-/* Development, hazard and probability of death of a state in a step; larvae: `young` and `old` by the two cold curves. */
+/*
+ * Development, hazard and probability of death of a state in a step; larvae: `young` and `old` by the two cold curves.
+ */
 struct now {
     double dx, hazard, die, die_half, young, old;
 };
@@ -36,7 +38,7 @@ struct yard {
     gsl_rng *rng;
     struct individual_outcome *out;
     struct individual *one;
-    int64_t n, capacity, laid[INDIVIDUALS_MOST_BINS], males;
+    int64_t n, capacity, laid[INDIVIDUALS_MAX_BINS], males;
     int from, to;
     double dt_day, warm_hours, lit_warm_hours, mate_chance, clutch_factor;
     struct now now[N_STATES];
@@ -58,7 +60,7 @@ static double need(const struct yard *y, enum state state) {
 
 static void put(struct yard *y, int64_t n, enum state state, int bin, double x) {
     if (y->n + n > y->capacity) {
-        (void)fputs("individual engine: no room for so many\n", stderr);
+        (void)fputs("individual engine: too many individuals\n", stderr);
         exit(EXIT_FAILURE);
     }
     for (int64_t i = 0; i < n; i++) {
@@ -137,7 +139,7 @@ static void fly_weather(struct yard *y) {
 
 /* ---- one individual ---- */
 
-static double chance_to_die(const struct yard *y, const struct individual *one, int leaves) {
+static double death_probability(const struct yard *y, const struct individual *one, int leaves) {
     const struct now *const now = &y->now[one->state];
     if (one->state != LARVA || (now->young <= 0 && now->old <= 0))
         return leaves ? now->die_half : now->die;
@@ -199,11 +201,11 @@ static void mate(struct yard *y, struct individual *one) {
 }
 
 /* One step of one individual; returns 0 if it dies. */
-static int live(struct yard *y, struct individual *one) {
+static int advance(struct yard *y, struct individual *one) {
     y->out->individual_steps++;
     const double x = one->x + y->now[one->state].dx;
     const int leaves = x >= one->need;
-    if (happens(y, chance_to_die(y, one, leaves)))
+    if (happens(y, death_probability(y, one, leaves)))
         return 0;
     one->x = x;
     return leaves ? done(y, one) : 1;
@@ -218,7 +220,7 @@ static void step(struct yard *y) {
     for (int64_t i = 0; i < y->n; i++) {
         struct individual one = y->one[i];
         one.entered = 0;
-        if (!live(y, &one))
+        if (!advance(y, &one))
             continue;
         y->males += one.state == MALE && !one.entered;
         y->one[left++] = one;
@@ -255,12 +257,12 @@ static void start(struct yard *y) {
     }
 }
 
-void individuals_live(const struct wg_plan *plan, const struct recorded_hours *hours, int days, int64_t capacity,
-                      gsl_rng *rng, struct individual_outcome *outcome) {
+void individuals_run(const struct wg_plan *plan, const struct recorded_hours *hours, int days, int64_t capacity,
+                     gsl_rng *rng, struct individual_outcome *outcome) {
     struct yard y = {.plan = plan, .sp = &plan->species, .rng = rng, .out = outcome, .capacity = capacity};
     *outcome = (struct individual_outcome){0};
     y.one = malloc((size_t)capacity * sizeof *y.one);
-    if (plan->n_bins > INDIVIDUALS_MOST_BINS || y.one == NULL || HOURS_LEAD_DAYS + days > hours->n_days)
+    if (plan->n_bins > INDIVIDUALS_MAX_BINS || y.one == NULL || HOURS_LEAD_DAYS + days > hours->n_days)
         exit(EXIT_FAILURE);
     y.dt_day = 1.0 / plan->steps_per_day;
     start(&y);

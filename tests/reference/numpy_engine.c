@@ -7,7 +7,7 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { MOST_BINS = 2 };
+enum { MAX_BINS = 2 };
 
 static void put(FILE *file, const char *name, double value) {
     (void)fprintf(file, "%s %.17g\n", name, value);
@@ -40,7 +40,7 @@ static void put_place(FILE *file, const struct wg_plan *plan) {
 }
 
 /* Standing orders hold throughout, and starters come on the first day. */
-static int knows_action(const struct wg_plan *plan, const struct wg_action *a) {
+static int supports_action(const struct wg_plan *plan, const struct wg_action *a) {
     switch (a->kind) {
     case WG_ACTION_START:
         return a->from == plan->first_day && a->bin == 0 && a->as.start.what != WG_MOVABLE_PREPUPAE;
@@ -55,11 +55,11 @@ static int knows_action(const struct wg_plan *plan, const struct wg_action *a) {
     }
 }
 
-static int knows(const struct wg_plan *plan) {
-    int all = plan->n_places == 1 && plan->n_bins <= MOST_BINS && plan->mishaps.raids_per_year <= 0 &&
+static int supports(const struct wg_plan *plan) {
+    int all = plan->n_places == 1 && plan->n_bins <= MAX_BINS && plan->mishaps.raids_per_year <= 0 &&
               plan->wild_peak_per_day <= 0;
     for (int i = 0; i < plan->n_actions; i++)
-        all = all && knows_action(plan, &plan->actions[i]);
+        all = all && supports_action(plan, &plan->actions[i]);
     return all;
 }
 
@@ -72,7 +72,7 @@ struct by_day {
 static void put_actions(FILE *file, const struct numpy_job *job, const struct by_day *days) {
     const struct wg_plan *const plan = job->plan;
     const struct wg_species *const species = &plan->species;
-    double eggs = 0, larvae = 0, x = 0, collect[MOST_BINS] = {0}, give_back[MOST_BINS] = {0}, trap_share = 0;
+    double eggs = 0, larvae = 0, x = 0, collect[MAX_BINS] = {0}, give_back[MAX_BINS] = {0}, trap_share = 0;
     int into_bin = -1;
     const int n_days = plan->last_day - plan->first_day + 1;
     for (int i = 0; i < plan->n_actions; i++) {
@@ -173,10 +173,10 @@ static int read_answer(FILE *pipe, int replicates, double *seconds, double *valu
     return 0;
 }
 
-int numpy_live(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]) {
+int numpy_run(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]) {
     char path[] = "/tmp/wintergrub-numpy-XXXXXX", command[1200];
-    if (!knows(job->plan)) {
-        (void)fputs("numpy engine: the plan asks for what it does not know\n", stderr);
+    if (!supports(job->plan)) {
+        (void)fputs("numpy engine: the plan is not supported\n", stderr);
         return -1;
     }
     const int fd = mkstemp(path);

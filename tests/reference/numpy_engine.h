@@ -1,7 +1,8 @@
 /**
  * The cohort model in Python with numpy, all replicates at once: tests/bench/cohorts_numpy.py.
  *
- * It supports the plans of the plain engine in which starters come on the first day and standing orders hold throughout.
+ * It supports the plans of the plain engine in which starters come on the first day and standing orders hold
+ * throughout.
  */
 #ifndef WG_TESTS_NUMPY_ENGINE_H
 #define WG_TESTS_NUMPY_ENGINE_H
@@ -37,9 +38,9 @@ struct numpy_job {
 };
 
 /**
- * Runs the job: CPU seconds, and value[quantity][replicate]. Returns 0, or -1 with a line on standard error if the program
- * did not answer or does not support the plan.
+ * Runs the job: CPU seconds, and value[quantity][replicate]. Returns 0, or -1 with a line on standard error if the
+ * program did not answer or does not support the plan.
  */
-int numpy_live(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]);
+int numpy_run(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]);
 
 #endif

@@ -55,7 +55,7 @@ void __wrap_wg_place_run(struct wg_place_state *state, const struct wg_place_mod
         tape.day++;
 }
 
-static void give_up(const char *what) {
+static void fail(const char *what) {
     (void)fprintf(stderr, "recorded hours: %s\n", what);
     exit(EXIT_FAILURE);
 }
@@ -68,13 +68,13 @@ void hours_record(struct recorded_hours *hours, const struct wg_plan *plan, int6
     hours->n_days = HOURS_LEAD_DAYS + plan->last_day - plan->first_day + 1;
     hours->day = calloc((size_t)hours->n_days, sizeof *hours->day);
     if (plan->n_places != 1 || hours->day == NULL)
-        give_up("one place is what can be recorded");
+        fail("only one place is supported");
     tape.into = hours;
     tape.from = NULL;
     tape.day = 0;
     if (wg_world_init(&world, plan, &err) < 0 || wg_simulator_init(&liver, &world, &err) < 0 ||
         wg_diary_init(&diary, plan, &err) < 0 || wg_simulator_run(&liver, replicate, &diary, &err) < 0)
-        give_up(err.text);
+        fail(err.text);
     wg_assert(tape.day == hours->n_days);
     tape.into = NULL;
     wg_diary_free(&diary);

@@ -2,8 +2,8 @@
  * Records the hourly conditions of a replicate and plays them back.
  *
  * The linker redirects every call of wg_place_run() to the recorder (--wrap): it records the hours that the housing
- * computed, or returns the recorded ones instead. So the engine and the reference engines have exactly the same hours and
- * differ only in the animals. One place; the first bin is recorded, and played back for all.
+ * computed, or returns the recorded ones instead. So the engine and the reference engines have exactly the same hours
+ * and differ only in the animals. One place; the first bin is recorded, and played back for all.
  */
 #ifndef WG_TESTS_RECORDED_HOURS_H
 #define WG_TESTS_RECORDED_HOURS_H

@@ -1,8 +1,8 @@
 /*
  * The engine against the same model in numpy (tests/bench/cohorts_numpy.py): equality of distributions.
  *
- * Both have the same recorded hours. 13 quantities by two-sample Kolmogorov-Smirnov, false alarm 1e-5 each (agreement.h),
- * fixed seeds: 8e-4 for the whole file.
+ * Both have the same recorded hours. 13 quantities by two-sample Kolmogorov-Smirnov, false alarm 1e-5 each
+ * (agreement.h), fixed seeds: 8e-4 for the whole file.
  */
 #include "forecast/replicate.h"
 #include "reference/agreement.h"
@@ -114,7 +114,7 @@ static void compare(const char *name, int days, int steps_per_day, int pull_ever
                                   .n_recordings = 1,
                                   .replicates = n,
                                   .seed = 1};
-    cr_assert_eq(numpy_live(&job, &seconds, other), 0);
+    cr_assert_eq(numpy_run(&job, &seconds, other), 0);
     for (int q = 0; q < NUMPY_QUANTITIES; q++) {
         const double chance = agreement(engine[q], (size_t)n, other[q], (size_t)n);
         cr_expect_gt(chance, AGREEMENT_FALSE_ALARM, "%s, %d steps a day, %s: medians %g and %g, chance %g", name,

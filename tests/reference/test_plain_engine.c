@@ -1,9 +1,9 @@
 /*
- * The engine against the same model in plain C (plain_engine.c: GSL's binomial, the gamma distribution function for every
- * cohort and step): equality of distributions.
+ * The engine against the same model in plain C (plain_engine.c: GSL's binomial, the gamma distribution function for
+ * every cohort and step): equality of distributions.
  *
- * Both have the same recorded hours, so that only the animals differ. 16 quantities by two-sample Kolmogorov-Smirnov, false
- * alarm 1e-5 each (agreement.h), fixed seeds: 1.4e-3 for the whole file.
+ * Both have the same recorded hours, so that only the animals differ. 16 quantities by two-sample Kolmogorov-Smirnov,
+ * false alarm 1e-5 each (agreement.h), fixed seeds: 1.4e-3 for the whole file.
  */
 #include "forecast/replicate.h"
 #include "reference/agreement.h"
@@ -111,7 +111,7 @@ static void sample_plain(struct sample *sample, const struct wg_world *world, co
     plain_outcome_init(&outcome, world->plan);
     for (int k = 0; k < n; k++) {
         gsl_rng_set(rng, 1 + (unsigned long)k);
-        plain_live(world->plan, &world->growth, hours, rng, &outcome);
+        plain_run(world->plan, &world->growth, hours, rng, &outcome);
         put_plain(sample, k, world->plan->n_bins, &outcome);
     }
     gsl_rng_free(rng);
@@ -186,10 +186,10 @@ Test(plain_engine, asks_the_distribution_function_no_more_than_needed) {
     cr_assert_eq(wg_world_init(&world, &scenario.plan, NULL), 0);
     hours_record(&hours, &scenario.plan, 0);
     plain_outcome_init(&outcome, &scenario.plan);
-    plain_live(&scenario.plan, &world.growth, &hours, rng, &outcome);
+    plain_run(&scenario.plan, &world.growth, &hours, rng, &outcome);
     cr_expect_gt(outcome.cohort_steps, 1000);
-    cr_expect_lt(outcome.asked, 2 * outcome.cohort_steps, "asked %lld times in %lld cohort-steps",
-                 (long long)outcome.asked, (long long)outcome.cohort_steps);
+    cr_expect_lt(outcome.evaluations, 2 * outcome.cohort_steps, "%lld evaluations in %lld cohort-steps",
+                 (long long)outcome.evaluations, (long long)outcome.cohort_steps);
     plain_outcome_free(&outcome);
     hours_free(&hours);
     gsl_rng_free(rng);

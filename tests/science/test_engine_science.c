@@ -58,8 +58,9 @@ Test(engine, larval_time_follows_the_clock) {
 }
 
 /*
- * The survival of a gamma stage of rate r and spread c under a hazard h is (1 + h c^2 / r)^(-1/c^2) (the Laplace transform
- * of the gamma distribution). At one step a day and at 24, survival from egg to fly is the product of four stages.
+ * The survival of a gamma stage of rate r and spread c under a hazard h is (1 + h c^2 / r)^(-1/c^2) (the Laplace
+ * transform of the gamma distribution). At one step a day and at 24, survival from egg to fly is the product of four
+ * stages.
  */
 Test(engine, a_stage_is_paid_for_as_long_as_it_lasts) {
     const double n = 1e9;
@@ -211,8 +212,8 @@ static double growth_per_day(const struct wg_diary *d, int from, int to) {
 
 /*
  * Euler (1760) and Lotka (1907): an unlimited colony finally grows at the root r of its life table, here computed in
- * closed form (species/lifetable.c) and not by the engine. Mothers in a crowded bin are not lighter with unlimited feed,
- * so R0 is the table's.
+ * closed form (species/lifetable.c) and not by the engine. Mothers in a crowded bin are not lighter with unlimited
+ * feed, so R0 is the table's.
  */
 Test(engine, growth_is_the_euler_lotka_root) {
     const double temps[] = {24, 27, 30};
@@ -228,7 +229,9 @@ Test(engine, growth_is_the_euler_lotka_root) {
         struct wg_diary d;
         plan_live(&plan, 0, &d);
         const double r = growth_per_day(&d, 150, 300);
-        /* 2 %: remaining oscillations after five months, and the half-day steps of the closed form's flies (judgement) */
+        /*
+         * 2 %: remaining oscillations after five months, and the half-day steps of the closed form's flies (judgement)
+         */
         cr_expect_float_eq(r, table.growth_per_day, 0.02 * table.growth_per_day, "%g degC: %g against %g", temps[i], r,
                            table.growth_per_day);
         wg_diary_free(&d);
@@ -261,10 +264,10 @@ Test(engine, growth_at_30_is_published_and_best) {
 }
 
 /*
- * Galton-Watson: the line of an egg dies out with probability q, the smallest root of q = f(q), f the generating function
- * of the eggs that one egg's own daughters lay. A female lays 400 to 900 eggs or none, so f(q) = 1 - p + p E q^clutch, and
- * q is 1 - p within double precision; p comes from the life table. A colony of n eggs dies out with probability q^n.
- * Without the condition on males, because the theory assumes independent lines.
+ * Galton-Watson: the line of an egg dies out with probability q, the smallest root of q = f(q), f the generating
+ * function of the eggs that one egg's own daughters lay. A female lays 400 to 900 eggs or none, so f(q) = 1 - p + p E
+ * q^clutch, and q is 1 - p within double precision; p comes from the life table. A colony of n eggs dies out with
+ * probability q^n. Without the condition on males, because the theory assumes independent lines.
  */
 Test(engine, tiny_colonies_die_out_as_branching_says) {
     const int eggs = 8, colonies = 2000;

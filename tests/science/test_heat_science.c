@@ -7,9 +7,9 @@
 #include <math.h>
 
 /*
- * 24 % of the carbon eaten leaves as CO2 (Parodi et al. 2020, abstract). Dry feed is 45 % carbon (common practice), a gram of
- * carbon is 44/12 g of CO2, and a gram of CO2 from sugar releases 10.6 kJ (2,805 kJ and 264 g per mol of glucose, MEMORY),
- * from mixed feed 10.7. The product is rounded in the table: 2 %.
+ * 24 % of the carbon eaten leaves as CO2 (Parodi et al. 2020, abstract). Dry feed is 45 % carbon (common practice), a
+ * gram of carbon is 44/12 g of CO2, and a gram of CO2 from sugar releases 10.6 kJ (2,805 kJ and 264 g per mol of
+ * glucose, MEMORY), from mixed feed 10.7. The product is rounded in the table: 2 %.
  */
 Test(heat_science, is_that_of_the_gas) {
     const char *const numbers[] = {"keepers", "laboratory"};
@@ -22,7 +22,10 @@ Test(heat_science, is_that_of_the_gas) {
     }
 }
 
-/* Larvae keep 53 to 58 % of the carbon they assimilate: 14 to 18 MJ of heat per kg of dry matter gained (Eriksen 2024). */
+/*
+ * Larvae keep 53 to 58 % of the carbon they assimilate: 14 to 18 MJ of heat per kg of dry matter gained (Eriksen
+ * 2024).
+ */
 Test(heat_science, of_a_kilogram_gained) {
     struct wg_species s;
     cr_assert_eq(wg_species_set(&s, "keepers"), 0);

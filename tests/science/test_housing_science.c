@@ -133,8 +133,8 @@ static double on_off_mean_w(double g, double c, double out_c, double low_c, doub
 
 Test(thermostat, ideal_and_real_use_the_same) {
     /*
-     * A bin of 200 kJ/K losing 6 W/K at 5 degC, kept at 27 +- 0.5 degC by 250 W, over 1000 hours: on-off 131.95 W, ideal
-     * 6 x 22 = 132.00 W.
+     * A bin of 200 kJ/K losing 6 W/K at 5 degC, kept at 27 +- 0.5 degC by 250 W, over 1000 hours: on-off 131.95 W,
+     * ideal 6 x 22 = 132.00 W.
      */
     const double real_w = on_off_mean_w(6.0, 2e5, 5.0, 26.5, 27.5, 250.0, 1000.0);
     cr_assert_float_eq(real_w, 131.95, 0.1, "%.3f W", real_w);
@@ -167,7 +167,9 @@ static double larvae_w(double temp_c, double kg) {
     return w;
 }
 
-/* Equilibrium of a bin with 60 kg of substrate and `kg` of larvae in air whose dew point is 5 K below its temperature. */
+/*
+ * Equilibrium of a bin with 60 kg of substrate and `kg` of larvae in air whose dew point is 5 K below its temperature.
+ */
 static double settled_c(double u, double lid, double kg, double air_c, double start_c) {
     struct wg_bin_spec bin;
     wg_bin_defaults(&bin, WG_SHED, 0.150, 0.0);
@@ -186,8 +188,8 @@ static double settled_c(double u, double lid, double kg, double air_c, double st
 
 Test(self_heating, steady_bins_of_an_independent_program) {
     /*
-     * 5 kg of larvae, air 0 to 30 degC, rounded to 0.1 K. The table does not give the humidity; a dew point 5 K below the
-     * air temperature reproduces it.
+     * 5 kg of larvae, air 0 to 30 degC, rounded to 0.1 K. The table does not give the humidity; a dew point 5 K below
+     * the air temperature reproduces it.
      */
     const double plain[] = {-0.1, 4.9, 9.8, 17.4, 23.6, 30.9, 37.1}, foam[] = {-0.4, 4.5, 9.4, 36.9, 37.9, 39.0, 40.2};
     const double open[] = {-0.5, 4.3, 9.2, 15.8, 21.3, 26.9, 32.9};
@@ -220,9 +222,9 @@ Test(self_heating, a_stocked_plain_bin_is_some_kelvin_warmer_than_its_air) {
 
 Test(self_heating, a_tray_in_a_warm_room) {
     /*
-     * Padmanabha et al. 2023, Comput. Electron. Agric., arXiv:2212.10348: 2,000 larvae (0.4 kg) in a tray reached 42 degC
-     * in air of 29 degC; they gave about 6 W/kg on average and nearly 50 W/kg in short peaks. The peak must lie between the
-     * equilibria of these two.
+     * Padmanabha et al. 2023, Comput. Electron. Agric., arXiv:2212.10348: 2,000 larvae (0.4 kg) in a tray reached 42
+     * degC in air of 29 degC; they gave about 6 W/kg on average and nearly 50 W/kg in short peaks. The peak must lie
+     * between the equilibria of these two.
      */
     struct wg_bin_spec tray;
     wg_bin_defaults(&tray, WG_LABORATORY, 0.010, 0.0);

@@ -91,14 +91,14 @@ static struct batch handbook(const char *numbers, const char *what, int days, do
 /*
  * Waste reduction; there are two measures, easily confused.
  *
- * Dry matter, in a batch of two weeks: 41.8 % of chicken feed (Diener et al. 2009, Waste Manag. Res. 27:603, MEMORY), up to
- * 50 % (MEMORY), 55 % of food waste (Lalander et al. 2019, MEMORY), 45 % of the energy of a side-stream
- * (Parodi et al. 2020, abstract: 55 % stays in the residue). The model must lie among them.
+ * Dry matter, in a batch of two weeks: 41.8 % of chicken feed (Diener et al. 2009, Waste Manag. Res. 27:603, MEMORY),
+ * up to 50 % (MEMORY), 55 % of food waste (Lalander et al. 2019, MEMORY), 45 % of the energy of a side-stream (Parodi
+ * et al. 2020, abstract: 55 % stays in the residue). The model must lie among them.
  *
- * Wet weight: 65 to 80 % (the handbook, MEMORY, uses wet weight; 65.5 to 78.9 % in Diener et al. 2011, Waste Biomass Valor.
- * 2:357, abstract). The wet residue follows from the dry one: harvested when it can be sieved, at about 50 % moisture (same
- * handbook, MEMORY). Loss of water is not modelled: larval heat of 4.2 MJ per kg eaten can evaporate 1.7 kg, and larvae
- * carry off twice their dry weight.
+ * Wet weight: 65 to 80 % (the handbook, MEMORY, uses wet weight; 65.5 to 78.9 % in Diener et al. 2011, Waste Biomass
+ * Valor. 2:357, abstract). The wet residue follows from the dry one: harvested when it can be sieved, at about 50 %
+ * moisture (same handbook, MEMORY). Loss of water is not modelled: larval heat of 4.2 MJ per kg eaten can evaporate
+ * 1.7 kg, and larvae carry off twice their dry weight.
  */
 Test(plan_science, handbook_dose_reduces_the_waste) {
     static const char *const numbers[] = {"keepers", "laboratory"};
@@ -125,10 +125,10 @@ Test(plan_science, a_bin_fed_for_two_months_reduces_more) {
 }
 
 /*
- * Dry larvae per dry waste given: 13.9 % of food waste (Lalander et al. 2019, MEMORY) to about 20 % (Dortmans et al. 2017,
- * MEMORY), and 14 to 48 % of the dry matter removed (Eriksen 2024, Front. Bioeng. Biotechnol., 30 April, abstract). The
- * model: 15 % on day 12. 20 % of this dose would need larvae of 0.25 g, heavier than any reported (0.22 g, Feedipedia, node
- * 16388); 20 % of the usable matter is reached where it is all eaten.
+ * Dry larvae per dry waste given: 13.9 % of food waste (Lalander et al. 2019, MEMORY) to about 20 % (Dortmans et al.
+ * 2017, MEMORY), and 14 to 48 % of the dry matter removed (Eriksen 2024, Front. Bioeng. Biotechnol., 30 April,
+ * abstract). The model: 15 % on day 12. 20 % of this dose would need larvae of 0.25 g, heavier than any reported (0.22
+ * g, Feedipedia, node 16388); 20 % of the usable matter is reached where it is all eaten.
  */
 Test(plan_science, handbook_dose_bioconverts) {
     static const char *const numbers[] = {"keepers", "laboratory"};
@@ -137,8 +137,10 @@ Test(plan_science, handbook_dose_bioconverts) {
         cr_expect(twelve.bioconverted > 0.139 && twelve.bioconverted < 0.21, "%s: %g", numbers[i], twelve.bioconverted);
         const double of_gone = twelve.bioconverted / twelve.reduction;
         cr_expect(of_gone > 0.14 && of_gone < 0.48, "%s: %g", numbers[i], of_gone);
-        /* a larva of 17 days weighs 0.1 g or more (common practice: harvested at that age) and no more than the heaviest
-         * reported, 0.22 g (Feedipedia, node 16388) */
+        /*
+         * a larva of 17 days weighs 0.1 g or more (common practice: harvested at that age) and no more than the
+         * heaviest reported, 0.22 g (Feedipedia, node 16388)
+         */
         const double each_g = 1000 * twelve.yield_kg / 9500;
         cr_expect(each_g > 0.10 && each_g < 0.22, "%s: %g g", numbers[i], each_g);
     }
@@ -167,9 +169,9 @@ Test(plan_science, cardboard_is_not_eaten) {
 }
 
 /*
- * Diener et al. 2009, Waste Manag. Res. 27:603 (MEMORY): 100 mg of feed of 60 % moisture per larva and day was best, with
- * 42 % of it consumed. The mean daily demand of a well-fed larva of the model (fermented grain, 60 % moisture) must not
- * exceed that dose, nor fall below the 42 mg consumed.
+ * Diener et al. 2009, Waste Manag. Res. 27:603 (MEMORY): 100 mg of feed of 60 % moisture per larva and day was best,
+ * with 42 % of it consumed. The mean daily demand of a well-fed larva of the model (fermented grain, 60 % moisture)
+ * must not exceed that dose, nor fall below the 42 mg consumed.
  */
 Test(plan_science, appetite_is_that_of_the_feeding_trial) {
     struct wg_plan plan;
@@ -263,8 +265,8 @@ Test(plan_science, crowded_larvae_are_smaller_slower_and_fewer) {
 }
 
 /*
- * Starved larvae take up to four months (Feedipedia, node 16388; the temperature is not given). Hungry larvae take nearly
- * twice as long here, and the last of them, at 20 degC, more than three months.
+ * Starved larvae take up to four months (Feedipedia, node 16388; the temperature is not given). Hungry larvae take
+ * nearly twice as long here, and the last of them, at 20 degC, more than three months.
  */
 Test(plan_science, scarce_feed_lengthens_larval_time_to_months) {
     static const double temps_c[] = {20, 27};

@@ -160,9 +160,9 @@ Test(durations, tomberlin_2009_at_27_and_30_degrees) {
 
 Test(durations, darkness_delays_prepupae) {
     /*
-     * Holmes, VanLaerhoven & Tomberlin 2017, Environ. Entomol. 46(6): without light 80-90 % more heat units from the end of
-     * feeding to pupation. From egg to adult they found 38-39 %; ours, with the prepupa a fifth of the whole, is 16 %: their
-     * other stages slowed too, ours only the prepupa.
+     * Holmes, VanLaerhoven & Tomberlin 2017, Environ. Entomol. 46(6): without light 80-90 % more heat units from the
+     * end of feeding to pupation. From egg to adult they found 38-39 %; ours, with the prepupa a fifth of the whole,
+     * is 16 %: their other stages slowed too, ours only the prepupa.
      */
     expect_within(keepers.dark_prepupa_factor, 1.80, 1.90);
     const double longer = (keepers.dark_prepupa_factor - 1.0) * days(&keepers, WG_CLOCK_PREPUPA, 27.0);
@@ -257,7 +257,9 @@ Test(cold, villazana_2019_an_hour_at_minus_twelve) {
         cr_expect_lt(larvae_alive(sets[i], fifth_instar, -12.0, hour), 0.01);
     }
     cr_expect_leq(alive(&laboratory, WG_CLOCK_PUPA, WG_COLD_PUPA, -12.0, hour), 0.02);
-    /* Keepers' pupae: a third survives, because in Spranghers et al. 2017 pupae freeze only at -13.7 degC. Unresolved. */
+    /*
+     * Keepers' pupae: a third survives, because in Spranghers et al. 2017 pupae freeze only at -13.7 degC. Unresolved.
+     */
     expect_within(alive(&keepers, WG_CLOCK_PUPA, WG_COLD_PUPA, -12.0, hour), 0.25, 0.40);
 }
 
@@ -296,7 +298,10 @@ Test(growth, larvae_at_a_week_or_ten_days) {
 }
 
 Test(growth, final_masses_are_in_the_published_range) {
-    /* Feedipedia, node 16388: at most 0.22 g; Insects 2023, 14:434: prepupae 0.225 g; Broeckx et al. 2021: 0.038-0.176 g */
+    /*
+     * Feedipedia, node 16388: at most 0.22 g; Insects 2023, 14:434: prepupae 0.225 g; Broeckx et al. 2021: 0.038-0.176
+     * g
+     */
     expect_within(wg_final_mass_g(&keepers, 27.0, 1.0), 0.038, 0.225);
     expect_within(wg_final_mass_g(&laboratory, 27.0, 1.0), 0.038, 0.1765);
 }
@@ -404,8 +409,8 @@ Test(colony, thirty_degrees_is_best) {
 
 Test(colony, generations_a_year_in_a_forced_house) {
     /*
-     * common practice: 5 to 7 a year with heating all year. A house is not at 27 degC day and night: 24 degC gives 6.1 in
-     * the keepers' set, and 27 degC 7.6, the shortest possible generation time.
+     * common practice: 5 to 7 a year with heating all year. A house is not at 27 degC day and night: 24 degC gives 6.1
+     * in the keepers' set, and 27 degC 7.6, the shortest possible generation time.
      */
     expect_within(table_at(&keepers, 24.0).generations_per_year, 5.0, 7.0);
     expect_within(table_at(&laboratory, 22.0).generations_per_year, 5.0, 7.0);

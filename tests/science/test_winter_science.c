@@ -1,6 +1,6 @@
 /*
- * Winter, warmth and the seasons against keepers' experience (common practice). Where keepers use words ("weeks", "no flies
- * in winter"), the comments say how they became numbers.
+ * Winter, warmth and the seasons against keepers' experience (common practice). Where keepers use words ("weeks", "no
+ * flies in winter"), the comments say how they became numbers.
  */
 #include "base/stats.h"
 #include "forecast/ensemble.h"
@@ -171,8 +171,10 @@ static double mean_generation(const struct wg_diary *d, int day) {
     return sum / n;
 }
 
-/* Warm all year: 5 to 7 generations a year, overlapping, never discrete (common practice). At 25 degC it is 4.7: a colony
- * that breeds up to its feed is always hungry, and hungry larvae are slow. */
+/*
+ * Warm all year: 5 to 7 generations a year, overlapping, never discrete (common practice). At 25 degC it is 4.7: a
+ * colony that breeds up to its feed is always hungry, and hungry larvae are slow.
+ */
 Test(winter, kept_warm_five_to_seven_generations_that_overlap) {
     struct wg_plan plan;
     plan_laboratory(&plan, 27, 3 * 365);

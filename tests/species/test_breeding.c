@@ -108,7 +108,9 @@ Test(breeding, a_scaled_clutch_is_rounded_to_the_nearest_egg) {
     cr_expect_float_eq(wg_clutch_variance(&species, 1.0), 0.0, 0.0); /* every clutch is one egg */
 }
 
-/* Why the clutch is enumerated: the usual approximation, variance f^2 (n^2 - 1)/12 + 1/12, is off by up to a twelfth. */
+/*
+ * Why the clutch is enumerated: the usual approximation, variance f^2 (n^2 - 1)/12 + 1/12, is off by up to a twelfth.
+ */
 Test(breeding, the_short_cut_for_rounding_is_not_exact) {
     const double short_cut = (501.0 * 501.0 - 1.0) / 12.0 + 1.0 / 12.0;
     cr_expect_float_eq(short_cut - wg_clutch_variance(&species, 1.0), 1.0 / 12.0, 1e-6);

@@ -77,11 +77,16 @@ Test(hazard, of_hunger) {
     cr_expect_float_eq(wg_hazard_hunger(&species, 1.0), 0.0, 0.0);
     cr_expect_float_eq(wg_hazard_hunger(&species, 0.5), 0.005, 1e-15);
     cr_expect_float_eq(wg_hazard_hunger(&species, 0.0), 0.02, 1e-15);
-    /* scarce feed: larval time up to four months (Feedipedia, node 16388): some full-grown larvae must survive that long */
+    /*
+     * scarce feed: larval time up to four months (Feedipedia, node 16388): some full-grown larvae must survive that
+     * long
+     */
     cr_expect_float_eq(exp(-120 * wg_hazard_hunger(&species, 0.0)), 0.09, 0.01);
 }
 
-/* Reserves scale with mass, metabolism with mass^(3/4) (Kleiber 1932): a sixteenth of the mass starves twice as fast. */
+/*
+ * Reserves scale with mass, metabolism with mass^(3/4) (Kleiber 1932): a sixteenth of the mass starves twice as fast.
+ */
 Test(hazard, of_hunger_by_size) {
     cr_expect_float_eq(wg_hunger_by_size(&species, 0.20), 1.0, 1e-15);
     cr_expect_float_eq(wg_hunger_by_size(&species, 0.20 / 16), 2.0, 1e-15);

@@ -109,8 +109,8 @@ static double expectation(double x, double spread, double later_x) {
 }
 
 /*
- * At the nodes, 1/128 apart: 1e-7 for usual spreads, 4e-5 for the widest that may be set (the error of 32 points; see the
- * source). x = 122/128 lies just above the mode of the distribution with spread 0.22, 1 - 0.22^2.
+ * At the nodes, 1/128 apart: 1e-7 for usual spreads, 4e-5 for the widest that may be set (the error of 32 points; see
+ * the source). x = 122/128 lies just above the mode of the distribution with spread 0.22, 1 - 0.22^2.
  */
 Test(growth, tables_are_the_expectation) {
     gsl_set_error_handler_off();
@@ -137,8 +137,8 @@ Test(growth, tables_are_the_expectation) {
 }
 
 /*
- * The gain from x to x + dx of larvae in the stage at x is the integral of their appetite (Simpson's rule over the 1/128 of
- * the table, which is interpolated linearly: 1e-4 of the final mass), for any look-ahead.
+ * The gain from x to x + dx of larvae in the stage at x is the integral of their appetite (Simpson's rule over the
+ * 1/128 of the table, which is interpolated linearly: 1e-4 of the final mass), for any look-ahead.
  */
 Test(growth, appetite_adds_up_to_the_gain) {
     struct wg_clock clock = {0};

@@ -12,7 +12,9 @@ static void make_day(double temp_c[24], double mean_c) {
 }
 
 static void expect_same(double got, double want, const char *what, double mean_c, int n) {
-    /* 1e-12: 24 roundings of terms of one sign, with an exponential each; 1e-12 a day is a negligible hazard (life.c) */
+    /*
+     * 1e-12: 24 roundings of terms of one sign, with an exponential each; 1e-12 a day is a negligible hazard (life.c)
+     */
     cr_expect_float_eq(got, want, 1e-12 * want + 1e-12, "%s at %g, %d hours: %g against %g", what, mean_c, n, got,
                        want);
 }

@@ -1,9 +1,9 @@
 /*
  * The hours give the same bits at every vector width.
  *
- * The library chooses at load time (src/species/hours.c). Here the same source is compiled again without that choice, with
- * the flags of a test, and the results are compared. On a processor without the wider registers, and where the library
- * has no choice, the two are the same and the test shows nothing.
+ * The library chooses at load time (src/species/hours.c). Here the same source is compiled again without that choice,
+ * with the flags of a test, and the results are compared. On a processor without the wider registers, and where the
+ * library has no choice, the two are the same and the test shows nothing.
  */
 #define WIDEST
 #define wg_hours_of narrow_hours_of

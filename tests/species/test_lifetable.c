@@ -59,7 +59,8 @@ Test(lifetable, rare_light_makes_flies_wait) {
 /* ---- against a cohort stepped in time ---- */
 
 /*
- * Passes arrivals per step through a stage; entrants of a step enter in its middle. The time axis is in steps of `dt` days.
+ * Passes arrivals per step through a stage; entrants of a step enter in its middle. The time axis is in steps of `dt`
+ * days.
  */
 enum { STEPS = 3200 };
 static const double dt = 1.0 / 16.0;

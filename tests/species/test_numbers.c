@@ -1,8 +1,8 @@
 /*
  * The published parameters of the two sets, copied again from the papers that src/species/species_numbers.c names.
  *
- * If you change one deliberately, give the published value here. Judgements are left out, because nothing outside the code
- * can check them. Derived values are compared with what they were derived from, within the rounding of the table.
+ * If you change one deliberately, give the published value here. Judgements are left out, because nothing outside the
+ * code can check them. Derived values are compared with what they were derived from, within the rounding of the table.
  */
 #include "species/clock.h"
 #include "species/death.h"
@@ -75,8 +75,8 @@ Test(numbers, scales_of_the_curves_give_the_days_they_come_from) {
 }
 
 /*
- * The hazards of the laboratory set give a gamma stage of mean D days and coefficient of variation c the survival
- * S = (1 + h c^2 D)^(-1/c^2) at 28 degC: 0.93, 0.95, 0.92 for larva, prepupa, pupa, together inside 0.74-0.97 (Tomberlin,
+ * The hazards of the laboratory set give a gamma stage of mean D days and coefficient of variation c the survival S =
+ * (1 + h c^2 D)^(-1/c^2) at 28 degC: 0.93, 0.95, 0.92 for larva, prepupa, pupa, together inside 0.74-0.97 (Tomberlin,
  * Adler & Myers 2009), and 0.80 for eggs.
  */
 Test(numbers, hazards_leave_the_survival_they_come_from) {

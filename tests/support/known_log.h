@@ -6,17 +6,23 @@
 
 #include "analysis/fit.h"
 
-#define MOST_NOTES 64
+#define MAX_NOTES 64
 
 struct known_log {
     struct wg_plan plan;
-    struct wg_log_entry note[MOST_NOTES];
+    struct wg_log_entry note[MAX_NOTES];
     int n;
 };
 
-/** Makes the plan of a fed bench with collecting and traps over twelve weeks, and its entries without values. Free log->plan. */
+/**
+ * Makes the plan of a fed bench with collecting and traps over twelve weeks, and its entries without values. Free
+ * log->plan.
+ */
 void known_log_make(struct known_log *log);
-/** Fills the values from replicate `replicate` of the plan with parameters changed by the factors, with a keeper's errors. */
+/**
+ * Fills the values from replicate `replicate` of the plan with parameters changed by the factors, with a keeper's
+ * errors.
+ */
 void known_log_write(struct known_log *log, const double factor[WG_N_FIT_PARAMETERS], uint64_t replicate);
 
 #endif

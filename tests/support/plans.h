@@ -6,7 +6,10 @@
 
 #include "colony/colony.h"
 
-/** A laboratory at temp_c for `days` days from 2026-01-01; one tray, no actions yet, unlimited feed, seed 1, 10 replicates. */
+/**
+ * A laboratory at temp_c for `days` days from 2026-01-01; one tray, no actions yet, unlimited feed, seed 1, 10
+ * replicates.
+ */
 void plan_laboratory(struct wg_plan *plan, double temp_c, int days);
 /** The same outdoors under monthly normals (32.4 N, humid subtropical, invented) from 2026-09-15. */
 void plan_outdoors(struct wg_plan *plan, int days);

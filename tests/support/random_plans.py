@@ -32,7 +32,7 @@ SRC = os.path.abspath(os.environ["SRC"])
 RECORD = os.path.join(SRC, "scenarios", "weather", "seattle_daily.csv")
 RECORD_FROM, RECORD_TO = datetime.date(2012, 1, 1), datetime.date(2015, 12, 31)
 PATIENCE_S = 120
-MOST_STEPS = 1000  # days x steps a day x bins: the cost limit of a plan
+MAX_STEPS = 1000  # days x steps a day x bins: the cost limit of a plan
 OUTGROWN = "grows past what can be counted"
 
 # ---- making a plan -----------------------------------------------------------------------------------------------------
@@ -95,7 +95,7 @@ class Maker:
 
     def set_time(self, kind):
         self.steps = self.one(1, 1, 1, 2, 4, 24)
-        most = max(1, MOST_STEPS // self.steps)
+        most = max(1, MAX_STEPS // self.steps)
         self.days = min(most, self.one(1, 2, 3, 7, 8, 30, 60, 120, 200, 366, 400, 800))
         first = datetime.date(
             self.one(2023, 2024, 2026, 2026, 2026, 2100, 1900, 4, 9990), self.random.randint(1, 12), self.random.randint(1, 28)
@@ -321,7 +321,7 @@ class Maker:
         plan = {"title": self.one("Plan", "Grüße \"<&'", "x" * 120), "period": self.set_time(kind)}
         plan["climate"] = self.climate(kind)
         plan["places"] = self.places(kind)
-        while len(self.bins) * self.steps * self.days > 2 * MOST_STEPS and len(self.bins) > 1:
+        while len(self.bins) * self.steps * self.days > 2 * MAX_STEPS and len(self.bins) > 1:
             plan["places"] = self.places(kind)
         starters = [self.starter() for _ in range(self.one(0, 1, 1, 1, 2, 3))]
         if starters:

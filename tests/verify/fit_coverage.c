@@ -3,8 +3,9 @@
  *
  * Simulation-based calibration in its simplest form (Cook, Gelman & Rubin 2006, J. Comput. Graph. Stat. 15:675): the
  * true parameters are drawn from the prior, a log is simulated from them and fitted; over 50 logs a 90 % interval must
- * contain the truth about 45 times. Binomial(50, 0.9) is below 38 with a probability of 0.3 %; for five parameters, 1.4 %
- * together. Dormancy is included for comparison: a log at 27 degC has no information on it, and its interval is the prior's.
+ * contain the truth about 45 times. Binomial(50, 0.9) is below 38 with a probability of 0.3 %; for five parameters,
+ * 1.4 % together. Dormancy is included for comparison: a log at 27 degC has no information on it, and its interval is
+ * the prior's.
  *
  *   fit_coverage [logs, 50 by default]
  */

@@ -5,10 +5,11 @@
  *     1 = sum over ages of exp(-r age) x eggs laid at that age per egg,
  * here that of the model's own life table, a closed form without cohorts and steps.
  *
- * Extinction (Galton & Watson 1875): the line of an egg dies out with probability q, the smallest root of q = f(q), where
+ * Extinction (Galton & Watson 1875): the line of an egg dies out with probability q, the smallest root of q = f(q),
+ * where
  *     f(q) = 1 - p + p E q^clutch
- * is the generating function of the eggs that an egg leaves; p is its probability of becoming a mother. All lines of n eggs
- * die out with probability q^n. Without the condition on males, because the theory assumes independent lines.
+ * is the generating function of the eggs that an egg leaves; p is its probability of becoming a mother. All lines of n
+ * eggs die out with probability q^n. Without the condition on males, because the theory assumes independent lines.
  *
  * Both parameter sets, over temperatures from too cool to too hot.
  */

@@ -43,7 +43,7 @@ SEEN_BY = {
 }
 LABELS = {label for labels in SEEN_BY.values() for label in labels}
 WANTED = 0.95  # share of mutants killed
-LEAST_PATIENCE_S = 10
+MIN_PATIENCE_S = 10
 SLOW_S = 30  # slower tests run only for their own layer
 
 # ---- where a change can be made -------------------------------------------------------------------------------------------
@@ -348,7 +348,7 @@ def try_text(path, text, tests):
         """Returns whether it fails; None if it is no longer needed, or the change does not link."""
         if noticed or not changed.link(test):
             return None
-        passed = run_test(test, max(LEAST_PATIENCE_S, 20 * test["takes"]))
+        passed = run_test(test, max(MIN_PATIENCE_S, 20 * test["takes"]))
         if not passed:
             noticed.append(test)
         return passed

@@ -3,7 +3,8 @@
  *
  * Holm (1979, Scand. J. Stat. 6:65): of m p-values the smallest must lie above rate / m, the next above rate / (m - 1)
  * and so on. A correct program then fails with a probability of at most `rate` for the whole collection, whatever the
- * dependence. The seeds are fixed, so a collection always passes or always fails: the rate is that of the choice of seeds.
+ * dependence. The seeds are fixed, so a collection always passes or always fails: the rate is that of the choice of
+ * seeds.
  */
 #ifndef P_VALUES_H
 #define P_VALUES_H
@@ -14,24 +15,27 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { P_VALUES_MOST = 4000, P_NAME_MOST = 120 };
+enum { P_VALUES_MAX = 4000, P_NAME_MAX = 120 };
 
 struct p_value {
     double p;
     int group; /* the check it belongs to */
     bool rejected;
-    char name[P_NAME_MOST];
+    char name[P_NAME_MAX];
 };
 
 struct p_values {
     int n;
-    struct p_value *entry; /* capacity P_VALUES_MOST; the owner allocates and frees it */
+    struct p_value *entry; /* capacity P_VALUES_MAX; the owner allocates and frees it */
 };
 
-/** Adds a p-value of a check. Exits the program if the collection is full or the p-value is NaN, both programming errors. */
+/**
+ * Adds a p-value of a check. Exits the program if the collection is full or the p-value is NaN, both programming
+ * errors.
+ */
 static inline void p_values_add(struct p_values *book, int group, double p, const char *format, ...) {
-    if (book->n == P_VALUES_MOST || isnan(p)) {
-        (void)fprintf(stderr, "p-values: %s\n", isnan(p) ? "not a number" : "the book is full");
+    if (book->n == P_VALUES_MAX || isnan(p)) {
+        (void)fprintf(stderr, "p-values: %s\n", isnan(p) ? "not a number" : "too many");
         exit(2);
     }
     struct p_value *const entry = &book->entry[book->n++];
@@ -71,7 +75,7 @@ static inline void p_values_line(const struct p_values *book, int group, const c
                                  const char *source) {
     const struct p_value *smallest = NULL;
     int n = 0, rejected = 0;
-    char found[P_NAME_MOST + 80];
+    char found[P_NAME_MAX + 80];
     for (int i = book->n - 1; i >= 0; i--)
         if (book->entry[i].group == group) {
             smallest = &book->entry[i];

@@ -1,9 +1,10 @@
 /*
  * Independence of the random streams.
  *
- * Every replicate has a stream for each purpose, hashed from (seed, replicate, purpose), and all of them are parts of the one
- * cycle of xoshiro256++. A forecast averages over many such streams, read in turn. So the words are put in the orders in
- * which a forecast, a comparison or a fit would mix them (see `orders`), and each order must pass as one good generator:
+ * Every replicate has a stream for each purpose, hashed from (seed, replicate, purpose), and all of them are parts of
+ * the one cycle of xoshiro256++. A forecast averages over many such streams, read in turn. So the words are put in the
+ * orders in which a forecast, a comparison or a fit would mix them (see `orders`), and each order must pass as one
+ * good generator:
  *
  *   known answers     published outputs of xoshiro256++ and splitmix64
  *   serial            chi-square of triples over 16 x 16 x 16 cells, of the high and of the low bits
@@ -12,8 +13,8 @@
  *   collisions        2^21 words in 2^32 urns (Knuth, the same, 3.3.2 I)
  *   birthday spacings equal gaps between 4096 birthdays in 2^32 days are Poisson with mean 4 (Marsaglia 1985, Computer
  *                     Science and Statistics: the Interface; L'Ecuyer & Simard 2001, Math. Comput. Simul. 55:131)
- *   matrix rank       64 x 64 bits, each row a word of the order (Marsaglia & Tsay 1985, Linear Algebra Appl. 67:147): the
- *                     generator is linear, so relations between streams would be linear
+ *   matrix rank       64 x 64 bits, each row a word of the order (Marsaglia & Tsay 1985, Linear Algebra Appl. 67:147):
+ *                     the generator is linear, so relations between streams would be linear
  *
  * All p-values are judged together (Holm), with a false-alarm rate of 1e-4 for the whole program.
  */
@@ -358,7 +359,7 @@ static void put_lines(void) {
 }
 
 int main(void) {
-    book.entry = calloc(P_VALUES_MOST, sizeof *book.entry);
+    book.entry = calloc(P_VALUES_MAX, sizeof *book.entry);
     uint64_t *const words = capacity(WORDS);
     if (book.entry == NULL)
         return 2;
@@ -370,7 +371,7 @@ int main(void) {
     wrong += p_values_judge(&book, FALSE_ALARM);
     put_lines();
     (void)printf("%d p-values of streams together, false-alarm rate %g (Holm): %s\n", book.n, FALSE_ALARM,
-                 wrong == 0 ? "all stand" : "NOT all stand");
+                 wrong == 0 ? "all pass" : "NOT all pass");
     free(words);
     free(book.entry);
     return wrong > 0;

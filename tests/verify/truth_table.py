@@ -39,7 +39,7 @@ def read_verdicts():
 
 
 def write_verdicts(rows):
-    head = "# What truth_table.py found, written by its --write: finding, verdict of keepers, verdict of laboratory"
+    head = "# Verdicts of truth_table.py, written by its --write: finding, verdict of keepers, verdict of laboratory"
     lines = ["\t".join((row.what, *row.verdicts)) for row in rows]
     VERDICTS.write_text("\n".join([head, *lines]) + "\n", encoding="utf-8")
 

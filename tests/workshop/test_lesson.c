@@ -1,6 +1,6 @@
 /*
- * A lesson uses the same model: the same plan made by hand and simulated by the library gives the same counts; its numbers
- * keep their ranges; its results are consistent.
+ * A lesson uses the same model: the same plan made by hand and simulated by the library gives the same counts; its
+ * numbers keep their ranges; its results are consistent.
  */
 #include "support/plans.h"
 #include "workshop/lesson.h"

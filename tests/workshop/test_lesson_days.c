@@ -1,7 +1,7 @@
 /*
- * Daily values of a lesson against physics and book-keeping: a mean is not below the lowest hour, soil lags and damps the
- * air (Fourier's law; Campbell & Norman 1998, An Introduction to Environmental Biophysics, ch. 2), cost is energy times
- * price, a heater does not exceed its power, and a harvest does not exceed crawl-off.
+ * Daily values of a lesson against physics and book-keeping: a mean is not below the lowest hour, soil lags and damps
+ * the air (Fourier's law; Campbell & Norman 1998, An Introduction to Environmental Biophysics, ch. 2), cost is energy
+ * times price, a heater does not exceed its power, and a harvest does not exceed crawl-off.
  */
 #include "workshop/lesson.h"
 
