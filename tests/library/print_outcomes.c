@@ -1,6 +1,6 @@
 /*
- * print_outcomes PLAN RESULT: simulates a plan through the public header alone, writes a result, and prints the spread of
- * every outcome and the odds of survival, a line each, in hexadecimal floating point.
+ * print_outcomes PLAN RESULT: simulates a plan through the public header alone, writes a result, and prints the spread
+ * of every outcome and the odds of survival, a line each, in hexadecimal floating point.
  */
 #include <wintergrub/wintergrub.h>
 
