@@ -1,8 +1,8 @@
 /**
  * libwintergrub: forecasts for black soldier fly colonies, as a library.
  *
- * A keeper's plan (a YAML text: place, climate, housing, starter, feeding, actions) is simulated many times, each replicate
- * under other weather and other luck, and the outcomes are summed up: odds, dates, kilograms, cost. Link with
+ * A keeper's plan (a YAML text: place, climate, housing, starter, feeding, actions) is simulated many times, each
+ * replicate under other weather and other luck, and the outcomes are summed up: odds, dates, kilograms, cost. Link with
  * `pkg-config --cflags --libs wintergrub`, or in CMake find_package(wintergrub) and wintergrub::wintergrub.
  *
  * A whole program (a test compiles and runs it):
@@ -40,7 +40,8 @@
  *         code = wintergrub_ensemble_run(ensemble, &error);
  *     }
  *     if (code == 0)
- *         code = wintergrub_summary_spread(wintergrub_ensemble_summary(ensemble), "total_crawl_off_mass", &mass, &error);
+ *         code = wintergrub_summary_spread(wintergrub_ensemble_summary(ensemble), "total_crawl_off_mass", &mass,
+ *                                          &error);
  *     if (code == 0)
  *         printf("crawl-off: %.3f kg (5 %% to 95 %%: %.3f to %.3f kg)\n", mass.mean, mass.q05, mass.q95);
  *     else
@@ -51,32 +52,31 @@
  * }
  * @endcode
  *
- * Names. Everything public begins with wintergrub_ or WINTERGRUB_; wg_ belongs to the inside, so the two never clash. The
- * shared library exports the functions below and nothing else.
+ * Names. Public names begin with wintergrub_ or WINTERGRUB_, internal ones with wg_, so the two never clash. The shared
+ * library exports the functions below and nothing else.
  *
  * Errors. A function that can fail returns 0, a positive outcome that its comment names, or a negative code of enum
- * wintergrub_code. On failure it fills *error, which needs no initialising, stays as it was otherwise, and may be NULL. What
- * a failed function was to make is then NULL. A function without an int for a result cannot fail. The library prints nothing
- * and never ends the process, with one exception: where it finds its own state impossible, it prints one line and calls
- * abort(), because the numbers of a broken colony would be wrong.
+ * wintergrub_code. On failure it fills *error, which needs no initialising, stays as it was otherwise, and may be NULL.
+ * What a failed function was to make is then NULL. A function without an int for a result cannot fail. The library
+ * prints nothing and never ends the process, with one exception: where it finds its own state impossible, it prints one
+ * line and calls abort(), because the numbers of a broken colony would be wrong.
  *
- * Ownership. A function named ..._new, ..._read, ..._from_text, ..._open, ..._plan or ..._laboratory or ..._outdoors, given
- * a pointer to a pointer, hands over an object that the caller frees with the ..._free of its type; every ..._free takes
- * NULL. Strings and objects returned as const are borrowed: from the object asked, until it is freed or changed; from
- * nobody, and for ever, where there is no object. Arrays to be filled belong to the caller. NULL for any other pointer is a
- * mistake of the caller that is not noticed, unless a comment allows it.
+ * Ownership. A function that is given a pointer to a pointer hands over a new object, which the caller frees with the
+ * ..._free of its type; every ..._free takes NULL. Strings and objects returned as const are borrowed: valid until the
+ * object asked is freed or changed, or for ever where no object is asked. Arrays to be filled belong to the caller.
+ * NULL for any other pointer is a mistake of the caller that is not noticed, unless a comment allows it.
  *
- * Threads. The library has no variables of its own. Different objects may be used in different threads at once, and so may
- * one object that is const in all the calls. Result files are the exception: HDF5 is not made for several threads, so of all
- * calls that read or write a result (and the program's own calls of HDF5) one may run at a time. A plan or world must not
- * change while something made from it is in use. Locale: numbers are read and written in the C locale whatever the program
- * has set. HDF5's own messages are switched off when a result is opened, for the whole process. Memory that runs out inside
- * GSL ends the process unless the program has called gsl_set_error_handler_off(). A program that writes results should
- * ignore SIGXFSZ, so that a file grown too large is an error and not the end.
+ * Threads. The library has no variables of its own. Different objects may be used in different threads at once, and so
+ * may one object that is const in all the calls. Result files are the exception: HDF5 is not made for several threads,
+ * so of all calls that read or write a result (and the program's own calls of HDF5) one may run at a time. A plan or
+ * world must not change while something made from it is in use. Locale: numbers are read and written in the C locale
+ * whatever the program has set. HDF5's own messages are switched off when a result is opened, for the whole process.
+ * Memory that runs out inside GSL ends the process unless the program has called gsl_set_error_handler_off(). A program
+ * that writes results should ignore SIGXFSZ, so that a file grown too large is an error and not the end.
  *
  * Units. degC, days, kilograms of fresh mass unless a name says dry, grams for single animals, W, kWh; money in the
- * currency of the plan. Days of outcomes and series count from 0, the first day of the period. Shares are 0 to 1. NaN means
- * "did not happen", or "not known".
+ * currency of the plan. Days of outcomes and series count from 0, the first day of the period. Shares are 0 to 1. NaN
+ * means "did not happen", or "not known".
  *
  * The same plan, seed and number give the same bytes in every replicate: with any number of threads, here and in the
  * program `wintergrub`, on every processor.
@@ -170,30 +170,31 @@ WINTERGRUB_API void wintergrub_mistakes_free(wintergrub_mistakes *mistakes);
 typedef struct wintergrub_plan wintergrub_plan;
 
 /**
- * Reads a plan from a YAML file of at most 256 KiB; `wintergrub help scenario` and the examples in scenarios/ say what may
- * stand in it. A weather record that it names is read from beside or below it. `mistakes` may be NULL. Returns 0, with
- * *mistakes NULL; WINTERGRUB_ERR_INPUT, with all mistakes in *mistakes and the first one in *error; WINTERGRUB_ERR_FILE;
+ * Reads a plan from a YAML file of at most 256 KiB; the examples in scenarios/ show what may stand in it. A weather
+ * record that it names is read from beside or below it. `mistakes` may be NULL. Returns 0, with *mistakes NULL;
+ * WINTERGRUB_ERR_INPUT, with all mistakes in *mistakes and the first one in *error; WINTERGRUB_ERR_FILE;
  * WINTERGRUB_ERR_MEMORY. To check a file only, free what comes back.
  */
 WINTERGRUB_API int wintergrub_plan_read(wintergrub_plan **plan, const char *path, wintergrub_mistakes **mistakes,
                                         struct wintergrub_error *error);
 /**
  * Reads a plan from a text. `record`, unless NULL, is the text of the weather file, taken in place of the file that the
- * plan names; a plan that names one without it has it read from below the current folder. Else as wintergrub_plan_read().
+ * plan names; a plan that names one without it has it read from below the current folder. Else as
+ * wintergrub_plan_read().
  */
 WINTERGRUB_API int wintergrub_plan_from_text(wintergrub_plan **plan, const char *text, const char *record,
                                              wintergrub_mistakes **mistakes, struct wintergrub_error *error);
 /**
- * Makes about the smallest plan: one laboratory tray at one temperature, `eggs` eggs on the first day, kitchen scraps every
- * day or, for feed_kg_week 0, feed without limit; 200 replicates, seed 1. Dates are "2026-01-31". WINTERGRUB_ERR_INPUT names
- * the first value that no plan may have.
+ * Makes about the smallest plan: one laboratory tray at one temperature, `eggs` eggs on the first day, kitchen scraps
+ * every day or, for feed_kg_week 0, feed without limit; 200 replicates, seed 1. Dates are "2026-01-31".
+ * WINTERGRUB_ERR_INPUT names the first value that no plan may have.
  */
 WINTERGRUB_API int wintergrub_plan_laboratory(wintergrub_plan **plan, const char *from, const char *to,
                                               double temperature_c, int64_t eggs, double feed_kg_week,
                                               struct wintergrub_error *error);
 /**
- * The same with one open bin in the yard, in weather generated around monthly normals: mean daily highest and lowest air
- * temperatures in degC, January first; latitude in degrees, negative in the south.
+ * The same with one open bin in the yard, in weather generated around monthly normals: mean daily highest and lowest
+ * air temperatures in degC, January first; latitude in degrees, negative in the south.
  */
 WINTERGRUB_API int wintergrub_plan_outdoors(wintergrub_plan **plan, const char *from, const char *to,
                                             double latitude_deg, const double daily_high_c[12],
@@ -220,9 +221,9 @@ WINTERGRUB_API int wintergrub_plan_set_replicates(wintergrub_plan *plan, int64_t
 /** Sets the seed, from which all chance follows. */
 WINTERGRUB_API void wintergrub_plan_set_seed(wintergrub_plan *plan, uint64_t seed);
 /**
- * Sets a number of the animal, by its name in the group `species` of a plan, in its unit there. WINTERGRUB_ERR_USAGE: no
- * such number. WINTERGRUB_ERR_INPUT: beyond its limits. No change then. Numbers that contradict each other are found by
- * wintergrub_plan_check(), so that two can be changed one after the other.
+ * Sets a number of the animal, by its name in the group `species` of a plan, in its unit there. WINTERGRUB_ERR_USAGE:
+ * no such number. WINTERGRUB_ERR_INPUT: beyond its limits. No change then. Numbers that contradict each other are found
+ * by wintergrub_plan_check(), so that two can be changed one after the other.
  */
 WINTERGRUB_API int wintergrub_plan_set_number(wintergrub_plan *plan, const char *name, double value,
                                               struct wintergrub_error *error);
@@ -231,7 +232,9 @@ WINTERGRUB_API int wintergrub_plan_check(const wintergrub_plan *plan, struct win
 
 /** Returns how many goals the plan names, at most 8. */
 WINTERGRUB_API int wintergrub_plan_goals(const wintergrub_plan *plan);
-/** Writes goal i in words, without full stop and cut to `size` bytes (200 hold every goal). Returns the wanted chance. */
+/**
+ * Writes goal i in words, without full stop and cut to `size` bytes (200 hold every goal). Returns the wanted chance.
+ */
 WINTERGRUB_API double wintergrub_plan_goal(const wintergrub_plan *plan, int i, char *text, size_t size);
 
 /* ---- what a replicate yields ---- */
@@ -256,12 +259,17 @@ WINTERGRUB_API const struct wintergrub_variable *wintergrub_outcome(int i);
 WINTERGRUB_API const struct wintergrub_variable *wintergrub_series(int i);
 /** Returns how many columns such a series has in this plan: 1, its stages, places, bins or causes. */
 WINTERGRUB_API int wintergrub_plan_columns(const wintergrub_plan *plan, enum wintergrub_per per);
-/** Returns the name of such a column, as "larva" or the name of a bin; "" for WINTERGRUB_PER_DAY; NULL: no such column. */
+/**
+ * Returns the name of such a column, as "larva" or the name of a bin; "" for WINTERGRUB_PER_DAY; NULL: no such column.
+ */
 WINTERGRUB_API const char *wintergrub_plan_column(const wintergrub_plan *plan, enum wintergrub_per per, int column);
 
 /** One simulated replicate. */
 typedef struct wintergrub_replicate wintergrub_replicate;
-/** Reads an outcome by name into *value, NaN where it did not happen. Returns 0 or WINTERGRUB_ERR_USAGE: no such outcome. */
+/**
+ * Reads an outcome by name into *value, NaN where it did not happen. Returns 0 or WINTERGRUB_ERR_USAGE: no such
+ * outcome.
+ */
 WINTERGRUB_API int wintergrub_replicate_outcome(const wintergrub_replicate *replicate, const char *name, double *value);
 /**
  * Copies a column of a series, one value a day, into values[n]; n must be the days of the plan. Returns 0 or
@@ -282,8 +290,8 @@ WINTERGRUB_API void wintergrub_world_free(wintergrub_world *world);
 WINTERGRUB_API int wintergrub_replicate_new(wintergrub_replicate **replicate, const wintergrub_world *world,
                                             struct wintergrub_error *error);
 /**
- * Simulates replicate `number` (0 or above), the same as the ensemble's of that number. Returns 0, WINTERGRUB_ERR_USAGE,
- * WINTERGRUB_ERR_OVERGROWN or WINTERGRUB_ERR_MEMORY; after a failure nothing can be read.
+ * Simulates replicate `number` (0 or above), the same as the ensemble's of that number. Returns 0,
+ * WINTERGRUB_ERR_USAGE, WINTERGRUB_ERR_OVERGROWN or WINTERGRUB_ERR_MEMORY; after a failure nothing can be read.
  */
 WINTERGRUB_API int wintergrub_replicate_run(wintergrub_replicate *replicate, int64_t number,
                                             struct wintergrub_error *error);
@@ -311,21 +319,25 @@ WINTERGRUB_API void wintergrub_ensemble_on_replicate(wintergrub_ensemble *ensemb
                                                                  const wintergrub_replicate *replicate),
                                                      void *self);
 /**
- * Has the next runs write a result file (HDF5, netCDF-4, CF): every series and outcome, the plan, what it takes to repeat
- * it. It appears under its name when it is whole; a file of that name is replaced if `replace` is not 0, else refused. `note`
- * (NULL: none) is kept in it as the command line that made it. `path` NULL: no file. Returns 0 or WINTERGRUB_ERR_MEMORY.
+ * Has the next runs write a result file (HDF5, netCDF-4, CF): every series and outcome, the plan, what it takes to
+ * repeat it. It appears under its name when it is whole; a file of that name is replaced if `replace` is not 0, else
+ * refused. `note` (NULL: none) is kept in it as the command line that made it. `path` NULL: no file. Returns 0 or
+ * WINTERGRUB_ERR_MEMORY.
  */
 WINTERGRUB_API int wintergrub_ensemble_write(wintergrub_ensemble *ensemble, const char *path, int replace,
                                              const char *note, struct wintergrub_error *error);
 /**
- * Simulates all replicates of the plan and sums them up. Returns 0; WINTERGRUB_STOPPED, with no file written and the summary
- * of the replicates so far; WINTERGRUB_ERR_INPUT (see wintergrub_plan_check()), _OVERGROWN, _MEMORY, _THREAD; with a file
- * also _FILE and _EXISTS: an old file is then as it was. Can be called again, after a change of the plan too.
+ * Simulates all replicates of the plan and sums them up. Returns 0; WINTERGRUB_STOPPED, with no file written and the
+ * summary of the replicates so far; WINTERGRUB_ERR_INPUT (see wintergrub_plan_check()), _OVERGROWN, _MEMORY, _THREAD;
+ * with a file also _FILE and _EXISTS: an old file is then as it was. Can be called again, after a change of the plan
+ * too.
  */
 WINTERGRUB_API int wintergrub_ensemble_run(wintergrub_ensemble *ensemble, struct wintergrub_error *error);
 /** Asks the run to stop soon, or the next one where none is going on. From any thread, or a signal handler. */
 WINTERGRUB_API void wintergrub_ensemble_stop(wintergrub_ensemble *ensemble);
-/** Returns the summary of the last run, borrowed until the next one; NULL before the first one and after a failed one. */
+/**
+ * Returns the summary of the last run, borrowed until the next one; NULL before the first one and after a failed one.
+ */
 WINTERGRUB_API const wintergrub_summary *wintergrub_ensemble_summary(const wintergrub_ensemble *ensemble);
 
 /* ---- summaries ---- */
@@ -343,17 +355,23 @@ struct wintergrub_share {
 WINTERGRUB_API int64_t wintergrub_summary_replicates(const wintergrub_summary *summary);
 /** Returns the values of an outcome, in order of replicates, borrowed; NULL: no such outcome. */
 WINTERGRUB_API const double *wintergrub_summary_values(const wintergrub_summary *summary, const char *outcome);
-/** Works out mean and quantiles of an outcome. Returns 0, WINTERGRUB_ERR_USAGE: no such outcome, or WINTERGRUB_ERR_MEMORY. */
+/**
+ * Works out mean and quantiles of an outcome. Returns 0, WINTERGRUB_ERR_USAGE: no such outcome, or
+ * WINTERGRUB_ERR_MEMORY.
+ */
 WINTERGRUB_API int wintergrub_summary_spread(const wintergrub_summary *summary, const char *outcome,
                                              struct wintergrub_spread *spread, struct wintergrub_error *error);
 /**
- * Works out in which share of the replicates an outcome lies between two values, both included; one that did not happen lies
- * nowhere. Odds of survival: "survived", 1, 1. Returns 0 or WINTERGRUB_ERR_USAGE: no such outcome.
+ * Works out in which share of the replicates an outcome lies between two values, both included; one that did not happen
+ * lies nowhere. Odds of survival: "survived", 1, 1. Returns 0 or WINTERGRUB_ERR_USAGE: no such outcome.
  */
 WINTERGRUB_API int wintergrub_summary_share(const wintergrub_summary *summary, const char *outcome, double least,
                                             double most, struct wintergrub_share *share,
                                             struct wintergrub_error *error);
-/** Works out in which share of the replicates goal i of the plan was met. Returns 0 or WINTERGRUB_ERR_USAGE: no such goal. */
+/**
+ * Works out in which share of the replicates goal i of the plan was met. Returns 0 or WINTERGRUB_ERR_USAGE: no such
+ * goal.
+ */
 WINTERGRUB_API int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct wintergrub_share *share,
                                            struct wintergrub_error *error);
 
@@ -384,8 +402,9 @@ enum wintergrub_comparison {
     WINTERGRUB_SAME_NUMBERS = 2 /* bit for bit, described in other words; `what` names the first */
 };
 /**
- * Compares two result files but for the hour, the note and the versions of the software, and writes into what[size], 256
- * suffice. Returns an enum wintergrub_comparison, WINTERGRUB_ERR_FILE, WINTERGRUB_ERR_FORMAT or WINTERGRUB_ERR_MEMORY.
+ * Compares two result files but for the hour, the note and the versions of the software, and writes into what[size],
+ * 256 suffice. Returns an enum wintergrub_comparison, WINTERGRUB_ERR_FILE, WINTERGRUB_ERR_FORMAT or
+ * WINTERGRUB_ERR_MEMORY.
  */
 WINTERGRUB_API int wintergrub_result_compare(const char *path_a, const char *path_b, char *what, size_t size,
                                              struct wintergrub_error *error);

@@ -1,6 +1,6 @@
 /*
- * Every allocation of the public functions fails once: the code for missing memory, a sentence, an object that was not made
- * is NULL, and nothing that the library allocated is left.
+ * Every allocation of the public functions fails once: the code for missing memory, a sentence, an object that was not
+ * made is NULL, and nothing that the library allocated is left.
  */
 #include <wintergrub/wintergrub.h>
 
@@ -108,7 +108,10 @@ static const char text[] = "period: {from: 2026-01-01, to: 2026-01-03}\n"
 
 static char folder[64], path[96];
 
-/* Of the three uses, each begins where the one before it is done. The first failure ends it; all that was made is freed. */
+/*
+ * Of the three uses, each begins where the one before it is done. The first failure ends it; all that was made is
+ * freed.
+ */
 static wintergrub_plan *given;
 
 static int use_replicate(struct wintergrub_error *error) {

@@ -1,6 +1,7 @@
 /*
- * The public functions: what each promises in wintergrub.h. The exact texts of mistakes are those of tests/data/broken; the
- * numbers are compared with those of the program in test_library_numbers.py. Intervals: Wilson 1927, worked out here.
+ * The public functions: what each promises in wintergrub.h. The exact texts of mistakes are those of tests/data/broken;
+ * the numbers are compared with those of the program in test_library_numbers.py. Intervals: Wilson 1927, worked out
+ * here.
  */
 #include "colony/diary.h"
 #include "scenario/scenario.h"
