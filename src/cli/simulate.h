@@ -41,6 +41,9 @@ wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet
 /** Leaves the line as if nothing had been there. */
 void wg_progress_end(const struct wg_progress *progress);
 
+/** Seconds of a clock that is never set back. */
+double wg_monotonic_s(void);
+
 /** "2026-11-15T06:30:00Z", now or what SOURCE_DATE_EPOCH says. */
 void wg_simulate_now(char out[32]);
 

@@ -10,6 +10,8 @@
  */
 #include "climate/climate.h"
 
+#include "base/clamp.h"
+
 #include <math.h>
 
 /* What is below this is rounding, no chance: two records that are one would otherwise pass. Weather has 0.1 and more. */
@@ -80,14 +82,10 @@ void wg_generator_step(const struct wg_generator *generator, double z[2], const 
     z[1] = a[1][0] * high + a[1][1] * low + b[1][0] * e[0] + b[1][1] * e[1];
 }
 
-static double clamp_anomaly(double z) {
-    return z > 3.0 ? 3.0 : z < -3.0 ? -3.0 : z; /* not fmin(), which is a call: asked twice for every day */
-}
-
 void wg_generator_day(const struct wg_climate *climate, int season, const double z[2], double *high_c, double *low_c) {
     const double least_range_k = 1.0; /* judgement: about 1 % of days need the repair, which keeps their mean */
-    const double high = climate->high_c[season] + climate->high_sd_c[season] * clamp_anomaly(z[0]);
-    const double low = climate->low_c[season] + climate->low_sd_c[season] * clamp_anomaly(z[1]);
+    const double high = climate->high_c[season] + climate->high_sd_c[season] * wg_clamp(z[0], -3.0, 3.0);
+    const double low = climate->low_c[season] + climate->low_sd_c[season] * wg_clamp(z[1], -3.0, 3.0);
     const bool too_close = high < low + least_range_k;
     const double middle = (high + low) / 2.0;
     *high_c = too_close ? middle + least_range_k / 2.0 : high;

@@ -11,6 +11,7 @@
 #include "colony/colony.h"
 
 #include <stdatomic.h>
+#include <stdbool.h>
 
 /** Called in the calling thread, in order of `replicate`. Not 0 stops the run and is returned. */
 struct wg_observer {
@@ -19,6 +20,11 @@ struct wg_observer {
 };
 
 struct wg_backend;
+
+/** True once the flag is raised; NULL never is. */
+static inline bool wg_is_stop_asked(const atomic_int *stop) {
+    return stop != NULL && atomic_load_explicit(stop, memory_order_relaxed) != 0;
+}
 
 struct wg_ensemble_options {
     int64_t first, count;   /* replicates first .. first+count-1 */

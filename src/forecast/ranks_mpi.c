@@ -61,10 +61,6 @@ static void sleep_ns(long ns) {
     (void)nanosleep(&(struct timespec){.tv_nsec = ns}, NULL);
 }
 
-static bool is_stop_requested(const atomic_int *stop) {
-    return stop != NULL && atomic_load_explicit(stop, memory_order_relaxed) != 0;
-}
-
 /* ---- a diary on its way ---- */
 
 #define PLUS_ONE(...) +1
@@ -199,7 +195,7 @@ static bool wait_for_header(const struct coordinator *coordinator, int i, const 
         (void)MPI_Iprobe(i + 1, TAG_HEAD, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
         if (there)
             break;
-        if (is_stop_requested(stop))
+        if (wg_is_stop_asked(stop))
             return false;
         sleep_ns(NAP_NS);
     }
@@ -216,7 +212,7 @@ static int fail_rank_ended(const struct coordinator *coordinator, int i, const s
         return head->code;
     }
     for (int naps = 0; naps < GRACE_NAPS; naps++) { /* the launcher stops one after the other; our turn may come */
-        if (is_stop_requested(coordinator->options->stop))
+        if (wg_is_stop_asked(coordinator->options->stop))
             return WG_STOPPED;
         sleep_ns(NAP_NS);
     }
@@ -242,7 +238,7 @@ static int observe_replicate(const struct coordinator *coordinator, int64_t k) {
 static int receive_replicate(struct coordinator *coordinator, int64_t k) {
     const int i = (int)(k % coordinator->n_ranks);
     struct message_header head;
-    if (is_stop_requested(coordinator->options->stop) ||
+    if (wg_is_stop_asked(coordinator->options->stop) ||
         !wait_for_header(coordinator, i, coordinator->options->stop, &head))
         return WG_STOPPED;
     if (head.is_end)

@@ -21,12 +21,8 @@ struct task_queue {
     struct wg_error err;
 };
 
-static int is_pool_stopped(const struct wg_thread_pool *many) {
-    return many->stop != NULL && atomic_load_explicit(many->stop, memory_order_relaxed) != 0;
-}
-
 static int64_t claim_task(struct task_queue *crew) {
-    if (crew->code == 0 && is_pool_stopped(crew->many))
+    if (crew->code == 0 && wg_is_stop_asked(crew->many->stop))
         crew->code = WG_STOPPED;
     return crew->code == 0 && crew->next < crew->n ? crew->next++ : -1;
 }

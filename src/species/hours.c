@@ -9,6 +9,7 @@
  * -fno-trapping-math (else the bounds of wg_exp() are branches) and -fno-math-errno (else sqrt() may be a call), with
  * which everything is compiled.
  */
+#include "base/clamp.h"
 #include "base/error.h"
 #include "base/quick.h"
 #include "species/clock.h"
@@ -49,19 +50,11 @@ static inline double sum_hours(double term[MAX_HOURS], int n) {
     return sum_together(sum);
 }
 
-static inline double smaller_of(double x, double y) {
-    return x < y ? x : y;
-}
-
-static inline double larger_of(double x, double y) {
-    return x > y ? x : y;
-}
-
 static struct wg_hours summarise_hours(const double *temp_c, int n) {
     double least = temp_c[0], most = temp_c[0], sum = temp_c[0];
     for (int h = 1; h < n; h++) {
-        least = smaller_of(temp_c[h], least);
-        most = larger_of(temp_c[h], most);
+        least = wg_lesser(temp_c[h], least);
+        most = wg_greater(temp_c[h], most);
         sum += temp_c[h];
     }
     return (struct wg_hours){.temp_c = temp_c, .n = n, .coldest_c = least, .warmest_c = most, .sum_c = sum};
@@ -75,18 +68,18 @@ WIDEST struct wg_hours wg_hours_of(const double *temp_c, int n) {
     double least[SIDE_BY_SIDE], most[SIDE_BY_SIDE], sum[SIDE_BY_SIDE];
     for (int i = 0; i < SIDE_BY_SIDE; i++) {
         const double a = temp_c[i], b = temp_c[i + SIDE_BY_SIDE], c = temp_c[i + 2 * SIDE_BY_SIDE];
-        least[i] = smaller_of(smaller_of(a, b), c);
-        most[i] = larger_of(larger_of(a, b), c);
+        least[i] = wg_lesser(wg_lesser(a, b), c);
+        most[i] = wg_greater(wg_greater(a, b), c);
         sum[i] = a + b + c;
     }
     for (int i = 0; i < SIDE_BY_SIDE / 2; i++) {
-        least[i] = smaller_of(least[i], least[i + SIDE_BY_SIDE / 2]);
-        most[i] = larger_of(most[i], most[i + SIDE_BY_SIDE / 2]);
+        least[i] = wg_lesser(least[i], least[i + SIDE_BY_SIDE / 2]);
+        most[i] = wg_greater(most[i], most[i + SIDE_BY_SIDE / 2]);
     }
     return (struct wg_hours){.temp_c = temp_c,
                              .n = n,
-                             .coldest_c = smaller_of(smaller_of(least[0], least[1]), smaller_of(least[2], least[3])),
-                             .warmest_c = larger_of(larger_of(most[0], most[1]), larger_of(most[2], most[3])),
+                             .coldest_c = wg_lesser(wg_lesser(least[0], least[1]), wg_lesser(least[2], least[3])),
+                             .warmest_c = wg_greater(wg_greater(most[0], most[1]), wg_greater(most[2], most[3])),
                              .sum_c = sum_together(sum)};
 }
 
@@ -127,7 +120,7 @@ WIDEST double wg_hazard_heat_chronic_sum(const struct wg_species *species, const
     const double slope = species->heat_chronic_slope, from_c = species->heat_chronic_c;
     double term[MAX_HOURS], warmest_c = mean24_c[0];
     for (int h = 1; h < n; h++)
-        warmest_c = larger_of(mean24_c[h], warmest_c);
+        warmest_c = wg_greater(mean24_c[h], warmest_c);
     if (slope * (warmest_c - from_c) < no_lasting_heat_below)
         return species->heat_chronic * (n * wg_exp(slope * (mean24_c[n - 1] - from_c)));
     for (int h = 0; h < n; h++)
