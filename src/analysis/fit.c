@@ -47,13 +47,6 @@ struct draw_round {
     double *before; /* [outcome][n] of each draw's first replicate, regardless of the log; NULL: not kept */
 };
 
-static int n_diary_outcomes(void) {
-    int n = 0;
-    while (wg_diary_outcomes()[n].name != NULL)
-        n++;
-    return n;
-}
-
 /* ---- drawing ---- */
 
 static double log_prior(const double z[D]) {
@@ -310,7 +303,7 @@ static void store_fit(struct wg_fit *fit, struct draw_round *round) {
 int wg_fit_run(struct wg_fit *fit, const struct wg_plan *plan, const struct wg_log_entry *entries, int n,
                const struct wg_fit_options *options, struct wg_error *err) {
     wg_assert(n >= 1 && options->draws >= 100 && options->per_draw >= 1 && options->most_rounds >= 1);
-    *fit = (struct wg_fit){.n_entries = n, .n_outcomes = n_diary_outcomes()};
+    *fit = (struct wg_fit){.n_entries = n, .n_outcomes = WG_N_OUTCOMES};
     for (int f = 0; f < WG_N_FIT_PARAMETERS; f++)
         fit->most[f] = wg_fit_parameter_max(plan, (enum wg_fit_parameter)f);
     struct draw_round round = {

@@ -41,4 +41,7 @@ wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet
 /** Leaves the line as if nothing had been there. */
 void wg_progress_end(const struct wg_progress *progress);
 
+/** Returns the seconds of a clock that never goes back. */
+double wg_monotonic_s(void);
+
 #endif

@@ -10,6 +10,8 @@
  */
 #include "climate/climate.h"
 
+#include "base/clamp.h"
+
 #include <math.h>
 
 /* Below this, variance is rounding: identical highs and lows would otherwise pass. Real weather has at least 0.1. */
@@ -81,14 +83,10 @@ void wg_generator_step(const struct wg_generator *generator, double z[2], const 
     z[1] = a[1][0] * high + a[1][1] * low + b[1][0] * e[0] + b[1][1] * e[1];
 }
 
-static double clamp_anomaly(double z) {
-    return z > 3.0 ? 3.0 : z < -3.0 ? -3.0 : z; /* not fmin(), which is a call, in the inner loop */
-}
-
 void wg_generator_day(const struct wg_climate *climate, int season, const double z[2], double *high_c, double *low_c) {
     const double min_range_k = 1.0; /* judgement: about 1 % of days are widened to it, about the same mean */
-    const double high = climate->high_c[season] + climate->high_sd_c[season] * clamp_anomaly(z[0]);
-    const double low = climate->low_c[season] + climate->low_sd_c[season] * clamp_anomaly(z[1]);
+    const double high = climate->high_c[season] + climate->high_sd_c[season] * wg_clamp(z[0], -3.0, 3.0);
+    const double low = climate->low_c[season] + climate->low_sd_c[season] * wg_clamp(z[1], -3.0, 3.0);
     const bool too_close = high < low + min_range_k;
     const double middle = (high + low) / 2.0;
     *high_c = too_close ? middle + min_range_k / 2.0 : high;

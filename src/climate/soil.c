@@ -15,6 +15,7 @@
  *
  * Neglected: snow, latent heat of freezing, shade, rain. Frozen ground is too cold.
  */
+#include "base/clamp.h"
 #include "base/elementary.h"
 #include "climate/climate.h"
 
@@ -86,7 +87,7 @@ int wg_soil_init(struct wg_soil *soil, const struct wg_climate *climate, const s
     const char *const problem = problem_of(spec);
     if (problem != NULL)
         return wg_fail(err, WG_ERR_INPUT, NULL, "%s", problem);
-    *soil = (struct wg_soil){.frost_damping = fmin(1.0, fmax(0.0, spec->frost_damping))};
+    *soil = (struct wg_soil){.frost_damping = wg_clamp(spec->frost_damping, 0.0, 1.0)};
     const bool constant = climate->spec.kind == WG_CLIMATE_CONSTANT;
     const double depth_m = depth_with_mulch_m(spec);
     const struct wg_wave below = wg_wave_below(&climate->wave, depth_m, spec->diffusivity_m2_day);

@@ -49,7 +49,7 @@ int wg_climate_verify(const struct wg_climate *climate, struct wg_error *err) {
         return code;
     for (int d = 0; d < 365 && code == 0; d++)
         code = verify_season(climate, d, err);
-    return code < 0 ? code : verify_generator(&climate->generator, err);
+    return code == 0 ? verify_generator(&climate->generator, err) : code;
 }
 
 int wg_weather_verify(const struct wg_weather *weather, const struct wg_climate *climate, struct wg_error *err) {

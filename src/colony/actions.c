@@ -7,10 +7,6 @@
 
 #include <math.h>
 
-static int is_action_due(const struct wg_action *action, int32_t day) {
-    return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
-}
-
 /* ---- starters ---- */
 
 static int64_t starters(const struct wg_action *action, double one_g) {
@@ -267,7 +263,7 @@ void wg_step_settings(struct wg_colony *colony) {
         wg_place_settings_day(&colony->place[p].settings, &colony->world->places[p], plan->first_day + colony->day);
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (action->kind != WG_ACTION_SET || !is_action_due(action, plan->first_day + colony->day))
+        if (action->kind != WG_ACTION_SET || !wg_action_is_due(action, plan->first_day + colony->day))
             continue;
         set(colony, action);
         colony->diary->actions_done[colony->day]++;
@@ -283,7 +279,7 @@ int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
         colony->place[p].trap_share = 0;
     bool moving = false;
     for (int i = 0; i < plan->n_actions; i++) {
-        if (plan->actions[i].kind == WG_ACTION_SET || !is_action_due(&plan->actions[i], today))
+        if (plan->actions[i].kind == WG_ACTION_SET || !wg_action_is_due(&plan->actions[i], today))
             continue;
         if (moving !=
             (plan->actions[i].kind == WG_ACTION_MOVE)) { /* moves are consecutive: actions are sorted by kind */

@@ -21,15 +21,6 @@ static double medium_mean24(const struct wg_medium *medium) {
                                  : wg_mean24(medium->today_c, medium->yesterday_c, medium->to);
 }
 
-static enum wg_cold_curve stage_cold_curve(enum wg_clock_stage stage) {
-    static const enum wg_cold_curve line[WG_N_CLOCKS] = {[WG_CLOCK_EGG] = WG_COLD_EGG,
-                                                         [WG_CLOCK_LARVA] = WG_COLD_OLD_LARVA,
-                                                         [WG_CLOCK_PREPUPA] = WG_COLD_PREPUPA,
-                                                         [WG_CLOCK_PUPA] = WG_COLD_PUPA,
-                                                         [WG_CLOCK_ADULT] = WG_COLD_ADULT};
-    return line[stage];
-}
-
 /* Largest fall of the 24-hour mean within a step; below the limit by this much, its last value suffices. Judgement. */
 #define MAX_MEAN24_FALL_K 6.0
 
@@ -87,7 +78,7 @@ static void set_stage_hazards(struct wg_conditions *conditions, const struct wg_
     hazard[WG_CAUSE_FREEZING] = wg_hazard_freezing_sum(species, stage, hours) / 24;
     hazard[WG_CAUSE_HUNGER] = 0;
     conditions->shared = hazard[WG_CAUSE_BACKGROUND] + hazard[WG_CAUSE_HEAT] + hazard[WG_CAUSE_FREEZING];
-    const double cold = wg_hazard_cold_sum(species, stage_cold_curve(stage), hours) / 24;
+    const double cold = wg_hazard_cold_sum(species, wg_cold_curve_of(stage), hours) / 24;
     if (stage == WG_CLOCK_LARVA) {
         conditions->cold_young = wg_hazard_cold_sum(species, WG_COLD_YOUNG_LARVA, hours) / 24;
         conditions->cold_old = cold;

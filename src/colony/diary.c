@@ -89,19 +89,17 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
     diary->southern = plan->climate.latitude_deg < 0.0;
     diary->stopped_day = -1;
     _Static_assert(sizeof(int64_t) == sizeof(double), "one size serves both kinds of series");
-    for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++) {
-        const size_t n = series_values(diary, s);
-        void *const array = calloc(n > 0 ? n : 1, sizeof(double));
-        if (array == NULL)
-            goto out;
-        memcpy((char *)diary + s->offset, &array, sizeof array);
-    }
     diary->living = calloc((size_t)diary->n_days, sizeof *diary->living);
     diary->alive = malloc(max_generation_counts(diary) * sizeof *diary->alive);
-    if (diary->living == NULL || diary->alive == NULL)
-        goto out;
-    return 0;
-out:
+    bool has_memory = diary->living != NULL && diary->alive != NULL;
+    for (const struct wg_series *s = wg_diary_series(); s->name != NULL && has_memory; s++) {
+        const size_t n = series_values(diary, s);
+        void *const array = calloc(n > 0 ? n : 1, sizeof(double));
+        has_memory = array != NULL;
+        memcpy((char *)diary + s->offset, &array, sizeof array);
+    }
+    if (has_memory)
+        return 0;
     wg_diary_free(diary);
     return wg_no_memory(err, NULL);
 }

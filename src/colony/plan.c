@@ -21,6 +21,10 @@ const char *wg_action_name(enum wg_action_kind kind) {
     return name[kind];
 }
 
+bool wg_action_is_due(const struct wg_action *action, int32_t day) {
+    return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
+}
+
 static int compare_actions(const void *a, const void *b) {
     const struct wg_action *const x = a, *const y = b;
     if (x->kind != y->kind)

@@ -108,6 +108,9 @@ struct wg_action {
     } as;
 };
 
+/** True on the days on which an action is done. */
+bool wg_action_is_due(const struct wg_action *action, int32_t day);
+
 struct wg_mishaps {
     double power_cuts_per_year, power_cut_hours; /* start and duration are rounded to whole hours */
     double raids_per_year, raid_share;           /* of the larvae in places open to wild animals */

@@ -43,10 +43,6 @@ struct worker {
     int started;
 };
 
-static int is_ensemble_stopped(const struct wg_ensemble_options *options) {
-    return options->stop != NULL && atomic_load_explicit(options->stop, memory_order_relaxed) != 0;
-}
-
 /* Returns the number of the k-th replicate. */
 static int64_t number_of(const struct wg_ensemble_options *options, int64_t k) {
     return options->first + k * (options->stride > 1 ? options->stride : 1);
@@ -104,8 +100,8 @@ static int coordinate_workers(struct replicate_ring *ring, const struct wg_obser
         while (slot->state != SLOT_READY)
             pthread_cond_wait(&ring->filled, &ring->lock);
         pthread_mutex_unlock(&ring->lock);
-        code = is_ensemble_stopped(ring->options) ? WG_STOPPED
-                                                  : notify_observers(ring, slot, k, observers, n_observers, err);
+        code = wg_is_stop_asked(ring->options->stop) ? WG_STOPPED
+                                                     : notify_observers(ring, slot, k, observers, n_observers, err);
         pthread_mutex_lock(&ring->lock);
         slot->state = SLOT_FREE;
         ring->seen = k + 1;

@@ -10,6 +10,7 @@
 #include "colony/colony.h"
 
 #include <stdatomic.h>
+#include <stdbool.h>
 
 /** on_replicate() runs in the calling thread, in order of `replicate`; a nonzero result ends the run and is returned. */
 struct wg_observer {
@@ -18,6 +19,11 @@ struct wg_observer {
 };
 
 struct wg_backend;
+
+/** True once the flag is raised; NULL never is. */
+static inline bool wg_is_stop_asked(const atomic_int *stop) {
+    return stop != NULL && atomic_load_explicit(stop, memory_order_relaxed) != 0;
+}
 
 struct wg_ensemble_options {
     int64_t first, count;   /* replicates first .. first+count-1 */

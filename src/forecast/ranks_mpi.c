@@ -57,10 +57,6 @@ static void sleep_ns(long ns) {
     (void)nanosleep(&(struct timespec){.tv_nsec = ns}, NULL);
 }
 
-static bool is_stop_requested(const atomic_int *stop) {
-    return stop != NULL && atomic_load_explicit(stop, memory_order_relaxed) != 0;
-}
-
 /* ---- sending a diary ---- */
 
 #define PLUS_ONE(...) +1
@@ -195,7 +191,7 @@ static bool wait_for_header(const struct coordinator *coordinator, int i, const 
         (void)MPI_Iprobe(i + 1, TAG_HEAD, MPI_COMM_WORLD, &available, MPI_STATUS_IGNORE);
         if (available)
             break;
-        if (is_stop_requested(stop))
+        if (wg_is_stop_asked(stop))
             return false;
         sleep_ns(POLL_NS);
     }
@@ -213,7 +209,7 @@ static int fail_rank_ended(const struct coordinator *coordinator, int i, const s
     }
     for (int polls = 0; polls < GRACE_POLLS;
          polls++) { /* the launcher stops one rank after the other, perhaps this one next */
-        if (is_stop_requested(coordinator->options->stop))
+        if (wg_is_stop_asked(coordinator->options->stop))
             return WG_STOPPED;
         sleep_ns(POLL_NS);
     }
@@ -239,7 +235,7 @@ static int observe_replicate(const struct coordinator *coordinator, int64_t k) {
 static int receive_replicate(struct coordinator *coordinator, int64_t k) {
     const int i = (int)(k % coordinator->n_ranks);
     struct message_header head;
-    if (is_stop_requested(coordinator->options->stop) ||
+    if (wg_is_stop_asked(coordinator->options->stop) ||
         !wait_for_header(coordinator, i, coordinator->options->stop, &head))
         return WG_STOPPED;
     if (head.is_end)

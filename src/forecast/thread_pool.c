@@ -20,12 +20,8 @@ struct task_queue {
     struct wg_error err;
 };
 
-static int is_pool_stopped(const struct wg_thread_pool *pool) {
-    return pool->stop != NULL && atomic_load_explicit(pool->stop, memory_order_relaxed) != 0;
-}
-
 static int64_t claim_task(struct task_queue *queue) {
-    if (queue->code == 0 && is_pool_stopped(queue->pool))
+    if (queue->code == 0 && wg_is_stop_asked(queue->pool->stop))
         queue->code = WG_STOPPED;
     return queue->code == 0 && queue->next < queue->n ? queue->next++ : -1;
 }

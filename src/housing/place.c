@@ -6,6 +6,7 @@
  * temperatures at the start of the hour; the heat that they exchange beyond that is
  * added to the next hour. So energy is conserved, and any number of bins is stable.
  */
+#include "base/clamp.h"
 #include "housing/bin.h"
 #include "housing/shelter.h"
 
@@ -142,21 +143,12 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
 
 /* ---- light ---- */
 
-/* fmin() and fmax() are calls, because of NaN: with them the lamps took 9 ns of each hour. */
-static double lesser(double x, double y) {
-    return x < y ? x : y;
-}
-
-static double greater(double x, double y) {
-    return x > y ? x : y;
-}
-
 /* Share of hour h in which the lamps are on; they may stay on past midnight. */
 static double lit_share(double lamp_hours, int h) {
     double lit = 0.0;
     for (int start = h; start <= h + 24; start += 24)
-        lit += greater(0.0, lesser(start + 1.0, LAMPS_FROM_H + lamp_hours) - greater(start, LAMPS_FROM_H));
-    return lesser(lit, 1.0);
+        lit += wg_greater(0.0, wg_lesser(start + 1.0, LAMPS_FROM_H + lamp_hours) - wg_greater(start, LAMPS_FROM_H));
+    return wg_lesser(lit, 1.0);
 }
 
 double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day) {
@@ -169,7 +161,7 @@ static void light_hours(const struct wg_shelter_spec *shelter, const struct wg_s
         light_w_m2[h] = shelter->light_through * sky->sun_w_m2[h];
     const double lamp_hours = power_out ? 0.0 : wg_lamp_hours(shelter, sky->day);
     for (int h = from; h < to && lamp_hours > 0.0; h++)
-        light_w_m2[h] += lit_share(lamp_hours, h) * (greater(light_w_m2[h], LAMP_W_M2) - light_w_m2[h]);
+        light_w_m2[h] += lit_share(lamp_hours, h) * (wg_greater(light_w_m2[h], LAMP_W_M2) - light_w_m2[h]);
 }
 
 /* ---- the hours of a day ---- */
@@ -295,7 +287,7 @@ static double house_hour(struct wg_place_state *state, const struct place_day *d
         const struct wg_heater_spec *const heater = &day->model->heater;
         add_energy_bought(hours, &hours->heater_kwh, hour.heater_w / heater->efficiency, heater->price_per_kwh);
         if (hour.heater_w >= day->shelter.heater_w)
-            hours->heater_short_w = greater(hours->heater_short_w, heater_lack_w(day, h, lamps_w));
+            hours->heater_short_w = wg_greater(hours->heater_short_w, heater_lack_w(day, h, lamps_w));
     }
     if (hour.open_w_k > 0.0)
         hours->vent_hours += 1.0;
@@ -340,7 +332,7 @@ static inline double bin_hour(double *temp_c, struct place_day *day, int b, int 
         add_energy_bought(hours, &hours->mats_kwh, hour.mat_w / mat->efficiency, mat->price_per_kwh);
         if (hour.short_w > 0.0)
             hours->mat_short_w[b] =
-                greater(hours->mat_short_w[b], wg_bin_need_w(&day->bin[b], &around) - day->bin[b].mat_w);
+                wg_greater(hours->mat_short_w[b], wg_bin_need_w(&day->bin[b], &around) - day->bin[b].mat_w);
     }
     return day->bin[b].wall_w_k * (hour.mean_c - start_c);
 }

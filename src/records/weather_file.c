@@ -312,10 +312,10 @@ static int make_record(struct wg_weather_record *record, const struct wg_weather
         code = fill_record_days(file, record);
     if (code == 0)
         code = find_unit(file, record, declared, &unit, &source);
-    if (code < 0)
-        return code;
-    to_degc(record, unit);
-    code = check_values(file, record);
+    if (code == 0)
+        to_degc(record, unit);
+    if (code == 0)
+        code = check_values(file, record);
     if (code == 0)
         code = trim_ends(file, record);
     if (code == 0)

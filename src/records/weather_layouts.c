@@ -249,23 +249,27 @@ static void read_station_site(struct wg_weather_text *file, const struct text_ro
     }
 }
 
-static int read_table_row(struct wg_weather_text *file, const struct text_row *row,
-                          const struct weather_columns *columns) {
-    int32_t day;
-    int code = columns->station >= 0 ? check_station(file, field_text(row, columns->station)) : 0;
-    if (code == 0)
-        code = read_weather_day(file, field_text(row, columns->date), &day);
-    if (code < 0)
-        return code;
+static int read_table_values(struct wg_weather_text *file, const struct text_row *row,
+                             const struct weather_columns *columns, int32_t day) {
     read_station_site(file, row, columns->latitude, columns->elevation);
     const bool low_failed = failed_check(field_text(row, columns->low_flags));
     const bool high_failed = failed_check(field_text(row, columns->high_flags));
     file->failed_checks += low_failed + high_failed;
+    int code = 0;
     if (!low_failed)
         code = add_temperature_text(file, day, WG_ELEMENT_LOW, field_text(row, columns->low));
     if (code == 0 && !high_failed)
         code = add_temperature_text(file, day, WG_ELEMENT_HIGH, field_text(row, columns->high));
     return code;
+}
+
+static int read_table_row(struct wg_weather_text *file, const struct text_row *row,
+                          const struct weather_columns *columns) {
+    int32_t day = 0;
+    int code = columns->station >= 0 ? check_station(file, field_text(row, columns->station)) : 0;
+    if (code == 0)
+        code = read_weather_day(file, field_text(row, columns->date), &day);
+    return code == 0 ? read_table_values(file, row, columns, day) : code;
 }
 
 static int read_weather_table(struct wg_weather_text *file, struct text_row *row,
@@ -311,7 +315,7 @@ static bool is_by_year_header(const struct text_row *row) {
 
 static int read_by_year_row(struct wg_weather_text *file, const struct text_row *row) {
     enum wg_element element;
-    int32_t day;
+    int32_t day = 0;
     if (is_by_year_header(row))
         return 0;
     if (!is_by_year(row))
@@ -322,13 +326,12 @@ static int read_by_year_row(struct wg_weather_text *file, const struct text_row 
     int code = check_station(file, row->field[0]);
     if (code == 0)
         code = read_weather_day(file, row->field[1], &day);
-    if (code < 0)
-        return code;
-    if (field_text(row, 5)[0] != '\0') {
-        file->failed_checks++;
-        return 0;
-    }
-    return add_temperature_text(file, day, element, row->field[3]);
+    const bool has_failed_check = field_text(row, 5)[0] != '\0';
+    if (code == 0)
+        file->failed_checks += has_failed_check;
+    if (code == 0 && !has_failed_check)
+        code = add_temperature_text(file, day, element, row->field[3]);
+    return code;
 }
 
 static int read_by_year(struct wg_weather_text *file, struct text_row *row) {
@@ -377,12 +380,10 @@ static int read_dly_line(struct wg_weather_text *file, const char *line) {
     char station[12], text[12];
     (void)snprintf(station, sizeof station, "%.11s", line);
     int code = check_station(file, station);
-    int32_t first;
+    int32_t first = 0;
     (void)snprintf(text, sizeof text, "%.6s01", line + 11);
     if (code == 0)
         code = read_weather_day(file, text, &first);
-    if (code < 0)
-        return code;
     const struct wg_date date = wg_date_from_day(first);
     const int days = wg_month_length(date.year, date.month);
     for (int d = 0; code == 0 && d < days; d++)

@@ -230,18 +230,9 @@ static void write_records(struct wg_comparison_file *file, int n, const struct w
     write_setup_texts(file->file, WG_ATTRIBUTE_RECORD_SHA256, "SHA-256 of its bytes", digest);
 }
 
-static int write_numbers(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, struct wg_error *err) {
+static void write_number_columns(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, size_t rows,
+                                 const char **column, double *value) {
     const struct wg_parameter *const table = wg_species_parameters();
-    size_t rows = 0;
-    while (table[rows].name != NULL)
-        rows++;
-    const char **const column = calloc(2 * rows, sizeof *column);
-    double *const value = calloc((size_t)n * rows, sizeof *value);
-    int code = 0;
-    if (column == NULL || value == NULL) {
-        code = wg_no_memory(err, NULL);
-        goto out;
-    }
     for (size_t p = 0; p < rows; p++) {
         column[p] = table[p].name;
         column[rows + p] = table[p].unit;
@@ -265,7 +256,17 @@ static int write_numbers(struct wg_h5 *file, int n, const struct wg_scenario *co
     (void)wg_h5_dimension(file, &name, (int64_t)rows, column);
     (void)wg_h5_write(file, wg_h5_variable(file, &unit), column + rows);
     (void)wg_h5_write(file, wg_h5_variable(file, &used), value);
-out:
+}
+
+static int write_numbers(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, struct wg_error *err) {
+    size_t rows = 0;
+    while (wg_species_parameters()[rows].name != NULL)
+        rows++;
+    const char **const column = calloc(2 * rows, sizeof *column);
+    double *const value = calloc((size_t)n * rows, sizeof *value);
+    const int code = column == NULL || value == NULL ? wg_no_memory(err, NULL) : 0;
+    if (code == 0)
+        write_number_columns(file, n, scenario, rows, column, value);
     free(column);
     free(value);
     return code;

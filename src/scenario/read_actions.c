@@ -73,10 +73,6 @@ static bool finish_pull(struct wg_scenario_reader *reader, const struct wg_yaml_
     return good;
 }
 
-static bool is_due(const struct wg_action *action, int32_t day) {
-    return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
-}
-
 /* The pull of a place's traps in force on a day or, if none is, the latest before: its index, or -1. */
 static int find_pull(const struct wg_plan *plan, int place, int32_t day) {
     int found = -1;
@@ -112,7 +108,7 @@ static void end_traps(struct wg_scenario_reader *reader, int traps) {
     }
     plan->actions[traps].to = day - 1;
     struct wg_action last = plan->actions[found];
-    if (is_due(&last, day))
+    if (wg_action_is_due(&last, day))
         return;
     last.from = last.to = day;
     last.every = 1;

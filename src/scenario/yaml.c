@@ -363,16 +363,11 @@ static int parse(struct build *b, const char *text, size_t size) {
     fy_diag_set_collect_errors(diag, true);
     const struct fy_parse_cfg cfg = {.flags = FYPCF_QUIET | FYPCF_COLLECT_DIAG | FYPCF_ALLOW_DUPLICATE_KEYS,
                                      .diag = diag};
-    int code = WG_ERR_MEMORY;
     struct fy_parser *const parser = fy_parser_create(&cfg);
-    if (parser == NULL)
-        goto out;
-    if (fy_parser_set_string(parser, text, size) != 0)
-        goto out;
-    code = build_tree(b, parser);
+    const bool is_ready = parser != NULL && fy_parser_set_string(parser, text, size) == 0;
+    int code = is_ready ? build_tree(b, parser) : WG_ERR_MEMORY;
     if (code == 0 && fy_parser_get_stream_error(parser))
         code = report_syntax(diag, b);
-out:
     if (parser != NULL)
         fy_parser_destroy(parser);
     fy_diag_destroy(diag);

@@ -9,6 +9,7 @@
  */
 #include "species/breeding.h"
 
+#include "base/clamp.h"
 #include "base/error.h"
 #include "species/clock.h"
 #include "species/reference.h"
@@ -65,12 +66,11 @@ double wg_clutch_warmth(double air_c) {
      * Extrapolated below 20 degC: 0 at 15.
      */
     const double eggs = -3.17 + 0.286 * air_c - 0.005 * air_c * air_c;
-    return fmin(1.0, fmax(0.0, eggs / 0.92));
+    return wg_clamp(eggs / 0.92, 0.0, 1.0);
 }
 
 double wg_clutch_size_factor(const struct wg_species *species, double mass_g) {
-    const double factor =
-        fmin(species->clutch_mass_high, fmax(species->clutch_mass_low, mass_g / species->final_mass_g));
+    const double factor = wg_clamp(mass_g / species->final_mass_g, species->clutch_mass_low, species->clutch_mass_high);
     /* Even the largest clutch cannot exceed this share of a small mother's mass. */
     const double full_g = species->clutch_high * species->egg_mass_g;
     return full_g > 0 ? fmin(factor, species->clutch_most * mass_g / full_g) : factor;
@@ -123,7 +123,7 @@ static int64_t draw_sum(const struct wg_species *species, int64_t mothers, doubl
     const double min = n * rounded_clutch(nearbyint(species->clutch_low), factor);
     const double max = n * rounded_clutch(nearbyint(species->clutch_high), factor);
     const double drawn = nearbyint(n * one.mean + sqrt(n * one.variance) * wg_normal(rng));
-    const double total = fmin(max, fmax(min, drawn));
+    const double total = wg_clamp(drawn, min, max);
     return total < (double)max_eggs ? (int64_t)total : max_eggs;
 }
 

@@ -35,6 +35,15 @@ double wg_hazard_heat_acute(const struct wg_species *species, double temp_c) {
     return species->heat_acute * wg_exp(species->heat_acute_slope * (temp_c - species->heat_acute_c));
 }
 
+enum wg_cold_curve wg_cold_curve_of(enum wg_clock_stage stage) {
+    static const enum wg_cold_curve curve[WG_N_CLOCKS] = {[WG_CLOCK_EGG] = WG_COLD_EGG,
+                                                          [WG_CLOCK_LARVA] = WG_COLD_OLD_LARVA,
+                                                          [WG_CLOCK_PREPUPA] = WG_COLD_PREPUPA,
+                                                          [WG_CLOCK_PUPA] = WG_COLD_PUPA,
+                                                          [WG_CLOCK_ADULT] = WG_COLD_ADULT};
+    return curve[stage];
+}
+
 struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_curve line) {
     wg_assert(line >= 0 && line < WG_N_COLD_CURVES);
     switch (line) {

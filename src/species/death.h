@@ -54,6 +54,8 @@ double wg_hazard_heat_acute(const struct wg_species *species, double temp_c);
 double wg_hazard_cold(const struct wg_species *species, enum wg_cold_curve line, double temp_c);
 /** The parameters of a curve; its scale is the hazard at 4 degC. */
 #define WG_COLD_REFERENCE_C 4.0
+/** The curve of a stage; for larvae that of the old. */
+enum wg_cold_curve wg_cold_curve_of(enum wg_clock_stage stage);
 struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_curve line);
 /** Freezing, per day: freeze_hazard below the stage's supercooling point, else 0. */
 double wg_hazard_freezing(const struct wg_species *species, enum wg_clock_stage stage, double temp_c);

@@ -11,6 +11,7 @@
  */
 #include "species/growth.h"
 
+#include "base/clamp.h"
 #include "base/elementary.h"
 #include "species/clock.h"
 #include "species/reference.h"
@@ -20,15 +21,11 @@
 /* Larvae stocked by age are still larvae, whatever age the keeper gives. */
 static const double max_x_by_age = 0.999;
 
-static double clamp(double value, double low, double high) {
-    return fmin(high, fmax(low, value));
-}
-
 double wg_final_mass_g(const struct wg_species *species, double temp_c, double quality) {
     const double cool_k = fmax(0.0, species->mass_ref_c - fmax(temp_c, species->mass_cool_to_c));
     const double warm_k = fmax(0.0, temp_c - species->mass_warm_from_c);
     const double factor = 1.0 + species->mass_cool_per_k * cool_k - species->mass_warm_per_k * warm_k;
-    return species->final_mass_g * fmax(0.0, factor) * clamp(quality, 0.0, 1.0);
+    return species->final_mass_g * fmax(0.0, factor) * wg_clamp(quality, 0.0, 1.0);
 }
 
 /* The limit K, in final masses; it exists because the table's minimum of growth_rate suits every g0 it allows. */
@@ -58,7 +55,7 @@ double wg_feed_for_gain_kg(const struct wg_species *species, double gain_g) {
 }
 
 double wg_development_share(const struct wg_species *species, double ration) {
-    return species->ration_floor + (1.0 - species->ration_floor) * clamp(ration, 0.0, 1.0);
+    return species->ration_floor + (1.0 - species->ration_floor) * wg_clamp(ration, 0.0, 1.0);
 }
 
 double wg_microbe_rate(const struct wg_species *species, double temp_c) {
@@ -66,7 +63,7 @@ double wg_microbe_rate(const struct wg_species *species, double temp_c) {
 }
 
 double wg_larva_x_at_age(const struct wg_species *species, double age_days) {
-    return clamp(age_days * wg_rate_per_day(&species->rate[WG_CLOCK_LARVA], WG_REFERENCE_C), 0.0, max_x_by_age);
+    return wg_clamp(age_days * wg_rate_per_day(&species->rate[WG_CLOCK_LARVA], WG_REFERENCE_C), 0.0, max_x_by_age);
 }
 
 double wg_larva_mass_at_x(const struct wg_species *species, double x, double quality) {

@@ -8,6 +8,7 @@
  * -fno-trapping-math (else the bounds of wg_exp() are branches) and -fno-math-errno (else sqrt() may be a call); the
  * whole tree is compiled with these.
  */
+#include "base/clamp.h"
 #include "base/error.h"
 #include "base/quick.h"
 #include "species/clock.h"
@@ -48,19 +49,11 @@ static inline double sum_hours(double term[MAX_HOURS], int n) {
     return sum_lanes(sum);
 }
 
-static inline double smaller_of(double x, double y) {
-    return x < y ? x : y;
-}
-
-static inline double larger_of(double x, double y) {
-    return x > y ? x : y;
-}
-
 static struct wg_hours summarise_hours(const double *temp_c, int n) {
     double min = temp_c[0], max = temp_c[0], sum = temp_c[0];
     for (int h = 1; h < n; h++) {
-        min = smaller_of(temp_c[h], min);
-        max = larger_of(temp_c[h], max);
+        min = wg_lesser(temp_c[h], min);
+        max = wg_greater(temp_c[h], max);
         sum += temp_c[h];
     }
     return (struct wg_hours){.temp_c = temp_c, .n = n, .coldest_c = min, .warmest_c = max, .sum_c = sum};
@@ -74,18 +67,18 @@ WIDEST struct wg_hours wg_hours_of(const double *temp_c, int n) {
     double min[LANES], max[LANES], sum[LANES];
     for (int i = 0; i < LANES; i++) {
         const double a = temp_c[i], b = temp_c[i + LANES], c = temp_c[i + 2 * LANES];
-        min[i] = smaller_of(smaller_of(a, b), c);
-        max[i] = larger_of(larger_of(a, b), c);
+        min[i] = wg_lesser(wg_lesser(a, b), c);
+        max[i] = wg_greater(wg_greater(a, b), c);
         sum[i] = a + b + c;
     }
     for (int i = 0; i < LANES / 2; i++) {
-        min[i] = smaller_of(min[i], min[i + LANES / 2]);
-        max[i] = larger_of(max[i], max[i + LANES / 2]);
+        min[i] = wg_lesser(min[i], min[i + LANES / 2]);
+        max[i] = wg_greater(max[i], max[i + LANES / 2]);
     }
     return (struct wg_hours){.temp_c = temp_c,
                              .n = n,
-                             .coldest_c = smaller_of(smaller_of(min[0], min[1]), smaller_of(min[2], min[3])),
-                             .warmest_c = larger_of(larger_of(max[0], max[1]), larger_of(max[2], max[3])),
+                             .coldest_c = wg_lesser(wg_lesser(min[0], min[1]), wg_lesser(min[2], min[3])),
+                             .warmest_c = wg_greater(wg_greater(max[0], max[1]), wg_greater(max[2], max[3])),
                              .sum_c = sum_lanes(sum)};
 }
 
@@ -126,7 +119,7 @@ WIDEST double wg_hazard_heat_chronic_sum(const struct wg_species *species, const
     const double slope = species->heat_chronic_slope, from_c = species->heat_chronic_c;
     double term[MAX_HOURS], warmest_c = mean24_c[0];
     for (int h = 1; h < n; h++)
-        warmest_c = larger_of(mean24_c[h], warmest_c);
+        warmest_c = wg_greater(mean24_c[h], warmest_c);
     if (slope * (warmest_c - from_c) < negligible_chronic_exponent)
         return species->heat_chronic * (n * wg_exp(slope * (mean24_c[n - 1] - from_c)));
     for (int h = 0; h < n; h++)

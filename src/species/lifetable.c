@@ -7,6 +7,7 @@
  */
 #include "species/lifetable.h"
 
+#include "base/clamp.h"
 #include "base/elementary.h"
 #include "species/breeding.h"
 #include "species/clock.h"
@@ -25,12 +26,6 @@ struct stage {
     const struct wg_species *species;
 };
 
-static enum wg_cold_curve lifetable_cold_curve(enum wg_clock_stage stage) {
-    static const enum wg_cold_curve line[WG_N_CLOCKS] = {WG_COLD_EGG, WG_COLD_OLD_LARVA, WG_COLD_PREPUPA, WG_COLD_PUPA,
-                                                         WG_COLD_ADULT};
-    return line[stage];
-}
-
 static struct stage stage_at(const struct wg_species *species, enum wg_clock_stage which, double temp_c) {
     struct stage s = {
         .rate = wg_rate_per_day(&species->rate[which], temp_c), .spread = species->spread[which], .species = species};
@@ -43,7 +38,7 @@ static struct stage stage_at(const struct wg_species *species, enum wg_clock_sta
         s.young = wg_hazard_cold(species, WG_COLD_YOUNG_LARVA, temp_c);
         s.old = wg_hazard_cold(species, WG_COLD_OLD_LARVA, temp_c);
     } else {
-        s.hazard += wg_hazard_cold(species, lifetable_cold_curve(which), temp_c);
+        s.hazard += wg_hazard_cold(species, wg_cold_curve_of(which), temp_c);
     }
     return s;
 }
@@ -109,7 +104,7 @@ struct fly_sum {
  * Share of flies for which a wait of `need` days, begun at a uniform hour of day 0, has ended by the end of day `day`.
  */
 static double share_past_age(double day, double need) {
-    return fmin(1.0, fmax(0.0, day + 1.0 - need));
+    return wg_clamp(day + 1.0 - need, 0.0, 1.0);
 }
 
 /* The first day on which a wait can end: never the day it began. */

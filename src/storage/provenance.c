@@ -122,16 +122,10 @@ static void write_column(struct wg_h5 *file, const char *name, const char *text,
     (void)wg_h5_write(file, wg_h5_variable(file, &column), values);
 }
 
-static int write_parameters(struct wg_h5 *file, const struct wg_plan *plan, struct wg_error *err) {
+static void write_parameter_columns(struct wg_h5 *file, const struct wg_plan *plan, char (*number)[NUMBER_SIZE],
+                                    const char **column) {
     const struct wg_parameter *const table = wg_species_parameters();
     const size_t n = count_parameters();
-    char(*const number)[NUMBER_SIZE] = calloc(n + 1, sizeof *number);
-    const char **const column = calloc(5 * n + 1, sizeof *column);
-    int code = 0;
-    if (number == NULL || column == NULL) {
-        code = wg_no_memory(err, NULL);
-        goto out;
-    }
     for (size_t i = 0; i < n; i++) {
         number_text(wg_species_get(&plan->species, &table[i]), number[i]);
         column[i] = table[i].name;
@@ -148,7 +142,15 @@ static int write_parameters(struct wg_h5 *file, const struct wg_plan *plan, stru
     write_column(file, "parameter_unit", "unit of that value", column + 2 * n);
     write_column(file, "parameter_source", "where the default comes from", column + 3 * n);
     write_column(file, "parameter_meaning", "what the number is", column + 4 * n);
-out:
+}
+
+static int write_parameters(struct wg_h5 *file, const struct wg_plan *plan, struct wg_error *err) {
+    const size_t n = count_parameters();
+    char(*const number)[NUMBER_SIZE] = calloc(n + 1, sizeof *number);
+    const char **const column = calloc(5 * n + 1, sizeof *column);
+    const int code = number == NULL || column == NULL ? wg_no_memory(err, NULL) : 0;
+    if (code == 0)
+        write_parameter_columns(file, plan, number, column);
     free(column);
     free(number);
     return code;

@@ -109,12 +109,6 @@ static const char *skip_digits(const char *p) {
     return p;
 }
 
-static const char *skip_space(const char *p) {
-    while (*p == ' ' || *p == '\t')
-        p++;
-    return p;
-}
-
 /* Digits and powers of ten that a double holds exactly. */
 #define EXACT_DIGITS 15
 #define EXACT_TENS 22
@@ -220,11 +214,11 @@ static int fail_quantity(char *message, const char *format, ...) {
 static bool read_printed_r(const char *text, double *value) {
     if (*text != 'R' && *text != 'r')
         return false;
-    const char *p = skip_space(text + 1);
-    p = skip_space(p + (*p == '-'));
+    const char *p = wg_skip_blanks(text + 1);
+    p = wg_skip_blanks(p + (*p == '-'));
     double number;
     const char *rest;
-    if (!isdigit((unsigned char)*p) || wg_number_read(p, &number, &rest) < 0 || *skip_space(rest) != '\0')
+    if (!isdigit((unsigned char)*p) || wg_number_read(p, &number, &rest) < 0 || *wg_skip_blanks(rest) != '\0')
         return false;
     *value = wg_units_convert(number, "h ft2 degF/Btu", dimensions[WG_R_VALUE].core, false);
     return true;
@@ -304,7 +298,7 @@ static int read_quantity_unit(const char *text, const char *unit_text, const cha
 
 int wg_quantity_read(const char *text, enum wg_dimension dimension, double *value, char message[WG_QUANTITY_MESSAGE]) {
     const struct dimension *const d = &dimensions[dimension];
-    text = skip_space(text);
+    text = wg_skip_blanks(text);
     if (dimension == WG_R_VALUE && read_printed_r(text, value))
         return 0;
     const char *const digits = dimension == WG_PRICE && *text == '$' ? text + 1 : text;
@@ -315,7 +309,7 @@ int wg_quantity_read(const char *text, enum wg_dimension dimension, double *valu
         return no_number(text, dimension, message);
     if (bad_number(text, rest, dimension, message) < 0)
         return -1;
-    const char *unit_text = skip_space(rest);
+    const char *unit_text = wg_skip_blanks(rest);
     if (*unit_text == '\0') {
         if (!d->bare)
             return fail_without_unit(text, number, dimension, message);

@@ -239,10 +239,8 @@ static bool fail_not_a_unit(struct unit_reader *r) {
     return fail_unit(r, "%s", "");
 }
 
-static const char *skip_blanks(const char *p) {
-    while (*p == ' ' || *p == '\t')
-        p++;
-    return p;
+const char *wg_skip_blanks(const char *text) {
+    return text + strspn(text, " \t");
 }
 
 static bool is_word_byte(char c) {
@@ -283,7 +281,7 @@ static const struct unit_row *read_two_words(struct unit_reader *r, const char *
     static const struct {
         const char *written, *means;
     } seconds[] = {{"Fahrenheit", "degF"}, {"F", "degF"}, {"Celsius", "degC"}, {"C", "degC"}};
-    const char *const next = skip_blanks(r->at);
+    const char *const next = wg_skip_blanks(r->at);
     for (size_t i = 0; i < sizeof seconds / sizeof *seconds; i++) {
         const size_t n = strlen(seconds[i].written);
         if (strncasecmp(next, seconds[i].written, n) == 0 && !is_word_byte(next[n])) {
@@ -419,7 +417,7 @@ static bool read_factor(struct unit_reader *r, struct product *p) {
 static bool read_product(struct unit_reader *r, struct wg_unit *unit) {
     struct product p = {.unit = unit_one, .power = 1};
     for (;;) {
-        r->at = skip_blanks(r->at);
+        r->at = wg_skip_blanks(r->at);
         if (*r->at == '\0' || (*r->at == ')' && r->depth > 0))
             break;
         if (*r->at == ')')

@@ -16,6 +16,9 @@ struct wg_decimal {
     int tens;
 };
 
+/** Returns the text behind its leading spaces and tabs. */
+const char *wg_skip_blanks(const char *text);
+
 /** The base units; money, animals and shares are plain numbers. */
 enum wg_unit_base { WG_UNIT_METRE, WG_UNIT_KILOGRAM, WG_UNIT_SECOND, WG_UNIT_KELVIN, WG_UNIT_DEGREE, WG_UNIT_N_BASES };
 
