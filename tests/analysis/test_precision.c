@@ -103,6 +103,33 @@ Test(sure, all_goals_at_once_count_too) {
                  "one of the odds shown is not known to 2 %% yet");
 }
 
+/*
+ * The widest of all intervals decides: survival's, any goal's, or that of all goals at once. Wilson's half width is
+ * z/(n + z^2) sqrt(h (n - h)/n + z^2/4), computed here with z = 1.959964.
+ */
+Test(sure, the_widest_interval_counts_whichever_it_is) {
+    static const struct {
+        int64_t alive, hits[2], all, widest;
+    } all[] = {{900, {400, 20}, 10, 400},
+               {900, {880, 500}, 100, 500},
+               {500, {890, 20}, 10, 500},
+               {10, {20, 880}, 430, 430},
+               {30, {300, 0}, 0, 300}};
+    struct wg_plan plan = {.n_goals = 2};
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        struct wg_goal_tally odds;
+        wg_goal_tally_init(&odds, &plan);
+        odds.n = 900;
+        odds.alive = all[i].alive;
+        odds.hits[0] = all[i].hits[0];
+        odds.hits[1] = all[i].hits[1];
+        odds.all = all[i].all;
+        const double z = 1.959964, n = 900, h = (double)all[i].widest;
+        const double half = z / (n + z * z) * sqrt(h * (n - h) / n + z * z / 4);
+        cr_expect_float_eq(wg_goal_tally_half_width(&odds, 0.95), half, 1e-6, "case %zu", i);
+    }
+}
+
 /* The counts agree with a single run of the same number of replicates. */
 Test(sure, rounds_are_one_run) {
     struct wg_plan plan;

@@ -47,9 +47,9 @@ def bytes_of(path):
 
 
 class Answers(AtTheDesk):
-    def plan(self, goal=SURVIVE):
+    def plan(self, goal=SURVIVE, to="2026-04-20"):
         with open("plan.yaml", "w", encoding="ascii") as file:
-            file.write(PLAN.replace("GOAL", goal))
+            file.write(PLAN.replace("GOAL", goal).replace("2026-04-20", to))
 
     def write(self, name, text):
         with open(name, "w", encoding="ascii") as file:
@@ -83,7 +83,7 @@ class Answers(AtTheDesk):
 
     def test_size(self):
         self.plan()
-        said = json.loads(self.wintergrub("size", "plan.yaml", "--at-most", "6000", "-o", "a.h5", "--json"))
+        said = json.loads(self.wintergrub("size", "plan.yaml", "--at-most", "3000", "-o", "a.h5", "--json"))
         self.assertIn("the answer is in a.h5", self.stderr)
         self.opens_everywhere("a.h5")
         with xr.open_dataset("a.h5") as data:
@@ -156,7 +156,7 @@ class Answers(AtTheDesk):
         self.nothing_left("plan.yaml", "m.h5")
 
     def test_fit(self):
-        self.plan()
+        self.plan(to="2026-02-20")
         self.write("log.csv", LOG)
         said = json.loads(self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "--json", "-q"))
         self.opens_everywhere("f.h5")
@@ -175,7 +175,7 @@ class Answers(AtTheDesk):
         self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q", status=4)
 
     def test_weights_that_few_draws_carry_are_said(self):
-        self.plan()
+        self.plan(to="2026-02-20")
         days = "".join(f"2026-02-{d:02},crawl-off,{900 if d % 2 else 1} kg,\n" for d in range(1, 15))
         self.write("log.csv", "date,what,value,where\n" + days)
         text = self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q")
@@ -197,7 +197,7 @@ class Answers(AtTheDesk):
         ):
             with self.subTest(goal):
                 self.plan(goal)
-                text = self.wintergrub("size", "plan.yaml", "--at-most", "1500", "-q", "--json", status=status)
+                text = self.wintergrub("size", "plan.yaml", "--at-most", "1000", "-q", "--json", status=status)
                 said = json.loads(text)
                 self.assertEqual(len(said["goals"]), goal.count("chance"))
                 if status == 1:
@@ -210,7 +210,7 @@ class Answers(AtTheDesk):
     def test_a_limit_on_cost(self):
         """The warmest set point within a budget: cost rises with the set point, so `size` searches the largest."""
         self.write("shed.yaml", SHED)
-        words = ("size", "shed.yaml", "--vary", "places.shed.heater.set_point", "--at-most", "1500", "-q")
+        words = ("size", "shed.yaml", "--vary", "places.shed.heater.set_point", "--at-most", "1000", "-q")
         said = json.loads(self.wintergrub(*words, "--between", "40 degF", "85 degF", "--largest", "--json"))
         self.assertIn(said["outcome"], ("found", "cannot tell"))
         self.assertLess(said["enough"], said["too_little"])

@@ -28,6 +28,7 @@ for scenario in "$SRC"/tests/data/broken/*.yaml; do
   counted=$(sed -n '$s/^wintergrub: .*: \([0-9]*\) mistakes\{0,1\}; .*/\1/p' "$err")
   [ "$counted" = "$located" ] || fault "$located mistakes are shown, \"$counted\" counted"
   ! grep -qiE 'libfyaml|fy_|udunits|errno|assert' "$err" || fault "speaks of its insides"
+  [ $((broken % 8)) -eq 0 ] || continue # run reads with the same reader
   mv "$err" "$shelf/of-check"
   wintergrub run "$scenario" --replicates 1000000 -o never.h5
   ends 3

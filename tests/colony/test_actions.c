@@ -577,6 +577,31 @@ Test(actions, set_points_are_followed) {
     done(&plan, &d);
 }
 
+/* The mat of a bin in the second place, beside which another bin stands: the change is felt there and nowhere else. */
+Test(actions, a_set_point_is_that_of_its_bin_in_any_place) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    heated_shed(&plan);
+    plan_add_place(&plan, WG_SHED);
+    plan.places[1].heater = plan.places[0].heater;
+    plan.bins = realloc(plan.bins, 3 * sizeof *plan.bins);
+    cr_assert_not_null(plan.bins);
+    plan.n_bins = 3;
+    plan.bins[1] = plan.bins[2] = plan.bins[0];
+    plan.bins[1].place = plan.bins[2].place = 1;
+    (void)snprintf(plan.bins[1].name, sizeof plan.bins[1].name, "other");
+    (void)snprintf(plan.bins[2].name, sizeof plan.bins[2].name, "third");
+    change(&plan, WG_SET_MAT_SET_POINT, 2, 26);
+    live(&plan, &d);
+    for (int b = 0; b < 3; b++) {
+        double mean_c = 0;
+        for (int day = 40; day < 60; day++)
+            mean_c += d.bin_temperature[day * 3 + b] / 20;
+        cr_expect_float_eq(mean_c, b == 2 ? 26 : 30, 0.7, "bin %d: %g degC", b, mean_c);
+    }
+    done(&plan, &d);
+}
+
 Test(actions, lid_and_insulation_change_what_the_mat_takes) {
     double kwh[3];
     for (int i = 0; i < 3; i++) {

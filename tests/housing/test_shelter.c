@@ -126,6 +126,30 @@ Test(shelter, vents_hold_their_temperature_when_they_can) {
     }
 }
 
+/* Also where the air is far from its rest, so that opening by half does not halve what it is above the outside. */
+Test(shelter, vents_hold_their_temperature_from_any_start) {
+    int held = 0;
+    for (int kind = 0; kind < 2; kind++) {
+        const struct wg_shelter_spec spec = usual(kind == 0 ? WG_HOOP_HOUSE : WG_SHED);
+        const double above_c = spec.vent_above_c;
+        struct wg_shelter_day day;
+        wg_shelter_day_start(&day, &spec, 0.0, 0.0, 18.0, 0.0, 0.0);
+        for (double start_c = 10.0; start_c <= 60.0; start_c += 10.0)
+            for (double sun_w_m2 = 0.0; sun_w_m2 <= 1000.0; sun_w_m2 += 200.0)
+                for (double out_c = -20.0; out_c < above_c; out_c += 2.0) {
+                    struct wg_two_temps nodes = {start_c, start_c};
+                    struct wg_shelter_hour hour;
+                    wg_shelter_hour(&hour, &nodes, &day, out_c, sun_w_m2, 0.0);
+                    if (hour.open_w_k <= 0.0 || hour.open_w_k >= day.vent_w_k)
+                        continue;
+                    held++;
+                    cr_expect_float_eq(nodes.air_c, above_c, 1e-6, "%g degC, %g W/m2, %g outside: %.9f", start_c,
+                                       sun_w_m2, out_c, nodes.air_c);
+                }
+    }
+    cr_expect_gt(held, 300, "%d hours of holding are no test", held);
+}
+
 Test(shelter, on_a_hot_day_vents_are_wide_open) {
     const struct wg_shelter_spec spec = usual(WG_HOOP_HOUSE);
     struct wg_shelter_day day;

@@ -128,7 +128,7 @@ static void compare(const char *name, int days, int steps_per_day, int pull_ever
 }
 
 Test(numpy_engine, winter_outdoors_agrees) {
-    compare("harrow-hill-outdoors", 365, 1, 0, -1, 200);
+    compare("harrow-hill-outdoors", 365, 1, 0, -1, 120);
 }
 
 Test(numpy_engine, short_steps_agree) {
@@ -137,7 +137,7 @@ Test(numpy_engine, short_steps_agree) {
 
 Test(numpy_engine, crowded_laboratory_agrees) {
     /* until generations mix: the program pools them, so that larvae of all generations then have equal mass */
-    compare("bench-overlap", 110, 1, 0, -1, 200);
+    compare("bench-overlap", 110, 1, 0, -1, 120);
 }
 
 Test(numpy_engine, traps_in_a_shed_agree) {
@@ -146,7 +146,7 @@ Test(numpy_engine, traps_in_a_shed_agree) {
 
 /* So late that many eggs hatch in them. */
 Test(numpy_engine, traps_pulled_late_agree) {
-    compare("crow-lane-shed", 110, 1, 7, -1, 200);
+    compare("crow-lane-shed", 110, 1, 7, -1, 120);
 }
 
 Test(numpy_engine, an_empty_second_bin_agrees) {

@@ -199,7 +199,7 @@ Test(plain_engine, asks_the_distribution_function_no_more_than_needed) {
 }
 
 Test(plain_engine, winter_outdoors_agrees) {
-    compare("harrow-hill-outdoors", (struct way){.days = 365, .steps_per_day = 1}, 200);
+    compare("harrow-hill-outdoors", (struct way){.days = 365, .steps_per_day = 1}, 120);
 }
 
 Test(plain_engine, short_steps_agree) {
@@ -207,7 +207,7 @@ Test(plain_engine, short_steps_agree) {
 }
 
 Test(plain_engine, crowded_laboratory_agrees) {
-    compare("bench-overlap", (struct way){.days = 200, .steps_per_day = 1}, 200);
+    compare("bench-overlap", (struct way){.days = 200, .steps_per_day = 1}, 120);
 }
 
 Test(plain_engine, traps_in_a_shed_agree) {

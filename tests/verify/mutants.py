@@ -140,7 +140,7 @@ def line_of(path, n):
 def without_meaning(change, rows):
     path, n, _, old, _ = change
     line = line_of(path, n)
-    return any(path == row[0] and (row[1] == "*" or row[1] in line) and (len(row) < 4 or row[2] == old) for row in rows)
+    return any(row[0] in (path, "*") and (row[1] == "*" or row[1] in line) and (len(row) < 4 or row[2] == old) for row in rows)
 
 
 def tag_of(change):
