@@ -65,6 +65,10 @@ const char *wg_dimension_example(enum wg_dimension dimension) {
     return dimensions[dimension].example;
 }
 
+bool wg_dimension_is_bare(enum wg_dimension dimension) {
+    return dimensions[dimension].bare;
+}
+
 /* Metric units are powers of ten of one another, the US's of none of these. */
 const char *wg_quantity_other_unit(enum wg_dimension dimension, const char *unit) {
     const struct dimension *const d = &dimensions[dimension];

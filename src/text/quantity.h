@@ -9,6 +9,8 @@
 
 #include "base/error.h"
 
+#include <stdbool.h>
+
 /** What a quantity measures; the comment is the unit of its value. */
 enum wg_dimension {
     WG_TEMPERATURE,      /* degC */
@@ -46,6 +48,8 @@ enum wg_dimension {
 const char *wg_dimension_name(enum wg_dimension dimension);
 /** How to write one: "65 degF or 18.3 degC". */
 const char *wg_dimension_example(enum wg_dimension dimension);
+/** Whether a number without a unit will do. */
+bool wg_dimension_is_bare(enum wg_dimension dimension);
 /** The dimension of a unit as the table of the animal's numbers writes it ("1/day", "degC day"); -1 if none fits. */
 int wg_dimension_of_unit(const char *unit);
 

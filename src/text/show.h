@@ -15,7 +15,7 @@
 
 /** "0.05", "12.3", "1,230", "12.3 million", "4.1 x 10^17"; "never" for infinity, "-" for NaN. Whole numbers below 1000 keep no point. */
 void wg_show_number(double value, char out[WG_SHOWN_SIZE]);
-/** As it would be written: no commas, every figure before the point, three or four behind it: "18.3", "0.15", "10000", "3.4e-05". */
+/** Every figure before the point, three or four behind it, commas between thousands: "18.3", "0.15", "10,000", "3.4e-05". */
 void wg_show_plain(double value, char out[WG_SHOWN_SIZE]);
 /** "12,345", every figure of it. */
 void wg_show_whole(int64_t value, char out[WG_SHOWN_SIZE]);
