@@ -6,6 +6,7 @@
 
 #include "base/error.h"
 #include "cli/message.h"
+#include "scenario/schema.h"
 #include "text/nearest_word.h"
 
 #include <ctype.h>
@@ -183,6 +184,12 @@ int wg_args_whole(const struct wg_args *args, const char *name, uint64_t least, 
                                 (unsigned long long)least, (unsigned long long)most, text);
     *out = value;
     return 0;
+}
+
+int wg_args_forecast_key(const struct wg_args *args, const char *name, uint64_t *out) {
+    const struct wg_key *const key = wg_schema_find(WG_GROUP_FORECAST, name);
+    const bool is_seed = key->kind == WG_KEY_SEED;
+    return wg_args_whole(args, name, (uint64_t)key->least, is_seed ? UINT64_MAX : (uint64_t)key->most, out);
 }
 
 int wg_args_share(const struct wg_args *args, const char *name, double least, double most, double *out) {

@@ -21,6 +21,8 @@ const char *wg_args_option(const struct wg_args *args, const char *name);
 bool wg_args_has(const struct wg_args *args, const char *name);
 /** A whole number, least..most; *out stays alone if the option was not given. 0, or WG_STATUS_USAGE with one line said. */
 int wg_args_whole(const struct wg_args *args, const char *name, uint64_t least, uint64_t most, uint64_t *out);
+/** The same of an option that is a whole number or seed of a scenario's forecast, with the limits of that key. */
+int wg_args_forecast_key(const struct wg_args *args, const char *name, uint64_t *out);
 /** A share like "2%" or "2 %", least..most; *out stays alone if the option was not given. 0, or WG_STATUS_USAGE with one line said. */
 int wg_args_share(const struct wg_args *args, const char *name, double least, double most, double *out);
 

@@ -5,6 +5,7 @@
 #ifndef WG_CLI_COMMAND_H
 #define WG_CLI_COMMAND_H
 
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 
@@ -57,10 +58,12 @@ enum wg_status {
 extern const struct wg_command wg_command_run, wg_command_check, wg_command_compare, wg_command_rerun,
     wg_command_timetable, wg_command_workshop;
 extern const struct wg_command wg_command_figures, wg_command_report;
-extern const struct wg_command wg_command_size, wg_command_fit;
+extern const struct wg_command wg_command_size, wg_command_fit, wg_command_schema, wg_command_completion;
 
 /** Usage line, what it does, its options. */
 void wg_command_help(FILE *to, const struct wg_command *command);
+/** Help on "scenario" or "numbers", with the `n` words behind it, and its exit status; false for any other topic. */
+bool wg_help_topic(const char *topic, int n, char **words, int *status);
 /** All commands, one line each. */
 void wg_commands_help(FILE *to);
 

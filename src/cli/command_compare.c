@@ -12,8 +12,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MAX_REPLICATES 1000000 /* as in a scenario */
-
 /* One setup with all that is gathered of it. */
 struct setup_run {
     struct wg_scenario scenario;
@@ -48,9 +46,9 @@ static void free_job(struct compare_job *job) {
 
 static int read_compare_options(const struct wg_args *args, struct wg_compare *compare, int *threads) {
     uint64_t replicates = (uint64_t)compare->replicates, some = 0;
-    int status = wg_args_whole(args, "replicates", 1, MAX_REPLICATES, &replicates);
+    int status = wg_args_forecast_key(args, "replicates", &replicates);
     if (status == 0)
-        status = wg_args_whole(args, "seed", 0, UINT64_MAX, &compare->seed);
+        status = wg_args_forecast_key(args, "seed", &compare->seed);
     if (status == 0)
         status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &some);
     compare->replicates = (int64_t)replicates;

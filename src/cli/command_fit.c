@@ -180,7 +180,7 @@ static int read_fit_options(const struct wg_args *args, struct fit_job *job) {
     uint64_t draws = 500, threads = 0;
     int status = wg_args_whole(args, "draws", 100, 1000000, &draws);
     if (status == 0)
-        status = wg_args_whole(args, "seed", 0, UINT64_MAX, &job->scenario.plan.seed);
+        status = wg_args_forecast_key(args, "seed", &job->scenario.plan.seed);
     if (status == 0)
         status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     job->draws = (int64_t)draws;

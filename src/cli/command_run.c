@@ -19,8 +19,6 @@
 #include <string.h>
 #include <unistd.h>
 
-#define MAX_REPLICATES 1000000 /* as in a scenario */
-
 /* "sites/hill.yaml" -> "hill.h5", malloc'ed */
 static char *default_result_path(const char *scenario) {
     const char *const slash = strrchr(scenario, '/'), *const name = slash != NULL ? slash + 1 : scenario;
@@ -36,9 +34,9 @@ static char *default_result_path(const char *scenario) {
 /* What the command line says comes before what the scenario says. */
 int wg_run_apply_options(const struct wg_args *args, struct wg_plan *plan, struct wg_simulation *simulation) {
     uint64_t replicates = (uint64_t)plan->replicates, threads = 0;
-    int status = wg_args_whole(args, "replicates", 1, MAX_REPLICATES, &replicates);
+    int status = wg_args_forecast_key(args, "replicates", &replicates);
     if (status == 0)
-        status = wg_args_whole(args, "seed", 0, UINT64_MAX, &plan->seed);
+        status = wg_args_forecast_key(args, "seed", &plan->seed);
     if (status == 0)
         status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     plan->replicates = (int64_t)replicates;
@@ -128,7 +126,7 @@ static int check_run_request(const struct wg_args *args) {
 
 static int read_run_request(const struct wg_args *args, struct run_request *wish) {
     *wish = (struct run_request){.at_most = WG_PRECISION_MAX_REPLICATES};
-    const int status = wg_args_whole(args, "at-most", 2000, MAX_REPLICATES, &wish->at_most);
+    const int status = wg_args_whole(args, "at-most", 2000, WG_MAX_REPLICATES, &wish->at_most);
     return status == 0 ? wg_args_share(args, "until-sure", 0.001, 0.2, &wish->half_width) : status;
 }
 

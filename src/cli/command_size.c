@@ -17,7 +17,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MAX_REPLICATES 1000000
 #define LOOKED_AGAIN 200 /* replicates of the recommended value in which warnings are looked for (judgement) */
 #define SPAN 16.0        /* the range that is searched unless --between: a sixteenth of the value to sixteen times it */
 #define DAYS 60.0        /* ... of a date: two months to either side */
@@ -253,11 +252,11 @@ static int read_size_options(const struct wg_args *args, struct size_job *job) {
     q->confidence = WG_GOALS_CONFIDENCE;
     q->grid = 6;
     q->batch = 100;
-    int status = wg_args_whole(args, "seed", 0, UINT64_MAX, &job->seed);
+    int status = wg_args_forecast_key(args, "seed", &job->seed);
     if (status == 0)
         status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     if (status == 0)
-        status = wg_args_whole(args, "at-most", 1000, MAX_REPLICATES, &most);
+        status = wg_args_whole(args, "at-most", 1000, WG_MAX_REPLICATES, &most);
     if (status == 0)
         status = wg_args_share(args, "confidence", 0.5, 0.9999, &q->confidence);
     job->threads = (int)threads;

@@ -16,6 +16,8 @@ static const struct wg_command *const rows[] = {
     &wg_command_rerun,
     &wg_command_timetable,
     &wg_command_workshop,
+    &wg_command_schema,
+    &wg_command_completion,
     NULL,
 };
 
@@ -59,6 +61,8 @@ void wg_commands_help(FILE *to) {
     for (const struct wg_command *const *row = rows; *row != NULL; row++)
         put_command(to, (*row)->name, (*row)->arguments, (*row)->summary);
     put_command(to, "help", "COMMAND", "how to use a command");
+    put_command(to, "help scenario", "[KEY]", "what may stand in a scenario");
+    put_command(to, "help numbers", "[WORD]", "the numbers of the model");
     put_command(to, "--version", "", "which wintergrub this is");
     (void)fputs("\nExit status: 0 done; 1 the answer is no; 2 not understood; 3 the input has a\n"
                 "mistake; 4 a file or the disk; 5 a mistake in wintergrub or no memory; 6 it\n"

@@ -34,6 +34,9 @@ static int help(int argc, char **argv) {
         return WG_STATUS_DONE;
     }
     const struct wg_command *const command = wg_command_find(argv[2]);
+    int status;
+    if (wg_help_topic(argv[2], argc - 3, argv + 3, &status))
+        return status;
     if (command == NULL)
         return unknown_command(argv[2]);
     wg_command_help(stdout, command);

@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MAX_DEPTH 8
+#define MAX_DEPTH 16
 #define FIGURES 12
 
 struct wg_json {

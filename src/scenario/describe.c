@@ -1,5 +1,5 @@
 /*
- * What did the program understand? The resolved plan on one screen.
+ * Describes the resolved plan on one screen.
  */
 #include "scenario/scenario.h"
 #include "text/goal_text.h"
@@ -48,15 +48,13 @@ static void line(struct description *page, const char *format, ...) {
     (void)fputc('\n', page->out);
 }
 
-#define NOTHING 1e-9 /* what is left of 32 degF, turned into degC, is none */
-
 struct quantity_text {
     char text[WG_QUANTITY_SHOWN_SIZE];
 };
 
 static struct quantity_text show_quantity(enum wg_dimension dimension, double value) {
     struct quantity_text s;
-    wg_quantity_show(dimension, fabs(value) < NOTHING ? 0.0 : value, s.text);
+    wg_quantity_show(dimension, value, s.text);
     return s;
 }
 
@@ -99,7 +97,7 @@ static void describe_climate(struct description *page, const struct wg_scenario 
          : climate->kind == WG_CLIMATE_YEARS ? "years of a record lived again"
                                              : "weather made like a record's",
          show_quantity(WG_ANGLE, fabs(climate->latitude_deg)).text, climate->latitude_deg < 0 ? "south" : "north",
-         show_quantity(WG_HEIGHT, climate->elevation_m).text, climate->sun_coefficient > 0.17 ? "coast" : "inland");
+         show_quantity(WG_HEIGHT, climate->elevation_m).text, climate->is_coast ? "coast" : "inland");
     if (wg_plan_dormancy_is_a_guess(&scenario->plan))
         line(page, "so near the equator prepupae sleep at any season here: nobody has published what they do");
     if (scenario->record_note != NULL)
@@ -141,13 +139,13 @@ static void describe_heater(struct description *page, const char *name, const st
         line(page, "    gives %s times the energy that is bought", show_quantity(WG_PURE, heater->efficiency).text);
 }
 
-static const char *lid_text(double lid) {
-    return lid >= 0.6 ? "open" : lid >= 0.25 ? "under a screen" : "under a lid";
+static const char *lid_text(enum wg_lid lid) {
+    return lid == WG_LID_OPEN ? "open" : lid == WG_LID_SCREEN ? "under a screen" : "under a lid";
 }
 
 static void describe_bin(struct description *page, const struct wg_bin_plan *bin) {
     line(page, "  bin \"%s\": %s, walls %s, %s", bin->name, show_quantity(WG_VOLUME, bin->spec.volume_m3).text,
-         show_quantity(WG_U_VALUE, bin->spec.u_w_m2k).text, lid_text(bin->spec.lid));
+         show_quantity(WG_U_VALUE, bin->spec.u_w_m2k).text, lid_text(bin->spec.lid_kind));
     line(page, "    holds %s of substrate, %s of it water", show_quantity(WG_MASS, bin->spec.substrate_kg).text,
          show_quantity(WG_SHARE, bin->spec.moisture).text);
     if (bin->spec.summer_switch) {
@@ -155,7 +153,7 @@ static void describe_bin(struct description *page, const struct wg_bin_plan *bin
         const double u = bin->spec.summer_u_w_m2k >= 0 ? bin->spec.summer_u_w_m2k : bin->spec.u_w_m2k;
         season_text(bin->spec.summer, season);
         line(page, "    %s: walls %s, %s", season, show_quantity(WG_U_VALUE, u).text,
-             lid_text(bin->spec.summer_lid >= 0 ? bin->spec.summer_lid : bin->spec.lid));
+             lid_text(bin->spec.summer_lid >= 0 ? bin->spec.summer_lid_kind : bin->spec.lid_kind));
     }
     if (bin->spec.mat.power_w > 0)
         describe_heater(page, "  mat", &bin->spec.mat);
@@ -308,7 +306,8 @@ static void describe_setting(struct description *page, const struct wg_plan *pla
              summer && bin->summer_u_w_m2k >= 0 ? apart : "");
         break;
     case WG_SET_BIN_LID:
-        line(page, "%s: \"%s\" %s%s", when, where, lid_text(value), summer && bin->summer_lid >= 0 ? apart : "");
+        line(page, "%s: \"%s\" %s%s", when, where, lid_text(action->as.set.lid),
+             summer && bin->summer_lid >= 0 ? apart : "");
         break;
     }
 }

@@ -17,7 +17,7 @@ struct wg_scenario {
     char *record_file; /* the file that was opened for it, NULL if none was */
     char *record_text; /* the weather file as read, for provenance */
     size_t record_size;
-    char *record_note;                     /* one line: what was understood of the weather file, NULL if none */
+    char *record_note; /* one line: what was understood of the weather file, NULL if none */
 };
 
 /**
@@ -45,5 +45,7 @@ void wg_scenario_free(struct wg_scenario *scenario);
  * both unit systems. malloc'ed; NULL if there is not enough memory.
  */
 char *wg_scenario_describe(const struct wg_scenario *scenario);
+/** Every key by group as it was understood, with "(default)" where the file is silent. The same. */
+char *wg_scenario_describe_keys(const struct wg_scenario *scenario);
 
 #endif

@@ -90,6 +90,7 @@ struct wg_key {
     size_t offset;         /* of the member it fills, in the struct of its group */
     const char *otherwise; /* what holds where the file is silent; NULL: nothing does */
     const char *instead;   /* the key that may stand for it */
+    const char *with;      /* the key without which it means nothing */
     const char *only;      /* when it may be written; NULL: always */
     const char *noun;      /* "a kind of cover", "the number of replicates": for words and whole numbers */
     const char *example;   /* as written behind the colon */

@@ -63,6 +63,10 @@ const char *wg_dimension_example(enum wg_dimension dimension) {
     return dimensions[dimension].example;
 }
 
+bool wg_dimension_is_bare(enum wg_dimension dimension) {
+    return dimensions[dimension].bare;
+}
+
 /* A unit with a factor other than a power of ten is a US unit. */
 const char *wg_quantity_other_unit(enum wg_dimension dimension, const char *unit) {
     const struct dimension *const d = &dimensions[dimension];

@@ -9,6 +9,8 @@
 
 #include "base/error.h"
 
+#include <stdbool.h>
+
 /** The kind of quantity; the comment gives the unit of its value. */
 enum wg_dimension {
     WG_TEMPERATURE,      /* degC */
@@ -46,6 +48,8 @@ enum wg_dimension {
 const char *wg_dimension_name(enum wg_dimension dimension);
 /** Returns an example: "65 degF or 18.3 degC". */
 const char *wg_dimension_example(enum wg_dimension dimension);
+/** Returns true if a number may stand without a unit. */
+bool wg_dimension_is_bare(enum wg_dimension dimension);
 /** Returns the dimension of a unit as the species table writes it ("1/day", "degC day"); -1 if none fits. */
 int wg_dimension_of_unit(const char *unit);
 

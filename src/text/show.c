@@ -84,6 +84,7 @@ void wg_show_number(double value, char out[WG_SHOWN_SIZE]) {
 #define NEGLIGIBLE 1e-9
 
 void wg_show_plain(double value, char out[WG_SHOWN_SIZE]) {
+    char plain[64];
     const double size = fabs(value);
     const int decimals = size >= 99.95    ? 0
                          : size >= 9.995  ? 1
@@ -91,12 +92,13 @@ void wg_show_plain(double value, char out[WG_SHOWN_SIZE]) {
                          : size >= 0.1    ? 3
                          : size >= 0.01   ? 4
                                           : 5;
-    if (size >= 1e15 || (size > NEGLIGIBLE && size < 1e-3))
+    if (size >= 1e15 || (size > NEGLIGIBLE && size < 1e-3)) {
         (void)snprintf(out, WG_SHOWN_SIZE, "%.3g", value);
-    else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.*f", decimals, size > NEGLIGIBLE ? value : 0.0);
-    if (strchr(out, 'e') == NULL)
-        strip_trailing_zeros(out);
+        return;
+    }
+    (void)snprintf(plain, sizeof plain, "%.*f", decimals, size > NEGLIGIBLE ? value : 0.0);
+    strip_trailing_zeros(plain);
+    group_digits(plain, out);
 }
 
 void wg_show_whole(int64_t value, char out[WG_SHOWN_SIZE]) {

@@ -15,7 +15,7 @@
 
 /** "0.05", "12.3", "1,230", "12.3 million", "4.1 x 10^17"; "never" for infinity, "-" for NaN. */
 void wg_show_number(double value, char out[WG_SHOWN_SIZE]);
-/** Formats without commas, with all digits before the decimal point: "18.3", "0.15", "10000", "3.4e-05". */
+/** Formats with commas between thousands and three or four decimals: "18.3", "0.15", "10,000", "3.4e-05". */
 void wg_show_plain(double value, char out[WG_SHOWN_SIZE]);
 /** "12,345", with all digits. */
 void wg_show_whole(int64_t value, char out[WG_SHOWN_SIZE]);

@@ -201,7 +201,8 @@ Test(quantity, is_shown_in_both_unit_systems) {
         {WG_PRICE, 0.15, "0.15 per kWh"},
         {WG_PURE, 0.22, "0.22"},
         {WG_PURE, 0.000034, "3.4e-05"},
-        {WG_COUNT, 10000, "10000"},
+        {WG_COUNT, 10000, "10,000"},
+        {WG_POWER, 2000, "2,000 W (6,824 Btu/h)"}, /* 1 Btu/h is 0.29307107 W by definition */
         {WG_TEMPERATURE, -40, "-40 degC (-40 degF)"},
         {WG_MASS, 0.2 * LB, "0.0907 kg (0.2 lb)"},
         {WG_DAYS, 1, "1 day"},
