@@ -176,7 +176,7 @@ Test(result_place, keeps_another_file_that_was_there_at_the_start) {
 }
 
 Test(result_place, refuses_no_name) {
-    refuses("", 0, WG_ERR_FILE, "no file name");
+    refuses("", 0, WG_ERR_FILE, "file name is empty");
 }
 
 Test(result_place, refuses_a_folder) {
@@ -200,7 +200,7 @@ Test(result_place, refuses_a_file_where_a_folder_should_be) {
 }
 
 Test(result_place, refuses_a_device_even_with_force) {
-    refuses("/dev/null", 1, WG_ERR_FILE, "ordinary file");
+    refuses("/dev/null", 1, WG_ERR_FILE, "regular file");
 }
 
 Test(result_place, refuses_a_name_too_long) {
