@@ -35,8 +35,7 @@ enum wg_compared {
 #undef WG_COMPARED_ENUM
         WG_N_COMPARED
 };
-/** The outcome's row of the diary's table. */
-const struct wg_outcome *wg_compared_outcome(enum wg_compared compared);
+enum wg_outcome_number wg_compared_outcome(enum wg_compared compared);
 enum wg_better wg_compared_better(enum wg_compared compared);
 
 /**

@@ -19,7 +19,7 @@
 
 #define SHORTEST_WAIT_S 0.1 /* between two lines of progress: faster than this nobody reads */
 
-static double monotonic_seconds(void) {
+double wg_monotonic_seconds(void) {
     struct timespec now = {0};
     (void)clock_gettime(CLOCK_MONOTONIC, &now);
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
@@ -27,7 +27,7 @@ static double monotonic_seconds(void) {
 
 static void print_progress(void *self, int64_t done, int64_t count) {
     struct wg_progress *const progress = self;
-    const double now = monotonic_seconds();
+    const double now = wg_monotonic_seconds();
     if (now - progress->shown_s < SHORTEST_WAIT_S)
         return;
     progress->shown_s = now;
@@ -36,7 +36,7 @@ static void print_progress(void *self, int64_t done, int64_t count) {
 }
 
 wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet) {
-    *progress = (struct wg_progress){.shown_s = monotonic_seconds(), .shown = !quiet && isatty(STDERR_FILENO)};
+    *progress = (struct wg_progress){.shown_s = wg_monotonic_seconds(), .shown = !quiet && isatty(STDERR_FILENO)};
     if (!progress->shown)
         return NULL;
     (void)fputs("\rsimulating ...", stderr);

@@ -4,7 +4,7 @@
 #ifndef WG_CLI_SIMULATE_H
 #define WG_CLI_SIMULATE_H
 
-#include "results/result.h"
+#include "results/result_write.h"
 
 #include <stdbool.h>
 
@@ -41,6 +41,8 @@ wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet
 /** Leaves the line as if nothing had been there. */
 void wg_progress_end(const struct wg_progress *progress);
 
+/** Seconds since some moment, for measuring how long something takes. */
+double wg_monotonic_seconds(void);
 /** "2026-11-15T06:30:00Z", now or what SOURCE_DATE_EPOCH says. */
 void wg_simulate_now(char out[32]);
 

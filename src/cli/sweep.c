@@ -18,7 +18,6 @@
 
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #define KEPT " after %lld of %lld scenarios, whose results are kept; the same command goes on from there."
 #define MAX_PARTS 100000 /* judgement: more than any scheduler's array */
@@ -147,12 +146,6 @@ static int check_all(struct sweep *sweep) {
 
 /* ---- one of them ---- */
 
-static double sweep_clock_s(void) {
-    struct timespec now = {0};
-    (void)clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
-
 static void report_simulated(const struct sweep *sweep, int64_t i, const char *why, double seconds) {
     if (sweep->is_quiet)
         return;
@@ -248,7 +241,7 @@ static int process_scenario(struct sweep *sweep, int64_t i, const struct wg_scen
                             struct wg_simulation *simulation, struct wg_error *err) {
     struct wg_sweep_existing found = {.is_same = false};
     struct wg_sweep_row *const row = &sweep->row[i];
-    const double begun_s = sweep_clock_s();
+    const double begun_s = wg_monotonic_seconds();
     int code = sweep->is_forced ? 0 : find_existing_result(sweep, i, scenario, &found, err);
     if (code == 0 && !found.is_same) {
         simulation->path = sweep->list.item[i].result;
@@ -266,7 +259,7 @@ static int process_scenario(struct sweep *sweep, int64_t i, const struct wg_scen
     if (code == 0 && row->is_kept)
         report_existing(sweep, i);
     else if (code == 0)
-        report_simulated(sweep, i, found.why, sweep_clock_s() - begun_s);
+        report_simulated(sweep, i, found.why, wg_monotonic_seconds() - begun_s);
     return code;
 }
 

@@ -99,6 +99,14 @@ enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
     X(overlap, WG_MISSING_OMITTED, "1",                                                                                \
       "mean effective number of generations alive, past the egg, over the last year; 64 apart count as one")
 
+/** An outcome's place in the table. */
+enum wg_outcome_number {
+#define WG_OUTCOME_NUMBER(name, missing, unit, text) WG_OUTCOME_##name,
+    WG_OUTCOME_TABLE(WG_OUTCOME_NUMBER)
+#undef WG_OUTCOME_NUMBER
+        WG_N_OUTCOMES
+};
+
 /** The generations that have somebody alive at the end of a day: `n` of them, from `first`. */
 struct wg_living_generations {
     int first, n;

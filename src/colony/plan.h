@@ -152,12 +152,16 @@ struct wg_source {
 bool wg_plan_source(const struct wg_plan *plan, int i, struct wg_source *source);
 /** "heater", "mat", "lamps" */
 const char *wg_source_name(enum wg_source_kind kind);
+/** True if anything draws power: heaters, mats, lamps. */
+bool wg_plan_draws_power(const struct wg_plan *plan);
 /** True if there is one of the kind. */
 bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind);
 /** True if nothing draws power of which power or price are not known; else *first is the first such. */
 bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first);
 /** True if anything is taken out: crawl-off collected or larvae scooped. */
 bool wg_plan_takes_out(const struct wg_plan *plan);
+/** Wet weight of all feed the plan gives in its period, kg. */
+double wg_plan_feed_kg(const struct wg_plan *plan);
 
 /** True on the first day of spring as emergence is counted: 1 February north of the equator, 1 August south; never in a laboratory. */
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day);

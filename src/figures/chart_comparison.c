@@ -5,6 +5,7 @@
  */
 #include "base/stats.h"
 #include "figures/figure.h"
+#include "text/outcome_label.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -157,30 +158,31 @@ static void draw_comparison(struct wg_canvas *canvas, const struct wg_figure *fi
 
 /* [setup][replicate] to what wg_bands_add() wants, [replicate][setup]; *most: the largest. NULL without memory. */
 static double *transpose(const struct wg_comparison_data *data, const double *values, double *most) {
-    double *const turned = calloc((size_t)data->n * (size_t)data->replicates, sizeof *turned);
+    double *const turned = calloc((size_t)data->n * (size_t)data->in.replicates, sizeof *turned);
     *most = 0;
     for (int i = 0; i < data->n && turned != NULL; i++)
-        for (int64_t k = 0; k < data->replicates; k++) {
-            turned[k * data->n + i] = values[i * data->replicates + k];
-            *most = fmax(*most, values[i * data->replicates + k]);
+        for (int64_t k = 0; k < data->in.replicates; k++) {
+            turned[k * data->n + i] = values[i * data->in.replicates + k];
+            *most = fmax(*most, values[i * data->in.replicates + k]);
         }
     return turned;
 }
 
 /* A cost is missing where part of what was bought has no price. */
 static bool is_all_known(const struct wg_comparison_data *data, const double *values) {
-    for (int64_t i = 0; i < data->n * data->replicates; i++)
+    for (int64_t i = 0; i < data->n * data->in.replicates; i++)
         if (isnan(values[i]))
             return false;
     return true;
 }
 
 /* The first of two outcomes that is known and anywhere more than nothing, else the second. 0 or 1: which it was. */
-static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data *data, const char *const name[2],
-                             const char *const unit[2], struct wg_error *err) {
+static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data *data,
+                             const enum wg_outcome_number outcome[2], struct wg_error *err) {
     for (int i = 0;; i++) {
+        const struct wg_outcome *const known = &wg_diary_outcomes()[outcome[i]];
         double *values, *turned, most;
-        int code = wg_comparison_data_outcome(data, name[i], &values, err);
+        int code = wg_comparison_data_outcome(data, outcome[i], &values, err);
         if (code < 0)
             return code;
         turned = transpose(data, values, &most);
@@ -189,7 +191,7 @@ static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data
         if (turned == NULL)
             return wg_no_memory(err, NULL);
         const int take = (most > 0 && is_known) || i == 1;
-        code = take ? wg_bands_add(&figure->table, name[i], unit[i], turned, data->replicates, err) : 0;
+        code = take ? wg_bands_add(&figure->table, known->name, known->unit, turned, data->in.replicates, err) : 0;
         free(turned);
         if (code < 0 || take)
             return code < 0 ? code : i;
@@ -258,13 +260,15 @@ static bool are_all_alike(const struct wg_figure *figure) {
     return true;
 }
 
-static void describe_comparison(struct wg_figure *figure, const struct wg_comparison_data *data, bool is_crawl_off) {
+static void describe_comparison(struct wg_figure *figure, const struct wg_comparison_data *data,
+                                enum wg_outcome_number harvest) {
+    const bool is_crawl_off = harvest == WG_OUTCOME_total_crawl_off_mass;
     const int best = wg_table_peak(&figure->table, WG_Q50);
     const double cost = value_of(figure, WG_N_BANDS, WG_Q50, best);
     char mass[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], spent[WG_LABEL_SIZE],
         heat[WG_LABEL_SIZE + 32] = ", without energy bought";
     wg_show_mass(value_of(figure, 0, WG_Q50, best), mass);
-    wg_label_futures(data->replicates, data->n_days, futures);
+    wg_label_futures(data->in.replicates, data->n_days, futures);
     wg_show_number(cost, spent);
     if (cost > 0)
         (void)snprintf(heat, sizeof heat, figure->number[2] > 0 ? ", with %s kWh bought" : ", with energy for %s",
@@ -273,8 +277,8 @@ static void describe_comparison(struct wg_figure *figure, const struct wg_compar
         (void)snprintf(figure->title, sizeof figure->title, "All setups give the same in the middle: %s", mass);
     else if (value_of(figure, 0, WG_Q50, best) > 0)
         (void)snprintf(figure->title, sizeof figure->title, "Most %s in %c (%.160s): %s in the middle%s",
-                       is_crawl_off ? "crawls off" : "is taken out", 'A' + best,
-                       title_of(data, best) + shared_beginning(data), mass, heat);
+                       wg_outcome_harvest_verb(harvest), 'A' + best, title_of(data, best) + shared_beginning(data),
+                       mass, heat);
     else
         (void)snprintf(figure->title, sizeof figure->title, "In no setup %s in half of the %s",
                        is_crawl_off ? "does anything crawl off" : "is anything taken out", wg_label_noun(data->n_days));
@@ -286,22 +290,15 @@ static void describe_comparison(struct wg_figure *figure, const struct wg_compar
 }
 
 int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err) {
-    static const char *const harvest[] = {"total_harvest_mass", "total_crawl_off_mass"}, *const kg[] = {"kg", "kg"};
-    static const char *const cost[] = {"total_heater_cost", "total_heater_energy"}, *const money[] = {"1", "kW h"};
-    char title[] = "Setups compared";
-    const struct wg_result_data words = {.title = title, /* what the foot of a figure is made of */
-                                         .replicates = data->replicates,
-                                         .n_days = data->n_days,
-                                         .record = {.seed = data->seed},
-                                         .source = data->source,
-                                         .started = data->started};
-    struct wg_figure *const figure = wg_figures_add(figures, &words, "comparison", err);
+    static const enum wg_outcome_number harvest[] = {WG_OUTCOME_total_harvest_mass, WG_OUTCOME_total_crawl_off_mass};
+    static const enum wg_outcome_number cost[] = {WG_OUTCOME_total_heater_cost, WG_OUTCOME_total_heater_energy};
+    struct wg_figure *const figure =
+        wg_figures_add_of(figures, &data->in, "Setups compared", data->n_days, "comparison", err);
     if (figure == NULL)
         return WG_ERR_MEMORY;
-    figure->n_days = 0; /* its rows are no days */
     int code = wg_table_begin(&figure->table, "setup", data->n, err);
-    const int which = code == 0 ? add_known_outcome(figure, data, harvest, kg, err) : code;
-    code = which >= 0 ? add_known_outcome(figure, data, cost, money, err) : which;
+    const int which = code == 0 ? add_known_outcome(figure, data, harvest, err) : code;
+    code = which >= 0 ? add_known_outcome(figure, data, cost, err) : which;
     if (code < 0)
         return code;
     figure->number[0] = largest(figure, 0);
@@ -310,7 +307,7 @@ int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *da
     figure->n_parts = data->n;
     for (int row = 0; row < data->n; row++)
         name_setup(figure, data, row);
-    describe_comparison(figure, data, which == 1);
+    describe_comparison(figure, data, harvest[which]);
     figure->tall = 540 + NAME_GAP * data->n;
     figure->draw = draw_comparison;
     return 0;

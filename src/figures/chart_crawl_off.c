@@ -71,7 +71,7 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
     const int left_out = data->n_days % figure->step;
     char date[WG_LABEL_SIZE], middle[WG_LABEL_SIZE], range[WG_LABEL_SIZE], median[WG_LABEL_SIZE], span[40] = "week",
                                                                                                   last[48] = "";
-    wg_label_median(data->replicates, data->n_days, median);
+    wg_label_median(data->in.replicates, data->n_days, median);
     if (left_out > 0)
         (void)snprintf(last, sizeof last, " The last bar is of %d %s.", left_out, left_out == 1 ? "day" : "days");
     if (weeks > 1)
@@ -79,7 +79,7 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
     wg_label_date(data->first_day, peak * figure->step, date);
     wg_show_mass(figure->table.column[WG_Q50].value[peak], middle);
     wg_show_mass_range(figure->table.column[WG_Q05].value[peak], figure->table.column[WG_Q95].value[peak], range);
-    if (figure->table.column[WG_Q50].value[peak] > 0 && data->replicates == 1)
+    if (figure->table.column[WG_Q50].value[peak] > 0 && data->in.replicates == 1)
         (void)snprintf(figure->title, sizeof figure->title, "Most crawls off in the %s from %s: %s", span, date,
                        middle);
     else if (figure->table.column[WG_Q50].value[peak] > 0)
@@ -91,7 +91,7 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
                        noun);
     (void)snprintf(figure->note, sizeof figure->note,
                    "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span, median,
-                   data->replicates > 1 ? " Thick line: half of them. Thin line: 9 in 10." : "", last);
+                   data->in.replicates > 1 ? " Thick line: half of them. Thin line: 9 in 10." : "", last);
 }
 
 int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {

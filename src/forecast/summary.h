@@ -27,10 +27,10 @@ struct wg_spread {
     double q05, q25, q50, q75, q95; /* +INFINITY: "not by the end" in that quantile */
     double mean;                    /* over those where it happened; NaN if none */
 };
-/** The n values of an outcome, in order of replicates (NaN: did not happen); NULL if there is none of that name. */
-const double *wg_summary_outcome(const struct wg_summary *summary, const char *name);
-/** name as in WG_OUTCOME_TABLE; -1 if there is none; WG_ERR_MEMORY. */
-int wg_summary_spread(const struct wg_summary *summary, const char *name, struct wg_spread *spread);
+/** The n values of an outcome, in order of replicates (NaN: did not happen). */
+const double *wg_summary_outcome(const struct wg_summary *summary, enum wg_outcome_number outcome);
+/** 0 or WG_ERR_MEMORY. */
+int wg_summary_spread(const struct wg_summary *summary, enum wg_outcome_number outcome, struct wg_spread *spread);
 /** Odds of survival and its 95 % interval. */
 double wg_summary_survival(const struct wg_summary *summary, struct wg_interval *interval);
 

@@ -173,6 +173,8 @@ void wg_read_feeding(struct wg_scenario_reader *reader) {
     const struct wg_yaml_node *const feeding = wg_read_required(reader, reader->root, "feeding", "a scenario", example);
     if (feeding == NULL)
         return;
+    reader->scenario->feeding_line = feeding->key->line;
+    reader->scenario->feeding_column = feeding->key->column;
     reader->plan->unlimited_quality = 1;
     if (is_word(feeding, "unlimited")) {
         reader->plan->feed_unlimited = true;

@@ -20,6 +20,7 @@ struct wg_scenario {
     char *record_note;                     /* one line: what was understood of the weather file, NULL if none */
     struct wg_quantity_position *measured; /* every quantity that was read, in no order */
     size_t n_measured, measured_capacity;
+    int feeding_line, feeding_column; /* where the key "feeding" stands, from 1; 0: nowhere */
 };
 /** A quantity in the text, as its reader took it: a dimension of quantity.h. */
 struct wg_quantity_position {

@@ -13,6 +13,9 @@
  */
 const char *wg_program_digest(void);
 
+/** "wintergrub 0.1.0 (v0.1-3-g12ab)"; source: what git says of it, "" for nothing. malloc'ed; NULL without memory. */
+char *wg_version_line(const char *version, const char *source);
+
 /** What made the result: all strings borrowed until wg_result_close(). */
 struct wg_provenance {
     const char *command_line;
@@ -35,6 +38,7 @@ struct wg_provenance {
 #define WG_ATTRIBUTE_ANSWER "wintergrub_answer_format"
 #define WG_ATTRIBUTE_KIND "kind" /* of an answer */
 #define WG_ATTRIBUTE_VERSION "wintergrub_version"
+#define WG_ATTRIBUTE_SOURCE "wintergrub_source" /* as git describes it */
 #define WG_ATTRIBUTE_DIGEST "wintergrub_source_sha256"
 #define WG_ATTRIBUTE_SEED "seed"
 #define WG_ATTRIBUTE_REPLICATES "replicates"
@@ -47,7 +51,7 @@ struct wg_provenance {
 #define WG_ATTRIBUTE_RECORD_NOTE "weather_record_note"
 /* Which programs made it: `source` of the file, the others of the group. A comparison passes over them. */
 #define WG_SOFTWARE_ATTRIBUTES                                                                                         \
-    "source", WG_ATTRIBUTE_VERSION, "wintergrub_source", WG_ATTRIBUTE_DIGEST, "compiler", "gsl_version",               \
+    "source", WG_ATTRIBUTE_VERSION, WG_ATTRIBUTE_SOURCE, WG_ATTRIBUTE_DIGEST, "compiler", "gsl_version",               \
         "hdf5_version", "libfyaml_version"
 /* The period of a comparison: notes of the file itself, named as in ACDD 1.3 (attributes for finding data). */
 #define WG_ATTRIBUTE_FIRST_DAY "time_coverage_start"
@@ -68,12 +72,5 @@ int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format
 
 /** A part of it: the program, its libraries, seed, replicates, command line. */
 void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance);
-
-/** Opens a result of this program in the format this program reads; WG_ERR_FILE or WG_ERR_FORMAT. Free with wg_h5_free(). */
-int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err);
-/** The same for any HDF5 file. */
-int wg_hdf5_open(struct wg_h5 **file, const char *path, struct wg_error *err);
-/** 1 if an HDF5 file has the number `name` in that group, 0 if not, or the failure of opening it. */
-int wg_hdf5_has(const char *path, const char *name, struct wg_error *err);
 
 #endif
