@@ -23,20 +23,16 @@
 /* ---- the outcomes ---- */
 
 static const struct {
-    const char *name;
+    enum wg_outcome_number outcome;
     enum wg_better better;
 } compared_row[] = {
-#define ROW(name, better) {#name, better},
+#define ROW(name, better) {WG_OUTCOME_##name, better},
     WG_COMPARED_TABLE(ROW)
 #undef ROW
 };
 
-const struct wg_outcome *wg_compared_outcome(enum wg_compared compared) {
-    const struct wg_outcome *outcome = wg_diary_outcomes();
-    while (outcome->name != NULL && strcmp(outcome->name, compared_row[compared].name) != 0)
-        outcome++;
-    wg_assert(outcome->name != NULL);
-    return outcome;
+enum wg_outcome_number wg_compared_outcome(enum wg_compared compared) {
+    return compared_row[compared].outcome;
 }
 
 enum wg_better wg_compared_better(enum wg_compared compared) {
@@ -126,7 +122,7 @@ struct wg_difference wg_difference(const double *a, const double *b, int64_t n, 
 /* ---- the price of extra harvest ---- */
 
 static const double *setup_outcomes(const struct wg_setup *setup, enum wg_compared compared) {
-    return wg_summary_outcome(&setup->summary, compared_row[compared].name);
+    return wg_summary_outcome(&setup->summary, compared_row[compared].outcome);
 }
 
 enum wg_compared wg_compare_main(const struct wg_compare *compare) {
@@ -211,7 +207,7 @@ static void compute_differences(struct wg_compare *compare) {
             const enum wg_compared which = (enum wg_compared)c;
             pair->difference[c] =
                 wg_difference(setup_outcomes(first, which), setup_outcomes(setup, which), compare->replicates,
-                              wg_compared_better(which), wg_compared_outcome(which)->missing);
+                              wg_compared_better(which), wg_diary_outcomes()[wg_compared_outcome(which)].missing);
         }
         use_share_interval(&pair->difference[WG_COMPARED_survived]);
         pair->extra = price_of(first, setup, pair, wg_compare_main(compare));

@@ -33,8 +33,8 @@ enum wg_compared {
 #undef WG_COMPARED_ENUM
         WG_N_COMPARED
 };
-/** Returns the outcome's row in the diary's table. */
-const struct wg_outcome *wg_compared_outcome(enum wg_compared compared);
+/** Returns the outcome's place in the diary's table. */
+enum wg_outcome_number wg_compared_outcome(enum wg_compared compared);
 enum wg_better wg_compared_better(enum wg_compared compared);
 
 /**

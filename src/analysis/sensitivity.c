@@ -268,3 +268,7 @@ int wg_sensitivity_run(const struct wg_plan *plan, const struct wg_sensitivity_o
         qsort(sensitivity->unknown, (size_t)sensitivity->n_kept, sizeof sensitivity->unknown[0], by_total);
     return code;
 }
+
+enum wg_outcome_number wg_sensitivity_answer(const struct wg_sensitivity *matters) {
+    return matters->outcome == WG_SENSITIVITY_SURVIVAL ? WG_OUTCOME_survived : WG_OUTCOME_total_crawl_off_mass;
+}

@@ -89,5 +89,7 @@ struct wg_sensitivity {
  */
 int wg_sensitivity_run(const struct wg_plan *plan, const struct wg_sensitivity_options *options,
                        struct wg_sensitivity *sensitivity, struct wg_error *err);
+/** Returns the outcome whose mean was studied. */
+enum wg_outcome_number wg_sensitivity_answer(const struct wg_sensitivity *sensitivity);
 
 #endif

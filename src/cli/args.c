@@ -45,6 +45,17 @@ struct argument_reader {
     bool arguments_only;
 };
 
+static int missing_value(const struct wg_command *command, const struct wg_option *option) {
+    return wg_message_usage(command, "--%s needs %s: --%s %s.", option->name,
+                            option->values == 2 ? "two values" : "a value", option->name, option->value);
+}
+
+/* The next word as a value, NULL where there is none or it is empty. */
+static const char *next_value(struct argument_reader *reader) {
+    const char *const word = reader->at + 1 < reader->args->argc ? reader->args->argv[++reader->at] : "";
+    return *word != '\0' ? word : NULL;
+}
+
 /* Option `i` was met; `attached` is what stands behind it in the same word, NULL if nothing does. */
 static int take_option(struct argument_reader *reader, int i, const char *attached) {
     struct wg_args *const args = reader->args;
@@ -53,16 +64,11 @@ static int take_option(struct argument_reader *reader, int i, const char *attach
         return wg_message_usage(args->command, "--%s is given twice.", option->name);
     if (option->value == NULL && attached != NULL)
         return wg_message_usage(args->command, "--%s takes no value.", option->name);
-    if (option->value != NULL && attached == NULL) {
-        if (reader->at + 1 >= args->argc)
-            return wg_message_usage(args->command, "--%s needs a value: --%s %s.", option->name, option->name,
-                                    option->value);
-        attached = args->argv[++reader->at];
-    }
-    if (option->value != NULL && *attached == '\0')
-        return wg_message_usage(args->command, "--%s needs a value: --%s %s.", option->name, option->name,
-                                option->value);
-    args->option[i] = option->value == NULL ? "" : attached;
+    args->option[i] = option->value == NULL ? "" : attached != NULL ? attached : next_value(reader);
+    if (option->value != NULL && (args->option[i] == NULL || *args->option[i] == '\0'))
+        return missing_value(args->command, option);
+    if (option->values == 2 && (args->second[i] = next_value(reader)) == NULL)
+        return missing_value(args->command, option);
     return 0;
 }
 
@@ -159,12 +165,20 @@ int wg_args_read(struct wg_args *args, const struct wg_command *command, int arg
     return status == 0 ? wg_args_check_output(args, output_of(args)) : status;
 }
 
-const char *wg_args_option(const struct wg_args *args, const char *name) {
+static int find_option(const struct wg_args *args, const char *name) {
     int i = 0;
     while (args->command->options[i].name != NULL && strcmp(args->command->options[i].name, name) != 0)
         i++;
     wg_assert(args->command->options[i].name != NULL);
-    return args->option[i];
+    return i;
+}
+
+const char *wg_args_option(const struct wg_args *args, const char *name) {
+    return args->option[find_option(args, name)];
+}
+
+const char *wg_args_second(const struct wg_args *args, const char *name) {
+    return args->second[find_option(args, name)];
 }
 
 bool wg_args_has(const struct wg_args *args, const char *name) {

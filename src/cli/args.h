@@ -18,6 +18,8 @@ int wg_args_read(struct wg_args *args, const struct wg_command *command, int arg
 
 /** The value of an option, "" for a switch, NULL if it was not given. The command must have that option (wg_assert). */
 const char *wg_args_option(const struct wg_args *args, const char *name);
+/** The second value of an option that takes two; NULL if it was not given. */
+const char *wg_args_second(const struct wg_args *args, const char *name);
 bool wg_args_has(const struct wg_args *args, const char *name);
 /** A whole number, least..most; *out stays alone if the option was not given. 0, or WG_STATUS_USAGE with one line said. */
 int wg_args_whole(const struct wg_args *args, const char *name, uint64_t least, uint64_t most, uint64_t *out);

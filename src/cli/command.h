@@ -13,8 +13,9 @@
 struct wg_option {
     const char *name;  /* "output", written --output */
     char letter;       /* 'o', written -o; 0: none */
-    const char *value; /* what it takes, "FILE"; NULL: a switch */
+    const char *value; /* what it takes, "FILE", "LOW HIGH"; NULL: a switch */
     const char *text;  /* one line of help */
+    int values;        /* how many it takes: 0, 1, 2 */
 };
 
 #define WG_MAX_OPTIONS 16
@@ -27,6 +28,7 @@ struct wg_args {
     int n;
     const char **argument;              /* n of them, in order */
     const char *option[WG_MAX_OPTIONS]; /* by row of command->options: its value, "" for a switch, NULL: not given */
+    const char *second[WG_MAX_OPTIONS]; /* the second value of one that takes two */
     int argc;                           /* the whole command line, for the record */
     char **argv;
 };

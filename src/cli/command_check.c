@@ -32,7 +32,7 @@ static int run_check(const struct wg_args *args) {
     return status;
 }
 
-static const struct wg_option options[] = {{NULL, 0, NULL, NULL}};
+static const struct wg_option options[] = {{.name = NULL}};
 
 const struct wg_command wg_command_check = {
     .name = "check",

@@ -6,7 +6,8 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "report/comparison.h"
+#include "report/comparison_json.h"
+#include "report/comparison_text.h"
 #include "results/comparison_file.h"
 
 #include <stdlib.h>
@@ -181,14 +182,14 @@ static int run_compare(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "keep every outcome of every year in a file (HDF5)"},
-    {"replicates", 0, "N", "how many possible years, not as the first file says"},
-    {"seed", 0, "N", "where chance begins, not as the first file says"},
-    {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"force", 'f', NULL, "replace a file that is already there"},
-    {"quiet", 'q', NULL, "no progress, and no word about where the file is"},
-    {"json", 0, NULL, "print the comparison as JSON"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "keep every outcome of every year in a file (HDF5)", 1},
+    {"replicates", 0, "N", "how many possible years, not as the first file says", 1},
+    {"seed", 0, "N", "where chance begins, not as the first file says", 1},
+    {"threads", 't', "N", "how many at once (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace a file that is already there", 0},
+    {"quiet", 'q', NULL, "no progress, and no word about where the file is", 0},
+    {"json", 0, NULL, "print the comparison as JSON", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_compare = {

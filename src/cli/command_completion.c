@@ -121,7 +121,7 @@ static int run_completion(const struct wg_args *args) {
     return WG_STATUS_DONE;
 }
 
-static const struct wg_option options[] = {{NULL, 0, NULL, NULL}};
+static const struct wg_option options[] = {{NULL, 0, NULL, NULL, 0}};
 
 const struct wg_command wg_command_completion = {
     .name = "completion",

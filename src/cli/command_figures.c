@@ -38,29 +38,45 @@ static void list_figures(const struct wg_figures *figures, const char *folder) {
     (void)printf("%zu %s in %s\n", figures->n, figures->n == 1 ? "figure" : "figures", text);
 }
 
-/* Of a result or of a comparison. */
-static int make_figures(struct wg_figures *figures, const char *path, struct wg_error *err) {
-    struct wg_result_data data = {0};
-    struct wg_comparison_data comparison = {0};
-    struct wg_answer_data answer = {0};
-    const int is_comparison = wg_comparison_data_is(path, err);
-    int code = is_comparison;
-    if (is_comparison == 1) {
-        code = wg_comparison_data_open(&comparison, path, err);
-        if (code == 0)
-            code = wg_figures_compare(figures, &comparison, err);
-    } else if (is_comparison == 0 && (code = wg_answer_data_is(path, err)) == 1) {
-        code = wg_answer_data_open(&answer, path, err);
-        if (code == 0)
-            code = wg_figures_size(figures, &answer, err);
-    } else if (is_comparison == 0 && code == 0) {
-        code = wg_result_data_open(&data, path, err);
-        if (code == 0)
-            code = wg_figures_make(figures, &data, err);
-    }
-    wg_comparison_data_free(&comparison);
-    wg_answer_data_free(&answer);
+/* Each of these takes the open file over. */
+static int draw_result(struct wg_figures *figures, struct wg_stored_file *file, struct wg_error *err) {
+    struct wg_result_data data;
+    int code = wg_result_data_take(&data, file, err);
+    if (code == 0)
+        code = wg_figures_make(figures, &data, err);
     wg_result_data_free(&data);
+    return code;
+}
+
+static int draw_compared(struct wg_figures *figures, struct wg_stored_file *file, struct wg_error *err) {
+    struct wg_comparison_data data;
+    int code = wg_comparison_data_take(&data, file, err);
+    if (code == 0)
+        code = wg_figures_compare(figures, &data, err);
+    wg_comparison_data_free(&data);
+    return code;
+}
+
+static int draw_answer(struct wg_figures *figures, struct wg_stored_file *file, struct wg_error *err) {
+    struct wg_answer_data data;
+    struct wg_answer_size answer;
+    int code = wg_answer_data_take(&data, file, err);
+    if (code == 0)
+        code = wg_answer_data_size(&data, &answer, err);
+    if (code == 0)
+        code = wg_figures_size(figures, &data.in, &answer, err);
+    wg_answer_data_free(&data);
+    return code;
+}
+
+static int make_figures(struct wg_figures *figures, const char *path, struct wg_error *err) {
+    struct wg_stored_file file;
+    int code = wg_stored_open(&file, path, err);
+    if (code == 0 && file.kind == WG_STORED_COMPARISON)
+        code = draw_compared(figures, &file, err);
+    else if (code == 0)
+        code = file.kind == WG_STORED_ANSWER ? draw_answer(figures, &file, err) : draw_result(figures, &file, err);
+    wg_stored_free(&file);
     return code;
 }
 
@@ -116,9 +132,9 @@ static int run_figures(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FOLDER", "where they go (default: NAME-figures, here)"},
-    {"force", 'f', NULL, "replace pictures that are already there"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FOLDER", "where they go (default: NAME-figures, here)", 1},
+    {"force", 'f', NULL, "replace pictures that are already there", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_figures = {

@@ -6,7 +6,7 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "report/fit_report.h"
+#include "report/fit_text.h"
 #include "report/goals_report.h"
 #include "results/answer_file.h"
 #include "storage/atomic_file.h"
@@ -125,9 +125,7 @@ static int write_answer(const struct wg_args *args, struct fit_job *job, struct 
                                                               .scenario = &job->scenario,
                                                               .provenance = &provenance,
                                                               .text = text,
-                                                              .fit = &job->fit,
-                                                              .log = &job->log,
-                                                              .log_path = args->argument[1]},
+                                                              .as.fit = {&job->fit, &job->log, args->argument[1]}},
                                           err);
     job->answer = NULL;
     free(line);
@@ -213,14 +211,14 @@ static int run_fit_command(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "the whole answer (HDF5); FILE.csv: 200 draws of it"},
-    {"draws", 0, "N", "draws of the last round (default: 500)"},
-    {"seed", 0, "N", "where chance begins, not as the scenario says"},
-    {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"force", 'f', NULL, "replace a file that is already there"},
-    {"quiet", 'q', NULL, "no progress, and no word about where the answer is"},
-    {"json", 0, NULL, "print all numbers as JSON"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "the whole answer (HDF5); FILE.csv: 200 draws of it", 1},
+    {"draws", 0, "N", "draws of the last round (default: 500)", 1},
+    {"seed", 0, "N", "where chance begins, not as the scenario says", 1},
+    {"threads", 't', "N", "how many at once (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace a file that is already there", 0},
+    {"quiet", 'q', NULL, "no progress, and no word about where the answer is", 0},
+    {"json", 0, NULL, "print all numbers as JSON", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_fit = {

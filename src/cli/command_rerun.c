@@ -8,8 +8,11 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "report/forecast.h"
+#include "report/forecast_facts.h"
+#include "results/result_compare.h"
+#include "results/result_data.h"
 #include "results/stored_numbers.h"
+#include "storage/provenance.h"
 #include "text/show.h"
 #include <wintergrub/version.h>
 
@@ -77,17 +80,30 @@ static void print_numbers(const struct wg_stored_numbers *numbers) {
         print_line("a number of the animal only now, with today's value: ", numbers->new);
 }
 
-/* Both programs, where they are not the same. */
-static void report_programs(const struct wg_result_data *data) {
-    const char *const source = WG_GIT_DESCRIPTION;
-    char now[WG_SENTENCE_SIZE];
-    (void)snprintf(now, sizeof now, "wintergrub %s%s%s%s", WG_VERSION, *source != '\0' ? " (" : "", source,
-                   *source != '\0' ? ")" : "");
-    const bool same_digest = strcmp(data->digest, wg_program_digest()) == 0;
-    if (strcmp(data->source, now) == 0 && same_digest)
-        return;
-    wg_message("warning: %s was made by %s, this is %s%s; numbers may differ for that reason.", data->path,
-               data->source, now, strcmp(data->source, now) == 0 ? " of other sources" : "");
+/* Both programs, where they are not the same. 0, or the exit status with everything said. */
+static int report_programs(const struct wg_result_data *data) {
+    char *const now = wg_version_line(WG_VERSION, WG_GIT_DESCRIPTION);
+    if (now == NULL)
+        return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    const bool same_line = strcmp(data->in.source, now) == 0;
+    if (!same_line || strcmp(data->digest, wg_program_digest()) != 0)
+        wg_message("warning: %s was made by %s, this is %s%s; numbers may differ for that reason.", data->in.path,
+                   data->in.source, now, same_line ? " of other sources" : "");
+    free(now);
+    return 0;
+}
+
+/* Opens the second result and compares it with the first, which is open. As wg_result_compare(). */
+static int compare_with_first(const struct wg_result_data *data, const char *again, char *what, size_t size,
+                              struct wg_error *err) {
+    struct wg_stored_file second;
+    int code = wg_stored_open(&second, again, err);
+    if (code == 0)
+        code = wg_stored_expect(&second, WG_STORED_RESULT, err);
+    if (code == 0)
+        code = wg_result_compare(&data->in, &second, what, size, err);
+    wg_stored_free(&second);
+    return code;
 }
 
 /* The exit status of the answer. */
@@ -95,18 +111,18 @@ static int compare_rerun(const struct wg_result_data *data, const char *again,
                          const struct wg_stored_numbers *numbers) {
     struct wg_error err = {0};
     char what[256] = "", text[1024];
-    const int code = wg_result_compare(data->path, again, what, sizeof what, &err);
+    const int code = compare_with_first(data, again, what, sizeof what, &err);
     if (code < 0)
         return wg_message_error(&err);
-    const long long n = (long long)data->replicates;
+    const long long n = (long long)data->in.replicates;
     if (code == WG_RESULT_SAME)
         (void)snprintf(text, sizeof text, "the same: all %lld replicates of %.600s came out again, bit for bit", n,
-                       data->path);
+                       data->in.path);
     else if (code == WG_RESULT_SAME_NUMBERS)
         (void)snprintf(text, sizeof text,
                        "the same numbers: all %lld replicates of %.600s came out again, bit for bit; described in "
                        "other words (first: %s)",
-                       n, data->path, what);
+                       n, data->in.path, what);
     else
         (void)snprintf(text, sizeof text, "different: %s", what);
     wg_utf8_clean(text);
@@ -144,7 +160,7 @@ static int simulate_again(const struct wg_result_data *data, const struct wg_sce
 }
 
 static int rerun_result(const struct wg_args *args, const struct wg_result_data *data) {
-    const struct wg_result_inputs *const record = &data->record;
+    const struct wg_stored_inputs *const inputs = &data->inputs;
     struct wg_simulation simulation = {.quiet = wg_args_has(args, "quiet")};
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
@@ -153,16 +169,17 @@ static int rerun_result(const struct wg_args *args, const struct wg_result_data 
     int status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     simulation.threads = (int)threads;
     if (status == 0)
-        status = wg_load_scenario_text(&scenario, record->scenario_path, record->scenario_text, record->scenario_size,
-                                       record->record_text, record->record_size);
+        status = wg_load_scenario_text(&scenario, inputs->scenario_path, inputs->scenario_text, inputs->scenario_size,
+                                       inputs->record_text, inputs->record_size);
     if (status == 0 && wg_stored_numbers_apply(data, &scenario.plan.species, &numbers, &err) < 0)
         status = wg_message_error(&err);
     if (status == 0) {
-        scenario.plan.replicates = record->replicates;
-        scenario.plan.seed = record->seed;
-        report_programs(data);
-        status = simulate_again(data, &scenario, &simulation, &numbers);
+        scenario.plan.replicates = data->in.replicates;
+        scenario.plan.seed = data->in.seed;
+        status = report_programs(data);
     }
+    if (status == 0)
+        status = simulate_again(data, &scenario, &simulation, &numbers);
     wg_scenario_free(&scenario);
     return status;
 }
@@ -180,9 +197,9 @@ static int run_rerun(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"quiet", 'q', NULL, "no progress"},
-    {NULL, 0, NULL, NULL},
+    {"threads", 't', "N", "how many at once (default: one per processor)", 1},
+    {"quiet", 'q', NULL, "no progress", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_rerun = {

@@ -9,7 +9,9 @@
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "cli/sweep.h"
-#include "report/forecast.h"
+#include "report/calendar_text.h"
+#include "report/forecast_json.h"
+#include "report/forecast_text.h"
 #include "report/goals_report.h"
 #include "report/terminal_chart.h"
 #include "storage/atomic_file.h"
@@ -227,19 +229,19 @@ static int run_scenarios(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "where the result goes (default: NAME.h5, here)"},
-    {"replicates", 0, "N", "how many possible years, not as the scenario says"},
-    {"seed", 0, "N", "where chance begins, not as the scenario says"},
-    {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"force", 'f', NULL, "replace a result that is already there"},
-    {"quiet", 'q', NULL, "no progress, and no word about where the result is"},
-    {"calendar", 0, NULL, "print each week's work too: feed, traps, crawl-off"},
-    {"json", 0, NULL, "print the forecast as JSON, weeks and all"},
-    {"until-sure", 0, "SHARE", "add replicates until all odds are known to, say, 2%"},
-    {"what-matters", 0, NULL, "no forecast: which unknowns move the answer"},
-    {"at-most", 0, "N", "replicates of these two at most (default: 20000)"},
-    {"part", 0, "I/N", "of several scenarios every N-th from the I-th on"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "where the result goes (default: NAME.h5, here)", 1},
+    {"replicates", 0, "N", "how many possible years, not as the scenario says", 1},
+    {"seed", 0, "N", "where chance begins, not as the scenario says", 1},
+    {"threads", 't', "N", "how many at once (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace a result that is already there", 0},
+    {"quiet", 'q', NULL, "no progress, and no word about where the result is", 0},
+    {"calendar", 0, NULL, "print each week's work too: feed, traps, crawl-off", 0},
+    {"json", 0, NULL, "print the forecast as JSON, weeks and all", 0},
+    {"until-sure", 0, "SHARE", "add replicates until all odds are known to, say, 2%", 1},
+    {"what-matters", 0, NULL, "no forecast: which unknowns move the answer", 0},
+    {"at-most", 0, "N", "replicates of these two at most (default: 20000)", 1},
+    {"part", 0, "I/N", "of several scenarios every N-th from the I-th on", 1},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_run = {

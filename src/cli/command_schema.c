@@ -11,7 +11,7 @@ static int run_schema(const struct wg_args *args) {
     return wg_schema_print_json(stdout, &err) < 0 ? wg_message_error(&err) : WG_STATUS_DONE;
 }
 
-static const struct wg_option options[] = {{NULL, 0, NULL, NULL}};
+static const struct wg_option options[] = {{NULL, 0, NULL, NULL, 0}};
 
 const struct wg_command wg_command_schema = {
     .name = "schema",

@@ -6,7 +6,7 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "report/size_report.h"
+#include "report/size_text.h"
 #include "results/answer_file.h"
 #include "results/size_sentences.h"
 #include "text/quantity.h"
@@ -190,25 +190,12 @@ static void usual_range(const struct size_job *job, double *low, double *high) {
 }
 
 static int read_bound(const struct wg_args *args, const struct wg_vary *vary, const char *text, double *out) {
-    if (text != NULL && wg_vary_read(vary, text, out) == 0)
-        return 0;
     char shown[WG_VARY_SHOWN_SIZE];
+    if (wg_vary_read(vary, text, out) == 0)
+        return 0;
     wg_vary_show(vary, vary->value, shown);
-    if (text == NULL)
-        return wg_message_usage(args->command, "--between needs two values: --between LOW HIGH.");
     return wg_message_usage(args->command, "\"%s\" is not a value for %s, which is written like %s.", text, vary->path,
                             shown);
-}
-
-/* The word behind the option's own value: the other end of the range. NULL: there is none. */
-static const char *second_value(const struct wg_args *args) {
-    const char *const low = wg_args_option(args, "between");
-    for (int i = 2; low != NULL && i + 1 < args->argc; i++) {
-        const char *const word = args->argv[i];
-        if (word != NULL && low >= word && low <= word + strlen(word))
-            return args->argv[i + 1];
-    }
-    return NULL;
 }
 
 static int find_range(const struct wg_args *args, struct size_job *job) {
@@ -219,7 +206,7 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
     if (low != NULL)
         status = read_bound(args, &job->vary, low, &q->low);
     if (low != NULL && status == 0)
-        status = read_bound(args, &job->vary, second_value(args), &q->high);
+        status = read_bound(args, &job->vary, wg_args_second(args, "between"), &q->high);
     if (status == 0 && !(q->low < q->high))
         status = wg_message_usage(args->command, "%s",
                                   low != NULL ? "--between names the smaller value first."
@@ -326,9 +313,7 @@ static int store_size_answer(const struct wg_args *args, struct size_job *job) {
                                                         .provenance = &provenance,
                                                         .text = text,
                                                         .warnings = &job->warnings,
-                                                        .vary = &job->vary,
-                                                        .question = &job->question,
-                                                        .size = &job->size},
+                                                        .as.size = {&job->vary, &job->question, &job->size}},
                                     &err);
         job->file = NULL;
     }
@@ -379,24 +364,11 @@ static int search_size(const struct wg_args *args, struct size_job *job) {
     return wg_load_message_error(&job->scenario, &err);
 }
 
-/* NULL: it was forgotten. */
-static const char *scenario_path(const struct wg_args *args) {
-    const char *const high = second_value(args);
-    for (int i = 0; i < args->n; i++)
-        if (args->argument[i] != high)
-            return args->argument[i];
-    return NULL;
-}
-
 static int run_size(const struct wg_args *args) {
     struct size_job job = {.status = 0};
     int status = read_size_options(args, &job);
-    if (status == 0 && args->n > (second_value(args) != NULL ? 2 : 1))
-        status = wg_message_usage(args->command, "\"%s\" is one argument too many.", args->argument[args->n - 1]);
-    if (status == 0 && scenario_path(args) == NULL)
-        status = wg_message_usage(args->command, "%s is missing.", args->command->arguments);
     if (status == 0)
-        status = wg_load_scenario(&job.scenario, scenario_path(args));
+        status = wg_load_scenario(&job.scenario, args->argument[0]);
     if (status == 0)
         status = wg_args_check_other(args, job.path, job.scenario.record_file);
     if (status == 0)
@@ -417,19 +389,19 @@ static int run_size(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "write the whole answer there too (HDF5)"},
-    {"vary", 0, "KEY", "the number by its path (default: starter.1.count)"},
-    {"between", 0, "LOW HIGH", "the range to search, in the number's own unit"},
-    {"within", 0, "WIDTH", "how closely to look (default: a tenth of the value)"},
-    {"largest", 0, NULL, "look for the largest value, not the smallest"},
-    {"confidence", 0, "SHARE", "of all that is said, together (default: 95%)"},
-    {"at-most", 0, "N", "replicates in all (default: 20000)"},
-    {"seed", 0, "N", "where chance begins, not as the scenario says"},
-    {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"force", 'f', NULL, "replace a file that is already there"},
-    {"quiet", 'q', NULL, "no progress, and no word about where the answer is"},
-    {"json", 0, NULL, "print the answer as JSON"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "write the whole answer there too (HDF5)", 1},
+    {"vary", 0, "KEY", "the number by its path (default: starter.1.count)", 1},
+    {"between", 0, "LOW HIGH", "the range to search, in the number's own unit", 2},
+    {"within", 0, "WIDTH", "how closely to look (default: a tenth of the value)", 1},
+    {"largest", 0, NULL, "look for the largest value, not the smallest", 0},
+    {"confidence", 0, "SHARE", "of all that is said, together (default: 95%)", 1},
+    {"at-most", 0, "N", "replicates in all (default: 20000)", 1},
+    {"seed", 0, "N", "where chance begins, not as the scenario says", 1},
+    {"threads", 't', "N", "how many at once (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace a file that is already there", 0},
+    {"quiet", 'q', NULL, "no progress, and no word about where the answer is", 0},
+    {"json", 0, NULL, "print the answer as JSON", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_size = {
@@ -448,7 +420,7 @@ const struct wg_command wg_command_size = {
             "that no value of the range is enough, with 6 where none was found and it cannot\n"
             "be told. `figures` and `report` draw the file of -o.",
     .least = 1,
-    .most = 2,
+    .most = 1,
     .options = options,
     .run = run_size,
 };

@@ -184,9 +184,9 @@ static int run_timetable(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"numbers", 0, "SET", "keepers (the default) or laboratory"},
-    {"json", 0, NULL, "print the table as JSON"},
-    {NULL, 0, NULL, NULL},
+    {"numbers", 0, "SET", "keepers (the default) or laboratory", 1},
+    {"json", 0, NULL, "print the table as JSON", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_timetable = {

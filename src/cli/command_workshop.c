@@ -25,9 +25,9 @@ static int workshop(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "the page's name, such as workshop.html"},
-    {"force", 'f', NULL, "replace a file of that name"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "the page's name, such as workshop.html", 1},
+    {"force", 'f', NULL, "replace a file of that name", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_workshop = {

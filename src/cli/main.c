@@ -7,6 +7,7 @@
 #include "cli/internal_fault.h"
 #include "cli/message.h"
 #include "cli/stop.h"
+#include "storage/provenance.h"
 #include "text/nearest_word.h"
 #include <wintergrub/version.h>
 
@@ -44,8 +45,11 @@ static int help(int argc, char **argv) {
 }
 
 static int version(void) {
-    const char *const source = WG_GIT_DESCRIPTION;
-    (void)printf("wintergrub %s%s%s%s\n", WG_VERSION, *source != '\0' ? " (" : "", source, *source != '\0' ? ")" : "");
+    char *const line = wg_version_line(WG_VERSION, WG_GIT_DESCRIPTION);
+    if (line == NULL)
+        return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    (void)puts(line);
+    free(line);
     (void)puts("Free software under the GNU General Public License, version 3 or later; no warranty.");
     return WG_STATUS_DONE;
 }

@@ -4,7 +4,7 @@
 #ifndef WG_CLI_SIMULATE_H
 #define WG_CLI_SIMULATE_H
 
-#include "results/result.h"
+#include "results/result_write.h"
 
 #include <stdbool.h>
 

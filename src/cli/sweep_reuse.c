@@ -9,6 +9,7 @@
  */
 #include "cli/sweep.h"
 #include "results/result_data.h"
+#include "storage/provenance.h"
 #include <wintergrub/version.h>
 
 #include <inttypes.h>
@@ -24,7 +25,7 @@ static bool same_bytes(const char *a, size_t size_a, const char *b, size_t size_
 
 /* Version and sources; what git calls them may be the same for two states of the sources ("-dirty"), or nothing. */
 static bool is_same_program(const struct wg_result_data *data) {
-    return strcmp(data->record.version, WG_VERSION) == 0 && strcmp(data->digest, wg_program_digest()) == 0;
+    return strcmp(data->inputs.version, WG_VERSION) == 0 && strcmp(data->digest, wg_program_digest()) == 0;
 }
 
 static bool has_same_animal(const struct wg_result_data *data, const struct wg_species *species) {
@@ -41,64 +42,15 @@ static bool has_same_animal(const struct wg_result_data *data, const struct wg_s
 
 /* NULL: none. */
 static const char *find_difference(const struct wg_result_data *data, const struct wg_scenario *scenario) {
-    if (!same_bytes(data->record.scenario_text, data->record.scenario_size, scenario->text, scenario->text_size))
+    if (!same_bytes(data->inputs.scenario_text, data->inputs.scenario_size, scenario->text, scenario->text_size))
         return "the scenario has changed";
-    if (!same_bytes(data->record.record_text, data->record.record_size, scenario->record_text, scenario->record_size))
+    if (!same_bytes(data->inputs.record_text, data->inputs.record_size, scenario->record_text, scenario->record_size))
         return "its weather file has changed";
-    if (data->record.replicates != scenario->plan.replicates)
+    if (data->in.replicates != scenario->plan.replicates)
         return "it had fewer replicates";
     if (!is_same_program(data))
         return "it was made by another wintergrub";
     return has_same_animal(data, &scenario->plan.species) ? NULL : "the numbers of the animal have changed";
-}
-
-/* ---- its numbers ---- */
-
-static int read_summary(struct wg_result_data *data, struct wg_summary *summary, struct wg_error *err) {
-    for (int i = 0; i < summary->n_outcomes; i++) {
-        double *values = NULL;
-        const int code = wg_result_data_outcome(data, wg_diary_outcomes()[i].name, &values, err);
-        if (code < 0)
-            return code;
-        memcpy(summary->outcome + i * summary->capacity, values, (size_t)data->replicates * sizeof *values);
-        free(values);
-    }
-    summary->n = data->replicates;
-    return 0;
-}
-
-static int read_odds(struct wg_result_data *data, const struct wg_summary *summary, struct wg_goal_tally *odds,
-                     struct wg_error *err) {
-    const double *const survived = wg_summary_outcome(summary, "survived");
-    const int n_goals = odds->plan->n_goals;
-    int64_t *met = NULL;
-    const int code = n_goals > 0 ? wg_result_data_goals(data, n_goals, &met, err) : 0;
-    for (int64_t k = 0; k < data->replicates && code == 0; k++) {
-        bool all = true;
-        odds->n++;
-        odds->alive += survived[k] > 0;
-        for (int i = 0; i < n_goals; i++) {
-            const bool is_met = met[k * n_goals + i] != 0;
-            odds->hits[i] += is_met;
-            all = all && is_met;
-        }
-        odds->all += all;
-    }
-    free(met);
-    return code;
-}
-
-static int read_sweep_numbers(struct wg_result_data *data, const struct wg_plan *plan, struct wg_sweep_numbers *numbers,
-                              struct wg_error *err) {
-    wg_goal_tally_init(&numbers->odds, plan);
-    int code = wg_summary_init(&numbers->summary, plan, data->replicates, err);
-    if (code == 0)
-        code = read_summary(data, &numbers->summary, err);
-    if (code == 0)
-        code = read_odds(data, &numbers->summary, &numbers->odds, err);
-    if (code < 0)
-        wg_summary_free(&numbers->summary);
-    return code;
 }
 
 /* ---- may it be replaced? ---- */
@@ -114,14 +66,14 @@ static int refuse_result(const char *path, const char *what, struct wg_error *er
 
 /* A result that took longer, or other winters, is not thrown away for a forgotten option. */
 static int check_replaceable(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_error *err) {
-    if (data->record.seed != plan->seed)
-        return wg_fail(err, WG_ERR_EXISTS, data->path,
+    if (data->in.seed != plan->seed)
+        return wg_fail(err, WG_ERR_EXISTS, data->in.path,
                        "This result is of seed %" PRIu64 ", and one of seed %" PRIu64 " would take its place. " ADVICE,
-                       data->record.seed, plan->seed);
-    if (data->record.replicates > plan->replicates)
-        return wg_fail(err, WG_ERR_EXISTS, data->path,
+                       data->in.seed, plan->seed);
+    if (data->in.replicates > plan->replicates)
+        return wg_fail(err, WG_ERR_EXISTS, data->in.path,
                        "This result has %lld replicates, and one of %lld would take its place. " ADVICE,
-                       (long long)data->record.replicates, (long long)plan->replicates);
+                       (long long)data->in.replicates, (long long)plan->replicates);
     return 0;
 }
 
@@ -134,7 +86,12 @@ static int compare_with_scenario(struct wg_result_data *data, const struct wg_sc
     found->is_same = difference == NULL;
     found->is_other = difference != NULL;
     (void)snprintf(found->why, sizeof found->why, "%s", difference != NULL ? difference : "");
-    return found->is_same && with_numbers ? read_sweep_numbers(data, &scenario->plan, &found->numbers, err) : 0;
+    if (!found->is_same || !with_numbers)
+        return 0;
+    code = wg_result_data_summary(data, &scenario->plan, &found->numbers.summary, &found->numbers.odds, err);
+    if (code < 0)
+        wg_summary_free(&found->numbers.summary);
+    return code;
 }
 
 int wg_sweep_find_existing(const char *path, const struct wg_scenario *scenario, bool with_numbers,

@@ -99,6 +99,14 @@ enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
     X(overlap, WG_MISSING_OMITTED, "1",                                                                                \
       "mean effective number of generations alive, past the egg, over the last year; 64 apart count as one")
 
+/** An outcome's place in the table. */
+enum wg_outcome_number {
+#define WG_OUTCOME_NUMBER(name, missing, unit, text) WG_OUTCOME_##name,
+    WG_OUTCOME_TABLE(WG_OUTCOME_NUMBER)
+#undef WG_OUTCOME_NUMBER
+        WG_N_OUTCOMES
+};
+
 /** The generations alive at the end of a day: `n` of them, from `first`. */
 struct wg_living_generations {
     int first, n;
@@ -148,9 +156,6 @@ struct wg_outcome {
     enum wg_missing_rule missing;
     size_t offset; /* of the double */
 };
-#define WG_OUTCOME_ONE(name, missing, unit, text) +1
-enum { WG_N_OUTCOMES = 0 WG_OUTCOME_TABLE(WG_OUTCOME_ONE) };
-#undef WG_OUTCOME_ONE
 /** WG_N_OUTCOMES of them, ended by name == NULL. */
 const struct wg_outcome *wg_diary_outcomes(void);
 double wg_diary_outcome(const struct wg_diary *diary, const struct wg_outcome *outcome);

@@ -143,6 +143,11 @@ const char *wg_source_name(enum wg_source_kind kind) {
     return name[kind];
 }
 
+bool wg_plan_draws_power(const struct wg_plan *plan) {
+    struct wg_source source;
+    return wg_plan_source(plan, 0, &source);
+}
+
 bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind) {
     struct wg_source source;
     for (int i = 0; wg_plan_source(plan, i, &source); i++)
@@ -163,4 +168,20 @@ bool wg_plan_takes_out(const struct wg_plan *plan) {
         if (plan->actions[i].kind == WG_ACTION_COLLECT || plan->actions[i].kind == WG_ACTION_SCOOP)
             return true;
     return false;
+}
+
+/* How often an action is due in the period. */
+static int64_t times_due(const struct wg_plan *plan, const struct wg_action *action) {
+    int64_t n = 0;
+    for (int32_t day = action->from; day <= action->to && day <= plan->last_day; day += action->every)
+        n += day >= plan->first_day;
+    return n;
+}
+
+double wg_plan_feed_kg(const struct wg_plan *plan) {
+    double kg = 0;
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == WG_ACTION_FEED)
+            kg += (double)times_due(plan, &plan->actions[i]) * plan->actions[i].as.feed.wet_kg;
+    return kg;
 }

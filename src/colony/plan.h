@@ -159,12 +159,16 @@ struct wg_source {
 bool wg_plan_source(const struct wg_plan *plan, int i, struct wg_source *source);
 /** "heater", "mat", "lamps" */
 const char *wg_source_name(enum wg_source_kind kind);
+/** True if anything draws power: heaters, mats, lamps. */
+bool wg_plan_draws_power(const struct wg_plan *plan);
 /** True if the plan has a source of the kind. */
 bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind);
 /** True if power and price of every source are known; else sets *first to the first source without. */
 bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first);
 /** True if the keeper takes anything out: collects crawl-off or scoops larvae. */
 bool wg_plan_takes_out(const struct wg_plan *plan);
+/** Wet weight of all feed the plan gives in its period, kg. */
+double wg_plan_feed_kg(const struct wg_plan *plan);
 
 /** True on the first day of spring: 1 February north of the equator, 1 August south; never with a constant climate. */
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day);

@@ -3,6 +3,7 @@
  */
 #include "base/stats.h"
 #include "figures/figure.h"
+#include "text/outcome_label.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -156,30 +157,31 @@ static void draw_comparison(struct wg_canvas *canvas, const struct wg_figure *fi
 
 /* Transposes [setup][replicate] to [replicate][setup], for wg_bands_add(); *max: the largest. NULL: no memory. */
 static double *transpose(const struct wg_comparison_data *data, const double *values, double *max) {
-    double *const transposed = calloc((size_t)data->n * (size_t)data->replicates, sizeof *transposed);
+    double *const transposed = calloc((size_t)data->n * (size_t)data->in.replicates, sizeof *transposed);
     *max = 0;
     for (int i = 0; i < data->n && transposed != NULL; i++)
-        for (int64_t k = 0; k < data->replicates; k++) {
-            transposed[k * data->n + i] = values[i * data->replicates + k];
-            *max = fmax(*max, values[i * data->replicates + k]);
+        for (int64_t k = 0; k < data->in.replicates; k++) {
+            transposed[k * data->n + i] = values[i * data->in.replicates + k];
+            *max = fmax(*max, values[i * data->in.replicates + k]);
         }
     return transposed;
 }
 
 /* A cost is NaN if part of the energy has no price. */
 static bool is_all_known(const struct wg_comparison_data *data, const double *values) {
-    for (int64_t i = 0; i < data->n * data->replicates; i++)
+    for (int64_t i = 0; i < data->n * data->in.replicates; i++)
         if (isnan(values[i]))
             return false;
     return true;
 }
 
 /* Adds the first of two outcomes if it is known and not 0 everywhere, else the second. Returns its index, 0 or 1. */
-static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data *data, const char *const name[2],
-                             const char *const unit[2], struct wg_error *err) {
+static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data *data,
+                             const enum wg_outcome_number outcome[2], struct wg_error *err) {
     for (int i = 0;; i++) {
+        const struct wg_outcome *const known = &wg_diary_outcomes()[outcome[i]];
         double *values, *transposed, max;
-        int code = wg_comparison_data_outcome(data, name[i], &values, err);
+        int code = wg_comparison_data_outcome(data, outcome[i], &values, err);
         if (code < 0)
             return code;
         transposed = transpose(data, values, &max);
@@ -188,7 +190,8 @@ static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data
         if (transposed == NULL)
             return wg_no_memory(err, NULL);
         const int is_taken = (max > 0 && is_known) || i == 1;
-        code = is_taken ? wg_bands_add(&figure->table, name[i], unit[i], transposed, data->replicates, err) : 0;
+        code =
+            is_taken ? wg_bands_add(&figure->table, known->name, known->unit, transposed, data->in.replicates, err) : 0;
         free(transposed);
         if (code < 0 || is_taken)
             return code < 0 ? code : i;
@@ -257,13 +260,15 @@ static bool are_all_equal(const struct wg_figure *figure) {
     return true;
 }
 
-static void describe_comparison(struct wg_figure *figure, const struct wg_comparison_data *data, bool is_crawl_off) {
+static void describe_comparison(struct wg_figure *figure, const struct wg_comparison_data *data,
+                                enum wg_outcome_number harvest) {
+    const bool is_crawl_off = harvest == WG_OUTCOME_total_crawl_off_mass;
     const int best = wg_table_peak(&figure->table, WG_Q50);
     const double cost = value_of(figure, WG_N_BANDS, WG_Q50, best);
     char mass[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], spent[WG_LABEL_SIZE],
         heat[WG_LABEL_SIZE + 32] = ", with no energy bought";
     wg_show_mass(value_of(figure, 0, WG_Q50, best), mass);
-    wg_label_futures(data->replicates, data->n_days, futures);
+    wg_label_futures(data->in.replicates, data->n_days, futures);
     wg_show_number(cost, spent);
     if (cost > 0)
         (void)snprintf(heat, sizeof heat, figure->number[2] > 0 ? ", with %s kWh bought" : ", with energy for %s",
@@ -272,7 +277,7 @@ static void describe_comparison(struct wg_figure *figure, const struct wg_compar
         (void)snprintf(figure->title, sizeof figure->title, "All setups have the same median: %s", mass);
     else if (value_of(figure, 0, WG_Q50, best) > 0)
         (void)snprintf(figure->title, sizeof figure->title, "Most %s: %c (%.160s), median %s%s",
-                       is_crawl_off ? "crawl-off" : "harvest", 'A' + best,
+                       harvest == WG_OUTCOME_total_harvest_mass ? "harvest" : "crawl-off", 'A' + best,
                        title_of(data, best) + shared_prefix_length(data), mass, heat);
     else
         (void)snprintf(figure->title, sizeof figure->title, "No setup has any %s in half of the %s",
@@ -285,22 +290,15 @@ static void describe_comparison(struct wg_figure *figure, const struct wg_compar
 }
 
 int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err) {
-    static const char *const harvest[] = {"total_harvest_mass", "total_crawl_off_mass"}, *const kg[] = {"kg", "kg"};
-    static const char *const cost[] = {"total_heater_cost", "total_heater_energy"}, *const money[] = {"1", "kW h"};
-    char title[] = "Setups compared";
-    const struct wg_result_data words = {.title = title, /* for the foot of the figure */
-                                         .replicates = data->replicates,
-                                         .n_days = data->n_days,
-                                         .record = {.seed = data->seed},
-                                         .source = data->source,
-                                         .started = data->started};
-    struct wg_figure *const figure = wg_figures_add(figures, &words, "comparison", err);
+    static const enum wg_outcome_number harvest[] = {WG_OUTCOME_total_harvest_mass, WG_OUTCOME_total_crawl_off_mass};
+    static const enum wg_outcome_number cost[] = {WG_OUTCOME_total_heater_cost, WG_OUTCOME_total_heater_energy};
+    struct wg_figure *const figure =
+        wg_figures_add_of(figures, &data->in, "Setups compared", data->n_days, "comparison", err);
     if (figure == NULL)
         return WG_ERR_MEMORY;
-    figure->n_days = 0; /* its rows are not days */
     int code = wg_table_begin(&figure->table, "setup", data->n, err);
-    const int which = code == 0 ? add_known_outcome(figure, data, harvest, kg, err) : code;
-    code = which >= 0 ? add_known_outcome(figure, data, cost, money, err) : which;
+    const int which = code == 0 ? add_known_outcome(figure, data, harvest, err) : code;
+    code = which >= 0 ? add_known_outcome(figure, data, cost, err) : which;
     if (code < 0)
         return code;
     figure->number[0] = axis_maximum(figure, 0);
@@ -309,7 +307,7 @@ int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *da
     figure->n_parts = data->n;
     for (int row = 0; row < data->n; row++)
         name_setup(figure, data, row);
-    describe_comparison(figure, data, which == 1);
+    describe_comparison(figure, data, harvest[which]);
     figure->narrow_height = 540 + NAME_GAP * data->n;
     figure->draw = draw_comparison;
     return 0;

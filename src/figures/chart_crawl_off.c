@@ -70,7 +70,7 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
     const int remaining = data->n_days % figure->step;
     char date[WG_LABEL_SIZE], median_mass[WG_LABEL_SIZE], range[WG_LABEL_SIZE], median[WG_LABEL_SIZE],
         span[40] = "week", last_bar[48] = "";
-    wg_label_median(data->replicates, data->n_days, median);
+    wg_label_median(data->in.replicates, data->n_days, median);
     if (remaining > 0)
         (void)snprintf(last_bar, sizeof last_bar, " The last bar covers %d %s.", remaining,
                        remaining == 1 ? "day" : "days");
@@ -79,7 +79,7 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
     wg_label_date(data->first_day, peak * figure->step, date);
     wg_show_mass(figure->table.column[WG_Q50].value[peak], median_mass);
     wg_show_mass_range(figure->table.column[WG_Q05].value[peak], figure->table.column[WG_Q95].value[peak], range);
-    if (figure->table.column[WG_Q50].value[peak] > 0 && data->replicates == 1)
+    if (figure->table.column[WG_Q50].value[peak] > 0 && data->in.replicates == 1)
         (void)snprintf(figure->title, sizeof figure->title, "Crawl-off peaks in the %s from %s: %s", span, date,
                        median_mass);
     else if (figure->table.column[WG_Q50].value[peak] > 0)
@@ -90,7 +90,7 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
         (void)snprintf(figure->title, sizeof figure->title, "No %s has any crawl-off in half of the %s", span, noun);
     (void)snprintf(figure->note, sizeof figure->note,
                    "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span, median,
-                   data->replicates > 1 ? " Thick line: the middle half of them. Thin line: 9 in 10." : "", last_bar);
+                   data->in.replicates > 1 ? " Thick line: the middle half of them. Thin line: 9 in 10." : "", last_bar);
 }
 
 int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {

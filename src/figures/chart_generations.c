@@ -150,12 +150,12 @@ static int add_generations(struct wg_figure *figure, struct wg_result_data *data
 /* Finds the median over replicates of the mean over the last year of the lower frame; NaN: no animals alive. */
 static int find_overlap(struct wg_result_data *data, double *out, struct wg_error *err) {
     double *overlap;
-    const int code = wg_result_data_outcome(data, "overlap", &overlap, err);
+    const int code = wg_result_data_outcome(data, WG_OUTCOME_overlap, &overlap, err);
     if (code < 0)
         return code;
-    wg_sort(overlap, (size_t)data->replicates); /* NaN last */
+    wg_sort(overlap, (size_t)data->in.replicates); /* NaN last */
     size_t with = 0;
-    while (with < (size_t)data->replicates && !isnan(overlap[with]))
+    while (with < (size_t)data->in.replicates && !isnan(overlap[with]))
         with++;
     *out = with > 0 ? wg_quantile_sorted(overlap, with, 0.5) : (double)NAN;
     free(overlap);
@@ -169,10 +169,10 @@ static int describe_generations(struct wg_figure *figure, struct wg_result_data 
     const int code = find_overlap(data, &overlap, err);
     if (code < 0)
         return code;
-    const bool is_single = data->replicates == 1;
+    const bool is_single = data->in.replicates == 1;
     char number[WG_LABEL_SIZE], of[WG_LABEL_SIZE + 16] = "One replicate", median[WG_LABEL_SIZE];
-    wg_show_whole(data->replicates, number);
-    wg_label_median(data->replicates, data->n_days, median);
+    wg_show_whole(data->in.replicates, number);
+    wg_label_median(data->in.replicates, data->n_days, median);
     if (!is_single)
         (void)snprintf(of, sizeof of, "Mean of all %.40s", number);
     if (isnan(overlap))

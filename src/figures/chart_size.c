@@ -329,32 +329,24 @@ static void describe_size(struct wg_figure *figure, const struct wg_answer_size 
         goals, 100 * answer->question.confidence);
 }
 
-int wg_figures_size(struct wg_figures *figures, struct wg_answer_data *data, struct wg_error *err) {
-    struct wg_answer_size answer;
-    int code = wg_answer_data_size(data, &answer, err);
-    if (code < 0)
-        return code;
-    const struct wg_result_data words = {.title = data->title, /* for the foot of the figure */
-                                         .replicates = data->replicates,
-                                         .record = {.seed = data->seed},
-                                         .source = data->source,
-                                         .started = data->started};
-    struct wg_figure *const figure = wg_figures_add(figures, &words, "size", err);
+int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_answer_size *answer,
+                    struct wg_error *err) {
+    struct wg_figure *const figure = wg_figures_add_of(figures, in, in->title, 0, "size", err);
     if (figure == NULL)
         return WG_ERR_MEMORY;
-    code = wg_table_begin(&figure->table, "value tried", answer.size.n_points, err);
+    int code = wg_table_begin(&figure->table, "value tried", answer->size.n_points, err);
     if (code == 0)
-        code = add_size_columns(figure, answer.question.n_goals, err);
+        code = add_size_columns(figure, answer->question.n_goals, err);
     if (code < 0)
         return code;
-    figure->n_days = answer.vary.is_date; /* its rows are not days of the period */
-    figure->number[0] = answer.size.enough;
-    figure->number[1] = answer.size.too_little;
-    figure->number[2] = answer.question.geometric;
-    figure->number[3] = answer.vary.is_difference;
-    name_goals(figure, &answer);
-    fill_size_table(figure, &answer);
-    describe_size(figure, &answer);
+    figure->n_days = answer->vary.is_date; /* its rows are not days of the period */
+    figure->number[0] = answer->size.enough;
+    figure->number[1] = answer->size.too_little;
+    figure->number[2] = answer->question.geometric;
+    figure->number[3] = answer->vary.is_difference;
+    name_goals(figure, answer);
+    fill_size_table(figure, answer);
+    describe_size(figure, answer);
     figure->narrow_height = 620 + WG_KEY_LINE * figure->n_parts;
     figure->draw = draw_size_chart;
     return 0;

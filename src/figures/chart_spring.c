@@ -38,7 +38,7 @@ struct spring {
 /* Finds the season of the outcomes; the month of emergence shows the hemisphere. */
 static bool find_season(struct spring *spring, const struct wg_result_data *data) {
     double first = HUGE_VAL;
-    for (int64_t i = 0; i < data->replicates; i++)
+    for (int64_t i = 0; i < data->in.replicates; i++)
         if (!isnan(spring->median_day[i])) {
             first = fmin(first, spring->median_day[i]);
             spring->with++;
@@ -139,18 +139,18 @@ static void trim_quiet_days(struct wg_figure *figure) {
 
 static void describe_spring(struct wg_figure *figure, const struct spring *spring, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
-    const bool in_all = spring->with == data->replicates;
+    const bool in_all = spring->with == data->in.replicates;
     char middle[WG_LABEL_SIZE], range[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], none[128] = "", nine[160] = "";
     char end[WG_LABEL_SIZE], cut[WG_LABEL_SIZE + 48] = "";
     double *const sorted = spring->median_day;
-    wg_sort(sorted, (size_t)data->replicates); /* NaN last */
+    wg_sort(sorted, (size_t)data->in.replicates); /* NaN last */
     wg_label_date(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.5), middle);
     wg_label_dates(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.05),
                    wg_quantile_sorted(sorted, (size_t)spring->with, 0.95), range);
-    wg_label_futures(data->replicates, data->n_days, futures);
+    wg_label_futures(data->in.replicates, data->n_days, futures);
     if (!in_all)
         (void)snprintf(none, sizeof none, "; no spring flies in %lld of %lld %s",
-                       (long long)(data->replicates - spring->with), (long long)data->replicates, noun);
+                       (long long)(data->in.replicates - spring->with), (long long)data->in.replicates, noun);
     if (spring->with > 1)
         (void)snprintf(nine, sizeof nine, " (%s in 9 %s in 10)", range, noun);
     wg_label_date(data->first_day, spring->to, end);
@@ -188,7 +188,7 @@ static int add_figure(struct wg_figures *figures, struct spring *spring, struct 
 
 int wg_chart_spring(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
     struct spring spring = {0};
-    int code = wg_result_data_outcome(data, "spring_emergence_50", &spring.median_day, err);
+    int code = wg_result_data_outcome(data, WG_OUTCOME_spring_emergence_50, &spring.median_day, err);
     if (code == 0 && find_season(&spring, data))
         code = add_figure(figures, &spring, data, err);
     free(spring.median_day);

@@ -85,14 +85,14 @@ static void draw_stack(struct wg_canvas *canvas, const struct wg_figure *figure)
 
 /* Finds the first of the replicates whose crawl-off is nearest to the median. */
 static int find_typical(struct wg_result_data *data, int64_t peak_total, int64_t *out, struct wg_error *err) {
-    double *crawl_off, *sorted = calloc((size_t)data->replicates, sizeof *sorted);
+    double *crawl_off, *sorted = calloc((size_t)data->in.replicates, sizeof *sorted);
     if (sorted == NULL)
         return wg_no_memory(err, NULL);
-    const int code = wg_result_data_outcome(data, "total_crawl_off_mass", &crawl_off, err);
+    const int code = wg_result_data_outcome(data, WG_OUTCOME_total_crawl_off_mass, &crawl_off, err);
     if (code == 0) {
-        memcpy(sorted, crawl_off, (size_t)data->replicates * sizeof *sorted);
-        wg_sort(sorted, (size_t)data->replicates);
-        const double median = wg_quantile_sorted(sorted, (size_t)data->replicates, 0.5);
+        memcpy(sorted, crawl_off, (size_t)data->in.replicates * sizeof *sorted);
+        wg_sort(sorted, (size_t)data->in.replicates);
+        const double median = wg_quantile_sorted(sorted, (size_t)data->in.replicates, 0.5);
         *out = 0;
         for (int64_t i = 1; i < peak_total; i++)
             if (fabs(crawl_off[i] - median) < fabs(crawl_off[*out] - median))
@@ -165,15 +165,15 @@ static void describe_stack(struct wg_figure *figure, const struct wg_result_data
     wg_label_date(data->first_day, peak, date);
     wg_label_date(data->first_day, own, own_date);
     wg_show_number(peak_total, number);
-    figure->number[2] = data->replicates == 1;
-    if (data->replicates == 1) {
+    figure->number[2] = data->in.replicates == 1;
+    if (data->in.replicates == 1) {
         (void)snprintf(figure->title, sizeof figure->title, "The colony is largest on %s: %s, all stages together",
                        date, number);
     } else {
         (void)snprintf(figure->title, sizeof figure->title,
                        "The colony (all stages) is largest about %s on average, on %s in the %.*s below", date,
                        own_date, (int)strlen(noun) - 1, noun);
-        wg_show_whole(data->replicates, number);
+        wg_show_whole(data->in.replicates, number);
         (void)snprintf(below, sizeof below, " Below: of all %.40s, the one whose crawl-off is nearest to the median.",
                        number);
     }

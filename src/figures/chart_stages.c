@@ -97,15 +97,16 @@ static int add_group(struct wg_figure *figure, struct wg_result_data *data, cons
 }
 
 /* Finds the median and the 90 % interval of an outcome; NaN if it never happens. */
-static int outcome_quantiles(struct wg_result_data *data, const char *name, double found[3], struct wg_error *err) {
+static int outcome_quantiles(struct wg_result_data *data, enum wg_outcome_number outcome, double found[3],
+                             struct wg_error *err) {
     static const double share[3] = {0.5, 0.05, 0.95};
     double *values;
-    const int code = wg_result_data_outcome(data, name, &values, err);
+    const int code = wg_result_data_outcome(data, outcome, &values, err);
     if (code < 0)
         return code;
-    wg_sort(values, (size_t)data->replicates); /* NaN last */
+    wg_sort(values, (size_t)data->in.replicates); /* NaN last */
     size_t n = 0;
-    while (n < (size_t)data->replicates && !isnan(values[n]))
+    while (n < (size_t)data->in.replicates && !isnan(values[n]))
         n++;
     for (int i = 0; i < 3; i++)
         found[i] = n > 0 ? wg_quantile_sorted(values, n, share[i]) : (double)NAN;
@@ -117,18 +118,18 @@ static int outcome_quantiles(struct wg_result_data *data, const char *name, doub
 static int describe_stages(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
     const char *const noun = wg_label_noun(data->n_days);
     double peak[3], day[3];
-    int code = outcome_quantiles(data, "peak_larvae", peak, err);
+    int code = outcome_quantiles(data, WG_OUTCOME_peak_larvae, peak, err);
     if (code == 0)
-        code = outcome_quantiles(data, "peak_larvae_day", day, err);
+        code = outcome_quantiles(data, WG_OUTCOME_peak_larvae_day, day, err);
     if (code < 0)
         return code;
     char number[WG_LABEL_SIZE], range[WG_LABEL_SIZE], date[WG_LABEL_SIZE] = "", median[WG_LABEL_SIZE];
-    wg_label_median(data->replicates, data->n_days, median);
+    wg_label_median(data->in.replicates, data->n_days, median);
     wg_show_number(peak[0], number);
     wg_show_range(peak[1], peak[2], "", range);
     if (!isnan(day[0]))
         wg_label_date(data->first_day, day[0], date);
-    if (peak[0] > 0 && data->replicates == 1)
+    if (peak[0] > 0 && data->in.replicates == 1)
         (void)snprintf(figure->title, sizeof figure->title, "Peak number of larvae: %s, on %s", number, date);
     else if (peak[0] > 0)
         (void)snprintf(figure->title, sizeof figure->title, "Peak number of larvae: %s, about %s (%s in 9 %s in 10)",
@@ -136,7 +137,7 @@ static int describe_stages(struct wg_figure *figure, struct wg_result_data *data
     else
         (void)snprintf(figure->title, sizeof figure->title, "Half of the %s never have larvae", noun);
     (void)snprintf(figure->note, sizeof figure->note, "Number alive each day. Line: %s.%s%s", median,
-                   data->replicates > 1 ? " Dark band: the middle half of them. Light band: 9 in 10. Right: the median "
+                   data->in.replicates > 1 ? " Dark band: the middle half of them. Light band: 9 in 10. Right: the median "
                                           "peak, above the line because the peaks differ in timing."
                                         : "",
                    figure->number[0] >= LOG_SCALE_FROM ? " Logarithmic scale; the lowest line is 0." : "");

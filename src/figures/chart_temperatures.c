@@ -237,7 +237,7 @@ static void describe_temperatures(struct wg_figure *figure, const struct wg_resu
     char air[WG_LABEL_SIZE], other[WG_LABEL_SIZE], median[WG_LABEL_SIZE];
     const int last = figure->n_parts - 1;
     const char *const of = wg_label_noun(data->n_days)[0] == 'y' ? "a year" : "the period";
-    wg_label_median(data->replicates, data->n_days, median);
+    wg_label_median(data->in.replicates, data->n_days, median);
     wg_label_temperature(figure->part[0].low, air);
     wg_label_temperature(figure->part[last].low, other);
     (void)snprintf(figure->title, sizeof figure->title, "%.64s, coldest day of %s: air %s, %.64s %s",
@@ -245,7 +245,7 @@ static void describe_temperatures(struct wg_figure *figure, const struct wg_resu
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
     (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s", median,
-                   data->replicates > 1 ? "Band: 9 in 10. Dot: the coldest day, median of its date and temperature."
+                   data->in.replicates > 1 ? "Band: 9 in 10. Dot: the coldest day, median of its date and temperature."
                                         : "Dot: the coldest day.",
                    figure->number[2] > 0 ? " Below: energy bought for the heater and mats of this place." : "");
 }

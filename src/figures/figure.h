@@ -49,6 +49,9 @@ int wg_chart_spring(struct wg_figures *figures, struct wg_result_data *data, str
 /** Adds a figure of the whole period, day by day, with its foot. Returns NULL and sets *err without memory. */
 struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_result_data *data, const char *name,
                                  struct wg_error *err);
+/** Adds a figure of any file, by its title and the days of its period; without dates. */
+struct wg_figure *wg_figures_add_of(struct wg_figures *figures, const struct wg_stored_file *in, const char *title,
+                                    int n_days, const char *name, struct wg_error *err);
 /** Removes the last one. */
 void wg_figures_drop(struct wg_figures *figures);
 

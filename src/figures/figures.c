@@ -21,8 +21,8 @@
 
 /* ---- the list ---- */
 
-struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_result_data *data, const char *name,
-                                 struct wg_error *err) {
+struct wg_figure *wg_figures_add_of(struct wg_figures *figures, const struct wg_stored_file *in, const char *title,
+                                    int n_days, const char *name, struct wg_error *err) {
     struct wg_figure *const grown = realloc(figures->figure, (figures->n + 1) * sizeof *grown);
     if (grown == NULL) {
         (void)wg_no_memory(err, NULL);
@@ -33,13 +33,21 @@ struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_res
     memset(figure, 0, sizeof *figure);
     (void)snprintf(figure->name, sizeof figure->name, "%s", name);
     char futures[WG_LABEL_SIZE];
-    wg_label_futures(data->replicates, data->n_days, futures);
-    (void)snprintf(figure->foot, sizeof figure->foot, "%.150s | %s, seed %llu | %.100s", data->title, futures,
-                   (unsigned long long)data->record.seed, data->source);
-    (void)snprintf(figure->date, sizeof figure->date, "%.31s", data->started);
-    figure->first_day = data->first_day;
-    figure->n_days = data->n_days;
+    wg_label_futures(in->replicates, n_days, futures);
+    (void)snprintf(figure->foot, sizeof figure->foot, "%.150s | %s, seed %llu | %.100s", title, futures,
+                   (unsigned long long)in->seed, in->source);
+    (void)snprintf(figure->date, sizeof figure->date, "%.31s", in->started);
     figure->step = 1;
+    return figure;
+}
+
+struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_result_data *data, const char *name,
+                                 struct wg_error *err) {
+    struct wg_figure *const figure = wg_figures_add_of(figures, &data->in, data->in.title, data->n_days, name, err);
+    if (figure != NULL) {
+        figure->first_day = data->first_day;
+        figure->n_days = data->n_days;
+    }
     return figure;
 }
 

@@ -27,8 +27,9 @@ struct wg_figures {
 int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
 /** Makes the figure of a comparison: harvest against cost. */
 int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err);
-/** Makes the figure of an answer of `size`: probability against value. WG_ERR_FORMAT for other answers. */
-int wg_figures_size(struct wg_figures *figures, struct wg_answer_data *data, struct wg_error *err);
+/** Makes the figure of an answer of `size`, read from `in`: probability against value. */
+int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_answer_size *answer,
+                    struct wg_error *err);
 void wg_figures_free(struct wg_figures *figures);
 
 /**

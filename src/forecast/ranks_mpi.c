@@ -60,8 +60,8 @@ static void sleep_ns(long ns) {
 /* ---- sending a diary ---- */
 
 #define PLUS_ONE(...) +1
-enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
-enum { N_BLOCKS = N_SERIES + 2 + N_OUTCOMES };
+enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE) };
+enum { N_BLOCKS = N_SERIES + 2 + WG_N_OUTCOMES };
 
 /* The parts of an MPI type. */
 struct blocks {

@@ -62,22 +62,14 @@ struct wg_observer wg_summary_observer(struct wg_summary *summary) {
     return (struct wg_observer){.on_replicate = on_replicate_summary, .self = summary};
 }
 
-/* Returns the index in the table, or -1. */
-static int find_outcome_row(const struct wg_summary *summary, const char *name) {
-    for (int i = 0; i < summary->n_outcomes; i++)
-        if (strcmp(wg_diary_outcomes()[i].name, name) == 0)
-            return i;
-    return -1;
-}
-
-const double *wg_summary_outcome(const struct wg_summary *summary, const char *name) {
-    const int i = find_outcome_row(summary, name);
-    return i < 0 ? NULL : summary->outcome + i * summary->capacity;
+const double *wg_summary_outcome(const struct wg_summary *summary, enum wg_outcome_number outcome) {
+    return summary->outcome + (int64_t)outcome * summary->capacity;
 }
 
 /* Collects the values for the quantiles, +INFINITY for those that count as later. Returns their number. */
-static size_t gather_outcome(const struct wg_summary *summary, int outcome, double *values, struct wg_spread *spread) {
-    const double *const value = summary->outcome + outcome * summary->capacity;
+static size_t gather_outcome(const struct wg_summary *summary, enum wg_outcome_number outcome, double *values,
+                             struct wg_spread *spread) {
+    const double *const value = wg_summary_outcome(summary, outcome);
     struct wg_sum sum = {0};
     size_t n = 0;
     for (int64_t k = 0; k < summary->n; k++) {
@@ -94,11 +86,8 @@ static size_t gather_outcome(const struct wg_summary *summary, int outcome, doub
     return n;
 }
 
-int wg_summary_spread(const struct wg_summary *summary, const char *name, struct wg_spread *spread) {
+int wg_summary_spread(const struct wg_summary *summary, enum wg_outcome_number outcome, struct wg_spread *spread) {
     *spread = (struct wg_spread){.n = summary->n};
-    const int outcome = find_outcome_row(summary, name);
-    if (outcome < 0)
-        return -1;
     double *const values = malloc((size_t)(summary->n > 0 ? summary->n : 1) * sizeof *values);
     if (values == NULL)
         return WG_ERR_MEMORY;
@@ -114,7 +103,7 @@ int wg_summary_spread(const struct wg_summary *summary, const char *name, struct
 }
 
 double wg_summary_survival(const struct wg_summary *summary, struct wg_interval *interval) {
-    const double *const survived = wg_summary_outcome(summary, "survived");
+    const double *const survived = wg_summary_outcome(summary, WG_OUTCOME_survived);
     size_t hits = 0;
     for (int64_t k = 0; k < summary->n; k++)
         hits += survived[k] > 0;

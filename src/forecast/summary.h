@@ -29,10 +29,10 @@ struct wg_spread {
     double q05, q25, q50, q75, q95; /* +INFINITY: "not by the end" in that quantile */
     double mean;                    /* over those with a value; NaN if none */
 };
-/** Returns the n values of an outcome, in order of replicates (NaN: did not happen); NULL for an unknown name. */
-const double *wg_summary_outcome(const struct wg_summary *summary, const char *name);
-/** name as in WG_OUTCOME_TABLE. Returns 0, -1 for an unknown name, or WG_ERR_MEMORY. */
-int wg_summary_spread(const struct wg_summary *summary, const char *name, struct wg_spread *spread);
+/** Returns the n values of an outcome, in order of replicates (NaN: did not happen). */
+const double *wg_summary_outcome(const struct wg_summary *summary, enum wg_outcome_number outcome);
+/** Returns 0 or WG_ERR_MEMORY. */
+int wg_summary_spread(const struct wg_summary *summary, enum wg_outcome_number outcome, struct wg_spread *spread);
 /** Returns the survival probability and its 95 % interval (may be NULL). */
 double wg_summary_survival(const struct wg_summary *summary, struct wg_interval *interval);
 

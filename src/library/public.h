@@ -8,6 +8,7 @@
 #include "forecast/replicate.h"
 #include "forecast/summary.h"
 #include "results/result_data.h"
+#include "scenario/scenario.h"
 #include <wintergrub/wintergrub.h>
 
 #include <locale.h>

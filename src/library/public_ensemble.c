@@ -2,7 +2,7 @@
  * How does a program simulate a whole plan? As the command `run` does: the same observers, one of them its own.
  */
 #include "library/public.h"
-#include "results/result.h"
+#include "results/result_write.h"
 
 #include <math.h>
 #include <stdatomic.h>
@@ -164,16 +164,18 @@ int64_t wintergrub_summary_replicates(const wintergrub_summary *summary) {
 }
 
 const double *wintergrub_summary_values(const wintergrub_summary *summary, const char *outcome) {
-    return wg_summary_outcome(&summary->outcomes, outcome);
+    const int number = wg_public_find_outcome(outcome);
+    return number < 0 ? NULL : wg_summary_outcome(&summary->outcomes, (enum wg_outcome_number)number);
 }
 
 int wintergrub_summary_spread(const wintergrub_summary *summary, const char *outcome, struct wintergrub_spread *spread,
                               struct wintergrub_error *error) {
     struct wg_spread found;
     struct wg_error err = {0};
-    if (wg_public_find_outcome(outcome) < 0)
+    const int number = wg_public_find_outcome(outcome);
+    if (number < 0)
         return fail_unknown_outcome(outcome, error);
-    if (wg_summary_spread(&summary->outcomes, outcome, &found) < 0) {
+    if (wg_summary_spread(&summary->outcomes, (enum wg_outcome_number)number, &found) < 0) {
         (void)wg_no_memory(&err, outcome);
         return wg_public_error(error, &err);
     }
@@ -199,7 +201,7 @@ static struct wintergrub_share public_share(int64_t hits, int64_t n) {
 
 int wintergrub_summary_share(const wintergrub_summary *summary, const char *outcome, double least, double most,
                              struct wintergrub_share *share, struct wintergrub_error *error) {
-    const double *const values = wg_summary_outcome(&summary->outcomes, outcome);
+    const double *const values = wintergrub_summary_values(summary, outcome);
     int64_t hits = 0;
     if (values == NULL)
         return fail_unknown_outcome(outcome, error);

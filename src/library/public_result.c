@@ -2,6 +2,7 @@
  * What stands in a result file, and does its plan give it again?
  */
 #include "library/public.h"
+#include "results/result_compare.h"
 #include "results/stored_numbers.h"
 
 #include <stdlib.h>
@@ -28,19 +29,20 @@ void wintergrub_result_free(wintergrub_result *result) {
 }
 
 int64_t wintergrub_result_replicates(const wintergrub_result *result) {
-    return result->data.replicates;
+    return result->data.in.replicates;
 }
 
 int wintergrub_result_outcome(wintergrub_result *result, const char *name, double *values, size_t n,
                               struct wintergrub_error *error) {
     struct wg_error err = {0};
     double *stored = NULL;
-    if (wg_public_find_outcome(name) < 0)
+    const int outcome = wg_public_find_outcome(name);
+    if (outcome < 0)
         return wg_public_fail(error, WG_ERR_USAGE, NULL, "There is no outcome \"%.60s\".", name);
-    if (n != (size_t)result->data.replicates)
+    if (n != (size_t)result->data.in.replicates)
         return wg_public_fail(error, WG_ERR_USAGE, NULL, "The result holds %lld replicates, and there is room for %zu.",
-                              (long long)result->data.replicates, n);
-    if (wg_result_data_outcome(&result->data, name, &stored, &err) < 0)
+                              (long long)result->data.in.replicates, n);
+    if (wg_result_data_outcome(&result->data, (enum wg_outcome_number)outcome, &stored, &err) < 0)
         return wg_public_error(error, &err);
     memcpy(values, stored, n * sizeof *values);
     free(stored);
@@ -56,16 +58,16 @@ static int apply_result(const struct wg_result_data *data, struct wg_plan *plan,
         return code;
     code = wg_stored_numbers_apply(data, &plan->species, &numbers, err);
     wg_public_locale_end(&locale);
-    plan->replicates = data->record.replicates;
-    plan->seed = data->record.seed;
+    plan->replicates = data->in.replicates;
+    plan->seed = data->in.seed;
     return code;
 }
 
 int wintergrub_result_plan(const wintergrub_result *result, wintergrub_plan **plan, struct wintergrub_error *error) {
-    const struct wg_result_inputs *const record = &result->data.record;
+    const struct wg_stored_inputs *const inputs = &result->data.inputs;
     struct wg_error err = {0};
-    const int code = wg_public_read_plan(plan, record->scenario_path, record->scenario_text, record->scenario_size,
-                                         record->record_text, record->record_size, NULL, error);
+    const int code = wg_public_read_plan(plan, inputs->scenario_path, inputs->scenario_text, inputs->scenario_size,
+                                         inputs->record_text, inputs->record_size, NULL, error);
     if (code < 0 || apply_result(&result->data, &(*plan)->scenario.plan, &err) == 0)
         return code;
     wintergrub_plan_free(*plan);
@@ -79,6 +81,17 @@ int wintergrub_result_compare(const char *path_a, const char *path_b, char *what
     _Static_assert((int)WINTERGRUB_DIFFERENT == WG_RESULT_DIFFERENT && (int)WINTERGRUB_SAME == WG_RESULT_SAME &&
                        (int)WINTERGRUB_SAME_NUMBERS == WG_RESULT_SAME_NUMBERS,
                    "one number inside and outside");
-    const int code = wg_result_compare(path_a, path_b, what, size, &err);
+    const char *const path[] = {path_a, path_b};
+    struct wg_stored_file file[2] = {0};
+    int code = 0;
+    for (int i = 0; i < 2 && code == 0; i++) {
+        code = wg_stored_open(&file[i], path[i], &err);
+        if (code == 0)
+            code = wg_stored_expect(&file[i], WG_STORED_RESULT, &err);
+    }
+    if (code == 0)
+        code = wg_result_compare(&file[0], &file[1], what, size, &err);
+    for (int i = 0; i < 2; i++)
+        wg_stored_free(&file[i]);
     return code < 0 ? wg_public_error(error, &err) : code;
 }

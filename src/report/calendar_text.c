@@ -2,14 +2,13 @@
  * What is there to do this week? Two tables, a line for each week: feed, then
  * traps and crawl-off. And the same as arrays for other programs.
  */
-#include "forecast/work.h"
-#include "report/forecast.h"
-#include "text/show.h"
+#include "report/calendar_text.h"
+
+#include "report/forecast_facts.h"
 
 #include <math.h>
 #include <string.h>
 
-/* International yard and pound agreement, 1959 */
 /* More columns than these the screen does not hold: then the shortest wait of all stands for them. */
 #define MAX_PLACES_SHOWN 2
 
@@ -73,7 +72,7 @@ static void print_weekly_feed(const struct wg_work *work, FILE *to) {
     put_last_week(work, to);
 }
 
-static void show_pull_interval(double days, char out[WG_SHOWN_SIZE]) {
+void wg_work_show_pull(double days, char out[WG_SHOWN_SIZE]) {
     if (isinf(days))
         (void)snprintf(out, WG_SHOWN_SIZE, "no need");
     else if (days > LONGEST_WAIT_SHOWN)
@@ -95,7 +94,7 @@ static int shown_places(const struct wg_plan *plan, int place[MAX_PLACES_SHOWN])
     return n;
 }
 
-static double shortest_wait(const struct wg_work *work, int week) {
+double wg_work_shortest_pull(const struct wg_work *work, int week) {
     double days = HUGE_VAL;
     for (int p = 0; p < work->plan->n_places; p++)
         if (wg_work_has_traps(work->plan, p))
@@ -110,7 +109,7 @@ static void put_harvest_week(const struct wg_work *work, int week, const int *pl
     show_first_day(work, week, text);
     (void)fprintf(to, "%-12s", text);
     for (int i = 0; i < (n > 0 ? n : 1); i++) {
-        show_pull_interval(n > 0 ? wg_work_pull_days(work, week, place[i]) : shortest_wait(work, week), text);
+        wg_work_show_pull(n > 0 ? wg_work_pull_days(work, week, place[i]) : wg_work_shortest_pull(work, week), text);
         (void)fprintf(to, " %-11s", text);
     }
     show_middle(&w.crawl_off_kg, 1, text);

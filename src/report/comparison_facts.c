@@ -2,7 +2,7 @@
  * What goes into a comparison beside its numbers: letters, reasons, what else is
  * not the same.
  */
-#include "report/comparison.h"
+#include "report/comparison_facts.h"
 #include "text/show.h"
 
 #include <math.h>
@@ -26,10 +26,6 @@ const char *wg_comparison_no_price(enum wg_extra_status why) {
         return "The harvest is larger, and energy costs no more than in the first.";
     }
     return NULL;
-}
-
-enum wg_compared wg_comparison_main(const struct wg_comparison *comparison) {
-    return wg_compare_main(comparison->compare);
 }
 
 /* ---- what else is not the same ---- */

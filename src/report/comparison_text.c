@@ -2,11 +2,14 @@
  * Which one? A table with a column for each setup, then what each has more or less
  * than the first, year by year under the same weather.
  */
+#include "report/comparison_text.h"
+
 #include "base/utf8.h"
-#include "report/comparison.h"
-#include "text/show.h"
+#include "report/warning_lists.h"
+#include "text/outcome_label.h"
 #include "text/terminal.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdarg.h>
 #include <string.h>
@@ -58,10 +61,12 @@ static void print_comparison_heading(const struct comparison_page *page) {
 
 /* ---- the table ---- */
 
-/* What stands in a column; `outcome` may be NULL. */
-typedef void show_cell(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]);
+/* What stands in a column; a cell that is not of one outcome alone ignores `outcome`. */
+typedef void show_cell(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                       char out[WG_SHOWN_SIZE]);
 
-static void print_setup_row(struct comparison_page *page, const char *label, show_cell *show, const char *outcome) {
+static void print_setup_row(struct comparison_page *page, const char *label, show_cell *show,
+                            enum wg_outcome_number outcome) {
     char cell[WG_SHOWN_SIZE];
     (void)fprintf(page->to, "%-*s", LABEL, label);
     for (int i = 0; i < page->n_columns; i++) {
@@ -73,7 +78,11 @@ static void print_setup_row(struct comparison_page *page, const char *label, sho
     }
 }
 
-static struct wg_spread spread_of(struct comparison_page *page, int setup, const char *outcome) {
+static void print_outcome(struct comparison_page *page, show_cell *show, enum wg_outcome_number outcome) {
+    print_setup_row(page, wg_outcome_label(outcome)->label, show, outcome);
+}
+
+static struct wg_spread spread_of(struct comparison_page *page, int setup, enum wg_outcome_number outcome) {
     struct wg_spread spread;
     const int code = wg_summary_spread(&page->compare->setup[setup].summary, outcome, &spread);
     if (code < 0)
@@ -81,12 +90,14 @@ static struct wg_spread spread_of(struct comparison_page *page, int setup, const
     return spread;
 }
 
-static void show_letter(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_letter(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                        char out[WG_SHOWN_SIZE]) {
     (void)page, (void)outcome;
     (void)snprintf(out, WG_SHOWN_SIZE, "%s", wg_comparison_letter(setup));
 }
 
-static void show_survival(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_survival(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                          char out[WG_SHOWN_SIZE]) {
     char share[WG_SHOWN_SIZE];
     (void)outcome;
     const double alive = wg_summary_survival(&page->compare->setup[setup].summary, NULL);
@@ -94,7 +105,7 @@ static void show_survival(struct comparison_page *page, int setup, const char *o
     (void)snprintf(out, WG_SHOWN_SIZE, "%.20s %%", share);
 }
 
-static void show_survival_interval(struct comparison_page *page, int setup, const char *outcome,
+static void show_survival_interval(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                                    char out[WG_SHOWN_SIZE]) {
     char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     struct wg_interval interval;
@@ -105,11 +116,13 @@ static void show_survival_interval(struct comparison_page *page, int setup, cons
     (void)snprintf(out, WG_SHOWN_SIZE, "%.20s to %.20s %%", low, high);
 }
 
-static void show_median(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_median(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                        char out[WG_SHOWN_SIZE]) {
     wg_show_number(spread_of(page, setup, outcome).q50, out);
 }
 
-static void show_median_lb(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_median_lb(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                           char out[WG_SHOWN_SIZE]) {
     wg_show_number(LB_PER_KG * spread_of(page, setup, outcome).q50, out);
 }
 
@@ -126,23 +139,26 @@ static void show_narrow(double low, double high, char out[WG_SHOWN_SIZE]) {
         (void)snprintf(out, WG_SHOWN_SIZE, "see --json");
 }
 
-static void show_outcome_range(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_outcome_range(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                               char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     show_narrow(spread.q05, spread.q95, out);
 }
 
-static void show_outcome_range_lb(struct comparison_page *page, int setup, const char *outcome,
+static void show_outcome_range_lb(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                                   char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     show_narrow(LB_PER_KG * spread.q05, LB_PER_KG * spread.q95, out);
 }
 
-static void show_median_date(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_median_date(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                             char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     wg_show_date(plan_of(page, setup)->first_day, spread.q50, spread.happened > 0 ? "not by the end" : "none", out);
 }
 
-static void show_frequency(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_frequency(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                           char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     char some[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     wg_show_whole(spread.happened, some);
@@ -165,18 +181,21 @@ static void show_extra_price(const struct comparison_page *page, int setup, doub
                                                          : "no extra cost");
 }
 
-static void show_extra_price_kg(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_extra_price_kg(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                                char out[WG_SHOWN_SIZE]) {
     (void)outcome;
     show_extra_price(page, setup, 1, out);
 }
 
-static void show_extra_price_lb(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_extra_price_lb(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                                char out[WG_SHOWN_SIZE]) {
     (void)outcome;
     show_extra_price(page, setup, 1 / LB_PER_KG, out);
 }
 
 /* The middle of the cost; without a price of all that was bought there is none. */
-static void show_median_cost(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_median_cost(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                             char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     if (spread.happened < spread.n)
         (void)snprintf(out, WG_SHOWN_SIZE, "not known");
@@ -184,7 +203,8 @@ static void show_median_cost(struct comparison_page *page, int setup, const char
         wg_show_number(spread.q50, out);
 }
 
-static void show_cost_range(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_cost_range(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                            char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     if (spread.happened < spread.n)
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
@@ -195,59 +215,57 @@ static void show_cost_range(struct comparison_page *page, int setup, const char 
 static void print_spring_rows(struct comparison_page *page) {
     bool any = false;
     for (int i = 0; i < page->n_columns; i++)
-        any = any || spread_of(page, page->column[i], "spring_emergence_50").happened > 0;
+        any = any || spread_of(page, page->column[i], WG_OUTCOME_spring_emergence_50).happened > 0;
     if (!any)
         return;
-    print_setup_row(page, "Spring flies, 10 %", show_median_date, "spring_emergence_10");
-    print_setup_row(page, "            half", show_median_date, "spring_emergence_50");
-    print_setup_row(page, "            90 %", show_median_date, "spring_emergence_90");
-    print_setup_row(page, "    seen in", show_frequency, "spring_emergence_50");
+    print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_10);
+    print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_50);
+    print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_90);
+    print_setup_row(page, "    seen in", show_frequency, WG_OUTCOME_spring_emergence_50);
 }
 
-static void print_mass_rows(struct comparison_page *page, const char *label, const char *outcome) {
+static void print_mass_rows(struct comparison_page *page, enum wg_outcome_number outcome) {
     char text[32];
-    (void)snprintf(text, sizeof text, "%s, kg", label);
+    (void)snprintf(text, sizeof text, "%s, kg", wg_outcome_label(outcome)->label);
     print_setup_row(page, text, show_median, outcome);
     print_setup_row(page, "    9 in 10", show_outcome_range, outcome);
     print_setup_row(page, "            lb", show_median_lb, outcome);
     print_setup_row(page, "    9 in 10", show_outcome_range_lb, outcome);
 }
 
-static void print_heat_rows(struct comparison_page *page) {
-    bool any = false, lamps = false;
-    for (int i = 0; i < page->comparison->n; i++) {
-        any = any || wg_forecast_has_heat(plan_of(page, i));
-        lamps = lamps || wg_plan_has_source(plan_of(page, i), WG_SOURCE_LAMPS);
-    }
+static void print_energy_rows(struct comparison_page *page) {
+    bool any = false;
+    for (int i = 0; i < page->comparison->n; i++)
+        any = any || wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan_of(page, i));
     if (!any)
         return;
-    print_setup_row(page, lamps ? "Heat, lamps: kWh" : "Heat, kWh", show_median, "total_heater_energy");
-    print_setup_row(page, "    9 in 10", show_outcome_range, "total_heater_energy");
-    print_setup_row(page, "Price of that", show_median_cost, "total_heater_cost");
-    print_setup_row(page, "    9 in 10", show_cost_range, "total_heater_cost");
-    print_setup_row(page, "Cost per extra kg", show_extra_price_kg, NULL);
-    print_setup_row(page, "Cost per extra lb", show_extra_price_lb, NULL);
+    print_setup_row(page, "Energy, kWh", show_median, WG_OUTCOME_total_heater_energy);
+    print_setup_row(page, "    9 in 10", show_outcome_range, WG_OUTCOME_total_heater_energy);
+    print_outcome(page, show_median_cost, WG_OUTCOME_total_heater_cost);
+    print_setup_row(page, "    9 in 10", show_cost_range, WG_OUTCOME_total_heater_cost);
+    print_setup_row(page, "Cost per extra kg", show_extra_price_kg, WG_OUTCOME_total_heater_cost);
+    print_setup_row(page, "Cost per extra lb", show_extra_price_lb, WG_OUTCOME_total_heater_cost);
 }
 
 static void put_block(struct comparison_page *page) {
     (void)fputs(wg_terminal_style(page->to, WG_STYLE_STRONG), page->to);
-    print_setup_row(page, "", show_letter, NULL);
+    print_setup_row(page, "", show_letter, WG_OUTCOME_survived);
     (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);
-    print_setup_row(page, "Alive at the end", show_survival, NULL);
-    print_setup_row(page, "    95 % interval", show_survival_interval, NULL);
-    print_setup_row(page, "Weeks no crawl-off", show_median, "weeks_without_harvest");
-    print_setup_row(page, "    9 in 10", show_outcome_range, "weeks_without_harvest");
-    print_setup_row(page, "First crawl-off", show_median_date, "first_crawl_off_day");
+    print_outcome(page, show_survival, WG_OUTCOME_survived);
+    print_setup_row(page, "    95 % interval", show_survival_interval, WG_OUTCOME_survived);
+    print_outcome(page, show_median, WG_OUTCOME_weeks_without_harvest);
+    print_setup_row(page, "    9 in 10", show_outcome_range, WG_OUTCOME_weeks_without_harvest);
+    print_outcome(page, show_median_date, WG_OUTCOME_first_crawl_off_day);
     print_spring_rows(page);
-    print_mass_rows(page, "All crawl-off", "total_crawl_off_mass");
-    if (wg_comparison_main(page->comparison) == WG_COMPARED_total_harvest_mass)
-        print_mass_rows(page, "All taken out", "total_harvest_mass");
-    print_heat_rows(page);
+    print_mass_rows(page, WG_OUTCOME_total_crawl_off_mass);
+    if (wg_compare_main(page->compare) == WG_COMPARED_total_harvest_mass)
+        print_mass_rows(page, WG_OUTCOME_total_harvest_mass);
+    print_energy_rows(page);
 }
 
 static bool any_spring(struct comparison_page *page) {
     for (int i = 0; i < page->comparison->n; i++)
-        if (spread_of(page, i, "spring_emergence_50").happened > 0)
+        if (spread_of(page, i, WG_OUTCOME_spring_emergence_50).happened > 0)
             return true;
     return false;
 }
@@ -298,6 +316,12 @@ __attribute__((format(printf, 2, 3))) static void add(struct text *text, const c
     va_end(args);
     text->n += n > 0 ? (size_t)n : 0;
     wg_assert(text->n < sizeof text->out);
+}
+
+/* " First crawl-off: " */
+static void add_label(struct text *text, enum wg_compared compared) {
+    const char *const phrase = wg_outcome_label(wg_compared_outcome(compared))->phrase;
+    add(text, " %c%s: ", toupper((unsigned char)phrase[0]), phrase + 1);
 }
 
 typedef void show_value(double value, char out[WG_SHOWN_SIZE]);
@@ -362,12 +386,13 @@ static void show_years(double share, char out[WG_SHOWN_SIZE]) {
     wg_show_number(100 * share, out);
 }
 
-static void add_dates(struct text *text, const struct comparison_page *page, const char *label,
-                      const struct wg_difference *d) {
+static void add_dates(struct text *text, const struct comparison_page *page, const struct wg_setup_pair *pair,
+                      enum wg_compared date) {
+    const struct wg_difference *const d = &pair->difference[date];
     char n[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     if (d->n == 0)
         return;
-    add(text, " %s: ", label);
+    add_label(text, date);
     add_change(text, d, wg_show_number, "days later", "days earlier");
     wg_show_whole(d->n, n);
     wg_show_whole(page->compare->replicates, all);
@@ -407,24 +432,25 @@ static void add_heat_change(struct text *text, const struct wg_setup_pair *pair)
 
 static void print_pair(const struct comparison_page *page, int setup) {
     const struct wg_setup_pair *const pair = &page->compare->pair[setup];
-    const enum wg_compared first = wg_comparison_main(page->comparison);
+    const enum wg_compared first = wg_compare_main(page->compare);
     const struct wg_difference *const main_one = &pair->difference[first];
     struct text text = {0};
     char n[WG_SHOWN_SIZE];
     wg_show_whole(page->compare->replicates, n);
     add(&text, "%s against A: over the same %s %s, %s: ", wg_comparison_letter(setup), n,
         wg_forecast_noun_of(plan_of(page, 0), page->compare->replicates),
-        first == WG_COMPARED_total_harvest_mass ? "taken out" : "crawl-off");
+        wg_outcome_label(wg_compared_outcome(first))->phrase);
     add_change(&text, main_one, wg_show_mass, "more", "less");
     add(&text, "; ");
     add_chance(&text, page, main_one);
     add(&text, ". Alive at the end, of 100 %s: ", page->noun);
     add_change(&text, &pair->difference[WG_COMPARED_survived], show_years, "more", "fewer");
-    add(&text, ". Weeks without crawl-off: ");
+    add(&text, ".");
+    add_label(&text, WG_COMPARED_weeks_without_harvest);
     add_change(&text, &pair->difference[WG_COMPARED_weeks_without_harvest], wg_show_number, "more", "fewer");
     add(&text, ".");
-    add_dates(&text, page, "First crawl-off", &pair->difference[WG_COMPARED_first_crawl_off_day]);
-    add_dates(&text, page, "Half of the spring flies", &pair->difference[WG_COMPARED_spring_emergence_50]);
+    add_dates(&text, page, pair, WG_COMPARED_first_crawl_off_day);
+    add_dates(&text, page, pair, WG_COMPARED_spring_emergence_50);
     add_heat_change(&text, pair);
     char also[WG_SENTENCE_SIZE];
     for (int k = 0; wg_comparison_also(page->comparison, setup, k, also); k++)

@@ -1,24 +1,18 @@
 /*
  * What did the log teach us? The animal, the notes it does not explain, the rest of the year.
  */
-#include "report/fit_report.h"
-#include "report/forecast.h"
+#include "report/fit_text.h"
+
+#include "report/forecast_facts.h"
 #include "report/goals_report.h"
-#include "text/show.h"
+#include "report/warning_lists.h"
+#include "text/outcome_label.h"
 #include <wintergrub/version.h>
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #define WORST 6
-
-static int outcome_index(const char *name) {
-    int i = 0;
-    while (strcmp(wg_diary_outcomes()[i].name, name) != 0)
-        i++;
-    return i;
-}
 
 /* ---- the animal ---- */
 
@@ -93,30 +87,28 @@ static void print_log_fit(const struct wg_fit_output *fitting, FILE *to) {
 
 static void print_survival_update(const struct wg_fit *fit, FILE *to) {
     char before[16], after[16];
-    const int survived = outcome_index("survived");
-    wg_goals_text_chance(wg_fit_share_above(fit, survived, true, 0.5), before);
-    wg_goals_text_chance(wg_fit_share_above(fit, survived, false, 0.5), after);
-    (void)fprintf(to, "  %-26s %-22s %s\n", "alive at the end", before, after);
+    wg_goals_text_chance(wg_fit_share_above(fit, WG_OUTCOME_survived, true, 0.5), before);
+    wg_goals_text_chance(wg_fit_share_above(fit, WG_OUTCOME_survived, false, 0.5), after);
+    (void)fprintf(to, "  %-26s %-22s %s\n", wg_outcome_label(WG_OUTCOME_survived)->phrase, before, after);
 }
 
 /* A line in kilograms and one in pounds. */
-static void print_mass_update(const struct wg_fit *fit, const char *label, const char *outcome, FILE *to) {
+static void print_mass_update(const struct wg_fit *fit, enum wg_outcome_number outcome, FILE *to) {
     const struct {
         const char *unit;
         double kg;
     } shown[] = {{" kg", 1}, {" lb", WG_KG_PER_LB}};
-    const int i = outcome_index(outcome);
     for (size_t u = 0; u < sizeof shown / sizeof *shown; u++) {
         char range[2][WG_SHOWN_SIZE];
         for (int b = 0; b < 2; b++)
-            wg_show_range(wg_fit_outcome(fit, i, b == 0, 0.05) / shown[u].kg,
-                          wg_fit_outcome(fit, i, b == 0, 0.95) / shown[u].kg, shown[u].unit, range[b]);
-        (void)fprintf(to, "  %-26s %-22s %s\n", u == 0 ? label : "", range[0], range[1]);
+            wg_show_range(wg_fit_outcome(fit, outcome, b == 0, 0.05) / shown[u].kg,
+                          wg_fit_outcome(fit, outcome, b == 0, 0.95) / shown[u].kg, shown[u].unit, range[b]);
+        (void)fprintf(to, "  %-26s %-22s %s\n", u == 0 ? wg_outcome_label(outcome)->phrase : "", range[0], range[1]);
     }
 }
 
 /* "13 Oct 2026 (97 %)": the middle, and how often it came at all. */
-static void show_when(const struct wg_fit *fit, int32_t first_day, int outcome, bool before,
+static void show_when(const struct wg_fit *fit, int32_t first_day, enum wg_outcome_number outcome, bool before,
                       char out[2 * WG_SHOWN_SIZE]) {
     char date[WG_SHOWN_SIZE], share[16];
     wg_goals_text_chance(wg_fit_happened(fit, outcome, before), share);
@@ -126,21 +118,17 @@ static void show_when(const struct wg_fit *fit, int32_t first_day, int outcome, 
 }
 
 static void print_date_update(const struct wg_fit_output *fitting, FILE *to) {
-    static const struct {
-        const char *label, *outcome;
-    } row[] = {{"first adults", "first_adult_day"},
-               {"first crawl-off", "first_crawl_off_day"},
-               {"half of the spring flies", "spring_emergence_50"}};
+    static const enum wg_outcome_number row[] = {WG_OUTCOME_first_adult_day, WG_OUTCOME_first_crawl_off_day,
+                                                 WG_OUTCOME_spring_emergence_50};
     const struct wg_plan *const plan = &fitting->scenario->plan;
-    const bool has_spring = wg_plan_spring(plan).seen >= WG_SPRING_CUT;
     (void)fprintf(to, "%-28s %-22s %s\n", "Middle date (how often)", "before the log", "after it");
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
         char before[2 * WG_SHOWN_SIZE], after[2 * WG_SHOWN_SIZE];
-        if (strcmp(row[i].outcome, "spring_emergence_50") == 0 && !has_spring)
+        if (!wg_outcome_is_shown(row[i], plan))
             continue;
-        show_when(fitting->fit, plan->first_day, outcome_index(row[i].outcome), true, before);
-        show_when(fitting->fit, plan->first_day, outcome_index(row[i].outcome), false, after);
-        (void)fprintf(to, "  %-26s %-22s %s\n", row[i].label, before, after);
+        show_when(fitting->fit, plan->first_day, row[i], true, before);
+        show_when(fitting->fit, plan->first_day, row[i], false, after);
+        (void)fprintf(to, "  %-26s %-22s %s\n", wg_outcome_label(row[i])->phrase, before, after);
     }
 }
 
@@ -182,9 +170,9 @@ int wg_fit_output_print(const struct wg_fit_output *fitting, FILE *to, struct wg
     print_log_fit(fitting, to);
     (void)fprintf(to, "%-28s %-22s %s\n", "The whole period", "before the log", "after it (90 %)");
     print_survival_update(fit, to);
-    print_mass_update(fit, "all crawl-off", "total_crawl_off_mass", to);
-    if (wg_forecast_has_harvest(&fitting->scenario->plan))
-        print_mass_update(fit, "all taken out", "total_harvest_mass", to);
+    print_mass_update(fit, WG_OUTCOME_total_crawl_off_mass, to);
+    if (wg_outcome_is_shown(WG_OUTCOME_total_harvest_mass, &fitting->scenario->plan))
+        print_mass_update(fit, WG_OUTCOME_total_harvest_mass, to);
     print_date_update(fitting, to);
     put_warning(fit, to);
     const struct wg_plan *const plan = &fitting->scenario->plan;
@@ -259,7 +247,6 @@ static void put_json_outcome(struct wg_json *json, const struct wg_fit *fit, int
 
 int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, struct wg_error *err) {
     const struct wg_fit *const fit = fitting->fit;
-    const int survived = outcome_index("survived");
     struct wg_json *const json = wg_json_new();
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "scenario", fitting->scenario->path);
@@ -280,8 +267,8 @@ int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, stru
     wg_json_close(json);
     put_json_openings(json, fitting->log);
     wg_json_object(json, "survival");
-    wg_json_real(json, "before", wg_fit_share_above(fit, survived, true, 0.5));
-    wg_json_real(json, "after", wg_fit_share_above(fit, survived, false, 0.5));
+    wg_json_real(json, "before", wg_fit_share_above(fit, WG_OUTCOME_survived, true, 0.5));
+    wg_json_real(json, "after", wg_fit_share_above(fit, WG_OUTCOME_survived, false, 0.5));
     wg_json_close(json);
     wg_json_object(json, "outcomes");
     for (int i = 0; i < fit->n_outcomes; i++)

@@ -2,10 +2,12 @@
  * What will come of it? One screen: the odds, then a line for each thing a keeper
  * asks, with its middle and the range that holds 9 years in 10.
  */
+#include "report/forecast_text.h"
+
 #include "base/utf8.h"
-#include "report/forecast.h"
 #include "report/goals_report.h"
-#include "text/show.h"
+#include "report/warning_lists.h"
+#include "text/outcome_label.h"
 #include "text/terminal.h"
 
 #include <math.h>
@@ -59,39 +61,10 @@ static void print_survival(const struct forecast_page *page) {
 
 /* ---- the table ---- */
 
-enum value_kind { KIND_DATE, KIND_MASS, KIND_NUMBER, KIND_ENERGY };
-
-static void show_dates(const struct forecast_page *page, double low, double high, char out[WG_SHOWN_SIZE]) {
-    char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
-    wg_show_date(page->plan->first_day, low, "", from);
-    wg_show_date(page->plan->first_day, high, "", to);
-    if (from[0] == '\0')
-        (void)snprintf(out, WG_SHOWN_SIZE, "seldom at all");
-    else if (to[0] == '\0')
-        (void)snprintf(out, WG_SHOWN_SIZE, "from %.40s on", from);
-    else if (strcmp(from, to) == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s", from);
-    else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s to %.40s", from, to);
-}
-
-/* A range; what has no width is shown as one value. */
-static void show_value_range(const struct forecast_page *page, enum value_kind kind, double low, double high,
+/* A range as the outcome's kind is written. */
+static void show_value_range(const struct forecast_page *page, enum wg_outcome_number outcome, double low, double high,
                              char out[WG_SHOWN_SIZE]) {
-    switch (kind) {
-    case KIND_DATE:
-        show_dates(page, low, high, out);
-        return;
-    case KIND_MASS:
-        wg_show_mass_range(low, high, out);
-        return;
-    case KIND_NUMBER:
-        wg_show_range(low, high, "", out);
-        return;
-    case KIND_ENERGY:
-        wg_show_range(low, high, " kWh", out);
-        return;
-    }
+    wg_value_show_range(wg_outcome_label(outcome)->kind, page->plan->first_day, low, high, out);
 }
 
 static void put_cells(const struct forecast_page *page, const char *label, const char *middle, const char *between) {
@@ -99,7 +72,7 @@ static void put_cells(const struct forecast_page *page, const char *label, const
 }
 
 /* False, with page->code set, without memory. */
-static bool find_spread(struct forecast_page *page, const char *outcome, struct wg_spread *spread) {
+static bool find_spread(struct forecast_page *page, enum wg_outcome_number outcome, struct wg_spread *spread) {
     const int code = wg_summary_spread(page->forecast->summary, outcome, spread);
     if (code < 0)
         page->code = code;
@@ -116,8 +89,7 @@ static void put_missing(const struct forecast_page *page, const struct wg_spread
     (void)fprintf(page->to, "%*sin %s of %s %s it had not happened by the end\n", LABEL, "", never, all, page->of);
 }
 
-static void print_outcome_row(struct forecast_page *page, const char *label, const char *outcome,
-                              enum value_kind kind) {
+static void put_outcome_row(struct forecast_page *page, const char *label, enum wg_outcome_number outcome) {
     struct wg_spread spread;
     char middle[WG_SHOWN_SIZE], between[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     if (!find_spread(page, outcome, &spread))
@@ -129,17 +101,21 @@ static void print_outcome_row(struct forecast_page *page, const char *label, con
         return;
     }
     if (isfinite(spread.q50))
-        show_value_range(page, kind, spread.q50, spread.q50, middle);
+        show_value_range(page, outcome, spread.q50, spread.q50, middle);
     else
         (void)snprintf(middle, sizeof middle, "not by the end");
-    show_value_range(page, kind, spread.q05, spread.q95, between);
+    show_value_range(page, outcome, spread.q05, spread.q95, between);
     put_cells(page, label, middle, between);
 }
 
+static void print_outcome_row(struct forecast_page *page, enum wg_outcome_number outcome) {
+    put_outcome_row(page, wg_outcome_label(outcome)->label, outcome);
+}
+
 /* A date, with a line on those futures in which it did not come. */
-static void put_date_row(struct forecast_page *page, const char *label, const char *outcome) {
+static void put_date_row(struct forecast_page *page, enum wg_outcome_number outcome) {
     struct wg_spread spread;
-    print_outcome_row(page, label, outcome, KIND_DATE);
+    print_outcome_row(page, outcome);
     if (find_spread(page, outcome, &spread) && spread.happened > 0)
         put_missing(page, &spread);
 }
@@ -168,24 +144,24 @@ static void print_spring_quantiles(struct forecast_page *page) {
     const struct wg_spring spring = wg_plan_spring(page->plan);
     if (spring.seen == WG_SPRING_TOO_FEW)
         put_cells(page, "Spring flies", "not known", "the period ends too early to tell");
-    if (!find_spread(page, "spring_emergence_50", &spread) || spread.happened == 0)
+    if (!find_spread(page, WG_OUTCOME_spring_emergence_50, &spread) || spread.happened == 0)
         return;
-    print_outcome_row(page, "Spring flies, 10 %", "spring_emergence_10", KIND_DATE);
-    print_outcome_row(page, "              half", "spring_emergence_50", KIND_DATE);
-    print_outcome_row(page, "              90 %", "spring_emergence_90", KIND_DATE);
+    print_outcome_row(page, WG_OUTCOME_spring_emergence_10);
+    print_outcome_row(page, WG_OUTCOME_spring_emergence_50);
+    print_outcome_row(page, WG_OUTCOME_spring_emergence_90);
     put_springs(page, &spread, &spring);
 }
 
 static void put_larvae(struct forecast_page *page) {
     struct wg_spread number, day;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], date[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8];
-    if (!find_spread(page, "peak_larvae", &number) || !find_spread(page, "peak_larvae_day", &day))
+    if (!find_spread(page, WG_OUTCOME_peak_larvae, &number) || !find_spread(page, WG_OUTCOME_peak_larvae_day, &day))
         return;
     wg_show_number(number.q50, middle);
     wg_show_range(number.q05, number.q95, "", range);
     wg_show_date(page->plan->first_day, day.q50, "", date);
     (void)snprintf(between, sizeof between, "%s%s%s", range, date[0] != '\0' ? ", about " : "", date);
-    put_cells(page, "Most larvae", middle, between);
+    put_cells(page, wg_outcome_label(WG_OUTCOME_peak_larvae)->label, middle, between);
 }
 
 /* On them hangs whether flies mate in a dark house. */
@@ -203,26 +179,25 @@ static void put_lamps(const struct forecast_page *page) {
 }
 
 static void print_heat(struct forecast_page *page) {
+    const enum wg_outcome_number kwh = WG_OUTCOME_total_heater_energy, money = WG_OUTCOME_total_heater_cost;
     struct wg_spread energy, cost;
     char text[4][WG_SHOWN_SIZE], middle[2 * WG_SHOWN_SIZE + 4], between[2 * WG_SHOWN_SIZE + 4], why[WG_SENTENCE_SIZE];
     const bool lamps = wg_plan_has_source(page->plan, WG_SOURCE_LAMPS);
     struct wg_source unpriced;
-    if (!wg_forecast_has_heat(page->plan))
-        return;
     put_lamps(page);
-    if (!find_spread(page, "total_heater_energy", &energy) || !find_spread(page, "total_heater_cost", &cost))
+    if (!find_spread(page, kwh, &energy) || !find_spread(page, money, &cost))
         return;
     if (!wg_plan_has_cost(page->plan, &unpriced) || cost.happened < cost.n) {
         if (energy.q95 > 0)
-            print_outcome_row(page, lamps ? "Heat and lamps" : "Energy for heat", "total_heater_energy", KIND_ENERGY);
+            put_outcome_row(page, lamps ? "Heat and lamps" : wg_outcome_label(kwh)->label, kwh);
         if (wg_forecast_no_cost(page->plan, why))
             wg_show_lines(page->to, 2, why);
         return;
     }
-    show_value_range(page, KIND_ENERGY, energy.q50, energy.q50, text[0]);
-    show_value_range(page, KIND_NUMBER, cost.q50, cost.q50, text[1]);
-    show_value_range(page, KIND_ENERGY, energy.q05, energy.q95, text[2]);
-    show_value_range(page, KIND_NUMBER, cost.q05, cost.q95, text[3]);
+    show_value_range(page, kwh, energy.q50, energy.q50, text[0]);
+    show_value_range(page, money, cost.q50, cost.q50, text[1]);
+    show_value_range(page, kwh, energy.q05, energy.q95, text[2]);
+    show_value_range(page, money, cost.q05, cost.q95, text[3]);
     (void)snprintf(middle, sizeof middle, "%s; %s", text[0], text[1]);
     (void)snprintf(between, sizeof between, "%s; %s", text[2], text[3]);
     put_cells(page, lamps ? "Heat, lamps, price" : "Heat and its price", middle, between);
@@ -231,10 +206,10 @@ static void print_heat(struct forecast_page *page) {
 static void print_feed(struct forecast_page *page) {
     char given[WG_SHOWN_SIZE], where[WG_SHOWN_SIZE];
     if (page->plan->feed_unlimited) {
-        print_outcome_row(page, "Dry feed eaten", "total_feed_eaten", KIND_MASS);
+        print_outcome_row(page, WG_OUTCOME_total_feed_eaten);
         return;
     }
-    wg_show_mass(wg_forecast_feed_kg(page->plan), given);
+    wg_show_mass(wg_plan_feed_kg(page->plan), given);
     (void)snprintf(where, sizeof where, "as it comes, the same in all %s", page->noun);
     put_cells(page, "All feed given", given, where);
 }
@@ -242,29 +217,30 @@ static void print_feed(struct forecast_page *page) {
 static void put_generations(struct forecast_page *page) {
     struct wg_spread spread;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE];
-    if (!find_spread(page, "overlap", &spread) || spread.happened == 0)
+    if (!find_spread(page, WG_OUTCOME_overlap, &spread) || spread.happened == 0)
         return;
-    show_value_range(page, KIND_NUMBER, spread.q50, spread.q50, middle);
-    show_value_range(page, KIND_NUMBER, spread.q05, spread.q95, range);
+    show_value_range(page, WG_OUTCOME_overlap, spread.q50, spread.q50, middle);
+    show_value_range(page, WG_OUTCOME_overlap, spread.q05, spread.q95, range);
     (void)snprintf(between, sizeof between, "%s (1: no overlap)", range);
-    put_cells(page, "Generations at once", middle, between);
+    put_cells(page, wg_outcome_label(WG_OUTCOME_overlap)->label, middle, between);
 }
 
 static void print_forecast_table(struct forecast_page *page) {
     char range[64];
     (void)snprintf(range, sizeof range, "9 %s in 10", page->noun);
     put_cells(page, "", "middle", range);
-    put_date_row(page, "First adults", "first_adult_day");
-    put_date_row(page, "First crawl-off", "first_crawl_off_day");
+    put_date_row(page, WG_OUTCOME_first_adult_day);
+    put_date_row(page, WG_OUTCOME_first_crawl_off_day);
     print_spring_quantiles(page);
     put_larvae(page);
-    print_outcome_row(page, "Best week crawl-off", "best_week_crawl_off", KIND_MASS);
-    print_outcome_row(page, "All crawl-off", "total_crawl_off_mass", KIND_MASS);
-    if (wg_forecast_has_harvest(page->plan))
-        print_outcome_row(page, "All taken out", "total_harvest_mass", KIND_MASS);
+    print_outcome_row(page, WG_OUTCOME_best_week_crawl_off);
+    print_outcome_row(page, WG_OUTCOME_total_crawl_off_mass);
+    if (wg_outcome_is_shown(WG_OUTCOME_total_harvest_mass, page->plan))
+        print_outcome_row(page, WG_OUTCOME_total_harvest_mass);
     print_feed(page);
     put_generations(page);
-    print_heat(page);
+    if (wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, page->plan))
+        print_heat(page);
     (void)fprintf(page->to, "Middle: half of the %s are below it. Range: 9 %s in 10 lie in it.\n", page->noun,
                   page->noun);
 }

@@ -1,8 +1,10 @@
 /*
  * How much is enough? The chances seen at each value, and one sentence.
  */
-#include "report/forecast.h"
-#include "report/size_report.h"
+#include "report/size_text.h"
+
+#include "report/forecast_facts.h"
+#include "report/warning_lists.h"
 #include "results/size_sentences.h"
 #include "text/goal_text.h"
 #include "text/show.h"
@@ -45,22 +47,13 @@ static void show_goal_chance(const struct wg_size_output *sizing, const struct w
     (void)snprintf(out, 48, "%s (%s)", share, range);
 }
 
-/* The goal that is farthest below the chance it should have, or least above it. */
-static int hardest_goal(const struct wg_size_question *question, const struct wg_size_point *point) {
-    int worst = 0;
-    for (int g = 1; g < question->n_goals; g++)
-        if (wg_size_share(point, g) - question->wanted[g] < wg_size_share(point, worst) - question->wanted[worst])
-            worst = g;
-    return worst;
-}
-
 static void print_tried_value(const struct wg_size_output *sizing, const struct wg_size_point *point, FILE *to) {
     const int n_goals = sizing->question->n_goals;
     char n[WG_SHOWN_SIZE], cell[48];
     wg_show_whole(point->n, n);
     (void)fprintf(to, "%-15s %7s", show_varied_value(sizing, point->value).text, n);
     if (n_goals > MAX_COLUMNS) {
-        const int goal = hardest_goal(sizing->question, point);
+        const int goal = wg_size_hardest_goal(sizing->question, point);
         show_goal_chance(sizing, point, goal, cell);
         (void)fprintf(to, "  goal %d, %-*s ", goal + 1, CELL, cell);
     }

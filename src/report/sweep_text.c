@@ -5,9 +5,11 @@
 #include "report/sweep_text.h"
 
 #include "base/utf8.h"
+#include "report/forecast_json.h"
 #include "report/goals_report.h"
+#include "text/outcome_label.h"
+#include "text/terminal.h"
 
-#include <inttypes.h>
 #include <math.h>
 #include <string.h>
 
@@ -15,7 +17,7 @@
 
 /* ---- the cells ---- */
 
-static double middle_of(const struct wg_summary *summary, const char *outcome, int *code) {
+static double middle_of(const struct wg_summary *summary, enum wg_outcome_number outcome, int *code) {
     struct wg_spread spread;
     const int failed = wg_summary_spread(summary, outcome, &spread);
     if (failed < 0) {
@@ -29,7 +31,7 @@ static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh
     char number[WG_SHOWN_SIZE];
     const bool known = cost > 0 && isfinite(cost); /* a price of some that draw power is a price of none */
     wg_show_number(known ? cost : energy_kwh, number);
-    if (!wg_forecast_has_heat(plan))
+    if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan))
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
     else if (known)
         (void)snprintf(out, WG_SHOWN_SIZE, "%.40s", number);
@@ -41,11 +43,10 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
                       struct wg_error *err) {
     int code = 0;
     struct wg_interval interval;
-    const char *const harvest = wg_forecast_has_harvest(plan) ? "total_harvest_mass" : "total_crawl_off_mass";
-    const double first = middle_of(&numbers->summary, "first_crawl_off_day", &code);
-    const double harvest_kg = middle_of(&numbers->summary, harvest, &code);
-    const double cost = middle_of(&numbers->summary, "total_heater_cost", &code);
-    const double energy_kwh = middle_of(&numbers->summary, "total_heater_energy", &code);
+    const double first = middle_of(&numbers->summary, WG_OUTCOME_first_crawl_off_day, &code);
+    const double harvest_kg = middle_of(&numbers->summary, wg_outcome_harvest(plan), &code);
+    const double cost = middle_of(&numbers->summary, WG_OUTCOME_total_heater_cost, &code);
+    const double energy_kwh = middle_of(&numbers->summary, WG_OUTCOME_total_heater_energy, &code);
     if (code < 0)
         return wg_no_memory(err, NULL);
     wg_goals_text_chance(wg_summary_survival(&numbers->summary, &interval), row->alive);
@@ -92,10 +93,13 @@ static void print_sweep_row(FILE *to, const char *name, const struct wg_sweep_ro
 }
 
 void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row *rows, const char *folder, FILE *to) {
-    static const struct wg_sweep_row head = {
-        .alive = "alive", .goals = "goals", .first = "first crop", .harvest = "harvest", .cost = "heat cost"};
+    struct wg_sweep_row head = {.goals = "goals"};
     int64_t kept = 0, failed = 0;
     char text[WG_SENTENCE_SIZE];
+    (void)snprintf(head.alive, sizeof head.alive, "%s", wg_outcome_label(WG_OUTCOME_survived)->column);
+    (void)snprintf(head.first, sizeof head.first, "%s", wg_outcome_label(WG_OUTCOME_first_crawl_off_day)->column);
+    (void)snprintf(head.harvest, sizeof head.harvest, "%s", wg_outcome_label(WG_OUTCOME_total_crawl_off_mass)->column);
+    (void)snprintf(head.cost, sizeof head.cost, "%s", wg_outcome_label(WG_OUTCOME_total_heater_cost)->column);
     print_sweep_row(to, "scenario", &head);
     for (int64_t i = 0; i < list->n; i++) {
         print_sweep_row(to, list->item[i].name, &rows[i]);
@@ -117,7 +121,6 @@ void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row 
 
 int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, const struct wg_scenario *scenario,
                       const struct wg_sweep_numbers *numbers, bool is_kept, const char *why) {
-    char seed[32];
     wg_json_object(json, NULL);
     wg_json_text(json, "name", item->name);
     wg_json_text(json, "title", wg_scenario_name(scenario));
@@ -127,8 +130,7 @@ int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, co
     wg_json_text(json, "made_anew_because", why[0] != '\0' ? why : NULL);
     wg_forecast_put_period(json, &scenario->plan);
     wg_json_whole(json, "replicates", numbers->summary.n);
-    (void)snprintf(seed, sizeof seed, "%" PRIu64, scenario->plan.seed); /* a text: not every reader has 64 bits */
-    wg_json_text(json, "seed", seed);
+    wg_json_seed(json, scenario->plan.seed);
     wg_json_whole(json, "steps_per_day", scenario->plan.steps_per_day);
     wg_forecast_put_survival(json, &numbers->summary);
     wg_goals_json_put(json, &numbers->odds);

@@ -4,7 +4,8 @@
 #ifndef WG_REPORT_SWEEP_TEXT_H
 #define WG_REPORT_SWEEP_TEXT_H
 
-#include "report/forecast.h"
+#include "report/forecast_facts.h"
+#include "report/json.h"
 #include "text/show.h"
 
 struct wg_sweep_item {

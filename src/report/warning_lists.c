@@ -1,7 +1,8 @@
 /*
  * Warnings and cautions on the screen and for other programs.
  */
-#include "report/forecast.h"
+#include "report/warning_lists.h"
+
 #include "text/show.h"
 #include "text/terminal.h"
 

@@ -32,28 +32,33 @@
 #include "analysis/size.h"
 #include "forecast/warnings.h"
 #include "records/log_file.h"
-#include "results/result.h"
+#include "results/result_write.h"
 #include "scenario/vary.h"
 
 enum wg_answer_kind { WG_ANSWER_SIZE, WG_ANSWER_SENSITIVITY, WG_ANSWER_FIT, WG_ANSWER_N_KINDS };
 /** "size", "what-matters", "fit" */
 const char *wg_answer_kind_name(enum wg_answer_kind kind);
 
-/** What goes into the file; all borrowed. Of the last seven those of the kind are read. */
+/** What goes into the file; all borrowed. */
 struct wg_answer {
-    enum wg_answer_kind kind;
     const struct wg_scenario *scenario;
     const struct wg_provenance *provenance;
     const char *text;                   /* the answer in words */
     const struct wg_warnings *warnings; /* NULL: none were looked for */
-
-    const struct wg_vary *vary; /* SIZE */
-    const struct wg_size_question *question;
-    const struct wg_size *size;
-    const struct wg_sensitivity *matters; /* MATTERS */
-    const struct wg_fit *fit;             /* FIT */
-    const struct wg_keeper_log *log;
-    const char *log_path;
+    enum wg_answer_kind kind;
+    union {
+        struct wg_size_answer {
+            const struct wg_vary *vary;
+            const struct wg_size_question *question;
+            const struct wg_size *found;
+        } size;
+        const struct wg_sensitivity *sensitivity;
+        struct wg_fit_answer {
+            const struct wg_fit *found;
+            const struct wg_keeper_log *log;
+            const char *log_path;
+        } fit;
+    } as;
 };
 
 struct wg_answer_file;

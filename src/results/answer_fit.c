@@ -54,9 +54,9 @@ struct log_arrays {
 };
 
 static void add_log_entry(struct log_arrays *to, const struct wg_answer *answer, int i) {
-    const struct wg_log_entry *const note = &answer->log->note[i];
+    const struct wg_log_entry *const note = &answer->as.fit.log->note[i];
     struct wg_interval range;
-    to->explained[i] = wg_fit_explains(answer->fit, answer->log->note, i, &range);
+    to->explained[i] = wg_fit_explains(answer->as.fit.found, answer->as.fit.log->note, i, &range);
     to->day[i] = note->day;
     to->since[i] = note->since;
     to->line[i] = note->line;
@@ -95,7 +95,7 @@ static void put_log_columns(struct wg_h5 *file, const struct log_arrays *notes) 
 }
 
 static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
-    const size_t n = (size_t)answer->log->n;
+    const size_t n = (size_t)answer->as.fit.log->n;
     int64_t *const whole = calloc(4 * n + 1, sizeof *whole);
     double *const real = calloc(3 * n + 1, sizeof *real);
     const char **const text = calloc(2 * n + 1, sizeof *text);
@@ -105,7 +105,7 @@ static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg
                                    real + n, real + 2 * n, text,          text + n};
         const struct wg_h5_variable line = {
             .name = "note", .unit = "1", .text = "line of the note in the log", .kind = WG_H5_COUNT, .n_dims = 1};
-        for (int i = 0; i < answer->log->n; i++)
+        for (int i = 0; i < answer->as.fit.log->n; i++)
             add_log_entry(&notes, answer, i);
         (void)wg_h5_dimension(file, &line, (int64_t)n, notes.line);
         put_log_columns(file, &notes);
@@ -117,13 +117,6 @@ static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg
 }
 
 /* ---- the year ---- */
-
-static int survived_index(void) {
-    int i = 0;
-    while (strcmp(wg_diary_outcomes()[i].name, "survived") != 0)
-        i++;
-    return i;
-}
 
 static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
     const size_t n = (size_t)fit->n_outcomes;
@@ -153,9 +146,9 @@ static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_
                            happened + n);
     }
     (void)wg_put_real(file, "survival_before", "1", "chance to be alive at the end, before the log",
-                      wg_fit_share_above(fit, survived_index(), true, 0.5));
+                      wg_fit_share_above(fit, WG_OUTCOME_survived, true, 0.5));
     (void)wg_put_real(file, "survival_after", "1", "the same after the log",
-                      wg_fit_share_above(fit, survived_index(), false, 0.5));
+                      wg_fit_share_above(fit, WG_OUTCOME_survived, false, 0.5));
     free(text);
     free(real);
     return code;
@@ -217,13 +210,13 @@ static void put_fit_numbers(struct wg_h5 *file, const struct wg_fit *fit) {
 }
 
 int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
-    (void)wg_h5_attribute(file, -1, "log", answer->log_path);
-    put_factors(file, answer->fit);
+    (void)wg_h5_attribute(file, -1, "log", answer->as.fit.log_path);
+    put_factors(file, answer->as.fit.found);
     int code = put_log(file, answer, err);
     if (code == 0)
-        code = put_outcomes(file, answer->fit, err);
+        code = put_outcomes(file, answer->as.fit.found, err);
     if (code == 0)
-        code = put_fit_draws(file, answer->fit, err);
-    put_fit_numbers(file, answer->fit);
+        code = put_fit_draws(file, answer->as.fit.found, err);
+    put_fit_numbers(file, answer->as.fit.found);
     return code;
 }

@@ -85,14 +85,14 @@ static void put_unknown_names(struct wg_h5 *file, const struct wg_sensitivity *m
 }
 
 int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
-    const struct wg_sensitivity *const m = answer->matters;
-    const bool is_survival = m->outcome == WG_SENSITIVITY_SURVIVAL;
-    const char *const unit = is_survival ? "1" : "kg";
+    const struct wg_sensitivity *const m = answer->as.sensitivity;
+    const struct wg_outcome *const answered = &wg_diary_outcomes()[wg_sensitivity_answer(m)];
+    const char *const unit = answered->unit;
     wg_assert(m->n_unknowns > 0);
     const char **const text = calloc(4 * (size_t)m->n_unknowns, sizeof *text);
     if (text == NULL)
         return wg_no_memory(err, NULL);
-    (void)wg_h5_attribute(file, -1, "answer_of", is_survival ? "survived" : "total_crawl_off_mass");
+    (void)wg_h5_attribute(file, -1, "answer_of", answered->name);
     put_unknown_names(file, m, text);
     put_effect_columns(file, m, unit);
     (void)wg_put_real(file, "answer_base", unit, "answer with the numbers as they are", m->base);

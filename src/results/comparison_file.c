@@ -71,16 +71,17 @@ static void write_reals(struct wg_h5 *file, const char *name, const char *unit, 
     (void)wg_h5_write(file, wg_h5_variable(file, &variable), values);
 }
 
-static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, const struct wg_outcome *outcome) {
+static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, enum wg_outcome_number number) {
+    const struct wg_outcome *const outcome = &wg_diary_outcomes()[number];
     const struct wg_h5_variable variable = {.name = outcome->name,
                                             .unit = outcome->unit,
                                             .text = outcome->text,
                                             .kind = WG_H5_REAL,
                                             .n_dims = 2,
                                             .dim = {"scenario", "replicate"}};
-    const int number = wg_h5_variable(file, &variable);
-    for (int i = 0; i < compare->n && number >= 0; i++)
-        (void)wg_h5_write_rows(file, number, i, 1, wg_summary_outcome(&compare->setup[i].summary, outcome->name));
+    const int column = wg_h5_variable(file, &variable);
+    for (int i = 0; i < compare->n && column >= 0; i++)
+        (void)wg_h5_write_rows(file, column, i, 1, wg_summary_outcome(&compare->setup[i].summary, number));
 }
 
 static void write_survival(struct wg_h5 *file, const struct wg_compare *compare) {
@@ -141,7 +142,7 @@ static const struct figure figure[] = {
 
 static void write_figure(struct wg_h5 *file, const struct wg_compare *compare, enum wg_compared compared,
                          const struct figure *what) {
-    const struct wg_outcome *const outcome = wg_compared_outcome(compared);
+    const struct wg_outcome *const outcome = &wg_diary_outcomes()[wg_compared_outcome(compared)];
     char name[NAME_SIZE], text[TEXT_SIZE];
     double value[WG_COMPARE_MAX] = {(double)NAN};
     (void)snprintf(name, sizeof name, "%s_%s", outcome->name, what->name);
@@ -326,8 +327,8 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
     for (int i = 0; i < compare->n; i++)
         title[i] = scenario[i]->plan.title;
     write_setup_texts(file->file, "scenario_title", "title of the scenario", title);
-    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
-        write_outcome(file->file, compare, o);
+    for (int o = 0; o < WG_N_OUTCOMES; o++)
+        write_outcome(file->file, compare, (enum wg_outcome_number)o);
     write_survival(file->file, compare);
     write_differences(file->file, compare);
     return write_provenance(file, compare->n, scenario, warnings, provenance, err);

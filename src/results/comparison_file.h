@@ -21,7 +21,7 @@
 
 #include "analysis/compare.h"
 #include "forecast/warnings.h"
-#include "results/result.h"
+#include "results/result_write.h"
 
 struct wg_comparison_file;
 

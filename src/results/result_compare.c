@@ -4,7 +4,8 @@
  * What tells when and by which program they were made is left out, and words are told apart from numbers: a sentence that
  * was put better since changes nothing that was counted.
  */
-#include "results/result.h"
+#include "results/result_compare.h"
+
 #include "storage/provenance.h"
 
 #include <stdio.h>
@@ -60,17 +61,11 @@ static int judge_difference(void *self, const struct wg_h5_difference *d) {
     return !words;
 }
 
-int wg_result_compare(const char *path_a, const char *path_b, char *what, size_t size, struct wg_error *err) {
+int wg_result_compare(const struct wg_stored_file *first, const struct wg_stored_file *second, char *what, size_t size,
+                      struct wg_error *err) {
     struct result_comparison c = {.what = what, .size = size};
-    struct wg_h5 *a = NULL, *b = NULL;
     if (size > 0)
         what[0] = '\0';
-    int code = wg_result_open(&a, path_a, err);
-    if (code == 0)
-        code = wg_result_open(&b, path_b, err);
-    if (code == 0)
-        code = wg_h5_compare(a, b, (struct wg_h5_comparator){judge_difference, &c}, err);
-    wg_h5_free(b);
-    wg_h5_free(a);
+    const int code = wg_h5_compare(first->h5, second->h5, (struct wg_h5_comparator){judge_difference, &c}, err);
     return code == 0 && c.has_words ? WG_RESULT_SAME_NUMBERS : code;
 }

@@ -9,15 +9,14 @@
 #ifndef WG_RESULTS_RESULT_DATA_H
 #define WG_RESULTS_RESULT_DATA_H
 
-#include "forecast/ensemble.h"
-#include "results/result.h"
+#include "analysis/goal_tally.h"
+#include "forecast/summary.h"
+#include "results/stored_file.h"
 
 /** Values one series may hold in memory: the first replicates of a larger result stand for all (judgement: 256 MB). */
 #define WG_RESULT_MAX_VALUES 33554432
 /** But never fewer replicates than these. */
 #define WG_RESULT_MIN_READ 100
-
-struct wg_h5;
 
 /** A number of the animal as it stands in the file. Texts as written there. */
 struct wg_result_parameter {
@@ -26,20 +25,15 @@ struct wg_result_parameter {
 
 /** An open result. Zero-initialise; owns all it points to. Free with wg_result_data_free() in every case. */
 struct wg_result_data {
-    struct wg_h5 *file;
-    char *path;
-    char *title;
+    struct wg_stored_file in;
+    struct wg_stored_inputs inputs;
     int32_t first_day;
     int n_days, n_places, n_bins, n_generations;
-    int64_t replicates;
     char *place[WG_MAX_PLACES], *bin[WG_MAX_BINS]; /* names */
     int bin_place[WG_MAX_BINS];                    /* where a bin stands, -1: nowhere */
     int n_parameters;
     struct wg_result_parameter *parameter;
-    /* "" where the file says nothing; source: "wintergrub 0.1.0 (v0.1-3-g12ab)", digest: its wg_program_digest() */
-    char *command_line, *started, *source, *digest;
-    char *scenario_sha256, *record_sha256; /* record: NULL if none */
-    struct wg_result_inputs record;        /* scenario and weather as texts, checked against their digests */
+    char *digest; /* of the program's sources, wg_program_digest(); "" where the file says nothing */
 };
 
 /**
@@ -47,6 +41,8 @@ struct wg_result_data {
  * WG_ERR_MEMORY. One thread for all of this.
  */
 int wg_result_data_open(struct wg_result_data *data, const char *path, struct wg_error *err);
+/** The same of a file that is open, which it takes over and leaves zeroed. */
+int wg_result_data_take(struct wg_result_data *data, struct wg_stored_file *file, struct wg_error *err);
 /** Safe on a zeroed or half-opened one, and twice. */
 void wg_result_data_free(struct wg_result_data *data);
 
@@ -65,10 +61,15 @@ int wg_result_data_read(struct wg_result_data *data, const char *name, int colum
                         struct wg_error *err);
 void wg_result_series_free(struct wg_result_series *series);
 
-/** An outcome of WG_OUTCOME_TABLE, data->replicates values in order, NaN: did not happen. malloc'ed into *values. */
-int wg_result_data_outcome(struct wg_result_data *data, const char *name, double **values, struct wg_error *err);
-/** Which replicates met the goals, [replicate][goal], 1 or 0, malloc'ed into *met; n_goals >= 1 are the plan's. */
-int wg_result_data_goals(struct wg_result_data *data, int n_goals, int64_t **met, struct wg_error *err);
+/** An outcome, data->in.replicates values in order, NaN: did not happen. malloc'ed into *values. */
+int wg_result_data_outcome(struct wg_result_data *data, enum wg_outcome_number outcome, double **values,
+                           struct wg_error *err);
+/**
+ * The summary and the goals' odds that the run had, from the outcomes alone: much faster than wg_result_data_replay().
+ * Both are initialised here for `plan`, that of the result; free the summary in every case.
+ */
+int wg_result_data_summary(struct wg_result_data *data, const struct wg_plan *plan, struct wg_summary *summary,
+                           struct wg_goal_tally *odds, struct wg_error *err);
 /** Mean number alive, [day][stage][generation], malloc'ed into *values. */
 int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err);
 

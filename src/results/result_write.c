@@ -5,9 +5,9 @@
  * tables of the diary say what there is; nothing here names a single series.
  * Format: hdf5_write.c; place on the disk: atomic_file.c.
  */
+#include "results/result_write.h"
 #include "base/calendar.h"
 #include "base/stats.h"
-#include "results/result.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 #include "text/goal_text.h"
@@ -18,7 +18,7 @@
 #include <string.h>
 
 #define PLUS_ONE(...) +1
-enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
+enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE) };
 
 #define GOAL_CONFIDENCE 0.95 /* as the forecast shows it */
 static const char *const goal_real[][2] = {{"goal_chance_asked", "chance with which the goal is to be met"},
@@ -41,14 +41,14 @@ struct wg_result_writer {
     struct wg_h5 *file;
     struct wg_diary shape; /* sizes only, no arrays */
     int series[N_SERIES];  /* number of the variable in the file, -1: nothing to store */
-    int outcome[N_OUTCOMES];
+    int outcome[WG_N_OUTCOMES];
     int by_generation;
     int n_goals, goal_met, goal_real[N_GOAL_REALS]; /* numbers of the variables, if there are goals */
     struct wg_goal goal[WG_MAX_GOALS];
     int64_t goal_hits[WG_MAX_GOALS];
     int64_t replicates, seen;
     int64_t block;    /* replicates whose outcomes are kept until they are written, so that memory does not grow */
-    double *outcomes; /* [N_OUTCOMES][block] */
+    double *outcomes; /* [WG_N_OUTCOMES][block] */
     int n_spells;
     struct spell_sums *spell;
     double *means; /* of a spell, [day][stage][generation] as in the file */
@@ -231,7 +231,7 @@ static void add_variables(struct wg_result_writer *writer) {
                                             .dim = {"replicate", "goal"}};
     for (int i = 0; i < N_SERIES; i++)
         writer->series[i] = add_series(writer, &wg_diary_series()[i]);
-    for (int i = 0; i < N_OUTCOMES; i++)
+    for (int i = 0; i < WG_N_OUTCOMES; i++)
         writer->outcome[i] = add_outcome_variable(writer, &wg_diary_outcomes()[i]);
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
     if (writer->n_goals > 0)
@@ -258,7 +258,7 @@ void wg_result_abandon(struct wg_result_writer *writer) {
 static int begin_result(struct wg_result_writer *writer, const struct wg_scenario *scenario,
                         const struct wg_provenance *provenance, struct wg_error *err) {
     writer->block = writer->replicates < BLOCK ? writer->replicates : BLOCK;
-    writer->outcomes = calloc((size_t)writer->block * N_OUTCOMES, sizeof *writer->outcomes);
+    writer->outcomes = calloc((size_t)writer->block * WG_N_OUTCOMES, sizeof *writer->outcomes);
     writer->n_spells = (writer->shape.n_days + SPELL - 1) / SPELL;
     writer->spell = calloc((size_t)writer->n_spells, sizeof *writer->spell);
     writer->means = calloc((size_t)writer->shape.n_generations * WG_N_STAGES * SPELL, sizeof *writer->means);
@@ -351,7 +351,7 @@ static int add_living(struct wg_result_writer *writer, const struct wg_diary *di
 /* Those of the replicates since the last block, up to `replicate`. */
 static void write_outcomes(struct wg_result_writer *writer, int64_t replicate) {
     const int64_t n = replicate % writer->block + 1;
-    for (int i = 0; i < N_OUTCOMES; i++)
+    for (int i = 0; i < WG_N_OUTCOMES; i++)
         (void)wg_h5_write_rows(writer->file, writer->outcome[i], replicate + 1 - n, n,
                                writer->outcomes + i * writer->block);
 }
@@ -364,7 +364,7 @@ static int on_replicate_result(void *self, int64_t replicate, const struct wg_di
         if (writer->series[i] >= 0)
             (void)wg_h5_write_rows(writer->file, writer->series[i], replicate, 1,
                                    wg_diary_values(diary, &wg_diary_series()[i]));
-    for (int i = 0; i < N_OUTCOMES; i++)
+    for (int i = 0; i < WG_N_OUTCOMES; i++)
         writer->outcomes[i * writer->block + replicate % writer->block] =
             wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
     if ((replicate + 1) % writer->block == 0 || replicate + 1 == writer->replicates)

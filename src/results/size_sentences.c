@@ -31,6 +31,14 @@ double wg_size_share(const struct wg_size_point *point, int goal) {
     return point->n > 0 ? (double)point->hits[goal] / (double)point->n : (double)NAN;
 }
 
+int wg_size_hardest_goal(const struct wg_size_question *question, const struct wg_size_point *point) {
+    int worst = 0;
+    for (int g = 1; g < question->n_goals; g++)
+        if (wg_size_share(point, g) - question->wanted[g] < wg_size_share(point, worst) - question->wanted[worst])
+            worst = g;
+    return worst;
+}
+
 int wg_size_find(const struct wg_size *size, double value) {
     for (int i = 0; i < size->n_points; i++)
         if (fabs(size->point[i].value - value) <= 1e-12 * fabs(value))

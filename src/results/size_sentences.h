@@ -16,6 +16,8 @@ void wg_size_text(const struct wg_vary *vary, const struct wg_size_question *que
                   char out[WG_SIZE_TEXT]);
 /** Share of the replicates at a point that met a goal; NaN where none was lived. */
 double wg_size_share(const struct wg_size_point *point, int goal);
+/** The goal that is farthest below the chance it should have, or least above it. */
+int wg_size_hardest_goal(const struct wg_size_question *question, const struct wg_size_point *point);
 /** The point of a value that was tried; -1: none, as for NaN. */
 int wg_size_find(const struct wg_size *size, double value);
 

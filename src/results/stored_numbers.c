@@ -26,7 +26,7 @@ static bool is_stored(const struct wg_result_data *data, const char *name) {
 
 static int fail_stored_number(const struct wg_result_data *data, const struct wg_result_parameter *stored,
                               struct wg_error *err) {
-    return wg_fail(err, WG_ERR_FORMAT, data->path,
+    return wg_fail(err, WG_ERR_FORMAT, data->in.path,
                    "This result holds \"%.40s\" for %.60s, and that is no value for it.", stored->value, stored->name);
 }
 
@@ -64,6 +64,6 @@ int wg_stored_numbers_apply(const struct wg_result_data *data, struct wg_species
             append_item(numbers->new, &numbers->n_new, p->name);
     const char *const problem = code == 0 ? wg_species_problem(species) : NULL;
     return problem == NULL ? code
-                           : wg_fail(err, WG_ERR_FORMAT, data->path,
+                           : wg_fail(err, WG_ERR_FORMAT, data->in.path,
                                      "The numbers of the animal in this result contradict each other: %s.", problem);
 }

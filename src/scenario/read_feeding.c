@@ -139,6 +139,10 @@ static bool is_word(const struct wg_yaml_node *node, const char *word) {
 
 void wg_read_feeding(struct wg_scenario_reader *reader) {
     const struct wg_yaml_node *const feeding = wg_yaml_get(reader->root, "feeding");
+    if (feeding != NULL) {
+        reader->scenario->feeding_line = feeding->key->line;
+        reader->scenario->feeding_column = feeding->key->column;
+    }
     reader->plan->unlimited_quality = 1;
     if (feeding != NULL && is_word(feeding, "unlimited")) {
         reader->plan->feed_unlimited = true;

@@ -17,7 +17,8 @@ struct wg_scenario {
     char *record_file; /* the file that was opened for it, NULL if none was */
     char *record_text; /* the weather file as read, for provenance */
     size_t record_size;
-    char *record_note; /* one line: what was understood of the weather file, NULL if none */
+    char *record_note;                /* one line: what was understood of the weather file, NULL if none */
+    int feeding_line, feeding_column; /* of the key "feeding", from 1; 0: none */
 };
 
 /**

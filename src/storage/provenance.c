@@ -50,6 +50,16 @@ void wg_provenance_now(char out[32]) {
     (void)strftime(out, 32, "%Y-%m-%dT%H:%M:%SZ", &utc);
 }
 
+char *wg_version_line(const char *version, const char *source) {
+    const size_t size = sizeof "wintergrub  ()" + strlen(version) + strlen(source);
+    const bool has_source = *source != '\0';
+    char *const line = malloc(size);
+    if (line != NULL)
+        (void)snprintf(line, size, "wintergrub %s%s%s%s", version, has_source ? " (" : "", source,
+                       has_source ? ")" : "");
+    return line;
+}
+
 static void write_attribute(struct wg_h5 *file, const char *name, const char *text) {
     (void)wg_h5_attribute(file, -1, name, text == NULL ? "" : text);
 }
@@ -58,7 +68,7 @@ void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance 
     char hdf5[32];
     wg_h5_version(hdf5, sizeof hdf5);
     write_attribute(file, WG_ATTRIBUTE_VERSION, WG_VERSION);
-    write_attribute(file, "wintergrub_source", WG_GIT_DESCRIPTION);
+    write_attribute(file, WG_ATTRIBUTE_SOURCE, WG_GIT_DESCRIPTION);
     write_attribute(file, WG_ATTRIBUTE_DIGEST, wg_program_digest());
     write_attribute(file, WG_ATTRIBUTE_COMMAND, provenance->command_line);
     write_attribute(file, WG_ATTRIBUTE_STARTED, provenance->started);

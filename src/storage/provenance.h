@@ -16,6 +16,11 @@ const char *wg_program_digest(void);
 /** Writes "2026-11-15T06:30:00Z": now, or what SOURCE_DATE_EPOCH says. */
 void wg_provenance_now(char out[32]);
 
+/**
+ * Returns "wintergrub 0.1.0 (v0.1-3-g12ab)", malloc'ed, NULL without memory. `source`: the description by git, "" for none.
+ */
+char *wg_version_line(const char *version, const char *source);
+
 /** How a result was made; all strings are borrowed until wg_result_close(). */
 struct wg_provenance {
     const char *command_line;
@@ -38,6 +43,7 @@ struct wg_provenance {
 #define WG_ATTRIBUTE_ANSWER "wintergrub_answer_format"
 #define WG_ATTRIBUTE_KIND "kind" /* of an answer */
 #define WG_ATTRIBUTE_VERSION "wintergrub_version"
+#define WG_ATTRIBUTE_SOURCE "wintergrub_source" /* as git describes it */
 #define WG_ATTRIBUTE_DIGEST "wintergrub_source_sha256"
 #define WG_ATTRIBUTE_SEED "seed"
 #define WG_ATTRIBUTE_REPLICATES "replicates"
@@ -50,7 +56,7 @@ struct wg_provenance {
 #define WG_ATTRIBUTE_RECORD_NOTE "weather_record_note"
 /* The programs that made it: `source` of the file, the others of the group. A comparison ignores them. */
 #define WG_SOFTWARE_ATTRIBUTES                                                                                         \
-    "source", WG_ATTRIBUTE_VERSION, "wintergrub_source", WG_ATTRIBUTE_DIGEST, "compiler", "gsl_version",               \
+    "source", WG_ATTRIBUTE_VERSION, WG_ATTRIBUTE_SOURCE, WG_ATTRIBUTE_DIGEST, "compiler", "gsl_version",               \
         "hdf5_version", "libfyaml_version"
 /* The period of a comparison: attributes of the file, named as in ACDD 1.3 (Attribute Convention for Data Discovery). */
 #define WG_ATTRIBUTE_FIRST_DAY "time_coverage_start"
@@ -71,12 +77,5 @@ int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format
 
 /** Writes a part of it: the program, its libraries, seed, replicates, command line. */
 void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance);
-
-/** Opens a result in the current format; WG_ERR_FILE or WG_ERR_FORMAT. Free with wg_h5_free(). */
-int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err);
-/** The same for any HDF5 file. */
-int wg_hdf5_open(struct wg_h5 **file, const char *path, struct wg_error *err);
-/** Returns 1 if an HDF5 file has the number `name` in that group, 0 if not, or the error from opening it. */
-int wg_hdf5_has(const char *path, const char *name, struct wg_error *err);
 
 #endif

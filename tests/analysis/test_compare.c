@@ -128,7 +128,7 @@ Test(compare, finds_no_difference_to_itself) {
     run(&compare, 2);
     for (int c = 0; c < WG_N_COMPARED; c++) {
         const struct wg_difference *const d = &compare.pair[1].difference[c];
-        const char *const name = wg_compared_outcome((enum wg_compared)c)->name;
+        const char *const name = wg_diary_outcomes()[wg_compared_outcome((enum wg_compared)c)].name;
         if (d->n > 0)
             cr_assert(d->mean == 0 && d->sd == 0, "%s", name);
         if (c != WG_COMPARED_survived)
@@ -269,9 +269,9 @@ Test(compare, measures_what_pairing_is_worth) {
 
 /* ---- the price of extra harvest ---- */
 
-/* Sets outcomes of finished summaries by name. */
-static double *outcome(struct wg_compare *compare, int setup, const char *name) {
-    return (double *)(uintptr_t)wg_summary_outcome(&compare->setup[setup].summary, name);
+/* Sets outcomes of finished summaries. */
+static double *outcome(struct wg_compare *compare, int setup, enum wg_outcome_number number) {
+    return (double *)(uintptr_t)wg_summary_outcome(&compare->setup[setup].summary, number);
 }
 
 /* Replaces collecting by traps in which no eggs are laid. */
@@ -306,9 +306,9 @@ Test(compare, prices_extra_harvest_by_fieller) {
     run(&compare, 2);
     const struct wg_extra_price *const price = &compare.pair[1].extra;
     cr_assert_eq(price->why, WG_EXTRA_PRICED);
-    const double *const kg[] = {outcome(&compare, 0, "total_harvest_mass"), outcome(&compare, 1, "total_harvest_mass")};
-    const double *const cost[] = {outcome(&compare, 0, "total_heater_cost"), outcome(&compare, 1, "total_heater_cost")};
-    const double *const kwh = outcome(&compare, 1, "total_heater_energy");
+    const double *const kg[] = {outcome(&compare, 0, WG_OUTCOME_total_harvest_mass), outcome(&compare, 1, WG_OUTCOME_total_harvest_mass)};
+    const double *const cost[] = {outcome(&compare, 0, WG_OUTCOME_total_heater_cost), outcome(&compare, 1, WG_OUTCOME_total_heater_cost)};
+    const double *const kwh = outcome(&compare, 1, WG_OUTCOME_total_heater_energy);
     double sum_kg = 0, sum_cost = 0;
     for (int k = 0; k < 12; k++) {
         cr_assert_float_eq(cost[1][k], 0.2 * kwh[k], 1e-9 * kwh[k]);

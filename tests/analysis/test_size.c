@@ -320,7 +320,7 @@ static void crawl_off(struct wg_plan *plan, int64_t first, int64_t n, double *kg
     const struct wg_observer observer = wg_summary_observer(&summary);
     cr_assert_eq(wg_ensemble_run(plan, &(struct wg_ensemble_options){.first = first, .count = n}, &observer, 1, NULL),
                  0);
-    memcpy(kg, wg_summary_outcome(&summary, "total_crawl_off_mass"), (size_t)n * sizeof *kg);
+    memcpy(kg, wg_summary_outcome(&summary, WG_OUTCOME_total_crawl_off_mass), (size_t)n * sizeof *kg);
     wg_summary_free(&summary);
 }
 

@@ -17,7 +17,7 @@ fits "$out"
 tells_nothing
 holds
 for words in 'the same 12 possible years' 'Alive at the end' 'Weeks no crawl-off' 'First crawl-off' 'All crawl-off, kg' \
-  'All taken out, kg' 'Heat, lamps: kWh' 'Cost per extra kg' 'Cost per extra lb' '- (the first)' 'B against A: over the same 12' \
+  'All taken out, kg' 'Energy, kWh' 'Its price' 'Cost per extra kg' 'Cost per extra lb' '- (the first)' 'B against A: over the same 12' \
   'C against A:' 'D against A:' 'better in '; do
   prints "$words"
 done
@@ -55,7 +55,7 @@ ends 0
 prints 'taken out: the same; better in 0'
 prints 'no difference in 8'
 prints 'Weeks without crawl-off: the same'
-! grep -q 'Heat, kWh: ' "$out" || fault "a difference to itself"
+! grep -q 'Energy, kWh: ' "$out" || fault "a difference to itself"
 
 # ---- the same for any number of threads, different years with a different seed ----
 

@@ -158,7 +158,7 @@ class Numbers(AtTheDesk):
         prices = re.search(r"^Cost per extra kg +- \(the first\) +(.*)$", text, re.M).group(1)
         for pair in said["pairs"]:
             told = pair["differences"]["total_harvest_mass"]
-            sentence = re.search(rf"{pair['setup']} against A: over the same {N} years, taken out: (.*?) \(", flat)
+            sentence = re.search(rf"{pair['setup']} against A: over the same {N} years, all taken out: (.*?) \(", flat)
             number, unit = sentence.group(1).split()[:2]
             scale = 1000 if unit == "g" else 1
             mean = abs(told["mean"])

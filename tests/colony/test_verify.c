@@ -433,11 +433,11 @@ Test(verify, what_is_broken_in_a_summary_is_named) {
                  0);
     cr_expect_eq(wg_summary_verify(&summary, &err), 0, "%s: %s", err.where, err.text);
     EXPECT_PRINTED(wg_summary_print_state(&summary, to), "sound\nn 3, capacity 4\nreplicate 0: survived 1 ");
-    double *const peak = (double *)wg_summary_outcome(&summary, "peak_larvae"), kept = peak[2];
+    double *const peak = (double *)wg_summary_outcome(&summary, WG_OUTCOME_peak_larvae), kept = peak[2];
     peak[2] = -1;
     expect_summary_names(&summary, "peak_larvae is -1");
     peak[2] = kept;
-    double *const first = (double *)wg_summary_outcome(&summary, "first_adult_day");
+    double *const first = (double *)wg_summary_outcome(&summary, WG_OUTCOME_first_adult_day);
     first[0] = 31;
     expect_summary_names(&summary, "first_adult_day is 31");
     first[0] = (double)NAN; /* may be: it did not happen */

@@ -229,6 +229,29 @@ class Commands(AtTheDesk):
         self.everywhere("size", "small.yaml", "--json", kinds=("memory",))
         self.copies("fit", "a.yaml", "log.csv", "--draws", "100", "--json")
 
+    def times_opened(self, name, *words):
+        """How many openings of that file fail a command, one at a time: so often it is opened."""
+        found = []
+        for at in range(1, 20):
+            if os.path.exists(self.note):
+                os.unlink(self.note)
+            said = self.faulty(*words, fault=f"open:{at}").stderr.decode()
+            if not os.path.exists(self.note):
+                break
+            found += [at] if f"{name}: This file cannot be read" in said else []
+        return len(found)
+
+    def test_a_stored_file_is_opened_once(self):
+        """Its checksum is worked out at every opening: a large file would be read again and again."""
+        self.faulty("size", "small.yaml", "-o", "size.h5")
+        for name in ("given.h5", "both.h5", "size.h5"):
+            self.assertEqual(self.times_opened(name, "report", name, "-f", "-o", "out.html"), 1, name)
+            self.assertEqual(self.times_opened(name, "figures", name, "-f", "-o", "pictures"), 1, name)
+        self.assertEqual(self.times_opened("given.h5", "rerun", "given.h5"), 1)
+        self.faulty("run", "a.yaml", "b.yaml", "-o", "many")
+        words = ["run", "a.yaml", "b.yaml", "-o", "many", "--quiet"]
+        self.assertEqual(self.times_opened("many/a.h5", *words), 2, "before all, whether it may be replaced, then for its odds")
+
     def test_timetable(self):
         self.everywhere("timetable", "27degC", "--json")
 

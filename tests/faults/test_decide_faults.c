@@ -249,17 +249,14 @@ static void begin(enum wg_answer_kind kind) {
     const struct wg_fit_options options = {.draws = 100, .per_draw = 1, .most_rounds = 1, .threads = 1};
     if (kind == WG_ANSWER_FIT)
         cr_assert_eq(wg_fit_run(&it.fit, &plan, notes, 2, &options, NULL), 0);
-    it.answer = (struct wg_answer){.kind = kind,
-                                   .scenario = &it.scenario,
-                                   .provenance = &hand_made_provenance,
-                                   .text = "an answer",
-                                   .vary = &it.vary,
-                                   .question = &question,
-                                   .size = &found,
-                                   .matters = &mattering,
-                                   .fit = &it.fit,
-                                   .log = &it.log,
-                                   .log_path = "log.csv"};
+    it.answer = (struct wg_answer){
+        .kind = kind, .scenario = &it.scenario, .provenance = &hand_made_provenance, .text = "an answer"};
+    if (kind == WG_ANSWER_SIZE)
+        it.answer.as.size = (struct wg_size_answer){&it.vary, &question, &found};
+    else if (kind == WG_ANSWER_SENSITIVITY)
+        it.answer.as.sensitivity = &mattering;
+    else
+        it.answer.as.fit = (struct wg_fit_answer){&it.fit, &it.log, "log.csv"};
 }
 
 static void end(void) {
@@ -278,7 +275,12 @@ static int write_it(struct wg_error *err) {
 static int read_it(struct wg_error *err) {
     struct wg_answer_data data = {0};
     struct wg_answer_size answer;
-    int code = wg_answer_data_open(&data, it.path, err);
+    struct wg_stored_file stored;
+    int code = wg_stored_open(&stored, it.path, err);
+    if (code == 0)
+        code = wg_answer_data_take(&data, &stored, err);
+    else
+        wg_stored_free(&stored);
     if (code == 0 && it.answer.kind == WG_ANSWER_SIZE)
         code = wg_answer_data_size(&data, &answer, err);
     wg_answer_data_free(&data);

@@ -206,10 +206,10 @@ Test(result_faults, of_bringing_the_folder_to_the_disk) {
     put_bytes(it.path, old, sizeof old);
     cr_assert_eq(write_with_fault(&armed_fsync, 2, 1), WG_ERR_FILE);
     cr_assert_not_null(strstr(it.err.text, "in place"), "%s", it.err.text);
-    struct wg_result_inputs record;
+    struct hand_made_read back;
     struct wg_error err = {0};
-    cr_assert_eq(wg_result_read_inputs(it.path, &record, &err), 0);
-    wg_result_inputs_free(&record);
+    cr_assert_eq(hand_made_read(&back, it.path, &err), 0);
+    hand_made_read_free(&back);
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
@@ -249,16 +249,16 @@ Test(result_faults, of_memory_while_reading_and_comparing) {
     cr_assert_eq(hand_made_result(it.path, 0, &it.scenario, &it.provenance, NULL, &it.err), 0);
     int at = 1;
     for (;; at++) {
-        struct wg_result_inputs record;
+        struct hand_made_read back;
         it.err = (struct wg_error){0};
         calls = 0;
         fail_at = at;
         armed_memory = 1;
-        int code = wg_result_read_inputs(it.path, &record, &it.err);
+        int code = hand_made_read(&back, it.path, &it.err);
         if (code == 0)
-            code = wg_result_compare(it.path, it.path, what, sizeof what, &it.err);
+            code = hand_made_compare(it.path, it.path, what, sizeof what, &it.err);
         armed_memory = 0;
-        wg_result_inputs_free(&record);
+        hand_made_read_free(&back);
         if (calls < at) {
             cr_assert_eq(code, 0);
             break;

@@ -109,6 +109,7 @@ static void change(uint8_t *bytes, size_t *size, size_t capacity, const uint8_t 
 }
 
 static void look_at(const uint8_t *bytes, size_t size, int is_result, int is_comparison) {
+    struct wg_stored_file file;
     struct wg_result_data data = {0};
     struct wg_comparison_data both = {0};
     struct wg_error err = {0};
@@ -117,11 +118,13 @@ static void look_at(const uint8_t *bytes, size_t size, int is_result, int is_com
     fuzz_look_at_error(code, &err);
     MUST((code == 0) == is_result);
     err = (struct wg_error){0};
-    const int is = wg_comparison_data_is(path, NULL);
-    MUST((is == 1) == is_comparison && (is == 0) == is_result);
-    code = wg_comparison_data_open(&both, path, &err);
+    code = wg_stored_open(&file, path, &err);
+    MUST((file.kind == WG_STORED_COMPARISON) == is_comparison && (code < 0 || is_comparison || is_result));
+    if (code == 0)
+        code = wg_comparison_data_take(&both, &file, &err);
     fuzz_look_at_error(code, &err);
     MUST((code == 0) == is_comparison);
+    wg_stored_free(&file);
     wg_result_data_free(&data);
     wg_comparison_data_free(&both);
 }

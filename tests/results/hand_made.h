@@ -2,7 +2,8 @@
 #ifndef TESTS_IO_HAND_MADE_H
 #define TESTS_IO_HAND_MADE_H
 
-#include "results/result.h"
+#include "results/result_compare.h"
+#include "results/result_write.h"
 
 #include <criterion/criterion.h>
 #include <dirent.h>
@@ -166,6 +167,45 @@ static inline void clear_folder(const char *folder) {
     if (dir != NULL)
         closedir(dir);
     (void)rmdir(folder);
+}
+
+/* ---- reading back ---- */
+
+struct hand_made_read {
+    struct wg_stored_file file;
+    struct wg_stored_inputs inputs;
+};
+
+static inline void hand_made_read_free(struct hand_made_read *read) {
+    wg_stored_inputs_free(&read->inputs);
+    wg_stored_free(&read->file);
+}
+
+/* A result and what was simulated in it; empty on failure. */
+static inline int hand_made_read(struct hand_made_read *read, const char *path, struct wg_error *err) {
+    memset(read, 0, sizeof *read);
+    int code = wg_stored_open(&read->file, path, err);
+    if (code == 0)
+        code = wg_stored_expect(&read->file, WG_STORED_RESULT, err);
+    if (code == 0)
+        code = wg_stored_inputs_read(&read->file, &read->inputs, err);
+    if (code < 0)
+        hand_made_read_free(read);
+    return code;
+}
+
+static inline int hand_made_compare(const char *a, const char *b, char *what, size_t size, struct wg_error *err) {
+    struct wg_stored_file first, second = {0};
+    int code = wg_stored_open(&first, a, err);
+    if (code == 0)
+        code = wg_stored_expect(&first, WG_STORED_RESULT, err);
+    if (code == 0)
+        code = wg_stored_open(&second, b, err);
+    if (code == 0)
+        code = wg_result_compare(&first, &second, what, size, err);
+    wg_stored_free(&second);
+    wg_stored_free(&first);
+    return code;
 }
 
 #endif

@@ -9,7 +9,7 @@
 struct case_ {
     char folder[64], path[128];
     struct wg_scenario scenario;
-    struct wg_result_inputs record;
+    struct hand_made_read back;
     struct wg_error err;
 } it;
 
@@ -30,13 +30,13 @@ TestSuite(result_damage, .init = begin, .fini = end);
 static void refuses(int code, const char *words) {
     char what[64];
     it.err.code = 0;
-    cr_assert_eq(wg_result_read_inputs(it.path, &it.record, &it.err), code, "%s", it.err.text);
+    cr_assert_eq(hand_made_read(&it.back, it.path, &it.err), code, "%s", it.err.text);
     cr_assert_not_null(strstr(it.err.text, words), "%s", it.err.text);
     cr_assert_null(strchr(it.err.text, '\n'));
     cr_assert_str_eq(it.err.where, it.path);
-    cr_assert_null(it.record.scenario_text);
+    cr_assert_null(it.back.inputs.scenario_text);
     it.err.code = 0;
-    cr_assert(wg_result_compare(it.path, it.path, what, sizeof what, &it.err) <= 0);
+    cr_assert(hand_made_compare(it.path, it.path, what, sizeof what, &it.err) <= 0);
 }
 
 Test(result_damage, of_a_missing_file) {
@@ -101,8 +101,8 @@ Test(result_damage, of_any_single_byte, .timeout = 200) {
         cr_assert_eq(pwrite(fd, &bytes[at], 1, (off_t)at), 1);
     }
     close(fd);
-    cr_assert_eq(wg_result_read_inputs(it.path, &it.record, &it.err), 0, "mended, it is read");
-    wg_result_inputs_free(&it.record);
+    cr_assert_eq(hand_made_read(&it.back, it.path, &it.err), 0, "mended, it is read");
+    hand_made_read_free(&it.back);
     free(bytes);
 }
 
@@ -192,8 +192,8 @@ Test(result_damage, of_a_scenario_changed_afterwards) {
     struct recipe recipe = {
         .group = 1, .format = WG_RESULT_FORMAT, .numbers = 1, .scenario = "title: x\n", .digest = digest};
     cook(&recipe);
-    cr_assert_eq(wg_result_read_inputs(it.path, &it.record, &it.err), 0, "the honest one passes: %s", it.err.text);
-    wg_result_inputs_free(&it.record);
+    cr_assert_eq(hand_made_read(&it.back, it.path, &it.err), 0, "the honest one passes: %s", it.err.text);
+    hand_made_read_free(&it.back);
     recipe.scenario = "title: y\n";
     cook(&recipe);
     refuses(WG_ERR_FORMAT, "changed after it was made");

@@ -46,10 +46,10 @@ static void open_result(struct wg_result_data *data) {
 Test(result_data, says_what_it_is, .init = write_result, .fini = clear) {
     struct wg_result_data data;
     open_result(&data);
-    cr_expect_str_eq(data.title, "Two places, three bins");
+    cr_expect_str_eq(data.in.title, "Two places, three bins");
     cr_expect_eq(data.first_day, 20711); /* 2026-09-15 */
     cr_expect_eq(data.n_days, HAND_MADE_DAYS);
-    cr_expect_eq(data.replicates, REPLICATES);
+    cr_expect_eq(data.in.replicates, REPLICATES);
     cr_expect_eq(data.n_places, 2);
     cr_expect_eq(data.n_bins, 3);
     cr_expect_str_eq(data.place[1], "K\xC3\xBC"
@@ -58,12 +58,12 @@ Test(result_data, says_what_it_is, .init = write_result, .fini = clear) {
     cr_expect_eq(data.bin_place[0], 0);
     cr_expect_eq(data.bin_place[1], 0);
     cr_expect_eq(data.bin_place[2], 1);
-    cr_expect_str_eq(data.command_line, "wintergrub run two.yaml");
-    cr_expect_str_eq(data.started, "2026-09-01T10:00:00Z");
-    cr_expect_eq(data.record.seed, 77u);
-    cr_expect_str_eq(data.record.scenario_text, hand_made_text);
-    cr_expect_eq(strlen(data.scenario_sha256), 64u);
-    cr_expect_eq(strlen(data.record_sha256), 64u);
+    cr_expect_str_eq(data.in.command_line, "wintergrub run two.yaml");
+    cr_expect_str_eq(data.in.started, "2026-09-01T10:00:00Z");
+    cr_expect_eq(data.in.seed, 77u);
+    cr_expect_str_eq(data.inputs.scenario_text, hand_made_text);
+    cr_expect_eq(strlen(data.inputs.scenario_sha256), 64u);
+    cr_expect_eq(strlen(data.inputs.record_sha256), 64u);
     cr_assert_gt(data.n_parameters, 10);
     cr_expect_str_eq(data.parameter[0].name, wg_species_parameters()[0].name);
     cr_expect_str_eq(data.parameter[0].source, wg_species_parameters()[0].source);

@@ -289,7 +289,7 @@ Test(engine, tiny_colonies_die_out_as_branching_says) {
     cr_assert_eq(wg_ensemble_run(&plan, &(struct wg_ensemble_options){.count = colonies}, &observer, 1, NULL), 0);
     int lost = 0;
     for (int k = 0; k < colonies; k++)
-        lost += wg_summary_outcome(&summary, "total_eggs_laid")[k] == 0;
+        lost += wg_summary_outcome(&summary, WG_OUTCOME_total_eggs_laid)[k] == 0;
     wg_summary_free(&summary);
     const double share = (double)lost / colonies;
     cr_expect_float_eq(share, q, 4 * sqrt(q * (1 - q) / colonies), "%g died out, branching says %g", share, q);

@@ -70,11 +70,11 @@ Test(result_place, keeps_an_existing_file_without_force) {
 }
 
 Test(result_place, replaces_it_with_force) {
-    struct wg_result_inputs record;
+    struct hand_made_read back;
     put_old();
     cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
-    cr_assert_eq(wg_result_read_inputs(it.path, &record, &it.err), 0);
-    wg_result_inputs_free(&record);
+    cr_assert_eq(hand_made_read(&back, it.path, &it.err), 0);
+    hand_made_read_free(&back);
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
@@ -228,9 +228,9 @@ Test(result_place, follows_a_link_and_keeps_it) {
     cr_assert_eq(hand_made_result(link_path, 1, &it.scenario, &it.provenance, NULL, &it.err), 0, "%s", it.err.text);
     cr_assert_eq(lstat(link_path, &about), 0);
     cr_assert(S_ISLNK(about.st_mode));
-    struct wg_result_inputs record;
-    cr_assert_eq(wg_result_read_inputs(it.path, &record, &it.err), 0, "%s", it.err.text);
-    wg_result_inputs_free(&record);
+    struct hand_made_read back;
+    cr_assert_eq(hand_made_read(&back, it.path, &it.err), 0, "%s", it.err.text);
+    hand_made_read_free(&back);
 }
 
 Test(result_place, refuses_a_link_that_leads_nowhere) {

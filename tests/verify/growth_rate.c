@@ -141,7 +141,7 @@ static void dying_out(const char *numbers, double temp_c) {
         abort();
     int lost = 0;
     for (int k = 0; k < colonies; k++)
-        lost += wg_summary_outcome(&summary, "survived")[k] == 0;
+        lost += wg_summary_outcome(&summary, WG_OUTCOME_survived)[k] == 0;
     wg_summary_free(&summary);
     const double want = pow(q, eggs), got = (double)lost / colonies;
     const double error = sqrt(want * (1 - want) / colonies);

@@ -1,11 +1,12 @@
 /*
- * What stands in the report of a search for the right size? How much is enough and
- * how surely, the curve, what was assumed, how it was made.
+ * The page of an answer of `size`: how much is enough and how surely, the curve, what was assumed, how it was made.
  */
-#include "cli/load_scenario.h"
-#include "cli/message.h"
+#include "report/page_size.h"
+
+#include "figures/figures.h"
+#include "report/forecast_facts.h"
 #include "report/goals_report.h"
-#include "report/page.h"
+#include "report/page_parts.h"
 #include "results/size_sentences.h"
 #include "text/goal_text.h"
 #include "text/show.h"
@@ -44,11 +45,7 @@ static void put_size_question(const struct size_report *s) {
 static void describe_chances(const struct size_report *s, const struct wg_size_point *point, const char *before,
                              char out[WG_SENTENCE_SIZE]) {
     char shown[2 * WG_VARY_SHOWN_SIZE], share[16], range[24], n[WG_SHOWN_SIZE];
-    int worst = 0;
-    for (int g = 1; g < s->answer->question.n_goals; g++)
-        if (wg_size_share(point, g) - s->answer->question.wanted[g] <
-            wg_size_share(point, worst) - s->answer->question.wanted[worst])
-            worst = g;
+    const int worst = wg_size_hardest_goal(&s->answer->question, point);
     wg_vary_show_both(&s->answer->vary, point->value, shown);
     wg_show_whole(point->n, n);
     wg_goals_text_chance(wg_size_share(point, worst), share);
@@ -138,30 +135,13 @@ static void put_assumptions(const struct size_report *s) {
     wg_page_table_end(s->page);
 }
 
-static int put_size_setup(const struct size_report *s, struct wg_error *err) {
-    char *const setup = wg_scenario_describe(s->scenario);
-    if (setup == NULL)
-        return wg_no_memory(err, NULL);
-    wg_page_section(s->page, "The setup");
-    wg_page_preformatted(s->page, NULL, setup);
-    free(setup);
-    return 0;
-}
-
 static void put_answer_provenance(const struct size_report *s) {
-    static const char *const head[] = {"what", "value"};
-    char seed[32];
-    (void)snprintf(seed, sizeof seed, "%llu", (unsigned long long)s->data->seed);
-    const char *const fact[][2] = {
-        {"made by", s->data->source},         {"command line", s->data->command_line},
-        {"started (UTC)", s->data->started},  {"seed", seed},
-        {"scenario", s->data->scenario_path}, {"SHA-256 of the scenario", s->data->scenario_sha256}};
-    wg_page_section(s->page, "Where this comes from");
-    wg_page_table_begin(s->page, "The same command with the same scenario and seed gives the same answer.", head, 2);
-    for (size_t i = 0; i < sizeof fact / sizeof *fact; i++)
-        wg_page_table_row(s->page, NULL, fact[i], 2);
+    wg_report_provenance_begin(&s->data->in, "The same command with the same scenario and seed gives the same answer.",
+                               s->page);
+    wg_report_fact(s->page, "scenario", s->data->inputs.scenario_path);
+    wg_report_fact(s->page, "SHA-256 of the scenario", s->data->inputs.scenario_sha256);
     wg_page_table_end(s->page);
-    wg_page_preformatted(s->page, "The scenario as it was read", s->data->scenario_text);
+    wg_page_preformatted(s->page, "The scenario as it was read", s->data->inputs.scenario_text);
 }
 
 /* ---- the page ---- */
@@ -170,7 +150,7 @@ static int put_page(const struct size_report *s, const struct wg_figures *figure
     static const char *const headings[] = {
         "The answer", "Chance against value", "The setup", "What we assume about the flies", "Where this comes from",
         NULL};
-    wg_page_begin(s->page, s->data->title, headings);
+    wg_page_begin(s->page, s->data->in.title, headings);
     put_size_question(s);
     wg_page_section(s->page, "The answer");
     put_size_answer(s);
@@ -179,54 +159,19 @@ static int put_page(const struct size_report *s, const struct wg_figures *figure
     int code = wg_page_figure(s->page, wg_figures_get(figures, 0), err);
     put_tried_values(s);
     if (code == 0)
-        code = put_size_setup(s, err);
+        code = wg_report_setup(s->scenario, s->page, err);
     put_assumptions(s);
     put_answer_provenance(s);
     wg_page_end(s->page);
     return code < 0 ? code : wg_bytes_failed(s->page, err);
 }
 
-static int write_size_report(struct wg_answer_data *data, const struct wg_answer_size *answer,
-                             const struct wg_scenario *scenario, const char *path, int force, struct wg_error *err) {
+int wg_report_size(const struct wg_answer_data *data, const struct wg_answer_size *answer,
+                   const struct wg_scenario *scenario, struct wg_bytes *page, struct wg_error *err) {
     struct wg_figures figures = {0};
-    struct wg_bytes page = {0};
-    const struct size_report s = {data, answer, scenario, &page};
-    int code = wg_figures_size(&figures, data, err);
+    int code = wg_figures_size(&figures, &data->in, answer, err);
     if (code == 0)
-        code = put_page(&s, &figures, err);
-    if (code == 0)
-        code = wg_report_save(&page, path, force, err);
-    wg_bytes_free(&page);
+        code = put_page(&(struct size_report){data, answer, scenario, page}, &figures, err);
     wg_figures_free(&figures);
     return code;
-}
-
-static int run_size_report(struct wg_answer_data *data, const char *path, int force) {
-    struct wg_answer_size answer;
-    struct wg_scenario scenario = {0};
-    struct wg_error err = {0};
-    if (wg_answer_data_size(data, &answer, &err) < 0)
-        return wg_message_error(&err);
-    int status = wg_load_scenario_text(&scenario, data->scenario_path, data->scenario_text, data->scenario_size,
-                                       data->record_text, data->record_size);
-    if (status == 0 && write_size_report(data, &answer, &scenario, path, force, &err) < 0)
-        status = wg_message_error(&err);
-    wg_scenario_free(&scenario);
-    return status;
-}
-
-bool wg_report_size(const char *answer, const char *path, int force, int *status) {
-    struct wg_answer_data data = {0};
-    struct wg_error err = {0};
-    const int is_answer = wg_answer_data_is(answer, &err);
-    if (is_answer == WG_ERR_MEMORY) {
-        *status = wg_message_error(&err);
-        return true;
-    }
-    if (is_answer != 1)
-        return false; /* what is wrong with it, if anything, the reader of results says */
-    *status =
-        wg_answer_data_open(&data, answer, &err) < 0 ? wg_message_error(&err) : run_size_report(&data, path, force);
-    wg_answer_data_free(&data);
-    return true;
 }

@@ -1,11 +1,11 @@
 /**
- * Setups side by side, as text and as JSON.
+ * What a comparison is made of, and what its text and JSON have in common.
  */
-#ifndef WG_REPORT_COMPARISON_H
-#define WG_REPORT_COMPARISON_H
+#ifndef WG_REPORT_COMPARISON_FACTS_H
+#define WG_REPORT_COMPARISON_FACTS_H
 
 #include "analysis/compare.h"
-#include "report/forecast.h"
+#include "report/forecast_facts.h"
 
 struct wg_comparison {
     int n;
@@ -13,13 +13,6 @@ struct wg_comparison {
     const struct wg_compare *compare;
     const char *result_path; /* NULL: none was written */
 };
-
-/** Table, a paragraph per setup against the first, warnings, cautions: 80 columns. 0 or WG_ERR_MEMORY. */
-int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct wg_error *err);
-/** The whole document. 0 or WG_ERR_MEMORY. */
-int wg_comparison_print_json(const struct wg_comparison *comparison, FILE *to, struct wg_error *err);
-
-/* ---- shared by the two, comparison_facts.c ---- */
 
 /** "A", "B", ... */
 const char *wg_comparison_letter(int setup);
@@ -30,7 +23,5 @@ const char *wg_comparison_no_price(enum wg_extra_status why);
  * when there is no more of it.
  */
 bool wg_comparison_also(const struct wg_comparison *comparison, int i, int k, char out[WG_SENTENCE_SIZE]);
-/** What is compared first: "total_harvest_mass", or crawl-off where no setup takes anything out. */
-enum wg_compared wg_comparison_main(const struct wg_comparison *comparison);
 
 #endif

@@ -1,15 +1,25 @@
 /*
- * What stands in a report, from top to bottom?
+ * The page of a result, from top to bottom.
  */
+#include "report/page_result.h"
+
+#include "figures/figures.h"
 #include "report/goals_report.h"
-#include "report/page.h"
+#include "report/page_answer.h"
+#include "report/page_parts.h"
 #include "text/show.h"
 
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-static void put_forecast_question(const struct wg_report *report, struct wg_bytes *page) {
+struct result_report {
+    const struct wg_forecast *forecast;
+    const struct wg_result_data *data;
+    const struct wg_figures *figures;
+};
+
+static void put_forecast_question(const struct result_report *report, struct wg_bytes *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     const bool is_one_day = plan->first_day == plan->last_day;
     char from[24], to[24], all[WG_SHOWN_SIZE], weather[WG_SENTENCE_SIZE], text[WG_SENTENCE_SIZE + 64];
@@ -26,7 +36,7 @@ static void put_forecast_question(const struct wg_report *report, struct wg_byte
 }
 
 /* As the forecast says them. */
-static void put_goal_odds(const struct wg_report *report, struct wg_bytes *page) {
+static void put_goal_odds(const struct result_report *report, struct wg_bytes *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     char *text = NULL;
     size_t size = 0;
@@ -42,22 +52,7 @@ static void put_goal_odds(const struct wg_report *report, struct wg_bytes *page)
     free(text);
 }
 
-void wg_report_stored_cautions(const struct wg_stored_warnings *warned, struct wg_bytes *page) {
-    if (!warned->is_kept)
-        wg_page_paragraph(page, "warning",
-                          "This file was made by an older wintergrub, which kept neither warnings nor cautions in it. "
-                          "Make it again to see them.");
-    for (int i = 0; i < warned->n_cautions; i++)
-        wg_page_paragraph(page, "note", warned->caution[i]);
-}
-
-void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page) {
-    for (int c = 0; c < WG_N_CAUTIONS; c++)
-        if (wg_caution_applies(plan, (enum wg_caution)c))
-            wg_page_paragraph(page, "note", wg_caution_text((enum wg_caution)c));
-}
-
-static void put_forecast_answer(const struct wg_report *report, struct wg_bytes *page) {
+static void put_forecast_answer(const struct result_report *report, struct wg_bytes *page) {
     char text[WG_SENTENCE_SIZE];
     wg_page_section(page, "The answer");
     for (int i = 0; i < 3; i++) {
@@ -76,7 +71,7 @@ static void put_forecast_answer(const struct wg_report *report, struct wg_bytes 
     wg_report_cautions(&report->forecast->scenario->plan, page);
 }
 
-static int put_figures(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {
+static int put_figures(const struct result_report *report, struct wg_bytes *page, struct wg_error *err) {
     int code = 0;
     wg_page_section(page, "Figures");
     for (size_t i = 0; i < report->figures->n && code == 0; i++)
@@ -84,42 +79,19 @@ static int put_figures(const struct wg_report *report, struct wg_bytes *page, st
     return code;
 }
 
-static int put_forecast_setup(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {
-    char *const setup = wg_scenario_describe(report->forecast->scenario);
-    if (setup == NULL)
-        return wg_no_memory(err, NULL);
-    wg_page_section(page, "The setup");
-    wg_page_preformatted(page, NULL, setup);
-    free(setup);
-    return 0;
-}
-
-static void put_fact(struct wg_bytes *page, const char *name, const char *value) {
-    const char *const cell[] = {name, value};
-    if (value != NULL && *value != '\0')
-        wg_page_table_row(page, NULL, cell, 2);
-}
-
 static void put_result_provenance(const struct wg_result_data *data, struct wg_bytes *page) {
-    static const char *const head[] = {"what", "value"};
     char number[32];
-    wg_page_section(page, "Where this comes from");
-    wg_page_table_begin(page, "The result file alone gives these numbers again: wintergrub rerun.", head, 2);
-    put_fact(page, "made by", data->source);
-    put_fact(page, "command line", data->command_line);
-    put_fact(page, "started (UTC)", data->started);
-    (void)snprintf(number, sizeof number, "%llu", (unsigned long long)data->record.seed);
-    put_fact(page, "seed", number);
-    (void)snprintf(number, sizeof number, "%lld", (long long)data->replicates);
-    put_fact(page, "replicates", number);
-    put_fact(page, "scenario", data->record.scenario_path);
-    put_fact(page, "SHA-256 of the scenario", data->scenario_sha256);
-    put_fact(page, "SHA-256 of the weather record", data->record_sha256);
+    wg_report_provenance_begin(&data->in, "The result file alone gives these numbers again: wintergrub rerun.", page);
+    (void)snprintf(number, sizeof number, "%lld", (long long)data->in.replicates);
+    wg_report_fact(page, "replicates", number);
+    wg_report_fact(page, "scenario", data->inputs.scenario_path);
+    wg_report_fact(page, "SHA-256 of the scenario", data->inputs.scenario_sha256);
+    wg_report_fact(page, "SHA-256 of the weather record", data->inputs.record_sha256);
     wg_page_table_end(page);
-    wg_page_preformatted(page, "The scenario as it was read", data->record.scenario_text);
+    wg_page_preformatted(page, "The scenario as it was read", data->inputs.scenario_text);
 }
 
-int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct wg_error *err) {
+static int put_result_page(const struct result_report *report, struct wg_bytes *page, struct wg_error *err) {
     static const char *const headings[] = {"The answer",
                                            "Figures",
                                            "The work, week by week",
@@ -127,7 +99,7 @@ int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct 
                                            "What we assume about the flies",
                                            "Where this comes from",
                                            NULL};
-    wg_page_begin(page, report->data->title, headings);
+    wg_page_begin(page, report->data->in.title, headings);
     put_forecast_question(report, page);
     put_forecast_answer(report, page);
     int code = put_figures(report, page, err);
@@ -135,7 +107,7 @@ int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct 
         return code;
     wg_page_section(page, "The work, week by week");
     wg_report_work(report->forecast->work, page);
-    code = put_forecast_setup(report, page, err);
+    code = wg_report_setup(report->forecast->scenario, page, err);
     if (code < 0)
         return code;
     wg_page_section(page, "What we assume about the flies");
@@ -143,4 +115,39 @@ int wg_report_put(const struct wg_report *report, struct wg_bytes *page, struct 
     put_result_provenance(report->data, page);
     wg_page_end(page);
     return wg_bytes_failed(page, err);
+}
+
+/* Shows the replicates to the observers that a run has. */
+static int replay_observers(struct wg_result_data *data, const struct wg_plan *plan, struct wg_summary *summary,
+                            struct wg_warning_tally *watch, struct wg_work *work, struct wg_goal_tally *odds,
+                            struct wg_error *err) {
+    const struct wg_observer observers[] = {wg_summary_observer(summary), wg_warning_observer(watch),
+                                            wg_work_observer(work), wg_goal_tally_observer(odds)};
+    int code = wg_summary_init(summary, plan, data->in.replicates, err);
+    if (code == 0)
+        code = wg_work_init(work, plan, data->in.replicates, err);
+    return code == 0 ? wg_result_data_replay(data, plan, observers, 4, err) : code;
+}
+
+int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
+                     struct wg_error *err) {
+    struct wg_summary summary = {0};
+    struct wg_warning_tally watch = {.plan = &scenario->plan};
+    struct wg_goal_tally odds;
+    struct wg_work work = {0};
+    struct wg_figures figures = {0};
+    wg_goal_tally_init(&odds, &scenario->plan);
+    int code = replay_observers(data, &scenario->plan, &summary, &watch, &work, &odds, err);
+    if (code == 0)
+        code = wg_figures_make(&figures, data, err);
+    if (code == 0) {
+        struct wg_warnings warnings;
+        wg_warnings_find(&warnings, &watch, &work);
+        const struct wg_forecast forecast = {scenario, &summary, &warnings, &work, &odds, data->in.path};
+        code = put_result_page(&(struct result_report){&forecast, data, &figures}, page, err);
+    }
+    wg_figures_free(&figures);
+    wg_work_free(&work);
+    wg_summary_free(&summary);
+    return code;
 }

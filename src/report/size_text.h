@@ -1,8 +1,8 @@
 /**
  * What `size` found, as text and as JSON.
  */
-#ifndef WG_REPORT_SIZE_REPORT_H
-#define WG_REPORT_SIZE_REPORT_H
+#ifndef WG_REPORT_SIZE_TEXT_H
+#define WG_REPORT_SIZE_TEXT_H
 
 #include "analysis/size.h"
 #include "forecast/warnings.h"

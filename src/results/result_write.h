@@ -2,8 +2,8 @@
  * The result file: HDF5 that is also netCDF-4/CF, written beside its final name
  * and put in place only when whole.
  */
-#ifndef WG_RESULTS_RESULT_H
-#define WG_RESULTS_RESULT_H
+#ifndef WG_RESULTS_RESULT_WRITE_H
+#define WG_RESULTS_RESULT_WRITE_H
 
 #include "forecast/ensemble.h"
 #include "storage/atomic_file.h"
@@ -39,27 +39,5 @@ struct wg_observer wg_result_observer(struct wg_result_writer *writer);
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err);
 /** Drops the unfinished file and frees the writer. NULL is allowed. */
 void wg_result_abandon(struct wg_result_writer *writer);
-
-/** A result's own record, read back for `rerun`. */
-struct wg_result_inputs {
-    char *scenario_text, *scenario_path, *record_text, *version;
-    size_t scenario_size, record_size;
-    int64_t replicates;
-    uint64_t seed;
-};
-/** WG_ERR_FORMAT with a plain sentence for foreign, truncated or older files. */
-int wg_result_read_inputs(const char *path, struct wg_result_inputs *record, struct wg_error *err);
-void wg_result_inputs_free(struct wg_result_inputs *record);
-/** What wg_result_compare() finds. */
-enum { WG_RESULT_SAME = 0, WG_RESULT_DIFFERENT = 1, WG_RESULT_SAME_NUMBERS = 2 };
-/**
- * Compares two results bit for bit: all variables and attributes but the start
- * time, the command line and the versions of the software, in the order in which
- * they were made, the data before the provenance. DIFFERENT: `what` (size bytes) names
- * the first number that differs, as "count at 17" (replicate 17) or "seed of provenance".
- * SAME_NUMBERS: they are described in other words, or the second holds more; `what` names the first such.
- * WG_ERR_FILE, WG_ERR_FORMAT, WG_ERR_MEMORY. Memory does not grow with the replicates.
- */
-int wg_result_compare(const char *path_a, const char *path_b, char *what, size_t size, struct wg_error *err);
 
 #endif

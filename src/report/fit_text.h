@@ -1,8 +1,8 @@
 /**
  * What `fit` found, as text and as JSON.
  */
-#ifndef WG_REPORT_FIT_REPORT_H
-#define WG_REPORT_FIT_REPORT_H
+#ifndef WG_REPORT_FIT_TEXT_H
+#define WG_REPORT_FIT_TEXT_H
 
 #include "analysis/fit.h"
 #include "records/log_file.h"
