@@ -188,7 +188,7 @@ Test(show, lines_break_before_column_80_and_lose_nothing) {
     for (char *line = strtok(out, "\n"); line != NULL; line = strtok(NULL, "\n"), lines++) {
         int columns = 0;
         for (const char *c = line; *c != '\0'; c++)
-            columns += is_lead_byte(*c);
+            columns += (*c & 0xC0) != 0x80; /* first bytes of characters */
         cr_expect_leq(columns, 79);
         cr_expect_eq(strncmp(line, "    ", 4) == 0, lines > 0);
         to += sprintf(to, "%s%s", lines > 0 ? " " : "", line + (lines > 0 ? 4 : 0));
