@@ -4,6 +4,7 @@
  */
 #include "base/stats.h"
 #include "figures/figure.h"
+#include "text/units.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -66,7 +67,9 @@ static void draw_temperatures(struct wg_canvas *canvas, const struct wg_figure *
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, figure->number[0], figure->number[1]);
     axes.right = right_edge(canvas);
     wg_axes_dates(canvas, &axes, !has_heat);
-    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"°C", 1, 0}, &(struct wg_axis_scale){"°F", 1.8, 32});
+    const struct wg_axis_scale fahrenheit = {"°F", wg_units_convert(1, "degC", "degF", false),
+                                             wg_units_convert(0, "degC", "degF", true)};
+    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"°C", 1, 0}, &fahrenheit);
     for (int i = 0; i < figure->n_parts; i++)
         wg_figure_bands(canvas, figure, &axes, &figure->part[i], true);
     for (int i = 0; i < figure->n_parts; i++)

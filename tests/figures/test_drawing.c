@@ -293,7 +293,8 @@ Test(drawing, what_comes_from_outside_stays_text) {
     wg_bytes_escape(&bytes, "<a href='x'>&\"\x01\xFF\xC3\xA4\xED\xA0\x80");
     expect(bytes.data, "&#60;a href=&#39;x&#39;&#62;&#38;&#34;??\xC3\xA4???");
     wg_bytes_free(&bytes);
-    wg_bytes_escape(&bytes, "a,\tb\n\xE2\x80\xAE\xC2\x9B\x7F."); /* a turned direction, a control character of two bytes */
+    wg_bytes_escape(&bytes,
+                    "a,\tb\n\xE2\x80\xAE\xC2\x9B\x7F."); /* a turned direction, a control character of two bytes */
     expect(bytes.data, "a,\tb\n???.");
     wg_bytes_free(&bytes);
 }
