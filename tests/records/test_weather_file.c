@@ -221,7 +221,7 @@ Test(weather_file, what_cannot_be_is_refused_with_the_place) {
     refuse("hello\n", "none of the known layouts");
     refuse("date,tmin_C,tmax_C\n", "no daily highs and lows");
     refuse("date,tmin_C,tmax_C\n1/2/2026,1,2\n", "line 2");
-    refuse("date,tmin_C,tmax_C\n2026-02-30,1,2\n", "no such day");
+    refuse("date,tmin_C,tmax_C\n2026-02-30,1,2\n", "does not exist");
     refuse("date,tmin_C,tmax_C\n2026-01-01,warm,2\n", "not a plain number");
     refuse("date,tmin_C,tmax_C\n2026-01-01,1,2\n2026-01-01,1,3\n", "On 2026-01-01 there are two different values");
     refuse("date,tmin_C,tmax_C\n2026-01-01,9,2\n2026-01-02,9,2\n", "are swapped");
@@ -234,6 +234,6 @@ Test(weather_file, what_cannot_be_is_refused_with_the_place) {
     refuse("STATION,DATE,TMAX,TMIN\nA,2026-01-01,2,1\nB,2026-01-01,2,1\n", "second weather station");
     refuse("STATION,DATE,TMAX,TMIN\nGHCND:XX000000001,2026-01-01,2,1\nGHCND:XX000000002,2026-01-02,2,1\n",
            "second weather station");
-    refuse("XX000000001,20230101,TMAX,67,,,W,2400\nnonsense\n", "not like the first");
+    refuse("XX000000001,20230101,TMAX,67,,,W,2400\nnonsense\n", "differs in layout from the first");
     refuse("LOCATION,a,b,c,d,e,32,-92,-6,24\n", "header");
 }

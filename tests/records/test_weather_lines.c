@@ -118,8 +118,8 @@ Test(weather_lines, no_text_is_refused_at_its_line) {
 Test(weather_lines, a_list_takes_its_two_elements_and_good_values) {
     reads(BY_YEAR "XX000000001,20230101,PRCP,99,,,W,\nXX000000001,20230101,TMAX,120,,,W,\n", 1, one_low, one_high);
     refuses(BY_YEAR "XX000000002,20230101,TMAX,120,,,W,\n", "file, line 2", "second weather station");
-    refuses(BY_YEAR "XX000000001,20230231,TMAX,120,,,W,\n", "file, line 2", "no such day");
-    refuses(BY_YEAR "XX000000001,2023-101,TMAX,120,,,W,\n", "file, line 2", "not like the first");
+    refuses(BY_YEAR "XX000000001,20230231,TMAX,120,,,W,\n", "file, line 2", "does not exist");
+    refuses(BY_YEAR "XX000000001,2023-101,TMAX,120,,,W,\n", "file, line 2", "differs in layout from the first");
     refuses(BY_YEAR "XX000000001,20230101,TMAX,12O,,,W,\n", "file, line 2", "not a plain number");
 }
 
@@ -187,11 +187,11 @@ Test(weather_lines, a_dly_file_that_goes_wrong_says_where) {
     put_month(text, "202301", "TMIN", 0, 3);
     char *const end = text + strlen(text);
     strcpy(end, "and then some words that are not columns\n");
-    refuses(text, "file, line 2", "not like the first");
+    refuses(text, "file, line 2", "differs in layout from the first");
     strcpy(end, "XX000000002202301TMAX  120  W\n");
     refuses(text, "file, line 2", "second weather station");
     strcpy(end, "XX000000001202313TMAX  120  W\n");
-    refuses(text, "file, line 2", "no such day");
+    refuses(text, "file, line 2", "does not exist");
     strcpy(end, "XX000000001202301TMAX  1x0  W\n");
     refuses(text, "file, line 2", "not a plain number");
 }
@@ -251,9 +251,9 @@ Test(weather_lines, an_epw_hour_that_goes_wrong_says_where) {
     sprintf(text + n, "1999,1,2,1\n");
     refuses(text, "file, line 33", "the month, day or temperature is missing");
     sprintf(text + n, "1999,2,30,1,0,source,5\n");
-    refuses(text, "file, line 33", "no such day");
+    refuses(text, "file, line 33", "does not exist");
     sprintf(text + n, "1999,-1,3,1,0,source,5\n");
-    refuses(text, "file, line 33", "no such day");
+    refuses(text, "file, line 33", "does not exist");
     sprintf(text + n, "1999,1,3,1,0,source,warm\n");
     refuses(text, "file, line 33", "the month, day or temperature is missing");
 }
