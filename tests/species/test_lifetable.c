@@ -9,6 +9,7 @@
 #include "species/survival_curve.h"
 
 #include <criterion/criterion.h>
+#include <gsl/gsl_cdf.h>
 #include <math.h>
 
 static struct wg_species species;
@@ -54,6 +55,22 @@ Test(lifetable, rare_light_makes_flies_wait) {
     cr_expect_float_eq(table.mating_days, 3.0, 1e-4);
     cr_expect_float_eq(table.laying_days, 5.0, 1e-4);
     cr_expect_float_eq(table.survival[WG_CLOCK_ADULT], 1.0, 1e-4);
+}
+
+/*
+ * All mate on day 2 and lay on day 4: who lives 4.5 days lays, and of gamma lives of mean D and coefficient of variation c
+ * that is the upper tail of the gamma distribution at 4.5/D (GSL's), times exp(-4.5 h).
+ */
+Test(lifetable, flies_live_to_lay_by_the_gamma_distribution) {
+    const double days = wg_stage_days(&species, WG_CLOCK_ADULT, 27.0), hazard = species.hazard[WG_CLOCK_ADULT];
+    for (double c = 0.3; c < 1.0; c += 0.15) {
+        species.spread[WG_CLOCK_ADULT] = c;
+        const struct wg_lifetable table = at(27.0);
+        const double left = gsl_cdf_gamma_Q(4.5 / days, 1 / (c * c), c * c) * exp(-4.5 * hazard);
+        cr_assert_float_eq(table.laying_days, 4.0, 1e-6);
+        cr_expect_float_eq(table.survival[WG_CLOCK_ADULT], left, 1e-6, "spread %g: %g, not %g", c,
+                           table.survival[WG_CLOCK_ADULT], left);
+    }
 }
 
 /* ---- against a cohort stepped in time ---- */
