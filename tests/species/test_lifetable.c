@@ -153,6 +153,18 @@ Test(lifetable, cold_larvae_with_one_hazard_have_the_closed_form) {
 
 /* ---- where nothing comes of it ---- */
 
+/* Each hour counts for more from 22 to 26 degC: of 24 hours at T degC (T - 22)/4 are warm, and they lay from two hours on. */
+Test(lifetable, flies_lay_where_enough_hours_are_warm) {
+    species.mate_air_c = 10.0;
+    species.lay_air_c = 24.0;
+    species.fly_warmth_width_k = 4.0;
+    species.lay_hours_min = 2.0;
+    for (double temp_c = 22.05; temp_c < 24.0; temp_c += 0.1) {
+        const double hours = 24.0 * (temp_c - 22.0) / 4.0;
+        cr_expect_eq(isfinite(at(temp_c).laying_days), hours >= 2.0, "%g degC: %g warm hours", temp_c, hours);
+    }
+}
+
 Test(lifetable, too_cold_to_lay_is_no_growth) {
     const struct wg_lifetable table = at(20.0);
     cr_expect(isinf(table.laying_days) && isinf(table.egg_to_egg_days) && isinf(table.doubling_days));
