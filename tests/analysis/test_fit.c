@@ -220,5 +220,9 @@ Test(fit, factors_are_shown_as_they_act) {
     draw.factor[WG_FIT_LAYING] = 1.58;
     fit.most[WG_FIT_LAYING] = wg_fit_parameter_max(&plan, WG_FIT_LAYING);
     cr_expect_float_eq(wg_fit_quantile(&fit, WG_FIT_LAYING, 0.5), 1 / share, 1e-12);
+    /* under lamps in one of the places fewer lay, so that the factor acts for longer */
+    plan_add_place(&plan, WG_SHED);
+    plan.places[1].shelter.lamp_hours = 12;
+    cr_expect_float_eq(wg_fit_parameter_max(&plan, WG_FIT_LAYING), 1 / plan.species.laying_share_lamps, 1e-12);
     wg_plan_free(&plan);
 }

@@ -210,7 +210,9 @@ Test(matters, what_must_lead_leads) {
                 matters.unknown[0].share.total, matters.noise_share, (long)matters.replicates);
     cr_expect_str_eq(matters.unknown[0].parameter->name, "final_mass");
     cr_expect_gt(matters.unknown[0].share.slope, 0.5);
-    cr_expect_lt(matters.noise_share, 0.1);
+    /* thousands die by chance, so two sets of replicates never weigh the same */
+    cr_assert_gt(matters.per_point, 1);
+    cr_expect(matters.noise_share > 0 && matters.noise_share < 0.1, "%g", matters.noise_share);
     for (int i = 0; i < matters.n_unknowns; i++) {
         const char *const name = matters.unknown[i].parameter->name;
         cr_expect_eq(strncmp(matters.unknown[i].parameter->source, "judgement", 9), 0);

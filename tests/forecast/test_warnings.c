@@ -126,6 +126,45 @@ Test(warnings, of_work_that_meets_nobody) {
     cr_expect(found.list[0].once && found.list[0].action == WG_ACTION_SCOOP);
 }
 
+/* Eggs and prepupae are moved on days 5 to 9; those that the evening before saw count, the other stage does not. */
+Test(warnings, of_moves_that_find_no_animals) {
+    static const struct {
+        enum wg_stage seen;
+        bool eggs_met, prepupae_met;
+    } all[] = {{WG_EGG, true, false},
+               {WG_PREPUPA, false, true},
+               {WG_DORMANT, false, true},
+               {WG_PUPA, false, true},
+               {WG_LARVA, false, false}};
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        watch = (struct wg_warning_tally){0};
+        plan_outdoors(&plan, 30);
+        plan_add_place(&plan, WG_SHED);
+        for (int what = 0; what < 2; what++)
+            plan_add(&plan, (struct wg_action){.kind = WG_ACTION_MOVE,
+                                               .from = plan.first_day + 5 + what,
+                                               .to = plan.first_day + 9,
+                                               .every = 1,
+                                               .as.move = {.what = what == 0 ? WG_MOVABLE_EGGS : WG_MOVABLE_PREPUPAE,
+                                                           .to_bin = 1,
+                                                           .to_place = 1,
+                                                           .share = 0.5}});
+        begin();
+        diary.stopped_day = -1;
+        diary.first_day = plan.first_day;
+        diary.count[7 * WG_N_STAGES + all[i].seen] = 3;
+        see();
+        bool vain[2] = {false, false};
+        wg_warnings_find(&found, &watch, &work);
+        for (int k = 0; k < found.n; k++)
+            if (found.list[k].kind == WG_WARN_NO_ANIMALS)
+                vain[found.list[k].from_day - plan.first_day - 5] = true;
+        cr_expect(vain[0] != all[i].eggs_met && vain[1] != all[i].prepupae_met, "stage %d: in vain %d, %d",
+                  (int)all[i].seen, vain[0], vain[1]);
+        end();
+    }
+}
+
 /* Underfed in weeks 0, 2, 3: three weeks, two of them in a row from day 14. A single week warns too. */
 Test(warnings, of_hungry_weeks) {
     plan_laboratory(&plan, 27, 30);

@@ -9,6 +9,7 @@
 #include "species/survival_curve.h"
 
 #include <criterion/criterion.h>
+#include <gsl/gsl_cdf.h>
 #include <math.h>
 
 static struct wg_species species;
@@ -54,6 +55,22 @@ Test(lifetable, rare_light_makes_flies_wait) {
     cr_expect_float_eq(table.mating_days, 3.0, 1e-4);
     cr_expect_float_eq(table.laying_days, 5.0, 1e-4);
     cr_expect_float_eq(table.survival[WG_CLOCK_ADULT], 1.0, 1e-4);
+}
+
+/*
+ * All mate on day 2 and lay on day 4: who lives 4.5 days lays, and of gamma lives of mean D and coefficient of variation c
+ * that is the upper tail of the gamma distribution at 4.5/D (GSL's), times exp(-4.5 h).
+ */
+Test(lifetable, flies_live_to_lay_by_the_gamma_distribution) {
+    const double days = wg_stage_days(&species, WG_CLOCK_ADULT, 27.0), hazard = species.hazard[WG_CLOCK_ADULT];
+    for (double c = 0.3; c < 1.0; c += 0.15) {
+        species.spread[WG_CLOCK_ADULT] = c;
+        const struct wg_lifetable table = at(27.0);
+        const double left = gsl_cdf_gamma_Q(4.5 / days, 1 / (c * c), c * c) * exp(-4.5 * hazard);
+        cr_assert_float_eq(table.laying_days, 4.0, 1e-6);
+        cr_expect_float_eq(table.survival[WG_CLOCK_ADULT], left, 1e-6, "spread %g: %g, not %g", c,
+                           table.survival[WG_CLOCK_ADULT], left);
+    }
 }
 
 /* ---- against a cohort stepped in time ---- */
@@ -135,6 +152,18 @@ Test(lifetable, cold_larvae_with_one_hazard_have_the_closed_form) {
 }
 
 /* ---- no growth ---- */
+
+/* Each hour counts for more from 22 to 26 degC: of 24 hours at T degC (T - 22)/4 are warm, and they lay from two hours on. */
+Test(lifetable, flies_lay_where_enough_hours_are_warm) {
+    species.mate_air_c = 10.0;
+    species.lay_air_c = 24.0;
+    species.fly_warmth_width_k = 4.0;
+    species.lay_hours_min = 2.0;
+    for (double temp_c = 22.05; temp_c < 24.0; temp_c += 0.1) {
+        const double hours = 24.0 * (temp_c - 22.0) / 4.0;
+        cr_expect_eq(isfinite(at(temp_c).laying_days), hours >= 2.0, "%g degC: %g warm hours", temp_c, hours);
+    }
+}
 
 Test(lifetable, too_cold_to_lay_is_no_growth) {
     const struct wg_lifetable table = at(20.0);
