@@ -6,6 +6,7 @@
 #include "results/comparison_file.h"
 
 #include "base/calendar.h"
+#include "results/columns.h"
 #include "results/stored_warnings_write.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
@@ -39,8 +40,6 @@ static void note_period(struct wg_h5 *file, const struct wg_plan *plan) {
 
 static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, struct wg_error *err) {
     static const char *const letter[WG_COMPARE_MAX] = {"A", "B", "C", "D", "E", "F", "G", "H"};
-    const struct wg_h5_variable scenario = {
-        .name = "scenario", .unit = "1", .text = "letter of the scenario", .kind = WG_H5_STRING, .n_dims = 1};
     const struct wg_h5_variable replicate = {
         .name = "replicate", .unit = "1", .text = "number of the replicate", .kind = WG_H5_COUNT, .n_dims = 1};
     int64_t *const number = malloc((size_t)compare->replicates * sizeof *number);
@@ -52,23 +51,10 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
     (void)wg_h5_attribute(file, -1, "title", "Black soldier fly colonies compared, the same weather through each");
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
     note_period(file, compare->setup[0].plan);
-    (void)wg_h5_dimension(file, &scenario, compare->n, letter);
+    (void)wg_put_names(file, "scenario", "letter of the scenario", compare->n, letter);
     (void)wg_h5_dimension(file, &replicate, compare->replicates, number);
     free(number);
     return 0;
-}
-
-static void write_setup_texts(struct wg_h5 *file, const char *name, const char *text, const char *const *values) {
-    const struct wg_h5_variable variable = {
-        .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {"scenario"}};
-    (void)wg_h5_write(file, wg_h5_variable(file, &variable), values);
-}
-
-static void write_reals(struct wg_h5 *file, const char *name, const char *unit, const char *text,
-                        const double *values) {
-    const struct wg_h5_variable variable = {
-        .name = name, .unit = unit, .text = text, .kind = WG_H5_REAL, .n_dims = 1, .dim = {"scenario"}};
-    (void)wg_h5_write(file, wg_h5_variable(file, &variable), values);
 }
 
 static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, enum wg_outcome_number number) {
@@ -92,9 +78,10 @@ static void write_survival(struct wg_h5 *file, const struct wg_compare *compare)
         low[i] = interval.low;
         high[i] = interval.high;
     }
-    write_reals(file, "survival", "1", "share of the replicates in which anything is alive at the end", share);
-    write_reals(file, "survival_low", "1", "lower end of its 95 % interval (Wilson)", low);
-    write_reals(file, "survival_high", "1", "upper end of its 95 % interval (Wilson)", high);
+    (void)wg_put_reals(file, "survival", "1", "share of the replicates in which anything is alive at the end",
+                       "scenario", NULL, share);
+    (void)wg_put_reals(file, "survival_low", "1", "lower end of its 95 % interval (Wilson)", "scenario", NULL, low);
+    (void)wg_put_reals(file, "survival_high", "1", "upper end of its 95 % interval (Wilson)", "scenario", NULL, high);
 }
 
 /* ---- differences ---- */
@@ -149,7 +136,7 @@ static void write_figure(struct wg_h5 *file, const struct wg_compare *compare, e
     (void)snprintf(text, sizeof text, "%s%s", what->text, outcome->text);
     for (int i = 1; i < compare->n; i++)
         value[i] = what->of(&compare->pair[i].difference[compared]);
-    write_reals(file, name, what->has_unit ? outcome->unit : "1", text, value);
+    (void)wg_put_reals(file, name, what->has_unit ? outcome->unit : "1", text, "scenario", NULL, value);
 }
 
 static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
@@ -160,11 +147,14 @@ static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
         low[i] = compare->pair[i].extra.interval.low;
         high[i] = compare->pair[i].extra.interval.high;
     }
-    write_reals(file, "cost_of_extra_kg", "kg-1",
-                "money for energy for each kg more taken out (crawled off, where nothing is taken out) than in A",
-                price);
-    write_reals(file, "cost_of_extra_kg_low", "kg-1", "lower end of its 95 % interval (Fieller)", low);
-    write_reals(file, "cost_of_extra_kg_high", "kg-1", "upper end of its 95 % interval (Fieller)", high);
+    (void)wg_put_reals(
+        file, "cost_of_extra_kg", "kg-1",
+        "money for energy for each kg more taken out (crawled off, where nothing is taken out) than in A", "scenario",
+        NULL, price);
+    (void)wg_put_reals(file, "cost_of_extra_kg_low", "kg-1", "lower end of its 95 % interval (Fieller)", "scenario",
+                       NULL, low);
+    (void)wg_put_reals(file, "cost_of_extra_kg_high", "kg-1", "upper end of its 95 % interval (Fieller)", "scenario",
+                       NULL, high);
 }
 
 static void write_differences(struct wg_h5 *file, const struct wg_compare *compare) {
@@ -185,9 +175,9 @@ static void write_scenarios(struct wg_h5 *file, int n, const struct wg_scenario 
         text[i] = scenario[i]->text;
         digest[i] = digests[i];
     }
-    write_setup_texts(file, WG_ATTRIBUTE_SCENARIO_PATH, "file of the scenario", path);
-    write_setup_texts(file, WG_ATTRIBUTE_SCENARIO_SHA256, "SHA-256 of its text", digest);
-    write_setup_texts(file, WG_TEXT_SCENARIO "_text", "the scenario file as it was read", text);
+    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_PATH, "file of the scenario", "scenario", path);
+    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_SHA256, "SHA-256 of its text", "scenario", digest);
+    (void)wg_put_texts(file, WG_TEXT_SCENARIO "_text", "the scenario file as it was read", "scenario", text);
 }
 
 static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_scenario *scenario) {
@@ -227,8 +217,8 @@ static void write_records(struct wg_comparison_file *file, int n, const struct w
     }
     if (!any)
         return;
-    write_setup_texts(file->file, WG_ATTRIBUTE_RECORD_PATH, "file of the weather record", path);
-    write_setup_texts(file->file, WG_ATTRIBUTE_RECORD_SHA256, "SHA-256 of its bytes", digest);
+    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_PATH, "file of the weather record", "scenario", path);
+    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_SHA256, "SHA-256 of its bytes", "scenario", digest);
 }
 
 static void write_number_columns(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, size_t rows,
@@ -240,23 +230,10 @@ static void write_number_columns(struct wg_h5 *file, int n, const struct wg_scen
         for (int i = 0; i < n; i++)
             value[(size_t)i * rows + p] = wg_species_get(&scenario[i]->plan.species, &table[p]);
     }
-    const struct wg_h5_variable name = {
-        .name = "parameter", .unit = "1", .text = "name of a number of the species", .kind = WG_H5_STRING, .n_dims = 1};
-    const struct wg_h5_variable unit = {.name = "parameter_unit",
-                                        .unit = "1",
-                                        .text = "unit of its value",
-                                        .kind = WG_H5_STRING,
-                                        .n_dims = 1,
-                                        .dim = {"parameter"}};
-    const struct wg_h5_variable used = {.name = "parameter_value",
-                                        .unit = "1",
-                                        .text = "value used, in the unit of parameter_unit",
-                                        .kind = WG_H5_REAL,
-                                        .n_dims = 2,
-                                        .dim = {"scenario", "parameter"}};
-    (void)wg_h5_dimension(file, &name, (int64_t)rows, column);
-    (void)wg_h5_write(file, wg_h5_variable(file, &unit), column + rows);
-    (void)wg_h5_write(file, wg_h5_variable(file, &used), value);
+    (void)wg_put_names(file, "parameter", "name of a number of the species", (int64_t)rows, column);
+    (void)wg_put_texts(file, "parameter_unit", "unit of its value", "parameter", column + rows);
+    (void)wg_put_reals(file, "parameter_value", "1", "value used, in the unit of parameter_unit", "scenario",
+                       "parameter", value);
 }
 
 static int write_numbers(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, struct wg_error *err) {
@@ -326,7 +303,7 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
         return code;
     for (int i = 0; i < compare->n; i++)
         title[i] = scenario[i]->plan.title;
-    write_setup_texts(file->file, "scenario_title", "title of the scenario", title);
+    (void)wg_put_texts(file->file, "scenario_title", "title of the scenario", "scenario", title);
     for (int o = 0; o < WG_N_OUTCOMES; o++)
         write_outcome(file->file, compare, (enum wg_outcome_number)o);
     write_survival(file->file, compare);

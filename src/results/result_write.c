@@ -8,6 +8,7 @@
 #include "results/result_write.h"
 #include "base/calendar.h"
 #include "base/stats.h"
+#include "results/columns.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 #include "text/goal_text.h"
@@ -81,11 +82,6 @@ static int add_counting(struct wg_h5 *file, const char *name, const char *unit, 
     return number;
 }
 
-static int add_naming(struct wg_h5 *file, const char *name, const char *text, int size, const char *const *values) {
-    const struct wg_h5_variable variable = {.name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1};
-    return wg_h5_dimension(file, &variable, size, values);
-}
-
 static int add_time(struct wg_h5 *file, const struct wg_diary *shape, struct wg_error *err) {
     char date[11], unit[48];
     wg_day_format(shape->first_day, date);
@@ -104,8 +100,8 @@ static void add_stages_and_causes(struct wg_h5 *file) {
         name[i] = wg_stage_name((enum wg_stage)i);
     for (int i = 0; i < WG_N_CAUSES; i++)
         cause[i] = wg_cause_name((enum wg_cause)i);
-    (void)add_naming(file, "stage", "stage of life", WG_N_STAGES, name);
-    (void)add_naming(file, "cause", "cause of death", WG_N_CAUSES, cause);
+    (void)wg_put_names(file, "stage", "stage of life", WG_N_STAGES, name);
+    (void)wg_put_names(file, "cause", "cause of death", WG_N_CAUSES, cause);
 }
 
 static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) {
@@ -118,17 +114,11 @@ static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) 
         bin_place[i] = plan->places[plan->bins[i].place].name;
     }
     if (plan->n_places > 0)
-        (void)add_naming(file, "place", "place", plan->n_places, place);
+        (void)wg_put_names(file, "place", "place", plan->n_places, place);
     if (plan->n_bins == 0)
         return;
-    (void)add_naming(file, "bin", "bin", plan->n_bins, bin);
-    const struct wg_h5_variable stands = {.name = "bin_place",
-                                          .unit = "1",
-                                          .text = "place in which the bin stands",
-                                          .kind = WG_H5_STRING,
-                                          .n_dims = 1,
-                                          .dim = {"bin"}};
-    (void)wg_h5_write(file, wg_h5_variable(file, &stands), bin_place);
+    (void)wg_put_names(file, "bin", "bin", plan->n_bins, bin);
+    (void)wg_put_texts(file, "bin_place", "place in which the bin stands", "bin", bin_place);
 }
 
 static void add_goals(struct wg_result_writer *writer, const struct wg_plan *plan) {
@@ -141,7 +131,7 @@ static void add_goals(struct wg_result_writer *writer, const struct wg_plan *pla
     }
     writer->n_goals = plan->n_goals;
     if (plan->n_goals > 0)
-        (void)add_naming(writer->file, "goal", "what the keeper wants", plan->n_goals, name);
+        (void)wg_put_names(writer->file, "goal", "what the keeper wants", plan->n_goals, name);
 }
 
 static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *scenario, struct wg_error *err) {

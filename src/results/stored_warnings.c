@@ -1,7 +1,7 @@
 /*
  * What was the keeper warned of? Kept as sentences, with kind and number for other programs.
  */
-#include "results/answer_write.h"
+#include "results/columns.h"
 #include "results/stored_warnings_write.h"
 #include "storage/provenance.h"
 
