@@ -8,7 +8,7 @@
 #ifndef WG_SCENARIO_READ_H
 #define WG_SCENARIO_READ_H
 
-#include "scenario/schema.h"
+#include "schema/schema.h"
 #include "scenario/yaml.h"
 
 #include <stdbool.h>

@@ -4,7 +4,7 @@
 #ifndef WG_SCENARIO_SCHEMA_TREE_H
 #define WG_SCENARIO_SCHEMA_TREE_H
 
-#include "scenario/schema.h"
+#include "schema/schema.h"
 #include "scenario/yaml.h"
 
 struct wg_schema_spot {

@@ -1,8 +1,8 @@
 #!/bin/sh
 # Who may include whom: check_layers.sh ROOT lists every include that breaks the rule and fails if there is one.
 #
-#   base <- species, climate <- housing <- colony <- forecast <- analysis <- text <- records <- scenario <- storage
-#        <- results <- figures <- report <- cli           colony <- workshop <- cli
+#   base <- species, climate <- housing <- colony <- forecast <- analysis <- text <- records <- schema <- scenario
+#        <- storage <- results <- figures <- report <- cli           colony <- workshop <- cli
 #
 # Species and climate do not know of each other. The model layers, the workshop among them, see no input or output, no threads and no
 # clock: of the C library only the headers named below, and GSL. Every outside library lives in the files named below.
@@ -41,7 +41,8 @@ BEGIN {
     may["analysis"] = may["forecast"] " analysis"
     may["text"] = may["analysis"] " text"
     may["records"] = may["text"] " records"
-    may["scenario"] = may["records"] " scenario"
+    may["schema"] = may["records"] " schema"
+    may["scenario"] = may["schema"] " scenario"
     may["storage"] = may["scenario"] " storage"
     may["results"] = may["storage"] " results"
     may["figures"] = may["results"] " figures"

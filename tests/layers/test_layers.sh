@@ -10,7 +10,7 @@ failed=0
 # A small tree that keeps to the table.
 plant() {
   rm -rf "$tree"
-  for layer in base species climate housing colony workshop forecast analysis text records scenario storage results figures \
+  for layer in base species climate housing colony workshop forecast analysis text records schema scenario storage results figures \
     report cli; do mkdir -p "$tree/src/$layer"; done
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
     "$tree/src/results/result.h" "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/figures/ink.h" \

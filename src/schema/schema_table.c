@@ -5,7 +5,7 @@
  * a slip. What an action or a house is where the file is silent has its source where the model sets it
  * (housing/defaults.c).
  */
-#include "scenario/schema_table.h"
+#include "schema/schema_table.h"
 
 #include "colony/plan.h"
 
