@@ -6,7 +6,7 @@
 
 #include "base/error.h"
 #include "cli/message.h"
-#include "scenario/schema.h"
+#include "schema/schema.h"
 #include "text/nearest_word.h"
 
 #include <ctype.h>

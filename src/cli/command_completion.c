@@ -3,13 +3,13 @@
  */
 #include "cli/command.h"
 #include "cli/message.h"
-#include "scenario/schema.h"
+#include "schema/schema.h"
 #include "species/species.h"
 
 #include <string.h>
 
 /* The keys and groups of `help scenario`; a name that is there before is left out. */
-static bool is_repeated(enum wg_group_id group, const char *name) {
+static bool is_earlier_key(enum wg_group_id group, const char *name) {
     for (int g = 0; g < (int)group; g++)
         if (wg_schema_find((enum wg_group_id)g, name) != NULL)
             return true;
@@ -19,11 +19,11 @@ static bool is_repeated(enum wg_group_id group, const char *name) {
 static void print_keys(void) {
     for (int g = 0; g < WG_N_GROUPS; g++)
         for (const struct wg_key *key = wg_schema_group((enum wg_group_id)g)->keys; key->name != NULL; key++)
-            if (!is_repeated((enum wg_group_id)g, key->name))
+            if (!is_earlier_key((enum wg_group_id)g, key->name))
                 (void)printf(" %s", key->name);
 }
 
-static void print_numbers(void) {
+static void print_number_names(void) {
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
         (void)printf(" %s", p->name);
 }
@@ -55,7 +55,7 @@ static void print_bash(bool is_zsh) {
     (void)fputs("\"\n  elif [ \"${COMP_WORDS[1]} ${COMP_WORDS[2]}\" = 'help scenario' ]; then words=\"", stdout);
     print_keys();
     (void)fputs("\"\n  elif [ \"${COMP_WORDS[1]} ${COMP_WORDS[2]}\" = 'help numbers' ]; then words=\"", stdout);
-    print_numbers();
+    print_number_names();
     (void)fputs("\"\n  else\n    case ${COMP_WORDS[1]} in\n    completion) words='bash zsh fish' ;;\n", stdout);
     for (const struct wg_command *const *row = wg_commands(); *row != NULL; row++) {
         if ((*row)->options[0].name == NULL)
@@ -104,7 +104,7 @@ static void print_fish(void) {
     (void)printf("'\n%s'__fish_seen_subcommand_from scenario' -f -a '", rule);
     print_keys();
     (void)printf("'\n%s'__fish_seen_subcommand_from numbers' -f -a '", rule);
-    print_numbers();
+    print_number_names();
     (void)printf("'\n%s'__fish_seen_subcommand_from completion' -f -a 'bash zsh fish'\n", rule);
 }
 

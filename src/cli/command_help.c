@@ -3,7 +3,7 @@
  */
 #include "cli/command.h"
 #include "cli/message.h"
-#include "scenario/schema_help.h"
+#include "schema/schema_help.h"
 #include "text/show.h"
 
 #include <stdlib.h>

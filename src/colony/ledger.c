@@ -31,7 +31,8 @@ int64_t wg_ledger_out(const struct wg_ledger *ledger) {
 void wg_step_ledger(struct wg_colony *colony) {
     const struct wg_ledger *const ledger = &colony->ledger;
     if (colony->to < 24)
-        colony->alive = wg_colony_count(colony); /* wg_step_record() counted at the end of a day: twice took 2 % of a year */
+        colony->alive =
+            wg_colony_count(colony); /* wg_step_record() counted at the end of a day: twice took 2 % of a year */
     wg_assert(ledger->started + ledger->laid + ledger->wild == colony->alive + wg_ledger_out(ledger));
     double left_kg = 0;
     for (int b = 0; b < colony->world->plan->n_bins; b++)

@@ -88,9 +88,9 @@ static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_
                        noun);
     else
         (void)snprintf(figure->title, sizeof figure->title, "No %s has any crawl-off in half of the %s", span, noun);
-    (void)snprintf(figure->note, sizeof figure->note,
-                   "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span, median,
-                   data->in.replicates > 1 ? " Thick line: the middle half of them. Thin line: 9 in 10." : "", last_bar);
+    (void)snprintf(
+        figure->note, sizeof figure->note, "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span,
+        median, data->in.replicates > 1 ? " Thick line: the middle half of them. Thin line: 9 in 10." : "", last_bar);
 }
 
 int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {

@@ -137,9 +137,10 @@ static int describe_stages(struct wg_figure *figure, struct wg_result_data *data
     else
         (void)snprintf(figure->title, sizeof figure->title, "Half of the %s never have larvae", noun);
     (void)snprintf(figure->note, sizeof figure->note, "Number alive each day. Line: %s.%s%s", median,
-                   data->in.replicates > 1 ? " Dark band: the middle half of them. Light band: 9 in 10. Right: the median "
-                                          "peak, above the line because the peaks differ in timing."
-                                        : "",
+                   data->in.replicates > 1
+                       ? " Dark band: the middle half of them. Light band: 9 in 10. Right: the median "
+                         "peak, above the line because the peaks differ in timing."
+                       : "",
                    figure->number[0] >= LOG_SCALE_FROM ? " Logarithmic scale; the lowest line is 0." : "");
     return 0;
 }

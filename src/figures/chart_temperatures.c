@@ -249,7 +249,7 @@ static void describe_temperatures(struct wg_figure *figure, const struct wg_resu
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
     (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s", median,
                    data->in.replicates > 1 ? "Band: 9 in 10. Dot: the coldest day, median of its date and temperature."
-                                        : "Dot: the coldest day.",
+                                           : "Dot: the coldest day.",
                    figure->number[2] > 0 ? " Below: energy bought for the heater and mats of this place." : "");
 }
 

@@ -5,7 +5,7 @@
 #include "report/schema_json.h"
 
 #include "report/json.h"
-#include "scenario/schema.h"
+#include "schema/schema.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -89,7 +89,7 @@ static void put_quantity_choices(struct wg_json *json, const struct wg_key *key,
     wg_json_close(json);
 }
 
-static void put_months(struct wg_json *json, const struct wg_key *key) {
+static void put_months_schema(struct wg_json *json, const struct wg_key *key) {
     wg_json_list(json, "anyOf");
     if (key->flags & WG_KEY_OR_ONE)
         put_quantity_choices(json, key, true);
@@ -144,7 +144,7 @@ static void put_items(struct wg_json *json, const struct wg_key *key) {
     wg_json_close(json);
 }
 
-static void put_list(struct wg_json *json, const struct wg_key *key) {
+static void put_list_schema(struct wg_json *json, const struct wg_key *key) {
     wg_json_list(json, "anyOf");
     put_items(json, key);
     if (key->flags & WG_KEY_OR_ONE)
@@ -165,7 +165,7 @@ static void put_text_or_number(struct wg_json *json) {
     wg_json_close(json);
 }
 
-static void put_value(struct wg_json *json, enum wg_group_id group, const struct wg_key *key) {
+static void put_value_schema(struct wg_json *json, enum wg_group_id group, const struct wg_key *key) {
     switch (key->kind) {
     case WG_KEY_QUANTITY:
         wg_json_list(json, "anyOf");
@@ -188,7 +188,7 @@ static void put_value(struct wg_json *json, enum wg_group_id group, const struct
         put_flag(json);
         break;
     case WG_KEY_MONTHS:
-        put_months(json, key);
+        put_months_schema(json, key);
         break;
     case WG_KEY_RANGE:
         put_range(json);
@@ -198,7 +198,7 @@ static void put_value(struct wg_json *json, enum wg_group_id group, const struct
         break;
     case WG_KEY_LIST:
     case WG_KEY_ACTIONS:
-        put_list(json, key);
+        put_list_schema(json, key);
         break;
     case WG_KEY_DATE:
         put_type(json, "string");
@@ -220,7 +220,7 @@ static void put_key(struct wg_json *json, enum wg_group_id group, const struct w
     (void)snprintf(text, sizeof text, "%s It is %s%s%s.", key->help, value, key->only != NULL ? "; " : "",
                    key->only != NULL ? key->only : "");
     wg_json_object(json, key->name);
-    put_value(json, group, key);
+    put_value_schema(json, group, key);
     wg_json_text(json, "description", text);
     if (key->otherwise != NULL)
         wg_json_text(json, "default", key->otherwise);

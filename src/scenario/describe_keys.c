@@ -5,6 +5,7 @@
  * The tree of the file and the schema are gone through side by side, so no key can be left out. What follows from other
  * keys is taken from the plan.
  */
+#include "housing/shelter.h"
 #include "scenario/scenario.h"
 #include "scenario/schema_tree.h"
 #include "text/show.h"
@@ -34,21 +35,17 @@ static void print_joined(FILE *out, const struct wg_yaml_node *list) {
 }
 
 /* A quantity in both unit systems, anything else as it is written. */
-static void print_written(FILE *out, const struct wg_key *key, const struct wg_yaml_node *node) {
+static void print_value(FILE *out, const struct wg_key *key, const char *text) {
     char shown[WG_QUANTITY_SHOWN_SIZE], message[WG_QUANTITY_MESSAGE];
     double value;
     const bool is_quantity = key->kind == WG_KEY_QUANTITY || key->kind == WG_KEY_MONTHS;
-    if (node->kind == WG_YAML_LIST) {
-        print_joined(out, node);
-    } else if (is_quantity && wg_quantity_read(node->text, key->dimension, &value, message) == 0) {
+    if (is_quantity && wg_quantity_read(text, key->dimension, &value, message) == 0)
         wg_quantity_show(key->dimension, value, shown);
-        (void)fputs(shown, out);
-    } else if ((key->flags & WG_KEY_OR_RATE) && wg_quantity_read(node->text, WG_MASS_RATE, &value, message) == 0) {
+    else if ((key->flags & WG_KEY_OR_RATE) && wg_quantity_read(text, WG_MASS_RATE, &value, message) == 0)
         wg_quantity_show(WG_MASS_RATE, value, shown);
-        (void)fputs(shown, out);
-    } else {
-        (void)fputs(node->text, out);
-    }
+    else
+        shown[0] = '\0';
+    (void)fputs(shown[0] != '\0' ? shown : text, out);
 }
 
 /* The struct whose members the keys of a group fill; NULL where no key is derived. */
@@ -78,19 +75,15 @@ static void print_derived(FILE *out, const struct wg_key *key, const char *membe
 
 /* ---- which keys ---- */
 
-static bool has_walls(const struct key_list *list) {
-    return list->plan->places[list->place].shelter.floor_m2 > 0;
-}
-
 /* Keys that mean nothing here, and that the reader would refuse. */
 static bool is_meaningless(const struct key_list *list, const struct key_group *group, const struct wg_key *key) {
-    const bool is_shed = list->place >= 0 && list->plan->places[list->place].shelter.kind == WG_SHED;
+    const enum wg_housing_kind house = list->place >= 0 ? list->plan->places[list->place].shelter.kind : WG_LABORATORY;
     switch (group->id) {
     case WG_GROUP_HOUSING:
         return strcmp(key->name, "kind") != 0 &&
-               (!has_walls(list) || strcmp(key->name, is_shed ? "cover" : "window") == 0);
+               (!wg_housing_has_walls(house) || strcmp(key->name, house == WG_SHED ? "cover" : "window") == 0);
     case WG_GROUP_PLACE:
-        return strcmp(key->name, "heater") == 0 && !has_walls(list);
+        return strcmp(key->name, "heater") == 0 && !wg_housing_has_walls(house);
     case WG_GROUP_GROUND:
         return list->plan->places[list->place].ground.kind == WG_GROUND_BOX && key->kind == WG_KEY_QUANTITY;
     case WG_GROUP_GOAL:
@@ -137,12 +130,14 @@ static void list_keys(const struct key_list *list, const struct key_group *group
         (void)fprintf(list->out, group->is_line ? "%s%s: " : "%s  %-20s ", group->is_line && n > 0 ? "; " : "",
                       key.name);
         n++;
-        if (node != NULL)
-            print_written(list->out, &key, node);
+        if (node != NULL && node->kind == WG_YAML_LIST)
+            print_joined(list->out, node);
+        else if (node != NULL)
+            print_value(list->out, &key, node->text);
         else if (key.flags & WG_KEY_DERIVED)
             print_derived(list->out, &key, members_of(list, group->id));
         else
-            (void)fputs(key.otherwise, list->out);
+            print_value(list->out, &key, key.otherwise);
         (void)fprintf(list->out, "%s%s", node == NULL ? " (default)" : "", group->is_line ? "" : "\n");
     }
     if (group->is_line)

@@ -118,7 +118,7 @@ bool wg_read_group(struct wg_scenario_reader *reader, const struct wg_yaml_node 
     return true;
 }
 
-static const struct wg_key *row_of(enum wg_group_id group, const char *name) {
+static const struct wg_key *key_row(enum wg_group_id group, const char *name) {
     const struct wg_key *const key = wg_schema_find(group, name);
     wg_assert(key != NULL);
     return key;
@@ -154,7 +154,7 @@ void wg_read_missing(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 const struct wg_yaml_node *wg_read_required(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                                             enum wg_group_id group, const char *name) {
     const struct wg_group *const of = wg_schema_group(group);
-    const struct wg_key *const key = row_of(group, name);
+    const struct wg_key *const key = key_row(group, name);
     const struct wg_yaml_node *const node = wg_yaml_get(map, name);
     if (node == NULL && (key->flags & WG_KEY_REQUIRED))
         wg_read_missing(reader, map, of->subject != NULL ? of->subject : of->what, key);
@@ -163,7 +163,7 @@ const struct wg_yaml_node *wg_read_required(struct wg_scenario_reader *reader, c
 
 bool wg_read_list(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                   const char *name) {
-    const struct wg_key *const key = row_of(group, name);
+    const struct wg_key *const key = key_row(group, name);
     const struct wg_yaml_node *const node = wg_read_required(reader, map, group, name);
     char example[WG_SCHEMA_TEXT];
     if (node == NULL)
@@ -286,7 +286,7 @@ static bool read_seed(struct wg_scenario_reader *reader, const struct wg_yaml_no
     return true;
 }
 
-static bool read_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
+static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
     const char *const text = wg_read_text(reader, node, "a date", "2026-11-15 (year-month-day)");
     if (text == NULL)
         return false;
@@ -455,7 +455,7 @@ static bool read_place_name(struct wg_scenario_reader *reader, const struct wg_y
 /* ---- days ---- */
 
 static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
-    if (!read_date(reader, node, day))
+    if (!read_any_date(reader, node, day))
         return false;
     const struct wg_plan *const plan = reader->plan;
     if (!reader->period_known || (*day >= plan->first_day && *day <= plan->last_day))
@@ -502,7 +502,7 @@ bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node 
 
 enum wg_read_outcome wg_read_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                                  enum wg_group_id group, const char *name, void *out) {
-    const struct wg_key *const key = row_of(group, name);
+    const struct wg_key *const key = key_row(group, name);
     const struct wg_yaml_node *const node = wg_read_required(reader, map, group, name);
     if (node == NULL)
         return key->flags & WG_KEY_REQUIRED ? WG_READ_WRONG : WG_READ_ABSENT;
@@ -521,7 +521,7 @@ bool wg_read_members(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 /* ---- when an action happens ---- */
 
 static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *every) {
-    struct wg_key key = *row_of(WG_GROUP_FEEDING, "every"); /* that of all actions */
+    struct wg_key key = *key_row(WG_GROUP_FEEDING, "every"); /* that of all actions */
     double days;
     key.least = -key.most; /* a time too short has a sentence of its own */
     if (!wg_read_value(reader, node, &key, &days))

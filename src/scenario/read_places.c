@@ -1,6 +1,7 @@
 /*
  * Reads places: housing, heater, ground. Bins are in read_bins.c.
  */
+#include "housing/shelter.h"
 #include "scenario/read.h"
 
 #include <math.h>
@@ -8,10 +9,6 @@
 #include <string.h>
 
 /* ---- housing ---- */
-
-static bool has_walls(enum wg_housing_kind kind) {
-    return kind == WG_HOOP_HOUSE || kind == WG_GREENHOUSE || kind == WG_SHED;
-}
 
 /* What other numbers follow from, before the others are read. */
 static void read_size(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
@@ -110,7 +107,7 @@ static void read_housing(struct wg_scenario_reader *reader, const struct wg_yaml
     wg_ground_defaults(&place->ground, (enum wg_housing_kind)kind);
     if (is_word)
         return;
-    if (!has_walls(shelter->kind)) {
+    if (!wg_housing_has_walls(shelter->kind)) {
         refuse_all_but_kind(reader, node, shelter->kind);
         return;
     }
@@ -131,7 +128,7 @@ static void read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_
         return;
     reader->has_heater[p] = true;
     reader->heater_at[p] = node;
-    if (!has_walls(place->shelter.kind)) {
+    if (!wg_housing_has_walls(place->shelter.kind)) {
         wg_read_mistake_key(
             reader, node,
             place->shelter.kind == WG_OUTDOORS

@@ -22,7 +22,7 @@ struct wg_scenario {
 };
 
 /**
- * What may stand in the file: schema_table.c, or `wintergrub help scenario`.
+ * What may stand in the file: src/schema/schema_table.c, or `wintergrub help scenario`.
  *
  * Reads and checks a file. 0; WG_ERR_INPUT with all mistakes in *problems (err
  * then holds the count); WG_ERR_FILE if it cannot be read. *scenario and

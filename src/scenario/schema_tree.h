@@ -4,8 +4,8 @@
 #ifndef WG_SCENARIO_SCHEMA_TREE_H
 #define WG_SCENARIO_SCHEMA_TREE_H
 
-#include "scenario/schema.h"
 #include "scenario/yaml.h"
+#include "schema/schema.h"
 
 struct wg_schema_spot {
     const struct wg_yaml_node *node;

@@ -306,8 +306,10 @@ Test(compare, prices_extra_harvest_by_fieller) {
     run(&compare, 2);
     const struct wg_extra_price *const price = &compare.pair[1].extra;
     cr_assert_eq(price->why, WG_EXTRA_PRICED);
-    const double *const kg[] = {outcome(&compare, 0, WG_OUTCOME_total_harvest_mass), outcome(&compare, 1, WG_OUTCOME_total_harvest_mass)};
-    const double *const cost[] = {outcome(&compare, 0, WG_OUTCOME_total_heater_cost), outcome(&compare, 1, WG_OUTCOME_total_heater_cost)};
+    const double *const kg[] = {outcome(&compare, 0, WG_OUTCOME_total_harvest_mass),
+                                outcome(&compare, 1, WG_OUTCOME_total_harvest_mass)};
+    const double *const cost[] = {outcome(&compare, 0, WG_OUTCOME_total_heater_cost),
+                                  outcome(&compare, 1, WG_OUTCOME_total_heater_cost)};
     const double *const kwh = outcome(&compare, 1, WG_OUTCOME_total_heater_energy);
     double sum_kg = 0, sum_cost = 0;
     for (int k = 0; k < 12; k++) {

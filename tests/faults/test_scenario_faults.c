@@ -83,8 +83,11 @@ Test(scenario_faults, description) {
     for (long k = 0; k < 5; k++) { /* libc allocates its memory: it succeeds, or returns NULL */
         left = k;
         char *const text = wg_scenario_describe(&scenario);
+        left = k;
+        char *const keys = wg_scenario_describe_keys(&scenario);
         left = -1;
         free(text);
+        free(keys);
     }
     wg_scenario_free(&scenario);
     wg_mistakes_free(&problems);

@@ -35,8 +35,11 @@ void fuzz_one(const uint8_t *data, size_t size) {
     MUST((code == WG_ERR_INPUT) == (problems.n > 0));
     if (code == 0) {
         char *const text = wg_scenario_describe(&scenario);
+        char *const keys = wg_scenario_describe_keys(&scenario);
         MUST(text != NULL && strlen(text) > 100);
+        MUST(keys != NULL && strstr(keys, "(default)") != NULL);
         free(text);
+        free(keys);
     }
     wg_scenario_free(&scenario);
     wg_mistakes_free(&problems);

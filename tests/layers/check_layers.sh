@@ -1,8 +1,8 @@
 #!/bin/sh
 # Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
-#   base <- species, climate <- housing <- colony <- forecast <- analysis <- text <- records <- scenario <- storage
-#        <- results <- figures <- report <- cli           colony <- workshop <- cli
+#   base <- species, climate <- housing <- colony <- forecast <- analysis <- text <- records <- schema <- scenario
+#        <- storage <- results <- figures <- report <- cli           colony <- workshop <- cli
 #           results <- library <- cli
 #
 # Species and climate must not include each other. The model layers, workshop included, use no input or output, no threads
@@ -42,7 +42,8 @@ BEGIN {
     may["analysis"] = may["forecast"] " analysis"
     may["text"] = may["analysis"] " text"
     may["records"] = may["text"] " records"
-    may["scenario"] = may["records"] " scenario"
+    may["schema"] = may["records"] " schema"
+    may["scenario"] = may["schema"] " scenario"
     may["storage"] = may["scenario"] " storage"
     may["results"] = may["storage"] " results"
     may["figures"] = may["results"] " figures"

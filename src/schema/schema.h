@@ -3,8 +3,8 @@
  * one sentence of help. Reading, `check`, `size --vary`, `help scenario`, the JSON Schema, shell completion and
  * scenarios/README.md all come from these rows.
  */
-#ifndef WG_SCENARIO_SCHEMA_H
-#define WG_SCENARIO_SCHEMA_H
+#ifndef WG_SCHEMA_SCHEMA_H
+#define WG_SCHEMA_SCHEMA_H
 
 #include "text/quantity.h"
 

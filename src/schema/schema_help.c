@@ -1,7 +1,7 @@
 /*
  * Writes the schema and the model's numbers as help and as Markdown.
  */
-#include "scenario/schema_help.h"
+#include "schema/schema_help.h"
 
 #include "species/species.h"
 #include "text/nearest_word.h"

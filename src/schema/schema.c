@@ -1,10 +1,10 @@
 /*
  * Looks rows of the table up, and words what a key may hold.
  */
-#include "scenario/schema.h"
+#include "schema/schema.h"
 
 #include "colony/feed.h"
-#include "scenario/schema_table.h"
+#include "schema/schema_table.h"
 #include "species/species.h"
 #include "text/nearest_word.h"
 #include "text/show.h"

@@ -1,8 +1,8 @@
 /** The table behind schema.h. */
-#ifndef WG_SCENARIO_SCHEMA_TABLE_H
-#define WG_SCENARIO_SCHEMA_TABLE_H
+#ifndef WG_SCHEMA_SCHEMA_TABLE_H
+#define WG_SCHEMA_SCHEMA_TABLE_H
 
-#include "scenario/schema.h"
+#include "schema/schema.h"
 
 extern const struct wg_group wg_schema_groups[WG_N_GROUPS];
 

@@ -1,10 +1,10 @@
 /**
  * The schema and the model's numbers as text for people. Lines may be longer than a terminal is wide: wg_show_lines().
  */
-#ifndef WG_SCENARIO_SCHEMA_HELP_H
-#define WG_SCENARIO_SCHEMA_HELP_H
+#ifndef WG_SCHEMA_SCHEMA_HELP_H
+#define WG_SCHEMA_SCHEMA_HELP_H
 
-#include "scenario/schema.h"
+#include "schema/schema.h"
 
 #include <stdio.h>
 

@@ -5,7 +5,7 @@
  * a slip. What an action or a house is where the file is silent has its source where the model sets it
  * (housing/defaults.c).
  */
-#include "scenario/schema_table.h"
+#include "schema/schema_table.h"
 
 #include "colony/plan.h"
 
@@ -20,7 +20,8 @@
 #define REQUIRED .flags = WG_KEY_REQUIRED
 #define DERIVED .flags = WG_KEY_DERIVED
 #define BY_HAND .flags = WG_KEY_DERIVED | WG_KEY_BY_HAND
-#define END { .name = NULL }
+#define END                                                                                                            \
+    { .name = NULL }
 
 static const char *const none[] = {"none", NULL};
 static const char *const units[] = {"degF", "degC", NULL};
