@@ -17,7 +17,7 @@ static bool guesses(double latitude_deg, double half_h, double scale_h, double w
     plan.species.dorm_day_h = half_h;
     plan.species.dorm_day_scale = scale_h;
     plan.species.dorm_temp_scale = warmth_scale_k;
-    const bool guess = wg_plan_sleep_is_a_guess(&plan);
+    const bool guess = wg_plan_dormancy_is_a_guess(&plan);
     wg_plan_free(&plan);
     return guess;
 }
@@ -46,6 +46,6 @@ Test(plan, sleep_in_a_laboratory_is_no_guess) {
     struct wg_plan plan;
     plan_laboratory(&plan, 27, 30);
     plan.climate.latitude_deg = 0;
-    cr_expect_not(wg_plan_sleep_is_a_guess(&plan));
+    cr_expect_not(wg_plan_dormancy_is_a_guess(&plan));
     wg_plan_free(&plan);
 }
