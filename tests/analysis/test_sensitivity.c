@@ -5,6 +5,7 @@
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
+#include <gsl/gsl_statistics_double.h>
 #include <math.h>
 #include <string.h>
 
@@ -72,6 +73,18 @@ static double delta_error(const double *a, const double *b, const double *ab, in
         squares += pull * pull;
     }
     return sqrt(squares) / n / variance;
+}
+
+/* Mean and variance are GSL's, of all answers to A and B. */
+Test(matters, mean_and_variance_are_those_of_all_base_points) {
+    enum { N = 1024 };
+    static struct answers kept;
+    const struct wg_study study = {3, ishigami_kept, &kept};
+    struct wg_variance_share share[3];
+    double mean, variance;
+    cr_assert_eq(wg_variance_shares(&study, N, 1, share, &mean, &variance, NULL), 0);
+    cr_expect_float_eq(mean, gsl_stats_mean(kept.y, 1, 2 * N), 1e-12);
+    cr_expect_float_eq(variance, gsl_stats_variance(kept.y, 1, 2 * N), 1e-11);
 }
 
 /*

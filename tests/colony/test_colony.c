@@ -267,6 +267,31 @@ Test(colony, traps_hold_eggs_until_pulled) {
     wg_plan_free(&plan);
 }
 
+/* On days of sleep's length all sleep in ground that is cooler than the threshold over seven days, and none in warmer. */
+Test(colony, sleep_goes_by_a_week_of_the_ground) {
+    for (int cool = 0; cool < 2; cool++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_outdoors(&plan, 25); /* September: the ground has some 25 degC */
+        plan.species.dorm_day_h = 24;
+        plan.species.dorm_temp_c = cool ? 40 : 10;
+        plan.species.dorm_temp_scale = 0.1;
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 18, 2000);
+        plan_live(&plan, 0, &d);
+        int64_t crawled = 0, sleep = 0, awake = 0;
+        for (int day = 0; day < 25; day++) {
+            crawled += d.crawl_off_count[day];
+            sleep += d.count[day * WG_N_STAGES + WG_DORMANT];
+            awake += d.count[day * WG_N_STAGES + WG_PREPUPA];
+        }
+        cr_expect_gt(crawled, 200);
+        cr_expect((sleep > 0) == cool && (awake > 0) != cool, "%lld asleep and %lld awake", (long long)sleep,
+                  (long long)awake);
+        wg_diary_free(&d);
+        wg_plan_free(&plan);
+    }
+}
+
 /*
  * Two power cuts a year: 4,000 in 2,000 years of 365.25 days (Poisson: 5 standard deviations are 316, a false alarm
  * once in a million). Cuts last one hour, so each is one hour without mains; a year of 304 days would give 4,800.

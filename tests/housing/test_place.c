@@ -43,6 +43,9 @@ Test(place, laboratory_is_exactly_as_warm_as_said) {
         cr_assert_eq(hours.light_w_m2[h], 200.0);
     }
     cr_assert_eq(hours.heater_kwh, 0.0);
+    const struct wg_sky warmer = still_sky(29.3); /* a room that is set anew: all is as warm by the evening */
+    whole_day(&state, &place, &settings, &warmer, watts, &hours);
+    cr_assert(state.air_c == 29.3 && state.mass_c == 29.3 && state.ground_c == 29.3 && state.bin_c[2] == 29.3);
 }
 
 Test(place, outdoors_air_is_the_air_and_light_the_light) {
