@@ -19,6 +19,8 @@ static const char *default_of(const struct wg_key *key) {
         return "required";
     if (key->otherwise != NULL)
         return key->otherwise;
+    if (key->flags & WG_KEY_IMPLIED)
+        return "the defaults of its keys";
     return key->flags & WG_KEY_DERIVED ? "follows from other keys" : "";
 }
 
