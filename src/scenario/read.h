@@ -8,8 +8,8 @@
 #ifndef WG_SCENARIO_READ_H
 #define WG_SCENARIO_READ_H
 
-#include "schema/schema.h"
 #include "scenario/yaml.h"
+#include "schema/schema.h"
 
 #include <stdbool.h>
 
