@@ -1,6 +1,7 @@
 /*
- * Reads a scenario: yaml.c makes the tree, read.c reads by the rows of the schema, read_*.c hold the hooks of the groups,
- * contradictions.c looks for what contradicts itself. Every mistake is collected; a plan comes out only if there is none.
+ * Reads a scenario: yaml.c makes the tree, read.c reads by the rows of the schema, read_*.c hold the hooks of the
+ * groups, contradictions.c looks for what contradicts itself. Every mistake is collected; a plan comes out only if there
+ * is none.
  */
 #include "scenario/read.h"
 #include "text/mistakes.h"

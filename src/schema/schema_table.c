@@ -111,9 +111,8 @@ static const struct wg_key normals[] = {
         .example = "[36, 39, 46, 54, 62, 70, 72, 71, 65, 54, 45, 38]",
         .help = "Mean daily low of each month, January first."},
     {"spread", WORD(spreads, "a kind of spread"), .otherwise = "by latitude", .example = "humid subtropical",
-
-               .help = "How much days differ from the mean; by latitude: below 23.5 degrees tropical, below 38 humid subtropical, "
-            "else continental."},
+        .help = "How much days differ from the mean; by latitude it is tropical below 23.5 degrees, humid subtropical "
+            "below 38, else continental."},
     {"daily_high_sd", MONTHS(WG_TEMPERATURE_STEP, 0, 15), .flags = WG_KEY_OR_ONE, .otherwise = "by spread",
         .example = "8 degF", .help = "Standard deviation of the daily high: one value, or one for each month."},
     {"daily_low_sd", MONTHS(WG_TEMPERATURE_STEP, 0, 15), .flags = WG_KEY_OR_ONE, .otherwise = "by spread",
