@@ -1,5 +1,5 @@
 /*
- * Reads a scenario: yaml.c makes the tree, read.c reads by the rows of schema_table.c, read_*.c hold the hooks of the
+ * Reads a scenario: yaml.c makes the tree, read.c reads by the rows of the schema, read_*.c hold the hooks of the
  * groups, contradictions.c looks for what contradicts itself. Every mistake is collected; a plan comes out only if there
  * is none.
  */

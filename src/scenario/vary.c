@@ -1,6 +1,6 @@
 /*
- * Finds a number in the text of a scenario: the tree says line and column of each value, the schema what it is. There the
- * number is replaced and nothing else is touched.
+ * Finds a number in the text of a scenario: the tree says line and column of each value, the schema what it is. There
+ * the number is replaced and nothing else is touched.
  */
 #include "scenario/vary.h"
 

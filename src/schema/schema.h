@@ -107,7 +107,7 @@ struct wg_group {
 };
 
 const struct wg_group *wg_schema_group(enum wg_group_id id);
-/** Key number i of a group, from 0, into *key; the model's numbers are the last keys of the species. False: there are no more. */
+/** Key number i of a group, from 0; the model's numbers are the last keys of the species. False: there are no more. */
 bool wg_schema_key(enum wg_group_id id, int i, struct wg_key *key);
 /** The row of that name; NULL: there is none (the model's numbers have no rows of their own). */
 const struct wg_key *wg_schema_find(enum wg_group_id id, const char *name);

@@ -19,6 +19,8 @@ static const char *default_of(const struct wg_key *key) {
         return "required";
     if (key->otherwise != NULL)
         return key->otherwise;
+    if (key->flags & WG_KEY_IMPLIED)
+        return "the defaults of its keys";
     return key->flags & WG_KEY_DERIVED ? "follows from other keys" : "";
 }
 
@@ -26,13 +28,13 @@ static void print_key(FILE *to, enum wg_group_id group, const struct wg_key *key
     char value[WG_SCHEMA_TEXT];
     const char *const silent = default_of(key);
     wg_schema_value_text(key, value);
-    (void)fprintf(to, "%s: %s\n    %s\n    It is %s.\n", wg_schema_group(group)->name, key->name, key->help, value);
+    (void)fprintf(to, "%s: %s\n    %s\n    Value: %s.\n", wg_schema_group(group)->name, key->name, key->help, value);
     if (key->flags & WG_KEY_REQUIRED)
         (void)fputs("    Required.\n", to);
     else if (*silent != '\0')
         (void)fprintf(to, "    Default: %s.\n", silent);
     if (key->only != NULL)
-        (void)fprintf(to, "    Used: %s.\n", key->only);
+        (void)fprintf(to, "    Note: %s.\n", key->only);
     if (key->example != NULL)
         (void)fprintf(to, "    Example: %s: %s\n", key->name, key->example);
 }

@@ -10,7 +10,7 @@
 
 /** All groups with the names of their keys. */
 void wg_schema_print_groups(FILE *to);
-/** Everything about the keys or the group of that name, "power" or "heater.power"; the number of keys that were found. */
+/** Everything about the keys or the group of that name, "power" or "heater.power"; how many keys it found. */
 int wg_schema_print_key(FILE *to, const char *name);
 /** All groups, keys and model numbers as Markdown. */
 void wg_schema_print_markdown(FILE *to);

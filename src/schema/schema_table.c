@@ -112,8 +112,8 @@ static const struct wg_key normals[] = {
         .example = "[36, 39, 46, 54, 62, 70, 72, 71, 65, 54, 45, 38]",
         .help = "Mean daily low of each month, January first."},
     {"spread", WORD(spreads, "a kind of spread"), .otherwise = "by latitude", .example = "humid subtropical",
-        .help = "How much days differ from the mean; by latitude: below 23.5 degrees tropical, below 38 humid subtropical, "
-            "else continental."},
+        .help = "How much days differ from the mean; by latitude it is tropical below 23.5 degrees, humid subtropical "
+            "below 38, else continental."},
     {"daily_high_sd", MONTHS(WG_TEMPERATURE_STEP, 0, 15), .flags = WG_KEY_OR_ONE, .otherwise = "by spread",
         .example = "8 degF", .help = "Standard deviation of the daily high: one value, or one for each month."},
     {"daily_low_sd", MONTHS(WG_TEMPERATURE_STEP, 0, 15), .flags = WG_KEY_OR_ONE, .otherwise = "by spread",
@@ -136,7 +136,8 @@ static const struct wg_key place[] = {
 #define SHELTER(field) INTO(wg_shelter_spec, field)
 #define WALLS .only = "only of a hoop house, greenhouse or shed"
 static const struct wg_key housing[] = {
-    {"kind", WORD(housings, "a kind of housing"), .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, SHELTER(kind), .example = "hoop house",
+    {"kind", WORD(housings, "a kind of housing"), .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, SHELTER(kind),
+        .example = "hoop house",
         .or_write = " (or outdoors, greenhouse, shed, laboratory)",
         .help = "All other keys of the housing start from what is usual for it."},
     {"floor", QUANTITY(WG_AREA, 0.25, WG_MAX_FLOOR_M2), BY_HAND, SHELTER(floor_m2), WALLS, .example = "200 ft2",
@@ -144,7 +145,7 @@ static const struct wg_key housing[] = {
     {"cover", WORD(covers, "a kind of cover"), .only = "only of a hoop house or greenhouse",
         .otherwise = "usual for the kind",
         .example = "double film",
-        .help = "It sets U value, light, sun and loss to the sky; usual is one film, on a greenhouse two."},
+        .help = "It sets U value, light, sun and loss to the sky; one film is usual, two on a greenhouse."},
     {"cover_area", QUANTITY(WG_AREA, 0.25, WG_MAX_COVER_M2), DERIVED, SHELTER(cover_m2), WALLS, .example = "40 m2",
         .help = "Area of walls and roof."},
     {"volume", QUANTITY(WG_SPACE, 0.1, WG_MAX_HOUSE_M3), BY_HAND, SHELTER(volume_m3), WALLS, .example = "28 m3",
@@ -283,7 +284,8 @@ static const struct wg_key summer[] = {
 static const struct wg_key starter[] = {
     ON("2026-11-15"),
     IN_BIN,
-    {"stage", WORD(stages, "a stage for a starter"), .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, ACTION(as.start.what), .example = "larva",
+    {"stage", WORD(stages, "a stage for a starter"),
+        .flags = WG_KEY_REQUIRED | WG_KEY_BY_HAND, ACTION(as.start.what), .example = "larva",
         .or_write = " (or egg, prepupa)", .help = "What is put in."},
     {"age", QUANTITY(WG_DAYS, 0, WG_MAX_STARTER_AGE_DAYS), .only = "of larvae, which need it", .example = "5 days",
         .help = "Days since hatching, at the temperatures larvae are usually raised at."},
@@ -410,12 +412,12 @@ static const struct wg_key forecast[] = {
         .otherwise = "1", .example = "2026",
         .help = "The same seed gives the same forecast."},
     {"steps_per_day", WORD(steps, "a number of steps a day"), .otherwise = "1", .example = "24",
-        .help = "How often a day the animals are looked after; temperatures are always hourly."},
+        .help = "Steps of the animals' life in a day; temperatures are always hourly."},
     END};
 
 #define AMOUNT .only = "one of the six is needed"
 static const struct wg_key goal[] = {
-    {"survive", .kind = WG_KEY_FLAG, AMOUNT, .example = "yes", .help = "Something of the colony is alive."},
+    {"survive", .kind = WG_KEY_FLAG, AMOUNT, .example = "yes", .help = "Some of the colony is alive."},
     {"harvest", QUANTITY(WG_MASS_RATE, 0, 1e6), AMOUNT, .example = "5 lb/week",
         .help = "So much in a week, as often as lasting says."},
     {"adults", WHOLE(1, WG_MAX_STARTERS), .noun = "the number of adults", AMOUNT, .example = "200",
@@ -427,7 +429,8 @@ static const struct wg_key goal[] = {
         .help = "Energy costs no more, in the money of the prices."},
     {"by", .kind = WG_KEY_DATE, INTO(wg_goal, by), .otherwise = "the last day that allows it", .example = "2027-05-31",
         .help = "The last day that counts."},
-    {"lasting", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "only of harvest", .with = "harvest", .otherwise = "1 week",
+    {"lasting", QUANTITY(WG_DAYS, 1, 36500), .flags = WG_KEY_STEPS, .only = "only of harvest", .with = "harvest",
+        .otherwise = "1 week",
         .example = "4 weeks",
         .help = "Whole weeks running that bring the harvest."},
     {"of", WORD(harvests, "a harvest"), .only = "only of harvests",

@@ -85,7 +85,7 @@ class Schema(AtTheDesk):
                 if group != "species" or key in ("numbers", "clutch"):
                     self.assertIn(f"{name}: {key}\n", page)
         self.assertIn("heater: power\n", self.wintergrub("help", "scenario", "heater.power"))
-        self.assertIn("\nlamps: power\n", self.wintergrub("help", "scenario", "power"))
+        self.assertIn("\nmat: power\n", self.wintergrub("help", "scenario", "power"))
 
     def test_help_knows_what_was_meant(self):
         self.wintergrub("help", "scenario", "set_pont", status=2)
