@@ -68,7 +68,7 @@ struct wg_bin_spec {
     double wind_m_s;
     bool summer_switch; /* in `summer`, u and lid are those below */
     struct wg_season summer;
-    double summer_u_w_m2k, summer_lid; /* < 0: as out of summer */
+    double summer_u_w_m2k, summer_lid;     /* < 0: as out of summer */
     enum wg_lid lid_kind, summer_lid_kind; /* what the factors of the lids stand for, for people */
     struct wg_heater_spec mat;
 };
