@@ -231,6 +231,10 @@ class Commands(AtTheDesk):
         self.everywhere("size", "small.yaml", "--json", kinds=("memory",))
         self.copies("fit", "a.yaml", "log.csv", "--draws", "100", "--json")
 
+    def test_help_of_keys(self):
+        self.everywhere("help", "scenario", "power")
+        self.everywhere("help", "numbers", "clutch")
+
     def test_timetable(self):
         self.everywhere("timetable", "27degC", "--json")
 
