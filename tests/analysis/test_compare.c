@@ -402,7 +402,7 @@ Test(compare, refuses_another_period_or_climate_with_both_values) {
     REFUSES("spread of the daily low of July", "9 degC");
     b.climate.low_sd_c[6] = a.climate.low_sd_c[6];
     b.climate.kind = WG_CLIMATE_CONSTANT;
-    REFUSES("all the time", "normals");
+    REFUSES("constant temperature", "normals");
     a.climate.kind = WG_CLIMATE_CONSTANT;
     a.climate.constant_c = b.climate.constant_c = 27;
     b.climate.latitude_deg = 50; /* ignored in a laboratory */
@@ -438,7 +438,7 @@ Test(compare, refuses_records_that_differ_in_a_day) {
     record[1].n_days = N - 1;
     REFUSES("record", "399 days", "400 days", "1 January 2012");
     b.climate.kind = WG_CLIMATE_YEARS;
-    REFUSES("real years", "like a record");
+    REFUSES("recorded years", "generated from a record");
     wg_plan_free(&a);
     wg_plan_free(&b);
 }

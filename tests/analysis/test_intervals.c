@@ -104,7 +104,7 @@ Test(intervals, of_a_mean_hold_where_values_are_skewed) {
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
         const double truth = row[i].draw == skewed ? exp(LOG_SD * LOG_SD / 2) : 0.58;
         const struct coverage of = coverage_of_mean(row[i].draw, truth, row[i].n, 2000);
-        cr_log_warn("%s, %zu values: holds in %.1f %%, Student's in %.1f %%", row[i].name, row[i].n, 100 * of.hall,
+        cr_log_info("%s, %zu values: holds in %.1f %%, Student's in %.1f %%", row[i].name, row[i].n, 100 * of.hall,
                     100 * of.student);
         cr_expect(of.hall >= row[i].least && of.hall <= 0.985, "%s, %zu values: %g", row[i].name, row[i].n, of.hall);
         cr_expect(of.hall > of.student - 0.01, "%s, %zu values: Student's %g is better than %g", row[i].name, row[i].n,
@@ -185,7 +185,7 @@ Test(intervals, of_a_difference_of_shares_hold) {
         }
         gsl_rng_free(rng);
         const double coverage = (double)hits / trials;
-        cr_log_warn("%g and %g of %u pairs: holds in %.1f %%", row[i].first, row[i].second, row[i].n, 100 * coverage);
+        cr_log_info("%g and %g of %u pairs: holds in %.1f %%", row[i].first, row[i].second, row[i].n, 100 * coverage);
         cr_expect(coverage >= 0.935, "%g and %g of %u: %g", row[i].first, row[i].second, row[i].n, coverage);
     }
 }

@@ -7,6 +7,7 @@ new key without one fails the test.
 import copy
 import json
 import os
+import re
 import shutil
 import unittest
 
@@ -249,10 +250,16 @@ class WhatDecidesIsShown(AtTheDesk):
                     self.assertNotEqual(self.check(plan), before)
 
     def test_every_number_of_the_model(self):
-        for name in ("larva_t0", "larva_spread", "dormancy_heat_median"):
-            plan = copy.deepcopy(PLAN)
-            plan["species"][name] = {"larva_t0": "11 degC", "larva_spread": "0.2", "dormancy_heat_median": "150 degC day"}[name]
-            self.assertIn(f"\n  {name} ", self.check(plan))
+        """Each a little larger than the keepers' value, which stands in the list of numbers."""
+        page = self.wintergrub("help", "scenario", "--markdown")
+        table = page.split("### the model's numbers")[1].split("\n## ")[0]
+        rows = re.findall(r"^\| `(\w+)` \| ([-0-9.,e]+)([^|(]*)[^|]*\| ", table, re.M)
+        self.assertEqual({row[0] for row in rows}, set(self.keys["species"]) - {"numbers", "clutch"})
+        for name, number, unit in rows:
+            with self.subTest(name=name):
+                plan = copy.deepcopy(PLAN)
+                plan["species"][name] = f"{float(number.replace(',', '')) * 1.001 + 1e-6:.8g} {unit.strip()}".strip()
+                self.assertRegex(self.check(plan), rf"\n  {name} +[-0-9]")
 
     def test_defaults_are_true(self):
         """A default that is written into the plan changes nothing but its mark."""

@@ -252,6 +252,10 @@ class Commands(AtTheDesk):
         words = ["run", "a.yaml", "b.yaml", "-o", "many", "--quiet"]
         self.assertEqual(self.times_opened("many/a.h5", *words), 2, "before all, whether it may be replaced, then for its odds")
 
+    def test_help_of_keys(self):
+        self.everywhere("help", "scenario", "power")
+        self.everywhere("help", "numbers", "clutch")
+
     def test_timetable(self):
         self.everywhere("timetable", "27degC", "--json")
 

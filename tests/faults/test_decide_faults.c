@@ -305,8 +305,8 @@ static void write_fails(atomic_int *armed, int code, int last) {
         cr_assert_eq(got, code, "call %d gave %d: %s", at, got, err.text);
         cr_assert_null(strchr(err.text, '\n'));
         char *const bytes = bytes_of(it.path, &n);
-        const bool in_place = strstr(err.text, "in place") != NULL; /* fsync of the folder, after the rename */
-        cr_assert(in_place || (n == sizeof old && memcmp(bytes, old, n) == 0), "the old file after call %d", at);
+        const bool is_renamed = strstr(err.text, "did not confirm") != NULL; /* fsync of the folder, after the rename */
+        cr_assert(is_renamed || (n == sizeof old && memcmp(bytes, old, n) == 0), "the old file after call %d", at);
         free(bytes);
         cr_assert_eq(entries_of(it.folder), 1, "no litter after call %d", at);
     }

@@ -205,7 +205,7 @@ Test(result_faults, of_bringing_the_file_to_the_disk) {
 Test(result_faults, of_bringing_the_folder_to_the_disk) {
     put_bytes(it.path, old, sizeof old);
     cr_assert_eq(write_with_fault(&armed_fsync, 2, 1), WG_ERR_FILE);
-    cr_assert_not_null(strstr(it.err.text, "in place"), "%s", it.err.text);
+    cr_assert_not_null(strstr(it.err.text, "did not confirm"), "%s", it.err.text);
     struct hand_made_read back;
     struct wg_error err = {0};
     cr_assert_eq(hand_made_read(&back, it.path, &err), 0);
