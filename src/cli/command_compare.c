@@ -200,8 +200,9 @@ const struct wg_command wg_command_compare = {
             "weather, power cuts and raids, and prints them side by side, each against the\n"
             "first. Period and climate must be the same in all; everything else may differ.\n"
             "Seed and number of years are those of the first file.\n\n"
-            "\"between\" is the 95 % interval of the mean difference (Student's t) or of the\n"
-            "share of years that were better (Wilson; no difference is not better).\n"
+            "\"between\" is the 95 % interval of the mean difference (Student's t, corrected for\n"
+            "skewness; for survival a score interval of paired shares) or of the share of\n"
+            "years that were better (Wilson; no difference is not better).\n"
             "Cost per extra kg: the extra heating money over the extra weight taken out.",
     .least = WG_COMPARE_MIN,
     .most = WG_COMPARE_MAX,

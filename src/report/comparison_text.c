@@ -307,6 +307,7 @@ static void print_comparison_table(struct comparison_page *page) {
 struct text {
     char out[PARAGRAPH];
     size_t n;
+    const char *noun; /* "years" */
 };
 
 __attribute__((format(printf, 2, 3))) static void add(struct text *text, const char *format, ...) {
@@ -326,7 +327,7 @@ static void add_label(struct text *text, enum wg_compared compared) {
 
 typedef void show_value(double value, char out[WG_SHOWN_SIZE]);
 
-/* "(between 11.9 and 12.8)"; a width that three figures do not show is said by itself. */
+/* "(between 11.9 and 12.8)", or "(give or take 0.01)" where both ends look alike in three figures. */
 static void add_interval(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
                          const char *less) {
     char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], half[WG_SHOWN_SIZE];
@@ -347,21 +348,40 @@ static void add_interval(struct text *text, const struct wg_difference *d, show_
         add(text, " (between %s and %s)", low, high);
 }
 
+/* Words a mean difference of 0, in every pair or on average only. Of shares, here per 100, both have an interval. */
+static void add_no_change(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
+                          const char *less) {
+    char n[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    const bool is_bounded = !isnan(d->interval.low);
+    show(-d->interval.low, low);
+    show(d->interval.high, high);
+    wg_show_whole(d->n, n);
+    if (d->sd > 0)
+        add(text, "no difference on average (between %s %s and %s %s)", low, less, high, more);
+    else if (d->n == 1)
+        add(text, "the same");
+    else
+        add(text, "the same in all %s %s", n, text->noun);
+    if (is_bounded && !(d->sd > 0))
+        add(text, " (95 %% sure: at most %s of 100 %s differ)", high, text->noun);
+}
+
 /* "12.3 more (between 11.9 and 12.8)" */
 static void add_change(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
                        const char *less) {
-    char mean[WG_SHOWN_SIZE];
+    char mean[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE];
     show(fabs(d->mean), mean);
+    wg_show_whole(d->n, n);
     if (d->n == 0) {
         add(text, "never in both");
-    } else if (d->mean == 0 && !(d->sd > 0)) {
-        add(text, "the same");
+    } else if (d->mean == 0) {
+        add_no_change(text, d, show, more, less);
     } else {
         add(text, "%s %s", mean, d->mean < 0 ? less : more);
-        if (d->n > 1 && d->sd > 0)
+        if (!isnan(d->interval.low))
             add_interval(text, d, show, more, less);
         else if (d->n > 1)
-            add(text, " each time");
+            add(text, " in all %s %s", n, text->noun);
     }
 }
 
@@ -416,13 +436,13 @@ static void add_price(struct text *text, const struct wg_setup_pair *pair) {
 static void add_heat_change(struct text *text, const struct wg_setup_pair *pair) {
     const struct wg_difference *const energy = &pair->difference[WG_COMPARED_total_heater_energy];
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
-    if (energy->mean == 0 && !(energy->sd > 0))
+    if (energy->mean == 0 && isnan(energy->interval.low))
         return;
     add(text, " Energy, kWh: ");
     add_change(text, energy, wg_show_number, "more", "less");
     if (cost->n < energy->n) {
         add(text, "; its price is not known");
-    } else if (cost->mean != 0 || cost->sd > 0) {
+    } else if (cost->mean != 0 || !isnan(cost->interval.low)) {
         add(text, "; its price: ");
         add_change(text, cost, wg_show_number, "more", "less");
     }
@@ -434,7 +454,7 @@ static void print_pair(const struct comparison_page *page, int setup) {
     const struct wg_setup_pair *const pair = &page->compare->pair[setup];
     const enum wg_compared first = wg_compare_main(page->compare);
     const struct wg_difference *const main_one = &pair->difference[first];
-    struct text text = {0};
+    struct text text = {.noun = page->noun};
     char n[WG_SHOWN_SIZE];
     wg_show_whole(page->compare->replicates, n);
     add(&text, "%s against A: over the same %s %s, %s: ", wg_comparison_letter(setup), n,

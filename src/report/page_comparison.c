@@ -3,6 +3,7 @@
  */
 #include "report/page_comparison.h"
 
+#include "analysis/intervals.h"
 #include "base/calendar.h"
 #include "figures/figures.h"
 #include "figures/label.h"
@@ -53,14 +54,15 @@ static void put_difference_row(struct wg_bytes *page, enum wg_outcome_number out
                                const struct wg_difference *difference) {
     const struct wg_outcome_label *const label = wg_outcome_label(outcome);
     char mean[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8],
-        chance[4 * WG_SHOWN_SIZE] = "-", text[64];
+        chance[4 * WG_SHOWN_SIZE] = "-", text[64], n[WG_SHOWN_SIZE];
     if (difference->n == 0)
         return;
+    wg_show_whole(difference->n, n);
     show_change(label->kind, difference->mean, mean);
     show_change(label->kind, difference->interval.low, low);
     show_change(label->kind, difference->interval.high, high);
-    if (!(difference->sd > 0))
-        (void)snprintf(between, sizeof between, "each time");
+    if (isnan(difference->interval.low))
+        (void)snprintf(between, sizeof between, difference->n > 1 ? "the same in all %s" : "-", n);
     else if (strcmp(low, high) == 0)
         (void)snprintf(between, sizeof between, "about %s", low);
     else
@@ -68,8 +70,8 @@ static void put_difference_row(struct wg_bytes *page, enum wg_outcome_number out
     if (!isnan(difference->chance))
         show_chance_better(difference, chance);
     (void)snprintf(text, sizeof text, "chance to be %s", label->phrase);
-    const char *const cell[] = {label->kind == WG_VALUE_SHARE ? text : wg_diary_outcomes()[outcome].text, mean,
-                                isnan(difference->interval.low) ? "-" : between, chance};
+    const char *const cell[] = {label->kind == WG_VALUE_SHARE ? text : wg_diary_outcomes()[outcome].text, mean, between,
+                                chance};
     wg_page_table_row(page, difference_head, cell, 4);
 }
 
@@ -85,10 +87,13 @@ static int put_setup_differences(struct wg_comparison_data *data, int setup, str
         const int code = wg_comparison_data_outcome(data, outcome, &values, err);
         if (code < 0)
             return code;
-        const struct wg_difference difference =
+        struct wg_difference difference =
             wg_difference(values, values + setup * data->in.replicates, data->in.replicates,
                           wg_compared_better((enum wg_compared)c), wg_diary_outcomes()[outcome].missing);
         free(values);
+        if (c == WG_COMPARED_survived)
+            difference.interval = wg_share_difference_interval(difference.worse, difference.better, data->in.replicates,
+                                                               WG_COMPARE_CONFIDENCE);
         put_difference_row(page, outcome, &difference);
     }
     wg_page_table_end(page);
