@@ -103,7 +103,7 @@ static int read_argument(struct argument_reader *reader) {
     if (word[0] == '\0')
         return wg_message_usage(args->command, "one of the arguments is empty.");
     if (!reader->arguments_only && strcmp(word, "-") == 0)
-        return wg_message_usage(args->command, "- is no file here: it is /dev/stdin, or ./- for a file of that name.");
+        return wg_message_usage(args->command, "\"-\" is not accepted; use /dev/stdin, or ./- for a file named \"-\".");
     if (reader->arguments_only || word[0] != '-' || number) {
         args->argument[args->n++] = word;
         return 0;
@@ -143,7 +143,8 @@ int wg_args_check_other(const struct wg_args *args, const char *path, const char
 
 int wg_args_check_output(const struct wg_args *args, const char *path) {
     if (path != NULL && strcmp(path, "-") == 0)
-        return wg_message_usage(args->command, "- is no file here: name one, or say ./- for a file of that name.");
+        return wg_message_usage(args->command,
+                                "\"-\" is not accepted; name a file, or use ./- for a file named \"-\".");
     int status = 0;
     for (int i = 0; i < args->n && status == 0; i++)
         status = wg_args_check_other(args, path, args->argument[i]);

@@ -38,10 +38,10 @@ const struct wg_command wg_command_check = {
     .name = "check",
     .arguments = "NAME.yaml",
     .summary = "show the plan, simulate nothing",
-    .help = "Reads a scenario and shows every mistake at its place or, if there is none, the\n"
-            "plan as it was understood, in both unit systems, and below it every key of the\n"
-            "file, with (default) where the file is silent. One plan that passes may still\n"
-            "stop a run: with unlimited feed a colony can outgrow what can be counted.",
+    .help = "Reads a scenario and shows every mistake at its place. If there is none, prints\n"
+            "the plan as understood, in both unit systems, and then every key, with\n"
+            "(default) where the file does not give it. A plan that passes may still stop a\n"
+            "run: with unlimited feed a colony can outgrow what can be counted.",
     .least = 1,
     .most = 1,
     .options = options,

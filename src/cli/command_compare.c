@@ -182,12 +182,12 @@ static int run_compare(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "keep every outcome of every year in a file (HDF5)", 1},
-    {"replicates", 0, "N", "how many possible years, not as the first file says", 1},
-    {"seed", 0, "N", "where chance begins, not as the first file says", 1},
-    {"threads", 't', "N", "how many at once (default: one per processor)", 1},
-    {"force", 'f', NULL, "replace a file that is already there", 0},
-    {"quiet", 'q', NULL, "no progress, and no word about where the file is", 0},
+    {"output", 'o', "FILE", "write every outcome of every year to a file (HDF5)", 1},
+    {"replicates", 0, "N", "number of possible years (overrides the first file)", 1},
+    {"seed", 0, "N", "random seed (overrides the first file)", 1},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace an existing file", 0},
+    {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
     {"json", 0, NULL, "print the comparison as JSON", 0},
     {.name = NULL},
 };
@@ -195,15 +195,15 @@ static const struct wg_option options[] = {
 const struct wg_command wg_command_compare = {
     .name = "compare",
     .arguments = "A.yaml B.yaml [...]",
-    .summary = "one weather through several setups",
-    .help = "Lives two to eight setups through the same possible years, day by day the same\n"
-            "weather, power cuts and raids, and prints them side by side, each against the\n"
-            "first. Period and climate must be the same in all; everything else may differ.\n"
-            "Seed and number of years are those of the first file.\n\n"
-            "\"between\" is the 95 % interval of the mean difference (Student's t, corrected for\n"
-            "skewness; for survival a score interval of paired shares) or of the share of\n"
-            "years that were better (Wilson; no difference is not better).\n"
-            "Cost per extra kg: the extra heating money over the extra weight taken out.",
+    .summary = "compare setups in the same weather",
+    .help = "Simulates two to eight setups over the same possible years, with the same\n"
+            "weather, power cuts and raids every day, and prints them side by side, each\n"
+            "compared with the first. All need the same period and climate; everything else\n"
+            "may differ. Seed and number of years come from the first file.\n\n"
+            "\"between\" gives the 95 % interval of a mean difference (Student's t, corrected\n"
+            "for skewness; for survival a score interval of paired shares) or of the share\n"
+            "of years that were better (Wilson; no difference is not better).\n"
+            "Cost per extra kg: the extra cost of energy for each extra kg of harvest.",
     .least = WG_COMPARE_MIN,
     .most = WG_COMPARE_MAX,
     .options = options,

@@ -127,7 +127,7 @@ const struct wg_command wg_command_completion = {
     .name = "completion",
     .arguments = "SHELL",
     .summary = "print completion for bash, zsh or fish",
-    .help = "Prints what a shell needs to complete commands, options and keys:\n"
+    .help = "Prints the script with which a shell completes commands, options and keys:\n"
             "  bash  source <(wintergrub completion bash), in ~/.bashrc\n"
             "  zsh   wintergrub completion zsh > _wintergrub, in a folder of $fpath\n"
             "  fish  wintergrub completion fish > ~/.config/fish/completions/wintergrub.fish",

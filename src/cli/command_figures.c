@@ -110,7 +110,7 @@ static int save_all_figures(const struct wg_args *args, const char *folder) {
     }
     wg_figures_free(&figures);
     if (code == WG_STOPPED) {
-        wg_message("stopped; the pictures that are there are whole, others are missing.");
+        wg_message("stopped; the figures written so far are complete, the others are missing.");
         return wg_stop_status();
     }
     return code < 0 ? wg_message_error(&err) : status;
@@ -132,8 +132,8 @@ static int run_figures(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FOLDER", "where they go (default: NAME-figures, here)", 1},
-    {"force", 'f', NULL, "replace pictures that are already there", 0},
+    {"output", 'o', "FOLDER", "where to put them (default: NAME-figures)", 1},
+    {"force", 'f', NULL, "replace existing figures", 0},
     {.name = NULL},
 };
 
@@ -141,11 +141,11 @@ const struct wg_command wg_command_figures = {
     .name = "figures",
     .arguments = "NAME.h5",
     .summary = "draw a result: SVG, PDF and PNG",
-    .help = "Draws what is in a result: stages with their ranges, the colony stage upon\n"
-            "stage, generations side by side, temperatures and heat, crawl-off by week,\n"
-            "flies in spring; of a comparison, harvest against cost; of an answer of size,\n"
-            "chance against value. Each as SVG, PDF and PNG (1280 by 720). The SVG holds the\n"
-            "numbers drawn, as CSV in <metadata>.",
+    .help = "Draws a result: stages with their ranges, the colony with its stages stacked,\n"
+            "generations side by side, temperatures and heat, crawl-off by week, and spring\n"
+            "flies. Of a comparison it draws harvest against cost, of an answer of size\n"
+            "chance against value. Each figure comes as SVG, PDF and PNG (1280 by 720\n"
+            "pixels). The SVG contains the numbers drawn, as CSV in <metadata>.",
     .least = 1,
     .most = 1,
     .options = options,

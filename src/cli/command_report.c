@@ -115,8 +115,8 @@ static int run_report(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "where it goes (default: NAME.html, here)", 1},
-    {"force", 'f', NULL, "replace a report that is already there", 0},
+    {"output", 'o', "FILE", "the page (default: NAME.html in this folder)", 1},
+    {"force", 'f', NULL, "replace an existing report", 0},
     {.name = NULL},
 };
 
@@ -124,10 +124,10 @@ const struct wg_command wg_command_report = {
     .name = "report",
     .arguments = "NAME.h5",
     .summary = "write a result as one web page",
-    .help = "One page of HTML that needs nothing else: the question, the answer in three\n"
-            "sentences, figures with their numbers, the work week by week, what was\n"
-            "assumed and where from, warnings, and how the result was made. It can be\n"
-            "mailed, printed on letter or A4, and read on a phone or aloud.",
+    .help = "Writes one HTML page that needs no other file: the question, the answer in three\n"
+            "sentences, warnings, figures with their numbers, the work week by week, what was\n"
+            "assumed and why, and how the result was made. It can be mailed, printed on\n"
+            "letter or A4 paper, and read on a phone or by a screen reader.",
     .least = 1,
     .most = 1,
     .options = options,

@@ -73,11 +73,11 @@ static void print_line(const char *before, const char *text) {
 
 static void print_numbers(const struct wg_stored_numbers *numbers) {
     if (numbers->n_changed > 0)
-        print_line("lived with its own numbers of the animal, not today's: ", numbers->changed);
+        print_line("simulated with its own numbers of the animal, not today's: ", numbers->changed);
     if (numbers->n_gone > 0)
         print_line("no longer a number of the animal: ", numbers->gone);
     if (numbers->n_new > 0)
-        print_line("a number of the animal only now, with today's value: ", numbers->new);
+        print_line("new since then, set to today's value: ", numbers->new);
 }
 
 /* Both programs, where they are not the same. 0, or the exit status with everything said. */
@@ -88,7 +88,7 @@ static int report_programs(const struct wg_result_data *data) {
     const bool same_line = strcmp(data->in.source, now) == 0;
     if (!same_line || strcmp(data->digest, wg_program_digest()) != 0)
         wg_message("warning: %s was made by %s, this is %s%s; numbers may differ for that reason.", data->in.path,
-                   data->in.source, now, same_line ? " of other sources" : "");
+                   data->in.source, now, same_line ? " built from other sources" : "");
     free(now);
     return 0;
 }
@@ -116,12 +116,12 @@ static int compare_rerun(const struct wg_result_data *data, const char *again,
         return wg_message_error(&err);
     const long long n = (long long)data->in.replicates;
     if (code == WG_RESULT_SAME)
-        (void)snprintf(text, sizeof text, "the same: all %lld replicates of %.600s came out again, bit for bit", n,
+        (void)snprintf(text, sizeof text, "the same: all %lld replicates of %.600s were reproduced bit for bit", n,
                        data->in.path);
     else if (code == WG_RESULT_SAME_NUMBERS)
         (void)snprintf(text, sizeof text,
-                       "the same numbers: all %lld replicates of %.600s came out again, bit for bit; described in "
-                       "other words (first: %s)",
+                       "the same numbers: all %lld replicates of %.600s were reproduced bit for bit; descriptions "
+                       "differ (first: %s)",
                        n, data->in.path, what);
     else
         (void)snprintf(text, sizeof text, "different: %s", what);
@@ -197,8 +197,8 @@ static int run_rerun(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"threads", 't', "N", "how many at once (default: one per processor)", 1},
-    {"quiet", 'q', NULL, "no progress", 0},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"quiet", 'q', NULL, "print no progress", 0},
     {.name = NULL},
 };
 
@@ -207,9 +207,9 @@ const struct wg_command wg_command_rerun = {
     .arguments = "NAME.h5",
     .summary = "repeat a result and compare",
     .help = "A result holds its scenario, weather, seed and the numbers of the animal. This\n"
-            "simulates them again and compares every number, apart from the words that\n"
-            "describe it. Numbers of the animal that have another default by now are named.\n"
-            "The file itself is only read.\n"
+            "command simulates them again and compares every number, but not the\n"
+            "descriptions. It names the animal's numbers whose default has changed since,\n"
+            "and does not change the file.\n"
             "Exit status 0: the same numbers, bit for bit; 1: different.",
     .least = 1,
     .most = 1,

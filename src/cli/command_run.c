@@ -169,7 +169,7 @@ static int reach_precision(const struct run_request *wish, struct wg_scenario *s
     scenario->plan.replicates = odds.n;
     const double reached = wg_goal_tally_half_width(&odds, WG_GOALS_CONFIDENCE);
     if (reached > wish->half_width)
-        wg_message("the odds are known to %.1f %% only: --at-most stopped at %lld replicates.", 100 * reached,
+        wg_message("the odds are known only to within %.1f %%: --at-most stopped at %lld replicates.", 100 * reached,
                    (long long)odds.n);
     return 0;
 }
@@ -229,18 +229,18 @@ static int run_scenarios(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "where the result goes (default: NAME.h5, here)", 1},
-    {"replicates", 0, "N", "how many possible years, not as the scenario says", 1},
-    {"seed", 0, "N", "where chance begins, not as the scenario says", 1},
-    {"threads", 't', "N", "how many at once (default: one per processor)", 1},
-    {"force", 'f', NULL, "replace a result that is already there", 0},
-    {"quiet", 'q', NULL, "no progress, and no word about where the result is", 0},
-    {"calendar", 0, NULL, "print each week's work too: feed, traps, crawl-off", 0},
-    {"json", 0, NULL, "print the forecast as JSON, weeks and all", 0},
-    {"until-sure", 0, "SHARE", "add replicates until all odds are known to, say, 2%", 1},
-    {"what-matters", 0, NULL, "no forecast: which unknowns move the answer", 0},
-    {"at-most", 0, "N", "replicates of these two at most (default: 20000)", 1},
-    {"part", 0, "I/N", "of several scenarios every N-th from the I-th on", 1},
+    {"output", 'o', "FILE", "the result file (default: NAME.h5 in this folder)", 1},
+    {"replicates", 0, "N", "number of possible years (overrides the scenario)", 1},
+    {"seed", 0, "N", "random seed (overrides the scenario)", 1},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace an existing result", 0},
+    {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
+    {"calendar", 0, NULL, "also print each week's work: feed, traps, crawl-off", 0},
+    {"json", 0, NULL, "print the forecast as JSON, with every week", 0},
+    {"until-sure", 0, "SHARE", "add replicates until all odds are within, say, 2%", 1},
+    {"what-matters", 0, NULL, "no forecast: rank the unknowns behind the answer", 0},
+    {"at-most", 0, "N", "most replicates for these two (default: 20000)", 1},
+    {"part", 0, "I/N", "run part I of N of several scenarios, such as 3/10", 1},
     {.name = NULL},
 };
 
@@ -248,14 +248,15 @@ const struct wg_command wg_command_run = {
     .name = "run",
     .arguments = "NAME.yaml ...",
     .summary = "simulate, print the forecast",
-    .help = "Lives the plan of NAME.yaml through many possible years, prints what came of it\n"
+    .help = "Simulates the plan of NAME.yaml over many possible years, prints the forecast\n"
             "and writes every day of every year to a result file (HDF5, also netCDF-4).\n"
-            "\"97 %, between 96 and 99 %\": the share that was alive and the 95 % interval\n"
-            "(Wilson) that the number of years allows. What had not happened by the last day\n"
-            "may still happen later. A result that is there is left alone without --force.\n"
-            "Several scenarios, or a folder (its *.yaml), go into the folder of -o, with a\n"
-            "table at the end. Results that are whole and still right are kept: after Ctrl-C\n"
-            "or a power cut the same command goes on. --force makes all anew.",
+            "\"97 %, between 96 and 99 %\" is the share of years in which the colony is alive\n"
+            "and its 95 % interval (Wilson); more years make it narrower. What has not\n"
+            "happened by the last day may still happen later. Without --force an existing\n"
+            "result is kept.\n\n"
+            "For several scenarios, or a folder (its *.yaml), name a folder for the results\n"
+            "with -o; a table sums them up. If the command is interrupted, run it again to\n"
+            "resume: a complete result that still matches is kept. --force repeats all.",
     .least = 1,
     .most = -1,
     .options = options,

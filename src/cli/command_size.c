@@ -57,7 +57,7 @@ static int load_with(struct size_job *job, struct wg_scenario *scenario, double 
         return 0;
     char shown[WG_VARY_SHOWN_SIZE];
     wg_vary_show(&job->vary, value, shown);
-    wg_message("this was with %s at %s; --between can leave it out.", job->vary.path, shown);
+    wg_message("this was with %s at %s; use --between to leave it out.", job->vary.path, shown);
     return job->status;
 }
 
@@ -210,7 +210,7 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
     if (status == 0 && !(q->low < q->high))
         status = wg_message_usage(args->command, "%s",
                                   low != NULL ? "--between names the smaller value first."
-                                              : "say what to search with --between LOW HIGH.");
+                                              : "give the range to search with --between LOW HIGH.");
     q->geometric = q->low > 0 && !job->vary.is_date && !is_share(&job->vary) && !is_temperature(&job->vary);
     return status;
 }
@@ -264,7 +264,7 @@ static int set_goals(struct size_job *job) {
         return 0;
     struct wg_error err = {0};
     (void)wg_fail(&err, WG_ERR_INPUT, job->scenario.path,
-                  "There is no goal in it. Add for example goal: {survive: yes, chance: 95 %%}.");
+                  "There is no goal in it. Add, for example, goal: {survive: yes, chance: 95 %%}.");
     return wg_message_error(&err);
 }
 
@@ -389,17 +389,17 @@ static int run_size(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "write the whole answer there too (HDF5)", 1},
-    {"vary", 0, "KEY", "the number by its path (default: starter.1.count)", 1},
+    {"output", 'o', "FILE", "also write the whole answer to a file (HDF5)", 1},
+    {"vary", 0, "KEY", "path of the number (default: starter.1.count)", 1},
     {"between", 0, "LOW HIGH", "the range to search, in the number's own unit", 2},
-    {"within", 0, "WIDTH", "how closely to look (default: a tenth of the value)", 1},
-    {"largest", 0, NULL, "look for the largest value, not the smallest", 0},
-    {"confidence", 0, "SHARE", "of all that is said, together (default: 95%)", 1},
-    {"at-most", 0, "N", "replicates in all (default: 20000)", 1},
-    {"seed", 0, "N", "where chance begins, not as the scenario says", 1},
-    {"threads", 't', "N", "how many at once (default: one per processor)", 1},
-    {"force", 'f', NULL, "replace a file that is already there", 0},
-    {"quiet", 'q', NULL, "no progress, and no word about where the answer is", 0},
+    {"within", 0, "WIDTH", "how close to come (default: a tenth of the value)", 1},
+    {"largest", 0, NULL, "find the largest value, not the smallest", 0},
+    {"confidence", 0, "SHARE", "of all statements together (default: 95%)", 1},
+    {"at-most", 0, "N", "most replicates in total (default: 20000)", 1},
+    {"seed", 0, "N", "random seed (overrides the scenario)", 1},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace an existing file", 0},
+    {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
     {"json", 0, NULL, "print the answer as JSON", 0},
     {.name = NULL},
 };
@@ -407,18 +407,17 @@ static const struct wg_option options[] = {
 const struct wg_command wg_command_size = {
     .name = "size",
     .arguments = "NAME.yaml",
-    .summary = "how much is enough for the goals",
-    .help = "Looks for the smallest value of one number of NAME.yaml with which its goals\n"
-            "are met as surely as they ask, simulating the same winters at every value\n"
-            "tried. Any number can be varied, by its path; items of a list by number or\n"
-            "name:\n\n"
+    .summary = "find how much is enough for the goals",
+    .help = "Finds the smallest value of one number in NAME.yaml that meets the goals with the\n"
+            "chance they ask for, over the same possible years at every value. Any number\n"
+            "can be varied; give its path, with items of a list by number or name:\n\n"
             "  wintergrub size hill.yaml\n"
             "  wintergrub size hill.yaml --vary feeding.1.amount\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
-            "Where more makes it worse (a later date, a dearer set point), --largest looks\n"
-            "from the other end. Goals may pull opposite ways. Ends with 1 where it is shown\n"
-            "that no value of the range is enough, with 6 where none was found and it cannot\n"
-            "be told. `figures` and `report` draw the file of -o.",
+            "Where more is worse (a later date, a dearer set point), --largest finds the\n"
+            "largest value. Goals may pull in opposite directions. The exit status is 1 if\n"
+            "clearly no value in the range is enough, 6 if none was found but there may be\n"
+            "one. `figures` and `report` draw the file of -o.",
     .least = 1,
     .most = 1,
     .options = options,

@@ -50,7 +50,8 @@ static int read_temperature(const struct wg_args *args, int i, double *temp_c) {
         return 0;
     }
     if (!(*temp_c >= COLDEST_C && *temp_c <= HOTTEST_C)) {
-        (void)wg_message_usage(args->command, "\"%s\" is no temperature for insects; is the unit right?", text);
+        (void)wg_message_usage(args->command, "\"%s\" is not a temperature at which insects live; is the unit right?",
+                               text);
         return 0;
     }
     return unit_follows ? 2 : 1;
@@ -133,8 +134,8 @@ static void print_timetable(const struct timetable *timetable) {
     for (int i = 0; i < timetable->n; i++)
         print_timetable_row(&timetable->line[i]);
     (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %%\n"
-                 "of its eggs to hatching. \"never\": it is too cold or too hot for that;\n"
-                 "\"none\": an egg leaves fewer than one egg, so the colony dies out.\n",
+                 "of its eggs to hatching. \"never\": too cold or too hot for that. \"none\": an\n"
+                 "egg leads to fewer than one new egg, so the colony dies out.\n",
                  LIGHT_HOURS, 100 * HATCHED);
 }
 

@@ -130,15 +130,15 @@ _Noreturn void wg_assert_failed(const char *condition, const char *file, int lin
 static const char *describe_signal(int number) {
     switch (number) {
     case SIGSEGV:
-        return "memory that is not its own was touched";
+        return "invalid memory access";
     case SIGBUS:
-        return "memory or a file ended too early";
+        return "access beyond the end of memory or a file";
     case SIGFPE:
-        return "a whole number was divided by zero";
+        return "integer division by zero";
     case SIGILL:
-        return "the processor does not know an instruction";
+        return "illegal instruction";
     default:
-        return "a library gave up";
+        return "a library called abort()";
     }
 }
 

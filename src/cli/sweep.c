@@ -19,7 +19,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define KEPT " after %lld of %lld scenarios, whose results are kept; the same command goes on from there."
+#define KEPT " after %lld of %lld scenarios, whose results are kept; run the same command again to resume."
 #define MAX_PARTS 100000 /* judgement: more than any scheduler's array */
 
 struct sweep {
@@ -150,12 +150,12 @@ static void report_simulated(const struct sweep *sweep, int64_t i, const char *w
     if (sweep->is_quiet)
         return;
     wg_message("%lld of %lld, %s: simulated%s%s%s in %.1f s", (long long)i + 1, (long long)sweep->list.n,
-               sweep->list.item[i].name, why[0] != '\0' ? " anew (" : "", why, why[0] != '\0' ? ")" : "", seconds);
+               sweep->list.item[i].name, why[0] != '\0' ? " again (" : "", why, why[0] != '\0' ? ")" : "", seconds);
 }
 
 static void report_existing(const struct sweep *sweep, int64_t i) {
     if (!sweep->is_quiet)
-        wg_message("%lld of %lld, %s: there already", (long long)i + 1, (long long)sweep->list.n,
+        wg_message("%lld of %lld, %s: already complete", (long long)i + 1, (long long)sweep->list.n,
                    sweep->list.item[i].name);
 }
 
@@ -199,7 +199,7 @@ static int record_failure(struct sweep *sweep, int64_t i, const struct wg_scenar
     sweep->row[i].is_failed = true;
     sweep->row[i].is_older = err->code == WG_ERR_OVERGROWN && wg_file_identify(result, &file) == 0;
     if (sweep->row[i].is_older)
-        wg_message("%s: what lies here is of an older text of this scenario.", result);
+        wg_message("%s: this result is from an older version of the scenario.", result);
     sweep->status = sweep->status == 0 ? status : sweep->status;
     wg_json_object(sweep->json, NULL);
     wg_json_text(sweep->json, "name", sweep->list.item[i].name);

@@ -49,30 +49,23 @@ static const char *find_difference(const struct wg_result_data *data, const stru
     if (data->in.replicates != scenario->plan.replicates)
         return "it had fewer replicates";
     if (!is_same_program(data))
-        return "it was made by another wintergrub";
+        return "it was made by a different version";
     return has_same_animal(data, &scenario->plan.species) ? NULL : "the numbers of the animal have changed";
 }
 
 /* ---- may it be replaced? ---- */
 
-#define ADVICE "Move it away, or say --force to replace it."
-
-/* Of an explanation the first sentence: what the file is. */
-static int refuse_result(const char *path, const char *what, struct wg_error *err) {
-    const char *const end = strstr(what, ". ");
-    const int length = (int)(end != NULL ? end - what + 1 : (long)strlen(what));
-    return wg_fail(err, WG_ERR_EXISTS, path, "%.*s " ADVICE, length, what);
-}
+#define ADVICE "Move it away, or use --force to replace it."
 
 /* A result that took longer, or other winters, is not thrown away for a forgotten option. */
 static int check_replaceable(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_error *err) {
     if (data->in.seed != plan->seed)
         return wg_fail(err, WG_ERR_EXISTS, data->in.path,
-                       "This result is of seed %" PRIu64 ", and one of seed %" PRIu64 " would take its place. " ADVICE,
+                       "This result has seed %" PRIu64 "; a result with seed %" PRIu64 " would replace it. " ADVICE,
                        data->in.seed, plan->seed);
     if (data->in.replicates > plan->replicates)
         return wg_fail(err, WG_ERR_EXISTS, data->in.path,
-                       "This result has %lld replicates, and one of %lld would take its place. " ADVICE,
+                       "This result has %lld replicates; one with %lld would replace it. " ADVICE,
                        (long long)data->in.replicates, (long long)plan->replicates);
     return 0;
 }
@@ -106,7 +99,7 @@ int wg_sweep_find_existing(const char *path, const struct wg_scenario *scenario,
         code = compare_with_scenario(&data, scenario, with_numbers, found, &fault);
     wg_result_data_free(&data);
     if (code == WG_ERR_FORMAT)
-        return refuse_result(path, fault.text, err);
+        return wg_fail(err, WG_ERR_EXISTS, path, "%.560s " ADVICE, fault.text);
     if (code < 0)
         *err = fault;
     return code;

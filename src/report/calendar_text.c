@@ -46,7 +46,7 @@ static void show_first_day(const struct wg_work *work, int week, char out[WG_SHO
 static void put_last_week(const struct wg_work *work, FILE *to) {
     const int days = (work->plan->last_day - work->plan->first_day + 1) % 7;
     if (days > 0)
-        (void)fprintf(to, "The last row is of %d day%s only.\n", days, days == 1 ? "" : "s");
+        (void)fprintf(to, "The last row covers only %d day%s.\n", days, days == 1 ? "" : "s");
 }
 
 static void put_feed_week(const struct wg_work *work, int week, FILE *to) {
@@ -63,7 +63,7 @@ static void put_feed_week(const struct wg_work *work, int week, FILE *to) {
 }
 
 static void print_weekly_feed(const struct wg_work *work, FILE *to) {
-    const char *const weighed = work->plan->feed_unlimited ? "dry" : "as the plan's feed comes, wet";
+    const char *const weighed = work->plan->feed_unlimited ? "dry weight" : "fresh weight of the plan's feed";
     (void)fprintf(to, "\nFeed, week by week (%s)\n\n", weighed);
     (void)fprintf(to, "%-12s %-41s %19s\n", "", "the larvae could eat", "the plan gives");
     (void)fprintf(to, "%-12s %-20s %-20s %9s %9s\n", "week from", "kg", "lb", "kg", "lb");
@@ -145,12 +145,12 @@ static void explain_faults(const struct wg_work *work, FILE *to) {
     if (has[WG_UNDERFED])
         (void)fprintf(to,
                       "Underfed: in most %s larvae got less than half of what they could eat.\n"
-                      "Feed more then, or scoop some out.\n",
+                      "Feed more in those weeks, or scoop some larvae out.\n",
                       noun);
     if (has[WG_OVERFED])
         (void)fprintf(to,
-                      "Overfed: in most %s more than a week's feed lay uneaten: sour, hot, ammonia.\n"
-                      "Give less then, stir, air.\n",
+                      "Overfed: in most %s more than a week's feed lay uneaten, which turns sour and\n"
+                      "hot and gives off ammonia. Feed less in those weeks, and stir and air the bin.\n",
                       noun);
 }
 
@@ -159,7 +159,7 @@ void wg_work_print(const struct wg_work *work, FILE *to) {
     put_harvest(work, to);
     (void)fprintf(to,
                   "\nRanges hold 9 %s in 10. In a trap pulled that often at most %.0f %% of the\n"
-                  "eggs have hatched, in a usual year; \"no need\": it is too cold for eggs to hatch.\n",
+                  "eggs hatch in a usual year. \"no need\": it is too cold for eggs to hatch.\n",
                   wg_forecast_noun(work->plan), 100 * WG_WORK_HATCHED);
     explain_faults(work, to);
 }

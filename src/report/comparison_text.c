@@ -176,8 +176,8 @@ static void show_extra_price(const struct comparison_page *page, int setup, doub
         wg_show_number(price->per_kg * per_kg, out);
     else
         (void)snprintf(out, WG_SHOWN_SIZE, "%s",
-                       price->why == WG_EXTRA_NONE       ? "- (no more)"
-                       : price->why == WG_EXTRA_NO_PRICE ? "- (no price)"
+                       price->why == WG_EXTRA_NONE       ? "no extra yield"
+                       : price->why == WG_EXTRA_NO_PRICE ? "no price"
                                                          : "no extra cost");
 }
 
@@ -299,7 +299,8 @@ static void print_comparison_table(struct comparison_page *page) {
         wg_show_lines(page->to, 3, line);
     }
     print_spring_cutoff(page);
-    (void)fprintf(page->to, "Each number is the middle; 9 in 10 of the %s lie in the range below it.\n", page->noun);
+    (void)fprintf(page->to, "Middle: half of the %s are below it. The range under it holds 9 %s in 10.\n", page->noun,
+                  page->noun);
 }
 
 /* ---- a paragraph for each pair ---- */
@@ -430,7 +431,7 @@ static void add_price(struct text *text, const struct wg_setup_pair *pair) {
     wg_show_number(price->per_kg / LB_PER_KG, lb);
     wg_show_number(price->interval.low, low);
     wg_show_number(price->interval.high, high);
-    add(text, " So each kg more costs %s (between %s and %s), each lb %s.", kg, low, high, lb);
+    add(text, " Each extra kg costs %s (between %s and %s), each extra lb %s.", kg, low, high, lb);
 }
 
 static void add_heat_change(struct text *text, const struct wg_setup_pair *pair) {
@@ -441,9 +442,9 @@ static void add_heat_change(struct text *text, const struct wg_setup_pair *pair)
     add(text, " Energy, kWh: ");
     add_change(text, energy, wg_show_number, "more", "less");
     if (cost->n < energy->n) {
-        add(text, "; its price is not known");
+        add(text, "; energy cost: not known");
     } else if (cost->mean != 0 || !isnan(cost->interval.low)) {
-        add(text, "; its price: ");
+        add(text, "; energy cost: ");
         add_change(text, cost, wg_show_number, "more", "less");
     }
     add(text, ".");
@@ -491,7 +492,7 @@ static void print_comparison_notes(const struct comparison_page *page) {
         plan[i] = plan_of(page, i);
     }
     if (weeks)
-        (void)fputs("Which weeks, and how much they could eat: 'wintergrub run --calendar'.\n", page->to);
+        (void)fputs("Use 'wintergrub run --calendar' to see the weeks and how much larvae could eat.\n", page->to);
     wg_notes_print_cautions(plan, page->comparison->n, page->to);
 }
 

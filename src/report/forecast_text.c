@@ -200,7 +200,7 @@ static void print_heat(struct forecast_page *page) {
     show_value_range(page, money, cost.q05, cost.q95, text[3]);
     (void)snprintf(middle, sizeof middle, "%s; %s", text[0], text[1]);
     (void)snprintf(between, sizeof between, "%s; %s", text[2], text[3]);
-    put_cells(page, lamps ? "Heat, lamps, price" : "Heat and its price", middle, between);
+    put_cells(page, lamps ? "Heat, lamps: cost" : "Heat and its cost", middle, between);
 }
 
 static void print_feed(struct forecast_page *page) {
@@ -210,8 +210,8 @@ static void print_feed(struct forecast_page *page) {
         return;
     }
     wg_show_mass(wg_plan_feed_kg(page->plan), given);
-    (void)snprintf(where, sizeof where, "as it comes, the same in all %s", page->noun);
-    put_cells(page, "All feed given", given, where);
+    (void)snprintf(where, sizeof where, "fresh weight, the same in all %s", page->noun);
+    put_cells(page, "Feed given", given, where);
 }
 
 static void put_generations(struct forecast_page *page) {
@@ -251,7 +251,7 @@ static void print_forecast_notes(const struct forecast_page *page) {
     const struct wg_plan *const plan = page->plan;
     wg_notes_print_warnings(page->forecast->warnings, NULL, page->to);
     if (wg_warnings_of_weeks(page->forecast->warnings))
-        (void)fputs("Which weeks, and how much they could eat: --calendar.\n", page->to);
+        (void)fputs("Use --calendar to see the weeks and how much the larvae could eat.\n", page->to);
     wg_notes_print_cautions(&plan, 1, page->to);
 }
 

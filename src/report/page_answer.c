@@ -46,9 +46,9 @@ static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SEN
     if (has_happened(forecast, WG_OUTCOME_first_crawl_off_day, &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
     if (strcmp(middle, range) != 0)
-        (void)snprintf(spread, sizeof spread, " in the middle, %.80s in 9 %s in 10", range, wg_forecast_noun(plan));
-    (void)snprintf(out, WG_SENTENCE_SIZE, "What %s in all: %s%s%s%s%s.", wg_outcome_harvest_verb(harvest), middle,
-                   spread, from[0] != '\0' ? ", with crawl-off from about " : "", from, from[0] != '\0' ? " on" : "");
+        (void)snprintf(spread, sizeof spread, " in the middle, %.80s for 9 %s in 10", range, wg_forecast_noun(plan));
+    (void)snprintf(out, WG_SENTENCE_SIZE, "What %s in total: %s%s%s%s.", wg_outcome_harvest_verb(harvest), middle,
+                   spread, from[0] != '\0' ? "; crawl-off begins about " : "", from);
 }
 
 /* " (10 to 15 kWh)"; nothing where all replicates show as the middle does: once is enough. */
@@ -72,7 +72,7 @@ static bool describe_heat(const struct wg_forecast *forecast, char out[WG_SENTEN
     const bool lamps = wg_plan_has_source(plan, WG_SOURCE_LAMPS);
     if (has_happened(forecast, WG_OUTCOME_total_heater_cost, &cost, code) && cost.happened == cost.n && cost.q95 > 0) {
         wg_show_number(cost.q50, price);
-        (void)snprintf(money, sizeof money, ", for %s in the scenario's money", price);
+        (void)snprintf(money, sizeof money, ", and costs %s in the scenario's currency", price);
     }
     const int n =
         snprintf(out, WG_SENTENCE_SIZE, "%s %s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes", middle,
@@ -120,7 +120,7 @@ static void describe_larvae(const struct wg_forecast *forecast, char out[WG_SENT
     }
     wg_show_number(number.q50, middle);
     wg_show_range(number.q05, number.q95, "", range);
-    (void)snprintf(out, WG_SENTENCE_SIZE, "The most larvae at once are %s%s.", middle,
+    (void)snprintf(out, WG_SENTENCE_SIZE, "At its peak the colony has %s larvae%s.", middle,
                    in_brackets(middle, range, brackets));
 }
 

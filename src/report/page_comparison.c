@@ -145,8 +145,8 @@ static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, 
         for (int64_t k = 0; k < data->in.replicates; k++)
             is_known = is_known && !isnan(cost[setup * data->in.replicates + k]);
         (void)snprintf(text, sizeof text,
-                       "%c: the cost is not known, because something that draws power has no price (or no power) in "
-                       "the scenario.",
+                       "%c: the cost is not known, because the scenario gives no price, or no power, for something "
+                       "that draws power.",
                        'A' + setup);
         if (!is_known)
             wg_page_paragraph(page, "note", text);
@@ -179,7 +179,7 @@ static int put_setup_survival(struct wg_comparison_data *data, struct wg_bytes *
 
 static void put_compare_provenance(const struct wg_comparison_data *data, struct wg_bytes *page) {
     char text[160];
-    wg_report_provenance_begin(&data->in, "One seed, the same weather and mishaps for all.", page);
+    wg_report_provenance_begin(&data->in, "All setups share one seed, and so the same weather and mishaps.", page);
     for (int i = 0; i < data->n; i++) {
         (void)snprintf(text, sizeof text, "SHA-256 of %c", 'A' + i);
         wg_report_fact(page, text, data->scenario_sha256[i]);
@@ -198,8 +198,8 @@ static int put_comparison_page(struct wg_comparison_data *data, const struct wg_
     wg_page_begin(page, "Setups compared over the same weather", headings);
     wg_label_dates(data->first_day, 0, data->n_days - 1, period);
     wg_label_futures(data->in.replicates, data->n_days, futures);
-    (void)snprintf(text, sizeof text, "Which of %d setups is worth it? Each lived through the same %s, %s.", data->n,
-                   futures, period);
+    (void)snprintf(text, sizeof text, "Which of %d setups is worth it? Each was simulated over the same %s, %s.",
+                   data->n, futures, period);
     wg_page_paragraph(page, NULL, text);
     wg_page_section(page, "The answer");
     int code = put_setup_survival(data, page, err);
@@ -209,7 +209,7 @@ static int put_comparison_page(struct wg_comparison_data *data, const struct wg_
     if (code == 0)
         code = wg_page_figure(page, wg_figures_get(figures, 0), err);
     wg_page_section(page, "Against the first");
-    wg_page_paragraph(page, "note", "Differences replicate by replicate, each with the same weather.");
+    wg_page_paragraph(page, "note", "Each difference is taken year by year, in the same weather.");
     if (code == 0)
         code = put_spring_cutoff(data, page, err);
     for (int i = 1; i < data->n && code == 0; i++)

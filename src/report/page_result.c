@@ -26,7 +26,7 @@ static void put_forecast_question(const struct result_report *report, struct wg_
     wg_day_format_long(plan->first_day, from);
     wg_day_format_long(plan->last_day, to);
     wg_show_whole(report->forecast->summary->n, all);
-    (void)snprintf(text, sizeof text, "What comes of this plan %s%s%s%s? The program lived it through %s possible %s.",
+    (void)snprintf(text, sizeof text, "What comes of this plan %s%s%s%s? The program simulated it over %s possible %s.",
                    is_one_day ? "on " : "from ", from, is_one_day ? "" : " to ", is_one_day ? "" : to, all,
                    wg_forecast_noun_of(plan, report->forecast->summary->n));
     wg_page_paragraph(page, NULL, text);
@@ -81,7 +81,8 @@ static int put_figures(const struct result_report *report, struct wg_bytes *page
 
 static void put_result_provenance(const struct wg_result_data *data, struct wg_bytes *page) {
     char number[32];
-    wg_report_provenance_begin(&data->in, "The result file alone gives these numbers again: wintergrub rerun.", page);
+    wg_report_provenance_begin(&data->in, "The result file is enough to reproduce these numbers: wintergrub rerun.",
+                               page);
     (void)snprintf(number, sizeof number, "%lld", (long long)data->in.replicates);
     wg_report_fact(page, "replicates", number);
     wg_report_fact(page, "scenario", data->inputs.scenario_path);

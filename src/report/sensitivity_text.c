@@ -38,8 +38,8 @@ static void print_sensitivity_heading(const struct wg_sensitivity *matters, FILE
     show_answer(matters, matters->sd, spread);
     (void)snprintf(
         line, sizeof line,
-        "What matters for %s? With the numbers as they are it is %.40s. The animal is not known so well: moved "
-        "over what is plausible, the unknowns below make it %.40s on average, give or take %.40s.",
+        "What matters for %s? With the scenario's numbers it is %.40s. Over all plausible values of the unknowns "
+        "below it is %.40s on average, with a standard deviation of %.40s.",
         studied, base, mean, spread);
     wg_show_lines(to, 0, line);
 }
@@ -75,7 +75,7 @@ static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
 }
 
 static void print_minor_unknowns(const struct wg_sensitivity *matters, FILE *to) {
-    char line[WG_SENTENCE_SIZE] = "Less than these: ";
+    char line[WG_SENTENCE_SIZE] = "Smaller effects: ";
     int n = 0;
     for (int i = matters->n_kept; i < matters->n_unknowns && n < SHOWN_OTHERS; i++)
         if (matters->unknown[i].effect.mean_size > 0) {
@@ -87,7 +87,7 @@ static void print_minor_unknowns(const struct wg_sensitivity *matters, FILE *to)
     for (int i = 0; i < matters->n_unknowns; i++)
         none += !(matters->unknown[i].effect.mean_size > 0);
     const size_t used = strlen(line);
-    (void)snprintf(line + used, sizeof line - used, "%s%d of %d unknowns do not matter here at all.",
+    (void)snprintf(line + used, sizeof line - used, "%s%d of %d unknowns have no effect here.",
                    n > 0 ? " ...; " : "none; ", none, matters->n_unknowns);
     wg_show_lines(to, 2, line);
 }
@@ -98,13 +98,14 @@ static void print_sensitivity_notes(const struct wg_sensitivity *matters, FILE *
     wg_show_whole(matters->replicates, n);
     (void)snprintf(
         line, sizeof line,
-        "Read: share of that spread each brings alone, and together with others (95 %% range); whether more of "
-        "it moves the answer up or down. About %s of the spread is luck left at %lld replicate%s a point, and "
-        "shares smaller than that mean nothing. %s replicates in all.",
+        "The columns show the share of that spread each unknown explains alone, and together with others (95 %% "
+        "range), and whether more of it moves the answer up or down. About %s of the spread is chance left at "
+        "%lld replicate%s a point; smaller shares mean nothing. %s replicates in total.",
         luck, (long long)matters->per_point, matters->per_point == 1 ? "" : "s", n);
     wg_show_lines(to, 2, line);
     if (matters->noise_share > MOSTLY_LUCK)
-        wg_show_lines(to, 2, "Warning: that is too much luck to rank anything; ask for more with --at-most.");
+        wg_show_lines(to, 2,
+                      "Warning: that is too much chance to rank anything; allow more replicates with --at-most.");
 }
 
 static void print_ranking(const struct wg_sensitivity *matters, FILE *to) {

@@ -86,7 +86,7 @@ static void print_sweep_row(FILE *to, const char *name, const struct wg_sweep_ro
     const int width = padded(text);
     if (row->is_failed)
         (void)fprintf(to, "%-*s could not be simulated%s\n", width, text,
-                      row->is_older ? "; what is there is of an older text" : "");
+                      row->is_older ? "; an older result is kept" : "");
     else
         (void)fprintf(to, "%-*s %6s %6s %11s %22s %9s\n", width, text, row->alive, row->goals, row->first, row->harvest,
                       row->cost);
@@ -106,11 +106,12 @@ void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row 
         kept += rows[i].is_kept;
         failed += rows[i].is_failed;
     }
-    (void)fputs("Alive at the end, all goals met: share of the possible years. First crop: first\n"
-                "crawl-off. Harvest: what is taken out, or all crawl-off where nothing is. Heat:\n"
-                "energy where it has no price. Dates and numbers are the middle ones.\n",
+    (void)fputs("Alive, goals: share of the possible years alive at the end, with all goals met.\n"
+                "First crop: first crawl-off. Harvest: what is taken out, or all crawl-off if\n"
+                "nothing is. Heat cost: energy where it has no price. Dates and amounts are the\n"
+                "middle: half of the years lie below.\n",
                 to);
-    (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld there already, %lld failed.",
+    (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld already complete, %lld failed.",
                    (long long)list->n, list->n == 1 ? "" : "s", folder, (long long)(list->n - kept - failed),
                    (long long)kept, (long long)failed);
     wg_utf8_clean(text);
