@@ -124,10 +124,10 @@ const struct wg_command wg_command_report = {
     .name = "report",
     .arguments = "NAME.h5",
     .summary = "write a result as one web page",
-    .help = "Writes one HTML page that needs no other file: the question, the answer in three\n"
-            "sentences, warnings, figures with their numbers, the work week by week, what was\n"
-            "assumed and why, and how the result was made. It can be mailed, printed on\n"
-            "letter or A4 paper, and read on a phone or by a screen reader.",
+    .help = "Writes one HTML page that needs no other file: the question, the answer in\n"
+            "three sentences, warnings, figures with their numbers, the work week by week,\n"
+            "what was assumed and why, and how the result was made. It can be mailed,\n"
+            "printed on letter or A4 paper, and read on a phone or by a screen reader.",
     .least = 1,
     .most = 1,
     .options = options,

@@ -408,9 +408,9 @@ const struct wg_command wg_command_size = {
     .name = "size",
     .arguments = "NAME.yaml",
     .summary = "find how much is enough for the goals",
-    .help = "Finds the smallest value of one number in NAME.yaml that meets the goals with the\n"
-            "chance they ask for, over the same possible years at every value. Any number\n"
-            "can be varied; give its path, with items of a list by number or name:\n\n"
+    .help = "Finds the smallest value of one number in NAME.yaml that meets the goals with\n"
+            "the chance they ask for, over the same possible years at every value. Any\n"
+            "number can be varied; give its path, with items of a list by number or name:\n\n"
             "  wintergrub size hill.yaml\n"
             "  wintergrub size hill.yaml --vary feeding.1.amount\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"

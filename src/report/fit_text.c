@@ -17,7 +17,7 @@
 /* ---- the animal ---- */
 
 static void print_parameter_updates(const struct wg_fit *fit, FILE *to) {
-    (void)fprintf(to, "%-28s %-22s %s\n", "Numbers of the animal, times", "before the log", "after it (middle, 90 %)");
+    (void)fprintf(to, "%-28s %-22s %s\n", "Animal's numbers, times", "before the log", "after it (middle, 90 %)");
     for (int i = 0; i < WG_N_FIT_PARAMETERS; i++) {
         const enum wg_fit_parameter f = (enum wg_fit_parameter)i;
         const double sigma = wg_fit_parameter_prior_sigma(f);

@@ -35,7 +35,8 @@ static void describe_survival(const struct wg_forecast *forecast, char out[WG_SE
 static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread mass, first;
-    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], from[WG_SHOWN_SIZE] = "", spread[2 * WG_SHOWN_SIZE] = "";
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], from[WG_SHOWN_SIZE] = "", spread[3 * WG_SHOWN_SIZE] = "";
+    const char *const noun = wg_forecast_noun(plan);
     const enum wg_outcome_number harvest = wg_outcome_harvest(plan);
     if (!has_happened(forecast, harvest, &mass, code) || mass.q95 <= 0) {
         (void)snprintf(out, WG_SENTENCE_SIZE, "There is nothing to harvest.");
@@ -46,7 +47,8 @@ static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SEN
     if (has_happened(forecast, WG_OUTCOME_first_crawl_off_day, &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
     if (strcmp(middle, range) != 0)
-        (void)snprintf(spread, sizeof spread, " in the middle, %.80s for 9 %s in 10", range, wg_forecast_noun(plan));
+        (void)snprintf(spread, sizeof spread, " in the middle (half of the %s are below it), %.80s for 9 %s in 10",
+                       noun, range, noun);
     (void)snprintf(out, WG_SENTENCE_SIZE, "What %s in total: %s%s%s%s.", wg_outcome_harvest_verb(harvest), middle,
                    spread, from[0] != '\0' ? "; crawl-off begins about " : "", from);
 }
