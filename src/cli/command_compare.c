@@ -1,5 +1,5 @@
 /*
- * wintergrub compare: the same weather and mishaps through several setups.
+ * wintergrub compare: simulates several setups under the same weather and mishaps.
  */
 #include "cli/args.h"
 #include "cli/load_scenario.h"
@@ -13,12 +13,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* One setup with all that is gathered of it. */
+/* A setup and what its observers collect. */
 struct setup_run {
     struct wg_scenario scenario;
     struct wg_warning_tally watch;
     struct wg_work work;
-    struct wg_warnings warnings; /* once it was lived */
+    struct wg_warnings warnings; /* found after the simulation */
     struct wg_observer observer[2];
 };
 
@@ -26,7 +26,7 @@ struct compare_job {
     int n;
     struct setup_run side[WG_COMPARE_MAX];
     struct wg_compare compare;
-    struct wg_comparison_file *file; /* NULL: none was asked for */
+    struct wg_comparison_file *file; /* NULL: no file */
     const char *path;
     char *line;
     char started[32];
@@ -57,7 +57,7 @@ static int read_compare_options(const struct wg_args *args, struct wg_compare *c
     return status;
 }
 
-/* All files are read before any is refused, so that the mistakes of all are told at once. */
+/* Reads all files before it rejects any, so that one run reports the mistakes of all. */
 static int load_setups(const struct wg_args *args, struct compare_job *job) {
     int status = 0;
     job->n = args->n;
@@ -104,7 +104,7 @@ static int save_comparison(struct compare_job *job, struct wg_error *err) {
     return wg_comparison_file_close(file, &job->compare, scenario, warnings, &provenance, err);
 }
 
-/* `status`: what to end with where all is well from here on. */
+/* Prints the comparison. Returns `status`, or that of a failure here. */
 static int print_comparison(const struct wg_args *args, const struct compare_job *job, int status) {
     struct wg_comparison comparison = {.n = job->n, .compare = &job->compare, .result_path = job->path};
     struct wg_error err = {0};
@@ -155,7 +155,7 @@ static int simulate_and_report(const struct wg_args *args, struct compare_job *j
         return wg_load_message_error(&job->side[job->compare.at].scenario, &err);
     for (int i = 0; i < job->n; i++)
         wg_warnings_find(&job->side[i].warnings, &job->side[i].watch, &job->side[i].work);
-    /* What was found is printed even where the file of it fails: it took long enough. */
+    /* Print the comparison even if its file fails: computing it takes long. */
     const int status = save_comparison(job, &err) < 0 ? wg_message_error(&err) : WG_STATUS_DONE;
     if (status != WG_STATUS_DONE)
         job->path = NULL;
@@ -167,7 +167,8 @@ static int run_compare(const struct wg_args *args) {
     int threads;
     if (job == NULL)
         return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    int status = read_compare_options(args, &job->compare, &threads); /* a mistyped option first, before all reading */
+    int status =
+        read_compare_options(args, &job->compare, &threads); /* report a mistyped option before reading files */
     if (status == 0)
         status = load_setups(args, job);
     if (status == 0) {

@@ -1,5 +1,5 @@
 /*
- * wintergrub figures: pictures of a result.
+ * wintergrub figures: draws a result, a comparison or an answer of size.
  */
 #include "base/utf8.h"
 #include "cli/args.h"
@@ -23,7 +23,7 @@ static char *default_folder(const char *result) {
     return path;
 }
 
-/* What each figure says, in a line or two. */
+/* Prints a line or two about each figure. */
 static void list_figures(const struct wg_figures *figures, const char *folder) {
     for (size_t i = 0; i < figures->n; i++) {
         const struct wg_figure *const figure = wg_figures_get(figures, i);
@@ -38,7 +38,7 @@ static void list_figures(const struct wg_figures *figures, const char *folder) {
     (void)printf("%zu %s in %s\n", figures->n, figures->n == 1 ? "figure" : "figures", text);
 }
 
-/* Each of these takes the open file over. */
+/* The next three take over the open file. */
 static int draw_result(struct wg_figures *figures, struct wg_stored_file *file, struct wg_error *err) {
     struct wg_result_data data;
     int code = wg_result_data_take(&data, file, err);
@@ -80,7 +80,7 @@ static int make_figures(struct wg_figures *figures, const char *path, struct wg_
     return code;
 }
 
-/* None of the pictures takes the place of the file they are drawn from. 0, or the exit status, said. */
+/* Checks that no figure would replace its input file. Returns 0, or the exit status after printing the reason. */
 static int check_picture_paths(const struct wg_args *args, const struct wg_figures *figures, const char *folder) {
     static const char *const ending[] = {"svg", "pdf", "png"};
     int status = 0;
@@ -94,7 +94,7 @@ static int check_picture_paths(const struct wg_args *args, const struct wg_figur
     return status;
 }
 
-/* The exit status. */
+/* Returns the exit status. */
 static int save_all_figures(const struct wg_args *args, const char *folder) {
     static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; nothing was drawn.\n"};
     struct wg_figures figures = {0};

@@ -1,5 +1,5 @@
 /*
- * wintergrub fit: what a keeper's log says about the animal, and the forecast narrowed by it.
+ * wintergrub fit: updates the animal's numbers and the forecast from a keeper's log.
  */
 #include "cli/args.h"
 #include "cli/load_scenario.h"
@@ -14,7 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PER_DRAW 16 /* fewer, and the luck of the replicates decides which draws agree with a long log */
+#define PER_DRAW 16 /* with fewer, chance decides which draws agree with a long log */
 #define MAX_ROUNDS 8
 #define KEPT 200 /* draws in the file */
 
@@ -63,8 +63,8 @@ struct fit_job {
     struct wg_fit fit;
     struct wg_atomic_file place; /* of the draws */
     struct wg_answer_file *answer;
-    const char *path; /* of the draws or the answer, NULL: none */
-    bool is_csv;      /* the draws */
+    const char *path; /* of the draws or of the answer; NULL: no file */
+    bool is_csv;      /* true: the file holds draws */
     char started[32];
     int64_t draws;
     int threads;
@@ -145,7 +145,7 @@ static int write_fit_file(const struct wg_args *args, struct fit_job *job, struc
     return job->is_csv ? write_draws(&job->place, &job->fit, err) : write_answer(args, job, err);
 }
 
-/* What was found is printed even where the file of it fails: it took long enough. */
+/* Prints the answer even if its file fails: computing it takes long. */
 static int report_fit(const struct wg_args *args, struct fit_job *job) {
     struct wg_error err = {0}, other = {0};
     int status = WG_STATUS_DONE;
@@ -191,7 +191,7 @@ static int read_fit_options(const struct wg_args *args, struct fit_job *job) {
 
 static int run_fit_command(const struct wg_args *args) {
     struct fit_job job = {.path = NULL};
-    int status = read_fit_options(args, &job); /* a mistyped option first, before all reading */
+    int status = read_fit_options(args, &job); /* report a mistyped option before reading files */
     if (status == 0)
         status = wg_load_scenario(&job.scenario, args->argument[0]);
     if (status == 0)

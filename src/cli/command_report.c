@@ -1,5 +1,5 @@
 /*
- * wintergrub report: a result as one web page.
+ * wintergrub report: writes a result as one web page.
  */
 #include "cli/args.h"
 #include "cli/load_scenario.h"
@@ -25,15 +25,15 @@ static char *default_report_path(const char *result) {
     return path;
 }
 
-/* ---- the page of a file that is open ---- */
+/* ---- the page of an open file ---- */
 
-/* The scenario that is in a file. 0, or the exit status with everything said. */
+/* Loads the scenario stored in a file. Returns 0, or the exit status after printing the reason. */
 static int load_stored_scenario(struct wg_scenario *scenario, const struct wg_stored_inputs *inputs) {
     return wg_load_scenario_text(scenario, inputs->scenario_path, inputs->scenario_text, inputs->scenario_size,
                                  inputs->record_text, inputs->record_size);
 }
 
-/* Each of these takes the file over and gives the exit status, with everything said. */
+/* The next three take over the file, and return the exit status after printing any error. */
 static int report_result(struct wg_stored_file *file, struct wg_bytes *page) {
     struct wg_result_data data;
     struct wg_scenario scenario = {0};
@@ -76,7 +76,9 @@ static int report_answer(struct wg_stored_file *file, struct wg_bytes *page) {
     return status;
 }
 
-/* Opens the file once, asks its kind, makes its page and saves it; from then on a signal waits. The exit status. */
+/*
+ * Opens the file once, makes the page for its kind and saves it; signals wait while it saves. Returns the exit status.
+ */
 static int report_file(const char *input, const char *path, int force) {
     struct wg_stored_file file;
     struct wg_bytes page = {0};

@@ -1,5 +1,5 @@
 /*
- * wintergrub rerun: does a result's own record give the same result again?
+ * wintergrub rerun: simulates a result again from its own record and compares the two.
  */
 #include "base/utf8.h"
 #include "cli/args.h"
@@ -23,10 +23,10 @@
 
 #define FOLDER_PATTERN "wintergrub-XXXXXX"
 
-/* A folder of our own for the second result, away from the keeper's files, and the result's name in it. */
+/* A temporary folder for the second result, away from the user's files, and the result's path in it. */
 struct temporary_result {
     char *folder, *path;
-    struct wg_cleanup_paths passing; /* the same, for a program that meets a mistake of its own */
+    struct wg_cleanup_paths passing; /* the same, to be removed after an internal fault */
 };
 
 static int open_temporary_result(struct temporary_result *aside, struct wg_error *err) {
@@ -80,7 +80,7 @@ static void print_numbers(const struct wg_stored_numbers *numbers) {
         print_line("new since then, set to today's value: ", numbers->new);
 }
 
-/* Both programs, where they are not the same. 0, or the exit status with everything said. */
+/* Warns if another program made the result. Returns 0, or the exit status after printing the reason. */
 static int report_programs(const struct wg_result_data *data) {
     char *const now = wg_version_line(WG_VERSION, WG_GIT_DESCRIPTION);
     if (now == NULL)
@@ -93,7 +93,7 @@ static int report_programs(const struct wg_result_data *data) {
     return 0;
 }
 
-/* Opens the second result and compares it with the first, which is open. As wg_result_compare(). */
+/* Opens the second result and compares it with the open first one. Returns what wg_result_compare() returns. */
 static int compare_with_first(const struct wg_result_data *data, const char *again, char *what, size_t size,
                               struct wg_error *err) {
     struct wg_stored_file second;
@@ -106,7 +106,7 @@ static int compare_with_first(const struct wg_result_data *data, const char *aga
     return code;
 }
 
-/* The exit status of the answer. */
+/* Compares and prints. Returns the exit status for the answer. */
 static int compare_rerun(const struct wg_result_data *data, const char *again,
                          const struct wg_stored_numbers *numbers) {
     struct wg_error err = {0};

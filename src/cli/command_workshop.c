@@ -1,5 +1,5 @@
 /*
- * wintergrub workshop: write the web page that plays a colony to a class.
+ * wintergrub workshop: writes a web page that plays a colony to a class.
  */
 #include "cli/args.h"
 #include "cli/message.h"

@@ -1,5 +1,5 @@
 /*
- * Which commands are there? One row each; `wintergrub help` lists them in this order.
+ * Lists the commands, in the order of `wintergrub help`.
  */
 #include "cli/command.h"
 

@@ -1,9 +1,8 @@
 /*
- * What does the program do when it meets a mistake of its own? It says one sentence,
- * takes away the results it has not finished, and ends with status 5.
+ * Ends the program after an internal fault: prints one sentence, removes unfinished results, exits with status 5.
  *
- * The state may be broken and any thread may be the one, perhaps inside a signal handler: so only what POSIX.1-2017
- * calls async-signal-safe is called, nothing is allocated, and the first thread to come speaks alone.
+ * The state may be corrupt, and any thread may be the one that fails, even inside a signal handler. So this file calls
+ * only what POSIX.1-2017 declares async-signal-safe, allocates nothing, and lets only the first thread report.
  */
 #include "cli/internal_fault.h"
 
@@ -18,17 +17,17 @@
 
 #define LINE_SIZE 640
 #define PATH_SIZE 4096
-#define MAX_FILES 256 /* descriptors that are looked at: a run has some ten (judgement) */
+#define MAX_FILES 256 /* file descriptors examined: a run has about ten (judgement) */
 
-/* Is a thread at it already? A signal handler is given no argument, so this lives outside every function. */
+/* Set by the first thread that reports. Global, because a signal handler gets no argument. */
 static atomic_flag speaking = ATOMIC_FLAG_INIT;
-static _Atomic(const struct wg_cleanup_paths *) beside; /* NULL: there is none */
+static _Atomic(const struct wg_cleanup_paths *) beside; /* NULL: none */
 
 void wg_fault_set_cleanup(const struct wg_cleanup_paths *passing) {
     atomic_store(&beside, passing);
 }
 
-/* ---- one line ---- */
+/* ---- the line ---- */
 
 struct fault_line {
     size_t n;
@@ -59,10 +58,11 @@ static void write_fault_line(struct fault_line *line) {
     }
 }
 
-/* ---- what is unfinished ----
+/*
+ * ---- unfinished files ----
  *
- * An unfinished result is open as long as it has its hidden name (storage/atomic_file.c), so the open files tell where it
- * is. Where there is no /proc, the next command for the same result removes it.
+ * An unfinished result stays open while it has its hidden name (storage/atomic_file.c), so the list of open files leads
+ * to it. Without /proc, the next command for the same result removes it.
  */
 
 static bool ends_with(const char *text, const char *end) {
@@ -70,7 +70,7 @@ static bool ends_with(const char *text, const char *end) {
     return n >= m && strcmp(text + n - m, end) == 0;
 }
 
-/* A hidden name ".NAME.PID.N.part" with the number of this process. */
+/* True for a hidden name ".NAME.PID.N.part" with the number of this process. */
 static bool is_own_part_file(const char *path) {
     struct fault_line mark = {.n = 0};
     append_text(&mark, ".");
@@ -109,14 +109,14 @@ static _Noreturn void end_process(struct fault_line *line) {
         remove_unfinished();
         write_fault_line(line);
     } else {
-        (void)sleep(2); /* another thread is at it and ends the process; if it stumbles over this, so does this one */
+        (void)sleep(2); /* another thread reports and ends the process; if it fails to, this one does */
     }
     _exit(wg_error_exit_status(WG_ERR_INTERNAL));
 }
 
 _Noreturn void wg_assert_failed(const char *condition, const char *file, int line) {
     struct fault_line said = {.n = 0};
-    const char *const slash = strrchr(file, '/'); /* where it was compiled is nobody's business */
+    const char *const slash = strrchr(file, '/'); /* do not show where it was compiled */
     append_text(&said, "wintergrub: internal fault: \"");
     append_text(&said, condition);
     append_text(&said, "\" does not hold (");

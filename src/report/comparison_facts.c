@@ -1,6 +1,5 @@
 /*
- * What goes into a comparison beside its numbers: letters, reasons, what else is
- * not the same.
+ * Facts of a comparison beside its numbers: letters, reasons, other differences of the plans.
  */
 #include "report/comparison_facts.h"
 #include "text/show.h"
@@ -28,7 +27,7 @@ const char *wg_comparison_no_price(enum wg_extra_status why) {
     return NULL;
 }
 
-/* ---- what else is not the same ---- */
+/* ---- other differences ---- */
 
 static bool numbers_differ(const struct wg_plan *a, const struct wg_plan *b) {
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)

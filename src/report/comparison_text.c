@@ -1,6 +1,6 @@
 /*
- * Which one? A table with a column for each setup, then what each has more or less
- * than the first, year by year under the same weather.
+ * Prints a comparison: a table with a column for each setup, then a paragraph on how each differs from the first, year
+ * by year in the same weather.
  */
 #include "report/comparison_text.h"
 
@@ -26,7 +26,7 @@ struct comparison_page {
     const char *noun;
     FILE *to;
     int code;                           /* the first failure */
-    int n_columns, column[MAX_COLUMNS]; /* setups in the block that is being printed */
+    int n_columns, column[MAX_COLUMNS]; /* the setups of the block being printed */
 };
 
 static const struct wg_plan *plan_of(const struct comparison_page *page, int setup) {
@@ -61,7 +61,7 @@ static void print_comparison_heading(const struct comparison_page *page) {
 
 /* ---- the table ---- */
 
-/* What stands in a column; a cell that is not of one outcome alone ignores `outcome`. */
+/* Writes the text of a cell; a cell that concerns several outcomes ignores `outcome`. */
 typedef void show_cell(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                        char out[WG_SHOWN_SIZE]);
 
@@ -72,7 +72,8 @@ static void print_setup_row(struct comparison_page *page, const char *label, sho
     for (int i = 0; i < page->n_columns; i++) {
         show(page, page->column[i], outcome, cell);
         if (page->code < 0)
-            (void)snprintf(cell, sizeof cell, "?"); /* no memory: the command fails, and no wrong number was shown */
+            (void)snprintf(cell, sizeof cell,
+                           "?"); /* out of memory: the command fails without showing a wrong number */
         (void)fprintf(page->to, "%-*s%s", i + 1 < page->n_columns ? CELL - 1 : 0, cell,
                       i + 1 < page->n_columns ? " " : "\n");
     }
@@ -126,7 +127,7 @@ static void show_median_lb(struct comparison_page *page, int setup, enum wg_outc
     wg_show_number(LB_PER_KG * spread_of(page, setup, outcome).q50, out);
 }
 
-/* "10 to 15", or where that is too wide "10-15". */
+/* "10 to 15", or "10-15" if that is too wide. */
 static void show_narrow(double low, double high, char out[WG_SHOWN_SIZE]) {
     char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
     wg_show_range(low, high, "", out);
@@ -193,7 +194,7 @@ static void show_extra_price_lb(struct comparison_page *page, int setup, enum wg
     show_extra_price(page, setup, 1 / LB_PER_KG, out);
 }
 
-/* The middle of the cost; without a price of all that was bought there is none. */
+/* Shows the median cost; it is not known if some of the energy has no price. */
 static void show_median_cost(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                              char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
@@ -270,7 +271,7 @@ static bool any_spring(struct comparison_page *page) {
     return false;
 }
 
-/* The period ends before the spring does. */
+/* Notes that the period ends before the spring does. */
 static void print_spring_cutoff(struct comparison_page *page) {
     const struct wg_spring spring = wg_plan_spring(plan_of(page, 0));
     char date[WG_SHOWN_SIZE];
@@ -281,7 +282,7 @@ static void print_spring_cutoff(struct comparison_page *page) {
         (void)fprintf(page->to, "Spring flies are not known: the period ends on %s, too early to tell.\n", date);
 }
 
-/* More than four do not fit beside each other: the first stands in every block. */
+/* Prints blocks of at most four setups, each with the first setup. */
 static void print_comparison_table(struct comparison_page *page) {
     for (int next = 1; next < page->comparison->n;) {
         page->column[0] = 0;
@@ -386,7 +387,10 @@ static void add_change(struct text *text, const struct wg_difference *d, show_va
     }
 }
 
-/* "better in 97 of 100 years (between 95 and 98)"; with ties "better in 10, worse in 5, no difference in 45 of 60 years" */
+/*
+ * "better in 97 of 100 years (between 95 and 98)"; with ties "better in 10, worse in 5, no difference in 45 of 60
+ * years"
+ */
 static void add_chance(struct text *text, const struct comparison_page *page, const struct wg_difference *d) {
     char chance[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     char better[WG_SHOWN_SIZE], worse[WG_SHOWN_SIZE], ties[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];

@@ -1,5 +1,5 @@
 /*
- * What did the log teach us? The animal, the notes it does not explain, the rest of the year.
+ * Prints what a log tells: the animal's numbers, the notes outside their range, the rest of the year.
  */
 #include "report/fit_text.h"
 
@@ -93,7 +93,7 @@ static void print_survival_update(const struct wg_fit *fit, FILE *to) {
     (void)fprintf(to, "  %-26s %-22s %s\n", wg_outcome_label(WG_OUTCOME_survived)->phrase, before, after);
 }
 
-/* A line in kilograms and one in pounds. */
+/* Prints a line in kilograms and one in pounds. */
 static void print_mass_update(const struct wg_fit *fit, enum wg_outcome_number outcome, FILE *to) {
     const struct {
         const char *unit;
@@ -108,7 +108,7 @@ static void print_mass_update(const struct wg_fit *fit, enum wg_outcome_number o
     }
 }
 
-/* "13 Oct 2026 (97 %)": the middle, and how often it came at all. */
+/* "13 Oct 2026 (97 %)": the median date and how often it happened. */
 static void show_when(const struct wg_fit *fit, int32_t first_day, enum wg_outcome_number outcome, bool before,
                       char out[2 * WG_SHOWN_SIZE]) {
     char date[WG_SHOWN_SIZE], share[16];
@@ -145,7 +145,7 @@ static void put_warning(const struct wg_fit *fit, FILE *to) {
             "a hint only. Look for a mistake in the log or the plan, or use more --draws.");
 }
 
-/* Since when do sums count? */
+/* Names the notes from which totals count. */
 static void print_log_starts(const struct wg_keeper_log *log, FILE *to) {
     char date[24], line[WG_SENTENCE_SIZE];
     for (int k = 0; k < WG_N_LOG_KINDS; k++) {

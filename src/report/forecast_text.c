@@ -1,6 +1,6 @@
 /*
- * What will come of it? One screen: the odds, then a line for each thing a keeper
- * asks, with its middle and the range that holds 9 years in 10.
+ * Prints a forecast on one screen: the odds, then a line for each outcome with its middle and the range of 9 years in
+ * 10.
  */
 #include "report/forecast_text.h"
 
@@ -19,7 +19,7 @@
 struct forecast_page {
     const struct wg_forecast *forecast;
     const struct wg_plan *plan;
-    const char *noun, *of; /* "years"; the same of all that were lived, which may be one */
+    const char *noun, *of; /* "years"; the same for the number simulated, which may be one */
     FILE *to;
     int code; /* the first failure */
 };
@@ -61,7 +61,7 @@ static void print_survival(const struct forecast_page *page) {
 
 /* ---- the table ---- */
 
-/* A range as the outcome's kind is written. */
+/* Shows a range in the format of the outcome's kind. */
 static void show_value_range(const struct forecast_page *page, enum wg_outcome_number outcome, double low, double high,
                              char out[WG_SHOWN_SIZE]) {
     wg_value_show_range(wg_outcome_label(outcome)->kind, page->plan->first_day, low, high, out);
@@ -71,7 +71,7 @@ static void put_cells(const struct forecast_page *page, const char *label, const
     (void)fprintf(page->to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, middle, between);
 }
 
-/* False, with page->code set, without memory. */
+/* Returns false, with page->code set, if out of memory. */
 static bool find_spread(struct forecast_page *page, enum wg_outcome_number outcome, struct wg_spread *spread) {
     const int code = wg_summary_spread(page->forecast->summary, outcome, spread);
     if (code < 0)
@@ -79,7 +79,7 @@ static bool find_spread(struct forecast_page *page, enum wg_outcome_number outco
     return code == 0;
 }
 
-/* A line below a row: in how many it did not happen. */
+/* Prints below a row in how many years it did not happen. */
 static void put_missing(const struct forecast_page *page, const struct wg_spread *spread) {
     char never[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     if (spread->happened == spread->n)
@@ -112,7 +112,7 @@ static void print_outcome_row(struct forecast_page *page, enum wg_outcome_number
     put_outcome_row(page, wg_outcome_label(outcome)->label, outcome);
 }
 
-/* A date, with a line on those futures in which it did not come. */
+/* Prints a date, and below it in how many years it did not happen. */
 static void put_date_row(struct forecast_page *page, enum wg_outcome_number outcome) {
     struct wg_spread spread;
     print_outcome_row(page, outcome);
@@ -121,8 +121,8 @@ static void put_date_row(struct forecast_page *page, enum wg_outcome_number outc
 }
 
 /*
- * A line below the spring: in how many there was one (a colony that flies all winter, or is dead, has none), and until when
- * it was counted where the period ends before the spring does.
+ * Prints below the spring in how many years there were spring flies (a dead colony, or one that flies all winter, has
+ * none), and until when they were counted if the period ends before the spring does.
  */
 static void put_springs(const struct forecast_page *page, const struct wg_spread *spread,
                         const struct wg_spring *spring) {
@@ -138,7 +138,7 @@ static void put_springs(const struct forecast_page *page, const struct wg_spread
         (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);
 }
 
-/* Only if there was such a spring in any of them, or the period is too short to tell. */
+/* Prints the rows of the spring, if any year has spring flies or the period is too short to tell. */
 static void print_spring_quantiles(struct forecast_page *page) {
     struct wg_spread spread;
     const struct wg_spring spring = wg_plan_spring(page->plan);
@@ -164,7 +164,7 @@ static void put_larvae(struct forecast_page *page) {
     put_cells(page, wg_outcome_label(WG_OUTCOME_peak_larvae)->label, middle, between);
 }
 
-/* On them hangs whether flies mate in a dark house. */
+/* Prints the lamps, because without them flies do not mate in a dark house. */
 static void put_lamps(const struct forecast_page *page) {
     char where[WG_SENTENCE_SIZE], hours[WG_SHOWN_SIZE];
     for (int p = 0; p < page->plan->n_places; p++) {

@@ -1,6 +1,5 @@
 /*
- * What is the answer? Three sentences: is anything alive at the end, how much is
- * there to harvest and from when, what does the winter cost or when do flies come.
+ * Words a forecast in three sentences: survival, harvest, and the cost of winter or the spring flies.
  */
 #include "report/page_answer.h"
 
@@ -10,7 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Did it happen? Where there is no memory to look, *code says so: that is no "no". */
+/* Returns true if the outcome happened in any replicate. If out of memory, returns false and sets *code. */
 static bool has_happened(const struct wg_forecast *forecast, enum wg_outcome_number outcome, struct wg_spread *spread,
                          int *code) {
     const int got = wg_summary_spread(forecast->summary, outcome, spread);
@@ -53,7 +52,7 @@ static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SEN
                    spread, from[0] != '\0' ? "; crawl-off begins about " : "", from);
 }
 
-/* " (10 to 15 kWh)"; nothing where all replicates show as the middle does: once is enough. */
+/* " (10 to 15 kWh)"; empty if the range looks the same as the median. */
 static const char *in_brackets(const char *middle, const char *range, char out[2 * WG_SHOWN_SIZE]) {
     out[0] = '\0';
     if (strcmp(middle, range) != 0)

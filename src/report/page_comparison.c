@@ -1,5 +1,5 @@
 /*
- * The page of a comparison: which setup is better than the first, by how much and how surely, and what it costs.
+ * Writes the page of a comparison: which setup is better than the first, by how much, how certainly, and at what cost.
  */
 #include "report/page_comparison.h"
 
@@ -20,7 +20,7 @@ static const char *setup_name(const struct wg_comparison_data *data, int setup) 
     return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
 }
 
-/* "+1.2", "-3 days", "0 kWh": with its sign, a chance in percentage points, weights in kg and lb. */
+/* "+1.2", "-3 days", "0 kWh": with a sign, chances in percentage points, weights in kg and lb. */
 static void show_change(enum wg_value_kind kind, double value, char out[WG_SHOWN_SIZE]) {
     const double size = kind == WG_VALUE_SHARE ? 100 * fabs(value) : fabs(value);
     char shown[WG_SHOWN_SIZE];
@@ -35,7 +35,7 @@ static void show_change(enum wg_value_kind kind, double value, char out[WG_SHOWN
                    shown, wg_value_unit(kind));
 }
 
-/* Better in "97 %", or where some are ties in "10, worse in 5, no difference in 45". */
+/* Better in "97 %", or with ties "10, worse in 5, no difference in 45". */
 static void show_chance_better(const struct wg_difference *difference, char out[4 * WG_SHOWN_SIZE]) {
     char percent[WG_SHOWN_SIZE], better[WG_SHOWN_SIZE], worse[WG_SHOWN_SIZE], ties[WG_SHOWN_SIZE];
     wg_show_percent(difference->chance, wg_show_percent_decimals(difference->chance), percent);
@@ -75,7 +75,7 @@ static void put_difference_row(struct wg_bytes *page, enum wg_outcome_number out
     wg_page_table_row(page, difference_head, cell, 4);
 }
 
-/* Every compared outcome of a setup less that of A. */
+/* Writes the difference from A of every compared outcome of a setup. */
 static int put_setup_differences(struct wg_comparison_data *data, int setup, struct wg_bytes *page,
                                  struct wg_error *err) {
     char caption[256];
@@ -111,7 +111,7 @@ static void put_setup_warnings(const struct wg_comparison_data *data, int setup,
     }
 }
 
-/* The period ends before the spring does: in which half of the world shows in when its flies come out. */
+/* Notes that the period ends before the spring does; the month of the spring flies tells the hemisphere. */
 static int put_spring_cutoff(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
     const int32_t last_day = data->first_day + data->n_days - 1;
     char text[WG_SENTENCE_SIZE], date[WG_LABEL_SIZE];
@@ -133,7 +133,7 @@ static int put_spring_cutoff(struct wg_comparison_data *data, struct wg_bytes *p
     return 0;
 }
 
-/* A cost that no replicate has is not known, since a price is missing. */
+/* Notes the setups without a cost, for which a price or power is missing. */
 static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
     char text[WG_SENTENCE_SIZE];
     double *cost;

@@ -1,5 +1,5 @@
 /*
- * Parts that several pages have: cautions, the work week by week, the setup, what was assumed, provenance.
+ * Writes the parts that several pages share: cautions, the work week by week, the setup, assumptions, provenance.
  */
 #include "report/page_parts.h"
 
@@ -79,12 +79,12 @@ int wg_report_setup(const struct wg_scenario *scenario, struct wg_bytes *page, s
 
 /* ---- assumptions ---- */
 
-/* "judgement" in a source says that nobody measured it. */
+/* "judgement" in a source means that nobody has measured the number. */
 static bool is_judged(const struct wg_result_parameter *parameter) {
     return strstr(parameter->source, "judgement") != NULL;
 }
 
-/* Is it the default of the set of numbers the scenario names? */
+/* True if the value differs from the default of the set of numbers that the scenario names. */
 static bool is_changed(const struct wg_species *defaults, const struct wg_result_parameter *parameter) {
     const struct wg_parameter *const known = wg_species_find(parameter->name);
     return known != NULL && wg_species_get(defaults, known) != strtod(parameter->value, NULL);

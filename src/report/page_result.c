@@ -1,5 +1,5 @@
 /*
- * The page of a result, from top to bottom.
+ * Writes the page of a result.
  */
 #include "report/page_result.h"
 
@@ -35,7 +35,7 @@ static void put_forecast_question(const struct result_report *report, struct wg_
     wg_page_paragraph(page, "note", text);
 }
 
-/* As the forecast says them. */
+/* Writes the odds of the goals in the words of the forecast. */
 static void put_goal_odds(const struct result_report *report, struct wg_bytes *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     char *text = NULL;
@@ -48,7 +48,7 @@ static void put_goal_odds(const struct result_report *report, struct wg_bytes *p
     if (to != NULL && fclose(to) == 0)
         wg_page_preformatted(page, NULL, text);
     else
-        page->failed = true; /* no memory: a page without its goals would be taken for one that has none */
+        page->failed = true; /* out of memory: a page without its goals would look like one of a plan without goals */
     free(text);
 }
 
@@ -57,7 +57,7 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
     wg_page_section(page, "The answer");
     for (int i = 0; i < 3; i++) {
         if (wg_report_answer(report->forecast, i, text) < 0)
-            page->failed = true; /* told with the rest, by wg_bytes_failed() */
+            page->failed = true; /* wg_bytes_failed() reports it */
         wg_page_paragraph(page, "answer", text);
     }
     put_goal_odds(report, page);

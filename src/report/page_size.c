@@ -1,5 +1,5 @@
 /*
- * The page of an answer of `size`: how much is enough and how surely, the curve, what was assumed, how it was made.
+ * Writes the page of an answer of `size`: how much is enough, how certainly, the curve, assumptions, provenance.
  */
 #include "report/page_size.h"
 
@@ -120,7 +120,7 @@ static void put_tried_values(const struct size_report *s) {
     wg_page_table_end(s->page);
 }
 
-/* ---- what it rests on ---- */
+/* ---- assumptions and provenance ---- */
 
 static void put_assumptions(const struct size_report *s) {
     static const char *const head[] = {"number", "what it is", "value", "unit", "where the default comes from"};

@@ -1,5 +1,5 @@
 /*
- * Which unknowns of the animal move a plan's answer, as a ranking and as JSON.
+ * Prints a ranking of the animal's unknowns by their effect on a plan's answer, as text and as JSON.
  */
 #include "report/sensitivity_text.h"
 
@@ -14,7 +14,7 @@
 #define SHOWN_OTHERS 6
 #define MOSTLY_LUCK 0.5 /* judgement */
 
-/* ---- in words ---- */
+/* ---- text ---- */
 
 static void show_answer(const struct wg_sensitivity *matters, double value, char out[WG_SHOWN_SIZE]) {
     if (matters->outcome == WG_SENSITIVITY_SURVIVAL)
@@ -44,12 +44,12 @@ static void print_sensitivity_heading(const struct wg_sensitivity *matters, FILE
     wg_show_lines(to, 0, line);
 }
 
-/* "more of it: more" only where the direction is plain. */
+/* Names the direction of the effect, "mixed" if it is not clear. */
 static const char *direction(const struct wg_unknown *unknown) {
     return unknown->share.slope > 0.1 ? "up" : unknown->share.slope < -0.1 ? "down" : "mixed";
 }
 
-/* A share lies between nothing and all, its estimate need not; JSON has it as it came out. */
+/* Clamps an estimate to 0..1, in which a share lies; JSON has the raw estimate. */
 static double share_of(double estimate) {
     return fmin(1, fmax(0, estimate));
 }
@@ -64,7 +64,7 @@ static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
     (void)fprintf(to, "%2d. %-27s %6s %7s (%s), %s\n", rank, unknown->parameter->name, alone, with, range,
                   direction(unknown));
     const bool pure = strcmp(unknown->parameter->unit, "1") == 0;
-    /* Fahrenheit for temperatures; weights here are those of one egg or larva, which nobody has in ounces */
+    /* Fahrenheit for temperatures; no ounces, because these masses are of one egg or larva */
     if (strcmp(unknown->parameter->unit, "degC") == 0)
         (void)snprintf(other, sizeof other, " (%.3g to %.3g degF)",
                        wg_units_convert(unknown->low, "degC", "degF", true),

@@ -1,5 +1,5 @@
 /*
- * How much is enough? The chances seen at each value, and one sentence.
+ * Prints the chances at each value tried and the answer in one sentence, as text and as JSON.
  */
 #include "report/size_text.h"
 

@@ -1,6 +1,5 @@
 /*
- * What came of each? One line of 80 columns, its middle values; the same and more
- * as JSON.
+ * Prints the results of a sweep: a line of 80 columns for each scenario, and more as JSON.
  */
 #include "report/sweep_text.h"
 
@@ -29,7 +28,8 @@ static double middle_of(const struct wg_summary *summary, enum wg_outcome_number
 
 static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh, char out[WG_SHOWN_SIZE]) {
     char number[WG_SHOWN_SIZE];
-    const bool known = cost > 0 && isfinite(cost); /* a price of some that draw power is a price of none */
+    const bool known =
+        cost > 0 && isfinite(cost); /* the cost is not known unless everything that draws power has a price */
     wg_show_number(known ? cost : energy_kwh, number);
     if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan))
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
@@ -62,7 +62,7 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
 
 /* ---- the table ---- */
 
-/* Columns on a terminal: letters, not bytes. */
+/* Returns the columns on a terminal: characters, not bytes. */
 static int width_of(const char *text) {
     int columns = 0;
     for (const char *c = text; *c != '\0'; c++)
@@ -70,7 +70,7 @@ static int width_of(const char *text) {
     return columns;
 }
 
-/* NAME columns of this text in bytes, which printf() counts. */
+/* Returns the field width for NAME columns in bytes, which printf() counts. */
 static int padded(const char *text) {
     return NAME + (int)strlen(text) - width_of(text);
 }

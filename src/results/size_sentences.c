@@ -1,6 +1,6 @@
 /*
- * How much is enough, in words? What is sure is said as sure; where the smallest value
- * that is enough lies between two, both are named, and an estimate is called one.
+ * Words the answer of `size`. States certain values as certain; names both bounds if the smallest sufficient value lies
+ * between two, and marks an estimate as one.
  */
 #include "results/size_sentences.h"
 
@@ -46,7 +46,7 @@ int wg_size_find(const struct wg_size *size, double value) {
     return -1;
 }
 
-/* Share of the worst goal at the best value, as "97.2 %". */
+/* Shows the share of the hardest goal at the best value, as "97.2 %". */
 static void best_chance(const struct wg_size_question *question, const struct wg_size *size, char out[16]) {
     double worst = 2;
     for (int g = 0; g < question->n_goals; g++)
@@ -88,7 +88,7 @@ static void describe_undecided(const struct wg_vary *vary, const struct wg_size_
             "Cannot tell: no value is clearly enough or clearly not enough (--at-most allows more replicates).");
 }
 
-/* The goal that ends the search from the other side. */
+/* Names the goal that bounds the search from the other side. */
 static void append_fall(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {
     const size_t used = strlen(out);
     if (!isnan(size->falls_to) && !isnan(size->enough))

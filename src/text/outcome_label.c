@@ -1,5 +1,5 @@
 /*
- * The one table of the outcomes' names for people: screens, JSON, pages, sweeps and figures take theirs from here.
+ * The table of the outcomes' labels, for screens, JSON, pages, sweeps and figures.
  */
 #include "text/outcome_label.h"
 
@@ -21,7 +21,7 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_first_crawl_off_day] = {"First crawl-off", "first crawl-off", "first crop", WG_VALUE_DATE, NULL},
     [WG_OUTCOME_spring_emergence_10] = {"Spring flies, 10 %", "10 % of the spring flies", NULL, WG_VALUE_DATE,
                                         is_spring_counted},
-    /* below the row of the first tenth */
+    /* these two follow the row of the first 10 % */
     [WG_OUTCOME_spring_emergence_50] = {"              half", "half of the spring flies", NULL, WG_VALUE_DATE,
                                         is_spring_counted},
     [WG_OUTCOME_spring_emergence_90] = {"              90 %", "90 % of the spring flies", NULL, WG_VALUE_DATE,

@@ -112,7 +112,7 @@ const char *wg_caution_text(enum wg_caution caution) {
     static const char *const sentence[WG_N_CAUTIONS] = {
         [WG_CAUTION_UNLIMITED] = "Unlimited feed is an idealisation: trust the dates, not the weights.",
         [WG_CAUTION_DORMANCY] =
-            "This near the equator the model's prepupae may go dormant in any season; no published study shows what "
+            "So near the equator the model's prepupae may go dormant in any season; no published study shows what "
             "they "
             "really do there. Compare with species: {dormancy_day: 9 h}, with which none go dormant.",
         [WG_CAUTION_DARK] =

@@ -114,7 +114,7 @@ class Rerun(AtTheDesk):
         self.made()
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source_sha256", "0" * 64))
         self.said()
-        self.assertRegex(self.stderr, r"made by wintergrub .*, this is wintergrub .* of other sources")
+        self.assertRegex(self.stderr, r"made by wintergrub .*, this is wintergrub .* built from other sources")
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source", "v0.0.1-3-gabc"))
         self.said()
         self.assertRegex(self.stderr, r"made by wintergrub \S+ \(v0\.0\.1-3-gabc\), this is wintergrub ")

@@ -229,7 +229,7 @@ class Resumption(Sweep):
         whole = read("out/smallest.h5")
         middle = len(whole) // 2
         for what, data in (
-            ("This file is damaged: its bytes are not", whole[:middle] + bytes([whole[middle] ^ 1]) + whole[middle + 1 :]),
+            ("This file is damaged: its checksum", whole[:middle] + bytes([whole[middle] ^ 1]) + whole[middle + 1 :]),
             ("This is not a result: it is not an HDF5 file.", b"\0" + whole[1:]),
             ("This is not a file of this version of wintergrub, or it is damaged", whole[:middle]),
             ("This is not a file of this version of wintergrub, or it is damaged", whole[:-1]),
@@ -414,7 +414,7 @@ class Mistakes(Sweep):
             os.mkdir("out")
             shutil.copy(name, "out/smallest.h5")
             self.sweep(status=4)
-            self.assertRegex(self.stderr, "out/smallest.h5: This is (a comparison|no file of|not a result)")
+            self.assertRegex(self.stderr, "out/smallest.h5: This is (a comparison|not a file of|not a result)")
             self.assertEqual(os.listdir("out"), ["smallest.h5"])
             self.assertEqual(read("out/smallest.h5"), read(name))
         self.sweep("--force")
