@@ -9,7 +9,7 @@
 
 #include <stdlib.h>
 
-#define CONTINUED 16 /* behind the labels and the deepest line of the plan */
+#define CONTINUED 16 /* indentation after the labels and the deepest line of the plan */
 
 static int print_text(char *text) {
     if (text == NULL)
@@ -25,7 +25,7 @@ static int run_check(const struct wg_args *args) {
     if (status == 0)
         status = print_text(wg_scenario_describe(&scenario));
     if (status == 0) {
-        (void)puts("\nEvery key (what one means: wintergrub help scenario KEY):\n");
+        (void)puts("\nEvery key (for its meaning: wintergrub help scenario KEY):\n");
         status = print_text(wg_scenario_describe_keys(&scenario));
     }
     wg_scenario_free(&scenario);

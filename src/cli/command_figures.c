@@ -96,10 +96,10 @@ static int check_picture_paths(const struct wg_args *args, const struct wg_figur
 
 /* Returns the exit status. */
 static int save_all_figures(const struct wg_args *args, const char *folder) {
-    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; nothing was drawn.\n"};
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; nothing was drawn.\n"};
     struct wg_figures figures = {0};
     struct wg_error err = {0};
-    wg_stop_immediately(&farewell);
+    wg_stop_immediately(&cleanup);
     int code = make_figures(&figures, args->argument[0], &err);
     wg_stop_immediately(NULL);
     int status = code == 0 ? check_picture_paths(args, &figures, folder) : 0;

@@ -54,7 +54,7 @@ static int help_numbers(const char *word) {
     int n = 1;
     if (page.to != NULL) {
         (void)fputs("The numbers of the model, each a key of species in a scenario.\n", page.to);
-        (void)fputs(word == NULL ? "More about some: wintergrub help numbers WORD.\n\n" : "", page.to);
+        (void)fputs(word == NULL ? "For details: wintergrub help numbers WORD.\n\n" : "", page.to);
         n = wg_numbers_print(page.to, word);
     }
     if (n == 0) {

@@ -102,9 +102,9 @@ static int run_report(const struct wg_args *args) {
     const char *const output = wg_args_option(args, "output");
     char *const given = output == NULL ? default_report_path(args->argument[0]) : NULL;
     const char *const path = output != NULL ? output : given;
-    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; no report was written.\n"};
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; no report was written.\n"};
     int status;
-    wg_stop_immediately(&farewell);
+    wg_stop_immediately(&cleanup);
     if (path == NULL)
         status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     else if ((status = wg_args_check_output(args, path)) == 0)

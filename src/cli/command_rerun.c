@@ -26,40 +26,40 @@
 /* A temporary folder for the second result, away from the user's files, and the result's path in it. */
 struct temporary_result {
     char *folder, *path;
-    struct wg_cleanup_paths passing; /* the same, to be removed after an internal fault */
+    struct wg_cleanup_paths paths; /* the same, to be removed after an internal fault */
 };
 
-static int open_temporary_result(struct temporary_result *aside, struct wg_error *err) {
+static int open_temporary_result(struct temporary_result *temporary, struct wg_error *err) {
     const char *base = getenv("TMPDIR");
     if (base == NULL || *base == '\0')
         base = "/tmp";
     const size_t size = strlen(base) + sizeof "/" FOLDER_PATTERN "/again.h5";
-    aside->folder = malloc(size);
-    aside->path = malloc(size);
-    if (aside->folder == NULL || aside->path == NULL)
+    temporary->folder = malloc(size);
+    temporary->path = malloc(size);
+    if (temporary->folder == NULL || temporary->path == NULL)
         return wg_no_memory(err, NULL);
-    (void)snprintf(aside->folder, size, "%s/%s", base, FOLDER_PATTERN);
-    if (mkdtemp(aside->folder) == NULL) {
+    (void)snprintf(temporary->folder, size, "%s/%s", base, FOLDER_PATTERN);
+    if (mkdtemp(temporary->folder) == NULL) {
         const int reason = errno;
-        free(aside->folder);
-        aside->folder = NULL;
+        free(temporary->folder);
+        temporary->folder = NULL;
         return wg_fail(err, WG_ERR_FILE, base, "No folder can be made here for the second result: %s.",
                        strerror(reason));
     }
-    (void)snprintf(aside->path, size, "%s/again.h5", aside->folder);
-    aside->passing = (struct wg_cleanup_paths){.file = aside->path, .folder = aside->folder};
-    wg_fault_set_cleanup(&aside->passing);
+    (void)snprintf(temporary->path, size, "%s/again.h5", temporary->folder);
+    temporary->paths = (struct wg_cleanup_paths){.file = temporary->path, .folder = temporary->folder};
+    wg_fault_set_cleanup(&temporary->paths);
     return 0;
 }
 
-static void close_temporary_result(struct temporary_result *aside) {
+static void close_temporary_result(struct temporary_result *temporary) {
     wg_fault_set_cleanup(NULL);
-    if (aside->folder != NULL) {
-        (void)unlink(aside->path);
-        (void)rmdir(aside->folder);
+    if (temporary->folder != NULL) {
+        (void)unlink(temporary->path);
+        (void)rmdir(temporary->folder);
     }
-    free(aside->folder);
-    free(aside->path);
+    free(temporary->folder);
+    free(temporary->path);
 }
 
 /* ---- the answer ---- */
@@ -138,10 +138,10 @@ static int compare_rerun(const struct wg_result_data *data, const char *again,
 static int simulate_again(const struct wg_result_data *data, const struct wg_scenario *scenario,
                           struct wg_simulation *simulation, const struct wg_stored_numbers *numbers) {
     struct wg_error err = {0};
-    struct temporary_result aside = {0};
+    struct temporary_result temporary = {0};
     int status;
-    int code = open_temporary_result(&aside, &err);
-    simulation->path = aside.path;
+    int code = open_temporary_result(&temporary, &err);
+    simulation->path = temporary.path;
     if (code == 0)
         code = wg_simulate(scenario, simulation, NULL, 0, &err);
     if (code == WG_STOPPED) {
@@ -150,12 +150,12 @@ static int simulate_again(const struct wg_result_data *data, const struct wg_sce
     } else if (code < 0) {
         status = wg_load_message_error(scenario, &err);
     } else {
-        const struct wg_exit_cleanup farewell = {"wintergrub: " STOPPED "\n", aside.path, aside.folder};
-        wg_stop_immediately(&farewell);
-        status = compare_rerun(data, aside.path, numbers);
+        const struct wg_exit_cleanup cleanup = {"wintergrub: " STOPPED "\n", temporary.path, temporary.folder};
+        wg_stop_immediately(&cleanup);
+        status = compare_rerun(data, temporary.path, numbers);
         wg_stop_immediately(NULL);
     }
-    close_temporary_result(&aside);
+    close_temporary_result(&temporary);
     return status;
 }
 
@@ -185,10 +185,10 @@ static int rerun_result(const struct wg_args *args, const struct wg_result_data 
 }
 
 static int run_rerun(const struct wg_args *args) {
-    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: " STOPPED "\n"};
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: " STOPPED "\n"};
     struct wg_result_data data = {0};
     struct wg_error err = {0};
-    wg_stop_immediately(&farewell);
+    wg_stop_immediately(&cleanup);
     const int code = wg_result_data_open(&data, args->argument[0], &err);
     wg_stop_immediately(NULL);
     const int status = code < 0 ? wg_message_error(&err) : rerun_result(args, &data);

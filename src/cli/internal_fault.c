@@ -20,11 +20,11 @@
 #define MAX_FILES 256 /* file descriptors examined: a run has about ten (judgement) */
 
 /* Set by the first thread that reports. Global, because a signal handler gets no argument. */
-static atomic_flag speaking = ATOMIC_FLAG_INIT;
-static _Atomic(const struct wg_cleanup_paths *) beside; /* NULL: none */
+static atomic_flag is_reporting = ATOMIC_FLAG_INIT;
+static _Atomic(const struct wg_cleanup_paths *) cleanup_paths; /* NULL: none */
 
-void wg_fault_set_cleanup(const struct wg_cleanup_paths *passing) {
-    atomic_store(&beside, passing);
+void wg_fault_set_cleanup(const struct wg_cleanup_paths *paths) {
+    atomic_store(&cleanup_paths, paths);
 }
 
 /* ---- the line ---- */
@@ -95,17 +95,17 @@ static void remove_unfinished(void) {
         if (is_own_part_file(path))
             (void)unlink(path);
     }
-    const struct wg_cleanup_paths *const passing = atomic_load(&beside);
-    if (passing != NULL) {
-        (void)unlink(passing->file);
-        (void)rmdir(passing->folder);
+    const struct wg_cleanup_paths *const paths = atomic_load(&cleanup_paths);
+    if (paths != NULL) {
+        (void)unlink(paths->file);
+        (void)rmdir(paths->folder);
     }
 }
 
 /* ---- the end ---- */
 
 static _Noreturn void end_process(struct fault_line *line) {
-    if (!atomic_flag_test_and_set(&speaking)) {
+    if (!atomic_flag_test_and_set(&is_reporting)) {
         remove_unfinished();
         write_fault_line(line);
     } else {
@@ -115,16 +115,16 @@ static _Noreturn void end_process(struct fault_line *line) {
 }
 
 _Noreturn void wg_assert_failed(const char *condition, const char *file, int line) {
-    struct fault_line said = {.n = 0};
+    struct fault_line message = {.n = 0};
     const char *const slash = strrchr(file, '/'); /* do not show where it was compiled */
-    append_text(&said, "wintergrub: internal fault: \"");
-    append_text(&said, condition);
-    append_text(&said, "\" does not hold (");
-    append_text(&said, slash == NULL ? file : slash + 1);
-    append_text(&said, ", line ");
-    add_number(&said, line);
-    append_text(&said, "); please report it with the scenario.");
-    end_process(&said);
+    append_text(&message, "wintergrub: internal fault: \"");
+    append_text(&message, condition);
+    append_text(&message, "\" does not hold (");
+    append_text(&message, slash == NULL ? file : slash + 1);
+    append_text(&message, ", line ");
+    add_number(&message, line);
+    append_text(&message, "); please report it with the scenario.");
+    end_process(&message);
 }
 
 static const char *describe_signal(int number) {
@@ -143,13 +143,13 @@ static const char *describe_signal(int number) {
 }
 
 static void on_fatal_signal(int number) {
-    struct fault_line said = {.n = 0};
-    append_text(&said, "wintergrub: internal fault: ");
-    append_text(&said, describe_signal(number));
-    append_text(&said, " (signal ");
-    add_number(&said, number);
-    append_text(&said, "); please report it with the scenario.");
-    end_process(&said);
+    struct fault_line message = {.n = 0};
+    append_text(&message, "wintergrub: internal fault: ");
+    append_text(&message, describe_signal(number));
+    append_text(&message, " (signal ");
+    add_number(&message, number);
+    append_text(&message, "); please report it with the scenario.");
+    end_process(&message);
 }
 
 void wg_fault_install(void) {

@@ -14,7 +14,7 @@ void wg_fault_install(void);
 struct wg_cleanup_paths {
     const char *file, *folder;
 };
-/** Sets the paths to remove, one set at a time; borrows *passing until the next call. NULL: none. */
-void wg_fault_set_cleanup(const struct wg_cleanup_paths *passing);
+/** Sets the paths to remove, one set at a time; borrows *paths until the next call. NULL: none. */
+void wg_fault_set_cleanup(const struct wg_cleanup_paths *paths);
 
 #endif

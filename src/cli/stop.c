@@ -10,7 +10,7 @@
 #include <unistd.h>
 
 static atomic_int stop;
-static _Atomic(const struct wg_exit_cleanup *) farewell;
+static _Atomic(const struct wg_exit_cleanup *) cleanup;
 
 /* Calls only async-signal-safe functions (POSIX.1-2017, 2.4.3). */
 static _Noreturn void exit_on_signal(const struct wg_exit_cleanup *how, int number) {
@@ -18,20 +18,20 @@ static _Noreturn void exit_on_signal(const struct wg_exit_cleanup *how, int numb
         (void)unlink(how->file);
     if (how->folder != NULL)
         (void)rmdir(how->folder);
-    const ssize_t said = how->line != NULL ? write(STDERR_FILENO, how->line, strlen(how->line)) : 0;
-    (void)said;
+    const ssize_t written = how->line != NULL ? write(STDERR_FILENO, how->line, strlen(how->line)) : 0;
+    (void)written;
     _exit(128 + number);
 }
 
 static void on_signal(int number) {
     atomic_store(&stop, number);
-    const struct wg_exit_cleanup *const how = atomic_load(&farewell);
+    const struct wg_exit_cleanup *const how = atomic_load(&cleanup);
     if (how != NULL)
         exit_on_signal(how, number);
 }
 
 void wg_stop_immediately(const struct wg_exit_cleanup *how) {
-    atomic_store(&farewell, how);
+    atomic_store(&cleanup, how);
     const int number = atomic_load(&stop);
     if (how != NULL && number != 0)
         exit_on_signal(how, number);

@@ -23,9 +23,9 @@ struct wg_exit_cleanup {
 };
 /**
  * Makes a signal end the program at once, for times when it only reads or compares files, which may take minutes and
- * leaves nothing behind; a signal already received ends it now. NULL: signals set the flag again. Borrows *farewell
+ * leaves nothing behind; a signal already received ends it now. NULL: signals set the flag again. Borrows *cleanup
  * until then.
  */
-void wg_stop_immediately(const struct wg_exit_cleanup *farewell);
+void wg_stop_immediately(const struct wg_exit_cleanup *cleanup);
 
 #endif

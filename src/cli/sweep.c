@@ -128,10 +128,10 @@ static int check_unread(struct sweep *sweep) {
 
 /* Reports every mistake of every scenario, and every result file that must not be replaced. */
 static int check_all(struct sweep *sweep) {
-    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; nothing was simulated.\n"};
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; nothing was simulated.\n"};
     int status = 0;
     int64_t faulty = 0;
-    wg_stop_immediately(&farewell);
+    wg_stop_immediately(&cleanup);
     for (int64_t i = 0; i < sweep->list.n; i++) {
         const int one = check_one(sweep, i);
         status = status == 0 ? one : status;

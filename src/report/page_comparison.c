@@ -193,7 +193,7 @@ static void put_compare_provenance(const struct wg_comparison_data *data, struct
 
 static int put_comparison_page(struct wg_comparison_data *data, const struct wg_figures *figures, struct wg_bytes *page,
                                struct wg_error *err) {
-    static const char *const headings[] = {"The answer", "Against the first", "Where this comes from", NULL};
+    static const char *const headings[] = {"The answer", "Compared with the first", "Where this comes from", NULL};
     char text[WG_SENTENCE_SIZE], period[WG_LABEL_SIZE], futures[WG_LABEL_SIZE];
     wg_page_begin(page, "Setups compared over the same weather", headings);
     wg_label_dates(data->first_day, 0, data->n_days - 1, period);
@@ -208,7 +208,7 @@ static int put_comparison_page(struct wg_comparison_data *data, const struct wg_
         code = put_unpriced(data, page, err);
     if (code == 0)
         code = wg_page_figure(page, wg_figures_get(figures, 0), err);
-    wg_page_section(page, "Against the first");
+    wg_page_section(page, "Compared with the first");
     wg_page_paragraph(page, "note", "Each difference is taken year by year, in the same weather.");
     if (code == 0)
         code = put_spring_cutoff(data, page, err);

@@ -93,15 +93,15 @@ static void print_minor_unknowns(const struct wg_sensitivity *matters, FILE *to)
 }
 
 static void print_sensitivity_notes(const struct wg_sensitivity *matters, FILE *to) {
-    char luck[16], n[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
-    wg_goals_text_chance(share_of(matters->noise_share), luck);
+    char noise[16], n[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
+    wg_goals_text_chance(share_of(matters->noise_share), noise);
     wg_show_whole(matters->replicates, n);
     (void)snprintf(
         line, sizeof line,
         "The columns show the share of that spread each unknown explains alone, and together with others (95 %% "
         "range), and whether more of it moves the answer up or down. About %s of the spread is chance left at "
         "%lld replicate%s a point; smaller shares mean nothing. %s replicates in total.",
-        luck, (long long)matters->per_point, matters->per_point == 1 ? "" : "s", n);
+        noise, (long long)matters->per_point, matters->per_point == 1 ? "" : "s", n);
     wg_show_lines(to, 2, line);
     if (matters->noise_share > MOSTLY_LUCK)
         wg_show_lines(to, 2,

@@ -79,9 +79,10 @@ static void describe_undecided(const struct wg_vary *vary, const struct wg_size_
                        show_both_units(vary, size->too_little).text, size->falls_goal + 1,
                        show_both_units(vary, size->falls_to).text, show_both_units(vary, size->falls_from).text);
     else if (!isnan(size->too_little))
-        (void)snprintf(out, WG_SIZE_TEXT,
-                       "%s is not enough; from there to %s these replicates cannot tell (--at-most allows more).",
-                       show_both_units(vary, size->too_little).text, show_both_units(vary, far).text);
+        (void)snprintf(
+            out, WG_SIZE_TEXT,
+            "%s is not enough; these replicates cannot tell about values from there to %s (--at-most allows more).",
+            show_both_units(vary, size->too_little).text, show_both_units(vary, far).text);
     else
         (void)snprintf(
             out, WG_SIZE_TEXT,
