@@ -1,5 +1,5 @@
 /**
- * What a keeper calls each outcome of a replicate, how its values are written, and for which plans it is shown.
+ * The label of each outcome of a replicate, the format of its values, and the plans for which it is shown.
  */
 #ifndef WG_TEXT_OUTCOME_LABEL_H
 #define WG_TEXT_OUTCOME_LABEL_H
@@ -28,16 +28,16 @@ struct wg_outcome_label {
 };
 
 const struct wg_outcome_label *wg_outcome_label(enum wg_outcome_number outcome);
-/** True if the outcome says anything about such a plan: no heat where nothing draws power. */
+/** Returns true if the outcome applies to such a plan; heat does not if nothing draws power. */
 bool wg_outcome_is_shown(enum wg_outcome_number outcome, const struct wg_plan *plan);
-/** The outcome that is the plan's harvest: what is taken out, or all crawl-off where nothing is. */
+/** Returns the outcome that is the plan's harvest: what is taken out, or all crawl-off if nothing is. */
 enum wg_outcome_number wg_outcome_harvest(const struct wg_plan *plan);
-/** "crawls off", "is taken out": what becomes of the harvest counted by that outcome. */
+/** Returns the verb for the harvest counted by that outcome: "crawls off", "is taken out". */
 const char *wg_outcome_harvest_verb(enum wg_outcome_number harvest);
 
-/** What follows a difference of two such values: " days", " kWh", " percentage points"; "" for pure numbers and masses. */
+/** Returns the unit of a difference: " days", " kWh", " percentage points"; "" for pure numbers and masses. */
 const char *wg_value_unit(enum wg_value_kind kind);
-/** "10 to 15 kg (22 to 33.1 lb)", "1 Oct to 3 Oct 2026" ...; a range without width is one value. first_day: of the period. */
+/** Shows a range, "10 to 15 kg (22 to 33.1 lb)", "1 Oct to 3 Oct 2026", or one value. first_day: of the period. */
 void wg_value_show_range(enum wg_value_kind kind, int32_t first_day, double low, double high, char out[WG_SHOWN_SIZE]);
 
 #endif

@@ -12,7 +12,7 @@
 const char *wg_warning_name(enum wg_warning_kind kind);
 /** Writes warning number i as one sentence with its full stop. */
 void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARNING_TEXT]);
-/** True if any of them concerns weeks, which the work calendar shows. */
+/** Returns true if any of them concerns weeks, which the work calendar shows. */
 bool wg_warnings_of_weeks(const struct wg_warnings *warnings);
 const char *wg_caution_text(enum wg_caution caution);
 /** Returns "year" or "years" for a period of about one year, else "future" or "futures". */
