@@ -218,8 +218,9 @@ int wg_args_share(const struct wg_args *args, const char *name, double least, do
         *out = value;
         return 0;
     }
-    return wg_message_usage(args->command, "--%s is a share from %g %% to %g %%, for example --%s %d%%, not \"%s\".",
-                            name, 100 * least, 100 * most, name, most > 0.95 ? 95 : 2, text);
+    return wg_message_usage(args->command,
+                            "--%s must be a share from %g %% to %g %%, for example --%s %d%%, not \"%s\".", name,
+                            100 * least, 100 * most, name, most > 0.95 ? 95 : 2, text);
 }
 
 /* ---- the command line as text ---- */

@@ -117,7 +117,7 @@ static int run_completion(const struct wg_args *args) {
     else if (strcmp(shell, "fish") == 0)
         print_fish();
     else
-        return wg_message_usage(args->command, "\"%.40s\" is none of bash, zsh and fish.", shell);
+        return wg_message_usage(args->command, "the shell must be bash, zsh or fish, not \"%.40s\".", shell);
     return WG_STATUS_DONE;
 }
 

@@ -76,7 +76,7 @@ static int read_species_set(const struct wg_args *args, struct timetable *timeta
     timetable->numbers = asked != NULL ? asked : "keepers";
     if (wg_species_set(&timetable->species, timetable->numbers) == 0)
         return 0;
-    return wg_message_usage(args->command, "--numbers is keepers or laboratory, not \"%s\".", timetable->numbers);
+    return wg_message_usage(args->command, "--numbers must be keepers or laboratory, not \"%s\".", timetable->numbers);
 }
 
 static void fill_timetable(struct timetable *timetable) {

@@ -58,9 +58,9 @@ static void write_fault_line(struct fault_line *line) {
     }
 }
 
+/* ---- unfinished files ---- */
+
 /*
- * ---- unfinished files ----
- *
  * An unfinished result stays open while it has its hidden name (storage/atomic_file.c), so the list of open files leads
  * to it. Without /proc, the next command for the same result removes it.
  */

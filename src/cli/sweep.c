@@ -55,7 +55,8 @@ static int select_part(struct sweep *sweep) {
         return 0;
     if (strspn(text, "0123456789/") != strlen(text) || strlen(text) > 13 ||
         sscanf(text, "%6d/%6d%n", &i, &n, &end) != 2 || text[end] != '\0' || i < 1 || i > n || n > MAX_PARTS)
-        return wg_message_usage(sweep->args->command, "--part is like 3/10, the third of ten, not \"%s\".", text);
+        return wg_message_usage(sweep->args->command, "--part must look like 3/10, the third of ten, not \"%s\".",
+                                text);
     struct wg_sweep_list all = sweep->list;
     sweep->list.n = 0;
     for (int64_t k = 0; k < all.n; k++) { /* swap, so that all are still freed */
