@@ -129,7 +129,7 @@ ends 0
 fits "$out"
 prints 'What matters for the chance to be alive at the end?'
 prints ' 1. '
-prints ' is luck left at 1 replicate a point'
+prints ' is chance left at'
 wintergrub run eggs.yaml --what-matters --at-most 2000 -q --json
 ends 0
 json 'd["answer"] == "survived" and d["unknowns"][0]["total"]["share"] > 0 and d["replicates"] < 2600'
@@ -164,14 +164,14 @@ tells 'log.csv:5:19: error:'
 head -n 2 log.csv >one.csv
 wintergrub fit eggs.yaml one.csv --draws 100
 ends 0
-prints '1 note, weighed'
+prints '1 note, compared'
 prints 'of the 1 note lies'
 rm -f one.csv
 printf 'Date,What,Value,Days\n2026-01-28,adults,no,\n2026-02-10,crawl-off,0.1 kg,\n' >open.csv
 wintergrub fit eggs.yaml open.csv --draws 100
 ends 0
-prints '1 note, weighed'
-prints 'only opens the count of crawl-off'
+prints '1 note, compared'
+prints 'only starts the count of crawl-off'
 printf 'date,what,value,days\n2026-02-10,taken,0.1 kg,7\n' >open.csv
 wintergrub fit eggs.yaml open.csv --draws 100
 ends 3
