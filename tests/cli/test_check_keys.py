@@ -11,7 +11,7 @@ import re
 import shutil
 import unittest
 
-from words import SCENARIOS, AtTheDesk
+from commands import SCENARIOS, CommandTest
 
 PLAN = {
     "title": "keys",
@@ -207,7 +207,7 @@ def put(group, key, value):
         group[key] = value
 
 
-class WhatDecidesIsShown(AtTheDesk):
+class WhatDecidesIsShown(CommandTest):
     def setUp(self):
         super().setUp()
         schema = json.loads(self.wintergrub("schema"))

@@ -15,7 +15,7 @@ import unittest
 import h5py
 import numpy as np
 import xarray
-from words import SCENARIOS, AtTheDesk
+from commands import SCENARIOS, CommandTest
 
 Z = 1.959963984540054  # 97.5 % quantile of the normal distribution: Wilson's interval
 KG_PER_LB = 0.45359237  # international pound, 1959
@@ -61,7 +61,7 @@ def wilson(share, n):
     return (share + wide / 2 - half) / (1 + wide), (share + wide / 2 + half) / (1 + wide)
 
 
-class Numbers(AtTheDesk):
+class Numbers(CommandTest):
     def compared(self, *words):
         for name in LANE:
             self.copy(name)

@@ -14,7 +14,7 @@ import unicodedata
 import unittest
 
 import h5py
-from words import PROGRAM, AtTheDesk
+from commands import PROGRAM, CommandTest
 
 GOOD = """title: Bench
 period: {from: 2026-01-01, to: 2026-01-31}
@@ -42,7 +42,7 @@ def limited():
     resource.setrlimit(resource.RLIMIT_AS, (LIMIT, LIMIT))
 
 
-class Hostile(AtTheDesk):
+class Hostile(CommandTest):
     def program(self, *words, **more):
         """Runs the program and returns status, output and errors; checks that the output is safe for a terminal."""
         limit = None if self.is_sanitized() else limited  # a sanitizer reserves more address space than any limit

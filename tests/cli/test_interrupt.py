@@ -6,13 +6,13 @@ import subprocess
 import time
 import unittest
 
-from words import PROGRAM, AtTheDesk
+from commands import PROGRAM, CommandTest
 
 # Long enough for a sanitizer on a busy machine to finish the current years.
 PATIENCE_S = 60
 
 
-class Interrupt(AtTheDesk):
+class Interrupt(CommandTest):
     def stopped_by(self, number, *words):
         """Starts the program, waits until it is running, sends the signal; checks the status and the line."""
         before = set(self.given)

@@ -10,7 +10,7 @@ import unittest
 
 import h5py
 from test_threads import contents
-from words import PATIENCE_S, PROGRAM, SCENARIOS, AtTheDesk
+from commands import PATIENCE_S, PROGRAM, SCENARIOS, CommandTest
 
 SEAL = 83  # bytes of the last line, the checksum
 THREE = ["crow-lane-mat", "harrow-hill-outdoors", "smallest"]  # sorted by name
@@ -32,7 +32,7 @@ def seal(path):
     write(path, data + b"wintergrub sha256 %s\n" % hashlib.sha256(data).hexdigest().encode())
 
 
-class Sweep(AtTheDesk):
+class Sweep(CommandTest):
     def setUp(self):
         super().setUp()
         os.mkdir("farm")
