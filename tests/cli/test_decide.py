@@ -17,6 +17,7 @@ goal: GOAL
 forecast: {replicates: 100, seed: 7}
 """
 SURVIVE = EGGS.replace("GOAL", "{survive: yes, chance: 90 %}")
+SHORT = SURVIVE.replace("to: 2026-04-20", "to: 2026-02-15")
 LOG = """date,what,value,where
 2026-01-28,adults,no
 2026-02-10,adults,yes
@@ -56,6 +57,7 @@ class Run(Decide):
         found = self.json(*words, "3%")
         self.assertGreater(found["replicates"], 100)
         self.assertLessEqual(found["survival"]["high"] - found["survival"]["low"], 0.06 + 1e-9)
+        write("eggs.yaml", SHORT)
         self.wintergrub(*words, "0.1 %", "--at-most", "2000")
         self.assertIn("--at-most stopped at 2000 replicates", self.stderr)
         self.wintergrub("run", "eggs.yaml", "-o", "eggs.h5", "--until-sure", "2", status=2)
@@ -143,7 +145,7 @@ class Size(Decide):
 class Fit(Decide):
     def setUp(self):
         super().setUp()
-        write("eggs.yaml", SURVIVE.replace("to: 2026-04-20", "to: 2026-02-15"))
+        write("eggs.yaml", SHORT)
 
     def fit(self, log, *words, status=0):
         write("log.csv", log)
