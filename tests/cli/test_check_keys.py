@@ -255,11 +255,12 @@ class WhatDecidesIsShown(CommandTest):
         table = page.split("### the model's numbers")[1].split("\n## ")[0]
         rows = re.findall(r"^\| `(\w+)` \| ([-0-9.,e]+)([^|(]*)[^|]*\| ", table, re.M)
         self.assertEqual({row[0] for row in rows}, set(self.keys["species"]) - {"numbers", "clutch"})
+        plan = copy.deepcopy(PLAN)
         for name, number, unit in rows:
-            with self.subTest(name=name):
-                plan = copy.deepcopy(PLAN)
-                plan["species"][name] = f"{float(number.replace(',', '')) * 1.001 + 1e-6:.8g} {unit.strip()}".strip()
-                self.assertRegex(self.check(plan), rf"\n  {name} +[-0-9]")
+            plan["species"][name] = f"{float(number.replace(',', '')) * 1.001 + 1e-6:.8g} {unit.strip()}".strip()
+        text = self.check(plan)
+        for name, _, _ in rows:
+            self.assertRegex(text, rf"\n  {name} +[-0-9]")
 
     def test_defaults_are_true(self):
         """A default that is written into the plan changes nothing but its mark."""
