@@ -4,6 +4,7 @@
  */
 #include "report/forecast_text.h"
 
+#include "analysis/winters.h"
 #include "base/utf8.h"
 #include "report/goals_report.h"
 #include "report/warning_lists.h"
@@ -12,6 +13,9 @@
 
 #include <math.h>
 #include <string.h>
+
+#define MAX_WINTERS_LISTED 6
+#define FEW_WINTERS 5 /* below, the interval holds 83 to 92 % where it says 95 (tests/analysis/test_winters.c) */
 
 #define LABEL 20
 #define MIDDLE 20
@@ -57,6 +61,37 @@ static void print_survival(const struct forecast_page *page) {
     (void)fprintf(page->to, "%sAlive at the end in %s of %s %s (%s %%, between %s and %s %%)%s\n",
                   wg_terminal_style(page->to, WG_STYLE_STRONG), alive, all, page->of, percent, low, high,
                   wg_terminal_style(page->to, WG_STYLE_PLAIN));
+}
+
+/* How many winters of the record there were, survival in each, and the interval over winters. */
+static void print_winters(const struct forecast_page *page, const struct wg_winters *winters) {
+    char text[WG_SENTENCE_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    double min = 1, max = 0;
+    int used = snprintf(text, sizeof text, "Different winters in these %s: %d.", page->noun, winters->n);
+    for (int i = 0; i < winters->n; i++) {
+        const struct wg_winter *const winter = &winters->winter[i];
+        min = fmin(min, (double)winter->alive / (double)winter->n);
+        max = fmax(max, (double)winter->alive / (double)winter->n);
+        if (winters->n <= MAX_WINTERS_LISTED)
+            used += snprintf(text + used, sizeof text - (size_t)used, "%s %d: alive in %lld of %lld", i == 0 ? "" : ";",
+                             winter->year, (long long)winter->alive, (long long)winter->n);
+    }
+    wg_show_share(min, low);
+    wg_show_share(max, high);
+    if (winters->n > MAX_WINTERS_LISTED)
+        used += snprintf(text + used, sizeof text - (size_t)used, " By winter, %s to %s %% are alive", low, high);
+    (void)snprintf(text + used, sizeof text - (size_t)used, ".");
+    wg_show_lines(page->to, 2, text);
+    wg_show_share(winters->interval.low, low);
+    wg_show_share(winters->interval.high, high);
+    if (isnan(winters->interval.low))
+        (void)snprintf(text, sizeof text, "The range above is chance within %s; other winters may differ.",
+                       winters->n == 1 ? "this one winter" : "these winters, which were all alike");
+    else
+        (void)snprintf(text, sizeof text,
+                       "The range above is chance within these winters. Over winters like them: %s to %s %%%s.", low,
+                       high, winters->n < FEW_WINTERS ? " (a rough range: they are few)" : "");
+    wg_show_lines(page->to, 2, text);
 }
 
 /* ---- the table ---- */
@@ -264,6 +299,12 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
                                  .to = to};
     print_forecast_heading(&page);
     print_survival(&page);
+    struct wg_winters winters;
+    const int counted = wg_winters_count(&winters, page.plan, forecast->summary, err);
+    if (counted < 0)
+        return counted;
+    if (winters.n > 0)
+        print_winters(&page, &winters);
     if (forecast->odds != NULL)
         wg_goals_text_print(forecast->odds, page.of, to);
     print_forecast_table(&page);

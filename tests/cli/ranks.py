@@ -13,14 +13,14 @@ import time
 import unittest
 
 from test_threads import contents
-from words import PROGRAM, SCENARIOS, AtTheDesk
+from commands import PROGRAM, SCENARIOS, CommandTest
 
 PLAIN = os.path.abspath(os.environ["PLAIN"])
 SOON_S = 20  # the launcher gives the other processes two seconds; a busy machine may need more
 LONG = ["--replicates", "1000000", "-o", "long.h5"]
 
 
-class Ranks(AtTheDesk):
+class Ranks(CommandTest):
     def environment(self, **more):
         """Returns an environment in which root may start processes, and more of them than processors."""
         return super().environment(

@@ -12,7 +12,7 @@ import xml.etree.ElementTree as xml
 import h5py
 import numpy as np
 import xarray as xr
-from words import AtTheDesk
+from commands import CommandTest
 
 PLAN = """title: A few eggs on a bench
 period: {from: 2026-01-01, to: 2026-04-20}
@@ -46,7 +46,7 @@ def bytes_of(path):
         return file.read()
 
 
-class Answers(AtTheDesk):
+class Answers(CommandTest):
     def plan(self, goal=SURVIVE, to="2026-04-20"):
         with open("plan.yaml", "w", encoding="ascii") as file:
             file.write(PLAN.replace("GOAL", goal).replace("2026-04-20", to))

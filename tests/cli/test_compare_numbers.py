@@ -16,7 +16,7 @@ import unittest
 import h5py
 import numpy as np
 import xarray
-from words import SCENARIOS, AtTheDesk
+from commands import SCENARIOS, CommandTest
 
 Z = 1.959963984540054  # 97.5 % quantile of the normal distribution: Wilson's interval
 KG_PER_LB = 0.45359237  # international pound, 1959
@@ -97,7 +97,7 @@ def share_interval(first, second, n):
     return root(lambda d: Z - score(d), -1 + 1e-12, 1 - 1e-12), root(lambda d: -Z - score(d), -1 + 1e-12, 1 - 1e-12)
 
 
-class Numbers(AtTheDesk):
+class Numbers(CommandTest):
     def compared(self, *words):
         for name in LANE:
             self.copy(name)

@@ -4,10 +4,10 @@ import json
 import re
 import unittest
 
-from words import AtTheDesk
+from commands import CommandTest
 
 
-class Page(AtTheDesk):
+class Page(CommandTest):
     def page(self, *names):
         said = json.loads(self.wintergrub("compare", *names, "--replicates", "8", "-q", "--json", "-o", "out.h5"))
         self.wintergrub("report", "out.h5", "-o", "out.html")

@@ -12,7 +12,7 @@ import subprocess
 import time
 import unittest
 
-from words import PATIENCE_S, PROGRAM, AtTheDesk
+from commands import PATIENCE_S, PROGRAM, CommandTest
 
 SCENARIO = """title: Bench
 period: {from: 2026-01-01, to: 2026-01-31}
@@ -42,7 +42,7 @@ WRITERS = (
 FOLDERS = (("a.h5", "run", "a.yaml", "b.yaml"), ("survival.svg", "figures", "a.h5"))
 
 
-class Desk(AtTheDesk):
+class Desk(CommandTest):
     def setUp(self):
         super().setUp()
         for name, text in (("a.yaml", SCENARIO), ("b.yaml", SCENARIO.replace("500", "700")), ("log.csv", LOG)):

@@ -10,13 +10,13 @@ import json
 import unittest
 
 import h5py
-from words import AtTheDesk
+from commands import CommandTest
 
 FIRST = 35  # 20 October: the first day of the first late week
 WEEKS = 4
 
 
-class Late(AtTheDesk):
+class Late(CommandTest):
     def factors(self, lines):
         with open("log.csv", "w", encoding="ascii") as file:
             file.write("date,what,value,where,days\n" + "".join(line + "\n" for line in lines))

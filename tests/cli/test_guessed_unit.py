@@ -7,7 +7,7 @@ import json
 import math
 import unittest
 
-from words import AtTheDesk
+from commands import CommandTest
 
 PLAN = """title: dry
 period: {from: 2026-09-15, to: 2026-10-14}
@@ -18,7 +18,7 @@ feeding: [{in: tub, what: kitchen scraps, amount: 1 lb, every: 1 day}]
 """
 
 
-class AGuessedUnit(AtTheDesk):
+class AGuessedUnit(CommandTest):
     def setUp(self):
         super().setUp()
         with open("dry.csv", "w", encoding="utf-8") as file:

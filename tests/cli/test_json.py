@@ -11,7 +11,7 @@ import unittest
 
 import h5py
 import numpy as np
-from words import AtTheDesk
+from commands import CommandTest
 
 QUANTILES = {"q05": 0.05, "q25": 0.25, "q50": 0.5, "q75": 0.75, "q95": 0.95}
 Z = 1.959963984540054  # 97.5 % quantile of the normal distribution
@@ -50,7 +50,7 @@ def wilson(hits, n):
     return (middle - half) / (1 + wide), (middle + half) / (1 + wide)
 
 
-class Json(AtTheDesk):
+class Json(CommandTest):
     def forecast(self, scenario=TWO, *words):
         self.copy(scenario)
         return read(self.wintergrub("run", scenario, "--replicates", "30", "--json", "--force", *words))

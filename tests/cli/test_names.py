@@ -7,12 +7,12 @@ import time
 import unittest
 
 import h5py
-from words import PROGRAM, AtTheDesk
+from commands import PROGRAM, CommandTest
 
 GOAL = "\ngoal: {survive: yes, chance: 50 %}\n"
 
 
-class Names(AtTheDesk):
+class Names(CommandTest):
     def setUp(self):
         super().setUp()
         with open(self.copy("smallest.yaml"), encoding="utf-8") as file:
@@ -71,7 +71,7 @@ class Names(AtTheDesk):
         self.assertEqual(self.document("size", "short.yaml", "--at-most", "1000", "--json")["seed"], "1")
 
 
-class Looking(AtTheDesk):
+class Looking(CommandTest):
     def test_until_sure_looks_before_it_simulates(self):
         """An existing result is reported at once, not after the simulation."""
         self.copy("crow-lane-shed.yaml")
@@ -85,14 +85,14 @@ class Looking(AtTheDesk):
         self.nothing_left("crow-lane-shed.yaml", "crow-lane-shed.h5")
 
 
-class Workshop(AtTheDesk):
+class Workshop(CommandTest):
     def test_force_has_its_letter_as_everywhere(self):
         self.wintergrub("workshop", "-o", "page.html")
         self.wintergrub("workshop", "-o", "page.html", status=4)
         self.wintergrub("workshop", "-o", "page.html", "-f")
 
 
-class ReadFiles(AtTheDesk):
+class ReadFiles(CommandTest):
     """No command overwrites an input file, by any name, with or without --force."""
 
     def setUp(self):

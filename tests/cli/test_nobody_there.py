@@ -8,7 +8,7 @@ import json
 import unittest
 from pathlib import Path
 
-from words import AtTheDesk
+from commands import CommandTest
 
 BENCH = """period: {from: 2026-05-01, to: 2026-06-10}
 climate: {constant: 28 degC}
@@ -37,7 +37,7 @@ feeding: unlimited
 """
 
 
-class NobodyThere(AtTheDesk):
+class NobodyThere(CommandTest):
     def run_of(self, plan):
         Path("plan.yaml").write_text(plan, encoding="utf-8")
         return json.loads(self.wintergrub("run", "plan.yaml", "--replicates", "20", "--json", "--force"))

@@ -15,7 +15,7 @@ import sys
 import unittest
 
 from test_threads import contents
-from words import PROGRAM, SCENARIOS, AtTheDesk
+from commands import PROGRAM, SCENARIOS, CommandTest
 
 OTHER_PROCESSOR = "glibc.cpu.hwcaps=-FMA,-AVX2_Usable,-AVX2,-FMA_Usable"
 REPLICATES = 2
@@ -32,7 +32,7 @@ def library_digits():
     return digits.hexdigest()
 
 
-class Processors(AtTheDesk):
+class Processors(CommandTest):
     def on_the_other(self, *words):
         done = subprocess.run(
             [PROGRAM, *words], capture_output=True, env=self.environment(GLIBC_TUNABLES=OTHER_PROCESSOR)

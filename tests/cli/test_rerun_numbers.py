@@ -6,13 +6,13 @@ import subprocess
 import unittest
 
 import h5py
-from words import PROGRAM, AtTheDesk
+from commands import PROGRAM, CommandTest
 
 SEAL = 83  # bytes of the last line, the checksum
 MOST_MORE_KIB = 12000  # chunks that are full only in the larger file; a list of rows of 20,000 replicates took 86,000
 
 
-class Rerun(AtTheDesk):
+class Rerun(CommandTest):
     def setUp(self):
         super().setUp()
         self.copy("harrow-hill-outdoors.yaml", "plan.yaml")

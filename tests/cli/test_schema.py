@@ -13,7 +13,7 @@ import unittest
 
 import jsonschema
 import yaml
-from words import SCENARIOS, SRC, AtTheDesk
+from commands import SCENARIOS, SRC, CommandTest
 
 
 class Loader(yaml.SafeLoader):
@@ -35,7 +35,7 @@ def load(text):
     return yaml.load(text, Loader)
 
 
-class Schema(AtTheDesk):
+class Schema(CommandTest):
     def setUp(self):
         super().setUp()
         self.schema = json.loads(self.wintergrub("schema"))
@@ -107,7 +107,7 @@ class Schema(AtTheDesk):
             self.assertIn(f"from 1 to {most},", self.stderr)
 
 
-class Completion(AtTheDesk):
+class Completion(CommandTest):
     def complete(self, *words):
         """What bash offers for the last word."""
         script = self.wintergrub("completion", "bash")

@@ -9,13 +9,13 @@ import unittest
 
 import h5py
 import numpy as np
-from words import AtTheDesk
+from commands import CommandTest
 
 LAST_IN_JUNE = 288  # days from 15 September 2026 to 30 June 2027
 FEBRUARY = 139
 
 
-class SpringEnd(AtTheDesk):
+class SpringEnd(CommandTest):
     def plan(self, name, to):
         self.copy(name)
         with open(name, encoding="utf-8") as file:

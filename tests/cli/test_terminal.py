@@ -6,7 +6,7 @@ import re
 import subprocess
 import unittest
 
-from words import PROGRAM, AtTheDesk
+from commands import PROGRAM, CommandTest
 
 ESCAPE = "\x1b"
 
@@ -39,7 +39,7 @@ def at_terminal(words, env, streams):
     return running.returncode, seen.decode(), others.decode()
 
 
-class Terminal(AtTheDesk):
+class Terminal(CommandTest):
     def setUp(self):
         super().setUp()
         self.copy("smallest.yaml")

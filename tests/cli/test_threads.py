@@ -7,7 +7,7 @@ import unittest
 
 import h5py
 import numpy as np
-from words import PATIENCE_S, PROGRAM, AtTheDesk
+from commands import PATIENCE_S, PROGRAM, CommandTest
 
 # Attributes that may differ between two runs of the same scenario.
 OF_THE_RUN = {"command_line", "started", "start_time", "history"}
@@ -37,7 +37,7 @@ def contents(path):
     return found
 
 
-class Threads(AtTheDesk):
+class Threads(CommandTest):
     def differences(self, a, b):
         a, b = contents(a), contents(b)
         self.assertGreater(len(a), 40, "the file is read")

@@ -9,7 +9,7 @@ import math
 import re
 import unittest
 
-from words import AtTheDesk
+from commands import CommandTest
 
 STAGES = ("egg", "larva", "prepupa", "pupa", "adult_life")
 EGG_SPREAD = 0.06  # of the keepers' set: coefficient of variation of the time to hatching
@@ -27,7 +27,7 @@ def gamma_share(x, spread):
     return total * math.exp(k * math.log(k * x) - k * x - math.lgamma(k)) if x > 0 else 0.0
 
 
-class Timetable(AtTheDesk):
+class Timetable(CommandTest):
     def rows(self, *words):
         return json.loads(self.wintergrub("timetable", *words, "--json"))["temperatures"]
 

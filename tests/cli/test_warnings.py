@@ -12,7 +12,7 @@ import unittest
 import h5py
 import numpy as np
 
-from words import AtTheDesk
+from commands import CommandTest
 
 SITE = """period: {from: 2026-11-01, to: 2027-01-31}
 climate: {latitude: 41 degrees, elevation: 240 m, normals: {unit: degF,
@@ -44,7 +44,7 @@ def mats():
     )  # fmt: skip
 
 
-class Warnings(AtTheDesk):
+class Warnings(CommandTest):
     def write(self, text, name="plan.yaml"):
         with open(name, "w", encoding="ascii") as file:
             file.write(text)

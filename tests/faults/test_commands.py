@@ -16,7 +16,7 @@ import sys
 import unittest
 
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
-from words import AtTheDesk  # noqa: E402
+from commands import CommandTest  # noqa: E402
 
 FAULTY = os.path.join(os.path.abspath(os.environ["BUILD"]), "tests", "faults", "wintergrub_faulty")
 OLD = b"an older file"
@@ -58,7 +58,7 @@ def sealed(data):
     return data[-83:] == b"wintergrub sha256 %s\n" % hashlib.sha256(data[:-83]).hexdigest().encode()
 
 
-class Commands(AtTheDesk):
+class Commands(CommandTest):
     def setUp(self):
         super().setUp()
         scenario = SMALL if EVERY else SCENARIO

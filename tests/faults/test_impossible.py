@@ -12,7 +12,7 @@ import sys
 import unittest
 
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
-from words import AtTheDesk  # noqa: E402
+from commands import CommandTest  # noqa: E402
 
 FAULTY = os.path.join(os.path.abspath(os.environ["BUILD"]), "tests", "faults", "wintergrub_faulty")
 OLD = b"an older file"
@@ -45,7 +45,7 @@ COMMANDS = [
 SENTENCE = re.compile(r'wintergrub: internal fault: [^\n]*; please report it with the scenario\.\n')
 
 
-class Impossible(AtTheDesk):
+class Impossible(CommandTest):
     def faulty(self, *words, fault=None):
         more = {"FAULTY": fault, "FAULTY_NOTE": self.note} if fault else {}
         return subprocess.run([FAULTY, *words], capture_output=True, stdin=subprocess.DEVNULL, env=self.environment(**more))

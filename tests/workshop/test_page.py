@@ -9,7 +9,7 @@ import sys
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
 import unittest
 
-from words import SRC, AtTheDesk
+from commands import SRC, CommandTest
 
 PAGE = os.path.join(SRC, "src", "workshop", "workshop.html")
 
@@ -19,7 +19,7 @@ def read(*path):
         return file.read()
 
 
-class Page(AtTheDesk):
+class Page(CommandTest):
     def test_current(self):
         """The page was built from the current model and sources."""
         now = subprocess.run([os.path.join(SRC, "scripts", "build-workshop"), "--hash"], capture_output=True, text=True, check=True)
