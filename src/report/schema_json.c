@@ -216,9 +216,11 @@ static void put_value_schema(struct wg_json *json, enum wg_group_id group, const
 
 static void put_key(struct wg_json *json, enum wg_group_id group, const struct wg_key *key) {
     char value[WG_SCHEMA_TEXT], text[2 * WG_SCHEMA_TEXT];
+    const size_t length = strlen(key->help);
+    const bool has_stop = length > 0 && key->help[length - 1] == '.';
     wg_schema_value_text(key, value);
-    (void)snprintf(text, sizeof text, "%s Value: %s%s%s.", key->help, value, key->only != NULL ? "; " : "",
-                   key->only != NULL ? key->only : "");
+    (void)snprintf(text, sizeof text, "%s%s Value: %s%s%s.", key->help, has_stop ? "" : ".", value,
+                   key->only != NULL ? "; " : "", key->only != NULL ? key->only : "");
     wg_json_object(json, key->name);
     put_value_schema(json, group, key);
     wg_json_text(json, "description", text);
