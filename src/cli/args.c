@@ -1,6 +1,5 @@
 /*
- * What was asked for? A command's row says which options there are; a word that
- * is none of them is answered with the nearest one.
+ * Reads the command line by the options in a command's row; suggests the nearest option for an unknown one.
  */
 #include "cli/args.h"
 
@@ -38,7 +37,7 @@ static int unknown_option(const struct wg_command *command, const char *written,
     return wg_message_usage(command, "there is no option --%s.", name);
 }
 
-/* Where the reading stands. */
+/* State of the reader. */
 struct argument_reader {
     struct wg_args *args;
     int at; /* the word being read */
@@ -50,13 +49,13 @@ static int missing_value(const struct wg_command *command, const struct wg_optio
                             option->values == 2 ? "two values" : "a value", option->name, option->value);
 }
 
-/* The next word as a value, NULL where there is none or it is empty. */
+/* Returns the next word as a value; NULL if there is none or it is empty. */
 static const char *next_value(struct argument_reader *reader) {
     const char *const word = reader->at + 1 < reader->args->argc ? reader->args->argv[++reader->at] : "";
     return *word != '\0' ? word : NULL;
 }
 
-/* Option `i` was met; `attached` is what stands behind it in the same word, NULL if nothing does. */
+/* Takes option `i`; `attached` is the rest of its word, NULL if there is none. */
 static int take_option(struct argument_reader *reader, int i, const char *attached) {
     struct wg_args *const args = reader->args;
     const struct wg_option *const option = &args->command->options[i];
@@ -82,7 +81,7 @@ static int long_option(struct argument_reader *reader, const char *word) {
     return unknown_option(command, word, length);
 }
 
-/* "-o FILE", "-oFILE"; switches may stand together: "-fq". */
+/* Reads "-o FILE", "-oFILE", or switches together: "-fq". */
 static int short_option(struct argument_reader *reader, const char *word) {
     const struct wg_command *const command = reader->args->command;
     for (int i = 0; i < count_options(command); i++) {
@@ -103,7 +102,7 @@ static int read_argument(struct argument_reader *reader) {
     if (word[0] == '\0')
         return wg_message_usage(args->command, "one of the arguments is empty.");
     if (!reader->arguments_only && strcmp(word, "-") == 0)
-        return wg_message_usage(args->command, "- is no file here: it is /dev/stdin, or ./- for a file of that name.");
+        return wg_message_usage(args->command, "\"-\" is not accepted; use /dev/stdin, or ./- for a file named \"-\".");
     if (reader->arguments_only || word[0] != '-' || number) {
         args->argument[args->n++] = word;
         return 0;
@@ -124,7 +123,7 @@ static int check_arguments(const struct wg_args *args) {
     return 0;
 }
 
-/* The value of --output, NULL without one. */
+/* Returns the value of --output, NULL without one. */
 static const char *output_of(const struct wg_args *args) {
     for (int i = 0; i < count_options(args->command); i++)
         if (strcmp(args->command->options[i].name, "output") == 0)
@@ -132,7 +131,7 @@ static const char *output_of(const struct wg_args *args) {
     return NULL;
 }
 
-/* By what it is, not by its name: links lead to the same file. */
+/* Compares files by device and inode, because links give one file several names. */
 int wg_args_check_other(const struct wg_args *args, const char *path, const char *other) {
     struct stat read, written;
     if (path == NULL || other == NULL || stat(path, &written) != 0 || !S_ISREG(written.st_mode) ||
@@ -143,7 +142,8 @@ int wg_args_check_other(const struct wg_args *args, const char *path, const char
 
 int wg_args_check_output(const struct wg_args *args, const char *path) {
     if (path != NULL && strcmp(path, "-") == 0)
-        return wg_message_usage(args->command, "- is no file here: name one, or say ./- for a file of that name.");
+        return wg_message_usage(args->command,
+                                "\"-\" is not accepted; name a file, or use ./- for a file named \"-\".");
     int status = 0;
     for (int i = 0; i < args->n && status == 0; i++)
         status = wg_args_check_other(args, path, args->argument[i]);
@@ -192,7 +192,7 @@ int wg_args_whole(const struct wg_args *args, const char *name, uint64_t least, 
     char *end;
     errno = 0;
     const unsigned long long value = strtoull(text, &end, 10);
-    /* strtoull would take spaces and a sign */
+    /* strtoull() would accept spaces and a sign */
     if (!isdigit((unsigned char)*text) || *end != '\0' || errno != 0 || value < least || value > most)
         return wg_message_usage(args->command, "--%s must be a whole number from %llu to %llu, not \"%s\".", name,
                                 (unsigned long long)least, (unsigned long long)most, text);
@@ -222,7 +222,7 @@ int wg_args_share(const struct wg_args *args, const char *name, double least, do
                             name, 100 * least, 100 * most, name, most > 0.95 ? 95 : 2, text);
 }
 
-/* ---- the line again ---- */
+/* ---- the command line as text ---- */
 
 static bool is_plain(const char *word) {
     for (const char *c = word; *c != '\0'; c++)
@@ -237,7 +237,7 @@ static char *append(char *end, const char *text) {
     return end;
 }
 
-/* Appends a word, in single quotes where a shell would not take it as it is; returns the new end. */
+/* Appends a word, in single quotes where a shell needs them. Returns the new end. */
 static char *append_word(char *end, const char *word) {
     if (is_plain(word))
         return append(end, word);

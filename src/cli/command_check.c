@@ -9,7 +9,7 @@
 
 #include <stdlib.h>
 
-#define CONTINUED 16 /* behind the labels and the deepest line of the plan */
+#define CONTINUED 16 /* indentation after the labels and the deepest line of the plan */
 
 static int print_text(char *text) {
     if (text == NULL)
@@ -25,7 +25,7 @@ static int run_check(const struct wg_args *args) {
     if (status == 0)
         status = print_text(wg_scenario_describe(&scenario));
     if (status == 0) {
-        (void)puts("\nEvery key (what one means: wintergrub help scenario KEY):\n");
+        (void)puts("\nEvery key (for its meaning: wintergrub help scenario KEY):\n");
         status = print_text(wg_scenario_describe_keys(&scenario));
     }
     wg_scenario_free(&scenario);
@@ -38,10 +38,10 @@ const struct wg_command wg_command_check = {
     .name = "check",
     .arguments = "NAME.yaml",
     .summary = "show the plan, simulate nothing",
-    .help = "Reads a scenario and shows every mistake at its place or, if there is none, the\n"
-            "plan as it was understood, in both unit systems, and below it every key of the\n"
-            "file, with (default) where the file is silent. One plan that passes may still\n"
-            "stop a run: with unlimited feed a colony can outgrow what can be counted.",
+    .help = "Reads a scenario and shows every mistake at its place. If there is none, prints\n"
+            "the plan as understood, in both unit systems, and then every key, with\n"
+            "(default) where the file does not give it. A plan that passes may still stop a\n"
+            "run: with unlimited feed a colony can outgrow what can be counted.",
     .least = 1,
     .most = 1,
     .options = options,

@@ -1,5 +1,5 @@
 /*
- * wintergrub completion: prints what a shell needs to complete commands, options and keys.
+ * wintergrub completion: prints the script with which a shell completes commands, options and keys.
  */
 #include "cli/command.h"
 #include "cli/message.h"
@@ -8,7 +8,7 @@
 
 #include <string.h>
 
-/* The keys and groups of `help scenario`; a name that is there before is left out. */
+/* Prints the keys and groups of `help scenario`, each name once. */
 static bool is_earlier_key(enum wg_group_id group, const char *name) {
     for (int g = 0; g < (int)group; g++)
         if (wg_schema_find((enum wg_group_id)g, name) != NULL)
@@ -39,7 +39,7 @@ static void print_options(const struct wg_command *command) {
     (void)fputs(" --help", stdout);
 }
 
-/* One branch of a `case` for each command; zsh runs the same text. */
+/* Prints the script of bash, with a branch of `case` for each command; zsh runs it too. */
 static void print_bash(bool is_zsh) {
     (void)puts(is_zsh ? "#compdef wintergrub\nautoload -U +X bashcompinit && bashcompinit"
                       : "# bash completion of wintergrub");
@@ -73,7 +73,7 @@ static void print_bash(bool is_zsh) {
                 stdout);
 }
 
-/* In single quotes, those of the text written as fish takes them. */
+/* Prints a text in single quotes, escaped for fish. */
 static void print_quoted(const char *text) {
     (void)putchar('\'');
     for (; *text != '\0'; text++) {
@@ -127,7 +127,7 @@ const struct wg_command wg_command_completion = {
     .name = "completion",
     .arguments = "SHELL",
     .summary = "print completion for bash, zsh or fish",
-    .help = "Prints what a shell needs to complete commands, options and keys:\n"
+    .help = "Prints the script with which a shell completes commands, options and keys:\n"
             "  bash  source <(wintergrub completion bash), in ~/.bashrc\n"
             "  zsh   wintergrub completion zsh > _wintergrub, in a folder of $fpath\n"
             "  fish  wintergrub completion fish > ~/.config/fish/completions/wintergrub.fish",

@@ -1,5 +1,5 @@
 /*
- * wintergrub help: the commands, one command, the keys of a scenario, or the numbers of the model.
+ * wintergrub help: prints help on the commands, one command, the keys of a scenario, or the numbers of the model.
  */
 #include "cli/command.h"
 #include "cli/message.h"
@@ -9,9 +9,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CONTINUED 19 /* behind the names of groups */
+#define CONTINUED 19 /* indentation after the names of groups */
 
-/* What is printed is collected first: long lines are broken. */
+/* A page in memory; its long lines are wrapped when it is printed. */
 struct help_page {
     FILE *to;
     char *text;
@@ -44,7 +44,7 @@ static int help_scenario(const char *name) {
         wg_schema_print_groups(page.to);
     else if (page.to != NULL)
         n = wg_schema_print_key(page.to, name);
-    const int status = print_page(&page, name == NULL ? CONTINUED : 4); /* which is empty where no key was found */
+    const int status = print_page(&page, name == NULL ? CONTINUED : 4); /* empty if no key was found */
     return n > 0 ? status : not_found("key", name, wg_schema_nearest(name));
 }
 
@@ -54,7 +54,7 @@ static int help_numbers(const char *word) {
     int n = 1;
     if (page.to != NULL) {
         (void)fputs("The numbers of the model, each a key of species in a scenario.\n", page.to);
-        (void)fputs(word == NULL ? "More about some: wintergrub help numbers WORD.\n\n" : "", page.to);
+        (void)fputs(word == NULL ? "For details: wintergrub help numbers WORD.\n\n" : "", page.to);
         n = wg_numbers_print(page.to, word);
     }
     if (n == 0) {

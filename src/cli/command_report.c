@@ -1,5 +1,5 @@
 /*
- * wintergrub report: a result as one web page.
+ * wintergrub report: writes a result as one web page.
  */
 #include "cli/args.h"
 #include "cli/load_scenario.h"
@@ -25,15 +25,15 @@ static char *default_report_path(const char *result) {
     return path;
 }
 
-/* ---- the page of a file that is open ---- */
+/* ---- the page of an open file ---- */
 
-/* The scenario that is in a file. 0, or the exit status with everything said. */
+/* Loads the scenario stored in a file. Returns 0, or the exit status after printing the reason. */
 static int load_stored_scenario(struct wg_scenario *scenario, const struct wg_stored_inputs *inputs) {
     return wg_load_scenario_text(scenario, inputs->scenario_path, inputs->scenario_text, inputs->scenario_size,
                                  inputs->record_text, inputs->record_size);
 }
 
-/* Each of these takes the file over and gives the exit status, with everything said. */
+/* The next three take over the file, and return the exit status after printing any error. */
 static int report_result(struct wg_stored_file *file, struct wg_bytes *page) {
     struct wg_result_data data;
     struct wg_scenario scenario = {0};
@@ -76,7 +76,9 @@ static int report_answer(struct wg_stored_file *file, struct wg_bytes *page) {
     return status;
 }
 
-/* Opens the file once, asks its kind, makes its page and saves it; from then on a signal waits. The exit status. */
+/*
+ * Opens the file once, makes the page for its kind and saves it; signals wait while it saves. Returns the exit status.
+ */
 static int report_file(const char *input, const char *path, int force) {
     struct wg_stored_file file;
     struct wg_bytes page = {0};
@@ -100,9 +102,9 @@ static int run_report(const struct wg_args *args) {
     const char *const output = wg_args_option(args, "output");
     char *const given = output == NULL ? default_report_path(args->argument[0]) : NULL;
     const char *const path = output != NULL ? output : given;
-    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; no report was written.\n"};
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; no report was written.\n"};
     int status;
-    wg_stop_immediately(&farewell);
+    wg_stop_immediately(&cleanup);
     if (path == NULL)
         status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
     else if ((status = wg_args_check_output(args, path)) == 0)
@@ -115,8 +117,8 @@ static int run_report(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "where it goes (default: NAME.html, here)", 1},
-    {"force", 'f', NULL, "replace a report that is already there", 0},
+    {"output", 'o', "FILE", "the page (default: NAME.html in this folder)", 1},
+    {"force", 'f', NULL, "replace an existing report", 0},
     {.name = NULL},
 };
 
@@ -124,10 +126,10 @@ const struct wg_command wg_command_report = {
     .name = "report",
     .arguments = "NAME.h5",
     .summary = "write a result as one web page",
-    .help = "One page of HTML that needs nothing else: the question, the answer in three\n"
-            "sentences, figures with their numbers, the work week by week, what was\n"
-            "assumed and where from, warnings, and how the result was made. It can be\n"
-            "mailed, printed on letter or A4, and read on a phone or aloud.",
+    .help = "Writes one HTML page that needs no other file: the question, the answer in\n"
+            "three sentences, warnings, figures with their numbers, the work week by week,\n"
+            "what was assumed and why, and how the result was made. It can be mailed,\n"
+            "printed on letter or A4 paper, and read on a phone or by a screen reader.",
     .least = 1,
     .most = 1,
     .options = options,

@@ -1,5 +1,5 @@
 /*
- * wintergrub rerun: does a result's own record give the same result again?
+ * wintergrub rerun: simulates a result again from its own record and compares the two.
  */
 #include "base/utf8.h"
 #include "cli/args.h"
@@ -23,43 +23,43 @@
 
 #define FOLDER_PATTERN "wintergrub-XXXXXX"
 
-/* A folder of our own for the second result, away from the keeper's files, and the result's name in it. */
+/* A temporary folder for the second result, away from the user's files, and the result's path in it. */
 struct temporary_result {
     char *folder, *path;
-    struct wg_cleanup_paths passing; /* the same, for a program that meets a mistake of its own */
+    struct wg_cleanup_paths paths; /* the same, to be removed after an internal fault */
 };
 
-static int open_temporary_result(struct temporary_result *aside, struct wg_error *err) {
+static int open_temporary_result(struct temporary_result *temporary, struct wg_error *err) {
     const char *base = getenv("TMPDIR");
     if (base == NULL || *base == '\0')
         base = "/tmp";
     const size_t size = strlen(base) + sizeof "/" FOLDER_PATTERN "/again.h5";
-    aside->folder = malloc(size);
-    aside->path = malloc(size);
-    if (aside->folder == NULL || aside->path == NULL)
+    temporary->folder = malloc(size);
+    temporary->path = malloc(size);
+    if (temporary->folder == NULL || temporary->path == NULL)
         return wg_no_memory(err, NULL);
-    (void)snprintf(aside->folder, size, "%s/%s", base, FOLDER_PATTERN);
-    if (mkdtemp(aside->folder) == NULL) {
+    (void)snprintf(temporary->folder, size, "%s/%s", base, FOLDER_PATTERN);
+    if (mkdtemp(temporary->folder) == NULL) {
         const int reason = errno;
-        free(aside->folder);
-        aside->folder = NULL;
+        free(temporary->folder);
+        temporary->folder = NULL;
         return wg_fail(err, WG_ERR_FILE, base, "No folder can be made here for the second result: %s.",
                        strerror(reason));
     }
-    (void)snprintf(aside->path, size, "%s/again.h5", aside->folder);
-    aside->passing = (struct wg_cleanup_paths){.file = aside->path, .folder = aside->folder};
-    wg_fault_set_cleanup(&aside->passing);
+    (void)snprintf(temporary->path, size, "%s/again.h5", temporary->folder);
+    temporary->paths = (struct wg_cleanup_paths){.file = temporary->path, .folder = temporary->folder};
+    wg_fault_set_cleanup(&temporary->paths);
     return 0;
 }
 
-static void close_temporary_result(struct temporary_result *aside) {
+static void close_temporary_result(struct temporary_result *temporary) {
     wg_fault_set_cleanup(NULL);
-    if (aside->folder != NULL) {
-        (void)unlink(aside->path);
-        (void)rmdir(aside->folder);
+    if (temporary->folder != NULL) {
+        (void)unlink(temporary->path);
+        (void)rmdir(temporary->folder);
     }
-    free(aside->folder);
-    free(aside->path);
+    free(temporary->folder);
+    free(temporary->path);
 }
 
 /* ---- the answer ---- */
@@ -73,14 +73,14 @@ static void print_line(const char *before, const char *text) {
 
 static void print_numbers(const struct wg_stored_numbers *numbers) {
     if (numbers->n_changed > 0)
-        print_line("lived with its own numbers of the animal, not today's: ", numbers->changed);
+        print_line("simulated with its own numbers of the animal, not today's: ", numbers->changed);
     if (numbers->n_gone > 0)
         print_line("no longer a number of the animal: ", numbers->gone);
     if (numbers->n_new > 0)
-        print_line("a number of the animal only now, with today's value: ", numbers->new);
+        print_line("new since then, set to today's value: ", numbers->new);
 }
 
-/* Both programs, where they are not the same. 0, or the exit status with everything said. */
+/* Warns if another program made the result. Returns 0, or the exit status after printing the reason. */
 static int report_programs(const struct wg_result_data *data) {
     char *const now = wg_version_line(WG_VERSION, WG_GIT_DESCRIPTION);
     if (now == NULL)
@@ -88,12 +88,12 @@ static int report_programs(const struct wg_result_data *data) {
     const bool same_line = strcmp(data->in.source, now) == 0;
     if (!same_line || strcmp(data->digest, wg_program_digest()) != 0)
         wg_message("warning: %s was made by %s, this is %s%s; numbers may differ for that reason.", data->in.path,
-                   data->in.source, now, same_line ? " of other sources" : "");
+                   data->in.source, now, same_line ? " built from other sources" : "");
     free(now);
     return 0;
 }
 
-/* Opens the second result and compares it with the first, which is open. As wg_result_compare(). */
+/* Opens the second result and compares it with the open first one. Returns what wg_result_compare() returns. */
 static int compare_with_first(const struct wg_result_data *data, const char *again, char *what, size_t size,
                               struct wg_error *err) {
     struct wg_stored_file second;
@@ -106,7 +106,7 @@ static int compare_with_first(const struct wg_result_data *data, const char *aga
     return code;
 }
 
-/* The exit status of the answer. */
+/* Compares and prints. Returns the exit status for the answer. */
 static int compare_rerun(const struct wg_result_data *data, const char *again,
                          const struct wg_stored_numbers *numbers) {
     struct wg_error err = {0};
@@ -116,12 +116,12 @@ static int compare_rerun(const struct wg_result_data *data, const char *again,
         return wg_message_error(&err);
     const long long n = (long long)data->in.replicates;
     if (code == WG_RESULT_SAME)
-        (void)snprintf(text, sizeof text, "the same: all %lld replicates of %.600s came out again, bit for bit", n,
+        (void)snprintf(text, sizeof text, "the same: all %lld replicates of %.600s were reproduced bit for bit", n,
                        data->in.path);
     else if (code == WG_RESULT_SAME_NUMBERS)
         (void)snprintf(text, sizeof text,
-                       "the same numbers: all %lld replicates of %.600s came out again, bit for bit; described in "
-                       "other words (first: %s)",
+                       "the same numbers: all %lld replicates of %.600s were reproduced bit for bit; descriptions "
+                       "differ (first: %s)",
                        n, data->in.path, what);
     else
         (void)snprintf(text, sizeof text, "different: %s", what);
@@ -138,10 +138,10 @@ static int compare_rerun(const struct wg_result_data *data, const char *again,
 static int simulate_again(const struct wg_result_data *data, const struct wg_scenario *scenario,
                           struct wg_simulation *simulation, const struct wg_stored_numbers *numbers) {
     struct wg_error err = {0};
-    struct temporary_result aside = {0};
+    struct temporary_result temporary = {0};
     int status;
-    int code = open_temporary_result(&aside, &err);
-    simulation->path = aside.path;
+    int code = open_temporary_result(&temporary, &err);
+    simulation->path = temporary.path;
     if (code == 0)
         code = wg_simulate(scenario, simulation, NULL, 0, &err);
     if (code == WG_STOPPED) {
@@ -150,12 +150,12 @@ static int simulate_again(const struct wg_result_data *data, const struct wg_sce
     } else if (code < 0) {
         status = wg_load_message_error(scenario, &err);
     } else {
-        const struct wg_exit_cleanup farewell = {"wintergrub: " STOPPED "\n", aside.path, aside.folder};
-        wg_stop_immediately(&farewell);
-        status = compare_rerun(data, aside.path, numbers);
+        const struct wg_exit_cleanup cleanup = {"wintergrub: " STOPPED "\n", temporary.path, temporary.folder};
+        wg_stop_immediately(&cleanup);
+        status = compare_rerun(data, temporary.path, numbers);
         wg_stop_immediately(NULL);
     }
-    close_temporary_result(&aside);
+    close_temporary_result(&temporary);
     return status;
 }
 
@@ -185,10 +185,10 @@ static int rerun_result(const struct wg_args *args, const struct wg_result_data 
 }
 
 static int run_rerun(const struct wg_args *args) {
-    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: " STOPPED "\n"};
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: " STOPPED "\n"};
     struct wg_result_data data = {0};
     struct wg_error err = {0};
-    wg_stop_immediately(&farewell);
+    wg_stop_immediately(&cleanup);
     const int code = wg_result_data_open(&data, args->argument[0], &err);
     wg_stop_immediately(NULL);
     const int status = code < 0 ? wg_message_error(&err) : rerun_result(args, &data);
@@ -197,8 +197,8 @@ static int run_rerun(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"threads", 't', "N", "how many at once (default: one per processor)", 1},
-    {"quiet", 'q', NULL, "no progress", 0},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"quiet", 'q', NULL, "print no progress", 0},
     {.name = NULL},
 };
 
@@ -207,9 +207,9 @@ const struct wg_command wg_command_rerun = {
     .arguments = "NAME.h5",
     .summary = "repeat a result and compare",
     .help = "A result holds its scenario, weather, seed and the numbers of the animal. This\n"
-            "simulates them again and compares every number, apart from the words that\n"
-            "describe it. Numbers of the animal that have another default by now are named.\n"
-            "The file itself is only read.\n"
+            "command simulates them again and compares every number, but not the\n"
+            "descriptions. It names the animal's numbers whose default has changed since,\n"
+            "and does not change the file.\n"
             "Exit status 0: the same numbers, bit for bit; 1: different.",
     .least = 1,
     .most = 1,

@@ -17,10 +17,10 @@ const struct wg_command wg_command_schema = {
     .name = "schema",
     .arguments = "",
     .summary = "print the JSON Schema of a scenario",
-    .help = "Prints the JSON Schema (draft 2020-12) of a scenario file, by which an editor\n"
+    .help = "Prints the JSON Schema (draft 2020-12) of a scenario file, with which an editor\n"
             "completes keys and marks mistakes. Begin a scenario with the line\n"
             "  # yaml-language-server: $schema=wintergrub.schema.json\n"
-            "What keys say of one another is seen by wintergrub check alone.",
+            "Only wintergrub check finds keys that contradict each other.",
     .options = options,
     .run = run_schema,
 };

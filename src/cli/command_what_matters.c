@@ -1,5 +1,5 @@
 /*
- * wintergrub run --what-matters: which unknowns of the animal move this plan's answer?
+ * wintergrub run --what-matters: ranks the unknowns of the animal by their effect on a plan's answer.
  */
 #include "cli/command_what_matters.h"
 

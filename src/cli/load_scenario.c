@@ -1,5 +1,5 @@
 /*
- * What is wrong with this scenario? All of it, each at its place.
+ * Reads a scenario and reports all of its mistakes, each at its place.
  */
 #include "cli/load_scenario.h"
 
@@ -18,7 +18,7 @@ static void show_problem(const struct wg_mistakes *problems, size_t i) {
     free(text);
 }
 
-/* Says all and frees them. */
+/* Prints all mistakes and frees them. */
 static int report_mistakes(int code, struct wg_mistakes *problems, const struct wg_error *err) {
     int status = 0;
     for (size_t i = 0; i < problems->n; i++)

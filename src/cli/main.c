@@ -1,6 +1,6 @@
 /*
- * What does the command line do? It finds the command, hands it its words and
- * ends with its status. Results are on standard output, all else on standard error.
+ * Runs the command named on the command line and returns its exit status. Results go to standard output, everything
+ * else to standard error.
  */
 #include "cli/args.h"
 #include "cli/distribute.h"
@@ -16,7 +16,7 @@
 #include <string.h>
 
 #define MAX_COMMANDS 32
-#define OUTPUT_BUFFER 262144 /* all of a forecast: it is written in one go, and its failure has one reason */
+#define OUTPUT_BUFFER 262144 /* holds a whole forecast: one write, so one reason for its failure */
 
 static int unknown_command(const char *name) {
     const char *names[MAX_COMMANDS] = {"help", "--help", "--version"};
@@ -83,8 +83,8 @@ static int dispatch_command(int argc, char **argv) {
 }
 
 /*
- * Of several processes (mpirun) only number 0 is the program as people know it. The launcher shows it a terminal even
- * where its own output goes to a file, so there is no colour.
+ * Under mpirun only process 0 runs the command. The launcher gives it a terminal even if its own output goes to a file,
+ * so colour is switched off.
  */
 static int run_as_mpi_rank(int argc, char **argv) {
     if (wg_ranks_count() > 1)

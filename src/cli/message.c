@@ -1,5 +1,5 @@
 /*
- * How are mistakes and messages put to the keeper? In one line on standard error.
+ * Prints messages and errors, one line each, on standard error.
  */
 #include "cli/message.h"
 
@@ -48,7 +48,7 @@ int wg_message_usage(const struct wg_command *command, const char *format, ...) 
     return WG_STATUS_USAGE;
 }
 
-/* A reader who has seen enough (`| head`) is no failure; a full disk is. */
+/* A closed pipe (`| head`) is not a failure; a full disk is. */
 int wg_output_finish(int status) {
     errno = 0;
     const bool failed = fflush(stdout) != 0 || ferror(stdout) != 0;

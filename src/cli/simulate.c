@@ -1,6 +1,6 @@
 /*
- * How does a scenario become a result? Each possible year goes to those who look
- * on and to the file, which appears under its name when the last one is in it.
+ * Simulates a scenario: passes each replicate to the observers and the result writer, which renames the file into place
+ * after the last one.
  */
 #include "cli/simulate.h"
 
@@ -15,7 +15,7 @@
 
 /* ---- progress ---- */
 
-#define SHORTEST_WAIT_S 0.1 /* between two lines of progress: faster than this nobody reads */
+#define SHORTEST_WAIT_S 0.1 /* between two lines of progress; nobody reads faster */
 
 double wg_monotonic_s(void) {
     struct timespec now = {0};
@@ -51,7 +51,7 @@ void wg_progress_end(const struct wg_progress *progress) {
 static int run_ensemble(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
                         const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     struct wg_progress progress;
-    struct wg_distributor hands;
+    struct wg_distributor distributor;
     struct wg_ensemble_options options = {
         .count = scenario->plan.replicates,
         .threads = simulation->threads,
@@ -59,11 +59,11 @@ static int run_ensemble(const struct wg_scenario *scenario, const struct wg_simu
         .progress = wg_progress_begin(&progress, simulation->quiet),
         .progress_self = &progress,
     };
-    int code = wg_distributor_init(&hands, scenario, &options.backend, err);
+    int code = wg_distributor_init(&distributor, scenario, &options.backend, err);
     if (code == 0)
         code = wg_ensemble_run(&scenario->plan, &options, observers, n_observers, err);
     wg_progress_end(&progress);
-    wg_distributor_free(&hands);
+    wg_distributor_free(&distributor);
     return code;
 }
 

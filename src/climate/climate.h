@@ -83,6 +83,8 @@ int wg_weather_record_fit(struct wg_climate *climate, const struct wg_weather_re
 
 /** Rejects a record that cannot be replayed over the whole period. */
 int wg_years_check(const struct wg_climate *climate, struct wg_error *err);
+/** Returns the calendar year of the record in which the first simulated year begins; draws as wg_years_draw(). */
+int wg_years_replayed(const struct wg_climate *climate, gsl_rng *rng);
 /** Fills the highs and lows with years of the record; draws one uniform number per simulated year. */
 void wg_years_draw(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng);
 

@@ -78,12 +78,23 @@ static void copy_days(struct wg_weather *weather, const struct wg_climate *clima
     }
 }
 
+/* Draws one of the record's years that cover from..to; returns how many years later it is. */
+static int draw_shift(const struct wg_climate *climate, int32_t from, int32_t to, gsl_rng *rng) {
+    int shift = 0;
+    const int n = count_covers(climate->spec.record, from, to, &shift);
+    return shift + (int)(wg_uniform(rng) * n);
+}
+
+int wg_years_replayed(const struct wg_climate *climate, gsl_rng *rng) {
+    int32_t from, to;
+    (void)find_year(climate, 0, &from, &to);
+    return wg_date_from_day(from).year + draw_shift(climate, from, to, rng);
+}
+
 void wg_years_draw(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
     int32_t from, to;
     for (int y = 0; find_year(climate, y, &from, &to); y++) {
-        int shift = 0;
-        const int n = count_covers(climate->spec.record, from, to, &shift);
-        shift += (int)(wg_uniform(rng) * n);
+        const int shift = draw_shift(climate, from, to, rng);
         copy_days(weather, climate, y == 0 ? weather->first_day : from, to == climate->last_day ? to + 1 : to, shift);
     }
 }

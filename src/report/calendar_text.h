@@ -8,13 +8,13 @@
 #include "report/json.h"
 #include "text/show.h"
 
-/** A line for each week, 80 columns. */
+/** Prints a line for each week, 80 columns. */
 void wg_work_print(const struct wg_work *work, FILE *to);
-/** The same as arrays, one value a week, under the key "weeks". */
+/** Writes the same as arrays, one value a week, under the key "weeks". */
 void wg_work_put_json(const struct wg_work *work, struct wg_json *json);
-/** How often traps are to be pulled: "3 days", "14+ days", "no need". */
+/** Words how often to pull traps: "3 days", "14+ days", "no need". */
 void wg_work_show_pull(double days, char out[WG_SHOWN_SIZE]);
-/** The shortest such wait of all places with traps; infinite where none need pulling. */
+/** Returns the shortest such interval of all places with traps; infinite if none need pulling. */
 double wg_work_shortest_pull(const struct wg_work *work, int week);
 
 #endif

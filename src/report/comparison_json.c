@@ -1,6 +1,6 @@
 /*
- * The comparison for other programs: every outcome of every setup, every difference
- * to the first. What is not there is null.
+ * Writes a comparison as JSON: every outcome of every setup and every difference from the first; null for what is
+ * missing.
  */
 #include "report/comparison_json.h"
 

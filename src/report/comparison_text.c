@@ -1,6 +1,6 @@
 /*
- * Which one? A table with a column for each setup, then what each has more or less
- * than the first, year by year under the same weather.
+ * Prints a comparison: a table with a column for each setup, then a paragraph on how each differs from the first, year
+ * by year in the same weather.
  */
 #include "report/comparison_text.h"
 
@@ -26,7 +26,7 @@ struct comparison_page {
     const char *noun;
     FILE *to;
     int code;                           /* the first failure */
-    int n_columns, column[MAX_COLUMNS]; /* setups in the block that is being printed */
+    int n_columns, column[MAX_COLUMNS]; /* the setups of the block being printed */
 };
 
 static const struct wg_plan *plan_of(const struct comparison_page *page, int setup) {
@@ -61,7 +61,7 @@ static void print_comparison_heading(const struct comparison_page *page) {
 
 /* ---- the table ---- */
 
-/* What stands in a column; a cell that is not of one outcome alone ignores `outcome`. */
+/* Writes the text of a cell; a cell that concerns several outcomes ignores `outcome`. */
 typedef void show_cell(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                        char out[WG_SHOWN_SIZE]);
 
@@ -72,7 +72,8 @@ static void print_setup_row(struct comparison_page *page, const char *label, sho
     for (int i = 0; i < page->n_columns; i++) {
         show(page, page->column[i], outcome, cell);
         if (page->code < 0)
-            (void)snprintf(cell, sizeof cell, "?"); /* no memory: the command fails, and no wrong number was shown */
+            (void)snprintf(cell, sizeof cell,
+                           "?"); /* out of memory: the command fails without showing a wrong number */
         (void)fprintf(page->to, "%-*s%s", i + 1 < page->n_columns ? CELL - 1 : 0, cell,
                       i + 1 < page->n_columns ? " " : "\n");
     }
@@ -126,7 +127,7 @@ static void show_median_lb(struct comparison_page *page, int setup, enum wg_outc
     wg_show_number(LB_PER_KG * spread_of(page, setup, outcome).q50, out);
 }
 
-/* "10 to 15", or where that is too wide "10-15". */
+/* "10 to 15", or "10-15" if that is too wide. */
 static void show_narrow(double low, double high, char out[WG_SHOWN_SIZE]) {
     char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
     wg_show_range(low, high, "", out);
@@ -176,8 +177,8 @@ static void show_extra_price(const struct comparison_page *page, int setup, doub
         wg_show_number(price->per_kg * per_kg, out);
     else
         (void)snprintf(out, WG_SHOWN_SIZE, "%s",
-                       price->why == WG_EXTRA_NONE       ? "- (no more)"
-                       : price->why == WG_EXTRA_NO_PRICE ? "- (no price)"
+                       price->why == WG_EXTRA_NONE       ? "no extra yield"
+                       : price->why == WG_EXTRA_NO_PRICE ? "no price"
                                                          : "no extra cost");
 }
 
@@ -193,7 +194,7 @@ static void show_extra_price_lb(struct comparison_page *page, int setup, enum wg
     show_extra_price(page, setup, 1 / LB_PER_KG, out);
 }
 
-/* The middle of the cost; without a price of all that was bought there is none. */
+/* Shows the median cost; it is not known if some of the energy has no price. */
 static void show_median_cost(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                              char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
@@ -270,7 +271,7 @@ static bool any_spring(struct comparison_page *page) {
     return false;
 }
 
-/* The period ends before the spring does. */
+/* Notes that the period ends before the spring does. */
 static void print_spring_cutoff(struct comparison_page *page) {
     const struct wg_spring spring = wg_plan_spring(plan_of(page, 0));
     char date[WG_SHOWN_SIZE];
@@ -281,7 +282,7 @@ static void print_spring_cutoff(struct comparison_page *page) {
         (void)fprintf(page->to, "Spring flies are not known: the period ends on %s, too early to tell.\n", date);
 }
 
-/* More than four do not fit beside each other: the first stands in every block. */
+/* Prints blocks of at most four setups, each with the first setup. */
 static void print_comparison_table(struct comparison_page *page) {
     for (int next = 1; next < page->comparison->n;) {
         page->column[0] = 0;
@@ -299,7 +300,8 @@ static void print_comparison_table(struct comparison_page *page) {
         wg_show_lines(page->to, 3, line);
     }
     print_spring_cutoff(page);
-    (void)fprintf(page->to, "Each number is the middle; 9 in 10 of the %s lie in the range below it.\n", page->noun);
+    (void)fprintf(page->to, "Middle: half of the %s are below it. The range under it holds 9 %s in 10.\n", page->noun,
+                  page->noun);
 }
 
 /* ---- a paragraph for each pair ---- */
@@ -307,6 +309,7 @@ static void print_comparison_table(struct comparison_page *page) {
 struct text {
     char out[PARAGRAPH];
     size_t n;
+    const char *noun; /* "years" */
 };
 
 __attribute__((format(printf, 2, 3))) static void add(struct text *text, const char *format, ...) {
@@ -326,7 +329,7 @@ static void add_label(struct text *text, enum wg_compared compared) {
 
 typedef void show_value(double value, char out[WG_SHOWN_SIZE]);
 
-/* "(between 11.9 and 12.8)"; a width that three figures do not show is said by itself. */
+/* "(between 11.9 and 12.8)", or "(give or take 0.01)" where both ends look alike in three figures. */
 static void add_interval(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
                          const char *less) {
     char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], half[WG_SHOWN_SIZE];
@@ -347,25 +350,47 @@ static void add_interval(struct text *text, const struct wg_difference *d, show_
         add(text, " (between %s and %s)", low, high);
 }
 
+/* Words a mean difference of 0, in every pair or on average only. Of shares, here per 100, both have an interval. */
+static void add_no_change(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
+                          const char *less) {
+    char n[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    const bool is_bounded = !isnan(d->interval.low);
+    show(-d->interval.low, low);
+    show(d->interval.high, high);
+    wg_show_whole(d->n, n);
+    if (d->sd > 0)
+        add(text, "no difference on average (between %s %s and %s %s)", low, less, high, more);
+    else if (d->n == 1)
+        add(text, "the same");
+    else
+        add(text, "the same in all %s %s", n, text->noun);
+    if (is_bounded && !(d->sd > 0))
+        add(text, " (95 %% sure: at most %s of 100 %s differ)", high, text->noun);
+}
+
 /* "12.3 more (between 11.9 and 12.8)" */
 static void add_change(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
                        const char *less) {
-    char mean[WG_SHOWN_SIZE];
+    char mean[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE];
     show(fabs(d->mean), mean);
+    wg_show_whole(d->n, n);
     if (d->n == 0) {
         add(text, "never in both");
-    } else if (d->mean == 0 && !(d->sd > 0)) {
-        add(text, "the same");
+    } else if (d->mean == 0) {
+        add_no_change(text, d, show, more, less);
     } else {
         add(text, "%s %s", mean, d->mean < 0 ? less : more);
-        if (d->n > 1 && d->sd > 0)
+        if (!isnan(d->interval.low))
             add_interval(text, d, show, more, less);
         else if (d->n > 1)
-            add(text, " each time");
+            add(text, " in all %s %s", n, text->noun);
     }
 }
 
-/* "better in 97 of 100 years (between 95 and 98)"; with ties "better in 10, worse in 5, no difference in 45 of 60 years" */
+/*
+ * "better in 97 of 100 years (between 95 and 98)"; with ties "better in 10, worse in 5, no difference in 45 of 60
+ * years"
+ */
 static void add_chance(struct text *text, const struct comparison_page *page, const struct wg_difference *d) {
     char chance[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     char better[WG_SHOWN_SIZE], worse[WG_SHOWN_SIZE], ties[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
@@ -410,20 +435,20 @@ static void add_price(struct text *text, const struct wg_setup_pair *pair) {
     wg_show_number(price->per_kg / LB_PER_KG, lb);
     wg_show_number(price->interval.low, low);
     wg_show_number(price->interval.high, high);
-    add(text, " So each kg more costs %s (between %s and %s), each lb %s.", kg, low, high, lb);
+    add(text, " Each extra kg costs %s (between %s and %s), each extra lb %s.", kg, low, high, lb);
 }
 
 static void add_heat_change(struct text *text, const struct wg_setup_pair *pair) {
     const struct wg_difference *const energy = &pair->difference[WG_COMPARED_total_heater_energy];
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
-    if (energy->mean == 0 && !(energy->sd > 0))
+    if (energy->mean == 0 && isnan(energy->interval.low))
         return;
     add(text, " Energy, kWh: ");
     add_change(text, energy, wg_show_number, "more", "less");
     if (cost->n < energy->n) {
-        add(text, "; its price is not known");
-    } else if (cost->mean != 0 || cost->sd > 0) {
-        add(text, "; its price: ");
+        add(text, "; energy cost: not known");
+    } else if (cost->mean != 0 || !isnan(cost->interval.low)) {
+        add(text, "; energy cost: ");
         add_change(text, cost, wg_show_number, "more", "less");
     }
     add(text, ".");
@@ -434,7 +459,7 @@ static void print_pair(const struct comparison_page *page, int setup) {
     const struct wg_setup_pair *const pair = &page->compare->pair[setup];
     const enum wg_compared first = wg_compare_main(page->compare);
     const struct wg_difference *const main_one = &pair->difference[first];
-    struct text text = {0};
+    struct text text = {.noun = page->noun};
     char n[WG_SHOWN_SIZE];
     wg_show_whole(page->compare->replicates, n);
     add(&text, "%s against A: over the same %s %s, %s: ", wg_comparison_letter(setup), n,
@@ -471,7 +496,7 @@ static void print_comparison_notes(const struct comparison_page *page) {
         plan[i] = plan_of(page, i);
     }
     if (weeks)
-        (void)fputs("Which weeks, and how much they could eat: 'wintergrub run --calendar'.\n", page->to);
+        (void)fputs("Use 'wintergrub run --calendar' to see the weeks and how much larvae could eat.\n", page->to);
     wg_notes_print_cautions(plan, page->comparison->n, page->to);
 }
 

@@ -1,5 +1,5 @@
 /*
- * What did the log teach us? The animal, the notes it does not explain, the rest of the year.
+ * Prints what a log tells: the animal's numbers, the notes outside their range, the rest of the year.
  */
 #include "report/fit_text.h"
 
@@ -17,7 +17,7 @@
 /* ---- the animal ---- */
 
 static void print_parameter_updates(const struct wg_fit *fit, FILE *to) {
-    (void)fprintf(to, "%-28s %-22s %s\n", "The animal, times", "before the log", "after it (middle, 90 %)");
+    (void)fprintf(to, "%-28s %-22s %s\n", "Animal's numbers, times", "before the log", "after it (middle, 90 %)");
     for (int i = 0; i < WG_N_FIT_PARAMETERS; i++) {
         const enum wg_fit_parameter f = (enum wg_fit_parameter)i;
         const double sigma = wg_fit_parameter_prior_sigma(f);
@@ -57,8 +57,8 @@ static void print_log_entry(const struct wg_log_entry *note, struct wg_interval 
     show_note(note, range.low, low);
     show_note(note, range.high, high);
     if (note->kind == WG_LOG_ADULTS)
-        (void)snprintf(line, sizeof line, "  line %d, %s, adults: %s, of which the chance was %.0f %%", note->line,
-                       date, value, 100 * (note->value > 0 ? range.low : 1 - range.low));
+        (void)snprintf(line, sizeof line, "  line %d, %s, adults: %s, which had a chance of %.0f %%", note->line, date,
+                       value, 100 * (note->value > 0 ? range.low : 1 - range.low));
     else
         (void)snprintf(line, sizeof line, "  line %d, %s, %s: %.40s, expected %.40s to %.40s", note->line, date,
                        wg_log_kind_name(note->kind), value, low, high);
@@ -71,8 +71,9 @@ static void print_log_fit(const struct wg_fit_output *fitting, FILE *to) {
     struct wg_interval range;
     for (int i = 0; i < log->n; i++)
         explained += wg_fit_explains(fitting->fit, log->note, i, &range);
-    (void)fprintf(to, "%d of the %d note%s lie%s where 9 in 10 should.%s\n", explained, log->n, log->n == 1 ? "" : "s",
-                  explained == 1 || log->n == 1 ? "s" : "", explained < log->n ? " Not these:" : "");
+    (void)fprintf(to, "%d of the %d note%s lie%s inside the expected 90 %% range.%s\n", explained, log->n,
+                  log->n == 1 ? "" : "s", explained == 1 || log->n == 1 ? "s" : "",
+                  explained < log->n ? " Outside it:" : "");
     for (int i = 0; i < log->n; i++) {
         if (wg_fit_explains(fitting->fit, log->note, i, &range))
             continue;
@@ -92,7 +93,7 @@ static void print_survival_update(const struct wg_fit *fit, FILE *to) {
     (void)fprintf(to, "  %-26s %-22s %s\n", wg_outcome_label(WG_OUTCOME_survived)->phrase, before, after);
 }
 
-/* A line in kilograms and one in pounds. */
+/* Prints a line in kilograms and one in pounds. */
 static void print_mass_update(const struct wg_fit *fit, enum wg_outcome_number outcome, FILE *to) {
     const struct {
         const char *unit;
@@ -107,7 +108,7 @@ static void print_mass_update(const struct wg_fit *fit, enum wg_outcome_number o
     }
 }
 
-/* "13 Oct 2026 (97 %)": the middle, and how often it came at all. */
+/* "13 Oct 2026 (97 %)": the median date and how often it happened. */
 static void show_when(const struct wg_fit *fit, int32_t first_day, enum wg_outcome_number outcome, bool before,
                       char out[2 * WG_SHOWN_SIZE]) {
     char date[WG_SHOWN_SIZE], share[16];
@@ -134,17 +135,17 @@ static void print_date_update(const struct wg_fit_output *fitting, FILE *to) {
 
 static void put_warning(const struct wg_fit *fit, FILE *to) {
     char line[WG_SENTENCE_SIZE];
-    (void)snprintf(line, sizeof line, "%.0f of %lld draws carry the weight (%lld replicates in all).", fit->effective,
+    (void)snprintf(line, sizeof line, "Effective draws: %.0f of %lld (%lld replicates in total).", fit->effective,
                    (long long)fit->n, (long long)fit->replicates);
     wg_show_lines(to, 2, line);
     if (fit->effective < WG_FIT_DEGENERATE)
         wg_show_lines(
             to, 2,
-            "Warning: that is too few. Hardly any simulated year agrees with the log, so take these numbers for "
-            "a hint only: look for a mistake in the log or the plan, or ask for more --draws.");
+            "Warning: that is too few. Hardly any simulated year agrees with the log, so take these numbers as "
+            "a hint only. Look for a mistake in the log or the plan, or use more --draws.");
 }
 
-/* Since when do sums count? */
+/* Names the notes from which totals count. */
 static void print_log_starts(const struct wg_keeper_log *log, FILE *to) {
     char date[24], line[WG_SENTENCE_SIZE];
     for (int k = 0; k < WG_N_LOG_KINDS; k++) {
@@ -154,8 +155,8 @@ static void print_log_starts(const struct wg_keeper_log *log, FILE *to) {
         wg_day_format_long(note->day, date);
         (void)snprintf(
             line, sizeof line,
-            "Line %d, %s, only opens the count of %s: nothing says over how many days it is (a column \"days\" "
-            "would).",
+            "Line %d, %s, only starts the count of %s: the log does not say how many days it covers (a column "
+            "\"days\" would).",
             note->line, date, wg_log_kind_name(note->kind));
         wg_show_lines(to, 2, line);
     }
@@ -164,7 +165,7 @@ static void print_log_starts(const struct wg_keeper_log *log, FILE *to) {
 int wg_fit_output_print(const struct wg_fit_output *fitting, FILE *to, struct wg_error *err) {
     const struct wg_fit *const fit = fitting->fit;
     (void)err;
-    (void)fprintf(to, "%d note%s, weighed against the plan\n", fitting->log->n, fitting->log->n == 1 ? "" : "s");
+    (void)fprintf(to, "%d note%s, compared with the plan\n", fitting->log->n, fitting->log->n == 1 ? "" : "s");
     print_log_starts(fitting->log, to);
     print_parameter_updates(fit, to);
     print_log_fit(fitting, to);

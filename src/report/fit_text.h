@@ -12,12 +12,12 @@ struct wg_fit_output {
     const struct wg_scenario *scenario;
     const struct wg_keeper_log *log;
     const struct wg_fit *fit;
-    const char *log_path, *draws_path; /* the latter NULL: none were written */
+    const char *log_path, *draws_path; /* draws_path NULL: no draws written */
 };
 
-/** One screen of 80 columns. 0 or WG_ERR_MEMORY. */
+/** Prints one screen of 80 columns. Returns 0 or WG_ERR_MEMORY. */
 int wg_fit_output_print(const struct wg_fit_output *fitting, FILE *to, struct wg_error *err);
-/** 0 or WG_ERR_MEMORY. */
+/** Prints the same as JSON. Returns 0 or WG_ERR_MEMORY. */
 int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, struct wg_error *err);
 
 #endif

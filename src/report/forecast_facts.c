@@ -1,5 +1,5 @@
 /*
- * What goes into a forecast beside the spread of outcomes: the weather, and why a cost is not known.
+ * Facts of a forecast beside its outcomes: the weather, and why a cost is not known.
  */
 #include "report/forecast_facts.h"
 #include "text/show.h"

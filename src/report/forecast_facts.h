@@ -1,5 +1,5 @@
 /**
- * What a forecast is made of, and what its text, JSON and page have in common.
+ * The parts of a forecast, and what its text, JSON and page share.
  */
 #ifndef WG_REPORT_FORECAST_FACTS_H
 #define WG_REPORT_FORECAST_FACTS_H
@@ -18,16 +18,18 @@ struct wg_forecast {
     const struct wg_warnings *warnings;
     const struct wg_work *work;
     const struct wg_goal_tally *odds; /* of the goals; NULL: not counted */
-    const char *result_path;          /* NULL: none was written */
+    const char *result_path;          /* NULL: no file */
 };
 
-/** "years" when the period is about one, else "futures". */
+/** Returns "years" if the period is about one year, else "futures". */
 const char *wg_forecast_noun(const struct wg_plan *plan);
-/** The same of `n` of them: one is a "year" or a "future". */
+/** The same for `n` of them: "year" or "future" for one. */
 const char *wg_forecast_noun_of(const struct wg_plan *plan, int64_t n);
-/** Where the weather comes from, one line. */
+/** Describes in one line where the weather comes from. */
 void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENCE_SIZE]);
-/** Why the cost is not known, a sentence; false where it is, or where no price is given at all. */
+/**
+ * Words in a sentence why the cost is not known. Returns false if it is known, or if the plan gives no price at all.
+ */
 bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE_SIZE]);
 
 #endif

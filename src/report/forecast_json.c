@@ -4,6 +4,7 @@
  */
 #include "report/forecast_json.h"
 
+#include "analysis/winters.h"
 #include "report/calendar_text.h"
 #include "report/goals_report.h"
 #include "report/warning_lists.h"
@@ -68,6 +69,31 @@ void wg_forecast_put_survival(struct wg_json *json, const struct wg_summary *sum
     wg_json_close(json);
 }
 
+/* The list "winters" of a replayed record, with an interval over winters. */
+static int put_winters(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary,
+                       struct wg_error *err) {
+    struct wg_winters winters;
+    const int code = wg_winters_count(&winters, plan, summary, err);
+    if (code < 0 || winters.n == 0)
+        return code;
+    wg_json_object(json, "survival_over_winters");
+    wg_json_real(json, "share", winters.share);
+    wg_json_real(json, "low", winters.interval.low);
+    wg_json_real(json, "high", winters.interval.high);
+    wg_json_real(json, "confidence", 0.95);
+    wg_json_list(json, "winters");
+    for (int i = 0; i < winters.n; i++) {
+        wg_json_object(json, NULL);
+        wg_json_whole(json, "year", winters.winter[i].year);
+        wg_json_whole(json, "of", winters.winter[i].n);
+        wg_json_whole(json, "alive", winters.winter[i].alive);
+        wg_json_close(json);
+    }
+    wg_json_close(json);
+    wg_json_close(json);
+    return 0;
+}
+
 static void put_dates_json(struct wg_json *json, int32_t first_day, const char *const *name, const double *value,
                            int n) {
     char date[WG_SHOWN_SIZE];
@@ -126,6 +152,7 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     struct wg_json *const json = wg_json_new();
     put_forecast_head_json(json, forecast);
     wg_forecast_put_survival(json, forecast->summary);
+    const int counted = put_winters(json, &forecast->scenario->plan, forecast->summary, err);
     if (forecast->odds != NULL)
         wg_goals_json_put(json, forecast->odds);
     put_feed_json(json, &forecast->scenario->plan);
@@ -134,8 +161,8 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     wg_work_put_json(forecast->work, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);
-    if (code == 0)
+    if (code == 0 && counted == 0)
         return wg_json_print(json, to, err);
     wg_json_drop(json);
-    return wg_no_memory(err, NULL);
+    return counted < 0 ? counted : wg_no_memory(err, NULL);
 }

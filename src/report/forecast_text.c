@@ -1,9 +1,10 @@
 /*
- * What will come of it? One screen: the odds, then a line for each thing a keeper
- * asks, with its middle and the range that holds 9 years in 10.
+ * Prints a forecast on one screen: the odds, then a line for each outcome with its middle and the range of 9 years in
+ * 10.
  */
 #include "report/forecast_text.h"
 
+#include "analysis/winters.h"
 #include "base/utf8.h"
 #include "report/goals_report.h"
 #include "report/warning_lists.h"
@@ -13,13 +14,16 @@
 #include <math.h>
 #include <string.h>
 
+#define MAX_WINTERS_LISTED 6
+#define FEW_WINTERS 5 /* below, the interval holds 83 to 92 % where it says 95 (tests/analysis/test_winters.c) */
+
 #define LABEL 20
 #define MIDDLE 20
 
 struct forecast_page {
     const struct wg_forecast *forecast;
     const struct wg_plan *plan;
-    const char *noun, *of; /* "years"; the same of all that were lived, which may be one */
+    const char *noun, *of; /* "years"; the same for the number simulated, which may be one */
     FILE *to;
     int code; /* the first failure */
 };
@@ -59,9 +63,40 @@ static void print_survival(const struct forecast_page *page) {
                   wg_terminal_style(page->to, WG_STYLE_PLAIN));
 }
 
+/* How many winters of the record there were, survival in each, and the interval over winters. */
+static void print_winters(const struct forecast_page *page, const struct wg_winters *winters) {
+    char text[WG_SENTENCE_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    double min = 1, max = 0;
+    int used = snprintf(text, sizeof text, "Different winters in these %s: %d.", page->noun, winters->n);
+    for (int i = 0; i < winters->n; i++) {
+        const struct wg_winter *const winter = &winters->winter[i];
+        min = fmin(min, (double)winter->alive / (double)winter->n);
+        max = fmax(max, (double)winter->alive / (double)winter->n);
+        if (winters->n <= MAX_WINTERS_LISTED)
+            used += snprintf(text + used, sizeof text - (size_t)used, "%s %d: alive in %lld of %lld", i == 0 ? "" : ";",
+                             winter->year, (long long)winter->alive, (long long)winter->n);
+    }
+    wg_show_share(min, low);
+    wg_show_share(max, high);
+    if (winters->n > MAX_WINTERS_LISTED)
+        used += snprintf(text + used, sizeof text - (size_t)used, " By winter, %s to %s %% are alive", low, high);
+    (void)snprintf(text + used, sizeof text - (size_t)used, ".");
+    wg_show_lines(page->to, 2, text);
+    wg_show_share(winters->interval.low, low);
+    wg_show_share(winters->interval.high, high);
+    if (isnan(winters->interval.low))
+        (void)snprintf(text, sizeof text, "The range above is chance within %s; other winters may differ.",
+                       winters->n == 1 ? "this one winter" : "these winters, which were all alike");
+    else
+        (void)snprintf(text, sizeof text,
+                       "The range above is chance within these winters. Over winters like them: %s to %s %%%s.", low,
+                       high, winters->n < FEW_WINTERS ? " (a rough range: they are few)" : "");
+    wg_show_lines(page->to, 2, text);
+}
+
 /* ---- the table ---- */
 
-/* A range as the outcome's kind is written. */
+/* Shows a range in the format of the outcome's kind. */
 static void show_value_range(const struct forecast_page *page, enum wg_outcome_number outcome, double low, double high,
                              char out[WG_SHOWN_SIZE]) {
     wg_value_show_range(wg_outcome_label(outcome)->kind, page->plan->first_day, low, high, out);
@@ -71,7 +106,7 @@ static void put_cells(const struct forecast_page *page, const char *label, const
     (void)fprintf(page->to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, middle, between);
 }
 
-/* False, with page->code set, without memory. */
+/* Returns false, with page->code set, if out of memory. */
 static bool find_spread(struct forecast_page *page, enum wg_outcome_number outcome, struct wg_spread *spread) {
     const int code = wg_summary_spread(page->forecast->summary, outcome, spread);
     if (code < 0)
@@ -79,7 +114,7 @@ static bool find_spread(struct forecast_page *page, enum wg_outcome_number outco
     return code == 0;
 }
 
-/* A line below a row: in how many it did not happen. */
+/* Prints below a row in how many years it did not happen. */
 static void put_missing(const struct forecast_page *page, const struct wg_spread *spread) {
     char never[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     if (spread->happened == spread->n)
@@ -112,7 +147,7 @@ static void print_outcome_row(struct forecast_page *page, enum wg_outcome_number
     put_outcome_row(page, wg_outcome_label(outcome)->label, outcome);
 }
 
-/* A date, with a line on those futures in which it did not come. */
+/* Prints a date, and below it in how many years it did not happen. */
 static void put_date_row(struct forecast_page *page, enum wg_outcome_number outcome) {
     struct wg_spread spread;
     print_outcome_row(page, outcome);
@@ -121,8 +156,8 @@ static void put_date_row(struct forecast_page *page, enum wg_outcome_number outc
 }
 
 /*
- * A line below the spring: in how many there was one (a colony that flies all winter, or is dead, has none), and until when
- * it was counted where the period ends before the spring does.
+ * Prints below the spring in how many years there were spring flies (a dead colony, or one that flies all winter, has
+ * none), and until when they were counted if the period ends before the spring does.
  */
 static void put_springs(const struct forecast_page *page, const struct wg_spread *spread,
                         const struct wg_spring *spring) {
@@ -138,7 +173,7 @@ static void put_springs(const struct forecast_page *page, const struct wg_spread
         (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);
 }
 
-/* Only if there was such a spring in any of them, or the period is too short to tell. */
+/* Prints the rows of the spring, if any year has spring flies or the period is too short to tell. */
 static void print_spring_quantiles(struct forecast_page *page) {
     struct wg_spread spread;
     const struct wg_spring spring = wg_plan_spring(page->plan);
@@ -164,7 +199,7 @@ static void put_larvae(struct forecast_page *page) {
     put_cells(page, wg_outcome_label(WG_OUTCOME_peak_larvae)->label, middle, between);
 }
 
-/* On them hangs whether flies mate in a dark house. */
+/* Prints the lamps, because without them flies do not mate in a dark house. */
 static void put_lamps(const struct forecast_page *page) {
     char where[WG_SENTENCE_SIZE], hours[WG_SHOWN_SIZE];
     for (int p = 0; p < page->plan->n_places; p++) {
@@ -200,7 +235,7 @@ static void print_heat(struct forecast_page *page) {
     show_value_range(page, money, cost.q05, cost.q95, text[3]);
     (void)snprintf(middle, sizeof middle, "%s; %s", text[0], text[1]);
     (void)snprintf(between, sizeof between, "%s; %s", text[2], text[3]);
-    put_cells(page, lamps ? "Heat, lamps, price" : "Heat and its price", middle, between);
+    put_cells(page, lamps ? "Heat, lamps: cost" : "Heat and its cost", middle, between);
 }
 
 static void print_feed(struct forecast_page *page) {
@@ -210,8 +245,8 @@ static void print_feed(struct forecast_page *page) {
         return;
     }
     wg_show_mass(wg_plan_feed_kg(page->plan), given);
-    (void)snprintf(where, sizeof where, "as it comes, the same in all %s", page->noun);
-    put_cells(page, "All feed given", given, where);
+    (void)snprintf(where, sizeof where, "fresh weight, the same in all %s", page->noun);
+    put_cells(page, "Feed given", given, where);
 }
 
 static void put_generations(struct forecast_page *page) {
@@ -251,7 +286,7 @@ static void print_forecast_notes(const struct forecast_page *page) {
     const struct wg_plan *const plan = page->plan;
     wg_notes_print_warnings(page->forecast->warnings, NULL, page->to);
     if (wg_warnings_of_weeks(page->forecast->warnings))
-        (void)fputs("Which weeks, and how much they could eat: --calendar.\n", page->to);
+        (void)fputs("Use --calendar to see the weeks and how much the larvae could eat.\n", page->to);
     wg_notes_print_cautions(&plan, 1, page->to);
 }
 
@@ -264,6 +299,12 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
                                  .to = to};
     print_forecast_heading(&page);
     print_survival(&page);
+    struct wg_winters winters;
+    const int counted = wg_winters_count(&winters, page.plan, forecast->summary, err);
+    if (counted < 0)
+        return counted;
+    if (winters.n > 0)
+        print_winters(&page, &winters);
     if (forecast->odds != NULL)
         wg_goals_text_print(forecast->odds, page.of, to);
     print_forecast_table(&page);

@@ -1,5 +1,5 @@
 /*
- * The same numbers for other programs: JSON (RFC 8259), through jansson.
+ * Builds and prints JSON (RFC 8259) with the jansson library.
  */
 #include "report/json.h"
 
@@ -15,7 +15,7 @@
 #define FIGURES 12
 
 struct wg_json {
-    json_t *open[MAX_DEPTH]; /* [0] is owned, the others are owned by those around them */
+    json_t *open[MAX_DEPTH]; /* [0] is owned, each other one by its container */
     int depth;
     bool failed;
 };
@@ -29,7 +29,7 @@ struct wg_json *wg_json_new(void) {
     return json;
 }
 
-/* Takes over `value`, also when it fails. */
+/* Takes over `value`, even on failure. */
 static void add_json_value(struct wg_json *json, const char *key, json_t *value) {
     if (json == NULL || json->failed) {
         json_decref(value);
@@ -64,7 +64,7 @@ void wg_json_close(struct wg_json *json) {
     json->depth--;
 }
 
-/* File names may hold any bytes, and the output may go to a terminal. */
+/* Cleans a text: file names may hold any bytes, and the output may go to a terminal. */
 static json_t *clean_string(const char *text) {
     char *const copy = strdup(text);
     if (copy == NULL)
@@ -111,7 +111,7 @@ int wg_json_print(struct wg_json *json, FILE *to, struct wg_error *err) {
     wg_assert(json->depth == 0);
     const int code = json_dumpf(json->open[0], to, JSON_INDENT(2) | JSON_REAL_PRECISION(FIGURES));
     wg_json_drop(json);
-    /* a failed write stays with the stream, where main() finds it with its reason */
+    /* a failed write stays in the stream, where main() finds its reason */
     if (code != 0 && ferror(to) == 0)
         return wg_no_memory(err, NULL);
     (void)fputc('\n', to);

@@ -1,6 +1,5 @@
 /*
- * What is the answer? Three sentences: is anything alive at the end, how much is
- * there to harvest and from when, what does the winter cost or when do flies come.
+ * Words a forecast in three sentences: survival, harvest, and the cost of winter or the spring flies.
  */
 #include "report/page_answer.h"
 
@@ -10,7 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Did it happen? Where there is no memory to look, *code says so: that is no "no". */
+/* Returns true if the outcome happened in any replicate. If out of memory, returns false and sets *code. */
 static bool has_happened(const struct wg_forecast *forecast, enum wg_outcome_number outcome, struct wg_spread *spread,
                          int *code) {
     const int got = wg_summary_spread(forecast->summary, outcome, spread);
@@ -35,7 +34,8 @@ static void describe_survival(const struct wg_forecast *forecast, char out[WG_SE
 static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread mass, first;
-    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], from[WG_SHOWN_SIZE] = "", spread[2 * WG_SHOWN_SIZE] = "";
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], from[WG_SHOWN_SIZE] = "", spread[3 * WG_SHOWN_SIZE] = "";
+    const char *const noun = wg_forecast_noun(plan);
     const enum wg_outcome_number harvest = wg_outcome_harvest(plan);
     if (!has_happened(forecast, harvest, &mass, code) || mass.q95 <= 0) {
         (void)snprintf(out, WG_SENTENCE_SIZE, "There is nothing to harvest.");
@@ -46,12 +46,13 @@ static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SEN
     if (has_happened(forecast, WG_OUTCOME_first_crawl_off_day, &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
     if (strcmp(middle, range) != 0)
-        (void)snprintf(spread, sizeof spread, " in the middle, %.80s in 9 %s in 10", range, wg_forecast_noun(plan));
-    (void)snprintf(out, WG_SENTENCE_SIZE, "What %s in all: %s%s%s%s%s.", wg_outcome_harvest_verb(harvest), middle,
-                   spread, from[0] != '\0' ? ", with crawl-off from about " : "", from, from[0] != '\0' ? " on" : "");
+        (void)snprintf(spread, sizeof spread, " in the middle (half of the %s are below it), %.80s for 9 %s in 10",
+                       noun, range, noun);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "What %s in total: %s%s%s%s.", wg_outcome_harvest_verb(harvest), middle,
+                   spread, from[0] != '\0' ? "; crawl-off begins about " : "", from);
 }
 
-/* " (10 to 15 kWh)"; nothing where all replicates show as the middle does: once is enough. */
+/* " (10 to 15 kWh)"; empty if the range looks the same as the median. */
 static const char *in_brackets(const char *middle, const char *range, char out[2 * WG_SHOWN_SIZE]) {
     out[0] = '\0';
     if (strcmp(middle, range) != 0)
@@ -72,7 +73,7 @@ static bool describe_heat(const struct wg_forecast *forecast, char out[WG_SENTEN
     const bool lamps = wg_plan_has_source(plan, WG_SOURCE_LAMPS);
     if (has_happened(forecast, WG_OUTCOME_total_heater_cost, &cost, code) && cost.happened == cost.n && cost.q95 > 0) {
         wg_show_number(cost.q50, price);
-        (void)snprintf(money, sizeof money, ", for %s in the scenario's money", price);
+        (void)snprintf(money, sizeof money, ", and costs %s in the scenario's currency", price);
     }
     const int n =
         snprintf(out, WG_SENTENCE_SIZE, "%s %s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes", middle,
@@ -120,7 +121,7 @@ static void describe_larvae(const struct wg_forecast *forecast, char out[WG_SENT
     }
     wg_show_number(number.q50, middle);
     wg_show_range(number.q05, number.q95, "", range);
-    (void)snprintf(out, WG_SENTENCE_SIZE, "The most larvae at once are %s%s.", middle,
+    (void)snprintf(out, WG_SENTENCE_SIZE, "At its peak the colony has %s larvae%s.", middle,
                    in_brackets(middle, range, brackets));
 }
 

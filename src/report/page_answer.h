@@ -6,7 +6,7 @@
 
 #include "report/forecast_facts.h"
 
-/** Sentence 0, 1, 2: alive, harvest, spring or heat. 0, or WG_ERR_MEMORY: the sentence is then not true. */
+/** Words sentence 0, 1 or 2: survival, harvest, heat or spring. Returns 0, or WG_ERR_MEMORY and an invalid sentence. */
 int wg_report_answer(const struct wg_forecast *forecast, int sentence, char out[WG_SENTENCE_SIZE]);
 
 #endif

@@ -1,8 +1,9 @@
 /*
- * The page of a comparison: which setup is better than the first, by how much and how surely, and what it costs.
+ * Writes the page of a comparison: which setup is better than the first, by how much, how certainly, and at what cost.
  */
 #include "report/page_comparison.h"
 
+#include "analysis/intervals.h"
 #include "base/calendar.h"
 #include "figures/figures.h"
 #include "figures/label.h"
@@ -19,7 +20,7 @@ static const char *setup_name(const struct wg_comparison_data *data, int setup) 
     return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
 }
 
-/* "+1.2", "-3 days", "0 kWh": with its sign, a chance in percentage points, weights in kg and lb. */
+/* "+1.2", "-3 days", "0 kWh": with a sign, chances in percentage points, weights in kg and lb. */
 static void show_change(enum wg_value_kind kind, double value, char out[WG_SHOWN_SIZE]) {
     const double size = kind == WG_VALUE_SHARE ? 100 * fabs(value) : fabs(value);
     char shown[WG_SHOWN_SIZE];
@@ -34,7 +35,7 @@ static void show_change(enum wg_value_kind kind, double value, char out[WG_SHOWN
                    shown, wg_value_unit(kind));
 }
 
-/* Better in "97 %", or where some are ties in "10, worse in 5, no difference in 45". */
+/* Better in "97 %", or with ties "10, worse in 5, no difference in 45". */
 static void show_chance_better(const struct wg_difference *difference, char out[4 * WG_SHOWN_SIZE]) {
     char percent[WG_SHOWN_SIZE], better[WG_SHOWN_SIZE], worse[WG_SHOWN_SIZE], ties[WG_SHOWN_SIZE];
     wg_show_percent(difference->chance, wg_show_percent_decimals(difference->chance), percent);
@@ -53,14 +54,15 @@ static void put_difference_row(struct wg_bytes *page, enum wg_outcome_number out
                                const struct wg_difference *difference) {
     const struct wg_outcome_label *const label = wg_outcome_label(outcome);
     char mean[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8],
-        chance[4 * WG_SHOWN_SIZE] = "-", text[64];
+        chance[4 * WG_SHOWN_SIZE] = "-", text[64], n[WG_SHOWN_SIZE];
     if (difference->n == 0)
         return;
+    wg_show_whole(difference->n, n);
     show_change(label->kind, difference->mean, mean);
     show_change(label->kind, difference->interval.low, low);
     show_change(label->kind, difference->interval.high, high);
-    if (!(difference->sd > 0))
-        (void)snprintf(between, sizeof between, "each time");
+    if (isnan(difference->interval.low))
+        (void)snprintf(between, sizeof between, difference->n > 1 ? "the same in all %s" : "-", n);
     else if (strcmp(low, high) == 0)
         (void)snprintf(between, sizeof between, "about %s", low);
     else
@@ -68,12 +70,12 @@ static void put_difference_row(struct wg_bytes *page, enum wg_outcome_number out
     if (!isnan(difference->chance))
         show_chance_better(difference, chance);
     (void)snprintf(text, sizeof text, "chance to be %s", label->phrase);
-    const char *const cell[] = {label->kind == WG_VALUE_SHARE ? text : wg_diary_outcomes()[outcome].text, mean,
-                                isnan(difference->interval.low) ? "-" : between, chance};
+    const char *const cell[] = {label->kind == WG_VALUE_SHARE ? text : wg_diary_outcomes()[outcome].text, mean, between,
+                                chance};
     wg_page_table_row(page, difference_head, cell, 4);
 }
 
-/* Every compared outcome of a setup less that of A. */
+/* Writes the difference from A of every compared outcome of a setup. */
 static int put_setup_differences(struct wg_comparison_data *data, int setup, struct wg_bytes *page,
                                  struct wg_error *err) {
     char caption[256];
@@ -85,10 +87,13 @@ static int put_setup_differences(struct wg_comparison_data *data, int setup, str
         const int code = wg_comparison_data_outcome(data, outcome, &values, err);
         if (code < 0)
             return code;
-        const struct wg_difference difference =
+        struct wg_difference difference =
             wg_difference(values, values + setup * data->in.replicates, data->in.replicates,
                           wg_compared_better((enum wg_compared)c), wg_diary_outcomes()[outcome].missing);
         free(values);
+        if (c == WG_COMPARED_survived)
+            difference.interval = wg_share_difference_interval(difference.worse, difference.better, data->in.replicates,
+                                                               WG_COMPARE_CONFIDENCE);
         put_difference_row(page, outcome, &difference);
     }
     wg_page_table_end(page);
@@ -106,7 +111,7 @@ static void put_setup_warnings(const struct wg_comparison_data *data, int setup,
     }
 }
 
-/* The period ends before the spring does: in which half of the world shows in when its flies come out. */
+/* Notes that the period ends before the spring does; the month of the spring flies tells the hemisphere. */
 static int put_spring_cutoff(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
     const int32_t last_day = data->first_day + data->n_days - 1;
     char text[WG_SENTENCE_SIZE], date[WG_LABEL_SIZE];
@@ -128,7 +133,7 @@ static int put_spring_cutoff(struct wg_comparison_data *data, struct wg_bytes *p
     return 0;
 }
 
-/* A cost that no replicate has is not known, since a price is missing. */
+/* Notes the setups without a cost, for which a price or power is missing. */
 static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, struct wg_error *err) {
     char text[WG_SENTENCE_SIZE];
     double *cost;
@@ -140,8 +145,8 @@ static int put_unpriced(struct wg_comparison_data *data, struct wg_bytes *page, 
         for (int64_t k = 0; k < data->in.replicates; k++)
             is_known = is_known && !isnan(cost[setup * data->in.replicates + k]);
         (void)snprintf(text, sizeof text,
-                       "%c: the cost is not known, because something that draws power has no price (or no power) in "
-                       "the scenario.",
+                       "%c: the cost is not known, because the scenario gives no price, or no power, for something "
+                       "that draws power.",
                        'A' + setup);
         if (!is_known)
             wg_page_paragraph(page, "note", text);
@@ -174,7 +179,7 @@ static int put_setup_survival(struct wg_comparison_data *data, struct wg_bytes *
 
 static void put_compare_provenance(const struct wg_comparison_data *data, struct wg_bytes *page) {
     char text[160];
-    wg_report_provenance_begin(&data->in, "One seed, the same weather and mishaps for all.", page);
+    wg_report_provenance_begin(&data->in, "All setups share one seed, and so the same weather and mishaps.", page);
     for (int i = 0; i < data->n; i++) {
         (void)snprintf(text, sizeof text, "SHA-256 of %c", 'A' + i);
         wg_report_fact(page, text, data->scenario_sha256[i]);
@@ -188,13 +193,13 @@ static void put_compare_provenance(const struct wg_comparison_data *data, struct
 
 static int put_comparison_page(struct wg_comparison_data *data, const struct wg_figures *figures, struct wg_bytes *page,
                                struct wg_error *err) {
-    static const char *const headings[] = {"The answer", "Against the first", "Where this comes from", NULL};
+    static const char *const headings[] = {"The answer", "Compared with the first", "Where this comes from", NULL};
     char text[WG_SENTENCE_SIZE], period[WG_LABEL_SIZE], futures[WG_LABEL_SIZE];
     wg_page_begin(page, "Setups compared over the same weather", headings);
     wg_label_dates(data->first_day, 0, data->n_days - 1, period);
     wg_label_futures(data->in.replicates, data->n_days, futures);
-    (void)snprintf(text, sizeof text, "Which of %d setups is worth it? Each lived through the same %s, %s.", data->n,
-                   futures, period);
+    (void)snprintf(text, sizeof text, "Which of %d setups is worth it? Each was simulated over the same %s, %s.",
+                   data->n, futures, period);
     wg_page_paragraph(page, NULL, text);
     wg_page_section(page, "The answer");
     int code = put_setup_survival(data, page, err);
@@ -203,8 +208,8 @@ static int put_comparison_page(struct wg_comparison_data *data, const struct wg_
         code = put_unpriced(data, page, err);
     if (code == 0)
         code = wg_page_figure(page, wg_figures_get(figures, 0), err);
-    wg_page_section(page, "Against the first");
-    wg_page_paragraph(page, "note", "Differences replicate by replicate, each with the same weather.");
+    wg_page_section(page, "Compared with the first");
+    wg_page_paragraph(page, "note", "Each difference is taken year by year, in the same weather.");
     if (code == 0)
         code = put_spring_cutoff(data, page, err);
     for (int i = 1; i < data->n && code == 0; i++)

@@ -1,9 +1,10 @@
 /*
- * Parts that several pages have: cautions, the work week by week, the setup, what was assumed, provenance.
+ * Writes the parts that several pages share: cautions, the work week by week, the setup, assumptions, provenance.
  */
 #include "report/page_parts.h"
 
 #include "report/calendar_text.h"
+#include "report/forecast_facts.h"
 #include "text/warning_sentences.h"
 
 #include <math.h>
@@ -16,8 +17,8 @@
 void wg_report_stored_cautions(const struct wg_stored_warnings *warned, struct wg_bytes *page) {
     if (!warned->is_kept)
         wg_page_paragraph(page, "warning",
-                          "This file was made by an older wintergrub, which kept neither warnings nor cautions in it. "
-                          "Make it again to see them.");
+                          "This file was made by an older wintergrub, which stored neither warnings nor cautions. "
+                          "Run the command again to see them.");
     for (int i = 0; i < warned->n_cautions; i++)
         wg_page_paragraph(page, "note", warned->caution[i]);
 }
@@ -51,14 +52,14 @@ static void put_week(const struct wg_work *work, int week, const char *const *he
 
 void wg_report_work(const struct wg_work *work, struct wg_bytes *page) {
     const char *const head[] = {
-        "week from", work->plan->feed_unlimited ? "the larvae could eat (dry)" : "the larvae could eat (wet)",
+        "week from", work->plan->feed_unlimited ? "the larvae could eat (dry)" : "the larvae could eat (fresh)",
         "the plan gives", "pull traps every", "crawl-off"};
-    char words[96] = "Ranges hold 9 in 10.";
+    char caption[96], last[48] = "";
     const int days = (work->plan->last_day - work->plan->first_day + 1) % 7;
     if (days > 0)
-        (void)snprintf(words, sizeof words, "Ranges hold 9 in 10. The last row is of %d day%s only.", days,
-                       days == 1 ? "" : "s");
-    wg_page_table_begin(page, words, head, 5);
+        (void)snprintf(last, sizeof last, " The last row covers only %d day%s.", days, days == 1 ? "" : "s");
+    (void)snprintf(caption, sizeof caption, "Ranges hold 9 %s in 10.%s", wg_forecast_noun(work->plan), last);
+    wg_page_table_begin(page, caption, head, 5);
     for (int week = 0; week < work->n_weeks; week++)
         put_week(work, week, head, page);
     wg_page_table_end(page);
@@ -78,12 +79,12 @@ int wg_report_setup(const struct wg_scenario *scenario, struct wg_bytes *page, s
 
 /* ---- assumptions ---- */
 
-/* "judgement" in a source says that nobody measured it. */
+/* "judgement" in a source means that nobody has measured the number. */
 static bool is_judged(const struct wg_result_parameter *parameter) {
     return strstr(parameter->source, "judgement") != NULL;
 }
 
-/* Is it the default of the set of numbers the scenario names? */
+/* True if the value differs from the default of the set of numbers that the scenario names. */
 static bool is_changed(const struct wg_species *defaults, const struct wg_result_parameter *parameter) {
     const struct wg_parameter *const known = wg_species_find(parameter->name);
     return known != NULL && wg_species_get(defaults, known) != strtod(parameter->value, NULL);
@@ -93,10 +94,11 @@ void wg_report_assumptions(const struct wg_result_data *data, const struct wg_pl
     static const char *const head[] = {"number", "what it is", "value", "unit", "where the default comes from", "mark"};
     struct wg_species defaults;
     const bool has_defaults = wg_species_set(&defaults, plan->numbers) == 0;
-    wg_page_table_begin(page,
-                        "Marked: judgement, where nobody measured it; set, where the scenario says otherwise. MEMORY: "
-                        "from memory, the source not checked again.",
-                        head, 6);
+    wg_page_table_begin(
+        page,
+        "Marked judgement: nobody has measured it. Marked set: the scenario gives its own value. MEMORY: "
+        "from memory, source not checked again.",
+        head, 6);
     for (int i = 0; i < data->n_parameters; i++) {
         const struct wg_result_parameter *const p = &data->parameter[i];
         const bool changed = has_defaults && is_changed(&defaults, p);

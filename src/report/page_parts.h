@@ -1,5 +1,5 @@
 /**
- * Parts that several pages of `report` have.
+ * The parts that several pages of `report` share.
  */
 #ifndef WG_REPORT_PAGE_PARTS_H
 #define WG_REPORT_PAGE_PARTS_H
@@ -10,18 +10,18 @@
 #include "results/stored_warnings.h"
 #include "scenario/scenario.h"
 
-/** The cautions of a file as notes; where it kept neither warnings nor cautions, a note that says so. */
+/** Writes the cautions of a file as notes, or a note that the file stores neither warnings nor cautions. */
 void wg_report_stored_cautions(const struct wg_stored_warnings *warned, struct wg_bytes *page);
-/** The cautions that the plan calls for, as notes. */
+/** Writes the cautions that apply to the plan as notes. */
 void wg_report_cautions(const struct wg_plan *plan, struct wg_bytes *page);
-/** The work calendar as a table. */
+/** Writes the work calendar as a table. */
 void wg_report_work(const struct wg_work *work, struct wg_bytes *page);
-/** The section on the setup: what `check` prints. 0 or WG_ERR_MEMORY. */
+/** Writes the section on the setup, as `check` prints it. Returns 0 or WG_ERR_MEMORY. */
 int wg_report_setup(const struct wg_scenario *scenario, struct wg_bytes *page, struct wg_error *err);
-/** Numbers of the animal with their sources. */
+/** Writes the numbers of the animal with their sources. */
 void wg_report_assumptions(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_bytes *page);
 
-/** A row of two cells; none where there is no value. */
+/** Writes a row of two cells, none without a value. */
 void wg_report_fact(struct wg_bytes *page, const char *name, const char *value);
 /** Begins the section on where a page comes from and its table: program, command line, start, seed. */
 void wg_report_provenance_begin(const struct wg_stored_file *in, const char *caption, struct wg_bytes *page);

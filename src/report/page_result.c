@@ -1,5 +1,5 @@
 /*
- * The page of a result, from top to bottom.
+ * Writes the page of a result.
  */
 #include "report/page_result.h"
 
@@ -26,7 +26,7 @@ static void put_forecast_question(const struct result_report *report, struct wg_
     wg_day_format_long(plan->first_day, from);
     wg_day_format_long(plan->last_day, to);
     wg_show_whole(report->forecast->summary->n, all);
-    (void)snprintf(text, sizeof text, "What comes of this plan %s%s%s%s? The program lived it through %s possible %s.",
+    (void)snprintf(text, sizeof text, "What comes of this plan %s%s%s%s? The program simulated it over %s possible %s.",
                    is_one_day ? "on " : "from ", from, is_one_day ? "" : " to ", is_one_day ? "" : to, all,
                    wg_forecast_noun_of(plan, report->forecast->summary->n));
     wg_page_paragraph(page, NULL, text);
@@ -35,7 +35,7 @@ static void put_forecast_question(const struct result_report *report, struct wg_
     wg_page_paragraph(page, "note", text);
 }
 
-/* As the forecast says them. */
+/* Writes the odds of the goals in the words of the forecast. */
 static void put_goal_odds(const struct result_report *report, struct wg_bytes *page) {
     const struct wg_plan *const plan = &report->forecast->scenario->plan;
     char *text = NULL;
@@ -48,7 +48,7 @@ static void put_goal_odds(const struct result_report *report, struct wg_bytes *p
     if (to != NULL && fclose(to) == 0)
         wg_page_preformatted(page, NULL, text);
     else
-        page->failed = true; /* no memory: a page without its goals would be taken for one that has none */
+        page->failed = true; /* out of memory: a page without its goals would look like one of a plan without goals */
     free(text);
 }
 
@@ -57,7 +57,7 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
     wg_page_section(page, "The answer");
     for (int i = 0; i < 3; i++) {
         if (wg_report_answer(report->forecast, i, text) < 0)
-            page->failed = true; /* told with the rest, by wg_bytes_failed() */
+            page->failed = true; /* wg_bytes_failed() reports it */
         wg_page_paragraph(page, "answer", text);
     }
     put_goal_odds(report, page);
@@ -81,7 +81,8 @@ static int put_figures(const struct result_report *report, struct wg_bytes *page
 
 static void put_result_provenance(const struct wg_result_data *data, struct wg_bytes *page) {
     char number[32];
-    wg_report_provenance_begin(&data->in, "The result file alone gives these numbers again: wintergrub rerun.", page);
+    wg_report_provenance_begin(&data->in, "The result file is enough to reproduce these numbers: wintergrub rerun.",
+                               page);
     (void)snprintf(number, sizeof number, "%lld", (long long)data->in.replicates);
     wg_report_fact(page, "replicates", number);
     wg_report_fact(page, "scenario", data->inputs.scenario_path);

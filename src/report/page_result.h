@@ -8,7 +8,7 @@
 #include "scenario/scenario.h"
 #include "text/bytes.h"
 
-/** Puts the page of a result into *page; `scenario`: the one that is in it. 0 or a negative error. */
+/** Writes the page of a result into *page; `scenario` is the stored one. Returns 0 or a negative error. */
 int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scenario, struct wg_bytes *page,
                      struct wg_error *err);
 

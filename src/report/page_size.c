@@ -1,5 +1,5 @@
 /*
- * The page of an answer of `size`: how much is enough and how surely, the curve, what was assumed, how it was made.
+ * Writes the page of an answer of `size`: how much is enough, how certainly, the curve, assumptions, provenance.
  */
 #include "report/page_size.h"
 
@@ -69,8 +69,8 @@ static void put_size_answer(const struct size_report *s) {
     wg_show_whole(size->replicates, n);
     (void)snprintf(
         text, sizeof text,
-        "All that is said to be enough or not holds at once with a confidence of %.3g %%, from %s replicates, "
-        "the same %s at every value.",
+        "With %.3g %% confidence all of these answers are right together. They use %s replicates, the same %s at "
+        "every value.",
         100 * s->answer->question.confidence, n, wg_forecast_noun(&s->scenario->plan));
     wg_page_paragraph(s->page, "answer", text);
 }
@@ -114,18 +114,18 @@ static void put_tried_values(const struct size_report *s) {
     for (int g = 0; g < n_goals; g++)
         head[2 + g] = goal[g];
     head[2 + n_goals] = "enough";
-    wg_page_table_begin(s->page, "Every value tried; ranges hold for all of them at once.", head, 3 + n_goals);
+    wg_page_table_begin(s->page, "Every value tried. The ranges hold for all of them together.", head, 3 + n_goals);
     for (int i = 0; i < s->answer->size.n_points; i++)
         put_tried_value(s, head, &s->answer->size.point[i]);
     wg_page_table_end(s->page);
 }
 
-/* ---- what it rests on ---- */
+/* ---- assumptions and provenance ---- */
 
 static void put_assumptions(const struct size_report *s) {
     static const char *const head[] = {"number", "what it is", "value", "unit", "where the default comes from"};
     wg_page_section(s->page, "What we assume about the flies");
-    wg_page_table_begin(s->page, "MEMORY: from memory, the source not checked again.", head, 5);
+    wg_page_table_begin(s->page, "MEMORY: from memory, source not checked again.", head, 5);
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
         char value[32];
         (void)snprintf(value, sizeof value, "%.6g", wg_species_get(&s->scenario->plan.species, p));

@@ -1,5 +1,5 @@
 /*
- * Writes the rows of the schema as JSON Schema: one definition per group. What keys say of one another is left to
+ * Writes the rows of the schema as JSON Schema, one definition for each group. Contradictions between keys are left to
  * `wintergrub check`.
  */
 #include "report/schema_json.h"
@@ -10,14 +10,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A number; a unit may stand behind it. */
+/* A number; a unit may follow. */
 #define NUMBER "^[-+$]?([0-9]+\\.?[0-9]*|\\.[0-9]+)([eE][-+]?[0-9]+)?"
 
 static void put_type(struct wg_json *json, const char *type) {
     wg_json_text(json, "type", type);
 }
 
-/* A reference may have no spaces: "#/$defs/pull_traps". */
+/* Replaces spaces, which a reference may not contain: "#/$defs/pull_traps". */
 static void definition_name(enum wg_group_id group, const char *before, char out[64]) {
     (void)snprintf(out, 64, "%s%s", before, wg_schema_group(group)->name);
     for (char *c = out; *c != '\0'; c++)
@@ -32,7 +32,7 @@ static void put_reference(struct wg_json *json, const char *key, enum wg_group_i
     wg_json_close(json);
 }
 
-/* "24" is a number to a reader of YAML. */
+/* Writes the words of a key; also as a number, as which a YAML reader takes "24". */
 static void put_words(struct wg_json *json, const struct wg_key *key) {
     const char *words[WG_SCHEMA_MAX_WORDS];
     wg_schema_words(key, words);
@@ -45,7 +45,7 @@ static void put_words(struct wg_json *json, const struct wg_key *key) {
     wg_json_close(json);
 }
 
-/* yes and on are true to some readers of YAML, and texts to others. */
+/* Some YAML readers take yes and on as true, others as texts. */
 static void put_flag(struct wg_json *json) {
     static const char *const words[] = {"yes", "no", "true", "false", "on", "off"};
     wg_json_list(json, "enum");
@@ -63,7 +63,7 @@ static void put_whole(struct wg_json *json, const struct wg_key *key) {
         wg_json_whole(json, "maximum", (int64_t)key->most);
 }
 
-/* An object of its own in a list of choices. */
+/* Writes a text as one choice of a list. */
 static void put_text_choice(struct wg_json *json, const char *pattern) {
     wg_json_object(json, NULL);
     put_type(json, "string");
@@ -77,7 +77,7 @@ static void put_number_choice(struct wg_json *json) {
     wg_json_close(json);
 }
 
-/* What a quantity may be, as choices of an open list. */
+/* Writes the forms of a quantity as choices of an open list. */
 static void put_quantity_choices(struct wg_json *json, const struct wg_key *key, bool is_bare) {
     if (is_bare || wg_dimension_is_bare(key->dimension))
         put_number_choice(json);
@@ -157,7 +157,7 @@ static void put_list_schema(struct wg_json *json, const struct wg_key *key) {
     wg_json_close(json);
 }
 
-/* Names and money: numbers are texts, too. */
+/* Names and money, which YAML may read as numbers. */
 static void put_text_or_number(struct wg_json *json) {
     wg_json_list(json, "type");
     wg_json_text(json, NULL, "string");

@@ -8,7 +8,7 @@
 
 #include <stdio.h>
 
-/** 0 or WG_ERR_MEMORY; a failed write is left in the stream (ferror). */
+/** Prints the schema. Returns 0 or WG_ERR_MEMORY; a failed write is left in the stream (ferror). */
 int wg_schema_print_json(FILE *to, struct wg_error *err);
 
 #endif

@@ -1,5 +1,5 @@
 /*
- * Which unknowns of the animal move a plan's answer, as a ranking and as JSON.
+ * Prints a ranking of the animal's unknowns by their effect on a plan's answer, as text and as JSON.
  */
 #include "report/sensitivity_text.h"
 
@@ -14,7 +14,7 @@
 #define SHOWN_OTHERS 6
 #define MOSTLY_LUCK 0.5 /* judgement */
 
-/* ---- in words ---- */
+/* ---- text ---- */
 
 static void show_answer(const struct wg_sensitivity *matters, double value, char out[WG_SHOWN_SIZE]) {
     if (matters->outcome == WG_SENSITIVITY_SURVIVAL)
@@ -38,18 +38,18 @@ static void print_sensitivity_heading(const struct wg_sensitivity *matters, FILE
     show_answer(matters, matters->sd, spread);
     (void)snprintf(
         line, sizeof line,
-        "What matters for %s? With the numbers as they are it is %.40s. The animal is not known so well: moved "
-        "over what is plausible, the unknowns below make it %.40s on average, give or take %.40s.",
+        "What matters for %s? With the scenario's numbers it is %.40s. Over all plausible values of the unknowns "
+        "below it is %.40s on average, with a standard deviation of %.40s.",
         studied, base, mean, spread);
     wg_show_lines(to, 0, line);
 }
 
-/* "more of it: more" only where the direction is plain. */
+/* Names the direction of the effect, "mixed" if it is not clear. */
 static const char *direction(const struct wg_unknown *unknown) {
     return unknown->share.slope > 0.1 ? "up" : unknown->share.slope < -0.1 ? "down" : "mixed";
 }
 
-/* A share lies between nothing and all, its estimate need not; JSON has it as it came out. */
+/* Clamps an estimate to 0..1, in which a share lies; JSON has the raw estimate. */
 static double share_of(double estimate) {
     return fmin(1, fmax(0, estimate));
 }
@@ -64,7 +64,7 @@ static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
     (void)fprintf(to, "%2d. %-27s %6s %7s (%s), %s\n", rank, unknown->parameter->name, alone, with, range,
                   direction(unknown));
     const bool pure = strcmp(unknown->parameter->unit, "1") == 0;
-    /* Fahrenheit for temperatures; weights here are those of one egg or larva, which nobody has in ounces */
+    /* Fahrenheit for temperatures; no ounces, because these masses are of one egg or larva */
     if (strcmp(unknown->parameter->unit, "degC") == 0)
         (void)snprintf(other, sizeof other, " (%.3g to %.3g degF)",
                        wg_units_convert(unknown->low, "degC", "degF", true),
@@ -75,7 +75,7 @@ static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
 }
 
 static void print_minor_unknowns(const struct wg_sensitivity *matters, FILE *to) {
-    char line[WG_SENTENCE_SIZE] = "Less than these: ";
+    char line[WG_SENTENCE_SIZE] = "Smaller effects: ";
     int n = 0;
     for (int i = matters->n_kept; i < matters->n_unknowns && n < SHOWN_OTHERS; i++)
         if (matters->unknown[i].effect.mean_size > 0) {
@@ -87,24 +87,25 @@ static void print_minor_unknowns(const struct wg_sensitivity *matters, FILE *to)
     for (int i = 0; i < matters->n_unknowns; i++)
         none += !(matters->unknown[i].effect.mean_size > 0);
     const size_t used = strlen(line);
-    (void)snprintf(line + used, sizeof line - used, "%s%d of %d unknowns do not matter here at all.",
+    (void)snprintf(line + used, sizeof line - used, "%s%d of %d unknowns have no effect here.",
                    n > 0 ? " ...; " : "none; ", none, matters->n_unknowns);
     wg_show_lines(to, 2, line);
 }
 
 static void print_sensitivity_notes(const struct wg_sensitivity *matters, FILE *to) {
-    char luck[16], n[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
-    wg_goals_text_chance(share_of(matters->noise_share), luck);
+    char noise[16], n[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
+    wg_goals_text_chance(share_of(matters->noise_share), noise);
     wg_show_whole(matters->replicates, n);
     (void)snprintf(
         line, sizeof line,
-        "Read: share of that spread each brings alone, and together with others (95 %% range); whether more of "
-        "it moves the answer up or down. About %s of the spread is luck left at %lld replicate%s a point, and "
-        "shares smaller than that mean nothing. %s replicates in all.",
-        luck, (long long)matters->per_point, matters->per_point == 1 ? "" : "s", n);
+        "The columns show the share of that spread each unknown explains alone, and together with others (95 %% "
+        "range), and whether more of it moves the answer up or down. About %s of the spread is chance left at "
+        "%lld replicate%s a point; smaller shares mean nothing. %s replicates in total.",
+        noise, (long long)matters->per_point, matters->per_point == 1 ? "" : "s", n);
     wg_show_lines(to, 2, line);
     if (matters->noise_share > MOSTLY_LUCK)
-        wg_show_lines(to, 2, "Warning: that is too much luck to rank anything; ask for more with --at-most.");
+        wg_show_lines(to, 2,
+                      "Warning: that is too much chance to rank anything; allow more replicates with --at-most.");
 }
 
 static void print_ranking(const struct wg_sensitivity *matters, FILE *to) {

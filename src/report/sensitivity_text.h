@@ -7,12 +7,12 @@
 #include "analysis/sensitivity.h"
 #include "report/forecast_facts.h"
 
-/** The ranking and what it rests on: 80 columns. */
+/** Prints the ranking and its basis: 80 columns. */
 void wg_sensitivity_print(const struct wg_scenario *scenario, const struct wg_sensitivity *matters, FILE *to);
-/** 0 or WG_ERR_MEMORY. */
+/** Prints the same as JSON. Returns 0 or WG_ERR_MEMORY. */
 int wg_sensitivity_print_json(const struct wg_scenario *scenario, const struct wg_sensitivity *matters, FILE *to,
                               struct wg_error *err);
-/** The ranking in one sentence, for the file of the answer. */
+/** Words the ranking in one sentence, for the file of the answer. */
 void wg_sensitivity_describe(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]);
 
 #endif

@@ -1,5 +1,5 @@
 /*
- * How much is enough? The chances seen at each value, and one sentence.
+ * Prints the chances at each value tried and the answer in one sentence, as text and as JSON.
  */
 #include "report/size_text.h"
 
@@ -90,9 +90,10 @@ void wg_size_output_print(const struct wg_size_output *sizing, FILE *to) {
     wg_size_text(sizing->vary, sizing->question, sizing->size, text);
     wg_show_lines(to, 2, text);
     wg_show_whole(sizing->size->replicates, n);
-    (void)snprintf(line, sizeof line,
-                   "All of this holds at once with a confidence of %.0f %%. %s replicates, the same %s at every value.",
-                   100 * sizing->question->confidence, n, wg_forecast_noun(&sizing->scenario->plan));
+    (void)snprintf(
+        line, sizeof line,
+        "With %.0f %% confidence all of this holds together. %s replicates in total, the same %s at every value.",
+        100 * sizing->question->confidence, n, wg_forecast_noun(&sizing->scenario->plan));
     wg_show_lines(to, 2, line);
     const struct wg_plan *const plan = &sizing->scenario->plan;
     (void)snprintf(line, sizeof line, "at %s", show_varied_value(sizing, sizing->warned_at).text);

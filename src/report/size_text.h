@@ -15,13 +15,13 @@ struct wg_size_output {
     const struct wg_size_question *question;
     const struct wg_size *size;
     uint64_t seed;
-    const struct wg_warnings *warnings; /* of the value that is recommended, or else the best */
+    const struct wg_warnings *warnings; /* at the recommended value, or else the best */
     double warned_at;                   /* that value */
 };
 
-/** The chance at each value tried and the answer in words. */
+/** Prints the chance at each value tried and the answer in words. */
 void wg_size_output_print(const struct wg_size_output *sizing, FILE *to);
-/** 0 or WG_ERR_MEMORY. */
+/** Prints the same as JSON. Returns 0 or WG_ERR_MEMORY. */
 int wg_size_output_print_json(const struct wg_size_output *sizing, FILE *to, struct wg_error *err);
 
 #endif

@@ -1,6 +1,5 @@
 /*
- * What came of each? One line of 80 columns, its middle values; the same and more
- * as JSON.
+ * Prints the results of a sweep: a line of 80 columns for each scenario, and more as JSON.
  */
 #include "report/sweep_text.h"
 
@@ -29,7 +28,8 @@ static double middle_of(const struct wg_summary *summary, enum wg_outcome_number
 
 static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh, char out[WG_SHOWN_SIZE]) {
     char number[WG_SHOWN_SIZE];
-    const bool known = cost > 0 && isfinite(cost); /* a price of some that draw power is a price of none */
+    const bool known =
+        cost > 0 && isfinite(cost); /* the cost is not known unless everything that draws power has a price */
     wg_show_number(known ? cost : energy_kwh, number);
     if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan))
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
@@ -62,7 +62,7 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
 
 /* ---- the table ---- */
 
-/* Columns on a terminal: letters, not bytes. */
+/* Returns the columns on a terminal: characters, not bytes. */
 static int width_of(const char *text) {
     int columns = 0;
     for (const char *c = text; *c != '\0'; c++)
@@ -70,7 +70,7 @@ static int width_of(const char *text) {
     return columns;
 }
 
-/* NAME columns of this text in bytes, which printf() counts. */
+/* Returns the field width for NAME columns in bytes, which printf() counts. */
 static int padded(const char *text) {
     return NAME + (int)strlen(text) - width_of(text);
 }
@@ -86,7 +86,7 @@ static void print_sweep_row(FILE *to, const char *name, const struct wg_sweep_ro
     const int width = padded(text);
     if (row->is_failed)
         (void)fprintf(to, "%-*s could not be simulated%s\n", width, text,
-                      row->is_older ? "; what is there is of an older text" : "");
+                      row->is_older ? "; an older result is kept" : "");
     else
         (void)fprintf(to, "%-*s %6s %6s %11s %22s %9s\n", width, text, row->alive, row->goals, row->first, row->harvest,
                       row->cost);
@@ -106,11 +106,12 @@ void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row 
         kept += rows[i].is_kept;
         failed += rows[i].is_failed;
     }
-    (void)fputs("Alive at the end, all goals met: share of the possible years. First crop: first\n"
-                "crawl-off. Harvest: what is taken out, or all crawl-off where nothing is. Heat:\n"
-                "energy where it has no price. Dates and numbers are the middle ones.\n",
+    (void)fputs("Alive, goals: share of the possible years alive at the end, with all goals met.\n"
+                "First crop: first crawl-off. Harvest: what is taken out, or all crawl-off if\n"
+                "nothing is. Heat cost: energy where it has no price. Dates and amounts are the\n"
+                "middle: half of the years lie below.\n",
                 to);
-    (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld there already, %lld failed.",
+    (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld already complete, %lld failed.",
                    (long long)list->n, list->n == 1 ? "" : "s", folder, (long long)(list->n - kept - failed),
                    (long long)kept, (long long)failed);
     wg_utf8_clean(text);

@@ -8,13 +8,13 @@
 #include "report/json.h"
 #include "text/warning_sentences.h"
 
-/** Every warning, a line or more each: "Warning: ...", or with `who` "Warning, B: ...". */
-void wg_notes_print_warnings(const struct wg_warnings *warnings, const char *who, FILE *to);
-/** Those that any of n plans calls for. */
+/** Prints every warning: "Warning: ...", or "Warning, B: ..." with `about` "B". */
+void wg_notes_print_warnings(const struct wg_warnings *warnings, const char *about, FILE *to);
+/** Prints the cautions that apply to any of n plans. */
 void wg_notes_print_cautions(const struct wg_plan *const *plan, int n, FILE *to);
-/** As the list "warnings"; work: of the same replicates, for the spells of weeks, may be NULL. */
+/** Writes the list "warnings". `work`, of the same replicates, gives the spells of weeks; may be NULL. */
 void wg_notes_put_warnings(struct wg_json *json, const struct wg_warnings *warnings, const struct wg_work *work);
-/** As the list "cautions". */
+/** Writes the list "cautions". */
 void wg_notes_put_cautions(struct wg_json *json, const struct wg_plan *plan);
 
 #endif

@@ -1,5 +1,5 @@
 /*
- * The one table of the outcomes' names for people: screens, JSON, pages, sweeps and figures take theirs from here.
+ * The table of the outcomes' labels, for screens, JSON, pages, sweeps and figures.
  */
 #include "text/outcome_label.h"
 
@@ -21,7 +21,7 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_first_crawl_off_day] = {"First crawl-off", "first crawl-off", "first crop", WG_VALUE_DATE, NULL},
     [WG_OUTCOME_spring_emergence_10] = {"Spring flies, 10 %", "10 % of the spring flies", NULL, WG_VALUE_DATE,
                                         is_spring_counted},
-    /* below the row of the first tenth */
+    /* these two follow the row of the first 10 % */
     [WG_OUTCOME_spring_emergence_50] = {"              half", "half of the spring flies", NULL, WG_VALUE_DATE,
                                         is_spring_counted},
     [WG_OUTCOME_spring_emergence_90] = {"              90 %", "90 % of the spring flies", NULL, WG_VALUE_DATE,
@@ -41,7 +41,7 @@ static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
     [WG_OUTCOME_total_feed_given] = {"Dry feed given", "dry feed given", NULL, WG_VALUE_MASS, NULL},
     [WG_OUTCOME_total_feed_eaten] = {"Dry feed eaten", "dry feed eaten", NULL, WG_VALUE_MASS, is_fed_without_limit},
     [WG_OUTCOME_total_heater_energy] = {"Energy for heat", "energy", "heat cost", WG_VALUE_ENERGY, wg_plan_draws_power},
-    [WG_OUTCOME_total_heater_cost] = {"Its price", "its price", "heat cost", WG_VALUE_MONEY, wg_plan_draws_power},
+    [WG_OUTCOME_total_heater_cost] = {"Energy cost", "energy cost", "heat cost", WG_VALUE_MONEY, wg_plan_draws_power},
     [WG_OUTCOME_heater_short_w] = {"Power missing", "power missing", NULL, WG_VALUE_POWER, wg_plan_draws_power},
     [WG_OUTCOME_hottest_bin] = {"Hottest bin", "hottest bin", NULL, WG_VALUE_TEMPERATURE, NULL},
     [WG_OUTCOME_overlap] = {"Generations at once", "generations at once", NULL, WG_VALUE_COUNT, NULL},

@@ -42,7 +42,7 @@ static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN_SIZE]
     char date[WG_SHOWN_SIZE];
     wg_show_date(warning->from_day, 0, "", date);
     if (warning->weeks == 1)
-        (void)snprintf(out, WG_SHOWN_SIZE, "the week from %.40s", date);
+        (void)snprintf(out, WG_SHOWN_SIZE, "one week from %.40s", date);
     else if (warning->longest == warning->weeks)
         (void)snprintf(out, WG_SHOWN_SIZE, "%d weeks in a row from %.40s", warning->weeks, date);
     else if (warning->longest == 1)
@@ -82,9 +82,10 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
         break;
     case WG_WARN_OVERFED:
         show_weeks(warning, worst);
-        (void)snprintf(out, WG_WARNING_TEXT,
-                       "%s is overfed for %s: it turns sour and hot and gives off ammonia. Give less, stir and air it.",
-                       warning->about, worst);
+        (void)snprintf(
+            out, WG_WARNING_TEXT,
+            "%s is overfed for %s: it turns sour and hot and gives off ammonia. Feed less, and stir and air it.",
+            warning->about, worst);
         break;
     case WG_WARN_SCOOP:
         (void)snprintf(out, WG_WARNING_TEXT,
@@ -111,8 +112,9 @@ const char *wg_caution_text(enum wg_caution caution) {
     static const char *const sentence[WG_N_CAUTIONS] = {
         [WG_CAUTION_UNLIMITED] = "Unlimited feed is an idealisation: trust the dates, not the weights.",
         [WG_CAUTION_DORMANCY] =
-            "So near the equator the model's prepupae may go dormant in any season; no published study shows what they "
-            "really do there. Compare with species: {dormancy_day: 9 h}, in which none go dormant.",
+            "So near the equator the model's prepupae may go dormant in any season; no published study shows what "
+            "they "
+            "really do there. Compare with species: {dormancy_day: 9 h}, with which none go dormant.",
         [WG_CAUTION_DARK] =
             "A shed without lamps is dark, and flies mate only in bright light: hardly any will lay there.",
         [WG_CAUTION_POWER] =

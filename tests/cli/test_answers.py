@@ -118,7 +118,7 @@ class Answers(CommandTest):
         self.wintergrub("report", "a.h5")
         page = bytes_of("a.html").decode()
         for words in (said["text"], "Every value tried", "What we assume about the flies", "SHA-256 of the scenario",
-                      "alive on 20 April 2026", "with a confidence of 95 %"):
+                      "alive on 20 April 2026", "With 95 % confidence"):
             self.assertIn(words.replace("'", "&#39;"), page)
         self.assertEqual(page.count('class="answer"'), 3)
         self.wintergrub("report", "a.h5", status=4)

@@ -48,7 +48,7 @@ class Late(CommandTest):
             "late": [note(a, b, False) for a, b in weeks],
         }
         found = {name: self.factors(lines) for name, lines in logs.items()}
-        self.assertEqual(len(found["late"][1]["opening_notes"]), 1, "its first note only opens the count")
+        self.assertEqual(len(found["late"][1]["opening_notes"]), 1, "its first note only starts the count")
         self.assertEqual(len(found["full"][1]["opening_notes"]), 0)
         full = found["full"][0]
         for name, (late, _) in found.items():

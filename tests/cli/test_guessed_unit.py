@@ -35,7 +35,7 @@ class AGuessedUnit(CommandTest):
     def test_is_degc_and_said_by_run(self):
         self.plan("")
         self.assertIn("in degC guessed from the numbers", " ".join(self.wintergrub("check", "dry.yaml").split()))
-        self.assertIn("was guessed", self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "a.h5"))
+        self.assertIn("is a guess", self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "a.h5"))
         said = json.loads(self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "b.h5", "--json"))
         self.assertIn("unit of the weather guessed", [w["kind"] for w in said["warnings"]])
 

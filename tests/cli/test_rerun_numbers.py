@@ -59,7 +59,7 @@ class Rerun(CommandTest):
         self.made("stay_open: 0.31", "final_mass: 0.17 g")
         self.edit(self.forget_species)
         said = self.said()
-        self.assertIn("the same: all 6 replicates of plan.h5 came out again, bit for bit", said)
+        self.assertIn("the same: all 6 replicates of plan.h5 were reproduced bit for bit", said)
         self.assertRegex(said, r"with its own numbers of the animal, not today's: ")
         self.assertRegex(said, r"stay_open 0\.31 then, 0\.3 now")
         self.assertRegex(said, r"final_mass 0\.17 then, 0\.\d+ now")
@@ -76,7 +76,7 @@ class Rerun(CommandTest):
         self.edit(lambda file: file["provenance/parameter"].__setitem__(self.row(file, "stay_open"), "stay_away"))
         said = self.said()
         self.assertIn("no longer a number of the animal: stay_away (0.3 then)", said)
-        self.assertIn("a number of the animal only now, with today's value: stay_open", said)
+        self.assertIn("new since then, set to today's value: stay_open", said)
 
     def test_no_value_is_a_located_error(self):
         self.made()
@@ -99,7 +99,7 @@ class Rerun(CommandTest):
             self.edit(change)
             self.assertRegex(
                 self.said(),
-                r"^the same numbers: all 6 replicates of plan\.h5 came out again, bit for bit; described in other words",
+                r"^the same numbers: all 6 replicates of plan\.h5 were reproduced bit for bit; descriptions differ",
             )
             os.unlink("plan.h5")
 
@@ -114,7 +114,7 @@ class Rerun(CommandTest):
         self.made()
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source_sha256", "0" * 64))
         self.said()
-        self.assertRegex(self.stderr, r"made by wintergrub .*, this is wintergrub .* of other sources")
+        self.assertRegex(self.stderr, r"made by wintergrub .*, this is wintergrub .* built from other sources")
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source", "v0.0.1-3-gabc"))
         self.said()
         self.assertRegex(self.stderr, r"made by wintergrub \S+ \(v0\.0\.1-3-gabc\), this is wintergrub ")

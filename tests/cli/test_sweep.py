@@ -87,8 +87,8 @@ class Results(Sweep):
     def test_a_sweep_and_its_resumption_print_the_same_table(self):
         first, again = self.sweep(), self.sweep()
         self.assertEqual(first.splitlines()[:-1], again.splitlines()[:-1])
-        self.assertIn("3 simulated, 0 there already", first)
-        self.assertIn("0 simulated, 3 there already", again)
+        self.assertIn("3 simulated, 0 already complete", first)
+        self.assertIn("0 simulated, 3 already complete", again)
 
     def test_files_are_taken_in_the_order_given_and_mix_with_folders(self):
         self.copy("overfed.yaml")
@@ -187,13 +187,13 @@ class Resumption(Sweep):
 
     def test_another_seed_or_fewer_replicates_replace_nothing_without_force(self):
         self.results()
-        self.left_alone("smallest", "This result is of seed 1, and one of seed 77 would take its place.", "--seed", "77")
+        self.left_alone("smallest", "This result has seed 1; a result with seed 77 would replace it.", "--seed", "77")
         self.anew(lambda: None, *THREE, because=": simulated in", words=["--seed", "77", "--force"])
         self.sweep("--seed", "77", "--threads", "3")
         self.assertEqual(self.made(), [], "threads do not count")
         self.wintergrub("run", "farm", "-o", "out", "--replicates", "6", "--seed", "77")
         self.assertEqual(self.stderr.count("(it had fewer replicates)"), 3)
-        self.left_alone("smallest", "This result has 6 replicates, and one of 3 would take its place.", "--seed", "77")
+        self.left_alone("smallest", "This result has 6 replicates; one with 3 would replace it.", "--seed", "77")
 
     def test_a_changed_scenario_with_fewer_replicates_is_refused_too(self):
         self.results()
@@ -242,7 +242,7 @@ class Resumption(Sweep):
         def pretend():
             self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_version", "0.0.9"))
 
-        self.anew(pretend, "smallest", because="(it was made by another wintergrub)")
+        self.anew(pretend, "smallest", because="(it was made by a different version)")
 
     def edit(self, change):
         edit("out/smallest.h5", change)
@@ -252,12 +252,12 @@ class Resumption(Sweep):
         self.anew(
             lambda: self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source_sha256", "0" * 64)),
             "smallest",
-            because="(it was made by another wintergrub)",
+            because="(it was made by a different version)",
         )
         self.anew(
             lambda: self.edit(lambda file: file["provenance"].attrs.pop("wintergrub_source_sha256")),
             "smallest",
-            because="(it was made by another wintergrub)",
+            because="(it was made by a different version)",
         )
 
     def test_other_numbers_of_the_animal(self):
@@ -335,7 +335,7 @@ class Mistakes(Sweep):
         write("farm/b.yaml", text.replace(b"2026-12-31", b"2031-12-31"))
         table = self.sweep(status=3)
         self.assertRegex(table, r"(?m)^b +could not be simulated$")
-        self.assertIn("3 simulated, 0 there already, 1 failed", table)
+        self.assertIn("3 simulated, 0 already complete, 1 failed", table)
         self.assertRegex(self.stderr, r"(?m)^farm/b\.yaml:\d+:\d+: error: ")
         self.whole()
         found = json.loads(self.sweep("--json", status=3))["scenarios"]
@@ -350,9 +350,9 @@ class Mistakes(Sweep):
         text = read("farm/smallest.yaml")
         write("farm/smallest.yaml", text.replace(b"2026-12-31", b"2031-12-31"))
         table = self.sweep(status=3)
-        self.assertRegex(table, r"(?m)^smallest +could not be simulated; what is there is of an older text$")
+        self.assertRegex(table, r"(?m)^smallest +could not be simulated; an older result is kept$")
         self.assertTrue(all(len(line) < 80 for line in table.splitlines()), table)
-        self.assertIn("out/smallest.h5: what lies here is of an older text", self.stderr)
+        self.assertIn("out/smallest.h5: this result is from an older version of the scenario", self.stderr)
         self.assertEqual(read("out/smallest.h5"), before)
         found = json.loads(self.sweep("--json", status=3))["scenarios"]
         self.assertEqual(found[2]["older_result"], "out/smallest.h5")

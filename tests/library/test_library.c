@@ -455,7 +455,7 @@ Test(library, sums_up) {
     char text[200];
     cr_expect_eq(wintergrub_plan_goals(plan), 2);
     cr_expect_eq(wintergrub_plan_goal(plan, 1, text, sizeof text), 0.9, "where none is written");
-    cr_expect_not_null(strstr(text, "5000 adults"), "%s", text);
+    cr_expect_not_null(strstr(text, "5,000 adults"), "%s", text);
     cr_expect_eq(wintergrub_plan_goal(plan, 0, NULL, 0), 0.9);
     cr_expect_eq(wintergrub_summary_goal(summary, 2, &goal, &error), WINTERGRUB_ERR_USAGE);
     cr_expect_eq(wintergrub_summary_share(summary, "nothing", 0, 1, &share, &error), WINTERGRUB_ERR_USAGE);

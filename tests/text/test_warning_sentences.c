@@ -35,11 +35,10 @@ Test(warning_words, are_sentences) {
         (struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 17, .longest = 17, .from_day = day},
         "trough is underfed for 17 weeks in a row from 8 Dec 2026.");
     expect((struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 1, .longest = 1, .from_day = day},
-           "trough is underfed for the week from 8 Dec 2026.");
+           "trough is underfed for one week from 8 Dec 2026.");
     expect((struct wg_warning){.kind = WG_WARN_OVERFED, .about = "tub", .weeks = 3, .longest = 1, .from_day = day},
-           "tub is overfed for 3 weeks, the first from 8 Dec 2026: it turns sour and hot and gives off ammonia. Give "
-           "less, "
-           "stir and air it.");
+           "tub is overfed for 3 weeks, the first from 8 Dec 2026: it turns sour and hot and gives off ammonia. Feed "
+           "less, and stir and air it.");
     expect(
         (struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
                             .about = "tub",
