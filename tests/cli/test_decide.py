@@ -57,7 +57,7 @@ class Run(Decide):
         found = self.json(*words, "3%")
         self.assertGreater(found["replicates"], 100)
         self.assertLessEqual(found["survival"]["high"] - found["survival"]["low"], 0.06 + 1e-9)
-        write("eggs.yaml", SHORT)
+        write("eggs.yaml", SHORT.replace("count: 20", "count: 2"))
         self.wintergrub(*words, "0.1 %", "--at-most", "2000")
         self.assertIn("--at-most stopped at 2000 replicates", self.stderr)
         self.wintergrub("run", "eggs.yaml", "-o", "eggs.h5", "--until-sure", "2", status=2)
