@@ -249,7 +249,7 @@ Test(answer, says_each_outcome_plainly) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     const char *const words[] = {"8 is enough, 4 is not.", "8 is enough, and nothing smaller was tried",
                                  "No value from 2 to 8 is enough; the best chance was 33 %, at 8.",
-                                 "lies between them, at a guess near 6", "More is not always better here: goal 2"};
+                                 "lies between them, probably near 6", "More is not always better here: goal 2"};
     for (int outcome = WG_SIZE_FOUND; outcome <= WG_SIZE_NOT_MONOTONE; outcome++) {
         const struct wg_size_question question = question_of(false);
         const struct wg_size size = size_of((enum wg_size_outcome)outcome);

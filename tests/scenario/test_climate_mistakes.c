@@ -1,9 +1,8 @@
 /*
- * The climate of a scenario, as keepers mistake it: each mistake is named, and what is right comes to degrees Celsius.
+ * Tests the climate of a scenario: common mistakes are reported, and correct values are converted to degrees Celsius.
  *
- * Conversions against the definition of the Fahrenheit scale: degC = (degF - 32) / 1.8; a difference is divided by 1.8.
+ * The reference is the definition of the Fahrenheit scale: degC = (degF - 32) / 1.8; differences are divided by 1.8.
  */
-#include "scenario/scenario.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -84,8 +83,8 @@ Test(climate_mistakes, a_latitude_says_its_half_of_the_earth) {
 Test(climate_mistakes, a_latitude_that_is_none) {
     refuses("climate: {constant: 27 degC, latitude: 70 N}\n", "66");
     refuses("climate: {constant: 27 degC, latitude: far S}\n", "far");
-    refuses("climate: {constant: 27 degC, latitude: -33.9 S}\n", "both a minus"); /* it was 33.9 north */
-    refuses("climate: {constant: 27 degC, latitude: -33.9 degrees north}\n", "both a minus");
+    refuses("climate: {constant: 27 degC, latitude: -33.9 S}\n", "both a minus sign"); /* it was 33.9 north */
+    refuses("climate: {constant: 27 degC, latitude: -33.9 degrees north}\n", "both a minus sign");
     refuses("climate: {constant: 27 degC, latitude: N}\n", "N");
     refuses("climate: {constant: 27 degC, latitude: [32, 4]}\n", "latitude");
     refuses("climate: {constant: 27 degC, latitude: "
@@ -136,7 +135,7 @@ Test(climate_mistakes, normals_are_twelve_with_a_unit) {
 }
 
 Test(climate_mistakes, lows_are_below_highs) {
-    refuses(NORMALS("unit: degC, daily_high: " LOWS ", daily_low: " HIGHS), "changed places");
+    refuses(NORMALS("unit: degC, daily_high: " LOWS ", daily_low: " HIGHS), "swapped");
     refuses(NORMALS("unit: degC, daily_high: " HIGHS ", daily_low: [3, 4, 8, 12, 17, 21, 34, 22, 19, 12, 7, 4]"),
             "In July");
 }
@@ -155,8 +154,8 @@ Test(climate_mistakes, a_spread_is_a_word_or_numbers) {
 Test(climate_mistakes, one_kind_of_weather) {
     refuses("climate: {latitude: 32 N}\n", "needs its weather");
     refuses("climate: {constant: 27 degC, record: a.csv}\n", "Keep one of");
-    refuses("climate: {constant: 27 degC, use: years}\n", "goes with a record only");
-    refuses("climate: {constant: 27 degC, unit: degC}\n", "goes with a record");
+    refuses("climate: {constant: 27 degC, use: years}\n", "can be used only with a record");
+    refuses("climate: {constant: 27 degC, unit: degC}\n", "can be used only with a record");
     refuses("climate: {constant: 97 degC}\n", "60");
     refuses("climate: warm\n", "climate");
     refuses("", "climate");

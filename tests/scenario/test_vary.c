@@ -1,5 +1,5 @@
 /*
- * One number of a scenario found by its path and replaced: nothing else in the text may change.
+ * Tests that one number of a scenario is found by its path and replaced, without any other change of the text.
  */
 #include "base/calendar.h"
 #include "scenario/scenario.h"
