@@ -3,6 +3,7 @@
  *
  * The reference is the definition of the Fahrenheit scale: degC = (degF - 32) / 1.8; differences are divided by 1.8.
  */
+#include "scenario/scenario.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
@@ -52,8 +53,8 @@ Test(climate_mistakes, a_period_is_a_hundred_years_at_most_and_in_known_time) {
     const char *const climate = "climate: {constant: 27 degC}\n";
     refuses_parts("period: {from: 2026-01-02, to: 2026-01-01}\n", climate, "ends before it begins");
     refuses_parts("period: {from: 1926-01-01, to: 2026-12-31}\n", climate, "longer than a hundred years");
-    refuses_parts("period: {from: 0001-05-01, to: 0001-06-01}\n", climate, "Years from 3 to 9997");
-    refuses_parts("period: {from: 9999-01-01, to: 9999-06-01}\n", climate, "Years from 3 to 9997");
+    refuses_parts("period: {from: 0001-05-01, to: 0001-06-01}\n", climate, "The year must be from 3 to 9997");
+    refuses_parts("period: {from: 9999-01-01, to: 9999-06-01}\n", climate, "The year must be from 3 to 9997");
     refuses_parts("period: {from: 2026-01-01, to: soon}\n", climate, "soon");
 }
 
@@ -170,8 +171,8 @@ Test(climate_mistakes, a_record_lies_beside_the_scenario) {
         snprintf(climate, sizeof climate, "climate: {latitude: 32 N, record: '%s'}\n", elsewhere[i]);
         refuses(climate, "beside the scenario or in a folder below it");
     }
-    refuses("climate: {latitude: 32 N, record: no-such-file.csv}\n", "looked for beside the scenario");
-    refuses("climate: {latitude: 32 N, record: a..b/no-such-file.csv}\n", "looked for beside the scenario");
+    refuses("climate: {latitude: 32 N, record: no-such-file.csv}\n", "from the scenario's folder");
+    refuses("climate: {latitude: 32 N, record: a..b/no-such-file.csv}\n", "from the scenario's folder");
     refuses("climate: {latitude: 32 N, record: [a.csv]}\n", "weather file");
     refuses("climate: {latitude: 32 N, record: no-such-file.csv, use: dreams}\n", "dreams");
     refuses("climate: {latitude: 32 N, record: no-such-file.csv, unit: kelvin}\n", "kelvin");
