@@ -119,9 +119,9 @@ Test(climate_mistakes, normals_come_to_celsius) {
 Test(climate_mistakes, normals_are_twelve_with_a_unit) {
     refuses(NORMALS("daily_high: " HIGHS ", daily_low: " LOWS), "unit: degF, or unit: degC");
     refuses(NORMALS("unit: kelvin, daily_high: " HIGHS ", daily_low: " LOWS), "kelvin");
-    refuses(NORMALS("unit: degC, daily_high: [1, 2, 3], daily_low: " LOWS), "here are fewer");
+    refuses(NORMALS("unit: degC, daily_high: [1, 2, 3], daily_low: " LOWS), "this list has fewer");
     refuses(NORMALS("unit: degC, daily_high: [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13], daily_low: " LOWS),
-            "here are more");
+            "this list has more");
     refuses(NORMALS("unit: degC, daily_high: 30, daily_low: " LOWS), "twelve monthly values");
     refuses(NORMALS("unit: degC, daily_high: {january: 3}, daily_low: " LOWS), "twelve monthly values");
     refuses(NORMALS("unit: degC, daily_high: [15, 17, 21, 25, 29, [33], 34, 33, 31, 26, 21, 16], daily_low: " LOWS),
