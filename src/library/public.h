@@ -1,5 +1,5 @@
 /**
- * What stands behind the opaque types of wintergrub.h (private to library/).
+ * Defines the opaque types of wintergrub.h (private to library/).
  */
 #ifndef WG_LIBRARY_PUBLIC_H
 #define WG_LIBRARY_PUBLIC_H
@@ -26,8 +26,8 @@ struct wintergrub_world {
 };
 
 struct wintergrub_replicate {
-    const struct wg_diary *diary; /* to read from; NULL: nothing yet */
-    struct wg_diary own;          /* of one that the program runs itself */
+    const struct wg_diary *diary; /* the source of all reads; NULL before a run */
+    struct wg_diary own;          /* used if the program runs the replicate itself */
     struct wg_simulator simulator;
 };
 
@@ -40,24 +40,27 @@ struct wintergrub_result {
     struct wg_result_data data;
 };
 
-/** Copies an error into the caller's, which may be NULL. Returns its code. */
+/** Copies an error to the caller's, which may be NULL. Returns its code. */
 int wg_public_error(struct wintergrub_error *out, const struct wg_error *err);
-/** Makes an error of the library's own. Returns `code`. */
+/** Reports an error of the library itself. Returns `code`. */
 int wg_public_fail(struct wintergrub_error *out, int code, const char *where, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 
-/** The C locale for a while, in this thread only: a plan reads the same in a program that writes "27,5". */
+/**
+ * The C locale for a while, in this thread only, so that a program's locale ("27,5") does not change how plans are
+ * read.
+ */
 struct wg_public_locale {
     locale_t plain, before;
 };
-/** 0 or WG_ERR_MEMORY, with nothing to be undone. */
+/** Returns 0, or WG_ERR_MEMORY with nothing to undo. */
 int wg_public_locale_begin(struct wg_public_locale *locale, struct wg_error *err);
 void wg_public_locale_end(const struct wg_public_locale *locale);
 
-/** Index of an outcome in WG_OUTCOME_TABLE, or -1. */
+/** Returns the index of an outcome in WG_OUTCOME_TABLE, or -1. */
 int wg_public_find_outcome(const char *name);
 
-/** Reads a plan from a text whose name is `path` (NULL: none). Everything else as wintergrub_plan_from_text(). */
+/** Reads a plan from a text named `path` (NULL: none); otherwise as wintergrub_plan_from_text(). */
 int wg_public_read_plan(wintergrub_plan **plan, const char *path, const char *text, size_t size, const char *record,
                         size_t record_size, wintergrub_mistakes **mistakes, struct wintergrub_error *error);
 

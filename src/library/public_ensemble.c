@@ -1,5 +1,5 @@
 /*
- * How does a program simulate a whole plan? As the command `run` does: the same observers, one of them its own.
+ * Runs all replicates of a plan, with the observers of the command `run` and the program's callback.
  */
 #include "library/public.h"
 #include "results/result_write.h"
@@ -9,14 +9,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CONFIDENCE 0.95 /* as the forecast shows it */
+#define CONFIDENCE 0.95 /* as in the forecast's answer */
 
 struct wintergrub_ensemble {
     const wintergrub_plan *plan;
     int threads;
     int (*call)(void *self, int64_t number, const wintergrub_replicate *replicate);
     void *self;
-    char *path, *note; /* of the result; NULL: none */
+    char *path, *note; /* of the result file; NULL: none */
     int replace;
     atomic_int stop;
     int has_summary;
@@ -109,7 +109,7 @@ static int begin_result_file(const wintergrub_ensemble *ensemble, struct wg_resu
     return made;
 }
 
-/* Summary and goals first, so that they hold the replicate with which the program stops. */
+/* Summary and goals come first, so that they include the replicate at which the program stops. */
 static int run_with_observers(wintergrub_ensemble *ensemble, struct wg_result_writer *writer, struct wg_error *err) {
     const struct wg_plan *const plan = &ensemble->plan->scenario.plan;
     struct wg_observer observers[4] = {wg_summary_observer(&ensemble->summary.outcomes),

@@ -1,5 +1,5 @@
 /*
- * How do the errors of the inside reach a program? With the same codes and sentences.
+ * Translates internal errors and mistakes into public ones, with the same sentences.
  */
 #include "library/public.h"
 

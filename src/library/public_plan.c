@@ -1,6 +1,6 @@
 /*
- * How does a program come by a plan? From a file, a text, or a text made here: a plan always has the text that a result
- * keeps, so what was made in memory can be repeated too.
+ * Makes plans from a file, a text, or a text written here. Every plan has a text, which a result stores, so that plans
+ * made in memory can be repeated too.
  */
 #include "library/public.h"
 #include "text/goal_text.h"
@@ -12,7 +12,7 @@
 
 /* ---- reading ---- */
 
-/* The first mistake, at its place, and how many there are. */
+/* Reports the first mistake with its position, and the number of mistakes. */
 static int fail_with_first_mistake(const struct wg_mistakes *list, const struct wg_error *err,
                                    struct wintergrub_error *error) {
     if (err->code != WG_ERR_INPUT || list->n == 0)
@@ -25,7 +25,7 @@ static int fail_with_first_mistake(const struct wg_mistakes *list, const struct 
     return wg_public_fail(error, err->code, where, "%.590s%s", first->message, count);
 }
 
-/* Hands the list over and empties it. */
+/* Moves the list to the caller and empties it. */
 static int give_mistakes(struct wg_mistakes *list, wintergrub_mistakes **out, struct wg_error *err) {
     if (out == NULL)
         return 0;
@@ -37,7 +37,7 @@ static int give_mistakes(struct wg_mistakes *list, wintergrub_mistakes **out, st
     return 0;
 }
 
-/* What became of a reading: the plan, or its mistakes. Frees the list. */
+/* Returns the plan that was read, or its mistakes. Frees the list. */
 static int finish_plan(wintergrub_plan **plan, wintergrub_plan *made, int code, struct wg_mistakes *list,
                        struct wg_error *err, wintergrub_mistakes **mistakes, struct wintergrub_error *error) {
     if (code < 0) {
@@ -108,10 +108,10 @@ void wintergrub_plan_free(wintergrub_plan *plan) {
 
 /* ---- the smallest plans ---- */
 
-#define NUMBER "%.15g" /* enough for what people measure, and 27.3 stays 27.3 */
-#define DATE "%.20s"   /* longer than a date: the reader refuses the rest in its own words */
+#define NUMBER "%.15g" /* exact enough for measurements, and 27.3 stays 27.3 */
+#define DATE "%.20s"   /* longer than a date, so that the reader refuses what is too long */
 
-/* A text that grows within its limits: 4 kB hold the longest of these plans four times. */
+/* A text of limited size: 4 kB is four times the longest of these plans. */
 struct plan_text {
     size_t n;
     char text[4096];
@@ -178,7 +178,7 @@ int wintergrub_plan_outdoors(wintergrub_plan **plan, const char *from, const cha
     return wg_public_read_plan(plan, NULL, out.text, out.n, NULL, 0, NULL, error);
 }
 
-/* ---- what it says ---- */
+/* ---- reading a plan ---- */
 
 const char *wintergrub_plan_text(const wintergrub_plan *plan) {
     return plan->scenario.text;
@@ -260,7 +260,7 @@ const char *wintergrub_plan_column(const wintergrub_plan *plan, enum wintergrub_
     return "";
 }
 
-/* ---- what may be changed: what a result keeps beside the text ---- */
+/* ---- changing a plan: only what a result stores besides the text ---- */
 
 int wintergrub_plan_set_replicates(wintergrub_plan *plan, int64_t replicates, struct wintergrub_error *error) {
     if (replicates < 1 || replicates > WG_MAX_REPLICATES)

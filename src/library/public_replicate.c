@@ -1,5 +1,5 @@
 /*
- * What does one replicate yield? Outcomes and series by name, from the tables of the diary.
+ * Runs single replicates and reads their outcomes and series by name, from the tables of the diary.
  */
 #include "library/public.h"
 

@@ -1,5 +1,5 @@
 /*
- * What stands in a result file, and does its plan give it again?
+ * Reads result files, restores their plans and compares them.
  */
 #include "library/public.h"
 #include "results/result_compare.h"
@@ -49,7 +49,7 @@ int wintergrub_result_outcome(wintergrub_result *result, const char *name, doubl
     return 0;
 }
 
-/* The numbers that stand in the file, and what the command line may have set. */
+/* Restores the file's numbers of the animal and what the command line may have set. */
 static int apply_result(const struct wg_result_data *data, struct wg_plan *plan, struct wg_error *err) {
     struct wg_stored_numbers numbers = {0};
     struct wg_public_locale locale;

@@ -1,5 +1,5 @@
 /*
- * Reads an answer back from its file, and checks every size before it is trusted.
+ * Reads an answer back from its file and checks every size before use.
  */
 #include "results/answer_data.h"
 
@@ -83,7 +83,7 @@ static int read_words(struct wg_answer_data *data, struct wg_answer_size *to, st
     return code;
 }
 
-/* A variable of this shape, copied out. */
+/* Copies a variable that must have this shape. */
 static int read_answer_column(struct wg_answer_data *data, const char *name, struct wg_h5_shape shape, double *out,
                               struct wg_error *err) {
     void *values;
@@ -126,7 +126,7 @@ static bool is_date(struct wg_answer_data *data) {
     return is;
 }
 
-/* Numbers of replicates as they were counted: sizes are looked at before a cast. */
+/* Reads the numbers of replicates; checks each range before its cast. */
 static int store_point(struct wg_answer_data *data, struct wg_size_point *point, double value, double n,
                        const double *met, int n_goals, struct wg_error *err) {
     bool well = isfinite(value) && n >= 1 && n < 1e15;
@@ -215,8 +215,8 @@ int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *to, 
     *to = (struct wg_answer_size){.vary = {.at = 0}};
     if (data->kind != WG_ANSWER_SIZE)
         return wg_fail(err, WG_ERR_FORMAT, data->in.path,
-                       "This is an answer of %s, and only those of size have a picture or a page. Read it with h5dump "
-                       "or xarray, or ask for its words again: %.300s",
+                       "This is an answer of %s; only an answer of size has figures or a report. Read it with h5dump "
+                       "or xarray, or print the answer again: %.300s",
                        wg_answer_kind_name(data->kind), data->in.command_line);
     int code = read_words(data, to, err);
     if (code == 0)
@@ -227,7 +227,7 @@ int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *to, 
         code = read_size_numbers(data, to, err);
     if (code == 0) {
         to->vary.is_date = is_date(data);
-        code = wg_h5_failed(data->in.h5, err); /* no memory for the unit is not no date */
+        code = wg_h5_failed(data->in.h5, err); /* is_date() is also false if memory for the unit ran out */
     }
     return code;
 }

@@ -1,7 +1,6 @@
 /*
- * What is kept of an answer? All that was asked, tried and found, and what made it.
- * Format: hdf5_write.c; place: atomic_file.c; what is in it: answer_size.c,
- * answer_sensitivity.c, answer_fit.c.
+ * Writes the file of an answer: what was asked, tried and found, and the provenance. answer_size.c,
+ * answer_sensitivity.c and answer_fit.c write the parts of each kind.
  */
 #include "results/answer_write.h"
 #include "results/stored_warnings_write.h"
@@ -79,6 +78,6 @@ int wg_answer_file_close(struct wg_answer_file *file, const struct wg_answer *an
     }
     if (code == 0)
         code = wg_atomic_file_commit(&file->place, err);
-    wg_answer_file_abandon(file); /* frees; what is in place stays */
+    wg_answer_file_abandon(file); /* frees; keeps the file if it is in place */
     return code;
 }

@@ -1,6 +1,6 @@
 /*
- * What is kept of a study of what matters? Each unknown with its range and source,
- * its elementary effect, and its shares of the spread where it was studied closely.
+ * Writes a sensitivity analysis: each unknown with its range and source, its elementary effect, and its shares of the
+ * variance if it was studied closely.
  */
 #include "results/answer_write.h"
 
@@ -8,7 +8,7 @@
 #include <stdbool.h>
 #include <stdlib.h>
 
-/* A column of numbers: what it is, and how it is read off an unknown; NaN where only the kept ones have one. */
+/* A column of numbers and how to get one from an unknown; NaN for unknowns not kept if `of_kept`. */
 struct effect_column {
     const char *name, *text;
     bool of_kept;
@@ -49,7 +49,7 @@ static const struct effect_column columns[] = {
     {"slope", "correlation of the unknown and the answer", true, slope_of},
 };
 
-/* The changes are in the unit of the answer, the shares pure; values have each its own. */
+/* Effects are in the unit of the answer, shares are plain numbers, and each value has its own unit. */
 static const char *effect_unit(const struct effect_column *column, const char *answer_unit) {
     return column->of == effect_of || column->of == effect_size_of || column->of == effect_sd_of ? answer_unit : "1";
 }

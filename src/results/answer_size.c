@@ -1,6 +1,6 @@
 /*
- * What is kept of a search for the right size? Every value tried with its chances,
- * the intervals the answer rests on, those of each value alone, and the answer.
+ * Writes a search for the right size: every value tried with its chances, the simultaneous intervals on which the
+ * answer rests, the interval of each value alone, and the answer.
  */
 #include "results/answer_write.h"
 #include "results/size_sentences.h"
@@ -11,9 +11,9 @@
 #include <string.h>
 
 #define DAYS "days since 1970-01-01 00:00:00"
-#define ALONE 0.95 /* confidence of the intervals of each value alone */
+#define ALONE 0.95 /* confidence of the interval of each value alone */
 
-/* Of the number that is varied: udunits reads what scenarios write, but for a bare number and a date. */
+/* Returns the unit of the varied number: as in the scenario, except for a plain number and a date. */
 static const char *varied_unit(const struct wg_vary *vary) {
     const char *const written = vary->unit + strspn(vary->unit, " ");
     return vary->is_date ? DAYS : *written == '\0' ? "1" : written;
@@ -50,7 +50,7 @@ static void put_dimensions(struct wg_h5 *file, const struct wg_answer *answer) {
     (void)wg_put_reals(file, "chance_asked", "1", "chance with which the goal is to be met", "goal", NULL, asked);
 }
 
-/* [value][goal] of everything that is known of a goal at a value. */
+/* Arrays of results of a goal at a value, [value][goal]. */
 struct curve {
     int64_t met[WG_SIZE_MAX_POINTS * WG_MAX_GOALS];
     double chance[WG_SIZE_MAX_POINTS * WG_MAX_GOALS], low[WG_SIZE_MAX_POINTS * WG_MAX_GOALS],

@@ -1,5 +1,5 @@
 /*
- * Writes the variables of a file, a call for each.
+ * Defines and writes variables of a file in one call each.
  */
 #include "results/columns.h"
 

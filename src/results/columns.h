@@ -1,5 +1,5 @@
 /**
- * Writes the variables of a file, a call for each: of answers, comparisons and results. Failures stay in the file
+ * Defines and writes variables of answers, comparisons and results in one call each. The file remembers failures
  * (wg_h5_failed()).
  */
 #ifndef WG_RESULTS_COLUMNS_H
@@ -7,7 +7,10 @@
 
 #include "storage/hdf5_file.h"
 
-/** Numbers, whole numbers, texts; of the dimensions a, and b inside it; NULL for none (both: one value). Gives the variable's number. */
+/**
+ * Writes real numbers over the dimensions a and b; NULL for none (both NULL: one value). Returns the number of the
+ * variable.
+ */
 int wg_put_reals(struct wg_h5 *file, const char *name, const char *unit, const char *text, const char *a, const char *b,
                  const double *values);
 int wg_put_counts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *b,
@@ -15,7 +18,7 @@ int wg_put_counts(struct wg_h5 *file, const char *name, const char *text, const 
 int wg_put_texts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *const *values);
 int wg_put_real(struct wg_h5 *file, const char *name, const char *unit, const char *text, double value);
 int wg_put_count(struct wg_h5 *file, const char *name, const char *text, int64_t value);
-/** A dimension whose coordinate are texts. */
+/** Defines a dimension whose coordinates are texts. */
 int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t size, const char *const *values);
 
 #endif

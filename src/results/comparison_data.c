@@ -1,5 +1,5 @@
 /*
- * What stands in this comparison?
+ * Reads a comparison back from its file.
  */
 #include "results/comparison_data.h"
 

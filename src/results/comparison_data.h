@@ -1,5 +1,5 @@
 /**
- * A comparison file read back (its layout is in comparison_file.h).
+ * Reads a comparison back from its file (comparison_file.h describes the layout).
  */
 #ifndef WG_RESULTS_COMPARISON_DATA_H
 #define WG_RESULTS_COMPARISON_DATA_H
@@ -13,18 +13,21 @@ struct wg_comparison_data {
     struct wg_stored_file in;
     int n; /* setups, WG_COMPARE_MIN..WG_COMPARE_MAX */
     int32_t first_day;
-    int n_days; /* of the period, 1 or more */
+    int n_days; /* length of the period, 1 or more */
     char *title[WG_COMPARE_MAX], *scenario_path[WG_COMPARE_MAX];
     char *scenario_sha256[WG_COMPARE_MAX], *scenario_text[WG_COMPARE_MAX];
     struct wg_stored_warnings warned;
 };
 
-/** Takes over an open file and leaves it zeroed. WG_ERR_FORMAT (no comparison, another version's, damaged), WG_ERR_MEMORY. */
+/**
+ * Takes ownership of an open file and zeroes it. Returns 0, WG_ERR_FORMAT (not a comparison, other version, damaged)
+ * or WG_ERR_MEMORY.
+ */
 int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_file *file, struct wg_error *err);
-/** An outcome, [setup][replicate], NaN: did not happen. malloc'ed into *values. */
+/** Reads an outcome, [setup][replicate], NaN if it did not happen, into *values (malloc'ed). */
 int wg_comparison_data_outcome(struct wg_comparison_data *data, enum wg_outcome_number outcome, double **values,
                                struct wg_error *err);
-/** Safe on a zeroed or half-opened one, and twice. */
+/** Frees the data; may be zeroed, half-opened or already freed. */
 void wg_comparison_data_free(struct wg_comparison_data *data);
 
 #endif

@@ -1,7 +1,6 @@
 /*
- * What is kept of a comparison? Each outcome of each replicate of each setup, so
- * that any other difference can be worked out from the file; the differences that
- * were told; and what made them. Format: hdf5_write.c; place: atomic_file.c.
+ * Writes the file of a comparison: each outcome of each replicate of each setup, from which other differences can be
+ * computed, the differences reported, and the provenance.
  */
 #include "results/comparison_file.h"
 
@@ -24,12 +23,12 @@
 struct wg_comparison_file {
     struct wg_atomic_file place;
     struct wg_h5 *file;
-    char record_name[WG_COMPARE_MAX][NAME_SIZE]; /* of dimensions: borrowed by the file until it is finished */
+    char record_name[WG_COMPARE_MAX][NAME_SIZE]; /* names of dimensions, which the file borrows until it is finished */
 };
 
 /* ---- outcomes ---- */
 
-/* The same for all: wg_compare_run() takes no others. */
+/* Every setup has the same period: wg_compare_run() refuses others. */
 static void note_period(struct wg_h5 *file, const struct wg_plan *plan) {
     char date[11];
     wg_day_format(plan->first_day, date);
@@ -48,7 +47,7 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
     for (int64_t k = 0; k < compare->replicates; k++)
         number[k] = k;
     (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
-    (void)wg_h5_attribute(file, -1, "title", "Black soldier fly colonies compared, the same weather through each");
+    (void)wg_h5_attribute(file, -1, "title", "Comparison of black soldier fly colonies under the same weather");
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
     note_period(file, compare->setup[0].plan);
     (void)wg_put_names(file, "scenario", "letter of the scenario", compare->n, letter);
@@ -86,10 +85,10 @@ static void write_survival(struct wg_h5 *file, const struct wg_compare *compare)
 
 /* ---- differences ---- */
 
-/* What of a difference goes into the file: name after that of the outcome, long name around its long name. */
+/* One number of a difference: the suffix of its name, and the text around the outcome's long name. */
 struct figure {
     const char *name, *text;
-    bool has_unit; /* of the outcome; else a pure number */
+    bool has_unit; /* the outcome's unit; else a plain number */
     double (*of)(const struct wg_difference *difference);
 };
 
@@ -196,7 +195,7 @@ static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_
     (void)wg_h5_write(file->file, wg_h5_variable(file->file, &text), scenario->record_text);
 }
 
-/* The days are the same in all, but not always the file they were read from: each file once. */
+/* All setups have the same weather, but perhaps from different files: writes each file once. */
 static void write_records(struct wg_comparison_file *file, int n, const struct wg_scenario *const *scenario) {
     const char *path[WG_COMPARE_MAX], *digest[WG_COMPARE_MAX];
     char digests[WG_COMPARE_MAX][WG_SHA256_TEXT_SIZE];
@@ -321,6 +320,6 @@ int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_co
     }
     if (code == 0)
         code = wg_atomic_file_commit(&file->place, err);
-    wg_comparison_file_abandon(file); /* frees; what is in place stays */
+    wg_comparison_file_abandon(file); /* frees; keeps the file if it is in place */
     return code;
 }

@@ -1,8 +1,8 @@
 /*
- * Are the numbers of these two results the same, bit for bit?
+ * Compares the numbers of two results bit for bit.
  *
- * What tells when and by which program they were made is left out, and words are told apart from numbers: a sentence that
- * was put better since changes nothing that was counted.
+ * It ignores when and by which program they were made, and reports differences in descriptions apart from those in
+ * numbers, because a reworded description changes no result.
  */
 #include "results/result_compare.h"
 
@@ -12,7 +12,7 @@
 #include <string.h>
 
 struct result_comparison {
-    int has_words; /* a difference in words only was met; `what` names it */
+    int has_words; /* a difference only in words was found; `what` names it */
     char *what;
     size_t size;
 };
@@ -29,14 +29,14 @@ static int is_left_out(const struct wg_h5_difference *d) {
     return is_one_of(d->note, notes);
 }
 
-/* Texts that are what was simulated. */
+/* Texts that determine the simulation. */
 static int is_input(const struct wg_h5_difference *d) {
     static const char *const notes[] = {WG_ATTRIBUTE_SCENARIO_SHA256, WG_ATTRIBUTE_RECORD_SHA256, NULL};
     static const char *const variables[] = {WG_PROVENANCE "/" WG_TEXT_SCENARIO, WG_PROVENANCE "/" WG_TEXT_RECORD, NULL};
     return d->note != NULL ? is_one_of(d->note, notes) : is_one_of(d->object, variables);
 }
 
-/* Described otherwise, or with something more than the first had. */
+/* Whether only descriptions differ, or the second file has something more. */
 static int are_words(const struct wg_h5_difference *d) {
     return !is_input(d) && (d->is_text || d->mismatch == WG_H5_ONLY_IN_SECOND);
 }

@@ -1,8 +1,6 @@
 /*
- * What stands in this result?
- *
- * Everything is checked on the way in: a file whose variables do not have the
- * sizes that its own coordinates promise is damaged, and said to be so.
+ * Reads a result back from its file. A file is damaged if the sizes of its variables differ from those of its
+ * coordinates.
  */
 #include "results/result_data.h"
 
@@ -14,13 +12,13 @@
 #include <string.h>
 
 #define MAX_DAYS 36600        /* a hundred years, the longest period of a scenario */
-#define MAX_PARAMETERS 1000   /* judgement: more is no list of parameters */
+#define MAX_PARAMETERS 1000   /* judgement: more is not plausible */
 #define REPLAY_BYTES 33554432 /* judgement: 32 MB of diaries in memory */
 #define TIME_UNIT "days since "
 
 /* ---- opening ---- */
 
-/* The length of a coordinate. */
+/* Reads the length of a coordinate. */
 static int64_t length_of(struct wg_result_data *data, const char *name, enum wg_h5_kind kind) {
     struct wg_h5_shape shape;
     return wg_h5_find_shape(data->in.h5, name, kind, &shape) && shape.n_dims == 1 ? shape.size[0] : 0;
@@ -167,7 +165,7 @@ static struct wg_diary stored_diary_shape(const struct wg_result_data *data) {
     return shape;
 }
 
-/* The shape a series must have in this file; false if the file has another. */
+/* Finds the shape a series must have in this file; returns false if the file has a different one. */
 static int check_series(struct wg_result_data *data, const struct wg_series *series, struct wg_h5_shape *shape,
                         struct wg_error *err) {
     const struct wg_diary sizes = stored_diary_shape(data);
@@ -175,9 +173,10 @@ static int check_series(struct wg_result_data *data, const struct wg_series *ser
     if (!wg_h5_find_shape(data->in.h5, series->name, WG_H5_REAL, shape) || shape->n_dims != n_dims ||
         shape->size[0] != data->in.replicates || shape->size[1] != data->n_days ||
         (n_dims == 3 && shape->size[2] != width))
-        return wg_fail(err, WG_ERR_FORMAT, data->in.path,
-                       "This result has no %s as this wintergrub knows it: it is damaged or of another version.",
-                       series->name);
+        return wg_fail(
+            err, WG_ERR_FORMAT, data->in.path,
+            "This result has no %s of the form that this wintergrub reads: it is damaged or from another version.",
+            series->name);
     return 0;
 }
 
@@ -310,9 +309,9 @@ static int replay_begin(struct replay *replay, const struct wg_plan *plan, struc
     if (plan->n_places != data->n_places || plan->n_bins != data->n_bins || plan->first_day != data->first_day ||
         plan->last_day - plan->first_day + 1 != data->n_days || wg_plan_generations(plan) != data->n_generations)
         return wg_fail(err, WG_ERR_FORMAT, data->in.path,
-                       "This result is damaged: its scenario is not that of its numbers.");
+                       "This result is damaged: its scenario does not match its numbers.");
     int code = wg_diary_init(&replay->diary, plan, err);
-    replay->diary.stopped_day = -1; /* what is in a result was lived to its end */
+    replay->diary.stopped_day = -1; /* every stored replicate ran to its end */
     size_t all = 0;
     for (int i = 0; i < N_SERIES; i++)
         all += replay->row[i] =
@@ -358,7 +357,7 @@ static int read_block(struct replay *replay, struct wg_error *err) {
     return 0;
 }
 
-/* Replicate number `from + i` into the diary. */
+/* Copies replicate number `from + i` into the diary. */
 static void fill_diary(struct replay *replay, int64_t i) {
     char *const diary = (char *)&replay->diary;
     for (int k = 0; k < N_SERIES; k++) {

@@ -1,9 +1,5 @@
 /*
- * Where do a thousand winters go once they are lived?
- *
- * Into one file, replicate by replicate, in the order in which they come. The
- * tables of the diary say what there is; nothing here names a single series.
- * Format: hdf5_write.c; place on the disk: atomic_file.c.
+ * Writes a result, replicate by replicate in order. The tables of the diary list the series and outcomes.
  */
 #include "results/result_write.h"
 #include "base/calendar.h"
@@ -21,7 +17,7 @@
 #define PLUS_ONE(...) +1
 enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE) };
 
-#define GOAL_CONFIDENCE 0.95 /* as the forecast shows it */
+#define GOAL_CONFIDENCE 0.95 /* as in the forecast's answer */
 static const char *const goal_real[][2] = {{"goal_chance_asked", "chance with which the goal is to be met"},
                                            {"goal_chance", "share of the replicates that met the goal"},
                                            {"goal_chance_low", "lower end of its 95 % interval (Wilson)"},
@@ -31,7 +27,7 @@ enum { N_GOAL_REALS = sizeof goal_real / sizeof *goal_real };
 #define SPELL 64   /* days */
 #define BLOCK 4096 /* replicates; judgement: a megabyte of outcomes */
 
-/* Sums over the replicates so far, in their order, for a spell of days: of the generations that lived in it in any. */
+/* Sums over the replicates so far, in order, for a spell of days and the generations alive in it. */
 struct spell_sums {
     int first, n;
     double *sum; /* [generation][day][stage] */
@@ -41,14 +37,14 @@ struct wg_result_writer {
     struct wg_atomic_file place;
     struct wg_h5 *file;
     struct wg_diary shape; /* sizes only, no arrays */
-    int series[N_SERIES];  /* number of the variable in the file, -1: nothing to store */
+    int series[N_SERIES];  /* number of the variable in the file, -1: not stored */
     int outcome[WG_N_OUTCOMES];
     int by_generation;
     int n_goals, goal_met, goal_real[N_GOAL_REALS]; /* numbers of the variables, if there are goals */
     struct wg_goal goal[WG_MAX_GOALS];
     int64_t goal_hits[WG_MAX_GOALS];
     int64_t replicates, seen;
-    int64_t block;    /* replicates whose outcomes are kept until they are written, so that memory does not grow */
+    int64_t block;    /* replicates whose outcomes are buffered, so that memory does not grow */
     double *outcomes; /* [WG_N_OUTCOMES][block] */
     int n_spells;
     struct spell_sums *spell;
@@ -66,9 +62,9 @@ static struct wg_diary plan_diary_shape(const struct wg_plan *plan) {
     return shape;
 }
 
-/* ---- the frame: dimensions and their coordinates ---- */
+/* ---- dimensions and their coordinates ---- */
 
-/* A coordinate that counts 0, 1, 2, ... */
+/* Writes a coordinate 0, 1, 2, ... */
 static int add_counting(struct wg_h5 *file, const char *name, const char *unit, const char *text, int64_t size,
                         struct wg_error *err) {
     int64_t *const values = malloc((size_t)size * sizeof *values);
@@ -149,7 +145,7 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *
                          "generation: 0 the starter, a child its mother's and one more; after the last number again 0",
                          writer->shape.n_generations, err);
     if (code < 0) {
-        const int failed = wg_h5_failed(file, err); /* the file's own failure, if that is it, is not told yet */
+        const int failed = wg_h5_failed(file, err); /* reports a failure of the file itself */
         return failed < 0 ? failed : code;
     }
     add_stages_and_causes(file);
@@ -264,7 +260,7 @@ static int begin_result(struct wg_result_writer *writer, const struct wg_scenari
     return code < 0 ? code : wg_h5_failed(writer->file, err);
 }
 
-/* over NULL: any file by `force`, or none. */
+/* With `over` NULL, `force` decides whether any file is replaced. */
 static int create(struct wg_result_writer **out, const char *path, int force, const struct wg_file_identity *over,
                   const struct wg_scenario *scenario, const struct wg_provenance *provenance, struct wg_error *err) {
     *out = NULL;
@@ -301,10 +297,10 @@ static void check_diary_shape(const struct wg_diary *shape, const struct wg_diar
     wg_assert(diary->n_bins == shape->n_bins && diary->n_generations == shape->n_generations);
 }
 
-/* Room for the sums of generations first .. end - 1 as well. */
+/* Extends the sums to generations first .. end - 1. */
 static int extend_spell(struct spell_sums *spell, int first, int end, struct wg_error *err) {
     const struct spell_sums old = *spell;
-    const size_t size = SPELL * WG_N_STAGES * sizeof *old.sum; /* of a generation */
+    const size_t size = SPELL * WG_N_STAGES * sizeof *old.sum; /* bytes of one generation */
     if (old.n > 0 && old.first < first)
         first = old.first;
     if (old.n > 0 && old.first + old.n > end)
@@ -338,7 +334,7 @@ static int add_living(struct wg_result_writer *writer, const struct wg_diary *di
     return 0;
 }
 
-/* Those of the replicates since the last block, up to `replicate`. */
+/* Writes the outcomes of the replicates since the last block, up to `replicate`. */
 static void write_outcomes(struct wg_result_writer *writer, int64_t replicate) {
     const int64_t n = replicate % writer->block + 1;
     for (int i = 0; i < WG_N_OUTCOMES; i++)
@@ -412,9 +408,9 @@ static void write_summaries(struct wg_result_writer *writer) {
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
     int code = 0;
     if (writer->seen < writer->replicates)
-        code =
-            wg_fail(err, WG_ERR_INTERNAL, writer->place.path, "Only %lld of %lld replicates came, so nothing is kept.",
-                    (long long)writer->seen, (long long)writer->replicates);
+        code = wg_fail(err, WG_ERR_INTERNAL, writer->place.path,
+                       "Only %lld of %lld replicates were written, so the file is not kept.", (long long)writer->seen,
+                       (long long)writer->replicates);
     if (code == 0) {
         write_summaries(writer);
         code = wg_h5_finish(writer->file, err);
@@ -422,6 +418,6 @@ int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
     }
     if (code == 0)
         code = wg_atomic_file_commit(&writer->place, err);
-    wg_result_abandon(writer); /* frees; what is in place stays */
+    wg_result_abandon(writer); /* frees; keeps the file if it is in place */
     return code;
 }

@@ -1,6 +1,5 @@
 /**
- * The result file: HDF5 that is also netCDF-4/CF, written beside its final name
- * and put in place only when whole.
+ * Writes the result file: HDF5 that is also netCDF-4/CF, renamed into place only when complete.
  */
 #ifndef WG_RESULTS_RESULT_WRITE_H
 #define WG_RESULTS_RESULT_WRITE_H
@@ -12,32 +11,30 @@
 struct wg_result_writer;
 
 /**
- * Opens a new result for `path`. An existing file is refused (WG_ERR_EXISTS)
- * unless `force`; a folder, a device, a missing or unwritable folder always
- * (WG_ERR_FILE). Nothing appears under `path` before wg_result_close(): until
- * then the file is ".NAME.HOST.PID.N.part" beside it. A symbolic link is followed.
- * On failure *out is NULL and nothing is left. One thread for all of this.
+ * Opens a new result for `path`. Returns WG_ERR_EXISTS for an existing file unless `force`, and WG_ERR_FILE for a
+ * folder, a device, or a missing or unwritable folder. Until wg_result_close() the file is ".NAME.HOST.PID.N.part"
+ * beside `path`. Symbolic links are followed. On failure *out is NULL and no file is left. Use one thread for all
+ * functions here.
  */
 int wg_result_create(struct wg_result_writer **out, const char *path, int force, const struct wg_scenario *scenario,
                      const struct wg_provenance *provenance, struct wg_error *err);
 /**
- * The same where a file is known to be there: this one is replaced, any other is kept (WG_ERR_EXISTS), as is this one if
- * it has changed by the time of wg_result_close().
+ * Does the same for a known existing file: replaces this file but no other (WG_ERR_EXISTS), and not if it has changed
+ * by the time of wg_result_close().
  */
 int wg_result_create_over(struct wg_result_writer **out, const char *path, const struct wg_file_identity *over,
                           const struct wg_scenario *scenario, const struct wg_provenance *provenance,
                           struct wg_error *err);
-/** The observer that writes replicates: it must see 0, 1, 2, ... up to `replicates` of the provenance. */
+/** Returns the observer that writes replicates; it must be given all replicates of the provenance in order, from 0. */
 struct wg_observer wg_result_observer(struct wg_result_writer *writer);
 /**
- * Finishes (means by generation, flush, fsync, close, rename, fsync of the
- * folder) and frees the writer. A file that appeared under the name meanwhile is
- * kept unless `force` (WG_ERR_EXISTS); too few replicates are WG_ERR_INTERNAL.
- * On failure the old file is whole and no temporary file is left. SIGXFSZ should
- * be ignored by the program, so that a file grown too large is an error only.
+ * Finishes the file (means by generation, flush, fsync, close, rename, fsync of the folder) and frees the writer. A
+ * file that has appeared under the name meanwhile is kept unless `force` (WG_ERR_EXISTS); too few replicates are
+ * WG_ERR_INTERNAL. On failure an old file is unchanged and no temporary file is left. The program should ignore
+ * SIGXFSZ, so that too large a file is only an error.
  */
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err);
-/** Drops the unfinished file and frees the writer. NULL is allowed. */
+/** Removes the unfinished file and frees the writer. NULL is allowed. */
 void wg_result_abandon(struct wg_result_writer *writer);
 
 #endif

@@ -104,7 +104,7 @@ static void describe_impossible(const struct wg_vary *vary, const struct wg_size
     char chance[16], why[4 * WG_VARY_SHOWN_SIZE + 64] = "";
     best_chance(question, size, chance);
     if (!isnan(size->falls_to) && !isnan(size->too_little))
-        (void)snprintf(why, sizeof why, ": goal %d is missed at %.140s already, and %.140s is still too little",
+        (void)snprintf(why, sizeof why, ": goal %d is already missed at %.140s, and %.140s is still too little",
                        size->falls_goal + 1, show_both_units(vary, size->falls_to).text,
                        show_both_units(vary, size->too_little).text);
     (void)snprintf(out, WG_SIZE_TEXT, "No value from %s to %s is enough%s; the best chance was %s, at %s.",

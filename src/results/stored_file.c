@@ -1,6 +1,6 @@
 /*
- * Opens a result, a comparison or an answer, tells which it is, and reads what they have in common. Each size is
- * checked before memory is allocated for it: a hostile file may claim anything.
+ * Opens a result, a comparison or an answer, finds its kind and reads what all kinds have in common. It checks each
+ * size before it allocates memory: a hostile file may claim anything.
  */
 #include "results/stored_file.h"
 
@@ -18,13 +18,13 @@
 #define RECORD WG_PROVENANCE "/" WG_TEXT_RECORD
 
 static const struct {
-    const char *noun, *attribute; /* the attribute holds the number of the format */
-    uint64_t format;              /* that this program reads */
-    const char *again;            /* what to do about another format */
+    const char *noun, *attribute; /* the attribute with the number of the format */
+    uint64_t format;              /* the format this program reads */
+    const char *again;            /* how to replace a file of an older format */
 } kinds[] = {[WG_STORED_OTHER] = {"file", NULL, 0, NULL},
              [WG_STORED_RESULT] = {"result", WG_ATTRIBUTE_FORMAT, WG_RESULT_FORMAT, "run its scenario"},
              [WG_STORED_COMPARISON] = {"comparison", WG_ATTRIBUTE_COMPARISON, WG_COMPARISON_FORMAT, "compare"},
-             [WG_STORED_ANSWER] = {"answer", WG_ATTRIBUTE_ANSWER, WG_ANSWER_FORMAT, "ask"}};
+             [WG_STORED_ANSWER] = {"answer", WG_ATTRIBUTE_ANSWER, WG_ANSWER_FORMAT, "run its command"}};
 
 int wg_stored_damaged(const struct wg_stored_file *file, const char *what, struct wg_error *err) {
     const int code = wg_h5_failed(file->h5, err);
@@ -35,7 +35,7 @@ int wg_stored_damaged(const struct wg_stored_file *file, const char *what, struc
 
 /* ---- opening ---- */
 
-/* The eight bytes every HDF5 file begins with (file format specification, section II.A). */
+/* Every HDF5 file begins with these eight bytes (file format specification, section II.A). */
 static int has_signature(int fd) {
     static const unsigned char signature[8] = {0x89, 'H', 'D', 'F', '\r', '\n', 0x1A, '\n'};
     unsigned char head[8];
@@ -44,14 +44,14 @@ static int has_signature(int fd) {
 
 static int open_descriptor(const char *path, int *fd, struct wg_error *err) {
     struct stat about;
-    *fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK); /* a pipe must not hold us up before it is refused */
+    *fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK); /* so that a pipe does not block before it is refused */
     if (*fd < 0)
         return wg_fail(err, WG_ERR_FILE, path, "This file cannot be read: %s.", strerror(errno));
     int code = 0;
     if (fstat(*fd, &about) != 0)
         code = wg_fail(err, WG_ERR_FILE, path, "This file cannot be read: %s.", strerror(errno));
     else if (!S_ISREG(about.st_mode))
-        code = wg_fail(err, WG_ERR_FILE, path, "This is not an ordinary file, so it is no result.");
+        code = wg_fail(err, WG_ERR_FILE, path, "This is not an ordinary file, so it cannot be a result.");
     else if (about.st_size == 0)
         code = wg_fail(err, WG_ERR_FORMAT, path, "This file is empty.");
     else if (!has_signature(*fd))
@@ -85,7 +85,7 @@ void wg_stored_free(struct wg_stored_file *file) {
     *file = (struct wg_stored_file){0};
 }
 
-/* ---- what all kinds hold ---- */
+/* ---- what all kinds have in common ---- */
 
 static int refuse_other_kind(const struct wg_stored_file *file, enum wg_stored_kind kind, struct wg_error *err) {
     if (kind != WG_STORED_RESULT)
@@ -95,9 +95,10 @@ static int refuse_other_kind(const struct wg_stored_file *file, enum wg_stored_k
         return wg_fail(err, WG_ERR_FORMAT, file->path,
                        "This is a comparison, not the result of one scenario: run 'wintergrub compare' again.");
     if (file->kind == WG_STORED_ANSWER)
-        return wg_fail(err, WG_ERR_FORMAT, file->path,
-                       "This is an answer, not a result: it holds no days and no replicates. The command that made it "
-                       "is in it (command_line of group provenance): run that again.");
+        return wg_fail(
+            err, WG_ERR_FORMAT, file->path,
+            "This is an answer, not a result: it has no days and no replicates. Its command line is stored in "
+            "it (command_line of group provenance): run that again.");
     return wg_fail(err, WG_ERR_FORMAT, file->path, "This HDF5 file is not a result of wintergrub.");
 }
 
@@ -115,7 +116,7 @@ static int check_format(const struct wg_stored_file *file, struct wg_error *err)
     return 0;
 }
 
-/* Of a result the version and what git says of the source, which it keeps apart. */
+/* A result stores the version and the state of the source separately. */
 static char *read_source(const struct wg_stored_file *file) {
     if (file->kind != WG_STORED_RESULT)
         return wg_h5_attribute_or_empty(file->h5, ".", "source");
@@ -174,7 +175,7 @@ int wg_stored_values(struct wg_stored_file *file, const char *name, enum wg_h5_k
 
 /* ---- what was simulated ---- */
 
-/* A text is the one that was simulated if it has the digest stored with it. */
+/* A text was not changed if it has the digest stored with it. */
 static int check_digest(const struct wg_stored_file *file, const char *note, const char *text, size_t size,
                         const char *stored, struct wg_error *err) {
     char digest[WG_SHA256_TEXT_SIZE];

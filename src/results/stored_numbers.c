@@ -1,5 +1,5 @@
 /*
- * With which numbers of the animal was this result made? With those in the file, whatever their defaults are today.
+ * Sets the species to the numbers stored in a result, whatever today's defaults are.
  */
 #include "results/stored_numbers.h"
 
@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define LISTED 6 /* of the numbers that differ, in words */
+#define LISTED 6 /* at most so many differing numbers are listed by name */
 
 static void append_item(char text[WG_STORED_NUMBERS_SIZE], int *n, const char *item) {
     const size_t used = strlen(text);
@@ -27,10 +27,10 @@ static bool is_stored(const struct wg_result_data *data, const char *name) {
 static int fail_stored_number(const struct wg_result_data *data, const struct wg_result_parameter *stored,
                               struct wg_error *err) {
     return wg_fail(err, WG_ERR_FORMAT, data->in.path,
-                   "This result holds \"%.40s\" for %.60s, and that is no value for it.", stored->value, stored->name);
+                   "This result has \"%.40s\" for %.60s, which is not a valid value.", stored->value, stored->name);
 }
 
-/* Puts one stored number into the set. */
+/* Copies one stored number into the species. */
 static int apply_stored_number(const struct wg_result_data *data, const struct wg_result_parameter *stored,
                                struct wg_species *species, struct wg_stored_numbers *numbers, struct wg_error *err) {
     char item[160], *end;

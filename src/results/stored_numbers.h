@@ -1,5 +1,5 @@
 /**
- * The numbers of the animal that stand in a result, put in place of today's.
+ * Replaces today's numbers of the animal by those stored in a result.
  */
 #ifndef WG_RESULTS_STORED_NUMBERS_H
 #define WG_RESULTS_STORED_NUMBERS_H
@@ -14,7 +14,9 @@ struct wg_stored_numbers {
     /* the first few of each, separated by commas */
     char changed[WG_STORED_NUMBERS_SIZE], gone[WG_STORED_NUMBERS_SIZE], new[WG_STORED_NUMBERS_SIZE];
 };
-/** Sets the species to the stored numbers. 0; WG_ERR_FORMAT where one is out of range, or they contradict each other. */
+/**
+ * Sets the species to the stored numbers. Returns 0, or WG_ERR_FORMAT if one is out of range or they are inconsistent.
+ */
 int wg_stored_numbers_apply(const struct wg_result_data *data, struct wg_species *species,
                             struct wg_stored_numbers *numbers, struct wg_error *err);
 

@@ -1,9 +1,8 @@
 /*
- * Lists every key of a scenario as it was understood, group by group: what is written, and with "(default)" what holds
- * where the file is silent.
+ * Lists the value of every key of a scenario, group by group, with "(default)" after those the file leaves out.
  *
- * The tree of the file and the schema are gone through side by side, so no key can be left out. What follows from other
- * keys is taken from the plan.
+ * It walks the file's tree and the schema side by side, so that no key is missed, and takes derived values from the
+ * plan.
  */
 #include "housing/shelter.h"
 #include "scenario/scenario.h"
@@ -16,15 +15,15 @@
 struct key_list {
     FILE *out;
     const struct wg_plan *plan;
-    int place, bin; /* that are being listed, from 0; -1 before the first */
+    int place, bin; /* the current ones, from 0; -1 before the first */
 };
 
-/* A node of the file, or where the file is silent NULL, and the keys that are listed for it. */
+/* A node of the file (NULL if the file leaves it out) and the group of keys to list for it. */
 struct key_group {
     const struct wg_yaml_node *node;
     enum wg_group_id id;
     const char *label;
-    bool is_line; /* an item of a list of things to do: on one line */
+    bool is_line; /* print it on one line, as an action, feeding or goal */
 };
 
 /* ---- values ---- */
@@ -34,7 +33,7 @@ static void print_joined(FILE *out, const struct wg_yaml_node *list) {
         (void)fprintf(out, "%s%s", item->text != NULL ? item->text : "", item->next != NULL ? ", " : "");
 }
 
-/* A quantity in both unit systems, anything else as it is written. */
+/* Prints a quantity in both unit systems, and anything else as written. */
 static void print_value(FILE *out, const struct wg_key *key, const char *text) {
     char shown[WG_QUANTITY_SHOWN_SIZE], message[WG_QUANTITY_MESSAGE];
     double value;
@@ -48,7 +47,7 @@ static void print_value(FILE *out, const struct wg_key *key, const char *text) {
     (void)fputs(shown[0] != '\0' ? shown : text, out);
 }
 
-/* The struct whose members the keys of a group fill; NULL where no key is derived. */
+/* Returns the struct whose members the keys of a group fill; NULL if no key is derived. */
 static const char *members_of(const struct key_list *list, enum wg_group_id group) {
     if (group == WG_GROUP_CLIMATE)
         return (const char *)&list->plan->climate;
@@ -75,7 +74,7 @@ static void print_derived(FILE *out, const struct wg_key *key, const char *membe
 
 /* ---- which keys ---- */
 
-/* Keys that mean nothing here, and that the reader would refuse. */
+/* Keys that have no meaning here, so that the reader would refuse them. */
 static bool is_meaningless(const struct key_list *list, const struct key_group *group, const struct wg_key *key) {
     const enum wg_housing_kind house = list->place >= 0 ? list->plan->places[list->place].shelter.kind : WG_LABORATORY;
     switch (group->id) {
@@ -101,7 +100,7 @@ static bool has_default(const struct key_list *list, const struct key_group *gro
     return key->otherwise != NULL || (key->flags & WG_KEY_DERIVED);
 }
 
-/* A group that is listed by itself, below. */
+/* Whether a key is a group or list that is listed separately, below. */
 static bool is_below(const struct wg_key *key, const struct wg_yaml_node *node) {
     const bool is_word = node != NULL && node->kind == WG_YAML_TEXT;
     if (key->kind == WG_KEY_GROUP)
@@ -109,7 +108,7 @@ static bool is_below(const struct wg_key *key, const struct wg_yaml_node *node) 
     return node != NULL && !is_word && (key->kind == WG_KEY_LIST || key->kind == WG_KEY_ACTIONS);
 }
 
-/* A text in place of the group is the value of its first key. */
+/* A text in place of a group is the value of the group's first key. */
 static const struct wg_yaml_node *written(const struct key_group *group, int i, const char *name) {
     if (group->node != NULL && group->node->kind == WG_YAML_TEXT)
         return i == 0 ? group->node : NULL;
@@ -143,7 +142,7 @@ static void list_keys(const struct key_list *list, const struct key_group *group
     if (group->is_line)
         (void)fputc('\n', list->out);
     else if (group->id == WG_GROUP_SPECIES)
-        (void)fputs("  all other numbers    those of the set (default)\n", list->out);
+        (void)fputs("  all other numbers    as in the set (default)\n", list->out);
 }
 
 /* "hoop house: heater" */
@@ -181,7 +180,7 @@ static void list_item(struct key_list *list, const struct wg_schema_spot *spot, 
                                          spot->group != WG_GROUP_PLACE && spot->group != WG_GROUP_BIN});
 }
 
-/* The groups below, each after its own keys. */
+/* Lists the groups below, each after its own keys. */
 static void list_below(struct key_list *list, const struct key_group *group) {
     const struct wg_schema_spot parent = {.node = group->node, .group = group->id};
     struct wg_key key;
@@ -197,7 +196,7 @@ static void list_below(struct key_list *list, const struct key_group *group) {
         }
         const struct wg_schema_spot spot = wg_schema_enter(&parent, node);
         int number = 0;
-        if (node->kind == WG_YAML_MAP) { /* one goal, without its list */
+        if (node->kind == WG_YAML_MAP) { /* a single goal without a list */
             list_item(list, &spot, 1);
             continue;
         }

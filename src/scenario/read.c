@@ -46,7 +46,7 @@ static int index_of(const char *word, const char *const *words) {
     return -1;
 }
 
-/* "age 5 days" or "age:5 days" for "age: 5 days": the colon or the space behind it was forgotten. */
+/* Recognises "age 5 days" and "age:5 days", which lack the colon or the space after it in "age: 5 days". */
 static const char *key_without_colon(const char *text, const char *const *keys, const char **rest) {
     for (size_t i = 0; keys[i] != NULL; i++) {
         const size_t n = strlen(keys[i]);
@@ -58,10 +58,10 @@ static const char *key_without_colon(const char *text, const char *const *keys, 
     return NULL;
 }
 
-static void complain_unknown(struct wg_scenario_reader *reader, const struct wg_yaml_node *value, const char *what,
-                             const char *const *keys) {
+static void report_unknown_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *value, const char *what,
+                               const char *const *keys) {
     const char *const word = value->key->text;
-    if (reader->problems->n > WG_MAX_MISTAKES) /* looking for the nearest key takes time */
+    if (reader->problems->n > WG_MAX_MISTAKES) /* the search for the nearest key takes time */
         return;
     const char *rest;
     const char *const cut = key_without_colon(word, keys, &rest);
@@ -71,27 +71,27 @@ static void complain_unknown(struct wg_scenario_reader *reader, const struct wg_
     if (isdigit((unsigned char)word[0]))
         wg_read_mistake_key(
             reader, value,
-            "A comma begins a new key here. Write numbers without it: 10000 for ten thousand, 1.5 for one and "
+            "A comma starts a new key here. Write numbers without commas: 10000 for ten thousand, 1.5 for one and "
             "a half.");
     else if (cut != NULL)
         wg_read_mistake_key(reader, value, "A colon followed by a space is missing: write \"%s: %.60s\".", cut, rest);
     else if (nearest != NULL)
         wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. Did you mean \"%s\"?", word, what, nearest);
     else if (strlen(list) + 1 < sizeof list)
-        wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. It may have %s.", word, what, list);
+        wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. Its keys are %s.", word, what, list);
     else
         wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s.", word, what);
 }
 
-static void complain_no_map(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
-                            const char *const *keys) {
+static void report_not_a_group(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
+                               const char *const *keys) {
     char list[200];
     wg_word_list(keys, list, sizeof list);
     const bool empty = node->kind == WG_YAML_TEXT && node->text[0] == '\0';
     wg_read_mistake_key(
         reader, node,
         "%s %c%s is a group of keys: %s%s. Write {key: value, ...}, or one key below the other, indented.",
-        empty ? "Nothing is written here." : "This is not right.", toupper((unsigned char)what[0]), what + 1, list,
+        empty ? "The value is missing." : "This is not a group.", toupper((unsigned char)what[0]), what + 1, list,
         strlen(list) + 1 < sizeof list ? "" : "...");
 }
 
@@ -102,14 +102,14 @@ bool wg_read_group(struct wg_scenario_reader *reader, const struct wg_yaml_node 
         return false;
     wg_schema_names(group, keys);
     if (node->kind != WG_YAML_MAP) {
-        complain_no_map(reader, node, what, keys);
+        report_not_a_group(reader, node, what, keys);
         return false;
     }
     bool seen[WG_SCHEMA_MAX_WORDS] = {false};
     for (const struct wg_yaml_node *value = node->first; value != NULL; value = value->next) {
         const int i = index_of(value->key->text, keys);
         if (i < 0)
-            complain_unknown(reader, value, what, keys);
+            report_unknown_key(reader, value, what, keys);
         else if (seen[i])
             wg_read_mistake_key(reader, value, "\"%s\" is written twice in %s. Keep one of them.", keys[i], what);
         else
@@ -130,7 +130,7 @@ static void example_of(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
                    key->or_write != NULL ? key->or_write : "");
 }
 
-/* Whether a key that is missing is there misspelt: that has been complained of. */
+/* Whether the map holds a misspelt form of a missing key, which has been reported already. */
 static bool is_misspelt(const struct wg_yaml_node *map, const char *key) {
     const char *const words[] = {key, NULL};
     const char *rest;
@@ -173,14 +173,14 @@ bool wg_read_list(struct wg_scenario_reader *reader, const struct wg_yaml_node *
         return true;
     if (node->kind == WG_YAML_MAP)
         wg_read_mistake(reader, node,
-                        "Here %s is needed, even of one: put [ ] around it, or \"- \" in front. For example %s.",
+                        "Write %s here, even for a single item: put [ ] around it, or \"- \" in front. For example %s.",
                         key->noun, example);
     else if (node->kind == WG_YAML_LIST)
         wg_read_mistake(reader, node, "This list is empty. Write for example %s.", example);
     else if (node->text[0] == '\0')
-        wg_read_mistake_key(reader, node, "Nothing is written here. Write for example %s.", example);
+        wg_read_mistake_key(reader, node, "The value is missing. Write for example %s.", example);
     else
-        wg_read_mistake(reader, node, "Here %s is needed, as in %s.", key->noun, example);
+        wg_read_mistake(reader, node, "Write %s here, for example %s.", key->noun, example);
     return false;
 }
 
@@ -191,18 +191,18 @@ const char *wg_read_text(struct wg_scenario_reader *reader, const struct wg_yaml
     if (node == NULL)
         return NULL;
     if (node->kind != WG_YAML_TEXT) {
-        wg_read_mistake(reader, node, "Here %s is needed, for example %s, not a %s.", what, example,
+        wg_read_mistake(reader, node, "Write %s here, for example %s, not a %s.", what, example,
                         node->kind == WG_YAML_LIST ? "list" : "group of keys");
         return NULL;
     }
     if (node->text[0] == '\0') {
-        wg_read_mistake_key(reader, node, "Nothing is written here. Write %s, for example %s.", what, example);
+        wg_read_mistake_key(reader, node, "The value is missing. Write %s, for example %s.", what, example);
         return NULL;
     }
     return node->text;
 }
 
-/* "none" is 0. */
+/* Reads "none" as 0. */
 static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                           double *out) {
     const enum wg_dimension dimension = key->dimension;
@@ -225,7 +225,7 @@ static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yam
         wg_read_mistake(reader, node, "%s", message);
         return false;
     }
-    /* A value at the limit in other units may miss it by rounding. */
+    /* Rounding in other units may push a value at the limit just past it. */
     const double slack = 1e-9 * fmax(1.0, fmax(fabs(least), fabs(most)) < 1e6 ? fmax(fabs(least), fabs(most)) : 1.0);
     if (value < least - slack || value > most + slack) {
         char low[WG_QUANTITY_SHOWN_SIZE], high[WG_QUANTITY_SHOWN_SIZE];
@@ -256,8 +256,8 @@ static bool read_whole(struct wg_scenario_reader *reader, const struct wg_yaml_n
         return false;
     }
     if (!plain || *end != '\0') {
-        wg_read_mistake(reader, node, "\"%.40s\" is not a whole number: %s is one from %lld to %lld.", text, what,
-                        (long long)least, (long long)most);
+        wg_read_mistake(reader, node, "\"%.40s\" is not a whole number: %s is a whole number from %lld to %lld.", text,
+                        what, (long long)least, (long long)most);
         return false;
     }
     if (errno != 0 || value < least || value > most) {
@@ -295,7 +295,7 @@ static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yam
         wg_read_mistake(reader, node, "There is no such day as %.10s.", text);
     else if (code < 0)
         wg_read_mistake(reader, node,
-                        "\"%.40s\" is not a date: write year-month-day with all its zeros, for example 2026-11-15.",
+                        "\"%.40s\" is not a date: write year-month-day with leading zeros, for example 2026-11-15.",
                         text);
     return code == 0;
 }
@@ -372,14 +372,14 @@ static bool read_word(struct wg_scenario_reader *reader, const struct wg_yaml_no
     return false;
 }
 
-/* Bytes are counted; who writes plain English need not know. */
+/* The limit is in bytes; plain English text has one byte per letter, so its writer need not know. */
 void wg_read_too_long(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
                       size_t most) {
     bool is_plain = true;
     for (const char *c = node->text; *c != '\0'; c++)
         is_plain = is_plain && (unsigned char)*c < 0x80;
-    wg_read_mistake(reader, node, "This %s is too long: %zu letters are the most%s.", what, most,
-                    is_plain ? "" : ", and one that English does not have counts as two to four");
+    wg_read_mistake(reader, node, "This %s is too long: it may have at most %zu letters%s.", what, most,
+                    is_plain ? "" : ", and a letter that English does not use counts as two to four");
 }
 
 bool wg_read_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, char out[WG_NAME_SIZE]) {
@@ -441,7 +441,7 @@ void wg_read_unknown_name(struct wg_scenario_reader *reader, const struct wg_yam
         wg_read_mistake(reader, at, "There is no %s \"%.60s\". It can be %s.", kind, at->text, list);
 }
 
-/* The bin or place that a text names, -1 with a complaint. */
+/* Reads the name of a bin or place; reports an unknown one and sets -1. */
 static bool read_place_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool is_bin, int *out) {
     if (wg_read_text(reader, node, is_bin ? "the name of a bin" : "the name of a place",
                      is_bin ? "trough" : "hoop house") == NULL)
@@ -468,7 +468,7 @@ static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_nod
     return false;
 }
 
-/* ---- by the rows ---- */
+/* ---- by the rows of the schema ---- */
 
 bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                    void *out) {
@@ -491,7 +491,7 @@ bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node 
         return read_flag(reader, node, out);
     case WG_KEY_DATE:
         return read_day(reader, node, out);
-    default: /* the others are read by their groups */
+    default: /* the code of their groups reads the other kinds */
         wg_assert(key->kind == WG_KEY_BIN || key->kind == WG_KEY_PLACE);
         return read_place_name(reader, node, key->kind == WG_KEY_BIN, out);
     }
@@ -518,22 +518,22 @@ bool wg_read_members(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 /* ---- when an action happens ---- */
 
 static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *every) {
-    struct wg_key key = *key_row(WG_GROUP_FEEDING, "every"); /* that of all actions */
+    struct wg_key key = *key_row(WG_GROUP_FEEDING, "every"); /* all actions share it */
     double days;
-    key.least = -key.most; /* a time too short has a sentence of its own */
+    key.least = -key.most; /* too short an interval has its own message, below */
     if (!wg_read_value(reader, node, &key, &days))
         return false;
     if (days < 1 || fabs(days - round(days)) > 1e-6) {
         wg_read_mistake(
             reader, node,
-            "Work is done once a day at most: write whole days here, for example 1 day, 3 days or 2 weeks.");
+            "Actions happen at most once a day: write whole days here, for example 1 day, 3 days or 2 weeks.");
         return false;
     }
     *every = (int32_t)lround(days);
     return true;
 }
 
-/* `is_only`: no other keys of time are known, or they mean something else. */
+/* `is_only`: the group has no other keys of time, or they mean something else. */
 static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, bool is_only,
                       struct wg_action *action) {
     static const char *const others[] = {"from", "to", "every"};
@@ -543,7 +543,7 @@ static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_no
         if (other == NULL)
             continue;
         wg_read_mistake_key(reader, other,
-                            "\"on\" makes this happen once, so \"%s\" does not go with it. Keep one of the two.",
+                            "\"on\" makes this happen once, so it cannot be combined with \"%s\". Keep one of the two.",
                             others[i]);
         good = false;
     }
@@ -576,7 +576,8 @@ bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node
     good &= to == NULL || read_day(reader, to, &action->to);
     good &= every == NULL || read_every(reader, every, &action->every);
     if (good && reader->period_known && action->from > action->to) {
-        wg_read_mistake(reader, to != NULL ? to : from, "\"to\" is before \"from\": the first day comes first.");
+        wg_read_mistake(reader, to != NULL ? to : from,
+                        "\"to\" is before \"from\". Write the first day as \"from\" and the last as \"to\".");
         return false;
     }
     return good;

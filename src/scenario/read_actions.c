@@ -1,5 +1,5 @@
 /*
- * Reads what the keeper does besides feeding: one hook per action where its rows do not say it all.
+ * Reads the keeper's actions besides feeding, with a hook for each action that needs more than its rows.
  */
 #include "scenario/read.h"
 
@@ -13,7 +13,7 @@ static bool finish_scoop(struct wg_scenario_reader *reader, const struct wg_yaml
     if (amount != NULL && share != NULL)
         wg_read_mistake_key(reader, share, "Larvae are scooped by amount or by share, not both.");
     else if (amount == NULL && share == NULL)
-        wg_read_mistake(reader, map, "How much? Write amount: 1 lb, or share: 20 %%.");
+        wg_read_mistake(reader, map, "Scooping needs an amount or a share. Write amount: 1 lb, or share: 20 %%.");
     else if (amount == NULL)
         action->as.scoop.mass_kg = -1;
     return good && (amount == NULL) != (share == NULL);
@@ -21,14 +21,15 @@ static bool finish_scoop(struct wg_scenario_reader *reader, const struct wg_yaml
 
 /* ---- egg traps ---- */
 
-/* Whether it is written once where the eggs go: into a bin, or away. */
+/* Checks that exactly one of put_in and carry_off says where the eggs go. */
 static bool read_destination(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int put_in) {
     const struct wg_yaml_node *const bin = wg_yaml_get(map, "put_in"), *const off = wg_yaml_get(map, "carry_off");
     bool carry_off = false;
     if (wg_read_key(reader, map, WG_GROUP_PULL_TRAPS, "carry_off", &carry_off) == WG_READ_WRONG)
         return false;
     if (carry_off && bin != NULL) {
-        wg_read_mistake_key(reader, off, "The eggs are put in a bin or carried off, not both.");
+        wg_read_mistake_key(reader, off,
+                            "The eggs are put in a bin or carried off, not both. Keep one of the two keys.");
         return false;
     }
     if (!carry_off && bin == NULL) {
@@ -38,7 +39,7 @@ static bool read_destination(struct wg_scenario_reader *reader, const struct wg_
     return carry_off || put_in >= 0;
 }
 
-/* Nothing is laid in traps that hang on the one day on which they are pulled in the morning. */
+/* Traps that hang only on the day on which they are pulled, in the morning, catch no eggs. */
 static bool refuse_one_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     const struct wg_yaml_node *const share = wg_yaml_get(map, "share_laid_in_traps"), *const on =
                                                                                           wg_yaml_get(map, "on");
@@ -50,13 +51,13 @@ static bool refuse_one_day(struct wg_scenario_reader *reader, const struct wg_ya
     wg_day_format(day, to);
     wg_read_mistake_key(
         reader, share,
-        "From when do the traps hang? Eggs are laid in them on the days before they are pulled. Instead of "
+        "When are the traps hung up? Eggs are laid in them on the days before they are pulled. Instead of "
         "\"on\" write for example from: %s, to: %s, every: 3 days.",
         from, to);
     return true;
 }
 
-/* The traps hang there on the days between, too. */
+/* With share_laid_in_traps the action also sets the traps. */
 static bool finish_pull(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *pull,
                         bool good) {
     struct wg_action lay = *pull;
@@ -73,7 +74,7 @@ static bool finish_pull(struct wg_scenario_reader *reader, const struct wg_yaml_
     return good;
 }
 
-/* The pull of a place's traps in force on a day or, if none is, the latest before: its index, or -1. */
+/* Returns the index of the pull of a place's traps in force on a day, or else of the latest before it, or -1. */
 static int find_pull(const struct wg_plan *plan, int place, int32_t day) {
     int found = -1;
     for (int i = 0; i < plan->n_actions; i++) {
@@ -85,7 +86,7 @@ static int find_pull(const struct wg_plan *plan, int place, int32_t day) {
     return found;
 }
 
-/* The traps go on hanging by another line of the plan. */
+/* Whether another line of the plan keeps the traps hanging. */
 static bool traps_continue(const struct wg_plan *plan, const struct wg_action *traps) {
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_LAY_IN_TRAPS && plan->actions[i].place == traps->place &&
@@ -94,7 +95,7 @@ static bool traps_continue(const struct wg_plan *plan, const struct wg_action *t
     return false;
 }
 
-/* Traps that come down before the end are pulled that morning, and nothing is laid in them from then on. */
+/* Traps taken down before the end of the period are pulled that morning and catch no more eggs. */
 static void end_traps(struct wg_scenario_reader *reader, int traps) {
     const struct wg_plan *const plan = reader->plan;
     const int32_t day = plan->actions[traps].to;
@@ -102,8 +103,9 @@ static void end_traps(struct wg_scenario_reader *reader, int traps) {
     if (day >= plan->last_day || found < 0 || traps_continue(plan, &plan->actions[traps]))
         return;
     if (day == plan->actions[traps].from) {
-        wg_read_mistake(reader, reader->action_at[traps],
-                        "These traps go up and come down on one day: nothing is laid in them. Write a later \"to\".");
+        wg_read_mistake(
+            reader, reader->action_at[traps],
+            "These traps go up and come down on the same day, so they catch no eggs. Write a later \"to\".");
         return;
     }
     plan->actions[traps].to = day - 1;
@@ -117,7 +119,7 @@ static void end_traps(struct wg_scenario_reader *reader, int traps) {
 
 /* ---- larvae and prepupae ---- */
 
-/* Prepupae lie in the ground of a place: a bin stands for its place. */
+/* Prepupae are in the ground of a place, so the name of a bin means its place. */
 static int read_ground_place(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key) {
     const struct wg_yaml_node *const node = wg_read_required(reader, map, WG_GROUP_MOVE, key);
     if (wg_read_text(reader, node, "the name of a place", "shed") == NULL)
@@ -151,8 +153,8 @@ static bool finish_move(struct wg_scenario_reader *reader, const struct wg_yaml_
     const int from = read_move_end(reader, map, "from", ground), to = read_move_end(reader, map, "to", ground);
     if (from >= 0 && from == to) {
         wg_read_mistake(reader, wg_yaml_get(map, "to"),
-                        ground ? "Prepupae are in the ground of a place, and these two are the same place."
-                               : "A bin cannot be moved into itself.");
+                        ground ? "Prepupae are in the ground of a place, and these two names mean the same place."
+                               : "The animals are in this bin already: \"from\" and \"to\" must differ.");
         return false;
     }
     *(ground ? &action->place : &action->bin) = from;
@@ -164,7 +166,7 @@ static bool finish_move(struct wg_scenario_reader *reader, const struct wg_yaml_
 
 struct change {
     const struct wg_yaml_node *map;
-    struct wg_action action; /* when, and in which bin or place */
+    struct wg_action action; /* its days, and its bin or place */
 };
 
 static void add_setting(struct wg_scenario_reader *reader, const struct change *change, enum wg_setting_key key,
@@ -177,13 +179,13 @@ static void add_setting(struct wg_scenario_reader *reader, const struct change *
 }
 
 /* heater: on, heater: off, mat: on, mat: off */
-static void change_switch(struct wg_scenario_reader *reader, const struct change *change, const char *key, bool there,
-                          enum wg_setting_key setting) {
+static void change_switch(struct wg_scenario_reader *reader, const struct change *change, const char *key,
+                          bool has_device, enum wg_setting_key setting) {
     const struct wg_yaml_node *const node = wg_yaml_get(change->map, key);
     bool on;
     if (node == NULL)
         return;
-    if (!there)
+    if (!has_device)
         wg_read_mistake_key(reader, node, "There is no %s here to switch. Give the %s one first.", key,
                             change->action.bin >= 0 ? "bin" : "place");
     else if (node->kind == WG_YAML_TEXT && strcmp(node->text, "on") != 0 && strcmp(node->text, "off") != 0)
@@ -202,9 +204,9 @@ static void change_place(struct wg_scenario_reader *reader, const struct change 
         wg_read_mistake_key(reader, node, "There is no heater here to set. Give the place one first.");
     else if (wg_read_key(reader, change->map, WG_GROUP_CHANGE, "set_point", &set_point_c) == WG_READ_GOOD) {
         if (place->shelter.vent_air_changes > 0 && set_point_c >= place->shelter.vent_above_c)
-            wg_read_mistake(
-                reader, node,
-                "This is not below the temperature at which the vents open. The heater would heat the open air.");
+            wg_read_mistake(reader, node,
+                            "This set point is not below the temperature at which the vents open. The heater would "
+                            "heat the open air.");
         else
             add_setting(reader, change, WG_SET_SET_POINT, set_point_c, WG_LID_CLOSED);
     }
@@ -241,7 +243,7 @@ static bool changes_something(const struct wg_yaml_node *map) {
     return false;
 }
 
-/* What belongs to a bin is not asked of a place, nor the other way round. */
+/* Refuses settings of a bin for a place, and of a place for a bin. */
 static void refuse_settings_of_other(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, bool bin) {
     static const char *const of_place[] = {"heater", NULL}, *const of_bin[] = {"mat", "insulation", "lid", NULL};
     const char *const *const keys = bin ? of_place : of_bin;
@@ -270,10 +272,10 @@ static bool finish_change(struct wg_scenario_reader *reader, const struct wg_yam
     if (map->n <= 3 && !changes_something(map))
         wg_read_mistake(
             reader, map,
-            "What is changed? Write for example heater: off, set_point: 65 degF, insulation: none or lid: screen.");
+            "What changes? Write for example heater: off, set_point: 65 degF, insulation: none or lid: screen.");
     if (good)
         (bin ? change_bin : change_place)(reader, &change);
-    return false; /* it adds one action for each setting */
+    return false; /* it has added one action for each setting itself */
 }
 
 /* ---- the actions ---- */
@@ -308,7 +310,7 @@ static void read_known_action(struct wg_scenario_reader *reader, const struct wg
 static void read_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     if (map->kind != WG_YAML_MAP) {
         wg_read_mistake(reader, map,
-                        "Here an action is needed, for example {do: collect crawl-off, in: trough, share: 80 %%}.");
+                        "Write an action here, for example {do: collect crawl-off, in: trough, share: 80 %%}.");
         return;
     }
     const struct wg_key *const key = wg_schema_find(WG_GROUP_COLLECT, "do");

@@ -7,14 +7,14 @@
 #include <stdio.h>
 #include <string.h>
 
-/* ---- parts that places share ---- */
+/* ---- shared with places ---- */
 
 void wg_read_u(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                double *u_w_m2k) {
     const struct wg_yaml_node *const r = wg_yaml_get(map, "r_value");
     double r_m2k_w;
     if (r != NULL && wg_yaml_get(map, "u_value") != NULL)
-        wg_read_mistake_key(reader, r, "u_value and r_value say the same thing twice. Keep one of them.");
+        wg_read_mistake_key(reader, r, "u_value and r_value are two forms of the same number. Keep one of them.");
     else if (wg_read_key(reader, map, group, "r_value", &r_m2k_w) == WG_READ_GOOD)
         *u_w_m2k = 1 / r_m2k_w;
     else
@@ -25,7 +25,7 @@ void wg_read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_node
                     struct wg_heater_spec *heater) {
     if (!wg_read_group(reader, map, group))
         return;
-    heater->price_per_kwh = (double)NAN; /* until it is written */
+    heater->price_per_kwh = (double)NAN; /* unless the file gives one */
     (void)wg_read_members(reader, map, group, heater);
     (void)wg_read_season(reader, map, group, &heater->season);
 }
@@ -49,7 +49,7 @@ static void read_summer(struct wg_scenario_reader *reader, const struct wg_yaml_
         return;
     (void)wg_read_required(reader, map, WG_GROUP_SUMMER, "from");
     spec->summer_switch = wg_read_season(reader, map, WG_GROUP_SUMMER, &spec->summer);
-    spec->summer_u_w_m2k = spec->summer_lid = -1; /* as out of summer, until it is written */
+    spec->summer_u_w_m2k = spec->summer_lid = -1; /* as outside summer, unless the file says otherwise */
     double foam_m;
     struct wg_bin_spec other;
     if (wg_read_key(reader, map, WG_GROUP_SUMMER, "insulation", &foam_m) == WG_READ_GOOD) {
@@ -58,7 +58,8 @@ static void read_summer(struct wg_scenario_reader *reader, const struct wg_yaml_
     }
     (void)wg_read_lid(reader, map, WG_GROUP_SUMMER, spec->closed_lid, &spec->summer_lid_kind, &spec->summer_lid);
     if (wg_yaml_get(map, "insulation") == NULL && wg_yaml_get(map, "lid") == NULL)
-        wg_read_mistake(reader, map, "Say what is different in summer: insulation: none, or lid: screen, or both.");
+        wg_read_mistake(reader, map,
+                        "Nothing changes in this summer. Write insulation: none, or lid: screen, or both.");
 }
 
 static void read_mat(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_housing_kind kind,
@@ -74,7 +75,7 @@ static void read_mat(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 
 static void read_bin_spec(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_housing_kind kind,
                           struct wg_bin_spec *spec) {
-    double volume_m3 = 0.150, foam_m = 0; /* the bin all default numbers are given for */
+    double volume_m3 = 0.150, foam_m = 0; /* the bin for which all defaults are given */
     struct wg_key substrate = *wg_schema_find(WG_GROUP_BIN, "substrate");
     (void)wg_read_key(reader, node, WG_GROUP_BIN, "volume", &volume_m3);
     (void)wg_read_key(reader, node, WG_GROUP_BIN, "insulation", &foam_m);
@@ -94,7 +95,7 @@ static void read_place_bin(struct wg_scenario_reader *reader, const struct wg_ya
     struct wg_plan *const plan = reader->plan;
     if (plan->n_bins == WG_MAX_BINS) {
         if (!reader->too_many_bins)
-            wg_read_mistake(reader, node, "This is one bin too many: a scenario holds %d.", WG_MAX_BINS);
+            wg_read_mistake(reader, node, "This is one bin too many: a scenario may have %d.", WG_MAX_BINS);
         reader->too_many_bins = true;
         return;
     }
@@ -103,7 +104,7 @@ static void read_place_bin(struct wg_scenario_reader *reader, const struct wg_ya
     if (wg_read_name(reader, at, name) &&
         (wg_read_find_place(reader, name) >= 0 || wg_read_find_bin(reader, name) >= 0))
         wg_read_mistake(reader, at,
-                        "The name \"%s\" is taken already. Every place and every bin needs a name of its own.", name);
+                        "The name \"%s\" is used already. Every place and every bin needs a name of its own.", name);
     const int b = plan->n_bins++;
     reader->bin_at[b] = node;
     memcpy(plan->bins[b].name, name, sizeof name);

@@ -23,19 +23,19 @@ void wg_read_period(struct wg_scenario_reader *reader) {
     else if (plan->last_day - plan->first_day >= WG_MAX_DAYS)
         wg_read_mistake(reader, to, "The period is longer than a hundred years. Is the year right?");
     else if (plan->first_day < WG_DAY_FIRST + 400 || plan->last_day > WG_DAY_LAST - 400)
-        wg_read_mistake(reader, from, "Years from 3 to 9997 can be used here.");
+        wg_read_mistake(reader, from, "The year must be from 3 to 9997.");
     else
         reader->period_known = true;
 }
 
-/* ---- where ---- */
+/* ---- latitude and elevation ---- */
 
-/* "32.4 degrees", "32.4 N", "33.9 degrees south": the letter says the half of the earth. */
+/* Reads "32.4 degrees", "32.4 N" and "33.9 degrees south". */
 static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double *latitude_deg) {
     static const struct {
         const char *written;
         double sign;
-    } halves[] = {{"north", 1}, {"south", -1}, {"N", 1}, {"S", -1}};
+    } hemispheres[] = {{"north", 1}, {"south", -1}, {"N", 1}, {"S", -1}};
     const struct wg_key *const key = wg_schema_find(WG_GROUP_CLIMATE, "latitude");
     const char *const text = wg_read_text(reader, node, "a latitude", "32.4 degrees");
     if (text == NULL)
@@ -43,12 +43,12 @@ static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yam
     char number[64];
     double sign = 0;
     size_t n = strlen(text);
-    for (size_t i = 0; sign == 0 && i < sizeof halves / sizeof *halves; i++) {
-        const size_t length = strlen(halves[i].written);
-        /* "degrees" ends with an s that is no south */
-        if (n > length && strcasecmp(text + n - length, halves[i].written) == 0 &&
+    for (size_t i = 0; sign == 0 && i < sizeof hemispheres / sizeof *hemispheres; i++) {
+        const size_t length = strlen(hemispheres[i].written);
+        /* the s of "degrees" does not mean south */
+        if (n > length && strcasecmp(text + n - length, hemispheres[i].written) == 0 &&
             !isalpha((unsigned char)text[n - length - 1])) {
-            sign = halves[i].sign;
+            sign = hemispheres[i].sign;
             n -= length;
         }
     }
@@ -70,10 +70,10 @@ static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yam
     }
     if (!wg_read_value(reader, &without, key, &size_deg))
         return false;
-    if (size_deg < 0) { /* which would be south of south */
-        wg_read_mistake(
-            reader, node,
-            "\"%.40s\" has both a minus and its half of the earth. Keep one of the two, for example 32.4 S.", text);
+    if (size_deg < 0) { /* "-32.4 S" */
+        wg_read_mistake(reader, node,
+                        "\"%.40s\" has both a minus sign and a hemisphere. Keep one of the two, for example 32.4 S.",
+                        text);
         return false;
     }
     *latitude_deg = sign * size_deg;
@@ -101,7 +101,7 @@ static void read_climate_site(struct wg_scenario_reader *reader, const struct wg
 
 enum { UNIT_DEGF, UNIT_DEGC };
 
-/* Instead of a unit: none was named, or none that is known (which has been complained of). */
+/* In place of a unit: none is given, or a wrong one, which has been reported. */
 enum { UNIT_NONE = -1, UNIT_WRONG = -2 };
 
 static bool is_bare(const struct wg_yaml_node *node) {
@@ -111,7 +111,7 @@ static bool is_bare(const struct wg_yaml_node *node) {
            *rest == '\0';
 }
 
-/* `unit`: of bare numbers. */
+/* `unit` applies to numbers without a unit. */
 static bool read_month(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
                        int unit, double *value) {
     const char *const text =
@@ -148,8 +148,8 @@ static bool read_months(struct wg_scenario_reader *reader, const struct wg_yaml_
         wg_read_mistake(reader, node, "%s needs %stwelve monthly values, January first, in [ ] with commas between%s.",
                         name, or_one ? "one value, or " : "",
                         node->kind != WG_YAML_LIST ? ""
-                        : node->n < 12             ? "; here are fewer"
-                                                   : "; here are more");
+                        : node->n < 12             ? "; this list has fewer"
+                                                   : "; this list has more");
         return false;
     }
     bool good = true;
@@ -183,20 +183,19 @@ static void check_lows_below_highs(struct wg_scenario_reader *reader, const stru
     }
     if (wrong >= 6)
         wg_read_mistake(reader, lows,
-                        "The lows are not below the highs in %d months: have daily_high and daily_low changed places?",
-                        wrong);
+                        "In %d months the low is not below the high: are daily_high and daily_low swapped?", wrong);
     else if (wrong > 0)
         wg_read_mistake(reader, nth_item(lows, first), "In %s the daily low is not below the daily high.",
                         month_name(first));
 }
 
-/* Day-to-day spread when none is given, by latitude: a rough guess, so a scenario may say better. Judgement. */
+/* Default day-to-day spread by latitude: a rough guess, which a scenario may replace. Judgement. */
 static const char *usual_spread(double latitude_deg) {
     const double from_equator = latitude_deg < 0 ? -latitude_deg : latitude_deg;
     return from_equator < 23.5 ? "tropical" : from_equator < 38 ? "humid subtropical" : "continental";
 }
 
-static void half_a_year_on(double month[12]) {
+static void shift_half_a_year(double month[12]) {
     for (int m = 0; m < 6; m++) {
         const double here = month[m];
         month[m] = month[m + 6];
@@ -212,15 +211,15 @@ static void read_spread(struct wg_scenario_reader *reader, const struct wg_yaml_
         name = wg_schema_find(WG_GROUP_NORMALS, "spread")->words[i];
     const int known = wg_climate_spread(name, climate->high_sd_c, climate->low_sd_c);
     wg_assert(known == 0);
-    if (climate->latitude_deg < 0) { /* the tables are for the north, January first */
-        half_a_year_on(climate->high_sd_c);
-        half_a_year_on(climate->low_sd_c);
+    if (climate->latitude_deg < 0) { /* the tables are for the northern hemisphere, January first */
+        shift_half_a_year(climate->high_sd_c);
+        shift_half_a_year(climate->low_sd_c);
     }
     (void)read_months(reader, map, "daily_high_sd", unit, climate->high_sd_c);
     (void)read_months(reader, map, "daily_low_sd", unit, climate->low_sd_c);
 }
 
-/* Said once for all numbers: one list with bare numbers makes the unit a must. */
+/* The unit applies to all numbers of the group; a single number without one makes it required. */
 static int read_normals_unit(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     int unit;
     const enum wg_read_outcome outcome = wg_read_key(reader, map, WG_GROUP_NORMALS, "unit", &unit);
@@ -252,7 +251,7 @@ static void read_normals(struct wg_scenario_reader *reader, const struct wg_yaml
 
 /* ---- a record ---- */
 
-/* Beside or below the scenario: a scenario passed on must not read elsewhere, and must bring its weather along. */
+/* A record must lie beside or below the scenario: a scenario from someone else must not read other files. */
 static bool is_inside_folder(const char *path) {
     if (path[0] == '/' || path[0] == '\\' || path[0] == '~' || strchr(path, ':') != NULL)
         return false;
@@ -301,7 +300,7 @@ static void fetch_record(struct wg_scenario_reader *reader, const struct wg_yaml
     if (code == WG_ERR_MEMORY)
         reader->code = code;
     else if (code < 0)
-        wg_read_mistake(reader, node, "The weather file \"%.100s\" is looked for beside the scenario, but: %c%s",
+        wg_read_mistake(reader, node, "The weather file \"%.100s\" was not read from the scenario's folder: %c%s",
                         scenario->record_path, tolower((unsigned char)err.text[0]), err.text + 1);
 }
 
@@ -345,7 +344,7 @@ static bool read_climate_record(struct wg_scenario_reader *reader, const struct 
     if (note->is_typical && use == 0)
         wg_read_mistake(
             reader, wg_yaml_get(map, "use"),
-            "This file is one typical year, made of months of several: there are no years to draw from. Write "
+            "This file is one typical year, built from months of several years, so there are no years to draw. Write "
             "use: fitted.");
     if (note->is_typical)
         reader->plan->climate.kind = WG_CLIMATE_FITTED;
@@ -362,10 +361,10 @@ static void check_only_with(struct wg_scenario_reader *reader, const struct wg_y
                             const char *owner) {
     const struct wg_yaml_node *const node = wg_yaml_get(map, key);
     if (node != NULL)
-        wg_read_mistake_key(reader, node, "\"%s\" goes with %s only.", key, owner);
+        wg_read_mistake_key(reader, node, "\"%s\" can be used only with %s.", key, owner);
 }
 
-/* Which of the three kinds of weather is written; NULL, with a complaint, for none or more than one. */
+/* Returns which of the three kinds of weather is given; reports none or more than one and returns NULL. */
 static const char *read_weather_kind(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     static const char *const kinds[] = {"normals", "record", "constant"};
     const char *kind = NULL;
@@ -399,7 +398,7 @@ void wg_read_climate(struct wg_scenario_reader *reader) {
     struct wg_weather_record_note note = {0};
     if (strcmp(kind, "record") != 0) {
         check_only_with(reader, map, "use", "a record");
-        check_only_with(reader, map, "unit", "a record (that of normals stands inside them)");
+        check_only_with(reader, map, "unit", "a record (the unit of normals belongs inside the group normals)");
     }
     if (strcmp(kind, "constant") == 0) {
         climate->kind = WG_CLIMATE_CONSTANT;

@@ -9,7 +9,7 @@
 
 /* ---- starters ---- */
 
-/* Many will do for one: "larvae". */
+/* Accepts plurals too: "larvae". */
 static bool read_stage(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_movable *what) {
     static const char *const plurals[] = {"eggs", "larvae", "prepupae"};
     if (node == NULL)
@@ -26,7 +26,7 @@ static bool read_stage(struct wg_scenario_reader *reader, const struct wg_yaml_n
     return wg_read_value(reader, node, wg_schema_find(WG_GROUP_STARTER, "stage"), what);
 }
 
-/* Count or weight, one of them. */
+/* Reads either count or weight. */
 static bool read_starter_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int64_t *count,
                                 double *mass_kg) {
     const struct wg_yaml_node *const number = wg_yaml_get(map, "count"), *const weight = wg_yaml_get(map, "weight");
@@ -37,7 +37,8 @@ static bool read_starter_amount(struct wg_scenario_reader *reader, const struct 
         return false;
     }
     if (number == NULL && weight == NULL) {
-        wg_read_mistake(reader, map, "How many? A starter needs count: 10000, or weight: 2 lb.");
+        wg_read_mistake(reader, map,
+                        "A starter needs count or weight. Write for example count: 10000, or weight: 2 lb.");
         return false;
     }
     return (weight != NULL ? wg_read_key(reader, map, WG_GROUP_STARTER, "weight", mass_kg)
@@ -53,7 +54,7 @@ static bool read_age(struct wg_scenario_reader *reader, const struct wg_yaml_nod
         return false;
     }
     if (!larva && age != NULL) {
-        wg_read_mistake_key(reader, age, "Only larvae have an age here. Take it out, or write stage: larva.");
+        wg_read_mistake_key(reader, age, "Only larvae have an age here. Remove it, or write stage: larva.");
         return false;
     }
     return !larva || wg_read_key(reader, map, WG_GROUP_STARTER, "age", age_days) == WG_READ_GOOD;
@@ -87,13 +88,14 @@ void wg_read_starter(struct wg_scenario_reader *reader) {
         total += count > 0 && total <= WG_MAX_STARTERS ? count : 0;
     }
     if (total > WG_MAX_STARTERS)
-        wg_read_mistake_key(reader, list,
-                            "All starters together are more than 1,000,000,000,000,000 animals: too many to count.");
+        wg_read_mistake_key(
+            reader, list,
+            "The starters add up to more than 1,000,000,000,000,000 animals, which is too many to count.");
 }
 
 /* ---- feed ---- */
 
-/* "3 lb" each time, or "12 lb/week" however often it is given. */
+/* Reads "3 lb" each time, or "12 lb/week" at any interval. */
 static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool once,
                              int32_t every, double *wet_kg) {
     const char *const text = wg_read_text(reader, node, "a weight of feed", "3 lb");
@@ -105,8 +107,8 @@ static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_
         if (once) {
             wg_read_mistake(
                 reader, node,
-                "\"%.40s\" is a rate, and \"on\" is one day. Write what is given on it, for example amount: 3 lb, "
-                "or instead of \"on\" write every: 1 day.",
+                "\"%.40s\" is a rate, but \"on\" is a single day. Write the amount for that day, for example amount: "
+                "3 lb, or instead of \"on\" write every: 1 day.",
                 text);
             return false;
         }
@@ -151,8 +153,8 @@ void wg_read_feeding(struct wg_scenario_reader *reader) {
     if (feeding != NULL && feeding->kind == WG_YAML_TEXT && feeding->text[0] != '\0') {
         const bool near = wg_word_distance(feeding->text, "unlimited") <= 3;
         wg_read_mistake(reader, feeding,
-                        near ? "\"%.40s\" is not known here. Did you mean \"unlimited\"?"
-                             : "\"%.40s\" is not known here. Write a list of feedings, or the one word unlimited.",
+                        near ? "\"%.40s\" is not a list of feedings. Did you mean \"unlimited\"?"
+                             : "\"%.40s\" is not a list of feedings. Write a list, or the word unlimited.",
                         feeding->text);
         return;
     }
@@ -162,8 +164,8 @@ void wg_read_feeding(struct wg_scenario_reader *reader) {
         if (is_word(map, "unlimited"))
             wg_read_mistake(
                 reader, map,
-                "Feed is unlimited or it is a list of feedings, not both. Write feeding: unlimited alone, or "
-                "take the word out of the list.");
+                "Feeding is either unlimited or a list, not both. Write feeding: unlimited, or remove the word from "
+                "the list.");
         else
             read_feeding(reader, map);
 }

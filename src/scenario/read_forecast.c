@@ -17,8 +17,8 @@ static void read_power_cut(struct wg_scenario_reader *reader, const struct wg_ya
     if (mishaps->power_cut_hours > 0 && mishaps->power_cut_hours < 0.5)
         wg_read_mistake(
             reader, wg_yaml_get(map, "lasts"),
-            "Power cuts are lived in whole hours, so one under half an hour would be none. Write at least 30 min, or "
-            "leave it out: a warm house hardly notices.");
+            "Power cuts are simulated in whole hours, so one under half an hour would be lost. Write at least 30 min, "
+            "or leave it out: it hardly cools a house.");
 }
 
 void wg_read_mishaps(struct wg_scenario_reader *reader) {
@@ -63,7 +63,7 @@ static void read_clutch(struct wg_scenario_reader *reader, const struct wg_yaml_
     memcpy(species + high->offset, &most, sizeof most);
 }
 
-/* The model's numbers are keys of the group without rows of their own. */
+/* The model's numbers are keys of the group, but have no rows. */
 static void read_animal_numbers(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     struct wg_key key, clutch_low = {.name = NULL};
     for (int i = 0; wg_schema_key(WG_GROUP_SPECIES, i, &key); i++) {

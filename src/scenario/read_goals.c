@@ -9,7 +9,7 @@
 
 #define DAYS_A_WEEK 7
 
-/* ---- the plan behind it ---- */
+/* ---- the plan ---- */
 
 static bool has_action(const struct wg_scenario_reader *reader, enum wg_action_kind kind) {
     for (int i = 0; i < reader->plan->n_actions; i++)
@@ -22,13 +22,13 @@ static bool takes_out(const struct wg_scenario_reader *reader) {
     return has_action(reader, WG_ACTION_COLLECT) || has_action(reader, WG_ACTION_SCOOP);
 }
 
-/* Whatever draws power without a known price would make any cost look smaller than it is. */
+/* A source that draws power without a known price would make the cost look too small. */
 static bool has_cost(struct wg_scenario_reader *reader, const struct wg_yaml_node *amount) {
     struct wg_source source;
     if (!wg_plan_source(reader->plan, 0, &source))
         wg_read_mistake_key(
             reader, amount,
-            "Nothing in this plan draws power, so its cost is always 0. Take this goal out, or give a place "
+            "Nothing in this plan draws power, so its cost is always 0. Remove this goal, or give a place "
             "a heater or a bin a mat.");
     else if (wg_plan_has_cost(reader->plan, &source))
         return true;
@@ -49,11 +49,11 @@ static bool read_survive(struct wg_scenario_reader *reader, const struct wg_yaml
         return false;
     if (!wanted)
         wg_read_mistake(reader, wg_yaml_get(map, "survive"),
-                        "That the colony dies cannot be a goal. Write survive: yes.");
+                        "The death of the colony cannot be a goal. Write survive: yes.");
     return wanted;
 }
 
-/* "at most 120" or "120", in the scenario's money. */
+/* Reads "at most 120" or "120", in the scenario's currency. */
 static bool read_cost(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double *amount) {
     static const char prefix[] = "at most ";
     const char *text = wg_read_text(reader, node, "an amount of money", "at most 120"), *rest;
@@ -65,8 +65,8 @@ static bool read_cost(struct wg_scenario_reader *reader, const struct wg_yaml_no
         return true;
     wg_read_mistake(
         reader, node,
-        "\"%.40s\" is not an amount of money: write cost: at most 120, in the money of the prices and without "
-        "its name.",
+        "\"%.40s\" is not an amount of money: write for example cost: at most 120, in the currency of the prices "
+        "and without its symbol.",
         node->text);
     return false;
 }
@@ -123,7 +123,7 @@ static bool read_of(struct wg_scenario_reader *reader, const struct wg_yaml_node
         return true;
     if (!is_harvest(goal->kind)) {
         wg_read_mistake_key(reader, node,
-                            "Only of a harvest it can be said what counts: taken, or crawl-off (caught or not).");
+                            "\"of\" is only for a harvest, where it can be taken or crawl-off (caught or not).");
         return false;
     }
     if (wg_read_key(reader, map, WG_GROUP_GOAL, "of", &i) != WG_READ_GOOD)
@@ -182,16 +182,18 @@ static bool is_new(struct wg_scenario_reader *reader, const struct wg_yaml_node 
 
 /* ---- a goal ---- */
 
-/* The one key that says what is wanted; NULL, with a complaint, unless there is exactly one. `misspelt`: keys were complained of. */
+/* Returns the key that says what is wanted; reports none or several and returns NULL. `misspelt`: some key has been
+ * reported already. */
 static const struct wg_yaml_node *find_kind(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                                             bool misspelt, struct wg_goal *goal) {
     const struct wg_yaml_node *found = NULL;
     for (int kind = 0; kind < WG_GOAL_N_KINDS; kind++) {
         const struct wg_yaml_node *const node = wg_yaml_get(map, wg_goal_name((enum wg_goal_kind)kind));
         if (node != NULL && found != NULL) {
-            wg_read_mistake_key(reader, node,
-                                "A goal is one thing. Make a list: goal: [{survive: yes, chance: 95 %%}, {harvest: 5 "
-                                "lb/week}].");
+            wg_read_mistake_key(
+                reader, node,
+                "A goal asks for one thing. Write a list: goal: [{survive: yes, chance: 95 %%}, {harvest: 5 "
+                "lb/week}].");
             return NULL;
         }
         if (node != NULL) {
@@ -200,10 +202,10 @@ static const struct wg_yaml_node *find_kind(struct wg_scenario_reader *reader, c
         }
     }
     if (found == NULL && !misspelt)
-        wg_read_mistake(
-            reader, map,
-            "What is wanted? Write for example goal: {survive: yes, chance: 95 %%}; it can be survive, harvest, "
-            "adults, eggs_trapped, total_harvest or cost.");
+        wg_read_mistake(reader, map,
+                        "This goal does not say what you want. Write for example goal: {survive: yes, chance: 95 %%}; "
+                        "it can be survive, harvest, "
+                        "adults, eggs_trapped, total_harvest or cost.");
     return found;
 }
 
@@ -224,7 +226,7 @@ static void read_goal(struct wg_scenario_reader *reader, const struct wg_yaml_no
         !is_new(reader, amount, &goal))
         return;
     if (reader->plan->n_goals == WG_MAX_GOALS)
-        wg_read_mistake(reader, map, "These are too many goals: %d are the most.", WG_MAX_GOALS);
+        wg_read_mistake(reader, map, "This is one goal too many: a scenario may have %d.", WG_MAX_GOALS);
     else
         reader->plan->goal[reader->plan->n_goals++] = goal;
 }

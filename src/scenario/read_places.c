@@ -10,7 +10,7 @@
 
 /* ---- housing ---- */
 
-/* What other numbers follow from, before the others are read. */
+/* Reads the keys from which other defaults follow, before the other keys. */
 static void read_size(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                       struct wg_shelter_spec *shelter) {
     double floor_m2;
@@ -47,13 +47,13 @@ static void read_window(struct wg_scenario_reader *reader, const struct wg_yaml_
     const struct wg_yaml_node *const window = wg_yaml_get(map, "window");
     double window_m2;
     if (window != NULL && shelter->kind != WG_SHED)
-        wg_read_mistake_key(reader, window, "A %s takes the sun through its cover. \"window\" is for a shed.",
+        wg_read_mistake_key(reader, window, "A %s gets its sun through the cover. \"window\" is only for a shed.",
                             wg_housing_name(shelter->kind));
     else if (wg_read_key(reader, map, WG_GROUP_HOUSING, "window", &window_m2) == WG_READ_GOOD)
         shelter->sun_area_m2 = 0.55 * window_m2; /* share of the sun on the flat that passes a window: judgement */
 }
 
-/* More sun than falls on the cover would heat the house without limit, and without a word. */
+/* More sun than falls on the cover would silently heat the house without limit. */
 static void check_sun(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                       const struct wg_shelter_spec *shelter) {
     const struct wg_yaml_node *const sun = wg_yaml_get(map, "sun_area"), *const window = wg_yaml_get(map, "window");
@@ -67,7 +67,8 @@ static void check_sun(struct wg_scenario_reader *reader, const struct wg_yaml_no
         sun != NULL      ? sun
         : window != NULL ? window
                          : wg_yaml_get(map, "cover_area"),
-        "The house takes the sun of %s through a cover of %s. Make the one smaller or the other larger.", taken, cover);
+        "The house collects sun on %s, more than its cover of %s. Reduce the sun area or enlarge the cover.", taken,
+        cover);
 }
 
 static void read_water(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
@@ -79,24 +80,24 @@ static void read_water(struct wg_scenario_reader *reader, const struct wg_yaml_n
     shelter->mass_air_w_k += 40.0 * water_m3; /* a 200 L barrel: 1.6 m2 at 5 W/(m2 K), derived */
 }
 
-/* Outdoors and in a laboratory there is nothing to size, heat or air. */
+/* Outdoors and in a laboratory, housing has no key but its kind. */
 static void refuse_all_but_kind(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                                 enum wg_housing_kind kind) {
     for (const struct wg_yaml_node *value = map->first; value != NULL; value = value->next)
         if (strcmp(value->key->text, "kind") != 0)
             wg_read_mistake_key(reader, value,
                                 kind == WG_OUTDOORS
-                                    ? "Outdoors there is no house, so \"%.60s\" has no place here. Take it out, or "
-                                      "name the house: hoop house, greenhouse or shed."
-                                    : "A laboratory keeps one temperature and full light whatever it is built of, so "
-                                      "\"%.60s\" has no place here.",
+                                    ? "Outdoors there is no house, so \"%.60s\" does not apply. Remove it, or "
+                                      "choose a house: hoop house, greenhouse or shed."
+                                    : "A laboratory has constant temperature and full light however it is built, so "
+                                      "\"%.60s\" does not apply. Remove it.",
                                 value->key->text);
 }
 
 static void read_housing(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
                          struct wg_place_plan *place) {
     struct wg_shelter_spec *const shelter = &place->shelter;
-    const bool is_word = node != NULL && node->kind == WG_YAML_TEXT; /* which stands for {kind: word} */
+    const bool is_word = node != NULL && node->kind == WG_YAML_TEXT; /* short for {kind: word} */
     if (!is_word && !wg_read_group(reader, node, WG_GROUP_HOUSING))
         return;
     int kind;
@@ -132,9 +133,9 @@ static void read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_
         wg_read_mistake_key(
             reader, node,
             place->shelter.kind == WG_OUTDOORS
-                ? "Outdoors there is nothing to heat. Give the bin a mat, or name the house: hoop house, "
+                ? "Outdoors there is nothing to heat. Give the bin a mat, or choose a house: hoop house, "
                   "greenhouse or shed."
-                : "A laboratory is kept at the climate's constant temperature. Take the heater out.");
+                : "A laboratory is kept at the climate's constant temperature. Remove the heater.");
         return;
     }
     wg_read_heater(reader, node, WG_GROUP_HEATER, &place->heater);
@@ -145,7 +146,7 @@ static void read_heater(struct wg_scenario_reader *reader, const struct wg_yaml_
         wg_quantity_show(WG_TEMPERATURE, place->shelter.vent_above_c, vent);
         wg_read_mistake(
             reader, wg_yaml_get(node, "set_point"),
-            "The heater holds %s while the vents open above %s: it would heat the open air. Lower the set_point, or "
+            "The heater holds %s, but the vents open above %s: it would heat the open air. Lower the set_point, or "
             "raise vents_open_above in the housing.",
             set, vent);
     }
@@ -163,7 +164,7 @@ static void read_ground_spec(struct wg_scenario_reader *reader, const struct wg_
         if (node != NULL)
             wg_read_mistake_key(
                 reader, node,
-                "A pupation box is as warm as the air, so it has no %s. Take it out, or write kind: soil.",
+                "A pupation box is as warm as the air, so it has no %s. Remove this key, or write kind: soil.",
                 i == 0 ? "depth" : "mulch");
     }
 }
@@ -176,7 +177,7 @@ static void read_place_spec(struct wg_scenario_reader *reader, const struct wg_y
     struct wg_plan *const plan = reader->plan;
     if (plan->n_places == WG_MAX_PLACES) {
         if (!reader->too_many_places)
-            wg_read_mistake(reader, node, "This is one place too many: a scenario holds %d.", WG_MAX_PLACES);
+            wg_read_mistake(reader, node, "This is one place too many: a scenario may have %d.", WG_MAX_PLACES);
         reader->too_many_places = true;
         return;
     }
@@ -185,7 +186,7 @@ static void read_place_spec(struct wg_scenario_reader *reader, const struct wg_y
     if (wg_read_name(reader, at, name) &&
         (wg_read_find_place(reader, name) >= 0 || wg_read_find_bin(reader, name) >= 0))
         wg_read_mistake(reader, at,
-                        "The name \"%s\" is taken already. Every place and every bin needs a name of its own.", name);
+                        "The name \"%s\" is used already. Every place and every bin needs a name of its own.", name);
     const int p = plan->n_places++;
     reader->place_at[p] = node;
     struct wg_place_plan *const place = &plan->places[p];
@@ -211,7 +212,6 @@ void wg_read_places(struct wg_scenario_reader *reader) {
     for (const struct wg_yaml_node *place = places->first; place != NULL; place = place->next)
         read_place_spec(reader, place);
     if (reader->plan->n_bins == 0 && reader->problems->n == mistakes)
-        wg_read_mistake_key(
-            reader, places,
-            "No place has a bin. Give one its bins, for example bins: [{name: trough, volume: 150 L}].");
+        wg_read_mistake_key(reader, places,
+                            "No place has a bin. Add bins to one, for example bins: [{name: trough, volume: 150 L}].");
 }

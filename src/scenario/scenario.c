@@ -1,7 +1,6 @@
 /*
- * Reads a scenario: yaml.c makes the tree, read.c reads by the rows of the schema, read_*.c hold the hooks of the
- * groups, contradictions.c looks for what contradicts itself. Every mistake is collected; a plan comes out only if there
- * is none.
+ * Reads a scenario: yaml.c builds the tree, read.c reads it by the rows of the schema, read_*.c add the code of each
+ * group, and contradictions.c compares keys. All mistakes are collected; only a scenario without mistakes gives a plan.
  */
 #include "scenario/read.h"
 #include "text/mistakes.h"
@@ -10,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- the whole ---- */
+/* ---- all parts ---- */
 
 static void read_title(struct wg_scenario_reader *reader) {
     const struct wg_yaml_node *const node = wg_yaml_get(reader->root, "title");
@@ -26,7 +25,7 @@ static void read_title(struct wg_scenario_reader *reader) {
         memcpy(plan->title, text, strlen(text) + 1);
 }
 
-/* Places come before what happens in them. */
+/* Reads places before the actions in them. */
 static void read_all_parts(struct wg_scenario_reader *reader) {
     if (!wg_read_group(reader, reader->root, WG_GROUP_SCENARIO))
         return;
@@ -128,7 +127,7 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_m
     size_t size;
     struct wg_error file = {0};
     int code = wg_text_file_read(path, WG_YAML_MAX_BYTES, &text, &size, &file);
-    if (code == WG_ERR_INPUT) { /* too large, which is the reader of YAML's to say */
+    if (code == WG_ERR_INPUT) { /* too large: the YAML reader has the message */
         problems->path = copy_text(path, strlen(path));
         scenario->path = copy_text(path, strlen(path));
         return finish_reading(scenario, wg_yaml_refuse_size(problems), problems, err);

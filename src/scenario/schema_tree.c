@@ -1,5 +1,5 @@
 /*
- * Goes down a scenario's tree and the schema side by side.
+ * Walks a scenario's tree and the schema side by side.
  */
 #include "scenario/schema_tree.h"
 
@@ -23,7 +23,7 @@ struct wg_schema_spot wg_schema_root(const struct wg_yaml_node *root) {
     return (struct wg_schema_spot){.node = root, .group = WG_GROUP_SCENARIO};
 }
 
-/* A text in place of a group stands for the group's first key: housing: shed, lamps: 12 hours. */
+/* A text in place of a group is the value of the group's first key: housing: shed, lamps: 12 hours. */
 struct wg_schema_spot wg_schema_enter(const struct wg_schema_spot *parent, const struct wg_yaml_node *child) {
     struct wg_schema_spot spot = {.node = child, .key = parent->key, .group = parent->group};
     if (parent->node->kind == WG_YAML_MAP) {

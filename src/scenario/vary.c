@@ -1,6 +1,6 @@
 /*
- * Finds a number in the text of a scenario: the tree says line and column of each value, the schema what it is. There
- * the number is replaced and nothing else is touched.
+ * Finds a number in the text of a scenario, with its position from the tree and its kind from the schema, and replaces
+ * it without touching anything else.
  */
 #include "scenario/vary.h"
 
@@ -42,13 +42,13 @@ static const struct wg_yaml_node *item_of_name(const struct wg_yaml_node *list, 
     return NULL;
 }
 
-/* Item of a list by number or by its name; NULL if there is none. */
+/* Returns an item of a list by name or number; NULL if there is none. */
 static const struct wg_yaml_node *item_of(const struct wg_yaml_node *list, const char *word) {
     const struct wg_yaml_node *const named = item_of_name(list, word);
     return named != NULL ? named : item_of_number(list, word);
 }
 
-/* A bin that is called 2, and is not the second. */
+/* Whether a word is the name of one item and the number of another: a bin called 2 that is not the second. */
 static bool is_ambiguous(const struct wg_yaml_node *node, const char *word) {
     if (node->kind != WG_YAML_LIST)
         return false;
@@ -62,7 +62,7 @@ static const struct wg_yaml_node *child_of(const struct wg_yaml_node *node, cons
     return node->kind == WG_YAML_LIST ? item_of(node, word) : NULL;
 }
 
-/* Says what there is instead. */
+/* Reports a word of the path that the scenario does not have, with the known ones. */
 static int no_child(const struct wg_yaml_node *node, const char *path, const char *word, struct wg_error *err) {
     const char *names[MAX_KEYS + 1];
     int n = 0;
@@ -73,7 +73,7 @@ static int no_child(const struct wg_yaml_node *node, const char *path, const cha
     }
     names[n] = NULL;
     if (node->kind == WG_YAML_TEXT)
-        return wg_fail(err, WG_ERR_INPUT, path, "There is nothing below \"%.60s\" that \"%.40s\" could name.",
+        return wg_fail(err, WG_ERR_INPUT, path, "\"%.60s\" is a single value, so \"%.40s\" cannot name a part of it.",
                        node->text, word);
     const char *const nearest = wg_word_nearest(word, names);
     char list[300] = "";
@@ -105,9 +105,9 @@ static int follow_path(const char *path, struct wg_schema_spot *spot, struct wg_
     return 0;
 }
 
-/* ---- the place ---- */
+/* ---- the position ---- */
 
-/* Byte of a line and column, both from 1; columns count characters. */
+/* Returns the byte offset of a line and column, both from 1; columns count characters. */
 static size_t offset_of(const char *text, size_t size, int line, int column) {
     size_t at = wg_utf8_mark(text, size);
     for (; line > 1 && at < size; at++)
@@ -121,12 +121,12 @@ static size_t offset_of(const char *text, size_t size, int line, int column) {
     return at;
 }
 
-/* What keeps whole numbers only: the reader would refuse others. */
+/* Whether the reader accepts only whole numbers. */
 static bool is_whole(const struct wg_key *key) {
     return key->kind == WG_KEY_WHOLE || key->kind == WG_KEY_SEED || (key->flags & WG_KEY_STEPS);
 }
 
-/* Of a weight of feed the text says whether it is a rate. */
+/* For an amount of feed the text shows whether it is a rate. */
 static void set_dimension(struct wg_vary *vary, const struct wg_key *key, const char *text) {
     char message[WG_QUANTITY_MESSAGE];
     double rate;
@@ -138,7 +138,7 @@ static void set_dimension(struct wg_vary *vary, const struct wg_key *key, const 
     vary->is_difference = vary->is_measured && vary->dimension == WG_TEMPERATURE_STEP;
 }
 
-/* "R-13": the number begins behind the letter. */
+/* Returns the length of the prefix in "R-13". */
 static size_t printed_r(const char *text) {
     const size_t n = text[0] == 'R' || text[0] == 'r' ? 1 + strspn(text + 1, "- ") : 0;
     return n > 0 && n < 4 && text[n] >= '0' && text[n] <= '9' ? n : 0;
@@ -183,7 +183,7 @@ static int locate_value(struct wg_vary *vary, const char *text, size_t size, con
         vary->at++;
     if (vary->at + length > size || memcmp(text + vary->at, node->text, length) != 0)
         return wg_fail(err, WG_ERR_INPUT, vary->path,
-                       "This is not written plainly on one line, so it cannot be varied.");
+                       "This value is not written plainly on one line, so it cannot be varied.");
     return read_varied_value(vary, &spot->key, node->text, err);
 }
 
@@ -193,7 +193,7 @@ int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char
     struct wg_mistakes problems = {0};
     struct wg_schema_spot spot = {.node = NULL};
     if (strlen(path) >= sizeof vary->path)
-        return wg_fail(err, WG_ERR_INPUT, NULL, "This path of a key is too long.");
+        return wg_fail(err, WG_ERR_INPUT, NULL, "This path is too long.");
     (void)snprintf(vary->path, sizeof vary->path, "%s", path);
     int code = wg_yaml_read(&yaml, text, size, &problems);
     if (code < 0)
@@ -211,10 +211,10 @@ int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char
 
 /* ---- the new text ---- */
 
-/* Below this nobody writes a number without an exponent. */
+/* Smaller numbers are written with an exponent. */
 #define SMALLEST_PLAIN 1e-15
 
-/* With that many figures, without an exponent; readers of scenarios take 1e+05, but nobody writes it. */
+/* Writes so many significant digits without an exponent, since keepers do not write 1e+05. */
 static void write_plain(double value, int figures, char out[WG_VARY_SHOWN_SIZE]) {
     const double size = fabs(value);
     (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%.*g", figures, value);
@@ -257,7 +257,7 @@ void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHO
     (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s%.28s%s", vary->prefix, number, vary->unit);
 }
 
-/* Of what needs more than another word: U values, heating power, R-13. */
+/* Finds the other unit for units that are more than one word: U values, heating power, R-13. */
 static bool other_of_dimension(const struct wg_vary *vary, char unit[48], double *scale) {
     const char *const other =
         vary->is_measured ? wg_quantity_other_unit((enum wg_dimension)vary->dimension, vary->unit) : NULL;
@@ -285,7 +285,7 @@ bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale
     return true;
 }
 
-/* "12 May 2027", "8,705", "1.5 million"; what the scenario says with a point keeps its four figures. */
+/* "12 May 2027", "8,705", "1.5 million"; other numbers keep four significant digits. */
 static void show_to_read(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]) {
     char number[WG_SHOWN_SIZE];
     if (vary->is_date) {
@@ -327,7 +327,7 @@ void wg_vary_label(const struct wg_vary *vary, char out[WG_VARY_LABEL]) {
         const size_t length = strcspn(at, ".");
         const char *const next = at[length] == '.' ? at + length + 1 : at + length;
         const bool is_number = *at >= '0' && *at <= '9', is_list = *next >= '0' && *next <= '9';
-        /* the names behind these say enough */
+        /* the name after these words is enough */
         const bool is_silent = !is_list && (strncmp(at, "places.", 7) == 0 || strncmp(at, "bins.", 5) == 0);
         if (!is_silent) {
             const char *const between = n == 0 ? "" : is_number || has_colon ? " " : ": ";
@@ -340,7 +340,7 @@ void wg_vary_label(const struct wg_vary *vary, char out[WG_VARY_LABEL]) {
         *c = *c == '_' ? ' ' : *c;
 }
 
-/* A number and perhaps a unit; the unit may be another of the same kind. */
+/* Reads a number with an optional unit, which may be any unit of the same dimension. */
 static int read_in_unit(const char *text, const char *unit, bool is_reading, double *value) {
     struct wg_unit from, to;
     char message[WG_UNIT_MESSAGE];

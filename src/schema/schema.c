@@ -1,5 +1,5 @@
 /*
- * Looks rows of the table up, and words what a key may hold.
+ * Looks up rows of the table and describes the values of a key.
  */
 #include "schema/schema.h"
 
@@ -84,7 +84,7 @@ int wg_schema_action(const char *word) {
     return -1;
 }
 
-/* ---- in words ---- */
+/* ---- values as text ---- */
 
 static void quantity_range_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
     char least[WG_QUANTITY_SHOWN_SIZE], most[WG_QUANTITY_SHOWN_SIZE];
@@ -111,7 +111,7 @@ static void whole_range_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT])
     (void)snprintf(out, WG_SCHEMA_TEXT, "a whole number from %s to %s", least, most);
 }
 
-/* What the others are, where the kind says it all. */
+/* For the kinds that need nothing else from the row. */
 static const char *const kind_texts[WG_KEY_N_KINDS] = {
     [WG_KEY_SEED] = "a whole number from 0 to 18446744073709551615",
     [WG_KEY_FLAG] = "yes or no",
@@ -142,10 +142,10 @@ void wg_schema_value_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
     if (key->kind == WG_KEY_MONTHS) {
         const size_t n = strlen(out);
         (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", %s",
-                       key->flags & WG_KEY_OR_ONE ? "one or twelve of them" : "twelve of them");
+                       key->flags & WG_KEY_OR_ONE ? "one value or twelve" : "twelve values");
     } else if (key->flags & WG_KEY_OR_RATE) {
         const size_t n = strlen(out);
-        (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", or as much per day or week");
+        (void)snprintf(out + n, WG_SCHEMA_TEXT - n, ", or a rate per day or week");
     } else if (key->flags & WG_KEY_OR_ONE) {
         (void)snprintf(out, WG_SCHEMA_TEXT, "a group of keys, or a list of such groups");
     }

@@ -1,7 +1,7 @@
 /**
- * Every key of a scenario, one row each: what it holds, its limits, what it is where the file is silent, an example and
- * one sentence of help. Reading, `check`, `size --vary`, `help scenario`, the JSON Schema, shell completion and
- * scenarios/README.md all come from these rows.
+ * Describes every key of a scenario in one row: its kind, limits, default, an example and one sentence of help.
+ * Reading, `check`, `size --vary`, `help scenario`, the JSON Schema, shell completion and scenarios/README.md all come
+ * from these rows.
  */
 #ifndef WG_SCHEMA_SCHEMA_H
 #define WG_SCHEMA_SCHEMA_H
@@ -12,7 +12,7 @@
 #include <stddef.h>
 
 enum wg_key_kind {
-    WG_KEY_QUANTITY, /* a number with its unit; one of `words` may stand instead */
+    WG_KEY_QUANTITY, /* a number with its unit, or one of `words` */
     WG_KEY_WHOLE,
     WG_KEY_SEED, /* a whole number of 64 bits */
     WG_KEY_WORD,
@@ -22,27 +22,27 @@ enum wg_key_kind {
     WG_KEY_DATE,
     WG_KEY_YEAR_DAY, /* 11-15, each year */
     WG_KEY_TEXT,
-    WG_KEY_NAME, /* given here */
-    WG_KEY_BIN,  /* names of bins and places that the scenario has */
+    WG_KEY_NAME, /* a new name, for a bin or place */
+    WG_KEY_BIN,  /* this and the next two: the name of an existing bin or place */
     WG_KEY_PLACE,
     WG_KEY_BIN_OR_PLACE,
     WG_KEY_LATITUDE,
     WG_KEY_MONEY,
     WG_KEY_MONTHS,  /* twelve quantities, or one where WG_KEY_OR_ONE */
     WG_KEY_RANGE,   /* a list of two quantities */
-    WG_KEY_GROUP,   /* of the keys of `group`; one of `words` may stand instead */
-    WG_KEY_LIST,    /* of such groups */
-    WG_KEY_ACTIONS, /* of groups chosen by their key `do` */
+    WG_KEY_GROUP,   /* a map with the keys of `group`, or one of `words` */
+    WG_KEY_LIST,    /* a list of such groups */
+    WG_KEY_ACTIONS, /* a list of groups, each chosen by its key `do` */
     WG_KEY_N_KINDS
 };
 
 enum wg_key_flags {
     WG_KEY_REQUIRED = 1,
-    WG_KEY_DERIVED = 2,  /* where the file is silent, the member holds what follows from other keys */
-    WG_KEY_IMPLIED = 4,  /* a group whose defaults hold where it is not written */
-    WG_KEY_OR_ONE = 8,   /* one item will do in place of the list; one value in place of twelve */
+    WG_KEY_DERIVED = 2,  /* by default the member holds a value derived from other keys */
+    WG_KEY_IMPLIED = 4,  /* a group whose defaults apply even if the file omits it */
+    WG_KEY_OR_ONE = 8,   /* accepts one item instead of a list, one value instead of twelve */
     WG_KEY_STEPS = 16,   /* a quantity in whole days or weeks */
-    WG_KEY_BY_HAND = 64, /* other keys change what it means, so its group reads it */
+    WG_KEY_BY_HAND = 64, /* read by code of its group, because other keys change its meaning */
     WG_KEY_OR_RATE = 32, /* a weight, or a weight per time */
 };
 
@@ -84,44 +84,46 @@ struct wg_key {
     enum wg_dimension dimension; /* of quantities, months and ranges */
     double least, most;          /* of numbers, in core units */
     int flags;                   /* enum wg_key_flags */
-    const char *const *words;    /* ended by NULL; NULL: none */
+    const char *const *words;    /* terminated by NULL; NULL if there are none */
     enum wg_group_id group;
     bool has_member;
-    size_t offset;         /* of the member it fills, in the struct of its group */
-    const char *otherwise; /* what holds where the file is silent; NULL: nothing does */
-    const char *instead;   /* the key that may stand for it */
-    const char *with;      /* the key without which it means nothing */
-    const char *only;      /* when it may be written; NULL: always */
-    const char *noun;      /* "a kind of cover", "the number of replicates": for words and whole numbers */
-    const char *example;   /* as written behind the colon */
-    const char *or_write;  /* what follows the example where a required key is missing */
+    size_t offset;         /* of its member in the struct of its group */
+    const char *otherwise; /* the default, as text; NULL if there is none */
+    const char *instead;   /* the key that may replace it */
+    const char *with;      /* the key without which it has no meaning */
+    const char *only;      /* when it may be given; NULL: always */
+    const char *noun;      /* "a kind of cover", "the number of replicates", for messages */
+    const char *example;   /* the text after the colon */
+    const char *or_write;  /* added to the example if a required key is missing */
     const char *help;      /* one sentence */
 };
 
 struct wg_group {
     const char *name;          /* "heater", "move" */
-    const char *what;          /* "a heater", in a mistake */
-    const char *subject;       /* the same before "needs"; NULL: as `what` */
-    const struct wg_key *keys; /* ended by a name of NULL */
+    const char *what;          /* "a heater", for messages */
+    const char *subject;       /* the same as the subject of "needs"; NULL: `what` */
+    const struct wg_key *keys; /* terminated by a NULL name */
     const char *help;
 };
 
 const struct wg_group *wg_schema_group(enum wg_group_id id);
-/** Key number i of a group, from 0; the model's numbers are the last keys of the species. False: there are no more. */
+/**
+ * Copies key number i of a group, from 0; the model's numbers are the last keys of the species. False after the last.
+ */
 bool wg_schema_key(enum wg_group_id id, int i, struct wg_key *key);
-/** The row of that name; NULL: there is none (the model's numbers have no rows of their own). */
+/** Returns the row with that name, or NULL; the model's numbers have no rows. */
 const struct wg_key *wg_schema_find(enum wg_group_id id, const char *name);
 
 #define WG_SCHEMA_MAX_WORDS 256
-/** The names of a group's keys, ended by NULL. */
+/** Lists the names of a group's keys, terminated by NULL. */
 void wg_schema_names(enum wg_group_id id, const char *names[WG_SCHEMA_MAX_WORDS]);
-/** The words a key may be, ended by NULL. */
+/** Lists the words that a key accepts, terminated by NULL. */
 void wg_schema_words(const struct wg_key *key, const char *words[WG_SCHEMA_MAX_WORDS]);
-/** The group of an action by the word after `do`; -1: there is none. */
+/** Returns the group of an action by its word after `do`, or -1. */
 int wg_schema_action(const char *word);
 
-/** "a temperature from -10 degC (14 degF) to 60 degC (140 degF)", "soil or box": what may stand behind the colon. */
 #define WG_SCHEMA_TEXT 400
+/** Describes the values of a key: "a temperature from -10 degC (14 degF) to 60 degC (140 degF)", "soil or box". */
 void wg_schema_value_text(const struct wg_key *key, char out[WG_SCHEMA_TEXT]);
 
 #endif

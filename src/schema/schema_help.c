@@ -1,5 +1,5 @@
 /*
- * Writes the schema and the model's numbers as help and as Markdown.
+ * Prints the schema and the model's numbers as help and as Markdown.
  */
 #include "schema/schema_help.h"
 
@@ -13,7 +13,7 @@
 
 /* ---- one key ---- */
 
-/* What holds where the file is silent; "" for nothing. */
+/* The text of the default, "" if there is none. */
 static const char *default_of(const struct wg_key *key) {
     if (key->flags & WG_KEY_REQUIRED)
         return "required";
@@ -44,8 +44,8 @@ static bool has_parameter(const struct wg_key *key) {
 }
 
 void wg_schema_print_groups(FILE *to) {
-    (void)fputs("What may stand in a scenario, by group; a * marks what is required.\n"
-                "More about a key or a group: wintergrub help scenario KEY.\n\n",
+    (void)fputs("The keys of a scenario, by group; * marks a required key.\n"
+                "Help on one key or group: wintergrub help scenario KEY.\n\n",
                 to);
     for (int g = 0; g < WG_N_GROUPS; g++) {
         const struct wg_group *const group = wg_schema_group((enum wg_group_id)g);
@@ -123,7 +123,7 @@ static void print_parameter(FILE *to, const struct wg_parameter *p) {
     (void)fprintf(to, "\n%s: %s\n    %s.\n    ", p->name, usual, p->text);
     if (strcmp(usual, other) != 0)
         (void)fprintf(to, "Laboratory: %s. ", other);
-    (void)fprintf(to, "It may be %s to %s.\n    Source: %s.\n", least, most, p->source);
+    (void)fprintf(to, "Limits: %s to %s.\n    Source: %s.\n", least, most, p->source);
 }
 
 int wg_numbers_print(FILE *to, const char *word) {
@@ -164,7 +164,7 @@ static void print_markdown_numbers(FILE *to) {
     char usual[WG_QUANTITY_SHOWN_SIZE], least[WG_QUANTITY_SHOWN_SIZE], most[WG_QUANTITY_SHOWN_SIZE];
     (void)wg_species_set(&keepers, "keepers");
     (void)fputs(
-        "\n### the model's numbers\n\nEach is a key of `species`, too. `wintergrub help numbers WORD` also tells "
+        "\n### the model's numbers\n\nEach is also a key of `species`. `wintergrub help numbers WORD` also shows "
         "the laboratory's value and the source.\n\n| number | keepers | from | to | meaning |\n|---|---|---|---|---|\n",
         to);
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
@@ -177,11 +177,12 @@ static void print_markdown_numbers(FILE *to) {
 
 void wg_schema_print_markdown(FILE *to) {
     (void)fputs("# Scenarios\n\n"
-                "The files here are examples to begin with. Below is every key a scenario may have; `wintergrub help "
-                "scenario KEY` prints the\nsame for one key, and `wintergrub.schema.json` gives it to an editor. A "
-                "quantity carries its unit (`65 degF`, `3 lb`,\n`R-13`), a share is written per cent, a date is "
+                "The files in this folder are examples to start from. This page lists every key of a scenario; "
+                "`wintergrub help "
+                "scenario KEY` prints the\nsame for one key, and `wintergrub.schema.json` is for editors. A "
+                "quantity carries its unit (`65 degF`, `3 lb`,\n`R-13`), a share is a percentage, a date is "
                 "2026-11-15, a day of the year 11-15. A file is YAML of at most 256 KiB.\n\n"
-                "This page is printed by `wintergrub help scenario --markdown`.\n",
+                "`wintergrub help scenario --markdown` prints this page.\n",
                 to);
     for (int g = 0; g < WG_N_GROUPS; g++) {
         const struct wg_group *const group = wg_schema_group((enum wg_group_id)g);

@@ -1,4 +1,4 @@
-/** The table behind schema.h. */
+/** Declares the table of all keys. */
 #ifndef WG_SCHEMA_SCHEMA_TABLE_H
 #define WG_SCHEMA_SCHEMA_TABLE_H
 

@@ -1,7 +1,7 @@
 /*
- * Scenarios: what the good ones come to, and what is said about the broken ones.
+ * Tests that scenarios are read into the right plans, and that broken ones give the right messages.
  *
- * tests/data/broken/ holds files with mistakes and beside each the exact text of what must be said. Conversions are
+ * tests/data/broken/ has files with mistakes, each with the exact text of its messages beside it. Conversions are
  * checked against the definitions of the units (1 lb = 0.45359237 kg, 1 US gal = 3.785411784 L, 1 ft = 0.3048 m, exact by
  * the international agreement of 1959).
  */
@@ -394,7 +394,7 @@ Test(scenario, repeated_keys_take_linear_time) {
     const clock_t before = clock();
     cr_expect_eq(read_text(&scenario, text, &said), WG_ERR_INPUT);
     cr_expect_lt((double)(clock() - before) / CLOCKS_PER_SEC, 2.0);
-    cr_expect_not_null(strstr(said, "There are more mistakes than are listed here"));
+    cr_expect_not_null(strstr(said, "Tthis list has more mistakes than are listed here"));
     free(said);
     free(text);
     wg_scenario_free(&scenario);

@@ -1,5 +1,5 @@
 /*
- * One number of a scenario found by its path and replaced: nothing else in the text may change.
+ * Tests that one number of a scenario is found by its path and replaced, without any other change of the text.
  */
 #include "base/calendar.h"
 #include "scenario/scenario.h"
@@ -103,7 +103,7 @@ Test(vary, says_what_cannot_be_varied) {
         {"places.bench", "group of keys"},
         {"species.clutch", "list"},
         {"places.1.bins.2.insulation", "neither a number"},
-        {"climate.constant.1", "nothing below"},
+        {"climate.constant.1", "is a single value"},
         {"", "There is no"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
