@@ -109,18 +109,22 @@ static void describe_climate(struct description *page, const struct wg_scenario 
 
 /* ---- places ---- */
 
-static void season_text(struct wg_season season, char out[48]) {
-    char from[24], to[24];
+/* Writes a day of a season, "31 March". */
+static void season_day_text(int day, char out[24]) {
     const int32_t new_year =
         wg_day_from_date((struct wg_date){2001, 1, 1}); /* a common year has the 365 days of a season */
-    if (season.from == 0 && season.to == 364) {
+    wg_day_format_long(new_year + day, out);
+    out[strlen(out) - 5] = '\0'; /* without " 2001" */
+}
+
+static void season_text(struct wg_season season, char out[48]) {
+    char from[24], to[24];
+    season_day_text(season.from, from);
+    season_day_text(season.to, to);
+    if (season.from == 0 && season.to == 364)
         (void)snprintf(out, 48, "all year");
-        return;
-    }
-    wg_day_format_long(new_year + season.from, from);
-    wg_day_format_long(new_year + season.to, to);
-    from[strlen(from) - 5] = to[strlen(to) - 5] = '\0'; /* without " 2001" */
-    (void)snprintf(out, 48, "%.20s to %.20s", from, to);
+    else
+        (void)snprintf(out, 48, "%.20s to %.20s", from, to);
 }
 
 static void price_text(double per_kwh, char out[32]) {
@@ -274,15 +278,14 @@ static void describe_feed(struct description *page, const struct wg_plan *plan, 
 /* "on 1 October 2026: heater on in "shed", before its season, until the season ends on 31 March" */
 static void describe_switch(struct description *page, const char *when, const char *what, const char *where,
                             const struct wg_action *action, struct wg_season season) {
-    char days[48];
-    season_text(season, days);
-    const char *const to = strstr(days, " to ");
+    char end[24];
+    season_day_text(season.to, end);
     if (!(action->as.set.value > 0))
         line(page, "%s: %s off in \"%s\"", when, what, where);
-    else if (wg_season_contains(season, action->from) || to == NULL)
+    else if (wg_season_contains(season, action->from))
         line(page, "%s: %s on in \"%s\", in its season", when, what, where);
     else
-        line(page, "%s: %s on in \"%s\", before its season, until the season ends on %s", when, what, where, to + 4);
+        line(page, "%s: %s on in \"%s\", before its season, until the season ends on %s", when, what, where, end);
 }
 
 static void describe_setting(struct description *page, const struct wg_plan *plan, const char *when, const char *where,

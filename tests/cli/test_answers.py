@@ -151,7 +151,7 @@ class Answers(CommandTest):
         self.is_no_result("m.h5")
         for command in ("figures", "report"):
             self.wintergrub(command, "m.h5", status=3)
-            self.assertIn("only those of size have a picture or a page", self.stderr)
+            self.assertIn("only an answer of size has figures or a report", self.stderr)
         self.wintergrub("run", "plan.yaml", "--what-matters", "--at-most", "2000", "-o", "m.h5", "-q", status=4)
         self.nothing_left("plan.yaml", "m.h5")
 

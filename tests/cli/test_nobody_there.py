@@ -54,7 +54,7 @@ class NobodyThere(CommandTest):
             plan = YARD.format(latitude, high, low, species)
             cautions[latitude, species] = " ".join(self.run_of(plan)["cautions"])
             told = self.wintergrub("check", "plan.yaml")
-            self.assertEqual("so near the equator" in " ".join(told.split()), latitude == 1 and not species)
+            self.assertEqual("this close to the equator" in " ".join(told.split()), latitude == 1 and not species)
         self.assertEqual(["So near the equator" in said for said in cautions.values()], [True, False, False])
 
     def test_how_flies_choose_is_told_where_there_is_a_choice(self):

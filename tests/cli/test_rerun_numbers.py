@@ -83,7 +83,7 @@ class Rerun(CommandTest):
         for value in ("much", "", "nan", "1e9"):
             self.put_number("stay_open", value)
             self.assertEqual(self.said(3), "")
-            self.assertRegex(self.stderr, r'^wintergrub: plan\.h5: .*holds ".*" for stay_open')
+            self.assertRegex(self.stderr, r'^wintergrub: plan\.h5: .*has ".*" for stay_open')
             self.assertEqual(self.stderr.count("\n"), 1)
 
     def test_other_words_are_the_same_numbers(self):

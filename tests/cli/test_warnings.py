@@ -126,7 +126,7 @@ class Warnings(CommandTest):
         self.assertGreater(kwh[30:61].mean(), 1)
         self.assertEqual(kwh[61:].max(), 0)
         told = " ".join(self.wintergrub("check", "plan.yaml").split())
-        self.assertIn('heater on in "house", before its season and to the end of it, 31 December', told)
+        self.assertIn('heater on in "house", before its season, until the season ends on 31 December', told)
 
     # ---- lamps ----
 

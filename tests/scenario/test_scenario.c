@@ -394,7 +394,7 @@ Test(scenario, repeated_keys_take_linear_time) {
     const clock_t before = clock();
     cr_expect_eq(read_text(&scenario, text, &said), WG_ERR_INPUT);
     cr_expect_lt((double)(clock() - before) / CLOCKS_PER_SEC, 2.0);
-    cr_expect_not_null(strstr(said, "Tthis list has more mistakes than are listed here"));
+    cr_expect_not_null(strstr(said, "There are more mistakes than are listed here"));
     free(said);
     free(text);
     wg_scenario_free(&scenario);
