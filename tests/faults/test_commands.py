@@ -160,7 +160,7 @@ class Commands(CommandTest):
                     break
                 total += 1
                 self.check(kind, again, output, is_folder, wanted, f"{kind}:{at} {words}")
-                at += 1 if EVERY else 1 + at // (dense if kind == "memory" else 3)
+                at += 1 if EVERY else 1 + at // (dense if kind == "memory" else 2)
                 if kind == "memory" and NEAR < at < copied - NEAR:
                     at = copied - NEAR
             self.assertLess(at, MOST, f"{kind} never ends: {words}")
