@@ -1,14 +1,14 @@
 #!/bin/sh
-# A big ensemble on several machines of a cluster: one scenario, its replicates over the processes of MPI.
+# Runs one large ensemble on several machines of a cluster: the replicates of a scenario over MPI processes.
 #
 #   sbatch scripts/batch_ranks.sh SCENARIO.yaml RESULT.h5 [more options of 'wintergrub run']
 #
-# An example for Slurm; other schedulers have other words for the lines that begin with #SBATCH. Process 0 writes the
-# result and prints, the others live the replicates, --threads at once each: below, a process on each of four machines
-# and one more for the writing. Build with -DWINTERGRUB_MPI=ON against the MPI that the cluster's launcher belongs to, on
-# the same kind of machine everywhere: another mathematics library may round the last digit otherwise.
+# An example for Slurm; other schedulers use other directives in place of #SBATCH. Process 0 writes the result and prints;
+# the others simulate replicates on --threads threads each: below, one process on each of four machines and one more for
+# the output. Build with -DWINTERGRUB_MPI=ON against the MPI of the cluster's launcher, on one kind of machine: another
+# mathematics library may round the last digit differently.
 #
-# WINTERGRUB names the program, if it is not the one in $PATH.
+# WINTERGRUB: path of the program, unless it is in $PATH.
 #SBATCH --job-name=wintergrub
 #SBATCH --ntasks=5
 #SBATCH --cpus-per-task=16
@@ -25,6 +25,6 @@ scenario=$1
 result=$2
 shift 2
 
-# --kill-on-bad-exit: a process that dies ends all of them at once, with its status. mpirun does so by itself.
+# --kill-on-bad-exit: a failing process ends all others at once, with its status. mpirun does so by default.
 exec srun --kill-on-bad-exit=1 --ntasks="$SLURM_NTASKS" --cpus-per-task="${SLURM_CPUS_PER_TASK:-1}" \
   "${WINTERGRUB:-wintergrub}" run "$scenario" --threads "${SLURM_CPUS_PER_TASK:-1}" -o "$result" "$@"

@@ -1,17 +1,17 @@
 #!/bin/sh
-# Many scenarios on a cluster: a job array, each of its jobs every N-th scenario of a folder. No MPI is needed.
+# Runs many scenarios on a cluster: a job array in which each job runs every N-th scenario of a folder. Needs no MPI.
 #
 #   sbatch --array=1-20 scripts/batch_sweep.sh FOLDER_OF_SCENARIOS FOLDER_OF_RESULTS [more options of 'wintergrub run']
 #
-# An example for Slurm; other schedulers have other words for the lines that begin with #SBATCH. What ran out of time or
-# was ended is no loss: the same line again computes only what is not there yet. When all are through,
+# An example for Slurm; other schedulers use other directives in place of #SBATCH. If jobs time out or are cancelled, submit
+# the same line again: it computes only the missing results. When all jobs have finished,
 #
 #   wintergrub run FOLDER_OF_SCENARIOS -o FOLDER_OF_RESULTS
 #
-# computes nothing more and prints the table of all. Give it the same options (--replicates, --seed): it replaces
-# no result of another seed or of more replicates.
+# prints the table of all without computing anything. Use the same options (--replicates, --seed): it replaces
+# no result with a different seed or more replicates.
 #
-# WINTERGRUB names the program, if it is not the one in $PATH.
+# WINTERGRUB: path of the program, unless it is in $PATH.
 #SBATCH --job-name=wintergrub
 #SBATCH --ntasks=1
 #SBATCH --cpus-per-task=8
@@ -28,7 +28,7 @@ scenarios=$1
 results=$2
 shift 2
 
-# Counted from --array's own first number, so that --array=0-19 serves as well.
+# Counts from the first number of --array, so that --array=0-19 works too.
 # shellcheck disable=SC2153 # the scheduler sets it
 part=$((SLURM_ARRAY_TASK_ID - SLURM_ARRAY_TASK_MIN + 1))
 exec "${WINTERGRUB:-wintergrub}" run "$scenarios" -o "$results" --part "$part/$SLURM_ARRAY_TASK_COUNT" \

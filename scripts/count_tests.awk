@@ -1,10 +1,10 @@
 # Adds up a log of ctest: awk -v status=<exit status of ctest> -v seconds=<time taken> -f count_tests.awk LastTest.log
 #
-# A Criterion program counts as the number of tests it says it ran, a script as one. A program that failed although
+# A Criterion program counts as the number of tests that it reports, a script as one. A program that failed although
 # none of its tests did (a leak, a crash before its closing line, a time-out, a skipped or a missing test) counts as
-# one failed test more. A Python script that skipped some of its tests because this machine has not what they need (a
-# terminal, /dev/full) has not passed: it is counted and named as skipped. Exits 1 on any failure, and when nothing ran.
-/^Unable to find executable: / { absent = 1 } # stands before the header of its test, which then says "Test Passed."
+# one more failed test. A Python script that skipped some tests because the machine lacks what they need (a terminal,
+# /dev/full) counts as skipped, not as passed. Exits 1 on any failure, and if no test ran.
+/^Unable to find executable: / { absent = 1 } # precedes the header of its test, which then reports "Test Passed."
 /^[0-9]+\/[0-9]+ Testing: / {
     tested = passing = synthesis = output_ended = passed = skips = parts = 0
     name = $3

@@ -1,9 +1,9 @@
 #!/usr/bin/python3
-"""Opens a result of wintergrub with xarray and plots its larvae: an example to begin with.
+"""Opens a result of wintergrub with xarray and plots its larvae: an example to start from.
 
     scripts/plot_result.py NAME.h5 [PICTURE.png]
 
-Exit codes: 0 done, 2 usage, 3 no result of wintergrub, 4 a file that cannot be read or written.
+Exit codes: 0 done, 2 usage, 3 not a result of wintergrub, 4 a file that cannot be read or written.
 
 Needs xarray and h5netcdf (or netCDF4); for the picture, matplotlib. On Debian: python3-xarray, python3-h5netcdf,
 python3-matplotlib.
@@ -13,7 +13,7 @@ import sys
 
 
 def larvae(path):
-    """The median number of larvae, and where nine in ten lie, day by day."""
+    """Returns the median number of larvae and the 90 % interval, by day."""
     import xarray
 
     with xarray.open_dataset(path, decode_times=True) as result:
@@ -37,7 +37,7 @@ def draw(bands, picture):
 
 
 def stop(path, why, status):
-    """One sentence instead of a traceback."""
+    """Prints one sentence instead of a traceback."""
     print(f"plot_result.py: {path}: {why}.", file=sys.stderr)
     sys.exit(status)
 
@@ -52,7 +52,7 @@ def main():
     path = sys.argv[1]
     try:
         with open(path, "rb"):
-            pass  # what cannot be read at all is told from what is no result
+            pass  # distinguishes an unreadable file from one that is not a result
         bands = larvae(path)
     except OSError as error:
         no_file = error.filename == path and error.strerror is not None
@@ -65,7 +65,7 @@ def main():
     if len(sys.argv) == 3:
         try:
             draw(bands, sys.argv[2])
-        except (OSError, ValueError) as error:  # ValueError: an ending that matplotlib does not know
+        except (OSError, ValueError) as error:  # ValueError: a file extension that matplotlib does not support
             stop(sys.argv[2], getattr(error, "strerror", None) or str(error), 4)
 
 

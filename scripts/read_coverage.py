@@ -1,4 +1,4 @@
-"""Adds up what gcov counted in a build tree; see scripts/coverage."""
+"""Adds up the counts of gcov in a build tree; see scripts/coverage."""
 
 import collections
 import json
@@ -11,7 +11,7 @@ LEAST_BRANCHES = 85.0
 
 
 def counts_of(build):
-    """gcov's answer for every object of the libraries, one document each."""
+    """Returns gcov's output for each object of the libraries, one document each."""
     build = os.path.abspath(build)
     notes = [
         os.path.join(folder, name)
@@ -29,7 +29,7 @@ def counts_of(build):
 
 
 def add(build, source):
-    """Per file: how often each line ran, and each way out of each branch on it."""
+    """Returns by file how often each line ran, and each outcome of each branch on it."""
     lines = collections.defaultdict(collections.Counter)
     branches = collections.defaultdict(collections.Counter)
     for document in counts_of(build):
@@ -48,7 +48,7 @@ def add(build, source):
 
 
 def without_assertions(source, lines, branches):
-    """An assertion's failure is impossible state, and the program that meets it ends before it could be counted."""
+    """Ignores the failure of an assertion, which ends the program before gcov can count it."""
     for name, counted in branches.items():
         with open(os.path.join(source, name), encoding="utf-8") as text:
             asserted = {number for number, line in enumerate(text, 1) if "wg_assert(" in line}

@@ -1,23 +1,22 @@
 #!/usr/bin/python3
-"""The readable twin: a black soldier fly colony in a laboratory, one animal at a time.
+"""Individual-based twin of the model: a black soldier fly colony in a laboratory, one animal at a time.
 
-wintergrub counts animals in cohorts: all that share stage, home, day of entry and generation are one number, and
-binomial draws say how many of them die or move on. That is fast and meant to be exact, but it is not how one thinks of
-animals. This script lives the same rules the slow way: every egg, larva, prepupa, pupa and fly is a row of a table, is
-given its own need of development when it enters a stage, and is asked at every step whether it dies and whether it is
-done. If the cohorts are right, the two agree in distribution; `tests/verify/twin.py` asks whether they do.
+wintergrub counts animals in cohorts: all with the same stage, home, day of entry and generation are one number, and
+binomial draws decide how many of them die or move on. That is fast and meant to be exact, but hard to check by reading.
+This script simulates the same rules the slow way: each egg, larva, prepupa, pupa and fly is a row of a table, gets its own
+development requirement when it enters a stage, and at each step dies or completes the stage by its own draws. If the
+cohorts are right, the two agree in distribution; `tests/verify/twin.py` tests this.
 
-It was written from the descriptions (the headers in src, README.md), not from the program's code. The
-numbers of the animal are not repeated here: they are read from a result file of wintergrub, which holds every one with
-its unit, meaning and source.
+It is written from the descriptions (the headers in src, README.md), not from the program's code. It reads the species
+parameters from a result file of wintergrub, which has each of them with its unit, meaning and source.
 
     scripts/twin.py --temperature 27 --days 120 --starter 1000 --stage egg --replicates 20 --seed 1 -o twin.npz
 
-What it leaves out: weather, shelter, heaters (the temperature never changes), the keeper's actions other than one
-starter and a daily meal for each of one bin or two, several places, egg traps, wild visitors, mishaps, and generation numbers. Time runs
-in the program's own steps (1, 2, 4 or 24 a day), so that a difference between the two is a difference of rules and not
-of step length. One rule differs: here every larva has a weight of its own, in the program a cohort has one, and with it
-one condition when it is hungry. `--shared-condition` does it the program's way; without hunger it changes nothing.
+It omits weather, shelter, heaters (the temperature is constant), all actions except one starter and a daily meal in each
+of one or two bins, several places, egg traps, wild visitors, mishaps, and generation numbers. It uses the program's
+steps (1, 2, 4 or 24 a day), so that a difference between the two is a difference of rules and not of step length. One
+rule differs: here each larva has its own mass, in the program a cohort has one, and one condition when it is hungry.
+`--shared-condition` follows the program; without hunger it has no effect.
 
 It needs Python 3 and numpy; and h5py, to read the numbers.
 """
@@ -33,17 +32,17 @@ import numpy as np
 STAGES = ["egg", "larva", "prepupa", "dormant prepupa", "pupa", "adult female", "adult male"]
 CAUSES = ["background", "heat", "cold", "freezing", "hunger", "old age"]
 
-# ---- the numbers of the animal -----------------------------------------------------------------------------------
+# ---- the species parameters --------------------------------------------------------------------------------------
 
 
 class Numbers(dict):
-    """All numbers of the model by name, as attributes: numbers.larva_spread."""
+    """All species parameters by name, as attributes: numbers.larva_spread."""
 
     __getattr__ = dict.__getitem__
 
 
 def numbers_from_result(path):
-    """The record a result file keeps of the numbers it was made with."""
+    """Reads the parameters from a result file."""
     import h5py
 
     with h5py.File(path) as result:
@@ -53,13 +52,13 @@ def numbers_from_result(path):
 
 
 def find_program():
-    """$WINTERGRUB, or the one built here, or the one on the path."""
+    """Returns $WINTERGRUB, or the program in build/, or the one in $PATH."""
     built = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "build", "wintergrub")
     return os.environ.get("WINTERGRUB", built if os.path.exists(built) else "wintergrub")
 
 
 def numbers_of_set(name, program):
-    """A named set, "keepers" or "laboratory", asked of the program by way of its smallest result."""
+    """Reads a named set, "keepers" or "laboratory", from the smallest result of the program."""
     with tempfile.TemporaryDirectory() as folder:
         plan, result = os.path.join(folder, "plan.yaml"), os.path.join(folder, "plan.h5")
         with open(plan, "w", encoding="utf-8") as file:
@@ -74,15 +73,15 @@ def numbers_of_set(name, program):
         except FileNotFoundError:
             sys.exit(f"twin: there is no program {program} to ask for the numbers: scripts/build makes it")
         except subprocess.CalledProcessError as failed:
-            sys.exit(failed.returncode)  # it has said why
+            sys.exit(failed.returncode)  # it has printed the reason
         return numbers_from_result(result)
 
 
-# ---- how fast they develop -----------------------------------------------------------------------------------------
+# ---- development ---------------------------------------------------------------------------------------------------
 
 
 def rate(n, clock, temp_c):
-    """Development per day at a temperature (Briere et al. 1999); its inverse is the mean time in the stage."""
+    """Returns the development rate per day at a temperature (Briere et al. 1999), the inverse of the mean stage duration."""
     t0, tm = n[clock + "_t0"], n[clock + "_tm"]
     if not t0 < temp_c < tm:
         return 0.0
@@ -90,7 +89,7 @@ def rate(n, clock, temp_c):
 
 
 def gamma_needs(rng, spread, count, at_least=0.0):
-    """The development that each of `count` animals needs: gamma, mean 1. Animals already at x need more than x."""
+    """Draws the development requirement of `count` animals: gamma, mean 1; of animals already at x, more than x."""
     shape = 1 / spread**2
     need = rng.gamma(shape, 1 / shape, count)
     while (short := need <= at_least).any() if at_least > 0 else False:
@@ -98,17 +97,17 @@ def gamma_needs(rng, spread, count, at_least=0.0):
     return need
 
 
-# ---- what kills them -----------------------------------------------------------------------------------------------
+# ---- mortality -----------------------------------------------------------------------------------------------------
 
 
 def cold_hazard(n, line, temp_c):
-    """Deaths per day from cold; nothing above the limit."""
+    """Returns the hazard of cold per day; 0 above the limit."""
     h4, slope = n[line + "_cold"], n[line + "_cold_slope"]
     return h4 * max(0.0, np.exp(-slope * (temp_c - 4)) - np.exp(-slope * (n.cold_limit - 4)))
 
 
 def larval_cold_hazard(n, x, temp_c):
-    """Young larvae die of cold sooner than old ones; in between the logarithm of the hazard is a straight line."""
+    """Returns the cold hazard of larvae, higher for young ones: log-linear in development."""
     young, old = cold_hazard(n, "young_larva", temp_c), cold_hazard(n, "old_larva", temp_c)
     if young == 0 or old == 0:
         return np.zeros_like(x)
@@ -117,7 +116,7 @@ def larval_cold_hazard(n, x, temp_c):
 
 
 def steady_hazards(n, clock, temp_c):
-    """Deaths per day and animal by cause, for all but larvae's cold and hunger."""
+    """Returns the hazards per day by cause, except cold and hunger of larvae."""
     hazard = dict.fromkeys(CAUSES, 0.0)
     hazard["background"] = n[clock + "_hazard"]
     hazard["heat"] = n.heat_acute * np.exp(n.heat_acute_slope * (temp_c - n.heat_acute_from))
@@ -130,18 +129,18 @@ def steady_hazards(n, clock, temp_c):
     return hazard
 
 
-# ---- how they grow -------------------------------------------------------------------------------------------------
+# ---- growth --------------------------------------------------------------------------------------------------------
 
 
 def final_mass_g(n, temp_c, quality):
-    """Fresh mass of a full-grown, well-fed larva."""
+    """Returns the fresh mass of a full-grown, well-fed larva."""
     cooler = max(0.0, n.mass_reference - max(temp_c, n.mass_cool_limit))
     warmer = max(0.0, temp_c - n.mass_warm_from)
     return n.final_mass * max(0.0, 1 + n.mass_cool_gain * cooler - n.mass_warm_loss * warmer) * quality
 
 
 def growth_share(n, x):
-    """Share of its final mass that a larva has at development x, of the 1 it needs: a logistic curve."""
+    """Returns a larva's share of its final mass at development x of 1: a logistic curve."""
     g0, rise = n.hatch_mass / n.final_mass, np.exp(n.growth_rate * np.clip(x, 0, 1))
     limit = g0 * np.expm1(n.growth_rate) / (g0 * np.exp(n.growth_rate) - 1)
     return limit * g0 * rise / (limit + g0 * (rise - 1))
@@ -151,7 +150,7 @@ def growth_share(n, x):
 
 
 class Herd:
-    """Animals of one stage: a row each, the columns are arrays."""
+    """The animals of one stage, one row each; columns are arrays."""
 
     def __init__(self, **columns):
         self.columns = {name: np.asarray(values, float) for name, values in columns.items()}
@@ -163,7 +162,7 @@ class Herd:
         return len(next(iter(self.columns.values())))
 
     def take(self, which):
-        """The chosen rows, which leave this herd."""
+        """Removes and returns the chosen rows."""
         taken = Herd(**{name: values[which] for name, values in self.columns.items()})
         self.columns = {name: values[~which] for name, values in self.columns.items()}
         return taken
@@ -193,20 +192,20 @@ class Colony:
         self.male = Herd(x=[], need=[])
         self.bins = 1 if setup.second_meal is None else 2
         self.feed = np.zeros(self.bins)  # kg of dry usable feed in each bin; infinite if unlimited
-        self.eaten = [np.zeros(self.bins) for _ in range(setup.steps)]  # in each of the steps of the last 24 hours
-        self.ration = np.ones(self.bins)  # what is eaten of what is wanted
+        self.eaten = [np.zeros(self.bins) for _ in range(setup.steps)]  # by step of the last 24 hours
+        self.ration = np.ones(self.bins)  # eaten share of the demand
         self.day, self.now = 0, 1  # and the number of the step
         self.diary = {name: np.zeros(setup.days) for name in DAILY}
         self.diary["bin_larvae"] = np.zeros((setup.days, self.bins))
         self.diary["count"] = np.zeros((setup.days, len(STAGES)))
         self.diary["deaths"] = np.zeros((setup.days, len(CAUSES)))
 
-    # -- dying
+    # -- mortality
 
     def die(self, herd, hazard, share_of_step=1.0):
-        """Asks every animal of a herd whether it dies in the step, and of what. Hazards by cause, per day."""
+        """Draws each animal's death in the step and its cause. Hazards by cause, per day."""
         total = sum(hazard.values()) * np.ones(len(herd))
-        dies = self.rng.random(len(herd)) < -np.expm1(-total * self.dt * share_of_step)  # a number, or one for each
+        dies = self.rng.random(len(herd)) < -np.expm1(-total * self.dt * share_of_step)  # a number, or one per animal
         if not dies.any():
             return
         cause_point = self.rng.random(dies.sum()) * total[dies]
@@ -217,7 +216,7 @@ class Colony:
         herd.take(dies)
 
     def larval_hazard(self, larva):
-        """Larvae die of cold by their development and of hunger by their size, at the pace of development."""
+        """Draws larvae's deaths of cold, by development, and of hunger, by size and at the rate of development."""
         n, temp_c = self.n, self.setup.temperature
         pace = rate(n, "larva", temp_c) / rate(n, "larva", 27)
         mass = self.shared(larva, larva.mass, np.ones(len(larva)))
@@ -228,14 +227,14 @@ class Colony:
     # -- entering a stage: on average in the middle of the step, so half of its development and hazard is still to come
 
     def enter_egg(self, bins):
-        """Eggs laid, by the bin of each."""
+        """Adds eggs, by bin."""
         count = len(bins)
         new = Herd(x=np.full(count, self.dx["egg"] / 2), need=gamma_needs(self.rng, self.n.egg_spread, count), bin=bins)
         self.die(new, self.hazard["egg"], 0.5)
         self.egg.join(new)
 
     def enter_larva(self, bins):
-        """Hatchlings, by the bin of each."""
+        """Adds hatchlings, by bin."""
         count = len(bins)
         new = Herd(
             x=np.zeros(count),
@@ -249,7 +248,7 @@ class Colony:
         self.larva.join(new)
 
     def enter_prepupa(self, mass):
-        """At its entry a prepupa goes dormant or not."""
+        """Decides at entry whether each prepupa goes dormant."""
         self.diary["crawl_off_count"][self.day] += len(mass)
         self.diary["crawl_off_mass"][self.day] += mass.sum() / 1000
         sleeps = self.goes_dormant(len(mass))
@@ -257,7 +256,7 @@ class Colony:
         self.enter_awake(mass[~sleeps])
 
     def goes_dormant(self, count):
-        """Which of the new prepupae: in short days and a cool ground."""
+        """Returns which new prepupae go dormant: in short days and cool ground."""
         n = self.n
         by_day = 1 / (1 + np.exp((LABORATORY_DAY_H - n.dormancy_day) / n.dormancy_day_scale))
         by_cold = 1 / (1 + np.exp((self.setup.temperature - n.dormancy_temperature) / n.dormancy_temperature_scale))
@@ -271,7 +270,7 @@ class Colony:
         self.dormant.join(new)
 
     def enter_awake(self, mass, at_least=0.0, behind=0.5):
-        """Prepupae that go on to the pupa, those who slept not from the beginning of the stage."""
+        """Moves prepupae to the pupa; formerly dormant ones enter part of the way through the stage."""
         new = Herd(
             x=np.full(len(mass), at_least + self.dx["prepupa"] * behind),
             need=gamma_needs(self.rng, self.n.prepupa_spread, len(mass), at_least),
@@ -296,7 +295,7 @@ class Colony:
         is_female = rng.random(count) < n.female_share
         female, male = flies.take(is_female), flies
         female.columns["lays"] = (rng.random(len(female)) < n.laying_share_lamps).astype(float)
-        female.columns["moment"] = rng.random(len(female)) - 0.5  # of the step: when she came out
+        female.columns["moment"] = rng.random(len(female)) - 0.5  # fraction of the step at which she emerged
         female.columns["mated"] = np.zeros(len(female))
         female.columns["ripe_at"] = np.full(len(female), np.inf)
         self.die(female, self.hazard["adult"], 0.5)
@@ -304,18 +303,18 @@ class Colony:
         self.female.join(female)
         self.male.join(Herd(x=male.x, need=male.need))
 
-    # -- eating and growing
+    # -- feeding and growth
 
     def gain(self, larva, dx):
-        """What each larva would gain, well fed, from dx of development: its own curve, done when it is."""
+        """Returns each larva's gain, well fed, from dx of development, up to its requirement."""
         n = self.n
         final = final_mass_g(n, self.setup.temperature, self.setup.quality)
         return final * (growth_share(n, (larva.x + dx) / larva.need) - growth_share(n, larva.x / larva.need))
 
     def eat(self, step):
         """
-        The ration of this step: all in a bin eat the same share of what they want. A meal that does not suffice lasts all
-        day: the step has its share of what lies there.
+        Sets the ration of the step: all larvae in a bin eat the same share of their demand. An insufficient meal lasts all
+        day: each step gets its share of the remaining feed.
         """
         n, diary, day = self.n, self.diary, self.day
         where = self.larva.bin.astype(int)
@@ -334,18 +333,18 @@ class Colony:
             diary["feed_microbes"][day] += rotten.sum()
 
     def pace(self, larva):
-        """Speed of development on the ration of each larva's bin."""
+        """Returns the relative development rate on the ration of each larva's bin."""
         return self.n.ration_floor + (1 - self.n.ration_floor) * self.ration[larva.bin.astype(int)]
 
     def chosen_bins(self, count):
-        """The bins that so many females choose: by the feed that lies there or was eaten in the last 24 hours."""
+        """Draws the bins that females choose: by the feed present or eaten in the last 24 hours."""
         smell = self.feed + sum(self.eaten)
         if not np.isfinite(smell).all() or smell.sum() <= 0:
             smell = np.ones(self.bins)
         return self.rng.choice(self.bins, count, p=smell / smell.sum())
 
     def grow(self):
-        """Hungry larvae gain less, and develop slower."""
+        """Hungry larvae gain less and develop more slowly."""
         n, larva, dx = self.n, self.larva, self.dx["larva"]
         larva.columns["mass"] = larva.mass + self.gain(larva, dx) * self.ration[larva.bin.astype(int)]
         larva.columns["x"] = larva.x + dx * self.pace(larva)
@@ -355,8 +354,8 @@ class Colony:
 
     def shared(self, larva, mass, by):
         """
-        With --shared-condition, as in a cohort: those who entered a bin together share out their mass in proportion `by`. Without,
-        every larva has its own.
+        With --shared-condition, as in a cohort, larvae that entered a bin together share their mass in proportion to `by`.
+        Otherwise each larva keeps its own.
         """
         if not self.setup.shared_condition or self.setup.meal is None:
             return mass
@@ -364,10 +363,10 @@ class Colony:
         total = np.bincount(cohort, by)
         return by * (np.bincount(cohort, mass) / np.where(total > 0, total, 1))[cohort]
 
-    # -- one step: who dies, who is done
+    # -- one step: deaths and transitions
 
     def leave(self, herd, hazard, dx=0.0):
-        """Those of a herd that have developed enough and live."""
+        """Returns the surviving animals of a herd that complete the stage."""
         herd.columns["x"] = herd.x + dx
         return self.done(herd, herd.x >= herd.need, hazard)
 
@@ -379,7 +378,7 @@ class Colony:
 
     def live(self, step):
         n, temp_c = self.n, self.setup.temperature
-        # hazards are those at the start of the step; who is done leaves in its middle, and pays for half of it
+        # hazards at the start of the step; animals that complete the stage leave in its middle and are exposed for half of it
         danger = self.larval_hazard(self.larva)
         self.grow()
         full_grown = self.leave(self.larva, danger)
@@ -410,10 +409,10 @@ class Colony:
         self.enter_pupa(pupated.mass)
         self.enter_adult(emerged.mass)
 
-    # -- mating and laying: she emerged, and mated, at any moment of a step alike
+    # -- mating and laying: emergence and mating are uniform within a step
 
     def warm_hours(self, threshold_c):
-        """Hours of the step that count as warm for flies; near the threshold they count in part."""
+        """Returns the hours of the step that are warm enough for flies; hours near the threshold count in part."""
         width, over = self.n.fly_warmth_width, self.setup.temperature - threshold_c
         share = np.clip(over / width + 0.5, 0, 1) if width > 0 else float(over >= 0)
         return share * 24 * self.dt
@@ -427,7 +426,7 @@ class Colony:
         clutches = self.clutches(female.mass[ripe & (female.lays > 0)])
         female.columns["ripe_at"] = np.where(ripe, np.inf, female.ripe_at)
         self.diary["eggs_laid"][self.day] += clutches.sum()
-        self.eggs_laid = np.repeat(self.chosen_bins(len(clutches)), clutches)  # each clutch goes whole into one bin
+        self.eggs_laid = np.repeat(self.chosen_bins(len(clutches)), clutches)  # one bin per clutch
 
     def mate(self, step):
         n, female, dx = self.n, self.female, self.dx["adult"]
@@ -436,7 +435,7 @@ class Colony:
                     for h in (hours * step, hours * (step + 1)))
         if hours == 0 or has == 0 or len(self.male) < n.males_needed:
             return
-        chance = (has - had) / (1 - had) if had < 1 else 1  # of those who did not mate in the hours of the day before
+        chance = (has - had) / (1 - had) if had < 1 else 1  # females that did not mate in the hours of the day before
         a_day_at_27 = rate(n, "adult", 27)
         able = ~female.mated.astype(bool) & (female.x + female.moment * dx >= n.mating_after * a_day_at_27)
         mates = able & (self.rng.random(len(female)) < chance)
@@ -447,7 +446,7 @@ class Colony:
     def clutches(self, mass):
         n, temp_c = self.n, self.setup.temperature
         size = np.clip(mass / n.final_mass, n.clutch_mass_low, n.clutch_mass_high)
-        size = np.minimum(size, n.clutch_most * mass / (n.clutch_high * n.egg_mass))  # a small mother has no more to give
+        size = np.minimum(size, n.clutch_most * mass / (n.clutch_high * n.egg_mass))  # a small mother lays no more
         warmth = np.clip((-3.17 + 0.286 * temp_c - 0.005 * temp_c**2) / 0.92, 0, 1)
         eggs = self.rng.integers(int(n.clutch_low), int(n.clutch_high) + 1, len(mass))
         return np.floor(eggs * size * warmth + 0.5).astype(int)
@@ -499,7 +498,7 @@ LABORATORY_DAY_H = 24.0  # full light, day and night
 
 
 def run_many(numbers, setup, replicates, seed):
-    """Every series of every replicate, [replicate, day, ...]. Replicates have streams of their own."""
+    """Returns all series, [replicate, day, ...]. Each replicate has its own stream."""
     streams = np.random.SeedSequence(seed).spawn(replicates)
     diaries = [Colony(numbers, setup, np.random.default_rng(stream)).run() for stream in streams]
     return {name: np.array([diary[name] for diary in diaries]) for name in diaries[0]}
@@ -509,7 +508,7 @@ def run_many(numbers, setup, replicates, seed):
 
 
 def write_csv(file, series):
-    """One line per replicate and day."""
+    """Writes one line per replicate and day."""
     scalars = [name for name in series if name not in ("count", "deaths", "bin_larvae")]
     table = csv.writer(file)
     table.writerow(["replicate", "day", *STAGES, *(f"dead of {cause}" for cause in CAUSES), *scalars])

@@ -1,10 +1,10 @@
 # Writes the version headers: cmake -D SOURCE=dir -D VERSION=0.1.0 -D OUTPUT=folder -P version.cmake
 #
-# version.h: version and git description; source_digest.h: a digest of the sources, in a header of its own because it
-# changes with each of them.
+# version.h: version and git description; source_digest.h: a digest of the sources, in a separate header because it
+# changes with each source.
 #
-# The git description is empty outside a git checkout, without git, or before the first commit: a build never fails
-# for want of it. A file is touched only when its text changes, so nothing is rebuilt for nothing.
+# The git description is empty outside a git checkout, without git, or before the first commit; the build still works.
+# Writes a file only if its text changes, to avoid needless rebuilds.
 set(description "")
 find_program(GIT git)
 if(GIT AND EXISTS ${SOURCE}/.git)
@@ -27,8 +27,8 @@ file(CONFIGURE OUTPUT ${OUTPUT}/version.h @ONLY NEWLINE_STYLE UNIX CONTENT [[
 #endif
 ]])
 
-# Names and contents, in order of name. The lists of flags count: they can change the last digit.
-file(GLOB_RECURSE sources RELATIVE ${SOURCE} ${SOURCE}/src/*.c ${SOURCE}/src/*.h)
+# Names and contents, sorted by name. Includes the lists of flags: they can change the last digit.
+file(GLOB_RECURSE sources RELATIVE ${SOURCE} ${SOURCE}/src/*.c ${SOURCE}/src/*.h ${SOURCE}/include/*.h)
 list(APPEND sources CMakeLists.txt)
 list(SORT sources)
 set(all "")

@@ -1,12 +1,11 @@
 /*
- * Would these setups see the same days? Only if all that a drawn day depends on is
- * the same in each: period, place, monthly tables, record.
+ * Checks that setups have the same days: period, site, monthly tables and weather record must agree.
  */
 #include "analysis/compare.h"
 
 #include <stdio.h>
 
-/* The two that do not go together. */
+/* The two setups under comparison. */
 struct compared_setups {
     const struct wg_setup *first, *other;
 };
@@ -14,7 +13,7 @@ struct compared_setups {
 static int fail_different(const struct compared_setups *both, const char *what, const char *theirs, const char *firsts,
                           struct wg_error *err) {
     return wg_fail(err, WG_ERR_INPUT, both->other->name,
-                   "It cannot be compared with %s, because the weather would not be the same: %s is %s here, and %s "
+                   "It cannot be compared with %s, because the weather would differ: %s is %s here, and %s "
                    "there.",
                    both->first->name, what, theirs, firsts);
 }
@@ -79,10 +78,10 @@ static int check_days(const struct compared_setups *both, const struct wg_weathe
 
 static const char *climate_kind_text(enum wg_climate_kind kind) {
     static const char *const name[] = {
-        [WG_CLIMATE_CONSTANT] = "one temperature all the time",
-        [WG_CLIMATE_NORMALS] = "made around monthly normals",
-        [WG_CLIMATE_YEARS] = "real years of a record",
-        [WG_CLIMATE_FITTED] = "made like a record",
+        [WG_CLIMATE_CONSTANT] = "one constant temperature",
+        [WG_CLIMATE_NORMALS] = "generated from monthly normals",
+        [WG_CLIMATE_YEARS] = "recorded years",
+        [WG_CLIMATE_FITTED] = "generated from a record",
     };
     return name[kind];
 }
@@ -121,7 +120,7 @@ static int check_climate(const struct compared_setups *both, struct wg_error *er
 
 int wg_compare_check(const struct wg_compare *compare, struct wg_error *err) {
     if (compare->n < WG_COMPARE_MIN || compare->n > WG_COMPARE_MAX)
-        return wg_fail(err, WG_ERR_INPUT, NULL, "%d setup%s given: from %d to %d can be compared.", compare->n,
+        return wg_fail(err, WG_ERR_INPUT, NULL, "%d setup%s given; compare takes %d to %d.", compare->n,
                        compare->n == 1 ? " is" : "s are", WG_COMPARE_MIN, WG_COMPARE_MAX);
     int code = 0;
     for (int i = 1; i < compare->n && code == 0; i++) {

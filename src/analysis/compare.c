@@ -1,40 +1,38 @@
 /*
- * Which setup does better, and by how much? The same winters through each, and the
- * difference taken winter by winter.
+ * Runs several setups under the same weather and computes their paired differences.
  *
- *   interval      mean(d) -+ t sd(d)/sqrt(n),  d = b - a in the same replicate, t of n - 1 degrees of freedom
- *   pairing       (var a + var b) / var d: how many times the replicates it saves
+ *   interval      of the mean of d = b - a in the same replicate: Student's t, corrected for skewness (intervals.c); of a
+ *                 difference of shares: the paired score interval (there)
+ *   pairing       (var a + var b) / var d: variance reduction factor
  *   price         R = mean(cost)/mean(mass); Fieller's limits are the R at which
  *                 mean(cost) - R mean(mass) is t standard errors from 0
  *
- * Common random numbers: Law 2015, Simulation Modeling and Analysis, 5th ed., ch. 11. Means of few: "Student" 1908,
- * Biometrika 6:1. Ratio: Fieller 1954, J. R. Stat. Soc. B 16:175. Share: Wilson 1927, JASA 22:209.
+ * Common random numbers: Law 2015, Simulation Modeling and Analysis, 5th ed., ch. 11. Ratio: Fieller 1954, J. R. Stat. Soc. B 16:175. Proportion: Wilson 1927, JASA 22:209.
  */
 #include "analysis/compare.h"
 
+#include "analysis/intervals.h"
+
 #include <gsl/gsl_cdf.h>
 #include <math.h>
+#include <stdbool.h>
 #include <string.h>
 
-#define MAX_WATCHERS 3
+#define MAX_OBSERVERS 3
 
-/* ---- what is compared ---- */
+/* ---- the outcomes ---- */
 
 static const struct {
-    const char *name;
+    enum wg_outcome_number outcome;
     enum wg_better better;
 } compared_row[] = {
-#define ROW(name, better) {#name, better},
+#define ROW(name, better) {WG_OUTCOME_##name, better},
     WG_COMPARED_TABLE(ROW)
 #undef ROW
 };
 
-const struct wg_outcome *wg_compared_outcome(enum wg_compared compared) {
-    const struct wg_outcome *outcome = wg_diary_outcomes();
-    while (outcome->name != NULL && strcmp(outcome->name, compared_row[compared].name) != 0)
-        outcome++;
-    wg_assert(outcome->name != NULL);
-    return outcome;
+enum wg_outcome_number wg_compared_outcome(enum wg_compared compared) {
+    return compared_row[compared].outcome;
 }
 
 enum wg_better wg_compared_better(enum wg_compared compared) {
@@ -43,12 +41,12 @@ enum wg_better wg_compared_better(enum wg_compared compared) {
 
 /* ---- a difference ---- */
 
-/* How many standard errors an interval of a mean of n values reaches; NaN for fewer than two. */
+/* Returns the t quantile for the mean of n values; NaN for n < 2. */
 static double t_of_confidence(int64_t n) {
     return n > 1 ? gsl_cdf_tdist_Pinv((1 + WG_COMPARE_CONFIDENCE) / 2, (double)(n - 1)) : (double)NAN;
 }
 
-/* Of x over the replicates in which both are; NaN for fewer than two. */
+/* Returns the variance of x over the replicates with both x and y; NaN for fewer than two. */
 static double variance_of(const double *x, const double *y, int64_t n) {
     struct wg_sum sum = {0}, squares = {0};
     int64_t both = 0;
@@ -66,7 +64,7 @@ static double variance_of(const double *x, const double *y, int64_t n) {
 }
 
 static void measure_difference(struct wg_difference *difference, const double *a, const double *b, int64_t n) {
-    struct wg_sum sum = {0}, squares = {0};
+    struct wg_sum sum = {0}, squares = {0}, cubes = {0};
     for (int64_t k = 0; k < n; k++) {
         if (isnan(b[k] - a[k]))
             continue;
@@ -75,13 +73,18 @@ static void measure_difference(struct wg_difference *difference, const double *a
     }
     const double count = (double)difference->n;
     difference->mean = wg_sum_total(&sum) / count; /* NaN for none */
-    for (int64_t k = 0; k < n; k++)
-        if (!isnan(b[k] - a[k]))
-            wg_sum_add(&squares, (b[k] - a[k] - difference->mean) * (b[k] - a[k] - difference->mean));
-    const double variance = difference->n > 1 ? wg_sum_total(&squares) / (count - 1) : (double)NAN;
-    const double half = t_of_confidence(difference->n) * sqrt(variance / count);
+    for (int64_t k = 0; k < n; k++) {
+        const double from_mean = b[k] - a[k] - difference->mean;
+        if (isnan(from_mean))
+            continue;
+        wg_sum_add(&squares, from_mean * from_mean);
+        wg_sum_add(&cubes, from_mean * from_mean * from_mean);
+    }
+    const double second = wg_sum_total(&squares) / count, third = wg_sum_total(&cubes) / count;
+    const double variance = difference->n > 1 ? second * count / (count - 1) : (double)NAN;
     difference->sd = sqrt(variance);
-    difference->interval = (struct wg_interval){difference->mean - half, difference->mean + half};
+    difference->interval = wg_mean_interval(difference->mean, difference->sd, third / (second * sqrt(second)),
+                                            difference->n, WG_COMPARE_CONFIDENCE);
     difference->variance_factor = (variance_of(a, b, n) + variance_of(b, a, n)) / variance;
 }
 
@@ -119,7 +122,7 @@ struct wg_difference wg_difference(const double *a, const double *b, int64_t n, 
 /* ---- the price of extra harvest ---- */
 
 static const double *setup_outcomes(const struct wg_setup *setup, enum wg_compared compared) {
-    return wg_summary_outcome(&setup->summary, compared_row[compared].name);
+    return wg_summary_outcome(&setup->summary, compared_row[compared].outcome);
 }
 
 enum wg_compared wg_compare_main(const struct wg_compare *compare) {
@@ -129,7 +132,7 @@ enum wg_compared wg_compare_main(const struct wg_compare *compare) {
     return WG_COMPARED_total_crawl_off_mass;
 }
 
-/* A year that bought energy without a price has no cost. */
+/* A year with energy bought without a price has no cost (NaN). */
 static int has_no_price(const struct wg_setup *setup) {
     const double *const cost = setup_outcomes(setup, WG_COMPARED_total_heater_cost);
     for (int64_t k = 0; k < setup->summary.n; k++)
@@ -138,7 +141,7 @@ static int has_no_price(const struct wg_setup *setup) {
     return 0;
 }
 
-/* a R^2 - 2 b R + c = 0; a > 0 because the mass surely differs from 0. */
+/* Solves a R^2 - 2 b R + c = 0; a > 0 because the mass differs significantly from 0. */
 static struct wg_interval fieller(double mean_cost, double mean_kg, double var_cost, double var_kg, double cov,
                                   int64_t n) {
     const double t = t_of_confidence(n), share = t * t / (double)n;
@@ -164,13 +167,18 @@ static struct wg_interval price_interval(const struct wg_setup *a, const struct 
                    n);
 }
 
+/* Fieller's limits exist only if Student's interval excludes 0. */
+static bool is_significant(const struct wg_difference *kg) {
+    return kg->mean > t_of_confidence(kg->n) * kg->sd / sqrt((double)kg->n);
+}
+
 static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_setup *b,
                                       const struct wg_setup_pair *pair, enum wg_compared harvest) {
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
     const struct wg_difference *const kg = &pair->difference[harvest];
     const double none = (double)NAN;
     struct wg_extra_price price = {WG_EXTRA_PRICED, none, {none, none}};
-    if (!(kg->interval.low > 0)) {
+    if (!(kg->interval.low > 0 && is_significant(kg))) {
         price.why = WG_EXTRA_NONE;
     } else if (has_no_price(a) || has_no_price(b)) {
         price.why = WG_EXTRA_NO_PRICE;
@@ -183,6 +191,13 @@ static struct wg_extra_price price_of(const struct wg_setup *a, const struct wg_
     return price;
 }
 
+/* Outcomes of 0 or 1: the interval is that of a difference of shares. */
+static void use_share_interval(struct wg_difference *difference) {
+    difference->interval =
+        wg_share_difference_interval(difference->worse, difference->better,
+                                     difference->better + difference->worse + difference->ties, WG_COMPARE_CONFIDENCE);
+}
+
 static void compute_differences(struct wg_compare *compare) {
     const struct wg_setup *const first = &compare->setup[0];
     for (int i = 1; i < compare->n; i++) {
@@ -192,8 +207,9 @@ static void compute_differences(struct wg_compare *compare) {
             const enum wg_compared which = (enum wg_compared)c;
             pair->difference[c] =
                 wg_difference(setup_outcomes(first, which), setup_outcomes(setup, which), compare->replicates,
-                              wg_compared_better(which), wg_compared_outcome(which)->missing);
+                              wg_compared_better(which), wg_diary_outcomes()[wg_compared_outcome(which)].missing);
         }
+        use_share_interval(&pair->difference[WG_COMPARED_survived]);
         pair->extra = price_of(first, setup, pair, wg_compare_main(compare));
     }
 }
@@ -202,7 +218,7 @@ static void compute_differences(struct wg_compare *compare) {
 
 struct progress {
     const struct wg_ensemble_options *options;
-    int64_t before, all; /* replicates of the setups that are done; of all */
+    int64_t before, all; /* replicates of the finished setups; of all setups */
 };
 
 static void forward_progress(void *self, int64_t done, int64_t count) {
@@ -213,11 +229,11 @@ static void forward_progress(void *self, int64_t done, int64_t count) {
 
 static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const struct wg_ensemble_options *options,
                      struct wg_error *err) {
-    struct wg_plan plan = *setup->plan; /* its arrays are only read */
-    struct wg_observer all[MAX_WATCHERS + 1];
+    struct wg_plan plan = *setup->plan; /* shares its arrays, read only */
+    struct wg_observer all[MAX_OBSERVERS + 1];
     plan.seed = compare->seed;
     plan.replicates = compare->replicates;
-    wg_assert(setup->n_observers <= MAX_WATCHERS);
+    wg_assert(setup->n_observers <= MAX_OBSERVERS);
     int code = wg_summary_init(&setup->summary, &plan, compare->replicates, err);
     if (code < 0)
         return code;
@@ -225,12 +241,12 @@ static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const s
     for (int i = 0; i < setup->n_observers; i++)
         all[i + 1] = setup->observer[i];
     struct progress progress = {options, compare->at * compare->replicates, compare->n * compare->replicates};
-    struct wg_ensemble_options mine = *options;
-    mine.first = 0;
-    mine.count = compare->replicates;
-    mine.progress = options->progress != NULL ? forward_progress : NULL;
-    mine.progress_self = &progress;
-    return wg_ensemble_run(&plan, &mine, all, setup->n_observers + 1, err);
+    struct wg_ensemble_options own_options = *options;
+    own_options.first = 0;
+    own_options.count = compare->replicates;
+    own_options.progress = options->progress != NULL ? forward_progress : NULL;
+    own_options.progress_self = &progress;
+    return wg_ensemble_run(&plan, &own_options, all, setup->n_observers + 1, err);
 }
 
 int wg_compare_run(struct wg_compare *compare, const struct wg_ensemble_options *options, struct wg_error *err) {

@@ -1,10 +1,8 @@
 /**
- * Several setups through the same weather and the same mishaps, replicate by replicate.
+ * Compares setups under the same weather and mishaps, replicate by replicate (common random numbers).
  *
- * Replicate k of every setup uses the streams (seed, k, WEATHER) and (seed, k,
- * MISHAPS), so its days are the same, and a difference between two setups is
- * not blurred by one of them having had the warmer winter. Births and deaths
- * are drawn by each setup for itself.
+ * Replicate k of every setup uses the streams (seed, k, WEATHER) and (seed, k, MISHAPS), so all setups have the same days
+ * and none has the warmer winter. Births and deaths are drawn for each setup independently.
  */
 #ifndef WG_ANALYSIS_COMPARE_H
 #define WG_ANALYSIS_COMPARE_H
@@ -15,7 +13,7 @@
 #define WG_COMPARE_MAX 8
 #define WG_COMPARE_CONFIDENCE 0.95
 
-/** Which of two values a keeper would rather have. */
+/** Whether the larger or the smaller value is better for a keeper. */
 enum wg_better { WG_MORE_IS_BETTER, WG_LESS_IS_BETTER };
 
 /* outcome of WG_OUTCOME_TABLE, what is better */
@@ -35,55 +33,54 @@ enum wg_compared {
 #undef WG_COMPARED_ENUM
         WG_N_COMPARED
 };
-/** The outcome's row of the diary's table. */
-const struct wg_outcome *wg_compared_outcome(enum wg_compared compared);
+/** Returns the outcome's place in the diary's table. */
+enum wg_outcome_number wg_compared_outcome(enum wg_compared compared);
 enum wg_better wg_compared_better(enum wg_compared compared);
 
 /**
- * One outcome of a setup less that of the first, replicate by replicate.
+ * One outcome of a setup minus that of the first, replicate by replicate.
  *
- * The mean is over the `n` replicates in which both have a value; its interval
- * is mean -+ t sd/sqrt(n) at WG_COMPARE_CONFIDENCE, with Student's t of n - 1
- * degrees of freedom; n < 2: NaN.
+ * The mean is over the `n` replicates in which both have a value; its interval at WG_COMPARE_CONFIDENCE is Student's,
+ * corrected for skewness (wg_mean_interval()); NaN for n < 2 and where all differences are the same. That of `survived` is the
+ * interval of a difference of shares (wg_share_difference_interval()), which is never of width 0.
  *
- * The chance to be better is better / (better + worse + ties), with Wilson's
- * interval: a tie is not better. A date that did not come is later than any,
- * and two that did not come tie; what is left out of quantiles (WG_MISSING_OMITTED)
- * is left out here where either has none.
+ * The probability to be better is better / (better + worse + ties), with Wilson's
+ * interval: a tie is not better. A missing date is later than any date, and two missing
+ * dates tie; with WG_MISSING_OMITTED a replicate in which either value is missing is omitted.
  */
 struct wg_difference {
     int64_t n;
     double mean, sd;
     struct wg_interval interval;
     int64_t better, worse, ties;
-    double chance; /* NaN if there was nothing to compare */
+    double chance; /* NaN without replicates to compare */
     struct wg_interval chance_interval;
     /**
-     * What sharing the weather was worth, measured: (var a + var b) / var(b - a) over the n. So many times the
-     * replicates would be needed for the same interval if each setup had weather of its own. NaN: no spread at all;
-     * +INFINITY: the difference alone has none.
+     * Variance reduction by the shared weather: (var a + var b) / var(b - a) over the n. With independent weather the
+     * same interval would need this many times the replicates. NaN: no variance at all; +INFINITY: none in the
+     * difference.
      */
     double variance_factor;
 };
-/** The difference b - a of n values each (NaN: did not happen). */
+/** Returns the difference b - a of n values each (NaN: did not happen). */
 struct wg_difference wg_difference(const double *a, const double *b, int64_t n, enum wg_better better,
                                    enum wg_missing_rule missing);
 
-/** Why there is, or is not, a price of extra harvest. */
+/** Whether extra harvest has a price, or why not. */
 enum wg_extra_status {
     WG_EXTRA_PRICED,
-    WG_EXTRA_NONE,     /* no more is harvested, or not surely: the interval of the difference reaches 0 */
-    WG_EXTRA_NO_PRICE, /* of the energy bought not all has a price in the scenario */
-    WG_EXTRA_FREE      /* more is harvested, and energy costs no more */
+    WG_EXTRA_NONE,     /* no significant extra harvest: the interval of the difference reaches 0 */
+    WG_EXTRA_NO_PRICE, /* some of the energy bought has no price in the scenario */
+    WG_EXTRA_FREE      /* more harvest at no extra energy cost */
 };
-/** What a kg more costs: mean difference of the cost of energy over that of the harvest, which is wg_compare_main(). */
+/** Cost of an extra kg: mean difference of the energy cost over that of the harvest (wg_compare_main()). */
 struct wg_extra_price {
     enum wg_extra_status why;
     double per_kg;               /* NaN unless PRICED, in the scenario's currency */
     struct wg_interval interval; /* of the ratio of paired means (Fieller 1954, J. R. Stat. Soc. B 16:175) */
 };
 
-/** A setup against the first. */
+/** A setup compared with the first. */
 struct wg_setup_pair {
     struct wg_difference difference[WG_N_COMPARED];
     struct wg_extra_price extra;
@@ -91,9 +88,9 @@ struct wg_setup_pair {
 
 /** One setup. */
 struct wg_setup {
-    const struct wg_plan *plan;         /* borrowed; its own seed and replicates are not used */
+    const struct wg_plan *plan;         /* borrowed; its own seed and replicates are ignored */
     const char *name;                   /* in messages: a path or title; borrowed */
-    const struct wg_observer *observer; /* those who look on besides the summary; borrowed, may be NULL */
+    const struct wg_observer *observer; /* further observers besides the summary; borrowed, may be NULL */
     int n_observers;                    /* at most 3 */
     struct wg_summary summary;          /* filled by wg_compare_run() */
 };
@@ -103,31 +100,29 @@ struct wg_compare {
     struct wg_setup setup[WG_COMPARE_MAX];
     int64_t replicates;
     uint64_t seed;
-    int at;                                    /* the setup that is being run, or was when it failed */
+    int at;                                    /* the setup now running, or the one that failed */
     struct wg_setup_pair pair[WG_COMPARE_MAX]; /* against setup 0; [0] stays zero */
 };
 
 /**
- * Can they be compared? 0, or WG_ERR_INPUT with the setup's name, the reason and
- * both values: less than 2 or more than 8; another period; anything in which the
- * climates differ that a drawn day depends on (kind, place, monthly tables, any day of the record).
+ * Checks that the setups can be compared. Returns 0, or WG_ERR_INPUT with the setup's name, the reason and
+ * both values: fewer than 2 or more than 8 setups; different periods; different climates in anything that a drawn day
+ * depends on (kind, site, monthly tables, any day of the record).
  *
- * Other numbers of mishaps a year are no reason: each day's deviates are the
- * same for all, so a setup with fewer of them has some of those that the other
- * has, on the same days and hours. They are then part of what is compared, as
- * are feed, work, species numbers, wild visitors and steps a day.
+ * Mishap rates may differ: each day's deviates are the same for all, so a setup with a lower rate has a subset of the
+ * other's mishaps, on the same days and hours. The rates are then part of the comparison, as are feed, work, species
+ * parameters, wild visitors and steps a day.
  */
 int wg_compare_check(const struct wg_compare *compare, struct wg_error *err);
 
 /**
- * Checks, runs every setup (options->first and ->count are not read; progress
- * counts the replicates of all setups) and works out the pairs. 0, WG_STOPPED or
- * a negative error; free in every case.
+ * Checks and runs every setup (ignores options->first and ->count; progress counts the replicates of all setups) and
+ * computes the pairs. Returns 0, WG_STOPPED or a negative error; free in every case.
  */
 int wg_compare_run(struct wg_compare *compare, const struct wg_ensemble_options *options, struct wg_error *err);
-/** What is compared first: what is taken out, or crawl-off where no setup takes anything out. */
+/** Returns the main outcome: total harvest, or crawl-off if no setup takes anything out. */
 enum wg_compared wg_compare_main(const struct wg_compare *compare);
-/** Frees the summaries. Safe on zeros and after a failure. */
+/** Frees the summaries. Safe on a zeroed struct and after a failure. */
 void wg_compare_free(struct wg_compare *compare);
 
 #endif

@@ -1,13 +1,12 @@
 /*
- * Is the chance surely above or below, however often I look?
+ * Computes confidence sequences of a probability, valid at all sample sizes simultaneously.
  *
  *   M(p) = mean over a prior of x of (x/p)^hits ((1 - x)/(1 - p))^misses
  *
- * is, at the true p, a martingale that starts at 1, so it ever passes 1/error
- * with a chance of at most `error` (Ville 1939; the mixture: Robbins 1970, Ann. Math.
- * Stat. 41:1397). The prior is half a Beta around the guess, half even, for which the
- * mean is a ratio of beta functions. M is least at hits/n, where it is at most 1, and
- * rises to both sides: the interval is where it is below 1/error.
+ * is, at the true p, a martingale that starts at 1, so it ever exceeds 1/error with probability at most `error`
+ * (Ville 1939; the mixture: Robbins 1970, Ann. Math. Stat. 41:1397). The prior is half a Beta around the guess, half
+ * uniform; for both the mean is a ratio of beta functions. M has its minimum, at most 1, at hits/n and
+ * rises to both sides: the interval is where M < 1/error.
  */
 #include "analysis/size.h"
 #include "base/elementary.h"
@@ -15,7 +14,7 @@
 #include <math.h>
 
 #define GUESS_WORTH 50.0
-#define HALVINGS 60 /* of an interval within 0..1: as fine as doubles are */
+#define HALVINGS 60 /* of an interval within 0..1: to double precision */
 
 struct confidence_sequence {
     double hits, misses, mixture; /* mixture: ln of the mean over the prior of x^hits (1 - x)^misses */
@@ -28,9 +27,9 @@ static double log_beta_ratio(double hits, double misses, double a, double b) {
 
 static struct confidence_sequence sequence_of(int64_t hits, int64_t n, double guess) {
     struct confidence_sequence s = {.hits = (double)hits, .misses = (double)(n - hits)};
-    const double near = log_beta_ratio(s.hits, s.misses, GUESS_WORTH * guess, GUESS_WORTH * (1 - guess));
-    const double even = log_beta_ratio(s.hits, s.misses, 1, 1), top = fmax(near, even);
-    s.mixture = top + wg_log((wg_exp(near - top) + wg_exp(even - top)) / 2);
+    const double beta = log_beta_ratio(s.hits, s.misses, GUESS_WORTH * guess, GUESS_WORTH * (1 - guess));
+    const double uniform = log_beta_ratio(s.hits, s.misses, 1, 1), top = fmax(beta, uniform);
+    s.mixture = top + wg_log((wg_exp(beta - top) + wg_exp(uniform - top)) / 2);
     return s;
 }
 
@@ -39,7 +38,7 @@ static double log_martingale(const struct confidence_sequence *s, double p) {
     return s->mixture - hit - miss;
 }
 
-/* Where M passes the limit between the share (below it) and an end of 0..1 (above it, or never). */
+/* Bisects for the p between the share and an end of 0..1 at which M crosses the limit; the end if it does not. */
 static double find_bound(const struct confidence_sequence *s, double share, double end, double limit) {
     double inside = share, outside = end;
     if (log_martingale(s, end) < limit)

@@ -1,5 +1,5 @@
 /*
- * What do the weighted draws say? Quantiles, shares, how well the log is explained.
+ * Computes quantiles, probabilities and predictive checks from the weighted draws of a fit.
  */
 #include "analysis/fit.h"
 
@@ -13,7 +13,7 @@ static int by_value(const void *a, const void *b) {
     return (x > y) - (x < y);
 }
 
-/* Of the n values in `sorted`, which are put in order. */
+/* Sorts the n values and returns their quantile. */
 static double weighted_quantile(struct wg_weighted_value *sorted, int64_t n, double q) {
     double all = 0, sum = 0, answer = (double)NAN;
     wg_assert(q >= 0 && q <= 1 && n >= 0);
@@ -89,19 +89,19 @@ double wg_fit_share_above(const struct wg_fit *fit, int outcome, bool before, do
     return share;
 }
 
-/* A yes or no is explained unless the draws hold it for less likely than one in ten. */
-static bool explains_adults(const struct wg_fit *fit, const struct wg_log_entry *note, int i,
+/* A yes or no is explained unless its posterior predictive probability is below 0.1. */
+static bool explains_adults(const struct wg_fit *fit, const struct wg_log_entry *entry, int i,
                             struct wg_interval *range) {
     double chance = 0;
     for (int64_t k = 0; k < fit->n; k++)
         chance += fit->draw[k].weight * fit->simulated[i * fit->n + k];
     *range = (struct wg_interval){chance, chance};
-    return (note->value > 0 ? chance : 1 - chance) >= 0.1;
+    return (entry->value > 0 ? chance : 1 - chance) >= 0.1;
 }
 
-/* Chance, over the weighted draws, that a keeper writes at most `value`. */
-static double chance_below(const struct wg_fit *fit, const struct wg_log_entry *note, int i, double value) {
-    struct wg_log_entry other = *note;
+/* Returns the posterior predictive probability that the keeper records at most `value`. */
+static double probability_below(const struct wg_fit *fit, const struct wg_log_entry *entry, int i, double value) {
+    struct wg_log_entry other = *entry;
     double chance = 0;
     other.value = value;
     for (int64_t k = 0; k < fit->n; k++)
@@ -109,27 +109,27 @@ static double chance_below(const struct wg_fit *fit, const struct wg_log_entry *
     return chance;
 }
 
-/* The value with that chance of less; sums and temperatures start at nothing or a frost. */
-static double value_at_chance(const struct wg_fit *fit, const struct wg_log_entry *note, int i, double chance) {
-    double low = note->kind == WG_LOG_BIN_TEMPERATURE ? -60 : 0, high = 100;
-    while (chance_below(fit, note, i, high) < chance && high < 1e18)
+/* Inverts probability_below() by bisection; sums start at 0, temperatures at a frost. */
+static double predictive_quantile(const struct wg_fit *fit, const struct wg_log_entry *entry, int i, double chance) {
+    double low = entry->kind == WG_LOG_BIN_TEMPERATURE ? -60 : 0, high = 100;
+    while (probability_below(fit, entry, i, high) < chance && high < 1e18)
         high *= 2;
-    if (chance_below(fit, note, i, low) >= chance)
+    if (probability_below(fit, entry, i, low) >= chance)
         return low;
     for (int k = 0; k < HALVINGS; k++) {
         const double middle = (low + high) / 2;
-        *(chance_below(fit, note, i, middle) < chance ? &low : &high) = middle;
+        *(probability_below(fit, entry, i, middle) < chance ? &low : &high) = middle;
     }
     return high;
 }
 
-bool wg_fit_explains(const struct wg_fit *fit, const struct wg_log_entry *notes, int i, struct wg_interval *range) {
-    wg_assert(i >= 0 && i < fit->n_notes);
-    if (notes[i].kind == WG_LOG_ADULTS)
-        return explains_adults(fit, &notes[i], i, range);
-    range->low = value_at_chance(fit, &notes[i], i, 0.05);
-    range->high = value_at_chance(fit, &notes[i], i, 0.95);
-    return notes[i].value >= range->low && notes[i].value <= range->high;
+bool wg_fit_explains(const struct wg_fit *fit, const struct wg_log_entry *entries, int i, struct wg_interval *range) {
+    wg_assert(i >= 0 && i < fit->n_entries);
+    if (entries[i].kind == WG_LOG_ADULTS)
+        return explains_adults(fit, &entries[i], i, range);
+    range->low = predictive_quantile(fit, &entries[i], i, 0.05);
+    range->high = predictive_quantile(fit, &entries[i], i, 0.95);
+    return entries[i].value >= range->low && entries[i].value <= range->high;
 }
 
 void wg_fit_resample(const struct wg_fit *fit, double u, int64_t k, int64_t *draws) {

@@ -1,19 +1,14 @@
 /*
- * How much is enough? A coarse scan, then the bracket is halved where the answer
- * turns from "surely not" to "surely".
+ * Searches for the smallest value that meets the goals: a coarse grid, then bisection.
  *
- * Every value tried is surely enough, surely too little, or open. While nothing is
- * open between the two sure ones, the middle of the bracket is tried; around open
- * values the bracket is closed in from both sides; and when that is as close as
- * asked, the open value nearest to an answer gets more replicates. What is sure is so
- * by confidence sequences, so the order of the work biases nothing.
+ * Each value is a sure yes, a sure no, or undecided. The search bisects the bracket between the sure no and the sure yes;
+ * around undecided values it closes in from both sides; once the bracket is narrow enough, the undecided value nearest to
+ * a verdict gets more replicates. Verdicts come from confidence sequences, so the order of the work causes no bias.
  *
- * Goals may pull opposite ways (alive, and at a cost): one that is surely met less
- * often farther on limits the search from above, the others from below, and it
- * goes on between the last value that fails the ones and the first that fails the
- * other. Where those two have passed each other, no value is enough, and that is
- * shown. Of a goal that is surely met more often and then less often, farther on,
- * only the best value tried is reported.
+ * Goals may conflict (survival, and cost): a goal whose probability falls along the search limits it from above, the
+ * others from below; the search continues between the last value that fails a rising goal and the first that fails a
+ * falling one. Once those two cross, no value meets all goals, and the answer says so. If one goal's probability rises and
+ * then falls, the search reports only the best value tried.
  */
 #include "analysis/size.h"
 
@@ -24,15 +19,15 @@
 
 struct search {
     const struct wg_size_question *question;
-    struct wg_size *size; /* while searching, points lie in the order of the search: towards `enough` */
+    struct wg_size *size; /* during the search, points are in search order */
     struct wg_error *err;
-    bool falls[WG_MAX_GOALS]; /* the goal is surely met less often farther on, and not surely often enough there */
+    bool falls[WG_MAX_GOALS]; /* the goal's probability falls along the search, to a value that is not a sure yes */
     bool rises[WG_MAX_GOALS];
 };
 
 /* ---- values ---- */
 
-/* The search walks upwards along this coordinate. */
+/* The search goes upwards along this coordinate. */
 static double search_coordinate(const struct wg_size_question *q, double value) {
     const double x = q->geometric ? wg_log(value) : value;
     return q->largest ? -x : x;
@@ -40,13 +35,13 @@ static double search_coordinate(const struct wg_size_question *q, double value) 
 
 static double coordinate_value(const struct wg_size_question *q, double x) {
     const double plain = q->largest ? -x : x, value = q->geometric ? wg_exp(plain) : plain;
-    const double whole = q->step > 0 ? q->step * round(value / q->step) : value;
-    return fmin(q->high, fmax(q->low, whole));
+    const double rounded = q->step > 0 ? q->step * round(value / q->step) : value;
+    return fmin(q->high, fmax(q->low, rounded));
 }
 
 /* ---- one value ---- */
 
-/* The error that one goal at one value may take of the whole. */
+/* The error probability of one goal at one value: an equal share of the whole (Bonferroni). */
 static double error_of(const struct wg_size_question *q) {
     return (1 - q->confidence) / (WG_SIZE_MAX_POINTS * q->n_goals);
 }
@@ -68,7 +63,7 @@ static enum wg_verdict judge_point(const struct wg_size_question *q, const struc
     return all;
 }
 
-/* Adds up to n replicates at a value, as far as they last. */
+/* Adds up to n replicates at a value, within the budget. */
 static int add_replicates(struct search *search, struct wg_size_point *point, int64_t n) {
     const struct wg_size_question *const q = search->question;
     if (n > q->most - search->size->replicates)
@@ -84,7 +79,7 @@ static int add_replicates(struct search *search, struct wg_size_point *point, in
     return 0;
 }
 
-/* Adds replicates at a value until it is sure, it has `cap` of them, or all are used up. */
+/* Adds replicates at a value until its verdict is sure, it has `cap` of them, or the budget is used up. */
 static int refine_point(struct search *search, struct wg_size_point *point, int64_t cap) {
     const struct wg_size_question *const q = search->question;
     int code = 0;
@@ -95,7 +90,7 @@ static int refine_point(struct search *search, struct wg_size_point *point, int6
     return code;
 }
 
-/* Tries another value; one that was tried before, or is one too many, changes nothing. */
+/* Tries a new value; does nothing for a value tried before or when all points are used. */
 static int try_value(struct search *search, double value, int64_t cap) {
     struct wg_size *const size = search->size;
     int at = 0;
@@ -110,15 +105,15 @@ static int try_value(struct search *search, double value, int64_t cap) {
     return refine_point(search, &size->point[at], cap);
 }
 
-/* ---- where it stands ---- */
+/* ---- the state of the search ---- */
 
 static enum wg_verdict goal_verdict(const struct wg_size_question *q, const struct wg_size_point *point, int goal) {
     return wg_sequence_verdict(point->hits[goal], point->n, q->wanted[goal], error_of(q));
 }
 
 /*
- * Points that matter: the last that surely fails a goal which does not fall, before the first sure "yes"; that "yes"; the
- * first that surely fails a goal which falls. -1, and twice n_points, where there is none.
+ * The bracket: the last point before `yes` that surely fails a goal that does not fall (-1: none); the first sure yes; the
+ * first point that surely fails a falling goal (n_points: none).
  */
 struct bracket {
     int no, yes, stop;
@@ -144,20 +139,20 @@ static struct bracket bracket_of(const struct search *search) {
     return b;
 }
 
-/* Two neighbours as close as asked, or with no value in between. */
+/* True if two neighbours are within the tolerance, or have no value in between. */
 static bool close_enough(const struct wg_size_question *q, double a, double b, double part) {
-    const double wide = fabs(b - a), asked = fmax(q->within_share * fmax(fabs(a), fabs(b)), q->within);
+    const double width = fabs(b - a), tolerance = fmax(q->within_share * fmax(fabs(a), fabs(b)), q->within);
     const double middle = coordinate_value(q, (search_coordinate(q, a) + search_coordinate(q, b)) / 2);
-    return wide <= part * asked * (1 + 1e-9) || !(middle != a) || !(middle != b);
+    return width <= part * tolerance * (1 + 1e-9) || !(middle != a) || !(middle != b);
 }
 
-/* Whether a goal is surely met less often at b than at a. */
+/* True if a goal's probability is surely lower at b than at a. */
 static bool is_goal_lower(const struct wg_size_question *q, const struct wg_size_point *a,
                           const struct wg_size_point *b, int goal) {
     return wg_size_interval(q, b, goal).high < wg_size_interval(q, a, goal).low;
 }
 
-/* Which way does a goal go? What is surely often enough may go as it likes. */
+/* Finds whether a goal's probability falls or rises; a sure yes does not count. */
 static void find_goal_direction(struct search *search, int goal) {
     const struct wg_size_question *const q = search->question;
     struct wg_size *const size = search->size;
@@ -175,17 +170,17 @@ static void find_goal_direction(struct search *search, int goal) {
         }
 }
 
-/* False: a goal goes both ways. */
+/* Returns false if a goal both falls and rises. */
 static bool check_monotone(struct search *search) {
-    bool is_plain = true;
+    bool monotone = true;
     for (int g = 0; g < search->question->n_goals; g++) {
         find_goal_direction(search, g);
-        is_plain &= !(search->falls[g] && search->rises[g]);
+        monotone &= !(search->falls[g] && search->rises[g]);
     }
-    return is_plain;
+    return monotone;
 }
 
-/* How good the worst goal is at a point: its lower limit above what is wanted. */
+/* Returns the lower limit minus the wanted probability, of the worst goal. */
 static double worst_goal_margin(const struct wg_size_question *q, const struct wg_size_point *point) {
     double worst = (double)INFINITY;
     for (int g = 0; g < q->n_goals; g++)
@@ -218,39 +213,39 @@ static int scan_grid(struct search *search, int64_t cap) {
     return code;
 }
 
-/* The open point between the two sure ones that is nearest to an answer, by its worst goal; -1: none. */
+/* Returns the undecided point in the bracket nearest to a verdict, by its worst goal; -1: none. */
 static int most_decided_point(const struct search *search, struct bracket b) {
     const struct wg_size_question *const q = search->question;
-    int ripe = -1;
-    double most = -1;
+    int nearest = -1;
+    double most_decided = -1;
     for (int i = b.no + 1; i < b.yes; i++) {
         const struct wg_size_point *const point = &search->size->point[i];
         if (point->verdict != WG_UNDECIDED)
             continue;
-        double near = (double)INFINITY;
+        double margin = (double)INFINITY;
         for (int g = 0; g < q->n_goals; g++)
-            near = fmin(near, fabs((double)point->hits[g] / (double)point->n - q->wanted[g]));
-        if (near > most) {
-            most = near;
-            ripe = i;
+            margin = fmin(margin, fabs((double)point->hits[g] / (double)point->n - q->wanted[g]));
+        if (margin > most_decided) {
+            most_decided = margin;
+            nearest = i;
         }
     }
-    return ripe;
+    return nearest;
 }
 
-/* More replicates at an open point. */
+/* Adds replicates at an undecided point. */
 static int refine_open_point(struct search *search, struct bracket b, int64_t *cap, bool *done) {
     struct wg_size *const size = search->size;
-    const int ripe = most_decided_point(search, b);
-    *done = ripe < 0;
+    const int nearest = most_decided_point(search, b);
+    *done = nearest < 0;
     if (*done)
         return 0;
-    if (size->point[ripe].n >= *cap)
-        *cap = 2 * size->point[ripe].n;
-    return refine_point(search, &size->point[ripe], *cap);
+    if (size->point[nearest].n >= *cap)
+        *cap = 2 * size->point[nearest].n;
+    return refine_point(search, &size->point[nearest], *cap);
 }
 
-/* By how much the worst goal's share is above what is wanted. */
+/* Returns the share of hits minus the wanted probability, of the worst goal. */
 static double wanted_margin(const struct wg_size_question *q, const struct wg_size_point *point) {
     double worst = (double)INFINITY;
     for (int g = 0; g < q->n_goals; g++)
@@ -259,8 +254,8 @@ static double wanted_margin(const struct wg_size_question *q, const struct wg_si
 }
 
 /*
- * Nothing is surely enough yet, and a goal that falls ends the search at b.stop: one step in the window before it, into the
- * wider gap beside the open value that looks best.
+ * Without a sure yes, and with a falling goal that ends the search at b.stop: bisects the wider gap beside the undecided
+ * value with the best shares.
  */
 static int step_in_window(struct search *search, struct bracket b, int64_t *cap, bool *done) {
     const struct wg_size_question *const q = search->question;
@@ -284,7 +279,7 @@ static int step_in_window(struct search *search, struct bracket b, int64_t *cap,
     return refine_open_point(search, (struct bracket){b.no, b.stop, b.stop}, cap, done);
 }
 
-/* Whether the last value, which fails, speaks for those before it. */
+/* True if the failure of the last value implies that all values fail. */
 static bool is_failure_conclusive(const struct search *search) {
     const struct wg_size *const size = search->size;
     const int last = size->n_points - 1;
@@ -296,7 +291,7 @@ static bool is_failure_conclusive(const struct search *search) {
     return all_fail || rises;
 }
 
-/* One step towards the answer; *done when there is none left to take. */
+/* Takes one step; sets *done if none is left. */
 static int advance_search(struct search *search, int64_t *cap, bool *done) {
     const struct wg_size_question *const q = search->question;
     struct wg_size *const size = search->size;
@@ -311,7 +306,7 @@ static int advance_search(struct search *search, int64_t *cap, bool *done) {
         return *done ? 0 : refine_open_point(search, (struct bracket){-1, size->n_points, size->n_points}, cap, done);
     }
     const bool open = b.yes - b.no > 1, capacity = size->n_points < WG_SIZE_MAX_POINTS;
-    const double part = open ? 0.5 : 1; /* each side of the open ones may take half the width */
+    const double part = open ? 0.5 : 1; /* half the width for each side of the undecided points */
     if (capacity && b.no >= 0 && !close_enough(q, size->point[b.no].value, size->point[b.no + 1].value, part))
         if (open || b.yes < size->n_points)
             return try_value(search, midpoint_value(q, &size->point[b.no], &size->point[b.no + 1]), *cap);
@@ -321,7 +316,7 @@ static int advance_search(struct search *search, int64_t *cap, bool *done) {
     return refine_open_point(search, b, cap, done);
 }
 
-/* Gives every value as many replicates, for a fair comparison. */
+/* Gives every value the same number of replicates, for a fair comparison. */
 static int equalise_counts(struct search *search, int64_t n) {
     int code = 0;
     for (int i = 0; i < search->size->n_points && code == 0; i++)
@@ -329,7 +324,7 @@ static int equalise_counts(struct search *search, int64_t n) {
     return code;
 }
 
-/* Where more is not always better: tries the middles to both sides of the best value too. */
+/* For a response that is not monotone: tries the midpoints on both sides of the best value too. */
 static int refine_best(struct search *search, int64_t cap) {
     struct wg_size *const size = search->size;
     int code = equalise_counts(search, cap);
@@ -358,7 +353,7 @@ static enum wg_size_outcome outcome_of(const struct search *search, struct brack
     return close_enough(q, size->point[b.no].value, size->point[b.yes].value, 1) ? WG_SIZE_FOUND : WG_SIZE_UNDECIDED;
 }
 
-/* Where the shares cross what is wanted, on straight lines between the values of the bracket. */
+/* Interpolates linearly where the shares cross the wanted probabilities. */
 static double interpolate_crossing(const struct wg_size_question *q, const struct wg_size *size, struct bracket b) {
     for (int i = b.no; i >= 0 && i < b.yes && b.yes < size->n_points; i++) {
         const double here = wanted_margin(q, &size->point[i]), next = wanted_margin(q, &size->point[i + 1]);
@@ -370,7 +365,7 @@ static double interpolate_crossing(const struct wg_size_question *q, const struc
     return (double)NAN;
 }
 
-/* Names the value that ends the search, where it does. */
+/* Records which goal falls at which value, if one ends the search. */
 static void set_fall(struct search *search, int stop) {
     struct wg_size *const size = search->size;
     for (int g = 0; g < search->question->n_goals && stop < size->n_points; g++)

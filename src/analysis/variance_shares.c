@@ -1,11 +1,11 @@
 /*
- * Which input moves the answer? Elementary effects, and shares of the variance.
+ * Computes elementary effects and variance shares of a function.
  *
  *   effect       (y(x + 2/3 in input i) - y(x)) / (2/3)
  *   first order  mean(y_B (y_ABi - y_A)) / V
  *   total        mean((y_A - y_ABi)^2) / (2 V)
  *
- * A and B are the two halves of Sobol' points, ABi is A with input i from B. Sources:
+ * A and B are the two halves of the Sobol' points, ABi is A with input i from B. Sources:
  * Morris 1991, Technometrics 33:161; Campolongo, Cariboni & Saltelli 2007, Environ.
  * Model. Softw. 22:1509; Saltelli et al. 2010, Comput. Phys. Commun. 181:259;
  * Jansen 1999, Comput. Phys. Commun. 117:35.
@@ -24,18 +24,18 @@
 
 /* ---- elementary effects ---- */
 
-/* An order of the inputs, all alike likely (Fisher & Yates). */
+/* Draws a random permutation (Fisher & Yates). */
 static void shuffle(gsl_rng *rng, int n, int *order) {
     for (int i = 0; i < n; i++)
         order[i] = i;
     for (int i = n - 1; i > 0; i--) {
-        const int j = (int)(wg_uniform(rng) * (i + 1)), keep = order[i];
+        const int j = (int)(wg_uniform(rng) * (i + 1)), swap = order[i];
         order[i] = order[j];
-        order[j] = keep;
+        order[j] = swap;
     }
 }
 
-/* A start among the levels from which each input can go up or down by the step, then one input after the other. */
+/* Draws a start on the grid, then moves one input after the other by the step, up or down. */
 static void draw_walk(gsl_rng *rng, int d, const int *order, double *x) {
     for (int i = 0; i < d; i++)
         x[i] = floor(wg_uniform(rng) * LEVELS) / (LEVELS - 1);
@@ -97,7 +97,7 @@ int wg_effects(const struct wg_study *study, int walks, uint64_t seed, struct wg
 
 /* ---- shares of the variance ---- */
 
-/* Points and answers; block 0 is A, 1 is B, 2 + i is A with input i from B. */
+/* Points and function values; block 0 is A, 1 is B, 2 + i is A with input i from B. */
 struct sample_table {
     int d;
     int64_t n;
@@ -130,7 +130,7 @@ static int fill_sobol_points(struct sample_table *t) {
     return 0;
 }
 
-/* Mean and variance of A and B together; `row` picks the base points (NULL: each once). */
+/* Computes mean and variance of A and B together; `row` selects the base points (NULL: each once). */
 static void sample_moments(const struct sample_table *t, const int64_t *row, double *mean, double *variance) {
     struct wg_sum sum = {0}, squares = {0};
     for (int64_t k = 0; k < 2 * t->n; k++)
@@ -169,8 +169,8 @@ static double correlation(const struct sample_table *t, int i, double mean, doub
     return wg_sum_total(&product) / n / sqrt(x_variance * variance);
 }
 
-/* Ranges of the shares: base points drawn again with replacement, 95 % of what comes out. `drawn` is scratch. */
-static void bootstrap(const struct sample_table *t, gsl_rng *rng, int64_t *row, double *drawn,
+/* Computes 95 % bootstrap intervals of the shares by resampling base points. `resampled` is scratch. */
+static void bootstrap(const struct sample_table *t, gsl_rng *rng, int64_t *row, double *resampled,
                       struct wg_variance_share *share) {
     for (int b = 0; b < BOOTSTRAPS; b++) {
         for (int64_t k = 0; k < t->n; k++)
@@ -178,10 +178,11 @@ static void bootstrap(const struct sample_table *t, gsl_rng *rng, int64_t *row, 
         double mean, variance;
         sample_moments(t, row, &mean, &variance);
         for (int i = 0; i < t->d; i++)
-            shares_of(t, row, i, mean, variance, &drawn[2 * i * BOOTSTRAPS + b], &drawn[(2 * i + 1) * BOOTSTRAPS + b]);
+            shares_of(t, row, i, mean, variance, &resampled[2 * i * BOOTSTRAPS + b],
+                      &resampled[(2 * i + 1) * BOOTSTRAPS + b]);
     }
     for (int i = 0; i < 2 * t->d; i++) {
-        double *const values = drawn + (ptrdiff_t)i * BOOTSTRAPS;
+        double *const values = resampled + (ptrdiff_t)i * BOOTSTRAPS;
         wg_sort(values, BOOTSTRAPS);
         *(i % 2 == 0 ? &share[i / 2].first_range : &share[i / 2].total_range) = (struct wg_interval){
             wg_quantile_sorted(values, BOOTSTRAPS, 0.025), wg_quantile_sorted(values, BOOTSTRAPS, 0.975)};
@@ -191,9 +192,9 @@ static void bootstrap(const struct sample_table *t, gsl_rng *rng, int64_t *row, 
 static int bootstrap_shares(const struct sample_table *t, uint64_t seed, struct wg_variance_share *share, double *mean,
                             double *variance) {
     int64_t *const row = calloc((size_t)t->n, sizeof *row);
-    double *const drawn = calloc((size_t)(2 * t->d) * BOOTSTRAPS, sizeof *drawn);
+    double *const resampled = calloc((size_t)(2 * t->d) * BOOTSTRAPS, sizeof *resampled);
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
-    const int code = row == NULL || drawn == NULL || rng == NULL ? -1 : 0;
+    const int code = row == NULL || resampled == NULL || rng == NULL ? -1 : 0;
     if (code == 0) {
         sample_moments(t, NULL, mean, variance);
         for (int i = 0; i < t->d; i++) {
@@ -201,11 +202,11 @@ static int bootstrap_shares(const struct sample_table *t, uint64_t seed, struct 
             share[i].slope = correlation(t, i, *mean, *variance);
         }
         wg_rng_start(rng, seed, 1, WG_PURPOSE_PARAMETERS);
-        bootstrap(t, rng, row, drawn, share);
+        bootstrap(t, rng, row, resampled, share);
     }
     if (rng != NULL)
         gsl_rng_free(rng);
-    free(drawn);
+    free(resampled);
     free(row);
     return code;
 }

@@ -1,17 +1,17 @@
 /*
- * Of n, each with the chance p, how many?
+ * Draws from the binomial distribution.
  *
- *   p > 1/2        n less a draw with 1 - p
- *   n p < 15       inversion: walk up the probabilities f(0) = (1 - p)^n,
+ *   p > 1/2        n minus a draw with 1 - p
+ *   n p < 15       inversion: add up the probabilities f(0) = (1 - p)^n,
  *                  f(k + 1) = f(k) (n - k)/(k + 1) p/(1 - p) until they exceed a uniform
- *   n p >= 15      transformed rejection with squeeze: a candidate k comes from a hat of the shape
- *                  of a table mountain, and is kept with the chance f(k) / hat
+ *   n p >= 15      transformed rejection with squeeze: draw a candidate k from a table-mountain
+ *                  hat and accept it with probability f(k) / hat
  *
  * Why not gsl_ran_binomial (seen in GSL 2.7.1): it takes n modulo 2^32; it squares the distance
  * from the mode in an int, which overflows beyond 46340, so that at n = 2^31, p = 1/2 the variance
- * comes out 18 % too large; it rounds towards 0 where it should round down, so that at a mean of 14
- * the chance of 0 is doubled; and for tiny p its (1 - p)^n has lost p to rounding. Here every
- * step is in double, and logarithms are of ratios near 1 so that nothing large cancels.
+ * is 18 % too large; it rounds towards 0 where it should round down, so that at a mean of 14
+ * the probability of 0 is doubled; and for tiny p its (1 - p)^n has lost p to rounding. Here every
+ * step is in double, and all logarithms are of ratios near 1, so no large terms cancel.
  *
  * Source: Hoermann 1993, J. Stat. Comput. Simul. 46:101 (algorithm BTRS).
  */
@@ -24,30 +24,30 @@
 
 #include <math.h>
 
-/* Apart from its callers, whose quick ways out then need not save registers for it (measured: 1 % of a run outdoors). */
+/* Not inlined, so that the fast path of its callers need not save registers (measured: 1 % of an outdoor run). */
 #if defined(__GNUC__)
-#define APART __attribute__((noinline))
+#define NOINLINE __attribute__((noinline))
 #else
-#define APART
+#define NOINLINE
 #endif
 
-/* Where the two ways take equally long (measured). The hat would do from WG_HAT_FROM_MEAN on. */
-#define WALK_BELOW_MEAN 15.0
+/* The mean at which both methods take equally long (measured). The hat covers from WG_HAT_FROM_MEAN. */
+#define INVERSION_BELOW_MEAN 15.0
 
 /*
- * The chance of 110 or more at a mean below 15 is under 1e-55 (derived): getting there means that
- * the uniform was so near to 1 that rounding ate the rest.
+ * The probability of 110 or more at a mean below 15 is under 1e-55 (derived): getting there means that
+ * the uniform was so close to 1 that only rounding error is left of it.
  */
 enum { INVERSION_END = 110 };
 
 /*
- * Six steps up at a time, and whether to go on is asked once: which step is the last cannot be foreseen, and a processor
- * that took the wrong way loses as much time as by five steps (measured: a walk with a mean of 2 took 38 ns, now 26).
+ * Six steps per branch: the last step is unpredictable, and one branch misprediction costs as much as five steps
+ * (measured: an inversion with a mean of 2 took 38 ns, now 26).
  */
 enum { STRIDE = 6 };
 
-static double walk_up(struct xoshiro *dice, double n, double odds, double none, double u) {
-    const double odds_n = odds * n; /* beyond n every f is then 0 */
+static double invert_from_zero(struct xoshiro *rng_state, double n, double odds, double none, double u) {
+    const double odds_n = odds * n; /* makes every f beyond n 0 */
     for (;;) {
         double f = none;
         for (int k = 0; k < INVERSION_END; k += STRIDE) {
@@ -60,44 +60,44 @@ static double walk_up(struct xoshiro *dice, double n, double odds, double none, 
             if (u < 0)
                 return k + passed;
         }
-        u = xoshiro_uniform(dice);
+        u = xoshiro_uniform(rng_state);
     }
 }
 
 /*
- * (1 - p)^n for n p < 15, n >= 2. Of few by squaring, of many as exp(n log(1 - p)), where p is so small that nine terms of
- * the logarithm do. Without the library's two functions, which took longer than the walk (measured: draws with a mean of
- * one half 30 ns, now 20).
+ * (1 - p)^n for n p < 15, n >= 2: for few by squaring, for many as exp(n log(1 - p)), where p is so small that nine terms
+ * of the logarithm suffice. The two library functions took longer than the inversion itself (measured: draws with a mean
+ * of 0.5 took 30 ns, now 20).
  */
 enum { FEW = 1023 };
 
-static double chance_of_none(double n, double p) {
+static double probability_of_none(double n, double p) {
     if (n > FEW) {
         const double p2 = p * p, p4 = p2 * p2;
         const double a = (1 + p / 2) + p2 * (1.0 / 3 + p / 4);
         const double b = (1.0 / 5 + p / 6) + p2 * (1.0 / 7 + p / 8);
         return wg_exp(-n * p * (a + p4 * (b + p4 / 9)));
     }
-    const int digits = n < 4 ? 2 : n < 16 ? 4 : 10; /* of n in base 2, at most */
+    const int bits = n < 4 ? 2 : n < 16 ? 4 : 10; /* bits of n, at most */
     double product = 1, square = 1 - p;
-    for (int i = 0, left = (int)n; i < digits; i++, left /= 2, square *= square) {
-        const double factor[2] = {1, square}; /* picked without a branch: nobody can foresee the digits of n */
+    for (int i = 0, left = (int)n; i < bits; i++, left /= 2, square *= square) {
+        const double factor[2] = {1, square}; /* no branch, because the bits of n are unpredictable */
         product *= factor[left % 2];
     }
     return product;
 }
 
-static APART double walk_up_from(struct xoshiro *dice, double n, double p, double u) {
-    return walk_up(dice, n, p / (1 - p), chance_of_none(n, p), u);
+static NOINLINE double invert_cdf(struct xoshiro *rng_state, double n, double p, double u) {
+    return invert_from_zero(rng_state, n, p / (1 - p), probability_of_none(n, p), u);
 }
 
-static double draw_by_inversion(struct xoshiro *dice, double n, double p) {
-    const double u = xoshiro_uniform(dice);
+static double draw_by_inversion(struct xoshiro *rng_state, double n, double p) {
+    const double u = xoshiro_uniform(rng_state);
     if (n == 1)
         return u < p;
-    if (u < 1 - n * p) /* (1 - p)^n is at least that (Bernoulli) */
+    if (u < 1 - n * p) /* Bernoulli's inequality: (1 - p)^n >= 1 - n p */
         return 0;
-    return walk_up_from(dice, n, p, u);
+    return invert_cdf(rng_state, n, p, u);
 }
 
 /* log k! - ((k + 1/2) log(k + 1) - (k + 1) + log(2 pi)/2), derived: exact for small k, else Stirling's series */
@@ -117,7 +117,7 @@ double wg_hat_height(const struct wg_hat *hat, double edge) {
     return scale / (hat->a / (edge * edge) + hat->b);
 }
 
-double wg_hat_law_log_height(const struct wg_hat *hat, double k) {
+double wg_hat_log_pmf_ratio(const struct wg_hat *hat, double k) {
     const double odds = hat->p / (1 - hat->p), mode = wg_hat_mode(hat);
     const double rest = hat->n - k, mode_rest = hat->n - mode, step = k - mode;
     return step * wg_log(odds * (mode_rest + 1) / (mode + 1)) - (k + 0.5) * wg_log1p(step / (mode + 1)) -
@@ -126,12 +126,12 @@ double wg_hat_law_log_height(const struct wg_hat *hat, double k) {
 }
 
 /*
- * Whether a height, in units of the law's highest probability, is at most that of k. Near the mode by multiplying
- * probabilities up, each of the two products below 2^62 to the 15th, which is no infinity; farther off the logarithm of the
- * law lies between two parabolas (same source, algorithm BTRD, and Kachitvichyanukul & Schmeiser 1988, Commun. ACM 31:216),
- * which leave few for the full one. (Measured: with the full one for all, draws with a mean of 15 took 75 ns, now 55.)
+ * True if a height, in units of f(mode), is at most f(k). Near the mode by products of probability ratios, each product
+ * below 2^62 to the 15th, which is finite; farther off the log pmf lies between two parabolas (same source, algorithm
+ * BTRD, and Kachitvichyanukul & Schmeiser 1988, Commun. ACM 31:216), which leave few draws for the full formula.
+ * (Measured: with the full formula for all, draws with a mean of 15 took 75 ns, now 55.)
  */
-static int is_under_law(const struct wg_hat *hat, double k, double height) {
+static int is_below_pmf(const struct wg_hat *hat, double k, double height) {
     const double mode = wg_hat_mode(hat), off = fabs(k - mode);
     if (off <= WG_NEAR_MODE) {
         const double odds = hat->p / (1 - hat->p);
@@ -150,14 +150,14 @@ static int is_under_law(const struct wg_hat *hat, double k, double height) {
         if (log_height > parabola + margin)
             return 0;
     }
-    return log_height <= wg_hat_law_log_height(hat, k);
+    return log_height <= wg_hat_log_pmf_ratio(hat, k);
 }
 
-static APART double draw_by_rejection(struct xoshiro *dice, double n, double p) {
+static NOINLINE double draw_by_rejection(struct xoshiro *rng_state, double n, double p) {
     const struct wg_hat hat = wg_hat_over(n, p);
     for (;;) {
-        const double u = xoshiro_uniform(dice) - 0.5;
-        const double v = xoshiro_uniform(dice);
+        const double u = xoshiro_uniform(rng_state) - 0.5;
+        const double v = xoshiro_uniform(rng_state);
         const double edge = 0.5 - fabs(u);
         const double x = wg_hat_candidate(&hat, u, edge);
         if (edge >= WG_SQUEEZE_FROM_EDGE && v <= hat.squeeze)
@@ -165,7 +165,7 @@ static APART double draw_by_rejection(struct xoshiro *dice, double n, double p) 
         if (x < 0 || x >= n + 1)
             continue;
         const double k = wg_floor(x);
-        if (is_under_law(&hat, k, v * wg_hat_height(&hat, edge)))
+        if (is_below_pmf(&hat, k, v * wg_hat_height(&hat, edge)))
             return k;
     }
 }
@@ -176,59 +176,59 @@ int64_t wg_binomial(gsl_rng *rng, int64_t n, double p) {
         return 0;
     if (p >= 1)
         return n;
-    struct xoshiro *const dice = xoshiro_of(rng);
+    struct xoshiro *const rng_state = xoshiro_of(rng);
     const double rare = p > 0.5 ? 1 - p : p;
     const double size = (double)n;
-    const double drawn =
-        size * rare < WALK_BELOW_MEAN ? draw_by_inversion(dice, size, rare) : draw_by_rejection(dice, size, rare);
-    const int64_t count = (int64_t)drawn;
+    const double successes = size * rare < INVERSION_BELOW_MEAN ? draw_by_inversion(rng_state, size, rare)
+                                                                : draw_by_rejection(rng_state, size, rare);
+    const int64_t count = (int64_t)successes;
     return p > 0.5 ? n - count : count;
 }
 
-/* ---- waiting for those who go ---- */
+/* ---- losses ---- */
 
 /*
- * Each individual is kept with the chance exp(-l): as if it were a stretch of length l on a line with events at random, one
- * per unit of length, and went when an event falls on its stretch. The distance to the next event is exponential and
- * forgets what was passed (so after one who goes it counts from the end of his stretch), and the line may run on from
- * cohort to cohort: only those who go cost a random number. Short steps pass hundreds of cohorts in which nobody goes; a
- * number for each made a run outdoors longer by 14 % at 24 steps a day, 8 % at 4 and 1.5 % at one (measured).
+ * Geometric skipping. An individual with survival exp(-l) is an interval of length l on a line with a unit-rate Poisson
+ * process; it is lost if an event falls into its interval. The gap to the next event is exponential and memoryless (after
+ * a loss it counts from the end of that interval), so the line may continue across cohorts and only a loss costs a random
+ * number. Short steps pass hundreds of cohorts without a loss; one random number for each made an outdoor run longer by
+ * 14 % at 24 steps a day, 8 % at 4 and 1.5 % at one (measured).
  */
-#define WAIT_BELOW_MEAN 1.0
+#define GAPS_BELOW_MEAN 1.0
 
-static APART int64_t count_by_gaps(struct xoshiro *dice, double n, double stretch) {
+static NOINLINE int64_t count_by_gaps(struct xoshiro *rng_state, double n, double length) {
     double left = n;
     int64_t gone = 0;
-    if (dice->ahead < 0)
-        dice->ahead = -wg_log(xoshiro_uniform(dice));
-    while (dice->ahead < left * stretch) {
-        const double passed = floor(dice->ahead / stretch);
+    if (rng_state->gap < 0)
+        rng_state->gap = -wg_log(xoshiro_uniform(rng_state));
+    while (rng_state->gap < left * length) {
+        const double passed = floor(rng_state->gap / length);
         gone++;
         left = left > passed + 1 ? left - passed - 1 : 0;
-        dice->ahead = -wg_log(xoshiro_uniform(dice));
+        rng_state->gap = -wg_log(xoshiro_uniform(rng_state));
     }
-    dice->ahead -= left * stretch;
+    rng_state->gap -= left * length;
     return gone;
 }
 
-/* Below the switch-over mean the walk is right, and p stays far below 1/2 unless n is small. */
-static APART int64_t draw_losses(gsl_rng *rng, int64_t n, double log_keep) {
+/* Inversion is valid below the switch-over mean, and p stays far below 1/2 unless n is small. */
+static NOINLINE int64_t draw_losses(gsl_rng *rng, int64_t n, double log_keep) {
     const double size = (double)n, length = -size * log_keep;
-    if (length >= WALK_BELOW_MEAN || log_keep < -0.5)
+    if (length >= INVERSION_BELOW_MEAN || log_keep < -0.5)
         return wg_binomial(rng, n, -wg_expm1(log_keep));
-    struct xoshiro *const dice = xoshiro_of(rng);
-    const double u = xoshiro_uniform(dice), none = wg_exp(-length);
-    return u < none ? 0 : (int64_t)walk_up(dice, size, wg_expm1(-log_keep), none, u);
+    struct xoshiro *const rng_state = xoshiro_of(rng);
+    const double u = xoshiro_uniform(rng_state), none = wg_exp(-length);
+    return u < none ? 0 : (int64_t)invert_from_zero(rng_state, size, wg_expm1(-log_keep), none, u);
 }
 
 int64_t wg_losses(gsl_rng *rng, int64_t n, double log_keep) {
     wg_assert(n >= 0 && log_keep <= 0);
-    const double size = (double)n, length = -size * log_keep; /* n p <= length always */
-    struct xoshiro *const dice = xoshiro_of(rng);
-    if (length >= WAIT_BELOW_MEAN)
+    const double size = (double)n, length = -size * log_keep; /* >= n p */
+    struct xoshiro *const rng_state = xoshiro_of(rng);
+    if (length >= GAPS_BELOW_MEAN)
         return draw_losses(rng, n, log_keep);
-    if (dice->ahead < length)
-        return count_by_gaps(dice, size, -log_keep);
-    dice->ahead -= length;
+    if (rng_state->gap < length)
+        return count_by_gaps(rng_state, size, -log_keep);
+    rng_state->gap -= length;
     return 0;
 }

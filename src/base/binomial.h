@@ -1,5 +1,5 @@
 /**
- * The hat of the binomial rejection sampler, apart from its dice, so that a test can see that it covers.
+ * The hat function of the binomial rejection sampler, separate from the draws, so that a test can prove that it covers.
  * Private to base. Names a and b, and all constants: Hoermann 1993, J. Stat. Comput. Simul. 46:101.
  */
 #ifndef WG_BASE_BINOMIAL_H
@@ -8,20 +8,20 @@
 #include <math.h>
 #include <stdint.h>
 
-/** Set up by wg_hat_over(): what nearly every draw needs. The rest is worked out by those few that the squeeze leaves open. */
+/** What nearly every draw needs, from wg_hat_over(). The few draws that the squeeze leaves open compute the rest. */
 struct wg_hat {
-    double n, p;         /* the law */
+    double n, p;         /* of the distribution */
     double a, b, centre; /* the shape of the hat */
-    double deviation;    /* of the law */
-    double squeeze;      /* the share of the hat's height that is surely below the law near the centre */
+    double deviation;    /* standard deviation of the distribution */
+    double squeeze;      /* fraction of the hat's height that is below the pmf near the centre */
 };
 
-/** Fewer than this expected: the hat is not proven to cover. */
+/** Below this mean the hat is not proven to cover. */
 #define WG_HAT_FROM_MEAN 10.0
-/** Nearer to the edge than this, the squeeze does not hold. */
+/** Closer to the edge than this the squeeze does not hold. */
 #define WG_SQUEEZE_FROM_EDGE 0.07
 
-/** The hat over Binomial(n, p), p <= 1/2 and n p >= WG_HAT_FROM_MEAN. */
+/** Returns the hat over Binomial(n, p), p <= 1/2 and n p >= WG_HAT_FROM_MEAN. */
 static inline struct wg_hat wg_hat_over(double n, double p) {
     const double deviation = sqrt(n * p * (1 - p));
     const double b = 1.15 + 2.53 * deviation;
@@ -36,12 +36,12 @@ static inline struct wg_hat wg_hat_over(double n, double p) {
     };
 }
 
-/** The candidate of u in (-1/2, 1/2), edge = 1/2 - |u|, before it is rounded down: perhaps below 0, or n + 1 and more. */
+/** Returns the unrounded candidate of u in (-1/2, 1/2), edge = 1/2 - |u|; it may be below 0, or n + 1 or more. */
 static inline double wg_hat_candidate(const struct wg_hat *hat, double u, double edge) {
     return (2 * hat->a / edge + hat->b) * u + hat->centre;
 }
 
-/** Rounded down, 0 <= x < 2^62. floor() is a call where the processor's own rounding is not taken for granted. */
+/** Rounds down, 0 <= x < 2^62. floor() is a function call on targets without a guaranteed rounding instruction. */
 static inline double wg_floor(double x) {
     return (double)(int64_t)x;
 }
@@ -50,21 +50,21 @@ static inline double wg_hat_mode(const struct wg_hat *hat) {
     return wg_floor((hat->n + 1) * hat->p);
 }
 
-/** So near to the mode probabilities are multiplied up. */
+/** Within this distance of the mode probabilities are computed as products. */
 #define WG_NEAR_MODE 15.0
 /**
- * How far the logarithm of f(k)/f(mode) is from -off^2 / (2 variance) at most, off = |k - mode|, for
+ * Bounds the distance of log f(k)/f(mode) from -off^2 / (2 variance), off = |k - mode|, for
  * WG_NEAR_MODE < off <= variance/2 - 1. Kachitvichyanukul & Schmeiser 1988, Commun. ACM 31:216 (step 5.2 of BTPE, MEMORY;
- * tests/base/test_binomial.c holds it against the law).
+ * tests/base/test_binomial.c checks it against the pmf).
  */
 static inline double wg_hat_margin(double variance, double off) {
     return off / variance * ((off * (off / 3 + 0.625) + 1.0 / 6) / variance + 0.5);
 }
 
-/** The height of the hat over that candidate, in units of the law's highest probability. */
+/** Returns the height of the hat over that candidate, in units of f(mode). */
 double wg_hat_height(const struct wg_hat *hat, double edge);
 
-/** log f(k) - log f(mode), 0 <= k <= n whole, to within 1e-6 for all n to 2^62. */
-double wg_hat_law_log_height(const struct wg_hat *hat, double k);
+/** Returns log f(k) - log f(mode), integer 0 <= k <= n, to within 1e-6 for all n up to 2^62. */
+double wg_hat_log_pmf_ratio(const struct wg_hat *hat, double k);
 
 #endif

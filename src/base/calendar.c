@@ -1,5 +1,5 @@
 /*
- * Which day is it?
+ * Converts between days and Gregorian dates.
  *
  * Years are counted from 1 March, so that the leap day is the last of its year,
  * in eras of 400 years = 146,097 days, after which the Gregorian calendar
@@ -35,7 +35,7 @@ bool wg_date_exists(struct wg_date date) {
 
 int32_t wg_day_from_date(struct wg_date date) {
     wg_assert(wg_date_exists(date));
-    const int year = date.month <= 2 ? date.year - 1 : date.year; /* years begin in March: >= 0 */
+    const int year = date.month <= 2 ? date.year - 1 : date.year; /* a year begins in March; >= 0 */
     const int era = year / ERA_YEARS;
     const int year_of_era = year % ERA_YEARS;
     const int month_from_march = (date.month + 9) % 12;
@@ -44,7 +44,7 @@ int32_t wg_day_from_date(struct wg_date date) {
     return (int32_t)era * ERA_DAYS + day_of_era - EPOCH_SHIFT;
 }
 
-/* A day as its year from 1 March and its place there, 0..365. */
+/* A day as a year that begins on 1 March and the day of that year, 0..365. */
 struct march_day {
     int year, day_of_year;
 };
@@ -54,7 +54,7 @@ static struct march_day from_march(int32_t day) {
     const int shifted = day + EPOCH_SHIFT; /* > 0 over the whole range */
     const int era = shifted / ERA_DAYS;
     const int day_of_era = shifted % ERA_DAYS;
-    /* 1460 = days of 4 years less one, 36524 = of a century, 146096 = of an era less one */
+    /* 1460: days of 4 years less one; 36524: days of a century; 146096: days of an era less one */
     const int year_of_era = (day_of_era - day_of_era / 1460 + day_of_era / 36524 - day_of_era / 146096) / 365;
     return (struct march_day){
         .year = era * ERA_YEARS + year_of_era,
@@ -90,7 +90,7 @@ int wg_month_index(int32_t day) {
     return wg_date_from_day(day).month - 1;
 }
 
-/* isdigit() and strtol() would take signs, spaces and the locale's digits. -1 if not all digits. */
+/* Returns -1 unless all are digits. strtol() would accept signs and spaces, isdigit() the locale's digits. */
 static int read_digits(const char *text, int count) {
     int value = 0;
     for (int i = 0; i < count; i++) {
@@ -141,16 +141,16 @@ void wg_day_format_long(int32_t day, char out[24]) {
     static const char *const name[12] = {"January", "February", "March",     "April",   "May",      "June",
                                          "July",    "August",   "September", "October", "November", "December"};
     const struct wg_date date = wg_date_from_day(day);
-    char *at = out;
-    write_digits(at, digits_of(date.day), date.day);
-    at += digits_of(date.day);
-    *at++ = ' ';
+    char *end = out;
+    write_digits(end, digits_of(date.day), date.day);
+    end += digits_of(date.day);
+    *end++ = ' ';
     const size_t length = strlen(name[date.month - 1]);
-    memcpy(at, name[date.month - 1], length);
-    at += length;
-    *at++ = ' ';
-    write_digits(at, digits_of(date.year), date.year);
-    at[digits_of(date.year)] = '\0';
+    memcpy(end, name[date.month - 1], length);
+    end += length;
+    *end++ = ' ';
+    write_digits(end, digits_of(date.year), date.year);
+    end[digits_of(date.year)] = '\0';
 }
 
 bool wg_season_contains(struct wg_season season, int32_t day) {

@@ -1,5 +1,5 @@
 /*
- * Logarithm, power, sine, cosine, tangent, their inverses and the error function.
+ * Computes logarithms, powers, trigonometric functions and their inverses, the error function and the gamma function.
  *
  *   log      x = 2^k z, c near 1/z from a table, r = z c - 1 exactly, k log 2 - log c + log(1 + r)
  *   power    exp(y log x), the logarithm and the product in two parts
@@ -8,14 +8,14 @@
  *            pi/2 - 2 asin(sqrt((1 - x)/2))
  *   erfc     exp(-x^2)/(1 + 2 x) times a polynomial in (x - 4)/(x + 4)
  *
- * A number in two parts, high + low, has about 100 digits in base 2. Products are made exact by cutting the factors into
- * halves, not by a fused multiplication, which not every processor has.
+ * A double-double number, high + low, has about 100 bits. Exact products split the factors into halves, because not
+ * every processor has a fused multiply-add.
  *
  * Sources: Tang 1990, ACM Trans. Math. Softw. 16:378 (logarithm by table); Cody & Waite 1980, Software Manual for the
- * Elementary Functions (reduction by parts of pi/2, of the arcs); Dekker 1971, Numer. Math. 18:224 (numbers in two parts);
- * Knuth 1969, The Art of Computer Programming 2, 4.2.2 (the error of a sum); Shepherd & Laframboise 1981, Math. Comput.
+ * Elementary Functions (argument reduction by parts of pi/2, arcs); Dekker 1971, Numer. Math. 18:224 (double-double numbers);
+ * Knuth 1969, The Art of Computer Programming 2, 4.2.2 (rounding error of a sum); Shepherd & Laframboise 1981, Math. Comput.
  * 36:249 (the variable of erfc); Abramowitz & Stegun 1964, 6.1.40 and 7.1.23 (Stirling's and erfc's asymptotic series).
- * The coefficients are our own: scripts/elementary_tables.py.
+ * scripts/elementary_tables.py computes the coefficients.
  */
 #include "base/elementary.h"
 
@@ -29,7 +29,7 @@
 #endif
 _Static_assert(FLT_EVAL_METHOD == 0, "doubles must be rounded to doubles after every operation");
 
-/* ---- numbers in two parts ---- */
+/* ---- double-double numbers ---- */
 
 struct two {
     double high, low;
@@ -47,18 +47,18 @@ static inline double double_of(uint64_t bits) {
     return x;
 }
 
-/* The upper 26 digits of x in base 2: what is left has 27, and products of such halves are exact. */
+/* The upper 26 bits of x: the rest has 27, and products of such halves are exact. */
 static inline double upper_half(double x) {
     return double_of(bits_of(x) & ~UINT64_C(0x7ffffff));
 }
 
-/* a + b and what rounding lost, |a| >= |b| */
+/* a + b and its rounding error, |a| >= |b| */
 static inline struct two sum_of_larger(double a, double b) {
     const double sum = a + b;
     return (struct two){sum, b - (sum - a)};
 }
 
-/* The same for any two. */
+/* The same for any a and b. */
 static inline struct two two_sum(double a, double b) {
     const double sum = a + b, of_b = sum - a;
     return (struct two){sum, (a - (sum - of_b)) + (b - of_b)};
@@ -87,21 +87,21 @@ static inline double polynomial(const double *c, int n, double x) {
 
 /* ---- logarithm and power ---- */
 
-/* log(1 + r) - r + r^2/2 over r^3, in pairs, so that they overlap. */
+/* (log(1 + r) - r + r^2/2) / r^3, in pairs for instruction-level parallelism */
 static inline double log_cubic(double r) {
     const double *const c = log_series, r2 = r * r;
     return (c[0] + r * c[1]) + r2 * ((c[2] + r * c[3]) + r2 * (c[4] + r * c[5]));
 }
 
-/* Of x = 2^k z, 3/4 <= z < 3/2: k log 2 - log c as exact + small, and r = z c - 1 as r + r_low. */
+/* For x = 2^k z, 3/4 <= z < 3/2: k log 2 - log c = exact + small, and z c - 1 = r + r_low. */
 struct split {
     double exact, small, r, r_low;
 };
 
-/* Of x + low, |low| a last place of x. x is positive, finite and normal. */
+/* Reduces x + low, |low| at most a unit in the last place of x; x is positive, finite and normal. */
 static inline struct split reduce_log_argument(double x, double low) {
     const uint64_t three_quarters = UINT64_C(0x3fe8000000000000), place = bits_of(x) - three_quarters;
-    const uint64_t power = place & UINT64_C(0xfff0000000000000); /* 2^k, as something to add to the bits */
+    const uint64_t power = place & UINT64_C(0xfff0000000000000); /* k in the exponent bits */
     const double k = (double)((int64_t)power / (INT64_C(1) << 52)), c = log_at[place >> 45 & 127].c;
     const double z = double_of(bits_of(x) - power), z1 = upper_half(z);
     const struct two r = sum_of_larger(z1 * c - 1.0, (z - z1) * c);
@@ -119,15 +119,15 @@ static inline double log_of_sum(double x, double low) {
                           : sum.high + (sum.low + (s.r_low + s.small + s.r * s.r * (s.r * log_cubic(s.r) - 0.5)));
 }
 
-/* What is not positive, finite and normal. */
-static double log_of_odd(double x) {
+/* Handles arguments that are not positive, finite and normal. */
+static double log_special(double x) {
     if (x > 0.0 && x < DBL_MIN)
         return log_of_sum(x * 0x1p54, 0.0) - 54.0 * (WG_LN2_HIGH + WG_LN2_LOW);
     return x == 0.0 ? -HUGE_VAL : x > 0.0 ? x : (double)NAN;
 }
 
 double wg_log(double x) {
-    return x >= DBL_MIN && x <= DBL_MAX ? log_of_sum(x, 0.0) : log_of_odd(x);
+    return x >= DBL_MIN && x <= DBL_MAX ? log_of_sum(x, 0.0) : log_special(x);
 }
 
 double wg_log1p(double x) {
@@ -169,7 +169,7 @@ double wg_pow(double x, double y) {
 
 #define MAX_QUARTER_TURNS 0x1p20
 
-/* x less the nearest whole number of quarter turns, |x| <= pi/4 2^20, and that number's last two digits in base 2. */
+/* x minus the nearest multiple of pi/2, |x| <= pi/4 2^20; *quadrant gets the last two bits of the multiple. */
 static inline struct two reduce_quarter_turns(double x, int *quadrant) {
     if (fabs(x) < 0x1.9p-1) { /* pi/4 = 0x1.92p-1 */
         *quadrant = 0;
@@ -291,9 +291,9 @@ double wg_acos(double x) {
     return 2.0 * (sum.high + (sum.low + (half_pi[1] - half.low)));
 }
 
-/* ---- the normal law ---- */
+/* ---- the normal distribution ---- */
 
-/* Below it erf is the smaller one and has its own series, beyond 27 erfc is smaller than any number. */
+/* Below tail_from erf is computed by its own series; beyond tail_end erfc underflows. */
 static const double tail_from = 0.625, tail_end = 27.0;
 
 /* erf(x) - x, |x| <= 5/8 */
@@ -356,8 +356,8 @@ double wg_normal_cdf(double z) {
 }
 
 /*
- * The logarithm of the chance is concave in z, so Newton's steps from the right never pass the root. exp(-z^2/2) bounds the
- * chance, which gives where to start.
+ * The log probability is concave in z, so Newton's steps from the right never pass the root. The bound exp(-z^2/2) on
+ * the probability gives the start.
  */
 double wg_normal_quantile_above(double q) {
     if (q > 0.5)
@@ -365,9 +365,9 @@ double wg_normal_quantile_above(double q) {
     const double root_half = 0.70710678118654752440, log_2 = WG_LN2_HIGH + WG_LN2_LOW, log_q = wg_log(q);
     double z = sqrt(-2.0 * log_q), step;
     do {
-        const double log_chance = wg_log_erfc(z * root_half) - log_2;
-        const double log_slope = -0.5 * z * z - 0.91893853320467274178 - log_chance; /* density over chance */
-        step = (log_q - log_chance) * wg_exp(-log_slope);
+        const double log_tail = wg_log_erfc(z * root_half) - log_2;
+        const double log_slope = -0.5 * z * z - 0.91893853320467274178 - log_tail; /* density / probability */
+        step = (log_q - log_tail) * wg_exp(-log_slope);
         z -= step;
     } while (step > 1e-15 * (1.0 + z));
     return z;
@@ -377,7 +377,7 @@ double wg_normal_quantile_above(double q) {
 
 /* log(2 pi)/2 */
 static const double half_log_2_pi = 0.91893853320467274178;
-/* From here on seven terms of Stirling's series do. */
+/* From here on seven terms of Stirling's series suffice. */
 static const double series_from = 12.0;
 
 double wg_stirling_remainder(double x) {
@@ -393,7 +393,7 @@ double wg_stirling_remainder(double x) {
                       u2 * (1.0 / 1260 - u2 * (1.0 / 1680 - u2 * (1.0 / 1188 - u2 * (691.0 / 360360 - u2 / 156))))));
 }
 
-/* Both of Stirling's formulas, so grouped that nothing large cancels. */
+/* Stirling's formula for all three, grouped so that no large terms cancel. */
 double wg_log_beta(double a, double b) {
     const double less = a < b ? a : b, more = a < b ? b : a, both = less + more;
     return (less - 0.5) * wg_log(less / both) + more * wg_log1p(-less / both) - 0.5 * wg_log(more) + half_log_2_pi +
@@ -406,7 +406,7 @@ double wg_log_beta(double a, double b) {
 void wg_gauss_legendre(int n, double *at, double *weight) {
     for (int i = 0; i < n; i++) {
         double x = wg_cos(3.14159265358979323846 * (i + 0.75) / (n + 0.5)), slope = 1.0, off = 1.0;
-        for (int turn = 0; turn < 20 && fabs(off) > 1e-16; turn++) {
+        for (int iteration = 0; iteration < 20 && fabs(off) > 1e-16; iteration++) {
             double before = 1.0, value = x;
             for (int k = 2; k <= n; k++) {
                 const double next = ((2 * k - 1) * x * value - (k - 1) * before) / k;

@@ -1,15 +1,14 @@
 /*
- * What went wrong, where, and what to tell the keeper?
+ * Records errors.
  *
- * The table of src/base/error.h is expanded here into sentences and
- * exit statuses, so a new error is one line in one place. wg_fail() is the one
- * function where an error is born.
+ * Expands the table of src/base/error.h into sentences and exit statuses, so a new error is one line in one place.
  */
 #include "base/error.h"
 
+#include "base/utf8.h"
+
 #include <stdarg.h>
 #include <stdio.h>
-#include <string.h>
 
 struct error_row {
     int code;
@@ -23,7 +22,7 @@ static const struct error_row error_rows[] = {
 #undef ERROR_ROW
 };
 
-/* A negative code outside the table can only be our own mistake. */
+/* A negative code outside the table is a bug of ours. */
 static const struct error_row *error_row_of(int code) {
     const struct error_row *internal = NULL;
     for (size_t i = 0; i < sizeof error_rows / sizeof *error_rows; i++) {
@@ -35,20 +34,6 @@ static const struct error_row *error_row_of(int code) {
     return internal;
 }
 
-/* A text cut by its buffer must not end in half a character: readers of UTF-8 would refuse all of it. */
-static void trim_cut_character(char *text) {
-    const size_t end = strlen(text);
-    size_t start = end;
-    while (start > 0 && ((unsigned char)text[start - 1] & 0xC0) == 0x80)
-        start--;
-    if (start == 0)
-        return;
-    const unsigned char lead = (unsigned char)text[start - 1];
-    const size_t due = lead < 0xC0 ? 1 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
-    if (end - (start - 1) < due)
-        text[start - 1] = '\0';
-}
-
 #undef wg_fail
 int wg_fail(struct wg_error *err, int code, const char *where, const char *format, ...) {
     wg_assert(code < 0);
@@ -56,12 +41,12 @@ int wg_fail(struct wg_error *err, int code, const char *where, const char *forma
         return code;
     err->code = code;
     (void)snprintf(err->where, sizeof err->where, "%s", where == NULL ? "" : where);
-    trim_cut_character(err->where);
+    wg_utf8_trim(err->where);
     va_list args;
     va_start(args, format);
     (void)vsnprintf(err->text, sizeof err->text, format, args);
     va_end(args);
-    trim_cut_character(err->text);
+    wg_utf8_trim(err->text);
     return code;
 }
 

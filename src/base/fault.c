@@ -1,8 +1,7 @@
 /*
- * What happens at an impossible state? One line, and the end of the process.
+ * Prints one line and aborts when an assertion fails.
  *
- * The only function of its file, so that a program that defines wg_assert_failed() itself gets its own and this one is
- * never linked: the library needs no variable to remember a handler in.
+ * Alone in its file, so that the linker leaves it out of a program that defines its own wg_assert_failed().
  */
 #include "base/error.h"
 
@@ -12,7 +11,7 @@
 
 _Noreturn void wg_assert_failed(const char *condition, const char *file, int line) {
     const char *const slash = strrchr(file, '/');
-    (void)fprintf(stderr, "wintergrub: %s:%d: impossible state, please report it: not (%s)\n",
+    (void)fprintf(stderr, "wintergrub: %s:%d: internal error, please report it: not (%s)\n",
                   slash == NULL ? file : slash + 1, line, condition);
     abort();
 }

@@ -1,15 +1,15 @@
 /**
- * How far the numbers of a plan may go, each written once: the reader of scenarios and wg_plan_check() both refuse
- * what is beyond.
+ * Limits of a plan's numbers, each defined once: the scenario reader and wg_plan_check() both enforce them.
  *
- * All are judgement: larger than anything a keeper has, small enough that the model's formulas hold and nothing
- * overflows. A scenario may be narrower where a value is legal and surely a slip (a bin of less than a litre).
+ * All are judgement: larger than any keeper's, small enough that the model's formulas hold and nothing overflows.
+ * The scenario reader may be stricter where a legal value is surely a slip (a bin of less than a litre).
  */
 #ifndef WG_BASE_LIMITS_H
 #define WG_BASE_LIMITS_H
 
-#define WG_MAX_DAYS 36525 /* a hundred years */
+#define WG_MAX_DAYS 36525 /* 100 years */
 #define WG_MAX_REPLICATES 1000000
+#define WG_MOST_C 200.0 /* no temperature of a state is further from 0 degC */
 
 /* places */
 #define WG_MAX_FLOOR_M2 1e5
@@ -41,13 +41,13 @@
 
 /* bins */
 #define WG_MAX_BIN_M3 20.0
-#define WG_MAX_SUBSTRATE_KG_M3 1200.0 /* wet waste weighs about a kilogram a litre when packed */
+#define WG_MAX_SUBSTRATE_KG_M3 1200.0 /* packed wet waste weighs about 1 kg per litre */
 
-/* what is put in, taken out, comes by itself */
-#define WG_MAX_STARTERS 1000000000000000LL /* 1e15, of all together: counts stay exact, and no farm has more */
+/* starters, feed, harvest, mishaps, wild flies */
+#define WG_MAX_STARTERS 1000000000000000LL /* 1e15 in total: counts stay exact, and no farm has more */
 #define WG_MAX_STARTER_KG 1e6
 #define WG_MAX_STARTER_AGE_DAYS 365.0
-#define WG_MAX_FEED_KG 1e5 /* each time */
+#define WG_MAX_FEED_KG 1e5 /* per feeding */
 #define WG_MAX_SCOOP_KG 1e5
 #define WG_MAX_MISHAPS_PER_YEAR 365.0
 #define WG_MAX_POWER_CUT_HOURS (24.0 * 60)

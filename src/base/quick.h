@@ -1,9 +1,9 @@
 /**
- * exp(x) and exp(x) - 1 without a call, private to the model layers; what else the model needs is in elementary.h.
+ * Inline exp(x) and exp(x) - 1, private to the model layers; the other functions are in elementary.h.
  *
- * Inline, without branches and tables, so that a loop over the hours of a day runs two or four at a time; and the same
- * bits on every processor and with every compiler and C library, because only additions and multiplications are used.
- * Within 0.7 and 0.95 units in the last place (tests/base/test_elementary.c compares with MPFR).
+ * Without branches and tables, so that the compiler vectorises a loop over the hours of a day; the same bits on every
+ * processor and with every compiler and C library, because it only adds and multiplies.
+ * Accurate to 0.7 and 0.95 units in the last place (tests/base/test_elementary.c compares with MPFR).
  *
  *   exp(x) = 2^k exp(r),  k = round(x / ln 2),  r = x - k ln 2 in two parts, |r| < 0.347,
  *   exp(r) = 1 + r + r^2/2 + r^3 (a polynomial through the Chebyshev nodes: scripts/elementary_tables.py --exp)
@@ -20,7 +20,7 @@
 #define WG_LN2_HIGH 0x1.62e42fefa4000p-1
 #define WG_LN2_LOW (-0x1.8432a1b0e2634p-43)
 
-/* (exp(r) - 1 - r) / r^2 for |r| < 0.4, to a last place: 1/2 + r/6 + r^2/24 + ... in pairs, so that they overlap. */
+/* (exp(r) - 1 - r) / r^2 for |r| < 0.4, to the last place: 1/2 + r/6 + r^2/24 + ... in pairs, for parallelism */
 static inline double wg_exp_remainder(double r) {
     const double r2 = r * r, r4 = r2 * r2;
     const double a = (0.5 + r * 0x1.5555555555557p-3) + r2 * (0x1.5555555555556p-5 + r * 0x1.111111110f9e1p-7);
@@ -30,40 +30,39 @@ static inline double wg_exp_remainder(double r) {
     return a + r4 * (b + r4 * c);
 }
 
-/** exp(x + low) = 2 scale (top + rest), rest a small part of a last place of the whole; -708 <= x <= 710. */
+/** exp(x + low) = 2 scale (top + rest), rest a fraction of a unit in the last place; -708 <= x <= 710. */
 struct wg_exp_parts {
     double scale, top, rest;
 };
 
 static inline struct wg_exp_parts wg_exp_parts(double x, double low) {
-    const double shift =
-        0x1.8p52; /* added and taken off again: rounds to a whole number, which the low bits then hold */
+    const double shift = 0x1.8p52; /* adding it rounds to an integer, which the low bits then hold */
     const double shifted = x * 0x1.71547652b82fep+0 + shift;
     const double k = shifted - shift;
     const double near = x - k * WG_LN2_HIGH, correction = k * WG_LN2_LOW - low;
     const double r = near - correction, r_rest = (near - r) - correction;
     uint64_t bits;
     memcpy(&bits, &shifted, sizeof bits);
-    bits = (bits + 1022) << 52; /* 2^(k - 1): half of it, so that the largest numbers are reached */
+    bits = (bits + 1022) << 52; /* 2^(k - 1): halved, so that the largest doubles are reached */
     struct wg_exp_parts parts = {.top = 1.0 + r};
     memcpy(&parts.scale, &bits, sizeof parts.scale);
     parts.rest = ((1.0 - parts.top) + r) + (r_rest + r * r * wg_exp_remainder(r));
     return parts;
 }
 
-/** exp(x + low), |low| a last place of x or two. */
+/** exp(x + low), |low| at most two units in the last place of x. */
 static inline double wg_exp_of_sum(double x, double low) {
     const struct wg_exp_parts parts = wg_exp_parts(x > 710.0 ? 710.0 : x, low);
     const double value = 2.0 * (parts.top + parts.rest) * parts.scale;
     return x < -708.0 ? 0.0 : value;
 }
 
-/** exp(x); 0 below -708 (there are no numbers smaller than the normal ones), infinity from 709.79, NaN of NaN. */
+/** exp(x); 0 below -708 (no subnormal results), infinity from 709.79, NaN for NaN. */
 static inline double wg_exp(double x) {
     return wg_exp_of_sum(x, 0.0);
 }
 
-/** exp(x) - 1, to a last place even where x is small. */
+/** exp(x) - 1, accurate to the last place even for small x. */
 static inline double wg_expm1(double x) {
     if (x > -0.3465 && x < 0.3465)
         return x + x * x * wg_exp_remainder(x);

@@ -1,17 +1,17 @@
 /*
- * Which numbers does chance draw, and how can they be drawn again?
+ * Seeds independent random streams and draws from the normal, Poisson and multinomial distributions.
  *
  *   generator    xoshiro256++: 256 bits of state, period 2^256 - 1
- *   one stream   key = step(step(step(seed) ^ replicate) ^ purpose), and the state is the next
+ *   one stream   key = step(step(step(seed) ^ replicate) ^ purpose); the state is the next
  *                four outputs of splitmix64 from that key; step(x) is splitmix64's mixing of
- *                x + its increment, a bijection. So two replicates of one seed and purpose can
- *                never share a key, and any other two streams do with chance 2^-64.
+ *                x + its increment, a bijection. So two replicates with the same seed and purpose
+ *                never share a key; any other two streams do with probability 2^-64.
  *
  * Sources: Blackman & Vigna 2021, ACM Trans. Math. Softw. 47:36 (xoshiro256++ and the advice to
  * fill its state with splitmix64); Steele, Lea & Flood 2014, OOPSLA (splitmix64, its constants);
  * Leva 1992, ACM Trans. Math. Softw. 18:449 (the normal ratio method, its constants); Knuth 1969,
  * The Art of Computer Programming 2, 3.4.1 (Poisson by products of uniforms); Hoermann 1993, Insur. Math. Econ.
- * 12:39 (Poisson of large means, algorithm PTRS; its constants MEMORY: the laws are tested).
+ * 12:39 (Poisson with a large mean, algorithm PTRS; its constants MEMORY: the distributions are tested).
  */
 #include "base/random.h"
 
@@ -34,7 +34,7 @@ static void seed_xoshiro(struct xoshiro *state, uint64_t key) {
         state->word[i] = splitmix_step(key);
         key += UINT64_C(0x9e3779b97f4a7c15);
     }
-    state->ahead = -1;
+    state->gap = -1;
 }
 
 static void gsl_set(void *state, unsigned long seed) {
@@ -77,8 +77,8 @@ double wg_uniform(gsl_rng *rng) {
 }
 
 /*
- * The ratio v/u of a point evenly distributed over the region v^2 <= -4 u^2 log u is standard normal. Two ellipses fit so
- * closely inside and outside that few points need the logarithm.
+ * The ratio v/u of a point uniform over the region v^2 <= -4 u^2 log u is standard normal. An inscribed and a
+ * circumscribed ellipse decide all but a few points without the logarithm.
  */
 double wg_normal(gsl_rng *rng) {
     for (;;) {
@@ -90,8 +90,8 @@ double wg_normal(gsl_rng *rng) {
     }
 }
 
-/* Events at random on a line, one per unit of length: how many before the mean? Each waits -log(uniform). */
-static int64_t poisson_by_waiting(gsl_rng *rng, double mean) {
+/* Counts the events of a unit-rate Poisson process before `mean`; each gap is -log(uniform). */
+static int64_t poisson_by_gaps(gsl_rng *rng, double mean) {
     const double end = wg_exp(-mean);
     int64_t events = 0;
     for (double product = gsl_rng_uniform(rng); product > end; product *= gsl_rng_uniform(rng))
@@ -99,15 +99,15 @@ static int64_t poisson_by_waiting(gsl_rng *rng, double mean) {
     return events;
 }
 
-/* ln of mean^k e^-mean / k!, so grouped that nothing large cancels */
-static double poisson_log_chance(double k, double mean) {
+/* ln(mean^k e^-mean / k!), grouped so that no large terms cancel */
+static double poisson_log_probability(double k, double mean) {
     if (k < 1)
         return -mean;
     const double two_pi = 6.28318530717958647693;
     return (k - mean) - k * wg_log1p((k - mean) / mean) - 0.5 * wg_log(two_pi * k) - wg_stirling_remainder(k);
 }
 
-/* A candidate from a hat of the shape of a table mountain, kept with the chance law / hat. */
+/* Transformed rejection: draws a candidate from a table-mountain hat and accepts it with probability pmf / hat. */
 static int64_t poisson_by_rejection(gsl_rng *rng, double mean) {
     const double b = 0.931 + 2.53 * sqrt(mean), a = -0.059 + 0.02483 * b;
     const double squeeze = 0.9277 - 3.6224 / (b - 2), per_alpha = 1.1239 + 1.1328 / (b - 3.4);
@@ -118,7 +118,7 @@ static int64_t poisson_by_rejection(gsl_rng *rng, double mean) {
             return (int64_t)k;
         if (k < 0 || (edge < 0.013 && v > edge))
             continue;
-        if (wg_log(v * per_alpha / (a / (edge * edge) + b)) <= poisson_log_chance(k, mean))
+        if (wg_log(v * per_alpha / (a / (edge * edge) + b)) <= poisson_log_probability(k, mean))
             return (int64_t)k;
     }
 }
@@ -127,10 +127,10 @@ int64_t wg_poisson(gsl_rng *rng, double mean) {
     wg_assert(mean >= 0 && mean < 0x1p31);
     if (mean == 0)
         return 0;
-    return mean < 10 ? poisson_by_waiting(rng, mean) : poisson_by_rejection(rng, mean);
+    return mean < 10 ? poisson_by_gaps(rng, mean) : poisson_by_rejection(rng, mean);
 }
 
-/* Taking each weight off a running sum would leave only rounding once one class dominates. */
+/* Subtracting each weight from a running sum would leave only rounding error once one class dominates. */
 static double sum_weights(int k, const double *weight) {
     double sum = 0;
     for (int i = 0; i < k; i++)
@@ -149,7 +149,7 @@ void wg_multinomial(gsl_rng *rng, int64_t n, int k, const double *weight, int64_
             out[i] = 0;
         else if (here < later)
             out[i] = wg_binomial(rng, left, here / (here + later));
-        else /* by who goes on: near 1 a chance has no digits left for the small classes to come */
+        else /* draw the remainder: a probability near 1 has no digits left for the small classes that follow */
             out[i] = left - wg_binomial(rng, left, later / (here + later));
         left -= out[i];
     }

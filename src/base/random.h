@@ -1,9 +1,9 @@
 /**
- * Chance: independent streams, and samplers that stay exact for large counts.
+ * Independent random streams, and samplers that stay exact for large counts.
  *
- * A stream is named by (seed, replicate, purpose) and its 256-bit state is made
- * by hashing those three, so replicate k can be computed alone, on any thread,
- * in any order. GSL's own generators take 32 bits of seed only, so the
+ * The triple (seed, replicate, purpose) identifies a stream; its 256-bit state is
+ * a hash of the three, so replicate k can be computed alone, on any thread,
+ * in any order. GSL's own generators take only 32 bits of seed, so the
  * generator is ours (xoshiro256++, Blackman & Vigna 2021, ACM Trans. Math.
  * Softw. 47:36; state filled by splitmix64, Steele, Lea & Flood 2014, OOPSLA),
  * registered as a gsl_rng_type: every GSL sampler works with it.
@@ -14,7 +14,7 @@
 #include <gsl/gsl_rng.h>
 #include <stdint.h>
 
-/** What a stream is for. Compared scenarios share WEATHER and MISHAPS. The numbers are part of the result format. */
+/** The purpose of a stream. Compared scenarios share WEATHER and MISHAPS. The values are part of the result format. */
 enum wg_purpose {
     WG_PURPOSE_WEATHER = 1,
     WG_PURPOSE_DEMOGRAPHY = 2,
@@ -23,55 +23,53 @@ enum wg_purpose {
 };
 
 /**
- * The generator's type: gsl_rng_alloc(wg_rng_type()). gsl_rng_get gives 32 bits (0..2^32-1), gsl_rng_uniform
- * 53 bits and never 0, so no sampler of GSL takes the logarithm of nothing. gsl_rng_set fills the state by
- * splitmix64 from the (unsigned long) seed. gsl_rng_state() points at the four uint64_t of the state; what
- * wg_losses() keeps lies behind them.
+ * Returns the generator's type, for gsl_rng_alloc(wg_rng_type()). gsl_rng_get gives 32 bits (0..2^32-1),
+ * gsl_rng_uniform 53 bits and never 0, so no GSL sampler takes the logarithm of 0. gsl_rng_set fills the state by
+ * splitmix64 from the (unsigned long) seed. gsl_rng_state() points at the four uint64_t of the state, followed by
+ * the state of wg_losses().
  */
 const gsl_rng_type *wg_rng_type(void);
 
 /**
- * Sets `rng` (made of wg_rng_type()) to the start of the stream (seed, replicate, purpose). Any values are good,
- * 0 included. Two replicates of one seed and purpose never start alike; any other two streams do with chance 2^-64.
+ * Sets `rng` (of wg_rng_type()) to the start of the stream (seed, replicate, purpose). All values are valid, 0 included.
+ * Two replicates with the same seed and purpose never start alike; any other two streams do with probability 2^-64.
  */
 void wg_rng_start(gsl_rng *rng, uint64_t seed, uint64_t replicate, enum wg_purpose purpose);
 
-/** 64 random bits of a generator of wg_rng_type(). */
+/** Returns 64 random bits from a generator of wg_rng_type(). */
 uint64_t wg_rng_bits(gsl_rng *rng);
 
-/** Uniform on the open interval (0, 1), 53 bits; one draw of 64 bits. */
+/** Draws from the uniform distribution on the open interval (0, 1), 53 bits; one draw of 64 bits. */
 double wg_uniform(gsl_rng *rng);
 
-/** Standard normal deviate by Leva's ratio method: full precision, nothing kept between calls. */
+/** Draws a standard normal deviate by Leva's ratio method: full precision, no state between calls. */
 double wg_normal(gsl_rng *rng);
 
 /**
- * Binomial(n, p) for every n from 0 to 2^62: how many of n, each with the chance p. The exact law by transformed
- * rejection (Hoermann 1993, J. Stat. Comput. Simul. 46:101) or, when fewer than 10 are expected, inversion; above
- * 2^53 up to the rounding of doubles. About 40 ns, whatever n is. gsl_ran_binomial is not used because
- * it takes n modulo 2^32 without a word, spreads too widely from n p (1 - p) of about 10^8 (an int
- * overflows) and doubles the chance of 0 where it is smallest (it rounds towards 0).
- * n out of range or p NaN is a mistake of the caller (wg_assert); p is clamped to [0, 1].
+ * Draws from Binomial(n, p), 0 <= n <= 2^62. Exact, by transformed rejection (Hoermann 1993, J. Stat. Comput.
+ * Simul. 46:101) or, for small means, by inversion; above 2^53 up to the rounding of doubles. About 40 ns for any n.
+ * gsl_ran_binomial is not used because it silently takes n modulo 2^32, has too large a variance from
+ * n p (1 - p) of about 10^8 (an int overflows) and doubles the probability of 0 where it is smallest (it rounds
+ * towards 0). n out of range or NaN for p is an error of the caller (wg_assert); p is clamped to [0, 1].
  * No random number is consumed when n = 0, p <= 0 or p >= 1.
  */
 int64_t wg_binomial(gsl_rng *rng, int64_t n, double p);
 
 /**
- * Of n, how many go when each is kept with the chance exp(log_keep), log_keep <= 0: the same law as
- * wg_binomial(n, 1 - exp(log_keep)), independent of all other draws. Survival is at hand as a logarithm here, and most
- * cohorts of a colony lose hardly anybody in a step: while less than one is expected to go, one cohort after the other is
- * passed by until a waiting distance, kept with the generator, is used up, so that only those who go cost a random number
- * (binomial.c).
+ * Draws the losses among n individuals with survival exp(log_keep), log_keep <= 0: the distribution of
+ * wg_binomial(n, 1 - exp(log_keep)), independent of all other draws. Most cohorts lose hardly any individuals in a step,
+ * so below one expected loss it uses geometric skipping: the gap to the next loss is stored with the generator and
+ * carried across cohorts, and only a loss costs a random number (binomial.c).
  */
 int64_t wg_losses(gsl_rng *rng, int64_t n, double log_keep);
 
-/** Poisson(mean), mean >= 0 and < 2^31 (else wg_assert), exact; 0 consumes nothing. */
+/** Draws from Poisson(mean), 0 <= mean < 2^31 (else wg_assert), exactly; a mean of 0 consumes no random number. */
 int64_t wg_poisson(gsl_rng *rng, double mean);
 
 /**
- * Splits n over `k` >= 1 classes with the given weights (finite, >= 0, not all 0 unless n = 0, else wg_assert):
- * the exact multinomial law, by conditional binomials. out[k], not overlapping weight, adds up to n.
- * Work grows as k^2 additions and k draws.
+ * Draws a multinomial split of n over `k` >= 1 classes with the given weights (finite, >= 0, not all 0 unless n = 0,
+ * else wg_assert), exactly, by conditional binomials. out[k] must not overlap weight and adds up to n.
+ * Costs k^2 additions and k draws.
  */
 void wg_multinomial(gsl_rng *rng, int64_t n, int k, const double *weight, int64_t *out);
 

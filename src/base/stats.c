@@ -1,9 +1,9 @@
 /*
- * What is the middle, how sure is it, and what does it add up to?
+ * Computes quantiles, Wilson intervals and compensated sums.
  *
  *   quantile   h = (n - 1) q,  x[floor h] + (h - floor h) (x[floor h + 1] - x[floor h])
  *   Wilson     (k + z^2/2 -+ z sqrt(k (n - k)/n + z^2/4)) / (n + z^2)
- *   sum        the part of each addend that rounding throws away is summed apart
+ *   sum        the rounding error of each addition is summed separately
  *
  * Sources: Hyndman & Fan 1996, Am. Stat. 50:361 (type 7); Wilson 1927, JASA
  * 22:209; Neumaier 1974, Z. Angew. Math. Mech. 54:39.
@@ -35,14 +35,14 @@ double wg_quantile_sorted(const double *ascending, size_t n, double q) {
     if (n == 0)
         return (double)NAN;
     const double h = (double)(n - 1) * q;
-    /* 100 x 0.07 is 7.000000000000001: without this, an infinite x[8] would leak into x[7] */
+    /* 100 x 0.07 is 7.000000000000001: otherwise an infinite x[8] would leak into x[7] */
     const double whole = fabs(h - round(h)) <= 4 * DBL_EPSILON * h ? round(h) : floor(h);
     const double part = fmax(h - whole, 0);
-    const size_t at = (size_t)whole;
-    if (part <= 4 * DBL_EPSILON * h || at + 1 >= n)
-        return ascending[at];
-    const double low = ascending[at];
-    const double high = ascending[at + 1];
+    const size_t index = (size_t)whole;
+    if (part <= 4 * DBL_EPSILON * h || index + 1 >= n)
+        return ascending[index];
+    const double low = ascending[index];
+    const double high = ascending[index + 1];
     if (isinf(low) || low == high)
         return low;
     return isinf(high) ? high : low + part * (high - low);
@@ -56,7 +56,7 @@ struct wg_interval wg_wilson(size_t hits_of, size_t all, double confidence) {
     const double z = wg_normal_quantile_above((1 - confidence) / 2);
     const double middle = hits + z * z / 2;
     const double half = z * sqrt(hits * (n - hits) / n + z * z / 4);
-    /* At the ends the formula is exactly 0 or 1, and rounding must not say otherwise. */
+    /* At the ends the formula is exactly 0 or 1; rounding must not change that. */
     return (struct wg_interval){
         .low = hits_of == 0 ? 0 : (middle - half) / (n + z * z),
         .high = hits_of == all ? 1 : (middle + half) / (n + z * z),
@@ -73,6 +73,6 @@ void wg_sum_add(struct wg_sum *sum, double x) {
 }
 
 double wg_sum_total(const struct wg_sum *sum) {
-    /* once infinite or NaN, the rest is NaN and says nothing */
+    /* once infinite or NaN, the rest is NaN */
     return isfinite(sum->value) ? sum->value + sum->rest : sum->value;
 }

@@ -1,5 +1,5 @@
 /**
- * Small statistics: quantiles, Wilson intervals, sums.
+ * Quantiles, Wilson intervals and compensated sums.
  */
 #ifndef WG_BASE_STATS_H
 #define WG_BASE_STATS_H
@@ -10,12 +10,11 @@
 void wg_sort(double *values, size_t n);
 
 /**
- * The q-quantile (0..1) of n ascending values, linear between order statistics
+ * Returns the q-quantile (0..1) of n ascending values, linear between order statistics
  * (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361). NaN for n = 0. An infinite
- * neighbour gives the infinite value, never NaN: "not by the end" is +INFINITY.
- * A quantile that falls on an order statistic is that value, whatever lies next
- * to it. NaN among the values makes the quantiles that touch it NaN. `q` outside
- * 0..1 is a mistake of the caller (wg_assert).
+ * neighbour gives infinity, never NaN: "not by the end" is +INFINITY. A quantile that
+ * falls on an order statistic equals it, whatever its neighbours. NaN among the values makes
+ * the quantiles that touch it NaN. `q` outside 0..1 is an error of the caller (wg_assert).
  */
 double wg_quantile_sorted(const double *ascending, size_t n, double q);
 
@@ -24,16 +23,14 @@ struct wg_interval {
 };
 
 /**
- * Interval of a chance from `hits` of `n` (Wilson 1927, JASA 22:209), at
- * confidence e.g. 0.95. n = 0 gives 0..1. hits > n, or confidence not inside
- * (0, 1), is a mistake of the caller (wg_assert).
+ * Returns the confidence interval of a probability from `hits` of `n` trials (Wilson 1927, JASA 22:209), confidence
+ * e.g. 0.95. n = 0 gives 0..1. hits > n, or confidence outside (0, 1), is an error of the caller (wg_assert).
  */
 struct wg_interval wg_wilson(size_t hits, size_t n, double confidence);
 
 /**
- * Sum with compensation (Neumaier 1974, Z. Angew. Math. Mech. 54:39): the error
- * no longer grows with the number of addends. Zero-initialise. Infinities and
- * NaN pass through as in plain addition.
+ * A compensated sum (Neumaier 1974, Z. Angew. Math. Mech. 54:39): its error does not grow with the number of addends.
+ * Zero-initialise it. Infinities and NaN pass through as in plain addition.
  */
 struct wg_sum {
     double value, rest;

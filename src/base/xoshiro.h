@@ -1,6 +1,6 @@
 /**
- * The generator itself, private to base: samplers that draw one or two numbers per call would else spend as much time
- * on calling it as on drawing (measured: a fifth of a binomial draw).
+ * The inline generator, private to base: otherwise samplers that need one or two numbers would spend as much time
+ * on the call as on the draw (measured: a fifth of a binomial draw).
  */
 #ifndef WG_BASE_XOSHIRO_H
 #define WG_BASE_XOSHIRO_H
@@ -12,7 +12,7 @@
 
 struct xoshiro {
     uint64_t word[4];
-    double ahead; /* wg_losses(): how far it is to the next who goes; below 0: not drawn yet */
+    double gap; /* wg_losses(): distance to the next loss; below 0: not drawn yet */
 };
 
 static inline uint64_t xoshiro_rotate(uint64_t x, int bits) {
@@ -32,7 +32,7 @@ static inline uint64_t xoshiro_bits(struct xoshiro *state) {
     return result;
 }
 
-/* Zero is drawn again (chance 2^-53): GSL's samplers and ours take logarithms of this. */
+/* Redraws zero (probability 2^-53), because samplers take logarithms of this. */
 static inline double xoshiro_uniform(struct xoshiro *state) {
     uint64_t bits;
     do
@@ -41,7 +41,7 @@ static inline double xoshiro_uniform(struct xoshiro *state) {
     return (double)bits * 0x1p-53;
 }
 
-/** The type that wg_rng_type() hands out: random.c. */
+/** The type that wg_rng_type() returns (random.c). */
 extern const gsl_rng_type wg_xoshiro_type;
 
 static inline struct xoshiro *xoshiro_of(const gsl_rng *rng) {

@@ -1,11 +1,11 @@
 /*
- * What was asked for? A command's row says which options there are; a word that
- * is none of them is answered with the nearest one.
+ * Reads the command line by the options in a command's row; suggests the nearest option for an unknown one.
  */
 #include "cli/args.h"
 
 #include "base/error.h"
 #include "cli/message.h"
+#include "schema/schema.h"
 #include "text/nearest_word.h"
 
 #include <ctype.h>
@@ -37,14 +37,25 @@ static int unknown_option(const struct wg_command *command, const char *written,
     return wg_message_usage(command, "there is no option --%s.", name);
 }
 
-/* Where the reading stands. */
+/* State of the reader. */
 struct argument_reader {
     struct wg_args *args;
     int at; /* the word being read */
     bool arguments_only;
 };
 
-/* Option `i` was met; `attached` is what stands behind it in the same word, NULL if nothing does. */
+static int missing_value(const struct wg_command *command, const struct wg_option *option) {
+    return wg_message_usage(command, "--%s needs %s: --%s %s.", option->name,
+                            option->values == 2 ? "two values" : "a value", option->name, option->value);
+}
+
+/* Returns the next word as a value; NULL if there is none or it is empty. */
+static const char *next_value(struct argument_reader *reader) {
+    const char *const word = reader->at + 1 < reader->args->argc ? reader->args->argv[++reader->at] : "";
+    return *word != '\0' ? word : NULL;
+}
+
+/* Takes option `i`; `attached` is the rest of its word, NULL if there is none. */
 static int take_option(struct argument_reader *reader, int i, const char *attached) {
     struct wg_args *const args = reader->args;
     const struct wg_option *const option = &args->command->options[i];
@@ -52,16 +63,11 @@ static int take_option(struct argument_reader *reader, int i, const char *attach
         return wg_message_usage(args->command, "--%s is given twice.", option->name);
     if (option->value == NULL && attached != NULL)
         return wg_message_usage(args->command, "--%s takes no value.", option->name);
-    if (option->value != NULL && attached == NULL) {
-        if (reader->at + 1 >= args->argc)
-            return wg_message_usage(args->command, "--%s needs a value: --%s %s.", option->name, option->name,
-                                    option->value);
-        attached = args->argv[++reader->at];
-    }
-    if (option->value != NULL && *attached == '\0')
-        return wg_message_usage(args->command, "--%s needs a value: --%s %s.", option->name, option->name,
-                                option->value);
-    args->option[i] = option->value == NULL ? "" : attached;
+    args->option[i] = option->value == NULL ? "" : attached != NULL ? attached : next_value(reader);
+    if (option->value != NULL && (args->option[i] == NULL || *args->option[i] == '\0'))
+        return missing_value(args->command, option);
+    if (option->values == 2 && (args->second[i] = next_value(reader)) == NULL)
+        return missing_value(args->command, option);
     return 0;
 }
 
@@ -75,7 +81,7 @@ static int long_option(struct argument_reader *reader, const char *word) {
     return unknown_option(command, word, length);
 }
 
-/* "-o FILE", "-oFILE"; switches may stand together: "-fq". */
+/* Reads "-o FILE", "-oFILE", or switches together: "-fq". */
 static int short_option(struct argument_reader *reader, const char *word) {
     const struct wg_command *const command = reader->args->command;
     for (int i = 0; i < count_options(command); i++) {
@@ -96,7 +102,7 @@ static int read_argument(struct argument_reader *reader) {
     if (word[0] == '\0')
         return wg_message_usage(args->command, "one of the arguments is empty.");
     if (!reader->arguments_only && strcmp(word, "-") == 0)
-        return wg_message_usage(args->command, "- is no file here: it is /dev/stdin, or ./- for a file of that name.");
+        return wg_message_usage(args->command, "\"-\" is not accepted; use /dev/stdin, or ./- for a file named \"-\".");
     if (reader->arguments_only || word[0] != '-' || number) {
         args->argument[args->n++] = word;
         return 0;
@@ -117,7 +123,7 @@ static int check_arguments(const struct wg_args *args) {
     return 0;
 }
 
-/* The value of --output, NULL without one. */
+/* Returns the value of --output, NULL without one. */
 static const char *output_of(const struct wg_args *args) {
     for (int i = 0; i < count_options(args->command); i++)
         if (strcmp(args->command->options[i].name, "output") == 0)
@@ -125,7 +131,7 @@ static const char *output_of(const struct wg_args *args) {
     return NULL;
 }
 
-/* By what it is, not by its name: links lead to the same file. */
+/* Compares files by device and inode, because links give one file several names. */
 int wg_args_check_other(const struct wg_args *args, const char *path, const char *other) {
     struct stat read, written;
     if (path == NULL || other == NULL || stat(path, &written) != 0 || !S_ISREG(written.st_mode) ||
@@ -136,7 +142,8 @@ int wg_args_check_other(const struct wg_args *args, const char *path, const char
 
 int wg_args_check_output(const struct wg_args *args, const char *path) {
     if (path != NULL && strcmp(path, "-") == 0)
-        return wg_message_usage(args->command, "- is no file here: name one, or say ./- for a file of that name.");
+        return wg_message_usage(args->command,
+                                "\"-\" is not accepted; name a file, or use ./- for a file named \"-\".");
     int status = 0;
     for (int i = 0; i < args->n && status == 0; i++)
         status = wg_args_check_other(args, path, args->argument[i]);
@@ -158,12 +165,20 @@ int wg_args_read(struct wg_args *args, const struct wg_command *command, int arg
     return status == 0 ? wg_args_check_output(args, output_of(args)) : status;
 }
 
-const char *wg_args_option(const struct wg_args *args, const char *name) {
+static int find_option(const struct wg_args *args, const char *name) {
     int i = 0;
     while (args->command->options[i].name != NULL && strcmp(args->command->options[i].name, name) != 0)
         i++;
     wg_assert(args->command->options[i].name != NULL);
-    return args->option[i];
+    return i;
+}
+
+const char *wg_args_option(const struct wg_args *args, const char *name) {
+    return args->option[find_option(args, name)];
+}
+
+const char *wg_args_second(const struct wg_args *args, const char *name) {
+    return args->second[find_option(args, name)];
 }
 
 bool wg_args_has(const struct wg_args *args, const char *name) {
@@ -177,12 +192,18 @@ int wg_args_whole(const struct wg_args *args, const char *name, uint64_t least, 
     char *end;
     errno = 0;
     const unsigned long long value = strtoull(text, &end, 10);
-    /* strtoull would take spaces and a sign */
+    /* strtoull() would accept spaces and a sign */
     if (!isdigit((unsigned char)*text) || *end != '\0' || errno != 0 || value < least || value > most)
         return wg_message_usage(args->command, "--%s must be a whole number from %llu to %llu, not \"%s\".", name,
                                 (unsigned long long)least, (unsigned long long)most, text);
     *out = value;
     return 0;
+}
+
+int wg_args_forecast_key(const struct wg_args *args, const char *name, uint64_t *out) {
+    const struct wg_key *const key = wg_schema_find(WG_GROUP_FORECAST, name);
+    const bool is_seed = key->kind == WG_KEY_SEED;
+    return wg_args_whole(args, name, (uint64_t)key->least, is_seed ? UINT64_MAX : (uint64_t)key->most, out);
 }
 
 int wg_args_share(const struct wg_args *args, const char *name, double least, double most, double *out) {
@@ -197,11 +218,12 @@ int wg_args_share(const struct wg_args *args, const char *name, double least, do
         *out = value;
         return 0;
     }
-    return wg_message_usage(args->command, "--%s is a share from %g %% to %g %%, for example --%s %d%%, not \"%s\".",
-                            name, 100 * least, 100 * most, name, most > 0.95 ? 95 : 2, text);
+    return wg_message_usage(args->command,
+                            "--%s must be a share from %g %% to %g %%, for example --%s %d%%, not \"%s\".", name,
+                            100 * least, 100 * most, name, most > 0.95 ? 95 : 2, text);
 }
 
-/* ---- the line again ---- */
+/* ---- the command line as text ---- */
 
 static bool is_plain(const char *word) {
     for (const char *c = word; *c != '\0'; c++)
@@ -216,7 +238,7 @@ static char *append(char *end, const char *text) {
     return end;
 }
 
-/* Appends a word, in single quotes where a shell would not take it as it is; returns the new end. */
+/* Appends a word, in single quotes where a shell needs them. Returns the new end. */
 static char *append_word(char *end, const char *word) {
     if (is_plain(word))
         return append(end, word);

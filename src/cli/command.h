@@ -1,10 +1,10 @@
 /**
- * A command is one row of the table in commands.c: its words, its options, what
- * it does. Everything about reading the command line is worked out from the row.
+ * A command is one row of the table in commands.c: its name, its options and its function.
  */
 #ifndef WG_CLI_COMMAND_H
 #define WG_CLI_COMMAND_H
 
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 
@@ -12,21 +12,23 @@
 struct wg_option {
     const char *name;  /* "output", written --output */
     char letter;       /* 'o', written -o; 0: none */
-    const char *value; /* what it takes, "FILE"; NULL: a switch */
+    const char *value; /* its value in the help, "FILE", "LOW HIGH"; NULL: a switch */
     const char *text;  /* one line of help */
+    int values;        /* number of values: 0, 1, 2 */
 };
 
 #define WG_MAX_OPTIONS 16
 
 struct wg_command;
 
-/** What was written after the command's name. All strings belong to the command line. */
+/** The arguments and options of a command line. Borrows all strings from argv. */
 struct wg_args {
     const struct wg_command *command;
     int n;
     const char **argument;              /* n of them, in order */
     const char *option[WG_MAX_OPTIONS]; /* by row of command->options: its value, "" for a switch, NULL: not given */
-    int argc;                           /* the whole command line, for the record */
+    const char *second[WG_MAX_OPTIONS]; /* the second value of an option that takes two */
+    int argc;                           /* the whole command line, for provenance */
     char **argv;
 };
 
@@ -35,33 +37,38 @@ struct wg_command {
     const char *arguments; /* as in the usage line: "SCENARIO.yaml" */
     const char *summary;   /* one line */
     const char *help;      /* paragraphs, each line at most 79 columns */
-    int least, most;       /* how many arguments; most < 0: any number */
+    int least, most;       /* number of arguments; most < 0: any number */
     const struct wg_option *options;
-    int (*run)(const struct wg_args *args); /* gives the exit status */
+    int (*run)(const struct wg_args *args); /* returns the exit status */
 };
 
-/** The commands, ended by NULL. */
+/** Returns the commands, ended by NULL. */
 const struct wg_command *const *wg_commands(void);
-/** NULL if there is none of that name. */
+/** Returns the command of that name, NULL if there is none. */
 const struct wg_command *wg_command_find(const char *name);
 
-/** Exit statuses that are not the translation of an error (see error.h for those). */
+/** Exit statuses that do not come from an error code (see error.h for those). */
 enum wg_status {
     WG_STATUS_DONE = 0,
     WG_STATUS_NO = 1, /* the answer is "no" */
     WG_STATUS_USAGE = 2,
-    WG_STATUS_UNDECIDED = 6 /* neither yes nor no is sure */
+    WG_STATUS_UNDECIDED = 6 /* neither yes nor no is certain */
 };
 
 /* The rows, one file each. */
 extern const struct wg_command wg_command_run, wg_command_check, wg_command_compare, wg_command_rerun,
     wg_command_timetable, wg_command_workshop;
 extern const struct wg_command wg_command_figures, wg_command_report;
-extern const struct wg_command wg_command_size, wg_command_fit;
+extern const struct wg_command wg_command_size, wg_command_fit, wg_command_schema, wg_command_completion;
 
-/** Usage line, what it does, its options. */
+/** Prints the help of a command: usage line, description, options. */
 void wg_command_help(FILE *to, const struct wg_command *command);
-/** All commands, one line each. */
+/**
+ * Prints help on "scenario" or "numbers" with the `n` following words, and sets the exit status. Returns false for any
+ * other topic.
+ */
+bool wg_help_topic(const char *topic, int n, char **words, int *status);
+/** Prints all commands, one line each. */
 void wg_commands_help(FILE *to);
 
 #endif

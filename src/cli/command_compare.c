@@ -1,25 +1,24 @@
 /*
- * wintergrub compare: the same weather and mishaps through several setups.
+ * wintergrub compare: simulates several setups under the same weather and mishaps.
  */
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "report/comparison.h"
+#include "report/comparison_json.h"
+#include "report/comparison_text.h"
 #include "results/comparison_file.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-#define MAX_REPLICATES 1000000 /* as in a scenario */
-
-/* One setup with all that is gathered of it. */
+/* A setup and what its observers collect. */
 struct setup_run {
     struct wg_scenario scenario;
     struct wg_warning_tally watch;
     struct wg_work work;
-    struct wg_warnings warnings; /* once it was lived */
+    struct wg_warnings warnings; /* found after the simulation */
     struct wg_observer observer[2];
 };
 
@@ -27,7 +26,7 @@ struct compare_job {
     int n;
     struct setup_run side[WG_COMPARE_MAX];
     struct wg_compare compare;
-    struct wg_comparison_file *file; /* NULL: none was asked for */
+    struct wg_comparison_file *file; /* NULL: no file */
     const char *path;
     char *line;
     char started[32];
@@ -48,9 +47,9 @@ static void free_job(struct compare_job *job) {
 
 static int read_compare_options(const struct wg_args *args, struct wg_compare *compare, int *threads) {
     uint64_t replicates = (uint64_t)compare->replicates, some = 0;
-    int status = wg_args_whole(args, "replicates", 1, MAX_REPLICATES, &replicates);
+    int status = wg_args_forecast_key(args, "replicates", &replicates);
     if (status == 0)
-        status = wg_args_whole(args, "seed", 0, UINT64_MAX, &compare->seed);
+        status = wg_args_forecast_key(args, "seed", &compare->seed);
     if (status == 0)
         status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &some);
     compare->replicates = (int64_t)replicates;
@@ -58,7 +57,7 @@ static int read_compare_options(const struct wg_args *args, struct wg_compare *c
     return status;
 }
 
-/* All files are read before any is refused, so that the mistakes of all are told at once. */
+/* Reads all files before it rejects any, so that one run reports the mistakes of all. */
 static int load_setups(const struct wg_args *args, struct compare_job *job) {
     int status = 0;
     job->n = args->n;
@@ -105,7 +104,7 @@ static int save_comparison(struct compare_job *job, struct wg_error *err) {
     return wg_comparison_file_close(file, &job->compare, scenario, warnings, &provenance, err);
 }
 
-/* `status`: what to end with where all is well from here on. */
+/* Prints the comparison. Returns `status`, or that of a failure here. */
 static int print_comparison(const struct wg_args *args, const struct compare_job *job, int status) {
     struct wg_comparison comparison = {.n = job->n, .compare = &job->compare, .result_path = job->path};
     struct wg_error err = {0};
@@ -132,7 +131,7 @@ static int simulate_setups(const struct wg_args *args, struct compare_job *job, 
                                                 .stop = wg_stop_flag(),
                                                 .progress = wg_progress_begin(&progress, wg_args_has(args, "quiet")),
                                                 .progress_self = &progress};
-    wg_simulate_now(job->started);
+    wg_provenance_now(job->started);
     const int code = wg_compare_run(&job->compare, &options, err);
     wg_progress_end(&progress);
     return code;
@@ -156,7 +155,7 @@ static int simulate_and_report(const struct wg_args *args, struct compare_job *j
         return wg_load_message_error(&job->side[job->compare.at].scenario, &err);
     for (int i = 0; i < job->n; i++)
         wg_warnings_find(&job->side[i].warnings, &job->side[i].watch, &job->side[i].work);
-    /* What was found is printed even where the file of it fails: it took long enough. */
+    /* Print the comparison even if its file fails: computing it takes long. */
     const int status = save_comparison(job, &err) < 0 ? wg_message_error(&err) : WG_STATUS_DONE;
     if (status != WG_STATUS_DONE)
         job->path = NULL;
@@ -168,7 +167,8 @@ static int run_compare(const struct wg_args *args) {
     int threads;
     if (job == NULL)
         return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    int status = read_compare_options(args, &job->compare, &threads); /* a mistyped option first, before all reading */
+    int status =
+        read_compare_options(args, &job->compare, &threads); /* report a mistyped option before reading files */
     if (status == 0)
         status = load_setups(args, job);
     if (status == 0) {
@@ -183,27 +183,28 @@ static int run_compare(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "keep every outcome of every year in a file (HDF5)"},
-    {"replicates", 0, "N", "how many possible years, not as the first file says"},
-    {"seed", 0, "N", "where chance begins, not as the first file says"},
-    {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"force", 'f', NULL, "replace a file that is already there"},
-    {"quiet", 'q', NULL, "no progress, and no word about where the file is"},
-    {"json", 0, NULL, "print the comparison as JSON"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "write every outcome of every year to a file (HDF5)", 1},
+    {"replicates", 0, "N", "number of possible years (overrides the first file)", 1},
+    {"seed", 0, "N", "random seed (overrides the first file)", 1},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace an existing file", 0},
+    {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
+    {"json", 0, NULL, "print the comparison as JSON", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_compare = {
     .name = "compare",
     .arguments = "A.yaml B.yaml [...]",
-    .summary = "one weather through several setups",
-    .help = "Lives two to eight setups through the same possible years, day by day the same\n"
-            "weather, power cuts and raids, and prints them side by side, each against the\n"
-            "first. Period and climate must be the same in all; everything else may differ.\n"
-            "Seed and number of years are those of the first file.\n\n"
-            "\"between\" is the 95 % interval of the mean difference (Student's t) or of the\n"
-            "share of years that were better (Wilson; no difference is not better).\n"
-            "Cost per extra kg: the extra heating money over the extra weight taken out.",
+    .summary = "compare setups in the same weather",
+    .help = "Simulates two to eight setups over the same possible years, with the same\n"
+            "weather, power cuts and raids every day, and prints them side by side, each\n"
+            "compared with the first. All need the same period and climate; everything else\n"
+            "may differ. Seed and number of years come from the first file.\n\n"
+            "\"between\" gives the 95 % interval of a mean difference (Student's t, corrected\n"
+            "for skewness; for survival a score interval of paired shares) or of the share\n"
+            "of years that were better (Wilson; no difference is not better).\n"
+            "Cost per extra kg: the extra cost of energy for each extra kg of harvest.",
     .least = WG_COMPARE_MIN,
     .most = WG_COMPARE_MAX,
     .options = options,

@@ -1,11 +1,11 @@
 /*
- * wintergrub figures: pictures of a result.
+ * wintergrub figures: draws a result, a comparison or an answer of size.
  */
+#include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/message.h"
 #include "cli/stop.h"
 #include "figures/figures.h"
-#include "text/terminal.h"
 
 #include <stdio.h>
 #include <stdlib.h>
@@ -23,48 +23,64 @@ static char *default_folder(const char *result) {
     return path;
 }
 
-/* What each figure says, in a line or two. */
+/* Prints a line or two about each figure. */
 static void list_figures(const struct wg_figures *figures, const char *folder) {
     for (size_t i = 0; i < figures->n; i++) {
         const struct wg_figure *const figure = wg_figures_get(figures, i);
         char text[1024];
         (void)snprintf(text, sizeof text, "%s.{svg,pdf,png}: %s.", wg_figure_name(figure), wg_figure_title(figure));
-        wg_mask_controls(text);
+        wg_utf8_clean(text);
         (void)puts(text);
     }
     char text[1024];
     (void)snprintf(text, sizeof text, "%.900s", folder);
-    wg_mask_controls(text);
+    wg_utf8_clean(text);
     (void)printf("%zu %s in %s\n", figures->n, figures->n == 1 ? "figure" : "figures", text);
 }
 
-/* Of a result or of a comparison. */
-static int make_figures(struct wg_figures *figures, const char *path, struct wg_error *err) {
-    struct wg_result_data data = {0};
-    struct wg_comparison_data comparison = {0};
-    struct wg_answer_data answer = {0};
-    const int is_comparison = wg_comparison_data_is(path, err);
-    int code = is_comparison;
-    if (is_comparison == 1) {
-        code = wg_comparison_data_open(&comparison, path, err);
-        if (code == 0)
-            code = wg_figures_compare(figures, &comparison, err);
-    } else if (is_comparison == 0 && (code = wg_answer_data_is(path, err)) == 1) {
-        code = wg_answer_data_open(&answer, path, err);
-        if (code == 0)
-            code = wg_figures_size(figures, &answer, err);
-    } else if (is_comparison == 0 && code == 0) {
-        code = wg_result_data_open(&data, path, err);
-        if (code == 0)
-            code = wg_figures_make(figures, &data, err);
-    }
-    wg_comparison_data_free(&comparison);
-    wg_answer_data_free(&answer);
+/* The next three take over the open file. */
+static int draw_result(struct wg_figures *figures, struct wg_stored_file *file, struct wg_error *err) {
+    struct wg_result_data data;
+    int code = wg_result_data_take(&data, file, err);
+    if (code == 0)
+        code = wg_figures_make(figures, &data, err);
     wg_result_data_free(&data);
     return code;
 }
 
-/* None of the pictures takes the place of the file they are drawn from. 0, or the exit status, said. */
+static int draw_compared(struct wg_figures *figures, struct wg_stored_file *file, struct wg_error *err) {
+    struct wg_comparison_data data;
+    int code = wg_comparison_data_take(&data, file, err);
+    if (code == 0)
+        code = wg_figures_compare(figures, &data, err);
+    wg_comparison_data_free(&data);
+    return code;
+}
+
+static int draw_answer(struct wg_figures *figures, struct wg_stored_file *file, struct wg_error *err) {
+    struct wg_answer_data data;
+    struct wg_answer_size answer;
+    int code = wg_answer_data_take(&data, file, err);
+    if (code == 0)
+        code = wg_answer_data_size(&data, &answer, err);
+    if (code == 0)
+        code = wg_figures_size(figures, &data.in, &answer, err);
+    wg_answer_data_free(&data);
+    return code;
+}
+
+static int make_figures(struct wg_figures *figures, const char *path, struct wg_error *err) {
+    struct wg_stored_file file;
+    int code = wg_stored_open(&file, path, err);
+    if (code == 0 && file.kind == WG_STORED_COMPARISON)
+        code = draw_compared(figures, &file, err);
+    else if (code == 0)
+        code = file.kind == WG_STORED_ANSWER ? draw_answer(figures, &file, err) : draw_result(figures, &file, err);
+    wg_stored_free(&file);
+    return code;
+}
+
+/* Checks that no figure would replace its input file. Returns 0, or the exit status after printing the reason. */
 static int check_picture_paths(const struct wg_args *args, const struct wg_figures *figures, const char *folder) {
     static const char *const ending[] = {"svg", "pdf", "png"};
     int status = 0;
@@ -78,12 +94,12 @@ static int check_picture_paths(const struct wg_args *args, const struct wg_figur
     return status;
 }
 
-/* The exit status. */
+/* Returns the exit status. */
 static int save_all_figures(const struct wg_args *args, const char *folder) {
-    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; nothing was drawn.\n"};
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; nothing was drawn.\n"};
     struct wg_figures figures = {0};
     struct wg_error err = {0};
-    wg_stop_immediately(&farewell);
+    wg_stop_immediately(&cleanup);
     int code = make_figures(&figures, args->argument[0], &err);
     wg_stop_immediately(NULL);
     int status = code == 0 ? check_picture_paths(args, &figures, folder) : 0;
@@ -94,7 +110,7 @@ static int save_all_figures(const struct wg_args *args, const char *folder) {
     }
     wg_figures_free(&figures);
     if (code == WG_STOPPED) {
-        wg_message("stopped; the pictures that are there are whole, others are missing.");
+        wg_message("stopped; the figures written so far are complete, the others are missing.");
         return wg_stop_status();
     }
     return code < 0 ? wg_message_error(&err) : status;
@@ -116,20 +132,20 @@ static int run_figures(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FOLDER", "where they go (default: NAME-figures, here)"},
-    {"force", 'f', NULL, "replace pictures that are already there"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FOLDER", "where to put them (default: NAME-figures)", 1},
+    {"force", 'f', NULL, "replace existing figures", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_figures = {
     .name = "figures",
     .arguments = "NAME.h5",
     .summary = "draw a result: SVG, PDF and PNG",
-    .help = "Draws what is in a result: stages with their ranges, the colony stage upon\n"
-            "stage, generations side by side, temperatures and heat, crawl-off by week,\n"
-            "flies in spring; of a comparison, harvest against cost; of an answer of size,\n"
-            "chance against value. Each as SVG, PDF and PNG (1280 by 720). The SVG holds the\n"
-            "numbers drawn, as CSV in <metadata>.",
+    .help = "Draws a result: stages with their ranges, the colony with its stages stacked,\n"
+            "generations side by side, temperatures and heat, crawl-off by week, and spring\n"
+            "flies. Of a comparison it draws harvest against cost, of an answer of size\n"
+            "chance against value. Each figure comes as SVG, PDF and PNG (1280 by 720\n"
+            "pixels). The SVG contains the numbers drawn, as CSV in <metadata>.",
     .least = 1,
     .most = 1,
     .options = options,

@@ -1,12 +1,12 @@
 /*
- * wintergrub fit: what a keeper's log says about the animal, and the forecast narrowed by it.
+ * wintergrub fit: updates the animal's numbers and the forecast from a keeper's log.
  */
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "report/fit_report.h"
+#include "report/fit_text.h"
 #include "report/goals_report.h"
 #include "results/answer_file.h"
 #include "storage/atomic_file.h"
@@ -14,7 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define PER_DRAW 16 /* fewer, and the luck of the replicates decides which draws agree with a long log */
+#define PER_DRAW 16 /* with fewer, chance decides which draws agree with a long log */
 #define MAX_ROUNDS 8
 #define KEPT 200 /* draws in the file */
 
@@ -63,8 +63,8 @@ struct fit_job {
     struct wg_fit fit;
     struct wg_atomic_file place; /* of the draws */
     struct wg_answer_file *answer;
-    const char *path; /* of the draws or the answer, NULL: none */
-    bool is_csv;      /* the draws */
+    const char *path; /* of the draws or of the answer; NULL: no file */
+    bool is_csv;      /* true: the file holds draws */
     char started[32];
     int64_t draws;
     int threads;
@@ -113,9 +113,9 @@ static int write_answer(const struct wg_args *args, struct fit_job *job, struct 
     char *const line = wg_args_line(args);
     if (line == NULL)
         return wg_no_memory(err, NULL);
-    (void)snprintf(text, sizeof text, "%d note%s weighed against the plan: %.0f of %lld draws carry the weight%s.",
-                   job->log.n, job->log.n == 1 ? "" : "s", job->fit.effective, (long long)job->fit.n,
-                   job->fit.effective < WG_FIT_DEGENERATE ? ", too few: take it for a hint only" : "");
+    (void)snprintf(text, sizeof text, "%d note%s compared with the plan: %.0f effective draws of %lld%s.", job->log.n,
+                   job->log.n == 1 ? "" : "s", job->fit.effective, (long long)job->fit.n,
+                   job->fit.effective < WG_FIT_DEGENERATE ? ", too few: take the answer as a hint only" : "");
     const struct wg_provenance provenance = {.command_line = line,
                                              .started = job->started,
                                              .replicates = job->fit.replicates,
@@ -125,9 +125,7 @@ static int write_answer(const struct wg_args *args, struct fit_job *job, struct 
                                                               .scenario = &job->scenario,
                                                               .provenance = &provenance,
                                                               .text = text,
-                                                              .fit = &job->fit,
-                                                              .log = &job->log,
-                                                              .log_path = args->argument[1]},
+                                                              .as.fit = {&job->fit, &job->log, args->argument[1]}},
                                           err);
     job->answer = NULL;
     free(line);
@@ -147,7 +145,7 @@ static int write_fit_file(const struct wg_args *args, struct fit_job *job, struc
     return job->is_csv ? write_draws(&job->place, &job->fit, err) : write_answer(args, job, err);
 }
 
-/* What was found is printed even where the file of it fails: it took long enough. */
+/* Prints the answer even if its file fails: computing it takes long. */
 static int report_fit(const struct wg_args *args, struct fit_job *job) {
     struct wg_error err = {0}, other = {0};
     int status = WG_STATUS_DONE;
@@ -165,7 +163,7 @@ static int report_fit(const struct wg_args *args, struct fit_job *job) {
 
 static int fit_to_log(const struct wg_args *args, struct fit_job *job) {
     struct wg_error err = {0};
-    wg_simulate_now(job->started);
+    wg_provenance_now(job->started);
     int code = open_fit_file(job, wg_args_has(args, "force"), &err);
     if (code == 0)
         code = run_fit(args, job, &err);
@@ -180,7 +178,7 @@ static int read_fit_options(const struct wg_args *args, struct fit_job *job) {
     uint64_t draws = 500, threads = 0;
     int status = wg_args_whole(args, "draws", 100, 1000000, &draws);
     if (status == 0)
-        status = wg_args_whole(args, "seed", 0, UINT64_MAX, &job->scenario.plan.seed);
+        status = wg_args_forecast_key(args, "seed", &job->scenario.plan.seed);
     if (status == 0)
         status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     job->draws = (int64_t)draws;
@@ -193,7 +191,7 @@ static int read_fit_options(const struct wg_args *args, struct fit_job *job) {
 
 static int run_fit_command(const struct wg_args *args) {
     struct fit_job job = {.path = NULL};
-    int status = read_fit_options(args, &job); /* a mistyped option first, before all reading */
+    int status = read_fit_options(args, &job); /* report a mistyped option before reading files */
     if (status == 0)
         status = wg_load_scenario(&job.scenario, args->argument[0]);
     if (status == 0)
@@ -213,32 +211,32 @@ static int run_fit_command(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "the whole answer (HDF5); FILE.csv: 200 draws of it"},
-    {"draws", 0, "N", "draws of the last round (default: 500)"},
-    {"seed", 0, "N", "where chance begins, not as the scenario says"},
-    {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"force", 'f', NULL, "replace a file that is already there"},
-    {"quiet", 'q', NULL, "no progress, and no word about where the answer is"},
-    {"json", 0, NULL, "print all numbers as JSON"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "write the answer (HDF5); FILE.csv: 200 draws of it", 1},
+    {"draws", 0, "N", "number of draws in the last round (default: 500)", 1},
+    {"seed", 0, "N", "random seed (overrides the scenario)", 1},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace an existing file", 0},
+    {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
+    {"json", 0, NULL, "print all numbers as JSON", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_fit = {
     .name = "fit",
     .arguments = "NAME.yaml LOG.csv",
-    .summary = "what a keeper's log says",
+    .summary = "learn from a keeper's log",
     .help = "Compares a keeper's dated notes with many simulated years of NAME.yaml in which\n"
-            "the animal differs a little, weighs those years by how well they agree, and\n"
-            "shows what that says about the animal and the rest of the year. The log:\n\n"
+            "the animal's numbers vary a little, weights those years by how well they agree,\n"
+            "and shows what that tells about the animal and the rest of the year. The log:\n\n"
             "  date,what,value,where,days\n"
             "  2026-10-03,crawl-off,1.2 lb,,7 days\n"
             "  2026-10-03,bin temperature,81 degF,trough\n"
             "  2026-10-04,adults,yes\n"
             "  2026-10-06,eggs trapped,12000,,3 days\n\n"
-            "Weights and eggs count over the days in the column days, else since the note\n"
-            "of that kind before; the first of a kind without days only opens the count.\n"
-            "\"taken\" is what was taken out, \"crawl-off\" all that left the bins; of all\n"
-            "bins together.",
+            "Weights and eggs are totals over the number of days in the last column. Without\n"
+            "days they are totals since the previous note of that kind, and the first such\n"
+            "note only starts the count. \"taken\" is what was taken out, \"crawl-off\" all\n"
+            "larvae that left the bins; both are totals of all bins.",
     .least = 2,
     .most = 2,
     .options = options,

@@ -1,11 +1,14 @@
 /*
- * wintergrub report: a result as one web page.
+ * wintergrub report: writes a result as one web page.
  */
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/stop.h"
-#include "report/page.h"
+#include "figures/html.h"
+#include "report/page_comparison.h"
+#include "report/page_result.h"
+#include "report/page_size.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -22,105 +25,76 @@ static char *default_report_path(const char *result) {
     return path;
 }
 
-int wg_report_save(const struct wg_bytes *page, const char *path, int force, struct wg_error *err) {
-    wg_stop_immediately(NULL);
-    return wg_page_save(page, path, force, err);
+/* ---- the page of an open file ---- */
+
+/* Loads the scenario stored in a file. Returns 0, or the exit status after printing the reason. */
+static int load_stored_scenario(struct wg_scenario *scenario, const struct wg_stored_inputs *inputs) {
+    return wg_load_scenario_text(scenario, inputs->scenario_path, inputs->scenario_text, inputs->scenario_size,
+                                 inputs->record_text, inputs->record_size);
 }
 
-/* The observers of a run see the replicates again. */
-static int replay_observers(struct wg_result_data *data, const struct wg_scenario *scenario, struct wg_summary *summary,
-                            struct wg_warning_tally *watch, struct wg_work *work, struct wg_goal_tally *odds,
-                            struct wg_error *err) {
-    const struct wg_observer observers[] = {wg_summary_observer(summary), wg_warning_observer(watch),
-                                            wg_work_observer(work), wg_goal_tally_observer(odds)};
-    int code = wg_summary_init(summary, &scenario->plan, data->replicates, err);
-    if (code == 0)
-        code = wg_work_init(work, &scenario->plan, data->replicates, err);
-    if (code == 0)
-        code = wg_result_data_replay(data, &scenario->plan, observers, 4, err);
-    return code;
-}
-
-static int write_result_report(struct wg_result_data *data, const struct wg_scenario *scenario, const char *path,
-                               int force, struct wg_error *err) {
-    struct wg_summary summary = {0};
-    struct wg_warning_tally watch = {.plan = &scenario->plan};
-    struct wg_goal_tally odds;
-    struct wg_work work = {0};
-    struct wg_figures figures = {0};
-    struct wg_bytes page = {0};
-    wg_goal_tally_init(&odds, &scenario->plan);
-    int code = replay_observers(data, scenario, &summary, &watch, &work, &odds, err);
-    if (code == 0)
-        code = wg_figures_make(&figures, data, err);
-    if (code == 0) {
-        struct wg_warnings warnings;
-        wg_warnings_find(&warnings, &watch, &work);
-        const struct wg_forecast forecast = {.scenario = scenario,
-                                             .summary = &summary,
-                                             .warnings = &warnings,
-                                             .work = &work,
-                                             .odds = &odds,
-                                             .result_path = data->path};
-        code = wg_report_put(&(struct wg_report){&forecast, data, &figures}, &page, err);
-    }
-    if (code == 0)
-        code = wg_report_save(&page, path, force, err);
-    wg_bytes_free(&page);
-    wg_figures_free(&figures);
-    wg_work_free(&work);
-    wg_summary_free(&summary);
-    return code;
-}
-
-/* The exit status. */
-static int report_result(struct wg_result_data *data, const char *path, int force) {
+/* The next three take over the file, and return the exit status after printing any error. */
+static int report_result(struct wg_stored_file *file, struct wg_bytes *page) {
+    struct wg_result_data data;
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
-    const struct wg_result_inputs *const record = &data->record;
-    int status = wg_load_scenario_text(&scenario, record->scenario_path, record->scenario_text, record->scenario_size,
-                                       record->record_text, record->record_size);
-    if (status == 0) {
-        scenario.plan.replicates = record->replicates;
-        scenario.plan.seed = record->seed;
-        if (write_result_report(data, &scenario, path, force, &err) < 0)
-            status = wg_message_error(&err);
-    }
+    int status = wg_result_data_take(&data, file, &err) < 0 ? wg_message_error(&err) : 0;
+    if (status == 0)
+        status = load_stored_scenario(&scenario, &data.inputs);
+    scenario.plan.replicates = data.in.replicates;
+    scenario.plan.seed = data.in.seed;
+    if (status == 0 && wg_report_result(&data, &scenario, page, &err) < 0)
+        status = wg_message_error(&err);
     wg_scenario_free(&scenario);
+    wg_result_data_free(&data);
     return status;
 }
 
-static int write_comparison(struct wg_comparison_data *data, const char *path, int force, struct wg_error *err) {
-    struct wg_figures figures = {0};
-    struct wg_bytes page = {0};
-    int code = wg_figures_compare(&figures, data, err);
+static int report_comparison(struct wg_stored_file *file, struct wg_bytes *page) {
+    struct wg_comparison_data data;
+    struct wg_error err = {0};
+    int code = wg_comparison_data_take(&data, file, &err);
     if (code == 0)
-        code = wg_report_put_comparison(data, &figures, &page, err);
-    if (code == 0)
-        code = wg_report_save(&page, path, force, err);
-    wg_bytes_free(&page);
-    wg_figures_free(&figures);
-    return code;
+        code = wg_report_comparison(&data, page, &err);
+    wg_comparison_data_free(&data);
+    return code < 0 ? wg_message_error(&err) : 0;
 }
 
-/* The exit status of a report of either kind. */
-static int report_file(const char *result, const char *path, int force) {
+static int report_answer(struct wg_stored_file *file, struct wg_bytes *page) {
+    struct wg_answer_data data;
+    struct wg_answer_size answer;
+    struct wg_scenario scenario = {0};
     struct wg_error err = {0};
-    struct wg_result_data data = {0};
-    struct wg_comparison_data comparison = {0};
-    const int is_comparison = wg_comparison_data_is(result, &err);
-    int status = 0;
-    if (is_comparison == 1) {
-        if (wg_comparison_data_open(&comparison, result, &err) < 0 ||
-            write_comparison(&comparison, path, force, &err) < 0)
-            status = wg_message_error(&err);
-    } else if (is_comparison < 0 || wg_result_data_open(&data, result, &err) < 0) {
+    int code = wg_answer_data_take(&data, file, &err);
+    if (code == 0)
+        code = wg_answer_data_size(&data, &answer, &err);
+    int status = code < 0 ? wg_message_error(&err) : load_stored_scenario(&scenario, &data.inputs);
+    if (status == 0 && wg_report_size(&data, &answer, &scenario, page, &err) < 0)
         status = wg_message_error(&err);
-    } else {
-        status = report_result(&data, path, force);
-    }
-    wg_comparison_data_free(&comparison);
-    wg_result_data_free(&data);
+    wg_scenario_free(&scenario);
+    wg_answer_data_free(&data);
+    return status;
+}
+
+/*
+ * Opens the file once, makes the page for its kind and saves it; signals wait while it saves. Returns the exit status.
+ */
+static int report_file(const char *input, const char *path, int force) {
+    struct wg_stored_file file;
+    struct wg_bytes page = {0};
+    struct wg_error err = {0};
+    int status;
+    if (wg_stored_open(&file, input, &err) < 0)
+        status = wg_message_error(&err);
+    else if (file.kind == WG_STORED_COMPARISON)
+        status = report_comparison(&file, &page);
+    else
+        status = file.kind == WG_STORED_ANSWER ? report_answer(&file, &page) : report_result(&file, &page);
+    wg_stored_free(&file);
+    wg_stop_immediately(NULL);
+    if (status == 0 && wg_page_save(&page, path, force, &err) < 0)
+        status = wg_message_error(&err);
+    wg_bytes_free(&page);
     return status;
 }
 
@@ -128,13 +102,12 @@ static int run_report(const struct wg_args *args) {
     const char *const output = wg_args_option(args, "output");
     char *const given = output == NULL ? default_report_path(args->argument[0]) : NULL;
     const char *const path = output != NULL ? output : given;
-    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; no report was written.\n"};
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; no report was written.\n"};
     int status;
-    wg_stop_immediately(&farewell);
+    wg_stop_immediately(&cleanup);
     if (path == NULL)
         status = wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
-    else if ((status = wg_args_check_output(args, path)) == 0 &&
-             !wg_report_size(args->argument[0], path, wg_args_has(args, "force"), &status))
+    else if ((status = wg_args_check_output(args, path)) == 0)
         status = report_file(args->argument[0], path, wg_args_has(args, "force"));
     wg_stop_immediately(NULL);
     if (status == 0)
@@ -144,19 +117,19 @@ static int run_report(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "where it goes (default: NAME.html, here)"},
-    {"force", 'f', NULL, "replace a report that is already there"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "the page (default: NAME.html in this folder)", 1},
+    {"force", 'f', NULL, "replace an existing report", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_report = {
     .name = "report",
     .arguments = "NAME.h5",
     .summary = "write a result as one web page",
-    .help = "One page of HTML that needs nothing else: the question, the answer in three\n"
-            "sentences, figures with their numbers, the work week by week, what was\n"
-            "assumed and where from, warnings, and how the result was made. It can be\n"
-            "mailed, printed on letter or A4, and read on a phone or aloud.",
+    .help = "Writes one HTML page that needs no other file: the question, the answer in\n"
+            "three sentences, warnings, figures with their numbers, the work week by week,\n"
+            "what was assumed and why, and how the result was made. It can be mailed,\n"
+            "printed on letter or A4 paper, and read on a phone or by a screen reader.",
     .least = 1,
     .most = 1,
     .options = options,

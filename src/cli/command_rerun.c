@@ -1,16 +1,19 @@
 /*
- * wintergrub rerun: does a result's own record give the same result again?
+ * wintergrub rerun: simulates a result again from its own record and compares the two.
  */
+#include "base/utf8.h"
 #include "cli/args.h"
 #include "cli/internal_fault.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "report/forecast.h"
+#include "report/forecast_facts.h"
+#include "results/result_compare.h"
 #include "results/result_data.h"
+#include "results/stored_numbers.h"
+#include "storage/provenance.h"
 #include "text/show.h"
-#include "text/terminal.h"
 #include <wintergrub/version.h>
 
 #include <errno.h>
@@ -20,165 +23,109 @@
 
 #define FOLDER_PATTERN "wintergrub-XXXXXX"
 
-/* A folder of our own for the second result, away from the keeper's files, and the result's name in it. */
+/* A temporary folder for the second result, away from the user's files, and the result's path in it. */
 struct temporary_result {
     char *folder, *path;
-    struct wg_cleanup_paths passing; /* the same, for a program that meets a mistake of its own */
+    struct wg_cleanup_paths paths; /* the same, to be removed after an internal fault */
 };
 
-static int open_temporary_result(struct temporary_result *aside, struct wg_error *err) {
+static int open_temporary_result(struct temporary_result *temporary, struct wg_error *err) {
     const char *base = getenv("TMPDIR");
     if (base == NULL || *base == '\0')
         base = "/tmp";
     const size_t size = strlen(base) + sizeof "/" FOLDER_PATTERN "/again.h5";
-    aside->folder = malloc(size);
-    aside->path = malloc(size);
-    if (aside->folder == NULL || aside->path == NULL)
+    temporary->folder = malloc(size);
+    temporary->path = malloc(size);
+    if (temporary->folder == NULL || temporary->path == NULL)
         return wg_no_memory(err, NULL);
-    (void)snprintf(aside->folder, size, "%s/%s", base, FOLDER_PATTERN);
-    if (mkdtemp(aside->folder) == NULL) {
+    (void)snprintf(temporary->folder, size, "%s/%s", base, FOLDER_PATTERN);
+    if (mkdtemp(temporary->folder) == NULL) {
         const int reason = errno;
-        free(aside->folder);
-        aside->folder = NULL;
+        free(temporary->folder);
+        temporary->folder = NULL;
         return wg_fail(err, WG_ERR_FILE, base, "No folder can be made here for the second result: %s.",
                        strerror(reason));
     }
-    (void)snprintf(aside->path, size, "%s/again.h5", aside->folder);
-    aside->passing = (struct wg_cleanup_paths){.file = aside->path, .folder = aside->folder};
-    wg_fault_set_cleanup(&aside->passing);
+    (void)snprintf(temporary->path, size, "%s/again.h5", temporary->folder);
+    temporary->paths = (struct wg_cleanup_paths){.file = temporary->path, .folder = temporary->folder};
+    wg_fault_set_cleanup(&temporary->paths);
     return 0;
 }
 
-static void close_temporary_result(struct temporary_result *aside) {
+static void close_temporary_result(struct temporary_result *temporary) {
     wg_fault_set_cleanup(NULL);
-    if (aside->folder != NULL) {
-        (void)unlink(aside->path);
-        (void)rmdir(aside->folder);
+    if (temporary->folder != NULL) {
+        (void)unlink(temporary->path);
+        (void)rmdir(temporary->folder);
     }
-    free(aside->folder);
-    free(aside->path);
-}
-
-/* ---- the numbers of the animal: those of the file, not today's ---- */
-
-#define LISTED 6 /* of the numbers that differ, in words */
-
-/* What is told of them after the verdict. */
-struct numbers {
-    int n_changed, n_gone, n_new;
-    char changed[WG_SENTENCE_SIZE], gone[WG_SENTENCE_SIZE],
-        new[WG_SENTENCE_SIZE]; /* the first few, separated by commas */
-};
-
-static void append_item(char text[WG_SENTENCE_SIZE], int *n, const char *item) {
-    const size_t used = strlen(text);
-    if ((*n)++ < LISTED)
-        (void)snprintf(text + used, WG_SENTENCE_SIZE - used, "%s%s", used > 0 ? ", " : "", item);
-    else if (*n == LISTED + 1)
-        (void)snprintf(text + used, WG_SENTENCE_SIZE - used, " and more");
-}
-
-static bool is_stored(const struct wg_result_data *data, const char *name) {
-    for (int i = 0; i < data->n_parameters; i++)
-        if (strcmp(data->parameter[i].name, name) == 0)
-            return true;
-    return false;
-}
-
-static int fail_stored_number(const struct wg_result_data *data, const struct wg_result_parameter *stored,
-                              struct wg_error *err) {
-    return wg_fail(err, WG_ERR_FORMAT, data->path,
-                   "This result holds \"%.40s\" for %.60s, and that is no value for it.", stored->value, stored->name);
-}
-
-/* One stored number into the plan. */
-static int apply_stored_number(const struct wg_result_data *data, const struct wg_result_parameter *stored,
-                               struct wg_species *species, struct numbers *numbers, struct wg_error *err) {
-    char item[160], *end;
-    const struct wg_parameter *const p = wg_species_find(stored->name);
-    const double then = strtod(stored->value, &end);
-    if (end == stored->value || *end != '\0')
-        return fail_stored_number(data, stored, err);
-    if (p == NULL) {
-        (void)snprintf(item, sizeof item, "%.60s (%s then)", stored->name, stored->value);
-        append_item(numbers->gone, &numbers->n_gone, item);
-        return 0;
-    }
-    const double now = wg_species_get(species, p);
-    if (then == now)
-        return 0;
-    if (!(then >= p->least && then <= p->most))
-        return fail_stored_number(data, stored, err);
-    (void)snprintf(item, sizeof item, "%s %s then, %.9g now", p->name, stored->value, now);
-    append_item(numbers->changed, &numbers->n_changed, item);
-    wg_species_put(species, p, then);
-    return 0;
-}
-
-static int apply_stored_numbers(const struct wg_result_data *data, struct wg_species *species, struct numbers *numbers,
-                                struct wg_error *err) {
-    int code = 0;
-    for (int i = 0; i < data->n_parameters && code == 0; i++)
-        code = apply_stored_number(data, &data->parameter[i], species, numbers, err);
-    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
-        if (!is_stored(data, p->name))
-            append_item(numbers->new, &numbers->n_new, p->name);
-    const char *const problem = code == 0 ? wg_species_problem(species) : NULL;
-    return problem == NULL ? code
-                           : wg_fail(err, WG_ERR_FORMAT, data->path,
-                                     "The numbers of the animal in this result contradict each other: %s.", problem);
+    free(temporary->folder);
+    free(temporary->path);
 }
 
 /* ---- the answer ---- */
 
 static void print_line(const char *before, const char *text) {
     char line[2 * WG_SENTENCE_SIZE];
-    (void)snprintf(line, sizeof line, "%s%s\n", before, text);
-    wg_mask_controls(line);
+    (void)snprintf(line, sizeof line, "%s%s", before, text);
+    wg_utf8_clean(line);
     wg_show_lines(stdout, 2, line);
 }
 
-static void print_numbers(const struct numbers *numbers) {
+static void print_numbers(const struct wg_stored_numbers *numbers) {
     if (numbers->n_changed > 0)
-        print_line("lived with its own numbers of the animal, not today's: ", numbers->changed);
+        print_line("simulated with its own numbers of the animal, not today's: ", numbers->changed);
     if (numbers->n_gone > 0)
         print_line("no longer a number of the animal: ", numbers->gone);
     if (numbers->n_new > 0)
-        print_line("a number of the animal only now, with today's value: ", numbers->new);
+        print_line("new since then, set to today's value: ", numbers->new);
 }
 
-/* Both programs, where they are not the same. */
-static void report_programs(const struct wg_result_data *data) {
-    const char *const source = WG_GIT_DESCRIPTION;
-    char now[WG_SENTENCE_SIZE];
-    (void)snprintf(now, sizeof now, "wintergrub %s%s%s%s", WG_VERSION, *source != '\0' ? " (" : "", source,
-                   *source != '\0' ? ")" : "");
-    const bool same_digest = strcmp(data->digest, wg_program_digest()) == 0;
-    if (strcmp(data->source, now) == 0 && same_digest)
-        return;
-    wg_message("warning: %s was made by %s, this is %s%s; numbers may differ for that reason.", data->path,
-               data->source, now, strcmp(data->source, now) == 0 ? " of other sources" : "");
+/* Warns if another program made the result. Returns 0, or the exit status after printing the reason. */
+static int report_programs(const struct wg_result_data *data) {
+    char *const now = wg_version_line(WG_VERSION, WG_GIT_DESCRIPTION);
+    if (now == NULL)
+        return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    const bool same_line = strcmp(data->in.source, now) == 0;
+    if (!same_line || strcmp(data->digest, wg_program_digest()) != 0)
+        wg_message("warning: %s was made by %s, this is %s%s; numbers may differ for that reason.", data->in.path,
+                   data->in.source, now, same_line ? " built from other sources" : "");
+    free(now);
+    return 0;
 }
 
-/* The exit status of the answer. */
-static int compare_rerun(const struct wg_result_data *data, const char *again, const struct numbers *numbers) {
+/* Opens the second result and compares it with the open first one. Returns what wg_result_compare() returns. */
+static int compare_with_first(const struct wg_result_data *data, const char *again, char *what, size_t size,
+                              struct wg_error *err) {
+    struct wg_stored_file second;
+    int code = wg_stored_open(&second, again, err);
+    if (code == 0)
+        code = wg_stored_expect(&second, WG_STORED_RESULT, err);
+    if (code == 0)
+        code = wg_result_compare(&data->in, &second, what, size, err);
+    wg_stored_free(&second);
+    return code;
+}
+
+/* Compares and prints. Returns the exit status for the answer. */
+static int compare_rerun(const struct wg_result_data *data, const char *again,
+                         const struct wg_stored_numbers *numbers) {
     struct wg_error err = {0};
     char what[256] = "", text[1024];
-    const int code = wg_result_compare(data->path, again, what, sizeof what, &err);
+    const int code = compare_with_first(data, again, what, sizeof what, &err);
     if (code < 0)
         return wg_message_error(&err);
-    const long long n = (long long)data->replicates;
+    const long long n = (long long)data->in.replicates;
     if (code == WG_RESULT_SAME)
-        (void)snprintf(text, sizeof text, "the same: all %lld replicates of %.600s came out again, bit for bit", n,
-                       data->path);
+        (void)snprintf(text, sizeof text, "the same: all %lld replicates of %.600s were reproduced bit for bit", n,
+                       data->in.path);
     else if (code == WG_RESULT_SAME_NUMBERS)
         (void)snprintf(text, sizeof text,
-                       "the same numbers: all %lld replicates of %.600s came out again, bit for bit; described in "
-                       "other words (first: %s)",
-                       n, data->path, what);
+                       "the same numbers: all %lld replicates of %.600s were reproduced bit for bit; descriptions "
+                       "differ (first: %s)",
+                       n, data->in.path, what);
     else
         (void)snprintf(text, sizeof text, "different: %s", what);
-    wg_mask_controls(text);
+    wg_utf8_clean(text);
     (void)puts(text);
     print_numbers(numbers);
     return code == WG_RESULT_DIFFERENT ? WG_STATUS_NO : WG_STATUS_DONE;
@@ -189,12 +136,12 @@ static int compare_rerun(const struct wg_result_data *data, const char *again, c
 #define STOPPED "stopped; nothing was compared."
 
 static int simulate_again(const struct wg_result_data *data, const struct wg_scenario *scenario,
-                          struct wg_simulation *simulation, const struct numbers *numbers) {
+                          struct wg_simulation *simulation, const struct wg_stored_numbers *numbers) {
     struct wg_error err = {0};
-    struct temporary_result aside = {0};
+    struct temporary_result temporary = {0};
     int status;
-    int code = open_temporary_result(&aside, &err);
-    simulation->path = aside.path;
+    int code = open_temporary_result(&temporary, &err);
+    simulation->path = temporary.path;
     if (code == 0)
         code = wg_simulate(scenario, simulation, NULL, 0, &err);
     if (code == WG_STOPPED) {
@@ -203,44 +150,45 @@ static int simulate_again(const struct wg_result_data *data, const struct wg_sce
     } else if (code < 0) {
         status = wg_load_message_error(scenario, &err);
     } else {
-        const struct wg_exit_cleanup farewell = {"wintergrub: " STOPPED "\n", aside.path, aside.folder};
-        wg_stop_immediately(&farewell);
-        status = compare_rerun(data, aside.path, numbers);
+        const struct wg_exit_cleanup cleanup = {"wintergrub: " STOPPED "\n", temporary.path, temporary.folder};
+        wg_stop_immediately(&cleanup);
+        status = compare_rerun(data, temporary.path, numbers);
         wg_stop_immediately(NULL);
     }
-    close_temporary_result(&aside);
+    close_temporary_result(&temporary);
     return status;
 }
 
 static int rerun_result(const struct wg_args *args, const struct wg_result_data *data) {
-    const struct wg_result_inputs *const record = &data->record;
+    const struct wg_stored_inputs *const inputs = &data->inputs;
     struct wg_simulation simulation = {.quiet = wg_args_has(args, "quiet")};
     struct wg_scenario scenario = {0};
     struct wg_error err = {0};
-    struct numbers numbers = {0};
+    struct wg_stored_numbers numbers = {0};
     uint64_t threads = 0;
     int status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     simulation.threads = (int)threads;
     if (status == 0)
-        status = wg_load_scenario_text(&scenario, record->scenario_path, record->scenario_text, record->scenario_size,
-                                       record->record_text, record->record_size);
-    if (status == 0 && apply_stored_numbers(data, &scenario.plan.species, &numbers, &err) < 0)
+        status = wg_load_scenario_text(&scenario, inputs->scenario_path, inputs->scenario_text, inputs->scenario_size,
+                                       inputs->record_text, inputs->record_size);
+    if (status == 0 && wg_stored_numbers_apply(data, &scenario.plan.species, &numbers, &err) < 0)
         status = wg_message_error(&err);
     if (status == 0) {
-        scenario.plan.replicates = record->replicates;
-        scenario.plan.seed = record->seed;
-        report_programs(data);
-        status = simulate_again(data, &scenario, &simulation, &numbers);
+        scenario.plan.replicates = data->in.replicates;
+        scenario.plan.seed = data->in.seed;
+        status = report_programs(data);
     }
+    if (status == 0)
+        status = simulate_again(data, &scenario, &simulation, &numbers);
     wg_scenario_free(&scenario);
     return status;
 }
 
 static int run_rerun(const struct wg_args *args) {
-    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: " STOPPED "\n"};
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: " STOPPED "\n"};
     struct wg_result_data data = {0};
     struct wg_error err = {0};
-    wg_stop_immediately(&farewell);
+    wg_stop_immediately(&cleanup);
     const int code = wg_result_data_open(&data, args->argument[0], &err);
     wg_stop_immediately(NULL);
     const int status = code < 0 ? wg_message_error(&err) : rerun_result(args, &data);
@@ -249,9 +197,9 @@ static int run_rerun(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"quiet", 'q', NULL, "no progress"},
-    {NULL, 0, NULL, NULL},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"quiet", 'q', NULL, "print no progress", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_rerun = {
@@ -259,9 +207,9 @@ const struct wg_command wg_command_rerun = {
     .arguments = "NAME.h5",
     .summary = "repeat a result and compare",
     .help = "A result holds its scenario, weather, seed and the numbers of the animal. This\n"
-            "simulates them again and compares every number, apart from the words that\n"
-            "describe it. Numbers of the animal that have another default by now are named.\n"
-            "The file itself is only read.\n"
+            "command simulates them again and compares every number, but not the\n"
+            "descriptions. It names the animal's numbers whose default has changed since,\n"
+            "and does not change the file.\n"
             "Exit status 0: the same numbers, bit for bit; 1: different.",
     .least = 1,
     .most = 1,

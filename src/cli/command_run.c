@@ -1,5 +1,5 @@
 /*
- * wintergrub run: simulate a scenario, print the forecast, write the result.
+ * wintergrub run: simulates a scenario, prints the forecast, writes the result.
  */
 #include "cli/args.h"
 #include "cli/command_what_matters.h"
@@ -9,7 +9,9 @@
 #include "cli/simulate.h"
 #include "cli/stop.h"
 #include "cli/sweep.h"
-#include "report/forecast.h"
+#include "report/calendar_text.h"
+#include "report/forecast_json.h"
+#include "report/forecast_text.h"
 #include "report/goals_report.h"
 #include "report/terminal_chart.h"
 #include "storage/atomic_file.h"
@@ -18,8 +20,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
-
-#define MAX_REPLICATES 1000000 /* as in a scenario */
 
 /* "sites/hill.yaml" -> "hill.h5", malloc'ed */
 static char *default_result_path(const char *scenario) {
@@ -33,12 +33,12 @@ static char *default_result_path(const char *scenario) {
     return path;
 }
 
-/* What the command line says comes before what the scenario says. */
+/* The command line overrides the scenario. */
 int wg_run_apply_options(const struct wg_args *args, struct wg_plan *plan, struct wg_simulation *simulation) {
     uint64_t replicates = (uint64_t)plan->replicates, threads = 0;
-    int status = wg_args_whole(args, "replicates", 1, MAX_REPLICATES, &replicates);
+    int status = wg_args_forecast_key(args, "replicates", &replicates);
     if (status == 0)
-        status = wg_args_whole(args, "seed", 0, UINT64_MAX, &plan->seed);
+        status = wg_args_forecast_key(args, "seed", &plan->seed);
     if (status == 0)
         status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     plan->replicates = (int64_t)replicates;
@@ -105,15 +105,15 @@ static int simulate_forecast(const struct wg_args *args, const struct wg_scenari
     return status;
 }
 
-/* ---- more than a forecast ---- */
+/* ---- other requests ---- */
 
-/* What --until-sure and --what-matters ask for. */
+/* The values of --until-sure and --at-most. */
 struct run_request {
-    double half_width; /* 0: as many replicates as the scenario says */
+    double half_width; /* 0: the number of replicates in the scenario */
     uint64_t at_most;
 };
 
-/* Words that would have no effect together. */
+/* Rejects options that have no effect together. */
 static int check_run_request(const struct wg_args *args) {
     static const char *const no_forecast[] = {"until-sure", "replicates", "calendar"};
     const bool matters = wg_args_has(args, "what-matters");
@@ -126,13 +126,13 @@ static int check_run_request(const struct wg_args *args) {
     return 0;
 }
 
-static int read_run_request(const struct wg_args *args, struct run_request *wish) {
-    *wish = (struct run_request){.at_most = WG_PRECISION_MAX_REPLICATES};
-    const int status = wg_args_whole(args, "at-most", 2000, MAX_REPLICATES, &wish->at_most);
-    return status == 0 ? wg_args_share(args, "until-sure", 0.001, 0.2, &wish->half_width) : status;
+static int read_run_request(const struct wg_args *args, struct run_request *request) {
+    *request = (struct run_request){.at_most = WG_PRECISION_MAX_REPLICATES};
+    const int status = wg_args_whole(args, "at-most", 2000, WG_MAX_REPLICATES, &request->at_most);
+    return status == 0 ? wg_args_share(args, "until-sure", 0.001, 0.2, &request->half_width) : status;
 }
 
-/* Can the result be written where it is to go? Asked before the many replicates that find their number. */
+/* Checks that the result can be written, before the long search for the number of replicates. */
 static int check_result_path(const struct wg_simulation *simulation) {
     struct wg_error err = {0};
     struct wg_atomic_file place = {0};
@@ -141,25 +141,28 @@ static int check_result_path(const struct wg_simulation *simulation) {
     return code < 0 ? wg_message_error(&err) : 0;
 }
 
-/* How many replicates it takes: odds only, nothing is kept. The run for the result is then one of that many. */
-static int reach_precision(const struct run_request *wish, struct wg_scenario *scenario,
+/*
+ * Finds the number of replicates for the precision, keeping only the odds. The run for the result then uses that
+ * number.
+ */
+static int reach_precision(const struct run_request *request, struct wg_scenario *scenario,
                            const struct wg_simulation *simulation) {
     struct wg_error err = {0};
     struct wg_goal_tally odds;
     struct wg_progress progress;
-    struct wg_distributor hands;
+    struct wg_distributor distributor;
     wg_goal_tally_init(&odds, &scenario->plan);
     struct wg_ensemble_options options = {.count = scenario->plan.replicates,
                                           .threads = simulation->threads,
                                           .stop = wg_stop_flag(),
                                           .progress = wg_progress_begin(&progress, simulation->quiet),
                                           .progress_self = &progress};
-    const struct wg_precision sure = {wish->half_width, WG_GOALS_CONFIDENCE, (int64_t)wish->at_most};
-    int code = wg_distributor_init(&hands, scenario, &options.elsewhere, &err);
+    const struct wg_precision sure = {request->half_width, WG_GOALS_CONFIDENCE, (int64_t)request->at_most};
+    int code = wg_distributor_init(&distributor, scenario, &options.backend, &err);
     if (code == 0)
         code = wg_precision_run(&scenario->plan, &options, &sure, &odds, NULL, 0, &err);
     wg_progress_end(&progress);
-    wg_distributor_free(&hands);
+    wg_distributor_free(&distributor);
     if (code == WG_STOPPED) {
         wg_message("stopped; nothing was written.");
         return wg_stop_status();
@@ -168,36 +171,36 @@ static int reach_precision(const struct run_request *wish, struct wg_scenario *s
         return wg_load_message_error(scenario, &err);
     scenario->plan.replicates = odds.n;
     const double reached = wg_goal_tally_half_width(&odds, WG_GOALS_CONFIDENCE);
-    if (reached > wish->half_width)
-        wg_message("the odds are known to %.1f %% only: --at-most stopped at %lld replicates.", 100 * reached,
+    if (reached > request->half_width)
+        wg_message("the odds are known only to within %.1f %%: --at-most stopped at %lld replicates.", 100 * reached,
                    (long long)odds.n);
     return 0;
 }
 
 static int simulate_request(const struct wg_args *args, struct wg_scenario *scenario,
                             const struct wg_simulation *simulation) {
-    struct run_request wish;
-    int status = read_run_request(args, &wish);
+    struct run_request request;
+    int status = read_run_request(args, &request);
     if (status == 0 && wg_args_has(args, "what-matters"))
-        return wg_sensitivity_command(args, scenario, simulation->threads, (int64_t)wish.at_most);
-    if (status == 0 && wish.half_width > 0)
+        return wg_sensitivity_command(args, scenario, simulation->threads, (int64_t)request.at_most);
+    if (status == 0 && request.half_width > 0)
         status = check_result_path(simulation);
-    if (status == 0 && wish.half_width > 0)
-        status = reach_precision(&wish, scenario, simulation);
+    if (status == 0 && request.half_width > 0)
+        status = reach_precision(&request, scenario, simulation);
     return status == 0 ? simulate_forecast(args, scenario, simulation) : status;
 }
 
 static int run_one(const struct wg_args *args) {
     struct wg_scenario scenario = {0};
     struct wg_simulation simulation = {0};
-    struct run_request wish;
+    struct run_request request;
     char *const path = default_result_path(args->argument[0]), *const line = wg_args_line(args);
     int status =
-        wg_run_apply_options(args, &scenario.plan, &simulation); /* a mistyped option first, before all reading */
+        wg_run_apply_options(args, &scenario.plan, &simulation); /* report a mistyped option before reading files */
     if (status == 0)
         status = check_run_request(args);
     if (status == 0)
-        status = read_run_request(args, &wish);
+        status = read_run_request(args, &request);
     if (status == 0)
         status = wg_args_check_output(args, path);
     if (status == 0)
@@ -229,33 +232,34 @@ static int run_scenarios(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "where the result goes (default: NAME.h5, here)"},
-    {"replicates", 0, "N", "how many possible years, not as the scenario says"},
-    {"seed", 0, "N", "where chance begins, not as the scenario says"},
-    {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"force", 'f', NULL, "replace a result that is already there"},
-    {"quiet", 'q', NULL, "no progress, and no word about where the result is"},
-    {"calendar", 0, NULL, "print each week's work too: feed, traps, crawl-off"},
-    {"json", 0, NULL, "print the forecast as JSON, weeks and all"},
-    {"until-sure", 0, "SHARE", "add replicates until all odds are known to, say, 2%"},
-    {"what-matters", 0, NULL, "no forecast: which unknowns move the answer"},
-    {"at-most", 0, "N", "replicates of these two at most (default: 20000)"},
-    {"part", 0, "I/N", "of several scenarios every N-th from the I-th on"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "the result file (default: NAME.h5 in this folder)", 1},
+    {"replicates", 0, "N", "number of possible years (overrides the scenario)", 1},
+    {"seed", 0, "N", "random seed (overrides the scenario)", 1},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace an existing result", 0},
+    {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
+    {"calendar", 0, NULL, "also print each week's work: feed, traps, crawl-off", 0},
+    {"json", 0, NULL, "print the forecast as JSON, with every week", 0},
+    {"until-sure", 0, "SHARE", "add replicates until all odds are within, say, 2%", 1},
+    {"what-matters", 0, NULL, "no forecast: rank the unknowns behind the answer", 0},
+    {"at-most", 0, "N", "most replicates for these two (default: 20000)", 1},
+    {"part", 0, "I/N", "run part I of N of several scenarios, such as 3/10", 1},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_run = {
     .name = "run",
     .arguments = "NAME.yaml ...",
     .summary = "simulate, print the forecast",
-    .help = "Lives the plan of NAME.yaml through many possible years, prints what came of it\n"
+    .help = "Simulates the plan of NAME.yaml over many possible years, prints the forecast\n"
             "and writes every day of every year to a result file (HDF5, also netCDF-4).\n"
-            "\"97 %, between 96 and 99 %\": the share that was alive and the 95 % interval\n"
-            "(Wilson) that the number of years allows. What had not happened by the last day\n"
-            "may still happen later. A result that is there is left alone without --force.\n"
-            "Several scenarios, or a folder (its *.yaml), go into the folder of -o, with a\n"
-            "table at the end. Results that are whole and still right are kept: after Ctrl-C\n"
-            "or a power cut the same command goes on. --force makes all anew.",
+            "\"97 %, between 96 and 99 %\" is the share of years in which the colony is alive\n"
+            "and its 95 % interval (Wilson); more years make it narrower. What has not\n"
+            "happened by the last day may still happen later. Without --force an existing\n"
+            "result is kept.\n\n"
+            "For several scenarios, or a folder (its *.yaml), name a folder for the results\n"
+            "with -o; a table sums them up. If the command is interrupted, run it again to\n"
+            "resume: a complete result that still matches is kept. --force repeats all.",
     .least = 1,
     .most = -1,
     .options = options,

@@ -1,12 +1,12 @@
 /*
- * wintergrub size: the smallest value of one number of a scenario that meets its goals.
+ * wintergrub size: finds the smallest value of one number of a scenario that meets its goals.
  */
 #include "cli/args.h"
 #include "cli/load_scenario.h"
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "report/size_report.h"
+#include "report/size_text.h"
 #include "results/answer_file.h"
 #include "results/size_sentences.h"
 #include "text/quantity.h"
@@ -17,32 +17,31 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MAX_REPLICATES 1000000
-#define LOOKED_AGAIN 200 /* replicates of the recommended value in which warnings are looked for (judgement) */
-#define SPAN 16.0        /* the range that is searched unless --between: a sixteenth of the value to sixteen times it */
-#define DAYS 60.0        /* ... of a date: two months to either side */
-#define DEGREES 10.0     /* ... of a temperature, in degC; as much in degF */
+#define WARNING_REPLICATES 200 /* of the recommended value, to find its warnings (judgement) */
+#define SPAN 16.0              /* default range: a sixteenth of the value to sixteen times it */
+#define DAYS 60.0              /* default range of a date: two months to either side */
+#define DEGREES 10.0           /* default range of a temperature to either side, in degC, or as much in degF */
 
 struct size_job {
     struct wg_scenario scenario;
     struct wg_vary vary;
     struct wg_size_question question;
     struct wg_size size;
-    uint64_t seed; /* on the command line comes before the scenario's */
+    uint64_t seed; /* from the command line; overrides the scenario's */
     bool seeded;
     int threads;
     bool quiet;
-    struct wg_answer_file *file; /* NULL: none is asked for */
+    struct wg_answer_file *file; /* NULL: no file */
     const char *path;
     char started[32];
-    int status; /* not 0: what was wrong has been said */
+    int status; /* not 0: the error has been printed */
     struct wg_warnings warnings;
     double warned_at;
 };
 
 /* ---- one value ---- */
 
-/* The scenario with another value; its mistakes are told. */
+/* Loads the scenario with the given value and reports its mistakes. */
 static int load_with(struct size_job *job, struct wg_scenario *scenario, double value) {
     const struct wg_scenario *const base = &job->scenario;
     size_t size;
@@ -58,7 +57,7 @@ static int load_with(struct size_job *job, struct wg_scenario *scenario, double 
         return 0;
     char shown[WG_VARY_SHOWN_SIZE];
     wg_vary_show(&job->vary, value, shown);
-    wg_message("this was with %s at %s; --between can leave it out.", job->vary.path, shown);
+    wg_message("this was with %s at %s; use --between to leave it out.", job->vary.path, shown);
     return job->status;
 }
 
@@ -92,7 +91,7 @@ static int trial(void *self, double value, int64_t first, int64_t n, int64_t *hi
     return code;
 }
 
-/* The value that is recommended, or the best, lived again by those who look for what goes wrong there. */
+/* Simulates the recommended value, or else the best, again to find its warnings. */
 static int find_size_warnings(struct size_job *job, struct wg_error *err) {
     const struct wg_size *const size = &job->size;
     const int found = wg_size_find(size, size->enough);
@@ -104,11 +103,12 @@ static int find_size_warnings(struct size_job *job, struct wg_error *err) {
     job->warned_at = point->value;
     int code = load_with(job, &scenario, point->value) != 0 ? WG_ERR_INPUT : 0;
     if (code == 0)
-        code = wg_work_init(&work, &scenario.plan, LOOKED_AGAIN, err);
+        code = wg_work_init(&work, &scenario.plan, WARNING_REPLICATES, err);
     if (code == 0) {
         watch.plan = &scenario.plan;
         const struct wg_observer observers[] = {wg_warning_observer(&watch), wg_work_observer(&work)};
-        const struct wg_ensemble_options options = {.count = point->n < LOOKED_AGAIN ? point->n : LOOKED_AGAIN,
+        const struct wg_ensemble_options options = {.count =
+                                                        point->n < WARNING_REPLICATES ? point->n : WARNING_REPLICATES,
                                                     .threads = job->threads,
                                                     .stop = wg_stop_flag(),
                                                     .progress = wg_progress_begin(&progress, job->quiet),
@@ -123,16 +123,16 @@ static int find_size_warnings(struct size_job *job, struct wg_error *err) {
     return code;
 }
 
-/* ---- which number, and between what ---- */
+/* ---- the number and its range ---- */
 
-/* How it is counted, and how surely a goal is wanted, are not. */
+/* Replicates, seed and the chance that a goal wants do not change the colony. */
 static bool is_size_parameter(const char *path) {
     const char *const last = strrchr(path, '.');
     const bool is_chance = strncmp(path, "goal", 4) == 0 && last != NULL && strcmp(last, ".chance") == 0;
     return strncmp(path, "forecast.", 9) != 0 && !is_chance;
 }
 
-/* The first starter's count, or its weight. */
+/* Finds the number; by default the first starter's count, or its weight. */
 static int find_number(const struct wg_args *args, struct size_job *job) {
     const char *const path = wg_args_option(args, "vary");
     struct wg_error err = {0}, other = {0};
@@ -144,7 +144,6 @@ static int find_number(const struct wg_args *args, struct size_job *job) {
     if (wg_vary_find(&job->vary, base->text, base->text_size, path != NULL ? path : "starter.1.count", &err) != 0 &&
         (path != NULL || wg_vary_find(&job->vary, base->text, base->text_size, "starter.1.weight", &other) != 0))
         return wg_message_error(&err);
-    wg_vary_measure(&job->vary, base);
     return 0;
 }
 
@@ -152,7 +151,7 @@ static bool is_temperature(const struct wg_vary *vary) {
     return vary->is_measured && vary->dimension == WG_TEMPERATURE;
 }
 
-/* Written per cent, and none that may pass a hundred ("efficiency: 300 %"). */
+/* A percentage that cannot exceed 100, unlike "efficiency: 300 %". */
 static bool is_share(const struct wg_vary *vary) {
     struct wg_unit unit;
     char message[WG_UNIT_MESSAGE];
@@ -160,7 +159,7 @@ static bool is_share(const struct wg_vary *vary) {
            wg_unit_read(vary->unit, "", &unit, message) == WG_UNIT_GOOD && unit.tens == -2;
 }
 
-/* A bare number of a list may be in either. */
+/* Returns the default span in the value's unit; a bare number in a list may be in either unit. */
 static double degrees_in(const struct wg_vary *vary) {
     struct wg_unit unit;
     char message[WG_UNIT_MESSAGE];
@@ -192,25 +191,12 @@ static void usual_range(const struct size_job *job, double *low, double *high) {
 }
 
 static int read_bound(const struct wg_args *args, const struct wg_vary *vary, const char *text, double *out) {
-    if (text != NULL && wg_vary_read(vary, text, out) == 0)
-        return 0;
     char shown[WG_VARY_SHOWN_SIZE];
+    if (wg_vary_read(vary, text, out) == 0)
+        return 0;
     wg_vary_show(vary, vary->value, shown);
-    if (text == NULL)
-        return wg_message_usage(args->command, "--between needs two values: --between LOW HIGH.");
     return wg_message_usage(args->command, "\"%s\" is not a value for %s, which is written like %s.", text, vary->path,
                             shown);
-}
-
-/* The word behind the option's own value: the other end of the range. NULL: there is none. */
-static const char *second_value(const struct wg_args *args) {
-    const char *const low = wg_args_option(args, "between");
-    for (int i = 2; low != NULL && i + 1 < args->argc; i++) {
-        const char *const word = args->argv[i];
-        if (word != NULL && low >= word && low <= word + strlen(word))
-            return args->argv[i + 1];
-    }
-    return NULL;
 }
 
 static int find_range(const struct wg_args *args, struct size_job *job) {
@@ -221,16 +207,16 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
     if (low != NULL)
         status = read_bound(args, &job->vary, low, &q->low);
     if (low != NULL && status == 0)
-        status = read_bound(args, &job->vary, second_value(args), &q->high);
+        status = read_bound(args, &job->vary, wg_args_second(args, "between"), &q->high);
     if (status == 0 && !(q->low < q->high))
         status = wg_message_usage(args->command, "%s",
                                   low != NULL ? "--between names the smaller value first."
-                                              : "say what to search with --between LOW HIGH.");
+                                              : "give the range to search with --between LOW HIGH.");
     q->geometric = q->low > 0 && !job->vary.is_date && !is_share(&job->vary) && !is_temperature(&job->vary);
     return status;
 }
 
-/* How close is close enough: a tenth; of a temperature half a degree, of a share two points, of a date a day. */
+/* Sets how close to come: a tenth; half a degree of a temperature, two points of a share, a day of a date. */
 static int find_width(const struct wg_args *args, struct size_job *job) {
     const struct wg_vary *const vary = &job->vary;
     struct wg_size_question *const q = &job->question;
@@ -246,7 +232,7 @@ static int find_width(const struct wg_args *args, struct size_job *job) {
     return 0;
 }
 
-/* ---- the whole ---- */
+/* ---- the command ---- */
 
 static int read_size_options(const struct wg_args *args, struct size_job *job) {
     uint64_t threads = 0, most = WG_PRECISION_MAX_REPLICATES;
@@ -254,11 +240,11 @@ static int read_size_options(const struct wg_args *args, struct size_job *job) {
     q->confidence = WG_GOALS_CONFIDENCE;
     q->grid = 6;
     q->batch = 100;
-    int status = wg_args_whole(args, "seed", 0, UINT64_MAX, &job->seed);
+    int status = wg_args_forecast_key(args, "seed", &job->seed);
     if (status == 0)
         status = wg_args_whole(args, "threads", 1, WG_MAX_THREADS, &threads);
     if (status == 0)
-        status = wg_args_whole(args, "at-most", 1000, MAX_REPLICATES, &most);
+        status = wg_args_whole(args, "at-most", 1000, WG_MAX_REPLICATES, &most);
     if (status == 0)
         status = wg_args_share(args, "confidence", 0.5, 0.9999, &q->confidence);
     job->threads = (int)threads;
@@ -279,11 +265,11 @@ static int set_goals(struct size_job *job) {
         return 0;
     struct wg_error err = {0};
     (void)wg_fail(&err, WG_ERR_INPUT, job->scenario.path,
-                  "There is no goal in it. Add for example goal: {survive: yes, chance: 95 %%}.");
+                  "There is no goal in it. Add, for example, goal: {survive: yes, chance: 95 %%}.");
     return wg_message_error(&err);
 }
 
-/* Both ends must be good scenarios before anything is simulated. */
+/* Checks that both ends of the range give valid scenarios, before anything is simulated. */
 static int check_ends(struct size_job *job) {
     const double ends[] = {job->question.low, job->question.high};
     for (int i = 0; i < 2; i++) {
@@ -328,9 +314,7 @@ static int store_size_answer(const struct wg_args *args, struct size_job *job) {
                                                         .provenance = &provenance,
                                                         .text = text,
                                                         .warnings = &job->warnings,
-                                                        .vary = &job->vary,
-                                                        .question = &job->question,
-                                                        .size = &job->size},
+                                                        .as.size = {&job->vary, &job->question, &job->size}},
                                     &err);
         job->file = NULL;
     }
@@ -338,7 +322,7 @@ static int store_size_answer(const struct wg_args *args, struct size_job *job) {
     return code < 0 ? wg_message_error(&err) : 0;
 }
 
-/* What was found is printed even where the file of it fails: it took long enough. */
+/* Prints the answer even if its file fails: computing it takes long. */
 static int print_size_answer(const struct wg_args *args, struct size_job *job) {
     const uint64_t seed = job->seeded ? job->seed : job->scenario.plan.seed;
     const struct wg_size_output sizing = {.scenario = &job->scenario,
@@ -362,7 +346,7 @@ static int print_size_answer(const struct wg_args *args, struct size_job *job) {
 
 static int search_size(const struct wg_args *args, struct size_job *job) {
     struct wg_error err = {0};
-    wg_simulate_now(job->started);
+    wg_provenance_now(job->started);
     if (job->path != NULL && wg_answer_file_create(&job->file, job->path, wg_args_has(args, "force"), &err) < 0)
         return wg_message_error(&err);
     job->question.trial = trial;
@@ -381,24 +365,11 @@ static int search_size(const struct wg_args *args, struct size_job *job) {
     return wg_load_message_error(&job->scenario, &err);
 }
 
-/* NULL: it was forgotten. */
-static const char *scenario_path(const struct wg_args *args) {
-    const char *const high = second_value(args);
-    for (int i = 0; i < args->n; i++)
-        if (args->argument[i] != high)
-            return args->argument[i];
-    return NULL;
-}
-
 static int run_size(const struct wg_args *args) {
     struct size_job job = {.status = 0};
     int status = read_size_options(args, &job);
-    if (status == 0 && args->n > (second_value(args) != NULL ? 2 : 1))
-        status = wg_message_usage(args->command, "\"%s\" is one argument too many.", args->argument[args->n - 1]);
-    if (status == 0 && scenario_path(args) == NULL)
-        status = wg_message_usage(args->command, "%s is missing.", args->command->arguments);
     if (status == 0)
-        status = wg_load_scenario(&job.scenario, scenario_path(args));
+        status = wg_load_scenario(&job.scenario, args->argument[0]);
     if (status == 0)
         status = wg_args_check_other(args, job.path, job.scenario.record_file);
     if (status == 0)
@@ -419,38 +390,37 @@ static int run_size(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "write the whole answer there too (HDF5)"},
-    {"vary", 0, "KEY", "the number by its path (default: starter.1.count)"},
-    {"between", 0, "LOW HIGH", "the range to search, in the number's own unit"},
-    {"within", 0, "WIDTH", "how closely to look (default: a tenth of the value)"},
-    {"largest", 0, NULL, "look for the largest value, not the smallest"},
-    {"confidence", 0, "SHARE", "of all that is said, together (default: 95%)"},
-    {"at-most", 0, "N", "replicates in all (default: 20000)"},
-    {"seed", 0, "N", "where chance begins, not as the scenario says"},
-    {"threads", 't', "N", "how many at once (default: one per processor)"},
-    {"force", 'f', NULL, "replace a file that is already there"},
-    {"quiet", 'q', NULL, "no progress, and no word about where the answer is"},
-    {"json", 0, NULL, "print the answer as JSON"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "also write the whole answer to a file (HDF5)", 1},
+    {"vary", 0, "KEY", "path of the number (default: starter.1.count)", 1},
+    {"between", 0, "LOW HIGH", "the range to search, in the number's own unit", 2},
+    {"within", 0, "WIDTH", "how close to come (default: a tenth of the value)", 1},
+    {"largest", 0, NULL, "find the largest value, not the smallest", 0},
+    {"confidence", 0, "SHARE", "of all statements together (default: 95%)", 1},
+    {"at-most", 0, "N", "most replicates in total (default: 20000)", 1},
+    {"seed", 0, "N", "random seed (overrides the scenario)", 1},
+    {"threads", 't', "N", "number of threads (default: one per processor)", 1},
+    {"force", 'f', NULL, "replace an existing file", 0},
+    {"quiet", 'q', NULL, "print neither progress nor the name of the file", 0},
+    {"json", 0, NULL, "print the answer as JSON", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_size = {
     .name = "size",
     .arguments = "NAME.yaml",
-    .summary = "how much is enough for the goals",
-    .help = "Looks for the smallest value of one number of NAME.yaml with which its goals\n"
-            "are met as surely as they ask, simulating the same winters at every value\n"
-            "tried. Any number can be varied, by its path; items of a list by number or\n"
-            "name:\n\n"
+    .summary = "find how much is enough for the goals",
+    .help = "Finds the smallest value of one number in NAME.yaml that meets the goals with\n"
+            "the chance they ask for, over the same possible years at every value. Any\n"
+            "number can be varied; give its path, with items of a list by number or name:\n\n"
             "  wintergrub size hill.yaml\n"
             "  wintergrub size hill.yaml --vary feeding.1.amount\n"
             "  wintergrub size hill.yaml --vary \"places.hoop house.heater.set_point\"\n\n"
-            "Where more makes it worse (a later date, a dearer set point), --largest looks\n"
-            "from the other end. Goals may pull opposite ways. Ends with 1 where it is shown\n"
-            "that no value of the range is enough, with 6 where none was found and it cannot\n"
-            "be told. `figures` and `report` draw the file of -o.",
+            "Where more is worse (a later date, a dearer set point), --largest finds the\n"
+            "largest value. Goals may pull in opposite directions. The exit status is 1 if\n"
+            "clearly no value in the range is enough, 6 if none was found but there may be\n"
+            "one. `figures` and `report` draw the file of -o.",
     .least = 1,
-    .most = 2,
+    .most = 1,
     .options = options,
     .run = run_size,
 };

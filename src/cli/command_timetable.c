@@ -1,5 +1,5 @@
 /*
- * wintergrub timetable: how long does everything take at a temperature?
+ * wintergrub timetable: prints how long each stage takes at given temperatures.
  */
 #include "cli/args.h"
 #include "cli/message.h"
@@ -15,10 +15,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define LIGHT_HOURS 12.0 /* a day near the equinox; females that are ready mate within it */
-#define HATCHED 0.05     /* of a trap's eggs, when it is pulled: judgement, few enough to lose */
+#define LIGHT_HOURS 12.0 /* a day near the equinox; females that are ready mate within that day */
+#define HATCHED 0.05     /* share of a trap's eggs hatched when it is pulled (judgement: a small loss) */
 
-/* Beyond these a slip of the unit is likelier than a question. */
+/* Beyond these a wrong unit is more likely than a real question. */
 #define COLDEST_C (-60.0)
 #define HOTTEST_C 80.0
 
@@ -34,9 +34,11 @@ struct timetable {
     struct timetable_row *line;
 };
 
-/* ---- what was asked ---- */
+/* ---- the command line ---- */
 
-/* "65 degF" may come as two words of the shell. Gives the number of words used, 0 with one line said. */
+/*
+ * Reads a temperature; "65 degF" may arrive as two words. Returns the number of words used, 0 after printing one line.
+ */
 static int read_temperature(const struct wg_args *args, int i, double *temp_c) {
     char text[128], message[WG_QUANTITY_MESSAGE];
     const char *rest;
@@ -50,7 +52,8 @@ static int read_temperature(const struct wg_args *args, int i, double *temp_c) {
         return 0;
     }
     if (!(*temp_c >= COLDEST_C && *temp_c <= HOTTEST_C)) {
-        (void)wg_message_usage(args->command, "\"%s\" is no temperature for insects; is the unit right?", text);
+        (void)wg_message_usage(args->command, "\"%s\" is not a temperature at which insects live; is the unit right?",
+                               text);
         return 0;
     }
     return unit_follows ? 2 : 1;
@@ -73,7 +76,7 @@ static int read_species_set(const struct wg_args *args, struct timetable *timeta
     timetable->numbers = asked != NULL ? asked : "keepers";
     if (wg_species_set(&timetable->species, timetable->numbers) == 0)
         return 0;
-    return wg_message_usage(args->command, "--numbers is keepers or laboratory, not \"%s\".", timetable->numbers);
+    return wg_message_usage(args->command, "--numbers must be keepers or laboratory, not \"%s\".", timetable->numbers);
 }
 
 static void fill_timetable(struct timetable *timetable) {
@@ -107,7 +110,7 @@ static void put_pull(double days, int width) {
     (void)printf("%*s", width, text);
 }
 
-/* Whether as many eggs come of an egg: else the days are counted, but no generation follows. */
+/* True if each egg leads to at least one new egg; otherwise the days are printed but no generations. */
 static bool is_self_sustaining(const struct timetable_row *line) {
     return line->table.generations_per_year > 0 && line->table.daughters_and_sons >= 1;
 }
@@ -133,8 +136,8 @@ static void print_timetable(const struct timetable *timetable) {
     for (int i = 0; i < timetable->n; i++)
         print_timetable_row(&timetable->line[i]);
     (void)printf("\nFlies have %.0f hours of light a day. A trap pulled that often loses at most %.0f %%\n"
-                 "of its eggs to hatching. \"never\": it is too cold or too hot for that;\n"
-                 "\"none\": an egg leaves fewer than one egg, so the colony dies out.\n",
+                 "of its eggs to hatching. \"never\": too cold or too hot for that. \"none\": an\n"
+                 "egg leads to fewer than one new egg, so the colony dies out.\n",
                  LIGHT_HOURS, 100 * HATCHED);
 }
 
@@ -184,9 +187,9 @@ static int run_timetable(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"numbers", 0, "SET", "keepers (the default) or laboratory"},
-    {"json", 0, NULL, "print the table as JSON"},
-    {NULL, 0, NULL, NULL},
+    {"numbers", 0, "SET", "keepers (the default) or laboratory", 1},
+    {"json", 0, NULL, "print the table as JSON", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_timetable = {

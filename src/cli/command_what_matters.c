@@ -1,5 +1,5 @@
 /*
- * wintergrub run --what-matters: which unknowns of the animal move this plan's answer?
+ * wintergrub run --what-matters: ranks the unknowns of the animal by their effect on a plan's answer.
  */
 #include "cli/command_what_matters.h"
 
@@ -8,205 +8,19 @@
 #include "cli/message.h"
 #include "cli/simulate.h"
 #include "cli/stop.h"
-#include "report/forecast.h"
-#include "report/goals_report.h"
+#include "report/sensitivity_text.h"
 #include "results/answer_file.h"
-#include "text/show.h"
-#include <wintergrub/version.h>
 
-#include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #define KEEP 12
-#define SHOWN_OTHERS 6
-#define SENTENCE 512
-#define MOSTLY_LUCK 0.5 /* judgement */
-
-/* ---- in words ---- */
-
-static void show_answer(const struct wg_sensitivity *matters, double value, char out[WG_SHOWN_SIZE]) {
-    if (matters->outcome == WG_SENSITIVITY_SURVIVAL)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.0f %%", 100 * value);
-    else
-        wg_show_mass(value, out);
-}
-
-static const char *answer_name(const struct wg_sensitivity *matters) {
-    return matters->outcome == WG_SENSITIVITY_SURVIVAL ? "the chance to be alive at the end" : "all crawl-off";
-}
-
-static void print_sensitivity_heading(const struct wg_sensitivity *matters, FILE *to) {
-    char base[WG_SHOWN_SIZE], spread[WG_SHOWN_SIZE], mean[WG_SHOWN_SIZE], line[SENTENCE];
-    show_answer(matters, matters->base, base);
-    show_answer(matters, matters->mean, mean);
-    show_answer(matters, matters->sd, spread);
-    (void)snprintf(
-        line, sizeof line,
-        "What matters for %s? With the numbers as they are it is %.40s. The animal is not known so well: moved "
-        "over what is plausible, the unknowns below make it %.40s on average, give or take %.40s.",
-        answer_name(matters), base, mean, spread);
-    wg_show_lines(to, 0, line);
-}
-
-/* "more of it: more" only where the direction is plain. */
-static const char *direction(const struct wg_unknown *unknown) {
-    return unknown->share.slope > 0.1 ? "up" : unknown->share.slope < -0.1 ? "down" : "mixed";
-}
-
-/* A share lies between nothing and all, its estimate need not; JSON has it as it came out. */
-static double share_of(double estimate) {
-    return fmin(1, fmax(0, estimate));
-}
-
-static void put_unknown(const struct wg_unknown *unknown, int rank, FILE *to) {
-    char alone[16], with[16], range[24], other[48] = "", line[SENTENCE];
-    wg_goals_text_chance(share_of(unknown->share.first), alone);
-    wg_goals_text_chance(share_of(unknown->share.total), with);
-    wg_goals_text_interval(
-        (struct wg_interval){share_of(unknown->share.total_range.low), share_of(unknown->share.total_range.high)},
-        range);
-    (void)fprintf(to, "%2d. %-27s %6s %7s (%s), %s\n", rank, unknown->parameter->name, alone, with, range,
-                  direction(unknown));
-    const bool pure = strcmp(unknown->parameter->unit, "1") == 0;
-    /* Fahrenheit for temperatures; weights here are those of one egg or larva, which nobody has in ounces */
-    if (strcmp(unknown->parameter->unit, "degC") == 0)
-        (void)snprintf(other, sizeof other, " (%.3g to %.3g degF)",
-                       wg_units_convert(unknown->low, "degC", "degF", true),
-                       wg_units_convert(unknown->high, "degC", "degF", true));
-    (void)snprintf(line, sizeof line, "    %s: %.4g to %.4g%s%s%s", unknown->parameter->text, unknown->low,
-                   unknown->high, pure ? "" : " ", pure ? "" : unknown->parameter->unit, other);
-    wg_show_lines(to, 4, line);
-}
-
-static void print_minor_unknowns(const struct wg_sensitivity *matters, FILE *to) {
-    char line[SENTENCE] = "Less than these: ";
-    int n = 0;
-    for (int i = matters->n_kept; i < matters->n_unknowns && n < SHOWN_OTHERS; i++)
-        if (matters->unknown[i].effect.mean_size > 0) {
-            const size_t used = strlen(line);
-            (void)snprintf(line + used, sizeof line - used, "%s%s", n++ > 0 ? ", " : "",
-                           matters->unknown[i].parameter->name);
-        }
-    int none = 0;
-    for (int i = 0; i < matters->n_unknowns; i++)
-        none += !(matters->unknown[i].effect.mean_size > 0);
-    const size_t used = strlen(line);
-    (void)snprintf(line + used, sizeof line - used, "%s%d of %d unknowns do not matter here at all.",
-                   n > 0 ? " ...; " : "none; ", none, matters->n_unknowns);
-    wg_show_lines(to, 2, line);
-}
-
-static void print_sensitivity_notes(const struct wg_sensitivity *matters, FILE *to) {
-    char luck[16], n[WG_SHOWN_SIZE], line[SENTENCE];
-    wg_goals_text_chance(share_of(matters->noise_share), luck);
-    wg_show_whole(matters->replicates, n);
-    (void)snprintf(
-        line, sizeof line,
-        "Read: share of that spread each brings alone, and together with others (95 %% range); whether more of "
-        "it moves the answer up or down. About %s of the spread is luck left at %lld replicate%s a point, and "
-        "shares smaller than that mean nothing. %s replicates in all.",
-        luck, (long long)matters->per_point, matters->per_point == 1 ? "" : "s", n);
-    wg_show_lines(to, 2, line);
-    if (matters->noise_share > MOSTLY_LUCK)
-        wg_show_lines(to, 2, "Warning: that is too much luck to rank anything; ask for more with --at-most.");
-}
-
-static void print_ranking(const struct wg_sensitivity *matters, FILE *to) {
-    if (matters->n_kept == 0 || !(matters->sd > 0)) {
-        char base[WG_SHOWN_SIZE];
-        show_answer(matters, matters->base, base);
-        (void)fprintf(to, "Nothing matters here: %s is %s whatever the unknowns are.\n", answer_name(matters), base);
-        return;
-    }
-    print_sensitivity_heading(matters, to);
-    (void)fprintf(to, "    %-27s %6s %7s\n", "", "alone", "with others");
-    for (int i = 0; i < matters->n_kept; i++)
-        put_unknown(&matters->unknown[i], i + 1, to);
-    print_minor_unknowns(matters, to);
-    print_sensitivity_notes(matters, to);
-}
-
-static void print_sensitivity(const struct wg_scenario *scenario, const struct wg_sensitivity *matters, FILE *to) {
-    const struct wg_plan *const plan = &scenario->plan;
-    print_ranking(matters, to);
-    wg_notes_print_cautions(&plan, 1, to);
-}
-
-/* ---- JSON ---- */
-
-static void put_share(struct wg_json *json, const char *key, double share, struct wg_interval range) {
-    wg_json_object(json, key);
-    wg_goals_json_put_chance(json, share, range);
-    wg_json_close(json);
-}
-
-static void put_json_unknown(struct wg_json *json, const struct wg_unknown *unknown) {
-    wg_json_object(json, NULL);
-    wg_json_text(json, "name", unknown->parameter->name);
-    wg_json_text(json, "meaning", unknown->parameter->text);
-    wg_json_text(json, "unit", unknown->parameter->unit);
-    wg_json_real(json, "value", unknown->value);
-    wg_json_real(json, "low", unknown->low);
-    wg_json_real(json, "high", unknown->high);
-    wg_json_object(json, "effect");
-    wg_json_real(json, "mean", unknown->effect.mean);
-    wg_json_real(json, "mean_size", unknown->effect.mean_size);
-    wg_json_real(json, "sd", unknown->effect.sd);
-    wg_json_close(json);
-    if (unknown->kept) {
-        put_share(json, "first", unknown->share.first, unknown->share.first_range);
-        put_share(json, "total", unknown->share.total, unknown->share.total_range);
-        wg_json_real(json, "slope", unknown->share.slope);
-    }
-    wg_json_close(json);
-}
-
-static int print_sensitivity_json(const struct wg_scenario *scenario, const struct wg_sensitivity *matters, FILE *to,
-                                  struct wg_error *err) {
-    struct wg_json *const json = wg_json_new();
-    wg_json_text(json, "wintergrub", WG_VERSION);
-    wg_json_text(json, "scenario", scenario->path);
-    wg_json_seed(json, scenario->plan.seed);
-    wg_json_text(json, "answer", matters->outcome == WG_SENSITIVITY_SURVIVAL ? "survived" : "total_crawl_off_mass");
-    wg_json_text(json, "unit", matters->outcome == WG_SENSITIVITY_SURVIVAL ? "1" : "kg");
-    wg_json_real(json, "base", matters->base);
-    wg_json_real(json, "mean", matters->mean);
-    wg_json_real(json, "sd", matters->sd);
-    wg_json_real(json, "noise_share", matters->noise_share);
-    wg_json_whole(json, "replicates", matters->replicates);
-    wg_json_whole(json, "replicates_per_point", matters->per_point);
-    wg_json_list(json, "unknowns");
-    for (int i = 0; i < matters->n_unknowns; i++)
-        put_json_unknown(json, &matters->unknown[i]);
-    wg_json_close(json);
-    wg_notes_put_cautions(json, &scenario->plan);
-    return wg_json_print(json, to, err);
-}
 
 /* ---- the file ---- */
-
-#define NAMED 3 /* unknowns in the one sentence of the file */
-
-static void describe_ranking(const struct wg_sensitivity *matters, char out[SENTENCE]) {
-    if (matters->n_kept == 0 || !(matters->sd > 0)) {
-        (void)snprintf(out, SENTENCE, "Nothing matters for %s.", answer_name(matters));
-        return;
-    }
-    (void)snprintf(out, SENTENCE, "What matters for %s, by share of its spread:", answer_name(matters));
-    for (int i = 0; i < matters->n_kept && i < NAMED; i++) {
-        char share[16];
-        const size_t used = strlen(out);
-        wg_goals_text_chance(fmax(0, matters->unknown[i].share.total), share);
-        (void)snprintf(out + used, SENTENCE - used, "%s %s (%s)", i > 0 ? "," : "", matters->unknown[i].parameter->name,
-                       share);
-    }
-}
 
 static int store_sensitivity(struct wg_answer_file *file, const struct wg_args *args,
                              const struct wg_scenario *scenario, const struct wg_sensitivity *matters,
                              const char *started, struct wg_error *err) {
-    char text[SENTENCE];
+    char text[WG_SENTENCE_SIZE];
     char *const line = wg_args_line(args);
     if (line == NULL) {
         wg_answer_file_abandon(file);
@@ -214,13 +28,13 @@ static int store_sensitivity(struct wg_answer_file *file, const struct wg_args *
     }
     const struct wg_provenance provenance = {
         .command_line = line, .started = started, .replicates = matters->replicates, .seed = scenario->plan.seed};
-    describe_ranking(matters, text);
+    wg_sensitivity_describe(matters, text);
     const int code = wg_answer_file_close(file,
                                           &(struct wg_answer){.kind = WG_ANSWER_SENSITIVITY,
                                                               .scenario = scenario,
                                                               .provenance = &provenance,
                                                               .text = text,
-                                                              .matters = matters},
+                                                              .as.sensitivity = matters},
                                           err);
     free(line);
     return code;
@@ -255,15 +69,15 @@ int wg_sensitivity_command(const struct wg_args *args, const struct wg_scenario 
         (void)wg_no_memory(&err, NULL);
         return wg_message_error(&err);
     }
-    wg_simulate_now(started);
+    wg_provenance_now(started);
     if (path != NULL)
         code = wg_answer_file_create(&file, path, wg_args_has(args, "force"), &err);
     if (code == 0)
         code = run_sensitivity(args, scenario, threads, budget, matters, &err);
     if (code == 0 && wg_args_has(args, "json"))
-        code = print_sensitivity_json(scenario, matters, stdout, &err);
+        code = wg_sensitivity_print_json(scenario, matters, stdout, &err);
     else if (code == 0)
-        print_sensitivity(scenario, matters, stdout);
+        wg_sensitivity_print(scenario, matters, stdout);
     if (code == 0 && file != NULL) {
         code = store_sensitivity(file, args, scenario, matters, started, &err);
         file = NULL;

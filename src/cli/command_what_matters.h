@@ -7,7 +7,7 @@
 #include "cli/args.h"
 #include "scenario/scenario.h"
 
-/** What matters: studies the plan and prints. Gives the exit status. */
+/** Analyses the plan and prints the ranking. Returns the exit status. */
 int wg_sensitivity_command(const struct wg_args *args, const struct wg_scenario *scenario, int threads, int64_t budget);
 
 #endif

@@ -1,5 +1,5 @@
 /*
- * wintergrub workshop: write the web page that plays a colony to a class.
+ * wintergrub workshop: writes a web page that plays a colony to a class.
  */
 #include "cli/args.h"
 #include "cli/message.h"
@@ -9,7 +9,7 @@
 static int workshop(const struct wg_args *args) {
     const char *const path = wg_args_option(args, "output");
     if (path == NULL)
-        return wg_message_usage(args->command, "say where the page goes: -o workshop.html.");
+        return wg_message_usage(args->command, "name the page: -o workshop.html.");
     struct wg_error err = {0};
     struct wg_atomic_file place = {0};
     int code = wg_atomic_file_open(&place, path, wg_args_has(args, "force"), &err);
@@ -25,9 +25,9 @@ static int workshop(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "the page's name, such as workshop.html"},
-    {"force", 'f', NULL, "replace a file of that name"},
-    {NULL, 0, NULL, NULL},
+    {"output", 'o', "FILE", "name of the page, for example workshop.html", 1},
+    {"force", 'f', NULL, "replace an existing file", 0},
+    {.name = NULL},
 };
 
 const struct wg_command wg_command_workshop = {

@@ -1,5 +1,5 @@
 /*
- * Which commands are there? One row each; `wintergrub help` lists them in this order.
+ * Lists the commands, in the order of `wintergrub help`.
  */
 #include "cli/command.h"
 
@@ -16,6 +16,8 @@ static const struct wg_command *const rows[] = {
     &wg_command_rerun,
     &wg_command_timetable,
     &wg_command_workshop,
+    &wg_command_schema,
+    &wg_command_completion,
     NULL,
 };
 
@@ -59,9 +61,11 @@ void wg_commands_help(FILE *to) {
     for (const struct wg_command *const *row = rows; *row != NULL; row++)
         put_command(to, (*row)->name, (*row)->arguments, (*row)->summary);
     put_command(to, "help", "COMMAND", "how to use a command");
-    put_command(to, "--version", "", "which wintergrub this is");
-    (void)fputs("\nExit status: 0 done; 1 the answer is no; 2 not understood; 3 the input has a\n"
-                "mistake; 4 a file or the disk; 5 a mistake in wintergrub or no memory; 6 it\n"
-                "cannot be told; 130 stopped by Ctrl-C, 143 by kill.\n",
+    put_command(to, "help scenario", "[KEY]", "the keys of a scenario");
+    put_command(to, "help numbers", "[WORD]", "the numbers of the model");
+    put_command(to, "--version", "", "print the version");
+    (void)fputs("\nExit status: 0 done; 1 the answer is no; 2 mistake on the command line;\n"
+                "3 mistake in the input; 4 file or disk error; 5 fault in wintergrub, or out of\n"
+                "memory; 6 too uncertain to answer; 130 stopped by Ctrl-C, 143 by kill.\n",
                 to);
 }

@@ -1,7 +1,6 @@
 /*
- * How does a scenario reach the processes that live it? As the texts that process 0
- * read, so that the others need no files, and a file that changes meanwhile does
- * not make two plans of one.
+ * Sends a scenario to the other MPI processes as the texts that process 0 has read: they need no files, and a file that
+ * changes meanwhile cannot give them a different plan.
  */
 #include "cli/distribute.h"
 
@@ -10,22 +9,22 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Its path, its text, the weather file as it was read. */
+/* The parts of a scenario: path, text, text of the weather file. */
 enum { N_PARTS = 3 };
 
 struct parts {
-    const char *text[N_PARTS]; /* NULL: there is none */
+    const char *text[N_PARTS]; /* NULL: none */
     size_t size[N_PARTS];
 };
 
-/* ---- there ---- */
+/* ---- packing ---- */
 
 static struct parts parts_of(const struct wg_scenario *scenario) {
     return (struct parts){{scenario->path, scenario->text, scenario->record_text},
                           {strlen(scenario->path), scenario->text_size, scenario->record_size}};
 }
 
-/* Each part: its size (SIZE_MAX: there is none), its bytes, a zero. */
+/* Packs each part as its size (SIZE_MAX: none), its bytes and a zero. */
 static void *pack(const struct parts *parts, size_t *size) {
     *size = 0;
     for (int i = 0; i < N_PARTS; i++)
@@ -44,27 +43,27 @@ static void *pack(const struct parts *parts, size_t *size) {
     return bytes;
 }
 
-int wg_distributor_init(struct wg_distributor *hands, const struct wg_scenario *scenario,
+int wg_distributor_init(struct wg_distributor *distributor, const struct wg_scenario *scenario,
                         const struct wg_backend **elsewhere, struct wg_error *err) {
-    *hands = (struct wg_distributor){0};
+    *distributor = (struct wg_distributor){0};
     *elsewhere = NULL;
     if (wg_ranks_count() == 1)
         return 0;
     const struct parts parts = parts_of(scenario);
-    hands->order.bytes = pack(&parts, &hands->order.size);
-    if (hands->order.bytes == NULL)
+    distributor->order.bytes = pack(&parts, &distributor->order.size);
+    if (distributor->order.bytes == NULL)
         return wg_no_memory(err, NULL);
-    hands->elsewhere = wg_ranks_backend(&hands->order);
-    *elsewhere = &hands->elsewhere;
+    distributor->elsewhere = wg_ranks_backend(&distributor->order);
+    *elsewhere = &distributor->elsewhere;
     return 0;
 }
 
-void wg_distributor_free(struct wg_distributor *hands) {
-    free((void *)(uintptr_t)hands->order.bytes);
-    *hands = (struct wg_distributor){0};
+void wg_distributor_free(struct wg_distributor *distributor) {
+    free((void *)(uintptr_t)distributor->order.bytes);
+    *distributor = (struct wg_distributor){0};
 }
 
-/* ---- and back ---- */
+/* ---- unpacking ---- */
 
 static struct parts unpack(const char *bytes, size_t size) {
     struct parts parts = {0};
@@ -89,7 +88,7 @@ static int unpack_plan(void *self, const void *bytes, size_t size, struct wg_pla
     const struct parts parts = unpack(bytes, size);
     const int code = wg_scenario_read_text(scenario, parts.text[0], parts.text[1], parts.size[1], parts.text[2],
                                            parts.size[2], &problems, err);
-    wg_mistakes_free(&problems); /* process 0 has told them */
+    wg_mistakes_free(&problems); /* process 0 has reported them */
     *plan = &scenario->plan;
     return code;
 }

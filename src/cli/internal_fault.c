@@ -1,9 +1,8 @@
 /*
- * What does the program do when it meets a mistake of its own? It says one sentence,
- * takes away the results it has not finished, and ends with status 5.
+ * Ends the program after an internal fault: prints one sentence, removes unfinished results, exits with status 5.
  *
- * The state may be broken and any thread may be the one, perhaps inside a signal handler: so only what POSIX.1-2017
- * calls async-signal-safe is called, nothing is allocated, and the first thread to come speaks alone.
+ * The state may be corrupt, and any thread may be the one that fails, even inside a signal handler. So this file calls
+ * only what POSIX.1-2017 declares async-signal-safe, allocates nothing, and lets only the first thread report.
  */
 #include "cli/internal_fault.h"
 
@@ -18,17 +17,17 @@
 
 #define LINE_SIZE 640
 #define PATH_SIZE 4096
-#define MAX_FILES 256 /* descriptors that are looked at: a run has some ten (judgement) */
+#define MAX_FILES 256 /* file descriptors examined: a run has about ten (judgement) */
 
-/* Is a thread at it already? A signal handler is given no argument, so this lives outside every function. */
-static atomic_flag speaking = ATOMIC_FLAG_INIT;
-static _Atomic(const struct wg_cleanup_paths *) beside; /* NULL: there is none */
+/* Set by the first thread that reports. Global, because a signal handler gets no argument. */
+static atomic_flag is_reporting = ATOMIC_FLAG_INIT;
+static _Atomic(const struct wg_cleanup_paths *) cleanup_paths; /* NULL: none */
 
-void wg_fault_set_cleanup(const struct wg_cleanup_paths *passing) {
-    atomic_store(&beside, passing);
+void wg_fault_set_cleanup(const struct wg_cleanup_paths *paths) {
+    atomic_store(&cleanup_paths, paths);
 }
 
-/* ---- one line ---- */
+/* ---- the line ---- */
 
 struct fault_line {
     size_t n;
@@ -59,10 +58,11 @@ static void write_fault_line(struct fault_line *line) {
     }
 }
 
-/* ---- what is unfinished ----
- *
- * An unfinished result is open as long as it has its hidden name (storage/atomic_file.c), so the open files tell where it
- * is. Where there is no /proc, the next command for the same result removes it.
+/* ---- unfinished files ---- */
+
+/*
+ * An unfinished result stays open while it has its hidden name (storage/atomic_file.c), so the list of open files leads
+ * to it. Without /proc, the next command for the same result removes it.
  */
 
 static bool ends_with(const char *text, const char *end) {
@@ -70,7 +70,7 @@ static bool ends_with(const char *text, const char *end) {
     return n >= m && strcmp(text + n - m, end) == 0;
 }
 
-/* A hidden name ".NAME.PID.N.part" with the number of this process. */
+/* True for a hidden name ".NAME.PID.N.part" with the number of this process. */
 static bool is_own_part_file(const char *path) {
     struct fault_line mark = {.n = 0};
     append_text(&mark, ".");
@@ -95,61 +95,61 @@ static void remove_unfinished(void) {
         if (is_own_part_file(path))
             (void)unlink(path);
     }
-    const struct wg_cleanup_paths *const passing = atomic_load(&beside);
-    if (passing != NULL) {
-        (void)unlink(passing->file);
-        (void)rmdir(passing->folder);
+    const struct wg_cleanup_paths *const paths = atomic_load(&cleanup_paths);
+    if (paths != NULL) {
+        (void)unlink(paths->file);
+        (void)rmdir(paths->folder);
     }
 }
 
 /* ---- the end ---- */
 
 static _Noreturn void end_process(struct fault_line *line) {
-    if (!atomic_flag_test_and_set(&speaking)) {
+    if (!atomic_flag_test_and_set(&is_reporting)) {
         remove_unfinished();
         write_fault_line(line);
     } else {
-        (void)sleep(2); /* another thread is at it and ends the process; if it stumbles over this, so does this one */
+        (void)sleep(2); /* another thread reports and ends the process; if it fails to, this one does */
     }
     _exit(wg_error_exit_status(WG_ERR_INTERNAL));
 }
 
 _Noreturn void wg_assert_failed(const char *condition, const char *file, int line) {
-    struct fault_line said = {.n = 0};
-    const char *const slash = strrchr(file, '/'); /* where it was compiled is nobody's business */
-    append_text(&said, "wintergrub: internal fault: \"");
-    append_text(&said, condition);
-    append_text(&said, "\" does not hold (");
-    append_text(&said, slash == NULL ? file : slash + 1);
-    append_text(&said, ", line ");
-    add_number(&said, line);
-    append_text(&said, "); please report it with the scenario.");
-    end_process(&said);
+    struct fault_line message = {.n = 0};
+    const char *const slash = strrchr(file, '/'); /* do not show where it was compiled */
+    append_text(&message, "wintergrub: internal fault: \"");
+    append_text(&message, condition);
+    append_text(&message, "\" does not hold (");
+    append_text(&message, slash == NULL ? file : slash + 1);
+    append_text(&message, ", line ");
+    add_number(&message, line);
+    append_text(&message, "); please report it with the scenario.");
+    end_process(&message);
 }
 
 static const char *describe_signal(int number) {
     switch (number) {
     case SIGSEGV:
-        return "memory that is not its own was touched";
+        return "invalid memory access";
     case SIGBUS:
-        return "memory or a file ended too early";
+        return "access beyond the end of memory or a file";
     case SIGFPE:
-        return "a whole number was divided by zero";
+        return "integer division by zero";
     case SIGILL:
-        return "the processor does not know an instruction";
+        return "illegal instruction";
     default:
-        return "a library gave up";
+        return "a library called abort()";
     }
 }
 
 static void on_fatal_signal(int number) {
-    struct fault_line said = {.n = 0};
-    append_text(&said, "wintergrub: internal fault: ");
-    append_text(&said, describe_signal(number));
-    append_text(&said, " (signal ");
-    add_number(&said, number);
-    append_text(&said, "); please report it with the scenario.");
-    end_process(&said);
+    struct fault_line message = {.n = 0};
+    append_text(&message, "wintergrub: internal fault: ");
+    append_text(&message, describe_signal(number));
+    append_text(&message, " (signal ");
+    add_number(&message, number);
+    append_text(&message, "); please report it with the scenario.");
+    end_process(&message);
 }
 
 void wg_fault_install(void) {

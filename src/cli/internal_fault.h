@@ -1,20 +1,20 @@
 /**
- * A mistake in the program itself: one sentence, nothing unfinished left, exit status 5.
+ * Internal faults: one sentence, no unfinished files, exit status 5.
  */
 #ifndef WG_CLI_INTERNAL_FAULT_H
 #define WG_CLI_INTERNAL_FAULT_H
 
 /**
- * From here on a signal that only a mistake of ours raises (SIGSEGV, SIGBUS, SIGFPE, SIGILL, SIGABRT) ends the program as
- * wg_assert() does. One that somebody else listens to already, as a sanitizer does, is left to him.
+ * Makes signals that only a programming error raises (SIGSEGV, SIGBUS, SIGFPE, SIGILL, SIGABRT) end the program as
+ * wg_assert() does. Keeps handlers that are installed already, such as a sanitizer's.
  */
 void wg_fault_install(void);
 
-/** A file and the folder made for it that are to go when the command ends, by whatever end. Borrowed while it is told. */
+/** A temporary file and its folder, to be removed however the command ends. */
 struct wg_cleanup_paths {
     const char *file, *folder;
 };
-/** There is one at a time; NULL: no more. */
-void wg_fault_set_cleanup(const struct wg_cleanup_paths *passing);
+/** Sets the paths to remove, one set at a time; borrows *paths until the next call. NULL: none. */
+void wg_fault_set_cleanup(const struct wg_cleanup_paths *paths);
 
 #endif

@@ -1,5 +1,5 @@
 /*
- * What is wrong with this scenario? All of it, each at its place.
+ * Reads a scenario and reports all of its mistakes, each at its place.
  */
 #include "cli/load_scenario.h"
 
@@ -18,7 +18,7 @@ static void show_problem(const struct wg_mistakes *problems, size_t i) {
     free(text);
 }
 
-/* Says all and frees them. */
+/* Prints all mistakes and frees them. */
 static int report_mistakes(int code, struct wg_mistakes *problems, const struct wg_error *err) {
     int status = 0;
     for (size_t i = 0; i < problems->n; i++)
@@ -49,30 +49,11 @@ int wg_load_scenario_text(struct wg_scenario *scenario, const char *path, const 
     return report_mistakes(code, &problems, &err);
 }
 
-/* The line, from 1, on which the feeding begins; 0 if it does not begin a line. */
-static int feeding_line(const char *text, int *column) {
-    static const char key[] = "feeding:";
-    int line = 1;
-    for (const char *at = text; at != NULL; line++) {
-        const size_t blank = strspn(at, " ");
-        if (strncmp(at + blank, key, sizeof key - 1) == 0) {
-            *column = (int)blank + 1;
-            return line;
-        }
-        at = strchr(at, '\n');
-        at = at != NULL ? at + 1 : NULL;
-    }
-    return 0;
-}
-
 int wg_load_message_error(const struct wg_scenario *scenario, const struct wg_error *err) {
-    int column = 0;
-    const int line =
-        err->code == WG_ERR_OVERGROWN && scenario->text != NULL ? feeding_line(scenario->text, &column) : 0;
-    if (line == 0)
+    if (err->code != WG_ERR_OVERGROWN || scenario->feeding_line == 0)
         return wg_message_error(err);
     struct wg_error copy = *err;
-    struct wg_mistake item = {.line = line, .column = column, .message = copy.text};
+    struct wg_mistake item = {.line = scenario->feeding_line, .column = scenario->feeding_column, .message = copy.text};
     const struct wg_mistakes problems = {
         .path = scenario->path, .source = scenario->text, .n = 1, .capacity = 1, .items = &item};
     show_problem(&problems, 0);

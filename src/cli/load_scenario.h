@@ -1,17 +1,17 @@
 /**
- * Reading a scenario for a command, its mistakes told to the keeper.
+ * Reads a scenario for a command and reports its mistakes.
  */
 #ifndef WG_CLI_LOAD_SCENARIO_H
 #define WG_CLI_LOAD_SCENARIO_H
 
 #include "scenario/scenario.h"
 
-/** Reads a file. 0, or the exit status with everything said. *scenario must be freed in every case. */
+/** Reads a file. Returns 0, or the exit status after printing the mistakes. *scenario must be freed in every case. */
 int wg_load_scenario(struct wg_scenario *scenario, const char *path);
-/** The same from a result's own record. `path` names it in messages. */
+/** The same from the texts stored in a result. `path` names the scenario in messages. */
 int wg_load_scenario_text(struct wg_scenario *scenario, const char *path, const char *text, size_t size,
                           const char *record_text, size_t record_size);
-/** An error of a simulation; WG_ERR_OVERGROWN is shown at the scenario's feeding line. Returns the exit status. */
+/** Prints an error of a simulation, WG_ERR_OVERGROWN at the scenario's feeding line. Returns the exit status. */
 int wg_load_message_error(const struct wg_scenario *scenario, const struct wg_error *err);
 
 #endif

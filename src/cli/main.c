@@ -1,12 +1,13 @@
 /*
- * What does the command line do? It finds the command, hands it its words and
- * ends with its status. Results are on standard output, all else on standard error.
+ * Runs the command named on the command line and returns its exit status. Results go to standard output, everything
+ * else to standard error.
  */
 #include "cli/args.h"
 #include "cli/distribute.h"
 #include "cli/internal_fault.h"
 #include "cli/message.h"
 #include "cli/stop.h"
+#include "storage/provenance.h"
 #include "text/nearest_word.h"
 #include <wintergrub/version.h>
 
@@ -15,7 +16,7 @@
 #include <string.h>
 
 #define MAX_COMMANDS 32
-#define OUTPUT_BUFFER 262144 /* all of a forecast: it is written in one go, and its failure has one reason */
+#define OUTPUT_BUFFER 262144 /* holds a whole forecast: one write, so one reason for its failure */
 
 static int unknown_command(const char *name) {
     const char *names[MAX_COMMANDS] = {"help", "--help", "--version"};
@@ -34,6 +35,9 @@ static int help(int argc, char **argv) {
         return WG_STATUS_DONE;
     }
     const struct wg_command *const command = wg_command_find(argv[2]);
+    int status;
+    if (wg_help_topic(argv[2], argc - 3, argv + 3, &status))
+        return status;
     if (command == NULL)
         return unknown_command(argv[2]);
     wg_command_help(stdout, command);
@@ -41,8 +45,11 @@ static int help(int argc, char **argv) {
 }
 
 static int version(void) {
-    const char *const source = WG_GIT_DESCRIPTION;
-    (void)printf("wintergrub %s%s%s%s\n", WG_VERSION, *source != '\0' ? " (" : "", source, *source != '\0' ? ")" : "");
+    char *const line = wg_version_line(WG_VERSION, WG_GIT_DESCRIPTION);
+    if (line == NULL)
+        return wg_message_error(&(struct wg_error){.code = WG_ERR_MEMORY});
+    (void)puts(line);
+    free(line);
     (void)puts("Free software under the GNU General Public License, version 3 or later; no warranty.");
     return WG_STATUS_DONE;
 }
@@ -76,8 +83,8 @@ static int dispatch_command(int argc, char **argv) {
 }
 
 /*
- * Of several processes (mpirun) only number 0 is the program as people know it. The launcher shows it a terminal even
- * where its own output goes to a file, so there is no colour.
+ * Under mpirun only process 0 runs the command. The launcher gives it a terminal even if its own output goes to a file,
+ * so colour is switched off.
  */
 static int run_as_mpi_rank(int argc, char **argv) {
     if (wg_ranks_count() > 1)

@@ -1,9 +1,9 @@
 /*
- * How are mistakes and messages put to the keeper? In one line on standard error.
+ * Prints messages and errors, one line each, on standard error.
  */
 #include "cli/message.h"
 
-#include "text/terminal.h"
+#include "base/utf8.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -12,10 +12,7 @@
 #define LINE_SIZE 2048
 
 static void write_message_line(const char *before, char *text, const char *after) {
-    wg_mask_controls(text);
-    for (char *c = text; *c != '\0'; c++)
-        if (*c == '\n')
-            *c = ' ';
+    wg_utf8_clean(text);
     (void)fprintf(stderr, "%s%s%s\n", before, text, after);
 }
 
@@ -51,7 +48,7 @@ int wg_message_usage(const struct wg_command *command, const char *format, ...) 
     return WG_STATUS_USAGE;
 }
 
-/* A reader who has seen enough (`| head`) is no failure; a full disk is. */
+/* A closed pipe (`| head`) is not a failure; a full disk is. */
 int wg_output_finish(int status) {
     errno = 0;
     const bool failed = fflush(stdout) != 0 || ferror(stdout) != 0;

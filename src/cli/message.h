@@ -1,6 +1,5 @@
 /**
- * Words to the person at the terminal: on standard error, one line each, never a
- * control character that came from outside.
+ * Messages to the user: on standard error, one line each, never with a control character from outside.
  */
 #ifndef WG_CLI_MESSAGE_H
 #define WG_CLI_MESSAGE_H
@@ -10,14 +9,14 @@
 
 #include <stdbool.h>
 
-/** "wintergrub: ..." */
+/** Prints "wintergrub: ...". */
 void wg_message(const char *format, ...) __attribute__((format(printf, 1, 2)));
-/** An error as "wintergrub: place: text". Returns its exit status. */
+/** Prints an error as "wintergrub: place: text". Returns its exit status. */
 int wg_message_error(const struct wg_error *err);
-/** "wintergrub run: ... See 'wintergrub help run'." Returns WG_STATUS_USAGE. `command` may be NULL. */
+/** Prints "wintergrub run: ... See 'wintergrub help run'.". Returns WG_STATUS_USAGE. `command` may be NULL. */
 int wg_message_usage(const struct wg_command *command, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/** Writes out what is printed so far. `status`, or that of a file that could not be written, with the reason said once. */
+/** Flushes standard output. Returns `status`, or that of a failed write after printing the reason. */
 int wg_output_finish(int status);
 
 #endif

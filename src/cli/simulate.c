@@ -1,6 +1,6 @@
 /*
- * How does a scenario become a result? Each possible year goes to those who look
- * on and to the file, which appears under its name when the last one is in it.
+ * Simulates a scenario: passes each replicate to the observers and the result writer, which renames the file into place
+ * after the last one.
  */
 #include "cli/simulate.h"
 
@@ -8,8 +8,6 @@
 #include "cli/stop.h"
 
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 #include <time.h>
 #include <unistd.h>
 
@@ -17,9 +15,9 @@
 
 /* ---- progress ---- */
 
-#define SHORTEST_WAIT_S 0.1 /* between two lines of progress: faster than this nobody reads */
+#define SHORTEST_WAIT_S 0.1 /* between two lines of progress; nobody reads faster */
 
-static double monotonic_seconds(void) {
+double wg_monotonic_s(void) {
     struct timespec now = {0};
     (void)clock_gettime(CLOCK_MONOTONIC, &now);
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
@@ -27,7 +25,7 @@ static double monotonic_seconds(void) {
 
 static void print_progress(void *self, int64_t done, int64_t count) {
     struct wg_progress *const progress = self;
-    const double now = monotonic_seconds();
+    const double now = wg_monotonic_s();
     if (now - progress->shown_s < SHORTEST_WAIT_S)
         return;
     progress->shown_s = now;
@@ -36,7 +34,7 @@ static void print_progress(void *self, int64_t done, int64_t count) {
 }
 
 wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet) {
-    *progress = (struct wg_progress){.shown_s = monotonic_seconds(), .shown = !quiet && isatty(STDERR_FILENO)};
+    *progress = (struct wg_progress){.shown_s = wg_monotonic_s(), .shown = !quiet && isatty(STDERR_FILENO)};
     if (!progress->shown)
         return NULL;
     (void)fputs("\rsimulating ...", stderr);
@@ -50,27 +48,10 @@ void wg_progress_end(const struct wg_progress *progress) {
 
 /* ---- the run ---- */
 
-/* SOURCE_DATE_EPOCH (reproducible-builds.org): the hour to be written instead of the true one, so that equal runs give
- * equal bytes. What is no number of seconds up to the year 9999 is as if it were not there. */
-static time_t recorded_time(void) {
-    const char *const text = getenv("SOURCE_DATE_EPOCH");
-    if (text == NULL || text[0] == '\0' || strspn(text, "0123456789") != strlen(text) || strlen(text) > 12)
-        return time(NULL);
-    const long long seconds = strtoll(text, NULL, 10);
-    return seconds <= 253402300799 ? (time_t)seconds : time(NULL);
-}
-
-void wg_simulate_now(char out[32]) {
-    const time_t now = recorded_time();
-    struct tm utc = {0};
-    (void)gmtime_r(&now, &utc);
-    (void)strftime(out, 32, "%Y-%m-%dT%H:%M:%SZ", &utc);
-}
-
 static int run_ensemble(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
                         const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     struct wg_progress progress;
-    struct wg_distributor hands;
+    struct wg_distributor distributor;
     struct wg_ensemble_options options = {
         .count = scenario->plan.replicates,
         .threads = simulation->threads,
@@ -78,11 +59,11 @@ static int run_ensemble(const struct wg_scenario *scenario, const struct wg_simu
         .progress = wg_progress_begin(&progress, simulation->quiet),
         .progress_self = &progress,
     };
-    int code = wg_distributor_init(&hands, scenario, &options.elsewhere, err);
+    int code = wg_distributor_init(&distributor, scenario, &options.backend, err);
     if (code == 0)
         code = wg_ensemble_run(&scenario->plan, &options, observers, n_observers, err);
     wg_progress_end(&progress);
-    wg_distributor_free(&hands);
+    wg_distributor_free(&distributor);
     return code;
 }
 
@@ -93,7 +74,7 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
     for (int i = 0; i < n_observers; i++)
         all[i] = observers[i];
     char started[32];
-    wg_simulate_now(started);
+    wg_provenance_now(started);
     const struct wg_provenance provenance = {.command_line = simulation->command_line,
                                              .started = started,
                                              .replicates = scenario->plan.replicates,

@@ -1,16 +1,16 @@
 /**
- * Simulating a scenario into a result file, with progress on a terminal.
+ * Simulates a scenario into a result file, with progress on a terminal.
  */
 #ifndef WG_CLI_SIMULATE_H
 #define WG_CLI_SIMULATE_H
 
-#include "results/result.h"
+#include "results/result_write.h"
 
 #include <stdbool.h>
 
 struct wg_simulation {
     const char *path;                    /* of the result */
-    bool force;                          /* replace one that is there */
+    bool force;                          /* replace an existing result */
     const struct wg_file_identity *over; /* NULL, or the one file that may be replaced */
     bool quiet;                          /* no progress */
     int threads;                         /* 0: one per processor */
@@ -20,8 +20,8 @@ struct wg_simulation {
 #define WG_MAX_THREADS 256
 
 /**
- * Runs plan.replicates with plan.seed, seen by the observers (at most 6) and by
- * the result. 0; WG_STOPPED (nothing is left behind); a negative error.
+ * Runs plan.replicates with plan.seed for the observers (at most 6) and the result writer. Returns 0, WG_STOPPED
+ * (leaves no file) or a negative error.
  */
 int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *simulation,
                 const struct wg_observer *observers, int n_observers, struct wg_error *err);
@@ -29,19 +29,19 @@ int wg_simulate(const struct wg_scenario *scenario, const struct wg_simulation *
 /* ---- shared with `compare` ---- */
 
 struct wg_progress {
-    double shown_s; /* when a line was shown last */
+    double shown_s; /* time of the last line */
     bool shown;
 };
 typedef void wg_progress_function(void *self, int64_t done, int64_t count);
 /**
- * What to hand to an ensemble, with `progress` as its self: NULL when quiet or standard error is no terminal. A first
- * line is shown at once.
+ * Prints a first line. Returns the callback for an ensemble, with `progress` as its self; NULL if quiet or if standard
+ * error is not a terminal.
  */
 wg_progress_function *wg_progress_begin(struct wg_progress *progress, bool quiet);
-/** Leaves the line as if nothing had been there. */
+/** Clears the line. */
 void wg_progress_end(const struct wg_progress *progress);
 
-/** "2026-11-15T06:30:00Z", now or what SOURCE_DATE_EPOCH says. */
-void wg_simulate_now(char out[32]);
+/** Returns the seconds of a monotonic clock. */
+double wg_monotonic_s(void);
 
 #endif

@@ -1,10 +1,6 @@
 /*
- * How does one stop it? By a signal that only sets a flag: the work ends after the
- * year it is in, and tidies up. Where there is no year and nothing to tidy up but
- * a file or two, it ends at once.
- *
- * A signal handler is given no argument, so these two are the only variables of this
- * program that live outside every function.
+ * Handles Ctrl-C and similar signals. A signal sets a flag, and the run ends after the current replicate and removes
+ * its files. Where no replicate is running and at most a file or two must be removed, the program ends at once.
  */
 #include "cli/stop.h"
 
@@ -14,28 +10,28 @@
 #include <unistd.h>
 
 static atomic_int stop;
-static _Atomic(const struct wg_exit_cleanup *) farewell;
+static _Atomic(const struct wg_exit_cleanup *) cleanup;
 
-/* Calls nothing that a signal handler may not (POSIX.1-2017, 2.4.3). */
+/* Calls only async-signal-safe functions (POSIX.1-2017, 2.4.3). */
 static _Noreturn void exit_on_signal(const struct wg_exit_cleanup *how, int number) {
     if (how->file != NULL)
         (void)unlink(how->file);
     if (how->folder != NULL)
         (void)rmdir(how->folder);
-    const ssize_t said = how->line != NULL ? write(STDERR_FILENO, how->line, strlen(how->line)) : 0;
-    (void)said;
+    const ssize_t written = how->line != NULL ? write(STDERR_FILENO, how->line, strlen(how->line)) : 0;
+    (void)written;
     _exit(128 + number);
 }
 
 static void on_signal(int number) {
     atomic_store(&stop, number);
-    const struct wg_exit_cleanup *const how = atomic_load(&farewell);
+    const struct wg_exit_cleanup *const how = atomic_load(&cleanup);
     if (how != NULL)
         exit_on_signal(how, number);
 }
 
 void wg_stop_immediately(const struct wg_exit_cleanup *how) {
-    atomic_store(&farewell, how);
+    atomic_store(&cleanup, how);
     const int number = atomic_load(&stop);
     if (how != NULL && number != 0)
         exit_on_signal(how, number);

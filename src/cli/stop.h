@@ -1,5 +1,5 @@
 /**
- * Ctrl-C and its like.
+ * Signals that end the program: Ctrl-C and similar.
  */
 #ifndef WG_CLI_STOP_H
 #define WG_CLI_STOP_H
@@ -7,24 +7,25 @@
 #include <stdatomic.h>
 
 /**
- * From here on SIGINT, SIGTERM and SIGHUP set a flag (SIGHUP unless it is ignored, as under nohup), and a closed
- * pipe or a full disk quota shows as a failed write instead of ending the program.
+ * Makes SIGINT, SIGTERM and SIGHUP set a flag (SIGHUP unless it is ignored, as under nohup), and a closed pipe or an
+ * exceeded file size limit a failed write instead of the end of the program.
  */
 void wg_stop_install(void);
-/** The signal that came, 0 while none did. */
+/** Returns the flag: the signal received, 0 if none. */
 const atomic_int *wg_stop_flag(void);
-/** The exit status of a program that a signal ended: 128 and its number. */
+/** Returns the exit status after a signal: 128 plus its number. */
 int wg_stop_status(void);
 
-/** How to leave at once. The texts, borrowed, may be NULL. */
+/** What to print and remove when a signal ends the program at once. Borrows its texts, which may be NULL. */
 struct wg_exit_cleanup {
     const char *line;          /* for standard error, with its end of line */
     const char *file, *folder; /* removed, in this order */
 };
 /**
- * While a file is read or compared, which may take minutes and leaves nothing behind, a signal ends the program where it
- * is; one that has come already does so now. NULL: it sets the flag again. *farewell must last until then.
+ * Makes a signal end the program at once, for times when it only reads or compares files, which may take minutes and
+ * leaves nothing behind; a signal already received ends it now. NULL: signals set the flag again. Borrows *cleanup
+ * until then.
  */
-void wg_stop_immediately(const struct wg_exit_cleanup *farewell);
+void wg_stop_immediately(const struct wg_exit_cleanup *cleanup);
 
 #endif

@@ -1,11 +1,10 @@
 /*
- * How do many scenarios go? All are read and checked first; then one after the
- * other is simulated on all threads, unless its result is there already.
+ * Runs many scenarios: reads and checks all of them, then simulates one after the other on all threads, except those
+ * whose result is complete already.
  *
- * Nothing is remembered between runs but the results themselves: each appears
- * under its name only when whole, and says what it was made from. So whatever
- * ends a sweep, the same command goes on where it was. What is not such a result, or
- * is worth more than the one that would take its place, is left alone (sweep_reuse.c).
+ * Nothing is remembered between runs but the results: each appears under its name only when complete, and records what
+ * it was made from. So the same command resumes an interrupted sweep. A file that is not such a result, or that is
+ * worth more than the result that would replace it, is kept (sweep_reuse.c).
  */
 #include "cli/sweep.h"
 
@@ -18,10 +17,9 @@
 
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
-#define KEPT " after %lld of %lld scenarios, whose results are kept; the same command goes on from there."
-#define MAX_PARTS 100000 /* judgement: more than any scheduler's array */
+#define KEPT " after %lld of %lld scenarios, whose results are kept; run the same command again to resume."
+#define MAX_PARTS 100000 /* judgement: more than any scheduler's job array */
 
 struct sweep {
     const struct wg_args *args;
@@ -30,7 +28,7 @@ struct sweep {
     bool is_quiet, is_forced;
     struct wg_sweep_list list;
     struct wg_sweep_row *row;
-    struct wg_file_identity *read; /* every file that is read */
+    struct wg_file_identity *read; /* every input file */
     int64_t n_read;
     struct wg_json *json; /* NULL: a table */
     int status;           /* of the first that failed, 0 while none has */
@@ -38,8 +36,8 @@ struct sweep {
 
 /* ---- before ---- */
 
-/* What makes no sense for many at once. */
-static int check_words(const struct wg_args *args) {
+/* Rejects options that make no sense for several scenarios. */
+static int check_sweep_options(const struct wg_args *args) {
     static const char *const alone[] = {"calendar", "until-sure", "what-matters", "at-most"};
     for (size_t i = 0; i < sizeof alone / sizeof *alone; i++)
         if (wg_args_has(args, alone[i]))
@@ -49,7 +47,7 @@ static int check_words(const struct wg_args *args) {
     return 0;
 }
 
-/* "3/10". Of the list the scenarios of that part stay. */
+/* Keeps only the scenarios of a part such as "3/10" in the list. */
 static int select_part(struct sweep *sweep) {
     const char *const text = wg_args_option(sweep->args, "part");
     int i, n, end = 0;
@@ -57,10 +55,11 @@ static int select_part(struct sweep *sweep) {
         return 0;
     if (strspn(text, "0123456789/") != strlen(text) || strlen(text) > 13 ||
         sscanf(text, "%6d/%6d%n", &i, &n, &end) != 2 || text[end] != '\0' || i < 1 || i > n || n > MAX_PARTS)
-        return wg_message_usage(sweep->args->command, "--part is like 3/10, the third of ten, not \"%s\".", text);
+        return wg_message_usage(sweep->args->command, "--part must look like 3/10, the third of ten, not \"%s\".",
+                                text);
     struct wg_sweep_list all = sweep->list;
     sweep->list.n = 0;
-    for (int64_t k = 0; k < all.n; k++) { /* swapped, so that all are still freed */
+    for (int64_t k = 0; k < all.n; k++) { /* swap, so that all are still freed */
         const struct wg_sweep_item item = all.item[k];
         if (k % n != i - 1)
             continue;
@@ -75,7 +74,10 @@ static int select_part(struct sweep *sweep) {
     return 0;
 }
 
-/* Reads one with what the command line says on top. 0 or the exit status, said; *scenario is freed by the caller. */
+/*
+ * Reads a scenario and applies the options. Returns 0, or the exit status after printing the reason. The caller frees
+ * *scenario.
+ */
 static int load_sweep_scenario(const struct sweep *sweep, int64_t i, struct wg_scenario *scenario,
                                struct wg_simulation *simulation) {
     const int status = wg_load_scenario(scenario, sweep->list.item[i].scenario);
@@ -88,7 +90,7 @@ static void remember_file_read(struct sweep *sweep, const char *path) {
         sweep->n_read++;
 }
 
-/* Can it be simulated, and its result be written? */
+/* Checks that a scenario is valid and its result can be written. */
 static int check_one(struct sweep *sweep, int64_t i) {
     struct wg_scenario scenario = {0};
     struct wg_simulation simulation;
@@ -110,7 +112,7 @@ static int compare_file_identity(const void *a, const void *b) {
     return disk != 0 ? disk : (one->number > other->number) - (one->number < other->number);
 }
 
-/* No result takes the place of a file that is read, be it another scenario's. */
+/* Checks that no result would replace an input file of any scenario. */
 static int check_unread(struct sweep *sweep) {
     int status = 0;
     qsort(sweep->read, (size_t)sweep->n_read, sizeof *sweep->read, compare_file_identity);
@@ -125,12 +127,12 @@ static int check_unread(struct sweep *sweep) {
     return status;
 }
 
-/* Every mistake of every scenario is told, and every name that is taken. */
+/* Reports every mistake of every scenario, and every result file that must not be replaced. */
 static int check_all(struct sweep *sweep) {
-    static const struct wg_exit_cleanup farewell = {.line = "wintergrub: stopped; nothing was simulated.\n"};
+    static const struct wg_exit_cleanup cleanup = {.line = "wintergrub: stopped; nothing was simulated.\n"};
     int status = 0;
     int64_t faulty = 0;
-    wg_stop_immediately(&farewell);
+    wg_stop_immediately(&cleanup);
     for (int64_t i = 0; i < sweep->list.n; i++) {
         const int one = check_one(sweep, i);
         status = status == 0 ? one : status;
@@ -145,24 +147,18 @@ static int check_all(struct sweep *sweep) {
     return status;
 }
 
-/* ---- one of them ---- */
-
-static double sweep_clock_s(void) {
-    struct timespec now = {0};
-    (void)clock_gettime(CLOCK_MONOTONIC, &now);
-    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
-}
+/* ---- one scenario ---- */
 
 static void report_simulated(const struct sweep *sweep, int64_t i, const char *why, double seconds) {
     if (sweep->is_quiet)
         return;
     wg_message("%lld of %lld, %s: simulated%s%s%s in %.1f s", (long long)i + 1, (long long)sweep->list.n,
-               sweep->list.item[i].name, why[0] != '\0' ? " anew (" : "", why, why[0] != '\0' ? ")" : "", seconds);
+               sweep->list.item[i].name, why[0] != '\0' ? " again (" : "", why, why[0] != '\0' ? ")" : "", seconds);
 }
 
 static void report_existing(const struct sweep *sweep, int64_t i) {
     if (!sweep->is_quiet)
-        wg_message("%lld of %lld, %s: there already", (long long)i + 1, (long long)sweep->list.n,
+        wg_message("%lld of %lld, %s: already complete", (long long)i + 1, (long long)sweep->list.n,
                    sweep->list.item[i].name);
 }
 
@@ -177,7 +173,7 @@ static void report_warnings(const struct sweep *sweep, int64_t i, const struct w
     }
 }
 
-/* 0, WG_STOPPED or an error; the numbers' summary must be freed. */
+/* Returns 0, WG_STOPPED or an error. The caller frees the summary of *numbers. */
 static int simulate_sweep_item(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
                                const struct wg_simulation *simulation, struct wg_sweep_numbers *numbers,
                                struct wg_error *err) {
@@ -197,7 +193,10 @@ static int simulate_sweep_item(const struct sweep *sweep, int64_t i, const struc
     return code;
 }
 
-/* An error that will meet the next one as well, such as a full disk, ends the sweep: a positive code is given back. */
+/*
+ * Records a failure. Returns 0 to go on, or the exit status for an error that the next scenario will meet too (a full
+ * disk).
+ */
 static int record_failure(struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
                           const struct wg_error *err) {
     const int status = wg_load_message_error(scenario, err);
@@ -206,7 +205,7 @@ static int record_failure(struct sweep *sweep, int64_t i, const struct wg_scenar
     sweep->row[i].is_failed = true;
     sweep->row[i].is_older = err->code == WG_ERR_OVERGROWN && wg_file_identify(result, &file) == 0;
     if (sweep->row[i].is_older)
-        wg_message("%s: what lies here is of an older text of this scenario.", result);
+        wg_message("%s: this result is from an older version of the scenario.", result);
     sweep->status = sweep->status == 0 ? status : sweep->status;
     wg_json_object(sweep->json, NULL);
     wg_json_text(sweep->json, "name", sweep->list.item[i].name);
@@ -217,7 +216,7 @@ static int record_failure(struct sweep *sweep, int64_t i, const struct wg_scenar
     return err->code == WG_ERR_OVERGROWN || err->code == WG_ERR_EXISTS ? 0 : status;
 }
 
-/* What is there, while a signal may end the sweep at once: only this file is read. */
+/* Examines an existing result; it only reads, so a signal may end the sweep at once. */
 static int find_existing_result(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
                                 struct wg_sweep_existing *found, struct wg_error *err) {
     char line[WG_SENTENCE_SIZE];
@@ -228,7 +227,7 @@ static int find_existing_result(const struct sweep *sweep, int64_t i, const stru
     return code;
 }
 
-/* Another sweep may have written this very result meanwhile: then it is as good. */
+/* Simulates the scenario. If another sweep has written the same result meanwhile, takes that one. */
 static int make_sweep_result(const struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
                              const struct wg_simulation *simulation, struct wg_sweep_existing *found,
                              struct wg_error *err) {
@@ -243,12 +242,12 @@ static int make_sweep_result(const struct sweep *sweep, int64_t i, const struct 
     return 0;
 }
 
-/* 0, WG_STOPPED, or an error. */
+/* Returns 0, WG_STOPPED or an error. */
 static int process_scenario(struct sweep *sweep, int64_t i, const struct wg_scenario *scenario,
                             struct wg_simulation *simulation, struct wg_error *err) {
     struct wg_sweep_existing found = {.is_same = false};
     struct wg_sweep_row *const row = &sweep->row[i];
-    const double begun_s = sweep_clock_s();
+    const double begun_s = wg_monotonic_s();
     int code = sweep->is_forced ? 0 : find_existing_result(sweep, i, scenario, &found, err);
     if (code == 0 && !found.is_same) {
         simulation->path = sweep->list.item[i].result;
@@ -266,11 +265,11 @@ static int process_scenario(struct sweep *sweep, int64_t i, const struct wg_scen
     if (code == 0 && row->is_kept)
         report_existing(sweep, i);
     else if (code == 0)
-        report_simulated(sweep, i, found.why, sweep_clock_s() - begun_s);
+        report_simulated(sweep, i, found.why, wg_monotonic_s() - begun_s);
     return code;
 }
 
-/* 0: go on; else the exit status with which the sweep ends here. */
+/* Returns 0 to go on, or the exit status with which the sweep ends. */
 static int process_item(struct sweep *sweep, int64_t i) {
     struct wg_scenario scenario = {0};
     struct wg_simulation simulation;
@@ -287,11 +286,11 @@ static int process_item(struct sweep *sweep, int64_t i) {
     return status;
 }
 
-/* ---- all of them ---- */
+/* ---- all scenarios ---- */
 
 static int print_sweep(struct sweep *sweep) {
     struct wg_error err = {0};
-    if (wg_args_has(sweep->args, "json")) { /* also where there was no memory for it, which is told here */
+    if (wg_args_has(sweep->args, "json")) { /* also without memory for it, which this reports */
         struct wg_json *const json = sweep->json;
         sweep->json = NULL;
         wg_json_close(json);
@@ -342,9 +341,9 @@ int wg_sweep(const struct wg_args *args) {
         .args = args, .is_quiet = wg_args_has(args, "quiet"), .is_forced = wg_args_has(args, "force")};
     struct wg_plan plan = {.replicates = 1};
     struct wg_simulation simulation = {0};
-    int status = check_words(args);
+    int status = check_sweep_options(args);
     if (status == 0)
-        status = wg_run_apply_options(args, &plan, &simulation); /* a mistyped option first, before all reading */
+        status = wg_run_apply_options(args, &plan, &simulation); /* report a mistyped option before reading files */
     sweep.folder = wg_args_option(args, "output");
     if (status == 0)
         status = begin_sweep(&sweep);

@@ -1,6 +1,5 @@
 /**
- * `run` with several scenarios: one result each in a folder, one table at the end,
- * and nothing computed twice.
+ * `run` with several scenarios: one result each in a folder, one table at the end, nothing computed twice.
  */
 #ifndef WG_CLI_SWEEP_H
 #define WG_CLI_SWEEP_H
@@ -11,36 +10,40 @@
 
 /** True if the arguments of `run` are a sweep: more than one, or a folder. */
 bool wg_sweep_is_requested(const struct wg_args *args);
-/** The sweep. Gives the exit status. */
+/** Runs the sweep. Returns the exit status. */
 int wg_sweep(const struct wg_args *args);
 
-/** --replicates, --seed, --threads, --force, --quiet over what the scenario says; command_run.c. 0, or WG_STATUS_USAGE said. */
+/**
+ * Applies --replicates, --seed, --threads, --force and --quiet (command_run.c). Returns 0, or WG_STATUS_USAGE after
+ * printing one line.
+ */
 int wg_run_apply_options(const struct wg_args *args, struct wg_plan *plan, struct wg_simulation *simulation);
 
-/* ---- which scenarios, sweep_list.c ---- */
+/* ---- the list of scenarios, sweep_list.c ---- */
 
 /**
- * Files as they are named, folders as all *.yaml in them in order of name (hidden ones left out), each to a result in
- * `folder`. WG_ERR_INPUT: two to one result, or none at all; WG_ERR_FILE, WG_ERR_MEMORY. Free in every case.
+ * Lists the files named, and of each folder all *.yaml except hidden ones in order of name, each with its result in
+ * `folder`. Returns 0, WG_ERR_INPUT (two scenarios with one result, or none at all), WG_ERR_FILE or WG_ERR_MEMORY. Free
+ * the list in every case.
  */
 int wg_sweep_list_make(struct wg_sweep_list *list, const struct wg_args *args, const char *folder,
                        struct wg_error *err);
 void wg_sweep_list_free(struct wg_sweep_list *list);
 
-/* ---- what is there already, sweep_reuse.c ---- */
+/* ---- existing results, sweep_reuse.c ---- */
 
-/** What lies under a result's name. */
+/** What an existing file under a result's name is. */
 struct wg_sweep_existing {
-    bool is_same;                    /* this very scenario with this weather, seed, number of replicates and program */
-    bool is_other;                   /* a whole result of ours that is not, and that may be replaced */
-    struct wg_file_identity file;    /* of either */
-    struct wg_sweep_numbers numbers; /* if it is the same and they were asked for; the summary must be freed */
-    char why[WG_SENTENCE_SIZE];      /* if it is other: in half a sentence */
+    bool is_same;                    /* of the same scenario, weather, seed, number of replicates and program */
+    bool is_other;                   /* a complete but different result, which may be replaced */
+    struct wg_file_identity file;    /* in both cases */
+    struct wg_sweep_numbers numbers; /* if it is the same and they were requested; the summary must be freed */
+    char why[WG_SENTENCE_SIZE];      /* how it differs, as a clause; "" if it does not */
 };
 /**
- * Looks. Nothing there: 0 and neither. WG_ERR_EXISTS: something that a sweep must not replace, and what it is; anything
- * but a whole result of this format, and one of another seed or of more replicates. WG_ERR_FILE, WG_ERR_MEMORY: it cannot
- * be known.
+ * Examines a result's path. Returns 0, with both flags false if no file exists; WG_ERR_EXISTS with a description for a
+ * file that a sweep must not replace: anything but a complete result of this format, or one with another seed or more
+ * replicates; WG_ERR_FILE or WG_ERR_MEMORY if it cannot tell.
  */
 int wg_sweep_find_existing(const char *path, const struct wg_scenario *scenario, bool with_numbers,
                            struct wg_sweep_existing *found, struct wg_error *err);

@@ -1,5 +1,5 @@
 /*
- * Which scenarios, and where does each one's result go?
+ * Lists the scenarios of a sweep and the file for each result.
  */
 #include "cli/args.h"
 #include "cli/sweep.h"
@@ -32,14 +32,14 @@ static char *join_path(const char *folder, const char *name, const char *ending)
     return path;
 }
 
-/* "sites/hill.yaml" -> "hill", malloc'ed: as a single run names its result */
+/* "sites/hill.yaml" -> "hill", malloc'ed; a single run names its result the same way */
 static char *stem_of(const char *path) {
     const char *const slash = strrchr(path, '/'), *const name = slash != NULL ? slash + 1 : path;
     const char *const dot = strrchr(name, '.');
     return strndup(name, dot != NULL && dot != name ? (size_t)(dot - name) : strlen(name));
 }
 
-/* Takes over `scenario`, which may be NULL: no memory. */
+/* Takes over `scenario`; NULL means that the caller is out of memory. */
 static int add_sweep_item(struct wg_sweep_list *list, char *scenario, const char *folder, struct wg_error *err) {
     if (list->n == list->capacity) {
         const int64_t capacity = 2 * list->capacity + 16;
@@ -105,7 +105,10 @@ static int by_result(const void *a, const void *b) {
     return strcasecmp((*one)->result, (*other)->result);
 }
 
-/* Names that differ in capitals only are one name on some disks, where the second result would replace the first. */
+/*
+ * Ignores case: on some disks names that differ only in case are one file, and the second result would replace the
+ * first.
+ */
 static int check_distinct_results(const struct wg_sweep_item *one, const struct wg_sweep_item *other,
                                   struct wg_error *err) {
     if (strcasecmp(one->result, other->result) != 0)

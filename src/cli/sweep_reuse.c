@@ -1,14 +1,14 @@
 /*
- * Is this scenario's result there already, whole and the same? And if another file is there, may it be replaced?
+ * Decides whether an existing file is already this scenario's result, and if not, whether it may be replaced.
  *
- * The same means: the same text of the scenario and of its weather file, seed,
- * number of replicates, numbers of the animal and program (by its sources). Whole
- * means that the checksum at the file's end is right; only then is anything in it
- * believed. Replaced is only a whole result of this format that a changed scenario
- * or program makes stale; all else is somebody's.
+ * It is the same result if these agree: the texts of the scenario and its weather file, seed, number of replicates,
+ * numbers of the animal, and the program (by its sources). Its contents are trusted only after the checksum at its end
+ * has been verified. Only a complete result of this format that a changed scenario or program has made stale may be
+ * replaced; everything else may be somebody's work.
  */
 #include "cli/sweep.h"
 #include "results/result_data.h"
+#include "storage/provenance.h"
 #include <wintergrub/version.h>
 
 #include <inttypes.h>
@@ -16,15 +16,15 @@
 #include <string.h>
 #include <sys/stat.h>
 
-/* ---- the same? ---- */
+/* ---- is it the same? ---- */
 
 static bool same_bytes(const char *a, size_t size_a, const char *b, size_t size_b) {
     return size_a == size_b && (size_a == 0 || memcmp(a, b, size_a) == 0);
 }
 
-/* Version and sources; what git calls them may be the same for two states of the sources ("-dirty"), or nothing. */
+/* Compares version and sources. The name that git gives them may be missing, or the same for two states ("-dirty"). */
 static bool is_same_program(const struct wg_result_data *data) {
-    return strcmp(data->record.version, WG_VERSION) == 0 && strcmp(data->digest, wg_program_digest()) == 0;
+    return strcmp(data->inputs.version, WG_VERSION) == 0 && strcmp(data->digest, wg_program_digest()) == 0;
 }
 
 static bool has_same_animal(const struct wg_result_data *data, const struct wg_species *species) {
@@ -39,89 +39,33 @@ static bool has_same_animal(const struct wg_result_data *data, const struct wg_s
     return same;
 }
 
-/* NULL: none. */
+/* Returns the first difference as a clause, NULL if there is none. */
 static const char *find_difference(const struct wg_result_data *data, const struct wg_scenario *scenario) {
-    if (!same_bytes(data->record.scenario_text, data->record.scenario_size, scenario->text, scenario->text_size))
+    if (!same_bytes(data->inputs.scenario_text, data->inputs.scenario_size, scenario->text, scenario->text_size))
         return "the scenario has changed";
-    if (!same_bytes(data->record.record_text, data->record.record_size, scenario->record_text, scenario->record_size))
+    if (!same_bytes(data->inputs.record_text, data->inputs.record_size, scenario->record_text, scenario->record_size))
         return "its weather file has changed";
-    if (data->record.replicates != scenario->plan.replicates)
+    if (data->in.replicates != scenario->plan.replicates)
         return "it had fewer replicates";
     if (!is_same_program(data))
-        return "it was made by another wintergrub";
+        return "it was made by a different version";
     return has_same_animal(data, &scenario->plan.species) ? NULL : "the numbers of the animal have changed";
-}
-
-/* ---- its numbers ---- */
-
-static int read_summary(struct wg_result_data *data, struct wg_summary *summary, struct wg_error *err) {
-    for (int i = 0; i < summary->n_outcomes; i++) {
-        double *values = NULL;
-        const int code = wg_result_data_outcome(data, wg_diary_outcomes()[i].name, &values, err);
-        if (code < 0)
-            return code;
-        memcpy(summary->outcome + i * summary->capacity, values, (size_t)data->replicates * sizeof *values);
-        free(values);
-    }
-    summary->n = data->replicates;
-    return 0;
-}
-
-static int read_odds(struct wg_result_data *data, const struct wg_summary *summary, struct wg_goal_tally *odds,
-                     struct wg_error *err) {
-    const double *const survived = wg_summary_outcome(summary, "survived");
-    const int n_goals = odds->plan->n_goals;
-    int64_t *met = NULL;
-    const int code = n_goals > 0 ? wg_result_data_goals(data, n_goals, &met, err) : 0;
-    for (int64_t k = 0; k < data->replicates && code == 0; k++) {
-        bool all = true;
-        odds->n++;
-        odds->alive += survived[k] > 0;
-        for (int i = 0; i < n_goals; i++) {
-            const bool is_met = met[k * n_goals + i] != 0;
-            odds->hits[i] += is_met;
-            all = all && is_met;
-        }
-        odds->all += all;
-    }
-    free(met);
-    return code;
-}
-
-static int read_sweep_numbers(struct wg_result_data *data, const struct wg_plan *plan, struct wg_sweep_numbers *numbers,
-                              struct wg_error *err) {
-    wg_goal_tally_init(&numbers->odds, plan);
-    int code = wg_summary_init(&numbers->summary, plan, data->replicates, err);
-    if (code == 0)
-        code = read_summary(data, &numbers->summary, err);
-    if (code == 0)
-        code = read_odds(data, &numbers->summary, &numbers->odds, err);
-    if (code < 0)
-        wg_summary_free(&numbers->summary);
-    return code;
 }
 
 /* ---- may it be replaced? ---- */
 
-#define ADVICE "Move it away, or say --force to replace it."
+#define ADVICE "Move it away, or use --force to replace it."
 
-/* Of an explanation the first sentence: what the file is. */
-static int refuse_result(const char *path, const char *what, struct wg_error *err) {
-    const char *const end = strstr(what, ". ");
-    const int length = (int)(end != NULL ? end - what + 1 : (long)strlen(what));
-    return wg_fail(err, WG_ERR_EXISTS, path, "%.*s " ADVICE, length, what);
-}
-
-/* A result that took longer, or other winters, is not thrown away for a forgotten option. */
+/* Refuses to replace a longer result, or one with another seed, because of a forgotten option. */
 static int check_replaceable(const struct wg_result_data *data, const struct wg_plan *plan, struct wg_error *err) {
-    if (data->record.seed != plan->seed)
-        return wg_fail(err, WG_ERR_EXISTS, data->path,
-                       "This result is of seed %" PRIu64 ", and one of seed %" PRIu64 " would take its place. " ADVICE,
-                       data->record.seed, plan->seed);
-    if (data->record.replicates > plan->replicates)
-        return wg_fail(err, WG_ERR_EXISTS, data->path,
-                       "This result has %lld replicates, and one of %lld would take its place. " ADVICE,
-                       (long long)data->record.replicates, (long long)plan->replicates);
+    if (data->in.seed != plan->seed)
+        return wg_fail(err, WG_ERR_EXISTS, data->in.path,
+                       "This result has seed %" PRIu64 "; a result with seed %" PRIu64 " would replace it. " ADVICE,
+                       data->in.seed, plan->seed);
+    if (data->in.replicates > plan->replicates)
+        return wg_fail(err, WG_ERR_EXISTS, data->in.path,
+                       "This result has %lld replicates; one with %lld would replace it. " ADVICE,
+                       (long long)data->in.replicates, (long long)plan->replicates);
     return 0;
 }
 
@@ -134,7 +78,12 @@ static int compare_with_scenario(struct wg_result_data *data, const struct wg_sc
     found->is_same = difference == NULL;
     found->is_other = difference != NULL;
     (void)snprintf(found->why, sizeof found->why, "%s", difference != NULL ? difference : "");
-    return found->is_same && with_numbers ? read_sweep_numbers(data, &scenario->plan, &found->numbers, err) : 0;
+    if (!found->is_same || !with_numbers)
+        return 0;
+    code = wg_result_data_summary(data, &scenario->plan, &found->numbers.summary, &found->numbers.odds, err);
+    if (code < 0)
+        wg_summary_free(&found->numbers.summary);
+    return code;
 }
 
 int wg_sweep_find_existing(const char *path, const struct wg_scenario *scenario, bool with_numbers,
@@ -143,13 +92,13 @@ int wg_sweep_find_existing(const char *path, const struct wg_scenario *scenario,
     struct wg_result_data data = {0};
     *found = (struct wg_sweep_existing){.is_same = false};
     if (wg_file_identify(path, &found->file) != 0)
-        return 0; /* nothing there, or what comes later will say what is wrong with the name */
+        return 0; /* no such file; if the path is invalid, opening it for writing reports that */
     int code = wg_result_data_open(&data, path, &fault);
     if (code == 0)
         code = compare_with_scenario(&data, scenario, with_numbers, found, &fault);
     wg_result_data_free(&data);
     if (code == WG_ERR_FORMAT)
-        return refuse_result(path, fault.text, err);
+        return wg_fail(err, WG_ERR_EXISTS, path, "%.560s " ADVICE, fault.text);
     if (code < 0)
         *err = fault;
     return code;

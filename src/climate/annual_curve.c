@@ -1,12 +1,12 @@
 /*
- * What is the usual temperature of a day of the year, given twelve monthly means?
+ * What is the mean temperature of each day of the year, given twelve monthly means?
  *
  *   m(t) = mean + sum over k = 1..6 of a_k cos 2 pi k t + b_k sin 2 pi k t,  t in years
  *
- * with the coefficients of the twelve means divided by sin(pi k/12)/(pi k/12), by which averaging over
- * a month weakens them: Epstein 1991, J. Climate 4:365 (formula MEMORY, derived again). Every calendar
- * month counts as a twelfth of the year. Months of whole days leave the means some 0.0002 K off, so
- * what is missing is added to the target and the curve drawn again until it is not.
+ * with the coefficients of the twelve means divided by sin(pi k/12)/(pi k/12), the attenuation by
+ * averaging over a month: Epstein 1991, J. Climate 4:365 (formula MEMORY, derived again). Every calendar
+ * month counts as a twelfth of the year. Because real months are whole days, the means are off by about
+ * 0.0002 K; the residual is added to the target and the fit repeated until it vanishes.
  */
 #include "base/elementary.h"
 #include "climate/climate.h"
@@ -33,23 +33,22 @@ static struct harmonics analyse(const double month[12]) {
             a += month[j] * wg_cos(2.0 * PI * k * (j + 0.5) / 12.0) / 6.0;
             b += month[j] * wg_sin(2.0 * PI * k * (j + 0.5) / 12.0) / 6.0;
         }
-        const double share = k == HARMONICS ? 0.5 : 1.0; /* twelve values show the sixth harmonic twice */
-        const double undo = share * (PI * k / 12.0) / wg_sin(PI * k / 12.0);
-        found.cosine[k - 1] = a * undo;
-        found.sine[k - 1] = b * undo;
+        const double share = k == HARMONICS ? 0.5 : 1.0; /* the Nyquist harmonic of twelve values counts twice */
+        const double gain = share * (PI * k / 12.0) / wg_sin(PI * k / 12.0);
+        found.cosine[k - 1] = a * gain;
+        found.sine[k - 1] = b * gain;
     }
     return found;
 }
 
-/* The waves' cosines and sines follow from those of the first by turning on: six times fewer calls, and they took most
- * of the time of the curves. */
+/* Higher harmonics follow from the first by the addition theorem: a sixth of the calls, which took most of the time. */
 static double harmonics_at(const struct harmonics *harmonics, double years) {
     const double cosine = wg_cos(2.0 * PI * years), sine = wg_sin(2.0 * PI * years);
     double sum = harmonics->mean, c = 1.0, s = 0.0;
     for (int k = 0; k < HARMONICS; k++) {
-        const double turned = c * cosine - s * sine;
+        const double next_c = c * cosine - s * sine;
         s = s * cosine + c * sine;
-        c = turned;
+        c = next_c;
         sum += harmonics->cosine[k] * c + harmonics->sine[k] * s;
     }
     return sum;
@@ -63,36 +62,36 @@ static void interpolate_days(double day[365], const double month[12]) {
             day[d++] = harmonics_at(&harmonics, (m + (i + 0.5) / month_days[m]) / 12.0);
 }
 
-/* What each month's mean lacks; returns the most. */
-static double find_lack(double lack[12], const double day[365], const double month[12]) {
-    double most = 0.0;
+/* Fills the residuals of the monthly means; returns the largest magnitude. */
+static double find_residuals(double residual[12], const double day[365], const double month[12]) {
+    double max = 0.0;
     int d = 0;
     for (int m = 0; m < 12; m++) {
         double sum = 0.0;
         for (int i = 0; i < month_days[m]; i++)
             sum += day[d++];
-        lack[m] = month[m] - sum / month_days[m];
-        most = fmax(most, fabs(lack[m]));
+        residual[m] = month[m] - sum / month_days[m];
+        max = fmax(max, fabs(residual[m]));
     }
-    return most;
+    return max;
 }
 
-/* The lack shrinks a thousandfold or so with every pass: a few are enough, twenty are the guard. */
+/* Each pass reduces the residual about a thousandfold: a few suffice, twenty is the safety limit. */
 void wg_curve_through_means(double day[365], const double month[12]) {
-    double target[12], lack[12];
+    double target[12], residual[12];
     for (int m = 0; m < 12; m++)
         target[m] = month[m];
     interpolate_days(day, target);
-    for (int pass = 0; pass < 20 && find_lack(lack, day, month) > 1e-10; pass++) {
+    for (int pass = 0; pass < 20 && find_residuals(residual, day, month) > 1e-10; pass++) {
         for (int m = 0; m < 12; m++)
-            target[m] += lack[m];
+            target[m] += residual[m];
         interpolate_days(day, target);
     }
 }
 
 void wg_curve_of_spread(double day[365], const double month[12]) {
-    const double least_k = 0.3; /* the waves may dip below what any place has: judgement */
+    const double min_k = 0.3; /* the harmonics may undershoot what any site has: judgement */
     interpolate_days(day, month);
     for (int d = 0; d < 365; d++)
-        day[d] = fmax(least_k, day[d]);
+        day[d] = fmax(min_k, day[d]);
 }

@@ -1,8 +1,8 @@
 /*
- * What do the places see of a day? The climate made ready once, and then one day at a time.
+ * What is the weather of a day, hour by hour?
  *
- * All that depends on the time of year only (curves, day length, sun, shape of the hours) is tabled by season index;
- * a year has 365 of them. Sources: the formulas' own headers and files.
+ * Everything that depends only on the time of year (annual curves, day length, sun, diurnal shape) is tabled once by
+ * season index, 365 a year. Sources stand with the formulas.
  */
 #include "climate/climate.h"
 
@@ -11,7 +11,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define MAX_LATITUDE_DEG 66.0 /* beyond, the sun does not rise on some days */
+#define MAX_LATITUDE_DEG 66.0 /* beyond, the polar night */
 
 /* ---- checking ---- */
 
@@ -25,7 +25,7 @@ static const char *site_problem(const struct wg_climate_spec *spec) {
     return NULL;
 }
 
-/* With 3 spreads it still keeps the air where the formula of its vapour holds: judgement. */
+/* Three of the largest standard deviations stay within the range of the vapour formula: judgement. */
 static bool is_spread(double spread_k) {
     return spread_k >= 0.0 && spread_k <= 30.0;
 }
@@ -45,7 +45,7 @@ static int check_normals(const struct wg_climate_spec *spec, struct wg_error *er
 }
 
 int wg_climate_check(const struct wg_climate_spec *spec, int32_t first_day, int32_t last_day, struct wg_error *err) {
-    /* the generator runs up, the soil remembers, and the last night needs the day after */
+    /* Room for the generator's spin-up, the soil's memory and the day after the last night. */
     if (first_day > last_day || first_day < WG_DAY_FIRST + 366 || last_day > WG_DAY_LAST - 366)
         return wg_fail(err, WG_ERR_INPUT, NULL, "the period must run forwards, within the years 2 to 9998");
     if (spec->kind == WG_CLIMATE_CONSTANT)
@@ -86,7 +86,7 @@ static void set_normals(struct wg_climate *climate) {
     wg_curve_through_means(climate->low_c, climate->spec.low_c);
     wg_curve_of_spread(climate->high_sd_c, climate->spec.high_sd_c);
     wg_curve_of_spread(climate->low_sd_c, climate->spec.low_sd_c);
-    wg_generator_default_quick(&climate->generator);
+    wg_generator_default_fast(&climate->generator);
 }
 
 static int prepare_climate(struct wg_climate *climate, struct wg_error *err) {
@@ -129,7 +129,7 @@ void wg_climate_free(struct wg_climate *climate) {
 /* ---- one day ---- */
 
 static void constant_sky(struct wg_sky *sky, double air_c) {
-    const double humidity = 0.6; /* judgement: a room kept comfortable for the flies */
+    const double humidity = 0.6; /* judgement: a room humidified for the flies */
     sky->day_length_h = 12.0;
     for (int h = 0; h < 24; h++) {
         sky->air_c[h] = air_c;
@@ -147,7 +147,7 @@ static void set_sunlight(struct wg_sky *sky, const struct wg_climate *climate, i
     sky->day_length_h = climate->day_length_h[season];
     for (int h = 0; h < 24; h++)
         sky->sun_w_m2[h] = sun * w_per_mj_h * climate->sun_share[season][h];
-    sky->vapour_kpa = wg_vapour_saturated_kpa(sky->low_c); /* dew falls at the low: FAO-56 eq. 48 */
+    sky->vapour_kpa = wg_vapour_saturated_kpa(sky->low_c); /* dew point equals the low: FAO-56 eq. 48 */
     sky->sky_loss_w_m2 =
         wg_sky_loss_w_m2(sky->high_c, sky->low_c, sky->vapour_kpa, sun, wg_sun_clear(above, climate->spec.elevation_m));
 }
@@ -166,7 +166,7 @@ void wg_climate_sky(const struct wg_climate *climate, const struct wg_weather *w
     sky->high_c = weather->high_c[i];
     set_sunlight(sky, climate, wg_season_index(day));
     wg_hours_fill(climate, weather, i, sky->air_c);
-    double sum_c[4] = {0.0}; /* in four sums, so that no addition waits for the one before */
+    double sum_c[4] = {0.0}; /* four independent partial sums */
     for (int h = 0; h < 24; h += 4)
         for (int k = 0; k < 4; k++)
             sum_c[k] += sky->air_c[h + k];

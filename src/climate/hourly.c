@@ -1,14 +1,14 @@
 /*
- * How warm is each hour of a day with a given low and high?
+ * What is the temperature of each hour of a day with a given low and high?
  *
  *   day    T = low + (high - low) sin(pi (t - t_min) / (Y - 2c + 2a)),   t_min = sunrise + c,  Y day length
  *   night  T = [low' - Ts e^-b + (Ts - low') e^(-b n/Z)] / (1 - e^-b),   n hours after sunset, Z to the next minimum
  *            = low' + (Ts - low') w,   w = (e^(-b n/Z) - e^-b) / (1 - e^-b)
  *
- * Ts is the temperature at sunset, low' the next low, which the night meets exactly: the curve has no jumps.
+ * Ts is the temperature at sunset, low' the next low, which the night reaches exactly, so the curve is continuous.
  * Sources: Parton & Logan 1981, Agric. Meteorol. 23:205 (a, b: air at 1.5 m); the night normalised as in
  * Goudriaan & van Laar 1994, Modelling Potential Crop Growth Processes (MEMORY). The authors' c is -0.17 h;
- * 1 h was fitted to the hourly normals of Seattle and San Francisco (NOAA 1981-2010) and takes most of the bias away.
+ * 1 h was fitted to the hourly normals of Seattle and San Francisco (NOAA 1981-2010) and removes most of the bias.
  */
 #include "base/elementary.h"
 #include "climate/climate.h"
@@ -53,7 +53,7 @@ static double sunset_c(const struct wg_weather *weather, int i, const struct wg_
     return weather->low_c[i] + (weather->high_c[i] - weather->low_c[i]) * shape->sunset_weight;
 }
 
-/* from + (to - from) weight, for hours from..to - 1 */
+/* at_0 + (at_1 - at_0) weight, for hours from..to - 1 */
 static void blend(double air_c[24], int from, int to, double at_0_c, double at_1_c, const double weight[24]) {
     const double span_k = at_1_c - at_0_c;
     for (int h = from; h < to; h++)
@@ -62,7 +62,7 @@ static void blend(double air_c[24], int from, int to, double at_0_c, double at_1
 
 void wg_hours_fill(const struct wg_climate *climate, const struct wg_weather *weather, int i, double air_c[24]) {
     const int season = wg_season_index(weather->first_day + i);
-    const int before = wg_season_index(weather->first_day + i - 1); /* 29 February follows its own like */
+    const int before = wg_season_index(weather->first_day + i - 1); /* 28 and 29 February share an index */
     const struct wg_day_shape *const shape = &climate->shape[season];
     const double low_c = weather->low_c[i], high_c = weather->high_c[i], low_after_c = weather->low_c[i + 1];
     blend(air_c, 0, shape->first, low_c, sunset_c(weather, i - 1, &climate->shape[before]), shape->weight);

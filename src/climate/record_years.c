@@ -1,10 +1,10 @@
 /*
- * How are the years of a record lived again?
+ * Which year of a record does each simulated year replay?
  *
- * Every simulated year, counted from the period's first calendar day, takes one of the record's years that covers it
- * whole, all equally likely. Days go by their date: 29 February repeats the 28th of a common year, and is left out
- * when the simulated year has none. The days before the period are those before the year drawn, or the usual ones of
- * the season where the record does not reach; so is the one day after, which only lends its low to the last night.
+ * Each simulated year, counted from the period's first calendar day, replays one of the record's years that covers it
+ * completely, all equally likely. Days are matched by date: 29 February repeats the 28th of a common year, and is
+ * skipped if the simulated year has none. Days before the period come from before the year drawn, or are the means of
+ * the season where the record does not reach; so is the day after it, of which only the low is used.
  */
 #include "climate/climate.h"
 
@@ -21,7 +21,7 @@ static int32_t years_on(int32_t day, int years) {
     return wg_day_from_date(date);
 }
 
-/* Simulated year y of the period: its first and last day; false if the period ended before. */
+/* Finds the first and last day of simulated year y of the period; returns false if the period has ended. */
 static bool find_year(const struct wg_climate *climate, int y, int32_t *from, int32_t *to) {
     *from = years_on(climate->first_day, y);
     const int32_t next = years_on(climate->first_day, y + 1);
@@ -29,7 +29,7 @@ static bool find_year(const struct wg_climate *climate, int y, int32_t *from, in
     return *from <= climate->last_day;
 }
 
-/* In how many ways the record covers from..to; *shift is the first, in years, and the others follow it. */
+/* Counts the years of the record that cover from..to; *shift is the offset of the first; the others follow it. */
 static int count_covers(const struct wg_weather_record *record, int32_t from, int32_t to, int *shift) {
     const int32_t last_day = record->first_day + record->n_days - 1;
     const int year = wg_date_from_day(from).year;
@@ -65,25 +65,36 @@ int wg_years_check(const struct wg_climate *climate, struct wg_error *err) {
     return 0;
 }
 
-/* Days from..to of the simulation, `shift` years on in the record. */
+/* Copies days from..to of the simulation from the record, `shift` years later. */
 static void copy_days(struct wg_weather *weather, const struct wg_climate *climate, int32_t from, int32_t to,
                       int shift) {
     const struct wg_weather_record *const record = climate->spec.record;
     for (int32_t day = from; day <= to; day++) {
-        const int32_t at = day - weather->first_day, there = years_on(day, shift) - record->first_day;
+        const int32_t i = day - weather->first_day, source = years_on(day, shift) - record->first_day;
         const int season = wg_season_index(day);
-        const bool known = there >= 0 && there < record->n_days;
-        weather->high_c[at] = known ? record->high_c[there] : climate->high_c[season];
-        weather->low_c[at] = known ? record->low_c[there] : climate->low_c[season];
+        const bool known = source >= 0 && source < record->n_days;
+        weather->high_c[i] = known ? record->high_c[source] : climate->high_c[season];
+        weather->low_c[i] = known ? record->low_c[source] : climate->low_c[season];
     }
+}
+
+/* Draws one of the record's years that cover from..to; returns how many years later it is. */
+static int draw_shift(const struct wg_climate *climate, int32_t from, int32_t to, gsl_rng *rng) {
+    int shift = 0;
+    const int n = count_covers(climate->spec.record, from, to, &shift);
+    return shift + (int)(wg_uniform(rng) * n);
+}
+
+int wg_years_replayed(const struct wg_climate *climate, gsl_rng *rng) {
+    int32_t from, to;
+    (void)find_year(climate, 0, &from, &to);
+    return wg_date_from_day(from).year + draw_shift(climate, from, to, rng);
 }
 
 void wg_years_draw(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
     int32_t from, to;
     for (int y = 0; find_year(climate, y, &from, &to); y++) {
-        int shift = 0;
-        const int n = count_covers(climate->spec.record, from, to, &shift);
-        shift += (int)(wg_uniform(rng) * n);
+        const int shift = draw_shift(climate, from, to, rng);
         copy_days(weather, climate, y == 0 ? weather->first_day : from, to == climate->last_day ? to + 1 : to, shift);
     }
 }

@@ -1,20 +1,21 @@
 /*
- * How warm is the ground at a depth?
+ * What is the temperature of the ground at a depth?
  *
- * Its surface is as warm as the air, but for an offset of the mean, and heat goes up and down only.
+ * One-dimensional conduction; the surface temperature is that of the air plus an offset of the mean.
  *
  *   season   T(z,t) = Tm - As e^-p cos(2 pi (t - t0)/365 - p),   p = z sqrt(pi/(365 D))
  *   weather  sum over the last 120 days of w_k A(k days back),
  *            w_k = erfc(z / (2 sqrt(D (k+1)))) - erfc(z / (2 sqrt(D k)))
  *
  * D diffusivity in m2 a day, t the end of the day in days. The season is Kusuda & Achenbach 1965, ASHRAE Trans. 71:61;
- * Tm, As, t0 are those of the first wave of the year in the air. The weather is the step response of a half-space
- * (Carslaw & Jaeger 1959, Conduction of Heat in Solids, MEMORY), summed day by day (derived). A is the day's mean air
- * less that same wave, not less the usual air of the date: so what the season has besides its first wave (1.3 K in
- * Seattle) comes down with the weather, and nothing is counted twice or left out.
+ * Tm, As, t0 are those of the first annual harmonic of air temperature. The weather is the step response of a
+ * half-space (Carslaw & Jaeger 1959, Conduction of Heat in Solids, MEMORY), convolved with daily anomalies (derived).
+ * A is the mean air temperature of the day less that harmonic, not less the climatological mean of the date: so the
+ * higher harmonics (1.3 K in Seattle) are part of the weather term, and nothing is counted twice or left out.
  *
- * Not in it: snow, the heat of freezing, shade, rain. Frozen ground comes out too cold.
+ * Neglected: snow, latent heat of freezing, shade, rain. Frozen ground is too cold.
  */
+#include "base/clamp.h"
 #include "base/elementary.h"
 #include "climate/climate.h"
 
@@ -38,7 +39,7 @@ double wg_wave_at(const struct wg_wave *wave, double t) {
     return wave->mean_c + wave->cosine_c * wg_cos(angle) + wave->sine_c * wg_sin(angle);
 }
 
-/* Weakened by e^-p and late by p radians: the angle less p, by the addition theorem. */
+/* Damped by e^-p and delayed by p radians. */
 struct wg_wave wg_wave_below(const struct wg_wave *wave, double depth_m, double diffusivity_m2_day) {
     const double p = depth_m * sqrt(PI / (365.0 * diffusivity_m2_day));
     return (struct wg_wave){
@@ -52,9 +53,9 @@ static void set_weights(struct wg_soil *soil, double depth_m, double diffusivity
     soil->n_weights = (int)(sizeof soil->weight / sizeof *soil->weight);
     double before = 0.0;
     for (int k = 0; k < soil->n_weights; k++) {
-        const double now = wg_erfc(depth_m / (2.0 * sqrt(diffusivity_m2_day * (k + 1))));
-        soil->weight[soil->n_weights - 1 - k] = now - before;
-        before = now;
+        const double response = wg_erfc(depth_m / (2.0 * sqrt(diffusivity_m2_day * (k + 1))));
+        soil->weight[soil->n_weights - 1 - k] = response - before;
+        before = response;
     }
 }
 
@@ -68,13 +69,13 @@ static const char *problem_of(const struct wg_soil_spec *spec) {
     if (!is_positive(spec->diffusivity_m2_day))
         return "the heat diffusivity of the soil must be above 0";
     if (!isfinite(spec->mulch_m) || spec->mulch_m < 0.0)
-        return "the litter on the ground cannot be less than none";
+        return "the depth of litter on the ground must not be negative";
     if (spec->mulch_m > 0.0 && !is_positive(spec->mulch_diffusivity_m2_day))
         return "the heat diffusivity of the litter must be above 0";
     return isfinite(spec->offset_k) ? NULL : "the ground's offset from the air must be a number";
 }
 
-/* Litter is as good as so much more soil: what counts is depth over the root of diffusivity (derived). */
+/* Litter as an equivalent depth of soil: damping depends on depth over the square root of diffusivity (derived). */
 static double depth_with_mulch_m(const struct wg_soil_spec *spec) {
     if (!(spec->mulch_m > 0.0))
         return spec->depth_m;
@@ -86,7 +87,7 @@ int wg_soil_init(struct wg_soil *soil, const struct wg_climate *climate, const s
     const char *const problem = problem_of(spec);
     if (problem != NULL)
         return wg_fail(err, WG_ERR_INPUT, NULL, "%s", problem);
-    *soil = (struct wg_soil){.frost_damping = fmin(1.0, fmax(0.0, spec->frost_damping))};
+    *soil = (struct wg_soil){.frost_damping = wg_clamp(spec->frost_damping, 0.0, 1.0)};
     const bool constant = climate->spec.kind == WG_CLIMATE_CONSTANT;
     const double depth_m = depth_with_mulch_m(spec);
     const struct wg_wave below = wg_wave_below(&climate->wave, depth_m, spec->diffusivity_m2_day);
@@ -98,8 +99,7 @@ int wg_soil_init(struct wg_soil *soil, const struct wg_climate *climate, const s
 }
 
 double wg_soil_temp_c(const struct wg_soil *soil, const struct wg_sky *sky) {
-    /* in four sums, so that one addition does not wait for the other (half of the time, measured), and the way memory
-     * runs, so that a compiler takes several at once */
+    /* Four partial sums in memory order, independent and vectorisable: half of the time (measured). */
     double part[4] = {soil->season_c[wg_season_index(sky->day)], 0.0, 0.0, 0.0};
     const int today = soil->n_weights - 1;
     for (int k = 0; k < soil->n_weights; k += 4)

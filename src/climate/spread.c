@@ -1,9 +1,9 @@
 /*
- * How far do days stray from the usual, where nobody has a record to tell?
+ * What is the day-to-day standard deviation of temperature at a site without a record?
  *
- * Standard deviations of daily highs and lows about the season, January first, in the north: judgement, near what
- * open daily records show (NOAA 2012-2015, months 1, 4, 7, 10): Seattle, marine, highs 3.3 3.4 4.4 2.9, lows
- * 3.4 1.9 1.9 2.5; New York, humid with cold winters, highs 5.6 4.3 3.0 3.5, lows 5.5 2.9 2.2 3.5 K.
+ * Standard deviations of daily highs and lows about the annual curve, January first, for the northern hemisphere:
+ * judgement, near those of open daily records (NOAA 2012-2015, months 1, 4, 7, 10): Seattle, marine, highs 3.3 3.4 4.4
+ * 2.9, lows 3.4 1.9 1.9 2.5 K; New York, humid with cold winters, highs 5.6 4.3 3.0 3.5, lows 5.5 2.9 2.2 3.5 K.
  */
 #include "climate/climate.h"
 
@@ -19,7 +19,7 @@ int wg_climate_spread(const char *name, double high_sd_c[12], double low_sd_c[12
         {"humid subtropical",
          {5.5, 5.3, 4.8, 3.8, 2.9, 2.3, 1.9, 2.0, 2.8, 3.8, 4.8, 5.3},
          {5.2, 5.0, 4.8, 4.0, 2.9, 1.9, 1.2, 1.3, 2.6, 4.2, 5.0, 5.2}},
-        {"continental", /* the above and 1 more in winter, 3 in summer */
+        {"continental", /* humid subtropical plus 1 K; at least 3 K in summer */
          {6.5, 6.3, 5.8, 4.8, 3.9, 3.3, 3.0, 3.0, 3.8, 4.8, 5.8, 6.3},
          {6.2, 6.0, 5.8, 5.0, 3.9, 3.0, 3.0, 3.0, 3.6, 5.0, 6.0, 6.2}},
         {"marine",

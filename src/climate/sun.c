@@ -1,10 +1,11 @@
 /*
- * How long is the day, how much sun does it bring, and how much warmth goes to the sky?
+ * How long is the day, how much radiation does it bring, and how much heat is lost to the sky?
  *
- * Equations and sources: src/climate/sun.h, one line each.
+ * Equations and sources: climate/sun.h, one line each.
  */
 #include "climate/sun.h"
 
+#include "base/clamp.h"
 #include "base/elementary.h"
 
 #include <math.h>
@@ -12,20 +13,16 @@
 #define PI 3.14159265358979323846
 #define MJ_DAY_PER_W 0.0864 /* 86,400 s */
 
-static double clamp_to(double x, double low, double high) {
-    return fmin(high, fmax(low, x));
-}
-
 static double radians(double degrees) {
     return degrees * (PI / 180.0);
 }
 
 double wg_day_length_at_h(double latitude_deg, int day_of_year, double p) {
-    const double turn = 0.2163108 + 2.0 * wg_atan(0.9671396 * wg_tan(0.00860 * (day_of_year - 186)));
-    const double declination = wg_asin(0.39795 * wg_cos(turn)), latitude = radians(latitude_deg);
+    const double revolution = 0.2163108 + 2.0 * wg_atan(0.9671396 * wg_tan(0.00860 * (day_of_year - 186)));
+    const double declination = wg_asin(0.39795 * wg_cos(revolution)), latitude = radians(latitude_deg);
     const double x =
         (wg_sin(radians(p)) + wg_sin(latitude) * wg_sin(declination)) / (wg_cos(latitude) * wg_cos(declination));
-    return 24.0 - 24.0 / PI * wg_acos(clamp_to(x, -1.0, 1.0));
+    return 24.0 - 24.0 / PI * wg_acos(wg_clamp(x, -1.0, 1.0));
 }
 
 double wg_day_length_h(double latitude_deg, int day_of_year) {
@@ -41,17 +38,17 @@ double wg_sun_declination(int day_of_year) {
 }
 
 double wg_sun_hour_angle(double latitude_deg, int day_of_year) {
-    return wg_acos(clamp_to(-wg_tan(radians(latitude_deg)) * wg_tan(wg_sun_declination(day_of_year)), -1.0, 1.0));
+    return wg_acos(wg_clamp(-wg_tan(radians(latitude_deg)) * wg_tan(wg_sun_declination(day_of_year)), -1.0, 1.0));
 }
 
 double wg_sun_daylight_h(double latitude_deg, int day_of_year) {
     return 24.0 / PI * wg_sun_hour_angle(latitude_deg, day_of_year);
 }
 
-/* Of the sun's height over one day: its sine at an hour angle w is slow + swing cos(w). */
+/* Solar altitude over one day: its sine at hour angle w is latitude declination + amplitude cos(w). */
 struct day {
     double latitude, declination; /* sines */
-    double swing;                 /* product of the cosines */
+    double amplitude;             /* product of the cosines */
 };
 
 static struct day day_at(double latitude_deg, int day_of_year) {
@@ -59,9 +56,9 @@ static struct day day_at(double latitude_deg, int day_of_year) {
     return (struct day){wg_sin(latitude), wg_sin(declination), wg_cos(latitude) * wg_cos(declination)};
 }
 
-/* Radiation on the flat from one hour angle to another, whose sines differ by rise, but for the constants. */
-static double radiation_between(const struct day *day, double angle, double rise) {
-    return angle * day->latitude * day->declination + day->swing * rise;
+/* Horizontal radiation over an interval of hour angle, whose sines differ by sine_change, without the constants. */
+static double radiation_between(const struct day *day, double angle, double sine_change) {
+    return angle * day->latitude * day->declination + day->amplitude * sine_change;
 }
 
 double wg_sun_above(double latitude_deg, int day_of_year) {
@@ -77,8 +74,8 @@ void wg_sun_shares(double latitude_deg, int day_of_year, double share[24]) {
     const double set = wg_sun_hour_angle(latitude_deg, day_of_year), sin_set = wg_sin(set);
     double sum = 0.0, from = -set, sin_from = -sin_set;
     for (int h = 0; h < 24; h++) {
-        const double end = PI / 12.0 * (h - 11), to = clamp_to(end, -set, set);
-        /* one sine an hour, and none in the night: with six an hour, a year took 0.4 ms of every start */
+        const double end = PI / 12.0 * (h - 11), to = wg_clamp(end, -set, set);
+        /* One sine an hour, none at night: with six an hour, a year took 0.4 ms of every start. */
         const double sin_to = end >= set ? sin_set : end <= -set ? -sin_set : wg_sin(end);
         share[h] = radiation_between(&day, to - from, sin_to - sin_from);
         sum += share[h];
@@ -110,7 +107,7 @@ static double to_the_fourth(double x) {
 }
 
 double wg_sky_loss_w_m2(double high_c, double low_c, double vapour_kpa, double radiation, double clear) {
-    const double ratio = clear > 0.0 ? clamp_to(radiation / clear, 0.3, 1.0) : 0.7;
+    const double ratio = clear > 0.0 ? wg_clamp(radiation / clear, 0.3, 1.0) : 0.7; /* judgement: no sun */
     const double black = 4.903e-9 * (to_the_fourth(high_c + 273.16) + to_the_fourth(low_c + 273.16)) / 2.0;
     return black * (0.34 - 0.14 * sqrt(vapour_kpa)) * (1.35 * ratio - 0.35) / MJ_DAY_PER_W;
 }

@@ -1,8 +1,8 @@
 /*
- * What weather comes this time? One sequence of days, drawn from a climate.
+ * What weather does a replicate have? One sequence of days, drawn from a climate.
  *
- * Generated days start from usual weather 60 days before the first one kept: the memory of the generator fades by a
- * third a day, so 60 days leave nothing of the start (derived).
+ * The generator starts from mean weather 60 days before the first day kept: its memory fades by a third a day, so
+ * nothing of the start remains (derived).
  */
 #include "climate/climate.h"
 
@@ -32,14 +32,14 @@ void wg_weather_free(struct wg_weather *weather) {
     *weather = (struct wg_weather){0};
 }
 
-/* From the year's wave, which is what the ground's season follows: soil.c. */
+/* Relative to the annual harmonic, as the ground's season is: soil.c. */
 static double anomaly_c(const struct wg_weather *weather, const struct wg_climate *climate, int i, int season) {
     return (weather->high_c[i] + weather->low_c[i]) / 2.0 - climate->wave_c[season];
 }
 
-/* A quick part that remembers yesterday and a slow one that remembers the season: generator.c. */
+/* The sum of a fast and a slow component: generator.c. */
 static void generate(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng) {
-    const double keep = WG_SLOW_KEEP, quick = sqrt(1.0 - WG_SLOW_SHARE * WG_SLOW_SHARE);
+    const double keep = WG_SLOW_AUTOCORRELATION, fast = sqrt(1.0 - WG_SLOW_SHARE * WG_SLOW_SHARE);
     double z[2] = {0.0, 0.0}, slow = wg_normal(rng);
     for (int i = -GENERATOR_SPIN_UP_DAYS; i < weather->n_days; i++) {
         double e[2];
@@ -49,7 +49,7 @@ static void generate(struct wg_weather *weather, const struct wg_climate *climat
         wg_generator_step(&climate->generator, z, e);
         if (i < 0)
             continue;
-        const double both[2] = {quick * z[0] + WG_SLOW_SHARE * slow, quick * z[1] + WG_SLOW_SHARE * slow};
+        const double both[2] = {fast * z[0] + WG_SLOW_SHARE * slow, fast * z[1] + WG_SLOW_SHARE * slow};
         const int season = wg_season_index(weather->first_day + i);
         wg_generator_day(climate, season, both, &weather->high_c[i], &weather->low_c[i]);
         weather->anomaly_c[i] = anomaly_c(weather, climate, i, season);

@@ -1,17 +1,17 @@
 /*
- * What climate does a daily record show: usual highs and lows, their spread, their persistence?
+ * What are the means, the standard deviations and the persistence of daily highs and lows in a record?
  *
  *   z = (value - curve)/spread,  M0 = mean of z(t) z(t)',  M1 = mean of z(t) z(t-1)'
  *
- * The spread is taken about the daily curve, not about the month's mean, or spring and autumn would look too
- * unsteady: James & Arguez 2015, J. Atmos. Oceanic Technol. Then as in generator.c (Richardson 1981).
+ * Standard deviations are about the daily curve, not the monthly mean, which would inflate them in spring and autumn:
+ * James & Arguez 2015, J. Atmos. Oceanic Technol. The generator is fitted as in generator.c (Richardson 1981).
  */
 #include "climate/climate.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-#define MIN_DAYS 365 /* every day of the year once: judgement; the spread of one year is rough */
+#define MIN_DAYS 365 /* every day of the year once: judgement; one year gives rough standard deviations */
 
 void wg_weather_record_free(struct wg_weather_record *record) {
     free(record->low_c);
@@ -59,7 +59,7 @@ static void find_spreads(double spread[12], const struct wg_weather_record *reco
         n[m]++;
     }
     for (int m = 0; m < 12; m++)
-        spread[m] = sqrt(squares[m] / n[m]); /* the curve has the month's mean */
+        spread[m] = sqrt(squares[m] / n[m]); /* n, not n - 1: the curve preserves the monthly mean */
 }
 
 static void fit_curves(double curve[365], double spread[365], const struct wg_weather_record *record,
@@ -71,7 +71,7 @@ static void fit_curves(double curve[365], double spread[365], const struct wg_we
     wg_curve_of_spread(spread, month);
 }
 
-/* How a day lay about its season, in spreads. */
+/* The standardised anomalies of a day. */
 static void find_z(double z[2], const struct wg_climate *climate, const struct wg_weather_record *record, int i) {
     const int season = wg_season_index(record->first_day + i);
     z[0] = (record->high_c[i] - climate->high_c[season]) / climate->high_sd_c[season];
@@ -100,10 +100,10 @@ static struct climate_moments find_moments(const struct wg_climate *climate, con
     return found;
 }
 
-/* In spreads: weather has about 1. A record that never strays by more than a fiftieth of a degree has less: judgement. */
+/* Of the standardised anomalies: real weather has about 1, a record that varies by 0.02 K less. Judgement. */
 #define MIN_SD 0.05
 
-/* 0, or -1 if highs or lows do not vary, or vary as no weather does. */
+/* Returns 0, or -1 if highs or lows do not vary, or have correlations that no process has. */
 static int fit_generator(struct wg_climate *climate, const struct wg_weather_record *record) {
     const struct climate_moments moments = find_moments(climate, record);
     if (!(moments.sd[0] > MIN_SD && moments.sd[1] > MIN_SD))
@@ -121,7 +121,7 @@ static int fit_generator(struct wg_climate *climate, const struct wg_weather_rec
         before[0] = z[0];
         before[1] = z[1];
     }
-    return wg_generator_set_quick(&climate->generator, cross, (const double(*)[2])m1);
+    return wg_generator_set_fast(&climate->generator, cross, (const double(*)[2])m1);
 }
 
 int wg_weather_record_fit(struct wg_climate *climate, const struct wg_weather_record *record, struct wg_error *err) {
@@ -130,10 +130,10 @@ int wg_weather_record_fit(struct wg_climate *climate, const struct wg_weather_re
         return code;
     fit_curves(climate->high_c, climate->high_sd_c, record, record->high_c);
     fit_curves(climate->low_c, climate->low_sd_c, record, record->low_c);
-    /* Years replayed need no generator. */
+    /* Replayed years need no generator. */
     if (fit_generator(climate, record) < 0 && climate->spec.kind == WG_CLIMATE_FITTED)
         return wg_fail(
             err, WG_ERR_INPUT, NULL,
-            "the weather record does not vary like weather, so none can be generated from it; replay its years");
+            "the weather record does not vary like real weather, so none can be generated from it; replay its years");
     return 0;
 }

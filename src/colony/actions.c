@@ -1,16 +1,11 @@
 /*
- * What does the keeper do today? Every action of the plan is data; this is the
- * one place that applies it, in the order of enum wg_action_kind.
+ * Applies the keeper's actions of a day, in the order of enum wg_action_kind.
  */
 #include "colony/state.h"
 #include "species/breeding.h"
 #include "species/growth.h"
 
 #include <math.h>
-
-static int is_action_due(const struct wg_action *action, int32_t day) {
-    return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
-}
 
 /* ---- starters ---- */
 
@@ -22,7 +17,7 @@ static int64_t starters(const struct wg_action *action, double one_g) {
 
 #define SPRING_DAYS 181 /* 1 February to 31 July, 1 August to 28 January */
 
-/* Prepupae that a keeper gets in spring, before flies fly at the place, came through the winter somewhere else. */
+/* Prepupae stocked in spring, before the first fly emerges at the place, have overwintered elsewhere. */
 static int has_overwintered(const struct wg_colony *colony, const struct wg_place_colony *place) {
     return place->spring_day >= 0 && colony->day - place->spring_day < SPRING_DAYS;
 }
@@ -54,7 +49,7 @@ static int start_cohort(struct wg_colony *colony, const struct wg_action *action
                                         .share = share});
         break;
     }
-    case WG_MOVABLE_PREPUPAE: { /* all others start with a whole first day, and so do they: nothing is behind them yet */
+    case WG_MOVABLE_PREPUPAE: { /* like all starters they live the whole first day: no hazard or development yet */
         struct wg_conditions none = {.known = 1};
         const int p = world->plan->bins[action->bin].place;
         struct wg_flow put_in;
@@ -96,15 +91,14 @@ static void clear(struct wg_colony *colony, const struct wg_action *action) {
     pile->frass_kg *= 1 - action->as.clear.share;
 }
 
-/* ---- larvae, prepupae and eggs on the move ---- */
+/* ---- moving and removing animals ---- */
 
-/* What was taken. */
 struct removed {
     int64_t count;
     double kg;
 };
 
-/* Takes a share of each of the first n cohorts of a pool: to the end of another pool, or away if `to` is NULL. */
+/* Removes a share of each of the first n cohorts of a pool; appends them to another pool unless `to` is NULL. */
 static struct removed remove_share(struct wg_colony *colony, struct wg_pool *from, int n, struct wg_pool *to,
                                    double share) {
     struct removed taken = {0};
@@ -126,18 +120,18 @@ static struct removed remove_from_pool(struct wg_colony *colony, struct wg_pool 
     return taken;
 }
 
-/* While all pools are held: a share of those who were there in the morning, whoever left or came since. */
+/* Between wg_pool_begin_moves() and wg_pool_end_moves(): moves a share of the animals in the pool this morning. */
 static int move_pool(struct wg_colony *colony, struct wg_pool *from, struct wg_pool *to, double share,
                      struct wg_error *err) {
     if (wg_pool_reserve(to, from->held, err) < 0)
         return WG_ERR_MEMORY;
-    const double of_those_left = from->moved < 1 ? fmin(1, share / (1 - from->moved)) : 0;
+    const double share_of_rest = from->moved < 1 ? fmin(1, share / (1 - from->moved)) : 0;
     from->moved += share;
-    remove_share(colony, from, from->held, to, of_those_left);
+    remove_share(colony, from, from->held, to, share_of_rest);
     return 0;
 }
 
-/* All moves of a day act on the morning's state, so that a day's rotation a to b, b to c moves nobody twice. */
+/* All moves of a day act on the morning's state, so that a rotation a to b, b to c moves no animal twice. */
 static void for_each_pool(struct wg_colony *colony, void (*each)(struct wg_pool *)) {
     for (int b = 0; b < colony->world->plan->n_bins; b++) {
         each(&colony->bin[b].egg);
@@ -175,9 +169,9 @@ static void scoop(struct wg_colony *colony, const struct wg_action *action) {
     struct wg_pool *const larva = &colony->bin[action->bin].larva;
     double share = action->as.scoop.share;
     if (action->as.scoop.mass_kg >= 0) {
-        const double there_kg = wg_pool_mass_kg(larva);
-        share = there_kg > action->as.scoop.mass_kg ? action->as.scoop.mass_kg / there_kg : 1;
-        colony->diary->asked_not_there[colony->day] += fmax(0, action->as.scoop.mass_kg - there_kg);
+        const double available_kg = wg_pool_mass_kg(larva);
+        share = available_kg > action->as.scoop.mass_kg ? action->as.scoop.mass_kg / available_kg : 1;
+        colony->diary->asked_not_there[colony->day] += fmax(0, action->as.scoop.mass_kg - available_kg);
     }
     const struct removed taken = remove_from_pool(colony, larva, share);
     wg_ledger_add_taken(colony, taken.count);
@@ -269,7 +263,7 @@ void wg_step_settings(struct wg_colony *colony) {
         wg_place_settings_day(&colony->place[p].settings, &colony->world->places[p], plan->first_day + colony->day);
     for (int i = 0; i < plan->n_actions; i++) {
         const struct wg_action *const action = &plan->actions[i];
-        if (action->kind != WG_ACTION_SET || !is_action_due(action, plan->first_day + colony->day))
+        if (action->kind != WG_ACTION_SET || !wg_action_is_due(action, plan->first_day + colony->day))
             continue;
         set(colony, action);
         colony->diary->actions_done[colony->day]++;
@@ -285,10 +279,10 @@ int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
         colony->place[p].trap_share = 0;
     bool moving = false;
     for (int i = 0; i < plan->n_actions; i++) {
-        if (plan->actions[i].kind == WG_ACTION_SET || !is_action_due(&plan->actions[i], today))
+        if (plan->actions[i].kind == WG_ACTION_SET || !wg_action_is_due(&plan->actions[i], today))
             continue;
         if (moving !=
-            (plan->actions[i].kind == WG_ACTION_MOVE)) { /* moves stand together: actions are sorted by kind */
+            (plan->actions[i].kind == WG_ACTION_MOVE)) { /* moves are consecutive: actions are sorted by kind */
             moving = !moving;
             for_each_pool(colony, moving ? wg_pool_begin_moves : wg_pool_end_moves);
         }
@@ -296,7 +290,7 @@ int wg_step_actions(struct wg_colony *colony, struct wg_error *err) {
         if (code < 0)
             return code;
         colony->diary->actions_done[colony->day] +=
-            plan->actions[i].kind < WG_ACTION_COLLECT; /* the rest are standing */
+            plan->actions[i].kind < WG_ACTION_COLLECT; /* later kinds are standing orders */
     }
     if (moving)
         for_each_pool(colony, wg_pool_end_moves);

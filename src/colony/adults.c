@@ -1,11 +1,9 @@
 /*
- * What do the flies do? They live out their clock, mate on bright warm days,
- * lay one clutch each beside the waste, and then only grow old.
+ * Adult flies: ageing, mating on bright warm days, one clutch per female, wild visitors, emergence.
  *
- * A step of a day follows the daily rule exactly. In shorter steps mating goes
- * by the bright warm hours of the step, once the day has had enough of them.
- * A female may become able in the middle of a step: the cohort entered evenly
- * over a step, so the share able is linear in development over one step's dx.
+ * A step of a day follows the daily rule exactly. In shorter steps the probability of mating
+ * depends on the bright warm hours since midnight. Cohorts enter uniformly over a step, so the
+ * share of females past a threshold is linear in development over the dx of one step.
  */
 #include "colony/state.h"
 #include "species/breeding.h"
@@ -29,7 +27,7 @@ static void age_adults(struct wg_colony *colony, struct wg_place_colony *place) 
     wg_pool_advance(colony, &place->male, WG_MALE, clock, now, NULL, NULL);
 }
 
-/* Hours of today, from..to-1, that are warm enough and have so much light. */
+/* Hours of today, from..to-1, weighted by warmth, with at least light_w_m2. */
 static double warm_hours(const struct wg_species *species, const struct wg_place_colony *place, int from, int to,
                          double threshold_c, double light_w_m2) {
     double sum = 0;
@@ -39,7 +37,7 @@ static double warm_hours(const struct wg_species *species, const struct wg_place
     return sum;
 }
 
-/* No hour of the step is warm enough: the warmest one says so, on most days of a winter. */
+/* True if even the warmest hour of the step is too cool: most days of a winter. */
 static int is_too_cool(const struct wg_species *species, const struct wg_place_colony *place, double threshold_c) {
     return wg_warm_share(species, threshold_c, place->in_air.hours.warmest_c) <= 0;
 }
@@ -71,12 +69,12 @@ static void mate_females(struct wg_colony *colony, struct wg_place_colony *place
     wg_pool_compact(&place->virgin);
 }
 
-/* The line of the eggs of a mother of a line. */
+/* The lineage of the eggs of a mother. */
 static int offspring_lineage(const struct wg_colony *colony, int line) {
     return wg_lineage((wg_lineage_generation(line) + 1) % colony->world->n_generations, 0);
 }
 
-/* The mean air of the last days that set the size of a clutch: of the 24 hours up to now and of whole days before. */
+/* Mean air temperature over clutch_warm_days: the last 24 hours and the whole days before. */
 static double recent_air_c(const struct wg_species *species, double mean24_c, const double days_c[7]) {
     const int days = (int)fmin(7, fmax(1, species->clutch_warm_days));
     double sum = mean24_c;
@@ -95,8 +93,8 @@ static int64_t clutches(struct wg_colony *colony, int64_t mothers, double factor
 }
 
 /*
- * Where clutches go: a share of the mothers lay into traps, the others into the crevices of the place's bins, where it
- * smells. A clutch goes whole into one place. Returns the eggs.
+ * Distributes whole clutches: a share of mothers lay into traps, the others into crevices of the place's bins by their
+ * attraction. Returns the eggs.
  */
 static int64_t distribute_clutches(struct wg_colony *colony, int p, int line, int64_t mothers, double factor) {
     struct wg_place_colony *const place = &colony->place[p];
@@ -107,7 +105,7 @@ static int64_t distribute_clutches(struct wg_colony *colony, int p, int line, in
     int64_t at_bin[WG_MAX_BINS], eggs = trapped;
     wg_flow_add(&place->trapped, line, trapped, 0);
     colony->diary->eggs_trapped[colony->day] += trapped;
-    wg_share_over_bins(colony, p, mothers - at_traps, at_bin);
+    wg_distribute_over_bins(colony, p, mothers - at_traps, at_bin);
     for (int b = 0; b < n_bins; b++) {
         const int64_t laid = clutches(colony, at_bin[b], factor);
         wg_flow_add(&colony->bin[first + b].laid, line, laid, 0);
@@ -117,8 +115,8 @@ static int64_t distribute_clutches(struct wg_colony *colony, int p, int line, in
 }
 
 /*
- * Flies of a house with lamps live by them on days on which the sun alone, behind the cover, is too short for mating; on
- * others the lamps only lengthen the day (judgement: nobody lays less for a lamp in a sunny greenhouse).
+ * True on days on which sunlight through the cover is too short for mating and lamps replace it; on other days lamps
+ * only lengthen the day (judgement: a lamp in a sunny greenhouse does not reduce laying).
  */
 static bool is_lit_by_lamps(const struct wg_colony *colony, int p) {
     const struct wg_species *const species = &colony->world->plan->species;
@@ -168,13 +166,13 @@ static void lay_eggs(struct wg_colony *colony, int p) {
     wg_pool_compact(&place->mated);
 }
 
-/* Wild gravid females that smell the bins, once a day at its end. They live outdoors, and go by the air there. */
+/* Eggs of wild gravid females that smell the bins, once a day at its end; their conditions are those outdoors. */
 static void add_wild_eggs(struct wg_colony *colony, int p) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
     if (colony->to != 24 || plan->wild_peak_per_day <= 0 || !wg_place_is_open(plan, p))
         return;
-    if (!wg_place_smells(colony, p) || colony->sky.mean_c < species->wild_air_c ||
+    if (!wg_place_attracts(colony, p) || colony->sky.mean_c < species->wild_air_c ||
         colony->sky.day_length_h < species->wild_day_h)
         return;
     const int64_t mothers = wg_poisson(colony->chance, plan->wild_peak_per_day);
@@ -184,7 +182,7 @@ static void add_wild_eggs(struct wg_colony *colony, int p) {
     colony->diary->wild_eggs[colony->day] += eggs;
 }
 
-/* Flies that have just come out: some leave, the rest are females and males. */
+/* Splits newly emerged flies into those that leave, females and males. */
 static void emerge_adults(struct wg_colony *colony, int p) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;

@@ -1,14 +1,14 @@
 /*
- * What happens in a bin: feed is eaten, larvae grow, eggs hatch, prepupae crawl off.
+ * Feeding, growth, hatching and crawl-off in the bins.
  *
  *   demand = sum over cohorts of (well-fed gain x dry share / conversion)
- *   ration = min(1, what lies there x share of the rest of the day / demand)
+ *   ration = min(1, usable feed x hours of the step / hours left to midnight / demand)
  *
- * The step's share of the hours left to midnight: a day's meal that does not suffice lasts all day, in one step as in 24.
- * (Were it eaten in the first hours, hunger, which goes with the square of what lacks, would kill more in 24 steps than
- * in one; guts and fat even a day out.)
- * Growth is scaled by the ration, development by 0.4 + 0.6 ration (species/growth),
- * and hunger kills, as fast as larvae live. Feed supply, not birth, is what limits a colony.
+ * Scarce feed is spread evenly over the rest of the day, so that one step and 24 give the same result. (Eaten in the
+ * first hours, it would leave hungry hours at the end, and hunger, quadratic in the deficit, would kill more in 24
+ * steps than in one; gut content and fat even out a day.) The ration scales growth, and development by 0.4 + 0.6
+ * ration (species/growth); hunger kills in proportion to the pace of development. Feed supply, not birth, limits a
+ * colony.
  */
 #include "base/elementary.h"
 #include "colony/state.h"
@@ -16,9 +16,9 @@
 
 #include <math.h>
 
-#define HUNGER_C 27.0 /* the temperature of the daily hazard of hunger */
+#define HUNGER_C 27.0 /* the reference temperature of the starvation hazard */
 
-/* What each cohort would gain if well fed; returns the dry feed that asks for, kg. */
+/* Fills the well-fed gain of each cohort; returns the dry feed needed for it, kg. */
 static double feed_demand_kg(struct wg_colony *colony, struct wg_bin_state *bin, double temp_c, double quality) {
     const struct wg_species *const species = &colony->world->plan->species;
     if (bin->larva.n == 0)
@@ -30,8 +30,8 @@ static double feed_demand_kg(struct wg_colony *colony, struct wg_bin_state *bin,
     wg_pool_predict_growth(colony, &bin->larva, bin->meal.dx);
     for (int i = 0; i < bin->larva.n; i++) {
         struct wg_cohort_step *const step = &colony->steps[i];
-        const double gained = step->reached - bin->larva.cohort[i].share;
-        step->gain = gained > 0 ? gained : 0;
+        const double rise = step->reached - bin->larva.cohort[i].share;
+        step->gain = rise > 0 ? rise : 0;
         gain += (double)bin->larva.cohort[i].count * step->gain;
     }
     return wg_feed_for_gain_kg(species, gain * bin->meal.final_g);
@@ -47,7 +47,7 @@ double wg_bin_feed_conversion(const struct wg_plan *plan, const struct wg_bin_co
     return plan->feed_unlimited || pile->conversion_kg <= 0 ? 1 : pile->conversion_kg / pile->usable_kg;
 }
 
-/* Takes dry feed out of the pile at its mean quality. */
+/* Removes dry feed of mean quality from the pile. */
 static void remove_feed(struct wg_bin_contents *pile, double dry_kg) {
     const double left = pile->usable_kg > dry_kg ? (pile->usable_kg - dry_kg) / pile->usable_kg : 0;
     pile->usable_kg *= left;
@@ -56,10 +56,10 @@ static void remove_feed(struct wg_bin_contents *pile, double dry_kg) {
 }
 
 /*
- * Microbes' share of a step: feed that lies there and frass alike (judgement). Without frass that rots on, a crowded
- * bin at 28 degC fed for two months lost 40 % of the dry matter given, with it 64 %; of municipal waste in trays fed in
- * the field, some of them drained, 65.5 to 78.9 % went (Diener et al. 2011, Waste Biomass Valor. 2:357, abstract; it
- * does not say wet or dry). Returns the dry feed lost.
+ * Microbial loss of feed and, at the same rate (judgement), of frass. If frass did not decompose, a crowded bin at 28
+ * degC fed for two months would lose 40 % of the dry matter given instead of 64 %; trays of municipal waste in the
+ * field, some of them drained, lost 65.5 to 78.9 % (Diener et al. 2011, Waste Biomass Valor. 2:357, abstract; it does
+ * not say wet or dry). Returns the dry feed lost.
  */
 static double decompose(struct wg_bin_contents *pile, const struct wg_species *species, double temp_c, double dt_day) {
     const double share = -wg_expm1(-wg_microbe_rate(species, temp_c) * dt_day), lost_kg = pile->usable_kg * share;
@@ -69,15 +69,15 @@ static double decompose(struct wg_bin_contents *pile, const struct wg_species *s
 }
 
 /*
- * Hunger over the step: as fast as they live. Larvae that stand still in the cold use up nothing and wait for warmth
- * (common practice), so the daily hazard, which is that of 27 degC, goes with the pace of development.
+ * Starvation hazard over the step. Larvae that do not develop in the cold use no reserves (common practice), so the
+ * daily hazard at 27 degC is scaled with the pace of development.
  */
 static double starvation_hazard(const struct wg_species *species, double ration, double dx) {
     const double per_day = wg_rate_per_day(&species->rate[WG_CLOCK_LARVA], HUNGER_C);
     return per_day > 0 ? wg_hazard_hunger(species, ration) * dx / per_day : 0;
 }
 
-/* Larvae eat, microbes eat; larva_now takes up the ration, where there are larvae. */
+/* Feeds larvae, then microbes; larva_now takes the ration into account. */
 static void feed_larvae(struct wg_colony *colony, int b) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
@@ -91,18 +91,18 @@ static void feed_larvae(struct wg_colony *colony, int b) {
         wg_conditions_update(&bin->larva_now, species);
     const double convert = wg_bin_feed_conversion(plan, pile);
     const double demand_kg = feed_demand_kg(colony, bin, temp_c, wg_bin_feed_quality(plan, pile)) / convert;
-    double there_kg = pile->usable_kg * (colony->to - colony->from) / (24 - colony->from);
+    double available_kg = pile->usable_kg * (colony->to - colony->from) / (24 - colony->from);
     if (plan->feed_unlimited) {
         pile->usable_kg += demand_kg;
-        there_kg = pile->usable_kg;
+        available_kg = pile->usable_kg;
         ledger->feed_given_kg += demand_kg;
         diary->feed_given[at] += demand_kg;
     }
-    const double eaten_kg = fmin(demand_kg, there_kg);
+    const double eaten_kg = fmin(demand_kg, available_kg);
     const double ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
     remove_feed(pile, eaten_kg);
     const double microbes_kg = decompose(pile, species, temp_c, colony->dt_day);
-    /* what was eaten and neither grew nor left as gas is frass */
+    /* Feed eaten that becomes neither larval mass nor gas is frass. */
     pile->frass_kg += eaten_kg * fmax(0, 1 - species->gas_share - species->conversion * convert);
     bin->eaten_kg = eaten_kg;
     bin->meal.ration = ration;
@@ -117,7 +117,7 @@ static void feed_larvae(struct wg_colony *colony, int b) {
     diary->feed_microbes[at] += microbes_kg;
 }
 
-/* The crawl-off of a bin: some is caught, of that some given back; the rest finds the ground. */
+/* Crawl-off of a bin: a share is caught, of which a share is given back; the rest reaches the ground. */
 static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) {
     const struct wg_bin_state *const bin = &colony->bin[b];
     struct wg_place_colony *const place = &colony->place[colony->world->plan->bins[b].place];
@@ -139,9 +139,9 @@ static void crawl_off(struct wg_colony *colony, int b, struct wg_flow *leaving) 
 }
 
 /*
- * How strongly a bin smells: by the dry usable feed that lies there and that was eaten in the last 24 hours (judgement: no
- * study gives a law; that gravid females come to the smell of decaying waste is common practice). Without limit of feed all
- * bins smell alike.
+ * Attraction of a bin to gravid females: its dry usable feed plus that eaten in the last 24 hours (judgement: no study
+ * gives a law; that the smell of decaying waste attracts them is common practice). With unlimited feed all bins are
+ * equal.
  */
 static double bin_attraction(const struct wg_colony *colony, int b) {
     const struct wg_plan *const plan = colony->world->plan;
@@ -152,7 +152,7 @@ static double bin_attraction(const struct wg_colony *colony, int b) {
     return colony->bin[b].pile.usable_kg + eaten_kg[0] + (24 - colony->to) / 24.0 * yesterday_kg;
 }
 
-int wg_place_smells(const struct wg_colony *colony, int place) {
+int wg_place_attracts(const struct wg_colony *colony, int place) {
     int n_bins;
     const int first = wg_place_bins(colony->world->plan, place, &n_bins);
     for (int b = 0; b < n_bins; b++)
@@ -161,22 +161,22 @@ int wg_place_smells(const struct wg_colony *colony, int place) {
     return 0;
 }
 
-void wg_share_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out) {
+void wg_distribute_over_bins(struct wg_colony *colony, int place, int64_t count, int64_t *out) {
     int n_bins;
-    const int first = wg_place_bins(colony->world->plan, place, &n_bins), smells = wg_place_smells(colony, place);
+    const int first = wg_place_bins(colony->world->plan, place, &n_bins), attracts = wg_place_attracts(colony, place);
     double weight[WG_MAX_BINS];
     for (int b = 0; b < n_bins; b++)
-        weight[b] = smells ? bin_attraction(colony, first + b) : 1;
+        weight[b] = attracts ? bin_attraction(colony, first + b) : 1;
     if (n_bins > 0)
         wg_multinomial(colony->chance, count, n_bins, weight, out);
 }
 
-/* A hatchling weighs what the growth curve starts at. */
+/* Mass of a hatchling: the start of the growth curve. */
 static double hatchling_g(const struct wg_world *world) {
     return world->plan->species.final_mass_g * wg_cohort_mean_share(&world->growth, 0);
 }
 
-/* Eggs left too long in a trap hatch there: a share of the hatchlings finds a bin, the rest starves. */
+/* Eggs left too long in a trap hatch there: a share of the hatchlings reaches a bin, the rest starves. */
 static void hatch_trap_eggs(struct wg_colony *colony, int p) {
     const struct wg_world *const world = colony->world;
     struct wg_place_colony *const place = &colony->place[p];
@@ -189,10 +189,10 @@ static void hatch_trap_eggs(struct wg_colony *colony, int p) {
         if (hatched.count[line] == 0)
             continue;
         const double reach = n_bins > 0 ? world->plan->species.trap_hatch_reach : 0;
-        const int64_t in_time = wg_binomial(colony->chance, hatched.count[line], reach);
-        wg_ledger_add_deaths(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[line] - in_time);
+        const int64_t arrived = wg_binomial(colony->chance, hatched.count[line], reach);
+        wg_ledger_add_deaths(colony, WG_LARVA, WG_CAUSE_HUNGER, hatched.count[line] - arrived);
         int64_t share[WG_MAX_BINS] = {0};
-        wg_share_over_bins(colony, p, in_time, share);
+        wg_distribute_over_bins(colony, p, arrived, share);
         for (int b = 0; b < n_bins; b++)
             wg_flow_add(&colony->bin[first + b].hatched, line, share[b], hatchling_g(world));
     }
@@ -206,7 +206,7 @@ void wg_step_bins(struct wg_colony *colony) {
         struct wg_flow hatching, leaving;
         hatching.n_lines = leaving.n_lines = 0;
         wg_pool_advance(colony, &bin->egg, WG_EGG, &world->clocks.stage[WG_CLOCK_EGG], &bin->egg_now, NULL, &hatching);
-        feed_larvae(colony, b); /* looks ahead for the larvae: nobody between */
+        feed_larvae(colony, b); /* fills colony->steps for the larvae: nothing may come between */
         wg_pool_advance(colony, &bin->larva, WG_LARVA, &world->clocks.stage[WG_CLOCK_LARVA], &bin->larva_now,
                         &bin->meal, &leaving);
         for (int line = 0; line < hatching.n_lines; line++)

@@ -1,7 +1,4 @@
-/*
- * Where are the individuals kept? In pools of cohorts, oldest first. A cohort
- * costs the same whether it holds one larva or a billion.
- */
+/* Pools of cohorts, oldest first. A cohort costs the same whether it holds one larva or a billion. */
 #include "colony/cohort.h"
 
 #include <stdlib.h>
@@ -33,7 +30,7 @@ void wg_pool_add(struct wg_pool *pool, const struct wg_cohort *cohort) {
 }
 
 void wg_pool_join(struct wg_pool *pool, const struct wg_cohort *cohort) {
-    /* from the youngest: that is where equals are found soonest */
+    /* from the youngest, where a match is most likely */
     for (int i = pool->n - 1; i >= 0; i--) {
         struct wg_cohort *const c = &pool->cohort[i];
         if (c->x != cohort->x || c->mark != cohort->mark || c->days != cohort->days || c->line != cohort->line)

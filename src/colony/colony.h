@@ -1,11 +1,11 @@
 /**
- * One colony living through one weather: cohorts, feed piles, places, ledgers.
+ * Simulation of one colony through one replicate of the weather: cohorts, feed, places, ledgers.
  *
- * The step's order is written once, in colony/step.c:
+ * The order of a step, in colony/step.c:
  * settings -> keeper's other actions -> shelter and bins -> feed and ration -> development,
- * death, stage changes -> mating and laying -> mishaps -> ledgers -> diary.
- * In a bin: the ration from what lies there, then microbes on what is left, then
- * deaths and exits together. Flies live, lay, mate, and the new ones emerge, in this order.
+ * death, stage changes -> laying and mating -> mishaps -> ledgers -> diary.
+ * In a bin: first the ration, then microbial loss of the rest, then deaths and exits together.
+ * Adults: ageing, laying, mating, emergence.
  */
 #ifndef WG_COLONY_COLONY_H
 #define WG_COLONY_COLONY_H
@@ -16,7 +16,7 @@
 #include "species/clock.h"
 #include "species/growth.h"
 
-/** All that replicates share: immutable after init. Borrows the plan, which must outlive it. */
+/** Data shared by all replicates; immutable after init. Borrows the plan, which must outlive it. */
 struct wg_world {
     const struct wg_plan *plan;
     struct wg_climate *climate;
@@ -24,26 +24,33 @@ struct wg_world {
     struct wg_cohort_growth growth;
     struct wg_place_model *places; /* n_places */
     int n_generations;
-    int n_lines; /* generations, overwintered or not: see src/colony/cohort.h */
+    int n_lines; /* lineages: see colony/cohort.h */
 };
 int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err);
 void wg_world_free(struct wg_world *world);
+/** Checks the plan, the tables and the climate of a world: 0, or an error that names what is wrong (for tests, debuggers). */
+int wg_world_verify(const struct wg_world *world, struct wg_error *err);
 
-/** The most individuals a colony may count: beyond, a replicate stops and says so. */
+/** Upper limit on the individuals of a colony: beyond it, a replicate stops (diary->stopped_day). */
 #define WG_MAX_INDIVIDUALS (INT64_C(1) << 61)
 
-/** Opaque to callers; see src/colony/cohort.h and state.h for its parts. */
+/** Opaque to callers; see colony/cohort.h and colony/state.h for its parts. */
 struct wg_colony;
-/** Allocates for a world: nothing is allocated later, except that cohort pools may grow between days. */
+/** Allocates a colony for a world; later only its cohort pools grow, between days. */
 int wg_colony_new(struct wg_colony **colony, const struct wg_world *world, struct wg_error *err);
 void wg_colony_free(struct wg_colony *colony);
+/**
+ * Checks all that the code takes for granted of a colony at the end of a step, as wg_step_ledger() leaves it: pools, feed,
+ * temperatures, ledgers. 0, or WG_ERR_INTERNAL that names the bin or place, the number and its limits (for tests, debuggers).
+ */
+int wg_colony_verify(const struct wg_colony *colony, struct wg_error *err);
 
 /**
- * Lives one replicate from the first to the last day into `diary` (cleared
- * first, concluded at the end). `chance` and `mishap` are borrowed streams of
- * purposes DEMOGRAPHY and MISHAPS, at their start; `weather` was drawn before.
- * Returns 0, or a negative error. A colony that outgrows the ceiling is not an
- * error here: diary->stopped_day says when.
+ * Simulates one replicate from the first to the last day into `diary`, which it
+ * clears first and finishes at the end. `chance` and `mishap` are borrowed streams
+ * of purposes DEMOGRAPHY and MISHAPS, at their start; `weather` is already drawn.
+ * Returns 0, or a negative error. A colony above WG_MAX_INDIVIDUALS is not an error:
+ * diary->stopped_day says when it stopped.
  */
 int wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gsl_rng *chance, gsl_rng *mishap,
                   struct wg_diary *diary, struct wg_error *err);

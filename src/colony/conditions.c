@@ -1,11 +1,10 @@
 /*
- * What do the hours of a step mean for those who live in them?
+ * Development and hazards of each stage over the hours of a step.
  *
- * Development and hazards are summed over the hours, so that a hot noon and a
- * cold night count as they should:  dx = sum r(T_h) / 24,  H = sum h(T_h) / 24.
- * Chronic heat goes, in every hour, by the mean of the 24 hours that end with it,
- * because it was measured at constant temperatures (source at the numbers, species/):
- * so a day that grows hot kills as many in one step as in 24.
+ * Both are sums over the hours, because they are nonlinear in temperature:
+ * dx = sum r(T_h) / 24,  H = sum h(T_h) / 24. Chronic heat depends in every hour on the
+ * mean of the 24 hours that end with it, because it was measured at constant temperatures
+ * (species/species_numbers.c): so a day that turns hot kills as many in one step as in 24.
  */
 #include "colony/state.h"
 
@@ -16,41 +15,33 @@ double wg_mean24(const double today_c[24], const double yesterday_c[24], int to)
     return (to == 24 ? sum_c : sum_c + wg_hours_of(yesterday_c + to, 24 - to).sum_c) / 24;
 }
 
-/* Where the step is a day, it was looked through already. */
-static double medium_mean24(const struct wg_medium *home) {
-    return home->hours.n == 24 ? home->hours.sum_c / 24 : wg_mean24(home->today_c, home->yesterday_c, home->to);
+/* A step of a day has the sum already. */
+static double medium_mean24(const struct wg_medium *medium) {
+    return medium->hours.n == 24 ? medium->hours.sum_c / 24
+                                 : wg_mean24(medium->today_c, medium->yesterday_c, medium->to);
 }
 
-static enum wg_cold_curve stage_cold_curve(enum wg_clock_stage stage) {
-    static const enum wg_cold_curve line[WG_N_CLOCKS] = {[WG_CLOCK_EGG] = WG_COLD_EGG,
-                                                         [WG_CLOCK_LARVA] = WG_COLD_OLD_LARVA,
-                                                         [WG_CLOCK_PREPUPA] = WG_COLD_PREPUPA,
-                                                         [WG_CLOCK_PUPA] = WG_COLD_PUPA,
-                                                         [WG_CLOCK_ADULT] = WG_COLD_ADULT};
-    return line[stage];
-}
-
-/* By so much warmer than on the day before no mean of 24 hours was: then the last one tells enough. Judgement. */
-#define HARDLY_EVER_K 6.0
+/* Largest fall of the 24-hour mean within a step; below the limit by this much, its last value suffices. Judgement. */
+#define MAX_MEAN24_FALL_K 6.0
 
 /* Sum of the chronic hazards per day over the hours of the step. */
-static double chronic_heat(const struct wg_medium *home, const struct wg_species *species) {
-    const int n = home->hours.n;
-    double mean24_c[24], mean_c = medium_mean24(home);
-    if (species->heat_chronic_slope * (mean_c + HARDLY_EVER_K - species->heat_chronic_c) < -7)
+static double chronic_heat(const struct wg_medium *medium, const struct wg_species *species) {
+    const int n = medium->hours.n;
+    double mean24_c[24], mean_c = medium_mean24(medium);
+    if (species->heat_chronic_slope * (mean_c + MAX_MEAN24_FALL_K - species->heat_chronic_c) < -7)
         return n * wg_hazard_heat_chronic(species, mean_c);
-    for (int h = n; h-- > 0; mean_c -= (home->hours.temp_c[h] - home->yesterday_c[home->from + h]) / 24)
+    for (int h = n; h-- > 0; mean_c -= (medium->hours.temp_c[h] - medium->yesterday_c[medium->from + h]) / 24)
         mean24_c[h] = mean_c;
     return wg_hazard_heat_chronic_sum(species, mean24_c, n);
 }
 
-static void update_medium(struct wg_medium *home, const struct wg_species *species) {
-    home->heat_acute = wg_hazard_heat_acute_sum(species, &home->hours) / 24;
-    home->heat_chronic = chronic_heat(home, species) / 24;
-    home->known = 1;
+static void update_medium(struct wg_medium *medium, const struct wg_species *species) {
+    medium->heat_acute = wg_hazard_heat_acute_sum(species, &medium->hours) / 24;
+    medium->heat_chronic = chronic_heat(medium, species) / 24;
+    medium->known = 1;
 }
 
-/* Degrees above a base: where no hour is below it their mean will do, and where none is above it there is nothing. */
+/* Heat above a base: linear if every hour is above it, 0 if none is. */
 static double waking_heat(const struct wg_species *species, const struct wg_hours *hours) {
     if (wg_dormancy_heat(species, hours->coldest_c) > 0)
         return hours->n * wg_dormancy_heat(species, hours->sum_c / hours->n);
@@ -63,7 +54,7 @@ static double waking_heat(const struct wg_species *species, const struct wg_hour
 
 /* Development over the step. */
 static double development(const struct wg_conditions *conditions, const struct wg_species *species) {
-    const struct wg_hours *const hours = &conditions->home->hours;
+    const struct wg_hours *const hours = &conditions->medium->hours;
     switch (conditions->pace) {
     case WG_PACE_STAGE:
         break;
@@ -77,17 +68,17 @@ static double development(const struct wg_conditions *conditions, const struct w
     return wg_rate_sum(&species->rate[conditions->stage], hours) / 24;
 }
 
-static void hazards(struct wg_conditions *conditions, const struct wg_species *species) {
-    const struct wg_medium *const home = conditions->home;
+static void set_stage_hazards(struct wg_conditions *conditions, const struct wg_species *species) {
+    const struct wg_medium *const medium = conditions->medium;
     const enum wg_clock_stage stage = conditions->stage;
-    const struct wg_hours *const hours = &home->hours;
+    const struct wg_hours *const hours = &medium->hours;
     double *const hazard = conditions->hazard;
     hazard[WG_CAUSE_BACKGROUND] = species->hazard[stage] * (hours->n / 24.0);
-    hazard[WG_CAUSE_HEAT] = home->heat_acute + (stage != WG_CLOCK_ADULT ? home->heat_chronic : 0);
+    hazard[WG_CAUSE_HEAT] = medium->heat_acute + (stage != WG_CLOCK_ADULT ? medium->heat_chronic : 0);
     hazard[WG_CAUSE_FREEZING] = wg_hazard_freezing_sum(species, stage, hours) / 24;
     hazard[WG_CAUSE_HUNGER] = 0;
     conditions->shared = hazard[WG_CAUSE_BACKGROUND] + hazard[WG_CAUSE_HEAT] + hazard[WG_CAUSE_FREEZING];
-    const double cold = wg_hazard_cold_sum(species, stage_cold_curve(stage), hours) / 24;
+    const double cold = wg_hazard_cold_sum(species, wg_cold_curve_of(stage), hours) / 24;
     if (stage == WG_CLOCK_LARVA) {
         conditions->cold_young = wg_hazard_cold_sum(species, WG_COLD_YOUNG_LARVA, hours) / 24;
         conditions->cold_old = cold;
@@ -99,33 +90,33 @@ static void hazards(struct wg_conditions *conditions, const struct wg_species *s
 void wg_conditions_update(struct wg_conditions *conditions, const struct wg_species *species) {
     if (conditions->known)
         return;
-    if (!conditions->home->known)
-        update_medium(conditions->home, species);
-    struct wg_conditions *const alike = conditions->alike;
-    if (alike != NULL) {
-        wg_conditions_update(alike, species);
-        memcpy(conditions->hazard, alike->hazard, sizeof conditions->hazard);
-        conditions->shared = alike->shared;
+    if (!conditions->medium->known)
+        update_medium(conditions->medium, species);
+    struct wg_conditions *const source = conditions->hazard_source;
+    if (source != NULL) {
+        wg_conditions_update(source, species);
+        memcpy(conditions->hazard, source->hazard, sizeof conditions->hazard);
+        conditions->shared = source->shared;
     } else {
-        hazards(conditions, species);
+        set_stage_hazards(conditions, species);
     }
     conditions->dx = development(conditions, species);
     conditions->known = 1;
 }
 
-static void set_medium_hours(struct wg_medium *home, const struct wg_colony *colony, const double today_c[24],
+static void set_medium_hours(struct wg_medium *medium, const struct wg_colony *colony, const double today_c[24],
                              const double yesterday_c[24]) {
-    home->today_c = today_c;
-    home->yesterday_c = yesterday_c;
-    home->from = colony->from;
-    home->to = colony->to;
-    home->hours = wg_hours_of(today_c + colony->from, colony->to - colony->from);
-    home->known = 0;
+    medium->today_c = today_c;
+    medium->yesterday_c = yesterday_c;
+    medium->from = colony->from;
+    medium->to = colony->to;
+    medium->hours = wg_hours_of(today_c + colony->from, colony->to - colony->from);
+    medium->known = 0;
 }
 
-static void reset_conditions(struct wg_conditions *conditions, struct wg_medium *home, enum wg_clock_stage stage,
+static void reset_conditions(struct wg_conditions *conditions, struct wg_medium *medium, enum wg_clock_stage stage,
                              enum wg_pace pace) {
-    conditions->home = home;
+    conditions->medium = medium;
     conditions->stage = stage;
     conditions->pace = pace;
     conditions->known = 0;
@@ -153,6 +144,6 @@ void wg_step_conditions(struct wg_colony *colony) {
                          plan->places[p].ground.dark ? WG_PACE_DARK : WG_PACE_STAGE);
         reset_conditions(&pl->waking_now, &pl->in_ground, WG_CLOCK_PREPUPA, WG_PACE_WAKING);
         reset_conditions(&pl->asleep_now, &pl->in_ground, WG_CLOCK_PREPUPA, WG_PACE_ASLEEP);
-        pl->waking_now.alike = pl->asleep_now.alike = &pl->prepupa_now;
+        pl->waking_now.hazard_source = pl->asleep_now.hazard_source = &pl->prepupa_now;
     }
 }

@@ -1,10 +1,8 @@
 /*
- * What did this colony live through, and how did it come out?
+ * Daily series of one replicate, which the colony fills, and the outcomes computed from them.
  *
- * The series are filled day by day by the colony; here they are laid out in
- * memory, named for whoever stores or prints them, and summed up into outcomes.
  * Overlap of generations: exp(-sum p ln p) over the shares p of the generations
- * among all past the egg (Hill 1973, Ecology 54:427, order 1; MEMORY).
+ * among individuals past the egg (Hill 1973, Ecology 54:427, order 1; MEMORY).
  */
 #include "colony/diary.h"
 
@@ -18,7 +16,7 @@
 #include <string.h>
 
 #define DAYS_A_WEEK 7
-#define OVERLAP_DAYS 365 /* "over the last year" */
+#define OVERLAP_DAYS 365 /* averaging time of the overlap */
 #define NEVER ((double)NAN)
 
 const struct wg_series *wg_diary_series(void) {
@@ -53,7 +51,7 @@ int wg_diary_width(const struct wg_diary *diary, enum wg_series_dims dims) {
     return 1;
 }
 
-/* Pointers are copied as bytes: an array of counts and one of reals must not be read through the other's type. */
+/* Copies the pointer as bytes: reading int64_t * through double * would violate strict aliasing. */
 static void *array_of(const struct wg_diary *diary, const struct wg_series *series) {
     void *array;
     memcpy(&array, (const char *)diary + series->offset, sizeof array);
@@ -76,7 +74,7 @@ static size_t series_values(const struct wg_diary *diary, const struct wg_series
     return (size_t)diary->n_days * (size_t)wg_diary_width(diary, series->dims);
 }
 
-static size_t room_for_generations(const struct wg_diary *diary) {
+static size_t max_generation_counts(const struct wg_diary *diary) {
     return (size_t)diary->n_days * WG_N_STAGES * (size_t)diary->n_generations;
 }
 
@@ -91,19 +89,17 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
     diary->southern = plan->climate.latitude_deg < 0.0;
     diary->stopped_day = -1;
     _Static_assert(sizeof(int64_t) == sizeof(double), "one size serves both kinds of series");
-    for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++) {
+    diary->living = calloc((size_t)diary->n_days, sizeof *diary->living);
+    diary->alive = malloc(max_generation_counts(diary) * sizeof *diary->alive);
+    bool has_memory = diary->living != NULL && diary->alive != NULL;
+    for (const struct wg_series *s = wg_diary_series(); s->name != NULL && has_memory; s++) {
         const size_t n = series_values(diary, s);
         void *const array = calloc(n > 0 ? n : 1, sizeof(double));
-        if (array == NULL)
-            goto out;
+        has_memory = array != NULL;
         memcpy((char *)diary + s->offset, &array, sizeof array);
     }
-    diary->living = calloc((size_t)diary->n_days, sizeof *diary->living);
-    diary->alive = malloc(room_for_generations(diary) * sizeof *diary->alive);
-    if (diary->living == NULL || diary->alive == NULL)
-        goto out;
-    return 0;
-out:
+    if (has_memory)
+        return 0;
     wg_diary_free(diary);
     return wg_no_memory(err, NULL);
 }
@@ -128,7 +124,7 @@ void wg_diary_clear(struct wg_diary *diary) {
 
 /* ---- generations ---- */
 
-static bool is_nobody(const int64_t *count) {
+static bool are_all_zero(const int64_t *count) {
     for (int stage = 0; stage < WG_N_STAGES; stage++)
         if (count[stage] != 0)
             return false;
@@ -138,12 +134,12 @@ static bool is_nobody(const int64_t *count) {
 void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count) {
     wg_assert(day >= 0 && day < diary->n_days);
     wg_assert(first >= 0 && n >= 0 && first + n <= diary->n_generations);
-    for (; n > 0 && is_nobody(count + (ptrdiff_t)(n - 1) * WG_N_STAGES); n--) {
+    for (; n > 0 && are_all_zero(count + (ptrdiff_t)(n - 1) * WG_N_STAGES); n--) {
     }
-    for (; n > 0 && is_nobody(count); n--, first++)
+    for (; n > 0 && are_all_zero(count); n--, first++)
         count += WG_N_STAGES;
     const size_t values = (size_t)n * WG_N_STAGES;
-    wg_assert(diary->n_alive + values <= room_for_generations(diary));
+    wg_assert(diary->n_alive + values <= max_generation_counts(diary));
     diary->living[day] = (struct wg_living_generations){.first = first, .n = n, .from = diary->n_alive};
     memcpy(diary->alive + diary->n_alive, count, values * sizeof *count);
     diary->n_alive += values;
@@ -169,7 +165,7 @@ static int64_t sum_counts(const int64_t *values, int n) {
     return sum;
 }
 
-static double sum_reals(const double *values, int n) {
+static double sum_doubles(const double *values, int n) {
     double sum = 0.0;
     for (int i = 0; i < n; i++)
         sum += values[i];
@@ -177,13 +173,13 @@ static double sum_reals(const double *values, int n) {
 }
 
 static double largest_value(const double *values, int n) {
-    double most = NEVER;
+    double max = NEVER;
     for (int i = 0; i < n; i++)
-        most = fmax(most, values[i]);
-    return most;
+        max = fmax(max, values[i]);
+    return max;
 }
 
-/* First of n days on which a series of one count a day is above zero. */
+/* First of n days on which a daily count is above zero. */
 static double first_day_of(const int64_t *values, int n) {
     for (int d = 0; d < n; d++)
         if (values[d] > 0)
@@ -202,7 +198,7 @@ static int64_t emerged_on(const struct wg_diary *diary, int day) {
 static double first_adult_of(const struct wg_diary *diary, int n) {
     for (int d = 0; d < n; d++) {
         const int64_t *const count = diary->count + (ptrdiff_t)d * WG_N_STAGES;
-        /* a fly may emerge and die within one day */
+        /* A fly may emerge and die within one day. */
         if (count[WG_FEMALE] > 0 || count[WG_MALE] > 0 || emerged_on(diary, d) > 0)
             return d;
     }
@@ -222,7 +218,7 @@ static void conclude_counts(struct wg_diary *diary, int n) {
             diary->peak_larvae_day = d;
         }
         const double alive = (double)living_on_day(diary, d);
-        /* the days before the first starter say nothing about the colony */
+        /* Days before the first starter do not count. */
         if (!started && alive > 0.0) {
             started = 1;
             diary->lowest_count = alive;
@@ -232,9 +228,9 @@ static void conclude_counts(struct wg_diary *diary, int n) {
 }
 
 /*
- * The spring among the first n days: its first and last day of the period. Only those count that overwintered as
- * young: the summer's own flies are not spring's. One that the period's end cuts counts as far as it goes; one that an
- * early stop cuts does not, for it would be of another length than the other replicates'.
+ * Finds the first and last day of the spring within the first n days. A spring cut by the end of the period counts as
+ * far as it goes; one cut by an early stop does not, because its length would differ from that of the other
+ * replicates.
  */
 static int find_spring(const struct wg_diary *diary, int n, int *from, int *to) {
     const struct wg_spring spring = wg_spring_within(diary->first_day, diary->first_day + n - 1, diary->southern != 0);
@@ -247,7 +243,7 @@ bool wg_diary_is_spring(int64_t before, int64_t flies) {
     return before <= flies / 20;
 }
 
-/* Of each place by itself: a heated shed has none, the yard beside it has. */
+/* For each place separately: a heated shed has no spring emergence, the yard beside it has. */
 static bool has_spring(const struct wg_diary *diary, int place, int from, int to) {
     int64_t before = 0, total = 0;
     for (int d = from > WG_SPRING_BEFORE ? from - WG_SPRING_BEFORE : 0; d < from; d++)
@@ -257,7 +253,7 @@ static bool has_spring(const struct wg_diary *diary, int place, int from, int to
     return wg_diary_is_spring(before, total);
 }
 
-/* Of the places that have a spring. */
+/* Overwintered flies of the places with a spring emergence. */
 static int64_t spring_flies_on(const struct wg_diary *diary, const bool *with_spring, int day) {
     int64_t sum = 0;
     for (int p = 0; p < diary->n_places; p++)
@@ -265,7 +261,7 @@ static int64_t spring_flies_on(const struct wg_diary *diary, const bool *with_sp
     return sum;
 }
 
-/* First day from `from` by which `percent` % of `total` emerged, in whole flies: rounding must not move a date. */
+/* First day from `from` by which `percent` % of `total` have emerged; integers, so that rounding cannot move a date. */
 static double emergence_day(const struct wg_diary *diary, const bool *with_spring, int from, int64_t total,
                             int percent) {
     const int64_t due = total / 100 * percent + (total % 100 * percent + 99) / 100;
@@ -296,14 +292,16 @@ static void conclude_spring(struct wg_diary *diary, int n) {
     diary->spring_emergence_90 = emergence_day(diary, with_spring, from, total, 90);
 }
 
-/* The largest sum of seven days running; of the whole period if that is shorter. Each week is summed afresh:
- * subtracting the day that drops out would leave rounding behind. */
+/*
+ * Largest sum of seven consecutive days, or of a shorter period. Each week is summed anew: a running sum would
+ * accumulate rounding errors.
+ */
 static double best_week(const double *values, int n) {
     if (n <= DAYS_A_WEEK)
-        return sum_reals(values, n);
+        return sum_doubles(values, n);
     double best = 0.0;
     for (int d = 0; d + DAYS_A_WEEK <= n; d++)
-        best = fmax(best, sum_reals(values + d, DAYS_A_WEEK));
+        best = fmax(best, sum_doubles(values + d, DAYS_A_WEEK));
     return best;
 }
 
@@ -315,14 +313,14 @@ static int empty_weeks(const int64_t *values, int n) {
 }
 
 static void conclude_totals(struct wg_diary *diary, int n) {
-    diary->total_crawl_off_mass = sum_reals(diary->crawl_off_mass, n);
-    diary->total_harvest_mass = sum_reals(diary->harvest_mass, n);
-    diary->total_asked_not_there = sum_reals(diary->asked_not_there, n);
+    diary->total_crawl_off_mass = sum_doubles(diary->crawl_off_mass, n);
+    diary->total_harvest_mass = sum_doubles(diary->harvest_mass, n);
+    diary->total_asked_not_there = sum_doubles(diary->asked_not_there, n);
     diary->total_eggs_laid = (double)sum_counts(diary->eggs_laid, n);
-    diary->total_feed_given = sum_reals(diary->feed_given, n * diary->n_bins);
-    diary->total_feed_eaten = sum_reals(diary->feed_eaten, n * diary->n_bins);
-    diary->total_heater_energy = sum_reals(diary->heater_energy, n * diary->n_places);
-    diary->total_heater_cost = sum_reals(diary->heater_cost, n * diary->n_places);
+    diary->total_feed_given = sum_doubles(diary->feed_given, n * diary->n_bins);
+    diary->total_feed_eaten = sum_doubles(diary->feed_eaten, n * diary->n_bins);
+    diary->total_heater_energy = sum_doubles(diary->heater_energy, n * diary->n_places);
+    diary->total_heater_cost = sum_doubles(diary->heater_cost, n * diary->n_places);
     diary->heater_short_w = n * diary->n_places > 0 ? largest_value(diary->heater_short, n * diary->n_places) : 0.0;
     diary->hottest_bin = largest_value(diary->bin_high, n * diary->n_bins);
 }
@@ -346,7 +344,7 @@ double wg_diary_overlap(const struct wg_diary *diary, int day) {
     return wg_exp(entropy);
 }
 
-/* By day, and their mean over the last year, days without anybody left out. */
+/* Overlap by day, and its mean over the last year without days on which the colony is empty. */
 static void conclude_overlap(struct wg_diary *diary, int n) {
     double sum = 0.0;
     int days = 0;
@@ -362,7 +360,7 @@ static void conclude_overlap(struct wg_diary *diary, int n) {
 }
 
 void wg_diary_finish(struct wg_diary *diary) {
-    /* a replicate that outgrew its ceiling is summed up as far as it was lived */
+    /* A replicate that was stopped is summed over the days simulated. */
     const int n = diary->stopped_day < 0 ? diary->n_days : diary->stopped_day - diary->first_day;
     wg_assert(n >= 0 && n <= diary->n_days);
     conclude_counts(diary, n);

@@ -1,9 +1,9 @@
 /**
- * The diary: what one replicate lived through, day by day, and how it came out.
+ * The diary: daily series and outcomes of one replicate.
  *
- * One table names every series with its dimensions, unit and long name; the
- * result file, the JSON and the tests loop over it. To add an output: one line
- * here, one statement where the colony records it.
+ * One table gives every series with its dimensions, unit and long name; the result
+ * file, the JSON and the tests loop over it. To add an output, add a row here and a
+ * statement where the colony records it.
  */
 #ifndef WG_COLONY_DIARY_H
 #define WG_COLONY_DIARY_H
@@ -65,11 +65,11 @@ enum wg_series_dims { WG_PER_DAY, WG_PER_DAY_STAGE, WG_PER_DAY_PLACE, WG_PER_DAY
       "effective number of generations alive, past the egg, at the end of the day; 0 when nobody is")                  \
     X(double, power_out_hours, WG_PER_DAY, "h", "hours without mains on the day")
 
-/** Where an outcome did not happen in a replicate (NaN), its quantiles over replicates take it as later than all, or leave it out. */
+/** How quantiles over replicates treat an outcome that did not occur (NaN): as later than all others, or omitted. */
 enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
 
-/** Results of one replicate. Dates are days since the period's first day; NaN: did not happen. */
-/* name, what a missing one counts as, unit, long name */
+/** Outcomes of one replicate. Dates are days since the period's first day; NaN: did not occur. */
+/* name, rule for missing values, unit, long name */
 #define WG_OUTCOME_TABLE(X)                                                                                            \
     X(survived, WG_MISSING_OMITTED, "1", "1 if anything of the colony is alive at the end, else 0")                    \
     X(first_adult_day, WG_MISSING_LATER, "day", "first day with an adult")                                             \
@@ -99,7 +99,15 @@ enum wg_missing_rule { WG_MISSING_LATER, WG_MISSING_OMITTED };
     X(overlap, WG_MISSING_OMITTED, "1",                                                                                \
       "mean effective number of generations alive, past the egg, over the last year; 64 apart count as one")
 
-/** The generations that have somebody alive at the end of a day: `n` of them, from `first`. */
+/** An outcome's place in the table. */
+enum wg_outcome_number {
+#define WG_OUTCOME_NUMBER(name, missing, unit, text) WG_OUTCOME_##name,
+    WG_OUTCOME_TABLE(WG_OUTCOME_NUMBER)
+#undef WG_OUTCOME_NUMBER
+        WG_N_OUTCOMES
+};
+
+/** The generations alive at the end of a day: `n` of them, from `first`. */
 struct wg_living_generations {
     int first, n;
     size_t from; /* where they begin in `alive` */
@@ -114,18 +122,18 @@ struct wg_diary {
 #undef WG_DIARY_FIELD
     struct wg_living_generations *living; /* [day] */
     int64_t *alive;                       /* [generation][stage] of the living generations, one day after another */
-    size_t n_alive; /* counts in `alive`, which has room for all; what is never written to takes none */
+    size_t n_alive; /* counts used in `alive`; it has the maximum size, but untouched pages take no memory */
 #define WG_OUTCOME_FIELD(name, missing, unit, text) double name;
     WG_OUTCOME_TABLE(WG_OUTCOME_FIELD)
 #undef WG_OUTCOME_FIELD
-    int32_t stopped_day; /* first day not simulated because the count passed its ceiling, or -1 */
+    int32_t stopped_day; /* first day not simulated because the count exceeded its limit, or -1 */
 };
 
 #define WG_SPRING_BEFORE 31 /* days */
 
 /**
- * True if `flies` of a place's spring are an emergence that can be dated: where flies came out all winter there is none, more
- * than a twentieth as many in the 31 days before as in the spring (judgement).
+ * True if the `flies` of a place's spring are a datable emergence: at most a twentieth as many emerged in the 31 days
+ * `before` (judgement). Where flies emerge all winter there is none.
  */
 bool wg_diary_is_spring(int64_t before, int64_t flies);
 
@@ -138,7 +146,7 @@ struct wg_series {
 };
 /** Ended by name == NULL. */
 const struct wg_series *wg_diary_series(void);
-/** Values per day of such a series: 1, stages, places, bins or causes. */
+/** Number of values per day of a series: 1, stages, places, bins or causes. */
 int wg_diary_width(const struct wg_diary *diary, enum wg_series_dims dims);
 /** The array of a series: const int64_t * or const double *. */
 const void *wg_diary_values(const struct wg_diary *diary, const struct wg_series *series);
@@ -148,7 +156,7 @@ struct wg_outcome {
     enum wg_missing_rule missing;
     size_t offset; /* of the double */
 };
-/** Ended by name == NULL. */
+/** WG_N_OUTCOMES of them, ended by name == NULL. */
 const struct wg_outcome *wg_diary_outcomes(void);
 double wg_diary_outcome(const struct wg_diary *diary, const struct wg_outcome *outcome);
 
@@ -156,15 +164,20 @@ int wg_diary_init(struct wg_diary *diary, const struct wg_plan *plan, struct wg_
 void wg_diary_free(struct wg_diary *diary);
 /** Sets everything to zero for another replicate. */
 void wg_diary_clear(struct wg_diary *diary);
-/** What lives at the end of a day, [generation][stage] for all numbers of generations (wg_plan_generations()); once a day, in any order. */
+/**
+ * Sets the counts alive at the end of a day, [generation][stage] for all wg_plan_generations(); once a day, days in
+ * any order.
+ */
 void wg_diary_set_living(struct wg_diary *diary, int day, const int64_t *count);
-/** The same where nobody lives but in `n` generations from `first`, whose counts these are; n may be 0. */
+/** The same with counts of only `n` generations from `first`; the others are empty. n may be 0. */
 void wg_diary_set_living_from(struct wg_diary *diary, int day, int first, int n, const int64_t *count);
 /** Individuals of a stage and generation alive at the end of a day. */
 int64_t wg_diary_living(const struct wg_diary *diary, int day, enum wg_stage stage, int generation);
-/** Works out the outcomes from the series; called once after the last day. */
+/** Computes the outcomes from the series; call once after the last day. */
 void wg_diary_finish(struct wg_diary *diary);
-/** Effective number of generations past the egg on a day: exp(-sum p ln p) (Hill 1973, order 1); NaN when nobody lives. */
+/**
+ * Effective number of generations past the egg on a day: exp(-sum p ln p) (Hill 1973, order 1); NaN if there are none.
+ */
 double wg_diary_overlap(const struct wg_diary *diary, int day);
 
 #endif

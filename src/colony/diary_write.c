@@ -1,12 +1,10 @@
-/*
- * What is written down of a day? Its state at the end, by stage, generation, place and bin.
- */
+/* Writes the state at the end of a day into the diary, by stage, generation, place and bin. */
 #include "colony/state.h"
 
 #include <math.h>
 #include <string.h>
 
-/* Individuals alive today: of the generations from `first` to before `end`; the others are not written to. */
+/* Individuals alive today, of generations first..end-1; the others are not initialised. */
 struct alive {
     int first, end;
     int64_t count[WG_MAX_GENERATIONS][WG_N_STAGES];
@@ -45,9 +43,9 @@ static void record_alive(struct wg_colony *colony, const struct alive *alive) {
     wg_diary_set_living_from(diary, colony->day, alive->first, alive->end - alive->first, alive->count[alive->first]);
 }
 
-/* The whole day of a home, now that it is over; where it was one step, it was looked through already. */
-static struct wg_hours hours_of_day(const struct wg_medium *home) {
-    return home->hours.n == 24 ? home->hours : wg_hours_of(home->today_c, 24);
+/* The 24 hours of a medium; with one step a day they are those of the step. */
+static struct wg_hours hours_of_day(const struct wg_medium *medium) {
+    return medium->hours.n == 24 ? medium->hours : wg_hours_of(medium->today_c, 24);
 }
 
 static void record_bin(struct wg_colony *colony, int b, struct alive *alive) {
@@ -96,6 +94,12 @@ void wg_place_pools(const struct wg_place_colony *place, const struct wg_pool *p
     pool[n++] = &place->spent;
     pool[n++] = &place->male;
     wg_assert(n == WG_PLACE_POOLS);
+}
+
+const char *wg_place_pool_name(int i) {
+    static const char *const name[WG_PLACE_POOLS] = {"trap",   "prepupa", "asleep", "waking", "pupa",
+                                                     "virgin", "mated",   "spent",  "male"};
+    return name[i];
 }
 
 static void record_place(struct wg_colony *colony, int p, struct alive *alive) {

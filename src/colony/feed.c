@@ -1,10 +1,9 @@
 /*
- * What is thrown into the bins? Feed types of the kitchen and the farm.
+ * Feed types from kitchen and farm.
  *
- * Moisture and dry matter are ordinary composition figures (MEMORY, food
- * composition tables); the usable share leaves out lignin and cellulose, which
- * larvae do not eat (common practice). Conversions are relative to kitchen
- * scraps: the species' conversion of what is eaten is theirs.
+ * Moisture comes from food composition tables (MEMORY); the usable share excludes
+ * lignin and cellulose, which larvae do not eat (common practice). Conversion is
+ * relative to kitchen scraps, to which the species' conversion refers.
  */
 #include "colony/feed.h"
 
@@ -20,9 +19,7 @@ const struct wg_feed_type *wg_feed_types(void) {
         {"pet food", 0.10, 0.95, 1.00, 1.10, "dry kibble about 10 % moisture (MEMORY); rest judgement"},
         {"fruit", 0.88, 0.85, 0.85, 0.60,
          "fruit waste converts 12 % (Growth performance of black soldier fly fed oriental melon waste, J. Environ. "
-         "Sci. "
-         "Int., abstract), taken as of dry matter: 0.6 of 20 %; moisture "
-         "MEMORY; rest judgement"},
+         "Sci. Int., abstract), taken as of dry matter: 0.6 of 20 %; moisture MEMORY; rest judgement"},
         {"spent brewery grain", 0.77, 0.65, 0.85, 0.70,
          "lower conversion: common practice; moisture MEMORY; numbers judgement"},
         {"coffee grounds", 0.60, 0.40, 0.45, 0.40, "subsistence only: common practice; numbers judgement"},

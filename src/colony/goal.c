@@ -1,9 +1,8 @@
 /*
- * Did this replicate do what the keeper wants? Read off the finished diary.
+ * Decides from the finished diary whether a replicate met the keeper's goal.
  *
- * A weekly harvest counts weeks of seven days from any day on: the first week of
- * the run has to be over by the goal's day, and every week of the run has to bring
- * the amount. So one good week before a bad one is no harvest "lasting two weeks".
+ * A weekly harvest is a run of consecutive weeks that starts on any day. Its first
+ * week must end by the goal's day, and every week must bring the amount.
  */
 #include "colony/goal.h"
 
@@ -23,11 +22,11 @@ const char *wg_goal_name(enum wg_goal_kind kind) {
     return name[kind];
 }
 
-/* Days of the diary from its first one to the goal's, both included, as far as they were lived. */
+/* Number of simulated days up to the goal's day. */
 static int days_until(const struct wg_diary *diary, int32_t by) {
-    const int lived = diary->stopped_day < 0 ? diary->n_days : (int)(diary->stopped_day - diary->first_day);
-    const int wanted = (int)(by - diary->first_day) + 1;
-    return wanted < 0 ? 0 : wanted < lived ? wanted : lived;
+    const int simulated = diary->stopped_day < 0 ? diary->n_days : (int)(diary->stopped_day - diary->first_day);
+    const int days = (int)(by - diary->first_day) + 1;
+    return days < 0 ? 0 : days < simulated ? days : simulated;
 }
 
 static bool is_any_alive(const struct wg_diary *diary, int n) {
@@ -68,8 +67,8 @@ static bool weeks_running(const struct wg_goal *goal, const double *kg) {
 }
 
 static bool weekly(const struct wg_goal *goal, const struct wg_diary *diary, int n) {
-    const int lived = days_until(diary, diary->first_day + diary->n_days - 1);
-    for (int d = 0; d + DAYS_A_WEEK <= n && d + goal->weeks * DAYS_A_WEEK <= lived; d++)
+    const int simulated = days_until(diary, diary->first_day + diary->n_days - 1);
+    for (int d = 0; d + DAYS_A_WEEK <= n && d + goal->weeks * DAYS_A_WEEK <= simulated; d++)
         if (weeks_running(goal, harvest_of(goal, diary) + d))
             return true;
     return false;
@@ -106,15 +105,15 @@ bool wg_goal_met(const struct wg_goal *goal, const struct wg_diary *diary) {
 
 const char *wg_goal_problem(const struct wg_goal *goal, const struct wg_plan *plan) {
     if (!(goal->chance > 0 && goal->chance < 1))
-        return "a chance lies between 0 and 100 %, both left out: nothing is that sure";
+        return "the chance must be above 0 and below 100 %: nothing is certain";
     if (!(goal->amount >= 0))
-        return "an amount below 0 cannot be wanted";
+        return "the amount must not be negative";
     if (goal->by < plan->first_day || goal->by > plan->last_day)
         return "the day is outside the period";
     if (goal->kind != WG_GOAL_HARVEST)
         return NULL;
     if (goal->by - plan->first_day + 1 < DAYS_A_WEEK)
-        return "a weekly harvest needs a whole week of the period before its day is over";
+        return "a weekly harvest needs at least seven days of the period up to its day";
     if (goal->weeks < 1 || goal->by + (int64_t)DAYS_A_WEEK * (goal->weeks - 1) > plan->last_day)
         return "the period ends before the harvest has lasted that long";
     return NULL;

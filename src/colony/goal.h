@@ -1,9 +1,8 @@
 /**
- * What the keeper wants of the colony, and how sure he wants to be of it.
+ * A keeper's goal and the probability with which it should be met.
  *
- * A goal is met or not in each replicate, by its diary alone; how often it is
- * met over many replicates is counted by forecast/ (see odds.h). A plan carries
- * up to WG_MAX_GOALS of them; all together are met where each one is.
+ * The diary of a replicate decides whether that replicate meets a goal; forecast/
+ * counts over replicates (odds.h). A plan has up to WG_MAX_GOALS goals.
  */
 #ifndef WG_COLONY_GOAL_H
 #define WG_COLONY_GOAL_H
@@ -13,16 +12,16 @@
 #include <stdint.h>
 
 #define WG_MAX_GOALS 8
-/** The wanted chance of a goal that names none (judgement: nine years in ten). */
+/** Default probability of a goal (judgement: nine years in ten). */
 #define WG_GOAL_CHANCE 0.90
 
 enum wg_goal_kind {
-    WG_GOAL_SURVIVE, /* anything of the colony is alive at the end of day `by` */
-    WG_GOAL_HARVEST, /* `amount` kg in each of `weeks` weeks running, the first of them over by the end of day `by` */
-    WG_GOAL_ADULTS,  /* `amount` flies alive at the end of some day, day `by` the last */
+    WG_GOAL_SURVIVE,       /* any individual is alive at the end of day `by` */
+    WG_GOAL_HARVEST,       /* `amount` kg in each of `weeks` consecutive weeks, the first of which ends by day `by` */
+    WG_GOAL_ADULTS,        /* `amount` flies alive at the end of any day up to day `by` */
     WG_GOAL_EGGS_TRAPPED,  /* `amount` eggs laid in egg traps from the first day to day `by` */
     WG_GOAL_TOTAL_HARVEST, /* `amount` kg from the first day to day `by` */
-    WG_GOAL_COST,          /* heating paid from the first day to day `by` is at most `amount` */
+    WG_GOAL_COST,          /* energy cost from the first day to day `by` is at most `amount` */
     WG_GOAL_N_KINDS
 };
 /** As a scenario's key: "survive", "harvest", "adults", "eggs_trapped", "total_harvest", "cost". */
@@ -30,24 +29,24 @@ const char *wg_goal_name(enum wg_goal_kind kind);
 
 struct wg_goal {
     enum wg_goal_kind kind;
-    int32_t by;         /* a day of the period; its end counts */
+    int32_t by;         /* a day of the period, included */
     int weeks;          /* HARVEST: >= 1; by + 7 (weeks - 1) is within the period */
-    double amount;      /* kg, individuals, eggs or money; a harvest's in kg a week */
-    bool all_crawl_off; /* harvests: all crawl-off, caught or not; else what is taken out (scooped larvae too) */
-    double chance;      /* wanted, inside 0..1 */
+    double amount;      /* kg, individuals, eggs or money; HARVEST: kg a week */
+    bool all_crawl_off; /* harvests: all crawl-off, caught or not; else what the keeper takes out, scooped larvae too */
+    double chance;      /* required probability, inside 0..1 */
     int line;           /* in the scenario file, 0 if none */
 };
 
 struct wg_diary;
 struct wg_plan;
 
-/** True if the replicate of a finished diary met the goal. Days that were not lived (stopped_day) bring nothing. */
+/** True if the replicate of a finished diary met the goal. Days not simulated (stopped_day) bring nothing. */
 bool wg_goal_met(const struct wg_goal *goal, const struct wg_diary *diary);
 
 /**
- * NULL, or what is wrong with the numbers of a goal in that plan, as one plain
- * sentence without capital and full stop (static text): day outside the period,
- * weeks that do not fit, a chance of 0 or 1, an amount below 0.
+ * Checks a goal against its plan: day outside the period, weeks that do not fit, a
+ * probability of 0 or 1, an amount below 0. Returns NULL, or the problem as a sentence
+ * without capital and full stop (static text).
  */
 const char *wg_goal_problem(const struct wg_goal *goal, const struct wg_plan *plan);
 

@@ -1,10 +1,7 @@
-/*
- * What happens in the pupation ground: prepupae turn into pupae, or sleep the
- * winter; pupae turn into flies.
- */
+/* Prepupae, dormant prepupae and pupae in the pupation ground. */
 #include "colony/state.h"
 
-/* Dormancy: days and cold days count first; once they suffice, heat counts. */
+/* Counts days and cold days of dormancy; once they suffice, dormant prepupae accumulate heat. */
 static void advance_dormancy(struct wg_colony *colony, struct wg_place_colony *place) {
     const struct wg_species *const species = &colony->world->plan->species;
     const struct wg_clock *const clock = &colony->world->clocks.dormancy;
@@ -20,7 +17,7 @@ static void advance_dormancy(struct wg_colony *colony, struct wg_place_colony *p
         c->days += colony->dt_day;
         if (!wg_dormancy_open(species, c->mark, c->days))
             continue;
-        /* days no longer matter: all that open on one day are one cohort, which saves a third of a winter's cohorts */
+        /* Days no longer matter: one cohort for each opening day saves a third of a winter's cohorts. */
         struct wg_cohort opened = *c;
         opened.mark = opened.days = 0;
         wg_pool_join(&place->waking, &opened);

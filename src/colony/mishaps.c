@@ -1,37 +1,37 @@
 /*
- * What goes wrong? Power cuts and raids by wild animals.
+ * Power cuts and raids by wild animals.
  *
- * Every day draws the same four deviates whatever the scenario says, so
- * colonies that are compared live through the same mishaps.
+ * Every day draws the same four deviates in every scenario, so that compared
+ * colonies have the same mishaps (common random numbers).
  */
 #include "base/elementary.h"
 #include "colony/state.h"
 
 #include <math.h>
 
-/* Chance that a happening of a yearly rate falls on a given day (Poisson process). */
+/* Probability of at least one event on a day, for a Poisson process of a yearly rate. */
 static double daily_chance(double per_year) {
     return per_year > 0 ? -wg_expm1(-per_year / 365.25) : 0;
 }
 
-/* The hours of today without mains: what an earlier cut reaches into it, and a new one from hour `starts` (24: none). */
-static void set_power_out_hours(struct wg_colony *colony, int starts, int64_t lasts_h) {
-    const int64_t dawn_h = (int64_t)colony->day * 24, still_to_h = colony->power_out_to_h;
-    if (starts < 24 && dawn_h + starts + lasts_h > still_to_h)
-        colony->power_out_to_h = dawn_h + starts + lasts_h;
+/* Sets today's hours without mains: the rest of an earlier cut, and a new one from hour `start` (24: none). */
+static void set_power_out_hours(struct wg_colony *colony, int start, int64_t duration_h) {
+    const int64_t midnight_h = (int64_t)colony->day * 24, earlier_to_h = colony->power_out_to_h;
+    if (start < 24 && midnight_h + start + duration_h > earlier_to_h)
+        colony->power_out_to_h = midnight_h + start + duration_h;
     for (int h = 0; h < 24; h++)
-        colony->power_out[h] = dawn_h + h < (h < starts ? still_to_h : colony->power_out_to_h);
+        colony->power_out[h] = midnight_h + h < (h < start ? earlier_to_h : colony->power_out_to_h);
 }
 
 void wg_mishaps_draw(struct wg_colony *colony) {
     const struct wg_mishaps *const mishaps = &colony->world->plan->mishaps;
     const double cut = wg_uniform(colony->mishap), hour = wg_uniform(colony->mishap);
     const double raid = wg_uniform(colony->mishap);
-    (void)wg_uniform(
-        colony->mishap); /* kept for the next kind of mishap, so that adding one does not shift the others */
+    /* Reserved for another kind of mishap, so that adding one does not shift the others. */
+    (void)wg_uniform(colony->mishap);
     colony->raid_today = raid < daily_chance(mishaps->raids_per_year);
-    const int starts = cut < daily_chance(mishaps->power_cuts_per_year) ? (int)(hour * 24) : 24;
-    set_power_out_hours(colony, starts, llround(mishaps->power_cut_hours));
+    const int start = cut < daily_chance(mishaps->power_cuts_per_year) ? (int)(hour * 24) : 24;
+    set_power_out_hours(colony, start, llround(mishaps->power_cut_hours));
 }
 
 void wg_step_mishaps(struct wg_colony *colony) {

@@ -1,6 +1,4 @@
-/*
- * What was decided beforehand? The plan's order of actions, its limits and its end.
- */
+/* Order of actions, spring, generations and power sources of a plan. */
 #include "colony/plan.h"
 
 #include "species/dormancy.h"
@@ -23,6 +21,10 @@ const char *wg_action_name(enum wg_action_kind kind) {
     return name[kind];
 }
 
+bool wg_action_is_due(const struct wg_action *action, int32_t day) {
+    return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
+}
+
 static int compare_actions(const void *a, const void *b) {
     const struct wg_action *const x = a, *const y = b;
     if (x->kind != y->kind)
@@ -36,7 +38,7 @@ static int compare_actions(const void *a, const void *b) {
 
 void wg_plan_sort(struct wg_plan *plan) {
     for (int i = 0; i < plan->n_actions; i++)
-        plan->actions[i].index = i; /* qsort() may swap equals */
+        plan->actions[i].index = i; /* qsort() is not stable */
     if (plan->n_actions > 1)
         qsort(plan->actions, (size_t)plan->n_actions, sizeof *plan->actions, compare_actions);
 }
@@ -58,10 +60,10 @@ bool wg_spring_begins(const struct wg_plan *plan, int32_t day) {
 }
 
 static struct wg_spring spring_of(int year, bool southern, int32_t last_day) {
-    const struct wg_date opens = southern ? (struct wg_date){year - 1, 8, 1} : (struct wg_date){year, 2, 1};
-    const struct wg_date ends = southern ? (struct wg_date){year, 1, 31} : (struct wg_date){year, 7, 31};
+    const struct wg_date first = southern ? (struct wg_date){year - 1, 8, 1} : (struct wg_date){year, 2, 1};
+    const struct wg_date last = southern ? (struct wg_date){year, 1, 31} : (struct wg_date){year, 7, 31};
     const struct wg_date enough = southern ? (struct wg_date){year - 1, 11, 30} : (struct wg_date){year, 5, 31};
-    const int32_t from = wg_day_from_date(opens), to = wg_day_from_date(ends);
+    const int32_t from = wg_day_from_date(first), to = wg_day_from_date(last);
     if (from > last_day)
         return (struct wg_spring){.seen = WG_SPRING_NONE};
     if (to <= last_day)
@@ -88,28 +90,28 @@ struct wg_spring wg_plan_spring(const struct wg_plan *plan) {
     return wg_spring_within(plan->first_day, plan->last_day, plan->climate.latitude_deg < 0);
 }
 
-#define TROPICS_DEG 15
-#define EQUATOR_DAY_H 12.1
-#define SOME 0.05 /* of the prepupae in a cool ground: judgement */
+#define TROPICS_DEG 15         /* judgement */
+#define EQUATOR_DAY_H 12.1     /* from sunrise to sunset at the equator, on any day (astronomy) */
+#define MIN_DORMANT_SHARE 0.05 /* of prepupae in cool ground: judgement */
 
-bool wg_plan_sleep_is_a_guess(const struct wg_plan *plan) {
+bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan) {
     const double latitude_deg = plan->climate.latitude_deg;
     if (plan->climate.kind == WG_CLIMATE_CONSTANT || latitude_deg >= TROPICS_DEG || latitude_deg <= -TROPICS_DEG)
         return false;
     const double cool_c = plan->species.dorm_temp_c - 10 * plan->species.dorm_temp_scale;
-    return wg_dormancy_chance(&plan->species, EQUATOR_DAY_H, cool_c) > SOME;
+    return wg_dormancy_chance(&plan->species, EQUATOR_DAY_H, cool_c) > MIN_DORMANT_SHARE;
 }
 
 int wg_plan_generations(const struct wg_plan *plan) {
-    /* Kept warm for ten years generations spread over some twenty numbers, and more slowly from then on (simulated).
-     * Egg to egg takes 28 days at the very least at the best temperatures (sum of the fastest stage
-     * durations and waits of the default numbers, about 37 days; 28 leaves room for the quickest individuals) */
+    /* In ten warm years the generations alive at once spread over about twenty, and later more slowly (simulated).
+     * Egg to egg takes about 37 days at the best temperatures (the shortest stage durations and waits of the default
+     * parameters); 28 leaves a margin for the fastest individuals. */
     const int days = (int)(plan->last_day - plan->first_day) + 1;
     const int generations = 3 + days / 28;
     return generations < 64 ? generations : 64;
 }
 
-/* ---- what draws power ---- */
+/* ---- power sources ---- */
 
 bool wg_plan_source(const struct wg_plan *plan, int i, struct wg_source *source) {
     for (int p = 0; p < plan->n_places; p++) {
@@ -141,6 +143,11 @@ const char *wg_source_name(enum wg_source_kind kind) {
     return name[kind];
 }
 
+bool wg_plan_draws_power(const struct wg_plan *plan) {
+    struct wg_source source;
+    return wg_plan_source(plan, 0, &source);
+}
+
 bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind) {
     struct wg_source source;
     for (int i = 0; wg_plan_source(plan, i, &source); i++)
@@ -161,4 +168,20 @@ bool wg_plan_takes_out(const struct wg_plan *plan) {
         if (plan->actions[i].kind == WG_ACTION_COLLECT || plan->actions[i].kind == WG_ACTION_SCOOP)
             return true;
     return false;
+}
+
+/* How often an action is due in the period. */
+static int64_t times_due(const struct wg_plan *plan, const struct wg_action *action) {
+    int64_t n = 0;
+    for (int32_t day = action->from; day <= action->to && day <= plan->last_day; day += action->every)
+        n += day >= plan->first_day;
+    return n;
+}
+
+double wg_plan_feed_kg(const struct wg_plan *plan) {
+    double kg = 0;
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == WG_ACTION_FEED)
+            kg += (double)times_due(plan, &plan->actions[i]) * plan->actions[i].as.feed.wet_kg;
+    return kg;
 }

@@ -1,8 +1,8 @@
 /**
- * The plan: a scenario resolved to numbers, in core units, ready to simulate.
+ * The plan: a scenario resolved to numbers in core units, ready to simulate.
  *
- * Data only. io/ makes it from a YAML file, tests make it by hand, the colony
- * applies it. Units: degC, day, individual, g for insects, kg for feed, m, W, J.
+ * Data only: scenario/ reads it from a YAML file, tests build it directly. Units: degC,
+ * day, individual, g for insects, kg for feed, m, W, J.
  */
 #ifndef WG_COLONY_PLAN_H
 #define WG_COLONY_PLAN_H
@@ -34,23 +34,25 @@ struct wg_bin_plan {
     struct wg_bin_spec spec;
 };
 
-/** What an action does. The order of the enum is the order in which actions of one day are done. */
+/** Kinds of action, in the order in which the actions of one day are applied. */
 enum wg_action_kind {
-    WG_ACTION_SET,   /* change a setting: from the first hour of its day on */
-    WG_ACTION_CLEAR, /* take out residue */
-    WG_ACTION_MOVE, /* eggs, larvae or prepupae to another bin or place; all moves of a day: of the morning's animals */
-    WG_ACTION_SCOOP,      /* take larvae out */
+    WG_ACTION_SET,        /* change a setting, from the first hour of the day */
+    WG_ACTION_CLEAR,      /* remove residue */
+    WG_ACTION_MOVE,       /* eggs, larvae or prepupae to another bin or place; shares refer to the morning's animals */
+    WG_ACTION_SCOOP,      /* remove larvae */
     WG_ACTION_PULL_TRAPS, /* eggs from the traps to a bin, or away */
-    WG_ACTION_START,      /* put in a starter */
+    WG_ACTION_START,      /* add a starter */
     WG_ACTION_FEED,
-    WG_ACTION_COLLECT,      /* standing: catch crawl-off */
-    WG_ACTION_LAY_IN_TRAPS, /* standing: traps are out */
+    WG_ACTION_COLLECT,      /* standing order: catch crawl-off */
+    WG_ACTION_LAY_IN_TRAPS, /* standing order: traps are set */
     WG_N_ACTIONS
 };
-/** "change", "clear residue", "move", "scoop larvae", "pull traps", "starter", "feed", "collect crawl-off", "set traps" */
+/**
+ * "change", "clear residue", "move", "scoop larvae", "pull traps", "starter", "feed", "collect crawl-off", "set traps"
+ */
 const char *wg_action_name(enum wg_action_kind kind);
 
-/** What is put in or moved. */
+/** What a starter or a move consists of. */
 enum wg_movable { WG_MOVABLE_EGGS, WG_MOVABLE_LARVAE, WG_MOVABLE_PREPUPAE };
 
 enum wg_setting_key { WG_SET_HEATER, WG_SET_SET_POINT, WG_SET_MAT, WG_SET_MAT_SET_POINT, WG_SET_BIN_U, WG_SET_BIN_LID };
@@ -60,12 +62,14 @@ struct wg_action {
     int32_t from, to; /* days, both included; once: from == to */
     int32_t every;    /* days between repeats counted from `from`, >= 1 */
     int line;         /* in the scenario file, 0 if none */
-    int index;        /* set by wg_plan_sort(): the place before the sort, so that equals keep their order */
+    int index;        /* set by wg_plan_sort(): the position before sorting, which makes the sort stable */
     int bin, place;   /* target, -1 where it does not apply */
     union {
-        /* All live the whole first day. Larvae are at wg_larva_x_at_age() (those that need less are not among them) and weigh
-         * final_mass_g x wg_cohort_mean_share(x). Prepupae weigh final_mass_g, and go dormant or not as any that enter the
-         * ground. */
+        /*
+         * Starters live the whole first day. Larvae start at wg_larva_x_at_age() (conditional on still being larvae)
+         * with mass final_mass_g x wg_cohort_mean_share(x). Prepupae weigh final_mass_g, and may go dormant like all
+         * others.
+         */
         struct {
             enum wg_movable what;
             double age_days;
@@ -78,13 +82,13 @@ struct wg_action {
         } feed; /* per event */
         struct {
             double share, give_back;
-        } collect; /* of crawl-off; give_back: of the caught */
+        } collect; /* share of crawl-off; give_back: share of the catch */
         struct {
             double share;
-        } traps; /* WG_ACTION_LAY_IN_TRAPS: share laid in traps */
+        } traps; /* WG_ACTION_LAY_IN_TRAPS: share of clutches laid in traps */
         struct {
             int put_in;
-        } pull; /* bin, or -1: carried off */
+        } pull; /* bin, or -1: taken away */
         struct {
             double mass_kg, share;
         } scoop; /* mass, or -1 and share of the larvae */
@@ -96,6 +100,7 @@ struct wg_action {
         struct {
             enum wg_setting_key key;
             double value;
+            enum wg_lid lid; /* of WG_SET_BIN_LID: what the value stands for */
         } set;
         struct {
             double share;
@@ -103,8 +108,11 @@ struct wg_action {
     } as;
 };
 
+/** True on the days on which an action is done. */
+bool wg_action_is_due(const struct wg_action *action, int32_t day);
+
 struct wg_mishaps {
-    double power_cuts_per_year, power_cut_hours; /* from and for whole hours: the length is rounded to them */
+    double power_cuts_per_year, power_cut_hours; /* start and duration are rounded to whole hours */
     double raids_per_year, raid_share;           /* of the larvae in places open to wild animals */
 };
 
@@ -119,9 +127,9 @@ struct wg_plan {
     bool feed_unlimited;
     double unlimited_quality; /* quality of unlimited feed, default 1 */
     struct wg_mishaps mishaps;
-    double wild_peak_per_day; /* gravid wild females a day at the height of the season, per place open to them */
+    double wild_peak_per_day; /* gravid wild females a day at the peak of the season, per open place */
     int n_goals;
-    struct wg_goal goal[WG_MAX_GOALS]; /* what is wanted: changes nothing of what happens */
+    struct wg_goal goal[WG_MAX_GOALS]; /* no effect on the simulation */
     struct wg_species species;
     char numbers[16]; /* "keepers" | "laboratory" */
     int64_t replicates;
@@ -130,72 +138,74 @@ struct wg_plan {
 };
 
 /**
- * 0, or WG_ERR_INPUT with the first thing that is wrong: which member, its value and what it may be. wg_world_init() asks
- * this of every plan, so one made in memory can be wrong without harm: what passes can be lived. It looks at
- * everything but the days of a weather record, which wg_climate_new() does. Actions outside the period are allowed and
- * never done.
+ * Checks a plan. Returns 0, or WG_ERR_INPUT with the first problem: member, value and limits. wg_world_init() calls it
+ * for every plan, so a plan built in memory is safe: a plan that passes can be simulated. Checks everything except the
+ * days of a weather record, which wg_climate_new() checks. Actions outside the period are allowed and have no effect.
  */
 int wg_plan_check(const struct wg_plan *plan, struct wg_error *err);
-/** Sorts actions by kind, then first day, then line, then as they stood: the one order in which those of a day are applied. */
+/** Sorts actions by kind, first day, line and original order: the order in which those of a day are applied. */
 void wg_plan_sort(struct wg_plan *plan);
-/** Frees places, bins, actions (not the climate's record, which is borrowed). Safe on a zeroed plan. */
+/** Frees places, bins and actions (not the borrowed weather record). Safe on a zeroed plan. */
 void wg_plan_free(struct wg_plan *plan);
 
-/** What draws power. */
+/** Consumers of electric power. */
 enum wg_source_kind { WG_SOURCE_HEATER, WG_SOURCE_MAT, WG_SOURCE_LAMPS };
 struct wg_source {
     enum wg_source_kind kind;
     const char *where;         /* name of its place or bin; borrowed */
-    bool has_power, has_price; /* are they known? */
+    bool has_power, has_price; /* whether they are known */
 };
-/** Source number i, from 0: places first, each its heater and lamps, then the mats; false when there is none. */
+/** Gets source i, from 0: of each place heater and lamps, then the mats. Returns false past the last. */
 bool wg_plan_source(const struct wg_plan *plan, int i, struct wg_source *source);
 /** "heater", "mat", "lamps" */
 const char *wg_source_name(enum wg_source_kind kind);
-/** True if there is one of the kind. */
+/** True if anything draws power: heaters, mats, lamps. */
+bool wg_plan_draws_power(const struct wg_plan *plan);
+/** True if the plan has a source of the kind. */
 bool wg_plan_has_source(const struct wg_plan *plan, enum wg_source_kind kind);
-/** True if nothing draws power of which power or price are not known; else *first is the first such. */
+/** True if power and price of every source are known; else sets *first to the first source without. */
 bool wg_plan_has_cost(const struct wg_plan *plan, struct wg_source *first);
-/** True if anything is taken out: crawl-off collected or larvae scooped. */
+/** True if the keeper takes anything out: collects crawl-off or scoops larvae. */
 bool wg_plan_takes_out(const struct wg_plan *plan);
+/** Wet weight of all feed the plan gives in its period, kg. */
+double wg_plan_feed_kg(const struct wg_plan *plan);
 
-/** True on the first day of spring as emergence is counted: 1 February north of the equator, 1 August south; never in a laboratory. */
+/** True on the first day of spring: 1 February north of the equator, 1 August south; never with a constant climate. */
 bool wg_spring_begins(const struct wg_plan *plan, int32_t day);
 
-/** How much of a spring lies in a period. */
+/** Coverage of a spring by a period. */
 enum wg_spring_coverage {
-    WG_SPRING_NONE,    /* not even its first day */
-    WG_SPRING_TOO_FEW, /* too little to tell when its flies come out */
-    WG_SPRING_CUT,     /* as far as the period goes */
+    WG_SPRING_NONE,    /* the period does not contain its first day */
+    WG_SPRING_TOO_FEW, /* too few days to date emergence */
+    WG_SPRING_CUT,     /* most of it, up to the end of the period */
     WG_SPRING_WHOLE
 };
 
-/** The spring whose flies are counted, from its first to its last day that is seen. */
+/** A spring, from its first day to its last day within the period. */
 struct wg_spring {
     enum wg_spring_coverage seen;
     int32_t from, to;
 };
 
 /**
- * Of a period: its last whole spring (1 February to 31 July, in the south 1 August to 31 January); if it has none, the one
- * that its end cuts, which tells something once four of the six months are seen (judgement).
+ * Returns the last whole spring of a period (1 February to 31 July; southern: 1 August to 31 January), or else the one
+ * cut by its end, which is useful from four of the six months on (judgement).
  */
 struct wg_spring wg_spring_within(int32_t first_day, int32_t last_day, bool southern);
-/** Of a plan; a laboratory has none. */
+/** Returns the spring of a plan; a constant climate has none. */
 struct wg_spring wg_plan_spring(const struct wg_plan *plan);
 
 /**
- * True where the model's sleep before winter is a guess: within 15 degrees of the equator (judgement) the day is about as long
- * all year, and if that length lets prepupae go dormant they do so at any season. What they do there nobody has published.
+ * True where the model of dormancy is a guess: within 15 degrees of the equator (judgement) day length hardly changes,
+ * and if it induces dormancy, it does so in every season. No study reports what prepupae do there.
  */
-bool wg_plan_sleep_is_a_guess(const struct wg_plan *plan);
+bool wg_plan_dormancy_is_a_guess(const struct wg_plan *plan);
 
-#define WG_GENERATION_NUMBERS 64 /* the most by which generations are told apart */
+#define WG_GENERATION_NUMBERS 64 /* maximum number of distinct generations */
 /**
- * By how many numbers generations are told apart, at least 3 and at most 64: as many as can appear in the period, if those
- * are fewer. Numbers are used again: generation g is counted under the remainder of g by this number. Two that live at once
- * are taken for one only where they are 64 apart, as the children of wild visitors and the colony's own may be after a
- * decade of summers.
+ * Returns the number of distinct generations, 3 to 64: as many as can appear in the period, up to 64. Numbers are
+ * reused: generation g counts as g modulo this number. Generations alive at once are confused only if 64 apart, as
+ * offspring of wild visitors and of the colony may be after a decade of summers.
  */
 int wg_plan_generations(const struct wg_plan *plan);
 

@@ -1,8 +1,8 @@
 /*
- * Can this plan be lived? Every member is looked at once, before a world is made of it.
+ * Checks every member of a plan before a world is made of it.
  *
- * Numbers stand in tables (member, least, most), names and references in functions below them. The first mistake is the
- * answer: a plan made in memory is mended by its programmer; a scenario's mistakes are collected by io/ before.
+ * Numbers are in tables (member, minimum, maximum), names and references in functions below them. Reports the first
+ * mistake only: this is for plans built in memory; scenario/ collects all mistakes of a file.
  */
 #include "colony/colony.h"
 
@@ -15,16 +15,16 @@
 struct range_rule {
     const char *member;
     size_t offset;
-    double least, most;
+    double min, max;
 };
-#define RULE(type, member, least, most)                                                                                \
-    { #member, offsetof(struct type, member), least, most }
+#define RULE(type, member, min, max)                                                                                   \
+    { #member, offsetof(struct type, member), min, max }
 #define RULES_END                                                                                                      \
     { NULL, 0, 0, 0 }
 
-/* Where a struct is in the plan: "bins[3].spec.mat"; without a list "mishaps". */
+/* The path of a struct in the plan: "bins[3].spec.mat"; without a list, "mishaps". */
 struct plan_location {
-    const char *list; /* NULL: of the plan itself */
+    const char *list; /* NULL: the plan itself */
     int i;
     const char *part; /* ".spec.mat." */
 };
@@ -36,21 +36,21 @@ static int fail_plan_member(const struct plan_location *spot, const char *member
     return wg_fail(err, WG_ERR_INPUT, NULL, "the plan's %s[%d]%s%s %s", spot->list, spot->i, spot->part, member, why);
 }
 
-static int check_plan_number(const struct plan_location *spot, const char *member, double value, double least,
-                             double most, struct wg_error *err) {
-    if (value >= least && value <= most) /* not so for NaN */
+static int check_plan_number(const struct plan_location *spot, const char *member, double value, double min, double max,
+                             struct wg_error *err) {
+    if (value >= min && value <= max) /* false for NaN */
         return 0;
     if (spot->list == NULL)
         return wg_fail(err, WG_ERR_INPUT, NULL, "the plan's %s%s is %g: it must lie between %g and %g", spot->part,
-                       member, value, least, most);
+                       member, value, min, max);
     return wg_fail(err, WG_ERR_INPUT, NULL, "the plan's %s[%d]%s%s is %g: it must lie between %g and %g", spot->list,
-                   spot->i, spot->part, member, value, least, most);
+                   spot->i, spot->part, member, value, min, max);
 }
 
-/* NaN is a number that the keeper does not know. */
-static int check_number_or_unknown(const struct plan_location *spot, const char *member, double value, double most,
+/* NaN means unknown. */
+static int check_number_or_unknown(const struct plan_location *spot, const char *member, double value, double max,
                                    struct wg_error *err) {
-    return isnan(value) ? 0 : check_plan_number(spot, member, value, 0, most, err);
+    return isnan(value) ? 0 : check_plan_number(spot, member, value, 0, max, err);
 }
 
 static int check_numbers(const struct plan_location *spot, const void *of, const struct range_rule *rule,
@@ -59,19 +59,19 @@ static int check_numbers(const struct plan_location *spot, const void *of, const
     for (; rule->member != NULL && code == 0; rule++) {
         double value;
         memcpy(&value, (const char *)of + rule->offset, sizeof value);
-        code = check_plan_number(spot, rule->member, value, rule->least, rule->most, err);
+        code = check_plan_number(spot, rule->member, value, rule->min, rule->max, err);
     }
     return code;
 }
 
 static int check_plan_name(const struct plan_location *spot, const char *name, size_t size, struct wg_error *err) {
-    return memchr(name, '\0', size) != NULL ? 0 : fail_plan_member(spot, "name", "does not end within its room", err);
+    return memchr(name, '\0', size) != NULL ? 0 : fail_plan_member(spot, "name", "is not null-terminated", err);
 }
 
 static int check_season(const struct plan_location *spot, const char *member, struct wg_season season,
                         struct wg_error *err) {
     const bool is_season = season.from >= 0 && season.from <= 364 && season.to >= 0 && season.to <= 364;
-    return is_season ? 0 : fail_plan_member(spot, member, "is no season: its days are 0 to 364", err);
+    return is_season ? 0 : fail_plan_member(spot, member, "is not a season: its days must be 0 to 364", err);
 }
 
 /* ---- places ---- */
@@ -86,7 +86,7 @@ static const struct range_rule shelter_rules[] = {
     RULE(wg_shelter_spec, vent_above_c, 0, WG_MAX_VENT_ABOVE_C),
     RULE(wg_shelter_spec, sun_area_m2, 0, WG_MAX_SUN_M2),
     RULE(wg_shelter_spec, sun_to_air, 0, 1),
-    RULE(wg_shelter_spec, mass_air_w_k, 0, 2 * WG_MAX_CONDUCTANCE_W_K), /* twice: with that of its water */
+    RULE(wg_shelter_spec, mass_air_w_k, 0, 2 * WG_MAX_CONDUCTANCE_W_K), /* twice: water included */
     RULE(wg_shelter_spec, mass_ground_w_k, 0, WG_MAX_CONDUCTANCE_W_K),
     RULE(wg_shelter_spec, mass_j_k, 0, 2 * WG_MAX_MASS_J_K),
     RULE(wg_shelter_spec, air_j_k, 0, WG_MAX_AIR_J_K),
@@ -103,12 +103,12 @@ static int check_lamps(const struct plan_location *spot, const struct wg_shelter
     return code == 0 ? check_season(spot, "lamp_season", shelter->lamp_season, err) : code;
 }
 
-/* What heats: the largest set point goes with what is heated. */
-static int check_heater(const struct plan_location *spot, const struct wg_heater_spec *heater, double most_c,
+/* A heater or mat; max_c: the highest set point allowed. */
+static int check_heater(const struct plan_location *spot, const struct wg_heater_spec *heater, double max_c,
                         struct wg_error *err) {
     int code = check_plan_number(spot, "power_w", heater->power_w, 0, WG_MAX_POWER_W, err);
     if (code == 0)
-        code = check_plan_number(spot, "set_point_c", heater->set_point_c, WG_MIN_SET_POINT_C, most_c, err);
+        code = check_plan_number(spot, "set_point_c", heater->set_point_c, WG_MIN_SET_POINT_C, max_c, err);
     if (code == 0)
         code = check_plan_number(spot, "efficiency", heater->efficiency, heater->power_w > 0 ? WG_MIN_EFFICIENCY : 0,
                                  WG_MAX_EFFICIENCY, err);
@@ -118,7 +118,7 @@ static int check_heater(const struct plan_location *spot, const struct wg_heater
 }
 
 static const struct range_rule soil_rules[] = {
-    RULE(wg_soil_spec, depth_m, 1e-3, WG_MAX_GROUND_DEPTH_M), /* 0: nobody called wg_ground_defaults() */
+    RULE(wg_soil_spec, depth_m, 1e-3, WG_MAX_GROUND_DEPTH_M), /* 0: wg_ground_defaults() was not called */
     RULE(wg_soil_spec, diffusivity_m2_day, 1e-4, 1),
     RULE(wg_soil_spec, mulch_m, 0, WG_MAX_MULCH_M),
     RULE(wg_soil_spec, mulch_diffusivity_m2_day, 1e-4, 1),
@@ -129,7 +129,7 @@ static const struct range_rule soil_rules[] = {
 
 static int check_ground(const struct plan_location *spot, const struct wg_ground_spec *ground, struct wg_error *err) {
     if (ground->kind != WG_GROUND_SOIL && ground->kind != WG_GROUND_BOX)
-        return fail_plan_member(spot, "kind", "is no kind of ground", err);
+        return fail_plan_member(spot, "kind", "is not a kind of ground", err);
     const struct plan_location soil = {spot->list, spot->i, ".ground.soil."};
     return ground->kind == WG_GROUND_SOIL ? check_numbers(&soil, &ground->soil, soil_rules, err) : 0;
 }
@@ -139,18 +139,18 @@ static int check_plan_place(const struct wg_place_plan *place, int i, struct wg_
     const struct plan_location heater = {"places", i, ".heater."}, ground = {"places", i, ".ground."};
     int code = check_plan_name(&here, place->name, sizeof place->name, err);
     if (code == 0 && ((int)place->shelter.kind < 0 || place->shelter.kind >= WG_N_HOUSINGS))
-        code = fail_plan_member(&shelter, "kind", "is no kind of housing", err);
+        code = fail_plan_member(&shelter, "kind", "is not a kind of housing", err);
     if (code == 0)
         code = check_numbers(&shelter, &place->shelter, shelter_rules, err);
     if (code == 0)
         code = check_lamps(&shelter, &place->shelter, err);
     const bool has_walls = place->shelter.kind != WG_OUTDOORS && place->shelter.kind != WG_LABORATORY;
-    if (code == 0 && has_walls) /* a litre of air holds 1 J/K: less is a slip, and the hours divide by it */
+    if (code == 0 && has_walls) /* a litre of air has 1 J/K: less is a mistake, and wg_place_run() divides by it */
         code = check_plan_number(&shelter, "air_j_k", place->shelter.air_j_k, 1, WG_MAX_AIR_J_K, err);
     if (code == 0 && has_walls)
         code = check_plan_number(&shelter, "mass_j_k", place->shelter.mass_j_k, 1, 2 * WG_MAX_MASS_J_K, err);
     if (code == 0 && place->shelter.sun_area_m2 > place->shelter.cover_m2)
-        code = fail_plan_member(&shelter, "sun_area_m2", "is more than the cover that the sun falls on", err);
+        code = fail_plan_member(&shelter, "sun_area_m2", "exceeds cover_m2", err);
     if (code == 0)
         code = check_heater(&heater, &place->heater, WG_MAX_SET_POINT_C, err);
     return code == 0 ? check_ground(&ground, &place->ground, err) : code;
@@ -158,7 +158,7 @@ static int check_plan_place(const struct wg_place_plan *place, int i, struct wg_
 
 /* ---- bins ---- */
 
-#define MAX_SIDE_M2 1000.0 /* a bin of the largest volume has some 50: judgement */
+#define MAX_SIDE_M2 1000.0 /* a bin of the largest volume has about 50: judgement */
 
 static const struct range_rule bin_rules[] = {
     RULE(wg_bin_spec, volume_m3, 1e-6, WG_MAX_BIN_M3),
@@ -172,7 +172,7 @@ static const struct range_rule bin_rules[] = {
     RULE(wg_bin_spec, moisture, 0, 1),
     RULE(wg_bin_spec, wind_m_s, 0, 100),
     RULE(wg_bin_spec, closed_lid, 0, 1),
-    RULE(wg_bin_spec, summer_u_w_m2k, -1, WG_MAX_U_W_M2K), /* below 0: as out of summer */
+    RULE(wg_bin_spec, summer_u_w_m2k, -1, WG_MAX_U_W_M2K), /* below 0: as outside summer */
     RULE(wg_bin_spec, summer_lid, -1, 1),
     RULES_END,
 };
@@ -182,9 +182,10 @@ static int check_bin(const struct wg_plan *plan, int i, struct wg_error *err) {
     const struct plan_location here = {"bins", i, "."}, spec = {"bins", i, ".spec."}, mat = {"bins", i, ".spec.mat."};
     int code = check_plan_name(&here, bin->name, sizeof bin->name, err);
     if (code == 0 && (bin->place < 0 || bin->place >= plan->n_places))
-        code = fail_plan_member(&here, "place", "is no place of the plan", err);
+        code = fail_plan_member(&here, "place", "is not a place of the plan", err);
     if (code == 0 && i > 0 && bin->place < plan->bins[i - 1].place)
-        code = fail_plan_member(&here, "place", "is before that of the bin before: bins are ordered by place", err);
+        code = fail_plan_member(&here, "place", "is less than that of the previous bin: bins must be ordered by place",
+                                err);
     if (code == 0)
         code = check_numbers(&spec, &bin->spec, bin_rules, err);
     if (code == 0 && bin->spec.summer_switch)
@@ -201,169 +202,170 @@ struct checked_action {
     struct wg_error *err;
 };
 
-static int require_bin(const struct checked_action *deed, const char *member, int bin) {
-    return bin >= 0 && bin < deed->plan->n_bins
+static int require_bin(const struct checked_action *checked, const char *member, int bin) {
+    return bin >= 0 && bin < checked->plan->n_bins
                ? 0
-               : fail_plan_member(&deed->spot, member, "is no bin of the plan", deed->err);
+               : fail_plan_member(&checked->spot, member, "is not a bin of the plan", checked->err);
 }
 
-static int require_place(const struct checked_action *deed, const char *member, int place) {
-    return place >= 0 && place < deed->plan->n_places
+static int require_place(const struct checked_action *checked, const char *member, int place) {
+    return place >= 0 && place < checked->plan->n_places
                ? 0
-               : fail_plan_member(&deed->spot, member, "is no place of the plan", deed->err);
+               : fail_plan_member(&checked->spot, member, "is not a place of the plan", checked->err);
 }
 
-static int require_share(const struct checked_action *deed, const char *member, double share) {
-    return check_plan_number(&deed->spot, member, share, 0, 1, deed->err);
+static int require_share(const struct checked_action *checked, const char *member, double share) {
+    return check_plan_number(&checked->spot, member, share, 0, 1, checked->err);
 }
 
-static int check_start(const struct checked_action *deed) {
-    const struct wg_action *const action = deed->action;
-    int code = require_bin(deed, "bin", action->bin);
+static int check_start(const struct checked_action *checked) {
+    const struct wg_action *const action = checked->action;
+    int code = require_bin(checked, "bin", action->bin);
     if (code == 0 && ((int)action->as.start.what < 0 || action->as.start.what > WG_MOVABLE_PREPUPAE))
-        code = fail_plan_member(&deed->spot, "as.start.what", "is nothing that can be put in", deed->err);
+        code = fail_plan_member(&checked->spot, "as.start.what", "is not an enum wg_movable", checked->err);
     if (code == 0)
-        code = check_plan_number(&deed->spot, "as.start.age_days", action->as.start.age_days, 0,
-                                 WG_MAX_STARTER_AGE_DAYS, deed->err);
+        code = check_plan_number(&checked->spot, "as.start.age_days", action->as.start.age_days, 0,
+                                 WG_MAX_STARTER_AGE_DAYS, checked->err);
     if (code == 0 && action->as.start.count == -1)
-        return check_plan_number(&deed->spot, "as.start.mass_kg", action->as.start.mass_kg, 0, WG_MAX_STARTER_KG,
-                                 deed->err);
-    return code == 0 ? check_plan_number(&deed->spot, "as.start.count", (double)action->as.start.count, 0,
-                                         (double)WG_MAX_STARTERS, deed->err)
+        return check_plan_number(&checked->spot, "as.start.mass_kg", action->as.start.mass_kg, 0, WG_MAX_STARTER_KG,
+                                 checked->err);
+    return code == 0 ? check_plan_number(&checked->spot, "as.start.count", (double)action->as.start.count, 0,
+                                         (double)WG_MAX_STARTERS, checked->err)
                      : code;
 }
 
-static int check_feed(const struct checked_action *deed) {
-    const struct wg_action *const action = deed->action;
+static int check_feed(const struct checked_action *checked) {
+    const struct wg_action *const action = checked->action;
     int n_types = 0;
     while (wg_feed_types()[n_types].name != NULL)
         n_types++;
     if (action->as.feed.type < 0 || action->as.feed.type >= n_types)
-        return fail_plan_member(&deed->spot, "as.feed.type", "is no row of wg_feed_types()", deed->err);
-    const int code = require_bin(deed, "bin", action->bin);
-    return code == 0
-               ? check_plan_number(&deed->spot, "as.feed.wet_kg", action->as.feed.wet_kg, 0, WG_MAX_FEED_KG, deed->err)
-               : code;
+        return fail_plan_member(&checked->spot, "as.feed.type", "is not a row of wg_feed_types()", checked->err);
+    const int code = require_bin(checked, "bin", action->bin);
+    return code == 0 ? check_plan_number(&checked->spot, "as.feed.wet_kg", action->as.feed.wet_kg, 0, WG_MAX_FEED_KG,
+                                         checked->err)
+                     : code;
 }
 
-static int check_collect(const struct checked_action *deed) {
-    int code = require_bin(deed, "bin", deed->action->bin);
+static int check_collect(const struct checked_action *checked) {
+    int code = require_bin(checked, "bin", checked->action->bin);
     if (code == 0)
-        code = require_share(deed, "as.collect.share", deed->action->as.collect.share);
-    return code == 0 ? require_share(deed, "as.collect.give_back", deed->action->as.collect.give_back) : code;
+        code = require_share(checked, "as.collect.share", checked->action->as.collect.share);
+    return code == 0 ? require_share(checked, "as.collect.give_back", checked->action->as.collect.give_back) : code;
 }
 
-static int check_pull(const struct checked_action *deed) {
-    const int code = require_place(deed, "place", deed->action->place), put_in = deed->action->as.pull.put_in;
-    return code == 0 && put_in != -1 ? require_bin(deed, "as.pull.put_in", put_in) : code;
+static int check_pull(const struct checked_action *checked) {
+    const int code = require_place(checked, "place", checked->action->place), put_in = checked->action->as.pull.put_in;
+    return code == 0 && put_in != -1 ? require_bin(checked, "as.pull.put_in", put_in) : code;
 }
 
-static int check_scoop(const struct checked_action *deed) {
-    const double mass_kg = deed->action->as.scoop.mass_kg;
-    const int code = require_bin(deed, "bin", deed->action->bin);
+static int check_scoop(const struct checked_action *checked) {
+    const double mass_kg = checked->action->as.scoop.mass_kg;
+    const int code = require_bin(checked, "bin", checked->action->bin);
     if (code < 0)
         return code;
-    return mass_kg == -1 ? require_share(deed, "as.scoop.share", deed->action->as.scoop.share)
-                         : check_plan_number(&deed->spot, "as.scoop.mass_kg", mass_kg, 0, WG_MAX_SCOOP_KG, deed->err);
+    return mass_kg == -1
+               ? require_share(checked, "as.scoop.share", checked->action->as.scoop.share)
+               : check_plan_number(&checked->spot, "as.scoop.mass_kg", mass_kg, 0, WG_MAX_SCOOP_KG, checked->err);
 }
 
-static int check_move(const struct checked_action *deed) {
-    const struct wg_action *const action = deed->action;
+static int check_move(const struct checked_action *checked) {
+    const struct wg_action *const action = checked->action;
     const bool ground = action->as.move.what == WG_MOVABLE_PREPUPAE;
     const int from = ground ? action->place : action->bin;
     const int to = ground ? action->as.move.to_place : action->as.move.to_bin;
     if ((int)action->as.move.what < 0 || action->as.move.what > WG_MOVABLE_PREPUPAE)
-        return fail_plan_member(&deed->spot, "as.move.what", "is nothing that can be moved", deed->err);
-    int code = ground ? require_place(deed, "place", from) : require_bin(deed, "bin", from);
+        return fail_plan_member(&checked->spot, "as.move.what", "is not an enum wg_movable", checked->err);
+    int code = ground ? require_place(checked, "place", from) : require_bin(checked, "bin", from);
     if (code == 0)
-        code = ground ? require_place(deed, "as.move.to_place", to) : require_bin(deed, "as.move.to_bin", to);
+        code = ground ? require_place(checked, "as.move.to_place", to) : require_bin(checked, "as.move.to_bin", to);
     if (code == 0 && from == to)
-        code = fail_plan_member(&deed->spot, "as.move", "leads to where it starts", deed->err);
-    return code == 0 ? require_share(deed, "as.move.share", action->as.move.share) : code;
+        code = fail_plan_member(&checked->spot, "as.move", "has the same source and target", checked->err);
+    return code == 0 ? require_share(checked, "as.move.share", action->as.move.share) : code;
 }
 
-static int check_set(const struct checked_action *deed) {
-    const struct wg_action *const action = deed->action;
+static int check_set(const struct checked_action *checked) {
+    const struct wg_action *const action = checked->action;
     const bool of_place = action->as.set.key == WG_SET_HEATER || action->as.set.key == WG_SET_SET_POINT;
-    double least = 0, most = 1;
+    double min = 0, max = 1;
     switch (action->as.set.key) {
     case WG_SET_HEATER:
     case WG_SET_MAT:
     case WG_SET_BIN_LID:
         break;
     case WG_SET_SET_POINT:
-        least = WG_MIN_SET_POINT_C;
-        most = WG_MAX_SET_POINT_C;
+        min = WG_MIN_SET_POINT_C;
+        max = WG_MAX_SET_POINT_C;
         break;
     case WG_SET_MAT_SET_POINT:
-        least = WG_MIN_SET_POINT_C;
-        most = WG_MAX_MAT_SET_POINT_C;
+        min = WG_MIN_SET_POINT_C;
+        max = WG_MAX_MAT_SET_POINT_C;
         break;
     case WG_SET_BIN_U:
-        most = WG_MAX_U_W_M2K;
+        max = WG_MAX_U_W_M2K;
         break;
     default:
-        return fail_plan_member(&deed->spot, "as.set.key", "is nothing that can be set", deed->err);
+        return fail_plan_member(&checked->spot, "as.set.key", "is not an enum wg_setting_key", checked->err);
     }
-    int code = of_place ? require_place(deed, "place", action->place) : require_bin(deed, "bin", action->bin);
+    int code = of_place ? require_place(checked, "place", action->place) : require_bin(checked, "bin", action->bin);
     if (code == 0 && of_place && action->bin != -1)
-        code = fail_plan_member(&deed->spot, "bin", "must be -1 where a place is set", deed->err);
-    return code == 0 ? check_plan_number(&deed->spot, "as.set.value", action->as.set.value, least, most, deed->err)
+        code = fail_plan_member(&checked->spot, "bin", "must be -1 for a setting of a place", checked->err);
+    return code == 0 ? check_plan_number(&checked->spot, "as.set.value", action->as.set.value, min, max, checked->err)
                      : code;
 }
 
-static int check_clear(const struct checked_action *deed) {
-    const int code = require_bin(deed, "bin", deed->action->bin);
-    return code == 0 ? require_share(deed, "as.clear.share", deed->action->as.clear.share) : code;
+static int check_clear(const struct checked_action *checked) {
+    const int code = require_bin(checked, "bin", checked->action->bin);
+    return code == 0 ? require_share(checked, "as.clear.share", checked->action->as.clear.share) : code;
 }
 
-static int check_trap_action(const struct checked_action *deed) {
-    const int code = require_place(deed, "place", deed->action->place);
-    return code == 0 ? require_share(deed, "as.traps.share", deed->action->as.traps.share) : code;
+static int check_trap_action(const struct checked_action *checked) {
+    const int code = require_place(checked, "place", checked->action->place);
+    return code == 0 ? require_share(checked, "as.traps.share", checked->action->as.traps.share) : code;
 }
 
-static int check_target(const struct checked_action *deed) {
-    switch (deed->action->kind) {
+static int check_target(const struct checked_action *checked) {
+    switch (checked->action->kind) {
     case WG_ACTION_SET:
-        return check_set(deed);
+        return check_set(checked);
     case WG_ACTION_CLEAR:
-        return check_clear(deed);
+        return check_clear(checked);
     case WG_ACTION_MOVE:
-        return check_move(deed);
+        return check_move(checked);
     case WG_ACTION_SCOOP:
-        return check_scoop(deed);
+        return check_scoop(checked);
     case WG_ACTION_PULL_TRAPS:
-        return check_pull(deed);
+        return check_pull(checked);
     case WG_ACTION_START:
-        return check_start(deed);
+        return check_start(checked);
     case WG_ACTION_FEED:
-        return check_feed(deed);
+        return check_feed(checked);
     case WG_ACTION_COLLECT:
-        return check_collect(deed);
+        return check_collect(checked);
     case WG_ACTION_LAY_IN_TRAPS:
-        return check_trap_action(deed);
+        return check_trap_action(checked);
     case WG_N_ACTIONS:
         break;
     }
-    return fail_plan_member(&deed->spot, "kind", "is no kind of action", deed->err);
+    return fail_plan_member(&checked->spot, "kind", "is not a kind of action", checked->err);
 }
 
 static int check_action(const struct wg_plan *plan, int i, struct wg_error *err) {
     const struct wg_action *const action = &plan->actions[i];
-    const struct checked_action deed = {plan, action, {"actions", i, "."}, err};
+    const struct checked_action checked = {plan, action, {"actions", i, "."}, err};
     if (action->from < WG_DAY_FIRST || action->to > WG_DAY_LAST || action->from > action->to)
-        return fail_plan_member(&deed.spot, "from", "and to are not two days in their order", err);
+        return fail_plan_member(&checked.spot, "from", "and to must be days of the calendar, from before to", err);
     if (action->every < 1)
-        return fail_plan_member(&deed.spot, "every", "must be 1 day at least", err);
-    const int code = check_target(&deed);
+        return fail_plan_member(&checked.spot, "every", "must be at least 1 day", err);
+    const int code = check_target(&checked);
     if (code < 0 || i == 0)
         return code;
     const struct wg_action *const before = &action[-1];
     const bool sorted = before->kind < action->kind || (before->kind == action->kind && before->from <= action->from);
-    return sorted ? 0 : fail_plan_member(&deed.spot, "kind", "is out of order: wg_plan_sort() comes before", err);
+    return sorted ? 0 : fail_plan_member(&checked.spot, "kind", "is out of order: call wg_plan_sort() first", err);
 }
 
-/* All that is ever put in by number; what is weighed is bounded by its weight. */
+/* Starters given by number, in total; those given by mass have their own limit. */
 static int check_starters(const struct wg_plan *plan, struct wg_error *err) {
     double total = 0;
     for (int i = 0; i < plan->n_actions; i++) {
@@ -377,15 +379,15 @@ static int check_starters(const struct wg_plan *plan, struct wg_error *err) {
 
 /* ---- the rest ---- */
 
-#define SURELY_EVERY_DAY 1e9 /* a year: a scenario has fewer, a test of the model wants certainty */
+#define MAX_EVENTS_PER_YEAR 1e9 /* certain every day, which tests need; scenarios have lower limits */
 
 static const struct range_rule plan_rules[] = {
-    RULE(wg_plan, climate.latitude_deg, -90, 90), /* closer by wg_climate_check(), where there is weather */
+    RULE(wg_plan, climate.latitude_deg, -90, 90), /* wg_climate_check() is stricter where there is weather */
     RULE(wg_plan, climate.elevation_m, -1000, 10000),
     RULE(wg_plan, climate.sun_coefficient, 0, 1),
-    RULE(wg_plan, mishaps.power_cuts_per_year, 0, SURELY_EVERY_DAY),
+    RULE(wg_plan, mishaps.power_cuts_per_year, 0, MAX_EVENTS_PER_YEAR),
     RULE(wg_plan, mishaps.power_cut_hours, 0, WG_MAX_POWER_CUT_HOURS),
-    RULE(wg_plan, mishaps.raids_per_year, 0, SURELY_EVERY_DAY),
+    RULE(wg_plan, mishaps.raids_per_year, 0, MAX_EVENTS_PER_YEAR),
     RULE(wg_plan, mishaps.raid_share, 0, 1),
     RULE(wg_plan, wild_peak_per_day, 0, WG_MAX_WILD_PER_DAY),
     RULES_END,
@@ -394,7 +396,7 @@ static const struct range_rule plan_rules[] = {
 static int check_time(const struct wg_plan *plan, struct wg_error *err) {
     const struct plan_location spot = {NULL, 0, ""};
     if ((int)plan->climate.kind < 0 || plan->climate.kind > WG_CLIMATE_FITTED)
-        return fail_plan_member(&spot, "climate.kind", "is no kind of climate", err);
+        return fail_plan_member(&spot, "climate.kind", "is not a kind of climate", err);
     const bool recorded = plan->climate.kind == WG_CLIMATE_YEARS || plan->climate.kind == WG_CLIMATE_FITTED;
     if (recorded && plan->climate.record == NULL)
         return fail_plan_member(&spot, "climate.record", "is missing", err);
@@ -404,7 +406,7 @@ static int check_time(const struct wg_plan *plan, struct wg_error *err) {
     if ((int64_t)plan->last_day - plan->first_day >= WG_MAX_DAYS)
         return fail_plan_member(&spot, "last_day", "is more than a hundred years after first_day", err);
     if (plan->steps_per_day < 1 || plan->steps_per_day > 24 || 24 % plan->steps_per_day != 0)
-        return fail_plan_member(&spot, "steps_per_day", "must divide the 24 hours of a day: 1, 2, 4 or 24, say", err);
+        return fail_plan_member(&spot, "steps_per_day", "must be a divisor of 24, for example 1, 2, 4 or 24", err);
     return check_plan_number(&spot, "replicates", (double)plan->replicates, 1, WG_MAX_REPLICATES, err);
 }
 
@@ -421,7 +423,7 @@ static int check_counts(const struct wg_plan *plan, struct wg_error *err) {
         code = fail_plan_member(&spot, "places, bins or actions", "are missing", err);
     if (code == 0 && (memchr(plan->title, '\0', sizeof plan->title) == NULL ||
                       memchr(plan->numbers, '\0', sizeof plan->numbers) == NULL))
-        code = fail_plan_member(&spot, "title or numbers", "does not end within its room", err);
+        code = fail_plan_member(&spot, "title or numbers", "is not null-terminated", err);
     return code;
 }
 
@@ -429,7 +431,7 @@ static int check_goal(const struct wg_plan *plan, int i, struct wg_error *err) {
     const struct wg_goal *const goal = &plan->goal[i];
     const struct plan_location spot = {"goal", i, "."};
     if ((int)goal->kind < 0 || goal->kind >= WG_GOAL_N_KINDS)
-        return fail_plan_member(&spot, "kind", "names nothing that can be wanted", err);
+        return fail_plan_member(&spot, "kind", "is not a kind of goal", err);
     if (!isfinite(goal->amount))
         return fail_plan_member(&spot, "amount", "is not a number", err);
     const char *const problem = wg_goal_problem(goal, plan);
@@ -442,7 +444,7 @@ static int check_species(const struct wg_species *species, struct wg_error *err)
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL && code == 0; p++)
         code = check_plan_number(&spot, p->name, wg_species_get(species, p), p->least, p->most, err);
     const char *const problem = code < 0 ? NULL : wg_species_problem(species);
-    return problem == NULL ? code : wg_fail(err, WG_ERR_INPUT, NULL, "the numbers of the species: %s", problem);
+    return problem == NULL ? code : wg_fail(err, WG_ERR_INPUT, NULL, "the plan's species: %s", problem);
 }
 
 static int check_lists(const struct wg_plan *plan, struct wg_error *err) {

@@ -1,13 +1,13 @@
 /*
- * How warm is it? The one place where the colony's heat meets the housing:
+ * Temperatures of all places over a step, with the metabolic heat of the larvae:
  *
- *   W(T) = heat of a kg eaten x min(K r(T), what lies there / time left to midnight)
+ *   W(T) = heat of a kg eaten x min(K r(T), usable feed / time left to midnight)
  *   K = sum over cohorts of count x appetite(x) x final mass x dry share / conversion
  *
- * K is the dry feed that a unit of development asks for, r the larvae's development by the temperature of the bin. So the
- * larvae's heat follows the bin through every hour of the step, and stops where they stop. The appetite is that of half a
- * step ahead (world.c), nearly the mean over the step. What microbes eat warms nothing, so a sour, overfed
- * bin stays cooler than a real one (judgement).
+ * K is the dry feed needed per unit of development, r the development rate at the temperature of the bin, so metabolic
+ * heat follows the bin's temperature hour by hour. The appetite is that of half a step ahead (world.c), nearly the
+ * mean over the step. Microbial heat is neglected, so an overfed, fermenting bin is cooler than a real one
+ * (judgement).
  */
 #include "colony/state.h"
 
@@ -30,7 +30,7 @@ int wg_place_is_open(const struct wg_plan *plan, int place) {
     return kind == WG_OUTDOORS || kind == WG_HOOP_HOUSE;
 }
 
-/* Gain of all larvae of a bin per unit of development, in full-grown larvae. */
+/* Gain of all larvae of a bin per unit of development, in units of the final mass. */
 static double larval_appetite(const struct wg_colony *colony, const struct wg_pool *larva) {
     double sum = 0;
     for (int i = 0; i < larva->n; i++)
@@ -38,7 +38,7 @@ static double larval_appetite(const struct wg_colony *colony, const struct wg_po
     return sum;
 }
 
-/* What the larvae of bin b, which has temp_c now, will give. */
+/* Metabolic heat of the larvae of bin b, now at temp_c. */
 static struct wg_bin_heat heat_of(const struct wg_colony *colony, int b, double temp_c) {
     const struct wg_plan *const plan = colony->world->plan;
     const struct wg_species *const species = &plan->species;
@@ -47,10 +47,10 @@ static struct wg_bin_heat heat_of(const struct wg_colony *colony, int b, double 
         return (struct wg_bin_heat){0};
     const struct wg_rate *const rate = &species->rate[WG_CLOCK_LARVA];
     const double final_g = wg_final_mass_g(species, temp_c, wg_bin_feed_quality(plan, &bin->pile));
-    const double asks_kg = wg_feed_for_gain_kg(species, larval_appetite(colony, &bin->larva) * final_g) /
-                           wg_bin_feed_conversion(plan, &bin->pile);
+    const double demand_kg = wg_feed_for_gain_kg(species, larval_appetite(colony, &bin->larva) * final_g) /
+                             wg_bin_feed_conversion(plan, &bin->pile);
     return (struct wg_bin_heat){
-        .curve_w = asks_kg * rate->a * species->heat_per_dry_feed / 86400,
+        .curve_w = demand_kg * rate->a * species->heat_per_dry_feed / 86400,
         .from_c = rate->t0_c,
         .to_c = rate->tm_c,
         .root = rate->m,
@@ -62,7 +62,7 @@ static struct wg_bin_heat heat_of(const struct wg_colony *colony, int b, double 
     };
 }
 
-/* Hours from..to-1 with the mains on or off throughout. */
+/* Runs hours from..to-1, in which the mains do not change. */
 static void run_hours(struct wg_colony *colony, int p, int from, int to, struct wg_bin_heat *heat) {
     const struct wg_plan *const plan = colony->world->plan;
     struct wg_place_colony *const place = &colony->place[p];
@@ -88,7 +88,7 @@ static void run_hours(struct wg_colony *colony, int p, int from, int to, struct 
         diary->heater_short[at] = place->hours.heater_short_w;
 }
 
-/* Hour of the step up to which the mains stay as they are in hour `from`. */
+/* The next hour of the step in which the mains change, or its end. */
 static int next_power_change(const struct wg_colony *colony, int from) {
     int h = from + 1;
     while (h < colony->to && colony->power_out[h] == colony->power_out[from])

@@ -1,7 +1,7 @@
 /*
- * Who enters a stage during a step? They come in evenly over it, so they have
- * lived half of it on average: half of its development, half of its hazards.
- * With this the mean time to egg-laying is unbiased at one step a day.
+ * Entry into stages. Individuals enter uniformly over a step, so on average they
+ * have half of its development and half of its hazards. This makes the mean time to
+ * egg-laying unbiased at one step a day.
  */
 #include "colony/state.h"
 
@@ -20,14 +20,14 @@ void wg_enter_ground(struct wg_colony *colony, int p, struct wg_flow *flow, stru
     const double lamps_h = wg_lamp_hours(shelter, colony->sky.day), sun_h = colony->sky.day_length_h;
     const double day_h = shelter->kind == WG_LABORATORY ? 24 : lamps_h > sun_h ? lamps_h : sun_h;
     const double chance = wg_dormancy_chance(species, day_h, ground7_c);
-    struct wg_flow sleepers;
-    sleepers.n_lines = 0;
+    struct wg_flow dormant;
+    dormant.n_lines = 0;
     for (int line = 0; line < flow->n_lines; line++) {
         const int64_t asleep = wg_binomial(colony->chance, flow->count[line], chance);
         const double mass_g = wg_flow_take(flow, line, asleep);
-        wg_flow_add(&sleepers, line, asleep, mass_g);
+        wg_flow_add(&dormant, line, asleep, mass_g);
     }
-    wg_flow_enter(colony, &sleepers, &place->asleep, WG_DORMANT, &world->clocks.dormancy, asleep_now, 0);
+    wg_flow_enter(colony, &dormant, &place->asleep, WG_DORMANT, &world->clocks.dormancy, asleep_now, 0);
     wg_flow_enter(colony, flow, &place->prepupa, WG_PREPUPA, &world->clocks.stage[WG_CLOCK_PREPUPA], prepupa_now, 0);
 }
 

@@ -1,20 +1,20 @@
 /*
- * How does a colony live? Day by day, in one documented order:
+ * Runs a colony day by day, in this order:
  *
  *   weather -> settings -> keeper's other actions -> shelter and bins -> feed and ration,
- *   development, death, stage changes -> flies: life, laying, mating, visitors
- *   -> those who changed stage enter the next -> mishaps -> ledgers
+ *   development, death, stage changes -> flies: ageing, laying, mating, visitors
+ *   -> entry into the next stages -> mishaps -> ledgers
  *
- * The keeper acts, and pools grow, in the first step of a day only; the diary is written at the end of its last, before the
- * ledgers, which need not count everybody again.
+ * The keeper acts, and pools grow, only in the first step of a day. The diary is written at the end of the last step,
+ * before the ledgers, which use its count.
  */
 #include "colony/state.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-/* Days the houses and bins run empty before the first day, so that their warmth is that of the season.
- * Judgement: a week fills the seven-day means, and is several time constants of any house or bin. */
+/* Days for which houses and bins run empty before the first day. Judgement: more than the week of the seven-day means,
+ * and several time constants of any house or bin. */
 #define SPIN_UP_DAYS 10
 
 static void empty_pools(struct wg_colony *colony) {
@@ -36,7 +36,7 @@ static void empty_pools(struct wg_colony *colony) {
     }
 }
 
-/* Houses and bins live through the days before the first one, without animals and with the mains on. */
+/* Runs houses and bins through the spin-up days, without animals and with the mains on. */
 static void spin_up_places(struct wg_colony *colony, const struct wg_weather *weather) {
     const struct wg_plan *const plan = colony->world->plan;
     for (int back = SPIN_UP_DAYS; back >= 1; back--) {
@@ -61,7 +61,7 @@ static void spin_up_places(struct wg_colony *colony, const struct wg_weather *we
     }
 }
 
-/* The scratch serves every pool. */
+/* The scratch must hold the largest pool. */
 static int reserve_cohort_steps(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
     int capacity = 0;
@@ -85,31 +85,34 @@ static int reserve_cohort_steps(struct wg_colony *colony, struct wg_error *err) 
     return 0;
 }
 
-/* Room for all that can be added in a day: one cohort per line and step and way in. */
+/* Reserves the cohorts that a day can add: one for each lineage, step and source. */
 static int reserve_day(struct wg_colony *colony, struct wg_error *err) {
     const struct wg_plan *const plan = colony->world->plan;
-    const int per_way = colony->world->n_lines * plan->steps_per_day;
+    const int per_source = colony->world->n_lines * plan->steps_per_day;
     int code = 0;
     for (int b = 0; b < plan->n_bins && code == 0; b++) {
         struct wg_bin_state *const bin = &colony->bin[b];
-        code = wg_pool_reserve(&bin->egg, per_way, err);
+        code = wg_pool_reserve(&bin->egg, per_source, err);
         if (code == 0)
-            code = wg_pool_reserve(&bin->larva, per_way, err);
+            code = wg_pool_reserve(&bin->larva, per_source, err);
     }
     for (int p = 0; p < plan->n_places && code == 0; p++) {
         struct wg_place_colony *const place = &colony->place[p];
         struct wg_pool *const pool[] = {&place->trap, &place->prepupa, &place->asleep,
                                         &place->pupa, &place->virgin,  &place->male};
         for (size_t i = 0; i < sizeof pool / sizeof *pool && code == 0; i++)
-            code = wg_pool_reserve(pool[i], 2 * per_way, err);
-        /* every sleeping cohort may wake, every virgin cohort may mate and every mated one lay, in each step of a day */
+            code = wg_pool_reserve(pool[i], 2 * per_source, err);
+        /*
+         * In each step every dormant cohort may begin to accumulate heat, every virgin cohort mate, every mated one
+         * lay.
+         */
         const int steps = plan->steps_per_day;
         if (code == 0)
-            code = wg_pool_reserve(&place->waking, place->asleep.n + per_way, err);
+            code = wg_pool_reserve(&place->waking, place->asleep.n + per_source, err);
         if (code == 0)
-            code = wg_pool_reserve(&place->mated, steps * (place->virgin.n + per_way), err);
+            code = wg_pool_reserve(&place->mated, steps * (place->virgin.n + per_source), err);
         if (code == 0)
-            code = wg_pool_reserve(&place->spent, steps * (place->mated.n + place->virgin.n + 2 * per_way), err);
+            code = wg_pool_reserve(&place->spent, steps * (place->mated.n + place->virgin.n + 2 * per_source), err);
     }
     return code == 0 ? reserve_cohort_steps(colony, err) : code;
 }
@@ -130,7 +133,7 @@ static void mark_pool(struct wg_pool *pool) {
         pool->cohort[i].line = wg_lineage(wg_lineage_generation(pool->cohort[i].line), 1);
 }
 
-/* All young that are there on the spring's first day came through the winter; prepupae put in later may have, too. */
+/* All immatures alive on the first day of spring have overwintered; prepupae stocked later may have, too. */
 static void mark_overwintered(struct wg_colony *colony) {
     for (int b = 0; b < colony->world->plan->n_bins; b++) {
         mark_pool(&colony->bin[b].egg);
@@ -147,7 +150,7 @@ static void mark_overwintered(struct wg_colony *colony) {
     }
 }
 
-static int live_day(struct wg_colony *colony, const struct wg_weather *weather, struct wg_error *err) {
+static int simulate_day(struct wg_colony *colony, const struct wg_weather *weather, struct wg_error *err) {
     const struct wg_world *const world = colony->world;
     const int hours = 24 / world->plan->steps_per_day;
     wg_climate_sky(world->climate, weather, world->plan->first_day + colony->day, &colony->sky);
@@ -170,7 +173,7 @@ static int live_day(struct wg_colony *colony, const struct wg_weather *weather, 
         advance_colony(colony);
     }
     wg_step_record(colony);
-    wg_step_ledger(colony); /* of the last step: the record has just counted everybody */
+    wg_step_ledger(colony); /* of the last step, with the count of wg_step_record() */
     return 0;
 }
 
@@ -188,7 +191,7 @@ int wg_colony_run(struct wg_colony *colony, const struct wg_weather *weather, gs
     diary->stopped_day = -1;
     spin_up_places(colony, weather);
     for (colony->day = 0; colony->day < diary->n_days; colony->day++) {
-        const int code = live_day(colony, weather, err);
+        const int code = simulate_day(colony, weather, err);
         if (code < 0)
             return code;
         if (colony->overgrown || colony->alive > WG_MAX_INDIVIDUALS) {

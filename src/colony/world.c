@@ -1,6 +1,4 @@
-/*
- * What do all replicates share? The plan made ready: climate, clocks, places.
- */
+/* Prepares what all replicates share: climate, clocks and places. */
 #include "colony/state.h"
 
 #include <stdlib.h>
@@ -19,33 +17,38 @@ static int prepare_place(struct wg_world *world, int p, struct wg_error *err) {
     return wg_place_model_init(model, world->climate, err);
 }
 
-/* Half of the development that a step brings to larvae at a middling temperature. */
+/* Half of the development of larvae in a step at a typical temperature. */
 static double half_step(const struct wg_plan *plan) {
-    const double middling_c = 27.0;
-    return wg_rate_per_day(&plan->species.rate[WG_CLOCK_LARVA], middling_c) / plan->steps_per_day / 2;
+    const double typical_c = 27.0;
+    return wg_rate_per_day(&plan->species.rate[WG_CLOCK_LARVA], typical_c) / plan->steps_per_day / 2;
 }
 
-int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err) {
-    *world = (struct wg_world){.plan = plan};
-    int code = wg_plan_check(plan, err);
-    if (code < 0)
-        return code;
+static int prepare_places(struct wg_world *world, struct wg_error *err) {
+    const int n_places = world->plan->n_places;
+    world->places = calloc((size_t)n_places, sizeof *world->places);
+    int code = world->places == NULL ? wg_no_memory(err, NULL) : 0;
+    for (int p = 0; p < n_places && code == 0; p++)
+        code = prepare_place(world, p, err);
+    return code;
+}
+
+static int prepare_world(struct wg_world *world, struct wg_error *err) {
+    const struct wg_plan *const plan = world->plan;
     world->n_generations = wg_plan_generations(plan);
     world->n_lines = 2 * world->n_generations; /* each generation overwintered or not */
-    code = wg_climate_new(&world->climate, &plan->climate, plan->first_day, plan->last_day, err);
+    int code = wg_climate_new(&world->climate, &plan->climate, plan->first_day, plan->last_day, err);
     if (code == 0)
         code = wg_clocks_init(&world->clocks, &plan->species, err);
     if (code == 0)
         code = wg_cohort_growth_init(&world->growth, &plan->species, &world->clocks.stage[WG_CLOCK_LARVA],
                                      half_step(plan), err);
-    if (code < 0)
-        return code;
-    world->places = calloc((size_t)plan->n_places, sizeof *world->places);
-    if (world->places == NULL)
-        return wg_no_memory(err, NULL);
-    for (int p = 0; p < plan->n_places && code == 0; p++)
-        code = prepare_place(world, p, err);
-    return code;
+    return code == 0 ? prepare_places(world, err) : code;
+}
+
+int wg_world_init(struct wg_world *world, const struct wg_plan *plan, struct wg_error *err) {
+    *world = (struct wg_world){.plan = plan};
+    const int code = wg_plan_check(plan, err);
+    return code == 0 ? prepare_world(world, err) : code;
 }
 
 void wg_world_free(struct wg_world *world) {

@@ -1,6 +1,5 @@
 /*
- * Where on the page does a day lie, where a number? Ticks are 1, 2 or 5 times a
- * power of ten; months have their names.
+ * Maps days and values to positions and draws axes. Ticks are 1, 2 or 5 times a power of ten; months have names.
  */
 #include "figures/axes.h"
 
@@ -11,13 +10,13 @@
 #include <stdio.h>
 
 #define LIGHT_KG 0.0995 /* as in text/show.c */
-#define BELOW_ONE 0.6   /* of a step of ten: the room from none to one */
-#define MIN_APART 27.0  /* ticks; letters are 19 high */
+#define BELOW_ONE 0.6   /* of a decade: the height from 0 to 1 */
+#define MIN_APART 27.0  /* between ticks; text is 19 high */
 #define MIN_LINES_APART 9.0
-#define MONTH_APART 62.0 /* room for "Sep" and some white */
-#define DATE_APART 110.0 /* room for "12 May" */
+#define MONTH_APART 62.0 /* space for "Sep" */
+#define DATE_APART 110.0 /* space for "12 May" */
 #define MAX_LABELS 32
-#define MAX_STEPS 6 /* from foot to top: more are clutter */
+#define MAX_STEPS 6 /* from bottom to top: more are clutter */
 
 /* The width of a day on the page. */
 static double day_width(const struct wg_axes *axes) {
@@ -30,13 +29,13 @@ double wg_axes_x(const struct wg_axes *axes, double day) {
     return axes->left + (axes->right - axes->left) * share;
 }
 
-static double steps_up(double value) {
+static double log_position(double value) {
     return value < 1 ? BELOW_ONE * value : BELOW_ONE + log10(value);
 }
 
 double wg_axes_y(const struct wg_axes *axes, double value) {
     const double share =
-        axes->is_log ? steps_up(value) / steps_up(axes->high) : (value - axes->low) / (axes->high - axes->low);
+        axes->is_log ? log_position(value) / log_position(axes->high) : (value - axes->low) / (axes->high - axes->low);
     return axes->bottom - (axes->bottom - axes->top) * share;
 }
 
@@ -67,7 +66,7 @@ static double day_x(const struct wg_axes *axes, struct wg_date date) {
     return wg_axes_x(axes, wg_day_from_date(date) - axes->first_day);
 }
 
-/* How many months from one name to the next, so that the names do not touch. */
+/* Returns the months from one name to the next, so that names do not touch. */
 static int months_apart(const struct wg_axes *axes) {
     static const int apart[] = {1, 2, 3, 6, 12, 24, 60, 120, 240};
     const double month = 30.44 * day_width(axes);
@@ -77,7 +76,7 @@ static int months_apart(const struct wg_axes *axes) {
     return apart[i];
 }
 
-/* A name in the middle of its month if every month has one, else below its first day. */
+/* Draws a name centred in its month if every month has one, else below its first day. */
 static void put_month(struct wg_canvas *canvas, const struct wg_axes *axes, struct wg_date first, int apart) {
     const int32_t last_day = axes->first_day + axes->n_days - 1;
     const int32_t from = wg_day_from_date(first), to = from + wg_month_length(first.year, first.month) - 1;
@@ -94,7 +93,7 @@ static void put_month(struct wg_canvas *canvas, const struct wg_axes *axes, stru
         put_word(canvas, axes, x, 0, short_month_name(first.month));
 }
 
-/* The year stands below the first name of it. */
+/* Draws each year below its first name. */
 static void put_years(struct wg_canvas *canvas, const struct wg_axes *axes) {
     const int from = wg_date_from_day(axes->first_day).year;
     const int to = wg_date_from_day(axes->first_day + axes->n_days - 1).year;
@@ -154,9 +153,9 @@ void wg_axes_dates(struct wg_canvas *canvas, const struct wg_axes *axes, bool na
 /* ---- values ---- */
 
 double wg_axes_step(double span, double length, double apart) {
-    const double least = span * apart / length;
-    const double power = pow(10, floor(log10(least)));
-    const double share = least / power;
+    const double min_step = span * apart / length;
+    const double power = pow(10, floor(log10(min_step)));
+    const double share = min_step / power;
     return power * (share <= 1 ? 1 : share <= 2 ? 2 : share <= 5 ? 5 : 10);
 }
 
@@ -164,24 +163,24 @@ static double nice_step(double span, double height) {
     return wg_axes_step(span, height, fmax(MIN_APART, height / MAX_STEPS));
 }
 
-double wg_axes_round_up(double most) {
-    if (!(most > 0) || isinf(most))
+double wg_axes_round_up(double max) {
+    if (!(max > 0) || isinf(max))
         return 1;
-    const double step = nice_step(most, 5 * MIN_APART);
-    return step * ceil(most / step * 0.999);
+    const double step = nice_step(max, 5 * MIN_APART);
+    return step * ceil(max / step * 0.999);
 }
 
 static void draw_value_tick(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left, double y,
                             const char *text) {
-    const double room = (is_left ? axes->left : wg_canvas_sheet(canvas)->width - axes->right) - 11;
+    const double width = (is_left ? axes->left : wg_canvas_sheet(canvas)->width - axes->right) - 11;
     const struct wg_text_style lettering =
-        wg_canvas_fit_text(canvas, (struct wg_text_style){WG_FONT_TICK, false, WG_TEXT_COLOUR}, 10, room, 1, text);
+        wg_canvas_fit_text(canvas, (struct wg_text_style){WG_FONT_TICK, false, WG_TEXT_COLOUR}, 10, width, 1, text);
     wg_canvas_text(canvas, is_left ? axes->left - 9 : axes->right + 9, y + 7, is_left ? WG_RIGHT : WG_LEFT, &lettering,
                    text);
 }
 
-static void put_even(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left,
-                     const struct wg_axis_scale *side) {
+static void draw_linear_ticks(struct wg_canvas *canvas, const struct wg_axes *axes, bool is_left,
+                              const struct wg_axis_scale *side) {
     const double a = side->scale * axes->low + side->shift, b = side->scale * axes->high + side->shift;
     const double step = nice_step(b - a, axes->bottom - axes->top);
     for (double i = ceil(a / step - 1e-9); i * step <= b + 1e-9 * step; i++) {
@@ -196,8 +195,8 @@ static void put_even(struct wg_canvas *canvas, const struct wg_axes *axes, bool 
     }
 }
 
-static void put_tens(struct wg_canvas *canvas, const struct wg_axes *axes) {
-    const double decade = (axes->bottom - axes->top) / steps_up(axes->high);
+static void draw_log_ticks(struct wg_canvas *canvas, const struct wg_axes *axes) {
+    const double decade = (axes->bottom - axes->top) / log_position(axes->high);
     const int apart = (int)ceil(MIN_APART / decade);
     char text[WG_LABEL_SIZE];
     wg_canvas_stroke(canvas, axes->left, axes->bottom, axes->right, axes->bottom, WG_STRONG_GRID, 1, WG_SOLID);
@@ -221,13 +220,13 @@ static void put_unit(struct wg_canvas *canvas, double x, double y, enum wg_align
 void wg_axes_values(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_axis_scale *left,
                     const struct wg_axis_scale *right) {
     if (axes->is_log)
-        put_tens(canvas, axes);
+        draw_log_ticks(canvas, axes);
     else
-        put_even(canvas, axes, true, left);
+        draw_linear_ticks(canvas, axes, true, left);
     put_unit(canvas, axes->left - 9, axes->top - 17, WG_RIGHT, left->unit);
     if (right == NULL)
         return;
-    put_even(canvas, axes, false, right);
+    draw_linear_ticks(canvas, axes, false, right);
     put_unit(canvas, axes->right + 9, axes->top - 17, WG_LEFT, right->unit);
 }
 
@@ -241,9 +240,8 @@ void wg_axes_masses(struct wg_canvas *canvas, const struct wg_axes *axes) {
 /* ---- labels ---- */
 
 /*
- * The places nearest to those wished for, in their order and `gap` apart: without
- * the gaps, y - gap * rank must not fall, and the nearest such row is found by
- * pooling neighbours that do (isotonic regression; Ayer et al. 1955, Ann. Math. Stat. 26:641).
+ * Finds the nearest positions that keep their order and are `gap` apart: y - gap * rank must not decrease, which is
+ * isotonic regression by pooling adjacent violators (Ayer et al. 1955, Ann. Math. Stat. 26:641).
  */
 void wg_axes_spread(int n, double *y, double gap, double low, double high) {
     int order[MAX_LABELS], size[MAX_LABELS], pools = 0;

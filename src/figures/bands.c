@@ -1,6 +1,5 @@
 /*
- * Where does the middle lie on a day, and where do nine in ten? Each day for
- * itself: the median line is no replicate's own life.
+ * Computes quantiles over replicates, each row separately: the median line is not the course of any replicate.
  */
 #include "figures/bands.h"
 

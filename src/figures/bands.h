@@ -1,5 +1,5 @@
 /**
- * What half of the replicates do, and nine in ten: quantiles day by day.
+ * Computes quantiles over replicates, row by row.
  */
 #ifndef WG_FIGURES_BANDS_H
 #define WG_FIGURES_BANDS_H
@@ -10,17 +10,17 @@
 enum wg_band { WG_Q05, WG_Q25, WG_Q50, WG_Q75, WG_Q95, WG_N_BANDS };
 
 /**
- * Adds five columns, "NAME 5 %" ... "NAME median" ... "NAME 95 %", quantiles over replicates of each day or row
- * (values[replicate][row]; type 7 of Hyndman & Fan 1996). Replicates whose value is NaN are left out of that row; NaN
- * if all are. The number of the first, or WG_ERR_MEMORY.
+ * Adds five columns, "NAME 5 %" ... "NAME median" ... "NAME 95 %", quantiles over replicates of each row
+ * (values[replicate][row]; type 7 of Hyndman & Fan 1996). Omits NaN; the quantiles are NaN if all values are. Returns the
+ * number of the first column, or WG_ERR_MEMORY.
  */
 int wg_bands_add(struct wg_table *table, const char *name, const char *unit, const double *values, int64_t replicates,
                  struct wg_error *err);
-/** Column `band` of those five. */
+/** Returns column `band` of those five. */
 static inline const double *wg_bands_of(const struct wg_table *table, int first, enum wg_band band) {
     return table->column[first + (int)band].value;
 }
-/** The row where a column is largest, the first of them; -1 if all are NaN. */
+/** Returns the first row with a column's maximum; -1 if all are NaN. */
 int wg_table_peak(const struct wg_table *table, int column);
 
 #endif

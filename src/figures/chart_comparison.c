@@ -1,10 +1,9 @@
 /*
- * What does more harvest cost? Each setup is a point, what is taken out upwards,
- * what heat and light cost to the right, both as medians over the same weather, with lines
- * that hold 9 in 10.
+ * Draws harvest (y) against energy cost (x) of compared setups: medians over the same weather, with 90 % intervals.
  */
 #include "base/stats.h"
 #include "figures/figure.h"
+#include "text/outcome_label.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -12,17 +11,17 @@
 #include <string.h>
 
 #define RIGHT 730.0
-#define NAMES 815.0 /* where the names stand */
+#define NAMES 815.0 /* x of the names */
 #define NAME_GAP 58.0
 #define NAME_LINE 22.0 /* a second line of a name */
-#define TWO_LINES 1.7  /* what surely fits into two lines, broken at a space */
-#define SAMPLE 46.0    /* of a setup's colour, with the gap to its name */
-#define LETTER 28.0    /* across */
+#define TWO_LINES 1.7  /* text widths that surely fit into two wrapped lines */
+#define SAMPLE 46.0    /* width of a colour sample, with the gap to its name */
+#define LETTER 28.0    /* diameter of a letter's circle */
 #define DOT 6.0
-#define LONG_NAME 34 /* letters that fit beside the frame, small ones */
+#define LONG_NAME 34 /* characters that fit beside the frame in the small font */
 
-/* table: a row for each setup, five columns of harvest, five of cost; number[0], number[1]: largest of each;
- * number[2]: 1 if energy stands for the cost */
+/* table: a row for each setup, five columns of harvest, five of cost; number[0], number[1]: axis maxima;
+ * number[2]: 1 if energy replaces the cost */
 
 static double cost_to_x(const struct wg_figure *figure, const struct wg_axes *axes, double cost) {
     return axes->left + 20 + (axes->right - axes->left - 20) * cost / figure->number[1];
@@ -40,7 +39,7 @@ static void draw_costs(struct wg_canvas *canvas, const struct wg_figure *figure,
         wg_canvas_text(canvas, x, axes->bottom + 26, WG_CENTRE, &tick, text);
     }
     wg_canvas_text(canvas, (axes->left + axes->right) / 2, axes->bottom + 52, WG_CENTRE, &unit,
-                   figure->number[2] > 0 ? "energy bought, kWh" : "cost of energy, in the money of the plans");
+                   figure->number[2] > 0 ? "energy bought, kWh" : "cost of energy, in the currency of the plans");
 }
 
 static double value_of(const struct wg_figure *figure, int first, enum wg_band band, int row) {
@@ -51,7 +50,7 @@ struct chart_point {
     double x, y;
 };
 
-/* The cross of a setup, and where its dot is. */
+/* Draws the cross of a setup; returns the position of its dot. */
 static struct chart_point draw_setup(struct wg_canvas *canvas, const struct wg_figure *figure,
                                      const struct wg_axes *axes, int row) {
     double x[WG_N_BANDS], y[WG_N_BANDS];
@@ -65,36 +64,38 @@ static struct chart_point draw_setup(struct wg_canvas *canvas, const struct wg_f
     return (struct chart_point){x[WG_Q50], y[WG_Q50]};
 }
 
-static bool is_position_free(const struct wg_axes *axes, struct chart_point at, int n, const struct chart_point *dot,
-                             int n_letters, const struct chart_point *letter) {
-    if (at.x < axes->left + LETTER / 2 || at.x > axes->right - LETTER / 2 || at.y > axes->bottom - LETTER / 2)
+static bool is_position_free(const struct wg_axes *axes, struct chart_point position, int n,
+                             const struct chart_point *dot, int n_letters, const struct chart_point *letter) {
+    if (position.x < axes->left + LETTER / 2 || position.x > axes->right - LETTER / 2 ||
+        position.y > axes->bottom - LETTER / 2)
         return false;
     for (int i = 0; i < n; i++)
-        if (hypot(at.x - dot[i].x, at.y - dot[i].y) < LETTER / 2 + DOT + 3)
+        if (hypot(position.x - dot[i].x, position.y - dot[i].y) < LETTER / 2 + DOT + 3)
             return false;
     for (int i = 0; i < n_letters; i++)
-        if (hypot(at.x - letter[i].x, at.y - letter[i].y) < LETTER + 3)
+        if (hypot(position.x - letter[i].x, position.y - letter[i].y) < LETTER + 3)
             return false;
     return true;
 }
 
-/* Near letter i's own dot, where it covers neither a dot nor a letter that is placed: rings around it, right and up first. */
+/* Finds a position near dot i that covers no dot and no placed letter: searches circles around it, upper right first. */
 static struct chart_point find_letter_position(const struct wg_axes *axes, int n, const struct chart_point *dot, int i,
                                                const struct chart_point *letter) {
-    static const struct chart_point way[] = {{0.7, -0.7}, {-0.7, -0.7}, {1, 0},     {0, -1},
-                                             {-1, 0},     {0.7, 0.7},   {-0.7, 0.7}};
-    for (double far = 1.4 * LETTER; far < 8 * LETTER; far += LETTER / 2)
-        for (size_t k = 0; k < sizeof way / sizeof *way; k++) {
-            const struct chart_point at = {dot[i].x + far * way[k].x, dot[i].y + far * way[k].y};
-            if (is_position_free(axes, at, n, dot, i, letter))
-                return at;
+    static const struct chart_point direction[] = {{0.7, -0.7}, {-0.7, -0.7}, {1, 0},     {0, -1},
+                                                   {-1, 0},     {0.7, 0.7},   {-0.7, 0.7}};
+    for (double distance = 1.4 * LETTER; distance < 8 * LETTER; distance += LETTER / 2)
+        for (size_t k = 0; k < sizeof direction / sizeof *direction; k++) {
+            const struct chart_point position = {dot[i].x + distance * direction[k].x,
+                                                 dot[i].y + distance * direction[k].y};
+            if (is_position_free(axes, position, n, dot, i, letter))
+                return position;
         }
     return (struct chart_point){dot[i].x + LETTER, dot[i].y - LETTER};
 }
 
-/* All leads first, so that none crosses a letter. */
+/* Draws all leader lines first, so that none crosses a letter. */
 static void draw_letters(struct wg_canvas *canvas, const struct wg_axes *axes, int n, const struct chart_point *dot) {
-    const struct wg_text_style lettering = {WG_FONT_TICK, true, WG_WHITE};
+    const struct wg_text_style style = {WG_FONT_TICK, true, WG_WHITE};
     struct chart_point letter[WG_COMPARE_MAX];
     for (int i = 0; i < n; i++) {
         letter[i] = find_letter_position(axes, n, dot, i, letter);
@@ -103,7 +104,7 @@ static void draw_letters(struct wg_canvas *canvas, const struct wg_axes *axes, i
     for (int i = 0; i < n; i++) {
         const char text[] = {(char)('A' + i), '\0'};
         wg_canvas_dot(canvas, letter[i].x, letter[i].y, LETTER / 2, WG_BLACK);
-        wg_canvas_text(canvas, letter[i].x, letter[i].y + 7, WG_CENTRE, &lettering, text);
+        wg_canvas_text(canvas, letter[i].x, letter[i].y + 7, WG_CENTRE, &style, text);
     }
 }
 
@@ -122,8 +123,7 @@ static void draw_name(struct wg_canvas *canvas, const struct wg_figure_part *par
 
 static void draw_setup_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const int n = figure->table.n_rows;
-    const bool in_two_lines =
-        n * (NAME_GAP + NAME_LINE) < axes->bottom - axes->top; /* whole names, where there is room */
+    const bool in_two_lines = n * (NAME_GAP + NAME_LINE) < axes->bottom - axes->top; /* wraps names if there is space */
     double y[WG_COMPARE_MAX];
     for (int row = 0; row < n; row++)
         y[row] = wg_axes_y(axes, value_of(figure, 0, WG_Q50, row)) - 0.01 * (n - row);
@@ -155,69 +155,71 @@ static void draw_comparison(struct wg_canvas *canvas, const struct wg_figure *fi
 
 /* ---- numbers ---- */
 
-/* [setup][replicate] to what wg_bands_add() wants, [replicate][setup]; *most: the largest. NULL without memory. */
-static double *transpose(const struct wg_comparison_data *data, const double *values, double *most) {
-    double *const turned = calloc((size_t)data->n * (size_t)data->replicates, sizeof *turned);
-    *most = 0;
-    for (int i = 0; i < data->n && turned != NULL; i++)
-        for (int64_t k = 0; k < data->replicates; k++) {
-            turned[k * data->n + i] = values[i * data->replicates + k];
-            *most = fmax(*most, values[i * data->replicates + k]);
+/* Transposes [setup][replicate] to [replicate][setup], for wg_bands_add(); *max: the largest. NULL: no memory. */
+static double *transpose(const struct wg_comparison_data *data, const double *values, double *max) {
+    double *const transposed = calloc((size_t)data->n * (size_t)data->in.replicates, sizeof *transposed);
+    *max = 0;
+    for (int i = 0; i < data->n && transposed != NULL; i++)
+        for (int64_t k = 0; k < data->in.replicates; k++) {
+            transposed[k * data->n + i] = values[i * data->in.replicates + k];
+            *max = fmax(*max, values[i * data->in.replicates + k]);
         }
-    return turned;
+    return transposed;
 }
 
-/* A cost is missing where part of what was bought has no price. */
+/* A cost is NaN if part of the energy has no price. */
 static bool is_all_known(const struct wg_comparison_data *data, const double *values) {
-    for (int64_t i = 0; i < data->n * data->replicates; i++)
+    for (int64_t i = 0; i < data->n * data->in.replicates; i++)
         if (isnan(values[i]))
             return false;
     return true;
 }
 
-/* The first of two outcomes that is known and anywhere more than nothing, else the second. 0 or 1: which it was. */
-static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data *data, const char *const name[2],
-                             const char *const unit[2], struct wg_error *err) {
+/* Adds the first of two outcomes if it is known and not 0 everywhere, else the second. Returns its index, 0 or 1. */
+static int add_known_outcome(struct wg_figure *figure, struct wg_comparison_data *data,
+                             const enum wg_outcome_number outcome[2], struct wg_error *err) {
     for (int i = 0;; i++) {
-        double *values, *turned, most;
-        int code = wg_comparison_data_outcome(data, name[i], &values, err);
+        const struct wg_outcome *const known = &wg_diary_outcomes()[outcome[i]];
+        double *values, *transposed, max;
+        int code = wg_comparison_data_outcome(data, outcome[i], &values, err);
         if (code < 0)
             return code;
-        turned = transpose(data, values, &most);
+        transposed = transpose(data, values, &max);
         const bool is_known = is_all_known(data, values);
         free(values);
-        if (turned == NULL)
+        if (transposed == NULL)
             return wg_no_memory(err, NULL);
-        const int take = (most > 0 && is_known) || i == 1;
-        code = take ? wg_bands_add(&figure->table, name[i], unit[i], turned, data->replicates, err) : 0;
-        free(turned);
-        if (code < 0 || take)
+        const int is_taken = (max > 0 && is_known) || i == 1;
+        code =
+            is_taken ? wg_bands_add(&figure->table, known->name, known->unit, transposed, data->in.replicates, err) : 0;
+        free(transposed);
+        if (code < 0 || is_taken)
             return code < 0 ? code : i;
     }
 }
 
-static double largest(const struct wg_figure *figure, int first) {
-    double most = 0;
+static double axis_maximum(const struct wg_figure *figure, int first) {
+    double max = 0;
     for (int row = 0; row < figure->table.n_rows; row++)
-        most = fmax(most, value_of(figure, first, WG_Q95, row));
-    return wg_axes_round_up(most);
+        max = fmax(max, value_of(figure, first, WG_Q95, row));
+    return wg_axes_round_up(max);
 }
 
 static const char *title_of(const struct wg_comparison_data *data, int row) {
     return *data->title[row] != '\0' ? data->title[row] : data->scenario_path[row];
 }
 
-/* Is any name longer than there is room for, its first bytes left out? */
-static bool is_any_long(const struct wg_comparison_data *data, size_t left_out) {
+/* True if any name is too long without its first `skipped` bytes. */
+static bool is_any_long(const struct wg_comparison_data *data, size_t skipped) {
     for (int row = 0; row < data->n; row++)
-        if (strlen(title_of(data, row)) > left_out + LONG_NAME)
+        if (strlen(title_of(data, row)) > skipped + LONG_NAME)
             return true;
     return false;
 }
 
-/* Bytes of "Crow Lane, " where all titles begin with it: what they share tells nobody which is which. Where names would
- * be cut off otherwise, all words that they share. */
-static size_t shared_beginning(const struct wg_comparison_data *data) {
+/* Returns the length of a prefix that all titles share, such as "Crow Lane, ", up to a comma; if names would be truncated,
+ * up to any word. */
+static size_t shared_prefix_length(const struct wg_comparison_data *data) {
     const char *const first = title_of(data, 0);
     size_t n = 0, shared = 0, words = 0;
     for (;; n++) {
@@ -244,74 +246,69 @@ static void name_setup(struct wg_figure *figure, const struct wg_comparison_data
     const char *const title = title_of(data, row);
     char mass[WG_LABEL_SIZE], cost[WG_LABEL_SIZE];
     part->colour = colours[row];
-    (void)snprintf(part->label, sizeof part->label, "%c %.150s", 'A' + row, title + shared_beginning(data));
+    (void)snprintf(part->label, sizeof part->label, "%c %.150s", 'A' + row, title + shared_prefix_length(data));
     wg_show_mass(value_of(figure, 0, WG_Q50, row), mass);
     wg_show_number(value_of(figure, WG_N_BANDS, WG_Q50, row), cost);
     (void)snprintf(part->more, sizeof part->more, "%.40s for %.24s%s", mass, cost, figure->number[2] > 0 ? " kWh" : "");
     (void)snprintf(figure->table.row[row], sizeof figure->table.row[row], "%c %.120s", 'A' + row, title);
 }
 
-static bool are_all_alike(const struct wg_figure *figure) {
+static bool are_all_equal(const struct wg_figure *figure) {
     for (int row = 1; row < figure->table.n_rows; row++)
         if (value_of(figure, 0, WG_Q50, row) != value_of(figure, 0, WG_Q50, 0))
             return false;
     return true;
 }
 
-static void describe_comparison(struct wg_figure *figure, const struct wg_comparison_data *data, bool is_crawl_off) {
+static void describe_comparison(struct wg_figure *figure, const struct wg_comparison_data *data,
+                                enum wg_outcome_number harvest) {
+    const bool is_crawl_off = harvest == WG_OUTCOME_total_crawl_off_mass;
     const int best = wg_table_peak(&figure->table, WG_Q50);
     const double cost = value_of(figure, WG_N_BANDS, WG_Q50, best);
     char mass[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], spent[WG_LABEL_SIZE],
-        heat[WG_LABEL_SIZE + 32] = ", without energy bought";
+        heat[WG_LABEL_SIZE + 32] = ", with no energy bought";
     wg_show_mass(value_of(figure, 0, WG_Q50, best), mass);
-    wg_label_futures(data->replicates, data->n_days, futures);
+    wg_label_futures(data->in.replicates, data->n_days, futures);
     wg_show_number(cost, spent);
     if (cost > 0)
         (void)snprintf(heat, sizeof heat, figure->number[2] > 0 ? ", with %s kWh bought" : ", with energy for %s",
                        spent);
-    if (value_of(figure, 0, WG_Q50, best) > 0 && are_all_alike(figure))
-        (void)snprintf(figure->title, sizeof figure->title, "All setups give the same in the middle: %s", mass);
+    if (value_of(figure, 0, WG_Q50, best) > 0 && are_all_equal(figure))
+        (void)snprintf(figure->title, sizeof figure->title, "All setups have the same median: %s", mass);
     else if (value_of(figure, 0, WG_Q50, best) > 0)
-        (void)snprintf(figure->title, sizeof figure->title, "Most %s in %c (%.160s): %s in the middle%s",
-                       is_crawl_off ? "crawls off" : "is taken out", 'A' + best,
-                       title_of(data, best) + shared_beginning(data), mass, heat);
+        (void)snprintf(figure->title, sizeof figure->title, "Most %s: %c (%.160s), median %s%s",
+                       harvest == WG_OUTCOME_total_harvest_mass ? "harvest" : "crawl-off", 'A' + best,
+                       title_of(data, best) + shared_prefix_length(data), mass, heat);
     else
-        (void)snprintf(figure->title, sizeof figure->title, "In no setup %s in half of the %s",
-                       is_crawl_off ? "does anything crawl off" : "is anything taken out", wg_label_noun(data->n_days));
+        (void)snprintf(figure->title, sizeof figure->title, "No setup has any %s in half of the %s",
+                       is_crawl_off ? "crawl-off" : "harvest", wg_label_noun(data->n_days));
     (void)snprintf(
         figure->note, sizeof figure->note,
-        "%s over the period, upwards, and what energy takes. Dot: median of %s, the same weather for each setup. "
-        "Lines: 9 in 10.",
-        is_crawl_off ? "Crawl-off" : "Weight taken out", futures);
+        "%s over the period against %s. Dot: median of %s, with the same weather for each setup. Lines: 9 in 10.",
+        is_crawl_off ? "Crawl-off" : "Weight taken out", figure->number[2] > 0 ? "energy bought" : "energy cost",
+        futures);
 }
 
 int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err) {
-    static const char *const harvest[] = {"total_harvest_mass", "total_crawl_off_mass"}, *const kg[] = {"kg", "kg"};
-    static const char *const cost[] = {"total_heater_cost", "total_heater_energy"}, *const money[] = {"1", "kW h"};
-    char title[] = "Setups compared";
-    const struct wg_result_data words = {.title = title, /* what the foot of a figure is made of */
-                                         .replicates = data->replicates,
-                                         .n_days = data->n_days,
-                                         .record = {.seed = data->seed},
-                                         .source = data->source,
-                                         .started = data->started};
-    struct wg_figure *const figure = wg_figures_add(figures, &words, "comparison", err);
+    static const enum wg_outcome_number harvest[] = {WG_OUTCOME_total_harvest_mass, WG_OUTCOME_total_crawl_off_mass};
+    static const enum wg_outcome_number cost[] = {WG_OUTCOME_total_heater_cost, WG_OUTCOME_total_heater_energy};
+    struct wg_figure *const figure =
+        wg_figures_add_of(figures, &data->in, "Setups compared", data->n_days, "comparison", err);
     if (figure == NULL)
         return WG_ERR_MEMORY;
-    figure->n_days = 0; /* its rows are no days */
     int code = wg_table_begin(&figure->table, "setup", data->n, err);
-    const int which = code == 0 ? add_known_outcome(figure, data, harvest, kg, err) : code;
-    code = which >= 0 ? add_known_outcome(figure, data, cost, money, err) : which;
+    const int which = code == 0 ? add_known_outcome(figure, data, harvest, err) : code;
+    code = which >= 0 ? add_known_outcome(figure, data, cost, err) : which;
     if (code < 0)
         return code;
-    figure->number[0] = largest(figure, 0);
-    figure->number[1] = largest(figure, WG_N_BANDS);
+    figure->number[0] = axis_maximum(figure, 0);
+    figure->number[1] = axis_maximum(figure, WG_N_BANDS);
     figure->number[2] = code;
     figure->n_parts = data->n;
     for (int row = 0; row < data->n; row++)
         name_setup(figure, data, row);
-    describe_comparison(figure, data, which == 1);
-    figure->tall = 540 + NAME_GAP * data->n;
+    describe_comparison(figure, data, harvest[which]);
+    figure->narrow_height = 540 + NAME_GAP * data->n;
     figure->draw = draw_comparison;
     return 0;
 }

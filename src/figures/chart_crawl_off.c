@@ -1,7 +1,6 @@
 /*
- * How much crawls off in a week? The median over replicates as a bar, half of
- * them and 9 in 10 as lines. Weeks count from the first day; where there are
- * too many to draw, several make one bar.
+ * Draws the crawl-off by week: the median over replicates as a bar, the 50 % and 90 % intervals as lines. Weeks count
+ * from the first day; if there are too many, a bar covers several.
  */
 #include "figures/figure.h"
 
@@ -10,18 +9,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MAX_BARS 106 /* judgement: thinner bars are no bars */
+#define MAX_BARS 106 /* judgement: thinner bars are illegible */
 
 static void draw_bar(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int row) {
-    const int left_out = figure->n_days - row * figure->step;
-    const double days = left_out < figure->step ? left_out : figure->step;
+    const int remaining = figure->n_days - row * figure->step;
+    const double days = remaining < figure->step ? remaining : figure->step;
     const double x0 = wg_axes_x(axes, row * figure->step), x1 = wg_axes_x(axes, row * figure->step + days);
     const double half = (x1 - x0) / 2;
     double y[WG_N_BANDS];
     for (int band = 0; band < WG_N_BANDS; band++)
         y[band] = wg_axes_y(axes, wg_bands_of(&figure->table, 0, (enum wg_band)band)[row]);
     if (y[WG_Q95] >= axes->bottom)
-        return; /* nothing crawled off */
+        return; /* no crawl-off */
     wg_canvas_box(canvas, x0 + 0.1 * half, y[WG_Q50], x1 - 0.1 * half, axes->bottom, wg_stage_colour(WG_LARVA));
     wg_canvas_stroke(canvas, x0 + 0.1 * half, y[WG_Q50], x1 - 0.1 * half, y[WG_Q50], WG_BLACK, 2.5, WG_SOLID);
     wg_canvas_stroke(canvas, x0 + half, y[WG_Q05], x0 + half, y[WG_Q95], WG_BLACK, 1.5, WG_SOLID);
@@ -41,7 +40,7 @@ static void draw_crawl_off(struct wg_canvas *canvas, const struct wg_figure *fig
 
 /* ---- numbers ---- */
 
-/* Sums of `step` days each, [replicate][row]; NULL without memory. */
+/* Returns sums over `step` days, [replicate][row]; NULL: no memory. */
 static double *sum_weeks(const struct wg_result_series *series, int step, int n_rows) {
     double *const sums = calloc((size_t)series->replicates * (size_t)n_rows + 1, sizeof *sums);
     if (sums == NULL)
@@ -68,30 +67,30 @@ static int add_bars(struct wg_figure *figure, struct wg_result_data *data, struc
 static void describe_crawl_off(struct wg_figure *figure, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
     const int peak = wg_table_peak(&figure->table, WG_Q50), weeks = figure->step / 7;
-    const int left_out = data->n_days % figure->step;
-    char date[WG_LABEL_SIZE], middle[WG_LABEL_SIZE], range[WG_LABEL_SIZE], median[WG_LABEL_SIZE], span[40] = "week",
-                                                                                                  last[48] = "";
-    wg_label_median(data->replicates, data->n_days, median);
-    if (left_out > 0)
-        (void)snprintf(last, sizeof last, " The last bar is of %d %s.", left_out, left_out == 1 ? "day" : "days");
+    const int remaining = data->n_days % figure->step;
+    char date[WG_LABEL_SIZE], median_mass[WG_LABEL_SIZE], range[WG_LABEL_SIZE], median[WG_LABEL_SIZE],
+        span[40] = "week", last_bar[48] = "";
+    wg_label_median(data->in.replicates, data->n_days, median);
+    if (remaining > 0)
+        (void)snprintf(last_bar, sizeof last_bar, " The last bar covers %d %s.", remaining,
+                       remaining == 1 ? "day" : "days");
     if (weeks > 1)
         (void)snprintf(span, sizeof span, "%d weeks", weeks);
     wg_label_date(data->first_day, peak * figure->step, date);
-    wg_show_mass(figure->table.column[WG_Q50].value[peak], middle);
+    wg_show_mass(figure->table.column[WG_Q50].value[peak], median_mass);
     wg_show_mass_range(figure->table.column[WG_Q05].value[peak], figure->table.column[WG_Q95].value[peak], range);
-    if (figure->table.column[WG_Q50].value[peak] > 0 && data->replicates == 1)
-        (void)snprintf(figure->title, sizeof figure->title, "Most crawls off in the %s from %s: %s", span, date,
-                       middle);
+    if (figure->table.column[WG_Q50].value[peak] > 0 && data->in.replicates == 1)
+        (void)snprintf(figure->title, sizeof figure->title, "Crawl-off peaks in the %s from %s: %s", span, date,
+                       median_mass);
     else if (figure->table.column[WG_Q50].value[peak] > 0)
         (void)snprintf(figure->title, sizeof figure->title,
-                       "Most crawls off in the %s from %s: %s in the middle, %s in 9 %s in 10", span, date, middle,
-                       range, noun);
-    else
-        (void)snprintf(figure->title, sizeof figure->title, "In no %s does anything crawl off in half of the %s", span,
+                       "Crawl-off peaks in the %s from %s: median %s, %s in 9 %s in 10", span, date, median_mass, range,
                        noun);
-    (void)snprintf(figure->note, sizeof figure->note,
-                   "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span, median,
-                   data->replicates > 1 ? " Thick line: half of them. Thin line: 9 in 10." : "", last);
+    else
+        (void)snprintf(figure->title, sizeof figure->title, "No %s has any crawl-off in half of the %s", span, noun);
+    (void)snprintf(
+        figure->note, sizeof figure->note, "Fresh weight of prepupae that leave the bins, by %s. Bar: %s.%s%s", span,
+        median, data->in.replicates > 1 ? " Thick line: the middle half of them. Thin line: 9 in 10." : "", last_bar);
 }
 
 int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
@@ -107,12 +106,12 @@ int wg_chart_crawl_off(struct wg_figures *figures, struct wg_result_data *data, 
     if (code < 0)
         return code;
     (void)snprintf(figure->table.rows_are, sizeof figure->table.rows_are, "from");
-    double most = 0;
+    double largest = 0;
     for (int row = 0; row < n_rows; row++)
-        most = fmax(most, figure->table.column[WG_Q95].value[row]);
-    figure->number[0] = wg_axes_round_up(most);
+        largest = fmax(largest, figure->table.column[WG_Q95].value[row]);
+    figure->number[0] = wg_axes_round_up(largest);
     describe_crawl_off(figure, data);
-    figure->tall = 560;
+    figure->narrow_height = 560;
     figure->draw = draw_crawl_off;
     return 0;
 }

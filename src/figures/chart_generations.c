@@ -1,9 +1,8 @@
 /*
- * How many generations live at the same time? A ridge for each, past the egg, in
- * the mean over replicates; and below, replicate by replicate, the effective
- * number, exp(-sum p ln p) (Hill 1973, Ecology 54:427, order 1): 2 when two are
- * equally many, less when one is rare. That of the mean would be larger, for
- * replicates differ in timing.
+ * Draws the generations: a ridge for each, past the egg stage, mean over replicates; and below the effective number of
+ * concurrent generations, exp(-sum p ln p) (Hill 1973, Ecology 54:427, order 1), by replicate: 2 for two equally large
+ * generations, less if one is rare. The effective number of the mean would be larger, because replicates differ in
+ * timing.
  */
 #include "base/stats.h"
 #include "colony/plan.h"
@@ -14,45 +13,45 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MIN_PEAK 0.5 /* judgement: a generation that never has half an individual in the mean is not shown */
-#define BELOW 96.0   /* height of the frame of how many at once */
+#define MIN_PEAK 0.5      /* judgement: generations whose mean never reaches half an individual are omitted */
+#define LOWER_HEIGHT 96.0 /* height of the frame of concurrent generations */
 #define GAP 34.0
-#define NARROW_GAP 58.0  /* with the name of the frame below */
-#define PEAK_WIDTH 118.0 /* of the numbers right of a narrow frame */
-#define RISE 1.7         /* a ridge's height in distances between ridges: they overlap, as they should */
-#define LOWEST 30.0      /* a ridge's height at least, where many stand close */
-#define NAME_GAP 21.0    /* between two names, so that of many ridges every second or third has one */
+#define NARROW_GAP 58.0  /* with the title of the frame below */
+#define PEAK_WIDTH 118.0 /* of the numbers at the right of a narrow frame */
+#define RISE 1.7         /* a ridge's height in ridge spacings: ridges overlap on purpose */
+#define MIN_RIDGE 30.0   /* minimum height of a ridge, if many are close */
+#define NAME_GAP 21.0    /* between two names: of many ridges only every second or third has one */
 
-/* table: columns 0..n_parts-1 the generations, then five of how many live at once; number[0]: the largest of those */
+/* table: columns 0..n_parts-1 the generations, then five of the concurrent generations; number[0]: their maximum */
 
 static void draw_ridge(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int i,
                        double base, double height) {
     const int n = figure->table.n_rows;
     const double *const value = figure->table.column[i].value;
-    const double most = value[wg_table_peak(&figure->table, i)];
-    double *const room = wg_canvas_scratch(canvas, 3 * (size_t)n);
-    if (room == NULL)
+    const double peak = value[wg_table_peak(&figure->table, i)];
+    double *const scratch = wg_canvas_scratch(canvas, 3 * (size_t)n);
+    if (scratch == NULL)
         return;
-    double *const x = room, *const low = room + n, *const high = low + n;
+    double *const x = scratch, *const low = scratch + n, *const high = low + n;
     wg_axes_xs(axes, n, 1, x);
     for (int row = 0; row < n; row++) {
         low[row] = base;
-        high[row] = base - height * value[row] / most;
+        high[row] = base - height * value[row] / peak;
     }
     wg_canvas_area(canvas, n, x, low, high, wg_with_alpha(figure->part[i].colour, 0.85));
     wg_canvas_line(canvas, n, x, high, WG_TEXT_COLOUR, 1.6, WG_SOLID);
-    free(room);
+    free(scratch);
 }
 
 static void draw_ridges(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const struct wg_text_style name = {WG_FONT_TICK, true, WG_TEXT_COLOUR},
-                               peak = {WG_FONT_TICK, false, WG_TEXT_COLOUR};
-    const double height = axes->bottom - axes->top, tallest = RISE * height / (figure->n_parts + RISE - 1);
-    const double ridge = fmax(tallest, LOWEST);
+                               number = {WG_FONT_TICK, false, WG_TEXT_COLOUR};
+    const double height = axes->bottom - axes->top, wanted_height = RISE * height / (figure->n_parts + RISE - 1);
+    const double ridge = fmax(wanted_height, MIN_RIDGE);
     const double apart = figure->n_parts > 1 ? (height - ridge) / (figure->n_parts - 1) : height;
-    const int named = (int)ceil(NAME_GAP / apart); /* one in so many */
+    const int named = (int)ceil(NAME_GAP / apart); /* every n-th ridge has a name */
     const bool is_narrow = wg_canvas_is_narrow(canvas);
-    char most[96];
+    char peak[96];
     wg_axes_dates(canvas, axes, false);
     for (int i = 0; i < figure->n_parts; i++) {
         const double base = axes->top + ridge + apart * i;
@@ -60,8 +59,8 @@ static void draw_ridges(struct wg_canvas *canvas, const struct wg_figure *figure
         if (i % named != 0)
             continue;
         wg_canvas_text(canvas, axes->left - 9, base, WG_RIGHT, &name, figure->part[i].label);
-        (void)snprintf(most, sizeof most, is_narrow ? "%.80s" : "at most %.80s", figure->part[i].more);
-        wg_canvas_text(canvas, axes->right + 12, base, WG_LEFT, &peak, most);
+        (void)snprintf(peak, sizeof peak, is_narrow ? "%.80s" : "peak %.80s", figure->part[i].more);
+        wg_canvas_text(canvas, axes->right + 12, base, WG_LEFT, &number, peak);
     }
 }
 
@@ -82,8 +81,8 @@ static void draw_concurrent(struct wg_canvas *canvas, const struct wg_figure *fi
 static void draw_generations(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const double top = wg_figure_draw_text(canvas, figure), bottom = wg_figure_free_to(canvas) - 58;
     const double gap = wg_canvas_is_narrow(canvas) ? NARROW_GAP : GAP;
-    struct wg_axes ridges = wg_figure_axes(canvas, figure, top, bottom - BELOW - gap, 0, 1);
-    struct wg_axes below = wg_figure_axes(canvas, figure, bottom - BELOW, bottom, 1, figure->number[0]);
+    struct wg_axes ridges = wg_figure_axes(canvas, figure, top, bottom - LOWER_HEIGHT - gap, 0, 1);
+    struct wg_axes below = wg_figure_axes(canvas, figure, bottom - LOWER_HEIGHT, bottom, 1, figure->number[0]);
     if (wg_canvas_is_narrow(canvas))
         ridges.right = below.right = WG_PHONE_W - PEAK_WIDTH;
     draw_ridges(canvas, figure, &ridges);
@@ -100,10 +99,10 @@ static double mean_living(const struct wg_result_data *data, const double *mean,
 }
 
 static double generation_peak(const struct wg_result_data *data, const double *mean, int generation) {
-    double most = 0;
+    double peak = 0;
     for (int day = 0; day < data->n_days; day++)
-        most = fmax(most, mean_living(data, mean, day, generation));
-    return most;
+        peak = fmax(peak, mean_living(data, mean, day, generation));
+    return peak;
 }
 
 static int add_generation(struct wg_figure *figure, const struct wg_result_data *data, const double *mean,
@@ -129,7 +128,7 @@ static int add_concurrent(struct wg_figure *figure, struct wg_result_data *data,
     int code = wg_result_data_read(data, "generations_at_once", -1, &series, err);
     for (int64_t i = 0; code == 0 && i < series.replicates * series.n_days; i++)
         if (series.value[i] == 0)
-            series.value[i] = (double)NAN; /* nobody there */
+            series.value[i] = (double)NAN; /* no animals alive */
     if (code == 0)
         code = wg_bands_add(&figure->table, "generations at once", "1", series.value, series.replicates, err);
     wg_result_series_free(&series);
@@ -138,8 +137,9 @@ static int add_concurrent(struct wg_figure *figure, struct wg_result_data *data,
     return code;
 }
 
-/* Those that matter. */
-static int add_all(struct wg_figure *figure, struct wg_result_data *data, const double *mean, struct wg_error *err) {
+/* Adds the generations that are not negligible. */
+static int add_generations(struct wg_figure *figure, struct wg_result_data *data, const double *mean,
+                           struct wg_error *err) {
     int code = 0;
     for (int g = 0; g < data->n_generations && code >= 0; g++)
         if (generation_peak(data, mean, g) >= MIN_PEAK)
@@ -147,45 +147,46 @@ static int add_all(struct wg_figure *figure, struct wg_result_data *data, const 
     return code < 0 ? code : add_concurrent(figure, data, err);
 }
 
-/* The median over replicates of what the lower frame shows, in the mean over the last year; NaN: nobody lived then. */
+/* Finds the median over replicates of the mean over the last year of the lower frame; NaN: no animals alive. */
 static int find_overlap(struct wg_result_data *data, double *out, struct wg_error *err) {
     double *overlap;
-    const int code = wg_result_data_outcome(data, "overlap", &overlap, err);
+    const int code = wg_result_data_outcome(data, WG_OUTCOME_overlap, &overlap, err);
     if (code < 0)
         return code;
-    wg_sort(overlap, (size_t)data->replicates); /* NaN last */
+    wg_sort(overlap, (size_t)data->in.replicates); /* NaN last */
     size_t with = 0;
-    while (with < (size_t)data->replicates && !isnan(overlap[with]))
+    while (with < (size_t)data->in.replicates && !isnan(overlap[with]))
         with++;
     *out = with > 0 ? wg_quantile_sorted(overlap, with, 0.5) : (double)NAN;
     free(overlap);
     return 0;
 }
 
-#define HARDLY 1.2 /* judgement: the rarer of two generations is then less than one in twenty */
+#define HARDLY_OVERLAP 1.2 /* judgement: the rarer of two generations is then below 5 % */
 
 static int describe_generations(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
     double overlap;
     const int code = find_overlap(data, &overlap, err);
     if (code < 0)
         return code;
-    const bool is_alone = data->replicates == 1;
-    char number[WG_LABEL_SIZE], of[WG_LABEL_SIZE + 16] = "One alone", median[WG_LABEL_SIZE];
-    wg_show_whole(data->replicates, number);
-    wg_label_median(data->replicates, data->n_days, median);
-    if (!is_alone)
+    const bool is_single = data->in.replicates == 1;
+    char number[WG_LABEL_SIZE], of[WG_LABEL_SIZE + 16] = "One replicate", median[WG_LABEL_SIZE];
+    wg_show_whole(data->in.replicates, number);
+    wg_label_median(data->in.replicates, data->n_days, median);
+    if (!is_single)
         (void)snprintf(of, sizeof of, "Mean of all %.40s", number);
     if (isnan(overlap))
-        (void)snprintf(figure->title, sizeof figure->title, "In the last year nobody is alive past the egg");
+        (void)snprintf(figure->title, sizeof figure->title, "In the last year no animals live past the egg stage");
     else
-        (void)snprintf(figure->title, sizeof figure->title, "Generations %s: %.1f at once, averaged over the days%s",
-                       overlap < HARDLY ? "hardly overlap" : "overlap", overlap,
-                       data->n_days > 365 ? " of the last year" : "");
-    (void)snprintf(figure->note, sizeof figure->note,
-                   "%.60s, eggs left out; each ridge has its own height, the number at its right. Below: how many live "
-                   "at once, rare ones counted for less (1: all are of one generation). Line: %s.%s%s",
-                   of, median, is_alone ? "" : " Dark band: half of them. Light band: 9 in 10.",
-                   data->n_generations >= WG_GENERATION_NUMBERS ? " After 63, numbers begin at 0 again." : "");
+        (void)snprintf(figure->title, sizeof figure->title, "Generations %s: %.1f at a time, on average%s",
+                       overlap < HARDLY_OVERLAP ? "hardly overlap" : "overlap", overlap,
+                       data->n_days > 365 ? " over the last year" : "");
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "%.60s, without eggs; each ridge is scaled to its peak, given at its right. Below: generations alive "
+        "at once, rare ones weighted less (1: all are of one generation). Line: %s.%s%s",
+        of, median, is_single ? "" : " Dark band: the middle half of them. Light band: 9 in 10.",
+        data->n_generations >= WG_GENERATION_NUMBERS ? " After 63, numbers start at 0 again." : "");
     figure->number[0] = fmax(2, ceil(figure->number[0]));
     return 0;
 }
@@ -198,7 +199,7 @@ int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data
     struct wg_figure *const figure = wg_figures_add(figures, data, "generations", err);
     code = figure == NULL ? WG_ERR_MEMORY : wg_table_begin_dates(&figure->table, data->first_day, 1, data->n_days, err);
     if (code == 0)
-        code = add_all(figure, data, mean, err);
+        code = add_generations(figure, data, mean, err);
     free(mean);
     if (code < 0)
         return code;
@@ -206,7 +207,7 @@ int wg_chart_generations(struct wg_figures *figures, struct wg_result_data *data
         wg_figures_drop(figures);
         return 0;
     }
-    figure->tall = 760;
+    figure->narrow_height = 760;
     figure->draw = draw_generations;
     return describe_generations(figure, data, err);
 }

@@ -1,10 +1,9 @@
 /*
- * How much is enough? Each value that was tried is a point: how often the goal was
- * met, upwards; the value to the right. The chance that is asked is a line across,
- * the answer a line up, and between what is enough and what is not lies a grey band.
+ * Draws the answer of `size`: for each value tried (x) the share of replicates that met the goal (y). The wanted
+ * probability is a horizontal line, the answer a vertical one, with a grey band between what is enough and what is not.
  *
- * Thick bar: the value alone (Wilson 1927, 95 %). Thin bar: all values, goals and looks
- * at once, on which the answer rests (see wg_sequence_interval()).
+ * Thick bar: interval of the value alone (Wilson 1927, 95 %). Thin bar: simultaneous interval over all values, goals and
+ * sample sizes, on which the answer rests (see wg_sequence_interval()).
  */
 #include "figures/figure.h"
 #include "results/size_sentences.h"
@@ -14,26 +13,26 @@
 #include <stdio.h>
 #include <string.h>
 
-/* table: a row for each value; columns VALUE, TRIED, ENOUGH (1, 0, NaN: cannot tell), then PER_GOAL of each goal.
- * number[0]: what is enough, number[1]: what is not (NaN: not known), number[2]: 1 if values go by ratio,
- * number[3]: 1 if they are differences of temperatures.
+/* table: a row for each value; columns VALUE, TRIED, ENOUGH (1, 0, NaN: undecided), then PER_GOAL of each goal.
+ * number[0]: what is enough, number[1]: what is not (NaN: unknown), number[2]: 1 for a log scale,
+ * number[3]: 1 for temperature differences.
  * n_days > 0: values are days. part[goal]; part[WORDS]: path of the number, and its unit as written. */
 enum { VALUE, TRIED, ENOUGH, FIRST };
-enum { ASKED, CHANCE, ALONE_LOW, ALONE_HIGH, LOW, HIGH, PER_GOAL };
+enum { WANTED, CHANCE, ALONE_LOW, ALONE_HIGH, LOW, HIGH, PER_GOAL };
 enum { WORDS = WG_FIGURE_MAX_PARTS - 1 };
 
-#define ALONE 0.95
-#define INSET 44.0 /* from the frame's sides to the first and last value */
-#define TICK 26.0  /* from the frame to the numbers below it, and from line to line */
-#define APART 84.0 /* from number to number */
+#define ALONE_CONFIDENCE 0.95
+#define INSET 44.0     /* from the frame's sides to the first and last value */
+#define TICK 26.0      /* from the frame to the tick labels below it, and from line to line */
+#define LABEL_GAP 84.0 /* between tick labels */
 #define DOT 8.0
-#define MARK_LINE 26.0 /* above the frame, from the words of one mark to those of the other */
+#define MARK_LINE 26.0 /* line spacing of the marker labels above the frame */
 
 static const double *column(const struct wg_figure *figure, int goal, int what) {
     return figure->table.column[FIRST + PER_GOAL * goal + what].value;
 }
 
-/* ---- along the values ---- */
+/* ---- the x axis ---- */
 
 static double axis_coordinate(const struct wg_figure *figure, double value) {
     return figure->number[2] > 0 ? log(value) : value;
@@ -53,10 +52,10 @@ static struct wg_vary vary_of(const struct wg_figure *figure) {
     return vary;
 }
 
-/* A line up, its number, and the same in the other unit below it. */
+/* Draws a grid line with its value, and below it the value in the other unit. */
 static void draw_size_tick(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
                            double value) {
-    const struct wg_text_style lettering = {WG_FONT_TICK, false, WG_TEXT_COLOUR};
+    const struct wg_text_style style = {WG_FONT_TICK, false, WG_TEXT_COLOUR};
     const struct wg_vary vary = vary_of(figure);
     const double x = value_to_x(figure, axes, value);
     char text[WG_LABEL_SIZE], unit[48];
@@ -66,26 +65,26 @@ static void draw_size_tick(struct wg_canvas *canvas, const struct wg_figure *fig
         wg_label_date((int32_t)value, 0, text);
     else
         wg_label_tick(value, text);
-    wg_canvas_text(canvas, x, axes->bottom + TICK, WG_CENTRE, &lettering, text);
+    wg_canvas_text(canvas, x, axes->bottom + TICK, WG_CENTRE, &style, text);
     if (!wg_vary_other_unit(&vary, unit, &scale, &shift))
         return;
     wg_show_number(scale * value + shift, text);
-    wg_canvas_text(canvas, x, axes->bottom + 2 * TICK, WG_CENTRE, &lettering, text);
+    wg_canvas_text(canvas, x, axes->bottom + 2 * TICK, WG_CENTRE, &style, text);
 }
 
-/* 1, 2, 5 or all figures of each power of ten, whichever is most without touching. */
-static int figures_between(const struct wg_figure *figure, const struct wg_axes *axes) {
-    static const double closest[] = {10.0 / 9, 2, 10}; /* ratio of the nearest two */
+/* Selects the ticks per decade: all digits, 1-2-5 or 1, the densest without overlap. */
+static int tick_density(const struct wg_figure *figure, const struct wg_axes *axes) {
+    static const double closest[] = {10.0 / 9, 2, 10}; /* ratio of the closest two */
     const double *const values = figure->table.column[VALUE].value;
     const double per_ratio = (axes->right - axes->left - 2 * INSET) / log(values[figure->table.n_rows - 1] / values[0]);
     int i = 0;
-    while (i < 2 && per_ratio * log(closest[i]) < APART)
+    while (i < 2 && per_ratio * log(closest[i]) < LABEL_GAP)
         i++;
     return i;
 }
 
-static bool is_shown(int figures, int digit) {
-    return figures == 0 || digit == 1 || (figures == 1 && (digit == 2 || digit == 5));
+static bool is_shown(int density, int digit) {
+    return density == 0 || digit == 1 || (density == 1 && (digit == 2 || digit == 5));
 }
 
 static void draw_size_axis(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
@@ -94,22 +93,22 @@ static void draw_size_axis(struct wg_canvas *canvas, const struct wg_figure *fig
     if (!(to > from)) {
         draw_size_tick(canvas, figure, axes, from);
     } else if (figure->number[2] > 0) {
-        const int figures = figures_between(figure, axes);
+        const int density = tick_density(figure, axes);
         for (double power = pow(10, floor(log10(from))); power <= to; power *= 10)
             for (int digit = 1; digit <= 9; digit++)
-                if (is_shown(figures, digit) && digit * power >= from * 0.999 && digit * power <= to * 1.001)
+                if (is_shown(density, digit) && digit * power >= from * 0.999 && digit * power <= to * 1.001)
                     draw_size_tick(canvas, figure, axes, digit * power);
     } else {
-        const double apart = figure->n_days > 0 ? 2 * APART : APART;
-        double step = wg_axes_step(to - from, axes->right - axes->left - 2 * INSET, apart);
+        const double label_gap = figure->n_days > 0 ? 2 * LABEL_GAP : LABEL_GAP;
+        double step = wg_axes_step(to - from, axes->right - axes->left - 2 * INSET, label_gap);
         step = figure->n_days > 0 ? fmax(1, ceil(step)) : step;
         for (double i = ceil(from / step - 1e-9); i * step <= to + 1e-9 * step; i++)
             draw_size_tick(canvas, figure, axes, i * step);
     }
 }
 
-/* The units right of their numbers, and what is varied below them. */
-static void put_axis_words(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
+/* Draws the units beside the tick labels, and the axis title below. */
+static void draw_axis_title(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const struct wg_text_style bold = {WG_FONT_TICK, true, WG_TEXT_COLOUR};
     const struct wg_vary vary = vary_of(figure);
     const char *const written = vary.unit + strspn(vary.unit, " ");
@@ -128,25 +127,25 @@ static void put_axis_words(struct wg_canvas *canvas, const struct wg_figure *fig
 
 /* ---- the answer ---- */
 
-/* Up the frame at a value, with words above it on the side that is asked for, as far as the sheet allows. */
+/* Draws a vertical line at a value, with a label above it on the requested side, as far as the sheet allows. */
 static void draw_marker(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
                         double value, const char *words, bool to_right, double y, double width) {
-    const struct wg_text_style lettering = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
+    const struct wg_text_style style = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
     const struct wg_vary vary = vary_of(figure);
     const double x = value_to_x(figure, axes, value);
     char shown[2 * WG_VARY_SHOWN_SIZE], text[2 * WG_VARY_SHOWN_SIZE + 32];
     wg_vary_show_both(&vary, value, shown);
     (void)snprintf(text, sizeof text, "%s %s", shown, words);
-    const double wide = wg_canvas_text_width(canvas, &lettering, text);
-    const double most = wg_canvas_sheet(canvas)->width - 10 - wide;
-    const double from = fmax(axes->left, fmin(to_right ? x + 8 : x - 8 - wide, most));
+    const double text_width = wg_canvas_text_width(canvas, &style, text);
+    const double max_x = wg_canvas_sheet(canvas)->width - 10 - text_width;
+    const double from = fmax(axes->left, fmin(to_right ? x + 8 : x - 8 - text_width, max_x));
     wg_canvas_stroke(canvas, x, y - 14, x, axes->bottom, WG_BLACK, width, width > 2 ? WG_SOLID : WG_DASHED);
-    if (from < x + 4 && from + wide > x - 4) /* no room beside its line: over it */
-        wg_canvas_box(canvas, from - 4, y - 20, from + wide + 4, y + 6, WG_WHITE);
-    wg_canvas_text(canvas, from, y, WG_LEFT, &lettering, text);
+    if (from < x + 4 && from + text_width > x - 4) /* the label overlaps its line */
+        wg_canvas_box(canvas, from - 4, y - 20, from + text_width + 4, y + 6, WG_WHITE);
+    wg_canvas_text(canvas, from, y, WG_LEFT, &style, text);
 }
 
-/* Words stand outside the band, on a line each, so that they never meet. */
+/* Labels are outside the band, on a line each, so that they never overlap. */
 static void draw_markers(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     const double enough = figure->number[0], too_little = figure->number[1];
     const bool is_up = isnan(too_little) || isnan(enough) || enough > too_little;
@@ -165,7 +164,7 @@ static void draw_goal_band(struct wg_canvas *canvas, const struct wg_figure *fig
 
 /* ---- the curve ---- */
 
-/* More (or less, where the largest is looked for) than what is enough. */
+/* True for a value beyond the answer, in the direction of the search. */
 static bool is_beyond(const struct wg_figure *figure, int row) {
     const double enough = figure->number[0], too_little = figure->number[1];
     const double value = figure->table.column[VALUE].value[row];
@@ -176,7 +175,7 @@ static void draw_tried_point(struct wg_canvas *canvas, const struct wg_figure *f
                              int goal, int row, double x) {
     const struct wg_colour colour = figure->part[goal].colour;
     const double enough = figure->table.column[ENOUGH].value[row];
-    const struct wg_colour not_sure = is_beyond(figure, row) ? wg_tint(colour, 0.4) : WG_STRONG_GRID;
+    const struct wg_colour undecided_colour = is_beyond(figure, row) ? wg_tint(colour, 0.4) : WG_STRONG_GRID;
     double y[PER_GOAL];
     for (int what = CHANCE; what < PER_GOAL; what++)
         y[what] = wg_axes_y(axes, column(figure, goal, what)[row]);
@@ -185,14 +184,14 @@ static void draw_tried_point(struct wg_canvas *canvas, const struct wg_figure *f
     wg_canvas_stroke(canvas, x - 6, y[HIGH], x + 6, y[HIGH], WG_TEXT_COLOUR, 1.5, WG_SOLID);
     wg_canvas_stroke(canvas, x, y[ALONE_LOW], x, y[ALONE_HIGH], colour, 7, WG_SOLID);
     wg_canvas_dot(canvas, x, y[CHANCE], DOT + 1.5, WG_BLACK);
-    wg_canvas_dot(canvas, x, y[CHANCE], DOT - 1, isnan(enough) ? not_sure : enough > 0 ? colour : WG_WHITE);
+    wg_canvas_dot(canvas, x, y[CHANCE], DOT - 1, isnan(enough) ? undecided_colour : enough > 0 ? colour : WG_WHITE);
 }
 
 static void draw_goal_curve(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
                             int goal) {
     double x[WG_SIZE_MAX_POINTS], y[WG_SIZE_MAX_POINTS];
     const int n = figure->table.n_rows;
-    const double shift = 9.0 * (goal - (figure->n_parts - 1) / 2.0); /* goals at a value stand side by side */
+    const double shift = 9.0 * (goal - (figure->n_parts - 1) / 2.0); /* draws the goals of a value side by side */
     for (int row = 0; row < n; row++)
         x[row] = value_to_x(figure, axes, figure->table.column[VALUE].value[row]) + shift;
     wg_axes_ys(axes, n, column(figure, goal, CHANCE), y);
@@ -201,27 +200,27 @@ static void draw_goal_curve(struct wg_canvas *canvas, const struct wg_figure *fi
         draw_tried_point(canvas, figure, axes, goal, row, x[row]);
 }
 
-/* ---- what is asked ---- */
+/* ---- the wanted probability ---- */
 
 static void draw_wanted_chance(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     for (int goal = 0; goal < figure->n_parts; goal++) {
-        const double y = wg_axes_y(axes, column(figure, goal, ASKED)[0]);
+        const double y = wg_axes_y(axes, column(figure, goal, WANTED)[0]);
         const struct wg_colour colour = figure->n_parts > 1 ? figure->part[goal].colour : WG_VERMILION;
         wg_canvas_stroke(canvas, axes->left, y, axes->right, y, colour, 4, WG_DASHED);
     }
 }
 
 static void draw_goal_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
-    const struct wg_text_style lettering = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
+    const struct wg_text_style style = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
     double y[WG_MAX_GOALS];
     for (int goal = 0; goal < figure->n_parts; goal++)
-        y[goal] = wg_axes_y(axes, column(figure, goal, ASKED)[0]) + 0.01 * goal;
+        y[goal] = wg_axes_y(axes, column(figure, goal, WANTED)[0]) + 0.01 * goal;
     wg_axes_spread(figure->n_parts, y, figure->n_parts > 1 ? 52 : 30, axes->top, axes->bottom);
     for (int goal = 0; goal < figure->n_parts; goal++)
         if (figure->n_parts > 1)
             wg_figure_label(canvas, &figure->part[goal], axes->right + 16, y[goal], false);
         else
-            wg_canvas_text(canvas, axes->right + 14, y[goal] + 7, WG_LEFT, &lettering, figure->part[goal].label);
+            wg_canvas_text(canvas, axes->right + 14, y[goal] + 7, WG_LEFT, &style, figure->part[goal].label);
 }
 
 static void draw_size_chart(struct wg_canvas *canvas, const struct wg_figure *figure) {
@@ -237,7 +236,7 @@ static void draw_size_chart(struct wg_canvas *canvas, const struct wg_figure *fi
     draw_goal_band(canvas, figure, &axes);
     wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"%", 100, 0}, NULL);
     draw_size_axis(canvas, figure, &axes);
-    put_axis_words(canvas, figure, &axes);
+    draw_axis_title(canvas, figure, &axes);
     draw_wanted_chance(canvas, figure, &axes);
     draw_markers(canvas, figure, &axes);
     for (int goal = 0; goal < figure->n_parts; goal++)
@@ -251,12 +250,9 @@ static void draw_size_chart(struct wg_canvas *canvas, const struct wg_figure *fi
 /* ---- numbers ---- */
 
 static int add_size_columns(struct wg_figure *figure, int n_goals, struct wg_error *err) {
-    static const char *const name[PER_GOAL] = {"chance asked",
-                                               "chance",
-                                               "low, this value alone",
-                                               "high, this value alone",
-                                               "low, all values at once",
-                                               "high, all values at once"};
+    static const char *const name[PER_GOAL] = {"chance wanted",           "chance",
+                                               "low, this value alone",   "high, this value alone",
+                                               "low, all values at once", "high, all values at once"};
     static const char *const first[FIRST] = {"value", "replicates", "enough"};
     int code = 0;
     for (int i = 0; i < FIRST && code >= 0; i++)
@@ -281,7 +277,7 @@ static void fill_size_table(struct wg_figure *figure, const struct wg_answer_siz
         figure->table.column[TRIED].value[i] = (double)point->n;
         figure->table.column[ENOUGH].value[i] = point->verdict == WG_UNDECIDED ? (double)NAN : point->verdict == WG_YES;
         for (int g = 0; g < q->n_goals; g++) {
-            const struct wg_interval alone = wg_wilson((size_t)point->hits[g], (size_t)point->n, ALONE);
+            const struct wg_interval alone = wg_wilson((size_t)point->hits[g], (size_t)point->n, ALONE_CONFIDENCE);
             const struct wg_interval at_once = wg_size_interval(q, point, g);
             const double values[PER_GOAL] = {q->wanted[g], wg_size_share(point, g), alone.low, alone.high, at_once.low,
                                              at_once.high};
@@ -303,7 +299,7 @@ static void name_goals(struct wg_figure *figure, const struct wg_answer_size *an
         part->pattern = pattern[g % 4];
         if (figure->n_parts > 1)
             (void)snprintf(part->label, sizeof part->label, "goal %d", g + 1);
-        (void)snprintf(figure->n_parts > 1 ? part->more : part->label, sizeof part->more, "asked: %.3g %%",
+        (void)snprintf(figure->n_parts > 1 ? part->more : part->label, sizeof part->more, "wanted: %.3g %%",
                        100 * answer->question.wanted[g]);
     }
     wg_vary_label(&answer->vary, subject);
@@ -312,7 +308,7 @@ static void name_goals(struct wg_figure *figure, const struct wg_answer_size *an
     (void)snprintf(figure->part[WORDS].more, sizeof figure->part[WORDS].more, "%.47s", answer->vary.unit);
 }
 
-/* The first sentence of the answer, what was varied before it. */
+/* Takes the first sentence of the answer, after the name of the varied number. */
 static void describe_size(struct wg_figure *figure, const struct wg_answer_size *answer) {
     char words[WG_SIZE_TEXT], goals[WG_SENTENCES_SIZE / 2] = "";
     wg_size_text(&answer->vary, &answer->question, &answer->size, words);
@@ -326,40 +322,32 @@ static void describe_size(struct wg_figure *figure, const struct wg_answer_size 
             (void)snprintf(number, sizeof number, "%s(%d) ", g > 0 ? "; " : "", g + 1);
         (void)snprintf(goals + used, sizeof goals - used, "%s%s", number, answer->goal[g]);
     }
-    (void)snprintf(figure->note, sizeof figure->note,
-                   "Chance of: %s. Dot full: enough, pale: beyond that, hollow: not, grey: cannot tell. Thick bar: 95 "
-                   "%% interval of that "
-                   "value alone; thin bar: of all at once, %.3g %%.",
-                   goals, 100 * answer->question.confidence);
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "Chance of: %s. Dot full: enough, pale: beyond that, hollow: not enough, grey: undecided. Thick bar: "
+        "95 %% interval of this value alone; thin bar: %.3g %% interval for all values together.",
+        goals, 100 * answer->question.confidence);
 }
 
-int wg_figures_size(struct wg_figures *figures, struct wg_answer_data *data, struct wg_error *err) {
-    struct wg_answer_size answer;
-    int code = wg_answer_data_size(data, &answer, err);
-    if (code < 0)
-        return code;
-    const struct wg_result_data words = {.title = data->title, /* what the foot of a figure is made of */
-                                         .replicates = data->replicates,
-                                         .record = {.seed = data->seed},
-                                         .source = data->source,
-                                         .started = data->started};
-    struct wg_figure *const figure = wg_figures_add(figures, &words, "size", err);
+int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_answer_size *answer,
+                    struct wg_error *err) {
+    struct wg_figure *const figure = wg_figures_add_of(figures, in, in->title, 0, "size", err);
     if (figure == NULL)
         return WG_ERR_MEMORY;
-    code = wg_table_begin(&figure->table, "value tried", answer.size.n_points, err);
+    int code = wg_table_begin(&figure->table, "value tried", answer->size.n_points, err);
     if (code == 0)
-        code = add_size_columns(figure, answer.question.n_goals, err);
+        code = add_size_columns(figure, answer->question.n_goals, err);
     if (code < 0)
         return code;
-    figure->n_days = answer.vary.is_date; /* its rows are no days of the period */
-    figure->number[0] = answer.size.enough;
-    figure->number[1] = answer.size.too_little;
-    figure->number[2] = answer.question.geometric;
-    figure->number[3] = answer.vary.is_difference;
-    name_goals(figure, &answer);
-    fill_size_table(figure, &answer);
-    describe_size(figure, &answer);
-    figure->tall = 620 + WG_KEY_LINE * figure->n_parts;
+    figure->n_days = answer->vary.is_date; /* its rows are not days of the period */
+    figure->number[0] = answer->size.enough;
+    figure->number[1] = answer->size.too_little;
+    figure->number[2] = answer->question.geometric;
+    figure->number[3] = answer->vary.is_difference;
+    name_goals(figure, answer);
+    fill_size_table(figure, answer);
+    describe_size(figure, answer);
+    figure->narrow_height = 620 + WG_KEY_LINE * figure->n_parts;
     figure->draw = draw_size_chart;
     return 0;
 }

@@ -1,7 +1,6 @@
 /*
- * When do the flies come out in spring? The share of the overwintered that have
- * emerged by each day, in those replicates that had a spring, as the outcomes
- * spring_emergence_10, _50, _90 count it.
+ * Draws the spring emergence: the share of the overwintered flies that have emerged by each day, in the replicates with a
+ * spring, as the outcomes spring_emergence_10, _50, _90 count it.
  */
 #include "base/calendar.h"
 #include "base/stats.h"
@@ -14,7 +13,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define AROUND 10 /* days before the first and after the last fly, so that the curve's feet are seen */
+#define MARGIN_DAYS 10 /* days before the first and after the last fly, to show the ends of the curve */
 
 static void draw_spring(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const double top = wg_figure_draw_text(canvas, figure) + 30, bottom = wg_figure_free_to(canvas) - 58;
@@ -28,20 +27,20 @@ static void draw_spring(struct wg_canvas *canvas, const struct wg_figure *figure
 /* ---- numbers ---- */
 
 struct spring {
-    double *half_out; /* outcome spring_emergence_50, [replicate] */
-    int from, to;     /* the season's first and last day of the period */
+    double *median_day; /* outcome spring_emergence_50, [replicate] */
+    int from, to;       /* the season's first and last day of the period */
     struct wg_result_series flies;
-    double *share; /* per cent emerged, [replicate][day of the season] */
-    int64_t with;  /* replicates that had a spring */
-    bool is_cut;   /* by the end of the period */
+    double *share; /* percent emerged, [replicate][day of the season] */
+    int64_t with;  /* replicates with a spring */
+    bool is_cut;   /* the period ends before the season */
 };
 
-/* The season that the outcomes were counted in; the half of the world shows in when its flies come out. */
+/* Finds the season of the outcomes; the month of emergence shows the hemisphere. */
 static bool find_season(struct spring *spring, const struct wg_result_data *data) {
     double first = HUGE_VAL;
-    for (int64_t i = 0; i < data->replicates; i++)
-        if (!isnan(spring->half_out[i])) {
-            first = fmin(first, spring->half_out[i]);
+    for (int64_t i = 0; i < data->in.replicates; i++)
+        if (!isnan(spring->median_day[i])) {
+            first = fmin(first, spring->median_day[i]);
             spring->with++;
         }
     if (spring->with == 0)
@@ -55,7 +54,7 @@ static bool find_season(struct spring *spring, const struct wg_result_data *data
     return season.seen >= WG_SPRING_CUT;
 }
 
-/* Adds a place's flies, in those replicates in which it had a spring: a heated shed beside a yard has none. */
+/* Adds a place's flies in the replicates in which it had a spring; a heated shed beside a yard has none. */
 static void add_spring_place(struct spring *spring, const struct wg_result_series *flies,
                              const struct wg_result_series *emerged) {
     const int before = spring->from > WG_SPRING_BEFORE ? spring->from - WG_SPRING_BEFORE : 0;
@@ -94,8 +93,8 @@ static int read_spring_flies(struct spring *spring, struct wg_result_data *data,
     return code;
 }
 
-/* Of one replicate, into share; NaN where there was no spring. */
-static void add_up(const struct spring *spring, int64_t i, double *share) {
+/* Computes the cumulative share of one replicate; NaN without a spring. */
+static void cumulate_share(const struct spring *spring, int64_t i, double *share) {
     const int n = spring->to - spring->from + 1;
     const double *const flies = spring->flies.value + i * spring->flies.n_days + spring->from;
     double total = 0, so_far = 0;
@@ -103,7 +102,7 @@ static void add_up(const struct spring *spring, int64_t i, double *share) {
         total += flies[d];
     for (int d = 0; d < n; d++) {
         so_far += flies[d];
-        share[d] = isnan(spring->half_out[i]) || total == 0 ? (double)NAN : 100 * so_far / total;
+        share[d] = isnan(spring->median_day[i]) || total == 0 ? (double)NAN : 100 * so_far / total;
     }
 }
 
@@ -116,11 +115,11 @@ static int read_spring(struct spring *spring, struct wg_result_data *data, struc
     if (spring->share == NULL)
         return wg_no_memory(err, NULL);
     for (int64_t i = 0; i < spring->flies.replicates; i++)
-        add_up(spring, i, spring->share + i * n);
+        cumulate_share(spring, i, spring->share + i * n);
     return 0;
 }
 
-/* Leaves the days on which something happens, in at least one of a hundred flies of nine replicates in ten. */
+/* Trims the days before and after the emergence, with a margin. */
 static void trim_quiet_days(struct wg_figure *figure) {
     struct wg_table *const table = &figure->table;
     int from = 0, to = table->n_rows - 1;
@@ -128,8 +127,8 @@ static void trim_quiet_days(struct wg_figure *figure) {
         from++;
     while (to > from && !(table->column[WG_Q05].value[to] < 99.5))
         to--;
-    from = from > AROUND ? from - AROUND : 0;
-    to = to + AROUND < table->n_rows ? to + AROUND : table->n_rows - 1;
+    from = from > MARGIN_DAYS ? from - MARGIN_DAYS : 0;
+    to = to + MARGIN_DAYS < table->n_rows ? to + MARGIN_DAYS : table->n_rows - 1;
     table->n_rows = figure->n_days = to - from + 1;
     figure->first_day += from;
     memmove(table->row, table->row + from, (size_t)table->n_rows * sizeof *table->row);
@@ -140,18 +139,18 @@ static void trim_quiet_days(struct wg_figure *figure) {
 
 static void describe_spring(struct wg_figure *figure, const struct spring *spring, const struct wg_result_data *data) {
     const char *const noun = wg_label_noun(data->n_days);
-    const bool in_all = spring->with == data->replicates;
+    const bool in_all = spring->with == data->in.replicates;
     char middle[WG_LABEL_SIZE], range[WG_LABEL_SIZE], futures[WG_LABEL_SIZE], none[128] = "", nine[160] = "";
     char end[WG_LABEL_SIZE], cut[WG_LABEL_SIZE + 48] = "";
-    double *const sorted = spring->half_out;
-    wg_sort(sorted, (size_t)data->replicates); /* NaN last */
+    double *const sorted = spring->median_day;
+    wg_sort(sorted, (size_t)data->in.replicates); /* NaN last */
     wg_label_date(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.5), middle);
     wg_label_dates(data->first_day, wg_quantile_sorted(sorted, (size_t)spring->with, 0.05),
                    wg_quantile_sorted(sorted, (size_t)spring->with, 0.95), range);
-    wg_label_futures(data->replicates, data->n_days, futures);
+    wg_label_futures(data->in.replicates, data->n_days, futures);
     if (!in_all)
         (void)snprintf(none, sizeof none, "; no spring flies in %lld of %lld %s",
-                       (long long)(data->replicates - spring->with), (long long)data->replicates, noun);
+                       (long long)(data->in.replicates - spring->with), (long long)data->in.replicates, noun);
     if (spring->with > 1)
         (void)snprintf(nine, sizeof nine, " (%s in 9 %s in 10)", range, noun);
     wg_label_date(data->first_day, spring->to, end);
@@ -160,10 +159,10 @@ static void describe_spring(struct wg_figure *figure, const struct spring *sprin
     (void)snprintf(figure->title, sizeof figure->title, "Half of the spring flies are out by%s %s%s%s",
                    spring->with > 1 ? " about" : "", middle, nine, none);
     (void)snprintf(figure->note, sizeof figure->note,
-                   "Share of the overwintered that have emerged, in the %lld of %s that had spring flies. Line: "
+                   "Share of the overwintered flies that have emerged, in the %lld of %s that had spring flies. Line: "
                    "median.%s%s",
                    (long long)spring->with, futures,
-                   spring->with > 1 ? " Dark band: half of them. Light band: 9 in 10." : "", cut);
+                   spring->with > 1 ? " Dark band: the middle half of them. Light band: 9 in 10." : "", cut);
 }
 
 static int add_figure(struct wg_figures *figures, struct spring *spring, struct wg_result_data *data,
@@ -182,17 +181,17 @@ static int add_figure(struct wg_figures *figures, struct spring *spring, struct 
     figure->n_parts = 1;
     trim_quiet_days(figure);
     describe_spring(figure, spring, data);
-    figure->tall = 560;
+    figure->narrow_height = 560;
     figure->draw = draw_spring;
     return 0;
 }
 
 int wg_chart_spring(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
     struct spring spring = {0};
-    int code = wg_result_data_outcome(data, "spring_emergence_50", &spring.half_out, err);
+    int code = wg_result_data_outcome(data, WG_OUTCOME_spring_emergence_50, &spring.median_day, err);
     if (code == 0 && find_season(&spring, data))
         code = add_figure(figures, &spring, data, err);
-    free(spring.half_out);
+    free(spring.median_day);
     free(spring.share);
     wg_result_series_free(&spring.flies);
     return code;

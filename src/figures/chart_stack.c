@@ -1,7 +1,6 @@
 /*
- * What is the colony made of? The stages on top of each other, in the mean over
- * replicates and in one replicate, which is the smoother for being a mean, and
- * how much a single year differs from it.
+ * Draws the stages as stacked areas: the mean over replicates, and below it one replicate, to show how much a single
+ * course differs from the smooth mean.
  */
 #include "base/stats.h"
 #include "figures/figure.h"
@@ -14,17 +13,17 @@
 #define GAP 52.0
 #define NAME_GAP 26.0
 
-/* table: columns 0..6 the mean of each stage, 7..13 those of one replicate; number[0]: top, number[1]: the replicate,
- * number[2]: 1 if it is the only one, which then is its own mean and has the frame for itself */
+/* table: columns 0..6 the mean of each stage, 7..13 one replicate; number[0]: axis maximum, number[1]: the replicate,
+ * number[2]: 1 for a single replicate, which gets the only frame */
 
-/* Layers upwards from nothing; their lower edges in the middle of the last day go into `middle`. */
+/* Draws the layers from the bottom; stores the centre of each layer on the last day in `middle`. */
 static void draw_layers(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes, int first,
                         double *middle) {
     const int n = figure->table.n_rows;
-    double *const room = wg_canvas_scratch(canvas, 3 * (size_t)n);
-    if (room == NULL)
+    double *const scratch = wg_canvas_scratch(canvas, 3 * (size_t)n);
+    if (scratch == NULL)
         return;
-    double *const x = room, *low = room + n, *high = low + n;
+    double *const x = scratch, *low = scratch + n, *high = low + n;
     wg_axes_xs(axes, n, 1, x);
     for (int i = 0; i < n; i++)
         low[i] = axes->bottom;
@@ -39,10 +38,10 @@ static void draw_layers(struct wg_canvas *canvas, const struct wg_figure *figure
         low = high;
         high = swap;
     }
-    free(room);
+    free(scratch);
 }
 
-/* The names at the right, in the order of the layers, with a line to the layer's end. */
+/* Draws the names at the right in the order of the layers, each with a leader line. */
 static void draw_stage_names(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
                              const double *middle) {
     double y[WG_N_STAGES];
@@ -58,12 +57,12 @@ static void draw_stage_names(struct wg_canvas *canvas, const struct wg_figure *f
 static void draw_frame(struct wg_canvas *canvas, const struct wg_figure *figure, double top, double bottom, int first,
                        const char *heading) {
     const struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, figure->number[0]);
-    const struct wg_text_style lettering = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
+    const struct wg_text_style style = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
     double middle[WG_N_STAGES] = {0};
     wg_axes_dates(canvas, &axes, first > 0);
     wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"", 1, 0}, NULL);
     draw_layers(canvas, figure, &axes, first, middle);
-    wg_canvas_text(canvas, axes.left, top - 9, WG_LEFT, &lettering, heading);
+    wg_canvas_text(canvas, axes.left, top - 9, WG_LEFT, &style, heading);
     if (!wg_canvas_is_narrow(canvas))
         draw_stage_names(canvas, figure, &axes, middle);
 }
@@ -73,29 +72,29 @@ static void draw_stack(struct wg_canvas *canvas, const struct wg_figure *figure)
     const int key_rows = (WG_N_STAGES + 1) / 2;
     const double end = wg_figure_free_to(canvas) - (is_narrow ? key_rows * WG_KEY_LINE + 10 : 0);
     const double top = wg_figure_draw_text(canvas, figure) + 36, bottom = end - 58;
-    const bool is_alone = figure->number[2] > 0;
-    const double height = is_alone ? bottom - top : (bottom - top - GAP) / 2;
+    const bool is_single = figure->number[2] > 0;
+    const double height = is_single ? bottom - top : (bottom - top - GAP) / 2;
     char heading[64];
-    if (!is_alone)
-        draw_frame(canvas, figure, top, top + height, 0, "the mean of all");
-    (void)snprintf(heading, sizeof heading, "one of them, replicate %.0f", figure->number[1]);
-    draw_frame(canvas, figure, bottom - height, bottom, WG_N_STAGES, is_alone ? "" : heading);
+    if (!is_single)
+        draw_frame(canvas, figure, top, top + height, 0, "mean of all");
+    (void)snprintf(heading, sizeof heading, "one example: replicate %.0f", figure->number[1]);
+    draw_frame(canvas, figure, bottom - height, bottom, WG_N_STAGES, is_single ? "" : heading);
     if (is_narrow)
         wg_figure_key(canvas, figure, 2, end + WG_KEY_LINE / 2, true);
 }
 
-/* The replicate whose crawl-off is nearest to the median, the first of several. */
-static int find_typical(struct wg_result_data *data, int64_t most, int64_t *out, struct wg_error *err) {
-    double *crawl_off, *sorted = calloc((size_t)data->replicates, sizeof *sorted);
+/* Finds the first of the replicates whose crawl-off is nearest to the median. */
+static int find_typical(struct wg_result_data *data, int64_t peak_total, int64_t *out, struct wg_error *err) {
+    double *crawl_off, *sorted = calloc((size_t)data->in.replicates, sizeof *sorted);
     if (sorted == NULL)
         return wg_no_memory(err, NULL);
-    const int code = wg_result_data_outcome(data, "total_crawl_off_mass", &crawl_off, err);
+    const int code = wg_result_data_outcome(data, WG_OUTCOME_total_crawl_off_mass, &crawl_off, err);
     if (code == 0) {
-        memcpy(sorted, crawl_off, (size_t)data->replicates * sizeof *sorted);
-        wg_sort(sorted, (size_t)data->replicates);
-        const double median = wg_quantile_sorted(sorted, (size_t)data->replicates, 0.5);
+        memcpy(sorted, crawl_off, (size_t)data->in.replicates * sizeof *sorted);
+        wg_sort(sorted, (size_t)data->in.replicates);
+        const double median = wg_quantile_sorted(sorted, (size_t)data->in.replicates, 0.5);
         *out = 0;
-        for (int64_t i = 1; i < most; i++)
+        for (int64_t i = 1; i < peak_total; i++)
             if (fabs(crawl_off[i] - median) < fabs(crawl_off[*out] - median))
                 *out = i;
         free(crawl_off);
@@ -160,27 +159,27 @@ static int stack_peak_row(const struct wg_figure *figure, int first) {
 
 static void describe_stack(struct wg_figure *figure, const struct wg_result_data *data) {
     const int peak = stack_peak_row(figure, 0), own = stack_peak_row(figure, WG_N_STAGES);
-    const double most = total_on(figure, 0, peak), own_most = total_on(figure, WG_N_STAGES, own);
+    const double peak_total = total_on(figure, 0, peak), own_most = total_on(figure, WG_N_STAGES, own);
     const char *const noun = wg_label_noun(data->n_days);
     char date[WG_LABEL_SIZE], number[WG_LABEL_SIZE], own_date[WG_LABEL_SIZE], below[128] = "";
     wg_label_date(data->first_day, peak, date);
     wg_label_date(data->first_day, own, own_date);
-    wg_show_number(most, number);
-    figure->number[2] = data->replicates == 1;
-    if (data->replicates == 1) {
-        (void)snprintf(figure->title, sizeof figure->title, "The colony, all stages together, is largest on %s: %s",
+    wg_show_number(peak_total, number);
+    figure->number[2] = data->in.replicates == 1;
+    if (data->in.replicates == 1) {
+        (void)snprintf(figure->title, sizeof figure->title, "The colony is largest on %s: %s, all stages together",
                        date, number);
     } else {
         (void)snprintf(figure->title, sizeof figure->title,
-                       "The colony, all stages together, is largest about %s in the mean, on %s in the one %.*s below",
-                       date, own_date, (int)strlen(noun) - 1, noun);
-        wg_show_whole(data->replicates, number);
-        (void)snprintf(below, sizeof below, " Below: the one of all %.40s whose crawl-off is nearest to the median.",
+                       "The colony (all stages) is largest about %s on average, on %s in the %.*s below", date,
+                       own_date, (int)strlen(noun) - 1, noun);
+        wg_show_whole(data->in.replicates, number);
+        (void)snprintf(below, sizeof below, " Below: of all %.40s, the one whose crawl-off is nearest to the median.",
                        number);
     }
     (void)snprintf(figure->note, sizeof figure->note,
-                   "Number alive each day, stage upon stage. Dormant: prepupae that sleep.%s", below);
-    figure->number[0] = wg_axes_round_up(fmax(most, own_most));
+                   "Number alive each day, stages stacked. Dormant: dormant prepupae.%s", below);
+    figure->number[0] = wg_axes_round_up(fmax(peak_total, own_most));
 }
 
 int wg_chart_stack(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err) {
@@ -195,7 +194,7 @@ int wg_chart_stack(struct wg_figures *figures, struct wg_result_data *data, stru
     if (code < 0)
         return code;
     describe_stack(figure, data);
-    figure->tall = 780;
+    figure->narrow_height = 780;
     figure->draw = draw_stack;
     return 0;
 }

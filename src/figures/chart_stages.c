@@ -1,7 +1,6 @@
 /*
- * When are there eggs, larvae, pupae, flies, and how many? A frame for each
- * stage, the same scale for all: quantiles over replicates of the number alive
- * at the end of each day.
+ * Draws the number alive in each stage at the end of each day: a frame per stage, all on the same scale, quantiles over
+ * replicates.
  */
 #include "base/stats.h"
 #include "figures/figure.h"
@@ -11,9 +10,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define GAP 21.0           /* so that the foot's 0 and the top's number below it do not meet */
-#define HEADING 34.0       /* height of a frame's heading where the sheet is narrow */
-#define TENFOLD_FROM 300.0 /* judgement: numbers that span more are drawn with tens as steps */
+#define GAP 21.0             /* keeps the 0 of a frame clear of the top label of the next */
+#define HEADING 34.0         /* height of a frame's heading on a narrow sheet */
+#define LOG_SCALE_FROM 300.0 /* judgement: larger numbers get a log scale */
 
 struct group {
     const char *name;
@@ -34,7 +33,7 @@ static void draw_stages(struct wg_canvas *canvas, const struct wg_figure *figure
     for (int i = 0; i < figure->n_parts; i++) {
         const double from = top + i * height;
         struct wg_axes axes = wg_figure_axes(canvas, figure, from + above, from + height - GAP, 0, figure->number[0]);
-        axes.is_log = figure->number[0] >= TENFOLD_FROM;
+        axes.is_log = figure->number[0] >= LOG_SCALE_FROM;
         wg_axes_dates(canvas, &axes, i == figure->n_parts - 1);
         wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"", 1, 0}, NULL);
         wg_figure_bands(canvas, figure, &axes, &figure->part[i], false);
@@ -45,7 +44,7 @@ static void draw_stages(struct wg_canvas *canvas, const struct wg_figure *figure
     }
 }
 
-/* The sum of a group's stages in series->value. */
+/* Sums a group's stages into series->value. */
 static int read_group(struct wg_result_data *data, const struct group *group, struct wg_result_series *series,
                       struct wg_error *err) {
     int code = wg_result_data_read(data, "count", group->stage[0], series, err);
@@ -59,17 +58,17 @@ static int read_group(struct wg_result_data *data, const struct group *group, st
     return code;
 }
 
-/* The largest number in each replicate, the median over them, as the outcome peak_larvae counts it; NaN without memory. */
-static double find_most(const struct wg_result_series *series) {
-    double *const most = calloc((size_t)series->replicates, sizeof *most);
-    if (most == NULL)
+/* Returns the median over replicates of each one's peak, as the outcome peak_larvae counts it; NaN: no memory. */
+static double median_peak(const struct wg_result_series *series) {
+    double *const peak = calloc((size_t)series->replicates, sizeof *peak);
+    if (peak == NULL)
         return (double)NAN;
     for (int64_t i = 0; i < series->replicates; i++)
         for (int day = 0; day < series->n_days; day++)
-            most[i] = fmax(most[i], series->value[i * series->n_days + day]);
-    wg_sort(most, (size_t)series->replicates);
-    const double median = wg_quantile_sorted(most, (size_t)series->replicates, 0.5);
-    free(most);
+            peak[i] = fmax(peak[i], series->value[i * series->n_days + day]);
+    wg_sort(peak, (size_t)series->replicates);
+    const double median = wg_quantile_sorted(peak, (size_t)series->replicates, 0.5);
+    free(peak);
     return median;
 }
 
@@ -79,34 +78,35 @@ static int add_group(struct wg_figure *figure, struct wg_result_data *data, cons
     int code = read_group(data, group, &series, err);
     const int column =
         code == 0 ? wg_bands_add(&figure->table, group->name, "1", series.value, series.replicates, err) : code;
-    const double most = column >= 0 ? find_most(&series) : 0;
+    const double peak = column >= 0 ? median_peak(&series) : 0;
     wg_result_series_free(&series);
     if (column < 0)
         return column;
-    if (isnan(most))
+    if (isnan(peak))
         return wg_no_memory(err, NULL);
     struct wg_figure_part *const part = &figure->part[figure->n_parts++];
     char shown[WG_LABEL_SIZE];
     part->column = column;
     part->colour = wg_stage_colour(group->stage[0]);
     (void)snprintf(part->label, sizeof part->label, "%s", group->name);
-    wg_show_number(most, shown);
-    (void)snprintf(part->more, sizeof part->more, "most %.40s", shown);
+    wg_show_number(peak, shown);
+    (void)snprintf(part->more, sizeof part->more, "peak %.40s", shown);
     for (int row = 0; row < figure->table.n_rows; row++)
         figure->number[0] = fmax(figure->number[0], figure->table.column[column + WG_Q95].value[row]);
     return 0;
 }
 
-/* Median, and what nine in ten lie between, of an outcome; NaN where it never happens. */
-static int outcome_quantiles(struct wg_result_data *data, const char *name, double found[3], struct wg_error *err) {
+/* Finds the median and the 90 % interval of an outcome; NaN if it never happens. */
+static int outcome_quantiles(struct wg_result_data *data, enum wg_outcome_number outcome, double found[3],
+                             struct wg_error *err) {
     static const double share[3] = {0.5, 0.05, 0.95};
     double *values;
-    const int code = wg_result_data_outcome(data, name, &values, err);
+    const int code = wg_result_data_outcome(data, outcome, &values, err);
     if (code < 0)
         return code;
-    wg_sort(values, (size_t)data->replicates); /* NaN last */
+    wg_sort(values, (size_t)data->in.replicates); /* NaN last */
     size_t n = 0;
-    while (n < (size_t)data->replicates && !isnan(values[n]))
+    while (n < (size_t)data->in.replicates && !isnan(values[n]))
         n++;
     for (int i = 0; i < 3; i++)
         found[i] = n > 0 ? wg_quantile_sorted(values, n, share[i]) : (double)NAN;
@@ -117,30 +117,31 @@ static int outcome_quantiles(struct wg_result_data *data, const char *name, doub
 /* The same numbers as the forecast's row "Most larvae". */
 static int describe_stages(struct wg_figure *figure, struct wg_result_data *data, struct wg_error *err) {
     const char *const noun = wg_label_noun(data->n_days);
-    double most[3], day[3];
-    int code = outcome_quantiles(data, "peak_larvae", most, err);
+    double peak[3], day[3];
+    int code = outcome_quantiles(data, WG_OUTCOME_peak_larvae, peak, err);
     if (code == 0)
-        code = outcome_quantiles(data, "peak_larvae_day", day, err);
+        code = outcome_quantiles(data, WG_OUTCOME_peak_larvae_day, day, err);
     if (code < 0)
         return code;
     char number[WG_LABEL_SIZE], range[WG_LABEL_SIZE], date[WG_LABEL_SIZE] = "", median[WG_LABEL_SIZE];
-    wg_label_median(data->replicates, data->n_days, median);
-    wg_show_number(most[0], number);
-    wg_show_range(most[1], most[2], "", range);
+    wg_label_median(data->in.replicates, data->n_days, median);
+    wg_show_number(peak[0], number);
+    wg_show_range(peak[1], peak[2], "", range);
     if (!isnan(day[0]))
         wg_label_date(data->first_day, day[0], date);
-    if (most[0] > 0 && data->replicates == 1)
-        (void)snprintf(figure->title, sizeof figure->title, "Most larvae at once: %s, on %s", number, date);
-    else if (most[0] > 0)
-        (void)snprintf(figure->title, sizeof figure->title, "Most larvae at once: %s, about %s (%s in 9 %s in 10)",
+    if (peak[0] > 0 && data->in.replicates == 1)
+        (void)snprintf(figure->title, sizeof figure->title, "Peak number of larvae: %s, on %s", number, date);
+    else if (peak[0] > 0)
+        (void)snprintf(figure->title, sizeof figure->title, "Peak number of larvae: %s, about %s (%s in 9 %s in 10)",
                        number, date, range, noun);
     else
         (void)snprintf(figure->title, sizeof figure->title, "Half of the %s never have larvae", noun);
     (void)snprintf(figure->note, sizeof figure->note, "Number alive each day. Line: %s.%s%s", median,
-                   data->replicates > 1 ? " Dark band: half of them. Light band: 9 in 10. At the right the most at "
-                                          "once, median: the line stays below it, as they differ in timing."
-                                        : "",
-                   figure->number[0] >= TENFOLD_FROM ? " The scale goes up by tens; the lowest line is none." : "");
+                   data->in.replicates > 1
+                       ? " Dark band: the middle half of them. Light band: 9 in 10. Right: the median "
+                         "peak, above the line because the peaks differ in timing."
+                       : "",
+                   figure->number[0] >= LOG_SCALE_FROM ? " Logarithmic scale; the lowest line is 0." : "");
     return 0;
 }
 
@@ -155,7 +156,7 @@ int wg_chart_stages(struct wg_figures *figures, struct wg_result_data *data, str
         return code;
     if (figure->number[0] < 1)
         figure->number[0] = 1;
-    figure->tall = 860;
+    figure->narrow_height = 860;
     figure->draw = draw_stages;
     return describe_stages(figure, data, err);
 }

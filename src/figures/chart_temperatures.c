@@ -1,26 +1,25 @@
 /*
- * How warm is it for the larvae, for the pupae in the ground, for the flies, and
- * what does the heat take? One figure for each place; medians and nine in ten of
- * daily means over replicates.
+ * Draws the temperatures of air, ground and bins and the heating energy, a figure for each place: medians and 90 %
+ * intervals of daily means over replicates.
  */
 #include "base/stats.h"
 #include "figures/figure.h"
+#include "text/units.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define HEAT 92.0 /* height of the heat's frame */
+#define HEAT 92.0 /* height of the energy frame */
 #define GAP 48.0
 #define LABEL_GAP 50.0
 #define RIGHT 1020.0
-#define MAX_BINS 3    /* in one figure: more lines nobody tells apart */
-#define SAME_AIR 0.05 /* degC: then outdoors and in is one line */
+#define MAX_BINS 3    /* per figure: more lines are hard to distinguish */
+#define SAME_AIR 0.05 /* degC: indoors and outdoors then share one line */
 
-/* part[].low: the coldest day of each replicate, the middle of them, drawn as a dot: a line of medians, a day at a time,
- * is never as cold.
- * number[0], number[1]: lowest and highest value; number[2]: largest heater energy, 0 if none; number[3]: its column */
+/* part[].low: the median over replicates of the coldest day, drawn as a dot; the line of daily medians is never as cold.
+ * number[0], number[1]: axis limits; number[2]: largest heater energy, 0 if none; number[3]: its column */
 
 static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes) {
     double y[WG_FIGURE_MAX_PARTS];
@@ -32,14 +31,14 @@ static void draw_labels(struct wg_canvas *canvas, const struct wg_figure *figure
         wg_figure_label(canvas, &figure->part[i], axes->right + 52, y[i], false);
 }
 
-/* The dot that title and label speak of. */
+/* Draws the dot of the coldest day, which title and label mention. */
 static void draw_low(struct wg_canvas *canvas, const struct wg_axes *axes, const struct wg_figure_part *part) {
     const double x = wg_axes_x(axes, part->low_day), y = wg_axes_y(axes, part->low);
     wg_canvas_dot(canvas, x, y, 8, WG_BLACK);
     wg_canvas_dot(canvas, x, y, 6, part->colour);
 }
 
-static double right_of(const struct wg_canvas *canvas) {
+static double right_edge(const struct wg_canvas *canvas) {
     return wg_canvas_is_narrow(canvas) ? WG_PHONE_W - 64 : RIGHT;
 }
 
@@ -48,7 +47,7 @@ static void draw_heat(struct wg_canvas *canvas, const struct wg_figure *figure, 
                                more = {WG_FONT_FOOT + 3, false, WG_TEXT_COLOUR};
     const struct wg_figure_part part = {.colour = WG_VERMILION, .column = (int)figure->number[3]};
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, 0, wg_axes_round_up(figure->number[2]));
-    axes.right = right_of(canvas);
+    axes.right = right_edge(canvas);
     wg_axes_dates(canvas, &axes, true);
     wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"", 1, 0}, NULL);
     wg_figure_bands(canvas, figure, &axes, &part, false);
@@ -66,9 +65,11 @@ static void draw_temperatures(struct wg_canvas *canvas, const struct wg_figure *
     const double top = wg_figure_draw_text(canvas, figure) + names + 30, end = wg_figure_free_to(canvas) - 58;
     const double bottom = has_heat ? end - HEAT - GAP : end;
     struct wg_axes axes = wg_figure_axes(canvas, figure, top, bottom, figure->number[0], figure->number[1]);
-    axes.right = right_of(canvas);
+    axes.right = right_edge(canvas);
     wg_axes_dates(canvas, &axes, !has_heat);
-    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"°C", 1, 0}, &(struct wg_axis_scale){"°F", 1.8, 32});
+    const struct wg_axis_scale fahrenheit = {"°F", wg_units_convert(1, "degC", "degF", false),
+                                             wg_units_convert(0, "degC", "degF", true)};
+    wg_axes_values(canvas, &axes, &(struct wg_axis_scale){"°C", 1, 0}, &fahrenheit);
     for (int i = 0; i < figure->n_parts; i++)
         wg_figure_bands(canvas, figure, &axes, &figure->part[i], true);
     for (int i = 0; i < figure->n_parts; i++)
@@ -83,8 +84,7 @@ static void draw_temperatures(struct wg_canvas *canvas, const struct wg_figure *
 
 /* ---- numbers ---- */
 
-/* The coldest of each replicate's days: the median over replicates of its temperature, and of its date. False without
- * memory. */
+/* Finds each replicate's coldest day: the median over replicates of its temperature and of its date. False: no memory. */
 static bool find_low(const struct wg_result_series *series, double *low, double *low_day) {
     const size_t n = (size_t)series->replicates;
     double *const coldest = calloc(2 * n, sizeof *coldest), *const on = coldest + n;
@@ -92,11 +92,11 @@ static bool find_low(const struct wg_result_series *series, double *low, double 
         return false;
     for (size_t i = 0; i < n; i++) {
         const double *const value = series->value + (int64_t)i * series->n_days;
-        int at = 0;
+        int coldest_day = 0;
         for (int day = 1; day < series->n_days; day++)
-            at = value[day] < value[at] ? day : at;
-        coldest[i] = value[at];
-        on[i] = at;
+            coldest_day = value[day] < value[coldest_day] ? day : coldest_day;
+        coldest[i] = value[coldest_day];
+        on[i] = coldest_day;
     }
     wg_sort(coldest, n);
     wg_sort(on, n);
@@ -107,20 +107,20 @@ static bool find_low(const struct wg_result_series *series, double *low, double 
 }
 
 static int add_line(struct wg_figure *figure, struct wg_result_data *data, const char *series_name, int column,
-                    const struct wg_figure_part *look, struct wg_error *err) {
+                    const struct wg_figure_part *part_style, struct wg_error *err) {
     struct wg_result_series series;
     double low = 0, low_day = 0;
     int code = wg_result_data_read(data, series_name, column, &series, err);
     if (code == 0) {
         code = find_low(&series, &low, &low_day)
-                   ? wg_bands_add(&figure->table, look->label, "degC", series.value, series.replicates, err)
+                   ? wg_bands_add(&figure->table, part_style->label, "degC", series.value, series.replicates, err)
                    : wg_no_memory(err, NULL);
     }
     wg_result_series_free(&series);
     if (code < 0)
         return code;
     struct wg_figure_part *const part = &figure->part[figure->n_parts++];
-    *part = *look;
+    *part = *part_style;
     part->column = code;
     part->low = low;
     part->low_day = low_day;
@@ -158,7 +158,7 @@ static int add_air(struct wg_figure *figure, struct wg_result_data *data, int pl
     return code;
 }
 
-/* Bytes that the names of all bins of the place have in common at their beginning, or at their end, in whole words. */
+/* Returns the length of the prefix or suffix, in whole words, that all bin names of the place share. */
 static size_t shared_affix_length(const struct wg_result_data *data, int place, const char *name, bool at_end) {
     const size_t length = strlen(name);
     size_t words = 0;
@@ -177,7 +177,8 @@ static size_t shared_affix_length(const struct wg_result_data *data, int place, 
     return words;
 }
 
-/* "barrel … three" where its neighbours are "barrel number one by the fence" and so on; nothing where no word is shared. */
+/* Abbreviates a name to "barrel … three" if all bins have names like "barrel number one by the fence"; "" if no word is
+ * shared. */
 static void abridge_bin_name(const struct wg_result_data *data, int place, int bin, size_t size, char *out) {
     const char *const name = data->bin[bin];
     const size_t head = shared_affix_length(data, place, name, false),
@@ -193,10 +194,10 @@ static void abridge_bin_name(const struct wg_result_data *data, int place, int b
                    own < 80 ? own : 80, name + head);
 }
 
-/* Bins number from.. of the place, as many as fit; *next is where the next figure goes on, -1: nowhere. */
+/* Adds as many bins of the place as fit, from number `from`; *next: the first of the next figure, -1: none. */
 static int add_bins(struct wg_figure *figure, struct wg_result_data *data, int place, int from, int *next,
                     struct wg_error *err) {
-    static const struct wg_figure_part looks[MAX_BINS] = {
+    static const struct wg_figure_part bin_styles[MAX_BINS] = {
         {.colour = {0, 114 / 255.0, 178 / 255.0, 1}, .pattern = WG_SOLID},
         {.colour = {0, 158 / 255.0, 115 / 255.0, 1}, .pattern = WG_LONG_DASHED},
         {.colour = {0, 0, 0, 1}, .pattern = WG_SOLID}};
@@ -209,24 +210,24 @@ static int add_bins(struct wg_figure *figure, struct wg_result_data *data, int p
             *next = bin;
             return 0;
         }
-        struct wg_figure_part look = looks[n++];
-        (void)snprintf(look.label, sizeof look.label, "%.150s", data->bin[bin]);
-        abridge_bin_name(data, place, bin, sizeof look.brief, look.brief);
-        code = add_line(figure, data, "bin_temperature", bin, &look, err);
+        struct wg_figure_part part_style = bin_styles[n++];
+        (void)snprintf(part_style.label, sizeof part_style.label, "%.150s", data->bin[bin]);
+        abridge_bin_name(data, place, bin, sizeof part_style.brief, part_style.brief);
+        code = add_line(figure, data, "bin_temperature", bin, &part_style, err);
     }
     return code;
 }
 
 static int add_heat_bands(struct wg_figure *figure, struct wg_result_data *data, int place, struct wg_error *err) {
     struct wg_result_series series;
-    double most = 0;
+    double max = 0;
     int code = wg_result_data_read(data, "heater_energy", place, &series, err);
     for (int64_t i = 0; code == 0 && i < series.replicates * series.n_days; i++)
-        most = fmax(most, series.value[i]);
-    if (code == 0 && most > 0)
+        max = fmax(max, series.value[i]);
+    if (code == 0 && max > 0)
         code = wg_bands_add(&figure->table, "heat bought", "kW h", series.value, series.replicates, err);
     wg_result_series_free(&series);
-    if (code < 0 || most == 0)
+    if (code < 0 || max == 0)
         return code;
     figure->number[3] = code;
     for (int row = 0; row < figure->table.n_rows; row++)
@@ -234,12 +235,12 @@ static int add_heat_bands(struct wg_figure *figure, struct wg_result_data *data,
     return 0;
 }
 
-/* Air is always the first part, the last one a bin if there is one, else the ground. */
+/* The first part is the air; the last is a bin or, without bins, the ground. */
 static void describe_temperatures(struct wg_figure *figure, const struct wg_result_data *data, int place) {
     char air[WG_LABEL_SIZE], other[WG_LABEL_SIZE], median[WG_LABEL_SIZE];
     const int last = figure->n_parts - 1;
     const char *const of = wg_label_noun(data->n_days)[0] == 'y' ? "a year" : "the period";
-    wg_label_median(data->replicates, data->n_days, median);
+    wg_label_median(data->in.replicates, data->n_days, median);
     wg_label_temperature(figure->part[0].low, air);
     wg_label_temperature(figure->part[last].low, other);
     (void)snprintf(figure->title, sizeof figure->title, "%.64s, coldest day of %s: air %s, %.64s %s",
@@ -247,10 +248,9 @@ static void describe_temperatures(struct wg_figure *figure, const struct wg_resu
     if (figure->title[0] >= 'a' && figure->title[0] <= 'z')
         figure->title[0] = (char)(figure->title[0] - 'a' + 'A');
     (void)snprintf(figure->note, sizeof figure->note, "Daily means. Line: %s. %s%s", median,
-                   data->replicates > 1 ? "Band: 9 in 10. Dot: the coldest day of each, median of its date and "
-                                          "temperature."
-                                        : "Dot: the coldest day.",
-                   figure->number[2] > 0 ? " Below: energy bought for heater and mats of the place." : "");
+                   data->in.replicates > 1 ? "Band: 9 in 10. Dot: the coldest day, median of its date and temperature."
+                                           : "Dot: the coldest day.",
+                   figure->number[2] > 0 ? " Below: energy bought for the heater and mats of this place." : "");
 }
 
 static int add_place_figure(struct wg_figures *figures, struct wg_result_data *data, int place, int from, int *next,
@@ -277,7 +277,7 @@ static int add_place_figure(struct wg_figures *figures, struct wg_result_data *d
     describe_temperatures(figure, data, place);
     figure->number[0] = floor(figure->number[0] / 5) * 5;
     figure->number[1] = floor(figure->number[1] / 5) * 5 + 5;
-    figure->tall = 820;
+    figure->narrow_height = 820;
     figure->draw = draw_temperatures;
     return 0;
 }

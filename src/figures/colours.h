@@ -1,10 +1,9 @@
 /**
  * The colours of all figures: the eight of Okabe and Ito (2008, "Color universal
- * design", jfly.uni-koeln.de/color), told apart by readers with any colour vision.
+ * design", jfly.uni-koeln.de/color), which readers with any colour vision can distinguish.
  *
- * Which stage has which is ours and fixed. Where lines share a frame they also
- * differ in pattern and carry their names, and stacked layers are parted by a
- * dark line, so that a grey print can be read.
+ * Each stage has a fixed colour. Lines that share a frame also differ in pattern and have names, and dark lines separate
+ * stacked layers, so that a greyscale print is legible.
  */
 #ifndef WG_FIGURES_COLOURS_H
 #define WG_FIGURES_COLOURS_H
@@ -24,19 +23,19 @@ struct wg_colour {
 #define WG_VERMILION WG_RGB(213, 94, 0)
 #define WG_PURPLE WG_RGB(204, 121, 167)
 
-/* For what is no data. Words on white: contrast 16 and 7.5 to 1 (WCAG 2.1). */
+/* For text and grid. Text on white: contrast 16 and 7.5 to 1 (WCAG 2.1). */
 #define WG_WHITE WG_RGB(255, 255, 255)
 #define WG_TEXT_COLOUR WG_RGB(26, 26, 26)
 #define WG_SMALL_TEXT_COLOUR WG_RGB(85, 85, 85)
 #define WG_GRID WG_RGB(217, 217, 217)
 #define WG_STRONG_GRID WG_RGB(150, 150, 150)
 
-/** The colour mixed with white, share 0..1 of the colour. */
+/** Mixes a colour with white; share 0..1 of the colour. */
 static inline struct wg_colour wg_tint(struct wg_colour colour, double share) {
     return (struct wg_colour){1 - share * (1 - colour.red), 1 - share * (1 - colour.green),
                               1 - share * (1 - colour.blue), 1};
 }
-/** See-through. */
+/** Makes a colour transparent. */
 static inline struct wg_colour wg_with_alpha(struct wg_colour colour, double alpha) {
     colour.alpha = alpha;
     return colour;

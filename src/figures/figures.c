@@ -1,5 +1,5 @@
 /*
- * Which figures does a result have, and how do they get onto the disk?
+ * Makes the figures of a result, lays out their pages and saves them.
  */
 #include "base/calendar.h"
 #include "figures/figure.h"
@@ -13,16 +13,16 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#define LEFT 112.0   /* room for "1 million" and its like */
-#define RIGHT 1064.0 /* labels stand right of it */
+#define LEFT 112.0   /* space for labels such as "1 million" */
+#define RIGHT 1064.0 /* labels are at the right of it */
 #define MARGIN 40.0
 #define NARROW_LEFT 104.0
 #define NARROW_MARGIN 14.0
 
 /* ---- the list ---- */
 
-struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_result_data *data, const char *name,
-                                 struct wg_error *err) {
+struct wg_figure *wg_figures_add_of(struct wg_figures *figures, const struct wg_stored_file *in, const char *title,
+                                    int n_days, const char *name, struct wg_error *err) {
     struct wg_figure *const grown = realloc(figures->figure, (figures->n + 1) * sizeof *grown);
     if (grown == NULL) {
         (void)wg_no_memory(err, NULL);
@@ -33,13 +33,21 @@ struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_res
     memset(figure, 0, sizeof *figure);
     (void)snprintf(figure->name, sizeof figure->name, "%s", name);
     char futures[WG_LABEL_SIZE];
-    wg_label_futures(data->replicates, data->n_days, futures);
-    (void)snprintf(figure->foot, sizeof figure->foot, "%.150s | %s, seed %llu | %.100s", data->title, futures,
-                   (unsigned long long)data->record.seed, data->source);
-    (void)snprintf(figure->date, sizeof figure->date, "%.31s", data->started);
-    figure->first_day = data->first_day;
-    figure->n_days = data->n_days;
+    wg_label_futures(in->replicates, n_days, futures);
+    (void)snprintf(figure->foot, sizeof figure->foot, "%.150s | %s, seed %llu | %.100s", title, futures,
+                   (unsigned long long)in->seed, in->source);
+    (void)snprintf(figure->date, sizeof figure->date, "%.31s", in->started);
     figure->step = 1;
+    return figure;
+}
+
+struct wg_figure *wg_figures_add(struct wg_figures *figures, const struct wg_result_data *data, const char *name,
+                                 struct wg_error *err) {
+    struct wg_figure *const figure = wg_figures_add_of(figures, &data->in, data->in.title, data->n_days, name, err);
+    if (figure != NULL) {
+        figure->first_day = data->first_day;
+        figure->n_days = data->n_days;
+    }
     return figure;
 }
 
@@ -81,7 +89,7 @@ const char *wg_figure_note(const struct wg_figure *figure) {
     return figure->note;
 }
 
-/* ---- the page that all share ---- */
+/* ---- the common layout ---- */
 
 double wg_figure_draw_text(struct wg_canvas *canvas, const struct wg_figure *figure) {
     const struct wg_text_style large = {WG_FONT_TITLE, true, WG_TEXT_COLOUR};
@@ -121,7 +129,7 @@ struct wg_axes wg_figure_axes(const struct wg_canvas *canvas, const struct wg_fi
                             .n_days = figure->n_days};
 }
 
-/* Alone in its frame a part has its full colour; where several share one, the outer band alone, see-through. */
+/* A part alone in its frame gets two bands in its full colour; parts that share a frame get one transparent band. */
 void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
                      const struct wg_figure_part *part, bool is_shared) {
     const int n_rows = figure->table.n_rows;
@@ -145,7 +153,7 @@ void wg_figure_bands(struct wg_canvas *canvas, const struct wg_figure *figure, c
     free(x);
 }
 
-/* Across, with the gap to the name: a patch, and a line so long that its pattern is seen once whole. */
+/* Widths, with the gap to the name: a patch, and a line long enough for one period of its pattern. */
 #define PATCH 34.0
 #define SAMPLE 46.0
 #define SAMPLE_WIDTH 3.5 /* as the line in the frame */
@@ -160,7 +168,7 @@ static void draw_sample(struct wg_canvas *canvas, const struct wg_figure_part *p
     }
 }
 
-/* A name in letters that fit beside its sample. */
+/* Draws a name in a font size that fits beside its sample. */
 static void draw_key_name(struct wg_canvas *canvas, const struct wg_figure_part *part, double x, double y,
                           double width) {
     const struct wg_text_style large = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
@@ -217,7 +225,7 @@ static int render(const struct wg_figure *figure, enum wg_picture_format kind, s
 
 int wg_figure_inline(const struct wg_figure *figure, bool is_narrow, struct wg_bytes *out, struct wg_error *err) {
     const struct wg_picture_facts facts = {figure->title, figure->date};
-    const struct wg_sheet wide = {WG_SLIDE_W, WG_PAGE_H, false}, narrow = {WG_PHONE_W, figure->tall, false};
+    const struct wg_sheet wide = {WG_SLIDE_W, WG_PAGE_H, false}, narrow = {WG_PHONE_W, figure->narrow_height, false};
     struct wg_bytes drawn = {0};
     int code = wg_canvas_render(WG_SVG, is_narrow ? &narrow : &wide, &facts, draw_figure, figure, &drawn, err);
     if (code == 0)
@@ -227,13 +235,13 @@ int wg_figure_inline(const struct wg_figure *figure, bool is_narrow, struct wg_b
 }
 
 int wg_save_bytes(const struct wg_bytes *bytes, const char *path, int force, struct wg_error *err) {
-    struct wg_atomic_file place = {0};
-    int code = wg_atomic_file_open(&place, path, force, err);
+    struct wg_atomic_file file = {0};
+    int code = wg_atomic_file_open(&file, path, force, err);
     if (code == 0)
-        code = wg_atomic_file_write(&place, bytes->data, bytes->size, err);
+        code = wg_atomic_file_write(&file, bytes->data, bytes->size, err);
     if (code == 0)
-        code = wg_atomic_file_commit(&place, err);
-    wg_atomic_file_free(&place);
+        code = wg_atomic_file_commit(&file, err);
+    wg_atomic_file_free(&file);
     return code;
 }
 
@@ -245,19 +253,19 @@ static char *path_of(const char *folder, const struct wg_figure *figure, enum wg
     return path;
 }
 
-/* Nothing is written where one of the names is taken. */
-static int check_free(const struct wg_figures *figures, const char *folder, struct wg_error *err) {
-    struct stat about;
+/* Fails if any of the files exists. */
+static int check_no_files_exist(const struct wg_figures *figures, const char *folder, struct wg_error *err) {
+    struct stat status;
     int code = 0;
     for (size_t i = 0; i < figures->n && code == 0; i++)
         for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++) {
             char *const path = path_of(folder, &figures->figure[i], (enum wg_picture_format)kind);
             if (path == NULL)
                 code = wg_no_memory(err, NULL);
-            else if (lstat(path, &about) == 0)
+            else if (lstat(path, &status) == 0)
                 code = wg_fail(err, WG_ERR_EXISTS, path,
-                               "There is already a file of this name, so no picture was written. Choose another "
-                               "folder, or say --force to replace it.");
+                               "There is already a file of this name, so no figure was written. Choose another "
+                               "folder, or use --force to replace it.");
             free(path);
         }
     return code;
@@ -279,7 +287,7 @@ int wg_figures_save(const struct wg_figures *figures, const char *folder, int fo
                     struct wg_error *err) {
     int code = wg_atomic_file_make_folder(folder, err);
     if (code == 0 && !force)
-        code = check_free(figures, folder, err);
+        code = check_no_files_exist(figures, folder, err);
     for (size_t i = 0; i < figures->n && code == 0; i++)
         for (int kind = 0; kind < WG_N_PICTURES && code == 0; kind++)
             code = atomic_load(stop) != 0

@@ -1,5 +1,5 @@
 /**
- * Pictures of a result: SVG, PDF and PNG from one drawing, with the numbers drawn.
+ * Makes the figures of a result and writes them as SVG, PDF and PNG, with their numbers.
  */
 #ifndef WG_FIGURES_FIGURES_H
 #define WG_FIGURES_FIGURES_H
@@ -20,33 +20,34 @@ struct wg_figures {
 };
 
 /**
- * All figures that the result has something for, worked out from its numbers: stages, stack, generations,
- * temperatures-1, -2, ... (a place each), crawl-off, spring. The same file gives the same bytes. Holds the tables of
- * all figures, and one series of all replicates at a time. WG_ERR_FORMAT, WG_ERR_MEMORY.
+ * Makes all figures that the result has data for: stages, stack, generations, temperatures-1, -2, ... (one per place),
+ * crawl-off, spring. The same file gives the same bytes. Holds the tables of all figures, and one series of all
+ * replicates at a time. WG_ERR_FORMAT, WG_ERR_MEMORY.
  */
 int wg_figures_make(struct wg_figures *figures, struct wg_result_data *data, struct wg_error *err);
-/** The one figure of a comparison: harvest against cost. */
+/** Makes the figure of a comparison: harvest against cost. */
 int wg_figures_compare(struct wg_figures *figures, struct wg_comparison_data *data, struct wg_error *err);
-/** The one figure of an answer of `size`: chance against value. WG_ERR_FORMAT for answers of another kind. */
-int wg_figures_size(struct wg_figures *figures, struct wg_answer_data *data, struct wg_error *err);
+/** Makes the figure of an answer of `size`, read from `in`: probability against value. */
+int wg_figures_size(struct wg_figures *figures, const struct wg_stored_file *in, const struct wg_answer_size *answer,
+                    struct wg_error *err);
 void wg_figures_free(struct wg_figures *figures);
 
 /**
- * Writes NAME.svg, NAME.pdf and NAME.png of each figure into a folder, which is made if it is not there. If one of
- * these files is there already: WG_ERR_EXISTS, and nothing is written, unless `force`. Each file appears whole or not
- * at all. Once *stop is not 0 no further one is begun: WG_STOPPED. WG_ERR_FILE, WG_ERR_MEMORY.
+ * Writes NAME.svg, NAME.pdf and NAME.png of each figure into a folder, which it creates if needed. Unless `force`, an
+ * existing file is WG_ERR_EXISTS, and no file is written. Writes each file atomically. Starts no further file once *stop
+ * is nonzero: WG_STOPPED. WG_ERR_FILE, WG_ERR_MEMORY.
  *
- * The SVG carries <title>, <desc> and, in <metadata>, the numbers drawn as CSV: the day or name of each row, columns
- * "NAME [UNIT]", no unit for counts; nothing between two commas: no value.
+ * The SVG has <title>, <desc> and, in <metadata>, the numbers as CSV: the day or name of each row, columns
+ * "NAME [UNIT]", without unit for counts; an empty field is a missing value.
  */
 int wg_figures_save(const struct wg_figures *figures, const char *folder, int force, const atomic_int *stop,
                     struct wg_error *err);
 
-/** "stages", the name of its file. */
+/** Returns the name of its file, such as "stages". */
 const char *wg_figure_name(const struct wg_figure *figure);
-/** One sentence: what is seen. */
+/** Returns one sentence: the finding. */
 const char *wg_figure_title(const struct wg_figure *figure);
-/** One or two sentences: how to read it. */
+/** Returns one or two sentences: how to read it. */
 const char *wg_figure_note(const struct wg_figure *figure);
 const struct wg_figure *wg_figures_get(const struct wg_figures *figures, size_t i);
 

@@ -1,8 +1,6 @@
 /*
- * How does a report reach somebody without the program, perhaps without sight?
- * As one page of HTML: headings, tables with heads, figures with titles and their
- * numbers. Words on their ground have a contrast of 4.5 to 1 or more (WCAG 2.1,
- * success criterion 1.4.3), in both colour schemes.
+ * Writes an accessible, self-contained HTML page: headings, tables with header cells, figures with titles and numbers.
+ * Text has a contrast of at least 4.5 to 1 (WCAG 2.1, success criterion 1.4.3) in both colour schemes.
  */
 #include "figures/html.h"
 
@@ -18,7 +16,7 @@ static void put_anchor_name(struct wg_bytes *page, const char *heading) {
                                                            : *heading);
 }
 
-/* Wide and narrow: of the two shapes of a figure the screen shows the one whose letters can be read on it. */
+/* A screen shows the legible one of the two shapes of a figure, wide or narrow. */
 #define IF_NARROW "@media screen and (max-width:48rem)"
 
 static const char style[] =
@@ -62,8 +60,7 @@ static const char style[] =
     "h2,h3,caption,thead{break-after:avoid}tr{break-inside:avoid}"
     "table{font-size:7.5pt;line-height:1.25}th,td{padding:.1rem .3rem}}\n";
 
-/* No script, no picture, no font from anywhere, whatever a title says: the page itself forbids it (W3C, Content Security
- * Policy Level 3). */
+/* The Content Security Policy (W3C, Level 3) forbids scripts, images and fonts, whatever a title contains. */
 void wg_page_begin(struct wg_bytes *page, const char *title, const char *const *headings) {
     wg_bytes_put(page, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
                        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
@@ -117,7 +114,7 @@ void wg_page_preformatted(struct wg_bytes *page, const char *summary, const char
     wg_bytes_put(page, summary != NULL ? "</pre>\n</details>\n" : "</pre>\n");
 }
 
-/* What is too wide for the screen scrolls in a box of its own, which the keyboard reaches. */
+/* Opens a box that scrolls when its content is too wide, with keyboard focus. */
 static void put_box(struct wg_bytes *page, const char *name) {
     wg_bytes_put(page, "<div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\"");
     wg_bytes_escape(page, name);
@@ -136,7 +133,7 @@ void wg_page_table_begin(struct wg_bytes *page, const char *caption, const char 
     wg_bytes_put(page, "</tr></thead>\n<tbody>\n");
 }
 
-/* Numbers stand right, words left. */
+/* Numbers are right-aligned, words left-aligned. */
 static int is_words(const char *cell) {
     return (*cell >= 'a' && *cell <= 'z') || (*cell >= 'A' && *cell <= 'Z');
 }

@@ -1,5 +1,5 @@
 /*
- * What stands on an axis? Ticks are exact, with commas, in words from a million on.
+ * Formats labels of axes and lines.
  */
 #include "figures/label.h"
 
@@ -9,17 +9,17 @@
 #include <stdio.h>
 #include <string.h>
 
-static void raised_power(int power, char out[WG_LABEL_SIZE]) {
-    static const char *const raised[] = {"⁰", "¹", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹"};
-    (void)snprintf(out, WG_LABEL_SIZE, "10%s%s", raised[power / 10 % 10], raised[power % 10]);
+static void format_power_of_ten(int power, char out[WG_LABEL_SIZE]) {
+    static const char *const superscript_digits[] = {"⁰", "¹", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹"};
+    (void)snprintf(out, WG_LABEL_SIZE, "10%s%s", superscript_digits[power / 10 % 10], superscript_digits[power % 10]);
 }
 
 /* "2×10¹⁷": ticks are 1, 2 or 5 times a power of ten, or sums of those. */
-static void large(double value, char out[WG_LABEL_SIZE]) {
+static void format_large_tick(double value, char out[WG_LABEL_SIZE]) {
     char power_of_ten[WG_LABEL_SIZE];
     const int power = (int)floor(log10(fabs(value)) + 1e-9);
     const double times = value / pow(10, power);
-    raised_power(power, power_of_ten);
+    format_power_of_ten(power, power_of_ten);
     if (fabs(times - 1) < 1e-6)
         (void)snprintf(out, WG_LABEL_SIZE, "%s", power_of_ten);
     else
@@ -29,7 +29,7 @@ static void large(double value, char out[WG_LABEL_SIZE]) {
 void wg_label_tick(double value, char out[WG_LABEL_SIZE]) {
     const double size = fabs(value);
     if (size >= 1e15)
-        large(value, out);
+        format_large_tick(value, out);
     else if (size >= 1e6)
         wg_show_number(value, out);
     else if (value == round(value))

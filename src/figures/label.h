@@ -1,5 +1,5 @@
 /**
- * Words on axes and at the ends of lines; numbers and weights are those of text/show.h.
+ * Labels of axes and lines; text/show.h formats numbers and weights.
  */
 #ifndef WG_FIGURES_LABEL_H
 #define WG_FIGURES_LABEL_H
@@ -8,19 +8,19 @@
 
 #define WG_LABEL_SIZE WG_SHOWN_SIZE
 
-/** Exactly, for ticks: "0.5", "10,000", "1 million", from 10^15 on "10¹⁵" and "2×10¹⁵". */
+/** Formats a tick exactly: "0.5", "10,000", "1 million", from 10^15 "10¹⁵" and "2×10¹⁵". */
 void wg_label_tick(double value, char out[WG_LABEL_SIZE]);
 /** "-3.2 °C (26 °F)" */
 void wg_label_temperature(double celsius, char out[WG_LABEL_SIZE]);
-/** "12 May 2027"; the last day is not passed by. */
+/** "12 May 2027" */
 void wg_label_date(int32_t first_day, double day, char out[WG_LABEL_SIZE]);
-/** "7 April to 16 May 2027", "30 December 2026 to 2 January 2027", one date if both are the same. */
+/** "7 April to 16 May 2027", "30 December 2026 to 2 January 2027", one date if both are equal. */
 void wg_label_dates(int32_t first_day, double from, double to, char out[WG_LABEL_SIZE]);
 /** "1 possible year", "10,000 possible futures" */
 void wg_label_futures(int64_t n, int n_days, char out[WG_LABEL_SIZE]);
-/** What a line shows: "median of 10,000 possible futures"; "the one possible year", which has no bands. */
+/** Describes a line: "median of 10,000 possible futures"; "the one possible year". */
 void wg_label_median(int64_t n, int n_days, char out[WG_LABEL_SIZE]);
-/** "years" when the period is about one, else "futures", as the forecast says. */
+/** Returns "years" for a period of about one year, else "futures", as the forecast does. */
 const char *wg_label_noun(int n_days);
 
 #endif

@@ -1,7 +1,6 @@
 /*
- * What does a picture say to somebody who cannot see it, and to a program that
- * wants its numbers? Title and description (SVG 2, section 5.8; WAI-ARIA role
- * img), and the table as CSV in <metadata>.
+ * Makes SVG accessible and machine-readable: title and description (SVG 2, section 5.8; WAI-ARIA role img), and the table
+ * as CSV in <metadata>.
  */
 #include "figures/svg.h"
 
@@ -31,41 +30,41 @@ static void put_svg_numbers(const struct wg_figure *figure, struct wg_bytes *out
     wg_bytes_free(&csv);
 }
 
-/* The tag <svg ...>: in a file with its names, in a page without sizes, so that the page gives them. */
+/* Writes the tag <svg ...>: cairo's in a file; in a page one without a size, which the page sets. */
 static void put_opening(const char *tag, size_t size, const struct wg_figure *figure, enum wg_svg_use use,
                         struct wg_bytes *out) {
     if (use == WG_SVG_FILE)
-        wg_bytes_add(out, tag, size - 1); /* without its > */
+        wg_bytes_add(out, tag, size - 1); /* without the > */
     else if (use == WG_SVG_WIDE)
         wg_bytes_printf(out, "<svg class=\"wide\" viewBox=\"0 0 %.0f %.0f\"", WG_SLIDE_W, WG_PAGE_H);
     else
-        wg_bytes_printf(out, "<svg class=\"narrow\" viewBox=\"0 0 %.0f %.0f\"", WG_PHONE_W, figure->tall);
+        wg_bytes_printf(out, "<svg class=\"narrow\" viewBox=\"0 0 %.0f %.0f\"", WG_PHONE_W, figure->narrow_height);
     wg_bytes_printf(out, " role=\"img\" aria-labelledby=\"%s-title\" aria-describedby=\"%s-%s\">\n", figure->name,
                     figure->name, use == WG_SVG_FILE ? "desc" : "note");
 }
 
 /*
- * The drawing itself. cairo numbers its drawings through the life of a process:
- * that number is left out, so that the same drawing has the same bytes. In a page
- * ids must be unique: each gets the figure's name before it; and a hundredth of a
- * unit is enough, which makes the page a quarter shorter.
+ * Copies the drawing without cairo's running number of surfaces, so that the same drawing has the same bytes. In a page it
+ * prefixes ids with the figure's name, to make them unique, and rounds coordinates to two decimals, which saves a quarter
+ * of the page.
  */
 static void put_drawing(const char *drawing, const struct wg_figure *figure, enum wg_svg_use use,
                         struct wg_bytes *out) {
-    static const char numbered[] = "id=\"surface";
+    static const char surface_id[] = "id=\"surface";
     static const struct {
-        const char *from, *to; /* in the page; the figure's name comes after */
-    } changed[] = {{"xlink:href=\"#", "href=\"#"}, {"id=\"", "id=\""}, {"url(#", "url(#"}};
+        const char *from, *to; /* in a page; the figure's name follows */
+    } replacements[] = {{"xlink:href=\"#", "href=\"#"}, {"id=\"", "id=\""}, {"url(#", "url(#"}};
     while (*drawing != '\0') {
         size_t n = 0;
-        if (strncmp(drawing, numbered, sizeof numbered - 1) == 0) {
-            n = sizeof numbered - 1 + strspn(drawing + sizeof numbered - 1, "0123456789");
+        if (strncmp(drawing, surface_id, sizeof surface_id - 1) == 0) {
+            n = sizeof surface_id - 1 + strspn(drawing + sizeof surface_id - 1, "0123456789");
             wg_bytes_printf(out, "id=\"%s-drawing%s", figure->name, use == WG_SVG_NARROW ? "-narrow" : "");
         }
         for (size_t i = 0; use != WG_SVG_FILE && i < 3 && n == 0; i++)
-            if (strncmp(drawing, changed[i].from, strlen(changed[i].from)) == 0) {
-                n = strlen(changed[i].from);
-                wg_bytes_printf(out, "%s%s-%s", changed[i].to, figure->name, use == WG_SVG_NARROW ? "narrow-" : "");
+            if (strncmp(drawing, replacements[i].from, strlen(replacements[i].from)) == 0) {
+                n = strlen(replacements[i].from);
+                wg_bytes_printf(out, "%s%s-%s", replacements[i].to, figure->name,
+                                use == WG_SVG_NARROW ? "narrow-" : "");
             }
         if (n == 0 && use != WG_SVG_FILE && *drawing == '.') {
             n = 1 + strspn(drawing + 1, "0123456789");
@@ -84,7 +83,7 @@ int wg_svg_wrap(const struct wg_bytes *drawn, const struct wg_figure *figure, en
     const char *const tag = drawn->data != NULL ? strstr(drawn->data, "<svg ") : NULL;
     const char *const end = tag != NULL ? strchr(tag, '>') : NULL;
     if (end == NULL)
-        return wg_fail(err, WG_ERR_INTERNAL, NULL, "A picture was drawn that is not SVG.");
+        return wg_fail(err, WG_ERR_INTERNAL, NULL, "cairo did not produce SVG.");
     if (use == WG_SVG_FILE)
         wg_bytes_add(out, drawn->data, (size_t)(tag - drawn->data));
     put_opening(tag, (size_t)(end + 1 - tag), figure, use, out);

@@ -1,6 +1,5 @@
 /*
- * Which numbers does a figure show? Those of its table, in the order of its
- * columns. CSV as in RFC 4180.
+ * Holds the numbers of a figure and writes them as CSV (RFC 4180) and HTML.
  */
 #include "figures/table.h"
 

@@ -1,10 +1,8 @@
 /*
- * How do many possible years go? Workers take the next replicate and live it into
- * a slot of a ring; the calling thread hands the slots to the observers in order.
+ * Simulates replicates on worker threads and passes their diaries to the observers in order.
  *
- * A slot is free, being lived in, or ready. Replicate k uses slot k mod n_slots, so
- * a worker waits until the slot's earlier replicate was seen: memory is bounded, and
- * what observers see does not depend on the number of threads.
+ * Replicate k uses slot k mod n_slots of a ring buffer, so a worker waits until the observers have the slot's earlier
+ * replicate: memory is bounded, and the observers' view does not depend on the number of threads.
  */
 #include "forecast/ensemble.h"
 
@@ -33,9 +31,9 @@ struct replicate_ring {
     pthread_cond_t freed, filled;
     struct slot *slot;
     int n_slots;
-    int64_t next; /* replicate to be taken, from 0 */
-    int64_t seen; /* replicates handed on */
-    int closing;  /* no more are taken */
+    int64_t next; /* replicate to simulate next, from 0 */
+    int64_t seen; /* replicates that the observers have */
+    int closing;  /* no worker takes another */
 };
 
 struct worker {
@@ -45,16 +43,12 @@ struct worker {
     int started;
 };
 
-static int is_ensemble_stopped(const struct wg_ensemble_options *options) {
-    return options->stop != NULL && atomic_load_explicit(options->stop, memory_order_relaxed) != 0;
-}
-
-/* The number of the k-th replicate. */
+/* Returns the number of the k-th replicate. */
 static int64_t number_of(const struct wg_ensemble_options *options, int64_t k) {
     return options->first + k * (options->stride > 1 ? options->stride : 1);
 }
 
-/* The next replicate whose slot is free, or -1 when there is nothing left to do. Waits; the lock is held. */
+/* Waits for the next replicate with a free slot; -1 when none is left. The caller holds the lock. */
 static int64_t claim_replicate(struct replicate_ring *ring) {
     while (!ring->closing && ring->next < ring->options->count && ring->next - ring->seen >= ring->n_slots)
         pthread_cond_wait(&ring->freed, &ring->lock);
@@ -78,7 +72,7 @@ static void *run_worker(void *argument) {
     return NULL;
 }
 
-/* Hands replicate k to the observers. */
+/* Passes replicate k to the observers. */
 static int notify_observers(const struct replicate_ring *ring, struct slot *slot, int64_t k,
                             const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     if (slot->code < 0) {
@@ -96,7 +90,7 @@ static int notify_observers(const struct replicate_ring *ring, struct slot *slot
     return 0;
 }
 
-/* The calling thread's part: replicate after replicate, in order. */
+/* The calling thread: passes on replicate after replicate, in order. */
 static int coordinate_workers(struct replicate_ring *ring, const struct wg_observer *observers, int n_observers,
                               struct wg_error *err) {
     int code = 0;
@@ -106,8 +100,8 @@ static int coordinate_workers(struct replicate_ring *ring, const struct wg_obser
         while (slot->state != SLOT_READY)
             pthread_cond_wait(&ring->filled, &ring->lock);
         pthread_mutex_unlock(&ring->lock);
-        code = is_ensemble_stopped(ring->options) ? WG_STOPPED
-                                                  : notify_observers(ring, slot, k, observers, n_observers, err);
+        code = wg_is_stop_asked(ring->options->stop) ? WG_STOPPED
+                                                     : notify_observers(ring, slot, k, observers, n_observers, err);
         pthread_mutex_lock(&ring->lock);
         slot->state = SLOT_FREE;
         ring->seen = k + 1;
@@ -126,10 +120,10 @@ static int start_workers(struct replicate_ring *ring, struct worker *workers, in
             return code;
         if (pthread_create(&workers[i].thread, NULL, run_worker, &workers[i]) != 0)
             return n == 1 ? wg_fail(err, WG_ERR_THREAD, NULL,
-                                    "Not even one worker thread could be started: this machine allows no more threads "
+                                    "No worker thread could be started: this machine allows no more threads "
                                     "or memory (ulimit -u, ulimit -v).")
                           : wg_fail(err, WG_ERR_THREAD, NULL,
-                                    "worker thread %d of %d could not be started; try --threads 1", i + 1, n);
+                                    "Worker thread %d of %d could not be started. Try --threads 1.", i + 1, n);
         workers[i].started = 1;
     }
     return 0;
@@ -148,8 +142,8 @@ static void end_workers(struct replicate_ring *ring, struct worker *workers, int
 }
 
 static int ensemble_threads(const struct wg_ensemble_options *options) {
-    const int asked = options->threads > 0 ? options->threads : wg_processors();
-    const int n = asked > MAX_THREADS ? MAX_THREADS : asked;
+    const int requested = options->threads > 0 ? options->threads : wg_processors();
+    const int n = requested > MAX_THREADS ? MAX_THREADS : requested;
     return n > options->count ? (int)options->count : n;
 }
 
@@ -179,8 +173,8 @@ static int run_ring(struct replicate_ring *ring, int n, const struct wg_observer
 int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options *options,
                     const struct wg_observer *observers, int n_observers, struct wg_error *err) {
     wg_assert(options->count >= 1 && options->first >= 0);
-    if (options->elsewhere != NULL)
-        return options->elsewhere->run(options->elsewhere->self, plan, options, observers, n_observers, err);
+    if (options->backend != NULL)
+        return options->backend->run(options->backend->self, plan, options, observers, n_observers, err);
     struct wg_world world;
     int code = wg_world_init(&world, plan, err);
     struct replicate_ring ring = {.world = &world, .options = options};

@@ -1,9 +1,8 @@
 /**
- * Many replicates of one plan, on several threads, the same bytes for any number.
+ * Simulates many replicates of one plan on several threads; the results do not depend on the number of threads.
  *
- * Replicate k uses the streams (seed, k, purpose) only. Workers take the next
- * replicate, live it into a slot of a bounded ring, and the calling thread hands
- * the diaries to the observer in order 0, 1, 2, ...
+ * Replicate k uses only the streams (seed, k, purpose). Each worker simulates the next replicate into a slot of a ring
+ * buffer, and the calling thread passes the diaries to the observers in order.
  */
 #ifndef WG_FORECAST_ENSEMBLE_H
 #define WG_FORECAST_ENSEMBLE_H
@@ -11,8 +10,9 @@
 #include "colony/colony.h"
 
 #include <stdatomic.h>
+#include <stdbool.h>
 
-/** Called in the calling thread, in order of `replicate`. Not 0 stops the run and is returned. */
+/** on_replicate() runs in the calling thread, in order of `replicate`; a nonzero result ends the run and is returned. */
 struct wg_observer {
     int (*on_replicate)(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err);
     void *self;
@@ -20,24 +20,29 @@ struct wg_observer {
 
 struct wg_backend;
 
+/** True once the flag is raised; NULL never is. */
+static inline bool wg_is_stop_asked(const atomic_int *stop) {
+    return stop != NULL && atomic_load_explicit(stop, memory_order_relaxed) != 0;
+}
+
 struct wg_ensemble_options {
     int64_t first, count;   /* replicates first .. first+count-1 */
     int64_t stride;         /* > 1: first, first + stride, first + 2 stride, ... instead; 0 is 1 */
     int threads;            /* >= 1; 0: one per processor */
-    const atomic_int *stop; /* not 0: stop soon (set by a signal handler); may be NULL */
+    const atomic_int *stop; /* nonzero: stop soon (set by a signal handler); may be NULL */
     void (*progress)(void *self, int64_t done, int64_t count); /* may be NULL */
     void *progress_self;
-    const struct wg_backend *elsewhere; /* who lives them in place of threads of this process; NULL: nobody */
+    const struct wg_backend *backend; /* simulates in other processes; NULL: threads of this process */
 };
 
-/** Other processes that live replicates (see ranks.h): run() keeps the promises of wg_ensemble_run(). */
+/** Simulates replicates in other processes (see ranks.h); run() has the contract of wg_ensemble_run(). */
 struct wg_backend {
     int (*run)(void *self, const struct wg_plan *plan, const struct wg_ensemble_options *options,
                const struct wg_observer *observers, int n_observers, struct wg_error *err);
     void *self;
 };
 
-/** 0; WG_STOPPED when asked to stop; negative error (WG_ERR_OVERGROWN names the day and what to do). */
+/** Returns 0, WG_STOPPED or a negative error (WG_ERR_OVERGROWN names the day and the remedy). */
 int wg_ensemble_run(const struct wg_plan *plan, const struct wg_ensemble_options *options,
                     const struct wg_observer *observers, int n_observers, struct wg_error *err);
 

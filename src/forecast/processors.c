@@ -1,11 +1,11 @@
 /*
- * How many threads are worth starting?
+ * Counts the processors that this process may use.
  *
- * As many as there are processors that this process may use: on a machine that is shared out (taskset, a job of a
- * cluster) those are fewer than it has. Linux tells; elsewhere all that are there are taken.
+ * On a shared machine (taskset, a cluster job) those are fewer than the machine has. Linux reports them; elsewhere the
+ * count is of all processors online.
  */
 #ifdef __linux__
-#define _GNU_SOURCE /* sched_getaffinity() is Linux's own */
+#define _GNU_SOURCE /* sched_getaffinity() is specific to Linux */
 #include <sched.h>
 #endif
 
@@ -17,7 +17,7 @@ int wg_processors(void) {
     long n = 0;
 #ifdef __linux__
     cpu_set_t allowed;
-    if (sched_getaffinity(0, sizeof allowed, &allowed) == 0) /* not where there are more than 1024: then all */
+    if (sched_getaffinity(0, sizeof allowed, &allowed) == 0) /* fails beyond 1024 processors: then count all */
         n = CPU_COUNT(&allowed);
 #endif
     if (n < 1)

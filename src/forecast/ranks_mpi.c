@@ -1,17 +1,13 @@
 /*
- * How do several processes live one ensemble? Each takes every (n-1)th replicate;
- * number 0 takes their diaries in the order of replicates.
+ * Distributes one ensemble over MPI ranks: each simulates every (n-1)th replicate; rank 0 receives their diaries in order.
  *
- * Messages, per ensemble: 0 sends each ORDER (and its bytes); each answers with one
- * HEAD and diary per replicate, then with one HEAD that says how it ended; 0
- * closes with one OVER, which also means "enough" when it comes early. A HEAD is
- * sent synchronously (MPI_Issend): it waits until 0 wants it, and behind it the
- * process's own ring of diaries fills up and waits as well, so memory is bounded
- * without any counting. A diary travels as it lies in memory: one MPI type made
- * of its arrays, nothing is copied.
+ * Messages, per ensemble: rank 0 sends each rank an ORDER (and its bytes); each rank sends one HEAD and diary per
+ * replicate, then one HEAD with its final status; rank 0 ends with one OVER, which also cancels when it comes early.
+ * A HEAD is sent synchronously (MPI_Issend): the sender blocks until rank 0 receives it, meanwhile its ring of diaries
+ * fills up and blocks too, so memory is bounded without a counter. A diary is sent from where it lies in memory, as one
+ * MPI type made of its arrays, without a copy.
  *
- * Whoever waits for long naps between looks: an MPI that spins would take the
- * processor from those who work.
+ * Long waits poll with sleeps: an MPI that spins would take processor time from the workers.
  *
  * MPI Forum 2015, "MPI: A Message-Passing Interface Standard", version 3.1.
  */
@@ -27,29 +23,29 @@
 #include <time.h>
 #include <wintergrub/version.h>
 
-#define NAP_NS 50000        /* 0.05 ms: short beside a replicate (1 ms and more). Judgement */
-#define IDLE_NAP_NS 1000000 /* between ensembles */
-#define GRACE_NAPS 20000    /* one second: a stop reaches all processes, but not at once. Judgement */
+#define POLL_NS 50000        /* 0.05 ms: short against a replicate (1 ms and more). Judgement */
+#define IDLE_POLL_NS 1000000 /* between ensembles */
+#define GRACE_POLLS 20000    /* one second: a stop reaches the ranks one after the other. Judgement */
 
 #define BUILD_SIZE 96
 
 enum tag { TAG_ORDER, TAG_BYTES, TAG_HEAD, TAG_DIARY, TAG_OVER };
 
-/* From 0: an ensemble, or the end of all service. */
+/* From rank 0: an ensemble, or the end of the service. */
 struct order {
     int is_end;
     int threads;
-    int64_t first, count, stride, values; /* of this process; values of a diary, to compare */
+    int64_t first, count, stride, values; /* of this rank; values of a diary, as a check */
     uint64_t seed;
     int64_t size; /* of the bytes that follow */
     char build[BUILD_SIZE];
 };
 
-/* To 0: a replicate is ready, or how it ended. */
+/* To rank 0: a replicate is ready, or the final status. */
 struct message_header {
-    int is_end, code; /* code: of the end */
+    int is_end, code; /* code: the final status */
     int64_t replicate;
-    size_t n_alive; /* of the diary that follows: its only length that the plan does not give */
+    size_t n_alive; /* of the diary that follows: the only length that the plan does not determine */
     struct wg_error err;
 };
 
@@ -61,20 +57,16 @@ static void sleep_ns(long ns) {
     (void)nanosleep(&(struct timespec){.tv_nsec = ns}, NULL);
 }
 
-static bool is_stop_requested(const atomic_int *stop) {
-    return stop != NULL && atomic_load_explicit(stop, memory_order_relaxed) != 0;
-}
-
-/* ---- a diary on its way ---- */
+/* ---- sending a diary ---- */
 
 #define PLUS_ONE(...) +1
-enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
-enum { N_BLOCKS = N_SERIES + 2 + N_OUTCOMES };
+enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE) };
+enum { N_BLOCKS = N_SERIES + 2 + WG_N_OUTCOMES };
 
 /* The parts of an MPI type. */
 struct blocks {
     int n, length[N_BLOCKS];
-    MPI_Aint place[N_BLOCKS];
+    MPI_Aint address[N_BLOCKS];
     MPI_Datatype type[N_BLOCKS];
     int64_t values;
 };
@@ -83,7 +75,7 @@ static void add_block(struct blocks *blocks, const void *array, size_t length, M
     wg_assert(blocks->n < N_BLOCKS && length <= INT_MAX);
     blocks->length[blocks->n] = (int)length;
     blocks->type[blocks->n] = type;
-    (void)MPI_Get_address(array, &blocks->place[blocks->n]);
+    (void)MPI_Get_address(array, &blocks->address[blocks->n]);
     blocks->values += (int64_t)length;
     blocks->n++;
 }
@@ -106,12 +98,12 @@ static int64_t count_values(const struct wg_diary *diary) {
     return blocks.values;
 }
 
-/* The diary as one MPI type, to be freed with MPI_Type_free(). */
+/* Returns the diary as one MPI type; free it with MPI_Type_free(). */
 static MPI_Datatype diary_type(const struct wg_diary *diary) {
     struct blocks blocks;
     MPI_Datatype type;
     list_blocks(diary, &blocks);
-    (void)MPI_Type_create_struct(blocks.n, blocks.length, blocks.place, blocks.type, &type);
+    (void)MPI_Type_create_struct(blocks.n, blocks.length, blocks.address, blocks.type, &type);
     (void)MPI_Type_commit(&type);
     return type;
 }
@@ -134,7 +126,7 @@ static void receive_diary(struct wg_diary *diary, const struct message_header *h
 int wg_ranks_begin(int *argc, char ***argv, struct wg_error *err) {
     int level = 0;
     if (MPI_Init_thread(argc, argv, MPI_THREAD_FUNNELED, &level) != MPI_SUCCESS || level < MPI_THREAD_FUNNELED)
-        return wg_fail(err, WG_ERR_THREAD, NULL, "MPI could not be started beside threads.");
+        return wg_fail(err, WG_ERR_THREAD, NULL, "MPI could not be started with support for threads.");
     return 0;
 }
 
@@ -158,7 +150,7 @@ void wg_ranks_end(void) {
     (void)MPI_Finalize();
 }
 
-/* ---- process 0 ---- */
+/* ---- rank 0 ---- */
 
 struct worker_rank {
     bool has_ended;
@@ -169,7 +161,7 @@ struct coordinator {
     const struct wg_ensemble_options *options;
     const struct wg_observer *observers;
     int n_observers, n_ranks;
-    struct worker_rank *hand; /* number i is process i + 1 */
+    struct worker_rank *rank; /* number i is rank i + 1 */
     struct wg_diary diary;
     struct wg_error *err;
 };
@@ -192,35 +184,36 @@ static void send_orders(const struct coordinator *coordinator, const struct wg_p
     }
 }
 
-/* Waits for a word of hand i. False: asked to stop meanwhile. */
+/* Waits for a header from worker i. False: stop requested. */
 static bool wait_for_header(const struct coordinator *coordinator, int i, const atomic_int *stop,
                             struct message_header *head) {
-    for (int there = 0;;) {
-        (void)MPI_Iprobe(i + 1, TAG_HEAD, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
-        if (there)
+    for (int available = 0;;) {
+        (void)MPI_Iprobe(i + 1, TAG_HEAD, MPI_COMM_WORLD, &available, MPI_STATUS_IGNORE);
+        if (available)
             break;
-        if (is_stop_requested(stop))
+        if (wg_is_stop_asked(stop))
             return false;
-        sleep_ns(NAP_NS);
+        sleep_ns(POLL_NS);
     }
     (void)MPI_Recv(head, sizeof *head, MPI_BYTE, i + 1, TAG_HEAD, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
     coordinator->rank[i].has_ended = head->is_end != 0;
     return true;
 }
 
-/* Hand i has ended before its time. */
+/* Reports that worker i ended early. */
 static int fail_rank_ended(const struct coordinator *coordinator, int i, const struct message_header *head) {
     if (head->code < 0) {
         if (coordinator->err != NULL && coordinator->err->code == 0)
             *coordinator->err = head->err;
         return head->code;
     }
-    for (int naps = 0; naps < GRACE_NAPS; naps++) { /* the launcher stops one after the other; our turn may come */
-        if (is_stop_requested(coordinator->options->stop))
+    for (int polls = 0; polls < GRACE_POLLS;
+         polls++) { /* the launcher stops one rank after the other, perhaps this one next */
+        if (wg_is_stop_asked(coordinator->options->stop))
             return WG_STOPPED;
-        sleep_ns(NAP_NS);
+        sleep_ns(POLL_NS);
     }
-    return wg_fail(coordinator->err, WG_ERR_THREAD, NULL, "Process %d of %d was stopped, so nothing is kept.", i + 1,
+    return wg_fail(coordinator->err, WG_ERR_THREAD, NULL, "Process %d of %d stopped, so no result was kept.", i + 1,
                    coordinator->n_ranks + 1);
 }
 
@@ -238,11 +231,11 @@ static int observe_replicate(const struct coordinator *coordinator, int64_t k) {
     return 0;
 }
 
-/* Takes the k-th replicate from the hand whose turn it is. */
+/* Receives the k-th replicate from the worker that has it. */
 static int receive_replicate(struct coordinator *coordinator, int64_t k) {
     const int i = (int)(k % coordinator->n_ranks);
     struct message_header head;
-    if (is_stop_requested(coordinator->options->stop) ||
+    if (wg_is_stop_asked(coordinator->options->stop) ||
         !wait_for_header(coordinator, i, coordinator->options->stop, &head))
         return WG_STOPPED;
     if (head.is_end)
@@ -252,7 +245,7 @@ static int receive_replicate(struct coordinator *coordinator, int64_t k) {
     return observe_replicate(coordinator, k);
 }
 
-/* Tells all that it is over and hears them out: what is still on its way is taken and dropped. */
+/* Tells all workers to stop, then receives and discards pending messages. */
 static void drain_ranks(struct coordinator *coordinator) {
     struct message_header head;
     for (int i = 0; i < coordinator->n_ranks; i++)
@@ -273,9 +266,9 @@ static int coordinate_ranks(void *self, const struct wg_plan *plan, const struct
                                       .n_ranks = wg_ranks_count() - 1,
                                       .err = err};
     wg_assert(coordinator.n_ranks >= 1 && options->stride <= 1);
-    coordinator.hand = calloc((size_t)coordinator.n_ranks, sizeof *coordinator.hand);
+    coordinator.rank = calloc((size_t)coordinator.n_ranks, sizeof *coordinator.rank);
     int code = wg_diary_init(&coordinator.diary, plan, err);
-    if (code == 0 && coordinator.hand == NULL)
+    if (code == 0 && coordinator.rank == NULL)
         code = wg_no_memory(err, NULL);
     if (code == 0) {
         send_orders(&coordinator, plan, self);
@@ -284,7 +277,7 @@ static int coordinate_ranks(void *self, const struct wg_plan *plan, const struct
         drain_ranks(&coordinator);
     }
     wg_diary_free(&coordinator.diary);
-    free(coordinator.hand);
+    free(coordinator.rank);
     return code;
 }
 
@@ -292,32 +285,32 @@ struct wg_backend wg_ranks_backend(const struct wg_ranks_order *order) {
     return (struct wg_backend){.run = coordinate_ranks, .self = (void *)(uintptr_t)order}; /* read only */
 }
 
-/* ---- the others ---- */
+/* ---- the other ranks ---- */
 
 struct service {
     const struct wg_ranks_reader *reader;
     const atomic_int *stop;
     struct order order;
-    bool is_over; /* 0 has said so */
+    bool is_over; /* rank 0 has sent OVER */
 };
 
 static void poll_end(struct service *service) {
-    int there = 0;
+    int available = 0;
     if (!service->is_over)
-        (void)MPI_Iprobe(0, TAG_OVER, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
-    if (!there)
+        (void)MPI_Iprobe(0, TAG_OVER, MPI_COMM_WORLD, &available, MPI_STATUS_IGNORE);
+    if (!available)
         return;
     (void)MPI_Recv(NULL, 0, MPI_BYTE, 0, TAG_OVER, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
     service->is_over = true;
 }
 
-/* Waits until 0 wants it. */
+/* Blocks until rank 0 receives it. */
 static void send_head(const struct message_header *head) {
     MPI_Request request;
     (void)MPI_Issend(head, sizeof *head, MPI_BYTE, 0, TAG_HEAD, MPI_COMM_WORLD, &request);
-    for (int done = 0; !done; done ? (void)0 : sleep_ns(NAP_NS))
+    for (int done = 0; !done; done ? (void)0 : sleep_ns(POLL_NS))
         (void)MPI_Request_get_status(request, &done, MPI_STATUS_IGNORE);
-    (void)MPI_Wait(&request, MPI_STATUS_IGNORE); /* done, so no waiting */
+    (void)MPI_Wait(&request, MPI_STATUS_IGNORE); /* already complete: does not block */
 }
 
 static int send_replicate(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
@@ -331,14 +324,15 @@ static int send_replicate(void *self, int64_t replicate, const struct wg_diary *
     return 0;
 }
 
-/* Two programs that are not the same must not write one result. */
+/* Refuses to mix two versions of the program in one result. */
 static int check_same_program(const struct service *service, const struct wg_plan *plan, struct wg_error *err) {
     struct wg_diary diary;
     char build[BUILD_SIZE];
     name_build(build);
     if (strcmp(service->order.build, build) != 0)
-        return wg_fail(err, WG_ERR_THREAD, NULL, "Process %d is wintergrub %s, process 0 is %s: install the same.",
-                       wg_ranks_rank(), build, service->order.build);
+        return wg_fail(err, WG_ERR_THREAD, NULL,
+                       "Process %d runs wintergrub %s, process 0 runs %s: install the same version.", wg_ranks_rank(),
+                       build, service->order.build);
     const int code = wg_diary_init(&diary, plan, err);
     if (code < 0)
         return code;
@@ -346,7 +340,7 @@ static int check_same_program(const struct service *service, const struct wg_pla
     wg_diary_free(&diary);
     return values == service->order.values
                ? 0
-               : wg_fail(err, WG_ERR_INTERNAL, NULL, "Process %d understands the scenario otherwise than process 0.",
+               : wg_fail(err, WG_ERR_INTERNAL, NULL, "Process %d reads the scenario differently from process 0.",
                          wg_ranks_rank());
 }
 
@@ -367,7 +361,7 @@ static void run_order(struct service *service) {
     struct message_header end = {.is_end = 1};
     struct wg_plan *plan = NULL;
     void *const bytes = malloc((size_t)service->order.size + 1);
-    if (bytes == NULL) { /* it must be received somewhere, so this cannot go on */
+    if (bytes == NULL) { /* the message must be received, so this rank cannot continue */
         (void)MPI_Abort(MPI_COMM_WORLD, wg_error_exit_status(WG_ERR_MEMORY));
         return;
     }
@@ -380,15 +374,15 @@ static void run_order(struct service *service) {
     send_head(&end);
     while (!service->is_over) {
         poll_end(service);
-        sleep_ns(NAP_NS);
+        sleep_ns(POLL_NS);
     }
 }
 
 void wg_ranks_serve(const struct wg_ranks_reader *reader, const atomic_int *stop) {
     for (;;) {
         struct service service = {.reader = reader, .stop = stop};
-        for (int there = 0; !there; there ? (void)0 : sleep_ns(IDLE_NAP_NS))
-            (void)MPI_Iprobe(0, TAG_ORDER, MPI_COMM_WORLD, &there, MPI_STATUS_IGNORE);
+        for (int available = 0; !available; available ? (void)0 : sleep_ns(IDLE_POLL_NS))
+            (void)MPI_Iprobe(0, TAG_ORDER, MPI_COMM_WORLD, &available, MPI_STATUS_IGNORE);
         (void)MPI_Recv(&service.order, sizeof service.order, MPI_BYTE, 0, TAG_ORDER, MPI_COMM_WORLD, MPI_STATUS_IGNORE);
         if (service.order.is_end)
             return;

@@ -1,6 +1,5 @@
 /*
- * Who else is there? Nobody: the ordinary build knows of no other processes.
- * With WINTERGRUB_MPI the functions of ranks_mpi.c stand in for these.
+ * Implements ranks.h without MPI, for the default build; with WINTERGRUB_MPI, ranks_mpi.c does.
  */
 #include "forecast/ranks.h"
 

@@ -1,5 +1,5 @@
 /*
- * How does one possible year go? Three streams, one weather, one colony, one diary.
+ * Simulates one replicate: draws its weather, runs the colony through it and fills the diary.
  */
 #include "forecast/replicate.h"
 
@@ -11,7 +11,7 @@ int wg_simulator_init(struct wg_simulator *simulator, const struct wg_world *wor
     if (simulator->weather_rng == NULL || simulator->chance == NULL || simulator->mishap == NULL)
         return wg_no_memory(err, NULL);
     const int code = wg_weather_init(&simulator->weather, world->climate, err);
-    return code < 0 ? code : wg_colony_new(&simulator->colony, world, err);
+    return code == 0 ? wg_colony_new(&simulator->colony, world, err) : code;
 }
 
 void wg_simulator_free(struct wg_simulator *simulator) {

@@ -1,12 +1,12 @@
 /**
- * One replicate, computed alone (private to forecast/).
+ * Simulates one replicate (private to forecast/ and library/).
  */
 #ifndef WG_FORECAST_REPLICATE_H
 #define WG_FORECAST_REPLICATE_H
 
 #include "colony/colony.h"
 
-/** What one thread needs to live replicates one after another. Zero-initialise; free is safe after a failed init. */
+/** The state of one thread that simulates replicates. Zero-initialise it; free is safe after a failed init. */
 struct wg_simulator {
     const struct wg_world *world;
     struct wg_colony *colony;
@@ -15,7 +15,7 @@ struct wg_simulator {
 };
 int wg_simulator_init(struct wg_simulator *simulator, const struct wg_world *world, struct wg_error *err);
 void wg_simulator_free(struct wg_simulator *simulator);
-/** Lives replicate k of the world's plan into the diary. A colony beyond count is WG_ERR_OVERGROWN. */
+/** Simulates a replicate of the world's plan into the diary. A colony too large to count is WG_ERR_OVERGROWN. */
 int wg_simulator_run(struct wg_simulator *simulator, int64_t replicate, struct wg_diary *diary, struct wg_error *err);
 
 #endif

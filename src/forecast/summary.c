@@ -1,24 +1,20 @@
 /*
- * What does it come to? Quantiles and odds over the replicates' outcomes.
+ * Computes quantiles and odds over the replicates' outcomes.
  */
 #include "forecast/summary.h"
 
+#include "base/bounds.h"
+
+#include <float.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-static int count_outcomes(void) {
-    int n = 0;
-    while (wg_diary_outcomes()[n].name != NULL)
-        n++;
-    return n;
-}
 
 int wg_summary_init(struct wg_summary *summary, const struct wg_plan *plan, int64_t replicates, struct wg_error *err) {
     *summary = (struct wg_summary){.first_day = plan->first_day,
                                    .n_days = (int)(plan->last_day - plan->first_day) + 1,
                                    .capacity = replicates,
-                                   .n_outcomes = count_outcomes()};
+                                   .n_outcomes = WG_N_OUTCOMES};
     summary->outcome = calloc((size_t)replicates * (size_t)summary->n_outcomes, sizeof *summary->outcome);
     if (summary->outcome == NULL)
         return wg_no_memory(err, NULL);
@@ -28,6 +24,26 @@ int wg_summary_init(struct wg_summary *summary, const struct wg_plan *plan, int6
 void wg_summary_free(struct wg_summary *summary) {
     free(summary->outcome);
     *summary = (struct wg_summary){0};
+}
+
+int wg_summary_verify(const struct wg_summary *summary, struct wg_error *err) {
+    const struct wg_bound held[] = {
+        {"n", (double)summary->n, 0, (double)summary->capacity},
+        {"n_outcomes", summary->n_outcomes, WG_N_OUTCOMES, WG_N_OUTCOMES},
+    };
+    int code = wg_bounds_check(&(struct wg_bound_owner){"summary", -1, NULL, 0}, held, 2, err);
+    for (int i = 0; i < summary->n_outcomes && code == 0; i++) {
+        const struct wg_outcome *const outcome = &wg_diary_outcomes()[i];
+        const bool is_date = outcome->missing == WG_MISSING_LATER || strcmp(outcome->unit, "day") == 0;
+        const double least = strcmp(outcome->unit, "degC") == 0 ? -WG_MOST_C : 0;
+        const double most = is_date ? summary->n_days : strcmp(outcome->name, "survived") == 0 ? 1 : DBL_MAX;
+        for (int64_t k = 0; k < summary->n && code == 0; k++) {
+            const double value = summary->outcome[i * summary->capacity + k];
+            const struct wg_bound bound = {outcome->name, isnan(value) ? least : value, least, most};
+            code = wg_bounds_check(&(struct wg_bound_owner){"summary", -1, "replicate", (int)k}, &bound, 1, err);
+        }
+    }
+    return code;
 }
 
 static int on_replicate_summary(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
@@ -46,22 +62,14 @@ struct wg_observer wg_summary_observer(struct wg_summary *summary) {
     return (struct wg_observer){.on_replicate = on_replicate_summary, .self = summary};
 }
 
-/* Index in the table, or -1. */
-static int find_outcome_row(const struct wg_summary *summary, const char *name) {
-    for (int i = 0; i < summary->n_outcomes; i++)
-        if (strcmp(wg_diary_outcomes()[i].name, name) == 0)
-            return i;
-    return -1;
+const double *wg_summary_outcome(const struct wg_summary *summary, enum wg_outcome_number outcome) {
+    return summary->outcome + (int64_t)outcome * summary->capacity;
 }
 
-const double *wg_summary_outcome(const struct wg_summary *summary, const char *name) {
-    const int i = find_outcome_row(summary, name);
-    return i < 0 ? NULL : summary->outcome + i * summary->capacity;
-}
-
-/* The values for the quantiles: those that happened, and +INFINITY for those that count as later. Returns how many. */
-static size_t gather_outcome(const struct wg_summary *summary, int outcome, double *values, struct wg_spread *spread) {
-    const double *const value = summary->outcome + outcome * summary->capacity;
+/* Collects the values for the quantiles, +INFINITY for those that count as later. Returns their number. */
+static size_t gather_outcome(const struct wg_summary *summary, enum wg_outcome_number outcome, double *values,
+                             struct wg_spread *spread) {
+    const double *const value = wg_summary_outcome(summary, outcome);
     struct wg_sum sum = {0};
     size_t n = 0;
     for (int64_t k = 0; k < summary->n; k++) {
@@ -78,11 +86,8 @@ static size_t gather_outcome(const struct wg_summary *summary, int outcome, doub
     return n;
 }
 
-int wg_summary_spread(const struct wg_summary *summary, const char *name, struct wg_spread *spread) {
+int wg_summary_spread(const struct wg_summary *summary, enum wg_outcome_number outcome, struct wg_spread *spread) {
     *spread = (struct wg_spread){.n = summary->n};
-    const int outcome = find_outcome_row(summary, name);
-    if (outcome < 0)
-        return -1;
     double *const values = malloc((size_t)(summary->n > 0 ? summary->n : 1) * sizeof *values);
     if (values == NULL)
         return WG_ERR_MEMORY;
@@ -98,7 +103,7 @@ int wg_summary_spread(const struct wg_summary *summary, const char *name, struct
 }
 
 double wg_summary_survival(const struct wg_summary *summary, struct wg_interval *interval) {
-    const double *const survived = wg_summary_outcome(summary, "survived");
+    const double *const survived = wg_summary_outcome(summary, WG_OUTCOME_survived);
     size_t hits = 0;
     for (int64_t k = 0; k < summary->n; k++)
         hits += survived[k] > 0;

@@ -1,6 +1,5 @@
 /*
- * Who does the next job? Whoever is free: the jobs are numbered, a thread takes the
- * next number, and what a job finds out is filed under its number.
+ * Runs numbered jobs on several threads: each thread takes the next number until none is left.
  */
 #include "forecast/thread_pool.h"
 
@@ -12,74 +11,70 @@
 #define MAX_THREADS 256
 
 struct task_queue {
-    const struct wg_thread_pool *many;
+    const struct wg_thread_pool *pool;
     int (*job)(void *self, int64_t i, struct wg_error *err);
     void *self;
     pthread_mutex_t lock;
     int64_t n, next, done;
-    int code; /* not 0: nothing new is begun */
+    int code; /* nonzero: no new job starts */
     struct wg_error err;
 };
 
-static int is_pool_stopped(const struct wg_thread_pool *many) {
-    return many->stop != NULL && atomic_load_explicit(many->stop, memory_order_relaxed) != 0;
+static int64_t claim_task(struct task_queue *queue) {
+    if (queue->code == 0 && wg_is_stop_asked(queue->pool->stop))
+        queue->code = WG_STOPPED;
+    return queue->code == 0 && queue->next < queue->n ? queue->next++ : -1;
 }
 
-static int64_t claim_task(struct task_queue *crew) {
-    if (crew->code == 0 && is_pool_stopped(crew->many))
-        crew->code = WG_STOPPED;
-    return crew->code == 0 && crew->next < crew->n ? crew->next++ : -1;
-}
-
-/* The lock is held. */
-static void record_result(struct task_queue *crew, int code, const struct wg_error *err) {
-    crew->done++;
-    if (code != 0 && crew->code == 0) {
-        crew->code = code;
-        crew->err = *err;
+/* The caller holds the lock. */
+static void record_result(struct task_queue *queue, int code, const struct wg_error *err) {
+    queue->done++;
+    if (code != 0 && queue->code == 0) {
+        queue->code = code;
+        queue->err = *err;
     }
-    if (crew->code == 0 && crew->many->progress != NULL)
-        crew->many->progress(crew->many->progress_self, crew->done, crew->n);
+    if (queue->code == 0 && queue->pool->progress != NULL)
+        queue->pool->progress(queue->pool->progress_self, queue->done, queue->n);
 }
 
 static void *run_tasks(void *argument) {
-    struct task_queue *const crew = argument;
-    pthread_mutex_lock(&crew->lock);
-    for (int64_t i; (i = claim_task(crew)) >= 0;) {
-        pthread_mutex_unlock(&crew->lock);
+    struct task_queue *const queue = argument;
+    pthread_mutex_lock(&queue->lock);
+    for (int64_t i; (i = claim_task(queue)) >= 0;) {
+        pthread_mutex_unlock(&queue->lock);
         struct wg_error err = {0};
-        const int code = crew->job(crew->self, i, &err);
-        pthread_mutex_lock(&crew->lock);
-        record_result(crew, code, &err);
+        const int code = queue->job(queue->self, i, &err);
+        pthread_mutex_lock(&queue->lock);
+        record_result(queue, code, &err);
     }
-    pthread_mutex_unlock(&crew->lock);
+    pthread_mutex_unlock(&queue->lock);
     return NULL;
 }
 
-static int pool_threads(const struct wg_thread_pool *many, int64_t n) {
-    const int asked = many->threads > 0 ? many->threads : wg_processors();
-    const int some = asked > MAX_THREADS ? MAX_THREADS : asked;
-    return some > n ? (int)n : some;
+static int pool_threads(const struct wg_thread_pool *pool, int64_t n) {
+    const int requested = pool->threads > 0 ? pool->threads : wg_processors();
+    const int limited = requested > MAX_THREADS ? MAX_THREADS : requested;
+    return limited > n ? (int)n : limited;
 }
 
-int wg_thread_pool_run(const struct wg_thread_pool *many, int64_t n,
+int wg_thread_pool_run(const struct wg_thread_pool *pool, int64_t n,
                        int (*job)(void *self, int64_t i, struct wg_error *err), void *self, struct wg_error *err) {
     wg_assert(n >= 1);
-    struct task_queue crew = {.many = many, .job = job, .self = self, .n = n};
+    struct task_queue queue = {.pool = pool, .job = job, .self = self, .n = n};
     pthread_t thread[MAX_THREADS];
-    const int others = pool_threads(many, n) - 1;
+    const int others = pool_threads(pool, n) - 1;
     int started = 0;
-    pthread_mutex_init(&crew.lock, NULL);
-    /* a thread that cannot be had is no failure: the calling one does the work too */
-    while (started < others && pthread_create(&thread[started], NULL, run_tasks, &crew) == 0)
+    pthread_mutex_init(&queue.lock, NULL);
+    /* a thread that fails to start is no error: the calling thread works too */
+    while (started < others && pthread_create(&thread[started], NULL, run_tasks, &queue) == 0)
         started++;
-    (void)run_tasks(&crew);
+    (void)run_tasks(&queue);
     for (int i = 0; i < started; i++)
         pthread_join(thread[i], NULL);
-    pthread_mutex_destroy(&crew.lock);
-    if (crew.code < 0 && err != NULL && err->code == 0)
-        *err = crew.err;
-    return crew.code;
+    pthread_mutex_destroy(&queue.lock);
+    if (queue.code < 0 && err != NULL && err->code == 0)
+        *err = queue.err;
+    return queue.code;
 }
 
 int wg_replicates_run(const struct wg_plan *plan, int64_t first, int64_t n, const struct wg_observer *observer,

@@ -1,11 +1,10 @@
 /*
- * What is there to do, week by week? Sums of each week of each replicate, and
- * quantiles of them over replicates.
+ * Computes the keeper's weekly work: weekly sums of each replicate, and their quantiles over replicates.
  *
  *     wet feed = dry usable feed / ((1 - moisture) x usable share), of the kinds the plan gives that bin
  *
- * The mix of kinds is that of the week; where none is given, that of the bin's
- * whole plan; for a bin that is never fed, that of all bins.
+ * The mix of kinds is the week's; in a week without feed, that of the bin's whole plan; for a bin that is never fed,
+ * that of all bins.
  */
 #include "forecast/work.h"
 
@@ -39,7 +38,7 @@ struct feed_amount {
     double wet_kg, usable_kg;
 };
 
-/* What the plan gives a bin (-1: all) on days from..to-1 of the period. */
+/* Returns the feed the plan gives a bin (-1: all) on days from..to-1 of the period. */
 static struct feed_amount feed_given(const struct wg_plan *plan, int bin, int from, int to) {
     struct feed_amount sum = {0, 0};
     for (int i = 0; i < plan->n_actions; i++) {
@@ -58,8 +57,8 @@ static struct feed_amount feed_given(const struct wg_plan *plan, int bin, int fr
 }
 
 /*
- * What the plan gives a bin in seven days: the mean of the four weeks up to its last feeding before the end of a week, or
- * of the time since its first, so that it does not matter whether a ration is given by the day or by the fortnight.
+ * Returns a bin's weekly ration: the mean over the four weeks up to its last feeding before day `to`, or over the time
+ * since its first feeding, so that daily and fortnightly feeding give the same ration.
  */
 static double ration_kg(const struct wg_plan *plan, int bin, int to) {
     int first = to, last = -1;
@@ -126,13 +125,13 @@ void wg_work_free(struct wg_work *work) {
     *work = (struct wg_work){0};
 }
 
-/* ---- seeing a replicate ---- */
+/* ---- the observer ---- */
 
 static double *kept_values(const struct wg_work *work, int quantity, int week) {
     return work->kept + (ptrdiff_t)(quantity * work->n_weeks + week) * work->capacity;
 }
 
-/* Sum over days from..to-1 of a series of `width` values a day, at one of them. */
+/* Sums column `at` of a series of `width` values a day over days from..to-1. */
 static double sum_days(const double *series, int width, int at, int from, int to) {
     double sum = 0;
     for (int day = from; day < to; day++)
@@ -146,7 +145,7 @@ static void keep_week(struct wg_work *work, int week, const struct wg_diary *dia
     for (int b = 0; b < bins; b++) {
         const double wanted = sum_days(diary->feed_demand, bins, b, from, to);
         dry += wanted;
-        if (wanted > 0) /* a bin without larvae wants nothing, whatever it is fed */
+        if (wanted > 0) /* a bin without larvae has no demand, whatever it is fed */
             wet += wanted / work->usable[b * work->n_weeks + week];
     }
     kept_values(work, WANTED_DRY, week)[work->n] = dry;
@@ -187,7 +186,7 @@ struct wg_observer wg_work_observer(struct wg_work *work) {
     return (struct wg_observer){.on_replicate = on_replicate_work, .self = work};
 }
 
-/* ---- looking at a week ---- */
+/* ---- one week ---- */
 
 static struct wg_work_spread week_spread(const struct wg_work *work, int quantity, int week) {
     const size_t n = (size_t)(work->n < work->capacity ? work->n : work->capacity);

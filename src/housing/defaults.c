@@ -1,8 +1,6 @@
 /**
- * What is a usual hoop house, greenhouse, shed, bin?
- *
- * A keeper names a kind and perhaps a floor, a cover or a thickness of foam;
- * the other numbers come from here. Every number carries its source.
+ * Default parameters of housings, bins and ground, each with its source, for a
+ * keeper who gives a kind and perhaps a floor, a cover or a thickness of foam.
  */
 #include "base/elementary.h"
 #include "housing/shelter.h"
@@ -20,10 +18,10 @@ const char *wg_housing_name(enum wg_housing_kind kind) {
 /* ---- covers ---- */
 
 /*
- * sun_share: of the sun on the floor's area, what ends as heat of the house: transmittance, less what is reflected or
- * goes into evaporation from soil and plants. Judgement.
- * light_through: the transmittance, less a tenth for frame and dirt. Judgement.
- * sky_view_m2k_w: mean share of the sky the cover sees, over the outside film coefficient. Judgement.
+ * sun_share: share of the sun on the floor area that becomes sensible heat of the house: transmittance, less reflection
+ * and evaporation from soil and plants. Judgement.
+ * light_through: transmittance, less a tenth for frame and dirt. Judgement.
+ * sky_view_m2k_w: mean sky view factor of the cover over the outside film coefficient. Judgement.
  */
 struct cover {
     const char *name;
@@ -31,13 +29,13 @@ struct cover {
     double sun_share, light_through, sky_view_m2k_w;
 };
 static const struct cover covers[] = {
-    /* Film: U 6.5 to 6.8 and transmittance 0.80 to 0.90 in growers' tables; partly open to long-wave loss. */
+    /* Film: U 6.5 to 6.8 and transmittance 0.80 to 0.90 in growers' tables; partly transparent to long-wave loss. */
     {"single film", 6.5, 0.50, 0.75, 0.035},
-    /* Two films, air between: U 4.0, transmittance 0.60 to 0.80 (ASAE EP406 as quoted by growers' guides). */
+    /* Two films with air between: U 4.0, transmittance 0.60 to 0.80 (ASAE EP406 as quoted by growers' guides). */
     {"double film", 4.0, 0.45, 0.65, 0.015},
     /* 8 mm twin-wall polycarbonate: U 3.0 to 3.3, transmittance 0.80 in growers' tables. */
     {"twin wall", 3.2, 0.45, 0.70, 0.015},
-    /* Single glass: U 6.4, transmittance 0.85 to 0.90 in growers' tables; shut to long-wave loss. */
+    /* Single glass: U 6.4, transmittance 0.85 to 0.90 in growers' tables; opaque to long-wave loss. */
     {"glass", 6.4, 0.50, 0.75, 0.015},
 };
 #define N_COVERS (sizeof covers / sizeof covers[0])
@@ -63,9 +61,9 @@ int wg_shelter_set_cover(struct wg_shelter_spec *shelter, const char *name) {
 
 /* ---- houses ---- */
 
-/* Heat passes from air to a surface at 5 W/(m2 K): still air on floor and walls (ASHRAE: 6 up, 4 down; rounded). */
+/* Film coefficient of still air on floor and walls, W/(m2 K) (ASHRAE: 6 up, 4 down; rounded). */
 #define SURFACE_W_M2K 5.0
-/* Air, benches and light fittings swing together: six times the air's own heat capacity. Judgement. */
+/* Benches and light fittings follow the air: six times the heat capacity of the air alone. Judgement. */
 #define AIR_J_K_PER_M3 (6.0 * 1207.0)
 
 /* A tunnel 3 m x 6 m, 2 m high: floor 18, cover 40 m2, 28 m3. The arc is 1.3 x the floor, the rest ends (judgement). */
@@ -73,10 +71,13 @@ static void size_tunnel(struct wg_shelter_spec *shelter, double floor_m2) {
     shelter->floor_m2 = floor_m2;
     shelter->cover_m2 = 1.3 * floor_m2 + (40.0 - 1.3 * 18.0) * sqrt(floor_m2 / 18.0);
     shelter->volume_m3 = 28.0 / 18.0 * floor_m2;
-    /* Bare moist soil, 2.4 MJ/(m3 K) and a = 0.6e-6 m2/s (de Vries 1963), as deep as the daily wave: sqrt(2 a/w). */
+    /*
+     * Bare moist soil, 2.4 MJ/(m3 K) and a = 0.6e-6 m2/s (de Vries 1963), to the damping depth of the day: sqrt(2
+     * a/w).
+     */
     shelter->mass_j_k = 2.4e6 * 0.128457 * floor_m2;
     shelter->mass_air_w_k = SURFACE_W_M2K * floor_m2;
-    /* Down to the soil at 0.5 m through moist soil of 1.4 W/(m K) (de Vries 1963: 2.4 MJ/(m3 K) x 0.6e-6 m2/s). */
+    /* To 0.5 m depth through moist soil of 1.4 W/(m K) (de Vries 1963: 2.4 MJ/(m3 K) x 0.6e-6 m2/s). */
     shelter->mass_ground_w_k = 1.4 / 0.5 * floor_m2;
 }
 
@@ -89,7 +90,7 @@ static void size_shed(struct wg_shelter_spec *shelter, double floor_m2) {
     shelter->mass_j_k = 60e3 * surface_m2; /* boards and studs, 60 kJ/(m2 K): judgement */
     shelter->mass_air_w_k = SURFACE_W_M2K * surface_m2;
     shelter->mass_ground_w_k = 1.0 * floor_m2; /* wooden floor on a slab: judgement */
-    /* One window, a fifteenth of the floor (0.6 m2 on 9), 0.55 of the sun on the flat passes it: judgement. */
+    /* One window, a fifteenth of the floor (0.6 m2 for 9), transmitting 0.55 of horizontal radiation: judgement. */
     shelter->sun_area_m2 = 0.55 / 15.0 * floor_m2;
 }
 
@@ -128,13 +129,14 @@ static void greenhouse(struct wg_shelter_spec *shelter) {
 
 static void shed(struct wg_shelter_spec *shelter) {
     wg_shelter_set_floor(shelter, 9.0);
-    shelter->u_w_m2k = 0.50;    /* stud wall or panel, 50 to 90 mm of insulation, with bridges: 0.3 to 0.5, MEMORY */
-    shelter->air_changes = 0.5; /* tight, see above */
-    shelter->vent_air_changes = 20.0; /* door and window open: the least of an open house, MEMORY */
+    shelter->u_w_m2k =
+        0.50; /* stud wall or panel, 50 to 90 mm of insulation, with thermal bridges: 0.3 to 0.5, MEMORY */
+    shelter->air_changes = 0.5;       /* tight, see above */
+    shelter->vent_air_changes = 20.0; /* door and window open: the lowest of an open house, MEMORY */
     shelter->vent_above_c = 32.0;     /* judgement */
     shelter->sun_to_air = 0.3;        /* as above */
     shelter->sky_view_m2k_w = 0.008;  /* opaque, mostly walls: judgement */
-    /* Daylight away from a small window is a few per cent of that outdoors; flies sit near it: a tenth. Judgement. */
+    /* Daylight away from a small window is a few per cent of outdoors, but flies sit near it: a tenth. Judgement. */
     shelter->light_through = 0.10;
 }
 
@@ -142,7 +144,7 @@ void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind k
     *shelter = (struct wg_shelter_spec){.kind = kind, .light_through = 1.0, .lamp_season = WG_ALL_YEAR};
     switch (kind) {
     case WG_OUTDOORS:
-        shelter->sky_view_m2k_w = 0.010; /* a fifth of a bin sees the open sky, over 20 W/(m2 K): judgement */
+        shelter->sky_view_m2k_w = 0.010; /* sky view factor of a bin 0.2, over 20 W/(m2 K): judgement */
         break;
     case WG_HOOP_HOUSE:
         hoop_house(shelter);
@@ -162,7 +164,7 @@ void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind k
 
 /* ---- bins ---- */
 
-/* The bin all numbers are given for: 0.6 m x 0.5 m x 0.5 m. */
+/* The reference bin of all values: 0.6 m x 0.5 m x 0.5 m. */
 #define REFERENCE_M3 0.150
 
 /*
@@ -171,20 +173,20 @@ void wg_shelter_defaults(struct wg_shelter_spec *shelter, enum wg_housing_kind k
  */
 #define PLAIN_INDOORS 3.5
 #define PLAIN_OUTDOORS 4.5
-/* Foam board 0.029 W/(m K) in makers' tables; a tenth more for joints and a lid that never sits tight: judgement. */
+/* Foam board 0.029 W/(m K) in makers' tables; a tenth more for joints and a loose lid: judgement. */
 #define FOAM_W_MK 0.032
 
 void wg_bin_defaults(struct wg_bin_spec *bin, enum wg_housing_kind kind, double volume_m3, double foam_m) {
     const bool outdoors = kind == WG_OUTDOORS;
     const bool foam = foam_m > 0.0;
-    const double area = wg_pow(volume_m3 / REFERENCE_M3, 2.0 / 3.0); /* same shape: areas go as volume^(2/3) */
+    const double area = wg_pow(volume_m3 / REFERENCE_M3, 2.0 / 3.0); /* same shape: areas scale with volume^(2/3) */
     const double plain = outdoors ? PLAIN_OUTDOORS : PLAIN_INDOORS;
     *bin = (struct wg_bin_spec){
         .volume_m3 = volume_m3,
         .wall_m2 = 1.7 * area,
         .top_m2 = 0.30 * area,
         .u_w_m2k = foam ? 1.0 / (1.0 / plain + foam_m / FOAM_W_MK) : plain,
-        /* Feet or a pallet between bin and soil; none on a bench: judgement. */
+        /* Feet or a pallet between bin and soil; no contact on a bench: judgement. */
         .ground_w_k = (kind == WG_SHED || kind == WG_LABORATORY) ? 0.0 : (foam ? 0.3 : 0.5) * area,
         /*
          * Closed lid with drain and air holes: 0.10 to 0.15 of an open wet top; a screen 0.3, open 0.6 to 1. Judgement.
@@ -194,13 +196,13 @@ void wg_bin_defaults(struct wg_bin_spec *bin, enum wg_housing_kind kind, double 
         .substrate_kg = 60.0 * volume_m3 / REFERENCE_M3, /* two fifths full: judgement */
         .moisture = 0.70,                                /* common practice: 60 to 80 % */
         .wind_m_s = outdoors ? 0.3 : 0.1,                /* over the surface, under a lid: judgement */
-        /* Opened up from May to September: foam off, a screen for a lid. Off unless asked for. */
+        /* May to September: foam off, a screen for a lid. Off by default. */
         .summer = {120, 272},
         .summer_u_w_m2k = plain,
         .summer_lid = 0.3,
         .mat = {.set_point_c = 27.0, .efficiency = 1.0, .season = WG_ALL_YEAR},
     };
-    /* Share of the side that takes the sun x absorptance of a shaded or pale bin, m2: judgement. */
+    /* Sunlit area x absorptance of a shaded or pale bin, m2: judgement. */
     if (outdoors)
         bin->sun_m2 = (foam ? 0.02 : 0.06) * area;
     else if (kind == WG_HOOP_HOUSE || kind == WG_GREENHOUSE)
@@ -217,9 +219,9 @@ void wg_ground_defaults(struct wg_ground_spec *ground, enum wg_housing_kind kind
                 .depth_m = 0.10,                   /* prepupae dig in 5 to 20 cm: common practice */
                 .diffusivity_m2_day = 0.05,        /* 0.58e-6 m2/s, between moist clay and moist sand (de Vries 1963) */
                 .mulch_diffusivity_m2_day = 0.012, /* peat, 0.12 to 0.16e-6 m2/s (de Vries 1963) */
-                /* judgement: bare dry conduction makes frozen ground too cold (-7 degC at 10 cm for New York) */
+                /* judgement: conduction alone makes frozen ground too cold (-7 degC at 10 cm for New York) */
                 .frost_damping = 0.5,
-                .offset_k = 1.0, /* ground over air, annual mean, 0 to 3 K: judgement */
+                .offset_k = 1.0, /* ground minus air, annual mean, 0 to 3 K: judgement */
             },
         .dark = false,
     };

@@ -1,32 +1,32 @@
 /**
- * What are the temperatures of a place, hour by hour, and what do they cost?
+ * Hourly temperatures and energy costs of a place.
  *
- * Each hour: the air (sky, or house with heater and vents), then every bin in
- * that air, then the ground. The house meets its bins at the temperature they
- * start the hour with, as one more conductance; what a bin really gave beyond
- * that is handed on an hour late, so heat is neither made nor lost and any
- * number of bins stays stable.
+ * Each hour: the air (outdoors, or a house with heater and vents), then every bin in
+ * that air, then the ground. The balance of the house has its bins at their
+ * temperatures at the start of the hour; the heat that they exchange beyond that is
+ * added to the next hour. So energy is conserved, and any number of bins is stable.
  */
+#include "base/clamp.h"
 #include "housing/bin.h"
 #include "housing/shelter.h"
 
 #include <math.h>
 #include <string.h>
 
-#define LAMP_W_M2 200.0 /* a lamp hour counts as this much daylight: twice the usual mating threshold; judgement */
-#define LAMPS_FROM_H 6  /* solar time: they lengthen the short day at both ends, and are out in the night; judgement */
+#define LAMP_W_M2 200.0 /* a lamp hour counts as this much daylight: twice the default mating threshold; judgement */
+#define LAMPS_FROM_H 6  /* solar time: they lengthen a short day at both ends and are off at night; judgement */
 #define J_PER_KWH 3.6e6
 
 /* ---- preparing ---- */
 
 static int soil_at(struct wg_soil *soil, const struct wg_climate *climate, const struct wg_ground_spec *ground,
                    double depth_m, struct wg_error *err) {
-    struct wg_ground_spec usual;
-    wg_ground_defaults(&usual, WG_OUTDOORS);
-    /* A keeper who uses a box need not say anything of the soil. */
-    struct wg_soil_spec spec = ground->kind == WG_GROUND_SOIL ? ground->soil : usual.soil;
+    struct wg_ground_spec defaults;
+    wg_ground_defaults(&defaults, WG_OUTDOORS);
+    /* The plan of a keeper with a box need not describe the soil. */
+    struct wg_soil_spec spec = ground->kind == WG_GROUND_SOIL ? ground->soil : defaults.soil;
     spec.depth_m = depth_m;
-    spec.mulch_m = 0.0; /* litter lies where the prepupae dig, not under the house */
+    spec.mulch_m = 0.0; /* litter covers the pupation ground, not the soil under house and bins */
     return wg_soil_init(soil, climate, &spec, err);
 }
 
@@ -34,9 +34,9 @@ static const char *shelter_problem(const struct wg_shelter_spec *shelter) {
     if (!wg_housing_has_walls(shelter->kind))
         return NULL;
     if (!(shelter->air_j_k > 0.0 && shelter->mass_j_k > 0.0))
-        return "the house needs air and mass that hold heat";
+        return "the heat capacities of the house's air and mass must be above 0";
     if (!(wg_shelter_loss_w_k(shelter) > 0.0))
-        return "the house needs a cover or air that lets heat out";
+        return "the house must lose heat through its cover or by air changes";
     if (!(shelter->mass_air_w_k >= 0.0 && shelter->mass_ground_w_k >= 0.0))
         return "the house has a negative conductance";
     return NULL;
@@ -52,11 +52,11 @@ static const char *heater_problem(const struct wg_heater_spec *heater) {
 
 static const char *bin_problem(const struct wg_bin_spec *bin) {
     if (!(bin->wall_m2 > 0.0 && bin->u_w_m2k >= 0.0))
-        return "a bin needs walls";
+        return "a bin needs walls, and their U-value must not be negative";
     if (!(bin->substrate_kg >= 0.0 && bin->moisture >= 0.0 && bin->moisture <= 1.0))
         return "a bin needs a mass of substrate and a moisture between 0 and 100 %";
     if (!(bin->lid >= 0.0 && bin->top_m2 >= 0.0 && bin->ground_w_k >= 0.0))
-        return "a bin has a negative number";
+        return "the lid, top area and ground conductance of a bin must not be negative";
     return heater_problem(&bin->mat);
 }
 
@@ -116,7 +116,7 @@ void wg_place_settings_day(struct wg_place_settings *settings, const struct wg_p
             settings->mat_early[b] = !wg_season_contains(model->bin[b].mat.season, day);
 }
 
-/* Power a heater may give today. */
+/* Maximum heat output of a heater today. */
 static double heater_now_w(const struct wg_heater_spec *heater, bool on, bool early, int32_t day) {
     return on && heater->power_w > 0.0 && (early || wg_season_contains(heater->season, day)) ? heater->power_w : 0.0;
 }
@@ -143,21 +143,12 @@ void wg_place_start(struct wg_place_state *state, const struct wg_place_model *m
 
 /* ---- light ---- */
 
-/* fmin() and fmax() are calls, which must mind what is no number: with them the lamps took 9 ns of each hour. */
-static double lesser(double x, double y) {
-    return x < y ? x : y;
-}
-
-static double greater(double x, double y) {
-    return x > y ? x : y;
-}
-
-/* Share of hour h that lies between the first lamp hour and the last; lamps may burn past midnight. */
+/* Share of hour h in which the lamps are on; they may stay on past midnight. */
 static double lit_share(double lamp_hours, int h) {
     double lit = 0.0;
     for (int start = h; start <= h + 24; start += 24)
-        lit += greater(0.0, lesser(start + 1.0, LAMPS_FROM_H + lamp_hours) - greater(start, LAMPS_FROM_H));
-    return lesser(lit, 1.0);
+        lit += wg_greater(0.0, wg_lesser(start + 1.0, LAMPS_FROM_H + lamp_hours) - wg_greater(start, LAMPS_FROM_H));
+    return wg_lesser(lit, 1.0);
 }
 
 double wg_lamp_hours(const struct wg_shelter_spec *shelter, int32_t day) {
@@ -170,18 +161,18 @@ static void light_hours(const struct wg_shelter_spec *shelter, const struct wg_s
         light_w_m2[h] = shelter->light_through * sky->sun_w_m2[h];
     const double lamp_hours = power_out ? 0.0 : wg_lamp_hours(shelter, sky->day);
     for (int h = from; h < to && lamp_hours > 0.0; h++)
-        light_w_m2[h] += lit_share(lamp_hours, h) * (greater(light_w_m2[h], LAMP_W_M2) - light_w_m2[h]);
+        light_w_m2[h] += lit_share(lamp_hours, h) * (wg_greater(light_w_m2[h], LAMP_W_M2) - light_w_m2[h]);
 }
 
 /* ---- the hours of a day ---- */
 
-/* All that stays the same over one call. */
+/* Constants of one call of wg_place_run(). */
 struct place_day {
     const struct wg_place_model *model;
     const struct wg_sky *sky;
     bool power_out, walls;
     double lamp_hours; /* 0: off */
-    double sky_k;      /* by how much walls of bins are cooler than the air: in the open they look at the sky */
+    double sky_k;      /* radiative cooling of bin walls under the open sky, as a reduction of air temperature */
     struct wg_shelter_day shelter;
     struct wg_bin_day bin[WG_MAX_BINS_PER_PLACE];
     struct wg_bin_heat *heat;            /* of each bin, or NULL */
@@ -203,7 +194,7 @@ static void start_bin(struct wg_bin_day *day, const struct wg_bin_spec *bin, con
     wg_bin_day_start(day, bin, u, lid, kg, larvae_w, mat_w, settings->mat_set_point_c[b]);
 }
 
-/* The bin's own curve of heat, where it gives any. */
+/* Sets up metabolic heat by temperature, where there is any. */
 static void start_heat(struct place_day *day, int b, int from, const struct wg_place_hours *hours) {
     const struct wg_bin_heat *const heat = &day->heat[b];
     if (!(heat->curve_w > 0.0))
@@ -240,7 +231,7 @@ static void start_day(struct place_day *day, const struct wg_place_state *state,
         model->ground.kind == WG_GROUND_SOIL ? wg_soil_temp_c(&model->ground_soil, sky) : state->ground_c;
 }
 
-/* Enters energy that was bought. Without a price the day has no cost: part of it would look like all of it. */
+/* Adds energy bought. Without a price the cost of the day is NaN: a partial sum would look complete. */
 static void add_energy_bought(struct wg_place_hours *hours, double *kwh, double watts, double price_per_kwh) {
     const double bought_kwh = watts * (WG_HOUR_S / J_PER_KWH);
     *kwh += bought_kwh;
@@ -257,7 +248,7 @@ static struct wg_bin_surroundings around_bins(const struct place_day *day, doubl
     };
 }
 
-/* What the heater lacks in an hour in which it gave all it has. */
+/* Shortfall of the heater in an hour at full power. */
 static double heater_lack_w(const struct place_day *day, int h, double lamps_w) {
     const struct wg_bin_surroundings around = around_bins(day, day->shelter.set_point_c, h);
     double supply_w = lamps_w;
@@ -266,14 +257,14 @@ static double heater_lack_w(const struct place_day *day, int h, double lamps_w) 
     return wg_shelter_shortfall_w(&day->shelter, day->sky->air_c[h], day->sky->sun_w_m2[h], supply_w);
 }
 
-/* All that lamps draw ends as heat in the room, some as light first (first law; what leaves by the windows left aside). */
+/* All lamp power becomes heat in the room (first law; light that leaves by the windows is neglected). */
 static double lamps_hour_w(const struct place_day *day, int h, struct wg_place_hours *hours) {
     const struct wg_shelter_spec *const shelter = &day->model->shelter;
     const double lit = day->lamp_hours > 0.0 ? lit_share(day->lamp_hours, h) : 0.0;
     if (lit <= 0.0)
         return 0.0;
     if (isnan(shelter->lamp_power_w)) {
-        hours->cost = (double)NAN; /* of what nobody knows */
+        hours->cost = (double)NAN; /* unknown power, unknown cost */
         return 0.0;
     }
     add_energy_bought(hours, &hours->lamps_kwh, lit * shelter->lamp_power_w, shelter->lamp_price_per_kwh);
@@ -296,33 +287,33 @@ static double house_hour(struct wg_place_state *state, const struct place_day *d
         const struct wg_heater_spec *const heater = &day->model->heater;
         add_energy_bought(hours, &hours->heater_kwh, hour.heater_w / heater->efficiency, heater->price_per_kwh);
         if (hour.heater_w >= day->shelter.heater_w)
-            hours->heater_short_w = greater(hours->heater_short_w, heater_lack_w(day, h, lamps_w));
+            hours->heater_short_w = wg_greater(hours->heater_short_w, heater_lack_w(day, h, lamps_w));
     }
     if (hour.open_w_k > 0.0)
         hours->vent_hours += 1.0;
     return hour.mean.air_c;
 }
 
-/* One over the seconds from the start of an hour to midnight. */
+/* Reciprocal of the seconds from the start of an hour to midnight. */
 #define LEFT(h) 1.0 / ((24 - (h)) * WG_HOUR_S)
 static const double per_s_left[24] = {LEFT(0),  LEFT(1),  LEFT(2),  LEFT(3),  LEFT(4),  LEFT(5),  LEFT(6),  LEFT(7),
                                       LEFT(8),  LEFT(9),  LEFT(10), LEFT(11), LEFT(12), LEFT(13), LEFT(14), LEFT(15),
                                       LEFT(16), LEFT(17), LEFT(18), LEFT(19), LEFT(20), LEFT(21), LEFT(22), LEFT(23)};
 #undef LEFT
 
-/* Feed that is eaten warms no more, and those who die of a day's warmth do not eat: both count from the next hour on. */
+/* Removes the feed eaten and the larvae killed by chronic heat, both from the next hour on. */
 static void update_bin_heat(struct wg_bin_heat *heat, double *day_k, int h, const struct wg_bin_hour *hour) {
     const double left_j = heat->fuel_j - hour->larvae_w * WG_HOUR_S;
     heat->fuel_j = left_j > 0.0 ? left_j : 0.0;
     if (heat->yesterday_c == NULL)
         return;
     *day_k += hour->mean_c - heat->yesterday_c[h];
-    const double over = heat->fade_slope * (*day_k * (1.0 / 24.0) - heat->fade_c);
-    if (over > -7.0) /* else less than a thousandth of fade_per_day */
-        heat->curve_w *= wg_exp(heat->fade_per_day * wg_exp(over) * (-1.0 / 24.0));
+    const double exponent = heat->fade_slope * (*day_k * (1.0 / 24.0) - heat->fade_c);
+    if (exponent > -7.0) /* else less than a thousandth of fade_per_day */
+        heat->curve_w *= wg_exp(heat->fade_per_day * wg_exp(exponent) * (-1.0 / 24.0));
 }
 
-/* Advances a bin by an hour; what it gave to the air beyond what it would have given at its first temperature, W. */
+/* Advances a bin by an hour. Returns the heat to the air beyond that at the bin's initial temperature, W. */
 static inline double bin_hour(double *temp_c, struct place_day *day, int b, int h, struct wg_place_hours *hours) {
     struct wg_bin_heat *const heat = day->bin[b].heat != NULL ? &day->heat[b] : NULL;
     struct wg_bin_surroundings around = around_bins(day, hours->air_c[h] - day->sky_k, h);
@@ -341,16 +332,16 @@ static inline double bin_hour(double *temp_c, struct place_day *day, int b, int 
         add_energy_bought(hours, &hours->mats_kwh, hour.mat_w / mat->efficiency, mat->price_per_kwh);
         if (hour.short_w > 0.0)
             hours->mat_short_w[b] =
-                greater(hours->mat_short_w[b], wg_bin_need_w(&day->bin[b], &around) - day->bin[b].mat_w);
+                wg_greater(hours->mat_short_w[b], wg_bin_need_w(&day->bin[b], &around) - day->bin[b].mat_w);
     }
     return day->bin[b].wall_w_k * (hour.mean_c - start_c);
 }
 
 static double bins_hour(struct wg_place_state *state, struct place_day *day, int h, struct wg_place_hours *hours) {
-    double owed_w = 0.0;
+    double excess_w = 0.0;
     for (int b = 0; b < day->model->n_bins; b++)
-        owed_w += bin_hour(&state->bin_c[b], day, b, h, hours);
-    return owed_w;
+        excess_w += bin_hour(&state->bin_c[b], day, b, h, hours);
+    return excess_w;
 }
 
 static void house_hours(struct wg_place_state *state, struct place_day *day, int from, int to,
@@ -362,8 +353,8 @@ static void house_hours(struct wg_place_state *state, struct place_day *day, int
 }
 
 /*
- * In the open the air waits for no bin. A single bin, which most gardens have, keeps its temperature in a register all
- * day: 540 ns, not 600. Several do not wait for each other, hour by hour.
+ * Outdoors the air does not depend on the bins. A single bin, the common case, keeps its temperature in a register all
+ * day: 540 ns instead of 600. Several are independent within an hour.
  */
 static void open_hours(struct wg_place_state *state, struct place_day *day, int from, int to,
                        struct wg_place_hours *hours) {
@@ -383,9 +374,9 @@ static void open_hours(struct wg_place_state *state, struct place_day *day, int 
 }
 
 /*
- * Under a house the ground follows the inside as much as the field around it, some days late. Both numbers are
- * judgement: with the field alone prepupae in a heated hoop house freeze, with the floor's own warmth (the mass node,
- * which takes the sun on dry ground) pupae cook in summer.
+ * Under a house the ground follows the inside air as much as the field around it, with a lag of days. Both numbers are
+ * judgement: with the field alone, prepupae freeze in a heated hoop house; with the temperature of the floor (the mass
+ * node, which absorbs the sun on dry ground), pupae overheat in summer.
  */
 #define FLOOR_FOLLOWS 0.5
 #define FLOOR_LAG_H (5 * 24.0)
@@ -409,7 +400,7 @@ static void ground_hours(struct wg_place_state *state, const struct place_day *d
     state->floor_gain_k = gain_k;
 }
 
-/* Everything at the temperature of the room, exactly; light never limits. */
+/* Everything has exactly the temperature of the room; light never limits. */
 static void laboratory_run(struct wg_place_state *state, int n_bins, const struct wg_sky *sky, int from, int to,
                            struct wg_place_hours *hours) {
     for (int h = from; h < to; h++) {
@@ -442,7 +433,7 @@ void wg_place_run(struct wg_place_state *state, const struct wg_place_model *mod
     day.heat = heat;
     day.walls = wg_housing_has_walls(model->shelter.kind);
     day.lamp_hours = power_out ? 0.0 : wg_lamp_hours(&model->shelter, sky->day);
-    day.sky_k = day.walls ? 0.0 : model->shelter.sky_view_m2k_w * sky->sky_loss_w_m2; /* in a house the cover does */
+    day.sky_k = day.walls ? 0.0 : model->shelter.sky_view_m2k_w * sky->sky_loss_w_m2; /* in a house: of the cover */
     start_day(&day, state, settings, from, substrate_kg, hours);
     if (day.walls)
         house_hours(state, &day, from, to, hours);

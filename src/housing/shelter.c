@@ -1,18 +1,17 @@
 /**
- * How warm is the air of the house, and what does the heater burn?
+ * Heat balance of a house over one hour: two nodes, the air and the mass (floor, benches, water).
  *
- * Two nodes, the air and the mass (floor, benches, water), and one hour:
  *   Ca dTa/dt = (UA + leaks + vents)(To - Ta) + Hm (Tm - Ta) + f S + bins + heater - UA r_sky L
  *   Cm dTm/dt = Hm (Ta - Tm) + Hg (Tg - Tm) + (1 - f) S
- * with S the sun that ends as heat inside and L the net long-wave loss of a
- * surface to the sky, taken as in the sol-air temperature of ASHRAE (Handbook
- * of Fundamentals: 4 K lower for a horizontal roof under a clear sky).
- * The form is the usual two-node "equivalent thermal parameters" house model.
+ * with S the sun that becomes heat inside and L the net long-wave loss of a
+ * surface to the sky, as in the sol-air temperature of ASHRAE (Handbook of
+ * Fundamentals: 4 K lower for a horizontal roof under a clear sky).
+ * This is the two-node "equivalent thermal parameters" model of a house.
  *
- * The heater is an ideal thermostat with a largest power: the heat that brings
- * the air to its set point at the end of the hour. Against a real on-off
- * thermostat this errs by 0.04 % (tests/housing). The vents open as far as
- * keeps the air at their temperature at the end of the hour, or all the way.
+ * The heater is an ideal thermostat with a maximum power: it gives the heat that
+ * brings the air to the set point at the end of the hour, within 0.04 % of an
+ * on-off thermostat (tests/housing). The vents open so far that the air is at
+ * their set temperature at the end of the hour, or fully.
  */
 #include "housing/shelter.h"
 
@@ -33,11 +32,11 @@ double wg_shelter_loss_w_k(const struct wg_shelter_spec *shelter) {
     return shelter->u_w_m2k * shelter->cover_m2 + air_changes_w_k(shelter->air_changes, shelter->volume_m3);
 }
 
-/* Size for the coldest night and a fifth to spare: Bartok's rule is 1.1 to 1.25 times the loss. */
-#define HEATER_SPARE 1.2
+/* Design loss plus a fifth: Bartok's rule is 1.1 to 1.25 times the loss. */
+#define HEATER_MARGIN 1.2
 
 double wg_heater_size_w(const struct wg_shelter_spec *shelter, double set_point_c, double design_c) {
-    return HEATER_SPARE * wg_shelter_loss_w_k(shelter) * fmax(0.0, set_point_c - design_c);
+    return HEATER_MARGIN * wg_shelter_loss_w_k(shelter) * fmax(0.0, set_point_c - design_c);
 }
 
 void wg_shelter_day_start(struct wg_shelter_day *day, const struct wg_shelter_spec *shelter, double bins_w_k,
@@ -55,14 +54,14 @@ void wg_shelter_day_start(struct wg_shelter_day *day, const struct wg_shelter_sp
     day->w_per_k = shelter->air_j_k / day->closed.end[0][0];
 }
 
-/* Everything that decides how an hour ends, but for the vents. */
+/* Initial and boundary conditions of an hour, without the vents. */
 struct hour_inputs {
     struct wg_two_temps start;
     double outside_c;
-    double air_w, mass_w; /* supplies, without what comes through cover and vents */
+    double air_w, mass_w; /* supplies, without exchange through cover and vents */
 };
 
-/* Heat on the air node moves all four temperatures in proportion, so no second solution is needed. */
+/* All four temperatures are linear in heat on the air node, so no second solution is needed. */
 static void apply_heater(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day) {
     const struct wg_two_nodes *nodes = &day->closed;
     const double need_w = (day->set_point_c - end->air_c) * day->w_per_k;
@@ -74,8 +73,8 @@ static void apply_heater(struct wg_shelter_hour *hour, struct wg_two_temps *end,
     hour->mean.mass_c += nodes->mean[1][0] * k_s;
 }
 
-static void with_vents(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day,
-                       const struct hour_inputs *in, double open_w_k) {
+static void solve_with_vents(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day,
+                             const struct hour_inputs *in, double open_w_k) {
     struct wg_two_nodes nodes = day->closed;
     wg_two_nodes_set_air_loss(&nodes, day->closed.air_loss + open_w_k);
     wg_two_nodes_hour(&nodes, in->start, in->air_w + (day->loss_w_k + open_w_k) * in->outside_c, in->mass_w, end,
@@ -84,43 +83,43 @@ static void with_vents(struct wg_shelter_hour *hour, struct wg_two_temps *end, c
 }
 
 /*
- * The next opening to try between one too shut and one too open. The air above
- * the outside falls nearly as 1/(opening + constant), so its reciprocal is
- * nearly straight; where that does not hold, halve.
+ * The next opening to try within a bracket. The excess of inside over outside
+ * temperature is nearly proportional to 1/(opening + constant), so interpolate
+ * linearly in its reciprocal; where that fails, bisect.
  */
-static double next_opening(double shut_w_k, double shut_k, double open_w_k, double open_k, double wanted_k) {
+static double next_opening(double shut_w_k, double shut_k, double open_w_k, double open_k, double target_k) {
     const double middle = (shut_w_k + open_w_k) / 2.0;
-    if (open_k <= 0.0 || wanted_k <= open_k)
+    if (open_k <= 0.0 || target_k <= open_k)
         return middle;
-    const double share = (1.0 / wanted_k - 1.0 / shut_k) / (1.0 / open_k - 1.0 / shut_k);
+    const double share = (1.0 / target_k - 1.0 / shut_k) / (1.0 / open_k - 1.0 / shut_k);
     return shut_w_k + share * (open_w_k - shut_w_k);
 }
 
-/* Closer than any thermometer; with it the search takes two to four steps. */
-#define VENT_CLOSE_K 1e-6
-#define VENT_MOST_STEPS 60
+/* The search takes two to four steps. */
+#define VENT_TOLERANCE_K 1e-6
+#define VENT_MAX_STEPS 60
 
 static void apply_vents(struct wg_shelter_hour *hour, struct wg_two_temps *end, const struct wg_shelter_day *day,
                         const struct hour_inputs *in) {
-    const double wanted_k = day->spec->vent_above_c - in->outside_c;
+    const double target_k = day->spec->vent_above_c - in->outside_c;
     double shut_w_k = 0.0, shut_k = end->air_c - in->outside_c;
     double open_w_k = day->vent_w_k;
-    with_vents(hour, end, day, in, open_w_k);
+    solve_with_vents(hour, end, day, in, open_w_k);
     double open_k = end->air_c - in->outside_c;
-    if (open_k >= wanted_k)
+    if (open_k >= target_k)
         return;
-    for (int i = 0; i < VENT_MOST_STEPS; i++) {
-        const double next_w_k = next_opening(shut_w_k, shut_k, open_w_k, open_k, wanted_k);
-        with_vents(hour, end, day, in, next_w_k);
-        const double got_k = end->air_c - in->outside_c;
-        if (fabs(got_k - wanted_k) < VENT_CLOSE_K)
+    for (int i = 0; i < VENT_MAX_STEPS; i++) {
+        const double next_w_k = next_opening(shut_w_k, shut_k, open_w_k, open_k, target_k);
+        solve_with_vents(hour, end, day, in, next_w_k);
+        const double next_k = end->air_c - in->outside_c;
+        if (fabs(next_k - target_k) < VENT_TOLERANCE_K)
             return;
-        if (got_k > wanted_k) {
+        if (next_k > target_k) {
             shut_w_k = next_w_k;
-            shut_k = got_k;
+            shut_k = next_k;
         } else {
             open_w_k = next_w_k;
-            open_k = got_k;
+            open_k = next_k;
         }
     }
 }
@@ -152,17 +151,17 @@ void wg_shelter_hour(struct wg_shelter_hour *hour, struct wg_two_temps *nodes, c
 }
 
 /*
- * Told from a house that was held so far, the air at the set point and the mass at rest beside it: to warm one that has
- * cooled down within the hour takes several times the power that would have kept it warm.
+ * For a house at its set point, the mass in steady state: to reheat a house that has cooled down within an hour takes
+ * several times the power that would have kept it warm.
  */
 double wg_shelter_shortfall_w(const struct wg_shelter_day *day, double outside_c, double sun_w_m2,
                               double bins_supply_w) {
     const struct wg_two_nodes *const nodes = &day->closed;
-    struct wg_two_temps held = {day->set_point_c, day->set_point_c}, end, mean;
-    const struct hour_inputs in = inputs_of(day, held, outside_c, sun_w_m2, bins_supply_w);
+    struct wg_two_temps start = {day->set_point_c, day->set_point_c}, end, mean;
+    const struct hour_inputs in = inputs_of(day, start, outside_c, sun_w_m2, bins_supply_w);
     const double mass_w_k = nodes->link + nodes->mass_loss;
     if (mass_w_k > 0.0)
-        held.mass_c = (nodes->link * day->set_point_c + in.mass_w) / mass_w_k;
-    wg_two_nodes_hour(nodes, held, in.air_w + day->loss_w_k * outside_c, in.mass_w, &end, &mean);
+        start.mass_c = (nodes->link * day->set_point_c + in.mass_w) / mass_w_k;
+    wg_two_nodes_hour(nodes, start, in.air_w + day->loss_w_k * outside_c, in.mass_w, &end, &mean);
     return fmax(0.0, (day->set_point_c - end.air_c) * day->w_per_k - day->heater_w);
 }

@@ -1,7 +1,7 @@
 /**
- * How warm is it an hour later?
+ * The matrix functions phi and psi of thermal_step.h for two heat nodes.
  *
- * phi and psi as in thermal_step.h. A is [-a11 a12; a21 -a22] with all a >= 0 and
+ * A is [-a11 a12; a21 -a22] with all a >= 0 and
  * a12, a21 of one sign, so both eigenvalues are real:
  *     m +- q,  m = -(a11 + a22)/2,  q = sqrt(((a11 - a22)/2)^2 + a12 a21)
  * and F(A) = F(l1) I + (F(l1) - F(l2))/(l1 - l2) (A - l1 I) for any function F.
@@ -11,7 +11,7 @@
 
 #include <math.h>
 
-/* f1: the function at the eigenvalue l1; slope: from the other one to it. */
+/* f1: the function at the eigenvalue l1; slope: its difference quotient between the two eigenvalues. */
 static void matrix_function(double out[2][2], double f1, double slope, double l1, const double a[2][2]) {
     out[0][0] = WG_HOUR_S * (f1 + slope * (a[0][0] - l1));
     out[0][1] = WG_HOUR_S * slope * a[0][1];
@@ -27,9 +27,9 @@ void wg_two_nodes_set_air_loss(struct wg_two_nodes *nodes, double air_loss) {
     };
     const double m = (a[0][0] + a[1][1]) / 2.0;
     const double half = (a[0][0] - a[1][1]) / 2.0;
-    /* Equal eigenvalues would divide by zero; this far apart the quotient is the derivative to 1e-10. */
-    const double apart = fmax(1e-5 * -m, 1e-9 / WG_HOUR_S);
-    const double q = fmax(sqrt(half * half + a[0][1] * a[1][0]), apart);
+    /* Keeps eigenvalues apart, which would divide by zero; the quotient is then the derivative within 1e-10. */
+    const double min_q = fmax(1e-5 * -m, 1e-9 / WG_HOUR_S);
+    const double q = fmax(sqrt(half * half + a[0][1] * a[1][0]), min_q);
     double phi1, psi1, phi2, psi2;
     wg_phi_psi((m + q) * WG_HOUR_S, &phi1, &psi1);
     wg_phi_psi((m - q) * WG_HOUR_S, &phi2, &psi2);

@@ -1,14 +1,12 @@
 /**
- * Exact steps of one and of two heat nodes: given what flows in over a step,
- * the temperatures at its end and their means over it, without any stability
- * limit on the length of the step.
+ * Exact steps of linear heat balances with one and with two nodes: temperatures at
+ * the end of a step and their means over it, stable for any step length.
  *
  * With dx/dt = A x + b, A and b constant over dt, and r = A x0 + b:
  *     x(dt) = x0 + dt phi(A dt) r,     phi(z) = (e^z - 1)/z
  *     mean  = x0 + dt psi(A dt) r,     psi(z) = (e^z - 1 - z)/z^2
- * Textbook linear systems (variation of constants); the matrix functions are
- * taken from the two eigenvalues. No steady state is needed, so a node without
- * any loss is as good as another.
+ * (variation of constants); the matrix functions follow from the two eigenvalues. No
+ * steady state is needed, so a node may have no loss at all.
  */
 #ifndef WG_HOUSING_THERMAL_STEP_H
 #define WG_HOUSING_THERMAL_STEP_H
@@ -18,11 +16,11 @@
 #define WG_HOUR_S 3600.0
 
 /**
- * phi(z) and psi(z), z <= 0 or a little above. Inline, like the nodes below: a bin's hour waits for the one before, and
- * calls and three divisions more made it 17 ns longer, of 60 (measured outdoors).
+ * phi(z) and psi(z), z <= 0 or slightly above. Inline, like the nodes below: the hours of a bin are sequentially
+ * dependent, and calls with three more divisions cost 17 of 60 ns (measured outdoors).
  */
 static inline void wg_phi_psi(double z, double *phi, double *psi) {
-    /* Nearer to 0 the quotients lose digits to cancellation, and the series is quicker and exact to a last place. */
+    /* Near 0 the quotients suffer cancellation; the series is faster, with an error of one unit in the last place. */
     if (z > -0.4 && z < 0.4) {
         *psi = wg_exp_remainder(z);
         *phi = 1.0 + z * *psi;
@@ -33,14 +31,14 @@ static inline void wg_phi_psi(double z, double *phi, double *psi) {
     *psi = (*phi - 1.0) * per_z;
 }
 
-/** What one step does to a node: its end, its mean, and what one more watt adds to each (K/W). */
+/** Result of a step of one node: end and mean temperature, and their derivatives with respect to heat (K/W). */
 struct wg_one_node {
     double end_c, mean_c;
     double end_k_w, mean_k_w;
 };
 /**
- * An hour from start_c, told from the watts that flow in at its start, z = -loss k_w <= 0 and k_w = WG_HOUR_S / c.
- * phi = 1 + z psi is put in, so that the end, for which the next hour waits, does not wait for phi.
+ * One hour from start_c, given the net inflow at its start, z = -loss k_w <= 0 and k_w = WG_HOUR_S / c. Substituting
+ * phi = 1 + z psi takes phi off the critical path.
  */
 static inline void wg_one_node_from(struct wg_one_node *node, double start_c, double inflow_w, double z, double k_w) {
     double phi, psi;
@@ -70,12 +68,12 @@ static inline void wg_one_node_hour(struct wg_one_node *node, double start_c, do
 struct wg_two_nodes {
     double air_loss, mass_loss, link;
     double air_j_k, mass_j_k;
-    double air_k_j, mass_k_j;     /* their reciprocals: with divisions an hour of a shed took 53 ns, not 44 */
+    double air_k_j, mass_k_j;     /* their reciprocals: with divisions an hour of a shed took 53 ns instead of 44 */
     double end[2][2], mean[2][2]; /* dt phi(A dt) and dt psi(A dt), rows and columns: air, mass */
 };
 void wg_two_nodes_prepare(struct wg_two_nodes *nodes, double air_loss, double mass_loss, double link, double air_j_k,
                           double mass_j_k);
-/** Changes the air's loss only (open vents). */
+/** Changes only the loss of the air (open vents). */
 void wg_two_nodes_set_air_loss(struct wg_two_nodes *nodes, double air_loss);
 
 struct wg_two_temps {

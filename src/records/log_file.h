@@ -1,6 +1,6 @@
 /**
- * A keeper's log: dated notes of what was weighed and seen, as comma-separated
- * text (spreadsheets write it), read against a scenario.
+ * Reads a keeper's log: dated entries of weights and observations, as comma-separated text (CSV), checked against a
+ * scenario.
  *
  *     date,what,value,where,days
  *     2026-10-03,crawl-off,1.2 lb,,7 days
@@ -9,13 +9,12 @@
  *     2026-10-04,adults,yes
  *     2026-10-06,eggs trapped,12000
  *
- * The first line names the columns, in any order; `where` names the bin of a temperature and may be missing where there
- * is one bin only. Everything else is noted for all bins together: a name beside it is a mistake where there are
- * several, since it would be taken for the whole. Semicolons or tabs may stand for commas; # begins a
- * comment line; letter case does not matter in the first line.
+ * The first line names the columns, in any order and case; `where` names the bin of a temperature and is optional with
+ * a single bin. All other entries are totals over all bins: with several bins, a name beside them is an error, because
+ * the value would be taken for the total. Semicolons or tabs may replace commas; # begins a comment line.
  *
- * Weights and eggs are sums over the days that `days` gives, the note's own the last; without it since the note of that
- * kind before. The first of a kind without `days` only opens the count: nobody knows since when it counts.
+ * Weights and eggs are sums over the last `days` days up to and including the entry's date; without `days`, since the
+ * previous entry of that kind. The first entry of a kind without `days` only opens the count: its start is unknown.
  */
 #ifndef WG_RECORDS_LOG_FILE_H
 #define WG_RECORDS_LOG_FILE_H
@@ -25,16 +24,16 @@
 #include "text/mistakes.h"
 
 struct wg_keeper_log {
-    struct wg_log_entry *note; /* owned, in order of days */
+    struct wg_log_entry *note; /* owned, sorted by day */
     int n;
-    struct wg_log_entry opening[WG_N_LOG_KINDS]; /* the note that opened a count and is not in the list; line 0: none */
+    struct wg_log_entry opening[WG_N_LOG_KINDS]; /* entries that only open a count; line 0: none */
 };
 /**
- * Reads a file. 0; WG_ERR_INPUT with all mistakes in *problems; WG_ERR_FILE, WG_ERR_MEMORY. *log and *problems
- * must be freed in every case.
+ * Reads a file. Returns 0; WG_ERR_INPUT with all mistakes in *mistakes; WG_ERR_FILE or WG_ERR_MEMORY. Free *log and
+ * *mistakes in every case.
  */
 int wg_keeper_log_read(struct wg_keeper_log *log, const char *path, const struct wg_plan *plan,
-                       struct wg_mistakes *problems, struct wg_error *err);
+                       struct wg_mistakes *mistakes, struct wg_error *err);
 void wg_keeper_log_free(struct wg_keeper_log *log);
 
 #endif

@@ -1,11 +1,10 @@
 /*
- * Are these the highs and lows of a place, day after day, in which unit, with what gaps?
- *
- * weather_layouts.c reads the values; here they are put in order of days, turned
- * into degC, judged, and short gaps are filled along a straight line.
+ * Turns the values that weather_layouts.c reads into a record: sorts them by day, converts them to degC, checks them and
+ * interpolates short gaps.
  */
 #include "records/weather_file.h"
 
+#include "base/utf8.h"
 #include "records/weather_layouts.h"
 #include "text/units.h"
 
@@ -15,13 +14,13 @@
 #include <string.h>
 
 #define MAX_DAYS 150000 /* four hundred years */
-#define MAX_FILLED 3    /* days in a row: weather remembers about as long. Judgement */
+#define MAX_FILLED 3    /* days in a row: weather is correlated over about as long. Judgement */
 /*
- * Just below the coldest between 66 degrees south and north, -67.7 degC (Oymyakon 1933, MEMORY): so -99 degF (-72.8 degC),
- * a usual code for a missing value, is no winter.
+ * Just below the record between 66 degrees south and north, -67.7 degC (Oymyakon 1933, MEMORY), so that -99 degF
+ * (-72.8 degC), a common code for a missing value, is rejected.
  */
 #define MIN_C (-70.0)
-#define MAX_C 60.0 /* above the hottest, 56.7 degC (WMO archive of extremes) */
+#define MAX_C 60.0 /* above the record, 56.7 degC (WMO archive of extremes) */
 
 static int refuse_day(const struct wg_weather_text *file, int32_t day, const char *what) {
     char date[11];
@@ -29,11 +28,11 @@ static int refuse_day(const struct wg_weather_text *file, int32_t day, const cha
     return wg_fail(file->err, WG_ERR_INPUT, file->name, "On %s %s", date, what);
 }
 
-/* ---- in order of days ---- */
+/* ---- days ---- */
 
 static int find_span(const struct wg_weather_text *file, struct wg_weather_record *record) {
     if (file->n == 0)
-        return wg_fail(file->err, WG_ERR_INPUT, file->name, "There are no daily highs and lows in the file.");
+        return wg_fail(file->err, WG_ERR_INPUT, file->name, "The file has no daily highs and lows.");
     int32_t first = file->items[0].day, last = first;
     for (size_t i = 1; i < file->n; i++) {
         first = file->items[i].day < first ? file->items[i].day : first;
@@ -60,7 +59,7 @@ static int fill_record_days(const struct wg_weather_text *file, struct wg_weathe
         double *const at =
             (item->element == WG_ELEMENT_LOW ? record->low_c : record->high_c) + (item->day - record->first_day);
         if (!isnan(*at) && *at != item->value)
-            return refuse_day(file, item->day, "there are two different values. Each day may stand in the file once.");
+            return refuse_day(file, item->day, "there are two different values. Each day may occur once.");
         *at = item->value;
     }
     return 0;
@@ -68,23 +67,23 @@ static int fill_record_days(const struct wg_weather_text *file, struct wg_weathe
 
 /* ---- units ---- */
 
-#define GUESSED "by a guess from the numbers"
+#define GUESSED "guessed from the numbers"
 
-static int order_reals(const void *a, const void *b) {
+static int compare_record_values(const void *a, const void *b) {
     const double x = *(const double *)a, y = *(const double *)b;
     return (x > y) - (x < y);
 }
 
-/* The value below which a share of the numbers lies; sorts them. */
-static double quantile(double *numbers, size_t n, double share) {
-    qsort(numbers, n, sizeof *numbers, order_reals);
+/* Sorts the numbers and returns the quantile of a share. */
+static double record_quantile(double *numbers, size_t n, double share) {
+    qsort(numbers, n, sizeof *numbers, compare_record_values);
     return numbers[(size_t)(share * (double)(n - 1))];
 }
 
 /*
- * Highs and daily ranges give the unit away: highs above 140 or a median range above 60 are no degrees, so tenths; highs
- * above 60 are degF (nowhere is it that hot in degC, and where this animal lives every year has them in degF); the rest is
- * degC. Ranges do not tell degF from degC: those of a dry place in degC are those of a humid one in degF. Judgement.
+ * Guesses the unit from highs and daily ranges: highs above 140 or a median range above 60 cannot be degrees, so tenths;
+ * highs above 60 are degF (no place is that hot in degC, and in this animal's range every year has them in degF); the
+ * rest is degC. Ranges do not distinguish degF from degC: a dry site in degC looks like a humid one in degF. Judgement.
  */
 static int guess_unit(const struct wg_weather_text *file, const struct wg_weather_record *record,
                       enum wg_file_unit *unit) {
@@ -100,7 +99,7 @@ static int guess_unit(const struct wg_weather_text *file, const struct wg_weathe
         high[n++] = record->high_c[i];
     }
     if (n > 0) {
-        const double usual_range = quantile(range, n, 0.5), hot = quantile(high, n, 0.99);
+        const double usual_range = record_quantile(range, n, 0.5), hot = record_quantile(high, n, 0.99);
         *unit = usual_range > 60 || hot > 140 ? WG_FILE_TENTHS : hot > 60 ? WG_FILE_DEGF : WG_FILE_DEGC;
     }
     free(range);
@@ -121,44 +120,44 @@ static const char *unit_text(enum wg_file_unit unit) {
     return unit == WG_FILE_TENTHS ? "tenths of degC" : unit == WG_FILE_DEGF ? "degF" : "degC";
 }
 
-/* Refuses another unit in the scenario than in the file. */
-static int against_the_scenario(const struct wg_weather_text *file, enum wg_weather_record_unit said,
-                                enum wg_file_unit unit, const char *known) {
+/* Rejects a unit in the scenario that contradicts the file. */
+static int check_declared_unit(const struct wg_weather_text *file, enum wg_weather_record_unit declared,
+                               enum wg_file_unit unit, const char *source) {
     const bool degf = unit == WG_FILE_DEGF;
-    if ((said == WG_WEATHER_RECORD_DEGF && !degf) || (said == WG_WEATHER_RECORD_DEGC && degf))
+    if ((declared == WG_WEATHER_RECORD_DEGF && !degf) || (declared == WG_WEATHER_RECORD_DEGC && degf))
         return wg_fail(file->err, WG_ERR_INPUT, file->name, "The scenario says %s, but the file is in %s %s.",
-                       degf ? "degC" : "degF", unit_text(unit), known);
+                       degf ? "degC" : "degF", unit_text(unit), source);
     return 0;
 }
 
 /*
- * The file's own word on its unit stands; then the keeper's; then a guess. *known: how it is known. A table with
- * attributes has tenths where it is a station's file as it lies on the server; ordered with its attributes it has degC or
- * degF and looks alike, but then the numbers are no tenths.
+ * Finds the unit: from the file, else from the scenario, else by a guess; *source says which. A table with attributes has
+ * tenths if it is a station file from the server; ordered with attributes it has degC or degF and the same layout, but
+ * then its numbers cannot be tenths.
  */
 static int find_unit(const struct wg_weather_text *file, const struct wg_weather_record *record,
-                     enum wg_weather_record_unit said, enum wg_file_unit *unit, const char **known) {
+                     enum wg_weather_record_unit declared, enum wg_file_unit *unit, const char **source) {
     *unit = file->unit;
-    *known = file->unit_known;
+    *source = file->unit_known;
     if (file->unit != WG_FILE_UNIT_UNKNOWN)
-        return against_the_scenario(file, said, *unit, *known);
+        return check_declared_unit(file, declared, *unit, *source);
     *unit = file->tenths_unless_ordered ? WG_FILE_TENTHS : WG_FILE_DEGC;
-    *known = GUESSED " (say unit: degC or unit: degF to be sure)";
+    *source = GUESSED " (write unit: degC or unit: degF to be sure)";
     const int code = guess_unit(file, record, unit);
     if (code < 0)
         return code;
     if (file->tenths_unless_ordered && *unit == WG_FILE_TENTHS) {
-        *known = "by its layout";
-        return against_the_scenario(file, said, *unit, *known);
+        *source = "by its layout";
+        return check_declared_unit(file, declared, *unit, *source);
     }
-    if (said != WG_WEATHER_RECORD_UNIT_GUESSED) {
-        *unit = said == WG_WEATHER_RECORD_DEGF ? WG_FILE_DEGF : WG_FILE_DEGC;
-        *known = "as the scenario says";
+    if (declared != WG_WEATHER_RECORD_UNIT_GUESSED) {
+        *unit = declared == WG_WEATHER_RECORD_DEGF ? WG_FILE_DEGF : WG_FILE_DEGC;
+        *source = "as the scenario says";
     }
     return 0;
 }
 
-/* ---- judging ---- */
+/* ---- checks ---- */
 
 static int check_values(const struct wg_weather_text *file, const struct wg_weather_record *record) {
     int32_t both = 0, swapped = 0, first_swapped = -1;
@@ -167,8 +166,8 @@ static int check_values(const struct wg_weather_text *file, const struct wg_weat
         if (low < MIN_C || low > MAX_C || high < MIN_C || high > MAX_C)
             return refuse_day(
                 file, record->first_day + i,
-                "a temperature is below -70 or above 60 degC, which no place between 66 degrees south and "
-                "north has had. Is the unit right, or does the number stand for a missing value?");
+                "a temperature is below -70 or above 60 degC, beyond the records between 66 degrees south and "
+                "north. Is the unit right, or is the number a code for a missing value?");
         both += !isnan(low) && !isnan(high);
         if (low > high) {
             first_swapped = swapped == 0 ? i : first_swapped;
@@ -177,12 +176,12 @@ static int check_values(const struct wg_weather_text *file, const struct wg_weat
     }
     if (swapped > 0 && swapped * 2 > both)
         return wg_fail(file->err, WG_ERR_INPUT, file->name,
-                       "The lows are above the highs on %d of %d days: the two columns have changed places.",
-                       (int)swapped, (int)both);
+                       "The lows are above the highs on %d of %d days: the two columns are swapped.", (int)swapped,
+                       (int)both);
     return swapped == 0 ? 0 : refuse_day(file, record->first_day + first_swapped, "the low is above the high.");
 }
 
-/* Days at either end that are not whole are cut off. */
+/* Removes incomplete days at both ends. */
 static int trim_ends(const struct wg_weather_text *file, struct wg_weather_record *record) {
     int32_t first = 0, last = record->n_days - 1;
     while (first <= last && (isnan(record->low_c[first]) || isnan(record->high_c[first])))
@@ -204,8 +203,8 @@ static bool is_missing_day(const struct wg_weather_record *record, int32_t i) {
     return isnan(record->low_c[i]) || isnan(record->high_c[i]);
 }
 
-/* "2023-01-05 to 2023-01-12" into a list of at most three. */
-static void name_gap(char *list, size_t size, int n, int32_t from, int32_t to) {
+/* Appends "2023-01-05 to 2023-01-12" to a list of at most three. */
+static void append_gap(char *list, size_t size, int n, int32_t from, int32_t to) {
     char a[11], b[11];
     const size_t used = strlen(list);
     wg_day_format(from, a);
@@ -216,7 +215,7 @@ static void name_gap(char *list, size_t size, int n, int32_t from, int32_t to) {
         (void)snprintf(list + used, size - used, " and more");
 }
 
-/* Gaps too long to fill: refused, with the longest stretch that could be used instead. */
+/* Rejects gaps that are too long, and names the longest usable part. */
 static int refuse_long_gaps(const struct wg_weather_text *file, const struct wg_weather_record *record) {
     char list[160] = "";
     int n = 0;
@@ -225,11 +224,11 @@ static int refuse_long_gaps(const struct wg_weather_text *file, const struct wg_
         if (!is_missing_day(record, i))
             continue;
         const int32_t from = i;
-        while (is_missing_day(record, i)) /* the last day is whole */
+        while (is_missing_day(record, i)) /* the last day is complete */
             i++;
         if (i - from <= MAX_FILLED)
             continue;
-        name_gap(list, sizeof list, ++n, record->first_day + from, record->first_day + i - 1);
+        append_gap(list, sizeof list, ++n, record->first_day + from, record->first_day + i - 1);
         if (from - start > best_days) {
             best_from = start;
             best_days = from - start;
@@ -252,7 +251,7 @@ static int refuse_long_gaps(const struct wg_weather_text *file, const struct wg_
 }
 
 static void interpolate_gaps(double *values, int32_t n) {
-    for (int32_t i = 1; i < n; i++) { /* the first and the last are whole */
+    for (int32_t i = 1; i < n; i++) { /* the first and the last day are complete */
         if (!isnan(values[i]))
             continue;
         int32_t next = i;
@@ -265,18 +264,18 @@ static void interpolate_gaps(double *values, int32_t n) {
     }
 }
 
-/* A filled value may cross the measured one of its day: then it is as far as that one. */
+/* Clamps an interpolated value to the measured one of its day. */
 static void fill_gaps(struct wg_weather_record *record) {
     interpolate_gaps(record->low_c, record->n_days);
     for (int32_t i = 0; i < record->n_days; i++)
-        if (record->low_c[i] > record->high_c[i]) /* false where the high is missing still */
+        if (record->low_c[i] > record->high_c[i]) /* false if the high is missing */
             record->low_c[i] = record->high_c[i];
     interpolate_gaps(record->high_c, record->n_days);
     for (int32_t i = 0; i < record->n_days; i++)
         record->high_c[i] = fmax(record->high_c[i], record->low_c[i]);
 }
 
-/* ---- the whole ---- */
+/* ---- the record ---- */
 
 static int count_gaps(const struct wg_weather_record *record) {
     int n = 0;
@@ -286,7 +285,7 @@ static int count_gaps(const struct wg_weather_record *record) {
 }
 
 static void write_note(const struct wg_weather_text *file, const struct wg_weather_record *record,
-                       enum wg_file_unit unit, const char *known, int filled, struct wg_weather_record_note *note) {
+                       enum wg_file_unit unit, const char *source, int filled, struct wg_weather_record_note *note) {
     char from[11], to[11], failed[60] = "", gaps[60] = "no day missing";
     wg_day_format(record->first_day, from);
     wg_day_format(record->first_day + record->n_days - 1, to);
@@ -295,8 +294,8 @@ static void write_note(const struct wg_weather_text *file, const struct wg_weath
     if (filled > 0)
         (void)snprintf(gaps, sizeof gaps, "%d missing day%s filled in", filled, filled == 1 ? "" : "s");
     (void)snprintf(note->text, sizeof note->text, "%.80s: %s, %d days from %s to %s, in %s %s%s, %s", file->name,
-                   file->layout, (int)record->n_days, from, to, unit_text(unit), known, failed, gaps);
-    note->is_guessed = strncmp(known, GUESSED, strlen(GUESSED)) == 0;
+                   file->layout, (int)record->n_days, from, to, unit_text(unit), source, failed, gaps);
+    note->is_guessed = strncmp(source, GUESSED, strlen(GUESSED)) == 0;
     note->is_typical = file->is_typical;
     note->has_latitude = file->has_latitude;
     note->latitude_deg = file->latitude_deg;
@@ -305,18 +304,18 @@ static void write_note(const struct wg_weather_text *file, const struct wg_weath
 }
 
 static int make_record(struct wg_weather_record *record, const struct wg_weather_text *file,
-                       enum wg_weather_record_unit said, struct wg_weather_record_note *note) {
+                       enum wg_weather_record_unit declared, struct wg_weather_record_note *note) {
     enum wg_file_unit unit = WG_FILE_DEGC;
-    const char *known = "";
+    const char *source = "";
     int code = find_span(file, record);
     if (code == 0)
         code = fill_record_days(file, record);
     if (code == 0)
-        code = find_unit(file, record, said, &unit, &known);
-    if (code < 0)
-        return code;
-    to_degc(record, unit);
-    code = check_values(file, record);
+        code = find_unit(file, record, declared, &unit, &source);
+    if (code == 0)
+        to_degc(record, unit);
+    if (code == 0)
+        code = check_values(file, record);
     if (code == 0)
         code = trim_ends(file, record);
     if (code == 0)
@@ -325,7 +324,7 @@ static int make_record(struct wg_weather_record *record, const struct wg_weather
         return code;
     const int gaps = count_gaps(record);
     fill_gaps(record);
-    write_note(file, record, unit, known, gaps, note);
+    write_note(file, record, unit, source, gaps, note);
     return 0;
 }
 
@@ -336,9 +335,8 @@ int wg_weather_record_parse(struct wg_weather_record *record, const char *name, 
     *note = (struct wg_weather_record_note){0};
     if (size > WG_WEATHER_RECORD_MAX_BYTES)
         return wg_fail(err, WG_ERR_INPUT, name, "The weather file is larger than 64 MB.");
-    struct wg_weather_text file = {.name = name, .text = text, .end = text + size, .err = err};
-    if (size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0)
-        file.text += 3;
+    struct wg_weather_text file = {
+        .name = name, .text = text + wg_utf8_mark(text, size), .end = text + size, .err = err};
     int code = wg_weather_text_read(&file);
     if (code == 0)
         code = make_record(record, &file, unit, note);

@@ -1,21 +1,21 @@
 /**
- * Daily highs and lows from the files people have.
+ * Reads daily highs and lows from weather files.
  *
- * Six layouts are recognised by their content, not by their name:
+ * Recognises six layouts by content, not by file name:
  *   - a header with a date, a low and a high: "date,tmin_C,tmax_C" (also _F, also tmin, low, daily_low, ...);
  *     lines that begin with # are comments;
  *   - GHCN-Daily, one station, CSV: header with STATION, DATE, TMAX, TMAX_ATTRIBUTES, ...: tenths of degC, unless the
- *     numbers are none: then it was ordered in degC or degF with its attributes;
+ *     numbers rule tenths out: then an order in degC or degF with attributes;
  *   - GHCN-Daily by year or station, CSV, with or without a header: ID,yyyymmdd,ELEMENT,VALUE,M,Q,S,TIME: tenths;
  *   - GHCN-Daily .dly, fixed columns, -9999 missing: tenths;
  *   - NCEI daily summaries, CSV: header with STATION, DATE, TMAX, TMIN and no attributes: degC or degF as ordered;
- *   - EPW, hourly: eight header lines, then 35 fields an hour: degC; its year stands for itself whatever years it is
- *     made of (Crawley, Hand & Lawrie 1999, Improving the weather information available to simulation programs).
+ *   - EPW, hourly: eight header lines, then 35 fields an hour: degC; a single year, whatever years its months come
+ *     from (Crawley, Hand & Lawrie 1999, Improving the weather information available to simulation programs).
  * GHCN-Daily: Menne et al. 2012, J. Atmos. Ocean. Technol. 29:897; a value whose quality flag is not blank failed a
  * check and counts as missing.
  *
- * Up to three missing days in a row are filled in along a straight line; more are refused with their dates. So are a
- * low above its high, temperatures outside -70..60 degC, repeated days that differ, and more than one station.
+ * Interpolates up to three missing days in a row; longer gaps are an error that names their dates. So are a low above its
+ * high, temperatures outside -70..60 degC, repeated days that differ, and more than one station.
  */
 #ifndef WG_RECORDS_WEATHER_FILE_H
 #define WG_RECORDS_WEATHER_FILE_H
@@ -26,24 +26,23 @@
 
 #define WG_WEATHER_RECORD_MAX_BYTES (64 * 1024 * 1024)
 
-/** The unit a keeper names, where a file does not say. */
+/** The unit from the scenario, for files without one. */
 enum wg_weather_record_unit { WG_WEATHER_RECORD_UNIT_GUESSED, WG_WEATHER_RECORD_DEGC, WG_WEATHER_RECORD_DEGF };
 
-/** What was understood. */
+/** A summary of the file as read. */
 struct wg_weather_record_note {
-    char text[400];    /* one line: layout, days, unit and how it is known, days filled in */
-    bool is_guessed;   /* the unit */
-    bool is_typical;   /* one year, made of months of several: nothing to draw years from */
-    bool has_latitude; /* the file names where it was measured */
+    char text[400];    /* one line: layout, days, unit and its source, days filled in */
+    bool is_guessed;   /* the unit is a guess */
+    bool is_typical;   /* one year made of months from several: no years to draw from */
+    bool has_latitude; /* the file gives the station's position */
     double latitude_deg;
     bool has_elevation;
     double elevation_m;
 };
 
 /**
- * Reads a text. `name` is the file's name for messages. 0; WG_ERR_INPUT with the
- * line or the dates that are wrong; WG_ERR_MEMORY. *record must be freed with
- * wg_weather_record_free() in every case, *note is filled on success.
+ * Parses a text. `name` is the file's name for messages. Returns 0; WG_ERR_INPUT with the wrong line or dates;
+ * or WG_ERR_MEMORY. Free *record with wg_weather_record_free() in every case; *note is set on success.
  */
 int wg_weather_record_parse(struct wg_weather_record *record, const char *name, const char *text, size_t size,
                             enum wg_weather_record_unit unit, struct wg_weather_record_note *note,

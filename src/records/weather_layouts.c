@@ -1,11 +1,9 @@
 /*
- * In which layout is this weather file, and which values stand in it?
- *
- * The layouts are those of src/records/weather_file.h. Values come out as
- * the file has them, in any order; weather_file.c puts them in order and judges.
+ * Recognises the layout of a weather file (see src/records/weather_file.h) and reads its values, unsorted and unchecked.
  */
 #include "records/weather_layouts.h"
 
+#include "base/utf8.h"
 #include "text/quantity.h"
 
 #include <ctype.h>
@@ -32,7 +30,7 @@ static int refuse_weather_line(struct wg_weather_text *file, const char *what) {
     return wg_fail(file->err, WG_ERR_INPUT, where, "%s", what);
 }
 
-/* 1 and the line without its end; 0 at the end of the text; negative for a line that cannot be one. */
+/* Returns 1 and the line without its line ending; 0 at the end of the text; negative for an invalid line. */
 static int next_text_line(struct wg_weather_text *file, char line[LINE_SIZE]) {
     if (file->text >= file->end)
         return 0;
@@ -59,8 +57,8 @@ static char *trim_blanks(char *text) {
     return text;
 }
 
-/* Cuts a line of comma separated values in place; quotes may hold commas, "" is a quote (RFC 4180). */
-static void cut_fields(struct text_row *row) {
+/* Splits a line of comma-separated values in place; quotes may hold commas, "" is a quote (RFC 4180). */
+static void split_row(struct text_row *row) {
     char *p = row->text;
     row->n = 0;
     while (row->n < MAX_FIELDS) {
@@ -85,13 +83,13 @@ static void cut_fields(struct text_row *row) {
 
 static int next_row(struct wg_weather_text *file, struct text_row *row) {
     for (;;) {
-        const int got = next_text_line(file, row->text);
-        if (got <= 0)
-            return got;
+        const int status = next_text_line(file, row->text);
+        if (status <= 0)
+            return status;
         const char *const start = trim_blanks(row->text);
         if (*start == '\0' || *start == '#')
             continue;
-        cut_fields(row);
+        split_row(row);
         return 1;
     }
 }
@@ -115,7 +113,7 @@ static int read_weather_day(struct wg_weather_text *file, const char *text, int3
         (void)snprintf(date, sizeof date, "%.10s", text);
     const int code = wg_day_parse(date, day);
     if (code == -2)
-        return refuse_weather_line(file, "There is no such day as the date in this line.");
+        return refuse_weather_line(file, "The date in this line does not exist.");
     return code < 0 ? refuse_weather_line(file, "A date such as 2026-11-15 (year-month-day) is expected in this line.")
                     : 0;
 }
@@ -153,7 +151,7 @@ static int add_temperature_text(struct wg_weather_text *file, int32_t day, enum 
     return add_observation(file, day, element, value);
 }
 
-/* All values must be of one station. */
+/* Requires that all values are from one station. */
 static int check_station(struct wg_weather_text *file, const char *station) {
     if (file->station[0] == '\0')
         (void)snprintf(file->station, sizeof file->station, "%.31s", station);
@@ -167,21 +165,19 @@ static int check_station(struct wg_weather_text *file, const char *station) {
 struct weather_columns {
     int date, low, high, low_flags, high_flags, station, latitude, elevation;
     enum wg_file_unit unit;
-    bool units_differ; /* of the low and the high */
+    bool units_differ; /* low and high have different units */
 };
 
-/* Letters and digits of a column's name, small: "TMIN (degC)" becomes "tmindegc". */
+/* Reduces a column's name to lowercase letters and digits: "TMIN (degC)" becomes "tmindegc". */
 static void plain_name(const char *name, char out[32]) {
     size_t n = 0;
-    if (strncmp(name, "\xEF\xBB\xBF", 3) == 0)
-        name += 3;
-    for (; *name != '\0' && n + 1 < 32; name++)
+    for (name += wg_utf8_mark(name, strlen(name)); *name != '\0' && n + 1 < 32; name++)
         if (isalnum((unsigned char)*name))
             out[n++] = (char)tolower((unsigned char)*name);
     out[n] = '\0';
 }
 
-/* Whether a name is one of a list, with or without a unit behind it. */
+/* True if a name is in the list, with or without a unit after it. */
 static bool is_column(const char *name, const char *const *names, enum wg_file_unit *unit) {
     static const struct {
         const char *written;
@@ -233,7 +229,7 @@ static const char *field_text(const struct text_row *row, int i) {
     return i >= 0 && i < row->n ? row->field[i] : "";
 }
 
-/* Attributes are "measurement,quality,source": a quality flag that is not blank says the value failed a check. */
+/* Attributes are "measurement,quality,source": a value with a nonblank quality flag failed a check. */
 static bool failed_check(const char *attributes) {
     const char *const comma = strchr(attributes, ',');
     return comma != NULL && comma[1] != '\0' && comma[1] != ',' && comma[1] != ' ';
@@ -253,23 +249,27 @@ static void read_station_site(struct wg_weather_text *file, const struct text_ro
     }
 }
 
-static int read_table_row(struct wg_weather_text *file, const struct text_row *row,
-                          const struct weather_columns *columns) {
-    int32_t day;
-    int code = columns->station >= 0 ? check_station(file, field_text(row, columns->station)) : 0;
-    if (code == 0)
-        code = read_weather_day(file, field_text(row, columns->date), &day);
-    if (code < 0)
-        return code;
+static int read_table_values(struct wg_weather_text *file, const struct text_row *row,
+                             const struct weather_columns *columns, int32_t day) {
     read_station_site(file, row, columns->latitude, columns->elevation);
     const bool low_failed = failed_check(field_text(row, columns->low_flags));
     const bool high_failed = failed_check(field_text(row, columns->high_flags));
     file->failed_checks += low_failed + high_failed;
+    int code = 0;
     if (!low_failed)
         code = add_temperature_text(file, day, WG_ELEMENT_LOW, field_text(row, columns->low));
     if (code == 0 && !high_failed)
         code = add_temperature_text(file, day, WG_ELEMENT_HIGH, field_text(row, columns->high));
     return code;
+}
+
+static int read_table_row(struct wg_weather_text *file, const struct text_row *row,
+                          const struct weather_columns *columns) {
+    int32_t day = 0;
+    int code = columns->station >= 0 ? check_station(file, field_text(row, columns->station)) : 0;
+    if (code == 0)
+        code = read_weather_day(file, field_text(row, columns->date), &day);
+    return code == 0 ? read_table_values(file, row, columns, day) : code;
 }
 
 static int read_weather_table(struct wg_weather_text *file, struct text_row *row,
@@ -283,13 +283,13 @@ static int read_weather_table(struct wg_weather_text *file, struct text_row *row
     file->unit = columns->unit;
     file->unit_known = file->unit != WG_FILE_UNIT_UNKNOWN ? "as its header says" : NULL;
     file->tenths_unless_ordered = attributes;
-    int got;
-    while ((got = next_row(file, row)) > 0) {
+    int status;
+    while ((status = next_row(file, row)) > 0) {
         const int code = read_table_row(file, row, columns);
         if (code < 0)
             return code;
     }
-    return got;
+    return status;
 }
 
 /* ---- GHCN-Daily, one value a line ---- */
@@ -307,7 +307,7 @@ static bool is_by_year(const struct text_row *row) {
            strlen(row->field[2]) == 4;
 }
 
-/* The lists of today begin with ID,DATE,ELEMENT,DATA_VALUE,...; those put together from several have it more than once. */
+/* Current lists begin with ID,DATE,ELEMENT,DATA_VALUE,...; concatenated ones repeat it. */
 static bool is_by_year_header(const struct text_row *row) {
     return row->n >= 4 && strcmp(row->field[0], "ID") == 0 && strcmp(row->field[1], "DATE") == 0 &&
            strcmp(row->field[2], "ELEMENT") == 0;
@@ -315,36 +315,36 @@ static bool is_by_year_header(const struct text_row *row) {
 
 static int read_by_year_row(struct wg_weather_text *file, const struct text_row *row) {
     enum wg_element element;
-    int32_t day;
+    int32_t day = 0;
     if (is_by_year_header(row))
         return 0;
     if (!is_by_year(row))
-        return refuse_weather_line(file, "This line is not like the first: station, yyyymmdd, element, value, flags.");
+        return refuse_weather_line(
+            file, "This line differs in layout from the first: station, yyyymmdd, element, value, flags.");
     if (!element_of(row->field[2], &element))
         return 0;
     int code = check_station(file, row->field[0]);
     if (code == 0)
         code = read_weather_day(file, row->field[1], &day);
-    if (code < 0)
-        return code;
-    if (field_text(row, 5)[0] != '\0') {
-        file->failed_checks++;
-        return 0;
-    }
-    return add_temperature_text(file, day, element, row->field[3]);
+    const bool has_failed_check = field_text(row, 5)[0] != '\0';
+    if (code == 0)
+        file->failed_checks += has_failed_check;
+    if (code == 0 && !has_failed_check)
+        code = add_temperature_text(file, day, element, row->field[3]);
+    return code;
 }
 
 static int read_by_year(struct wg_weather_text *file, struct text_row *row) {
     file->layout = "GHCN-Daily list of values";
     file->unit = WG_FILE_TENTHS;
     file->unit_known = "by its layout";
-    int got = 1;
-    for (; got > 0; got = next_row(file, row)) {
+    int status = 1;
+    for (; status > 0; status = next_row(file, row)) {
         const int code = read_by_year_row(file, row);
         if (code < 0)
             return code;
     }
-    return got;
+    return status;
 }
 
 /* Columns from 1: station 1-11, year 12-15, month 16-17, element 18-21, then 31 x (value 5, flags M Q S). */
@@ -355,7 +355,7 @@ static bool is_dly(const char *line) {
 
 static int read_dly_value(struct wg_weather_text *file, const char *line, int d, int32_t day, enum wg_element element) {
     const size_t at = 21 + 8 * (size_t)d, length = strlen(line);
-    if (at + 5 > length) /* blanks at the end of a line are easily lost */
+    if (at + 5 > length) /* trailing blanks are easily lost */
         return 0;
     char value[6];
     memcpy(value, line + at, 5);
@@ -373,19 +373,17 @@ static int read_dly_value(struct wg_weather_text *file, const char *line, int d,
 static int read_dly_line(struct wg_weather_text *file, const char *line) {
     enum wg_element element;
     if (!is_dly(line))
-        return refuse_weather_line(
-            file, "This line is not like the first: fixed columns of station, year, month, element and 31 values.");
+        return refuse_weather_line(file, "This line differs in layout from the first: fixed columns of station, year, "
+                                         "month, element and 31 values.");
     if (!element_of(line + 17, &element))
         return 0;
     char station[12], text[12];
     (void)snprintf(station, sizeof station, "%.11s", line);
     int code = check_station(file, station);
-    int32_t first;
+    int32_t first = 0;
     (void)snprintf(text, sizeof text, "%.6s01", line + 11);
     if (code == 0)
         code = read_weather_day(file, text, &first);
-    if (code < 0)
-        return code;
     const struct wg_date date = wg_date_from_day(first);
     const int days = wg_month_length(date.year, date.month);
     for (int d = 0; code == 0 && d < days; d++)
@@ -397,21 +395,21 @@ static int read_dly(struct wg_weather_text *file, char *line) {
     file->layout = "GHCN-Daily .dly";
     file->unit = WG_FILE_TENTHS;
     file->unit_known = "by its layout";
-    int got = 1;
-    for (; got > 0; got = next_text_line(file, line)) {
+    int status = 1;
+    for (; status > 0; status = next_text_line(file, line)) {
         const int code = line[0] == '\0' ? 0 : read_dly_line(file, line);
         if (code < 0)
             return code;
     }
-    return got;
+    return status;
 }
 
 /* ---- EPW ---- */
 
 #define EPW_HEADER_LINES 8
-#define EPW_LEAST_HOURS 20 /* of a day, for its low and high to count: judgement */
+#define EPW_MIN_HOURS 20 /* hours that a day needs for a valid low and high: judgement */
 
-/* A typical year is made of months of several years, so it gets one of our own: common, or with 29 February. */
+/* A typical year has months from several years, so it gets a year of ours: common, or with 29 February. */
 #define EPW_YEAR 2001
 #define EPW_LEAP_YEAR 2004
 
@@ -427,20 +425,20 @@ static int read_epw_row(struct wg_weather_text *file, const struct text_row *row
         wg_number_read(row->field[2], &day, &rest) < 0 || wg_number_read(row->field[6], &temp, &rest) < 0)
         return refuse_weather_line(
             file,
-            "An hour of an EPW file has 35 values with commas between; the month, day or temperature is missing here.");
+            "An hour of an EPW file has 35 values separated by commas; the month, day or temperature is missing here.");
     const struct wg_date date = {EPW_LEAP_YEAR, (int)fmin(fmax(month, 0), 13), (int)fmin(fmax(day, 0), 32)};
     if (!wg_date_exists(date))
-        return refuse_weather_line(file, "There is no such day as in this line.");
+        return refuse_weather_line(file, "The date in this line does not exist.");
     if (temp >= 99.9) /* missing */
         return 0;
-    struct epw_day *const of = &days[wg_day_of_year(wg_day_from_date(date)) - 1];
-    if (of->hours == 24)
+    struct epw_day *const epw_day_of = &days[wg_day_of_year(wg_day_from_date(date)) - 1];
+    if (epw_day_of->hours == 24)
         return refuse_weather_line(
-            file, "This day has more than 24 hours: one year by the hour is read here, not several years or "
+            file, "This day has more than 24 hours: an EPW file must be one year by the hour, not several years or "
                   "shorter steps.");
-    of->low = of->hours == 0 ? temp : fmin(of->low, temp);
-    of->high = of->hours == 0 ? temp : fmax(of->high, temp);
-    of->hours++;
+    epw_day_of->low = epw_day_of->hours == 0 ? temp : fmin(epw_day_of->low, temp);
+    epw_day_of->high = epw_day_of->hours == 0 ? temp : fmax(epw_day_of->high, temp);
+    epw_day_of->hours++;
     return 0;
 }
 
@@ -448,7 +446,7 @@ static int add_epw_days(struct wg_weather_text *file, const struct epw_day days[
     const bool leap = days[59].hours > 0;
     int code = 0;
     for (int i = 0; i < 366 && code == 0; i++) {
-        if (days[i].hours < EPW_LEAST_HOURS)
+        if (days[i].hours < EPW_MIN_HOURS)
             continue;
         struct wg_date date = wg_date_from_day(wg_day_from_date((struct wg_date){EPW_LEAP_YEAR, 1, 1}) + i);
         date.year = leap ? EPW_LEAP_YEAR : EPW_YEAR;
@@ -470,13 +468,13 @@ static int read_epw(struct wg_weather_text *file, struct text_row *row) {
     for (int i = 1; i < EPW_HEADER_LINES; i++)
         if (next_text_line(file, row->text) <= 0)
             return refuse_weather_line(file, "The file ends within the header of an EPW file.");
-    int got;
-    while ((got = next_row(file, row)) > 0) {
+    int status;
+    while ((status = next_row(file, row)) > 0) {
         const int code = read_epw_row(file, row, days);
         if (code < 0)
             return code;
     }
-    return got < 0 ? got : add_epw_days(file, days);
+    return status < 0 ? status : add_epw_days(file, days);
 }
 
 /* ---- which layout ---- */
@@ -485,25 +483,25 @@ static int refuse_unknown(struct wg_weather_text *file) {
     return refuse_weather_line(
         file,
         "This is none of the known layouts. The simplest is a first line date,tmin_C,tmax_C and then a line a day "
-        "such as 2026-11-15,3.5,12.1. GHCN-Daily, NCEI daily summaries and EPW files are read as they come.");
+        "such as 2026-11-15,3.5,12.1. GHCN-Daily, NCEI daily summaries and EPW files need no changes.");
 }
 
 static int read_first(struct wg_weather_text *file, struct text_row *row) {
     char line[LINE_SIZE];
     const char *const before = file->text;
     const int line_before = file->line;
-    int got = next_text_line(file, line);
-    while (got > 0 && (line[0] == '\0' || line[0] == '#'))
-        got = next_text_line(file, line);
-    if (got < 0)
-        return got;
-    if (got > 0 && is_dly(line))
+    int status = next_text_line(file, line);
+    while (status > 0 && (line[0] == '\0' || line[0] == '#'))
+        status = next_text_line(file, line);
+    if (status < 0)
+        return status;
+    if (status > 0 && is_dly(line))
         return read_dly(file, line);
     file->text = before;
     file->line = line_before;
-    got = next_row(file, row);
-    if (got <= 0)
-        return got < 0 ? got : wg_fail(file->err, WG_ERR_INPUT, file->name, "The weather file is empty.");
+    status = next_row(file, row);
+    if (status <= 0)
+        return status < 0 ? status : wg_fail(file->err, WG_ERR_INPUT, file->name, "The weather file is empty.");
     if (strcmp(row->field[0], "LOCATION") == 0)
         return read_epw(file, row);
     if (is_by_year(row) || is_by_year_header(row))

@@ -1,5 +1,5 @@
 /**
- * The layouts of weather files: text to observations, nothing judged but the layout itself.
+ * Parses the layouts of weather files into observations, and checks only the layout.
  */
 #ifndef WG_RECORDS_WEATHER_LAYOUTS_H
 #define WG_RECORDS_WEATHER_LAYOUTS_H
@@ -11,7 +11,7 @@
 
 enum wg_element { WG_ELEMENT_LOW, WG_ELEMENT_HIGH };
 
-/** One value as the file has it, in the file's unit. */
+/** One value in the file's unit. */
 struct wg_observation {
     int32_t day;
     enum wg_element element;
@@ -27,23 +27,23 @@ struct wg_weather_text {
     const char *text, *end;
     struct wg_error *err;
     /* out */
-    const char *layout; /* its name for people */
+    const char *layout; /* its name for messages */
     enum wg_file_unit unit;
-    const char *unit_known; /* how: "by its layout", "as its header says"; NULL if unknown */
-    /* Unit unknown, of the layout that has tenths as a station's file and degC or degF as an order with attributes. */
+    const char *unit_known; /* "by its layout", "as its header says"; NULL if unknown */
+    /* Unit unknown: the layout has tenths as a station file, degC or degF as an order with attributes. */
     bool tenths_unless_ordered;
-    bool is_typical;   /* one year made of months of several */
-    int failed_checks; /* values left out for their quality flag */
+    bool is_typical;   /* one year made of months from several */
+    int failed_checks; /* values omitted for their quality flag */
     bool has_latitude, has_elevation;
     double latitude_deg, elevation_m;
     struct wg_observation *items;
     size_t n, capacity;
     /* while reading */
     int line;
-    char station[32]; /* some files write GHCND: before the eleven characters */
+    char station[32]; /* some files prefix the eleven characters by GHCND: */
 };
 
-/** Fills the out part. 0, WG_ERR_INPUT or WG_ERR_MEMORY; free items in every case. */
+/** Fills the out part. Returns 0, WG_ERR_INPUT or WG_ERR_MEMORY; free items in every case. */
 int wg_weather_text_read(struct wg_weather_text *file);
 
 #endif

@@ -1,24 +1,23 @@
 /*
- * What is there to do this week? Two tables, a line for each week: feed, then
- * traps and crawl-off. And the same as arrays for other programs.
+ * Prints the work calendar: two tables with a line for each week, feed, then traps and crawl-off; and the same as JSON
+ * arrays.
  */
-#include "forecast/work.h"
-#include "report/forecast.h"
-#include "text/show.h"
+#include "report/calendar_text.h"
+
+#include "report/forecast_facts.h"
 
 #include <math.h>
 #include <string.h>
 
-/* International yard and pound agreement, 1959 */
-/* More columns than these the screen does not hold: then the shortest wait of all stands for them. */
+/* With more places the screen is too narrow, and one column shows the shortest interval of all. */
 #define MAX_PLACES_SHOWN 2
 
-/* Where the weather is so cold that a wait reaches beyond the next week, its length says nothing. */
+/* In weather so cold that an interval reaches beyond the next week, its length means nothing. */
 #define LONGEST_WAIT_SHOWN 14.0
 
 /* ---- text ---- */
 
-/* In the unit asked for, to a hundredth: less is nothing to a keeper. */
+/* Converts to the unit and rounds to a hundredth, below which a mass does not matter to a keeper. */
 static double round_mass(double kg, double unit) {
     return round(100 * kg / unit) / 100;
 }
@@ -28,7 +27,7 @@ static void show_range(const struct wg_work_spread *kg, double unit, char out[WG
     wg_show_range(round_mass(kg->q05, unit), round_mass(kg->q95, unit), "", out);
 }
 
-/* "2.1 (1.2 to 3.4)"; one number where there is no spread */
+/* "2.1 (1.2 to 3.4)"; one number if there is no spread */
 static void show_middle(const struct wg_work_spread *kg, double unit, char out[WG_SHOWN_SIZE]) {
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
     wg_show_number(round_mass(kg->q50, unit), middle);
@@ -43,11 +42,11 @@ static void show_first_day(const struct wg_work *work, int week, char out[WG_SHO
     wg_show_date(work->plan->first_day, 7.0 * week, "", out);
 }
 
-/* Sums of a few days beside those of weeks would look like a fall. */
+/* Notes a short last week, whose sums would otherwise look like a drop. */
 static void put_last_week(const struct wg_work *work, FILE *to) {
     const int days = (work->plan->last_day - work->plan->first_day + 1) % 7;
     if (days > 0)
-        (void)fprintf(to, "The last row is of %d day%s only.\n", days, days == 1 ? "" : "s");
+        (void)fprintf(to, "The last row covers only %d day%s.\n", days, days == 1 ? "" : "s");
 }
 
 static void put_feed_week(const struct wg_work *work, int week, FILE *to) {
@@ -64,7 +63,7 @@ static void put_feed_week(const struct wg_work *work, int week, FILE *to) {
 }
 
 static void print_weekly_feed(const struct wg_work *work, FILE *to) {
-    const char *const weighed = work->plan->feed_unlimited ? "dry" : "as the plan's feed comes, wet";
+    const char *const weighed = work->plan->feed_unlimited ? "dry weight" : "fresh weight of the plan's feed";
     (void)fprintf(to, "\nFeed, week by week (%s)\n\n", weighed);
     (void)fprintf(to, "%-12s %-41s %19s\n", "", "the larvae could eat", "the plan gives");
     (void)fprintf(to, "%-12s %-20s %-20s %9s %9s\n", "week from", "kg", "lb", "kg", "lb");
@@ -73,7 +72,7 @@ static void print_weekly_feed(const struct wg_work *work, FILE *to) {
     put_last_week(work, to);
 }
 
-static void show_pull_interval(double days, char out[WG_SHOWN_SIZE]) {
+void wg_work_show_pull(double days, char out[WG_SHOWN_SIZE]) {
     if (isinf(days))
         (void)snprintf(out, WG_SHOWN_SIZE, "no need");
     else if (days > LONGEST_WAIT_SHOWN)
@@ -82,7 +81,7 @@ static void show_pull_interval(double days, char out[WG_SHOWN_SIZE]) {
         (void)snprintf(out, WG_SHOWN_SIZE, days < 1.5 ? "%.0f day" : "%.0f days", days);
 }
 
-/* The places whose traps have a column of their own; 0: too many. */
+/* Finds the places whose traps get a column each. Returns their number, 0 if there are too many. */
 static int shown_places(const struct wg_plan *plan, int place[MAX_PLACES_SHOWN]) {
     int n = 0;
     for (int p = 0; p < plan->n_places; p++) {
@@ -95,7 +94,7 @@ static int shown_places(const struct wg_plan *plan, int place[MAX_PLACES_SHOWN])
     return n;
 }
 
-static double shortest_wait(const struct wg_work *work, int week) {
+double wg_work_shortest_pull(const struct wg_work *work, int week) {
     double days = HUGE_VAL;
     for (int p = 0; p < work->plan->n_places; p++)
         if (wg_work_has_traps(work->plan, p))
@@ -110,7 +109,7 @@ static void put_harvest_week(const struct wg_work *work, int week, const int *pl
     show_first_day(work, week, text);
     (void)fprintf(to, "%-12s", text);
     for (int i = 0; i < (n > 0 ? n : 1); i++) {
-        show_pull_interval(n > 0 ? wg_work_pull_days(work, week, place[i]) : shortest_wait(work, week), text);
+        wg_work_show_pull(n > 0 ? wg_work_pull_days(work, week, place[i]) : wg_work_shortest_pull(work, week), text);
         (void)fprintf(to, " %-11s", text);
     }
     show_middle(&w.crawl_off_kg, 1, text);
@@ -135,7 +134,7 @@ static void put_harvest(const struct wg_work *work, FILE *to) {
         put_harvest_week(work, week, place, n, to);
 }
 
-/* What underfed and overfed mean, for those there are. */
+/* Explains "underfed" and "overfed" if they occur. */
 static void explain_faults(const struct wg_work *work, FILE *to) {
     const char *const noun = wg_forecast_noun(work->plan);
     bool has[WG_N_FAULTS] = {false};
@@ -146,12 +145,12 @@ static void explain_faults(const struct wg_work *work, FILE *to) {
     if (has[WG_UNDERFED])
         (void)fprintf(to,
                       "Underfed: in most %s larvae got less than half of what they could eat.\n"
-                      "Feed more then, or scoop some out.\n",
+                      "Feed more in those weeks, or scoop some larvae out.\n",
                       noun);
     if (has[WG_OVERFED])
         (void)fprintf(to,
-                      "Overfed: in most %s more than a week's feed lay uneaten: sour, hot, ammonia.\n"
-                      "Give less then, stir, air.\n",
+                      "Overfed: in most %s more than a week's feed lay uneaten, which turns sour and\n"
+                      "hot and gives off ammonia. Feed less in those weeks, and stir and air the bin.\n",
                       noun);
 }
 
@@ -160,7 +159,7 @@ void wg_work_print(const struct wg_work *work, FILE *to) {
     put_harvest(work, to);
     (void)fprintf(to,
                   "\nRanges hold 9 %s in 10. In a trap pulled that often at most %.0f %% of the\n"
-                  "eggs have hatched, in a usual year; \"no need\": it is too cold for eggs to hatch.\n",
+                  "eggs hatch in a usual year. \"no need\": it is too cold for eggs to hatch.\n",
                   wg_forecast_noun(work->plan), 100 * WG_WORK_HATCHED);
     explain_faults(work, to);
 }

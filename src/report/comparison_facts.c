@@ -1,8 +1,7 @@
 /*
- * What goes into a comparison beside its numbers: letters, reasons, what else is
- * not the same.
+ * Facts of a comparison beside its numbers: letters, reasons, other differences of the plans.
  */
-#include "report/comparison.h"
+#include "report/comparison_facts.h"
 #include "text/show.h"
 
 #include <math.h>
@@ -19,20 +18,16 @@ const char *wg_comparison_no_price(enum wg_extra_status why) {
     case WG_EXTRA_PRICED:
         break;
     case WG_EXTRA_NONE:
-        return "The harvest is not larger than in the first, or not surely.";
+        return "The harvest is not clearly larger than in the first setup.";
     case WG_EXTRA_NO_PRICE:
-        return "Of the energy that is bought not all has a price in the scenario.";
+        return "Some of the energy bought has no price in the scenario.";
     case WG_EXTRA_FREE:
-        return "The harvest is larger, and energy costs no more than in the first.";
+        return "The harvest is larger, and energy costs no more than in the first setup.";
     }
     return NULL;
 }
 
-enum wg_compared wg_comparison_main(const struct wg_comparison *comparison) {
-    return wg_compare_main(comparison->compare);
-}
-
-/* ---- what else is not the same ---- */
+/* ---- other differences ---- */
 
 static bool numbers_differ(const struct wg_plan *a, const struct wg_plan *b) {
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
@@ -71,6 +66,6 @@ bool wg_comparison_also(const struct wg_comparison *comparison, int i, int k, ch
     }
     if (!numbers_differ(a, b) || k != 0)
         return false;
-    (void)snprintf(out, WG_SENTENCE_SIZE, "the animal's numbers are not those of A.");
+    (void)snprintf(out, WG_SENTENCE_SIZE, "the animal's numbers differ from those of A.");
     return true;
 }

@@ -1,16 +1,17 @@
 /*
- * The comparison for other programs: every outcome of every setup, every difference
- * to the first. What is not there is null.
+ * Writes a comparison as JSON: every outcome of every setup and every difference from the first; null for what is
+ * missing.
  */
-#include "report/comparison.h"
+#include "report/comparison_json.h"
+
+#include "report/forecast_json.h"
+#include "report/warning_lists.h"
 #include "text/show.h"
 #include <wintergrub/version.h>
 
-#include <inttypes.h>
-
 static void put_comparison_head_json(struct wg_json *json, const struct wg_comparison *comparison) {
     const struct wg_scenario *const first = comparison->forecast[0].scenario;
-    char text[WG_SENTENCE_SIZE], seed[32];
+    char text[WG_SENTENCE_SIZE];
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "result", comparison->result_path);
     wg_forecast_put_period(json, &first->plan);
@@ -18,8 +19,7 @@ static void put_comparison_head_json(struct wg_json *json, const struct wg_compa
     wg_forecast_weather(first, text);
     wg_json_text(json, "weather", text);
     wg_json_whole(json, "replicates", comparison->compare->replicates);
-    (void)snprintf(seed, sizeof seed, "%" PRIu64, comparison->compare->seed); /* not every reader has 64 bits */
-    wg_json_text(json, "seed", seed);
+    wg_json_seed(json, comparison->compare->seed);
 }
 
 static int put_setup_json(struct wg_json *json, const struct wg_comparison *comparison, int i) {
@@ -39,7 +39,7 @@ static int put_setup_json(struct wg_json *json, const struct wg_comparison *comp
 }
 
 static void put_difference_json(struct wg_json *json, enum wg_compared compared, const struct wg_difference *d) {
-    const struct wg_outcome *const outcome = wg_compared_outcome(compared);
+    const struct wg_outcome *const outcome = &wg_diary_outcomes()[wg_compared_outcome(compared)];
     wg_json_object(json, outcome->name);
     wg_json_text(json, "unit", outcome->unit);
     wg_json_text(json, "meaning", outcome->text);

@@ -1,11 +1,15 @@
 /*
- * Which one? A table with a column for each setup, then what each has more or less
- * than the first, year by year under the same weather.
+ * Prints a comparison: a table with a column for each setup, then a paragraph on how each differs from the first, year
+ * by year in the same weather.
  */
-#include "report/comparison.h"
-#include "text/show.h"
+#include "report/comparison_text.h"
+
+#include "base/utf8.h"
+#include "report/warning_lists.h"
+#include "text/outcome_label.h"
 #include "text/terminal.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdarg.h>
 #include <string.h>
@@ -22,7 +26,7 @@ struct comparison_page {
     const char *noun;
     FILE *to;
     int code;                           /* the first failure */
-    int n_columns, column[MAX_COLUMNS]; /* setups in the block that is being printed */
+    int n_columns, column[MAX_COLUMNS]; /* the setups of the block being printed */
 };
 
 static const struct wg_plan *plan_of(const struct comparison_page *page, int setup) {
@@ -35,7 +39,7 @@ static void put_title(const struct comparison_page *page, int setup) {
     const struct wg_scenario *const scenario = page->comparison->forecast[setup].scenario;
     char line[WG_SENTENCE_SIZE];
     (void)snprintf(line, sizeof line, "%s  %.400s", wg_comparison_letter(setup), wg_scenario_name(scenario));
-    wg_mask_controls(line);
+    wg_utf8_clean(line);
     wg_show_lines(page->to, 3, line);
 }
 
@@ -57,22 +61,29 @@ static void print_comparison_heading(const struct comparison_page *page) {
 
 /* ---- the table ---- */
 
-/* What stands in a column; `outcome` may be NULL. */
-typedef void show_cell(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]);
+/* Writes the text of a cell; a cell that concerns several outcomes ignores `outcome`. */
+typedef void show_cell(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                       char out[WG_SHOWN_SIZE]);
 
-static void print_setup_row(struct comparison_page *page, const char *label, show_cell *show, const char *outcome) {
+static void print_setup_row(struct comparison_page *page, const char *label, show_cell *show,
+                            enum wg_outcome_number outcome) {
     char cell[WG_SHOWN_SIZE];
     (void)fprintf(page->to, "%-*s", LABEL, label);
     for (int i = 0; i < page->n_columns; i++) {
         show(page, page->column[i], outcome, cell);
         if (page->code < 0)
-            (void)snprintf(cell, sizeof cell, "?"); /* no memory: the command fails, and no wrong number was shown */
+            (void)snprintf(cell, sizeof cell,
+                           "?"); /* out of memory: the command fails without showing a wrong number */
         (void)fprintf(page->to, "%-*s%s", i + 1 < page->n_columns ? CELL - 1 : 0, cell,
                       i + 1 < page->n_columns ? " " : "\n");
     }
 }
 
-static struct wg_spread spread_of(struct comparison_page *page, int setup, const char *outcome) {
+static void print_outcome(struct comparison_page *page, show_cell *show, enum wg_outcome_number outcome) {
+    print_setup_row(page, wg_outcome_label(outcome)->label, show, outcome);
+}
+
+static struct wg_spread spread_of(struct comparison_page *page, int setup, enum wg_outcome_number outcome) {
     struct wg_spread spread;
     const int code = wg_summary_spread(&page->compare->setup[setup].summary, outcome, &spread);
     if (code < 0)
@@ -80,12 +91,14 @@ static struct wg_spread spread_of(struct comparison_page *page, int setup, const
     return spread;
 }
 
-static void show_letter(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_letter(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                        char out[WG_SHOWN_SIZE]) {
     (void)page, (void)outcome;
     (void)snprintf(out, WG_SHOWN_SIZE, "%s", wg_comparison_letter(setup));
 }
 
-static void show_survival(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_survival(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                          char out[WG_SHOWN_SIZE]) {
     char share[WG_SHOWN_SIZE];
     (void)outcome;
     const double alive = wg_summary_survival(&page->compare->setup[setup].summary, NULL);
@@ -93,7 +106,7 @@ static void show_survival(struct comparison_page *page, int setup, const char *o
     (void)snprintf(out, WG_SHOWN_SIZE, "%.20s %%", share);
 }
 
-static void show_survival_interval(struct comparison_page *page, int setup, const char *outcome,
+static void show_survival_interval(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                                    char out[WG_SHOWN_SIZE]) {
     char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     struct wg_interval interval;
@@ -104,15 +117,17 @@ static void show_survival_interval(struct comparison_page *page, int setup, cons
     (void)snprintf(out, WG_SHOWN_SIZE, "%.20s to %.20s %%", low, high);
 }
 
-static void show_median(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_median(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                        char out[WG_SHOWN_SIZE]) {
     wg_show_number(spread_of(page, setup, outcome).q50, out);
 }
 
-static void show_median_lb(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_median_lb(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                           char out[WG_SHOWN_SIZE]) {
     wg_show_number(LB_PER_KG * spread_of(page, setup, outcome).q50, out);
 }
 
-/* "10 to 15", or where that is too wide "10-15". */
+/* "10 to 15", or "10-15" if that is too wide. */
 static void show_narrow(double low, double high, char out[WG_SHOWN_SIZE]) {
     char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
     wg_show_range(low, high, "", out);
@@ -125,23 +140,26 @@ static void show_narrow(double low, double high, char out[WG_SHOWN_SIZE]) {
         (void)snprintf(out, WG_SHOWN_SIZE, "see --json");
 }
 
-static void show_outcome_range(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_outcome_range(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                               char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     show_narrow(spread.q05, spread.q95, out);
 }
 
-static void show_outcome_range_lb(struct comparison_page *page, int setup, const char *outcome,
+static void show_outcome_range_lb(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                                   char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     show_narrow(LB_PER_KG * spread.q05, LB_PER_KG * spread.q95, out);
 }
 
-static void show_median_date(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_median_date(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                             char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     wg_show_date(plan_of(page, setup)->first_day, spread.q50, spread.happened > 0 ? "not by the end" : "none", out);
 }
 
-static void show_frequency(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_frequency(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                           char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     char some[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     wg_show_whole(spread.happened, some);
@@ -159,23 +177,26 @@ static void show_extra_price(const struct comparison_page *page, int setup, doub
         wg_show_number(price->per_kg * per_kg, out);
     else
         (void)snprintf(out, WG_SHOWN_SIZE, "%s",
-                       price->why == WG_EXTRA_NONE       ? "- (no more)"
-                       : price->why == WG_EXTRA_NO_PRICE ? "- (no price)"
+                       price->why == WG_EXTRA_NONE       ? "no extra yield"
+                       : price->why == WG_EXTRA_NO_PRICE ? "no price"
                                                          : "no extra cost");
 }
 
-static void show_extra_price_kg(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_extra_price_kg(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                                char out[WG_SHOWN_SIZE]) {
     (void)outcome;
     show_extra_price(page, setup, 1, out);
 }
 
-static void show_extra_price_lb(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_extra_price_lb(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                                char out[WG_SHOWN_SIZE]) {
     (void)outcome;
     show_extra_price(page, setup, 1 / LB_PER_KG, out);
 }
 
-/* The middle of the cost; without a price of all that was bought there is none. */
-static void show_median_cost(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+/* Shows the median cost; it is not known if some of the energy has no price. */
+static void show_median_cost(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                             char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     if (spread.happened < spread.n)
         (void)snprintf(out, WG_SHOWN_SIZE, "not known");
@@ -183,7 +204,8 @@ static void show_median_cost(struct comparison_page *page, int setup, const char
         wg_show_number(spread.q50, out);
 }
 
-static void show_cost_range(struct comparison_page *page, int setup, const char *outcome, char out[WG_SHOWN_SIZE]) {
+static void show_cost_range(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
+                            char out[WG_SHOWN_SIZE]) {
     const struct wg_spread spread = spread_of(page, setup, outcome);
     if (spread.happened < spread.n)
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
@@ -194,64 +216,62 @@ static void show_cost_range(struct comparison_page *page, int setup, const char 
 static void print_spring_rows(struct comparison_page *page) {
     bool any = false;
     for (int i = 0; i < page->n_columns; i++)
-        any = any || spread_of(page, page->column[i], "spring_emergence_50").happened > 0;
+        any = any || spread_of(page, page->column[i], WG_OUTCOME_spring_emergence_50).happened > 0;
     if (!any)
         return;
-    print_setup_row(page, "Spring flies, 10 %", show_median_date, "spring_emergence_10");
-    print_setup_row(page, "            half", show_median_date, "spring_emergence_50");
-    print_setup_row(page, "            90 %", show_median_date, "spring_emergence_90");
-    print_setup_row(page, "    seen in", show_frequency, "spring_emergence_50");
+    print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_10);
+    print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_50);
+    print_outcome(page, show_median_date, WG_OUTCOME_spring_emergence_90);
+    print_setup_row(page, "    seen in", show_frequency, WG_OUTCOME_spring_emergence_50);
 }
 
-static void print_mass_rows(struct comparison_page *page, const char *label, const char *outcome) {
+static void print_mass_rows(struct comparison_page *page, enum wg_outcome_number outcome) {
     char text[32];
-    (void)snprintf(text, sizeof text, "%s, kg", label);
+    (void)snprintf(text, sizeof text, "%s, kg", wg_outcome_label(outcome)->label);
     print_setup_row(page, text, show_median, outcome);
     print_setup_row(page, "    9 in 10", show_outcome_range, outcome);
     print_setup_row(page, "            lb", show_median_lb, outcome);
     print_setup_row(page, "    9 in 10", show_outcome_range_lb, outcome);
 }
 
-static void print_heat_rows(struct comparison_page *page) {
-    bool any = false, lamps = false;
-    for (int i = 0; i < page->comparison->n; i++) {
-        any = any || wg_forecast_has_heat(plan_of(page, i));
-        lamps = lamps || wg_plan_has_source(plan_of(page, i), WG_SOURCE_LAMPS);
-    }
+static void print_energy_rows(struct comparison_page *page) {
+    bool any = false;
+    for (int i = 0; i < page->comparison->n; i++)
+        any = any || wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan_of(page, i));
     if (!any)
         return;
-    print_setup_row(page, lamps ? "Heat, lamps: kWh" : "Heat, kWh", show_median, "total_heater_energy");
-    print_setup_row(page, "    9 in 10", show_outcome_range, "total_heater_energy");
-    print_setup_row(page, "Price of that", show_median_cost, "total_heater_cost");
-    print_setup_row(page, "    9 in 10", show_cost_range, "total_heater_cost");
-    print_setup_row(page, "Cost per extra kg", show_extra_price_kg, NULL);
-    print_setup_row(page, "Cost per extra lb", show_extra_price_lb, NULL);
+    print_setup_row(page, "Energy, kWh", show_median, WG_OUTCOME_total_heater_energy);
+    print_setup_row(page, "    9 in 10", show_outcome_range, WG_OUTCOME_total_heater_energy);
+    print_outcome(page, show_median_cost, WG_OUTCOME_total_heater_cost);
+    print_setup_row(page, "    9 in 10", show_cost_range, WG_OUTCOME_total_heater_cost);
+    print_setup_row(page, "Cost per extra kg", show_extra_price_kg, WG_OUTCOME_total_heater_cost);
+    print_setup_row(page, "Cost per extra lb", show_extra_price_lb, WG_OUTCOME_total_heater_cost);
 }
 
 static void put_block(struct comparison_page *page) {
     (void)fputs(wg_terminal_style(page->to, WG_STYLE_STRONG), page->to);
-    print_setup_row(page, "", show_letter, NULL);
+    print_setup_row(page, "", show_letter, WG_OUTCOME_survived);
     (void)fputs(wg_terminal_style(page->to, WG_STYLE_PLAIN), page->to);
-    print_setup_row(page, "Alive at the end", show_survival, NULL);
-    print_setup_row(page, "    95 % interval", show_survival_interval, NULL);
-    print_setup_row(page, "Weeks no crawl-off", show_median, "weeks_without_harvest");
-    print_setup_row(page, "    9 in 10", show_outcome_range, "weeks_without_harvest");
-    print_setup_row(page, "First crawl-off", show_median_date, "first_crawl_off_day");
+    print_outcome(page, show_survival, WG_OUTCOME_survived);
+    print_setup_row(page, "    95 % interval", show_survival_interval, WG_OUTCOME_survived);
+    print_outcome(page, show_median, WG_OUTCOME_weeks_without_harvest);
+    print_setup_row(page, "    9 in 10", show_outcome_range, WG_OUTCOME_weeks_without_harvest);
+    print_outcome(page, show_median_date, WG_OUTCOME_first_crawl_off_day);
     print_spring_rows(page);
-    print_mass_rows(page, "All crawl-off", "total_crawl_off_mass");
-    if (wg_comparison_main(page->comparison) == WG_COMPARED_total_harvest_mass)
-        print_mass_rows(page, "All taken out", "total_harvest_mass");
-    print_heat_rows(page);
+    print_mass_rows(page, WG_OUTCOME_total_crawl_off_mass);
+    if (wg_compare_main(page->compare) == WG_COMPARED_total_harvest_mass)
+        print_mass_rows(page, WG_OUTCOME_total_harvest_mass);
+    print_energy_rows(page);
 }
 
 static bool any_spring(struct comparison_page *page) {
     for (int i = 0; i < page->comparison->n; i++)
-        if (spread_of(page, i, "spring_emergence_50").happened > 0)
+        if (spread_of(page, i, WG_OUTCOME_spring_emergence_50).happened > 0)
             return true;
     return false;
 }
 
-/* The period ends before the spring does. */
+/* Notes that the period ends before the spring does. */
 static void print_spring_cutoff(struct comparison_page *page) {
     const struct wg_spring spring = wg_plan_spring(plan_of(page, 0));
     char date[WG_SHOWN_SIZE];
@@ -262,7 +282,7 @@ static void print_spring_cutoff(struct comparison_page *page) {
         (void)fprintf(page->to, "Spring flies are not known: the period ends on %s, too early to tell.\n", date);
 }
 
-/* More than four do not fit beside each other: the first stands in every block. */
+/* Prints blocks of at most four setups, each with the first setup. */
 static void print_comparison_table(struct comparison_page *page) {
     for (int next = 1; next < page->comparison->n;) {
         page->column[0] = 0;
@@ -280,7 +300,8 @@ static void print_comparison_table(struct comparison_page *page) {
         wg_show_lines(page->to, 3, line);
     }
     print_spring_cutoff(page);
-    (void)fprintf(page->to, "Each number is the middle; 9 in 10 of the %s lie in the range below it.\n", page->noun);
+    (void)fprintf(page->to, "Middle: half of the %s are below it. The range under it holds 9 %s in 10.\n", page->noun,
+                  page->noun);
 }
 
 /* ---- a paragraph for each pair ---- */
@@ -288,6 +309,7 @@ static void print_comparison_table(struct comparison_page *page) {
 struct text {
     char out[PARAGRAPH];
     size_t n;
+    const char *noun; /* "years" */
 };
 
 __attribute__((format(printf, 2, 3))) static void add(struct text *text, const char *format, ...) {
@@ -299,9 +321,15 @@ __attribute__((format(printf, 2, 3))) static void add(struct text *text, const c
     wg_assert(text->n < sizeof text->out);
 }
 
+/* " First crawl-off: " */
+static void add_label(struct text *text, enum wg_compared compared) {
+    const char *const phrase = wg_outcome_label(wg_compared_outcome(compared))->phrase;
+    add(text, " %c%s: ", toupper((unsigned char)phrase[0]), phrase + 1);
+}
+
 typedef void show_value(double value, char out[WG_SHOWN_SIZE]);
 
-/* "(between 11.9 and 12.8)"; a width that three figures do not show is said by itself. */
+/* "(between 11.9 and 12.8)", or "(give or take 0.01)" where both ends look alike in three figures. */
 static void add_interval(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
                          const char *less) {
     char low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], half[WG_SHOWN_SIZE];
@@ -322,25 +350,47 @@ static void add_interval(struct text *text, const struct wg_difference *d, show_
         add(text, " (between %s and %s)", low, high);
 }
 
+/* Words a mean difference of 0, in every pair or on average only. Of shares, here per 100, both have an interval. */
+static void add_no_change(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
+                          const char *less) {
+    char n[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    const bool is_bounded = !isnan(d->interval.low);
+    show(-d->interval.low, low);
+    show(d->interval.high, high);
+    wg_show_whole(d->n, n);
+    if (d->sd > 0)
+        add(text, "no difference on average (between %s %s and %s %s)", low, less, high, more);
+    else if (d->n == 1)
+        add(text, "the same");
+    else
+        add(text, "the same in all %s %s", n, text->noun);
+    if (is_bounded && !(d->sd > 0))
+        add(text, " (95 %% sure: at most %s of 100 %s differ)", high, text->noun);
+}
+
 /* "12.3 more (between 11.9 and 12.8)" */
 static void add_change(struct text *text, const struct wg_difference *d, show_value *show, const char *more,
                        const char *less) {
-    char mean[WG_SHOWN_SIZE];
+    char mean[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE];
     show(fabs(d->mean), mean);
+    wg_show_whole(d->n, n);
     if (d->n == 0) {
         add(text, "never in both");
-    } else if (d->mean == 0 && !(d->sd > 0)) {
-        add(text, "the same");
+    } else if (d->mean == 0) {
+        add_no_change(text, d, show, more, less);
     } else {
         add(text, "%s %s", mean, d->mean < 0 ? less : more);
-        if (d->n > 1 && d->sd > 0)
+        if (!isnan(d->interval.low))
             add_interval(text, d, show, more, less);
         else if (d->n > 1)
-            add(text, " each time");
+            add(text, " in all %s %s", n, text->noun);
     }
 }
 
-/* "better in 97 of 100 years (between 95 and 98)"; with ties "better in 10, worse in 5, no difference in 45 of 60 years" */
+/*
+ * "better in 97 of 100 years (between 95 and 98)"; with ties "better in 10, worse in 5, no difference in 45 of 60
+ * years"
+ */
 static void add_chance(struct text *text, const struct comparison_page *page, const struct wg_difference *d) {
     char chance[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
     char better[WG_SHOWN_SIZE], worse[WG_SHOWN_SIZE], ties[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
@@ -361,12 +411,13 @@ static void show_years(double share, char out[WG_SHOWN_SIZE]) {
     wg_show_number(100 * share, out);
 }
 
-static void add_dates(struct text *text, const struct comparison_page *page, const char *label,
-                      const struct wg_difference *d) {
+static void add_dates(struct text *text, const struct comparison_page *page, const struct wg_setup_pair *pair,
+                      enum wg_compared date) {
+    const struct wg_difference *const d = &pair->difference[date];
     char n[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     if (d->n == 0)
         return;
-    add(text, " %s: ", label);
+    add_label(text, date);
     add_change(text, d, wg_show_number, "days later", "days earlier");
     wg_show_whole(d->n, n);
     wg_show_whole(page->compare->replicates, all);
@@ -384,20 +435,20 @@ static void add_price(struct text *text, const struct wg_setup_pair *pair) {
     wg_show_number(price->per_kg / LB_PER_KG, lb);
     wg_show_number(price->interval.low, low);
     wg_show_number(price->interval.high, high);
-    add(text, " So each kg more costs %s (between %s and %s), each lb %s.", kg, low, high, lb);
+    add(text, " Each extra kg costs %s (between %s and %s), each extra lb %s.", kg, low, high, lb);
 }
 
 static void add_heat_change(struct text *text, const struct wg_setup_pair *pair) {
     const struct wg_difference *const energy = &pair->difference[WG_COMPARED_total_heater_energy];
     const struct wg_difference *const cost = &pair->difference[WG_COMPARED_total_heater_cost];
-    if (energy->mean == 0 && !(energy->sd > 0))
+    if (energy->mean == 0 && isnan(energy->interval.low))
         return;
     add(text, " Energy, kWh: ");
     add_change(text, energy, wg_show_number, "more", "less");
     if (cost->n < energy->n) {
-        add(text, "; its price is not known");
-    } else if (cost->mean != 0 || cost->sd > 0) {
-        add(text, "; its price: ");
+        add(text, "; energy cost: not known");
+    } else if (cost->mean != 0 || !isnan(cost->interval.low)) {
+        add(text, "; energy cost: ");
         add_change(text, cost, wg_show_number, "more", "less");
     }
     add(text, ".");
@@ -406,24 +457,25 @@ static void add_heat_change(struct text *text, const struct wg_setup_pair *pair)
 
 static void print_pair(const struct comparison_page *page, int setup) {
     const struct wg_setup_pair *const pair = &page->compare->pair[setup];
-    const enum wg_compared first = wg_comparison_main(page->comparison);
+    const enum wg_compared first = wg_compare_main(page->compare);
     const struct wg_difference *const main_one = &pair->difference[first];
-    struct text text = {0};
+    struct text text = {.noun = page->noun};
     char n[WG_SHOWN_SIZE];
     wg_show_whole(page->compare->replicates, n);
     add(&text, "%s against A: over the same %s %s, %s: ", wg_comparison_letter(setup), n,
         wg_forecast_noun_of(plan_of(page, 0), page->compare->replicates),
-        first == WG_COMPARED_total_harvest_mass ? "taken out" : "crawl-off");
+        wg_outcome_label(wg_compared_outcome(first))->phrase);
     add_change(&text, main_one, wg_show_mass, "more", "less");
     add(&text, "; ");
     add_chance(&text, page, main_one);
     add(&text, ". Alive at the end, of 100 %s: ", page->noun);
     add_change(&text, &pair->difference[WG_COMPARED_survived], show_years, "more", "fewer");
-    add(&text, ". Weeks without crawl-off: ");
+    add(&text, ".");
+    add_label(&text, WG_COMPARED_weeks_without_harvest);
     add_change(&text, &pair->difference[WG_COMPARED_weeks_without_harvest], wg_show_number, "more", "fewer");
     add(&text, ".");
-    add_dates(&text, page, "First crawl-off", &pair->difference[WG_COMPARED_first_crawl_off_day]);
-    add_dates(&text, page, "Half of the spring flies", &pair->difference[WG_COMPARED_spring_emergence_50]);
+    add_dates(&text, page, pair, WG_COMPARED_first_crawl_off_day);
+    add_dates(&text, page, pair, WG_COMPARED_spring_emergence_50);
     add_heat_change(&text, pair);
     char also[WG_SENTENCE_SIZE];
     for (int k = 0; wg_comparison_also(page->comparison, setup, k, also); k++)
@@ -444,7 +496,7 @@ static void print_comparison_notes(const struct comparison_page *page) {
         plan[i] = plan_of(page, i);
     }
     if (weeks)
-        (void)fputs("Which weeks, and how much they could eat: 'wintergrub run --calendar'.\n", page->to);
+        (void)fputs("Use 'wintergrub run --calendar' to see the weeks and how much larvae could eat.\n", page->to);
     wg_notes_print_cautions(plan, page->comparison->n, page->to);
 }
 

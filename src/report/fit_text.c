@@ -1,29 +1,23 @@
 /*
- * What did the log teach us? The animal, the notes it does not explain, the rest of the year.
+ * Prints what a log tells: the animal's numbers, the notes outside their range, the rest of the year.
  */
-#include "report/fit_report.h"
-#include "report/forecast.h"
+#include "report/fit_text.h"
+
+#include "report/forecast_facts.h"
 #include "report/goals_report.h"
-#include "text/show.h"
+#include "report/warning_lists.h"
+#include "text/outcome_label.h"
 #include <wintergrub/version.h>
 
 #include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 #define WORST 6
-
-static int outcome_index(const char *name) {
-    int i = 0;
-    while (strcmp(wg_diary_outcomes()[i].name, name) != 0)
-        i++;
-    return i;
-}
 
 /* ---- the animal ---- */
 
 static void print_parameter_updates(const struct wg_fit *fit, FILE *to) {
-    (void)fprintf(to, "%-28s %-22s %s\n", "The animal, times", "before the log", "after it (middle, 90 %)");
+    (void)fprintf(to, "%-28s %-22s %s\n", "Animal's numbers, times", "before the log", "after it (middle, 90 %)");
     for (int i = 0; i < WG_N_FIT_PARAMETERS; i++) {
         const enum wg_fit_parameter f = (enum wg_fit_parameter)i;
         const double sigma = wg_fit_parameter_prior_sigma(f);
@@ -63,8 +57,8 @@ static void print_log_entry(const struct wg_log_entry *note, struct wg_interval 
     show_note(note, range.low, low);
     show_note(note, range.high, high);
     if (note->kind == WG_LOG_ADULTS)
-        (void)snprintf(line, sizeof line, "  line %d, %s, adults: %s, of which the chance was %.0f %%", note->line,
-                       date, value, 100 * (note->value > 0 ? range.low : 1 - range.low));
+        (void)snprintf(line, sizeof line, "  line %d, %s, adults: %s, which had a chance of %.0f %%", note->line, date,
+                       value, 100 * (note->value > 0 ? range.low : 1 - range.low));
     else
         (void)snprintf(line, sizeof line, "  line %d, %s, %s: %.40s, expected %.40s to %.40s", note->line, date,
                        wg_log_kind_name(note->kind), value, low, high);
@@ -77,8 +71,9 @@ static void print_log_fit(const struct wg_fit_output *fitting, FILE *to) {
     struct wg_interval range;
     for (int i = 0; i < log->n; i++)
         explained += wg_fit_explains(fitting->fit, log->note, i, &range);
-    (void)fprintf(to, "%d of the %d note%s lie%s where 9 in 10 should.%s\n", explained, log->n, log->n == 1 ? "" : "s",
-                  explained == 1 || log->n == 1 ? "s" : "", explained < log->n ? " Not these:" : "");
+    (void)fprintf(to, "%d of the %d note%s lie%s inside the expected 90 %% range.%s\n", explained, log->n,
+                  log->n == 1 ? "" : "s", explained == 1 || log->n == 1 ? "s" : "",
+                  explained < log->n ? " Outside it:" : "");
     for (int i = 0; i < log->n; i++) {
         if (wg_fit_explains(fitting->fit, log->note, i, &range))
             continue;
@@ -93,30 +88,28 @@ static void print_log_fit(const struct wg_fit_output *fitting, FILE *to) {
 
 static void print_survival_update(const struct wg_fit *fit, FILE *to) {
     char before[16], after[16];
-    const int survived = outcome_index("survived");
-    wg_goals_text_chance(wg_fit_share_above(fit, survived, true, 0.5), before);
-    wg_goals_text_chance(wg_fit_share_above(fit, survived, false, 0.5), after);
-    (void)fprintf(to, "  %-26s %-22s %s\n", "alive at the end", before, after);
+    wg_goals_text_chance(wg_fit_share_above(fit, WG_OUTCOME_survived, true, 0.5), before);
+    wg_goals_text_chance(wg_fit_share_above(fit, WG_OUTCOME_survived, false, 0.5), after);
+    (void)fprintf(to, "  %-26s %-22s %s\n", wg_outcome_label(WG_OUTCOME_survived)->phrase, before, after);
 }
 
-/* A line in kilograms and one in pounds. */
-static void print_mass_update(const struct wg_fit *fit, const char *label, const char *outcome, FILE *to) {
+/* Prints a line in kilograms and one in pounds. */
+static void print_mass_update(const struct wg_fit *fit, enum wg_outcome_number outcome, FILE *to) {
     const struct {
         const char *unit;
         double kg;
     } shown[] = {{" kg", 1}, {" lb", WG_KG_PER_LB}};
-    const int i = outcome_index(outcome);
     for (size_t u = 0; u < sizeof shown / sizeof *shown; u++) {
         char range[2][WG_SHOWN_SIZE];
         for (int b = 0; b < 2; b++)
-            wg_show_range(wg_fit_outcome(fit, i, b == 0, 0.05) / shown[u].kg,
-                          wg_fit_outcome(fit, i, b == 0, 0.95) / shown[u].kg, shown[u].unit, range[b]);
-        (void)fprintf(to, "  %-26s %-22s %s\n", u == 0 ? label : "", range[0], range[1]);
+            wg_show_range(wg_fit_outcome(fit, outcome, b == 0, 0.05) / shown[u].kg,
+                          wg_fit_outcome(fit, outcome, b == 0, 0.95) / shown[u].kg, shown[u].unit, range[b]);
+        (void)fprintf(to, "  %-26s %-22s %s\n", u == 0 ? wg_outcome_label(outcome)->phrase : "", range[0], range[1]);
     }
 }
 
-/* "13 Oct 2026 (97 %)": the middle, and how often it came at all. */
-static void show_when(const struct wg_fit *fit, int32_t first_day, int outcome, bool before,
+/* "13 Oct 2026 (97 %)": the median date and how often it happened. */
+static void show_when(const struct wg_fit *fit, int32_t first_day, enum wg_outcome_number outcome, bool before,
                       char out[2 * WG_SHOWN_SIZE]) {
     char date[WG_SHOWN_SIZE], share[16];
     wg_goals_text_chance(wg_fit_happened(fit, outcome, before), share);
@@ -126,37 +119,33 @@ static void show_when(const struct wg_fit *fit, int32_t first_day, int outcome, 
 }
 
 static void print_date_update(const struct wg_fit_output *fitting, FILE *to) {
-    static const struct {
-        const char *label, *outcome;
-    } row[] = {{"first adults", "first_adult_day"},
-               {"first crawl-off", "first_crawl_off_day"},
-               {"half of the spring flies", "spring_emergence_50"}};
+    static const enum wg_outcome_number row[] = {WG_OUTCOME_first_adult_day, WG_OUTCOME_first_crawl_off_day,
+                                                 WG_OUTCOME_spring_emergence_50};
     const struct wg_plan *const plan = &fitting->scenario->plan;
-    const bool has_spring = wg_plan_spring(plan).seen >= WG_SPRING_CUT;
     (void)fprintf(to, "%-28s %-22s %s\n", "Middle date (how often)", "before the log", "after it");
     for (size_t i = 0; i < sizeof row / sizeof *row; i++) {
         char before[2 * WG_SHOWN_SIZE], after[2 * WG_SHOWN_SIZE];
-        if (strcmp(row[i].outcome, "spring_emergence_50") == 0 && !has_spring)
+        if (!wg_outcome_is_shown(row[i], plan))
             continue;
-        show_when(fitting->fit, plan->first_day, outcome_index(row[i].outcome), true, before);
-        show_when(fitting->fit, plan->first_day, outcome_index(row[i].outcome), false, after);
-        (void)fprintf(to, "  %-26s %-22s %s\n", row[i].label, before, after);
+        show_when(fitting->fit, plan->first_day, row[i], true, before);
+        show_when(fitting->fit, plan->first_day, row[i], false, after);
+        (void)fprintf(to, "  %-26s %-22s %s\n", wg_outcome_label(row[i])->phrase, before, after);
     }
 }
 
 static void put_warning(const struct wg_fit *fit, FILE *to) {
     char line[WG_SENTENCE_SIZE];
-    (void)snprintf(line, sizeof line, "%.0f of %lld draws carry the weight (%lld replicates in all).", fit->effective,
+    (void)snprintf(line, sizeof line, "Effective draws: %.0f of %lld (%lld replicates in total).", fit->effective,
                    (long long)fit->n, (long long)fit->replicates);
     wg_show_lines(to, 2, line);
     if (fit->effective < WG_FIT_DEGENERATE)
         wg_show_lines(
             to, 2,
-            "Warning: that is too few. Hardly any simulated year agrees with the log, so take these numbers for "
-            "a hint only: look for a mistake in the log or the plan, or ask for more --draws.");
+            "Warning: that is too few. Hardly any simulated year agrees with the log, so take these numbers as "
+            "a hint only. Look for a mistake in the log or the plan, or use more --draws.");
 }
 
-/* Since when do sums count? */
+/* Names the notes from which totals count. */
 static void print_log_starts(const struct wg_keeper_log *log, FILE *to) {
     char date[24], line[WG_SENTENCE_SIZE];
     for (int k = 0; k < WG_N_LOG_KINDS; k++) {
@@ -166,8 +155,8 @@ static void print_log_starts(const struct wg_keeper_log *log, FILE *to) {
         wg_day_format_long(note->day, date);
         (void)snprintf(
             line, sizeof line,
-            "Line %d, %s, only opens the count of %s: nothing says over how many days it is (a column \"days\" "
-            "would).",
+            "Line %d, %s, only starts the count of %s: the log does not say how many days it covers (a column "
+            "\"days\" would).",
             note->line, date, wg_log_kind_name(note->kind));
         wg_show_lines(to, 2, line);
     }
@@ -176,15 +165,15 @@ static void print_log_starts(const struct wg_keeper_log *log, FILE *to) {
 int wg_fit_output_print(const struct wg_fit_output *fitting, FILE *to, struct wg_error *err) {
     const struct wg_fit *const fit = fitting->fit;
     (void)err;
-    (void)fprintf(to, "%d note%s, weighed against the plan\n", fitting->log->n, fitting->log->n == 1 ? "" : "s");
+    (void)fprintf(to, "%d note%s, compared with the plan\n", fitting->log->n, fitting->log->n == 1 ? "" : "s");
     print_log_starts(fitting->log, to);
     print_parameter_updates(fit, to);
     print_log_fit(fitting, to);
     (void)fprintf(to, "%-28s %-22s %s\n", "The whole period", "before the log", "after it (90 %)");
     print_survival_update(fit, to);
-    print_mass_update(fit, "all crawl-off", "total_crawl_off_mass", to);
-    if (wg_forecast_has_harvest(&fitting->scenario->plan))
-        print_mass_update(fit, "all taken out", "total_harvest_mass", to);
+    print_mass_update(fit, WG_OUTCOME_total_crawl_off_mass, to);
+    if (wg_outcome_is_shown(WG_OUTCOME_total_harvest_mass, &fitting->scenario->plan))
+        print_mass_update(fit, WG_OUTCOME_total_harvest_mass, to);
     print_date_update(fitting, to);
     put_warning(fit, to);
     const struct wg_plan *const plan = &fitting->scenario->plan;
@@ -259,7 +248,6 @@ static void put_json_outcome(struct wg_json *json, const struct wg_fit *fit, int
 
 int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, struct wg_error *err) {
     const struct wg_fit *const fit = fitting->fit;
-    const int survived = outcome_index("survived");
     struct wg_json *const json = wg_json_new();
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "scenario", fitting->scenario->path);
@@ -280,8 +268,8 @@ int wg_fit_output_print_json(const struct wg_fit_output *fitting, FILE *to, stru
     wg_json_close(json);
     put_json_openings(json, fitting->log);
     wg_json_object(json, "survival");
-    wg_json_real(json, "before", wg_fit_share_above(fit, survived, true, 0.5));
-    wg_json_real(json, "after", wg_fit_share_above(fit, survived, false, 0.5));
+    wg_json_real(json, "before", wg_fit_share_above(fit, WG_OUTCOME_survived, true, 0.5));
+    wg_json_real(json, "after", wg_fit_share_above(fit, WG_OUTCOME_survived, false, 0.5));
     wg_json_close(json);
     wg_json_object(json, "outcomes");
     for (int i = 0; i < fit->n_outcomes; i++)

@@ -1,7 +1,7 @@
 /*
- * What goes into a forecast beside the spread of outcomes: weather and feed.
+ * Facts of a forecast beside its outcomes: the weather, and why a cost is not known.
  */
-#include "report/forecast.h"
+#include "report/forecast_facts.h"
 #include "text/show.h"
 
 #include <math.h>
@@ -44,33 +44,6 @@ void wg_forecast_weather(const struct wg_scenario *scenario, char out[WG_SENTENC
         (void)snprintf(out, WG_SENTENCE_SIZE, "generated, fitted to %.300s (%s)", path, years);
         break;
     }
-}
-
-/* ---- the plan ---- */
-
-/* How often an action is due in the period. */
-static int64_t times_due(const struct wg_plan *plan, const struct wg_action *action) {
-    int64_t n = 0;
-    for (int32_t day = action->from; day <= action->to && day <= plan->last_day; day += action->every)
-        n += day >= plan->first_day;
-    return n;
-}
-
-double wg_forecast_feed_kg(const struct wg_plan *plan) {
-    double kg = 0;
-    for (int i = 0; i < plan->n_actions; i++)
-        if (plan->actions[i].kind == WG_ACTION_FEED)
-            kg += (double)times_due(plan, &plan->actions[i]) * plan->actions[i].as.feed.wet_kg;
-    return kg;
-}
-
-bool wg_forecast_has_heat(const struct wg_plan *plan) {
-    struct wg_source source;
-    return wg_plan_source(plan, 0, &source);
-}
-
-bool wg_forecast_has_harvest(const struct wg_plan *plan) {
-    return wg_plan_takes_out(plan);
 }
 
 bool wg_forecast_no_cost(const struct wg_plan *plan, char out[WG_SENTENCE_SIZE]) {

@@ -2,13 +2,14 @@
  * The forecast for other programs: the same numbers, every outcome of the table,
  * units beside them. What did not happen by the end is null.
  */
-#include "report/forecast.h"
-#include "report/goals_report.h"
-#include "text/show.h"
-#include <wintergrub/version.h>
+#include "report/forecast_json.h"
 
-#include <inttypes.h>
-#include <string.h>
+#include "analysis/winters.h"
+#include "report/calendar_text.h"
+#include "report/goals_report.h"
+#include "report/warning_lists.h"
+#include "text/outcome_label.h"
+#include <wintergrub/version.h>
 
 void wg_forecast_put_period(struct wg_json *json, const struct wg_plan *plan) {
     char date[WG_SHOWN_SIZE];
@@ -40,7 +41,7 @@ void wg_forecast_put_spring(struct wg_json *json, const struct wg_plan *plan) {
 
 static void put_forecast_head_json(struct wg_json *json, const struct wg_forecast *forecast) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
-    char text[WG_SENTENCE_SIZE], seed[32];
+    char text[WG_SENTENCE_SIZE];
     wg_json_text(json, "wintergrub", WG_VERSION);
     wg_json_text(json, "title", wg_scenario_name(forecast->scenario));
     wg_json_text(json, "scenario", forecast->scenario->path);
@@ -51,8 +52,7 @@ static void put_forecast_head_json(struct wg_json *json, const struct wg_forecas
     wg_json_text(json, "weather", text);
     wg_json_text(json, "numbers", plan->numbers);
     wg_json_whole(json, "replicates", forecast->summary->n);
-    (void)snprintf(seed, sizeof seed, "%" PRIu64, plan->seed); /* a text: not every reader has 64 bits */
-    wg_json_text(json, "seed", seed);
+    wg_json_seed(json, plan->seed);
     wg_json_whole(json, "steps_per_day", plan->steps_per_day);
 }
 
@@ -69,6 +69,31 @@ void wg_forecast_put_survival(struct wg_json *json, const struct wg_summary *sum
     wg_json_close(json);
 }
 
+/* The list "winters" of a replayed record, with an interval over winters. */
+static int put_winters(struct wg_json *json, const struct wg_plan *plan, const struct wg_summary *summary,
+                       struct wg_error *err) {
+    struct wg_winters winters;
+    const int code = wg_winters_count(&winters, plan, summary, err);
+    if (code < 0 || winters.n == 0)
+        return code;
+    wg_json_object(json, "survival_over_winters");
+    wg_json_real(json, "share", winters.share);
+    wg_json_real(json, "low", winters.interval.low);
+    wg_json_real(json, "high", winters.interval.high);
+    wg_json_real(json, "confidence", 0.95);
+    wg_json_list(json, "winters");
+    for (int i = 0; i < winters.n; i++) {
+        wg_json_object(json, NULL);
+        wg_json_whole(json, "year", winters.winter[i].year);
+        wg_json_whole(json, "of", winters.winter[i].n);
+        wg_json_whole(json, "alive", winters.winter[i].alive);
+        wg_json_close(json);
+    }
+    wg_json_close(json);
+    wg_json_close(json);
+    return 0;
+}
+
 static void put_dates_json(struct wg_json *json, int32_t first_day, const char *const *name, const double *value,
                            int n) {
     char date[WG_SHOWN_SIZE];
@@ -78,10 +103,11 @@ static void put_dates_json(struct wg_json *json, int32_t first_day, const char *
     wg_json_close(json);
 }
 
-static int put_outcome(struct wg_json *json, const struct wg_summary *summary, const struct wg_outcome *outcome) {
+static int put_outcome(struct wg_json *json, const struct wg_summary *summary, enum wg_outcome_number number) {
+    const struct wg_outcome *const outcome = &wg_diary_outcomes()[number];
     static const char *const name[] = {"q05", "q25", "q50", "q75", "q95"};
     struct wg_spread spread;
-    const int code = wg_summary_spread(summary, outcome->name, &spread);
+    const int code = wg_summary_spread(summary, number, &spread);
     if (code < 0)
         return code;
     const double value[] = {spread.q05, spread.q25, spread.q50, spread.q75, spread.q95};
@@ -94,7 +120,7 @@ static int put_outcome(struct wg_json *json, const struct wg_summary *summary, c
     for (int i = 0; i < 5; i++)
         wg_json_real(json, name[i], value[i]);
     wg_json_real(json, "mean", spread.mean);
-    if (strcmp(outcome->unit, "day") == 0)
+    if (wg_outcome_label(number)->kind == WG_VALUE_DATE)
         put_dates_json(json, summary->first_day, name, value, 5);
     wg_json_close(json);
     return 0;
@@ -103,8 +129,8 @@ static int put_outcome(struct wg_json *json, const struct wg_summary *summary, c
 int wg_forecast_put_outcomes(struct wg_json *json, const struct wg_summary *summary) {
     int code = 0;
     wg_json_object(json, "outcomes");
-    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL && code == 0; o++)
-        code = put_outcome(json, summary, o);
+    for (int o = 0; o < WG_N_OUTCOMES && code == 0; o++)
+        code = put_outcome(json, summary, (enum wg_outcome_number)o);
     wg_json_close(json);
     return code;
 }
@@ -113,7 +139,7 @@ static void put_feed_json(struct wg_json *json, const struct wg_plan *plan) {
     wg_json_object(json, "feed");
     wg_json_flag(json, "unlimited", plan->feed_unlimited);
     if (!plan->feed_unlimited)
-        wg_json_real(json, "given_wet_kg", wg_forecast_feed_kg(plan));
+        wg_json_real(json, "given_wet_kg", wg_plan_feed_kg(plan));
     wg_json_close(json);
 }
 
@@ -126,6 +152,7 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     struct wg_json *const json = wg_json_new();
     put_forecast_head_json(json, forecast);
     wg_forecast_put_survival(json, forecast->summary);
+    const int counted = put_winters(json, &forecast->scenario->plan, forecast->summary, err);
     if (forecast->odds != NULL)
         wg_goals_json_put(json, forecast->odds);
     put_feed_json(json, &forecast->scenario->plan);
@@ -134,8 +161,8 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     wg_work_put_json(forecast->work, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);
-    if (code == 0)
+    if (code == 0 && counted == 0)
         return wg_json_print(json, to, err);
     wg_json_drop(json);
-    return wg_no_memory(err, NULL);
+    return counted < 0 ? counted : wg_no_memory(err, NULL);
 }

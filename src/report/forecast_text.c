@@ -1,14 +1,21 @@
 /*
- * What will come of it? One screen: the odds, then a line for each thing a keeper
- * asks, with its middle and the range that holds 9 years in 10.
+ * Prints a forecast on one screen: the odds, then a line for each outcome with its middle and the range of 9 years in
+ * 10.
  */
-#include "report/forecast.h"
+#include "report/forecast_text.h"
+
+#include "analysis/winters.h"
+#include "base/utf8.h"
 #include "report/goals_report.h"
-#include "text/show.h"
+#include "report/warning_lists.h"
+#include "text/outcome_label.h"
 #include "text/terminal.h"
 
 #include <math.h>
 #include <string.h>
+
+#define MAX_WINTERS_LISTED 6
+#define FEW_WINTERS 5 /* below, the interval holds 83 to 92 % where it says 95 (tests/analysis/test_winters.c) */
 
 #define LABEL 20
 #define MIDDLE 20
@@ -16,7 +23,7 @@
 struct forecast_page {
     const struct wg_forecast *forecast;
     const struct wg_plan *plan;
-    const char *noun, *of; /* "years"; the same of all that were lived, which may be one */
+    const char *noun, *of; /* "years"; the same for the number simulated, which may be one */
     FILE *to;
     int code; /* the first failure */
 };
@@ -27,7 +34,7 @@ static void print_forecast_heading(const struct forecast_page *page) {
     char from[24], to[24], weather[WG_SENTENCE_SIZE], text[WG_SENTENCE_SIZE + 32], n[WG_SHOWN_SIZE];
     char title[WG_SENTENCE_SIZE];
     (void)snprintf(title, sizeof title, "%s", wg_scenario_name(page->forecast->scenario));
-    wg_mask_controls(title);
+    wg_utf8_clean(title);
     wg_day_format_long(page->plan->first_day, from);
     wg_day_format_long(page->plan->last_day, to);
     wg_show_whole(page->forecast->summary->n, n);
@@ -56,56 +63,58 @@ static void print_survival(const struct forecast_page *page) {
                   wg_terminal_style(page->to, WG_STYLE_PLAIN));
 }
 
-/* ---- the table ---- */
-
-enum value_kind { KIND_DATE, KIND_MASS, KIND_NUMBER, KIND_ENERGY };
-
-static void show_dates(const struct forecast_page *page, double low, double high, char out[WG_SHOWN_SIZE]) {
-    char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
-    wg_show_date(page->plan->first_day, low, "", from);
-    wg_show_date(page->plan->first_day, high, "", to);
-    if (from[0] == '\0')
-        (void)snprintf(out, WG_SHOWN_SIZE, "seldom at all");
-    else if (to[0] == '\0')
-        (void)snprintf(out, WG_SHOWN_SIZE, "from %.40s on", from);
-    else if (strcmp(from, to) == 0)
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s", from);
+/* How many winters of the record there were, survival in each, and the interval over winters. */
+static void print_winters(const struct forecast_page *page, const struct wg_winters *winters) {
+    char text[WG_SENTENCE_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    double min = 1, max = 0;
+    int used = snprintf(text, sizeof text, "Different winters in these %s: %d.", page->noun, winters->n);
+    for (int i = 0; i < winters->n; i++) {
+        const struct wg_winter *const winter = &winters->winter[i];
+        min = fmin(min, (double)winter->alive / (double)winter->n);
+        max = fmax(max, (double)winter->alive / (double)winter->n);
+        if (winters->n <= MAX_WINTERS_LISTED)
+            used += snprintf(text + used, sizeof text - (size_t)used, "%s %d: alive in %lld of %lld", i == 0 ? "" : ";",
+                             winter->year, (long long)winter->alive, (long long)winter->n);
+    }
+    wg_show_share(min, low);
+    wg_show_share(max, high);
+    if (winters->n > MAX_WINTERS_LISTED)
+        used += snprintf(text + used, sizeof text - (size_t)used, " By winter, %s to %s %% are alive", low, high);
+    (void)snprintf(text + used, sizeof text - (size_t)used, ".");
+    wg_show_lines(page->to, 2, text);
+    wg_show_share(winters->interval.low, low);
+    wg_show_share(winters->interval.high, high);
+    if (isnan(winters->interval.low))
+        (void)snprintf(text, sizeof text, "The range above is chance within %s; other winters may differ.",
+                       winters->n == 1 ? "this one winter" : "these winters, which were all alike");
     else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s to %.40s", from, to);
+        (void)snprintf(text, sizeof text,
+                       "The range above is chance within these winters. Over winters like them: %s to %s %%%s.", low,
+                       high, winters->n < FEW_WINTERS ? " (a rough range: they are few)" : "");
+    wg_show_lines(page->to, 2, text);
 }
 
-/* A range; what has no width is shown as one value. */
-static void show_value_range(const struct forecast_page *page, enum value_kind kind, double low, double high,
+/* ---- the table ---- */
+
+/* Shows a range in the format of the outcome's kind. */
+static void show_value_range(const struct forecast_page *page, enum wg_outcome_number outcome, double low, double high,
                              char out[WG_SHOWN_SIZE]) {
-    switch (kind) {
-    case KIND_DATE:
-        show_dates(page, low, high, out);
-        return;
-    case KIND_MASS:
-        wg_show_mass_range(low, high, out);
-        return;
-    case KIND_NUMBER:
-        wg_show_range(low, high, "", out);
-        return;
-    case KIND_ENERGY:
-        wg_show_range(low, high, " kWh", out);
-        return;
-    }
+    wg_value_show_range(wg_outcome_label(outcome)->kind, page->plan->first_day, low, high, out);
 }
 
 static void put_cells(const struct forecast_page *page, const char *label, const char *middle, const char *between) {
     (void)fprintf(page->to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, middle, between);
 }
 
-/* False, with page->code set, without memory. */
-static bool find_spread(struct forecast_page *page, const char *outcome, struct wg_spread *spread) {
+/* Returns false, with page->code set, if out of memory. */
+static bool find_spread(struct forecast_page *page, enum wg_outcome_number outcome, struct wg_spread *spread) {
     const int code = wg_summary_spread(page->forecast->summary, outcome, spread);
     if (code < 0)
         page->code = code;
     return code == 0;
 }
 
-/* A line below a row: in how many it did not happen. */
+/* Prints below a row in how many years it did not happen. */
 static void put_missing(const struct forecast_page *page, const struct wg_spread *spread) {
     char never[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     if (spread->happened == spread->n)
@@ -115,8 +124,7 @@ static void put_missing(const struct forecast_page *page, const struct wg_spread
     (void)fprintf(page->to, "%*sin %s of %s %s it had not happened by the end\n", LABEL, "", never, all, page->of);
 }
 
-static void print_outcome_row(struct forecast_page *page, const char *label, const char *outcome,
-                              enum value_kind kind) {
+static void put_outcome_row(struct forecast_page *page, const char *label, enum wg_outcome_number outcome) {
     struct wg_spread spread;
     char middle[WG_SHOWN_SIZE], between[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
     if (!find_spread(page, outcome, &spread))
@@ -128,24 +136,28 @@ static void print_outcome_row(struct forecast_page *page, const char *label, con
         return;
     }
     if (isfinite(spread.q50))
-        show_value_range(page, kind, spread.q50, spread.q50, middle);
+        show_value_range(page, outcome, spread.q50, spread.q50, middle);
     else
         (void)snprintf(middle, sizeof middle, "not by the end");
-    show_value_range(page, kind, spread.q05, spread.q95, between);
+    show_value_range(page, outcome, spread.q05, spread.q95, between);
     put_cells(page, label, middle, between);
 }
 
-/* A date, with a line on those futures in which it did not come. */
-static void put_date_row(struct forecast_page *page, const char *label, const char *outcome) {
+static void print_outcome_row(struct forecast_page *page, enum wg_outcome_number outcome) {
+    put_outcome_row(page, wg_outcome_label(outcome)->label, outcome);
+}
+
+/* Prints a date, and below it in how many years it did not happen. */
+static void put_date_row(struct forecast_page *page, enum wg_outcome_number outcome) {
     struct wg_spread spread;
-    print_outcome_row(page, label, outcome, KIND_DATE);
+    print_outcome_row(page, outcome);
     if (find_spread(page, outcome, &spread) && spread.happened > 0)
         put_missing(page, &spread);
 }
 
 /*
- * A line below the spring: in how many there was one (a colony that flies all winter, or is dead, has none), and until when
- * it was counted where the period ends before the spring does.
+ * Prints below the spring in how many years there were spring flies (a dead colony, or one that flies all winter, has
+ * none), and until when they were counted if the period ends before the spring does.
  */
 static void put_springs(const struct forecast_page *page, const struct wg_spread *spread,
                         const struct wg_spring *spring) {
@@ -161,33 +173,33 @@ static void put_springs(const struct forecast_page *page, const struct wg_spread
         (void)fprintf(page->to, "%*scounted until %s, where the period ends\n", LABEL, "", date);
 }
 
-/* Only if there was such a spring in any of them, or the period is too short to tell. */
+/* Prints the rows of the spring, if any year has spring flies or the period is too short to tell. */
 static void print_spring_quantiles(struct forecast_page *page) {
     struct wg_spread spread;
     const struct wg_spring spring = wg_plan_spring(page->plan);
     if (spring.seen == WG_SPRING_TOO_FEW)
         put_cells(page, "Spring flies", "not known", "the period ends too early to tell");
-    if (!find_spread(page, "spring_emergence_50", &spread) || spread.happened == 0)
+    if (!find_spread(page, WG_OUTCOME_spring_emergence_50, &spread) || spread.happened == 0)
         return;
-    print_outcome_row(page, "Spring flies, 10 %", "spring_emergence_10", KIND_DATE);
-    print_outcome_row(page, "              half", "spring_emergence_50", KIND_DATE);
-    print_outcome_row(page, "              90 %", "spring_emergence_90", KIND_DATE);
+    print_outcome_row(page, WG_OUTCOME_spring_emergence_10);
+    print_outcome_row(page, WG_OUTCOME_spring_emergence_50);
+    print_outcome_row(page, WG_OUTCOME_spring_emergence_90);
     put_springs(page, &spread, &spring);
 }
 
 static void put_larvae(struct forecast_page *page) {
     struct wg_spread number, day;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], date[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE + 8];
-    if (!find_spread(page, "peak_larvae", &number) || !find_spread(page, "peak_larvae_day", &day))
+    if (!find_spread(page, WG_OUTCOME_peak_larvae, &number) || !find_spread(page, WG_OUTCOME_peak_larvae_day, &day))
         return;
     wg_show_number(number.q50, middle);
     wg_show_range(number.q05, number.q95, "", range);
     wg_show_date(page->plan->first_day, day.q50, "", date);
     (void)snprintf(between, sizeof between, "%s%s%s", range, date[0] != '\0' ? ", about " : "", date);
-    put_cells(page, "Most larvae", middle, between);
+    put_cells(page, wg_outcome_label(WG_OUTCOME_peak_larvae)->label, middle, between);
 }
 
-/* On them hangs whether flies mate in a dark house. */
+/* Prints the lamps, because without them flies do not mate in a dark house. */
 static void put_lamps(const struct forecast_page *page) {
     char where[WG_SENTENCE_SIZE], hours[WG_SHOWN_SIZE];
     for (int p = 0; p < page->plan->n_places; p++) {
@@ -202,68 +214,68 @@ static void put_lamps(const struct forecast_page *page) {
 }
 
 static void print_heat(struct forecast_page *page) {
+    const enum wg_outcome_number kwh = WG_OUTCOME_total_heater_energy, money = WG_OUTCOME_total_heater_cost;
     struct wg_spread energy, cost;
     char text[4][WG_SHOWN_SIZE], middle[2 * WG_SHOWN_SIZE + 4], between[2 * WG_SHOWN_SIZE + 4], why[WG_SENTENCE_SIZE];
     const bool lamps = wg_plan_has_source(page->plan, WG_SOURCE_LAMPS);
     struct wg_source unpriced;
-    if (!wg_forecast_has_heat(page->plan))
-        return;
     put_lamps(page);
-    if (!find_spread(page, "total_heater_energy", &energy) || !find_spread(page, "total_heater_cost", &cost))
+    if (!find_spread(page, kwh, &energy) || !find_spread(page, money, &cost))
         return;
     if (!wg_plan_has_cost(page->plan, &unpriced) || cost.happened < cost.n) {
         if (energy.q95 > 0)
-            print_outcome_row(page, lamps ? "Heat and lamps" : "Energy for heat", "total_heater_energy", KIND_ENERGY);
+            put_outcome_row(page, lamps ? "Heat and lamps" : wg_outcome_label(kwh)->label, kwh);
         if (wg_forecast_no_cost(page->plan, why))
             wg_show_lines(page->to, 2, why);
         return;
     }
-    show_value_range(page, KIND_ENERGY, energy.q50, energy.q50, text[0]);
-    show_value_range(page, KIND_NUMBER, cost.q50, cost.q50, text[1]);
-    show_value_range(page, KIND_ENERGY, energy.q05, energy.q95, text[2]);
-    show_value_range(page, KIND_NUMBER, cost.q05, cost.q95, text[3]);
+    show_value_range(page, kwh, energy.q50, energy.q50, text[0]);
+    show_value_range(page, money, cost.q50, cost.q50, text[1]);
+    show_value_range(page, kwh, energy.q05, energy.q95, text[2]);
+    show_value_range(page, money, cost.q05, cost.q95, text[3]);
     (void)snprintf(middle, sizeof middle, "%s; %s", text[0], text[1]);
     (void)snprintf(between, sizeof between, "%s; %s", text[2], text[3]);
-    put_cells(page, lamps ? "Heat, lamps, price" : "Heat and its price", middle, between);
+    put_cells(page, lamps ? "Heat, lamps: cost" : "Heat and its cost", middle, between);
 }
 
 static void print_feed(struct forecast_page *page) {
     char given[WG_SHOWN_SIZE], where[WG_SHOWN_SIZE];
     if (page->plan->feed_unlimited) {
-        print_outcome_row(page, "Dry feed eaten", "total_feed_eaten", KIND_MASS);
+        print_outcome_row(page, WG_OUTCOME_total_feed_eaten);
         return;
     }
-    wg_show_mass(wg_forecast_feed_kg(page->plan), given);
-    (void)snprintf(where, sizeof where, "as it comes, the same in all %s", page->noun);
-    put_cells(page, "All feed given", given, where);
+    wg_show_mass(wg_plan_feed_kg(page->plan), given);
+    (void)snprintf(where, sizeof where, "fresh weight, the same in all %s", page->noun);
+    put_cells(page, "Feed given", given, where);
 }
 
 static void put_generations(struct forecast_page *page) {
     struct wg_spread spread;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], between[2 * WG_SHOWN_SIZE];
-    if (!find_spread(page, "overlap", &spread) || spread.happened == 0)
+    if (!find_spread(page, WG_OUTCOME_overlap, &spread) || spread.happened == 0)
         return;
-    show_value_range(page, KIND_NUMBER, spread.q50, spread.q50, middle);
-    show_value_range(page, KIND_NUMBER, spread.q05, spread.q95, range);
+    show_value_range(page, WG_OUTCOME_overlap, spread.q50, spread.q50, middle);
+    show_value_range(page, WG_OUTCOME_overlap, spread.q05, spread.q95, range);
     (void)snprintf(between, sizeof between, "%s (1: no overlap)", range);
-    put_cells(page, "Generations at once", middle, between);
+    put_cells(page, wg_outcome_label(WG_OUTCOME_overlap)->label, middle, between);
 }
 
 static void print_forecast_table(struct forecast_page *page) {
     char range[64];
     (void)snprintf(range, sizeof range, "9 %s in 10", page->noun);
     put_cells(page, "", "middle", range);
-    put_date_row(page, "First adults", "first_adult_day");
-    put_date_row(page, "First crawl-off", "first_crawl_off_day");
+    put_date_row(page, WG_OUTCOME_first_adult_day);
+    put_date_row(page, WG_OUTCOME_first_crawl_off_day);
     print_spring_quantiles(page);
     put_larvae(page);
-    print_outcome_row(page, "Best week crawl-off", "best_week_crawl_off", KIND_MASS);
-    print_outcome_row(page, "All crawl-off", "total_crawl_off_mass", KIND_MASS);
-    if (wg_forecast_has_harvest(page->plan))
-        print_outcome_row(page, "All taken out", "total_harvest_mass", KIND_MASS);
+    print_outcome_row(page, WG_OUTCOME_best_week_crawl_off);
+    print_outcome_row(page, WG_OUTCOME_total_crawl_off_mass);
+    if (wg_outcome_is_shown(WG_OUTCOME_total_harvest_mass, page->plan))
+        print_outcome_row(page, WG_OUTCOME_total_harvest_mass);
     print_feed(page);
     put_generations(page);
-    print_heat(page);
+    if (wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, page->plan))
+        print_heat(page);
     (void)fprintf(page->to, "Middle: half of the %s are below it. Range: 9 %s in 10 lie in it.\n", page->noun,
                   page->noun);
 }
@@ -274,7 +286,7 @@ static void print_forecast_notes(const struct forecast_page *page) {
     const struct wg_plan *const plan = page->plan;
     wg_notes_print_warnings(page->forecast->warnings, NULL, page->to);
     if (wg_warnings_of_weeks(page->forecast->warnings))
-        (void)fputs("Which weeks, and how much they could eat: --calendar.\n", page->to);
+        (void)fputs("Use --calendar to see the weeks and how much the larvae could eat.\n", page->to);
     wg_notes_print_cautions(&plan, 1, page->to);
 }
 
@@ -287,6 +299,12 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
                                  .to = to};
     print_forecast_heading(&page);
     print_survival(&page);
+    struct wg_winters winters;
+    const int counted = wg_winters_count(&winters, page.plan, forecast->summary, err);
+    if (counted < 0)
+        return counted;
+    if (winters.n > 0)
+        print_winters(&page, &winters);
     if (forecast->odds != NULL)
         wg_goals_text_print(forecast->odds, page.of, to);
     print_forecast_table(&page);

@@ -1,5 +1,5 @@
 /*
- * Is it enough? The odds of each goal, in one sentence.
+ * Words the odds of goals as text and JSON.
  */
 #include "report/goals_report.h"
 
@@ -29,7 +29,7 @@ void wg_goals_text_interval(struct wg_interval interval, char out[24]) {
 
 /* ---- text ---- */
 
-/* In the words of the line on survival. */
+/* Words odds like the line on survival. */
 static void put_odds(FILE *to, const char *what, const struct wg_goal_chance *odds, const char *noun,
                      const char *answer) {
     char text[640], hits[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], share[16], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];

@@ -1,5 +1,5 @@
 /**
- * Goals and odds as a keeper reads them, shared by `run`, `size` and `fit`.
+ * Goals and their odds as text and JSON, shared by `run`, `size` and `fit`.
  */
 #ifndef WG_REPORT_GOALS_REPORT_H
 #define WG_REPORT_GOALS_REPORT_H
@@ -8,21 +8,24 @@
 #include "report/json.h"
 #include "scenario/scenario.h"
 
-/** The confidence of every interval that is shown. */
+/** The confidence of every interval shown. */
 #define WG_GOALS_CONFIDENCE 0.95
 
-/** "97 %", with a decimal where whole ones would say 0 or 100 of what is neither. */
+/** Shows "97 %", with decimals if rounding would give 0 or 100. */
 void wg_goals_text_chance(double share, char out[16]);
-/** "94 to 97 %" */
+/** Shows "94 to 97 %". */
 void wg_goals_text_interval(struct wg_interval interval, char out[24]);
 
-/** A paragraph for each goal: its odds and whether they are enough; a line on all together where there are several. */
+/**
+ * Prints a paragraph for each goal, its odds and whether they are enough, and a line on all together if there are
+ * several.
+ */
 void wg_goals_text_print(const struct wg_goal_tally *odds, const char *noun, FILE *to);
-/** The same as a list under "goals", and "all_goals". */
+/** Writes the same as a list under "goals", and as "all_goals". */
 void wg_goals_json_put(struct wg_json *json, const struct wg_goal_tally *odds);
-/** kind, text, by, amount and wanted chance of a goal, into the object that is open. */
+/** Writes kind, text, by, amount and wanted chance of a goal into the open object. */
 void wg_goals_json_put_one(struct wg_json *json, const struct wg_goal *goal);
-/** share, low, high into the object that is open. */
+/** Writes share, low and high into the open object. */
 void wg_goals_json_put_chance(struct wg_json *json, double share, struct wg_interval interval);
 
 #endif

@@ -1,7 +1,9 @@
 /*
- * The same numbers for other programs: JSON (RFC 8259), through jansson.
+ * Builds and prints JSON (RFC 8259) with the jansson library.
  */
 #include "report/json.h"
+
+#include "base/utf8.h"
 
 #include <inttypes.h>
 #include <jansson.h>
@@ -9,11 +11,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MAX_DEPTH 8
+#define MAX_DEPTH 16
 #define FIGURES 12
 
 struct wg_json {
-    json_t *open[MAX_DEPTH]; /* [0] is owned, the others are owned by those around them */
+    json_t *open[MAX_DEPTH]; /* [0] is owned, each other one by its container */
     int depth;
     bool failed;
 };
@@ -27,7 +29,7 @@ struct wg_json *wg_json_new(void) {
     return json;
 }
 
-/* Takes over `value`, also when it fails. */
+/* Takes over `value`, even on failure. */
 static void add_json_value(struct wg_json *json, const char *key, json_t *value) {
     if (json == NULL || json->failed) {
         json_decref(value);
@@ -62,26 +64,19 @@ void wg_json_close(struct wg_json *json) {
     json->depth--;
 }
 
-/* File names may hold any bytes. */
-static json_t *mask_non_ascii(const char *text) {
+/* Cleans a text: file names may hold any bytes, and the output may go to a terminal. */
+static json_t *clean_string(const char *text) {
     char *const copy = strdup(text);
     if (copy == NULL)
         return NULL;
-    for (char *c = copy; *c != '\0'; c++)
-        if ((unsigned char)*c >= 0x80)
-            *c = '?';
+    wg_utf8_clean(copy);
     json_t *const value = json_string(copy);
     free(copy);
     return value;
 }
 
 void wg_json_text(struct wg_json *json, const char *key, const char *text) {
-    if (text == NULL) {
-        add_json_value(json, key, json_null());
-        return;
-    }
-    json_t *const value = json_string(text);
-    add_json_value(json, key, value != NULL ? value : mask_non_ascii(text));
+    add_json_value(json, key, text == NULL ? json_null() : clean_string(text));
 }
 
 void wg_json_seed(struct wg_json *json, uint64_t seed) {
@@ -116,7 +111,7 @@ int wg_json_print(struct wg_json *json, FILE *to, struct wg_error *err) {
     wg_assert(json->depth == 0);
     const int code = json_dumpf(json->open[0], to, JSON_INDENT(2) | JSON_REAL_PRECISION(FIGURES));
     wg_json_drop(json);
-    /* a failed write stays with the stream, where main() finds it with its reason */
+    /* a failed write stays in the stream, where main() finds its reason */
     if (code != 0 && ferror(to) == 0)
         return wg_no_memory(err, NULL);
     (void)fputc('\n', to);

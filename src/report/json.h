@@ -1,7 +1,6 @@
 /**
- * One JSON document, built from the outside in, keys in the order in which they
- * come. Failures are remembered and come out of wg_json_print(): nobody checks in
- * between.
+ * Builds one JSON document from the outside in, keys in the order of the calls. A failure is remembered until
+ * wg_json_print(), so that callers need not check in between.
  */
 #ifndef WG_REPORT_JSON_H
 #define WG_REPORT_JSON_H
@@ -14,27 +13,27 @@
 
 struct wg_json;
 
-/** A document: an object, open. NULL without memory, which all others take in silence. */
+/** Returns a document with its outermost object open; NULL without memory, which all other functions accept. */
 struct wg_json *wg_json_new(void);
 
-/* In an object `key` names the value, in a list it is NULL. Texts are copied. */
+/* In an object `key` names the value; in a list it is NULL. Texts are copied. */
 
 void wg_json_object(struct wg_json *json, const char *key);
 void wg_json_list(struct wg_json *json, const char *key);
 /** Closes the innermost open object or list. */
 void wg_json_close(struct wg_json *json);
-/** NULL is written as null; bytes that are not UTF-8 as '?'. */
+/** Writes a text; NULL as null, bytes that are not UTF-8 as '?'. */
 void wg_json_text(struct wg_json *json, const char *key, const char *text);
-/** The key "seed", as a text: not every reader has 64 bits. */
+/** Writes the key "seed" as a text, because not every reader handles 64 bits. */
 void wg_json_seed(struct wg_json *json, uint64_t seed);
-/** What is not finite ("never", "none") is written as null. Twelve figures. */
+/** Writes a number with twelve figures; null if it is not finite ("never", "none"). */
 void wg_json_real(struct wg_json *json, const char *key, double value);
 void wg_json_whole(struct wg_json *json, const char *key, int64_t value);
 void wg_json_flag(struct wg_json *json, const char *key, bool value);
 
-/** Prints and frees the document. 0 or WG_ERR_MEMORY; a failed write is left in the stream (ferror). */
+/** Prints and frees the document. Returns 0 or WG_ERR_MEMORY; a failed write is left in the stream (ferror). */
 int wg_json_print(struct wg_json *json, FILE *to, struct wg_error *err);
-/** Frees a document that is not to be printed. NULL is allowed. */
+/** Frees a document without printing it. NULL is allowed. */
 void wg_json_drop(struct wg_json *json);
 
 #endif

@@ -1,16 +1,17 @@
 /*
- * What is the answer? Three sentences: is anything alive at the end, how much is
- * there to harvest and from when, what does the winter cost or when do flies come.
+ * Words a forecast in three sentences: survival, harvest, and the cost of winter or the spring flies.
  */
-#include "report/page.h"
-#include "text/show.h"
+#include "report/page_answer.h"
+
+#include "text/outcome_label.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-/* Did it happen? Where there is no memory to look, *code says so: that is no "no". */
-static bool has_happened(const struct wg_forecast *forecast, const char *outcome, struct wg_spread *spread, int *code) {
+/* Returns true if the outcome happened in any replicate. If out of memory, returns false and sets *code. */
+static bool has_happened(const struct wg_forecast *forecast, enum wg_outcome_number outcome, struct wg_spread *spread,
+                         int *code) {
     const int got = wg_summary_spread(forecast->summary, outcome, spread);
     *code = got == WG_ERR_MEMORY ? got : *code;
     return got == 0 && spread->happened > 0;
@@ -33,25 +34,25 @@ static void describe_survival(const struct wg_forecast *forecast, char out[WG_SE
 static void describe_harvest(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     const struct wg_plan *const plan = &forecast->scenario->plan;
     struct wg_spread mass, first;
-    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], from[WG_SHOWN_SIZE] = "", spread[2 * WG_SHOWN_SIZE] = "";
-    const bool is_taken = wg_forecast_has_harvest(plan);
-    if (!has_happened(forecast, is_taken ? "total_harvest_mass" : "total_crawl_off_mass", &mass, code) ||
-        mass.q95 <= 0) {
+    char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], from[WG_SHOWN_SIZE] = "", spread[3 * WG_SHOWN_SIZE] = "";
+    const char *const noun = wg_forecast_noun(plan);
+    const enum wg_outcome_number harvest = wg_outcome_harvest(plan);
+    if (!has_happened(forecast, harvest, &mass, code) || mass.q95 <= 0) {
         (void)snprintf(out, WG_SENTENCE_SIZE, "There is nothing to harvest.");
         return;
     }
     wg_show_mass(mass.q50, middle);
     wg_show_mass_range(mass.q05, mass.q95, range);
-    if (has_happened(forecast, "first_crawl_off_day", &first, code) && isfinite(first.q50))
+    if (has_happened(forecast, WG_OUTCOME_first_crawl_off_day, &first, code) && isfinite(first.q50))
         wg_show_date(plan->first_day, first.q50, "", from);
     if (strcmp(middle, range) != 0)
-        (void)snprintf(spread, sizeof spread, " in the middle, %.80s in 9 %s in 10", range, wg_forecast_noun(plan));
-    (void)snprintf(out, WG_SENTENCE_SIZE, "%s in all: %s%s%s%s%s.", is_taken ? "What is taken out" : "What crawls off",
-                   middle, spread, from[0] != '\0' ? ", with crawl-off from about " : "", from,
-                   from[0] != '\0' ? " on" : "");
+        (void)snprintf(spread, sizeof spread, " in the middle (half of the %s are below it), %.80s for 9 %s in 10",
+                       noun, range, noun);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "What %s in total: %s%s%s%s.", wg_outcome_harvest_verb(harvest), middle,
+                   spread, from[0] != '\0' ? "; crawl-off begins about " : "", from);
 }
 
-/* " (10 to 15 kWh)"; nothing where all replicates show as the middle does: once is enough. */
+/* " (10 to 15 kWh)"; empty if the range looks the same as the median. */
 static const char *in_brackets(const char *middle, const char *range, char out[2 * WG_SHOWN_SIZE]) {
     out[0] = '\0';
     if (strcmp(middle, range) != 0)
@@ -63,16 +64,16 @@ static bool describe_heat(const struct wg_forecast *forecast, char out[WG_SENTEN
     struct wg_spread energy, cost;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], price[WG_SHOWN_SIZE], money[WG_SENTENCE_SIZE] = "",
                                                                             brackets[2 * WG_SHOWN_SIZE];
-    if (!wg_forecast_has_heat(&forecast->scenario->plan) ||
-        !has_happened(forecast, "total_heater_energy", &energy, code))
+    if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, &forecast->scenario->plan) ||
+        !has_happened(forecast, WG_OUTCOME_total_heater_energy, &energy, code))
         return false;
     wg_show_range(energy.q50, energy.q50, " kWh", middle);
     wg_show_range(energy.q05, energy.q95, " kWh", range);
     const struct wg_plan *const plan = &forecast->scenario->plan;
     const bool lamps = wg_plan_has_source(plan, WG_SOURCE_LAMPS);
-    if (has_happened(forecast, "total_heater_cost", &cost, code) && cost.happened == cost.n && cost.q95 > 0) {
+    if (has_happened(forecast, WG_OUTCOME_total_heater_cost, &cost, code) && cost.happened == cost.n && cost.q95 > 0) {
         wg_show_number(cost.q50, price);
-        (void)snprintf(money, sizeof money, ", for %s in the scenario's money", price);
+        (void)snprintf(money, sizeof money, ", and costs %s in the scenario's currency", price);
     }
     const int n =
         snprintf(out, WG_SENTENCE_SIZE, "%s %s%s%s%s.", lamps ? "Heat and lamps take" : "Heat takes", middle,
@@ -91,7 +92,7 @@ static bool describe_spring_flies(const struct wg_forecast *forecast, char out[W
     char missing[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], none[3 * WG_SHOWN_SIZE] = "";
     char end[WG_SHOWN_SIZE], cut[2 * WG_SHOWN_SIZE] = "";
     const struct wg_spring season = wg_plan_spring(plan);
-    if (!has_happened(forecast, "spring_emergence_50", &spring, code))
+    if (!has_happened(forecast, WG_OUTCOME_spring_emergence_50, &spring, code))
         return false;
     wg_show_date(plan->first_day, spring.q50, "", middle);
     wg_show_date(plan->first_day, spring.q05, "", low);
@@ -114,13 +115,13 @@ static bool describe_spring_flies(const struct wg_forecast *forecast, char out[W
 static void describe_larvae(const struct wg_forecast *forecast, char out[WG_SENTENCE_SIZE], int *code) {
     struct wg_spread number;
     char middle[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], brackets[2 * WG_SHOWN_SIZE];
-    if (!has_happened(forecast, "peak_larvae", &number, code) || number.q95 <= 0) {
+    if (!has_happened(forecast, WG_OUTCOME_peak_larvae, &number, code) || number.q95 <= 0) {
         (void)snprintf(out, WG_SENTENCE_SIZE, "There are no larvae.");
         return;
     }
     wg_show_number(number.q50, middle);
     wg_show_range(number.q05, number.q95, "", range);
-    (void)snprintf(out, WG_SENTENCE_SIZE, "The most larvae at once are %s%s.", middle,
+    (void)snprintf(out, WG_SENTENCE_SIZE, "At its peak the colony has %s larvae%s.", middle,
                    in_brackets(middle, range, brackets));
 }
 

@@ -1,8 +1,10 @@
 /*
- * How much is enough? The chances seen at each value, and one sentence.
+ * Prints the chances at each value tried and the answer in one sentence, as text and as JSON.
  */
-#include "report/forecast.h"
-#include "report/size_report.h"
+#include "report/size_text.h"
+
+#include "report/forecast_facts.h"
+#include "report/warning_lists.h"
 #include "results/size_sentences.h"
 #include "text/goal_text.h"
 #include "text/show.h"
@@ -45,22 +47,13 @@ static void show_goal_chance(const struct wg_size_output *sizing, const struct w
     (void)snprintf(out, 48, "%s (%s)", share, range);
 }
 
-/* The goal that is farthest below the chance it should have, or least above it. */
-static int hardest_goal(const struct wg_size_question *question, const struct wg_size_point *point) {
-    int worst = 0;
-    for (int g = 1; g < question->n_goals; g++)
-        if (wg_size_share(point, g) - question->wanted[g] < wg_size_share(point, worst) - question->wanted[worst])
-            worst = g;
-    return worst;
-}
-
 static void print_tried_value(const struct wg_size_output *sizing, const struct wg_size_point *point, FILE *to) {
     const int n_goals = sizing->question->n_goals;
     char n[WG_SHOWN_SIZE], cell[48];
     wg_show_whole(point->n, n);
     (void)fprintf(to, "%-15s %7s", show_varied_value(sizing, point->value).text, n);
     if (n_goals > MAX_COLUMNS) {
-        const int goal = hardest_goal(sizing->question, point);
+        const int goal = wg_size_hardest_goal(sizing->question, point);
         show_goal_chance(sizing, point, goal, cell);
         (void)fprintf(to, "  goal %d, %-*s ", goal + 1, CELL, cell);
     }
@@ -97,9 +90,10 @@ void wg_size_output_print(const struct wg_size_output *sizing, FILE *to) {
     wg_size_text(sizing->vary, sizing->question, sizing->size, text);
     wg_show_lines(to, 2, text);
     wg_show_whole(sizing->size->replicates, n);
-    (void)snprintf(line, sizeof line,
-                   "All of this holds at once with a confidence of %.0f %%. %s replicates, the same %s at every value.",
-                   100 * sizing->question->confidence, n, wg_forecast_noun(&sizing->scenario->plan));
+    (void)snprintf(
+        line, sizeof line,
+        "With %.0f %% confidence all of this holds together. %s replicates in total, the same %s at every value.",
+        100 * sizing->question->confidence, n, wg_forecast_noun(&sizing->scenario->plan));
     wg_show_lines(to, 2, line);
     const struct wg_plan *const plan = &sizing->scenario->plan;
     (void)snprintf(line, sizeof line, "at %s", show_varied_value(sizing, sizing->warned_at).text);

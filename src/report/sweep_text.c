@@ -1,13 +1,14 @@
 /*
- * What came of each? One line of 80 columns, its middle values; the same and more
- * as JSON.
+ * Prints the results of a sweep: a line of 80 columns for each scenario, and more as JSON.
  */
 #include "report/sweep_text.h"
 
+#include "base/utf8.h"
+#include "report/forecast_json.h"
 #include "report/goals_report.h"
+#include "text/outcome_label.h"
 #include "text/terminal.h"
 
-#include <inttypes.h>
 #include <math.h>
 #include <string.h>
 
@@ -15,7 +16,7 @@
 
 /* ---- the cells ---- */
 
-static double middle_of(const struct wg_summary *summary, const char *outcome, int *code) {
+static double middle_of(const struct wg_summary *summary, enum wg_outcome_number outcome, int *code) {
     struct wg_spread spread;
     const int failed = wg_summary_spread(summary, outcome, &spread);
     if (failed < 0) {
@@ -27,9 +28,10 @@ static double middle_of(const struct wg_summary *summary, const char *outcome, i
 
 static void show_cost(const struct wg_plan *plan, double cost, double energy_kwh, char out[WG_SHOWN_SIZE]) {
     char number[WG_SHOWN_SIZE];
-    const bool known = cost > 0 && isfinite(cost); /* a price of some that draw power is a price of none */
+    const bool known =
+        cost > 0 && isfinite(cost); /* the cost is not known unless everything that draws power has a price */
     wg_show_number(known ? cost : energy_kwh, number);
-    if (!wg_forecast_has_heat(plan))
+    if (!wg_outcome_is_shown(WG_OUTCOME_total_heater_energy, plan))
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
     else if (known)
         (void)snprintf(out, WG_SHOWN_SIZE, "%.40s", number);
@@ -41,11 +43,10 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
                       struct wg_error *err) {
     int code = 0;
     struct wg_interval interval;
-    const char *const harvest = wg_forecast_has_harvest(plan) ? "total_harvest_mass" : "total_crawl_off_mass";
-    const double first = middle_of(&numbers->summary, "first_crawl_off_day", &code);
-    const double harvest_kg = middle_of(&numbers->summary, harvest, &code);
-    const double cost = middle_of(&numbers->summary, "total_heater_cost", &code);
-    const double energy_kwh = middle_of(&numbers->summary, "total_heater_energy", &code);
+    const double first = middle_of(&numbers->summary, WG_OUTCOME_first_crawl_off_day, &code);
+    const double harvest_kg = middle_of(&numbers->summary, wg_outcome_harvest(plan), &code);
+    const double cost = middle_of(&numbers->summary, WG_OUTCOME_total_heater_cost, &code);
+    const double energy_kwh = middle_of(&numbers->summary, WG_OUTCOME_total_heater_energy, &code);
     if (code < 0)
         return wg_no_memory(err, NULL);
     wg_goals_text_chance(wg_summary_survival(&numbers->summary, &interval), row->alive);
@@ -61,15 +62,15 @@ int wg_sweep_row_fill(struct wg_sweep_row *row, const struct wg_plan *plan, cons
 
 /* ---- the table ---- */
 
-/* Columns on a terminal: letters, not bytes. */
+/* Returns the columns on a terminal: characters, not bytes. */
 static int width_of(const char *text) {
     int columns = 0;
     for (const char *c = text; *c != '\0'; c++)
-        columns += ((unsigned char)*c & 0xC0) != 0x80;
+        columns += wg_utf8_starts(*c);
     return columns;
 }
 
-/* NAME columns of this text in bytes, which printf() counts. */
+/* Returns the field width for NAME columns in bytes, which printf() counts. */
 static int padded(const char *text) {
     return NAME + (int)strlen(text) - width_of(text);
 }
@@ -77,7 +78,7 @@ static int padded(const char *text) {
 static void print_sweep_row(FILE *to, const char *name, const struct wg_sweep_row *row) {
     char text[WG_SENTENCE_SIZE];
     (void)snprintf(text, sizeof text, "%s", name);
-    wg_mask_controls(text);
+    wg_utf8_clean(text);
     if (width_of(text) > NAME) {
         (void)fprintf(to, "%s\n", text);
         text[0] = '\0';
@@ -85,31 +86,35 @@ static void print_sweep_row(FILE *to, const char *name, const struct wg_sweep_ro
     const int width = padded(text);
     if (row->is_failed)
         (void)fprintf(to, "%-*s could not be simulated%s\n", width, text,
-                      row->is_older ? "; what is there is of an older text" : "");
+                      row->is_older ? "; an older result is kept" : "");
     else
         (void)fprintf(to, "%-*s %6s %6s %11s %22s %9s\n", width, text, row->alive, row->goals, row->first, row->harvest,
                       row->cost);
 }
 
 void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row *rows, const char *folder, FILE *to) {
-    static const struct wg_sweep_row head = {
-        .alive = "alive", .goals = "goals", .first = "first crop", .harvest = "harvest", .cost = "heat cost"};
+    struct wg_sweep_row head = {.goals = "goals"};
     int64_t kept = 0, failed = 0;
     char text[WG_SENTENCE_SIZE];
+    (void)snprintf(head.alive, sizeof head.alive, "%s", wg_outcome_label(WG_OUTCOME_survived)->column);
+    (void)snprintf(head.first, sizeof head.first, "%s", wg_outcome_label(WG_OUTCOME_first_crawl_off_day)->column);
+    (void)snprintf(head.harvest, sizeof head.harvest, "%s", wg_outcome_label(WG_OUTCOME_total_crawl_off_mass)->column);
+    (void)snprintf(head.cost, sizeof head.cost, "%s", wg_outcome_label(WG_OUTCOME_total_heater_cost)->column);
     print_sweep_row(to, "scenario", &head);
     for (int64_t i = 0; i < list->n; i++) {
         print_sweep_row(to, list->item[i].name, &rows[i]);
         kept += rows[i].is_kept;
         failed += rows[i].is_failed;
     }
-    (void)fputs("Alive at the end, all goals met: share of the possible years. First crop: first\n"
-                "crawl-off. Harvest: what is taken out, or all crawl-off where nothing is. Heat:\n"
-                "energy where it has no price. Dates and numbers are the middle ones.\n",
+    (void)fputs("Alive, goals: share of the possible years alive at the end, with all goals met.\n"
+                "First crop: first crawl-off. Harvest: what is taken out, or all crawl-off if\n"
+                "nothing is. Heat cost: energy where it has no price. Dates and amounts are the\n"
+                "middle: half of the years lie below.\n",
                 to);
-    (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld there already, %lld failed.\n",
+    (void)snprintf(text, sizeof text, "%lld scenario%s in %.300s: %lld simulated, %lld already complete, %lld failed.",
                    (long long)list->n, list->n == 1 ? "" : "s", folder, (long long)(list->n - kept - failed),
                    (long long)kept, (long long)failed);
-    wg_mask_controls(text);
+    wg_utf8_clean(text);
     wg_show_lines(to, 2, text);
 }
 
@@ -117,7 +122,6 @@ void wg_sweep_print(const struct wg_sweep_list *list, const struct wg_sweep_row 
 
 int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, const struct wg_scenario *scenario,
                       const struct wg_sweep_numbers *numbers, bool is_kept, const char *why) {
-    char seed[32];
     wg_json_object(json, NULL);
     wg_json_text(json, "name", item->name);
     wg_json_text(json, "title", wg_scenario_name(scenario));
@@ -127,8 +131,7 @@ int wg_sweep_put_json(struct wg_json *json, const struct wg_sweep_item *item, co
     wg_json_text(json, "made_anew_because", why[0] != '\0' ? why : NULL);
     wg_forecast_put_period(json, &scenario->plan);
     wg_json_whole(json, "replicates", numbers->summary.n);
-    (void)snprintf(seed, sizeof seed, "%" PRIu64, scenario->plan.seed); /* a text: not every reader has 64 bits */
-    wg_json_text(json, "seed", seed);
+    wg_json_seed(json, scenario->plan.seed);
     wg_json_whole(json, "steps_per_day", scenario->plan.steps_per_day);
     wg_forecast_put_survival(json, &numbers->summary);
     wg_goals_json_put(json, &numbers->odds);

@@ -1,6 +1,5 @@
 /*
- * When is there much of it, when little? Two rows of letters for larvae, two for
- * crawl-off, as high as they are many; the months below.
+ * Draws larvae and crawl-off over the year as bars of characters, two rows each, with the months below.
  */
 #include "report/terminal_chart.h"
 
@@ -53,7 +52,7 @@ bool wg_chart_is_utf8(void) {
     return false;
 }
 
-/* What is in a column, per day; its largest. */
+/* Returns the mean per day of a column. */
 static double per_day(const struct wg_chart *chart, const double *sums, int column) {
     return sums[column] / ((double)chart->n * chart->days[column]);
 }
@@ -65,7 +64,7 @@ static double largest_column(const struct wg_chart *chart, const double *sums) {
     return most;
 }
 
-/* Something is never shown as nothing. */
+/* Returns the height of a bar; only 0 has none. */
 static int height_of(double value, double most) {
     return most > 0 ? (int)ceil(ROWS * LEVELS * value / most) : 0;
 }
@@ -76,7 +75,7 @@ static void put_rows(const struct wg_chart *chart, const double *sums, const cha
     static const char *const letters[] = {" ", ".", ".", ".", ":", ":", ":", "#", "#"};
     const double most = largest_column(chart, sums);
     for (int row = ROWS - 1; row >= 0; row--) {
-        int blanks = row == 0 ? 0 : LABEL; /* not yet printed: none at the end of a line */
+        int blanks = row == 0 ? 0 : LABEL; /* not printed yet: lines have no trailing blanks */
         if (row == 0)
             (void)fprintf(to, "%-*s", LABEL, label);
         for (int i = 0; i < WG_CHART_COLUMNS; i++) {
@@ -94,7 +93,7 @@ static void put_rows(const struct wg_chart *chart, const double *sums, const cha
     }
 }
 
-/* The first letters of the months where they begin. */
+/* Prints the names of the months where they begin. */
 static void put_months(const struct wg_chart *chart, FILE *to) {
     static const char months[] = "JanFebMarAprMayJunJulAugSepOctNovDec";
     const int n_days = chart->plan->last_day - chart->plan->first_day + 1;
@@ -103,7 +102,7 @@ static void put_months(const struct wg_chart *chart, FILE *to) {
     for (int day = 0; day < n_days; day++) {
         const struct wg_date date = wg_date_from_day(chart->plan->first_day + day);
         const int column = (int)((int64_t)day * WG_CHART_COLUMNS / n_days);
-        /* all of them only if there is room */
+        /* only January if there is no room for all */
         if (date.day == 1 && (n_days < 600 || date.month == 1) && (column == 0 || line[column - 1] == ' '))
             memcpy(line + column, &months[(size_t)(date.month - 1) * 3], 3);
     }

@@ -1,5 +1,5 @@
 /**
- * The year at a glance on a terminal: larvae and crawl-off as columns of letters.
+ * The year at a glance on a terminal: larvae and crawl-off as bars of characters.
  */
 #ifndef WG_REPORT_TERMINAL_CHART_H
 #define WG_REPORT_TERMINAL_CHART_H
@@ -18,12 +18,15 @@ struct wg_chart {
     double larvae[WG_CHART_COLUMNS], crawl_off_kg[WG_CHART_COLUMNS]; /* number and weight, summed over days */
     int days[WG_CHART_COLUMNS];
 };
-/** The observer that fills it. */
+/** Returns the observer that fills it. */
 struct wg_observer wg_chart_observer(struct wg_chart *chart);
 
-/** Six lines of 80 columns: means over replicates, each to its own height. Nothing if the period is shorter than the columns. */
+/**
+ * Prints six lines of 80 columns: means over replicates, each on its own scale. Prints nothing if the period has fewer
+ * days than columns.
+ */
 void wg_chart_print(const struct wg_chart *chart, bool is_utf8, FILE *to);
-/** Does the locale (LC_ALL, LC_CTYPE or LANG, the first that is set) say UTF-8? */
+/** Returns true if the locale (LC_ALL, LC_CTYPE or LANG, the first that is set) is UTF-8. */
 bool wg_chart_is_utf8(void);
 
 #endif

@@ -1,7 +1,8 @@
 /*
- * Warnings and cautions on the screen and for other programs.
+ * Prints warnings and cautions as text and as JSON.
  */
-#include "report/forecast.h"
+#include "report/warning_lists.h"
+
 #include "text/show.h"
 #include "text/terminal.h"
 
@@ -9,11 +10,12 @@
 
 /* ---- text ---- */
 
-void wg_notes_print_warnings(const struct wg_warnings *warnings, const char *who, FILE *to) {
+void wg_notes_print_warnings(const struct wg_warnings *warnings, const char *about, FILE *to) {
     char text[WG_WARNING_TEXT], line[WG_WARNING_TEXT + 32];
     for (int i = 0; i < warnings->n; i++) {
         wg_warning_text(warnings, i, text);
-        (void)snprintf(line, sizeof line, "Warning%s%s: %s", who != NULL ? ", " : "", who != NULL ? who : "", text);
+        (void)snprintf(line, sizeof line, "Warning%s%s: %s", about != NULL ? ", " : "", about != NULL ? about : "",
+                       text);
         (void)fputs(wg_terminal_style(to, WG_STYLE_WARN), to);
         wg_show_lines(to, 2, line);
         (void)fputs(wg_terminal_style(to, WG_STYLE_PLAIN), to);

@@ -1,7 +1,6 @@
 /*
- * What is kept of an answer? All that was asked, tried and found, and what made it.
- * Format: hdf5_write.c; place: atomic_file.c; what is in it: answer_size.c,
- * answer_sensitivity.c, answer_fit.c.
+ * Writes the file of an answer: what was asked, tried and found, and the provenance. answer_size.c,
+ * answer_sensitivity.c and answer_fit.c write the parts of each kind.
  */
 #include "results/answer_write.h"
 #include "results/stored_warnings_write.h"
@@ -20,52 +19,6 @@ const char *wg_answer_kind_name(enum wg_answer_kind kind) {
     static const char *const name[WG_ANSWER_N_KINDS] = {"size", "what-matters", "fit"};
     wg_assert((int)kind >= 0 && kind < WG_ANSWER_N_KINDS);
     return name[kind];
-}
-
-/* ---- words of answer_write.h ---- */
-
-static int put_variable(struct wg_h5 *file, const struct wg_h5_variable *variable, const void *values) {
-    const int number = wg_h5_variable(file, variable);
-    if (number >= 0)
-        (void)wg_h5_write(file, number, values);
-    return number;
-}
-
-static int dims(const char *a, const char *b) {
-    return (a != NULL) + (b != NULL);
-}
-
-int wg_put_reals(struct wg_h5 *file, const char *name, const char *unit, const char *text, const char *a, const char *b,
-                 const double *values) {
-    const struct wg_h5_variable variable = {
-        .name = name, .unit = unit, .text = text, .kind = WG_H5_REAL, .n_dims = dims(a, b), .dim = {a, b}};
-    return put_variable(file, &variable, values);
-}
-
-int wg_put_counts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *b,
-                  const int64_t *values) {
-    const struct wg_h5_variable variable = {
-        .name = name, .unit = "1", .text = text, .kind = WG_H5_COUNT, .n_dims = dims(a, b), .dim = {a, b}};
-    return put_variable(file, &variable, values);
-}
-
-int wg_put_texts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *const *values) {
-    const struct wg_h5_variable variable = {
-        .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {a}};
-    return put_variable(file, &variable, values);
-}
-
-int wg_put_real(struct wg_h5 *file, const char *name, const char *unit, const char *text, double value) {
-    return wg_put_reals(file, name, unit, text, NULL, NULL, &value);
-}
-
-int wg_put_count(struct wg_h5 *file, const char *name, const char *text, int64_t value) {
-    return wg_put_counts(file, name, text, NULL, NULL, &value);
-}
-
-int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t size, const char *const *values) {
-    const struct wg_h5_variable variable = {.name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1};
-    return wg_h5_dimension(file, &variable, size, values);
 }
 
 /* ---- from create to close ---- */
@@ -125,6 +78,6 @@ int wg_answer_file_close(struct wg_answer_file *file, const struct wg_answer *an
     }
     if (code == 0)
         code = wg_atomic_file_commit(&file->place, err);
-    wg_answer_file_abandon(file); /* frees; what is in place stays */
+    wg_answer_file_abandon(file); /* frees; keeps the file if it is in place */
     return code;
 }

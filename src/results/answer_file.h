@@ -1,15 +1,16 @@
 /**
- * The file of an answer of `size`, `run --what-matters` or `fit`: HDF5 that is also netCDF-4/CF, like a result
- * (see result.h), put in place only when whole. It holds no days: what was asked, what came out, and how surely.
+ * Writes the file of an answer of `size`, `run --what-matters` or `fit`: HDF5 that is also netCDF-4/CF, like a result
+ * (result_write.h), renamed into place only when complete. It holds the question, the answer and its uncertainty, and
+ * no daily series. Its contents:
  *
  *   all          notes of the file: title, source, kind ("size", "what-matters", "fit"), answer (in words);
- *                group provenance as in a result, with wintergrub_answer_format for its format, and warnings and
- *                cautions: how many there are; warning(warning), warning_kind, warning_about, warning_replicates (of
- *                size: at the value recommended), caution(caution): where there are any
+ *                group provenance as in a result, with wintergrub_answer_format for its format, and the numbers of
+ *                warnings and cautions; warning(warning), warning_kind, warning_about, warning_replicates (of
+ *                size: at the value recommended), caution(caution): if there are any
  *   size         dimensions value (the values tried), goal
  *                replicates(value), enough(value) ("yes", "no", "cannot tell"), met(value, goal), chance(value, goal),
- *                chance_low, chance_high (at all looks and values at once: what the answer rests on), wilson_low,
- *                wilson_high (95 % of each alone), chance_asked(goal), smallest_enough or largest_enough, too_little,
+ *                chance_low, chance_high (simultaneous over all looks and values: the basis of the answer), wilson_low,
+ *                wilson_high (95 %, for each value alone), chance_asked(goal), smallest_enough or largest_enough, too_little,
  *                about, best, falls_from, falls_to (NaN: not known), value_in_scenario, searched_from, searched_to,
  *                confidence, total_replicates; notes key, unit_as_written, outcome, looked_for
  *   what-matters dimension unknown
@@ -21,8 +22,8 @@
  *                prior(factor, quantile), posterior, prior_sigma_of_log(factor), note_day(note), note_since, note_what,
  *                note_value, note_unit, note_low, note_high, note_explained, outcome_before(outcome, quantile),
  *                outcome_after, outcome_unit(outcome), drawn_factor(draw, factor), drawn_outcome(draw, outcome),
- *                weight(draw), log_chance(draw), survival_before, survival_after, effective_draws, too_few (1: a hint
- *                only), rounds, temper, total_draws, total_replicates; note log
+ *                weight(draw), log_chance(draw), survival_before, survival_after, effective_draws, too_few (1: only
+ *                an indication), rounds, temper, total_draws, total_replicates; note log
  */
 #ifndef WG_RESULTS_ANSWER_FILE_H
 #define WG_RESULTS_ANSWER_FILE_H
@@ -32,40 +33,48 @@
 #include "analysis/size.h"
 #include "forecast/warnings.h"
 #include "records/log_file.h"
-#include "results/result.h"
+#include "results/result_write.h"
 #include "scenario/vary.h"
 
 enum wg_answer_kind { WG_ANSWER_SIZE, WG_ANSWER_SENSITIVITY, WG_ANSWER_FIT, WG_ANSWER_N_KINDS };
-/** "size", "what-matters", "fit" */
+/** Returns "size", "what-matters" or "fit". */
 const char *wg_answer_kind_name(enum wg_answer_kind kind);
 
-/** What goes into the file; all borrowed. Of the last seven those of the kind are read. */
+/** The contents of the file; all borrowed. */
 struct wg_answer {
-    enum wg_answer_kind kind;
     const struct wg_scenario *scenario;
     const struct wg_provenance *provenance;
     const char *text;                   /* the answer in words */
-    const struct wg_warnings *warnings; /* NULL: none were looked for */
-
-    const struct wg_vary *vary; /* SIZE */
-    const struct wg_size_question *question;
-    const struct wg_size *size;
-    const struct wg_sensitivity *matters; /* MATTERS */
-    const struct wg_fit *fit;             /* FIT */
-    const struct wg_keeper_log *log;
-    const char *log_path;
+    const struct wg_warnings *warnings; /* NULL: not checked */
+    enum wg_answer_kind kind;
+    union {
+        struct wg_size_answer {
+            const struct wg_vary *vary;
+            const struct wg_size_question *question;
+            const struct wg_size *found;
+        } size;
+        const struct wg_sensitivity *sensitivity;
+        struct wg_fit_answer {
+            const struct wg_fit *found;
+            const struct wg_keeper_log *log;
+            const char *log_path;
+        } fit;
+    } as;
 };
 
 struct wg_answer_file;
 
 /**
- * Before the work: checks that `path` can become a file and opens it beside its name; what is refused, and how, is that
- * of wg_result_create(). On failure *out is NULL and nothing is left.
+ * Checks, before the work, that `path` can be written and opens a temporary file beside it, with the same errors as
+ * wg_result_create(). On failure *out is NULL and no file is left.
  */
 int wg_answer_file_create(struct wg_answer_file **out, const char *path, int force, struct wg_error *err);
-/** Writes the answer, puts the file in place and frees. On failure the old file is whole and nothing unfinished is left. */
+/**
+ * Writes the answer, renames the file into place and frees it. On failure an old file is unchanged and no temporary
+ * file is left.
+ */
 int wg_answer_file_close(struct wg_answer_file *file, const struct wg_answer *answer, struct wg_error *err);
-/** Drops the unfinished file and frees. NULL is allowed. */
+/** Removes the unfinished file and frees it. NULL is allowed. */
 void wg_answer_file_abandon(struct wg_answer_file *file);
 
 #endif

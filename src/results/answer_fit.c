@@ -1,7 +1,6 @@
 /*
- * What is kept of a fit? The animal before and after the log, each note beside what was
- * expected, the year before and after, and every draw with its weight, so that any
- * other quantile can be worked out from the file.
+ * Writes a fit: the factors and outcomes before and after the log, each note beside its expected range, and every draw
+ * with its weight, from which other quantiles can be computed.
  */
 #include "results/answer_write.h"
 
@@ -11,11 +10,11 @@
 
 #define N_QUANTILES 5
 static const double quantile[N_QUANTILES] = {0.05, 0.25, 0.5, 0.75, 0.95};
-/* of the standard normal distribution */
+/* quantiles of the standard normal distribution */
 static const double normal[N_QUANTILES] = {-1.6448536269514722, -0.6744897501960817, 0, 0.6744897501960817,
                                            1.6448536269514722};
 
-/* ---- the animal ---- */
+/* ---- factors ---- */
 
 static void put_factors(struct wg_h5 *file, const struct wg_fit *fit) {
     double prior[WG_N_FIT_PARAMETERS * N_QUANTILES], posterior[WG_N_FIT_PARAMETERS * N_QUANTILES],
@@ -54,9 +53,9 @@ struct log_arrays {
 };
 
 static void add_log_entry(struct log_arrays *to, const struct wg_answer *answer, int i) {
-    const struct wg_log_entry *const note = &answer->log->note[i];
+    const struct wg_log_entry *const note = &answer->as.fit.log->note[i];
     struct wg_interval range;
-    to->explained[i] = wg_fit_explains(answer->fit, answer->log->note, i, &range);
+    to->explained[i] = wg_fit_explains(answer->as.fit.found, answer->as.fit.log->note, i, &range);
     to->day[i] = note->day;
     to->since[i] = note->since;
     to->line[i] = note->line;
@@ -88,14 +87,16 @@ static void put_log_columns(struct wg_h5 *file, const struct log_arrays *notes) 
     (void)wg_put_texts(file, "note_unit", "unit of its value and range", "note", notes->unit);
     (void)wg_put_reals(file, "note_value", "1", "what the keeper wrote, in the unit of note_unit", "note", NULL,
                        notes->value);
-    (void)wg_put_reals(file, "note_low", "1", "lower end of what 9 in 10 would write; of flies: chance to see any",
-                       "note", NULL, notes->low);
-    (void)wg_put_reals(file, "note_high", "1", "upper end; of flies: the same chance", "note", NULL, notes->high);
-    (void)wg_put_counts(file, "note_explained", "1: the note lies in that range", "note", NULL, notes->explained);
+    (void)wg_put_reals(file, "note_low", "1",
+                       "lower end of the range of 9 in 10 notes; for flies: chance of seeing any", "note", NULL,
+                       notes->low);
+    (void)wg_put_reals(file, "note_high", "1", "upper end of that range; for flies: the same chance", "note", NULL,
+                       notes->high);
+    (void)wg_put_counts(file, "note_explained", "1: the note is within that range", "note", NULL, notes->explained);
 }
 
 static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
-    const size_t n = (size_t)answer->log->n;
+    const size_t n = (size_t)answer->as.fit.log->n;
     int64_t *const whole = calloc(4 * n + 1, sizeof *whole);
     double *const real = calloc(3 * n + 1, sizeof *real);
     const char **const text = calloc(2 * n + 1, sizeof *text);
@@ -105,7 +106,7 @@ static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg
                                    real + n, real + 2 * n, text,          text + n};
         const struct wg_h5_variable line = {
             .name = "note", .unit = "1", .text = "line of the note in the log", .kind = WG_H5_COUNT, .n_dims = 1};
-        for (int i = 0; i < answer->log->n; i++)
+        for (int i = 0; i < answer->as.fit.log->n; i++)
             add_log_entry(&notes, answer, i);
         (void)wg_h5_dimension(file, &line, (int64_t)n, notes.line);
         put_log_columns(file, &notes);
@@ -116,14 +117,7 @@ static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg
     return code;
 }
 
-/* ---- the year ---- */
-
-static int survived_index(void) {
-    int i = 0;
-    while (strcmp(wg_diary_outcomes()[i].name, "survived") != 0)
-        i++;
-    return i;
-}
+/* ---- outcomes ---- */
 
 static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
     const size_t n = (size_t)fit->n_outcomes;
@@ -152,10 +146,10 @@ static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_
         (void)wg_put_reals(file, "happened_after", "1", "the same after the log, by weight", "outcome", NULL,
                            happened + n);
     }
-    (void)wg_put_real(file, "survival_before", "1", "chance to be alive at the end, before the log",
-                      wg_fit_share_above(fit, survived_index(), true, 0.5));
+    (void)wg_put_real(file, "survival_before", "1", "chance that the colony is alive at the end, before the log",
+                      wg_fit_share_above(fit, WG_OUTCOME_survived, true, 0.5));
     (void)wg_put_real(file, "survival_after", "1", "the same after the log",
-                      wg_fit_share_above(fit, survived_index(), false, 0.5));
+                      wg_fit_share_above(fit, WG_OUTCOME_survived, false, 0.5));
     free(text);
     free(real);
     return code;
@@ -163,7 +157,7 @@ static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_
 
 /* ---- the draws ---- */
 
-/* What put_fit_draws() gathers: a block of memory for each, [draw] or [draw][factor] or [draw][outcome]. */
+/* The arrays that put_fit_draws() fills, [draw], [draw][factor] or [draw][outcome]. */
 struct drawn {
     int64_t *number;
     double *weight, *log_chance, *factor, *outcome;
@@ -192,10 +186,10 @@ static int put_fit_draws(struct wg_h5 *file, const struct wg_fit *fit, struct wg
             .name = "draw", .unit = "1", .text = "number of the draw", .kind = WG_H5_COUNT, .n_dims = 1};
         gather_draws(&drawn, fit);
         (void)wg_h5_dimension(file, &draw, fit->n, number);
-        (void)wg_put_reals(file, "weight", "1", "weight of the draw, 1 in all", "draw", NULL, drawn.weight);
+        (void)wg_put_reals(file, "weight", "1", "weight of the draw; the weights sum to 1", "draw", NULL, drawn.weight);
         (void)wg_put_reals(file, "log_chance", "1", "logarithm of the mean chance of the log, up to a constant", "draw",
                            NULL, drawn.log_chance);
-        (void)wg_put_reals(file, "drawn_factor", "1", "factors of the draw, as they act", "draw", "factor",
+        (void)wg_put_reals(file, "drawn_factor", "1", "factors of the draw, as applied", "draw", "factor",
                            drawn.factor);
         (void)wg_put_reals(file, "drawn_outcome", "1", "outcomes of the draw, in the unit of outcome_unit", "draw",
                            "outcome", drawn.outcome);
@@ -217,13 +211,13 @@ static void put_fit_numbers(struct wg_h5 *file, const struct wg_fit *fit) {
 }
 
 int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
-    (void)wg_h5_attribute(file, -1, "log", answer->log_path);
-    put_factors(file, answer->fit);
+    (void)wg_h5_attribute(file, -1, "log", answer->as.fit.log_path);
+    put_factors(file, answer->as.fit.found);
     int code = put_log(file, answer, err);
     if (code == 0)
-        code = put_outcomes(file, answer->fit, err);
+        code = put_outcomes(file, answer->as.fit.found, err);
     if (code == 0)
-        code = put_fit_draws(file, answer->fit, err);
-    put_fit_numbers(file, answer->fit);
+        code = put_fit_draws(file, answer->as.fit.found, err);
+    put_fit_numbers(file, answer->as.fit.found);
     return code;
 }

@@ -1,6 +1,6 @@
 /*
- * What is kept of a study of what matters? Each unknown with its range and source,
- * its elementary effect, and its shares of the spread where it was studied closely.
+ * Writes a sensitivity analysis: each unknown with its range and source, its elementary effect, and its shares of the
+ * variance if it was studied closely.
  */
 #include "results/answer_write.h"
 
@@ -8,7 +8,7 @@
 #include <stdbool.h>
 #include <stdlib.h>
 
-/* A column of numbers: what it is, and how it is read off an unknown; NaN where only the kept ones have one. */
+/* A column of numbers and how to get one from an unknown; NaN for unknowns not kept if `of_kept`. */
 struct effect_column {
     const char *name, *text;
     bool of_kept;
@@ -49,7 +49,7 @@ static const struct effect_column columns[] = {
     {"slope", "correlation of the unknown and the answer", true, slope_of},
 };
 
-/* The changes are in the unit of the answer, the shares pure; values have each its own. */
+/* Effects are in the unit of the answer, shares are plain numbers, and each value has its own unit. */
 static const char *effect_unit(const struct effect_column *column, const char *answer_unit) {
     return column->of == effect_of || column->of == effect_size_of || column->of == effect_sd_of ? answer_unit : "1";
 }
@@ -85,14 +85,14 @@ static void put_unknown_names(struct wg_h5 *file, const struct wg_sensitivity *m
 }
 
 int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
-    const struct wg_sensitivity *const m = answer->matters;
-    const bool is_survival = m->outcome == WG_SENSITIVITY_SURVIVAL;
-    const char *const unit = is_survival ? "1" : "kg";
+    const struct wg_sensitivity *const m = answer->as.sensitivity;
+    const struct wg_outcome *const answered = &wg_diary_outcomes()[wg_sensitivity_answer(m)];
+    const char *const unit = answered->unit;
     wg_assert(m->n_unknowns > 0);
     const char **const text = calloc(4 * (size_t)m->n_unknowns, sizeof *text);
     if (text == NULL)
         return wg_no_memory(err, NULL);
-    (void)wg_h5_attribute(file, -1, "answer_of", is_survival ? "survived" : "total_crawl_off_mass");
+    (void)wg_h5_attribute(file, -1, "answer_of", answered->name);
     put_unknown_names(file, m, text);
     put_effect_columns(file, m, unit);
     (void)wg_put_real(file, "answer_base", unit, "answer with the numbers as they are", m->base);

@@ -1,6 +1,6 @@
 /*
- * What is kept of a search for the right size? Every value tried with its chances,
- * the intervals the answer rests on, those of each value alone, and the answer.
+ * Writes a search for the right size: every value tried with its chances, the simultaneous intervals on which the
+ * answer rests, the interval of each value alone, and the answer.
  */
 #include "results/answer_write.h"
 #include "results/size_sentences.h"
@@ -11,9 +11,9 @@
 #include <string.h>
 
 #define DAYS "days since 1970-01-01 00:00:00"
-#define ALONE 0.95 /* confidence of the intervals of each value alone */
+#define ALONE 0.95 /* confidence of the interval of each value alone */
 
-/* Of the number that is varied: udunits reads what scenarios write, but for a bare number and a date. */
+/* Returns the unit of the varied number: as in the scenario, except for a plain number and a date. */
 static const char *varied_unit(const struct wg_vary *vary) {
     const char *const written = vary->unit + strspn(vary->unit, " ");
     return vary->is_date ? DAYS : *written == '\0' ? "1" : written;
@@ -34,23 +34,23 @@ static void put_dimensions(struct wg_h5 *file, const struct wg_answer *answer) {
     char text[WG_MAX_GOALS][WG_GOAL_SENTENCE_SIZE];
     const char *goal[WG_MAX_GOALS];
     const struct wg_h5_variable values = {.name = "value",
-                                          .unit = varied_unit(answer->vary),
+                                          .unit = varied_unit(answer->as.size.vary),
                                           .text = "value of the plan's number that was tried",
                                           .kind = WG_H5_REAL,
                                           .n_dims = 1};
-    for (int i = 0; i < answer->size->n_points; i++)
-        value[i] = answer->size->point[i].value;
-    for (int g = 0; g < answer->question->n_goals; g++) {
+    for (int i = 0; i < answer->as.size.found->n_points; i++)
+        value[i] = answer->as.size.found->point[i].value;
+    for (int g = 0; g < answer->as.size.question->n_goals; g++) {
         wg_goal_text(&plan->goal[g], text[g]);
         goal[g] = text[g];
-        asked[g] = answer->question->wanted[g];
+        asked[g] = answer->as.size.question->wanted[g];
     }
-    mark_date(file, answer->vary, wg_h5_dimension(file, &values, answer->size->n_points, value));
-    (void)wg_put_names(file, "goal", "what the keeper wants", answer->question->n_goals, goal);
+    mark_date(file, answer->as.size.vary, wg_h5_dimension(file, &values, answer->as.size.found->n_points, value));
+    (void)wg_put_names(file, "goal", "what the keeper wants", answer->as.size.question->n_goals, goal);
     (void)wg_put_reals(file, "chance_asked", "1", "chance with which the goal is to be met", "goal", NULL, asked);
 }
 
-/* [value][goal] of everything that is known of a goal at a value. */
+/* Arrays of results of a goal at a value, [value][goal]. */
 struct curve {
     int64_t met[WG_SIZE_MAX_POINTS * WG_MAX_GOALS];
     double chance[WG_SIZE_MAX_POINTS * WG_MAX_GOALS], low[WG_SIZE_MAX_POINTS * WG_MAX_GOALS],
@@ -59,11 +59,11 @@ struct curve {
 };
 
 static void fill_size_curve(struct curve *curve, const struct wg_answer *answer) {
-    const int n_goals = answer->question->n_goals;
-    for (int i = 0; i < answer->size->n_points; i++)
+    const int n_goals = answer->as.size.question->n_goals;
+    for (int i = 0; i < answer->as.size.found->n_points; i++)
         for (int g = 0; g < n_goals; g++) {
-            const struct wg_size_point *const point = &answer->size->point[i];
-            const struct wg_interval at_once = wg_size_interval(answer->question, point, g);
+            const struct wg_size_point *const point = &answer->as.size.found->point[i];
+            const struct wg_interval at_once = wg_size_interval(answer->as.size.question, point, g);
             const struct wg_interval alone = wg_wilson((size_t)point->hits[g], (size_t)point->n, ALONE);
             const int at = i * n_goals + g;
             curve->met[at] = point->hits[g];
@@ -79,9 +79,9 @@ static void put_size_curve(struct wg_h5 *file, const struct wg_answer *answer) {
     struct curve c;
     int64_t n[WG_SIZE_MAX_POINTS];
     const char *enough[WG_SIZE_MAX_POINTS];
-    for (int i = 0; i < answer->size->n_points; i++) {
-        n[i] = answer->size->point[i].n;
-        enough[i] = wg_verdict_name(answer->size->point[i].verdict);
+    for (int i = 0; i < answer->as.size.found->n_points; i++) {
+        n[i] = answer->as.size.found->point[i].n;
+        enough[i] = wg_verdict_name(answer->as.size.found->point[i].verdict);
     }
     fill_size_curve(&c, answer);
     (void)wg_put_counts(file, "replicates", "replicates lived at the value", "value", NULL, n);
@@ -99,9 +99,9 @@ static void put_size_curve(struct wg_h5 *file, const struct wg_answer *answer) {
 }
 
 static void put_size_values(struct wg_h5 *file, const struct wg_answer *answer) {
-    const struct wg_vary *const vary = answer->vary;
-    const struct wg_size_question *const q = answer->question;
-    const struct wg_size *const size = answer->size;
+    const struct wg_vary *const vary = answer->as.size.vary;
+    const struct wg_size_question *const q = answer->as.size.question;
+    const struct wg_size *const size = answer->as.size.found;
     put_one(file, vary, q->largest ? "largest_enough" : "smallest_enough", "the value tried that is surely enough",
             size->enough);
     put_one(file, vary, "too_little", "the value next to it that surely is not", size->too_little);
@@ -121,10 +121,10 @@ static void put_size_values(struct wg_h5 *file, const struct wg_answer *answer) 
 }
 
 int wg_put_size(struct wg_h5 *file, const struct wg_answer *answer) {
-    (void)wg_h5_attribute(file, -1, "key", answer->vary->path);
-    (void)wg_h5_attribute(file, -1, "unit_as_written", answer->vary->unit);
-    (void)wg_h5_attribute(file, -1, "outcome", wg_size_outcome_name(answer->size->outcome));
-    (void)wg_h5_attribute(file, -1, "looked_for", answer->question->largest ? "largest" : "smallest");
+    (void)wg_h5_attribute(file, -1, "key", answer->as.size.vary->path);
+    (void)wg_h5_attribute(file, -1, "unit_as_written", answer->as.size.vary->unit);
+    (void)wg_h5_attribute(file, -1, "outcome", wg_size_outcome_name(answer->as.size.found->outcome));
+    (void)wg_h5_attribute(file, -1, "looked_for", answer->as.size.question->largest ? "largest" : "smallest");
     put_dimensions(file, answer);
     put_size_curve(file, answer);
     put_size_values(file, answer);

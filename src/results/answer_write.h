@@ -1,25 +1,14 @@
 /**
- * Short words for writing an answer's variables, and its three kinds. Failures stay in the file (wg_h5_failed()).
+ * Writes the three kinds of answers. The file remembers failures (wg_h5_failed()).
  */
 #ifndef WG_RESULTS_ANSWER_WRITE_H
 #define WG_RESULTS_ANSWER_WRITE_H
 
 #include "results/answer_file.h"
-#include "storage/hdf5_file.h"
-
-/** Numbers, whole numbers, texts; of the dimensions a, and b inside it; NULL for none (both: one value). Gives the variable's number. */
-int wg_put_reals(struct wg_h5 *file, const char *name, const char *unit, const char *text, const char *a, const char *b,
-                 const double *values);
-int wg_put_counts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *b,
-                  const int64_t *values);
-int wg_put_texts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *const *values);
-int wg_put_real(struct wg_h5 *file, const char *name, const char *unit, const char *text, double value);
-int wg_put_count(struct wg_h5 *file, const char *name, const char *text, int64_t value);
-/** A dimension whose coordinate are texts. */
-int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t size, const char *const *values);
+#include "results/columns.h"
 
 int wg_put_size(struct wg_h5 *file, const struct wg_answer *answer);
-/** 0 or WG_ERR_MEMORY. */
+/** Returns 0 or WG_ERR_MEMORY, as does the next. */
 int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err);
 int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err);
 

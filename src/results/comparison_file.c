@@ -1,11 +1,11 @@
 /*
- * What is kept of a comparison? Each outcome of each replicate of each setup, so
- * that any other difference can be worked out from the file; the differences that
- * were told; and what made them. Format: hdf5_write.c; place: atomic_file.c.
+ * Writes the file of a comparison: each outcome of each replicate of each setup, from which other differences can be
+ * computed, the differences reported, and the provenance.
  */
 #include "results/comparison_file.h"
 
 #include "base/calendar.h"
+#include "results/columns.h"
 #include "results/stored_warnings_write.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
@@ -23,12 +23,12 @@
 struct wg_comparison_file {
     struct wg_atomic_file place;
     struct wg_h5 *file;
-    char record_name[WG_COMPARE_MAX][NAME_SIZE]; /* of dimensions: borrowed by the file until it is finished */
+    char record_name[WG_COMPARE_MAX][NAME_SIZE]; /* names of dimensions, which the file borrows until it is finished */
 };
 
 /* ---- outcomes ---- */
 
-/* The same for all: wg_compare_run() takes no others. */
+/* Every setup has the same period: wg_compare_run() refuses others. */
 static void note_period(struct wg_h5 *file, const struct wg_plan *plan) {
     char date[11];
     wg_day_format(plan->first_day, date);
@@ -39,8 +39,6 @@ static void note_period(struct wg_h5 *file, const struct wg_plan *plan) {
 
 static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, struct wg_error *err) {
     static const char *const letter[WG_COMPARE_MAX] = {"A", "B", "C", "D", "E", "F", "G", "H"};
-    const struct wg_h5_variable scenario = {
-        .name = "scenario", .unit = "1", .text = "letter of the scenario", .kind = WG_H5_STRING, .n_dims = 1};
     const struct wg_h5_variable replicate = {
         .name = "replicate", .unit = "1", .text = "number of the replicate", .kind = WG_H5_COUNT, .n_dims = 1};
     int64_t *const number = malloc((size_t)compare->replicates * sizeof *number);
@@ -49,38 +47,26 @@ static int add_dimensions(struct wg_h5 *file, const struct wg_compare *compare, 
     for (int64_t k = 0; k < compare->replicates; k++)
         number[k] = k;
     (void)wg_h5_attribute(file, -1, "Conventions", "CF-1.10");
-    (void)wg_h5_attribute(file, -1, "title", "Black soldier fly colonies compared, the same weather through each");
+    (void)wg_h5_attribute(file, -1, "title", "Comparison of black soldier fly colonies under the same weather");
     (void)wg_h5_attribute(file, -1, "source", "wintergrub " WG_VERSION);
     note_period(file, compare->setup[0].plan);
-    (void)wg_h5_dimension(file, &scenario, compare->n, letter);
+    (void)wg_put_names(file, "scenario", "letter of the scenario", compare->n, letter);
     (void)wg_h5_dimension(file, &replicate, compare->replicates, number);
     free(number);
     return 0;
 }
 
-static void write_setup_texts(struct wg_h5 *file, const char *name, const char *text, const char *const *values) {
-    const struct wg_h5_variable variable = {
-        .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {"scenario"}};
-    (void)wg_h5_write(file, wg_h5_variable(file, &variable), values);
-}
-
-static void write_reals(struct wg_h5 *file, const char *name, const char *unit, const char *text,
-                        const double *values) {
-    const struct wg_h5_variable variable = {
-        .name = name, .unit = unit, .text = text, .kind = WG_H5_REAL, .n_dims = 1, .dim = {"scenario"}};
-    (void)wg_h5_write(file, wg_h5_variable(file, &variable), values);
-}
-
-static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, const struct wg_outcome *outcome) {
+static void write_outcome(struct wg_h5 *file, const struct wg_compare *compare, enum wg_outcome_number number) {
+    const struct wg_outcome *const outcome = &wg_diary_outcomes()[number];
     const struct wg_h5_variable variable = {.name = outcome->name,
                                             .unit = outcome->unit,
                                             .text = outcome->text,
                                             .kind = WG_H5_REAL,
                                             .n_dims = 2,
                                             .dim = {"scenario", "replicate"}};
-    const int number = wg_h5_variable(file, &variable);
-    for (int i = 0; i < compare->n && number >= 0; i++)
-        (void)wg_h5_write_rows(file, number, i, 1, wg_summary_outcome(&compare->setup[i].summary, outcome->name));
+    const int column = wg_h5_variable(file, &variable);
+    for (int i = 0; i < compare->n && column >= 0; i++)
+        (void)wg_h5_write_rows(file, column, i, 1, wg_summary_outcome(&compare->setup[i].summary, number));
 }
 
 static void write_survival(struct wg_h5 *file, const struct wg_compare *compare) {
@@ -91,17 +77,18 @@ static void write_survival(struct wg_h5 *file, const struct wg_compare *compare)
         low[i] = interval.low;
         high[i] = interval.high;
     }
-    write_reals(file, "survival", "1", "share of the replicates in which anything is alive at the end", share);
-    write_reals(file, "survival_low", "1", "lower end of its 95 % interval (Wilson)", low);
-    write_reals(file, "survival_high", "1", "upper end of its 95 % interval (Wilson)", high);
+    (void)wg_put_reals(file, "survival", "1", "share of the replicates in which anything is alive at the end",
+                       "scenario", NULL, share);
+    (void)wg_put_reals(file, "survival_low", "1", "lower end of its 95 % interval (Wilson)", "scenario", NULL, low);
+    (void)wg_put_reals(file, "survival_high", "1", "upper end of its 95 % interval (Wilson)", "scenario", NULL, high);
 }
 
 /* ---- differences ---- */
 
-/* What of a difference goes into the file: name after that of the outcome, long name around its long name. */
+/* One number of a difference: the suffix of its name, and the text around the outcome's long name. */
 struct figure {
     const char *name, *text;
-    bool has_unit; /* of the outcome; else a pure number */
+    bool has_unit; /* the outcome's unit; else a plain number */
     double (*of)(const struct wg_difference *difference);
 };
 
@@ -141,14 +128,14 @@ static const struct figure figure[] = {
 
 static void write_figure(struct wg_h5 *file, const struct wg_compare *compare, enum wg_compared compared,
                          const struct figure *what) {
-    const struct wg_outcome *const outcome = wg_compared_outcome(compared);
+    const struct wg_outcome *const outcome = &wg_diary_outcomes()[wg_compared_outcome(compared)];
     char name[NAME_SIZE], text[TEXT_SIZE];
     double value[WG_COMPARE_MAX] = {(double)NAN};
     (void)snprintf(name, sizeof name, "%s_%s", outcome->name, what->name);
     (void)snprintf(text, sizeof text, "%s%s", what->text, outcome->text);
     for (int i = 1; i < compare->n; i++)
         value[i] = what->of(&compare->pair[i].difference[compared]);
-    write_reals(file, name, what->has_unit ? outcome->unit : "1", text, value);
+    (void)wg_put_reals(file, name, what->has_unit ? outcome->unit : "1", text, "scenario", NULL, value);
 }
 
 static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
@@ -159,11 +146,14 @@ static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
         low[i] = compare->pair[i].extra.interval.low;
         high[i] = compare->pair[i].extra.interval.high;
     }
-    write_reals(file, "cost_of_extra_kg", "kg-1",
-                "money for energy for each kg more taken out (crawled off, where nothing is taken out) than in A",
-                price);
-    write_reals(file, "cost_of_extra_kg_low", "kg-1", "lower end of its 95 % interval (Fieller)", low);
-    write_reals(file, "cost_of_extra_kg_high", "kg-1", "upper end of its 95 % interval (Fieller)", high);
+    (void)wg_put_reals(
+        file, "cost_of_extra_kg", "kg-1",
+        "money for energy for each kg more taken out (crawled off, where nothing is taken out) than in A", "scenario",
+        NULL, price);
+    (void)wg_put_reals(file, "cost_of_extra_kg_low", "kg-1", "lower end of its 95 % interval (Fieller)", "scenario",
+                       NULL, low);
+    (void)wg_put_reals(file, "cost_of_extra_kg_high", "kg-1", "upper end of its 95 % interval (Fieller)", "scenario",
+                       NULL, high);
 }
 
 static void write_differences(struct wg_h5 *file, const struct wg_compare *compare) {
@@ -184,9 +174,9 @@ static void write_scenarios(struct wg_h5 *file, int n, const struct wg_scenario 
         text[i] = scenario[i]->text;
         digest[i] = digests[i];
     }
-    write_setup_texts(file, WG_ATTRIBUTE_SCENARIO_PATH, "file of the scenario", path);
-    write_setup_texts(file, WG_ATTRIBUTE_SCENARIO_SHA256, "SHA-256 of its text", digest);
-    write_setup_texts(file, WG_TEXT_SCENARIO "_text", "the scenario file as it was read", text);
+    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_PATH, "file of the scenario", "scenario", path);
+    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_SHA256, "SHA-256 of its text", "scenario", digest);
+    (void)wg_put_texts(file, WG_TEXT_SCENARIO "_text", "the scenario file as it was read", "scenario", text);
 }
 
 static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_scenario *scenario) {
@@ -205,7 +195,7 @@ static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_
     (void)wg_h5_write(file->file, wg_h5_variable(file->file, &text), scenario->record_text);
 }
 
-/* The days are the same in all, but not always the file they were read from: each file once. */
+/* All setups have the same weather, but perhaps from different files: writes each file once. */
 static void write_records(struct wg_comparison_file *file, int n, const struct wg_scenario *const *scenario) {
     const char *path[WG_COMPARE_MAX], *digest[WG_COMPARE_MAX];
     char digests[WG_COMPARE_MAX][WG_SHA256_TEXT_SIZE];
@@ -226,46 +216,34 @@ static void write_records(struct wg_comparison_file *file, int n, const struct w
     }
     if (!any)
         return;
-    write_setup_texts(file->file, WG_ATTRIBUTE_RECORD_PATH, "file of the weather record", path);
-    write_setup_texts(file->file, WG_ATTRIBUTE_RECORD_SHA256, "SHA-256 of its bytes", digest);
+    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_PATH, "file of the weather record", "scenario", path);
+    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_SHA256, "SHA-256 of its bytes", "scenario", digest);
 }
 
-static int write_numbers(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, struct wg_error *err) {
+static void write_number_columns(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, size_t rows,
+                                 const char **column, double *value) {
     const struct wg_parameter *const table = wg_species_parameters();
-    size_t rows = 0;
-    while (table[rows].name != NULL)
-        rows++;
-    const char **const column = calloc(2 * rows, sizeof *column);
-    double *const value = calloc((size_t)n * rows, sizeof *value);
-    int code = 0;
-    if (column == NULL || value == NULL) {
-        code = wg_no_memory(err, NULL);
-        goto out;
-    }
     for (size_t p = 0; p < rows; p++) {
         column[p] = table[p].name;
         column[rows + p] = table[p].unit;
         for (int i = 0; i < n; i++)
             value[(size_t)i * rows + p] = wg_species_get(&scenario[i]->plan.species, &table[p]);
     }
-    const struct wg_h5_variable name = {
-        .name = "parameter", .unit = "1", .text = "name of a number of the species", .kind = WG_H5_STRING, .n_dims = 1};
-    const struct wg_h5_variable unit = {.name = "parameter_unit",
-                                        .unit = "1",
-                                        .text = "unit of its value",
-                                        .kind = WG_H5_STRING,
-                                        .n_dims = 1,
-                                        .dim = {"parameter"}};
-    const struct wg_h5_variable used = {.name = "parameter_value",
-                                        .unit = "1",
-                                        .text = "value used, in the unit of parameter_unit",
-                                        .kind = WG_H5_REAL,
-                                        .n_dims = 2,
-                                        .dim = {"scenario", "parameter"}};
-    (void)wg_h5_dimension(file, &name, (int64_t)rows, column);
-    (void)wg_h5_write(file, wg_h5_variable(file, &unit), column + rows);
-    (void)wg_h5_write(file, wg_h5_variable(file, &used), value);
-out:
+    (void)wg_put_names(file, "parameter", "name of a number of the species", (int64_t)rows, column);
+    (void)wg_put_texts(file, "parameter_unit", "unit of its value", "parameter", column + rows);
+    (void)wg_put_reals(file, "parameter_value", "1", "value used, in the unit of parameter_unit", "scenario",
+                       "parameter", value);
+}
+
+static int write_numbers(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, struct wg_error *err) {
+    size_t rows = 0;
+    while (wg_species_parameters()[rows].name != NULL)
+        rows++;
+    const char **const column = calloc(2 * rows, sizeof *column);
+    double *const value = calloc((size_t)n * rows, sizeof *value);
+    const int code = column == NULL || value == NULL ? wg_no_memory(err, NULL) : 0;
+    if (code == 0)
+        write_number_columns(file, n, scenario, rows, column, value);
     free(column);
     free(value);
     return code;
@@ -324,9 +302,9 @@ static int write_comparison_content(struct wg_comparison_file *file, const struc
         return code;
     for (int i = 0; i < compare->n; i++)
         title[i] = scenario[i]->plan.title;
-    write_setup_texts(file->file, "scenario_title", "title of the scenario", title);
-    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
-        write_outcome(file->file, compare, o);
+    (void)wg_put_texts(file->file, "scenario_title", "title of the scenario", "scenario", title);
+    for (int o = 0; o < WG_N_OUTCOMES; o++)
+        write_outcome(file->file, compare, (enum wg_outcome_number)o);
     write_survival(file->file, compare);
     write_differences(file->file, compare);
     return write_provenance(file, compare->n, scenario, warnings, provenance, err);
@@ -342,6 +320,6 @@ int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_co
     }
     if (code == 0)
         code = wg_atomic_file_commit(&file->place, err);
-    wg_comparison_file_abandon(file); /* frees; what is in place stays */
+    wg_comparison_file_abandon(file); /* frees; keeps the file if it is in place */
     return code;
 }

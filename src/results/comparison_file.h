@@ -1,6 +1,6 @@
 /**
- * The file of a comparison: HDF5 that is also netCDF-4/CF, like a result (see
- * result.h), put in place only when whole. It holds outcomes, not days.
+ * Writes the file of a comparison: HDF5 that is also netCDF-4/CF, like a result (result_write.h), renamed into place
+ * only when complete. It holds outcomes but no daily series. Its contents:
  *
  *   attributes   time_coverage_start, time_coverage_end: first and last day of the period, "2026-11-01"; days in
  *                outcomes are counted from the first
@@ -12,7 +12,7 @@
  *     OUTCOME_chance_better, ..._chance_better_low, ..._chance_better_high, OUTCOME_variance_factor
  *   cost_of_extra_kg(scenario), cost_of_extra_kg_low, cost_of_extra_kg_high
  *   warning(warning) (the sentence), warning_scenario(warning) ("A"), warning_kind, warning_about (place or bin),
- *   warning_replicates, caution(caution): where there are any; how many in the notes warnings and cautions of provenance
+ *   warning_replicates, caution(caution): if there are any; the notes warnings and cautions of provenance count them
  *   group provenance   texts and SHA-256 of all scenarios and weather records, seed, versions, command line, every
  *                      number of the animal in each: parameter_value(scenario, parameter)
  */
@@ -21,24 +21,23 @@
 
 #include "analysis/compare.h"
 #include "forecast/warnings.h"
-#include "results/result.h"
+#include "results/result_write.h"
 
 struct wg_comparison_file;
 
 /**
- * Before the simulation: checks that `path` can become a file and opens it beside
- * its name; what is refused, and how, is that of wg_result_create(). On failure *out is NULL and nothing is left.
+ * Checks, before the simulation, that `path` can be written and opens a temporary file beside it, with the same errors
+ * as wg_result_create(). On failure *out is NULL and no file is left.
  */
 int wg_comparison_file_create(struct wg_comparison_file **out, const char *path, int force, struct wg_error *err);
 /**
- * Writes a comparison that was run, puts the file in place and frees. scenario[compare->n], warnings[compare->n]: those of
- * the setups, in order.
- * On failure the old file is whole and nothing unfinished is left.
+ * Writes a finished comparison, renames the file into place and frees it. scenario[compare->n] and warnings[compare->n]
+ * belong to the setups, in order. On failure an old file is unchanged and no temporary file is left.
  */
 int wg_comparison_file_close(struct wg_comparison_file *file, const struct wg_compare *compare,
                              const struct wg_scenario *const *scenario, const struct wg_warnings *const *warnings,
                              const struct wg_provenance *provenance, struct wg_error *err);
-/** Drops the unfinished file and frees. NULL is allowed. */
+/** Removes the unfinished file and frees it. NULL is allowed. */
 void wg_comparison_file_abandon(struct wg_comparison_file *file);
 
 #endif

@@ -1,17 +1,18 @@
 /*
- * Are the numbers of these two results the same, bit for bit?
+ * Compares the numbers of two results bit for bit.
  *
- * What tells when and by which program they were made is left out, and words are told apart from numbers: a sentence that
- * was put better since changes nothing that was counted.
+ * It ignores when and by which program they were made, and reports differences in descriptions apart from those in
+ * numbers, because a reworded description changes no result.
  */
-#include "results/result.h"
+#include "results/result_compare.h"
+
 #include "storage/provenance.h"
 
 #include <stdio.h>
 #include <string.h>
 
 struct result_comparison {
-    int has_words; /* a difference in words only was met; `what` names it */
+    int has_words; /* a difference only in words was found; `what` names it */
     char *what;
     size_t size;
 };
@@ -28,14 +29,14 @@ static int is_left_out(const struct wg_h5_difference *d) {
     return is_one_of(d->note, notes);
 }
 
-/* Texts that are what was simulated. */
+/* Texts that determine the simulation. */
 static int is_input(const struct wg_h5_difference *d) {
     static const char *const notes[] = {WG_ATTRIBUTE_SCENARIO_SHA256, WG_ATTRIBUTE_RECORD_SHA256, NULL};
     static const char *const variables[] = {WG_PROVENANCE "/" WG_TEXT_SCENARIO, WG_PROVENANCE "/" WG_TEXT_RECORD, NULL};
     return d->note != NULL ? is_one_of(d->note, notes) : is_one_of(d->object, variables);
 }
 
-/* Described otherwise, or with something more than the first had. */
+/* Whether only descriptions differ, or the second file has something more. */
 static int are_words(const struct wg_h5_difference *d) {
     return !is_input(d) && (d->is_text || d->mismatch == WG_H5_ONLY_IN_SECOND);
 }
@@ -60,17 +61,11 @@ static int judge_difference(void *self, const struct wg_h5_difference *d) {
     return !words;
 }
 
-int wg_result_compare(const char *path_a, const char *path_b, char *what, size_t size, struct wg_error *err) {
+int wg_result_compare(const struct wg_stored_file *first, const struct wg_stored_file *second, char *what, size_t size,
+                      struct wg_error *err) {
     struct result_comparison c = {.what = what, .size = size};
-    struct wg_h5 *a = NULL, *b = NULL;
     if (size > 0)
         what[0] = '\0';
-    int code = wg_result_open(&a, path_a, err);
-    if (code == 0)
-        code = wg_result_open(&b, path_b, err);
-    if (code == 0)
-        code = wg_h5_compare(a, b, (struct wg_h5_comparator){judge_difference, &c}, err);
-    wg_h5_free(b);
-    wg_h5_free(a);
+    const int code = wg_h5_compare(first->h5, second->h5, (struct wg_h5_comparator){judge_difference, &c}, err);
     return code == 0 && c.has_words ? WG_RESULT_SAME_NUMBERS : code;
 }

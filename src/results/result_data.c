@@ -1,8 +1,6 @@
 /*
- * What stands in this result?
- *
- * Everything is checked on the way in: a file whose variables do not have the
- * sizes that its own coordinates promise is damaged, and said to be so.
+ * Reads a result back from its file. A file is damaged if the sizes of its variables differ from those of its
+ * coordinates.
  */
 #include "results/result_data.h"
 
@@ -14,22 +12,16 @@
 #include <string.h>
 
 #define MAX_DAYS 36600        /* a hundred years, the longest period of a scenario */
-#define MAX_PARAMETERS 1000   /* judgement: more is no list of parameters */
+#define MAX_PARAMETERS 1000   /* judgement: more is not plausible */
 #define REPLAY_BYTES 33554432 /* judgement: 32 MB of diaries in memory */
 #define TIME_UNIT "days since "
 
 /* ---- opening ---- */
 
-static int fail_result_damaged(const struct wg_result_data *data, const char *what, struct wg_error *err) {
-    const int code = wg_h5_failed(data->file, err);
-    return code < 0 ? code
-                    : wg_fail(err, WG_ERR_FORMAT, data->path, "This result is damaged: %s cannot be read.", what);
-}
-
-/* The length of a coordinate. */
+/* Reads the length of a coordinate. */
 static int64_t length_of(struct wg_result_data *data, const char *name, enum wg_h5_kind kind) {
     struct wg_h5_shape shape;
-    return wg_h5_find_shape(data->file, name, kind, &shape) && shape.n_dims == 1 ? shape.size[0] : 0;
+    return wg_h5_find_shape(data->in.h5, name, kind, &shape) && shape.n_dims == 1 ? shape.size[0] : 0;
 }
 
 static int read_result_sizes(struct wg_result_data *data, struct wg_error *err) {
@@ -37,15 +29,14 @@ static int read_result_sizes(struct wg_result_data *data, struct wg_error *err) 
     const int64_t generations = length_of(data, "generation", WG_H5_COUNT);
     const int64_t places = length_of(data, "place", WG_H5_STRING), bins = length_of(data, "bin", WG_H5_STRING);
     if (days < 1 || days > MAX_DAYS)
-        return fail_result_damaged(data, "its days", err);
-    if (replicates < 1 || replicates != data->record.replicates)
-        return fail_result_damaged(data, "its number of replicates", err);
+        return wg_stored_damaged(&data->in, "its days", err);
+    if (replicates != data->in.replicates)
+        return wg_stored_damaged(&data->in, "its number of replicates", err);
     if (generations < 1 || generations > 64)
-        return fail_result_damaged(data, "its generations", err);
+        return wg_stored_damaged(&data->in, "its generations", err);
     if (places > WG_MAX_PLACES || bins > WG_MAX_BINS)
-        return fail_result_damaged(data, "its places and bins", err);
+        return wg_stored_damaged(&data->in, "its places and bins", err);
     data->n_days = (int)days;
-    data->replicates = replicates;
     data->n_generations = (int)generations;
     data->n_places = (int)places;
     data->n_bins = (int)bins;
@@ -54,22 +45,22 @@ static int read_result_sizes(struct wg_result_data *data, struct wg_error *err) 
 
 static int read_first_day(struct wg_result_data *data, struct wg_error *err) {
     char *unit, date[11] = "";
-    if (!wg_h5_find_attribute(data->file, "time", "units", &unit))
-        return fail_result_damaged(data, "its first day", err);
+    if (!wg_h5_find_attribute(data->in.h5, "time", "units", &unit))
+        return wg_stored_damaged(&data->in, "its first day", err);
     if (strncmp(unit, TIME_UNIT, strlen(TIME_UNIT)) == 0)
         (void)snprintf(date, sizeof date, "%s", unit + strlen(TIME_UNIT));
     free(unit);
     const int well = wg_day_parse(date, &data->first_day) == 0 && data->first_day <= WG_DAY_LAST - data->n_days;
-    return well ? 0 : fail_result_damaged(data, "its first day", err);
+    return well ? 0 : wg_stored_damaged(&data->in, "its first day", err);
 }
 
 static int read_places(struct wg_result_data *data, struct wg_error *err) {
     char *stands[WG_MAX_BINS] = {NULL};
-    int code = data->n_places > 0 ? wg_h5_read_texts(data->file, "place", data->n_places, data->place, err) : 0;
+    int code = data->n_places > 0 ? wg_h5_read_texts(data->in.h5, "place", data->n_places, data->place, err) : 0;
     if (code == 0 && data->n_bins > 0)
-        code = wg_h5_read_texts(data->file, "bin", data->n_bins, data->bin, err);
+        code = wg_h5_read_texts(data->in.h5, "bin", data->n_bins, data->bin, err);
     if (code == 0 && data->n_bins > 0)
-        code = wg_h5_read_texts(data->file, "bin_place", data->n_bins, stands, err);
+        code = wg_h5_read_texts(data->in.h5, "bin_place", data->n_bins, stands, err);
     for (int b = 0; b < data->n_bins; b++) {
         data->bin_place[b] = -1;
         for (int p = 0; p < data->n_places && code == 0; p++)
@@ -83,8 +74,8 @@ static int read_places(struct wg_result_data *data, struct wg_error *err) {
 static int read_parameter_column(struct wg_result_data *data, const char *name, size_t offset, struct wg_error *err) {
     char **const column = calloc((size_t)data->n_parameters, sizeof *column);
     if (column == NULL)
-        return wg_no_memory(err, data->path);
-    const int code = wg_h5_read_texts(data->file, name, data->n_parameters, column, err);
+        return wg_no_memory(err, data->in.path);
+    const int code = wg_h5_read_texts(data->in.h5, name, data->n_parameters, column, err);
     for (int i = 0; i < data->n_parameters; i++)
         *(char **)((char *)&data->parameter[i] + offset) = column[i];
     free(column);
@@ -94,10 +85,10 @@ static int read_parameter_column(struct wg_result_data *data, const char *name, 
 static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
     const int64_t n = length_of(data, WG_PROVENANCE "/parameter", WG_H5_STRING);
     if (n < 1 || n > MAX_PARAMETERS)
-        return fail_result_damaged(data, "its list of the animal's numbers", err);
+        return wg_stored_damaged(&data->in, "its list of the animal's numbers", err);
     data->parameter = calloc((size_t)n, sizeof *data->parameter);
     if (data->parameter == NULL)
-        return wg_no_memory(err, data->path);
+        return wg_no_memory(err, data->in.path);
     data->n_parameters = (int)n;
     static const struct {
         const char *name;
@@ -113,37 +104,12 @@ static int read_parameters(struct wg_result_data *data, struct wg_error *err) {
     return code;
 }
 
-static char *source_text(struct wg_result_data *data) {
-    char *const source = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, "wintergrub_source");
-    const size_t size = 32 + strlen(data->record.version) + (source != NULL ? strlen(source) : 0);
-    char *const out = source != NULL ? malloc(size) : NULL;
-    if (out != NULL && *source != '\0')
-        (void)snprintf(out, size, "wintergrub %s (%s)", data->record.version, source);
-    else if (out != NULL)
-        (void)snprintf(out, size, "wintergrub %s", data->record.version);
-    free(source);
-    return out;
-}
-
-static int read_result_texts(struct wg_result_data *data, struct wg_error *err) {
-    data->title = wg_h5_attribute_or_empty(data->file, ".", "title");
-    data->command_line = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, WG_ATTRIBUTE_COMMAND);
-    data->started = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, WG_ATTRIBUTE_STARTED);
-    data->scenario_sha256 = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, WG_ATTRIBUTE_SCENARIO_SHA256);
-    (void)wg_h5_find_attribute(data->file, WG_PROVENANCE, WG_ATTRIBUTE_RECORD_SHA256, &data->record_sha256);
-    data->source = source_text(data);
-    data->digest = wg_h5_attribute_or_empty(data->file, WG_PROVENANCE, WG_ATTRIBUTE_DIGEST);
-    const int well = data->title != NULL && data->command_line != NULL && data->started != NULL &&
-                     data->scenario_sha256 != NULL && data->source != NULL && data->digest != NULL;
-    return well ? wg_h5_failed(data->file, err) : wg_no_memory(err, data->path);
-}
-
-int wg_result_data_open(struct wg_result_data *data, const char *path, struct wg_error *err) {
-    memset(data, 0, sizeof *data);
-    data->path = strdup(path);
-    int code = data->path != NULL ? wg_result_read_inputs(path, &data->record, err) : wg_no_memory(err, data->path);
+int wg_result_data_take(struct wg_result_data *data, struct wg_stored_file *file, struct wg_error *err) {
+    *data = (struct wg_result_data){.in = *file};
+    *file = (struct wg_stored_file){0};
+    int code = wg_stored_expect(&data->in, WG_STORED_RESULT, err);
     if (code == 0)
-        code = wg_result_open(&data->file, data->path, err);
+        code = wg_stored_inputs_read(&data->in, &data->inputs, err);
     if (code == 0)
         code = read_result_sizes(data, err);
     if (code == 0)
@@ -152,11 +118,25 @@ int wg_result_data_open(struct wg_result_data *data, const char *path, struct wg
         code = read_places(data, err);
     if (code == 0)
         code = read_parameters(data, err);
-    return code == 0 ? read_result_texts(data, err) : code;
+    if (code < 0)
+        return code;
+    data->digest = wg_h5_attribute_or_empty(data->in.h5, WG_PROVENANCE, WG_ATTRIBUTE_DIGEST);
+    return data->digest != NULL ? wg_h5_failed(data->in.h5, err) : wg_no_memory(err, data->in.path);
+}
+
+int wg_result_data_open(struct wg_result_data *data, const char *path, struct wg_error *err) {
+    struct wg_stored_file file;
+    const int code = wg_stored_open(&file, path, err);
+    const int taken = code == 0 ? wg_result_data_take(data, &file, err) : code;
+    if (code < 0)
+        *data = (struct wg_result_data){0};
+    wg_stored_free(&file);
+    return taken;
 }
 
 void wg_result_data_free(struct wg_result_data *data) {
-    wg_h5_free(data->file);
+    wg_stored_free(&data->in);
+    wg_stored_inputs_free(&data->inputs);
     for (int i = 0; i < WG_MAX_PLACES; i++)
         free(data->place[i]);
     for (int i = 0; i < WG_MAX_BINS; i++)
@@ -169,15 +149,7 @@ void wg_result_data_free(struct wg_result_data *data) {
         free(data->parameter[i].meaning);
     }
     free(data->parameter);
-    free(data->path);
-    free(data->title);
-    free(data->command_line);
-    free(data->started);
-    free(data->source);
     free(data->digest);
-    free(data->scenario_sha256);
-    free(data->record_sha256);
-    wg_result_inputs_free(&data->record);
     memset(data, 0, sizeof *data);
 }
 
@@ -193,17 +165,18 @@ static struct wg_diary stored_diary_shape(const struct wg_result_data *data) {
     return shape;
 }
 
-/* The shape a series must have in this file; false if the file has another. */
+/* Finds the shape a series must have in this file; returns false if the file has a different one. */
 static int check_series(struct wg_result_data *data, const struct wg_series *series, struct wg_h5_shape *shape,
                         struct wg_error *err) {
     const struct wg_diary sizes = stored_diary_shape(data);
     const int width = wg_diary_width(&sizes, series->dims), n_dims = series->dims == WG_PER_DAY ? 2 : 3;
-    if (!wg_h5_find_shape(data->file, series->name, WG_H5_REAL, shape) || shape->n_dims != n_dims ||
-        shape->size[0] != data->replicates || shape->size[1] != data->n_days ||
+    if (!wg_h5_find_shape(data->in.h5, series->name, WG_H5_REAL, shape) || shape->n_dims != n_dims ||
+        shape->size[0] != data->in.replicates || shape->size[1] != data->n_days ||
         (n_dims == 3 && shape->size[2] != width))
-        return wg_fail(err, WG_ERR_FORMAT, data->path,
-                       "This result has no %s as this wintergrub knows it: it is damaged or of another version.",
-                       series->name);
+        return wg_fail(
+            err, WG_ERR_FORMAT, data->in.path,
+            "This result has no %s of the form that this wintergrub reads: it is damaged or from another version.",
+            series->name);
     return 0;
 }
 
@@ -219,7 +192,7 @@ static int64_t readable(const struct wg_result_data *data) {
     int64_t most = WG_RESULT_MAX_VALUES / data->n_days;
     if (most < WG_RESULT_MIN_READ)
         most = WG_RESULT_MIN_READ;
-    return data->replicates < most ? data->replicates : most;
+    return data->in.replicates < most ? data->in.replicates : most;
 }
 
 int wg_result_data_read(struct wg_result_data *data, const char *name, int column, struct wg_result_series *series,
@@ -236,14 +209,14 @@ int wg_result_data_read(struct wg_result_data *data, const char *name, int colum
     series->n_days = data->n_days;
     series->value = calloc((size_t)series->replicates * (size_t)series->n_days, sizeof *series->value);
     if (series->value == NULL)
-        return wg_no_memory(err, data->path);
+        return wg_no_memory(err, data->in.path);
     from.n_dims = count.n_dims;
     count.size[0] = series->replicates;
     if (count.n_dims == 3) {
         from.size[2] = column;
         count.size[2] = 1;
     }
-    return wg_h5_read_block(data->file, name, WG_H5_REAL, &from, &count, series->value, err);
+    return wg_h5_read_block(data->in.h5, name, WG_H5_REAL, &from, &count, series->value, err);
 }
 
 void wg_result_series_free(struct wg_result_series *series) {
@@ -251,52 +224,18 @@ void wg_result_series_free(struct wg_result_series *series) {
     memset(series, 0, sizeof *series);
 }
 
-/* All of a variable of reals that must have this shape. */
 static int read_reals_of_shape(struct wg_result_data *data, const char *name, const struct wg_h5_shape *must,
                                double **values, struct wg_error *err) {
-    struct wg_h5_shape is;
-    const struct wg_h5_shape from = {.n_dims = must->n_dims};
-    size_t n = 1;
-    *values = NULL;
-    if (!wg_h5_find_shape(data->file, name, WG_H5_REAL, &is) || is.n_dims != must->n_dims)
-        return fail_result_damaged(data, name, err);
-    for (int i = 0; i < must->n_dims; i++) {
-        if (is.size[i] != must->size[i])
-            return fail_result_damaged(data, name, err);
-        n *= (size_t)must->size[i];
-    }
-    *values = calloc(n, sizeof **values);
-    if (*values == NULL)
-        return wg_no_memory(err, data->path);
-    const int code = wg_h5_read_block(data->file, name, WG_H5_REAL, &from, must, *values, err);
-    if (code < 0) {
-        free(*values);
-        *values = NULL;
-    }
+    void *read;
+    const int code = wg_stored_values(&data->in, name, WG_H5_REAL, must, &read, err);
+    *values = read;
     return code;
 }
 
-int wg_result_data_outcome(struct wg_result_data *data, const char *name, double **values, struct wg_error *err) {
-    const struct wg_h5_shape shape = {1, {data->replicates}};
-    return read_reals_of_shape(data, name, &shape, values, err);
-}
-
-int wg_result_data_goals(struct wg_result_data *data, int n_goals, int64_t **met, struct wg_error *err) {
-    const struct wg_h5_shape must = {2, {data->replicates, n_goals}}, from = {.n_dims = 2};
-    struct wg_h5_shape is;
-    *met = NULL;
-    if (!wg_h5_find_shape(data->file, "goal_met", WG_H5_COUNT, &is) || is.n_dims != 2 || is.size[0] != must.size[0] ||
-        is.size[1] != must.size[1])
-        return fail_result_damaged(data, "goal_met", err);
-    *met = calloc((size_t)data->replicates * (size_t)n_goals, sizeof **met);
-    if (*met == NULL)
-        return wg_no_memory(err, data->path);
-    const int code = wg_h5_read_block(data->file, "goal_met", WG_H5_COUNT, &from, &must, *met, err);
-    if (code < 0) {
-        free(*met);
-        *met = NULL;
-    }
-    return code;
+int wg_result_data_outcome(struct wg_result_data *data, enum wg_outcome_number outcome, double **values,
+                           struct wg_error *err) {
+    const struct wg_h5_shape shape = {1, {data->in.replicates}};
+    return read_reals_of_shape(data, wg_diary_outcomes()[outcome].name, &shape, values, err);
 }
 
 int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err) {
@@ -304,10 +243,57 @@ int wg_result_data_generations(struct wg_result_data *data, double **values, str
     return read_reals_of_shape(data, "count_by_generation", &shape, values, err);
 }
 
+/* ---- all replicates at once ---- */
+
+static int read_summary(struct wg_result_data *data, struct wg_summary *summary, struct wg_error *err) {
+    for (int i = 0; i < WG_N_OUTCOMES; i++) {
+        double *values;
+        const int code = wg_result_data_outcome(data, (enum wg_outcome_number)i, &values, err);
+        if (code < 0)
+            return code;
+        memcpy(summary->outcome + i * summary->capacity, values, (size_t)data->in.replicates * sizeof *values);
+        free(values);
+    }
+    summary->n = data->in.replicates;
+    return 0;
+}
+
+static int read_odds(struct wg_result_data *data, const struct wg_summary *summary, struct wg_goal_tally *odds,
+                     struct wg_error *err) {
+    const double *const survived = wg_summary_outcome(summary, WG_OUTCOME_survived);
+    const int n_goals = odds->plan->n_goals;
+    const struct wg_h5_shape shape = {2, {data->in.replicates, n_goals}};
+    void *read = NULL;
+    const int code = n_goals > 0 ? wg_stored_values(&data->in, "goal_met", WG_H5_COUNT, &shape, &read, err) : 0;
+    const int64_t *const met = read; /* [replicate][goal] */
+    for (int64_t k = 0; k < data->in.replicates && code == 0; k++) {
+        bool all = true;
+        odds->n++;
+        odds->alive += survived[k] > 0;
+        for (int i = 0; i < n_goals; i++) {
+            const bool is_met = met[k * n_goals + i] != 0;
+            odds->hits[i] += is_met;
+            all = all && is_met;
+        }
+        odds->all += all;
+    }
+    free(read);
+    return code;
+}
+
+int wg_result_data_summary(struct wg_result_data *data, const struct wg_plan *plan, struct wg_summary *summary,
+                           struct wg_goal_tally *odds, struct wg_error *err) {
+    wg_goal_tally_init(odds, plan);
+    int code = wg_summary_init(summary, plan, data->in.replicates, err);
+    if (code == 0)
+        code = read_summary(data, summary, err);
+    return code == 0 ? read_odds(data, summary, odds, err) : code;
+}
+
 /* ---- by replicate ---- */
 
 #define PLUS_ONE(...) +1
-enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
+enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE) };
 
 struct replay {
     struct wg_result_data *data;
@@ -315,38 +301,38 @@ struct replay {
     int64_t from, n, capacity; /* replicates in `block` */
     void *block[N_SERIES];     /* [replicate][day][width] */
     size_t row[N_SERIES];      /* values of a replicate */
-    double *outcome[N_OUTCOMES];
+    double *outcome[WG_N_OUTCOMES];
 };
 
 static int replay_begin(struct replay *replay, const struct wg_plan *plan, struct wg_error *err) {
     struct wg_result_data *const data = replay->data;
     if (plan->n_places != data->n_places || plan->n_bins != data->n_bins || plan->first_day != data->first_day ||
         plan->last_day - plan->first_day + 1 != data->n_days || wg_plan_generations(plan) != data->n_generations)
-        return wg_fail(err, WG_ERR_FORMAT, data->path,
-                       "This result is damaged: its scenario is not that of its numbers.");
+        return wg_fail(err, WG_ERR_FORMAT, data->in.path,
+                       "This result is damaged: its scenario does not match its numbers.");
     int code = wg_diary_init(&replay->diary, plan, err);
-    replay->diary.stopped_day = -1; /* what is in a result was lived to its end */
+    replay->diary.stopped_day = -1; /* every stored replicate ran to its end */
     size_t all = 0;
     for (int i = 0; i < N_SERIES; i++)
         all += replay->row[i] =
             (size_t)data->n_days * (size_t)wg_diary_width(&replay->diary, wg_diary_series()[i].dims);
     replay->capacity = (int64_t)(REPLAY_BYTES / (8 * all)) + 1;
-    if (replay->capacity > data->replicates)
-        replay->capacity = data->replicates;
+    if (replay->capacity > data->in.replicates)
+        replay->capacity = data->in.replicates;
     for (int i = 0; i < N_SERIES && code == 0; i++) {
         replay->block[i] = calloc((size_t)replay->capacity * replay->row[i] + 1, 8);
         if (replay->block[i] == NULL)
-            code = wg_no_memory(err, data->path);
+            code = wg_no_memory(err, data->in.path);
     }
-    for (int i = 0; i < N_OUTCOMES && code == 0; i++)
-        code = wg_result_data_outcome(data, wg_diary_outcomes()[i].name, &replay->outcome[i], err);
+    for (int i = 0; i < WG_N_OUTCOMES && code == 0; i++)
+        code = wg_result_data_outcome(data, (enum wg_outcome_number)i, &replay->outcome[i], err);
     return code;
 }
 
 static void replay_end(struct replay *replay) {
     for (int i = 0; i < N_SERIES; i++)
         free(replay->block[i]);
-    for (int i = 0; i < N_OUTCOMES; i++)
+    for (int i = 0; i < WG_N_OUTCOMES; i++)
         free(replay->outcome[i]);
     wg_diary_free(&replay->diary);
 }
@@ -363,7 +349,7 @@ static int read_block(struct replay *replay, struct wg_error *err) {
         from.n_dims = count.n_dims;
         from.size[0] = replay->from;
         count.size[0] = replay->n;
-        code = wg_h5_read_block(replay->data->file, series->name, series->is_count ? WG_H5_COUNT : WG_H5_REAL, &from,
+        code = wg_h5_read_block(replay->data->in.h5, series->name, series->is_count ? WG_H5_COUNT : WG_H5_REAL, &from,
                                 &count, replay->block[i], err);
         if (code < 0)
             return code;
@@ -371,7 +357,7 @@ static int read_block(struct replay *replay, struct wg_error *err) {
     return 0;
 }
 
-/* Replicate number `from + i` into the diary. */
+/* Copies replicate number `from + i` into the diary. */
 static void fill_diary(struct replay *replay, int64_t i) {
     char *const diary = (char *)&replay->diary;
     for (int k = 0; k < N_SERIES; k++) {
@@ -379,7 +365,7 @@ static void fill_diary(struct replay *replay, int64_t i) {
         if (replay->row[k] > 0)
             memcpy(to, (const char *)replay->block[k] + (size_t)i * replay->row[k] * 8, replay->row[k] * 8);
     }
-    for (int k = 0; k < N_OUTCOMES; k++)
+    for (int k = 0; k < WG_N_OUTCOMES; k++)
         *(double *)(diary + wg_diary_outcomes()[k].offset) = replay->outcome[k][replay->from + i];
 }
 
@@ -399,8 +385,8 @@ int wg_result_data_replay(struct wg_result_data *data, const struct wg_plan *pla
                           int n_observers, struct wg_error *err) {
     struct replay replay = {.data = data};
     int code = replay_begin(&replay, plan, err);
-    for (; code == 0 && replay.from < data->replicates; replay.from += replay.n) {
-        const int64_t left = data->replicates - replay.from;
+    for (; code == 0 && replay.from < data->in.replicates; replay.from += replay.n) {
+        const int64_t left = data->in.replicates - replay.from;
         replay.n = left < replay.capacity ? left : replay.capacity;
         code = read_block(&replay, err);
         if (code == 0)

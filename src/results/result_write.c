@@ -1,13 +1,10 @@
 /*
- * Where do a thousand winters go once they are lived?
- *
- * Into one file, replicate by replicate, in the order in which they come. The
- * tables of the diary say what there is; nothing here names a single series.
- * Format: hdf5_write.c; place on the disk: atomic_file.c.
+ * Writes a result, replicate by replicate in order. The tables of the diary list the series and outcomes.
  */
+#include "results/result_write.h"
 #include "base/calendar.h"
 #include "base/stats.h"
-#include "results/result.h"
+#include "results/columns.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 #include "text/goal_text.h"
@@ -18,9 +15,9 @@
 #include <string.h>
 
 #define PLUS_ONE(...) +1
-enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE), N_OUTCOMES = 0 WG_OUTCOME_TABLE(PLUS_ONE) };
+enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE) };
 
-#define GOAL_CONFIDENCE 0.95 /* as the forecast shows it */
+#define GOAL_CONFIDENCE 0.95 /* as in the forecast's answer */
 static const char *const goal_real[][2] = {{"goal_chance_asked", "chance with which the goal is to be met"},
                                            {"goal_chance", "share of the replicates that met the goal"},
                                            {"goal_chance_low", "lower end of its 95 % interval (Wilson)"},
@@ -30,7 +27,7 @@ enum { N_GOAL_REALS = sizeof goal_real / sizeof *goal_real };
 #define SPELL 64   /* days */
 #define BLOCK 4096 /* replicates; judgement: a megabyte of outcomes */
 
-/* Sums over the replicates so far, in their order, for a spell of days: of the generations that lived in it in any. */
+/* Sums over the replicates so far, in order, for a spell of days and the generations alive in it. */
 struct spell_sums {
     int first, n;
     double *sum; /* [generation][day][stage] */
@@ -40,15 +37,15 @@ struct wg_result_writer {
     struct wg_atomic_file place;
     struct wg_h5 *file;
     struct wg_diary shape; /* sizes only, no arrays */
-    int series[N_SERIES];  /* number of the variable in the file, -1: nothing to store */
-    int outcome[N_OUTCOMES];
+    int series[N_SERIES];  /* number of the variable in the file, -1: not stored */
+    int outcome[WG_N_OUTCOMES];
     int by_generation;
     int n_goals, goal_met, goal_real[N_GOAL_REALS]; /* numbers of the variables, if there are goals */
     struct wg_goal goal[WG_MAX_GOALS];
     int64_t goal_hits[WG_MAX_GOALS];
     int64_t replicates, seen;
-    int64_t block;    /* replicates whose outcomes are kept until they are written, so that memory does not grow */
-    double *outcomes; /* [N_OUTCOMES][block] */
+    int64_t block;    /* replicates whose outcomes are buffered, so that memory does not grow */
+    double *outcomes; /* [WG_N_OUTCOMES][block] */
     int n_spells;
     struct spell_sums *spell;
     double *means; /* of a spell, [day][stage][generation] as in the file */
@@ -65,9 +62,9 @@ static struct wg_diary plan_diary_shape(const struct wg_plan *plan) {
     return shape;
 }
 
-/* ---- the frame: dimensions and their coordinates ---- */
+/* ---- dimensions and their coordinates ---- */
 
-/* A coordinate that counts 0, 1, 2, ... */
+/* Writes a coordinate 0, 1, 2, ... */
 static int add_counting(struct wg_h5 *file, const char *name, const char *unit, const char *text, int64_t size,
                         struct wg_error *err) {
     int64_t *const values = malloc((size_t)size * sizeof *values);
@@ -79,11 +76,6 @@ static int add_counting(struct wg_h5 *file, const char *name, const char *unit, 
     const int number = wg_h5_dimension(file, &variable, size, values);
     free(values);
     return number;
-}
-
-static int add_naming(struct wg_h5 *file, const char *name, const char *text, int size, const char *const *values) {
-    const struct wg_h5_variable variable = {.name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1};
-    return wg_h5_dimension(file, &variable, size, values);
 }
 
 static int add_time(struct wg_h5 *file, const struct wg_diary *shape, struct wg_error *err) {
@@ -104,8 +96,8 @@ static void add_stages_and_causes(struct wg_h5 *file) {
         name[i] = wg_stage_name((enum wg_stage)i);
     for (int i = 0; i < WG_N_CAUSES; i++)
         cause[i] = wg_cause_name((enum wg_cause)i);
-    (void)add_naming(file, "stage", "stage of life", WG_N_STAGES, name);
-    (void)add_naming(file, "cause", "cause of death", WG_N_CAUSES, cause);
+    (void)wg_put_names(file, "stage", "stage of life", WG_N_STAGES, name);
+    (void)wg_put_names(file, "cause", "cause of death", WG_N_CAUSES, cause);
 }
 
 static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) {
@@ -118,17 +110,11 @@ static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) 
         bin_place[i] = plan->places[plan->bins[i].place].name;
     }
     if (plan->n_places > 0)
-        (void)add_naming(file, "place", "place", plan->n_places, place);
+        (void)wg_put_names(file, "place", "place", plan->n_places, place);
     if (plan->n_bins == 0)
         return;
-    (void)add_naming(file, "bin", "bin", plan->n_bins, bin);
-    const struct wg_h5_variable stands = {.name = "bin_place",
-                                          .unit = "1",
-                                          .text = "place in which the bin stands",
-                                          .kind = WG_H5_STRING,
-                                          .n_dims = 1,
-                                          .dim = {"bin"}};
-    (void)wg_h5_write(file, wg_h5_variable(file, &stands), bin_place);
+    (void)wg_put_names(file, "bin", "bin", plan->n_bins, bin);
+    (void)wg_put_texts(file, "bin_place", "place in which the bin stands", "bin", bin_place);
 }
 
 static void add_goals(struct wg_result_writer *writer, const struct wg_plan *plan) {
@@ -141,7 +127,7 @@ static void add_goals(struct wg_result_writer *writer, const struct wg_plan *pla
     }
     writer->n_goals = plan->n_goals;
     if (plan->n_goals > 0)
-        (void)add_naming(writer->file, "goal", "what the keeper wants", plan->n_goals, name);
+        (void)wg_put_names(writer->file, "goal", "what the keeper wants", plan->n_goals, name);
 }
 
 static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *scenario, struct wg_error *err) {
@@ -159,7 +145,7 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *
                          "generation: 0 the starter, a child its mother's and one more; after the last number again 0",
                          writer->shape.n_generations, err);
     if (code < 0) {
-        const int failed = wg_h5_failed(file, err); /* the file's own failure, if that is it, is not told yet */
+        const int failed = wg_h5_failed(file, err); /* reports a failure of the file itself */
         return failed < 0 ? failed : code;
     }
     add_stages_and_causes(file);
@@ -231,7 +217,7 @@ static void add_variables(struct wg_result_writer *writer) {
                                             .dim = {"replicate", "goal"}};
     for (int i = 0; i < N_SERIES; i++)
         writer->series[i] = add_series(writer, &wg_diary_series()[i]);
-    for (int i = 0; i < N_OUTCOMES; i++)
+    for (int i = 0; i < WG_N_OUTCOMES; i++)
         writer->outcome[i] = add_outcome_variable(writer, &wg_diary_outcomes()[i]);
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
     if (writer->n_goals > 0)
@@ -258,7 +244,7 @@ void wg_result_abandon(struct wg_result_writer *writer) {
 static int begin_result(struct wg_result_writer *writer, const struct wg_scenario *scenario,
                         const struct wg_provenance *provenance, struct wg_error *err) {
     writer->block = writer->replicates < BLOCK ? writer->replicates : BLOCK;
-    writer->outcomes = calloc((size_t)writer->block * N_OUTCOMES, sizeof *writer->outcomes);
+    writer->outcomes = calloc((size_t)writer->block * WG_N_OUTCOMES, sizeof *writer->outcomes);
     writer->n_spells = (writer->shape.n_days + SPELL - 1) / SPELL;
     writer->spell = calloc((size_t)writer->n_spells, sizeof *writer->spell);
     writer->means = calloc((size_t)writer->shape.n_generations * WG_N_STAGES * SPELL, sizeof *writer->means);
@@ -274,7 +260,7 @@ static int begin_result(struct wg_result_writer *writer, const struct wg_scenari
     return code < 0 ? code : wg_h5_failed(writer->file, err);
 }
 
-/* over NULL: any file by `force`, or none. */
+/* With `over` NULL, `force` decides whether any file is replaced. */
 static int create(struct wg_result_writer **out, const char *path, int force, const struct wg_file_identity *over,
                   const struct wg_scenario *scenario, const struct wg_provenance *provenance, struct wg_error *err) {
     *out = NULL;
@@ -311,10 +297,10 @@ static void check_diary_shape(const struct wg_diary *shape, const struct wg_diar
     wg_assert(diary->n_bins == shape->n_bins && diary->n_generations == shape->n_generations);
 }
 
-/* Room for the sums of generations first .. end - 1 as well. */
+/* Extends the sums to generations first .. end - 1. */
 static int extend_spell(struct spell_sums *spell, int first, int end, struct wg_error *err) {
     const struct spell_sums old = *spell;
-    const size_t size = SPELL * WG_N_STAGES * sizeof *old.sum; /* of a generation */
+    const size_t size = SPELL * WG_N_STAGES * sizeof *old.sum; /* bytes of one generation */
     if (old.n > 0 && old.first < first)
         first = old.first;
     if (old.n > 0 && old.first + old.n > end)
@@ -348,10 +334,10 @@ static int add_living(struct wg_result_writer *writer, const struct wg_diary *di
     return 0;
 }
 
-/* Those of the replicates since the last block, up to `replicate`. */
+/* Writes the outcomes of the replicates since the last block, up to `replicate`. */
 static void write_outcomes(struct wg_result_writer *writer, int64_t replicate) {
     const int64_t n = replicate % writer->block + 1;
-    for (int i = 0; i < N_OUTCOMES; i++)
+    for (int i = 0; i < WG_N_OUTCOMES; i++)
         (void)wg_h5_write_rows(writer->file, writer->outcome[i], replicate + 1 - n, n,
                                writer->outcomes + i * writer->block);
 }
@@ -364,7 +350,7 @@ static int on_replicate_result(void *self, int64_t replicate, const struct wg_di
         if (writer->series[i] >= 0)
             (void)wg_h5_write_rows(writer->file, writer->series[i], replicate, 1,
                                    wg_diary_values(diary, &wg_diary_series()[i]));
-    for (int i = 0; i < N_OUTCOMES; i++)
+    for (int i = 0; i < WG_N_OUTCOMES; i++)
         writer->outcomes[i * writer->block + replicate % writer->block] =
             wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
     if ((replicate + 1) % writer->block == 0 || replicate + 1 == writer->replicates)
@@ -422,9 +408,9 @@ static void write_summaries(struct wg_result_writer *writer) {
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
     int code = 0;
     if (writer->seen < writer->replicates)
-        code =
-            wg_fail(err, WG_ERR_INTERNAL, writer->place.path, "Only %lld of %lld replicates came, so nothing is kept.",
-                    (long long)writer->seen, (long long)writer->replicates);
+        code = wg_fail(err, WG_ERR_INTERNAL, writer->place.path,
+                       "Only %lld of %lld replicates were written, so the file is not kept.", (long long)writer->seen,
+                       (long long)writer->replicates);
     if (code == 0) {
         write_summaries(writer);
         code = wg_h5_finish(writer->file, err);
@@ -432,6 +418,6 @@ int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
     }
     if (code == 0)
         code = wg_atomic_file_commit(&writer->place, err);
-    wg_result_abandon(writer); /* frees; what is in place stays */
+    wg_result_abandon(writer); /* frees; keeps the file if it is in place */
     return code;
 }

@@ -1,6 +1,6 @@
 /*
- * How much is enough, in words? What is sure is said as sure; where the smallest value
- * that is enough lies between two, both are named, and an estimate is called one.
+ * Words the answer of `size`. States certain values as certain; names both bounds if the smallest sufficient value lies
+ * between two, and marks an estimate as one.
  */
 #include "results/size_sentences.h"
 
@@ -31,6 +31,14 @@ double wg_size_share(const struct wg_size_point *point, int goal) {
     return point->n > 0 ? (double)point->hits[goal] / (double)point->n : (double)NAN;
 }
 
+int wg_size_hardest_goal(const struct wg_size_question *question, const struct wg_size_point *point) {
+    int worst = 0;
+    for (int g = 1; g < question->n_goals; g++)
+        if (wg_size_share(point, g) - question->wanted[g] < wg_size_share(point, worst) - question->wanted[worst])
+            worst = g;
+    return worst;
+}
+
 int wg_size_find(const struct wg_size *size, double value) {
     for (int i = 0; i < size->n_points; i++)
         if (fabs(size->point[i].value - value) <= 1e-12 * fabs(value))
@@ -38,7 +46,7 @@ int wg_size_find(const struct wg_size *size, double value) {
     return -1;
 }
 
-/* Share of the worst goal at the best value, as "97.2 %". */
+/* Shows the share of the hardest goal at the best value, as "97.2 %". */
 static void best_chance(const struct wg_size_question *question, const struct wg_size *size, char out[16]) {
     double worst = 2;
     for (int g = 0; g < question->n_goals; g++)
@@ -53,39 +61,42 @@ static void describe_undecided(const struct wg_vary *vary, const struct wg_size_
     const char *const which = question->largest ? "largest" : "smallest";
     char about[2 * WG_VARY_SHOWN_SIZE + 32] = "";
     if (!isnan(size->about))
-        (void)snprintf(about, sizeof about, ", at a guess near %.140s", show_both_units(vary, size->about).text);
+        (void)snprintf(about, sizeof about, ", probably near %.140s", show_both_units(vary, size->about).text);
     if (!isnan(size->enough) && !isnan(size->too_little))
         (void)snprintf(out, WG_SIZE_TEXT,
                        "%.150s is enough, %.150s is not. The %s that is enough lies between them%s; more replicates "
-                       "(--at-most) would tell it more closely.",
+                       "(--at-most) would narrow it down.",
                        show_both_units(vary, size->enough).text, show_both_units(vary, size->too_little).text, which,
                        about);
     else if (!isnan(size->enough))
         (void)snprintf(out, WG_SIZE_TEXT,
-                       "%s is enough; whether %s is, these replicates cannot tell (--at-most allows more).",
+                       "%s is enough; these replicates cannot tell whether %s is (--at-most allows more).",
                        show_both_units(vary, size->enough).text, show_both_units(vary, near).text);
     else if (!isnan(size->falls_to) && !isnan(size->too_little))
         (void)snprintf(out, WG_SIZE_TEXT,
-                       "%s is not enough, and goal %d is surely met less often at %s than at %s; between these values "
-                       "these replicates cannot tell (--at-most allows more).",
+                       "%s is not enough, and goal %d is clearly met less often at %s than at %s; these replicates "
+                       "cannot tell about the values between (--at-most allows more).",
                        show_both_units(vary, size->too_little).text, size->falls_goal + 1,
                        show_both_units(vary, size->falls_to).text, show_both_units(vary, size->falls_from).text);
     else if (!isnan(size->too_little))
-        (void)snprintf(out, WG_SIZE_TEXT,
-                       "%s is not enough; from there to %s these replicates cannot tell (--at-most allows more).",
-                       show_both_units(vary, size->too_little).text, show_both_units(vary, far).text);
+        (void)snprintf(
+            out, WG_SIZE_TEXT,
+            "%s is not enough; these replicates cannot tell about values from there to %s (--at-most allows more).",
+            show_both_units(vary, size->too_little).text, show_both_units(vary, far).text);
     else
-        (void)snprintf(out, WG_SIZE_TEXT,
-                       "Cannot tell: not one value is surely enough or surely not (--at-most allows more replicates).");
+        (void)snprintf(
+            out, WG_SIZE_TEXT,
+            "Cannot tell: no value is clearly enough or clearly not enough (--at-most allows more replicates).");
 }
 
-/* The goal that ends the search from the other side. */
+/* Names the goal that bounds the search from the other side. */
 static void append_fall(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {
     const size_t used = strlen(out);
     if (!isnan(size->falls_to) && !isnan(size->enough))
         (void)snprintf(out + used, WG_SIZE_TEXT - used,
-                       " Not too far: goal %d is surely met less often at %s than at %s.", size->falls_goal + 1,
-                       show_both_units(vary, size->falls_to).text, show_both_units(vary, size->falls_from).text);
+                       " But do not go too far: goal %d is clearly met less often at %s than at %s.",
+                       size->falls_goal + 1, show_both_units(vary, size->falls_to).text,
+                       show_both_units(vary, size->falls_from).text);
 }
 
 static void describe_impossible(const struct wg_vary *vary, const struct wg_size_question *question,
@@ -93,7 +104,7 @@ static void describe_impossible(const struct wg_vary *vary, const struct wg_size
     char chance[16], why[4 * WG_VARY_SHOWN_SIZE + 64] = "";
     best_chance(question, size, chance);
     if (!isnan(size->falls_to) && !isnan(size->too_little))
-        (void)snprintf(why, sizeof why, ": goal %d is missed at %.140s already, and %.140s is still too little",
+        (void)snprintf(why, sizeof why, ": goal %d is already missed at %.140s, and %.140s is still too little",
                        size->falls_goal + 1, show_both_units(vary, size->falls_to).text,
                        show_both_units(vary, size->too_little).text);
     (void)snprintf(out, WG_SIZE_TEXT, "No value from %s to %s is enough%s; the best chance was %s, at %s.",
@@ -106,13 +117,13 @@ static void describe_not_monotone(const struct wg_vary *vary, const struct wg_si
     const struct wg_size_point *const best = &size->point[size->best];
     const char *const verdict = best->verdict == WG_YES  ? "which is enough"
                                 : best->verdict == WG_NO ? "which is not enough"
-                                                         : "of which it cannot be told whether it is enough";
+                                                         : "which may or may not be enough";
     char chance[16];
     best_chance(question, size, chance);
     (void)snprintf(
         out, WG_SIZE_TEXT,
-        "More is not always better here: goal %d is surely met more often and then less often, at %s than at %s, so "
-        "there may be several values where it turns. The best of those tried is %s (%s), %s.",
+        "More is not always better here: goal %d is clearly met more often and then less often, at %s than at %s, so "
+        "there may be several turning points. The best of those tried is %s (%s), %s.",
         size->falls_goal + 1, show_both_units(vary, size->falls_to).text, show_both_units(vary, size->falls_from).text,
         show_both_units(vary, best->value).text, chance, verdict);
 }

@@ -1,7 +1,7 @@
 /*
- * What was the keeper warned of? Kept as sentences, with kind and number for other programs.
+ * Stores warnings and cautions as sentences, with their kinds and numbers for other programs, and reads them back.
  */
-#include "results/answer_write.h"
+#include "results/columns.h"
 #include "results/stored_warnings_write.h"
 #include "storage/provenance.h"
 
@@ -17,7 +17,7 @@ static int count_warnings(int n, const struct wg_warnings *const *warnings) {
     return all;
 }
 
-/* Those that any of the plans calls for. */
+/* The cautions that apply to any of the plans. */
 static int cautions_of(int n, const struct wg_plan *const *plan, const char *out[WG_N_CAUTIONS]) {
     int all = 0;
     for (int c = 0; c < WG_N_CAUTIONS; c++) {

@@ -1,5 +1,5 @@
 /**
- * Warnings and cautions read back from the file of a comparison or an answer.
+ * Holds the warnings and cautions read back from the file of a comparison or an answer.
  */
 #ifndef WG_RESULTS_STORED_WARNINGS_H
 #define WG_RESULTS_STORED_WARNINGS_H
@@ -8,12 +8,12 @@
 
 /** Zero-initialise; owns all it points to. */
 struct wg_stored_warnings {
-    bool is_kept; /* false: the file was made by a wintergrub that kept none */
+    bool is_kept; /* false: an older wintergrub made the file, without warnings */
     int n, n_cautions;
-    char **text, **setup; /* a sentence; the letter of its setup ("" in an answer) */
+    char **text, **setup; /* the sentence, and the letter of its setup ("" in an answer) */
     char **caution;
 };
-/** Safe on a zeroed one, and twice. */
+/** Frees the warnings; may be zeroed or already freed. */
 void wg_stored_warnings_free(struct wg_stored_warnings *warned);
 
 #endif

@@ -1,5 +1,5 @@
 /*
- * What contradicts what? Checked once all parts are read, so that one mistake hides no other.
+ * Reports contradictions between keys, after all parts of a scenario have been read.
  */
 #include "scenario/read.h"
 
@@ -25,8 +25,8 @@ static void check_laboratory(struct wg_scenario_reader *reader) {
         if (bench && benches < plan->n_places)
             wg_read_mistake_key(
                 reader, housing,
-                "A laboratory keeps one constant temperature, the other places have weather: they do not go "
-                "together. Put them in two scenarios.");
+                "A laboratory has a constant temperature, the other places have weather: one scenario cannot hold "
+                "both. Put them in two scenarios.");
         else if (bench && weather)
             wg_read_mistake_key(reader, housing,
                                 "A laboratory has no weather. Write climate: {constant: 27 degC}, or choose another "
@@ -41,7 +41,7 @@ static void check_laboratory(struct wg_scenario_reader *reader) {
 
 /* ---- actions ---- */
 
-/* Two orders for the same day and thing that cannot both be meant. */
+/* Describes why two actions on the same day contradict each other; NULL if they do not. */
 static const char *action_conflict(const struct wg_action *a, const struct wg_action *b) {
     if (a->kind != b->kind || a->from != b->from)
         return NULL;
@@ -49,7 +49,7 @@ static const char *action_conflict(const struct wg_action *a, const struct wg_ac
         return "the same setting is changed twice";
     if (a->kind == WG_ACTION_MOVE && a->as.move.what == b->as.move.what && a->bin == b->bin && a->place == b->place &&
         a->as.move.share + b->as.move.share > 1 + 1e-9)
-        return "more than all is moved away";
+        return "more than 100 % is moved away";
     return NULL;
 }
 
@@ -57,7 +57,7 @@ static bool overlap(const struct wg_action *a, const struct wg_action *b) {
     return a->from <= b->to && b->from <= a->to;
 }
 
-/* Standing orders replace each other silently, so two at a time are a mistake. */
+/* A second standing order would silently replace the first, so two at the same time are a mistake. */
 static const char *standing_conflict(const struct wg_action *a, const struct wg_action *b) {
     if (a->kind != b->kind || !overlap(a, b))
         return NULL;
@@ -77,8 +77,8 @@ static void check_action_pair(struct wg_scenario_reader *reader, int i, int j) {
                         "Together with line %d, %s on this day. Keep one of the two lines.", a->line, same_day);
     else if (standing != NULL)
         wg_read_mistake(reader, reader->action_at[j],
-                        "Together with line %d, %s at the same time. Keep one of the two lines, or part them with "
-                        "from and to.",
+                        "Together with line %d, %s at the same time. Keep one of the two lines, or separate them "
+                        "with from and to.",
                         a->line, standing);
 }
 
@@ -87,7 +87,7 @@ static bool can_conflict(enum wg_action_kind kind) {
            kind == WG_ACTION_LAY_IN_TRAPS;
 }
 
-/* Only kinds that can contradict are compared, pair by pair: a file holds some ten thousand at most. */
+/* Compares all pairs, but only of kinds that can conflict: a file holds about ten thousand actions at most. */
 static void check_actions(struct wg_scenario_reader *reader) {
     const struct wg_plan *const plan = reader->plan;
     for (int j = 1; j < plan->n_actions; j++)
@@ -95,7 +95,7 @@ static void check_actions(struct wg_scenario_reader *reader) {
             check_action_pair(reader, i, j);
 }
 
-/* Traps that are pulled must hang somewhere. */
+/* Traps must be set in a place before they can be pulled there. */
 static void check_traps_set(struct wg_scenario_reader *reader) {
     const struct wg_plan *const plan = reader->plan;
     for (int i = 0; i < plan->n_actions; i++) {
@@ -110,16 +110,16 @@ static void check_traps_set(struct wg_scenario_reader *reader) {
     }
 }
 
-/* ---- what the layers below refuse ---- */
+/* ---- checks of the model ---- */
 
-/* Their sentences, with a capital and a full stop. */
+/* Adds the capital letter and the full stop that the model's sentences lack. */
 static void report_model_problem(struct wg_scenario_reader *reader, const struct wg_yaml_node *at, const char *text) {
     const size_t n = strlen(text);
     const char *const stop = n > 0 && text[n - 1] != '.' ? "." : "";
     wg_read_mistake(reader, at, "%c%s%s", toupper((unsigned char)text[0]), n > 0 ? text + 1 : "", stop);
 }
 
-/* A record too short for the period and the like: the climate knows, and says so with dates. */
+/* The climate finds, for example, a record too short for the period, and names the dates. */
 static void check_climate_model(struct wg_scenario_reader *reader, const struct wg_climate **climate) {
     const struct wg_yaml_node *const map = wg_yaml_get(reader->root, "climate"), *const record =
                                                                                      wg_yaml_get(map, "record");
@@ -165,7 +165,7 @@ static void check_models(struct wg_scenario_reader *reader) {
         check_place_model(reader, climate, p);
     wg_climate_free((struct wg_climate *)climate);
     struct wg_error err = {0};
-    wg_plan_sort(reader->plan); /* nothing asks for the place of an action in the file any more */
+    wg_plan_sort(reader->plan); /* action_at[] is no longer needed */
     if (reader->problems->n == 0 && wg_plan_check(reader->plan, &err) < 0)
         report_model_problem(reader, reader->root, err.text);
 }
@@ -173,7 +173,7 @@ static void check_models(struct wg_scenario_reader *reader) {
 void wg_read_check(struct wg_scenario_reader *reader) {
     if (!reader->started && !reader->wild)
         wg_read_mistake(reader, reader->root,
-                        "Nobody lives here: there is no starter and there are no wild visitors. Write for example "
+                        "This plan has no animals: it has neither a starter nor wild_visitors. Write for example "
                         "starter: [{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: 10000}].");
     check_laboratory(reader);
     check_actions(reader);

@@ -1,5 +1,5 @@
 /*
- * What did the program understand? The resolved plan on one screen.
+ * Describes the resolved plan on about one screen.
  */
 #include "scenario/scenario.h"
 #include "text/goal_text.h"
@@ -13,12 +13,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Longer lists are cut: it is a screen, not a listing. */
+/* Longer lists are cut. */
 #define MAX_LINES 24
 
 struct description {
     FILE *out;
-    const char *label; /* written in front of its first line only */
+    const char *label; /* printed before its first line only */
     int lines;         /* under this label */
     int left_out;
 };
@@ -48,15 +48,13 @@ static void line(struct description *page, const char *format, ...) {
     (void)fputc('\n', page->out);
 }
 
-#define NOTHING 1e-9 /* what is left of 32 degF, turned into degC, is none */
-
 struct quantity_text {
     char text[WG_QUANTITY_SHOWN_SIZE];
 };
 
 static struct quantity_text show_quantity(enum wg_dimension dimension, double value) {
     struct quantity_text s;
-    wg_quantity_show(dimension, fabs(value) < NOTHING ? 0.0 : value, s.text);
+    wg_quantity_show(dimension, value, s.text);
     return s;
 }
 
@@ -94,14 +92,15 @@ static void describe_climate(struct description *page, const struct wg_scenario 
         line(page, "constant %s", show_quantity(WG_TEMPERATURE, climate->constant_c).text);
         return;
     }
-    line(page, "%s; %s %s, %s above the sea, %s",
-         climate->kind == WG_CLIMATE_NORMALS ? "weather made around monthly normals"
-         : climate->kind == WG_CLIMATE_YEARS ? "years of a record lived again"
-                                             : "weather made like a record's",
+    line(page, "%s; %s %s, %s above sea level, %s",
+         climate->kind == WG_CLIMATE_NORMALS ? "weather generated from monthly normals"
+         : climate->kind == WG_CLIMATE_YEARS ? "years drawn from a record"
+                                             : "weather generated to resemble a record",
          show_quantity(WG_ANGLE, fabs(climate->latitude_deg)).text, climate->latitude_deg < 0 ? "south" : "north",
-         show_quantity(WG_HEIGHT, climate->elevation_m).text, climate->sun_coefficient > 0.17 ? "coast" : "inland");
-    if (wg_plan_sleep_is_a_guess(&scenario->plan))
-        line(page, "so near the equator prepupae sleep at any season here: nobody has published what they do");
+         show_quantity(WG_HEIGHT, climate->elevation_m).text, climate->is_coast ? "coast" : "inland");
+    if (wg_plan_dormancy_is_a_guess(&scenario->plan))
+        line(page,
+             "this close to the equator the model lets prepupae become dormant in any season; no published data exist");
     if (scenario->record_note != NULL)
         line(page, "%s", scenario->record_note);
     if (climate->kind == WG_CLIMATE_NORMALS)
@@ -110,18 +109,22 @@ static void describe_climate(struct description *page, const struct wg_scenario 
 
 /* ---- places ---- */
 
-static void season_text(struct wg_season season, char out[48]) {
-    char from[24], to[24];
+/* Writes a day of a season, "31 March". */
+static void season_day_text(int day, char out[24]) {
     const int32_t new_year =
         wg_day_from_date((struct wg_date){2001, 1, 1}); /* a common year has the 365 days of a season */
-    if (season.from == 0 && season.to == 364) {
+    wg_day_format_long(new_year + day, out);
+    out[strlen(out) - 5] = '\0'; /* without " 2001" */
+}
+
+static void season_text(struct wg_season season, char out[48]) {
+    char from[24], to[24];
+    season_day_text(season.from, from);
+    season_day_text(season.to, to);
+    if (season.from == 0 && season.to == 364)
         (void)snprintf(out, 48, "all year");
-        return;
-    }
-    wg_day_format_long(new_year + season.from, from);
-    wg_day_format_long(new_year + season.to, to);
-    from[strlen(from) - 5] = to[strlen(to) - 5] = '\0'; /* without " 2001" */
-    (void)snprintf(out, 48, "%.20s to %.20s", from, to);
+    else
+        (void)snprintf(out, 48, "%.20s to %.20s", from, to);
 }
 
 static void price_text(double per_kwh, char out[32]) {
@@ -141,13 +144,13 @@ static void describe_heater(struct description *page, const char *name, const st
         line(page, "    gives %s times the energy that is bought", show_quantity(WG_PURE, heater->efficiency).text);
 }
 
-static const char *lid_text(double lid) {
-    return lid >= 0.6 ? "open" : lid >= 0.25 ? "under a screen" : "under a lid";
+static const char *lid_text(enum wg_lid lid) {
+    return lid == WG_LID_OPEN ? "open" : lid == WG_LID_SCREEN ? "under a screen" : "under a lid";
 }
 
 static void describe_bin(struct description *page, const struct wg_bin_plan *bin) {
     line(page, "  bin \"%s\": %s, walls %s, %s", bin->name, show_quantity(WG_VOLUME, bin->spec.volume_m3).text,
-         show_quantity(WG_U_VALUE, bin->spec.u_w_m2k).text, lid_text(bin->spec.lid));
+         show_quantity(WG_U_VALUE, bin->spec.u_w_m2k).text, lid_text(bin->spec.lid_kind));
     line(page, "    holds %s of substrate, %s of it water", show_quantity(WG_MASS, bin->spec.substrate_kg).text,
          show_quantity(WG_SHARE, bin->spec.moisture).text);
     if (bin->spec.summer_switch) {
@@ -155,7 +158,7 @@ static void describe_bin(struct description *page, const struct wg_bin_plan *bin
         const double u = bin->spec.summer_u_w_m2k >= 0 ? bin->spec.summer_u_w_m2k : bin->spec.u_w_m2k;
         season_text(bin->spec.summer, season);
         line(page, "    %s: walls %s, %s", season, show_quantity(WG_U_VALUE, u).text,
-             lid_text(bin->spec.summer_lid >= 0 ? bin->spec.summer_lid : bin->spec.lid));
+             lid_text(bin->spec.summer_lid >= 0 ? bin->spec.summer_lid_kind : bin->spec.lid_kind));
     }
     if (bin->spec.mat.power_w > 0)
         describe_heater(page, "  mat", &bin->spec.mat);
@@ -171,20 +174,20 @@ static void describe_lamps(struct description *page, const struct wg_shelter_spe
     season_text(shelter->lamp_season, season);
     price_text(shelter->lamp_price_per_kwh, price);
     if (isnan(shelter->lamp_power_w))
-        line(page, "  lamps %s a day, %s; no power given, so neither kWh nor heat of theirs is counted",
+        line(page, "  lamps %s a day, %s; no power given, so neither their kWh nor their heat is counted",
              show_quantity(WG_HOURS, shelter->lamp_hours).text, season);
     else
         line(page, "  lamps %s a day, %s, %s, %s", show_quantity(WG_HOURS, shelter->lamp_hours).text,
              show_quantity(WG_POWER, shelter->lamp_power_w).text, season, price);
 }
 
-/* How flies choose is the model's law: a keeper of several bins has to know it. */
+/* A keeper of several bins needs to know how flies choose among them. */
 static void describe_choice(struct description *page, const struct wg_plan *plan, int place) {
     int bins = 0;
     for (int b = 0; b < plan->n_bins; b++)
         bins += plan->bins[b].place == place;
     if (bins > 1)
-        line(page, "  flies choose among these bins by the feed in each, lying there or eaten in the last 24 hours%s",
+        line(page, "  flies choose among these bins by the feed in each, uneaten or eaten in the last 24 hours%s",
              plan->feed_unlimited ? ": unlimited, so evenly" : "");
 }
 
@@ -197,14 +200,14 @@ static void describe_shelter(struct description *page, const struct wg_shelter_s
          show_quantity(WG_U_VALUE, shelter->u_w_m2k).text, show_quantity(WG_PURE, shelter->air_changes).text,
          show_quantity(WG_TEMPERATURE, shelter->vent_above_c).text);
     line(page, "  vents wide open: %s air changes per hour", show_quantity(WG_PURE, shelter->vent_air_changes).text);
-    line(page, "  sun: as on %s, %s of it to the air; light: %s of it",
+    line(page, "  sun: collected on %s, %s of its heat to the air; %s of the daylight reaches the flies",
          show_quantity(WG_AREA, shelter->sun_area_m2).text, show_quantity(WG_SHARE, shelter->sun_to_air).text,
          show_quantity(WG_SHARE, shelter->light_through).text);
-    line(page, "  loss to the sky by %s", show_quantity(WG_R_VALUE, shelter->sky_view_m2k_w).text);
-    line(page, "  heat kept: %s in mass and water, %s in the air",
+    line(page, "  loss to the sky %s", show_quantity(WG_R_VALUE, shelter->sky_view_m2k_w).text);
+    line(page, "  heat capacity: %s in thermal mass and water, %s in the air",
          show_quantity(WG_HEAT_CAPACITY, shelter->mass_j_k).text,
          show_quantity(WG_HEAT_CAPACITY, shelter->air_j_k).text);
-    line(page, "  heat flows: %s from air to mass, %s from mass to ground",
+    line(page, "  heat flow: %s between air and mass, %s between mass and ground",
          show_quantity(WG_CONDUCTANCE, shelter->mass_air_w_k).text,
          show_quantity(WG_CONDUCTANCE, shelter->mass_ground_w_k).text);
     describe_lamps(page, shelter);
@@ -272,18 +275,17 @@ static void describe_feed(struct description *page, const struct wg_plan *plan, 
          wg_feed_types()[action->as.feed.type].name, plan->bins[action->bin].name);
 }
 
-/* "on 1 October 2026: heater on in "shed", before its season and to the end of it, 31 March" */
+/* "on 1 October 2026: heater on in "shed", before its season, until the season ends on 31 March" */
 static void describe_switch(struct description *page, const char *when, const char *what, const char *where,
                             const struct wg_action *action, struct wg_season season) {
-    char days[48];
-    season_text(season, days);
-    const char *const to = strstr(days, " to ");
+    char end[24];
+    season_day_text(season.to, end);
     if (!(action->as.set.value > 0))
         line(page, "%s: %s off in \"%s\"", when, what, where);
-    else if (wg_season_contains(season, action->from) || to == NULL)
+    else if (wg_season_contains(season, action->from))
         line(page, "%s: %s on in \"%s\", in its season", when, what, where);
     else
-        line(page, "%s: %s on in \"%s\", before its season and to the end of it, %s", when, what, where, to + 4);
+        line(page, "%s: %s on in \"%s\", before its season, until the season ends on %s", when, what, where, end);
 }
 
 static void describe_setting(struct description *page, const struct wg_plan *plan, const char *when, const char *where,
@@ -291,7 +293,7 @@ static void describe_setting(struct description *page, const struct wg_plan *pla
     const double value = action->as.set.value;
     const struct wg_bin_spec *const bin = action->bin >= 0 ? &plan->bins[action->bin].spec : NULL;
     const bool summer = bin != NULL && bin->summer_switch;
-    static const char apart[] = ", its summer apart";
+    static const char except_summer[] = ", except in its summer";
     switch (action->as.set.key) {
     case WG_SET_HEATER:
         describe_switch(page, when, "heater", where, action, plan->places[action->place].heater.season);
@@ -305,10 +307,11 @@ static void describe_setting(struct description *page, const struct wg_plan *pla
         break;
     case WG_SET_BIN_U:
         line(page, "%s: walls of \"%s\" %s%s", when, where, show_quantity(WG_U_VALUE, value).text,
-             summer && bin->summer_u_w_m2k >= 0 ? apart : "");
+             summer && bin->summer_u_w_m2k >= 0 ? except_summer : "");
         break;
     case WG_SET_BIN_LID:
-        line(page, "%s: \"%s\" %s%s", when, where, lid_text(value), summer && bin->summer_lid >= 0 ? apart : "");
+        line(page, "%s: \"%s\" %s%s", when, where, lid_text(action->as.set.lid),
+             summer && bin->summer_lid >= 0 ? except_summer : "");
         break;
     }
 }
@@ -390,20 +393,20 @@ static void describe_mishaps(struct description *page, const struct wg_plan *pla
         line(page, "power cuts: %s, each %s", show_quantity(WG_PER_YEAR, mishaps->power_cuts_per_year).text,
              show_quantity(WG_HOURS, mishaps->power_cut_hours).text);
     if (mishaps->raids_per_year > 0)
-        line(page, "raids on open places: %s, each takes %s of the larvae",
+        line(page, "raids on open places: %s, each taking %s of the larvae",
              show_quantity(WG_PER_YEAR, mishaps->raids_per_year).text,
              show_quantity(WG_SHARE, mishaps->raid_share).text);
     start_label(page, "visitors");
     if (plan->wild_peak_per_day > 0)
-        line(page, "wild females: %s at the height of the season",
+        line(page, "wild females: %s at the peak of the season",
              show_quantity(WG_NUMBER_RATE, plan->wild_peak_per_day).text);
 }
 
-/* Numbers of the animal that are not those of the set. */
+/* Lists the numbers of the animal that differ from the set. */
 static void describe_species(struct description *page, const struct wg_plan *plan) {
     struct wg_species usual;
     start_label(page, "species");
-    line(page, "the numbers called %s", plan->numbers);
+    line(page, "the set \"%s\" of numbers", plan->numbers);
     if (wg_species_set(&usual, plan->numbers) < 0)
         return;
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {

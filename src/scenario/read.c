@@ -1,5 +1,5 @@
 /*
- * How is one value of a scenario read, and what is said when it is wrong?
+ * Reads groups of keys and single values by the rows of the schema; every mistake is located.
  */
 #include "scenario/read.h"
 
@@ -46,7 +46,7 @@ static int index_of(const char *word, const char *const *words) {
     return -1;
 }
 
-/* "age 5 days" or "age:5 days" for "age: 5 days": the colon or the space behind it was forgotten. */
+/* Recognises "age 5 days" and "age:5 days", which lack the colon or the space after it in "age: 5 days". */
 static const char *key_without_colon(const char *text, const char *const *keys, const char **rest) {
     for (size_t i = 0; keys[i] != NULL; i++) {
         const size_t n = strlen(keys[i]);
@@ -58,10 +58,10 @@ static const char *key_without_colon(const char *text, const char *const *keys, 
     return NULL;
 }
 
-static void complain_unknown(struct wg_scenario_reader *reader, const struct wg_yaml_node *value, const char *what,
-                             const char *const *keys) {
+static void report_unknown_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *value, const char *what,
+                               const char *const *keys) {
     const char *const word = value->key->text;
-    if (reader->problems->n > WG_MAX_MISTAKES) /* looking for the nearest key takes time */
+    if (reader->problems->n > WG_MAX_MISTAKES) /* the search for the nearest key takes time */
         return;
     const char *rest;
     const char *const cut = key_without_colon(word, keys, &rest);
@@ -71,73 +71,66 @@ static void complain_unknown(struct wg_scenario_reader *reader, const struct wg_
     if (isdigit((unsigned char)word[0]))
         wg_read_mistake_key(
             reader, value,
-            "A comma begins a new key here. Write numbers without it: 10000 for ten thousand, 1.5 for one and "
+            "A comma starts a new key here. Write numbers without commas: 10000 for ten thousand, 1.5 for one and "
             "a half.");
     else if (cut != NULL)
         wg_read_mistake_key(reader, value, "A colon followed by a space is missing: write \"%s: %.60s\".", cut, rest);
     else if (nearest != NULL)
         wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. Did you mean \"%s\"?", word, what, nearest);
     else if (strlen(list) + 1 < sizeof list)
-        wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. It may have %s.", word, what, list);
+        wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s. Its keys are %s.", word, what, list);
     else
         wg_read_mistake_key(reader, value, "There is no \"%.60s\" in %s.", word, what);
 }
 
-static void complain_no_map(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
-                            const char *const *keys) {
+static void report_not_a_group(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
+                               const char *const *keys) {
     char list[200];
     wg_word_list(keys, list, sizeof list);
     const bool empty = node->kind == WG_YAML_TEXT && node->text[0] == '\0';
     wg_read_mistake_key(
         reader, node,
         "%s %c%s is a group of keys: %s%s. Write {key: value, ...}, or one key below the other, indented.",
-        empty ? "Nothing is written here." : "This is not right.", toupper((unsigned char)what[0]), what + 1, list,
+        empty ? "The value is missing." : "This is not a group.", toupper((unsigned char)what[0]), what + 1, list,
         strlen(list) + 1 < sizeof list ? "" : "...");
 }
 
-bool wg_read_map(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
-                 const char *const *keys) {
+bool wg_read_group(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_group_id group) {
+    const char *const what = wg_schema_group(group)->what;
+    const char *keys[WG_SCHEMA_MAX_WORDS];
     if (node == NULL)
         return false;
+    wg_schema_names(group, keys);
     if (node->kind != WG_YAML_MAP) {
-        complain_no_map(reader, node, what, keys);
+        report_not_a_group(reader, node, what, keys);
         return false;
     }
-    enum { MAX_KEYS = 256 };
-    bool seen[MAX_KEYS] = {false};
+    bool seen[WG_SCHEMA_MAX_WORDS] = {false};
     for (const struct wg_yaml_node *value = node->first; value != NULL; value = value->next) {
         const int i = index_of(value->key->text, keys);
         if (i < 0)
-            complain_unknown(reader, value, what, keys);
+            report_unknown_key(reader, value, what, keys);
         else if (seen[i])
             wg_read_mistake_key(reader, value, "\"%s\" is written twice in %s. Keep one of them.", keys[i], what);
         else
             seen[i] = true;
-        wg_assert(i < MAX_KEYS);
     }
     return true;
 }
 
-bool wg_read_list(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
-                  const char *example) {
-    if (node == NULL)
-        return false;
-    if (node->kind == WG_YAML_LIST && node->n > 0)
-        return true;
-    if (node->kind == WG_YAML_MAP)
-        wg_read_mistake(reader, node,
-                        "Here %s is needed, even of one: put [ ] around it, or \"- \" in front. For example %s.", what,
-                        example);
-    else if (node->kind == WG_YAML_LIST)
-        wg_read_mistake(reader, node, "This list is empty. Write for example %s.", example);
-    else if (node->text[0] == '\0')
-        wg_read_mistake_key(reader, node, "Nothing is written here. Write for example %s.", example);
-    else
-        wg_read_mistake(reader, node, "Here %s is needed, as in %s.", what, example);
-    return false;
+static const struct wg_key *key_row(enum wg_group_id group, const char *name) {
+    const struct wg_key *const key = wg_schema_find(group, name);
+    wg_assert(key != NULL);
+    return key;
 }
 
-/* Whether a key that is missing is there misspelt: that has been complained of. */
+/* "stage: larva (or egg, prepupa)" */
+static void example_of(const struct wg_key *key, char out[WG_SCHEMA_TEXT]) {
+    (void)snprintf(out, WG_SCHEMA_TEXT, "%s: %s%s", key->name, key->example,
+                   key->or_write != NULL ? key->or_write : "");
+}
+
+/* Whether the map holds a misspelt form of a missing key, which has been reported already. */
 static bool is_misspelt(const struct wg_yaml_node *map, const char *key) {
     const char *const words[] = {key, NULL};
     const char *rest;
@@ -149,13 +142,46 @@ static bool is_misspelt(const struct wg_yaml_node *map, const char *key) {
     return false;
 }
 
+void wg_read_missing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *subject,
+                     const struct wg_key *key) {
+    char example[WG_SCHEMA_TEXT];
+    example_of(key, example);
+    if (!is_misspelt(map, key->name))
+        wg_read_mistake(reader, map, "%c%s needs \"%s\". Write for example %s.", toupper((unsigned char)subject[0]),
+                        subject + 1, key->name, example);
+}
+
 const struct wg_yaml_node *wg_read_required(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
-                                            const char *key, const char *what, const char *example) {
-    const struct wg_yaml_node *const node = wg_yaml_get(map, key);
-    if (node == NULL && !is_misspelt(map, key))
-        wg_read_mistake(reader, map, "%c%s needs \"%s\". Write for example %s.", toupper((unsigned char)what[0]),
-                        what + 1, key, example);
+                                            enum wg_group_id group, const char *name) {
+    const struct wg_group *const of = wg_schema_group(group);
+    const struct wg_key *const key = key_row(group, name);
+    const struct wg_yaml_node *const node = wg_yaml_get(map, name);
+    if (node == NULL && (key->flags & WG_KEY_REQUIRED))
+        wg_read_missing(reader, map, of->subject != NULL ? of->subject : of->what, key);
     return node;
+}
+
+bool wg_read_list(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                  const char *name) {
+    const struct wg_key *const key = key_row(group, name);
+    const struct wg_yaml_node *const node = wg_read_required(reader, map, group, name);
+    char example[WG_SCHEMA_TEXT];
+    if (node == NULL)
+        return false;
+    example_of(key, example);
+    if (node->kind == WG_YAML_LIST && node->n > 0)
+        return true;
+    if (node->kind == WG_YAML_MAP)
+        wg_read_mistake(reader, node,
+                        "Write %s here, even for a single item: put [ ] around it, or \"- \" in front. For example %s.",
+                        key->noun, example);
+    else if (node->kind == WG_YAML_LIST)
+        wg_read_mistake(reader, node, "This list is empty. Write for example %s.", example);
+    else if (node->text[0] == '\0')
+        wg_read_mistake_key(reader, node, "The value is missing. Write for example %s.", example);
+    else
+        wg_read_mistake(reader, node, "Write %s here, for example %s.", key->noun, example);
+    return false;
 }
 
 /* ---- values ---- */
@@ -165,45 +191,41 @@ const char *wg_read_text(struct wg_scenario_reader *reader, const struct wg_yaml
     if (node == NULL)
         return NULL;
     if (node->kind != WG_YAML_TEXT) {
-        wg_read_mistake(reader, node, "Here %s is needed, for example %s, not a %s.", what, example,
+        wg_read_mistake(reader, node, "Write %s here, for example %s, not a %s.", what, example,
                         node->kind == WG_YAML_LIST ? "list" : "group of keys");
         return NULL;
     }
     if (node->text[0] == '\0') {
-        wg_read_mistake_key(reader, node, "Nothing is written here. Write %s, for example %s.", what, example);
+        wg_read_mistake_key(reader, node, "The value is missing. Write %s, for example %s.", what, example);
         return NULL;
     }
     return node->text;
 }
 
-void wg_read_measured(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_dimension dimension) {
-    struct wg_scenario *const scenario = reader->scenario;
-    if (scenario->n_measured == scenario->measured_capacity) {
-        const size_t capacity = scenario->measured_capacity == 0 ? 64 : 2 * scenario->measured_capacity;
-        struct wg_quantity_position *const measured = realloc(scenario->measured, capacity * sizeof *measured);
-        if (measured == NULL) {
-            reader->code = WG_ERR_MEMORY;
-            return;
-        }
-        scenario->measured = measured;
-        scenario->measured_capacity = capacity;
-    }
-    scenario->measured[scenario->n_measured++] =
-        (struct wg_quantity_position){node->line, node->column, (int)dimension};
-}
-
-bool wg_read_quantity(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_dimension dimension,
-                      double least, double most, double *out) {
+/* Reads "none" as 0. */
+static bool read_quantity(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
+                          double *out) {
+    const enum wg_dimension dimension = key->dimension;
+    const double least = key->least, most = key->most;
     const char *const text = wg_read_text(reader, node, wg_dimension_name(dimension), wg_dimension_example(dimension));
     if (text == NULL)
         return false;
+    if (key->words != NULL && index_of(text, key->words) >= 0) {
+        *out = 0;
+        return true;
+    }
+    if (key->words != NULL && strpbrk(text, "0123456789") == NULL) {
+        wg_read_mistake(reader, node, "\"%.40s\" is not %s: write %s, or %s such as %s.", text, key->noun,
+                        key->words[0], key->or_write, wg_dimension_example(dimension));
+        return false;
+    }
     char message[WG_QUANTITY_MESSAGE];
     double value;
     if (wg_quantity_read(text, dimension, &value, message) < 0) {
         wg_read_mistake(reader, node, "%s", message);
         return false;
     }
-    /* A value at the limit in other units may miss it by rounding. */
+    /* Rounding in other units may push a value at the limit just past it. */
     const double slack = 1e-9 * fmax(1.0, fmax(fabs(least), fabs(most)) < 1e6 ? fmax(fabs(least), fabs(most)) : 1.0);
     if (value < least - slack || value > most + slack) {
         char low[WG_QUANTITY_SHOWN_SIZE], high[WG_QUANTITY_SHOWN_SIZE];
@@ -213,12 +235,13 @@ bool wg_read_quantity(struct wg_scenario_reader *reader, const struct wg_yaml_no
         return false;
     }
     *out = fmin(fmax(value, least), most);
-    wg_read_measured(reader, node, dimension);
     return true;
 }
 
-bool wg_read_whole(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what, int64_t least,
-                   int64_t most, int64_t *out) {
+static bool read_whole(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
+                       int64_t *out) {
+    const char *const what = key->noun;
+    const int64_t least = (int64_t)key->least, most = (int64_t)key->most;
     char example[64];
     (void)snprintf(example, sizeof example, "%lld", (long long)(least > 100 ? least : most > 500 ? 500 : least));
     const char *const text = wg_read_text(reader, node, "a whole number", example);
@@ -233,8 +256,8 @@ bool wg_read_whole(struct wg_scenario_reader *reader, const struct wg_yaml_node 
         return false;
     }
     if (!plain || *end != '\0') {
-        wg_read_mistake(reader, node, "\"%.40s\" is not a whole number: %s is one from %lld to %lld.", text, what,
-                        (long long)least, (long long)most);
+        wg_read_mistake(reader, node, "\"%.40s\" is not a whole number: %s is a whole number from %lld to %lld.", text,
+                        what, (long long)least, (long long)most);
         return false;
     }
     if (errno != 0 || value < least || value > most) {
@@ -246,7 +269,24 @@ bool wg_read_whole(struct wg_scenario_reader *reader, const struct wg_yaml_node 
     return true;
 }
 
-bool wg_read_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
+static bool read_seed(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, uint64_t *out) {
+    const char *const text = wg_read_text(reader, node, "a whole number", "2026");
+    if (text == NULL)
+        return false;
+    char *end = NULL;
+    errno = 0;
+    const unsigned long long seed = isdigit((unsigned char)text[0]) ? strtoull(text, &end, 10) : 0;
+    if (end == NULL || *end != '\0' || errno != 0) {
+        wg_read_mistake(
+            reader, node,
+            "\"%.40s\" cannot be a seed: it is a whole number from 0 to 18446744073709551615, for example 2026.", text);
+        return false;
+    }
+    *out = seed;
+    return true;
+}
+
+static bool read_any_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
     const char *const text = wg_read_text(reader, node, "a date", "2026-11-15 (year-month-day)");
     if (text == NULL)
         return false;
@@ -255,7 +295,7 @@ bool wg_read_date(struct wg_scenario_reader *reader, const struct wg_yaml_node *
         wg_read_mistake(reader, node, "There is no such day as %.10s.", text);
     else if (code < 0)
         wg_read_mistake(reader, node,
-                        "\"%.40s\" is not a date: write year-month-day with all its zeros, for example 2026-11-15.",
+                        "\"%.40s\" is not a date: write year-month-day with leading zeros, for example 2026-11-15.",
                         text);
     return code == 0;
 }
@@ -277,8 +317,9 @@ static bool read_month_day(struct wg_scenario_reader *reader, const struct wg_ya
     return true;
 }
 
-bool wg_read_season(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *what,
+bool wg_read_season(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
                     struct wg_season *season) {
+    const char *const what = wg_schema_group(group)->what;
     const struct wg_yaml_node *const from = wg_yaml_get(map, "from"), *const to = wg_yaml_get(map, "to");
     if (from == NULL && to == NULL)
         return false;
@@ -296,7 +337,7 @@ bool wg_read_season(struct wg_scenario_reader *reader, const struct wg_yaml_node
     return true;
 }
 
-bool wg_read_flag(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool *out) {
+static bool read_flag(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool *out) {
     static const char *const yes[] = {"yes", "true", "on", NULL}, *const no[] = {"no", "false", "off", NULL};
     const char *const text = wg_read_text(reader, node, "yes or no", "yes");
     if (text == NULL)
@@ -309,32 +350,36 @@ bool wg_read_flag(struct wg_scenario_reader *reader, const struct wg_yaml_node *
     return true;
 }
 
-int wg_read_word(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
-                 const char *const *words) {
-    const char *const text = wg_read_text(reader, node, what, words[0]);
+static bool read_word(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
+                      int *out) {
+    const char *words[WG_SCHEMA_MAX_WORDS];
+    wg_schema_words(key, words);
+    const char *const text = wg_read_text(reader, node, key->noun, words[0]);
     if (text == NULL)
-        return -1;
+        return false;
     const int i = index_of(text, words);
-    if (i >= 0)
-        return i;
+    if (i >= 0) {
+        *out = i;
+        return true;
+    }
     const char *const nearest = wg_word_nearest(text, words);
     char list[400];
     wg_word_list(words, list, sizeof list);
     if (nearest != NULL)
-        wg_read_mistake(reader, node, "\"%.60s\" is not %s. Did you mean \"%s\"?", text, what, nearest);
+        wg_read_mistake(reader, node, "\"%.60s\" is not %s. Did you mean \"%s\"?", text, key->noun, nearest);
     else
-        wg_read_mistake(reader, node, "\"%.60s\" is not %s. It can be %s.", text, what, list);
-    return -1;
+        wg_read_mistake(reader, node, "\"%.60s\" is not %s. It can be %s.", text, key->noun, list);
+    return false;
 }
 
-/* Bytes are counted; who writes plain English need not know. */
+/* The limit is in bytes; plain English text has one byte per letter, so its writer need not know. */
 void wg_read_too_long(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *what,
                       size_t most) {
     bool is_plain = true;
     for (const char *c = node->text; *c != '\0'; c++)
         is_plain = is_plain && (unsigned char)*c < 0x80;
-    wg_read_mistake(reader, node, "This %s is too long: %zu letters are the most%s.", what, most,
-                    is_plain ? "" : ", and one that English does not have counts as two to four");
+    wg_read_mistake(reader, node, "This %s is too long: it may have at most %zu letters%s.", what, most,
+                    is_plain ? "" : ", and a letter that English does not use counts as two to four");
 }
 
 bool wg_read_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, char out[WG_NAME_SIZE]) {
@@ -396,35 +441,21 @@ void wg_read_unknown_name(struct wg_scenario_reader *reader, const struct wg_yam
         wg_read_mistake(reader, at, "There is no %s \"%.60s\". It can be %s.", kind, at->text, list);
 }
 
-/* ---- actions ---- */
-
-int wg_read_bin(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key, const char *what) {
-    char example[32];
-    (void)snprintf(example, sizeof example, "%s: trough", key);
-    const struct wg_yaml_node *const node = wg_read_required(reader, map, key, what, example);
-    if (wg_read_text(reader, node, "the name of a bin", "trough") == NULL)
-        return -1;
-    const int bin = wg_read_find_bin(reader, node->text);
-    if (bin < 0)
-        wg_read_unknown_name(reader, node, true, false);
-    return bin;
+/* Reads the name of a bin or place; reports an unknown one and sets -1. */
+static bool read_place_name(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool is_bin, int *out) {
+    if (wg_read_text(reader, node, is_bin ? "the name of a bin" : "the name of a place",
+                     is_bin ? "trough" : "hoop house") == NULL)
+        return false;
+    *out = (is_bin ? wg_read_find_bin : wg_read_find_place)(reader, node->text);
+    if (*out < 0)
+        wg_read_unknown_name(reader, node, is_bin, !is_bin);
+    return *out >= 0;
 }
 
-int wg_read_place(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key,
-                  const char *what) {
-    char example[32];
-    (void)snprintf(example, sizeof example, "%s: hoop house", key);
-    const struct wg_yaml_node *const node = wg_read_required(reader, map, key, what, example);
-    if (wg_read_text(reader, node, "the name of a place", "hoop house") == NULL)
-        return -1;
-    const int place = wg_read_find_place(reader, node->text);
-    if (place < 0)
-        wg_read_unknown_name(reader, node, false, true);
-    return place;
-}
+/* ---- days ---- */
 
-bool wg_read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
-    if (!wg_read_date(reader, node, day))
+static bool read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *day) {
+    if (!read_any_date(reader, node, day))
         return false;
     const struct wg_plan *const plan = reader->plan;
     if (!reader->period_known || (*day >= plan->first_day && *day <= plan->last_day))
@@ -437,59 +468,116 @@ bool wg_read_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *n
     return false;
 }
 
+/* ---- by the rows of the schema ---- */
+
+bool wg_read_value(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
+                   void *out) {
+    if (node == NULL)
+        return false;
+    switch (key->kind) {
+    case WG_KEY_QUANTITY:
+    case WG_KEY_MONTHS:
+    case WG_KEY_LATITUDE:
+        return read_quantity(reader, node, key, out);
+    case WG_KEY_WHOLE:
+        return read_whole(reader, node, key, out);
+    case WG_KEY_SEED:
+        return read_seed(reader, node, out);
+    case WG_KEY_WORD:
+    case WG_KEY_FEED:
+        return read_word(reader, node, key, out);
+    case WG_KEY_FLAG:
+    case WG_KEY_SWITCH:
+        return read_flag(reader, node, out);
+    case WG_KEY_DATE:
+        return read_day(reader, node, out);
+    default: /* the code of their groups reads the other kinds */
+        wg_assert(key->kind == WG_KEY_BIN || key->kind == WG_KEY_PLACE);
+        return read_place_name(reader, node, key->kind == WG_KEY_BIN, out);
+    }
+}
+
+enum wg_read_outcome wg_read_key(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                                 enum wg_group_id group, const char *name, void *out) {
+    const struct wg_key *const key = key_row(group, name);
+    const struct wg_yaml_node *const node = wg_read_required(reader, map, group, name);
+    if (node == NULL)
+        return key->flags & WG_KEY_REQUIRED ? WG_READ_WRONG : WG_READ_ABSENT;
+    return wg_read_value(reader, node, key, out) ? WG_READ_GOOD : WG_READ_WRONG;
+}
+
+bool wg_read_members(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                     void *members) {
+    bool good = true;
+    for (const struct wg_key *key = wg_schema_group(group)->keys; key->name != NULL; key++)
+        if (key->has_member && !(key->flags & WG_KEY_BY_HAND))
+            good &= wg_read_key(reader, map, group, key->name, (char *)members + key->offset) != WG_READ_WRONG;
+    return good;
+}
+
+/* ---- when an action happens ---- */
+
 static bool read_every(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, int32_t *every) {
+    struct wg_key key = *key_row(WG_GROUP_FEEDING, "every"); /* all actions share it */
     double days;
-    if (!wg_read_quantity(reader, node, WG_DAYS, -36500, 36500, &days))
+    key.least = -key.most; /* too short an interval has its own message, below */
+    if (!wg_read_value(reader, node, &key, &days))
         return false;
     if (days < 1 || fabs(days - round(days)) > 1e-6) {
         wg_read_mistake(
             reader, node,
-            "Work is done once a day at most: write whole days here, for example 1 day, 3 days or 2 weeks.");
+            "Actions happen at most once a day: write whole days here, for example 1 day, 3 days or 2 weeks.");
         return false;
     }
     *every = (int32_t)lround(days);
     return true;
 }
 
-static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_timing *timing) {
+/* `is_only`: the group has no other keys of time, or they mean something else. */
+static bool read_once(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, bool is_only,
+                      struct wg_action *action) {
     static const char *const others[] = {"from", "to", "every"};
     bool good = true;
-    for (size_t i = 0; i < sizeof others / sizeof *others; i++) {
+    for (size_t i = 0; !is_only && i < sizeof others / sizeof *others; i++) {
         const struct wg_yaml_node *const other = wg_yaml_get(map, others[i]);
         if (other == NULL)
             continue;
         wg_read_mistake_key(reader, other,
-                            "\"on\" makes this happen once, so \"%s\" does not go with it. Keep one of the two.",
+                            "\"on\" makes this happen once, so it cannot be combined with \"%s\". Keep one of the two.",
                             others[i]);
         good = false;
     }
-    if (!wg_read_day(reader, wg_yaml_get(map, "on"), &timing->from))
+    if (!read_day(reader, wg_yaml_get(map, "on"), &action->from))
         return false;
-    timing->to = timing->from;
-    timing->every = 1;
+    action->to = action->from;
     return good;
 }
 
-bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *what, int keys,
-                    int32_t every, struct wg_timing *timing) {
-    *timing = (struct wg_timing){reader->plan->first_day, reader->plan->last_day, every > 0 ? every : 1};
-    if ((keys & WG_TIMING_ONCE) && wg_yaml_get(map, "on") != NULL)
-        return read_once(reader, map, timing);
-    if (!(keys & WG_TIMING_REPEATED)) {
-        (void)wg_read_required(reader, map, "on", what, "on: 2026-11-15");
+bool wg_read_timing(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, enum wg_group_id group,
+                    struct wg_action *action) {
+    const struct wg_key *const once = wg_schema_find(group, "on"), *const repeat = wg_schema_find(group, "every");
+    const char *const what = wg_schema_group(group)->what;
+    action->from = reader->plan->first_day;
+    action->to = reader->plan->last_day;
+    action->every = 1;
+    if (once != NULL && wg_yaml_get(map, "on") != NULL)
+        return read_once(reader, map, once->flags & WG_KEY_REQUIRED, action);
+    if (once != NULL && (once->flags & WG_KEY_REQUIRED)) {
+        (void)wg_read_required(reader, map, group, "on");
         return false;
     }
     const struct wg_yaml_node *const from = wg_yaml_get(map, "from"), *const to = wg_yaml_get(map, "to");
-    const struct wg_yaml_node *const repeat = wg_yaml_get(map, "every");
-    if (repeat == NULL && every == 0)
+    const struct wg_yaml_node *const every = repeat != NULL ? wg_yaml_get(map, "every") : NULL;
+    bool good = repeat == NULL || repeat->otherwise != NULL || every != NULL;
+    if (!good)
         wg_read_mistake(reader, map, "%c%s needs \"on\" with a date, or \"every\". Write for example every: 3 days.",
                         toupper((unsigned char)what[0]), what + 1);
-    bool good = repeat != NULL || every != 0;
-    good &= from == NULL || wg_read_day(reader, from, &timing->from);
-    good &= to == NULL || wg_read_day(reader, to, &timing->to);
-    good &= repeat == NULL || read_every(reader, repeat, &timing->every);
-    if (good && reader->period_known && timing->from > timing->to) {
-        wg_read_mistake(reader, to != NULL ? to : from, "\"to\" is before \"from\": the first day comes first.");
+    good &= from == NULL || read_day(reader, from, &action->from);
+    good &= to == NULL || read_day(reader, to, &action->to);
+    good &= every == NULL || read_every(reader, every, &action->every);
+    if (good && reader->period_known && action->from > action->to) {
+        wg_read_mistake(reader, to != NULL ? to : from,
+                        "\"to\" is before \"from\". Write the first day as \"from\" and the last as \"to\".");
         return false;
     }
     return good;

@@ -1,123 +1,80 @@
 /*
- * What does the keeper do, besides feeding? One reader per action, in one table.
+ * Reads the keeper's actions besides feeding, with a hook for each action that needs more than its rows.
  */
 #include "scenario/read.h"
 
 #include <string.h>
 
-static bool read_share(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key,
-                       double otherwise, double *share) {
-    const struct wg_yaml_node *const node = wg_yaml_get(map, key);
-    *share = otherwise;
-    return node == NULL || wg_read_quantity(reader, node, WG_SHARE, 0, 1, share);
-}
+/* ---- crawl-off, residue, larvae ---- */
 
-static struct wg_action action_of(enum wg_action_kind kind, const struct wg_timing *when) {
-    return (struct wg_action){
-        .kind = kind, .from = when->from, .to = when->to, .every = when->every, .bin = -1, .place = -1};
-}
-
-/* ---- crawl-off ---- */
-
-static void read_collect(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"do", "in", "share", "give_back", "from", "to", NULL};
-    static const char what[] = "the action \"collect crawl-off\"";
-    if (!wg_read_map(reader, map, what, keys))
-        return;
-    struct wg_timing when;
-    bool good = wg_read_timing(reader, map, what, WG_TIMING_REPEATED, 1, &when);
-    struct wg_action action = action_of(WG_ACTION_COLLECT, &when);
-    action.bin = wg_read_bin(reader, map, "in", what);
-    good &= wg_read_required(reader, map, "share", what, "share: 80 %") != NULL;
-    good &= read_share(reader, map, "share", 0, &action.as.collect.share);
-    good &= read_share(reader, map, "give_back", 0, &action.as.collect.give_back);
-    if (good && action.bin >= 0)
-        wg_read_add_action(reader, map, action);
+static bool finish_scoop(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *action,
+                         bool good) {
+    const struct wg_yaml_node *const amount = wg_yaml_get(map, "amount"), *const share = wg_yaml_get(map, "share");
+    if (amount != NULL && share != NULL)
+        wg_read_mistake_key(reader, share, "Larvae are scooped by amount or by share, not both.");
+    else if (amount == NULL && share == NULL)
+        wg_read_mistake(reader, map, "Scooping needs an amount or a share. Write amount: 1 lb, or share: 20 %%.");
+    else if (amount == NULL)
+        action->as.scoop.mass_kg = -1;
+    return good && (amount == NULL) != (share == NULL);
 }
 
 /* ---- egg traps ---- */
 
-static void read_set_traps(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"do", "in", "share_laid_in_traps", "from", "to", NULL};
-    static const char what[] = "the action \"set traps\"";
-    if (!wg_read_map(reader, map, what, keys))
-        return;
-    struct wg_timing when;
-    bool good = wg_read_timing(reader, map, what, WG_TIMING_REPEATED, 1, &when);
-    struct wg_action action = action_of(WG_ACTION_LAY_IN_TRAPS, &when);
-    action.place = wg_read_place(reader, map, "in", what);
-    good &= wg_read_required(reader, map, "share_laid_in_traps", what, "share_laid_in_traps: 60 %") != NULL;
-    good &= read_share(reader, map, "share_laid_in_traps", 0, &action.as.traps.share);
-    if (good && action.place >= 0)
-        wg_read_add_action(reader, map, action);
-}
-
-/* Where the eggs go: a bin, or -1 for carried off. False if it is not said, or said twice. */
-static bool read_destination(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *what,
-                             int *put_in) {
+/* Checks that exactly one of put_in and carry_off says where the eggs go. */
+static bool read_destination(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int put_in) {
     const struct wg_yaml_node *const bin = wg_yaml_get(map, "put_in"), *const off = wg_yaml_get(map, "carry_off");
     bool carry_off = false;
-    *put_in = -1;
-    if (off != NULL && !wg_read_flag(reader, off, &carry_off))
+    if (wg_read_key(reader, map, WG_GROUP_PULL_TRAPS, "carry_off", &carry_off) == WG_READ_WRONG)
         return false;
     if (carry_off && bin != NULL) {
-        wg_read_mistake_key(reader, off, "The eggs are put in a bin or carried off, not both.");
+        wg_read_mistake_key(reader, off,
+                            "The eggs are put in a bin or carried off, not both. Keep one of the two keys.");
         return false;
     }
     if (!carry_off && bin == NULL) {
         wg_read_mistake(reader, map, "Where do the eggs go? Write put_in: trough, or carry_off: yes.");
         return false;
     }
-    if (bin != NULL)
-        *put_in = wg_read_bin(reader, map, "put_in", what);
-    return carry_off || *put_in >= 0;
+    return carry_off || put_in >= 0;
 }
 
-/* Nothing is laid in traps that hang on the one day on which they are pulled in the morning. */
+/* Traps that hang only on the day on which they are pulled, in the morning, catch no eggs. */
 static bool refuse_one_day(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     const struct wg_yaml_node *const share = wg_yaml_get(map, "share_laid_in_traps"), *const on =
                                                                                           wg_yaml_get(map, "on");
     int32_t day;
-    if (share == NULL || on == NULL || !wg_read_day(reader, on, &day))
+    if (share == NULL || on == NULL || wg_read_key(reader, map, WG_GROUP_PULL_TRAPS, "on", &day) != WG_READ_GOOD)
         return false;
     char from[11], to[11];
     wg_day_format(day - 7, from);
     wg_day_format(day, to);
     wg_read_mistake_key(
         reader, share,
-        "From when do the traps hang? Eggs are laid in them on the days before they are pulled. Instead of "
+        "When are the traps hung up? Eggs are laid in them on the days before they are pulled. Instead of "
         "\"on\" write for example from: %s, to: %s, every: 3 days.",
         from, to);
     return true;
 }
 
-static void read_pull(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"do",   "in", "every", "put_in", "carry_off", "share_laid_in_traps",
-                                       "from", "to", "on",    NULL};
-    static const char what[] = "the action \"pull traps\"";
-    if (!wg_read_map(reader, map, what, keys) || refuse_one_day(reader, map))
-        return;
-    struct wg_timing when;
-    bool good = wg_read_timing(reader, map, what, WG_TIMING_ONCE | WG_TIMING_REPEATED, 0, &when);
-    struct wg_action pull = action_of(WG_ACTION_PULL_TRAPS, &when);
-    pull.place = wg_read_place(reader, map, "in", what);
-    good &= read_destination(reader, map, what, &pull.as.pull.put_in);
-    struct wg_action lay = action_of(WG_ACTION_LAY_IN_TRAPS, &when);
-    lay.place = pull.place;
-    lay.every = 1; /* the traps hang there on the days between, too */
-    good &= read_share(reader, map, "share_laid_in_traps", -1, &lay.as.traps.share);
-    if (!good || pull.place < 0)
-        return;
-    wg_read_add_action(reader, map, pull);
-    if (wg_yaml_get(map, "share_laid_in_traps") != NULL)
+/* With share_laid_in_traps the action also sets the traps. */
+static bool finish_pull(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *pull,
+                        bool good) {
+    struct wg_action lay = *pull;
+    lay.kind = WG_ACTION_LAY_IN_TRAPS;
+    lay.every = 1;
+    if (wg_yaml_get(map, "put_in") == NULL)
+        pull->as.pull.put_in = -1;
+    good &= read_destination(reader, map, pull->as.pull.put_in);
+    const enum wg_read_outcome hung =
+        wg_read_key(reader, map, WG_GROUP_PULL_TRAPS, "share_laid_in_traps", &lay.as.traps.share);
+    good &= hung != WG_READ_WRONG;
+    if (good && hung == WG_READ_GOOD)
         wg_read_add_action(reader, map, lay);
+    return good;
 }
 
-static bool is_due(const struct wg_action *action, int32_t day) {
-    return day >= action->from && day <= action->to && (day - action->from) % action->every == 0;
-}
-
-/* The pull of a place's traps in force on a day or, if none is, the latest before: its index, or -1. */
+/* Returns the index of the pull of a place's traps in force on a day, or else of the latest before it, or -1. */
 static int find_pull(const struct wg_plan *plan, int place, int32_t day) {
     int found = -1;
     for (int i = 0; i < plan->n_actions; i++) {
@@ -129,7 +86,7 @@ static int find_pull(const struct wg_plan *plan, int place, int32_t day) {
     return found;
 }
 
-/* The traps go on hanging by another line of the plan. */
+/* Whether another line of the plan keeps the traps hanging. */
 static bool traps_continue(const struct wg_plan *plan, const struct wg_action *traps) {
     for (int i = 0; i < plan->n_actions; i++)
         if (plan->actions[i].kind == WG_ACTION_LAY_IN_TRAPS && plan->actions[i].place == traps->place &&
@@ -138,7 +95,7 @@ static bool traps_continue(const struct wg_plan *plan, const struct wg_action *t
     return false;
 }
 
-/* Traps that come down before the end are pulled that morning, and nothing is laid in them from then on. */
+/* Traps taken down before the end of the period are pulled that morning and catch no more eggs. */
 static void end_traps(struct wg_scenario_reader *reader, int traps) {
     const struct wg_plan *const plan = reader->plan;
     const int32_t day = plan->actions[traps].to;
@@ -146,13 +103,14 @@ static void end_traps(struct wg_scenario_reader *reader, int traps) {
     if (day >= plan->last_day || found < 0 || traps_continue(plan, &plan->actions[traps]))
         return;
     if (day == plan->actions[traps].from) {
-        wg_read_mistake(reader, reader->action_at[traps],
-                        "These traps go up and come down on one day: nothing is laid in them. Write a later \"to\".");
+        wg_read_mistake(
+            reader, reader->action_at[traps],
+            "These traps go up and come down on the same day, so they catch no eggs. Write a later \"to\".");
         return;
     }
     plan->actions[traps].to = day - 1;
     struct wg_action last = plan->actions[found];
-    if (is_due(&last, day))
+    if (wg_action_is_due(&last, day))
         return;
     last.from = last.to = day;
     last.every = 1;
@@ -161,11 +119,9 @@ static void end_traps(struct wg_scenario_reader *reader, int traps) {
 
 /* ---- larvae and prepupae ---- */
 
-/* Prepupae lie in the ground of a place: a bin stands for its place. */
-static int read_ground_place(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key,
-                             const char *what) {
-    const struct wg_yaml_node *const node =
-        wg_read_required(reader, map, key, what, key[0] == 'f' ? "from: yard" : "to: shed");
+/* Prepupae are in the ground of a place, so the name of a bin means its place. */
+static int read_ground_place(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key) {
+    const struct wg_yaml_node *const node = wg_read_required(reader, map, WG_GROUP_MOVE, key);
     if (wg_read_text(reader, node, "the name of a place", "shed") == NULL)
         return -1;
     const int bin = wg_read_find_bin(reader, node->text);
@@ -175,149 +131,108 @@ static int read_ground_place(struct wg_scenario_reader *reader, const struct wg_
     return place;
 }
 
-static void read_move(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"do", "on", "from", "to", "what", "share", NULL};
-    static const char *const whats[] = {"larvae", "prepupae", "eggs", NULL};
+static int read_move_end(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *key,
+                         bool ground) {
+    struct wg_key bin = *wg_schema_find(WG_GROUP_MOVE, key);
+    int found = -1;
+    bin.kind = WG_KEY_BIN;
+    if (ground)
+        return read_ground_place(reader, map, key);
+    return wg_read_value(reader, wg_read_required(reader, map, WG_GROUP_MOVE, key), &bin, &found) ? found : -1;
+}
+
+static bool finish_move(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *action,
+                        bool good) {
     static const enum wg_movable whats_mean[] = {WG_MOVABLE_LARVAE, WG_MOVABLE_PREPUPAE, WG_MOVABLE_EGGS};
-    static const char what[] = "the action \"move\"";
-    if (!wg_read_map(reader, map, what, keys))
-        return;
-    struct wg_action action = {.kind = WG_ACTION_MOVE, .bin = -1, .place = -1, .every = 1};
-    action.as.move.to_bin = action.as.move.to_place = -1;
-    int32_t day = 0;
-    const struct wg_yaml_node *const on = wg_read_required(reader, map, "on", what, "on: 2027-01-10");
-    bool good = wg_read_day(reader, on, &day);
-    action.from = action.to = day;
-    const int i = wg_read_word(reader, wg_read_required(reader, map, "what", what, "what: larvae (or prepupae, eggs)"),
-                               "what can be moved", whats);
-    good &= read_share(reader, map, "share", 1, &action.as.move.share);
-    if (i < 0)
-        return;
-    action.as.move.what = whats_mean[i];
-    const bool ground = action.as.move.what == WG_MOVABLE_PREPUPAE;
-    const int from = ground ? read_ground_place(reader, map, "from", what) : wg_read_bin(reader, map, "from", what);
-    const int to = ground ? read_ground_place(reader, map, "to", what) : wg_read_bin(reader, map, "to", what);
+    int i;
+    if (wg_read_key(reader, map, WG_GROUP_MOVE, "what", &i) != WG_READ_GOOD)
+        return false;
+    action->as.move.what = whats_mean[i];
+    action->as.move.to_bin = action->as.move.to_place = -1;
+    const bool ground = action->as.move.what == WG_MOVABLE_PREPUPAE;
+    const int from = read_move_end(reader, map, "from", ground), to = read_move_end(reader, map, "to", ground);
     if (from >= 0 && from == to) {
         wg_read_mistake(reader, wg_yaml_get(map, "to"),
-                        ground ? "Prepupae are in the ground of a place, and these two are the same place."
-                               : "A bin cannot be moved into itself.");
-        return;
+                        ground ? "Prepupae are in the ground of a place, and these two names mean the same place."
+                               : "The animals are in this bin already: \"from\" and \"to\" must differ.");
+        return false;
     }
-    *(ground ? &action.place : &action.bin) = from;
-    *(ground ? &action.as.move.to_place : &action.as.move.to_bin) = to;
-    if (good && from >= 0 && to >= 0)
-        wg_read_add_action(reader, map, action);
-}
-
-static void read_scoop(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"do", "in", "amount", "share", "every", "from", "to", "on", NULL};
-    static const char what[] = "the action \"scoop larvae\"";
-    if (!wg_read_map(reader, map, what, keys))
-        return;
-    struct wg_timing when;
-    bool good = wg_read_timing(reader, map, what, WG_TIMING_ONCE | WG_TIMING_REPEATED, 0, &when);
-    struct wg_action action = action_of(WG_ACTION_SCOOP, &when);
-    action.bin = wg_read_bin(reader, map, "in", what);
-    const struct wg_yaml_node *const amount = wg_yaml_get(map, "amount"), *const share = wg_yaml_get(map, "share");
-    action.as.scoop.mass_kg = -1;
-    if (amount != NULL && share != NULL) {
-        wg_read_mistake_key(reader, share, "Larvae are scooped by amount or by share, not both.");
-        return;
-    }
-    if (amount == NULL && share == NULL) {
-        wg_read_mistake(reader, map, "How much? Write amount: 1 lb, or share: 20 %%.");
-        return;
-    }
-    good &= amount == NULL || wg_read_quantity(reader, amount, WG_MASS, 0, WG_MAX_SCOOP_KG, &action.as.scoop.mass_kg);
-    good &= read_share(reader, map, "share", 0, &action.as.scoop.share);
-    if (good && action.bin >= 0)
-        wg_read_add_action(reader, map, action);
-}
-
-static void read_clear(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"do", "in", "share", "every", "from", "to", "on", NULL};
-    static const char what[] = "the action \"clear residue\"";
-    if (!wg_read_map(reader, map, what, keys))
-        return;
-    struct wg_timing when;
-    bool good = wg_read_timing(reader, map, what, WG_TIMING_ONCE | WG_TIMING_REPEATED, 0, &when);
-    struct wg_action action = action_of(WG_ACTION_CLEAR, &when);
-    action.bin = wg_read_bin(reader, map, "in", what);
-    good &= read_share(reader, map, "share", 1, &action.as.clear.share);
-    if (good && action.bin >= 0)
-        wg_read_add_action(reader, map, action);
+    *(ground ? &action->place : &action->bin) = from;
+    *(ground ? &action->as.move.to_place : &action->as.move.to_bin) = to;
+    return good && from >= 0 && to >= 0;
 }
 
 /* ---- changes of a setting ---- */
 
 struct change {
     const struct wg_yaml_node *map;
-    struct wg_timing when;
-    int bin, place; /* one of them */
+    struct wg_action action; /* its days, and its bin or place */
 };
 
 static void add_setting(struct wg_scenario_reader *reader, const struct change *change, enum wg_setting_key key,
-                        double value) {
-    struct wg_action action = action_of(WG_ACTION_SET, &change->when);
-    action.bin = change->bin;
-    action.place = change->place;
+                        double value, enum wg_lid lid) {
+    struct wg_action action = change->action;
     action.as.set.key = key;
     action.as.set.value = value;
+    action.as.set.lid = lid;
     wg_read_add_action(reader, change->map, action);
 }
 
 /* heater: on, heater: off, mat: on, mat: off */
-static void change_switch(struct wg_scenario_reader *reader, const struct change *change, const char *key, bool there,
-                          enum wg_setting_key setting) {
+static void change_switch(struct wg_scenario_reader *reader, const struct change *change, const char *key,
+                          bool has_device, enum wg_setting_key setting) {
     const struct wg_yaml_node *const node = wg_yaml_get(change->map, key);
     bool on;
     if (node == NULL)
         return;
-    if (!there)
+    if (!has_device)
         wg_read_mistake_key(reader, node, "There is no %s here to switch. Give the %s one first.", key,
-                            change->bin >= 0 ? "bin" : "place");
+                            change->action.bin >= 0 ? "bin" : "place");
     else if (node->kind == WG_YAML_TEXT && strcmp(node->text, "on") != 0 && strcmp(node->text, "off") != 0)
         wg_read_mistake(reader, node, "\"%.40s\" is neither on nor off.", node->text);
-    else if (wg_read_flag(reader, node, &on))
-        add_setting(reader, change, setting, on);
+    else if (wg_read_key(reader, change->map, WG_GROUP_CHANGE, key, &on) == WG_READ_GOOD)
+        add_setting(reader, change, setting, on, WG_LID_CLOSED);
 }
 
 static void change_place(struct wg_scenario_reader *reader, const struct change *change) {
-    const struct wg_place_plan *const place = &reader->plan->places[change->place];
-    const bool heated = reader->has_heater[change->place];
+    const struct wg_place_plan *const place = &reader->plan->places[change->action.place];
+    const bool heated = reader->has_heater[change->action.place];
     change_switch(reader, change, "heater", heated, WG_SET_HEATER);
     const struct wg_yaml_node *const node = wg_yaml_get(change->map, "set_point");
     double set_point_c;
     if (node != NULL && !heated)
         wg_read_mistake_key(reader, node, "There is no heater here to set. Give the place one first.");
-    else if (wg_read_quantity(reader, node, WG_TEMPERATURE, WG_MIN_SET_POINT_C, WG_MAX_SET_POINT_C, &set_point_c)) {
+    else if (wg_read_key(reader, change->map, WG_GROUP_CHANGE, "set_point", &set_point_c) == WG_READ_GOOD) {
         if (place->shelter.vent_air_changes > 0 && set_point_c >= place->shelter.vent_above_c)
-            wg_read_mistake(
-                reader, node,
-                "This is not below the temperature at which the vents open. The heater would heat the open air.");
+            wg_read_mistake(reader, node,
+                            "This set point is not below the temperature at which the vents open. The heater would "
+                            "heat the open air.");
         else
-            add_setting(reader, change, WG_SET_SET_POINT, set_point_c);
+            add_setting(reader, change, WG_SET_SET_POINT, set_point_c, WG_LID_CLOSED);
     }
 }
 
 static void change_bin(struct wg_scenario_reader *reader, const struct change *change) {
-    const struct wg_bin_plan *const bin = &reader->plan->bins[change->bin];
+    const struct wg_bin_plan *const bin = &reader->plan->bins[change->action.bin];
     const enum wg_housing_kind kind = reader->plan->places[bin->place].shelter.kind;
     const bool warmed = bin->spec.mat.power_w > 0;
     change_switch(reader, change, "mat", warmed, WG_SET_MAT);
     const struct wg_yaml_node *const node = wg_yaml_get(change->map, "set_point");
+    struct wg_key set_point = *wg_schema_find(WG_GROUP_CHANGE, "set_point");
+    enum wg_lid lid = WG_LID_CLOSED;
     double value;
+    set_point.most = WG_MAX_MAT_SET_POINT_C;
     if (node != NULL && !warmed)
         wg_read_mistake_key(reader, node, "This bin has no mat to set. Give the bin one first.");
-    else if (wg_read_quantity(reader, node, WG_TEMPERATURE, WG_MIN_SET_POINT_C, WG_MAX_MAT_SET_POINT_C, &value))
-        add_setting(reader, change, WG_SET_MAT_SET_POINT, value);
-    if (wg_read_insulation(reader, wg_yaml_get(change->map, "insulation"), &value)) {
+    else if (wg_read_value(reader, node, &set_point, &value))
+        add_setting(reader, change, WG_SET_MAT_SET_POINT, value, lid);
+    if (wg_read_key(reader, change->map, WG_GROUP_CHANGE, "insulation", &value) == WG_READ_GOOD) {
         struct wg_bin_spec other;
         wg_bin_defaults(&other, kind, bin->spec.volume_m3, value);
-        add_setting(reader, change, WG_SET_BIN_U, other.u_w_m2k);
+        add_setting(reader, change, WG_SET_BIN_U, other.u_w_m2k, lid);
     }
-    if (wg_read_lid(reader, wg_yaml_get(change->map, "lid"), bin->spec.closed_lid, &value))
-        add_setting(reader, change, WG_SET_BIN_LID, value);
+    if (wg_read_lid(reader, change->map, WG_GROUP_CHANGE, bin->spec.closed_lid, &lid, &value))
+        add_setting(reader, change, WG_SET_BIN_LID, value, lid);
 }
 
 static bool changes_something(const struct wg_yaml_node *map) {
@@ -328,7 +243,7 @@ static bool changes_something(const struct wg_yaml_node *map) {
     return false;
 }
 
-/* What belongs to a bin is not asked of a place, nor the other way round. */
+/* Refuses settings of a bin for a place, and of a place for a bin. */
 static void refuse_settings_of_other(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, bool bin) {
     static const char *const of_place[] = {"heater", NULL}, *const of_bin[] = {"mat", "insulation", "lid", NULL};
     const char *const *const keys = bin ? of_place : of_bin;
@@ -340,55 +255,76 @@ static void refuse_settings_of_other(struct wg_scenario_reader *reader, const st
     }
 }
 
-static void read_change(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"do", "on", "in", "heater", "set_point", "mat", "insulation", "lid", NULL};
-    static const char what[] = "the action \"change\"";
-    if (!wg_read_map(reader, map, what, keys))
-        return;
-    struct change change = {.map = map, .bin = -1, .place = -1};
-    const bool timed = wg_read_timing(reader, map, what, WG_TIMING_ONCE, 1, &change.when);
-    const struct wg_yaml_node *const in =
-        wg_read_required(reader, map, "in", what, "in: trough (a bin), or in: hoop house (a place)");
+static bool finish_change(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *action,
+                          bool good) {
+    const struct wg_yaml_node *const in = wg_read_required(reader, map, WG_GROUP_CHANGE, "in");
     if (wg_read_text(reader, in, "the name of a bin or place", "trough") == NULL)
-        return;
-    change.bin = wg_read_find_bin(reader, in->text);
-    change.place = change.bin >= 0 ? -1 : wg_read_find_place(reader, in->text);
-    if (change.bin < 0 && change.place < 0) {
+        return false;
+    action->bin = wg_read_find_bin(reader, in->text);
+    action->place = action->bin >= 0 ? -1 : wg_read_find_place(reader, in->text);
+    if (action->bin < 0 && action->place < 0) {
         wg_read_unknown_name(reader, in, true, true);
-        return;
+        return false;
     }
-    const bool bin = change.bin >= 0;
+    const bool bin = action->bin >= 0;
+    const struct change change = {.map = map, .action = *action};
     refuse_settings_of_other(reader, map, bin);
     if (map->n <= 3 && !changes_something(map))
         wg_read_mistake(
             reader, map,
-            "What is changed? Write for example heater: off, set_point: 65 degF, insulation: none or lid: screen.");
-    if (timed)
+            "What changes? Write for example heater: off, set_point: 65 degF, insulation: none or lid: screen.");
+    if (good)
         (bin ? change_bin : change_place)(reader, &change);
+    return false; /* it has added one action for each setting itself */
 }
 
-/* ---- the table ---- */
+/* ---- the actions ---- */
 
-static const char *const action_words[] = {"collect crawl-off", "pull traps",    "set traps", "move",
-                                           "scoop larvae",      "clear residue", "change",    NULL};
-static void (*const action_readers[])(struct wg_scenario_reader *, const struct wg_yaml_node *) = {
-    read_collect, read_pull, read_set_traps, read_move, read_scoop, read_clear, read_change};
+/* In the order of the words of `do`. */
+static const struct action_hook {
+    enum wg_action_kind kind;
+    bool (*finish)(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_action *action,
+                   bool good);
+} action_hooks[] = {
+    {WG_ACTION_COLLECT, NULL},      {WG_ACTION_PULL_TRAPS, finish_pull}, {WG_ACTION_LAY_IN_TRAPS, NULL},
+    {WG_ACTION_MOVE, finish_move},  {WG_ACTION_SCOOP, finish_scoop},     {WG_ACTION_CLEAR, NULL},
+    {WG_ACTION_SET, finish_change},
+};
+
+static void read_known_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
+                              enum wg_group_id group) {
+    const struct action_hook *const hook = &action_hooks[group - WG_GROUP_COLLECT];
+    struct wg_action action = {.kind = hook->kind, .bin = -1, .place = -1};
+    if (!wg_read_group(reader, map, group) || (hook->finish == finish_pull && refuse_one_day(reader, map)))
+        return;
+    if (hook->kind == WG_ACTION_MOVE)
+        action.as.move.share = 1;
+    else if (hook->kind == WG_ACTION_CLEAR)
+        action.as.clear.share = 1;
+    bool good = wg_read_timing(reader, map, group, &action);
+    good &= wg_read_members(reader, map, group, &action);
+    if (hook->finish != NULL ? hook->finish(reader, map, &action, good) : good)
+        wg_read_add_action(reader, map, action);
+}
 
 static void read_action(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     if (map->kind != WG_YAML_MAP) {
         wg_read_mistake(reader, map,
-                        "Here an action is needed, for example {do: collect crawl-off, in: trough, share: 80 %%}.");
+                        "Write an action here, for example {do: collect crawl-off, in: trough, share: 80 %%}.");
         return;
     }
-    const int i = wg_read_word(reader, wg_read_required(reader, map, "do", "an action", "do: collect crawl-off"),
-                               "an action known here", action_words);
-    if (i >= 0)
-        action_readers[i](reader, map);
+    const struct wg_key *const key = wg_schema_find(WG_GROUP_COLLECT, "do");
+    const struct wg_yaml_node *const node = wg_yaml_get(map, "do");
+    int i;
+    if (node == NULL)
+        wg_read_missing(reader, map, "an action", key);
+    else if (wg_read_value(reader, node, key, &i))
+        read_known_action(reader, map, (enum wg_group_id)((int)WG_GROUP_COLLECT + i));
 }
 
 void wg_read_keeping(struct wg_scenario_reader *reader) {
     const struct wg_yaml_node *const list = wg_yaml_get(reader->root, "keeping");
-    if (!wg_read_list(reader, list, "a list of actions", "keeping: [{do: collect crawl-off, in: trough, share: 80 %}]"))
+    if (!wg_read_list(reader, reader->root, WG_GROUP_SCENARIO, "keeping"))
         return;
     for (const struct wg_yaml_node *map = list->first; map != NULL; map = map->next)
         read_action(reader, map);

@@ -1,5 +1,5 @@
 /*
- * When, and in what weather? The period and the climate.
+ * Reads the period and the climate.
  */
 #include "records/weather_file.h"
 #include "scenario/read.h"
@@ -13,54 +13,49 @@
 /* ---- period ---- */
 
 void wg_read_period(struct wg_scenario_reader *reader) {
-    static const char *const keys[] = {"from", "to", NULL};
-    static const char example[] = "period: {from: 2026-09-15, to: 2027-09-14}";
     struct wg_plan *const plan = reader->plan;
-    const struct wg_yaml_node *const period = wg_read_required(reader, reader->root, "period", "a scenario", example);
-    if (!wg_read_map(reader, period, "the period", keys))
+    const struct wg_yaml_node *const period = wg_read_required(reader, reader->root, WG_GROUP_SCENARIO, "period");
+    if (!wg_read_group(reader, period, WG_GROUP_PERIOD) || !wg_read_members(reader, period, WG_GROUP_PERIOD, plan))
         return;
-    const struct wg_yaml_node *const from = wg_read_required(reader, period, "from", "the period", "from: 2026-09-15");
-    const struct wg_yaml_node *const to = wg_read_required(reader, period, "to", "the period", "to: 2027-09-14");
-    const bool from_read = wg_read_date(reader, from, &plan->first_day);
-    if (!wg_read_date(reader, to, &plan->last_day) || !from_read)
-        return;
+    const struct wg_yaml_node *const from = wg_yaml_get(period, "from"), *const to = wg_yaml_get(period, "to");
     if (plan->last_day < plan->first_day)
         wg_read_mistake(reader, to, "The period ends before it begins.");
     else if (plan->last_day - plan->first_day >= WG_MAX_DAYS)
         wg_read_mistake(reader, to, "The period is longer than a hundred years. Is the year right?");
     else if (plan->first_day < WG_DAY_FIRST + 400 || plan->last_day > WG_DAY_LAST - 400)
-        wg_read_mistake(reader, from, "Years from 3 to 9997 can be used here.");
+        wg_read_mistake(reader, from, "The year must be from 3 to 9997.");
     else
         reader->period_known = true;
 }
 
-/* ---- where ---- */
+/* ---- latitude and elevation ---- */
 
-/* "32.4 degrees", "32.4 N", "33.9 degrees south": the letter says the half of the earth. */
+/* Reads "32.4 degrees", "32.4 N" and "33.9 degrees south". */
 static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double *latitude_deg) {
     static const struct {
         const char *written;
         double sign;
-    } halves[] = {{"north", 1}, {"south", -1}, {"N", 1}, {"S", -1}};
+    } hemispheres[] = {{"north", 1}, {"south", -1}, {"N", 1}, {"S", -1}};
+    const struct wg_key *const key = wg_schema_find(WG_GROUP_CLIMATE, "latitude");
     const char *const text = wg_read_text(reader, node, "a latitude", "32.4 degrees");
     if (text == NULL)
         return false;
     char number[64];
     double sign = 0;
     size_t n = strlen(text);
-    for (size_t i = 0; sign == 0 && i < sizeof halves / sizeof *halves; i++) {
-        const size_t length = strlen(halves[i].written);
-        /* "degrees" ends with an s that is no south */
-        if (n > length && strcasecmp(text + n - length, halves[i].written) == 0 &&
+    for (size_t i = 0; sign == 0 && i < sizeof hemispheres / sizeof *hemispheres; i++) {
+        const size_t length = strlen(hemispheres[i].written);
+        /* the s of "degrees" does not mean south */
+        if (n > length && strcasecmp(text + n - length, hemispheres[i].written) == 0 &&
             !isalpha((unsigned char)text[n - length - 1])) {
-            sign = halves[i].sign;
+            sign = hemispheres[i].sign;
             n -= length;
         }
     }
     while (n > 0 && text[n - 1] == ' ')
         n--;
     if (sign == 0 || n + sizeof " degrees" > sizeof number)
-        return wg_read_quantity(reader, node, WG_ANGLE, -66, 66, latitude_deg);
+        return wg_read_value(reader, node, key, latitude_deg);
     memcpy(number, text, n);
     const bool bare = n > 0 && strchr("0123456789.", text[n - 1]) != NULL;
     strcpy(number + n, bare ? " degrees" : "");
@@ -69,16 +64,16 @@ static bool read_latitude(struct wg_scenario_reader *reader, const struct wg_yam
     double size_deg;
     double any_deg;
     char message[WG_QUANTITY_MESSAGE];
-    if (wg_quantity_read(number, WG_ANGLE, &any_deg, message) == 0 && any_deg > 66) {
+    if (wg_quantity_read(number, WG_ANGLE, &any_deg, message) == 0 && any_deg > key->most) {
         wg_read_mistake(reader, node, "\"%.40s\" cannot be right: it must lie between 66 S and 66 N.", text);
         return false;
     }
-    if (!wg_read_quantity(reader, &without, WG_ANGLE, -66, 66, &size_deg))
+    if (!wg_read_value(reader, &without, key, &size_deg))
         return false;
-    if (size_deg < 0) { /* which would be south of south */
-        wg_read_mistake(
-            reader, node,
-            "\"%.40s\" has both a minus and its half of the earth. Keep one of the two, for example 32.4 S.", text);
+    if (size_deg < 0) { /* "-32.4 S" */
+        wg_read_mistake(reader, node,
+                        "\"%.40s\" has both a minus sign and a hemisphere. Keep one of the two, for example 32.4 S.",
+                        text);
         return false;
     }
     *latitude_deg = sign * size_deg;
@@ -94,31 +89,19 @@ static void read_climate_site(struct wg_scenario_reader *reader, const struct wg
     else if (note != NULL && note->has_latitude)
         climate->latitude_deg = note->latitude_deg;
     else if (climate->kind != WG_CLIMATE_CONSTANT)
-        (void)wg_read_required(reader, map, "latitude", "the climate",
-                               "latitude: 32.4 N, or 32.4 S south of the equator");
+        wg_read_missing(reader, map, "the climate", wg_schema_find(WG_GROUP_CLIMATE, "latitude"));
     if (note != NULL && note->has_elevation)
         climate->elevation_m = note->elevation_m;
-    (void)wg_read_quantity(reader, wg_yaml_get(map, "elevation"), WG_HEIGHT, -430, 6000, &climate->elevation_m);
-    bool coast = false;
-    (void)wg_read_flag(reader, wg_yaml_get(map, "coast"), &coast);
+    (void)wg_read_members(reader, map, WG_GROUP_CLIMATE, climate);
     /* Allen et al. 1998, FAO Irrigation and Drainage Paper 56, equation 50. */
-    climate->sun_coefficient = coast ? 0.19 : 0.16;
+    climate->sun_coefficient = climate->is_coast ? 0.19 : 0.16;
 }
 
 /* ---- monthly normals ---- */
 
-static const char *const unit_words[] = {"degF", "degC", NULL};
 enum { UNIT_DEGF, UNIT_DEGC };
 
-struct months {
-    const char *key;
-    enum wg_dimension dimension;
-    double least, most;
-    int unit;    /* of bare numbers */
-    bool or_one; /* one value stands for all twelve */
-};
-
-/* Instead of a unit: none was named, or none that is known (which has been complained of). */
+/* In place of a unit: none is given, or a wrong one, which has been reported. */
 enum { UNIT_NONE = -1, UNIT_WRONG = -2 };
 
 static bool is_bare(const struct wg_yaml_node *node) {
@@ -128,29 +111,34 @@ static bool is_bare(const struct wg_yaml_node *node) {
            *rest == '\0';
 }
 
-static bool read_month(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct months *of,
-                       double *value) {
+/* `unit` applies to numbers without a unit. */
+static bool read_month(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct wg_key *key,
+                       int unit, double *value) {
     const char *const text =
-        wg_read_text(reader, node, wg_dimension_name(of->dimension), wg_dimension_example(of->dimension));
+        wg_read_text(reader, node, wg_dimension_name(key->dimension), wg_dimension_example(key->dimension));
     if (text == NULL)
         return false;
     if (!is_bare(node))
-        return wg_read_quantity(reader, node, of->dimension, of->least, of->most, value);
-    if (of->unit < 0)
+        return wg_read_value(reader, node, key, value);
+    if (unit < 0)
         return false;
     char with_unit[80];
-    (void)snprintf(with_unit, sizeof with_unit, "%.60s %s", text, unit_words[of->unit]);
+    (void)snprintf(with_unit, sizeof with_unit, "%.60s %s", text,
+                   wg_schema_find(WG_GROUP_NORMALS, "unit")->words[unit]);
     const struct wg_yaml_node node_with_unit = {
         .kind = WG_YAML_TEXT, .line = node->line, .column = node->column, .text = with_unit};
-    return wg_read_quantity(reader, &node_with_unit, of->dimension, of->least, of->most, value);
+    return wg_read_value(reader, &node_with_unit, key, value);
 }
 
-static bool read_months(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const struct months *of,
+static bool read_months(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, const char *name, int unit,
                         double values[12]) {
+    const struct wg_key *const key = wg_schema_find(WG_GROUP_NORMALS, name);
+    const struct wg_yaml_node *const node = wg_read_required(reader, map, WG_GROUP_NORMALS, name);
+    const bool or_one = (key->flags & WG_KEY_OR_ONE) != 0;
     if (node == NULL)
         return false;
-    if (of->or_one && node->kind == WG_YAML_TEXT) {
-        if (!read_month(reader, node, of, &values[0]))
+    if (or_one && node->kind == WG_YAML_TEXT) {
+        if (!read_month(reader, node, key, unit, &values[0]))
             return false;
         for (int m = 1; m < 12; m++)
             values[m] = values[0];
@@ -158,16 +146,16 @@ static bool read_months(struct wg_scenario_reader *reader, const struct wg_yaml_
     }
     if (node->kind != WG_YAML_LIST || node->n != 12) {
         wg_read_mistake(reader, node, "%s needs %stwelve monthly values, January first, in [ ] with commas between%s.",
-                        of->key, of->or_one ? "one value, or " : "",
+                        name, or_one ? "one value, or " : "",
                         node->kind != WG_YAML_LIST ? ""
-                        : node->n < 12             ? "; here are fewer"
-                                                   : "; here are more");
+                        : node->n < 12             ? "; this list has fewer"
+                                                   : "; this list has more");
         return false;
     }
     bool good = true;
     int m = 0;
     for (const struct wg_yaml_node *month = node->first; month != NULL; month = month->next)
-        good &= read_month(reader, month, of, &values[m++]);
+        good &= read_month(reader, month, key, unit, &values[m++]);
     return good;
 }
 
@@ -195,20 +183,19 @@ static void check_lows_below_highs(struct wg_scenario_reader *reader, const stru
     }
     if (wrong >= 6)
         wg_read_mistake(reader, lows,
-                        "The lows are not below the highs in %d months: have daily_high and daily_low changed places?",
-                        wrong);
+                        "In %d months the low is not below the high: are daily_high and daily_low swapped?", wrong);
     else if (wrong > 0)
         wg_read_mistake(reader, nth_item(lows, first), "In %s the daily low is not below the daily high.",
                         month_name(first));
 }
 
-/* Day-to-day spread when none is given, by latitude: a rough guess, so a scenario may say better. Judgement. */
+/* Default day-to-day spread by latitude: a rough guess, which a scenario may replace. Judgement. */
 static const char *usual_spread(double latitude_deg) {
     const double from_equator = latitude_deg < 0 ? -latitude_deg : latitude_deg;
     return from_equator < 23.5 ? "tropical" : from_equator < 38 ? "humid subtropical" : "continental";
 }
 
-static void half_a_year_on(double month[12]) {
+static void shift_half_a_year(double month[12]) {
     for (int m = 0; m < 6; m++) {
         const double here = month[m];
         month[m] = month[m + 6];
@@ -217,35 +204,34 @@ static void half_a_year_on(double month[12]) {
 }
 
 static void read_spread(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int unit) {
-    static const char *const spreads[] = {"humid subtropical", "continental", "marine", "tropical", NULL};
     struct wg_climate_spec *const climate = &reader->plan->climate;
-    const int i = wg_read_word(reader, wg_yaml_get(map, "spread"), "a kind of spread", spreads);
-    const int known = wg_climate_spread(i >= 0 ? spreads[i] : usual_spread(climate->latitude_deg), climate->high_sd_c,
-                                        climate->low_sd_c);
+    const char *name = usual_spread(climate->latitude_deg);
+    int i;
+    if (wg_read_key(reader, map, WG_GROUP_NORMALS, "spread", &i) == WG_READ_GOOD)
+        name = wg_schema_find(WG_GROUP_NORMALS, "spread")->words[i];
+    const int known = wg_climate_spread(name, climate->high_sd_c, climate->low_sd_c);
     wg_assert(known == 0);
-    if (climate->latitude_deg < 0) { /* the tables are for the north, January first */
-        half_a_year_on(climate->high_sd_c);
-        half_a_year_on(climate->low_sd_c);
+    if (climate->latitude_deg < 0) { /* the tables are for the northern hemisphere, January first */
+        shift_half_a_year(climate->high_sd_c);
+        shift_half_a_year(climate->low_sd_c);
     }
-    const struct months high = {"daily_high_sd", WG_TEMPERATURE_STEP, 0, 15, unit, true};
-    const struct months low = {"daily_low_sd", WG_TEMPERATURE_STEP, 0, 15, unit, true};
-    (void)read_months(reader, wg_yaml_get(map, "daily_high_sd"), &high, climate->high_sd_c);
-    (void)read_months(reader, wg_yaml_get(map, "daily_low_sd"), &low, climate->low_sd_c);
+    (void)read_months(reader, map, "daily_high_sd", unit, climate->high_sd_c);
+    (void)read_months(reader, map, "daily_low_sd", unit, climate->low_sd_c);
 }
 
-/* Said once for all numbers: one list with bare numbers makes the unit a must. */
+/* The unit applies to all numbers of the group; a single number without one makes it required. */
 static int read_normals_unit(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const lists[] = {"daily_high", "daily_low", "daily_high_sd", "daily_low_sd"};
-    const struct wg_yaml_node *const node = wg_yaml_get(map, "unit");
-    const int unit = wg_read_word(reader, node, "a unit of temperature", unit_words);
-    if (node != NULL)
-        return unit >= 0 ? unit : UNIT_WRONG;
-    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++) {
-        const struct wg_yaml_node *const values = wg_yaml_get(map, lists[i]);
+    int unit;
+    const enum wg_read_outcome outcome = wg_read_key(reader, map, WG_GROUP_NORMALS, "unit", &unit);
+    if (outcome != WG_READ_ABSENT)
+        return outcome == WG_READ_GOOD ? unit : UNIT_WRONG;
+    for (const struct wg_key *key = wg_schema_group(WG_GROUP_NORMALS)->keys; key->name != NULL; key++) {
+        const struct wg_yaml_node *const values = key->kind == WG_KEY_MONTHS ? wg_yaml_get(map, key->name) : NULL;
         const struct wg_yaml_node *value = values == NULL || values->kind == WG_YAML_TEXT ? values : values->first;
         for (; value != NULL; value = value == values ? NULL : value->next)
             if (is_bare(value)) {
-                (void)wg_read_required(reader, map, "unit", "the group of normals", "unit: degF, or unit: degC");
+                wg_read_missing(reader, map, wg_schema_group(WG_GROUP_NORMALS)->subject,
+                                wg_schema_find(WG_GROUP_NORMALS, "unit"));
                 return UNIT_WRONG;
             }
     }
@@ -253,27 +239,19 @@ static int read_normals_unit(struct wg_scenario_reader *reader, const struct wg_
 }
 
 static void read_normals(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"unit",          "daily_high",   "daily_low", "spread",
-                                       "daily_high_sd", "daily_low_sd", NULL};
     struct wg_climate_spec *const climate = &reader->plan->climate;
-    if (!wg_read_map(reader, map, "the normals", keys))
+    if (!wg_read_group(reader, map, WG_GROUP_NORMALS))
         return;
     const int unit = read_normals_unit(reader, map);
-    const struct wg_yaml_node *const highs = wg_read_required(reader, map, "daily_high", "the group of normals",
-                                                              "daily_high: [58, 62, ...] with twelve values");
-    const struct wg_yaml_node *const lows = wg_read_required(reader, map, "daily_low", "the group of normals",
-                                                             "daily_low: [36, 39, ...] with twelve values");
     read_spread(reader, map, unit);
-    const struct months high = {"daily_high", WG_TEMPERATURE, -60, 60, unit, false};
-    const struct months low = {"daily_low", WG_TEMPERATURE, -70, 50, unit, false};
-    const bool high_read = read_months(reader, highs, &high, climate->high_c);
-    if (read_months(reader, lows, &low, climate->low_c) && high_read)
-        check_lows_below_highs(reader, lows, climate);
+    const bool high_read = read_months(reader, map, "daily_high", unit, climate->high_c);
+    if (read_months(reader, map, "daily_low", unit, climate->low_c) && high_read)
+        check_lows_below_highs(reader, wg_yaml_get(map, "daily_low"), climate);
 }
 
 /* ---- a record ---- */
 
-/* Beside or below the scenario: a scenario passed on must not read elsewhere, and must bring its weather along. */
+/* A record must lie beside or below the scenario: a scenario from someone else must not read other files. */
 static bool is_inside_folder(const char *path) {
     if (path[0] == '/' || path[0] == '\\' || path[0] == '~' || strchr(path, ':') != NULL)
         return false;
@@ -322,18 +300,18 @@ static void fetch_record(struct wg_scenario_reader *reader, const struct wg_yaml
     if (code == WG_ERR_MEMORY)
         reader->code = code;
     else if (code < 0)
-        wg_read_mistake(reader, node, "The weather file \"%.100s\" is looked for beside the scenario, but: %c%s",
+        wg_read_mistake(reader, node, "The weather file \"%.100s\" was not read from the scenario's folder: %c%s",
                         scenario->record_path, tolower((unsigned char)err.text[0]), err.text + 1);
 }
 
 static bool read_climate_record(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                                 struct wg_weather_record_note *note) {
-    static const char *const uses[] = {"years", "fitted", NULL};
     struct wg_scenario *const scenario = reader->scenario;
     const struct wg_yaml_node *const node = wg_yaml_get(map, "record");
-    const int use = wg_read_word(reader, wg_yaml_get(map, "use"), "a use of the record", uses);
+    int use = -1, unit = -1;
+    (void)wg_read_key(reader, map, WG_GROUP_CLIMATE, "use", &use);
+    (void)wg_read_key(reader, map, WG_GROUP_CLIMATE, "unit", &unit);
     reader->plan->climate.kind = use == 1 ? WG_CLIMATE_FITTED : WG_CLIMATE_YEARS;
-    const int unit = wg_read_word(reader, wg_yaml_get(map, "unit"), "a unit of temperature", unit_words);
     const char *const name = wg_read_text(reader, node, "the name of a weather file", "weather/station.csv");
     if (name == NULL)
         return false;
@@ -366,7 +344,7 @@ static bool read_climate_record(struct wg_scenario_reader *reader, const struct 
     if (note->is_typical && use == 0)
         wg_read_mistake(
             reader, wg_yaml_get(map, "use"),
-            "This file is one typical year, made of months of several: there are no years to draw from. Write "
+            "This file is one typical year, built from months of several years, so there are no years to draw. Write "
             "use: fitted.");
     if (note->is_typical)
         reader->plan->climate.kind = WG_CLIMATE_FITTED;
@@ -383,10 +361,10 @@ static void check_only_with(struct wg_scenario_reader *reader, const struct wg_y
                             const char *owner) {
     const struct wg_yaml_node *const node = wg_yaml_get(map, key);
     if (node != NULL)
-        wg_read_mistake_key(reader, node, "\"%s\" goes with %s only.", key, owner);
+        wg_read_mistake_key(reader, node, "\"%s\" can be used only with %s.", key, owner);
 }
 
-/* Which of the three kinds of weather is written; NULL, with a complaint, for none or more than one. */
+/* Returns which of the three kinds of weather is given; reports none or more than one and returns NULL. */
 static const char *read_weather_kind(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     static const char *const kinds[] = {"normals", "record", "constant"};
     const char *kind = NULL;
@@ -410,12 +388,9 @@ static const char *read_weather_kind(struct wg_scenario_reader *reader, const st
 }
 
 void wg_read_climate(struct wg_scenario_reader *reader) {
-    static const char *const keys[] = {"latitude", "elevation", "coast",    "normals", "record",
-                                       "use",      "unit",      "constant", NULL};
     struct wg_climate_spec *const climate = &reader->plan->climate;
-    const struct wg_yaml_node *const map = wg_read_required(reader, reader->root, "climate", "a scenario",
-                                                            "climate: {constant: 27 degC}, or normals of your place");
-    if (!wg_read_map(reader, map, "the climate", keys))
+    const struct wg_yaml_node *const map = wg_read_required(reader, reader->root, WG_GROUP_SCENARIO, "climate");
+    if (!wg_read_group(reader, map, WG_GROUP_CLIMATE))
         return;
     const char *const kind = read_weather_kind(reader, map);
     if (kind == NULL)
@@ -423,11 +398,10 @@ void wg_read_climate(struct wg_scenario_reader *reader) {
     struct wg_weather_record_note note = {0};
     if (strcmp(kind, "record") != 0) {
         check_only_with(reader, map, "use", "a record");
-        check_only_with(reader, map, "unit", "a record (that of normals stands inside them)");
+        check_only_with(reader, map, "unit", "a record (the unit of normals belongs inside the group normals)");
     }
     if (strcmp(kind, "constant") == 0) {
         climate->kind = WG_CLIMATE_CONSTANT;
-        (void)wg_read_quantity(reader, wg_yaml_get(map, "constant"), WG_TEMPERATURE, -20, 60, &climate->constant_c);
         read_climate_site(reader, map, NULL);
     } else if (strcmp(kind, "normals") == 0) {
         climate->kind = WG_CLIMATE_NORMALS;

@@ -1,5 +1,5 @@
 /*
- * What is put in? Starters and feed.
+ * Reads starters and feed.
  */
 #include "scenario/read.h"
 #include "text/nearest_word.h"
@@ -9,24 +9,24 @@
 
 /* ---- starters ---- */
 
+/* Accepts plurals too: "larvae". */
 static bool read_stage(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, enum wg_movable *what) {
-    static const char *const words[] = {"egg", "larva", "prepupa", "eggs", "larvae", "prepupae", NULL};
-    static const char *const known[] = {"egg", "larva", "prepupa", NULL};
+    static const char *const plurals[] = {"eggs", "larvae", "prepupae"};
     if (node == NULL)
         return false;
-    for (int i = 0; node->kind == WG_YAML_TEXT && words[i] != NULL; i++)
-        if (strcmp(node->text, words[i]) == 0) {
-            *what = (enum wg_movable)(i % 3);
+    for (int i = 0; node->kind == WG_YAML_TEXT && i < 3; i++)
+        if (strcmp(node->text, plurals[i]) == 0) {
+            *what = (enum wg_movable)i;
             return true;
         }
-    if (node->kind == WG_YAML_TEXT && (strncmp(node->text, "pupa", 4) == 0 || strncmp(node->text, "adult", 5) == 0))
+    if (node->kind == WG_YAML_TEXT && (strncmp(node->text, "pupa", 4) == 0 || strncmp(node->text, "adult", 5) == 0)) {
         wg_read_mistake(reader, node, "A starter cannot be pupae or flies: it is egg, larva or prepupa.");
-    else
-        (void)wg_read_word(reader, node, "a stage for a starter", known);
-    return false;
+        return false;
+    }
+    return wg_read_value(reader, node, wg_schema_find(WG_GROUP_STARTER, "stage"), what);
 }
 
-/* Count or weight, one of them. */
+/* Reads either count or weight. */
 static bool read_starter_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, int64_t *count,
                                 double *mass_kg) {
     const struct wg_yaml_node *const number = wg_yaml_get(map, "count"), *const weight = wg_yaml_get(map, "weight");
@@ -37,12 +37,12 @@ static bool read_starter_amount(struct wg_scenario_reader *reader, const struct 
         return false;
     }
     if (number == NULL && weight == NULL) {
-        wg_read_mistake(reader, map, "How many? A starter needs count: 10000, or weight: 2 lb.");
+        wg_read_mistake(reader, map,
+                        "A starter needs count or weight. Write for example count: 10000, or weight: 2 lb.");
         return false;
     }
-    if (weight != NULL)
-        return wg_read_quantity(reader, weight, WG_MASS, 0, WG_MAX_STARTER_KG, mass_kg);
-    return wg_read_whole(reader, number, "the count", 0, WG_MAX_STARTERS, count);
+    return (weight != NULL ? wg_read_key(reader, map, WG_GROUP_STARTER, "weight", mass_kg)
+                           : wg_read_key(reader, map, WG_GROUP_STARTER, "count", count)) == WG_READ_GOOD;
 }
 
 static bool read_age(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, bool larva, double *age_days) {
@@ -54,39 +54,32 @@ static bool read_age(struct wg_scenario_reader *reader, const struct wg_yaml_nod
         return false;
     }
     if (!larva && age != NULL) {
-        wg_read_mistake_key(reader, age, "Only larvae have an age here. Take it out, or write stage: larva.");
+        wg_read_mistake_key(reader, age, "Only larvae have an age here. Remove it, or write stage: larva.");
         return false;
     }
-    return !larva || wg_read_quantity(reader, age, WG_DAYS, 0, WG_MAX_STARTER_AGE_DAYS, age_days);
+    return !larva || wg_read_key(reader, map, WG_GROUP_STARTER, "age", age_days) == WG_READ_GOOD;
 }
 
 static void read_starter(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"on", "in", "stage", "age", "count", "weight", NULL};
-    if (!wg_read_map(reader, map, "a starter", keys))
+    if (!wg_read_group(reader, map, WG_GROUP_STARTER))
         return;
-    struct wg_timing when;
     struct wg_action action = {.kind = WG_ACTION_START, .place = -1};
-    const bool timed = wg_read_timing(reader, map, "a starter", WG_TIMING_ONCE, 1, &when);
-    action.bin = wg_read_bin(reader, map, "in", "a starter");
+    bool good = wg_read_timing(reader, map, WG_GROUP_STARTER, &action);
+    good &= wg_read_members(reader, map, WG_GROUP_STARTER, &action);
     const bool staged =
-        read_stage(reader, wg_read_required(reader, map, "stage", "a starter", "stage: larva (or egg, prepupa)"),
-                   &action.as.start.what);
-    bool good = read_starter_amount(reader, map, &action.as.start.count, &action.as.start.mass_kg);
+        read_stage(reader, wg_read_required(reader, map, WG_GROUP_STARTER, "stage"), &action.as.start.what);
+    good &= read_starter_amount(reader, map, &action.as.start.count, &action.as.start.mass_kg);
     if (staged)
         good &= read_age(reader, map, action.as.start.what == WG_MOVABLE_LARVAE, &action.as.start.age_days);
-    action.from = action.to = when.from;
-    action.every = 1;
-    if (timed && staged && good && action.bin >= 0)
+    if (staged && good)
         wg_read_add_action(reader, map, action);
 }
 
 void wg_read_starter(struct wg_scenario_reader *reader) {
     const struct wg_yaml_node *const list = wg_yaml_get(reader->root, "starter");
     reader->started = list != NULL;
-    if (!wg_read_list(reader, list, "a list of starters",
-                      "starter: [{on: 2026-09-15, in: trough, stage: larva, age: 5 days, count: 10000}]"))
+    if (!wg_read_list(reader, reader->root, WG_GROUP_SCENARIO, "starter"))
         return;
-    wg_assert(list != NULL);
     for (const struct wg_yaml_node *map = list->first; map != NULL; map = map->next)
         read_starter(reader, map);
     int64_t total = 0;
@@ -95,26 +88,14 @@ void wg_read_starter(struct wg_scenario_reader *reader) {
         total += count > 0 && total <= WG_MAX_STARTERS ? count : 0;
     }
     if (total > WG_MAX_STARTERS)
-        wg_read_mistake_key(reader, list,
-                            "All starters together are more than 1,000,000,000,000,000 animals: too many to count.");
+        wg_read_mistake_key(
+            reader, list,
+            "The starters add up to more than 1,000,000,000,000,000 animals, which is too many to count.");
 }
 
 /* ---- feed ---- */
 
-#define MAX_FEED_TYPES 32
-
-static int read_feed_type(struct wg_scenario_reader *reader, const struct wg_yaml_node *node) {
-    const char *names[MAX_FEED_TYPES + 1];
-    int n = 0;
-    for (; wg_feed_types()[n].name != NULL; n++) {
-        wg_assert(n < MAX_FEED_TYPES);
-        names[n] = wg_feed_types()[n].name;
-    }
-    names[n] = NULL;
-    return wg_read_word(reader, node, "a feed known here", names);
-}
-
-/* "3 lb" each time, or "12 lb/week" however often it is given. */
+/* Reads "3 lb" each time, or "12 lb/week" at any interval. */
 static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, bool once,
                              int32_t every, double *wet_kg) {
     const char *const text = wg_read_text(reader, node, "a weight of feed", "3 lb");
@@ -126,40 +107,31 @@ static bool read_feed_amount(struct wg_scenario_reader *reader, const struct wg_
         if (once) {
             wg_read_mistake(
                 reader, node,
-                "\"%.40s\" is a rate, and \"on\" is one day. Write what is given on it, for example amount: 3 lb, "
-                "or instead of \"on\" write every: 1 day.",
+                "\"%.40s\" is a rate, but \"on\" is a single day. Write the amount for that day, for example amount: "
+                "3 lb, or instead of \"on\" write every: 1 day.",
                 text);
             return false;
         }
-        const struct wg_yaml_node each = *node;
         if (kg_day * every < 0 || kg_day * every > WG_MAX_FEED_KG) {
-            wg_read_mistake(reader, &each,
+            wg_read_mistake(reader, node,
                             "\"%.40s\" cannot be right: feed must lie between 0 and 100 tonnes each time.", text);
             return false;
         }
         *wet_kg = kg_day * every;
-        wg_read_measured(reader, node, WG_MASS_RATE);
         return true;
     }
-    return wg_read_quantity(reader, node, WG_MASS, 0, WG_MAX_FEED_KG, wet_kg);
+    return wg_read_value(reader, node, wg_schema_find(WG_GROUP_FEEDING, "amount"), wet_kg);
 }
 
 static void read_feeding(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {"in", "what", "amount", "every", "from", "to", "on", NULL};
-    if (!wg_read_map(reader, map, "a feeding", keys))
+    if (!wg_read_group(reader, map, WG_GROUP_FEEDING))
         return;
-    struct wg_timing when;
     struct wg_action action = {.kind = WG_ACTION_FEED, .place = -1};
-    const bool timed = wg_read_timing(reader, map, "a feeding", WG_TIMING_ONCE | WG_TIMING_REPEATED, 1, &when);
-    action.bin = wg_read_bin(reader, map, "in", "a feeding");
-    action.as.feed.type =
-        read_feed_type(reader, wg_read_required(reader, map, "what", "a feeding", "what: kitchen scraps"));
-    const bool weighed = read_feed_amount(reader, wg_read_required(reader, map, "amount", "a feeding", "amount: 3 lb"),
-                                          wg_yaml_get(map, "on") != NULL, when.every, &action.as.feed.wet_kg);
-    action.from = when.from;
-    action.to = when.to;
-    action.every = when.every;
-    if (timed && weighed && action.bin >= 0 && action.as.feed.type >= 0)
+    bool good = wg_read_timing(reader, map, WG_GROUP_FEEDING, &action);
+    good &= wg_read_members(reader, map, WG_GROUP_FEEDING, &action);
+    good &= read_feed_amount(reader, wg_read_required(reader, map, WG_GROUP_FEEDING, "amount"),
+                             wg_yaml_get(map, "on") != NULL, action.every, &action.as.feed.wet_kg);
+    if (good)
         wg_read_add_action(reader, map, action);
 }
 
@@ -168,32 +140,32 @@ static bool is_word(const struct wg_yaml_node *node, const char *word) {
 }
 
 void wg_read_feeding(struct wg_scenario_reader *reader) {
-    static const char example[] =
-        "feeding: [{in: trough, what: kitchen scraps, amount: 3 lb, every: 1 day}], or feeding: unlimited";
-    const struct wg_yaml_node *const feeding = wg_read_required(reader, reader->root, "feeding", "a scenario", example);
-    if (feeding == NULL)
-        return;
+    const struct wg_yaml_node *const feeding = wg_yaml_get(reader->root, "feeding");
+    if (feeding != NULL) {
+        reader->scenario->feeding_line = feeding->key->line;
+        reader->scenario->feeding_column = feeding->key->column;
+    }
     reader->plan->unlimited_quality = 1;
-    if (is_word(feeding, "unlimited")) {
+    if (feeding != NULL && is_word(feeding, "unlimited")) {
         reader->plan->feed_unlimited = true;
         return;
     }
-    if (feeding->kind == WG_YAML_TEXT && feeding->text[0] != '\0') {
+    if (feeding != NULL && feeding->kind == WG_YAML_TEXT && feeding->text[0] != '\0') {
         const bool near = wg_word_distance(feeding->text, "unlimited") <= 3;
         wg_read_mistake(reader, feeding,
-                        near ? "\"%.40s\" is not known here. Did you mean \"unlimited\"?"
-                             : "\"%.40s\" is not known here. Write a list of feedings, or the one word unlimited.",
+                        near ? "\"%.40s\" is not a list of feedings. Did you mean \"unlimited\"?"
+                             : "\"%.40s\" is not a list of feedings. Write a list, or the word unlimited.",
                         feeding->text);
         return;
     }
-    if (!wg_read_list(reader, feeding, "a list of feedings", example))
+    if (!wg_read_list(reader, reader->root, WG_GROUP_SCENARIO, "feeding"))
         return;
     for (const struct wg_yaml_node *map = feeding->first; map != NULL; map = map->next)
         if (is_word(map, "unlimited"))
             wg_read_mistake(
                 reader, map,
-                "Feed is unlimited or it is a list of feedings, not both. Write feeding: unlimited alone, or "
-                "take the word out of the list.");
+                "Feeding is either unlimited or a list, not both. Write feeding: unlimited, or remove the word from "
+                "the list.");
         else
             read_feeding(reader, map);
 }

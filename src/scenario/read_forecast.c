@@ -1,10 +1,8 @@
 /*
- * What is left to chance, and with which numbers? Mishaps, wild visitors, the animal, the forecast.
+ * Reads mishaps, wild visitors, the numbers of the animal and the forecast.
  */
 #include "scenario/read.h"
 
-#include <ctype.h>
-#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -13,102 +11,80 @@
 
 static void read_power_cut(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                            struct wg_mishaps *mishaps) {
-    static const char *const keys[] = {"per_year", "lasts", NULL};
-    if (!wg_read_map(reader, map, "the power cut", keys))
+    if (!wg_read_group(reader, map, WG_GROUP_POWER_CUT))
         return;
-    (void)wg_read_quantity(reader, wg_read_required(reader, map, "per_year", "the power cut", "per_year: 2"),
-                           WG_PER_YEAR, 0, WG_MAX_MISHAPS_PER_YEAR, &mishaps->power_cuts_per_year);
-    (void)wg_read_quantity(reader, wg_read_required(reader, map, "lasts", "the power cut", "lasts: 12 hours"), WG_HOURS,
-                           0, WG_MAX_POWER_CUT_HOURS, &mishaps->power_cut_hours);
+    (void)wg_read_members(reader, map, WG_GROUP_POWER_CUT, mishaps);
     if (mishaps->power_cut_hours > 0 && mishaps->power_cut_hours < 0.5)
         wg_read_mistake(
             reader, wg_yaml_get(map, "lasts"),
-            "Power cuts are lived in whole hours, so one under half an hour would be none. Write at least 30 min, or "
-            "leave it out: a warm house hardly notices.");
-}
-
-static void read_raid(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_mishaps *mishaps) {
-    static const char *const keys[] = {"per_year", "larvae_lost", NULL};
-    if (!wg_read_map(reader, map, "the raid", keys))
-        return;
-    (void)wg_read_quantity(reader, wg_read_required(reader, map, "per_year", "the raid", "per_year: 1"), WG_PER_YEAR, 0,
-                           WG_MAX_MISHAPS_PER_YEAR, &mishaps->raids_per_year);
-    (void)wg_read_quantity(reader, wg_read_required(reader, map, "larvae_lost", "the raid", "larvae_lost: 40 %"),
-                           WG_SHARE, 0, 1, &mishaps->raid_share);
+            "Power cuts are simulated in whole hours, so one under half an hour would be lost. Write at least 30 min, "
+            "or leave it out: it hardly cools a house.");
 }
 
 void wg_read_mishaps(struct wg_scenario_reader *reader) {
-    static const char *const kinds[] = {"power_cut", "raid", NULL}, *const visits[] = {"peak", NULL};
+    struct wg_plan *const plan = reader->plan;
     const struct wg_yaml_node *const mishaps = wg_yaml_get(reader->root, "mishaps");
-    if (wg_read_map(reader, mishaps, "the mishaps", kinds)) {
-        read_power_cut(reader, wg_yaml_get(mishaps, "power_cut"), &reader->plan->mishaps);
-        read_raid(reader, wg_yaml_get(mishaps, "raid"), &reader->plan->mishaps);
+    if (wg_read_group(reader, mishaps, WG_GROUP_MISHAPS)) {
+        const struct wg_yaml_node *const raid = wg_yaml_get(mishaps, "raid");
+        read_power_cut(reader, wg_yaml_get(mishaps, "power_cut"), &plan->mishaps);
+        if (wg_read_group(reader, raid, WG_GROUP_RAID))
+            (void)wg_read_members(reader, raid, WG_GROUP_RAID, &plan->mishaps);
     }
     const struct wg_yaml_node *const wild = wg_yaml_get(reader->root, "wild_visitors");
     reader->wild = wild != NULL;
-    if (wg_read_map(reader, wild, "the wild visitors", visits))
-        (void)wg_read_quantity(reader,
-                               wg_read_required(reader, wild, "peak", "the group of wild visitors", "peak: 3 per day"),
-                               WG_NUMBER_RATE, 0, WG_MAX_WILD_PER_DAY, &reader->plan->wild_peak_per_day);
+    if (wg_read_group(reader, wild, WG_GROUP_WILD))
+        (void)wg_read_members(reader, wild, WG_GROUP_WILD, plan);
 }
 
 /* ---- the animal ---- */
 
-#define MAX_PARAMETERS 200
-
-static void read_animal_numbers(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const sets[] = {"keepers", "laboratory", NULL};
-    const int i = wg_read_word(reader, wg_yaml_get(map, "numbers"), "a set of numbers", sets);
-    const char *const name = sets[i > 0 ? i : 0];
+static void read_animal_set(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
+    int i = 0;
+    (void)wg_read_key(reader, map, WG_GROUP_SPECIES, "numbers", &i);
+    const char *const name = wg_schema_find(WG_GROUP_SPECIES, "numbers")->words[i];
     const int known = wg_species_set(&reader->plan->species, name);
     wg_assert(known == 0);
     (void)snprintf(reader->plan->numbers, sizeof reader->plan->numbers, "%s", name);
 }
 
-static void read_clutch(struct wg_scenario_reader *reader, const struct wg_yaml_node *clutch) {
-    const struct wg_parameter *const low = wg_species_find("clutch_low"), *const high = wg_species_find("clutch_high");
-    if (clutch == NULL)
-        return;
+static void read_clutch(struct wg_scenario_reader *reader, const struct wg_yaml_node *clutch, const struct wg_key *low,
+                        const struct wg_key *high) {
+    char *const species = (char *)&reader->plan->species;
+    double fewest, most;
     if (clutch->kind != WG_YAML_LIST || clutch->n != 2) {
         wg_read_mistake(reader, clutch,
                         "A clutch is a range: write the fewest and the most eggs, for example clutch: [400, 900].");
         return;
     }
-    double fewest, most;
-    const bool low_read = wg_read_quantity(reader, clutch->first, WG_COUNT, low->least, low->most, &fewest);
-    if (!wg_read_quantity(reader, clutch->first->next, WG_COUNT, high->least, high->most, &most) || !low_read)
+    const bool low_read = wg_read_value(reader, clutch->first, low, &fewest);
+    if (!wg_read_value(reader, clutch->first->next, high, &most) || !low_read)
         return;
-    wg_species_put(&reader->plan->species, low, fewest);
-    wg_species_put(&reader->plan->species, high, most);
+    memcpy(species + low->offset, &fewest, sizeof fewest);
+    memcpy(species + high->offset, &most, sizeof most);
 }
 
-static void read_parameter(struct wg_scenario_reader *reader, const struct wg_yaml_node *node,
-                           const struct wg_parameter *parameter) {
-    const int dimension = wg_dimension_of_unit(parameter->unit);
-    wg_assert(dimension >= 0);
-    double value;
-    if (wg_read_quantity(reader, node, (enum wg_dimension)dimension, parameter->least, parameter->most, &value))
-        wg_species_put(&reader->plan->species, parameter, value);
+/* The model's numbers are keys of the group, but have no rows. */
+static void read_animal_numbers(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
+    struct wg_key key, clutch_low = {.name = NULL};
+    for (int i = 0; wg_schema_key(WG_GROUP_SPECIES, i, &key); i++) {
+        const struct wg_yaml_node *const node = wg_yaml_get(map, key.name);
+        const struct wg_yaml_node *const clutch = wg_yaml_get(map, "clutch");
+        if (key.has_member && node != NULL)
+            (void)wg_read_value(reader, node, &key, (char *)&reader->plan->species + key.offset);
+        if (strcmp(key.name, "clutch_low") == 0)
+            clutch_low = key;
+        if (strcmp(key.name, "clutch_high") == 0 && clutch != NULL)
+            read_clutch(reader, clutch, &clutch_low, &key);
+    }
 }
 
 void wg_read_species(struct wg_scenario_reader *reader) {
     const struct wg_yaml_node *const map = wg_yaml_get(reader->root, "species");
-    const char *keys[MAX_PARAMETERS + 3] = {"numbers", "clutch"};
-    const struct wg_parameter *const table = wg_species_parameters();
-    for (int i = 0; table[i].name != NULL; i++) {
-        wg_assert(i < MAX_PARAMETERS);
-        keys[2 + i] = table[i].name;
-    }
-    read_animal_numbers(reader, map);
-    if (!wg_read_map(reader, map, "the numbers of the species", keys))
+    read_animal_set(reader, map);
+    if (!wg_read_group(reader, map, WG_GROUP_SPECIES))
         return;
     const size_t mistakes = reader->problems->n;
-    read_clutch(reader, wg_yaml_get(map, "clutch"));
-    for (const struct wg_yaml_node *node = map->first; node != NULL; node = node->next) {
-        const struct wg_parameter *const parameter = wg_species_find(node->key->text);
-        if (parameter != NULL)
-            read_parameter(reader, node, parameter);
-    }
+    read_animal_numbers(reader, map);
     const char *const problem = reader->problems->n > mistakes ? NULL : wg_species_problem(&reader->plan->species);
     if (problem != NULL)
         wg_read_mistake_key(reader, map, "These numbers contradict each other: %s.", problem);
@@ -116,36 +92,16 @@ void wg_read_species(struct wg_scenario_reader *reader) {
 
 /* ---- forecast ---- */
 
-static void read_seed(struct wg_scenario_reader *reader, const struct wg_yaml_node *node) {
-    const char *const text = wg_read_text(reader, node, "a whole number", "2026");
-    if (text == NULL)
-        return;
-    char *end = NULL;
-    errno = 0;
-    const unsigned long long seed = isdigit((unsigned char)text[0]) ? strtoull(text, &end, 10) : 0;
-    if (end == NULL || *end != '\0' || errno != 0)
-        wg_read_mistake(
-            reader, node,
-            "\"%.40s\" cannot be a seed: it is a whole number from 0 to 18446744073709551615, for example 2026.", text);
-    else
-        reader->plan->seed = seed;
-}
-
 void wg_read_forecast(struct wg_scenario_reader *reader) {
-    static const char *const keys[] = {"replicates", "seed", "steps_per_day", NULL};
-    static const char *const steps[] = {"1", "2", "4", "24", NULL};
-    static const int steps_mean[] = {1, 2, 4, 24};
     struct wg_plan *const plan = reader->plan;
     plan->replicates = 200;
     plan->seed = 1;
     plan->steps_per_day = 1;
     const struct wg_yaml_node *const map = wg_yaml_get(reader->root, "forecast");
-    if (!wg_read_map(reader, map, "the forecast", keys))
+    if (!wg_read_group(reader, map, WG_GROUP_FORECAST))
         return;
-    (void)wg_read_whole(reader, wg_yaml_get(map, "replicates"), "the number of replicates", 1, WG_MAX_REPLICATES,
-                        &plan->replicates);
-    read_seed(reader, wg_yaml_get(map, "seed"));
-    const int i = wg_read_word(reader, wg_yaml_get(map, "steps_per_day"), "a number of steps a day", steps);
-    if (i >= 0)
-        plan->steps_per_day = steps_mean[i];
+    (void)wg_read_members(reader, map, WG_GROUP_FORECAST, plan);
+    int i;
+    if (wg_read_key(reader, map, WG_GROUP_FORECAST, "steps_per_day", &i) == WG_READ_GOOD)
+        plan->steps_per_day = atoi(wg_schema_find(WG_GROUP_FORECAST, "steps_per_day")->words[i]);
 }

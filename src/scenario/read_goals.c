@@ -1,5 +1,5 @@
 /*
- * What is wanted, how much, by when, and how surely? One goal or a list of them.
+ * Reads goals: one, or a list of them.
  */
 #include "scenario/read.h"
 
@@ -9,9 +9,7 @@
 
 #define DAYS_A_WEEK 7
 
-static const char what[] = "a goal";
-
-/* ---- the plan behind it ---- */
+/* ---- the plan ---- */
 
 static bool has_action(const struct wg_scenario_reader *reader, enum wg_action_kind kind) {
     for (int i = 0; i < reader->plan->n_actions; i++)
@@ -24,13 +22,13 @@ static bool takes_out(const struct wg_scenario_reader *reader) {
     return has_action(reader, WG_ACTION_COLLECT) || has_action(reader, WG_ACTION_SCOOP);
 }
 
-/* Whatever draws power without a known price would make any cost look smaller than it is. */
+/* A source that draws power without a known price would make the cost look too small. */
 static bool has_cost(struct wg_scenario_reader *reader, const struct wg_yaml_node *amount) {
     struct wg_source source;
     if (!wg_plan_source(reader->plan, 0, &source))
         wg_read_mistake_key(
             reader, amount,
-            "Nothing in this plan draws power, so its cost is always 0. Take this goal out, or give a place "
+            "Nothing in this plan draws power, so its cost is always 0. Remove this goal, or give a place "
             "a heater or a bin a mat.");
     else if (wg_plan_has_cost(reader->plan, &source))
         return true;
@@ -45,16 +43,17 @@ static bool has_cost(struct wg_scenario_reader *reader, const struct wg_yaml_nod
 
 /* ---- amounts ---- */
 
-static bool read_survive(struct wg_scenario_reader *reader, const struct wg_yaml_node *node) {
+static bool read_survive(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     bool wanted = true;
-    if (!wg_read_flag(reader, node, &wanted))
+    if (wg_read_key(reader, map, WG_GROUP_GOAL, "survive", &wanted) != WG_READ_GOOD)
         return false;
     if (!wanted)
-        wg_read_mistake(reader, node, "That the colony dies cannot be a goal. Write survive: yes.");
+        wg_read_mistake(reader, wg_yaml_get(map, "survive"),
+                        "The death of the colony cannot be a goal. Write survive: yes.");
     return wanted;
 }
 
-/* "at most 120" or "120", in the scenario's money. */
+/* Reads "at most 120" or "120", in the scenario's currency. */
 static bool read_cost(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double *amount) {
     static const char prefix[] = "at most ";
     const char *text = wg_read_text(reader, node, "an amount of money", "at most 120"), *rest;
@@ -66,47 +65,28 @@ static bool read_cost(struct wg_scenario_reader *reader, const struct wg_yaml_no
         return true;
     wg_read_mistake(
         reader, node,
-        "\"%.40s\" is not an amount of money: write cost: at most 120, in the money of the prices and without "
-        "its name.",
+        "\"%.40s\" is not an amount of money: write for example cost: at most 120, in the currency of the prices "
+        "and without its symbol.",
         node->text);
     return false;
 }
 
-static bool read_count(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, const char *name,
-                       double *amount) {
+static bool read_goal_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_goal *goal) {
+    const char *const name = wg_goal_name(goal->kind);
     int64_t count;
-    if (!wg_read_whole(reader, node, name, 1, WG_MAX_STARTERS, &count))
-        return false;
-    *amount = (double)count;
-    return true;
-}
-
-static bool read_rate(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, double *kg_week) {
-    double kg_day;
-    if (!wg_read_quantity(reader, node, WG_MASS_RATE, 0, 1e6, &kg_day))
-        return false;
-    *kg_week = kg_day * DAYS_A_WEEK;
-    return true;
-}
-
-static bool read_goal_amount(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, struct wg_goal *goal) {
-    switch (goal->kind) {
-    case WG_GOAL_SURVIVE:
-        return read_survive(reader, node);
-    case WG_GOAL_HARVEST:
-        return read_rate(reader, node, &goal->amount);
-    case WG_GOAL_ADULTS:
-        return read_count(reader, node, "the number of adults", &goal->amount);
-    case WG_GOAL_EGGS_TRAPPED:
-        return read_count(reader, node, "the number of eggs", &goal->amount);
-    case WG_GOAL_TOTAL_HARVEST:
-        return wg_read_quantity(reader, node, WG_MASS, 0, 1e9, &goal->amount);
-    case WG_GOAL_COST:
-        return read_cost(reader, node, &goal->amount);
-    case WG_GOAL_N_KINDS:
-        break;
+    if (goal->kind == WG_GOAL_SURVIVE)
+        return read_survive(reader, map);
+    if (goal->kind == WG_GOAL_COST)
+        return read_cost(reader, wg_yaml_get(map, name), &goal->amount);
+    if (goal->kind != WG_GOAL_ADULTS && goal->kind != WG_GOAL_EGGS_TRAPPED) {
+        const bool good = wg_read_key(reader, map, WG_GROUP_GOAL, name, &goal->amount) == WG_READ_GOOD;
+        goal->amount *= goal->kind == WG_GOAL_HARVEST ? DAYS_A_WEEK : 1;
+        return good;
     }
-    return false;
+    if (wg_read_key(reader, map, WG_GROUP_GOAL, name, &count) != WG_READ_GOOD)
+        return false;
+    goal->amount = (double)count;
+    return true;
 }
 
 /* ---- the other keys ---- */
@@ -115,7 +95,8 @@ static bool is_harvest(enum wg_goal_kind kind) {
     return kind == WG_GOAL_HARVEST || kind == WG_GOAL_TOTAL_HARVEST;
 }
 
-static bool read_lasting(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, struct wg_goal *goal) {
+static bool read_lasting(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_goal *goal) {
+    const struct wg_yaml_node *const node = wg_yaml_get(map, "lasting");
     double days;
     if (node == NULL)
         return true;
@@ -124,7 +105,7 @@ static bool read_lasting(struct wg_scenario_reader *reader, const struct wg_yaml
                             "Only a weekly harvest can last, for example {harvest: 5 lb/week, lasting: 4 weeks}.");
         return false;
     }
-    if (!wg_read_quantity(reader, node, WG_DAYS, 1, 36500, &days))
+    if (wg_read_key(reader, map, WG_GROUP_GOAL, "lasting", &days) != WG_READ_GOOD)
         return false;
     goal->weeks = (int)lround(days / DAYS_A_WEEK);
     if (goal->weeks < 1 || fabs(days - goal->weeks * DAYS_A_WEEK) > 1e-6) {
@@ -134,17 +115,19 @@ static bool read_lasting(struct wg_scenario_reader *reader, const struct wg_yaml
     return true;
 }
 
-static bool read_of(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, struct wg_goal *goal) {
-    static const char *const words[] = {"taken", "crawl-off", NULL};
+static bool read_of(struct wg_scenario_reader *reader, const struct wg_yaml_node *map, struct wg_goal *goal) {
+    const struct wg_yaml_node *const node = wg_yaml_get(map, "of");
+    int i;
     goal->all_crawl_off = is_harvest(goal->kind) && !takes_out(reader);
     if (node == NULL)
         return true;
     if (!is_harvest(goal->kind)) {
         wg_read_mistake_key(reader, node,
-                            "Only of a harvest it can be said what counts: taken, or crawl-off (caught or not).");
+                            "\"of\" is only for a harvest, where it can be taken or crawl-off (caught or not).");
         return false;
     }
-    const int i = wg_read_word(reader, node, "a harvest", words);
+    if (wg_read_key(reader, map, WG_GROUP_GOAL, "of", &i) != WG_READ_GOOD)
+        return false;
     if (i == 0 && !takes_out(reader)) {
         wg_read_mistake(
             reader, node,
@@ -153,13 +136,7 @@ static bool read_of(struct wg_scenario_reader *reader, const struct wg_yaml_node
         return false;
     }
     goal->all_crawl_off = i == 1;
-    return i >= 0;
-}
-
-static bool read_by(struct wg_scenario_reader *reader, const struct wg_yaml_node *node, struct wg_goal *goal) {
-    const struct wg_plan *const plan = reader->plan;
-    goal->by = plan->last_day - DAYS_A_WEEK * (goal->weeks - 1);
-    return node == NULL || wg_read_day(reader, node, &goal->by);
+    return true;
 }
 
 /* ---- contradictions ---- */
@@ -205,16 +182,18 @@ static bool is_new(struct wg_scenario_reader *reader, const struct wg_yaml_node 
 
 /* ---- a goal ---- */
 
-/* The one key that says what is wanted; NULL, with a complaint, unless there is exactly one. `misspelt`: keys were complained of. */
+/* Returns the key that says what is wanted; reports none or several and returns NULL. `misspelt`: some key has been
+ * reported already. */
 static const struct wg_yaml_node *find_kind(struct wg_scenario_reader *reader, const struct wg_yaml_node *map,
                                             bool misspelt, struct wg_goal *goal) {
     const struct wg_yaml_node *found = NULL;
     for (int kind = 0; kind < WG_GOAL_N_KINDS; kind++) {
         const struct wg_yaml_node *const node = wg_yaml_get(map, wg_goal_name((enum wg_goal_kind)kind));
         if (node != NULL && found != NULL) {
-            wg_read_mistake_key(reader, node,
-                                "A goal is one thing. Make a list: goal: [{survive: yes, chance: 95 %%}, {harvest: 5 "
-                                "lb/week}].");
+            wg_read_mistake_key(
+                reader, node,
+                "A goal asks for one thing. Write a list: goal: [{survive: yes, chance: 95 %%}, {harvest: 5 "
+                "lb/week}].");
             return NULL;
         }
         if (node != NULL) {
@@ -223,34 +202,31 @@ static const struct wg_yaml_node *find_kind(struct wg_scenario_reader *reader, c
         }
     }
     if (found == NULL && !misspelt)
-        wg_read_mistake(
-            reader, map,
-            "What is wanted? Write for example goal: {survive: yes, chance: 95 %%}; it can be survive, harvest, "
-            "adults, eggs_trapped, total_harvest or cost.");
+        wg_read_mistake(reader, map,
+                        "This goal does not say what you want. Write for example goal: {survive: yes, chance: 95 %%}; "
+                        "it can be survive, harvest, "
+                        "adults, eggs_trapped, total_harvest or cost.");
     return found;
 }
 
 static void read_goal(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
-    static const char *const keys[] = {
-        "survive", "harvest", "adults", "eggs_trapped", "total_harvest", "cost", "by", "lasting", "of", "chance", NULL};
     struct wg_goal goal = {.weeks = 1, .chance = WG_GOAL_CHANCE, .line = map->line};
-    const struct wg_yaml_node *const chance = wg_yaml_get(map, "chance");
     const size_t mistakes = reader->problems->n;
-    if (!wg_read_map(reader, map, what, keys))
+    if (!wg_read_group(reader, map, WG_GROUP_GOAL))
         return;
     const struct wg_yaml_node *const amount = find_kind(reader, map, reader->problems->n > mistakes, &goal);
     if (amount == NULL)
         return;
-    bool good = read_goal_amount(reader, amount, &goal);
-    good &= read_lasting(reader, wg_yaml_get(map, "lasting"), &goal);
-    good &= read_of(reader, wg_yaml_get(map, "of"), &goal);
-    good &= read_by(reader, wg_yaml_get(map, "by"), &goal);
-    good &= chance == NULL || wg_read_quantity(reader, chance, WG_SHARE, 0, 1, &goal.chance);
+    bool good = read_goal_amount(reader, map, &goal);
+    good &= read_lasting(reader, map, &goal);
+    good &= read_of(reader, map, &goal);
+    goal.by = reader->plan->last_day - DAYS_A_WEEK * (goal.weeks - 1);
+    good &= wg_read_members(reader, map, WG_GROUP_GOAL, &goal);
     if (!good || !check_goal_possible(reader, amount, &goal) || !check_chance_keys(reader, map, &goal) ||
         !is_new(reader, amount, &goal))
         return;
     if (reader->plan->n_goals == WG_MAX_GOALS)
-        wg_read_mistake(reader, map, "These are too many goals: %d are the most.", WG_MAX_GOALS);
+        wg_read_mistake(reader, map, "This is one goal too many: a scenario may have %d.", WG_MAX_GOALS);
     else
         reader->plan->goal[reader->plan->n_goals++] = goal;
 }
@@ -263,7 +239,7 @@ void wg_read_goal(struct wg_scenario_reader *reader) {
         read_goal(reader, goal);
         return;
     }
-    if (!wg_read_list(reader, goal, "a list of goals", "goal: [{survive: yes, chance: 95 %}]"))
+    if (!wg_read_list(reader, reader->root, WG_GROUP_SCENARIO, "goal"))
         return;
     for (const struct wg_yaml_node *map = goal->first; map != NULL; map = map->next)
         read_goal(reader, map);

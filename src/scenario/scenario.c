@@ -1,9 +1,6 @@
 /*
- * What does the keeper want to try? A YAML file made into a plan.
- *
- * yaml.c makes the tree, read.c reads single values, the files named
- * scenario_<part>.c the parts, contradictions.c looks for contradictions. Every
- * mistake is collected; a plan comes out only if there is none.
+ * Reads a scenario: yaml.c builds the tree, read.c reads it by the rows of the schema, read_*.c add the code of each
+ * group, and contradictions.c compares keys. All mistakes are collected; only a scenario without mistakes gives a plan.
  */
 #include "scenario/read.h"
 #include "text/mistakes.h"
@@ -12,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- the whole ---- */
+/* ---- all parts ---- */
 
 static void read_title(struct wg_scenario_reader *reader) {
     const struct wg_yaml_node *const node = wg_yaml_get(reader->root, "title");
@@ -28,12 +25,9 @@ static void read_title(struct wg_scenario_reader *reader) {
         memcpy(plan->title, text, strlen(text) + 1);
 }
 
-/* Places come before what happens in them. */
+/* Reads places before the actions in them. */
 static void read_all_parts(struct wg_scenario_reader *reader) {
-    static const char *const keys[] = {"title",    "period",  "climate", "places",        "starter",
-                                       "feeding",  "keeping", "mishaps", "wild_visitors", "species",
-                                       "forecast", "goal",    NULL};
-    if (!wg_read_map(reader, reader->root, "a scenario", keys))
+    if (!wg_read_group(reader, reader->root, WG_GROUP_SCENARIO))
         return;
     read_title(reader);
     wg_read_period(reader);
@@ -133,7 +127,7 @@ int wg_scenario_read(struct wg_scenario *scenario, const char *path, struct wg_m
     size_t size;
     struct wg_error file = {0};
     int code = wg_text_file_read(path, WG_YAML_MAX_BYTES, &text, &size, &file);
-    if (code == WG_ERR_INPUT) { /* too large, which is the reader of YAML's to say */
+    if (code == WG_ERR_INPUT) { /* too large: the YAML reader has the message */
         problems->path = copy_text(path, strlen(path));
         scenario->path = copy_text(path, strlen(path));
         return finish_reading(scenario, wg_yaml_refuse_size(problems), problems, err);
@@ -149,13 +143,6 @@ const char *wg_scenario_name(const struct wg_scenario *scenario) {
     return scenario->plan.title[0] != '\0' ? scenario->plan.title : scenario->path;
 }
 
-int wg_scenario_dimension(const struct wg_scenario *scenario, int line, int column) {
-    for (size_t i = 0; i < scenario->n_measured; i++)
-        if (scenario->measured[i].line == line && scenario->measured[i].column == column)
-            return scenario->measured[i].dimension;
-    return -1;
-}
-
 void wg_scenario_free(struct wg_scenario *scenario) {
     wg_plan_free(&scenario->plan);
     if (scenario->record.low_c != NULL || scenario->record.high_c != NULL)
@@ -166,6 +153,5 @@ void wg_scenario_free(struct wg_scenario *scenario) {
     free(scenario->record_file);
     free(scenario->record_text);
     free(scenario->record_note);
-    free(scenario->measured);
     *scenario = (struct wg_scenario){0};
 }

@@ -1,10 +1,12 @@
 /*
- * Where does this number stand in the text? The tree says line and column of each
- * value; there the number is replaced and nothing else is touched.
+ * Finds a number in the text of a scenario, with its position from the tree and its kind from the schema, and replaces
+ * it without touching anything else.
  */
 #include "scenario/vary.h"
 
 #include "base/calendar.h"
+#include "base/utf8.h"
+#include "scenario/schema_tree.h"
 #include "scenario/yaml.h"
 #include "text/nearest_word.h"
 #include "text/quantity.h"
@@ -40,13 +42,13 @@ static const struct wg_yaml_node *item_of_name(const struct wg_yaml_node *list, 
     return NULL;
 }
 
-/* Item of a list by number or by its name; NULL if there is none. */
+/* Returns an item of a list by name or number; NULL if there is none. */
 static const struct wg_yaml_node *item_of(const struct wg_yaml_node *list, const char *word) {
     const struct wg_yaml_node *const named = item_of_name(list, word);
     return named != NULL ? named : item_of_number(list, word);
 }
 
-/* A bin that is called 2, and is not the second. */
+/* Whether a word is the name of one item and the number of another: a bin called 2 that is not the second. */
 static bool is_ambiguous(const struct wg_yaml_node *node, const char *word) {
     if (node->kind != WG_YAML_LIST)
         return false;
@@ -60,7 +62,7 @@ static const struct wg_yaml_node *child_of(const struct wg_yaml_node *node, cons
     return node->kind == WG_YAML_LIST ? item_of(node, word) : NULL;
 }
 
-/* Says what there is instead. */
+/* Reports a word of the path that the scenario does not have, with the known ones. */
 static int no_child(const struct wg_yaml_node *node, const char *path, const char *word, struct wg_error *err) {
     const char *names[MAX_KEYS + 1];
     int n = 0;
@@ -71,7 +73,7 @@ static int no_child(const struct wg_yaml_node *node, const char *path, const cha
     }
     names[n] = NULL;
     if (node->kind == WG_YAML_TEXT)
-        return wg_fail(err, WG_ERR_INPUT, path, "There is nothing below \"%.60s\" that \"%.40s\" could name.",
+        return wg_fail(err, WG_ERR_INPUT, path, "\"%.60s\" is a single value, so \"%.40s\" cannot name a part of it.",
                        node->text, word);
     const char *const nearest = wg_word_nearest(word, names);
     char list[300] = "";
@@ -84,64 +86,69 @@ static int no_child(const struct wg_yaml_node *node, const char *path, const cha
                    n > 0 ? list : "a number from 1 to ", n > 0 ? "" : "the length of the list");
 }
 
-static int follow_path(const struct wg_yaml_node *root, const char *path, const struct wg_yaml_node **found,
-                       struct wg_error *err) {
-    const struct wg_yaml_node *node = root;
+static int follow_path(const char *path, struct wg_schema_spot *spot, struct wg_error *err) {
     for (const char *at = path; at != NULL;) {
         const char *const dot = strchr(at, '.');
         const size_t length = dot != NULL ? (size_t)(dot - at) : strlen(at);
         char word[160];
         (void)snprintf(word, sizeof word, "%.*s", (int)(length < sizeof word ? length : sizeof word - 1), at);
-        const struct wg_yaml_node *const child = child_of(node, word);
+        const struct wg_yaml_node *const child = child_of(spot->node, word);
         if (child == NULL)
-            return no_child(node, path, word, err);
-        if (is_ambiguous(node, word))
+            return no_child(spot->node, path, word, err);
+        if (is_ambiguous(spot->node, word))
             return wg_fail(
                 err, WG_ERR_INPUT, path,
                 "\"%.40s\" is the name of one item of the list and the number of another. Give it another name.", word);
-        node = child;
+        *spot = wg_schema_enter(spot, child);
         at = dot != NULL ? dot + 1 : NULL;
     }
-    *found = node;
     return 0;
 }
 
-/* ---- the place ---- */
+/* ---- the position ---- */
 
-/* Byte of a line and column, both from 1; columns count characters. */
+/* Returns the byte offset of a line and column, both from 1; columns count characters. */
 static size_t offset_of(const char *text, size_t size, int line, int column) {
-    size_t at = size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    size_t at = wg_utf8_mark(text, size);
     for (; line > 1 && at < size; at++)
         line -= text[at] == '\n';
     while (column > 1 && at < size) {
         at++;
-        while (at < size && ((unsigned char)text[at] & 0xC0) == 0x80)
+        while (at < size && !wg_utf8_starts(text[at]))
             at++;
         column--;
     }
     return at;
 }
 
-/* What keeps whole numbers only: the reader would refuse others. */
-static bool is_whole(const char *key) {
-    static const char *const keys[] = {"count", "every",  "lasting",      "replicates",
-                                       "seed",  "adults", "eggs_trapped", NULL};
-    for (int i = 0; keys[i] != NULL; i++)
-        if (strcmp(key, keys[i]) == 0)
-            return true;
-    return false;
+/* Whether the reader accepts only whole numbers. */
+static bool is_whole(const struct wg_key *key) {
+    return key->kind == WG_KEY_WHOLE || key->kind == WG_KEY_SEED || (key->flags & WG_KEY_STEPS);
 }
 
-/* "R-13": the number begins behind the letter. */
+/* For an amount of feed the text shows whether it is a rate. */
+static void set_dimension(struct wg_vary *vary, const struct wg_key *key, const char *text) {
+    char message[WG_QUANTITY_MESSAGE];
+    double rate;
+    vary->is_measured = key->name != NULL && (key->kind == WG_KEY_QUANTITY || key->kind == WG_KEY_MONTHS ||
+                                              key->kind == WG_KEY_RANGE || key->kind == WG_KEY_LATITUDE);
+    vary->dimension = (int)key->dimension;
+    if ((key->flags & WG_KEY_OR_RATE) && wg_quantity_read(text, WG_MASS_RATE, &rate, message) == 0)
+        vary->dimension = WG_MASS_RATE;
+    vary->is_difference = vary->is_measured && vary->dimension == WG_TEMPERATURE_STEP;
+}
+
+/* Returns the length of the prefix in "R-13". */
 static size_t printed_r(const char *text) {
     const size_t n = text[0] == 'R' || text[0] == 'r' ? 1 + strspn(text + 1, "- ") : 0;
     return n > 0 && n < 4 && text[n] >= '0' && text[n] <= '9' ? n : 0;
 }
 
-static int read_varied_value(struct wg_vary *vary, const char *key, const char *text, struct wg_error *err) {
+static int read_varied_value(struct wg_vary *vary, const struct wg_key *key, const char *text, struct wg_error *err) {
     int32_t day;
     const char *rest;
     const size_t prefix = printed_r(text);
+    set_dimension(vary, key, text);
     (void)snprintf(vary->prefix, sizeof vary->prefix, "%.*s", (int)prefix, text);
     vary->at += prefix;
     text += prefix;
@@ -161,9 +168,9 @@ static int read_varied_value(struct wg_vary *vary, const char *key, const char *
     return 0;
 }
 
-static int locate_value(struct wg_vary *vary, const char *text, size_t size, const struct wg_yaml_node *node,
+static int locate_value(struct wg_vary *vary, const char *text, size_t size, const struct wg_schema_spot *spot,
                         struct wg_error *err) {
-    wg_assert(node != NULL);
+    const struct wg_yaml_node *const node = spot->node;
     if (node->kind != WG_YAML_TEXT)
         return wg_fail(err, WG_ERR_INPUT, vary->path, "This is a %s, not a number. Name one in it, as in %s.%s.",
                        node->kind == WG_YAML_LIST ? "list" : "group of keys", vary->path,
@@ -171,32 +178,32 @@ static int locate_value(struct wg_vary *vary, const char *text, size_t size, con
                        : node->first != NULL      ? node->first->key->text
                                                   : "key");
     const size_t length = strlen(node->text);
-    vary->line = node->line;
-    vary->column = node->column;
     vary->at = offset_of(text, size, node->line, node->column);
     if (vary->at < size && (text[vary->at] == '"' || text[vary->at] == '\''))
         vary->at++;
     if (vary->at + length > size || memcmp(text + vary->at, node->text, length) != 0)
         return wg_fail(err, WG_ERR_INPUT, vary->path,
-                       "This is not written plainly on one line, so it cannot be varied.");
-    return read_varied_value(vary, node->key != NULL ? node->key->text : "", node->text, err);
+                       "This value is not written plainly on one line, so it cannot be varied.");
+    return read_varied_value(vary, &spot->key, node->text, err);
 }
 
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err) {
     *vary = (struct wg_vary){.at = 0};
     struct wg_yaml yaml = {0};
     struct wg_mistakes problems = {0};
-    const struct wg_yaml_node *node = NULL;
+    struct wg_schema_spot spot = {.node = NULL};
     if (strlen(path) >= sizeof vary->path)
-        return wg_fail(err, WG_ERR_INPUT, NULL, "This path of a key is too long.");
+        return wg_fail(err, WG_ERR_INPUT, NULL, "This path is too long.");
     (void)snprintf(vary->path, sizeof vary->path, "%s", path);
     int code = wg_yaml_read(&yaml, text, size, &problems);
     if (code < 0)
         (void)wg_fail(err, code, path, "The text cannot be read as YAML.");
+    if (code == 0) {
+        spot = wg_schema_root(yaml.root);
+        code = follow_path(path, &spot, err);
+    }
     if (code == 0)
-        code = follow_path(yaml.root, path, &node, err);
-    if (code == 0)
-        code = locate_value(vary, text, size, node, err);
+        code = locate_value(vary, text, size, &spot, err);
     wg_mistakes_free(&problems);
     wg_yaml_free(&yaml);
     return code;
@@ -204,10 +211,10 @@ int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char
 
 /* ---- the new text ---- */
 
-/* Below this nobody writes a number without an exponent. */
+/* Smaller numbers are written with an exponent. */
 #define SMALLEST_PLAIN 1e-15
 
-/* With that many figures, without an exponent; readers of scenarios take 1e+05, but nobody writes it. */
+/* Writes so many significant digits without an exponent, since keepers do not write 1e+05. */
 static void write_plain(double value, int figures, char out[WG_VARY_SHOWN_SIZE]) {
     const double size = fabs(value);
     (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%.*g", figures, value);
@@ -250,13 +257,7 @@ void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHO
     (void)snprintf(out, WG_VARY_SHOWN_SIZE, "%s%.28s%s", vary->prefix, number, vary->unit);
 }
 
-void wg_vary_measure(struct wg_vary *vary, const struct wg_scenario *scenario) {
-    vary->dimension = wg_scenario_dimension(scenario, vary->line, vary->column);
-    vary->is_measured = vary->dimension >= 0;
-    vary->is_difference = vary->dimension == WG_TEMPERATURE_STEP;
-}
-
-/* Of what needs more than another word: U values, heating power, R-13. */
+/* Finds the other unit for units that are more than one word: U values, heating power, R-13. */
 static bool other_of_dimension(const struct wg_vary *vary, char unit[48], double *scale) {
     const char *const other =
         vary->is_measured ? wg_quantity_other_unit((enum wg_dimension)vary->dimension, vary->unit) : NULL;
@@ -284,7 +285,7 @@ bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale
     return true;
 }
 
-/* "12 May 2027", "8,705", "1.5 million"; what the scenario says with a point keeps its four figures. */
+/* "12 May 2027", "8,705", "1.5 million"; other numbers keep four significant digits. */
 static void show_to_read(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]) {
     char number[WG_SHOWN_SIZE];
     if (vary->is_date) {
@@ -326,7 +327,7 @@ void wg_vary_label(const struct wg_vary *vary, char out[WG_VARY_LABEL]) {
         const size_t length = strcspn(at, ".");
         const char *const next = at[length] == '.' ? at + length + 1 : at + length;
         const bool is_number = *at >= '0' && *at <= '9', is_list = *next >= '0' && *next <= '9';
-        /* the names behind these say enough */
+        /* the name after these words is enough */
         const bool is_silent = !is_list && (strncmp(at, "places.", 7) == 0 || strncmp(at, "bins.", 5) == 0);
         if (!is_silent) {
             const char *const between = n == 0 ? "" : is_number || has_colon ? " " : ": ";
@@ -339,7 +340,7 @@ void wg_vary_label(const struct wg_vary *vary, char out[WG_VARY_LABEL]) {
         *c = *c == '_' ? ' ' : *c;
 }
 
-/* A number and perhaps a unit; the unit may be another of the same kind. */
+/* Reads a number with an optional unit, which may be any unit of the same dimension. */
 static int read_in_unit(const char *text, const char *unit, bool is_reading, double *value) {
     struct wg_unit from, to;
     char message[WG_UNIT_MESSAGE];

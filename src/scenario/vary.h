@@ -1,11 +1,9 @@
 /**
- * One number of a scenario's text, found by its path, and the text with another
- * number in its place. So whatever can be written in a scenario can be varied,
- * and every check of the reader applies to it.
+ * Finds one number of a scenario's text by its path and replaces it in the text, so that any number of a scenario can
+ * be varied and the reader checks each value.
  *
- * A path names keys from the top, parted by dots; in a list the item is its number
- * from 1 or its name: "starter.1.count", "places.hoop house.heater.set_point",
- * "places.hoop house.bins.trough.volume", "species.clutch.1".
+ * A path names keys from the top, separated by dots; an item of a list is named by its number from 1 or by its name:
+ * "starter.1.count", "places.hoop house.heater.set_point", "places.hoop house.bins.trough.volume", "species.clutch.1".
  */
 #ifndef WG_SCENARIO_VARY_H
 #define WG_SCENARIO_VARY_H
@@ -19,45 +17,43 @@
 
 struct wg_vary {
     char path[160];
-    size_t at, length; /* bytes of the text that are the number or date */
-    double value;      /* as written, in the unit written; of a date its day number (calendar.h) */
+    size_t at, length; /* the bytes of the number or date in the text */
+    double value;      /* in the unit written; for a date, its day number (calendar.h) */
     bool is_date;
-    double step;        /* 1 where only whole numbers make sense (counts, dates, days of work), else 0 */
-    char unit[48];      /* what stands behind the number: " degF", " lb/week", "" */
-    char prefix[4];     /* what stands before it: "R-" of insulation, "" */
-    int line, column;   /* where the value stands in the text */
+    double step;        /* 1 if only whole numbers make sense (counts, dates, intervals), else 0 */
+    char unit[48];      /* the text after the number: " degF", " lb/week", "" */
+    char prefix[4];     /* the text before it: "R-" for insulation, "" */
     bool is_measured;   /* dimension is known */
-    int dimension;      /* as its reader takes it (quantity.h) */
-    bool is_difference; /* of temperatures: 4 degF are 2.22 degC */
+    int dimension;      /* from the row of its key (quantity.h) */
+    bool is_difference; /* a difference of temperatures: 4 degF are 2.22 degC */
 };
 
 /**
- * Finds what a path names in a text that is good YAML. WG_ERR_INPUT, with
- * err->where the path and the known keys in the text, if there is no such thing
- * or it is no single plain number with a unit, or date.
+ * Finds the value at a path in a valid YAML text. Returns WG_ERR_INPUT, with the path in err->where and the known keys
+ * in the message, if the path does not exist or its value is not a single plain number or date.
  */
 int wg_vary_find(struct wg_vary *vary, const char *text, size_t size, const char *path, struct wg_error *err);
-/** Sets what is known of its dimension, by what the scenario's reader made of that place. */
-void wg_vary_measure(struct wg_vary *vary, const struct wg_scenario *scenario);
-/** The text with another value in that place, malloc'ed and ended by a NUL that *new_size does not count; NULL: no memory. */
+/**
+ * Returns the text with another value, malloc'ed and NUL-terminated (*new_size excludes the NUL); NULL: out of memory.
+ */
 char *wg_vary_text(const struct wg_vary *vary, const char *text, size_t size, double value, size_t *new_size);
 #define WG_VARY_SHOWN_SIZE 80
-/** A value as it is written into the text: "12.5 degF", "2026-11-15". */
+/** Writes a value as it appears in the text: "12.5 degF", "2026-11-15". */
 void wg_vary_show(const struct wg_vary *vary, double value, char out[WG_VARY_SHOWN_SIZE]);
 /**
- * The value in the other unit system, where there is one: lb and kg, degF and degC, gal and L, ...; a rate keeps what
- * stands behind its slash. Writes the unit ("kg/day") and scale and shift: other = scale * value + shift. False: there
- * is none.
+ * Finds the unit of the other unit system: lb and kg, degF and degC, gal and L, ...; a rate keeps the part after its
+ * slash. Writes the unit ("kg/day"), and scale and shift: other = scale * value + shift. Returns false if there is
+ * none.
  */
 bool wg_vary_other_unit(const struct wg_vary *vary, char unit[48], double *scale, double *shift);
-/** To be read by people: "12.5 lb/day (5.67 kg/day)", "8,705", "15 November 2026"; the other unit where there is one. */
+/** Writes a value for people, with the other unit if there is one: "12.5 lb/day (5.67 kg/day)", "15 November 2026". */
 void wg_vary_show_both(const struct wg_vary *vary, double value, char out[2 * WG_VARY_SHOWN_SIZE]);
 #define WG_VARY_LABEL 176
-/** What the number is, in words: "number to start with", "hoop house: heater set point", "feeding 1: amount". */
+/** Writes what the number is: "number to start with", "hoop house: heater set point", "feeding 1: amount". */
 void wg_vary_label(const struct wg_vary *vary, char out[WG_VARY_LABEL]);
-/** Reads a value as a person writes it: in the unit of the number, in another of its kind, or without. 0 or -1. */
+/** Reads a value with the number's unit, another unit of its dimension, or no unit. Returns 0 or -1. */
 int wg_vary_read(const struct wg_vary *vary, const char *text, double *value);
-/** The same of a width: of a date in days, of a temperature a difference. */
+/** Reads the width of an interval: days for a date, a difference for a temperature. Returns 0 or -1. */
 int wg_vary_read_width(const struct wg_vary *vary, const char *text, double *width);
 
 #endif

@@ -1,15 +1,13 @@
 /*
- * What does a YAML text say, and where?
+ * Parses a YAML text into a small tree, from the events of libfyaml.
  *
- * libfyaml's events are built into a small tree of our own. Events rather than
- * its documents, because its documents look for repeated keys in quadratic time
- * (20,000 keys took 7 s) and may expand aliases (a bomb). What it lets through
- * silently is looked for beforehand: size (43 MB took 12 s and 2 GB), NUL,
- * control characters, UTF-16. Its messages speak of parsers: they are put into
- * plain words.
+ * It does not use libfyaml's documents, because they search for repeated keys in quadratic time (20,000 keys took 7 s)
+ * and may expand aliases without limit. It checks beforehand what libfyaml accepts silently: size (43 MB took 12 s and
+ * 2 GB), NUL, control characters, UTF-16. It replaces libfyaml's messages, which are for programmers, with plain ones.
  */
 #include "scenario/yaml.h"
 
+#include "base/utf8.h"
 #include "text/mistakes.h"
 
 #include <libfyaml.h>
@@ -27,30 +25,9 @@ static bool is_utf16(const unsigned char *text, size_t size) {
            (text[0] == 0 && text[1] != 0) || (text[0] != 0 && text[1] == 0);
 }
 
-/* Bytes of a well-formed character, 0 if it is not UTF-8 (RFC 3629); *code its number. */
-static size_t decode_character(const unsigned char *p, size_t left, unsigned *code) {
-    static const unsigned lowest[5] = {0, 0, 0x80, 0x800, 0x10000};
-    const size_t n = p[0] < 0x80 ? 1 : p[0] < 0xC2 ? 0 : p[0] < 0xE0 ? 2 : p[0] < 0xF0 ? 3 : p[0] < 0xF5 ? 4 : 0;
-    if (n == 0 || n > left)
-        return 0;
-    *code = n == 1 ? p[0] : p[0] & (0x7Fu >> n);
-    for (size_t i = 1; i < n; i++) {
-        if ((p[i] & 0xC0) != 0x80)
-            return 0;
-        *code = *code << 6 | (p[i] & 0x3Fu);
-    }
-    if (*code < lowest[n] || *code > 0x10FFFF || (*code >= 0xD800 && *code < 0xE000))
-        return 0;
-    return n;
-}
-
-/* What can be seen or is white space; not what moves a cursor or turns the direction of writing. */
-static bool is_fit(unsigned code) {
-    if (code < 0x20)
-        return code == '\n' || code == '\r' || code == '\t';
-    return !((code >= 0x7F && code < 0xA0) || (code >= 0x200E && code <= 0x200F) ||
-             (code >= 0x2028 && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069) || code == 0xFEFF ||
-             code == 0xFFFE || code == 0xFFFF);
+/* Printable or white space. */
+static bool is_fit(uint32_t code) {
+    return code == '\n' || code == '\r' || code == '\t' || wg_utf8_is_printable(code);
 }
 
 struct place {
@@ -58,19 +35,18 @@ struct place {
 };
 
 static int check_characters(const char *text, size_t size, struct wg_mistakes *problems) {
-    const unsigned char *const bytes = (const unsigned char *)text;
     struct place at = {1, 1};
-    size_t i = size >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0 ? 3 : 0;
+    size_t i = wg_utf8_mark(text, size);
     while (i < size) {
-        unsigned code;
-        const size_t n = decode_character(bytes + i, size - i, &code);
+        uint32_t code;
+        const size_t n = wg_utf8_decode(text + i, text + size, &code);
         if (n == 0)
             return wg_mistakes_add(
                        problems, at.line, at.column,
                        "There is a character here that is not UTF-8. Save the file as plain text in UTF-8.") < 0
                        ? WG_ERR_MEMORY
                        : WG_ERR_INPUT;
-        if (!is_fit(code) || (code == '\r' && (i + 1 >= size || bytes[i + 1] != '\n')))
+        if (!is_fit(code) || (code == '\r' && (i + 1 >= size || text[i + 1] != '\n')))
             return wg_mistakes_add(problems, at.line, at.column,
                                    "There is an invisible control character here (number %u). Delete it, or save the "
                                    "file as plain text.",
@@ -89,7 +65,7 @@ static int refuse_file(struct wg_mistakes *problems, const char *message) {
 
 int wg_yaml_refuse_size(struct wg_mistakes *problems) {
     return refuse_file(problems,
-                       "The file is larger than 256 KiB: is it a scenario? Weather belongs in a file of its own, named "
+                       "The file is larger than 256 KiB: is it a scenario? Weather belongs in a separate file, named "
                        "with climate: {record: weather.csv}.");
 }
 
@@ -101,52 +77,53 @@ static int check_text(const char *text, size_t size, struct wg_mistakes *problem
     return check_characters(text, size, problems);
 }
 
-/* ---- the parser's words in ours ---- */
+/* ---- plain messages ---- */
 
 static const char *plain_words(const char *said) {
     static const struct {
         const char *part, *means;
     } table[] = {
-        {"tab ", "A tab stands in the margin here. Use spaces to indent."},
-        {"missing comma in flow", "Before this a comma or a closing bracket is missing."},
+        {"tab ", "A tab indents this line. Use spaces instead."},
+        {"missing comma in flow", "A comma or a closing bracket is missing before this."},
         {"without a closing brace", "The file ends here, but a { further up is not closed with }."},
         {"without a closing bracket", "The file ends here, but a [ further up is not closed with ]."},
-        {"extra closing", "A bracket is closed here that was not opened."},
-        {"mismatched flow", "The wrong kind of bracket closes here: { goes with } and [ with ]."},
-        {"nested block mapping on the same line", "A colon is too many here, or an earlier one is missing. A key has a "
-                                                  "colon and a space behind it, a second key goes "
-                                                  "on a line of its own, and a text with a colon in it needs quotes."},
+        {"extra closing", "This closes a bracket that was never opened."},
+        {"mismatched flow", "The wrong kind of bracket closes here: { needs } and [ needs ]."},
+        {"nested block mapping on the same line",
+         "There is a colon too many here, or an earlier one is missing. A key is "
+         "followed by a colon and a space, each key has its own line, "
+         "and a text with a colon in it needs quotes."},
         {"multiline plain key",
          "A colon followed by a space is missing here, or the next line is indented further than this one. "
          "Write key: value, one below the other."},
-        {"extra comma", "A comma is too many here."},
-        {"block sequence on the same line", "A list with - begins on the line below its key."},
+        {"extra comma", "There is a comma too many here."},
+        {"block sequence on the same line", "A list with - must begin on the line below its key."},
         {"trailing content after", "Something follows the closing quote here. Put the quotes around the whole text."},
         {"expected ':'", "A colon followed by a space is missing here. Write key: value."},
         {"expected key", "A key is missing here. Write key: value."},
         {"missing ':'", "A colon followed by a space is missing here. Write key: value."},
         {"expected '-'", "This line does not line up. The items of a list each start with - in the same column, "
-                         "and the keys of one item start in the same column."},
+                         "and so do the keys of one item."},
         {"invalid indentation",
          "This line does not line up with the lines above. Keys that belong together start in the "
          "same column."},
-        {"wrongly indented double-quoted", "A text begins with \" here and is not closed with \" on the same line."},
-        {"wrongly indented single-quoted", "A text begins with ' here and is not closed with ' on the same line."},
-        {"in flow mode", "This line stands too far to the left for the bracket above. Is that bracket closed?"},
+        {"wrongly indented double-quoted", "A text that begins with \" here does not end with \" on the same line."},
+        {"wrongly indented single-quoted", "A text that begins with ' here does not end with ' on the same line."},
+        {"in flow mode", "This line is too far to the left for the open bracket above. Is that bracket closed?"},
         {"wrongly indented", "This line does not line up with the lines above. Keys that belong together start in the "
                              "same column."},
         {"wrong indendation", "This line does not line up with the lines above. Keys that belong together start in the "
                               "same column."},
-        {"without closing quote", "A text begins with a quote here and is not closed."},
+        {"without closing quote", "A text begins with a quote here but has no closing quote."},
         {"plain scalar cannot start", "A text cannot begin with this character. Put quotes around the text."},
         {"invalid escape",
-         "A backslash in \" \" has a meaning of its own. Put ' ' around the text instead, or leave it out."},
+         "A backslash between \" \" has a special meaning. Put ' ' around the text instead, or remove the backslash."},
         {"invalid value after mapping",
-         "This line does not belong to what stands above it. Is it indented too little, or is a "
+         "This line does not belong to the lines above it. Is it indented too little, or is a "
          "colon followed by a space missing?"},
         {"at the end of block sequence",
          "A list ends here and something else begins. Do all items of the list start with - ?"},
-        {"depth", "Brackets are nested too deep here."},
+        {"depth", "Brackets are nested too deeply here."},
     };
     for (size_t i = 0; i < sizeof table / sizeof *table; i++)
         if (strstr(said, table[i].part) != NULL)
@@ -157,8 +134,8 @@ static const char *plain_words(const char *said) {
 /* ---- building the tree ---- */
 
 struct open_container {
-    struct wg_yaml_node *node, *last; /* `last`: value to hang the next one on */
-    struct wg_yaml_node *key;         /* of a map, waiting for its value */
+    struct wg_yaml_node *node, *last; /* `last`: the latest value, which the next one follows */
+    struct wg_yaml_node *key;         /* of a map, until its value comes */
 };
 
 struct build {
@@ -169,14 +146,14 @@ struct build {
     struct open_container level[WG_YAML_MAX_DEPTH];
     int depth;
     int documents;
-    struct place last; /* of the last text, for values that have no place of their own */
+    struct place last; /* of the last text, for values without a position */
 };
 
 static int refuse_yaml(const struct build *b, struct place at, const char *message) {
     return wg_mistakes_add(b->problems, at.line, at.column, "%s", message) < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
 }
 
-/* Of a directive that the parser refuses it says nothing: the line of the first. 0: there is none. */
+/* Returns the line of the first directive, or 0: the parser refuses some without a message. */
 static int directive_line(const char *text, size_t size) {
     int line = 1;
     for (size_t i = 0; i < size; line++) {
@@ -188,18 +165,17 @@ static int directive_line(const char *text, size_t size) {
     return 0;
 }
 
-/* The parser's first complaint; the rest follows from it. */
+/* Reports the parser's first error; the others follow from it. */
 static int report_syntax(struct fy_diag *diag, const struct build *b) {
     struct wg_mistakes *const problems = b->problems;
     void *iterator = NULL;
     const struct fy_diag_error *const error = fy_diag_errors_iterate(diag, &iterator);
     if (error == NULL || error->msg == NULL) {
         const int directive = directive_line(b->text, b->size);
-        return directive > 0
-                   ? refuse_yaml(b, (struct place){directive, 1},
-                                 "A line with % speaks to the reader of YAML, and this one is not understood. "
-                                 "Leave it out.")
-                   : refuse_file(problems, "The file cannot be read as YAML.");
+        return directive > 0 ? refuse_yaml(b, (struct place){directive, 1},
+                                           "A line that begins with % is a YAML directive, and this one is not known. "
+                                           "Remove it.")
+                             : refuse_file(problems, "The file cannot be read as YAML.");
     }
     const int line = error->line > 0 ? error->line : 0,
               column = error->line > 0 && error->column > 0 ? error->column : line > 0;
@@ -210,7 +186,7 @@ static int report_syntax(struct fy_diag *diag, const struct build *b) {
     return code < 0 ? WG_ERR_MEMORY : WG_ERR_INPUT;
 }
 
-/* A text below | or > is marked where it begins, on the line after that sign, which is where it is looked for. */
+/* libfyaml marks a block text on the line after its | or >; this finds the sign itself. */
 static struct place place_of_block(const struct build *b, const struct fy_mark *mark) {
     size_t begin = mark->input_pos < b->size ? mark->input_pos : b->size;
     while (begin > 0 && b->text[begin - 1] != '\n')
@@ -223,7 +199,7 @@ static struct place place_of_block(const struct build *b, const struct fy_mark *
     for (size_t i = begin; i < end && b->text[i] != '#'; i++) {
         if (b->text[i] == '|' || b->text[i] == '>')
             place.column = column;
-        column += ((unsigned char)b->text[i] & 0xC0) != 0x80;
+        column += wg_utf8_starts(b->text[i]);
     }
     return place;
 }
@@ -246,7 +222,7 @@ static struct wg_yaml_node *new_node(struct build *b, enum wg_yaml_kind kind, st
     return node;
 }
 
-/* Hangs a node where the tree grows: as the root, a list's item, a map's key or a map's value. */
+/* Adds a node to the tree as the root, an item of a list, or a key or value of a map. */
 static int attach_node(struct build *b, struct wg_yaml_node *node, struct place at) {
     if (b->depth == 0) {
         b->yaml->root = node;
@@ -257,7 +233,7 @@ static int attach_node(struct build *b, struct wg_yaml_node *node, struct place 
         if (node->kind != WG_YAML_TEXT)
             return refuse_yaml(b, at, "A key must be a plain word, not a list or a group of keys.");
         if (strcmp(node->text, "<<") == 0)
-            return refuse_yaml(b, at, "Merge keys (<<) are not used in scenarios. Write the keys out.");
+            return refuse_yaml(b, at, "Scenarios do not use merge keys (<<). Write the keys out.");
         level->key = node;
         return 0;
     }
@@ -280,12 +256,12 @@ static int open_group(struct build *b, enum wg_yaml_kind kind, struct place at) 
     if (code < 0)
         return code;
     if (b->depth == WG_YAML_MAX_DEPTH)
-        return refuse_yaml(b, at, "Lists and keys are nested too deep here. Is a bracket too many?");
+        return refuse_yaml(b, at, "Lists and keys are nested too deeply here. Is there a bracket too many?");
     b->level[b->depth++] = (struct open_container){.node = node};
     return 0;
 }
 
-/* libfyaml 0.7.12 misreads a text in ' ' with two pairs of '' side by side (and loses memory over it). */
+/* libfyaml 0.7.12 misreads, and leaks, a text in ' ' with two adjacent pairs of ''. */
 static bool has_four_quotes(const struct build *b, struct fy_token *token) {
     const struct fy_mark *const start = fy_token_start_mark(token), *const end = fy_token_end_mark(token);
     if (fy_token_scalar_style(token) != FYSS_SINGLE_QUOTED || start == NULL || end == NULL || end->input_pos > b->size)
@@ -309,13 +285,13 @@ static int add_scalar(struct build *b, struct fy_event *event, struct place at) 
         return WG_ERR_MEMORY;
     memcpy(node->text, text, size);
     node->text[size] = '\0';
-    /* The file was clean, but "\x1b" in quotes makes new ones. */
+    /* Escapes such as "\x1b" in quotes may create control characters that the file itself does not have. */
     for (size_t i = 0; i < size;) {
-        unsigned code;
-        const size_t n = decode_character((const unsigned char *)text + i, size - i, &code);
+        uint32_t code;
+        const size_t n = wg_utf8_decode(text + i, text + size, &code);
         if (n == 0 || !is_fit(code) || code == '\r')
             return refuse_yaml(
-                b, at, "This text has a backslash that stands for an invisible control character. Leave it out.");
+                b, at, "This text has an escape (with a backslash) for an invisible control character. Remove it.");
         i += n;
     }
     b->last = at;
@@ -325,15 +301,13 @@ static int add_scalar(struct build *b, struct fy_event *event, struct place at) 
 static int check_decoration(const struct build *b, struct fy_event *event, struct place at) {
     if (event->type == FYET_ALIAS)
         return refuse_yaml(
-            b, at,
-            "A * makes this an alias, which scenarios do not use. Write the value out, or put quotes around it.");
+            b, at, "A * makes this an alias, which scenarios do not use. Write the value out, or put it in quotes.");
     if (fy_event_get_anchor_token(event) != NULL)
         return refuse_yaml(
-            b, at,
-            "A & makes this an anchor, which scenarios do not use. Leave it out, or put quotes around the text.");
+            b, at, "A & makes this an anchor, which scenarios do not use. Remove it, or put the text in quotes.");
     if (fy_event_get_tag_token(event) != NULL)
-        return refuse_yaml(
-            b, at, "A ! makes this a tag, which scenarios do not use. Leave it out, or put quotes around the text.");
+        return refuse_yaml(b, at,
+                           "A ! makes this a tag, which scenarios do not use. Remove it, or put the text in quotes.");
     return 0;
 }
 
@@ -384,16 +358,11 @@ static int parse(struct build *b, const char *text, size_t size) {
     fy_diag_set_collect_errors(diag, true);
     const struct fy_parse_cfg cfg = {.flags = FYPCF_QUIET | FYPCF_COLLECT_DIAG | FYPCF_ALLOW_DUPLICATE_KEYS,
                                      .diag = diag};
-    int code = WG_ERR_MEMORY;
     struct fy_parser *const parser = fy_parser_create(&cfg);
-    if (parser == NULL)
-        goto out;
-    if (fy_parser_set_string(parser, text, size) != 0)
-        goto out;
-    code = build_tree(b, parser);
+    const bool is_ready = parser != NULL && fy_parser_set_string(parser, text, size) == 0;
+    int code = is_ready ? build_tree(b, parser) : WG_ERR_MEMORY;
     if (code == 0 && fy_parser_get_stream_error(parser))
         code = report_syntax(diag, b);
-out:
     if (parser != NULL)
         fy_parser_destroy(parser);
     fy_diag_destroy(diag);
@@ -408,7 +377,7 @@ int wg_yaml_read(struct wg_yaml *yaml, const char *text, size_t size, struct wg_
     struct build b = {.text = text, .size = size, .yaml = yaml, .problems = problems, .last = {1, 1}};
     code = size == 0 ? 0 : parse(&b, text, size);
     if (code == 0 && yaml->root == NULL)
-        code = refuse_file(problems, "The file is empty: no scenario is written in it.");
+        code = refuse_file(problems, "The file is empty: it contains no scenario.");
     if (code < 0)
         yaml->root = NULL;
     return code;

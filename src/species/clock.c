@@ -1,12 +1,12 @@
 /*
- * How much development does a day bring, and who is done with a stage?
+ * How fast does a stage develop, and what share of a cohort leaves it in a step?
  *
  *     rate   r(T) = a T (T - t0) (tm - T)^(1/m)      Briere et al. 1999, Environ. Entomol. 28:22
- *     done   1 - S(x + dx)/S(x) = -expm1(ln S(x + dx) - ln S(x))
+ *     exits  1 - S(x + dx)/S(x) = -expm1(ln S(x + dx) - ln S(x))
  *
- * ln S is tabled with its exact slope, minus the hazard in x, as cubic Hermite
- * polynomials; slopes are limited (Fritsch & Carlson 1980, SIAM J. Numer. Anal.
- * 17:238) so that the curve never rises. The exact curves are in curve.c.
+ * ln S is tabled as cubic Hermite polynomials from exact values and slopes (minus the
+ * hazard in x); slopes are limited so that the curve never rises (Fritsch & Carlson
+ * 1980, SIAM J. Numer. Anal. 17:238). The exact curves are in survival_curve.c.
  */
 #include "species/clock.h"
 
@@ -16,24 +16,24 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Beyond, nobody is left to ask: at six times the mean, or 16 spreads past it. */
-static const double longest_x = 6.0;
-static const double spreads_past_mean = 16.0;
+/* The table ends at six times the mean, or 16 standard deviations past it: survival beyond is negligible. */
+static const double max_table_x = 6.0;
+static const double deviations_past_mean = 16.0;
 
-/* Asked of the table between its nodes: ten times better than the header promises. */
-static const double wanted_error = 1e-10;
-static const int most_cells = 1 << 20;
+/* Tolerance between nodes: ten times tighter than the header promises. */
+static const double table_tolerance = 1e-10;
+static const int max_cells = 1 << 20;
 
-static const double narrowest = 0.02, widest_gamma = 0.6;
-static const double least_sigma = 0.05, most_sigma = 1.5;
+static const double min_spread = 0.02, max_spread = 0.6;
+static const double min_sigma = 0.05, max_sigma = 1.5;
 
 double wg_rate_per_day(const struct wg_rate *rate, double temp_c) {
     if (!(temp_c > rate->t0_c && temp_c < rate->tm_c)) {
         return 0.0;
     }
-    const double capacity = rate->tm_c - temp_c;
-    const double brake = rate->m == 2.0 ? sqrt(capacity) : wg_pow(capacity, 1.0 / rate->m);
-    return fmax(0.0, rate->a * temp_c * (temp_c - rate->t0_c) * brake);
+    const double below_tm = rate->tm_c - temp_c;
+    const double decline = rate->m == 2.0 ? sqrt(below_tm) : wg_pow(below_tm, 1.0 / rate->m);
+    return fmax(0.0, rate->a * temp_c * (temp_c - rate->t0_c) * decline);
 }
 
 double wg_stage_days(const struct wg_species *species, enum wg_clock_stage stage, double temp_c) {
@@ -41,16 +41,16 @@ double wg_stage_days(const struct wg_species *species, enum wg_clock_stage stage
     return rate > 0.0 ? 1.0 / rate : HUGE_VAL;
 }
 
-/* What the clock's gamma needs besides its shape; of no use to a lognormal. */
+/* The constants of a gamma clock; zero for a lognormal one. */
 static struct wg_gamma gamma_of(const struct wg_clock *clock) {
     return clock->lognormal ? (struct wg_gamma){0} : wg_gamma_of(clock->a);
 }
 
-static struct wg_curve_point exact(const struct wg_clock *clock, const struct wg_gamma *gamma, double x) {
+static struct wg_curve_point exact_log_survival(const struct wg_clock *clock, const struct wg_gamma *gamma, double x) {
     return clock->lognormal ? wg_lognormal_point(clock->b, x) : wg_gamma_at(gamma, x);
 }
 
-/* What the polynomials are made from. */
+/* Values and slopes from which the polynomials are made. */
 struct nodes {
     int n;
     double step;           /* of x */
@@ -75,7 +75,7 @@ static int nodes_new(struct nodes *nodes, double top, int cells, struct wg_error
 
 static void fill_clock_nodes(struct nodes *nodes, const struct wg_clock *clock, const struct wg_gamma *gamma) {
     for (int i = 0; i < nodes->n; i++) {
-        const struct wg_curve_point at = exact(clock, gamma, (double)i * nodes->step);
+        const struct wg_curve_point at = exact_log_survival(clock, gamma, (double)i * nodes->step);
         nodes->log_s[i] = at.log_s;
         nodes->slope[i] = at.slope * nodes->step;
     }
@@ -86,7 +86,7 @@ static void fill_clock_nodes(struct nodes *nodes, const struct wg_clock *clock, 
     }
 }
 
-/* Hermite's polynomial of a cell, from its ends f0 and f1 and the slopes there times its width. */
+/* The Hermite polynomial of a cell from its end values f0 and f1 and the slopes h0 and h1, times the cell's width. */
 static void hermite(double c[4], double f0, double h0, double f1, double h1) {
     const double rise = f1 - f0;
     c[0] = f0;
@@ -100,28 +100,29 @@ static inline double cubic_at(const double c[4], double t) {
 }
 
 /*
- * The error is greatest near the middle of a cell. There it is a sixteenth of what it would be in cells twice as wide,
- * whose middles are nodes here: so the curve need not be asked for it, which with a first table that is fine enough
- * left a third of the points to compute. Not so in the first cells, where the curve may be a power of x that is no
- * whole number: there it is asked. (Over all spreads that may be set the true error is below the wanted one.)
+ * The error of cubic interpolation is greatest near the middle of a cell and falls with the fourth power of its width.
+ * So it is a sixteenth of the error of cells twice as wide, whose middles are nodes already: estimating it there saves
+ * two thirds of the exact evaluations when the first table is fine enough. The first cells are evaluated exactly,
+ * because the curve may be a fractional power of x there. (The true error is below the tolerance for every spread
+ * that may be set.)
  */
 static double worst_error(const struct nodes *nodes, const struct wg_clock *clock, const struct wg_gamma *gamma) {
-    const int asked = 32;
+    const int n_exact = 32;
     const double *const f = nodes->log_s, *const s = nodes->slope;
     double worst = 0.0, c[4];
-    for (int i = 0; i < asked; i++) {
+    for (int i = 0; i < n_exact; i++) {
         const double x = ((double)i + 0.5) * nodes->step;
         hermite(c, f[i], s[i], f[i + 1], s[i + 1]);
-        worst = fmax(worst, fabs(cubic_at(c, 0.5) - exact(clock, gamma, x).log_s));
+        worst = fmax(worst, fabs(cubic_at(c, 0.5) - exact_log_survival(clock, gamma, x).log_s));
     }
-    for (int i = asked; i + 2 < nodes->n; i += 2) {
+    for (int i = n_exact; i + 2 < nodes->n; i += 2) {
         hermite(c, f[i], 2.0 * s[i], f[i + 2], 2.0 * s[i + 2]);
         worst = fmax(worst, fabs(cubic_at(c, 0.5) - f[i + 1]) / 16.0);
     }
     return worst;
 }
 
-/* Polynomials side by side: reading one waits for one line of memory, and takes half of the work of reading nodes. */
+/* Stores whole polynomials: a look-up touches one cache line and does half the arithmetic of one from nodes. */
 static int join_cubics(struct wg_clock *clock, const struct nodes *nodes, struct wg_error *err) {
     const int n = nodes->n - 1;
     clock->per_step = (double)(nodes->n - 2) / clock->top;
@@ -139,7 +140,7 @@ static int build_clock_table(struct wg_clock *clock, double spread, struct wg_er
     struct nodes nodes = {0};
     double error = HUGE_VAL;
     do {
-        wg_assert(cells > 0 && cells <= most_cells);
+        wg_assert(cells > 0 && cells <= max_cells);
         nodes_free(&nodes);
         status = nodes_new(&nodes, clock->top, cells, err);
         if (status == 0) {
@@ -147,7 +148,7 @@ static int build_clock_table(struct wg_clock *clock, double spread, struct wg_er
             error = worst_error(&nodes, clock, &gamma);
         }
         cells *= 2;
-    } while (status == 0 && error >= wanted_error);
+    } while (status == 0 && error >= table_tolerance);
     if (status == 0)
         status = join_cubics(clock, &nodes, err);
     nodes_free(&nodes);
@@ -156,26 +157,26 @@ static int build_clock_table(struct wg_clock *clock, double spread, struct wg_er
 
 int wg_clock_init_gamma(struct wg_clock *clock, double spread, struct wg_error *err) {
     *clock = (struct wg_clock){0};
-    if (!(spread >= narrowest && spread <= widest_gamma)) {
+    if (!(spread >= min_spread && spread <= max_spread)) {
         return wg_fail(err, WG_ERR_INPUT, NULL, "The spread of a stage must lie between %g and %g; it is %g.",
-                       narrowest, widest_gamma, spread);
+                       min_spread, max_spread, spread);
     }
     clock->a = 1.0 / (spread * spread);
     clock->b = spread * spread;
-    clock->top = fmin(longest_x, 1.0 + spreads_past_mean * spread);
+    clock->top = fmin(max_table_x, 1.0 + deviations_past_mean * spread);
     return build_clock_table(clock, spread, err);
 }
 
 int wg_clock_init_lognormal(struct wg_clock *clock, double sigma, struct wg_error *err) {
     *clock = (struct wg_clock){0};
-    if (!(sigma >= least_sigma && sigma <= most_sigma)) {
+    if (!(sigma >= min_sigma && sigma <= max_sigma)) {
         return wg_fail(err, WG_ERR_INPUT, NULL, "The spread of dormancy must lie between %g and %g; it is %g.",
-                       least_sigma, most_sigma, sigma);
+                       min_sigma, max_sigma, sigma);
     }
     clock->lognormal = 1;
     clock->a = 0.0;
     clock->b = sigma;
-    clock->top = longest_x;
+    clock->top = max_table_x;
     return build_clock_table(clock, sigma, err);
 }
 
@@ -190,12 +191,12 @@ double wg_clock_log_survival(const struct wg_clock *clock, double x) {
     }
     if (!(x < clock->top)) {
         const struct wg_gamma gamma = gamma_of(clock);
-        return exact(clock, &gamma, x).log_s;
+        return exact_log_survival(clock, &gamma, x).log_s;
     }
-    const double place = x * clock->per_step;
-    const int i = (int)place;
-    const double log_s = cubic_at(clock->cubic[i], place - (double)i);
-    return log_s < 0.0 ? log_s : 0.0; /* not fmin(), which is a call: a cohort asks this every step */
+    const double position = x * clock->per_step;
+    const int i = (int)position;
+    const double log_s = cubic_at(clock->cubic[i], position - (double)i);
+    return log_s < 0.0 ? log_s : 0.0; /* not fmin(), which is a call, in the innermost loop */
 }
 
 double wg_clock_exit_chance(const struct wg_clock *clock, double x, double dx) {

@@ -1,15 +1,15 @@
 /*
- * What does the average larva of a cohort weigh, and what did it gain?
+ * What does the average larva of a cohort weigh, and how much does it gain in a step?
  *
  *     mean(x) = E[G(x/D) | D > x],   D ~ the larva's stage clock
  *     reached(x + dx) = stay mean(x + dx) + (1 - stay),   stay = S(x + dx)/S(x),   gain = reached(x + dx) - mean(x)
  *                     = mean(x) + integral of S(y) A(y) dy / S(x),   A(y) = E[G'(y/D)/D | D > y]
  *
- * Each larva grows by its own development x/D, so that quick and slow ones all
- * leave full-grown. (Derived; with one curve G(x) for all, quick larvae would leave
- * half-grown and slow ones stop eating before they are done, which no keeper sees.)
- * Gauss-Legendre over ln D, in which the density is nearly even and the growth of a quick larva as wide as that of a
- * slow one, from where the first leave to where the last are left; between nodes the table is read linearly.
+ * Each larva grows with its own development x/D, so that fast and slow ones all
+ * leave full-grown. (Derived. With one curve G(x) for all, fast larvae would leave
+ * half-grown and slow ones would stop eating early, which keepers do not see.)
+ * The expectations are Gauss-Legendre quadratures over ln D, on which the density is nearly symmetric and the growth
+ * curves of fast and slow larvae are equally wide. The table is interpolated linearly.
  */
 #include "base/elementary.h"
 #include "species/growth.h"
@@ -18,21 +18,24 @@
 #include <math.h>
 #include <stdlib.h>
 
-static const double top_x = 3.0; /* beyond, hardly a larva is left and the curves are flat */
-static const int per_unit = 128; /* nodes per unit of x: linear reading is then within 3e-4 of the final mass */
-/* The mean is then within 1e-7 of the true one for spreads up to 0.22, within 4e-5 for the widest that may be set. */
+static const double top_x = 3.0; /* beyond, almost no larva remains and the curves are flat */
+static const int per_unit = 128; /* nodes per unit of x: interpolation error below 3e-4 of the final mass */
+/* Quadrature error of the mean: below 1e-7 for spreads up to 0.22, below 4e-5 for the widest that may be set. */
 enum { POINTS = 32 };
 
 struct quadrature {
     double at[POINTS], weight[POINTS]; /* over 0..1 */
 };
 
-/* Those with less need than `near` or more than `far` do not count: e^-30 of the larvae, e^-30 of those still there. */
+/*
+ * The integral over D runs from `near` to `far`: below lie e^-30 of all larvae, above e^-30 of those still in the
+ * stage.
+ */
 static const double negligible = 30.0;
 
 struct integration_range {
     struct wg_gamma gamma;
-    double step; /* in which the ends are sought */
+    double step; /* of the search for the ends */
     double near, far;
 };
 
@@ -44,7 +47,7 @@ static struct integration_range need_of(const struct wg_clock *clock) {
     return need;
 }
 
-/* The growth curve of growth.c, G = K g0 exp(r x) / (K - g0 + g0 exp(r x)): its constants are found once. */
+/* Constants of the growth curve of growth.c, G = K g0 exp(r x) / (K - g0 + g0 exp(r x)). */
 struct logistic {
     double g0, limit, rate;
 };
@@ -84,7 +87,7 @@ static void fill_growth_table(struct wg_cohort_growth *growth, const struct wg_s
     }
 }
 
-/* From A(x) to what those at x will gain then. Read before it is written over: `ahead` looks to the right. */
+/* Replaces A(x) by A(x + ahead) S(x + ahead)/S(x). In place, ascending: it reads only nodes not yet overwritten. */
 static void shift_to_gain(struct wg_cohort_growth *growth, const struct wg_clock *larva, double ahead) {
     for (int i = 0; i < growth->n; i++) {
         const double x = (double)i / growth->per_step;
@@ -116,17 +119,17 @@ void wg_cohort_growth_free(struct wg_cohort_growth *growth) {
     growth->n = 0;
 }
 
-/* Beyond its ends a table keeps their values. */
+/* Linear interpolation; constant beyond both ends. */
 static inline double interpolate_table(const struct wg_cohort_growth *growth, const double *table, double x) {
-    const double place = x * growth->per_step;
-    if (!(place > 0.0)) {
+    const double position = x * growth->per_step;
+    if (!(position > 0.0)) {
         return table[0];
     }
-    if (place >= growth->n - 1) {
+    if (position >= growth->n - 1) {
         return table[growth->n - 1];
     }
-    const int i = (int)place;
-    return table[i] + (table[i + 1] - table[i]) * (place - i);
+    const int i = (int)position;
+    return table[i] + (table[i + 1] - table[i]) * (position - i);
 }
 
 double wg_cohort_mean_share(const struct wg_cohort_growth *growth, double x) {

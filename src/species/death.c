@@ -1,5 +1,5 @@
 /*
- * How fast does heat, cold, frost or hunger kill?
+ * How fast do heat, cold, frost and hunger kill?
  *
  *     heat, chronic   a exp(b (T24 - c))                        T24: mean of the last 24 h
  *     heat, acute     a exp(b (T - c))                          T: this hour
@@ -8,10 +8,10 @@
  *     hunger          a (1 - ration)^2 (final mass / mass)^(1/4)
  *
  * All per day. The constants and their sources are in species_numbers.c. The
- * cold line is an exponential through the survivals measured at 4 degC
+ * cold curve is an exponential through the survivals measured at 4 degC
  * (Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632; Spranghers et al.
- * 2017, J. Econ. Entomol. 110:1501), lowered so that it ends at `limit`: without
- * that it would kill through every mild autumn.
+ * 2017, J. Econ. Entomol. 110:1501), shifted down so that it is 0 at `limit`:
+ * otherwise cold would kill all through a mild autumn.
  */
 #include "species/death.h"
 
@@ -33,6 +33,15 @@ double wg_hazard_heat_chronic(const struct wg_species *species, double mean24_c)
 
 double wg_hazard_heat_acute(const struct wg_species *species, double temp_c) {
     return species->heat_acute * wg_exp(species->heat_acute_slope * (temp_c - species->heat_acute_c));
+}
+
+enum wg_cold_curve wg_cold_curve_of(enum wg_clock_stage stage) {
+    static const enum wg_cold_curve curve[WG_N_CLOCKS] = {[WG_CLOCK_EGG] = WG_COLD_EGG,
+                                                          [WG_CLOCK_LARVA] = WG_COLD_OLD_LARVA,
+                                                          [WG_CLOCK_PREPUPA] = WG_COLD_PREPUPA,
+                                                          [WG_CLOCK_PUPA] = WG_COLD_PUPA,
+                                                          [WG_CLOCK_ADULT] = WG_COLD_ADULT};
+    return curve[stage];
 }
 
 struct wg_cold wg_cold_of(const struct wg_species *species, enum wg_cold_curve line) {
@@ -83,6 +92,6 @@ double wg_hazard_cold_larva(const struct wg_species *species, double x, double y
 }
 
 double wg_hazard_hunger(const struct wg_species *species, double ration) {
-    const double lack = 1.0 - ration;
-    return species->starvation * lack * lack;
+    const double deficit = 1.0 - ration;
+    return species->starvation * deficit * deficit;
 }

@@ -1,12 +1,12 @@
 /*
- * Who goes dormant before winter, and when does the sleep end?
+ * What share of prepupae go dormant before winter, and when does dormancy end?
  *
- *     chance = 1/(1 + exp((L - L0)/l)) x 1/(1 + exp((T7 - T0)/t))
+ *     share = 1/(1 + exp((L - L0)/l)) x 1/(1 + exp((T7 - T0)/t))
  *
- * Two falling logistic curves, in day length and in ground warmth: judgement,
- * as is everything here. The trade agrees that prepupae sit winter out and
- * reappear over weeks (common practice); no published photoperiod response was
- * found, and Spranghers et al. 2017 (J. Econ. Entomol. 110:1501) leave it open.
+ * Two falling logistic curves, in day length and in ground temperature: judgement,
+ * as is everything here. Keepers agree that prepupae overwinter and reappear over
+ * several weeks (common practice). No published photoperiod response was found;
+ * Spranghers et al. 2017 (J. Econ. Entomol. 110:1501) leave it open.
  */
 #include "species/dormancy.h"
 
@@ -14,13 +14,13 @@
 
 #include <math.h>
 
-static double falling(double value, double middle, double scale) {
+static double falling_logistic(double value, double middle, double scale) {
     return 1.0 / (1.0 + wg_exp((value - middle) / scale));
 }
 
 double wg_dormancy_chance(const struct wg_species *species, double day_h, double ground7_c) {
-    return falling(day_h, species->dorm_day_h, species->dorm_day_scale) *
-           falling(ground7_c, species->dorm_temp_c, species->dorm_temp_scale);
+    return falling_logistic(day_h, species->dorm_day_h, species->dorm_day_scale) *
+           falling_logistic(ground7_c, species->dorm_temp_c, species->dorm_temp_scale);
 }
 
 bool wg_dormancy_open(const struct wg_species *species, double cold_days, double days) {

@@ -1,12 +1,13 @@
 /*
- * How fast would a colony grow at one temperature with plenty to eat?
+ * How fast would a colony grow at a constant temperature with unlimited feed?
  *
- * Stage transforms E[exp(-s time); alive] multiply; the growth rate is the s at
- * which eggs per egg, discounted, come to 1 (Lotka 1907, Science 26:21). See the
- * header for the forms. Numbers come from the species alone.
+ * The Laplace transforms E[exp(-s time); alive] of the stages multiply; the growth
+ * rate is the s at which discounted eggs per egg equal 1 (Lotka 1907, Science 26:21).
+ * The header gives the closed forms.
  */
 #include "species/lifetable.h"
 
+#include "base/clamp.h"
 #include "base/elementary.h"
 #include "species/breeding.h"
 #include "species/clock.h"
@@ -17,19 +18,13 @@
 #include <gsl/gsl_math.h>
 #include <math.h>
 
-/* One stage under the table's conditions. */
+/* One stage at the temperature of the table. */
 struct stage {
     double rate, spread;
     double hazard;     /* constant part, per day */
-    double young, old; /* larvae: the two cold lines, per day */
+    double young, old; /* larvae: hazards of the two cold curves, per day */
     const struct wg_species *species;
 };
-
-static enum wg_cold_curve lifetable_cold_curve(enum wg_clock_stage stage) {
-    static const enum wg_cold_curve line[WG_N_CLOCKS] = {WG_COLD_EGG, WG_COLD_OLD_LARVA, WG_COLD_PREPUPA, WG_COLD_PUPA,
-                                                         WG_COLD_ADULT};
-    return line[stage];
-}
 
 static struct stage stage_at(const struct wg_species *species, enum wg_clock_stage which, double temp_c) {
     struct stage s = {
@@ -43,22 +38,22 @@ static struct stage stage_at(const struct wg_species *species, enum wg_clock_sta
         s.young = wg_hazard_cold(species, WG_COLD_YOUNG_LARVA, temp_c);
         s.old = wg_hazard_cold(species, WG_COLD_OLD_LARVA, temp_c);
     } else {
-        s.hazard += wg_hazard_cold(species, lifetable_cold_curve(which), temp_c);
+        s.hazard += wg_hazard_cold(species, wg_cold_curve_of(which), temp_c);
     }
     return s;
 }
 
-/* The larva's hazard falls with x: sum over small steps of development, hazards at their middle. */
+/* The larva's cold hazard falls with x: midpoint rule over small steps of development. */
 static double cold_larva_transform(const struct stage *stage, double s) {
     const double dx = 1.0 / 512.0, dt = dx / stage->rate;
     const double k = 1.0 / (stage->spread * stage->spread);
-    double sum = 0.0, paid = 0.0, before = 1.0;
+    double sum = 0.0, exposure = 0.0, before = 1.0;
     for (double x = 0.0; before > 1e-15; x += dx) {
         const double cold = wg_hazard_cold_larva(stage->species, x + 0.5 * dx, stage->young, stage->old);
-        const double cost = (stage->hazard + cold + s) * dt;
+        const double increment = (stage->hazard + cold + s) * dt;
         const double after = wg_exp(wg_gamma_point(k, x + dx).log_s);
-        sum += (before - after) * wg_exp(-paid - 0.5 * cost);
-        paid += cost;
+        sum += (before - after) * wg_exp(-exposure - 0.5 * increment);
+        exposure += increment;
         before = after;
     }
     return sum;
@@ -81,7 +76,7 @@ static double transform(const struct stage *stage, double s) {
 
 struct fly {
     struct stage life;
-    double chance;    /* of mating on a day, once able */
+    double chance;    /* probability of mating on a day, once able */
     double able_days; /* from emergence to being able to mate */
     double ripe_days; /* from mating to ripe eggs */
 };
@@ -99,25 +94,27 @@ static struct fly fly_at(const struct wg_species *species, const struct wg_lifet
     return fly;
 }
 
-/* Sums over the days on which she may mate and lay. */
+/* Sums over the days of mating and laying. */
 struct fly_sum {
-    double lays;                   /* E[exp(-s laying day); lives to lay] */
-    double mating_day, laying_day; /* the same weights times the day */
+    double lays;                   /* E[exp(-s laying day); survives to lay] */
+    double mating_day, laying_day; /* sums of the day, with the same weights */
 };
 
-/* She began at any hour of a day alike: the share that `need` days have passed for by the end of day `day`. */
+/*
+ * Share of flies for which a wait of `need` days, begun at a uniform hour of day 0, has ended by the end of day `day`.
+ */
 static double share_past_age(double day, double need) {
-    return fmin(1.0, fmax(0.0, day + 1.0 - need));
+    return wg_clamp(day + 1.0 - need, 0.0, 1.0);
 }
 
-/* The first day of a wait that can be worth looking at: never the day it began. */
+/* The first day on which a wait can end: never the day it began. */
 static double first_day(double need) {
     return fmax(1.0, floor(need));
 }
 
 static double fly_survival_on(const struct fly *fly, double day) {
     const double k = 1.0 / (fly->life.spread * fly->life.spread);
-    const double age = day + 0.5; /* to the end of that day, from the middle of her first */
+    const double age = day + 0.5; /* from the middle of the day of emergence to the end of `day` */
     return wg_exp(wg_gamma_point(k, age * fly->life.rate).log_s - age * fly->life.hazard);
 }
 
@@ -150,7 +147,7 @@ static struct fly_sum fly_transform(const struct fly *fly, double s) {
 struct life_history {
     struct stage stage[WG_CLOCK_ADULT]; /* egg, larva, prepupa, pupa */
     struct fly fly;
-    double eggs; /* per emerged fly whose female half lives to lay */
+    double eggs; /* expected per emerged fly, given that females survive to lay */
 };
 
 /* Eggs per egg, discounted at s. */
@@ -183,7 +180,7 @@ static double growth_root(const struct life_history *life) {
     return 0.5 * (near + far);
 }
 
-static void stages_into(struct wg_lifetable *table, const struct life_history *life) {
+static void fill_stage_rows(struct wg_lifetable *table, const struct life_history *life) {
     for (int i = 0; i < WG_CLOCK_ADULT; i++) {
         const double rate = life->stage[i].rate;
         table->days[i] = rate > 0.0 ? 1.0 / rate : HUGE_VAL;
@@ -209,7 +206,7 @@ void wg_lifetable_make(struct wg_lifetable *table, const struct wg_species *spec
     }
     *table = (struct wg_lifetable){.clutch = wg_clutch_mean(species, factor)};
     life.eggs = species->female_share * setting->laying_share * table->clutch;
-    stages_into(table, &life);
+    fill_stage_rows(table, &life);
     table->generations_per_year = 365.0 / table->egg_to_egg_days;
     table->daughters_and_sons = discounted(&life, 0.0);
     table->growth_per_day = growth_root(&life);
@@ -223,7 +220,7 @@ double wg_trap_interval_days(const struct wg_species *species, double temp_c, do
     }
     const double spread = species->spread[WG_CLOCK_EGG];
     const double k = 1.0 / (spread * spread);
-    /* The mean over ages is convex in the amount needed, so at 1/(1 - share) it exceeds the share (Jensen). */
+    /* The mean over ages is convex in the development needed, so at 1/(1 - share) it exceeds the share (Jensen). */
     double low = 0.0, high = 1.0 / (1.0 - share);
     for (int i = 0; i < 60; i++) {
         const double middle = 0.5 * (low + high);

@@ -1,5 +1,5 @@
 /**
- * The temperature at which ages and waiting times are told (private to species).
+ * The reference temperature of ages and waiting times (private to species).
  *
  * 27 degC is the temperature of most rearing rooms in the literature used here
  * (Tomberlin, Sheppard & Joyce 2002, Ann. Entomol. Soc. Am. 95:379, and others).

@@ -1,9 +1,8 @@
 /*
- * What is a stage called, and how is a number of the animal found and set?
+ * Names of stages, access to the parameters and the check for contradictions.
  *
  * The values are in species_numbers.c, the table that describes them in
- * species_table.c; here is only the access to both and the check for
- * contradictions.
+ * species_table.c.
  */
 #include "species/species.h"
 
@@ -48,10 +47,10 @@ void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_sp
     if (value >= *low && value <= *high) {
         return;
     }
-    struct wg_species usual;
-    wg_assert(wg_species_set(&usual, "keepers") == 0);
-    const double shift = value - wg_species_get(&usual, parameter);
-    const double ratio = value / wg_species_get(&usual, parameter);
+    struct wg_species keepers_set;
+    wg_assert(wg_species_set(&keepers_set, "keepers") == 0);
+    const double shift = value - wg_species_get(&keepers_set, parameter);
+    const double ratio = value / wg_species_get(&keepers_set, parameter);
     const bool scales = isfinite(ratio) && ratio > 0.0 && *low >= 0.0;
     *low = fmax(parameter->least, scales ? *low * ratio : *low + shift);
     *high = fmin(parameter->most, scales ? *high * ratio : *high + shift);
@@ -69,7 +68,7 @@ static const char *clock_problem(const struct wg_species *species) {
     }
     if (!is_developing(&species->rate[WG_CLOCK_LARVA], WG_REFERENCE_C) ||
         !is_developing(&species->rate[WG_CLOCK_ADULT], WG_REFERENCE_C)) {
-        return "larvae and flies must develop at 27 degC: their ages and waiting times are told at that temperature";
+        return "larvae and flies must develop at 27 degC, the reference temperature of their ages and waiting times";
     }
     return NULL;
 }
@@ -80,15 +79,13 @@ const char *wg_species_problem(const struct wg_species *species) {
         const char *text;
     } check[] = {
         {species->young_larva_x >= species->old_larva_x,
-         "the cold line of young larvae must end before that of old larvae begins"},
+         "the cold curve of young larvae must end before that of old larvae begins"},
         {species->hatch_mass_g >= species->final_mass_g, "a larva must be heavier at the end than when it hatches"},
         {species->mass_cool_to_c > species->mass_ref_c || species->mass_ref_c > species->mass_warm_from_c,
          "the three temperatures that shape the final mass must rise: cool limit, reference, warm limit"},
-        {species->mate_hours_min > species->mate_hours_full,
-         "mating cannot need more hours to begin than to be certain"},
+        {species->mate_hours_min > species->mate_hours_full, "mating_hours_least must not exceed mating_hours_full"},
         {species->clutch_low > species->clutch_high, "the smallest clutch must not exceed the largest"},
-        {species->clutch_mass_low > species->clutch_mass_high,
-         "the least share of a clutch for light mothers must not exceed that for heavy ones"},
+        {species->clutch_mass_low > species->clutch_mass_high, "clutch_mass_low must not exceed clutch_mass_high"},
     };
     const char *problem = clock_problem(species);
     for (size_t i = 0; problem == NULL && i < sizeof check / sizeof check[0]; i++) {

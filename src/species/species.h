@@ -1,15 +1,14 @@
 /**
- * The numbers of the animal: one open struct, two named sets, one table that
- * names every number with its unit, range and source.
+ * The parameters of the species: one open struct, two named sets, one table with
+ * the name, unit, range and source of each.
  *
- * Units throughout: degC, day, individual, g of fresh insect unless said; x is
- * development within a stage, about 1 when it is done. Chances and shares are
- * 0..1. Nothing here owns memory; all functions are pure.
+ * Units: degC, day, individual, g of fresh insect unless stated; x is development
+ * within a stage, about 1 at its end. Probabilities and shares are 0..1. Nothing here
+ * owns memory; all functions are pure.
  *
- * "keepers" (the default) leans on keepers' practice in uneven bins,
- * "laboratory" is fitted to published laboratory curves only. Every value has its
- * source beside it in src/species/species_numbers.c, which also says why the two
- * differ where they do.
+ * "keepers" (the default) follows keepers' practice in uneven bins, "laboratory" is
+ * fitted to published laboratory curves only. species_numbers.c gives the source of
+ * every value and the reason where the two differ.
  */
 #ifndef WG_SPECIES_SPECIES_H
 #define WG_SPECIES_SPECIES_H
@@ -35,8 +34,8 @@ enum wg_clock_stage { WG_CLOCK_EGG, WG_CLOCK_LARVA, WG_CLOCK_PREPUPA, WG_CLOCK_P
 
 /**
  * Development rate per day: r(T) = a T (T - t0) (tm - T)^(1/m) for t0 < T < tm,
- * else 0 (Briere et al. 1999, Environ. Entomol. 28:22; T as a plain number of
- * degC). The inverse is the mean time in the stage.
+ * else 0 (Briere et al. 1999, Environ. Entomol. 28:22; T in degC). Its inverse is
+ * the mean time in the stage.
  */
 struct wg_rate {
     double a, t0_c, tm_c, m;
@@ -61,7 +60,7 @@ struct wg_species {
     double heat_acute, heat_acute_slope, heat_acute_c;       /* + a exp(b (T - c)) hourly, all stages */
     double cold_limit_c;                                     /* no cold hazard above */
     struct wg_cold cold_egg, cold_young_larva, cold_old_larva, cold_prepupa, cold_pupa, cold_adult;
-    double young_larva_x, old_larva_x; /* development up to which / from which the two larval lines hold */
+    double young_larva_x, old_larva_x; /* development up to which / from which the two larval curves hold */
     double freeze_c[WG_N_CLOCKS];      /* supercooling points */
     double freeze_hazard;              /* per day below that point */
     double starvation; /* per day, full-grown larva at ration 0 and 27 degC: starvation (1 - ration)^2 */
@@ -69,29 +68,28 @@ struct wg_species {
     double hatch_mass_g, egg_mass_g;
     double final_mass_g; /* wet, well fed, 27 degC, quality 1 */
     double mass_cool_per_k, mass_cool_to_c, mass_ref_c, mass_warm_from_c, mass_warm_per_k;
-    double pupation_mass_g;                          /* larvae that are done and lighter do not live on */
-    double growth_rate;                              /* of young larvae, per larval time: r of the logistic curve */
+    double pupation_mass_g;                          /* larvae that leave their stage lighter than this die */
+    double growth_rate;                              /* r of the logistic curve, per larval time */
     double larva_dry;                                /* dry share of fresh mass */
     double conversion;                               /* dry growth per dry feed eaten */
-    double ration_floor;                             /* development at ration 0, as a share */
+    double ration_floor;                             /* rate of development at ration 0, share of the well-fed rate */
     double gas_share;                                /* share of the carbon eaten that leaves as gas */
     double heat_per_dry_feed;                        /* J per kg of dry feed eaten */
     double microbe_loss, microbe_q10, microbe_ref_c; /* per day of the usable dry matter and of frass */
     /* adults and eggs */
     double female_share;
-    double mate_after_days, lay_after_days; /* at 27 degC, scaled by the adult clock */
+    double mate_after_days, lay_after_days; /* at 27 degC, measured on the adult clock */
     double mate_light_w_m2, mate_air_c, mate_hours_min, mate_hours_full;
-    double males_needed; /* males alive at the place for any mating; 0: do not ask */
+    double males_needed; /* males alive at the place for any mating; 0: no condition */
     double lay_air_c, lay_hours_min;
-    double
-        fly_warmth_width_k; /* an hour counts in part over so many K around mate_air_c and lay_air_c; 0: all or nothing */
+    double fly_warmth_width_k; /* width of the linear ramp around mate_air_c and lay_air_c; 0: a step */
     double clutch_low, clutch_high;
     double clutch_mass_low, clutch_mass_high; /* clamp of mass/final_mass_g */
-    double clutch_most;                       /* most that a clutch weighs, of the mother's mass as a prepupa */
-    double clutch_warm_days;                  /* the air's mean over these days sets the warmth factor */
+    double clutch_most;                       /* maximum mass of a clutch, share of the mother's mass as a prepupa */
+    double clutch_warm_days;                  /* averaging time of the air temperature for the warmth factor */
     double laying_share_sun, laying_share_lamps;
     double stay_closed, stay_open; /* share of emerged flies that stay within reach */
-    double trap_hatch_reach;       /* of larvae that hatch in a trap, the share that reach a bin */
+    double trap_hatch_reach;       /* share of larvae hatched in a trap that reach a bin */
     /* dormancy */
     double dorm_day_h, dorm_day_scale, dorm_temp_c, dorm_temp_scale; /* entry: two falling logistic curves */
     double dorm_open_cold_days, dorm_open_cold_c, dorm_open_days;
@@ -102,42 +100,42 @@ struct wg_species {
 };
 
 /**
- * Fills *species with a named set: "keepers" or "laboratory". Returns 0; any other
- * name returns -1 and leaves *species alone (the caller knows where the name came
- * from and words the error).
+ * Fills *species with a named set, "keepers" or "laboratory". Returns 0; for any
+ * other name, -1 with *species unchanged (the caller knows where the name came from
+ * and words the error).
  */
 int wg_species_set(struct wg_species *species, const char *name);
 
-/** One named number: how a scenario overrides it and how far it is uncertain. */
+/** One parameter: how a scenario overrides it and how uncertain it is. */
 struct wg_parameter {
     const char *name; /* as in a scenario file, e.g. "larva_spread": lower case, digits, underscores */
-    /* of the struct's value: "degC", "day", "1/day", "1", "g", "K", "1/K", "W/m2", "h", "J/kg", "degC day" or "eggs" */
+    /* unit in the struct: "degC", "day", "1/day", "1", "g", "K", "1/K", "W/m2", "h", "J/kg", "degC day" or "eggs" */
     const char *unit;
     size_t offset;      /* of the double within struct wg_species */
-    double least, most; /* what a scenario may set, both ends allowed */
+    double least, most; /* limits of what a scenario may set, inclusive */
     double low, high;   /* plausible range for a sensitivity study, around the keepers' value */
     const char *source; /* tag: published (author year), MEMORY, common practice, derived, judgement */
-    const char *text;   /* one plain line: what it is */
+    const char *text;   /* its meaning in one line */
 };
 /** The table, ended by name == NULL: every double of struct wg_species exactly once, in its order. Static. */
 const struct wg_parameter *wg_species_parameters(void);
-/** NULL if there is none of that name. */
+/** Returns the row of that name, or NULL. */
 const struct wg_parameter *wg_species_find(const char *name);
-/** The value of a row of that table, and how to set it (the range is the caller's to check). */
+/** Gets and sets the value of a row (the caller checks the limits). */
 double wg_species_get(const struct wg_species *species, const struct wg_parameter *parameter);
 void wg_species_put(struct wg_species *species, const struct wg_parameter *parameter, double value);
 /**
- * The plausible range around the value in use. It is the tabled low..high when
- * the value lies in it; else (the laboratory set's scales belong to another
- * curve) the tabled range moved in proportion, kept within least..most.
+ * Returns the plausible range around the value in use: the tabled low..high if the
+ * value lies in it; else (the laboratory set's scales belong to another curve) that
+ * range moved in proportion, within least..most.
  */
 void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_species *species, double *low,
                         double *high);
 
 /**
- * Contradictions between numbers that are each in range (t0 >= tm, clutch_low >
- * clutch_high, ...): NULL if none, else the first as one plain sentence without
- * capital and full stop (static text). Run it after overriding numbers: the other
+ * Checks for contradictions between values that are each in range (t0 >= tm,
+ * clutch_low > clutch_high, ...). Returns NULL, or the first as a sentence without
+ * capital and full stop (static text). Call it after overriding values: the other
  * functions of this layer rely on it.
  */
 const char *wg_species_problem(const struct wg_species *species);

@@ -1,17 +1,17 @@
 /*
  * How big, how fast, how hardy is a black soldier fly?
  *
- * Two sets of numbers. "keepers" leans on what keepers see in uneven bins and
- * uses published trials where practice is silent; "laboratory" is fitted to
- * published laboratory curves only. Where they differ the second says why.
- * Every number has its source beside it:
+ * Two sets of parameters. "keepers" follows what keepers see in uneven bins, and
+ * published trials where practice says nothing; "laboratory" is fitted to published
+ * laboratory curves only, with the reason beside each value that differs. Every
+ * value has its source beside it:
  *     published          author, year, journal
  *     MEMORY             recalled from the literature, the source not checked again
- *     common practice    a fact of the trade
- *     derived            computed from the above; it says from what
- *     judgement          chosen here, can be set in a scenario
- * "abstract" marks papers of which only the abstract was read. The same paper is
- * named in full once:
+ *     common practice    what keepers commonly report
+ *     derived            computed from the sources named
+ *     judgement          chosen here; a scenario can set it
+ * "abstract" marks papers of which only the abstract was read. Papers cited several
+ * times are given in full once:
  *     chilled eggs       The phases and effects of low temperature exposure on
  *                        embryonic development in Hermetia illucens, J. Insects
  *                        Food Feed, abstract
@@ -38,7 +38,7 @@ static const struct wg_species keepers = {
                               .m = 2.0},
             [WG_CLOCK_LARVA] = {.a = 3.44526e-5, /* derived: 22 d at 27 degC (common practice: 3 to 4 weeks warm) */
                                 .t0_c = 11.7,    /* Chia PLoS, non-linear */
-                                .tm_c = 37.2,    /* judgement: the lowest of 37.2-44.0 for three stages (same) */
+                                .tm_c = 37.2,    /* judgement: the lowest of 37.2-44.0 degC for three stages (same) */
                                 .m = 2.0},
             /*
              * derived: 8.5 and 10 d at 27 degC, between three sources that disagree: Tomberlin, Sheppard & Joyce
@@ -55,7 +55,7 @@ static const struct wg_species keepers = {
                                 .tm_c = 45.0,    /* derived: knocked out at 45-51 degC (same) */
                                 .m = 2.0},
         },
-    /* judgement: a bin is uneven in food and warmth, so wider than in laboratory trays */
+    /* judgement: wider than in laboratory trays, because feed and warmth vary within a bin */
     .spread = {[WG_CLOCK_EGG] = 0.06,
                [WG_CLOCK_LARVA] = 0.22,
                [WG_CLOCK_PREPUPA] = 0.25,
@@ -69,7 +69,7 @@ static const struct wg_species keepers = {
                [WG_CLOCK_PREPUPA] = 0.006, /* judgement: 95 %; 71-95 % in the same */
                [WG_CLOCK_PUPA] = 0.010,    /* judgement: 90 %; 65-91 % in the same */
                [WG_CLOCK_ADULT] = 0.02},   /* judgement: accidents, beside old age */
-    /* derived: 0.1 % of 5-day larvae become adults at 36 degC (Tomberlin, Adler & Myers 2009); the slope judgement */
+    /* derived: 0.1 % of 5-day larvae become adults at 36 degC (Tomberlin, Adler & Myers 2009); slope: judgement */
     .heat_chronic = 0.15,
     .heat_chronic_slope = 1.1,
     .heat_chronic_c = 36.0,
@@ -78,22 +78,22 @@ static const struct wg_species keepers = {
     .heat_acute_slope = 1.5,
     .heat_acute_c = 47.0,
     .cold_limit_c = 16.0, /* judgement */
-    /* derived: 2 % alive after 72 h at 4 degC (Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632); the slope from
+    /* derived: 2 % alive after 72 h at 4 degC (Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632); slope from
        70-80 % hatch after 24 h at 10 degC (chilled eggs) */
     .cold_egg = {.h4 = 1.30, .s = 0.275},
     .cold_young_larva = {.h4 = 1.30, .s = 0.275}, /* derived: second instars, 2 % (Villazana & Alyokhin 2019) */
     .cold_old_larva = {.h4 = 0.028, .s = 0.20}, /* derived: fifth instars, over 90 % with background deaths (same; 0.035
-                                                     leaves 89 %); the slope judgement */
+                                                     leaves 89 %); slope: judgement */
     .cold_prepupa = {.h4 = 0.036, .s = 0.18},   /* derived: half dead after 23 d at 5 degC, acclimated (Spranghers et
-                                                     al. 2017, J. Econ. Entomol. 110:1501); the slope judgement */
-    .cold_pupa = {.h4 = 0.49, .s = 0.25},       /* derived: 23 % (Villazana & Alyokhin 2019); the slope judgement */
+                                                     al. 2017, J. Econ. Entomol. 110:1501); slope: judgement */
+    .cold_pupa = {.h4 = 0.49, .s = 0.25},       /* derived: 23 % (Villazana & Alyokhin 2019); slope: judgement */
     .cold_adult = {.h4 = 0.70, .s = 0.15},      /* judgement: no flies in winter (common practice) */
-    .young_larva_x = 0.15,                      /* derived: to the middle of the second instar, see next */
+    .young_larva_x = 0.15,                      /* derived: middle of the second instar, see next */
     /*
-     * derived: over 80 % of third instars live through 72 h at 4 degC (Villazana & Alyokhin 2019), so the old line
-     * must hold, nearly, from the third instar. Six feeding instars, the first five quick and the sixth slow
+     * derived: over 80 % of third instars survive 72 h at 4 degC (Villazana & Alyokhin 2019), so the old curve must
+     * nearly hold from the third instar. Of six feeding instars the first five are fast and the sixth slow
      * (Gligorescu et al. 2019, J. Appl. Entomol., pp. 875-881, abstract): the first five share the first half of larval
-     * development (judgement), the third is passed from 0.20 to 0.30. A line reaching to 0.70 would leave it 24 %.
+     * development (judgement), so the third lasts from 0.20 to 0.30. Starting at 0.70, 24 % of it would survive.
      */
     .old_larva_x = 0.27,
     .freeze_c = {[WG_CLOCK_EGG] = -10.0,  /* judgement: 2 % alive after 1 h at -12 degC (Villazana & Alyokhin 2019) */
@@ -101,10 +101,10 @@ static const struct wg_species keepers = {
                  [WG_CLOCK_PREPUPA] = -12.4, /* same; none alive after 1 h at -12 degC in the other paper: unresolved */
                  [WG_CLOCK_PUPA] = -13.7,    /* same, same conflict */
                  [WG_CLOCK_ADULT] = -5.0},   /* judgement: dead of cold before that */
-    .freeze_hazard = 120.0, /* derived: fewer than 1 % of larvae live through an hour at -12 degC (Villazana &
+    .freeze_hazard = 120.0, /* derived: fewer than 1 % of larvae survive an hour at -12 degC (Villazana &
                                         Alyokhin 2019); 96 leaves 2 % */
-    .starvation = 0.02,     /* derived: a tenth of the full-grown outlives four months (scarce feed: larval time up to
-                               4 months, Feedipedia). Small ones starve faster: wg_hunger_by_size() */
+    .starvation = 0.02,     /* derived: a tenth of full-grown larvae survive four months (scarce feed: larval time up
+                               to 4 months, Feedipedia). Small larvae starve faster: wg_hunger_by_size() */
 
     .hatch_mass_g = 30e-6,    /* judgement: an egg and its first meal */
     .egg_mass_g = 25e-6,      /* common practice */
@@ -112,26 +112,26 @@ static const struct wg_species keepers = {
                                small outdoor bins (food waste bins) */
     .mass_cool_per_k = 0.02,  /* judgement: bigger grubs in a cool winter house (common practice) */
     .mass_cool_to_c = 18.0,   /* judgement */
-    .mass_ref_c = 27.0,       /* definition: the temperature that final_mass_g is told at */
+    .mass_ref_c = 27.0,       /* definition: the temperature to which final_mass_g refers */
     .mass_warm_from_c = 30.0, /* judgement */
     .mass_warm_per_k = 0.03,  /* judgement */
     /*
      * derived: from 7 ug dry at hatch (30 % of the egg) to 4.28 mg dry at 7-10 d (Padmanabha et al. 2020, PLoS ONE
-     * 15:e0239084) is 0.75 a day, over 22 d. Then half of the weight is there at x 0.53, nearly all at 0.8.
+     * 15:e0239084) is 0.75 a day, over 22 d. Half of the final mass is then reached at x = 0.53, nearly all at 0.8.
      */
     .growth_rate = 16.5,
-    .larva_dry = 0.33,       /* judgement */
-    .conversion = 0.235,     /* derived: about 20 % of the dry matter given (Dortmans et al. 2017, step-by-step
+    .larva_dry = 0.33,          /* judgement */
+    .conversion = 0.235,        /* derived: about 20 % of the dry matter given (Dortmans et al. 2017, step-by-step
                                    guide, MEMORY), of which 85 % can be eaten (judgement) */
-    .pupation_mass_g = 0.03, /* judgement: no published least weight was found; prepupae on scarce feed weigh some 50 mg
+    .pupation_mass_g = 0.03,    /* judgement: no published minimum was found; prepupae on scarce feed weigh about 50 mg
                                  (Diener et al. 2009, Waste Manag. Res. 27:603, MEMORY) and become flies */
-    .ration_floor = 0.4,     /* judgement: starved larvae take up to 4 months (Feedipedia) */
-    .gas_share = 0.24,       /* Parodi et al. 2020, Bioconversion efficiencies, greenhouse gas and ammonia
+    .ration_floor = 0.4,        /* judgement: starved larvae take up to 4 months (Feedipedia) */
+    .gas_share = 0.24,          /* Parodi et al. 2020, Bioconversion efficiencies, greenhouse gas and ammonia
                                 emissions during black soldier fly rearing, abstract */
     .heat_per_dry_feed = 4.2e6, /* derived from gas_share: 45 % carbon in dry feed, 10.7 kJ per g CO2 */
     .microbe_loss = 0.03,       /* judgement */
     .microbe_q10 = 2.0,         /* judgement: the rule of thumb for decay */
-    .microbe_ref_c = 27.0,      /* definition: the temperature that microbe_loss is told at */
+    .microbe_ref_c = 27.0,      /* definition: the temperature to which microbe_loss refers */
 
     .female_share = 0.5,    /* common practice */
     .mate_after_days = 2.0, /* Tomberlin & Sheppard 2002, J. Entomol. Sci. 37:345, abstract: 69 % of matings on day 2 */
@@ -141,8 +141,8 @@ static const struct wg_species keepers = {
     .mate_hours_min = 2.0,    /* judgement */
     .mate_hours_full = 4.0,   /* judgement */
     .males_needed = 1.0,      /* judgement: without a male no eggs; one mates with many */
-    /* judgement: with all or nothing at 24 degC a house at 23.9 loses its colony and one at 24.1 thrives, which no
-     * keeper sees; every hour from 22 to 26 degC counts more */
+    /* judgement: with a step at 24 degC a colony would die out at 23.9 and thrive at 24.1, which no keeper sees; the
+     * ramp runs from 22 to 26 degC */
     .fly_warmth_width_k = 4.0,
     .lay_air_c = 24.0,       /* judgement: 99.6 % between 27.5 and 37.5 degC (Booth & Sheppard 1984, Environ. Entomol.
                                 13:421, MEMORY) */
@@ -151,17 +151,17 @@ static const struct wg_species keepers = {
     .clutch_high = 900.0,    /* common practice */
     .clutch_mass_low = 0.4,  /* judgement */
     .clutch_mass_high = 1.2, /* judgement */
-    .clutch_most = 0.2,      /* judgement: full clutches of full-sized mothers weigh 5 to 11 % of their prepupa */
+    .clutch_most = 0.2,      /* judgement: clutches of full-sized mothers weigh 5 to 11 % of their mass as prepupae */
     .clutch_warm_days = 3.0, /* judgement */
     .laying_share_sun = 0.8, /* judgement */
     /* derived: 315 mg of eggs from 50 females (Kobelski et al. 2024, Front. Bioeng. Biotechnol. 12:1404776) is 225-252
-       eggs a female at 25-28 ug an egg, over a clutch of 500-600 */
+       eggs a female at 25-28 ug an egg, divided by a clutch of 500-600 */
     .laying_share_lamps = 0.45,
     .stay_closed = 0.9,      /* judgement */
     .stay_open = 0.3,        /* judgement */
-    .trap_hatch_reach = 0.5, /* judgement: traps hang beside the waste, some hatchlings find it */
+    .trap_hatch_reach = 0.5, /* judgement: traps hang beside the waste, and some hatchlings find it */
 
-    /* judgement throughout; only that prepupae sit the winter out is common practice */
+    /* judgement throughout; common practice says only that prepupae overwinter */
     .dorm_day_h = 12.0,
     .dorm_day_scale = 0.25,
     .dorm_temp_c = 22.0,
@@ -170,9 +170,9 @@ static const struct wg_species keepers = {
     .dorm_open_cold_c = 15.0,
     .dorm_open_days = 60.0,
     .dorm_heat_base_c = 12.0,
-    /* Judgement. With 80, half of the dormant wake in warm spells before midwinter, and those that wait emerge
-     * within 19 days (10 to 90 %, simulated, mild winter); keepers see emergence over weeks, three at the least
-     * (common practice). With 150 it is four weeks. */
+    /* Judgement. With 80, half of the dormant prepupae resume in warm spells before midwinter and the others emerge
+     * within 19 days (10 to 90 %, simulated, mild winter); keepers see emergence over three weeks or more (common
+     * practice). With 150 it takes four weeks. */
     .dorm_heat_median = 150.0,
     .dorm_heat_sigma = 0.6,
     .dorm_resume_x = 0.5,
@@ -182,11 +182,11 @@ static const struct wg_species keepers = {
 };
 
 /*
- * One curve for all immature stages, the second form of Briere et al. 1999. Fitted
- * to published curves (Padmanabha et al. 2020, two of them; the two straight
- * lines of Chia et al. 2018; the 11 % of Tomberlin, Adler & Myers 2009), root mean square of the log ratio
- * 0.11. t0: the lower of the non-linear thresholds of Chia et al. 2018, because it
- * fits the slow development at 15-18 degC; tm: the upper limit in Padmanabha et al. 2020.
+ * One curve for all immature stages, the second form of Briere et al. 1999, fitted to
+ * published curves (two of Padmanabha et al. 2020; the two straight lines of Chia et al.
+ * 2018; the 11 % of Tomberlin, Adler & Myers 2009); root mean square of the log ratio 0.11.
+ * t0: the lower of the non-linear thresholds of Chia et al. 2018, because it fits the slow
+ * development at 15-18 degC; tm: the upper limit in Padmanabha et al. 2020.
  */
 #define LAB_CURVE .t0_c = 10.4, .tm_c = 39.8, .m = 1.575
 
@@ -201,36 +201,37 @@ static void make_laboratory(struct wg_species *s) {
                                                                                2018, PeerJ; Tomberlin 2002, 2009) */
     s->rate[WG_CLOCK_PUPA] = (struct wg_rate){.a = 4.991e-5, LAB_CURVE};    /* same */
     /* derived: 10 d at 27 degC, between 8-9 d (Tomberlin et al. 2002) and 11-14 d (Chia et al. 2018, PeerJ); the
-       keepers' curve. Kobelski et al. 2024 see no longer life in the cool (9.2 d at 20): a rising curve cannot. */
+       keepers' curve. Kobelski et al. 2024 find no longer life in the cool (9.2 d at 20 degC), which a rising curve
+       cannot reproduce. */
     s->rate[WG_CLOCK_ADULT].a = 4.59459e-5;
 
-    /* trays are even: derived from 70 % of layings on one day (Tomberlin & Sheppard 2002), the rest judgement */
+    /* trays are uniform: derived from 70 % of layings on one day (Tomberlin & Sheppard 2002), the rest judgement */
     s->spread[WG_CLOCK_LARVA] = 0.12;
     s->spread[WG_CLOCK_PREPUPA] = 0.20;
     s->spread[WG_CLOCK_PUPA] = 0.10;
     s->spread[WG_CLOCK_ADULT] = 0.36; /* derived: Weibull shape 3 (judgement) */
 
     /*
-     * derived: hazards that leave a gamma stage the wanted survival S at 28 degC, h = (S^(-c^2) - 1)/(c^2 days).
+     * derived: hazards that give a gamma stage the survival S at 28 degC, h = (S^(-c^2) - 1)/(c^2 days).
      * S: egg 0.80 (judgement), larva 0.93, prepupa 0.95, pupa 0.92, together 0.81: inside 0.74-0.97 (Tomberlin,
-     * Adler & Myers 2009) and inside the ranges of Chia et al. 2018, PeerJ, whose middle (0.65) is lower.
+     * Adler & Myers 2009) and inside the ranges of Chia et al. 2018, PeerJ, whose midpoint (0.65) is lower.
      */
     s->hazard[WG_CLOCK_EGG] = 0.0638;
     s->hazard[WG_CLOCK_LARVA] = 0.00389;
     s->hazard[WG_CLOCK_PREPUPA] = 0.00605;
     s->hazard[WG_CLOCK_PUPA] = 0.00983;
-    s->hazard[WG_CLOCK_ADULT] = 0.0; /* the published lives count every death: it is in the clock already */
-    /* derived: 0.1 % at 36 degC as above, but these larvae pass through it faster (no limit at 37.2 degC); the slope
-       from a logistic fall of width 0.8 K (judgement) */
+    s->hazard[WG_CLOCK_ADULT] = 0.0; /* published life spans include all deaths, so the clock does */
+    /* derived: 0.1 % at 36 degC as above, but these larvae develop faster there (no limit at 37.2 degC); slope from a
+       logistic fall of width 0.8 K (judgement) */
     s->heat_chronic = 0.20;
     s->heat_chronic_slope = 1.25;
 
     /*
-     * derived: a line h4 exp(k (4 - T)) through the survival at 4 degC and that after 1 h at -12 degC (Villazana &
-     * Alyokhin 2019; prepupa: Spranghers et al. 2017 at 5 degC), mapped onto the line used here: s = k, and h4 less the
-     * background, which is paid beside it, over 1 - exp(-12 k), so that the hazard at 4 degC (prepupa: 5) is the
-     * measured one although the line ends at the limit. The keepers' slopes are gentler for old larvae, prepupae and
-     * pupae: the straight line to -12 degC would let prepupae lie at 10 degC for most of a year, which no keeper sees.
+     * derived: a curve h4 exp(k (4 - T)) through the survivals at 4 degC and after 1 h at -12 degC (Villazana &
+     * Alyokhin 2019; prepupa: Spranghers et al. 2017 at 5 degC), converted to the form used here: s = k, and h4 less
+     * the background hazard, divided by 1 - exp(-12 k), so that the hazard at 4 degC (prepupa: 5) is the measured one
+     * although the curve ends at the limit. The keepers' slopes are gentler for old larvae, prepupae and pupae: with
+     * these, prepupae would survive at 10 degC for most of a year, which no keeper sees.
      */
     s->cold_egg = (struct wg_cold){.h4 = 1.293, .s = 0.267};
     s->cold_young_larva = (struct wg_cold){.h4 = 1.355, .s = 0.267};
@@ -241,19 +242,22 @@ static void make_laboratory(struct wg_species *s) {
     s->growth_rate = 14.6;   /* derived as above: 0.75 a day over 19.5 d at 27 degC */
     s->final_mass_g = 0.176; /* Broeckx et al. 2021, Sustainability 13:12953, abstract: the best of 14 diets */
     /* derived: 30 % heavier at 27.6 and 32.2 than at 24.9 degC (Harnden & Tomberlin 2016, Forensic Sci. Int. 266:109,
-       abstract), the opposite of what keepers see in the cool; unknown below, so level */
+       abstract), the opposite of what keepers see in the cool; unknown below, so constant */
     s->mass_cool_per_k = -0.11;
     s->mass_cool_to_c = 24.9;
     s->mass_warm_from_c = 32.2;
 
     s->female_share = 0.55; /* Tomberlin, Sheppard & Joyce 2002: 55-60 % of emerged flies */
-    /* derived: 28 degree-days above 12 degC to mating and as many on to laying (Kobelski et al. 2024), at 27 degC */
+    /*
+     * derived: 28 degree-days above 12 degC to mating and as many from mating to laying (Kobelski et al. 2024), at 27
+     * degC
+     */
     s->mate_after_days = 1.87;
     s->lay_after_days = 1.87;
     /* derived: caged flies laid from 20 degC on (Chia et al. 2018, in Kobelski et al. 2024), under lamps */
     s->mate_air_c = 20.0;
     s->lay_air_c = 20.0;
-    s->fly_warmth_width_k = 0.0; /* judgement: the published fit of clutches by temperature fades by itself */
+    s->fly_warmth_width_k = 0.0; /* judgement: the published clutch-temperature curve already declines smoothly */
     s->clutch_low = 324.0;       /* Chia et al. 2018, PeerJ: 324-787 over 12 diets, abstract */
     s->clutch_high = 787.0;
     s->laying_share_sun = 0.7; /* judgement */

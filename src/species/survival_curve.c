@@ -1,13 +1,13 @@
 /*
- * What share of a cohort is not yet done at development x?
+ * What share of a cohort is still in its stage at development x?
  *
  *     gamma       S(x) = Q(k, k x),  k = 1/c^2            mean 1, coefficient of variation c
  *     lognormal   S(x) = erfc(ln x / (sigma sqrt 2)) / 2   median 1
  *
- * The incomplete gamma function is summed here, as a series left of the mean and
- * as a continued fraction right of it (Abramowitz & Stegun 1964, 6.5.29 and
- * 6.5.31, the fraction by the method of Lentz 1976, Appl. Opt. 15:668), because
- * only so is the logarithm of a survival far below the smallest double at hand.
+ * The incomplete gamma function is evaluated here, as a series left of the mean and
+ * as a continued fraction right of it (Abramowitz & Stegun 1964, 6.5.29 and 6.5.31;
+ * the fraction by the method of Lentz 1976, Appl. Opt. 15:668), because that yields
+ * ln S even where S underflows.
  */
 #include "species/survival_curve.h"
 
@@ -29,24 +29,24 @@ static double series(double k, double y) {
 /* y + 1 - k - 1(1-k)/(y + 3 - k - 2(2-k)/(...)), for y >= k + 1 */
 static double fraction(double k, double y) {
     double b = y + 1.0 - k;
-    double value = b, c = b, d = 0.0, turn = 0.0;
-    for (double n = 1.0; fabs(turn - 1.0) > 2e-16 && n < 1e5; n += 1.0) {
+    double value = b, c = b, d = 0.0, ratio = 0.0;
+    for (double n = 1.0; fabs(ratio - 1.0) > 2e-16 && n < 1e5; n += 1.0) {
         const double a = n * (k - n);
         b += 2.0;
         d = 1.0 / (b + a * d);
         c = b + a / c;
-        turn = c * d;
-        value *= turn;
+        ratio = c * d;
+        value *= ratio;
     }
     return value;
 }
 
 struct wg_gamma wg_gamma_of(double k) {
-    /* ln of k^k e^-k / Gamma(k+1), in which Stirling's formula for the gamma function cancels */
+    /* ln of k^k e^-k / Gamma(k+1): the leading terms of Stirling's formula cancel */
     return (struct wg_gamma){.k = k, .log_top = -0.5 * wg_log(2.0 * M_PI * k) - wg_stirling_remainder(k)};
 }
 
-/* ln of y^k e^-y / Gamma(k+1) at y = k x, so grouped that the large terms cancel first */
+/* ln of y^k e^-y / Gamma(k+1) at y = k x, grouped so that the large terms cancel first */
 static double log_front(const struct wg_gamma *gamma, double x) {
     return gamma->log_top + gamma->k * (wg_log(x) - (x - 1.0));
 }
@@ -62,8 +62,8 @@ struct wg_curve_point wg_gamma_at(const struct wg_gamma *gamma, double x) {
     }
     const double k = gamma->k, y = k * x;
     if (y < k + 1.0) {
-        const double front = wg_exp(log_front(gamma, x)), done = front * series(k, y);
-        return (struct wg_curve_point){.log_s = wg_log1p(-done), .slope = -front * k / (x * (1.0 - done))};
+        const double front = wg_exp(log_front(gamma, x)), cdf = front * series(k, y);
+        return (struct wg_curve_point){.log_s = wg_log1p(-cdf), .slope = -front * k / (x * (1.0 - cdf))};
     }
     const double below = fraction(k, y);
     return (struct wg_curve_point){.log_s = log_front(gamma, x) + wg_log(k / below), .slope = -below / x};
@@ -91,13 +91,13 @@ struct wg_curve_point wg_lognormal_point(double sigma, double x) {
 
 double wg_gamma_mean_done(double k, double x) {
     /*
-     * x times the wanted mean is the integral of F, x F(x) - E[D; D < x]; the
-     * last is P(k+1, k x) = P(k, k x) - front, by the recurrence in k.
+     * x times the mean is the integral of F, x F(x) - E[D; D < x]; the last term
+     * is P(k+1, k x) = P(k, k x) - front, by the recurrence in k.
      */
     if (!(x > 0.0)) {
         return 0.0;
     }
     const struct wg_gamma gamma = wg_gamma_of(k);
-    const double done = -wg_expm1(wg_gamma_at(&gamma, x).log_s);
-    return done - (done - wg_exp(log_front(&gamma, x))) / x;
+    const double cdf = -wg_expm1(wg_gamma_at(&gamma, x).log_s);
+    return cdf - (cdf - wg_exp(log_front(&gamma, x))) / x;
 }

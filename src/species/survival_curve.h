@@ -1,6 +1,6 @@
 /**
- * The exact survival curves behind the stage clocks (private to species).
- * Slow (about a microsecond) and accurate in the far tail; pure.
+ * The exact survival functions of the stage clocks (private to species).
+ * Slow (about a microsecond), accurate in the far tail; pure.
  */
 #ifndef WG_SPECIES_SURVIVAL_CURVE_H
 #define WG_SPECIES_SURVIVAL_CURVE_H
@@ -13,10 +13,10 @@ struct wg_curve_point {
 /** Gamma of mean 1 and shape k > 0 (spread = k^(-1/2)). */
 struct wg_gamma {
     double k;
-    double log_top; /* ln of k^k e^-k / Gamma(k+1): once for all x, because it took a quarter of the time of a point */
+    double log_top; /* ln of k^k e^-k / Gamma(k+1); cached: it took a quarter of the time of a point */
 };
 struct wg_gamma wg_gamma_of(double k);
-/** ln of its density, x > 0. */
+/** Log density at x > 0. */
 double wg_gamma_log_density(const struct wg_gamma *gamma, double x);
 struct wg_curve_point wg_gamma_at(const struct wg_gamma *gamma, double x);
 /** The same for a single point. */
@@ -25,7 +25,7 @@ struct wg_curve_point wg_gamma_point(double k, double x);
 /** Lognormal of median 1. */
 struct wg_curve_point wg_lognormal_point(double sigma, double x);
 
-/** The share done at x when those of every age from 0 to x are alike many: the mean of F over 0..x. */
+/** Mean of F over 0..x: the share that has left when ages are uniform on 0..x. */
 double wg_gamma_mean_done(double k, double x);
 
 #endif

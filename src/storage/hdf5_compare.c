@@ -1,7 +1,5 @@
 /*
- * What is not the same in these two files?
- *
- * They are walked side by side, chunk by chunk, so that it takes as much memory for a million replicates as for a hundred.
+ * Compares two HDF5 files chunk by chunk, so that memory use does not grow with the number of replicates.
  */
 #include "storage/hdf5_handle.h"
 
@@ -9,9 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define BLOCK_BYTES ((size_t)1048576) /* judgement: read at once of a variable, unless a chunk or a row is larger */
+#define BLOCK_BYTES ((size_t)1048576) /* judgement: bytes of a variable per read, unless a chunk or a row is larger */
 
-/* A file, and what of it is being looked at. */
+/* A file and its current object. */
 struct file_side {
     struct wg_h5 *file;
     hid_t id, type, space;
@@ -22,18 +20,18 @@ struct file_side {
 struct hdf5_comparison {
     struct file_side side[2];
     struct wg_h5_comparator judge;
-    const char *object, *note; /* where we are: "count", "units" */
+    const char *object, *attribute; /* current object and attribute: "count", "units" */
     struct wg_error *err;
-    int result; /* what the judge said, or a failure: HDF5 does not hand our code through */
+    int result; /* the judge's result, or an error: HDF5 does not pass our code through */
 };
 
 static int report_mismatch(struct hdf5_comparison *c, enum wg_h5_mismatch mismatch, int is_text, int64_t row) {
-    const struct wg_h5_difference difference = {c->object, c->note, mismatch, is_text, row};
+    const struct wg_h5_difference difference = {c->object, c->attribute, mismatch, is_text, row};
     return c->result = c->judge.judge(c->judge.self, &difference);
 }
 
-/* Of a file, or of our own memory. */
-static int fail(struct hdf5_comparison *c) {
+/* Records a read error of either file, or damage. */
+static int fail_comparison(struct hdf5_comparison *c) {
     for (int i = 0; i < 2; i++)
         if (wg_h5_read_failed(c->side[i].file))
             return c->result = wg_h5_failed(c->side[i].file, c->err);
@@ -49,12 +47,12 @@ static void close_side(struct file_side *side) {
     side->id = side->type = side->space = -1;
 }
 
-/* Takes over `id`. */
+/* Takes ownership of `id`. */
 static int open_side(struct file_side *side, hid_t id) {
-    const int is_note = id >= 0 && H5Iget_type(id) == H5I_ATTR;
+    const int is_attribute = id >= 0 && H5Iget_type(id) == H5I_ATTR;
     side->id = id;
-    side->type = id < 0 ? -1 : is_note ? H5Aget_type(id) : H5Dget_type(id);
-    side->space = id < 0 ? -1 : is_note ? H5Aget_space(id) : H5Dget_space(id);
+    side->type = id < 0 ? -1 : is_attribute ? H5Aget_type(id) : H5Dget_type(id);
+    side->space = id < 0 ? -1 : is_attribute ? H5Aget_space(id) : H5Dget_space(id);
     side->rank = side->space < 0 ? -1 : H5Sget_simple_extent_dims(side->space, side->dims, NULL);
     return side->type >= 0 && side->rank >= 0;
 }
@@ -64,7 +62,7 @@ static int is_same_shape(const struct file_side *a, const struct file_side *b) {
            a->rank == b->rank && memcmp(a->dims, b->dims, (size_t)a->rank * sizeof *a->dims) == 0;
 }
 
-/* The selected values, as the first file has them in memory. */
+/* Reads the selected values, in the memory type of the first file. */
 static int read_into(const struct hdf5_comparison *c, int i, hid_t memory, void *out) {
     const struct file_side *const side = &c->side[i];
     const hid_t type = c->side[0].type;
@@ -72,7 +70,7 @@ static int read_into(const struct hdf5_comparison *c, int i, hid_t memory, void 
                                              : H5Dread(side->id, type, memory, side->space, H5P_DEFAULT, out) >= 0;
 }
 
-/* All strings at once: names, sentences, a scenario. */
+/* Compares all strings at once: names, sentences, a scenario. */
 static void compare_texts(struct hdf5_comparison *c) {
     const hid_t type = c->side[0].type, space = c->side[0].space;
     const hssize_t n = H5Sget_simple_extent_npoints(space);
@@ -82,7 +80,7 @@ static void compare_texts(struct hdf5_comparison *c) {
         return;
     }
     if (n < 0 || !read_into(c, 0, space, text) || !read_into(c, 1, space, text + n))
-        (void)fail(c);
+        (void)fail_comparison(c);
     for (hssize_t i = 0; i < n && c->result == 0; i++) {
         const char *const a = text[i], *const b = text[n + i];
         if ((a == NULL) != (b == NULL) || (a != NULL && strcmp(a, b) != 0)) {
@@ -96,7 +94,7 @@ static void compare_texts(struct hdf5_comparison *c) {
     free(text);
 }
 
-/* Rows to read at once: whole chunks, as many as BLOCK_BYTES hold, but one at least. */
+/* Returns the rows per read: as many whole chunks as fit into BLOCK_BYTES, at least one. */
 static hsize_t rows_of_block(const struct file_side *side, size_t row_bytes) {
     hsize_t chunk[H5S_MAX_RANK] = {1};
     const hid_t list = H5Iget_type(side->id) == H5I_DATASET ? H5Dget_create_plist(side->id) : -1;
@@ -107,7 +105,7 @@ static hsize_t rows_of_block(const struct file_side *side, size_t row_bytes) {
     return fit > chunk[0] ? fit / chunk[0] * chunk[0] : chunk[0];
 }
 
-/* 1: the rows from `first` on are the same. */
+/* Returns 1 if the block of rows from `first` is equal. */
 static int compare_block(struct hdf5_comparison *c, hsize_t first, hsize_t rows, size_t row_bytes, char *bytes) {
     hsize_t start[H5S_MAX_RANK] = {first}, count[H5S_MAX_RANK];
     const int rank = c->side[0].rank;
@@ -115,13 +113,13 @@ static int compare_block(struct hdf5_comparison *c, hsize_t first, hsize_t rows,
     memcpy(count, c->side[0].dims, sizeof count);
     count[0] = rows;
     const hid_t memory = rank > 0 ? H5Screate_simple(rank, count, NULL) : H5Screate(H5S_SCALAR);
-    int well = memory >= 0;
-    for (int i = 0; i < 2 && well; i++)
-        well = (rank == 0 || H5Sselect_hyperslab(c->side[i].space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0) &&
-               read_into(c, i, memory, bytes + (size_t)i * size);
+    int ok = memory >= 0;
+    for (int i = 0; i < 2 && ok; i++)
+        ok = (rank == 0 || H5Sselect_hyperslab(c->side[i].space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0) &&
+             read_into(c, i, memory, bytes + (size_t)i * size);
     wg_h5_close(memory);
-    if (!well)
-        return fail(c), 0;
+    if (!ok)
+        return fail_comparison(c), 0;
     if (memcmp(bytes, bytes + size, size) == 0)
         return 1;
     hsize_t row = 0;
@@ -152,7 +150,7 @@ static void compare_value_blocks(struct hdf5_comparison *c) {
     free(bytes);
 }
 
-/* Both sides are open. Lists and pairs say how scales are attached, by addresses within a file: left out. */
+/* Both sides are open. Skips lists and pairs: they attach scales by addresses within a file. */
 static void compare_values(struct hdf5_comparison *c) {
     const H5T_class_t class = H5Tget_class(c->side[0].type);
     if (class == H5T_VLEN || class == H5T_COMPOUND)
@@ -165,11 +163,11 @@ static void compare_values(struct hdf5_comparison *c) {
         compare_value_blocks(c);
 }
 
-/* Takes over both. */
+/* Takes ownership of both. */
 static void compare_pair(struct hdf5_comparison *c, hid_t a, hid_t b) {
-    const int well = open_side(&c->side[0], a);
-    if (!open_side(&c->side[1], b) || !well)
-        (void)fail(c);
+    const int ok = open_side(&c->side[0], a);
+    if (!open_side(&c->side[1], b) || !ok)
+        (void)fail_comparison(c);
     else
         compare_values(c);
     close_side(&c->side[0]);
@@ -178,42 +176,41 @@ static void compare_pair(struct hdf5_comparison *c, hid_t a, hid_t b) {
 
 /* ---- attributes ---- */
 
-/* Of the object that is walked; `other` is its like in the other file. */
+/* The attributes of one object; `other` is its counterpart in the other file. */
 struct attribute_scan {
     struct hdf5_comparison *c;
     hid_t other;
-    int is_back; /* of the second file: only what the first has not */
+    int is_second; /* scans the second file, for attributes that the first lacks */
 };
 
 static int is_text_attribute(hid_t object, const char *name) {
-    const hid_t note = H5Aopen(object, name, H5P_DEFAULT), type = note < 0 ? -1 : H5Aget_type(note);
+    const hid_t attribute = H5Aopen(object, name, H5P_DEFAULT), type = attribute < 0 ? -1 : H5Aget_type(attribute);
     const int is_text = type >= 0 && H5Tget_class(type) == H5T_STRING;
     wg_h5_close(type);
-    wg_h5_close(note);
+    wg_h5_close(attribute);
     return is_text;
 }
 
 static herr_t visit_attribute(hid_t object, const char *name, const H5A_info_t *info, void *self) {
     (void)info;
-    const struct attribute_scan *const notes = self;
-    struct hdf5_comparison *const c = notes->c;
-    c->note = name;
-    if (H5Aexists(notes->other, name) <= 0)
-        (void)report_mismatch(c, notes->is_back ? WG_H5_ONLY_IN_SECOND : WG_H5_ONLY_IN_FIRST,
+    const struct attribute_scan *const scan = self;
+    struct hdf5_comparison *const c = scan->c;
+    c->attribute = name;
+    if (H5Aexists(scan->other, name) <= 0)
+        (void)report_mismatch(c, scan->is_second ? WG_H5_ONLY_IN_SECOND : WG_H5_ONLY_IN_FIRST,
                               is_text_attribute(object, name), -1);
-    else if (!notes->is_back)
-        compare_pair(c, H5Aopen(object, name, H5P_DEFAULT), H5Aopen(notes->other, name, H5P_DEFAULT));
-    c->note = NULL;
+    else if (!scan->is_second)
+        compare_pair(c, H5Aopen(object, name, H5P_DEFAULT), H5Aopen(scan->other, name, H5P_DEFAULT));
+    c->attribute = NULL;
     return c->result;
 }
 
 static void compare_attributes(struct hdf5_comparison *c, hid_t a, hid_t b) {
     const hid_t object[] = {a, b};
     for (int i = 0; i < 2 && c->result == 0; i++) {
-        struct attribute_scan notes = {c, object[1 - i], i};
-        if (H5Aiterate2(object[i], H5_INDEX_CRT_ORDER, H5_ITER_INC, NULL, visit_attribute, &notes) < 0 &&
-            c->result == 0)
-            (void)fail(c);
+        struct attribute_scan scan = {c, object[1 - i], i};
+        if (H5Aiterate2(object[i], H5_INDEX_CRT_ORDER, H5_ITER_INC, NULL, visit_attribute, &scan) < 0 && c->result == 0)
+            (void)fail_comparison(c);
     }
 }
 
@@ -230,7 +227,7 @@ static hid_t open_object(struct hdf5_comparison *c, int i, const char *name) {
     return H5Oopen(c->side[i].file->file, name, H5P_DEFAULT);
 }
 
-/* Also where the group before the last name is missing. */
+/* Works even if the parent group is missing. */
 static int has_object(struct hdf5_comparison *c, int i, const char *name) {
     const hid_t object = open_object(c, i, name);
     wg_h5_close(object);
@@ -243,7 +240,7 @@ static herr_t visit_object(hid_t root, const char *name, const H5L_info_t *info,
     c->object = name;
     const hid_t a = info->type == H5L_TYPE_HARD ? open_object(c, 0, name) : -1, b = open_object(c, 1, name);
     if (a < 0) {
-        (void)fail(c);
+        (void)fail_comparison(c);
     } else if (b < 0) {
         (void)report_mismatch(c, WG_H5_ONLY_IN_FIRST, is_text_variable(a), -1);
     } else {
@@ -276,9 +273,9 @@ int wg_h5_compare(struct wg_h5 *first, struct wg_h5 *second, struct wg_h5_compar
     struct hdf5_comparison c = {.side = {{.file = first}, {.file = second}}, .judge = judge, .object = "", .err = err};
     compare_attributes(&c, first->file, second->file);
     if (c.result == 0 && H5Lvisit(first->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, visit_object, &c) < 0 && c.result == 0)
-        (void)fail(&c);
+        (void)fail_comparison(&c);
     if (c.result == 0 && H5Lvisit(second->file, H5_INDEX_CRT_ORDER, H5_ITER_INC, visit_object_of_second, &c) < 0 &&
         c.result == 0)
-        (void)fail(&c);
-    return c.result != 0 ? c.result : wg_h5_read_failed(first) || wg_h5_read_failed(second) ? fail(&c) : 0;
+        (void)fail_comparison(&c);
+    return c.result != 0 ? c.result : wg_h5_read_failed(first) || wg_h5_read_failed(second) ? fail_comparison(&c) : 0;
 }

@@ -1,8 +1,6 @@
 /*
- * How is HDF5 kept from ending the program when a disk fails?
- *
- * A file goes to the disk and comes from it through a driver of our own. Around it: the start and the end of every file,
- * and what went wrong, for the side that writes (hdf5_write.c) and the one that reads (hdf5_read.c).
+ * Opens and closes HDF5 files through a file driver of our own, which keeps HDF5 from crashing when a disk fails, and
+ * reports errors for hdf5_write.c and hdf5_read.c.
  */
 #include "storage/hdf5_handle.h"
 
@@ -15,35 +13,35 @@
 #include <unistd.h>
 
 #define TEXT_BUFFER ((size_t)16384) /* bytes; judgement */
-#define MAX_TRIES 5                 /* of a read that fails: judgement */
+#define MAX_TRIES 5                 /* of a failing read: judgement */
 
 /* ---- the driver -------------------------------------------------------------
  *
  * HDF5 does not survive a failing write: on a full disk closing the file fails
- * and a later one crashes (seen with 1.10.8). So this driver never reports one.
- * It remembers the first error, takes all later bytes and drops them; the error
- * is asked for after every call, and the file is thrown away.
+ * and a later one crashes (seen with 1.10.8). So this driver never reports a
+ * failing write to HDF5: it records the first error and discards all later
+ * bytes; callers check for the error after each call and discard the file.
  *
- * Nor does it survive every failing read: told of one it may free memory twice,
- * given zeros instead it may search for ever. All has been read once before
- * (seal.c), so a read that fails now is tried again; if it still fails HDF5 is
- * told, and the reason is kept for the message, should it come to that.
+ * Nor does HDF5 survive every failing read: after an error it may free memory
+ * twice, with zeros instead it may loop for ever. seal.c has read the whole file
+ * before, so the driver retries a failing read; if it still fails, it reports the
+ * error to HDF5 and keeps the reason for our message.
  */
-static H5FD_t *disk_open(const char *name, unsigned flags, hid_t access, haddr_t most) {
-    (void)name, (void)flags, (void)most;
-    struct wg_h5_disk *const *const mine = H5Pget_driver_info(access);
-    struct stat about;
-    if (mine == NULL || fstat((*mine)->fd, &about) != 0)
+static H5FD_t *disk_open(const char *name, unsigned flags, hid_t access, haddr_t max_address) {
+    (void)name, (void)flags, (void)max_address;
+    struct wg_h5_disk *const *const driver_info = H5Pget_driver_info(access);
+    struct stat status;
+    if (driver_info == NULL || fstat((*driver_info)->fd, &status) != 0)
         return NULL;
-    struct wg_h5_disk *const disk = *mine;
+    struct wg_h5_disk *const disk = *driver_info;
     memset(&disk->base, 0, sizeof disk->base);
     disk->eoa = 0;
-    disk->eof = (haddr_t)about.st_size;
+    disk->eof = (haddr_t)status.st_size;
     return &disk->base;
 }
 
 static herr_t disk_close(H5FD_t *base) {
-    (void)base; /* a part of struct wg_h5, which outlives it */
+    (void)base; /* part of struct wg_h5, which outlives it */
     return 0;
 }
 
@@ -76,7 +74,7 @@ static haddr_t disk_get_eof(const H5FD_t *base, H5FD_mem_t type) {
     return ((const struct wg_h5_disk *)base)->eof;
 }
 
-/* What lies beyond the end of the file reads as zeros, as HDF5 expects. */
+/* Bytes beyond the end of the file read as zeros, as HDF5 expects. */
 static herr_t disk_read(H5FD_t *base, H5FD_mem_t type, hid_t transfer, haddr_t at, size_t size, void *out) {
     (void)type, (void)transfer;
     struct wg_h5_disk *const disk = (struct wg_h5_disk *)base;
@@ -129,7 +127,7 @@ static herr_t disk_truncate(H5FD_t *base, hid_t transfer, hbool_t closing) {
 static const H5FD_class_t disk_class = {
 #ifdef H5FD_CLASS_VERSION
     .version = H5FD_CLASS_VERSION,
-    .value = 511, /* of the values HDF5 leaves to programs */
+    .value = 511, /* in the range that HDF5 reserves for applications */
 #endif
     .name = "wintergrub",
     .maxaddr = INT64_MAX,
@@ -148,7 +146,7 @@ static const H5FD_class_t disk_class = {
     .fl_map = H5FD_FLMAP_DICHOTOMY,
 };
 
-/* ---- failure ---- */
+/* ---- errors ---- */
 
 static herr_t first_reason(unsigned n, const H5E_error2_t *error, void *out) {
     if (n == 0)
@@ -211,12 +209,12 @@ struct wg_h5 *wg_h5_new(int fd, const char *where, struct wg_error *err) {
     }
     file->disk.fd = fd;
     file->where = where;
-    /* errors are read from HDF5's stack and told in our words, not printed */
+    /* we report errors from HDF5's stack; HDF5 must not print them */
     (void)H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
     file->string = H5Tcopy(H5T_C_S1);
     if (file->string < 0 || H5Tset_size(file->string, H5T_VARIABLE) < 0 || H5Tset_cset(file->string, H5T_CSET_UTF8) < 0)
         (void)wg_h5_check(file, 0, "string type");
-    /* texts go through buffers, by themselves of a megabyte, cleared each time: a tenth of a short run (measured) */
+    /* by default strings go through a buffer of a megabyte that is cleared each time: a tenth of a short run (measured) */
     file->transfer = H5Pcreate(H5P_DATASET_XFER);
     if (file->transfer < 0 || H5Pset_buffer(file->transfer, TEXT_BUFFER, NULL, NULL) < 0)
         (void)wg_h5_check(file, 0, "buffer");
@@ -227,9 +225,9 @@ void wg_h5_free(struct wg_h5 *file) {
     if (file == NULL)
         return;
     if (file->file > 0)
-        (void)H5Fclose(file->file); /* and all its variables and groups: H5F_CLOSE_STRONG */
+        (void)H5Fclose(file->file); /* closes all its objects too: H5F_CLOSE_STRONG */
     for (int i = 0; i < file->n_variables; i++)
-        free(file->variable[i].filling.planes);
+        free(file->variable[i].buffer.planes);
     wg_pack_free(file->pack);
     wg_h5_close(file->string);
     wg_h5_close(file->transfer);
@@ -244,6 +242,6 @@ hid_t wg_h5_type(const struct wg_h5 *file, enum wg_h5_kind kind) {
                           [WG_H5_REAL] = H5T_NATIVE_DOUBLE,
                           [WG_H5_BYTE] = H5T_NATIVE_UCHAR,
                           [WG_H5_STRING] = file->string,
-                          [WG_H5_NO_VALUES] = H5T_IEEE_F32BE}; /* as netCDF writes a dimension that is no variable */
+                          [WG_H5_NO_VALUES] = H5T_IEEE_F32BE}; /* as netCDF writes a dimension without a variable */
     return type[kind];
 }

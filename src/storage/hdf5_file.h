@@ -1,15 +1,12 @@
 /**
- * A small vocabulary over HDF5: files that are netCDF-4 and follow CF as well.
+ * A small interface to HDF5, for files that are also valid netCDF-4 and CF.
  *
- * Everything the project knows of HDF5 is in hdf5_file.c (the file and the
- * disk), hdf5_write.c, _read.c and _compare.c. Writing is sticky: after
- * the first failure every call returns that failure at once and does nothing, so
- * a caller may make many calls and look at the last one. One thread only: HDF5
- * keeps state of its own.
+ * Only hdf5_file.c (the file and the disk), hdf5_write.c, _read.c and _compare.c call HDF5. Write errors are sticky:
+ * after the first error each call returns it at once and does nothing, so a caller may make many calls and check the
+ * last. One thread only: HDF5 has global state.
  *
- * What makes netCDF readers accept a file (tried with h5py, xarray, ncdump):
- * creation order kept on the file and every group, a scale attached to every
- * dimension, strings of variable length, _FillValue on reals only.
+ * netCDF readers need (tried with h5py, xarray, ncdump): creation order tracked on the file and each group, a scale
+ * attached to each dimension, variable-length strings, _FillValue only on reals.
  */
 #ifndef WG_STORAGE_HDF5_FILE_H
 #define WG_STORAGE_HDF5_FILE_H
@@ -28,108 +25,108 @@ enum wg_h5_kind {
     WG_H5_REAL,     /* double; NaN is the fill value */
     WG_H5_BYTE,     /* unsigned char */
     WG_H5_STRING,   /* const char *, UTF-8 */
-    WG_H5_NO_VALUES /* a dimension without values of its own */
+    WG_H5_NO_VALUES /* a dimension without coordinate values */
 };
 
 struct wg_h5_variable {
     const char *name;
-    const char *unit, *text; /* for udunits; the long name */
+    const char *unit, *text; /* in udunits syntax; the long name */
     enum wg_h5_kind kind;
     int n_dims;                      /* 0: one value */
-    const char *dim[WG_H5_MAX_DIMS]; /* names of dimensions made before */
+    const char *dim[WG_H5_MAX_DIMS]; /* names of existing dimensions */
 };
 
-/** "1.10.8": the HDF5 library at run time. */
+/** Writes the version of the HDF5 library at run time, such as "1.10.8". */
 void wg_h5_version(char *out, size_t size);
 
 /* ---- writing ---- */
 
 /**
- * A new file on an open descriptor (read and write, empty). `where` names it in
- * messages and is borrowed, as is fd; both must last until wg_h5_finish().
- * *out is freed by wg_h5_finish() or wg_h5_free().
+ * Creates a file on an open descriptor (read and write, empty). `where` names it in messages; it and fd are borrowed
+ * until wg_h5_finish(). wg_h5_finish() or wg_h5_free() frees *out.
  */
 int wg_h5_create(struct wg_h5 **out, int fd, const char *where, struct wg_error *err);
 /**
- * A dimension of `size` > 0 and its coordinate: `variable` is one-dimensional. Returns its number as a variable. Names
- * are borrowed until the file is finished.
+ * Adds a dimension of `size` > 0 and its coordinate: `variable` is one-dimensional. Returns its number as a variable.
+ * Names are borrowed until the file is finished.
  */
 int wg_h5_dimension(struct wg_h5 *file, const struct wg_h5_variable *variable, int64_t size, const void *values);
-/** A variable over dimensions made before; large ones are compressed. Returns its number (>= 0) for wg_h5_write_rows(). */
+/** Adds a variable over existing dimensions, compressed if large. Returns its number (>= 0) for wg_h5_write_rows(). */
 int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable);
-/** All values of a variable. STRING: an array of const char *. */
+/** Writes all values of a variable. STRING: an array of const char *. */
 int wg_h5_write(struct wg_h5 *file, int variable, const void *values);
 /**
- * The values at `n` > 0 places from `row` along the first dimension. Rows come in order from 0, and once one has come all
- * must before wg_h5_finish() (wg_assert). They are written later than this call, a chunk at a time.
+ * Writes `n` > 0 rows of values from `row` along the first dimension. Rows must come in order from 0 and be complete
+ * before wg_h5_finish() (wg_assert). The call buffers them and writes whole chunks.
  */
 int wg_h5_write_rows(struct wg_h5 *file, int variable, int64_t row, int64_t n, const void *values);
-/** An attribute of variable `variable`, or with -1 of the group that was begun last (the file itself at first). */
+/** Adds an attribute to variable `variable`, or with -1 to the current group (at first the file itself). */
 int wg_h5_attribute(struct wg_h5 *file, int variable, const char *name, const char *text);
 int wg_h5_attribute_number(struct wg_h5 *file, const char *name, uint64_t value);
-/** Begins a group of the file: what is made from now on goes into it. */
+/** Creates a group and makes it current: later objects go into it. */
 int wg_h5_group(struct wg_h5 *file, const char *name);
-/** The failure so far: 0, or its code with the reason in *err. */
+/** Returns the first error: 0, or its code with the reason in *err. */
 int wg_h5_failed(const struct wg_h5 *file, struct wg_error *err);
-/** Writes out, closes (not the descriptor), adds the checksum (seal.h), frees, and tells of any failure since the file was made. */
+/** Flushes and closes the file (not the descriptor), appends the checksum (seal.h), frees; returns the first error of the file. */
 int wg_h5_finish(struct wg_h5 *file, struct wg_error *err);
-/** Closes and frees whatever is open. NULL is allowed. */
+/** Closes and frees a file. NULL is allowed. */
 void wg_h5_free(struct wg_h5 *file);
 
 /* ---- reading ---- */
 
 /**
- * Opens for reading a descriptor that this call takes over: it is closed in every case, at the latest by wg_h5_free().
- * `where` names the file in messages and is borrowed. WG_ERR_FORMAT: damaged, cut short, not written by wg_h5_finish()
- * (seal.h: looked at before HDF5 reads a byte, so what follows need not fear damage; nor does it withstand an enemy).
+ * Opens a file for reading and takes ownership of the descriptor, also on failure. `where` names the file in messages and
+ * is borrowed. WG_ERR_FORMAT: damaged, truncated, or not written by wg_h5_finish() (seal.h verifies the checksum before
+ * HDF5 reads a byte, so later calls meet no accidental damage; they are not safe against malicious files).
  */
 int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *err);
-/** 1 and the value of an attribute of group `group`, or 0: there is none that fits. Text is malloc'ed and the caller's. */
+/** Returns 1 and the value of an attribute of group `group`, or 0 if none fits. The caller frees the text. */
 int wg_h5_find_attribute(struct wg_h5 *file, const char *group, const char *name, char **text);
 int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value);
-/** The text of an attribute, "" where there is none (or it cannot be read: wg_h5_failed()); malloc'ed, NULL: no memory. */
+/** Returns the text of an attribute, "" if it is missing or unreadable (wg_h5_failed()); malloc'ed, NULL: no memory. */
 char *wg_h5_attribute_or_empty(struct wg_h5 *file, const char *group, const char *name);
-/** 1 and the text of a dataset (one string, or bytes), malloc'ed, ended by a zero beyond *size; 0: there is none that fits. */
+/** Returns 1 and the text of a dataset (one string, or bytes), malloc'ed, NUL-terminated after *size; 0 if none fits. */
 int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *size);
 
-/** 1 and the value of a variable of no dimension, a number; 0: there is none that fits. */
+/** Returns 1 and the value of a scalar number; 0 if none fits. */
 int wg_h5_find_real(struct wg_h5 *file, const char *path, double *value);
 
-/** The sizes of a variable. */
+/** The shape of a variable. */
 struct wg_h5_shape {
     int n_dims;
     int64_t size[WG_H5_MAX_DIMS];
 };
-/** 1 and the shape of a variable of numbers (or of texts, `kind` STRING) with at most WG_H5_MAX_DIMS dimensions; 0: none. */
+/** Returns 1 and the shape of a variable of numbers (or strings, `kind` STRING) of at most WG_H5_MAX_DIMS dimensions; else 0. */
 int wg_h5_find_shape(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, struct wg_h5_shape *shape);
 /**
- * A block of a variable of numbers, `count` values from `from` along each of its dimensions, as int64_t (COUNT) or
- * double (REAL), whichever is asked for. The block must lie inside (wg_assert). 0 or WG_ERR_FORMAT.
+ * Reads a block of a variable of numbers, `count` values from `from` along each dimension, as int64_t (COUNT) or
+ * double (REAL). The block must lie inside the variable (wg_assert). Returns 0 or WG_ERR_FORMAT.
  */
 int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, const struct wg_h5_shape *from,
                      const struct wg_h5_shape *count, void *out, struct wg_error *err);
-/** All n texts of a one-dimensional variable of exactly n, each malloc'ed; out[i] are NULL at first. 0, WG_ERR_FORMAT, WG_ERR_MEMORY. */
+/** Reads a one-dimensional variable of exactly n strings, each malloc'ed; out[] is NULL on entry. 0, WG_ERR_FORMAT or WG_ERR_MEMORY. */
 int wg_h5_read_texts(struct wg_h5 *file, const char *path, int64_t n, char **out, struct wg_error *err);
 
 /* ---- comparing ---- */
 
 enum wg_h5_mismatch { WG_H5_OTHER_SHAPE, WG_H5_OTHER_VALUE, WG_H5_ONLY_IN_FIRST, WG_H5_ONLY_IN_SECOND };
-/** Something that is not the same in two files. */
+/** A difference between two files. */
 struct wg_h5_difference {
     const char *object; /* path of the variable or group, "" for the file */
-    const char *note;   /* of the attribute, NULL for a variable */
+    const char *note;   /* name of the attribute, NULL for a variable */
     enum wg_h5_mismatch mismatch;
     int is_text;
-    int64_t row; /* the first that differs along the first dimension, -1: there is but one, or one dimension */
+    int64_t row; /* the first that differs along the first dimension, -1: a single row or dimension */
 };
 struct wg_h5_comparator {
-    int (*judge)(void *self, const struct wg_h5_difference *difference); /* not 0 ends it and is returned */
+    int (*judge)(void *self,
+                 const struct wg_h5_difference *difference); /* a nonzero result ends the comparison and is returned */
     void *self;
 };
 /**
- * Compares all values and attributes, in the order in which those of the first file were made, but not how dimensions are
- * attached (addresses). A few chunks are held at a time, however large the files. 0, the judge's answer, WG_ERR_FORMAT
- * (damaged), WG_ERR_FILE, WG_ERR_MEMORY.
+ * Compares all values and attributes, in the creation order of the first file, but not how dimensions are attached
+ * (addresses). Holds a few chunks at a time, however large the files. Returns 0, the judge's result, WG_ERR_FORMAT
+ * (damaged), WG_ERR_FILE or WG_ERR_MEMORY.
  */
 int wg_h5_compare(struct wg_h5 *first, struct wg_h5 *second, struct wg_h5_comparator judge, struct wg_error *err);
 

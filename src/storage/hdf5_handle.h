@@ -1,6 +1,6 @@
 /**
- * An open HDF5 file, as hdf5_file.c, hdf5_write.c, _read.c and _compare.c see it, and the small calls that both
- * sides need. No other file includes this (tests/layers): what they may ask for is in hdf5_file.h.
+ * The internals of an open HDF5 file, private to hdf5_file.c, hdf5_write.c, _read.c and _compare.c (tests/layers checks);
+ * hdf5_file.h is the interface.
  */
 #ifndef WG_STORAGE_HDF5_HANDLE_H
 #define WG_STORAGE_HDF5_HANDLE_H
@@ -14,73 +14,73 @@
 #include <H5FDdevelop.h> /* drivers moved there */
 #endif
 
-#define WG_H5_FILE_DIMENSIONS 16 /* at most, in a file that is written */
+#define WG_H5_FILE_DIMENSIONS 16 /* maximum in a file being written */
 #define WG_H5_FILE_VARIABLES 160
 
-/** The bytes of a file, as the driver sees them. */
+/** The state of the file driver. */
 struct wg_h5_disk {
-    H5FD_t base; /* first, as HDF5 demands */
+    H5FD_t base; /* must come first, for HDF5 */
     int fd;
-    int error; /* errno of the first read or write that failed, 0 while all is well */
+    int error; /* errno of the first failed read or write, or 0 */
     haddr_t eoa, eof;
 };
 
-/** A dimension of a file that is written. */
+/** A dimension of a file being written. */
 struct wg_h5_dim {
     const char *name;
     hsize_t size;
-    int scale; /* number of the variable that is its coordinate */
+    int scale; /* number of its coordinate variable */
 };
 
-/** Of a variable in chunks of whole rows, written row by row: the chunk that is being filled. */
+/** The current chunk of a variable that is written row by row, in chunks of whole rows. */
 struct wg_h5_chunk_buffer {
-    size_t row_values, chunk_rows; /* chunk_rows 0: not such a variable */
+    size_t row_values, chunk_rows; /* chunk_rows 0: the variable has no buffer */
     hsize_t n_rows, next;
     unsigned char *planes; /* NULL before the first row and after the last */
 };
 
-/** A variable of a file that is written. */
+/** A variable of a file being written. */
 struct wg_h5_dataset {
     hid_t id;
     enum wg_h5_kind kind;
     int rank;
-    hobj_ref_t itself;
-    int along[WG_H5_MAX_DIMS]; /* numbers of its dimensions, if it is no coordinate */
+    hobj_ref_t reference;
+    int along[WG_H5_MAX_DIMS]; /* numbers of its dimensions, unless it is a coordinate */
     int is_scale;
-    struct wg_h5_chunk_buffer filling;
+    struct wg_h5_chunk_buffer buffer;
 };
 
 /** An open file. */
 struct wg_h5 {
     struct wg_h5_disk disk;
     int owns_fd;
-    const char *where; /* in messages, borrowed */
+    const char *where; /* name in messages, borrowed */
     struct wg_error err;
     hid_t driver, file, group, string, transfer;
     int n_dimensions, n_variables;
     struct wg_h5_dim dimension[WG_H5_FILE_DIMENSIONS];
     struct wg_h5_dataset variable[WG_H5_FILE_VARIABLES];
-    struct wg_pack *pack; /* made for the first chunk of rows */
+    struct wg_pack *pack; /* allocated for the first chunk of rows */
 };
 
 /**
- * A file that is not open yet, on a descriptor; NULL and WG_ERR_MEMORY. What HDF5 says is no longer printed. Another
- * failure stays in the file. Free with wg_h5_free().
+ * Allocates a file on a descriptor, not yet open; NULL and WG_ERR_MEMORY. Turns off HDF5's own error output. Other errors
+ * stay in the file. Free with wg_h5_free().
  */
 struct wg_h5 *wg_h5_new(int fd, const char *where, struct wg_error *err);
-/** A list for H5Fcreate() and H5Fopen(): our driver on the descriptor. Close with wg_h5_close(); negative: a failure. */
+/** Returns an access list for H5Fcreate() and H5Fopen() with our driver. Close with wg_h5_close(); negative: an error. */
 hid_t wg_h5_access(struct wg_h5 *file);
-/** Lets go of anything of HDF5's; what is not positive was never made. */
+/** Closes an HDF5 object; ignores identifiers that are not positive. */
 void wg_h5_close(hid_t id);
-/** How values of a kind lie in memory. Borrowed. */
+/** Returns the memory type of a kind. Borrowed. */
 hid_t wg_h5_type(const struct wg_h5 *file, enum wg_h5_kind kind);
-/** After every call of HDF5 while writing: did it go well, and did the disk take everything? Else the file has failed. */
+/** Checks the result of an HDF5 call and the driver while writing; records an error in the file. */
 int wg_h5_check(struct wg_h5 *file, int well, const char *what);
-/** After every call of HDF5 while reading: was all of it from the disk? If not, 1, and that is the file's failure. */
+/** Checks the driver after an HDF5 call while reading; returns 1 and records the error in the file if a read failed. */
 int wg_h5_read_failed(struct wg_h5 *file);
-/** WG_ERR_FORMAT, with HDF5's own words. */
+/** Records WG_ERR_FORMAT with HDF5's own message. */
 int wg_h5_damaged(const char *where, struct wg_error *err);
-/** HDF5's own words for the cause, in one line. Any later call of HDF5 forgets them: ask before closing things. */
+/** Writes HDF5's own message for the cause, in one line. Any later HDF5 call clears it: call this before closing. */
 void wg_h5_reason(char out[200]);
 
 #endif

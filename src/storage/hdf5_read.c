@@ -1,7 +1,5 @@
 /*
- * What stands in this HDF5 file?
- *
- * Asked for by name, a part at a time. The checksum is looked at first (seal.c).
+ * Reads HDF5 files by name, a part at a time, after checking the checksum (seal.c).
  */
 #include "storage/hdf5_handle.h"
 #include "storage/seal.h"
@@ -14,7 +12,7 @@
 int wg_h5_damaged(const char *where, struct wg_error *err) {
     char reason[200];
     wg_h5_reason(reason);
-    return wg_fail(err, WG_ERR_FORMAT, where, "This file is damaged or cut short (%s).", reason);
+    return wg_fail(err, WG_ERR_FORMAT, where, "This file is damaged or truncated (%s).", reason);
 }
 
 int wg_h5_read_failed(struct wg_h5 *file) {
@@ -32,7 +30,7 @@ int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *e
         return WG_ERR_MEMORY;
     }
     file->owns_fd = 1;
-    int code = wg_seal_check(fd, where, err); /* before HDF5, which may not survive a damaged file */
+    int code = wg_seal_check(fd, where, err); /* before HDF5, which may crash on a damaged file */
     const hid_t access = code == 0 ? wg_h5_access(file) : -1;
     if (access >= 0)
         file->file = H5Fopen(where, H5F_ACC_RDONLY, access);
@@ -49,12 +47,12 @@ int wg_h5_open(struct wg_h5 **out, int fd, const char *where, struct wg_error *e
 }
 
 int wg_h5_find_number(struct wg_h5 *file, const char *group, const char *name, uint64_t *value) {
-    const hid_t note = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
-    const hid_t space = note < 0 ? -1 : H5Aget_space(note);
+    const hid_t attribute = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
+    const hid_t space = attribute < 0 ? -1 : H5Aget_space(attribute);
     const int fits =
-        space >= 0 && H5Sget_simple_extent_npoints(space) == 1 && H5Aread(note, H5T_NATIVE_UINT64, value) >= 0;
+        space >= 0 && H5Sget_simple_extent_npoints(space) == 1 && H5Aread(attribute, H5T_NATIVE_UINT64, value) >= 0;
     wg_h5_close(space);
-    wg_h5_close(note);
+    wg_h5_close(attribute);
     return fits && !wg_h5_read_failed(file);
 }
 
@@ -62,40 +60,41 @@ static herr_t read_values(hid_t id, hid_t type, hid_t memory, hid_t space, void 
     return H5Iget_type(id) == H5I_ATTR ? H5Aread(id, type, out) : H5Dread(id, type, memory, space, H5P_DEFAULT, out);
 }
 
-/* One string as a copy, because HDF5 hands it out in memory of its own; or bytes, ended by a zero. */
-static void take_text(struct wg_h5 *file, hid_t id, hid_t type, hid_t space, char **text, size_t *size) {
+/* Copies one string, which HDF5 returns in its own memory, or bytes with a NUL at the end. */
+static void copy_dataset_text(struct wg_h5 *file, hid_t id, hid_t type, hid_t space, char **text, size_t *size) {
     const hssize_t n = space < 0 ? -1 : H5Sget_simple_extent_npoints(space);
-    char *from = NULL, *taken = NULL;
+    char *from = NULL, *copy = NULL;
     if (n == 1 && H5Tis_variable_str(type) > 0) {
         if (read_values(id, type, H5S_ALL, H5S_ALL, &from) < 0 || from == NULL)
             return;
         *size = strlen(from);
-        taken = wg_h5_read_failed(file) ? NULL : strdup(from);
+        copy = wg_h5_read_failed(file) ? NULL : strdup(from);
         (void)H5Dvlen_reclaim(type, space, H5P_DEFAULT, &from);
     } else if (n >= 0 && H5Tget_class(type) == H5T_INTEGER && H5Tget_size(type) == 1) {
         *size = (size_t)n;
-        taken = calloc(*size + 1, 1);
-        if (taken != NULL && (read_values(id, type, H5S_ALL, H5S_ALL, taken) < 0 || wg_h5_read_failed(file))) {
-            free(taken);
+        copy = calloc(*size + 1, 1);
+        if (copy != NULL && (read_values(id, type, H5S_ALL, H5S_ALL, copy) < 0 || wg_h5_read_failed(file))) {
+            free(copy);
             return;
         }
     } else {
         return;
     }
-    *text = taken;
-    if (taken == NULL)
-        (void)wg_no_memory(&file->err, file->where); /* unless a failure is noted already */
+    *text = copy;
+    if (copy == NULL)
+        (void)wg_no_memory(&file->err, file->where); /* keeps an earlier error */
 }
 
 int wg_h5_find_attribute(struct wg_h5 *file, const char *group, const char *name, char **text) {
     size_t size;
     *text = NULL;
-    const hid_t note = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
-    const hid_t type = note < 0 ? -1 : H5Aget_type(note), space = note < 0 ? -1 : H5Aget_space(note);
-    take_text(file, note, type, space, text, &size);
+    const hid_t attribute = H5Aopen_by_name(file->file, group, name, H5P_DEFAULT, H5P_DEFAULT);
+    const hid_t type = attribute < 0 ? -1 : H5Aget_type(attribute),
+                space = attribute < 0 ? -1 : H5Aget_space(attribute);
+    copy_dataset_text(file, attribute, type, space, text, &size);
     wg_h5_close(space);
     wg_h5_close(type);
-    wg_h5_close(note);
+    wg_h5_close(attribute);
     return *text != NULL;
 }
 
@@ -109,7 +108,7 @@ int wg_h5_find_text(struct wg_h5 *file, const char *path, char **text, size_t *s
     *size = 0;
     const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT);
     const hid_t type = dataset < 0 ? -1 : H5Dget_type(dataset), space = dataset < 0 ? -1 : H5Dget_space(dataset);
-    take_text(file, dataset, type, space, text, size);
+    copy_dataset_text(file, dataset, type, space, text, size);
     wg_h5_close(space);
     wg_h5_close(type);
     wg_h5_close(dataset);
@@ -140,9 +139,9 @@ int wg_h5_find_real(struct wg_h5 *file, const char *path, double *value) {
     if (!wg_h5_find_shape(file, path, WG_H5_REAL, &shape) || shape.n_dims != 0)
         return 0;
     const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT);
-    const int well = dataset >= 0 && H5Dread(dataset, H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, value) >= 0;
+    const int ok = dataset >= 0 && H5Dread(dataset, H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, value) >= 0;
     wg_h5_close(dataset);
-    return well;
+    return ok;
 }
 
 int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind, const struct wg_h5_shape *from,
@@ -155,10 +154,10 @@ int wg_h5_read_block(struct wg_h5 *file, const char *path, enum wg_h5_kind kind,
     }
     const hid_t dataset = H5Dopen2(file->file, path, H5P_DEFAULT), space = dataset < 0 ? -1 : H5Dget_space(dataset);
     const hid_t memory = H5Screate_simple(from->n_dims, size, NULL);
-    const int well =
+    const int ok =
         space >= 0 && memory >= 0 && H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, size, NULL) >= 0 &&
         H5Sselect_valid(space) > 0 && H5Dread(dataset, wg_h5_type(file, kind), memory, space, H5P_DEFAULT, out) >= 0;
-    const int code = wg_h5_read_failed(file) ? wg_h5_failed(file, err) : well ? 0 : wg_h5_damaged(file->where, err);
+    const int code = wg_h5_read_failed(file) ? wg_h5_failed(file, err) : ok ? 0 : wg_h5_damaged(file->where, err);
     wg_h5_close(memory);
     wg_h5_close(space);
     wg_h5_close(dataset);

@@ -1,10 +1,10 @@
 /*
- * How is a forecast stored so that anybody can read it in twenty years?
+ * Writes HDF5 files that are also netCDF-4 and CF-1.10.
  *
- * As HDF5 (The HDF Group, file format specification 3.0) in the shape that
- * netCDF-4 gives it (Unidata, netCDF-4 file format: creation order, dimension
- * scales: The HDF Group, dimension scale specification) with the attributes of CF-1.10.
+ * Sources: The HDF Group, HDF5 file format specification 3.0; Unidata, netCDF-4 file format (creation order); The HDF
+ * Group, dimension scale specification.
  */
+#include "base/utf8.h"
 #include "storage/hdf5_handle.h"
 #include "storage/seal.h"
 #include "text/mistakes.h"
@@ -16,13 +16,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define CHUNK_BYTES ((hsize_t)262144) /* judgement: 50 open variables then hold 13 MB */
-#define COMPRESS_FROM ((hsize_t)4096) /* bytes; judgement: below, a chunk's index costs more than it saves */
-#define DEFLATE_LEVEL 1               /* measured: higher levels are slower and hardly smaller; rows: pack.c */
+#define CHUNK_BYTES ((hsize_t)262144) /* judgement: 50 open variables hold 13 MB */
+#define COMPRESS_FROM ((hsize_t)4096) /* bytes; judgement: below, the chunk index costs more than compression saves */
+#define DEFLATE_LEVEL 1 /* measured: higher levels are slower and hardly smaller; pack.c compresses rows */
 
-/* ---- beginning ---- */
+/* ---- creating a file ---- */
 
-/* What all objects are made with: notes in order of creation, no times, so that equal runs give equal bytes. */
+/* Properties of all objects: attributes in creation order, no times, so that equal runs give equal bytes. */
 static int keep_order(hid_t list) {
     return list >= 0 && H5Pset_attr_creation_order(list, H5P_CRT_ORDER_TRACKED | H5P_CRT_ORDER_INDEXED) >= 0 &&
            H5Pset_obj_track_times(list, 0) >= 0;
@@ -38,12 +38,12 @@ int wg_h5_create(struct wg_h5 **out, int fd, const char *where, struct wg_error 
         return WG_ERR_MEMORY;
     const hid_t access = wg_h5_access(file), list = H5Pcreate(H5P_FILE_CREATE);
     /*
-     * Room for one chunk of a variable, which makes way for the next, full or not: the library's own megabyte for each
-     * of fifty variables was most of a run's memory (measured). With 1.0 for 0.0 (full ones go first) it never drops one
-     * that is not full: in periods so long that a row takes several chunks the last of every row then stayed in memory.
+     * A cache of one chunk per variable: the default of a megabyte for each of fifty variables was most of a run's memory
+     * (measured). The 0.0 lets HDF5 evict chunks that are not full; with 1.0, in periods so long that a row takes several
+     * chunks, the last chunk of each row stayed in memory.
      */
     const int kept = access >= 0 && H5Pset_cache(access, 0, 521, CHUNK_BYTES, 0.0) >= 0;
-    /* the format of 1.8, which netCDF uses too */
+    /* the format of HDF5 1.8, as netCDF uses */
     if (kept && keep_link_order(list) && H5Pset_libver_bounds(access, H5F_LIBVER_V18, H5F_LIBVER_V18) >= 0)
         file->file = H5Fcreate(where, H5F_ACC_TRUNC, list, access);
     (void)wg_h5_check(file, file->file > 0, "new file");
@@ -52,19 +52,19 @@ int wg_h5_create(struct wg_h5 **out, int fd, const char *where, struct wg_error 
     if (file->err.code == 0)
         return 0;
     *out = NULL;
-    return wg_h5_finish(file, err); /* frees, and gives the reason */
+    return wg_h5_finish(file, err); /* frees, and returns the error */
 }
 
-/* ---- notes, groups, variables ---- */
+/* ---- attributes, groups, variables ---- */
 
-/* A list of n values; n 0: one value, no list. */
+/* Writes an attribute of n values; n 0: a scalar. */
 static int put_list(struct wg_h5 *file, hid_t on, const char *name, hid_t type, hsize_t n, const void *values) {
     if (file->err.code != 0)
         return file->err.code;
     const hid_t space = n == 0 ? H5Screate(H5S_SCALAR) : H5Screate_simple(1, &n, NULL);
-    const hid_t note = space < 0 || type < 0 ? -1 : H5Acreate2(on, name, type, space, H5P_DEFAULT, H5P_DEFAULT);
-    const int code = wg_h5_check(file, note >= 0 && H5Awrite(note, type, values) >= 0, name);
-    wg_h5_close(note);
+    const hid_t attribute = space < 0 || type < 0 ? -1 : H5Acreate2(on, name, type, space, H5P_DEFAULT, H5P_DEFAULT);
+    const int code = wg_h5_check(file, attribute >= 0 && H5Awrite(attribute, type, values) >= 0, name);
+    wg_h5_close(attribute);
     wg_h5_close(space);
     return code;
 }
@@ -75,26 +75,23 @@ static int put_attribute(struct wg_h5 *file, hid_t on, const char *name, hid_t t
 
 /* ---- texts ----
  *
- * They are declared UTF-8, which the name of a file need not be: its other bytes are written as "%E4".
+ * They are declared UTF-8, but file names may have other bytes: those become "%E4".
  */
 
-static bool is_stray_byte(const char *c, size_t n) {
-    return n == 1 && ((unsigned char)*c & 0x80u) != 0;
-}
-
-/* malloc'ed; NULL: no memory. */
-static char *in_utf8(const char *text) {
+/* Returns valid UTF-8, malloc'ed; NULL: no memory. */
+static char *to_utf8(const char *text) {
     const char *const end = text + strlen(text);
     char *const out = malloc(3 * (size_t)(end - text) + 1), *to = out;
     for (const char *c = text; out != NULL && c < end;) {
-        const size_t n = wg_utf8_size(c, end);
-        if (is_stray_byte(c, n)) {
-            to += snprintf(to, 4, "%%%02X", (unsigned)(unsigned char)*c);
+        uint32_t code;
+        const size_t n = wg_utf8_decode(c, end, &code);
+        if (n == 0) {
+            to += snprintf(to, 4, "%%%02X", (unsigned)(unsigned char)*c++);
         } else {
             memcpy(to, c, n);
             to += n;
+            c += n;
         }
-        c += n;
     }
     if (out != NULL)
         *to = '\0';
@@ -107,7 +104,7 @@ static int write_strings(struct wg_h5 *file, const struct wg_h5_dataset *to, con
     char **const copy = calloc((size_t)n + 1, sizeof *copy);
     int whole = copy != NULL;
     for (hssize_t i = 0; i < n && whole; i++)
-        whole = (copy[i] = in_utf8(texts[i])) != NULL;
+        whole = (copy[i] = to_utf8(texts[i])) != NULL;
     if (whole)
         (void)wg_h5_check(file, H5Dwrite(to->id, file->string, H5S_ALL, H5S_ALL, file->transfer, copy) >= 0, "texts");
     else
@@ -127,7 +124,7 @@ int wg_h5_attribute(struct wg_h5 *file, int variable, const char *name, const ch
     wg_assert(variable < file->n_variables);
     if (file->err.code != 0)
         return file->err.code;
-    char *const value = in_utf8(text);
+    char *const value = to_utf8(text);
     const int code = value == NULL
                          ? wg_no_memory(&file->err, file->where)
                          : put_attribute(file, variable < 0 ? current_group(file) : file->variable[variable].id, name,
@@ -155,8 +152,8 @@ int wg_h5_group(struct wg_h5 *file, const char *name) {
 }
 
 /*
- * A chunk holds whole rows of the first dimension as far as CHUNK_BYTES reach, else a part of one row; the chunks of
- * rows are as many as it takes and as like as can be, so that the last one is not half empty.
+ * Sets the chunk size: as many whole rows of the first dimension as fit into CHUNK_BYTES, else a part of one row. Spreads
+ * rows evenly over the chunks, so that the last one is not half empty.
  */
 static void chunk_of(int rank, const hsize_t *dims, hsize_t value_bytes, hsize_t *chunk) {
     hsize_t left = CHUNK_BYTES / value_bytes;
@@ -168,23 +165,23 @@ static void chunk_of(int rank, const hsize_t *dims, hsize_t value_bytes, hsize_t
     chunk[0] = (dims[0] + n_chunks - 1) / n_chunks;
 }
 
-/* Numbers of eight bytes in chunks of whole rows are packed here when they come row by row. */
+/* Prepares the buffer of a variable of eight-byte numbers in chunks of whole rows. */
 static void plan_chunk_rows(struct wg_h5_dataset *variable, const hsize_t *dims, const hsize_t *chunk) {
-    struct wg_h5_chunk_buffer *const filling = &variable->filling;
+    struct wg_h5_chunk_buffer *const buffer = &variable->buffer;
     if (variable->kind != WG_H5_COUNT && variable->kind != WG_H5_REAL)
         return;
-    filling->row_values = 1;
+    buffer->row_values = 1;
     for (int i = 1; i < variable->rank; i++) {
         if (chunk[i] < dims[i])
             return;
-        filling->row_values *= (size_t)dims[i];
+        buffer->row_values *= (size_t)dims[i];
     }
-    filling->n_rows = dims[0];
-    filling->chunk_rows = (size_t)chunk[0];
+    buffer->n_rows = dims[0];
+    buffer->chunk_rows = (size_t)chunk[0];
 }
 
 static hid_t layout(const struct wg_h5 *file, struct wg_h5_dataset *variable, const hsize_t *dims) {
-    const double nothing = (double)NAN;
+    const double fill_value = (double)NAN;
     const enum wg_h5_kind kind = variable->kind;
     const int rank = variable->rank;
     const hsize_t value_bytes = H5Tget_size(wg_h5_type(file, kind));
@@ -192,22 +189,22 @@ static hid_t layout(const struct wg_h5 *file, struct wg_h5_dataset *variable, co
     for (int i = 0; i < rank; i++)
         bytes *= dims[i];
     const hid_t list = H5Pcreate(H5P_DATASET_CREATE);
-    int well = keep_order(list);
-    if (well && kind == WG_H5_REAL)
-        well = H5Pset_fill_value(list, H5T_NATIVE_DOUBLE, &nothing) >= 0;
-    if (well && rank > 0 && bytes >= COMPRESS_FROM && kind < WG_H5_STRING) {
+    int ok = keep_order(list);
+    if (ok && kind == WG_H5_REAL)
+        ok = H5Pset_fill_value(list, H5T_NATIVE_DOUBLE, &fill_value) >= 0;
+    if (ok && rank > 0 && bytes >= COMPRESS_FROM && kind < WG_H5_STRING) {
         chunk_of(rank, dims, value_bytes, chunk);
         plan_chunk_rows(variable, dims, chunk);
-        well = H5Pset_chunk(list, rank, chunk) >= 0 && H5Pset_shuffle(list) >= 0 &&
-               H5Pset_deflate(list, DEFLATE_LEVEL) >= 0;
+        ok = H5Pset_chunk(list, rank, chunk) >= 0 && H5Pset_shuffle(list) >= 0 &&
+             H5Pset_deflate(list, DEFLATE_LEVEL) >= 0;
     }
-    if (well)
+    if (ok)
         return list;
     wg_h5_close(list);
     return -1;
 }
 
-/* A new variable, not yet described: its number, or the failure. */
+/* Creates a variable without attributes. Returns its number or the error. */
 static int add_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable, const hsize_t *dims) {
     wg_assert(file->n_variables < WG_H5_FILE_VARIABLES && variable->n_dims <= WG_H5_MAX_DIMS);
     struct wg_h5_dataset *const new = &file->variable[file->n_variables];
@@ -220,40 +217,41 @@ static int add_dataset(struct wg_h5 *file, const struct wg_h5_variable *variable
     const int code = wg_h5_check(file, new->id >= 0, variable->name);
     wg_h5_close(list);
     wg_h5_close(space);
-    if (code < 0 || wg_h5_check(file, H5Rcreate(&new->itself, new->id, ".", H5R_OBJECT, -1) >= 0, variable->name) < 0)
+    if (code < 0 ||
+        wg_h5_check(file, H5Rcreate(&new->reference, new->id, ".", H5R_OBJECT, -1) >= 0, variable->name) < 0)
         return file->err.code;
     return file->n_variables++;
 }
 
 static void describe(struct wg_h5 *file, hid_t dataset, const struct wg_h5_variable *variable) {
-    const double nothing = (double)NAN;
+    const double fill_value = (double)NAN;
     (void)put_attribute(file, dataset, "long_name", file->string, &variable->text);
     (void)put_attribute(file, dataset, "units", file->string, &variable->unit);
     if (variable->kind == WG_H5_REAL)
-        (void)put_attribute(file, dataset, "_FillValue", H5T_NATIVE_DOUBLE, &nothing);
+        (void)put_attribute(file, dataset, "_FillValue", H5T_NATIVE_DOUBLE, &fill_value);
 }
 
 /* ---- dimension scales ----
  *
- * A coordinate says that it is one and under which name; each variable lists its coordinates, and each coordinate the
- * variables and which of their dimensions. The library's own H5DSattach_scale() writes the list of a coordinate anew for
- * every variable, which was a tenth of a short run (measured); here it is written once, at the end.
+ * A coordinate has attributes CLASS and NAME; each variable lists its coordinates, and each coordinate the variables and
+ * which of their dimensions. The library's H5DSattach_scale() rewrites a coordinate's list for each variable, which took
+ * a tenth of a short run (measured); this code writes it once, at the end.
  */
 
-/* Text of fixed length, as the specification has it. */
+/* Writes text of fixed length, as the specification requires. */
 static int put_fixed_text(struct wg_h5 *file, hid_t on, const char *name, const char *text) {
     const hid_t type = H5Tcopy(H5T_C_S1);
-    const int well = type >= 0 && H5Tset_size(type, strlen(text) + 1) >= 0;
-    const int code = wg_h5_check(file, well, name) == 0 ? put_attribute(file, on, name, type, text) : file->err.code;
+    const int ok = type >= 0 && H5Tset_size(type, strlen(text) + 1) >= 0;
+    const int code = wg_h5_check(file, ok, name) == 0 ? put_attribute(file, on, name, type, text) : file->err.code;
     wg_h5_close(type);
     return code;
 }
 
-/* The coordinates of a variable, each a list of one. */
+/* Writes the coordinates of a variable, each a list of one. */
 static void put_scales(struct wg_h5 *file, struct wg_h5_dataset *variable) {
     hvl_t lists[WG_H5_MAX_DIMS];
     for (int i = 0; i < variable->rank; i++)
-        lists[i] = (hvl_t){.len = 1, .p = &file->variable[file->dimension[variable->along[i]].scale].itself};
+        lists[i] = (hvl_t){.len = 1, .p = &file->variable[file->dimension[variable->along[i]].scale].reference};
     const hid_t type = H5Tvlen_create(H5T_STD_REF_OBJ);
     if (variable->rank > 0)
         (void)put_list(file, variable->id, "DIMENSION_LIST", type, (hsize_t)variable->rank, lists);
@@ -274,15 +272,15 @@ static hid_t user_type(void) {
     return -1;
 }
 
-/* The variables along a dimension. */
+/* Writes the list of variables along a dimension. */
 static void put_reference_list(struct wg_h5 *file, int dimension) {
     struct dimension_user user[WG_H5_FILE_VARIABLES * WG_H5_MAX_DIMS];
-    memset(user, 0, sizeof user); /* between the fields as well: equal runs, equal bytes */
+    memset(user, 0, sizeof user); /* padding too, so that equal runs give equal bytes */
     hsize_t n = 0;
     for (int v = 0; v < file->n_variables; v++)
         for (int i = 0; i < file->variable[v].rank && !file->variable[v].is_scale; i++)
             if (file->variable[v].along[i] == dimension) {
-                user[n].dataset = file->variable[v].itself;
+                user[n].dataset = file->variable[v].reference;
                 user[n++].dimension = i;
             }
     const hid_t type = user_type(), scale = file->variable[file->dimension[dimension].scale].id;
@@ -299,16 +297,16 @@ int wg_h5_dimension(struct wg_h5 *file, const struct wg_h5_variable *variable, i
     const int number = add_dataset(file, variable, &dims);
     if (number < 0)
         return number;
-    const hid_t made = file->variable[number].id;
+    const hid_t dataset = file->variable[number].id;
     file->variable[number].is_scale = 1;
     file->dimension[file->n_dimensions++] = (struct wg_h5_dim){variable->name, dims, number};
-    char bare[80]; /* how netCDF knows a dimension without values */
+    char bare[80]; /* netCDF's mark of a dimension without values */
     (void)snprintf(bare, sizeof bare, "This is a netCDF dimension but not a netCDF variable.%10lld", (long long)size);
     const int is_bare = variable->kind == WG_H5_NO_VALUES;
-    (void)put_fixed_text(file, made, "CLASS", "DIMENSION_SCALE");
-    (void)put_fixed_text(file, made, "NAME", is_bare ? bare : variable->name);
+    (void)put_fixed_text(file, dataset, "CLASS", "DIMENSION_SCALE");
+    (void)put_fixed_text(file, dataset, "NAME", is_bare ? bare : variable->name);
     if (!is_bare) {
-        describe(file, made, variable);
+        describe(file, dataset, variable);
         (void)wg_h5_write(file, number, values);
     }
     return file->err.code != 0 ? file->err.code : number;
@@ -334,10 +332,10 @@ int wg_h5_variable(struct wg_h5 *file, const struct wg_h5_variable *variable) {
     const int number = add_dataset(file, variable, dims);
     if (number < 0)
         return number;
-    struct wg_h5_dataset *const made = &file->variable[number];
-    memcpy(made->along, along, sizeof made->along);
-    put_scales(file, made);
-    describe(file, made->id, variable);
+    struct wg_h5_dataset *const dataset = &file->variable[number];
+    memcpy(dataset->along, along, sizeof dataset->along);
+    put_scales(file, dataset);
+    describe(file, dataset->id, variable);
     return file->err.code != 0 ? file->err.code : number;
 }
 
@@ -354,12 +352,11 @@ int wg_h5_write(struct wg_h5 *file, int variable, const void *values) {
 
 /* ---- writing row by row ----
  *
- * Each replicate brings a row for each of fifty variables. Handed to the library one by one they took it as long as all
- * else that it does (measured), so they are gathered until a chunk is full, and this is written as it is to stand in
- * the file: packed (pack.c).
+ * Each replicate has a row for each of fifty variables. Passing them to the library one by one took as long as all its
+ * other work (measured), so this code buffers rows until a chunk is full, compresses it (pack.c) and writes it directly.
  */
 
-/* Rows of a small variable, or of one whose rows are longer than a chunk. */
+/* Writes rows of a small variable, or of one whose rows are longer than a chunk. */
 static int write_plain_rows(struct wg_h5 *file, const struct wg_h5_dataset *to, int64_t row, int64_t n,
                             const void *values) {
     hsize_t count[WG_H5_MAX_DIMS] = {1}, start[WG_H5_MAX_DIMS] = {(hsize_t)row};
@@ -367,45 +364,44 @@ static int write_plain_rows(struct wg_h5 *file, const struct wg_h5_dataset *to, 
     (void)H5Sget_simple_extent_dims(space, count, NULL);
     count[0] = (hsize_t)n;
     const hid_t memory = H5Screate_simple(to->rank, count, NULL);
-    const int well = space >= 0 && memory >= 0 &&
-                     H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0 &&
-                     H5Dwrite(to->id, wg_h5_type(file, to->kind), memory, space, H5P_DEFAULT, values) >= 0;
-    const int code = wg_h5_check(file, well, "replicate");
+    const int ok = space >= 0 && memory >= 0 &&
+                   H5Sselect_hyperslab(space, H5S_SELECT_SET, start, NULL, count, NULL) >= 0 &&
+                   H5Dwrite(to->id, wg_h5_type(file, to->kind), memory, space, H5P_DEFAULT, values) >= 0;
+    const int code = wg_h5_check(file, ok, "replicate");
     wg_h5_close(memory);
     wg_h5_close(space);
     return code;
 }
 
-/* The chunk that ends with the row that was filled last. */
+/* Writes the chunk that ends with the last buffered row. */
 static void write_chunk(struct wg_h5 *file, const struct wg_h5_dataset *to) {
-    const struct wg_h5_chunk_buffer *const filling = &to->filling;
-    const size_t capacity = filling->chunk_rows * filling->row_values,
-                 rows = (size_t)(filling->next - 1) % filling->chunk_rows + 1;
-    const hsize_t at[WG_H5_MAX_DIMS] = {filling->next - rows};
+    const struct wg_h5_chunk_buffer *const buffer = &to->buffer;
+    const size_t capacity = buffer->chunk_rows * buffer->row_values,
+                 rows = (size_t)(buffer->next - 1) % buffer->chunk_rows + 1;
+    const hsize_t at[WG_H5_MAX_DIMS] = {buffer->next - rows};
     size_t size;
-    for (size_t plane = 0; plane < WG_PACK_VALUE; plane++) /* behind the last row; never read */
-        memset(filling->planes + plane * capacity + rows * filling->row_values, 0,
-               capacity - rows * filling->row_values);
-    const void *const bytes = wg_pack(file->pack, filling->planes, capacity, &size);
+    for (size_t plane = 0; plane < WG_PACK_VALUE; plane++) /* after the last row; never read */
+        memset(buffer->planes + plane * capacity + rows * buffer->row_values, 0, capacity - rows * buffer->row_values);
+    const void *const bytes = wg_pack(file->pack, buffer->planes, capacity, &size);
     (void)wg_h5_check(file, H5Dwrite_chunk(to->id, H5P_DEFAULT, 0, at, size, bytes) >= 0, "replicates");
 }
 
-/* Room for a chunk of this variable, and the means to pack it. */
-static int begin_filling(struct wg_h5 *file, struct wg_h5_chunk_buffer *filling) {
+/* Allocates the buffer of a variable, and the packer. */
+static int alloc_chunk_buffer(struct wg_h5 *file, struct wg_h5_chunk_buffer *buffer) {
     if (file->pack == NULL)
         file->pack = wg_pack_new(CHUNK_BYTES / WG_PACK_VALUE);
-    filling->planes = malloc(WG_PACK_VALUE * filling->chunk_rows * filling->row_values);
-    return file->pack != NULL && filling->planes != NULL ? 0 : wg_no_memory(&file->err, file->where);
+    buffer->planes = malloc(WG_PACK_VALUE * buffer->chunk_rows * buffer->row_values);
+    return file->pack != NULL && buffer->planes != NULL ? 0 : wg_no_memory(&file->err, file->where);
 }
 
-/* As many of the rows as fit into the chunk that is being filled; their number. */
+/* Buffers as many rows as fit into the current chunk; returns their number. */
 static int64_t fill_chunk(struct wg_h5 *file, struct wg_h5_dataset *to, int64_t n, const void *values) {
-    struct wg_h5_chunk_buffer *const filling = &to->filling;
-    const size_t width = filling->row_values, filled = (size_t)filling->next % filling->chunk_rows;
-    const size_t left = filling->chunk_rows - filled, rows = (size_t)n < left ? (size_t)n : left;
-    wg_pack_spread(values, rows * width, filling->planes, filling->chunk_rows * width, filled * width);
-    filling->next += rows;
-    if (rows == left || filling->next == filling->n_rows)
+    struct wg_h5_chunk_buffer *const buffer = &to->buffer;
+    const size_t width = buffer->row_values, filled = (size_t)buffer->next % buffer->chunk_rows;
+    const size_t left = buffer->chunk_rows - filled, rows = (size_t)n < left ? (size_t)n : left;
+    wg_pack_spread(values, rows * width, buffer->planes, buffer->chunk_rows * width, filled * width);
+    buffer->next += rows;
+    if (rows == left || buffer->next == buffer->n_rows)
         write_chunk(file, to);
     return (int64_t)rows;
 }
@@ -415,32 +411,32 @@ int wg_h5_write_rows(struct wg_h5 *file, int variable, int64_t row, int64_t n, c
         return file->err.code;
     wg_assert(variable >= 0 && variable < file->n_variables && row >= 0 && n > 0);
     struct wg_h5_dataset *const to = &file->variable[variable];
-    struct wg_h5_chunk_buffer *const filling = &to->filling;
-    if (filling->chunk_rows == 0)
+    struct wg_h5_chunk_buffer *const buffer = &to->buffer;
+    if (buffer->chunk_rows == 0)
         return write_plain_rows(file, to, row, n, values);
-    wg_assert((hsize_t)row == filling->next && (hsize_t)n <= filling->n_rows - filling->next);
-    if (filling->planes == NULL && begin_filling(file, filling) < 0)
+    wg_assert((hsize_t)row == buffer->next && (hsize_t)n <= buffer->n_rows - buffer->next);
+    if (buffer->planes == NULL && alloc_chunk_buffer(file, buffer) < 0)
         return file->err.code;
     for (int64_t done = 0; done < n && file->err.code == 0;)
         done +=
-            fill_chunk(file, to, n - done, (const char *)values + WG_PACK_VALUE * filling->row_values * (size_t)done);
-    if (filling->next == filling->n_rows) {
-        free(filling->planes);
-        filling->planes = NULL;
+            fill_chunk(file, to, n - done, (const char *)values + WG_PACK_VALUE * buffer->row_values * (size_t)done);
+    if (buffer->next == buffer->n_rows) {
+        free(buffer->planes);
+        buffer->planes = NULL;
     }
     return file->err.code;
 }
 
-/* ---- the end of writing ---- */
+/* ---- finishing ---- */
 
-static void expect_all_rows(const struct wg_h5 *file) {
+static void assert_all_rows_written(const struct wg_h5 *file) {
     for (int i = 0; i < file->n_variables; i++)
-        wg_assert(file->variable[i].filling.planes == NULL);
+        wg_assert(file->variable[i].buffer.planes == NULL);
 }
 
 int wg_h5_finish(struct wg_h5 *file, struct wg_error *err) {
     if (file->err.code == 0)
-        expect_all_rows(file);
+        assert_all_rows_written(file);
     for (int i = 0; i < file->n_dimensions; i++)
         put_reference_list(file, i);
     if (file->err.code == 0 && wg_h5_check(file, H5Fflush(file->file, H5F_SCOPE_GLOBAL) >= 0, "flush") == 0) {

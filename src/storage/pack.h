@@ -1,8 +1,8 @@
 /**
- * Packs values of eight bytes as HDF5's filters shuffle and deflate do, so that every reader of HDF5 unpacks them, in a
- * third of their time.
+ * Compresses eight-byte values in the format of HDF5's filters shuffle and deflate, so that every HDF5 reader can unpack
+ * them, in a third of their time.
  *
- * A block of `room` values is kept as eight planes of `room` bytes: all first bytes, then all second bytes, and so on.
+ * A block of `capacity` values is eight planes of `capacity` bytes: all first bytes, then all second bytes, and so on.
  */
 #ifndef WG_STORAGE_PACK_H
 #define WG_STORAGE_PACK_H
@@ -13,13 +13,13 @@
 
 struct wg_pack;
 
-/** For blocks of at most `most` values. NULL: there is not enough memory. Freed by wg_pack_free(). */
-struct wg_pack *wg_pack_new(size_t most);
+/** Allocates a packer for blocks of at most `max_values` values; NULL: not enough memory. Free with wg_pack_free(). */
+struct wg_pack *wg_pack_new(size_t max_values);
 /** NULL is allowed. */
 void wg_pack_free(struct wg_pack *pack);
-/** Lays n values into the planes, from place `at` on; at + n <= room. */
+/** Shuffles n values into the planes, from position `at`; at + n <= capacity. */
 void wg_pack_spread(const void *values, size_t n, unsigned char *planes, size_t capacity, size_t at);
-/** The bytes of the packed block, their number in *size; they are the pack's and last until the next call. */
+/** Returns the packed block, *size bytes, owned by the packer and valid until the next call. */
 const void *wg_pack(struct wg_pack *pack, const unsigned char *planes, size_t capacity, size_t *size);
 
 #endif

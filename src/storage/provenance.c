@@ -1,10 +1,6 @@
 /*
- * What would somebody need to make this result again?
- *
- * The scenario as it was read, the weather as it was read, the seed, the number
- * of replicates, the program and its libraries, and every number of the animal
- * with its source. All of it travels in the result, so that a file found in
- * ten years still says how it came about.
+ * Writes the provenance of a result: the scenario and weather files as read, the seed, the number of replicates, the
+ * program and its libraries, and each species parameter with its source.
  */
 #include "storage/provenance.h"
 
@@ -16,14 +12,15 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
-/* A version that only the build knows: the one file that may ask the library is another. */
+/* From the build: only one other file may include the library's header. */
 #ifndef WG_FYAML_VERSION
 #define WG_FYAML_VERSION "unknown"
 #endif
 
 #if defined(__clang__)
-#define COMPILER __VERSION__ /* names itself */
+#define COMPILER __VERSION__ /* includes the name */
 #elif defined(__GNUC__)
 #define COMPILER "gcc " __VERSION__
 #else
@@ -36,6 +33,33 @@ const char *wg_program_digest(void) {
     return WG_SOURCE_DIGEST;
 }
 
+/* SOURCE_DATE_EPOCH (reproducible-builds.org): the hour to be written instead of the true one, so that equal runs give
+ * equal bytes. What is no number of seconds up to the year 9999 is as if it were not there. */
+static time_t recorded_time(void) {
+    const char *const text = getenv("SOURCE_DATE_EPOCH");
+    if (text == NULL || text[0] == '\0' || strspn(text, "0123456789") != strlen(text) || strlen(text) > 12)
+        return time(NULL);
+    const long long seconds = strtoll(text, NULL, 10);
+    return seconds <= 253402300799 ? (time_t)seconds : time(NULL);
+}
+
+void wg_provenance_now(char out[32]) {
+    const time_t now = recorded_time();
+    struct tm utc = {0};
+    (void)gmtime_r(&now, &utc);
+    (void)strftime(out, 32, "%Y-%m-%dT%H:%M:%SZ", &utc);
+}
+
+char *wg_version_line(const char *version, const char *source) {
+    const size_t size = sizeof "wintergrub  ()" + strlen(version) + strlen(source);
+    const bool has_source = *source != '\0';
+    char *const line = malloc(size);
+    if (line != NULL)
+        (void)snprintf(line, size, "wintergrub %s%s%s%s", version, has_source ? " (" : "", source,
+                       has_source ? ")" : "");
+    return line;
+}
+
 static void write_attribute(struct wg_h5 *file, const char *name, const char *text) {
     (void)wg_h5_attribute(file, -1, name, text == NULL ? "" : text);
 }
@@ -44,7 +68,7 @@ void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance 
     char hdf5[32];
     wg_h5_version(hdf5, sizeof hdf5);
     write_attribute(file, WG_ATTRIBUTE_VERSION, WG_VERSION);
-    write_attribute(file, "wintergrub_source", WG_GIT_DESCRIPTION);
+    write_attribute(file, WG_ATTRIBUTE_SOURCE, WG_GIT_DESCRIPTION);
     write_attribute(file, WG_ATTRIBUTE_DIGEST, wg_program_digest());
     write_attribute(file, WG_ATTRIBUTE_COMMAND, provenance->command_line);
     write_attribute(file, WG_ATTRIBUTE_STARTED, provenance->started);
@@ -84,7 +108,7 @@ static void write_record(struct wg_h5 *file, const struct wg_scenario *scenario)
     (void)wg_h5_write(file, wg_h5_variable(file, &text), scenario->record_text);
 }
 
-/* ---- the numbers of the animal ---- */
+/* ---- the species parameters ---- */
 
 static size_t count_parameters(void) {
     size_t n = 0;
@@ -93,7 +117,7 @@ static size_t count_parameters(void) {
     return n;
 }
 
-/* The shortest decimal that reads back as the same double. */
+/* Writes the shortest decimal that converts back to the same double. */
 static void number_text(double value, char out[NUMBER_SIZE]) {
     for (int digits = 6; digits <= 17; digits++) {
         (void)snprintf(out, NUMBER_SIZE, "%.*g", digits, value);
@@ -108,16 +132,10 @@ static void write_column(struct wg_h5 *file, const char *name, const char *text,
     (void)wg_h5_write(file, wg_h5_variable(file, &column), values);
 }
 
-static int write_parameters(struct wg_h5 *file, const struct wg_plan *plan, struct wg_error *err) {
+static void write_parameter_columns(struct wg_h5 *file, const struct wg_plan *plan, char (*number)[NUMBER_SIZE],
+                                    const char **column) {
     const struct wg_parameter *const table = wg_species_parameters();
     const size_t n = count_parameters();
-    char(*const number)[NUMBER_SIZE] = calloc(n + 1, sizeof *number);
-    const char **const column = calloc(5 * n + 1, sizeof *column);
-    int code = 0;
-    if (number == NULL || column == NULL) {
-        code = wg_no_memory(err, NULL);
-        goto out;
-    }
     for (size_t i = 0; i < n; i++) {
         number_text(wg_species_get(&plan->species, &table[i]), number[i]);
         column[i] = table[i].name;
@@ -134,7 +152,15 @@ static int write_parameters(struct wg_h5 *file, const struct wg_plan *plan, stru
     write_column(file, "parameter_unit", "unit of that value", column + 2 * n);
     write_column(file, "parameter_source", "where the default comes from", column + 3 * n);
     write_column(file, "parameter_meaning", "what the number is", column + 4 * n);
-out:
+}
+
+static int write_parameters(struct wg_h5 *file, const struct wg_plan *plan, struct wg_error *err) {
+    const size_t n = count_parameters();
+    char(*const number)[NUMBER_SIZE] = calloc(n + 1, sizeof *number);
+    const char **const column = calloc(5 * n + 1, sizeof *column);
+    const int code = number == NULL || column == NULL ? wg_no_memory(err, NULL) : 0;
+    if (code == 0)
+        write_parameter_columns(file, plan, number, column);
     free(column);
     free(number);
     return code;

@@ -1,5 +1,5 @@
 /**
- * What made a result, stored with it: enough to make it again.
+ * Stores the provenance of a result in its file: all that is needed to reproduce it.
  */
 #ifndef WG_STORAGE_PROVENANCE_H
 #define WG_STORAGE_PROVENANCE_H
@@ -8,12 +8,20 @@
 #include "storage/hdf5_file.h"
 
 /**
- * SHA-256 over the sources this program was built from, 64 hexadecimal digits: what git says of them is the same for two
- * states that are not committed, and nothing without git.
+ * Returns the SHA-256 of the sources of this build, 64 hexadecimal digits: git describes two uncommitted states alike,
+ * and a build without git not at all.
  */
 const char *wg_program_digest(void);
 
-/** What made the result: all strings borrowed until wg_result_close(). */
+/** Writes "2026-11-15T06:30:00Z": now, or what SOURCE_DATE_EPOCH says. */
+void wg_provenance_now(char out[32]);
+
+/**
+ * Returns "wintergrub 0.1.0 (v0.1-3-g12ab)", malloc'ed, NULL without memory. `source`: the description by git, "" for none.
+ */
+char *wg_version_line(const char *version, const char *source);
+
+/** How a result was made; all strings are borrowed until wg_result_close(). */
 struct wg_provenance {
     const char *command_line;
     const char *started; /* ISO 8601 UTC */
@@ -21,20 +29,21 @@ struct wg_provenance {
     uint64_t seed;
 };
 
-/** The number of the layout of result files. It grows with every change that older readers would misread. */
+/** The version of the result format. It increases with each change that older readers would misread. */
 #define WG_RESULT_FORMAT 1
-/** The same for files of comparisons, which are no results. */
+/** The same for comparison files. */
 #define WG_COMPARISON_FORMAT 1
-/** The same for files of answers (answer_file.h). */
+/** The same for answer files (answer_file.h). */
 #define WG_ANSWER_FORMAT 1
 
-/* Names in the file, shared by writer and reader. */
+/* Names in the file, for writer and reader. */
 #define WG_PROVENANCE "provenance"
 #define WG_ATTRIBUTE_FORMAT "wintergrub_format"
 #define WG_ATTRIBUTE_COMPARISON "wintergrub_comparison_format"
 #define WG_ATTRIBUTE_ANSWER "wintergrub_answer_format"
 #define WG_ATTRIBUTE_KIND "kind" /* of an answer */
 #define WG_ATTRIBUTE_VERSION "wintergrub_version"
+#define WG_ATTRIBUTE_SOURCE "wintergrub_source" /* as git describes it */
 #define WG_ATTRIBUTE_DIGEST "wintergrub_source_sha256"
 #define WG_ATTRIBUTE_SEED "seed"
 #define WG_ATTRIBUTE_REPLICATES "replicates"
@@ -45,35 +54,28 @@ struct wg_provenance {
 #define WG_ATTRIBUTE_RECORD_PATH "weather_record_path"
 #define WG_ATTRIBUTE_RECORD_SHA256 "weather_record_sha256"
 #define WG_ATTRIBUTE_RECORD_NOTE "weather_record_note"
-/* Which programs made it: `source` of the file, the others of the group. A comparison passes over them. */
+/* The programs that made it: `source` of the file, the others of the group. A comparison ignores them. */
 #define WG_SOFTWARE_ATTRIBUTES                                                                                         \
-    "source", WG_ATTRIBUTE_VERSION, "wintergrub_source", WG_ATTRIBUTE_DIGEST, "compiler", "gsl_version",               \
+    "source", WG_ATTRIBUTE_VERSION, WG_ATTRIBUTE_SOURCE, WG_ATTRIBUTE_DIGEST, "compiler", "gsl_version",               \
         "hdf5_version", "libfyaml_version"
-/* The period of a comparison: notes of the file itself, named as in ACDD 1.3 (attributes for finding data). */
+/* The period of a comparison: attributes of the file, named as in ACDD 1.3 (Attribute Convention for Data Discovery). */
 #define WG_ATTRIBUTE_FIRST_DAY "time_coverage_start"
 #define WG_ATTRIBUTE_LAST_DAY "time_coverage_end"
 #define WG_TEXT_SCENARIO "scenario"
 #define WG_TEXT_RECORD "weather_record"
 
 /**
- * Writes the group. NULL texts of `provenance` are stored as "". Failures of the file stay in the file
- * (wg_h5_failed()); WG_ERR_MEMORY in *err.
+ * Writes the group. Stores NULL texts of `provenance` as "". Errors of the file stay in the file (wg_h5_failed());
+ * WG_ERR_MEMORY goes to *err.
  */
 int wg_provenance_write(struct wg_h5 *file, const struct wg_scenario *scenario, const struct wg_provenance *provenance,
                         struct wg_error *err);
 
-/** The same for another kind of file: `name` and `format` are the note that tells it from a result. */
+/** The same for another kind of file, which attribute `name` with value `format` identifies. */
 int wg_provenance_write_as(struct wg_h5 *file, const char *name, uint64_t format, const struct wg_scenario *scenario,
                            const struct wg_provenance *provenance, struct wg_error *err);
 
-/** A part of it: the program, its libraries, seed, replicates, command line. */
+/** Writes a part of it: the program, its libraries, seed, replicates, command line. */
 void wg_provenance_write_program(struct wg_h5 *file, const struct wg_provenance *provenance);
-
-/** Opens a result of this program in the format this program reads; WG_ERR_FILE or WG_ERR_FORMAT. Free with wg_h5_free(). */
-int wg_result_open(struct wg_h5 **file, const char *path, struct wg_error *err);
-/** The same for any HDF5 file. */
-int wg_hdf5_open(struct wg_h5 **file, const char *path, struct wg_error *err);
-/** 1 if an HDF5 file has the number `name` in that group, 0 if not, or the failure of opening it. */
-int wg_hdf5_has(const char *path, const char *name, struct wg_error *err);
 
 #endif

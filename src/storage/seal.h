@@ -1,23 +1,23 @@
 /**
- * The last line of every HDF5 file of ours: the SHA-256 of all bytes before it.
+ * The checksum line at the end of each HDF5 file: the SHA-256 of all bytes before it.
  *
  *     wintergrub sha256 e3b0c442...b855
  *
- * Ordinary readers stop where HDF5's own bytes end and never see it. By hand:
- * `tail -c 83 FILE` shows it, `head -c -83 FILE | sha256sum` must say the same.
+ * Other readers stop at the end of HDF5's own bytes. By hand: `tail -c 83 FILE` prints it,
+ * `head -c -83 FILE | sha256sum` must print the same digest.
  */
 #ifndef WG_STORAGE_SEAL_H
 #define WG_STORAGE_SEAL_H
 
 #include "base/error.h"
 
-#define WG_SEAL_SIZE 83 /* bytes of the line, its end included */
+#define WG_SEAL_SIZE 83 /* bytes of the line, with its newline */
 
-/** Adds the line to a whole file, open for reading and writing. 0, or the errno of what failed. */
+/** Appends the line to a complete file, open for reading and writing. Returns 0 or an errno. */
 int wg_seal_add(int fd);
 /**
- * Is this file as it was written? 0; WG_ERR_FORMAT: the line is missing or another one; WG_ERR_FILE: cannot be read.
- * `where` names the file in the message.
+ * Verifies the line. Returns 0; WG_ERR_FORMAT: the line is missing or does not match; WG_ERR_FILE: the file is
+ * unreadable. `where` names the file in the message.
  */
 int wg_seal_check(int fd, const char *where, struct wg_error *err);
 

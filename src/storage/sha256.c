@@ -1,7 +1,5 @@
 /*
- * Is this text the same, byte for byte, as the one that was simulated?
- *
- * SHA-256 (FIPS 180-4) by the nettle library.
+ * Computes SHA-256 digests (FIPS 180-4) by the nettle library.
  */
 #include "storage/sha256.h"
 
@@ -10,7 +8,7 @@
 #include <stdint.h>
 #include <unistd.h>
 
-static void put_digits(struct sha256_ctx *context, char out[WG_SHA256_TEXT_SIZE]) {
+static void write_digest(struct sha256_ctx *context, char out[WG_SHA256_TEXT_SIZE]) {
     static const char digit[] = "0123456789abcdef";
     uint8_t digest[SHA256_DIGEST_SIZE];
     sha256_digest(context, sizeof digest, digest);
@@ -26,23 +24,23 @@ void wg_sha256(const void *data, size_t size, char out[WG_SHA256_TEXT_SIZE]) {
     sha256_init(&context);
     if (size > 0)
         sha256_update(&context, size, data);
-    put_digits(&context, out);
+    write_digest(&context, out);
 }
 
 int wg_sha256_file(int fd, off_t size, char out[WG_SHA256_TEXT_SIZE]) {
-    uint8_t piece[16384];
+    uint8_t buffer[16384];
     struct sha256_ctx context;
     sha256_init(&context);
-    for (off_t at = 0; at < size;) {
-        const size_t wanted = size - at < (off_t)sizeof piece ? (size_t)(size - at) : sizeof piece;
-        const ssize_t n = pread(fd, piece, wanted, at);
+    for (off_t offset = 0; offset < size;) {
+        const size_t wanted = size - offset < (off_t)sizeof buffer ? (size_t)(size - offset) : sizeof buffer;
+        const ssize_t n = pread(fd, buffer, wanted, offset);
         if (n < 0 && errno == EINTR)
             continue;
         if (n <= 0)
             return n < 0 ? errno : EIO;
-        sha256_update(&context, (size_t)n, piece);
-        at += n;
+        sha256_update(&context, (size_t)n, buffer);
+        offset += n;
     }
-    put_digits(&context, out);
+    write_digest(&context, out);
     return 0;
 }

@@ -1,8 +1,8 @@
 /**
- * Text that grows: SVG, HTML and CSV are put together in it.
+ * A growing buffer in which SVG, HTML and CSV are built.
  *
- * Sticky: after memory ran out nothing is added any more, and wg_bytes_failed()
- * tells. Nobody checks in between.
+ * Errors are sticky: once memory runs out it adds nothing more, and wg_bytes_failed() reports it, so callers need no
+ * checks in between.
  */
 #ifndef WG_TEXT_BYTES_H
 #define WG_TEXT_BYTES_H
@@ -12,7 +12,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-/** Zero-initialise. `data` is ended by a NUL beyond `size`, NULL while empty. Free with wg_bytes_free(). */
+/** Zero-initialise it. `data` has a NUL after its `size` bytes; NULL while empty. Free with wg_bytes_free(). */
 struct wg_bytes {
     char *data;
     size_t size, capacity;
@@ -20,18 +20,15 @@ struct wg_bytes {
 };
 void wg_bytes_add(struct wg_bytes *bytes, const void *data, size_t size);
 void wg_bytes_put(struct wg_bytes *bytes, const char *text);
-/** At most 2047 bytes at once (wg_assert). */
+/** Appends at most 2047 bytes per call (wg_assert). */
 void wg_bytes_printf(struct wg_bytes *bytes, const char *format, ...) __attribute__((format(printf, 2, 3)));
 /**
- * A text from outside between tags or in quoted attributes: & < > " ' are escaped, control characters (but newline and
- * tab) and bytes that are not UTF-8 become '?': XML 1.0 has no place for them.
+ * A text from outside between tags or in quoted attributes: & < > " ' are escaped, what may not be shown becomes '?' as
+ * wg_utf8_show() has it; newlines and tabs stay.
  */
 void wg_bytes_escape(struct wg_bytes *bytes, const char *text);
-/** 0 or WG_ERR_MEMORY. */
+/** Returns 0 or WG_ERR_MEMORY. */
 int wg_bytes_failed(const struct wg_bytes *bytes, struct wg_error *err);
 void wg_bytes_free(struct wg_bytes *bytes);
-
-/** Bytes of the valid UTF-8 character at `text` that XML 1.0 can hold, 0: there is none. */
-size_t wg_character_size(const char *text);
 
 #endif

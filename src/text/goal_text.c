@@ -1,5 +1,5 @@
 /*
- * What did the keeper ask for? In one line.
+ * Describes a goal in one line.
  */
 #include "text/goal_text.h"
 

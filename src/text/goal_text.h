@@ -1,5 +1,5 @@
 /**
- * A goal in words, its amounts in both unit systems.
+ * Describes a goal in words, with amounts in both unit systems.
  */
 #ifndef WG_TEXT_GOAL_TEXT_H
 #define WG_TEXT_GOAL_TEXT_H
@@ -8,7 +8,7 @@
 
 #define WG_GOAL_SENTENCE_SIZE 200
 
-/** "2.27 kg (5 lb) a week taken out by 1 May 2027, for 4 weeks": without its chance, no full stop. */
+/** Words a goal without its chance or full stop: "2.27 kg (5 lb) a week taken out by 1 May 2027, for 4 weeks". */
 void wg_goal_text(const struct wg_goal *goal, char out[WG_GOAL_SENTENCE_SIZE]);
 
 #endif

@@ -1,5 +1,5 @@
 /**
- * Collecting the mistakes of a file.
+ * Collects the mistakes of a file and formats them for output.
  */
 #ifndef WG_TEXT_MISTAKES_H
 #define WG_TEXT_MISTAKES_H
@@ -14,35 +14,32 @@ struct wg_mistake {
     int line, column; /* from 1; 0: the file as a whole */
     char *message;    /* what is wrong and what is expected, one or two sentences */
 };
-/** All mistakes of one file, in order of place. */
+/** All mistakes of one file, sorted by position. */
 struct wg_mistakes {
     char *path;
-    char *source; /* the file's text, for the caret lines; owned, NULL if it was not read */
+    char *source; /* the file's text, for the caret lines; owned, NULL if unread */
     size_t n, capacity;
     struct wg_mistake *items;
 };
-void wg_mistakes_free(struct wg_mistakes *problems);
+void wg_mistakes_free(struct wg_mistakes *mistakes);
 /**
- * One problem as people read it, malloc'ed (NULL: not enough memory), with a newline at its end:
+ * Formats one mistake, malloc'ed (NULL: not enough memory), with a newline at its end:
  *   file:line:column: error: message
  *   the source line
  *   a caret
- * Control characters of the file are shown as '?' and never reach a terminal.
+ * Replaces control characters of the file by '?', so that none reaches a terminal.
  */
-char *wg_mistake_text(const struct wg_mistakes *problems, size_t i);
+char *wg_mistake_text(const struct wg_mistakes *mistakes, size_t i);
 
-/** After so many the rest is not listed: nobody reads on. One more says so. */
+/** The maximum listed; one more says that there are others. */
 #define WG_MAX_MISTAKES 30
 
-/** Adds one (line and column 0: the file as a whole). 0 or WG_ERR_MEMORY. */
-int wg_mistakes_add(struct wg_mistakes *problems, int line, int column, const char *format, ...)
+/** Adds a mistake (line and column 0: the file as a whole). Returns 0 or WG_ERR_MEMORY. */
+int wg_mistakes_add(struct wg_mistakes *mistakes, int line, int column, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
-int wg_mistakes_add_list(struct wg_mistakes *problems, int line, int column, const char *format, va_list args);
+int wg_mistakes_add_list(struct wg_mistakes *mistakes, int line, int column, const char *format, va_list args);
 
-/** Bytes of the UTF-8 character at p, which is before `end`; 1 for a byte that is none. */
-size_t wg_utf8_size(const char *p, const char *end);
-
-/** In order of place; mistakes at one place stay in the order in which they were found. */
-void wg_mistakes_sort(struct wg_mistakes *problems);
+/** Sorts by position; the sort is stable. */
+void wg_mistakes_sort(struct wg_mistakes *mistakes);
 
 #endif

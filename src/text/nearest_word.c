@@ -1,10 +1,9 @@
 /*
- * Which word did the keeper mean?
+ * Suggests the nearest known word for a misspelt one.
  *
- * The distance is that of Damerau (1964, Commun. ACM 7:171) in the restricted
- * form that swaps neighbours only: most slips of the pen are one letter missing,
- * added, wrong or out of place. A word is suggested when no more than a third
- * of its letters differ, or one (judgement).
+ * The distance is that of Damerau (1964, Commun. ACM 7:171) in the restricted form that transposes neighbours only: most
+ * typing errors are one letter missing, added, wrong or transposed. Suggests a word if at most a third of its letters
+ * differ, or one (judgement).
  */
 #include "text/nearest_word.h"
 
@@ -12,7 +11,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#define LONGEST 48
+#define MAX_LENGTH 48
 
 static int smaller_int(int a, int b) {
     return a < b ? a : b;
@@ -24,9 +23,9 @@ static int to_lower(char c) {
 
 int wg_word_distance(const char *a, const char *b) {
     const size_t na = strlen(a), nb = strlen(b);
-    if (na > LONGEST || nb > LONGEST)
+    if (na > MAX_LENGTH || nb > MAX_LENGTH)
         return 99;
-    int d[LONGEST + 1][LONGEST + 1];
+    int d[MAX_LENGTH + 1][MAX_LENGTH + 1];
     for (size_t i = 0; i <= na; i++)
         d[i][0] = (int)i;
     for (size_t j = 0; j <= nb; j++)
@@ -62,8 +61,8 @@ void wg_word_list(const char *const *words, char *out, size_t size) {
     size_t used = 0;
     out[0] = '\0';
     for (size_t i = 0; words[i] != NULL && used < size; i++) {
-        const char *const joint = i == 0 ? "" : words[i + 1] == NULL ? " or " : ", ";
-        const int n = snprintf(out + used, size - used, "%s%s", joint, words[i]);
+        const char *const separator = i == 0 ? "" : words[i + 1] == NULL ? " or " : ", ";
+        const int n = snprintf(out + used, size - used, "%s%s", separator, words[i]);
         used += n > 0 ? (size_t)n : 0;
     }
 }

@@ -1,18 +1,18 @@
 /**
- * Words of a scenario: which known word did the keeper mean?
+ * Suggests the nearest known word for a misspelt one.
  */
 #ifndef WG_TEXT_NEAREST_WORD_H
 #define WG_TEXT_NEAREST_WORD_H
 
 #include <stddef.h>
 
-/** Letters to insert, drop, change or swap to make one word the other, letter case aside; 99 for words over 48 bytes. */
+/** Returns the edit distance (insert, delete, substitute, transpose), ignoring case; 99 for words over 48 bytes. */
 int wg_word_distance(const char *a, const char *b);
 
-/** The one of `words` (ended by NULL) nearest to `word`, NULL when none is near enough to suggest. */
+/** Returns the one of `words` (NULL-terminated) nearest to `word`, NULL if none is near enough. */
 const char *wg_word_nearest(const char *word, const char *const *words);
 
-/** Lists words as people do, "soil or box", "a, b or c", cut to `size`. */
+/** Writes a list, "soil or box", "a, b or c", truncated to `size`. */
 void wg_word_list(const char *const *words, char *out, size_t size);
 
 #endif

@@ -1,7 +1,5 @@
 /*
- * What does "3 lbs" or "1.2 Btu/(h ft2 degF)" amount to?
- *
- * A number, then a unit of the table in units.c; the dimension says which units are meant, and what is shown.
+ * Reads and formats quantities such as "3 lbs" or "1.2 Btu/(h ft2 degF)": a number and a unit of the table in units.c.
  */
 #include "text/quantity.h"
 
@@ -16,12 +14,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- what can be measured ---- */
+/* ---- the dimensions ---- */
 
 struct dimension {
     const char *name, *core, *example;
-    bool bare;               /* a number without a unit will do */
-    const char *metric, *us; /* as shown; us NULL: shown once */
+    bool bare;               /* a number without a unit is valid */
+    const char *metric, *us; /* units of output; us NULL: metric only */
 };
 
 static const struct dimension dimensions[WG_N_DIMENSIONS] = {
@@ -65,7 +63,11 @@ const char *wg_dimension_example(enum wg_dimension dimension) {
     return dimensions[dimension].example;
 }
 
-/* Metric units are powers of ten of one another, the US's of none of these. */
+bool wg_dimension_is_bare(enum wg_dimension dimension) {
+    return dimensions[dimension].bare;
+}
+
+/* A unit with a factor other than a power of ten is a US unit. */
 const char *wg_quantity_other_unit(enum wg_dimension dimension, const char *unit) {
     const struct dimension *const d = &dimensions[dimension];
     struct wg_unit read;
@@ -111,17 +113,11 @@ static const char *skip_digits(const char *p) {
     return p;
 }
 
-static const char *skip_space(const char *p) {
-    while (*p == ' ' || *p == '\t')
-        p++;
-    return p;
-}
-
-/* Digits that a double holds, and powers of ten that it holds, without rounding. */
+/* Digits and powers of ten that a double holds exactly. */
 #define EXACT_DIGITS 15
 #define EXACT_TENS 22
 
-/* The digits as they stand: 80.6 is 806 x 10^-1. Only what a double holds exactly; else the number itself. */
+/* Returns 80.6 as 806 x 10^-1 if a double holds the digits exactly, else the value itself. */
 static struct wg_decimal decimal_of(const char *digits, double value) {
     struct wg_decimal d = {0, 0};
     int n = 0;
@@ -145,9 +141,9 @@ static struct wg_decimal decimal_of(const char *digits, double value) {
 
 static int read_number(const char *text, double *value, struct wg_decimal *decimal, const char **rest) {
     char digits[64];
-    static const char minus[] = "\xE2\x88\x92"; /* the typographer's minus */
-    const bool long_minus = strncmp(text, minus, 3) == 0;
-    const char *const start = long_minus ? text + 3 : text + (*text == '-' || *text == '+');
+    static const char minus[] = "\xE2\x88\x92"; /* U+2212 MINUS SIGN */
+    const bool is_unicode_minus = strncmp(text, minus, 3) == 0;
+    const char *const start = is_unicode_minus ? text + 3 : text + (*text == '-' || *text == '+');
     const char *p = skip_digits(start);
     size_t n = (size_t)(p - start);
     if (*p == '.') {
@@ -166,10 +162,10 @@ static int read_number(const char *text, double *value, struct wg_decimal *decim
         return -1;
     memcpy(digits, start, (size_t)(p - start));
     digits[p - start] = '\0';
-    const double size = strtod(digits, NULL); /* only digits, point and exponent are left for it */
+    const double size = strtod(digits, NULL); /* gets only digits, point and exponent */
     if (!isfinite(size))
         return -1;
-    const double sign = long_minus || *text == '-' ? -1 : 1;
+    const double sign = is_unicode_minus || *text == '-' ? -1 : 1;
     *value = sign * size;
     *decimal = decimal_of(digits, size);
     decimal->whole *= sign;
@@ -182,9 +178,9 @@ int wg_number_read(const char *text, double *value, const char **rest) {
     return read_number(text, value, &decimal, rest);
 }
 
-/* ---- showing ---- */
+/* ---- formatting ---- */
 
-/* In the unit it is shown in; "" is a plain number. */
+/* Converts to a unit; "" leaves the plain number. */
 static double in_unit(const struct dimension *d, const char *unit, double value) {
     return unit[0] == '\0' ? value : wg_units_convert(value, d->core, unit, d == &dimensions[WG_TEMPERATURE]);
 }
@@ -218,15 +214,15 @@ static int fail_quantity(char *message, const char *format, ...) {
     return -1;
 }
 
-/* "R-13", "R 13", "R13": what is printed on insulation in the United States, h ft2 degF/Btu. */
+/* "R-13", "R 13", "R13": the label of US insulation, h ft2 degF/Btu. */
 static bool read_printed_r(const char *text, double *value) {
     if (*text != 'R' && *text != 'r')
         return false;
-    const char *p = skip_space(text + 1);
-    p = skip_space(p + (*p == '-'));
+    const char *p = wg_skip_blanks(text + 1);
+    p = wg_skip_blanks(p + (*p == '-'));
     double number;
     const char *rest;
-    if (!isdigit((unsigned char)*p) || wg_number_read(p, &number, &rest) < 0 || *skip_space(rest) != '\0')
+    if (!isdigit((unsigned char)*p) || wg_number_read(p, &number, &rest) < 0 || *wg_skip_blanks(rest) != '\0')
         return false;
     *value = wg_units_convert(number, "h ft2 degF/Btu", dimensions[WG_R_VALUE].core, false);
     return true;
@@ -238,12 +234,12 @@ static int no_number(const char *text, enum wg_dimension dimension, char *messag
         return fail_quantity(message, "Nothing is written here; %s is needed, for example %s.",
                              dimensions[dimension].name, example);
     if (isdigit((unsigned char)text[*text == '-' || *text == '+']))
-        return fail_quantity(message, "\"%.40s\" is too large a number.", text);
+        return fail_quantity(message, "\"%.40s\" is too large.", text);
     return fail_quantity(message, "\"%.60s\" is not %s: write for example %s.", text, dimensions[dimension].name,
                          example);
 }
 
-/* Numbers written in a way that cannot be taken as it stands. */
+/* Rejects numbers with a comma, a fraction, a range or the like. */
 static int bad_number(const char *text, const char *rest, enum wg_dimension dimension, char *message) {
     const char *const example = dimensions[dimension].example;
     if (*rest == ',')
@@ -270,7 +266,7 @@ static int fail_without_unit(const char *text, double number, enum wg_dimension 
     return fail_quantity(message, "\"%.40s\" is not a share: write it per cent, %s %%.", text, shown);
 }
 
-/* Of a thermometer's reading only a scale will do; of a difference, any unit of the kind. */
+/* A thermometer reading needs a temperature scale; a difference takes any unit of temperature. */
 static int convert(const struct wg_unit *unit, enum wg_dimension dimension, struct wg_decimal number, double *value) {
     struct wg_unit core;
     char message[WG_UNIT_MESSAGE];
@@ -286,12 +282,12 @@ static int convert(const struct wg_unit *unit, enum wg_dimension dimension, stru
     return 0;
 }
 
-static int read_quantity_unit(const char *text, const char *at, const char *digits, const char *rest,
+static int read_quantity_unit(const char *text, const char *unit_text, const char *digits, const char *rest,
                               struct wg_unit *unit, enum wg_dimension dimension, char *message) {
     const struct dimension *const d = &dimensions[dimension];
     char number[64], reason[WG_UNIT_MESSAGE];
     (void)snprintf(number, sizeof number, "%.*s", (int)(rest - digits), digits);
-    switch (wg_unit_read(at, number, unit, reason)) {
+    switch (wg_unit_read(unit_text, number, unit, reason)) {
     case WG_UNIT_GOOD:
         return 0;
     case WG_UNIT_MEANT:
@@ -306,7 +302,7 @@ static int read_quantity_unit(const char *text, const char *at, const char *digi
 
 int wg_quantity_read(const char *text, enum wg_dimension dimension, double *value, char message[WG_QUANTITY_MESSAGE]) {
     const struct dimension *const d = &dimensions[dimension];
-    text = skip_space(text);
+    text = wg_skip_blanks(text);
     if (dimension == WG_R_VALUE && read_printed_r(text, value))
         return 0;
     const char *const digits = dimension == WG_PRICE && *text == '$' ? text + 1 : text;
@@ -317,17 +313,17 @@ int wg_quantity_read(const char *text, enum wg_dimension dimension, double *valu
         return no_number(text, dimension, message);
     if (bad_number(text, rest, dimension, message) < 0)
         return -1;
-    const char *at = skip_space(rest);
-    if (*at == '\0') {
+    const char *unit_text = wg_skip_blanks(rest);
+    if (*unit_text == '\0') {
         if (!d->bare)
             return fail_without_unit(text, number, dimension, message);
         *value = number;
         return 0;
     }
-    if (at != rest && at[0] == '1' && at[1] == '/') /* "0.06 1/day" is 0.06 per day */
-        at++;
+    if (unit_text != rest && unit_text[0] == '1' && unit_text[1] == '/') /* "0.06 1/day" is 0.06 per day */
+        unit_text++;
     struct wg_unit unit;
-    if (read_quantity_unit(text, at, digits, rest, &unit, dimension, message) < 0)
+    if (read_quantity_unit(text, unit_text, digits, rest, &unit, dimension, message) < 0)
         return -1;
     if (convert(&unit, dimension, decimal, value) < 0)
         return fail_quantity(message, "\"%.40s\" is not %s: write for example %s.", text, d->name, d->example);

@@ -1,15 +1,17 @@
 /**
- * Quantities as people write them ("65 degF", "3 lb", "R-13", "80 %") and as the
- * model wants them (degC, kg, m2 K/W, a share of 1).
+ * Reads and formats quantities ("65 degF", "3 lb", "R-13", "80 %"); values are in the model's units (degC, kg, m2 K/W,
+ * a share of 1).
  *
- * No nan, inf, hexadecimal or arithmetic gets in. Units are those of units.h.
+ * Rejects nan, inf, hexadecimal numbers and arithmetic. Units are those of units.h.
  */
 #ifndef WG_TEXT_QUANTITY_H
 #define WG_TEXT_QUANTITY_H
 
 #include "base/error.h"
 
-/** What a quantity measures; the comment is the unit of its value. */
+#include <stdbool.h>
+
+/** The kind of quantity; the comment gives the unit of its value. */
 enum wg_dimension {
     WG_TEMPERATURE,      /* degC */
     WG_TEMPERATURE_STEP, /* K: a difference, so 10 degF is 5.56 K */
@@ -26,14 +28,14 @@ enum wg_dimension {
     WG_R_VALUE,          /* m2 K/W; "R-13" is 13 h ft2 degF/Btu */
     WG_CONDUCTANCE,      /* W/K */
     WG_HEAT_CAPACITY,    /* J/K */
-    WG_PRICE,            /* per kWh, in whatever money */
+    WG_PRICE,            /* per kWh, in any currency */
     WG_DAYS,             /* day */
     WG_HOURS,            /* h */
-    WG_SHARE,            /* 1; must be written with a per cent sign */
-    WG_PURE,             /* 1; a bare number or per cent */
-    WG_COUNT,            /* individuals; a bare number will do */
+    WG_SHARE,            /* 1; the percent sign is required */
+    WG_PURE,             /* 1; a bare number or a percentage */
+    WG_COUNT,            /* individuals; a bare number is valid */
     WG_NUMBER_RATE,      /* 1/day */
-    WG_PER_YEAR,         /* 1/year; a bare number will do */
+    WG_PER_YEAR,         /* 1/year; a bare number is valid */
     WG_PER_HOUR,         /* 1/h: air changes */
     WG_PER_KELVIN,       /* 1/K */
     WG_ANGLE,            /* degree */
@@ -44,33 +46,33 @@ enum wg_dimension {
 };
 /** "a temperature", "a weight", ... */
 const char *wg_dimension_name(enum wg_dimension dimension);
-/** How to write one: "65 degF or 18.3 degC". */
+/** Returns an example: "65 degF or 18.3 degC". */
 const char *wg_dimension_example(enum wg_dimension dimension);
-/** The dimension of a unit as the table of the animal's numbers writes it ("1/day", "degC day"); -1 if none fits. */
+/** Returns true if a number may stand without a unit. */
+bool wg_dimension_is_bare(enum wg_dimension dimension);
+/** Returns the dimension of a unit as the species table writes it ("1/day", "degC day"); -1 if none fits. */
 int wg_dimension_of_unit(const char *unit);
 
 #define WG_QUANTITY_MESSAGE 400
 
 /**
- * Reads a whole text. 0 and *value; or -1 with *value untouched and in `message`
- * one or two sentences that say what is wrong and how to write it. `text` is
- * NUL-terminated, not NULL.
+ * Parses the whole of a NUL-terminated text. Returns 0 and sets *value; or returns -1, leaves *value unchanged and sets
+ * `message` to one or two sentences on what is wrong and how to write it.
  */
 int wg_quantity_read(const char *text, enum wg_dimension dimension, double *value, char message[WG_QUANTITY_MESSAGE]);
 
 /**
- * A number at the start of a text: sign, digits, a decimal point, an exponent.
- * 0, *value and *rest (the first character after it); or -1 if none is there or
- * it is too large, nothing changed.
+ * Parses a number at the start of a text: sign, digits, decimal point, exponent. Returns 0, *value and
+ * *rest (the first character after it); or -1 if there is no number or it is too large, without changes.
  */
 int wg_number_read(const char *text, double *value, const char **rest);
 
-/** The unit of the other system for a value of that dimension written in `unit`; NULL: there is none, or no unit is written. */
+/** Returns the other system's unit for a value of that dimension written in `unit`; NULL if there is none, or no unit. */
 const char *wg_quantity_other_unit(enum wg_dimension dimension, const char *unit);
 
 #define WG_QUANTITY_SHOWN_SIZE 80
 
-/** In both unit systems, short: "18.3 degC (65 degF)", "150 L (39.6 gal)"; what has one unit only is shown once. */
+/** Formats a value in both unit systems: "18.3 degC (65 degF)", "150 L (39.6 gal)"; once if it has only one unit. */
 void wg_quantity_show(enum wg_dimension dimension, double value, char out[WG_QUANTITY_SHOWN_SIZE]);
 
 #endif

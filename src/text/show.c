@@ -1,16 +1,16 @@
 /*
- * How does a number look to somebody with wet hands? Three figures are enough:
- * the forecast is not known better.
+ * Formats numbers with three significant figures: a forecast is not known better.
  */
 #include "text/show.h"
 
 #include "base/calendar.h"
+#include "base/utf8.h"
 
 #include <math.h>
 #include <stdbool.h>
 #include <string.h>
 
-/* Commas between thousands into `out`, from plain digits with a sign and a point perhaps. */
+/* Copies a number with commas between thousands. */
 static void group_digits(const char *plain, char out[WG_SHOWN_SIZE]) {
     const size_t sign = *plain == '-' ? 1 : 0;
     const size_t digits = strspn(plain + sign, "0123456789");
@@ -23,7 +23,7 @@ static void group_digits(const char *plain, char out[WG_SHOWN_SIZE]) {
     out[n] = '\0';
 }
 
-static void without_last_noughts(char *plain) {
+static void strip_trailing_zeros(char *plain) {
     if (strchr(plain, '.') == NULL)
         return;
     char *end = plain + strlen(plain);
@@ -33,7 +33,7 @@ static void without_last_noughts(char *plain) {
         end[-1] = '\0';
 }
 
-/* Rounds to three figures; "12.30" loses its last noughts. */
+/* Rounds to three significant figures and strips trailing zeros. */
 static void three_figures(double value, char out[WG_SHOWN_SIZE]) {
     char plain[64];
     const double size = fabs(value);
@@ -48,7 +48,7 @@ static void three_figures(double value, char out[WG_SHOWN_SIZE]) {
                                         : 3,
                        value);
     }
-    without_last_noughts(plain);
+    strip_trailing_zeros(plain);
     group_digits(strcmp(plain, "-0") == 0 ? "0" : plain, out);
 }
 
@@ -80,10 +80,11 @@ void wg_show_number(double value, char out[WG_SHOWN_SIZE]) {
     }
 }
 
-/* What rounding leaves of nothing. */
-#define NOTHING 1e-9
+/* Smaller values are rounding error. */
+#define NEGLIGIBLE 1e-9
 
 void wg_show_plain(double value, char out[WG_SHOWN_SIZE]) {
+    char plain[64];
     const double size = fabs(value);
     const int decimals = size >= 99.95    ? 0
                          : size >= 9.995  ? 1
@@ -91,12 +92,13 @@ void wg_show_plain(double value, char out[WG_SHOWN_SIZE]) {
                          : size >= 0.1    ? 3
                          : size >= 0.01   ? 4
                                           : 5;
-    if (size >= 1e15 || (size > NOTHING && size < 1e-3))
+    if (size >= 1e15 || (size > NEGLIGIBLE && size < 1e-3)) {
         (void)snprintf(out, WG_SHOWN_SIZE, "%.3g", value);
-    else
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.*f", decimals, size > NOTHING ? value : 0.0);
-    if (strchr(out, 'e') == NULL)
-        without_last_noughts(out);
+        return;
+    }
+    (void)snprintf(plain, sizeof plain, "%.*f", decimals, size > NEGLIGIBLE ? value : 0.0);
+    strip_trailing_zeros(plain);
+    group_digits(plain, out);
 }
 
 void wg_show_whole(int64_t value, char out[WG_SHOWN_SIZE]) {
@@ -105,14 +107,14 @@ void wg_show_whole(int64_t value, char out[WG_SHOWN_SIZE]) {
     group_digits(plain, out);
 }
 
-/* Weights beyond this are no keeper's: one unit will do, and there is room for it. */
+/* Larger than any keeper's weights: shown in one unit, so that it fits. */
 #define HUGE_KG 999500.0
 
 void wg_show_mass(double kg, char out[WG_SHOWN_SIZE]) {
     wg_show_mass_range(kg, kg, out);
 }
 
-/* "10 to 15"; a range that shows as one number is that number */
+/* "10 to 15"; one number if both ends round to it */
 static void join_range(double low, double high, char out[WG_SHOWN_SIZE]) {
     char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
     wg_show_number(low, from);
@@ -159,7 +161,7 @@ void wg_show_temperature(double celsius, char out[WG_SHOWN_SIZE]) {
     (void)snprintf(out, WG_SHOWN_SIZE, "%.30s degC (%.30s degF)", metric, us);
 }
 
-/* The nearest whole day: a quantile may fall between two. */
+/* Rounds to the nearest day: a quantile may fall between two. */
 static int32_t nearest_day(int32_t first_day, double day) {
     return first_day + (int32_t)floor(day + 0.5);
 }
@@ -184,9 +186,9 @@ int wg_show_iso_date(int32_t first_day, double day, char out[WG_SHOWN_SIZE]) {
 }
 
 int wg_show_percent_decimals(double share) {
-    const double least = fmin(share, 1.0 - share);
-    int decimals = least > 0.0 && least < 0.01;
-    for (double shown = 0.0005; decimals > 0 && decimals < 3 && least < shown; shown /= 10)
+    const double smaller = fmin(share, 1.0 - share);
+    int decimals = smaller > 0.0 && smaller < 0.01;
+    for (double shown = 0.0005; decimals > 0 && decimals < 3 && smaller < shown; shown /= 10)
         decimals++;
     return decimals;
 }
@@ -197,7 +199,7 @@ void wg_show_share(double share, char out[WG_SHOWN_SIZE]) {
 
 void wg_show_percent(double share, int decimals, char out[WG_SHOWN_SIZE]) {
     (void)snprintf(out, WG_SHOWN_SIZE, "%.*f", decimals, 100.0 * share);
-    without_last_noughts(out);
+    strip_trailing_zeros(out);
 }
 
 void wg_show_wait(double days, char out[WG_SHOWN_SIZE]) {
@@ -219,14 +221,9 @@ void wg_show_wait(double days, char out[WG_SHOWN_SIZE]) {
 
 #define COLUMNS 79
 
-/* Bytes that begin a character are columns. */
-static bool begins_character(char c) {
-    return ((unsigned char)c & 0xc0) != 0x80;
-}
-
 /*
- * Bytes of the longest beginning of a line that fits and ends before a space after `indent`; all of what has none. A
- * number is not parted from its %.
+ * Returns the length in bytes of the longest prefix that fits and ends before a space after `indent`; the whole line if
+ * there is none. Never breaks before a %.
  */
 static size_t fitting_line_length(const char *line, size_t length, int columns, size_t indent) {
     size_t fits = 0;
@@ -235,7 +232,7 @@ static size_t fitting_line_length(const char *line, size_t length, int columns, 
         const bool is_kept_together = i + 1 < length && line[i + 1] == '%';
         if (line[i] == ' ' && i > indent && !is_kept_together && (at <= columns || fits == 0))
             fits = i;
-        at += begins_character(line[i]);
+        at += wg_utf8_starts(line[i]); /* columns are characters, not bytes */
     }
     return at <= columns || fits == 0 ? length : fits;
 }

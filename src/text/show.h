@@ -1,6 +1,6 @@
 /**
- * Numbers, weights, dates and temperatures as a keeper reads them: three figures
- * that count, commas between thousands, both unit systems.
+ * Formats numbers, weights, dates and temperatures for keepers: three significant figures, commas between thousands,
+ * both unit systems.
  */
 #ifndef WG_TEXT_SHOW_H
 #define WG_TEXT_SHOW_H
@@ -13,15 +13,15 @@
 #define WG_SHOWN_SIZE 96
 #define WG_KG_PER_LB (wg_units_convert(1, "lb", "kg", false))
 
-/** "0.05", "12.3", "1,230", "12.3 million", "4.1 x 10^17"; "never" for infinity, "-" for NaN. Whole numbers below 1000 keep no point. */
+/** "0.05", "12.3", "1,230", "12.3 million", "4.1 x 10^17"; "never" for infinity, "-" for NaN. */
 void wg_show_number(double value, char out[WG_SHOWN_SIZE]);
-/** As it would be written: no commas, every figure before the point, three or four behind it: "18.3", "0.15", "10000", "3.4e-05". */
+/** Formats with commas between thousands and three or four decimals: "18.3", "0.15", "10,000", "3.4e-05". */
 void wg_show_plain(double value, char out[WG_SHOWN_SIZE]);
-/** "12,345", every figure of it. */
+/** "12,345", with all digits. */
 void wg_show_whole(int64_t value, char out[WG_SHOWN_SIZE]);
-/** "12.3 kg (27.1 lb)"; below 100 g "29 g (1.02 oz)", from a million kg on in kg alone. */
+/** "12.3 kg (27.1 lb)"; below 100 g "29 g (1.02 oz)", from a million kg only kg. */
 void wg_show_mass(double kg, char out[WG_SHOWN_SIZE]);
-/** "10 to 15 kWh" for the unit " kWh"; a range that shows as one number is that number. */
+/** "10 to 15 kWh" for the unit " kWh"; one number if both ends round to it. */
 void wg_show_range(double low, double high, const char *unit, char out[WG_SHOWN_SIZE]);
 /** "10 to 15 kg (22 to 33.1 lb)" */
 void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN_SIZE]);
@@ -29,20 +29,20 @@ void wg_show_mass_range(double low_kg, double high_kg, char out[WG_SHOWN_SIZE]);
 void wg_show_power(double watts, char out[WG_SHOWN_SIZE]);
 /** "18.3 degC (65 degF)" */
 void wg_show_temperature(double celsius, char out[WG_SHOWN_SIZE]);
-/** The date `day` days after the first one, "12 May 2027", "3 Sep 2027"; `never` for infinity and NaN. */
+/** The date `day` days after first_day, "12 May 2027", "3 Sep 2027"; `never` for infinity and NaN. */
 void wg_show_date(int32_t first_day, double day, const char *never, char out[WG_SHOWN_SIZE]);
-/** The same as "2027-05-12"; 0, or -1 and "" for infinity and NaN. */
+/** The same as "2027-05-12". Returns 0, or -1 and "" for infinity and NaN. */
 int wg_show_iso_date(int32_t first_day, double day, char out[WG_SHOWN_SIZE]);
-/** "97", or with `decimals` 1 "99.8" (and "100"); without the per cent sign. */
+/** "97", or with `decimals` 1 "99.8" (and "100"); without the percent sign. */
 void wg_show_percent(double share, int decimals, char out[WG_SHOWN_SIZE]);
-/** As many decimals, at most three, as it takes not to say 0 or 100 of a share that is neither; one below 1 and above 99 %. */
+/** Returns the decimals, at most three, that keep a share other than 0 or 1 from reading 0 or 100; one within 1 % of an end. */
 int wg_show_percent_decimals(double share);
-/** The share with those decimals: the ends of an interval each with their own. */
+/** Formats a share with those decimals. */
 void wg_show_share(double share, char out[WG_SHOWN_SIZE]);
 /** "6 days 12 hours", rounded down to whole hours; "less than 1 hour"; "never" for infinity. */
 void wg_show_wait(double days, char out[WG_SHOWN_SIZE]);
 
-/** Prints lines; those past column 79 are broken at a space, not at that before a %, and go on after `indent` spaces. */
+/** Prints lines wrapped at column 79, never before a %; continuation lines have `indent` spaces. */
 void wg_show_lines(FILE *to, int indent, const char *text);
 
 #endif

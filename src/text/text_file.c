@@ -1,5 +1,5 @@
 /*
- * What is in this file? All of it, or a reason why not.
+ * Reads a text file into memory.
  */
 #include "text/text_file.h"
 
@@ -11,8 +11,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-/* Grows as it reads: a pipe has no size to ask for. One byte more than `most` shows that there is too much. */
-static int read_stream(FILE *file, const char *path, size_t most, char **text, size_t *size, struct wg_error *err) {
+/* Grows the buffer as it reads, because a pipe has no known size. */
+static int read_stream(FILE *file, const char *path, size_t max_size, char **text, size_t *size, struct wg_error *err) {
     size_t capacity = 16 * 1024;
     *size = 0;
     *text = malloc(capacity);
@@ -22,8 +22,8 @@ static int read_stream(FILE *file, const char *path, size_t most, char **text, s
         *size += fread(*text + *size, 1, capacity - 1 - *size, file);
         if (ferror(file))
             return wg_fail(err, WG_ERR_FILE, path, "The file cannot be read: %s.", strerror(errno));
-        if (*size > most)
-            return wg_fail(err, WG_ERR_INPUT, path, "The file is too large: %zu bytes are the most.", most);
+        if (*size > max_size)
+            return wg_fail(err, WG_ERR_INPUT, path, "The file is too large: the maximum is %zu bytes.", max_size);
         if (*size < capacity - 1)
             break;
         char *const more = realloc(*text, 2 * capacity);
@@ -36,7 +36,7 @@ static int read_stream(FILE *file, const char *path, size_t most, char **text, s
     return 0;
 }
 
-/* A pipe to which nobody writes must not hold us up: opened without waiting it is empty. Then it is waited for as usual. */
+/* Opens without blocking, so that a pipe without a writer reads as empty; then reads block as usual. */
 static FILE *open_nonblocking(const char *path) {
     const int fd = open(path, O_RDONLY | O_NONBLOCK | O_CLOEXEC);
     if (fd < 0)
@@ -44,25 +44,25 @@ static FILE *open_nonblocking(const char *path) {
     const int flags = fcntl(fd, F_GETFL);
     FILE *const file = flags >= 0 && fcntl(fd, F_SETFL, flags & ~O_NONBLOCK) == 0 ? fdopen(fd, "rb") : NULL;
     if (file == NULL) {
-        const int why = errno;
+        const int saved_errno = errno;
         (void)close(fd);
-        errno = why;
+        errno = saved_errno;
     }
     return file;
 }
 
-int wg_text_file_read(const char *path, size_t most, char **text, size_t *size, struct wg_error *err) {
+int wg_text_file_read(const char *path, size_t max_size, char **text, size_t *size, struct wg_error *err) {
     *text = NULL;
     *size = 0;
     FILE *const file = open_nonblocking(path);
     if (file == NULL)
         return wg_fail(err, WG_ERR_FILE, path, "The file cannot be opened: %s.", strerror(errno));
-    struct stat what;
+    struct stat status;
     int code = 0;
-    if (fstat(fileno(file), &what) == 0 && S_ISDIR(what.st_mode))
+    if (fstat(fileno(file), &status) == 0 && S_ISDIR(status.st_mode))
         code = wg_fail(err, WG_ERR_FILE, path, "This is a folder, not a file.");
     else
-        code = read_stream(file, path, most, text, size, err);
+        code = read_stream(file, path, max_size, text, size, err);
     if (fclose(file) != 0 && code == 0)
         code = wg_fail(err, WG_ERR_FILE, path, "The file cannot be read: %s.", strerror(errno));
     if (code < 0) {

@@ -1,5 +1,5 @@
 /**
- * A whole text file in memory.
+ * Reads a text file into memory.
  */
 #ifndef WG_TEXT_TEXT_FILE_H
 #define WG_TEXT_TEXT_FILE_H
@@ -9,10 +9,9 @@
 #include <stddef.h>
 
 /**
- * Reads at most `most` bytes; a larger file is WG_ERR_INPUT, one that cannot be
- * read WG_ERR_FILE with the system's reason, both with `path` in err->where.
- * *text is malloc'ed, with a NUL behind its `size` bytes; NULL on failure.
+ * Reads at most `max_size` bytes; a larger file is WG_ERR_INPUT, an unreadable one WG_ERR_FILE with the system's reason,
+ * both with `path` in err->where. *text is malloc'ed, with a NUL after its `size` bytes; NULL on failure.
  */
-int wg_text_file_read(const char *path, size_t most, char **text, size_t *size, struct wg_error *err);
+int wg_text_file_read(const char *path, size_t max_size, char **text, size_t *size, struct wg_error *err);
 
 #endif

@@ -1,9 +1,8 @@
 /*
- * How much is a pound, and what is "Btu/(h ft2 degF)"?
+ * Parses and converts units by one table.
  *
- * Each factor is exact by definition, so it is written as a ratio of whole numbers
- * and a power of ten. Products and quotients stay whole; the one rounding comes
- * when the number itself is converted.
+ * Each factor is exact by definition, so the table has it as a ratio of integers and a power of ten. Products and
+ * quotients stay exact; only the conversion of the number rounds, once.
  *
  * Sources. SI: BIPM, The International System of Units (SI Brochure), 9th ed. 2019: prefixes, litre, tonne, minute, hour, day,
  * degree Celsius. Pound 0.45359237 kg and yard 0.9144 m: international yard and pound agreement, 1959. US gallon of 231 cubic
@@ -108,10 +107,10 @@ static const struct unit_row rows[] = {
 /* clang-format on */
 #define N_ROWS ((int)(sizeof rows / sizeof *rows))
 
-/* Words that mean something else, or nothing certain: refused with what was probably meant. */
+/* Ambiguous words: rejected with a suggestion. */
 static const struct {
     const char *word, *what, *meant;
-} refused[] = {
+} ambiguous[] = {
     {"F", "is not a unit of temperature here", "degF"},      {"f", "is not a unit of temperature here", "degF"},
     {"C", "is not a unit of temperature here", "degC"},      {"c", "is not a unit of temperature here", "degC"},
     {"gr", "would be grains, which are not used here", "g"},
@@ -121,7 +120,7 @@ const char *wg_unit_word(int i) {
     return i >= 0 && i < N_ROWS ? rows[i].word : NULL;
 }
 
-/* Milli and mega differ by their case alone. */
+/* Only the case distinguishes milli from mega. */
 static bool case_matters(const char *word) {
     static const char *const words[] = {"mwh", "mw", "mj", "mg", "ml"};
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
@@ -130,8 +129,8 @@ static bool case_matters(const char *word) {
     return false;
 }
 
-/* Exact first; then letter case aside, for words of two letters or more whose case carries no meaning ("Lbs", "kwh"). */
-static const struct unit_row *row_of(const char *word) {
+/* Finds the exact word, else ignores case in words of at least two letters where case has no meaning ("Lbs", "kwh"). */
+static const struct unit_row *find_unit_row(const char *word) {
     for (int i = 0; i < N_ROWS; i++)
         if (strcmp(word, rows[i].word) == 0)
             return &rows[i];
@@ -162,7 +161,7 @@ static const char *nearest_word(const char *word) {
 
 /* ---- products ---- */
 
-static uint64_t greatest_divisor(uint64_t a, uint64_t b) {
+static uint64_t greatest_common_divisor(uint64_t a, uint64_t b) {
     while (b != 0) {
         const uint64_t rest = a % b;
         a = b;
@@ -171,12 +170,12 @@ static uint64_t greatest_divisor(uint64_t a, uint64_t b) {
     return a;
 }
 
-/* a / b times c / d, as short as it gets. False: the numbers are too large. */
+/* Multiplies a / b by c / d in lowest terms. False: overflow. */
 static bool multiply_fractions(uint64_t *a, uint64_t *b, uint64_t c, uint64_t d) {
-    const uint64_t across = greatest_divisor(*a, d), back = greatest_divisor(c, *b);
-    const uint64_t up = *a / across, down = *b / back;
-    c /= back;
-    d /= across;
+    const uint64_t gcd_ad = greatest_common_divisor(*a, d), gcd_cb = greatest_common_divisor(c, *b);
+    const uint64_t up = *a / gcd_ad, down = *b / gcd_cb;
+    c /= gcd_cb;
+    d /= gcd_ad;
     if (up > UINT64_MAX / c || down > UINT64_MAX / d)
         return false;
     *a = up * c;
@@ -184,9 +183,9 @@ static bool multiply_fractions(uint64_t *a, uint64_t *b, uint64_t c, uint64_t d)
     return true;
 }
 
-static const struct wg_unit one = {.up = 1, .down = 1};
+static const struct wg_unit unit_one = {.up = 1, .down = 1};
 
-/* False: the power or the factor is beyond all use. */
+/* Multiplies a unit by `by` to a power. False: the power or the factor is too large. */
 static bool multiply(struct wg_unit *unit, const struct wg_unit *by, int power) {
     const int n = power < 0 ? -power : power, sign = power < 0 ? -1 : 1;
     for (int k = 0; k < n; k++)
@@ -218,9 +217,9 @@ static void set_unit_from_row(const struct unit_row *row, struct wg_unit *unit) 
 /* ---- reading ---- */
 
 struct unit_reader {
-    const char *at; /* the rest of what was written */
+    const char *at; /* the rest of the text */
     const char *number;
-    int depth; /* brackets open */
+    int depth; /* open brackets */
     char *message;
     enum wg_unit_read failed;
 };
@@ -235,22 +234,20 @@ static bool fail_unit(struct unit_reader *r, const char *format, ...) {
     return false;
 }
 
-/* No unit at all: whoever asked knows best what to say. */
-static bool not_a_unit(struct unit_reader *r) {
+/* Leaves the message empty, for the caller to fill. */
+static bool fail_not_a_unit(struct unit_reader *r) {
     return fail_unit(r, "%s", "");
 }
 
-static const char *skip_blanks(const char *p) {
-    while (*p == ' ' || *p == '\t')
-        p++;
-    return p;
+const char *wg_skip_blanks(const char *text) {
+    return text + strspn(text, " \t");
 }
 
 static bool is_word_byte(char c) {
     return isalpha((unsigned char)c) || c == '%' || c == '$' || c == '_' || (unsigned char)c >= 0x80;
 }
 
-/* Superscripts end a word: "ft2" as people with the right keyboard write it. */
+/* Returns the exponent of a superscript 2 or 3, else 0; a superscript ends a word. */
 static int superscript(const char *p) {
     return strncmp(p, "\xC2\xB2", 2) == 0 ? 2 : strncmp(p, "\xC2\xB3", 2) == 0 ? 3 : 0;
 }
@@ -277,28 +274,29 @@ static bool scan_word(struct unit_reader *r, char word[WORD_SIZE]) {
 }
 
 /* "deg F", "degrees Fahrenheit": one unit in two words. */
-static const struct unit_row *two_words(struct unit_reader *r, const char *word) {
+static const struct unit_row *read_two_words(struct unit_reader *r, const char *word) {
     if (strcasecmp(word, "deg") != 0 && strcasecmp(word, "degree") != 0 && strcasecmp(word, "degrees") != 0 &&
         strcmp(word, "\xC2\xB0") != 0)
         return NULL;
     static const struct {
         const char *written, *means;
     } seconds[] = {{"Fahrenheit", "degF"}, {"F", "degF"}, {"Celsius", "degC"}, {"C", "degC"}};
-    const char *const next = skip_blanks(r->at);
+    const char *const next = wg_skip_blanks(r->at);
     for (size_t i = 0; i < sizeof seconds / sizeof *seconds; i++) {
         const size_t n = strlen(seconds[i].written);
         if (strncasecmp(next, seconds[i].written, n) == 0 && !is_word_byte(next[n])) {
             r->at = next + n;
-            return row_of(seconds[i].means);
+            return find_unit_row(seconds[i].means);
         }
     }
     return NULL;
 }
 
-static bool unknown_word(struct unit_reader *r, const char *word) {
-    for (size_t i = 0; i < sizeof refused / sizeof *refused; i++)
-        if (strcmp(word, refused[i].word) == 0) {
-            (void)fail_unit(r, "\"%s\" %s. Did you mean %s %s?", word, refused[i].what, r->number, refused[i].meant);
+static bool fail_unknown_word(struct unit_reader *r, const char *word) {
+    for (size_t i = 0; i < sizeof ambiguous / sizeof *ambiguous; i++)
+        if (strcmp(word, ambiguous[i].word) == 0) {
+            (void)fail_unit(r, "\"%s\" %s. Did you mean %s %s?", word, ambiguous[i].what, r->number,
+                            ambiguous[i].meant);
             r->failed = WG_UNIT_MEANT;
             return false;
         }
@@ -308,7 +306,7 @@ static bool unknown_word(struct unit_reader *r, const char *word) {
     return fail_unit(r, "\"%s\" is not a unit known here.", word);
 }
 
-/* A small whole exponent right behind a word or a bracket: ft2, m-2, s^2. 1 if there is none, 0: said. */
+/* Parses a one-digit exponent after a word or a bracket: ft2, m-2, s^2. Returns 1 without one, 0 after an error. */
 static int scan_exponent(struct unit_reader *r) {
     const char *const p = r->at;
     if (*p != '^' && superscript(p) == 0 && !isdigit((unsigned char)*p) && !(*p == '-' && isdigit((unsigned char)p[1])))
@@ -326,18 +324,18 @@ static int scan_exponent(struct unit_reader *r) {
     return is_negative ? -size : size;
 }
 
-static bool bad_character(struct unit_reader *r) {
+static bool fail_character(struct unit_reader *r) {
     if (isdigit((unsigned char)*r->at))
         return fail_unit(r, "One number and its unit are needed, but there is another number in \"%.60s\".", r->at);
     return fail_unit(r, "\"%c\" does not belong in a unit.", *r->at);
 }
 
-/* A product as far as it is read. */
+/* A product in progress. */
 struct product {
     struct wg_unit unit;
-    int power;        /* of the next word: square, cubic */
-    bool is_divisor;  /* the next factor is one */
-    bool has_factors; /* something stands before */
+    int power;        /* of the next word, after square or cubic */
+    bool is_divisor;  /* the next factor divides */
+    bool has_factors; /* it has at least one factor */
 };
 
 static bool multiply_factor(struct unit_reader *r, struct product *p, const struct wg_unit *factor) {
@@ -348,7 +346,7 @@ static bool multiply_factor(struct unit_reader *r, struct product *p, const stru
     if (!p->has_factors && power == 1)
         p->unit = *factor;
     else if (!multiply(&p->unit, factor, power))
-        return not_a_unit(r);
+        return fail_not_a_unit(r);
     p->power = 1;
     p->is_divisor = false;
     p->has_factors = true;
@@ -357,7 +355,7 @@ static bool multiply_factor(struct unit_reader *r, struct product *p, const stru
 
 static bool start_divisor(struct unit_reader *r, struct product *p) {
     if (p->is_divisor)
-        return not_a_unit(r);
+        return fail_not_a_unit(r);
     return p->is_divisor = true;
 }
 
@@ -372,9 +370,9 @@ static bool read_unit_word(struct unit_reader *r, struct product *p) {
         p->power = is_square ? 2 : 3;
         return true;
     }
-    const struct unit_row *const pair = two_words(r, word), *const row = pair != NULL ? pair : row_of(word);
+    const struct unit_row *const pair = read_two_words(r, word), *const row = pair != NULL ? pair : find_unit_row(word);
     if (row == NULL)
-        return unknown_word(r, word);
+        return fail_unknown_word(r, word);
     struct wg_unit unit;
     set_unit_from_row(row, &unit);
     return multiply_factor(r, p, &unit);
@@ -390,13 +388,13 @@ static bool read_bracket(struct unit_reader *r, struct product *p) {
     if (!read_product(r, &inside))
         return false;
     if (*r->at != ')')
-        return not_a_unit(r);
+        return fail_not_a_unit(r);
     r->at++;
     r->depth--;
     return multiply_factor(r, p, &inside);
 }
 
-static bool read_one(struct unit_reader *r, struct product *p) {
+static bool read_factor(struct unit_reader *r, struct product *p) {
     if (starts_word(r->at))
         return read_unit_word(r, p);
     const char c = is_dot(r->at) ? '.' : *r->at;
@@ -406,29 +404,29 @@ static bool read_one(struct unit_reader *r, struct product *p) {
         return start_divisor(r, p);
     case '.':
     case '*':
-        return true; /* words that stand side by side are multiplied anyway */
+        return true; /* adjacent words multiply anyway */
     case '(':
         return read_bracket(r, p);
     default:
         r->at--;
-        return bad_character(r);
+        return fail_character(r);
     }
 }
 
-/* To the end, or to the bracket that closes it. */
+/* Parses up to the end or the closing bracket. */
 static bool read_product(struct unit_reader *r, struct wg_unit *unit) {
-    struct product p = {.unit = one, .power = 1};
+    struct product p = {.unit = unit_one, .power = 1};
     for (;;) {
-        r->at = skip_blanks(r->at);
+        r->at = wg_skip_blanks(r->at);
         if (*r->at == '\0' || (*r->at == ')' && r->depth > 0))
             break;
         if (*r->at == ')')
-            return fail_unit(r, "A bracket is closed that was not opened.");
-        if (!read_one(r, &p))
+            return fail_unit(r, "A closing bracket has no opening one.");
+        if (!read_factor(r, &p))
             return false;
     }
     *unit = p.unit;
-    return p.has_factors && !p.is_divisor && p.power == 1 ? true : not_a_unit(r);
+    return p.has_factors && !p.is_divisor && p.power == 1 ? true : fail_not_a_unit(r);
 }
 
 enum wg_unit_read wg_unit_read(const char *text, const char *number, struct wg_unit *unit,
@@ -455,7 +453,7 @@ static double shifted(double value, int tens) {
     return tens < 0 ? value / power_of_ten(-tens) : value * power_of_ten(tens);
 }
 
-/* Difference of two decimals, exact where both are whole numbers of the smaller power of ten. */
+/* Subtracts two decimals, exactly if both are integers in the smaller power of ten. */
 static struct wg_decimal subtract_decimals(struct wg_decimal a, struct wg_decimal b) {
     const int tens = a.tens < b.tens ? a.tens : b.tens;
     return (struct wg_decimal){shifted(a.whole, a.tens - tens) - shifted(b.whole, b.tens - tens), tens};

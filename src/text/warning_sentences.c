@@ -1,5 +1,5 @@
 /*
- * How is a keeper warned? What, how often, and what would help.
+ * Words warnings and cautions: what happened, how often, and what helps.
  */
 #include "text/warning_sentences.h"
 
@@ -42,7 +42,7 @@ static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN_SIZE]
     char date[WG_SHOWN_SIZE];
     wg_show_date(warning->from_day, 0, "", date);
     if (warning->weeks == 1)
-        (void)snprintf(out, WG_SHOWN_SIZE, "the week from %.40s", date);
+        (void)snprintf(out, WG_SHOWN_SIZE, "one week from %.40s", date);
     else if (warning->longest == warning->weeks)
         (void)snprintf(out, WG_SHOWN_SIZE, "%d weeks in a row from %.40s", warning->weeks, date);
     else if (warning->longest == 1)
@@ -54,26 +54,27 @@ static void show_weeks(const struct wg_warning *warning, char out[WG_SHOWN_SIZE]
 
 void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARNING_TEXT]) {
     const struct wg_warning *const warning = &warnings->list[i];
-    char some[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], often[2 * WG_SHOWN_SIZE + 16], worst[WG_SHOWN_SIZE],
-        enough[WG_SHOWN_SIZE];
-    wg_show_whole(warning->replicates, some);
+    char count[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE], frequency[2 * WG_SHOWN_SIZE + 16], worst[WG_SHOWN_SIZE],
+        required[WG_SHOWN_SIZE];
+    wg_show_whole(warning->replicates, count);
     wg_show_whole(warnings->of, all);
-    (void)snprintf(often, sizeof often, "%s of %s %s", some, all, wg_replicates_noun(warnings->n_days, warnings->of));
-    wg_show_power(warning->holds_w, enough);
+    (void)snprintf(frequency, sizeof frequency, "%s of %s %s", count, all,
+                   wg_replicates_noun(warnings->n_days, warnings->of));
+    wg_show_power(warning->holds_w, required);
     switch (warning->kind) {
     case WG_WARN_HEATER:
         wg_show_power(warning->worst, worst);
         (void)snprintf(out, WG_WARNING_TEXT,
                        "The heater of %s was too weak in %s, by %s at worst; %s would hold the set point.",
-                       warning->about, often, worst, enough);
+                       warning->about, frequency, worst, required);
         break;
     case WG_WARN_MAT:
         (void)snprintf(out, WG_WARNING_TEXT, "The mat under %s was too weak in %s; %s would hold the set point.",
-                       warning->about, often, enough);
+                       warning->about, frequency, required);
         break;
     case WG_WARN_HOT:
         wg_show_temperature(WG_WARNING_HOT_C, worst);
-        (void)snprintf(out, WG_WARNING_TEXT, "%s was over %s in %s: cool it.", warning->about, worst, often);
+        (void)snprintf(out, WG_WARNING_TEXT, "%s was over %s in %s: cool it.", warning->about, worst, frequency);
         break;
     case WG_WARN_UNDERFED:
         show_weeks(warning, worst);
@@ -81,25 +82,26 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
         break;
     case WG_WARN_OVERFED:
         show_weeks(warning, worst);
-        (void)snprintf(out, WG_WARNING_TEXT,
-                       "%s is overfed for %s: it turns sour and hot and gives off ammonia. Give less, stir and air it.",
-                       warning->about, worst);
+        (void)snprintf(
+            out, WG_WARNING_TEXT,
+            "%s is overfed for %s: it turns sour and hot and gives off ammonia. Feed less, and stir and air it.",
+            warning->about, worst);
         break;
     case WG_WARN_SCOOP:
         (void)snprintf(out, WG_WARNING_TEXT,
-                       "In %s there were fewer larvae than the plan scoops: scoop less, or a share.", often);
+                       "In %s there were fewer larvae than the plan scoops: scoop less, or a share.", frequency);
         break;
     case WG_WARN_UNIT:
         (void)snprintf(out, WG_WARNING_TEXT,
-                       "The unit of the weather file was guessed: look at what `check` says, and write unit: degC or "
+                       "The unit of the weather file is a guess: see what `check` prints, and write unit: degC or "
                        "unit: degF.");
         break;
     case WG_WARN_NO_ANIMALS:
         wg_show_date(warning->from_day, 0, "", worst);
         (void)snprintf(
-            out, WG_WARNING_TEXT, "\"%s\" in %s %s %s%s found %s in %s: it takes what is there in the morning.",
+            out, WG_WARNING_TEXT, "\"%s\" in %s %s %s%s found %s in %s: it takes what is present in the morning.",
             wg_action_name(warning->action), warning->about, warning->once ? "on" : "from", worst,
-            warning->once ? "" : " on", warning->action == WG_ACTION_PULL_TRAPS ? "no eggs" : "no animals", often);
+            warning->once ? "" : " on", warning->action == WG_ACTION_PULL_TRAPS ? "no eggs" : "no animals", frequency);
         break;
     case WG_N_WARNINGS:
         wg_assert(warning->kind < WG_N_WARNINGS);
@@ -107,12 +109,12 @@ void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARN
 }
 
 const char *wg_caution_text(enum wg_caution caution) {
-    static const char *const words[WG_N_CAUTIONS] = {
+    static const char *const sentence[WG_N_CAUTIONS] = {
         [WG_CAUTION_UNLIMITED] = "Unlimited feed is an idealisation: trust the dates, not the weights.",
         [WG_CAUTION_DORMANCY] =
-            "So near the equator the prepupae of this model may go dormant in any season; nobody has "
-            "published what they "
-            "really do there. Compare with species: {dormancy_day: 9 h}, in which none go dormant.",
+            "So near the equator the model's prepupae may go dormant in any season; no published study shows what "
+            "they "
+            "really do there. Compare with species: {dormancy_day: 9 h}, with which none go dormant.",
         [WG_CAUTION_DARK] =
             "A shed without lamps is dark, and flies mate only in bright light: hardly any will lay there.",
         [WG_CAUTION_POWER] =
@@ -121,5 +123,5 @@ const char *wg_caution_text(enum wg_caution caution) {
         [WG_CAUTION_LAW] = "Feeding waste-fed larvae to animals and moving live insects are regulated: ask your local "
                            "authority.",
     };
-    return words[caution];
+    return sentence[caution];
 }

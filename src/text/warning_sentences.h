@@ -1,5 +1,5 @@
 /**
- * Warnings and cautions as sentences. Nobody else words them.
+ * Words warnings and cautions, for every renderer.
  */
 #ifndef WG_TEXT_WARNING_SENTENCES_H
 #define WG_TEXT_WARNING_SENTENCES_H
@@ -8,14 +8,14 @@
 
 #define WG_WARNING_TEXT 512
 
-/** "heater too weak", "mat too weak", "bin too hot", "underfed", "overfed", "scooped more than there was", ... as files and JSON have it. */
+/** Returns the name in files and JSON: "heater too weak", "mat too weak", "bin too hot", "underfed", "overfed", ... */
 const char *wg_warning_name(enum wg_warning_kind kind);
-/** Warning number i, one sentence with its full stop. */
+/** Writes warning number i as one sentence with its full stop. */
 void wg_warning_text(const struct wg_warnings *warnings, int i, char out[WG_WARNING_TEXT]);
-/** True if one of them is of weeks, which the calendar of the work shows. */
+/** Returns true if any of them concerns weeks, which the work calendar shows. */
 bool wg_warnings_of_weeks(const struct wg_warnings *warnings);
 const char *wg_caution_text(enum wg_caution caution);
-/** "year" or "years" where the period is about one, else "future" or "futures". */
+/** Returns "year" or "years" for a period of about one year, else "future" or "futures". */
 const char *wg_replicates_noun(int n_days, int64_t n);
 
 #endif

@@ -1,9 +1,9 @@
 /*
- * How does a class's colony go? The numbers of the sliders become a plan: one place, one bin, one starter, scraps every
- * day, a share of the crawl-off harvested. The model lives it once; the diary is what the page shows.
+ * Makes a plan from the sliders of a lesson (one place, one bin, one starter, scraps every day, a share of the
+ * crawl-off harvested), simulates it once and reads its diary.
  *
- * No wild visitors and no mishaps, so that what a learner changes is what makes the difference. Replicate 0 of the
- * seed: the same draws as a scenario of these numbers would have.
+ * Without wild visitors and mishaps, so that all differences come from what a learner changes. It is replicate 0 of the
+ * seed: a scenario of these numbers has the same draws.
  */
 #include "workshop/lesson.h"
 
@@ -16,10 +16,10 @@
 
 #define N_ACTIONS 3
 #define BIN_M3 0.150     /* a trough of 150 L */
-#define FOAM_M 0.025     /* of the bin in a year: an inch of foam board, common practice */
-#define LAMP_HOURS 12    /* of a shed's lamps a day: common practice indoors is 8 to 16 */
-#define START_AGE 5      /* days: larvae as they are sold, common practice */
-#define COLD_NIGHT_K 8.0 /* below the coldest month's mean low, what the heater is bought for: judgement */
+#define FOAM_M 0.025     /* foam of the bin outside the laboratory: an inch, common practice */
+#define LAMP_HOURS 12    /* a day in a shed: common practice indoors is 8 to 16 */
+#define START_AGE 5      /* days: larvae as sold, common practice */
+#define COLD_NIGHT_K 8.0 /* design temperature of the heater, below the coldest month's mean low: judgement */
 
 struct number_range {
     double least, most, first;
@@ -35,7 +35,7 @@ struct wg_lesson {
     double number[WG_LESSON_N_NUMBERS];
     struct wg_plan plan;
     struct wg_diary diary;
-    int days; /* that can be read */
+    int days; /* simulated */
     struct wg_error err;
 };
 
@@ -98,7 +98,7 @@ static void plan_weather(struct wg_plan *plan, const double *number) {
         wg_lesson_climate(&plan->climate, weather);
 }
 
-/* A steady temperature is a laboratory's; a heater needs walls around it. */
+/* A steady temperature means a laboratory; a heater needs a house. */
 static void plan_place(struct wg_plan *plan, const double *number) {
     const bool steady = (int)number[WG_LESSON_WEATHER] == WG_LESSON_STEADY;
     const enum wg_housing_kind kind = steady ? WG_LABORATORY : (enum wg_housing_kind)number[WG_LESSON_SHELTER];
@@ -106,7 +106,7 @@ static void plan_place(struct wg_plan *plan, const double *number) {
     wg_shelter_defaults(&place->shelter, kind);
     wg_ground_defaults(&place->ground, kind);
     if (kind == WG_SHED)
-        place->shelter.lamp_hours = LAMP_HOURS; /* of 0 W: on no bill, as the page says */
+        place->shelter.lamp_hours = LAMP_HOURS; /* of 0 W: not counted, as the page says */
     strcpy(place->name, "place");
     strcpy(plan->bins->name, "bin");
     wg_bin_defaults(&plan->bins->spec, kind, BIN_M3, steady ? 0 : FOAM_M);
@@ -165,7 +165,7 @@ static int make_lesson_plan(struct wg_plan *plan, const double *number, struct w
     return 0;
 }
 
-/* ---- the life ---- */
+/* ---- the run ---- */
 
 struct lesson_run {
     struct wg_world world;
@@ -174,52 +174,52 @@ struct lesson_run {
     gsl_rng *rng[3];
 };
 
-static int begin_lesson(struct lesson_run *life, const struct wg_plan *plan, struct wg_error *err) {
+static int begin_lesson(struct lesson_run *run, const struct wg_plan *plan, struct wg_error *err) {
     static const enum wg_purpose purpose[3] = {WG_PURPOSE_WEATHER, WG_PURPOSE_DEMOGRAPHY, WG_PURPOSE_MISHAPS};
     for (int i = 0; i < 3; i++) {
-        life->rng[i] = gsl_rng_alloc(wg_rng_type());
-        if (life->rng[i] == NULL)
+        run->rng[i] = gsl_rng_alloc(wg_rng_type());
+        if (run->rng[i] == NULL)
             return wg_no_memory(err, NULL);
-        wg_rng_start(life->rng[i], plan->seed, 0, purpose[i]);
+        wg_rng_start(run->rng[i], plan->seed, 0, purpose[i]);
     }
-    int code = wg_world_init(&life->world, plan, err);
+    int code = wg_world_init(&run->world, plan, err);
     if (code == 0)
-        code = wg_weather_init(&life->weather, life->world.climate, err);
+        code = wg_weather_init(&run->weather, run->world.climate, err);
     if (code == 0)
-        code = wg_colony_new(&life->colony, &life->world, err);
+        code = wg_colony_new(&run->colony, &run->world, err);
     return code;
 }
 
-static void end_lesson(struct lesson_run *life) {
+static void end_lesson(struct lesson_run *run) {
     for (int i = 0; i < 3; i++)
-        if (life->rng[i] != NULL)
-            gsl_rng_free(life->rng[i]);
-    wg_colony_free(life->colony);
-    wg_weather_free(&life->weather);
-    wg_world_free(&life->world);
+        if (run->rng[i] != NULL)
+            gsl_rng_free(run->rng[i]);
+    wg_colony_free(run->colony);
+    wg_weather_free(&run->weather);
+    wg_world_free(&run->world);
 }
 
-static int simulate_lesson(struct lesson_run *life, struct wg_diary *diary, struct wg_error *err) {
-    wg_weather_draw(&life->weather, life->world.climate, life->rng[0]);
-    const int code = wg_colony_run(life->colony, &life->weather, life->rng[1], life->rng[2], diary, err);
+static int simulate_lesson(struct lesson_run *run, struct wg_diary *diary, struct wg_error *err) {
+    wg_weather_draw(&run->weather, run->world.climate, run->rng[0]);
+    const int code = wg_colony_run(run->colony, &run->weather, run->rng[1], run->rng[2], diary, err);
     if (code == 0 && diary->stopped_day >= 0)
-        return wg_fail(err, WG_ERR_OVERGROWN, NULL, "the colony grew past what can be counted");
+        return wg_fail(err, WG_ERR_OVERGROWN, NULL, "the colony grew beyond the largest number that can be counted");
     return code;
 }
 
 int wg_lesson_live(struct wg_lesson *lesson) {
-    struct lesson_run life = {0};
+    struct lesson_run run = {0};
     reset_lesson(lesson);
     int code = make_lesson_plan(&lesson->plan, lesson->number, &lesson->err);
     if (code == 0)
-        code = begin_lesson(&life, &lesson->plan, &lesson->err);
+        code = begin_lesson(&run, &lesson->plan, &lesson->err);
     if (code == 0)
         code = wg_diary_init(&lesson->diary, &lesson->plan, &lesson->err);
     if (code == 0)
-        code = simulate_lesson(&life, &lesson->diary, &lesson->err);
+        code = simulate_lesson(&run, &lesson->diary, &lesson->err);
     if (code == 0)
         lesson->days = lesson->diary.n_days;
-    end_lesson(&life);
+    end_lesson(&run);
     return code;
 }
 
@@ -227,7 +227,7 @@ const char *wg_lesson_problem(const struct wg_lesson *lesson) {
     return lesson->err.text;
 }
 
-/* ---- what is to be read ---- */
+/* ---- results ---- */
 
 int wg_lesson_days(const struct wg_lesson *lesson) {
     return lesson->days;

@@ -1,8 +1,8 @@
 /*
- * What weather can a class choose? Three invented sites, given by twelve monthly means.
+ * Monthly means of the three sites of a lesson.
  *
- * The sites and their means are invented (judgement); the mild winter and the warm coast are close to what stations near
- * 32 N and 25 N report.
+ * The sites and their means are invented (judgement); the mild winter and the warm coast are close to what stations
+ * near 32 N and 25 N report.
  */
 #include "workshop/lesson_years.h"
 
@@ -18,21 +18,21 @@ struct lesson_site {
 };
 
 static const struct lesson_site site[WG_LESSON_N_WEATHERS] = {
-    /* Harrow Hill: frost on some nights, hot summers */
+    /* Frost on some nights, hot summers */
     [WG_LESSON_MILD_WINTER] = {32.4,
                                60,
                                0.16,
                                {14.4, 16.7, 20.6, 25.0, 28.9, 32.8, 33.9, 33.3, 30.6, 25.6, 20.0, 15.6},
                                {2.2, 3.9, 7.8, 12.2, 16.7, 21.1, 22.2, 21.7, 18.3, 12.2, 7.2, 3.3},
                                "humid subtropical"},
-    /* Plain of snow: frost for three months, warm summers */
+    /* Frost for three months, warm summers */
     [WG_LESSON_COLD_WINTER] = {42.0,
                                250,
                                0.16,
                                {-1.0, 1.0, 7.5, 15.0, 21.5, 26.5, 29.0, 28.0, 24.0, 17.0, 9.0, 1.5},
                                {-9.5, -8.0, -2.5, 3.5, 9.5, 15.0, 17.5, 16.5, 12.0, 5.5, 0.0, -6.5},
                                "continental"},
-    /* Warm coast: never a frost */
+    /* No frost */
     [WG_LESSON_WARM_COAST] = {25.0,
                               3,
                               0.19,

@@ -1,6 +1,4 @@
-/**
- * The years of invented sites that a lesson can live through.
- */
+/** The climates of a lesson. */
 #ifndef WG_WORKSHOP_LESSON_YEARS_H
 #define WG_WORKSHOP_LESSON_YEARS_H
 

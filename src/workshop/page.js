@@ -1,10 +1,10 @@
 "use strict";
-// The page of a workshop: reads the sliders, lets the model live the whole colony at once, and plays it back day by day.
-// The model is the C program's own, compiled (see lesson.h); nothing of it is written again here.
+// The script of the workshop page: reads the sliders, runs the model over the whole period, and plays it back day by day.
+// The model is the C code of wintergrub compiled to WebAssembly (see lesson.h); none of it is repeated here.
 
 // ---- the model ------------------------------------------------------------------------------------------------------
 
-// In the order of lesson.h and species.h; a test compares.
+// In the order of lesson.h and species.h; a test compares them.
 const NUMBERS = ["DAYS", "WEATHER", "TEMP_C", "SHELTER", "HEATER", "SET_POINT_C", "PRICE", "STARTER", "CLUTCH_LOW",
   "CLUTCH_HIGH", "FEED_KG", "CATCH", "SEED"];
 const SERIES = ["OVERLAP", "OUTDOOR_C", "AIR_C", "AIR_LOW_C", "BIN_C", "GROUND_C", "CRAWL_OFF", "HARVEST_KG", "EGGS_LAID",
@@ -14,13 +14,13 @@ const EGG = 0, LARVA = 1, FEMALE = 5, MALE = 6;
 
 let model; // the exported functions
 
-// The C library would like to write its complaints somewhere. Nowhere is fine: 8 is "no such file" in its table.
-const nowhere = { fd_close: () => 8, fd_fdstat_get: () => 8, fd_seek: () => 8, fd_write: () => 8 };
+// The C library imports file functions for its error messages; 8 is EBADF in WASI.
+const noFiles = { fd_close: () => 8, fd_fdstat_get: () => 8, fd_seek: () => 8, fd_write: () => 8 };
 
 async function loadModel() {
   const text = atob(document.getElementById("model").textContent.trim());
   const bytes = Uint8Array.from(text, (c) => c.charCodeAt(0));
-  const { instance } = await WebAssembly.instantiate(bytes, { wasi_snapshot_preview1: nowhere });
+  const { instance } = await WebAssembly.instantiate(bytes, { wasi_snapshot_preview1: noFiles });
   model = instance.exports;
   model._initialize();
 }
@@ -30,21 +30,22 @@ function textAt(pointer) {
   return new TextDecoder().decode(bytes.slice(0, bytes.indexOf(0)));
 }
 
-// Lives one colony. `numbers` has some of NUMBERS by name; the others keep their first value.
-// Gives {days, generations, count(day, stage, generation), value.SERIES[day], past[generation][day], total[day], heater_w, short_w, spring}.
-function live(numbers) {
+// Simulates one colony. `numbers` has some of NUMBERS by name; the others keep their initial value.
+// Returns {days, generations, count(day, stage, generation), value.SERIES[day], past[generation][day], total[day], heater_w, short_w, spring};
+// `past` counts individuals past the egg.
+function simulate(numbers) {
   const lesson = model.wg_lesson_new();
   try {
     for (const [name, value] of Object.entries(numbers))
       if (model.wg_lesson_set(lesson, NUMBERS.indexOf(name), value) < 0) throw new Error(name + " cannot be " + value);
     if (model.wg_lesson_live(lesson) < 0) throw new Error(textAt(model.wg_lesson_problem(lesson)));
-    return copied(lesson);
+    return readLesson(lesson);
   } finally {
     model.wg_lesson_free(lesson);
   }
 }
 
-function copied(lesson) {
+function readLesson(lesson) {
   const days = model.wg_lesson_days(lesson), generations = model.wg_lesson_generations(lesson), n = STAGES.length;
   const counts = new Float64Array(days * n * generations);
   const past = Array.from({ length: generations }, () => new Float64Array(days)), total = new Float64Array(days);
@@ -62,20 +63,20 @@ function copied(lesson) {
     spring: model.wg_lesson_spring_day(lesson) };
 }
 
-// ---- words and numbers ----------------------------------------------------------------------------------------------
+// ---- names and numbers ----------------------------------------------------------------------------------------------
 
 const COLOURS = ["#E69F00", "#56B4E9", "#009E73", "#CC79A7", "#0072B2", "#F0E442", "#D55E00", "#999999"]; // Okabe & Ito 2008
 const colourOf = (g) => COLOURS[g % COLOURS.length];
 const nameOf = (g) => ["starters", "children", "grandchildren", "great-grandchildren"][g] ?? "generation " + g;
-const ROWS = [["eggs", [0]], ["grubs (larvae)", [1]], ["crawlers (prepupae)", [2]], ["asleep for winter", [3]], ["pupae", [4]], ["flies", [5, 6]]];
+const ROWS = [["eggs", [0]], ["grubs (larvae)", [1]], ["crawlers (prepupae)", [2]], ["dormant for winter", [3]], ["pupae", [4]], ["flies", [5, 6]]];
 
-let us = false; // units of the United States
-const whole = (x) => Math.round(x).toLocaleString("en-GB");
-const some = (x, digits) => x.toLocaleString("en-GB", { maximumFractionDigits: digits, minimumFractionDigits: digits });
-const temp = (c) => (us ? whole(1.8 * c + 32) + " °F" : whole(c) + " °C");
-const tempFine = (c) => (us ? some(1.8 * c + 32, 1) + " °F" : some(c, 1) + " °C");
-const mass = (kg) => { const x = us ? kg / 0.45359237 : kg; return some(x, x < 10 ? 1 : 0) + (us ? " lb" : " kg"); };
-const plural = (n, word) => whole(n) + " " + word + (Math.round(n) === 1 ? "" : "s");
+let us = false; // US customary units
+const integer = (x) => Math.round(x).toLocaleString("en-GB");
+const fixed = (x, digits) => x.toLocaleString("en-GB", { maximumFractionDigits: digits, minimumFractionDigits: digits });
+const temp = (c) => (us ? integer(1.8 * c + 32) + " °F" : integer(c) + " °C");
+const tempFine = (c) => (us ? fixed(1.8 * c + 32, 1) + " °F" : fixed(c, 1) + " °C");
+const mass = (kg) => { const x = us ? kg / 0.45359237 : kg; return fixed(x, x < 10 ? 1 : 0) + (us ? " lb" : " kg"); };
+const plural = (n, word) => integer(n) + " " + word + (Math.round(n) === 1 ? "" : "s");
 
 const MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
 const FIRST = Date.UTC(2026, 8, 15);
@@ -88,22 +89,22 @@ const dayName = (day) => (state.mode === "steady" ? "day " + day : "day " + day 
 // ---- state ----------------------------------------------------------------------------------------------------------
 
 const byId = (id) => document.getElementById(id);
-const state = { mode: "steady", day: 0, playing: false, view: "hills", guess: null, pondering: null, numbers: {}, lives: [], rows: 1 };
+const state = { mode: "steady", day: 0, playing: false, view: "hills", guess: null, preview: null, numbers: {}, runs: [], rows: 1 };
 
-// name, label, modes, step, how the value is shown, and the names of choices where there are few
+// name, label, modes, step, formatter, and names of the choices of a select
 const WHERE = ["outdoors", "hoop house", "greenhouse", "shed with lamps"];
 const WEATHERS = ["", "mild winter, hot summer", "cold winter, warm summer", "warm coast"];
 const SLIDERS = [
   ["TEMP_C", "Temperature", "steady", 0.5, tempFine],
   ["WEATHER", "The year's weather", "year pair", 0, null, WEATHERS],
   ["SHELTER", "Where the bin stands", "year pair", 0, null, WHERE],
-  ["SET_POINT_C", "The heater holds", "pair", 0.5, tempFine],
-  ["PRICE", "Money per kWh", "pair", 0.01, (x) => some(x, 2)],
-  ["STARTER", "Starters", "steady year pair", 100, (n) => whole(n) + (state.mode === "steady" ? " eggs" : " young grubs")],
-  ["CLUTCH_LOW", "Eggs a female lays, at least", "steady year pair", 10, (n) => whole(n) + " eggs"],
-  ["CLUTCH_HIGH", "Eggs a female lays, at most", "steady year pair", 10, (n) => whole(n) + " eggs"],
+  ["SET_POINT_C", "Heater set point", "pair", 0.5, tempFine],
+  ["PRICE", "Price per kWh", "pair", 0.01, (x) => fixed(x, 2)],
+  ["STARTER", "Starters", "steady year pair", 100, (n) => integer(n) + (state.mode === "steady" ? " eggs" : " young grubs")],
+  ["CLUTCH_LOW", "Eggs a female lays, at least", "steady year pair", 10, (n) => integer(n) + " eggs"],
+  ["CLUTCH_HIGH", "Eggs a female lays, at most", "steady year pair", 10, (n) => integer(n) + " eggs"],
   ["FEED_KG", "Kitchen scraps a day", "steady year pair", 0.1, mass],
-  ["CATCH", "Share of crawlers harvested", "steady year pair", 0.05, (x) => whole(100 * x) + " %"],
+  ["CATCH", "Share of crawlers harvested", "steady year pair", 0.05, (x) => integer(100 * x) + " %"],
 ];
 
 function makeSliders() {
@@ -136,11 +137,11 @@ function showSliders() {
     byId("set-" + name + "-out").textContent = show(state.numbers[name]);
     input.setAttribute("aria-valuetext", show(state.numbers[name]));
   }
-  const outdoors = byId("set-SHELTER").querySelector("option"); // a heater needs walls around it
+  const outdoors = byId("set-SHELTER").querySelector("option"); // a heater needs a house
   outdoors.disabled = state.mode === "pair";
 }
 
-// ---- living -----------------------------------------------------------------------------------------------------
+// ---- running ----------------------------------------------------------------------------------------------------
 
 function settingsOf(heater) {
   const n = state.numbers, common = { STARTER: n.STARTER, CLUTCH_LOW: n.CLUTCH_LOW, CLUTCH_HIGH: n.CLUTCH_HIGH, FEED_KG: n.FEED_KG, CATCH: n.CATCH, SEED: n.SEED };
@@ -148,42 +149,42 @@ function settingsOf(heater) {
   return { ...common, WEATHER: n.WEATHER, SHELTER: n.SHELTER, HEATER: heater, SET_POINT_C: n.SET_POINT_C, PRICE: n.PRICE };
 }
 
-function complain(error) {
+function showProblem(error) {
   byId("problem").hidden = !error;
-  byId("problem").textContent = error ? "The colony could not be worked out: " + error.message : "";
+  byId("problem").textContent = error ? "The colony could not be simulated: " + error.message : "";
 }
 
 function rerun() {
   try {
-    state.lives = state.mode === "pair" ? [live(settingsOf(0)), live(settingsOf(1))] : [live(settingsOf(0))];
-    complain(null);
+    state.runs = state.mode === "pair" ? [simulate(settingsOf(0)), simulate(settingsOf(1))] : [simulate(settingsOf(0))];
+    showProblem(null);
   } catch (error) {
-    state.lives = [];
-    complain(error);
+    state.runs = [];
+    showProblem(error);
     return;
   }
-  const shown = (life) => life.past.reduce((most, row, g) => (row.some((x) => x > 0) ? g + 1 : most), 1);
-  state.rows = Math.max(...state.lives.map(shown));
-  byId("day").max = state.lives[0].days - 1;
-  byId("guess").max = state.lives[0].days - 1;
+  const shown = (run) => run.past.reduce((most, row, g) => (row.some((x) => x > 0) ? g + 1 : most), 1);
+  state.rows = Math.max(...state.runs.map(shown));
+  byId("day").max = state.runs[0].days - 1;
+  byId("guess").max = state.runs[0].days - 1;
   state.day = Math.min(state.day, lastDay());
 }
 
-const lastDay = () => (state.lives.length ? state.lives[0].days - 1 : 0);
+const lastDay = () => (state.runs.length ? state.runs[0].days - 1 : 0);
 
 let waiting = 0;
 function settingsChanged() {
   dropGuess("");
   showSliders();
   clearTimeout(waiting);
-  waiting = setTimeout(() => { rerun(); show(); say(true); }, 60);
+  waiting = setTimeout(() => { rerun(); show(); announce(true); }, 60);
 }
 
 // ---- pictures ---------------------------------------------------------------------------------------------------
 
 const ink = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 
-function prepared(canvas) {
+function prepareCanvas(canvas) {
   const ratio = window.devicePixelRatio || 1, box = canvas.getBoundingClientRect();
   const w = Math.round(box.width * ratio), h = Math.round(box.height * ratio);
   if (canvas.width !== w || canvas.height !== h) { canvas.width = w; canvas.height = h; }
@@ -193,7 +194,7 @@ function prepared(canvas) {
   return { to, width: box.width, height: box.height };
 }
 
-function drawAxis(to, frame, life) {
+function drawAxis(to, frame, run) {
   to.strokeStyle = ink("--line");
   to.fillStyle = ink("--quiet");
   to.textAlign = "center";
@@ -206,7 +207,7 @@ function drawAxis(to, frame, life) {
     to.stroke();
     if (text) to.fillText(text, Math.min(frame.x(day), frame.right - 8), frame.bottom + 5);
   };
-  if (state.mode === "steady") for (let d = 0; d <= life.days; d += 50) mark(d, (d / 50) % every ? "" : d === 0 ? "day 0" : "" + d);
+  if (state.mode === "steady") for (let d = 0; d <= run.days; d += 50) mark(d, (d / 50) % every ? "" : d === 0 ? "day 0" : "" + d);
   else for (let m = 9, k = 0; m < 21; m++, k++) mark(dayOfDate(2026, m), k % every ? "" : MONTHS[m % 12]);
   to.beginPath();
   to.moveTo(frame.left, frame.bottom + .5);
@@ -214,7 +215,7 @@ function drawAxis(to, frame, life) {
   to.stroke();
 }
 
-// An area of values[0..day], low edge given per day.
+// The path of an area over days 0..day between two edges.
 function area(to, frame, day, low, high) {
   to.beginPath();
   to.moveTo(frame.x(0), low(0));
@@ -223,7 +224,7 @@ function area(to, frame, day, low, high) {
   to.closePath();
 }
 
-// Beside the hill: on the left the generation's name, and where the row is empty the most of it so far.
+// Writes the generation's name left of the hill, and its peak so far where the row is empty.
 function drawHillName(to, frame, g, y, at, most) {
   to.textBaseline = "alphabetic";
   to.textAlign = "right";
@@ -231,10 +232,10 @@ function drawHillName(to, frame, g, y, at, most) {
   to.fillText(nameOf(g), frame.left - 8, y - 4);
   const early = frame.x(at) < (frame.left + frame.right) / 2;
   to.textAlign = early ? "right" : "left";
-  halo(to, "most " + whole(most), early ? frame.right - 5 : frame.left + 4, y - 4, "--quiet"); // clear of the line of the last day
+  halo(to, "peak " + integer(most), early ? frame.right - 5 : frame.left + 4, y - 4, "--quiet"); // clear of the line of the last day
 }
 
-// The hill's upper edge, only where somebody lives.
+// Strokes the upper edge of a hill where the count is above 0.
 function edge(to, frame, row, day, high) {
   to.beginPath();
   for (let d = 0; d <= day; d++)
@@ -243,12 +244,12 @@ function edge(to, frame, row, day, high) {
   to.stroke();
 }
 
-// Gives what is to be written over the marks.
-function drawHills(to, frame, life, day) {
+// Returns functions that write the names, to be called after the marks.
+function drawHills(to, frame, run, day) {
   const names = [];
   frame.step = (frame.bottom - frame.top) / state.rows;
-  for (let g = 0; g < Math.min(state.rows, life.generations); g++) {
-    const row = life.past[g], y = frame.top + (g + 1) * frame.step, top = Math.max(1, ...row);
+  for (let g = 0; g < Math.min(state.rows, run.generations); g++) {
+    const row = run.past[g], y = frame.top + (g + 1) * frame.step, top = Math.max(1, ...row);
     to.strokeStyle = ink("--line");
     to.globalAlpha = .4;
     to.beginPath();
@@ -269,14 +270,14 @@ function drawHills(to, frame, life, day) {
   return names;
 }
 
-function drawStack(to, frame, life, day) {
-  const sum = new Float64Array(life.days), all = new Float64Array(life.days);
-  for (const row of life.past) row.forEach((x, d) => { all[d] += x; });
-  const top = Math.max(1, ...state.lives.map((one) => Math.max(...all.map((_, d) => one.past.reduce((t, row) => t + row[d], 0)))));
+function drawStack(to, frame, run, day) {
+  const sum = new Float64Array(run.days), all = new Float64Array(run.days);
+  for (const row of run.past) row.forEach((x, d) => { all[d] += x; });
+  const top = Math.max(1, ...state.runs.map((one) => Math.max(...all.map((_, d) => one.past.reduce((t, row) => t + row[d], 0)))));
   const y = (x) => frame.bottom - (x / top) * (frame.bottom - frame.top - 4);
   const names = [];
-  for (let g = 0; g < Math.min(state.rows, life.generations); g++) {
-    const row = life.past[g], under = sum.slice();
+  for (let g = 0; g < Math.min(state.rows, run.generations); g++) {
+    const row = run.past[g], under = sum.slice();
     row.forEach((x, d) => { sum[d] += x; });
     area(to, frame, day, (d) => y(under[d]), (d) => y(sum[d]));
     to.fillStyle = colourOf(g);
@@ -294,14 +295,14 @@ function drawStack(to, frame, life, day) {
   const placed = [];
   for (const [name, x, y] of names) {
     const half = to.measureText(name).width / 2 + 4, middle = Math.min(Math.max(x, frame.left + half), frame.right - half);
-    if (placed.some((p) => Math.abs(middle - p.middle) < half + p.half && Math.abs(y - p.y) < 18)) continue; // the legend has it too
+    if (placed.some((p) => Math.abs(middle - p.middle) < half + p.half && Math.abs(y - p.y) < 18)) continue; // the legend also has it
     placed.push({ middle, half, y });
     halo(to, name, middle, y);
   }
   to.textAlign = "right";
   to.fillStyle = ink("--quiet");
-  to.fillText(whole(top), frame.left - 6, frame.top + 6);
-  to.fillText("how many", frame.left - 6, frame.top + 22);
+  to.fillText(integer(top), frame.left - 6, frame.top + 6);
+  to.fillText("count", frame.left - 6, frame.top + 22);
   to.fillText("(no eggs)", frame.left - 6, frame.top + 36);
   to.fillText("0", frame.left - 6, frame.bottom - 5);
 }
@@ -316,7 +317,7 @@ function halo(to, text, x, y, colour = "--ink") {
   to.lineWidth = 1;
 }
 
-function drawWeather(to, frame, life, day) {
+function drawWeather(to, frame, run, day) {
   const top = 4, bottom = frame.top - 14, low = -20, high = 40, y = (c) => bottom - ((c - low) / (high - low)) * (bottom - top);
   to.strokeStyle = ink("--line");
   to.setLineDash([2, 3]);
@@ -337,15 +338,15 @@ function drawWeather(to, frame, life, day) {
     to.stroke();
     to.lineWidth = 1;
   };
-  line(life.value.OUTDOOR_C, 1, ink("--quiet"));
-  line(life.value.BIN_C, 2.2, ink("--ink"));
+  line(run.value.OUTDOOR_C, 1, ink("--quiet"));
+  line(run.value.BIN_C, 2.2, ink("--ink"));
   to.fillStyle = ink("--ink");
-  to.fillText("bin " + temp(life.value.BIN_C[day]), frame.left - 8, top + 8);
+  to.fillText("bin " + temp(run.value.BIN_C[day]), frame.left - 8, top + 8);
   to.fillStyle = ink("--quiet");
-  to.fillText("outside " + temp(life.value.OUTDOOR_C[day]), frame.left - 8, top + 24);
+  to.fillText("outside " + temp(run.value.OUTDOOR_C[day]), frame.left - 8, top + 24);
 }
 
-// A guess is of the colony without a heater: its marks stand in the first picture only.
+// A guess is about the colony without a heater: its marks are in the first picture only.
 function drawMarks(to, frame, day, guessed) {
   const line = (at, text, dash, above) => {
     to.strokeStyle = ink("--ink");
@@ -363,57 +364,57 @@ function drawMarks(to, frame, day, guessed) {
   };
   line(day, "", [], frame.top - 8);
   const guess = state.guess;
-  if (!guessed || (!guess && state.pondering === null)) return;
-  line(guess ? guess.day : state.pondering, "my guess", [5, 4], frame.top - 8);
+  if (!guessed || (!guess && state.preview === null)) return;
+  line(guess ? guess.day : state.preview, "my guess", [5, 4], frame.top - 8);
   if (guess && guess.found !== null) line(guess.found, "it happened", [], frame.top + 8);
 }
 
 function drawPicture(k) {
-  const life = state.lives[k], canvas = byId("canvas-" + k), { to, width, height } = prepared(canvas);
+  const run = state.runs[k], canvas = byId("canvas-" + k), { to, width, height } = prepareCanvas(canvas);
   to.font = (width < 420 ? 12 : 13) + "px " + getComputedStyle(document.body).fontFamily;
   const weather = state.mode !== "steady";
   const frame = { left: Math.ceil(to.measureText(nameOf(3)).width) + 9, right: width - 8, top: weather ? (height < 240 ? 54 : 74) : 12, bottom: height - 22 };
-  frame.x = (day) => frame.left + (day / (life.days - 1)) * (frame.right - frame.left);
-  drawAxis(to, frame, life);
-  if (weather) drawWeather(to, frame, life, state.day);
-  const names = state.view === "hills" ? drawHills(to, frame, life, state.day) : drawStack(to, frame, life, state.day);
+  frame.x = (day) => frame.left + (day / (run.days - 1)) * (frame.right - frame.left);
+  drawAxis(to, frame, run);
+  if (weather) drawWeather(to, frame, run, state.day);
+  const names = state.view === "hills" ? drawHills(to, frame, run, state.day) : drawStack(to, frame, run, state.day);
   drawMarks(to, frame, state.day, k === 0);
   for (const write of names || []) write();
   to.textAlign = "center";
-  const hatched = life.past.some((row) => row.subarray(0, state.day + 1).some((x) => x > 0));
+  const hatched = run.past.some((row) => row.subarray(0, state.day + 1).some((x) => x > 0));
   if (state.day > 0 && !hatched) halo(to, "No egg has hatched so far", (frame.left + frame.right) / 2, (frame.top + frame.bottom) / 2);
   if (state.day === 0 && !state.playing) halo(to, "Press Play", (frame.left + frame.right) / 2, (frame.top + frame.bottom) / 2);
-  canvas.setAttribute("aria-label", pictureInWords(life));
+  canvas.setAttribute("aria-label", describePicture(run));
 }
 
-function pictureInWords(life) {
+function describePicture(run) {
   const there = [];
-  for (let g = 0; g < life.generations; g++) if (life.past[g][state.day] > 0) there.push(nameOf(g) + " " + whole(life.past[g][state.day]));
-  return "Time line up to " + dayName(state.day) + ". Living past the egg: " + (there.join(", ") || "nobody") + ".";
+  for (let g = 0; g < run.generations; g++) if (run.past[g][state.day] > 0) there.push(nameOf(g) + " " + integer(run.past[g][state.day]));
+  return "Time line up to " + dayName(state.day) + ". Alive, without eggs: " + (there.join(", ") || "none") + ".";
 }
 
 // ---- numbers of the day -----------------------------------------------------------------------------------------
 
 function meaning(overlap, alive) {
-  if (Number.isNaN(overlap)) return alive > 0 ? "Only eggs so far." : "Nobody is alive.";
-  if (overlap < 1.1) return "Nearly all are of one generation.";
+  if (Number.isNaN(overlap)) return alive > 0 ? "Only eggs so far." : "The colony is dead.";
+  if (overlap < 1.1) return "Nearly all belong to one generation.";
   if (overlap < 1.6) return "A second generation mixes in.";
   if (overlap < 2.2) return "Two generations share the bin.";
   return "Several generations share the bin.";
 }
-const overlapText = (life) => { const x = life.value.OVERLAP[state.day]; return Number.isNaN(x) ? "–" : some(x, 1); };
+const overlapText = (run) => { const x = run.value.OVERLAP[state.day]; return Number.isNaN(x) ? "–" : fixed(x, 1); };
 
-function showToday(life) {
+function showToday(run) {
   const day = state.day, body = byId("today").tBodies[0];
   body.textContent = "";
   for (const [name, stages] of ROWS) {
-    const of = (g) => stages.reduce((sum, s) => sum + life.count(day, s, g), 0);
+    const of = (g) => stages.reduce((sum, s) => sum + run.count(day, s, g), 0);
     let total = 0, parts = "";
-    for (let g = 0; g < life.generations; g++) total += of(g);
-    for (let g = 0; g < life.generations; g++)
-      if (of(g) > 0) parts += `<i style="width:${(100 * of(g)) / total}%;background:${colourOf(g)}" title="${nameOf(g)}: ${whole(of(g))}"></i>`;
+    for (let g = 0; g < run.generations; g++) total += of(g);
+    for (let g = 0; g < run.generations; g++)
+      if (of(g) > 0) parts += `<i style="width:${(100 * of(g)) / total}%;background:${colourOf(g)}" title="${nameOf(g)}: ${integer(of(g))}"></i>`;
     const row = body.insertRow();
-    row.innerHTML = `<th scope="row">${name}</th><td><div class="bar">${parts}</div></td><td class="number">${whole(total)}</td>`;
+    row.innerHTML = `<th scope="row">${name}</th><td><div class="bar">${parts}</div></td><td class="number">${integer(total)}</td>`;
   }
 }
 
@@ -421,23 +422,23 @@ const sumTo = (series, day) => series.subarray(0, day + 1).reduce((a, b) => a + 
 const coldest = (series, day) => Math.min(...series.subarray(0, day + 1));
 
 function showPair() {
-  const day = state.day, [off, on] = state.lives;
+  const day = state.day, [off, on] = state.runs;
   const row = (name, f) => `<tr><th scope="row">${name}</th><td class="number">${f(off)}</td><td class="number">${f(on)}</td></tr>`;
-  const march = (life) => (day < MARCH ? "not yet" : whole(life.total[MARCH]));
-  const short = on.short_w > 1 ? `, and lacks ${whole(on.short_w)} W in the coldest hour` : "";
+  const march = (run) => (day < MARCH ? "not yet" : integer(run.total[MARCH]));
+  const shortfall = on.short_w > 1 ? `, ${integer(on.short_w)} W too little in the coldest hour` : "";
   byId("pair-table").innerHTML = `<table><thead><tr><th scope="col">So far</th><th scope="col" class="number">heater off</th><th scope="col" class="number">heater on</th></tr></thead><tbody>` +
-    row("Alive today, eggs too", (l) => whole(l.total[day])) + row("Alive on 1 March", march) +
+    row("Alive today, eggs included", (l) => integer(l.total[day])) + row("Alive on 1 March", march) +
     row("Coldest hour where the bin stands", (l) => temp(coldest(l.value.AIR_LOW_C, day))) +
     row("Harvest", (l) => mass(sumTo(l.value.HARVEST_KG, day))) +
-    row("Electricity", (l) => whole(sumTo(l.value.HEATER_KWH, day)) + " kWh") +
-    row("Money for heat", (l) => some(sumTo(l.value.HEATER_COST, day), 2)) +
-    `</tbody></table><p class="small">The same weather and luck in both. The heater gives up to ${whole(on.heater_w)} W${short}. Lamps in a shed burn 12 hours a day and are not counted.</p>`;
+    row("Electricity", (l) => integer(sumTo(l.value.HEATER_KWH, day)) + " kWh") +
+    row("Cost of heating", (l) => fixed(sumTo(l.value.HEATER_COST, day), 2)) +
+    `</tbody></table><p class="small">The same weather and luck in both. The heater gives up to ${integer(on.heater_w)} W${shortfall}. Lamps in a shed are on for 12 hours a day; their electricity is not counted.</p>`;
 }
 
 function showLegend() {
   const seen = [];
-  for (let g = 0; g < state.rows; g++) if (state.lives.some((l) => l.generations > g && l.past[g].subarray(0, state.day + 1).some((x) => x > 0))) seen.push(g);
-  byId("legend").hidden = state.view === "hills"; // there the names stand beside the hills
+  for (let g = 0; g < state.rows; g++) if (state.runs.some((l) => l.generations > g && l.past[g].subarray(0, state.day + 1).some((x) => x > 0))) seen.push(g);
+  byId("legend").hidden = state.view === "hills"; // names are beside the hills
   byId("legend").innerHTML = seen.map((g) => `<li><i style="background:${colourOf(g)}"></i>${nameOf(g)}</li>`).join("");
 }
 
@@ -450,21 +451,21 @@ function captions() {
 }
 
 function show() {
-  if (!state.lives.length) return;
-  const pair = state.mode === "pair", life = state.lives[0];
+  if (!state.runs.length) return;
+  const pair = state.mode === "pair", run = state.runs[0];
   byId("second").hidden = !pair;
   byId("pictures").classList.toggle("two", pair);
   for (const id of ["stage", "overlap-box"]) byId(id).classList.toggle("pair", pair);
   byId("today").hidden = pair;
   byId("pair-table").hidden = !pair;
-  byId("today-head").textContent = pair ? "What did the heater do?" : "Who is there today?";
+  byId("today-head").textContent = pair ? "What did the heater do?" : "Who is alive today?";
   captions();
-  state.lives.forEach((_, k) => drawPicture(k));
+  state.runs.forEach((_, k) => drawPicture(k));
   byId("when").textContent = "Day " + state.day + (state.mode === "steady" ? "" : ", " + shortDate(state.day));
-  byId("overlap").textContent = state.lives.map(overlapText).join(" | ");
-  byId("meaning").textContent = pair ? "heater off | heater on" : meaning(life.value.OVERLAP[state.day], life.total[state.day]);
+  byId("overlap").textContent = state.runs.map(overlapText).join(" | ");
+  byId("meaning").textContent = pair ? "heater off | heater on" : meaning(run.value.OVERLAP[state.day], run.total[state.day]);
   if (pair) showPair();
-  else showToday(life);
+  else showToday(run);
   showLegend();
   byId("day").value = state.day;
   byId("day").setAttribute("aria-valuetext", dayName(state.day));
@@ -476,45 +477,45 @@ function show() {
   byId("guess").disabled = byId("question").disabled = locked;
 }
 
-// To those who listen: at most every five seconds while it plays, at once when it stands.
-let said = 0;
-function say(now) {
+// Announces the day to screen readers: at most every five seconds while playing, immediately otherwise.
+let announcedAt = 0;
+function announce(now) {
   const time = performance.now();
-  if (!state.lives.length || (!now && time - said < 5000)) return;
-  said = time;
-  const lives = state.lives.map((l, k) => (state.mode === "pair" ? (k ? "Heater on: " : "Heater off: ") : "") + "overlap " + overlapText(l) + ", " + whole(l.total[state.day]) + " alive.");
-  byId("live").textContent = "Day " + state.day + (state.mode === "steady" ? "" : ", " + shortDate(state.day)) + ". " + lives.join(" ");
+  if (!state.runs.length || (!now && time - announcedAt < 5000)) return;
+  announcedAt = time;
+  const lines = state.runs.map((l, k) => (state.mode === "pair" ? (k ? "Heater on: " : "Heater off: ") : "") + "overlap " + overlapText(l) + ", " + integer(l.total[state.day]) + " alive.");
+  byId("live").textContent = "Day " + state.day + (state.mode === "steady" ? "" : ", " + shortDate(state.day)) + ". " + lines.join(" ");
 }
 
 // ---- playing ----------------------------------------------------------------------------------------------------
 
-const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
-let last = 0, owed = 0;
+const reducedMotion = window.matchMedia("(prefers-reduced-motion: reduce)");
+let last = 0, pendingDays = 0;
 
 function tick(time) {
   if (!state.playing) return;
-  owed += (Math.min(time - last, 1500) / 1000) * Number(byId("speed").value);
+  pendingDays += (Math.min(time - last, 1500) / 1000) * Number(byId("speed").value);
   last = time;
-  const least = calm.matches ? Number(byId("speed").value) : 1; // calm: one jump a second
-  if (owed >= least) {
-    const days = Math.floor(owed);
-    owed -= days;
+  const least = reducedMotion.matches ? Number(byId("speed").value) : 1; // one jump a second
+  if (pendingDays >= least) {
+    const days = Math.floor(pendingDays);
+    pendingDays -= days;
     goTo(state.day + days);
-    say(false);
+    announce(false);
   }
   if (state.playing) requestAnimationFrame(tick);
 }
 
 function play(on) {
-  state.playing = on && state.lives.length > 0;
+  state.playing = on && state.runs.length > 0;
   if (state.playing) {
     if (state.day >= lastDay()) state.day = 0;
     last = performance.now();
-    owed = 0;
+    pendingDays = 0;
     requestAnimationFrame(tick);
   }
   show();
-  say(true);
+  announce(true);
 }
 
 function goTo(day) {
@@ -527,16 +528,16 @@ function goTo(day) {
 
 // ---- guessing ---------------------------------------------------------------------------------------------------
 
-const firstDay = (life, test) => { for (let d = 0; d < life.days; d++) if (test(d)) return d; return null; };
-const flies = (life, d) => { let sum = 0; for (let g = 0; g < life.generations; g++) sum += life.count(d, FEMALE, g) + life.count(d, MALE, g); return sum; };
+const firstDay = (run, test) => { for (let d = 0; d < run.days; d++) if (test(d)) return d; return null; };
+const flies = (run, d) => { let sum = 0; for (let g = 0; g < run.generations; g++) sum += run.count(d, FEMALE, g) + run.count(d, MALE, g); return sum; };
 const QUESTIONS = [
   ["The first grandchildren hatch", "steady year pair", (l) => firstDay(l, (d) => l.count(d, LARVA, 2) > 0)],
   ["The first children hatch", "steady year pair", (l) => firstDay(l, (d) => l.count(d, LARVA, 1) > 0)],
-  ["The first flies come out", "steady year pair", (l) => firstDay(l, (d) => flies(l, d) > 0)],
+  ["The first flies emerge", "steady year pair", (l) => firstDay(l, (d) => flies(l, d) > 0)],
   ["Three generations live at once", "steady year pair", (l) => firstDay(l, (d) => l.past.filter((row) => row[d] > 0).length >= 3)],
-  ["The first flies of spring come out", "year pair", (l) => (l.spring < 0 ? null : l.spring)],
+  ["The first flies of spring emerge", "year pair", (l) => (l.spring < 0 ? null : l.spring)],
 ];
-const SPRING = QUESTIONS[4]; // by the engine's own rule
+const SPRING = QUESTIONS[4]; // decided by the model
 
 function showQuestions() {
   const before = byId("question").value;
@@ -550,12 +551,12 @@ function showGuess() {
   byId("guess").setAttribute("aria-valuetext", dayName(day));
 }
 
-// A finger on the time line sets the guess as the slider does.
-function ponder(day) {
+// A tap on the time line sets the guess, like the slider.
+function previewGuess(day) {
   if (state.guess && state.guess.open) return;
   dropGuess("");
   byId("guess").value = day;
-  state.pondering = Number(byId("guess").value);
+  state.preview = Number(byId("guess").value);
   showGuess();
   show();
 }
@@ -563,23 +564,23 @@ function ponder(day) {
 function tapped(event) {
   const canvas = event.target, box = canvas.getBoundingClientRect(), to = canvas.getContext("2d");
   const left = Math.ceil(to.measureText(nameOf(3)).width) + 9, share = (event.clientX - box.left - left) / (box.width - 8 - left);
-  if (share > 0 && share <= 1) ponder(Math.round(share * lastDay()));
+  if (share > 0 && share <= 1) previewGuess(Math.round(share * lastDay()));
 }
 
-// With a heater the question is asked of the colony without one.
+// In the heater comparison the question is about the colony without a heater.
 function lockGuess() {
-  if (!state.lives.length) return;
-  const question = QUESTIONS[Number(byId("question").value)], truth = question[2](state.lives[0]);
+  if (!state.runs.length) return;
+  const question = QUESTIONS[Number(byId("question").value)], truth = question[2](state.runs[0]);
   state.guess = { isSpring: question === SPRING, day: Number(byId("guess").value), truth, found: null, open: true };
-  byId("answer").textContent = "Watch: it stops when it happens" + (state.mode === "pair" ? " (heater off)." : ".");
+  byId("answer").textContent = "Watch: play stops when it happens" + (state.mode === "pair" ? " (heater off)." : ".");
   state.day = 0;
   if (byId("stage").getBoundingClientRect().top < 0) byId("stage").scrollIntoView();
   play(true);
 }
 
-function dropGuess(words) {
-  state.guess = state.pondering = null;
-  byId("answer").textContent = words;
+function dropGuess(message) {
+  state.guess = state.preview = null;
+  byId("answer").textContent = message;
 }
 
 function checkGuess() {
@@ -593,8 +594,8 @@ function checkGuess() {
     play(false);
   } else if (state.day >= lastDay()) {
     guess.open = false;
-    byId("answer").textContent = guess.isSpring && flies(state.lives[0], FEBRUARY - 1) > 0
-      ? "Flies were there all winter: there is no first one of spring." : "It did not happen in this time.";
+    byId("answer").textContent = guess.isSpring && flies(state.runs[0], FEBRUARY - 1) > 0
+      ? "Flies emerged all winter, so there is no first fly of spring." : "It did not happen in this period.";
   }
 }
 
@@ -602,9 +603,9 @@ function checkGuess() {
 
 function fillSheet() {
   const n = state.numbers, place = state.mode === "steady" ? "always " + tempFine(n.TEMP_C) : WHERE[n.SHELTER] + ", " + WEATHERS[n.WEATHER];
-  byId("sheet-settings").textContent = place + "; " + whole(n.STARTER) + (state.mode === "steady" ? " eggs" : " young grubs") + " to start; clutches of " +
-    whole(Math.min(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " to " + whole(Math.max(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " eggs; " + mass(n.FEED_KG) + " of scraps a day; " +
-    whole(100 * n.CATCH) + " % of crawlers harvested; " + (state.mode === "pair" ? "the heater holds " + tempFine(n.SET_POINT_C) + " at " + some(n.PRICE, 2) + " per kWh; " : "") +
+  byId("sheet-settings").textContent = place + "; " + integer(n.STARTER) + (state.mode === "steady" ? " eggs" : " young grubs") + " to start; clutches of " +
+    integer(Math.min(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " to " + integer(Math.max(n.CLUTCH_LOW, n.CLUTCH_HIGH)) + " eggs; " + mass(n.FEED_KG) + " of scraps a day; " +
+    integer(100 * n.CATCH) + " % of crawlers harvested; " + (state.mode === "pair" ? "the heater holds " + tempFine(n.SET_POINT_C) + " at " + fixed(n.PRICE, 2) + " per kWh; " : "") +
     "luck number " + n.SEED + ".";
   let marks = "";
   for (let d = 0; d <= lastDay(); d += 50) marks += `<i style="left:${(100 * d) / lastDay()}%"></i><span style="left:${(100 * d) / lastDay()}%">${d}</span>`;
@@ -624,18 +625,18 @@ function modeChanged(mode) {
   rerun();
   showGuess();
   show();
-  say(true);
+  announce(true);
 }
 
 function wire() {
   const on = (id, kind, f) => byId(id).addEventListener(kind, f);
   on("play", "click", () => play(!state.playing));
-  on("step", "click", () => { state.playing = false; goTo(state.day + 1); say(true); });
-  on("back", "click", () => { state.playing = false; goTo(state.day - 1); say(true); });
-  on("restart", "click", () => { state.playing = false; goTo(0); say(true); });
-  on("day", "input", () => { state.playing = false; goTo(Number(byId("day").value)); say(false); });
-  on("day", "change", () => say(true));
-  on("guess", "input", () => ponder(Number(byId("guess").value)));
+  on("step", "click", () => { state.playing = false; goTo(state.day + 1); announce(true); });
+  on("back", "click", () => { state.playing = false; goTo(state.day - 1); announce(true); });
+  on("restart", "click", () => { state.playing = false; goTo(0); announce(true); });
+  on("day", "input", () => { state.playing = false; goTo(Number(byId("day").value)); announce(false); });
+  on("day", "change", () => announce(true));
+  on("guess", "input", () => previewGuess(Number(byId("guess").value)));
   for (const id of ["canvas-0", "canvas-1"]) on(id, "click", tapped);
   on("lock", "click", lockGuess);
   on("drop", "click", () => { dropGuess(""); play(false); });
@@ -654,7 +655,7 @@ async function begin() {
   try {
     await loadModel();
   } catch (error) {
-    complain(error);
+    showProblem(error);
     return;
   }
   makeSliders();

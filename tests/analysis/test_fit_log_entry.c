@@ -1,6 +1,6 @@
 /*
- * How likely is a note about flies? Each fly is noticed by itself, so that the chances of missing all of two groups multiply;
- * and a keeper errs as often in seeing none as in seeing some. Both hold whatever the chances are.
+ * Checks the likelihood of an entry about flies: flies are noticed independently, so the probabilities of missing two
+ * groups multiply; and false "yes" and "no" have the same error rate. Both hold for any detection probability.
  */
 #include "analysis/log_entry.h"
 #include "support/plans.h"

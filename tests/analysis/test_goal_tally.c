@@ -1,5 +1,5 @@
 /*
- * Goals read off diaries written by hand, and their odds.
+ * Checks goals on diaries written by hand, and their odds.
  */
 #include "analysis/goal_tally.h"
 #include "support/plans.h"
@@ -36,7 +36,7 @@ Test(goal, survive_asks_for_anybody_at_the_end_of_the_day) {
     clean_up(&plan, &d);
 }
 
-/* A rate held for three weeks: 2 kg in each week from day 10 to day 30, all on one day of the week. */
+/* A rate for three weeks: 2 kg in each week from day 10 to day 30, on one day of the week. */
 Test(goal, harvest_must_last) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -93,7 +93,7 @@ Test(goal, sums_and_numbers_stop_at_their_day) {
     clean_up(&plan, &d);
 }
 
-/* What was not lived brings nothing, and is not survived. */
+/* Days that were not simulated have no harvest and no survival. */
 Test(goal, days_not_lived_do_not_count) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -172,7 +172,7 @@ Test(goal, odds_and_verdicts) {
     clean_up(&plan, &d);
 }
 
-/* The observer in an ensemble counts what single replicates say. */
+/* The observer of an ensemble counts the same as single replicates. */
 Test(goal, the_observer_agrees_with_single_replicates) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 90);

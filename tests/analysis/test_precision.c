@@ -1,5 +1,5 @@
 /*
- * Replicates added until the odds are known to a width: the width, the cap, what stopping early costs.
+ * Checks runs that add replicates up to a precision: the width, the maximum, the cost of optional stopping.
  */
 #include "analysis/goal_tally.h"
 #include "support/plans.h"
@@ -7,7 +7,7 @@
 #include <criterion/criterion.h>
 #include <math.h>
 
-/* Adds Bernoulli trials as wg_precision_run() adds replicates. Returns the odds' share in the interval or not. */
+/* Adds Bernoulli trials as wg_precision_run() adds replicates. Returns whether the interval covers the probability. */
 static bool covered(gsl_rng *rng, const struct wg_plan *plan, double chance, int64_t *n) {
     struct wg_goal_tally odds;
     wg_goal_tally_init(&odds, plan);
@@ -23,8 +23,8 @@ static bool covered(gsl_rng *rng, const struct wg_plan *plan, double chance, int
 }
 
 /*
- * Stopping by the width of a Wilson interval keeps the stated confidence nearly: 95 % becomes at least 93 % here, whatever
- * the chance (4 standard errors of 4,000 trials are 1.4 %). And the effort is the closed form z^2 p (1 - p) / w^2.
+ * Stopping by the width of a Wilson interval nearly keeps the stated confidence: 95 % becomes at least 93 % here, for any
+ * probability (4 standard errors of 4,000 trials are 1.4 %). The effort is the closed form z^2 p (1 - p) / w^2.
  */
 Test(sure, stopping_early_costs_little_confidence) {
     struct wg_plan plan = {.n_goals = 0};
@@ -49,6 +49,30 @@ Test(sure, stopping_early_costs_little_confidence) {
     gsl_rng_free(rng);
 }
 
+/*
+ * How many to add, worked out here by Wilson's share (h + z^2/2)/(n + z^2) and n = z^2 s (1 - s)/w^2, with z = 1.959964 of
+ * any table: where that lies between a tenth and all of what is there, it is what is added.
+ */
+Test(sure, a_round_is_what_the_closed_form_lacks) {
+    struct wg_plan plan = {.n_goals = 0};
+    static const struct {
+        int64_t n, hits;
+        double width;
+    } all[] = {{1000, 100, 0.015}, {1000, 950, 0.01}, {400, 200, 0.04}, {200, 20, 0.035}, {60, 3, 0.05}};
+    const double z2 = 1.959964 * 1.959964;
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        struct wg_goal_tally odds;
+        wg_goal_tally_init(&odds, &plan);
+        odds.n = odds.all = all[i].n;
+        odds.alive = all[i].hits;
+        const double n = (double)all[i].n, share = ((double)all[i].hits + z2 / 2) / (n + z2);
+        const double lacks = ceil(z2 * share * (1 - share) / (all[i].width * all[i].width) - n);
+        cr_assert(lacks > 0.1 * n && lacks < n, "%g of %g", lacks, n);
+        cr_expect_eq(wg_precision_replicates(&odds, 0.95, all[i].width, 1000000), (int64_t)lacks, "case %zu: not %g", i,
+                     lacks);
+    }
+}
+
 Test(sure, the_cap_is_kept) {
     struct wg_plan plan = {.n_goals = 0};
     struct wg_goal_tally odds;
@@ -62,7 +86,7 @@ Test(sure, the_cap_is_kept) {
     cr_expect_leq(wg_precision_replicates(&odds, 0.95, 0.0001, 1000000000), 900, "a round never more than doubles");
 }
 
-/* Two goals that are met nine years in ten and seldom miss together are met at once in eight: that interval is wider. */
+/* Two goals met in nine years of ten, rarely missed together, are met jointly in eight: that interval is wider. */
 Test(sure, all_goals_at_once_count_too) {
     struct wg_plan plan = {.n_goals = 2};
     struct wg_goal_tally odds;
@@ -79,7 +103,34 @@ Test(sure, all_goals_at_once_count_too) {
                  "one of the odds shown is not known to 2 %% yet");
 }
 
-/* The same replicates as one plain run of that many: the counts agree. */
+/*
+ * The widest of all intervals decides: survival's, any goal's, or that of all goals at once. Wilson's half width is
+ * z/(n + z^2) sqrt(h (n - h)/n + z^2/4), computed here with z = 1.959964.
+ */
+Test(sure, the_widest_interval_counts_whichever_it_is) {
+    static const struct {
+        int64_t alive, hits[2], all, widest;
+    } all[] = {{900, {400, 20}, 10, 400},
+               {900, {880, 500}, 100, 500},
+               {500, {890, 20}, 10, 500},
+               {10, {20, 880}, 430, 430},
+               {30, {300, 0}, 0, 300}};
+    struct wg_plan plan = {.n_goals = 2};
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        struct wg_goal_tally odds;
+        wg_goal_tally_init(&odds, &plan);
+        odds.n = 900;
+        odds.alive = all[i].alive;
+        odds.hits[0] = all[i].hits[0];
+        odds.hits[1] = all[i].hits[1];
+        odds.all = all[i].all;
+        const double z = 1.959964, n = 900, h = (double)all[i].widest;
+        const double half = z / (n + z * z) * sqrt(h * (n - h) / n + z * z / 4);
+        cr_expect_float_eq(wg_goal_tally_half_width(&odds, 0.95), half, 1e-6, "case %zu", i);
+    }
+}
+
+/* The counts agree with a single run of the same number of replicates. */
 Test(sure, rounds_are_one_run) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 60);

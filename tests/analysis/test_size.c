@@ -1,5 +1,5 @@
 /*
- * Sizing against closed forms: made-up chances, and the starter of a colony that may die out.
+ * Checks the size search against closed forms: artificial probabilities, and the starter of a colony that may die out.
  */
 #include "analysis/size.h"
 #include "forecast/summary.h"
@@ -10,7 +10,7 @@
 #include <math.h>
 #include <string.h>
 
-/* ---- chances in closed form ---- */
+/* ---- probabilities in closed form ---- */
 
 struct coin {
     double (*chance)(double value, int goal);
@@ -56,7 +56,7 @@ static double dying_out(double value, int goal) { /* 1 - q^n, q = 0.97 */
     return 1 - pow(0.97, value);
 }
 
-/* 95 % need ln 0.05 / ln 0.97 = 98.4: what is said must hold that value, in 40 searches all but (1 - 0.95) of them. */
+/* 95 % need ln 0.05 / ln 0.97 = 98.4: the answer must bracket that value in all but 5 % of the searches. */
 Test(size, finds_a_known_value) {
     const double truth = log(0.05) / log(0.97);
     int wrong = 0, found = 0;
@@ -76,7 +76,7 @@ Test(size, finds_a_known_value) {
     }
     cr_log_info("sizing: %d of 40 wrong, %d to 10 %%, brackets %.1f wide on average around %.1f", wrong, found, wide,
                 truth);
-    /* Binomial(40, 0.05) is above 6 with chance 0.3 %; the error is shared over 16 values, so in truth far less */
+    /* Binomial(40, 0.05) exceeds 6 with probability 0.3 %; the error is shared over 16 values, so the true rate is lower */
     cr_expect_leq(wrong, 6);
     cr_expect_leq(wide, 0.3 * truth);
 }
@@ -106,7 +106,7 @@ static double hump(double value, int goal) { /* best in the middle, where it is 
     return 0.8 * exp(-pow(log(value / 40), 2));
 }
 
-/* A hump below what is wanted: no smallest value, the best one is near its top. */
+/* A hump below the wanted probability: no smallest value; the best one is near the top. */
 Test(size, admits_that_more_can_be_worse) {
     struct coin coin = {hump, 4, 1, 0};
     struct wg_size size;
@@ -142,7 +142,7 @@ static double up_and_down(double value, int goal) { /* met from 30 on; met up to
     return goal == 0 ? 1 - pow(0.9, value) : value < 800 ? 0.99 : 0.5;
 }
 
-/* Two goals that pull apart (survive, and at a cost): a value between meets both, and the fall beyond it is told. */
+/* Two conflicting goals (survival, and cost): a value in between meets both, and the answer reports the fall beyond. */
 Test(size, two_goals_that_pull_apart) {
     struct coin coin = {up_and_down, 6, 2, 0};
     struct wg_size size;
@@ -152,7 +152,7 @@ Test(size, two_goals_that_pull_apart) {
               size.enough); /* ln 0.1 / ln 0.9 = 21.9 */
     q.high = 2000;
     cr_assert_eq(wg_size_search(&q, &size, NULL), 0);
-    cr_expect(size.outcome == WG_SIZE_FOUND || size.outcome == WG_SIZE_UNDECIDED); /* how closely, not whether */
+    cr_expect(size.outcome == WG_SIZE_FOUND || size.outcome == WG_SIZE_UNDECIDED); /* within the tolerance */
     cr_expect(size.too_little < 22 && size.enough >= 22 && size.enough < 800, "%g, %g", size.too_little, size.enough);
     cr_expect_eq(size.falls_goal, 1);
     cr_expect(size.falls_to >= 800 && size.falls_from < 800, "%g to %g", size.falls_from, size.falls_to);
@@ -162,7 +162,7 @@ static double steep(double value, int goal) { /* met from 73 on; met up to 73.4:
     return goal == 0 ? 1 / (1 + exp(-8 * (value - 72.6))) : 1 / (1 + exp(8 * (value - 73.8)));
 }
 
-/* Alive with 90 % from 72.87 on, at the cost with 75 % up to 73.66: between 66.5 and 86 some value is enough, and is found. */
+/* Survival of 90 % from 72.87, cost met with 75 % up to 73.66: the search finds the value between 66.5 and 86. */
 Test(size, finds_the_window_between_two_goals) {
     int found = 0;
     for (uint64_t seed = 1; seed <= 20; seed++) {
@@ -188,7 +188,7 @@ static double apart(double value, int goal) { /* met from 60 on; met up to 40 */
     return goal == 0 ? 1 / (1 + exp(-(value - 60))) : 1 / (1 + exp(value - 40));
 }
 
-/* No value meets both, and that is shown: below 60 the one fails, above 40 the other. */
+/* No value meets both: below 60 the one fails, above 40 the other. */
 Test(size, shows_that_two_goals_exclude_each_other) {
     struct coin coin = {apart, 8, 2, 0};
     struct wg_size size;
@@ -203,9 +203,8 @@ Test(size, shows_that_two_goals_exclude_each_other) {
 /* ---- the sequential test ---- */
 
 /*
- * Looked at after every one of up to 1,000 replicates, an interval of error 5 % misses the truth at any time in at most 5 %
- * of the runs (Ville 1939); a plain 95 % interval looked at like that misses in far more. 1,000 runs: 4 standard errors
- * are 2.8 %.
+ * Checked after each of up to 1,000 replicates, a confidence sequence of error 5 % ever misses the truth in at most 5 %
+ * of the runs (Ville 1939); a fixed-size 95 % interval misses far more often. 1,000 runs: 4 standard errors are 2.8 %.
  */
 Test(sequence, error_at_all_looks) {
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
@@ -234,7 +233,7 @@ Test(sequence, error_at_all_looks) {
     gsl_rng_free(rng);
 }
 
-/* Verdict and interval are one thing; the interval holds the share and narrows. */
+/* Verdict and interval agree; the interval contains the share and narrows. */
 Test(sequence, interval_and_verdict_agree) {
     for (int64_t n = 10; n <= 10000; n *= 10)
         for (int64_t hits = 0; hits <= n; hits += n / 10) {
@@ -268,10 +267,10 @@ static int put_in(void *self, double value, int64_t first, int64_t n, int64_t *h
 }
 
 /*
- * Galton-Watson: n eggs die out with chance q^n, q = 1 - (an egg's chance to become a mother), from the life table alone
- * (one clutch more than makes up for all later luck). A starter that does not die out with 95 % is ln 0.05 / ln q eggs.
- * All eggs go into a trap and end there, so that no time is spent on the colony that has made it; males are not asked
- * for, since the law is of independent lines.
+ * Galton-Watson: n eggs die out with probability q^n, q = 1 - (an egg's probability to become a mother), from the life
+ * table alone (one clutch makes later extinction negligible). A starter that survives with 95 % is ln 0.05 / ln q eggs.
+ * All eggs go into a trap, so that the test does not simulate the established colony; males are not required, because
+ * the formula needs independent lineages.
  */
 Test(size, starter_of_a_branching_colony) {
     struct starter starter = {.replicates = 0};
@@ -321,7 +320,7 @@ static void crawl_off(struct wg_plan *plan, int64_t first, int64_t n, double *kg
     const struct wg_observer observer = wg_summary_observer(&summary);
     cr_assert_eq(wg_ensemble_run(plan, &(struct wg_ensemble_options){.first = first, .count = n}, &observer, 1, NULL),
                  0);
-    memcpy(kg, wg_summary_outcome(&summary, "total_crawl_off_mass"), (size_t)n * sizeof *kg);
+    memcpy(kg, wg_summary_outcome(&summary, WG_OUTCOME_total_crawl_off_mass), (size_t)n * sizeof *kg);
     wg_summary_free(&summary);
 }
 
@@ -334,8 +333,8 @@ static double variance_of_difference(const double *a, const double *b, int n) {
     return (squares - sum * sum / n) / (n - 1);
 }
 
-/* Common random numbers (Glasserman & Yao 1992): the same winters under two feeding plans differ by less than other winters
- * do. The factor is printed; that it is below 1 is what the search relies on (judgement: half at most, here outdoors). */
+/* Common random numbers (Glasserman & Yao 1992): two feeding plans in the same winters differ by less than in independent
+ * ones. Prints the factor; the search relies on it being below 1 (judgement: at most a half, here outdoors). */
 Test(size, paired_winters_shrink_the_difference) {
     enum { N = 60 };
     struct wg_plan plan;

@@ -1,9 +1,8 @@
 /**
- * Checks of samplers against laws: chi-square for counts, Kolmogorov for the rest.
+ * Checks samplers against distributions: chi-square for counts, Kolmogorov for continuous values.
  *
- * The seeds are fixed, so a test passes or fails for good. The false-alarm rate
- * is the chance that a sound sampler would have failed when its seed was picked:
- * every single check here has 1e-6, and a file states its total.
+ * The seeds are fixed, so a test always passes or always fails. The false-alarm rate is the probability that a correct
+ * sampler fails with a random seed: 1e-6 for each check here; each file states its total.
  */
 #ifndef CHANCE_CHECKS_H
 #define CHANCE_CHECKS_H
@@ -19,7 +18,7 @@
 
 enum { CELLS_MAX = 400, EXPECTED_LEAST = 20 };
 
-/** Cells of whole numbers: cell i holds first[i] .. first[i + 1] - 1, the outer ones all the rest. */
+/** Cells of integers: cell i holds first[i] .. first[i + 1] - 1, the outer ones all the rest. */
 struct cells {
     int count;
     int64_t first[CELLS_MAX + 1];
@@ -27,12 +26,12 @@ struct cells {
     int64_t seen[CELLS_MAX];
 };
 
-/** The probability of k under a law with two parameters (the second may be unused). */
+/** The probability of k under a distribution with two parameters (the second may be unused). */
 typedef double law_density(int64_t k, double a, double b);
 
 /**
- * Cuts lowest..highest into cells for `draws` draws: 2 % each in the middle, finer
- * towards the tails, but never fewer than EXPECTED_LEAST expected.
+ * Divides lowest..highest into cells for `draws` draws: 2 % each in the middle, finer
+ * towards the tails, but with at least EXPECTED_LEAST expected counts.
  */
 static inline void cells_cut(struct cells *cells, law_density *density, double a, double b, int64_t lowest,
                              int64_t highest, double draws) {
@@ -69,7 +68,7 @@ static inline void cells_count(struct cells *cells, int64_t k) {
     cells->seen[low]++;
 }
 
-/** The chance of a worse chi-square than the one seen; 1 for a single cell. */
+/** Returns the p-value of the chi-square statistic; 1 for a single cell. */
 static inline double cells_p_value(const struct cells *cells) {
     double total = 0;
     double chi_square = 0;
@@ -90,8 +89,8 @@ static inline int ascending(const void *left, const void *right) {
 }
 
 /**
- * Kolmogorov's distance times sqrt(n) of standardised values from the normal law
- * (sorts them). It exceeds KOLMOGOROV_BOUND with chance FALSE_ALARM: 2 exp(-2 x^2),
+ * Returns Kolmogorov's distance times sqrt(n) of standardised values from the normal distribution
+ * (sorts them). It exceeds KOLMOGOROV_BOUND with probability FALSE_ALARM: 2 exp(-2 x^2),
  * Massart 1990, Ann. Probab. 18:1269.
  */
 #define KOLMOGOROV_BOUND 2.6933

@@ -1,7 +1,7 @@
 /*
- * Is the binomial sampler exact, for all n and p? Against the probabilities of gsl_ran_binomial_pdf where n fits
- * its unsigned int, against the Poisson and the normal law where theory bounds how far they can be. About 120
- * checks of chance at 1e-6 each: false-alarm rate 1.2e-4 for the file. The hat is checked without chance.
+ * Checks the binomial sampler for all n and p: against gsl_ran_binomial_pdf where n fits its unsigned int, against the
+ * Poisson and the normal distribution where theory bounds their distance. About 120 statistical checks at 1e-6 each:
+ * false-alarm rate 1.2e-4 for the file. The checks of the hat are deterministic.
  */
 #include "base/binomial.h"
 #include "base/chance_checks.h"
@@ -12,14 +12,14 @@
 #include <gsl/gsl_sf_gamma.h>
 #include <signal.h>
 
-/* ---- the hat: no chance in it ---- */
+/* ---- the hat, deterministic ---- */
 
 static const int64_t hat_sizes[] = {20, 21, 25, 40, 100, 1000, 1000000, INT64_C(1) << 40, INT64_C(1) << 62};
 static const double hat_means[] = {10, 10.3, 10.7, 11.5, 14, 20, 50, 500, 1e4, 3e5, 5e10, 0x1p61};
 enum { HAT_SIZES = sizeof hat_sizes / sizeof *hat_sizes, HAT_MEANS = sizeof hat_means / sizeof *hat_means };
 
-/* A rejection sampler is exact when its hat is nowhere below the law, and its squeeze nowhere above: walked along u,
- * a fine grid in the middle and ever finer to the edge. */
+/* A rejection sampler is exact if its hat is nowhere below the pmf and its squeeze nowhere above: checked on a grid of u,
+ * fine in the middle and finer towards the edge. */
 static void expect_cover(double n, double p) {
     const struct wg_hat hat = wg_hat_over(n, p);
     double highest = 0;
@@ -31,7 +31,7 @@ static void expect_cover(double n, double p) {
                 continue;
             const double k = wg_floor(x);
             cr_assert(x >= 0 && k <= n, "n %g p %g: the squeeze leaves 0..n", n, p);
-            const double share = exp(wg_hat_law_log_height(&hat, k)) / wg_hat_height(&hat, edge);
+            const double share = exp(wg_hat_log_pmf_ratio(&hat, k)) / wg_hat_height(&hat, edge);
             highest = fmax(highest, share);
             lowest = edge >= WG_SQUEEZE_FROM_EDGE ? fmin(lowest, share) : lowest;
         }
@@ -58,19 +58,19 @@ Test(hat, has_the_height_of_the_law) {
             const double highest = gsl_sf_lnchoose((unsigned)n, (unsigned)mode) + mode * log_odds;
             for (double k = fmax(0, floor(n * p - reach)); k <= fmin(n, n * p + reach); k += 1 + floor(reach / 100)) {
                 const double law = gsl_sf_lnchoose((unsigned)n, (unsigned)k) + k * log_odds - highest;
-                cr_expect_float_eq(wg_hat_law_log_height(&hat, k), law,
-                                   1e-10 + 8 * 0x1p-52 * gsl_sf_lnfact((unsigned)n), "n %g p %g k %g", n, p, k);
+                cr_expect_float_eq(wg_hat_log_pmf_ratio(&hat, k), law, 1e-10 + 8 * 0x1p-52 * gsl_sf_lnfact((unsigned)n),
+                                   "n %g p %g k %g", n, p, k);
             }
         }
 }
 
-/* The two parabolas, at every distance up to 2000 and ever wider beyond; the law's own rounding allows 1e-6 (header). */
+/* The two parabolas, at each distance up to 2000 and at growing steps beyond; rounding of the pmf allows 1e-6 (header). */
 static void expect_between_parabolas(double n, double p) {
     const struct wg_hat hat = wg_hat_over(n, p);
     const double variance = hat.deviation * hat.deviation, mode = wg_hat_mode(&hat);
     for (double off = WG_NEAR_MODE + 1; off <= variance / 2 - 1; off += 1 + floor(off / 2000))
         for (int side = -1; side <= 1; side += 2) {
-            const double k = mode + side * off, law = wg_hat_law_log_height(&hat, k);
+            const double k = mode + side * off, law = wg_hat_log_pmf_ratio(&hat, k);
             if (k < 0 || k > n || law < -700)
                 continue;
             const double parabola = -off * off / (2 * variance), margin = wg_hat_margin(variance, off);
@@ -88,7 +88,7 @@ Test(hat, has_the_law_between_two_parabolas) {
 
 /* ---- the draws ---- */
 
-/* Keeps the generator of a test that ends in an abort from looking like a leak. */
+/* Keeps the generator reachable in a test that aborts, so that it does not count as a leak. */
 static gsl_rng *volatile latest;
 
 static gsl_rng *stream(uint64_t replicate) {
@@ -134,7 +134,7 @@ Test(binomial, has_the_binomial_law) {
 Test(binomial, meets_at_the_seam_of_its_two_methods) {
     const double means[] = {9.99, 10.01, 10.5, 14, 30};
     for (size_t i = 0; i < sizeof means / sizeof *means; i++) {
-        /* 2 million draws: at a mean of 10.5 the count of nought, 55 expected, has a cell of its own */
+        /* 2 million draws: at a mean of 10.5 the count 0, 55 expected, has its own cell */
         const double few = p_value_against_the_density(1000000, means[i] / 1e6, 2000000, 200 + i);
         const double most = p_value_against_the_density(100, 1 - means[i] / 100, 500000, 300 + i);
         cr_expect_gt(few, FALSE_ALARM, "mean %g of a million: %g", means[i], few);
@@ -156,8 +156,8 @@ static double poisson_density(int64_t k, double mean, double unused) {
     return gsl_ran_poisson_pdf((unsigned)k, mean);
 }
 
-/* The Poisson law of the same mean is off by at most p in total variation (Barbour & Hall 1984, Math. Proc. Camb.
- * Phil. Soc. 95:473): nothing at these p. */
+/* The total variation distance to the Poisson distribution of the same mean is at most p (Barbour & Hall 1984, Math.
+ * Proc. Camb. Phil. Soc. 95:473): negligible at these p. */
 Test(binomial, of_very_many_rare_is_poisson) {
     static struct cells cells;
     const struct {
@@ -177,8 +177,8 @@ Test(binomial, of_very_many_rare_is_poisson) {
     }
 }
 
-/* The normal law is off by at most 0.48 / sqrt(n p (1 - p)) (Berry-Esseen, constant of Shevtsova 2011), below 5e-5
- * here; Kolmogorov's test of 300,000 sees 2.7 / sqrt(300000) = 5e-3, the mean and variance no less sharply. */
+/* The normal distribution differs by at most 0.48 / sqrt(n p (1 - p)) (Berry-Esseen, constant of Shevtsova 2011), below
+ * 5e-5 here; Kolmogorov's test of 300,000 detects 2.7 / sqrt(300000) = 5e-3; mean and variance are as sensitive. */
 static void expect_normal(int64_t n, double p, uint64_t replicate) {
     enum { DRAWS = 300000 };
     static double z[DRAWS];
@@ -208,11 +208,11 @@ Test(binomial, of_very_many_is_normal) {
     expect_normal(INT64_C(1) << 45, 0.7, 603);
     expect_normal(INT64_C(1) << 62, 0.5, 604);
     expect_normal(INT64_C(1) << 62, 0.999, 605);
-    expect_normal(INT64_C(1000000000000000), 0.2, 606); /* 10^15: the largest starter a scenario takes */
+    expect_normal(INT64_C(1000000000000000), 0.2, 606); /* 10^15: the largest starter of a scenario */
     expect_normal(INT64_C(1000000000000000), 1 - 1e-5, 607);
 }
 
-/* Below 2^53 every count can come up: the last digit of large counts is as often even as odd. */
+/* Below 2^53 every count can occur: large counts are even and odd equally often. */
 Test(binomial, of_very_many_keeps_its_last_digit) {
     gsl_rng *rng = stream(610);
     int64_t last_digits[10] = {0};
@@ -226,7 +226,7 @@ Test(binomial, of_very_many_keeps_its_last_digit) {
     gsl_rng_free(rng);
 }
 
-/* Why the library's own sampler is not used: half of 2^32 + 5 comes out as at most 5. */
+/* Why GSL's own sampler is not used: it draws at most 5 as half of 2^32 + 5. */
 Test(binomial, of_very_many_is_right_where_gsl_is_not) {
     const int64_t n = (INT64_C(1) << 32) + 5;
     gsl_rng *rng = stream(620);
@@ -236,11 +236,11 @@ Test(binomial, of_very_many_is_right_where_gsl_is_not) {
     gsl_rng_free(rng);
 }
 
-/* ---- losses: the waiting distance runs on from cohort to cohort ---- */
+/* ---- losses: the gap carries over from cohort to cohort ---- */
 
 enum { MIXED = 8 };
 
-/* Cohorts as a colony has them, one after the other: of all sizes and hazards, waiting, walking and rejecting. */
+/* A sequence of cohorts as in a colony, of all sizes and hazards: by gaps, inversion and rejection. */
 static const struct {
     int64_t n;
     double log_keep;
@@ -266,7 +266,7 @@ Test(losses, have_the_binomial_law_among_others) {
     gsl_rng_free(rng);
 }
 
-/* Whether somebody goes from one cohort says nothing of the next: four cells of pairs, chi-square, one degree. */
+/* Losses of neighbouring cohorts are independent: four cells of pairs, chi-square, one degree of freedom. */
 Test(losses, of_neighbours_are_independent) {
     enum { ROUNDS = 400000 };
     gsl_rng *rng = stream(701);
@@ -288,7 +288,7 @@ Test(losses, of_neighbours_are_independent) {
     gsl_rng_free(rng);
 }
 
-/* A cohort of very many, cut into parts small enough to be waited through, loses what the whole loses: Poisson. */
+/* A very large cohort split into parts small enough for the gap method loses as much as the whole: Poisson. */
 Test(losses, of_very_many_in_parts_are_poisson) {
     static struct cells cells;
     enum { ROUNDS = 100000, PARTS = 16 };
@@ -306,7 +306,7 @@ Test(losses, of_very_many_in_parts_are_poisson) {
     gsl_rng_free(rng);
 }
 
-/* What the distance was before does not matter once a stream is started anew. */
+/* Starting a stream resets the gap. */
 Test(losses, begin_anew_with_a_stream) {
     gsl_rng *rng = stream(703), *copy = stream(703);
     for (int i = 0; i < 1000; i++)

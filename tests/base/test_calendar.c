@@ -1,5 +1,5 @@
 /*
- * Days and dates against published epochs, the C library's own calendar, and themselves.
+ * Checks days and dates against published epochs, the C library's calendar, and round trips.
  */
 #include "base/calendar.h"
 

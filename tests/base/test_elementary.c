@@ -1,8 +1,8 @@
 /*
- * The elementary functions against MPFR, which rounds correctly to any number of digits (Fousse et al. 2007, ACM Trans. Math.
- * Softw. 33:13): the largest error in units in the last place over random and hard arguments, printed and bounded. What is
- * exact in mathematics. And the bits themselves: a hash of a million results per function is the same for every processor,
- * compiler and degree of optimization, or this test fails there.
+ * Checks the elementary functions against MPFR, which rounds correctly to any number of digits (Fousse et al. 2007, ACM
+ * Trans. Math. Softw. 33:13): prints and bounds the largest error in units in the last place over random and hard
+ * arguments; checks mathematical identities; and compares the bits: a hash of a million results per function must be the
+ * same for every processor, compiler and optimization level.
  */
 #include "base/elementary.h"
 
@@ -30,7 +30,7 @@ static double uniform(uint64_t *state, double low, double high) {
     return low + (high - low) * ((double)(next(state) >> 11) * 0x1p-53);
 }
 
-/* Any double between the two, each power of 2 as likely as another; both of one sign. */
+/* A random double between the two, log-uniform; both have the same sign. */
 static double any_double(uint64_t *state, double low, double high) {
     uint64_t a, b, drawn;
     memcpy(&a, &low, sizeof a);
@@ -44,7 +44,7 @@ static double any_double(uint64_t *state, double low, double high) {
     return x;
 }
 
-/* The distance of got from the true value, in units in the last place of the true one. */
+/* Returns the error of `got` in units in the last place of the true value. */
 static double units_off(double got, const mpfr_t true_value) {
     mpfr_t off;
     mpfr_init2(off, DIGITS);
@@ -80,7 +80,7 @@ static void expect_worst(const char *name, struct worst worst, double most) {
                   worst.at, most);
 }
 
-/* Over low..high evenly, and over all its doubles evenly where it lies on one side of 0. */
+/* Samples low..high uniformly, and also log-uniformly if it is on one side of 0. */
 static void expect_within_in(int arguments, const char *name, function *f, true_function *true_f, double low,
                              double high, double most) {
     struct worst worst = {0, 0};
@@ -158,7 +158,7 @@ Test(elementary, logarithm_of_one_and) {
     cr_expect(isnan(wg_log1p(-1.5)) && isnan(wg_log1p((double)NAN)));
 }
 
-/* x to the y-th for x of one range, y of another. */
+/* x^y for x of one range, y of another. */
 static void expect_power_within(const char *name, double x_low, double x_high, double y_low, double y_high) {
     struct worst worst = {0, 0};
     uint64_t state = 2;
@@ -327,7 +327,7 @@ Test(elementary, gamma_function) {
 
 Test(elementary, quadrature) {
     static const int tabulated[] = {2,  3,  4,  5, 8,
-                                    15, 20, 32, 64}; /* by GSL to 17 digits; others it works out to ten */
+                                    15, 20, 32, 64}; /* GSL tabulates these to 17 digits; it computes others to ten */
     for (size_t order = 0; order < sizeof tabulated / sizeof *tabulated; order++) {
         const int n = tabulated[order];
         double at[64], weight[64];
@@ -365,7 +365,7 @@ static double root_of_it(double x) {
     return wg_pow(x, 0.37);
 }
 
-/* No double has a value on the wrong side of its neighbour's: survivals that fall must not rise by a last digit. */
+/* Monotonicity in every double: a survival that falls must not rise in the last digit. */
 Test(elementary, never_turns_back) {
     static const struct {
         function *f;

@@ -1,5 +1,5 @@
 #!/usr/bin/python3
-"""The tables of the elementary functions are what scripts/elementary_tables.py works out (with mpmath, in 60 digits)."""
+"""Checks the tables of the elementary functions against scripts/elementary_tables.py (mpmath, 60 digits)."""
 import os
 import re
 import subprocess

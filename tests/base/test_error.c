@@ -1,6 +1,6 @@
 /*
- * Errors: the first is kept, nothing overflows, every code has its words. Exit statuses are the program's own
- * promise, listed in its manual: 2 usage, 3 input, 4 files, 5 the rest.
+ * Checks errors: the first is kept, no text overflows, each code has a sentence. The manual lists the exit statuses:
+ * 2 usage, 3 input, 4 files, 5 the rest.
  */
 #include "base/error.h"
 
@@ -38,7 +38,7 @@ Test(error, may_go_unrecorded_and_without_a_place) {
     cr_expect_str_eq(err.where, "");
 }
 
-/* Text cut at the buffer ends at a whole character: 2, 3 and 4 bytes of UTF-8, at every offset to the cut */
+/* Truncated text ends at a whole character: 2, 3 and 4 bytes of UTF-8, at each offset to the end of the buffer */
 Test(error, is_cut_at_a_whole_character) {
     const char *const characters[] = {"x", "\xc3\xa9", "\xe2\x82\xac", "\xf0\x9f\xaa\xb0"};
     for (int c = 0; c < 4; c++)
@@ -57,7 +57,7 @@ Test(error, is_cut_at_a_whole_character) {
         }
 }
 
-/* Bytes that are no UTF-8 at all (a file name can hold them) do no harm. */
+/* Invalid UTF-8, as in a file name, does no harm. */
 Test(error, bears_stray_bytes) {
     struct wg_error err = {0};
     wg_fail(&err, WG_ERR_FILE, "\x80\x80", "%s", "\xbf");

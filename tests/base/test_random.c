@@ -1,7 +1,6 @@
 /*
- * The generator against published answers, its streams against each other, and the normal, Poisson
- * and multinomial samplers against their laws. About 35 checks of chance at 1e-6 each: false-alarm
- * rate 4e-5 for the file.
+ * Checks the generator against published outputs, its streams against each other, and the normal, Poisson and multinomial
+ * samplers against their distributions. About 35 statistical checks at 1e-6 each: false-alarm rate 4e-5 for the file.
  */
 #include "base/chance_checks.h"
 #include "base/random.h"
@@ -11,7 +10,7 @@
 #include <signal.h>
 #include <string.h>
 
-/* Keeps the generator of a test that ends in an abort from looking like a leak. */
+/* Keeps the generator reachable in a test that aborts, so that it does not count as a leak. */
 static gsl_rng *volatile latest;
 
 static gsl_rng *stream(uint64_t seed, uint64_t replicate, enum wg_purpose purpose) {
@@ -41,7 +40,7 @@ Test(generator, gives_the_published_xoshiro_outputs) {
         UINT64_C(10450023813501588000),
     };
     gsl_rng *rng = gsl_rng_alloc(wg_rng_type());
-    cr_assert_geq(gsl_rng_size(rng), sizeof start); /* behind them lies what wg_losses() keeps */
+    cr_assert_geq(gsl_rng_size(rng), sizeof start); /* followed by the state of wg_losses() */
     memcpy(gsl_rng_state(rng), start, sizeof start);
     for (int i = 0; i < 10; i++)
         cr_expect_eq(wg_rng_bits(rng), published[i], "output %d", i);
@@ -137,8 +136,8 @@ Test(streams, start_again_alike) {
     gsl_rng_free(other);
 }
 
-/* A promise to every result already written: same seed, same bytes. The numbers were computed apart from this
- * program, in whole numbers of any length, from the recipe at the top of random.c. */
+/* Guarantees old results: same seed, same bytes. The numbers were computed independently, in integers of arbitrary
+ * length, from the recipe at the top of random.c. */
 Test(streams, stay_what_they_were) {
     gsl_rng *rng = stream(2026, 17, WG_PURPOSE_DEMOGRAPHY);
     const uint64_t first = wg_rng_bits(rng);
@@ -155,7 +154,7 @@ static int ascending_bits(const void *left, const void *right) {
     return (a > b) - (a < b);
 }
 
-/* A million first words over seeds, replicates and purposes; a repeat by chance has 1e12 / 2 / 2^64 = 3e-8. */
+/* A million first words over seeds, replicates and purposes; a random repeat has probability 1e12 / 2 / 2^64 = 3e-8. */
 Test(streams, do_not_repeat) {
     enum { SEEDS = 5, REPLICATES = 50000, PURPOSES = 4, ALL = SEEDS * REPLICATES * PURPOSES };
     uint64_t *first = malloc(ALL * sizeof *first);
@@ -260,7 +259,7 @@ Test(streams, give_a_uniform_first_draw_over_replicates) {
     gsl_rng_free(rng);
 }
 
-/* ---- the normal law ---- */
+/* ---- the normal distribution ---- */
 
 Test(normal, has_the_normal_law) {
     enum { DRAWS = 1000000 };
@@ -272,7 +271,7 @@ Test(normal, has_the_normal_law) {
         fourth += pow(z[i], 4);
     }
     cr_expect_lt(kolmogorov_normal(z, DRAWS), KOLMOGOROV_BOUND);
-    /* the tails, which Kolmogorov hardly sees: E z^4 = 3, var z^4 = 105 - 9 */
+    /* the tails, to which Kolmogorov's test is insensitive: E z^4 = 3, var z^4 = 105 - 9 */
     cr_expect_lt(fabs(fourth / DRAWS - 3) / sqrt(96.0 / DRAWS), Z_BOUND);
     gsl_rng_free(rng);
     free(z);
@@ -287,7 +286,7 @@ Test(normal, keeps_nothing_between_calls) {
     gsl_rng_free(copy);
 }
 
-/* ---- the Poisson law ---- */
+/* ---- the Poisson distribution ---- */
 
 static double poisson_density(int64_t k, double mean, double unused) {
     (void)unused;
@@ -309,8 +308,8 @@ Test(poisson, has_the_poisson_law) {
     }
 }
 
-/* At a mean of 2e9 the law is within 1e-5 of the normal one (Berry-Esseen: 0.48 / sqrt(mean)), far below the
- * 2.7 / sqrt(100000) = 8.5e-3 that the test can see. */
+/* At a mean of 2e9 the distribution is within 1e-5 of the normal one (Berry-Esseen: 0.48 / sqrt(mean)), far below the
+ * 2.7 / sqrt(100000) = 8.5e-3 that the test detects. */
 Test(poisson, is_normal_at_large_means) {
     enum { DRAWS = 100000 };
     static double z[DRAWS];
@@ -335,7 +334,7 @@ Test(poisson, of_a_negative_mean_is_refused, .signal = SIGABRT) {
     (void)wg_poisson(stream(1, 1, WG_PURPOSE_WEATHER), -1);
 }
 
-/* ---- the multinomial law ---- */
+/* ---- the multinomial distribution ---- */
 
 Test(multinomial, adds_up_and_leaves_weightless_classes_empty) {
     const double weight[6] = {0, 0.2, 3, 0, 1e-9, 0};
@@ -388,7 +387,7 @@ Test(multinomial, has_the_multinomial_law) {
     gsl_rng_free(rng);
 }
 
-/* 1e17 + 2 is 1e17 in double: the huge class has a chance of 1 to the last bit, and a running sum of the weights would
+/* 1e17 + 2 is 1e17 in double: the huge class has probability 1 to the last bit, and a running sum of the weights would
  * leave 0 for the two small ones. Each of those expects 1e18 x 1e-17 = 10. */
 Test(multinomial, is_fair_to_small_classes_beside_a_huge_one) {
     const double weight[3] = {1e17, 1, 1};

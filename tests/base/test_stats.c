@@ -1,5 +1,5 @@
 /*
- * Quantiles, Wilson intervals and sums against published worked examples and GSL.
+ * Checks quantiles, Wilson intervals and sums against published worked examples and GSL.
  */
 #include "base/random.h"
 #include "base/stats.h"
@@ -129,7 +129,7 @@ Test(wilson, gives_the_published_intervals) {
     }
 }
 
-/* What defines the interval (Wilson 1927): at either end p, the share seen lies z standard errors of p away. */
+/* The definition of the interval (Wilson 1927): at either end p, the observed share is z standard errors of p away. */
 Test(wilson, solves_its_defining_equation) {
     const double confidences[] = {0.5, 0.8, 0.95, 0.999};
     for (size_t c = 0; c < 4; c++)
@@ -141,7 +141,7 @@ Test(wilson, solves_its_defining_equation) {
                 const double left = z * sqrt(got.low * (1 - got.low) / (double)n);
                 const double right = z * sqrt(got.high * (1 - got.high) / (double)n);
                 cr_expect(got.low >= 0 && got.low <= share && share <= got.high && got.high <= 1);
-                /* the square root of rounding where p nears 0 or 1 */
+                /* the square root of rounding error near 0 or 1 */
                 cr_expect_float_eq(share - got.low, left, 1e-8);
                 cr_expect_float_eq(got.high - share, right, 1e-8);
             }

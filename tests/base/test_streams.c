@@ -1,6 +1,6 @@
 /*
- * Many streams read in turn, as a forecast reads them, must pass for one good generator. The quick tests; the long ones are
- * tests/verify/random_streams.c. 20 checks at 1e-6 each: false-alarm rate 2e-5 for the file.
+ * Checks that interleaved streams, as a forecast uses them, behave like one good generator. Quick tests;
+ * tests/verify/random_streams.c has the long ones. 20 checks at 1e-6 each: false-alarm rate 2e-5 for the file.
  *
  * Sources: Knuth, The Art of Computer Programming 2, 3.3.2 (collisions, serial pairs); Marsaglia 1985, Computer Science and
  * Statistics: the Interface (birthday spacings: with 4096 birthdays in 2^32 days, equal spacings are Poisson with mean 4).
@@ -62,7 +62,7 @@ static void expect_birthdays(int shift) {
     expect_poisson(equal, 4.0 * WORDS / BIRTHDAYS, "equal spacings");
 }
 
-/* n balls leave k (1 - (1 - 1/k)^n) of k urns full; the rest collided. */
+/* n balls occupy k (1 - (1 - 1/k)^n) of k urns on average; the rest collide. */
 static void expect_collisions(int shift) {
     static uint64_t urn[WORDS];
     const double urns = 0x1p28;
@@ -100,7 +100,7 @@ Test(streams_in_turn, purposes_of_replicates) {
     expect_good(400, true);
 }
 
-/* A clutch is drawn by GSL's whole numbers on our generator: 501 sizes, all alike. */
+/* Clutch sizes come from GSL's uniform integers on our generator: 501 equally likely sizes. */
 Test(streams_in_turn, whole_numbers_are_alike) {
     static int seen[501];
     const int draws = 501000;

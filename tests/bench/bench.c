@@ -1,25 +1,25 @@
 /*
- * How fast is the engine, and compared with what?
+ * Benchmark of the engine against reference implementations.
  *
  *   wintergrub-bench [--json FILE] [--quick] [--rounds N] [PART ...]
  *
- * Parts, all unless named: speed, individuals, scaling, memory. What is compared is measured in turn within each round,
- * so that a machine that slows down slows down both, and ratios are of one round. Each number is the median of the rounds
- * with the lowest and the highest; a wish is met only where all rounds meet it. Times are processor time of one thread,
- * unless threads are the question. --quick (under 20 s): one scenario, numpy once, fewer long lives, of memory
- * only the first output, one round unless --rounds says more.
+ * Parts, all by default: speed, individuals, scaling, memory. Subjects of a comparison are measured in turn within
+ * each round, so that a slow phase of the machine affects all, and ratios are within a round. Each number is the
+ * median of the rounds with the minimum and the maximum; a target is met only if all rounds meet it. Times are CPU
+ * time of one thread, except where threads are compared. --quick (under 20 s): one scenario, numpy once, fewer long
+ * runs, of memory only the first output, one round unless --rounds is given.
  *
- *   engine    as it is used: weather and housing are worked out
- *   hours     the engine with the hours of weather and housing given, as the next two have them (given.h); the same
- *   given     lives, count for count, else the bench ends with an error
- *   plain     the same model in the plainest way (tests/reference/plain_engine.c): GSL's binomial, the gamma
- *             distribution function asked for every cohort and step and kept, the hours of weather and housing given
- *   numpy     the same with numpy, vectorised over replicates (tests/bench/cohorts_numpy.py), the hours given
- *   draws     the floor: the engine's own random draws alone, made again one after another
+ *   engine    as in use: weather and housing are computed
+ *   hours     the engine with the hours of weather and housing given, as the next two have them (given.h); exits with
+ *   given     an error unless it gives the same counts
+ *   plain     the same model in plain C (tests/reference/plain_engine.c): GSL's binomial, the gamma distribution
+ *             function for every cohort and step, cached; the hours of weather and housing given
+ *   numpy     the same in numpy, vectorised over replicates (tests/bench/cohorts_numpy.py), the hours given
+ *   draws     the lower bound: only the engine's random draws, repeated
  *   one by    one individual at a time (tests/reference/individual_engine.c), a million of them
  *   one
  *
- * tests/reference/test_*.c show that all of them draw from the law of the engine.
+ * tests/reference/test_*.c show that all of them have the distributions of the engine.
  */
 #include "bench/given.h"
 #include "bench/report.h"
@@ -37,7 +37,7 @@
 struct bench {
     struct report report;
     int rounds, quick;
-    char program[1024]; /* wintergrub, beside this one */
+    char program[1024]; /* wintergrub, in the same folder */
 };
 
 /* ---- speed, side by side ---- */
@@ -48,19 +48,19 @@ static const char *const rival_name[RIVALS] = {"engine", "engine, hours given", 
 struct speed {
     char name[64];
     int rounds;
-    double ms[RIVALS][MOST_ROUNDS]; /* per replicate and year, by round; NaN: not measured */
-    double gain[MOST_ROUNDS];       /* two threads against one */
+    double ms[RIVALS][MAX_ROUNDS]; /* per replicate-year, by round; NaN: not measured */
+    double gain[MAX_ROUNDS];       /* two threads against one */
     double ns_per_cohort_step, draws, ns_per_draw, peak_mb;
 };
 
 static struct range time_of(const struct speed *s, enum rival rival) {
-    double values[MOST_ROUNDS];
+    double values[MAX_ROUNDS];
     memcpy(values, s->ms[rival], sizeof values);
     return range_of(values, s->rounds);
 }
 
 static struct range gain_of(const struct speed *s) {
-    double values[MOST_ROUNDS];
+    double values[MAX_ROUNDS];
     memcpy(values, s->gain, sizeof values);
     return range_of(values, s->rounds);
 }
@@ -68,7 +68,7 @@ static struct range gain_of(const struct speed *s) {
 struct row {
     const char *scenario;
     struct change change;
-    int plain, numpy; /* replicates of each; 0: left out */
+    int plain, numpy; /* replicates of each; 0: not run */
 };
 
 static void put_time(double ms) {
@@ -117,7 +117,7 @@ static struct speed measure(const struct bench *bench, const struct row *row) {
     if (row->plain > 0)
         subject_record(&subject, row->numpy > REPLICATES ? row->numpy : REPLICATES);
     given_check(&subject);
-    (void)time_draws(&subject); /* notes them; warms up */
+    (void)time_draws(&subject); /* records them; warms up */
     const int numpy_rounds = row->numpy == 0 ? 0 : bench->quick ? 1 : bench->rounds < 3 ? bench->rounds : 3;
     for (int i = 0; i < bench->rounds; i++) {
         s.ms[ENGINE][i] = time_engine(&subject);
@@ -141,7 +141,7 @@ static void verdicts(struct bench *bench, const struct speed *s) {
     const struct {
         const char *check;
         enum rival above, below;
-        enum report_wish wish;
+        enum report_target target;
         double wanted;
     } verdict[] = {
         {"main scenario: whole engine against the plain engine", PLAIN, ENGINE, AT_LEAST, 8},
@@ -154,11 +154,11 @@ static void verdicts(struct bench *bench, const struct speed *s) {
     (void)puts("");
     for (size_t i = 0; i < sizeof verdict / sizeof *verdict; i++)
         report_verdict(&bench->report, verdict[i].check,
-                       range_of_ratios(s->ms[verdict[i].above], s->ms[verdict[i].below], s->rounds), verdict[i].wish,
+                       range_of_ratios(s->ms[verdict[i].above], s->ms[verdict[i].below], s->rounds), verdict[i].target,
                        verdict[i].wanted, "x");
     report_verdict(&bench->report, "main scenario: 2 threads against 1", gain_of(s), AT_LEAST, 1.85, "x");
     if (gain_of(s).high > 2)
-        (void)puts("  Two processors cannot do more than twice the work of one: what is above 2 is noise.");
+        (void)puts("  Two processors cannot do more than twice the work of one: the excess over 2 is noise.");
     (void)puts("");
 }
 
@@ -179,11 +179,10 @@ static void speed(struct bench *bench) {
     double mb[ROWS];
     for (int i = 0; i < n; i++)
         mb[i] = peak_mb(rows[i].scenario, rows[i].change, 2);
-    (void)puts(
-        "Milliseconds for one replicate and year. The engine works out the hours of weather and housing itself;\n"
-        "hours given: it gets them as a gift, as the plain engine and numpy do. The engine and its draws are the\n"
-        "mean of 8 replicates. ns per cohort-step: of the whole engine. Peak memory: the engine on 2 threads,\n"
-        "nothing written. 24 steps a day: the first 120 days.\n");
+    (void)puts("Milliseconds per replicate-year. The engine computes the hours of weather and housing itself;\n"
+               "hours given: it gets them, as the plain engine and numpy do. The engine and its draws are the\n"
+               "mean of 8 replicates. ns per cohort-step: of the whole engine. Peak memory: the engine on 2 threads,\n"
+               "nothing written. 24 steps a day: the first 120 days.\n");
     (void)puts(
         "                              engine     hours     draws     plain     numpy   ns per     draws   ns per "
         "2 threads    peak\n"
@@ -205,12 +204,12 @@ static void speed(struct bench *bench) {
 #define MILLION 1000000
 #define INDIVIDUAL_DAYS 20
 
-/* ns to ask one individual once, a million of them in the main scenario's first days. */
+/* ns per individual and step, a million individuals in the main scenario's first days. */
 static double individual_ns(const struct subject *subject, const struct recorded_hours *hours) {
     struct individual_outcome outcome;
     gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
     const double start = cpu_s();
-    individuals_live(&subject->scenario.plan, hours, INDIVIDUAL_DAYS, 2 * MILLION, rng, &outcome);
+    individuals_run(&subject->scenario.plan, hours, INDIVIDUAL_DAYS, 2 * MILLION, rng, &outcome);
     const double ns = 1e9 * (cpu_s() - start) / (double)outcome.individual_steps;
     gsl_rng_free(rng);
     return ns;
@@ -218,7 +217,7 @@ static double individual_ns(const struct subject *subject, const struct recorded
 
 static void individuals(struct bench *bench) {
     struct subject subject, crowd;
-    double each[MOST_ROUNDS], each_ms[MOST_ROUNDS], engine[MOST_ROUNDS];
+    double each[MAX_ROUNDS], each_ms[MAX_ROUNDS], engine[MAX_ROUNDS];
     subject_open(&subject, MAIN_SCENARIO, (struct change){.steps_per_day = 1});
     double alive = take_census(&subject).alive;
     subject_record(&subject, 1);
@@ -246,16 +245,16 @@ static void individuals(struct bench *bench) {
     subject_close(&crowd);
 }
 
-/* ---- what the cost grows with ---- */
+/* ---- scaling ---- */
 
-/* One of several cases whose costs are compared: a scenario, changed; for a replicate and year. */
+/* One of several cases whose costs are compared: a changed scenario; per replicate-year. */
 struct growing {
     char name[64];
     struct subject subject;
     struct census census;
-    double by_round[MOST_ROUNDS]; /* ms */
+    double by_round[MAX_ROUNDS]; /* ms */
     struct range ms;
-    double ns; /* for a cohort-step */
+    double ns; /* per cohort-step */
 };
 
 static void open_case(struct growing *g, const char *scenario, struct change change, int replicates) {
@@ -273,7 +272,7 @@ static void compare(struct bench *bench, struct growing *cases, int n) {
         "                                                ms   lowest  highest   cohort-steps   ns per cohort-step");
     for (int c = 0; c < n; c++) {
         struct growing *const g = &cases[c];
-        double values[MOST_ROUNDS];
+        double values[MAX_ROUNDS];
         memcpy(values, g->by_round, sizeof values);
         g->ms = range_of(values, bench->rounds);
         g->ns = 1e6 * g->ms.middle / g->census.cohort_steps;
@@ -286,15 +285,15 @@ static void compare(struct bench *bench, struct growing *cases, int n) {
     }
 }
 
-/* What grew: the number of cohorts, or the cost of one. */
+/* What grew: the number of cohorts, or the cost of each. */
 static void why(struct bench *bench, const char *what, const struct growing *few, const struct growing *many) {
     report_measured(&bench->report, what, "cohort-steps", many->census.cohort_steps / few->census.cohort_steps, "x");
     report_measured(&bench->report, what, "ns per cohort-step", many->ns / few->ns, "x");
 }
 
 /*
- * The laboratory with so many times its feed and starter that about `larvae` are alive; `usual` at scale 1. A small one
- * has fewer than its share, because many die out: asked again until it is near.
+ * Opens the laboratory with feed and starter scaled so that about `larvae` are alive; `usual` at scale 1. A small
+ * colony has fewer than its share, because many die out: iterated until it is near.
  */
 static void open_laboratory(struct growing *g, double larvae, double usual) {
     enum { TRIES = 12 };
@@ -305,7 +304,7 @@ static void open_laboratory(struct growing *g, double larvae, double usual) {
         if ((off > 0.8 && off < 1.25) || !isfinite(off) || i + 1 == TRIES)
             break;
         subject_close(&g->subject);
-        scale *= sqrt(off); /* by half: whether a replicate dies out is a matter of chance */
+        scale *= sqrt(off); /* half a step: extinction of a replicate is random */
     }
     (void)snprintf(g->name, sizeof g->name, "laboratory, %.0f larvae", g->census.larvae);
 }
@@ -318,9 +317,9 @@ static void with_larvae(struct bench *bench) {
     double wanted = 1e3;
     for (int c = 0; c < CASES; c++, wanted *= 100)
         open_laboratory(&cases[c], wanted, usual.census.larvae);
-    (void)puts("Larvae in the laboratory, on average (starter and feed grow alike), for a replicate and year:");
+    (void)puts("Larvae in the laboratory, on average (starter and feed scaled together), per replicate-year:");
     compare(bench, cases, CASES);
-    double most[MOST_ROUNDS] = {0};
+    double most[MAX_ROUNDS] = {0};
     for (int i = 0; i < bench->rounds; i++)
         for (int c = 0; c < CASES; c++)
             most[i] = fmax(most[i], cases[c].by_round[i]);
@@ -332,7 +331,7 @@ static void with_larvae(struct bench *bench) {
 
 static void with_replicates(struct bench *bench) {
     struct subject subject;
-    double few[MOST_ROUNDS], many[MOST_ROUNDS];
+    double few[MAX_ROUNDS], many[MAX_ROUNDS];
     const int rounds = bench->quick ? 1 : bench->rounds;
     subject_open(&subject, MAIN_SCENARIO, (struct change){0});
     for (int i = 0; i < rounds; i++) {
@@ -356,7 +355,7 @@ static void with_years(struct bench *bench) {
                   bench->quick ? 2 : REPLICATES);
         (void)snprintf(cases[c].name, sizeof cases[c].name, "%s, %d years", colony[c / 2].name, years[c % 2]);
     }
-    (void)puts("Years in a row, for a replicate and one of its years:");
+    (void)puts("Consecutive years, per replicate-year:");
     compare(bench, cases, 4);
     for (int i = 0; i < 2; i++) {
         const struct growing *const two = &cases[2 * i], *const eight = two + 1;
@@ -400,7 +399,7 @@ static struct whole run_program(const struct bench *bench, const char *scenario,
 }
 
 static void memory(struct bench *bench) {
-    double first_ms[MOST_ROUNDS];
+    double first_ms[MAX_ROUNDS];
     (void)puts("The program itself (wintergrub run, result written):");
     for (int i = 0; i < bench->rounds; i++)
         first_ms[i] = 1e3 * run_program(bench, MAIN_SCENARIO, 1, 1).first_s;
@@ -408,7 +407,7 @@ static void memory(struct bench *bench) {
                    range_of(first_ms, bench->rounds), AT_MOST, 50, "ms");
     if (bench->quick)
         return;
-    double winter_s[MOST_ROUNDS];
+    double winter_s[MAX_ROUNDS];
     for (int i = 0; i < bench->rounds; i++)
         winter_s[i] = run_program(bench, WINTER_SCENARIO, 500, 2).all_s;
     report_verdict(&bench->report, "full winter scenario, 500 replicates, 2 threads", range_of(winter_s, bench->rounds),
@@ -419,7 +418,7 @@ static void memory(struct bench *bench) {
     const struct whole many = run_program(bench, MAIN_SCENARIO, 10000, 2);
     report_verdict(&bench->report, "main scenario, 10,000 replicates: peak memory", range_of((double[]){many.mb}, 1),
                    AT_MOST, 64, "MB");
-    /* from where the weeks of the first replicates fill their 8 MB */
+    /* from where the weekly values of the first replicates fill their 8 MB */
     const struct whole half = run_program(bench, MAIN_SCENARIO, 5000, 2);
     report_verdict(&bench->report, "memory for each replicate beyond 5,000",
                    range_of((double[]){1024 * (many.mb - half.mb) / 5000}, 1), AT_MOST, 1, "kB");
@@ -440,7 +439,7 @@ static int usage(void) {
 }
 
 int main(int argc, char **argv) {
-    /* memory first: a child's peak is never below what this process held when it was born */
+    /* memory first: a child's peak includes what this process held when it forked */
     static const struct {
         const char *name;
         void (*run)(struct bench *bench);
@@ -455,7 +454,7 @@ int main(int argc, char **argv) {
             json = argv[++i];
         else if (strcmp(argv[i], "--rounds") == 0 && i + 1 < argc) {
             bench.rounds = atoi(argv[++i]);
-            if (bench.rounds < 1 || bench.rounds > MOST_ROUNDS)
+            if (bench.rounds < 1 || bench.rounds > MAX_ROUNDS)
                 return usage();
         } else if (strcmp(argv[i], "--quick") == 0)
             bench.quick = 1;
@@ -479,7 +478,7 @@ int main(int argc, char **argv) {
             parts[p].run(&bench);
     const int code = report_close(&bench.report);
     if (bench.report.missed + bench.report.noisy > 0)
-        (void)printf("Of the wishes %d missed, %d within noise, on this machine now.\n", bench.report.missed,
+        (void)printf("Targets: %d missed, %d within noise, on this machine now.\n", bench.report.missed,
                      bench.report.noisy);
     return code < 0 ? EXIT_FAILURE : EXIT_SUCCESS;
 }

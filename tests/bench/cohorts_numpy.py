@@ -1,12 +1,12 @@
 #!/usr/bin/python3
-"""The cohort model as a scientist would write it with numpy: vectorised over replicates.
+"""The cohort model as a scientist would write it in numpy: vectorised over replicates.
 
     cohorts_numpy.py JOB
 
 JOB is a file written by tests/reference/numpy_engine.c: numbers by name, a growth curve, the keeper's plan and the hours
-that every replicate lives in. A pool is a set of arrays (cohort, replicate); one call of numpy draws for all of them.
-Generations are not told apart and deaths not by cause, which spares this program work. Prints the seconds of processor
-time the years took (reading and starting not counted) and then one line of outcomes for each replicate.
+of every replicate. A pool is a set of arrays (cohort, replicate); one numpy call draws for all of them. Generations are
+pooled and deaths are not split by cause, which saves this program work. Prints the CPU seconds of the simulation (without
+reading and start-up) and then one line of outcomes for each replicate.
 """
 
 import sys
@@ -16,7 +16,7 @@ import numpy as np
 
 
 class Job:
-    """What the file says: number[name], curve, and hours[replicate or 0, day, kind, hour]."""
+    """The job file: number[name], curve, and hours[replicate or 0, day, kind, hour]."""
 
     def __init__(self, path):
         with open(path, "rb") as file:
@@ -33,7 +33,7 @@ class Job:
 
 
 class Clock:
-    """ln S(x) of a stage, tabled: the density added up from the far end, then read linearly."""
+    """ln S(x) of a stage, tabled: the density summed from the far end, interpolated linearly."""
 
     def __init__(self, log_density, top):
         self.x = np.linspace(0, top, 40001)
@@ -58,7 +58,7 @@ def lognormal_clock(sigma):
 
 
 class Pool:
-    """Cohorts first..end-1, the oldest first, of all replicates: counts, development, mean mass and two more."""
+    """Cohorts first..end-1 of all replicates, oldest first: counts, development, mean mass and two more."""
 
     NAMES = ("n", "x", "log_s", "mass", "mark")
 
@@ -96,7 +96,7 @@ class Pool:
         self.first, self.end = 0, len(kept)
 
     def forget(self):
-        """Drops what is empty in all replicates, once it is half."""
+        """Drops cohorts that are empty in all replicates, once they are half of all."""
         if self.end - self.first < 16:
             return
         alive = self.n.any(axis=1)
@@ -105,7 +105,7 @@ class Pool:
 
 
 class Bin:
-    """Feed of a bin, all replicates; its animals are in the pools named here. All bins are as warm as the recorded one."""
+    """Feed of a bin, all replicates; its animals are in the pools named here. All bins have the recorded temperature."""
 
     def __init__(self, number, i):
         self.egg, self.larva = f"egg {i}", f"larva {i}"
@@ -114,7 +114,7 @@ class Bin:
         self.eaten_today = self.eaten_yesterday = self.usable
 
     def smell(self, hour):
-        """What lies there and what was eaten in the last 24 hours."""
+        """Attraction: feed plus that eaten in the last 24 hours."""
         return self.usable + self.eaten_today + (1 - hour / 24) * self.eaten_yesterday
 
 
@@ -138,7 +138,7 @@ class Colony:
         self.asleep_days = {}
         self.step_number = 0
 
-    # ---- what the hours mean: (replicate, hour) in, (replicate) out
+    # ---- conditions: (replicate, hour) in, (replicate) out
 
     def rate(self, stage, c):
         n = self.number
@@ -153,7 +153,7 @@ class Colony:
         return np.where(c < limit, np.maximum(hazard, 0), 0).sum(axis=1) / 24
 
     def conditions(self, stage, c, mean24):
-        """mean24: for each hour that of the 24 hours that end with it"""
+        """mean24: for each hour the mean of the 24 hours that end with it"""
         n = self.number
         dx = self.rate(stage, c).sum(axis=1) / 24
         hazard = n[stage + "_hazard"] * self.dt
@@ -170,9 +170,9 @@ class Colony:
     # ---- life
 
     def live(self, name, clock, dx, hazard, log_s=None):
-        """Those who are done, and live through half of the step; deaths of the rest. Returns the former by cohort.
+        """Draws exits, of which half a step's deaths are subtracted, and deaths of the rest. Returns the exits by cohort.
 
-        log_s: ln S at the step's end, where it is known already.
+        log_s: ln S at the end of the step, if already known.
         """
         pool = self.pool[name]
         n = pool.n
@@ -203,7 +203,7 @@ class Colony:
         return np.interp(x * self.number["curve_per_unit"], np.arange(len(curve)), curve)
 
     def reached(self, larva, log_s, share):
-        """Of the final mass, what well-fed larvae weigh at a later ln S, those who are done being full-grown."""
+        """Mean well-fed mass at a later ln S, leavers being full-grown, as a share of the final mass."""
         stay = np.exp(np.minimum(log_s - larva.log_s, 0))
         return stay * share + 1 - stay
 
@@ -256,7 +256,7 @@ class Colony:
         return ration, pace, gain, final, hunger
 
     def share_out(self, count):
-        """By how much bins smell; alike where none does and where feed is without limit. count: (..., replicate)."""
+        """Distributes by the attraction of bins; evenly without any and with unlimited feed. count: (..., replicate)."""
         smell = np.array([bin.smell(self.hour) for bin in self.bins])
         alike = (smell.sum(axis=0) <= 0) | (self.number["feed_unlimited"] > 0)
         smell = np.where(alike, 1, smell)
@@ -267,7 +267,7 @@ class Colony:
         return out + [count]
 
     def pull_traps(self):
-        """The eggs go into a bin as old as they are, or away."""
+        """The eggs go into a bin, keeping their age, or away."""
         trap, into = self.pool["trap"], int(self.number["pulled_into_bin"])
         if into >= 0 and trap.end > trap.first:
             self.pool[self.bins[into].egg].add(trap.n, trap.x, trap.log_s, 0, 0, trap.borns())
@@ -275,7 +275,7 @@ class Colony:
         trap.first = trap.end = 0
 
     def step_bin(self, bin, c, young, old, dx, hazard, egg_dx, egg_hazard, share_of_day):
-        """Returns the hatchlings, the crawl-off that nobody took, its mean mass, and who lets hatchlings and eggs in."""
+        """Returns the hatchlings, the crawl-off not caught, its mean mass, and a function that adds hatchlings and eggs."""
         n, larva = self.number, self.pool[bin.larva]
         ration, pace, gain, final, hunger = self.eat(bin, c.mean(axis=1), dx, share_of_day)
         hatched = self.live(bin.egg, "egg", egg_dx, egg_hazard).sum(axis=0)
@@ -308,7 +308,7 @@ class Colony:
         bins = [self.step_bin(bin, c, young, old, dx, hazard, egg_dx, egg_hazard, share_of_day) for bin in self.bins]
         hatched, crawled, masses, enters = zip(*bins)
         if n["trap_share"] > 0:
-            trap_dx, trap_hazard = self.conditions("egg", air, air24)  # traps are as warm as the air
+            trap_dx, trap_hazard = self.conditions("egg", air, air24)  # traps have air temperature
             in_traps = self.live("trap", "egg", trap_dx, trap_hazard).sum(axis=0)
             found = self.share_out(self.rng.binomial(in_traps, n["trap_hatch_reach"]))
             hatched = [some + more for some, more in zip(hatched, found)]
@@ -376,7 +376,7 @@ class Colony:
         return np.where(some, np.clip((x + dx / 2 - threshold) / np.where(some, dx, 1), 0, 1), x >= threshold)
 
     def clutches(self, mothers, factor):
-        """Few mothers lay one by one; of many the sum is normal with the clutch's mean and variance."""
+        """Few mothers lay one by one; for many the sum is normal with the clutch's mean and variance."""
         n = self.number
         low, high = int(n["clutch_low"]), int(n["clutch_high"])
         few = np.where(mothers <= 64, mothers, 0).ravel()
@@ -406,7 +406,7 @@ class Colony:
         at_traps = self.rng.binomial(mothers, n["trap_share"])
         trapped = self.clutches(at_traps, warmth * size).sum(axis=0)
         laid = [self.clutches(some, warmth * size).sum(axis=0) for some in self.share_out(mothers - at_traps)]
-        # those who came out in one step are one cohort of old flies
+        # flies that emerged in one step are one cohort of old flies
         born = mated.borns()
         order = np.argsort(born, kind="stable")
         starts = np.flatnonzero(np.diff(born[order], prepend=-1))
@@ -448,7 +448,7 @@ class Colony:
         laid = self.lay(dx, (self.warm_hours >= n["laying_hours_least"]) & (warm > 0), air_days)
         had, has = (np.where(hours >= n["mating_hours_least"], np.minimum(1, hours / n["mating_hours_full"]), 0)
                     for hours in (self.lit_warm_hours - lit_warm, self.lit_warm_hours))
-        # of those who did not mate in the hours of the day before
+        # of females that did not mate in the earlier hours of the day
         chance = np.where(had < 1, (has - had) / np.where(had < 1, 1 - had, 1), 1)
         self.mate(dx, np.where(lit_warm > 0, chance, 0))
         here = self.rng.binomial(emerged, n["stay"])

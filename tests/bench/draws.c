@@ -3,7 +3,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-/* A wrapped function gets no argument of ours, so this is a variable of the file. One thread. */
+/* The signature of a wrapped function is fixed, so this is a file-scope variable. One thread. */
 static struct draws *notes;
 
 int64_t __real_wg_binomial(gsl_rng *rng, int64_t n, double p);
@@ -18,7 +18,7 @@ static void note(int64_t n, double p) {
         notes->capacity = 2 * notes->capacity + 100000;
         notes->draw = realloc(notes->draw, notes->capacity * sizeof *notes->draw);
         if (notes->draw == NULL) {
-            (void)fputs("there is no memory for the draws\n", stderr);
+            (void)fputs("out of memory for the draws\n", stderr);
             exit(EXIT_FAILURE);
         }
     }

@@ -1,7 +1,8 @@
 /**
- * The draws of a replicate, written down and made again without the colony around them.
+ * Records the random draws of a replicate and repeats them without the colony.
  *
- * The linker hands every call of wg_binomial() and wg_losses() from outside their own file to the recorder (--wrap).
+ * The linker redirects every call of wg_binomial() and wg_losses() from outside their own file to the recorder
+ * (--wrap).
  */
 #ifndef WG_BENCH_DRAWS_H
 #define WG_BENCH_DRAWS_H
@@ -11,24 +12,24 @@
 #include <stdint.h>
 
 struct draw {
-    int64_t n; /* below 0: -n of wg_losses */
+    int64_t n; /* negative: -n of wg_losses */
     double p;
 };
 
 struct draws {
     struct draw *draw;
     size_t n, capacity;
-    size_t cohort_steps; /* calls of wg_losses: once for each cohort and step */
-    int only_steps;      /* the draws themselves are not noted */
+    size_t cohort_steps; /* calls of wg_losses: one for each cohort and step */
+    int only_steps;      /* do not record the draws themselves */
 };
 
-/** Notes what is drawn from now on, until draws_stop(). Ends the program without memory. */
+/** Records all draws from now on, until draws_stop(). Exits the program without memory. */
 void draws_note(struct draws *draws);
-/** Counts the cohort-steps alone. */
+/** Counts only the cohort-steps. */
 void draws_count(struct draws *draws);
 void draws_stop(void);
 void draws_free(struct draws *draws);
-/** Makes them all again; returns their sum, so that nothing can be left out. */
+/** Repeats all draws; returns their sum, so that the compiler cannot omit any. */
 int64_t draws_repeat(const struct draws *draws, gsl_rng *rng);
 
 #endif

@@ -5,8 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A wrapped function gets no argument of ours, so these are variables of the file. One thread. */
-static const struct recorded_hours *given; /* NULL: nothing is given */
+/* The signature of a wrapped function is fixed, so these are file-scope variables. One thread. */
+static const struct recorded_hours *given; /* NULL: not replaying */
 static int32_t given_first_day;            /* of the plan, which is given->day[HOURS_LEAD_DAYS] */
 
 void __real_wg_weather_draw(struct wg_weather *weather, const struct wg_climate *climate, gsl_rng *rng);
@@ -21,9 +21,11 @@ void __wrap_wg_weather_draw(struct wg_weather *weather, const struct wg_climate 
         __real_wg_weather_draw(weather, climate, rng);
 }
 
-/* Animals ask a sky for the length of its day (and, in sunny houses with lamps, which are none of those here, for its
- * sun). Its other numbers are for the housing, which needs them once, to start
- * from before the first day, and for the diary's outdoor temperature, which nobody reads here. */
+/*
+ * Animals need only the day length of a sky (and, in sunny houses with lamps, which do not occur here, its sun). The
+ * other values are used by the housing, once, for the spin-up before the first day, and for the outdoor temperature in
+ * the diary, which is not read here.
+ */
 void __wrap_wg_climate_sky(const struct wg_climate *climate, const struct wg_weather *weather, int32_t day,
                            struct wg_sky *sky) {
     if (given == NULL || day < given_first_day)
@@ -53,11 +55,11 @@ void given_check(struct subject *subject) {
     const size_t size = (size_t)diary->n_days * WG_N_STAGES * sizeof *diary->count;
     int64_t *const own = malloc(size);
     for (int k = 0; k < REPLICATES && subject->hours != NULL; k++) {
-        stop_unless(own != NULL, "there is no memory for", k);
+        stop_unless(own != NULL, "out of memory for", k);
         subject_live(subject, k);
         memcpy(own, diary->count, size);
         live_given(subject, k);
-        stop_unless(memcmp(own, diary->count, size) == 0, "another life is lived by", k);
+        stop_unless(memcmp(own, diary->count, size) == 0, "different counts in", k);
     }
     free(own);
 }

@@ -1,8 +1,8 @@
 /**
- * The engine with the hours given, as the plain engine and numpy have them: neither weather nor housing is worked out.
+ * The engine with the hours given, as the plain engine and numpy have them: without weather and housing.
  *
- * What stays in: a day's hours copied, the skies of the days before the first one (about a microsecond each), and the
- * mass of the larvae, which the colony sums up for the housing in every step.
+ * Still included: copying a day's hours, the skies of the spin-up days (about a microsecond each), and the mass of the
+ * larvae, which the colony sums for the housing in every step.
  */
 #ifndef WG_BENCH_GIVEN_H
 #define WG_BENCH_GIVEN_H
@@ -10,11 +10,11 @@
 #include "bench/subject.h"
 
 /**
- * Lives every replicate in its own noted hours, and ends the program unless it is the very life of the engine that
- * works them out itself: the same counts on every day. Nothing is checked where no hours are noted.
+ * Simulates every replicate in its own recorded hours; exits the program unless the counts of every day equal those of
+ * the engine with weather and housing. Checks nothing without recorded hours.
  */
 void given_check(struct subject *subject);
-/** Milliseconds for one replicate and year, as time_engine(); NaN: no hours are noted. */
+/** Milliseconds per replicate-year, as time_engine(); NaN without recorded hours. */
 double time_given(struct subject *subject);
 
 #endif

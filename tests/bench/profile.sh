@@ -1,19 +1,19 @@
 #!/bin/sh
-# Where does the time go?  profile.sh PROGRAM SCENARIO [REPLICATES]
+# Profile by part of the work: profile.sh PROGRAM SCENARIO [REPLICATES]
 #
-# Counts the instructions of a whole run under valgrind (the same on every machine, and not disturbed by what else it
-# does) and says what share each part of the work has. A part is some functions and all that they call; what is drawn,
-# or asked of the hours, within a part is in that part's share and once more under "of these".
+# Counts the instructions of a whole run under valgrind (the same on every machine, and independent of its load) and prints
+# the share of each part. A part is some functions with all that they call; random draws and hourly sums within a part are
+# in its share and again under "of these".
 #
-# valgrind hides a processor's own instructions for SHA-256 from libnettle, which then makes the checksum of the result
-# the long way. Where the processor has them those instructions never run outside valgrind, so they are left out.
+# valgrind hides the processor's SHA-256 instructions from libnettle, which then computes the checksum of the result in
+# plain code. Where the processor has them, that code never runs outside valgrind, so it is left out.
 set -eu
 program=$1 scenario=$2 replicates=${3:-20}
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 valgrind --tool=callgrind --callgrind-out-file="$work/calls" "$program" run "$scenario" --replicates "$replicates" \
   --threads 1 --quiet --output "$work/result.h5" >/dev/null 2>"$work/log" || { cat "$work/log" >&2; exit 1; }
-# losses draw with wg_binomial() or themselves, so of them only what is spent in their own lines
+# losses draw with wg_binomial() or themselves, so only their own lines count
 own=$(callgrind_annotate --inclusive=no --threshold=100 "$work/calls" 2>/dev/null |
   awk '/:(wg_losses|draw_losses) / { gsub(/,/, "", $1); sum += $1 } END { print sum }')
 sums=0
@@ -25,7 +25,7 @@ callgrind_annotate --inclusive=yes --threshold=100 "$work/calls" 2>/dev/null |
   awk -v replicates="$replicates" -v losses="$own" -v sums="$sums" '
     { gsub(/,/, "", $1) }
     /PROGRAM TOTALS/ { total = $1 - sums }
-    match($0, /:pass_by /) { losses += $1 }
+    match($0, /:count_by_gaps /) { losses += $1 }
     match($0, /:wg_[a-z0-9_]+/) { name = substr($0, RSTART + 1, RLENGTH - 1); if (!(name in cost)) cost[name] = $1 }
     function part(text, names,   list, n, i, sum) {
         n = split(names, list, " ")
@@ -41,7 +41,7 @@ callgrind_annotate --inclusive=yes --threshold=100 "$work/calls" 2>/dev/null |
         part("ground: prepupae, dormancy, pupae", "wg_step_ground")
         part("flies", "wg_step_adults")
         part("new cohorts, ledger, diary", "wg_step_enter wg_step_ledger wg_step_record wg_diary_clear wg_diary_finish")
-        cost["wg_h5_finish"] -= sums # the checksum is made when the file is ended
+        cost["wg_h5_finish"] -= sums # the checksum is computed when the file is closed
         part("writing the result", "wg_h5_write_rows wg_h5_write wg_h5_finish")
         print "of these:"
         part("what the hours mean for each stage, when first asked", "wg_conditions_update")

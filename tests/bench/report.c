@@ -22,7 +22,7 @@ struct range range_of(double *values, int n) {
 }
 
 struct range range_of_ratios(const double *above, const double *below, int n) {
-    double ratio[MOST_ROUNDS];
+    double ratio[MAX_ROUNDS];
     for (int i = 0; i < n; i++)
         ratio[i] = above[i] / below[i];
     return range_of(ratio, n);
@@ -90,15 +90,15 @@ void report_measured(struct report *report, const char *what, const char *quanti
     report_value(report, what, quantity, value, unit);
 }
 
-static const char *verdict(struct range range, enum report_wish wish, double wanted) {
-    const int low = wish == AT_LEAST ? range.low >= wanted : range.low <= wanted;
-    const int high = wish == AT_LEAST ? range.high >= wanted : range.high <= wanted;
+static const char *verdict(struct range range, enum report_target target, double wanted) {
+    const int low = target == AT_LEAST ? range.low >= wanted : range.low <= wanted;
+    const int high = target == AT_LEAST ? range.high >= wanted : range.high <= wanted;
     return low && high ? "met" : low || high ? "within noise" : "missed";
 }
 
-void report_verdict(struct report *report, const char *check, struct range range, enum report_wish wish, double wanted,
-                    const char *unit) {
-    const char *const word = wish == AT_LEAST ? "at least" : "at most", *const said = verdict(range, wish, wanted);
+void report_verdict(struct report *report, const char *check, struct range range, enum report_target target,
+                    double wanted, const char *unit) {
+    const char *const word = target == AT_LEAST ? "at least" : "at most", *const said = verdict(range, target, wanted);
     char measured[64];
     if (range.n > 1)
         (void)snprintf(measured, sizeof measured, "%.4g (%.4g to %.4g)", range.middle, range.low, range.high);

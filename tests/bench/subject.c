@@ -20,7 +20,7 @@ static void stop_if(int code, const struct wg_error *err) {
 
 /* ---- opening ---- */
 
-/* Larvae give off no heat here, so that any number of them lives in the same hours. */
+/* Larvae give no heat here, so that any number of them has the same hours. */
 static void scale_up(struct wg_plan *plan, double scale) {
     plan->species.heat_per_dry_feed = 0;
     for (int i = 0; i < plan->n_actions; i++) {
@@ -32,7 +32,7 @@ static void scale_up(struct wg_plan *plan, double scale) {
     }
 }
 
-/* Standing orders of the whole period go on when it is made longer. */
+/* Standing orders of the whole period are extended with it. */
 static void set_days(struct wg_plan *plan, int days) {
     const int32_t last = plan->last_day;
     plan->last_day = plan->first_day + days - 1;
@@ -77,7 +77,7 @@ double subject_years(const struct subject *subject) {
 }
 
 void subject_record(struct subject *subject, int n) {
-    struct wg_error err = {.text = "there is no memory for hours"};
+    struct wg_error err = {.text = "out of memory for hours"};
     subject->hours = calloc((size_t)n, sizeof *subject->hours);
     stop_if(subject->hours == NULL ? -1 : 0, &err);
     for (subject->n_hours = 0; subject->n_hours < n; subject->n_hours++)
@@ -112,13 +112,13 @@ static void live_all(struct subject *subject) {
         subject_live(subject, k);
 }
 
-#define LEAST_S 0.05
+#define MIN_S 0.05
 
 double time_lives(struct subject *subject, void (*live)(struct subject *subject)) {
     const double start = cpu_s();
     double spent_s = 0;
     int times = 0;
-    for (; spent_s < LEAST_S; times++) {
+    for (; spent_s < MIN_S; times++) {
         live(subject);
         spent_s = cpu_s() - start;
     }
@@ -211,14 +211,14 @@ double child_mb(char *const words[], double *first_byte_s, double *all_s) {
         ;
     (void)close(out[0]);
     if (child < 0 || wait4(child, &status, 0, &usage) < 0 || status != 0 || !spoke) {
-        (void)fprintf(stderr, "bench: %s did not do its work\n", words[0]);
+        (void)fprintf(stderr, "bench: %s failed\n", words[0]);
         exit(EXIT_FAILURE);
     }
     *all_s = wall_s() - start;
     return (double)usage.ru_maxrss / 1024;
 }
 
-/* ---- the others ---- */
+/* ---- the reference engines ---- */
 
 double time_plain(struct subject *subject, int n) {
     if (subject->hours == NULL)
@@ -228,7 +228,7 @@ double time_plain(struct subject *subject, int n) {
     plain_outcome_init(&outcome, &subject->scenario.plan);
     const double start = cpu_s();
     for (int k = 0; k < n; k++)
-        plain_live(&subject->scenario.plan, &subject->world.growth, &subject->hours[k], rng, &outcome);
+        plain_run(&subject->scenario.plan, &subject->world.growth, &subject->hours[k], rng, &outcome);
     const double spent_s = cpu_s() - start;
     plain_outcome_free(&outcome);
     gsl_rng_free(rng);
@@ -248,7 +248,7 @@ double time_numpy(struct subject *subject) {
                                   .n_recordings = n,
                                   .replicates = n,
                                   .seed = 1};
-    const int code = capacity != NULL ? numpy_live(&job, &seconds, value) : -1;
+    const int code = capacity != NULL ? numpy_run(&job, &seconds, value) : -1;
     free(capacity);
     return code == 0 ? 1e3 * seconds / n / subject_years(subject) : (double)NAN;
 }

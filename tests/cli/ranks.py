@@ -1,6 +1,6 @@
-"""Replicates over the processes of mpirun: the bytes of one process, and a clear end when one of them dies.
+"""Checks replicates distributed by mpirun: the same bytes as from one process, and a clear error when a process dies.
 
-Not one of the ordinary tests: scripts/check ranks builds the program with MPI and calls this with WINTERGRUB (that
+Not one of the ordinary tests: scripts/check ranks builds the program with MPI and runs this with WINTERGRUB (that
 program) and PLAIN (the ordinary one).
 """
 
@@ -13,16 +13,16 @@ import time
 import unittest
 
 from test_threads import contents
-from words import PROGRAM, SCENARIOS, AtTheDesk
+from commands import PROGRAM, SCENARIOS, CommandTest
 
 PLAIN = os.path.abspath(os.environ["PLAIN"])
-SOON_S = 20  # the launcher gives the others two seconds; a busy machine may take more
+SOON_S = 20  # the launcher gives the other processes two seconds; a busy machine may need more
 LONG = ["--replicates", "1000000", "-o", "long.h5"]
 
 
-class Ranks(AtTheDesk):
+class Ranks(CommandTest):
     def environment(self, **more):
-        """A machine for tests: root may start processes, and more of them than there are processors."""
+        """Returns an environment in which root may start processes, and more of them than processors."""
         return super().environment(
             OMPI_ALLOW_RUN_AS_ROOT="1", OMPI_ALLOW_RUN_AS_ROOT_CONFIRM="1", OMPI_MCA_rmaps_base_oversubscribe="1", **more
         )
@@ -40,7 +40,7 @@ class Ranks(AtTheDesk):
         return running
 
     def ranks(self, n, *words, status=0):
-        """Standard output of `mpirun -n n wintergrub ...`."""
+        """Returns standard output of `mpirun -n n wintergrub ...`."""
         running = self.start(n, *words)
         out, err = running.communicate(timeout=240)
         self.stderr = err.decode()
@@ -59,7 +59,7 @@ class SameBytes(Ranks):
         said = self.plain("run", name, *words, "-o", "plain.h5", "--force")
         for n in numbers:
             heard = self.ranks(n, "run", name, *words, "-o", f"{n}.h5")
-            if n > 1:  # to one alone the launcher's terminal is a terminal: colours and a picture
+            if n > 1:  # a single process has the launcher's terminal: colours and a chart
                 self.assertEqual(heard, said, n)
             self.assertEqual(self.stderr, f"wintergrub: the result is in {n}.h5\n")
             a, b = contents("plain.h5"), contents(f"{n}.h5")
@@ -133,7 +133,7 @@ class Failures(Ranks):
         self.nothing_left("smallest.yaml")
 
     def at_work(self, n, *words):
-        """Starts the processes, waits until the result is being written; their ids by rank."""
+        """Starts the processes, waits until they write the result, and returns their ids by rank."""
         self.copy("harrow-hill-outdoors.yaml")
         running = self.start(n, "run", "harrow-hill-outdoors.yaml", *words)
         end = time.monotonic() + 60
@@ -165,7 +165,7 @@ class Failures(Ranks):
             return False
 
     def ended(self, running, ids):
-        """All of them, soon, with a complaint and a status, and no result."""
+        """Expects all processes to end soon, with a message and a status, and no result."""
         begun = time.monotonic()
         out, err = running.communicate(timeout=SOON_S)
         self.assertLess(time.monotonic() - begun, SOON_S)
@@ -184,7 +184,7 @@ class Failures(Ranks):
             os.kill(ids[rank], signal.SIGKILL)
             self.assertRegex(self.ended(running, ids), f"rank {rank} .*(signal 9|Killed)")
             self.ranks(2, "run", "harrow-hill-outdoors.yaml", "--replicates", "3", "-o", "long.h5")
-            self.nothing_left("harrow-hill-outdoors.yaml", "long.h5")  # what the killed one left is gone too
+            self.nothing_left("harrow-hill-outdoors.yaml", "long.h5")  # the temporary file of the killed process is removed too
             os.remove("long.h5")
 
     def test_a_mistake_of_our_own_ends_all_with_its_status(self):
@@ -194,14 +194,14 @@ class Failures(Ranks):
             said = self.ended(running, ids)
             self.assertEqual(running.returncode, 5, said)
             self.assertEqual(said.count("wintergrub: internal fault: "), 1, said)
-            for left in glob.glob(".long.h5.*.part"):  # of process 0, where another one met the mistake
+            for left in glob.glob(".long.h5.*.part"):  # of process 0, although another one failed
                 self.assertNotEqual(rank, 0, left)
                 os.remove(left)
 
     def test_a_process_that_is_told_to_stop_stops_all(self):
         running, ids = self.at_work(3, *LONG)
         os.kill(ids[1], signal.SIGTERM)
-        self.assertIn("wintergrub: Process 1 of 3 was stopped, so nothing is kept.\n", self.ended(running, ids))
+        self.assertIn("wintergrub: Process 1 of 3 stopped, so no result was kept.\n", self.ended(running, ids))
         self.nothing_left("harrow-hill-outdoors.yaml")
 
     def test_process_0_told_to_stop(self):

@@ -1,6 +1,5 @@
-"""Answers in files: size, what matters and fit with -o, as HDF5 that others read; their picture, their page, and what
-other commands say of them. And every kind of goal through `size`, with the exit statuses of the contract: 0 where
-there is an answer, 1 where it is no.
+"""Checks answer files of size, what-matters and fit: their HDF5, figure and page, and how other commands reject them. And
+each kind of goal through `size`, with its exit statuses: 0 for an answer, 1 if the answer is no.
 """
 
 import csv
@@ -13,7 +12,7 @@ import xml.etree.ElementTree as xml
 import h5py
 import numpy as np
 import xarray as xr
-from words import AtTheDesk
+from commands import CommandTest
 
 PLAN = """title: A few eggs on a bench
 period: {from: 2026-01-01, to: 2026-04-20}
@@ -47,10 +46,10 @@ def bytes_of(path):
         return file.read()
 
 
-class Answers(AtTheDesk):
-    def plan(self, goal=SURVIVE):
+class Answers(CommandTest):
+    def plan(self, goal=SURVIVE, to="2026-04-20"):
         with open("plan.yaml", "w", encoding="ascii") as file:
-            file.write(PLAN.replace("GOAL", goal))
+            file.write(PLAN.replace("GOAL", goal).replace("2026-04-20", to))
 
     def write(self, name, text):
         with open(name, "w", encoding="ascii") as file:
@@ -84,7 +83,7 @@ class Answers(AtTheDesk):
 
     def test_size(self):
         self.plan()
-        said = json.loads(self.wintergrub("size", "plan.yaml", "--at-most", "6000", "-o", "a.h5", "--json"))
+        said = json.loads(self.wintergrub("size", "plan.yaml", "--at-most", "3000", "-o", "a.h5", "--json"))
         self.assertIn("the answer is in a.h5", self.stderr)
         self.opens_everywhere("a.h5")
         with xr.open_dataset("a.h5") as data:
@@ -119,7 +118,7 @@ class Answers(AtTheDesk):
         self.wintergrub("report", "a.h5")
         page = bytes_of("a.html").decode()
         for words in (said["text"], "Every value tried", "What we assume about the flies", "SHA-256 of the scenario",
-                      "alive on 20 April 2026", "with a confidence of 95 %"):
+                      "alive on 20 April 2026", "With 95 % confidence"):
             self.assertIn(words.replace("'", "&#39;"), page)
         self.assertEqual(page.count('class="answer"'), 3)
         self.wintergrub("report", "a.h5", status=4)
@@ -152,12 +151,12 @@ class Answers(AtTheDesk):
         self.is_no_result("m.h5")
         for command in ("figures", "report"):
             self.wintergrub(command, "m.h5", status=3)
-            self.assertIn("only those of size have a picture or a page", self.stderr)
+            self.assertIn("only an answer of size has figures or a report", self.stderr)
         self.wintergrub("run", "plan.yaml", "--what-matters", "--at-most", "2000", "-o", "m.h5", "-q", status=4)
         self.nothing_left("plan.yaml", "m.h5")
 
     def test_fit(self):
-        self.plan()
+        self.plan(to="2026-02-20")
         self.write("log.csv", LOG)
         said = json.loads(self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "--json", "-q"))
         self.opens_everywhere("f.h5")
@@ -176,7 +175,7 @@ class Answers(AtTheDesk):
         self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q", status=4)
 
     def test_weights_that_few_draws_carry_are_said(self):
-        self.plan()
+        self.plan(to="2026-02-20")
         days = "".join(f"2026-02-{d:02},crawl-off,{900 if d % 2 else 1} kg,\n" for d in range(1, 15))
         self.write("log.csv", "date,what,value,where\n" + days)
         text = self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q")
@@ -198,7 +197,7 @@ class Answers(AtTheDesk):
         ):
             with self.subTest(goal):
                 self.plan(goal)
-                text = self.wintergrub("size", "plan.yaml", "--at-most", "1500", "-q", "--json", status=status)
+                text = self.wintergrub("size", "plan.yaml", "--at-most", "1000", "-q", "--json", status=status)
                 said = json.loads(text)
                 self.assertEqual(len(said["goals"]), goal.count("chance"))
                 if status == 1:
@@ -209,13 +208,13 @@ class Answers(AtTheDesk):
                     self.assertLess(said["enough"], said["vary"]["high"])
 
     def test_a_limit_on_cost(self):
-        """How warm can the shed be for the money? A dearer set point is never cheaper, so the largest is looked for."""
+        """The warmest set point within a budget: cost rises with the set point, so `size` searches the largest."""
         self.write("shed.yaml", SHED)
-        words = ("size", "shed.yaml", "--vary", "places.shed.heater.set_point", "--at-most", "1500", "-q")
+        words = ("size", "shed.yaml", "--vary", "places.shed.heater.set_point", "--at-most", "1000", "-q")
         said = json.loads(self.wintergrub(*words, "--between", "40 degF", "85 degF", "--largest", "--json"))
         self.assertIn(said["outcome"], ("found", "cannot tell"))
         self.assertLess(said["enough"], said["too_little"])
-        # the cheapest that is looked at costs nothing: met at once
+        # the lowest set point costs nothing and meets the goal
         said = json.loads(self.wintergrub(*words, "--between", "20 degF", "25 degF", "--json"))
         self.assertEqual(said["outcome"], "enough at the end of the range")
         self.assertEqual(said["enough"], 20)

@@ -1,85 +1,281 @@
-"""Whatever decides is shown: a key with another value changes what `check` prints.
+"""Whatever decides is shown: another value of any key of the schema changes what `check` prints, and a default is true.
 
-The list of keys and their places is written here by hand from the help of the scenario (scenario.h), two values each.
+The keys are those of `wintergrub schema`; here stand, by hand, a plan that has every group and another value for each key. A
+new key without one fails the test.
 """
 
+import copy
+import json
+import os
+import re
+import shutil
 import unittest
 
-from words import AtTheDesk
+from commands import SCENARIOS, CommandTest
 
-PLAN = """title: keys
-period: {from: 2026-09-15, to: 2027-09-14}
-climate:
-  latitude: 41 N
-  normals:
-    unit: degF
-    daily_high: [32, 36, 46, 59, 70, 79, 83, 81, 75, 63, 49, 37]
-    daily_low: [17, 20, 28, 39, 49, 59, 64, 62, 54, 42, 32, 23]
-    spread: continental
-places:
-  - name: house
-    housing: {kind: KIND, floor: 12 m2, HOUSING}
-    heater: {set_point: 65 degF, power: 5 kW, HEATER}
-    bins: [{name: tub, volume: 150 L, mat: {power: 60 W, set_point: 80 degF, MAT}, BIN}]
-starter: [{on: 2026-09-20, in: tub, stage: egg, count: 300}]
-feeding: [{in: tub, what: kitchen scraps, amount: 1 lb, every: 1 day}]
-"""
+PLAN = {
+    "title": "keys",
+    "period": {"from": "2026-09-15", "to": "2027-09-14"},
+    "climate": {
+        "latitude": "41 N",
+        "normals": {
+            "unit": "degF",
+            "daily_high": [32, 36, 46, 59, 70, 79, 83, 81, 75, 63, 49, 37],
+            "daily_low": [17, 20, 28, 39, 49, 59, 64, 62, 54, 42, 32, 23],
+        },
+    },
+    "places": [
+        {
+            "name": "house",
+            "housing": {"kind": "greenhouse", "floor": "12 m2", "lamps": {"hours": "12 hours", "power": "100 W"}},
+            "heater": {"set_point": "65 degF", "power": "5 kW"},
+            "ground": {"kind": "soil"},
+            "bins": [
+                {"name": "tub", "volume": "150 L", "mat": {"power": "60 W"}, "summer": {"from": "05-01", "to": "09-30", "lid": "screen"}},
+                {"name": "tray"},
+            ],
+        },
+        {"name": "yard", "housing": "outdoors", "bins": [{"name": "barrel"}]},
+    ],
+    "starter": [{"on": "2026-09-20", "in": "tub", "stage": "larva", "age": "5 days", "count": 300}],
+    "feeding": [{"in": "tub", "what": "kitchen scraps", "amount": "1 lb"}],
+    "keeping": [
+        {"do": "collect crawl-off", "in": "tub", "share": "80 %"},
+        {"do": "pull traps", "in": "house", "every": "3 days", "put_in": "tub", "share_laid_in_traps": "60 %"},
+        {"do": "set traps", "in": "yard", "share_laid_in_traps": "50 %"},
+        {"do": "move", "on": "2026-12-01", "from": "tub", "to": "tray", "what": "larvae"},
+        {"do": "scoop larvae", "in": "tub", "every": "7 days", "amount": "1 lb"},
+        {"do": "clear residue", "in": "tub", "every": "30 days"},
+        {"do": "change", "on": "2027-04-01", "in": "tub", "lid": "open", "set_point": "70 degF"},
+    ],
+    "mishaps": {"power_cut": {"per_year": 2, "lasts": "12 hours"}, "raid": {"per_year": 1, "larvae_lost": "40 %"}},
+    "wild_visitors": {"peak": "3 per day"},
+    "species": {"numbers": "keepers"},
+    "forecast": {"replicates": 500},
+    "goal": [{"harvest": "5 lb/week"}],
+}
 
-# where it stands, key, one value, another
-KEYS = [
-    ("HOUSING", "u_value", "4 W/(m2 K)", "5 W/(m2 K)"),
-    ("HOUSING", "cover_area", "40 m2", "50 m2"),
-    ("HOUSING", "volume", "30 m3", "35 m3"),
-    ("HOUSING", "air_changes", "1 per hour", "2 per hour"),
-    ("HOUSING", "vent_air_changes", "30 per hour", "40 per hour"),
-    ("HOUSING", "vents_open_above", "28 degC", "30 degC"),
-    ("HOUSING", "light", "40 %", "60 %"),
-    ("HOUSING", "sun_area", "3 m2", "5 m2"),
-    ("HOUSING", "sun_to_air", "20 %", "40 %"),
-    ("HOUSING", "water", "100 L", "400 L"),
-    ("HOUSING", "mass_heat", "5 MJ/K", "9 MJ/K"),
-    ("HOUSING", "air_heat", "0.1 MJ/K", "0.4 MJ/K"),
-    ("HOUSING", "air_to_mass", "90 W/K", "120 W/K"),
-    ("HOUSING", "mass_to_ground", "20 W/K", "50 W/K"),
-    ("HOUSING", "sky_loss", "0.05 m2 K/W", "0.1 m2 K/W"),
-    ("HEATER", "efficiency", "1", "3"),
-    ("HEATER", "price", "0.15 per kWh", "0.3 per kWh"),
-    ("MAT", "efficiency", "0.9", "0.5"),
-    ("BIN", "substrate", "2 kg", "5 kg"),
-    ("BIN", "moisture", "60 %", "70 %"),
-    ("BIN", "lid", "closed", "open"),
-    ("BIN", "insulation", "none", "2 in"),
-]
-CLIMATE = [("spread", "continental", "marine"), ("daily_high_sd", "4 degF", "8 degF"), ("daily_low_sd", "4 degF", "8 degF")]
+# where each group stands in the plan
+GROUPS = {
+    "scenario": [],
+    "period": ["period"],
+    "climate": ["climate"],
+    "normals": ["climate", "normals"],
+    "place": ["places", 0],
+    "housing": ["places", 0, "housing"],
+    "lamps": ["places", 0, "housing", "lamps"],
+    "heater": ["places", 0, "heater"],
+    "ground": ["places", 0, "ground"],
+    "bin": ["places", 0, "bins", 0],
+    "mat": ["places", 0, "bins", 0, "mat"],
+    "summer": ["places", 0, "bins", 0, "summer"],
+    "starter": ["starter", 0],
+    "feeding": ["feeding", 0],
+    "collect_crawl-off": ["keeping", 0],
+    "pull_traps": ["keeping", 1],
+    "set_traps": ["keeping", 2],
+    "move": ["keeping", 3],
+    "scoop_larvae": ["keeping", 4],
+    "clear_residue": ["keeping", 5],
+    "change": ["keeping", 6],
+    "mishaps": ["mishaps"],
+    "power_cut": ["mishaps", "power_cut"],
+    "raid": ["mishaps", "raid"],
+    "wild_visitors": ["wild_visitors"],
+    "species": ["species"],
+    "forecast": ["forecast"],
+    "goal": ["goal", 0],
+}
+
+GONE = None  # the key is left out
+SEASON = {"from": "11-01", "to": "03-31"}
+HEAT = {"set_point": "60 degF", "power": "900 W", "price": "0.2 per kWh", "efficiency": "3"}
+DAYS = {"from": "2026-11-01", "to": "2027-03-31"}
+LABORATORY = [{"name": "bench", "housing": "laboratory", "bins": [{"name": "tub"}]}]
+LIVING = {"places": LABORATORY, "starter": [{"on": "2026-09-20", "in": "tub", "stage": "egg", "count": 9}], "keeping": GONE}
+
+# Another value of each key. A dict with the key itself in it: other keys of the group that have to change with it. A tuple:
+# the key of the whole plan that have to change first, too, the value before and that behind.
+OTHERS = {
+    "scenario": {
+        "title": "others",
+        "period": {"from": "2026-09-15", "to": "2027-09-13"},
+        "climate": {**PLAN["climate"], "elevation": "60 m"},
+        "places": PLAN["places"] + [{"name": "meadow", "housing": "outdoors"}],
+        "starter": PLAN["starter"] * 2,
+        "feeding": "unlimited",
+        "keeping": PLAN["keeping"][:-1],
+        "mishaps": GONE,
+        "wild_visitors": GONE,
+        "species": {"numbers": "laboratory"},
+        "forecast": {"replicates": 501},
+        "goal": {"survive": "yes"},
+    },
+    "period": {"from": "2026-09-16", "to": "2027-09-13"},
+    "climate": {
+        "latitude": "41 S",
+        "elevation": "60 m",
+        "coast": "yes",
+        "normals": {**PLAN["climate"]["normals"], "spread": "marine"},
+        "record": {"record": "weather/seattle_daily.csv", "normals": GONE},
+        "use": ({"climate": {"latitude": "47 N", "record": "weather/seattle_daily.csv"}}, GONE, "fitted"),
+        "unit": ({"climate": {"latitude": "47 N", "record": "weather/seattle_daily.csv"}}, GONE, "degC"),
+        "constant": ({**LIVING, "climate": {"constant": "27 degC"}}, "27 degC", "26 degC"),
+    },
+    "normals": {
+        "unit": ({"climate": {"latitude": "41 N", "normals": {"daily_high": [9] * 12, "daily_low": [5] * 12}}}, "degF", "degC"),
+        "daily_high": [33, 36, 46, 59, 70, 79, 83, 81, 75, 63, 49, 37],
+        "daily_low": [16, 20, 28, 39, 49, 59, 64, 62, 54, 42, 32, 23],
+        "spread": "marine",
+        "daily_high_sd": "8 degF",
+        "daily_low_sd": 5,
+    },
+    "place": {
+        "name": ({"keeping": GONE}, "house", "home"),
+        "housing": {"kind": "hoop house", "lamps": "9 hours"},
+        "heater": {"set_point": "60 degF", "power": "5 kW"},
+        "ground": {"kind": "box"},
+        "bins": PLAN["places"][0]["bins"] + [{"name": "third"}],
+    },
+    "housing": {
+        "kind": "hoop house", "floor": "20 m2", "cover": "glass", "cover_area": "50 m2", "volume": "30 m3",
+        "u_value": "5 W/(m2 K)", "r_value": "R-13", "air_changes": "2 per hour", "vent_air_changes": "40 per hour",
+        "vents_open_above": "31 degC", "window": {"window": "2 m2", "kind": "shed"}, "lamps": "none", "light": "41 %",
+        "sun_area": "3 m2", "sun_to_air": "20 %", "water": "400 L", "mass_heat": "9 MJ/K", "air_heat": "0.4 MJ/K",
+        "air_to_mass": "120 W/K", "mass_to_ground": "50 W/K", "sky_loss": "0.1 m2 K/W",
+    },
+    "lamps": {"hours": "9 hours", "power": "90 W", "price": "0.2 per kWh", "from": SEASON, "to": {"from": "01-01", "to": "03-31"}},
+    "heater": {**HEAT, "from": SEASON, "to": {"from": "01-01", "to": "03-31"}},
+    "ground": {"kind": "box", "depth": "6 in", "mulch": "2 in", "dark": "yes"},
+    "bin": {
+        "name": ({"keeping": GONE, "starter": GONE, "feeding": "unlimited"}, "tub", "tun"),
+        "volume": "40 gal", "insulation": "1 in", "lid": "open", "mat": {"power": "50 W"},
+        "summer": {"from": "05-01", "to": "09-30", "lid": "open"}, "substrate": "5 kg", "moisture": "60 %",
+        "u_value": "3 W/(m2 K)", "r_value": "R-5",
+    },
+    "mat": {**HEAT, "from": SEASON, "to": {"from": "01-01", "to": "03-31"}},
+    "summer": {"from": "05-02", "to": "09-29", "insulation": "1 in", "lid": "open"},
+    "starter": {"on": "2026-09-21", "in": "tray", "stage": {"stage": "egg", "age": GONE}, "age": "6 days", "count": 301,
+                "weight": {"weight": "2 lb", "count": GONE}},
+    "feeding": {"in": "tray", "what": "fruit", "amount": "7 lb/week", "every": "2 days", **DAYS, "on": "2026-11-15"},
+    "collect_crawl-off": {"do": {"do": "scoop larvae", "every": "2 days"}, "in": "tray", "share": "70 %", "give_back": "10 %", **DAYS},
+    "pull_traps": {"do": {"do": "clear residue", "in": "tub", "put_in": GONE, "share_laid_in_traps": GONE}, "in": {"in": "yard", "share_laid_in_traps": GONE},
+                   "every": "4 days", "put_in": "tray", "carry_off": {"carry_off": "yes", "put_in": GONE},
+                   "share_laid_in_traps": "61 %", **DAYS, "on": ({"keeping": [
+                       {"do": "set traps", "in": "house", "share_laid_in_traps": "9 %"},
+                       {"do": "pull traps", "in": "house", "on": "2026-11-14", "put_in": "tub"}]}, "2026-11-14", "2026-11-15")},
+    "set_traps": {"do": {"do": "clear residue", "in": "tub", "on": "2026-11-15", "share_laid_in_traps": GONE}, "in": ({"keeping": [
+        {}, {}, {"do": "set traps", "in": "yard", "share_laid_in_traps": "50 %"}]}, "yard", "house"), "share_laid_in_traps": "51 %", **DAYS},
+    "move": {"do": {"do": "clear residue", "in": "tub", "from": GONE, "to": GONE, "what": GONE}, "on": "2026-12-02",
+             "from": "barrel", "to": "barrel", "what": "eggs", "share": "50 %"},
+    "scoop_larvae": {"do": {"do": "clear residue", "amount": GONE}, "in": "tray", "amount": "2 lb",
+                     "share": {"share": "20 %", "amount": GONE}, "every": "8 days", **DAYS, "on": {"on": "2026-11-15", "every": GONE}},
+    "clear_residue": {"do": {"do": "scoop larvae", "share": "9 %"}, "in": "tray", "share": "50 %", "every": "31 days", **DAYS,
+                      "on": {"on": "2026-11-15", "every": GONE}},
+    "change": {"do": {"do": "clear residue", "lid": GONE, "set_point": GONE}, "on": "2027-04-02", "in": {"in": "tray", "set_point": GONE},
+               "heater": {"heater": "off", "in": "house", "lid": GONE}, "set_point": "71 degF", "mat": "off", "insulation": "1 in", "lid": "closed"},
+    "mishaps": {"power_cut": GONE, "raid": GONE},
+    "power_cut": {"per_year": 3, "lasts": "13 hours"},
+    "raid": {"per_year": 2, "larvae_lost": "41 %"},
+    "wild_visitors": {"peak": "4 per day"},
+    "species": {"numbers": "laboratory", "clutch": [300, 600]},
+    "forecast": {"replicates": 501, "seed": 7, "steps_per_day": 24},
+    "goal": {"survive": {"survive": "yes", "harvest": GONE}, "harvest": "6 lb/week", "adults": {"adults": 200, "harvest": GONE},
+             "eggs_trapped": {"eggs_trapped": 9, "harvest": GONE}, "total_harvest": {"total_harvest": "9 kg", "harvest": GONE},
+             "cost": {"cost": "at most 120", "harvest": GONE}, "by": "2027-05-31", "lasting": "2 weeks", "of": "crawl-off", "chance": "95 %"},
+}
+
+# Defaults that are words about other keys.
+TOLD = {("scenario", "*"), ("climate", "elevation"), ("normals", "*"), ("place", "heater"), ("place", "bins"), ("housing", "cover"),
+        ("housing", "window"), ("bin", "mat"), ("bin", "summer"), ("summer", "*"), ("goal", "by"), ("goal", "of"),
+        ("pull_traps", "*"), ("mishaps", "*"), ("species", "clutch")}
 
 
-class WhatDecidesIsShown(AtTheDesk):
-    def check(self, text):
+def target(plan, group):
+    for step in GROUPS[group]:
+        plan = plan[step]
+    return plan
+
+
+def put(group, key, value):
+    if isinstance(value, dict) and key in value:
+        for name, other in value.items():
+            put(group, name, other)
+    elif value is GONE:
+        group.pop(key, None)
+    else:
+        group[key] = value
+
+
+class WhatDecidesIsShown(CommandTest):
+    def setUp(self):
+        super().setUp()
+        schema = json.loads(self.wintergrub("schema"))
+        self.keys = {name: group["properties"] for name, group in {"scenario": schema, **schema["$defs"]}.items()}
+        shutil.copytree(os.path.join(SCENARIOS, "weather"), "weather")
+
+    def check(self, plan):
         with open("plan.yaml", "w", encoding="utf-8") as file:
-            file.write(text)
+            json.dump(plan, file)
         return self.wintergrub("check", "plan.yaml")
 
-    def with_key(self, where, key, value, kind="greenhouse"):
-        text = PLAN.replace("KIND", kind)
-        for word in ("HOUSING", "HEATER", "MAT", "BIN"):
-            text = text.replace(word, f"{key}: {value}" if word == where else "").replace(", }", "}")
-        return text
-
     def test_every_key(self):
-        for where, key, one, other in KEYS:
-            with self.subTest(where=where, key=key):
-                self.assertNotEqual(self.check(self.with_key(where, key, one)), self.check(self.with_key(where, key, other)))
+        usual = self.check(PLAN)
+        for group, keys in self.keys.items():
+            for key in keys:
+                if group == "species" and key not in ("numbers", "clutch"):
+                    continue
+                with self.subTest(group=group, key=key):
+                    value = OTHERS[group][key]
+                    plan, before = copy.deepcopy(PLAN), usual
+                    if key in ("price", "power") or (group, key) == ("goal", "cost"):
+                        for path in (["places", 0, "heater"], ["places", 0, "bins", 0, "mat"], ["places", 0, "housing", "lamps"]):
+                            part = plan
+                            for step in path:
+                                part = part[step]
+                            part["price"] = "0.15 per kWh"
+                        before = self.check(plan)
+                    if isinstance(value, tuple):
+                        for name, other in value[0].items():
+                            put(plan, name, copy.deepcopy(other))
+                        plan["keeping"] = [action for action in plan.get("keeping", []) if action]
+                        if not plan["keeping"]:
+                            del plan["keeping"]
+                        place = plan["keeping"][-1] if "keeping" in plan and group in ("pull_traps", "set_traps") else target(plan, group)
+                        put(place, key, value[1])
+                        before = self.check(plan)
+                        put(place, key, value[2])
+                    else:
+                        put(target(plan, group), key, value)
+                    self.assertNotEqual(self.check(plan), before)
 
-    def test_the_window_of_a_shed(self):
-        self.assertNotEqual(self.check(self.with_key("HOUSING", "window", "1 m2", "shed")),
-                            self.check(self.with_key("HOUSING", "window", "2 m2", "shed")))
+    def test_every_number_of_the_model(self):
+        """Each a little larger than the keepers' value, which stands in the list of numbers."""
+        page = self.wintergrub("help", "scenario", "--markdown")
+        table = page.split("### the model's numbers")[1].split("\n## ")[0]
+        rows = re.findall(r"^\| `(\w+)` \| ([-0-9.,e]+)([^|(]*)[^|]*\| ", table, re.M)
+        self.assertEqual({row[0] for row in rows}, set(self.keys["species"]) - {"numbers", "clutch"})
+        plan = copy.deepcopy(PLAN)
+        for name, number, unit in rows:
+            plan["species"][name] = f"{float(number.replace(',', '')) * 1.001 + 1e-6:.8g} {unit.strip()}".strip()
+        text = self.check(plan)
+        for name, _, _ in rows:
+            self.assertRegex(text, rf"\n  {name} +[-0-9]")
 
-    def test_the_weather(self):
-        plain = self.with_key("", "", "")
-        for key, one, other in CLIMATE:
-            with self.subTest(key=key):
-                self.assertNotEqual(*(self.check(plain.replace("    spread: continental", f"    {key}: {value}"))
-                                      for value in (one, other)))
+    def test_defaults_are_true(self):
+        """A default that is written into the plan changes nothing but its mark."""
+        for group, keys in self.keys.items():
+            for key, row in keys.items():
+                if "default" not in row or (group, "*") in TOLD or (group, key) in TOLD or " the period" in row["default"]:
+                    continue
+                if row["default"] == "not known" or key in ("from", "to", "use", "carry_off"):
+                    continue
+                with self.subTest(group=group, key=key):
+                    plan = copy.deepcopy(PLAN)
+                    put(target(plan, group), key, GONE)
+                    silent = self.check(plan).split("\nEvery key")[0]
+                    put(target(plan, group), key, row["default"])
+                    self.assertEqual(self.check(plan).split("\nEvery key")[0], silent)
 
 
 if __name__ == "__main__":

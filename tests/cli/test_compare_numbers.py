@@ -1,6 +1,7 @@
-"""compare: the same numbers as text, as JSON and in the file, and those that the single runs give.
+"""Checks compare: the same numbers as text, JSON and in the file, and as from single runs.
 
-The witness is numpy on what h5py reads from the file; odds: Wilson 1927, worked out here.
+The reference is numpy on the file as h5py reads it. Intervals are computed here by other means: odds by Wilson 1927, skewed
+means from Hall's cubic equation (1992), differences of shares from the likelihood itself (Tango 1998), all by bisection.
 """
 
 import hashlib
@@ -15,9 +16,9 @@ import unittest
 import h5py
 import numpy as np
 import xarray
-from words import SCENARIOS, AtTheDesk
+from commands import SCENARIOS, CommandTest
 
-Z = 1.959963984540054  # 97.5 % point of the normal law: Wilson's interval
+Z = 1.959963984540054  # 97.5 % quantile of the normal distribution: Wilson's interval
 KG_PER_LB = 0.45359237  # international pound, 1959
 LANE = [f"crow-lane-{name}.yaml" for name in ("outdoors", "hoop-house", "shed", "mat")]
 LESS_IS_BETTER = {
@@ -38,9 +39,9 @@ def read(text):
 
 
 def student(freedom):
-    """97.5 % point of Student's law: Abramowitz & Stegun 1964, 26.7.3 and 26.7.4, by bisection."""
+    """97.5 % quantile of Student's t: Abramowitz & Stegun 1964, 26.7.3 and 26.7.4, by bisection."""
 
-    def inside(angle):  # the chance of |t| below sqrt(freedom) tan(angle)
+    def inside(angle):  # probability of |t| < sqrt(freedom) tan(angle)
         first = freedom % 2
         term, total = (math.cos(angle), 0.0) if first else (1.0, 0.0)
         for k in range(first, freedom - 1, 2):
@@ -61,7 +62,42 @@ def wilson(share, n):
     return (share + wide / 2 - half) / (1 + wide), (share + wide / 2 + half) / (1 + wide)
 
 
-class Numbers(AtTheDesk):
+def root(function, low, high):
+    """Of a function that rises."""
+    for _ in range(100):
+        middle = (low + high) / 2
+        low, high = (middle, high) if function(middle) < 0 else (low, middle)
+    return (low + high) / 2
+
+
+def mean_interval(d):
+    """Student's interval, corrected for skewness."""
+    n = len(d)
+    if n < 2 or d.std() == 0:
+        return math.nan, math.nan
+    skewness = ((d - d.mean()) ** 3).mean() / d.std() ** 3
+    q = student(n - 1) / math.sqrt(n)
+
+    def end(wanted):
+        t = root(lambda t: t + skewness * t**2 / 3 + skewness**2 * t**3 / 27 + skewness / (6 * n) - wanted, -99, 99)
+        return d.mean() - d.std(ddof=1) * t
+
+    return end(q), end(-q)
+
+
+def share_interval(first, second, n):
+    """Of the difference of two shares in n pairs; `first`, `second`: those that met the criterion in one setup only."""
+
+    def score(d):
+        def slope(p):  # of the log likelihood of p = share of `first`; it falls
+            return (first / p if first else 0) + (second / (p + d) if second else 0) - 2 * (n - first - second) / (1 - 2 * p - d)
+        p = root(lambda p: -slope(p), max(0, -d) + 1e-15, (1 - d) / 2 - 1e-15)
+        return (second - first - n * d) / math.sqrt(n * (2 * p + d * (1 - d)))
+
+    return root(lambda d: Z - score(d), -1 + 1e-12, 1 - 1e-12), root(lambda d: -Z - score(d), -1 + 1e-12, 1 - 1e-12)
+
+
+class Numbers(CommandTest):
     def compared(self, *words):
         for name in LANE:
             self.copy(name)
@@ -91,7 +127,6 @@ class Numbers(AtTheDesk):
         self.assertEqual(told["of"], n, name)
         self.assertEqual(told["unit"], file[name].attrs["units"], name)
         mean, sd = (d.mean() if n else math.nan), (d.std(ddof=1) if n > 1 else math.nan)
-        half = student(n - 1) * sd / math.sqrt(n) if n > 1 else math.nan
         dates = name == "first_crawl_off_day"
         x, y = (np.where(np.isnan(v), np.inf, v) if dates else v for v in (a, b))
         if name in LESS_IS_BETTER:
@@ -99,6 +134,7 @@ class Numbers(AtTheDesk):
         better, worse, ties = int((y > x).sum()), int((y < x).sum()), int((y == x).sum())
         self.assertEqual((told["times_better"], told["times_worse"], told["ties"]), (better, worse, ties), name)
         all_of_them = better + worse + ties
+        ends = share_interval(worse, better, all_of_them) if name == "survived" else mean_interval(d)
         share = better / all_of_them if all_of_them else math.nan
         low, high = wilson(share, all_of_them) if all_of_them else (0, 1)
         both = ~np.isnan(b - a)
@@ -106,8 +142,8 @@ class Numbers(AtTheDesk):
         factor = apart / sd**2 if n > 1 and sd > 0 else math.nan
         for key, variable, wanted in (
             ("mean", "difference", mean),
-            ("low", "difference_low", mean - half),
-            ("high", "difference_high", mean + half),
+            ("low", "difference_low", ends[0]),
+            ("high", "difference_high", ends[1]),
             ("chance_better", "chance_better", share),
             ("chance_low", "chance_better_low", low),
             ("chance_high", "chance_better_high", high),
@@ -158,7 +194,7 @@ class Numbers(AtTheDesk):
         prices = re.search(r"^Cost per extra kg +- \(the first\) +(.*)$", text, re.M).group(1)
         for pair in said["pairs"]:
             told = pair["differences"]["total_harvest_mass"]
-            sentence = re.search(rf"{pair['setup']} against A: over the same {N} years, taken out: (.*?) \(", flat)
+            sentence = re.search(rf"{pair['setup']} against A: over the same {N} years, all taken out: (.*?) \(", flat)
             number, unit = sentence.group(1).split()[:2]
             scale = 1000 if unit == "g" else 1
             mean = abs(told["mean"])

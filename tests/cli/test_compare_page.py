@@ -1,13 +1,13 @@
-"""The page of a comparison says what its table says: ties are ties, and a cost that cannot be known is said to be unknown."""
+"""Checks that the page of a comparison agrees with its table, including ties and unknown costs."""
 
 import json
 import re
 import unittest
 
-from words import AtTheDesk
+from commands import CommandTest
 
 
-class Page(AtTheDesk):
+class Page(CommandTest):
     def page(self, *names):
         said = json.loads(self.wintergrub("compare", *names, "--replicates", "8", "-q", "--json", "-o", "out.h5"))
         self.wintergrub("report", "out.h5", "-o", "out.html")

@@ -1,7 +1,7 @@
-"""Every command that writes, where nothing can be written, on a full disk, and stopped half way.
+"""Checks each command that writes: in an unwritable folder, on a full disk, and interrupted.
 
-Each time the right exit status, one line that says why, the old file whole and nothing unfinished beside it.
-tests/faults holds every single call that fails.
+Expects the right exit status, one line with the reason, the old file intact and no temporary file. tests/faults tests
+each failing call.
 """
 
 import os
@@ -12,7 +12,7 @@ import subprocess
 import time
 import unittest
 
-from words import PATIENCE_S, PROGRAM, AtTheDesk
+from commands import PATIENCE_S, PROGRAM, CommandTest
 
 SCENARIO = """title: Bench
 period: {from: 2026-01-01, to: 2026-01-31}
@@ -27,7 +27,7 @@ LOG = "date,what,value\n2026-01-20,adults,no\n"
 OLD = b"an older file"
 NOBODY = 65534
 
-# name of the file, command; its --force and -o are added
+# name of the file, command without --force and -o
 WRITERS = (
     ("x.h5", "run", "a.yaml"),
     ("x.h5", "run", "a.yaml", "--what-matters"),
@@ -38,11 +38,11 @@ WRITERS = (
     ("x.html", "report", "a.h5"),
     ("x.html", "workshop"),
 )
-# the same for folders: the file in it that was there before
+# the same for folders: an existing file in the folder
 FOLDERS = (("a.h5", "run", "a.yaml", "b.yaml"), ("survival.svg", "figures", "a.h5"))
 
 
-class Desk(AtTheDesk):
+class Desk(CommandTest):
     def setUp(self):
         super().setUp()
         for name, text in (("a.yaml", SCENARIO), ("b.yaml", SCENARIO.replace("500", "700")), ("log.csv", LOG)):
@@ -72,14 +72,14 @@ class NoRoom(Desk):
         self.assertEqual(done.returncode, 4, f"{words}: {err}")
         self.assertIn(told, err, words)
         lines = [line for line in err.splitlines() if line.startswith("wintergrub: ")]
-        if "b.yaml" in words and words[0] == "run":  # many scenarios: the last line tells how far they came
+        if "b.yaml" in words and words[0] == "run":  # many scenarios: the last line reports the progress
             self.assertIn("ended after 0 of 2 scenarios", lines.pop())
         self.assertEqual(len(lines), 1, err)
         self.assertNotIn("Sanitizer", err)
         return done.stdout
 
     def each(self):
-        """The commands, with the old file of each in place."""
+        """Returns the commands, with the old file of each in place."""
         for name, *words in WRITERS:
             self.put_old(name)
             yield name, [*words, "--force", "-o", os.path.join(self.to, name)]
@@ -92,16 +92,16 @@ class NoRoom(Desk):
     def test_a_folder_that_may_only_be_read(self):
         how = {}
         program = PROGRAM
-        if os.geteuid() == 0:  # root may write anywhere: be nobody, who must be able to reach all that is read
+        if os.geteuid() == 0:  # root may write anywhere: run as user nobody, with access to all inputs
             program = shutil.copy(PROGRAM, self.shelf)
             os.chmod(self.shelf, 0o755)
             os.chown(self.tmp, NOBODY, NOBODY)
             how = {"user": NOBODY, "group": NOBODY, "extra_groups": []}
-            how["env"] = self.environment(LSAN_OPTIONS="detect_leaks=0")  # its list of others' leaks may be out of reach
+            how["env"] = self.environment(LSAN_OPTIONS="detect_leaks=0")  # its suppression file may be inaccessible
         for name, words in self.each():
             os.chmod(self.to, 0o555)
             try:
-                self.refused(*words, told="Nothing can be written in the folder", program=program, **how)
+                self.refused(*words, told="is not writable", program=program, **how)
                 self.old_is_whole(name, words)
             finally:
                 os.chmod(self.to, 0o755)
@@ -109,7 +109,7 @@ class NoRoom(Desk):
     def each_fails(self, told, **how):
         for name, words in self.each():
             if "--what-matters" in words:
-                continue  # it writes when it has lived for 10 s; tests/faults/test_decide_faults.c has its file
+                continue  # it writes after 10 s of simulation; tests/faults/test_decide_faults.c tests its file
             out = self.refused(*words, told=told, **how)
             self.old_is_whole(name, words)
             if words[0] in ("compare", "size", "fit"):
@@ -119,7 +119,7 @@ class NoRoom(Desk):
         self.each_fails("File too large", preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096)))
 
     def test_a_full_disk(self):
-        """A disk of 16 kB, where this machine lets us make one; the limit above is the same test without a disk."""
+        """A disk of 16 kB, if this machine permits one; the limit above is the same test without a disk."""
         if os.geteuid() != 0 or os.system(f"mount -t tmpfs -o size=16k none '{self.to}' 2>/dev/null") != 0:
             return
         self.addCleanup(os.system, f"umount '{self.to}'")
@@ -127,7 +127,7 @@ class NoRoom(Desk):
 
 
 class Stopped(Desk):
-    """Ctrl-C and an outright kill, while the new file is being made."""
+    """Ctrl-C and SIGKILL while the command writes the new file."""
 
     LONG = (
         ("x.h5", "run", "a.yaml", "--replicates", "1000000"),
@@ -138,7 +138,7 @@ class Stopped(Desk):
     )
 
     def start(self, name, *words):
-        """The command at work: its unfinished file is there."""
+        """Starts the command and waits for its temporary file."""
         self.put_old(name)
         words = [*words, "--force", "-o", os.path.join(self.to, name)]
         running = self.at_work(words, lambda: os.listdir(self.to) != [name])
@@ -156,7 +156,7 @@ class Stopped(Desk):
             os.unlink(os.path.join(self.to, name))
 
     def test_killed_outright(self):
-        """The old file is whole, and the next run removes what the killed one left."""
+        """Expects the old file intact; the next run removes the temporary file of the killed one."""
         for name, *words in self.LONG:
             with self.subTest(words):
                 running = self.start(name, *words)

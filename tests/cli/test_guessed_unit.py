@@ -1,13 +1,13 @@
-"""A weather table that does not name its unit is read by a guess, and `run` says so.
+"""Checks that `run` reports the guessed unit of a weather table without one.
 
-A dry place in whole degC: highs of 34 and lows of 17 in summer, so that the daily range is as wide as a humid place's in degF.
+A dry site in whole degC: highs of 34 and lows of 17 in summer, a daily range as wide as that of a humid site in degF.
 """
 
 import json
 import math
 import unittest
 
-from words import AtTheDesk
+from commands import CommandTest
 
 PLAN = """title: dry
 period: {from: 2026-09-15, to: 2026-10-14}
@@ -18,7 +18,7 @@ feeding: [{in: tub, what: kitchen scraps, amount: 1 lb, every: 1 day}]
 """
 
 
-class AGuessedUnit(AtTheDesk):
+class AGuessedUnit(CommandTest):
     def setUp(self):
         super().setUp()
         with open("dry.csv", "w", encoding="utf-8") as file:
@@ -34,8 +34,8 @@ class AGuessedUnit(AtTheDesk):
 
     def test_is_degc_and_said_by_run(self):
         self.plan("")
-        self.assertIn("in degC by a guess", " ".join(self.wintergrub("check", "dry.yaml").split()))
-        self.assertIn("was guessed", self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "a.h5"))
+        self.assertIn("in degC guessed from the numbers", " ".join(self.wintergrub("check", "dry.yaml").split()))
+        self.assertIn("is a guess", self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "a.h5"))
         said = json.loads(self.wintergrub("run", "dry.yaml", "--replicates", "3", "-q", "-o", "b.h5", "--json"))
         self.assertIn("unit of the weather guessed", [w["kind"] for w in said["warnings"]])
 

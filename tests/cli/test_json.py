@@ -1,7 +1,7 @@
-"""--json: one document, the same numbers as the text and as the result file.
+"""Checks --json: one document with the same numbers as the text and the result file.
 
-The witness is numpy: its quantiles (linear between order statistics, as R's default) of what h5py reads from the file.
-Odds: Wilson 1927, worked out here.
+The reference is numpy: quantiles (linear between order statistics, R's default) of the file as h5py reads it. Odds by
+Wilson 1927, computed here.
 """
 
 import json
@@ -11,10 +11,10 @@ import unittest
 
 import h5py
 import numpy as np
-from words import AtTheDesk
+from commands import CommandTest
 
 QUANTILES = {"q05": 0.05, "q25": 0.25, "q50": 0.5, "q75": 0.75, "q95": 0.95}
-Z = 1.959963984540054  # 97.5 % point of the normal law
+Z = 1.959963984540054  # 97.5 % quantile of the normal distribution
 KG_PER_LB = 0.45359237  # international pound, 1959
 MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
 TWO = "hoop-house-two-bins.yaml"
@@ -36,7 +36,7 @@ def read(text):
 
 
 def quantile(values, q):
-    """As numpy, but an infinite neighbour makes it infinite, not NaN."""
+    """Like numpy, but an infinite neighbour gives infinity, not NaN."""
     values = np.sort(values)
     at = q * (len(values) - 1)
     low, high = values[math.floor(at)], values[math.ceil(at)]
@@ -50,7 +50,7 @@ def wilson(hits, n):
     return (middle - half) / (1 + wide), (middle + half) / (1 + wide)
 
 
-class Json(AtTheDesk):
+class Json(CommandTest):
     def forecast(self, scenario=TWO, *words):
         self.copy(scenario)
         return read(self.wintergrub("run", scenario, "--replicates", "30", "--json", "--force", *words))

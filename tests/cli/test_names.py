@@ -1,4 +1,4 @@
-"""What things are called: a plan without a title, a file whose name is no UTF-8; and the seed in every JSON."""
+"""Checks names: a plan without a title, a file name that is not UTF-8; and the seed in every JSON."""
 
 import json
 import os
@@ -7,12 +7,12 @@ import time
 import unittest
 
 import h5py
-from words import PROGRAM, AtTheDesk
+from commands import PROGRAM, CommandTest
 
 GOAL = "\ngoal: {survive: yes, chance: 50 %}\n"
 
 
-class Names(AtTheDesk):
+class Names(CommandTest):
     def setUp(self):
         super().setUp()
         with open(self.copy("smallest.yaml"), encoding="utf-8") as file:
@@ -25,7 +25,7 @@ class Names(AtTheDesk):
         return json.loads(self.wintergrub(*words))
 
     def test_a_plan_without_a_title_has_one_name(self):
-        """That of its file, on the forecast, in JSON, in the result and on its page."""
+        """Uses the file's name in the forecast, JSON, result and page."""
         few = ("--replicates", "2")
         self.assertEqual(self.wintergrub("run", "short.yaml", *few).splitlines()[0], "short.yaml")
         self.assertEqual(self.document("run", "short.yaml", *few, "--force", "--json")["title"], "short.yaml")
@@ -40,7 +40,7 @@ class Names(AtTheDesk):
             self.assertIn("<title>short.yaml", file.read())
 
     def test_a_name_that_is_no_utf8(self):
-        """Latin letters of before: the file says them in a way that its UTF-8 allows, and is read by others."""
+        """A Latin-1 file name: the result has it escaped in valid UTF-8, which other programs read."""
         os.rename("short.yaml", b"gr\xfcn.yaml")
         done = subprocess.run(
             [PROGRAM, "run", b"gr\xfcn.yaml", "--replicates", "2", "-o", "green.h5"],
@@ -56,7 +56,7 @@ class Names(AtTheDesk):
         self.wintergrub("rerun", "green.h5")
 
     def test_every_json_names_the_seed(self):
-        """Without it none could be repeated."""
+        """Without the seed a run could not be reproduced."""
         with open("log.csv", "w", encoding="utf-8") as file:
             file.write("date,what,value\n2026-01-03,adults,no\n")
         seed = str(2**64 - 3)
@@ -71,9 +71,9 @@ class Names(AtTheDesk):
         self.assertEqual(self.document("size", "short.yaml", "--at-most", "1000", "--json")["seed"], "1")
 
 
-class Looking(AtTheDesk):
+class Looking(CommandTest):
     def test_until_sure_looks_before_it_simulates(self):
-        """A result that is there is seen at once, not after the years that find the number."""
+        """An existing result is reported at once, not after the simulation."""
         self.copy("crow-lane-shed.yaml")
         with open("crow-lane-shed.h5", "wb") as file:
             file.write(b"mine")
@@ -85,15 +85,15 @@ class Looking(AtTheDesk):
         self.nothing_left("crow-lane-shed.yaml", "crow-lane-shed.h5")
 
 
-class Workshop(AtTheDesk):
+class Workshop(CommandTest):
     def test_force_has_its_letter_as_everywhere(self):
         self.wintergrub("workshop", "-o", "page.html")
         self.wintergrub("workshop", "-o", "page.html", status=4)
         self.wintergrub("workshop", "-o", "page.html", "-f")
 
 
-class ReadFiles(AtTheDesk):
-    """A file that is read is never written over, with and without --force, by whatever name it is reached."""
+class ReadFiles(CommandTest):
+    """No command overwrites an input file, by any name, with or without --force."""
 
     def setUp(self):
         super().setUp()

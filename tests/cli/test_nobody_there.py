@@ -1,14 +1,14 @@
-"""Work that meets nobody, and a sleep nobody has studied, are said; work that meets somebody is not.
+"""Checks the warnings about actions that find no animals, and the caution about dormancy near the equator.
 
-Expected: the plan itself. A move on the starter's day is done before the starter is put in, a day's second move takes who was
-there in the morning, and traps pulled on their first day are empty.
+The expected values follow from the plan: a move on the starter's day comes before the starter, a second move on a day takes
+the animals present in the morning, and traps pulled on their first day are empty.
 """
 
 import json
 import unittest
 from pathlib import Path
 
-from words import AtTheDesk
+from commands import CommandTest
 
 BENCH = """period: {from: 2026-05-01, to: 2026-06-10}
 climate: {constant: 28 degC}
@@ -37,7 +37,7 @@ feeding: unlimited
 """
 
 
-class NobodyThere(AtTheDesk):
+class NobodyThere(CommandTest):
     def run_of(self, plan):
         Path("plan.yaml").write_text(plan, encoding="utf-8")
         return json.loads(self.wintergrub("run", "plan.yaml", "--replicates", "20", "--json", "--force"))
@@ -54,7 +54,7 @@ class NobodyThere(AtTheDesk):
             plan = YARD.format(latitude, high, low, species)
             cautions[latitude, species] = " ".join(self.run_of(plan)["cautions"])
             told = self.wintergrub("check", "plan.yaml")
-            self.assertEqual("so near the equator" in " ".join(told.split()), latitude == 1 and not species)
+            self.assertEqual("this close to the equator" in " ".join(told.split()), latitude == 1 and not species)
         self.assertEqual(["So near the equator" in said for said in cautions.values()], [True, False, False])
 
     def test_how_flies_choose_is_told_where_there_is_a_choice(self):

@@ -1,7 +1,7 @@
-"""The same bytes on every processor: the C library picks its mathematics by processor, the model does not ask it.
+"""Checks the same bytes on every processor: the C library selects its mathematics by processor; the model does not use it.
 
-GLIBC_TUNABLES makes the GNU C library believe in a processor without fused multiplication and without AVX2, for which it has
-other code for exp, pow, sin and the like, with other last digits. That it does is checked with Python's own mathematics.
+GLIBC_TUNABLES makes the GNU C library assume a processor without FMA and AVX2, for which it has different code for exp,
+pow, sin and the like, with different last digits. Python's mathematics shows that this works.
 """
 
 import glob
@@ -15,15 +15,15 @@ import sys
 import unittest
 
 from test_threads import contents
-from words import PROGRAM, SCENARIOS, AtTheDesk
+from commands import PROGRAM, SCENARIOS, CommandTest
 
 OTHER_PROCESSOR = "glibc.cpu.hwcaps=-FMA,-AVX2_Usable,-AVX2,-FMA_Usable"
 REPLICATES = 2
-MANY = 40  # of the scenario in which the C library's last digits once changed every other count
+MANY = 40  # of the scenario in which the C library's last digits changed every other count
 
 
 def library_digits():
-    """A hash of some values of the C library's mathematics."""
+    """Returns a hash of some values of the C library's mathematics."""
     digits = hashlib.sha256()
     for i in range(1, 4001):
         x = i * 0.0371
@@ -32,7 +32,7 @@ def library_digits():
     return digits.hexdigest()
 
 
-class Processors(AtTheDesk):
+class Processors(CommandTest):
     def on_the_other(self, *words):
         done = subprocess.run(
             [PROGRAM, *words], capture_output=True, env=self.environment(GLIBC_TUNABLES=OTHER_PROCESSOR)
@@ -43,10 +43,10 @@ class Processors(AtTheDesk):
 
     def test_the_other_processor_is_another(self):
         if platform.libc_ver()[0] != "glibc":
-            return  # it has one code for all
+            return  # it has one version for all processors
         with open("/proc/cpuinfo", encoding="utf-8") as cpu:
             if " fma " not in cpu.read():
-                return  # it is the other one already
+                return  # it already uses the other version
         there = "from test_processors import library_digits; print(library_digits())"
         digits = subprocess.run(
             [sys.executable, "-B", "-c", there],

@@ -1,6 +1,6 @@
-"""Thirty random plans, of every key and its edges: what is accepted comes to a sound end (tests/support/random_plans.py).
+"""Checks thirty random plans with all keys and their limits: each valid plan runs correctly (tests/support/random_plans.py).
 
-The long tier looks at three hundred others (scripts/verify random_plans).
+scripts/verify random_plans checks three hundred others.
 """
 
 import os
@@ -19,7 +19,7 @@ class RandomPlans(unittest.TestCase):
         with tempfile.TemporaryDirectory() as folder:
             went, failing = examine_many(SEED, range(PLANS), os.path.join(folder, "plan"), variants=1, tries=15)
         self.assertEqual(failing, [], "see above")
-        # most are legal, or this shows little
+        # most must be valid, or the test shows little
         self.assertGreater(went.get("lived", 0), PLANS // 2, went)
 
 

@@ -1,8 +1,9 @@
 #!/usr/bin/env python3
-"""The README tells the truth: every `$ wintergrub ...` in a console block prints what stands below it.
+"""Checks the README: each `$ wintergrub ...` in a console block prints the lines below it.
 
-Lines of a block up to the next `$` are what a reader sees on the terminal: standard output and errors. A line that is
-only `...` stands for lines left out. With --write the blocks are filled in anew (for the developer, after a change).
+The lines of a block up to the next `$` are the terminal output: standard output and errors. A line `...` stands for
+omitted lines; the lines after it are found by the label of the first, and those after the last `...` end the output.
+--write updates the blocks (for the developer, after a change).
 """
 import os
 import re
@@ -15,6 +16,7 @@ import tempfile
 SRC = os.environ.get("SRC", ".")
 PROGRAM = os.environ.get("WINTERGRUB", "wintergrub")
 README = os.path.join(SRC, "README.md")
+LABEL = 18  # columns of a table's first column
 BLOCK = re.compile(r"^```console\n(.*?)^```$", re.M | re.S)
 
 
@@ -27,7 +29,7 @@ def run(command, folder):
 
 
 def commands(block):
-    """(command, expected lines) of a block."""
+    """Returns (command, expected lines) of a block."""
     parts, lines = [], block.splitlines()
     for line in lines:
         if line.startswith("$ "):
@@ -37,13 +39,37 @@ def commands(block):
     return parts
 
 
-def matches(expected, got):
-    """`...` alone on a line stands for any lines."""
-    if "..." not in expected:
-        return expected == got
-    head = expected[:expected.index("...")]
-    tail = expected[expected.index("...") + 1:]
-    return got[:len(head)] == head and (not tail or got[-len(tail):] == tail)
+def groups(lines):
+    """The runs of lines between those that are only `...`."""
+    out = [[]]
+    for line in lines:
+        if line == "...":
+            out.append([])
+        else:
+            out[-1].append(line)
+    return out
+
+
+def find_group(group, got, at, is_last):
+    """Where a group that follows a `...` begins: at the end of the output, or at the next line with its first label."""
+    if is_last:
+        return len(got) - len(group)
+    same = (i for i in range(at, len(got)) if got[i][:LABEL] == group[0][:LABEL])
+    return next(same, at)
+
+
+def excerpt(expected, got):
+    """The lines of `got` that `expected` shows."""
+    first, *others = groups(expected)
+    if not others:
+        return got
+    at = len(first)
+    out = got[:at]
+    for group in others:
+        at = find_group(group, got, at, group is others[-1])
+        out += ["...", *got[at:at + len(group)]]
+        at += len(group)
+    return out
 
 
 def main():
@@ -60,10 +86,11 @@ def main():
             for command, expected in commands(found.group(1)):
                 got = run(command, folder)
                 seen += 1
-                if "--write" not in sys.argv and not matches(expected, got):
+                if "--write" not in sys.argv and expected != excerpt(expected, got):
                     failures += 1
-                    print(f"FAILED: {command}\n--- README:\n" + "\n".join(expected) + "\n--- now:\n" + "\n".join(got))
-                out += ["$ " + command] + (expected if "..." in expected else got)
+                    print(f"FAILED: {command}\n--- README:\n" + "\n".join(expected) + "\n--- now:\n"
+                          + "\n".join(excerpt(expected, got)))
+                out += ["$ " + command] + excerpt(expected, got)
             return "```console\n" + "\n".join(out) + "\n```"
 
         new = BLOCK.sub(fill, text)

@@ -1,4 +1,4 @@
-"""rerun lives the numbers of the animal that the file holds, tells words from numbers, and keeps its memory."""
+"""Checks that rerun uses the species parameters in the file, separates texts from numbers, and has constant memory use."""
 
 import hashlib
 import os
@@ -6,19 +6,19 @@ import subprocess
 import unittest
 
 import h5py
-from words import PROGRAM, AtTheDesk
+from commands import PROGRAM, CommandTest
 
-SEAL = 83  # bytes of the last line: the checksum of all before it
-MOST_MORE_KIB = 12000  # chunks that are full only in the larger file; of 20,000 replicates a list of rows was 86,000
+SEAL = 83  # bytes of the last line, the checksum
+MOST_MORE_KIB = 12000  # chunks that are full only in the larger file; a list of rows of 20,000 replicates took 86,000
 
 
-class Rerun(AtTheDesk):
+class Rerun(CommandTest):
     def setUp(self):
         super().setUp()
         self.copy("harrow-hill-outdoors.yaml", "plan.yaml")
 
     def edit(self, change):
-        """Through h5py, under a right checksum."""
+        """Changes a file through h5py and updates the checksum."""
         with open("plan.h5", "rb") as file:
             data = file.read()
         with open("plan.h5", "wb") as file:
@@ -31,7 +31,7 @@ class Rerun(AtTheDesk):
             file.write(b"wintergrub sha256 %s\n" % hashlib.sha256(data).hexdigest().encode())
 
     def made(self, *species):
-        """A result of the plan, with numbers of the animal of its own."""
+        """Returns a result of the plan with its own species parameters."""
         if species:
             with open("plan.yaml", "a", encoding="utf-8") as file:
                 file.write("\nspecies: {%s}\n" % ", ".join(species))
@@ -44,22 +44,22 @@ class Rerun(AtTheDesk):
         return [text.decode() for text in file["provenance/parameter"][()]].index(name)
 
     def put_number(self, name, value):
-        """As a program would have written it whose default this was."""
+        """As from a program with this default."""
         self.edit(lambda file: file["provenance/parameter_value"].__setitem__(self.row(file, name), value))
 
     def forget_species(self, file):
-        """The scenario without its last line: as if these had been the defaults then."""
+        """The scenario without its last line, as if the parameters were the defaults."""
         text = file["provenance/scenario"][()].decode()
         text = text[: text.rindex("\nspecies:")]
         file["provenance/scenario"][()] = text
         file["provenance"].attrs.modify("scenario_sha256", hashlib.sha256(text.encode()).hexdigest())
 
     def test_defaults_of_then_are_lived_again(self):
-        """The numbers come out as they were, although today's program has another default."""
+        """The numbers are reproduced although the program's default has changed."""
         self.made("stay_open: 0.31", "final_mass: 0.17 g")
         self.edit(self.forget_species)
         said = self.said()
-        self.assertIn("the same: all 6 replicates of plan.h5 came out again, bit for bit", said)
+        self.assertIn("the same: all 6 replicates of plan.h5 were reproduced bit for bit", said)
         self.assertRegex(said, r"with its own numbers of the animal, not today's: ")
         self.assertRegex(said, r"stay_open 0\.31 then, 0\.3 now")
         self.assertRegex(said, r"final_mass 0\.17 then, 0\.\d+ now")
@@ -76,14 +76,14 @@ class Rerun(AtTheDesk):
         self.edit(lambda file: file["provenance/parameter"].__setitem__(self.row(file, "stay_open"), "stay_away"))
         said = self.said()
         self.assertIn("no longer a number of the animal: stay_away (0.3 then)", said)
-        self.assertIn("a number of the animal only now, with today's value: stay_open", said)
+        self.assertIn("new since then, set to today's value: stay_open", said)
 
     def test_no_value_is_a_located_error(self):
         self.made()
         for value in ("much", "", "nan", "1e9"):
             self.put_number("stay_open", value)
             self.assertEqual(self.said(3), "")
-            self.assertRegex(self.stderr, r'^wintergrub: plan\.h5: .*holds ".*" for stay_open')
+            self.assertRegex(self.stderr, r'^wintergrub: plan\.h5: .*has ".*" for stay_open')
             self.assertEqual(self.stderr.count("\n"), 1)
 
     def test_other_words_are_the_same_numbers(self):
@@ -99,7 +99,7 @@ class Rerun(AtTheDesk):
             self.edit(change)
             self.assertRegex(
                 self.said(),
-                r"^the same numbers: all 6 replicates of plan\.h5 came out again, bit for bit; described in other words",
+                r"^the same numbers: all 6 replicates of plan\.h5 were reproduced bit for bit; descriptions differ",
             )
             os.unlink("plan.h5")
 
@@ -114,7 +114,7 @@ class Rerun(AtTheDesk):
         self.made()
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source_sha256", "0" * 64))
         self.said()
-        self.assertRegex(self.stderr, r"made by wintergrub .*, this is wintergrub .* of other sources")
+        self.assertRegex(self.stderr, r"made by wintergrub .*, this is wintergrub .* built from other sources")
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source", "v0.0.1-3-gabc"))
         self.said()
         self.assertRegex(self.stderr, r"made by wintergrub \S+ \(v0\.0\.1-3-gabc\), this is wintergrub ")

@@ -1,6 +1,6 @@
-"""A period that ends before 31 July tells of the spring as far as it goes, and says so.
+"""Checks that a period that ends before 31 July reports the spring up to its end, and says so.
 
-The witness is numpy on what h5py reads: flies that overwintered, summed from 1 February to the last day.
+The reference is numpy on the file as h5py reads it: overwintered flies, summed from 1 February to the last day.
 """
 
 import json
@@ -9,13 +9,13 @@ import unittest
 
 import h5py
 import numpy as np
-from words import AtTheDesk
+from commands import CommandTest
 
 LAST_IN_JUNE = 288  # days from 15 September 2026 to 30 June 2027
 FEBRUARY = 139
 
 
-class SpringEnd(AtTheDesk):
+class SpringEnd(CommandTest):
     def plan(self, name, to):
         self.copy(name)
         with open(name, encoding="utf-8") as file:

@@ -1,38 +1,26 @@
-"""Many scenarios: one result each, the bytes of single runs, nothing computed twice, nothing broken taken for whole."""
+"""Checks sweeps: one result per scenario, the same bytes as single runs, no recomputation, no reuse of damaged results."""
 
-import hashlib
 import json
 import os
 import shutil
 import signal
 import subprocess
+import tempfile
 import unittest
 
 import h5py
+from commands import PATIENCE_S, PROGRAM, SCENARIOS, CommandTest, edit, read, write
 from test_threads import contents
-from words import PATIENCE_S, PROGRAM, SCENARIOS, AtTheDesk
 
-SEAL = 83  # bytes of the last line: the checksum of all before it
-THREE = ["crow-lane-mat", "harrow-hill-outdoors", "smallest"]  # in order of name
+THREE = ["crow-lane-mat", "harrow-hill-outdoors", "smallest"]  # sorted by name
 
 
-def write(path, data):
-    with open(path, "wb") as file:
-        file.write(data)
+class Sweep(CommandTest):
+    @classmethod
+    def setUpClass(cls):
+        cls.kept = tempfile.mkdtemp()
+        cls.addClassCleanup(shutil.rmtree, cls.kept)
 
-
-def read(path):
-    with open(path, "rb") as file:
-        return file.read()
-
-
-def seal(path):
-    """A right checksum under bytes that were changed."""
-    data = read(path)
-    write(path, data + b"wintergrub sha256 %s\n" % hashlib.sha256(data).hexdigest().encode())
-
-
-class Sweep(AtTheDesk):
     def setUp(self):
         super().setUp()
         os.mkdir("farm")
@@ -42,13 +30,22 @@ class Sweep(AtTheDesk):
     def sweep(self, *words, status=0):
         return self.wintergrub("run", "farm", "-o", "out", "--replicates", "3", *words, status=status)
 
+    def results(self):
+        """Fills out/ as sweep() does; simulates it once for all tests of a class."""
+        kept = os.path.join(self.kept, "out")
+        if os.path.exists(kept):
+            shutil.copytree(kept, "out")
+        else:
+            self.sweep()
+            shutil.copytree("out", kept)
+
     def made(self, text=None):
-        """Names said to have been simulated, in order."""
+        """Returns the names reported as simulated, in order."""
         lines = (self.stderr if text is None else text).splitlines()
         return [line.split(", ")[1].split(":")[0] for line in lines if ": simulated" in line]
 
     def identities(self):
-        """Which file is under each name: a result made anew is another file."""
+        """Returns the inode of each result: a recomputed result is a new file."""
         return {name: (os.stat(f"out/{name}").st_ino, os.stat(f"out/{name}").st_mtime_ns) for name in os.listdir("out")}
 
     def whole(self):
@@ -90,8 +87,8 @@ class Results(Sweep):
     def test_a_sweep_and_its_resumption_print_the_same_table(self):
         first, again = self.sweep(), self.sweep()
         self.assertEqual(first.splitlines()[:-1], again.splitlines()[:-1])
-        self.assertIn("3 simulated, 0 there already", first)
-        self.assertIn("0 simulated, 3 there already", again)
+        self.assertIn("3 simulated, 0 already complete", first)
+        self.assertIn("0 simulated, 3 already complete", again)
 
     def test_files_are_taken_in_the_order_given_and_mix_with_folders(self):
         self.copy("overfed.yaml")
@@ -113,13 +110,13 @@ class Results(Sweep):
 
 class Resumption(Sweep):
     def start(self, *words):
-        """A sweep whose second scenario takes long, once its first result is there and the second is under way."""
+        """Starts a sweep with a long second scenario and waits until the first result exists and the second is running."""
         with open("farm/harrow-hill-outdoors.yaml", encoding="utf-8") as file:
             text = file.read()
         with open("farm/harrow-hill-outdoors.yaml", "w", encoding="utf-8") as file:
             file.write(text.replace("steps_per_day: 1", "steps_per_day: 24"))
         running = self.at_work(
-            ["run", "farm", "-o", "out", "--replicates", "40", "--threads", "1", *words],
+            ["run", "farm", "-o", "out", "--replicates", "12", "--threads", "1", *words],
             lambda: any(name.startswith(".harrow") for name in self.listed()),
         )
         self.assertIn("crow-lane-mat.h5", self.listed())
@@ -129,10 +126,10 @@ class Resumption(Sweep):
         return os.listdir("out") if os.path.isdir("out") else []
 
     def go_on(self):
-        """The same command with a small second scenario: the first is kept, the rest is made."""
+        """The same command with a small second scenario reuses the first result and computes the rest."""
         self.copy("harrow-hill-outdoors.yaml", "farm/")
         before = self.identities()["crow-lane-mat.h5"]
-        self.wintergrub("run", "farm", "-o", "out", "--replicates", "40")
+        self.wintergrub("run", "farm", "-o", "out", "--replicates", "12")
         self.assertEqual(self.made(), THREE[1:])
         self.assertEqual(self.identities()["crow-lane-mat.h5"], before)
         self.whole()
@@ -156,9 +153,9 @@ class Resumption(Sweep):
         self.go_on()
 
     def anew(self, change, *expected, because, words=()):
-        """After the change exactly these are made again."""
+        """Expects exactly these to be recomputed after the change."""
         if not self.listed():
-            self.sweep()
+            self.results()
         before = self.identities()
         change()
         self.sweep(*words)
@@ -177,8 +174,8 @@ class Resumption(Sweep):
             because="(the scenario has changed)",
         )
 
-    def refused(self, name, what, *words):
-        """The sweep replaces nothing: exit 4, one sentence that says what the file is, and every byte as it was."""
+    def left_alone(self, name, what, *words):
+        """The sweep overwrites no file: exit status 4, one sentence on what the file is, and all bytes unchanged."""
         path = f"out/{name}.h5"
         before, identities = read(path), self.identities()
         self.sweep(*words, status=4)
@@ -189,17 +186,17 @@ class Resumption(Sweep):
         self.assertEqual(self.identities(), identities)
 
     def test_another_seed_or_fewer_replicates_replace_nothing_without_force(self):
-        self.sweep()
-        self.refused("smallest", "This result is of seed 1, and one of seed 77 would take its place.", "--seed", "77")
+        self.results()
+        self.left_alone("smallest", "This result has seed 1; a result with seed 77 would replace it.", "--seed", "77")
         self.anew(lambda: None, *THREE, because=": simulated in", words=["--seed", "77", "--force"])
         self.sweep("--seed", "77", "--threads", "3")
         self.assertEqual(self.made(), [], "threads do not count")
         self.wintergrub("run", "farm", "-o", "out", "--replicates", "6", "--seed", "77")
         self.assertEqual(self.stderr.count("(it had fewer replicates)"), 3)
-        self.refused("smallest", "This result has 6 replicates, and one of 3 would take its place.", "--seed", "77")
+        self.left_alone("smallest", "This result has 6 replicates; one with 3 would replace it.", "--seed", "77")
 
     def test_a_changed_scenario_with_fewer_replicates_is_refused_too(self):
-        self.sweep()
+        self.results()
         write("farm/smallest.yaml", read("farm/smallest.yaml") + b"# a word\n")
         before = read("out/smallest.h5")
         self.wintergrub("run", "farm", "-o", "out", "--replicates", "2", status=4)
@@ -225,49 +222,42 @@ class Resumption(Sweep):
         self.wintergrub("rerun", "out/seattle-record.h5")
 
     def test_what_is_damaged_or_partial_is_never_taken_for_whole_and_never_replaced(self):
-        self.sweep()
+        self.results()
         whole = read("out/smallest.h5")
         middle = len(whole) // 2
         for what, data in (
-            ("This file is damaged: its bytes are not", whole[:middle] + bytes([whole[middle] ^ 1]) + whole[middle + 1 :]),
+            ("This file is damaged: its checksum (SHA-256) does not match", whole[:middle] + bytes([whole[middle] ^ 1]) + whole[middle + 1 :]),
             ("This is not a result: it is not an HDF5 file.", b"\0" + whole[1:]),
-            ("This is no file of this wintergrub, or it is damaged", whole[:middle]),
-            ("This is no file of this wintergrub, or it is damaged", whole[:-1]),
+            ("This is not a file of this version of wintergrub, or it is damaged", whole[:middle]),
+            ("This is not a file of this version of wintergrub, or it is damaged", whole[:-1]),
             ("This file is empty.", b""),
-            ("This is no file", whole[:middle] + bytes(len(whole) - middle)),
+            ("This is not a file of this version of wintergrub, or it is damaged", whole[:middle] + bytes(len(whole) - middle)),
         ):
             write("out/smallest.h5", data)
-            self.refused("smallest", what)
+            self.left_alone("smallest", what)
         self.sweep("--force")
         self.wintergrub("rerun", "out/smallest.h5")
 
     def test_another_version_of_the_program(self):
         def pretend():
-            write("out/smallest.h5", read("out/smallest.h5")[:-SEAL])
-            with h5py.File("out/smallest.h5", "r+") as file:
-                file["provenance"].attrs["wintergrub_version"] = "0.0.9"
-            seal("out/smallest.h5")
+            self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_version", "0.0.9"))
 
-        self.anew(pretend, "smallest", because="(it was made by another wintergrub)")
+        self.anew(pretend, "smallest", because="(it was made by a different version)")
 
     def edit(self, change):
-        """Through h5py, under a right checksum."""
-        write("out/smallest.h5", read("out/smallest.h5")[:-SEAL])
-        with h5py.File("out/smallest.h5", "r+") as file:
-            change(file)
-        seal("out/smallest.h5")
+        edit("out/smallest.h5", change)
 
     def test_other_sources_under_the_same_name_of_git(self):
-        """Two states of a source that is not committed are both "abc-dirty", and without git both have no name."""
+        """Two uncommitted states of the source are both "abc-dirty", and without git both have no name."""
         self.anew(
             lambda: self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source_sha256", "0" * 64)),
             "smallest",
-            because="(it was made by another wintergrub)",
+            because="(it was made by a different version)",
         )
         self.anew(
             lambda: self.edit(lambda file: file["provenance"].attrs.pop("wintergrub_source_sha256")),
             "smallest",
-            because="(it was made by another wintergrub)",
+            because="(it was made by a different version)",
         )
 
     def test_other_numbers_of_the_animal(self):
@@ -278,22 +268,22 @@ class Resumption(Sweep):
         self.anew(lambda: self.edit(change), "smallest", because="(the numbers of the animal have changed)")
 
     def test_the_same_sources_under_another_name_of_git(self):
-        """A commit that changes a guide makes nothing anew."""
-        self.sweep()
+        """A commit that changes only a guide causes no recomputation."""
+        self.results()
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_source", "v9.9"))
         self.sweep()
         self.assertEqual(self.made(), [])
 
     def test_what_a_newer_one_wrote_is_left_alone(self):
-        self.sweep()
+        self.results()
         self.edit(lambda file: file["provenance"].attrs.modify("wintergrub_format", 2))
-        self.refused("smallest", "This result has format 2 of a newer wintergrub")
+        self.left_alone("smallest", "This result has format 2 of a newer wintergrub")
 
     def test_what_the_keeper_put_into_a_result_is_left_alone(self):
-        self.sweep()
+        self.results()
         with h5py.File("out/smallest.h5", "r+") as file:
             file["my_weighings"] = [1.0, 2.0]
-        self.refused("smallest", "This is no file of this wintergrub")
+        self.left_alone("smallest", "This is not a file of this version of wintergrub")
 
     def test_answers_are_left_alone(self):
         short = read("farm/smallest.yaml").replace(b"2026-12-31", b"2026-01-05")
@@ -301,7 +291,7 @@ class Resumption(Sweep):
         self.sweep()
         for words in (("run", "--what-matters", "--at-most", "2000"), ("size", "--at-most", "1000")):
             self.wintergrub(words[0], "farm/smallest.yaml", *words[1:], "-o", "out/smallest.h5", "--force")
-            self.refused("smallest", "This is an answer, not a result")
+            self.left_alone("smallest", "This is an answer, not a result")
 
     def test_what_comes_while_it_runs_is_left_alone(self):
         self.wintergrub("compare", "farm/smallest.yaml", "farm/smallest.yaml", "--replicates", "2", "-o", "c.h5")
@@ -315,7 +305,7 @@ class Resumption(Sweep):
         self.assertIn("harrow-hill-outdoors.h5", self.listed())
 
     def test_permissions_stay(self):
-        self.sweep()
+        self.results()
         os.chmod("out/smallest.h5", 0o600)
         write("farm/smallest.yaml", read("farm/smallest.yaml") + b"# a word\n")
         self.sweep()
@@ -323,7 +313,7 @@ class Resumption(Sweep):
         self.assertEqual(os.stat("out/smallest.h5").st_mode & 0o777, 0o600)
 
     def test_a_result_copied_under_another_name_is_not_believed(self):
-        self.sweep()
+        self.results()
         shutil.copy("out/harrow-hill-outdoors.h5", "out/crow-lane-mat.h5")
         self.sweep()
         self.assertEqual(self.made(), ["crow-lane-mat"])
@@ -345,7 +335,7 @@ class Mistakes(Sweep):
         write("farm/b.yaml", text.replace(b"2026-12-31", b"2031-12-31"))
         table = self.sweep(status=3)
         self.assertRegex(table, r"(?m)^b +could not be simulated$")
-        self.assertIn("3 simulated, 0 there already, 1 failed", table)
+        self.assertIn("3 simulated, 0 already complete, 1 failed", table)
         self.assertRegex(self.stderr, r"(?m)^farm/b\.yaml:\d+:\d+: error: ")
         self.whole()
         found = json.loads(self.sweep("--json", status=3))["scenarios"]
@@ -354,15 +344,15 @@ class Mistakes(Sweep):
         self.assertIsNone(found[0].get("older_result"))
 
     def test_what_an_older_text_gave_is_said_to_be_that(self):
-        """A result beside which the new text cannot be simulated."""
-        self.sweep()
+        """Keeps a result if the new text is not a valid scenario."""
+        self.results()
         before = read("out/smallest.h5")
         text = read("farm/smallest.yaml")
         write("farm/smallest.yaml", text.replace(b"2026-12-31", b"2031-12-31"))
         table = self.sweep(status=3)
-        self.assertRegex(table, r"(?m)^smallest +could not be simulated; what is there is of an older text$")
+        self.assertRegex(table, r"(?m)^smallest +could not be simulated; an older result is kept$")
         self.assertTrue(all(len(line) < 80 for line in table.splitlines()), table)
-        self.assertIn("out/smallest.h5: what lies here is of an older text", self.stderr)
+        self.assertIn("out/smallest.h5: this result is from an older version of the scenario", self.stderr)
         self.assertEqual(read("out/smallest.h5"), before)
         found = json.loads(self.sweep("--json", status=3))["scenarios"]
         self.assertEqual(found[2]["older_result"], "out/smallest.h5")
@@ -382,7 +372,7 @@ class Mistakes(Sweep):
         self.assertEqual(self.stderr.count("\n"), 1)
 
     def test_no_result_takes_the_place_of_a_file_that_is_read(self):
-        """Another scenario of the folder, and the record that one names, by whatever name they are reached."""
+        """Another scenario of the folder, and the record that one names, by any name."""
         shutil.copy(os.path.join(SCENARIOS, "seattle-record.yaml"), "farm/")
         shutil.copytree(os.path.join(SCENARIOS, "weather"), "farm/weather")
         os.mkdir("out")
@@ -414,7 +404,7 @@ class Mistakes(Sweep):
             os.mkdir("out")
             shutil.copy(name, "out/smallest.h5")
             self.sweep(status=4)
-            self.assertRegex(self.stderr, "out/smallest.h5: This is (a comparison|no file of|not a result)")
+            self.assertRegex(self.stderr, "out/smallest.h5: This is (a comparison|not a file of|not a result)")
             self.assertEqual(os.listdir("out"), ["smallest.h5"])
             self.assertEqual(read("out/smallest.h5"), read(name))
         self.sweep("--force")

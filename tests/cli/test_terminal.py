@@ -1,4 +1,4 @@
-"""What a person at a terminal sees: progress while it runs, colours unless NO_COLOR or a dumb terminal, clean lines at the end."""
+"""Checks terminal output: progress during the run, colours unless NO_COLOR or a dumb terminal, clean lines at the end."""
 
 import os
 import pty
@@ -6,16 +6,16 @@ import re
 import subprocess
 import unittest
 
-from words import PROGRAM, AtTheDesk
+from commands import PROGRAM, CommandTest
 
 ESCAPE = "\x1b"
 
 
 def at_terminal(words, env, streams):
-    """Runs with the named streams on a terminal of their own; what was written there, and to the others together."""
+    """Runs with the named streams on a pseudo-terminal; returns its output, and that of the other streams."""
     try:
         ours, theirs = pty.openpty()
-    except OSError as error:  # a root without /dev/pts
+    except OSError as error:  # a system without /dev/pts
         raise unittest.SkipTest(f"no terminal to be had: {error}") from error
     with subprocess.Popen(
         [PROGRAM, *words],
@@ -29,7 +29,7 @@ def at_terminal(words, env, streams):
         while True:
             try:
                 piece = os.read(ours, 65536)
-            except OSError:  # Linux says so when the other side is closed
+            except OSError:  # on Linux when the other side is closed
                 break
             if not piece:
                 break
@@ -39,7 +39,7 @@ def at_terminal(words, env, streams):
     return running.returncode, seen.decode(), others.decode()
 
 
-class Terminal(AtTheDesk):
+class Terminal(CommandTest):
     def setUp(self):
         super().setUp()
         self.copy("smallest.yaml")
@@ -57,7 +57,7 @@ class Terminal(AtTheDesk):
         self.assertGreaterEqual(len(counts), 1, seen)
         self.assertEqual(counts, sorted(counts))
         self.assertNotIn("\r", forecast)
-        # what remains when the carriage returns have done their work
+        # the visible text after carriage returns
         lines = [line.rstrip().split("\r")[-1] for line in seen.replace("\r\n", "\n").split("\n")]
         self.assertEqual([line for line in lines if line], ["wintergrub: the result is in smallest.h5"])
 
@@ -80,16 +80,16 @@ class Terminal(AtTheDesk):
         bare = {key: value for key, value in self.environment().items() if key != "TERM"}
         _, seen, _ = at_terminal(self.run_words, {**bare, "TERM": "xterm", "NO_COLOR": "1"}, {"out"})
         self.assertEqual(self.above_chart(seen), plain)
-        # neither colours nor the chart where the terminal can show little
+        # neither colours nor the chart on a dumb terminal
         for env in ({**bare, "TERM": "dumb"}, {**bare, "TERM": ""}, bare):
             status, seen, messages = at_terminal(self.run_words, env, {"out"})
             self.assertEqual(status, 0, messages)
             self.assertEqual(seen.replace("\r\n", "\n"), plain)
-        # an empty NO_COLOR is none (no-color.org)
+        # an empty NO_COLOR does not count (no-color.org)
         self.assertIn(ESCAPE, self.seen(self.run_words, {"out"}, NO_COLOR="")[0])
 
     def above_chart(self, seen):
-        """What stands above the chart that ends the forecast on a terminal."""
+        """Returns the text above the chart at the end of the forecast."""
         text, chart = seen.replace("\r\n", "\n").rsplit("\n\n", 1)
         self.assertIn("\nlarvae ", chart)
         return text + "\n"

@@ -1,4 +1,4 @@
-"""The result does not depend on the number of threads: every number, every attribute, as h5py reads them."""
+"""Checks that the result does not depend on the number of threads: all numbers and attributes, as h5py reads them."""
 
 import os
 import subprocess
@@ -7,14 +7,14 @@ import unittest
 
 import h5py
 import numpy as np
-from words import PATIENCE_S, PROGRAM, AtTheDesk
+from commands import PATIENCE_S, PROGRAM, CommandTest
 
-# What is allowed to differ between two runs of the same scenario.
+# Attributes that may differ between two runs of the same scenario.
 OF_THE_RUN = {"command_line", "started", "start_time", "history"}
 
 
 def contents(path):
-    """Everything in a file, by name: the bytes of datasets and attributes, with their types and shapes."""
+    """Returns all of a file by name: the bytes of datasets and attributes, with their types and shapes."""
     found = {}
 
     def take(name, value):
@@ -37,7 +37,7 @@ def contents(path):
     return found
 
 
-class Threads(AtTheDesk):
+class Threads(CommandTest):
     def differences(self, a, b):
         a, b = contents(a), contents(b)
         self.assertGreater(len(a), 40, "the file is read")
@@ -65,7 +65,7 @@ class Threads(AtTheDesk):
                 self.assertEqual(few[name][()].tobytes(), more[name][:4].tobytes(), name)
 
     def most_threads(self, *words, **more):
-        """The largest number of threads of a run that is stopped after a while."""
+        """Returns the maximum number of threads of a run that is stopped after a while."""
         running = subprocess.Popen(
             [PROGRAM, "run", "smallest.yaml", "--replicates", "100000", "-o", "long.h5", *words],
             stdout=subprocess.DEVNULL,
@@ -88,7 +88,7 @@ class Threads(AtTheDesk):
 
     @unittest.skipUnless(hasattr(os, "sched_setaffinity") and os.path.isdir("/proc/self/task"), "Linux")
     def test_as_many_as_this_process_may_use(self):
-        """Not as many as the machine has: on a shared one (taskset, a job of a cluster) those are others'."""
+        """Uses only the processors that the process may use (taskset, a cluster job)."""
         self.copy("smallest.yaml")
         mine = os.sched_getaffinity(0)
         one = min(mine)
@@ -98,7 +98,7 @@ class Threads(AtTheDesk):
         self.assertEqual(self.most_threads(), 1 + len(mine))
 
     def test_equal_runs_at_the_same_hour_give_equal_bytes(self):
-        """SOURCE_DATE_EPOCH, as reproducible-builds.org has it; 1700000000 is 2023-11-14 22:13:20 UTC."""
+        """SOURCE_DATE_EPOCH as defined by reproducible-builds.org; 1700000000 is 2023-11-14 22:13:20 UTC."""
         self.copy("smallest.yaml")
         few = ["run", "smallest.yaml", "--replicates", "3", "-o", "a.h5", "--force", "--quiet"]
 

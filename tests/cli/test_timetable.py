@@ -1,7 +1,7 @@
-"""wintergrub timetable: the table and the JSON say the same, and their figures hang together.
+"""Checks wintergrub timetable: table and JSON agree, and their figures are consistent.
 
-Outside witnesses: eggs hatch in about 100 hours at 25 degC, hatch to prepupa takes three to four weeks in a warm bin
-(common practice); the share of a trap's eggs that has hatched, summed here from the gamma law. More: tests/science.
+References: eggs hatch in about 100 hours at 25 degC, hatch to prepupa takes three to four weeks in a warm bin
+(common practice); the hatched share of a trap's eggs, computed here from the gamma distribution. More: tests/science.
 """
 
 import json
@@ -9,10 +9,10 @@ import math
 import re
 import unittest
 
-from words import AtTheDesk
+from commands import CommandTest
 
 STAGES = ("egg", "larva", "prepupa", "pupa", "adult_life")
-EGG_SPREAD = 0.06  # of the keepers' numbers: coefficient of variation of the time from egg to hatching
+EGG_SPREAD = 0.06  # of the keepers' set: coefficient of variation of the time to hatching
 
 
 def gamma_share(x, spread):
@@ -27,7 +27,7 @@ def gamma_share(x, spread):
     return total * math.exp(k * math.log(k * x) - k * x - math.lgamma(k)) if x > 0 else 0.0
 
 
-class Timetable(AtTheDesk):
+class Timetable(CommandTest):
     def rows(self, *words):
         return json.loads(self.wintergrub("timetable", *words, "--json"))["temperatures"]
 

@@ -1,8 +1,7 @@
 #!/usr/bin/env python3
-"""What is advised holds: runs with the power that a warning names. And warnings stand wherever an answer is read.
+"""Checks warnings: a run with the power that a warning recommends needs no warning, and all outputs show the warnings.
 
-Outside facts: 12 hours of 100 W are 1.2 kWh; an order changes what it names and nothing else, so plans that say the same
-in other words give the same bytes.
+References: 12 hours of 100 W are 1.2 kWh; equivalent plans give the same bytes.
 """
 
 import json
@@ -13,7 +12,7 @@ import unittest
 import h5py
 import numpy as np
 
-from words import AtTheDesk
+from commands import CommandTest
 
 SITE = """period: {from: 2026-11-01, to: 2027-01-31}
 climate: {latitude: 41 degrees, elevation: 240 m, normals: {unit: degF,
@@ -32,7 +31,7 @@ def place(bin_keys, house="{kind: hoop house}", more=""):
 
 
 def mats():
-    """Bins of which the walls of November say little."""
+    """Bins with a mat in a cold house."""
     yield "lid open", SITE + place(f"lid: open, {MAT}") + REST
     yield "set point", (
         SITE + place("mat: {power: POWER W, set_point: 60 degF}") + REST
@@ -45,7 +44,7 @@ def mats():
     )  # fmt: skip
 
 
-class Warnings(AtTheDesk):
+class Warnings(CommandTest):
     def write(self, text, name="plan.yaml"):
         with open(name, "w", encoding="ascii") as file:
             file.write(text)
@@ -61,7 +60,7 @@ class Warnings(AtTheDesk):
             return file[name][:]
 
     def power_of(self, said, kind):
-        """What would hold; None where nothing is too weak."""
+        """Returns the recommended power; None without a warning."""
         found = [warning["power_that_holds_w"] for warning in said["warnings"] if warning["kind"] == kind]
         return found[0] if found else None
 
@@ -95,7 +94,7 @@ class Warnings(AtTheDesk):
         less = self.run_json(text.replace("POWER", str(math.floor(0.8 * advised[0]))))
         self.assertIsNotNone(self.power_of(less, "heater too weak"))
 
-    # ---- orders that mean what they say ----
+    # ---- equivalent plans ----
 
     def same(self, one, other, name="bin_temperature"):
         np.testing.assert_array_equal(self.series(one, name), self.series(other, name))
@@ -115,7 +114,7 @@ class Warnings(AtTheDesk):
         apart = np.abs(self.series(text, "bin_temperature") - self.series(changed, "bin_temperature"))[:, :, 0]
         self.assertGreater(apart[:, 20:40].max(), 0.5)
         self.assertLess(apart[:, 60:].max(), 0.01)
-        self.assertEqual(self.wintergrub("check", "plan.yaml").count(", its summer apart"), 2)
+        self.assertEqual(self.wintergrub("check", "plan.yaml").count(", except in its summer"), 2)
 
     def test_on_is_on(self):
         heater = ", heater: {power: 2 kW, set_point: 60 degF, from: 12-01, to: 12-31}"
@@ -127,7 +126,7 @@ class Warnings(AtTheDesk):
         self.assertGreater(kwh[30:61].mean(), 1)
         self.assertEqual(kwh[61:].max(), 0)
         told = " ".join(self.wintergrub("check", "plan.yaml").split())
-        self.assertIn('heater on in "house", before its season and to the end of it, 31 December', told)
+        self.assertIn('heater on in "house", before its season, until the season ends on 31 December', told)
 
     # ---- lamps ----
 
@@ -139,7 +138,7 @@ class Warnings(AtTheDesk):
         lit = self.write(text.replace("LAMPS", ", lamps: 12 hours"))
         told = self.wintergrub("run", lit, "-q", "-f")
         self.assertIn("12 hours a day", told)
-        self.assertIn("licensed electrician", told)  # a lamp hangs on a cord, too
+        self.assertIn("licensed electrician", told)  # lamps need the caution too
         self.assertIn("The power of the lamps in house is not in the scenario", " ".join(told.split()))
 
     def test_lamps_are_on_the_bill(self):
@@ -166,7 +165,7 @@ class Warnings(AtTheDesk):
         self.wintergrub("check", self.write(text + "goal: {cost: at most 10}\n", "goal.yaml"), status=3)
         self.assertIn('the heater of "house" has no price', self.stderr)
 
-    # ---- where warnings stand ----
+    # ---- outputs with warnings ----
 
     def test_the_comparison_and_its_page_warn(self):
         weak = self.write(SITE + place(MAT.replace("POWER", "20"), "outdoors") + REST, "weak.yaml")

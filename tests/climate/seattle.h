@@ -1,4 +1,4 @@
-/* The open records the climate tests compare with, and the little that several of them need. */
+/* The open records of the climate tests and their common helpers. */
 #ifndef TESTS_CLIMATE_SEATTLE_H
 #define TESTS_CLIMATE_SEATTLE_H
 
@@ -14,7 +14,10 @@
 /* False-alarm rate of every single statistical check 1e-6: two-sided normal bound, in standard errors. */
 #define SIGMAS 4.8917
 
-/* Daily lows and highs, Seattle, 2012-2015 (1461 days): NOAA daily record, US Government data. Free with wg_weather_record_free(). */
+/*
+ * Daily lows and highs, Seattle, 2012-2015 (1461 days): NOAA daily record, US Government data. Free with
+ * wg_weather_record_free().
+ */
 static inline struct wg_weather_record seattle_record(void) {
     FILE *file = fopen(WG_SOURCE_DIR "/scenarios/weather/seattle_daily.csv", "r");
     cr_assert_not_null(file);
@@ -41,7 +44,7 @@ static inline int32_t day_of(int year, int month, int day) {
     return wg_day_from_date((struct wg_date){year, month, day});
 }
 
-/* A climate that must come out right. */
+/* Makes a climate; asserts success. */
 static inline struct wg_climate *made(const struct wg_climate_spec *spec, int32_t first_day, int32_t last_day) {
     struct wg_climate *climate;
     struct wg_error err = {0};
@@ -56,7 +59,7 @@ static inline struct wg_weather room_for(const struct wg_climate *climate) {
     return weather;
 }
 
-/* An invented place in the humid subtropics. */
+/* An invented site in the humid subtropics. */
 static inline struct wg_climate_spec warm_place(void) {
     struct wg_climate_spec spec = {
         .kind = WG_CLIMATE_NORMALS,

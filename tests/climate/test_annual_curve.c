@@ -1,5 +1,5 @@
 /*
- * The usual course of the year: means kept exactly, waves kept as waves (closed form), spreads kept positive.
+ * The annual curve: monthly means preserved exactly, harmonics recovered (closed form), standard deviations positive.
  */
 #include "climate/climate.h"
 
@@ -46,14 +46,14 @@ Test(curve, constant_stays_constant) {
 }
 
 Test(curve, a_wave_comes_back_from_its_monthly_means) {
-    /* The mean of cos 2 pi k t over a twelfth of the year is the middle's value times sin(x)/x, x = pi k/12. */
+    /* The mean of cos 2 pi k t over a twelfth of the year is the value at its middle times sin(x)/x, x = pi k/12. */
     for (int k = 1; k <= 5; k++) {
         const double x = PI * k / 12.0;
         double month[12], day[365];
         for (int m = 0; m < 12; m++)
             month[m] = 10.0 + 8.0 * cos(2.0 * PI * k * ((m + 0.5) / 12.0 - 0.06)) * sin(x) / x;
         wg_curve_through_means(day, month);
-        /* days are 1/30 of a month: 2e-3 of the wave's height, more for the quicker waves (x^2/24 k^2/900) */
+        /* days are 1/30 of a month: 2e-3 of the amplitude, more for higher harmonics (x^2/24 k^2/900) */
         for (int d = 0, m = 0; m < 12; m++)
             for (int i = 0; i < month_days[m]; i++, d++)
                 cr_assert_float_eq(day[d],
@@ -71,7 +71,7 @@ Test(curve, is_smooth_over_new_year) {
 }
 
 Test(curve, regression) {
-    /* An independent program of the same equations. */
+    /* From an independent program with the same equations. */
     const double warm[12] = {15, 17, 21, 25, 29, 33, 34, 33.5, 31, 26, 21, 16.5};
     double day[365];
     wg_curve_through_means(day, warm);
@@ -84,7 +84,7 @@ Test(spread, follows_the_months_and_never_vanishes) {
     double day[365];
     wg_curve_of_spread(day, month);
     for (int m = 0; m < 12; m++)
-        cr_expect_float_eq(mean_of_month(day, m), month[m], 0.01); /* not promised, but days are small */
+        cr_expect_float_eq(mean_of_month(day, m), month[m], 0.01); /* not promised, but the difference is small */
     const double none[12] = {0}, sudden[12] = {0, 0, 0, 0, 0, 0, 6, 0, 0, 0, 0, 0};
     wg_curve_of_spread(day, none);
     for (int d = 0; d < 365; d++)

@@ -1,6 +1,6 @@
 /*
- * The daily generator: its matrices against the published ones, its law against its own closed form, a reference
- * stream number by number, and long runs against what went in. False-alarm rate: 1e-6 a check, some 100 checks.
+ * The daily generator: its matrices against the published ones, its moments against their closed form, a reference
+ * stream number by number, and long runs against their input. False-alarm rate: 1e-6 a check, about 100 checks.
  */
 #include "climate/climate.h"
 #include "climate/seattle.h"
@@ -11,8 +11,8 @@
 /* ---- published matrices ---- */
 
 /*
- * Richardson & Wright 1984 (USDA ARS-8) give A and B for high, low and radiation, as five open programs quote them:
- * what weather do these make? The covariance M0 solves M0 = A M0 A' + B B'; then M1 = A M0.
+ * Richardson & Wright 1984 (USDA ARS-8) give A and B for high, low and radiation, as five open programs quote them.
+ * Their moments: the covariance M0 solves M0 = A M0 A' + B B'; then M1 = A M0.
  */
 static void published_moments(double m0[3][3], double m1[3][3]) {
     static const double a[3][3] = {{.567, .086, -.002}, {.253, .504, -.050}, {-.006, -.039, .244}};
@@ -40,7 +40,7 @@ static void published_moments(double m0[3][3], double m1[3][3]) {
         }
 }
 
-/* The same for our pair. */
+/* The same for our two variables. */
 static void own_moments(const struct wg_generator *generator, double m0[2][2], double m1[2][2]) {
     const double(*a)[2] = generator->a, (*b)[2] = generator->b;
     memset(m0, 0, 4 * sizeof(double));
@@ -67,7 +67,7 @@ Test(generator, default_has_the_persistence_of_31_sites) {
     own_moments(&generator, m0, m1);
     published_moments(theirs0, theirs1);
     for (int i = 0; i < 2; i++)
-        for (int j = 0; j < 2; j++) { /* 0.003: their matrices have three digits, twelve of them in each number */
+        for (int j = 0; j < 2; j++) { /* 0.003: twelve numbers of three digits enter each */
             cr_expect_float_eq(m0[i][j], theirs0[i][j], 3e-3, "M0 %d %d: %.4f %.4f", i, j, m0[i][j], theirs0[i][j]);
             cr_expect_float_eq(m1[i][j], theirs1[i][j], 3e-3, "M1 %d %d: %.4f %.4f", i, j, m1[i][j], theirs1[i][j]);
         }
@@ -146,7 +146,7 @@ Test(generator, reference_stream_day_by_day) {
 
     const struct wg_climate_spec spec = warm_place();
     struct wg_climate *climate = made(&spec, day_of(2027, 1, 1), day_of(2027, 12, 31));
-    wg_generator_default(&climate->generator); /* that program has no slow part */
+    wg_generator_default(&climate->generator); /* that program has no slow component */
     const double a[2][2] = {{0.566175, 0.086611}, {0.227525, 0.529977}};
     const double b[2][2] = {{0.780937, 0.0}, {0.327641, 0.638240}};
     for (int i = 0; i < 4; i++) {
@@ -207,7 +207,7 @@ static void no_more(void) {
 }
 TestSuite(long_run, .init = long_run, .fini = no_more, .timeout = 60);
 
-/* Variance of a sum of n z's over n, for n large: the sum of all lagged covariances. Short months have less. */
+/* Variance of the mean of n z's times n, for large n: the sum of all lagged covariances. Short months have less. */
 static void long_variance(double out[2][2]) {
     double m0[2][2], m1[2][2], power[2][2];
     own_moments(&climate->generator, m0, m1);
@@ -240,10 +240,10 @@ Test(long_run, gives_back_the_monthly_means) {
     long_variance(variance);
     for (int m = 0; m < 12; m++) {
         const double high_c = sum[m][0] / n[m], low_c = sum[m][1] / n[m];
-        /* the spread's curve runs a little above its month's mean square: 2 % */
+        /* the curve of the standard deviation is slightly above the root mean square of its month: 2 % */
         const double high_se = 1.02 * spec.high_sd_c[m] * sqrt(variance[0][0] / n[m]);
         const double low_se = 1.02 * spec.low_sd_c[m] * sqrt(variance[1][1] / n[m]);
-        /* Days whose range is widened to 1 K raise the high and sink the low alike: up to 0.03 K, and no more. */
+        /* Widening the range of a day to 1 K raises the high and lowers the low equally: by up to 0.03 K on average. */
         cr_expect_float_eq(high_c, spec.high_c[m], SIGMAS * high_se + 0.03, "month %d: high %.3f", m + 1, high_c);
         cr_expect_float_eq(low_c, spec.low_c[m], SIGMAS * low_se + 0.03, "month %d: low %.3f", m + 1, low_c);
         cr_expect_float_eq(high_c + low_c, spec.high_c[m] + spec.low_c[m], SIGMAS * (high_se + low_se), "month %d",
@@ -270,8 +270,8 @@ Test(long_run, gives_back_spread_and_persistence) {
         cr_assert(weather.high_c[i] - weather.low_c[i] > 1.0 - 1e-9);
     }
     /*
-     * 730,000 days: standard errors of 0.001 to 0.002. Holding z within 3 costs 0.5 % of the variance (the normal law:
-     * 1 - 0.9946), the widened days about as much of the correlations: 0.01 for all.
+     * 730,000 days: standard errors of 0.001 to 0.002. Clamping z to 3 costs 0.5 % of the variance (normal
+     * distribution: 1 - 0.9946), the widened days about as much of the correlations: 0.01 for all.
      */
     cr_expect_float_eq(squares[0], 0.995, 0.01, "%.4f", squares[0]);
     cr_expect_float_eq(squares[1], 0.995, 0.01, "%.4f", squares[1]);
@@ -284,7 +284,7 @@ Test(long_run, gives_back_spread_and_persistence) {
 }
 
 Test(long_run, anomaly_is_the_mean_less_one_wave) {
-    /* The wave by least squares on the usual days: mean and first Fourier term. */
+    /* The harmonic by least squares on the mean days: mean and first Fourier term. */
     const double year = 2.0 * 3.14159265358979323846 / 365.0;
     double mean = 0.0, a = 0.0, b = 0.0, sum = 0.0;
     for (int d = 0; d < 365; d++) {
@@ -303,7 +303,7 @@ Test(long_run, anomaly_is_the_mean_less_one_wave) {
 }
 
 Test(long_run, starts_as_it_goes_on) {
-    /* The first day kept must be as unsteady as any other: 4,000 short draws. */
+    /* The first day kept must have the same variance as any other: 4,000 short draws. */
     const struct wg_climate_spec spec = warm_place();
     const int32_t day = day_of(2027, 6, 1);
     struct wg_climate *small = made(&spec, day, day);
@@ -319,7 +319,10 @@ Test(long_run, starts_as_it_goes_on) {
         squares += (high * high + low * low) / 2.0 / n;
         cross += high * low / n;
     }
-    /* Variance of half the sum of two squares of normals correlated 0.633: 1 + 0.633^2, over n; 0.02 for the limits. */
+    /*
+     * Variance of half the sum of two squared normals with correlation 0.633: 1 + 0.633^2, over n; 0.02 for the
+     * clamping.
+     */
     cr_expect_float_eq(squares, 0.995, SIGMAS * sqrt((1.0 + 0.633 * 0.633) / n) + 0.02, "%.4f", squares);
     cr_expect_float_eq(cross, 0.633, SIGMAS * sqrt((1.0 + 0.633 * 0.633) / n) + 0.02, "%.4f", cross);
     gsl_rng_free(rng);
@@ -328,7 +331,7 @@ Test(long_run, starts_as_it_goes_on) {
 }
 
 Test(replicates, give_back_the_monthly_means) {
-    /* 400 winters as a forecast draws them, each from a stream of its own: the yardstick is their own scatter. */
+    /* 400 winters as a forecast draws them, each from its own stream; the tolerance comes from their own scatter. */
     enum { REPLICATES = 400 };
     const struct wg_climate_spec spec = warm_place();
     struct wg_climate *one_year = made(&spec, day_of(2026, 9, 15), day_of(2027, 9, 14)); /* no 29 February */

@@ -1,6 +1,6 @@
 /*
- * The hours of a day: the published equations written out once more, 8760 hourly normals of a real place, and what
- * any such curve must do (stay between its lows and highs, go on through midnight).
+ * The hours of a day: the published equations implemented again, 8760 hourly normals of a real site, and properties of
+ * any such curve (between its lows and highs, continuous across midnight).
  */
 #include "climate/climate.h"
 #include "climate/seattle.h"
@@ -17,7 +17,7 @@ static struct wg_climate_spec somewhere(double latitude_deg) {
     return spec;
 }
 
-/* ---- the equations once more ---- */
+/* ---- the equations again ---- */
 
 /* Temperature t solar hours into day `today` of three days, Parton & Logan 1981 with a normalised night. */
 static double written_out_c(const double low_c[], const double high_c[], const double day_h[], int today, double t) {
@@ -26,7 +26,7 @@ static double written_out_c(const double low_c[], const double high_c[], const d
     if (t >= low_at && t <= sunset)
         return low_c[today] +
                (high_c[today] - low_c[today]) * sin(PI * (t - low_at) / (day_h[today] - 2.0 * c + 2.0 * a));
-    const int d = t > sunset ? today : today - 1; /* whose night it is */
+    const int d = t > sunset ? today : today - 1; /* the day to whose night t belongs */
     const double dusk_h = day_h[d] - c, since = t > sunset ? t - sunset : t + 12.0 - day_h[d] / 2.0;
     const double dusk_c = low_c[d] + (high_c[d] - low_c[d]) * sin(PI * dusk_h / (day_h[d] - 2.0 * c + 2.0 * a));
     const double night_h = 24.0 - day_h[d] / 2.0 - day_h[d + 1] / 2.0 + c;
@@ -54,7 +54,7 @@ Test(hours, are_the_published_equations) {
 }
 
 Test(hours, regression) {
-    /* 40 degrees north, days 180 to 182: an independent program of the same equations */
+    /* 40 degrees north, days 180 to 182: from an independent program with the same equations */
     const double expected[24] = {13.9458, 13.3705, 12.9087, 12.5381, 12.2405, 12.0016, 14.9687, 17.8557,
                                  20.5363, 22.9159, 24.9105, 26.4498, 27.4795, 27.9633, 27.8842, 27.2450,
                                  26.0681, 24.3951, 22.2850, 19.8156, 17.8608, 16.2913, 15.0312, 14.0196};
@@ -96,13 +96,13 @@ Test(generated_hours, stay_between_lows_and_highs) {
         double air_c[24], most_c = -99.0;
         wg_hours_fill(climate, &weather, i, air_c);
         for (int h = 0; h < 24; h++) {
-            /* The morning comes from yesterday's dusk, the evening goes to tomorrow's low. */
+            /* The morning starts at yesterday's sunset, the evening falls towards tomorrow's low. */
             cr_assert(air_c[h] >= fmin(low_c[-1], fmin(low_c[0], low_c[1])) - 1e-9, "day %d, hour %d", i, h);
             cr_assert(air_c[h] <= fmax(high_c[-1], high_c[0]) + 1e-9 || air_c[h] <= low_c[1], "day %d, hour %d", i, h);
             if (h >= 8 && h <= 18)
                 most_c = fmax(most_c, air_c[h]);
         }
-        /* the top falls between two half hours at worst half an hour away: cos(pi/2 * 0.5/7) */
+        /* the maximum lies at most half an hour from a half hour: cos(pi/2 * 0.5/7) */
         cr_assert(most_c >= low_c[0] + (high_c[0] - low_c[0]) * 0.98, "day %d misses its high", i);
         sum_k += most_c - high_c[0];
     }
@@ -111,8 +111,8 @@ Test(generated_hours, stay_between_lows_and_highs) {
 
 Test(generated_hours, go_on_through_midnight) {
     /*
-     * A night is one exponential, so the steps from hour to hour shrink by one factor, the step over midnight too. Only
-     * the night of 28 to 29 February of a leap year, which has two days of one length, may miss it by a little.
+     * A night is one exponential, so the differences from hour to hour shrink by a constant factor, across midnight
+     * too. Only the night of 28 to 29 February of a leap year, with two days of equal length, may deviate slightly.
      */
     for (int i = 1; i + 2 < weather.n_days; i++) {
         double today[24], tomorrow[24];
@@ -142,7 +142,7 @@ Test(generated_hours, sky_gives_the_same_hours) {
     }
 }
 
-/* ---- a real place ---- */
+/* ---- a real site ---- */
 
 /* Hourly temperature normals, Seattle, 1981-2010 (8760 h, local standard time): NOAA, US Government data. */
 static void read_normals(double normal_c[8760]) {
@@ -160,13 +160,13 @@ static void read_normals(double normal_c[8760]) {
     cr_assert_eq(n, 8760);
 }
 
-/* Solar hours less clock hours: longitude in its zone of 8 h west, and the equation of time (MEMORY, good to a minute). */
+/* Solar minus clock time: longitude within its zone (8 h west) and the equation of time (MEMORY, good to a minute). */
 static double solar_less_clock_h(int season) {
     const double b = 2.0 * PI * (season + 1 - 81) / 364.0;
     return (SEATTLE_LONGITUDE_DEG + 120.0) / 15.0 + (9.87 * sin(2.0 * b) - 7.53 * cos(b) - 1.5 * sin(b)) / 60.0;
 }
 
-/* The day's curve between its half hours; `hour_c` runs from the evening before to the morning after. */
+/* The day's curve between its half hours; `hour_c` covers the evening before to the morning after. */
 static double read_off(const double hour_c[72], double solar_h) {
     const double x = 24.0 + solar_h - 0.5;
     const int i = (int)x;
@@ -210,12 +210,12 @@ Test(hours, match_8760_hourly_normals) {
         }
     const double bias_k = sum / 8760.0, rmse_k = sqrt(squares / 8760.0);
     /*
-     * 0.65 K is what an independent program found. The published curve of another kind does a little better here, 0.60
-     * (0.68 by clock hours, as that program took it): Seattle's tops come later than 1.86 h after noon.
+     * An independent program found 0.65 K. The published curve of another kind is slightly better here, 0.60 (0.68 by
+     * clock hours, as that program used): Seattle's maxima are later than 1.86 h after noon.
      */
     cr_expect_float_eq(rmse_k, 0.65, 0.01, "%.4f K", rmse_k);
     cr_expect_float_eq(bias_k, 0.0, 0.03, "%.4f K", bias_k);
-    cr_expect_float_eq(campbell_c(10.0, 30.0, 11.0), 25.08958, 5e-6); /* a published manual's example */
+    cr_expect_float_eq(campbell_c(10.0, 30.0, 11.0), 25.08958, 5e-6); /* example in a published manual */
     cr_expect_float_eq(sqrt(campbell_squares / 8760.0), 0.60, 0.02, "%.4f K", sqrt(campbell_squares / 8760.0));
     wg_climate_free(seattle);
 }

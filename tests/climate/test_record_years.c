@@ -1,6 +1,6 @@
 /*
- * Years of a record lived again: every day must be the record's, by date. The made-up record tells its own date:
- * low = the years since the record began, high = low + month + day/100.
+ * Replayed years: every day must be that of the record, by date. The made-up record encodes its date:
+ * low = years since the record began, high = low + month + day/100.
  */
 #include "climate/climate.h"
 #include "climate/seattle.h"
@@ -15,7 +15,7 @@ static struct wg_climate *climate;
 static struct wg_weather weather;
 static gsl_rng *rng;
 
-/* A record from..to, both included, and a climate of its years for the period first..last. */
+/* A record from..to, both included, and a climate that replays it over the period first..last. */
 static int replay(int32_t from, int32_t to, int32_t first, int32_t last, struct wg_error *err) {
     record = (struct wg_weather_record){.first_day = from, .n_days = to - from + 1, .low_c = low_c, .high_c = high_c};
     for (int i = 0; i < record.n_days; i++) {
@@ -54,7 +54,7 @@ static int year_at(int32_t day) {
     return first_year() + (int)weather.low_c[day - weather.first_day];
 }
 
-/* Every day first..last must have its date in the record's year that its own year has `shift` years on. */
+/* Asserts that every day first..last has the date of the record's year `shift` years later. */
 static void expect_dates(int32_t first, int32_t last, int shift) {
     for (int32_t day = first; day <= last; day++) {
         const int32_t i = day - weather.first_day;
@@ -73,8 +73,8 @@ Test(years, are_the_record_day_by_day) {
     for (uint64_t r = 0; r < 20; r++) {
         draw(r);
         const int shift = year_at(first) - 2026;
-        cr_assert(shift >= 2012 - 2026 && shift <= 2014 - 2026); /* 2015's autumn has no summer after it */
-        /* with the days before, which the record has, and the one after */
+        cr_assert(shift >= 2012 - 2026 && shift <= 2014 - 2026); /* 2015's autumn has no following summer */
+        /* with the days before, which the record has, and the day after */
         expect_dates(weather.first_day, last + 1, shift);
         cr_assert_eq(weather.first_day + weather.n_days - 1, last + 1);
     }
@@ -114,10 +114,10 @@ Test(years, are_drawn_again_every_year) {
         thirds[three - 2010]++;
     }
     double chi2 = 0.0;
-    for (int i = 0; i < 25; i++) /* 2010..2014 each: independent of the year before */
+    for (int i = 0; i < 25; i++) /* 2010..2014 each: independent of the previous year */
         chi2 += (pair[i / 5][i % 5] - n / 25.0) * (pair[i / 5][i % 5] - n / 25.0) / (n / 25.0);
     cr_expect_gt(gsl_cdf_chisq_Q(chi2, 24.0), 1e-6, "%.1f", chi2);
-    cr_expect_gt(thirds[5], 0); /* four months need no more of 2015 than it has */
+    cr_expect_gt(thirds[5], 0); /* four months fit into what there is of 2015 */
     end();
 }
 
@@ -142,13 +142,13 @@ Test(years, lead_is_the_season_where_the_record_does_not_reach) {
 }
 
 Test(years, leap_days) {
-    /* A leap year from common ones repeats 28 February, and one record year is enough for it. */
+    /* A leap year from common years repeats 28 February, and one year of record suffices. */
     begin(day_of(2015, 1, 1), day_of(2015, 12, 31), day_of(2028, 1, 1), day_of(2028, 12, 31));
     draw(0);
     expect_dates(day_of(2028, 1, 1), day_of(2028, 12, 31), 2015 - 2028);
     cr_expect_float_eq(weather.high_c[day_of(2028, 2, 29) - weather.first_day], 2.28, 1e-9);
     end();
-    /* A common year from a leap year leaves the 29th out. */
+    /* A common year from a leap year skips the 29th. */
     begin(day_of(2012, 1, 1), day_of(2012, 12, 31), day_of(2027, 1, 1), day_of(2027, 12, 31));
     draw(0);
     expect_dates(day_of(2027, 1, 1), day_of(2027, 12, 31), 2012 - 2027);
@@ -181,7 +181,7 @@ Test(years, too_short_a_record_is_refused_with_dates) {
     cr_expect_null(climate);
     cr_expect_not_null(strstr(err.text, "1 February 2012 to 10 February 2013"), "%s", err.text);
     cr_expect_not_null(strstr(err.text, "15 September 2026 to 14 September 2027"), "%s", err.text);
-    /* A day short is too short, and a day more is enough. */
+    /* A day too short is rejected; a day more is accepted. */
     err = (struct wg_error){0};
     cr_expect_eq(replay(day_of(2012, 9, 16), day_of(2013, 9, 30), day_of(2026, 9, 15), day_of(2027, 9, 14), &err),
                  WG_ERR_INPUT);

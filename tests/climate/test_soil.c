@@ -1,6 +1,6 @@
 /*
- * The ground against closed forms (a wave going down, a step going down), against a finite-difference solution of the
- * heat equation under generated weather, and against published depths.
+ * The ground against closed forms (propagation of a harmonic and of a step), against a finite-difference solution of
+ * the heat equation under generated weather, and against published depths.
  */
 #include "climate/climate.h"
 #include "climate/seattle.h"
@@ -15,7 +15,7 @@ static const struct wg_soil_spec usual = {
 
 /* ---- the season ---- */
 
-/* A surface of one wave, coldest on day t0. */
+/* A surface with one harmonic, coldest on day t0. */
 static void one_wave(double surface_c[365], double mean_c, double swing_c, double t0) {
     for (int d = 0; d < 365; d++)
         surface_c[d] = mean_c - swing_c * cos(2.0 * PI / 365.0 * (d + 0.5 - t0));
@@ -38,7 +38,7 @@ static double swing_of(const double season_c[365]) {
 }
 
 Test(season, is_kusuda_and_achenbach) {
-    /* Their formula, 1965, written out; and its value for day 200 at half a metre: 22.8729 by an independent program. */
+    /* Their formula, 1965; and its value for day 200 at half a metre: 22.8729, from an independent program. */
     const double mean_c = 15.0, swing_c = 10.0, t0 = 20.0, diffusivity = 0.05;
     double surface_c[365], season_c[365];
     one_wave(surface_c, mean_c, swing_c, t0);
@@ -57,15 +57,15 @@ Test(season, is_kusuda_and_achenbach) {
 
 Test(season, is_days_summed_up) {
     /*
-     * The same wave as 3000 days of constant warmth each, by the step response of a half-space: 22.875, for a surface
-     * that moves in steps; 0.01 K of Kusuda's. A second road to the same place.
+     * The same harmonic as 3000 daily steps by the step response of a half-space: 22.875, for a surface that moves in
+     * steps; within 0.01 K of Kusuda's. An independent derivation.
      */
     const double diffusivity = 0.05, z = 0.5, year = 2.0 * PI / 365.0;
     double sum_c = 15.0, before = 0.0, surface_c[365], season_c[365];
     for (int k = 1; k <= 3000; k++) {
         const double now = erfc(z / (2.0 * sqrt(diffusivity * k)));
         const double end = year * (200.0 - k + 1.0 - 20.0), begin = end - year;
-        sum_c += (now - before) * -10.0 * (sin(end) - sin(begin)) / year; /* the day's mean of the wave */
+        sum_c += (now - before) * -10.0 * (sin(end) - sin(begin)) / year; /* the daily mean of the harmonic */
         before = now;
     }
     one_wave(surface_c, 15.0, 10.0, 20.0);
@@ -75,12 +75,14 @@ Test(season, is_days_summed_up) {
 }
 
 Test(season, published_damping_depth) {
-    /* 1e-6 m2/s: the yearly wave keeps 1/e at 3.17 m (a published table, for 365.2422 days: 2 mm more than for 365) */
+    /*
+     * 1e-6 m2/s: the damping depth of the annual harmonic is 3.17 m (a published table, for 365.2422 days: 2 mm more)
+     */
     double surface_c[365], season_c[365];
     one_wave(surface_c, 10.0, 8.0, 20.0);
     season_below(season_c, surface_c, 3.17, 1e-6 * 86400.0);
     cr_expect_float_eq(swing_of(season_c), 8.0 * exp(-1.0), 8.0 * 1e-3);
-    /* At that depth the year is a radian late: 58 days. Midwinter of day 20 comes on day 78. */
+    /* At that depth the year is delayed by a radian, 58 days: midwinter on day 20 arrives on day 78. */
     int coldest = 0;
     for (int d = 1; d < 365; d++)
         if (season_c[d] < season_c[coldest])
@@ -100,7 +102,7 @@ Test(season, share_of_the_swing_by_depth) {
 }
 
 Test(season, seattle_and_its_first_wave) {
-    /* First harmonic of the monthly means by an independent program: mean 12.3, swing 7.4 K, coldest on day 22. */
+    /* First harmonic of the monthly means by an independent program: mean 12.3, amplitude 7.4 K, coldest on day 22. */
     struct wg_weather_record record = seattle_record();
     const struct wg_climate_spec spec = {
         .kind = WG_CLIMATE_FITTED, .latitude_deg = SEATTLE_LATITUDE_DEG, .sun_coefficient = 0.16, .record = &record};
@@ -118,7 +120,7 @@ Test(season, seattle_and_its_first_wave) {
 /* ---- the weather ---- */
 
 Test(weights, are_a_step_going_down) {
-    /* A surface warmer by 1 K from a day on: erfc(z / (2 sqrt(D t))). Its values: Abramowitz & Stegun 1964, table 7.1 */
+    /* A surface warmer by 1 K from a day on: erfc(z / (2 sqrt(D t))). Values: Abramowitz & Stegun 1964, table 7.1 */
     const struct wg_climate_spec place = warm_place();
     struct wg_climate *climate = made(&place, day_of(2027, 1, 1), day_of(2027, 1, 2));
     struct wg_soil soil;
@@ -141,7 +143,7 @@ Test(weights, are_a_step_going_down) {
     wg_climate_free(climate);
 }
 
-/* The heat equation in layers of soil, finer near the top, by implicit steps of a quarter hour. */
+/* The heat equation in layers of soil, finer near the top, by implicit steps of a quarter of an hour. */
 enum { LAYERS = 300 };
 struct column {
     double depth_m[LAYERS], temp_c[LAYERS];
@@ -154,7 +156,7 @@ static void start_column(struct column *column, double mean_c) {
     }
 }
 
-/* One backward Euler step; the bottom lets no heat through. */
+/* One backward Euler step; no heat flux at the bottom. */
 static void step_column(struct column *column, double surface_c, double diffusivity, double dt_day) {
     double above[LAYERS], rest[LAYERS];
     for (int i = 0; i < LAYERS; i++) {
@@ -179,7 +181,7 @@ static double read_column(const struct column *column, double depth_m) {
     return column->temp_c[i] + share * (column->temp_c[i + 1] - column->temp_c[i]);
 }
 
-/* What the surface is t days from noon: as the usual days of the season lead from noon to noon, and off by `off_k`. */
+/* Surface temperature t days from noon: the climatological curve interpolated from noon to noon, plus `off_k`. */
 static double surface_c(const double usual_c[365], int season, double t, double off_k) {
     const double other_c = usual_c[(season + (t < 0.0 ? 364 : 1)) % 365];
     return usual_c[season] + (other_c - usual_c[season]) * fabs(t) + off_k;
@@ -187,8 +189,8 @@ static double surface_c(const double usual_c[365], int season, double t, double 
 
 Test(ground, solves_the_heat_equation) {
     /*
-     * Seattle, whose year is no single wave: twenty usual years to settle, then five months and three years of generated
-     * weather at the top of the column, every day off the season by as much as its mean is.
+     * Seattle, whose year is more than one harmonic: twenty mean years of spin-up, then five months and three years of
+     * generated weather as the boundary condition, each day off the season by its mean anomaly.
      */
     struct wg_weather_record record = seattle_record();
     const struct wg_climate_spec place = {
@@ -231,7 +233,10 @@ Test(ground, solves_the_heat_equation) {
         }
         n++;
     }
-    /* Found 0.04 and 0.09 at most. What is older than 120 days is left out: a tenth of slow swings at half a metre. */
+    /*
+     * Found at most 0.04 and 0.09. Anomalies older than 120 days are left out: a tenth of slow variations at half a
+     * metre.
+     */
     for (int j = 0; j < 4; j++) {
         const double rms_k = sqrt(squares[j] / n);
         cr_expect_lt(rms_k, 0.05, "%.2f m: rms %.4f K", depth_m[j], rms_k);
@@ -243,7 +248,7 @@ Test(ground, solves_the_heat_equation) {
 }
 
 Test(ground, weather_fades_with_depth) {
-    /* Less restless the deeper, and later: true of every soil. */
+    /* Deeper soil varies less, and later: true of every soil. */
     const struct wg_climate_spec place = warm_place();
     struct wg_climate *climate = made(&place, day_of(2027, 1, 1), day_of(2030, 12, 31));
     struct wg_weather weather = room_for(climate);
@@ -272,7 +277,7 @@ Test(ground, weather_fades_with_depth) {
     wg_climate_free(climate);
 }
 
-/* ---- what the keeper says ---- */
+/* ---- the spec ---- */
 
 static int try_soil(struct wg_soil *soil, const struct wg_climate_spec *place, const struct wg_soil_spec *spec) {
     struct wg_climate *climate = made(place, day_of(2027, 1, 1), day_of(2027, 1, 2));
@@ -289,7 +294,7 @@ Test(ground, mulch_is_so_much_more_soil) {
     struct wg_soil_spec under = usual, deep = usual;
     struct wg_soil one, other;
     under.mulch_m = 0.10;
-    deep.depth_m = 0.10 + 0.10 * sqrt(0.05 / 0.012); /* 0.1 m of litter is as good as 0.2 m of soil */
+    deep.depth_m = 0.10 + 0.10 * sqrt(0.05 / 0.012); /* 0.1 m of litter is equivalent to 0.2 m of soil */
     cr_expect_float_eq(deep.depth_m, 0.30, 0.005);
     cr_assert_eq(try_soil(&one, &place, &under), 0);
     cr_assert_eq(try_soil(&other, &place, &deep), 0);

@@ -1,7 +1,7 @@
 /*
- * The formulas of sun and sky against the worked examples of the paper they come from (Allen, Pereira, Raes & Smith
- * 1998, FAO-56: "ex."), as other open programs quote them in their own tests; against almanacs; and against
- * themselves. Tolerance: half the last digit given, unless said otherwise.
+ * The formulas of sun and sky against the worked examples of their paper (Allen, Pereira, Raes & Smith 1998, FAO-56:
+ * "ex."), as other open programs quote them in their tests; against almanacs; and for consistency. Tolerance: half the
+ * last digit given, unless stated otherwise.
  */
 #include "climate/sun.h"
 
@@ -37,7 +37,7 @@ Test(fao56, example_15_radiation_from_the_range) {
 
 Test(fao56, example_18_clear_sky) {
     /* Brussels in July, 100 m */
-    cr_expect_float_eq(wg_sun_clear(41.09, 100.0), 30.90, 0.01); /* 0.752 there, 0.752 exactly here */
+    cr_expect_float_eq(wg_sun_clear(41.09, 100.0), 30.90, 0.01); /* 0.752 in the paper, computed exactly here */
 }
 
 Test(fao56, example_11_net_long_wave_loss) {
@@ -65,7 +65,7 @@ Test(fao56, another_program_to_eight_digits) {
 Test(fao56, example_19_one_hour) {
     /*
      * N'Diaye, 16 deg 13 min north, 1 October: 3.543 MJ m-2 in the hour about the hour angle 0.682 (MEMORY). That hour
-     * lies between our solar hours, whose middles are at 0.654 and 0.916: a parabola through three of them is exact
+     * lies between our solar hours, whose midpoints are at 0.654 and 0.916: a parabola through three of them is exact
      * to 1e-3 here.
      */
     double share[24];
@@ -93,7 +93,7 @@ Test(shares, add_up_and_mirror_at_noon) {
 }
 
 Test(shares, are_the_height_of_the_sun) {
-    /* By the midpoint rule in steps of 0.36 s: the sine of the sun's height, where it is positive. */
+    /* By the midpoint rule in steps of 0.36 s: the sine of the solar altitude, where it is positive. */
     const double latitude = 40.0 * PI / 180.0, declination = wg_sun_declination(181);
     double share[24], hour[24] = {0}, sum = 0.0;
     wg_sun_shares(40.0, 181, share);
@@ -108,7 +108,7 @@ Test(shares, are_the_height_of_the_sun) {
 }
 
 Test(shares, regression) {
-    /* 40 degrees north, day 181, hours 4 to 11: an independent program of the same equations */
+    /* 40 degrees north, day 181, hours 4 to 11: from an independent program with the same equations */
     const double expected[] = {.001606, .018378, .039299, .059506, .077624, .092417, .102878, .108292};
     double share[24];
     wg_sun_shares(40.0, 181, share);
@@ -130,23 +130,23 @@ Test(shares, polar_night_has_none) {
 /* ---- day length ---- */
 
 Test(day_length, almanac) {
-    /* Sunrise to sunset by almanacs (MEMORY): 0.05 h, a minute or two for the formula and one for the place. */
+    /* Sunrise to sunset from almanacs (MEMORY): 0.05 h, a minute or two for the formula and one for the site. */
     cr_expect_float_eq(wg_day_length_h(40.0, 172), 15.0 + 1.0 / 60.0, 0.05);
     cr_expect_float_eq(wg_day_length_h(40.0, 355), 9.0 + 20.0 / 60.0, 0.05);
     cr_expect_float_eq(wg_day_length_h(47.6, 172), 15.0 + 59.0 / 60.0, 0.05); /* Seattle */
     cr_expect_float_eq(wg_day_length_h(47.6, 355), 8.0 + 25.0 / 60.0, 0.05);
-    cr_expect_float_eq(wg_day_length_h(0.0, 80), 12.0 + 7.0 / 60.0, 0.02); /* refraction and rim: 7 minutes */
+    cr_expect_float_eq(wg_day_length_h(0.0, 80), 12.0 + 7.0 / 60.0, 0.02); /* refraction and upper limb: 7 minutes */
     cr_expect_float_eq(wg_day_length_h(0.0, 80), 12.11, 0.01);
 }
 
 Test(day_length, civil_twilight) {
-    /* 20 degrees north, shortest and longest: 11.7 and 14.2 h, published with the formula; its digits, 0.06 */
+    /* 20 degrees north, shortest and longest: 11.7 and 14.2 h, published with the formula; 0.06 for its digits */
     cr_expect_float_eq(wg_day_length_at_h(20.0, 355, 6.0), 11.7, 0.06);
     cr_expect_float_eq(wg_day_length_at_h(20.0, 172, 6.0), 14.2, 0.06);
 }
 
 Test(day_length, equinox) {
-    /* 20 March and 23 September: the sun's centre is up 12 h everywhere, give or take the day the formula is off. */
+    /* 20 March and 23 September: the sun's centre is up for 12 h everywhere, within a day of error of the formula. */
     for (int latitude = -60; latitude <= 60; latitude += 20) {
         cr_expect_float_eq(wg_day_length_at_h(latitude, 79, 0.0), 12.0, 0.15, "%d deg", latitude);
         cr_expect_float_eq(wg_day_length_at_h(latitude, 266, 0.0), 12.0, 0.15, "%d deg", latitude);
@@ -155,8 +155,8 @@ Test(day_length, equinox) {
 
 Test(day_length, two_formulas_agree) {
     /*
-     * FAO-56 draws the declination as one sine, which is up to 1.5 degrees off in autumn (-1.1 at the September equinox):
-     * 2 x 1.5/15 h x tan latitude in the length of the day, and a tenth more towards the solstice.
+     * FAO-56 approximates the declination by one sine, which is up to 1.5 degrees off in autumn (-1.1 at the September
+     * equinox): 2 x 1.5/15 h x tan latitude in day length, and a tenth more towards the solstice.
      */
     for (int latitude = -60; latitude <= 60; latitude += 5)
         for (int day = 1; day <= 365; day++) {
@@ -172,7 +172,7 @@ Test(day_length, never_vanishes_where_the_program_goes) {
     for (int latitude = -66; latitude <= 66; latitude++)
         for (int day = 1; day <= 366; day++)
             least = fmin(least, fmin(wg_day_length_h(latitude, day), wg_sun_daylight_h(latitude, day) + 1.0));
-    cr_expect_gt(least, 1.5); /* the hours of a day need more than the one from sunrise to the low */
+    cr_expect_gt(least, 1.5); /* the hourly curve needs more than the hour from sunrise to the low */
     cr_expect_float_eq(wg_day_length_h(75.0, 355), 0.0, 0.0);
     cr_expect_float_eq(wg_day_length_h(75.0, 172), 24.0, 0.0);
 }

@@ -1,6 +1,6 @@
 /*
- * A climate made, drawn from and looked at day by day: what goes wrong is refused, the same stream gives the same days,
- * and the sun comes to what was measured.
+ * A climate made, drawn and read day by day: errors are rejected, the same stream gives the same days, and radiation
+ * agrees with measurements.
  */
 #include "climate/seattle.h"
 #include "climate/sun.h"
@@ -27,7 +27,7 @@ Test(spread, knows_its_names) {
 }
 
 Test(spread, is_near_what_records_show) {
-    /* NOAA daily records 2012-2015, months 1, 4, 7, 10: Seattle and New York. 1.5 K: one place stands for many. */
+    /* NOAA daily records 2012-2015, months 1, 4, 7, 10: Seattle and New York. 1.5 K: one site stands for many. */
     const double seattle[2][4] = {{3.3, 3.4, 4.4, 2.9}, {3.4, 1.9, 1.9, 2.5}};
     const double new_york[2][4] = {{5.6, 4.3, 3.0, 3.5}, {5.5, 2.9, 2.2, 3.5}};
     double marine[2][12], continental[2][12];
@@ -42,8 +42,8 @@ Test(spread, is_near_what_records_show) {
 }
 
 /*
- * What the tables are said to be: continental as humid subtropical and 1 K more, 3 at the least; the two of the sea and the
- * tropics the same all year. And the season has no jumps: a month is within 0.7 K of the mean of its neighbours.
+ * The tables follow their comments: continental is humid subtropical plus 1 K, at least 3; marine and tropical are
+ * constant over the year. And the season has no jumps: a month is within 0.7 K of the mean of its neighbours.
  */
 Test(spread, of_a_month_follows_from_the_others) {
     double humid[2][12], continental[2][12], marine[2][12], tropical[2][12];
@@ -146,7 +146,7 @@ Test(draw, same_stream_same_days) {
     draw(&one, climate, 1, 5);
     draw(&other, climate, 1, 6);
     cr_expect_neq(memcmp(one.low_c, other.low_c, size), 0);
-    draw(&other, climate, 1, 5); /* after another draw into the same room */
+    draw(&other, climate, 1, 5); /* after another draw into the same struct */
     cr_expect_eq(memcmp(one.low_c, other.low_c, size), 0);
     cr_expect_eq(memcmp(one.high_c, other.high_c, size), 0);
     cr_expect_eq(memcmp(one.anomaly_c, other.anomaly_c, size), 0);
@@ -156,7 +156,7 @@ Test(draw, same_stream_same_days) {
 }
 
 Test(draw, a_longer_period_begins_with_the_same_days) {
-    /* So that a plan that is prolonged keeps its first winter. */
+    /* So that extending a plan keeps its first winter. */
     const struct wg_climate_spec spec = warm_place();
     struct wg_climate *brief = made(&spec, day_of(2026, 9, 15), day_of(2027, 3, 14));
     struct wg_climate *full = made(&spec, day_of(2026, 9, 15), day_of(2028, 9, 14));
@@ -226,7 +226,7 @@ Test(sky, is_the_formulas) {
 
 Test(sky, sun_of_seattle) {
     /*
-     * Mean radiation on the flat: 3.3 kWh m-2 d-1 = 11.9 MJ, solar radiation data manual of the United States, 1961-1990
+     * Mean horizontal radiation: 3.3 kWh m-2 d-1 = 11.9 MJ, solar radiation data manual of the United States, 1961-1990
      * (NREL 1994, MEMORY). An independent program with the same record: 12.0. 5 %: other years, and Hargreaves.
      */
     struct wg_weather_record record = seattle_record();

@@ -1,6 +1,6 @@
 /*
- * A record and what is fitted to it: Seattle's measured spread and persistence, known weather found again, and
- * generated winters beside the real ones. False-alarm rate: 1e-6 a check, some 100 checks.
+ * A record and what is fitted to it: Seattle's measured standard deviations and persistence, known parameters
+ * recovered, and generated winters beside the real ones. False-alarm rate: 1e-6 a check, about 100 checks.
  */
 #include "climate/climate.h"
 #include "climate/seattle.h"
@@ -50,15 +50,21 @@ Test(seattle, curves_keep_the_measured_means) {
 }
 
 Test(seattle, spread_and_persistence_as_measured) {
-    /* By an independent program on the same record; months 1, 4, 7, 10 to a tenth, and the curve is no month's mean. */
+    /*
+     * By an independent program on the same record; months 1, 4, 7, 10 within a tenth, as the curve is not a monthly
+     * mean.
+     */
     const double high_sd_c[] = {3.3, 3.4, 4.4, 2.9}, low_sd_c[] = {3.4, 1.9, 1.9, 2.5};
     const int middle[] = {15, 105, 196, 288};
     for (int i = 0; i < 4; i++) {
         cr_expect_float_eq(climate->high_sd_c[middle[i]], high_sd_c[i], 0.2, "%.3f", climate->high_sd_c[middle[i]]);
         cr_expect_float_eq(climate->low_sd_c[middle[i]], low_sd_c[i], 0.2, "%.3f", climate->low_sd_c[middle[i]]);
     }
-    /* The quick part's M1 = A M0, M0 = (1 r; r 1); with the slow part's share s of the variance the record's come out. */
-    const double s = WG_SLOW_SHARE * WG_SLOW_SHARE, slow = s * WG_SLOW_KEEP;
+    /*
+     * The fast component's M1 = A M0, M0 = (1 r; r 1); with the slow component's share s of variance it is the
+     * record's.
+     */
+    const double s = WG_SLOW_SHARE * WG_SLOW_SHARE, slow = s * WG_SLOW_AUTOCORRELATION;
     const double r = (0.552 - s) / (1.0 - s), (*a)[2] = climate->generator.a;
     cr_expect_float_eq((1.0 - s) * (a[0][0] + a[0][1] * r) + slow, 0.661, 2e-3);
     cr_expect_float_eq((1.0 - s) * (a[0][0] * r + a[0][1]) + slow, 0.389, 2e-3);
@@ -66,7 +72,7 @@ Test(seattle, spread_and_persistence_as_measured) {
     cr_expect_float_eq((1.0 - s) * (a[1][0] * r + a[1][1]) + slow, 0.685, 2e-3);
 }
 
-/* Days that stray from the month's usual, by a plain yardstick of this test: a line between the months' middles. */
+/* Anomalies from a simple climatology of this test: linear interpolation between the months' midpoints. */
 struct usual {
     double high_c[12], low_c[12];
 };
@@ -98,7 +104,7 @@ struct persistence {
     double high[LAGS], low[LAGS], same_day, sd_c, week_sd_c, frosts_a_year;
 };
 
-/* Correlation with 0..7 days before, spread of days and of weeks, and frosty nights a year. */
+/* Autocorrelation at lags 0..7, standard deviation of days and of weeks, and frosty nights a year. */
 static struct persistence measure(int32_t first_day, int n, const double *high_c, const double *low_c) {
     const struct usual usual = usual_of(first_day, n, high_c, low_c);
     double *const high = malloc((size_t)n * sizeof *high), *const low = malloc((size_t)n * sizeof *low);
@@ -141,8 +147,9 @@ Test(seattle, generated_weather_lasts_as_long_as_the_real) {
     const struct persistence real = measure(seattle.first_day, seattle.n_days, seattle.high_c, seattle.low_c);
     const struct persistence drawn = measure(weather.first_day, weather.n_days, weather.high_c, weather.low_c);
     /*
-     * Four years know a correlation to about 0.03 (Bartlett 1946: a square root of 5/1461 at these), and the first one is
-     * fitted. A model that remembers one day only is allowed 0.13 at the later ones: it strays most, 0.12, at three days.
+     * Four years determine a correlation within about 0.03 (Bartlett 1946: square root of 5/1461 for these), and the
+     * first is fitted. A model with a memory of one day is allowed 0.13 at later lags: the largest error is 0.12, at
+     * three days.
      */
     cr_expect_float_eq(drawn.high[1], real.high[1], 0.03, "%.3f, real %.3f", drawn.high[1], real.high[1]);
     cr_expect_float_eq(drawn.low[1], real.low[1], 0.03, "%.3f, real %.3f", drawn.low[1], real.low[1]);
@@ -154,17 +161,17 @@ Test(seattle, generated_weather_lasts_as_long_as_the_real) {
     }
     cr_expect_float_eq(drawn.same_day, real.same_day, 0.03, "%.3f, real %.3f", drawn.same_day, real.same_day);
     cr_expect_float_eq(drawn.sd_c, real.sd_c, 0.1, "%.3f, real %.3f", drawn.sd_c, real.sd_c);
-    /* What the ground and a larva feel: whole weeks too warm or too cold. 10 %: 208 weeks know it to 5 %. */
+    /* What affects ground and larvae: whole weeks too warm or too cold. 10 %: 208 weeks determine it within 5 %. */
     cr_expect_float_eq(drawn.week_sd_c, real.week_sd_c, 0.1 * real.week_sd_c, "%.3f, real %.3f", drawn.week_sd_c,
                        real.week_sd_c);
-    /* Frosty nights come in spells: the mean of four winters is known to some 3. */
+    /* Frosty nights cluster: the mean of four winters is known within about 3. */
     cr_expect_float_eq(drawn.frosts_a_year, real.frosts_a_year, 6.0, "%.1f, real %.1f", drawn.frosts_a_year,
                        real.frosts_a_year);
     gsl_rng_free(rng);
     wg_weather_free(&weather);
 }
 
-/* How far whole blocks of days stray from the season: the standard deviation of their means about the fitted curve. */
+/* Variability of blocks of days: the standard deviation of their means about the fitted curve. */
 static double stray_of_blocks(int block, int32_t first_day, int n, const double *high_c, const double *low_c) {
     double squares = 0.0;
     for (int b = 0; b < n / block; b++) {
@@ -180,9 +187,9 @@ static double stray_of_blocks(int block, int32_t first_day, int n, const double 
 
 Test(seattle, generated_half_years_stray_as_the_real_do) {
     /*
-     * A model that remembers yesterday only makes winters more alike than they are (0.49 K here), as all such generators
-     * do (Wilks & Wilby 1999, Prog. Phys. Geogr. 23:329, MEMORY); the slow part mends it. The real ones: 8 half-years,
-     * which know their spread to a quarter, and may hold a trend.
+     * A model with a memory of one day makes winters too similar (0.49 K here), as all such generators do (Wilks &
+     * Wilby 1999, Prog. Phys. Geogr. 23:329, MEMORY); the slow component corrects it. The record has 8 half-years,
+     * which determine their standard deviation within a quarter, and may contain a trend.
      */
     struct wg_weather weather = room_for(climate);
     gsl_rng *rng = gsl_rng_alloc(wg_rng_type());
@@ -196,10 +203,10 @@ Test(seattle, generated_half_years_stray_as_the_real_do) {
     wg_weather_free(&weather);
 }
 
-/* ---- weather that is known ---- */
+/* ---- known parameters ---- */
 
 Test(record, known_weather_is_found_again) {
-    /* 400 years of the warm place, taken for a record: the fit must find what made them. */
+    /* 400 years of the warm site as a record: the fit must recover its parameters. */
     const struct wg_climate_spec spec = warm_place();
     struct wg_climate *known = made(&spec, day_of(2001, 1, 1), day_of(2400, 12, 31));
     struct wg_weather weather = room_for(known);
@@ -211,13 +218,16 @@ Test(record, known_weather_is_found_again) {
     const struct wg_climate_spec again = fitted_to(&record);
     struct wg_climate *found = made(&again, day_of(2001, 1, 1), day_of(2001, 12, 31));
     for (int d = 0; d < 365; d++) {
-        /* 146,000 days; a month's mean is known to 0.1 K and its spread to 1 %; six waves may add up at the edges. */
+        /*
+         * 146,000 days; a monthly mean is known within 0.1 K and its standard deviation within 1 %; six harmonics may
+         * add up
+         */
         cr_assert_float_eq(found->high_c[d], known->high_c[d], 0.8, "day %d: %.3f", d, found->high_c[d]);
         cr_assert_float_eq(found->low_c[d], known->low_c[d], 0.8, "day %d: %.3f", d, found->low_c[d]);
         cr_assert_float_eq(found->high_sd_c[d] / known->high_sd_c[d], 1.0, 0.08, "day %d", d);
         cr_assert_float_eq(found->low_sd_c[d] / known->low_sd_c[d], 1.0, 0.08, "day %d", d);
     }
-    for (int i = 0; i < 4; i++) { /* standard error about 0.003; holding and widening take their share */
+    for (int i = 0; i < 4; i++) { /* standard error about 0.003; clamping and widening have a small effect */
         cr_expect_float_eq(found->generator.a[i / 2][i % 2], known->generator.a[i / 2][i % 2], 0.02);
         cr_expect_float_eq(found->generator.b[i / 2][i % 2], known->generator.b[i / 2][i % 2], 0.02);
     }
@@ -227,7 +237,7 @@ Test(record, known_weather_is_found_again) {
     wg_climate_free(known);
 }
 
-/* ---- records that cannot be ---- */
+/* ---- invalid records ---- */
 
 static double low_c[800], high_c[800];
 
@@ -260,7 +270,7 @@ Test(record, refuses_what_is_none) {
     refuse(&record, WG_CLIMATE_FITTED, "no sensible low and high on 29 February 2020");
     high_c[59] = INFINITY;
     refuse(&record, WG_CLIMATE_FITTED, "no sensible low and high on 29 February 2020");
-    high_c[59] = 100.1; /* tenths of a degree taken for degrees */
+    high_c[59] = 100.1; /* tenths of a degree read as degrees */
     refuse(&record, WG_CLIMATE_FITTED, "no sensible low and high on 29 February 2020");
 }
 
@@ -271,12 +281,12 @@ Test(record, refuses_to_generate_from_what_does_not_vary) {
         low_c[i] = 5.0;
         high_c[i] = 15.0;
     }
-    refuse(&record, WG_CLIMATE_FITTED, "does not vary like weather");
+    refuse(&record, WG_CLIMATE_FITTED, "does not vary like real weather");
     for (int i = 0; i < 800; i++)
-        high_c[i] = (low_c[i] = i % 7) + 10.0; /* the high tells the low */
-    refuse(&record, WG_CLIMATE_FITTED, "does not vary like weather");
+        high_c[i] = (low_c[i] = i % 7) + 10.0; /* the high determines the low */
+    refuse(&record, WG_CLIMATE_FITTED, "does not vary like real weather");
     struct wg_climate_spec spec = fitted_to(&record);
-    spec.kind = WG_CLIMATE_YEARS; /* but its years can be lived again */
+    spec.kind = WG_CLIMATE_YEARS; /* but its years can be replayed */
     wg_climate_free(made(&spec, day_of(2027, 1, 1), day_of(2027, 12, 31)));
 }
 

@@ -1,8 +1,8 @@
 /*
- * Every action of the keeper, one by one: what it does to the diary and to the ledger of individuals and feed.
- * (The colony asserts its ledger each step; here the diary must tell the same.) Expected numbers are sums done by hand,
- * the plan's own shares, or closed forms of the species (see the headers). A share of n individuals is binomial: 5
- * standard errors are allowed (false alarm below one in a million each), with fixed seeds.
+ * Every action of the keeper: its effect on the diary and on the balance of individuals and feed. (The colony asserts
+ * its balance every step; here the diary must agree.) Expected numbers are hand calculations, the plan's own shares,
+ * or closed forms of the species (see the headers). A share of n individuals is binomial: 5 standard errors (false
+ * alarm below one in a million each), with fixed seeds.
  */
 #include "colony/cohort.h"
 #include "support/plans.h"
@@ -25,7 +25,7 @@ static void add_bin(struct wg_plan *plan) {
     plan->n_bins = 2;
 }
 
-/* An action on days from..to, every so many; bin and place 0 unless changed. */
+/* An action on days from..to, every n days; bin and place 0 by default. */
 static struct wg_action on_days(const struct wg_plan *plan, enum wg_action_kind kind, int from, int to, int every) {
     return (struct wg_action){
         .kind = kind, .from = plan->first_day + from, .to = plan->first_day + to, .every = every, .bin = 0, .place = 0};
@@ -78,7 +78,7 @@ static double sum_reals(const double *values, int n) {
     return sum;
 }
 
-/* Put in + laid + visitors' eggs = alive + dead + taken + flown, on every day. */
+/* Started + laid + wild eggs = alive + dead + taken + flown, on every day. */
 static void assert_nobody_lost(const struct wg_diary *d) {
     int64_t in = 0, out = 0;
     for (int day = 0; day < d->n_days; day++) {
@@ -148,17 +148,17 @@ Test(actions, a_starter_by_weight_is_counted) {
     done(&plan, &d);
 
     plan_laboratory(&plan, 27, 5);
-    plan.feed_unlimited = false; /* hungry: they weigh on the evening what they weighed when put in */
+    plan.feed_unlimited = false; /* hungry: in the evening they have the mass they had when stocked */
     start_by_weight(&plan, WG_MOVABLE_LARVAE, 10, 1);
     live(&plan, &d);
     cr_expect_gt(d.put_in[2], 5000);
-    /* larvae of ten days, an eighth to a quarter of full weight, starve at 0.02 x 8^(1/4) = 3.4 % a day at most,
+    /* larvae of ten days, an eighth to a quarter of the final mass, starve at 0.02 x 8^(1/4) = 3.4 % a day at most,
      * background takes 0.7 % */
     cr_expect_float_eq(d.bin_larval_mass[2], exp(-0.04), 0.01, "%g kg", d.bin_larval_mass[2]);
     done(&plan, &d);
 }
 
-/* Well fed at 27 degC larvae take 22 d (species/): the older ones crawl off that much sooner. */
+/* Well-fed larvae take 22 d at 27 degC (species/): older ones crawl off sooner by the difference in age. */
 Test(actions, older_larvae_crawl_off_sooner) {
     double half[2];
     for (int i = 0; i < 2; i++) {
@@ -199,7 +199,7 @@ Test(actions, feed_comes_every_n_days_in_its_season) {
     done(&plan, &d);
 }
 
-/* Larvae that get more grow more, and nobody eats what is not there. */
+/* Larvae with more feed grow more, and cannot eat more than there is. */
 Test(actions, feed_feeds) {
     double kg[3];
     for (int i = 0; i < 3; i++) {
@@ -249,12 +249,12 @@ Test(actions, traps_take_their_share_of_the_eggs) {
     live(&plan, &d);
     const double laid = d.total_eggs_laid, trapped = (double)sum_counts(d.eggs_trapped, 40);
     cr_expect_gt(laid, 50000);
-    /* clutches of 400 to 900 eggs go whole: the square of their size is 660^2 on average */
+    /* clutches of 400 to 900 eggs are not split: their mean square size is 660^2 */
     cr_expect_float_eq(trapped, 0.6 * laid, 660 * errors(laid / 600, 0.6));
     done(&plan, &d);
 }
 
-/* Put in a bin the eggs hatch there and nowhere else. */
+/* Trapped eggs put in a bin hatch there and nowhere else. */
 Test(actions, trap_eggs_put_in_a_bin_hatch_there) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -282,20 +282,20 @@ Test(actions, trap_eggs_carried_off_leave_the_colony) {
     pull(&plan, 0, 2, -1);
     live(&plan, &d);
     cr_expect_gt(sum_counts(d.taken, 40),
-                 (int64_t)(0.8 * d.total_eggs_laid)); /* a few die before, a few still hang there */
+                 (int64_t)(0.8 * d.total_eggs_laid)); /* a few die before, a few are still in the traps */
     cr_expect_eq(sum_counts(d.harvest_count, 40), 0, "eggs are no harvest");
     for (int day = 0; day < 40; day++)
         cr_expect_eq(alive_of(&d, day, WG_LARVA), 0);
     done(&plan, &d);
 }
 
-/* Left to hang, eggs hatch in the trap; half of the hatchlings reach a bin (trap_hatch_reach), the rest starve. */
+/* Eggs left in a trap hatch there; half of the hatchlings reach a bin (trap_hatch_reach), the rest starve. */
 Test(actions, eggs_left_too_long_hatch_in_the_trap) {
     struct wg_plan plan;
     struct wg_diary d;
     laying_colony(&plan, 60);
     plan.species.hazard[WG_CLOCK_EGG] = plan.species.hazard[WG_CLOCK_LARVA] = 0;
-    plan.species.rate[WG_CLOCK_PREPUPA].a *= 20; /* the first flies only: their eggs are through before the next lay */
+    plan.species.rate[WG_CLOCK_PREPUPA].a *= 20; /* the first flies only: their eggs hatch before the next flies lay */
     plan.last_day = plan.first_day + 29;
     traps(&plan, 1);
     live(&plan, &d);
@@ -310,7 +310,7 @@ Test(actions, eggs_left_too_long_hatch_in_the_trap) {
 
 /* ---- crawl-off ---- */
 
-/* 80 % caught, of that a tenth given back: 72 % are taken (10,000 prepupae and more), 28 % find the ground. */
+/* 80 % caught, of which a tenth is given back: 72 % are taken (of 10,000 prepupae or more), 28 % reach the ground. */
 Test(actions, crawl_off_is_caught_and_some_given_back) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -381,7 +381,7 @@ Test(actions, scooping_more_than_there_is_takes_all_and_says_what_was_missing) {
     plan_laboratory(&plan, 27, 8);
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 8, 1000);
     scoop(&plan, 3, 5, 0);
-    scoop(&plan, 5, 2, 0); /* nothing is left by then */
+    scoop(&plan, 5, 2, 0); /* none are left by then */
     live(&plan, &d);
     cr_expect_eq(d.harvest_count[3], d.bin_larvae[2]);
     cr_expect_float_eq(d.harvest_mass[3] + d.asked_not_there[3], 5, 1e-9);
@@ -398,7 +398,7 @@ Test(actions, larvae_and_eggs_move_between_bins) {
     for (int i = 0; i < 2; i++) {
         struct wg_plan plan;
         struct wg_diary d;
-        plan_laboratory(&plan, i == 0 ? 27 : 11, 8); /* at 11 degC eggs stay eggs */
+        plan_laboratory(&plan, i == 0 ? 27 : 11, 8); /* at 11 degC eggs do not develop */
         plan_immortal(&plan);
         add_bin(&plan);
         plan_start(&plan, 0, what[i], what[i] == WG_MOVABLE_LARVAE ? 3 : 0, 10000);
@@ -416,7 +416,7 @@ Test(actions, larvae_and_eggs_move_between_bins) {
     }
 }
 
-/* Larvae that stand still in the cold go on where it is warm (common practice). */
+/* Larvae that do not develop in the cold resume where it is warm (common practice). */
 Test(actions, cold_larvae_moved_into_warmth_go_on) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -445,7 +445,7 @@ Test(actions, prepupae_and_pupae_move_between_grounds) {
     plan.species.laying_share_lamps = 0;
     plan_add_place(&plan, WG_LABORATORY);
     plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 10000);
-    move(&plan, 10, WG_MOVABLE_PREPUPAE, 0.7); /* some have pupated by then, and go along */
+    move(&plan, 10, WG_MOVABLE_PREPUPAE, 0.7); /* some have pupated by then, and are moved too */
     live(&plan, &d);
     double here = 0, there = 0;
     for (int day = 0; day < 60; day++) {
@@ -458,7 +458,7 @@ Test(actions, prepupae_and_pupae_move_between_grounds) {
     done(&plan, &d);
 }
 
-/* In autumn they sleep; asleep they are moved as well. */
+/* Dormant prepupae are moved, too. */
 Test(actions, sleepers_move_too) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -515,7 +515,7 @@ Test(actions, heater_off_is_colder_and_free) {
     done(&plan, &d);
 }
 
-/* A change holds from the morning of its day on, however many steps a day has. */
+/* A change takes effect in the first hour of its day, however many steps a day has. */
 Test(actions, a_change_is_felt_on_its_day) {
     static const int steps[] = {1, 4, 24};
     double air_c[3];
@@ -533,12 +533,12 @@ Test(actions, a_change_is_felt_on_its_day) {
         air_c[i] = d.air_temperature[30];
         done(&plan, &d);
     }
-    /* nobody lives there, so only rounding differs */
+    /* there are no animals, so only rounding differs */
     cr_expect_float_eq(air_c[1], air_c[0], 1e-9);
     cr_expect_float_eq(air_c[2], air_c[0], 1e-9);
 }
 
-/* Two mats at two prices: each pays its own, and in the open neither warms the other. */
+/* Two mats at two prices: each has its own cost, and outdoors neither warms the other. */
 Test(actions, every_mat_pays_its_own_price) {
     double kwh[3], cost[3];
     for (int i = 0; i < 3; i++) {
@@ -574,6 +574,31 @@ Test(actions, set_points_are_followed) {
     cr_expect_float_eq(mean_of(d.air_temperature, 40, 60), 18, 0.7);
     cr_expect_float_eq(mean_of(d.bin_temperature, 10, 30), 30, 0.7);
     cr_expect_float_eq(mean_of(d.bin_temperature, 40, 60), 26, 0.7);
+    done(&plan, &d);
+}
+
+/* The mat of a bin in the second place, beside which another bin stands: the change is felt there and nowhere else. */
+Test(actions, a_set_point_is_that_of_its_bin_in_any_place) {
+    struct wg_plan plan;
+    struct wg_diary d;
+    heated_shed(&plan);
+    plan_add_place(&plan, WG_SHED);
+    plan.places[1].heater = plan.places[0].heater;
+    plan.bins = realloc(plan.bins, 3 * sizeof *plan.bins);
+    cr_assert_not_null(plan.bins);
+    plan.n_bins = 3;
+    plan.bins[1] = plan.bins[2] = plan.bins[0];
+    plan.bins[1].place = plan.bins[2].place = 1;
+    (void)snprintf(plan.bins[1].name, sizeof plan.bins[1].name, "other");
+    (void)snprintf(plan.bins[2].name, sizeof plan.bins[2].name, "third");
+    change(&plan, WG_SET_MAT_SET_POINT, 2, 26);
+    live(&plan, &d);
+    for (int b = 0; b < 3; b++) {
+        double mean_c = 0;
+        for (int day = 40; day < 60; day++)
+            mean_c += d.bin_temperature[day * 3 + b] / 20;
+        cr_expect_float_eq(mean_c, b == 2 ? 26 : 30, 0.7, "bin %d: %g degC", b, mean_c);
+    }
     done(&plan, &d);
 }
 
@@ -618,18 +643,21 @@ static double eggs_from_may_on(enum wg_housing_kind kind, double lamp_hours, dou
     return eggs;
 }
 
-/* Lamps lengthen a sunny greenhouse's day: no keeper lays fewer eggs for them. Their own, smaller share is for dim houses. */
+/*
+ * Lamps that lengthen the day of a sunny greenhouse do not reduce laying; the smaller share under lamps is for dim
+ * houses.
+ */
 Test(actions, lamps_take_nothing_from_the_sun) {
     const double sun = eggs_from_may_on(WG_GREENHOUSE, 0, 0.45), both = eggs_from_may_on(WG_GREENHOUSE, 12, 0.45);
     cr_expect_gt(sun, 100000);
-    cr_expect_gt(both, 0.95 * sun, "%g with lamps, %g without", both, sun); /* 2,000 mothers: 3 % is two deviations */
+    cr_expect_gt(both, 0.95 * sun, "%g with lamps, %g without", both, sun); /* 3 % is two standard errors */
     cr_expect_gt(eggs_from_may_on(WG_SHED, 12, 0.45), 10000);
     cr_expect_eq(eggs_from_may_on(WG_SHED, 12, 0), 0, "in a shed the sun alone is too little");
 }
 
-/* ---- what comes by itself ---- */
+/* ---- mishaps and wild flies ---- */
 
-/* Visitors come to feed in warm long days: none from December to February, some in summer; none into a laboratory. */
+/* Wild flies come on warm long days: none from December to February, some in summer; none into a laboratory. */
 Test(actions, wild_visitors_keep_their_season) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -644,7 +672,7 @@ Test(actions, wild_visitors_keep_their_season) {
         summer += month >= 6 && month <= 8 ? d.wild_eggs[day] : 0;
     }
     cr_expect_eq(winter, 0);
-    /* 92 days x 3 visitors x 650 eggs and a warmth factor of 0.8 to 1; a tenth each way for the draw of both */
+    /* 92 days x 3 flies x 650 eggs and a warmth factor of 0.8 to 1; a tenth either way for the variance of both */
     cr_expect(summer > 0.7 * 92 * 3 * 650 && summer < 1.1 * 92 * 3 * 650, "%ld eggs", (long)summer);
     done(&plan, &d);
 
@@ -667,7 +695,7 @@ Test(actions, wild_visitors_want_something_to_smell) {
     done(&plan, &d);
 }
 
-/* A raid takes its share of the larvae in the open, and none behind walls. */
+/* A raid takes its share of the larvae in the open, and none in a closed house. */
 Test(actions, raids_take_larvae_in_the_open_only) {
     for (int walls = 0; walls < 2; walls++) {
         struct wg_plan plan;
@@ -690,7 +718,7 @@ Test(actions, raids_take_larvae_in_the_open_only) {
 
 /* ---- order ---- */
 
-/* On one day: scooped before the starter is put in, so a scoop of everything leaves the new ones. */
+/* On the same day larvae are scooped before a starter is added, so a scoop of everything leaves the starter. */
 Test(actions, a_day_has_its_order) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -705,7 +733,7 @@ Test(actions, a_day_has_its_order) {
     done(&plan, &d);
 }
 
-/* Those who fell asleep on another day have their own days to count, however warm it was since. */
+/* Prepupae that went dormant on different days count their own days, however warm it was since. */
 Test(actions, sleepers_of_different_days_stay_apart) {
     struct wg_pool pool = {0};
     cr_assert_eq(wg_pool_reserve(&pool, 3, NULL), 0);
@@ -717,7 +745,7 @@ Test(actions, sleepers_of_different_days_stay_apart) {
     wg_pool_free(&pool);
 }
 
-/* Hunger goes with the pace of life: at 12 degC larvae without feed wait for weeks, at 28 degC they are gone. */
+/* Starvation scales with the pace of development: at 12 degC larvae survive weeks without feed, at 28 degC they die. */
 Test(actions, hungry_larvae_wait_in_the_cold) {
     double left[2];
     for (int i = 0; i < 2; i++) {
@@ -756,7 +784,7 @@ static void three_bins(struct wg_plan *plan) {
     plan->n_bins = 3;
 }
 
-/* A rotation: whoever is moved goes one bin on, whichever line comes first. */
+/* A rotation: every larva moves by one bin, in whatever order the lines are. */
 Test(actions, moves_of_a_day_do_not_chain) {
     for (int i = 0; i < 2; i++) {
         struct wg_plan plan;
@@ -775,7 +803,7 @@ Test(actions, moves_of_a_day_do_not_chain) {
     }
 }
 
-/* Two bins that change places, and two halves of one that make a whole. */
+/* Two bins exchange larvae, and two halves of one bin make a whole. */
 Test(actions, moves_of_a_day_share_the_morning) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -795,7 +823,7 @@ Test(actions, moves_of_a_day_share_the_morning) {
     done(&plan, &d);
 }
 
-/* Who has arrived joins those of the same day: no pool grows by being moved to and fro. */
+/* Moved cohorts join those of the same day: no pool grows by moving back and forth. */
 Test(actions, moved_animals_join_their_equals) {
     struct wg_pool pool = {0};
     cr_assert_eq(wg_pool_reserve(&pool, 4, NULL), 0);
@@ -812,7 +840,7 @@ Test(actions, moved_animals_join_their_equals) {
     wg_pool_free(&pool);
 }
 
-/* Equals keep the order of the file, whatever the C library's qsort() does with them. */
+/* Equal actions keep the order of the file, whatever the C library's qsort() does. */
 Test(actions, a_plan_is_sorted_the_same_everywhere) {
     enum { N = 500 };
     struct wg_plan plan;
@@ -834,18 +862,18 @@ Test(actions, a_plan_is_sorted_the_same_everywhere) {
     wg_plan_free(&plan);
 }
 
-/* ---- hunger to the end ---- */
+/* ---- starvation ---- */
 
 /*
- * Larvae that never get feed do not become flies; on ever scarcer feed the lightest that do weigh pupation_mass, and no
- * clutch weighs more than a fifth of its mother (clutch_most), of whom all weigh a prepupa's mass here.
+ * Larvae without any feed do not become flies; on ever scarcer feed the lightest prepupae weigh pupation_mass, and no
+ * clutch weighs more than a fifth of its mother (clutch_most), all of which have a prepupa's mass here.
  */
 Test(actions, nobody_grows_up_on_nothing) {
     for (int i = 0; i < 6; i++) {
         struct wg_plan plan;
         struct wg_diary d;
         plan_laboratory(&plan, 27, 120);
-        plan.species.starvation = 0; /* so that some are left to be judged by their weight */
+        plan.species.starvation = 0; /* so that some survive to be checked by mass */
         plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 2000);
         plan_feed(&plan, 0.01 * i);
         live(&plan, &d);
@@ -860,11 +888,11 @@ Test(actions, nobody_grows_up_on_nothing) {
     }
 }
 
-/* ---- who overwintered ---- */
+/* ---- overwintering ---- */
 
 /*
- * Sleeping prepupae fetched on 2 February came through the winter as much as those of 31 January; those put in when the
- * year's flies fly did not.
+ * Dormant prepupae stocked on 2 February have overwintered like those of 31 January; those stocked when flies of the
+ * year fly have not.
  */
 Test(actions, prepupae_fetched_in_spring_overwintered) {
     double flies[3], half[3];

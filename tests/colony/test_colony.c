@@ -1,6 +1,6 @@
 /*
- * The colony as a machine: nobody is lost, the same stream gives the same life,
- * actions do what they say.
+ * The colony as a whole: individuals are conserved, the same stream gives the same run,
+ * actions have their effect.
  */
 #include "support/plans.h"
 
@@ -58,7 +58,7 @@ Test(colony, generations_add_up_to_the_count) {
     wg_plan_free(&plan);
 }
 
-/* in + laid = alive + dead + taken + flown; the ledger asserts it each step, the diary must tell the same story */
+/* started + laid = alive + dead + taken + flown; the ledger asserts it every step, and the diary must agree */
 Test(colony, diary_balances_individuals_and_feed) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 150);
@@ -85,7 +85,9 @@ Test(colony, diary_balances_individuals_and_feed) {
     wg_plan_free(&plan);
 }
 
-/* put in + laid + wild = alive + dead + taken + flown on every day, from the diary alone, with everything going on */
+/*
+ * started + laid + wild = alive + dead + taken + flown on every day, from the diary alone, with everything switched on
+ */
 Test(colony, diary_is_a_ledger) {
     struct wg_plan plan;
     plan_outdoors(&plan, 700);
@@ -140,8 +142,10 @@ Test(colony, shorter_steps_tell_the_same_story) {
         }
         wg_plan_free(&plan);
     }
-    /* The same years, so only the steps differ. The first fly of thousands is the quickest of all, and a daily step costs
-     * such a one up to half a day in each of five stages: 2.5 days. A tenth of the crawl-off: judgement. */
+    /*
+     * The same years, so only the steps differ. The first of thousands of flies is the fastest, and a daily step
+     * delays it by up to half a day in each of five stages: 2.5 days. A tenth of the crawl-off: judgement.
+     */
     for (int i = 1; i < 4; i++) {
         cr_expect_float_eq(emerged[i], emerged[0], 2.5, "first adult %g against %g", emerged[i], emerged[0]);
         cr_expect_float_eq(crawl_off[i], crawl_off[0], 0.1 * crawl_off[0], "%g against %g", crawl_off[i], crawl_off[0]);
@@ -179,8 +183,9 @@ Test(colony, mishaps_do_not_depend_on_what_else_happens) {
 }
 
 /*
- * A cut a day, each from an hour of its own and 20 hours long: what one reaches into the next day is not forgotten when the
- * next one comes. The hours are told again from the stream of mishaps, of whose four numbers a day the second is the hour.
+ * A cut every day, from a random hour and 20 hours long: the part that reaches into the next day is kept when the next
+ * cut begins. The hours are reconstructed from the stream of mishaps: the second of the four numbers of a day is the
+ * hour.
  */
 Test(colony, a_power_cut_lasts_over_midnight) {
     const int lasts_h = 20, days = 60;
@@ -251,7 +256,7 @@ Test(colony, traps_hold_eggs_until_pulled) {
         laid += d.eggs_laid[day];
         trapped += d.eggs_trapped[day];
         larvae += d.count[day * WG_N_STAGES + WG_LARVA];
-        /* pulled in the morning of every other day: then only that day's eggs are there in the evening */
+        /* pulled in the morning of every other day: in the evening only that day's eggs are left */
         if (day % 2 == 0)
             cr_expect_leq(d.eggs_in_traps[day], d.eggs_trapped[day]);
     }
@@ -262,9 +267,34 @@ Test(colony, traps_hold_eggs_until_pulled) {
     wg_plan_free(&plan);
 }
 
+/* On days of sleep's length all sleep in ground that is cooler than the threshold over seven days, and none in warmer. */
+Test(colony, sleep_goes_by_a_week_of_the_ground) {
+    for (int cool = 0; cool < 2; cool++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_outdoors(&plan, 25); /* September: the ground has some 25 degC */
+        plan.species.dorm_day_h = 24;
+        plan.species.dorm_temp_c = cool ? 40 : 10;
+        plan.species.dorm_temp_scale = 0.1;
+        plan_start(&plan, 0, WG_MOVABLE_LARVAE, 18, 2000);
+        plan_live(&plan, 0, &d);
+        int64_t crawled = 0, sleep = 0, awake = 0;
+        for (int day = 0; day < 25; day++) {
+            crawled += d.crawl_off_count[day];
+            sleep += d.count[day * WG_N_STAGES + WG_DORMANT];
+            awake += d.count[day * WG_N_STAGES + WG_PREPUPA];
+        }
+        cr_expect_gt(crawled, 200);
+        cr_expect((sleep > 0) == cool && (awake > 0) != cool, "%lld asleep and %lld awake", (long long)sleep,
+                  (long long)awake);
+        wg_diary_free(&d);
+        wg_plan_free(&plan);
+    }
+}
+
 /*
- * Twice a year the mains fail: over 2,000 years of 365.25 days 4,000 times (Poisson: 5 deviations are 316, a false alarm
- * once in a million). Cuts of one hour, so that each is one hour without mains; a year taken for 304 days would make it 4,800.
+ * Two power cuts a year: 4,000 in 2,000 years of 365.25 days (Poisson: 5 standard deviations are 316, a false alarm
+ * once in a million). Cuts last one hour, so each is one hour without mains; a year of 304 days would give 4,800.
  */
 Test(colony, power_cuts_come_as_often_as_said) {
     enum { DAYS = 36525, REPLICATES = 20 };
@@ -283,8 +313,9 @@ Test(colony, power_cuts_come_as_often_as_said) {
 }
 
 /*
- * Sixteen years kept warm: generations are told apart to the end. Their overlap grows as the spread of birth times over
- * many generations does (about with the root of time), and does not fall to one when the numbers are used up after ten.
+ * Sixteen warm years: generations stay distinct to the end. Their overlap grows with the variance of birth times over
+ * many generations (about with the square root of time), and does not collapse when numbers are reused after ten
+ * years.
  */
 Test(colony, generations_are_told_apart_for_many_years) {
     struct wg_plan plan;

@@ -1,4 +1,4 @@
-/* How a replicate's days are summed up: each outcome against a diary filled by hand, worked out on paper. */
+/* Outcomes of a replicate against diaries filled by hand, with hand calculations. */
 #include "base/calendar.h"
 #include "colony/diary.h"
 
@@ -88,7 +88,7 @@ Test(diary, widths_follow_the_plan) {
     cr_assert_eq(wg_diary_width(&diary, WG_PER_DAY_BIN), 3);
 }
 
-/* The day with so many more of a stage and generation. */
+/* Adds individuals of a stage and generation to a day. */
 static void put_generation(int day, enum wg_stage stage, int generation, int64_t n) {
     int64_t count[64][WG_N_STAGES] = {{0}};
     for (int g = 0; g < diary.n_generations; g++)
@@ -121,7 +121,7 @@ Test(diary, may_be_freed_twice) {
     wg_diary_free(&diary);
 }
 
-/* ---- alive or not, first dates ---- */
+/* ---- survival, first dates ---- */
 
 Test(diary, of_nothing_has_no_dates) {
     open_days(20);
@@ -212,10 +212,10 @@ Test(diary, weeks_without_harvest_are_whole_weeks_from_the_first_day) {
     open_days(27); /* three weeks and six days */
     wg_diary_finish(&diary);
     cr_assert_eq(diary.weeks_without_harvest, 3.0);
-    diary.crawl_off_count[13] = 1; /* last day of the second */
+    diary.crawl_off_count[13] = 1; /* last day of the second week */
     wg_diary_finish(&diary);
     cr_assert_eq(diary.weeks_without_harvest, 2.0);
-    diary.crawl_off_count[21] = 1; /* in the broken week */
+    diary.crawl_off_count[21] = 1; /* in the incomplete week */
     wg_diary_finish(&diary);
     cr_assert_eq(diary.weeks_without_harvest, 2.0);
 }
@@ -289,7 +289,7 @@ Test(diary, one_fly_is_all_of_the_spring) {
     assert_spring(day_of(2027, 7, 31), day_of(2027, 7, 31), day_of(2027, 7, 31));
 }
 
-/* 10 % of 11 is 1.1 flies: reached with the second. */
+/* 10 % of 11 is 1.1 flies: reached with the second fly. */
 Test(diary, shares_are_rounded_up_to_whole_flies) {
     open_diary(day_of(2026, 9, 15), day_of(2027, 9, 14), 32.4);
     for (int i = 0; i < 11; i++)
@@ -320,7 +320,7 @@ Test(diary, a_period_without_a_whole_spring_has_none) {
     assert_no_spring();
 }
 
-/* Until 30 June: what came out by then, as if the season ended there. */
+/* Up to 30 June: the flies emerged by then, as if the season ended there. */
 Test(diary, a_spring_that_the_period_cuts_counts_as_far_as_it_goes) {
     open_diary(day_of(2026, 9, 15), day_of(2027, 6, 30), 32.4);
     for (int i = 0; i < 10; i++)
@@ -416,7 +416,7 @@ Test(diary, keeps_only_the_generations_that_live) {
     put_generation(80, WG_EGG, last, 9);
     cr_assert_eq(diary.n_alive, 2 * WG_N_STAGES);
     put_generation(4, WG_LARVA, 1, 5);
-    put_generation(4, WG_FEMALE, 3, 6); /* beside it, with nobody between: written once more */
+    put_generation(4, WG_FEMALE, 3, 6); /* next to it, with an empty generation between: written again */
     cr_assert_eq(diary.n_alive, (2 + 1 + 3) * WG_N_STAGES);
     for (int day = 0; day < 90; day++)
         for (int s = 0; s < WG_N_STAGES; s++)
@@ -473,7 +473,7 @@ Test(diary, overlap_is_the_mean_of_the_last_year_where_anyone_lives) {
     cr_assert_float_eq(diary.overlap, (1.0 + 1.0 + 2.0) / 3.0, 1e-14);
 }
 
-/* ---- broken off ---- */
+/* ---- stopped early ---- */
 
 Test(diary, of_a_colony_that_outgrew_its_ceiling_ends_the_day_before) {
     open_days(30);

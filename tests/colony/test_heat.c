@@ -1,8 +1,8 @@
 /*
- * The larvae's own heat: the same whatever the step, bounded by what lives, and of what was eaten.
+ * Metabolic heat of larvae: independent of the step, limited by their biology, and equal to that of the feed eaten.
  *
- * The first law decides it in the housing (tests/housing); here 1 step a day is held against 24, in which the heat follows
- * the bin hour by hour without any help.
+ * tests/housing checks the first law; here 1 step a day is compared with 24, in which the heat follows the bin hour by
+ * hour by itself.
  */
 #include "housing/housing.h"
 #include "support/plans.h"
@@ -11,10 +11,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* ---- the heat given in every day of a life, taken down where the colony meets the housing ---- */
+/* ---- the heat of every day of a run, recorded where the colony calls the housing ---- */
 
-enum { MOST_DAYS = 64 };
-static double heat_j[MOST_DAYS];
+enum { MAX_DAYS = 64 };
+static double heat_j[MAX_DAYS];
 static int32_t first_day;
 
 void __real_wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
@@ -31,7 +31,7 @@ void __wrap_wg_place_run(struct wg_place_state *state, const struct wg_place_mod
                          struct wg_bin_heat *heat, const double *substrate_kg, bool power_out,
                          struct wg_place_hours *hours) {
     __real_wg_place_run(state, model, settings, sky, from, to, heat, substrate_kg, power_out, hours);
-    if (sky->day >= first_day && sky->day < first_day + MOST_DAYS)
+    if (sky->day >= first_day && sky->day < first_day + MAX_DAYS)
         heat_j[sky->day - first_day] += hours->bin_heat_j[0];
 }
 
@@ -54,7 +54,7 @@ static double hottest(const struct wg_diary *d) {
     return most_c;
 }
 
-/* Means over a few years; the same weather for every step. */
+/* Means over a few years, with the same weather for every step. */
 struct outcome {
     double crawl_off_kg, hottest_c, larvae;
 };
@@ -78,9 +78,9 @@ static struct outcome live_there(int64_t larvae, int steps) {
 }
 
 /*
- * 5 % is what the answer may depend on the step: a keeper cannot tell it. Six years, the same for both, leave chance below
- * 1 % (tens of thousands of larvae). With heat held through the step 50,000 larvae left a hundredth of the crawl-off at one
- * step a day, in a bin of 42 degC.
+ * Results may depend on the step by 5 %, which a keeper cannot see. Six years, the same for both, keep sampling error
+ * below 1 % (tens of thousands of larvae). With heat constant over the step, 50,000 larvae left a hundredth of the
+ * crawl-off at one step a day, in a bin of 42 degC.
  */
 Test(heat, of_a_dense_bin_does_not_depend_on_the_step) {
     const int64_t count[] = {20000, 50000, 100000, 300000};
@@ -101,7 +101,7 @@ Test(heat, of_a_dense_bin_does_not_depend_on_the_step) {
     }
 }
 
-/* Larvae stop eating at 37.2 degC (larva_tm), so no bin that only they warm beyond its air is hotter. */
+/* Larvae stop eating at 37.2 degC (larva_tm), so no bin that only larvae warm above its air is hotter. */
 Test(heat, of_any_number_of_larvae_boils_no_bin) {
     const double volume_m3[] = {0.010, 0.150, 1.000};
     const int steps[] = {1, 2, 4, 24};
@@ -127,10 +127,10 @@ static double eaten_kg(const struct wg_diary *d) {
 }
 
 /*
- * The ledger's feed times heat_per_dry_feed is the heat of the bin, to 0.1 % in 24 steps, in which both go by the same hour.
- * In one step the ledger takes the day's appetite from the larvae's tables, the heat from half a day ahead at 27 degC: 0.6 %
- * here. (Where half of the larvae die of heat in a day the ledger has the appetite of all that were there in the morning,
- * the heat only that of those who live: 300,000 larvae eat 19 % more in one step than in 24.)
+ * The feed eaten in the ledger times heat_per_dry_feed is the heat of the bin, within 0.1 % in 24 steps, where both
+ * use the same hour. In one step the ledger takes the day's appetite from the larvae's tables, the heat that of half a
+ * day ahead at 27 degC: 0.6 % here. (Where half of the larvae die of heat in a day, the ledger has the appetite of all
+ * alive in the morning, the heat only that of survivors: 300,000 larvae eat 19 % more in one step than in 24.)
  */
 Test(heat, is_that_of_what_was_eaten) {
     const int steps[] = {24, 4, 1};
@@ -141,9 +141,9 @@ Test(heat, is_that_of_what_was_eaten) {
             struct wg_diary d;
             double sum_j = 0;
             foam_bin(&plan, 25, 0.150, 15000, steps[k]);
-            if (fed > 0) /* too little, or plenty, of a meal a day; else without limit */
+            if (fed > 0) /* too little, or plenty, of a daily meal; else unlimited */
                 plan_feed(&plan, fed == 1 ? 1.0 : 20.0);
-            for (int day = 0; day < MOST_DAYS; day++)
+            for (int day = 0; day < MAX_DAYS; day++)
                 heat_j[day] = 0;
             plan_live(&plan, 1, &d);
             for (int day = 0; day < d.n_days; day++)
@@ -155,7 +155,7 @@ Test(heat, is_that_of_what_was_eaten) {
         }
 }
 
-/* A meal that is too small lasts all day, in one step as in 24: hunger kills the same, to 1 %. */
+/* Scarce feed lasts all day, in one step as in 24: starvation is the same, within 1 %. */
 Test(heat, a_scarce_meal_does_not_depend_on_the_step) {
     const double meal_kg[] = {0.3, 0.6};
     for (int m = 0; m < 2; m++) {

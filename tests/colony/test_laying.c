@@ -1,8 +1,9 @@
 /*
- * Where do clutches go? Into the bins that smell, whole, a share of the mothers into traps; and when do wild flies come?
+ * Distribution of clutches: whole clutches, into bins by attraction, a share of mothers into traps; and the season of
+ * wild flies.
  *
- * Expected numbers are the law as the headers tell it (a weight for each bin, a binomial number of mothers), worked out
- * here. Five standard errors are allowed (false alarm below one in a million each), seeds are fixed.
+ * Expected numbers come from the distributions stated in the headers (a weight for each bin, a binomial number of
+ * mothers). Five standard errors (false alarm below one in a million each), with fixed seeds.
  */
 #include "species/breeding.h"
 #include "support/plans.h"
@@ -14,7 +15,7 @@
 
 TestSuite(laying);
 
-/* So many more bins in the first place, like its first one and empty. */
+/* Adds empty bins like the first to the first place. */
 static void add_bins(struct wg_plan *plan, int more) {
     plan->bins = realloc(plan->bins, (size_t)(1 + more) * sizeof *plan->bins);
     cr_assert(plan->bins != NULL);
@@ -66,7 +67,7 @@ static void done(struct wg_plan *plan, struct wg_diary *d) {
 
 /* ---- bins ---- */
 
-/* An empty bin that nothing smells of is not there for a fly: the same life to the last egg, with none, one and three. */
+/* An empty bin without smell does not exist for a fly: exactly the same run with none, one and three. */
 Test(laying, an_empty_spare_bin_changes_nothing) {
     double kg[3], eggs[3];
     for (int i = 0; i < 3; i++) {
@@ -92,7 +93,7 @@ Test(laying, an_empty_spare_bin_changes_nothing) {
     }
 }
 
-/* Cardboard is no feed: it does not smell of any. */
+/* Cardboard is not feed: it does not attract flies. */
 Test(laying, what_nobody_eats_draws_nobody) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -108,8 +109,9 @@ Test(laying, what_nobody_eats_draws_nobody) {
 }
 
 /*
- * Three parts of feed draw three of four clutches, at any length of step, also where hardly anything is left at night. Some
- * 2,200 mothers; the two bins stay three to one because what is eaten smells on, and microbes take the same share of both.
+ * Three parts of feed attract three of four clutches, at any length of step, also when hardly any is left at night.
+ * About 2,200 mothers; the two bins stay three to one because feed eaten still attracts, and microbes take the same
+ * share of both.
  */
 Test(laying, more_feed_draws_more_clutches) {
     static const int steps[] = {1, 4, 24};
@@ -135,7 +137,7 @@ Test(laying, more_feed_draws_more_clutches) {
     }
 }
 
-/* Where nothing smells, and where feed is without limit, all bins are alike. */
+/* Without attraction, and with unlimited feed, all bins are equal. */
 Test(laying, bins_that_smell_alike_share_evenly) {
     for (int unlimited = 0; unlimited < 2; unlimited++) {
         struct wg_plan plan;
@@ -155,7 +157,7 @@ Test(laying, bins_that_smell_alike_share_evenly) {
     }
 }
 
-/* Larvae that hatch in a trap find the bin that smells. */
+/* Larvae that hatch in a trap reach the bin that smells. */
 Test(laying, hatchlings_from_traps_find_the_feed) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -172,7 +174,7 @@ Test(laying, hatchlings_from_traps_find_the_feed) {
 
 /* ---- clutches ---- */
 
-/* All clutches of one size, so that mothers can be counted: `eggs` each in the warmth of 28.6 degC. */
+/* All clutches of one size, so that mothers can be counted: `eggs` each at 28.6 degC. */
 static void plan_few_mothers(struct wg_plan *plan, int eggs) {
     plan_laboratory(plan, 28.6, 40);
     plan->species.clutch_low = plan->species.clutch_high = eggs;
@@ -181,9 +183,9 @@ static void plan_few_mothers(struct wg_plan *plan, int eggs) {
 }
 
 /*
- * Of M mothers a binomial number lays in traps, each her whole clutch: given M the trapped clutches have the mean 0.9 M and
- * the variance 0.09 M, and all are trapped with the chance 0.9^M. (Egg by egg the variance would be a 500th of that and the
- * chance none.) 600 colonies of about seven mothers.
+ * Of M mothers a binomial number lay in traps, each her whole clutch: given M, the trapped clutches have mean 0.9 M
+ * and variance 0.09 M, and all are trapped with probability 0.9^M. (If eggs were distributed singly, the variance
+ * would be a 500th of that and the probability 0.) 600 colonies of about seven mothers.
  */
 Test(laying, a_clutch_goes_whole) {
     enum { COLONIES = 600, CLUTCH = 500 };
@@ -215,7 +217,7 @@ Test(laying, a_clutch_goes_whole) {
     wg_plan_free(&plan);
 }
 
-/* The same over two bins of equal smell. */
+/* The same over two bins of equal attraction. */
 Test(laying, a_clutch_hatches_in_one_bin) {
     enum { COLONIES = 200, CLUTCH = 500 };
     struct wg_plan plan;
@@ -243,7 +245,7 @@ Test(laying, a_clutch_hatches_in_one_bin) {
 
 /* ---- wild flies ---- */
 
-/* They live outdoors: a hoop house kept warm all winter brings none of them in the frost. */
+/* Wild flies live outdoors: a hoop house kept warm all winter attracts none of them in the frost. */
 Test(laying, wild_flies_go_by_the_air_outdoors) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -276,7 +278,7 @@ Test(laying, wild_flies_go_by_the_air_outdoors) {
     wg_plan_free(&plan);
 }
 
-/* Feed without limit smells, eaten or not: a colony can begin with wild flies alone. */
+/* Unlimited feed attracts, eaten or not: a colony can begin with wild flies alone. */
 Test(laying, wild_flies_come_to_unlimited_feed) {
     struct wg_plan plan;
     struct wg_diary d;
@@ -293,8 +295,9 @@ Test(laying, wild_flies_come_to_unlimited_feed) {
 /* ---- what sets the number of eggs ---- */
 
 /*
- * A clutch goes by the mean air of three days: today's 24 hours and two whole days before. A heated shed holds another
- * temperature on each of them; all clutches are of one size but for the warmth, and mothers lay on the last day only.
+ * A clutch depends on the mean air temperature of three days: today's 24 hours and two whole days before. A heated
+ * shed has another temperature on each of them; all clutches are of one size but for the warmth, and mothers lay on
+ * the last day only.
  */
 Test(laying, a_clutch_goes_by_three_days_of_air) {
     static const double set_point_c[] = {24, 33, 24, 27.5, 20.5}; /* of the last five days */
@@ -341,8 +344,9 @@ Test(laying, a_clutch_goes_by_three_days_of_air) {
 }
 
 /*
- * In the open the share laying_share_sun of the females ever lays. Immortal flies in July, which all mate in the end: eggs
- * over the females that stayed (half of them: female_share), by clutches of one size. 5 standard errors of some 4,000.
+ * Outdoors the share laying_share_sun of females ever lays. Immortal flies in July, which all mate in the end: eggs
+ * over the females that stayed (female_share of the flies), with clutches of one size. 5 standard errors of about
+ * 4,000.
  */
 Test(laying, in_the_sun_its_share_of_the_females_lays) {
     enum { CLUTCH = 1000 };
@@ -379,8 +383,8 @@ Test(laying, in_the_sun_its_share_of_the_females_lays) {
 }
 
 /*
- * Of the flies that come out in the open 3 in 10 stay, behind walls 9 in 10, in a laboratory all: those that stayed over those
- * that came out are a binomial share. 5 standard errors of some thousands.
+ * Of flies that emerge in the open 3 in 10 stay, in a closed house 9 in 10, in a laboratory all: the share of those
+ * emerged is binomial. 5 standard errors of some thousands.
  */
 Test(laying, a_share_of_the_flies_stays) {
     const struct {

@@ -1,7 +1,7 @@
 /*
- * Plans made in memory: what is wrong in them is an error that names the member, never a crash and never silent numbers.
+ * Plans built in memory: a mistake is an error that names the member, never a crash or silently wrong numbers.
  *
- * What is checked against: the members' own meaning in src/colony/plan.h, housing.h, weather.h.
+ * Checked against the meaning of the members in src/colony/plan.h, housing.h, weather.h.
  */
 #include "support/plans.h"
 
@@ -14,7 +14,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-/* Outdoors and a heated shed, one action of every kind, a goal: every member is in use. */
+/* Outdoors and a heated shed, one action of every kind, a goal: every member is used. */
 static void make(struct wg_plan *plan) {
     plan_outdoors(plan, 30);
     plan_add_place(plan, WG_SHED);
@@ -67,7 +67,7 @@ Test(plan_check, takes_a_good_plan) {
     wg_plan_free(&plan);
 }
 
-/* The world is made by asking first: the error of the check, and a world that is safe to free. */
+/* wg_world_init() reports the error of the check and leaves a world that is safe to free. */
 static void expect_refused(struct wg_plan *plan, const char *named) {
     struct wg_world world;
     struct wg_error err = {0};
@@ -151,13 +151,13 @@ Test(plan_check, refuses_places_and_bins_that_cannot_be) {
 
 Test(plan_check, refuses_actions_that_cannot_be_done) {
     BROKEN("every", the(&plan, WG_ACTION_FEED)->every = 0);
-    BROKEN("two days", the(&plan, WG_ACTION_FEED)->to = plan.first_day - 1);
-    BROKEN("two days", the(&plan, WG_ACTION_FEED)->from = INT32_MIN);
+    BROKEN("days of the calendar", the(&plan, WG_ACTION_FEED)->to = plan.first_day - 1);
+    BROKEN("days of the calendar", the(&plan, WG_ACTION_FEED)->from = INT32_MIN);
     BROKEN("kind", plan.actions[plan.n_actions - 1].kind = WG_N_ACTIONS);
     BROKEN("wg_plan_sort", plan.actions[0].kind = WG_ACTION_CLEAR; plan.actions[0].bin = 0;
            plan.actions[0].as.clear.share = 1; plan.actions[0].from = plan.actions[0].to = plan.last_day);
-    BROKEN(".bin is no bin", the(&plan, WG_ACTION_START)->bin = 7);
-    BROKEN(".bin is no bin", the(&plan, WG_ACTION_FEED)->bin = -1);
+    BROKEN(".bin is not a bin", the(&plan, WG_ACTION_START)->bin = 7);
+    BROKEN(".bin is not a bin", the(&plan, WG_ACTION_FEED)->bin = -1);
     BROKEN("as.start.count", the(&plan, WG_ACTION_START)->as.start.count = -2);
     BROKEN("as.start.count", the(&plan, WG_ACTION_START)->as.start.count = INT64_MAX);
     BROKEN("as.start.mass_kg", the(&plan, WG_ACTION_START)->as.start.count = -1;
@@ -171,13 +171,13 @@ Test(plan_check, refuses_actions_that_cannot_be_done) {
     BROKEN("as.collect.share", the(&plan, WG_ACTION_COLLECT)->as.collect.share = 1.1);
     BROKEN("as.collect.give_back", the(&plan, WG_ACTION_COLLECT)->as.collect.give_back = NAN);
     BROKEN("as.traps.share", the(&plan, WG_ACTION_LAY_IN_TRAPS)->as.traps.share = -1);
-    BROKEN(".place is no place", the(&plan, WG_ACTION_LAY_IN_TRAPS)->place = 2);
+    BROKEN(".place is not a place", the(&plan, WG_ACTION_LAY_IN_TRAPS)->place = 2);
     BROKEN("as.pull.put_in", the(&plan, WG_ACTION_PULL_TRAPS)->as.pull.put_in = 2);
     BROKEN("as.scoop.share", the(&plan, WG_ACTION_SCOOP)->as.scoop.share = 2);
     BROKEN("as.scoop.mass_kg", the(&plan, WG_ACTION_SCOOP)->as.scoop.mass_kg = -2);
     BROKEN("as.move.to_bin", the(&plan, WG_ACTION_MOVE)->as.move.to_bin = -1);
     BROKEN("as.move.what", the(&plan, WG_ACTION_MOVE)->as.move.what = (enum wg_movable)9);
-    BROKEN("where it starts", the(&plan, WG_ACTION_MOVE)->as.move.to_bin = 0);
+    BROKEN("same source and target", the(&plan, WG_ACTION_MOVE)->as.move.to_bin = 0);
     BROKEN(".bin must be -1", the(&plan, WG_ACTION_SET)->bin = 64);
     BROKEN("as.set.key", the(&plan, WG_ACTION_SET)->as.set.key = (enum wg_setting_key)77);
     BROKEN("as.set.value", the(&plan, WG_ACTION_SET)->as.set.value = 1e9);
@@ -188,7 +188,7 @@ Test(plan_check, refuses_goals_feed_mishaps_and_animals_that_cannot_be) {
     BROKEN("goal[0].kind", plan.goal[0].kind = WG_GOAL_N_KINDS);
     BROKEN("goal[0].amount", plan.goal[0].amount = NAN);
     BROKEN("goal[0]: the day", plan.goal[0].by = plan.last_day + 1);
-    BROKEN("goal[0]: a chance", plan.goal[0].chance = 1);
+    BROKEN("goal[0]: the chance", plan.goal[0].chance = 1);
     BROKEN("unlimited_quality", plan.feed_unlimited = true; plan.unlimited_quality = 0);
     BROKEN("raid_share", plan.mishaps.raid_share = 2);
     BROKEN("power_cut_hours", plan.mishaps.power_cut_hours = 1e300);
@@ -198,17 +198,18 @@ Test(plan_check, refuses_goals_feed_mishaps_and_animals_that_cannot_be) {
     BROKEN("the smallest clutch", plan.species.clutch_low = plan.species.clutch_high + 1);
 }
 
-/* ---- anything anywhere ----
+/*
+ * ---- random mutations ----
  *
- * Members of a good plan set to values that are ill meant, one to three of them at a time: an error, or three days that
- * end. Each plan is lived in a process of its own, so a signal is a finding and not the end of the test.
+ * Members of a good plan set to hostile values, one to three at a time: the plan is rejected, or three days are
+ * simulated. Each plan runs in its own process, so a signal is a finding and does not end the test.
  */
 
 struct draw {
     uint64_t state;
 };
 
-/* SplitMix64 (Steele, Lea & Flood 2014): a stream of its own, not the one that is tested. */
+/* SplitMix64 (Steele, Lea & Flood 2014): independent of the generator under test. */
 static uint64_t next(struct draw *draw) {
     uint64_t z = draw->state += 0x9e3779b97f4a7c15u;
     z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
@@ -258,7 +259,7 @@ static void spoil_action(struct wg_plan *plan, struct draw *draw) {
     }
 }
 
-/* Lists stay where they are, and as long as they are told to be: a pointer cannot be checked. */
+/* Lists keep their address and length: a pointer cannot be checked. */
 static void spoil(struct wg_plan *plan, struct draw *draw) {
     const uint64_t i = next(draw) % 2;
     static const int few_or_far[] = {0, -1, 1, WG_MAX_BINS + 1, INT_MAX, INT_MIN};
@@ -310,7 +311,7 @@ static void spoil(struct wg_plan *plan, struct draw *draw) {
     }
 }
 
-/* In a child: 0 lived, 1 refused, or another end. */
+/* In a child: 0 simulated, 1 rejected, else another end. */
 static int live_or_refuse(const struct wg_plan *plan) {
     const pid_t child = fork();
     if (child == 0) {
@@ -352,6 +353,6 @@ Test(plan_check, lets_nothing_through_that_cannot_be_lived) {
         plan.n_places = plan.n_bins = plan.n_actions = 0;
         wg_plan_free(&plan);
     }
-    /* both happen, or this shows nothing */
+    /* both happen, or the test shows nothing */
     cr_expect(lived > 100 && refused > 300, "%d lived, %d refused", lived, refused);
 }

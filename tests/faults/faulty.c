@@ -1,20 +1,20 @@
 /*
- * A program in which one call to the system fails: linked with the objects of wintergrub into wintergrub_faulty.
+ * Injects the failure of one system call: linked with the objects of wintergrub into wintergrub_faulty.
  *
- *   FAULTY=KIND:K wintergrub_faulty ...     the K-th call (from 1) of that kind fails, all others go well
- *   FAULTY_NOTE=FILE                        a byte is written there when it does
+ *   FAULTY=KIND:K wintergrub_faulty ...     the K-th call (from 1) of that kind fails, all others succeed
+ *   FAULTY_NOTE=FILE                        gets a byte when it does
  *
  *   FAULTY=memory:every wintergrub_faulty ... --threads 1
  *
- * Nothing fails, but at every allocation the process makes a copy of itself in which that one does, and waits for its
- * end: the thousands of a long command in minutes. For commands that start no thread and write no file, which the copy
- * would share. FAULTY_NOTE gets "K STATUS" for every copy that did not end with the status for missing memory and a line
- * that says so, and at the end how many copies there were.
+ * No call fails in this process, but at each allocation it forks a child in which that allocation fails, and waits for
+ * it: the thousands of a long command take minutes. For commands without threads and output files, which the child
+ * would share. FAULTY_NOTE gets "K STATUS" for each child that did not end with the status and the message for missing
+ * memory, and at the end the number of children.
  *
- *   FAULTY=impossible:K wintergrub_faulty ...   at the K-th allocation the program meets an impossible state (wg_assert)
- *   FAULTY=signal:K wintergrub_faulty ...       ... or touches memory that is not its own
+ *   FAULTY=impossible:K wintergrub_faulty ...   at the K-th allocation an assertion fails (wg_assert)
+ *   FAULTY=signal:K wintergrub_faulty ...       ... or the program accesses an invalid address
  *
- * Calls of our own code fail, not those that a library makes inside itself.
+ * Only calls from our own code fail, not those inside a library.
  */
 #include "base/error.h"
 
@@ -32,9 +32,9 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-static _Atomic(const char *) kind; /* NULL: nothing fails */
+static _Atomic(const char *) kind; /* NULL: no failure */
 static int fail_at;
-static int every, is_copy; /* is each call to fail, in a copy of the process? Is this one? */
+static int every, is_copy; /* each call fails in a child; this is such a child */
 static atomic_int calls;   /* of that kind */
 
 static void note(void) {
@@ -44,7 +44,7 @@ static void note(void) {
         abort();
 }
 
-/* What is called once main() is left is not ours: the counts of a build for coverage are written then. */
+/* Calls after main() are not ours: a coverage build writes its counts then. */
 static void end(void) {
     kind = NULL;
 }
@@ -61,7 +61,7 @@ __attribute__((constructor)) static void begin(void) {
     }
 }
 
-/* ---- every call, each in a copy of the process ---- */
+/* ---- each call, in a child process ---- */
 
 #define NO_MEMORY 5 /* exit status */
 
@@ -78,7 +78,7 @@ __attribute__((destructor)) static void tell_how_many(void) {
         note_line("%d copies\n", atomic_load(&calls), 0);
 }
 
-/* What the copy says goes here; the last line counts. */
+/* The child's output; the last line counts. */
 static int is_said(int fd) {
     char text[65536];
     const ssize_t n = pread(fd, text, sizeof text - 1, 0);
@@ -89,7 +89,7 @@ static int is_said(int fd) {
     return strncmp(line == NULL ? text : line + 1, "wintergrub: ", 12) == 0;
 }
 
-/* Comes back twice: in the copy with 1, and here with 0 when the copy has ended. */
+/* Returns twice: 1 in the child, and 0 in the parent after the child has ended. */
 static int fails_in_a_copy(int k) {
     FILE *const said = tmpfile();
     const pid_t copy = said == NULL ? -1 : fork();
@@ -110,9 +110,9 @@ static int fails_in_a_copy(int k) {
     return 0;
 }
 
-/* ---- a mistake of our own ---- */
+/* ---- a bug of our own ---- */
 
-/* Not a failing call, but a fault planted where this one is made: in any thread, with whatever is open then. */
+/* Instead of failing, the call triggers a bug at this point: in any thread, with any files open. */
 static void plant(const char *of_kind) {
     const char *const wanted = kind;
     const int is_state = wanted != NULL && strncmp(wanted, "impossible:", 11) == 0;
@@ -136,7 +136,7 @@ static int fails(const char *of_kind, int why) {
     const int k = atomic_fetch_add(&calls, 1) + 1;
     if (every ? !fails_in_a_copy(k) : k != fail_at)
         return 0;
-    kind = NULL; /* one only, and note() calls the real ones */
+    kind = NULL; /* only one fault, and note() uses the real calls */
     if (!every)
         note();
     errno = why;
@@ -176,11 +176,11 @@ int __real_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, v
 int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*start)(void *), void *argument);
 int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, void *(*start)(void *), void *argument) {
     if (every)
-        abort(); /* a copy has one thread only, and would wait for the others */
+        abort(); /* a child has only one thread and would wait for the others */
     return fails("thread", EAGAIN) ? EAGAIN : __real_pthread_create(thread, attributes, start, argument);
 }
 
-/* A file is closed even where closing says that something was lost. */
+/* Closes the file even if closing reports an error. */
 int __real_close(int fd);
 int __wrap_close(int fd);
 int __wrap_close(int fd) {
@@ -192,12 +192,12 @@ int __real_fclose(FILE *file);
 int __wrap_fclose(FILE *file);
 int __wrap_fclose(FILE *file) {
     if (is_copy && fileno(file) >= 0)
-        return 0; /* closing would put back what was read ahead, for both */
+        return 0; /* closing would move the shared file offset back */
     const int closed = __real_fclose(file);
     return fails("close", EDQUOT) ? EOF : closed;
 }
 
-/* The standard output, which is written in one go at the end: fails for good, as a full disk does. */
+/* Standard output, written at once at the end: fails permanently, like a full disk. */
 int __real_fflush(FILE *file);
 int __wrap_fflush(FILE *file);
 int __wrap_fflush(FILE *file) {

@@ -1,12 +1,11 @@
-"""Every command with every call to the system failing once: memory, threads, files.
+"""Runs each command with each system call failing once: memory, threads, files.
 
-wintergrub_faulty (faulty.c) is the program with a fault built in. Whatever fails: the right exit status, one line that
-says it, the file that was there still whole, nothing unfinished left. Or the fault does not matter, and then
-everything is as without it.
+wintergrub_faulty (faulty.c) injects the faults. After each failure: the right exit status, one line with the reason,
+the old file intact, no temporary file. Or the fault is harmless, and then the output is the same as without it.
 
-The first few of each kind and then ever fewer of the thousands, or every single one with FAULTS_EVERY=1 in the
-environment (tests/verify/every_fault.sh, a quarter of an hour), then of three days with one replicate: more days only
-repeat the same allocations. test_result_faults.c does every call on files of a result each time.
+Tests the first calls of each kind and a sample of the thousands of others, or all with FAULTS_EVERY=1 in the environment
+(tests/verify/every_fault.sh, a quarter of an hour), then with three days and one replicate: more days only repeat the same
+allocations. test_result_faults.c always tests each call on result files.
 """
 
 import hashlib
@@ -17,7 +16,7 @@ import sys
 import unittest
 
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
-from words import AtTheDesk  # noqa: E402
+from commands import CommandTest  # noqa: E402
 
 FAULTY = os.path.join(os.path.abspath(os.environ["BUILD"]), "tests", "faults", "wintergrub_faulty")
 OLD = b"an older file"
@@ -32,14 +31,13 @@ forecast: {replicates: 3, seed: 1}
 goal: {total_harvest: 0.01 lb, chance: 50 %}
 """
 SMALL = SCENARIO.replace("2026-01-20", "2026-01-03").replace("replicates: 3", "replicates: 1")
-LOG = "date,what,value\n2026-01-12,crawl-off,0.1 lb\n2026-01-15,adults,no\n"
-SMALL_LOG = "date,what,value\n2026-01-02,adults,no\n"
-# what fails, and the exit statuses that say so: 4 file or disk, 5 memory or threads
+LOG = "date,what,value\n2026-01-02,adults,no\n"
+# kinds of fault and their exit statuses: 4 file or disk, 5 memory or threads
 KINDS = {
     "memory": {5},
     "thread": {5},
     "open": {4},
-    "read": {3, 4},  # a part of a file that cannot be read may look like a damaged one
+    "read": {3, 4},  # an unreadable part of a file may look like damage
     "stat": {3, 4},
     "write": {4},
     "fsync": {4},
@@ -51,20 +49,20 @@ KINDS = {
     "flush": {4},
 }
 EVERY = os.environ.get("FAULTS_EVERY") == "1"
-MOST = 1000000  # calls of a kind: after these it never ends
-NEAR = 60  # allocations at the beginning and at the end of a command whose middle is left to copies
+MOST = 1000000  # maximum of calls of a kind: more would not end
+NEAR = 60  # allocations at the beginning and the end of a command; child processes test the middle
 
 
 def sealed(data):
-    """Is this an HDF5 file of ours, whole?"""
+    """True for an intact HDF5 file of ours."""
     return data[-83:] == b"wintergrub sha256 %s\n" % hashlib.sha256(data[:-83]).hexdigest().encode()
 
 
-class Commands(AtTheDesk):
+class Commands(CommandTest):
     def setUp(self):
         super().setUp()
-        scenario, log = (SMALL, SMALL_LOG) if EVERY else (SCENARIO, LOG)
-        given = {"a.yaml": scenario, "b.yaml": scenario.replace("500", "700"), "log.csv": log, "small.yaml": SMALL}
+        scenario = SMALL if EVERY else SCENARIO
+        given = {"a.yaml": scenario, "b.yaml": scenario.replace("500", "700"), "log.csv": LOG, "small.yaml": SMALL}
         for name, text in given.items():
             with open(name, "w", encoding="ascii") as file:
                 file.write(text)
@@ -100,11 +98,11 @@ class Commands(AtTheDesk):
         return found
 
     def is_whole(self, path, data, wanted):
-        """Results carry the time at which they were made, so they are judged by their checksum."""
+        """Results contain the time of the run, so this verifies their checksum."""
         return data == wanted[path] or (path.endswith(".h5") and sealed(data))
 
     def check(self, kind, done, output, is_folder, wanted, words):
-        """After one fault: the status, the words, the files."""
+        """Checks status, messages and files after one fault."""
         self.assertNotIn(b"Sanitizer", done.stderr, words)
         said = f"{words}\n{done.stdout.decode()}\n{done.stderr.decode()}"
         found = self.contents(output, is_folder)
@@ -117,7 +115,7 @@ class Commands(AtTheDesk):
             lines = done.stderr.decode().splitlines()
             self.assertTrue(lines and lines[-1].startswith("wintergrub: "), said)
             for path, data in found.items():
-                # or the new one, where the fault came after it was put in place
+                # or the new one, if the fault came after the rename
                 whole = data == OLD or self.is_whole(path, data, wanted)
                 self.assertTrue(whole, f"{path}: {said}")
         expected = self.given + ([output] if output else [])
@@ -125,7 +123,7 @@ class Commands(AtTheDesk):
         self.assertEqual(os.listdir(self.tmp), [], said)
 
     def copies(self, *words):
-        """With FAULTS_EVERY, all allocations of a command without threads and files, in copies (faulty.c); how many."""
+        """With FAULTS_EVERY, fails each allocation of a command in a child process (faulty.c); returns their number."""
         if not EVERY:
             return 0
         done = self.faulty(*words, "--threads", "1", fault="memory:every")
@@ -140,8 +138,8 @@ class Commands(AtTheDesk):
 
     def everywhere(self, *words, output=None, is_folder=False, kinds=tuple(KINDS), dense=1, copied=0):
         """
-        Fails the first, second, ... call of every kind until there are no more; `dense`: so many before the gaps grow.
-        Of `copied` allocations, those near the beginning and the end.
+        Fails the first, second, ... call of each kind until there are no more; after the first `dense` with growing gaps.
+        Of `copied` allocations only those near the beginning and the end.
         """
         words = [*words, "--force", "-o", output] if output else list(words)
         self.pictures = []
@@ -162,7 +160,7 @@ class Commands(AtTheDesk):
                     break
                 total += 1
                 self.check(kind, again, output, is_folder, wanted, f"{kind}:{at} {words}")
-                at += 1 if EVERY else 1 + at // (dense if kind == "memory" else 3)
+                at += 1 if EVERY else 1 + at // (dense if kind == "memory" else 2)
                 if kind == "memory" and NEAR < at < copied - NEAR:
                     at = copied - NEAR
             self.assertLess(at, MOST, f"{kind} never ends: {words}")
@@ -194,7 +192,7 @@ class Commands(AtTheDesk):
         self.everywhere("size", "small.yaml", output="out.h5")
 
     def test_fit(self):
-        words = ["fit", "a.yaml", "log.csv", "--draws", "100"]
+        words = ["fit", "small.yaml", "log.csv", "--draws", "100"]
         self.everywhere(*words, output="out.csv", copied=self.copies(*words))
 
     def test_what_matters(self):
@@ -230,6 +228,33 @@ class Commands(AtTheDesk):
         self.everywhere("compare", "a.yaml", "b.yaml", "--json", output="out.h5", kinds=("memory",))
         self.everywhere("size", "small.yaml", "--json", kinds=("memory",))
         self.copies("fit", "a.yaml", "log.csv", "--draws", "100", "--json")
+
+    def times_opened(self, name, *words):
+        """How many openings of that file fail a command, one at a time: so often it is opened."""
+        found = []
+        for at in range(1, 20):
+            if os.path.exists(self.note):
+                os.unlink(self.note)
+            said = self.faulty(*words, fault=f"open:{at}").stderr.decode()
+            if not os.path.exists(self.note):
+                break
+            found += [at] if f"{name}: This file cannot be read" in said else []
+        return len(found)
+
+    def test_a_stored_file_is_opened_once(self):
+        """Its checksum is worked out at every opening: a large file would be read again and again."""
+        self.faulty("size", "small.yaml", "-o", "size.h5")
+        for name in ("given.h5", "both.h5", "size.h5"):
+            self.assertEqual(self.times_opened(name, "report", name, "-f", "-o", "out.html"), 1, name)
+            self.assertEqual(self.times_opened(name, "figures", name, "-f", "-o", "pictures"), 1, name)
+        self.assertEqual(self.times_opened("given.h5", "rerun", "given.h5"), 1)
+        self.faulty("run", "a.yaml", "b.yaml", "-o", "many")
+        words = ["run", "a.yaml", "b.yaml", "-o", "many", "--quiet"]
+        self.assertEqual(self.times_opened("many/a.h5", *words), 2, "before all, whether it may be replaced, then for its odds")
+
+    def test_help_of_keys(self):
+        self.everywhere("help", "scenario", "power")
+        self.everywhere("help", "numbers", "clutch")
 
     def test_timetable(self):
         self.everywhere("timetable", "27degC", "--json")

@@ -1,7 +1,7 @@
 /*
- * Size, what matters and fit when memory is missing: at the first, second, ... allocation, whatever it is for. Always
- * "memory", never a crash; leaks are looked for by the sanitizers. And their files: every write, allocation and other
- * call of the system fails once; then the old file is whole and nothing unfinished is left.
+ * Checks size, sensitivity and fit with each allocation failing in turn: always the error for memory, never a crash;
+ * sanitizers find leaks. And their files, with each write, allocation and other system call failing once: the old file
+ * stays intact and no temporary file remains.
  */
 #include "results/answer_data.h"
 #include "results/hand_made.h"
@@ -16,7 +16,7 @@
 
 TestSuite(decide_faults, .timeout = 280);
 
-/* Calls are counted; number `fail_at` (from 1) fails. 0: none does. */
+/* Counts calls; number `fail_at` (from 1) fails. 0: none does. */
 static atomic_int calls, fail_at, armed_memory, armed_pwrite, armed_fsync, armed_close, armed_rename, armed_threads;
 
 static int fails(void) {
@@ -96,7 +96,7 @@ int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, v
 static struct wg_plan plan;
 
 static void small_plan(void) {
-    plan_laboratory(&plan, 30, 8);
+    plan_laboratory(&plan, 30, 5);
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 14, 20);
     plan.n_goals = 1;
     plan.goal[0] = (struct wg_goal){.kind = WG_GOAL_SURVIVE, .by = plan.last_day, .weeks = 1, .chance = 0.9};
@@ -150,7 +150,7 @@ static int fit(struct wg_error *err) {
     return code;
 }
 
-/* Fails at calls 1, 2, 3, ..., after the first thirty ever fewer, until all goes well; how many failures that were. */
+/* Fails calls 1, 2, 3, ..., after thirty with growing gaps, until none fails; returns the number of failures. */
 static int fail_everywhere(int (*study)(struct wg_error *err), int code) {
     int failures = 0;
     for (int at = 1;; at += 1 + (at > 30 ? at / 2 : 0), failures++) {
@@ -199,7 +199,7 @@ Test(decide_faults, memory_in_fit) {
     wg_plan_free(&plan);
 }
 
-/* Those that study many plans do the work themselves where a thread cannot be had: the same numbers. */
+/* If no thread starts, the calling thread does all the work: same numbers. */
 Test(decide_faults, threads_that_do_not_start_change_no_number) {
     static struct wg_sensitivity alone, helped;
     const struct wg_sensitivity_options options = {
@@ -249,17 +249,14 @@ static void begin(enum wg_answer_kind kind) {
     const struct wg_fit_options options = {.draws = 100, .per_draw = 1, .most_rounds = 1, .threads = 1};
     if (kind == WG_ANSWER_FIT)
         cr_assert_eq(wg_fit_run(&it.fit, &plan, notes, 2, &options, NULL), 0);
-    it.answer = (struct wg_answer){.kind = kind,
-                                   .scenario = &it.scenario,
-                                   .provenance = &hand_made_provenance,
-                                   .text = "an answer",
-                                   .vary = &it.vary,
-                                   .question = &question,
-                                   .size = &found,
-                                   .matters = &mattering,
-                                   .fit = &it.fit,
-                                   .log = &it.log,
-                                   .log_path = "log.csv"};
+    it.answer = (struct wg_answer){
+        .kind = kind, .scenario = &it.scenario, .provenance = &hand_made_provenance, .text = "an answer"};
+    if (kind == WG_ANSWER_SIZE)
+        it.answer.as.size = (struct wg_size_answer){&it.vary, &question, &found};
+    else if (kind == WG_ANSWER_SENSITIVITY)
+        it.answer.as.sensitivity = &mattering;
+    else
+        it.answer.as.fit = (struct wg_fit_answer){&it.fit, &it.log, "log.csv"};
 }
 
 static void end(void) {
@@ -278,16 +275,21 @@ static int write_it(struct wg_error *err) {
 static int read_it(struct wg_error *err) {
     struct wg_answer_data data = {0};
     struct wg_answer_size answer;
-    int code = wg_answer_data_open(&data, it.path, err);
+    struct wg_stored_file stored;
+    int code = wg_stored_open(&stored, it.path, err);
+    if (code == 0)
+        code = wg_answer_data_take(&data, &stored, err);
+    else
+        wg_stored_free(&stored);
     if (code == 0 && it.answer.kind == WG_ANSWER_SIZE)
         code = wg_answer_data_size(&data, &answer, err);
     wg_answer_data_free(&data);
     return code;
 }
 
-/* Call 1, 2, 3, ... up to `last` (0: all there are). */
+/* Call 1, 2, 3, ..., after the first sixty ever fewer, up to `last` (0: all there are). */
 static void write_fails(atomic_int *armed, int code, int last) {
-    for (int at = 1; last == 0 || at <= last; at++) {
+    for (int at = 1; last == 0 || at <= last; at += 1 + (at > 60 ? at / 8 : 0)) {
         struct wg_error err = {0};
         size_t n;
         put_bytes(it.path, old, sizeof old);
@@ -303,8 +305,8 @@ static void write_fails(atomic_int *armed, int code, int last) {
         cr_assert_eq(got, code, "call %d gave %d: %s", at, got, err.text);
         cr_assert_null(strchr(err.text, '\n'));
         char *const bytes = bytes_of(it.path, &n);
-        const bool in_place = strstr(err.text, "in place") != NULL; /* fsync of the folder: the new one has the name */
-        cr_assert(in_place || (n == sizeof old && memcmp(bytes, old, n) == 0), "the old file after call %d", at);
+        const bool is_renamed = strstr(err.text, "did not confirm") != NULL; /* fsync of the folder, after the rename */
+        cr_assert(is_renamed || (n == sizeof old && memcmp(bytes, old, n) == 0), "the old file after call %d", at);
         free(bytes);
         cr_assert_eq(entries_of(it.folder), 1, "no litter after call %d", at);
     }
@@ -315,7 +317,8 @@ static void all_faults(enum wg_answer_kind kind) {
     write_fails(&armed_memory, WG_ERR_MEMORY, 0);
     write_fails(&armed_pwrite, WG_ERR_FILE, 0);
     write_fails(&armed_fsync, WG_ERR_FILE, 0);
-    write_fails(&armed_close, WG_ERR_FILE, 1); /* the file's; the folder's comes when all is on the disk */
+    write_fails(&armed_close, WG_ERR_FILE,
+                1); /* of the file; that of the folder comes after the data are on the disk */
     write_fails(&armed_rename, WG_ERR_FILE, 0);
     cr_assert_gt(fail_everywhere(read_it, WG_ERR_MEMORY), 10);
     end();

@@ -1,10 +1,10 @@
 /*
- * An ensemble when things go wrong: memory that is not there, threads that do not start, replicates that fail in any
- * order of time. Whatever the threads, the failure of the lowest replicate is the one told, what comes before it is
- * shown, and nothing waits for ever.
+ * Checks ensembles under failures: missing memory, threads that do not start, replicates that fail in any order. For any
+ * number of threads the run reports the failure of the lowest replicate, the observers get all replicates before it, and
+ * no thread waits for ever.
  *
- * For the failures in a replicate a stand-in takes the place of wg_colony_run(). It knows which replicate it is given
- * by the first number of the stream.
+ * A mock replaces wg_colony_run() for failures in a replicate; it recognises the replicate by the first number of its
+ * stream.
  */
 #include "forecast/watching.h"
 #include "support/plans.h"
@@ -19,7 +19,7 @@ TestSuite(ensemble_faults, .timeout = 200);
 
 /* ---- memory and threads ---- */
 
-/* Calls are counted; number `fail_at` (from 1) fails. 0: none does. Workers count too. */
+/* Counts calls, also in workers; number `fail_at` (from 1) fails. 0: none does. */
 static atomic_int calls, fail_at, armed_memory, armed_threads;
 
 static int fails(void) {
@@ -53,16 +53,16 @@ int __wrap_pthread_create(pthread_t *thread, const pthread_attr_t *attributes, v
                                                   : __real_pthread_create(thread, attributes, start, argument);
 }
 
-/* ---- the stand-in for a colony ---- */
+/* ---- the mock colony ---- */
 
 #define KNOWN 64
 
 static struct stand_in {
     int on;
     uint64_t first_number[KNOWN]; /* of the stream of each replicate */
-    int fails[KNOWN];             /* 0: lives; > 0: outgrows all count on that day of the period; < 0: that error */
-    int late_ms[KNOWN];           /* how long it takes */
-    atomic_int lived;             /* replicates begun */
+    int fails[KNOWN];             /* 0: success; > 0: overflows on that day of the period; < 0: that error */
+    int late_ms[KNOWN];           /* duration */
+    atomic_int lived;             /* replicates started */
 } stand_in;
 
 static void wait_ms(int ms) {
@@ -106,7 +106,7 @@ static void stand_in_begin(const struct wg_plan *plan) {
 
 /* ---- tests ---- */
 
-/* Fails at the first, second, ... call until all goes well; returns how many failures that were. */
+/* Fails the first, second, ... call until none fails; returns the number of failures. */
 static int fail_everywhere(const struct wg_plan *plan, int threads, int code) {
     for (int at = 1;; at++) {
         struct wg_error err = {0};
@@ -147,7 +147,7 @@ Test(ensemble_faults, a_thread_that_does_not_start_is_said) {
     wg_plan_free(&plan);
 }
 
-/* Who asked for one is not told to try one. */
+/* With one thread the message does not suggest one thread. */
 Test(ensemble_faults, a_lone_thread_that_does_not_start_is_said_in_other_words) {
     for (int threads = 1; threads <= 2; threads++) {
         struct wg_plan plan;
@@ -215,7 +215,7 @@ static int read_slowly(void *self, int64_t replicate, const struct wg_diary *dia
     return 0;
 }
 
-/* A disk slower than the simulation must not fill the memory with diaries. */
+/* A slow observer must not fill the memory with diaries. */
 Test(ensemble_faults, workers_wait_for_a_slow_reader) {
     for (int threads = 1; threads <= 4; threads *= 2) {
         struct wg_plan plan;
@@ -232,7 +232,7 @@ Test(ensemble_faults, workers_wait_for_a_slow_reader) {
     }
 }
 
-/* The one that is slow is waited for; those behind it are kept until their turn. */
+/* The run waits for a slow replicate and keeps the later ones until their turn. */
 Test(ensemble_faults, a_slow_replicate_keeps_its_turn) {
     struct wg_plan plan;
     struct wg_error err = {0};

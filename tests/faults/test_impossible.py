@@ -1,8 +1,8 @@
-"""A mistake of our own, planted into every command: exit status 5, one sentence, nothing unfinished, never a signal.
+"""Injects a bug of our own into each command: exit status 5, one sentence, no temporary files, never a signal.
 
-wintergrub_faulty (faulty.c) meets an impossible state (wg_assert) or touches foreign memory at its K-th allocation: early,
-in the middle, late, in whatever thread that is. The file that was there is whole afterwards: the old one, or the new one
-where the fault came after it was in place.
+wintergrub_faulty (faulty.c) fails an assertion (wg_assert) or accesses an invalid address at its K-th allocation: early,
+in the middle, late, in any thread. The file is intact afterwards: the old one, or the new one if the fault came after the
+rename.
 """
 
 import os
@@ -12,7 +12,7 @@ import sys
 import unittest
 
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
-from words import AtTheDesk  # noqa: E402
+from commands import CommandTest  # noqa: E402
 
 FAULTY = os.path.join(os.path.abspath(os.environ["BUILD"]), "tests", "faults", "wintergrub_faulty")
 OLD = b"an older file"
@@ -25,7 +25,7 @@ feeding: [{in: tray, what: kitchen scraps, amount: 1 lb, every: 1 day}]
 forecast: {replicates: 40, seed: 1}
 goal: {survive: yes, chance: 50 %}
 """
-# words; the file it writes, if it does
+# command line; the file it writes, if any
 COMMANDS = [
     (["check", "a.yaml"], None),
     (["run", "a.yaml", "-o", "out", "-f"], "out"),
@@ -45,7 +45,7 @@ COMMANDS = [
 SENTENCE = re.compile(r'wintergrub: internal fault: [^\n]*; please report it with the scenario\.\n')
 
 
-class Impossible(AtTheDesk):
+class Impossible(CommandTest):
     def faulty(self, *words, fault=None):
         more = {"FAULTY": fault, "FAULTY_NOTE": self.note} if fault else {}
         return subprocess.run([FAULTY, *words], capture_output=True, stdin=subprocess.DEVNULL, env=self.environment(**more))
@@ -79,7 +79,7 @@ class Impossible(AtTheDesk):
         context = f"{kind}:{at} {words}: {done.returncode} {said}"
         self.assertEqual(done.returncode, 5, context)
         self.assertNotIn("Sanitizer", said, context)
-        # one sentence; before it there may be only what the command had already said in good order
+        # one sentence, after at most the regular messages of the command
         self.assertEqual(len(SENTENCE.findall(said)), 1, context)
         self.assertTrue(SENTENCE.search(said.splitlines(keepends=True)[-1]), context)
         self.assertNotIn("/faulty.c", said, context)
@@ -102,7 +102,7 @@ class Impossible(AtTheDesk):
     def test_a_signal(self):
         with open(FAULTY, "rb") as file:
             if b"__asan_init" in file.read():
-                return  # there the sanitizer listens
+                return  # the sanitizer handles the signal
         for at in (1, 100):
             self.assertTrue(self.planted("signal", at, ["run", "a.yaml", "-o", "out", "-f"], "out"))
 

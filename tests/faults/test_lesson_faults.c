@@ -1,6 +1,6 @@
 /*
- * A lesson without memory: whichever allocation fails, it says so, there is nothing to read, nothing leaks (under the
- * address sanitizer), and with memory again it lives as if nothing had been.
+ * Checks a lesson with each allocation failing in turn: it reports the error, has no result, does not leak (under the
+ * address sanitizer), and works normally afterwards.
  */
 #include "base/error.h"
 #include "species/species.h"
@@ -10,7 +10,7 @@
 #include <gsl/gsl_rng.h>
 #include <stdlib.h>
 
-static int calls, fail_at; /* call number fail_at fails, from 1; 0: none */
+static int calls, fail_at; /* call number fail_at (from 1) fails; 0: none */
 
 static int fails(void) {
     return ++calls == fail_at;
@@ -55,7 +55,7 @@ static double larvae_at_the_end(const struct wg_lesson *lesson) {
     return sum;
 }
 
-/* How many allocations failed in turn, one life each, until a life met none. */
+/* Returns the number of allocations that failed, one per run. */
 static int fail_in_turn(struct wg_lesson *lesson) {
     for (fail_at = 1;; fail_at++) {
         calls = 0;

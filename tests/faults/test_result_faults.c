@@ -1,11 +1,11 @@
-/* Every call a result makes of the system fails once, at its first, second, third ... use: a reason, the old file, no litter. */
+/* Checks results with each system call failing once: a reason, the old file intact, no temporary files. */
 #include "results/hand_made.h"
 
 #include <errno.h>
 #include <fcntl.h>
 #include <stdarg.h>
 
-/* Calls are counted; number `fail_at` (from 1) fails. 0: none does. */
+/* Counts calls; number `fail_at` (from 1) fails. 0: none does. */
 static int calls, fail_at;
 
 static int fails(void) {
@@ -35,7 +35,7 @@ int __wrap_fsync(int fd) {
 int __real_close(int fd);
 static int close_why = EDQUOT;
 int __wrap_close(int fd) {
-    const int closed = __real_close(fd); /* a failing close has closed */
+    const int closed = __real_close(fd); /* a failing close() still closes */
     if (armed_close && fails()) {
         errno = close_why;
         return -1;
@@ -52,7 +52,7 @@ int __wrap_rename(const char *from, const char *to) {
     return __real_rename(from, to);
 }
 
-/* A file system without hard links, for good. */
+/* A file system without hard links. */
 int __real_link(const char *from, const char *to);
 int __wrap_link(const char *from, const char *to) {
     if (armed_link) {
@@ -109,7 +109,7 @@ char *__wrap_strndup(const char *text, size_t size) {
     return armed_memory && fails() ? NULL : __real_strndup(text, size);
 }
 
-/* ---- the story ---- */
+/* ---- one run ---- */
 
 struct case_ {
     char folder[64], path[128];
@@ -155,7 +155,7 @@ static int write_with_fault(int *armed, int at, int force) {
     return code;
 }
 
-/* Fails at call 1, 2, 3, ... until the whole run needs fewer calls than that. Returns how many failures there were. */
+/* Fails call 1, 2, 3, ... until the run makes fewer calls. Returns the number of failures. */
 static int fail_everywhere(int *armed, int code, const char *words) {
     int at = 1;
     for (;; at++) {
@@ -201,15 +201,15 @@ Test(result_faults, of_bringing_the_file_to_the_disk) {
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
-/* By then the new file has the name: it is whole, and the words say so. */
+/* After the rename: the new file is complete, and the message says so. */
 Test(result_faults, of_bringing_the_folder_to_the_disk) {
     put_bytes(it.path, old, sizeof old);
     cr_assert_eq(write_with_fault(&armed_fsync, 2, 1), WG_ERR_FILE);
-    cr_assert_not_null(strstr(it.err.text, "in place"), "%s", it.err.text);
-    struct wg_result_inputs record;
+    cr_assert_not_null(strstr(it.err.text, "did not confirm"), "%s", it.err.text);
+    struct hand_made_read back;
     struct wg_error err = {0};
-    cr_assert_eq(wg_result_read_inputs(it.path, &record, &err), 0);
-    wg_result_inputs_free(&record);
+    cr_assert_eq(hand_made_read(&back, it.path, &err), 0);
+    hand_made_read_free(&back);
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
@@ -221,7 +221,7 @@ Test(result_faults, of_closing) {
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
-/* All is on the disk by then, and the descriptor is gone: a signal takes nothing away. */
+/* The data are on the disk and the descriptor is closed, so a signal loses nothing. */
 Test(result_faults, of_closing_by_a_signal_are_none) {
     put_bytes(it.path, old, sizeof old);
     close_why = EINTR;
@@ -249,22 +249,22 @@ Test(result_faults, of_memory_while_reading_and_comparing) {
     cr_assert_eq(hand_made_result(it.path, 0, &it.scenario, &it.provenance, NULL, &it.err), 0);
     int at = 1;
     for (;; at++) {
-        struct wg_result_inputs record;
+        struct hand_made_read back;
         it.err = (struct wg_error){0};
         calls = 0;
         fail_at = at;
         armed_memory = 1;
-        int code = wg_result_read_inputs(it.path, &record, &it.err);
+        int code = hand_made_read(&back, it.path, &it.err);
         if (code == 0)
-            code = wg_result_compare(it.path, it.path, what, sizeof what, &it.err);
+            code = hand_made_compare(it.path, it.path, what, sizeof what, &it.err);
         armed_memory = 0;
-        wg_result_inputs_free(&record);
+        hand_made_read_free(&back);
         if (calls < at) {
             cr_assert_eq(code, 0);
             break;
         }
         cr_assert_eq(code, WG_ERR_MEMORY, "call %d gave %d: %s", at, code, it.err.text);
-        at += at / 20; /* there are thousands of names to compare */
+        at += at / 20; /* it compares thousands of names */
     }
     cr_assert_gt(at, 50);
 }

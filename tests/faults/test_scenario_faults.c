@@ -1,6 +1,6 @@
 /*
- * Every allocation on the way from a scenario's text to its plan fails once: each time the code for "not enough memory",
- * a sentence, and nothing leaked (AddressSanitizer looks).
+ * Checks the scenario reader with each allocation failing once: the error for memory, a sentence, and no leak (by
+ * AddressSanitizer).
  */
 #include "scenario/scenario.h"
 
@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Allocations still to succeed before one fails; negative: none does. */
+/* Allocations that succeed before one fails; negative: none fails. */
 static long left = -1;
 
 static int fails(void) {
@@ -38,7 +38,7 @@ char *__wrap_strdup(const char *text) {
     return fails() ? NULL : __real_strdup(text);
 }
 
-/* Reads a file with allocation number k failing, for all k; `otherwise` is what it gives when none fails. */
+/* Reads a file with allocation number k failing, for all k; `otherwise` is the result without a failure. */
 static void starve(const char *name, int otherwise) {
     char path[512];
     snprintf(path, sizeof path, WG_SOURCE_DIR "/%s", name);
@@ -80,11 +80,14 @@ Test(scenario_faults, description) {
     struct wg_mistakes problems;
     struct wg_error err = {0};
     cr_assert_eq(wg_scenario_read(&scenario, WG_SOURCE_DIR "/scenarios/smallest.yaml", &problems, &err), 0);
-    for (long k = 0; k < 5; k++) { /* its memory is libc's own: it succeeds, or gives NULL */
+    for (long k = 0; k < 5; k++) { /* libc allocates its memory: it succeeds, or returns NULL */
         left = k;
         char *const text = wg_scenario_describe(&scenario);
+        left = k;
+        char *const keys = wg_scenario_describe_keys(&scenario);
         left = -1;
         free(text);
+        free(keys);
     }
     wg_scenario_free(&scenario);
     wg_mistakes_free(&problems);

@@ -1,4 +1,4 @@
-"""The page of `wintergrub report` in a headless Chromium: a result's and a comparison's, on phones, on a projector, on paper.
+"""Checks the page of `wintergrub report` in a headless Chromium: a result's and a comparison's, on phones, a projector, paper.
 Run by scripts/check; it needs the packages chromium and poppler-utils.
 
   WINTERGRUB=build/wintergrub SRC=. python3 tests/figures/browser.py
@@ -16,11 +16,11 @@ from chromium import CONTRAST, PAPERS, PHONE, PROJECTOR, SMALL_PHONE, Browser, t
 
 WINTERGRUB, SRC = os.path.abspath(os.environ["WINTERGRUB"]), os.path.abspath(os.environ["SRC"])
 HOSTILE = """</title><script>document.title = "broken"</script><img src=x onerror="document.title = 1">'&amp;"""
-LEAST_LETTERS = 11  # pixels; judgement: smaller ones are not read at arm's length
+LEAST_LETTERS = 11  # pixels; judgement: smaller text is illegible at arm's length
 
-# The height of the letters of the axes in pixels of the screen: 19 of the drawing's units.
+# The font height of the axes in screen pixels: 19 units of the drawing.
 TICKS = """[...document.querySelectorAll("figure svg")].filter((e) => e.checkVisibility()).map((e) => 19 * e.getBoundingClientRect().width / e.viewBox.baseVal.width)"""
-# What is wider than the screen, or must be pushed sideways to be seen.
+# Elements wider than the screen, or with horizontal scrolling.
 TOO_WIDE = """[...document.querySelectorAll("body *")].filter((e) => e.checkVisibility() && !e.closest("svg *, details") &&
   (e.getBoundingClientRect().right > innerWidth + 0.5 || e.scrollWidth > e.clientWidth + 1 && getComputedStyle(e).overflowX !== "visible")).map((e) => e.outerHTML.slice(0, 80))"""
 
@@ -31,7 +31,7 @@ def wintergrub(*words):
 
 
 def hostile(text):
-    """The scenario with a title and a bin that try to be HTML."""
+    """The scenario with HTML in its title and a bin's name."""
     text = re.sub(r"^title:.*$", "", text, flags=re.M)
     return "title: '" + HOSTILE.replace("'", "''") + "'\n" + re.sub(r"\btrough\b", "'<b>trough</b>'", text)
 
@@ -96,7 +96,7 @@ class Report:
             self.browser.media(prefers_color_scheme=scheme)
             self.assertEqual(self.js(CONTRAST), [], scheme)
         self.browser.media(prefers_color_scheme="light")
-        # The check sees what it should: words and letters of a drawing made pale.
+        # The check must detect pale text, in the page and in a drawing.
         self.js("document.querySelector('h2').style.color = '#999'; document.querySelectorAll('figure svg').forEach((e) => { e.querySelector('use').style.fill = '#999'; })")
         self.assertEqual(len([what for what, *_ in self.js(CONTRAST) if what.startswith(("H2", "letter"))]), 1 + self.js("document.querySelectorAll('figure').length"))
 
@@ -153,7 +153,7 @@ class ComparisonOnProjector(ComparisonReport, unittest.TestCase):
 
 
 class Print(unittest.TestCase):
-    """On paper, from a phone as from a desk: all of it, the drawings whole, nothing cut off at the right."""
+    """On paper, from a phone and a desktop: complete, with whole drawings, nothing clipped at the right."""
 
     def setUp(self):
         self.browser = Browser()
@@ -183,7 +183,7 @@ class Print(unittest.TestCase):
                         text = " ".join(word for page in pages for word, _ in page)
                         for head in heads:
                             self.assertIn(head, text)
-                        for page in pages:  # no heading is left alone at the foot of a page
+                        for page in pages:  # no heading is alone at the foot of a page
                             end = " ".join(word for word, _ in page[-8:])
                             self.assertFalse(any(end.endswith(head) for head in heads), end)
 

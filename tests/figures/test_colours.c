@@ -1,8 +1,8 @@
 /*
- * Are the colours told apart by readers who do not see red and green, and in a grey print?
+ * Checks that readers with red-green colour blindness can distinguish the colours, also in a greyscale print.
  *
- * Outside: the eight colours are those of Okabe and Ito (2008); what a reader with protanopia or deuteranopia sees is
- * worked out with the matrices of Machado, Oliveira and Fernandes (2009, IEEE Trans. Vis. Comput. Graph. 15:1291, table of
+ * References: the eight colours are those of Okabe and Ito (2008); the matrices of Machado, Oliveira and Fernandes simulate
+ * protanopia and deuteranopia (2009, IEEE Trans. Vis. Comput. Graph. 15:1291, table of
  * severity 1.0), for linear light; the distance is that of CIE L*a*b* (CIE 1976, D65); sRGB is IEC 61966-2-1.
  */
 #include "figures/colours.h"
@@ -60,7 +60,7 @@ static double apart(struct wg_colour a, struct wg_colour b, enum eye eye) {
 }
 
 Test(colours, what_is_seen_is_as_published) {
-    /* White stays white; pure red and green of equal light differ less to those who miss a cone. */
+    /* White stays white; pure red and green of equal luminance differ less for a reader who lacks a cone type. */
     double seen[3];
     for (int eye = 0; eye < N_EYES; eye++) {
         lab(WG_WHITE, (enum eye)eye, seen);

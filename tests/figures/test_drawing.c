@@ -1,9 +1,8 @@
 /*
- * Where things go on a page, and what is written there: closed forms and
- * hand-written pairs.
+ * Checks positions and labels against closed forms and pairs written by hand.
  *
- * Outside facts: 1 lb is 0.45359237 kg (international yard and pound agreement, 1959); RFC 4180 quotes a cell that
- * holds a comma or a quote; quantiles of 0..100 are their own per cent (type 7 of Hyndman & Fan 1996).
+ * References: 1 lb is 0.45359237 kg (international yard and pound agreement, 1959); RFC 4180 quotes a cell that
+ * has a comma or a quote; the p % quantile of 0..100 is p (type 7 of Hyndman & Fan 1996).
  */
 #include "figures/axes.h"
 #include "figures/bands.h"
@@ -27,7 +26,7 @@ Test(drawing, days_and_values_are_even) {
     const struct wg_axes axes = frame(false, 50);
     cr_expect_float_eq(wg_axes_x(&axes, 0), 100, EPSILON);
     cr_expect_float_eq(wg_axes_x(&axes, 5), 600, EPSILON);
-    struct wg_axes wide = axes; /* a bar begins where its day's tick stands, and the last ends at the frame */
+    struct wg_axes wide = axes; /* a bar begins at its day's tick, and the last ends at the frame */
     wide.has_width = true;
     cr_expect_float_eq(wg_axes_x(&wide, 0), axes.left, EPSILON);
     cr_expect_float_eq(wg_axes_x(&wide, 1), axes.left + (axes.right - axes.left) / axes.n_days, EPSILON);
@@ -43,7 +42,7 @@ Test(drawing, tens_are_equal_steps_and_nothing_is_at_the_foot) {
     cr_expect_float_eq(wg_axes_y(&axes, 0), 600, EPSILON);
     cr_expect_float_eq(wg_axes_y(&axes, 10000), 100, EPSILON);
     cr_expect_float_eq(one - ten, ten - hundred, EPSILON);
-    cr_expect_lt(one, 600); /* one is more than none */
+    cr_expect_lt(one, 600); /* 1 is above 0 */
     cr_expect(isnan(wg_axes_y(&axes, (double)NAN)));
     double last = 601;
     for (double v = 0; v < 10000; v = v < 0.1 ? 0.1 : v * 1.5) {
@@ -138,7 +137,7 @@ Test(drawing, numbers_in_words) {
 
 static const struct wg_sheet sheet = {600, 400, false};
 
-/* The bytes of the picture that `draw` makes. */
+/* Returns the bytes of the picture that `draw` draws. */
 static struct wg_bytes picture(void (*draw)(struct wg_canvas *, const void *), const void *what) {
     const struct wg_picture_facts facts = {"a test", ""};
     struct wg_bytes bytes = {0};
@@ -159,7 +158,7 @@ static const bool yes = true, no = false;
 
 #define RIGHT_EDGE 300.0
 
-/* One word without a space, wider than its 200 units; what stands right of them is painted over or not. */
+/* One word without a space, wider than its 200 units; the area at its right is painted over or not. */
 static void draw_long_word(struct wg_canvas *canvas, const void *is_covered) {
     const struct wg_text_style lettering = {21, true, WG_BLACK};
     (void)wg_canvas_paragraph(canvas, 100, 100, RIGHT_EDGE - 100, 1, &lettering,
@@ -174,7 +173,7 @@ Test(drawing, a_word_that_is_too_long_ends_where_its_room_ends) {
     cr_expect(are_alike(draw_long_word, &yes, &no));
 }
 
-/* Marks at a frame's sides, in numbers too wide for the room beside it; the sheet's last unit painted over or not. */
+/* Tick labels too wide for the space beside the frame; the sheet's last unit is painted over or not. */
 static void draw_narrow_name(struct wg_canvas *canvas, const void *name) {
     const struct wg_text_style lettering = {20, true, WG_TEXT_COLOUR};
     wg_canvas_name(canvas, 100, 100, 120, &lettering, name);
@@ -186,7 +185,7 @@ static void draw_covered_name(struct wg_canvas *canvas, const void *is_covered) 
         wg_canvas_box(canvas, 221, 0, sheet.width, sheet.height, WG_WHITE);
 }
 
-/* Cut at the end they were one name. */
+/* Truncated at the end they would be equal. */
 Test(drawing, names_that_differ_at_their_ends_stay_different) {
     cr_expect_not(are_alike(draw_narrow_name, "barrel number one", "barrel number two"));
     cr_expect(are_alike(draw_covered_name, &yes, &no), "and stay in their room");
@@ -293,5 +292,9 @@ Test(drawing, what_comes_from_outside_stays_text) {
     struct wg_bytes bytes = {0};
     wg_bytes_escape(&bytes, "<a href='x'>&\"\x01\xFF\xC3\xA4\xED\xA0\x80");
     expect(bytes.data, "&#60;a href=&#39;x&#39;&#62;&#38;&#34;??\xC3\xA4???");
+    wg_bytes_free(&bytes);
+    wg_bytes_escape(&bytes,
+                    "a,\tb\n\xE2\x80\xAE\xC2\x9B\x7F."); /* a turned direction, a control character of two bytes */
+    expect(bytes.data, "a,\tb\n???.");
     wg_bytes_free(&bytes);
 }

@@ -1,7 +1,7 @@
-"""What a figure shows is what the file holds.
+"""Checks figures against the result file.
 
-The program's SVG is read with Python's XML parser, the numbers in its <metadata> are worked out again with h5py and
-numpy (quantiles of type 7, numpy's default) and compared. The page of a report is read with Python's HTML parser.
+Parses the program's SVG with Python's XML parser, recomputes the numbers in its <metadata> with h5py and numpy
+(quantiles of type 7, numpy's default), and parses the page of a report with Python's HTML parser.
 """
 
 import csv
@@ -55,14 +55,14 @@ def run(*words, status=0):
 
 
 def same(shown, wanted, what):
-    """To rounding in the last figures: sums of doubles in another order."""
+    """Equal up to rounding: sums of doubles in a different order."""
     shown, wanted = numpy.asarray(shown), numpy.asarray(wanted)
     assert shown.shape == wanted.shape, (what, shown.shape, wanted.shape)
     assert numpy.allclose(shown, wanted, rtol=1e-12, atol=1e-12, equal_nan=True), what
 
 
 class Picture:
-    """An SVG: its words and its table."""
+    """An SVG: its text and its table."""
 
     def __init__(self, path):
         root = xml.etree.ElementTree.parse(path).getroot()
@@ -95,7 +95,7 @@ def check_numbers(folder, file):
     stages = Picture(folder / "stages.svg")
     assert stages.rows[0] == "2026-04-01" and stages.rows[-1] == "2027-08-10" and len(stages.rows) == days
     most = numpy.median(file["peak_larvae"][...])
-    assert stages.title.startswith("Most larvae at once: "), stages.title
+    assert stages.title.startswith("Peak number of larvae: "), stages.title
     shown = float(stages.title.split(": ")[1].split(", about")[0].replace(",", ""))
     assert abs(shown / most - 1) < 0.01, ("as the forecast has it", shown, most)
     same(stages.bands("larvae"), quantiles(count[:, :, 1]), "larvae")
@@ -115,10 +115,10 @@ def check_numbers(folder, file):
     at_once = file["generations_at_once"][...]
     assert (at_once >= 1).all() and not (at_once == 1).all(), "somebody lives throughout, of one generation and of more"
     same(generations.bands("generations at once"), quantiles(at_once), "generations at once")
-    # The title is of the same quantity: its mean over the last year, replicate by replicate, the median of them.
+    # The title has the median over replicates of the mean over the last year.
     same(file["overlap"][...], at_once[:, -365:].mean(axis=1), "overlap")
     overlap = numpy.median(file["overlap"][...])
-    assert f"overlap: {overlap:.1f} at once" in generations.title, generations.title
+    assert f"overlap: {overlap:.1f} at a time" in generations.title, generations.title
     assert ("hardly" in generations.title) == (overlap < 1.2), (overlap, generations.title)
 
     weeks = Picture(folder / "crawl-off.svg")
@@ -136,7 +136,7 @@ def check_numbers(folder, file):
     same(rest.bands("d", " [degC]"), quantiles(file["bin_temperature"][:, :, 4]), "bin d")
     yard = Picture(folder / "temperatures-1.svg")
     assert 'yard, <north> & "south"'.capitalize()[:4] == yard.title[:4] and '<north> & "south"' in yard.title
-    # As a dot, for a day at a time the median is never as cold as the coldest day of a year.
+    # As a dot: the line of daily medians is never as cold as the coldest day of a year.
     air = file["air_temperature"][:, :, 0]
     coldest = numpy.median(air.min(axis=1))
     assert f"coldest day of the period: air {coldest:.0f} °C" in yard.title, (coldest, yard.title)
@@ -156,7 +156,7 @@ def check_spring(folder, file, begins="2026-09-15", last=181, noun="years", plac
     at = int((numpy.datetime64(spring.rows[0]) - first).astype(int)) - opens
     same(spring.bands("emerged", " [%]"), [q[at : at + len(spring.rows)] for q in quantiles(share)], "spring")
     with_spring = int((~numpy.isnan(half)).sum())
-    # Half of the flies, not of the years: about the median of the years that had a spring.
+    # Half of the flies, not of the years: the median over the years with a spring.
     median = first + int(numpy.floor(numpy.nanmedian(half) + 0.5))
     day = f"{median.item().day} {median.item():%B %Y}"
     assert spring.title.startswith(f"Half of the spring flies are out by about {day} ("), (day, spring.title)
@@ -165,16 +165,16 @@ def check_spring(folder, file, begins="2026-09-15", last=181, noun="years", plac
 
 
 def check_years(folder):
-    """A ridge for each of many generations, to the last day; a week that is cut short is said to be."""
+    """A ridge for each of many generations, to the last day; the note mentions an incomplete last week."""
     generations = Picture(folder / "generations.svg")
     shown = [int(name.split()[1]) for name in generations.head if name.startswith("generation ")]
     assert len(shown) > 14 and shown == list(range(len(shown))), shown
     assert generations.columns[f"generation {shown[-1]} mean"].argmax() > 0.9 * len(generations.rows)
-    assert " The last bar is of 5 days." in Picture(folder / "crawl-off.svg").description
+    assert " The last bar covers 5 days." in Picture(folder / "crawl-off.svg").description
 
 
 def check_alone(folder):
-    """One replicate is no median and has no 9 in 10."""
+    """A single replicate has neither a median nor a 90 % interval."""
     words = " ".join(Picture(folder / f"{name}.svg").title for name in ("stages", "stack", "crawl-off"))
     assert "half" not in words and "9 in 10" not in words and "mean" not in words, words
     assert " | 1 possible future, seed" in Picture(folder / "stack.svg").description
@@ -183,7 +183,7 @@ def check_alone(folder):
 
 
 class Page(html.parser.HTMLParser):
-    """A page whose tags are closed in order and that asks for nothing from elsewhere."""
+    """A page with properly nested tags and no external resources."""
 
     empty = {"meta", "br", "path", "use", "rect"}
 
@@ -245,14 +245,14 @@ forecast: {{replicates: 3, seed: 1}}
 
 
 def check_comparison(desk):
-    """Nobody is the best of those who harvest nothing; each row keeps its whole name."""
+    """Without any harvest no setup is the best; each row keeps its whole name."""
     beginning = "A tray whose long name says everything but what counts, with so many eggs: "
     for count in (10, 20):
         (desk / f"cold{count}.yaml").write_text(COLD.format(title="'" + beginning + f"{count}'", count=count), encoding="utf-8")
     run("compare", str(desk / "cold10.yaml"), str(desk / "cold20.yaml"), "-o", str(desk / "cold.h5"), "--quiet")
     run("figures", str(desk / "cold.h5"), "-o", str(desk / "cold"))
     cold = Picture(desk / "cold" / "comparison.svg")
-    assert cold.title == "In no setup does anything crawl off in half of the futures", cold.title
+    assert cold.title == "No setup has any crawl-off in half of the futures", cold.title
     assert cold.rows == ["A " + beginning + "10", "B " + beginning + "20"], cold.rows
 
 

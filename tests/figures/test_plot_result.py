@@ -1,4 +1,4 @@
-"""The example of scripts/plot_result.py reads a result as h5py does; it draws where matplotlib is there."""
+"""Checks scripts/plot_result.py against h5py; also draws if matplotlib is installed."""
 
 import importlib.util
 import os
@@ -15,7 +15,7 @@ SOURCE = pathlib.Path(os.environ["SRC"]).resolve()
 
 
 def says_what_is_wrong(folder, words, result):
-    """One sentence that names the file, and the exit code of the program."""
+    """Expects one sentence that names the file, and the program's exit status."""
     torn, other = os.path.join(folder, "torn.h5"), os.path.join(folder, "other.h5")
     pathlib.Path(torn).write_bytes(pathlib.Path(result).read_bytes()[:9000])
     pathlib.Path(folder, "text.h5").write_text("no result")

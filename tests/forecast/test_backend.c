@@ -1,13 +1,12 @@
 /*
- * Replicates with gaps between them, and replicates that somebody else lives: what the processes of MPI build on. The
- * processes themselves are tested by tests/cli/ranks.py, which starts real ones. The witness is the plain ensemble,
- * whose own witness is in test_ensemble.c.
+ * Checks strides and backends, on which the MPI ranks rely; tests/cli/ranks.py starts real ranks. The reference is the
+ * plain ensemble, which test_ensemble.c checks.
  */
 #include "forecast/ranks.h"
 #include "forecast/watching.h"
 #include "support/plans.h"
 
-TestSuite(elsewhere);
+TestSuite(backend);
 
 static struct wg_error err;
 
@@ -23,7 +22,7 @@ static int watch_some(struct watching *watching, const struct wg_plan *plan,
     return wg_ensemble_run(plan, options, &observer, 1, &err);
 }
 
-Test(elsewhere, strides_add_up_to_the_whole) {
+Test(backend, strides_add_up_to_the_whole) {
     struct wg_plan plan;
     struct watching all = {0};
     small_plan(&plan);
@@ -42,8 +41,8 @@ Test(elsewhere, strides_add_up_to_the_whole) {
     wg_plan_free(&plan);
 }
 
-/* Somebody who keeps what he was asked and answers with a code. */
-struct somebody {
+/* A backend that records its call and returns a code. */
+struct recorded {
     const struct wg_plan *plan;
     int64_t first, count;
     int n_observers, answer;
@@ -51,33 +50,33 @@ struct somebody {
 
 static int ask(void *self, const struct wg_plan *plan, const struct wg_ensemble_options *options,
                const struct wg_observer *observers, int n_observers, struct wg_error *error) {
-    struct somebody *const somebody = self;
+    struct recorded *const recorded = self;
     (void)observers;
     (void)error;
-    somebody->plan = plan;
-    somebody->first = options->first;
-    somebody->count = options->count;
-    somebody->n_observers = n_observers;
-    return somebody->answer;
+    recorded->plan = plan;
+    recorded->first = options->first;
+    recorded->count = options->count;
+    recorded->n_observers = n_observers;
+    return recorded->answer;
 }
 
-Test(elsewhere, is_asked_in_place_of_threads) {
+Test(backend, is_asked_in_place_of_threads) {
     struct wg_plan plan;
     struct watching nobody = {0};
-    struct somebody somebody = {.answer = WG_STOPPED};
-    const struct wg_backend elsewhere = {ask, &somebody};
+    struct recorded recorded = {.answer = WG_STOPPED};
+    const struct wg_backend backend = {ask, &recorded};
     small_plan(&plan);
-    const struct wg_ensemble_options options = {.first = 7, .count = 5, .elsewhere = &elsewhere};
+    const struct wg_ensemble_options options = {.first = 7, .count = 5, .backend = &backend};
     cr_assert_eq(watch_some(&nobody, &plan, &options), WG_STOPPED);
     cr_assert_eq(nobody.n, 0);
-    cr_assert_eq(somebody.plan, &plan);
-    cr_assert_eq(somebody.first, 7);
-    cr_assert_eq(somebody.count, 5);
-    cr_assert_eq(somebody.n_observers, 1);
+    cr_assert_eq(recorded.plan, &plan);
+    cr_assert_eq(recorded.first, 7);
+    cr_assert_eq(recorded.count, 5);
+    cr_assert_eq(recorded.n_observers, 1);
     wg_plan_free(&plan);
 }
 
-Test(elsewhere, an_ordinary_build_is_alone) {
+Test(backend, an_ordinary_build_is_alone) {
     cr_assert_eq(wg_ranks_begin(NULL, NULL, &err), 0);
     cr_assert_eq(wg_ranks_count(), 1);
     cr_assert_eq(wg_ranks_rank(), 0);

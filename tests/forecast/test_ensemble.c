@@ -1,6 +1,6 @@
 /*
- * Many replicates: the same bytes whatever the threads, in order, each as if computed alone. The outside witness is
- * plan_live() of the tests' support, which lives one replicate in a straight line, without threads, ring or slots.
+ * Checks ensembles: the same bytes for any number of threads, in order, each replicate as if computed alone. The
+ * independent reference is plan_live() of the tests' support, which simulates one replicate without threads or ring buffer.
  *
  * Errors inside a replicate, and threads that cannot be started: tests/faults/test_ensemble_faults.c.
  */
@@ -14,7 +14,7 @@ TestSuite(ensemble);
 
 static struct wg_error err;
 
-/* A season outdoors with all that chance can do: weather, births and deaths, power cuts, raids, wild flies. */
+/* A season outdoors with all random processes: weather, births and deaths, power cuts, raids, wild flies. */
 static void chancy_plan(struct wg_plan *plan) {
     plan_outdoors(plan, 70);
     plan_start(plan, 0, WG_MOVABLE_LARVAE, 5, 3000);
@@ -89,7 +89,7 @@ Test(ensemble, gives_every_replicate_and_every_seed_a_life_of_its_own) {
     struct wg_plan plan;
     struct watching first = {0}, second = {0};
     chancy_plan(&plan);
-    plan.seed = 4357; /* a generator of 32 bits would take the next one for the same: it differs above */
+    plan.seed = 4357; /* differs only above 32 bits, which a 32-bit seed would ignore */
     cr_assert_eq(watch_run(&first, &plan, 0, 20, 2, &err), 0, "%s", err.text);
     plan.seed += UINT64_C(1) << 32;
     cr_assert_eq(watch_run(&second, &plan, 0, 20, 2, &err), 0, "%s", err.text);
@@ -101,7 +101,7 @@ Test(ensemble, gives_every_replicate_and_every_seed_a_life_of_its_own) {
     wg_plan_free(&plan);
 }
 
-/* ---- compared scenarios live through the same winters ---- */
+/* ---- compared scenarios have the same weather ---- */
 
 struct winters {
     int n;
@@ -138,7 +138,7 @@ Test(ensemble, gives_another_colony_the_same_weather_and_power_cuts) {
     cr_assert_neq(winters[0].weather[0], winters[0].weather[1]);
 }
 
-/* ---- the order of things ---- */
+/* ---- order ---- */
 
 struct roll {
     pthread_t caller;
@@ -194,7 +194,7 @@ Test(ensemble, runs_with_nobody_looking_on) {
     wg_plan_free(&plan);
 }
 
-/* ---- an end before the end ---- */
+/* ---- early ends ---- */
 
 Test(ensemble, ends_with_what_an_observer_returns) {
     static const int answers[] = {WG_ERR_FILE, 7};
@@ -261,7 +261,7 @@ Test(ensemble, refuses_a_climate_that_cannot_be) {
     wg_plan_free(&plan);
 }
 
-/* ---- more than can be counted ---- */
+/* ---- overflow ---- */
 
 Test(ensemble, names_the_day_and_the_way_out_when_a_colony_outgrows_all_count) {
     struct wg_plan plan;

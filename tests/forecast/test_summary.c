@@ -1,6 +1,6 @@
 /*
- * Outcomes of many replicates summed up. Quantiles against R's default (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361),
- * worked out by hand; odds against Newcombe 1998, Stat. Med. 17:857, table I, method 3.
+ * Checks summaries of outcomes: quantiles against R's default (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361), computed
+ * by hand; odds against Newcombe 1998, Stat. Med. 17:857, table I, method 3.
  */
 #include "forecast/summary.h"
 #include "support/plans.h"
@@ -52,7 +52,7 @@ Test(summary, gives_quantiles_and_mean) {
     open_fixture(&fixture, 10);
     for (int i = 0; i < 10; i++)
         show(&fixture, kg[i], 0, 1);
-    cr_assert_eq(wg_summary_spread(&fixture.summary, "total_crawl_off_mass", &spread), 0);
+    cr_assert_eq(wg_summary_spread(&fixture.summary, WG_OUTCOME_total_crawl_off_mass, &spread), 0);
     cr_assert_eq(spread.n, 10);
     cr_assert_eq(spread.happened, 10);
     cr_assert_float_eq(spread.mean, 3.9, 1e-12);
@@ -67,7 +67,7 @@ Test(summary, takes_what_did_not_happen_for_later_than_all) {
     open_fixture(&fixture, 5);
     for (int i = 0; i < 5; i++)
         show(&fixture, 0, day[i], 1);
-    cr_assert_eq(wg_summary_spread(&fixture.summary, "first_adult_day", &spread), 0);
+    cr_assert_eq(wg_summary_spread(&fixture.summary, WG_OUTCOME_first_adult_day, &spread), 0);
     cr_assert_eq(spread.happened, 3);
     cr_assert_float_eq(spread.mean, 11, 1e-12, "over those where it happened");
     assert_spread(&spread, (const double[]){10.2, 11, 12, INFINITY, INFINITY});
@@ -80,14 +80,14 @@ Test(summary, says_so_when_it_never_happened) {
     open_fixture(&fixture, 2);
     show(&fixture, 0, NAN, 0);
     show(&fixture, 0, NAN, 0);
-    cr_assert_eq(wg_summary_spread(&fixture.summary, "first_adult_day", &spread), 0);
+    cr_assert_eq(wg_summary_spread(&fixture.summary, WG_OUTCOME_first_adult_day, &spread), 0);
     cr_assert_eq(spread.happened, 0);
     cr_assert(isnan(spread.mean));
     assert_spread(&spread, (const double[]){INFINITY, INFINITY, INFINITY, INFINITY, INFINITY});
     close_fixture(&fixture);
 }
 
-/* Where there was no winter to come out of, the date of coming out is not late: it is no date. */
+/* Without a winter the emergence date is missing, not late. */
 Test(summary, leaves_out_what_could_not_happen) {
     static const double day[] = {200, NAN, 210, NAN, 220};
     struct fixture fixture;
@@ -98,12 +98,12 @@ Test(summary, leaves_out_what_could_not_happen) {
         fixture.diary.spring_emergence_90 = NAN;
         show(&fixture, 0, 0, 1);
     }
-    cr_assert_eq(wg_summary_spread(&fixture.summary, "spring_emergence_50", &spread), 0);
+    cr_assert_eq(wg_summary_spread(&fixture.summary, WG_OUTCOME_spring_emergence_50, &spread), 0);
     cr_assert_eq(spread.n, 5);
     cr_assert_eq(spread.happened, 3);
     cr_assert_float_eq(spread.mean, 210, 1e-12);
     assert_spread(&spread, (const double[]){201, 205, 210, 215, 219});
-    cr_assert_eq(wg_summary_spread(&fixture.summary, "spring_emergence_90", &spread), 0);
+    cr_assert_eq(wg_summary_spread(&fixture.summary, WG_OUTCOME_spring_emergence_90, &spread), 0);
     cr_assert_eq(spread.happened, 0);
     cr_assert(isnan(spread.q05) && isnan(spread.q50) && isnan(spread.q95) && isnan(spread.mean));
     close_fixture(&fixture);
@@ -114,8 +114,8 @@ Test(summary, keeps_values_in_the_order_of_replicates) {
     open_fixture(&fixture, 3);
     for (int i = 0; i < 3; i++)
         show(&fixture, 10 - i, i, i == 1);
-    const double *const kg = wg_summary_outcome(&fixture.summary, "total_crawl_off_mass");
-    const double *const alive = wg_summary_outcome(&fixture.summary, "survived");
+    const double *const kg = wg_summary_outcome(&fixture.summary, WG_OUTCOME_total_crawl_off_mass);
+    const double *const alive = wg_summary_outcome(&fixture.summary, WG_OUTCOME_survived);
     for (int i = 0; i < 3; i++) {
         cr_assert_eq(kg[i], 10 - i);
         cr_assert_eq(alive[i], i == 1);
@@ -123,15 +123,15 @@ Test(summary, keeps_values_in_the_order_of_replicates) {
     close_fixture(&fixture);
 }
 
-Test(summary, knows_no_outcome_by_another_name) {
+Test(summary, has_every_outcome_of_the_table) {
     struct fixture fixture;
     struct wg_spread spread;
     open_fixture(&fixture, 1);
     show(&fixture, 1, 1, 1);
-    cr_assert_null(wg_summary_outcome(&fixture.summary, "total_crawl_off"));
-    cr_assert_eq(wg_summary_spread(&fixture.summary, "total_crawl_off", &spread), -1);
-    for (const struct wg_outcome *o = wg_diary_outcomes(); o->name != NULL; o++)
-        cr_assert_eq(wg_summary_spread(&fixture.summary, o->name, &spread), 0, "%s", o->name);
+    for (int o = 0; o < WG_N_OUTCOMES; o++)
+        cr_assert_eq(wg_summary_spread(&fixture.summary, (enum wg_outcome_number)o, &spread), 0, "%s",
+                     wg_diary_outcomes()[o].name);
+    cr_assert_null(wg_diary_outcomes()[WG_N_OUTCOMES].name);
     close_fixture(&fixture);
 }
 
@@ -162,7 +162,7 @@ Test(summary, of_nothing_is_no_number) {
     cr_assert(isnan(wg_summary_survival(&fixture.summary, &interval)));
     cr_assert_eq(interval.low, 0);
     cr_assert_eq(interval.high, 1);
-    cr_assert_eq(wg_summary_spread(&fixture.summary, "survived", &spread), 0);
+    cr_assert_eq(wg_summary_spread(&fixture.summary, WG_OUTCOME_survived, &spread), 0);
     cr_assert(isnan(spread.q50) && isnan(spread.mean));
     cr_assert_eq(spread.n, 0);
     close_fixture(&fixture);
@@ -177,9 +177,9 @@ Test(summary, is_filled_by_an_ensemble) {
     cr_assert_eq(wg_ensemble_run(&fixture.plan, &options, &fixture.observer, 1, &err), 0, "%s", err.text);
     cr_assert_eq(fixture.summary.n, 12);
     cr_assert_eq(wg_summary_survival(&fixture.summary, NULL), 1, "20 days at 27 degC kill no colony");
-    cr_assert_eq(wg_summary_spread(&fixture.summary, "peak_larvae", &spread), 0);
+    cr_assert_eq(wg_summary_spread(&fixture.summary, WG_OUTCOME_peak_larvae, &spread), 0);
     cr_assert(spread.q05 > 1000 && spread.q95 <= 5000, "at most as many larvae as eggs were put in");
-    const double *const peak = wg_summary_outcome(&fixture.summary, "peak_larvae");
+    const double *const peak = wg_summary_outcome(&fixture.summary, WG_OUTCOME_peak_larvae);
     for (int k = 0; k < 12; k++) {
         struct wg_diary diary;
         plan_live(&fixture.plan, (uint64_t)k, &diary);

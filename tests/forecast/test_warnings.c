@@ -1,4 +1,4 @@
-/* What a keeper is warned of: diaries made by hand, counted by hand. */
+/* Checks warnings on diaries written and counted by hand. */
 #include "forecast/warnings.h"
 #include "support/plans.h"
 
@@ -42,7 +42,7 @@ static void end(void) {
     wg_plan_free(&plan);
 }
 
-/* A mat of 60 W that lacks 184 W at worst: 1.1 x 244 W = 268.4 W. One of 269 W that lacks 30 W is warned of all the same. */
+/* A mat of 60 W with a worst shortfall of 184 W needs 1.1 x 244 W = 268.4 W. One of 269 W that is short by 30 W warns too. */
 Test(warnings, whatever_its_power_a_mat_that_falls_short_is_warned_of) {
     static const struct {
         double power_w, short_w, holds_w;
@@ -54,7 +54,7 @@ Test(warnings, whatever_its_power_a_mat_that_falls_short_is_warned_of) {
         watch = (struct wg_warning_tally){0};
         begin();
         diary.mat_short[12] = rows[i].short_w;
-        diary.power_out_hours[11] = 12; /* the mains were off the day before: nothing that was lacked came of that */
+        diary.power_out_hours[11] = 12; /* a power cut the day before: the shortfall does not count */
         see();
         diary.mat_short[12] = 0;
         see();
@@ -78,7 +78,7 @@ Test(warnings, of_heaters_heat_and_missing_larvae) {
     begin();
     diary.heater_short[3] = 1000;
     diary.heater_short[9] = 400;
-    diary.bin_high[5] = WG_WARNING_HOT_C; /* at the limit is not past it */
+    diary.bin_high[5] = WG_WARNING_HOT_C; /* at the limit, not above it */
     diary.total_asked_not_there = 0.0005;
     see();
     cr_expect_eq(watch.hot[0].replicates, 0);
@@ -96,7 +96,7 @@ Test(warnings, of_heaters_heat_and_missing_larvae) {
     cr_expect_float_eq(find(WG_WARN_SCOOP)->worst, 0.2, 1e-12);
 }
 
-/* A scoop of a bin that is empty in every replicate is in vain; one that met larvae once, in one of them, is not. */
+/* A scoop of a bin that is empty in all replicates warns; one that found larvae once, in one replicate, does not. */
 Test(warnings, of_work_that_meets_nobody) {
     plan_laboratory(&plan, 27, 30);
     plan_feed(&plan, 1);
@@ -126,7 +126,46 @@ Test(warnings, of_work_that_meets_nobody) {
     cr_expect(found.list[0].once && found.list[0].action == WG_ACTION_SCOOP);
 }
 
-/* Hungry in weeks 0, 2, 3: three weeks, two of them in a row from day 14. A single hungry week is told, too. */
+/* Eggs and prepupae are moved on days 5 to 9; those that the evening before saw count, the other stage does not. */
+Test(warnings, of_moves_that_find_no_animals) {
+    static const struct {
+        enum wg_stage seen;
+        bool eggs_met, prepupae_met;
+    } all[] = {{WG_EGG, true, false},
+               {WG_PREPUPA, false, true},
+               {WG_DORMANT, false, true},
+               {WG_PUPA, false, true},
+               {WG_LARVA, false, false}};
+    for (size_t i = 0; i < sizeof all / sizeof *all; i++) {
+        watch = (struct wg_warning_tally){0};
+        plan_outdoors(&plan, 30);
+        plan_add_place(&plan, WG_SHED);
+        for (int what = 0; what < 2; what++)
+            plan_add(&plan, (struct wg_action){.kind = WG_ACTION_MOVE,
+                                               .from = plan.first_day + 5 + what,
+                                               .to = plan.first_day + 9,
+                                               .every = 1,
+                                               .as.move = {.what = what == 0 ? WG_MOVABLE_EGGS : WG_MOVABLE_PREPUPAE,
+                                                           .to_bin = 1,
+                                                           .to_place = 1,
+                                                           .share = 0.5}});
+        begin();
+        diary.stopped_day = -1;
+        diary.first_day = plan.first_day;
+        diary.count[7 * WG_N_STAGES + all[i].seen] = 3;
+        see();
+        bool vain[2] = {false, false};
+        wg_warnings_find(&found, &watch, &work);
+        for (int k = 0; k < found.n; k++)
+            if (found.list[k].kind == WG_WARN_NO_ANIMALS)
+                vain[found.list[k].from_day - plan.first_day - 5] = true;
+        cr_expect(vain[0] != all[i].eggs_met && vain[1] != all[i].prepupae_met, "stage %d: in vain %d, %d",
+                  (int)all[i].seen, vain[0], vain[1]);
+        end();
+    }
+}
+
+/* Underfed in weeks 0, 2, 3: three weeks, two of them in a row from day 14. A single week warns too. */
 Test(warnings, of_hungry_weeks) {
     plan_laboratory(&plan, 27, 30);
     plan_feed(&plan, 1);
@@ -147,9 +186,9 @@ Test(warnings, of_hungry_weeks) {
 }
 
 /*
- * Scraps of 25 % dry matter, 85 % of it usable, 70 kg a week, given daily, weekly or fortnightly: 14.875 kg a week of dry usable
- * feed. With 16 kg of it left at every week's end all are overfed from the fifth week on, with 14 kg none is; and what lies
- * there after the last feeding goes on to rot.
+ * Scraps of 25 % dry matter, 85 % of it usable, 70 kg a week, given daily, weekly or fortnightly: 14.875 kg a week of dry
+ * usable feed. With 16 kg of it left at each week's end all are overfed from the fifth week, with 14 kg none; feed left
+ * after the last feeding still counts.
  */
 Test(warnings, of_too_much_feed_however_it_is_parted) {
     static const int every[] = {1, 7, 14};
@@ -185,7 +224,7 @@ Test(warnings, cautions_are_called_for_by_the_plan) {
     wg_shelter_defaults(&plan.places[0].shelter, WG_SHED);
     cr_expect(wg_caution_applies(&plan, WG_CAUTION_DARK));
     cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_POWER));
-    plan.places[0].shelter.lamp_hours = 12; /* lamps without a heater hang on a cord, too */
+    plan.places[0].shelter.lamp_hours = 12; /* lamps without a heater need the caution too */
     cr_expect(wg_caution_applies(&plan, WG_CAUTION_POWER));
     cr_expect_not(wg_caution_applies(&plan, WG_CAUTION_DARK));
     plan.places[0].shelter.lamp_hours = 0;
@@ -196,7 +235,7 @@ Test(warnings, cautions_are_called_for_by_the_plan) {
     wg_plan_free(&plan);
 }
 
-/* One source without a price, or lamps without power, and there is no cost. */
+/* One energy source without a price, or lamps without a power, make the cost unknown. */
 Test(warnings, a_cost_needs_a_price_of_all_that_draws_power) {
     struct wg_source source;
     plan_outdoors(&plan, 30);
@@ -208,7 +247,7 @@ Test(warnings, a_cost_needs_a_price_of_all_that_draws_power) {
     cr_expect_not(wg_plan_has_cost(&plan, &source));
     cr_expect(source.kind == WG_SOURCE_MAT && source.has_power && !source.has_price);
     cr_expect_str_eq(source.where, plan.bins[0].name);
-    plan.bins[0].spec.mat.price_per_kwh = 0; /* free, and known to be */
+    plan.bins[0].spec.mat.price_per_kwh = 0; /* a price of 0 is a known price */
     cr_expect(wg_plan_has_cost(&plan, &source));
     plan.places[0].shelter.lamp_hours = 12;
     plan.places[0].shelter.lamp_power_w = (double)NAN;

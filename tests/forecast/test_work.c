@@ -1,6 +1,6 @@
 /*
- * The work calendar against sums done by hand: weeks, quantiles (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361), wet feed
- * from dry, pull intervals from the timetable, spells of too little and too much feed.
+ * Checks the work calendar against sums done by hand: weeks, quantiles (type 7 of Hyndman & Fan 1996, Am. Stat. 50:361),
+ * wet feed from dry, trap intervals from the timetable, spells of too little and too much feed.
  */
 #include "forecast/work.h"
 #include "species/lifetable.h"
@@ -69,7 +69,7 @@ Test(work, feed_every_third_day_falls_into_its_weeks) {
                                          .every = 3,
                                          .place = -1,
                                          .as.feed = {.type = wg_feed_find("pet food"), .wet_kg = 1}});
-    plan_start(&f.plan, 5, WG_MOVABLE_LARVAE, 9, 1000); /* larvae are no feed */
+    plan_start(&f.plan, 5, WG_MOVABLE_LARVAE, 9, 1000); /* moving larvae is not feeding */
     cr_assert_eq(wg_work_init(&f.work, &f.plan, 1, &err), 0);
     cr_assert_eq(wg_diary_init(&f.diary, &f.plan, &err), 0);
     show(&f);
@@ -128,7 +128,7 @@ Test(work, unlimited_feed_has_no_wet_weight_and_no_faults) {
     close_fixture(&f);
 }
 
-/* The timetable's own interval, in whole days: 3 at 27 degC, none where eggs stand still. */
+/* The timetable's interval in whole days: 3 at 27 degC, infinite where eggs do not develop. */
 Test(work, traps_are_pulled_by_the_air_of_the_week) {
     struct fixture f;
     open_fixture(&f, 2, 3);
@@ -154,7 +154,7 @@ Test(work, places_with_traps_count_or_else_those_with_bins) {
     wg_plan_free(&plan);
 }
 
-/* Hungry: eaten below half of wanted. Weeks 1 and 2 in two of three replicates, week 3 in one, week 4 in all. */
+/* Underfed: eaten below half of the demand. Weeks 1 and 2 in two of three replicates, week 3 in one, week 4 in all. */
 Test(work, hunger_counts_in_more_than_half) {
     struct fixture f;
     struct wg_work_spell spell;
@@ -189,7 +189,7 @@ Test(work, more_than_a_week_of_feed_left_is_too_much) {
     f.diary.feed_left[13] = 3.0;
     f.diary.feed_left[20] = 3.0;
     f.diary.feed_left[27] = 2.9;
-    f.diary.feed_left[29] = 2.9; /* two days, but a week's ration still */
+    f.diary.feed_left[29] = 2.9; /* two days, but the weekly ration */
     show(&f);
     cr_assert(wg_work_spell(&f.work, WG_OVERFED, 0, 0, &spell));
     cr_expect(spell.week == 1 && spell.weeks == 2, "week %d, %d weeks", spell.week, spell.weeks);
@@ -197,7 +197,7 @@ Test(work, more_than_a_week_of_feed_left_is_too_much) {
     close_fixture(&f);
 }
 
-/* What the calendar says of a colony is what its diary says. */
+/* The calendar of a simulated colony agrees with its diary. */
 Test(work, agrees_with_a_colony_that_lived) {
     struct fixture f;
     struct wg_work_week week;

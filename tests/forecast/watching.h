@@ -1,4 +1,4 @@
-/* Observers that remember what they were shown: the bytes of each diary as one number, and in which order they came. */
+/* Observers that record a hash of each diary and the order of replicates. */
 #ifndef WG_TESTS_WATCHING_H
 #define WG_TESTS_WATCHING_H
 
@@ -13,17 +13,17 @@ struct watching {
     int n;
     int64_t replicate[MOST_SEEN];
     uint64_t hash[MOST_SEEN];
-    int refuse_at, refuse_with; /* what to return at the diary number refuse_at; 0: nothing */
+    int refuse_at, refuse_with; /* the code to return at diary number refuse_at; 0: none */
 };
 
-/* FNV-1a, 64 bits (Fowler, Noll & Vo): any byte that differs gives another number. */
+/* FNV-1a hash, 64 bits (Fowler, Noll & Vo). */
 static inline uint64_t hash_bytes(uint64_t hash, const void *bytes, size_t n) {
     for (size_t i = 0; i < n; i++)
         hash = (hash ^ ((const unsigned char *)bytes)[i]) * UINT64_C(0x100000001b3);
     return hash;
 }
 
-/* All that a diary says: every series, the generations, every outcome, the day it stopped. */
+/* Hashes a whole diary: all series, the generations, all outcomes, the day it stopped. */
 static inline uint64_t hash_diary(const struct wg_diary *diary) {
     uint64_t hash = UINT64_C(0xcbf29ce484222325);
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++)
@@ -49,7 +49,7 @@ static inline int watch_see(void *self, int64_t replicate, const struct wg_diary
     return watching->refuse_with < 0 ? wg_fail(err, watching->refuse_with, "here", "refused") : watching->refuse_with;
 }
 
-/* Runs replicates first..first+count-1 on so many threads with one observer. */
+/* Runs replicates first..first+count-1 on `threads` threads with one observer. */
 static inline int watch_run(struct watching *watching, const struct wg_plan *plan, int64_t first, int64_t count,
                             int threads, struct wg_error *err) {
     const struct wg_observer observer = {.on_replicate = watch_see, .self = watching};

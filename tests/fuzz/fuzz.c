@@ -1,6 +1,5 @@
 /*
- * What the targets share: a stopwatch, a file in memory, a look at messages, and a table of units read once (reading it
- * takes 5 ms, which would be all that is measured).
+ * Common code of the fuzz targets: a stopwatch, a file in memory, checks of messages.
  */
 #define _GNU_SOURCE /* memfd_create */
 #include "fuzz/fuzz.h"
@@ -20,7 +19,7 @@ _Noreturn void fuzz_failed(const char *condition, const char *file, int line) {
 
 /* ---- the stopwatch ---- */
 
-static double slowest_s; /* of processor time, so far */
+static double slowest_s; /* CPU time so far */
 
 static double processor_s(void) {
     struct timespec now;
@@ -65,7 +64,7 @@ const char *fuzz_file(const uint8_t *data, size_t size) {
     return path;
 }
 
-/* What a terminal would obey: C0 but the new line, DEL, and C1 in UTF-8. */
+/* True for terminal control characters: C0 except newline, DEL, and C1 in UTF-8. */
 static int is_printable(const char *text) {
     for (const unsigned char *c = (const unsigned char *)text; *c != '\0'; c++)
         if ((*c < 0x20 && *c != '\n') || *c == 0x7F || (*c == 0xC2 && c[1] >= 0x80 && c[1] < 0xA0))

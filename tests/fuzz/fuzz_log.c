@@ -1,4 +1,4 @@
-/* Any text as a keeper's log: notes inside the period, in order of days, or mistakes at their places. */
+/* Reads any text as a keeper's log: entries inside the period, sorted by day, or mistakes with positions. */
 #include "fuzz/fuzz.h"
 #include "records/log_file.h"
 

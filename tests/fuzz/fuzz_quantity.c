@@ -1,4 +1,4 @@
-/* Any text as a quantity of any kind: a finite number that can be shown, or a sentence. */
+/* Reads any text as a quantity of each dimension: a finite number that can be formatted, or a message. */
 #include "fuzz/fuzz.h"
 #include "text/quantity.h"
 

@@ -1,9 +1,9 @@
 /*
- * A result or comparison with anything done to it: as it was written it is read, otherwise refused with a sentence.
+ * Alters a result or comparison: the unchanged file is read, any other is rejected with a message.
  *
- * Bytes that begin with 'e' or 'c' are a recipe: that file, then changes of six bytes each: where (three bytes, high
- * one first), what, how much (two bytes). Other bytes are a file themselves. A file whose last line is right is read
- * by HDF5 (see src/storage/seal.c), so nobody makes one here.
+ * Bytes that begin with 'e' or 'c' are a recipe: that file, then changes of six bytes each: position (three bytes,
+ * big-endian), kind, amount (two bytes). Other bytes are a file themselves. HDF5 reads a file with a valid checksum
+ * line (see src/storage/seal.c), so this target never makes one.
  */
 #include "fuzz/fuzz.h"
 #include "results/comparison_data.h"
@@ -75,7 +75,7 @@ static struct whole make_comparison(const char *path) {
 
 static struct whole result, comparison;
 
-/* Before the first input, whose time is measured. */
+/* Before the first input, so that its time is not included. */
 __attribute__((constructor)) static void make_both(void) {
     struct wg_mistakes problems;
     struct wg_error err = {0};
@@ -87,7 +87,7 @@ __attribute__((constructor)) static void make_both(void) {
     comparison = make_comparison(path);
 }
 
-/* One change to a file of *size bytes in `room`. */
+/* Applies one change to a file of *size bytes in `room`. */
 static void change(uint8_t *bytes, size_t *size, size_t capacity, const uint8_t *how) {
     const size_t at = ((size_t)how[0] << 16 | (size_t)how[1] << 8 | how[2]) % (*size + 1);
     const size_t much = (size_t)how[4] << 8 | how[5];
@@ -96,19 +96,20 @@ static void change(uint8_t *bytes, size_t *size, size_t capacity, const uint8_t 
         if (at < *size)
             bytes[at] = how[5];
         break;
-    case 1: /* cut short */
+    case 1: /* truncated */
         *size = at;
         break;
-    case 2: /* a piece of zeros */
+    case 2: /* a block of zeros */
         memset(bytes + at, 0, much < *size - at ? much : *size - at);
         break;
-    default: /* something more at the end */
+    default: /* appended bytes */
         memset(bytes + *size, how[4], how[5] < capacity - *size ? how[5] : capacity - *size);
         *size += how[5] < capacity - *size ? how[5] : capacity - *size;
     }
 }
 
 static void look_at(const uint8_t *bytes, size_t size, int is_result, int is_comparison) {
+    struct wg_stored_file file;
     struct wg_result_data data = {0};
     struct wg_comparison_data both = {0};
     struct wg_error err = {0};
@@ -117,11 +118,13 @@ static void look_at(const uint8_t *bytes, size_t size, int is_result, int is_com
     fuzz_look_at_error(code, &err);
     MUST((code == 0) == is_result);
     err = (struct wg_error){0};
-    const int is = wg_comparison_data_is(path, NULL);
-    MUST((is == 1) == is_comparison && (is == 0) == is_result);
-    code = wg_comparison_data_open(&both, path, &err);
+    code = wg_stored_open(&file, path, &err);
+    MUST((file.kind == WG_STORED_COMPARISON) == is_comparison && (code < 0 || is_comparison || is_result));
+    if (code == 0)
+        code = wg_comparison_data_take(&both, &file, &err);
     fuzz_look_at_error(code, &err);
     MUST((code == 0) == is_comparison);
+    wg_stored_free(&file);
     wg_result_data_free(&data);
     wg_comparison_data_free(&both);
 }

@@ -1,4 +1,4 @@
-/* Any scenario that is taken, lived once if it is short and small: no impossible state, whatever the numbers. */
+/* Simulates any valid scenario once if it is short and small: no assertion may fail for any numbers. */
 #include "forecast/ensemble.h"
 #include "fuzz/fuzz.h"
 
@@ -8,9 +8,9 @@
 #define MOST_DAYS 400
 
 /*
- * Days times steps a day times bins and places, of what is lived: 800 steps of one bin in one place. With the sanitizers
- * the busiest such bin measured takes 0.4 s and a second one 0.2 s more, so that an input over FUZZ_MOST_SECONDS is a
- * finding and not a large colony.
+ * The limit on days x steps a day x (bins and places): 800 steps of one bin in one place. With sanitizers the busiest
+ * such bin takes 0.4 s and a second one 0.2 s more (measured), so an input over FUZZ_MOST_SECONDS is a finding and not
+ * just a large colony.
  */
 #define MOST_STEPS 1600
 

@@ -1,4 +1,4 @@
-/* Any text as a scenario: a plan that can be described, or mistakes at their places. */
+/* Reads any text as a scenario: a plan that can be described, or mistakes with positions. */
 #include "base/calendar.h"
 #include "fuzz/fuzz.h"
 
@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Two years of the same two days, for a scenario that names a record: no file is looked for. */
+/* Two years of the same two days, for a scenario that names a record; reads no file. */
 static const char *weather(size_t *size) {
     static char text[32 + 24 * 731];
     static size_t used;
@@ -35,8 +35,11 @@ void fuzz_one(const uint8_t *data, size_t size) {
     MUST((code == WG_ERR_INPUT) == (problems.n > 0));
     if (code == 0) {
         char *const text = wg_scenario_describe(&scenario);
+        char *const keys = wg_scenario_describe_keys(&scenario);
         MUST(text != NULL && strlen(text) > 100);
+        MUST(keys != NULL && strstr(keys, "(default)") != NULL);
         free(text);
+        free(keys);
     }
     wg_scenario_free(&scenario);
     wg_mistakes_free(&problems);

@@ -1,4 +1,4 @@
-/* Any text as a weather file in any unit: days whose highs are not below their lows, or a sentence. */
+/* Reads any text as a weather file in each unit: days with highs not below their lows, or a message. */
 #include "fuzz/fuzz.h"
 #include "records/weather_file.h"
 

@@ -1,5 +1,5 @@
 /*
- * A target without a fuzzer: every file named, and every file of every folder named, once. For the ordinary tests.
+ * Runs a fuzz target once on each file, and on each file of each folder, for the ordinary tests.
  *
  *   fuzz_NAME FILE|FOLDER ...
  */
@@ -18,7 +18,7 @@ static void feed(const char *path, size_t size) {
     uint8_t *const data = malloc(size + 1);
     MUST(file != NULL && data != NULL && fread(data, 1, size, file) == size);
     (void)fclose(file);
-    (void)fprintf(stderr, "%s\n", path); /* the last one named is the culprit */
+    (void)fprintf(stderr, "%s\n", path); /* the last name printed is the failing one */
     (void)LLVMFuzzerTestOneInput(data, size);
     free(data);
     fed++;

@@ -1,4 +1,4 @@
-/* Skies and places made by hand, so that the housing is tested without any weather. */
+/* Skies and places built directly, to test the housing without weather. */
 #ifndef TESTS_HOUSING_HAND_MADE_H
 #define TESTS_HOUSING_HAND_MADE_H
 
@@ -8,7 +8,7 @@
 
 static const double no_anomaly[200];
 
-/* A still day: air the same all day, no sun, no loss to the sky, air at 70 % of saturation roughly. */
+/* A constant day: same air all day, no sun, no loss to the sky, about 70 % relative humidity. */
 static inline struct wg_sky still_sky(double air_c) {
     struct wg_sky sky = {.day = 20454 /* 2026-01-01 */, .day_length_h = 12.0, .vapour_kpa = 1.5};
     for (int h = 0; h < 24; h++)
@@ -24,7 +24,7 @@ static inline void same_soil(struct wg_soil *soil, double soil_c) {
         soil->season_c[i] = soil_c;
 }
 
-/* The usual place of a kind with n plain 150 L bins, all soil at one temperature, no heater. */
+/* The default place of a kind with n plain 150 L bins, all soil at one temperature, no heater. */
 static inline void usual_place(struct wg_place_model *model, enum wg_housing_kind kind, int n_bins, double soil_c) {
     memset(model, 0, sizeof *model);
     wg_shelter_defaults(&model->shelter, kind);
@@ -38,17 +38,17 @@ static inline void usual_place(struct wg_place_model *model, enum wg_housing_kin
     same_soil(&model->bin_soil, soil_c);
 }
 
-/* A bin that exchanges heat with the air only: no soil, no sun, no wet surface. */
+/* A bin that exchanges heat only with the air: no soil, no sun, no wet surface. */
 static inline void dry_bin(struct wg_bin_spec *bin) {
     bin->ground_w_k = bin->sun_m2 = bin->lid = bin->summer_lid = 0.0;
 }
 
-/* A house that exchanges heat with the outside air only: no soil, no sun, no sky. */
+/* A house that exchanges heat only with the outside air: no soil, no sun, no sky. */
 static inline void plain_house(struct wg_shelter_spec *shelter) {
     shelter->mass_ground_w_k = shelter->sun_area_m2 = shelter->sky_view_m2k_w = 0.0;
 }
 
-/* So many watts in each bin, however warm it is. Of the latest call only. */
+/* Constant heat in each bin. Valid until the next call. */
 static inline struct wg_bin_heat *steady(const double watts[WG_MAX_BINS_PER_PLACE]) {
     static struct wg_bin_heat heat[WG_MAX_BINS_PER_PLACE];
     for (int b = 0; b < WG_MAX_BINS_PER_PLACE; b++)

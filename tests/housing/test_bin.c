@@ -23,7 +23,7 @@ static struct wg_bin_day day_of(const struct wg_bin_spec *bin, double larvae_w, 
     return day;
 }
 
-/* Larvae as the keepers' numbers have them: a Briere curve from 12.2 to 37.2 degC. */
+/* Larvae of the keepers' set: a Briere curve from 12.2 to 37.2 degC. */
 static struct wg_bin_heat brood(double curve_w) {
     return (struct wg_bin_heat){.curve_w = curve_w, .from_c = 12.2, .to_c = 37.2, .root = 2.0, .fuel_j = HUGE_VAL};
 }
@@ -38,8 +38,8 @@ static double settled(const struct wg_bin_day *day, struct wg_bin_surroundings a
 
 Test(bin, regression) {
     /*
-     * 65 kg at 70 %, wall 3.0 W/m2K on 1.7 m2, nothing to the soil, lid 0.12, 28.284271 W of larvae: from an
-     * independent program.
+     * 65 kg at 70 %, wall 3.0 W/m2K on 1.7 m2, no soil contact, lid 0.12, 28.284271 W of larvae: from an independent
+     * program.
      */
     struct wg_bin_spec bin = usual(WG_SHED, 0.0);
     bin.u_w_m2k = 3.0;
@@ -52,14 +52,14 @@ Test(bin, regression) {
     wg_bin_hour(&hour, &temp_c, &day, &around);
     cr_assert_float_eq(temp_c, 24.951607, 1e-6);
     cr_assert_float_eq(hour.mean_c, 24.975414, 1e-6);
-    /* The other program takes es at the mean, we its tangent at the start: they part in the fourth digit. */
+    /* That program takes es at the mean, we its tangent at the start: they differ in the fourth digit. */
     cr_assert_float_eq(hour.evaporation_w, 5.796913, 1e-4);
 }
 
 /*
- * What evaporates into dry air from a bin too heavy to change its temperature is the saturation pressure: FAO-56 eq. 11
- * (Allen et al. 1998) by the C library's exponential. To 1e-14 of it (the polynomial's 3e-15 and some roundings),
- * within the polynomial's temperatures and beyond them.
+ * The evaporation into dry air of a bin too heavy to change its temperature gives the saturation pressure: FAO-56 eq.
+ * 11 (Allen et al. 1998) with the C library's exponential. Within 1e-14 (the polynomial's 3e-15 and some roundings),
+ * in the range of the polynomial and beyond it.
  */
 Test(bin, saturation_is_the_formula) {
     const struct wg_bin_day day = {.wet_w_kpa = 1.0, .heat_j_k = 1e18};
@@ -79,7 +79,7 @@ Test(bin, first_law_of_every_hour) {
         struct wg_bin_spec bin = usual(WG_OUTDOORS, i % 2 ? 0.025 : 0.0);
         bin.substrate_kg = next_between(&x, 0.0, 200.0);
         struct wg_bin_day day = day_of(&bin, next_between(&x, 0.0, 100.0), i % 3 ? 60.0 : 0.0);
-        /* of every size, up to what would boil the bin in a second if it were not for its end at 37.2 degC */
+        /* any power, up to what would boil the bin within a second but for the end of the curve at 37.2 degC */
         const struct wg_bin_heat heat = brood(pow(10.0, next_between(&x, -6.0, 12.0)));
         if (i % 5 > 0)
             day.heat = &heat;
@@ -107,7 +107,7 @@ Test(bin, first_law_of_every_hour) {
         cr_assert_float_eq(day.heat_j_k * (temp_c - start_c), in, 1e-6 * size, "hour %d", i);
         cr_assert(hour.larvae_w >= 0.0 && hour.larvae_w <= fuel_w * (1.0 + 1e-9), "hour %d: %g of %g W", i,
                   hour.larvae_w, fuel_w);
-        /* Larvae never warm their bin past the end of their curve: from there on sun, air and mat do it alone. */
+        /* Larvae never warm their bin past the end of their curve: above it only sun, air and mat do. */
         double without_c = start_c, from_there_c = 37.2;
         day.heat = NULL;
         wg_bin_hour(&hour, &without_c, &day, &around);
@@ -117,7 +117,7 @@ Test(bin, first_law_of_every_hour) {
     }
 }
 
-/* Larvae that eat more as they warm their bin, and stop where it is too warm: second by second with the curve itself. */
+/* Metabolic heat that rises with temperature and ends where it is too warm: second by second with the curve itself. */
 Test(bin, larvae_along_the_tangent_are_good_enough) {
     const struct wg_bin_spec bin = usual(WG_OUTDOORS, 0.025);
     const struct wg_bin_surroundings around = {.air_c = 20.0, .soil_c = 18.0, .vapour_kpa = 1.5, .fuel_w = HUGE_VAL};
@@ -145,7 +145,7 @@ Test(bin, larvae_along_the_tangent_are_good_enough) {
 }
 
 Test(bin, evaporation_along_the_tangent_is_good_enough) {
-    /* Minute by minute with the true curve against one step of an hour. */
+    /* Minute by minute with the exact curve against one step of an hour. */
     const struct wg_bin_spec bin = usual(WG_OUTDOORS, 0.0);
     const struct wg_bin_day day = day_of(&bin, 30.0, 0.0);
     const struct wg_bin_surroundings around = {.air_c = 10.0, .soil_c = 12.0, .vapour_kpa = 0.9, .sun_w_m2 = 300.0};
@@ -213,7 +213,7 @@ Test(bin, power_off_it_cools_with_its_time_constant) {
 Test(bin, usual_time_constants) {
     /*
      * 60 kg and 5 kg of larvae: plain 7 to 10 h, 25 mm of foam 28 to 35 h, 50 mm 50 to 70 h (from U, area and Siebel's
-     * heat).
+     * heat capacity).
      */
     const double foam_m[] = {0.0, 0.025, 0.050}, low[] = {7.0, 28.0, 50.0}, high[] = {10.5, 38.0, 70.0};
     for (int i = 0; i < 3; i++) {
@@ -252,7 +252,7 @@ Test(bin, defaults) {
     cr_assert_float_eq(usual(WG_SHED, 0.050).u_w_m2k, 0.5, 0.06);
 }
 
-/* What nobody says: as README's keepers have it, a covered bin two fifths full of wet waste, opened from May to September. */
+/* Defaults as README describes them: a covered bin, two fifths full of wet waste, opened from May to September. */
 Test(bin, defaults_of_what_is_seldom_said) {
     const struct wg_bin_spec plain = usual(WG_SHED, 0.0), out = usual(WG_OUTDOORS, 0.0);
     cr_assert_eq(plain.moisture, 0.70);

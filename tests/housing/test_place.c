@@ -1,10 +1,10 @@
-/* A whole place through its days: what the colony sees. */
+/* A whole place over days, as the colony uses it. */
 #include "housing/hand_made.h"
 
 #include <criterion/criterion.h>
 #include <math.h>
 
-static struct wg_place_model place; /* too big for a small stack; every test is its own process */
+static struct wg_place_model place; /* too big for a small stack; every test is a process of its own */
 static struct wg_place_settings settings;
 static struct wg_place_state state;
 static struct wg_place_hours hours;
@@ -43,6 +43,9 @@ Test(place, laboratory_is_exactly_as_warm_as_said) {
         cr_assert_eq(hours.light_w_m2[h], 200.0);
     }
     cr_assert_eq(hours.heater_kwh, 0.0);
+    const struct wg_sky warmer = still_sky(29.3); /* a room that is set anew: all is as warm by the evening */
+    whole_day(&state, &place, &settings, &warmer, watts, &hours);
+    cr_assert(state.air_c == 29.3 && state.mass_c == 29.3 && state.ground_c == 29.3 && state.bin_c[2] == 29.3);
 }
 
 Test(place, outdoors_air_is_the_air_and_light_the_light) {
@@ -136,8 +139,8 @@ Test(place, hours_outside_the_call_are_left_alone) {
 
 Test(place, heat_of_the_bins_is_neither_made_nor_lost) {
     /*
-     * A sealed house: all watts of the larvae end up as warmth in bins, air and mass, but for what is still owed to the
-     * room.
+     * A sealed house: all heat of the larvae ends up in bins, air and mass, except the excess still to be added to the
+     * air.
      */
     usual_place(&place, WG_SHED, 5, 10.0);
     plain_house(&place.shelter);
@@ -161,7 +164,7 @@ Test(place, heat_of_the_bins_is_neither_made_nor_lost) {
     cr_assert_float_eq(stored + owed, each * 3.0 * 86400.0, 1e-6 * each * 3.0 * 86400.0);
 }
 
-/* Larvae that eat all that lies there give its heat and no more; what the cool hours leave is there for the warm ones. */
+/* Larvae that eat all their feed give exactly its heat; what cool hours leave is available to warm ones. */
 Test(place, bins_give_the_heat_of_their_feed) {
     usual_place(&place, WG_OUTDOORS, 1, 8.0);
     struct wg_sky sky = still_sky(8.0); /* too cold to eat */
@@ -183,7 +186,10 @@ Test(place, bins_give_the_heat_of_their_feed) {
     }
 }
 
-/* By whom the heat is given dies of a day that is too warm: a e-fold a day at 36 degC, at once where it is far warmer. */
+/*
+ * Chronic heat kills larvae and so reduces their heat: by a factor of e a day at 36 degC, at once where it is far
+ * warmer.
+ */
 Test(place, the_dead_give_no_heat) {
     usual_place(&place, WG_SHED, 1, 36.0);
     const struct wg_sky sky = still_sky(36.0);
@@ -218,7 +224,7 @@ Test(place, the_dead_give_no_heat) {
     cr_assert_eq(hours.bin_heat_j[0], 0.0);
 }
 
-/* No cold, sun or heat makes a temperature that is none: the formula of saturation has a pole at -237.3 degC. */
+/* Extreme cold, sun or heat gives finite temperatures: the saturation formula has a pole at -237.3 degC. */
 Test(place, extremes_stay_finite) {
     usual_place(&place, WG_OUTDOORS, 1, 10.0);
     place.bin[0].lid = 1.0;
@@ -234,8 +240,8 @@ Test(place, extremes_stay_finite) {
 
 Test(place, a_house_full_of_bins_stays_calm) {
     /*
-     * 64 plain bins give the air more conductance than house and floor together: handing all their heat on late would
-     * swing without end.
+     * 64 plain bins have a larger conductance to the air than house and floor together: passing on all their heat an
+     * hour late would oscillate without end.
      */
     usual_place(&place, WG_SHED, 64, 10.0);
     struct wg_sky sky = still_sky(5.0);
@@ -276,7 +282,7 @@ Test(place, heater_keeps_to_its_season_and_its_switch) {
         (struct wg_heater_spec){.power_w = 5000.0, .set_point_c = 21.0, .efficiency = 1.0, .season = {304, 89}};
     struct wg_sky sky = still_sky(5.0); /* 1 January */
     begin(&sky);
-    cr_assert_eq(state.air_c, 21.0); /* it has been running before */
+    cr_assert_eq(state.air_c, 21.0); /* as if it had been running */
     whole_day(&state, &place, &settings, &sky, watts, &hours);
     cr_assert_gt(hours.heater_kwh, 10.0);
     struct wg_place_settings off = settings;
@@ -311,7 +317,7 @@ Test(place, a_new_set_point_is_obeyed) {
     for (int d = 0; d < 10; d++)
         whole_day(&state, &place, &settings, &sky, watts, &hours);
     cr_assert_eq(hours.mats_kwh, 0.0);
-    cr_assert_float_eq(state.bin_c[0], 18.0, 0.5); /* less a little evaporation */
+    cr_assert_float_eq(state.bin_c[0], 18.0, 0.5); /* minus a little evaporation */
 }
 
 Test(place, summer_switch_takes_the_foam_off) {
@@ -330,13 +336,13 @@ Test(place, summer_switch_takes_the_foam_off) {
     for (int d = 0; d < 20; d++)
         whole_day(&state, &place, &settings, &sky, watts, &hours);
     cr_assert_gt(hours.bin_c[0][12], hours.bin_c[1][12] + 5.0);
-    /* What a keeper changes is the bin out of its summer: the switch goes on, ... */
+    /* The keeper's change applies outside summer: the switch still works, ... */
     const double summer_c = hours.bin_c[1][12];
     settings.u_bin_w_m2k[0] = settings.u_bin_w_m2k[1] = 0.2;
     settings.lid[1] = 0.0;
     whole_day(&state, &place, &settings, &sky, watts, &hours);
     cr_assert_float_eq(hours.bin_c[1][12], summer_c, 1e-6);
-    /* ... and what the summer does not name is as it is then. */
+    /* ... and what the summer values leave out is as outside summer. */
     place.bin[1].summer_u_w_m2k = place.bin[1].summer_lid = -1.0;
     settings.lid[1] = -1.0;
     for (int d = 0; d < 60; d++)
@@ -344,7 +350,7 @@ Test(place, summer_switch_takes_the_foam_off) {
     cr_assert_float_eq(hours.bin_c[0][12], hours.bin_c[1][12], 1e-3);
 }
 
-/* Season 1 November to 31 March: switched on on 1 October it burns from there to 31 March, and not in April. */
+/* Season 1 November to 31 March: switched on on 1 October, it runs to 31 March, and not in April. */
 Test(place, switched_on_before_its_season_it_is_on) {
     usual_place(&place, WG_SHED, 1, 10.0);
     place.heater = place.bin[0].mat =
@@ -376,7 +382,9 @@ Test(place, switched_on_before_its_season_it_is_on) {
     cr_expect_eq(hours.heater_kwh, 0.0);
 }
 
-/* 100 W from 06:00 for 9.5 hours: 0.95 kWh a day (by hand), all of it heat of a house whose heater then burns less. */
+/*
+ * 100 W from 06:00 for 9.5 hours: 0.95 kWh a day (by hand), all of it heat in the house, whose heater then uses less.
+ */
 Test(place, lamps_draw_power_and_warm_the_air) {
     usual_place(&place, WG_SHED, 0, 10.0);
     place.heater = (struct wg_heater_spec){
@@ -396,11 +404,11 @@ Test(place, lamps_draw_power_and_warm_the_air) {
     cr_expect_float_eq(hours.lamps_kwh, 0.95, 1e-12);
     cr_expect_float_eq(without_kwh - hours.heater_kwh, 0.95, 1e-6, "%g and %g kWh", without_kwh, hours.heater_kwh);
     cr_expect_float_eq(hours.cost, 0.3 * 0.95 + 0.2 * hours.heater_kwh, 1e-12);
-    place.shelter.lamp_power_w = (double)NAN; /* not known: no heat, no cost of the day */
+    place.shelter.lamp_power_w = (double)NAN; /* unknown: no heat, and the cost of the day is unknown */
     whole_day(&state, &place, &settings, &sky, watts, &hours);
     cr_expect_eq(hours.lamps_kwh, 0.0);
     cr_expect(isnan(hours.cost));
-    place.shelter.lamp_season = (struct wg_season){100, 200}; /* and out of their season nothing */
+    place.shelter.lamp_season = (struct wg_season){100, 200}; /* nothing outside their season */
     whole_day(&state, &place, &settings, &sky, watts, &hours);
     cr_expect_float_eq(hours.cost, 0.2 * hours.heater_kwh, 1e-12);
     cr_expect_lt(hours.light_w_m2[12], 1.0);
@@ -423,12 +431,13 @@ Test(place, energy_without_a_price_has_no_cost) {
 }
 
 /*
- * An open bin in a room of 22 degC at 1.5 kPa, held at 27: walls 1.7 m2 x 3.5 W/(m2 K) x 5 K = 29.75 W, and evaporation
- * (89 + 78.2 x 0.1) W/(m2 kPa) x 0.8 x 0.30 m2 x (3.566 - 1.5) kPa = 48.0 W (by hand; es of 27 degC: FAO-56, table 2.3).
+ * An open bin in a room of 22 degC at 1.5 kPa, kept at 27: walls 1.7 m2 x 3.5 W/(m2 K) x 5 K = 29.75 W, and
+ * evaporation (89 + 78.2 x 0.1) W/(m2 kPa) x 0.8 x 0.30 m2 x (3.566 - 1.5) kPa = 48.0 W (by hand; es of 27 degC:
+ * FAO-56, table 2.3).
  */
 Test(place, the_mat_that_is_advised_holds_and_nine_tenths_of_it_do_not) {
     usual_place(&place, WG_SHED, 1, 22.0);
-    place.shelter.kind = WG_OUTDOORS; /* the air of the sky, and a bin that stands in a room */
+    place.shelter.kind = WG_OUTDOORS; /* the air of the sky, for a bin in a room */
     place.bin[0].lid = 0.8;
     place.bin[0].mat = (struct wg_heater_spec){.set_point_c = 27.0, .efficiency = 1.0, .season = WG_ALL_YEAR};
     const struct wg_sky sky = still_sky(22.0);
@@ -451,7 +460,7 @@ Test(place, the_mat_that_is_advised_holds_and_nine_tenths_of_it_do_not) {
     }
 }
 
-/* Thirty open bins cool a greenhouse, the more the colder it is kept: what would hold it does not depend on what there is. */
+/* Thirty open bins cool a greenhouse; the power that would hold the set point does not depend on the heater's power. */
 Test(place, the_heater_that_is_advised_does_not_depend_on_the_one_there_is) {
     static const double installed_w[] = {1000.0, 3000.0, 5500.0};
     double holds_w[3];
@@ -502,8 +511,8 @@ Test(place, mat_in_a_power_cut_and_on_the_meter) {
     place.n_bins = 1;
     const struct wg_sky sky = still_sky(6.0);
     begin(&sky);
-    cr_assert_eq(state.bin_c[0], 27.0); /* it has been running before */
-    cr_assert_eq(state.bin_c[1], 6.0);  /* there is no such bin */
+    cr_assert_eq(state.bin_c[0], 27.0); /* as if it had been running */
+    cr_assert_eq(state.bin_c[1], 6.0);  /* no such bin */
     whole_day(&state, &place, &settings, &sky, watts, &hours);
     cr_assert_float_eq(state.bin_c[0], 27.0, 1e-9);
     const double kwh = hours.mats_kwh;
@@ -593,7 +602,7 @@ Test(place, copying_the_state_copies_the_place) {
 
 static void refused(const char *part) {
     struct wg_error err = {0};
-    cr_assert_eq(wg_place_model_init(&place, NULL, &err), WG_ERR_INPUT); /* found before the climate is looked at */
+    cr_assert_eq(wg_place_model_init(&place, NULL, &err), WG_ERR_INPUT); /* found before the climate is used */
     cr_assert(strstr(err.text, part), "%s", err.text);
 }
 
@@ -607,7 +616,7 @@ Test(place, impossible_numbers_are_refused) {
     refused("mass");
     place = good;
     place.shelter.u_w_m2k = place.shelter.air_changes = 0.0;
-    refused("heat out");
+    refused("lose heat");
     place = good;
     place.shelter.mass_air_w_k = -1.0;
     refused("negative");
@@ -682,7 +691,7 @@ Test(place, a_box_needs_no_word_about_the_soil) {
 Test(place, a_laboratory_needs_no_soil_at_all) {
     struct wg_climate *climate = mild_climate();
     usual_place(&place, WG_LABORATORY, 1, 0.0);
-    place.ground = (struct wg_ground_spec){.kind = WG_GROUND_SOIL}; /* depth 0 would be refused elsewhere */
+    place.ground = (struct wg_ground_spec){.kind = WG_GROUND_SOIL}; /* depth 0 would be rejected elsewhere */
     cr_assert_eq(wg_place_model_init(&place, climate, NULL), 0);
     usual_place(&place, WG_OUTDOORS, 1, 0.0);
     place.ground = (struct wg_ground_spec){.kind = WG_GROUND_SOIL};
@@ -693,7 +702,7 @@ Test(place, a_laboratory_needs_no_soil_at_all) {
 
 /* ---- the floor of a house and the power of a mat ---- */
 
-/* A house kept 20 K above the outside for weeks: its ground ends up 10 K above the field's (the half is judgement). */
+/* A house kept 20 K above the outside for weeks: its ground is 10 K above the field's (the half is judgement). */
 Test(place, floor_follows_the_inside_by_half) {
     wg_shelter_defaults(&place.shelter, WG_HOOP_HOUSE);
     wg_ground_defaults(&place.ground, WG_HOOP_HOUSE);

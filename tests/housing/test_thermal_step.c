@@ -5,7 +5,7 @@
 #include <math.h>
 #include <stdint.h>
 
-/* A simple number stream for the property tests (the constants are Knuth's MMIX). */
+/* A simple random number stream for the property tests (Knuth's MMIX constants). */
 static double next_between(uint64_t *x, double low, double high) {
     *x = *x * 6364136223846793005u + 1442695040888963407u;
     return low + (high - low) * (double)(*x >> 11) / 9007199254740992.0;
@@ -29,7 +29,10 @@ Test(one_node, without_loss_it_warms_in_a_straight_line) {
 }
 
 Test(one_node, series_and_quotient_meet) {
-    /* The formula changes at loss x hour / capacity = 1e-3; both sides must agree to what the change itself makes. */
+    /*
+     * The formula changes at loss x hour / capacity = 1e-3; both sides must agree within the effect of the change
+     * itself.
+     */
     struct wg_one_node below, above;
     const double c = 1e5, loss = 1e-3 * c / WG_HOUR_S;
     wg_one_node_hour(&below, 30.0, 10.0, loss * (1.0 - 1e-9), c);
@@ -103,8 +106,8 @@ Test(two_nodes, agrees_with_small_steps) {
 
 Test(two_nodes, first_law) {
     /*
-     * What is stored is what came in less what left at the mean temperatures: 20,000 houses, from a cold frame to a
-     * hall, vents shut and open.
+     * Heat stored equals heat in minus heat out at the mean temperatures: 20,000 houses, from a cold frame to a hall,
+     * vents shut and open.
      */
     uint64_t x = 1;
     for (int i = 0; i < 20000; i++) {
@@ -133,7 +136,7 @@ Test(two_nodes, unlinked_nodes_are_two_single_nodes) {
     struct wg_one_node air, mass;
     wg_one_node_hour(&air, 10.0, 300.0, 20.0, 3e5);
     wg_one_node_hour(&mass, 25.0, 700.0, 20.0, 3e5);
-    cr_assert_float_eq(end.air_c, air.end_c, 1e-8); /* the eigenvalues are held 1e-5 apart: error about its square */
+    cr_assert_float_eq(end.air_c, air.end_c, 1e-8); /* eigenvalues are kept 1e-5 apart: the error is about its square */
     cr_assert_float_eq(end.mass_c, mass.end_c, 1e-8);
     cr_assert_float_eq(mean.air_c, air.mean_c, 1e-8);
     cr_assert_float_eq(mean.mass_c, mass.mean_c, 1e-8);

@@ -1,16 +1,17 @@
 #!/bin/sh
-# Who may include whom: check_layers.sh ROOT lists every include that breaks the rule and fails if there is one.
+# Checks the layer rule: check_layers.sh ROOT lists each include that breaks it and fails if there are any.
 #
-#   base <- species, climate <- housing <- colony <- forecast <- analysis <- text <- records <- scenario <- storage
-#        <- results <- figures <- report <- cli           colony <- workshop <- cli
+#   base <- species, climate <- housing <- colony <- forecast <- analysis <- text <- records <- schema <- scenario
+#        <- storage <- results <- figures <- report <- cli           colony <- workshop <- cli
+#           results <- library <- cli
 #
-# Species and climate do not know of each other. The model layers, the workshop among them, see no input or output, no threads and no
-# clock: of the C library only the headers named below, and GSL. Every outside library lives in the files named below.
-# A header stands beside its source and is included by its path from src/. include/ holds the one public header, which
-# includes nothing of ours.
+# Species and climate must not include each other. The model layers, workshop included, use no input or output, no threads
+# and no clock: of the C library only the headers listed below, and GSL. Only the files listed below use other libraries.
+# A header is beside its source and is included by its path from src/. include/ has the one public header, which includes
+# no header of ours.
 set -eu
 cd "$1"
-find src -name '*.[ch]' | LC_ALL=C sort >"${TMPDIR:-/tmp}/layers.$$"
+find src include -name '*.[ch]' | LC_ALL=C sort >"${TMPDIR:-/tmp}/layers.$$"
 trap 'rm -f "${TMPDIR:-/tmp}/layers.$$"' EXIT
 
 awk '
@@ -20,7 +21,7 @@ function layer_of(path, parts, n) {
     n = split(path, parts, "/")
     return n >= 3 && parts[1] == "src" ? parts[2] : path ~ /^include\// ? "public" : ""
 }
-# Which file of the project a name in an include means, "" when it is not ours.
+# Returns the file of the project for a name in an include, "" if it is not ours.
 function resolve(name) {
     if (exists("src/" name)) return "src/" name
     if (exists("include/" name)) return "include/" name
@@ -41,13 +42,15 @@ BEGIN {
     may["analysis"] = may["forecast"] " analysis"
     may["text"] = may["analysis"] " text"
     may["records"] = may["text"] " records"
-    may["scenario"] = may["records"] " scenario"
+    may["schema"] = may["records"] " schema"
+    may["scenario"] = may["schema"] " scenario"
     may["storage"] = may["scenario"] " storage"
     may["results"] = may["storage"] " results"
     may["figures"] = may["results"] " figures"
     may["report"] = may["figures"] " report"
+    may["library"] = may["results"] " public library"
     may["workshop"] = may["colony"] " workshop"
-    may["cli"] = may["report"] " public workshop cli"
+    may["cli"] = may["report"] " public library workshop cli"
     may["public"] = ""
     model = "^(species|climate|housing|colony|workshop)$"
     plain = "^((math|string|stdlib|stdint|stdbool|stddef|float|limits)\\.h|gsl/gsl_[a-z_0-9]+\\.h)$"
@@ -100,7 +103,7 @@ FNR == 1 {
     if (layer ~ model && name !~ plain) fault("layer " layer " may not include " name)
     next
 }
-# Calls, with comments and texts taken out: a model layer, and any layer below the command line, may not print or exit.
+# Calls, without comments and strings: no layer below the command line may print or exit.
 {
     line = $0
     gsub(/"([^"\\]|\\.)*"/, "\"\"", line)

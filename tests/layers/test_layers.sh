@@ -1,5 +1,5 @@
 #!/bin/sh
-# The source keeps to the table of layers, and the check that says so can say no.
+# Checks that the source follows the layer table, and that the check can fail.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
 root=${SRC:-$here/../..}
@@ -7,14 +7,17 @@ tree=$(mktemp -d)
 trap 'rm -rf "$tree"' EXIT
 failed=0
 
-# A small tree that keeps to the table.
+# A small tree that follows the table.
 plant() {
   rm -rf "$tree"
-  for layer in base species climate housing colony workshop forecast analysis text records scenario storage results figures \
-    report cli; do mkdir -p "$tree/src/$layer"; done
+  for layer in base species climate housing colony workshop forecast analysis text records schema scenario storage results \
+    figures report library cli; do mkdir -p "$tree/src/$layer"; done
+  mkdir -p "$tree/include/wintergrub"
   touch "$tree/src/base/error.h" "$tree/src/species/species.h" "$tree/src/climate/weather.h" "$tree/src/colony/colony.h" \
     "$tree/src/results/result.h" "$tree/src/workshop/lesson.h" "$tree/src/colony/state.h" "$tree/src/figures/ink.h" \
-    "$tree/src/storage/hdf5_handle.h"
+    "$tree/src/storage/hdf5_handle.h" "$tree/src/library/public.h"
+  printf '#include <stddef.h>\n' >"$tree/include/wintergrub/wintergrub.h"
+  printf '#include <wintergrub/wintergrub.h>\n#include "results/result.h"\n' >"$tree/src/library/public_plan.c"
   printf '#include <math.h>\n#include <gsl/gsl_rng.h>\n#include "base/error.h"\n' >"$tree/src/species/rate.c"
   printf '/* never printf() */\nint f(void); /* nor\n exit(1) */\nint g = sizeof "exit(1)";\n' >"$tree/src/species/say.c"
   printf '#include "species/species.h"\n#include "colony/state.h"\n' >"$tree/src/colony/step.c"
@@ -24,7 +27,7 @@ plant() {
   printf '#include <stdio.h>\n#include <wintergrub/version.h>\nint main(void) { return printf("x"); }\n' >"$tree/src/cli/main.c"
 }
 
-# refuses FILE LINE WORDS: with LINE added to FILE the check must fail and say WORDS.
+# refuses FILE LINE WORDS: with LINE added to FILE the check must fail and print WORDS.
 refuses() {
   plant
   printf '%s\n' "$2" >>"$tree/$1"
@@ -64,6 +67,10 @@ refuses src/figures/again.c '#include <cairo-svg.h>' 'cairo belongs in src/figur
 refuses src/species/rate.c 'int f(void) { return rand(); }' 'may not call'
 refuses src/colony/step.c 'void f(void) { /* why */ exit(1); }' 'may not call'
 refuses src/colony/step.c '#include "colony/nowhere.h"' 'there is no header'
+refuses include/wintergrub/wintergrub.h '#include "base/error.h"' 'of layer base'
+refuses src/library/public_plan.c '#include "figures/ink.h"' 'of layer figures'
+refuses src/report/page.c '#include "library/public.h"' 'of layer library'
+refuses src/results/result.c '#include <wintergrub/wintergrub.h>' 'of layer public'
 refuses src/gizmo.c 'int x;' 'in the folder of a layer'
 refuses src/colony/step.c '#include "species/rate.c"' 'a .c file is included'
 

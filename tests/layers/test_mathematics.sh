@@ -1,14 +1,14 @@
 #!/bin/sh
-# What a colony does is the same to the last bit on every processor: no object of the model, nor of the forecast that lives
-# it, imports a function of the C library's mathematics that rounds (the library picks other code by processor), and of GSL,
-# which calls those, only what is named here. What IEEE 754 or C define to the last bit (sqrt, floor, fmax, ...) is allowed.
+# Checks that a colony is the same to the last bit on every processor: no object of the model or the forecast imports a
+# C library function that rounds (the library selects code by processor); of GSL, which calls those, only the functions
+# listed here. Functions that IEEE 754 or C define to the last bit (sqrt, floor, fmax, ...) are allowed.
 set -eu
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 
-# imports OBJECT...: the imports that are not allowed. gsl_rng_: integers only. For the forecast also Sobol's points (integers and
-# one division), the root of a matrix (sums, products, quotients, square roots), and Student's quantile, of which only an
-# interval about the answers is made.
+# imports OBJECT...: the forbidden imports. gsl_rng_ uses integers only. The forecast may also use Sobol's points (integers
+# and one division), the Cholesky factor (sums, products, quotients, square roots), and Student's quantile, which only
+# affects an interval about the answers.
 imports() {
   nm -A --undefined-only --format=posix "$@" | awk '
     BEGIN {
@@ -33,7 +33,7 @@ imports() {
     }'
 }
 
-# First that it can say no, and that it does not without reason.
+# The check must fail on a forbidden import, and only then.
 compiled() { cc -std=c17 -O2 -fno-builtin -w -c "$work/x.c" -o "$work/x.o"; }
 forbidden='exp expm1 exp2 log log1p log2 log10 pow sin cos tan sincos asin acos atan atan2 sinh cosh tanh erf erfc lgamma
   tgamma cbrt hypot expf logl lgamma_r cexp __exp_finite gsl_sf_lngamma gsl_ran_poisson gsl_cdf_tdist_Pinv'
@@ -53,11 +53,10 @@ compiled
 found=$(imports "$work/x.o")
 [ -z "$found" ] || { echo "allowed, and yet: $found"; exit 1; }
 
-objects=$BUILD/CMakeFiles/wintergrub_core.dir/src
 : >"$work/found"
 n=0
 for layer in base species climate housing colony workshop forecast; do
-  set -- "$objects/$layer"/*.o
+  set -- "$BUILD/CMakeFiles/wintergrub_$layer.dir/src/$layer"/*.o
   [ -f "$1" ] || { echo "there are no objects of $layer"; exit 1; }
   imports "$@" >>"$work/found"
   n=$((n + $#))

@@ -1,7 +1,7 @@
-"""A private name is unique in the tree, so that a breakpoint, a stack trace or a search says where it is.
+"""Checks that private names are unique in the tree, so that a breakpoint, a stack trace or a search identifies them.
 
-Of static functions and of the struct, enum and union tags that a source or header defines. First the check has to
-find what is wrong in a made-up tree.
+Covers static functions and the struct, enum and union tags that a source or header defines. The check must first find
+the duplicates in an artificial tree.
 """
 
 import collections
@@ -15,7 +15,7 @@ TAG = re.compile(r"^(?:static )?(?:const )?(?:struct|enum|union) ([a-z]\w*) \{",
 
 
 def doubles(root):
-    """Names that two files define, with the files; a file may hold two versions of one under #if."""
+    """Returns names that two files define, with the files; one file may have two versions of a name under #if."""
     homes = collections.defaultdict(set)
     for path in sorted(root.glob("src/*/*.[ch]")):
         text = path.read_text(encoding="utf-8")

@@ -1,5 +1,5 @@
 /*
- * A keeper's log read: values in any unit, sums since the note before, every mistake at its place.
+ * Checks the log reader: values in any unit, sums since the previous entry, each mistake at its position.
  */
 #include "records/log_file.h"
 #include "support/plans.h"
@@ -12,7 +12,7 @@
 
 static bool is_of_two_places, does_nothing;
 
-/* Collects and traps throughout, so that a log may say so. */
+/* Collects and traps throughout, so that a log may have such entries. */
 static void add_work(struct wg_plan *plan) {
     plan_add(plan, (struct wg_action){.kind = WG_ACTION_COLLECT, .from = plan->first_day, .to = plan->last_day});
     plan_add(plan, (struct wg_action){
@@ -84,14 +84,14 @@ static void says(const char *text, int line, int column, const char *part) {
 #define HEAD "date,what,value\n"
 
 Test(log_file, mistakes_are_located) {
-    says("", 0, 1, "nothing in this log");
-    says("day,seen\n", 1, 1, "names the columns");
+    says("", 0, 1, "has no entries");
+    says("day,seen\n", 1, 1, "name the columns");
     says(HEAD "2026-01-05,crawlof,1 kg\n", 2, 12, "Did you mean \"crawl-off\"?");
     says(HEAD "2026-02-30,adults,yes\n", 2, 1, "is not a date");
     says(HEAD "2027-01-05,adults,yes\n", 2, 1, "outside the scenario's period");
-    says(HEAD "2026-01-05,adults,maybe\n", 2, 19, "yes or no");
+    says(HEAD "2026-01-05,adults,maybe\n", 2, 19, "neither yes nor no");
     says(HEAD "2026-01-05,crawl-off,3\n", 2, 22, "needs a unit");
-    says(HEAD "2026-01-05,crawl-off,-3 kg\n", 2, 22, "less than nothing");
+    says(HEAD "2026-01-05,crawl-off,-3 kg\n", 2, 22, "is negative");
     says(HEAD "2026-01-05,crawl-off\n", 2, 1, "too few columns");
     says(HEAD "2026-01-05,crawl-off,3 kg\n2026-01-05,crawl-off,4 kg\n", 3, 1, "on the same day");
     says("date,what,value,days\n2026-01-05,adults,yes,2\n", 2, 23, "Only weights and eggs");
@@ -100,11 +100,11 @@ Test(log_file, mistakes_are_located) {
     says("date,what,value,days\n2026-01-05,crawl-off,2 lb,0\n", 2, 27, "is not a number of days");
     says("date,what,value,days\n2026-01-09,crawl-off,2 lb,2\n2026-01-12,crawl-off,2 lb,4\n", 3, 1, "line 2");
     says(HEAD "2026-01-05,crawl-off,2 lb\n", 2, 1, "only opens its count");
-    says("date,what,value,where\n2026-01-05,bin temperature,80 degF,tub\n", 2, 36, "Which bin");
+    says("date,what,value,where\n2026-01-05,bin temperature,80 degF,tub\n", 2, 36, "needs a bin");
     says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tub\n", 2, 27, "no bin or place \"tub\"");
 }
 
-/* The plan neither takes anything out nor sets traps: no year of it could agree, and all draws would weigh alike. */
+/* The plan neither takes anything out nor sets traps: no replicate could agree, and all draws would have equal weights. */
 Test(log_file, notes_that_the_plan_can_never_produce_are_mistakes) {
     does_nothing = true;
     says("date,what,value,days\n2026-01-12,taken,1.2 lb,7\n", 2, 1, "takes nothing out on these days");
@@ -117,11 +117,11 @@ Test(log_file, notes_that_the_plan_can_never_produce_are_mistakes) {
     wg_keeper_log_free(&log);
 }
 
-/* Read as 12 eggs before: a thousand times too few, and nobody told. */
+/* A thousands separator must not silently read as 12 eggs. */
 Test(log_file, a_comma_for_thousands_is_no_new_column) {
     says(HEAD "2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
     says("date,what,value,where\n2026-01-05,eggs trapped,12,000\n", 2, 28, "Write numbers without commas");
-    says(HEAD "2026-01-05,adults,yes,near the trap\n", 2, 23, "names no column");
+    says(HEAD "2026-01-05,adults,yes,near the trap\n", 2, 23, "has no column");
 }
 
 Test(log_file, a_name_beside_what_counts_for_all_must_be_the_only_one) {
@@ -135,7 +135,7 @@ Test(log_file, a_name_beside_what_counts_for_all_must_be_the_only_one) {
     wg_mistakes_free(&problems);
     wg_keeper_log_free(&log);
     is_of_two_places = true;
-    says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tray\n", 2, 27, "all bins and places together");
-    says("date,what,value,where\n2026-01-05,eggs trapped,200,second\n", 2, 29, "all bins and places together");
+    says("date,what,value,where\n2026-01-05,crawl-off,2 lb,tray\n", 2, 27, "total over all bins and places");
+    says("date,what,value,where\n2026-01-05,eggs trapped,200,second\n", 2, 29, "total over all bins and places");
     is_of_two_places = false;
 }

@@ -1,5 +1,5 @@
 /*
- * Weather files: the six layouts, units, gaps, and what is refused.
+ * Checks weather files: the six layouts, units, gaps, and rejected files.
  *
  * tests/data/weather/ holds tiny files with invented values in the layouts of GHCN-Daily (Menne et al. 2012), the NCEI
  * daily summaries and EPW. All hold the same four days, but EPW, which holds one day.
@@ -149,20 +149,21 @@ Test(weather_file, units_are_named_or_guessed) {
         {"date,low_F,high_F", "41,60", "42,63", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degF as its header says"},
         {"Date,TMIN (degF),TMAX (degF)", "41,60", "42,63", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "degF"},
         {"date,low,high", "41,60", "42,63", WG_WEATHER_RECORD_DEGF, 5, "as the scenario says"},
-        {"date,low,high", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
-        {"date,low,high", "5.0,12.5", "4,13", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degC by a guess"},
+        {"date,low,high", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF guessed from"},
+        {"date,low,high", "5.0,12.5", "4,13", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degC guessed from"},
         {"date,low,high", "17,39", "16,40", WG_WEATHER_RECORD_UNIT_GUESSED, 17,
-         "in degC by a guess"}, /* dry, whole degrees */
+         "in degC guessed from"}, /* dry, whole degrees */
         {"date,low,high", "50,89", "50,92", WG_WEATHER_RECORD_UNIT_GUESSED, 10,
-         "in degF by a guess"}, /* dry, in degF */
-        {"date,low,high", "50,125", "40,130", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in tenths of degC by a guess"},
+         "in degF guessed from"}, /* dry, in degF */
+        {"date,low,high", "50,125", "40,130", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in tenths of degC guessed from"},
         /* NCEI's order form gives the same columns in tenths (the station's file), degF or degC */
         {"date,tmin,tmax,tmin_attributes", "50,125", "40,130", WG_WEATHER_RECORD_UNIT_GUESSED, 5,
          "in tenths of degC by its layout"},
-        {"date,tmin,tmax,tmin_attributes", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF by a guess"},
+        {"date,tmin,tmax,tmin_attributes", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10,
+         "in degF guessed from"},
         {"date,tmin,tmax,tmin_attributes", "41,60", "42,58", WG_WEATHER_RECORD_DEGF, 5, "in degF as the scenario says"},
         {"date,tmin,tmax,tmin_attributes", "5.0,12.5", "4.4,13.3", WG_WEATHER_RECORD_UNIT_GUESSED, 5,
-         "in degC by a guess"},
+         "in degC guessed from"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
         char text[256];
@@ -220,10 +221,10 @@ Test(weather_file, what_cannot_be_is_refused_with_the_place) {
     refuse("hello\n", "none of the known layouts");
     refuse("date,tmin_C,tmax_C\n", "no daily highs and lows");
     refuse("date,tmin_C,tmax_C\n1/2/2026,1,2\n", "line 2");
-    refuse("date,tmin_C,tmax_C\n2026-02-30,1,2\n", "no such day");
+    refuse("date,tmin_C,tmax_C\n2026-02-30,1,2\n", "does not exist");
     refuse("date,tmin_C,tmax_C\n2026-01-01,warm,2\n", "not a plain number");
     refuse("date,tmin_C,tmax_C\n2026-01-01,1,2\n2026-01-01,1,3\n", "On 2026-01-01 there are two different values");
-    refuse("date,tmin_C,tmax_C\n2026-01-01,9,2\n2026-01-02,9,2\n", "changed places");
+    refuse("date,tmin_C,tmax_C\n2026-01-01,9,2\n2026-01-02,9,2\n", "are swapped");
     refuse("date,tmin_C,tmax_C\n2026-01-01,1,2\n2026-01-02,1,2\n2026-01-03,9,2\n",
            "On 2026-01-03 the low is above the high");
     refuse("date,tmin_C,tmax_C\n2026-01-01,50,75\n", "above 60 degC");
@@ -233,6 +234,6 @@ Test(weather_file, what_cannot_be_is_refused_with_the_place) {
     refuse("STATION,DATE,TMAX,TMIN\nA,2026-01-01,2,1\nB,2026-01-01,2,1\n", "second weather station");
     refuse("STATION,DATE,TMAX,TMIN\nGHCND:XX000000001,2026-01-01,2,1\nGHCND:XX000000002,2026-01-02,2,1\n",
            "second weather station");
-    refuse("XX000000001,20230101,TMAX,67,,,W,2400\nnonsense\n", "not like the first");
+    refuse("XX000000001,20230101,TMAX,67,,,W,2400\nnonsense\n", "differs in layout from the first");
     refuse("LOCATION,a,b,c,d,e,32,-92,-6,24\n", "header");
 }

@@ -1,5 +1,5 @@
 /*
- * Lines of weather files as they come from the field: quotes, marks, missing values in many spellings, lines cut short.
+ * Checks lines of real weather files: quotes, byte order marks, codes for missing values, truncated lines.
  *
  * Checked against the layouts' own descriptions: RFC 4180 for commas and quotes; the readme of GHCN-Daily (Menne et al.
  * 2012) for the .dly columns, tenths of a degree and quality flags; the EnergyPlus documentation for EPW (35 values an
@@ -18,7 +18,7 @@ static int read_text(struct wg_weather_record *record, const char *text, size_t 
     return wg_weather_record_parse(record, "file", text, size, WG_WEATHER_RECORD_UNIT_GUESSED, note, err);
 }
 
-/* n days with these lows and highs, and no complaint. */
+/* Expects n days with these lows and highs, without errors. */
 static void reads(const char *text, int n, const double *low, const double *high) {
     struct wg_weather_record record;
     struct wg_weather_record_note note;
@@ -96,7 +96,7 @@ Test(weather_lines, short_rows_miss_their_values) {
     refuses("date,tmin_C,tmax_C\n2026-01-01x,1,2\n", "file, line 2", "A date such as");
 }
 
-/* ---- what is no text ---- */
+/* ---- binary input ---- */
 
 Test(weather_lines, no_text_is_refused_at_its_line) {
     static const char bytes[] = "date,tmin_C,tmax_C\n2026-01-01,1\0002,3\n";
@@ -118,12 +118,12 @@ Test(weather_lines, no_text_is_refused_at_its_line) {
 Test(weather_lines, a_list_takes_its_two_elements_and_good_values) {
     reads(BY_YEAR "XX000000001,20230101,PRCP,99,,,W,\nXX000000001,20230101,TMAX,120,,,W,\n", 1, one_low, one_high);
     refuses(BY_YEAR "XX000000002,20230101,TMAX,120,,,W,\n", "file, line 2", "second weather station");
-    refuses(BY_YEAR "XX000000001,20230231,TMAX,120,,,W,\n", "file, line 2", "no such day");
-    refuses(BY_YEAR "XX000000001,2023-101,TMAX,120,,,W,\n", "file, line 2", "not like the first");
+    refuses(BY_YEAR "XX000000001,20230231,TMAX,120,,,W,\n", "file, line 2", "does not exist");
+    refuses(BY_YEAR "XX000000001,2023-101,TMAX,120,,,W,\n", "file, line 2", "differs in layout from the first");
     refuses(BY_YEAR "XX000000001,20230101,TMAX,12O,,,W,\n", "file, line 2", "not a plain number");
 }
 
-/* The lists of today have a header, those of several years put together more than one. */
+/* Current lists have a header; concatenated years have several. */
 Test(weather_lines, a_list_may_have_a_header) {
     static const char header[] = "ID,DATE,ELEMENT,DATA_VALUE,M_FLAG,Q_FLAG,S_FLAG,OBS_TIME\n";
     char text[400];
@@ -158,7 +158,7 @@ Test(weather_lines, a_dly_line_is_a_month) {
         low[d] = 0.1 * (d + 1);
         high[d] = 10 + 0.1 * (d + 1);
     }
-    put_month(text, "202302", "TMIN", 0, 31); /* values of the 29th to 31st of February stand for nothing */
+    put_month(text, "202302", "TMIN", 0, 31); /* ignores values for 29 to 31 February */
     put_month(text, "202302", "PRCP", 500, 28);
     strcat(text, "\n");
     put_month(text, "202302", "TMAX", 100, 28);
@@ -187,11 +187,11 @@ Test(weather_lines, a_dly_file_that_goes_wrong_says_where) {
     put_month(text, "202301", "TMIN", 0, 3);
     char *const end = text + strlen(text);
     strcpy(end, "and then some words that are not columns\n");
-    refuses(text, "file, line 2", "not like the first");
+    refuses(text, "file, line 2", "differs in layout from the first");
     strcpy(end, "XX000000002202301TMAX  120  W\n");
     refuses(text, "file, line 2", "second weather station");
     strcpy(end, "XX000000001202313TMAX  120  W\n");
-    refuses(text, "file, line 2", "no such day");
+    refuses(text, "file, line 2", "does not exist");
     strcpy(end, "XX000000001202301TMAX  1x0  W\n");
     refuses(text, "file, line 2", "not a plain number");
 }
@@ -223,7 +223,7 @@ Test(weather_lines, an_epw_day_needs_its_hours) {
     wg_weather_record_free(&record);
 }
 
-/* Two years in one file would be read as one of lower lows and higher highs. */
+/* Two years in one file would merge into one with lower lows and higher highs. */
 Test(weather_lines, an_epw_day_has_no_more_than_its_hours) {
     static char text[65536];
     (void)put_epw(text, SITE, 2, 25);
@@ -251,9 +251,9 @@ Test(weather_lines, an_epw_hour_that_goes_wrong_says_where) {
     sprintf(text + n, "1999,1,2,1\n");
     refuses(text, "file, line 33", "the month, day or temperature is missing");
     sprintf(text + n, "1999,2,30,1,0,source,5\n");
-    refuses(text, "file, line 33", "no such day");
+    refuses(text, "file, line 33", "does not exist");
     sprintf(text + n, "1999,-1,3,1,0,source,5\n");
-    refuses(text, "file, line 33", "no such day");
+    refuses(text, "file, line 33", "does not exist");
     sprintf(text + n, "1999,1,3,1,0,source,warm\n");
     refuses(text, "file, line 33", "the month, day or temperature is missing");
 }

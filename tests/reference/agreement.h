@@ -1,8 +1,8 @@
 /**
- * Do two programs draw from one law? The two-sample test of Kolmogorov and Smirnov, one per quantity.
+ * The two-sample Kolmogorov-Smirnov test, which compares the distributions of two programs, one quantity at a time.
  *
- * The distance between the two step functions, times sqrt(n m / (n + m)), exceeds x with a chance of at most about
- * 2 exp(-2 x^2) (Smirnov 1948, Ann. Math. Stat. 19:279; ties make it rarer).
+ * The distance between the empirical distribution functions, times sqrt(n m / (n + m)), exceeds x with a probability
+ * of at most about 2 exp(-2 x^2) (Smirnov 1948, Ann. Math. Stat. 19:279; ties make it smaller).
  */
 #ifndef WG_TESTS_AGREEMENT_H
 #define WG_TESTS_AGREEMENT_H
@@ -11,7 +11,7 @@
 #include <stddef.h>
 #include <stdlib.h>
 
-/** The chance that one comparison of sound programs fails. */
+/** Probability that one comparison of correct programs fails. */
 #define AGREEMENT_FALSE_ALARM 1e-5
 
 static inline int agreement_order(const void *a, const void *b) {
@@ -19,7 +19,7 @@ static inline int agreement_order(const void *a, const void *b) {
     return (x > y) - (x < y);
 }
 
-/** The chance of a larger distance than that between a[n] and b[m]; both are sorted. */
+/** The p-value of the distance between a[n] and b[m]; both are sorted. */
 static inline double agreement(double *a, size_t n, double *b, size_t m) {
     double distance = 0;
     qsort(a, n, sizeof *a, agreement_order);

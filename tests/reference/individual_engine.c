@@ -1,9 +1,9 @@
 /*
- * Who dies and who is done, one after another:
+ * Deaths and exits, individual by individual:
  *
- *   an individual is done with its stage in the step in which its development x reaches its own need D, drawn once per
- *   stage from the stage's gamma law; it dies with the chance 1 - exp(-H) in a step that it stays for, 1 - exp(-H/2) in
- *   the one in which it is done
+ *   an individual leaves its stage in the step in which its development x reaches its own need D, drawn once per stage
+ *   from the stage's gamma distribution; it dies with probability 1 - exp(-H) in a step in which it stays,
+ *   1 - exp(-H/2) in the step in which it leaves
  */
 #include "reference/individual_engine.h"
 #include "species/breeding.h"
@@ -21,10 +21,12 @@ struct individual {
     double x, need, mark;
     enum state state;
     int bin;     /* of eggs and larvae */
-    int entered; /* in this step: it has lived its half already */
+    int entered; /* in this step, of which it has lived half */
 };
 
-/* Development, hazard and chance of death of a state in a step; larvae: `young` and `old` by the two cold lines. */
+/*
+ * Development, hazard and probability of death of a state in a step; larvae: `young` and `old` by the two cold curves.
+ */
 struct now {
     double dx, hazard, die, die_half, young, old;
 };
@@ -36,7 +38,7 @@ struct yard {
     gsl_rng *rng;
     struct individual_outcome *out;
     struct individual *one;
-    int64_t n, capacity, laid[INDIVIDUALS_MOST_BINS], males;
+    int64_t n, capacity, laid[INDIVIDUALS_MAX_BINS], males;
     int from, to;
     double dt_day, warm_hours, lit_warm_hours, mate_chance, clutch_factor;
     struct now now[N_STATES];
@@ -58,19 +60,19 @@ static double need(const struct yard *y, enum state state) {
 
 static void put(struct yard *y, int64_t n, enum state state, int bin, double x) {
     if (y->n + n > y->capacity) {
-        (void)fputs("individual engine: no room for so many\n", stderr);
+        (void)fputs("individual engine: too many individuals\n", stderr);
         exit(EXIT_FAILURE);
     }
     for (int64_t i = 0; i < n; i++) {
         struct individual *const one = &y->one[y->n++];
         *one = (struct individual){.x = x, .state = state, .bin = bin};
-        do /* of those who are that far */
+        do /* conditional on having got that far */
             one->need = need(y, state);
         while (one->need <= x);
     }
 }
 
-/* ---- what the hours mean ---- */
+/* ---- conditions ---- */
 
 static double mean24(const double today[24], const double yesterday[24], int to) {
     double sum = 0;
@@ -124,7 +126,7 @@ static void fly_weather(struct yard *y) {
     const double before = y->lit_warm_hours;
     y->lit_warm_hours += lit_warm;
     y->warm_hours += warm;
-    /* of those who did not mate in the hours of the day before */
+    /* of females that did not mate in the earlier hours of the day */
     const double had = before >= y->sp->mate_hours_min ? fmin(1, before / y->sp->mate_hours_full) : 0;
     const double has =
         y->lit_warm_hours >= y->sp->mate_hours_min ? fmin(1, y->lit_warm_hours / y->sp->mate_hours_full) : 0;
@@ -137,7 +139,7 @@ static void fly_weather(struct yard *y) {
 
 /* ---- one individual ---- */
 
-static double chance_to_die(const struct yard *y, const struct individual *one, int leaves) {
+static double death_probability(const struct yard *y, const struct individual *one, int leaves) {
     const struct now *const now = &y->now[one->state];
     if (one->state != LARVA || (now->young <= 0 && now->old <= 0))
         return leaves ? now->die_half : now->die;
@@ -145,7 +147,7 @@ static double chance_to_die(const struct yard *y, const struct individual *one, 
     return -expm1(leaves ? -hazard / 2 : -hazard);
 }
 
-/* Into the next stage, where it lives half a step; 0: it dies of it. */
+/* Enters the next stage, where it lives half a step; returns 0 if it dies. */
 static int enter(struct yard *y, struct individual *one, enum state state) {
     const struct now *const now = &y->now[state];
     if (happens(y, now->die_half))
@@ -162,7 +164,7 @@ static int emerge(struct yard *y, struct individual *one) {
     return enter(y, one, happens(y, y->sp->female_share) ? VIRGIN : MALE);
 }
 
-/* It is done with its stage: 0 if that was its last. */
+/* Leaves its stage; returns 0 if that was its last. */
 static int done(struct yard *y, struct individual *one) {
     if (one->state >= VIRGIN)
         return 0;
@@ -180,12 +182,13 @@ static void lay(struct yard *y, struct individual *one) {
     if (y->clutch_factor <= 0 || !happens(y, share_past(one->x - one->mark, y->now[MATED].dx, wg_laying_x(y->sp))))
         return;
     const struct wg_shelter_spec *const shelter = &y->plan->places[0].shelter;
-    /* of the houses lived in here those with lamps are dim: the sun alone is no light to mate by */
+    /* houses with lamps are dim here: sunlight alone is too weak for mating */
     const int lamps = shelter->kind == WG_LABORATORY || shelter->lamp_hours > 0;
     one->state = SPENT;
+    /* all bins have feed and attract equally: she takes any */
     if (happens(y, lamps ? y->sp->laying_share_lamps : y->sp->laying_share_sun))
         y->laid[gsl_rng_uniform_int(y->rng, (unsigned long)y->plan->n_bins)] +=
-            wg_clutch_sum(y->sp, 1, y->clutch_factor, y->rng); /* all bins smell of feed for all: she takes any */
+            wg_clutch_sum(y->sp, 1, y->clutch_factor, y->rng);
 }
 
 static void mate(struct yard *y, struct individual *one) {
@@ -197,12 +200,12 @@ static void mate(struct yard *y, struct individual *one) {
     one->mark = one->x - dx / 2;
 }
 
-/* A step of one life: 0 if it ends. */
-static int live(struct yard *y, struct individual *one) {
+/* One step of one individual; returns 0 if it dies. */
+static int advance(struct yard *y, struct individual *one) {
     y->out->individual_steps++;
     const double x = one->x + y->now[one->state].dx;
     const int leaves = x >= one->need;
-    if (happens(y, chance_to_die(y, one, leaves)))
+    if (happens(y, death_probability(y, one, leaves)))
         return 0;
     one->x = x;
     return leaves ? done(y, one) : 1;
@@ -217,7 +220,7 @@ static void step(struct yard *y) {
     for (int64_t i = 0; i < y->n; i++) {
         struct individual one = y->one[i];
         one.entered = 0;
-        if (!live(y, &one))
+        if (!advance(y, &one))
             continue;
         y->males += one.state == MALE && !one.entered;
         y->one[left++] = one;
@@ -254,12 +257,12 @@ static void start(struct yard *y) {
     }
 }
 
-void individuals_live(const struct wg_plan *plan, const struct recorded_hours *hours, int days, int64_t capacity,
-                      gsl_rng *rng, struct individual_outcome *outcome) {
+void individuals_run(const struct wg_plan *plan, const struct recorded_hours *hours, int days, int64_t capacity,
+                     gsl_rng *rng, struct individual_outcome *outcome) {
     struct yard y = {.plan = plan, .sp = &plan->species, .rng = rng, .out = outcome, .capacity = capacity};
     *outcome = (struct individual_outcome){0};
     y.one = malloc((size_t)capacity * sizeof *y.one);
-    if (plan->n_bins > INDIVIDUALS_MOST_BINS || y.one == NULL || HOURS_LEAD_DAYS + days > hours->n_days)
+    if (plan->n_bins > INDIVIDUALS_MAX_BINS || y.one == NULL || HOURS_LEAD_DAYS + days > hours->n_days)
         exit(EXIT_FAILURE);
     y.dt_day = 1.0 / plan->steps_per_day;
     start(&y);

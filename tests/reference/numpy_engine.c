@@ -7,7 +7,7 @@
 #include <string.h>
 #include <unistd.h>
 
-enum { MOST_BINS = 2 };
+enum { MAX_BINS = 2 };
 
 static void put(FILE *file, const char *name, double value) {
     (void)fprintf(file, "%s %.17g\n", name, value);
@@ -27,7 +27,7 @@ static void put_species(FILE *file, const struct wg_species *species) {
 static void put_place(FILE *file, const struct wg_plan *plan) {
     const struct wg_shelter_spec *const shelter = &plan->places[0].shelter;
     const struct wg_species *const species = &plan->species;
-    /* of the houses lived in here those with lamps are dim: the sun alone is no light to mate by */
+    /* houses with lamps are dim here: sunlight alone is too weak for mating */
     const int lamps = shelter->kind == WG_LABORATORY || shelter->lamp_hours > 0;
     put(file, "laying_share", lamps ? species->laying_share_lamps : species->laying_share_sun);
     put(file, "stay",
@@ -39,8 +39,8 @@ static void put_place(FILE *file, const struct wg_plan *plan) {
     put(file, "unlimited_quality", plan->unlimited_quality);
 }
 
-/* What stands is in force throughout, and starters come on the first day. */
-static int knows_action(const struct wg_plan *plan, const struct wg_action *a) {
+/* Standing orders hold throughout, and starters come on the first day. */
+static int supports_action(const struct wg_plan *plan, const struct wg_action *a) {
     switch (a->kind) {
     case WG_ACTION_START:
         return a->from == plan->first_day && a->bin == 0 && a->as.start.what != WG_MOVABLE_PREPUPAE;
@@ -55,24 +55,24 @@ static int knows_action(const struct wg_plan *plan, const struct wg_action *a) {
     }
 }
 
-static int knows(const struct wg_plan *plan) {
-    int all = plan->n_places == 1 && plan->n_bins <= MOST_BINS && plan->mishaps.raids_per_year <= 0 &&
+static int supports(const struct wg_plan *plan) {
+    int all = plan->n_places == 1 && plan->n_bins <= MAX_BINS && plan->mishaps.raids_per_year <= 0 &&
               plan->wild_peak_per_day <= 0;
     for (int i = 0; i < plan->n_actions; i++)
-        all = all && knows_action(plan, &plan->actions[i]);
+        all = all && supports_action(plan, &plan->actions[i]);
     return all;
 }
 
-/* What is given day by day: feed[bin][day][3], the length of the day as animals see it, and whether traps are pulled. */
+/* Daily inputs: feed[bin][day][3], day length for dormancy, and whether traps are pulled. */
 struct by_day {
     double *feed, *day_length, *pull;
 };
 
-/* Starters, collecting and traps as numbers; feed and pulls into their days. */
+/* Writes starters, collecting and traps as numbers; adds feed and pulls to their days. */
 static void put_actions(FILE *file, const struct numpy_job *job, const struct by_day *days) {
     const struct wg_plan *const plan = job->plan;
     const struct wg_species *const species = &plan->species;
-    double eggs = 0, larvae = 0, x = 0, collect[MOST_BINS] = {0}, give_back[MOST_BINS] = {0}, trap_share = 0;
+    double eggs = 0, larvae = 0, x = 0, collect[MAX_BINS] = {0}, give_back[MAX_BINS] = {0}, trap_share = 0;
     int into_bin = -1;
     const int n_days = plan->last_day - plan->first_day + 1;
     for (int i = 0; i < plan->n_actions; i++) {
@@ -173,10 +173,10 @@ static int read_answer(FILE *pipe, int replicates, double *seconds, double *valu
     return 0;
 }
 
-int numpy_live(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]) {
+int numpy_run(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]) {
     char path[] = "/tmp/wintergrub-numpy-XXXXXX", command[1200];
-    if (!knows(job->plan)) {
-        (void)fputs("numpy engine: the plan asks for what it does not know\n", stderr);
+    if (!supports(job->plan)) {
+        (void)fputs("numpy engine: the plan is not supported\n", stderr);
         return -1;
     }
     const int fd = mkstemp(path);
@@ -184,7 +184,7 @@ int numpy_live(const struct numpy_job *job, double *seconds, double *value[NUMPY
         return -1;
     (void)close(fd);
     int code = write_job(job, path);
-    /* Debian's own Python, which is the one that finds Debian's numpy */
+    /* Debian's Python, which finds Debian's numpy */
     (void)snprintf(command, sizeof command, "/usr/bin/python3 -B '%s/tests/bench/cohorts_numpy.py' %s", WG_SOURCE_DIR,
                    path);
     FILE *const pipe = code == 0 ? popen(command, "r") : NULL;

@@ -1,7 +1,8 @@
 /**
- * The same cohort model in Python with numpy, all replicates at once: tests/bench/cohorts_numpy.py.
+ * The cohort model in Python with numpy, all replicates at once: tests/bench/cohorts_numpy.py.
  *
- * It knows the plans of the plain engine where starters come on the first day and standing orders hold throughout.
+ * It supports the plans of the plain engine in which starters come on the first day and standing orders hold
+ * throughout.
  */
 #ifndef WG_TESTS_NUMPY_ENGINE_H
 #define WG_TESTS_NUMPY_ENGINE_H
@@ -9,7 +10,7 @@
 #include "colony/colony.h"
 #include "reference/recorded_hours.h"
 
-/** In the order in which the program prints them. */
+/** In the order of the program's output. */
 enum numpy_quantity {
     NUMPY_EGGS,
     NUMPY_EMERGED,
@@ -29,17 +30,17 @@ enum numpy_quantity {
 
 struct numpy_job {
     const struct wg_plan
-        *plan; /* one place with one bin, or with two as warm as each other; starters go into the first */
+        *plan; /* one place with one bin, or with two of equal temperature; starters go into the first */
     const struct wg_cohort_growth *growth;
-    const struct recorded_hours *hours; /* n_recordings of them: 1, or one for each replicate */
+    const struct recorded_hours *hours; /* n_recordings of them: 1, or one per replicate */
     int n_recordings, replicates;
     unsigned seed;
 };
 
 /**
- * Runs it: seconds of processor time, and value[quantity][replicate]. 0, or -1 with a line on standard error: it did not
- * answer, or does not know what the plan asks for.
+ * Runs the job: CPU seconds, and value[quantity][replicate]. Returns 0, or -1 with a line on standard error if the
+ * program did not answer or does not support the plan.
  */
-int numpy_live(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]);
+int numpy_run(const struct numpy_job *job, double *seconds, double *value[NUMPY_QUANTITIES]);
 
 #endif

@@ -1,9 +1,9 @@
 /*
- * Who dies and who is done, written down as the model says it, cohort by cohort:
+ * Deaths and exits of cohorts, written directly from the model:
  *
- *   leavers ~ Binomial(n, 1 - S(x+dx)/S(x)),   of them die 1 - exp(-H/2),   of those who stay 1 - exp(-H)
+ *   leavers ~ Binomial(n, 1 - S(x+dx)/S(x)),   of them die 1 - exp(-H/2),   of the others 1 - exp(-H)
  *
- * The order of a step: feed and ration -> eggs, larvae -> ground -> flies -> those who changed stage enter the next.
+ * Order of a step: feed and ration -> eggs, larvae -> ground -> flies -> entry into the next stages.
  */
 #include "reference/plain_engine.h"
 #include "colony/feed.h"
@@ -17,14 +17,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define MOST_LINES 128
-#define CAUSES WG_CAUSE_AGE /* those that share a step's hazard */
+#define MAX_LINEAGES 128
+#define CAUSES WG_CAUSE_AGE /* the causes with a hazard */
 
 struct cohort {
     int64_t n;
-    double x, s, mass_g, mark, days; /* s: S(x), kept, since asking for it is what costs */
-    double gain;                     /* of larvae: what a full meal adds in this step, as a share of the final mass */
-    int line;                        /* 2 generation + came through the winter */
+    double x, s, mass_g, mark, days; /* s: S(x), cached, because evaluating it dominates the cost */
+    double gain;                     /* larvae: well-fed gain in this step, share of the final mass */
+    int line;                        /* 2 generation + overwintered */
 };
 
 struct pool {
@@ -32,10 +32,10 @@ struct pool {
     struct cohort *cohort;
 };
 
-/* Who has just changed stage, by line. */
+/* Individuals that have just changed stage, by lineage. */
 struct flow {
-    int64_t n[MOST_LINES];
-    double mass_g[MOST_LINES];
+    int64_t n[MAX_LINEAGES];
+    double mass_g[MAX_LINEAGES];
 };
 
 /* Development and hazards of a stage in a step. */
@@ -43,7 +43,7 @@ struct now {
     double dx, hazard[CAUSES], young_cold, old_cold;
 };
 
-/* What there is of every bin. */
+/* The state of a bin. */
 struct bin {
     double usable_kg, quality_kg, conversion_kg;
     double eaten_today_kg, eaten_yesterday_kg;
@@ -51,7 +51,7 @@ struct bin {
     double collect, give_back;
     struct pool egg, larva;
     struct flow hatched, laid;
-    struct flow from_eggs, leaving; /* nobody between two steps */
+    struct flow from_eggs, leaving; /* empty between steps */
     struct now larva_now;
 };
 
@@ -66,9 +66,9 @@ struct plain {
     double dt_day, trap_share;
     double warm_hours, lit_warm_hours;
     int bins;
-    struct bin bin[PLAIN_MOST_BINS];
+    struct bin bin[PLAIN_MAX_BINS];
     struct pool trap, prepupa, asleep, waking, pupa, virgin, mated, spent, male;
-    struct flow from_traps, sleepers, females, males; /* nobody between two steps */
+    struct flow from_traps, to_dormant, females, males; /* empty between steps */
     struct flow trapped, crawled, resumed, pupated, emerged;
 };
 
@@ -76,7 +76,7 @@ static int64_t draw(struct plain *p, int64_t n, double chance) {
     return n > 0 && chance > 0 ? (int64_t)gsl_ran_binomial(p->rng, fmin(chance, 1), (unsigned)n) : 0;
 }
 
-static void give_up(const char *why) {
+static void fail(const char *why) {
     (void)fprintf(stderr, "plain engine: %s\n", why);
     exit(EXIT_FAILURE);
 }
@@ -90,7 +90,7 @@ static void add(struct pool *pool, struct cohort c) {
         pool->capacity = pool->capacity > 0 ? 2 * pool->capacity : 64;
         pool->cohort = realloc(pool->cohort, (size_t)pool->capacity * sizeof *pool->cohort);
         if (pool->cohort == NULL)
-            give_up("no memory");
+            fail("no memory");
     }
     pool->cohort[pool->n++] = c;
 }
@@ -120,7 +120,7 @@ static void flow_add(struct flow *flow, int line, int64_t n, double mass_g) {
     flow->mass_g[line] += (double)n * mass_g;
 }
 
-/* ---- what the hours mean ---- */
+/* ---- conditions ---- */
 
 static double mean24(const double today[24], const double yesterday[24], int to) {
     double sum = 0;
@@ -129,7 +129,7 @@ static double mean24(const double today[24], const double yesterday[24], int to)
     return sum / 24;
 }
 
-/* Chronic heat over the step: in each hour by the mean of the 24 hours that end with it. */
+/* Chronic heat over the step: each hour by the mean of the 24 hours that end with it. */
 static double chronic(const struct plain *p, const double today[24], const double yesterday[24]) {
     double hazard = 0;
     for (int h = p->from; h < p->to; h++)
@@ -160,7 +160,7 @@ static struct now conditions(const struct plain *p, enum wg_clock_stage stage, e
 
 /* ---- death and development of a pool ---- */
 
-/* S(x): of the stage's gamma clock, or of dormancy's lognormal one. */
+/* S(x) of the stage's gamma clock, or of the lognormal one of dormancy. */
 static double survival(const struct plain *p, enum wg_stage stage, double x) {
     static const enum wg_clock_stage clock[] = {
         [WG_EGG] = WG_CLOCK_EGG,   [WG_LARVA] = WG_CLOCK_LARVA,  [WG_PREPUPA] = WG_CLOCK_PREPUPA,
@@ -168,15 +168,15 @@ static double survival(const struct plain *p, enum wg_stage stage, double x) {
     };
     if (x <= 0)
         return 1;
-    p->out->asked++;
+    p->out->evaluations++;
     if (stage == WG_DORMANT)
         return gsl_cdf_lognormal_Q(x, 0, p->sp->dorm_heat_sigma);
     const double c = p->sp->spread[clock[stage]];
     return gsl_cdf_gamma_Q(x, 1 / (c * c), c * c);
 }
 
-/* The hazard of each cause for a cohort; returns their sum. */
-static double dangers(const struct plain *p, const struct now *now, double x, double mass_g, double hazard[CAUSES]) {
+/* Fills the hazard of each cause for a cohort; returns their sum. */
+static double hazards_of(const struct plain *p, const struct now *now, double x, double mass_g, double hazard[CAUSES]) {
     memcpy(hazard, now->hazard, CAUSES * sizeof *hazard);
     if (now->young_cold > 0 || now->old_cold > 0)
         hazard[WG_CAUSE_COLD] = wg_hazard_cold_larva(p->sp, x, now->young_cold, now->old_cold);
@@ -198,18 +198,18 @@ static int64_t die(struct plain *p, int64_t n, double sum, const double hazard[C
     return dead;
 }
 
-/* The share of a cohort that is not done when its survival has fallen to s. */
+/* The share of a cohort that stays when its survival has fallen to s. */
 static double staying(const struct cohort *c, double s) {
     return c->s > 0 ? s / c->s : 0;
 }
 
-/* What those of a larval cohort gain in a development dx, if well fed: who is done then is full-grown. */
+/* Well-fed gain of a larval cohort over a development dx; leavers are full-grown. */
 static double gain(const struct plain *p, const struct cohort *c, double dx) {
     const double stay = staying(c, survival(p, WG_LARVA, c->x + dx));
     return stay * wg_cohort_mean_share(p->growth, c->x + dx) + (1 - stay) - wg_cohort_mean_share(p->growth, c->x);
 }
 
-/* What a cohort weighs after a meal, with the share `stay` of it not done; returns the mass of those who leave. */
+/* Grows a cohort by its meal, with the share `stay` staying; returns the mass of the leavers. */
 static double grow(const struct plain *p, const struct bin *b, struct cohort *c, double dx, double stay) {
     const double share = wg_cohort_mean_share(p->growth, c->x + dx);
     const double full_g = (c->mass_g + b->ration * c->gain * b->final_g) / (stay * share + (1 - stay));
@@ -217,13 +217,13 @@ static double grow(const struct plain *p, const struct bin *b, struct cohort *c,
     return full_g;
 }
 
-/* `bin` is where larvae live, NULL for others. */
-static void live_in(struct plain *p, const struct bin *bin, struct pool *pool, enum wg_stage stage,
-                    const struct now *now, struct flow *done) {
+/* `bin` is that of larvae, NULL for others. */
+static void advance_in(struct plain *p, const struct bin *bin, struct pool *pool, enum wg_stage stage,
+                       const struct now *now, struct flow *done) {
     for (int i = 0; i < pool->n; i++) {
         struct cohort *const c = &pool->cohort[i];
         double hazard[CAUSES];
-        const double sum = dangers(p, now, c->x, c->mass_g, hazard);
+        const double sum = hazards_of(p, now, c->x, c->mass_g, hazard);
         const double s = survival(p, stage, c->x + now->dx), stay = staying(c, s);
         const int64_t leaving = draw(p, c->n, 1 - stay);
         c->n -= leaving;
@@ -243,11 +243,11 @@ static void live_in(struct plain *p, const struct bin *bin, struct pool *pool, e
     drop_empty(pool);
 }
 
-static void live(struct plain *p, struct pool *pool, enum wg_stage stage, const struct now *now, struct flow *done) {
-    live_in(p, NULL, pool, stage, now, done);
+static void advance(struct plain *p, struct pool *pool, enum wg_stage stage, const struct now *now, struct flow *done) {
+    advance_in(p, NULL, pool, stage, now, done);
 }
 
-/* They come in evenly over the step: half of its hazards and development. */
+/* They enter uniformly over the step: half of its hazards and development. */
 static void enter(struct plain *p, struct flow *flow, struct pool *pool, enum wg_stage stage, const struct now *now,
                   double x) {
     for (int line = 0; line < p->lines; line++) {
@@ -256,7 +256,7 @@ static void enter(struct plain *p, struct flow *flow, struct pool *pool, enum wg
             continue;
         const double mass_g = flow->mass_g[line] / (double)n;
         double hazard[CAUSES];
-        const double sum = dangers(p, now, x, mass_g, hazard);
+        const double sum = hazards_of(p, now, x, mass_g, hazard);
         const int64_t dead = die(p, n, sum, hazard, 0.5);
         add(pool, (struct cohort){.n = n - dead,
                                   .x = x + now->dx / 2,
@@ -269,7 +269,7 @@ static void enter(struct plain *p, struct flow *flow, struct pool *pool, enum wg
 
 /* ---- the keeper ---- */
 
-/* The eggs of the traps go into a bin as old as they are, or away. */
+/* The eggs of the traps go into a bin, keeping their age, or away. */
 static void pull_traps(struct plain *p, const struct wg_action *pull) {
     for (int i = 0; i < p->trap.n && pull->as.pull.put_in >= 0; i++)
         add(&p->bin[pull->as.pull.put_in].egg, p->trap.cohort[i]);
@@ -306,8 +306,8 @@ static void act(struct plain *p) {
         } else if (a->kind == WG_ACTION_COLLECT) {
             bin->collect = a->as.collect.share;
             bin->give_back = a->as.collect.give_back;
-        } else if (a->kind != WG_ACTION_CLEAR) { /* residue warms and rots, but nobody lives on it */
-            give_up("an action it does not know");
+        } else if (a->kind != WG_ACTION_CLEAR) { /* residue has no effect on the animals */
+            fail("unsupported action");
         }
     }
 }
@@ -340,14 +340,14 @@ static void eat(struct plain *p, struct bin *bin) {
     const double demand_kg = convert > 0 ? wg_feed_for_gain_kg(p->sp, gains * bin->final_g) / convert : 0;
     if (plenty)
         bin->usable_kg += demand_kg;
-    /* a meal that does not suffice lasts all day */
+    /* scarce feed lasts all day */
     const double there_kg = plenty ? demand_kg : bin->usable_kg * (p->to - p->from) / (24 - p->from);
     const double eaten_kg = fmin(demand_kg, there_kg);
     bin->ration = demand_kg > 0 ? eaten_kg / demand_kg : 1;
     bin->pace = wg_development_share(p->sp, bin->ration);
     take_feed(bin, eaten_kg);
     take_feed(bin, bin->usable_kg * -expm1(-wg_microbe_rate(p->sp, bin_c) * p->dt_day));
-    /* hunger kills at the pace of development, which it then slows */
+    /* starvation is proportional to the well-fed pace of development, which hunger then slows */
     larva->hazard[WG_CAUSE_HUNGER] =
         wg_hazard_hunger(p->sp, bin->ration) * larva->dx / wg_rate_per_day(&p->sp->rate[WG_CLOCK_LARVA], 27);
     larva->dx *= bin->pace;
@@ -368,8 +368,8 @@ static void crawl_off(struct plain *p, const struct bin *bin, struct flow *leavi
     flow_clear(p, leaving);
 }
 
-/* By how much of their smell bins share flies: what lies there and what was eaten in the last 24 hours; all alike in vain. */
-static void smells(const struct plain *p, double weight[PLAIN_MOST_BINS]) {
+/* Weights of the bins: feed plus that eaten in the last 24 hours; all equal if there is none. */
+static void bin_weights(const struct plain *p, double weight[PLAIN_MAX_BINS]) {
     double sum = 0;
     for (int b = 0; b < p->bins; b++) {
         const struct bin *const bin = &p->bin[b];
@@ -380,24 +380,24 @@ static void smells(const struct plain *p, double weight[PLAIN_MOST_BINS]) {
         weight[b] = 1;
 }
 
-static void share_out(struct plain *p, int64_t n, int64_t out[PLAIN_MOST_BINS]) {
-    double weight[PLAIN_MOST_BINS];
-    unsigned drawn[PLAIN_MOST_BINS];
-    smells(p, weight);
+static void distribute(struct plain *p, int64_t n, int64_t out[PLAIN_MAX_BINS]) {
+    double weight[PLAIN_MAX_BINS];
+    unsigned drawn[PLAIN_MAX_BINS];
+    bin_weights(p, weight);
     gsl_ran_multinomial(p->rng, (size_t)p->bins, (unsigned)n, weight, drawn);
     for (int b = 0; b < p->bins; b++)
         out[b] = drawn[b];
 }
 
-/* Hatchlings weigh what the growth curve starts at. Of those from a trap some find a bin, the rest starve. */
+/* Hatchlings start on the growth curve. Of those in a trap some reach a bin, the rest starve. */
 static void hatch(struct plain *p) {
     const double mass_g = p->sp->final_mass_g * wg_cohort_mean_share(p->growth, 0);
     for (int line = 0; line < p->lines; line++) {
-        int64_t found[PLAIN_MOST_BINS] = {0};
+        int64_t found[PLAIN_MAX_BINS] = {0};
         const int64_t in_time = draw(p, p->from_traps.n[line], p->sp->trap_hatch_reach);
         p->out->dead[WG_CAUSE_HUNGER] += p->from_traps.n[line] - in_time;
         if (in_time > 0)
-            share_out(p, in_time, found);
+            distribute(p, in_time, found);
         for (int b = 0; b < p->bins; b++)
             flow_add(&p->bin[b].hatched, line, p->bin[b].from_eggs.n[line] + found[b], mass_g);
     }
@@ -408,13 +408,13 @@ static void hatch(struct plain *p) {
 
 /* ---- ground ---- */
 
-static void sleep_on(struct plain *p, const struct now *dormant) {
+static void advance_dormancy(struct plain *p, const struct now *dormant) {
     const struct day_hours *const t = p->today;
     const int cold = mean24(t->ground_c, t[-1].ground_c, p->to) < p->sp->dorm_open_cold_c;
     struct now still = *dormant;
     still.dx = 0;
-    live(p, &p->waking, WG_DORMANT, dormant, &p->resumed);
-    live(p, &p->asleep, WG_DORMANT, &still, &p->resumed);
+    advance(p, &p->waking, WG_DORMANT, dormant, &p->resumed);
+    advance(p, &p->asleep, WG_DORMANT, &still, &p->resumed);
     for (int i = 0; i < p->asleep.n; i++) {
         struct cohort *const c = &p->asleep.cohort[i];
         c->mark += cold ? p->dt_day : 0;
@@ -440,32 +440,32 @@ static void enter_ground(struct plain *p, const struct now *prepupa, const struc
         if (n == 0)
             continue;
         const double mass_g = p->crawled.mass_g[line] / (double)n;
-        flow_add(&p->sleepers, line, asleep, mass_g);
+        flow_add(&p->to_dormant, line, asleep, mass_g);
         flow_add(&p->crawled, line, -asleep, mass_g);
     }
     struct now still = *dormant;
     still.dx = 0;
-    enter(p, &p->sleepers, &p->asleep, WG_DORMANT, &still, 0);
+    enter(p, &p->to_dormant, &p->asleep, WG_DORMANT, &still, 0);
     enter(p, &p->crawled, &p->prepupa, WG_PREPUPA, prepupa, 0);
     enter(p, &p->resumed, &p->prepupa, WG_PREPUPA, prepupa, p->sp->dorm_resume_x);
 }
 
 /* ---- flies ---- */
 
-/* Share of a cohort that entered evenly over a step and has passed a threshold by now. */
+/* Share of a cohort that entered uniformly over a step and has passed a threshold. */
 static double share_past(double x, double dx, double threshold) {
     return dx > 0 ? fmin(1, fmax(0, (x + dx / 2 - threshold) / dx)) : x >= threshold;
 }
 
-/* Each mother lays her whole clutch in one place: in a trap, or in one of the bins. */
-static void lay_down(struct plain *p, int line, int64_t mothers, double factor) {
+/* Each mother lays her whole clutch in one place: a trap or one of the bins. */
+static void distribute_clutches(struct plain *p, int line, int64_t mothers, double factor) {
     const int64_t at_traps = draw(p, mothers, p->trap_share);
     const int64_t trapped = wg_clutch_sum(p->sp, at_traps, factor, p->rng);
-    int64_t at_bin[PLAIN_MOST_BINS];
+    int64_t at_bin[PLAIN_MAX_BINS];
     flow_add(&p->trapped, line, trapped, 0);
     p->out->eggs_trapped += trapped;
     p->out->eggs_laid += trapped;
-    share_out(p, mothers - at_traps, at_bin);
+    distribute(p, mothers - at_traps, at_bin);
     for (int b = 0; b < p->bins; b++) {
         const int64_t eggs = wg_clutch_sum(p->sp, at_bin[b], factor, p->rng);
         flow_add(&p->bin[b].laid, line, eggs, 0);
@@ -480,7 +480,7 @@ static void lay(struct plain *p, const struct now *adult) {
     for (int k = 1; k < days; k++)
         air_c += mean24(t[-k].air_c, NULL, 24);
     const struct wg_shelter_spec *const shelter = &p->plan->places[0].shelter;
-    /* of the houses lived in here those with lamps are dim: the sun alone is no light to mate by */
+    /* houses with lamps are dim here: sunlight alone is too weak for mating */
     const bool lamps = shelter->kind == WG_LABORATORY || shelter->lamp_hours > 0;
     for (int i = 0; i < p->mated.n; i++) {
         struct cohort *const c = &p->mated.cohort[i];
@@ -492,12 +492,12 @@ static void lay(struct plain *p, const struct now *adult) {
         add(&p->spent, spent);
         c->n -= due;
         const int line = (c->line / 2 * 2 + 2) % p->lines;
-        lay_down(p, line, mothers, factor);
+        distribute_clutches(p, line, mothers, factor);
     }
     drop_empty(&p->mated);
 }
 
-/* The chance of those who did not mate in the hours of the day before. */
+/* Probability of mating given none in the earlier hours of the day. */
 static double mating(const struct plain *p, double lit_warm) {
     const double least = p->sp->mate_hours_min, full = p->sp->mate_hours_full, hours = p->lit_warm_hours;
     const double had = hours - lit_warm >= least ? fmin(1, (hours - lit_warm) / full) : 0;
@@ -547,10 +547,10 @@ static void flies(struct plain *p, const struct now *adult) {
     }
     p->lit_warm_hours += lit_warm;
     p->warm_hours += warm;
-    live(p, &p->virgin, WG_FEMALE, adult, NULL);
-    live(p, &p->mated, WG_FEMALE, adult, NULL);
-    live(p, &p->spent, WG_FEMALE, adult, NULL);
-    live(p, &p->male, WG_MALE, adult, NULL);
+    advance(p, &p->virgin, WG_FEMALE, adult, NULL);
+    advance(p, &p->mated, WG_FEMALE, adult, NULL);
+    advance(p, &p->spent, WG_FEMALE, adult, NULL);
+    advance(p, &p->male, WG_MALE, adult, NULL);
     if (p->warm_hours >= p->sp->lay_hours_min && warm > 0)
         lay(p, adult);
     mate(p, adult, mating(p, lit_warm));
@@ -559,14 +559,14 @@ static void flies(struct plain *p, const struct now *adult) {
 
 /* ---- a step, a day, a replicate ---- */
 
-/* Every bin is as warm as the recorded one. */
+/* Every bin has the temperature of the recorded one. */
 static void step_bins(struct plain *p, const struct now *egg, const struct now *larva) {
     for (int b = 0; b < p->bins; b++) {
         struct bin *const bin = &p->bin[b];
         bin->larva_now = *larva;
         eat(p, bin);
-        live(p, &bin->egg, WG_EGG, egg, &bin->from_eggs);
-        live_in(p, bin, &bin->larva, WG_LARVA, &bin->larva_now, &bin->leaving);
+        advance(p, &bin->egg, WG_EGG, egg, &bin->from_eggs);
+        advance_in(p, bin, &bin->larva, WG_LARVA, &bin->larva_now, &bin->leaving);
         crawl_off(p, bin, &bin->leaving);
     }
     hatch(p);
@@ -575,7 +575,7 @@ static void step_bins(struct plain *p, const struct now *egg, const struct now *
 static void step(struct plain *p) {
     const struct day_hours *const t = p->today, *const y = t - 1;
     const struct now egg = conditions(p, WG_CLOCK_EGG, WG_COLD_EGG, t->bin_c, y->bin_c);
-    /* traps are as warm as the air; without any nothing is worked out, or plans without traps would pay for them */
+    /* traps have air temperature; computed only with traps, or plans without would pay for them */
     struct now in_trap = {0};
     if (p->trap_share > 0 || p->trap.n > 0)
         in_trap = conditions(p, WG_CLOCK_EGG, WG_COLD_EGG, t->air_c, y->air_c);
@@ -589,11 +589,11 @@ static void step(struct plain *p) {
         dormant.dx += wg_dormancy_heat(p->sp, t->ground_c[h]) / 24;
     if (p->plan->places[0].ground.dark)
         prepupa.dx /= p->sp->dark_prepupa_factor;
-    live(p, &p->trap, WG_EGG, &in_trap, &p->from_traps);
+    advance(p, &p->trap, WG_EGG, &in_trap, &p->from_traps);
     step_bins(p, &egg, &larva);
-    sleep_on(p, &dormant);
-    live(p, &p->prepupa, WG_PREPUPA, &prepupa, &p->pupated);
-    live(p, &p->pupa, WG_PUPA, &pupa, &p->emerged);
+    advance_dormancy(p, &dormant);
+    advance(p, &p->prepupa, WG_PREPUPA, &prepupa, &p->pupated);
+    advance(p, &p->pupa, WG_PUPA, &pupa, &p->emerged);
     flies(p, &adult);
     for (int b = 0; b < p->bins; b++) {
         struct bin *const bin = &p->bin[b];
@@ -605,7 +605,7 @@ static void step(struct plain *p) {
     enter(p, &p->pupated, &p->pupa, WG_PUPA, &pupa, 0);
 }
 
-static void note(struct plain *p, enum wg_stage stage, const struct pool *pool) {
+static void record(struct plain *p, enum wg_stage stage, const struct pool *pool) {
     const size_t row = (size_t)p->day * WG_N_STAGES + stage;
     for (int i = 0; i < pool->n; i++) {
         p->out->count[row] += pool->cohort[i].n;
@@ -614,27 +614,27 @@ static void note(struct plain *p, enum wg_stage stage, const struct pool *pool) 
     }
 }
 
-static void note_day(struct plain *p) {
+static void record_day(struct plain *p) {
     for (int b = 0; b < p->bins; b++) {
-        note(p, WG_EGG, &p->bin[b].egg);
-        note(p, WG_LARVA, &p->bin[b].larva);
+        record(p, WG_EGG, &p->bin[b].egg);
+        record(p, WG_LARVA, &p->bin[b].larva);
         p->out->in_bin[b][p->day] = total(&p->bin[b].larva);
         p->bin[b].eaten_yesterday_kg = p->bin[b].eaten_today_kg;
         p->bin[b].eaten_today_kg = 0;
     }
-    note(p, WG_EGG, &p->trap);
+    record(p, WG_EGG, &p->trap);
     p->out->in_traps[p->day] = total(&p->trap);
-    note(p, WG_PREPUPA, &p->prepupa);
-    note(p, WG_DORMANT, &p->asleep);
-    note(p, WG_DORMANT, &p->waking);
-    note(p, WG_PUPA, &p->pupa);
-    note(p, WG_FEMALE, &p->virgin);
-    note(p, WG_FEMALE, &p->mated);
-    note(p, WG_FEMALE, &p->spent);
-    note(p, WG_MALE, &p->male);
+    record(p, WG_PREPUPA, &p->prepupa);
+    record(p, WG_DORMANT, &p->asleep);
+    record(p, WG_DORMANT, &p->waking);
+    record(p, WG_PUPA, &p->pupa);
+    record(p, WG_FEMALE, &p->virgin);
+    record(p, WG_FEMALE, &p->mated);
+    record(p, WG_FEMALE, &p->spent);
+    record(p, WG_MALE, &p->male);
 }
 
-/* On the spring's first day: who is there came through the winter. */
+/* On the first day of spring: all present have overwintered. */
 static void mark(struct pool *pool) {
     for (int i = 0; i < pool->n; i++)
         pool->cohort[i].line |= 1;
@@ -650,15 +650,15 @@ static void mark_overwintered(struct plain *p) {
     }
 }
 
-void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growth, const struct recorded_hours *hours,
-                gsl_rng *rng, struct plain_outcome *out) {
+void plain_run(const struct wg_plan *plan, const struct wg_cohort_growth *growth, const struct recorded_hours *hours,
+               gsl_rng *rng, struct plain_outcome *out) {
     struct plain *const p = calloc(1, sizeof *p);
     if (p == NULL || hours->n_days < HOURS_LEAD_DAYS + out->n_days)
-        give_up("no memory, or not hours enough");
-    if (plan->n_places != 1 || plan->n_bins > PLAIN_MOST_BINS)
-        give_up("it knows one place with few bins");
+        fail("out of memory, or too few hours");
+    if (plan->n_places != 1 || plan->n_bins > PLAIN_MAX_BINS)
+        fail("only one place with one or two bins is supported");
     if (plan->mishaps.raids_per_year > 0 || plan->wild_peak_per_day > 0)
-        give_up("it knows neither raids nor wild flies");
+        fail("raids and wild flies are not supported");
     p->plan = plan;
     p->sp = &plan->species;
     p->growth = growth;
@@ -671,7 +671,7 @@ void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growt
     memset(out->count, 0, cells * sizeof *out->count);
     memset(out->by_generation, 0, cells * (size_t)out->n_generations * sizeof *out->by_generation);
     memset(out->dead, 0, sizeof out->dead);
-    out->eggs_laid = out->eggs_trapped = out->emerged = out->crawled = out->cohort_steps = out->asked = 0;
+    out->eggs_laid = out->eggs_trapped = out->emerged = out->crawled = out->cohort_steps = out->evaluations = 0;
     out->crawled_kg = out->eaten_kg = 0;
     for (p->day = 0; p->day < out->n_days; p->day++) {
         p->today = &hours->day[HOURS_LEAD_DAYS + p->day];
@@ -683,7 +683,7 @@ void plain_live(const struct wg_plan *plan, const struct wg_cohort_growth *growt
             p->to = p->from + 24 / plan->steps_per_day;
             step(p);
         }
-        note_day(p);
+        record_day(p);
     }
     struct pool *const all[] = {&p->trap,   &p->prepupa, &p->asleep, &p->waking, &p->pupa,
                                 &p->virgin, &p->mated,   &p->spent,  &p->male};
@@ -703,7 +703,7 @@ void plain_outcome_init(struct plain_outcome *outcome, const struct wg_plan *pla
     outcome->count = calloc(cells, sizeof *outcome->count);
     outcome->by_generation = calloc(cells * (size_t)outcome->n_generations, sizeof *outcome->by_generation);
     outcome->in_traps = calloc((size_t)outcome->n_days, sizeof *outcome->in_traps);
-    for (int b = 0; b < PLAIN_MOST_BINS; b++)
+    for (int b = 0; b < PLAIN_MAX_BINS; b++)
         if ((outcome->in_bin[b] = calloc((size_t)outcome->n_days, sizeof *outcome->in_bin[b])) == NULL)
             exit(EXIT_FAILURE);
     if (outcome->count == NULL || outcome->by_generation == NULL || outcome->in_traps == NULL)
@@ -714,7 +714,7 @@ void plain_outcome_free(struct plain_outcome *outcome) {
     free(outcome->count);
     free(outcome->by_generation);
     free(outcome->in_traps);
-    for (int b = 0; b < PLAIN_MOST_BINS; b++)
+    for (int b = 0; b < PLAIN_MAX_BINS; b++)
         free(outcome->in_bin[b]);
     *outcome = (struct plain_outcome){0};
 }

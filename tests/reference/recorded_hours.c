@@ -5,11 +5,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* A wrapped function gets no argument of ours, so this is a variable of the file. One thread. */
+/* The signature of a wrapped function is fixed, so this is a file-scope variable. One thread. */
 static struct {
-    struct recorded_hours *into;       /* NULL: nothing is noted */
-    const struct recorded_hours *from; /* NULL: nothing is played */
-    int day;                           /* counted from the first one recorded */
+    struct recorded_hours *into;       /* NULL: not recording */
+    const struct recorded_hours *from; /* NULL: not replaying */
+    int day;                           /* counted from the first day recorded */
 } tape;
 
 void __real_wg_place_run(struct wg_place_state *state, const struct wg_place_model *model,
@@ -55,7 +55,7 @@ void __wrap_wg_place_run(struct wg_place_state *state, const struct wg_place_mod
         tape.day++;
 }
 
-static void give_up(const char *what) {
+static void fail(const char *what) {
     (void)fprintf(stderr, "recorded hours: %s\n", what);
     exit(EXIT_FAILURE);
 }
@@ -68,13 +68,13 @@ void hours_record(struct recorded_hours *hours, const struct wg_plan *plan, int6
     hours->n_days = HOURS_LEAD_DAYS + plan->last_day - plan->first_day + 1;
     hours->day = calloc((size_t)hours->n_days, sizeof *hours->day);
     if (plan->n_places != 1 || hours->day == NULL)
-        give_up("one place is what can be recorded");
+        fail("only one place is supported");
     tape.into = hours;
     tape.from = NULL;
     tape.day = 0;
     if (wg_world_init(&world, plan, &err) < 0 || wg_simulator_init(&liver, &world, &err) < 0 ||
         wg_diary_init(&diary, plan, &err) < 0 || wg_simulator_run(&liver, replicate, &diary, &err) < 0)
-        give_up(err.text);
+        fail(err.text);
     wg_assert(tape.day == hours->n_days);
     tape.into = NULL;
     wg_diary_free(&diary);

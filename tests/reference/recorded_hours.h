@@ -1,9 +1,9 @@
 /**
- * The hours that the animals of a replicate lived through, written down and played back.
+ * Records the hourly conditions of a replicate and plays them back.
  *
- * The linker hands every call of wg_place_run() to the recorder (--wrap): it notes the hours the housing computed, or
- * gives back the noted ones instead. So the engine and the reference engines can live in the very same hours,
- * and what differs between them is the animals alone. One place; of its bins the first one is noted, and played back for all.
+ * The linker redirects every call of wg_place_run() to the recorder (--wrap): it records the hours that the housing
+ * computed, or returns the recorded ones instead. So the engine and the reference engines have exactly the same hours
+ * and differ only in the animals. One place; the first bin is recorded, and played back for all.
  */
 #ifndef WG_TESTS_RECORDED_HOURS_H
 #define WG_TESTS_RECORDED_HOURS_H
@@ -11,7 +11,7 @@
 #include "forecast/ensemble.h"
 #include "housing/housing.h"
 
-/** Days before the first one that is noted: the engine's empty days, which fill its means of the last week. */
+/** Days recorded before the first one: the engine's spin-up, which fills its means of the last week. */
 #define HOURS_LEAD_DAYS 10
 
 struct day_hours {
@@ -25,11 +25,11 @@ struct recorded_hours {
     struct day_hours *day;
 };
 
-/** Lives a replicate of a plan with one place, and notes its hours. Ends the program on failure. */
+/** Simulates a replicate of a plan with one place and records its hours. Exits the program on failure. */
 void hours_record(struct recorded_hours *hours, const struct wg_plan *plan, int64_t replicate);
 void hours_free(struct recorded_hours *hours);
 
-/** From now on every replicate lives in these hours, whatever its weather; NULL: in its own again. Borrowed. */
+/** From now on every replicate has these hours, whatever its weather; NULL: its own again. Borrowed. */
 void hours_play(const struct recorded_hours *hours);
 
 #endif

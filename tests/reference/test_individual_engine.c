@@ -1,9 +1,9 @@
 /*
- * The engine against individuals lived one at a time (individual_engine.c): a cohort's law is that of the sum of its
+ * The engine against the individual-based model (individual_engine.c): a cohort is exact for the sum of its
  * individuals, so the two must agree in distribution.
  *
- * A laboratory with feed for all, small enough that chance shows. Two-sample Kolmogorov-Smirnov on 10 quantities, false
- * alarm 1e-5 each (agreement.h), fixed seeds: 3e-4 for the whole file.
+ * A laboratory with unlimited feed, small enough for demographic noise. Two-sample Kolmogorov-Smirnov on 10
+ * quantities, false alarm 1e-5 each (agreement.h), fixed seeds: 3e-4 for the whole file.
  */
 #include "forecast/replicate.h"
 #include "reference/agreement.h"
@@ -50,7 +50,7 @@ static void sample_individuals(double value[QUANTITIES][MOST], const struct wg_p
     for (int k = 0; k < n; k++) {
         struct individual_outcome o;
         gsl_rng_set(rng, 1 + (unsigned long)k);
-        individuals_live(plan, &hours, plan->last_day - plan->first_day + 1, 4000000, rng, &o);
+        individuals_run(plan, &hours, plan->last_day - plan->first_day + 1, 4000000, rng, &o);
         const int64_t got[QUANTITIES] = {
             o.eggs_laid,      o.emerged,          o.crawled,        o.count[WG_LARVA], o.count[WG_PREPUPA],
             o.count[WG_PUPA], o.count[WG_FEMALE], o.count[WG_MALE], o.in_bin[0],       o.in_bin[plan->n_bins - 1]};
@@ -83,7 +83,7 @@ static void compare(double temp_c, int days, int steps_per_day, int n_bins, int6
     wg_plan_free(&plan);
 }
 
-/* Two generations: the eggs of the first flies are counted as larvae of the second. */
+/* Two generations: the eggs of the first flies count as larvae of the second. */
 Test(individual_engine, laboratory_agrees) {
     compare(28, 75, 1, 1, 60, 400);
 }
@@ -92,7 +92,7 @@ Test(individual_engine, short_steps_agree) {
     compare(28, 58, 4, 1, 200, 200);
 }
 
-/* Whole clutches in two bins: few mothers, so that egg by egg would show. */
+/* Whole clutches in two bins: few mothers, so that distributing single eggs would show. */
 Test(individual_engine, two_bins_agree) {
     compare(28, 56, 1, 2, 40, 400);
 }

@@ -1,8 +1,9 @@
-/* Scenarios, diaries and folders made by hand, so that results are tested without a colony. */
+/* Scenarios, diaries and folders made by hand, to test results without a colony. */
 #ifndef TESTS_IO_HAND_MADE_H
 #define TESTS_IO_HAND_MADE_H
 
-#include "results/result.h"
+#include "results/result_compare.h"
+#include "results/result_write.h"
 
 #include <criterion/criterion.h>
 #include <dirent.h>
@@ -58,7 +59,7 @@ static inline void hand_made_scenario_free(struct wg_scenario *scenario) {
     memset(scenario, 0, sizeof *scenario);
 }
 
-/* A number that depends on replicate, series and place in it, and on nothing else. */
+/* A number that depends only on replicate, series and position. */
 static inline int64_t hand_made_number(int64_t replicate, int series, size_t i) {
     return (int64_t)((uint64_t)(replicate + 1) * 7919u + (uint64_t)series * 104729u + i * 31u) % 1009;
 }
@@ -87,7 +88,7 @@ static inline void hand_made_diary(struct wg_diary *diary, int64_t replicate) {
     wg_diary_finish(diary);
 }
 
-/* Writes a whole result; `spoil` may change the diary of a replicate before it is written. Returns the first failure. */
+/* Writes a result; `spoil` may change the diary of a replicate first. Returns the first error. */
 static inline int hand_made_result(const char *path, int force, const struct wg_scenario *scenario,
                                    const struct wg_provenance *provenance,
                                    void (*spoil)(int64_t replicate, struct wg_diary *diary), struct wg_error *err) {
@@ -117,7 +118,7 @@ static const struct wg_provenance hand_made_provenance = {.command_line = "winte
                                                           .replicates = 25,
                                                           .seed = UINT64_C(18446744073709551557)};
 
-/* A fresh folder below the working directory; the test removes what it makes. */
+/* Creates a new folder in the working directory; the test removes its files. */
 static inline void fresh_folder(char out[64]) {
     strcpy(out, "result-XXXXXX");
     cr_assert_not_null(mkdtemp(out));
@@ -134,7 +135,7 @@ static inline int entries_of(const char *folder) {
     return n;
 }
 
-/* All bytes of a file, malloc'ed. */
+/* Reads all bytes of a file, malloc'ed. */
 static inline char *bytes_of(const char *path, size_t *size) {
     FILE *const file = fopen(path, "rb");
     cr_assert_not_null(file, "%s", path);
@@ -166,6 +167,45 @@ static inline void clear_folder(const char *folder) {
     if (dir != NULL)
         closedir(dir);
     (void)rmdir(folder);
+}
+
+/* ---- reading back ---- */
+
+struct hand_made_read {
+    struct wg_stored_file file;
+    struct wg_stored_inputs inputs;
+};
+
+static inline void hand_made_read_free(struct hand_made_read *read) {
+    wg_stored_inputs_free(&read->inputs);
+    wg_stored_free(&read->file);
+}
+
+/* A result and what was simulated in it; empty on failure. */
+static inline int hand_made_read(struct hand_made_read *read, const char *path, struct wg_error *err) {
+    memset(read, 0, sizeof *read);
+    int code = wg_stored_open(&read->file, path, err);
+    if (code == 0)
+        code = wg_stored_expect(&read->file, WG_STORED_RESULT, err);
+    if (code == 0)
+        code = wg_stored_inputs_read(&read->file, &read->inputs, err);
+    if (code < 0)
+        hand_made_read_free(read);
+    return code;
+}
+
+static inline int hand_made_compare(const char *a, const char *b, char *what, size_t size, struct wg_error *err) {
+    struct wg_stored_file first, second = {0};
+    int code = wg_stored_open(&first, a, err);
+    if (code == 0)
+        code = wg_stored_expect(&first, WG_STORED_RESULT, err);
+    if (code == 0)
+        code = wg_stored_open(&second, b, err);
+    if (code == 0)
+        code = wg_result_compare(&first, &second, what, size, err);
+    wg_stored_free(&second);
+    wg_stored_free(&first);
+    return code;
 }
 
 #endif

@@ -1,5 +1,5 @@
 /*
- * Files of answers: what was put in comes out again, whatever the outcome; other files are refused in words.
+ * Checks answer files: a round trip for each outcome, and the messages for other files.
  */
 #include "base/calendar.h"
 #include "results/answer_data.h"
@@ -79,11 +79,16 @@ static void store(const struct wg_vary *vary, const struct wg_size_question *que
                                      .scenario = &it.scenario,
                                      .provenance = &hand_made_provenance,
                                      .text = "8 is enough",
-                                     .vary = vary,
-                                     .question = question,
-                                     .size = size};
+                                     .as.size = {vary, question, size}};
     cr_assert_eq(wg_answer_file_create(&file, it.path, 1, &it.err), 0, "%s", it.err.text);
     cr_assert_eq(wg_answer_file_close(file, &answer, &it.err), 0, "%s", it.err.text);
+}
+
+static void open_answer(struct wg_answer_data *data) {
+    struct wg_stored_file stored;
+    cr_assert_eq(wg_stored_open(&stored, it.path, &it.err), 0, "%s", it.err.text);
+    cr_assert_eq(wg_answer_data_take(data, &stored, &it.err), 0, "%s", it.err.text);
+    cr_expect_null(stored.h5, "it is handed over");
 }
 
 static bool same(double a, double b) {
@@ -98,13 +103,12 @@ Test(answer, of_size_comes_out_as_it_went_in) {
         struct wg_answer_data data = {0};
         struct wg_answer_size back;
         store(&vary, &question, &size);
-        cr_assert_eq(wg_answer_data_is(it.path, &it.err), 1);
-        cr_assert_eq(wg_answer_data_open(&data, it.path, &it.err), 0, "%s", it.err.text);
+        open_answer(&data);
         cr_expect_eq(data.kind, WG_ANSWER_SIZE);
         cr_expect_str_eq(data.text, "8 is enough");
-        cr_expect_str_eq(data.scenario_text, hand_made_text);
-        cr_expect_eq(data.record_size, strlen(hand_made_record));
-        cr_expect_eq(data.seed, hand_made_provenance.seed);
+        cr_expect_str_eq(data.inputs.scenario_text, hand_made_text);
+        cr_expect_eq(data.inputs.record_size, strlen(hand_made_record));
+        cr_expect_eq(data.in.seed, hand_made_provenance.seed);
         cr_assert_eq(wg_answer_data_size(&data, &back, &it.err), 0, "%s", it.err.text);
         cr_expect_str_eq(back.vary.path, vary.path);
         cr_expect_str_eq(back.vary.unit, vary.unit);
@@ -140,14 +144,13 @@ Test(answer, holds_the_intervals_of_wilson) {
     size.point[1].hits[0] = 45;
     store(&vary, &question, &size);
     struct wg_answer_data data = {0};
-    double *low, *high;
-    int64_t n;
-    cr_assert_eq(wg_answer_data_open(&data, it.path, &it.err), 0);
-    cr_assert_eq(wg_answer_data_reals(&data, "wilson_low", &n, &low, &it.err), 0);
-    cr_assert_eq(n, 3);
-    cr_assert_eq(wg_answer_data_reals(&data, "wilson_high", &n, &high, &it.err), 0);
-    cr_expect_float_eq(low[1], 0.7864, 5e-5);
-    cr_expect_float_eq(high[1], 0.9565, 5e-5);
+    const struct wg_h5_shape shape = {2, {3, 1}};
+    void *low, *high;
+    open_answer(&data);
+    cr_assert_eq(wg_stored_values(&data.in, "wilson_low", WG_H5_REAL, &shape, &low, &it.err), 0);
+    cr_assert_eq(wg_stored_values(&data.in, "wilson_high", WG_H5_REAL, &shape, &high, &it.err), 0);
+    cr_expect_float_eq(((double *)low)[1], 0.7864, 5e-5);
+    cr_expect_float_eq(((double *)high)[1], 0.9565, 5e-5);
     free(low);
     free(high);
     wg_answer_data_free(&data);
@@ -160,7 +163,7 @@ Test(answer, of_a_date_is_read_as_a_date) {
     struct wg_answer_data data = {0};
     struct wg_answer_size back;
     store(&vary, &question, &size);
-    cr_assert_eq(wg_answer_data_open(&data, it.path, &it.err), 0);
+    open_answer(&data);
     cr_assert_eq(wg_answer_data_size(&data, &back, &it.err), 0, "%s", it.err.text);
     cr_expect(back.vary.is_date);
     char shown[WG_VARY_SHOWN_SIZE];
@@ -184,29 +187,35 @@ Test(answer, repeats_its_bytes) {
     free(second);
 }
 
-/* Nobody takes it for something else, and it takes nothing else for an answer. */
+/* Other readers reject an answer, and its reader rejects other files. */
 Test(answer, and_other_files_are_told_apart) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     const struct wg_size_question question = question_of(false);
     const struct wg_size size = size_of(WG_SIZE_FOUND);
-    struct wg_result_inputs record;
+    struct wg_stored_file stored;
     struct wg_answer_data data = {0};
     store(&vary, &question, &size);
-    cr_expect_eq(wg_comparison_data_is(it.path, &it.err), 0);
-    cr_expect_eq(wg_result_read_inputs(it.path, &record, &it.err), WG_ERR_FORMAT);
+    cr_assert_eq(wg_stored_open(&stored, it.path, &it.err), 0);
+    cr_expect_eq(stored.kind, WG_STORED_ANSWER);
+    cr_expect_eq(wg_stored_expect(&stored, WG_STORED_COMPARISON, &it.err), WG_ERR_FORMAT);
+    cr_expect_not_null(strstr(it.err.text, "This is not a comparison"), "%s", it.err.text);
+    it.err = (struct wg_error){0};
+    cr_expect_eq(wg_stored_expect(&stored, WG_STORED_RESULT, &it.err), WG_ERR_FORMAT);
     cr_expect_not_null(strstr(it.err.text, "This is an answer"), "%s", it.err.text);
-    wg_result_inputs_free(&record);
+    wg_stored_free(&stored);
     struct wg_answer_file *file;
     it.err = (struct wg_error){0};
     cr_expect_eq(wg_answer_file_create(&file, it.path, 0, &it.err), WG_ERR_EXISTS);
     cr_expect_null(file);
     put_bytes(it.path, "date,what\n", 10);
     it.err = (struct wg_error){0};
-    cr_expect_eq(wg_answer_data_open(&data, it.path, &it.err), WG_ERR_FORMAT);
+    cr_expect_eq(wg_stored_open(&stored, it.path, &it.err), WG_ERR_FORMAT);
+    wg_stored_free(&stored);
+    (void)wg_answer_data_take(&data, &stored, &it.err); /* nothing is open: refused, not read */
     wg_answer_data_free(&data);
 }
 
-/* Kilograms for pounds, Celsius for Fahrenheit; what has one unit only is shown once. */
+/* Kilograms and pounds, Celsius and Fahrenheit; values with one unit appear once. */
 Test(answer, shows_values_in_both_units) {
     const struct {
         const char *unit;
@@ -235,12 +244,12 @@ Test(answer, shows_values_in_both_units) {
     cr_expect_str_eq(shown, "8 November 2026");
 }
 
-/* Every outcome has its own words; an estimate is called one. */
+/* Each outcome has its own sentence, which marks estimates. */
 Test(answer, says_each_outcome_plainly) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     const char *const words[] = {"8 is enough, 4 is not.", "8 is enough, and nothing smaller was tried",
                                  "No value from 2 to 8 is enough; the best chance was 33 %, at 8.",
-                                 "lies between them, at a guess near 6", "More is not always better here: goal 2"};
+                                 "lies between them, probably near 6", "More is not always better here: goal 2"};
     for (int outcome = WG_SIZE_FOUND; outcome <= WG_SIZE_NOT_MONOTONE; outcome++) {
         const struct wg_size_question question = question_of(false);
         const struct wg_size size = size_of((enum wg_size_outcome)outcome);

@@ -1,4 +1,4 @@
-/* A result as it is written, read back and compared. What other programs make of it: test_result_readers.py. */
+/* Writes results, reads them back and compares them. test_result_readers.py checks other programs. */
 #include "results/hand_made.h"
 
 TestSuite(result);
@@ -9,7 +9,7 @@ static void must(int code) {
     cr_assert_eq(code, 0, "%s: %s", err.where, err.text);
 }
 
-/* The file for other programs: where the environment says, or beside. */
+/* The file for other programs: path from the environment, or beside. */
 Test(result, is_written_for_other_readers) {
     const char *const path = getenv("WG_TEST_RESULT");
     char folder[64], inside[128];
@@ -25,23 +25,23 @@ Test(result, is_written_for_other_readers) {
 Test(result, gives_its_record_back) {
     char folder[64], path[128];
     struct wg_scenario scenario;
-    struct wg_result_inputs record;
+    struct hand_made_read back;
     hand_made_scenario(&scenario);
     fresh_folder(folder);
     (void)snprintf(path, sizeof path, "%s/a.h5", folder);
     must(hand_made_result(path, 0, &scenario, &hand_made_provenance, NULL, &err));
     cr_assert_eq(entries_of(folder), 1, "the unfinished file is gone");
-    must(wg_result_read_inputs(path, &record, &err));
-    cr_assert_str_eq(record.scenario_text, hand_made_text);
-    cr_assert_eq(record.scenario_size, strlen(hand_made_text));
-    cr_assert_str_eq(record.scenario_path, "farm/two.yaml");
-    cr_assert_str_eq(record.record_text, hand_made_record);
-    cr_assert_eq(record.record_size, strlen(hand_made_record));
-    cr_assert_eq(record.replicates, 25);
-    cr_assert_eq(record.seed, hand_made_provenance.seed, "all 64 bits");
-    cr_assert(strlen(record.version) >= 5);
-    wg_result_inputs_free(&record);
-    wg_result_inputs_free(&record); /* twice is allowed */
+    must(hand_made_read(&back, path, &err));
+    cr_assert_str_eq(back.inputs.scenario_text, hand_made_text);
+    cr_assert_eq(back.inputs.scenario_size, strlen(hand_made_text));
+    cr_assert_str_eq(back.inputs.scenario_path, "farm/two.yaml");
+    cr_assert_str_eq(back.inputs.record_text, hand_made_record);
+    cr_assert_eq(back.inputs.record_size, strlen(hand_made_record));
+    cr_assert_eq(back.file.replicates, 25);
+    cr_assert_eq(back.file.seed, hand_made_provenance.seed, "all 64 bits");
+    cr_assert(strlen(back.inputs.version) >= 5);
+    hand_made_read_free(&back);
+    hand_made_read_free(&back); /* twice is allowed */
     clear_folder(folder);
     hand_made_scenario_free(&scenario);
 }
@@ -49,7 +49,7 @@ Test(result, gives_its_record_back) {
 Test(result, without_a_weather_record_reads_back_none) {
     char folder[64], path[128];
     struct wg_scenario scenario;
-    struct wg_result_inputs record;
+    struct hand_made_read back;
     hand_made_scenario(&scenario);
     free(scenario.record_text);
     scenario.record_text = NULL;
@@ -57,14 +57,14 @@ Test(result, without_a_weather_record_reads_back_none) {
     fresh_folder(folder);
     (void)snprintf(path, sizeof path, "%s/a.h5", folder);
     must(hand_made_result(path, 0, &scenario, &hand_made_provenance, NULL, &err));
-    must(wg_result_read_inputs(path, &record, &err));
-    cr_assert_null(record.record_text);
-    wg_result_inputs_free(&record);
+    must(hand_made_read(&back, path, &err));
+    cr_assert_null(back.inputs.record_text);
+    hand_made_read_free(&back);
     clear_folder(folder);
     hand_made_scenario_free(&scenario);
 }
 
-/* ---- the same and not the same ---- */
+/* ---- equal and different results ---- */
 
 struct pair {
     char folder[64], a[128], b[128], what[256];
@@ -88,9 +88,9 @@ static void pair_end(struct pair *pair) {
 }
 
 static int pair_compare(struct pair *pair) {
-    const int code = wg_result_compare(pair->a, pair->b, pair->what, sizeof pair->what, &err);
+    const int code = hand_made_compare(pair->a, pair->b, pair->what, sizeof pair->what, &err);
     cr_assert(code >= 0, "%s: %s", err.where, err.text);
-    const int other_way = wg_result_compare(pair->b, pair->a, pair->what, sizeof pair->what, &err);
+    const int other_way = hand_made_compare(pair->b, pair->a, pair->what, sizeof pair->what, &err);
     cr_assert_eq(code, other_way);
     return code;
 }
@@ -205,7 +205,7 @@ Test(result, without_a_record_differs_from_one_with) {
     pair_end(&pair);
 }
 
-/* ---- what must not happen to a run that is broken off ---- */
+/* ---- interrupted runs ---- */
 
 Test(result, abandoned_leaves_nothing) {
     char folder[64], path[128];
@@ -244,7 +244,7 @@ Test(result, closed_too_early_is_not_kept) {
     hand_made_scenario_free(&scenario);
 }
 
-/* A file a thousand times as large as a chunk: many chunks, index nodes, several per row. Values checked by h5py. */
+/* A file of a thousand chunks: several per row, several index nodes. h5py checks the values. */
 Test(result, of_a_long_period_is_the_same_when_written_twice) {
     struct pair pair;
     memset(&pair, 0, sizeof pair);

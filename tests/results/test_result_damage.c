@@ -1,4 +1,4 @@
-/* Files that are no results: each is refused with one plain sentence, and nothing is believed. */
+/* Checks that files other than intact results are rejected, each with one sentence. */
 #include "results/hand_made.h"
 #include "storage/provenance.h"
 #include "storage/seal.h"
@@ -9,7 +9,7 @@
 struct case_ {
     char folder[64], path[128];
     struct wg_scenario scenario;
-    struct wg_result_inputs record;
+    struct hand_made_read back;
     struct wg_error err;
 } it;
 
@@ -30,13 +30,13 @@ TestSuite(result_damage, .init = begin, .fini = end);
 static void refuses(int code, const char *words) {
     char what[64];
     it.err.code = 0;
-    cr_assert_eq(wg_result_read_inputs(it.path, &it.record, &it.err), code, "%s", it.err.text);
+    cr_assert_eq(hand_made_read(&it.back, it.path, &it.err), code, "%s", it.err.text);
     cr_assert_not_null(strstr(it.err.text, words), "%s", it.err.text);
     cr_assert_null(strchr(it.err.text, '\n'));
     cr_assert_str_eq(it.err.where, it.path);
-    cr_assert_null(it.record.scenario_text);
+    cr_assert_null(it.back.inputs.scenario_text);
     it.err.code = 0;
-    cr_assert(wg_result_compare(it.path, it.path, what, sizeof what, &it.err) <= 0);
+    cr_assert(hand_made_compare(it.path, it.path, what, sizeof what, &it.err) <= 0);
 }
 
 Test(result_damage, of_a_missing_file) {
@@ -63,7 +63,7 @@ Test(result_damage, of_a_text_file) {
     refuses(WG_ERR_FORMAT, "not an HDF5 file");
 }
 
-/* From one byte to one byte short of whole: nothing may crash, nothing may pass. */
+/* Truncated to each length: no crash, no success. */
 Test(result_damage, of_a_file_cut_short) {
     size_t size;
     cr_assert_eq(hand_made_result(it.path, 0, &it.scenario, &hand_made_provenance, NULL, &it.err), 0);
@@ -74,7 +74,7 @@ Test(result_damage, of_a_file_cut_short) {
     }
     for (size_t keep = 8; keep < size; keep += 4999) {
         put_bytes(it.path, bytes, keep);
-        refuses(WG_ERR_FORMAT, "cut short");
+        refuses(WG_ERR_FORMAT, "truncated");
     }
     for (size_t missing = 1; missing <= WG_SEAL_SIZE; missing += 41) {
         put_bytes(it.path, bytes, size - missing);
@@ -97,12 +97,12 @@ Test(result_damage, of_any_single_byte, .timeout = 200) {
         const size_t at = 8 + (size_t)(dice >> 33) % (size - WG_SEAL_SIZE - 8);
         const char changed = (char)(bytes[at] ^ (1 << (dice >> 29 & 7)));
         cr_assert_eq(pwrite(fd, &changed, 1, (off_t)at), 1);
-        refuses(WG_ERR_FORMAT, "is damaged: its bytes are not those that were written");
+        refuses(WG_ERR_FORMAT, "is damaged: its checksum (SHA-256) does not match");
         cr_assert_eq(pwrite(fd, &bytes[at], 1, (off_t)at), 1);
     }
     close(fd);
-    cr_assert_eq(wg_result_read_inputs(it.path, &it.record, &it.err), 0, "mended, it is read");
-    wg_result_inputs_free(&it.record);
+    cr_assert_eq(hand_made_read(&it.back, it.path, &it.err), 0, "mended, it is read");
+    hand_made_read_free(&it.back);
     free(bytes);
 }
 
@@ -114,12 +114,12 @@ Test(result_damage, of_its_last_line) {
     bytes[size - 2] = bytes[size - 2] == '0' ? '1' : '0';
     put_bytes(it.path, bytes, size);
     refuses(WG_ERR_FORMAT, "is damaged");
-    put_bytes(it.path, bytes, size + 1); /* and the NUL that bytes_of() adds */
+    put_bytes(it.path, bytes, size + 1); /* and the NUL from bytes_of() */
     refuses(WG_ERR_FORMAT, "checksum at its end is missing");
     free(bytes);
 }
 
-/* As files were before they had that line, and as another program leaves one it has changed. */
+/* Without the checksum line, as from an older version or another program. */
 Test(result_damage, of_a_whole_hdf5_file_without_its_last_line) {
     size_t size;
     cr_assert_eq(hand_made_result(it.path, 0, &it.scenario, &hand_made_provenance, NULL, &it.err), 0);
@@ -129,10 +129,10 @@ Test(result_damage, of_a_whole_hdf5_file_without_its_last_line) {
     free(bytes);
 }
 
-/* ---- HDF5, but not ours or not of our format ---- */
+/* ---- other HDF5 files and formats ---- */
 
 struct recipe {
-    int group, format; /* format < 0: no such note */
+    int group, format; /* format < 0: no such attribute */
     const char *scenario, *digest;
     int numbers;
 };
@@ -192,8 +192,8 @@ Test(result_damage, of_a_scenario_changed_afterwards) {
     struct recipe recipe = {
         .group = 1, .format = WG_RESULT_FORMAT, .numbers = 1, .scenario = "title: x\n", .digest = digest};
     cook(&recipe);
-    cr_assert_eq(wg_result_read_inputs(it.path, &it.record, &it.err), 0, "the honest one passes: %s", it.err.text);
-    wg_result_inputs_free(&it.record);
+    cr_assert_eq(hand_made_read(&it.back, it.path, &it.err), 0, "the honest one passes: %s", it.err.text);
+    hand_made_read_free(&it.back);
     recipe.scenario = "title: y\n";
     cook(&recipe);
     refuses(WG_ERR_FORMAT, "changed after it was made");

@@ -1,8 +1,7 @@
 /*
- * What was written into a result comes back out of it: by variable, by replicate,
- * and not at all from a file that is damaged or something else.
+ * Reads results back by variable and by replicate, and rejects damaged and other files.
  *
- * The numbers are those of hand_made.h, which depend on replicate, series and place only.
+ * The numbers are those of hand_made.h, which depend only on replicate, series and position.
  */
 #include "results/hand_made.h"
 #include "results/result_data.h"
@@ -47,10 +46,10 @@ static void open_result(struct wg_result_data *data) {
 Test(result_data, says_what_it_is, .init = write_result, .fini = clear) {
     struct wg_result_data data;
     open_result(&data);
-    cr_expect_str_eq(data.title, "Two places, three bins");
+    cr_expect_str_eq(data.in.title, "Two places, three bins");
     cr_expect_eq(data.first_day, 20711); /* 2026-09-15 */
     cr_expect_eq(data.n_days, HAND_MADE_DAYS);
-    cr_expect_eq(data.replicates, REPLICATES);
+    cr_expect_eq(data.in.replicates, REPLICATES);
     cr_expect_eq(data.n_places, 2);
     cr_expect_eq(data.n_bins, 3);
     cr_expect_str_eq(data.place[1], "K\xC3\xBC"
@@ -59,12 +58,12 @@ Test(result_data, says_what_it_is, .init = write_result, .fini = clear) {
     cr_expect_eq(data.bin_place[0], 0);
     cr_expect_eq(data.bin_place[1], 0);
     cr_expect_eq(data.bin_place[2], 1);
-    cr_expect_str_eq(data.command_line, "wintergrub run two.yaml");
-    cr_expect_str_eq(data.started, "2026-09-01T10:00:00Z");
-    cr_expect_eq(data.record.seed, 77u);
-    cr_expect_str_eq(data.record.scenario_text, hand_made_text);
-    cr_expect_eq(strlen(data.scenario_sha256), 64u);
-    cr_expect_eq(strlen(data.record_sha256), 64u);
+    cr_expect_str_eq(data.in.command_line, "wintergrub run two.yaml");
+    cr_expect_str_eq(data.in.started, "2026-09-01T10:00:00Z");
+    cr_expect_eq(data.in.seed, 77u);
+    cr_expect_str_eq(data.inputs.scenario_text, hand_made_text);
+    cr_expect_eq(strlen(data.inputs.scenario_sha256), 64u);
+    cr_expect_eq(strlen(data.inputs.record_sha256), 64u);
     cr_assert_gt(data.n_parameters, 10);
     cr_expect_str_eq(data.parameter[0].name, wg_species_parameters()[0].name);
     cr_expect_str_eq(data.parameter[0].source, wg_species_parameters()[0].source);
@@ -81,7 +80,7 @@ Test(result_data, gives_every_series_of_every_replicate, .init = write_result, .
     for (const struct wg_series *s = wg_diary_series(); s->name != NULL; s++, number++) {
         const int width = wg_diary_width(&shape, s->dims);
         if (strcmp(s->name, "generations_at_once") == 0)
-            continue; /* worked out of the living: compared in shows_the_replicates_again */
+            continue; /* derived from the living: compared in shows_the_replicates_again */
         for (int column = 0; column < width; column++) {
             struct wg_result_series series;
             cr_assert_eq(wg_result_data_read(&data, s->name, s->dims == WG_PER_DAY ? -1 : column, &series, &err), 0,
@@ -150,7 +149,7 @@ Test(result_data, knows_the_mean_by_generation, .init = write_result, .fini = cl
     wg_result_data_free(&data);
 }
 
-/* A torn file at any length, or one with a byte changed, is refused or read; it never crashes. */
+/* A truncated or altered file is rejected or read, without a crash. */
 Test(result_data, refuses_torn_files, .init = write_result, .fini = clear) {
     struct stat about;
     cr_assert_eq(stat(path, &about), 0);

@@ -1,5 +1,5 @@
 /*
- * Does memory stay the same while rows are written, whatever their length? By the kernel's count of resident memory
+ * Checks that memory use stays constant while rows of any length are written, by the kernel's count of resident memory
  * (getrusage, POSIX).
  */
 #include "storage/hdf5_file.h"
@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <sys/resource.h>
 
-/* A sanitizer keeps what was freed for a while, and memory then grows by that: the rows are written, and not judged. */
+/* A sanitizer delays freeing, so memory grows: the test then writes the rows without a limit. */
 #if defined __SANITIZE_ADDRESS__ || defined __SANITIZE_THREAD__
 #define SANITIZED true
 #elif defined __has_feature
@@ -23,7 +23,7 @@
 #endif
 
 #define ROWS 80
-#define FIRST 20   /* rows until whatever is gathered before it is written is there */
+#define FIRST 20   /* rows until all buffers are allocated */
 #define LEVEL 4000 /* KiB, the allocator's share; of 60 rows a chunk each would be 15,000 */
 
 static struct wg_error err;

@@ -1,4 +1,4 @@
-"""What other programs make of a result: h5py, xarray (netcdf4 and h5netcdf), ncdump, netCDF4, udunits.
+"""Checks results with other programs: h5py, xarray (netcdf4 and h5netcdf), ncdump, netCDF4, udunits.
 
 Two files: one written by hand (tests/results/test_result.c, numbers known in advance) and one by the program itself.
 """
@@ -48,12 +48,12 @@ def number(replicate, series, i):
 
 
 def spells_a_unit(unit, _library={}):
-    """Does udunits2 itself, the library behind CF, read this unit?"""
+    """True if udunits2, the library behind CF, reads this unit."""
     if not _library:
         lib = ctypes.CDLL(ctypes.util.find_library("udunits2") or "libudunits2.so.0")
         lib.ut_read_xml.restype = ctypes.c_void_p
         lib.ut_parse.restype = ctypes.c_void_p
-        lib.ut_set_error_message_handler(lib.ut_ignore)  # its table redefines a few units aloud
+        lib.ut_set_error_message_handler(lib.ut_ignore)  # its table prints warnings about redefined units
         lib.ut_parse.argtypes = [ctypes.c_void_p, ctypes.c_char_p, ctypes.c_int]
         _library.update(lib=lib, system=lib.ut_read_xml(None))
     return bool(_library["lib"].ut_parse(_library["system"], unit.encode(), 2))
@@ -73,7 +73,7 @@ def variables_of(path):
 
 
 class Readers:
-    """Holds for any result."""
+    """Checks any result."""
 
     path = None
 
@@ -110,7 +110,7 @@ class Readers:
     def test_order_of_creation_is_kept_everywhere_and_no_times_are(self):
         with h5py.File(self.path, "r") as file:
             for group in (file, file["provenance"]):
-                names = []  # this order cannot be had where it was not kept
+                names = []  # fails unless the file tracks creation order
                 group.id.links.iterate(names.append, idx_type=h5py.h5.INDEX_CRT_ORDER)
                 self.assertEqual(len(names), len(group))
                 self.assertNotEqual(names, sorted(names))
@@ -195,7 +195,7 @@ class Readers:
                 mine[:] = 1.0
             with xr.open_dataset(copy) as data:
                 self.assertEqual(float(data.mine.sum()), data.sizes["replicate"])
-            # which then is no longer what wintergrub wrote, until its last line is renewed
+            # the checksum is wrong until the last line is renewed
             self.assertEqual(subprocess.run([PROGRAM, "rerun", copy], capture_output=True).returncode, 3)
             with open(copy, "rb") as file:
                 digest = hashlib.sha256(file.read()).hexdigest()
@@ -224,7 +224,7 @@ class HandMade(Readers, unittest.TestCase):
             for name in data.data_vars:
                 if data[name].dims[:2] != ("replicate", "time"):
                     continue
-                if name == "generations_at_once":  # worked out of the living, not made by number()
+                if name == "generations_at_once":  # derived from the living, not from number()
                     self.assertTrue((data[name].values >= 1).all())
                     series += 1
                     continue

@@ -1,7 +1,7 @@
 /*
- * The climate of a scenario, as keepers mistake it: each mistake is named, and what is right comes to degrees Celsius.
+ * Tests the climate of a scenario: common mistakes are reported, and correct values are converted to degrees Celsius.
  *
- * Conversions against the definition of the Fahrenheit scale: degC = (degF - 32) / 1.8; a difference is divided by 1.8.
+ * The reference is the definition of the Fahrenheit scale: degC = (degF - 32) / 1.8; differences are divided by 1.8.
  */
 #include "scenario/scenario.h"
 
@@ -53,8 +53,8 @@ Test(climate_mistakes, a_period_is_a_hundred_years_at_most_and_in_known_time) {
     const char *const climate = "climate: {constant: 27 degC}\n";
     refuses_parts("period: {from: 2026-01-02, to: 2026-01-01}\n", climate, "ends before it begins");
     refuses_parts("period: {from: 1926-01-01, to: 2026-12-31}\n", climate, "longer than a hundred years");
-    refuses_parts("period: {from: 0001-05-01, to: 0001-06-01}\n", climate, "Years from 3 to 9997");
-    refuses_parts("period: {from: 9999-01-01, to: 9999-06-01}\n", climate, "Years from 3 to 9997");
+    refuses_parts("period: {from: 0001-05-01, to: 0001-06-01}\n", climate, "The year must be from 3 to 9997");
+    refuses_parts("period: {from: 9999-01-01, to: 9999-06-01}\n", climate, "The year must be from 3 to 9997");
     refuses_parts("period: {from: 2026-01-01, to: soon}\n", climate, "soon");
 }
 
@@ -84,8 +84,8 @@ Test(climate_mistakes, a_latitude_says_its_half_of_the_earth) {
 Test(climate_mistakes, a_latitude_that_is_none) {
     refuses("climate: {constant: 27 degC, latitude: 70 N}\n", "66");
     refuses("climate: {constant: 27 degC, latitude: far S}\n", "far");
-    refuses("climate: {constant: 27 degC, latitude: -33.9 S}\n", "both a minus"); /* it was 33.9 north */
-    refuses("climate: {constant: 27 degC, latitude: -33.9 degrees north}\n", "both a minus");
+    refuses("climate: {constant: 27 degC, latitude: -33.9 S}\n", "both a minus sign"); /* it was 33.9 north */
+    refuses("climate: {constant: 27 degC, latitude: -33.9 degrees north}\n", "both a minus sign");
     refuses("climate: {constant: 27 degC, latitude: N}\n", "N");
     refuses("climate: {constant: 27 degC, latitude: [32, 4]}\n", "latitude");
     refuses("climate: {constant: 27 degC, latitude: "
@@ -119,9 +119,9 @@ Test(climate_mistakes, normals_come_to_celsius) {
 Test(climate_mistakes, normals_are_twelve_with_a_unit) {
     refuses(NORMALS("daily_high: " HIGHS ", daily_low: " LOWS), "unit: degF, or unit: degC");
     refuses(NORMALS("unit: kelvin, daily_high: " HIGHS ", daily_low: " LOWS), "kelvin");
-    refuses(NORMALS("unit: degC, daily_high: [1, 2, 3], daily_low: " LOWS), "here are fewer");
+    refuses(NORMALS("unit: degC, daily_high: [1, 2, 3], daily_low: " LOWS), "this list has fewer");
     refuses(NORMALS("unit: degC, daily_high: [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13], daily_low: " LOWS),
-            "here are more");
+            "this list has more");
     refuses(NORMALS("unit: degC, daily_high: 30, daily_low: " LOWS), "twelve monthly values");
     refuses(NORMALS("unit: degC, daily_high: {january: 3}, daily_low: " LOWS), "twelve monthly values");
     refuses(NORMALS("unit: degC, daily_high: [15, 17, 21, 25, 29, [33], 34, 33, 31, 26, 21, 16], daily_low: " LOWS),
@@ -136,7 +136,7 @@ Test(climate_mistakes, normals_are_twelve_with_a_unit) {
 }
 
 Test(climate_mistakes, lows_are_below_highs) {
-    refuses(NORMALS("unit: degC, daily_high: " LOWS ", daily_low: " HIGHS), "changed places");
+    refuses(NORMALS("unit: degC, daily_high: " LOWS ", daily_low: " HIGHS), "swapped");
     refuses(NORMALS("unit: degC, daily_high: " HIGHS ", daily_low: [3, 4, 8, 12, 17, 21, 34, 22, 19, 12, 7, 4]"),
             "In July");
 }
@@ -155,8 +155,8 @@ Test(climate_mistakes, a_spread_is_a_word_or_numbers) {
 Test(climate_mistakes, one_kind_of_weather) {
     refuses("climate: {latitude: 32 N}\n", "needs its weather");
     refuses("climate: {constant: 27 degC, record: a.csv}\n", "Keep one of");
-    refuses("climate: {constant: 27 degC, use: years}\n", "goes with a record only");
-    refuses("climate: {constant: 27 degC, unit: degC}\n", "goes with a record");
+    refuses("climate: {constant: 27 degC, use: years}\n", "can be used only with a record");
+    refuses("climate: {constant: 27 degC, unit: degC}\n", "can be used only with a record");
     refuses("climate: {constant: 97 degC}\n", "60");
     refuses("climate: warm\n", "climate");
     refuses("", "climate");
@@ -171,8 +171,8 @@ Test(climate_mistakes, a_record_lies_beside_the_scenario) {
         snprintf(climate, sizeof climate, "climate: {latitude: 32 N, record: '%s'}\n", elsewhere[i]);
         refuses(climate, "beside the scenario or in a folder below it");
     }
-    refuses("climate: {latitude: 32 N, record: no-such-file.csv}\n", "looked for beside the scenario");
-    refuses("climate: {latitude: 32 N, record: a..b/no-such-file.csv}\n", "looked for beside the scenario");
+    refuses("climate: {latitude: 32 N, record: no-such-file.csv}\n", "from the scenario's folder");
+    refuses("climate: {latitude: 32 N, record: a..b/no-such-file.csv}\n", "from the scenario's folder");
     refuses("climate: {latitude: 32 N, record: [a.csv]}\n", "weather file");
     refuses("climate: {latitude: 32 N, record: no-such-file.csv, use: dreams}\n", "dreams");
     refuses("climate: {latitude: 32 N, record: no-such-file.csv, unit: kelvin}\n", "kelvin");

@@ -1,5 +1,5 @@
 /*
- * Goals of a scenario: what good ones come to. What is said of the broken ones: tests/data/broken/112 and 113.
+ * Tests the goals of a scenario. tests/data/broken/112 and 113 have the messages for wrong goals.
  * 1 lb = 0.45359237 kg exactly (international agreement of 1959).
  */
 #include "base/calendar.h"

@@ -1,5 +1,5 @@
 /*
- * One number of a scenario found by its path and replaced: nothing else in the text may change.
+ * Tests that one number of a scenario is found by its path and replaced, without any other change of the text.
  */
 #include "base/calendar.h"
 #include "scenario/scenario.h"
@@ -103,7 +103,7 @@ Test(vary, says_what_cannot_be_varied) {
         {"places.bench", "group of keys"},
         {"species.clutch", "list"},
         {"places.1.bins.2.insulation", "neither a number"},
-        {"climate.constant.1", "nothing below"},
+        {"climate.constant.1", "is a single value"},
         {"", "There is no"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
@@ -136,22 +136,15 @@ static const char house[] = "title: dimensions\n"
 static struct wg_vary measured(const char *path) {
     struct wg_vary vary;
     struct wg_error err = {0};
-    struct wg_scenario scenario;
-    struct wg_mistakes problems;
-    cr_assert_eq(wg_scenario_read_text(&scenario, "x.yaml", house, sizeof house - 1, NULL, 0, &problems, &err), 0,
-                 "%s %s", err.text, problems.n > 0 ? problems.items[0].message : "");
     cr_assert_eq(wg_vary_find(&vary, house, sizeof house - 1, path, &err), 0, "%s: %s", path, err.text);
-    wg_vary_measure(&vary, &scenario);
-    wg_mistakes_free(&problems);
-    wg_scenario_free(&scenario);
     return vary;
 }
 
 /*
- * What a number is, its reader knows, not the letters of its unit. By definition: 4 degF of spread are 2.22 K, R-13 is 2.29
+ * What a number is, the row of its key says, not the letters of its unit. By definition: 4 degF of spread are 2.22 K, R-13 is 2.29
  * m2 K/W, 0.3 Btu/(h ft2 degF) are 1.7 W/(m2 K).
  */
-Test(vary, the_reader_of_the_key_says_what_it_is) {
+Test(vary, the_row_of_the_key_says_what_it_is) {
     static const struct {
         const char *path;
         enum wg_dimension dimension;

@@ -1,8 +1,8 @@
 /*
- * The engine against the outside: closed forms, published survival, theory.
+ * The engine against independent results: closed forms, published survival, theory.
  *
- * Fixed seeds. Where a tolerance is statistical it is 4 standard errors of the
- * figure (false alarm below 1 in 10,000 for one comparison), else its reason stands by it.
+ * Fixed seeds. A statistical tolerance is 4 standard errors (false alarm below 1 in 10,000 for one comparison); other
+ * tolerances have their reason beside them.
  */
 #include "forecast/summary.h"
 #include "species/lifetable.h"
@@ -12,7 +12,7 @@
 #include <gsl/gsl_cdf.h>
 #include <math.h>
 
-/* Mean and variance of the time in a stage from the numbers left at the end of each day, all in on day 0. */
+/* Mean and standard deviation of the time in a stage from the numbers left at the end of each day, all in on day 0. */
 static void stage_times(const struct wg_diary *diary, enum wg_stage stage, double n, double *mean, double *sd) {
     double first = 0, second = 0;
     for (int day = 0; day < diary->n_days; day++) {
@@ -25,7 +25,7 @@ static void stage_times(const struct wg_diary *diary, enum wg_stage stage, doubl
     *sd = sqrt(second + 1.0 / 6 - *mean * *mean);
 }
 
-/* Nobody dies and one generation only: `n` of a stage put in on day 0. */
+/* One generation without deaths: `n` of a stage put in on day 0. */
 static void one_cohort(double temp_c, enum wg_movable what, double n, struct wg_species *species,
                        struct wg_diary *diary) {
     struct wg_plan plan;
@@ -38,7 +38,7 @@ static void one_cohort(double temp_c, enum wg_movable what, double n, struct wg_
     wg_plan_free(&plan);
 }
 
-/* The larvae's time and its spread are those of the gamma clock (closed form): mean 1/r(T), CV c. */
+/* Larval time and its variation are those of the gamma clock (closed form): mean 1/r(T), CV c. */
 Test(engine, larval_time_follows_the_clock) {
     const double n = 200000, temps[] = {18, 22, 25, 27, 30};
     for (size_t i = 0; i < sizeof temps / sizeof *temps; i++) {
@@ -58,8 +58,9 @@ Test(engine, larval_time_follows_the_clock) {
 }
 
 /*
- * Through a gamma stage of rate r and spread c at a hazard h comes the share (1 + h c^2 / r)^(-1/c^2) (the gamma's Laplace
- * transform). At one step a day and at 24 the engine's eggs become flies as the product of the four stages says.
+ * The survival of a gamma stage of rate r and spread c under a hazard h is (1 + h c^2 / r)^(-1/c^2) (the Laplace
+ * transform of the gamma distribution). At one step a day and at 24, survival from egg to fly is the product of four
+ * stages.
  */
 Test(engine, a_stage_is_paid_for_as_long_as_it_lasts) {
     const double n = 1e9;
@@ -81,14 +82,14 @@ Test(engine, a_stage_is_paid_for_as_long_as_it_lasts) {
         double flies = 0;
         for (int day = 0; day < d.n_days; day++)
             flies += (double)d.adults_emerged[day];
-        /* half a percent for the steps (judgement; a half-step error is 4 %), the draw itself 0.01 % */
+        /* half a percent for the steps (judgement; a half-step error is 4 %); sampling error 0.01 % */
         cr_expect_float_eq(flies / n / want, 1, 0.005, "%d steps: %g, want %g", steps[s], flies / n, want);
         wg_diary_free(&d);
         wg_plan_free(&plan);
     }
 }
 
-/* Eggs are quick, so day by day: those left after d days are n S(r d), S the gamma survival (closed form). */
+/* Eggs develop fast, so day by day: of n eggs n S(r d) are left after d days, S the gamma survival (closed form). */
 Test(engine, eggs_left_follow_the_gamma_law) {
     const double n = 200000, temps[] = {15, 20, 25, 30};
     for (size_t i = 0; i < sizeof temps / sizeof *temps; i++) {
@@ -146,7 +147,7 @@ static double mean_emergence_day(double temp_c) {
     return sum / n;
 }
 
-/* Same paper: from larva to adult takes 11 % longer at 27 than at 30 degC (judgement: within 8 to 16 %). */
+/* Same paper: larva to adult takes 11 % longer at 27 than at 30 degC (judgement: within 8 to 16 %). */
 Test(engine, slower_at_27_than_at_30) {
     const double ratio = mean_emergence_day(27) / mean_emergence_day(30);
     cr_expect(ratio > 1.08 && ratio < 1.16, "ratio %g", ratio);
@@ -167,7 +168,7 @@ static double cold_survival(enum wg_movable what, double age_days, double temp_c
 }
 
 /* Villazana & Alyokhin 2019, J. Econ. Entomol. 112:2632, 72 h at 4 degC: eggs 2 %, second instars 2 %,
- * third instars over 80 %, fifth over 90 %. Background deaths come on top here (eggs 16 % in three days). */
+ * third instars over 80 %, fifth over 90 %. Background deaths are added here (eggs 16 % in three days). */
 Test(engine, survival_at_4_degrees) {
     cr_expect_float_eq(cold_survival(WG_MOVABLE_EGGS, 0, 4, 3), 0.02, 0.01);
     cr_expect_float_eq(cold_survival(WG_MOVABLE_LARVAE, 3, 4, 3), 0.02, 0.01);
@@ -177,10 +178,10 @@ Test(engine, survival_at_4_degrees) {
 /* Spranghers et al. 2017, J. Econ. Entomol. 110:1501: acclimated prepupae half dead after 23 d at 5 degC. */
 Test(engine, prepupae_at_5_degrees) {
     const double left = cold_survival(WG_MOVABLE_PREPUPAE, 0, 5, 23);
-    cr_expect_float_eq(left, 0.5, 0.1, "%g left", left); /* background deaths (0.006 a day) come on top */
+    cr_expect_float_eq(left, 0.5, 0.1, "%g left", left); /* background deaths (0.006 a day) are added */
 }
 
-/* Near standstill at 65 degF (common practice): the pace is at most 40 % of that at 27 degC. */
+/* Hardly any development at 65 degF (common practice): at most 40 % of the rate at 27 degC. */
 Test(engine, little_happens_at_65_degF) {
     const struct wg_species *species;
     struct wg_plan plan;
@@ -197,7 +198,7 @@ Test(engine, little_happens_at_65_degF) {
 /* Slope of ln(all individuals past the egg) between two days. */
 static double growth_per_day(const struct wg_diary *d, int from, int to) {
     double log_from = 0, log_to = 0;
-    for (int day = 0; day < 28; day++) { /* averaged over four weeks: a young colony still has waves */
+    for (int day = 0; day < 28; day++) { /* averaged over four weeks: a young colony still oscillates */
         double a = 0, b = 0;
         for (int s = WG_LARVA; s < WG_N_STAGES; s++) {
             a += (double)d->count[(from + day) * WG_N_STAGES + s];
@@ -210,9 +211,9 @@ static double growth_per_day(const struct wg_diary *d, int from, int to) {
 }
 
 /*
- * Euler (1760) and Lotka (1907): without limits a colony ends up growing at the root r of its life table, here
- * computed in closed form (species/lifetable.c) and not by the engine. Mothers of a crowded bin are not lighter
- * with unlimited feed, so R0 is the table's.
+ * Euler (1760) and Lotka (1907): an unlimited colony finally grows at the root r of its life table, here computed in
+ * closed form (species/lifetable.c) and not by the engine. Mothers in a crowded bin are not lighter with unlimited
+ * feed, so R0 is the table's.
  */
 Test(engine, growth_is_the_euler_lotka_root) {
     const double temps[] = {24, 27, 30};
@@ -228,7 +229,9 @@ Test(engine, growth_is_the_euler_lotka_root) {
         struct wg_diary d;
         plan_live(&plan, 0, &d);
         const double r = growth_per_day(&d, 150, 300);
-        /* 2 %: what is left of the waves after five months, and half-day steps of the closed form's flies (judgement) */
+        /*
+         * 2 %: remaining oscillations after five months, and the half-day steps of the closed form's flies (judgement)
+         */
         cr_expect_float_eq(r, table.growth_per_day, 0.02 * table.growth_per_day, "%g degC: %g against %g", temps[i], r,
                            table.growth_per_day);
         wg_diary_free(&d);
@@ -237,7 +240,7 @@ Test(engine, growth_is_the_euler_lotka_root) {
 }
 
 /* Chia et al. 2018, PLoS ONE 13:e0206097: r 0.127 and 0.122 per day at 30 degC, the best of 15...37;
- * Samayoa et al. 2016, J. Econ. Entomol. 109:2076 (MEMORY): 0.076. Both sets of numbers, grown, not calculated. */
+ * Samayoa et al. 2016, J. Econ. Entomol. 109:2076 (MEMORY): 0.076. Both sets, simulated. */
 Test(engine, growth_at_30_is_published_and_best) {
     const char *const numbers[] = {"keepers", "laboratory"};
     const double temps[] = {15, 20, 25, 30, 35, 37};
@@ -261,10 +264,10 @@ Test(engine, growth_at_30_is_published_and_best) {
 }
 
 /*
- * Galton-Watson: an egg line dies out with the smallest root q of q = f(q), f the generating function of the eggs
- * that one egg's own daughters lay. A female lays 400 to 900 eggs or none, so f(q) = 1 - p + p E q^clutch, and q is
- * 1 - p but for a part that double precision does not see; p comes from the life table. A colony of n eggs dies
- * out with chance q^n. Without asking for males, since the law is of independent lines.
+ * Galton-Watson: the line of an egg dies out with probability q, the smallest root of q = f(q), f the generating
+ * function of the eggs that one egg's own daughters lay. A female lays 400 to 900 eggs or none, so f(q) = 1 - p + p E
+ * q^clutch, and q is 1 - p within double precision; p comes from the life table. A colony of n eggs dies out with
+ * probability q^n. Without the condition on males, because the theory assumes independent lines.
  */
 Test(engine, tiny_colonies_die_out_as_branching_says) {
     const int eggs = 8, colonies = 2000;
@@ -286,7 +289,7 @@ Test(engine, tiny_colonies_die_out_as_branching_says) {
     cr_assert_eq(wg_ensemble_run(&plan, &(struct wg_ensemble_options){.count = colonies}, &observer, 1, NULL), 0);
     int lost = 0;
     for (int k = 0; k < colonies; k++)
-        lost += wg_summary_outcome(&summary, "total_eggs_laid")[k] == 0;
+        lost += wg_summary_outcome(&summary, WG_OUTCOME_total_eggs_laid)[k] == 0;
     wg_summary_free(&summary);
     const double share = (double)lost / colonies;
     cr_expect_float_eq(share, q, 4 * sqrt(q * (1 - q) / colonies), "%g died out, branching says %g", share, q);

@@ -1,5 +1,5 @@
 /*
- * The heat of a kilogram eaten against carbon, energy and calorimeters, which other people measured.
+ * The heat of a kilogram of feed eaten against carbon, energy and published calorimetry.
  */
 #include "support/plans.h"
 
@@ -7,9 +7,9 @@
 #include <math.h>
 
 /*
- * 24 % of the carbon eaten leaves as CO2 (Parodi et al. 2020, abstract). Dry feed is 45 % carbon (common practice), a gram of
- * carbon is 44/12 g of CO2, and a gram of CO2 out of sugar comes with 10.6 kJ (2,805 kJ and 264 g per mol of glucose, MEMORY),
- * out of mixed food with 10.7. The product is rounded in the table: 2 %.
+ * 24 % of the carbon eaten leaves as CO2 (Parodi et al. 2020, abstract). Dry feed is 45 % carbon (common practice), a
+ * gram of carbon is 44/12 g of CO2, and a gram of CO2 from sugar releases 10.6 kJ (2,805 kJ and 264 g per mol of
+ * glucose, MEMORY), from mixed feed 10.7. The product is rounded in the table: 2 %.
  */
 Test(heat_science, is_that_of_the_gas) {
     const char *const numbers[] = {"keepers", "laboratory"};
@@ -22,7 +22,10 @@ Test(heat_science, is_that_of_the_gas) {
     }
 }
 
-/* Larvae keep 53 to 58 % of the carbon they assimilate: 14 to 18 MJ of heat per kg of dry matter gained (Eriksen 2024). */
+/*
+ * Larvae keep 53 to 58 % of the carbon they assimilate: 14 to 18 MJ of heat per kg of dry matter gained (Eriksen
+ * 2024).
+ */
 Test(heat_science, of_a_kilogram_gained) {
     struct wg_species s;
     cr_assert_eq(wg_species_set(&s, "keepers"), 0);
@@ -31,8 +34,8 @@ Test(heat_science, of_a_kilogram_gained) {
 }
 
 /*
- * Larvae in a calorimeter gave 18.3, 10.2 and 5.75 W per kg of their fresh mass in groups of 100, 300 and 500 (McEachern
- * 2018, thesis). Company changes nothing here: the mean over well-fed growth from 5 days of age at 27 degC must lie between.
+ * Larvae in a calorimeter gave 18.3, 10.2 and 5.75 W per kg fresh mass in groups of 100, 300 and 500 (McEachern 2018,
+ * thesis). Group size has no effect here: the mean over well-fed growth from 5 days of age at 27 degC must lie between.
  */
 Test(heat_science, of_a_kilogram_of_larvae) {
     struct wg_plan plan;

@@ -1,7 +1,7 @@
 /*
- * The housing against numbers from outside the project: heating engineers'
- * worked examples, degree days, a real thermostat's law, published self-heating
- * of larvae, and an independent program run on the same four years of weather.
+ * The housing against results from outside the project: heating engineers'
+ * worked examples, degree days, a real thermostat, published self-heating of
+ * larvae, and an independent program run on the same four years of weather.
  */
 #include "housing/bin.h"
 #include "housing/hand_made.h"
@@ -23,7 +23,7 @@ static struct wg_place_hours hours;
 
 /* ---- engineers' worked examples ---- */
 
-/* Steady loss in W of a cover and its leaks, from the sizing rule less its spare fifth. */
+/* Steady loss in W of a cover and its leaks: the sizing rule without its margin of a fifth. */
 static double loss_w(double u, double cover_m2, double air_changes, double volume_m3, double difference_k) {
     struct wg_shelter_spec shelter;
     wg_shelter_defaults(&shelter, WG_GREENHOUSE);
@@ -40,16 +40,16 @@ Test(worked_examples, leaks_of_a_gothic_house) {
      * Btu/h.
      */
     const double btu_h = loss_w(0.0, 0.0, 1.0, 33333.0 * 0.0283168466, 60.0 * K_PER_F) / W_PER_BTU_H;
-    cr_assert_float_eq(btu_h, 36000.0, 60.0, "%.0f Btu/h", btu_h); /* he rounds 0.018 x 33,333 x 60 = 35,999.6 */
+    cr_assert_float_eq(btu_h, 36000.0, 60.0, "%.0f Btu/h", btu_h); /* rounded from 0.018 x 33,333 x 60 = 35,999.6 */
 }
 
 Test(worked_examples, cover_of_double_film) {
-    /* Example after ASAE EP406: 2,688 ft2 x 0.70 x 50 degF = 94,080 Btu/h, with 15 % for leaks 108,192 Btu/h. */
+    /* Example after ASAE EP406: 2,688 ft2 x 0.70 x 50 degF = 94,080 Btu/h; with 15 % for leaks 108,192 Btu/h. */
     const double btu_h =
         loss_w(0.70 * W_M2K_PER_BTU_H_FT2_F, 2688.0 * M2_PER_FT2, 0.0, 0.0, 50.0 * K_PER_F) / W_PER_BTU_H;
     cr_assert_float_eq(btu_h, 94080.0, 5.0, "%.0f Btu/h", btu_h);
     cr_assert_float_eq(1.15 * btu_h, 108192.0, 6.0);
-    /* The rule's spare fifth lies in Bartok's 1.1 to 1.25. */
+    /* The rule's margin of a fifth lies within Bartok's 1.1 to 1.25. */
     cr_assert(1.2 * btu_h > 1.1 * 94080.0 && 1.2 * btu_h < 1.25 * 94080.0);
 }
 
@@ -77,8 +77,7 @@ Test(worked_examples, second_film_saves_a_third) {
 /* ---- degree days ---- */
 
 /*
- * A heating season of 200 days whose shortfall below the set point adds up to 2,200 K days, with warm and cold spells
- * and nights.
+ * A heating season of 200 days with 2,200 K days below the set point, with warm and cold spells and nights.
  */
 static double season_kwh(double efficiency) {
     usual_place(&place, WG_GREENHOUSE, 0, 10.0);
@@ -105,7 +104,7 @@ static double season_kwh(double efficiency) {
 Test(degree_days, a_textbook_season) {
     /* Energy advisers' example: 180 W/K x 2,200 K d x 24 h = 9,504 kWh of heat, 10,330 kWh of fuel at 92 %. */
     cr_assert_float_eq(season_kwh(1.0), 9504.0, 1.0, "%.2f",
-                       season_kwh(1.0)); /* the house swings within the hour by less */
+                       season_kwh(1.0)); /* variation within the hour is smaller */
     cr_assert_float_eq(season_kwh(0.92), 10330.0, 2.0);
 }
 
@@ -134,8 +133,8 @@ static double on_off_mean_w(double g, double c, double out_c, double low_c, doub
 
 Test(thermostat, ideal_and_real_use_the_same) {
     /*
-     * A bin of 200 kJ/K losing 6 W/K at 5 degC, kept at 27 +- 0.5 degC by 250 W, over 1000 hours: real 131.95 W, ideal
-     * 6 x 22 = 132.00 W.
+     * A bin of 200 kJ/K losing 6 W/K at 5 degC, kept at 27 +- 0.5 degC by 250 W, over 1000 hours: on-off 131.95 W,
+     * ideal 6 x 22 = 132.00 W.
      */
     const double real_w = on_off_mean_w(6.0, 2e5, 5.0, 26.5, 27.5, 250.0, 1000.0);
     cr_assert_float_eq(real_w, 131.95, 0.1, "%.3f W", real_w);
@@ -153,8 +152,8 @@ Test(thermostat, ideal_and_real_use_the_same) {
 /* ---- larvae warm their bin ---- */
 
 /*
- * A stand-in for the feeding of the colony, used here only: 8 W per kg of larvae
- * at 30 degC, doubling every 10 K, fading out from 15 to 10 and from 36 to 45 degC.
+ * A substitute for the colony's larvae in these tests: 8 W per kg of larvae at
+ * 30 degC, doubling every 10 K, fading out from 15 to 10 and from 36 to 45 degC.
  * (McEachern 2018, thesis, University of Kentucky, measured 18.3, 10.2 and 5.75 W/kg in groups of 100, 300 and 500.)
  */
 static double larvae_w(double temp_c, double kg) {
@@ -168,7 +167,9 @@ static double larvae_w(double temp_c, double kg) {
     return w;
 }
 
-/* Where a bin with 60 kg of substrate and so many kg of larvae settles in air whose dew point is 5 K below it. */
+/*
+ * Equilibrium of a bin with 60 kg of substrate and `kg` of larvae in air whose dew point is 5 K below its temperature.
+ */
 static double settled_c(double u, double lid, double kg, double air_c, double start_c) {
     struct wg_bin_spec bin;
     wg_bin_defaults(&bin, WG_SHED, 0.150, 0.0);
@@ -187,8 +188,8 @@ static double settled_c(double u, double lid, double kg, double air_c, double st
 
 Test(self_heating, steady_bins_of_an_independent_program) {
     /*
-     * 5 kg of larvae, air 0 to 30 degC, rounded to 0.1 K. The table does not tell its humidity; a dew point 5 K below
-     * the air reproduces it.
+     * 5 kg of larvae, air 0 to 30 degC, rounded to 0.1 K. The table does not give the humidity; a dew point 5 K below
+     * the air temperature reproduces it.
      */
     const double plain[] = {-0.1, 4.9, 9.8, 17.4, 23.6, 30.9, 37.1}, foam[] = {-0.4, 4.5, 9.4, 36.9, 37.9, 39.0, 40.2};
     const double open[] = {-0.5, 4.3, 9.2, 15.8, 21.3, 26.9, 32.9};
@@ -201,16 +202,16 @@ Test(self_heating, steady_bins_of_an_independent_program) {
 }
 
 Test(self_heating, two_stable_states) {
-    /* Foam at 10 degC: begun warm it keeps itself warm, begun cold it stays cold. */
+    /* Foam at 10 degC: started warm it stays warm, started cold it stays cold. */
     const double warm = settled_c(1.0, 0.12, 5.0, 10.0, 30.0), cold = settled_c(1.0, 0.12, 5.0, 10.0, 10.0);
     cr_assert_float_eq(warm, 17.6, 0.2, "%.2f", warm);
     cr_assert_float_eq(cold, 9.4, 0.15, "%.2f", cold);
-    /* A plain bin has one. */
+    /* A plain bin has one stable state. */
     cr_assert_float_eq(settled_c(3.5, 0.12, 5.0, 10.0, 30.0), settled_c(3.5, 0.12, 5.0, 10.0, 10.0), 0.01);
 }
 
 Test(self_heating, a_stocked_plain_bin_is_some_kelvin_warmer_than_its_air) {
-    /* Heaton et al. 2014: masses of fly larvae stood 2.5 to 14 K above their room of 22 degC. */
+    /* Heaton et al. 2014: masses of fly larvae were 2.5 to 14 K above their room of 22 degC. */
     const double rise = settled_c(3.5, 0.12, 5.0, 22.0, 22.0) - 22.0;
     cr_assert(rise > 2.5 && rise < 14.0, "%.2f K", rise);
     for (double air_c = 20.0; air_c <= 30.0; air_c += 1.0) {
@@ -221,8 +222,9 @@ Test(self_heating, a_stocked_plain_bin_is_some_kelvin_warmer_than_its_air) {
 
 Test(self_heating, a_tray_in_a_warm_room) {
     /*
-     * Padmanabha et al. 2023, Comput. Electron. Agric., arXiv:2212.10348: 2,000 larvae (0.4 kg) in a tray reached 42 degC in air of 29 degC; they gave about 6 W/kg on
-     * average and near 50 W/kg in short peaks. The peak must lie between what these two would hold for ever.
+     * Padmanabha et al. 2023, Comput. Electron. Agric., arXiv:2212.10348: 2,000 larvae (0.4 kg) in a tray reached 42
+     * degC in air of 29 degC; they gave about 6 W/kg on average and nearly 50 W/kg in short peaks. The peak must lie
+     * between the equilibria of these two.
      */
     struct wg_bin_spec tray;
     wg_bin_defaults(&tray, WG_LABORATORY, 0.010, 0.0);

@@ -58,7 +58,7 @@ static void monthly_means(const double *value, double month[12]) {
 static struct wg_climate *climate;
 static struct wg_weather weather;
 
-/* The soil follows the record's monthly means; the days themselves are the record, 2012 begun with its own autumn. */
+/* The soil follows the record's monthly means; the days are those of the record, with its own autumn before 2012. */
 static void real_years(void) {
     read_days();
     struct wg_climate_spec spec = {
@@ -88,7 +88,7 @@ static void no_years(void) {
 
 /* ---- the places ---- */
 
-/* A stand-in for feeding larvae, used in these tests only: see test_housing_science.c. */
+/* A substitute for feeding larvae in these tests: see test_housing_science.c. */
 static double larvae_w(double temp_c, double kg) {
     if (temp_c <= 10.0 || temp_c >= 45.0)
         return 0.0;
@@ -110,7 +110,7 @@ static void stand(enum wg_housing_kind kind, double foam_m) {
     for (int b = 0; b < N_BINS; b++) {
         wg_bin_defaults(&place.bin[b], kind, 0.150, foam_m);
         if (foam_m > 0.0)
-            place.bin[b].u_w_m2k = 1.0; /* as that program has it */
+            place.bin[b].u_w_m2k = 1.0; /* as in that program */
     }
 }
 
@@ -119,13 +119,13 @@ static void heat_room(double power_w, double set_point_c) {
         .power_w = power_w, .set_point_c = set_point_c, .efficiency = 1.0, .season = WG_ALL_YEAR};
 }
 
-/* What the four years came to. */
+/* Results over the four years. */
 struct outcome {
     double january_c, july_c;            /* bin means */
     double below_10, below_18, above_40; /* days a year by the bin's daily mean */
     double kwh;                          /* heater or mats, a year */
     double month_kwh[12];
-    double night_k, day_k; /* house minimum and maximum over those outdoors, mean */
+    double night_k, day_k; /* minimum and maximum of the house minus those outdoors, mean */
 };
 
 static void count_day(struct outcome *sum, const struct wg_sky *sky, const struct wg_place_hours *hours, double kwh,
@@ -170,7 +170,7 @@ static struct outcome live_there(double larvae_kg) {
         wg_climate_sky(climate, &weather, days.first + i, &sky);
         if (i == 0)
             wg_place_start(&state, &place, &sky);
-        for (int h = 0; h < 24; h++) { /* larvae answer to their bin hour by hour */
+        for (int h = 0; h < 24; h++) { /* larvae respond to their bin hour by hour */
             for (int b = 0; b < N_BINS; b++) {
                 heat[b].steady_w = larvae_w(state.bin_c[b], larvae_kg);
                 kg[b] = SUBSTRATE_KG + larvae_kg;
@@ -186,8 +186,8 @@ static struct outcome live_there(double larvae_kg) {
 }
 
 /*
- * Tolerances: that program drops 29 February, hands the heat of the bins on an
- * hour late and starts at another temperature: 0.2 K, 3 days, 1 %.
+ * Tolerances: that program drops 29 February, passes on the heat of bins an hour
+ * late and starts at another temperature: 0.2 K, 3 days, 1 %.
  */
 static void compare(const char *what, const struct outcome *got, double january_c, double july_c, double below_10,
                     double below_18, double kwh) {
@@ -216,7 +216,7 @@ Test(years, unheated_hoop_house) {
     stand(WG_HOOP_HOUSE, 0.0);
     const struct outcome full = live_there(LARVAE_KG), empty = live_there(0.0);
     compare("unheated hoop house", &full, 5.6, 29.2, 120.0, 204.0, 0.0);
-    /* One film holds a night 1 to 3 K above the outdoors, no more: common practice, and why growers heat. */
+    /* One film keeps the night 1 to 3 K above the outdoors, no more: common practice, and the reason growers heat. */
     cr_expect(empty.night_k > 1.0 && empty.night_k < 3.0, "%.2f K", empty.night_k);
     cr_expect_float_eq(empty.night_k, 1.6, 0.2, "night %.2f", empty.night_k);
     cr_expect_float_eq(empty.day_k, 2.9, 0.2, "day %.2f", empty.day_k);
@@ -252,7 +252,7 @@ Test(years, mats_in_foam_bins) {
 
 Test(years, a_winter_by_degree_days) {
     /*
-     * Sun, ground, sky and bins off: the heater's kWh are 24 h x loss x degree days below the set point (Fels 1986,
+     * Without sun, ground, sky and bins the heater's kWh are 24 h x loss x degree days below the set point (Fels 1986,
      * Energy and Buildings 9:5, MEMORY).
      */
     stand(WG_GREENHOUSE, 0.0);

@@ -1,8 +1,8 @@
 /*
  * Feed, traps and moves against published trials and common practice.
  *
- * Fixed seeds. Ranges are those of the sources; where the model lies outside one, that is said beside it. "abstract":
- * only the abstract was read; MEMORY: from memory, the source not checked again.
+ * Fixed seeds. Ranges are those of the sources; comments say where the model lies outside one. "abstract": only the
+ * abstract was read; MEMORY: from memory, source not checked again.
  */
 #include "species/growth.h"
 #include "support/plans.h"
@@ -36,16 +36,16 @@ static void feed_on(struct wg_plan *plan, const char *what, int from, int to, in
                                       .as.feed = {.type = wg_feed_find(what), .wet_kg = wet_kg}});
 }
 
-/* ---- a batch: larvae put in young, fed, all that crawls off caught, no flies ---- */
+/* ---- a batch: young larvae, fed, all crawl-off caught, no flies ---- */
 
 struct batch {
     double yield_kg;     /* larvae in the bin and crawl-off, wet */
     double bioconverted; /* dry larvae per dry feed given */
-    double reduction;    /* of the dry matter given */
-    double prepupa_g;    /* mean weight of the crawl-off */
-    double crawled;      /* share of those put in */
-    double half_day;     /* half of the crawl-off is out */
-    double last_day;     /* with a larva left */
+    double reduction;    /* share of the dry matter given that is gone */
+    double prepupa_g;    /* mean mass of the crawl-off */
+    double crawled;      /* share of larvae stocked */
+    double half_day;     /* day of half of the crawl-off */
+    double last_day;     /* with any larva left */
 };
 
 static struct batch see_batch(struct wg_plan *plan, int64_t n) {
@@ -89,16 +89,16 @@ static struct batch handbook(const char *numbers, const char *what, int days, do
 }
 
 /*
- * How much of the waste is gone? Two measures, easily mixed up.
+ * Waste reduction; there are two measures, easily confused.
  *
- * Dry matter in a batch of two weeks: 41.8 % of chicken feed (Diener et al. 2009, Waste Manag. Res. 27:603, MEMORY), up to
- * 50 % (MEMORY), 55 % of food waste (Lalander et al. 2019, MEMORY), 45 % of the energy of a side-stream
- * (Parodi et al. 2020, abstract: 55 % stays in the residue). The model must lie among them.
+ * Dry matter, in a batch of two weeks: 41.8 % of chicken feed (Diener et al. 2009, Waste Manag. Res. 27:603, MEMORY),
+ * up to 50 % (MEMORY), 55 % of food waste (Lalander et al. 2019, MEMORY), 45 % of the energy of a side-stream (Parodi
+ * et al. 2020, abstract: 55 % stays in the residue). The model must lie among them.
  *
- * Wet weight: 65 to 80 % (the handbook, MEMORY, speaks of wet weight; 65.5 to 78.9 % in Diener et al. 2011, Waste Biomass
+ * Wet weight: 65 to 80 % (the handbook, MEMORY, uses wet weight; 65.5 to 78.9 % in Diener et al. 2011, Waste Biomass
  * Valor. 2:357, abstract). The wet residue follows from the dry one: harvested when it can be sieved, at about 50 %
- * moisture (same handbook, MEMORY). That the water goes is not modelled: larval heat of 4.2 MJ per kg eaten can
- * evaporate 1.7 kg each, larvae carry off twice their dry weight.
+ * moisture (same handbook, MEMORY). Loss of water is not modelled: larval heat of 4.2 MJ per kg eaten can evaporate
+ * 1.7 kg, and larvae carry off twice their dry weight.
  */
 Test(plan_science, handbook_dose_reduces_the_waste) {
     static const char *const numbers[] = {"keepers", "laboratory"};
@@ -110,7 +110,7 @@ Test(plan_science, handbook_dose_reduces_the_waste) {
     }
 }
 
-/* Diener et al. 2011 (see above): 65.5 % or more; without a drain the model comes to within a tenth of it (judgement). */
+/* Diener et al. 2011 (see above): at least 65.5 %; without a drain the model is within a tenth of it (judgement). */
 Test(plan_science, a_bin_fed_for_two_months_reduces_more) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 60);
@@ -125,10 +125,10 @@ Test(plan_science, a_bin_fed_for_two_months_reduces_more) {
 }
 
 /*
- * Dry larvae per dry waste given: 13.9 % of food waste (Lalander et al. 2019, MEMORY) to about 20 % (Dortmans et al. 2017,
- * MEMORY), and 14 to 48 % of the dry matter that went (Eriksen 2024, Front. Bioeng. Biotechnol., 30 April, abstract). The
- * model: 15 % on the 12th day. 20 % of this dose would need larvae of 0.25 g, heavier than any read of (0.22 g, feed
- * encyclopedia); 20 % of what can be eaten is reached where it is eaten up.
+ * Dry larvae per dry waste given: 13.9 % of food waste (Lalander et al. 2019, MEMORY) to about 20 % (Dortmans et al.
+ * 2017, MEMORY), and 14 to 48 % of the dry matter removed (Eriksen 2024, Front. Bioeng. Biotechnol., 30 April,
+ * abstract). The model: 15 % on day 12. 20 % of this dose would need larvae of 0.25 g, heavier than any reported (0.22
+ * g, Feedipedia, node 16388); 20 % of the usable matter is reached where it is all eaten.
  */
 Test(plan_science, handbook_dose_bioconverts) {
     static const char *const numbers[] = {"keepers", "laboratory"};
@@ -137,14 +137,16 @@ Test(plan_science, handbook_dose_bioconverts) {
         cr_expect(twelve.bioconverted > 0.139 && twelve.bioconverted < 0.21, "%s: %g", numbers[i], twelve.bioconverted);
         const double of_gone = twelve.bioconverted / twelve.reduction;
         cr_expect(of_gone > 0.14 && of_gone < 0.48, "%s: %g", numbers[i], of_gone);
-        /* a larva of 17 days weighs 0.1 g or more (common practice: harvested at that age) and no more than the heaviest
-         * read of, 0.22 g (Feedipedia, node 16388) */
+        /*
+         * a larva of 17 days weighs 0.1 g or more (common practice: harvested at that age) and no more than the
+         * heaviest reported, 0.22 g (Feedipedia, node 16388)
+         */
         const double each_g = 1000 * twelve.yield_kg / 9500;
         cr_expect(each_g > 0.10 && each_g < 0.22, "%s: %g g", numbers[i], each_g);
     }
 }
 
-/* Spent brewery grain converts less than scraps, each fed as much as is wanted (common practice). */
+/* Spent brewery grain converts less than scraps, both fed in excess (common practice). */
 Test(plan_science, spent_grain_converts_less) {
     const struct batch scraps = handbook("keepers", "kitchen scraps", 30, 20);
     const struct batch grain = handbook("keepers", "spent brewery grain", 30, 45);
@@ -154,8 +156,8 @@ Test(plan_science, spent_grain_converts_less) {
 }
 
 /*
- * Lignin and cellulose are not eaten (common practice): all the cardboard is still there, and most larvae starved, which
- * leaves less than a quarter of what was put in (judgement; about a fifth comes out, one replicate within 4 % of that).
+ * Lignin and cellulose are not eaten (common practice): all the cardboard remains, and most larvae starve, so that less
+ * than a quarter of them survive (judgement; the model gives about a fifth, one replicate within 4 % of that).
  */
 Test(plan_science, cardboard_is_not_eaten) {
     struct wg_species keepers;
@@ -167,9 +169,9 @@ Test(plan_science, cardboard_is_not_eaten) {
 }
 
 /*
- * Diener et al. 2009, Waste Manag. Res. 27:603 (MEMORY): 100 mg of feed of 60 % moisture per larva and day did best, with
- * 42 % of it used up. What a well-fed larva of the model eats on the same scale (fermented grain, 60 % moisture), over the
- * days it feeds: it must not want more than that, nor less than the 42 mg that disappeared.
+ * Diener et al. 2009, Waste Manag. Res. 27:603 (MEMORY): 100 mg of feed of 60 % moisture per larva and day was best,
+ * with 42 % of it consumed. The mean daily demand of a well-fed larva of the model (fermented grain, 60 % moisture)
+ * must not exceed that dose, nor fall below the 42 mg consumed.
  */
 Test(plan_science, appetite_is_that_of_the_feeding_trial) {
     struct wg_plan plan;
@@ -188,9 +190,37 @@ Test(plan_science, appetite_is_that_of_the_feeding_trial) {
     wg_plan_free(&plan);
 }
 
+/*
+ * Water in what is fed, as published: MEMORY for all, from tables of food composition unless named. Food waste of
+ * households: Dortmans et al. 2017, step-by-step guide. The trial's feed: Diener et al. 2009, 60 %. Fresh brewery grain:
+ * Feedipedia. Prunings: Tchobanoglous, Theisen & Vigil 1993, Integrated Solid Waste Management. Board lying open: 7 to 9 %
+ * in the standard air of ISO 187 (23 degC, half saturated).
+ */
+Test(plan_science, feed_is_as_moist_as_published) {
+    static const struct {
+        const char *name;
+        double least, most;
+    } published[] = {
+        {"kitchen scraps", 0.70, 0.80},
+        {"fermented grain", 0.59, 0.61},
+        {"pet food", 0.09, 0.11},
+        {"fruit", 0.84, 0.90},
+        {"spent brewery grain", 0.73, 0.80},
+        {"coffee grounds", 0.55, 0.65},
+        {"garden trimmings", 0.55, 0.65},
+        {"cardboard", 0.07, 0.09},
+    };
+    for (size_t i = 0; i < sizeof published / sizeof *published; i++) {
+        const double moisture = wg_feed_types()[wg_feed_find(published[i].name)].moisture;
+        cr_expect(published[i].least <= moisture && moisture <= published[i].most, "%s: %g", published[i].name,
+                  moisture);
+    }
+    cr_expect_null(wg_feed_types()[sizeof published / sizeof *published].name, "a feed without published water");
+}
+
 /* ---- feed is the limit ---- */
 
-/* A colony settles at what its feed carries: twice the feed, twice the harvest, in the second year on a bench. */
+/* A colony is limited by its feed: twice the feed, twice the harvest, in the second year on a bench. */
 Test(plan_science, feed_supply_sets_the_standing_stock) {
     double crawl_off[2], larvae[2];
     for (int i = 0; i < 2; i++) {
@@ -223,7 +253,7 @@ static void crowd(struct batch out[3]) {
 }
 
 /* Opare et al. 2022, J. Insects Food Feed 8:783, abstract: crowding lowers mass and survival and lengthens development.
- * Directions only: the abstract has no numbers. */
+ * Directions only: the abstract gives no numbers. */
 Test(plan_science, crowded_larvae_are_smaller_slower_and_fewer) {
     struct batch b[3];
     crowd(b);
@@ -235,8 +265,8 @@ Test(plan_science, crowded_larvae_are_smaller_slower_and_fewer) {
 }
 
 /*
- * Starved larvae take up to four months (Feedipedia, node 16388; at what temperature it does not say). Hungry ones
- * take nearly twice as long here, and the last of them, in the cool of 20 degC, more than three months.
+ * Starved larvae take up to four months (Feedipedia, node 16388; the temperature is not given). Hungry larvae take
+ * nearly twice as long here, and the last of them, at 20 degC, more than three months.
  */
 Test(plan_science, scarce_feed_lengthens_larval_time_to_months) {
     static const double temps_c[] = {20, 27};
@@ -260,7 +290,7 @@ Test(plan_science, scarce_feed_lengthens_larval_time_to_months) {
 Test(plan_science, a_well_filled_trap) {
     struct wg_plan plan;
     plan_laboratory(&plan, 28, 40);
-    plan.species.laying_share_lamps = 1; /* count those that lay */
+    plan.species.laying_share_lamps = 1; /* count only females that lay */
     plan_start(&plan, 0, WG_MOVABLE_PREPUPAE, 0, 120);
     plan_add(&plan, (struct wg_action){.kind = WG_ACTION_LAY_IN_TRAPS,
                                        .from = plan.first_day,
@@ -282,7 +312,7 @@ Test(plan_science, a_well_filled_trap) {
 
 /* ---- cold larvae brought in ---- */
 
-/* A bin outdoors and a heated shed; on 10 January the larvae are carried in, or are not. */
+/* A bin outdoors and a heated shed; on 10 January the larvae are moved indoors, or not. */
 static void winter(bool moved, struct wg_diary *d) {
     struct wg_plan plan;
     plan_outdoors(&plan, 1);
@@ -303,7 +333,7 @@ static void winter(bool moved, struct wg_diary *d) {
     wg_plan_free(&plan);
 }
 
-/* Larvae that stand still in the cold give a harvest within weeks once they are warm (common practice). */
+/* Larvae that do not develop in the cold give a harvest within weeks of warmth (common practice). */
 Test(plan_science, cold_larvae_moved_indoors_give_a_harvest) {
     const int move = 56, month = 28; /* 10 January; four weeks */
     double kg[2];

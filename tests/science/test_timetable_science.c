@@ -1,8 +1,8 @@
 /*
- * The animal's numbers against what others measured or keepers see: how long,
- * how many live, how warm, how fast. Each check names its source and says for
- * which of the two sets it holds; where a set misses, the test pins how far and
- * the comment says why. "common practice" is a fact of the trade.
+ * The species against measurements and keepers' experience: durations, survival,
+ * temperatures, growth. Each check names its source and the set for which it holds;
+ * where a set misses, the test fixes by how much and the comment says why. "common
+ * practice" is what keepers commonly report.
  */
 #include "species/breeding.h"
 #include "species/clock.h"
@@ -42,9 +42,9 @@ static double egg_to_adult(const struct wg_species *species, double temp_c) {
            days(species, WG_CLOCK_PREPUPA, temp_c) + days(species, WG_CLOCK_PUPA, temp_c);
 }
 
-/* ---- how long ---- */
+/* ---- durations ---- */
 
-/* The days the keepers' rates were set to give, within the rounding of the table. */
+/* The durations to which the keepers' rates were set, within the rounding of the table. */
 Test(durations, keepers_table) {
     static const double temps[7] = {15.0, 18.3, 20.0, 25.0, 27.0, 30.0, 36.0};
     static const double table[WG_N_CLOCKS][7] = {{23, 9.7, 7.3, 4.2, 3.6, 3.1, 3.0},
@@ -55,14 +55,14 @@ Test(durations, keepers_table) {
     for (int i = 0; i < WG_N_CLOCKS; i++)
         for (int j = 0; j < 7; j++) {
             const double got = days(&keepers, (enum wg_clock_stage)i, temps[j]);
-            /* 65 degF is 18.33 degC; the table rounds it, which moves the days by 1 % */
+            /* 65 degF is 18.33 degC; the table rounds it, which changes the days by 1 % */
             const double leeway = fmax(0.05, 0.02 * table[i][j]) + (table[i][j] >= 20.0 ? 0.5 : 0.0);
             cr_expect_lt(fabs(got - table[i][j]), leeway, "stage %d at %g degC: %.2f, not %g", i, temps[j], got,
                          table[i][j]);
         }
 }
 
-/* The laboratory curve is fitted elsewhere; here its table as published with the fit, days at 15 ... 37 degC. */
+/* The laboratory curve was fitted elsewhere; here its published table, days at 15 ... 37 degC. */
 Test(durations, laboratory_table) {
     static const double temps[9] = {15, 18, 20, 25, 27, 30, 32, 35, 37};
     static const double larva[9] = {83.2, 45.5, 34.5, 21.8, 19.5, 17.6, 17.3, 18.9, 23.3};
@@ -94,7 +94,7 @@ Test(durations, larvae_in_the_warm_and_in_a_cool_house) {
         expect_within(days(&keepers, WG_CLOCK_LARVA, temp_c), 20.9, 28.0);
     expect_within(days(&keepers, WG_CLOCK_LARVA, 20.0), 42.0, 56.0);
     expect_within(days(&keepers, WG_CLOCK_LARVA, 18.3), 42.0, 56.0);
-    /* The laboratory's trays are faster throughout: 2.7 to 3.1 weeks, and 4.9 weeks at 20 degC. It misses, by design. */
+    /* The laboratory trays are faster throughout: 2.7 to 3.1 weeks, and 4.9 weeks at 20 degC. A deliberate miss. */
     expect_within(days(&laboratory, WG_CLOCK_LARVA, 26.0), 18.0, 28.0);
     expect_within(days(&laboratory, WG_CLOCK_LARVA, 20.0), 34.0, 42.0);
 }
@@ -110,8 +110,8 @@ Test(durations, sixty_five_fahrenheit_is_near_standstill) {
 Test(durations, straight_lines_of_chia_2018) {
     /*
      * Chia et al. 2018, PLoS ONE 13:e0206097: 250 +- 25 degree-days above 12.3 degC and 333 +- 51 above 11.7, on two
-     * diets. Where both lines hold (20 to 27 degC) the sets must lie between the fast line less, and the slow line
-     * plus, one standard error.
+     * diets. Where both lines hold (20 to 27 degC) the sets must lie between the fast line minus one standard error and
+     * the slow line plus one.
      */
     for (double temp_c = 20.0; temp_c <= 27.0; temp_c += 1.0) {
         const double fast = 225.0 / (temp_c - 12.3), slow = 384.0 / (temp_c - 11.7);
@@ -124,13 +124,13 @@ Test(durations, tomberlin_2002_at_27_degrees) {
     /* Tomberlin, Sheppard & Joyce 2002, Ann. Entomol. Soc. Am. 95:379: larva 22-24 d, egg to adult 40-43 d */
     expect_within(days(&keepers, WG_CLOCK_LARVA, 27.0), 21.9, 24.0);
     expect_within(egg_to_adult(&laboratory, 27.0), 40.0, 43.0);
-    /* Each set misses the other half: keepers' prepupae and pupae are slow (44 d), laboratory larvae quick (19.5 d). */
+    /* Each set misses one half: keepers' prepupae and pupae are slow (44 d), laboratory larvae fast (19.5 d). */
     expect_within(egg_to_adult(&keepers, 27.0), 43.0, 44.5);
     expect_within(days(&laboratory, WG_CLOCK_LARVA, 27.0), 19.0, 22.0);
 }
 
 Test(durations, chia_2018_on_twelve_diets_near_28_degrees) {
-    /* Chia et al. 2018, PeerJ: larva 16-21, prepupa 8-11, pupa 8.7-9.1 d; pupae give or take half a day */
+    /* Chia et al. 2018, PeerJ: larva 16-21, prepupa 8-11, pupa 8.7-9.1 d; pupae within half a day */
     const struct wg_species *const sets[2] = {&keepers, &laboratory};
     for (int i = 0; i < 2; i++) {
         expect_within(days(sets[i], WG_CLOCK_LARVA, 28.0), 16.0, 21.0);
@@ -147,8 +147,8 @@ static double five_day_larva_to_adult(const struct wg_species *species, double t
 Test(durations, tomberlin_2009_at_27_and_30_degrees) {
     /*
      * Tomberlin, Adler & Myers 2009, Environ. Entomol. 38:930: about 4 d or 11 % longer at 27 than at 30 degC, hence
-     * about 40 and 36 d. Both sets are shorter in all (keepers 35.5 and 31.0, laboratory 32.2 and 28.6: their grain was
-     * slow); the difference holds: 4.5 and 3.6 d, which of the shorter times is 15 and 13 %.
+     * about 40 and 36 d. Both sets are shorter (keepers 35.5 and 31.0, laboratory 32.2 and 28.6: their grain diet was
+     * slow); the difference agrees: 4.5 and 3.6 d, which is 15 and 13 % of the shorter times.
      */
     expect_within(five_day_larva_to_adult(&keepers, 27.0), 34.5, 41.0);
     expect_within(five_day_larva_to_adult(&keepers, 30.0), 30.5, 37.0);
@@ -160,16 +160,16 @@ Test(durations, tomberlin_2009_at_27_and_30_degrees) {
 
 Test(durations, darkness_delays_prepupae) {
     /*
-     * Holmes, VanLaerhoven & Tomberlin 2017, Environ. Entomol. 46(6): without light 80-90 % more heat units to pupate
-     * after feeding. From egg to adult they saw 38-39 %; ours, in which the prepupa is a fifth of the whole, is 16 %:
-     * their other stages slowed too, and we let only the prepupa.
+     * Holmes, VanLaerhoven & Tomberlin 2017, Environ. Entomol. 46(6): without light 80-90 % more heat units from the
+     * end of feeding to pupation. From egg to adult they found 38-39 %; ours, with the prepupa a fifth of the whole,
+     * is 16 %: their other stages slowed too, ours only the prepupa.
      */
     expect_within(keepers.dark_prepupa_factor, 1.80, 1.90);
     const double longer = (keepers.dark_prepupa_factor - 1.0) * days(&keepers, WG_CLOCK_PREPUPA, 27.0);
     expect_within(longer / egg_to_adult(&keepers, 27.0), 0.12, 0.40);
 }
 
-/* ---- who lives ---- */
+/* ---- survival ---- */
 
 /* Closed form: a gamma stage of mean 1/rate and spread c under a constant hazard. */
 static double stage_survival(const struct wg_species *species, enum wg_clock_stage stage, double temp_c) {
@@ -179,7 +179,7 @@ static double stage_survival(const struct wg_species *species, enum wg_clock_sta
     return pow(1.0 + hazard * c2 / wg_rate_per_day(&species->rate[stage], temp_c), -1.0 / c2);
 }
 
-/* Nobody is done with the larval stage on day five, so the first five days' deaths factor out. */
+/* No larva leaves the stage by day five, so deaths of the first five days factor out. */
 static double five_day_larva_survival(const struct wg_species *species, double temp_c) {
     const double hazard = species->hazard[WG_CLOCK_LARVA] + wg_hazard_heat_chronic(species, temp_c) +
                           wg_hazard_heat_acute(species, temp_c);
@@ -198,7 +198,7 @@ Test(survival, tomberlin_2009_at_27_30_and_36_degrees) {
 }
 
 Test(survival, chia_2018_on_twelve_diets) {
-    /* Chia et al. 2018, PeerJ: larva 86-99, prepupa 71-95, pupa 65-91 %; two points of leeway at the ends */
+    /* Chia et al. 2018, PeerJ: larva 86-99, prepupa 71-95, pupa 65-91 %; tolerance of two points at the ends */
     const struct wg_species *const sets[2] = {&keepers, &laboratory};
     for (int i = 0; i < 2; i++) {
         expect_within(stage_survival(sets[i], WG_CLOCK_LARVA, 28.0), 0.84, 1.0);
@@ -257,7 +257,9 @@ Test(cold, villazana_2019_an_hour_at_minus_twelve) {
         cr_expect_lt(larvae_alive(sets[i], fifth_instar, -12.0, hour), 0.01);
     }
     cr_expect_leq(alive(&laboratory, WG_CLOCK_PUPA, WG_COLD_PUPA, -12.0, hour), 0.02);
-    /* Keepers' pupae: a third lives, because Spranghers et al. 2017 let pupae freeze only at -13.7 degC. Unresolved. */
+    /*
+     * Keepers' pupae: a third survives, because in Spranghers et al. 2017 pupae freeze only at -13.7 degC. Unresolved.
+     */
     expect_within(alive(&keepers, WG_CLOCK_PUPA, WG_COLD_PUPA, -12.0, hour), 0.25, 0.40);
 }
 
@@ -269,7 +271,7 @@ Test(cold, spranghers_2017_half_of_prepupae_after_23_days_at_five_degrees) {
 }
 
 Test(cold, a_day_at_ten_degrees_spares_most_eggs) {
-    /* Egg-chilling trial, abstract: over 80 % of the unchilled at the best age, 70 % or less at others */
+    /* Egg-chilling trial, abstract: over 80 % of unchilled eggs at the best age, 70 % or less at others */
     const double hardly = exp(-wg_hazard_cold(&keepers, WG_COLD_EGG, 10.0));
     expect_within(hardly, 0.65, 0.85);
     expect_within(exp(-wg_hazard_cold(&laboratory, WG_COLD_EGG, 10.0)), 0.65, 0.85);
@@ -286,7 +288,7 @@ Test(cold, stalled_larvae_outlive_weeks_in_a_cellar) {
 Test(growth, larvae_at_a_week_or_ten_days) {
     /*
      * Padmanabha et al. 2020 and 2023 start their growth model with 4.28 mg dry at 7 to 10 d, 14 mg fresh at 30 % dry
-     * matter and 30 mg at 15 %. Nothing else here was set to it but growth_rate.
+     * matter and 30 mg at 15 %. Of all parameters here, only growth_rate was set to it.
      */
     const double mg = 1e3 * wg_larva_mass_at_x(&keepers, wg_larva_x_at_age(&keepers, 8.5), 1.0);
     expect_within(mg, 14.0, 30.0);
@@ -296,7 +298,10 @@ Test(growth, larvae_at_a_week_or_ten_days) {
 }
 
 Test(growth, final_masses_are_in_the_published_range) {
-    /* Feedipedia, node 16388: at most 0.22 g; Insects 2023, 14:434: prepupae 0.225 g; Broeckx et al. 2021: 0.038-0.176 g */
+    /*
+     * Feedipedia, node 16388: at most 0.22 g; Insects 2023, 14:434: prepupae 0.225 g; Broeckx et al. 2021: 0.038-0.176
+     * g
+     */
     expect_within(wg_final_mass_g(&keepers, 27.0, 1.0), 0.038, 0.225);
     expect_within(wg_final_mass_g(&laboratory, 27.0, 1.0), 0.038, 0.1765);
 }
@@ -306,14 +311,14 @@ Test(growth, harnden_2016_contradicts_the_keepers) {
     const double lab = wg_final_mass_g(&laboratory, 27.6, 1.0) / wg_final_mass_g(&laboratory, 24.9, 1.0);
     expect_within(lab, 1.25, 1.35);
     cr_expect_float_eq(wg_final_mass_g(&laboratory, 32.2, 1.0), wg_final_mass_g(&laboratory, 27.6, 1.0), 1e-9);
-    /* common practice: larger grubs in a cool winter house. Both cannot hold; each set keeps one. */
+    /* common practice: larger grubs in a cool winter house. Both cannot be true; each set follows one. */
     cr_expect_gt(wg_final_mass_g(&keepers, 19.0, 1.0), wg_final_mass_g(&keepers, 27.0, 1.0));
 }
 
 Test(growth, feed_for_a_tray_of_the_handbook) {
     /*
      * Dortmans et al. 2017 (MEMORY): 10,000 five-day larvae on 15 kg of wet waste, about 75 % moist, in 12 days. At 30
-     * degC they get from day 5 to day 17; what they want must be of the size of what they are given, 3.75 kg dry.
+     * degC that is day 5 to day 17; the demand must be of the order of the feed given, 3.75 kg dry.
      */
     const double per_day = wg_rate_per_day(&keepers.rate[WG_CLOCK_LARVA], 30.0);
     const double gain_g = wg_growth_gain_g(&keepers, 5.0 * per_day, 12.0 * per_day, 30.0, 1.0);
@@ -359,7 +364,7 @@ Test(flies, live_as_long_as_published) {
     for (int i = 0; i < 2; i++) {
         const double rate = wg_rate_per_day(&sets[i]->rate[WG_CLOCK_ADULT], 27.0);
         const double hazard = sets[i]->hazard[WG_CLOCK_ADULT];
-        /* mean life under both: (1 - E[exp(-h D/r)])/h, or 1/r without accidents */
+        /* mean life with both: (1 - E[exp(-h D/r)])/h, or 1/r without accidents */
         const double c2 = sets[i]->spread[WG_CLOCK_ADULT] * sets[i]->spread[WG_CLOCK_ADULT];
         const double life = hazard > 0.0 ? (1.0 - pow(1.0 + hazard * c2 / rate, -1.0 / c2)) / hazard : 1.0 / rate;
         expect_within(life, 8.0, 14.0);
@@ -392,7 +397,7 @@ Test(colony, growth_rate_at_thirty_degrees) {
 }
 
 Test(colony, thirty_degrees_is_best) {
-    /* Chia et al. 2018, PLoS ONE: among the constant temperatures at which they bred */
+    /* Chia et al. 2018, PLoS ONE: of the constant temperatures at which they bred */
     const double temps[6] = {15.0, 20.0, 25.0, 30.0, 35.0, 37.0};
     for (int j = 0; j < 6; j++) {
         if (j == 3)
@@ -404,8 +409,8 @@ Test(colony, thirty_degrees_is_best) {
 
 Test(colony, generations_a_year_in_a_forced_house) {
     /*
-     * common practice: 5 to 7 a year, kept warm all year. A house is not at 27 degC day and night: 24 degC gives 6.1 in
-     * the keepers' set, and 27 degC 7.6, the least time in which a generation can be had.
+     * common practice: 5 to 7 a year with heating all year. A house is not at 27 degC day and night: 24 degC gives 6.1
+     * in the keepers' set, and 27 degC 7.6, the shortest possible generation time.
      */
     expect_within(table_at(&keepers, 24.0).generations_per_year, 5.0, 7.0);
     expect_within(table_at(&laboratory, 22.0).generations_per_year, 5.0, 7.0);
@@ -413,11 +418,11 @@ Test(colony, generations_a_year_in_a_forced_house) {
 }
 
 Test(colony, traps_are_pulled_before_the_hatch) {
-    /* common practice: eggs hatch after about 4 days in the warm, so traps are pulled every 3 days or so */
+    /* common practice: eggs hatch after about 4 days in the warm, so traps are pulled about every 3 days */
     for (double temp_c = 25.0; temp_c <= 30.0; temp_c += 1.0) {
         const double interval = wg_trap_interval_days(&keepers, temp_c, 0.05);
         expect_within(interval, 3.0, 4.5);
-        cr_expect_gt(interval, days(&keepers, WG_CLOCK_EGG, temp_c)); /* the youngest wait, the oldest may hatch */
+        cr_expect_gt(interval, days(&keepers, WG_CLOCK_EGG, temp_c)); /* the oldest eggs may hatch */
     }
 }
 
@@ -435,7 +440,7 @@ Test(winter, prepupae_sleep_in_cold_short_days_only) {
 Test(winter, emergence_takes_weeks) {
     /*
      * common practice: an overwintered cohort emerges over weeks, not at once. The heat that 80 % need lies between
-     * exp(-1.2816 s) and exp(1.2816 s) of the median; at 8 degC above the base that span takes so many weeks.
+     * exp(-1.2816 s) and exp(1.2816 s) of the median; at 8 degC above the base that range takes so many weeks.
      */
     const double s = keepers.dorm_heat_sigma;
     const double per_day = wg_dormancy_heat(&keepers, keepers.dorm_heat_base_c + 8.0);

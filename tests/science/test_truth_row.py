@@ -1,5 +1,5 @@
 #!/usr/bin/python3
-"""What the truth table calls a hit: the window it prints, and no wider one; a source that can be looked up."""
+"""The verdicts of the truth table: judged by the window that is printed; every source can be looked up."""
 import os
 import pathlib
 import re
@@ -33,8 +33,18 @@ class Windows(unittest.TestCase):
 
 
 class Readme(unittest.TestCase):
+    def test_the_summary_counts_the_verdicts_that_are_recorded(self):
+        lines = (SOURCE / "tests/verify/support/truth_verdicts.txt").read_text(encoding="utf-8").splitlines()[1:]
+        verdicts = [line.split("\t")[1:] for line in lines]
+        for name in ("README.md", "tests/verify/README.md"):
+            flat = " ".join((SOURCE / name).read_text(encoding="utf-8").split())
+            self.assertIn(f" {len(verdicts)} ", flat)
+            for i, numbers in enumerate(("keepers", "laboratory")):
+                n = [sum(row[i] == verdict for row in verdicts) for verdict in ("holds", "near", "does not hold")]
+                self.assertIn(f"{numbers}: {n[0]} hold, {n[1]} near, {n[2]} do not hold", flat)
+
     def test_every_line_has_its_window_two_verdicts_and_a_source(self):
-        text = (SOURCE / "README.md").read_text(encoding="utf-8")
+        text = (SOURCE / "tests/verify/README.md").read_text(encoding="utf-8")
         part = text.split("## Published against simulated", 1)[1].split("\n## ", 1)[0]
         rows = [line.strip("| ").split(" | ") for line in part.splitlines() if line.startswith("| ")][1:]
         self.assertGreater(len(rows), 20)

@@ -1,6 +1,6 @@
 /*
- * Winter, warmth and the round of the year against what keepers see (common practice). Numbers that are a
- * keeper's words ("weeks", "no flies in winter") are turned into figures here, and say how.
+ * Winter, warmth and the seasons against keepers' experience (common practice). Where keepers use words ("weeks", "no
+ * flies in winter"), the comments say how they became numbers.
  */
 #include "base/stats.h"
 #include "forecast/ensemble.h"
@@ -65,7 +65,7 @@ Test(winter, outdoors_no_flies_in_midwinter_and_a_long_spring) {
      * 5 January to 9 February; a warm spell may bring out a few */
     cr_expect_leq(winter.flies_in_january, YEARS / 10, "flies in %d of %d winters", winter.flies_in_january, YEARS);
     cr_expect_eq(winter.dormant_in_january, YEARS, "dormant prepupae in every winter");
-    /* "emergence spread over weeks in spring": at least three weeks from 10 to 90 % in the middle year */
+    /* "emergence spread over weeks in spring": at least three weeks from 10 to 90 % in the median year */
     cr_assert_geq(winter.n_springs, YEARS * 9 / 10);
     wg_sort(winter.width, (size_t)winter.n_springs);
     const double width = wg_quantile_sorted(winter.width, (size_t)winter.n_springs, 0.5);
@@ -76,12 +76,12 @@ Test(winter, outdoors_no_flies_in_midwinter_and_a_long_spring) {
     wg_plan_free(&plan);
 }
 
-/* ---- stalled larvae resume ---- */
+/* ---- larvae that resume ---- */
 
 /* A made-up record: `cold` days of 6 to 10 degC, else 25 to 29 degC. */
 static struct wg_weather_record made_up_record(int32_t first_day, int cold) {
     struct wg_weather_record record = {.first_day = first_day - 200,
-                                       .n_days = 400}; /* long enough to be taken, too short for a second start */
+                                       .n_days = 400}; /* long enough to be accepted, too short for a second start */
     record.low_c = calloc((size_t)record.n_days, sizeof(double));
     record.high_c = calloc((size_t)record.n_days, sizeof(double));
     for (int i = 0; i < record.n_days; i++) {
@@ -92,7 +92,7 @@ static struct wg_weather_record made_up_record(int32_t first_day, int cold) {
     return record;
 }
 
-/* Half-grown larvae outdoors: mean day of crawl-off and how many crawled off. */
+/* Half-grown larvae outdoors: mean day of crawl-off and its number. */
 static double mean_crawl_off(int cold, double *count) {
     struct wg_plan plan;
     plan_outdoors(&plan, 120);
@@ -158,7 +158,7 @@ Test(winter, cool_house_takes_six_to_eight_weeks_and_grubs_are_heavier) {
     cr_expect(days >= 38 && days <= 56, "at 20 degC: %g d", days);
 }
 
-/* ---- kept warm: generations ---- */
+/* ---- warm all year: generations ---- */
 
 static double mean_generation(const struct wg_diary *d, int day) {
     double n = 0, sum = 0;
@@ -171,8 +171,10 @@ static double mean_generation(const struct wg_diary *d, int day) {
     return sum / n;
 }
 
-/* Forced, kept warm all year: 5 to 7 generations a year, overlapping, never discrete (common practice). At 25 degC it is
- * 4.7: a colony that breeds up to its feed is always hungry, and hungry larvae are slow. */
+/*
+ * Warm all year: 5 to 7 generations a year, overlapping, never discrete (common practice). At 25 degC it is 4.7: a
+ * colony that breeds up to its feed is always hungry, and hungry larvae are slow.
+ */
 Test(winter, kept_warm_five_to_seven_generations_that_overlap) {
     struct wg_plan plan;
     plan_laboratory(&plan, 27, 3 * 365);

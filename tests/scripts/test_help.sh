@@ -1,6 +1,6 @@
 #!/bin/sh
-# Every script says what it is for, and a wrong word ends it with status 2 before anything is installed or built. They
-# are tried in a folder that holds nothing else, so whatever they begin to do fails; its name has blanks and an umlaut.
+# Checks that each script has --help, and that a wrong argument ends it with status 2 before it installs or builds anything.
+# Runs copies in a folder of their own, so that any work fails; its name has blanks and an umlaut.
 set -eu
 here=$(cd "$(dirname "$0")" && pwd)
 root=$(cd "${SRC:-$here/../..}" && pwd)
@@ -11,7 +11,7 @@ cp -R "$root/scripts" "$shelf/Höfe am Bach/scripts"
 cd "$shelf"
 scripts="Höfe am Bach/scripts"
 
-# ends STATUS NAME WORDS...: text on standard output for a status of 0, on standard error for another, not on both.
+# ends STATUS NAME WORDS...: text on standard output for status 0, else on standard error, not on both.
 ends() {
   wanted=$1
   name=$2
@@ -31,7 +31,7 @@ n=0
 for script in "$scripts"/*; do
   name=${script##*/}
   case $name in
-  *.sh | *.awk | cmake | read_coverage.py) continue ;; # for a scheduler, or for other scripts
+  *.sh | *.awk | cmake | read_coverage.py) continue ;; # for a scheduler or other scripts
   esac
   ends 0 "$name" --help
   ends 0 "$name" -h

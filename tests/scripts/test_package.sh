@@ -1,7 +1,7 @@
 #!/bin/sh
-# What a distribution asks of the build: no search path for libraries that the loader finds anyway, no path of this
-# machine in the program, the model's flags in a build without a type, a plain word where a library is missing, and a
-# source tree that another project can take in.
+# Checks what a distribution requires of the build: no search path for libraries that the loader finds by default, no path
+# of the build machine in the program, the model's flags in a build without a type, a clear message for a missing library,
+# and a source tree that another project can include.
 set -eu
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
@@ -9,7 +9,7 @@ fault() {
   echo "test_package: $1"
   exit 1
 }
-# configure NAME OPTIONS...: a build folder of that name; what cmake said is in NAME.log.
+# configure NAME OPTIONS...: a build folder of that name; NAME.log has the output of cmake.
 configure() {
   name=$1
   shift

@@ -1,7 +1,7 @@
 /*
- * Mating, laying and clutches: hand calculations, the exact law of a clutch by
- * counting, and the sums against it. About 40 checks of chance at 1e-6 each:
- * false-alarm rate below 1e-4 for the file.
+ * Mating, laying and clutches: hand calculations, the exact distribution of a clutch by
+ * enumeration, and sums against it. About 40 statistical checks at 1e-6 each: false-alarm
+ * rate below 1e-4 for the file.
  */
 #include "base/chance_checks.h"
 #include "species/breeding.h"
@@ -35,18 +35,18 @@ Test(breeding, mating_needs_two_hours_and_is_certain_at_four) {
     cr_expect_float_eq(wg_mating_chance(&species, 0.0), 0.0, 0.0); /* never in the dark */
 }
 
-/* An even spread of thresholds over width_k about the told one: half of the flies at it, none below, all above. */
+/* Thresholds uniform over width_k about the nominal one: half of the flies at it, none below, all above. */
 Test(breeding, an_hour_at_the_threshold_counts_half) {
     species.fly_warmth_width_k = 4.0;
     const double counts[][2] = {{16, 0}, {18, 0}, {18.5, 0.125}, {19, 0.25}, {20, 0.5}, {21, 0.75}, {22, 1}, {30, 1}};
     for (size_t i = 0; i < sizeof counts / sizeof *counts; i++)
         cr_expect_float_eq(wg_warm_share(&species, 20.0, counts[i][0]), counts[i][1], 1e-12, "%g degC", counts[i][0]);
-    species.fly_warmth_width_k = 0.0; /* all or nothing */
+    species.fly_warmth_width_k = 0.0; /* a step */
     cr_expect_eq(wg_warm_share(&species, 20.0, 19.99), 0.0);
     cr_expect_eq(wg_warm_share(&species, 20.0, 20.0), 1.0);
 }
 
-/* The day's chance is the same in one step and in twenty-four. */
+/* The probability of a day is the same in one step and in twenty-four. */
 Test(breeding, a_day_of_few_bright_hours_means_the_same_in_short_steps) {
     for (int bright = 0; bright <= 5; bright++) {
         double single = 1.0;
@@ -54,7 +54,7 @@ Test(breeding, a_day_of_few_bright_hours_means_the_same_in_short_steps) {
             single *= 1.0 - wg_mating_chance_between(&species, h, h + 1.0);
         cr_expect_float_eq(1.0 - single, wg_mating_chance(&species, bright), 1e-15, "%d hours", bright);
     }
-    cr_expect_float_eq(wg_mating_chance_between(&species, 5.0, 6.0), 1.0, 0.0); /* who has just become able */
+    cr_expect_float_eq(wg_mating_chance_between(&species, 5.0, 6.0), 1.0, 0.0); /* just become able */
     cr_expect_float_eq(wg_mating_chance_between(&species, 5.0, 5.0), 0.0, 0.0); /* in the dark */
 }
 
@@ -65,7 +65,7 @@ Test(breeding, waits_are_days_at_27_degrees) {
     cr_expect_float_eq(wg_laying_x(&species), 3.0 * rate, 1e-15);
 }
 
-/* Kobelski et al. 2024, Front. Bioeng. Biotechnol. 12:1404776: the parabola over its top, to two figures. */
+/* Kobelski et al. 2024, Front. Bioeng. Biotechnol. 12:1404776: the parabola over its maximum, to two figures. */
 Test(breeding, clutches_by_warmth_are_the_published_ones) {
     const double table[][2] = {{15, 0.00}, {18, 0.39}, {20, 0.60}, {22, 0.76}, {25, 0.93},
                                {28, 1.00}, {30, 0.99}, {32, 0.94}, {35, 0.78}, {37, 0.62}};
@@ -80,7 +80,7 @@ Test(breeding, size_of_the_mother) {
     cr_expect_float_eq(wg_clutch_size_factor(&species, 0.20), 1.0, 1e-15);
     cr_expect_float_eq(wg_clutch_size_factor(&species, 0.10), 0.5, 1e-15);
     cr_expect_float_eq(wg_clutch_size_factor(&species, 0.06), 0.4, 1e-15);
-    /* a fifth of her: 900 eggs of 25 microgram times the factor weigh 0.2 x 10 mg */
+    /* a fifth of her mass: 900 eggs of 25 microgram times the factor weigh 0.2 x 10 mg */
     cr_expect_float_eq(wg_clutch_size_factor(&species, 0.01), 0.2 * 0.01 / (900 * 25e-6), 1e-15);
     cr_expect_float_eq(wg_clutch_size_factor(&species, 0.90), 1.2, 1e-15);
 }
@@ -105,10 +105,12 @@ Test(breeding, a_scaled_clutch_is_rounded_to_the_nearest_egg) {
     cr_expect_float_eq(wg_clutch_mean(&species, 0.3), 0.75, 1e-15);
     cr_expect_float_eq(wg_clutch_variance(&species, 0.3), 0.1875, 1e-15);
     species.clutch_high = 1.0;
-    cr_expect_float_eq(wg_clutch_variance(&species, 1.0), 0.0, 0.0); /* a clutch of always one */
+    cr_expect_float_eq(wg_clutch_variance(&species, 1.0), 0.0, 0.0); /* every clutch is one egg */
 }
 
-/* Why the law is counted out: the usual short cut, variance f^2 (n^2 - 1)/12 + 1/12, is off by up to a twelfth. */
+/*
+ * Why the clutch is enumerated: the usual approximation, variance f^2 (n^2 - 1)/12 + 1/12, is off by up to a twelfth.
+ */
 Test(breeding, the_short_cut_for_rounding_is_not_exact) {
     const double short_cut = (501.0 * 501.0 - 1.0) / 12.0 + 1.0 / 12.0;
     cr_expect_float_eq(short_cut - wg_clutch_variance(&species, 1.0), 1.0 / 12.0, 1e-6);
@@ -139,7 +141,7 @@ Test(breeding, one_mother_lays_every_size_alike) {
     cr_expect_gt(cells_p_value(&cells), FALSE_ALARM);
 }
 
-/* The law of two dice-like clutches 0..3: 1, 2, 3, 4, 3, 2, 1 of 16. */
+/* The distribution of the sum of two clutches 0..3: 1, 2, 3, 4, 3, 2, 1 of 16. */
 static double two_small(int64_t eggs, double a, double b) {
     (void)a, (void)b;
     return eggs >= 0 && eggs <= 6 ? (4.0 - fabs((double)eggs - 3.0)) / 16.0 : 0.0;
@@ -176,7 +178,7 @@ Test(breeding, sums_have_the_mean_and_variance_of_the_law) {
     }
 }
 
-/* Where the draw changes from clutch by clutch to a normal, nobody could tell from the results. */
+/* Switching from single clutches to a normal distribution leaves no trace in the results. */
 Test(breeding, sums_are_normal_on_both_sides_of_the_change) {
     enum { DRAWS = 100000 };
     static double values[DRAWS];
@@ -201,6 +203,6 @@ Test(breeding, sums_stay_within_the_possible) {
         cr_assert(many >= 1000 && many <= 1100);
     }
     species.clutch_high = 10.0;
-    cr_expect_eq(wg_clutch_sum(&species, 1000, 1.0, rng), 10000);                        /* no spread, no chance */
-    cr_expect_eq(wg_clutch_sum(&species, INT64_C(1) << 61, 1.0, rng), INT64_C(1) << 62); /* held, not wrapped */
+    cr_expect_eq(wg_clutch_sum(&species, 1000, 1.0, rng), 10000); /* no variance, no random number */
+    cr_expect_eq(wg_clutch_sum(&species, INT64_C(1) << 61, 1.0, rng), INT64_C(1) << 62); /* saturates, does not wrap */
 }

@@ -1,6 +1,6 @@
 /*
  * The stage clock against closed forms: sums of Poisson terms for the gamma
- * law, GSL's normal tail for the lognormal, and the properties of a chance.
+ * distribution, GSL's normal tail for the lognormal, and the properties of a probability.
  */
 #include "species/clock.h"
 #include "species/survival_curve.h"
@@ -45,10 +45,10 @@ Test(rate, stage_days_are_its_inverse) {
 /*
  * Q(k, y) by the recurrence Q(k+1, y) = Q(k, y) + y^k e^-y / Gamma(k+1) from
  * the fractional part of k upwards (Abramowitz & Stegun 1964, 6.5.22), summed
- * in logarithms. All terms are positive, so nothing cancels.
+ * in logarithms. All terms are positive, so there is no cancellation.
  */
 static double log_q(double k, double y) {
-    const double first = k - floor(k); /* the shape at which the sum begins, 0..1 */
+    const double first = k - floor(k); /* the shape at which the recurrence begins, 0..1 */
     double largest = -INFINITY;
     double sum = 0.0;
     if (first > 0.0) {
@@ -76,7 +76,7 @@ static void init_gamma(struct wg_clock *clock, double spread) {
 }
 
 /*
- * The promise of the header: below 1e-9 in ln S from 0 to 6 for every spread that may be set. The points are a golden
+ * The header promises an error below 1e-9 in ln S from 0 to 6 for every spread that may be set. The points are a golden
  * section apart, so they fall everywhere within the cells of the table.
  */
 Test(survival, gamma_is_right_to_a_billionth) {
@@ -89,7 +89,7 @@ Test(survival, gamma_is_right_to_a_billionth) {
         double worst = 0.0, where = 0.0, place = 0.5;
         for (int i = 0; i < 400; i++) {
             place = fmod(place + 0.6180339887498949, 1.0);
-            /* half of them where the survival falls, within five spreads of the mean */
+            /* half of them where survival falls, within five standard deviations of the mean */
             const double x = i % 2 ? 6.0 * place : fmax(1e-4, 1.0 + 5.0 * spread * (2.0 * place - 1.0));
             const double error = fabs(wg_clock_log_survival(&clock, x) - log_q(k, k * x));
             if (error > worst) {
@@ -111,7 +111,7 @@ Test(survival, lognormal_is_right_to_a_billionth) {
         double worst = 0.0, place = 0.5;
         for (int i = 0; i < 2000; i++) {
             place = fmod(place + 0.6180339887498949, 1.0);
-            const double x = 8.0 * place * place; /* denser near nought */
+            const double x = 8.0 * place * place; /* denser near 0 */
             const double exact = log(gsl_cdf_ugaussian_Q(log(x) / sigmas[j]));
             if (isfinite(exact)) /* GSL's tail ends at 38 sigma, beyond ln S = -700 */
                 worst = fmax(worst, fabs(wg_clock_log_survival(&clock, x) - exact));
@@ -123,7 +123,7 @@ Test(survival, lognormal_is_right_to_a_billionth) {
 }
 
 Test(survival, slope_is_minus_the_hazard) {
-    /* Erlang law of shape 4, mean 1: hazard 4 (4x)^3/3! / (1 + 4x + (4x)^2/2 + (4x)^3/6) */
+    /* Erlang distribution of shape 4, mean 1: hazard 4 (4x)^3/3! / (1 + 4x + (4x)^2/2 + (4x)^3/6) */
     for (double x = 0.05; x < 6.0; x += 0.05) {
         const double y = 4.0 * x;
         const double hazard = 4.0 * (y * y * y / 6.0) / (1.0 + y + y * y / 2.0 + y * y * y / 6.0);
@@ -142,7 +142,7 @@ Test(survival, begins_at_one_and_never_rises) {
         double before = 0.0;
         for (double x = 0.0; x < 7.0; x += 0.000917) {
             const double now = wg_clock_log_survival(&clock, x);
-            /* rounding of values near -1e4 apart */
+            /* rounding of values near -1e4 */
             cr_assert_leq(now, before + 1e-12 * (1.0 - before), "spread %d %%, x %g", percent, x);
             before = now;
         }
@@ -150,7 +150,7 @@ Test(survival, begins_at_one_and_never_rises) {
     }
 }
 
-/* ---- chance to be done ---- */
+/* ---- exit probability ---- */
 
 Test(exit_chance, is_a_chance_and_grows_with_the_step) {
     for (int percent = 2; percent <= 60; percent += 7) {
@@ -182,7 +182,7 @@ Test(exit_chance, of_two_halves_is_that_of_the_whole) {
     wg_clock_free(&clock);
 }
 
-/* Mean and variance of the time to leave are those asked for: integrals of the survival. */
+/* Mean and variance of the time to leave are as specified: integrals of the survival function. */
 Test(exit_chance, gives_the_mean_and_spread_asked_for) {
     const double spreads[] = {0.06, 0.12, 0.22, 0.30, 0.6};
     for (int j = 0; j < 5; j++) {
@@ -194,7 +194,7 @@ Test(exit_chance, gives_the_mean_and_spread_asked_for) {
             const double done = left * wg_clock_exit_chance(&clock, x, dx);
             const double middle = x + 0.5 * dx;
             mean += done * middle;
-            square += done * (middle * middle - dx * dx / 12.0); /* Sheppard's correction for classes of width dx */
+            square += done * (middle * middle - dx * dx / 12.0); /* Sheppard's correction for class width dx */
             left -= done;
         }
         cr_expect_float_eq(mean, 1.0, 1e-6, "mean %g", mean);
@@ -203,7 +203,7 @@ Test(exit_chance, gives_the_mean_and_spread_asked_for) {
     }
 }
 
-/* The step that the colony takes through a hot day: a stage passed in one go. */
+/* A very hot day: a stage passed in one step. */
 Test(exit_chance, of_a_step_over_everything_is_certain) {
     struct wg_clock clock;
     init_gamma(&clock, 0.06);

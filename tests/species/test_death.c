@@ -1,5 +1,5 @@
 /*
- * The hazards: their values where they are defined, where they are nought, and
+ * The hazards: their values at their reference temperatures, where they are 0, and
  * that worse weather never kills fewer.
  */
 #include "species/death.h"
@@ -24,7 +24,7 @@ Test(hazard, of_lasting_heat) {
 
 Test(hazard, of_a_hot_hour) {
     cr_expect_float_eq(wg_hazard_heat_acute(&species, 47.0), 24.0, 1e-12);
-    cr_expect_lt(wg_hazard_heat_acute(&species, 38.0) / 24.0, 1e-5); /* an hour at 38 degC harms nobody at once */
+    cr_expect_lt(wg_hazard_heat_acute(&species, 38.0) / 24.0, 1e-5); /* an hour at 38 degC is not acutely harmful */
 }
 
 Test(hazard, of_cold_at_four_degrees) {
@@ -43,7 +43,7 @@ Test(hazard, of_cold_ends_at_the_limit_and_never_jumps) {
             const double now = wg_hazard_cold(&species, (enum wg_cold_curve)line, temp_c);
             cr_assert_geq(now, before, "line %d at %g degC", line, temp_c);
             cr_assert(temp_c < 16.0 || now <= 0.0);
-            cr_assert_lt(now - before, 0.005 * (1.0 + now)); /* 0.01 K changes it by s/100 of itself at most */
+            cr_assert_lt(now - before, 0.005 * (1.0 + now)); /* 0.01 K changes it by at most s/100 of itself */
             before = now;
         }
         cr_expect(isfinite(before));
@@ -77,11 +77,16 @@ Test(hazard, of_hunger) {
     cr_expect_float_eq(wg_hazard_hunger(&species, 1.0), 0.0, 0.0);
     cr_expect_float_eq(wg_hazard_hunger(&species, 0.5), 0.005, 1e-15);
     cr_expect_float_eq(wg_hazard_hunger(&species, 0.0), 0.02, 1e-15);
-    /* scarce feed: larval time up to four months (Feedipedia, node 16388): some full-grown ones must last so long */
+    /*
+     * scarce feed: larval time up to four months (Feedipedia, node 16388): some full-grown larvae must survive that
+     * long
+     */
     cr_expect_float_eq(exp(-120 * wg_hazard_hunger(&species, 0.0)), 0.09, 0.01);
 }
 
-/* Reserves by mass, use by mass^(3/4) (Kleiber 1932): sixteen times lighter starves twice as fast. */
+/*
+ * Reserves scale with mass, metabolism with mass^(3/4) (Kleiber 1932): a sixteenth of the mass starves twice as fast.
+ */
 Test(hazard, of_hunger_by_size) {
     cr_expect_float_eq(wg_hunger_by_size(&species, 0.20), 1.0, 1e-15);
     cr_expect_float_eq(wg_hunger_by_size(&species, 0.20 / 16), 2.0, 1e-15);

@@ -1,6 +1,6 @@
 /*
- * Dormancy: the chance falls with day length and warmth, the door opens once,
- * only warmth counts.
+ * Dormancy: the probability falls with day length and temperature, it opens once,
+ * and only heat above the base counts.
  */
 #include "species/dormancy.h"
 
@@ -18,8 +18,8 @@ Test(dormancy, chance_at_the_ends_and_the_middle) {
     cr_expect_gt(wg_dormancy_chance(&species, 10.2, 12.0), 0.99); /* December in the south of the USA */
     cr_expect_lt(wg_dormancy_chance(&species, 14.2, 27.0), 1e-5); /* June */
     cr_expect_float_eq(wg_dormancy_chance(&species, 12.0, 22.0), 0.25, 1e-12);
-    cr_expect_lt(wg_dormancy_chance(&species, 10.2, 30.0), 1e-3); /* a warm house in December stays awake */
-    cr_expect_lt(wg_dormancy_chance(&species, 16.0, 12.0), 1e-6); /* so does a cold one under lamps */
+    cr_expect_lt(wg_dormancy_chance(&species, 10.2, 30.0), 1e-3); /* in a warm house in December none go dormant */
+    cr_expect_lt(wg_dormancy_chance(&species, 16.0, 12.0), 1e-6); /* nor in a cold one under lamps */
 }
 
 Test(dormancy, chance_falls_with_day_length_and_warmth) {

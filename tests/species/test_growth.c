@@ -33,7 +33,7 @@ Test(growth, curve_goes_from_hatchling_to_one) {
     }
 }
 
-/* Logistic: the growth rate G'/G falls in a straight line with G itself, and reaches 0 just above 1. */
+/* Logistic: the relative growth rate G'/G falls linearly with G, to 0 just above 1. */
 Test(growth, curve_is_logistic) {
     double rate[2], share[2];
     for (int i = 0; i < 2; i++) {
@@ -46,7 +46,7 @@ Test(growth, curve_is_logistic) {
     cr_expect_float_eq(species.growth_rate / fall, 1.0, 1e-3);
 }
 
-/* All gain of all larvae of a cohort adds up to one final mass each, whatever the steps. */
+/* The gain of a whole cohort adds up to one final mass per larva, whatever the steps. */
 Test(growth, a_cohort_gains_one_final_mass_each) {
     struct wg_clock clock = {0};
     struct wg_cohort_growth growth = {0};
@@ -65,7 +65,7 @@ Test(growth, a_cohort_gains_one_final_mass_each) {
     wg_clock_free(&clock);
 }
 
-/* Without spread the cohort is its average: mean(x) = G(x). */
+/* With little variation the cohort is its average: mean(x) = G(x). */
 Test(growth, a_narrow_cohort_is_one_larva) {
     struct wg_clock clock = {0};
     struct wg_cohort_growth growth = {0};
@@ -77,11 +77,11 @@ Test(growth, a_narrow_cohort_is_one_larva) {
     wg_clock_free(&clock);
 }
 
-/* ---- the tables against GSL: its gamma law, its adaptive quadrature ---- */
+/* ---- the tables against GSL: its gamma distribution, its adaptive quadrature ---- */
 
 struct asked {
     double x, spread;
-    double later_x; /* the weight there, of those who were there at x */
+    double later_x; /* mass at this x of larvae that were in the stage at x */
 };
 
 static double weighted(double d, void *given) {
@@ -94,7 +94,7 @@ static double expectation(double x, double spread, double later_x) {
     struct asked asked = {x, spread, later_x};
     const gsl_function f = {weighted, &asked};
     const double k = 1.0 / (spread * spread), far = x + 1.0 + 20.0 * spread;
-    /* in pieces of a spread, so that the peak is not missed; to 1e-10 of those still there */
+    /* piecewise, by standard deviations, so as not to miss the peak; to 1e-10 of those still in the stage */
     const double still = gsl_cdf_gamma_Q(x, k, 1.0 / k);
     gsl_integration_workspace *const capacity = gsl_integration_workspace_alloc(200);
     double sum = 0.0;
@@ -109,8 +109,8 @@ static double expectation(double x, double spread, double later_x) {
 }
 
 /*
- * At the nodes, which lie 1/128 apart: 1e-7 for spreads that are usual, 4e-5 for the widest that may be set (what 32
- * points leave; see the source). x = 122/128 lies just above the mode of the law of spread 0.22, 1 - 0.22^2.
+ * At the nodes, 1/128 apart: 1e-7 for usual spreads, 4e-5 for the widest that may be set (the error of 32 points; see
+ * the source). x = 122/128 lies just above the mode of the distribution with spread 0.22, 1 - 0.22^2.
  */
 Test(growth, tables_are_the_expectation) {
     gsl_set_error_handler_off();
@@ -137,8 +137,8 @@ Test(growth, tables_are_the_expectation) {
 }
 
 /*
- * What those there at x gain by x + dx is the integral of their appetite on the way (Simpson's rule over the 1/128 of the
- * table, which is read linearly: 1e-4 of the final mass), for any look ahead.
+ * The gain from x to x + dx of larvae in the stage at x is the integral of their appetite (Simpson's rule over the
+ * 1/128 of the table, which is interpolated linearly: 1e-4 of the final mass), for any look-ahead.
  */
 Test(growth, appetite_adds_up_to_the_gain) {
     struct wg_clock clock = {0};
@@ -167,7 +167,7 @@ Test(growth, weight_at_a_week) {
     cr_assert_eq(wg_clock_init_gamma(&clock, species.spread[WG_CLOCK_LARVA], NULL), 0);
     cr_assert_eq(wg_cohort_growth_init(&growth, &species, &clock, 0, NULL), 0);
     const double younger = wg_cohort_mean_share(&growth, 7 / 22.0), older = wg_cohort_mean_share(&growth, 10 / 22.0);
-    cr_expect_lt(younger * species.final_mass_g * species.larva_dry, 4.28e-3 * 2); /* within a factor of two below */
+    cr_expect_lt(younger * species.final_mass_g * species.larva_dry, 4.28e-3 * 2); /* within a factor of two */
     cr_expect_gt(older * species.final_mass_g * species.larva_dry, 4.28e-3);
     wg_cohort_growth_free(&growth);
     wg_clock_free(&clock);

@@ -1,4 +1,4 @@
-/* The sums over hours are those of the single calls, whose own tests hold them against the published curves. */
+/* The sums over hours equal the sums of single calls, which other tests compare with the published curves. */
 #include "species/clock.h"
 #include "species/death.h"
 
@@ -12,7 +12,9 @@ static void make_day(double temp_c[24], double mean_c) {
 }
 
 static void expect_same(double got, double want, const char *what, double mean_c, int n) {
-    /* 1e-12: 24 roundings of terms of one sign, and of an exponential each; 1e-12 a day is no hazard (life.c) */
+    /*
+     * 1e-12: 24 roundings of terms of one sign, with an exponential each; 1e-12 a day is a negligible hazard (life.c)
+     */
     cr_expect_float_eq(got, want, 1e-12 * want + 1e-12, "%s at %g, %d hours: %g against %g", what, mean_c, n, got,
                        want);
 }
@@ -35,7 +37,7 @@ Test(hours, sums_are_those_of_single_hours) {
                     lasting += wg_hazard_heat_chronic(&species, temp_c[h]);
                 if (species.heat_chronic_slope * (hours.warmest_c - species.heat_chronic_c) >= -7)
                     expect_same(wg_hazard_heat_chronic_sum(&species, temp_c, n), lasting, "lasting heat", mean_c, n);
-                else /* so mild that the last one stands for all */
+                else /* so mild that the last one is used for all */
                     expect_same(wg_hazard_heat_chronic_sum(&species, temp_c, n),
                                 n * wg_hazard_heat_chronic(&species, temp_c[n - 1]), "mild lasting heat", mean_c, n);
                 for (int line = 0; line < WG_N_COLD_CURVES; line++) {

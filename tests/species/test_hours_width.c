@@ -1,9 +1,9 @@
 /*
- * Do the hours mean the same, to the last bit, however many of them a processor takes at once?
+ * The hours give the same bits at every vector width.
  *
- * The library chooses when the program starts (src/species/hours.c). Here the same source is compiled once more without
- * that choice, and with the flags of a test, and both are asked alike. On a processor without the wider registers, and
- * where the library has no choice, the two are one and the test says nothing.
+ * The library chooses at load time (src/species/hours.c). Here the same source is compiled again without that choice,
+ * with the flags of a test, and the results are compared. On a processor without the wider registers, and where the
+ * library has no choice, the two are the same and the test shows nothing.
  */
 #define WIDEST
 #define wg_hours_of narrow_hours_of

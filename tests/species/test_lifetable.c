@@ -1,6 +1,6 @@
 /*
- * The life table against sums that know nothing of its closed forms: a cohort
- * stepped hour by hour through its stages, and limits by hand.
+ * The life table against sums that do not use its closed forms: a cohort stepped
+ * through its stages, and limits by hand.
  */
 #include "species/breeding.h"
 #include "species/clock.h"
@@ -9,6 +9,7 @@
 #include "species/survival_curve.h"
 
 #include <criterion/criterion.h>
+#include <gsl/gsl_cdf.h>
 #include <math.h>
 
 static struct wg_species species;
@@ -44,10 +45,10 @@ Test(lifetable, flies_at_27_degrees_mate_on_day_two_and_lay_on_day_four) {
     cr_expect_float_eq(table.laying_days, 4.0, 1e-6);
 }
 
-/* Half the chance a day: a geometric wait, one day longer on average. */
+/* Half the daily probability: a geometric wait, one day longer on average. */
 Test(lifetable, rare_light_makes_flies_wait) {
     species.hazard[WG_CLOCK_ADULT] = 0.0;
-    species.rate[WG_CLOCK_ADULT].a *= 0.05; /* long lives, so that none die waiting; the waits are days all the same */
+    species.rate[WG_CLOCK_ADULT].a *= 0.05; /* long lives, so that none die waiting; waits remain whole days */
     struct wg_lifetable table;
     const struct wg_lifetable_setting dim = {.temp_c = 27.0, .light_h = 2.0, .laying_share = 1.0, .quality = 1.0};
     wg_lifetable_make(&table, &species, &dim);
@@ -56,11 +57,27 @@ Test(lifetable, rare_light_makes_flies_wait) {
     cr_expect_float_eq(table.survival[WG_CLOCK_ADULT], 1.0, 1e-4);
 }
 
+/*
+ * All mate on day 2 and lay on day 4: who lives 4.5 days lays, and of gamma lives of mean D and coefficient of variation c
+ * that is the upper tail of the gamma distribution at 4.5/D (GSL's), times exp(-4.5 h).
+ */
+Test(lifetable, flies_live_to_lay_by_the_gamma_distribution) {
+    const double days = wg_stage_days(&species, WG_CLOCK_ADULT, 27.0), hazard = species.hazard[WG_CLOCK_ADULT];
+    for (double c = 0.3; c < 1.0; c += 0.15) {
+        species.spread[WG_CLOCK_ADULT] = c;
+        const struct wg_lifetable table = at(27.0);
+        const double left = gsl_cdf_gamma_Q(4.5 / days, 1 / (c * c), c * c) * exp(-4.5 * hazard);
+        cr_assert_float_eq(table.laying_days, 4.0, 1e-6);
+        cr_expect_float_eq(table.survival[WG_CLOCK_ADULT], left, 1e-6, "spread %g: %g, not %g", c,
+                           table.survival[WG_CLOCK_ADULT], left);
+    }
+}
+
 /* ---- against a cohort stepped in time ---- */
 
 /*
- * Passes arrivals per step through a stage: each step's entrants keep their own development, at the middle of the step.
- * The time axis is in steps of `dt` days.
+ * Passes arrivals per step through a stage; entrants of a step enter in its middle. The time axis is in steps of `dt`
+ * days.
  */
 enum { STEPS = 3200 };
 static const double dt = 1.0 / 16.0;
@@ -68,7 +85,7 @@ static const double dt = 1.0 / 16.0;
 static void pass_stage(const double in[STEPS], double out[STEPS], double rate, double spread, double hazard) {
     struct wg_clock clock;
     cr_assert_eq(wg_clock_init_gamma(&clock, spread, NULL), 0);
-    static double done[STEPS]; /* share done in the j-th step after entering, alive */
+    static double done[STEPS]; /* share that leaves alive in the j-th step after entering */
     double left = 1.0;
     for (int j = 0; j < STEPS; j++) {
         const double exits = left * wg_clock_exit_chance(&clock, j * dt * rate, dt * rate);
@@ -77,7 +94,7 @@ static void pass_stage(const double in[STEPS], double out[STEPS], double rate, d
     }
     for (int t = 0; t < STEPS; t++) {
         out[t] = 0.0;
-        /* done at the middle of a step, on average: half is booked at its start, half at its end */
+        /* leaves in the middle of a step, on average: half counts at its start, half at its end */
         for (int j = 0; j <= t; j++)
             out[t] += 0.5 * in[t - j] * (done[j] + (j > 0 ? done[j - 1] : 0.0));
     }
@@ -103,7 +120,7 @@ Test(lifetable, growth_solves_the_renewal_equation_of_a_stepped_cohort) {
                                   wg_hazard_heat_acute(&species, temps[k]);
             pass_stage(flow[i % 2], flow[1 - i % 2], 1.0 / table.days[i], species.spread[i], hazard);
         }
-        /* flies: all lay at the mean laying day, which spans no more than two days here */
+        /* flies: all lay on the mean laying day; laying spans at most two days here */
         const double eggs =
             species.female_share * species.laying_share_lamps * table.clutch * table.survival[WG_CLOCK_ADULT];
         const double r0 = eggs * discounted(flow[0], 0.0);
@@ -111,7 +128,7 @@ Test(lifetable, growth_solves_the_renewal_equation_of_a_stepped_cohort) {
             eggs * discounted(flow[0], table.growth_per_day) * exp(-table.growth_per_day * table.laying_days);
         cr_expect_float_eq(r0 / table.daughters_and_sons, 1.0, 1e-3, "%g degC: %g and %g", temps[k], r0,
                            table.daughters_and_sons);
-        /* the spread of the laying day, variance below 1 d2, adds r^2/2 of it: at most 0.008 */
+        /* the variance of the laying day, below 1 d2, adds r^2/2 of it: at most 0.008 */
         cr_expect_float_eq(sum, 1.0, 0.01, "%g degC: %g", temps[k], sum);
         cr_expect_float_eq(table.doubling_days * table.growth_per_day, log(2.0), 1e-12);
     }
@@ -125,7 +142,7 @@ Test(lifetable, survival_multiplies_to_the_net_reproduction) {
     cr_expect_float_eq(table.daughters_and_sons, product, 1e-9 * product);
 }
 
-/* In the cold the larva's hazard is summed numerically; with both cold lines alike the closed form must come out. */
+/* In the cold the larva's hazard is integrated numerically; with two equal cold curves it must give the closed form. */
 Test(lifetable, cold_larvae_with_one_hazard_have_the_closed_form) {
     species.cold_old_larva = species.cold_young_larva;
     const double temp_c = 15.0, c2 = 0.22 * 0.22;
@@ -134,7 +151,19 @@ Test(lifetable, cold_larvae_with_one_hazard_have_the_closed_form) {
     cr_expect_float_eq(at(temp_c).survival[WG_CLOCK_LARVA], pow(1.0 + hazard * c2 / rate, -1.0 / c2), 1e-5);
 }
 
-/* ---- where nothing comes of it ---- */
+/* ---- no growth ---- */
+
+/* Each hour counts for more from 22 to 26 degC: of 24 hours at T degC (T - 22)/4 are warm, and they lay from two hours on. */
+Test(lifetable, flies_lay_where_enough_hours_are_warm) {
+    species.mate_air_c = 10.0;
+    species.lay_air_c = 24.0;
+    species.fly_warmth_width_k = 4.0;
+    species.lay_hours_min = 2.0;
+    for (double temp_c = 22.05; temp_c < 24.0; temp_c += 0.1) {
+        const double hours = 24.0 * (temp_c - 22.0) / 4.0;
+        cr_expect_eq(isfinite(at(temp_c).laying_days), hours >= 2.0, "%g degC: %g warm hours", temp_c, hours);
+    }
+}
 
 Test(lifetable, too_cold_to_lay_is_no_growth) {
     const struct wg_lifetable table = at(20.0);
@@ -178,7 +207,7 @@ Test(trap, interval_leaves_the_asked_share_hatched) {
     cr_expect(isinf(wg_trap_interval_days(&species, 10.0, 0.05)));
 }
 
-/* Without spread an egg hatches at 1/r, and a share s has after tau = 1/(r (1 - s)). */
+/* Without variation an egg hatches at 1/r, and a share s has hatched after tau = 1/(r (1 - s)). */
 Test(trap, interval_of_eggs_all_alike) {
     keepers();
     species.spread[WG_CLOCK_EGG] = 0.02;

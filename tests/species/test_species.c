@@ -1,6 +1,6 @@
 /*
- * The table of numbers covers the struct, the two sets keep to it, and
- * contradictions are noticed.
+ * The parameter table covers the struct, the two sets are within its limits, and
+ * contradictions are detected.
  */
 #include "species/species.h"
 
@@ -60,7 +60,7 @@ Test(table, rows_say_what_where_from_and_in_which_unit) {
     }
 }
 
-/* A source is a tag, or can be looked up: behind the year of a paper stands its title or journal. */
+/* Every source is a tag or can be looked up: the year of a paper is followed by its title or journal. */
 Test(table, sources_can_be_looked_up) {
     static const char *const tags[] = {"judgement", "MEMORY", "common practice", "definition", "gas_share"};
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
@@ -139,7 +139,7 @@ Test(range, follows_a_value_that_belongs_to_another_curve) {
     wg_parameter_range(scale, &species, &low, &high);
     cr_expect_float_eq(low, 0.5 * scale->low, 1e-12);
     cr_expect_float_eq(high, 0.5 * scale->high, 1e-12);
-    /* A temperature moves by the difference, and never out of what may be set. */
+    /* A temperature moves by the difference, within the limits. */
     const struct wg_parameter *const freeze = wg_species_find("larva_freeze");
     species.freeze_c[WG_CLOCK_LARVA] = freeze->most;
     wg_parameter_range(freeze, &species, &low, &high);

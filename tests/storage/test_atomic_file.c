@@ -1,4 +1,4 @@
-/* Where a result may go, what is refused and in which words, and that the old file survives every failure. */
+/* Checks atomic files: valid and rejected paths, their messages, and that the old file survives each failure. */
 #include "results/hand_made.h"
 
 #include <errno.h>
@@ -48,7 +48,7 @@ static void assert_old(void) {
     cr_assert(old_is_whole(), "the old file is as it was");
 }
 
-/* Creating is refused, with this code and these words; nothing is left behind. */
+/* Expects an error with this code and text, and no files left behind. */
 static void refuses(const char *path, int force, int code, const char *words) {
     struct wg_result_writer *writer;
     cr_assert_eq(wg_result_create(&writer, path, force, &it.scenario, &it.provenance, &it.err), code, "%s",
@@ -70,11 +70,11 @@ Test(result_place, keeps_an_existing_file_without_force) {
 }
 
 Test(result_place, replaces_it_with_force) {
-    struct wg_result_inputs record;
+    struct hand_made_read back;
     put_old();
     cr_assert_eq(write_whole(1), 0, "%s", it.err.text);
-    cr_assert_eq(wg_result_read_inputs(it.path, &record, &it.err), 0);
-    wg_result_inputs_free(&record);
+    cr_assert_eq(hand_made_read(&back, it.path, &it.err), 0);
+    hand_made_read_free(&back);
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
@@ -94,7 +94,7 @@ Test(result_place, keeps_a_file_that_appeared_meanwhile) {
     wg_diary_free(&diary);
 }
 
-/* ---- permissions, and what was looked at ---- */
+/* ---- permissions and identity ---- */
 
 static unsigned mode_of(const char *path) {
     struct stat about;
@@ -117,11 +117,11 @@ Test(result_place, keeps_the_permissions_of_the_file_it_replaces) {
     umask(before);
 }
 
-/* Root could: whoever took the right to write from all meant it. */
+/* root could write, but mode bits that forbid writing to all count. */
 Test(result_place, refuses_a_file_that_nobody_may_write) {
     put_old();
     cr_assert_eq(chmod(it.path, 0444), 0);
-    refuses(it.path, 1, WG_ERR_FILE, "may not be written");
+    refuses(it.path, 1, WG_ERR_FILE, "is read-only");
     assert_old();
     cr_assert_eq(entries_of(it.folder), 1);
 }
@@ -176,7 +176,7 @@ Test(result_place, keeps_another_file_that_was_there_at_the_start) {
 }
 
 Test(result_place, refuses_no_name) {
-    refuses("", 0, WG_ERR_FILE, "no file name");
+    refuses("", 0, WG_ERR_FILE, "file name is empty");
 }
 
 Test(result_place, refuses_a_folder) {
@@ -200,7 +200,7 @@ Test(result_place, refuses_a_file_where_a_folder_should_be) {
 }
 
 Test(result_place, refuses_a_device_even_with_force) {
-    refuses("/dev/null", 1, WG_ERR_FILE, "ordinary file");
+    refuses("/dev/null", 1, WG_ERR_FILE, "regular file");
 }
 
 Test(result_place, refuses_a_name_too_long) {
@@ -228,14 +228,14 @@ Test(result_place, follows_a_link_and_keeps_it) {
     cr_assert_eq(hand_made_result(link_path, 1, &it.scenario, &it.provenance, NULL, &it.err), 0, "%s", it.err.text);
     cr_assert_eq(lstat(link_path, &about), 0);
     cr_assert(S_ISLNK(about.st_mode));
-    struct wg_result_inputs record;
-    cr_assert_eq(wg_result_read_inputs(it.path, &record, &it.err), 0, "%s", it.err.text);
-    wg_result_inputs_free(&record);
+    struct hand_made_read back;
+    cr_assert_eq(hand_made_read(&back, it.path, &it.err), 0, "%s", it.err.text);
+    hand_made_read_free(&back);
 }
 
 Test(result_place, refuses_a_link_that_leads_nowhere) {
     cr_assert_eq(symlink("missing/b.h5", it.path), 0);
-    refuses(it.path, 1, WG_ERR_FILE, "leads nowhere");
+    refuses(it.path, 1, WG_ERR_FILE, "broken link");
 }
 
 static const char *host(void) {
@@ -254,7 +254,7 @@ Test(result_place, removes_what_a_killed_run_left) {
     cr_assert_eq(entries_of(it.folder), 1);
 }
 
-/* A lock may hold on its own host only: what another one is writing must not be swept away. */
+/* A lock may be visible on its own host only, so files of another host must stay. */
 Test(result_place, leaves_the_unfinished_files_of_other_hosts) {
     char part[256];
     (void)snprintf(part, sizeof part, "%s/.a.h5.another-%s.1.17.part", it.folder, host());
@@ -274,7 +274,7 @@ Test(result_place, works_beside_a_run_that_is_still_at_work) {
     close(fd);
 }
 
-/* Names that only look alike, a folder and a link. */
+/* Similar names, a folder and a link. */
 Test(result_place, removes_nothing_else) {
     static const char *const name[][2] = {{".a.h5.", ".1.part"},   {".a.h5.", ".1.2.part.x"}, {".a.h5.", ".1.2.3.part"},
                                           {".b.h5.", ".1.2.part"}, {"a.h5.", ".1.2.part"},    {".a.h5.", ".x.2.part"},
@@ -299,9 +299,9 @@ Test(result_place, goes_to_the_working_folder_without_one) {
     cr_assert_eq(chdir(here), 0);
 }
 
-/* ---- in a process of its own, because rights and limits cannot be given back ---- */
+/* ---- in a child process, because dropped rights and limits are permanent ---- */
 
-/* Runs `body` in a child; it answers 0 for well done. */
+/* Runs `body` in a child; 0 is success. */
 static void in_child(int (*body)(void)) {
     const pid_t child = fork();
     cr_assert(child >= 0);
@@ -326,14 +326,14 @@ static int as_a_stranger(void) {
     if (geteuid() == 0) /* root may write anywhere: be nobody */
         CHILD_CHECK(1, setgid(65534) == 0 && setuid(65534) == 0);
     CHILD_CHECK(2, wg_result_create(&writer, it.path, 0, &it.scenario, &it.provenance, &it.err) == WG_ERR_FILE);
-    CHILD_CHECK(3, strstr(it.err.text, "Nothing can be written in the folder") != NULL);
+    CHILD_CHECK(3, strstr(it.err.text, "is not writable") != NULL);
     CHILD_CHECK(4, strstr(it.err.text, strerror(EACCES)) != NULL);
     return 0;
 }
 
 Test(result_place, refuses_a_folder_that_may_not_be_written) {
     cr_assert_eq(chmod(it.folder, 0555), 0);
-    /* an ancestor that a stranger may not enter would be refused in other words */
+    /* an inaccessible ancestor folder has a different message */
     char away[] = "/tmp/result-XXXXXX";
     cr_assert_not_null(mkdtemp(away));
     cr_assert_eq(chmod(away, 0555), 0);
@@ -344,7 +344,7 @@ Test(result_place, refuses_a_folder_that_may_not_be_written) {
     cr_assert_eq(chmod(it.folder, 0755), 0);
 }
 
-/* With the file limited to ever more bytes the run fails at ever later writes, up to the last one at closing. */
+/* A growing limit on the file size makes each write fail in turn, up to the last one at closing. */
 static int with_a_limit(void) {
     struct rlimit limit;
     CHILD_CHECK(1, signal(SIGXFSZ, SIG_IGN) != SIG_ERR && getrlimit(RLIMIT_FSIZE, &limit) == 0);
@@ -364,7 +364,7 @@ static int with_a_limit(void) {
         CHILD_CHECK(7, old_is_whole());
     }
     CHILD_CHECK(8, failures > 10); /* 250 kB in steps of 20 kB */
-    exit(0);                       /* not _exit(): the library's own tidying up must survive all that, too */
+    exit(0);                       /* not _exit(): the library's exit handlers must survive too */
 }
 
 static int with_a_limit_without_force(void) {
@@ -384,7 +384,7 @@ Test(result_place, leaves_nothing_when_the_file_grows_too_large) {
     in_child(with_a_limit_without_force);
 }
 
-/* A disk of 100 kB, where this machine lets us make one. The limit above is the same test without a disk. */
+/* A disk of 100 kB, if this machine permits one; the limit above is the same test without a disk. */
 Test(result_place, keeps_the_old_file_on_a_full_disk) {
     if (geteuid() != 0 || mount("none", it.folder, "tmpfs", 0, "size=100k") != 0)
         return;

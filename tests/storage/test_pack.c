@@ -1,6 +1,6 @@
 /*
- * Are packed values what went in? Unpacked by zlib's inflate (RFC 1950) and by the definition of HDF5's shuffle filter,
- * and, written into a file in lumps of rows, by the HDF5 library.
+ * Checks packed values: unpacks them by zlib's inflate (RFC 1950) and the definition of HDF5's shuffle filter, and, in a
+ * file written by rows, by the HDF5 library.
  */
 #include "storage/hdf5_file.h"
 #include "storage/pack.h"
@@ -15,7 +15,7 @@
 
 #define MOST 32768
 
-/* 0 weather-like, 1 larvae-like, 2 nothing, 3 everything at random, 4 the same weather each year. */
+/* 0 weather-like, 1 larvae-like, 2 zeros, 3 random bytes, 4 the same weather each year. */
 static double number(int kind, size_t i) {
     union {
         uint64_t bits;
@@ -68,7 +68,7 @@ Test(result_pack, gives_back_every_byte) {
     wg_pack_free(pack);
 }
 
-/* 90 % is what six random bytes of eight allow at best and some; zeros fold 258 to 1 at most (RFC 1951). */
+/* 90 % is somewhat above the optimum for six random bytes of eight; zeros compress 258 to 1 at most (RFC 1951). */
 Test(result_pack, makes_small_what_can_be) {
     struct wg_pack *const pack = wg_pack_new(MOST);
     cr_assert_not_null(pack);

@@ -17,13 +17,13 @@ FLAGS = [
 ]  # fmt: skip
 
 
-# Width and height on the screen, and whether it is a phone.
+# Width and height in pixels, and whether it is a phone.
 SMALL_PHONE, PHONE, PROJECTOR = (360, 740, True), (390, 844, True), (1280, 720, False)
 
 PAPERS = {"A4": (8.27, 11.69), "letter": (8.5, 11)}  # inches
 
-# The luminance contrast of every visible text with what lies behind it (W3C, WCAG 2.1, 1.4.3). Letters of a drawing are
-# shapes: one of each run of them is looked at, and what is painted below it on the screen.
+# The luminance contrast of every visible text with its background (W3C, WCAG 2.1, 1.4.3). In drawings letters are shapes:
+# one of each run is checked against what is painted below it.
 CONTRAST = """(() => { const low = [];
   const channel = (c) => (c /= 255) <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
   const parts = (css) => css.match(/[\\d.]+/g).map(Number);
@@ -46,7 +46,7 @@ CONTRAST = """(() => { const low = [];
   }
   return low; })()"""
 
-# Whatever the Tab key should reach: one of a group of radio buttons, all else. FOCUSED also says whether it is seen there.
+# Elements that the Tab key should reach: one of each radio group, and all other controls. FOCUSED also checks visibility.
 NAME = """(e) => e.id || e.getAttribute("href") || (e.name ? e.name + "=" + e.value : e.tagName) + " " + [...document.querySelectorAll(e.tagName)].indexOf(e)"""
 REACHABLE = f"""[...document.querySelectorAll("a[href], summary, button, select, input, [tabindex]")].filter((e) => !e.disabled &&
   e.checkVisibility() && (e.type !== "radio" || e.checked)).map({NAME})"""
@@ -58,7 +58,7 @@ FOCUSED = f"""(() => {{ const e = document.activeElement, mark = e.closest(".tab
 
 
 def tab_through(test, browser):
-    """The Tab key reaches every control, and each shows that it has the focus."""
+    """Checks that the Tab key reaches every control, and that each shows its focus."""
     browser.run("document.activeElement.blur(); window.scrollTo(0, 0)")
     wanted, reached = browser.run(REACHABLE), []
     for _ in range(2 * len(wanted)):
@@ -73,7 +73,7 @@ def tab_through(test, browser):
 
 
 class Browser:
-    """One page. What it says on its console, throws or fetches is kept in complaints and requests."""
+    """One page; collects console messages and exceptions in `complaints`, URLs in `requests`."""
 
     def __init__(self, patience=60):
         self.patience = patience
@@ -151,7 +151,7 @@ class Browser:
                 return answer["result"]
 
     def run(self, script):
-        """The value of a JavaScript expression; a promise is waited for."""
+        """Returns the value of a JavaScript expression; awaits a promise."""
         result = self.call("Runtime.evaluate", expression=script, awaitPromise=True, returnByValue=True)
         if "exceptionDetails" in result:
             raise RuntimeError(json.dumps(result["exceptionDetails"])[:2000])
@@ -164,7 +164,7 @@ class Browser:
         self.call("Emulation.setEmulatedMedia", features=[{"name": k.replace("_", "-"), "value": v} for k, v in features.items()])
 
     def open(self, path, ready="document.fonts.ready.then(() => 1)"):
-        """Until the page is loaded and the promise `ready` is kept."""
+        """Waits until the page is loaded and the promise `ready` is resolved."""
         self.happened.discard("Page.loadEventFired")
         self.call("Page.navigate", url="file://" + os.path.abspath(path))
         until = time.monotonic() + self.patience
@@ -187,7 +187,7 @@ class Browser:
         self.call("Input.dispatchKeyEvent", type="keyUp", **keys)
 
     def printed(self, width_in, height_in):
-        """The page as PDF, on paper of that size in inches."""
+        """Returns the page as a PDF on paper of that size in inches."""
         done = self.call("Page.printToPDF", paperWidth=width_in, paperHeight=height_in, printBackground=True)
         return base64.b64decode(done["data"])
 

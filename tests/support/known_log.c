@@ -29,7 +29,7 @@ static void add_notes(struct known_log *log) {
     }
 }
 
-/* The value that lies at the chance u of the note's law: the errors that a keeper makes. */
+/* The value at quantile u of the entry's error distribution: a keeper's measurement error. */
 static void write_down(struct wg_log_entry *note, double truth, double u) {
     if (note->kind == WG_LOG_ADULTS) {
         note->value = u < truth;

@@ -1,22 +1,28 @@
 /**
- * A keeper's log made by the simulator, with numbers of the animal that we know.
+ * A keeper's log made by the simulator with known parameters.
  */
 #ifndef WG_TESTS_KNOWN_LOG_H
 #define WG_TESTS_KNOWN_LOG_H
 
 #include "analysis/fit.h"
 
-#define MOST_NOTES 64
+#define MAX_NOTES 64
 
 struct known_log {
     struct wg_plan plan;
-    struct wg_log_entry note[MOST_NOTES];
+    struct wg_log_entry note[MAX_NOTES];
     int n;
 };
 
-/** A fed, collected, trapped bench for twelve weeks and the days and kinds of its notes, without values. Free log->plan. */
+/**
+ * Makes the plan of a fed bench with collecting and traps over twelve weeks, and its entries without values. Free
+ * log->plan.
+ */
 void known_log_make(struct known_log *log);
-/** Fills the values: what replicate `replicate` of the plan, its animal changed by the factors, shows, with a keeper's errors. */
+/**
+ * Fills the values from replicate `replicate` of the plan with parameters changed by the factors, with a keeper's
+ * errors.
+ */
 void known_log_write(struct known_log *log, const double factor[WG_N_FIT_PARAMETERS], uint64_t replicate);
 
 #endif

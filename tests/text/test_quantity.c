@@ -1,5 +1,5 @@
 /*
- * Quantities: numbers, units, and what is said when they are wrong.
+ * Checks quantities: numbers, units, and the messages for mistakes.
  *
  * Conversions are checked against the definitions of the units: international pound and foot (1959), US gallon (231 cubic
  * inches), international-table Btu (1055.05585262 J), Fahrenheit's scale.
@@ -189,7 +189,7 @@ Test(quantity, is_shown_in_both_unit_systems) {
         const char *shown;
     } cases[] = {
         {WG_TEMPERATURE, 20, "20 degC (68 degF)"},
-        {WG_TEMPERATURE, 3.55e-14, "0 degC (32 degF)"}, /* what rounding leaves of nothing */
+        {WG_TEMPERATURE, 3.55e-14, "0 degC (32 degF)"}, /* rounding error */
         {WG_TEMPERATURE, -1e-14, "0 degC (32 degF)"},
         {WG_TEMPERATURE, -0.0, "0 degC (32 degF)"},
         {WG_TEMPERATURE_STEP, 10, "10 degC (18 degF)"},
@@ -201,7 +201,8 @@ Test(quantity, is_shown_in_both_unit_systems) {
         {WG_PRICE, 0.15, "0.15 per kWh"},
         {WG_PURE, 0.22, "0.22"},
         {WG_PURE, 0.000034, "3.4e-05"},
-        {WG_COUNT, 10000, "10000"},
+        {WG_COUNT, 10000, "10,000"},
+        {WG_POWER, 2000, "2,000 W (6,824 Btu/h)"}, /* 1 Btu/h is 0.29307107 W by definition */
         {WG_TEMPERATURE, -40, "-40 degC (-40 degF)"},
         {WG_MASS, 0.2 * LB, "0.0907 kg (0.2 lb)"},
         {WG_DAYS, 1, "1 day"},

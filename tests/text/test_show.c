@@ -1,6 +1,5 @@
 /*
- * How numbers look to a keeper: hand-written pairs. The program's own files are
- * compiled in, with what they keep to themselves.
+ * Checks number formats against pairs written by hand. Includes the program's sources, to reach their static functions.
  *
  * Outside facts: 1 lb is 0.45359237 kg, an ounce a sixteenth of it (international yard and pound agreement, 1959);
  * 0 degC is 32 degF, a degC 1.8 degF; 1 Btu/h is 0.29307 W.
@@ -59,7 +58,7 @@ Test(show, numbers_have_three_figures_and_commas) {
     expect(shown, "-");
 }
 
-/* Nobody knows that a chance is 100 %: each end of an interval has the decimals it takes. Wilson: 1,500 of 1,500 is 99.74 up. */
+/* A probability never reads 100 %: each end of an interval gets enough decimals. Wilson: 1,500 of 1,500 is 99.74 up. */
 Test(show, shares_near_the_ends_keep_their_decimals) {
     static const struct {
         double share;
@@ -169,7 +168,7 @@ Test(show, waits_are_rounded_down) {
     }
 }
 
-/* What wg_show_lines() makes of a text. */
+/* Returns the output of wg_show_lines(). */
 static void broken(int indent, const char *text, char *out, size_t size) {
     FILE *const file = tmpfile();
     cr_assert_not_null(file);
@@ -189,7 +188,7 @@ Test(show, lines_break_before_column_80_and_lose_nothing) {
     for (char *line = strtok(out, "\n"); line != NULL; line = strtok(NULL, "\n"), lines++) {
         int columns = 0;
         for (const char *c = line; *c != '\0'; c++)
-            columns += begins_character(*c);
+            columns += (*c & 0xC0) != 0x80; /* first bytes of characters */
         cr_expect_leq(columns, 79);
         cr_expect_eq(strncmp(line, "    ", 4) == 0, lines > 0);
         to += sprintf(to, "%s%s", lines > 0 ? " " : "", line + (lines > 0 ? 4 : 0));
@@ -209,7 +208,7 @@ Test(show, lines_that_fit_stay_as_they_are) {
     ruler[20] = ' ';
     broken(4, ruler, out, sizeof out);
     cr_expect_eq(strcspn(out, "\n"), 20);
-    memset(ruler, ' ', 30); /* an indented word is not torn from its indent */
+    memset(ruler, ' ', 30); /* a word stays with its indent */
     broken(4, ruler, out, sizeof out);
     cr_expect_eq(strcspn(out, "\n"), 100);
 }
@@ -217,7 +216,7 @@ Test(show, lines_that_fit_stay_as_they_are) {
 Test(show, a_number_is_not_parted_from_its_per_cent) {
     char out[600], text[120];
     memset(text, 'x', 77);
-    strcpy(text + 77, " 95 % wanted"); /* the 5 would stand in column 80, or the % on a line of its own */
+    strcpy(text + 77, " 95 % wanted"); /* the 5 would be in column 80, or the % alone on a line */
     broken(2, text, out, sizeof out);
     cr_expect_not_null(strstr(out, "\n  95 % wanted"), "%s", out);
     strcpy(text + 76, " 9 % wanted");

@@ -1,6 +1,6 @@
 /*
- * Units against udunits2 (Unidata's library, here an oracle; Debian package udunits-bin brings it): every word of the table,
- * and compounds. What is exact by definition is compared in whole numbers.
+ * Checks units against udunits2 (Unidata's library, from the Debian package udunits-bin): each word of the table, and
+ * compounds. Definitions that are exact are compared as integers.
  */
 #include "text/quantity.h"
 #include "text/units.h"
@@ -15,7 +15,7 @@ TestSuite(units);
 
 /* ---- the oracle ---- */
 
-/* A function of a library that is opened at run time: ISO C knows no pointer that could be both. */
+/* A function of a library opened at run time: ISO C has no conversion from object to function pointers. */
 static void look_up(void *library, const char *name, void *function) {
     void *const found = dlsym(library, name);
     cr_assert_not_null(found, "%s", name);
@@ -53,7 +53,7 @@ static void open_oracle(void) {
     cr_assert_not_null(oracle.system);
 }
 
-/* NaN: it cannot. */
+/* NaN: no conversion. */
 static double says(double value, const char *from, const char *to) {
     void *const a = oracle.parse(oracle.system, from, 2), *const b = oracle.parse(oracle.system, to, 2); /* 2: UTF-8 */
     void *const converter = a != NULL && b != NULL ? oracle.converter(a, b) : NULL;
@@ -68,8 +68,8 @@ static double says(double value, const char *from, const char *to) {
 /* ---- every word ---- */
 
 /*
- * How udunits calls what it calls otherwise. Its oz and gal are of other things, it gives units of trade to seven figures
- * (so their definitions stand here: NIST SP 811, appendix B), and it knows no money.
+ * Names that differ in udunits. Its oz and gal are different units, it has customary units to seven figures only (so their
+ * definitions are here: NIST SP 811, appendix B), and it has no currencies.
  */
 static const char *name_of(const char *word) {
     static const char *const pairs[][2] = {{"lbs", "lb"},
@@ -207,7 +207,7 @@ static double read(const char *text, enum wg_dimension dimension) {
     return value;
 }
 
-/* The same amount written in two units is the same number. By the definitions: (x - 32) 5/9, 0.45359237 kg, 25.4 mm, 231 in3. */
+/* The same amount in two units gives the same double. Definitions: (x - 32) 5/9, 0.45359237 kg, 25.4 mm, 231 in3. */
 Test(units, two_spellings_of_one_amount_are_one_number) {
     static const struct {
         enum wg_dimension dimension;
@@ -235,7 +235,7 @@ Test(units, two_spellings_of_one_amount_are_one_number) {
     };
     for (size_t i = 0; i < sizeof same / sizeof *same; i++) {
         const double a = read(same[i].a, same[i].dimension), b = read(same[i].b, same[i].dimension);
-        if (strchr(same[i].b, 'K') != NULL && same[i].b[0] == '2') /* nine tenths of it have no end */
+        if (strchr(same[i].b, 'K') != NULL && same[i].b[0] == '2') /* a repeating decimal */
             cr_expect_float_eq(a, b, 1e-13, "%s: %.17g, %s: %.17g", same[i].a, a, same[i].b, b);
         else
             cr_expect_eq(a, b, "%s: %.17g, %s: %.17g", same[i].a, a, same[i].b, b);

@@ -1,4 +1,4 @@
-/* Warnings as sentences, written out by hand. */
+/* Checks warnings against sentences written by hand. */
 #include "base/calendar.h"
 #include "text/warning_sentences.h"
 
@@ -35,27 +35,27 @@ Test(warning_words, are_sentences) {
         (struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 17, .longest = 17, .from_day = day},
         "trough is underfed for 17 weeks in a row from 8 Dec 2026.");
     expect((struct wg_warning){.kind = WG_WARN_UNDERFED, .about = "trough", .weeks = 1, .longest = 1, .from_day = day},
-           "trough is underfed for the week from 8 Dec 2026.");
+           "trough is underfed for one week from 8 Dec 2026.");
     expect((struct wg_warning){.kind = WG_WARN_OVERFED, .about = "tub", .weeks = 3, .longest = 1, .from_day = day},
-           "tub is overfed for 3 weeks, the first from 8 Dec 2026: it turns sour and hot and gives off ammonia. Give "
-           "less, "
-           "stir and air it.");
-    expect((struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
-                               .about = "tub",
-                               .replicates = 500,
-                               .action = WG_ACTION_SCOOP,
-                               .once = true,
-                               .from_day = day},
-           "\"scoop larvae\" in tub on 8 Dec 2026 found no animals in 500 of 500 years: it takes what is there in the "
-           "morning.");
+           "tub is overfed for 3 weeks, the first from 8 Dec 2026: it turns sour and hot and gives off ammonia. Feed "
+           "less, and stir and air it.");
     expect(
         (struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
-                            .about = "garden",
+                            .about = "tub",
                             .replicates = 500,
-                            .action = WG_ACTION_PULL_TRAPS,
+                            .action = WG_ACTION_SCOOP,
+                            .once = true,
                             .from_day = day},
-        "\"pull traps\" in garden from 8 Dec 2026 on found no eggs in 500 of 500 years: it takes what is there in the "
+        "\"scoop larvae\" in tub on 8 Dec 2026 found no animals in 500 of 500 years: it takes what is present in the "
         "morning.");
+    expect((struct wg_warning){.kind = WG_WARN_NO_ANIMALS,
+                               .about = "garden",
+                               .replicates = 500,
+                               .action = WG_ACTION_PULL_TRAPS,
+                               .from_day = day},
+           "\"pull traps\" in garden from 8 Dec 2026 on found no eggs in 500 of 500 years: it takes what is present in "
+           "the "
+           "morning.");
     warnings.n_days = 90;
     warnings.of = 1;
     expect((struct wg_warning){.kind = WG_WARN_SCOOP, .replicates = 1},

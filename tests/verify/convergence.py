@@ -1,13 +1,13 @@
 #!/usr/bin/python3
-"""What does one step a day cost?
+"""Discretisation error at one step a day.
 
-The program lives 1, 2, 4 or 24 steps a day. Against closed forms for a gamma stage of rate r and spread c under a hazard h
-(share that leaves it alive (1 + h c2/r)^(-1/c2), mean time of those 1/(r (1 + h c2/r))), and, where there is none,
-against 24 steps a day: how far off are dates and numbers, and with what order of the step do they close in?
+The program supports 1, 2, 4 or 24 steps a day. Dates and numbers are compared with closed forms for a gamma stage of rate r
+and spread c under a hazard h (survival (1 + h c2/r)^(-1/c2), mean time of survivors 1/(r (1 + h c2/r))), and, where there is
+none, with 24 steps a day: error and order of convergence.
 
-One replicate of 10^12 eggs: chance is then below one in 10^5 of every number here. Dates are means over all individuals,
-counted in the middle of their day. Bins that their larvae warm live through the same 40 years at every step: chance leaves
-1 % of their numbers.
+One replicate of 10^12 eggs: sampling error is then below one in 10^5 of every number here. Dates are means over all
+individuals, counted in the middle of their day. Bins with self-heating have the same 40 years at every step: sampling error
+is 1 % of their numbers.
 """
 import sys
 from pathlib import Path
@@ -19,9 +19,9 @@ from checking import Panel, check, figure, laboratory, run
 
 STEPS = [1, 2, 4, 24]
 WITHIN_DAYS = 0.25  # judgement: a keeper's date is a day
-WITHIN_SHARE = 0.02  # judgement: of a number; the hazards themselves are not known to a tenth
-WITHIN_DENSE = 0.05  # judgement: of what a self-heated bin yields
-WITHIN_K = 0.5  # judgement: a keeper's thermometer
+WITHIN_SHARE = 0.02  # judgement: relative; the hazards themselves are not known within a tenth
+WITHIN_DENSE = 0.05  # judgement: of the yield of a self-heated bin
+WITHIN_K = 0.5  # judgement: accuracy of a keeper's thermometer
 CLOCKS = ("egg", "larva", "prepupa", "pupa")
 
 
@@ -31,7 +31,7 @@ def rate(n, clock, temp_c):
 
 
 def closed_form(n, temp_c):
-    """Share of eggs that become flies, and the mean day on which those come out."""
+    """Survival from egg to fly, and mean day of emergence."""
     share, days = 1.0, 0.0
     heat = n["heat_chronic"] * np.exp(n["heat_chronic_slope"] * (temp_c - n["heat_chronic_from"]))
     heat += n["heat_acute"] * np.exp(n["heat_acute_slope"] * (temp_c - n["heat_acute_from"]))
@@ -47,13 +47,13 @@ def mean_day(series):
 
 
 def order(errors):
-    """Of the step's power: from 1 to 2 and from 2 to 4 steps a day."""
+    """Order of convergence: from 1 to 2 and from 2 to 4 steps a day."""
     with np.errstate(divide="ignore", invalid="ignore"):
         return ", ".join(f"{abs(np.log2(abs(errors[i]) / abs(errors[i + 1]))):.1f}" for i in range(2))
 
 
 def judge(what, values, truth, relative, source, panels, why=""):
-    """Bias of each step length against the truth; the coarsest decides. With a `why` it is measured and not judged."""
+    """Bias of each step length; the coarsest decides. With a `why` it is measured and not judged."""
     errors = [v / truth - 1 if relative else v - truth for v in values]
     shown = ", ".join(f"{e:+.2%}" if relative else f"{e:+.3f} d" for e in errors)
     limit = WITHIN_SHARE if relative else WITHIN_DAYS
@@ -137,7 +137,7 @@ forecast: {{replicates: 40, steps_per_day: {steps}}}
 
 
 def dense(count, panels, feed="20 kg"):
-    """A bin that its own larvae warm, to the end of their curve where there are many."""
+    """A bin that its own larvae warm, up to the end of their curve if there are many."""
     runs = [run(GARDEN.format(count=count, feed=feed, steps=steps)) for steps in STEPS]
     kg = [float(np.mean(result.total_crawl_off_mass)) for result in runs]
     larvae = [float(np.mean(result.bin_larvae[:, 2])) for result in runs]

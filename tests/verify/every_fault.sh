@@ -1,5 +1,5 @@
 #!/bin/sh
-# Every allocation and every call on files of every command fails once, not only some of them as in the ordinary tests
+# Every allocation and every file operation of every command fails once, not only some as in the ordinary tests
 # (tests/faults): on a bench of three days, since more days and replicates only repeat the same allocations.
 set -eu
 BUILD=$(dirname "$WINTERGRUB")

@@ -1,12 +1,13 @@
 /*
- * Do the intervals of `fit` hold the truth as often as they say?
+ * Coverage of the intervals of `fit`.
  *
- * Simulation-based calibration in its plainest form (Cook, Gelman & Rubin 2006, J. Comput. Graph. Stat. 15:675): the
- * truth is drawn from the prior, a log is made of it, the log is fitted; over 50 logs a 90 % interval must hold the
- * truth 45 times, give or take. Binomial(50, 0.9) is below 38 with a chance of 0.3 %; for five numbers, 1.4 % together.
- * Dormancy is there for comparison: a log at 27 degC says nothing of it, and its interval is the prior's.
+ * Simulation-based calibration in its simplest form (Cook, Gelman & Rubin 2006, J. Comput. Graph. Stat. 15:675): the
+ * true parameters are drawn from the prior, a log is simulated from them and fitted; over 50 logs a 90 % interval must
+ * contain the truth about 45 times. Binomial(50, 0.9) is below 38 with a probability of 0.3 %; for five parameters,
+ * 1.4 % together. Dormancy is included for comparison: a log at 27 degC has no information on it, and its interval is
+ * the prior's.
  *
- *   fit_coverage [logs, 50 unless given]
+ *   fit_coverage [logs, 50 by default]
  */
 #include "base/random.h"
 #include "support/known_log.h"
@@ -17,7 +18,7 @@
 #include <stdlib.h>
 
 #define LOGS 50
-#define FALSE_ALARM 0.003 /* for one of the five numbers: of 50 logs, fewer than 38 */
+#define FALSE_ALARM 0.003 /* for one of the five parameters: of 50 logs, fewer than 38 */
 
 static void draw(uint64_t k, double factor[WG_N_FIT_PARAMETERS]) {
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
@@ -27,7 +28,7 @@ static void draw(uint64_t k, double factor[WG_N_FIT_PARAMETERS]) {
     gsl_rng_free(rng);
 }
 
-/* Fits log k; counts which intervals hold the truth. */
+/* Fits log k; counts which intervals contain the truth. */
 static int try_log(uint64_t k, int held[WG_N_FIT_PARAMETERS], double *effective) {
     double factor[WG_N_FIT_PARAMETERS];
     struct known_log log;

@@ -1,16 +1,17 @@
 /*
- * Does a simulated colony grow, and die out, as theory says it must?
+ * Growth and extinction of simulated colonies against theory.
  *
- * Growth (Euler 1760; Lotka 1907, Science 26:21): without limits a colony ends up growing at the root r of
+ * Growth (Euler 1760; Lotka 1907, Science 26:21): an unlimited colony finally grows at the root r of
  *     1 = sum over ages of exp(-r age) x eggs laid at that age per egg,
- * here that of the model's own life table, a closed form that knows nothing of cohorts and steps.
+ * here that of the model's own life table, a closed form without cohorts and steps.
  *
- * Dying out (Galton & Watson 1875): an egg founds a line that dies out with the smallest root q of q = f(q), where
+ * Extinction (Galton & Watson 1875): the line of an egg dies out with probability q, the smallest root of q = f(q),
+ * where
  *     f(q) = 1 - p + p E q^clutch
- * is the generating function of the eggs that an egg leaves; p is its chance to become a mother. Of n eggs all lines die
- * out with chance q^n. Without asking for males, since the law is of independent lines.
+ * is the generating function of the eggs that an egg leaves; p is its probability of becoming a mother. All lines of n
+ * eggs die out with probability q^n. Without the condition on males, because the theory assumes independent lines.
  *
- * Both sets of numbers, over temperatures from too cool to too hot.
+ * Both parameter sets, over temperatures from too cool to too hot.
  */
 #include "base/stats.h"
 #include "forecast/summary.h"
@@ -56,7 +57,7 @@ static void make_plan(struct wg_plan *plan, const char *numbers, double temp_c, 
 
 /* ---- growth ---- */
 
-/* Mean logarithm of all past the egg, over `width` days from a day: a generation's waves average out. */
+/* Mean logarithm of all individuals past the egg over `width` days, which averages out oscillations of a generation. */
 static double mean_log(const struct wg_diary *d, int from, int width) {
     double sum = 0;
     for (int day = from; day < from + width; day++) {
@@ -69,7 +70,7 @@ static double mean_log(const struct wg_diary *d, int from, int width) {
 }
 
 /*
- * From the third to the sixth generation on, as many eggs to begin with as are left to count at the end. A decline is
+ * From the third to the sixth generation, starting with as many eggs as leaves enough to count at the end. A decline is
  * followed in a colony of 10^15.
  */
 static void growth(const char *numbers, double temp_c) {
@@ -90,7 +91,7 @@ static void growth(const char *numbers, double temp_c) {
     const int lived = d.stopped_day >= 0 ? d.stopped_day - plan.first_day : last;
     const int from = 4 * generation, to = lived - generation - 1;
     const double r = (mean_log(&d, to, generation) - mean_log(&d, from, generation)) / (to - from);
-    /* 2 %, or 0.0005 a day where it hardly grows: what is left of the waves, and the half-day steps of the table's flies */
+    /* 2 %, or 0.0005 a day where growth is slow: remaining oscillations, and the half-day steps of the table's flies */
     const bool holds = fabs(r - table.growth_per_day) < fmax(0.02 * fabs(table.growth_per_day), 0.0005);
     snprintf(published, sizeof published, "%.4f a day", table.growth_per_day);
     snprintf(simulated, sizeof simulated, "%.4f a day", r);
@@ -99,9 +100,9 @@ static void growth(const char *numbers, double temp_c) {
     wg_plan_free(&plan);
 }
 
-/* ---- dying out ---- */
+/* ---- extinction ---- */
 
-/* Smallest fixed point of f, from below: iterating from 0 climbs to it. */
+/* Smallest fixed point of f: iteration from 0 converges to it from below. */
 static double extinction(const struct wg_species *species, double temp_c, double mother) {
     const double factor =
         wg_clutch_warmth(temp_c) * wg_clutch_size_factor(species, wg_final_mass_g(species, temp_c, 1));
@@ -118,7 +119,7 @@ static double extinction(const struct wg_species *species, double temp_c, double
     return q;
 }
 
-/* Long enough for six generations: the lines that live are far from dying out by then. */
+/* Long enough for six generations: surviving lines are then far from extinction. */
 static void dying_out(const char *numbers, double temp_c) {
     struct wg_plan plan;
     make_plan(&plan, numbers, temp_c, 1);
@@ -140,7 +141,7 @@ static void dying_out(const char *numbers, double temp_c) {
         abort();
     int lost = 0;
     for (int k = 0; k < colonies; k++)
-        lost += wg_summary_outcome(&summary, "survived")[k] == 0;
+        lost += wg_summary_outcome(&summary, WG_OUTCOME_survived)[k] == 0;
     wg_summary_free(&summary);
     const double want = pow(q, eggs), got = (double)lost / colonies;
     const double error = sqrt(want * (1 - want) / colonies);

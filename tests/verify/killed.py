@@ -1,10 +1,10 @@
-"""Commands killed outright (SIGKILL) at any moment: what is left behind?
+"""Kills commands (SIGKILL) at any moment and checks the files that they leave.
 
     killed.py [TIMES [COMMAND ...]]     run 200 times (or TIMES) and every other of COMMANDS a fifth as often
 
-The name holds the old result or the new one, whole, or nothing: never a part of one. What a killed command leaves is a
-hidden unfinished file, which the next one for the same name removes. Moments are drawn over the whole length of a
-command, with a fixed seed; the last third around its end, where the file gets its name.
+The file name holds the old or the new result, whole, or nothing: never a part. A killed command leaves a hidden unfinished
+file, which the next command for the same name removes. Moments are spread over the whole duration of a command, with a
+fixed seed; the last third around its end, where the file is renamed into place.
 """
 
 import hashlib
@@ -29,7 +29,7 @@ goal: {survive: yes, chance: 50 %}
 """
 LOG = "date,what,value\n2026-01-20,adults,no\n"
 OLD = b"an older file"
-# the files a command writes, its words
+# the files that a command writes, and its arguments
 COMMANDS = {
     "run": (["x.h5"], ["run", "a.yaml", "-o", "out/x.h5"]),
     "sweep": (["a.h5", "b.h5"], ["run", "a.yaml", "b.yaml", "-o", "out"]),
@@ -50,7 +50,7 @@ def write(path, data):
 
 
 def is_whole(path):
-    """The checksum in the last line, and HDF5 readers besides."""
+    """Checks the checksum in the last line, and reads HDF5 besides."""
     data = read(path)
     return data[:4] == b"\x89HDF" and data[-83:] == b"wintergrub sha256 %s\n" % hashlib.sha256(data[:-83]).hexdigest().encode()
 
@@ -67,7 +67,7 @@ def finish(words, *more):
 
 
 def wrong_after(names, has_old):
-    """What is not as it must be, or nothing."""
+    """Returns what is wrong with the files, or nothing."""
     left = [name for name in os.listdir("out") if not (name.startswith(".") and name.endswith(".part"))]
     if not set(left) <= set(names):
         return f"strange files: {left}"
@@ -86,7 +86,7 @@ def begin(names, has_old):
 
 
 def kill(names, words, times):
-    """Faults, how many were killed before their end, how many had put all their files in place."""
+    """Returns faults, how many were killed before their end, how many had put all their files in place."""
     begin(names, False)
     begun = time.monotonic()
     status, err = finish(words)
@@ -102,14 +102,14 @@ def kill(names, words, times):
         running.send_signal(signal.SIGKILL)
         running.communicate()
         killed += running.returncode == -signal.SIGKILL
-        length *= 1.02 if running.returncode == -signal.SIGKILL else 0.95  # the machine's other work comes and goes
+        length *= 1.02 if running.returncode == -signal.SIGKILL else 0.95  # the load of the machine varies
         if running.returncode not in (0, 1, -signal.SIGKILL):
             faults.append(f"{i}: ended with {running.returncode}")
         wrong = wrong_after(names, has_old)
         if wrong:
             faults.append(f"{words[0]} {i}: {wrong}")
         replaced += all(os.path.exists(f"out/{name}") and is_whole(f"out/{name}") for name in names)
-        if i % 10 == 9:  # the next one works, and cleans up
+        if i % 10 == 9:  # the next command works, and cleans up
             status, err = finish(words, "--force")
             if status not in (0, 1) or sorted(os.listdir("out")) != names:
                 faults.append(f"{words[0]} {i}: the next one: {status} {err} {os.listdir('out')}")

@@ -1,25 +1,26 @@
 #!/usr/bin/python3
-"""Can it run for long? A hundred years, ten thousand replicates, twenty-four steps a day.
+"""Long runs: a hundred years, ten thousand replicates, twenty-four steps a day.
 
-All three at once are a million replicate-years, days of processor time, so each is taken to its end with the others
-scaled down: 10,000 replicates of one year, 100 years of 120 replicates, 24 steps a day for five years. Memory
-must not care about what is left out, because of how it is used:
+All three at once are a million replicate-years, days of CPU time, so each is taken to its limit with the others scaled
+down: 10,000 replicates of one year, 100 years of 120 replicates, 24 steps a day for five years. Memory use must not depend
+on what is left out, for these reasons:
 
- - Replicates are lived into a ring of three diaries for each thread and written from there, one after another; a slot is
-   taken again as soon as it is written. So memory goes with the years (a diary is as long as the period), not with the
-   replicates; shown here with 1, 10 and 100 years. (The file gathers some 32,000 days of each series before it writes:
-   that fills up in the first hundred replicate-years.)
- - Of each replicate only its outcomes stay (in two tables), and of the first ones their weeks, 8 MB in all or the weeks of
+ - Replicates are simulated into a ring of three diaries per thread and written from there in order; a slot is reused as soon
+   as it is written. So memory grows with the years (a diary is as long as the period), not with the replicates; shown here
+   with 1, 10 and 100 years. (The file buffers about 32,000 days of each series before it writes: these fill in the first
+   hundred replicate-years.)
+ - Of each replicate only its outcomes stay (in two tables), and of the first ones their weekly values, 8 MB in all or those of
    a hundred replicates; then the index of the file. kept_mib() adds that up, and memory must not grow beyond it.
- - A diary has a row a day whatever the steps; more steps only mean more cohorts alive.
+ - A diary has one row a day whatever the steps; more steps only mean more cohorts alive.
 
-Memory is resident memory by the kernel, of the running program, ten times a second; peaks are its own high-water mark.
+Memory is the resident memory of the running program as the kernel reports it, ten times a second; peaks are its high-water
+mark.
 
-Ledgers are read from the result: for every replicate and day, in + laid + visitors' eggs = alive + dead + taken + flown to
-the individual, and usable feed given = eaten + lost to microbes + left to 1e-9 of what was given, in the hundredth year as
-in the first. (The program also stops by itself where a step does not balance.)
+Balances are read from the result: for every replicate and day, started + laid + wild = alive + dead + taken + flown exactly,
+and usable feed given = eaten + lost to microbes + left within 1e-9 of the feed given, in the hundredth year as in the first.
+(The program also aborts where a step does not balance.)
 
-    long_run.py [SHARE]     SHARE of the replicates, 1 unless given; 84 for all the million replicate-years
+    long_run.py [SHARE]     SHARE of the replicates, 1 by default; 84 for all the million replicate-years
 """
 import os
 import subprocess
@@ -33,17 +34,17 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "sup
 from checking import PROGRAM, Panel, check, failures, figure
 
 SHARE = float(sys.argv[1]) if len(sys.argv) > 1 else 1.0
-USABLE = 0.95  # of the dry matter of pet food: the program's table of feeds
+USABLE = 0.95  # of the dry matter of pet food: the program's feed table
 THREADS = 2
 RING = 3 * THREADS  # diaries
-WEEKS_KEPT = 2**20  # numbers at most, four for each week and replicate at one place, but of a hundred replicates at least
-INDEX_KIB = 0.5  # of the file, for each replicate (judgement: some tens of chunks packed together)
-LEVEL = 0.05  # what else memory that "does not grow" may do: the allocator's share (judgement)
-FEED_TOLERANCE = 1e-9  # the program's own
+WEEKS_KEPT = 2**20  # numbers, four for each week and replicate at one place, but at least those of a hundred replicates
+INDEX_KIB = 0.5  # of the file, per replicate (judgement: some tens of chunks packed together)
+LEVEL = 0.05  # tolerance of memory that "does not grow": the allocator's share (judgement)
+FEED_TOLERANCE = 1e-9  # that of the program
 
 
 def scenario(years, steps, feed_g=8):
-    """A tray on a bench, generations running into each other; the ration sets how many larvae there are."""
+    """A tray on a bench with overlapping generations; the ration sets the number of larvae."""
     return f"""
 period: {{from: 2001-01-01, to: {2000 + years}-12-31}}
 climate: {{constant: 28 degC}}
@@ -57,7 +58,7 @@ forecast: {{replicates: 1, seed: 28, steps_per_day: {steps}}}
 
 
 class Run:
-    """One run with its memory over time; the result stays in `folder`."""
+    """One run with its memory over time; the result is in `folder`."""
 
     def __init__(self, folder, years, replicates, steps=1):
         self.years, self.replicates, self.steps = years, replicates, steps
@@ -83,7 +84,7 @@ class Run:
             with open(f"/proc/{pid}/status", encoding="ascii") as status:
                 kib = {line.split(":")[0]: int(line.split()[1]) for line in status if line.startswith(("VmRSS", "VmHWM"))}
             with open(f"/proc/{pid}/comm", encoding="ascii") as name:
-                ours = name.read().strip() == os.path.basename(PROGRAM)[:15]  # not yet: this script about to become it
+                ours = name.read().strip() == os.path.basename(PROGRAM)[:15]  # not yet exec'd: still this script
         except OSError:
             return
         if kib and ours:
@@ -92,24 +93,24 @@ class Run:
             self.peak = max(self.peak, kib["VmHWM"] / 1024)
 
     def growth_mib(self):
-        """From the most memory in the second quarter of the run to the most in its second half."""
+        """Growth from the peak of the second quarter of the run to the peak of its second half."""
         t, mib = np.array(self.time_s), np.array(self.mib)
         early, late = mib[(t > self.seconds / 4) & (t <= self.seconds / 2)], mib[t > self.seconds / 2]
         return late.max() - early.max() if len(early) > 1 and len(late) > 3 else float("nan")
 
     def is_enough(self, share=1.0):
-        """Whether that share of the run has filled the ring and what the file gathers before it writes, some 32,000 days."""
+        """True if that share of the run fills the ring and the buffers of the file, about 32,000 days."""
         return share * self.replicates >= max(2 * RING, 100 / self.years)
 
     def kept_mib(self, replicates=None):
-        """What stays of each replicate until the end."""
+        """Memory that each replicate keeps until the end."""
         n = self.replicates if replicates is None else replicates
         weeks = -(-round(365.25 * self.years) // 7)
         first = min(n, 10000, max(100, WEEKS_KEPT // (4 * weeks)))
         return (n * (2 * 8 * self.outcomes + 1024 * INDEX_KIB) + first * weeks * 4 * 8) / 2**20
 
     def diaries_mib(self):
-        """The series of the replicates in progress, for each year."""
+        """The series of the replicates in progress, per year."""
         return RING * self.day_values * 8 * 365.25 / 2**20
 
     def __str__(self):
@@ -118,7 +119,7 @@ class Run:
 
 
 def shape(path):
-    """Outcomes of a replicate, and values of a day."""
+    """Number of outcomes of a replicate, and of values a day."""
     with h5py.File(path) as file:
         first = file["replicate"].shape[0], file["time"].shape[0]
         of_days = [item for item in file.values() if isinstance(item, h5py.Dataset) and item.shape[:2] == first]
@@ -127,7 +128,7 @@ def shape(path):
 
 
 class Ledger:
-    """Individuals off at most, feed off at most (of what was given) by the end of each year, replicates alive at the end."""
+    """Largest errors of the balances of individuals and feed by the end of each year, and replicates alive at the end."""
 
     def __init__(self, run):
         self.run, self.off, self.alive_at_end = run, 0, 0
@@ -229,13 +230,13 @@ def check_whole(long):
 
 
 def span(panel, x, *heights):
-    """Makes an axis reach there: a line of one point is not seen."""
+    """Extends an axis to these values."""
     for y in heights:
         panel.draw([x], [y], line=True)
 
 
 def curves(title, label, log_x, lines):
-    """Lines of peak memory: (name, x of a run, runs)."""
+    """Plots peak memory: (name, x of a run, runs)."""
     panel = Panel(title, label, "peak MiB", log_x=log_x)
     for colour, (name, x, runs) in enumerate(lines):
         for line in (False, True):

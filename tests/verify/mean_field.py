@@ -1,11 +1,11 @@
 #!/usr/bin/python3
-"""Is the mean over replicates the mean that the rules have?
+"""The ensemble mean against the expectations of the model.
 
-With feed without limit, nobody asleep and males not asked for, the model is linear: the expected colony obeys the same
-rules with shares in place of draws. Those expectations are propagated here day by day in floating point, written anew
-from the rules (half a step of development and hazard at entry; no cohort code, no draws), with the gamma law integrated
-numerically. Every stage on every day, eggs laid and deaths must then lie within the Monte Carlo error of the ensemble
-mean: the largest of all z-scores must pass Bonferroni at 1 % for all of them together.
+With unlimited feed, without dormancy and without the condition on males the model is linear: expectations obey the same
+rules with probabilities in place of draws. They are propagated here day by day in floating point, implemented independently
+from the rules (half a step of development and hazard at entry; no cohort code, no draws), with the gamma distribution
+integrated numerically. Every stage on every day, eggs laid and deaths must then lie within the Monte Carlo error of the
+ensemble mean: the largest of all z-scores must pass Bonferroni at 1 % for all of them together.
 """
 import math
 import sys
@@ -28,7 +28,7 @@ def rate(n, clock, temp_c):
 
 
 def hazard(n, clock, temp_c):
-    """Above the cold limit, so without cold."""
+    """Hazard above the cold limit, so without cold."""
     total = n[clock + "_hazard"] + n["heat_acute"] * math.exp(n["heat_acute_slope"] * (temp_c - n["heat_acute_from"]))
     if clock != "adult":
         total += n["heat_chronic"] * math.exp(n["heat_chronic_slope"] * (temp_c - n["heat_chronic_from"]))
@@ -36,7 +36,7 @@ def hazard(n, clock, temp_c):
 
 
 def gamma_survival(spread, at):
-    """1 - F at the points, F the gamma law of mean 1: Simpson's rule over the density."""
+    """1 - F at the points, F the gamma distribution of mean 1: Simpson's rule over the density."""
     shape, fine = 1 / spread**2, np.linspace(0, 6, 240001)
     with np.errstate(divide="ignore"):
         log_density = (shape - 1) * np.log(fine * shape) - fine * shape + math.log(shape) - math.lgamma(shape)
@@ -47,7 +47,7 @@ def gamma_survival(spread, at):
 
 
 class Stage:
-    """Expected numbers by age in steps: those that entered k steps ago are at development (k + 1/2) dx, starters at k dx."""
+    """Expected numbers by age in steps: entrants of k steps ago are at development (k + 1/2) dx, starters at k dx."""
 
     def __init__(self, n, clock, temp_c, dt, steps):
         self.dx, self.h = rate(n, clock, temp_c) * dt, hazard(n, clock, temp_c) * dt
@@ -58,7 +58,7 @@ class Stage:
             self.leave, self.leave_starters = (np.nan_to_num(1 - v[1:] / v[:-1], nan=1.0) for v in (half, s))
 
     def step(self):
-        """Deaths and exits of one step, everybody a step older. Who leaves pays for half of the step."""
+        """Deaths and exits of one step; advances all ages. Leavers are exposed to half of the step."""
         before = self.by_age.sum() + self.starters
         leaving, leaving_starters = self.leave[: len(self.by_age)], self.leave_starters[self.age]
         gone = (self.by_age @ leaving + self.starters * leaving_starters) * math.exp(-self.h / 2)
@@ -75,7 +75,7 @@ class Stage:
 
 
 class Flies:
-    """Females by age since emergence and, once mated, since mating; both moments are even within their step."""
+    """Females by age since emergence and, once mated, since mating; both times are uniform within their step."""
 
     def __init__(self, n, temp_c, dt, steps):
         self.n, self.virgin = n, Stage(n, "adult", temp_c, dt, steps)
@@ -83,7 +83,7 @@ class Flies:
         self.spent = np.zeros(steps + 1)
         wait = {key: n[key] * rate(n, "adult", 27) / self.virgin.dx for key in ("mating_after", "laying_after")}
         age = np.arange(steps + 1)
-        self.able = np.clip(age + 1 - wait["mating_after"], 0, 1)  # development (age + 1/2) dx, moment even in +-1/2
+        self.able = np.clip(age + 1 - wait["mating_after"], 0, 1)  # development (age + 1/2) dx, uniform on +-1/2
         self.ripe = np.clip(age + 1 - wait["laying_after"], 0, 1)
         width = n["fly_warmth_width"]
         over = [temp_c - n[key] for key in ("mating_air", "laying_air")]
@@ -92,7 +92,7 @@ class Flies:
         self.lay_today = 24 * warm[1] >= n["laying_hours_least"]
 
     def step(self, emerged):
-        """Ages all, lays, mates, takes in the new; returns layers and deaths by hazard and of age."""
+        """Ages all, lays, mates, adds newly emerged; returns layers and deaths by hazard and by age."""
         h, leave = self.virgin.h, self.virgin.leave
         all_by_age = self.virgin.by_age + self.mated.sum(axis=1) + self.spent
         done = leave[: len(self.spent)]
@@ -118,7 +118,7 @@ class Flies:
 
 
 def clutch(n, temp_c):
-    """Mean eggs of one clutch: every whole number of the range, scaled by mass and warmth and rounded."""
+    """Mean eggs of one clutch: every integer of the range, scaled by mass and warmth and rounded."""
     cooler, warmer = max(0, n["mass_reference"] - max(temp_c, n["mass_cool_limit"])), max(0, temp_c - n["mass_warm_from"])
     mass = 1 + n["mass_cool_gain"] * cooler - n["mass_warm_loss"] * warmer
     warmth = np.clip((-3.17 + 0.286 * temp_c - 0.005 * temp_c**2) / 0.92, 0, 1)
@@ -127,7 +127,7 @@ def clutch(n, temp_c):
 
 
 def expect(n, temp_c, days, eggs):
-    """Expected counts [day][stage], eggs laid [day], deaths by hazard and of age [day], of one step a day."""
+    """Expected counts [day][stage], eggs laid [day], deaths by hazard and by age [day], at one step a day."""
     flow = [Stage(n, c, temp_c, 1.0, days) for c in ("egg", "larva", "prepupa", "pupa")]
     flies, male = Flies(n, temp_c, 1.0, days), Stage(n, "adult", temp_c, 1.0, days)
     flow[0].starters = eggs
@@ -152,8 +152,8 @@ def expect(n, temp_c, days, eggs):
 
 def z_scores(sample, mean, founders):
     """
-    Of the ensemble mean, where the normal law can be asked for: eggs and young come by the clutch, so where the first few
-    clutches of all colonies join the founders, their spread is not seen yet. Founders alone are the same expectations
+    z-scores of the ensemble mean where it is normal: eggs and offspring come in clutches, so where the first few clutches of
+    all colonies join the founders, the sample variance does not include them yet. Founders alone are the same expectations
     without laying.
     """
     error = sample.std(axis=0, ddof=1) / math.sqrt(len(sample))

@@ -1,18 +1,18 @@
-"""Would the tests notice? The model changed in one place at a time, and the tests that apply to it.
+"""Mutation tests: changes the model in one place at a time and runs the tests that apply.
 
     mutants.py [MUTANTS [SEED]]     20 mutants of seed 1; 0: only those of mutants_known.txt
+    mutants.py --only FILE:LINE     all of one line, once it has its test
 
 A mutant is one change in src/species, climate, housing, colony or forecast: a constant by a fifth, a sign, a comparison, a
-product for a quotient, a statement left out. Comments, texts, declarations, assertions, messages, memory and loop heads
-stay as they are. The file is compiled in a copy of the tree (build-mutants/), and the C tests that can see its layer are
-linked and run, those that are quick, near or have noticed others first, until one fails. They run without Criterion's
-processes (support/runner.c), which take more time than most tests. What README or a page prints is not asked: it would
-notice every change, and cannot say which is right.
+product for a quotient, a deleted statement. Comments, strings, declarations, assertions, messages, memory management and
+loop heads are never changed. The file is compiled in a copy of the tree (build-mutants/), and the C tests that can see its
+layer are linked and run, first those that are fast, near or have killed others, until one fails. They run without
+Criterion's processes (support/runner.c), which take more time than most tests. The output of README and of pages is not
+compared: it would detect every change, but cannot say which is right.
 
-A change that the compiler refuses, or that gives the same machine code, is none. Changes that are known to be without a
-meaning stand in mutants_equivalent.txt, each with its reason. A survivor wants a test, or a line there. A number whose
-source tag says that it was chosen (judgement) is counted apart when nobody notices that it is a fifth more: a test could
-only repeat it.
+A change that the compiler rejects, or that gives the same machine code, does not count. Known equivalent mutants are in
+mutants_equivalent.txt, each with its reason. A survivor needs a test, or a line there. A number tagged as judgement is
+counted separately if a change by a fifth survives: a test could only repeat it.
 """
 
 import json
@@ -30,9 +30,9 @@ SRC = os.path.abspath(os.environ["SRC"])
 HERE = os.path.join(SRC, "tests", "verify")
 WORK = os.path.join(SRC, "build-mutants")
 TREE, BUILD = os.path.join(WORK, "tree"), os.path.join(WORK, "build")
-LIBRARY = "libwintergrub_core.a"
+LIBRARY = "libwintergrub.a"
 LAYERS = ("species", "climate", "housing", "colony", "forecast", "analysis")
-# the labels of tests that can see a layer
+# test labels that can detect changes of a layer
 SEEN_BY = {
     "species": ("species", "science", "colony", "reference", "forecast", "analysis"),
     "climate": ("climate", "housing", "science", "colony"),
@@ -42,15 +42,15 @@ SEEN_BY = {
     "analysis": ("analysis", "forecast", "science", "faults"),
 }
 LABELS = {label for labels in SEEN_BY.values() for label in labels}
-WANTED = 0.95  # of the mutants, killed
-LEAST_PATIENCE_S = 10
-SLOW_S = 30  # tests that take longer are asked only about their own layer
+WANTED = 0.95  # share of mutants killed
+MIN_PATIENCE_S = 10
+SLOW_S = 30  # slower tests run only for their own layer
 
 # ---- where a change can be made -------------------------------------------------------------------------------------------
 
 
 def mask(text):
-    """The same text with blanks for what is never changed: comments, texts, preprocessor conditions, assertions, messages."""
+    """The text with blanks for what is never changed: comments, strings, preprocessor conditions, assertions, messages."""
 
     def blank(match):
         return re.sub(r"[^\n]", " ", match.group())
@@ -64,7 +64,7 @@ def mask(text):
     return text
 
 
-# declarations without a value, signatures, cases: a number there is a size or a name
+# declarations without a value, signatures, cases: a number in them is a size or a name
 DECLARATION = re.compile(
     r"^\s*(case |enum |typedef |extern |struct \w+ \{|(static |const |unsigned )*(double|int|int64_t|int32_t|bool|char|void|size_t)"
     r"[ \w*]*(\[[^]]*\])*(, *\**\w+(\[[^]]*\])*)*;)"
@@ -127,7 +127,7 @@ def all_changes():
 
 
 def table(name):
-    """The rows of a text file: fields parted by " | ", no comments."""
+    """The rows of a text file: fields separated by " | ", without comments."""
     with open(os.path.join(HERE, name), encoding="utf-8") as file:
         return [[field.strip() for field in row.split(" | ")] for row in file if row.strip() and not row.startswith("#")]
 
@@ -140,11 +140,11 @@ def line_of(path, n):
 def without_meaning(change, rows):
     path, n, _, old, _ = change
     line = line_of(path, n)
-    return any(path == row[0] and (row[1] == "*" or row[1] in line) and (len(row) < 4 or row[2] == old) for row in rows)
+    return any(row[0] in (path, "*") and (row[1] == "*" or row[1] in line) and (len(row) < 4 or row[2] == old) for row in rows)
 
 
 def tag_of(change):
-    """The source tag of a number: the comment on its line, or the one above it in the same paragraph; in small letters."""
+    """The source tag of a number: the comment on its line, or the one above it in the same paragraph; in lower case."""
     path, n, column, _, _ = change
     with open(os.path.join(SRC, path), encoding="utf-8") as file:
         lines = file.read().split("\n")
@@ -156,7 +156,7 @@ def tag_of(change):
 
 
 def is_judgement(change):
-    """Is it a number that was chosen, not measured? Nobody outside can say that a fifth more is wrong."""
+    """True for a number that was chosen, not measured: nothing outside can show that a fifth more is wrong."""
     path, n, column, old, _ = change
     if not NUMBER.fullmatch(old):
         return False
@@ -174,16 +174,16 @@ def sh(*words, timeout=None, **more):
 
 def copy_tree():
     """
-    The source as it is, with what is not committed; files that are alike keep their time, so that little is built anew.
-    True: something is not as it was.
+    Copies the working tree, uncommitted files included; unchanged files keep their time, so that little is rebuilt.
+    Returns True if anything changed.
     """
     changed = False
     listed = sh("git", "-C", SRC, "ls-files", "-co", "--exclude-standard", "-z")
     names = [name for name in listed.stdout.split("\0") if name]
-    if listed.returncode != 0 or not names:  # a source without git
+    if listed.returncode != 0 or not names:  # a source tree without git
         names = [
             os.path.relpath(os.path.join(folder, name), SRC)
-            for top in ("src", "include", "tests", "scripts", "scenarios", ".")
+            for top in ("src", "tests", "scripts", "scenarios", ".")
             for folder, _, files in (os.walk(os.path.join(SRC, top)) if top != "." else [(SRC, [], os.listdir(SRC))])
             for name in files
             if os.path.isfile(os.path.join(folder, name))
@@ -212,11 +212,11 @@ def copy_tree():
 
 
 def prepare():
-    """The C tests of the labels, with how long each takes as it is; measured once for a tree, where all must pass."""
+    """The C tests of the labels with their times; measured once for a tree, in which all must pass."""
     times = os.path.join(WORK, "times.json")
     changed = copy_tree()
     options = ["-DCMAKE_C_COMPILER_LAUNCHER=ccache"] if shutil.which("ccache") else []
-    if shutil.which("ld.lld"):  # a program is linked for each test and change
+    if shutil.which("ld.lld"):  # there is one link for each test and change
         options.append("-DCMAKE_EXE_LINKER_FLAGS=-fuse-ld=lld")
     made = sh("cmake", "-S", TREE, "-B", BUILD, "-G", "Ninja", "-DCMAKE_BUILD_TYPE=Release", "-DBUILD_TESTING=ON", *options)
     if made.returncode != 0:
@@ -255,7 +255,7 @@ def prepare():
 
 
 def run_test(test, patience):
-    """True: passed. Its surroundings are those of ctest; the time to start a test is not (support/runner.c)."""
+    """Returns True if it passed. The environment is that of ctest; process start-up is not (support/runner.c)."""
     variables = dict(word.split("=", 1) for word in test["about"]["ENVIRONMENT"])
     process = subprocess.Popen(
         [test["program"]],
@@ -290,15 +290,15 @@ def shell(command):
 
 
 class Changed:
-    """The model library with one file changed, as a context; afterwards all is as it was, times too."""
+    """Context manager: the model library with one file changed; restores everything afterwards, times too."""
 
     def __init__(self, path, text, tests):
         self.path, self.text = os.path.join(TREE, path), text
         self.targets = [test["target"] for test in tests]
-        self.is_header = path.endswith(".h")  # tests were compiled with it too: ninja knows which
+        self.is_header = path.endswith(".h")  # tests include it too: ninja knows which
 
     def __enter__(self):
-        """What became of it: "refused", "same", or None where the library is another one."""
+        """Returns "refused", "same", or None if the library differs."""
         names = [self.path]
         if not self.is_header:
             with open(os.path.join(BUILD, "compile_commands.json"), encoding="utf-8") as file:
@@ -334,21 +334,21 @@ class Changed:
 
 
 def try_text(path, text, tests):
-    """What became of a changed file: "refused", "same", "killed by ...", or None for a survivor."""
+    """Returns the fate of a changed file: "refused", "same", "killed by ...", or None for a survivor."""
     layer = path.split("/")[1]
     own = "test_" + os.path.splitext(os.path.basename(path))[0]
     seeing = [t for t in tests if t["label"] == layer or (t["label"] in SEEN_BY[layer] and t["takes"] < SLOW_S)]
 
     def rank(test):
-        """The seconds that a kill costs: quick tests, those of the file and those that noticed others come first."""
+        """Expected seconds to a kill: fast tests, those of the file and those that killed others come first."""
         near = 10 if os.path.basename(test["name"]) == own else 2 if test["label"] == layer else 1
         return test["takes"] / near / (1 + test.setdefault("kills", {}).get(layer, 0))
 
     def one(test):
-        """Does it notice? None: it need not be asked any more, or the change does not link."""
+        """Returns whether it fails; None if it is no longer needed, or the change does not link."""
         if noticed or not changed.link(test):
             return None
-        passed = run_test(test, max(LEAST_PATIENCE_S, 20 * test["takes"]))
+        passed = run_test(test, max(MIN_PATIENCE_S, 20 * test["takes"]))
         if not passed:
             noticed.append(test)
         return passed
@@ -384,7 +384,7 @@ def tell(number, what, where, old, new):
 
 
 def try_known(tests):
-    """Changes made by hand once: those that lived then have tests now."""
+    """Tries the manual mutants: those that survived then have tests now."""
     survivors, tried = [], 0
     for path, old, new in table("mutants_known.txt"):
         tried += 1
@@ -401,11 +401,20 @@ def try_known(tests):
     return survivors, [], tried
 
 
-def try_random(tests, wanted, seed):
-    rows, survivors, judged, tried = table("mutants_equivalent.txt"), [], [], 0
+def shuffled(seed):
     changes = all_changes()
     print(f"{len(changes)} changes could be made", flush=True)
     random.Random(seed).shuffle(changes)
+    return changes
+
+
+def of_line(place):
+    path, line = place.split(":")
+    return [change for change in changes_of(path) if change[1] == int(line) - 1]
+
+
+def try_some(tests, changes, wanted):
+    rows, survivors, judged, tried = table("mutants_equivalent.txt"), [], [], 0
     for change in changes:  # a new line in that table leaves the others of a seed as they are
         if tried == wanted:
             break
@@ -425,12 +434,17 @@ def try_random(tests, wanted, seed):
 
 
 def main():
-    wanted, seed = (int(word) for word in (sys.argv[1:] + ["20", "1"][len(sys.argv) - 1 :])[:2])
+    only = sys.argv[2] if sys.argv[1:2] == ["--only"] else None
+    words = [] if only else sys.argv[1:]
+    wanted, seed = (int(word) for word in (words + ["20", "1"][len(words) :])[:2])
     signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # the tree is put back
     tests = prepare()
     print(f"{len(tests)} tests, together {sum(test['takes'] for test in tests):.0f} s", flush=True)
     started = time.monotonic()
-    survivors, judged, tried = try_random(tests, wanted, seed) if wanted > 0 else try_known(tests)
+    if wanted == 0:
+        survivors, judged, tried = try_known(tests)
+    else:
+        survivors, judged, tried = try_some(tests, of_line(only) if only else shuffled(seed), -1 if only else wanted)
     seconds = (time.monotonic() - started) / max(1, tried)
     killed = tried - len(survivors) - len(judged)
     holds = tried > 0 and len(survivors) <= (1 - WANTED) * tried
@@ -442,7 +456,7 @@ def main():
         "check": f"{tried} changes of the model, one at a time: how many the tests notice",
         "published": f"all but numbers of judgement and {100 * (1 - WANTED):.0f} % others",
         "simulated": simulated,
-        "source": f"tests/verify/mutants.py, seed {seed}" if wanted > 0 else "tests/verify/mutants_known.txt",
+        "source": only or (f"tests/verify/mutants.py, seed {seed}" if wanted > 0 else "tests/verify/mutants_known.txt"),
         "verdict": "holds" if holds else "does not hold",
     }
     if survivors:

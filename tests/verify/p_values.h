@@ -1,9 +1,10 @@
 /**
- * A book of p-values, judged together when all are in, and the line of a check that the page of checks reads.
+ * A collection of p-values, judged together when complete, and the output line of a check for the page of checks.
  *
  * Holm (1979, Scand. J. Stat. 6:65): of m p-values the smallest must lie above rate / m, the next above rate / (m - 1)
- * and so on. A sound program then fails with a chance of at most `rate` for the whole book, whatever depends on what.
- * The seeds are fixed, so a book is right or wrong for good: the rate is that of the day the seeds were picked.
+ * and so on. A correct program then fails with a probability of at most `rate` for the whole collection, whatever the
+ * dependence. The seeds are fixed, so a collection always passes or always fails: the rate is that of the choice of
+ * seeds.
  */
 #ifndef P_VALUES_H
 #define P_VALUES_H
@@ -14,24 +15,27 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { P_VALUES_MOST = 4000, P_NAME_MOST = 120 };
+enum { P_VALUES_MAX = 4000, P_NAME_MAX = 120 };
 
 struct p_value {
     double p;
-    int group; /* of the check it belongs to */
+    int group; /* the check it belongs to */
     bool rejected;
-    char name[P_NAME_MOST];
+    char name[P_NAME_MAX];
 };
 
 struct p_values {
     int n;
-    struct p_value *entry; /* room for P_VALUES_MOST; calloc and free are the owner's */
+    struct p_value *entry; /* capacity P_VALUES_MAX; the owner allocates and frees it */
 };
 
-/** Notes one p-value of a check. A full book or a p-value that is no number ends the program: it is our mistake. */
+/**
+ * Adds a p-value of a check. Exits the program if the collection is full or the p-value is NaN, both programming
+ * errors.
+ */
 static inline void p_values_add(struct p_values *book, int group, double p, const char *format, ...) {
-    if (book->n == P_VALUES_MOST || isnan(p)) {
-        (void)fprintf(stderr, "p-values: %s\n", isnan(p) ? "not a number" : "the book is full");
+    if (book->n == P_VALUES_MAX || isnan(p)) {
+        (void)fprintf(stderr, "p-values: %s\n", isnan(p) ? "not a number" : "too many");
         exit(2);
     }
     struct p_value *const entry = &book->entry[book->n++];
@@ -48,7 +52,7 @@ static inline int p_value_rising(const void *left, const void *right) {
     return (a > b) - (a < b);
 }
 
-/** Sorts the book and marks what Holm's rule rejects; how many. */
+/** Sorts the p-values and marks those that Holm's rule rejects; returns their number. */
 static inline int p_values_judge(struct p_values *book, double rate) {
     int rejected = 0;
     qsort(book->entry, (size_t)book->n, sizeof *book->entry, p_value_rising);
@@ -57,7 +61,7 @@ static inline int p_values_judge(struct p_values *book, double rate) {
     return rejected;
 }
 
-/** One line of the page of checks; `why` may be NULL. No text may hold a quotation mark or a backslash. */
+/** Prints one line for the page of checks; `why` may be NULL. No text may contain a quotation mark or a backslash. */
 static inline void check_line(const char *check, const char *must, const char *found, const char *source,
                               const char *verdict, const char *why) {
     (void)printf("{\"check\": \"%s\", \"published\": \"%s\", \"simulated\": \"%s\", \"source\": \"%s\", "
@@ -66,12 +70,12 @@ static inline void check_line(const char *check, const char *must, const char *f
                  why != NULL ? "\"" : "");
 }
 
-/** What a judged book says of one check: its p-values, the smallest, and whether all stand. */
+/** Prints the result of one check: its p-values, the smallest, and whether all pass. */
 static inline void p_values_line(const struct p_values *book, int group, const char *check, const char *must,
                                  const char *source) {
     const struct p_value *smallest = NULL;
     int n = 0, rejected = 0;
-    char found[P_NAME_MOST + 80];
+    char found[P_NAME_MAX + 80];
     for (int i = book->n - 1; i >= 0; i--)
         if (book->entry[i].group == group) {
             smallest = &book->entry[i];

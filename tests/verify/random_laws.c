@@ -1,20 +1,20 @@
 /*
- * Do the samplers draw from the laws they name, wherever the engine calls them?
+ * Distributions of the samplers, over all arguments that the engine uses.
  *
- * Every draw k is turned into u = F(k - 1) + v (F(k) - F(k - 1)) with v uniform from another generator (GSL's ranlxd2): u is
- * uniform if and only if the law is F (Brockwell 2007, Stat. Probab. Lett. 77:1473). So draws of many different n and p
- * can be judged together: chi-square over 48 cells, narrow at both ends.
+ * Every draw k is transformed to u = F(k - 1) + v (F(k) - F(k - 1)) with v uniform from another generator (GSL's
+ * ranlxd2): u is uniform if and only if the distribution is F (Brockwell 2007, Stat. Probab. Lett. 77:1473). So draws
+ * with different n and p can be pooled: chi-square over 48 cells, narrow at both ends.
  *
- *   the engine's mix   every call of wg_binomial() and wg_losses() of one replicate of two scenarios is noted (the linker
- *                      hands the calls to the functions below), and drawn again; classes by size and by mean
+ *   the engine's mix   every call of wg_binomial() and wg_losses() in one replicate of two scenarios is recorded (the
+ *                      linker redirects the calls to the functions below), and drawn again; classes by size and by mean
  *   a grid             n from 1 to 2^62, 10^15 among them, and p from 1e-18 to 1 - 1e-15
- *   the others         Poisson, multinomial, normal, uniform, whole numbers for clutches, and GSL's gamma, lognormal and
- *                      exponential on our generator (the engine does not use these three; the header promises them)
+ *   the others         Poisson, multinomial, normal, uniform, uniform integers for clutches, and GSL's gamma,
+ *                      lognormal and exponential on our generator (the engine does not use these three; the header promises them)
  *
- * Against: gsl_cdf_binomial and gsl_cdf_poisson; where n is past their 32 bits and few are expected, Poisson (off by at
- * most p: Barbour & Hall 1984, Math. Proc. Camb. Phil. Soc. 95:473, here below 1e-5); where the variance is above 10^4
- * the normal law with Edgeworth's terms (Abramowitz & Stegun 26.2.48), off by less than 1e-6, for which see below.
- * All p-values are judged together, Holm, with a false-alarm rate of 1e-4 for the whole program.
+ * Against: gsl_cdf_binomial and gsl_cdf_poisson; where n exceeds their 32 bits and the mean is small, Poisson (error
+ * at most p: Barbour & Hall 1984, Math. Proc. Camb. Phil. Soc. 95:473, here below 1e-5); where the variance is above
+ * 10^4 the normal distribution with Edgeworth's terms (Abramowitz & Stegun 26.2.48), error below 1e-6, see below. All
+ * p-values are judged together (Holm), with a false-alarm rate of 1e-4 for the whole program.
  */
 #include "base/random.h"
 #include "forecast/replicate.h"
@@ -28,7 +28,7 @@
 
 #define FALSE_ALARM 1e-4
 #define EDGEWORTH_FROM 1e4           /* variance */
-#define EXACT_TO INT64_C(1000000000) /* n that the 32 bits of GSL hold */
+#define EXACT_TO INT64_C(1000000000) /* largest n in the 32 bits of GSL */
 
 enum check { MIX, GRID, POISSON, MULTINOMIAL, CONTINUOUS, CLUTCHES, DIGITS, N_CHECKS };
 
@@ -41,8 +41,10 @@ struct moments {
     double mean, variance, skewness, excess;
 };
 
-/* P(K <= k) of a whole number: the normal law at k + 1/2, two more moments, and Sheppard's term for steps of width 1
- * (Kolassa & McCullagh 1990, Ann. Stat. 18:981). Off by about 1 / deviation^3. */
+/*
+ * P(K <= k) of an integer: the normal distribution at k + 1/2, two more moments, and Sheppard's term for steps of
+ * width 1 (Kolassa & McCullagh 1990, Ann. Stat. 18:981). The error is about 1 / deviation^3.
+ */
 static double edgeworth(double k, const struct moments *m) {
     const double x = (k + 0.5 - m->mean) / sqrt(m->variance);
     const double h2 = x * x - 1, h3 = x * (x * x - 3), h5 = x * (x * x * (x * x - 10) + 15);
@@ -60,7 +62,7 @@ static double poisson_cdf(double k, double mean) {
     return edgeworth(k, &(struct moments){mean, mean, 1 / sqrt(mean), 1 / mean});
 }
 
-/* Of the rarer kind: p <= 1/2. */
+/* For the rarer outcome: p <= 1/2. */
 static double rare_cdf(double k, double n, double p) {
     const double variance = n * p * (1 - p);
     if (k < 0)
@@ -72,7 +74,7 @@ static double rare_cdf(double k, double n, double p) {
     return n <= (double)EXACT_TO ? gsl_cdf_binomial_P((unsigned)k, p, (unsigned)n) : poisson_cdf(k, n * p);
 }
 
-/* Where the rarer kind is those that stay: u of n - k is 1 - u of k. */
+/* If staying is the rarer outcome: u of n - k is 1 - u of k. */
 static double uniform_of(int64_t k, int64_t n, double p, double v) {
     const int64_t rare = p > 0.5 ? n - k : k;
     const double chance = p > 0.5 ? 1 - p : p;
@@ -104,7 +106,7 @@ static void count(struct cells *cells, double u) {
     cells->draws++;
 }
 
-/* Neighbours are joined until 10 are expected. */
+/* Joins neighbouring cells until 10 are expected. */
 static double p_of(const struct cells *cells) {
     double chi_square = 0, expected = 0, seen = 0, last = 0;
     int joined = 0;
@@ -127,14 +129,14 @@ static double v(void) {
 
 /* ---- the engine's own mix ---- */
 
-enum { NOTES_MOST = 1000000, SIZES = 7, MEANS = 7, DRAWS_A_CLASS = 200000 };
+enum { NOTES_MAX = 1000000, SIZES = 7, MEANS = 7, DRAWS_A_CLASS = 200000 };
 
 struct draw {
     int64_t n;
-    double p; /* below 0: the log_keep of wg_losses() */
+    double p; /* negative: the log_keep of wg_losses() */
 };
 
-/* A wrapped function gets no argument of ours, so these are variables of the file. */
+/* The signature of a wrapped function is fixed, so these are file-scope variables. */
 static struct draw *notes;
 static int n_notes;
 
@@ -144,7 +146,7 @@ int64_t __wrap_wg_binomial(gsl_rng *chance, int64_t n, double p);
 int64_t __wrap_wg_losses(gsl_rng *chance, int64_t n, double log_keep);
 
 static void note(int64_t n, double p) {
-    if (notes != NULL && n > 0 && n_notes < NOTES_MOST)
+    if (notes != NULL && n > 0 && n_notes < NOTES_MAX)
         notes[n_notes++] = (struct draw){n, p};
 }
 
@@ -160,7 +162,7 @@ int64_t __wrap_wg_losses(gsl_rng *chance, int64_t n, double log_keep) {
     return __real_wg_losses(chance, n, log_keep);
 }
 
-/* Notes what replicate 0 of a scenario draws. */
+/* Records the draws of replicate 0 of a scenario. */
 static int live(const char *source, const char *scenario_name) {
     struct wg_scenario scenario = {0};
     struct wg_world world = {0};
@@ -208,16 +210,16 @@ static double mean_of(const struct draw *d) {
 static const double size_step[SIZES - 1] = {1, 10, 100, 1e3, 1e5, 1e7};
 static const double mean_step[MEANS - 1] = {1e-3, 0.1, 1, 9, 11, 100};
 
-/* Draws again what was noted in one class, in rounds until there are enough. */
+/* Repeats the recorded draws of one class, in rounds until there are enough. */
 static void draw_class(const char *scenario, int losses, int size, int mean) {
-    static int member[NOTES_MOST];
+    static int member[NOTES_MAX];
     struct cells cells = {0};
     int members = 0;
     for (int i = 0; i < n_notes; i++)
         if ((notes[i].p < 0) == losses && step_of((double)notes[i].n, size_step, SIZES) == size &&
             step_of(mean_of(&notes[i]), mean_step, MEANS) == mean)
             member[members++] = i;
-    if (members < 20 || mean == 0) /* so few, or nothing but noughts: nothing to see */
+    if (members < 20 || mean == 0) /* too few, or almost only zeros: no information */
         return;
     for (int i = 0; i < DRAWS_A_CLASS; i++) {
         const struct draw *const d = &notes[member[i % members]];
@@ -231,7 +233,7 @@ static void draw_class(const char *scenario, int losses, int size, int mean) {
 
 static int draw_mix(const char *source, const char *scenario) {
     n_notes = 0;
-    notes = calloc(NOTES_MOST, sizeof *notes);
+    notes = calloc(NOTES_MAX, sizeof *notes);
     const int code = notes == NULL ? -1 : live(source, scenario);
     (void)printf("%s: %d draws noted\n", scenario, n_notes);
     for (int cell = 0; code == 0 && cell < 2 * SIZES * MEANS; cell++)
@@ -280,7 +282,7 @@ static void draw_grid(void) {
             draw_cell(size[i], chance[j]);
 }
 
-/* Large counts have all last digits alike: u would not see a sampler that steps in tens. */
+/* For large counts all last digits are equally likely: u would not detect a sampler that steps in tens. */
 static void draw_digits(void) {
     const double chance[] = {0.3, 0.001, 1e-9};
     for (int i = 0; i < 3; i++) {
@@ -294,7 +296,10 @@ static void draw_digits(void) {
     }
 }
 
-/* Would a wrong sampler be seen? GSL's own, whose variance is 18 % too large at this n (see base/binomial.c), must be. */
+/*
+ * Positive control: GSL's own sampler, whose variance is 18 % too large at this n (see base/binomial.c), must be
+ * rejected.
+ */
 static int draw_control(void) {
     struct cells cells = {0};
     for (int i = 0; i < 100000; i++)
@@ -310,7 +315,7 @@ static int draw_control(void) {
 /* ---- the others ---- */
 
 static void draw_poisson(void) {
-    /* past 10 the sampler is made of gamma and binomial draws, so most draws there */
+    /* above 10 the sampler uses gamma and binomial draws, so most draws are there */
     const double mean[] = {0.001, 0.1, 1, 5, 9.99, 10.01, 12, 16, 20, 30, 60, 200, 1000, 9000, 2e4, 1e6, 2e9};
     for (size_t i = 0; i < sizeof mean / sizeof *mean; i++) {
         struct cells cells = {0};
@@ -324,7 +329,7 @@ static void draw_poisson(void) {
     }
 }
 
-/* Class i given those before it is binomial. */
+/* Class i given the classes before it is binomial. */
 static void draw_multinomial(int64_t n) {
     static const double weight[5] = {5, 1e-3, 2, 0.5, 3};
     struct cells cells[4] = {0};
@@ -381,30 +386,30 @@ static void draw_continuous(void) {
     }
 }
 
-/* The eggs of `mothers` whose clutches are whole numbers from low to high alike: the exact law by convolution. */
-enum { EGGS_MOST = 1 << 16 };
+/* The eggs of `mothers` with clutches uniform on low..high: the exact distribution by convolution. */
+enum { EGGS_MAX = 1 << 16 };
 
 static void draw_clutches(int mothers, double low, double high) {
-    static double law[EGGS_MOST], next[EGGS_MOST];
+    static double law[EGGS_MAX], next[EGGS_MAX];
     struct wg_species species;
     (void)wg_species_set(&species, "keepers");
     species.clutch_low = low;
     species.clutch_high = high;
     const int from = (int)low, to = (int)high;
     struct cells cells = {0};
-    for (int k = 0; k < EGGS_MOST; k++)
+    for (int k = 0; k < EGGS_MAX; k++)
         law[k] = k == 0;
     for (int i = 0; i < mothers; i++) {
         double sum = 0;
-        for (int k = 0; k < EGGS_MOST; k++) {
+        for (int k = 0; k < EGGS_MAX; k++) {
             sum += k >= from ? law[k - from] : 0;
             sum -= k > to ? law[k - to - 1] : 0;
             next[k] = fmax(0, sum) / (to - from + 1);
         }
-        for (int k = 0; k < EGGS_MOST; k++)
+        for (int k = 0; k < EGGS_MAX; k++)
             law[k] = next[k];
     }
-    for (int k = 1; k < EGGS_MOST; k++)
+    for (int k = 1; k < EGGS_MAX; k++)
         law[k] += law[k - 1];
     for (int i = 0; i < 300000; i++) {
         const int64_t k = wg_clutch_sum(&species, mothers, 1, rng);
@@ -434,7 +439,7 @@ static void put_lines(void) {
 
 int main(void) {
     const char *const source = getenv("SRC");
-    book.entry = calloc(P_VALUES_MOST, sizeof *book.entry);
+    book.entry = calloc(P_VALUES_MAX, sizeof *book.entry);
     rng = gsl_rng_alloc(wg_rng_type());
     other = gsl_rng_alloc(gsl_rng_ranlxd2);
     if (book.entry == NULL || rng == NULL || other == NULL)
@@ -458,7 +463,7 @@ int main(void) {
     for (int i = 0; i < book.n && book.entry[i].rejected; i++)
         (void)printf("rejected: %s, p %.3g\n", book.entry[i].name, book.entry[i].p);
     (void)printf("%d p-values of samplers together, false-alarm rate %g (Holm): %s\n", book.n, FALSE_ALARM,
-                 wrong == 0 ? "all stand" : "NOT all stand");
+                 wrong == 0 ? "all pass" : "NOT all pass");
     gsl_rng_free(rng);
     gsl_rng_free(other);
     free(book.entry);

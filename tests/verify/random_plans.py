@@ -1,9 +1,9 @@
-"""Does every plan that is accepted come to a sound end? Random ones, of every key and its edges.
+"""Random plans with every key and its edge values: every accepted plan must end correctly.
 
     random_plans.py [PLANS [SEED [FIRST]]]     300 plans of seed 1, from number 0
 
-What must hold of each is in tests/support/random_plans.py. A plan that fails is printed, made as small as a few tries
-allow. The commit tier looks at thirty others (tests/cli/test_random_plans.py).
+The properties are in tests/support/random_plans.py. A failing plan is printed, minimised within a few tries. The commit
+tier runs thirty others (tests/cli/test_random_plans.py).
 """
 
 import json

@@ -1,22 +1,22 @@
 /*
- * Do the streams of chance know of each other?
+ * Independence of the random streams.
  *
- * Every replicate has a stream of its own for each purpose, hashed from (seed, replicate, purpose), and all of them walk
- * the one cycle of xoshiro256++. What a forecast averages over is therefore not one stream but many, read in turn: so
- * the words are put in the orders in which a forecast, a comparison or a fit would mix them (see `orders`), and each
- * order must pass for one good generator:
+ * Every replicate has a stream for each purpose, hashed from (seed, replicate, purpose), and all of them are parts of
+ * the one cycle of xoshiro256++. A forecast averages over many such streams, read in turn. So the words are put in the
+ * orders in which a forecast, a comparison or a fit would mix them (see `orders`), and each order must pass as one
+ * good generator:
  *
  *   known answers     published outputs of xoshiro256++ and splitmix64
  *   serial            chi-square of triples over 16 x 16 x 16 cells, of the high and of the low bits
  *   correlation       of words 1 to 16 apart, of their Hamming weights, and of all pairs of 2048 streams
- *   order of five     the 120 rankings of five words in a row (Knuth, The Art of Computer Programming 2, 3.3.2 P)
+ *   order of five     the 120 rankings of five consecutive words (Knuth, The Art of Computer Programming 2, 3.3.2 P)
  *   collisions        2^21 words in 2^32 urns (Knuth, the same, 3.3.2 I)
  *   birthday spacings equal gaps between 4096 birthdays in 2^32 days are Poisson with mean 4 (Marsaglia 1985, Computer
  *                     Science and Statistics: the Interface; L'Ecuyer & Simard 2001, Math. Comput. Simul. 55:131)
- *   matrix rank       64 x 64 bits, each row a word of the order (Marsaglia & Tsay 1985, Linear Algebra Appl. 67:147): the
- *                     generator is linear within, so relations between streams would be linear ones
+ *   matrix rank       64 x 64 bits, each row a word of the order (Marsaglia & Tsay 1985, Linear Algebra Appl. 67:147):
+ *                     the generator is linear, so relations between streams would be linear
  *
- * All p-values are judged together, Holm, with a false-alarm rate of 1e-4 for the whole program.
+ * All p-values are judged together (Holm), with a false-alarm rate of 1e-4 for the whole program.
  */
 #include "base/random.h"
 #include "verify/p_values.h"
@@ -63,7 +63,7 @@ static struct name seeds(uint64_t i) {
     return (struct name){i, 3, WG_PURPOSE_WEATHER};
 }
 
-/* Seed and replicate move against each other, should the hash only see their sum. */
+/* Seed and replicate in opposite directions, in case the hash depended only on their sum. */
 static struct name against(uint64_t i) {
     return (struct name){100000 - i, 100000 + i, WG_PURPOSE_MISHAPS};
 }
@@ -133,8 +133,8 @@ static void correlate(const char *name, const uint64_t *words) {
     }
 }
 
-/* Every stream as a vector of 1024 normal deviates of length 1. The squared correlation r2 of two of them is
- * Beta(1/2, 1023/2) whatever the first is, so the r2 of different pairs are uncorrelated: their sum is tested too. */
+/* Every stream as a unit vector of 1024 normal deviates. The squared correlation r2 of two of them is Beta(1/2, 1023/2)
+ * whatever the first is, so the r2 of different pairs are uncorrelated: their sum is tested too. */
 enum { PAIR_STREAMS = 2048, PAIR_DRAWS = 1024 };
 
 static void unit_vector(gsl_rng *rng, double *x) {
@@ -214,7 +214,7 @@ static int rising(const void *left, const void *right) {
     return (a > b) - (a < b);
 }
 
-/* Two-sided p-value of a count with the law of Poisson */
+/* Two-sided p-value of a Poisson count */
 static double p_of_count(int count, double mean) {
     const double up = count > 0 ? gsl_cdf_poisson_Q((unsigned)count - 1, mean) : 1;
     return fmin(1, 2 * fmin(up, gsl_cdf_poisson_P((unsigned)count, mean)));
@@ -228,7 +228,7 @@ static int repeats_of(uint64_t *sorted, size_t n) {
     return repeats;
 }
 
-/* n balls leave k (1 - (1 - 1/k)^n) of k urns full; the rest collided. */
+/* n balls occupy k (1 - (1 - 1/k)^n) of k urns; the rest collided. */
 static void count_collisions(const char *name, const uint64_t *words, int shift) {
     uint64_t *const urn = capacity(WORDS);
     for (int i = 0; i < WORDS; i++)
@@ -273,7 +273,7 @@ static int rank_of(uint64_t row[64]) {
     return rank;
 }
 
-/* The chances of full rank, one less and two less; the rest is three or more less. */
+/* The probabilities of full rank, one less and two less; the rest is three or more less. */
 static void count_ranks(const char *name, const uint64_t *words) {
     const double chance[4] = {0.2887880951, 0.5775761902, 0.1283502644, 0.0052854503};
     int seen[4] = {0};
@@ -359,7 +359,7 @@ static void put_lines(void) {
 }
 
 int main(void) {
-    book.entry = calloc(P_VALUES_MOST, sizeof *book.entry);
+    book.entry = calloc(P_VALUES_MAX, sizeof *book.entry);
     uint64_t *const words = capacity(WORDS);
     if (book.entry == NULL)
         return 2;
@@ -371,7 +371,7 @@ int main(void) {
     wrong += p_values_judge(&book, FALSE_ALARM);
     put_lines();
     (void)printf("%d p-values of streams together, false-alarm rate %g (Holm): %s\n", book.n, FALSE_ALARM,
-                 wrong == 0 ? "all stand" : "NOT all stand");
+                 wrong == 0 ? "all pass" : "NOT all pass");
     free(words);
     free(book.entry);
     return wrong > 0;

@@ -1,17 +1,17 @@
 #!/usr/bin/python3
-"""Published and practical findings on the black soldier fly, one line each: what was found, and what the program gives.
+"""Published and practical findings on the black soldier fly beside the program's results, one line each.
 
-Nothing here is fitted on the fly: each line runs the program, or works the answer out from its timetable or its record of
-numbers (then it says "worked out"), and puts it beside the finding, for both sets of numbers. A verdict for each set:
-"holds" within the window that is printed, "near" within the wider one, else "does not hold".
+Nothing is fitted here: each line runs the program, or computes the answer from its timetable or its parameters (marked
+"worked out"), and compares it with the finding, for both parameter sets. Verdict for each set: "holds" within the window
+that is printed, "near" within the wider one, else "does not hold".
 
-The verdicts are written down in support/truth_verdicts.txt. The script fails when one is another than there, so that a
-miss can neither appear nor go unnoticed; --write writes them anew, to be read through with git diff.
+The verdicts are recorded in support/truth_verdicts.txt. The script fails when a verdict differs from the record, so that a
+miss can neither appear nor disappear unnoticed; --write records them anew, to be reviewed with git diff.
 
     truth_table.py [--write] [--markdown FILE] [--readme]
 
---markdown: the table of the README into FILE; --readme: into README.md itself, in place of the one there. All may be said
-at once; nothing is written if the program fails.
+--markdown writes the table into FILE; --readme replaces the table in tests/verify/README.md and the counts in README.md. All
+may be given at once; nothing is written if the program fails.
 """
 import argparse
 import re
@@ -20,17 +20,18 @@ import textwrap
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent / "support"))
-import truth_animal  # noqa: F401  its lines come first
+import truth_animal  # its lines come first
 import truth_colony  # noqa: F401
 from checking import SOURCE, check
 from truth_row import ALL, SETS, SOURCES, WORST, references
 
 VERDICTS = Path(__file__).parent / "support" / "truth_verdicts.txt"
 HEADING = "## Published against simulated"
+COUNTS = "; ".join(rf"{name}: \d+ hold, \d+ near, \d+ do not hold" for name in SETS)
 
 
 def read_verdicts():
-    """{what: (verdict of keepers, of laboratory)}, as written down."""
+    """{what: (verdict of keepers, of laboratory)}, as recorded."""
     if not VERDICTS.exists():
         return {}
     lines = [line.split("\t") for line in VERDICTS.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
@@ -38,13 +39,13 @@ def read_verdicts():
 
 
 def write_verdicts(rows):
-    head = "# What truth_table.py found, written by its --write: finding, verdict of keepers, verdict of laboratory"
+    head = "# Verdicts of truth_table.py, written by its --write: finding, verdict of keepers, verdict of laboratory"
     lines = ["\t".join((row.what, *row.verdicts)) for row in rows]
     VERDICTS.write_text("\n".join([head, *lines]) + "\n", encoding="utf-8")
 
 
 def count(rows):
-    """How many of each verdict, by set: "keepers 30 hold, 12 near, 18 do not"."""
+    """How many of each verdict, by set: "keepers: 30 hold, 12 near, 18 do not hold"."""
     said = []
     for i, name in enumerate(SETS):
         n = [sum(row.verdicts[i] == verdict for row in rows) for verdict in WORST]
@@ -53,12 +54,12 @@ def count(rows):
 
 
 def markdown(rows):
-    """What stands in the README: published against simulated, misses and all."""
+    """The table of tests/verify/README.md: published against simulated, misses and all."""
     shown = [row for row in rows if row.short]
     intro = (f"{len(shown)} of the {len(rows)} findings on the page that `./scripts/verify` writes. A finding holds within the "
              "window in the third column and is near within the wider one; each set of numbers has its own verdict. Most "
-             'lines are simulated; "worked out" are those taken from the timetable or the numbers in closed form. "abstract": '
-             f"no more of that paper was read. Of all {len(rows)}, {count(rows)}.")  # fmt: skip
+             'lines are simulated; those marked "worked out" come from the timetable or, in closed form, from the numbers. '
+             f'"abstract": only the abstract of that paper was read. Of all {len(rows)}, {count(rows)}.')  # fmt: skip
     lines = [textwrap.fill(intro, 120), "", "| what | published | holds for | keepers | laboratory | why not |",
              "|---|---|---|---|---|---|"]  # fmt: skip
     for row in shown:
@@ -73,18 +74,22 @@ def markdown(rows):
     return "\n".join(lines) + "\n"
 
 
-def put_into_readme(text):
-    """In place of what stands between the heading and the next."""
-    path = SOURCE / "README.md"
-    readme = path.read_text(encoding="utf-8")
-    new, n = re.subn(rf"(?<=^{HEADING}\n)(.*?)(?=^## )", lambda _: f"\n{text}\n", readme, count=1, flags=re.M | re.S)
+def replace_once(path, pattern, new):
+    text = path.read_text(encoding="utf-8")
+    changed, n = re.subn(pattern, lambda _: new, text, count=1, flags=re.M | re.S)
     if n != 1:
-        raise SystemExit(f"README.md has no heading {HEADING!r} with another after it")
-    path.write_text(new, encoding="utf-8")
+        raise SystemExit(f"{path} has no place for {pattern!r}")
+    path.write_text(changed, encoding="utf-8")
+
+
+def put_into_readme(rows):
+    """The table between its heading and the next, and the counts into the summary of README.md."""
+    replace_once(SOURCE / "tests/verify/README.md", rf"(?<=^{HEADING}\n)(.*?)(?=^## )", f"\n{markdown(rows)}\n")
+    replace_once(SOURCE / "README.md", COUNTS, count(rows))
 
 
 def report(rows):
-    """One line of the page for each set and finding; gives how many verdicts are others than those written down."""
+    """Prints one line of the page for each set and finding; returns how many verdicts differ from those recorded."""
     known, surprises = read_verdicts(), 0
     for row in rows:
         full = "; ".join(f"{name}: {SOURCES[name]}" for name in references(row.source))
@@ -106,8 +111,8 @@ def report(rows):
 def main():
     options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     options.add_argument("--write", action="store_true", help="write the verdicts down anew")
-    options.add_argument("--markdown", metavar="FILE", help="the table of the README")
-    options.add_argument("--readme", action="store_true", help="the same into README.md")
+    options.add_argument("--markdown", metavar="FILE", help="the table of tests/verify/README.md")
+    options.add_argument("--readme", action="store_true", help="the same into tests/verify/README.md, and the counts into README.md")
     chosen = options.parse_args()
     rows = [row for make in ALL for row in make()]
     surprises = report(rows)
@@ -115,7 +120,7 @@ def main():
     if chosen.markdown:
         Path(chosen.markdown).write_text(markdown(rows), encoding="utf-8")
     if chosen.readme:
-        put_into_readme(markdown(rows))
+        put_into_readme(rows)
     if chosen.write:
         write_verdicts(rows)
     return surprises > 0 and not chosen.write

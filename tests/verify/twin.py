@@ -1,19 +1,19 @@
 #!/usr/bin/python3
-"""Do cohorts of millions live as single animals would?
+"""Cohorts against an individual-based twin.
 
-The program counts cohorts; scripts/twin.py, written from the descriptions and not from the program's code, lives the
+The program counts cohorts; scripts/twin.py, written from the descriptions and not from the program's code, simulates the
 same rules one animal at a time. Over many replicates of the setups below, days and counts must have the same
-distribution. Two tests for each output: Kolmogorov-Smirnov over the whole distribution, and the rank sum, which sees
-smaller shifts. All tests together cry wolf with a chance of 1 % (Holm 1979, Scand. J. Stat. 6:65); seeds are fixed.
+distribution. Two tests for each output: Kolmogorov-Smirnov over the whole distribution, and the rank sum, which detects
+smaller shifts. The family-wise false-alarm rate is 1 % (Holm 1979, Scand. J. Stat. 6:65); seeds are fixed.
 
-Weights of feed and of larvae are another matter: a cohort weighs and eats as its average larva does, by a table, and those
-who finish in a step eat to its end. Their means must agree within 5 % (judgement; measured: under 1 % of what a larva eats,
-more in the few grams of the last); how much less the weight of a lot scatters when all its larvae are average is measured
-and not judged. In hunger the program gives a cohort one condition; the twin is told to do so too, and the last check measures
-what that costs against larvae with weights of their own.
+Masses of feed and of larvae are compared otherwise: a cohort grows and eats like its average larva, from a table, and
+leavers eat to the end of their step. Their means must agree within 5 % (judgement; measured: under 1 % of what a larva eats,
+more in the few grams of the last); how much smaller the variance of a sample's mass is when all its larvae are average is
+measured and not judged. A starving cohort has one condition in the program; the twin is set to do the same, and the last
+check measures the error against larvae with individual masses.
 
-Both run in the same steps, entering a stage at half of a step, so that what is compared are the rules and not the
-length of a step. What the steps cost is measured in convergence.py.
+Both use the same steps, with entry at half a step, so that the rules are compared and not the length of a step. The effect
+of the step is measured in convergence.py.
 
     twin.py [SETUP ...]     some setups only; --few for a tenth of the replicates
 """
@@ -38,7 +38,7 @@ spec.loader.exec_module(twin)
 
 
 class Setup(SimpleNamespace):
-    """One way to keep a colony, for both."""
+    """One setup of a colony, for both programs."""
 
     def __init__(self, name="", temperature=27, days=60, starter=100, stage="egg", **more):
         defaults = dict(age=0, steps=1, meal=None, feed=None, second_meal=None, second_feed=None, conversion=1.0, quality=1.0, numbers="keepers", change={},
@@ -67,7 +67,7 @@ class Setup(SimpleNamespace):
 
 
 def scraps(wet_kg):
-    """Kitchen scraps each day: 75 % moist, 85 % of the dry matter usable."""
+    """Daily kitchen scraps: 75 % moisture, 85 % of the dry matter usable."""
     return {"feed": f"what: kitchen scraps, amount: {wet_kg} kg", "meal": wet_kg * 0.25 * 0.85}
 
 
@@ -111,13 +111,13 @@ SETUPS = [
 
 
 def first(series):
-    """First day with anything; the length of the period if there is none."""
+    """First day with a nonzero value; the length of the period if there is none."""
     some = series.reshape(series.shape[0], series.shape[1], -1).sum(axis=2) > 0
     return np.where(some.any(axis=1), some.argmax(axis=1), series.shape[1]).astype(float)
 
 
 def outputs(see, setup):
-    """name -> one number per replicate. `see` gives a series by name, whoever made it."""
+    """name -> one number per replicate. `see` returns a series by name, from either program."""
     count, deaths = see("count"), see("deaths")
     out = {}
     for share in (0.2, 0.45, 0.7, 1.0):
@@ -153,7 +153,7 @@ def of_engine(result):
 
 
 def rank_sum(a, b):
-    """Chance of so different ranks in two samples of one law (Mann & Whitney 1947, Ann. Math. Stat. 18:50; ties counted)."""
+    """P-value of the rank sum (Mann & Whitney 1947, Ann. Math. Stat. 18:50; ties counted)."""
     values, where, times = np.unique(np.concatenate([a, b]), return_inverse=True, return_counts=True)
     ranks = (np.cumsum(times) - (times - 1) / 2)[where]
     n, m, both = len(a), len(b), len(where)
@@ -162,24 +162,24 @@ def rank_sum(a, b):
 
 
 def rounded(values):
-    """Kilograms to nine digits: sums in another order differ in the last ones."""
+    """Kilograms to nine digits: another order of summation changes the last ones."""
     values = np.asarray(values, float)
     scale = 10.0 ** (8 - np.floor(np.log10(np.maximum(np.abs(values), 1e-300))))
     return np.round(values * scale) / scale
 
 
 def apart(a, b, error=0.0):
-    """Relative difference of two weights, chance taken off; 0 where there is next to nothing."""
+    """Relative difference of two masses beyond sampling error; 0 where there is next to nothing."""
     return max(0.0, abs(a - b) - 4 * error) / max(abs(a), abs(b)) if max(abs(a), abs(b)) > 1e-6 else 0.0
 
 
 def worth_testing(a, b):
-    """Not both always the same number, and not so rare that neither test can say anything."""
+    """False if both are always the same number, or too rare for either test."""
     return a.std() + b.std() > 0 and (np.mean(a != np.median(a)) > 0.03 or np.mean(b != np.median(b)) > 0.03)
 
 
 def quantiles(title, a, b):
-    """Quantile against quantile: on the diagonal if the laws are one."""
+    """Q-Q plot: on the diagonal if the distributions are equal."""
     at = (np.arange(50) + 0.5) / 50
     x, y = np.quantile(a, at), np.quantile(b, at)
     panel = Panel(title, "program", "twin")
@@ -190,8 +190,8 @@ def quantiles(title, a, b):
 
 
 def compare(setup):
-    """All tests of one setup: (output, test, p, program's values, twin's values), weights (output, means), scatter of the
-    larvae's weight (output, relative deviations), and panels."""
+    """All tests of one setup: (output, test, p, program's values, twin's values), masses (output, means), scatter of the
+    larvae's mass (output, relative deviations), and panels."""
     engine = run(setup.scenario())
     numbers = twin.Numbers(engine.numbers)
     series = twin.run_many(numbers, setup, setup.replicates, seed=5)
@@ -214,7 +214,7 @@ def compare(setup):
 
 
 def own_weights(few):
-    """What one condition for a whole cohort costs, where a colony outgrows its feed."""
+    """The error of one condition for a whole cohort, in a colony that outgrows its feed."""
     setup = next(setup for setup in SETUPS if setup.name.startswith("births until"))
     engine = run(setup.scenario())
     setup.shared_condition = False
@@ -231,7 +231,7 @@ def own_weights(few):
 
 
 def tell(number, setup, tests, weights, scatter, panels):
-    """Judges the weights of one setup, draws its figure, and returns its tests, to be judged with all others."""
+    """Judges the masses of one setup, draws its figure, and returns its tests, to be judged with all others."""
     off = max(weights, key=lambda w: apart(*w[1:]))
     check(
         f"Weights of feed and larvae, program against twin: {setup.name}",

@@ -34,7 +34,7 @@ COLONIES = [
     {"WEATHER": 3, "SHELTER": 0, "CATCH": 0.2, "SEED": 9},
 ]
 
-DUMP = """(() => { const l = live(%s), rows = [];
+DUMP = """(() => { const l = simulate(%s), rows = [];
   for (let d = 0; d < l.days; d++) {
     const counts = [];
     for (let s = 0; s < STAGES.length; s++) for (let g = 0; g < l.generations; g++) counts.push(l.count(d, s, g));
@@ -129,7 +129,7 @@ class Page:
 
     def test_an_empty_picture_says_why(self):
         self.js("byId('set-TEMP_C').value = 12; byId('set-TEMP_C').dispatchEvent(new Event('input'))")
-        self.browser.wait("state.lives[0].past.every((row) => row.every((x) => x === 0))")
+        self.browser.wait("state.runs[0].past.every((row) => row.every((x) => x === 0))")
         for view in ("hills", "stack"):
             self.choose("view", view)
             self.js("goTo(100)")
@@ -148,13 +148,13 @@ class Page:
         self.js("goTo(100)")
         totals = []
         for _ in range(2):
-            totals.append(self.js("[...state.lives[0].total].join()"))
+            totals.append(self.js("[...state.runs[0].total].join()"))
             self.js("byId('set-TEMP_C').focus()")
             for _ in range(6):
                 self.browser.press("ArrowLeft", virtual=37)
-            self.browser.wait(f"[...state.lives[0].total].join() !== {json.dumps(totals[-1])}")
+            self.browser.wait(f"[...state.runs[0].total].join() !== {json.dumps(totals[-1])}")
         self.js("byId('luck').click()")
-        self.browser.wait(f"!{json.dumps(totals)}.includes([...state.lives[0].total].join())")
+        self.browser.wait(f"!{json.dumps(totals)}.includes([...state.runs[0].total].join())")
         self.assertEqual(self.js("state.day"), 100)
 
     def test_tab_reaches_everything_and_shows_where_it_is(self):
@@ -203,7 +203,7 @@ class Page:
         self.assertGreaterEqual(self.js("moves"), 1)
 
     def test_guess(self):
-        truth = self.js("firstDay(state.lives[0], (d) => state.lives[0].count(d, LARVA, 2) > 0)")
+        truth = self.js("firstDay(state.runs[0], (d) => state.runs[0].count(d, LARVA, 2) > 0)")
         self.assertGreater(truth, 40)  # two times the way from egg to egg, which takes a month at the least (common practice)
         self.js(f"byId('guess').value = {truth - 10}; byId('guess').dispatchEvent(new Event('input')); goTo(150); byId('speed').value = 30; byId('lock').click()")
         self.assertTrue(self.js("state.day < 20 && byId('day').disabled"))  # what is to be guessed is covered up
@@ -221,11 +221,11 @@ class Page:
         kwh = [float(x.replace(",", "")) for x in re.findall(r"([\d,]+) kWh", said)]
         self.assertEqual(kwh[0], 0)
         self.assertGreater(kwh[1], 100)
-        money = re.search(r"Money for heat([\d.]+?\.\d\d)([\d,.]+)T", said)
+        money = re.search(r"Cost of heating([\d.]+?\.\d\d)([\d,.]+)T", said)
         self.assertEqual(float(money[1]), 0)
         self.assertAlmostEqual(float(money[2].replace(",", "")), 0.15 * kwh[1], delta=0.15)
         self.assertTrue(self.js("byId('second').checkVisibility()"))
-        self.assertEqual(self.js("[...state.lives[0].value.OUTDOOR_C].join() === [...state.lives[1].value.OUTDOOR_C].join()"), True)
+        self.assertEqual(self.js("[...state.runs[0].value.OUTDOOR_C].join() === [...state.runs[1].value.OUTDOOR_C].join()"), True)
 
     def test_both_unit_systems(self):
         self.choose("units", "us")

@@ -1,6 +1,6 @@
 /*
- * What does a lesson give without a browser? lesson_dump NUMBER=VALUE... (numbers by their index in the table) prints
- * one line a day: all counts by stage and generation, then all series. tests/workshop/browser.py compares.
+ * The output of a lesson without a browser: lesson_dump NUMBER=VALUE... (numbers by their index in the table) prints
+ * one line a day, all counts by stage and generation, then all series. tests/workshop/browser.py compares.
  */
 #include "species/species.h"
 #include "workshop/lesson.h"

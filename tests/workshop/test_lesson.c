@@ -1,6 +1,6 @@
 /*
- * Is a lesson the same model? Its plan made by hand and lived by the library's own calls gives the same counts; its
- * numbers keep their ranges; what it says adds up.
+ * A lesson uses the same model: the same plan made by hand and simulated by the library gives the same counts; its
+ * numbers keep their ranges; its results are consistent.
  */
 #include "support/plans.h"
 #include "workshop/lesson.h"
@@ -46,7 +46,7 @@ Test(lesson, steady_warmth_is_a_laboratory_plan) {
     plan_collect(&plan, 0.25);
     plan_live(&plan, 0, &diary);
     const double number[][2] = {{WG_LESSON_DAYS, 200},       {WG_LESSON_TEMP_C, 30},       {WG_LESSON_SEED, 7},
-                                {WG_LESSON_CLUTCH_LOW, 600}, {WG_LESSON_CLUTCH_HIGH, 500}, /* the wrong way round */
+                                {WG_LESSON_CLUTCH_LOW, 600}, {WG_LESSON_CLUTCH_HIGH, 500}, /* in the wrong order */
                                 {WG_LESSON_STARTER, 1000},   {WG_LESSON_FEED_KG, 2},       {WG_LESSON_CATCH, 0.25}};
     for (size_t i = 0; i < sizeof number / sizeof *number; i++)
         cr_assert_eq(wg_lesson_set(lesson, (int)number[i][0], number[i][1]), 0);
@@ -59,7 +59,7 @@ Test(lesson, steady_warmth_is_a_laboratory_plan) {
 Test(lesson, a_year_is_the_plan_of_that_place) {
     struct wg_plan plan;
     struct wg_diary diary = {0};
-    plan_outdoors(&plan, 365); /* the same invented site as the lesson's mild winter, from the same date */
+    plan_outdoors(&plan, 365); /* the site and first day of the lesson's mild winter */
     wg_bin_defaults(&plan.bins[0].spec, WG_OUTDOORS, 0.150, 0.025);
     plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 5000);
     plan_feed(&plan, 1);
@@ -99,7 +99,7 @@ Test(lesson, the_heater_has_the_same_winter_and_costs_what_it_uses) {
     cr_expect_gt(sum(WG_LESSON_HEATER_KWH), 100);
     cr_expect_leq(sum(WG_LESSON_HEATER_KWH), 365 * 24 * wg_lesson_heater_w(lesson) / 1000);
     cr_expect_geq(wg_lesson_heater_short_w(lesson), 0);
-    wg_lesson_set(lesson, WG_LESSON_SET_POINT_C, 5); /* the same house wants less */
+    wg_lesson_set(lesson, WG_LESSON_SET_POINT_C, 5); /* the same house needs less */
     const double kwh = sum(WG_LESSON_HEATER_KWH), cost = sum(WG_LESSON_HEATER_COST);
     cr_assert_eq(wg_lesson_live(lesson), 0);
     cr_expect_lt(sum(WG_LESSON_HEATER_KWH), kwh);
@@ -107,7 +107,7 @@ Test(lesson, the_heater_has_the_same_winter_and_costs_what_it_uses) {
 }
 
 /*
- * On the warm coast flies fly all winter, and in the mild winter of a yard they do not: by the engine's own outcome, of
+ * On the warm coast flies emerge all winter, in the mild winter of a yard they do not: by the model's own outcome, for
  * every seed.
  */
 Test(lesson, the_first_fly_of_spring_is_told_only_where_there_is_one) {
@@ -171,7 +171,7 @@ Test(lesson, nothing_is_read_that_was_not_lived) {
     cr_expect_str_eq(wg_lesson_problem(lesson), "");
 }
 
-/* The ends of every slider, alone and all together: a class will find them. */
+/* The ends of every slider, one at a time and all together. */
 Test(lesson, every_corner_of_the_sliders_lives) {
     for (int i = 0; i < WG_LESSON_N_NUMBERS; i++)
         for (int end = 0; end < 2; end++)

@@ -1,7 +1,7 @@
 /*
- * What a lesson says of a day, against physics and book-keeping: a mean is not below the lowest hour, soil lags and damps
- * the air (Fourier's law; Campbell & Norman 1998, An Introduction to Environmental Biophysics, ch. 2), money is energy times
- * price, a heater gives no more than it can, and a harvest is no more than what crawled off.
+ * Daily values of a lesson against physics and book-keeping: a mean is not below the lowest hour, soil lags and damps
+ * the air (Fourier's law; Campbell & Norman 1998, An Introduction to Environmental Biophysics, ch. 2), cost is energy
+ * times price, a heater does not exceed its power, and a harvest does not exceed crawl-off.
  */
 #include "workshop/lesson.h"
 
@@ -71,7 +71,7 @@ Test(lesson_days, money_is_energy_times_price) {
     wg_lesson_free(lesson);
 }
 
-/* No grub weighs a gram (common practice: a full-grown one weighs a fifth to a quarter of it). */
+/* A grub weighs less than a gram (common practice: a full-grown one a fifth to a quarter of it). */
 Test(lesson_days, a_harvest_is_what_crawled_off) {
     struct wg_lesson *const lesson = live(WG_LESSON_WARM_COAST, OUTDOORS, 0);
     for (int day = 0; day < DAYS; day++) {

@@ -1,5 +1,5 @@
-"""The workshop's page: current, whole, alone in the world, and what `wintergrub workshop` writes. No browser is needed;
-tests/workshop/browser.py opens it in one."""
+"""The workshop's page: up to date, self-contained, and identical to the output of `wintergrub workshop`. Needs no browser;
+tests/workshop/browser.py uses one."""
 
 import os
 import re
@@ -9,7 +9,7 @@ import sys
 sys.path.insert(0, os.path.join(os.environ["SRC"], "tests", "cli"))
 import unittest
 
-from words import SRC, AtTheDesk
+from commands import SRC, CommandTest
 
 PAGE = os.path.join(SRC, "src", "workshop", "workshop.html")
 
@@ -19,9 +19,9 @@ def read(*path):
         return file.read()
 
 
-class Page(AtTheDesk):
+class Page(CommandTest):
     def test_current(self):
-        """The page was built from the model and the sources as they stand."""
+        """The page was built from the current model and sources."""
         now = subprocess.run([os.path.join(SRC, "scripts", "build-workshop"), "--hash"], capture_output=True, text=True, check=True)
         carried = re.search(r'name="wintergrub-made-from" content="([0-9a-f]{64})"', read(PAGE))
         self.assertIsNotNone(carried)
@@ -36,7 +36,7 @@ class Page(AtTheDesk):
         self.assertNotRegex(page, r"@(STYLE|SCRIPT|WASM|HASH)@")
 
     def test_names_in_the_order_of_the_headers(self):
-        """What the script calls by number is what the C headers number."""
+        """The indices in the script are those of the C headers."""
         lesson, species, script = read("src/workshop/lesson.h"), read("src/species/species.h"), read("src/workshop/page.js")
 
         def listed(name):

@@ -1,7 +1,7 @@
-"""What the Python parts of scripts/verify share: one line per check, the program's results, a test or two, figures.
+"""Common parts of the Python checks of scripts/verify: one line per check, the program's results, statistical tests, figures.
 
-The environment says where things are: WINTERGRUB (the program), SRC (the source tree), VERIFY_OUT (a folder for
-figures; none are drawn without it).
+Environment: WINTERGRUB (the program), SRC (the source tree), VERIFY_OUT (a folder for figures; none are drawn without
+it).
 """
 import json
 import os
@@ -22,7 +22,7 @@ _failed = 0
 
 
 def check(what, published, simulated, source, holds, why=""):
-    """One line for the page. `holds`: True, False, a verdict in words, or None for a number that is only measured."""
+    """Prints one line for the page. `holds`: True, False, a verdict in words, or None for a number that is only measured."""
     global _failed
     verdict = {True: "holds", False: "does not hold", None: "measured"}.get(holds, holds)
     _failed += verdict == "does not hold"
@@ -33,7 +33,7 @@ def check(what, published, simulated, source, holds, why=""):
 
 
 def failures():
-    """How many checks of this part do not hold."""
+    """Number of checks of this part that do not hold."""
     return _failed
 
 
@@ -41,7 +41,7 @@ def failures():
 
 
 class Result:
-    """A result file read whole: result.count is [replicate, day, stage]."""
+    """A whole result file: result.count is [replicate, day, stage]."""
 
     def __init__(self, path):
         with h5py.File(path) as file:
@@ -71,14 +71,14 @@ def run(scenario, *options):
 
 
 def timetable(temp_c, numbers="keepers"):
-    """One row of `wintergrub timetable`, as its JSON has it."""
+    """One row of the JSON of `wintergrub timetable`."""
     words = [PROGRAM, "timetable", f"{temp_c} degC", "--numbers", numbers, "--json"]
     return json.loads(subprocess.run(words, capture_output=True, text=True, check=True).stdout)["temperatures"][0]
 
 
 def laboratory(temp_c, days, starter, *, feeding="unlimited", species="", forecast="", keeping="", numbers="keepers",
                bins="[{name: tray}]"):  # fmt: skip
-    """A scenario: trays on a bench at one temperature. starter, feeding, keeping: as in the file, in one line."""
+    """A scenario: trays on a bench at one temperature. starter, feeding, keeping: as in the file, on one line."""
     last = np.datetime64("2026-01-01") + days - 1
     return "\n".join(
         [
@@ -99,7 +99,7 @@ def laboratory(temp_c, days, starter, *, feeding="unlimited", species="", foreca
 
 
 def kolmogorov_smirnov(a, b):
-    """Chance of so large a distance between two samples of one law (Kolmogorov's limit; with ties: at most that)."""
+    """P-value of the two-sample distance (Kolmogorov's limit; with ties an upper bound)."""
     a, b = np.sort(a), np.sort(b)
     both = np.concatenate([a, b])
     distance = np.abs(np.searchsorted(a, both, "right") / len(a) - np.searchsorted(b, both, "right") / len(b)).max()
@@ -110,7 +110,7 @@ def kolmogorov_smirnov(a, b):
 
 
 def holm(p_values, family_wise):
-    """Which of several tests reject, so that all of them together cry wolf with at most that chance (Holm 1979)."""
+    """Which of several tests reject at a family-wise error rate (Holm 1979)."""
     order, rejected = np.argsort(p_values), np.zeros(len(p_values), bool)
     for rank, i in enumerate(order):
         if p_values[i] >= family_wise / (len(order) - rank):

@@ -1,7 +1,7 @@
-"""One page of all that scripts/verify found: page.py FOLDER reads FOLDER/PART/ and writes FOLDER/verify.html.
+"""One page of all results of scripts/verify: page.py FOLDER reads FOLDER/PART/ and writes FOLDER/verify.html.
 
-Checks that do not hold come first, then every part with its checks, figures and other words. The page needs nothing but
-itself and prints.
+Checks that do not hold come first, then every part with its checks, figures and other output. The page is self-contained
+and printable.
 """
 import base64
 import html
@@ -22,7 +22,7 @@ COLUMNS = ("check", "published", "simulated", "source", "verdict")
 
 
 def is_check(line):
-    """A line of the convention: a JSON object that names a check."""
+    """True for a check: a JSON object with the key "check"."""
     try:
         found = json.loads(line) if line.startswith("{") else None
     except json.JSONDecodeError:
@@ -31,7 +31,7 @@ def is_check(line):
 
 
 class Part:
-    """What one program left in its folder."""
+    """The output of one program in its folder."""
 
     def __init__(self, folder):
         self.name, self.checks, self.words = folder.name, [], []

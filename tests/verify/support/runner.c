@@ -1,9 +1,9 @@
 /*
- * Criterion's tests without Criterion: mutants.py asks the same tests thousands of times.
+ * A replacement for Criterion's library: mutants.py runs the same tests thousands of times.
  *
- * Criterion starts a process for each test (some 60 ms of work); this forks (1 ms). Linked in place of its library it runs
- * every test that the linker collected, each in a child, and ends with 1 at the first that fails. It has what the tests of
- * the model use of Criterion: fixtures, expected signals and exit codes. No parameters, timeouts or reports.
+ * Criterion starts a process for each test (about 60 ms); this forks (1 ms). Linked in place of its library it runs every
+ * test that the linker collected, each in a child, and exits with 1 at the first failure. It supports the features that
+ * tests of the model use: fixtures, expected signals and exit codes. No parameters, timeouts or reports.
  */
 #include <criterion/criterion.h>
 #include <stdarg.h>
@@ -16,7 +16,7 @@
 extern struct criterion_test *__start_cr_tst[], *__stop_cr_tst[];
 extern struct criterion_suite *__start_cr_sts[] __attribute__((weak)), *__stop_cr_sts[] __attribute__((weak));
 
-/* What the macros of Criterion ask for. */
+/* Symbols that Criterion's macros need. */
 struct criterion_options criterion_options;
 
 static const struct criterion_test *test;

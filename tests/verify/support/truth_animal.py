@@ -1,4 +1,4 @@
-"""Lines of truth_table.py: stages, survival, flies. Each function asks the program one thing and says what others found."""
+"""Lines of truth_table.py: stages, survival, flies. Each function runs the program and compares it with a published finding."""
 import numpy as np
 from checking import laboratory, run
 from truth_row import (NO_BIRTHS, SETS, Row, Said, both, lab, larval, mean_day, numbers_of, row, stage_days, texts, total,
@@ -145,7 +145,7 @@ def left_after(temp_c, days, starter, numbers):
 
 @row
 def three_days_at_four():
-    """Instars by development (Gligorescu et al. 2019: the first five share the first half); pupae from the numbers."""
+    """Instars by development (Gligorescu et al. 2019: the first five share the first half); pupae from the parameters."""
 
     def age(x, s):
         return x * stage_days(27, "larva", s)
@@ -165,7 +165,7 @@ def three_days_at_four():
 
 
 def alive(stage, temp_c, days, numbers):
-    """Per cent, from the record of numbers: background, cold and freezing."""
+    """Survival in per cent from the parameters: background, cold and freezing."""
     n = numbers_of(numbers)
     cold = np.exp(-n[stage + "_cold_slope"] * (temp_c - 4)) - np.exp(-n[stage + "_cold_slope"] * (n["cold_limit"] - 4))
     hazard = n[stage + "_hazard"] + n[stage + "_cold"] * max(0, cold)
@@ -198,7 +198,7 @@ def an_hour_at_minus_twelve():
 
 
 def laying_wait(temp_c, numbers, steps=4):
-    """Flies that come out nearly together: eggs by days since emergence, mean and shares."""
+    """Flies that emerge almost at once: eggs by days since emergence, mean and shares."""
     see = lab(temp_c, 45, "stage: prepupa, count: 20000", numbers, species="prepupa_spread: 0.02, pupa_spread: 0.02",
               steps=steps)  # fmt: skip
     out = mean_day(see.adults_emerged[0, :, 0])

@@ -1,4 +1,4 @@
-"""Lines of truth_table.py: mass, feed, heat, colonies, seasons. Each function asks the program one thing and says what others found."""
+"""Lines of truth_table.py: mass, feed, heat, colonies, seasons. Each function runs the program and compares it with a published finding."""
 import functools
 
 import numpy as np
@@ -150,7 +150,7 @@ def heat():
 
 @functools.cache
 def growth(temp_c, numbers):
-    """r per day, R0-free: slope of the logarithm of all past the egg over four generations."""
+    """r per day: slope of the logarithm of all individuals past the egg over four generations."""
     days = timetable(temp_c, numbers)["days"]["egg_to_egg"]
     if days is None or not np.isfinite(days):
         return -np.inf
@@ -316,7 +316,7 @@ def renewal_root(temp_c, numbers):
     n, days = numbers_of(numbers), timetable(temp_c, numbers)["days"]
     heat = n["heat_chronic"] * np.exp(n["heat_chronic_slope"] * (temp_c - n["heat_chronic_from"]))
     laying = days["emergence_to_eggs"]
-    alive_to_lay = np.exp(-n["adult_hazard"] * laying)  # hardly one has died of age by then
+    alive_to_lay = np.exp(-n["adult_hazard"] * laying)  # hardly any have died of age by then
     warmth = min(1, max(0, (-3.17 + 0.286 * temp_c - 0.005 * temp_c**2) / 0.92))
     mass = 1 - n["mass_warm_loss"] * max(0, temp_c - n["mass_warm_from"]) + n["mass_cool_gain"] * max(0, n["mass_reference"] - temp_c)
     eggs = n["female_share"] * n["laying_share_lamps"] * alive_to_lay * warmth * mass * (n["clutch_low"] + n["clutch_high"]) / 2

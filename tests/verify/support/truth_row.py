@@ -1,4 +1,4 @@
-"""What the lines of truth_table.py are made of, and how they ask the program."""
+"""The lines of truth_table.py, and how they run the program."""
 import functools
 import re
 from dataclasses import dataclass, field
@@ -10,7 +10,7 @@ SETS = ("keepers", "laboratory")
 NO_BIRTHS = "laying_share_lamps: 0, laying_share_sun: 0"
 ALL = []
 
-# ---- where the findings stand: author, title or journal, year, page ------------------------------------------------
+# ---- sources of the findings: author, title or journal, year, page ------------------------------------------------
 
 SOURCES = {
     "Booth & Sheppard 1984": "Environ. Entomol. 13:421",
@@ -44,7 +44,7 @@ SOURCES = {
 
 
 def references(source):
-    """The entries of SOURCES that a row's source names."""
+    """The entries of SOURCES named by a row's source."""
     return [name for name in SOURCES if name in source]
 
 
@@ -53,7 +53,7 @@ def references(source):
 
 @dataclass(frozen=True)
 class Window:
-    """A finding holds from low to high, is near from near_low to near_high. Judged as printed, to so many digits."""
+    """A finding holds from low to high, and is near from near_low to near_high. Values are rounded as printed."""
 
     low: float
     high: float
@@ -81,12 +81,12 @@ class Window:
 
 
 def window(low, high, near=0.0, unit="", digits=1):
-    """`near`: so much lower or higher still counts as near."""
+    """`near`: the further tolerance below and above for "near"."""
     return Window(low, high, low - near, high + near, unit, digits)
 
 
 class Said:
-    """A finding that is a statement and no number: true or not."""
+    """A finding that is a statement, not a number: true or false."""
 
     def __init__(self, text):
         self.text = text
@@ -109,9 +109,9 @@ class Row:
     laboratory: str
     source: str
     tests: list  # of (Window or Said, (value of keepers, value of laboratory))
-    worked_out: bool = False  # from the timetable or the numbers, in closed form; else simulated
+    worked_out: bool = False  # from the timetable or the parameters, in closed form; else simulated
     why: str = ""
-    short: str = ""  # what the README calls it; "" leaves it out there
+    short: str = ""  # name in tests/verify/README.md; "" omits it there
     verdicts: tuple = field(init=False)  # keepers, laboratory: the worst of all tests
 
     def __post_init__(self):

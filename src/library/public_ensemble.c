@@ -1,0 +1,221 @@
+/*
+ * Runs all replicates of a plan, with the observers of the command `run` and the program's callback.
+ */
+#include "library/public.h"
+#include "results/result_write.h"
+
+#include <math.h>
+#include <stdatomic.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define CONFIDENCE 0.95 /* as in the forecast's answer */
+
+struct wintergrub_ensemble {
+    const wintergrub_plan *plan;
+    int threads;
+    int (*call)(void *self, int64_t number, const wintergrub_replicate *replicate);
+    void *self;
+    char *path, *note; /* of the result file; NULL: none */
+    int replace;
+    atomic_int stop;
+    int has_summary;
+    struct wintergrub_summary summary;
+};
+
+int wintergrub_ensemble_new(wintergrub_ensemble **ensemble, const wintergrub_plan *plan,
+                            struct wintergrub_error *error) {
+    struct wg_error err = {0};
+    *ensemble = calloc(1, sizeof **ensemble);
+    if (*ensemble == NULL) {
+        (void)wg_no_memory(&err, NULL);
+        return wg_public_error(error, &err);
+    }
+    (*ensemble)->plan = plan;
+    return 0;
+}
+
+void wintergrub_ensemble_free(wintergrub_ensemble *ensemble) {
+    if (ensemble == NULL)
+        return;
+    wg_summary_free(&ensemble->summary.outcomes);
+    free(ensemble->path);
+    free(ensemble->note);
+    free(ensemble);
+}
+
+void wintergrub_ensemble_set_threads(wintergrub_ensemble *ensemble, int threads) {
+    ensemble->threads = threads > 0 ? threads : 0;
+}
+
+void wintergrub_ensemble_on_replicate(wintergrub_ensemble *ensemble,
+                                      int (*call)(void *self, int64_t number, const wintergrub_replicate *replicate),
+                                      void *self) {
+    ensemble->call = call;
+    ensemble->self = self;
+}
+
+int wintergrub_ensemble_write(wintergrub_ensemble *ensemble, const char *path, int replace, const char *note,
+                              struct wintergrub_error *error) {
+    struct wg_error err = {0};
+    char *const kept_path = path == NULL ? NULL : strdup(path);
+    char *const kept_note = note == NULL ? NULL : strdup(note);
+    if ((path != NULL && kept_path == NULL) || (note != NULL && kept_note == NULL)) {
+        free(kept_path);
+        free(kept_note);
+        (void)wg_no_memory(&err, NULL);
+        return wg_public_error(error, &err);
+    }
+    free(ensemble->path);
+    free(ensemble->note);
+    ensemble->path = kept_path;
+    ensemble->note = kept_note;
+    ensemble->replace = replace;
+    return 0;
+}
+
+void wintergrub_ensemble_stop(wintergrub_ensemble *ensemble) {
+    atomic_store(&ensemble->stop, 1);
+}
+
+const wintergrub_summary *wintergrub_ensemble_summary(const wintergrub_ensemble *ensemble) {
+    return ensemble->has_summary ? &ensemble->summary : NULL;
+}
+
+/* ---- the run ---- */
+
+static int on_replicate_program(void *self, int64_t number, const struct wg_diary *diary, struct wg_error *err) {
+    const wintergrub_ensemble *const ensemble = self;
+    const struct wintergrub_replicate shown = {.diary = diary};
+    (void)err;
+    return ensemble->call(ensemble->self, number, &shown) == 0 ? 0 : WG_STOPPED;
+}
+
+static int begin_result_file(const wintergrub_ensemble *ensemble, struct wg_result_writer **writer,
+                             struct wg_error *err) {
+    const struct wg_scenario *const scenario = &ensemble->plan->scenario;
+    char started[32];
+    struct wg_public_locale locale;
+    const int code = wg_public_locale_begin(&locale, err);
+    if (code < 0)
+        return code;
+    wg_provenance_now(started);
+    const struct wg_provenance provenance = {.command_line = ensemble->note,
+                                             .started = started,
+                                             .replicates = scenario->plan.replicates,
+                                             .seed = scenario->plan.seed};
+    const int made = wg_result_create(writer, ensemble->path, ensemble->replace, scenario, &provenance, err);
+    wg_public_locale_end(&locale);
+    return made;
+}
+
+/* Summary and goals come first, so that they include the replicate at which the program stops. */
+static int run_with_observers(wintergrub_ensemble *ensemble, struct wg_result_writer *writer, struct wg_error *err) {
+    const struct wg_plan *const plan = &ensemble->plan->scenario.plan;
+    struct wg_observer observers[4] = {wg_summary_observer(&ensemble->summary.outcomes),
+                                       wg_goal_tally_observer(&ensemble->summary.goals)};
+    int n = 2;
+    if (ensemble->call != NULL)
+        observers[n++] = (struct wg_observer){.on_replicate = on_replicate_program, .self = ensemble};
+    if (writer != NULL)
+        observers[n++] = wg_result_observer(writer);
+    const struct wg_ensemble_options options = {
+        .count = plan->replicates, .threads = ensemble->threads, .stop = &ensemble->stop};
+    return wg_ensemble_run(plan, &options, observers, n, err);
+}
+
+static int run_to_file(wintergrub_ensemble *ensemble, struct wg_error *err) {
+    struct wg_result_writer *writer = NULL;
+    int code = ensemble->path == NULL ? 0 : begin_result_file(ensemble, &writer, err);
+    if (code == 0)
+        code = run_with_observers(ensemble, writer, err);
+    if (writer == NULL)
+        return code;
+    if (code == 0)
+        return wg_result_close(writer, err);
+    wg_result_abandon(writer);
+    return code;
+}
+
+int wintergrub_ensemble_run(wintergrub_ensemble *ensemble, struct wintergrub_error *error) {
+    const struct wg_plan *const plan = &ensemble->plan->scenario.plan;
+    struct wg_error err = {0};
+    ensemble->has_summary = 0;
+    wg_summary_free(&ensemble->summary.outcomes);
+    wg_goal_tally_init(&ensemble->summary.goals, plan);
+    int code = wg_plan_check(plan, &err);
+    if (code == 0)
+        code = wg_summary_init(&ensemble->summary.outcomes, plan, plan->replicates, &err);
+    if (code == 0)
+        code = run_to_file(ensemble, &err);
+    atomic_store(&ensemble->stop, 0);
+    ensemble->has_summary = code >= 0;
+    return code < 0 ? wg_public_error(error, &err) : code;
+}
+
+/* ---- the summary ---- */
+
+static int fail_unknown_outcome(const char *name, struct wintergrub_error *error) {
+    return wg_public_fail(error, WG_ERR_USAGE, NULL, "There is no outcome \"%.60s\".", name);
+}
+
+int64_t wintergrub_summary_replicates(const wintergrub_summary *summary) {
+    return summary->outcomes.n;
+}
+
+const double *wintergrub_summary_values(const wintergrub_summary *summary, const char *outcome) {
+    const int number = wg_public_find_outcome(outcome);
+    return number < 0 ? NULL : wg_summary_outcome(&summary->outcomes, (enum wg_outcome_number)number);
+}
+
+int wintergrub_summary_spread(const wintergrub_summary *summary, const char *outcome, struct wintergrub_spread *spread,
+                              struct wintergrub_error *error) {
+    struct wg_spread found;
+    struct wg_error err = {0};
+    const int number = wg_public_find_outcome(outcome);
+    if (number < 0)
+        return fail_unknown_outcome(outcome, error);
+    if (wg_summary_spread(&summary->outcomes, (enum wg_outcome_number)number, &found) < 0) {
+        (void)wg_no_memory(&err, outcome);
+        return wg_public_error(error, &err);
+    }
+    *spread = (struct wintergrub_spread){.n = found.n,
+                                         .happened = found.happened,
+                                         .mean = found.mean,
+                                         .q05 = found.q05,
+                                         .q25 = found.q25,
+                                         .q50 = found.q50,
+                                         .q75 = found.q75,
+                                         .q95 = found.q95};
+    return 0;
+}
+
+static struct wintergrub_share public_share(int64_t hits, int64_t n) {
+    const struct wg_interval interval = wg_wilson((size_t)hits, (size_t)n, CONFIDENCE);
+    return (struct wintergrub_share){.hits = hits,
+                                     .n = n,
+                                     .share = n > 0 ? (double)hits / (double)n : (double)NAN,
+                                     .low = interval.low,
+                                     .high = interval.high};
+}
+
+int wintergrub_summary_share(const wintergrub_summary *summary, const char *outcome, double least, double most,
+                             struct wintergrub_share *share, struct wintergrub_error *error) {
+    const double *const values = wintergrub_summary_values(summary, outcome);
+    int64_t hits = 0;
+    if (values == NULL)
+        return fail_unknown_outcome(outcome, error);
+    for (int64_t k = 0; k < summary->outcomes.n; k++)
+        hits += values[k] >= least && values[k] <= most;
+    *share = public_share(hits, summary->outcomes.n);
+    return 0;
+}
+
+int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct wintergrub_share *share,
+                            struct wintergrub_error *error) {
+    if (i < 0 || i >= summary->goals.plan->n_goals)
+        return wg_public_fail(error, WG_ERR_USAGE, NULL, "The plan has %d goals, and none is number %d.",
+                              summary->goals.plan->n_goals, i);
+    *share = public_share(summary->goals.hits[i], summary->goals.n);
+    return 0;
+}

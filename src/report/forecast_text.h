@@ -1,0 +1,12 @@
+/**
+ * A forecast as text for the screen.
+ */
+#ifndef WG_REPORT_FORECAST_TEXT_H
+#define WG_REPORT_FORECAST_TEXT_H
+
+#include "report/forecast_facts.h"
+
+/** Prints one screen of 80 columns. Returns 0 or WG_ERR_MEMORY. */
+int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_error *err);
+
+#endif

@@ -1,0 +1,14 @@
+/**
+ * The schema of a scenario as JSON Schema (draft 2020-12), for editors.
+ */
+#ifndef WG_REPORT_SCHEMA_JSON_H
+#define WG_REPORT_SCHEMA_JSON_H
+
+#include "base/error.h"
+
+#include <stdio.h>
+
+/** Prints the schema. Returns 0 or WG_ERR_MEMORY; a failed write is left in the stream (ferror). */
+int wg_schema_print_json(FILE *to, struct wg_error *err);
+
+#endif

@@ -1,0 +1,18 @@
+/**
+ * What `run --what-matters` found, as text and as JSON.
+ */
+#ifndef WG_REPORT_SENSITIVITY_TEXT_H
+#define WG_REPORT_SENSITIVITY_TEXT_H
+
+#include "analysis/sensitivity.h"
+#include "report/forecast_facts.h"
+
+/** Prints the ranking and its basis: 80 columns. */
+void wg_sensitivity_print(const struct wg_scenario *scenario, const struct wg_sensitivity *matters, FILE *to);
+/** Prints the same as JSON. Returns 0 or WG_ERR_MEMORY. */
+int wg_sensitivity_print_json(const struct wg_scenario *scenario, const struct wg_sensitivity *matters, FILE *to,
+                              struct wg_error *err);
+/** Words the ranking in one sentence, for the file of the answer. */
+void wg_sensitivity_describe(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]);
+
+#endif

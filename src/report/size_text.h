@@ -1,0 +1,27 @@
+/**
+ * What `size` found, as text and as JSON.
+ */
+#ifndef WG_REPORT_SIZE_TEXT_H
+#define WG_REPORT_SIZE_TEXT_H
+
+#include "analysis/size.h"
+#include "forecast/warnings.h"
+#include "report/goals_report.h"
+#include "scenario/vary.h"
+
+struct wg_size_output {
+    const struct wg_scenario *scenario;
+    const struct wg_vary *vary;
+    const struct wg_size_question *question;
+    const struct wg_size *size;
+    uint64_t seed;
+    const struct wg_warnings *warnings; /* at the recommended value, or else the best */
+    double warned_at;                   /* that value */
+};
+
+/** Prints the chance at each value tried and the answer in words. */
+void wg_size_output_print(const struct wg_size_output *sizing, FILE *to);
+/** Prints the same as JSON. Returns 0 or WG_ERR_MEMORY. */
+int wg_size_output_print_json(const struct wg_size_output *sizing, FILE *to, struct wg_error *err);
+
+#endif

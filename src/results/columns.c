@@ -1,0 +1,48 @@
+/*
+ * Defines and writes variables of a file in one call each.
+ */
+#include "results/columns.h"
+
+static int put_variable(struct wg_h5 *file, const struct wg_h5_variable *variable, const void *values) {
+    const int number = wg_h5_variable(file, variable);
+    if (number >= 0)
+        (void)wg_h5_write(file, number, values);
+    return number;
+}
+
+static int dims(const char *a, const char *b) {
+    return (a != NULL) + (b != NULL);
+}
+
+int wg_put_reals(struct wg_h5 *file, const char *name, const char *unit, const char *text, const char *a, const char *b,
+                 const double *values) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = unit, .text = text, .kind = WG_H5_REAL, .n_dims = dims(a, b), .dim = {a, b}};
+    return put_variable(file, &variable, values);
+}
+
+int wg_put_counts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *b,
+                  const int64_t *values) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = "1", .text = text, .kind = WG_H5_COUNT, .n_dims = dims(a, b), .dim = {a, b}};
+    return put_variable(file, &variable, values);
+}
+
+int wg_put_texts(struct wg_h5 *file, const char *name, const char *text, const char *a, const char *const *values) {
+    const struct wg_h5_variable variable = {
+        .name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1, .dim = {a}};
+    return put_variable(file, &variable, values);
+}
+
+int wg_put_real(struct wg_h5 *file, const char *name, const char *unit, const char *text, double value) {
+    return wg_put_reals(file, name, unit, text, NULL, NULL, &value);
+}
+
+int wg_put_count(struct wg_h5 *file, const char *name, const char *text, int64_t value) {
+    return wg_put_counts(file, name, text, NULL, NULL, &value);
+}
+
+int wg_put_names(struct wg_h5 *file, const char *name, const char *text, int64_t size, const char *const *values) {
+    const struct wg_h5_variable variable = {.name = name, .unit = "1", .text = text, .kind = WG_H5_STRING, .n_dims = 1};
+    return wg_h5_dimension(file, &variable, size, values);
+}

@@ -1,0 +1,9 @@
+/** Declares the table of all keys. */
+#ifndef WG_SCHEMA_SCHEMA_TABLE_H
+#define WG_SCHEMA_SCHEMA_TABLE_H
+
+#include "schema/schema.h"
+
+extern const struct wg_group wg_schema_groups[WG_N_GROUPS];
+
+#endif

@@ -1,0 +1,104 @@
+/*
+ * The table of the outcomes' labels, for screens, JSON, pages, sweeps and figures.
+ */
+#include "text/outcome_label.h"
+
+#include <math.h>
+#include <string.h>
+
+static bool is_spring_counted(const struct wg_plan *plan) {
+    return wg_plan_spring(plan).seen >= WG_SPRING_CUT;
+}
+
+static bool is_fed_without_limit(const struct wg_plan *plan) {
+    return plan->feed_unlimited;
+}
+
+static const struct wg_outcome_label labels[WG_N_OUTCOMES] = {
+    [WG_OUTCOME_survived] = {"Alive at the end", "alive at the end", "alive", WG_VALUE_SHARE, NULL},
+    [WG_OUTCOME_first_adult_day] = {"First adults", "first adults", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_first_egg_day] = {"First eggs", "first eggs", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_first_crawl_off_day] = {"First crawl-off", "first crawl-off", "first crop", WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_spring_emergence_10] = {"Spring flies, 10 %", "10 % of the spring flies", NULL, WG_VALUE_DATE,
+                                        is_spring_counted},
+    /* these two follow the row of the first 10 % */
+    [WG_OUTCOME_spring_emergence_50] = {"              half", "half of the spring flies", NULL, WG_VALUE_DATE,
+                                        is_spring_counted},
+    [WG_OUTCOME_spring_emergence_90] = {"              90 %", "90 % of the spring flies", NULL, WG_VALUE_DATE,
+                                        is_spring_counted},
+    [WG_OUTCOME_peak_larvae] = {"Most larvae", "most larvae at once", NULL, WG_VALUE_COUNT, NULL},
+    [WG_OUTCOME_peak_larvae_day] = {"Most larvae on", "day of the most larvae", NULL, WG_VALUE_DATE, NULL},
+    [WG_OUTCOME_lowest_count] = {"Fewest alive", "fewest alive", NULL, WG_VALUE_COUNT, NULL},
+    [WG_OUTCOME_best_week_crawl_off] = {"Best week crawl-off", "best week of crawl-off", NULL, WG_VALUE_MASS, NULL},
+    [WG_OUTCOME_best_week_harvest] = {"Best week taken out", "most taken out in a week", NULL, WG_VALUE_MASS,
+                                      wg_plan_takes_out},
+    [WG_OUTCOME_weeks_without_harvest] = {"Weeks no crawl-off", "weeks without crawl-off", NULL, WG_VALUE_WEEKS, NULL},
+    [WG_OUTCOME_total_crawl_off_mass] = {"All crawl-off", "all crawl-off", "harvest", WG_VALUE_MASS, NULL},
+    [WG_OUTCOME_total_harvest_mass] = {"All taken out", "all taken out", "harvest", WG_VALUE_MASS, wg_plan_takes_out},
+    [WG_OUTCOME_total_asked_not_there] = {"Larvae missing", "larvae missing at scooping", NULL, WG_VALUE_MASS,
+                                          wg_plan_takes_out},
+    [WG_OUTCOME_total_eggs_laid] = {"Eggs laid", "eggs laid", NULL, WG_VALUE_COUNT, NULL},
+    [WG_OUTCOME_total_feed_given] = {"Dry feed given", "dry feed given", NULL, WG_VALUE_MASS, NULL},
+    [WG_OUTCOME_total_feed_eaten] = {"Dry feed eaten", "dry feed eaten", NULL, WG_VALUE_MASS, is_fed_without_limit},
+    [WG_OUTCOME_total_heater_energy] = {"Energy for heat", "energy", "heat cost", WG_VALUE_ENERGY, wg_plan_draws_power},
+    [WG_OUTCOME_total_heater_cost] = {"Energy cost", "energy cost", "heat cost", WG_VALUE_MONEY, wg_plan_draws_power},
+    [WG_OUTCOME_heater_short_w] = {"Power missing", "power missing", NULL, WG_VALUE_POWER, wg_plan_draws_power},
+    [WG_OUTCOME_hottest_bin] = {"Hottest bin", "hottest bin", NULL, WG_VALUE_TEMPERATURE, NULL},
+    [WG_OUTCOME_overlap] = {"Generations at once", "generations at once", NULL, WG_VALUE_COUNT, NULL},
+};
+
+const struct wg_outcome_label *wg_outcome_label(enum wg_outcome_number outcome) {
+    wg_assert((int)outcome >= 0 && outcome < WG_N_OUTCOMES);
+    return &labels[outcome];
+}
+
+bool wg_outcome_is_shown(enum wg_outcome_number outcome, const struct wg_plan *plan) {
+    const struct wg_outcome_label *const label = wg_outcome_label(outcome);
+    return label->is_shown == NULL || label->is_shown(plan);
+}
+
+enum wg_outcome_number wg_outcome_harvest(const struct wg_plan *plan) {
+    return wg_plan_takes_out(plan) ? WG_OUTCOME_total_harvest_mass : WG_OUTCOME_total_crawl_off_mass;
+}
+
+const char *wg_outcome_harvest_verb(enum wg_outcome_number harvest) {
+    return harvest == WG_OUTCOME_total_harvest_mass ? "is taken out" : "crawls off";
+}
+
+/* ---- values ---- */
+
+const char *wg_value_unit(enum wg_value_kind kind) {
+    static const char *const unit[] = {[WG_VALUE_SHARE] = " percentage points",
+                                       [WG_VALUE_DATE] = " days",
+                                       [WG_VALUE_MASS] = "",
+                                       [WG_VALUE_COUNT] = "",
+                                       [WG_VALUE_WEEKS] = " weeks",
+                                       [WG_VALUE_ENERGY] = " kWh",
+                                       [WG_VALUE_MONEY] = "",
+                                       [WG_VALUE_POWER] = " W",
+                                       [WG_VALUE_TEMPERATURE] = " degC"};
+    return unit[kind];
+}
+
+static void show_date_range(int32_t first_day, double low, double high, char out[WG_SHOWN_SIZE]) {
+    char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
+    wg_show_date(first_day, low, "", from);
+    wg_show_date(first_day, high, "", to);
+    if (from[0] == '\0')
+        (void)snprintf(out, WG_SHOWN_SIZE, "seldom at all");
+    else if (to[0] == '\0')
+        (void)snprintf(out, WG_SHOWN_SIZE, "from %.40s on", from);
+    else if (strcmp(from, to) == 0)
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s", from);
+    else
+        (void)snprintf(out, WG_SHOWN_SIZE, "%.40s to %.40s", from, to);
+}
+
+void wg_value_show_range(enum wg_value_kind kind, int32_t first_day, double low, double high, char out[WG_SHOWN_SIZE]) {
+    if (kind == WG_VALUE_DATE)
+        show_date_range(first_day, low, high, out);
+    else if (kind == WG_VALUE_MASS)
+        wg_show_mass_range(low, high, out);
+    else
+        wg_show_range(low, high, wg_value_unit(kind), out);
+}

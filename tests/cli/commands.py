@@ -1,0 +1,135 @@
+"""Base class for the tests of the command line: runs the program in an empty temporary folder."""
+
+import hashlib
+import os
+import re
+import resource
+import shutil
+import subprocess
+import tempfile
+import time
+import unittest
+
+PROGRAM = os.path.abspath(os.environ["WINTERGRUB"])
+SRC = os.path.abspath(os.environ["SRC"])
+SCENARIOS = os.path.join(SRC, "scenarios")
+PATIENCE_S = 60  # long enough for a sanitizer on a busy machine
+NO_NUMBER = re.compile(r"(^|[^a-z])(nan|inf|infinity|-0)([^a-z.0-9]|$)", re.IGNORECASE | re.MULTILINE)
+SEAL = 83  # bytes of a result's last line, the checksum
+
+
+def read(path):
+    with open(path, "rb") as file:
+        return file.read()
+
+
+def write(path, data):
+    with open(path, "wb") as file:
+        file.write(data if isinstance(data, bytes) else data.encode())
+
+
+def example(name, *changes):
+    """Returns the text of an example scenario with (old, new) replacements; each old text must be in it."""
+    text = read(os.path.join(SCENARIOS, name)).decode()
+    for old, new in changes:
+        assert old in text, f"{name} has no {old!r}"
+        text = text.replace(old, new)
+    return text
+
+
+def seal(path):
+    """Appends the checksum that a result ends with."""
+    data = read(path)
+    write(path, data + b"wintergrub sha256 %s\n" % hashlib.sha256(data).hexdigest().encode())
+
+
+def edit(path, change):
+    """Calls change() with a result opened by h5py, and updates the checksum."""
+    import h5py  # slow, and few tests need it
+
+    write(path, read(path)[:-SEAL])
+    with h5py.File(path, "r+") as file:
+        change(file)
+    seal(path)
+
+
+class CommandTest(unittest.TestCase):
+    """Runs each test in an empty folder, with another one for the program's temporary files."""
+
+    def setUp(self):
+        self.shelf = tempfile.mkdtemp()
+        self.desk = os.path.join(self.shelf, "desk")
+        self.tmp = os.path.join(self.shelf, "tmp")
+        os.mkdir(self.desk)
+        os.mkdir(self.tmp)
+        self.addCleanup(shutil.rmtree, self.shelf)
+        os.chdir(self.desk)
+        self.addCleanup(os.chdir, "/")
+
+    def environment(self, **more):
+        kept = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "TMPDIR")}
+        return {**kept, "TMPDIR": self.tmp, **more}
+
+    def wintergrub(self, *words, status=0, stdout=subprocess.PIPE, largest_file=None):
+        """Runs the program, checks its status and returns its standard output."""
+        limit = largest_file and (lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (largest_file, largest_file)))
+        done = subprocess.run(
+            [PROGRAM, *words], stdin=subprocess.DEVNULL, stdout=stdout, stderr=subprocess.PIPE, env=self.environment(),
+            preexec_fn=limit,
+        )
+        out, self.stderr = (done.stdout or b"").decode(), done.stderr.decode()
+        self.assertEqual(done.returncode, status, f"{words}: {out}{self.stderr}")
+        self.assertNotRegex(self.stderr, "Sanitizer|runtime error:", words)
+        return out
+
+    def refused(self, *words, status, told=(), **more):
+        """Expects this status, nothing on standard output, and one line on standard error with these texts."""
+        self.assertEqual(self.wintergrub(*words, status=status, **more), "", words)
+        self.assertEqual(self.stderr.count("\n"), 1, f"{words}: {self.stderr}")
+        self.assert_all_in(told, self.stderr)
+
+    def no_space_left(self, *words):
+        """Expects the reason if standard output cannot be written."""
+        with open("/dev/full", "wb") as full:
+            self.wintergrub(*words, status=4, stdout=full)
+        self.assertEqual(self.stderr.count("\n"), 1, self.stderr)
+        self.assertIn("No space left", self.stderr)
+
+    def assert_all_in(self, parts, text):
+        for part in parts:
+            self.assertIn(part, text)
+
+    def assert_clean(self, *texts):
+        """Expects no control characters except newlines."""
+        for text in texts:
+            self.assertNotRegex(text, r"[\x00-\x09\x0b-\x1f\x7f]")
+
+    def assert_fits(self, text, lines=10000):
+        """Expects no line over 80 columns, and at most this number of lines."""
+        self.assertEqual([line for line in text.splitlines() if len(line) > 80], [])
+        self.assertLessEqual(text.count("\n"), lines, text)
+
+    def at_work(self, words, is_at_work):
+        """Starts the program, waits until is_at_work() and returns the running process."""
+        running = subprocess.Popen(
+            [PROGRAM, *words],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            env=self.environment(),
+        )
+        self.addCleanup(running.wait)
+        self.addCleanup(running.kill)
+        end = time.monotonic() + PATIENCE_S
+        while not is_at_work() and time.monotonic() < end:
+            self.assertIsNone(running.poll(), f"{words}: it should still be at work")
+            time.sleep(0.01)
+        return running
+
+    def copy(self, name, to=None):
+        """Copies an example scenario to the folder."""
+        return shutil.copy(os.path.join(SCENARIOS, name), to or os.path.basename(name))
+
+    def nothing_left(self, *expected):
+        self.assertEqual(sorted(os.listdir(self.desk)), sorted(expected))
+        self.assertEqual(os.listdir(self.tmp), [])

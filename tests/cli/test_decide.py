@@ -1,0 +1,185 @@
+"""Checks output and exit status of goals, size, precision, what-matters and fit."""
+
+import json
+import unittest
+
+import h5py
+from commands import CommandTest, write
+
+EGGS = """title: A few eggs on a bench
+period: {from: 2026-01-01, to: 2026-04-20}
+climate: {constant: 28 degC}
+places: [{name: bench, housing: {kind: laboratory}, bins: [{name: tray}]}]
+starter: [{on: 2026-01-01, in: tray, stage: egg, count: 20}]
+feeding: [{in: tray, what: kitchen scraps, amount: 100 g}]
+species: {males_needed: 0}
+goal: GOAL
+forecast: {replicates: 100, seed: 7}
+"""
+SURVIVE = EGGS.replace("GOAL", "{survive: yes, chance: 90 %}")
+SHORT = SURVIVE.replace("to: 2026-04-20", "to: 2026-02-15")
+LOG = """date,what,value,where
+2026-01-28,adults,no
+2026-02-10,adults,yes
+2026-02-01,bin temperature,82 degF,tray
+"""
+
+
+class Decide(CommandTest):
+    def eggs(self, goal):
+        write("eggs.yaml", EGGS.replace("GOAL", goal))
+
+    def json(self, *words, status=0):
+        return json.loads(self.wintergrub(*words, "--json", status=status))
+
+
+class Run(Decide):
+    def test_goals(self):
+        self.eggs("[{survive: yes, chance: 50 %}, {total_harvest: 900 kg, of: crawl-off}]")
+        text = self.wintergrub("run", "eggs.yaml", "-o", "eggs.h5", "-q")
+        self.assertEqual(self.stderr, "")
+        self.assert_fits(text)
+        self.assert_all_in(["Goal: alive on 20 April 2026: in ", "wanted: yes.", "90 % wanted: no."], text)
+        self.assertIn("All goals at once: in 0 of 100 futures (0 %, between 0 and ", text)
+        with h5py.File("eggs.h5") as file:
+            self.assertEqual(file["goal_met"].shape, (100, 2))  # replicates x goals
+        found = self.json("run", "eggs.yaml", "-o", "eggs.h5", "-q", "--force")
+        first, second = (goal["odds"] for goal in found["goals"])
+        self.assertEqual((first["enough"], second["met"]), ("yes", 0))
+        self.assertEqual(first["met"], found["survival"]["alive"])
+        self.assertAlmostEqual(first["low"], found["survival"]["low"], delta=1e-9)
+        self.wintergrub("rerun", "eggs.h5")
+        self.assertIn("alive on 20 April 2026, with a chance of 50 %", self.wintergrub("check", "eggs.yaml"))
+
+    def test_precision(self):
+        self.eggs("[{survive: yes, chance: 50 %}, {total_harvest: 900 kg, of: crawl-off}]")
+        words = ["run", "eggs.yaml", "-o", "eggs.h5", "-q", "--force", "--until-sure"]
+        found = self.json(*words, "3%")
+        self.assertGreater(found["replicates"], 100)
+        self.assertLessEqual(found["survival"]["high"] - found["survival"]["low"], 0.06 + 1e-9)
+        write("eggs.yaml", SHORT.replace("count: 20", "count: 2"))
+        self.wintergrub(*words, "0.1 %", "--at-most", "2000")
+        self.assertIn("--at-most stopped at 2000 replicates", self.stderr)
+        self.wintergrub("run", "eggs.yaml", "-o", "eggs.h5", "--until-sure", "2", status=2)
+        self.assertIn("for example --until-sure 2%", self.stderr)
+
+    def test_what_matters(self):
+        write("eggs.yaml", SURVIVE)
+        words = ["run", "eggs.yaml", "--what-matters", "--at-most", "2000", "-q"]
+        text = self.wintergrub(*words)
+        self.assert_fits(text)
+        self.assertIn("What matters for the chance to be alive at the end?", text)
+        self.assert_all_in([" 1. ", " is chance left at"], text)
+        found = self.json(*words)
+        self.assertEqual(found["answer"], "survived")
+        self.assertGreater(found["unknowns"][0]["total"]["share"], 0)
+        self.assertLess(found["replicates"], 2600)
+        self.nothing_left("eggs.yaml")
+
+
+class Size(Decide):
+    def setUp(self):
+        super().setUp()
+        write("eggs.yaml", SURVIVE)
+
+    def size(self, *words, status=0):
+        return self.wintergrub("size", "eggs.yaml", *words, "--at-most", "1000", status=status)
+
+    def test_too_few_to_tell(self):
+        text = self.size("-t", "2", status=6)
+        self.assertEqual(self.stderr, "")
+        self.assert_fits(text)
+        self.assertIn("The smallest starter.1.count that meets the goal (the file says 20)", text)
+        self.assertEqual(self.size("-t", "1", status=6), text, "another number of threads")
+
+    def test_enough(self):
+        """Galton-Watson, as in the tests of the search: about 18 eggs for 90 %."""
+        found = self.json("size", "eggs.yaml", "--at-most", "3000")
+        self.assertLess(found["too_little"], 18)
+        self.assertLessEqual(18, found["enough"])
+        self.assertLessEqual(found["replicates"], 3000)
+        values = [point["value"] for point in found["curve"]]
+        self.assertEqual(values, sorted(values))
+
+    def test_ranges(self):
+        self.assertIn("No value from 1 to 4 is enough", self.size("--between", "1", "4", status=1))
+        text = self.wintergrub("size", "--between", "100", "400", "eggs.yaml", "--at-most", "1000")
+        self.assertIn("100 is enough, and nothing smaller was tried", text)
+        # not monotone: neither yes nor no
+        warmth = ["--vary", "climate.constant", "--between", "20 degC", "28 degC"]
+        found = json.loads(self.size(*warmth, "--json", status=6))
+        self.assertEqual(found["vary"]["unit"], "degC")
+        self.size(*warmth, "--within", "20 degC", status=6)
+
+    def test_mistakes(self):
+        for words, status, told in (
+            (["--vary", "starter.1.cuont"], 3, ['Did you mean "count"?']),
+            (["--vary", "climate.constant", "--between", "20", "500"], 3,
+             ["eggs.yaml:3:21: error:", "this was with climate.constant at 500 degC"]),
+            (["--between", "5"], 2, ["--between needs two values"]),
+            (["--between", "5", "4"], 2, []),
+            *((["--within", width], 2, ["--within is a width"]) for width in ("5x", "inf", "-1", "5 %")),
+            *((["--vary", key], 3, [f"{key}: This changes nothing about the colony"])
+              for key in ("forecast.replicates", "forecast.seed", "goal.chance")),
+        ):
+            self.wintergrub("size", "eggs.yaml", *words, status=status)
+            self.assert_all_in(told, self.stderr)
+        write("plain.yaml", SURVIVE.replace("goal: {survive: yes, chance: 90 %}\n", ""))
+        self.wintergrub("size", "plain.yaml", status=3)
+        self.assertIn("There is no goal in it", self.stderr)
+        self.nothing_left("eggs.yaml", "plain.yaml")
+
+    def test_the_curve_shows_any_number_of_goals(self):
+        self.eggs("[{survive: yes, chance: 50 %}, {total_harvest: 1 g, chance: 50 %}]")
+        text = self.size("--between", "10", "40")
+        self.assert_fits(text)
+        self.assertEqual(self.stderr, "")
+        self.assertIn("goal 2   ", text)
+        self.eggs("[{survive: yes, chance: 50 %}, {total_harvest: 1 g, chance: 50 %}, "
+                  "{adults: 9000, by: 2026-04-20, chance: 90 %}]")
+        text = self.size("--between", "10", "40", status=1)
+        self.assert_fits(text)
+        self.assert_all_in(["the hardest goal there", "goal 3, 0 %"], text)
+
+
+class Fit(Decide):
+    def setUp(self):
+        super().setUp()
+        write("eggs.yaml", SHORT)
+
+    def fit(self, log, *words, status=0):
+        write("log.csv", log)
+        return self.wintergrub("fit", "eggs.yaml", "log.csv", "--draws", "100", *words, status=status)
+
+    def test_a_log(self):
+        text = self.fit(LOG, "-o", "draws.csv")
+        self.assert_fits(text)
+        self.assert_all_in(["3 of the 3 notes lie", " kg ", " lb ", "speed of larvae"], text)
+        self.assertIn("the draws are in draws.csv", self.stderr)
+        with open("draws.csv", encoding="utf-8") as file:
+            self.assertEqual(len(file.readlines()), 1 + 200)
+        self.fit(LOG, "-o", "draws.csv", status=4)
+        found = json.loads(self.fit(LOG, "--json"))
+        self.assertEqual((len(found["factors"]), len(found["notes"])), (5, 3))
+        self.assertGreater(found["effective_draws"], 1)
+        self.assertGreaterEqual(found["survival"]["after"], 0)
+        self.assertLessEqual(found["survival"]["after"], 1)
+        self.nothing_left("draws.csv", "eggs.yaml", "log.csv")
+
+    def test_one_note(self):
+        self.assert_all_in(["1 note, compared", "of the 1 note lies"], self.fit("".join(LOG.splitlines(True)[:2])))
+
+    def test_a_note_that_only_opens_a_count(self):
+        text = self.fit("Date,What,Value,Days\n2026-01-28,adults,no,\n2026-02-10,crawl-off,0.1 kg,\n")
+        self.assert_all_in(["1 note, compared", "only starts the count of crawl-off"], text)
+
+    def test_mistakes(self):
+        self.fit(LOG + "2026-02-11,adults,perhaps\n", status=3)
+        self.assertIn("log.csv:5:19: error:", self.stderr)
+        self.fit("date,what,value,days\n2026-02-10,taken,0.1 kg,7\n", status=3)
+        self.assertIn("log.csv:2:1: error: The scenario takes nothing out on these days", self.stderr)
+        self.nothing_left("eggs.yaml", "log.csv")
+
+
+if __name__ == "__main__":
+    unittest.main()

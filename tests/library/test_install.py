@@ -1,0 +1,219 @@
+"""What `cmake --install` puts in place: programs in C and C++ find, compile, link and run it, and get the program's numbers."""
+
+import json
+import os
+import re
+import shutil
+import subprocess
+import tempfile
+import unittest
+
+import h5py
+import numpy
+
+SRC, BUILD, PROGRAM = (os.path.abspath(os.environ[name]) for name in ("SRC", "BUILD", "WINTERGRUB"))
+HEADER = os.path.join(SRC, "include", "wintergrub", "wintergrub.h")
+WARNINGS = ["-Wall", "-Wextra", "-Wpedantic", "-Werror"]
+
+CONSUMER = """
+cmake_minimum_required(VERSION 3.20)
+project(consumer LANGUAGES C)
+find_package(wintergrub 0.1 REQUIRED COMPONENTS static)
+add_executable(with_shared sample.c)
+target_link_libraries(with_shared PRIVATE wintergrub::wintergrub)
+add_executable(with_static sample.c)
+target_link_libraries(with_static PRIVATE wintergrub::static)
+"""
+
+
+def cache(name):
+    """A setting of the build under test."""
+    with open(os.path.join(BUILD, "CMakeCache.txt"), encoding="utf-8") as file:
+        return re.search(rf"^{name}:\w+=(.*)$", file.read(), re.M).group(1)
+
+
+def run(*command, **options):
+    done = subprocess.run(command, capture_output=True, text=True, check=False, **options)
+    assert done.returncode == 0, f"{' '.join(command)}: {done.stdout}{done.stderr}"
+    return done.stdout
+
+
+def as_json(number):
+    """As the program prints it: 12 digits, null for what is no number."""
+    value = float.fromhex(number)
+    return float(f"{value:.12g}") if abs(value) < float("inf") else None
+
+
+def text_of(path):
+    with open(path, encoding="utf-8") as file:
+        return file.read()
+
+
+def sample():
+    """The program at the top of the header."""
+    code = re.search(r"@code\n(.*?) \* @endcode", text_of(HEADER), re.S).group(1)
+    return re.sub(r"^ \* ?", "", code, flags=re.M)
+
+
+class Install(unittest.TestCase):
+    @classmethod
+    def setUpClass(cls):
+        cls.work = tempfile.mkdtemp(prefix="wintergrub-install-")
+        cls.addClassCleanup(shutil.rmtree, cls.work)
+        cls.prefix = os.path.join(cls.work, "prefix")
+        run("cmake", "--install", BUILD, "--prefix", cls.prefix)
+        cls.lib = os.path.join(cls.prefix, cache("CMAKE_INSTALL_LIBDIR"))
+        cls.environment = {
+            **os.environ,
+            "PKG_CONFIG_PATH": os.path.join(cls.lib, "pkgconfig"),
+            "LD_LIBRARY_PATH": cls.lib,
+            "CMAKE_PREFIX_PATH": cls.prefix,
+        }
+        sanitize = cache("WINTERGRUB_SANITIZE")
+        cls.sanitize = [f"-fsanitize={sanitize}"] if sanitize else []
+        cls.cc = cache("CMAKE_C_COMPILER")
+        cls.source = os.path.join(cls.work, "sample.c")
+        with open(cls.source, "w", encoding="utf-8") as file:
+            file.write(sample())
+
+    def flags(self, *options):
+        return run("pkg-config", *options, "wintergrub", env=self.environment).split()
+
+    def compile(self, name, source, *options, compiler=None):
+        path = os.path.join(self.work, name)
+        run(compiler or self.cc, *WARNINGS, source, "-o", path, *self.sanitize, *options, env=self.environment)
+        return path
+
+    def check_sample(self, path):
+        said = run(path, env=self.environment)
+        self.assertRegex(said, r"\A(replicate [012]: first eggs on day \d+\n){3}crawl-off: \d+\.\d+ kg \(5 % to 95 %: .*\)\n\Z")
+        return said
+
+    def test_what_is_installed(self):
+        found = {
+            os.path.relpath(os.path.join(folder, name), self.prefix)
+            for folder, _, names in os.walk(self.prefix)
+            for name in names
+        }
+        lib = os.path.relpath(self.lib, self.prefix)
+        for name in (
+            "bin/wintergrub",
+            "include/wintergrub/wintergrub.h",
+            f"{lib}/libwintergrub.a",
+            f"{lib}/libwintergrub.so",
+            f"{lib}/libwintergrub.so.0",
+            f"{lib}/pkgconfig/wintergrub.pc",
+            f"{lib}/cmake/wintergrub/wintergrub-config.cmake",
+            f"{lib}/cmake/wintergrub/wintergrub-config-version.cmake",
+        ):
+            self.assertIn(name, found)
+        self.assertEqual([name for name in found if name.endswith(".h")], ["include/wintergrub/wintergrub.h"])
+        for name in found:
+            if name.endswith((".pc", ".cmake")):
+                text = text_of(os.path.join(self.prefix, name))
+                self.assertNotIn(SRC, text, name)
+                self.assertNotIn(self.prefix, text, name)
+
+    def test_a_user_needs_no_more_than_the_runtime(self):
+        prefix = os.path.join(self.work, "runtime")
+        run("cmake", "--install", BUILD, "--prefix", prefix, "--component", "runtime")
+        found = sorted(name for _, _, names in os.walk(prefix) for name in names)
+        version = self.flags("--modversion")[0]
+        self.assertEqual(found, ["libwintergrub.so.0", f"libwintergrub.so.{version}", "wintergrub"])
+
+    def test_the_shared_library_exports_the_header_and_nothing_else(self):
+        declared = set(re.findall(r"^WINTERGRUB_API[^;(]*?\b(wintergrub_\w+)\(", text_of(HEADER), re.M))
+        self.assertEqual(text_of(HEADER).count("\nWINTERGRUB_API"), len(declared))
+        exported = run("nm", "-D", "--defined-only", os.path.join(self.lib, "libwintergrub.so")).split("\n")
+        names = {line.split()[2].split("@")[0] for line in exported if line and line.split()[1] != "A"}
+        self.assertEqual({name for name in names if not name.startswith("__")}, declared)
+        # the two families of names never meet
+        inside = run("nm", "--defined-only", "--extern-only", os.path.join(self.lib, "libwintergrub.a")).split("\n")
+        ours = {line.split()[2] for line in inside if re.match(r"[0-9a-f]+ [TDRB] ", line)}
+        self.assertEqual({name for name in ours if not re.match("wg_|__", name)}, declared)
+
+    def test_the_shared_library_loads_no_more_than_it_needs(self):
+        needed = run("readelf", "-d", os.path.join(self.lib, "libwintergrub.so"))
+        self.assertIn("[libwintergrub.so.0]", needed)
+        self.assertNotRegex(needed, "cairo|jansson|stdc")
+
+    def test_the_sample_with_pkg_config(self):
+        flags = self.flags("--cflags", "--libs")
+        said = self.check_sample(self.compile("sample11", self.source, "-std=c11", *flags))
+        self.assertEqual(said, self.check_sample(self.compile("sample17", self.source, "-std=c17", *flags)))
+        static = [f"-l:lib{f[2:]}.a" if f == "-lwintergrub" else f for f in self.flags("--cflags", "--libs", "--static")]
+        static += ["--coverage"] if cache("WINTERGRUB_COVERAGE") == "ON" else []
+        self.assertEqual(said, self.check_sample(self.compile("sample_static", self.source, *static)))
+
+    def test_the_sample_as_cplusplus(self):
+        source = os.path.join(self.work, "sample.cc")
+        shutil.copy(self.source, source)
+        if self.sanitize:  # another compiler's sanitizer may have made the library
+            run("g++", "-std=c++17", *WARNINGS, "-c", source, "-o", source + ".o", *self.flags("--cflags"))
+            return
+        self.check_sample(self.compile("sample_cc", source, "-std=c++17", *self.flags("--cflags", "--libs"), compiler="g++"))
+
+    def test_the_sample_with_find_package(self):
+        tree, build = os.path.join(self.work, "consumer"), os.path.join(self.work, "consumer-build")
+        os.mkdir(tree)
+        shutil.copy(self.source, tree)
+        with open(os.path.join(tree, "CMakeLists.txt"), "w", encoding="utf-8") as file:
+            file.write(CONSUMER)
+        flags = " ".join(self.sanitize + (["--coverage"] if cache("WINTERGRUB_COVERAGE") == "ON" else []))
+        run(
+            "cmake", "-G", "Ninja", "-S", tree, "-B", build, f"-DCMAKE_C_COMPILER={self.cc}", f"-DCMAKE_C_FLAGS={flags}",
+            env=self.environment,
+        )  # fmt: skip
+        run("cmake", "--build", build, env=self.environment)
+        self.assertEqual(self.check_sample(f"{build}/with_shared"), self.check_sample(f"{build}/with_static"))
+        refused = text_of(os.path.join(tree, "CMakeLists.txt")).replace("wintergrub 0.1 ", "wintergrub 0.9 ")
+        with open(os.path.join(tree, "CMakeLists.txt"), "w", encoding="utf-8") as file:
+            file.write(refused)
+        done = subprocess.run(["cmake", build], env=self.environment, capture_output=True, text=True, check=False)
+        self.assertNotEqual(done.returncode, 0, "another minor version is another interface")
+
+    def test_the_numbers_are_those_of_the_program(self):
+        program = self.compile(
+            "print_outcomes", os.path.join(SRC, "tests", "library", "print_outcomes.c"), *self.flags("--cflags", "--libs")
+        )
+        for name in ("smallest", "crow-lane-shed", "seattle-record"):
+            with self.subTest(scenario=name):
+                plan = os.path.join(SRC, "scenarios", f"{name}.yaml")
+                own, other = (os.path.join(self.work, f"{name}-{which}.h5") for which in ("library", "program"))
+                lines = [line.split("\t") for line in run(program, plan, own, env=self.environment).strip().split("\n")]
+                told = json.loads(run(PROGRAM, "run", plan, "-o", other, "--replicates", "20", "--json", "--quiet"))
+                self.check_numbers(lines, told)
+                said = run(PROGRAM, "rerun", own, "--quiet")
+                self.assertTrue(said.startswith("the same: all 20 replicates"), said)
+                self.check_files(own, other)
+
+    def check_numbers(self, lines, told):
+        *outcomes, odds = lines
+        self.assertEqual([line[0] for line in outcomes], list(told["outcomes"]))
+        for name, unit, meaning, n, happened, *numbers in outcomes:
+            expected = told["outcomes"][name]
+            self.assertEqual((unit, meaning, int(n), int(happened)), tuple(expected[k] for k in ("unit", "meaning", "of", "happened")))
+            for key, number in zip(("mean", "q05", "q25", "q50", "q75", "q95"), numbers):
+                self.assertEqual(as_json(number), expected[key], f"{name} {key}")
+        survival = told["survival"]
+        self.assertEqual([int(odds[1]), int(odds[2])], [survival["alive"], survival["of"]])
+        self.assertEqual([as_json(number) for number in odds[3:]], [survival[k] for k in ("share", "low", "high")])
+
+    def check_files(self, own, other):
+        """Bit for bit but for the command line and the hour."""
+        with h5py.File(own) as a, h5py.File(other) as b:
+            names = []
+            a.visit(names.append)
+            found = []
+            b.visit(found.append)
+            self.assertEqual(names, found)
+            for name in names:
+                if isinstance(a[name], h5py.Dataset) and a[name].shape is not None:
+                    ours, theirs = a[name][()], b[name][()]
+                    is_text = a[name].dtype.kind == "O"
+                    self.assertTrue(is_text or ours.tobytes() == theirs.tobytes(), name)
+                    self.assertTrue(not is_text or numpy.array_equal(ours, theirs), name)
+
+
+if __name__ == "__main__":
+    unittest.main()
