@@ -1,0 +1,27 @@
+"""Checks that the top level of the source tree holds what it should and nothing else, such as files that a test left.
+
+What .gitignore names (build folders and outputs) and dot files do not count. The check must first find a stray folder.
+"""
+
+import fnmatch
+import os
+
+WANTED = {"README.md", "DEVELOPERS.md", "CMakeLists.txt", "LICENSE", "include", "scenarios", "scripts", "src", "tests"}
+
+
+def strays(names, ignored):
+    """Returns the names that are neither wanted nor ignored, and the wanted ones that are missing."""
+    counted = {name for name in names if name[0] != "." and not any(fnmatch.fnmatch(name, one) for one in ignored)}
+    return sorted(counted ^ WANTED)
+
+
+assert strays([*WANTED, ".git", "build-test"], ["build*"]) == []
+assert strays([*WANTED, "result-fNJ6h8"], ["build*"]) == ["result-fNJ6h8"]
+assert strays(WANTED - {"LICENSE"}, []) == ["LICENSE"]
+
+source = os.environ["SRC"]
+with open(os.path.join(source, ".gitignore"), encoding="utf-8") as file:
+    patterns = [line.strip().strip("/") for line in file if line.strip()]
+found = strays(os.listdir(source), patterns)
+assert not found, f"the top level differs in {', '.join(found)}"
+print("the top level holds what it should")
