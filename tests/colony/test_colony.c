@@ -292,6 +292,31 @@ Test(colony, sleep_goes_by_a_week_of_the_ground) {
     }
 }
 
+/* A heater far too weak for its set point always draws its 10 W, except while the power is out: energy is power times time. */
+Test(colony, a_heater_draws_nothing_while_the_power_is_out) {
+    const int steps[] = {1, 24};
+    for (int i = 0; i < 2; i++) {
+        struct wg_plan plan;
+        struct wg_diary d;
+        plan_outdoors(&plan, 40);
+        plan.first_day += 90; /* December */
+        plan.last_day += 90;
+        plan.steps_per_day = steps[i];
+        plan_add_place(&plan, WG_SHED);
+        plan.places[1].heater = (struct wg_heater_spec){
+            .power_w = 10, .set_point_c = 26, .efficiency = 1, .price_per_kwh = (double)NAN, .season = WG_ALL_YEAR};
+        plan.mishaps = (struct wg_mishaps){.power_cuts_per_year = 200, .power_cut_hours = 7};
+        plan_live(&plan, 0, &d);
+        cr_expect_gt(sum_of(d.power_out_hours, d.n_days), 50);
+        for (int day = 0; day < d.n_days; day++)
+            cr_expect_float_eq(d.heater_energy[2 * day + 1], 0.010 * (24 - d.power_out_hours[day]), 1e-9,
+                               "%d steps, day %d: %g kWh, %g hours without power", steps[i], day,
+                               d.heater_energy[2 * day + 1], d.power_out_hours[day]);
+        wg_diary_free(&d);
+        wg_plan_free(&plan);
+    }
+}
+
 /*
  * Two power cuts a year: 4,000 in 2,000 years of 365.25 days (Poisson: 5 standard deviations are 316, a false alarm
  * once in a million). Cuts last one hour, so each is one hour without mains; a year of 304 days would give 4,800.
