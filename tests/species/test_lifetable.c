@@ -180,6 +180,23 @@ Test(lifetable, too_hot_to_replace_themselves_is_decline) {
     cr_expect(isinf(table.doubling_days));
 }
 
+/* R0 is proportional to the share that lays. Close to R0 = 1, r = ln R0 / T with T the mean generation time (Lotka 1925). */
+Test(lifetable, barely_too_few_offspring_is_a_slow_decline) {
+    const double full = at(30.0).daughters_and_sons, wanted[] = {0.85, 0.97};
+    const double share = species.laying_share_lamps;
+    for (int k = 0; k < 2; k++) {
+        species.laying_share_lamps = share * wanted[k] / full;
+        const struct wg_lifetable table = at(30.0);
+        double generation_days = table.laying_days;
+        for (int i = 0; i < WG_CLOCK_ADULT; i++)
+            generation_days += table.days[i];
+        cr_expect_float_eq(table.daughters_and_sons, wanted[k], 1e-9);
+        cr_expect_float_eq(table.growth_per_day * generation_days / log(wanted[k]), 1.0, 0.05,
+                           "%g: growth %g, generation %g d", wanted[k], table.growth_per_day, generation_days);
+    }
+    species.laying_share_lamps = share;
+}
+
 Test(lifetable, no_stage_that_stands_still_is_passed) {
     const double temps[] = {-20.0, 5.0, 11.0, 45.0, 60.0};
     for (int i = 0; i < 5; i++) {
