@@ -42,7 +42,7 @@ static const char style[] =
     "font-variant-numeric:tabular-nums}\n"
     "caption{text-align:left;font-weight:bold;padding:.3rem 0}\n"
     "th,td{border:1px solid var(--line);padding:.2rem .5rem;text-align:right;vertical-align:top}\n"
-    "th:first-child,td.text{text-align:left}tbody th{white-space:nowrap}thead th{text-align:left}\n" IF_NARROW
+    "th:first-child,td.text{text-align:left}tbody th{min-width:7.5rem}thead th{text-align:left}\n" IF_NARROW
     "{body{padding:.6rem}figure svg{max-width:36rem;margin:0 auto}figure svg.wide{display:none}"
     "figure svg.narrow{display:block}pre{white-space:pre-wrap;font-size:.8rem}"
     "table.cards,.cards tbody,.cards tr,.cards caption{display:block}.cards thead{display:none}"
