@@ -16,10 +16,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const char *setup_name(const struct wg_comparison_data *data, int setup) {
-    return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
-}
-
 /* "+1.2", "-3 days", "0 kWh": with a sign, chances in percentage points, weights in kg and lb. */
 static void show_change(enum wg_value_kind kind, double value, char out[WG_SHOWN_SIZE]) {
     const double size = kind == WG_VALUE_SHARE ? 100 * fabs(value) : fabs(value);
@@ -79,7 +75,7 @@ static void put_difference_row(struct wg_bytes *page, enum wg_outcome_number out
 static int put_setup_differences(struct wg_comparison_data *data, int setup, struct wg_bytes *page,
                                  struct wg_error *err) {
     char caption[256];
-    (void)snprintf(caption, sizeof caption, "%c %.160s, against A", 'A' + setup, setup_name(data, setup));
+    (void)snprintf(caption, sizeof caption, "%c %.160s, against A", 'A' + setup, wg_comparison_data_name(data, setup));
     wg_page_table_begin(page, caption, difference_head, 4);
     for (int c = 0; c < WG_N_COMPARED; c++) {
         const enum wg_outcome_number outcome = wg_compared_outcome((enum wg_compared)c);
@@ -169,7 +165,7 @@ static int put_setup_survival(struct wg_comparison_data *data, struct wg_bytes *
         wg_show_share(interval.high, high);
         (void)snprintf(text, sizeof text,
                        "%c, %.200s: alive at the end in %zu of %lld, a chance of %s to %s %% (95 %% interval).",
-                       'A' + i, setup_name(data, i), hits, (long long)data->in.replicates, low, high);
+                       'A' + i, wg_comparison_data_name(data, i), hits, (long long)data->in.replicates, low, high);
         wg_page_paragraph(page, "answer", text);
         put_setup_warnings(data, i, page);
     }

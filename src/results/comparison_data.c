@@ -71,6 +71,10 @@ int wg_comparison_data_outcome(struct wg_comparison_data *data, enum wg_outcome_
     return code;
 }
 
+const char *wg_comparison_data_name(const struct wg_comparison_data *data, int setup) {
+    return *data->title[setup] != '\0' ? data->title[setup] : data->scenario_path[setup];
+}
+
 void wg_comparison_data_free(struct wg_comparison_data *data) {
     wg_stored_free(&data->in);
     for (int i = 0; i < WG_COMPARE_MAX; i++) {

@@ -27,6 +27,8 @@ int wg_comparison_data_take(struct wg_comparison_data *data, struct wg_stored_fi
 /** Reads an outcome, [setup][replicate], NaN if it did not happen, into *values (malloc'ed). */
 int wg_comparison_data_outcome(struct wg_comparison_data *data, enum wg_outcome_number outcome, double **values,
                                struct wg_error *err);
+/** Returns the title of a setup, or its path if it has none. */
+const char *wg_comparison_data_name(const struct wg_comparison_data *data, int setup);
 /** Frees the data; may be zeroed, half-opened or already freed. */
 void wg_comparison_data_free(struct wg_comparison_data *data);
 
