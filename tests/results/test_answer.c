@@ -73,7 +73,8 @@ static struct wg_size size_of(enum wg_size_outcome outcome) {
     return size;
 }
 
-static void store(const struct wg_vary *vary, const struct wg_size_question *question, const struct wg_size *size) {
+static void write_answer(const struct wg_vary *vary, const struct wg_size_question *question,
+                         const struct wg_size *size) {
     struct wg_answer_file *file;
     const struct wg_answer answer = {.kind = WG_ANSWER_SIZE,
                                      .scenario = &it.scenario,
@@ -88,21 +89,21 @@ static void open_answer(struct wg_answer_data *data) {
     struct wg_stored_file stored;
     cr_assert_eq(wg_stored_open(&stored, it.path, &it.err), 0, "%s", it.err.text);
     cr_assert_eq(wg_answer_data_take(data, &stored, &it.err), 0, "%s", it.err.text);
-    cr_expect_null(stored.h5, "it is handed over");
+    cr_expect_null(stored.h5, "the answer owns the open file now");
 }
 
 static bool same(double a, double b) {
     return isnan(a) ? isnan(b) : fabs(a - b) <= 0;
 }
 
-Test(answer, of_size_comes_out_as_it_went_in) {
+Test(answer, size_round_trip) {
     for (int outcome = WG_SIZE_FOUND; outcome <= WG_SIZE_NOT_MONOTONE; outcome++) {
         const struct wg_vary vary = {.path = "feeding.1.amount", .unit = " lb/day", .value = 3};
         const struct wg_size_question question = question_of(outcome == WG_SIZE_ALREADY);
         const struct wg_size size = size_of((enum wg_size_outcome)outcome);
         struct wg_answer_data data = {0};
         struct wg_answer_size back;
-        store(&vary, &question, &size);
+        write_answer(&vary, &question, &size);
         open_answer(&data);
         cr_expect_eq(data.kind, WG_ANSWER_SIZE);
         cr_expect_str_eq(data.text, "8 is enough");
@@ -135,14 +136,14 @@ Test(answer, of_size_comes_out_as_it_went_in) {
 }
 
 /* Wilson 1927 in Brown, Cai & DasGupta 2001, Stat. Sci. 16:101; 45 of 50 by the formula: 0.7864 to 0.9565. */
-Test(answer, holds_the_intervals_of_wilson) {
+Test(answer, stores_wilson_intervals) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     struct wg_size_question question = question_of(false);
     struct wg_size size = size_of(WG_SIZE_FOUND);
     question.n_goals = 1;
     size.point[1].n = 50;
     size.point[1].hits[0] = 45;
-    store(&vary, &question, &size);
+    write_answer(&vary, &question, &size);
     struct wg_answer_data data = {0};
     const struct wg_h5_shape shape = {2, {3, 1}};
     void *low, *high;
@@ -156,13 +157,13 @@ Test(answer, holds_the_intervals_of_wilson) {
     wg_answer_data_free(&data);
 }
 
-Test(answer, of_a_date_is_read_as_a_date) {
+Test(answer, size_of_a_date_round_trip) {
     const struct wg_vary vary = {.path = "starter.1.on", .is_date = true, .value = 20711, .step = 1};
     const struct wg_size_question question = question_of(false);
     const struct wg_size size = size_of(WG_SIZE_FOUND);
     struct wg_answer_data data = {0};
     struct wg_answer_size back;
-    store(&vary, &question, &size);
+    write_answer(&vary, &question, &size);
     open_answer(&data);
     cr_assert_eq(wg_answer_data_size(&data, &back, &it.err), 0, "%s", it.err.text);
     cr_expect(back.vary.is_date);
@@ -172,15 +173,14 @@ Test(answer, of_a_date_is_read_as_a_date) {
     wg_answer_data_free(&data);
 }
 
-/* The same answer gives the same bytes. */
-Test(answer, repeats_its_bytes) {
+Test(answer, equal_answers_have_equal_bytes) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     const struct wg_size_question question = question_of(false);
     const struct wg_size size = size_of(WG_SIZE_FOUND);
     size_t n, m;
-    store(&vary, &question, &size);
+    write_answer(&vary, &question, &size);
     char *const first = bytes_of(it.path, &n);
-    store(&vary, &question, &size);
+    write_answer(&vary, &question, &size);
     char *const second = bytes_of(it.path, &m);
     cr_expect(n == m && memcmp(first, second, n) == 0);
     free(first);
@@ -188,13 +188,13 @@ Test(answer, repeats_its_bytes) {
 }
 
 /* Other readers reject an answer, and its reader rejects other files. */
-Test(answer, and_other_files_are_told_apart) {
+Test(answer, rejects_other_files) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
     const struct wg_size_question question = question_of(false);
     const struct wg_size size = size_of(WG_SIZE_FOUND);
     struct wg_stored_file stored;
     struct wg_answer_data data = {0};
-    store(&vary, &question, &size);
+    write_answer(&vary, &question, &size);
     cr_assert_eq(wg_stored_open(&stored, it.path, &it.err), 0);
     cr_expect_eq(stored.kind, WG_STORED_ANSWER);
     cr_expect_eq(wg_stored_expect(&stored, WG_STORED_COMPARISON, &it.err), WG_ERR_FORMAT);
@@ -211,7 +211,7 @@ Test(answer, and_other_files_are_told_apart) {
     it.err = (struct wg_error){0};
     cr_expect_eq(wg_stored_open(&stored, it.path, &it.err), WG_ERR_FORMAT);
     wg_stored_free(&stored);
-    (void)wg_answer_data_take(&data, &stored, &it.err); /* nothing is open: refused, not read */
+    (void)wg_answer_data_take(&data, &stored, &it.err); /* no file is open: an error */
     wg_answer_data_free(&data);
 }
 
@@ -245,16 +245,16 @@ Test(answer, shows_values_in_both_units) {
 }
 
 /* Each outcome has its own sentence, which marks estimates. */
-Test(answer, says_each_outcome_plainly) {
+Test(answer, has_a_sentence_for_each_outcome) {
     const struct wg_vary vary = {.path = "starter.1.count", .value = 3, .step = 1};
-    const char *const words[] = {"8 is enough, 4 is not.", "8 is enough, and nothing smaller was tried",
-                                 "No value from 2 to 8 is enough; the best chance was 33 %, at 8.",
-                                 "lies between them, probably near 6", "More is not always better here: goal 2"};
+    const char *const sentences[] = {"8 is enough, 4 is not.", "8 is enough, and nothing smaller was tried",
+                                     "No value from 2 to 8 is enough; the best chance was 33 %, at 8.",
+                                     "lies between them, probably near 6", "More is not always better here: goal 2"};
     for (int outcome = WG_SIZE_FOUND; outcome <= WG_SIZE_NOT_MONOTONE; outcome++) {
         const struct wg_size_question question = question_of(false);
         const struct wg_size size = size_of((enum wg_size_outcome)outcome);
         char text[WG_SIZE_TEXT];
         wg_size_text(&vary, &question, &size, text);
-        cr_expect_not_null(strstr(text, words[outcome]), "%s", text);
+        cr_expect_not_null(strstr(text, sentences[outcome]), "%s", text);
     }
 }
