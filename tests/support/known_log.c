@@ -3,7 +3,7 @@
 
 #include <criterion/criterion.h>
 
-/* A fed, collected, trapped bench for ten weeks: weekly weights and eggs, flies on Sundays, three temperatures. */
+/* A bench with daily feed, crawl-off collection and egg traps for twelve weeks. */
 static void make_plan(struct known_log *log) {
     plan_laboratory(&log->plan, 27, 84);
     plan_start(&log->plan, 0, WG_MOVABLE_LARVAE, 5, 4000);
@@ -18,7 +18,8 @@ static void make_plan(struct known_log *log) {
                                             .as.traps = {.share = 0.5}});
 }
 
-static void add_notes(struct known_log *log) {
+/* Ten weeks of crawl-off, trapped eggs and adults each week, and four bin temperatures. */
+static void add_entries(struct known_log *log) {
     for (int week = 0; week < 10; week++) {
         const int32_t day = log->plan.first_day + 7 * week + 6;
         log->note[log->n++] = (struct wg_log_entry){.kind = WG_LOG_CRAWL_OFF, .day = day, .since = day - 6};
@@ -29,8 +30,8 @@ static void add_notes(struct known_log *log) {
     }
 }
 
-/* The value at quantile u of the entry's error distribution: a keeper's measurement error. */
-static void write_down(struct wg_log_entry *note, double truth, double u) {
+/* Sets the value to quantile u of its distribution around the truth: a keeper's measurement error. */
+static void set_value(struct wg_log_entry *note, double truth, double u) {
     if (note->kind == WG_LOG_ADULTS) {
         note->value = u < truth;
         return;
@@ -53,7 +54,7 @@ void known_log_write(struct known_log *log, const double factor[WG_N_FIT_PARAMET
     truth.seed = 4711;
     plan_live(&truth, replicate, &d);
     for (int i = 0; i < log->n; i++)
-        write_down(&log->note[i], wg_log_entry_simulated(&log->note[i], &d), wg_uniform(rng));
+        set_value(&log->note[i], wg_log_entry_simulated(&log->note[i], &d), wg_uniform(rng));
     gsl_rng_free(rng);
     wg_diary_free(&d);
 }
@@ -61,5 +62,5 @@ void known_log_write(struct known_log *log, const double factor[WG_N_FIT_PARAMET
 void known_log_make(struct known_log *log) {
     log->n = 0;
     make_plan(log);
-    add_notes(log);
+    add_entries(log);
 }

@@ -15,13 +15,13 @@ struct known_log {
 };
 
 /**
- * Makes the plan of a fed bench with collecting and traps over twelve weeks, and its entries without values. Free
- * log->plan.
+ * Makes the plan of a bench with feed, crawl-off collection and traps over twelve weeks, and its entries without
+ * values. Free log->plan.
  */
 void known_log_make(struct known_log *log);
 /**
- * Fills the values from replicate `replicate` of the plan with parameters changed by the factors, with a keeper's
- * errors.
+ * Fills in the values from replicate `replicate` of the plan, with parameters changed by the factors, and adds a
+ * keeper's measurement errors.
  */
 void known_log_write(struct known_log *log, const double factor[WG_N_FIT_PARAMETERS], uint64_t replicate);
 
