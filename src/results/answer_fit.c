@@ -20,8 +20,11 @@ static void put_factors(struct wg_h5 *file, const struct wg_fit *fit) {
     double prior[WG_N_FIT_PARAMETERS * N_QUANTILES], posterior[WG_N_FIT_PARAMETERS * N_QUANTILES],
         sigma[WG_N_FIT_PARAMETERS];
     const char *name[WG_N_FIT_PARAMETERS];
-    const struct wg_h5_variable quantiles = {
-        .name = "quantile", .unit = "1", .text = "share of the weight below", .kind = WG_H5_REAL, .n_dims = 1};
+    const struct wg_h5_variable quantiles = {.name = "quantile",
+                                             .unit = "1",
+                                             .text = "quantile: share of the weight below",
+                                             .kind = WG_H5_REAL,
+                                             .n_dims = 1};
     for (int f = 0; f < WG_N_FIT_PARAMETERS; f++) {
         name[f] = wg_fit_parameter_name((enum wg_fit_parameter)f);
         sigma[f] = wg_fit_parameter_prior_sigma((enum wg_fit_parameter)f);
@@ -31,7 +34,7 @@ static void put_factors(struct wg_h5 *file, const struct wg_fit *fit) {
         }
     }
     (void)wg_h5_dimension(file, &quantiles, N_QUANTILES, quantile);
-    (void)wg_put_names(file, "factor", "factor on numbers of the animal", WG_N_FIT_PARAMETERS, name);
+    (void)wg_put_names(file, "factor", "factor that multiplies numbers of the animal", WG_N_FIT_PARAMETERS, name);
     (void)wg_put_reals(file, "prior", "1", "quantiles of the factor before the log (lognormal)", "factor", "quantile",
                        prior);
     (void)wg_put_reals(file, "posterior", "1", "quantiles of the factor after the log", "factor", "quantile",
@@ -81,18 +84,20 @@ static void put_day_numbers(struct wg_h5 *file, const char *name, const char *te
 }
 
 static void put_log_columns(struct wg_h5 *file, const struct log_arrays *notes) {
-    put_day_numbers(file, "note_day", "day of the note", notes->day);
-    put_day_numbers(file, "note_since", "first day that it counts", notes->since);
-    (void)wg_put_texts(file, "note_what", "what was noted", "note", notes->what);
-    (void)wg_put_texts(file, "note_unit", "unit of its value and range", "note", notes->unit);
-    (void)wg_put_reals(file, "note_value", "1", "what the keeper wrote, in the unit of note_unit", "note", NULL,
+    put_day_numbers(file, "note_day", "day of the log entry", notes->day);
+    put_day_numbers(file, "note_since", "first day that the entry covers", notes->since);
+    (void)wg_put_texts(file, "note_what", "kind of the entry", "note", notes->what);
+    (void)wg_put_texts(file, "note_unit", "unit of the entry's value and range", "note", notes->unit);
+    (void)wg_put_reals(file, "note_value", "1", "value that the keeper wrote, in the unit of note_unit", "note", NULL,
                        notes->value);
     (void)wg_put_reals(file, "note_low", "1",
-                       "lower end of the range of 9 in 10 notes; for flies: chance of seeing any", "note", NULL,
-                       notes->low);
-    (void)wg_put_reals(file, "note_high", "1", "upper end of that range; for flies: the same chance", "note", NULL,
-                       notes->high);
-    (void)wg_put_counts(file, "note_explained", "1: the note is within that range", "note", NULL, notes->explained);
+                       "lower end of the range expected for 9 in 10 entries; for adults: chance of seeing any", "note",
+                       NULL, notes->low);
+    (void)wg_put_reals(file, "note_high", "1",
+                       "upper end of the range expected for 9 in 10 entries; for adults: chance of seeing any", "note",
+                       NULL, notes->high);
+    (void)wg_put_counts(file, "note_explained", "1 if the entry lies within its expected range, else 0", "note", NULL,
+                        notes->explained);
 }
 
 static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
@@ -105,7 +110,7 @@ static int put_log(struct wg_h5 *file, const struct wg_answer *answer, struct wg
         struct log_arrays notes = {whole,    whole + n,    whole + 2 * n, whole + 3 * n, real,
                                    real + n, real + 2 * n, text,          text + n};
         const struct wg_h5_variable line = {
-            .name = "note", .unit = "1", .text = "line of the note in the log", .kind = WG_H5_COUNT, .n_dims = 1};
+            .name = "note", .unit = "1", .text = "line of the entry in the log", .kind = WG_H5_COUNT, .n_dims = 1};
         for (int i = 0; i < answer->as.fit.log->n; i++)
             add_log_entry(&notes, answer, i);
         (void)wg_h5_dimension(file, &line, (int64_t)n, notes.line);
@@ -134,21 +139,26 @@ static int put_outcomes(struct wg_h5 *file, const struct wg_fit *fit, struct wg_
                 wg_fit_outcome(fit, (int)o, q < N_QUANTILES, quantile[q % N_QUANTILES]);
     }
     if (code == 0) {
-        (void)wg_put_names(file, "outcome", "outcome of a replicate", (int64_t)n, text);
+        (void)wg_put_names(file, "outcome", "name of an outcome", (int64_t)n, text);
         (void)wg_put_texts(file, "outcome_unit", "unit of the outcome", "outcome", text + n);
-        (void)wg_put_reals(file, "outcome_before", "1",
-                           "quantiles before the log, in the unit of outcome_unit; inf: later than the end", "outcome",
-                           "quantile", real);
-        (void)wg_put_reals(file, "outcome_after", "1", "quantiles after the log, in the unit of outcome_unit",
-                           "outcome", "quantile", real + n * N_QUANTILES);
-        (void)wg_put_reals(file, "happened_before", "1", "share of the draws in which it happened, before the log",
-                           "outcome", NULL, happened);
-        (void)wg_put_reals(file, "happened_after", "1", "the same after the log, by weight", "outcome", NULL,
+        (void)wg_put_reals(
+            file, "outcome_before", "1",
+            "quantiles of the outcome before the log, in the unit of outcome_unit; inf: later than the end", "outcome",
+            "quantile", real);
+        (void)wg_put_reals(
+            file, "outcome_after", "1",
+            "quantiles of the outcome after the log, in the unit of outcome_unit; inf: later than the end", "outcome",
+            "quantile", real + n * N_QUANTILES);
+        (void)wg_put_reals(file, "happened_before", "1",
+                           "share of the draws in which the outcome occurred, before the log", "outcome", NULL,
+                           happened);
+        (void)wg_put_reals(file, "happened_after", "1",
+                           "weight of the draws in which the outcome occurred, after the log", "outcome", NULL,
                            happened + n);
     }
     (void)wg_put_real(file, "survival_before", "1", "chance that the colony is alive at the end, before the log",
                       wg_fit_share_above(fit, WG_OUTCOME_survived, true, 0.5));
-    (void)wg_put_real(file, "survival_after", "1", "the same after the log",
+    (void)wg_put_real(file, "survival_after", "1", "chance that the colony is alive at the end, after the log",
                       wg_fit_share_above(fit, WG_OUTCOME_survived, false, 0.5));
     free(text);
     free(real);
@@ -187,11 +197,10 @@ static int put_fit_draws(struct wg_h5 *file, const struct wg_fit *fit, struct wg
         gather_draws(&drawn, fit);
         (void)wg_h5_dimension(file, &draw, fit->n, number);
         (void)wg_put_reals(file, "weight", "1", "weight of the draw; the weights sum to 1", "draw", NULL, drawn.weight);
-        (void)wg_put_reals(file, "log_chance", "1", "logarithm of the mean chance of the log, up to a constant", "draw",
-                           NULL, drawn.log_chance);
-        (void)wg_put_reals(file, "drawn_factor", "1", "factors of the draw, as applied", "draw", "factor",
-                           drawn.factor);
-        (void)wg_put_reals(file, "drawn_outcome", "1", "outcomes of the draw, in the unit of outcome_unit", "draw",
+        (void)wg_put_reals(file, "log_chance", "1", "logarithm of the mean likelihood of the log, up to a constant",
+                           "draw", NULL, drawn.log_chance);
+        (void)wg_put_reals(file, "drawn_factor", "1", "factor used in the draw", "draw", "factor", drawn.factor);
+        (void)wg_put_reals(file, "drawn_outcome", "1", "mean outcome of the draw, in the unit of outcome_unit", "draw",
                            "outcome", drawn.outcome);
     }
     free(real);
@@ -200,14 +209,16 @@ static int put_fit_draws(struct wg_h5 *file, const struct wg_fit *fit, struct wg
 }
 
 static void put_fit_numbers(struct wg_h5 *file, const struct wg_fit *fit) {
-    (void)wg_put_real(file, "effective_draws", "1", "draws' worth of weight: 1 / sum of squared weights",
+    (void)wg_put_real(file, "effective_draws", "1", "effective sample size: 1 / sum of squared weights",
                       fit->effective);
-    (void)wg_put_count(file, "too_few", "1: too few draws carry the weight, the answer is a hint only",
+    (void)wg_put_count(file, "too_few",
+                       "1 if the effective sample size is too small, so that the answer is only a hint, else 0",
                        fit->effective < WG_FIT_DEGENERATE);
-    (void)wg_put_count(file, "rounds", "rounds before the last", fit->rounds);
-    (void)wg_put_real(file, "temper", "1", "share of the log's weight the proposal came to rest on", fit->temper);
-    (void)wg_put_count(file, "total_draws", "draws of all rounds", fit->draws);
-    (void)wg_put_count(file, "total_replicates", "replicates lived in all", fit->replicates);
+    (void)wg_put_count(file, "rounds", "adaptive rounds before the last", fit->rounds);
+    (void)wg_put_real(file, "temper", "1", "final tempering exponent of the likelihood in the proposal, 0 to 1",
+                      fit->temper);
+    (void)wg_put_count(file, "total_draws", "draws in all rounds", fit->draws);
+    (void)wg_put_count(file, "total_replicates", "replicates simulated in total", fit->replicates);
 }
 
 int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {

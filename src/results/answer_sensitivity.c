@@ -34,19 +34,20 @@ COLUMN(total_high_of, share.total_range.high)
 COLUMN(slope_of, share.slope)
 
 static const struct effect_column columns[] = {
-    {"value", "value in the plan, in the unit of `unit`", false, value_of},
-    {"low", "lower end of the range it was moved over", false, low_of},
-    {"high", "upper end of the range it was moved over", false, high_of},
-    {"effect_mean", "mean change of the answer over that range (Morris)", false, effect_of},
-    {"effect_mean_size", "mean size of that change", false, effect_size_of},
-    {"effect_sd", "standard deviation of that change", false, effect_sd_of},
-    {"first_order", "share of the variance it brings alone (Sobol' index of first order)", true, first_of},
-    {"first_order_low", "lower end of its 95 % range (bootstrap)", true, first_low_of},
-    {"first_order_high", "upper end of its 95 % range (bootstrap)", true, first_high_of},
-    {"total_order", "share of the variance it brings with all it interacts in (total Sobol' index)", true, total_of},
-    {"total_order_low", "lower end of its 95 % range (bootstrap)", true, total_low_of},
-    {"total_order_high", "upper end of its 95 % range (bootstrap)", true, total_high_of},
-    {"slope", "correlation of the unknown and the answer", true, slope_of},
+    {"value", "value in the plan; its unit is in `unit`", false, value_of},
+    {"low", "lower end of the plausible range over which the number was varied", false, low_of},
+    {"high", "upper end of the plausible range over which the number was varied", false, high_of},
+    {"effect_mean", "mean change of the answer over the range (mean elementary effect, Morris)", false, effect_of},
+    {"effect_mean_size", "mean absolute change of the answer over the range", false, effect_size_of},
+    {"effect_sd", "standard deviation of the change of the answer over the range", false, effect_sd_of},
+    {"first_order", "share of the variance due to this number alone (first-order Sobol' index)", true, first_of},
+    {"first_order_low", "lower end of the 95 % interval of first_order (bootstrap)", true, first_low_of},
+    {"first_order_high", "upper end of the 95 % interval of first_order (bootstrap)", true, first_high_of},
+    {"total_order", "share of the variance due to this number and its interactions (total Sobol' index)", true,
+     total_of},
+    {"total_order_low", "lower end of the 95 % interval of total_order (bootstrap)", true, total_low_of},
+    {"total_order_high", "upper end of the 95 % interval of total_order (bootstrap)", true, total_high_of},
+    {"slope", "correlation between the number and the answer", true, slope_of},
 };
 
 /* Effects are in the unit of the answer, shares are plain numbers, and each value has its own unit. */
@@ -79,9 +80,10 @@ static void put_unknown_names(struct wg_h5 *file, const struct wg_sensitivity *m
     }
     (void)wg_put_names(file, "unknown", "name of an uncertain number of the animal", n, text);
     (void)wg_put_texts(file, "meaning", "what the number is", "unknown", text + n);
-    (void)wg_put_texts(file, "unit", "unit of its value and range", "unknown", text + 2 * n);
-    (void)wg_put_texts(file, "source_of_value", "where its value comes from", "unknown", text + 3 * n);
-    (void)wg_put_counts(file, "studied_closely", "1: its shares were worked out", "unknown", NULL, kept);
+    (void)wg_put_texts(file, "unit", "unit of value and range", "unknown", text + 2 * n);
+    (void)wg_put_texts(file, "source_of_value", "source of the value", "unknown", text + 3 * n);
+    (void)wg_put_counts(file, "studied_closely", "1 if the variance shares of the number were estimated, else 0",
+                        "unknown", NULL, kept);
 }
 
 int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struct wg_error *err) {
@@ -95,14 +97,16 @@ int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struc
     (void)wg_h5_attribute(file, -1, "answer_of", answered->name);
     put_unknown_names(file, m, text);
     put_effect_columns(file, m, unit);
-    (void)wg_put_real(file, "answer_base", unit, "answer with the numbers as they are", m->base);
-    (void)wg_put_real(file, "answer_mean", unit, "mean of the answer over the ranges of those studied closely",
+    (void)wg_put_real(file, "answer_base", unit, "answer with all numbers at their values in the plan", m->base);
+    (void)wg_put_real(file, "answer_mean", unit, "mean of the answer over the ranges of the numbers studied closely",
                       m->mean);
-    (void)wg_put_real(file, "answer_sd", unit, "standard deviation of the answer over those ranges", m->sd);
-    (void)wg_put_real(file, "luck_share", "1", "part of that variance that is luck left in the means", m->noise_share);
+    (void)wg_put_real(file, "answer_sd", unit,
+                      "standard deviation of the answer over the ranges of the numbers studied closely", m->sd);
+    (void)wg_put_real(file, "luck_share", "1",
+                      "share of the variance of the answer that is sampling noise of the means", m->noise_share);
     (void)wg_put_count(file, "base_replicates", "replicates of answer_base", m->base_replicates);
-    (void)wg_put_count(file, "replicates_per_point", "replicates at each point of the shares", m->per_point);
-    (void)wg_put_count(file, "total_replicates", "replicates lived in all", m->replicates);
+    (void)wg_put_count(file, "replicates_per_point", "replicates at each point of the variance shares", m->per_point);
+    (void)wg_put_count(file, "total_replicates", "replicates simulated in total", m->replicates);
     free(text);
     return 0;
 }

@@ -77,10 +77,12 @@ static void write_survival(struct wg_h5 *file, const struct wg_compare *compare)
         low[i] = interval.low;
         high[i] = interval.high;
     }
-    (void)wg_put_reals(file, "survival", "1", "share of the replicates in which anything is alive at the end",
+    (void)wg_put_reals(file, "survival", "1", "share of the replicates with any individual alive at the end",
                        "scenario", NULL, share);
-    (void)wg_put_reals(file, "survival_low", "1", "lower end of its 95 % interval (Wilson)", "scenario", NULL, low);
-    (void)wg_put_reals(file, "survival_high", "1", "upper end of its 95 % interval (Wilson)", "scenario", NULL, high);
+    (void)wg_put_reals(file, "survival_low", "1", "lower end of the 95 % interval of survival (Wilson)", "scenario",
+                       NULL, low);
+    (void)wg_put_reals(file, "survival_high", "1", "upper end of the 95 % interval of survival (Wilson)", "scenario",
+                       NULL, high);
 }
 
 /* ---- differences ---- */
@@ -115,15 +117,16 @@ static double factor_of(const struct wg_difference *d) {
 }
 
 static const struct figure figure[] = {
-    {"difference", "mean difference to scenario A, replicate by replicate, of: ", true, mean_of},
-    {"difference_low", "lower end of the 95 % interval of the mean difference of: ", true, low_of},
-    {"difference_high", "upper end of the 95 % interval of the mean difference of: ", true, high_of},
+    {"difference", "mean paired difference from scenario A of: ", true, mean_of},
+    {"difference_low", "lower end of the 95 % interval of the mean paired difference of: ", true, low_of},
+    {"difference_high", "upper end of the 95 % interval of the mean paired difference of: ", true, high_of},
     {"chance_better", "share of replicates better than scenario A (a tie is not better), by: ", false, chance_of},
     {"chance_better_low", "lower end of the 95 % interval (Wilson) of the chance to be better by: ", false,
      chance_low_of},
     {"chance_better_high", "upper end of the 95 % interval (Wilson) of the chance to be better by: ", false,
      chance_high_of},
-    {"variance_factor", "sum of both variances over variance of the difference, of: ", false, factor_of},
+    {"variance_factor", "sum of both variances divided by the variance of the paired difference of: ", false,
+     factor_of},
 };
 
 static void write_figure(struct wg_h5 *file, const struct wg_compare *compare, enum wg_compared compared,
@@ -146,14 +149,14 @@ static void write_prices(struct wg_h5 *file, const struct wg_compare *compare) {
         low[i] = compare->pair[i].extra.interval.low;
         high[i] = compare->pair[i].extra.interval.high;
     }
-    (void)wg_put_reals(
-        file, "cost_of_extra_kg", "kg-1",
-        "money for energy for each kg more taken out (crawled off, where nothing is taken out) than in A", "scenario",
-        NULL, price);
-    (void)wg_put_reals(file, "cost_of_extra_kg_low", "kg-1", "lower end of its 95 % interval (Fieller)", "scenario",
-                       NULL, low);
-    (void)wg_put_reals(file, "cost_of_extra_kg_high", "kg-1", "upper end of its 95 % interval (Fieller)", "scenario",
-                       NULL, high);
+    (void)wg_put_reals(file, "cost_of_extra_kg", "kg-1",
+                       "extra cost of energy per extra kg taken out, compared with A (per extra kg of crawl-off if "
+                       "nothing is taken out)",
+                       "scenario", NULL, price);
+    (void)wg_put_reals(file, "cost_of_extra_kg_low", "kg-1",
+                       "lower end of the 95 % interval of cost_of_extra_kg (Fieller)", "scenario", NULL, low);
+    (void)wg_put_reals(file, "cost_of_extra_kg_high", "kg-1",
+                       "upper end of the 95 % interval of cost_of_extra_kg (Fieller)", "scenario", NULL, high);
 }
 
 static void write_differences(struct wg_h5 *file, const struct wg_compare *compare) {
@@ -174,9 +177,9 @@ static void write_scenarios(struct wg_h5 *file, int n, const struct wg_scenario 
         text[i] = scenario[i]->text;
         digest[i] = digests[i];
     }
-    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_PATH, "file of the scenario", "scenario", path);
-    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_SHA256, "SHA-256 of its text", "scenario", digest);
-    (void)wg_put_texts(file, WG_TEXT_SCENARIO "_text", "the scenario file as it was read", "scenario", text);
+    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_PATH, "path of the scenario file", "scenario", path);
+    (void)wg_put_texts(file, WG_ATTRIBUTE_SCENARIO_SHA256, "SHA-256 of the scenario file", "scenario", digest);
+    (void)wg_put_texts(file, WG_TEXT_SCENARIO "_text", "text of the scenario file", "scenario", text);
 }
 
 static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_scenario *scenario) {
@@ -187,7 +190,7 @@ static void write_bytes(struct wg_comparison_file *file, int i, const struct wg_
     const struct wg_h5_variable byte = {.name = dimension, .kind = WG_H5_NO_VALUES, .n_dims = 1};
     const struct wg_h5_variable text = {.name = name,
                                         .unit = "1",
-                                        .text = "the weather file as it was read, one value per byte",
+                                        .text = "bytes of the weather file",
                                         .kind = WG_H5_BYTE,
                                         .n_dims = 1,
                                         .dim = {dimension}};
@@ -216,8 +219,8 @@ static void write_records(struct wg_comparison_file *file, int n, const struct w
     }
     if (!any)
         return;
-    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_PATH, "file of the weather record", "scenario", path);
-    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_SHA256, "SHA-256 of its bytes", "scenario", digest);
+    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_PATH, "path of the weather file", "scenario", path);
+    (void)wg_put_texts(file->file, WG_ATTRIBUTE_RECORD_SHA256, "SHA-256 of the weather file", "scenario", digest);
 }
 
 static void write_number_columns(struct wg_h5 *file, int n, const struct wg_scenario *const *scenario, size_t rows,
@@ -230,7 +233,7 @@ static void write_number_columns(struct wg_h5 *file, int n, const struct wg_scen
             value[(size_t)i * rows + p] = wg_species_get(&scenario[i]->plan.species, &table[p]);
     }
     (void)wg_put_names(file, "parameter", "name of a number of the species", (int64_t)rows, column);
-    (void)wg_put_texts(file, "parameter_unit", "unit of its value", "parameter", column + rows);
+    (void)wg_put_texts(file, "parameter_unit", "unit of the number", "parameter", column + rows);
     (void)wg_put_reals(file, "parameter_value", "1", "value used, in the unit of parameter_unit", "scenario",
                        "parameter", value);
 }

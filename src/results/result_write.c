@@ -18,10 +18,11 @@
 enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE) };
 
 #define GOAL_CONFIDENCE 0.95 /* as in the forecast's answer */
-static const char *const goal_real[][2] = {{"goal_chance_asked", "chance with which the goal is to be met"},
-                                           {"goal_chance", "share of the replicates that met the goal"},
-                                           {"goal_chance_low", "lower end of its 95 % interval (Wilson)"},
-                                           {"goal_chance_high", "upper end of its 95 % interval (Wilson)"}};
+static const char *const goal_real[][2] = {
+    {"goal_chance_asked", "chance wanted of meeting the goal"},
+    {"goal_chance", "share of the replicates that met the goal"},
+    {"goal_chance_low", "lower end of the 95 % interval of goal_chance (Wilson)"},
+    {"goal_chance_high", "upper end of the 95 % interval of goal_chance (Wilson)"}};
 enum { N_GOAL_REALS = sizeof goal_real / sizeof *goal_real };
 
 #define SPELL 64   /* days */
@@ -82,7 +83,7 @@ static int add_time(struct wg_h5 *file, const struct wg_diary *shape, struct wg_
     char date[11], unit[48];
     wg_day_format(shape->first_day, date);
     (void)snprintf(unit, sizeof unit, "days since %s 00:00:00", date);
-    const int time = add_counting(file, "time", unit, "day", shape->n_days, err);
+    const int time = add_counting(file, "time", unit, "day of the period", shape->n_days, err);
     if (time < 0)
         return time;
     (void)wg_h5_attribute(file, time, "calendar", "proleptic_gregorian");
@@ -96,7 +97,7 @@ static void add_stages_and_causes(struct wg_h5 *file) {
         name[i] = wg_stage_name((enum wg_stage)i);
     for (int i = 0; i < WG_N_CAUSES; i++)
         cause[i] = wg_cause_name((enum wg_cause)i);
-    (void)wg_put_names(file, "stage", "stage of life", WG_N_STAGES, name);
+    (void)wg_put_names(file, "stage", "life stage", WG_N_STAGES, name);
     (void)wg_put_names(file, "cause", "cause of death", WG_N_CAUSES, cause);
 }
 
@@ -114,7 +115,7 @@ static void add_places_and_bins(struct wg_h5 *file, const struct wg_plan *plan) 
     if (plan->n_bins == 0)
         return;
     (void)wg_put_names(file, "bin", "bin", plan->n_bins, bin);
-    (void)wg_put_texts(file, "bin_place", "place in which the bin stands", "bin", bin_place);
+    (void)wg_put_texts(file, "bin_place", "place of the bin", "bin", bin_place);
 }
 
 static void add_goals(struct wg_result_writer *writer, const struct wg_plan *plan) {
@@ -127,7 +128,7 @@ static void add_goals(struct wg_result_writer *writer, const struct wg_plan *pla
     }
     writer->n_goals = plan->n_goals;
     if (plan->n_goals > 0)
-        (void)wg_put_names(writer->file, "goal", "what the keeper wants", plan->n_goals, name);
+        (void)wg_put_names(writer->file, "goal", "goal of the keeper", plan->n_goals, name);
 }
 
 static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *scenario, struct wg_error *err) {
@@ -140,10 +141,10 @@ static int add_frame(struct wg_result_writer *writer, const struct wg_scenario *
     if (code >= 0)
         code = add_time(file, &writer->shape, err);
     if (code >= 0)
-        code =
-            add_counting(file, "generation", "1",
-                         "generation: 0 the starter, a child its mother's and one more; after the last number again 0",
-                         writer->shape.n_generations, err);
+        code = add_counting(file, "generation", "1",
+                            "generation: starters are 0, offspring one more than their mother; after the last number "
+                            "it starts again at 0",
+                            writer->shape.n_generations, err);
     if (code < 0) {
         const int failed = wg_h5_failed(file, err); /* reports a failure of the file itself */
         return failed < 0 ? failed : code;
@@ -211,7 +212,7 @@ static void add_variables(struct wg_result_writer *writer) {
         .dim = {"time", "stage", "generation"}};
     const struct wg_h5_variable goal_met = {.name = "goal_met",
                                             .unit = "1",
-                                            .text = "1 where the replicate met the goal, else 0",
+                                            .text = "1 if the replicate met the goal, else 0",
                                             .kind = WG_H5_COUNT,
                                             .n_dims = 2,
                                             .dim = {"replicate", "goal"}};
