@@ -1,9 +1,9 @@
 /*
  * Checks that readers with red-green colour blindness can distinguish the colours, also in a greyscale print.
  *
- * References: the eight colours are those of Okabe and Ito (2008); the matrices of Machado, Oliveira and Fernandes simulate
- * protanopia and deuteranopia (2009, IEEE Trans. Vis. Comput. Graph. 15:1291, table of
- * severity 1.0), for linear light; the distance is that of CIE L*a*b* (CIE 1976, D65); sRGB is IEC 61966-2-1.
+ * References: the eight colours are those of Okabe and Ito (2008); the matrices of Machado, Oliveira and Fernandes (2009,
+ * IEEE Trans. Vis. Comput. Graph. 15:1291, severity 1.0) simulate protanopia and deuteranopia in linear light; the
+ * distance is that of CIE L*a*b* (CIE 1976, D65); sRGB is IEC 61966-2-1.
  */
 #include "figures/colours.h"
 #include "species/species.h"
@@ -19,8 +19,10 @@ static const double sees[N_EYES][3][3] = {
     {{0.152286, 1.052583, -0.204868}, {0.114503, 0.786281, 0.099216}, {-0.003882, -0.048116, 1.051998}},
     {{0.367322, 0.860646, -0.227968}, {0.280085, 0.672501, 0.047413}, {-0.011820, 0.042940, 0.968881}}};
 
-/* A difference of 2.3 is just noticeable (Mahy, Van Eycken and Oosterlinck 1994, Color Res. Appl. 19:105); small patches apart from each
- * other, on a projector, need several times that (judgement: five times). */
+/*
+ * A difference of 2.3 is just noticeable (Mahy, Van Eycken and Oosterlinck 1994, Color Res. Appl. 19:105). Small patches
+ * apart from each other, on a projector, need more (judgement: five times that).
+ */
 #define MIN_DISTANCE 11.5
 
 static double linear(double c) {

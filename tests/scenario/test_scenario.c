@@ -1,9 +1,9 @@
 /*
  * Checks that valid scenarios give the right plans and broken ones the right messages.
  *
- * tests/data/broken/ has files with mistakes, each with the exact text of its messages beside it. Conversions are
- * checked against the definitions of the units (1 lb = 0.45359237 kg, 1 US gal = 3.785411784 L, 1 ft = 0.3048 m, exact by
- * the international agreement of 1959).
+ * tests/data/broken/ has files with mistakes, each with the exact text of its messages beside it. References for
+ * conversions are the definitions of the units (1 lb = 0.45359237 kg, 1 US gal = 3.785411784 L, 1 ft = 0.3048 m, exact
+ * by the international agreement of 1959).
  */
 #include "scenario/scenario.h"
 #include "support/plans.h"

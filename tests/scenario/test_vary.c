@@ -141,8 +141,8 @@ static struct wg_vary find_in_house(const char *path) {
 }
 
 /*
- * The schema row of the key gives the dimension, not the spelling of the unit. By definition a spread of 4 degF is 2.22 K,
- * R-13 is 2.29 m2 K/W, 0.3 Btu/(h ft2 degF) is 1.7 W/(m2 K).
+ * The schema row of the key gives the dimension, not the spelling of the unit. By definition a spread of 4 degF is
+ * 2.22 K, R-13 is 2.29 m2 K/W, 0.3 Btu/(h ft2 degF) is 1.7 W/(m2 K).
  */
 Test(vary, dimension_comes_from_the_key) {
     static const struct {

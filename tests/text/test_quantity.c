@@ -1,8 +1,8 @@
 /*
  * Checks quantities: numbers, units, and the messages for mistakes.
  *
- * Conversions are checked against the definitions of the units: international pound and foot (1959), US gallon (231 cubic
- * inches), international-table Btu (1055.05585262 J), Fahrenheit's scale.
+ * References are the definitions of the units: international pound and foot (1959), US gallon (231 cubic inches),
+ * international-table Btu (1055.05585262 J), Fahrenheit's scale.
  */
 #include "text/quantity.h"
 
