@@ -1,5 +1,6 @@
-"""Checks answer files of size, what-matters and fit: their HDF5, figure and page, and how other commands reject them. And
-each kind of goal through `size`, with its exit statuses: 0 for an answer, 1 if the answer is no.
+"""Checks answer files of size, what-matters and fit: their HDF5, figure and page, and that other commands reject them.
+
+Also checks each kind of goal with `size`, and its exit status: 0 for an answer, 1 if the answer is no.
 """
 
 import csv
@@ -123,7 +124,7 @@ class Answers(CommandTest):
         self.assertEqual(page.count('class="answer"'), 3)
         self.wintergrub("report", "a.h5", status=4)
 
-    def test_both_units_where_there_are_two(self):
+    def test_values_in_both_units(self):
         self.plan("{total_harvest: 0.2 lb, of: crawl-off, chance: 50 %}")
         text = self.wintergrub("size", "plan.yaml", "--vary", "feeding.1.amount", "--between", "0.2 oz", "20 oz",
                                "--at-most", "1000", "-o", "a.h5", "-q")
@@ -174,7 +175,7 @@ class Answers(CommandTest):
         self.wintergrub("figures", "f.h5", status=3)
         self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q", status=4)
 
-    def test_weights_that_few_draws_carry_are_said(self):
+    def test_warning_about_few_effective_draws(self):
         self.plan(to="2026-02-20")
         days = "".join(f"2026-02-{d:02},crawl-off,{900 if d % 2 else 1} kg,\n" for d in range(1, 15))
         self.write("log.csv", "date,what,value,where\n" + days)

@@ -90,10 +90,10 @@ class Size(Decide):
         self.assertEqual(self.stderr, "")
         self.assert_fits(text)
         self.assertIn("The smallest starter.1.count that meets the goal (the file says 20)", text)
-        self.assertEqual(self.size("-t", "1", status=6), text, "another number of threads")
+        self.assertEqual(self.size("-t", "1", status=6), text, "the same with 1 thread")
 
     def test_enough(self):
-        """Galton-Watson, as in the tests of the search: about 18 eggs for 90 %."""
+        """A Galton-Watson process, as in analysis/test_size.c: about 18 eggs give 90 %."""
         found = self.json("size", "eggs.yaml", "--at-most", "3000")
         self.assertLess(found["too_little"], 18)
         self.assertLessEqual(18, found["enough"])
@@ -166,10 +166,10 @@ class Fit(Decide):
         self.assertLessEqual(found["survival"]["after"], 1)
         self.nothing_left("draws.csv", "eggs.yaml", "log.csv")
 
-    def test_one_note(self):
+    def test_one_entry(self):
         self.assert_all_in(["1 note, compared", "of the 1 note lies"], self.fit("".join(LOG.splitlines(True)[:2])))
 
-    def test_a_note_that_only_opens_a_count(self):
+    def test_an_entry_that_only_starts_the_count(self):
         text = self.fit("Date,What,Value,Days\n2026-01-28,adults,no,\n2026-02-10,crawl-off,0.1 kg,\n")
         self.assert_all_in(["1 note, compared", "only starts the count of crawl-off"], text)
 

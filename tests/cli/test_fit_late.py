@@ -2,7 +2,7 @@
 
 The entries come from one replicate of the plan itself, read from its result with h5py: the true factor is 1. Seed and
 draws are fixed. Two 90 % ranges from the same entries fail to overlap, or to contain 1, with well under one seed in ten;
-a first entry read as the sum since September moved the factors to 0.65 and left 1 of 600 draws.
+reading the first entry as the sum since September moved the factors to 0.65 and left 1 of 600 draws.
 """
 
 import datetime
@@ -24,7 +24,7 @@ class Late(CommandTest):
         self.assertTrue(said["enough"], f"{lines}: {said['effective_draws']} draws")
         return {f["name"]: (f["q05"], f["q95"]) for f in said["factors"]}, said
 
-    def test_late_notes_agree_with_full_ones(self):
+    def test_late_log_agrees_with_complete_log(self):
         self.copy("harrow-hill-outdoors.yaml", "plan.yaml")
         with open("plan.yaml", encoding="utf-8") as file:
             text = file.read().replace("to: 2027-09-14", "to: 2026-12-15").replace("seed: 2026", "seed: 77")
@@ -48,7 +48,7 @@ class Late(CommandTest):
             "late": [note(a, b, False) for a, b in weeks],
         }
         found = {name: self.factors(lines) for name, lines in logs.items()}
-        self.assertEqual(len(found["late"][1]["opening_notes"]), 1, "its first note only starts the count")
+        self.assertEqual(len(found["late"][1]["opening_notes"]), 1, "its first entry only starts the count")
         self.assertEqual(len(found["full"][1]["opening_notes"]), 0)
         full = found["full"][0]
         for name, (late, _) in found.items():
@@ -57,7 +57,7 @@ class Late(CommandTest):
                 self.assertGreaterEqual(high, 1, f"{name}, {factor}")
                 self.assertTrue(low <= full[factor][1] and high >= full[factor][0], f"{name}, {factor}")
 
-    def test_the_text_has_dates_and_how_often(self):
+    def test_the_text_has_dates_and_frequencies(self):
         self.copy("harrow-hill-outdoors.yaml", "plan.yaml")
         with open("log.csv", "w", encoding="ascii") as file:
             file.write("date,what,value,where,days\n2026-10-03,crawl-off,1.2 kg,,18 days\n")

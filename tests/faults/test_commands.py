@@ -152,7 +152,7 @@ class Commands(CommandTest):
         for kind in kinds:
             at = 1
             while at < MOST:
-                self.tidy(output, is_folder)
+                self.reset_output(output, is_folder)
                 if os.path.exists(self.note):
                     os.unlink(self.note)
                 again = self.faulty(*words, fault=f"{kind}:{at}")

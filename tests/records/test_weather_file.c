@@ -146,10 +146,10 @@ Test(weather_file, units_are_named_or_guessed) {
         double low_c;
         const char *note;
     } cases[] = {
-        {"date,tmin_C,tmax_C", "3.5,12.1", "4.0,13", WG_WEATHER_RECORD_UNIT_GUESSED, 3.5, "as its header expected"},
-        {"date,low_F,high_F", "41,60", "42,63", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degF as its header expected"},
+        {"date,tmin_C,tmax_C", "3.5,12.1", "4.0,13", WG_WEATHER_RECORD_UNIT_GUESSED, 3.5, "as its header says"},
+        {"date,low_F,high_F", "41,60", "42,63", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degF as its header says"},
         {"Date,TMIN (degF),TMAX (degF)", "41,60", "42,63", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "degF"},
-        {"date,low,high", "41,60", "42,63", WG_WEATHER_RECORD_DEGF, 5, "as the scenario expected"},
+        {"date,low,high", "41,60", "42,63", WG_WEATHER_RECORD_DEGF, 5, "as the scenario says"},
         {"date,low,high", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10, "in degF guessed from"},
         {"date,low,high", "5.0,12.5", "4,13", WG_WEATHER_RECORD_UNIT_GUESSED, 5, "in degC guessed from"},
         {"date,low,high", "17,39", "16,40", WG_WEATHER_RECORD_UNIT_GUESSED, 17,
@@ -162,8 +162,7 @@ Test(weather_file, units_are_named_or_guessed) {
          "in tenths of degC by its layout"},
         {"date,tmin,tmax,tmin_attributes", "50,75", "51,70", WG_WEATHER_RECORD_UNIT_GUESSED, 10,
          "in degF guessed from"},
-        {"date,tmin,tmax,tmin_attributes", "41,60", "42,58", WG_WEATHER_RECORD_DEGF, 5,
-         "in degF as the scenario expected"},
+        {"date,tmin,tmax,tmin_attributes", "41,60", "42,58", WG_WEATHER_RECORD_DEGF, 5, "in degF as the scenario says"},
         {"date,tmin,tmax,tmin_attributes", "5.0,12.5", "4.4,13.3", WG_WEATHER_RECORD_UNIT_GUESSED, 5,
          "in degC guessed from"},
     };
