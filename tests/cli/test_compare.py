@@ -98,10 +98,10 @@ class Screen(CommandTest):
 
 class Rejected(CommandTest):
     def test_differences(self):
-        for change, told in REJECTED:
+        for change, expected in REJECTED:
             write("other.yaml", example("crow-lane-shed.yaml", change))
             words = ["compare", MAT, "other.yaml", "--replicates", "1000000", "-o", "x.h5"]
-            self.refused(*words, status=3, told=["other.yaml", MAT, *told])
+            self.refused(*words, status=3, told=["other.yaml", MAT, *expected])
             self.assert_clean(self.stderr)
             self.nothing_left("other.yaml")
 

@@ -65,12 +65,12 @@ class Desk(CommandTest):
 
 
 class WriteErrors(Desk):
-    def refused(self, *words, told, program=PROGRAM, **how):
+    def refused(self, *words, reason, program=PROGRAM, **how):
         how = {"env": self.environment(), **how}
         done = subprocess.run([program, *words], stdin=subprocess.DEVNULL, capture_output=True, **how)
         err = done.stderr.decode()
         self.assertEqual(done.returncode, 4, f"{words}: {err}")
-        self.assertIn(told, err, words)
+        self.assertIn(reason, err, words)
         lines = [line for line in err.splitlines() if line.startswith("wintergrub: ")]
         if "b.yaml" in words and words[0] == "run":  # a sweep: the last line reports its progress
             self.assertIn("ended after 0 of 2 scenarios", lines.pop())
@@ -101,16 +101,16 @@ class WriteErrors(Desk):
         for name, words in self.each():
             os.chmod(self.to, 0o555)
             try:
-                self.refused(*words, told="is not writable", program=program, **how)
+                self.refused(*words, reason="is not writable", program=program, **how)
                 self.old_is_whole(name, words)
             finally:
                 os.chmod(self.to, 0o755)
 
-    def each_fails(self, told, **how):
+    def each_fails(self, reason, **how):
         for name, words in self.each():
             if "--what-matters" in words:
                 continue  # it writes after 10 s of simulation; tests/faults/test_decide_faults.c tests its file
-            out = self.refused(*words, told=told, **how)
+            out = self.refused(*words, reason=reason, **how)
             self.old_is_whole(name, words)
             if words[0] in ("compare", "size", "fit"):
                 self.assertIn(b"\n", out, f"{words}: the answer is printed although its file cannot be written")

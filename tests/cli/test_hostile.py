@@ -53,23 +53,23 @@ class Hostile(CommandTest):
         self.assertNotIn("Sanitizer", err)
         return done.returncode, out, err
 
-    def rejected(self, data, *told, name="a.yaml", status=3):
+    def rejected(self, data, *expected, name="a.yaml", status=3):
         """Expects a located error with these words."""
         write(name, data)
         got, out, err = self.program("check", name)
         self.assertEqual(got, status, err)
         self.assertEqual(out, "")
         self.assertIn(name, err)
-        for words in told:
+        for words in expected:
             self.assertIn(words, err)
         self.assertLess(len(err), 30000)
         return err
 
-    def works(self, data, *told, name="a.yaml"):
+    def works(self, data, *expected, name="a.yaml"):
         write(name, data)
         got, out, err = self.program("check", name)
         self.assertEqual(got, 0, err)
-        for words in told:
+        for words in expected:
             self.assertIn(words, out)
 
     # ---- YAML ----
@@ -183,7 +183,7 @@ class Hostile(CommandTest):
         os.mkdir("folder")
         os.mkfifo("pipe")
         write("log.yaml", GOOD)
-        for name, told in (("folder", "folder"), ("pipe", ""), ("/dev/zero", ""), ("/dev/null", ""), ("/dev/full", ""),
+        for name, expected in (("folder", "folder"), ("pipe", ""), ("/dev/zero", ""), ("/dev/null", ""), ("/dev/full", ""),
                            ("missing", "No such file"), ("folder/x/y", "No such file"), ("log.yaml/x", ""), ("", "")):
             with self.subTest(name):
                 for words in (["check", name], ["run", name], ["compare", name, "log.yaml"], ["size", name],
@@ -191,7 +191,7 @@ class Hostile(CommandTest):
                     status, out, err = self.program(*words)
                     self.assertIn(status, (2, 3, 4), f"{words}: {err}")
                     self.assertEqual(out, "")
-                    self.assertIn(told, err)
+                    self.assertIn(expected, err)
                     self.assertGreater(len(err), 20)
         self.assertEqual(sorted(os.listdir(".")), ["folder", "log.yaml", "pipe"])
 
@@ -226,16 +226,16 @@ class Hostile(CommandTest):
     # ---- terminals and pages ----
 
     def test_escape_codes_never_reach_the_terminal(self):
-        for evil in ("\x1b[2J", "\x1b]0;x\x07", "\x9b2J", "\u202e", "\u2028", "\x7f", "\r", "\b"):
-            with self.subTest(repr(evil)):
-                self.rejected(GOOD.replace("Bench", f"B{evil}h"), "error:")
-                self.rejected(GOOD.replace("Bench", '"B\\u%04xh"' % ord(evil[0])), "error:")
-                self.rejected(GOOD + f"k{evil}: 1\n", "error:")
-                self.rejected(GOOD.replace("unlimited", f"un{evil}"), "error:")
-                self.program("check", f"no{evil}.yaml")
-                self.program(f"ch{evil}")
-                self.program("run", "a.yaml", f"--o{evil}", f"x{evil}")
-                self.program("timetable", f"27{evil}")
+        for hostile in ("\x1b[2J", "\x1b]0;x\x07", "\x9b2J", "\u202e", "\u2028", "\x7f", "\r", "\b"):
+            with self.subTest(repr(hostile)):
+                self.rejected(GOOD.replace("Bench", f"B{hostile}h"), "error:")
+                self.rejected(GOOD.replace("Bench", '"B\\u%04xh"' % ord(hostile[0])), "error:")
+                self.rejected(GOOD + f"k{hostile}: 1\n", "error:")
+                self.rejected(GOOD.replace("unlimited", f"un{hostile}"), "error:")
+                self.program("check", f"no{hostile}.yaml")
+                self.program(f"ch{hostile}")
+                self.program("run", "a.yaml", f"--o{hostile}", f"x{hostile}")
+                self.program("timetable", f"27{hostile}")
         for raw in (b"\x9b2J", b"\xff\xfe", b"a\xc2"):
             for words in (["check", raw], [raw], ["run", raw, b"--" + raw], ["timetable", raw], ["rerun", raw]):
                 self.program(*words)  # invalid UTF-8, which an old terminal may interpret as control characters
@@ -250,8 +250,8 @@ class Hostile(CommandTest):
         self.assertEqual(status, 0, err)
 
     def test_pages_escape_html(self):
-        evil = "<script>alert(1)</script>&\"'-->]]>"
-        write("a.yaml", GOOD.replace("Bench", "'" + evil.replace("'", "''") + "'").replace("name: tray", "name: <b>x</b>")
+        hostile = "<script>alert(1)</script>&\"'-->]]>"
+        write("a.yaml", GOOD.replace("Bench", "'" + hostile.replace("'", "''") + "'").replace("name: tray", "name: <b>x</b>")
                    .replace("in: tray", "in: <b>x</b>").replace("name: bench", "name: '</style><svg onload=x>'"))
         status, _, err = self.program("run", "a.yaml", "-o", "a.h5", "--quiet")
         self.assertEqual(status, 0, err)

@@ -43,9 +43,9 @@ class NoAnimals(CommandTest):
         return json.loads(self.wintergrub("run", "plan.yaml", "--replicates", "20", "--json", "--force"))
 
     def test_actions_without_animals_are_reported(self):
-        said = [w for w in self.run_of(BENCH)["warnings"] if w["kind"] == "nobody there"]
-        self.assertEqual([w["line"] for w in said], [7, 9, 10, 15])
-        self.assertEqual([w["action"] for w in said], ["move", "move", "scoop larvae", "pull traps"])
+        warnings = [w for w in self.run_of(BENCH)["warnings"] if w["kind"] == "nobody there"]
+        self.assertEqual([w["line"] for w in warnings], [7, 9, 10, 15])
+        self.assertEqual([w["action"] for w in warnings], ["move", "move", "scoop larvae", "pull traps"])
 
     def test_caution_near_the_equator(self):
         high, low = ", ".join(["26"] * 12), ", ".join(["12"] * 12)
@@ -53,9 +53,9 @@ class NoAnimals(CommandTest):
         for latitude, species in ((1, ""), (20, ""), (1, "species: {dormancy_day: 9 h}")):
             plan = YARD.format(latitude, high, low, species)
             cautions[latitude, species] = " ".join(self.run_of(plan)["cautions"])
-            told = self.wintergrub("check", "plan.yaml")
-            self.assertEqual("this close to the equator" in " ".join(told.split()), latitude == 1 and not species)
-        self.assertEqual(["So near the equator" in said for said in cautions.values()], [True, False, False])
+            text = self.wintergrub("check", "plan.yaml")
+            self.assertEqual("this close to the equator" in " ".join(text.split()), latitude == 1 and not species)
+        self.assertEqual(["So near the equator" in text for text in cautions.values()], [True, False, False])
 
     def test_check_describes_how_flies_choose(self):
         Path("plan.yaml").write_text(BENCH, encoding="utf-8")

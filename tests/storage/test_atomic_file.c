@@ -153,7 +153,7 @@ Test(atomic_file, keeps_a_file_that_replaced_the_identified_one) {
     struct wg_file_identity over;
     struct wg_diary diary;
     char other[128];
-    put_bytes(it.path, "looked at", 9);
+    put_bytes(it.path, "identified", 10);
     cr_assert_eq(wg_file_identify(it.path, &over), 0);
     struct wg_result_writer *const writer = begin_over(&over, &diary);
     (void)snprintf(other, sizeof other, "%s/other.h5", it.folder);
@@ -168,7 +168,7 @@ Test(atomic_file, keeps_a_file_that_replaced_the_identified_one) {
 Test(atomic_file, keeps_a_file_changed_before_the_start) {
     struct wg_file_identity over;
     struct wg_result_writer *writer;
-    put_bytes(it.path, "looked at", 9);
+    put_bytes(it.path, "identified", 10);
     cr_assert_eq(wg_file_identify(it.path, &over), 0);
     put_old();
     cr_assert_eq(wg_result_create_over(&writer, it.path, &over, &it.scenario, &it.provenance, &it.err), WG_ERR_EXISTS);
