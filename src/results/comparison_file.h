@@ -12,7 +12,7 @@
  *     OUTCOME_chance_better, ..._chance_better_low, ..._chance_better_high, OUTCOME_variance_factor
  *   cost_of_extra_kg(scenario), cost_of_extra_kg_low, cost_of_extra_kg_high
  *   warning(warning) (the sentence), warning_scenario(warning) ("A"), warning_kind, warning_about (place or bin),
- *   warning_replicates, caution(caution): if there are any; the notes warnings and cautions of provenance count them
+ *   warning_replicates, caution(caution): if there are any; attributes of provenance (warnings, cautions) count them
  *   group provenance   texts and SHA-256 of all scenarios and weather records, seed, versions, command line, every
  *                      number of the animal in each: parameter_value(scenario, parameter)
  */
