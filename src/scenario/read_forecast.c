@@ -63,6 +63,18 @@ static void read_clutch(struct wg_scenario_reader *reader, const struct wg_yaml_
     memcpy(species + high->offset, &most, sizeof most);
 }
 
+/* The word for a number that a keeper need not know. */
+static void read_dormancy(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
+    const struct wg_yaml_node *const word = wg_yaml_get(map, "dormancy");
+    int by_cold_only = 0;
+    if (word == NULL || wg_read_key(reader, map, WG_GROUP_SPECIES, "dormancy", &by_cold_only) != WG_READ_GOOD)
+        return;
+    if (wg_yaml_get(map, "dormancy_by_day_length") != NULL)
+        wg_read_mistake(reader, word, "Give either dormancy or dormancy_by_day_length: both set the same number.");
+    else
+        reader->plan->species.dorm_by_day = by_cold_only ? 0 : 1;
+}
+
 /* The model's numbers are keys of the group, but have no rows. */
 static void read_animal_numbers(struct wg_scenario_reader *reader, const struct wg_yaml_node *map) {
     struct wg_key key, clutch_low = {.name = NULL};
@@ -85,6 +97,7 @@ void wg_read_species(struct wg_scenario_reader *reader) {
         return;
     const size_t mistakes = reader->problems->n;
     read_animal_numbers(reader, map);
+    read_dormancy(reader, map);
     const char *const problem = reader->problems->n > mistakes ? NULL : wg_species_problem(&reader->plan->species);
     if (problem != NULL)
         wg_read_mistake_key(reader, map, "These numbers contradict each other: %s.", problem);

@@ -36,6 +36,7 @@ static const char *const actions[] = {"collect crawl-off", "pull traps",    "set
                                       "scoop larvae",      "clear residue", "change",    NULL};
 static const char *const movables[] = {"larvae", "prepupae", "eggs", NULL};
 static const char *const sets[] = {"keepers", "laboratory", NULL};
+static const char *const dormancies[] = {"by day length", "by cold only", NULL};
 static const char *const steps[] = {"1", "2", "4", "24", NULL};
 static const char *const harvests[] = {"taken", "crawl-off", NULL};
 
@@ -415,6 +416,10 @@ static const struct wg_key wild[] = {
 static const struct wg_key species[] = {
     {"numbers", WORD(sets, "a set of numbers"), .otherwise = "keepers", .example = "laboratory",
         .help = "The set of numbers to start from."},
+    {"dormancy", WORD(dormancies, "a kind of dormancy"), .otherwise = "by day length", .example = "by cold only",
+        .instead = "dormancy_by_day_length",
+        .help = "Whether prepupae go dormant in cold ground only while days are short, or on any day; nobody knows "
+                "which. It sets dormancy_by_day_length to 1 or 0."},
     {"clutch", .kind = WG_KEY_RANGE, .dimension = WG_COUNT, .otherwise = "as in the set", .example = "[400, 900]",
         .help = "Fewest and most eggs per female; it sets clutch_low and clutch_high together."},
     END};

@@ -72,7 +72,7 @@ def twelve_diets():
         crawled, flies = total(see.crawl_off_count), total(see.adults_emerged)
         n = numbers_of(s)
         c2, rate = n["prepupa_spread"] ** 2, 1 / stage_days(28, "prepupa", s)
-        hazard = n["prepupa_hazard"] + n["heat_chronic"] * np.exp(n["heat_chronic_slope"] * (28 - n["heat_chronic_from"]))
+        hazard = n["prepupa_hazard"] * stage_days(27, "prepupa", s) * rate + n["heat_chronic"] * np.exp(n["heat_chronic_slope"] * (28 - n["heat_chronic_from"]))
         prepupa = (1 + hazard * c2 / rate) ** (-1 / c2)
         share.append([100 * v for v in (crawled / 2e5, prepupa, flies / crawled / prepupa)])
     said = [" / ".join(f"{v:.0f}%" for v in share[i]) for i in (0, 1)]
@@ -168,7 +168,7 @@ def alive(stage, temp_c, days, numbers):
     """Survival in per cent from the parameters: background, cold and freezing."""
     n = numbers_of(numbers)
     cold = np.exp(-n[stage + "_cold_slope"] * (temp_c - 4)) - np.exp(-n[stage + "_cold_slope"] * (n["cold_limit"] - 4))
-    hazard = n[stage + "_hazard"] + n[stage + "_cold"] * max(0, cold)
+    hazard = n[stage + "_hazard"] * n["background_floor"] + n[stage + "_cold"] * max(0, cold)  # nothing develops
     hazard += n["freeze_hazard"] * (temp_c < n[stage + "_freeze"])
     return 100 * float(np.exp(-hazard * days))
 

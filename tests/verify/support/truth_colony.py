@@ -316,7 +316,8 @@ def renewal_root(temp_c, numbers):
     n, days = numbers_of(numbers), timetable(temp_c, numbers)["days"]
     heat = n["heat_chronic"] * np.exp(n["heat_chronic_slope"] * (temp_c - n["heat_chronic_from"]))
     laying = days["emergence_to_eggs"]
-    alive_to_lay = np.exp(-n["adult_hazard"] * laying)  # hardly any have died of age by then
+    pace = stage_days(27, "adult", numbers) / stage_days(temp_c, "adult", numbers)
+    alive_to_lay = np.exp(-n["adult_hazard"] * pace * laying)  # hardly any have died of age by then
     warmth = min(1, max(0, (-3.17 + 0.286 * temp_c - 0.005 * temp_c**2) / 0.92))
     mass = 1 - n["mass_warm_loss"] * max(0, temp_c - n["mass_warm_from"]) + n["mass_cool_gain"] * max(0, n["mass_reference"] - temp_c)
     eggs = n["female_share"] * n["laying_share_lamps"] * alive_to_lay * warmth * mass * (n["clutch_low"] + n["clutch_high"]) / 2
@@ -324,7 +325,7 @@ def renewal_root(temp_c, numbers):
     def sum_over_ages(r):
         out = eggs * np.exp(-r * laying)
         for clock in ("egg", "larva", "prepupa", "pupa"):
-            c2, h = n[clock + "_spread"] ** 2, n[clock + "_hazard"] + heat
+            c2, h = n[clock + "_spread"] ** 2, n[clock + "_hazard"] * stage_days(27, clock, numbers) / days[clock] + heat
             out *= (1 + (r + h) * c2 * days[clock]) ** (-1 / c2)
         return out
 
