@@ -61,7 +61,7 @@ static void read_range(struct prior *prior, const struct table *table) {
             table_fault(table, "the species table has no such number", prior->name);
         low = prior->number->low;
         high = prior->number->high;
-    } else if (sscanf(range, "%lf..%lf", &low, &high) != 2) {
+    } else if (sscanf(range, "%lf to %lf", &low, &high) != 2) {
         table_fault(table, "this is no range", range);
     }
     const double from = to_scale(prior->scale, low), to = to_scale(prior->scale, high);

@@ -268,32 +268,25 @@ static double fly_days_27(const struct wg_species *s) {
 
 static const double light_h = 12.0; /* lamps in a laboratory */
 
-/* A female: her chance to mate on a day once able, and the days before. */
-struct breeding {
-    double chance, able_days, ripe_days;
+/* A life at one temperature: what does not depend on the rate at which eggs are discounted. */
+struct life {
+    double hazard[WG_N_CLOCKS], days[WG_N_CLOCKS], c2[WG_N_CLOCKS];
+    double chance; /* to mate on a day once able */
+    double laying_days;
+    double log_eggs; /* of a fly that emerged, less the deaths but with those of old age */
 };
 
-static struct breeding breeding_at(const struct wg_species *s, double temp_c) {
+static void set_breeding(struct life *life, const struct wg_species *s, double temp_c) {
     const double rate = wg_rate_per_day(&s->rate[WG_CLOCK_ADULT], temp_c);
     const double warm_h = 24.0 * wg_warm_share(s, s->lay_air_c, temp_c);
-    struct breeding b = {0};
-    if (rate > 0.0 && warm_h > 0.0 && warm_h >= s->lay_hours_min) {
-        b.chance = wg_mating_chance(s, light_h * wg_warm_share(s, s->mate_air_c, temp_c));
-        b.able_days = fmax(1.0, wg_mating_x(s) / rate);
-        b.ripe_days = fmax(1.0, wg_laying_x(s) / rate);
-    }
-    return b;
+    if (!(rate > 0.0 && warm_h > 0.0 && warm_h >= s->lay_hours_min))
+        return;
+    life->chance = wg_mating_chance(s, light_h * wg_warm_share(s, s->mate_air_c, temp_c));
+    life->laying_days = fmax(1.0, wg_mating_x(s) / rate) + fmax(1.0, wg_laying_x(s) / rate);
 }
 
-/* E[exp(-rate age of laying); alive]: the wait for a mate is geometric, old age is that of the mean day. */
-static double lays(const struct wg_species *s, const struct breeding *b, double temp_c, double rate) {
-    if (!(b->chance > 0.0))
-        return 0.0;
-    const double h = rate + hazard_at(s, WG_CLOCK_ADULT, temp_c), c2 = s->spread[WG_CLOCK_ADULT] * s->spread[WG_CLOCK_ADULT];
-    const double day = b->able_days + b->ripe_days, mean = day + (1.0 - b->chance) / b->chance + 0.5;
-    const double old = wg_gamma_point(1.0 / c2, mean * wg_rate_per_day(&s->rate[WG_CLOCK_ADULT], temp_c)).log_s;
-    const double wait = 1.0 - (1.0 - b->chance) * wg_exp(-h);
-    return wait > 0.0 ? wg_exp(old - h * day - 0.5 * (h - rate)) * b->chance / wait : HUGE_VAL;
+static double waiting_days(const struct life *life) {
+    return (1.0 - life->chance) / life->chance;
 }
 
 static double clutch_at(const struct wg_species *s, double temp_c) {
@@ -301,34 +294,59 @@ static double clutch_at(const struct wg_species *s, double temp_c) {
     return 0.5 * factor * (s->clutch_low + s->clutch_high);
 }
 
-/* Logarithm of the eggs per egg, discounted at `rate`. */
-static double log_eggs(const struct wg_species *s, double temp_c, double rate) {
-    const struct breeding b = breeding_at(s, temp_c);
-    double eggs = s->female_share * s->laying_share_lamps * clutch_at(s, temp_c) * lays(s, &b, temp_c, rate);
-    for (int c = 0; c < WG_CLOCK_ADULT && eggs > 0.0; c++)
-        eggs *= through_stage(s, (enum wg_clock_stage)c, temp_c, rate);
-    return wg_log(fmax(eggs, 1e-300));
+/* Old age is that of the mean day of laying. */
+static struct life life_at(const struct wg_species *s, double temp_c) {
+    struct life life = {0};
+    set_breeding(&life, s, temp_c);
+    if (!(life.chance > 0.0))
+        return life;
+    for (int c = 0; c < WG_N_CLOCKS; c++) {
+        life.hazard[c] = hazard_at(s, (enum wg_clock_stage)c, temp_c);
+        life.days[c] = days_in(s, (enum wg_clock_stage)c, temp_c);
+        life.c2[c] = s->spread[c] * s->spread[c];
+    }
+    const double age = (life.laying_days + waiting_days(&life) + 0.5) / life.days[WG_CLOCK_ADULT];
+    life.log_eggs = wg_log(s->female_share * s->laying_share_lamps * clutch_at(s, temp_c)) +
+                    wg_gamma_point(1.0 / life.c2[WG_CLOCK_ADULT], age).log_s;
+    return life;
 }
 
-/* No colony falls faster than this in the findings' range; without eggs there is no root at all. */
+/* Logarithm of the eggs per egg, discounted at `rate`; the wait for a mate is geometric. Infinite where it diverges. */
+static double log_eggs_per_egg(const struct life *life, double rate) {
+    const double fly = rate + life->hazard[WG_CLOCK_ADULT], wait = 1.0 - (1.0 - life->chance) * wg_exp(-fly);
+    if (!(wait > 0.0))
+        return HUGE_VAL;
+    double sum = life->log_eggs - fly * life->laying_days - 0.5 * life->hazard[WG_CLOCK_ADULT] +
+                 wg_log(life->chance / wait);
+    for (int c = 0; c < WG_CLOCK_ADULT; c++) {
+        const double base = 1.0 + (rate + life->hazard[c]) * life->c2[c] * life->days[c];
+        if (!(base > 0.0))
+            return HUGE_VAL;
+        sum -= wg_log(base) / life->c2[c];
+    }
+    return sum;
+}
+
+/* Of colonies that fall faster or lay no egg: the findings say nothing between. */
 static const double fastest_fall = -0.2;
 
-/* The logarithm is convex and falls with the rate: Newton's steps by secants from the left do not pass the root. */
+/* Secants: the logarithm falls with the rate and is nearly straight. */
 static double growth_at(const struct wg_species *s, double temp_c) {
-    double near = 0.0, log_near = log_eggs(s, temp_c, near), far = 0.02;
-    if (log_near < -100.0)
+    const struct life life = life_at(s, temp_c);
+    if (!(life.chance > 0.0))
         return fastest_fall;
-    for (int i = 0; i < 12; i++) {
-        const double log_far = log_eggs(s, temp_c, far), slope = (log_far - log_near) / (far - near);
+    double near = 0.0, log_near = log_eggs_per_egg(&life, near), far = log_near > 0.0 ? 0.05 : -0.02;
+    for (int i = 0; i < 20; i++) {
+        const double log_far = log_eggs_per_egg(&life, far), slope = (log_far - log_near) / (far - near);
         if (!(slope < 0.0))
             return fastest_fall;
         near = far;
         log_near = log_far;
         far -= log_far / slope;
-        if (far < fastest_fall)
+        if (!(far >= fastest_fall))
             return fastest_fall;
         if (fabs(far - near) < 1e-7)
-            return far;
+            break;
     }
     return far;
 }
@@ -350,16 +368,20 @@ static double growth_35_30(const struct wg_species *s) {
 }
 
 static double eggs_per_egg_27(const struct wg_species *s) {
-    return wg_exp(log_eggs(s, 27.0, 0.0));
+    const struct life life = life_at(s, 27.0);
+    return life.chance > 0.0 ? wg_exp(log_eggs_per_egg(&life, 0.0)) : 0.0;
 }
 
 static double first_eggs_days_27(const struct wg_species *s) {
-    const struct breeding b = breeding_at(s, 27.0);
-    return b.chance > 0.0 ? b.able_days + b.ripe_days + (1.0 - b.chance) / b.chance : 1e6;
+    struct life life = {0};
+    set_breeding(&life, s, 27.0);
+    return life.chance > 0.0 ? life.laying_days + waiting_days(&life) : 1e6;
 }
 
 static double mates_27(const struct wg_species *s) {
-    return breeding_at(s, 26.5).chance;
+    struct life life = {0};
+    set_breeding(&life, s, 26.5);
+    return life.chance;
 }
 
 static double clutch_28(const struct wg_species *s) {

@@ -16,7 +16,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { RENEW = 1000, LEARN = 4 }; /* steps between two factors of the covariance, and between two states it learns from */
+enum { RENEW = 1000, LEARN = 2 }; /* steps between two factors of the covariance, and between two states it learns from */
+enum { STATES_PER_NUMBER = 40 };  /* as many make a covariance: with fewer the chain can stick in a direction for long */
 
 static const double ridge = 1e-6;
 static const double first_sd = 0.25; /* of the proposal, before there is a covariance */
@@ -26,8 +27,8 @@ struct adaptation {
     int64_t seen;
     double *mean;
     gsl_matrix *scatter; /* sum of squares about the mean, lower triangle */
-    gsl_matrix *factor;  /* of the proposal */
-    double *step;
+    gsl_matrix *factor;  /* of the proposal, transposed: row j is what deviate j moves */
+    double *off; /* scratch */
 };
 
 static bool adaptation_new(struct adaptation *adaptation, int n) {
@@ -36,9 +37,9 @@ static bool adaptation_new(struct adaptation *adaptation, int n) {
                                       .mean = calloc(size, sizeof(double)),
                                       .scatter = gsl_matrix_calloc(size, size),
                                       .factor = gsl_matrix_alloc(size, size),
-                                      .step = calloc(size, sizeof(double))};
+                                      .off = calloc(size, sizeof(double))};
     if (adaptation->mean == NULL || adaptation->scatter == NULL || adaptation->factor == NULL ||
-        adaptation->step == NULL)
+        adaptation->off == NULL)
         return false;
     gsl_matrix_set_identity(adaptation->factor);
     gsl_matrix_scale(adaptation->factor, first_sd * 2.38 / sqrt((double)n));
@@ -47,7 +48,7 @@ static bool adaptation_new(struct adaptation *adaptation, int n) {
 
 static void adaptation_free(struct adaptation *adaptation) {
     free(adaptation->mean);
-    free(adaptation->step);
+    free(adaptation->off);
     gsl_matrix_free(adaptation->scatter);
     gsl_matrix_free(adaptation->factor);
 }
@@ -55,7 +56,7 @@ static void adaptation_free(struct adaptation *adaptation) {
 /* Welford's recursion, for a vector. */
 static void learn(struct adaptation *adaptation, const double *x) {
     const int n = adaptation->n;
-    double *const off = adaptation->step;
+    double *const off = adaptation->off;
     const double share = 1.0 / (double)++adaptation->seen;
     for (int i = 0; i < n; i++)
         off[i] = x[i] - adaptation->mean[i];
@@ -69,26 +70,35 @@ static void learn(struct adaptation *adaptation, const double *x) {
         adaptation->mean[i] += share * off[i];
 }
 
+/* What was learnt on the way in says little about the place itself. */
+static void forget(struct adaptation *adaptation) {
+    adaptation->seen = 0;
+    gsl_matrix_set_zero(adaptation->scatter);
+    for (int i = 0; i < adaptation->n; i++)
+        adaptation->mean[i] = 0.0;
+}
+
 static void renew_proposal(struct adaptation *adaptation) {
     const int n = adaptation->n;
-    if (adaptation->seen < 2 * n)
+    if (adaptation->seen < STATES_PER_NUMBER * n)
         return;
     const double scale = 2.38 * 2.38 / n;
     gsl_matrix_memcpy(adaptation->factor, adaptation->scatter);
     gsl_matrix_scale(adaptation->factor, scale / (double)(adaptation->seen - 1));
     gsl_matrix_add_diagonal(adaptation->factor, scale * ridge);
     gsl_linalg_cholesky_decomp1(adaptation->factor);
+    gsl_matrix_transpose(adaptation->factor);
 }
 
-static void propose(struct adaptation *adaptation, gsl_rng *rng, const double *x, double *to) {
-    for (int i = 0; i < adaptation->n; i++)
-        adaptation->step[i] = gsl_ran_gaussian_ratio_method(rng, 1.0);
-    for (int i = 0; i < adaptation->n; i++) {
-        const double *const row = gsl_matrix_const_ptr(adaptation->factor, (size_t)i, 0);
-        double sum = x[i];
-        for (int j = 0; j <= i; j++)
-            sum += row[j] * adaptation->step[j];
-        to[i] = sum;
+static void propose(const struct adaptation *adaptation, gsl_rng *rng, const double *x, double *to) {
+    const int n = adaptation->n;
+    for (int i = 0; i < n; i++)
+        to[i] = x[i];
+    for (int j = 0; j < n; j++) {
+        const double *const row = gsl_matrix_const_ptr(adaptation->factor, (size_t)j, 0);
+        const double deviate = gsl_ran_gaussian_ratio_method(rng, 1.0);
+        for (int i = j; i < n; i++)
+            to[i] += row[i] * deviate;
     }
 }
 
@@ -112,6 +122,8 @@ static void walk(struct chain *chain, const struct target *target, const struct 
             learn(adaptation, x);
         if (step % RENEW == 0)
             renew_proposal(adaptation);
+        if (step == -plan->warmup / 2 || step == -plan->warmup / 4)
+            forget(adaptation);
         if (step >= 0 && (step + 1) % plan->thin == 0) {
             double *const state = chain->state + chain->kept++ * n;
             for (int i = 0; i < n; i++)
