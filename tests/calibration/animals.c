@@ -53,35 +53,68 @@ void draws_live(struct draw *draw, int n, const struct wg_scenario *scenario, co
     }
 }
 
-/* Survival and harvest have about the same spread between animals on these scales. */
+/* Both vary between animals by about as much on these scales. */
 double draw_score(const struct draw *draw) {
-    return draw->seasons.alive + draw->seasons.harvest_kg / 10.0;
+    return draw->seasons.alive + draw->seasons.harvest_kg / 30.0;
 }
 
-/* The draws that are dormant by day length, or those that are not. */
-static void choose_kind(const struct draw *draw, int n, bool by_day, gsl_rng *rng, int chosen, int *choice) {
-    double *const weight = calloc(2 * (size_t)n, sizeof(double)), *const score = weight + n;
-    int *const picked = calloc(2 * (size_t)chosen, sizeof(int)), *const order = picked + chosen;
-    if (weight == NULL || picked == NULL)
-        exit(3);
+/* Columns of the draws of one kind; the other kind weighs nothing. */
+struct kind {
+    double *weight, *no_june, *score;
+};
+
+static void fill_kind(struct kind *kind, const struct draw *draw, int n, bool by_day) {
     for (int i = 0; i < n; i++) {
-        weight[i] = (draw[i].species.dorm_by_day > 0.5) == by_day ? draw[i].weight : 0.0;
-        score[i] = draw_score(&draw[i]);
+        const bool belongs = (draw[i].species.dorm_by_day > 0.5) == by_day;
+        kind->weight[i] = belongs ? draw[i].weight : 0.0;
+        kind->no_june[i] = belongs ? draw[i].weight_no_june : 0.0;
+        kind->score[i] = draw_score(&draw[i]);
     }
-    choose_systematic(n, weight, score, gsl_rng_uniform(rng), chosen, picked);
-    for (int i = 0; i < chosen; i++)
-        weight[i] = score[picked[i]];
-    order_fairly(chosen, weight, order);
-    for (int i = 0; i < chosen; i++)
-        choice[2 * i + !by_day] = picked[order[i]];
-    free(weight);
-    free(picked);
 }
 
-void draws_choose(const struct draw *draw, int n, unsigned long seed, int chosen, int *choice) {
+/* Neighbours get their mean, and all a mean of 1. */
+static void level(double *mass, int n) {
+    double sum = 0.0;
+    for (int i = 0; i < n; i++)
+        sum += mass[i];
+    for (int i = 0; i < n; i += ALIKE) {
+        double group = 0.0;
+        for (int k = 0; k < ALIKE; k++)
+            group += mass[i + k];
+        for (int k = 0; k < ALIKE; k++)
+            mass[i + k] = group / sum * n / ALIKE;
+    }
+}
+
+/* The picked are in the order of their scores, so picked i has rank i. */
+static void choose_kind(const struct kind *kind, int n, bool by_day, gsl_rng *rng, int chosen, struct choice *choice) {
+    int *const picked = calloc(2 * (size_t)chosen, sizeof(int)), *const order = picked + chosen;
+    double *const mass = calloc(2 * (size_t)chosen, sizeof(double)), *const rank = mass + chosen;
+    if (picked == NULL || mass == NULL)
+        exit(3);
+    choose_systematic(n, kind->weight, kind->score, gsl_rng_uniform(rng), chosen, picked);
+    slice_other(n, kind->weight, kind->no_june, kind->score, chosen, mass);
+    level(mass, chosen);
+    for (int i = 0; i < chosen; i++)
+        rank[i] = i;
+    order_fairly(chosen, rank, order);
+    for (int i = 0; i < chosen; i++)
+        choice[2 * i + !by_day] = (struct choice){.draw = picked[order[i]], .without_june = mass[order[i]]};
+    free(picked);
+    free(mass);
+}
+
+void draws_choose(const struct draw *draw, int n, unsigned long seed, int chosen, struct choice *choice) {
     gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
+    double *const columns = calloc(3 * (size_t)n, sizeof(double));
+    if (rng == NULL || columns == NULL)
+        exit(3);
+    struct kind kind = {.weight = columns, .no_june = columns + n, .score = columns + 2 * (ptrdiff_t)n};
     gsl_rng_set(rng, seed);
-    choose_kind(draw, n, true, rng, chosen / 2, choice);
-    choose_kind(draw, n, false, rng, chosen / 2, choice);
+    for (int by_day = 1; by_day >= 0; by_day--) {
+        fill_kind(&kind, draw, n, by_day == 1);
+        choose_kind(&kind, n, by_day == 1, rng, chosen / 2, choice);
+    }
+    free(columns);
     gsl_rng_free(rng);
 }

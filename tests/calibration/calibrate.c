@@ -6,10 +6,10 @@
  *        importance weights
  *     3  systematic resampling to 256 animals of equal weight
  *
- *     calibrate SOURCE OUT     reads findings, priors and the scenario below SOURCE; writes OUT/plausible_animals.tsv
+ *     calibrate SOURCE OUT     reads findings, priors and the scenario below SOURCE; writes plausible_animals.tsv and tables
+ *                              of what was found (report.h) into the folder OUT
  */
-#include "calibration/animals.h"
-#include "calibration/choose.h"
+#include "calibration/report.h"
 
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
@@ -51,32 +51,6 @@ static void run_chains(struct posterior *posterior, struct chain *chain) {
     }
 }
 
-/* One coordinate of all chains. */
-struct series {
-    double *store;
-    const double *chain[CHAINS];
-};
-
-static void check_mixing(const struct chain *chain) {
-    const int64_t kept = chain[0].kept;
-    double *const store = calloc((size_t)(CHAINS * kept), sizeof(double));
-    const double *value[CHAINS];
-    double worst = 0.0, least = HUGE_VAL;
-    for (int j = 0; j < chain[0].n; j++) {
-        for (int c = 0; c < CHAINS; c++) {
-            for (int64_t i = 0; i < kept; i++)
-                store[c * kept + i] = chain[c].state[i * chain[c].n + j];
-            value[c] = store + c * kept;
-        }
-        worst = fmax(worst, r_hat(CHAINS, kept, value));
-        least = fmin(least, effective_size(CHAINS, kept, value));
-    }
-    (void)fprintf(stderr, "R-hat at most %.4f, effective size at least %.0f\n", worst, least);
-    free(store);
-    if (worst > most_r_hat || least < least_effective)
-        (void)fprintf(stderr, "not good enough\n");
-}
-
 static void thin_to_draws(const struct priors *priors, const struct chain *chain, struct draw *draw) {
     const int64_t kept = chain[0].kept;
     for (int i = 0; i < DRAWS; i++) {
@@ -89,66 +63,58 @@ static void thin_to_draws(const struct priors *priors, const struct chain *chain
     }
 }
 
-static void write_table(const char *path, const struct draw *draw, const int *choice) {
-    FILE *const file = fopen(path, "w");
-    if (file == NULL)
-        exit(3);
-    const struct wg_parameter *const table = wg_species_parameters();
-    double sum = 0.0;
-    for (int i = 0; i < ANIMALS; i++)
-        sum += draw[choice[i]].weight_no_june / draw[choice[i]].weight;
-    for (const struct wg_parameter *number = table; number->name != NULL; number++)
-        (void)fprintf(file, "%s\t", number->name);
-    (void)fprintf(file, "weight_without_june\n");
-    for (int i = 0; i < ANIMALS; i++) {
-        const struct draw *const one = &draw[choice[i]];
-        for (const struct wg_parameter *number = table; number->name != NULL; number++) {
-            char text[32];
-            animal_number_text(&one->species, number, text);
-            (void)fprintf(file, "%s\t", text);
-        }
-        (void)fprintf(file, "%.4g\n", one->weight_no_june / one->weight * ANIMALS / sum);
-    }
-    (void)fclose(file);
+/* True if the sample is good enough to be committed. */
+static bool is_good(const struct calibration *calibration) {
+    bool good = calibration->r_hat < most_r_hat && calibration->least_effective >= least_effective;
+    for (int by_day = 0; by_day < 2; by_day++)
+        good = good && report_effective(calibration, by_day == 1, true) >= least_effective;
+    return good;
+}
+
+static void make_animals(struct posterior *posterior, const struct findings *findings, const struct wg_scenario *scenario,
+                         struct calibration *calibration) {
+    static struct draw draw[DRAWS];
+    static struct choice choice[ANIMALS];
+    static struct chain chain[CHAINS];
+    run_chains(posterior, chain);
+    *calibration = (struct calibration){.priors = posterior->priors,
+                                        .findings = findings,
+                                        .posterior = posterior,
+                                        .n_chains = CHAINS,
+                                        .n_draws = DRAWS,
+                                        .n_animals = ANIMALS,
+                                        .years = YEARS,
+                                        .chain = chain,
+                                        .draw = draw,
+                                        .choice = choice};
+    report_mixing(calibration);
+    thin_to_draws(posterior->priors, chain, draw);
+    draws_live(draw, DRAWS, scenario, findings, YEARS);
+    draws_choose(draw, DRAWS, seed, ANIMALS, choice);
 }
 
 int main(int argc, char **argv) {
     static struct priors priors;
     static struct findings findings;
     static struct posterior posterior;
-    static struct draw draw[DRAWS];
-    static int choice[ANIMALS];
+    struct calibration calibration;
     struct wg_scenario scenario;
-    struct chain chain[CHAINS];
     char path[1024];
-    if (argc != 3)
+    if (argc != 3) {
+        (void)fprintf(stderr, "calibrate SOURCE OUT\n");
         return 2;
+    }
     priors_read(&priors, path_of(argv[1], "tests/calibration/priors.tsv", path));
     findings_read(&findings, path_of(argv[1], "tests/verify/findings.tsv", path));
     posterior_make(&posterior, &priors, &findings);
     seasons_scenario(&scenario, path_of(argv[1], "scenarios/harrow-hill-outdoors.yaml", path));
-    run_chains(&posterior, chain);
-    check_mixing(chain);
-    thin_to_draws(&priors, chain, draw);
-    draws_live(draw, DRAWS, &scenario, &findings, YEARS);
-    draws_choose(draw, DRAWS, seed, ANIMALS, choice);
-    write_table(path_of(argv[2], "plausible_animals.tsv", path), draw, choice);
-    FILE *f = fopen(path_of(argv[2], "draws.txt", path), "w");
-    for (int i = 0; i < DRAWS; i++) {
-        const struct draw *d = &draw[i];
-        fprintf(f, "%g %.4f %.4f %.5g %.5g", d->species.dorm_by_day, d->seasons.alive, d->seasons.harvest_kg, d->weight, d->weight_no_june);
-        for (int q = 0; q < N_SEASONS; q++) fprintf(f, " %.4f", d->seasons.quantity[q]);
-        fprintf(f, "\n");
-    }
-    fclose(f);
-    f = fopen(path_of(argv[2], "choice.txt", path), "w");
-    for (int i = 0; i < ANIMALS; i++) fprintf(f, "%d\n", choice[i]);
-    fclose(f);
-    f = fopen(path_of(argv[2], "chains.bin", path), "w");
-    for (int c = 0; c < CHAINS; c++) fwrite(chain[c].state, sizeof(double), (size_t)(chain[c].kept * chain[c].n), f);
-    fclose(f);
-    for (int c = 0; c < CHAINS; c++)
-        chain_free(&chain[c]);
+    make_animals(&posterior, &findings, &scenario, &calibration);
+    report_animals(&calibration, argv[2]);
+    report_tables(&calibration, seed, argv[2]);
     wg_scenario_free(&scenario);
+    if (!is_good(&calibration)) {
+        (void)fprintf(stderr, "calibrate: the sample is not good enough: see run.tsv\n");
+        return 1;
+    }
     return 0;
 }

@@ -1,6 +1,7 @@
 /* Systematic resampling and van der Corput's order. */
 #include "calibration/choose.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -51,6 +52,24 @@ void choose_systematic(int n, const double *weight, const double *score, double 
     }
     while (made < chosen) /* rounding at the end of the sum */
         choice[made++] = ranked[n - 1].item;
+    free(ranked);
+}
+
+void slice_other(int n, const double *weight, const double *other, const double *score, int slices, double *mass) {
+    struct ranked *const ranked = rank_by(n, score);
+    double sum = 0.0, passed = 0.0;
+    for (int i = 0; i < n; i++)
+        sum += weight[i];
+    for (int slice = 0; slice < slices; slice++)
+        mass[slice] = 0.0;
+    for (int i = 0; i < n; i++) {
+        const double width = weight[ranked[i].item] / sum * slices, end = passed + width;
+        for (int slice = (int)passed; slice < slices && slice < end; slice++) {
+            const double inside = fmin(end, slice + 1.0) - fmax(passed, slice);
+            mass[slice] += inside / width * other[ranked[i].item];
+        }
+        passed = end;
+    }
     free(ranked);
 }
 

@@ -12,6 +12,11 @@ double effective_weights(int n, const double *weight);
  */
 void choose_systematic(int n, const double *weight, const double *score, double u, int chosen, int *choice);
 /**
+ * Cuts the order of `score` into `slices` of equal `weight`, and adds up the `other` weight in each: what the draws that
+ * a chosen item stands for weigh by other findings.
+ */
+void slice_other(int n, const double *weight, const double *other, const double *score, int slices, double *mass);
+/**
  * Orders n = 2^k items so that any first 2^j are spread evenly over the scores: place i gets the item whose rank is the
  * reversal of the k bits of i (van der Corput 1935, Proc. K. Ned. Akad. Wet. 38:813, MEMORY).
  */

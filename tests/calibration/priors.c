@@ -39,8 +39,12 @@ static double from_scale(enum prior_scale scale, double value) {
     return scale == PRIOR_LOGIT ? 1.0 / (1.0 + wg_exp(-value)) : value;
 }
 
-double prior_value(const struct prior *prior, const double *z) {
-    return from_scale(prior->scale, prior->z < 0 ? prior->centre : prior->centre + prior->sd * z[prior->z]);
+double prior_at(const struct prior *prior, double deviate) {
+    return from_scale(prior->scale, prior->centre + prior->sd * deviate);
+}
+
+static double prior_value(const struct prior *prior, const double *z) {
+    return prior->z < 0 ? prior->centre : prior_at(prior, z[prior->z]);
 }
 
 /* ---- the file ---- */

@@ -36,8 +36,8 @@ struct priors {
 
 /** Reads priors.tsv; exits with a message if it and the table of the species do not name the same numbers. */
 void priors_read(struct priors *priors, const char *path);
-/** Value of a row, on the number's own scale. */
-double prior_value(const struct prior *prior, const double *z);
+/** Value of a line at its deviate, on the number's own scale. */
+double prior_at(const struct prior *prior, double deviate);
 /**
  * Makes an animal of n_z deviates. False if a number is outside the limits of the species table, or numbers
  * contradict each other.

@@ -8,7 +8,7 @@
 #include <stddef.h>
 #include <stdio.h>
 
-enum { MAX_COLUMNS = 32, MAX_LINE = 4000 };
+enum { MAX_COLUMNS = 160, MAX_LINE = 4000 };
 
 struct table {
     const char *path;

@@ -73,7 +73,8 @@ def crowding():
 
     said = [f"{'/'.join(format(b['grub'], '.2f') for b in v)} g, {'/'.join(format(b['crawled'], '.0%') for b in v)}, "
             f"{'/'.join(format(b['half'], '.0f') for b in v)} d" for v in sets]  # fmt: skip
-    yield Row("crowding", said, [falls([b["grub"] for b in v]) and falls([b["crawled"] for b in v]) and falls([-b["half"] for b in v]) for v in sets])
+    yield Row("crowding", said, [falls([b["grub"] for b in v]) and falls([b["crawled"] for b in v])
+                                 and falls([-b["half"] for b in v]) for v in sets])  # fmt: skip
 
 
 @row
@@ -82,7 +83,9 @@ def scarce_feed():
     said = [f"{last[0]:.0f} d at 20, {last[1]:.0f} d at 27 degC", f"{last[2]:.0f} d at 20, {last[3]:.0f} d at 27 degC"]
     yield Row("scarce_feed", said, (max(last[:2]), max(last[2:])))
     days = both(lambda s: stage_days(18.3, "pupa", s))
-    yield Row("slow_pupae", [f"{stage_days(24, 'pupa', s):.0f} d at 24, {d:.0f} d at 18.3, " f"{stage_days(14, 'pupa', s):.0f} d at 14 degC" for s, d in zip(SETS, days)], days, worked_out=True)
+    said = [f"{stage_days(24, 'pupa', s):.0f} d at 24, {d:.0f} d at 18.3, {stage_days(14, 'pupa', s):.0f} d at 14 degC"
+            for s, d in zip(SETS, days)]  # fmt: skip
+    yield Row("slow_pupae", said, days, worked_out=True)
 
 
 # ---- heat of larvae ------------------------------------------------------------------------------------------------
@@ -96,7 +99,7 @@ def heat():
         return feeding[:13].sum() / see.larval_mass[0, :13].sum(), (feeding[:13] / see.larval_mass[0, :13]).max()
 
     values = both(watts)
-    yield Row("larval_heat", [f"mean {m:.1f}, youngest {p:.0f} W/kg" for m, p in values], [m for m, _ in values], [p for _, p in values])
+    yield Row("larval_heat", [f"mean {m:.1f}, youngest {p:.0f} W/kg" for m, p in values], *zip(*values))
     yield Row("group_heat", [f"{m:.1f} W/kg, any group" for m, _ in values], [False, False])
 
     def hottest(s):
@@ -232,7 +235,8 @@ forecast: {replicates: 40, seed: 1}
         return before.mean() / 5000, after.sum() / before.sum()
 
     values = both(resumed)
-    yield Row("cold_larvae", [f"{a:.0%}, of these {c:.0%}" for a, c in values], [100 * a for a, _ in values], [100 * c for _, c in values])
+    said = [f"{a:.0%}, of these {c:.0%}" for a, c in values]
+    yield Row("cold_larvae", said, *([100 * share for share in shares] for shares in zip(*values)))
 
 
 @row
@@ -254,7 +258,8 @@ def warm_coast():
 def theory():
     values = both(lambda s: growth(30, s))
     roots = [renewal_root(30, s) for s in SETS]
-    yield Row("lotka", texts(values, "{:.4f} a day"), [100 * (v / r - 1) for v, r in zip(values, roots)])
+    yield Row("lotka", texts(values, "{:.4f} a day"), [100 * (v / r - 1) for v, r in zip(values, roots)],
+              published=" and ".join(f"{r:.4f}" for r in roots) + " a day")  # fmt: skip
 
 
 def renewal_root(temp_c, numbers):
