@@ -38,6 +38,7 @@ static const char *const movables[] = {"larvae", "prepupae", "eggs", NULL};
 static const char *const sets[] = {"keepers", "laboratory", NULL};
 static const char *const dormancies[] = {"by day length", "by cold only", NULL};
 static const char *const steps[] = {"1", "2", "4", "24", NULL};
+static const char *const animals[] = {"middle", "plausible", NULL}; /* as enum wg_animals */
 static const char *const harvests[] = {"taken", "crawl-off", NULL};
 
 /* clang-format off */
@@ -420,6 +421,11 @@ static const struct wg_key species[] = {
         .instead = "dormancy_by_day_length",
         .help = "Whether prepupae go dormant in cold ground only while days are short, or on any day; nobody knows "
                 "which. It sets dormancy_by_day_length to 1 or 0."},
+    {"animals", WORD(animals, "a choice of animals"), BY_HAND, INTO(wg_plan, animals), .example = "middle",
+        .otherwise = "plausible",
+        .help = "With plausible, the replicates live animals that differ in what is not known of them; single numbers "
+            "below are then the same in all animals. With middle, all live the one animal of the set, as they do where "
+            "numbers is given."},
     {"clutch", .kind = WG_KEY_RANGE, .dimension = WG_COUNT, .otherwise = "as in the set", .example = "[400, 900]",
         .help = "Fewest and most eggs per female; it sets clutch_low and clutch_high together."},
     END};
