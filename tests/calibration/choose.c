@@ -64,6 +64,8 @@ void slice_other(int n, const double *weight, const double *other, const double 
         mass[slice] = 0.0;
     for (int i = 0; i < n; i++) {
         const double width = weight[ranked[i].item] / sum * slices, end = passed + width;
+        if (!(width > 0.0))
+            continue;
         for (int slice = (int)passed; slice < slices && slice < end; slice++) {
             const double inside = fmin(end, slice + 1.0) - fmax(passed, slice);
             mass[slice] += inside / width * other[ranked[i].item];

@@ -217,8 +217,7 @@ struct batch {
 
 /*
  * The handbook's dose: 10,000 larvae of five days get 5 kg of kitchen scraps every third day, three times, and are
- * taken out after 12 days at 28 degC. Per larva; one of average need stands for all, which asks for too much feed at
- * first and too little in the end.
+ * taken out after 12 days at 28 degC. Per larva; one of average need stands for all.
  */
 static struct batch handbook(const struct wg_species *s) {
     const struct wg_feed_type *const feed = &wg_feed_types()[wg_feed_find("kitchen scraps")];
@@ -246,15 +245,12 @@ static struct batch handbook(const struct wg_species *s) {
                           .gained = alive * mass_g * s->larva_dry / given};
 }
 
-/* What the average larva lacks of the engine's batch: mean over 25 animals, standard deviation 0.02 and 0.05. */
-static const double gone_offset = 0.0, gained_factor = 1.0;
-
 static double batch_gone(const struct wg_species *s) {
-    return handbook(s).gone + gone_offset;
+    return handbook(s).gone;
 }
 
 static double batch_gained(const struct wg_species *s) {
-    return handbook(s).gained * gained_factor;
+    return handbook(s).gained;
 }
 
 /* ---- flies ---- */

@@ -125,6 +125,7 @@ void seasons_live(struct seasons *seasons, const struct wg_scenario *scenario, c
     struct wg_error err = {0};
     struct season_sums sums = {0};
     plan.species = *species;
+    plan.animals = WG_ANIMALS_MIDDLE;
     const struct season_days days = days_of(&plan);
     int code = wg_world_init(&world, &plan, &err);
     if (code == 0)
