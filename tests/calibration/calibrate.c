@@ -2,9 +2,9 @@
  * Makes the table of plausible animals.
  *
  *     1  adaptive Metropolis over priors and findings in closed form, four chains
- *     2  the chains thinned to some 2,000 draws, each lived for years of a mild site outdoors: seasonal findings are
- *        importance weights
- *     3  systematic resampling to 256 animals of equal weight
+ *     2  the chains thinned to some 2,000 draws, each lived for years of a mild site outdoors without harvest: seasonal
+ *        findings are importance weights
+ *     3  systematic resampling to 256 animals of equal weight, ordered by what they do at the site with its harvest
  *
  *     calibrate SOURCE OUT     reads findings, priors and the scenario below SOURCE; writes plausible_animals.tsv and tables
  *                              of what was found (report.h) into the folder OUT
@@ -17,7 +17,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { CHAINS = 4, STEPS = 500000, WARMUP = 200000, THIN = 100, DRAWS = 2048, YEARS = 8, ANIMALS = 256 };
+enum { CHAINS = 4, STEPS = 500000, WARMUP = 200000, THIN = 100, DRAWS = 2048, YEARS = 8, ANIMALS = 256, HOME_YEARS = 16 };
 static const unsigned long seed = 2026;
 
 static const double most_r_hat = 1.01, least_effective = 400.0;
@@ -71,8 +71,9 @@ static bool is_good(const struct calibration *calibration) {
     return good;
 }
 
-static void make_animals(struct posterior *posterior, const struct findings *findings, const struct wg_scenario *scenario,
+static void make_animals(struct posterior *posterior, const struct findings *findings, const char *path,
                          struct calibration *calibration) {
+    struct wg_scenario wild, home;
     static struct draw draw[DRAWS];
     static struct choice choice[ANIMALS];
     static struct chain chain[CHAINS];
@@ -89,8 +90,15 @@ static void make_animals(struct posterior *posterior, const struct findings *fin
                                         .choice = choice};
     report_mixing(calibration);
     thin_to_draws(posterior->priors, chain, draw);
-    draws_live(draw, DRAWS, scenario, findings, YEARS);
+    seasons_scenario(&wild, path);
+    seasons_stop_harvest(&wild);
+    seasons_scenario(&home, path);
+    draws_live(draw, DRAWS, &wild, findings, YEARS);
     draws_choose(draw, DRAWS, seed, ANIMALS, choice);
+    choices_live(choice, ANIMALS, draw, &home, HOME_YEARS);
+    choices_order(choice, ANIMALS);
+    wg_scenario_free(&wild);
+    wg_scenario_free(&home);
 }
 
 int main(int argc, char **argv) {
@@ -98,7 +106,6 @@ int main(int argc, char **argv) {
     static struct findings findings;
     static struct posterior posterior;
     struct calibration calibration;
-    struct wg_scenario scenario;
     char path[1024];
     if (argc != 3) {
         (void)fprintf(stderr, "calibrate SOURCE OUT\n");
@@ -107,11 +114,9 @@ int main(int argc, char **argv) {
     priors_read(&priors, path_of(argv[1], "tests/calibration/priors.tsv", path));
     findings_read(&findings, path_of(argv[1], "tests/verify/findings.tsv", path));
     posterior_make(&posterior, &priors, &findings);
-    seasons_scenario(&scenario, path_of(argv[1], "scenarios/harrow-hill-outdoors.yaml", path));
-    make_animals(&posterior, &findings, &scenario, &calibration);
+    make_animals(&posterior, &findings, path_of(argv[1], "scenarios/harrow-hill-outdoors.yaml", path), &calibration);
     report_animals(&calibration, argv[2]);
     report_tables(&calibration, seed, argv[2]);
-    wg_scenario_free(&scenario);
     if (!is_good(&calibration)) {
         (void)fprintf(stderr, "calibrate: the sample is not good enough: see run.tsv\n");
         return 1;

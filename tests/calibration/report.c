@@ -304,19 +304,19 @@ static void write_group(FILE *file, const char *name, int n, const double *alive
 /* The draws before and after the weights. */
 static void write_draw_groups(FILE *file, const struct calibration *calibration) {
     const int n = calibration->n_draws;
-    double *const alive = column(5 * (size_t)n), *const harvest = alive + n, *const one = harvest + n, *const june = one + n,
+    double *const alive = column(5 * (size_t)n), *const mass = alive + n, *const one = mass + n, *const june = one + n,
                   *const without = june + n;
     for (int i = 0; i < n; i++) {
         const struct draw *const draw = &calibration->draw[i];
         alive[i] = draw->seasons.alive;
-        harvest[i] = draw->seasons.harvest_kg;
+        mass[i] = draw->seasons.crawl_off_kg;
         one[i] = 1.0;
         june[i] = draw->weight;
         without[i] = draw->weight_no_june;
     }
-    write_group(file, "draws, closed findings only", n, alive, harvest, one);
-    write_group(file, "draws, seasonal findings but June", n, alive, harvest, without);
-    write_group(file, "draws, all findings", n, alive, harvest, june);
+    write_group(file, "draws without harvest, closed findings only", n, alive, mass, one);
+    write_group(file, "the same, seasonal findings but June", n, alive, mass, without);
+    write_group(file, "the same, all findings", n, alive, mass, june);
     free(alive);
 }
 
@@ -326,8 +326,8 @@ static void write_chosen_groups(FILE *file, const struct calibration *calibratio
                   *const without = one + n;
     for (int i = 0; i < n; i++) {
         const struct choice *const choice = &calibration->choice[i];
-        alive[i] = calibration->draw[choice->draw].seasons.alive;
-        harvest[i] = calibration->draw[choice->draw].seasons.harvest_kg;
+        alive[i] = choice->at_home.alive;
+        harvest[i] = choice->at_home.harvest_kg;
         one[i] = 1.0;
         without[i] = choice->without_june;
     }
@@ -348,7 +348,7 @@ static void write_chosen_groups(FILE *file, const struct calibration *calibratio
 
 static void write_groups(const struct calibration *calibration, const char *folder) {
     FILE *const file = open_in(folder, "groups.tsv");
-    (void)fprintf(file, "group\tanimals\teffective\talive\talive_5\talive_50\talive_95\tharvest_kg\n");
+    (void)fprintf(file, "group\tanimals\teffective\talive\talive_5\talive_50\talive_95\tkg\n");
     write_draw_groups(file, calibration);
     write_chosen_groups(file, calibration);
     close_written(file);

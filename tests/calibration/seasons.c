@@ -27,6 +27,15 @@ void seasons_scenario(struct wg_scenario *scenario, const char *path) {
     wg_mistakes_free(&mistakes);
 }
 
+void seasons_stop_harvest(struct wg_scenario *scenario) {
+    struct wg_plan *const plan = &scenario->plan;
+    int kept = 0;
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind != WG_ACTION_COLLECT && plan->actions[i].kind != WG_ACTION_SCOOP)
+            plan->actions[kept++] = plan->actions[i];
+    plan->n_actions = kept;
+}
+
 /* The days of the year, counted from the scenario's first. */
 struct season_days {
     int january_5, february_9, march_1, june_1, june_30, last;
@@ -71,7 +80,7 @@ enum { MAX_YEARS = 64 };
 
 struct season_sums {
     int winter, dormant, june, n_widths;
-    double width[MAX_YEARS], alive, harvest_kg;
+    double width[MAX_YEARS], alive, crawl_off_kg, harvest_kg;
     struct lineage spring, autumn;
 };
 
@@ -83,6 +92,7 @@ static void add_year(struct season_sums *sums, const struct wg_diary *diary, con
     if (isfinite(width))
         sums->width[sums->n_widths++] = width;
     sums->alive += diary->survived;
+    sums->crawl_off_kg += diary->total_crawl_off_mass;
     sums->harvest_kg += diary->total_harvest_mass;
     add_lineage(&sums->spring, diary, days->march_1);
     add_lineage(&sums->autumn, diary, days->last);
@@ -113,6 +123,7 @@ static void conclude(struct seasons *seasons, struct season_sums *sums, int year
     seasons->quantity[SEASON_SPRING_WIDTH] = median_of(sums->width, sums->n_widths);
     seasons->quantity[SEASON_GENERATIONS] = generations_of(sums);
     seasons->alive = sums->alive / years;
+    seasons->crawl_off_kg = sums->crawl_off_kg / years;
     seasons->harvest_kg = sums->harvest_kg / years;
 }
 

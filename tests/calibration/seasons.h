@@ -15,13 +15,15 @@ const char *season_key(enum season_quantity quantity);
 
 /** An animal's years. */
 struct seasons {
-    double quantity[N_SEASONS]; /* NaN: there was nothing to measure */
-    double alive;               /* share of years with anything alive at the end */
-    double harvest_kg;          /* mean */
+    double quantity[N_SEASONS];      /* NaN: there was nothing to measure */
+    double alive;                    /* share of years with anything alive at the end */
+    double crawl_off_kg, harvest_kg; /* means */
 };
 
 /** Reads a scenario; exits with a message if that fails. */
 void seasons_scenario(struct wg_scenario *scenario, const char *path);
+/** Nobody takes larvae or prepupae out: as wild flies live, of which most of the findings speak. */
+void seasons_stop_harvest(struct wg_scenario *scenario);
 /**
  * Lives replicates first .. first + years - 1 of the scenario, from 15 September, with an animal. Exits with a message
  * if that fails.
