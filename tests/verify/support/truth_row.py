@@ -134,10 +134,11 @@ def tests_of(finding):
 class Row:
     """A finding beside what the two sets give. said: a text for each set; values: for each window a value for each set."""
 
-    def __init__(self, key, said, *values, worked_out=False, published=""):
+    def __init__(self, key, said, *values, worked_out=False, published="", variant=""):
         finding = FINDINGS[key]
         self.key, self.worked_out = key, worked_out  # from the timetable or the numbers, in closed form; else simulated
-        self.what, self.source, self.why, self.short = (finding[name] for name in ("what", "source", "why", "short"))
+        self.source, self.why = finding["source"], finding["why"]
+        self.what, self.short = (", ".join(filter(None, (finding[name], finding[name] and variant))) for name in ("what", "short"))
         self.published = published or finding["published"]
         self.keepers, self.laboratory = (re.sub(r"(?<=\d)%", " %", text) for text in said)
         self.tests = tests_of(finding)
