@@ -46,7 +46,8 @@ static void weigh(struct draw *draw, const struct findings *findings) {
                    wg_exp(season_log_likelihood(seasonal_finding(findings, SEASON_JUNE), &draw->seasons, SEASON_JUNE));
 }
 
-void draws_live(struct draw *draw, int n, const struct wg_scenario *scenario, const struct findings *findings, int years) {
+void draws_live(struct draw *draw, int n, const struct wg_scenario *scenario, const struct findings *findings,
+                int years) {
     for (int i = 0; i < n; i++) {
         seasons_live(&draw[i].seasons, scenario, &draw[i].species, (int64_t)i * years, years);
         weigh(&draw[i], findings);
@@ -113,7 +114,8 @@ void draws_choose(const struct draw *draw, int n, unsigned long seed, int chosen
 /* Years that no draw has lived: the weights favour draws that were lucky in theirs. */
 static const int64_t first_other_year = 1000000;
 
-void choices_live(struct choice *choice, int chosen, const struct draw *draw, const struct wg_scenario *scenario, int years) {
+void choices_live(struct choice *choice, int chosen, const struct draw *draw, const struct wg_scenario *scenario,
+                  int years) {
     for (int i = 0; i < chosen; i++)
         seasons_live(&choice[i].at_home, scenario, &draw[choice[i].draw].species, first_other_year + (int64_t)i * years,
                      years);
@@ -121,7 +123,8 @@ void choices_live(struct choice *choice, int chosen, const struct draw *draw, co
 
 static int compare_choices(const void *a, const void *b) {
     const struct choice *const x = a, *const y = b;
-    const double p = score_of(x->at_home.alive, x->at_home.harvest_kg), q = score_of(y->at_home.alive, y->at_home.harvest_kg);
+    const double p = score_of(x->at_home.alive, x->at_home.harvest_kg),
+                 q = score_of(y->at_home.alive, y->at_home.harvest_kg);
     return p != q ? (p > q) - (p < q) : (x->draw > y->draw) - (x->draw < y->draw);
 }
 

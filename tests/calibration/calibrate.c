@@ -17,7 +17,16 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { CHAINS = 4, STEPS = 500000, WARMUP = 200000, THIN = 100, DRAWS = 2048, YEARS = 8, ANIMALS = 256, HOME_YEARS = 16 };
+enum {
+    CHAINS = 4,
+    STEPS = 500000,
+    WARMUP = 200000,
+    THIN = 100,
+    DRAWS = 2048,
+    YEARS = 8,
+    ANIMALS = 256,
+    HOME_YEARS = 16
+};
 static const unsigned long seed = 2026;
 
 static const double most_r_hat = 1.01, least_effective = 400.0;
@@ -43,7 +52,8 @@ static void run_chains(struct posterior *posterior, struct chain *chain) {
     struct target target = posterior_target(posterior);
     for (int c = 0; c < CHAINS; c++) {
         double start[MAX_PRIORS];
-        const struct chain_plan plan = {.steps = STEPS, .warmup = WARMUP, .thin = THIN, .seed = seed + (unsigned long)c};
+        const struct chain_plan plan = {
+            .steps = STEPS, .warmup = WARMUP, .thin = THIN, .seed = seed + (unsigned long)c};
         draw_start(posterior, plan.seed + 100, start);
         if (!chain_run(&chain[c], &target, &plan, start))
             exit(3);

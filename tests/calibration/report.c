@@ -166,9 +166,10 @@ static void write_closed(FILE *file, const struct calibration *calibration, cons
         after[i] = quantity_of(chosen_species(calibration, i), row->quantity);
         pull += finding_pull(row->finding, finding_scaled(row->finding, after[i])) / calibration->n_animals;
     }
-    const struct quantiles a = quantiles_of(before, PRIOR_ANIMALS), b = quantiles_of(after, (size_t)calibration->n_animals);
-    (void)fprintf(file, "%s\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.2f", row->finding->key, a.low, a.middle, a.high, b.low,
-                  b.middle, b.high, pull);
+    const struct quantiles a = quantiles_of(before, PRIOR_ANIMALS),
+                           b = quantiles_of(after, (size_t)calibration->n_animals);
+    (void)fprintf(file, "%s\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.2f", row->finding->key, a.low, a.middle, a.high,
+                  b.low, b.middle, b.high, pull);
     write_set(file, row, "keepers");
     write_set(file, row, "laboratory");
     (void)fprintf(file, "\n");
@@ -196,16 +197,17 @@ static void write_seasonal(FILE *file, const struct calibration *calibration, en
     for (size_t i = 0; i < n; i++)
         pull += finding_pull(finding, finding_scaled(finding, values[i])) / (double)n;
     const struct quantiles b = quantiles_of(values, n);
-    (void)fprintf(file, "%s\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.2f\t-\t-\t-\t-\n", finding->key, a.low, a.middle, a.high,
-                  b.low, b.middle, b.high, pull);
+    (void)fprintf(file, "%s\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.2f\t-\t-\t-\t-\n", finding->key, a.low, a.middle,
+                  a.high, b.low, b.middle, b.high, pull);
     free(values);
 }
 
 static void write_findings(const struct calibration *calibration, unsigned long seed, const char *folder) {
     FILE *const file = open_in(folder, "findings.tsv");
     struct wg_species *const prior = prior_animals(calibration->priors, seed);
-    (void)fprintf(file, "key\tprior_16\tprior_50\tprior_84\tlow_16\tmiddle\thigh_84\tpull\tkeepers\tkeepers_pull\tlaboratory\t"
-                        "laboratory_pull\n");
+    (void)fprintf(
+        file, "key\tprior_16\tprior_50\tprior_84\tlow_16\tmiddle\thigh_84\tpull\tkeepers\tkeepers_pull\tlaboratory\t"
+              "laboratory_pull\n");
     for (int i = 0; i < calibration->posterior->n; i++)
         write_closed(file, calibration, &calibration->posterior->row[i], prior);
     for (int i = 0; i < calibration->findings->n; i++)
@@ -222,7 +224,8 @@ static void write_numbers(const struct calibration *calibration, const char *fol
     FILE *const file = open_in(folder, "numbers.tsv");
     const size_t n = states_of(calibration);
     double *const values = column(n);
-    (void)fprintf(file, "number\tprior_5\tprior_50\tprior_95\tmean_z\tsd_z\tpost_16\tpost_50\tpost_84\tr_hat\teffective\n");
+    (void)fprintf(file,
+                  "number\tprior_5\tprior_50\tprior_95\tmean_z\tsd_z\tpost_16\tpost_50\tpost_84\tr_hat\teffective\n");
     for (int i = 0; i < calibration->priors->n; i++) {
         const struct prior *const prior = &calibration->priors->row[i];
         if (prior->z < 0)
@@ -297,8 +300,8 @@ static struct group group_of(const double *alive, const double *harvest_kg, cons
 static void write_group(FILE *file, const char *name, int n, const double *alive, const double *harvest_kg,
                         const double *weight) {
     const struct group g = group_of(alive, harvest_kg, weight, n);
-    (void)fprintf(file, "%s\t%d\t%.0f\t%.3f\t%.2f\t%.2f\t%.2f\t%.2f\n", name, n, effective_weights(n, weight), g.alive, g.low,
-                  g.middle, g.high, g.harvest_kg);
+    (void)fprintf(file, "%s\t%d\t%.0f\t%.3f\t%.2f\t%.2f\t%.2f\t%.2f\n", name, n, effective_weights(n, weight), g.alive,
+                  g.low, g.middle, g.high, g.harvest_kg);
 }
 
 /* The draws before and after the weights. */

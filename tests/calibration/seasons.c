@@ -156,7 +156,8 @@ void seasons_live(struct seasons *seasons, const struct wg_scenario *scenario, c
     wg_world_free(&world);
 }
 
-double season_log_likelihood(const struct finding *finding, const struct seasons *seasons, enum season_quantity quantity) {
+double season_log_likelihood(const struct finding *finding, const struct seasons *seasons,
+                             enum season_quantity quantity) {
     const double value = seasons->quantity[quantity];
     if (isnan(value))
         return -0.5 * M_LN2; /* the mean of exp(-z^2/2) over standard normal z is 2^-1/2 */

@@ -9,7 +9,14 @@
 
 #include <stdbool.h>
 
-enum season_quantity { SEASON_WINTER_FLIES, SEASON_DORMANT, SEASON_SPRING_WIDTH, SEASON_JUNE, SEASON_GENERATIONS, N_SEASONS };
+enum season_quantity {
+    SEASON_WINTER_FLIES,
+    SEASON_DORMANT,
+    SEASON_SPRING_WIDTH,
+    SEASON_JUNE,
+    SEASON_GENERATIONS,
+    N_SEASONS
+};
 /** Key of a quantity in findings.tsv. */
 const char *season_key(enum season_quantity quantity);
 
@@ -31,6 +38,7 @@ void seasons_stop_harvest(struct wg_scenario *scenario);
 void seasons_live(struct seasons *seasons, const struct wg_scenario *scenario, const struct wg_species *species,
                   int64_t first, int years);
 /** Log likelihood of a seasonal finding; where there was nothing to measure, what an animal has that agrees, on average. */
-double season_log_likelihood(const struct finding *finding, const struct seasons *seasons, enum season_quantity quantity);
+double season_log_likelihood(const struct finding *finding, const struct seasons *seasons,
+                             enum season_quantity quantity);
 
 #endif

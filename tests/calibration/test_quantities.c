@@ -105,8 +105,8 @@ Test(quantities, prepupae_in_the_cold_die_as_in_the_engine) {
         struct wg_diary diary;
         wg_plausible_animal(i, &animal);
         live(&animal, 5, 23, WG_MOVABLE_PREPUPAE, 0, &diary);
-        const double left = (double)diary.count[22 * WG_N_STAGES + WG_PREPUPA] +
-                            (double)diary.count[22 * WG_N_STAGES + WG_DORMANT];
+        const double left =
+            (double)diary.count[22 * WG_N_STAGES + WG_PREPUPA] + (double)diary.count[22 * WG_N_STAGES + WG_DORMANT];
         const double closed = quantity(&animal, "prepupa_alive_5");
         cr_expect_float_eq(log(closed), log(left / 1e6), 0.01, "animal %d: %g, engine %g", i, closed, left / 1e6);
         wg_diary_free(&diary);
