@@ -10,7 +10,7 @@
 /** A draw. */
 struct draw {
     struct wg_species species; /* rounded as in the table */
-    struct seasons seasons;    /* without harvest */
+    struct seasons home, wild; /* in the scenario, and in the scenario without harvest */
     double weight;             /* by the seasonal findings */
     double weight_no_june;     /* the same without june_flies */
 };
@@ -19,9 +19,10 @@ struct draw {
 void animal_round(struct wg_species *species);
 /** The text of a number in the table. */
 void animal_number_text(const struct wg_species *species, const struct wg_parameter *number, char text[32]);
-/** Lives all draws in years of their own, and weighs them. */
-void draws_live(struct draw *draw, int n, const struct wg_scenario *scenario, const struct findings *findings,
-                int years);
+/** Lives all draws in years of their own, and weighs them: keepers' findings at home, those of wild flies without harvest. */
+void draws_live(struct draw *draw, int n, const struct wg_scenario *home, const struct wg_scenario *wild,
+                const struct findings *findings, int years);
+
 /** A chosen animal. */
 struct choice {
     int draw;

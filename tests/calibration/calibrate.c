@@ -2,9 +2,9 @@
  * Makes the table of plausible animals.
  *
  *     1  adaptive Metropolis over priors and findings in closed form, four chains
- *     2  the chains thinned to some 2,000 draws, each lived for years of a mild site outdoors without harvest: seasonal
- *        findings are importance weights
- *     3  systematic resampling to 256 animals of equal weight, ordered by what they do at the site with its harvest
+ *     2  the chains thinned to some 2,000 draws, each lived for years of a mild site outdoors, with harvest and without:
+ *        seasonal findings are importance weights
+ *     3  systematic resampling to 256 animals of equal weight, ordered by survival and harvest in other years
  *
  *     calibrate SOURCE OUT     reads findings, priors and the scenario below SOURCE; writes plausible_animals.tsv and tables
  *                              of what was found (report.h) into the folder OUT
@@ -103,7 +103,7 @@ static void make_animals(struct posterior *posterior, const struct findings *fin
     seasons_scenario(&wild, path);
     seasons_stop_harvest(&wild);
     seasons_scenario(&home, path);
-    draws_live(draw, DRAWS, &wild, findings, YEARS);
+    draws_live(draw, DRAWS, &home, &wild, findings, YEARS);
     draws_choose(draw, DRAWS, seed, ANIMALS, choice);
     choices_live(choice, ANIMALS, draw, &home, HOME_YEARS);
     choices_order(choice, ANIMALS);

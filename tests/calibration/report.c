@@ -182,8 +182,9 @@ static size_t measured(const struct calibration *calibration, enum season_quanti
     const int all = chosen ? calibration->n_animals : calibration->n_draws;
     for (int i = 0; i < all; i++) {
         const struct draw *const draw = &calibration->draw[chosen ? calibration->choice[i].draw : i];
-        if (!isnan(draw->seasons.quantity[q]))
-            values[n++] = draw->seasons.quantity[q];
+        const double value = (season_is_wild(q) ? &draw->wild : &draw->home)->quantity[q];
+        if (!isnan(value))
+            values[n++] = value;
     }
     return n;
 }
@@ -307,19 +308,19 @@ static void write_group(FILE *file, const char *name, int n, const double *alive
 /* The draws before and after the weights. */
 static void write_draw_groups(FILE *file, const struct calibration *calibration) {
     const int n = calibration->n_draws;
-    double *const alive = column(5 * (size_t)n), *const mass = alive + n, *const one = mass + n, *const june = one + n,
-                  *const without = june + n;
+    double *const alive = column(5 * (size_t)n), *const harvest = alive + n, *const one = harvest + n,
+                  *const june = one + n, *const without = june + n;
     for (int i = 0; i < n; i++) {
         const struct draw *const draw = &calibration->draw[i];
-        alive[i] = draw->seasons.alive;
-        mass[i] = draw->seasons.crawl_off_kg;
+        alive[i] = draw->home.alive;
+        harvest[i] = draw->home.harvest_kg;
         one[i] = 1.0;
         june[i] = draw->weight;
         without[i] = draw->weight_no_june;
     }
-    write_group(file, "draws without harvest, closed findings only", n, alive, mass, one);
-    write_group(file, "the same, seasonal findings but June", n, alive, mass, without);
-    write_group(file, "the same, all findings", n, alive, mass, june);
+    write_group(file, "draws, findings in closed form only", n, alive, harvest, one);
+    write_group(file, "draws, all findings but June", n, alive, harvest, without);
+    write_group(file, "draws, all findings", n, alive, harvest, june);
     free(alive);
 }
 
@@ -351,7 +352,7 @@ static void write_chosen_groups(FILE *file, const struct calibration *calibratio
 
 static void write_groups(const struct calibration *calibration, const char *folder) {
     FILE *const file = open_in(folder, "groups.tsv");
-    (void)fprintf(file, "group\tanimals\teffective\talive\talive_5\talive_50\talive_95\tkg\n");
+    (void)fprintf(file, "group\tanimals\teffective\talive\talive_5\talive_50\talive_95\tharvest_kg\n");
     write_draw_groups(file, calibration);
     write_chosen_groups(file, calibration);
     close_written(file);

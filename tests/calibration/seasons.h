@@ -19,17 +19,19 @@ enum season_quantity {
 };
 /** Key of a quantity in findings.tsv. */
 const char *season_key(enum season_quantity quantity);
+/** True if its finding speaks of wild flies, from which nobody takes prepupae; else keepers report it. */
+bool season_is_wild(enum season_quantity quantity);
 
 /** An animal's years. */
 struct seasons {
-    double quantity[N_SEASONS];      /* NaN: there was nothing to measure */
-    double alive;                    /* share of years with anything alive at the end */
-    double crawl_off_kg, harvest_kg; /* means */
+    double quantity[N_SEASONS]; /* NaN: there was nothing to measure */
+    double alive;               /* share of years with anything alive at the end */
+    double harvest_kg;          /* mean */
 };
 
 /** Reads a scenario; exits with a message if that fails. */
 void seasons_scenario(struct wg_scenario *scenario, const char *path);
-/** Nobody takes larvae or prepupae out: as wild flies live, of which most of the findings speak. */
+/** Nobody takes larvae or prepupae out, as among wild flies. */
 void seasons_stop_harvest(struct wg_scenario *scenario);
 /**
  * Lives replicates first .. first + years - 1 of the scenario, from 15 September, with an animal. Exits with a message
