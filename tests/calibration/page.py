@@ -61,7 +61,7 @@ def page(folder):
     run = [(row["what"], row["value"]) for row in read(folder / "run.tsv")]
     of_numbers, rest, learnt, n = numbers(folder)
     groups = [[row["group"], row["effective"], f"{100 * float(row['alive']):.1f}",
-               " / ".join(f"{100 * float(row[f'alive_{q}']):.0f}" for q in (5, 50, 95)), row["kg"]]
+               " / ".join(f"{100 * float(row[f'alive_{q}']):.0f}" for q in (5, 50, 95)), row["harvest_kg"]]
               for row in read(folder / "groups.tsv")]  # fmt: skip
     tied = [[row["one"], row["other"], row["correlation"]] for row in read(folder / "correlations.tsv")]
     return "\n\n".join(
@@ -76,21 +76,21 @@ def page(folder):
             paragraph(
                 """First, findings in closed form: adaptive Metropolis (Haario, Saksman & Tamminen 2001, Bernoulli 7:223).
                 Then the findings about seasons as importance weights: every draw lives years of its own in the mild winter of
-                `scenarios/harrow-hill-outdoors.yaml`, without the harvest, because the findings speak of wild flies. Half of
-                the animals are dormant by day length, half by cold only: nothing published decides. Last, systematic
-                resampling, and an order in which the first 32, 64 and 128 and every later 64 are fair cross-sections: by
-                survival and harvest in the scenario as it is, in other years (the weights favour draws that were lucky in
-                theirs)."""
+                `scenarios/harrow-hill-outdoors.yaml`, for what keepers report; and for what is reported of wild flies the
+                same years without the harvest, because nobody takes the prepupae of wild flies. Half of the animals are
+                dormant by day length, half by cold only: nothing published decides. Last, systematic resampling, and an order
+                in which the first 32, 64 and 128 and every later 64 are fair cross-sections: by survival and harvest in
+                other years (the weights favour draws that were lucky in theirs)."""
             ),
             table(["", ""], run),
             "## Odds at Harrow Hill",
             paragraph(
-                """Per cent of years with anything alive at the end, mean over animals and 5, 50 and 95 % of the animals; kg a
-                year: crawl-off where nothing is harvested, else harvest. "Without June": with the weights that the animals would
+                """Per cent of years with anything alive at the end, mean over animals and 5, 50 and 95 % of the animals; kg
+                harvested in a year. Draws are shown in the years that weigh them, animals in others. "Without June": with the weights that the animals would
                 have without the sentence "flies are seen in June in most years" (`weight_without_june`). Shares of 8 or 16
                 years are coarse, so the bands hold some luck."""
             ),
-            table(["animals", "effective", "alive, mean", "5 / 50 / 95 %", "kg"], groups),
+            table(["animals", "effective", "alive, mean", "5 / 50 / 95 %", "harvest, kg"], groups),
             "## Findings",
             paragraph(
                 """Pull: distance from the finding in errors, mean over the animals (0: none, one-sided findings agree on

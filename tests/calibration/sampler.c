@@ -16,8 +16,11 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { RENEW = 1000, LEARN = 2 }; /* steps between two factors of the covariance, and between two states it learns from */
-enum { STATES_PER_NUMBER = 40 };  /* as many make a covariance: with fewer the chain can stick in a direction for long */
+enum {
+    RENEW = 1000,
+    LEARN = 2
+}; /* steps between two factors of the covariance, and between two states it learns from */
+enum { STATES_PER_NUMBER = 40 }; /* as many make a covariance: with fewer the chain can stick in a direction for long */
 
 static const double ridge = 1e-6;
 static const double first_sd = 0.25; /* of the proposal, before there is a covariance */
@@ -28,7 +31,7 @@ struct adaptation {
     double *mean;
     gsl_matrix *scatter; /* sum of squares about the mean, lower triangle */
     gsl_matrix *factor;  /* of the proposal, transposed: row j is what deviate j moves */
-    double *off; /* scratch */
+    double *off;         /* scratch */
 };
 
 static bool adaptation_new(struct adaptation *adaptation, int n) {
