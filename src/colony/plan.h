@@ -116,6 +116,9 @@ struct wg_mishaps {
     double raids_per_year, raid_share;           /* of the larvae in places open to wild animals */
 };
 
+/** Which animals the replicates live: always plan->species, or the plausible animals in turn (forecast/lattice.h). */
+enum wg_animals { WG_ANIMALS_MIDDLE, WG_ANIMALS_PLAUSIBLE };
+
 struct wg_plan {
     char title[128];
     int32_t first_day, last_day; /* both simulated */
@@ -130,8 +133,10 @@ struct wg_plan {
     double wild_peak_per_day; /* gravid wild females a day at the peak of the season, per open place */
     int n_goals;
     struct wg_goal goal[WG_MAX_GOALS]; /* no effect on the simulation */
-    struct wg_species species;
-    char numbers[16]; /* "keepers" | "laboratory" */
+    struct wg_species species; /* the middle animal: the set with the numbers given */
+    char numbers[16];          /* "keepers" | "laboratory" */
+    enum wg_animals animals;
+    bool is_given[WG_SPECIES_NUMBERS]; /* numbers that every plausible animal takes from `species` */
     int64_t replicates;
     uint64_t seed;
     int steps_per_day; /* a divisor of 24; a scenario has 1, 2, 4 or 24 */

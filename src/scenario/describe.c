@@ -402,10 +402,25 @@ static void describe_mishaps(struct description *page, const struct wg_plan *pla
              show_quantity(WG_NUMBER_RATE, plan->wild_peak_per_day).text);
 }
 
+/* Lists the numbers that are the same in all plausible animals. */
+static void describe_given_numbers(struct description *page, const struct wg_plan *plan) {
+    for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++) {
+        const int dimension = wg_dimension_of_unit(p->unit);
+        if (plan->is_given[wg_parameter_index(p)] && dimension >= 0)
+            line(page, "  %s: %s, the same in all animals", p->name,
+                 show_quantity((enum wg_dimension)dimension, wg_species_get(&plan->species, p)).text);
+    }
+}
+
 /* Lists the numbers of the animal that differ from the set. */
 static void describe_species(struct description *page, const struct wg_plan *plan) {
     struct wg_species usual;
     start_label(page, "species");
+    if (plan->animals == WG_ANIMALS_PLAUSIBLE) {
+        line(page, "plausible animals, which differ in what is not known of the species");
+        describe_given_numbers(page, plan);
+        return;
+    }
     line(page, "the set \"%s\" of numbers", plan->numbers);
     if (wg_species_set(&usual, plan->numbers) < 0)
         return;

@@ -37,6 +37,7 @@ static const char *const actions[] = {"collect crawl-off", "pull traps",    "set
 static const char *const movables[] = {"larvae", "prepupae", "eggs", NULL};
 static const char *const sets[] = {"keepers", "laboratory", NULL};
 static const char *const steps[] = {"1", "2", "4", "24", NULL};
+static const char *const animals[] = {"middle", "plausible", NULL}; /* as enum wg_animals */
 static const char *const harvests[] = {"taken", "crawl-off", NULL};
 
 /* clang-format off */
@@ -415,6 +416,11 @@ static const struct wg_key wild[] = {
 static const struct wg_key species[] = {
     {"numbers", WORD(sets, "a set of numbers"), .otherwise = "keepers", .example = "laboratory",
         .help = "The set of numbers to start from."},
+    {"animals", WORD(animals, "a choice of animals"), BY_HAND, INTO(wg_plan, animals), .example = "middle",
+        .otherwise = "plausible",
+        .help = "With plausible, the replicates live animals that differ in what is not known of them; single numbers "
+            "below are then the same in all animals. With middle, all live the one animal of the set, as they do where "
+            "numbers is given."},
     {"clutch", .kind = WG_KEY_RANGE, .dimension = WG_COUNT, .otherwise = "as in the set", .example = "[400, 900]",
         .help = "Fewest and most eggs per female; it sets clutch_low and clutch_high together."},
     END};

@@ -99,6 +99,9 @@ struct wg_species {
     double wild_air_c, wild_day_h;
 };
 
+/** How many numbers a species has: all members are doubles. */
+#define WG_SPECIES_NUMBERS (sizeof(struct wg_species) / sizeof(double))
+
 /**
  * Fills *species with a named set, "keepers" or "laboratory". Returns 0; for any
  * other name, -1 with *species unchanged (the caller knows where the name came from
@@ -121,6 +124,10 @@ struct wg_parameter {
 const struct wg_parameter *wg_species_parameters(void);
 /** Returns the row of that name, or NULL. */
 const struct wg_parameter *wg_species_find(const char *name);
+/** Returns the position of a row's number in struct wg_species, 0 .. WG_SPECIES_NUMBERS - 1. */
+static inline size_t wg_parameter_index(const struct wg_parameter *parameter) {
+    return parameter->offset / sizeof(double);
+}
 /** Gets and sets the value of a row (the caller checks the limits). */
 double wg_species_get(const struct wg_species *species, const struct wg_parameter *parameter);
 void wg_species_put(struct wg_species *species, const struct wg_parameter *parameter, double value);
