@@ -116,8 +116,12 @@ struct wg_mishaps {
     double raids_per_year, raid_share;           /* of the larvae in places open to wild animals */
 };
 
-/** Which animals the replicates live: always plan->species, or the plausible animals in turn (forecast/lattice.h). */
-enum wg_animals { WG_ANIMALS_MIDDLE, WG_ANIMALS_PLAUSIBLE };
+/** Which animal lives in a replicate (forecast/lattice.h). */
+enum wg_animals {
+    WG_ANIMALS_MIDDLE,           /* plan->species, in winters of its own */
+    WG_ANIMALS_PLAUSIBLE,        /* the plausible animals in turn */
+    WG_ANIMALS_MIDDLE_IN_LATTICE /* plan->species in the winters of the plausible animals, to be compared with them */
+};
 
 struct wg_plan {
     char title[128];
@@ -133,8 +137,8 @@ struct wg_plan {
     double wild_peak_per_day; /* gravid wild females a day at the peak of the season, per open place */
     int n_goals;
     struct wg_goal goal[WG_MAX_GOALS]; /* no effect on the simulation */
-    struct wg_species species; /* the middle animal: the set with the numbers given */
-    char numbers[16];          /* "keepers" | "laboratory" */
+    struct wg_species species;         /* the middle animal: the set with the numbers given */
+    char numbers[16];                  /* "keepers" | "laboratory" */
     enum wg_animals animals;
     bool is_given[WG_SPECIES_NUMBERS]; /* numbers that every plausible animal takes from `species` */
     int64_t replicates;

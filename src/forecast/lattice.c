@@ -23,7 +23,8 @@ struct wg_cell wg_lattice_cell(const struct wg_plan *plan, int64_t replicate) {
     const int position = within % WG_LATTICE_ANIMALS, round = within / WG_LATTICE_ANIMALS;
     const uint64_t shift = wg_random_key(plan->seed, 0, WG_PURPOSE_ANIMALS);
     const uint64_t row = ((uint64_t)block * WG_LATTICE_ANIMALS + (uint64_t)position) ^ shift;
-    return (struct wg_cell){.animal = (int)(row % (uint64_t)wg_plausible_count()),
+    const bool is_middle = plan->animals == WG_ANIMALS_MIDDLE_IN_LATTICE;
+    return (struct wg_cell){.animal = is_middle ? -1 : (int)(row % (uint64_t)wg_plausible_count()),
                             .winter = block * WG_LATTICE_ANIMALS + (position + mark[round]) % WG_LATTICE_ANIMALS};
 }
 

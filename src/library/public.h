@@ -22,7 +22,8 @@ struct wintergrub_plan {
 };
 
 struct wintergrub_world {
-    struct wg_world world;
+    const struct wg_plan *plan; /* borrowed */
+    struct wg_worlds *worlds;
 };
 
 struct wintergrub_replicate {
