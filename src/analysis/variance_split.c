@@ -183,7 +183,7 @@ static struct evenness evenness_of(const struct split_sums *s) {
 }
 
 struct mean_error {
-    double variance, freedom;
+    double variance, freedom, of_animals, of_winters;
 };
 
 static struct mean_error mean_error_of(const struct components *v, const struct evenness *s) {
@@ -197,7 +197,9 @@ static struct mean_error mean_error_of(const struct components *v, const struct 
         spread += winter * winter / (1 / s->winters - 1);
     if (v->shows_animal == v->shows_winter)
         spread += rest * rest / (1 / s->values - 1);
-    return (struct mean_error){variance, spread > 0 ? fmax(variance * variance / spread, 1) : 1 / s->values - 1};
+    return (struct mean_error){variance, spread > 0 ? fmax(variance * variance / spread, 1) : 1 / s->values - 1,
+                               variance > 0 ? v->animal * s->animals / variance : 0,
+                               variance > 0 ? v->winter * s->winters / variance : 0};
 }
 
 /* Averages the shares of variance with what is usual, and returns them as components of a variance of 1. */
@@ -212,23 +214,18 @@ static struct components usual_components(const struct components *v, double var
     return out;
 }
 
-static struct wg_interval interval_of_share(double share, const struct components *v, const struct evenness *s,
-                                            double confidence) {
-    const struct components usual = usual_components(v, share * (1 - share), fmin(share, 1 - share) / s->values);
-    const struct mean_error error = mean_error_of(&usual, s);
-    return wg_share_interval(share, 1 / error.variance, error.freedom, confidence);
-}
-
 struct discordant {
     double only_first, only_second; /* shares of the weight: values -1 and 1 */
 };
 
-static struct wg_interval interval_of_shares(struct discordant d, const struct components *v, const struct evenness *s,
-                                             double confidence) {
-    const double differ = d.only_first + d.only_second, mean = d.only_second - d.only_first;
-    const struct components usual = usual_components(v, differ - mean * mean, differ / s->values);
-    const struct mean_error error = mean_error_of(&usual, s);
-    return wg_paired_shares_interval(d.only_first, d.only_second, 1 / error.variance, error.freedom, confidence);
+/* Returns the error of a share, or of a difference of shares, in a variance of 1, which follows from the share itself. */
+static struct mean_error usual_error(const struct components *v, const struct evenness *s, double variance,
+                                     double rarer) {
+    const struct components usual = usual_components(v, variance, rarer / s->values);
+    struct mean_error error = mean_error_of(&usual, s);
+    if (!v->shows_animal && !v->shows_winter)
+        error.freedom = (double)INFINITY;
+    return error;
 }
 
 /* ---- bands ---- */
@@ -354,8 +351,8 @@ static struct wg_interval interval_of_luck(const struct deviations *d, const str
                              confidence);
 }
 
-static struct wg_interval interval_of_mean(const struct deviations *d, const struct split_sums *s,
-                                           const struct mean_error *error, double confidence) {
+static struct wg_interval interval_of_amount(const struct deviations *d, const struct split_sums *s,
+                                             const struct mean_error *error, double confidence) {
     const double all = s->all.weight, third = s->animals.cubes + s->winters.cubes - s->both.cubes;
     const double skewness = third / (all * all * all) / (error->variance * sqrt(error->variance));
     struct wg_interval interval =
@@ -363,6 +360,27 @@ static struct wg_interval interval_of_mean(const struct deviations *d, const str
     if (d->least >= 0 && interval.low < 0)
         interval.low = 0;
     return interval;
+}
+
+/* Sets the interval of the mean, and what animals and winters contribute to its width. */
+static void find_interval(struct wg_variance_split *split, const struct deviations *d, const struct split_sums *s,
+                          const struct components *v, enum wg_split_kind kind, double confidence) {
+    const struct evenness even = evenness_of(s);
+    const double first = d->discordant.only_first, second = d->discordant.only_second, p = d->mean;
+    const struct mean_error plain = mean_error_of(v, &even);
+    const struct mean_error used = kind == WG_SPLIT_AMOUNT ? plain
+                                   : kind == WG_SPLIT_SHARE
+                                       ? usual_error(v, &even, p * (1 - p), fmin(p, 1 - p))
+                                       : usual_error(v, &even, first + second - p * p, first + second);
+    split->error = sqrt(plain.variance);
+    split->freedom = used.freedom;
+    split->of_animals = used.of_animals;
+    split->of_winters = used.of_winters;
+    split->interval = kind == WG_SPLIT_AMOUNT ? interval_of_amount(d, s, &plain, confidence)
+                      : kind == WG_SPLIT_SHARE
+                          ? wg_share_interval(p, 1 / used.variance, used.freedom, confidence)
+                          : wg_paired_shares_interval(first, second, 1 / used.variance, used.freedom, confidence);
+    split->luck = interval_of_luck(d, s, kind, confidence);
 }
 
 static void find_bands(struct wg_variance_split *split, struct deviations *d, const struct components *v) {
@@ -380,21 +398,14 @@ static void split_deviations(struct wg_variance_split *split, struct deviations 
     const struct split_sums s = sum_deviations(d);
     const struct pair_means pairs = average_pairs(&s);
     const struct components v = components_of(&pairs);
-    const struct evenness even = evenness_of(&s);
-    const struct mean_error error = mean_error_of(&v, &even);
     *split = (struct wg_variance_split){.n = d->n,
                                         .n_animals = s.animals.n,
                                         .n_winters = s.winters.n,
                                         .mean = d->mean,
                                         .animal = v.animal,
                                         .winter = v.winter,
-                                        .rest = v.interaction + v.luck,
-                                        .error = sqrt(error.variance),
-                                        .freedom = error.freedom};
-    split->interval = kind == WG_SPLIT_SHARE              ? interval_of_share(d->mean, &v, &even, confidence)
-                      : kind == WG_SPLIT_SHARE_DIFFERENCE ? interval_of_shares(d->discordant, &v, &even, confidence)
-                                                          : interval_of_mean(d, &s, &error, confidence);
-    split->luck = interval_of_luck(d, &s, kind, confidence);
+                                        .rest = v.interaction + v.luck};
+    find_interval(split, d, &s, &v, kind, confidence);
     find_bands(split, d, &v);
 }
 

@@ -50,9 +50,10 @@ struct wg_variance_split {
      * does not show (one animal only, winters all different) is 0 and in the rest, or 0 and no part of any.
      */
     double animal, winter, rest;
-    double error, freedom;       /* standard error of the mean, animals and winters being samples; degrees of freedom */
-    struct wg_interval interval; /* of the mean, for other animals and other winters of the same kind */
-    struct wg_interval luck;     /* the same if all values were independent: what other dice alone would do */
+    double error, freedom; /* standard error of the mean, animals and winters being samples; degrees of freedom */
+    double of_animals, of_winters; /* their parts of the variance behind the interval, 0..1; the rest is luck */
+    struct wg_interval interval;   /* of the mean, for other animals and other winters of the same kind */
+    struct wg_interval luck;       /* the same if all values were independent: what other dice alone would do */
     struct wg_split_band animals, winters;
 };
 

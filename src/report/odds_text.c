@@ -1,0 +1,229 @@
+/*
+ * Words what luck, the animal and the winter do to survival and harvest.
+ */
+#include "report/odds_text.h"
+
+#include "report/forecast_facts.h"
+#include "text/outcome_label.h"
+#include "text/terminal.h"
+
+#include <math.h>
+#include <string.h>
+
+#define LABEL 20
+#define MIDDLE 20
+#define RULE_OF_THREE                                                                                                  \
+    3.0 /* none of n: with 95 % confidence fewer than 3/n (Hanley & Lippman-Hand 1983, JAMA 249:1743, MEMORY) */
+
+/* ---- numbers ---- */
+
+void wg_odds_show_shares(double low, double high, char out[WG_SHOWN_SIZE]) {
+    char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
+    wg_show_share(low, from);
+    wg_show_share(high, to);
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.30s%s%.30s", from, strcmp(from, to) == 0 ? "" : " to ",
+                   strcmp(from, to) == 0 ? "" : to);
+}
+
+static void show_band(double low, double high, bool of_harvest, char out[WG_SHOWN_SIZE]) {
+    if (of_harvest)
+        wg_show_mass_range(low, high, out);
+    else
+        wg_odds_show_shares(low, high, out);
+}
+
+static const struct wg_variance_split *split_for(const struct wg_odds *odds, bool of_harvest) {
+    return of_harvest ? &odds->harvest : &odds->survival;
+}
+
+/* Whether there is more to say than the luck of independent years. */
+static bool has_bands(const struct wg_odds *odds) {
+    return odds->survival.animals.is_known || odds->survival.winters.is_known;
+}
+
+static bool all_alike(const struct wg_odds *odds) {
+    return odds->survival.mean == 0 || odds->survival.mean == 1;
+}
+
+/* ---- sentences ---- */
+
+void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
+    const struct wg_variance_split *const s = &odds->survival;
+    char share[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE], alive[WG_SHOWN_SIZE], all[WG_SHOWN_SIZE];
+    wg_show_share(s->mean, share);
+    wg_show_share(s->interval.low, low);
+    wg_show_share(s->interval.high, high);
+    wg_show_whole((int64_t)(s->mean * (double)s->n + 0.5), alive);
+    wg_show_whole(s->n, all);
+    if (odds->over_animals)
+        (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.20s of 100 %.20s (between %.20s and %.20s)", share,
+                       wg_forecast_noun(plan), low, high);
+    else
+        (void)snprintf(out, WG_ODDS_TEXT,
+                       "Alive at the end in %.20s of %.20s %.20s (%.20s %%, between %.20s and %.20s %%)", alive, all,
+                       wg_forecast_noun_of(plan, s->n), share, low, high);
+}
+
+void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool of_harvest, char out[WG_ODDS_TEXT]) {
+    const struct wg_variance_split *const s = split_for(odds, of_harvest);
+    char n[WG_SHOWN_SIZE], luck[WG_SHOWN_SIZE], animals[WG_SHOWN_SIZE], winters[WG_SHOWN_SIZE];
+    int used = 0;
+    out[0] = '\0';
+    if (!has_bands(odds) || isnan(s->luck.low))
+        return;
+    wg_show_whole(s->n, n);
+    show_band(s->luck.low, s->luck.high, of_harvest, luck);
+    show_band(s->animals.q05, s->animals.q95, of_harvest, animals);
+    show_band(s->winters.q05, s->winters.q95, of_harvest, winters);
+    used = snprintf(out, WG_ODDS_TEXT, "Luck of %.20s %.10s: %.60s.", n, wg_forecast_noun_of(plan, s->n), luck);
+    if (s->animals.is_known)
+        used +=
+            snprintf(out + used, WG_ODDS_TEXT - (size_t)used, " What nobody knows about the animal: %.60s.", animals);
+    if (s->winters.is_known)
+        (void)snprintf(out + used, WG_ODDS_TEXT - (size_t)used, " From winter to winter: %.60s.", winters);
+}
+
+void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]) {
+    char share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
+    wg_show_share(odds->survival_without_june, share);
+    wg_show_mass(odds->harvest_without_june, kg);
+    if (odds->over_animals)
+        (void)snprintf(out, WG_ODDS_TEXT,
+                       "This rests on flies being seen in June in most years: without that, alive in %s of 100 %s, and "
+                       "%.60s %s.",
+                       share, wg_forecast_noun(plan), kg, wg_outcome_harvest_verb(odds->harvest_outcome));
+    else
+        (void)snprintf(
+            out, WG_ODDS_TEXT,
+            "This is the luck of one animal, the middle one of the %.16s numbers. What nobody knows about the "
+            "animal is not in it: animals: plausible.",
+            plan->numbers);
+}
+
+/* ---- text ---- */
+
+static void print_band(const char *label, const struct wg_odds *odds, struct wg_interval alive,
+                       struct wg_interval harvest, FILE *to) {
+    char share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
+    wg_odds_show_shares(alive.low, alive.high, share);
+    wg_show_mass_range(harvest.low, harvest.high, kg);
+    (void)fprintf(to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, all_alike(odds) ? "all alike" : share,
+                  isnan(harvest.low) ? "all alike" : kg);
+}
+
+static struct wg_interval ends_of(const struct wg_split_band *band) {
+    return (struct wg_interval){band->q05, band->q95};
+}
+
+static void print_harvest(const struct wg_odds *odds, FILE *to) {
+    char mean[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    const struct wg_interval *const interval = &odds->harvest.interval;
+    wg_show_mass(odds->harvest.mean, mean);
+    wg_show_number(interval->low, low);
+    wg_show_number(interval->high, high);
+    (void)fprintf(to, "%s on average %s", wg_outcome_label(odds->harvest_outcome)->label, mean);
+    (void)fprintf(to, isnan(interval->low) ? "\n" : " (between %s and %s kg)\n", low, high);
+}
+
+/* Explains the rows in as few words as they need. */
+static void print_legend(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
+    const struct wg_variance_split *const s = &odds->survival;
+    char text[2 * WG_ODDS_TEXT];
+    int used = 0;
+    text[0] = '\0';
+    if (s->animals.is_known)
+        used = snprintf(text, sizeof text,
+                        "Animal: nobody knows which of %lld plausible ones yours is. 9 animals in 10, and 9 winters in "
+                        "10, lie in these ranges.",
+                        (long long)s->n_animals);
+    if (all_alike(odds))
+        (void)snprintf(text + used, sizeof text - (size_t)used,
+                       " All alike: with 95 %% confidence fewer than %.2g in 100 %s and %.2g in 100 animals differ.",
+                       100 * RULE_OF_THREE / (double)s->n, wg_forecast_noun(plan),
+                       100 * RULE_OF_THREE / (double)s->n_animals);
+    if (text[0] != '\0')
+        wg_show_lines(to, 2, text[0] == ' ' ? text + 1 : text);
+}
+
+static void print_bands(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
+    const struct wg_variance_split *const s = &odds->survival, *const h = &odds->harvest;
+    char luck[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE];
+    wg_show_whole(s->n, n);
+    (void)snprintf(luck, sizeof luck, "  Luck of %.20s %.10s", n, wg_forecast_noun_of(plan, s->n));
+    (void)fprintf(to, "%-*s %-*s %s\n", LABEL - 1, "What may differ:", MIDDLE - 1, "alive, of 100", "harvest");
+    print_band(luck, odds, s->luck, h->luck, to);
+    if (s->animals.is_known)
+        print_band("  Unknown animal", odds, ends_of(&s->animals), ends_of(&h->animals), to);
+    if (s->winters.is_known)
+        print_band("  Winter to winter", odds, ends_of(&s->winters), ends_of(&h->winters), to);
+    print_legend(odds, plan, to);
+}
+
+void wg_odds_print(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
+    char text[WG_ODDS_TEXT];
+    wg_odds_headline(odds, plan, text);
+    (void)fprintf(to, "%s%s%s\n", wg_terminal_style(to, WG_STYLE_STRONG), text, wg_terminal_style(to, WG_STYLE_PLAIN));
+    if (odds->over_animals)
+        print_harvest(odds, to);
+    if (has_bands(odds))
+        print_bands(odds, plan, to);
+    wg_odds_rest_on(odds, plan, text);
+    wg_show_lines(to, 2, text);
+}
+
+/* ---- JSON ---- */
+
+static void put_interval(struct wg_json *json, const char *key, struct wg_interval interval) {
+    wg_json_object(json, key);
+    wg_json_real(json, "low", interval.low);
+    wg_json_real(json, "high", interval.high);
+    wg_json_close(json);
+}
+
+static void put_band(struct wg_json *json, const char *key, int64_t n, const struct wg_split_band *band) {
+    if (!band->is_known) {
+        wg_json_text(json, key, NULL);
+        return;
+    }
+    wg_json_object(json, key);
+    wg_json_whole(json, "of", n);
+    wg_json_real(json, "q05", band->q05);
+    wg_json_real(json, "q50", band->q50);
+    wg_json_real(json, "q95", band->q95);
+    wg_json_close(json);
+}
+
+void wg_split_put_json(struct wg_json *json, const struct wg_variance_split *split) {
+    put_interval(json, "luck", split->luck);
+    put_band(json, "animals", split->n_animals, &split->animals);
+    put_band(json, "winters", split->n_winters, &split->winters);
+    wg_json_object(json, "variance");
+    wg_json_real(json, "animals", split->animal);
+    wg_json_real(json, "winters", split->winter);
+    wg_json_real(json, "rest", split->rest);
+    wg_json_close(json);
+}
+
+void wg_odds_put_json(struct wg_json *json, const struct wg_odds *odds) {
+    const struct wg_variance_split *const s = &odds->survival, *const h = &odds->harvest;
+    wg_json_object(json, "survival");
+    wg_json_whole(json, "alive", (int64_t)(s->mean * (double)s->n + 0.5));
+    wg_json_whole(json, "of", s->n);
+    wg_json_real(json, "share", s->mean);
+    wg_json_real(json, "low", s->interval.low);
+    wg_json_real(json, "high", s->interval.high);
+    wg_json_real(json, "confidence", WG_ODDS_CONFIDENCE);
+    wg_split_put_json(json, s);
+    wg_json_real(json, "share_without_june", odds->survival_without_june);
+    wg_json_close(json);
+    wg_json_object(json, "harvest");
+    wg_json_text(json, "outcome", wg_diary_outcomes()[odds->harvest_outcome].name);
+    wg_json_text(json, "unit", wg_diary_outcomes()[odds->harvest_outcome].unit);
+    wg_json_real(json, "mean", h->mean);
+    wg_json_real(json, "low", h->interval.low);
+    wg_json_real(json, "high", h->interval.high);
+    wg_json_real(json, "confidence", WG_ODDS_CONFIDENCE);
+    wg_split_put_json(json, h);
+    wg_json_real(json, "mean_without_june", odds->harvest_without_june);
+    wg_json_close(json);
+}
