@@ -32,7 +32,10 @@ int wg_lattice_species(const struct wg_plan *plan, int animal, struct wg_species
     *species = plan->species;
     if (animal < 0)
         return 0;
-    wg_plausible_animal(animal, species);
+    if (plan->plausible != NULL)
+        *species = plan->plausible[animal];
+    else
+        wg_plausible_animal(animal, species);
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
         if (plan->is_given[wg_parameter_index(p)])
             wg_species_put(species, p, wg_species_get(&plan->species, p));

@@ -96,7 +96,8 @@ void plan_collect(struct wg_plan *plan, double share) {
 void plan_immortal(struct wg_plan *plan) {
     struct wg_species *const species = &plan->species;
     memset(species->hazard, 0, sizeof species->hazard);
-    species->heat_chronic = species->heat_acute = species->freeze_hazard = species->starvation = 0;
+    species->dormant_hazard = species->heat_chronic = species->heat_acute = species->freeze_hazard = 0;
+    species->starvation = 0;
     struct wg_cold *const cold[] = {&species->cold_egg,     &species->cold_young_larva, &species->cold_old_larva,
                                     &species->cold_prepupa, &species->cold_pupa,        &species->cold_adult};
     for (size_t i = 0; i < sizeof cold / sizeof *cold; i++)
