@@ -323,8 +323,8 @@ static int find_price(const struct wg_setup *a, const struct wg_setup *b, const 
     return price_interval(&of, pair, harvest, &pair->extra.interval, err);
 }
 
-static int compare_with_first(struct wg_compare *compare, int i, const struct wg_split_value *cells,
-                              struct wg_error *err) {
+static int compare_pair_outcomes(struct wg_compare *compare, int i, const struct wg_split_value *cells,
+                                 struct wg_error *err) {
     const struct wg_setup *const first = &compare->setup[0], *const setup = &compare->setup[i];
     struct wg_setup_pair *const pair = &compare->pair[i];
     int code = 0;
@@ -373,7 +373,7 @@ static int compute_pair(struct wg_compare *compare, int i, struct wg_error *err)
     if (code == 0 && cells != NULL)
         wg_cells_pair(cells, other, compare->replicates);
     if (code == 0)
-        code = compare_with_first(compare, i, cells, err);
+        code = compare_pair_outcomes(compare, i, cells, err);
     free(cells);
     free(other);
     return code;

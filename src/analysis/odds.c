@@ -41,9 +41,5 @@ int wg_odds_find(struct wg_odds *odds, const struct wg_plan *plan, const struct 
     free(cells);
     if (!odds->over_animals)
         odds->survival_without_june = odds->harvest_without_june = (double)NAN;
-    if (!wg_plan_shares_cells(plan)) {
-        odds->survival.interval = odds->survival.luck;
-        odds->harvest.interval = odds->harvest.luck;
-    }
     return code;
 }

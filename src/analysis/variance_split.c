@@ -222,10 +222,7 @@ struct discordant {
 static struct mean_error usual_error(const struct components *v, const struct evenness *s, double variance,
                                      double rarer) {
     const struct components usual = usual_components(v, variance, rarer / s->values);
-    struct mean_error error = mean_error_of(&usual, s);
-    if (!v->shows_animal && !v->shows_winter)
-        error.freedom = (double)INFINITY;
-    return error;
+    return mean_error_of(&usual, s);
 }
 
 /* ---- bands ---- */
@@ -362,9 +359,10 @@ static struct wg_interval interval_of_amount(const struct deviations *d, const s
     return interval;
 }
 
-/* Sets the interval of the mean, and what animals and winters contribute to its width. */
-static void find_interval(struct wg_variance_split *split, const struct deviations *d, const struct split_sums *s,
-                          const struct components *v, enum wg_split_kind kind, double confidence) {
+/* Returns the interval of the mean and sets what animals and winters contribute to its width. */
+static struct wg_interval find_interval(struct wg_variance_split *split, const struct deviations *d,
+                                        const struct split_sums *s, const struct components *v, enum wg_split_kind kind,
+                                        double confidence) {
     const struct evenness even = evenness_of(s);
     const double first = d->discordant.only_first, second = d->discordant.only_second, p = d->mean;
     const struct mean_error plain = mean_error_of(v, &even);
@@ -376,11 +374,13 @@ static void find_interval(struct wg_variance_split *split, const struct deviatio
     split->freedom = used.freedom;
     split->of_animals = used.of_animals;
     split->of_winters = used.of_winters;
-    split->interval = kind == WG_SPLIT_AMOUNT ? interval_of_amount(d, s, &plain, confidence)
-                      : kind == WG_SPLIT_SHARE
-                          ? wg_share_interval(p, 1 / used.variance, used.freedom, confidence)
-                          : wg_paired_shares_interval(first, second, 1 / used.variance, used.freedom, confidence);
-    split->luck = interval_of_luck(d, s, kind, confidence);
+    if (!v->shows_animal && !v->shows_winter)
+        return split->luck;
+    if (kind == WG_SPLIT_AMOUNT)
+        return interval_of_amount(d, s, &plain, confidence);
+    return kind == WG_SPLIT_SHARE
+               ? wg_share_interval(p, 1 / used.variance, used.freedom, confidence)
+               : wg_paired_shares_interval(first, second, 1 / used.variance, used.freedom, confidence);
 }
 
 static void find_bands(struct wg_variance_split *split, struct deviations *d, const struct components *v) {
@@ -405,7 +405,8 @@ static void split_deviations(struct wg_variance_split *split, struct deviations 
                                         .animal = v.animal,
                                         .winter = v.winter,
                                         .rest = v.interaction + v.luck};
-    find_interval(split, d, &s, &v, kind, confidence);
+    split->luck = interval_of_luck(d, &s, kind, confidence);
+    split->interval = find_interval(split, d, &s, &v, kind, confidence);
     find_bands(split, d, &v);
 }
 

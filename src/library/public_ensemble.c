@@ -194,7 +194,7 @@ int wintergrub_summary_spread(const wintergrub_summary *summary, const char *out
     return 0;
 }
 
-/* Replicates that share animals or winters are no independent trials. Without such, the split is Wilson's interval. */
+/* Replicates that share animals or winters are no independent trials. */
 static int share_in_cells(const struct wg_plan *plan, const double *values, int64_t n, double least, double most,
                           struct wg_variance_split *split, struct wg_error *err) {
     struct wg_split_value *cells;
@@ -203,8 +203,6 @@ static int share_in_cells(const struct wg_plan *plan, const double *values, int6
         cells[k].value = values[k] >= least && values[k] <= most;
     if (code == 0)
         code = wg_variance_split(split, cells, n, WG_SPLIT_SHARE, CONFIDENCE, err);
-    if (!wg_plan_shares_cells(plan))
-        split->interval = split->luck;
     free(cells);
     return code;
 }

@@ -55,7 +55,7 @@ void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, ch
     wg_show_share(s->interval.high, high);
     wg_show_whole((int64_t)(s->mean * (double)s->n + 0.5), alive);
     wg_show_whole(s->n, all);
-    if (odds->over_animals)
+    if (odds->over_animals && s->n >= 100)
         (void)snprintf(out, WG_ODDS_TEXT, "Alive at the end in %.20s of 100 %.20s (between %.20s and %.20s)", share,
                        wg_forecast_noun(plan), low, high);
     else
@@ -88,10 +88,8 @@ void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, cha
     wg_show_share(odds->survival_without_june, share);
     wg_show_mass(odds->harvest_without_june, kg);
     if (odds->over_animals)
-        (void)snprintf(out, WG_ODDS_TEXT,
-                       "This rests on flies being seen in June in most years: without that, alive in %s of 100 %s, and "
-                       "%.60s %s.",
-                       share, wg_forecast_noun(plan), kg, wg_outcome_harvest_verb(odds->harvest_outcome));
+        (void)snprintf(out, WG_ODDS_TEXT, "Rests on flies being seen in June: without that, %.20s of 100 and %.50s.",
+                       share, kg);
     else
         (void)snprintf(
             out, WG_ODDS_TEXT,
@@ -128,21 +126,16 @@ static void print_harvest(const struct wg_odds *odds, FILE *to) {
 /* Explains the rows in as few words as they need. */
 static void print_legend(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
     const struct wg_variance_split *const s = &odds->survival;
-    char text[2 * WG_ODDS_TEXT];
-    int used = 0;
-    text[0] = '\0';
+    char text[WG_ODDS_TEXT];
     if (s->animals.is_known)
-        used = snprintf(text, sizeof text,
-                        "Animal: nobody knows which of %lld plausible ones yours is. 9 animals in 10, and 9 winters in "
-                        "10, lie in these ranges.",
-                        (long long)s->n_animals);
-    if (all_alike(odds))
-        (void)snprintf(text + used, sizeof text - (size_t)used,
-                       " All alike: with 95 %% confidence fewer than %.2g in 100 %s and %.2g in 100 animals differ.",
-                       100 * RULE_OF_THREE / (double)s->n, wg_forecast_noun(plan),
-                       100 * RULE_OF_THREE / (double)s->n_animals);
-    if (text[0] != '\0')
-        wg_show_lines(to, 2, text[0] == ' ' ? text + 1 : text);
+        (void)fputs("Nobody knows which animal yours is: 9 in 10, and 9 winters in 10, lie in these.\n", to);
+    if (!all_alike(odds))
+        return;
+    (void)snprintf(
+        text, sizeof text, "All alike: with 95 %% confidence fewer than %.2g in 100 %s and %.2g in 100 animals differ.",
+        100 * RULE_OF_THREE / (double)s->n, wg_forecast_noun(plan), 100 * RULE_OF_THREE / (double)s->n_animals);
+    if (s->animals.is_known)
+        wg_show_lines(to, 2, text);
 }
 
 static void print_bands(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {

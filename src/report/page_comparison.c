@@ -211,8 +211,6 @@ static int split_survival(struct wg_comparison_data *data, int setup, const doub
     }
     if (code == 0)
         code = wg_variance_split(split, cells, n, WG_SPLIT_SHARE, WG_COMPARE_CONFIDENCE, err);
-    if (!is_shared)
-        split->interval = split->luck;
     free(cells);
     return code;
 }
