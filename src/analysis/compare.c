@@ -141,7 +141,7 @@ static int by_animal_first(const void *left, const void *right) {
     return (a->animal > b->animal) - (a->animal < b->animal);
 }
 
-/* Counts animals by the sign of the mean of their differences; an animal without any is left out. Sorts the differences. */
+/* Counts animals by the sign of the mean of their differences; an animal without any is counted apart. Sorts the differences. */
 static void count_animals(struct wg_animals_won *won, const struct paired *p, enum wg_better better) {
     qsort(p->values, (size_t)p->n, sizeof *p->values, by_animal_first);
     for (int64_t k = 0; k < p->n;) {
@@ -153,9 +153,12 @@ static void count_animals(struct wg_animals_won *won, const struct paired *p, en
             sum += isnan(p->values[k].value) ? 0 : p->values[k].value;
         }
         const int verdict = compare_outcomes(0, sum, better);
-        won->better += any && animal >= 0 && verdict > 0;
-        won->worse += any && animal >= 0 && verdict < 0;
-        won->same += any && animal >= 0 && verdict == 0;
+        if (animal < 0)
+            continue;
+        won->without += !any;
+        won->better += any && verdict > 0;
+        won->worse += any && verdict < 0;
+        won->same += any && verdict == 0;
     }
 }
 

@@ -38,9 +38,12 @@ enum wg_compared {
 enum wg_outcome_number wg_compared_outcome(enum wg_compared compared);
 enum wg_better wg_compared_better(enum wg_compared compared);
 
-/** In how many plausible animals the mean difference is better, the same, worse. All 0 for the middle animal. */
+/**
+ * In how many plausible animals the mean difference is better, the same, worse; how many are without any difference, because it
+ * did not happen in both setups. All 0 for the middle animal.
+ */
 struct wg_animals_won {
-    int64_t better, same, worse;
+    int64_t better, same, worse, without;
 };
 
 /**

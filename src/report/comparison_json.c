@@ -60,11 +60,12 @@ static void put_difference_json(struct wg_json *json, enum wg_compared compared,
     wg_json_real(json, "chance_high", d->chance_interval.high);
     wg_json_real(json, "variance_factor", d->variance_factor);
     const struct wg_animals_won *const animals = &d->animals;
-    if (animals->better + animals->same + animals->worse > 0) {
+    if (animals->better + animals->same + animals->worse + animals->without > 0) {
         wg_json_object(json, "animals");
         wg_json_whole(json, "better", animals->better);
         wg_json_whole(json, "same", animals->same);
         wg_json_whole(json, "worse", animals->worse);
+        wg_json_whole(json, "without", animals->without);
         wg_json_close(json);
     }
     wg_json_close(json);

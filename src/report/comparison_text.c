@@ -117,22 +117,16 @@ static void show_survival_interval(struct comparison_page *page, int setup, enum
     (void)snprintf(out, WG_SHOWN_SIZE, "%.20s to %.20s %%", low, high);
 }
 
-static void show_share_band(const struct wg_split_band *band, char out[WG_SHOWN_SIZE]) {
-    char shown[WG_SHOWN_SIZE];
-    wg_odds_show_shares(band->q05, band->q95, shown);
-    (void)snprintf(out, WG_SHOWN_SIZE, band->is_known ? "%.40s %%" : "-", shown);
-}
-
 static void show_survival_by_animal(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                                     char out[WG_SHOWN_SIZE]) {
     (void)outcome;
-    show_share_band(&page->compare->setup[setup].odds.survival.animals, out);
+    wg_odds_show_band(&page->compare->setup[setup].odds.survival.animals, " %", out);
 }
 
 static void show_survival_by_winter(struct comparison_page *page, int setup, enum wg_outcome_number outcome,
                                     char out[WG_SHOWN_SIZE]) {
     (void)outcome;
-    show_share_band(&page->compare->setup[setup].odds.survival.winters, out);
+    wg_odds_show_band(&page->compare->setup[setup].odds.survival.winters, " %", out);
 }
 
 /* Whether any setup of the block knows the band; a comparison without plausible animals has none. */
@@ -347,7 +341,7 @@ static void print_comparison_table(struct comparison_page *page) {
     (void)fprintf(page->to, "Middle: half of the %s are below it. The range under it holds 9 %s in 10.\n", page->noun,
                   page->noun);
     if (any_band(page, true))
-        (void)fputs("By animal: nobody knows which plausible animal yours is; 9 in 10 of them lie in it.\n", page->to);
+        (void)fputs("By animal: nobody knows which is yours; 9 in 10 plausible animals lie in it.\n", page->to);
 }
 
 /* ---- a paragraph for each pair ---- */

@@ -34,13 +34,13 @@ void wg_goals_text_interval(struct wg_interval interval, char out[24]) {
 static void word_bands(const struct wg_goal_chance *odds, char out[128]) {
     const struct wg_variance_split *const split = &odds->split;
     char animals[WG_SHOWN_SIZE], winters[WG_SHOWN_SIZE];
-    wg_odds_show_shares(split->animals.q05, split->animals.q95, animals);
-    wg_odds_show_shares(split->winters.q05, split->winters.q95, winters);
+    wg_odds_show_band(&split->animals, " %", animals);
+    wg_odds_show_band(&split->winters, " %", winters);
     out[0] = '\0';
     if (split->animals.is_known && split->winters.is_known)
-        (void)snprintf(out, 128, " By animal %.40s %%, by winter %.40s %%.", animals, winters);
+        (void)snprintf(out, 128, " By animal %.40s, by winter %.40s.", animals, winters);
     else if (split->winters.is_known)
-        (void)snprintf(out, 128, " By winter %.40s %%.", winters);
+        (void)snprintf(out, 128, " By winter %.40s.", winters);
 }
 
 /* Words odds like the line on survival. */

@@ -17,19 +17,49 @@
 
 /* ---- numbers ---- */
 
-void wg_odds_show_shares(double low, double high, char out[WG_SHOWN_SIZE]) {
+/* "61 to 100"; "100" if both ends look alike */
+static void show_shares(double low, double high, const char *unit, char out[WG_SHOWN_SIZE]) {
     char from[WG_SHOWN_SIZE], to[WG_SHOWN_SIZE];
     wg_show_share(low, from);
     wg_show_share(high, to);
-    (void)snprintf(out, WG_SHOWN_SIZE, "%.30s%s%.30s", from, strcmp(from, to) == 0 ? "" : " to ",
-                   strcmp(from, to) == 0 ? "" : to);
+    const bool is_one = strcmp(from, to) == 0;
+    (void)snprintf(out, WG_SHOWN_SIZE, "%.30s%s%.30s%.8s", from, is_one ? "" : " to ", is_one ? "" : to, unit);
 }
 
-static void show_band(double low, double high, bool of_harvest, char out[WG_SHOWN_SIZE]) {
-    if (of_harvest)
-        wg_show_mass_range(low, high, out);
+/* Returns what a band says without numbers; NULL: it has some. A component of variance of 0 leaves one value. */
+static const char *plain_words(const struct wg_split_band *band, bool of_harvest) {
+    if (!band->is_known)
+        return "-";
+    if (band->q05 < band->q95)
+        return NULL;
+    return !of_harvest && (band->q05 <= 0 || band->q05 >= 1) ? "all alike" : "within luck";
+}
+
+void wg_odds_show_band(const struct wg_split_band *band, const char *unit, char out[WG_SHOWN_SIZE]) {
+    const char *const words = plain_words(band, false);
+    if (words != NULL)
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", words);
     else
-        wg_odds_show_shares(low, high, out);
+        show_shares(band->q05, band->q95, unit, out);
+}
+
+static void show_band(const struct wg_split_band *band, bool of_harvest, char out[WG_SHOWN_SIZE]) {
+    const char *const words = plain_words(band, of_harvest);
+    if (words != NULL)
+        (void)snprintf(out, WG_SHOWN_SIZE, "%s", words);
+    else if (of_harvest)
+        wg_show_mass_range(band->q05, band->q95, out);
+    else
+        show_shares(band->q05, band->q95, "", out);
+}
+
+static void show_luck(const struct wg_interval *luck, bool of_harvest, char out[WG_SHOWN_SIZE]) {
+    if (!of_harvest)
+        show_shares(luck->low, luck->high, "", out);
+    else if (isnan(luck->low))
+        (void)snprintf(out, WG_SHOWN_SIZE, "all alike");
+    else
+        wg_show_mass_range(luck->low, luck->high, out);
 }
 
 static const struct wg_variance_split *split_for(const struct wg_odds *odds, bool of_harvest) {
@@ -69,12 +99,12 @@ void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool 
     char n[WG_SHOWN_SIZE], luck[WG_SHOWN_SIZE], animals[WG_SHOWN_SIZE], winters[WG_SHOWN_SIZE];
     int used = 0;
     out[0] = '\0';
-    if (!has_bands(odds) || isnan(s->luck.low))
+    if (!has_bands(odds))
         return;
     wg_show_whole(s->n, n);
-    show_band(s->luck.low, s->luck.high, of_harvest, luck);
-    show_band(s->animals.q05, s->animals.q95, of_harvest, animals);
-    show_band(s->winters.q05, s->winters.q95, of_harvest, winters);
+    show_luck(&s->luck, of_harvest, luck);
+    show_band(&s->animals, of_harvest, animals);
+    show_band(&s->winters, of_harvest, winters);
     used = snprintf(out, WG_ODDS_TEXT, "Luck of %.20s %.10s: %.60s.", n, wg_forecast_noun_of(plan, s->n), luck);
     if (s->animals.is_known)
         used +=
@@ -88,29 +118,30 @@ void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, cha
     wg_show_share(odds->survival_without_june, share);
     wg_show_mass(odds->harvest_without_june, kg);
     if (odds->over_animals)
-        (void)snprintf(out, WG_ODDS_TEXT, "Rests on flies being seen in June: without that, %.20s of 100 and %.50s.",
+        (void)snprintf(out, WG_ODDS_TEXT, "Rests on flies being seen in June; without that: %.20s of 100, %.50s.",
                        share, kg);
     else
         (void)snprintf(
             out, WG_ODDS_TEXT,
-            "This is the luck of one animal, the middle one of the %.16s numbers. What nobody knows about the "
-            "animal is not in it: animals: plausible.",
+            "This is the luck of one animal, the middle one of the %.16s numbers; what nobody knows about the "
+            "animal is left out.",
             plan->numbers);
 }
 
 /* ---- text ---- */
 
-static void print_band(const char *label, const struct wg_odds *odds, struct wg_interval alive,
-                       struct wg_interval harvest, FILE *to) {
-    char share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
-    wg_odds_show_shares(alive.low, alive.high, share);
-    wg_show_mass_range(harvest.low, harvest.high, kg);
-    (void)fprintf(to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, all_alike(odds) ? "all alike" : share,
-                  isnan(harvest.low) ? "all alike" : kg);
+static void print_band(const char *label, const char *share, const char *harvest, FILE *to) {
+    (void)fprintf(to, "%-*s %-*s %s\n", LABEL - 1, label, MIDDLE - 1, share, harvest);
 }
 
-static struct wg_interval ends_of(const struct wg_split_band *band) {
-    return (struct wg_interval){band->q05, band->q95};
+static void print_both_bands(const char *label, const struct wg_split_band *alive, const struct wg_split_band *harvest,
+                             FILE *to) {
+    char share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
+    if (!alive->is_known)
+        return;
+    show_band(alive, false, share);
+    show_band(harvest, true, kg);
+    print_band(label, share, kg, to);
 }
 
 static void print_harvest(const struct wg_odds *odds, FILE *to) {
@@ -140,15 +171,15 @@ static void print_legend(const struct wg_odds *odds, const struct wg_plan *plan,
 
 static void print_bands(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
     const struct wg_variance_split *const s = &odds->survival, *const h = &odds->harvest;
-    char luck[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE];
+    char label[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE], share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
     wg_show_whole(s->n, n);
-    (void)snprintf(luck, sizeof luck, "  Luck of %.20s %.10s", n, wg_forecast_noun_of(plan, s->n));
-    (void)fprintf(to, "%-*s %-*s %s\n", LABEL - 1, "What may differ:", MIDDLE - 1, "alive, of 100", "harvest");
-    print_band(luck, odds, s->luck, h->luck, to);
-    if (s->animals.is_known)
-        print_band("  Unknown animal", odds, ends_of(&s->animals), ends_of(&h->animals), to);
-    if (s->winters.is_known)
-        print_band("  Winter to winter", odds, ends_of(&s->winters), ends_of(&h->winters), to);
+    (void)snprintf(label, sizeof label, "  Luck of %.20s %.10s", n, wg_forecast_noun_of(plan, s->n));
+    show_luck(&s->luck, false, share);
+    show_luck(&h->luck, true, kg);
+    print_band("What may differ:", "alive, of 100", "harvest", to);
+    print_band(label, share, kg, to);
+    print_both_bands("  Unknown animal", &s->animals, &h->animals, to);
+    print_both_bands("  Winter to winter", &s->winters, &h->winters, to);
     print_legend(odds, plan, to);
 }
 

@@ -22,8 +22,11 @@ void wg_odds_headline(const struct wg_odds *odds, const struct wg_plan *plan, ch
 void wg_odds_bands(const struct wg_odds *odds, const struct wg_plan *plan, bool of_harvest, char out[WG_ODDS_TEXT]);
 /** Says on which unsure finding the odds rest, or that they are those of one animal. */
 void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, char out[WG_ODDS_TEXT]);
-/** "61 to 100", per cent; "100" if both ends look alike. */
-void wg_odds_show_shares(double low, double high, char out[WG_SHOWN_SIZE]);
+/**
+ * Shows a band of shares: "61 to 100" and the unit (" %" or ""), "all alike" if all or none are alive, "within luck" if no more
+ * than luck is seen, "-" if it is not known.
+ */
+void wg_odds_show_band(const struct wg_split_band *band, const char *unit, char out[WG_SHOWN_SIZE]);
 
 /** Writes the objects "survival" and "harvest". */
 void wg_odds_put_json(struct wg_json *json, const struct wg_odds *odds);

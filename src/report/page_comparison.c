@@ -57,7 +57,7 @@ enum { N_COLUMNS = sizeof difference_head / sizeof *difference_head };
 static void show_animals(const struct wg_animals_won *animals, char out[WG_SHOWN_SIZE]) {
     int64_t of_100[3];
     wg_comparison_animals(animals, of_100);
-    if (animals->better + animals->same + animals->worse == 0)
+    if (animals->better + animals->same + animals->worse <= animals->without)
         (void)snprintf(out, WG_SHOWN_SIZE, "-");
     else
         (void)snprintf(out, WG_SHOWN_SIZE, "better in %lld, the same in %lld, worse in %lld", (long long)of_100[0],
@@ -226,10 +226,10 @@ static void describe_setup(const struct wg_comparison_data *data, int setup, con
     int used = snprintf(out, WG_SENTENCE_SIZE,
                         "%c, %.200s: alive at the end in %s of 100 (between %s and %s; 95 %% interval, from %s).",
                         'A' + setup, setup_name(data, setup), share, low, high, n);
-    wg_odds_show_shares(split->animals.q05, split->animals.q95, band);
+    wg_odds_show_band(&split->animals, "", band);
     if (split->animals.is_known)
         used += snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, " What nobody knows about the animal: %s.", band);
-    wg_odds_show_shares(split->winters.q05, split->winters.q95, band);
+    wg_odds_show_band(&split->winters, "", band);
     if (split->winters.is_known)
         (void)snprintf(out + used, WG_SENTENCE_SIZE - (size_t)used, " From winter to winter: %s.", band);
 }
