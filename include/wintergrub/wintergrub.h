@@ -359,7 +359,8 @@ struct wintergrub_spread {
 };
 struct wintergrub_share {
     int64_t hits, n;
-    double share, low, high; /* with a 95 % interval (Wilson 1927); share is NaN for n = 0 */
+    double share, low, high; /* with a 95 % interval (Wilson 1927; clustered where replicates share animals or winters);
+                                share is NaN for n = 0 */
 };
 /** Returns the number of replicates in the summary. */
 WINTERGRUB_API int64_t wintergrub_summary_replicates(const wintergrub_summary *summary);
@@ -373,14 +374,15 @@ WINTERGRUB_API int wintergrub_summary_spread(const wintergrub_summary *summary, 
                                              struct wintergrub_spread *spread, struct wintergrub_error *error);
 /**
  * Computes the share of replicates in which an outcome is between two values, both included; an outcome that did not
- * happen never is. Odds of survival: "survived", 1, 1. Returns 0 or WINTERGRUB_ERR_USAGE: no such outcome.
+ * happen never is. Odds of survival: "survived", 1, 1. Returns 0, WINTERGRUB_ERR_USAGE: no such outcome, or
+ * WINTERGRUB_ERR_MEMORY.
  */
 WINTERGRUB_API int wintergrub_summary_share(const wintergrub_summary *summary, const char *outcome, double least,
                                             double most, struct wintergrub_share *share,
                                             struct wintergrub_error *error);
 /**
- * Computes the share of replicates in which goal i of the plan was met. Returns 0 or WINTERGRUB_ERR_USAGE: no such
- * goal.
+ * Computes the share of replicates in which goal i of the plan was met. Returns 0, WINTERGRUB_ERR_USAGE: no such
+ * goal, or WINTERGRUB_ERR_MEMORY.
  */
 WINTERGRUB_API int wintergrub_summary_goal(const wintergrub_summary *summary, int i, struct wintergrub_share *share,
                                            struct wintergrub_error *error);

@@ -1,6 +1,7 @@
 /*
  * wintergrub run: simulates a scenario, prints the forecast, writes the result.
  */
+#include "analysis/cells.h"
 #include "cli/args.h"
 #include "cli/command_what_matters.h"
 #include "cli/distribute.h"
@@ -101,6 +102,7 @@ static int simulate_forecast(const struct wg_args *args, const struct wg_scenari
                                 &chart);
     }
     wg_work_free(&work);
+    wg_goal_tally_free(&odds);
     wg_summary_free(&summary);
     return status;
 }
@@ -145,10 +147,28 @@ static int check_result_path(const struct wg_simulation *simulation) {
  * Finds the number of replicates for the precision, keeping only the odds. The run for the result then uses that
  * number.
  */
+/* Says by how much the odds are known, and why no better, where less was reached than asked for. */
+static void report_precision(const struct run_request *request, const struct wg_goal_tally *odds,
+                             const struct wg_sureness *sure) {
+    const double reached = 100 * sure->half_width;
+    if (sure->half_width <= request->half_width)
+        return;
+    if (odds->n >= (int64_t)request->at_most)
+        wg_message("the odds are known only to within %.1f %%: --at-most stopped at %lld replicates.", reached,
+                   (long long)odds->n);
+    else
+        wg_message("the odds are known only to within %.1f %%, after %lld replicates: more of the same %s make them no "
+                   "surer than %.1f %%.",
+                   reached, (long long)odds->n,
+                   wg_plan_replays_winters(odds->plan) ? "winters of the record" : "plausible animals",
+                   100 * sure->lasting);
+}
+
 static int reach_precision(const struct run_request *request, struct wg_scenario *scenario,
                            const struct wg_simulation *simulation) {
     struct wg_error err = {0};
     struct wg_goal_tally odds;
+    struct wg_sureness reached;
     struct wg_progress progress;
     struct wg_distributor distributor;
     wg_goal_tally_init(&odds, &scenario->plan);
@@ -160,21 +180,19 @@ static int reach_precision(const struct run_request *request, struct wg_scenario
     const struct wg_precision sure = {request->half_width, WG_GOALS_CONFIDENCE, (int64_t)request->at_most};
     int code = wg_distributor_init(&distributor, scenario, &options.backend, &err);
     if (code == 0)
-        code = wg_precision_run(&scenario->plan, &options, &sure, &odds, NULL, 0, &err);
+        code = wg_precision_run(&scenario->plan, &options, &sure, &odds, &reached, NULL, 0, &err);
     wg_progress_end(&progress);
     wg_distributor_free(&distributor);
+    if (code == 0) {
+        scenario->plan.replicates = odds.n;
+        report_precision(request, &odds, &reached);
+    }
+    wg_goal_tally_free(&odds);
     if (code == WG_STOPPED) {
         wg_message("stopped; nothing was written.");
         return wg_stop_status();
     }
-    if (code < 0)
-        return wg_load_message_error(scenario, &err);
-    scenario->plan.replicates = odds.n;
-    const double reached = wg_goal_tally_half_width(&odds, WG_GOALS_CONFIDENCE);
-    if (reached > request->half_width)
-        wg_message("the odds are known only to within %.1f %%: --at-most stopped at %lld replicates.", 100 * reached,
-                   (long long)odds.n);
-    return 0;
+    return code < 0 ? wg_load_message_error(scenario, &err) : 0;
 }
 
 static int simulate_request(const struct wg_args *args, struct wg_scenario *scenario,
@@ -253,10 +271,11 @@ const struct wg_command wg_command_run = {
     .summary = "simulate, print the forecast",
     .help = "Simulates the plan of NAME.yaml over many possible years, prints the forecast\n"
             "and writes every day of every year to a result file (HDF5, also netCDF-4).\n"
-            "\"97 %, between 96 and 99 %\" is the share of years in which the colony is alive\n"
-            "and its 95 % interval (Wilson); more years make it narrower. What has not\n"
-            "happened by the last day may still happen later. Without --force an existing\n"
-            "result is kept.\n\n"
+            "\"Alive in 90 of 100 years (between 87 and 93)\" is the share of years and its\n"
+            "95 % interval, for other animals and winters of the same kind. Below it: what\n"
+            "luck alone does (Wilson), and where 9 of 10 plausible animals and 9 of 10\n"
+            "winters lie. What has not happened by the last day may still happen later.\n"
+            "Without --force an existing result is kept.\n\n"
             "For several scenarios, or a folder (its *.yaml), name a folder for the results\n"
             "with -o; a table sums them up. If the command is interrupted, run it again to\n"
             "resume: a complete result that still matches is kept. --force repeats all.",

@@ -77,6 +77,7 @@ static int run_size_trial(struct size_job *job, const struct wg_scenario *scenar
     wg_progress_end(&progress);
     for (int g = 0; g < scenario->plan.n_goals; g++)
         hits[g] += odds.hits[g];
+    wg_goal_tally_free(&odds);
     return code;
 }
 

@@ -85,8 +85,10 @@ static int compare_with_scenario(struct wg_result_data *data, const struct wg_sc
     if (!found->is_same || !with_numbers)
         return 0;
     code = wg_result_data_summary(data, &scenario->plan, &found->numbers.summary, &found->numbers.odds, err);
-    if (code < 0)
+    if (code < 0) {
+        wg_goal_tally_free(&found->numbers.odds);
         wg_summary_free(&found->numbers.summary);
+    }
     return code;
 }
 

@@ -31,6 +31,7 @@ struct wg_figure {
     struct wg_table table;
     int32_t first_day; /* of the first row */
     int n_days, step;  /* days from the first row to the last, and between rows */
+    bool has_animals;  /* the inner bands are those of the animals' medians (wg_bands_use_animals()) */
     int n_parts;
     struct wg_figure_part part[WG_FIGURE_MAX_PARTS];
     double number[4];     /* further parameters of the drawing, defined by each chart */

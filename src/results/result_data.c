@@ -292,18 +292,13 @@ static int read_odds(struct wg_result_data *data, const struct wg_summary *summa
     const int n_goals = odds->plan->n_goals;
     const struct wg_h5_shape shape = {2, {data->in.replicates, n_goals}};
     void *read = NULL;
-    const int code = n_goals > 0 ? wg_stored_values(&data->in, "goal_met", WG_H5_COUNT, &shape, &read, err) : 0;
+    int code = n_goals > 0 ? wg_stored_values(&data->in, "goal_met", WG_H5_COUNT, &shape, &read, err) : 0;
     const int64_t *const met = read; /* [replicate][goal] */
     for (int64_t k = 0; k < data->in.replicates && code == 0; k++) {
-        bool all = true;
-        odds->n++;
-        odds->alive += survived[k] > 0;
-        for (int i = 0; i < n_goals; i++) {
-            const bool is_met = met[k * n_goals + i] != 0;
-            odds->hits[i] += is_met;
-            all = all && is_met;
-        }
-        odds->all += all;
+        bool is_met[WG_MAX_GOALS];
+        for (int i = 0; i < n_goals; i++)
+            is_met[i] = met[k * n_goals + i] != 0;
+        code = wg_goal_tally_add(odds, k, survived[k] > 0, is_met, err);
     }
     free(read);
     return code;

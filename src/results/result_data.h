@@ -69,7 +69,7 @@ int wg_result_data_outcome(struct wg_result_data *data, enum wg_outcome_number o
                            struct wg_error *err);
 /**
  * Computes the summary and the goals' odds of the run from the outcomes alone, much faster than
- * wg_result_data_replay(). Initialises both for `plan`, the result's plan; free the summary in every case.
+ * wg_result_data_replay(). Initialises both for `plan`, the result's plan; free both in every case.
  */
 int wg_result_data_summary(struct wg_result_data *data, const struct wg_plan *plan, struct wg_summary *summary,
                            struct wg_goal_tally *odds, struct wg_error *err);

@@ -2,8 +2,8 @@
  * Writes a result, replicate by replicate in order. The tables of the diary list the series and outcomes.
  */
 #include "results/result_write.h"
+#include "analysis/goal_tally.h"
 #include "base/calendar.h"
-#include "base/stats.h"
 #include "results/columns.h"
 #include "results/stored_animals.h"
 #include "storage/atomic_file.h"
@@ -19,11 +19,10 @@
 enum { N_SERIES = 0 WG_DIARY_TABLE(PLUS_ONE) };
 
 #define GOAL_CONFIDENCE 0.95 /* as in the forecast's answer */
-static const char *const goal_real[][2] = {
-    {"goal_chance_asked", "chance wanted of meeting the goal"},
-    {"goal_chance", "share of the replicates that met the goal"},
-    {"goal_chance_low", "lower end of the 95 % interval of goal_chance (Wilson)"},
-    {"goal_chance_high", "upper end of the 95 % interval of goal_chance (Wilson)"}};
+static const char *const goal_real[][2] = {{"goal_chance_asked", "chance wanted of meeting the goal"},
+                                           {"goal_chance", "share of the replicates that met the goal"},
+                                           {"goal_chance_low", "lower end of the 95 % interval of goal_chance"},
+                                           {"goal_chance_high", "upper end of the 95 % interval of goal_chance"}};
 enum { N_GOAL_REALS = sizeof goal_real / sizeof *goal_real };
 
 #define SPELL 64   /* days */
@@ -45,8 +44,7 @@ struct wg_result_writer {
     struct wg_cell_columns cells;
     int by_generation;
     int n_goals, goal_met, goal_real[N_GOAL_REALS]; /* numbers of the variables, if there are goals */
-    struct wg_goal goal[WG_MAX_GOALS];
-    int64_t goal_hits[WG_MAX_GOALS];
+    struct wg_goal_tally odds;
     int64_t replicates, seen;
     int64_t block;    /* replicates whose outcomes are buffered, so that memory does not grow */
     double *outcomes; /* [WG_N_OUTCOMES][block] */
@@ -125,11 +123,11 @@ static void add_goals(struct wg_result_writer *writer, const struct wg_plan *pla
     char text[WG_MAX_GOALS][WG_GOAL_SENTENCE_SIZE];
     const char *name[WG_MAX_GOALS];
     for (int i = 0; i < plan->n_goals; i++) {
-        writer->goal[i] = plan->goal[i];
         wg_goal_text(&plan->goal[i], text[i]);
         name[i] = text[i];
     }
     writer->n_goals = plan->n_goals;
+    wg_goal_tally_init(&writer->odds, plan);
     if (plan->n_goals > 0)
         (void)wg_put_names(writer->file, "goal", "goal of the keeper", plan->n_goals, name);
 }
@@ -238,6 +236,7 @@ void wg_result_abandon(struct wg_result_writer *writer) {
         return;
     wg_h5_free(writer->file);
     wg_atomic_file_free(&writer->place);
+    wg_goal_tally_free(&writer->odds);
     for (int i = 0; writer->spell != NULL && i < writer->n_spells; i++)
         free(writer->spell[i].sum);
     free(writer->spell);
@@ -366,11 +365,14 @@ static int on_replicate_result(void *self, int64_t replicate, const struct wg_di
         write_outcomes(writer, replicate);
     int64_t met[WG_MAX_GOALS];
     for (int i = 0; i < writer->n_goals; i++)
-        writer->goal_hits[i] += met[i] = wg_goal_met(&writer->goal[i], diary);
+        met[i] = wg_goal_met(&writer->odds.plan->goal[i], diary);
     if (writer->n_goals > 0)
         (void)wg_h5_write_rows(writer->file, writer->goal_met, replicate, 1, met);
+    const struct wg_observer odds = wg_goal_tally_observer(&writer->odds);
+    int code = odds.on_replicate(odds.self, replicate, diary, err);
     writer->seen++;
-    const int code = add_living(writer, diary, err);
+    if (code == 0)
+        code = add_living(writer, diary, err);
     return code < 0 ? code : wg_h5_failed(writer->file, err);
 }
 
@@ -395,23 +397,21 @@ static void write_generations(struct wg_result_writer *writer) {
     }
 }
 
-static void write_goals(struct wg_result_writer *writer) {
+static int write_goals(struct wg_result_writer *writer, struct wg_error *err) {
     double values[N_GOAL_REALS][WG_MAX_GOALS];
     for (int i = 0; i < writer->n_goals; i++) {
-        const struct wg_interval interval =
-            wg_wilson((size_t)writer->goal_hits[i], (size_t)writer->replicates, GOAL_CONFIDENCE);
-        values[0][i] = writer->goal[i].chance;
-        values[1][i] = (double)writer->goal_hits[i] / (double)writer->replicates;
-        values[2][i] = interval.low;
-        values[3][i] = interval.high;
+        struct wg_goal_chance chance;
+        const int code = wg_goal_tally_chance(&writer->odds, i, GOAL_CONFIDENCE, &chance, err);
+        if (code < 0)
+            return code;
+        values[0][i] = writer->odds.plan->goal[i].chance;
+        values[1][i] = chance.share;
+        values[2][i] = chance.interval.low;
+        values[3][i] = chance.interval.high;
     }
     for (int i = 0; i < N_GOAL_REALS && writer->n_goals > 0; i++)
         (void)wg_h5_write(writer->file, writer->goal_real[i], values[i]);
-}
-
-static void write_summaries(struct wg_result_writer *writer) {
-    write_generations(writer);
-    write_goals(writer);
+    return 0;
 }
 
 int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
@@ -421,7 +421,10 @@ int wg_result_close(struct wg_result_writer *writer, struct wg_error *err) {
                        "Only %lld of %lld replicates were written, so the file is not kept.", (long long)writer->seen,
                        (long long)writer->replicates);
     if (code == 0) {
-        write_summaries(writer);
+        write_generations(writer);
+        code = write_goals(writer, err);
+    }
+    if (code == 0) {
         code = wg_h5_finish(writer->file, err);
         writer->file = NULL;
     }
