@@ -98,6 +98,37 @@ static void put_size_curve(struct wg_h5 *file, const struct wg_answer *answer) {
                        c.alone_high);
 }
 
+/* The curve of each goal: chance = top Phi(q + slope (x - crossing)) with Phi(q) = chance_asked/top. */
+static void put_goal_curves(struct wg_h5 *file, const struct wg_answer *answer) {
+    double crossing[WG_MAX_GOALS], slope[WG_MAX_GOALS], top[WG_MAX_GOALS], from[WG_MAX_GOALS], to[WG_MAX_GOALS];
+    double spread[WG_MAX_GOALS], fit[WG_MAX_GOALS];
+    for (int g = 0; g < answer->as.size.question->n_goals; g++) {
+        const struct wg_size_curve *const curve = &answer->as.size.found->curve[g];
+        crossing[g] = curve->crossing;
+        slope[g] = curve->slope;
+        top[g] = curve->top;
+        from[g] = curve->from;
+        to[g] = curve->to;
+        spread[g] = curve->spread;
+        fit[g] = curve->fit;
+    }
+    (void)wg_put_reals(file, "curve_crossing", "1",
+                       "where its probit curve passes chance_asked: the value, or its logarithm", "goal", NULL,
+                       crossing);
+    (void)wg_put_reals(file, "curve_slope", "1", "slope of the curve there, in standard deviations", "goal", NULL,
+                       slope);
+    (void)wg_put_reals(file, "curve_top", "1", "upper limit of the curve", "goal", NULL, top);
+    const char *const unit = varied_unit(answer->as.size.vary);
+    mark_date(file, answer->as.size.vary,
+              wg_put_reals(file, "curve_from", unit, "lowest value it is fitted to", "goal", NULL, from));
+    mark_date(file, answer->as.size.vary,
+              wg_put_reals(file, "curve_to", unit, "highest value it is fitted to", "goal", NULL, to));
+    (void)wg_put_reals(file, "curve_spread", "1", "standard deviation of the intercepts of plausible animals", "goal",
+                       NULL, spread);
+    (void)wg_put_reals(file, "curve_fit_probability", "1", "probability of a worse fit if the curve is right", "goal",
+                       NULL, fit);
+}
+
 static void put_size_values(struct wg_h5 *file, const struct wg_answer *answer) {
     const struct wg_vary *const vary = answer->as.size.vary;
     const struct wg_size_question *const q = answer->as.size.question;
@@ -105,14 +136,20 @@ static void put_size_values(struct wg_h5 *file, const struct wg_answer *answer) 
     put_one(file, vary, q->largest ? "largest_enough" : "smallest_enough", "the value tried that is surely enough",
             size->enough);
     put_one(file, vary, "too_little", "the value next to it that surely is not", size->too_little);
-    put_one(file, vary, "about", "estimate of where the chance passes what is asked", size->about);
+    put_one(file, vary, "number", "estimate of the number that meets every goal", size->number.about);
+    put_one(file, vary, "number_low", "lower end of its interval", size->number.low);
+    put_one(file, vary, "number_high", "upper end of its interval", size->number.high);
+    put_one(file, vary, "number_luckier", "the number for the luckier half of plausible animals", size->number.luckier);
+    put_one(file, vary, "number_harder", "the number for the harder half of plausible animals", size->number.harder);
     put_one(file, vary, "best", "the value tried with the best chances", size->point[size->best].value);
     put_one(file, vary, "falls_from", "a goal is surely met more often here ...", size->falls_from);
     put_one(file, vary, "falls_to", "... than here, farther on", size->falls_to);
     put_one(file, vary, "value_in_scenario", "the value as the scenario has it", vary->value);
-    put_one(file, vary, "searched_from", "lower end of the search", q->low);
-    put_one(file, vary, "searched_to", "upper end of the search", q->high);
+    put_one(file, vary, "searched_from", "lower end of the search", size->low);
+    put_one(file, vary, "searched_to", "upper end of the search", size->high);
     (void)wg_put_count(file, "falls_goal", "number of that goal, from 0", size->falls_goal);
+    (void)wg_put_count(file, "deciding_goal", "goal that needs most, from 0", size->number.goal);
+    (void)wg_put_count(file, "curve_fits", "1: its curve fits the trials", size->number.fits);
     (void)wg_put_count(file, "is_geometric", "1: values in between by ratio, 0: evenly", q->geometric);
     (void)wg_put_count(file, "is_difference", "1: the values are differences of temperatures", vary->is_difference);
     (void)wg_put_real(file, "step", "1", "values are whole multiples of it; 0: any value", vary->step);
@@ -122,11 +159,13 @@ static void put_size_values(struct wg_h5 *file, const struct wg_answer *answer) 
 
 int wg_put_size(struct wg_h5 *file, const struct wg_answer *answer) {
     (void)wg_h5_attribute(file, -1, "key", answer->as.size.vary->path);
+    (void)wg_h5_attribute(file, -1, "subject", answer->as.size.vary->subject);
     (void)wg_h5_attribute(file, -1, "unit_as_written", answer->as.size.vary->unit);
     (void)wg_h5_attribute(file, -1, "outcome", wg_size_outcome_name(answer->as.size.found->outcome));
     (void)wg_h5_attribute(file, -1, "looked_for", answer->as.size.question->largest ? "largest" : "smallest");
     put_dimensions(file, answer);
     put_size_curve(file, answer);
+    put_goal_curves(file, answer);
     put_size_values(file, answer);
     return 0;
 }
