@@ -10,11 +10,11 @@
 #include <math.h>
 
 #define GOLDEN 0.6180339887498949
-#define TOP_ASKED 2.0   /* twice the gain in log-likelihood: the information criterion (Akaike 1974, IEEE TAC 19:716) */
-#define LOWEST_TOP 0.02 /* of the way from the wanted probability to 1; nearer the crossing means nothing */
-#define LEAST_VALUES 4  /* that a fit keeps */
-#define SCAN 10         /* crossings tried before the golden section */
-#define SECTIONS 22     /* of the crossing: to 1e-5 of the range */
+#define TOP_ASKED 2.71     /* twice the gain in log-likelihood: 5 % at the boundary (Self & Liang 1987, JASA 82:605) */
+#define LOWEST_TOP 0.02    /* of the way from the wanted probability to 1; nearer the crossing means nothing */
+#define LEAST_VALUES 4     /* that a fit keeps */
+#define SCAN 10            /* crossings tried before the golden section */
+#define SECTIONS 22        /* of the crossing: to 1e-5 of the range */
 #define COARSE_SECTIONS 18 /* of the slope: to 2e-4 */
 #define TOP_SECTIONS 12    /* of the upper limit: to 0.3 % of its range */
 #define WINDOW 1.5         /* judgement: a probit is trusted so many of its standard deviations around the crossing */
@@ -128,19 +128,19 @@ static void fit_crossing(struct fit *fit) {
 
 /* A run of values with one pooled share. */
 struct level {
-    double n, hits, x; /* x: sum of n x */
+    double n, hits, first, last; /* coordinates */
 };
 
 /* Pools adjacent values whose shares fall (Ayer et al. 1955, Ann. Math. Stat. 26:641). Returns the number of levels. */
 static int pool_adjacent(const struct wg_curve_value *value, int first, int last, struct level *level) {
     int n = 0;
     for (int i = first; i <= last; i++) {
-        level[n++] = (struct level){value[i].n, value[i].hits, value[i].n * value[i].x};
+        level[n++] = (struct level){value[i].n, value[i].hits, value[i].x, value[i].x};
         while (n > 1 && level[n - 2].hits * level[n - 1].n >= level[n - 1].hits * level[n - 2].n) {
             n--;
             level[n - 1].n += level[n].n;
             level[n - 1].hits += level[n].hits;
-            level[n - 1].x += level[n].x;
+            level[n - 1].last = level[n].last;
         }
     }
     return n;
@@ -152,9 +152,8 @@ double wg_isotonic_crossing(const struct wg_curve_value *value, int n, double wa
     const int levels = pool_adjacent(value, 0, n - 1, level);
     for (int i = 1; i < levels; i++) {
         const double before = level[i - 1].hits / level[i - 1].n - wanted, here = level[i].hits / level[i].n - wanted;
-        const double x_before = level[i - 1].x / level[i - 1].n, x = level[i].x / level[i].n;
         if (before < 0 && here >= 0)
-            return x_before + (x - x_before) * -before / (here - before);
+            return level[i - 1].last + (level[i].first - level[i - 1].last) * -before / (here - before);
     }
     return (double)NAN;
 }
@@ -209,12 +208,19 @@ static void fit_top_if_asked(struct fit *fit) {
         *fit = with_top;
 }
 
-/* Leaves out the value farther from the crossing. */
-static void leave_out_farthest(struct wg_curve *curve, const struct wg_curve_value *value) {
-    if (curve->crossing - value[curve->first].x > value[curve->last].x - curve->crossing)
+/* Leaves out the value farthest from the crossing, but not the last one on its side. Returns false if none is left. */
+static bool leave_out_farthest(struct wg_curve *curve, const struct wg_curve_value *value) {
+    int below = 0, above = 0;
+    for (int i = curve->first; i <= curve->last; i++)
+        *(value[i].x < curve->crossing ? &below : &above) += 1;
+    const bool is_below = curve->crossing - value[curve->first].x > value[curve->last].x - curve->crossing;
+    if (below + above <= LEAST_VALUES || (below < 2 && above < 2))
+        return false;
+    if (above < 2 || (is_below && below > 1))
         curve->first++;
     else
         curve->last--;
+    return true;
 }
 
 /* Leaves out values far below the crossing, if enough are left and on both sides. */
@@ -236,13 +242,9 @@ void wg_curve_fit(struct wg_curve *curve, const struct wg_curve_value *value, in
     fit_top_if_asked(&fit);
     if (narrow_window(&fit))
         fit_top_if_asked(&fit);
-    for (;;) {
-        fit.curve.fit = goodness_of_fit(&fit.curve, value);
-        if (fit.curve.fit >= WG_CURVE_MISFIT || fit.curve.last - fit.curve.first + 1 <= LEAST_VALUES)
-            break;
-        leave_out_farthest(&fit.curve, value);
+    while ((fit.curve.fit = goodness_of_fit(&fit.curve, value)) < WG_CURVE_MISFIT &&
+           leave_out_farthest(&fit.curve, value))
         fit_top_if_asked(&fit);
-    }
     *curve = fit.curve;
 }
 
@@ -260,12 +262,23 @@ static double profile_end(struct fit *fit, double best, double end, double level
     return outside;
 }
 
+/* Returns the interval with the values tried around the crossing, if no trial lies within so many standard deviations. */
+static struct wg_interval span_gap(const struct wg_curve *curve, const struct wg_curve_value *value,
+                                   struct wg_interval interval) {
+    for (int i = curve->first + 1; i <= curve->last; i++)
+        if (value[i - 1].x <= curve->crossing && curve->crossing <= value[i].x &&
+            curve->slope * (value[i].x - value[i - 1].x) > WINDOW)
+            return (struct wg_interval){fmin(interval.low, value[i - 1].x), fmax(interval.high, value[i].x)};
+    return interval;
+}
+
 struct wg_interval wg_curve_interval(const struct wg_curve *curve, const struct wg_curve_value *value,
                                      const struct wg_curve_limits *limits, double below, double above) {
     struct fit fit = {.curve = *curve, .value = value, .limits = limits, .has_top = curve->top < 1};
     const double best = curve->crossing, most = curve->log_likelihood;
-    return (struct wg_interval){profile_end(&fit, best, limits->from, most - below / 2),
-                                profile_end(&fit, best, limits->to, most - above / 2)};
+    const struct wg_interval interval = {profile_end(&fit, best, limits->from, most - below / 2),
+                                         profile_end(&fit, best, limits->to, most - above / 2)};
+    return span_gap(curve, value, interval);
 }
 
 /* ---- influence ---- */

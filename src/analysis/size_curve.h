@@ -52,7 +52,8 @@ void wg_curve_fit(struct wg_curve *curve, const struct wg_curve_value *value, in
                   const struct wg_curve_limits *limits);
 /**
  * Returns the interval of the crossing by profile likelihood: where twice the log-likelihood lies at most `below`
- * (`above`) under its maximum, on that side. An end is infinite if the data do not bound it.
+ * (`above`) under its maximum, on that side. An end is infinite if the data do not bound it. Where the curve rises steeply
+ * between two values tried, its shape there is not known, and the interval includes both.
  */
 struct wg_interval wg_curve_interval(const struct wg_curve *curve, const struct wg_curve_value *value,
                                      const struct wg_curve_limits *limits, double below, double above);

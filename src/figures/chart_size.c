@@ -132,13 +132,13 @@ static void draw_axis_title(struct wg_canvas *canvas, const struct wg_figure *fi
 
 /* Draws a vertical line at a value, with a label above it on the requested side, as far as the sheet allows. */
 static void draw_marker(struct wg_canvas *canvas, const struct wg_figure *figure, const struct wg_axes *axes,
-                        double value, const char *words, bool to_right, double y, double width) {
+                        double value, const char *before, const char *after, bool to_right, double y, double width) {
     const struct wg_text_style style = {WG_FONT_LABEL, true, WG_TEXT_COLOUR};
     const struct wg_vary vary = vary_of(figure);
     const double x = value_to_x(figure, axes, value);
     char shown[2 * WG_VARY_SHOWN_SIZE], text[2 * WG_VARY_SHOWN_SIZE + 32];
     wg_vary_show_both(&vary, value, shown);
-    (void)snprintf(text, sizeof text, "%s %s", shown, words);
+    (void)snprintf(text, sizeof text, "%s%s%s", before, shown, after);
     const double text_width = wg_canvas_text_width(canvas, &style, text);
     const double max_x = wg_canvas_sheet(canvas)->width - 10 - text_width;
     const double from = fmax(axes->left, fmin(to_right ? x + 8 : x - 8 - text_width, max_x));
@@ -154,13 +154,13 @@ static void draw_markers(struct wg_canvas *canvas, const struct wg_figure *figur
     const double enough = number[SURE_YES], too_little = number[SURE_NO];
     const bool is_up = isnan(too_little) || isnan(enough) || enough > too_little;
     if (!isnan(number[ABOUT])) {
-        draw_marker(canvas, figure, axes, number[ABOUT], "", is_up, axes->top - 14, 3);
+        draw_marker(canvas, figure, axes, number[ABOUT], "about ", "", is_up, axes->top - 14, 3);
         return;
     }
     if (!isnan(too_little))
-        draw_marker(canvas, figure, axes, too_little, "is not", !is_up, axes->top - 14, 1.5);
+        draw_marker(canvas, figure, axes, too_little, "", " is not", !is_up, axes->top - 14, 1.5);
     if (!isnan(enough))
-        draw_marker(canvas, figure, axes, enough, "is enough", is_up, axes->top - 14 - MARK_LINE, 3);
+        draw_marker(canvas, figure, axes, enough, "", " is enough", is_up, axes->top - 14 - MARK_LINE, 3);
 }
 
 /* Draws the band of the number's interval, or else between what is surely not enough and what is. */
