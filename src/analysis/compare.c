@@ -227,12 +227,21 @@ static void forward_progress(void *self, int64_t done, int64_t count) {
     progress->options->progress(progress->options->progress_self, progress->before + done, progress->all);
 }
 
+/* Where any setup has plausible animals, all live the winters of the lattice. */
+static enum wg_animals common_animals(const struct wg_compare *compare, const struct wg_plan *plan) {
+    for (int i = 0; i < compare->n; i++)
+        if (compare->setup[i].plan->animals == WG_ANIMALS_PLAUSIBLE && plan->animals == WG_ANIMALS_MIDDLE)
+            return WG_ANIMALS_MIDDLE_IN_LATTICE;
+    return plan->animals;
+}
+
 static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const struct wg_ensemble_options *options,
                      struct wg_error *err) {
     struct wg_plan plan = *setup->plan; /* shares its arrays, read only */
     struct wg_observer all[MAX_OBSERVERS + 1];
     plan.seed = compare->seed;
     plan.replicates = compare->replicates;
+    plan.animals = common_animals(compare, &plan);
     wg_assert(setup->n_observers <= MAX_OBSERVERS);
     int code = wg_summary_init(&setup->summary, &plan, compare->replicates, err);
     if (code < 0)

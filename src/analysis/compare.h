@@ -1,8 +1,8 @@
 /**
  * Compares setups under the same weather and mishaps, replicate by replicate (common random numbers).
  *
- * Replicate k of every setup uses the streams (seed, k, WEATHER) and (seed, k, MISHAPS), so all setups have the same days
- * and none has the warmer winter. Births and deaths are drawn for each setup independently.
+ * Replicate k of every setup has the same winter of the lattice (weather and mishaps) and, unless a setup has the middle
+ * animal only, the same plausible animal: all setups have the same days and none has the warmer winter. Births and deaths are drawn for each setup independently.
  */
 #ifndef WG_ANALYSIS_COMPARE_H
 #define WG_ANALYSIS_COMPARE_H

@@ -143,6 +143,7 @@ static int on_replicate_fit(void *self, int64_t replicate, const struct wg_diary
 static int simulate_draw(void *self, int64_t i, struct wg_error *err) {
     struct draw_round *const round = self;
     struct wg_plan plan = *round->plan; /* borrows the lists */
+    plan.animals = WG_ANIMALS_MIDDLE;   /* the fit varies the numbers itself */
     wg_fit_parameter_apply(&plan.species, round->draw[i].factor);
     struct draw_in_progress draw = {round, i, gsl_rng_alloc(wg_rng_type()), -(double)INFINITY};
     if (draw.rng == NULL)

@@ -134,11 +134,17 @@ static const struct {
     enum wg_fit_parameter fitted;
     const char *name;
 } scaled[] = {
-    {WG_FIT_LARVA_RATE, "larva_rate_a"},   {WG_FIT_LARVA_MASS, "final_mass"},
-    {WG_FIT_HAZARD, "egg_hazard"},         {WG_FIT_HAZARD, "larva_hazard"},
-    {WG_FIT_HAZARD, "prepupa_hazard"},     {WG_FIT_HAZARD, "pupa_hazard"},
-    {WG_FIT_HAZARD, "adult_hazard"},       {WG_FIT_LAYING, "laying_share_sun"},
-    {WG_FIT_LAYING, "laying_share_lamps"}, {WG_FIT_DORMANCY, "dormancy_heat_median"},
+    {WG_FIT_LARVA_RATE, "larva_rate_a"},
+    {WG_FIT_LARVA_MASS, "final_mass"},
+    {WG_FIT_HAZARD, "egg_hazard"},
+    {WG_FIT_HAZARD, "larva_hazard"},
+    {WG_FIT_HAZARD, "prepupa_hazard"},
+    {WG_FIT_HAZARD, "pupa_hazard"},
+    {WG_FIT_HAZARD, "adult_hazard"},
+    {WG_FIT_HAZARD, "dormant_hazard"},
+    {WG_FIT_LAYING, "laying_share_sun"},
+    {WG_FIT_LAYING, "laying_share_lamps"},
+    {WG_FIT_DORMANCY, "dormancy_heat_median"},
 };
 #define N_SCALED (sizeof scaled / sizeof *scaled)
 

@@ -63,6 +63,7 @@ static int simulate_answer(const struct study_context *context, const struct wg_
         return fail_contradiction(problem, err);
     struct wg_plan plan = *context->plan; /* borrows the lists */
     plan.species = *species;
+    plan.animals = WG_ANIMALS_MIDDLE; /* the study varies the numbers itself */
     struct outcome_sum tally = {.outcome = context->sensitivity->outcome};
     const struct wg_observer observer = {on_replicate_sensitivity, &tally};
     const int code = wg_replicates_run(&plan, context->first, context->per_point, &observer, err);

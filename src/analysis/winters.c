@@ -9,6 +9,7 @@
 #include "analysis/intervals.h"
 #include "base/random.h"
 #include "climate/climate.h"
+#include "forecast/lattice.h"
 
 #include <math.h>
 
@@ -58,7 +59,7 @@ int wg_winters_count(struct wg_winters *winters, const struct wg_plan *plan, con
     if (code == 0 && rng == NULL)
         code = wg_no_memory(err, NULL);
     for (int64_t k = 0; k < summary->n && code == 0; k++) {
-        wg_rng_start(rng, plan->seed, (uint64_t)k, WG_PURPOSE_WEATHER);
+        wg_rng_start(rng, plan->seed, (uint64_t)wg_lattice_cell(plan, k).winter, WG_PURPOSE_WEATHER);
         struct wg_winter *const winter = find_winter(winters, wg_years_replayed(climate, rng));
         if (winter == NULL)
             continue;

@@ -43,6 +43,7 @@ static int report_result(struct wg_stored_file *file, struct wg_bytes *page) {
         status = load_stored_scenario(&scenario, &data.inputs);
     scenario.plan.replicates = data.in.replicates;
     scenario.plan.seed = data.in.seed;
+    scenario.plan.animals = data.animals.animals;
     if (status == 0 && wg_report_result(&data, &scenario, page, &err) < 0)
         status = wg_message_error(&err);
     wg_scenario_free(&scenario);

@@ -23,7 +23,8 @@ struct wg_cell wg_lattice_cell(const struct wg_plan *plan, int64_t replicate) {
     const int position = within % WG_LATTICE_ANIMALS, round = within / WG_LATTICE_ANIMALS;
     const uint64_t shift = wg_random_key(plan->seed, 0, WG_PURPOSE_ANIMALS);
     const uint64_t row = ((uint64_t)block * WG_LATTICE_ANIMALS + (uint64_t)position) ^ shift;
-    return (struct wg_cell){.animal = (int)(row % (uint64_t)wg_plausible_count()),
+    const bool is_middle = plan->animals == WG_ANIMALS_MIDDLE_IN_LATTICE;
+    return (struct wg_cell){.animal = is_middle ? -1 : (int)(row % (uint64_t)wg_plausible_count()),
                             .winter = block * WG_LATTICE_ANIMALS + (position + mark[round]) % WG_LATTICE_ANIMALS};
 }
 
@@ -31,7 +32,10 @@ int wg_lattice_species(const struct wg_plan *plan, int animal, struct wg_species
     *species = plan->species;
     if (animal < 0)
         return 0;
-    wg_plausible_animal(animal, species);
+    if (plan->plausible != NULL)
+        *species = plan->plausible[animal];
+    else
+        wg_plausible_animal(animal, species);
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
         if (plan->is_given[wg_parameter_index(p)])
             wg_species_put(species, p, wg_species_get(&plan->species, p));

@@ -2,6 +2,7 @@
  * Makes plans from a file, a text, or a text written here. Every plan has a text, which a result stores, so that plans
  * made in memory can be repeated too.
  */
+#include "forecast/lattice.h"
 #include "library/public.h"
 #include "text/goal_text.h"
 
@@ -140,7 +141,7 @@ static void append_starter_and_feed(struct plan_text *out, const char *from, int
     else
         append_plan_line(out, "feeding: [{in: tray, what: kitchen scraps, amount: " NUMBER " kg/week}]\n",
                          feed_kg_week);
-    append_plan_line(out, "forecast: {replicates: 200, seed: 1}\n");
+    append_plan_line(out, "forecast: {replicates: 512, seed: 1}\n");
 }
 
 int wintergrub_plan_laboratory(wintergrub_plan **plan, const char *from, const char *to, double temperature_c,
@@ -282,10 +283,13 @@ int wintergrub_plan_set_number(wintergrub_plan *plan, const char *name, double v
         return wg_public_fail(error, WG_ERR_INPUT, number->name, "It may be %g to %g %s, not %g.", number->least,
                               number->most, strcmp(number->unit, "1") == 0 ? "" : number->unit, value);
     wg_species_put(&plan->scenario.plan.species, number, value);
+    plan->scenario.plan.is_given[wg_parameter_index(number)] = true;
     return 0;
 }
 
 int wintergrub_plan_check(const wintergrub_plan *plan, struct wintergrub_error *error) {
     struct wg_error err = {0};
-    return wg_plan_check(&plan->scenario.plan, &err) == 0 ? 0 : wg_public_error(error, &err);
+    const bool is_good =
+        wg_plan_check(&plan->scenario.plan, &err) == 0 && wg_lattice_check(&plan->scenario.plan, &err) == 0;
+    return is_good ? 0 : wg_public_error(error, &err);
 }

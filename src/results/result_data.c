@@ -5,6 +5,7 @@
 #include "results/result_data.h"
 
 #include "base/calendar.h"
+#include "species/plausible.h"
 #include "storage/provenance.h"
 
 #include <stdio.h>
@@ -118,6 +119,8 @@ int wg_result_data_take(struct wg_result_data *data, struct wg_stored_file *file
         code = read_places(data, err);
     if (code == 0)
         code = read_parameters(data, err);
+    if (code == 0)
+        code = wg_stored_animals_read(&data->in, data->n_parameters, &data->animals, err);
     if (code < 0)
         return code;
     data->digest = wg_h5_attribute_or_empty(data->in.h5, WG_PROVENANCE, WG_ATTRIBUTE_DIGEST);
@@ -149,6 +152,7 @@ void wg_result_data_free(struct wg_result_data *data) {
         free(data->parameter[i].meaning);
     }
     free(data->parameter);
+    wg_stored_animals_free(&data->animals);
     free(data->digest);
     memset(data, 0, sizeof *data);
 }
@@ -236,6 +240,30 @@ int wg_result_data_outcome(struct wg_result_data *data, enum wg_outcome_number o
                            struct wg_error *err) {
     const struct wg_h5_shape shape = {1, {data->in.replicates}};
     return read_reals_of_shape(data, wg_diary_outcomes()[outcome].name, &shape, values, err);
+}
+
+int wg_result_data_cells(struct wg_result_data *data, struct wg_cell **cells, struct wg_error *err) {
+    const struct wg_h5_shape shape = {1, {data->in.replicates}};
+    void *animal = NULL, *winter = NULL;
+    int code = wg_stored_values(&data->in, "animal", WG_H5_COUNT, &shape, &animal, err);
+    if (code == 0)
+        code = wg_stored_values(&data->in, "winter", WG_H5_COUNT, &shape, &winter, err);
+    *cells = code == 0 ? malloc((size_t)data->in.replicates * sizeof **cells) : NULL;
+    if (code == 0 && *cells == NULL)
+        code = wg_no_memory(err, data->in.path);
+    for (int64_t k = 0; k < data->in.replicates && code == 0; k++) {
+        const int64_t a = ((int64_t *)animal)[k];
+        (*cells)[k] = (struct wg_cell){(int)a, ((int64_t *)winter)[k]};
+        if (a < -1 || a >= wg_plausible_count() || (*cells)[k].winter < 0)
+            code = wg_stored_damaged(&data->in, "its animals and winters", err);
+    }
+    if (code < 0) {
+        free(*cells);
+        *cells = NULL;
+    }
+    free(animal);
+    free(winter);
+    return code;
 }
 
 int wg_result_data_generations(struct wg_result_data *data, double **values, struct wg_error *err) {

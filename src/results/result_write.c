@@ -5,6 +5,7 @@
 #include "base/calendar.h"
 #include "base/stats.h"
 #include "results/columns.h"
+#include "results/stored_animals.h"
 #include "storage/atomic_file.h"
 #include "storage/provenance.h"
 #include "text/goal_text.h"
@@ -39,6 +40,8 @@ struct wg_result_writer {
     struct wg_diary shape; /* sizes only, no arrays */
     int series[N_SERIES];  /* number of the variable in the file, -1: not stored */
     int outcome[WG_N_OUTCOMES];
+    struct wg_plan lattice; /* what wg_lattice_cell() needs of the plan */
+    struct wg_cell_columns cells;
     int by_generation;
     int n_goals, goal_met, goal_real[N_GOAL_REALS]; /* numbers of the variables, if there are goals */
     struct wg_goal goal[WG_MAX_GOALS];
@@ -219,6 +222,7 @@ static void add_variables(struct wg_result_writer *writer) {
         writer->series[i] = add_series(writer, &wg_diary_series()[i]);
     for (int i = 0; i < WG_N_OUTCOMES; i++)
         writer->outcome[i] = add_outcome_variable(writer, &wg_diary_outcomes()[i]);
+    writer->cells = wg_cell_columns_add(writer->file);
     writer->by_generation = wg_h5_variable(writer->file, &by_generation);
     if (writer->n_goals > 0)
         writer->goal_met = wg_h5_variable(writer->file, &goal_met);
@@ -257,6 +261,8 @@ static int begin_result(struct wg_result_writer *writer, const struct wg_scenari
         return code;
     add_variables(writer);
     code = wg_provenance_write(writer->file, scenario, provenance, err);
+    if (code == 0)
+        code = wg_stored_animals_write(writer->file, &scenario->plan, writer->replicates, err);
     return code < 0 ? code : wg_h5_failed(writer->file, err);
 }
 
@@ -269,6 +275,7 @@ static int create(struct wg_result_writer **out, const char *path, int force, co
     if (writer == NULL)
         return wg_no_memory(err, NULL);
     writer->shape = plan_diary_shape(&scenario->plan);
+    writer->lattice = (struct wg_plan){.animals = scenario->plan.animals, .seed = scenario->plan.seed};
     writer->replicates = provenance->replicates;
     int code = over != NULL ? wg_atomic_file_open_over(&writer->place, path, over, err)
                             : wg_atomic_file_open(&writer->place, path, force, err);
@@ -353,6 +360,7 @@ static int on_replicate_result(void *self, int64_t replicate, const struct wg_di
     for (int i = 0; i < WG_N_OUTCOMES; i++)
         writer->outcomes[i * writer->block + replicate % writer->block] =
             wg_diary_outcome(diary, &wg_diary_outcomes()[i]);
+    wg_cell_columns_write(writer->file, &writer->cells, replicate, wg_lattice_cell(&writer->lattice, replicate));
     if ((replicate + 1) % writer->block == 0 || replicate + 1 == writer->replicates)
         write_outcomes(writer, replicate);
     int64_t met[WG_MAX_GOALS];

@@ -55,7 +55,9 @@ struct wg_species {
     double spread[WG_N_CLOCKS]; /* coefficient of variation of the development needed */
     double dark_prepupa_factor; /* development needed by prepupae kept in the dark, 1 = no effect */
     /* death, per day */
-    double hazard[WG_N_CLOCKS];                              /* background */
+    double hazard[WG_N_CLOCKS];                              /* background at 27 degC */
+    double background_floor;                                 /* the least of it in the cold and the heat, as a share */
+    double dormant_hazard;                                   /* background of dormant prepupae, at any temperature */
     double heat_chronic, heat_chronic_slope, heat_chronic_c; /* + a exp(b (T24 - c)), not adults */
     double heat_acute, heat_acute_slope, heat_acute_c;       /* + a exp(b (T - c)) hourly, all stages */
     double cold_limit_c;                                     /* no cold hazard above */
@@ -91,6 +93,7 @@ struct wg_species {
     double stay_closed, stay_open; /* share of emerged flies that stay within reach */
     double trap_hatch_reach;       /* share of larvae hatched in a trap that reach a bin */
     /* dormancy */
+    double dorm_by_day; /* share of prepupae for which day length counts; for the others only cold does */
     double dorm_day_h, dorm_day_scale, dorm_temp_c, dorm_temp_scale; /* entry: two falling logistic curves */
     double dorm_open_cold_days, dorm_open_cold_c, dorm_open_days;
     double dorm_heat_base_c, dorm_heat_median, dorm_heat_sigma; /* degC day */

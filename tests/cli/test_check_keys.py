@@ -178,7 +178,7 @@ OTHERS = {
     "power_cut": {"per_year": 3, "lasts": "13 hours"},
     "raid": {"per_year": 2, "larvae_lost": "41 %"},
     "wild_visitors": {"peak": "4 per day"},
-    "species": {"numbers": "laboratory", "animals": "plausible", "clutch": [300, 600]},
+    "species": {"numbers": "laboratory", "animals": "plausible", "clutch": [300, 600], "dormancy": "by cold only"},
     "forecast": {"replicates": 501, "seed": 7, "steps_per_day": 24},
     "goal": {"survive": {"survive": "yes", "harvest": GONE}, "harvest": "6 lb/week", "adults": {"adults": 200, "harvest": GONE},
              "eggs_trapped": {"eggs_trapped": 9, "harvest": GONE}, "total_harvest": {"total_harvest": "9 kg", "harvest": GONE},
@@ -223,7 +223,7 @@ class WhatDecidesIsShown(CommandTest):
         usual = self.check(PLAN)
         for group, keys in self.keys.items():
             for key in keys:
-                if group == "species" and key not in ("numbers", "animals", "clutch"):
+                if group == "species" and key not in ("numbers", "animals", "clutch", "dormancy"):
                     continue
                 with self.subTest(group=group, key=key):
                     value = OTHERS[group][key]
@@ -254,10 +254,11 @@ class WhatDecidesIsShown(CommandTest):
         page = self.wintergrub("help", "scenario", "--markdown")
         table = page.split("### the model's numbers")[1].split("\n## ")[0]
         rows = re.findall(r"^\| `(\w+)` \| ([-0-9.,e]+)([^|(]*)[^|]*\| ", table, re.M)
-        self.assertEqual({row[0] for row in rows}, set(self.keys["species"]) - {"numbers", "animals", "clutch"})
+        self.assertEqual({row[0] for row in rows}, set(self.keys["species"]) - {"numbers", "animals", "clutch", "dormancy"})
         plan = copy.deepcopy(PLAN)
         for name, number, unit in rows:
             plan["species"][name] = f"{float(number.replace(',', '')) * 1.001 + 1e-6:.8g} {unit.strip()}".strip()
+        plan["species"]["dormancy_by_day_length"] = 0.9  # it stands at its most
         text = self.check(plan)
         for name, _, _ in rows:
             self.assertRegex(text, rf"\n  {name} +[-0-9]")

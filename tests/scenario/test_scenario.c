@@ -338,6 +338,26 @@ Test(scenario, every_parameter_can_be_overridden_by_name) {
     }
 }
 
+/* The word sets the number; without it dormancy is by day length in both sets. */
+Test(scenario, dormancy_is_a_word_for_a_number) {
+    static const struct {
+        const char *species;
+        double by_day;
+    } cases[] = {{"{numbers: laboratory}", 1},
+                 {"{dormancy: by day length}", 1},
+                 {"{dormancy: by cold only}", 0},
+                 {"{numbers: laboratory, dormancy: by cold only}", 0},
+                 {"{dormancy_by_day_length: 0.5}", 0.5}};
+    for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+        char text[2048];
+        snprintf(text, sizeof text, LABORATORY "feeding: unlimited\nspecies: %s\n", cases[i].species);
+        struct wg_scenario scenario;
+        read_good_text(&scenario, text);
+        cr_expect_float_eq(scenario.plan.species.dorm_by_day, cases[i].by_day, 0, "%s", cases[i].species);
+        wg_scenario_free(&scenario);
+    }
+}
+
 Test(scenario, the_southern_half_is_negative) {
     static const struct {
         const char *written;
