@@ -10,9 +10,11 @@
  *   size         dimensions value (the values tried), goal
  *                replicates(value), enough(value) ("yes", "no", "cannot tell"), met(value, goal), chance(value, goal),
  *                chance_low, chance_high (simultaneous over all looks and values: the basis of the answer), wilson_low,
- *                wilson_high (95 %, for each value alone), chance_asked(goal), smallest_enough or largest_enough,
- *                too_little, about, best, falls_from, falls_to (NaN: not known), value_in_scenario, searched_from,
- *                searched_to, confidence, total_replicates; attributes key, unit_as_written, outcome, looked_for
+ *                wilson_high (95 %, for each value alone), chance_asked(goal), smallest_enough or largest_enough, too_little,
+ *                number, number_low, number_high, number_luckier, number_harder (of animals), best, falls_from, falls_to
+ *                (NaN: not known), deciding_goal, curve_fits, curve_crossing(goal), curve_slope, curve_top, curve_from, curve_to,
+ *                curve_spread, curve_fit_probability, value_in_scenario, searched_from, searched_to, confidence, total_replicates;
+ *                attributes key, subject, unit_as_written, outcome, looked_for
  *   what-matters dimension unknown
  *                value(unknown), low, high, meaning, unit, source_of_value, effect_mean, effect_mean_size, effect_sd,
  *                studied_closely, first_order, first_order_low, _high, total_order, _low, _high, slope (NaN: not

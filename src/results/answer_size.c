@@ -100,6 +100,37 @@ static void put_size_curve(struct wg_h5 *file, const struct wg_answer *answer) {
                        "value", "goal", c.alone_high);
 }
 
+/* The curve of each goal: chance = top Phi(q + slope (x - crossing)) with Phi(q) = chance_asked/top. */
+static void put_goal_curves(struct wg_h5 *file, const struct wg_answer *answer) {
+    double crossing[WG_MAX_GOALS], slope[WG_MAX_GOALS], top[WG_MAX_GOALS], from[WG_MAX_GOALS], to[WG_MAX_GOALS];
+    double spread[WG_MAX_GOALS], fit[WG_MAX_GOALS];
+    for (int g = 0; g < answer->as.size.question->n_goals; g++) {
+        const struct wg_size_curve *const curve = &answer->as.size.found->curve[g];
+        crossing[g] = curve->crossing;
+        slope[g] = curve->slope;
+        top[g] = curve->top;
+        from[g] = curve->from;
+        to[g] = curve->to;
+        spread[g] = curve->spread;
+        fit[g] = curve->fit;
+    }
+    (void)wg_put_reals(file, "curve_crossing", "1",
+                       "where its probit curve passes chance_asked: the value, or its logarithm", "goal", NULL,
+                       crossing);
+    (void)wg_put_reals(file, "curve_slope", "1", "slope of the curve there, in standard deviations", "goal", NULL,
+                       slope);
+    (void)wg_put_reals(file, "curve_top", "1", "upper limit of the curve", "goal", NULL, top);
+    const char *const unit = varied_unit(answer->as.size.vary);
+    mark_date(file, answer->as.size.vary,
+              wg_put_reals(file, "curve_from", unit, "lowest value it is fitted to", "goal", NULL, from));
+    mark_date(file, answer->as.size.vary,
+              wg_put_reals(file, "curve_to", unit, "highest value it is fitted to", "goal", NULL, to));
+    (void)wg_put_reals(file, "curve_spread", "1", "standard deviation of the intercepts of plausible animals", "goal",
+                       NULL, spread);
+    (void)wg_put_reals(file, "curve_fit_probability", "1", "probability of a worse fit if the curve is right", "goal",
+                       NULL, fit);
+}
+
 static void put_size_values(struct wg_h5 *file, const struct wg_answer *answer) {
     const struct wg_vary *const vary = answer->as.size.vary;
     const struct wg_size_question *const q = answer->as.size.question;
@@ -110,16 +141,22 @@ static void put_size_values(struct wg_h5 *file, const struct wg_answer *answer) 
             size->enough);
     put_one(file, vary, "too_little", "nearest value tried that is not enough, at the stated confidence",
             size->too_little);
-    put_one(file, vary, "about", "estimated value at which the chance equals the one wanted", size->about);
+    put_one(file, vary, "number", "estimate of the number that meets every goal", size->number.about);
+    put_one(file, vary, "number_low", "lower end of its interval", size->number.low);
+    put_one(file, vary, "number_high", "upper end of its interval", size->number.high);
+    put_one(file, vary, "number_luckier", "the number for the luckier half of plausible animals", size->number.luckier);
+    put_one(file, vary, "number_harder", "the number for the harder half of plausible animals", size->number.harder);
     put_one(file, vary, "best", "value tried with the best chances", size->point[size->best].value);
     put_one(file, vary, "falls_from",
             "value at which a goal is met more often than at falls_to, at the stated confidence", size->falls_from);
     put_one(file, vary, "falls_to", "value beyond falls_from at which that goal is met less often", size->falls_to);
     put_one(file, vary, "value_in_scenario", "value in the scenario", vary->value);
-    put_one(file, vary, "searched_from", "lower end of the range searched", q->low);
-    put_one(file, vary, "searched_to", "upper end of the range searched", q->high);
+    put_one(file, vary, "searched_from", "lower end of the range searched", size->low);
+    put_one(file, vary, "searched_to", "upper end of the range searched", size->high);
     (void)wg_put_count(file, "falls_goal", "number of the goal that falls_from and falls_to are about, from 0",
                        size->falls_goal);
+    (void)wg_put_count(file, "deciding_goal", "goal that needs most, from 0", size->number.goal);
+    (void)wg_put_count(file, "curve_fits", "1: its curve fits the trials", size->number.fits);
     (void)wg_put_count(file, "is_geometric", "1 if the values tried are spaced by ratios, 0 if evenly", q->geometric);
     (void)wg_put_count(file, "is_difference", "1 if the values are temperature differences, else 0",
                        vary->is_difference);
@@ -130,11 +167,13 @@ static void put_size_values(struct wg_h5 *file, const struct wg_answer *answer) 
 
 int wg_put_size(struct wg_h5 *file, const struct wg_answer *answer) {
     (void)wg_h5_attribute(file, -1, "key", answer->as.size.vary->path);
+    (void)wg_h5_attribute(file, -1, "subject", answer->as.size.vary->subject);
     (void)wg_h5_attribute(file, -1, "unit_as_written", answer->as.size.vary->unit);
     (void)wg_h5_attribute(file, -1, "outcome", wg_size_outcome_name(answer->as.size.found->outcome));
     (void)wg_h5_attribute(file, -1, "looked_for", answer->as.size.question->largest ? "largest" : "smallest");
     put_dimensions(file, answer);
     put_size_curve(file, answer);
+    put_goal_curves(file, answer);
     put_size_values(file, answer);
     return 0;
 }
