@@ -95,7 +95,7 @@ struct grouping {
     int64_t n;
 };
 
-static void add_group(struct grouping *to, const struct value_group *group) {
+static void add_value_group(struct grouping *to, const struct value_group *group) {
     to->pairs.half_squares += fmax(group->weight * group->squares - group->total * group->total, 0);
     to->pairs.weight += group->weight * group->weight;
     to->cubes += group->total * group->total * group->total;
@@ -107,7 +107,7 @@ static struct grouping sum_groups(const struct wg_split_value *values, int64_t n
     struct value_group group;
     for (int64_t i = 0; i < n;) {
         i = sum_group(values, i, n, same, &group);
-        add_group(&all, &group);
+        add_value_group(&all, &group);
     }
     return all;
 }
@@ -203,8 +203,8 @@ static struct mean_error mean_error_of(const struct components *v, const struct 
 }
 
 /* Averages the shares of variance with what is usual, and returns them as components of a variance of 1. */
-static struct components usual_components(const struct components *v, double variance, double events) {
-    const double known = events / (events + PRIOR_EVENTS), usual = PRIOR_SHARE * (1 - known);
+static struct components usual_components(const struct components *v, double variance, double known) {
+    const double usual = PRIOR_SHARE * (1 - known);
     const double scale = variance > 0 ? known / variance : 0;
     struct components out = *v;
     out.animal = v->shows_animal ? scale * v->animal + usual : 0;
@@ -221,8 +221,11 @@ struct discordant {
 /* Returns the error of a share, or of a difference of shares, in a variance of 1, which follows from the share itself. */
 static struct mean_error usual_error(const struct components *v, const struct evenness *s, double variance,
                                      double rarer) {
-    const struct components usual = usual_components(v, variance, rarer / s->values);
-    return mean_error_of(&usual, s);
+    const double events = rarer / s->values, known = events / (events + PRIOR_EVENTS);
+    const struct components usual = usual_components(v, variance, known);
+    struct mean_error error = mean_error_of(&usual, s);
+    error.freedom /= known; /* what is usual is no estimate; INFINITY if nothing is known */
+    return error;
 }
 
 /* ---- bands ---- */

@@ -8,7 +8,7 @@
  * normal behind a probit, or lognormal amounts, from no effect to strong ones; beside it the interval of independent years):
  *   share of 0.005 to 0.995, lattice of 64 to 1,024 years       93 to 99 % (independent: 65 to 97 %)
  *   the same, 20 years                                          93 to 98 %; 86 to 92 % at 0.005 and 0.995
- *   the same, 3 winters, each lived often                       92 to 100 % (independent: 18 to 97 %)
+ *   the same, 3 winters, each lived often                       91 to 100 % (independent: 17 to 97 %)
  *   difference of two such shares in pairs, 512 years           95 to 100 %
  *   mean of amounts of skewness 6, lattice of 64 to 1,024 years 92 to 97 % (independent: 55 to 95 %)
  *   the same, 20 years                                          90 to 93 %

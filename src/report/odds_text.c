@@ -27,7 +27,7 @@ static void show_shares(double low, double high, const char *unit, char out[WG_S
 }
 
 /* Returns what a band says without numbers; NULL: it has some. A component of variance of 0 leaves one value. */
-static const char *plain_words(const struct wg_split_band *band, bool of_harvest) {
+static const char *words_of_band(const struct wg_split_band *band, bool of_harvest) {
     if (!band->is_known)
         return "-";
     if (band->q05 < band->q95)
@@ -36,7 +36,7 @@ static const char *plain_words(const struct wg_split_band *band, bool of_harvest
 }
 
 void wg_odds_show_band(const struct wg_split_band *band, const char *unit, char out[WG_SHOWN_SIZE]) {
-    const char *const words = plain_words(band, false);
+    const char *const words = words_of_band(band, false);
     if (words != NULL)
         (void)snprintf(out, WG_SHOWN_SIZE, "%s", words);
     else
@@ -44,7 +44,7 @@ void wg_odds_show_band(const struct wg_split_band *band, const char *unit, char 
 }
 
 static void show_band(const struct wg_split_band *band, bool of_harvest, char out[WG_SHOWN_SIZE]) {
-    const char *const words = plain_words(band, of_harvest);
+    const char *const words = words_of_band(band, of_harvest);
     if (words != NULL)
         (void)snprintf(out, WG_SHOWN_SIZE, "%s", words);
     else if (of_harvest)
@@ -174,6 +174,8 @@ static void print_bands(const struct wg_odds *odds, const struct wg_plan *plan, 
     char label[WG_SHOWN_SIZE], n[WG_SHOWN_SIZE], share[WG_SHOWN_SIZE], kg[WG_SHOWN_SIZE];
     wg_show_whole(s->n, n);
     (void)snprintf(label, sizeof label, "  Luck of %.20s %.10s", n, wg_forecast_noun_of(plan, s->n));
+    if (strlen(label) >= LABEL)
+        (void)snprintf(label, sizeof label, "  Luck of %.20s", n);
     show_luck(&s->luck, false, share);
     show_luck(&h->luck, true, kg);
     print_band("What may differ:", "alive, of 100", "harvest", to);
