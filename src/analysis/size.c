@@ -252,7 +252,7 @@ static bool widen_range(struct wg_size_state *state) {
     const struct wg_size_question *const q = state->question;
     double *const start = q->largest ? &state->size->high : &state->size->low;
     const double before = *start, factor = q->largest ? WIDEN : 1 / WIDEN;
-    if (isnan(q->widest) || !(before != q->widest) || state->size->n_points == WG_SIZE_MAX_POINTS)
+    if (!(q->widest > 0) || !(before != q->widest) || state->size->n_points == WG_SIZE_MAX_POINTS)
         return false;
     const double wanted = q->step > 0 ? q->step * round(before * factor / q->step) : before * factor;
     *start = q->largest ? fmin(wanted, q->widest) : fmax(wanted, q->widest);
@@ -320,43 +320,47 @@ static double relative_width(const struct wg_size_state *state, struct wg_interv
     return fmax(x - interval.low, interval.high - x) / wg_size_tolerance(state->question, x);
 }
 
-/* True if there are trials on both sides near the crossing, and enough of them. */
-static bool is_surrounded(const struct wg_size_state *state) {
+/* Returns the rows near the crossing; 0 if they are not on both sides of it. */
+static int64_t rows_near(const struct wg_size_state *state) {
     const double x = wg_size_crossing(state, state->deciding), scale = scale_of(state);
-    const double start = wg_size_start(state), end = wg_size_end(state);
     int64_t rows = 0;
-    bool below = x <= start, above = x >= end;
+    bool below = x <= wg_size_start(state), above = x >= wg_size_end(state);
     for (int i = 0; i < state->size->n_points; i++) {
-        const double apart = (point_coordinate(state, i) - x) * scale;
-        if (fabs(apart) <= NEAR || fabs(point_coordinate(state, i) - x) <= wg_size_tolerance(state->question, x)) {
+        const double apart = point_coordinate(state, i) - x;
+        if (fabs(apart) * scale <= NEAR || fabs(apart) <= wg_size_tolerance(state->question, x)) {
             rows += state->size->point[i].n / WG_SIZE_ROW;
             below |= apart <= 0;
             above |= apart >= 0;
         }
     }
-    return rows >= NEAR_ROWS && below && above;
+    return below && above ? rows : 0;
 }
 
 /* True if the interval is narrow and the crossing inside the range. */
 static bool is_number_known(const struct wg_size_state *state, double width) {
-    if (!(width <= 1) || !is_surrounded(state) || state->goal[state->deciding].curve.fit < WG_CURVE_MISFIT)
+    if (!(width <= 1) || rows_near(state) < NEAR_ROWS || state->goal[state->deciding].curve.fit < WG_CURVE_MISFIT)
         return false;
     const double x = wg_size_crossing(state, state->deciding);
     return x >= wg_size_start(state) && x <= wg_size_end(state) && x < wg_size_limit(state);
 }
 
-/* Returns the rows for each of n places: half of what the interval needs, but not much more than a quarter of all so far. */
+/* Returns how many more rows the interval needs; infinity while that is a guess. */
+static double rows_needed(const struct wg_size_state *state, double width) {
+    const double near = state->deciding >= 0 ? (double)rows_near(state) : 0;
+    return isfinite(width) && near > 0 ? near * fmax(0, width * width - 1) : (double)INFINITY;
+}
+
+/* Returns the rows for each of n places: half of what is needed, but at most a quarter of all so far. */
 static int64_t next_rows(const struct wg_size_state *state, double width, int n) {
     const double rows = (double)(state->size->replicates / WG_SIZE_ROW);
-    const double needed = isfinite(width) ? rows * (width * width - 1) / 2 : rows / 4;
-    return (int64_t)ceil(fmin(fmax(needed, 1), rows / 4) / n);
+    return (int64_t)ceil(fmin(fmax(rows_needed(state, width) / 2, 1), rows / 4) / n);
 }
 
 static void tell_expected(const struct wg_size_state *state, double width) {
     const struct wg_size_question *const q = state->question;
-    const double replicates = (double)state->size->replicates;
-    if (q->expect != NULL && isfinite(width) && is_surrounded(state)) /* before that, the width is a guess */
-        q->expect(q->self, (int64_t)fmin((double)q->most, replicates * fmax(1, width * width)));
+    const double rows = rows_needed(state, width);
+    if (q->expect != NULL && isfinite(rows))
+        q->expect(q->self, (int64_t)fmin((double)q->most, (double)state->size->replicates + rows * WG_SIZE_ROW));
 }
 
 /* Tries the next places. */
@@ -400,7 +404,42 @@ static int advance_search(struct wg_size_state *state, bool *done) {
     return add_trials(state, interval);
 }
 
-/* Makes the nearest values on both sides of the interval sure, for the bracket. */
+/*
+ * Estimates the rows that a verdict on a goal at a point takes: the logarithm of 1/error over the Kullback-Leibler
+ * divergence, and a quarter more for the mixture.
+ */
+static double rows_to_verdict(const struct wg_size_state *state, int at, int goal) {
+    const struct wg_size_point *const point = &state->size->point[at];
+    const double wanted = state->question->wanted[goal];
+    const double share = ((double)point->hits[goal] + 0.5) / ((double)point->n + 1);
+    const double divergence = share * wg_log(share / wanted) + (1 - share) * wg_log((1 - share) / (1 - wanted));
+    return -1.25 * wg_log(error_of(state->question)) / divergence / WG_SIZE_ROW;
+}
+
+/* Returns the rows until a point is surely enough, or surely not. */
+static double rows_until_sure(const struct wg_size_state *state, int at, bool is_enough) {
+    double most = 0, least = (double)INFINITY;
+    for (int g = 0; g < state->question->n_goals; g++) {
+        const double rows = rows_to_verdict(state, at, g);
+        most = fmax(most, rows);
+        least = fmin(least, rows);
+    }
+    return is_enough ? most : least;
+}
+
+/* Makes the value nearest to the interval sure for which few rows will do, from a point outwards. */
+static int close_side(struct wg_size_state *state, int at, int outwards) {
+    int code = 0;
+    for (; at >= 0 && at < state->size->n_points && code == 0; at += outwards) {
+        if (rows_until_sure(state, at, outwards > 0) <= CLOSING_ROWS)
+            code = refine_point(state, at, CLOSING_ROWS);
+        if (state->size->point[at].verdict == (outwards > 0 ? WG_YES : WG_NO))
+            break;
+    }
+    return code;
+}
+
+/* Makes values on both sides of the interval sure, for the bracket. */
 static int close_bracket(struct wg_size_state *state) {
     const struct wg_interval interval = wg_size_plain_interval(state);
     const int n = state->size->n_points;
@@ -409,8 +448,8 @@ static int close_bracket(struct wg_size_state *state) {
         below--;
     while (above < n && !(point_coordinate(state, above) > interval.high))
         above++;
-    int code = below >= 0 ? refine_point(state, below, CLOSING_ROWS) : 0;
-    return code == 0 && above < n ? refine_point(state, above, CLOSING_ROWS) : code;
+    const int code = close_side(state, below, -1);
+    return code == 0 ? close_side(state, above, 1) : code;
 }
 
 /* For a response that is not monotone: tries the midpoints on both sides of the best value, all with as many rows. */

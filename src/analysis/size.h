@@ -55,7 +55,7 @@ struct wg_size_question {
     int n_goals;                 /* 1 .. WG_MAX_GOALS */
     double wanted[WG_MAX_GOALS]; /* probabilities, inside 0..1 */
     double low, high;            /* low < high */
-    double widest;               /* if the start of the range is enough: how far the search may leave it; NaN: not */
+    double widest;               /* if the start of the range is enough: how far the search may leave it; 0: not */
     bool geometric;              /* values in between by ratio (low > 0) */
     double step;                 /* values are multiples of it; 0: any value */
     bool largest;                /* find the largest value that meets the goals, else the smallest */
@@ -95,7 +95,7 @@ double wg_size_curve_chance(const struct wg_size_curve *curve, double wanted, do
 struct wg_size_number {
     double about;           /* by the curve; by isotonic regression if the curve does not fit */
     double low, high;       /* its interval; NaN if the curve does not fit or does not bound it */
-    double luckier, harder; /* for the animal in the middle of the luckier and of the harder half */
+    double luckier, harder; /* over the luckier and over the harder half of plausible animals */
     int goal;               /* which decides */
     bool fits;              /* its curve fits */
 };

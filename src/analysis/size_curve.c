@@ -350,6 +350,9 @@ double wg_curve_influence(const struct wg_curve *curve, const struct wg_curve_va
 #define NODES 41         /* of the standard normal intercept, -4 .. 4: the trapezoidal rule */
 #define LARGEST_SPREAD 4 /* judgement: then half of the animals never and half always meet the goal */
 
+#define HALF_NODES 32 /* of the intercepts of half of the animals, 0 .. HALF_REACH standard deviations */
+#define HALF_REACH 8.0
+
 struct animals_fit {
     const struct wg_curve *curve;
     const struct wg_curve_value *value;
@@ -402,7 +405,24 @@ double wg_curve_spread(const struct wg_curve *curve, const struct wg_curve_value
     return (low + high) / 2;
 }
 
-double wg_curve_crossing_of(const struct wg_curve *curve, double spread, double u) {
-    const double z = curve->quantile;
-    return curve->crossing + ((z - spread * u) / sqrt(1 + spread * spread) - z) / curve->slope;
+/* Returns the mean over half of the animals at a distance from the crossing: Gauss-Legendre over the intercepts. */
+static double chance_of_half(const struct wg_curve *curve, double spread, double side, double distance) {
+    double at[HALF_NODES], weight[HALF_NODES], sum = 0;
+    const double z = sqrt(1 + spread * spread) * (curve->quantile + curve->slope * distance);
+    wg_gauss_legendre(HALF_NODES, at, weight);
+    for (int i = 0; i < HALF_NODES; i++) {
+        const double u = HALF_REACH * at[i];
+        sum += 2 * HALF_REACH * weight[i] * normal_density(u) * wg_normal_cdf(z + side * spread * u);
+    }
+    return curve->top * sum;
+}
+
+double wg_curve_crossing_of_half(const struct wg_curve *curve, double spread, bool is_luckier) {
+    const double side = is_luckier ? 1 : -1;
+    double low = -HALF_REACH / curve->slope, high = HALF_REACH / curve->slope;
+    for (int i = 0; i < SECTIONS; i++) {
+        const double middle = (low + high) / 2;
+        *(chance_of_half(curve, spread, side, middle) < curve->wanted ? &low : &high) = middle;
+    }
+    return isnan(spread) ? spread : curve->crossing + (low + high) / 2;
 }

@@ -73,7 +73,7 @@ struct wg_curve_animal {
 /** Returns the standard deviation sigma of the intercepts of animals, by maximum likelihood given the curve of the mean. */
 double wg_curve_spread(const struct wg_curve *curve, const struct wg_curve_value *value,
                        const struct wg_curve_animal *animal, int n_animals);
-/** Returns the crossing for an animal whose intercept lies u standard deviations above the mean. */
-double wg_curve_crossing_of(const struct wg_curve *curve, double spread, double u);
+/** Returns the crossing of the mean over the luckier (harder) half of animals: those with intercepts above (below) 0. */
+double wg_curve_crossing_of_half(const struct wg_curve *curve, double spread, bool is_luckier);
 
 #endif

@@ -14,8 +14,7 @@
 
 #define STEEPEST                                                                                                       \
     1e4 /* a curve this steep is a step: it rises from 1 % to 99 % within a two-thousandth of the tolerance */
-#define FLATTEST 0.02                      /* and one this flat by less than 1 % over the range */
-#define HALF_OF_ANIMALS 0.6744897501960817 /* upper quartile of the normal: the middle of the luckier half */
+#define FLATTEST 0.02 /* and one this flat by less than 1 % over the range */
 
 /* ---- values ---- */
 
@@ -175,12 +174,13 @@ static int find_spread(const struct wg_size_state *state, int g, double *spread)
     return code;
 }
 
-/* Returns the farthest crossing over the goals that rise, for animals u standard deviations above the mean. */
-static double crossing_of_animals(const struct wg_size_state *state, double u) {
+/* Returns the farthest crossing over the goals that rise, for half of the animals; NaN if there is one animal. */
+static double crossing_of_half(const struct wg_size_state *state, bool is_luckier) {
     double farthest = (double)NAN;
     for (int g = 0; g < state->question->n_goals; g++)
         if (!state->goal[g].falls)
-            farthest = fmax(farthest, wg_curve_crossing_of(&state->goal[g].curve, state->size->curve[g].spread, u));
+            farthest = fmax(farthest,
+                            wg_curve_crossing_of_half(&state->goal[g].curve, state->size->curve[g].spread, is_luckier));
     return farthest;
 }
 
@@ -226,8 +226,8 @@ static void fill_number(struct wg_size_state *state, const double effect[WG_MAX_
         return;
     number->low = state->question->largest ? high : low;
     number->high = state->question->largest ? low : high;
-    number->luckier = value_in_range(state, crossing_of_animals(state, HALF_OF_ANIMALS));
-    number->harder = value_in_range(state, crossing_of_animals(state, -HALF_OF_ANIMALS));
+    number->luckier = value_in_range(state, crossing_of_half(state, true));
+    number->harder = value_in_range(state, crossing_of_half(state, false));
 }
 
 int wg_size_number_fill(struct wg_size_state *state) {

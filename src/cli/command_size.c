@@ -256,15 +256,15 @@ static int read_bound(const struct wg_args *args, const struct wg_vary *vary, co
                             shown);
 }
 
-/* Returns how far the search may leave the default range if its start is enough; NaN: it may not. */
+/* Returns how far the search may leave the default range if its start is enough; 0: it may not. */
 static double find_widest(const struct size_job *job) {
     const struct wg_size_question *const q = &job->question;
     const double start = q->largest ? q->high : q->low, least = q->step > 0 ? q->step : 0;
-    double widest = (double)NAN, at = start;
+    double widest = 0, at = start;
     for (int i = 0; i < WIDENINGS && q->geometric; i++) {
         at = q->largest ? at * SPAN : fmax(least, at / SPAN);
         at = q->step > 0 ? round(at) : at;
-        if (!(at != (isnan(widest) ? start : widest)) || !is_valid_value(job, at))
+        if (!(at != (widest > 0 ? widest : start)) || !is_valid_value(job, at))
             break;
         widest = at;
     }
@@ -285,7 +285,7 @@ static int find_range(const struct wg_args *args, struct size_job *job) {
                                   low != NULL ? "--between names the smaller value first."
                                               : "give the range to search with --between LOW HIGH.");
     q->geometric = q->low > 0 && !job->vary.is_date && !is_share(&job->vary) && !is_temperature(&job->vary);
-    q->widest = low == NULL && status == 0 ? find_widest(job) : (double)NAN;
+    q->widest = low == NULL && status == 0 ? find_widest(job) : 0;
     return status;
 }
 

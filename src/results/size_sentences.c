@@ -154,7 +154,7 @@ void wg_size_headline(const struct wg_vary *vary, const struct wg_size_question 
 
 /* ---- the rest ---- */
 
-/* "For the luckier half of plausible animals about 12,000, for the harder half about 30,000." */
+/* "Over the luckier half of plausible animals about 12,000, over the harder half about 30,000." */
 static void add_animals(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {
     const double step = rounding_step(vary, &size->number);
     char luckier[2 * WG_VARY_SHOWN_SIZE + 16] = "less than was tried",
@@ -162,7 +162,7 @@ static void add_animals(const struct wg_vary *vary, const struct wg_size *size, 
     if (isnan(size->number.luckier) && isnan(size->number.harder))
         return;
     if (fabs(size->number.luckier - size->number.harder) < step / 2) {
-        add(out, " All plausible animals need about as much.");
+        add(out, " Over the luckier and over the harder half of plausible animals it is about the same.");
         return;
     }
     if (!isnan(size->number.luckier))
@@ -171,7 +171,7 @@ static void add_animals(const struct wg_vary *vary, const struct wg_size *size, 
     if (!isnan(size->number.harder))
         (void)snprintf(harder, sizeof harder, "about %s",
                        show_both_units(vary, round_to(size->number.harder, step, 0)).text);
-    add(out, " For the luckier half of plausible animals %s, for the harder half %s.", luckier, harder);
+    add(out, " Over the luckier half of plausible animals %s, over the harder half %s.", luckier, harder);
 }
 
 /* Returns the value at which one goal alone is met; NaN outside the range or for one that limits the search. */

@@ -102,19 +102,28 @@ static void small_plan(void) {
     plan.goal[0] = (struct wg_goal){.kind = WG_GOAL_SURVIVE, .by = plan.last_day, .weeks = 1, .chance = 0.9};
 }
 
-static int simulate(void *self, double value, int64_t first, int64_t n, int64_t *hits, struct wg_error *err) {
-    struct wg_goal_tally odds;
-    (void)self;
-    plan.actions[0].as.start.count = (int64_t)value;
-    wg_goal_tally_init(&odds, &plan);
-    const struct wg_observer observer = wg_goal_tally_observer(&odds);
-    const struct wg_ensemble_options options = {.first = first, .count = n, .threads = 1};
-    const int code = wg_ensemble_run(&plan, &options, &observer, 1, err);
-    hits[0] += odds.hits[0];
-    return code;
+static int note_survival(void *self, int64_t replicate, const struct wg_diary *diary, struct wg_error *err) {
+    uint8_t *const *const met = self;
+    (void)err;
+    (*met)[replicate % WG_SIZE_ROW] = (uint8_t)wg_goal_met(&plan.goal[0], diary);
+    return 0;
 }
 
-static const struct wg_size_question question = {.trial = simulate,
+static int simulate_met(void *self, double value, int64_t first, int64_t n, uint8_t *met, struct wg_error *err) {
+    (void)self;
+    plan.actions[0].as.start.count = (int64_t)value;
+    const struct wg_observer observer = {.on_replicate = note_survival, .self = &met};
+    const struct wg_ensemble_options options = {.first = first, .count = n, .threads = 1};
+    return wg_ensemble_run(&plan, &options, &observer, 1, err);
+}
+
+static struct wg_cell cell_of_two_animals(const void *self, int64_t replicate) {
+    (void)self;
+    return (struct wg_cell){.animal = (int)(replicate % 2), .winter = replicate / 2};
+}
+
+static const struct wg_size_question question = {.trial = simulate_met,
+                                                 .cell = cell_of_two_animals,
                                                  .n_goals = 1,
                                                  .wanted = {0.9},
                                                  .low = 1,
@@ -125,8 +134,7 @@ static const struct wg_size_question question = {.trial = simulate,
                                                  .within = 2,
                                                  .confidence = 0.9,
                                                  .grid = 3,
-                                                 .batch = 20,
-                                                 .most = 200};
+                                                 .most = 450};
 static struct wg_size found;
 static struct wg_sensitivity sensitivity;
 
