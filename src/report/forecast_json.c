@@ -7,6 +7,7 @@
 #include "analysis/winters.h"
 #include "report/calendar_text.h"
 #include "report/goals_report.h"
+#include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include <wintergrub/version.h>
@@ -155,6 +156,7 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     const int counted = put_winters(json, &forecast->scenario->plan, forecast->summary, err);
     if (forecast->odds != NULL)
         wg_goals_json_put(json, forecast->odds);
+    wg_reasons_put_json(forecast->reasons, &forecast->scenario->plan, json);
     put_feed_json(json, &forecast->scenario->plan);
     const int code = wg_forecast_put_outcomes(json, forecast->summary);
     put_no_cost(json, &forecast->scenario->plan);

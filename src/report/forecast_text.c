@@ -7,6 +7,7 @@
 #include "analysis/winters.h"
 #include "base/utf8.h"
 #include "report/goals_report.h"
+#include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
@@ -307,6 +308,7 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
         print_winters(&page, &winters);
     if (forecast->odds != NULL)
         wg_goals_text_print(forecast->odds, page.of, to);
+    page.code = wg_reasons_print(forecast->reasons, plan, to, err);
     print_forecast_table(&page);
     if (page.code < 0)
         return wg_no_memory(err, NULL);
