@@ -7,6 +7,8 @@
 #include <string.h>
 
 #define FEED_KG_PER_M3 30.0
+#define SMALL_START 1000 /* individuals: judgement */
+#define MORE_START 10
 
 /* Sets a number for every animal of the plan. */
 #define SET(plan, member, value)                                                                                       \
@@ -25,6 +27,16 @@ static bool has_limited_feed(const struct wg_plan *plan) {
 
 static bool has_males_needed(const struct wg_plan *plan) {
     return plan->species.males_needed > 0;
+}
+
+static bool has_small_start(const struct wg_plan *plan) {
+    int64_t count = 0;
+    for (int i = 0; i < plan->n_actions; i++) {
+        const struct wg_action *const a = &plan->actions[i];
+        if (a->kind == WG_ACTION_START)
+            count += a->as.start.count >= 0 && a->as.start.count < SMALL_START ? a->as.start.count : SMALL_START;
+    }
+    return count > 0 && count < SMALL_START;
 }
 
 static bool has_raids(const struct wg_plan *plan) {
@@ -109,6 +121,12 @@ static void lift_males(struct wg_plan *plan) {
     SET(plan, males_needed, 0);
 }
 
+static void lift_start(struct wg_plan *plan) {
+    for (int i = 0; i < plan->n_actions; i++)
+        if (plan->actions[i].kind == WG_ACTION_START)
+            plan->actions[i].as.start.count *= MORE_START;
+}
+
 /* Removes the harvest, and the traps whose eggs are taken away. */
 static void lift_harvest(struct wg_plan *plan) {
     bool taken[WG_MAX_PLACES] = {false};
@@ -142,6 +160,7 @@ static const struct {
     [WG_LIMIT_AIR] = {"cool air", has_every_plan, lift_air},
     [WG_LIMIT_LIGHT] = {"too little light", has_every_plan, lift_light},
     [WG_LIMIT_MALES] = {"too few males", has_males_needed, lift_males},
+    [WG_LIMIT_START] = {"small start", has_small_start, lift_start},
     [WG_LIMIT_HARVEST] = {"harvest", has_harvest, lift_harvest},
     [WG_LIMIT_RAIDS] = {"raids", has_raids, lift_raids},
     [WG_LIMIT_POWER_CUTS] = {"power cuts", has_power_cuts, lift_power_cuts},

@@ -13,12 +13,13 @@ enum wg_limit {
     WG_LIMIT_AIR,     /* air too cool for flies to mate and lay */
     WG_LIMIT_LIGHT,   /* too dark for flies to mate */
     WG_LIMIT_MALES,   /* too few flies to meet */
+    WG_LIMIT_START,   /* a small starter: chance alone may end it */
     WG_LIMIT_HARVEST, /* what the keeper takes out */
     WG_LIMIT_RAIDS,
     WG_LIMIT_POWER_CUTS,
     WG_N_LIMITS
 };
-/** "cold", "heat", "hunger", "cool air", "too little light", "too few males", "harvest", "raids", "power cuts" */
+/** "cold", "heat", "hunger", "cool air", "too little light", "too few males", "small start", "harvest", "raids", "power cuts" */
 const char *wg_limit_name(enum wg_limit limit);
 /** Returns true if the plan has the limit at all: a plan without raids cannot lose by them. */
 bool wg_limit_applies(enum wg_limit limit, const struct wg_plan *plan);

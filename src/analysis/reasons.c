@@ -225,13 +225,21 @@ static bool has_limit(const struct wg_trial *trial, enum wg_limit limit) {
     return false;
 }
 
+/* All lives of a block, but fewer of many years, so that the search takes no longer than the forecast. */
+static int64_t lives_to_try(const struct wg_summary *summary) {
+    int64_t lives = summary->n < WG_REASON_LIVES ? summary->n : WG_REASON_LIVES;
+    while (lives / 2 >= WG_REASON_LEAST_LIVES && lives * summary->n_days > WG_REASON_LIVES * WG_REASON_DAYS)
+        lives /= 2;
+    return lives;
+}
+
 int wg_reasons_find(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
                     const struct wg_ensemble_options *options, struct wg_error *err) {
     *reasons = (struct wg_reasons){.why = wg_reasons_question(plan, summary)};
     const struct search search = {plan, options, reasons};
     if (reasons->why == WG_WHY_NOTHING || summary->n < WG_REASON_LEAST_LIVES)
         return 0;
-    reasons->lives = summary->n < WG_REASON_LIVES ? summary->n : WG_REASON_LIVES;
+    reasons->lives = lives_to_try(summary);
     int code = try_singles(&search, err);
     if (code == 0 && !is_enough(&reasons->trial[reasons->best]))
         code = try_pairs(&search, err);

@@ -16,8 +16,9 @@
 
 #define WG_REASON_LIVES WG_STORY_LIVES /* one of each animal and winter of a block of the lattice */
 #define WG_REASON_LEAST_LIVES 16       /* fewer cannot tell a reason from luck */
+#define WG_REASON_DAYS 731             /* of a life; of longer lives fewer are simulated */
 #define WG_REASON_ENOUGH 0.9           /* share of lives that come through: no reason is needed */
-/* With nine limits tried, the chance that any useless one passes is 0.05 or less (two-sided 0.99, Bonferroni). */
+/* With ten limits tried, the chance that any useless one passes is 0.05 or less (two-sided 0.99, Bonferroni). */
 #define WG_REASON_CONFIDENCE 0.99
 
 enum wg_why { WG_WHY_NOTHING, WG_WHY_DIES, WG_WHY_NO_HARVEST };

@@ -13,6 +13,7 @@ struct wording {
     const struct wg_reasons *reasons;
     const struct wg_plan *plan;
     struct wg_bytes *out;
+    bool with_flies; /* their number is in the text */
 };
 
 /* ---- parts of sentences ---- */
@@ -22,9 +23,10 @@ static const char *cause_of(enum wg_limit limit) {
         [WG_LIMIT_COLD] = "cold",
         [WG_LIMIT_HEAT] = "heat",
         [WG_LIMIT_HUNGER] = "hunger",
-        [WG_LIMIT_AIR] = "air too cool for flies to mate and lay",
-        [WG_LIMIT_LIGHT] = "too little light for flies to mate",
+        [WG_LIMIT_AIR] = "air too cool for mating and laying",
+        [WG_LIMIT_LIGHT] = "too little light for mating",
         [WG_LIMIT_MALES] = "too few flies to meet",
+        [WG_LIMIT_START] = "too small a start",
         [WG_LIMIT_HARVEST] = "the harvest itself",
         [WG_LIMIT_RAIDS] = "raids",
         [WG_LIMIT_POWER_CUTS] = "power cuts",
@@ -34,10 +36,15 @@ static const char *cause_of(enum wg_limit limit) {
 
 static const char *lifted_as(enum wg_limit limit) {
     static const char *const lifted[WG_N_LIMITS] = {
-        [WG_LIMIT_COLD] = "without deaths by cold",       [WG_LIMIT_HEAT] = "without deaths by heat",
-        [WG_LIMIT_HUNGER] = "with plenty of feed",        [WG_LIMIT_AIR] = "if flies mated and laid in cool air, too",
-        [WG_LIMIT_LIGHT] = "if flies mated in the dark",  [WG_LIMIT_MALES] = "if every female found a male",
-        [WG_LIMIT_HARVEST] = "if nothing were taken out", [WG_LIMIT_RAIDS] = "without raids",
+        [WG_LIMIT_COLD] = "without deaths by cold",
+        [WG_LIMIT_HEAT] = "without deaths by heat",
+        [WG_LIMIT_HUNGER] = "with plenty of feed",
+        [WG_LIMIT_AIR] = "if flies mated and laid in cool air",
+        [WG_LIMIT_LIGHT] = "if flies mated in the dark",
+        [WG_LIMIT_MALES] = "if every female found a male",
+        [WG_LIMIT_START] = "with ten times the starter",
+        [WG_LIMIT_HARVEST] = "if nothing were taken out",
+        [WG_LIMIT_RAIDS] = "without raids",
         [WG_LIMIT_POWER_CUTS] = "without power cuts",
     };
     return lifted[limit];
@@ -69,6 +76,14 @@ static const char *stage_in_plural(enum wg_stage stage) {
     return name[stage];
 }
 
+/* "no", "0.61", "1,790" */
+static void show_mean_count(double mean, char out[WG_SHOWN_SIZE]) {
+    if (mean > 0)
+        wg_show_number(mean, out);
+    else
+        (void)snprintf(out, WG_SHOWN_SIZE, "no");
+}
+
 /* Returns "judgement" of "judgement; laboratory: ...". */
 static void source_of(const char *parameter, char out[WG_SHOWN_SIZE]) {
     const char *const source = wg_species_find(parameter)->source;
@@ -77,12 +92,11 @@ static void source_of(const char *parameter, char out[WG_SHOWN_SIZE]) {
 
 /* ---- the numbers ---- */
 
-/* ", in 62 without deaths by cold and with plenty of feed" */
-static void put_trial(const struct wording *w, int i, const char *before) {
+/* " in 62 without deaths by cold", " in 62 with both" */
+static void put_trial(const struct wording *w, int i) {
     const struct wg_trial *const trial = &w->reasons->trial[i];
-    wg_bytes_printf(w->out, "%s %lld %s", before, (long long)trial->n_met, lifted_as(trial->limit[0]));
-    if (trial->n_limits == 2)
-        wg_bytes_printf(w->out, " and %s", lifted_as(trial->limit[1]));
+    wg_bytes_printf(w->out, " in %lld %s", (long long)trial->n_met,
+                    trial->n_limits == 2 ? "with both" : lifted_as(trial->limit[0]));
 }
 
 /* Returns the trial of a single limit. */
@@ -93,18 +107,33 @@ static int single_trial(const struct wg_reasons *reasons, enum wg_limit limit) {
     return 0;
 }
 
+static const char *question_of(const struct wg_reasons *reasons) {
+    return reasons->why == WG_WHY_DIES ? "Why it dies" : "Why nothing is taken out";
+}
+
+/* "Tried again in 64 of these years, it lives in 10 as planned" */
+static void put_as_planned(const struct wording *w) {
+    const struct wg_reasons *const reasons = w->reasons;
+    wg_bytes_printf(w->out, " Tried again in %lld of these %s, %s in %lld as planned", (long long)reasons->lives,
+                    wg_forecast_noun_of(w->plan, reasons->lives),
+                    reasons->why == WG_WHY_DIES ? "it lives" : "something is taken out",
+                    (long long)reasons->trial[0].n_met);
+}
+
 static void put_counts(const struct wording *w) {
     const struct wg_reasons *const reasons = w->reasons;
     const struct wg_trial *const reason = &reasons->trial[reasons->reason];
-    const char *const noun = wg_forecast_noun_of(w->plan, reasons->lives);
-    wg_bytes_printf(w->out, " Tried again in %lld of these %s, %s in %lld as planned", (long long)reasons->lives, noun,
-                    reasons->why == WG_WHY_DIES ? "it lives" : "something is taken out",
-                    (long long)reasons->trial[0].n_met);
-    put_trial(w, reasons->reason, reason->n_limits == 2 ? "," : " and");
-    for (int k = 0; k < 2 && reason->n_limits == 2; k++)
-        put_trial(w, single_trial(reasons, reason->limit[k]), k == 0 ? "," : " and");
-    if (reason->n_limits == 1 && reasons->next != 0)
-        put_trial(w, reasons->next, "; next best,");
+    put_as_planned(w);
+    for (int k = 0; k < 2 && reason->n_limits == 2; k++) {
+        wg_bytes_put(w->out, ",");
+        put_trial(w, single_trial(reasons, reason->limit[k]));
+    }
+    wg_bytes_put(w->out, reason->n_limits == 2 ? ", and" : " and");
+    put_trial(w, reasons->reason);
+    if (reason->n_limits == 1 && reasons->next != 0) {
+        wg_bytes_put(w->out, "; next best,");
+        put_trial(w, reasons->next);
+    }
     wg_bytes_put(w->out, ".");
 }
 
@@ -112,8 +141,7 @@ static void put_verdict(const struct wording *w) {
     const struct wg_reasons *const reasons = w->reasons;
     const struct wg_trial *const reason = &reasons->trial[reasons->reason];
     const bool is_whole = (double)reason->n_met >= WG_REASON_ENOUGH * (double)reasons->lives;
-    wg_bytes_printf(w->out, "%s: %s%s", reasons->why == WG_WHY_DIES ? "Why it dies" : "Why nothing is taken out",
-                    is_whole ? "" : "mostly ", cause_of(reason->limit[0]));
+    wg_bytes_printf(w->out, "%s: %s%s", question_of(reasons), is_whole ? "" : "mostly ", cause_of(reason->limit[0]));
     if (reason->n_limits == 2)
         wg_bytes_printf(w->out, " together with %s", cause_of(reason->limit[1]));
     wg_bytes_put(w->out, ".");
@@ -121,17 +149,10 @@ static void put_verdict(const struct wording *w) {
 
 static void put_no_reason(const struct wording *w) {
     const struct wg_reasons *const reasons = w->reasons;
-    const struct wg_trial *const best = &reasons->trial[reasons->best];
-    wg_bytes_printf(w->out, "%s: no single limit explains it%s.",
-                    reasons->why == WG_WHY_DIES ? "Why it dies" : "Why nothing is taken out",
+    wg_bytes_printf(w->out, "%s: no single limit explains it%s.", question_of(reasons),
                     reasons->pairs_tried ? ", nor do two" : "");
-    wg_bytes_printf(w->out, " Tried again in %lld of these %s, %s in %lld as planned", (long long)reasons->lives,
-                    wg_forecast_noun_of(w->plan, reasons->lives),
-                    reasons->why == WG_WHY_DIES ? "it lives" : "something is taken out",
-                    (long long)reasons->trial[0].n_met);
-    if (reasons->best != 0 && best->n_met > reasons->trial[0].n_met)
-        put_trial(w, reasons->best, ", at best in");
-    wg_bytes_put(w->out, ", which is not beyond luck. Tried:");
+    put_as_planned(w);
+    wg_bytes_put(w->out, " and, beyond luck, in no more without any of these:");
     for (int i = 1, n = 0; i < reasons->n_trials; i++)
         if (reasons->trial[i].n_limits == 1)
             wg_bytes_printf(w->out, "%s %s", n++ == 0 ? "" : ",", wg_limit_name(reasons->trial[i].limit[0]));
@@ -202,69 +223,85 @@ static bool put_barren_flies(const struct wording *w) {
     return true;
 }
 
-static void put_set_point(const struct wording *w, int trial, const char *before) {
+/* "it lives in 64 if heated to 27 degC (80.6 degF)" */
+static void put_set_point(const struct wording *w, int trial) {
     char shown[WG_SHOWN_SIZE];
     wg_show_temperature(w->reasons->trial[trial].set_point_c, shown);
-    wg_bytes_printf(w->out, "%s %s in %lld", before, shown, (long long)w->reasons->trial[trial].n_met);
+    wg_bytes_printf(w->out, " in %lld if heated to %s", (long long)w->reasons->trial[trial].n_met, shown);
 }
 
-/* A heated place stands between warm enough to breed and cool enough to sleep. */
+/* A heated place may stand between warm enough to breed and cool enough to sleep. */
 static void put_set_points(const struct wording *w) {
-    const struct wg_reasons *const reasons = w->reasons;
-    if (reasons->warmer == 0 && reasons->cooler == 0)
+    const int warmer = w->reasons->warmer, cooler = w->reasons->cooler;
+    if (warmer == 0 && cooler == 0)
         return;
-    wg_bytes_put(w->out, " Heated to");
-    if (reasons->warmer != 0)
-        put_set_point(w, reasons->warmer, "");
-    if (reasons->cooler != 0)
-        put_set_point(w, reasons->cooler, reasons->warmer != 0 ? " it lives" : "");
+    wg_bytes_put(w->out, " It lives");
+    if (warmer != 0)
+        put_set_point(w, warmer);
+    if (cooler != 0) {
+        wg_bytes_put(w->out, warmer != 0 ? ", and" : "");
+        put_set_point(w, cooler);
+        wg_bytes_put(w->out, ", where it sleeps through the winter");
+    }
     wg_bytes_put(w->out, ".");
 }
 
-static void put_air(const struct wording *w) {
+static void put_air(struct wording *w) {
     const struct wg_species *const species = &w->plan->species;
     char need[WG_SHOWN_SIZE], air[WG_SHOWN_SIZE], source[WG_SHOWN_SIZE];
     wg_show_temperature(fmax(species->mate_air_c, species->lay_air_c), need);
     source_of("mating_air", source);
-    if (!put_barren_flies(w))
+    w->with_flies = put_barren_flies(w);
+    if (!w->with_flies)
         return;
     wg_show_temperature(wg_story_barren_flies(&w->reasons->story).air_c, air);
-    wg_bytes_printf(w->out, ": they mate and lay from about %s (%s), and the air is %s on average.", need, source, air);
+    wg_bytes_printf(w->out, ": they mate and lay from about %.*s, %s), and the air is %s on average.",
+                    (int)strcspn(need, ")"), need, source, air);
 }
 
 static void put_light(const struct wording *w) {
     char light[WG_SHOWN_SIZE], source[WG_SHOWN_SIZE];
     source_of("mating_light", source);
     wg_show_number(w->plan->species.mate_light_w_m2, light);
-    if (!put_barren_flies(w))
+    if (w->with_flies)
+        wg_bytes_printf(w->out, " They mate only");
+    else if (put_barren_flies(w))
+        wg_bytes_printf(w->out, ": they mate");
+    else
         return;
-    wg_bytes_printf(w->out, ": they mate under lamps or in sunlight of %s W/m2 (%s).", light, source);
+    wg_bytes_printf(w->out, " under lamps or in sunlight of %s W/m2 (%s).", light, source);
     for (int p = 0; p < w->plan->n_places; p++)
         if (w->plan->places[p].shelter.kind != WG_OUTDOORS && !(w->plan->places[p].shelter.lamp_hours > 0))
             wg_bytes_printf(w->out, " There are no lamps in %s.", w->plan->places[p].name);
 }
 
-static void put_males(const struct wording *w) {
-    const struct wg_story *const story = &w->reasons->story;
+/* Returns the flies of a life in all. */
+static double all_flies(const struct wg_story *story) {
     double flies = 0;
-    char shown[WG_SHOWN_SIZE];
     for (int m = 0; m < WG_MONTHS; m++)
         flies += story->flies[m] / (double)story->lives;
-    wg_show_number(flies, shown);
-    wg_bytes_printf(w->out, " Only about %s flies emerge in all, and seldom a female and a male at the same time.",
-                    shown);
+    return flies;
+}
+
+static void put_males(const struct wording *w) {
+    char flies[WG_SHOWN_SIZE];
+    show_mean_count(all_flies(&w->reasons->story), flies);
+    wg_bytes_printf(w->out, " Where it dies, %s flies emerge in all, on average, seldom a female and a male at a time.",
+                    flies);
+}
+
+static void put_start(const struct wording *w) {
+    char flies[WG_SHOWN_SIZE];
+    show_mean_count(all_flies(&w->reasons->story), flies);
+    wg_bytes_printf(w->out, " Where it dies, %s flies emerge in all, on average.", flies);
 }
 
 static void put_harvest(const struct wording *w) {
     const struct wg_story *const story = &w->reasons->story;
-    double flies = 0;
-    char out[WG_SHOWN_SIZE], left[WG_SHOWN_SIZE];
-    for (int m = 0; m < WG_MONTHS; m++)
-        flies += story->flies[m] / (double)story->lives;
-    wg_show_number(story->taken / (double)story->lives, out);
-    wg_show_number(flies, left);
-    wg_bytes_printf(w->out, " About %s animals are taken out, and %s flies emerge from those that are left.", out,
-                    left);
+    char out[WG_SHOWN_SIZE], flies[WG_SHOWN_SIZE];
+    show_mean_count(story->taken / (double)story->lives, out);
+    show_mean_count(all_flies(story), flies);
+    wg_bytes_printf(w->out, " On average %s animals are taken out, and %s flies emerge.", out, flies);
 }
 
 static void put_power_cuts(const struct wording *w) {
@@ -273,7 +310,7 @@ static void put_power_cuts(const struct wording *w) {
     wg_bytes_printf(w->out, " The power is out for about %s hours in all.", hours);
 }
 
-static void put_limit_story(const struct wording *w, enum wg_limit limit) {
+static void put_limit_story(struct wording *w, enum wg_limit limit) {
     switch (limit) {
     case WG_LIMIT_COLD:
         put_cold(w);
@@ -293,6 +330,9 @@ static void put_limit_story(const struct wording *w, enum wg_limit limit) {
     case WG_LIMIT_MALES:
         put_males(w);
         break;
+    case WG_LIMIT_START:
+        put_start(w);
+        break;
     case WG_LIMIT_HARVEST:
         put_harvest(w);
         break;
@@ -310,9 +350,11 @@ static void put_limit_story(const struct wording *w, enum wg_limit limit) {
 /* ---- all ---- */
 
 void wg_reasons_words(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_bytes *out) {
-    const struct wording w = {reasons, plan, out};
+    struct wording w = {reasons, plan, out, false};
     if (reasons == NULL || reasons->lives == 0 || reasons->story.lives == 0)
         return;
+    if (reasons->why == WG_WHY_DIES && reasons->story.ended == 0)
+        return; /* nothing was ever alive */
     if (reasons->reason == 0) {
         put_no_reason(&w);
     } else {
