@@ -66,6 +66,34 @@ static int print_forecast(const struct wg_args *args, const struct wg_forecast *
     return status;
 }
 
+/* Finds why the colony dies out, if it does. *stopped: the search was asked to stop, and there is no answer. */
+static int find_reasons(const struct wg_forecast *forecast, int threads, struct wg_reasons *reasons, bool *stopped,
+                        struct wg_error *err) {
+    const struct wg_ensemble_options options = {.threads = threads, .stop = wg_stop_flag()};
+    const int code = wg_reasons_find(reasons, &forecast->scenario->plan, forecast->summary, &options, err);
+    *stopped = code == WG_STOPPED;
+    if (*stopped)
+        reasons->lives = 0;
+    return code < 0 ? code : 0;
+}
+
+/* Finds the reasons and prints them with the forecast. */
+static int explain_forecast(const struct wg_args *args, const struct wg_forecast *forecast,
+                            const struct wg_chart *chart, int threads) {
+    struct wg_error err = {0};
+    struct wg_reasons reasons;
+    struct wg_forecast explained = *forecast;
+    bool stopped;
+    if (find_reasons(forecast, threads, &reasons, &stopped, &err) < 0)
+        return wg_load_message_error(forecast->scenario, &err);
+    explained.reasons = &reasons;
+    const int status = print_forecast(args, &explained, chart);
+    if (!stopped)
+        return status;
+    wg_message("stopped before the reasons were found; the result is complete.");
+    return wg_stop_status();
+}
+
 static int simulate_forecast(const struct wg_args *args, const struct wg_scenario *scenario,
                              const struct wg_simulation *simulation) {
     struct wg_error err = {0};
@@ -92,14 +120,14 @@ static int simulate_forecast(const struct wg_args *args, const struct wg_scenari
     } else {
         struct wg_warnings warnings;
         wg_warnings_find(&warnings, &watch, &work);
-        status = print_forecast(args,
-                                &(struct wg_forecast){.scenario = scenario,
-                                                      .summary = &summary,
-                                                      .warnings = &warnings,
-                                                      .work = &work,
-                                                      .odds = &odds,
-                                                      .result_path = simulation->path},
-                                &chart);
+        status = explain_forecast(args,
+                                  &(struct wg_forecast){.scenario = scenario,
+                                                        .summary = &summary,
+                                                        .warnings = &warnings,
+                                                        .work = &work,
+                                                        .odds = &odds,
+                                                        .result_path = simulation->path},
+                                  &chart, simulation->threads);
     }
     wg_work_free(&work);
     wg_goal_tally_free(&odds);

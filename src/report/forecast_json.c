@@ -8,6 +8,7 @@
 #include "report/calendar_text.h"
 #include "report/goals_report.h"
 #include "report/odds_text.h"
+#include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include <wintergrub/version.h>
@@ -142,6 +143,7 @@ int wg_forecast_print_json(const struct wg_forecast *forecast, FILE *to, struct 
     int code = wg_forecast_put_odds(json, &forecast->scenario->plan, forecast->summary, err);
     if (code == 0 && forecast->odds != NULL)
         code = wg_goals_json_put(json, forecast->odds, err);
+    wg_reasons_put_json(forecast->reasons, &forecast->scenario->plan, json);
     put_feed_json(json, &forecast->scenario->plan);
     if (code == 0 && wg_forecast_put_outcomes(json, forecast->summary) < 0)
         code = wg_no_memory(err, NULL);

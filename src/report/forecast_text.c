@@ -8,6 +8,7 @@
 #include "base/utf8.h"
 #include "report/goals_report.h"
 #include "report/odds_text.h"
+#include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/outcome_label.h"
 #include "text/terminal.h"
@@ -294,6 +295,7 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
     const int answered = print_answer(&page, err);
     if (answered < 0)
         return answered;
+    page.code = wg_reasons_print(forecast->reasons, plan, to, err);
     print_forecast_table(&page);
     if (page.code < 0)
         return wg_no_memory(err, NULL);

@@ -7,6 +7,7 @@
 #include "report/goals_report.h"
 #include "report/page_answer.h"
 #include "report/page_parts.h"
+#include "report/reasons_text.h"
 #include "text/show.h"
 
 #include <stdio.h>
@@ -55,6 +56,15 @@ static void put_goal_odds(const struct result_report *report, struct wg_bytes *p
     free(text);
 }
 
+static void put_reasons(const struct result_report *report, struct wg_bytes *page) {
+    struct wg_bytes text = {0};
+    wg_reasons_words(report->forecast->reasons, &report->forecast->scenario->plan, &text);
+    if (text.size > 0)
+        wg_page_paragraph(page, NULL, text.data);
+    page->failed = page->failed || text.failed;
+    wg_bytes_free(&text);
+}
+
 static void put_forecast_answer(const struct result_report *report, struct wg_bytes *page) {
     char text[WG_SENTENCE_SIZE];
     wg_page_section(page, "The answer");
@@ -63,6 +73,7 @@ static void put_forecast_answer(const struct result_report *report, struct wg_by
             page->failed = true; /* wg_bytes_failed() reports it */
         wg_page_paragraph(page, "answer", text);
     }
+    put_reasons(report, page);
     put_goal_odds(report, page);
     const struct wg_warnings *const warnings = report->forecast->warnings;
     for (int i = 0; i < warnings->n; i++) {
@@ -140,14 +151,17 @@ int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scen
     struct wg_goal_tally odds;
     struct wg_work work = {0};
     struct wg_figures figures = {0};
+    struct wg_reasons reasons;
     wg_goal_tally_init(&odds, &scenario->plan);
     int code = replay_observers(data, &scenario->plan, &summary, &watch, &work, &odds, err);
     if (code == 0)
         code = wg_figures_make(&figures, data, err);
+    if (code == 0) /* a result does not store them; the same lives give the same reasons */
+        code = wg_reasons_find(&reasons, &scenario->plan, &summary, &(struct wg_ensemble_options){0}, err);
     if (code == 0) {
         struct wg_warnings warnings;
         wg_warnings_find(&warnings, &watch, &work);
-        const struct wg_forecast forecast = {scenario, &summary, &warnings, &work, &odds, data->in.path};
+        const struct wg_forecast forecast = {scenario, &summary, &warnings, &work, &odds, data->in.path, &reasons};
         struct result_report report = {&forecast, data, &figures, {0}};
         code = wg_odds_find(&report.odds, &scenario->plan, &summary, err);
         if (code == 0)
