@@ -3,6 +3,7 @@
  * sanitizers find leaks. And their files, with each write, allocation and other system call failing once: the old file
  * stays intact and no temporary file remains.
  */
+#include "forecast/lattice.h"
 #include "results/answer_data.h"
 #include "results/hand_made.h"
 #include "results/size_sentences.h"
@@ -136,7 +137,7 @@ static int size(struct wg_error *err) {
 
 static int matters(struct wg_error *err) {
     const struct wg_sensitivity_options options = {
-        .outcome = WG_SENSITIVITY_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 1};
+        .outcome = WG_SENSITIVITY_CRAWL_OFF, .replicates = WG_LATTICE_BLOCK, .threads = 1};
     return wg_sensitivity_run(&plan, &options, &mattering, err);
 }
 
@@ -187,7 +188,7 @@ Test(decide_faults, memory_in_what_matters) {
     small_plan();
     const int failures = fail_everywhere(matters, WG_ERR_MEMORY);
     cr_assert_gt(failures, 35, "the test reaches the allocations: %d", failures);
-    cr_assert_gt(mattering.n_kept, 0, "and all parts of the study");
+    cr_assert_gt(mattering.before.sd, 0, "and all parts of the study");
     wg_plan_free(&plan);
 }
 
@@ -201,20 +202,20 @@ Test(decide_faults, memory_in_fit) {
 
 /* If no thread starts, the calling thread does all the work: same numbers. */
 Test(decide_faults, threads_that_do_not_start_change_no_number) {
-    static struct wg_sensitivity alone, helped;
-    const struct wg_sensitivity_options options = {
-        .outcome = WG_SENSITIVITY_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 3};
+    struct wg_fit alone, helped;
+    const struct wg_fit_options options = {.draws = 100, .per_draw = 2, .most_rounds = 1, .threads = 3};
     small_plan();
-    cr_assert_eq(wg_sensitivity_run(&plan, &options, &helped, NULL), 0);
+    make_notes();
+    cr_assert_eq(wg_fit_run(&helped, &plan, notes, 2, &options, NULL), 0);
     atomic_store(&armed_threads, 1);
     atomic_store(&calls, 0);
     atomic_store(&fail_at, 1);
-    cr_assert_eq(wg_sensitivity_run(&plan, &options, &alone, NULL), 0);
+    cr_assert_eq(wg_fit_run(&alone, &plan, notes, 2, &options, NULL), 0);
     atomic_store(&armed_threads, 0);
     cr_expect_gt(atomic_load(&calls), 0);
-    cr_expect_gt(alone.sd, 0, "something matters here");
-    cr_expect_eq(alone.mean, helped.mean);
-    cr_expect_eq(alone.sd, helped.sd);
+    cr_expect_eq(memcmp(alone.draw, helped.draw, (size_t)alone.n * sizeof *alone.draw), 0);
+    wg_fit_free(&alone);
+    wg_fit_free(&helped);
     wg_plan_free(&plan);
 }
 
