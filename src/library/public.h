@@ -28,6 +28,7 @@ struct wintergrub_world {
 
 struct wintergrub_replicate {
     const struct wg_diary *diary; /* the source of all reads; NULL before a run */
+    struct wg_cell cell;          /* of that diary */
     struct wg_diary own;          /* used if the program runs the replicate itself */
     struct wg_simulator simulator;
 };

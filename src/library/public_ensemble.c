@@ -86,7 +86,8 @@ const wintergrub_summary *wintergrub_ensemble_summary(const wintergrub_ensemble 
 
 static int on_replicate_program(void *self, int64_t number, const struct wg_diary *diary, struct wg_error *err) {
     const wintergrub_ensemble *const ensemble = self;
-    const struct wintergrub_replicate shown = {.diary = diary};
+    const struct wintergrub_replicate shown = {.diary = diary,
+                                               .cell = wg_lattice_cell(&ensemble->plan->scenario.plan, number)};
     (void)err;
     return ensemble->call(ensemble->self, number, &shown) == 0 ? 0 : WG_STOPPED;
 }

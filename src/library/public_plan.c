@@ -141,7 +141,7 @@ static void append_starter_and_feed(struct plan_text *out, const char *from, int
     else
         append_plan_line(out, "feeding: [{in: tray, what: kitchen scraps, amount: " NUMBER " kg/week}]\n",
                          feed_kg_week);
-    append_plan_line(out, "forecast: {replicates: 200, seed: 1}\n");
+    append_plan_line(out, "forecast: {replicates: 512, seed: 1}\n");
 }
 
 int wintergrub_plan_laboratory(wintergrub_plan **plan, const char *from, const char *to, double temperature_c,

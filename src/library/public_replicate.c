@@ -73,6 +73,14 @@ int wintergrub_replicate_series(const wintergrub_replicate *replicate, const cha
     return 0;
 }
 
+int wintergrub_replicate_animal(const wintergrub_replicate *replicate) {
+    return replicate->cell.animal;
+}
+
+int64_t wintergrub_replicate_winter(const wintergrub_replicate *replicate) {
+    return replicate->cell.winter;
+}
+
 /* ---- running ---- */
 
 int wintergrub_world_new(wintergrub_world **world, const wintergrub_plan *plan, struct wintergrub_error *error) {
@@ -123,6 +131,7 @@ int wintergrub_replicate_run(wintergrub_replicate *replicate, int64_t number, st
                               (long long)number);
     if (wg_simulator_run(&replicate->simulator, number, &replicate->own, &err) < 0)
         return wg_public_error(error, &err);
+    replicate->cell = wg_lattice_cell(replicate->simulator.world->plan, number);
     replicate->diary = &replicate->own;
     return 0;
 }

@@ -129,7 +129,7 @@ void wg_read_species(struct wg_scenario_reader *reader) {
 
 void wg_read_forecast(struct wg_scenario_reader *reader) {
     struct wg_plan *const plan = reader->plan;
-    plan->replicates = 200;
+    plan->replicates = 512;
     plan->seed = 1;
     plan->steps_per_day = 1;
     const struct wg_yaml_node *const map = wg_yaml_get(reader->root, "forecast");

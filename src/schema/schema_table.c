@@ -69,7 +69,7 @@ static const struct wg_key scenario[] = {
         .help = "Wild females that lay eggs in places open to them."},
     {"species", GROUP(WG_GROUP_SPECIES), .flags = WG_KEY_IMPLIED, .example = "{numbers: keepers}",
         .help = "The model's numbers for the animal: a set, with any of them changed (wintergrub help numbers)."},
-    {"forecast", GROUP(WG_GROUP_FORECAST), .flags = WG_KEY_IMPLIED, .example = "{replicates: 500, seed: 2026}",
+    {"forecast", GROUP(WG_GROUP_FORECAST), .flags = WG_KEY_IMPLIED, .example = "{replicates: 512, seed: 2026}",
         .help = "How the forecast is computed."},
     {"goal", LIST(WG_GROUP_GOAL), .flags = WG_KEY_OR_ONE, .otherwise = "none", .noun = "a list of goals",
         .example = "[{survive: yes, chance: 95 %}]",
@@ -432,8 +432,8 @@ static const struct wg_key species[] = {
 
 static const struct wg_key forecast[] = {
     {"replicates", WHOLE(1, WG_MAX_REPLICATES), .noun = "the number of replicates", INTO(wg_plan, replicates),
-        .otherwise = "200",
-        .example = "500", .help = "Number of simulated runs, each with its own weather and random events."},
+        .otherwise = "512",
+        .example = "1024", .help = "Number of simulated runs. Each 512 are 64 plausible animals, each in 8 of 64 winters."},
     {"seed", .kind = WG_KEY_SEED, .noun = "the random seed", .most = 18446744073709551615.0, INTO(wg_plan, seed),
         .otherwise = "1", .example = "2026",
         .help = "The same seed gives the same forecast."},

@@ -302,7 +302,7 @@ Test(size, starter_of_a_branching_colony) {
     q.trial = put_in;
     q.self = &starter;
     q.n_goals = 1;
-    q.most = 16000;
+    q.most = 24000;
     struct wg_size size;
     struct wg_error err = {0};
     cr_assert_eq(wg_size_search(&q, &size, &err), 0, "%s", err.text);

@@ -5,6 +5,7 @@
 #include "analysis/winters.h"
 #include "base/random.h"
 #include "climate/climate.h"
+#include "forecast/lattice.h"
 #include "support/plans.h"
 
 #include <criterion/criterion.h>
@@ -13,7 +14,7 @@
 #include <stdlib.h>
 
 #define YEARS 4
-#define REPLICATES 60
+#define REPLICATES 150
 #define SURE 0.95
 
 static struct wg_weather_record record;
@@ -54,7 +55,7 @@ static double *survived(void) {
     return (double *)(uintptr_t)wg_summary_outcome(&summary, WG_OUTCOME_survived);
 }
 
-Test(winters, are_those_of_the_days_that_replicates_get) {
+static void check_winters(void) {
     struct wg_climate *climate;
     struct wg_weather weather;
     int64_t n[YEARS] = {0}, alive[YEARS] = {0};
@@ -63,7 +64,7 @@ Test(winters, are_those_of_the_days_that_replicates_get) {
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     const int own_year = wg_date_from_day(plan.first_day).year;
     for (int64_t k = 0; k < REPLICATES; k++) {
-        wg_rng_start(rng, plan.seed, (uint64_t)k, WG_PURPOSE_WEATHER);
+        wg_rng_start(rng, plan.seed, (uint64_t)wg_lattice_cell(&plan, k).winter, WG_PURPOSE_WEATHER);
         wg_weather_draw(&weather, climate, rng);
         const int32_t i = plan.first_day - weather.first_day;
         const int year = (int)floor((weather.high_c[i] - 3) / 5);
@@ -87,6 +88,16 @@ Test(winters, are_those_of_the_days_that_replicates_get) {
     }
     cr_expect_eq(winters.n, found);
     cr_expect_geq(found, 3, "of the years that cover 200 days from a day of %d", own_year);
+}
+
+Test(winters, are_those_of_the_days_that_replicates_get) {
+    check_winters();
+}
+
+/* Replicates 64 and up live winters that others have lived before. */
+Test(winters, are_those_of_the_days_that_plausible_animals_get) {
+    plan.animals = WG_ANIMALS_PLAUSIBLE;
+    check_winters();
 }
 
 Test(winters, are_none_where_nothing_is_replayed_or_a_replicate_replays_several) {

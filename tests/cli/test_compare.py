@@ -85,7 +85,7 @@ class Screen(CommandTest):
         self.assertNotEqual(pair("--seed", "7"), one)
 
     def test_seed_and_number_of_years_of_the_first_file(self):
-        write("mine.yaml", example("crow-lane-mat.yaml", ("replicates: 500, seed: 2026", "replicates: 5, seed: 77")))
+        write("mine.yaml", example("crow-lane-mat.yaml", ("replicates: 512, seed: 2026", "replicates: 5, seed: 77")))
         self.assert_all_in(['"replicates": 5,', '"seed": "77"'], self.wintergrub("compare", "mine.yaml", OUTDOORS, "--json"))
 
     def test_allowed_differences(self):

@@ -63,9 +63,54 @@ class Rerun(CommandTest):
         self.assertRegex(said, r"with its own numbers of the animal, not today's: ")
         self.assertRegex(said, r"stay_open 0\.31 then, 0\.3 now")
         self.assertRegex(said, r"final_mass 0\.17 then, 0\.\d+ now")
+        self.assertIn("simulated with its own plausible animals, not today's", said)
+
+    def put_animals(self, name, value, animal=slice(None)):
+        """As from a program with other plausible animals."""
+
+        def put(file):
+            file["provenance/plausible_value"][animal, self.row(file, name)] = value
+
+        self.edit(put)
+
+    def test_cells_and_animals_are_stored(self):
+        """Six replicates: six animals in winters 0 to 5, and a row of numbers for each."""
+        self.made("stay_open: 0.31")
+        with h5py.File("plan.h5") as file:
+            self.assertEqual(len(set(file["animal"])), 6)
+            self.assertEqual(list(file["winter"]), list(range(6)))
+            self.assertEqual(list(file["provenance/plausible_animal"]), sorted(file["animal"]))
+            values = file["provenance/plausible_value"][()]
+            self.assertEqual(set(values[:, self.row(file, "stay_open")]), {0.31})
+            self.assertGreater(len(set(values[:, self.row(file, "final_mass")])), 3)
+
+    def test_the_middle_animal_has_no_table(self):
+        self.made("animals: middle")
+        with h5py.File("plan.h5") as file:
+            self.assertEqual(list(file["animal"]), [-1] * 6)
+            self.assertNotIn("plausible_animal", file["provenance"])
+        self.assertNotIn("plausible", self.said())
+
+    def test_other_animals_give_other_counts(self):
+        self.made()
+        self.put_animals("stay_open", 0.31)
+        said = self.said(1)
+        self.assertRegex(said, r"^different: \w+ at \d")
+        self.assertIn("simulated with its own plausible animals, not today's", said)
+
+    def test_an_impossible_animal_is_a_located_error(self):
+        self.made()
+        for value in (float("nan"), 1e9, -1):
+            self.put_animals("stay_open", value, 3)
+            self.assertEqual(self.said(3), "")
+            self.assertRegex(self.stderr, r"^wintergrub: plan\.h5: .* for stay_open of animal \d+, which is not a valid value")
+            self.assertEqual(self.stderr.count("\n"), 1)
+        self.edit(lambda file: file["provenance/plausible_animal"].__setitem__(0, 1000))
+        self.assertEqual(self.said(3), "")
+        self.assertIn("its list of animals cannot be read", self.stderr)
 
     def test_another_number_gives_other_counts_and_is_named(self):
-        self.made()
+        self.made("animals: middle")
         self.put_number("stay_open", "0.31")
         said = self.said(1)
         self.assertRegex(said, r"^different: \w+ at \d")

@@ -122,7 +122,7 @@ class Files(CommandTest):
 
 class Rejected(CommandTest):
     def test_mistakes_at_their_places(self):
-        write("bad.yaml", example("smallest.yaml", ("count: 1000", "count: -3"), ("replicates: 200", "replicates: none")))
+        write("bad.yaml", example("smallest.yaml", ("count: 1000", "count: -3"), ("replicates: 256", "replicates: none")))
         self.assertEqual(self.wintergrub("run", "bad.yaml", status=3), "")
         self.assert_clean(self.stderr)
         self.assertEqual(len(re.findall(r"(?m)^bad\.yaml:[0-9]+:[0-9]+: error: ", self.stderr)), 2, self.stderr)

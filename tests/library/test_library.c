@@ -298,7 +298,8 @@ Test(library, reads_in_the_c_locale_and_leaves_the_thread_its_own) {
 /* ---- replicates and ensembles ---- */
 
 struct seen {
-    int64_t n, stop_at;
+    int64_t n, stop_at, winter[REPLICATES];
+    int animal[REPLICATES];
     double mass[REPLICATES], larvae[REPLICATES][DAYS], temperature[REPLICATES][DAYS];
 };
 
@@ -308,6 +309,8 @@ static int look(void *self, int64_t number, const wintergrub_replicate *replicat
     cr_assert_eq(wintergrub_replicate_outcome(replicate, "total_crawl_off_mass", &seen->mass[number]), 0);
     cr_assert_eq(wintergrub_replicate_series(replicate, "count", 1, seen->larvae[number], DAYS), 0);
     cr_assert_eq(wintergrub_replicate_series(replicate, "bin_temperature", 0, seen->temperature[number], DAYS), 0);
+    seen->animal[number] = wintergrub_replicate_animal(replicate);
+    seen->winter[number] = wintergrub_replicate_winter(replicate);
     seen->n++;
     return seen->stop_at > 0 && seen->n == seen->stop_at;
 }
@@ -334,11 +337,15 @@ Test(library, gives_the_same_replicates_in_an_ensemble_and_alone) {
     double days[DAYS], mass;
     for (int k = REPLICATES - 1; k >= 0; k--) {
         cr_assert_eq(wintergrub_replicate_run(replicate, k, &error), 0);
+        cr_expect_eq(wintergrub_replicate_animal(replicate), seen[0].animal[k]);
+        cr_expect_eq(wintergrub_replicate_winter(replicate), seen[0].winter[k]);
         cr_assert_eq(wintergrub_replicate_outcome(replicate, "total_crawl_off_mass", &mass), 0);
         cr_expect(same_bits(mass, seen[0].mass[k]) && same_bits(mass, values[k]));
         cr_assert_eq(wintergrub_replicate_series(replicate, "bin_temperature", 0, days, DAYS), 0);
         cr_expect_eq(memcmp(days, seen[0].temperature[k], sizeof days), 0);
     }
+    cr_expect(seen[0].animal[0] >= 0 && seen[0].animal[1] >= 0 && seen[0].animal[1] != seen[0].animal[0]);
+    cr_expect(seen[0].winter[0] == 0 && seen[0].winter[REPLICATES - 1] == REPLICATES - 1);
     cr_expect(seen[0].mass[0] > 0 && seen[0].larvae[0][20] > 100 && seen[0].temperature[0][20] > 26);
     free(seen);
     wintergrub_ensemble_free(ensemble);
