@@ -105,6 +105,32 @@ static double prepupae_in_january(const struct wg_plan *plan, const struct wg_di
                    : log((double)(alive_on(diary, day, WG_PREPUPA) + alive_on(diary, day, WG_DORMANT)) + FEW_PREPUPAE);
 }
 
+static double flies_of_day(const struct wg_diary *diary, int i) {
+    double flies = (double)diary->flown[i];
+    for (int p = 0; p < diary->n_places; p++)
+        flies += (double)diary->adults_emerged[(ptrdiff_t)i * diary->n_places + p];
+    return flies;
+}
+
+/* Of those that were prepupae in autumn and live, the share that did not wait for spring. */
+static double flies_before_winter(const struct wg_plan *plan, const struct wg_diary *diary) {
+    const int from = find_day(plan, diary, 10, 1), to = find_day(plan, diary, 12, 31);
+    double flies = 0;
+    for (int i = from; i >= 0 && i <= to; i++)
+        flies += flies_of_day(diary, i);
+    if (from < 0 || to < from)
+        return (double)NAN;
+    const double sleep = (double)(alive_on(diary, to, WG_PREPUPA) + alive_on(diary, to, WG_DORMANT));
+    return share_scale((flies + FEW_PREPUPAE / 2) / (flies + sleep + FEW_PREPUPAE));
+}
+
+static double spring_flies(const struct wg_plan *plan, const struct wg_diary *diary) {
+    double flies = 0;
+    for (int i = 0; i < diary->n_days * diary->n_places; i++)
+        flies += (double)diary->spring_flies[i];
+    return wg_plan_spring(plan).seen == WG_SPRING_NONE ? (double)NAN : log(flies + FEW_PREPUPAE);
+}
+
 static double flies_in_june(const struct wg_plan *plan, const struct wg_diary *diary) {
     const int day = find_day(plan, diary, 6, 15);
     return day < 0 ? (double)NAN
@@ -122,9 +148,7 @@ static double eggs_per_fly(const struct wg_plan *plan, const struct wg_diary *di
     double eggs = 0, flies = 0;
     for (int i = 0; i < diary->n_days; i++) {
         eggs += (double)diary->eggs_trapped[i];
-        flies += (double)diary->flown[i];
-        for (int p = 0; p < diary->n_places; p++)
-            flies += (double)diary->adults_emerged[(ptrdiff_t)i * diary->n_places + p];
+        flies += flies_of_day(diary, i);
     }
     return sets_traps(plan) ? log((eggs + FEW_PREPUPAE) / (flies + FEW_PREPUPAE)) : (double)NAN;
 }
@@ -175,6 +199,10 @@ static const struct wg_measurement table[] = {
      grubs_per_feed, NULL, 0.15, "feed left over and rotted: judgement"},
     {"prepupae_in_january", "Dig up a spade of the soil in early January (July in the south) and count the living prepupae",
      NULL, prepupae_in_january, 0.5, "prepupae lie in clumps: judgement"},
+    {"flies_before_winter", "Count, in soil dug up at the end of the year (June in the south), the empty pupal cases of its last three months and the living prepupae",
+     NULL, flies_before_winter, 0.1, "a hundred of both, old cases among them: judgement"},
+    {"spring_flies", "Count the empty pupal cases of the spring in marked spades of soil",
+     NULL, spring_flies, 0.5, "prepupae lie in clumps: judgement"},
     {"spring_flies_day", "Note the day by which half of the spring's flies are out",
      NULL, spring_flies_day, 5, "days: judgement"},
     {"flies_in_june", "Count the flies on a warm day in the middle of June (December in the south)",

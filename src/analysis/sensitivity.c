@@ -142,9 +142,10 @@ static void take_measurements(struct animal_study *study, const struct wg_specie
 
 static int by_share(const void *left, const void *right) {
     const struct wg_unknown *const a = left, *const b = right;
-    return a->group != b->group           ? (a->group > b->group) - (a->group < b->group)
-           : a->parameter != b->parameter ? (a->parameter > b->parameter) - (a->parameter < b->parameter)
-                                          : 0;
+    const double x = fabs(a->trend), y = fabs(b->trend);
+    return a->group != b->group ? (a->group > b->group) - (a->group < b->group)
+           : x != y             ? (x < y) - (x > y)
+                                : (a->parameter > b->parameter) - (a->parameter < b->parameter);
 }
 
 static int by_gain(const void *left, const void *right) {

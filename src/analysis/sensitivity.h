@@ -47,7 +47,7 @@ struct wg_sensitivity {
     struct wg_gain before;   /* nothing measured: `answer` has 5 to 95 of 100 animals, luck out. Gains are NaN unless
                                          animals differ by more than luck */
     int n_unknowns, n_fixed; /* n_fixed: numbers that are the same in all animals */
-    struct wg_unknown unknown[WG_MAX_NUMBERS];                   /* by group, then in the order of the species table */
+    struct wg_unknown unknown[WG_MAX_NUMBERS];                   /* by group, then by the size of the trend */
     int n_measurements;                                          /* that the plan allows */
     struct wg_measurement_gain measurement[WG_MAX_MEASUREMENTS]; /* by descending gain */
     int n_together, together_of[WG_MEASUREMENTS_TOGETHER];       /* those that narrow the answer most together */
