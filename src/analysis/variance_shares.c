@@ -310,13 +310,18 @@ static void bootstrap_between(struct share_work *w, gsl_rng *rng, uint64_t seed,
 
 /* ---- the answer ---- */
 
+/* Those above luck first, then by share. */
+static bool is_ahead(const struct wg_estimate *a, const struct wg_estimate *b) {
+    return wg_is_above_luck(a) != wg_is_above_luck(b) ? wg_is_above_luck(a) : a->value > b->value;
+}
+
 static void number_groups(const struct share_work *w, struct wg_variance_shares *out) {
     struct wg_estimate sorted[WG_MAX_NUMBERS];
     bool taken[WG_MAX_NUMBERS] = {false};
     for (int rank = 0; rank < w->n_groups; rank++) {
         int best = -1;
         for (int g = 0; g < w->n_groups; g++)
-            if (!taken[g] && (best < 0 || out->share[g].value > out->share[best].value))
+            if (!taken[g] && (best < 0 || is_ahead(&out->share[g], &out->share[best])))
                 best = g;
         taken[best] = true;
         sorted[rank] = out->share[best];

@@ -8,7 +8,10 @@
  * of an animal show, and what a number explains by chance among so few animals. So the estimate for a number without
  * effect is 0 on average, and often negative.
  *
- * Measured with fixed seeds, 256 animals and luck of half the variance (tests/analysis/test_variance_shares.c).
+ * Measured on functions with known shares, 256 animals, luck as large as the variance between them
+ * (tests/analysis/test_variance_shares.c): bias below 0.02; the 95 % intervals hold in 91 to 99 % of samples; of numbers without
+ * effect 2 in 1,000 are above luck; a share of 0.05 is above luck in a third of the samples, one of 0.19 in 97 %. A cubic
+ * follows |x| to 94 %, a sine over its period to 99 %, sin^2 over two periods to 6 %: it misses effects that turn often.
  */
 #ifndef WG_ANALYSIS_VARIANCE_SHARES_H
 #define WG_ANALYSIS_VARIANCE_SHARES_H
@@ -45,7 +48,7 @@ struct wg_variance_shares {
     struct wg_estimate between; /* variance between animals, without luck; no shares unless above luck */
     double luck;                /* variance of luck in the mean of an animal */
     int n_groups;
-    int group[WG_MAX_NUMBERS];                /* of each number, 0 .. n_groups - 1 by descending share */
+    int group[WG_MAX_NUMBERS];                /* of each number; groups above luck first, then by share */
     double trend[WG_MAX_NUMBERS];             /* rank correlation of each number and the answer */
     struct wg_estimate share[WG_MAX_NUMBERS]; /* of each group, in parts of `between` */
     struct wg_estimate together;              /* of all groups above luck */

@@ -5,7 +5,7 @@
 
 #include "report/goals_report.h"
 #include "report/warning_lists.h"
-#include "text/outcome_label.h"
+#include "text/sensitivity_words.h"
 #include <wintergrub/version.h>
 
 #include <math.h>
@@ -16,85 +16,29 @@
 
 /* ---- text ---- */
 
-static bool is_chance(const struct wg_sensitivity *matters) {
-    return matters->outcome == WG_SENSITIVITY_SURVIVAL;
-}
-
-static void show_answer(const struct wg_sensitivity *matters, double value, char out[WG_SHOWN_SIZE]) {
-    if (is_chance(matters))
-        wg_goals_text_chance(value, out);
+void wg_sensitivity_question(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]) {
+    char mean[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], studied[WG_SHOWN_SIZE];
+    wg_show_studied(matters, studied);
+    wg_show_answer(matters, matters->shares.mean, mean);
+    wg_show_answers(matters, matters->before.answer, range);
+    if (wg_is_above_luck(&matters->shares.between))
+        (void)snprintf(out, WG_SENTENCE_SIZE,
+                       "What matters for %s? Over %d plausible animals it is %.40s on average and %.80s for 90 of 100 "
+                       "animals.",
+                       studied, matters->n_animals, mean, range);
     else
-        wg_show_mass(value, out);
-}
-
-static void show_answers(const struct wg_sensitivity *matters, struct wg_interval range, char out[WG_SHOWN_SIZE]) {
-    if (is_chance(matters))
-        wg_goals_text_interval(range, out);
-    else
-        wg_show_mass_range(range.low, range.high, out);
-}
-
-/* "7.1 in place of 12 points", "1 kg (2.2 lb) in place of 1.2 kg (2.65 lb)" */
-static void show_spreads(const struct wg_sensitivity *matters, double sd, char out[2 * WG_SHOWN_SIZE]) {
-    char after[WG_SHOWN_SIZE], before[WG_SHOWN_SIZE];
-    wg_show_mass(sd, after);
-    wg_show_mass(matters->before.sd, before);
-    if (is_chance(matters))
-        (void)snprintf(out, 2 * WG_SHOWN_SIZE, "%.2g in place of %.2g points", 100 * sd, 100 * matters->before.sd);
-    else
-        (void)snprintf(out, 2 * WG_SHOWN_SIZE, "%.60s in place of %.60s", after, before);
-}
-
-/* "the chance to be alive at the end", "all crawl-off" */
-static void show_studied(const struct wg_sensitivity *matters, char out[WG_SHOWN_SIZE]) {
-    const struct wg_outcome_label *const label = wg_outcome_label(wg_sensitivity_answer(matters));
-    (void)snprintf(out, WG_SHOWN_SIZE, "%s%s", label->kind == WG_VALUE_SHARE ? "the chance to be " : "", label->phrase);
-}
-
-/* Clamps to 0..1, in which a share lies, and rounds to whole per cent, below 1 to tenths; JSON has the raw estimates. */
-static double percent_of(double share) {
-    const double percent = 100 * fmin(1, fmax(0, share));
-    return percent < 1 ? ceil(10 * percent) / 10 : round(percent);
-}
-
-/* "61 % (50 to 71 %)", "3 % (0.4 to 8 %)" */
-static void show_estimate(const struct wg_estimate *estimate, char out[WG_SHOWN_SIZE]) {
-    const double high = percent_of(estimate->range.high);
-    if (wg_is_above_luck(estimate))
-        (void)snprintf(out, WG_SHOWN_SIZE, "%.3g %% (%.2g to %.3g %%)", percent_of(estimate->value),
-                       percent_of(estimate->range.low), high);
-    else
-        (void)snprintf(out, WG_SHOWN_SIZE, "0, within luck (at most %.3g %%)", high);
-}
-
-static void print_sensitivity_heading(const struct wg_sensitivity *matters, FILE *to) {
-    char mean[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE], studied[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
-    show_studied(matters, studied);
-    show_answer(matters, matters->shares.mean, mean);
-    show_answers(matters, matters->before.answer, range);
-    (void)snprintf(line, sizeof line,
-                   "What matters for %s? Over %d plausible animals it is %.40s on average and %.80s for 90 of 100 "
-                   "animals. Share of the variance between animals that a number explains, luck taken out (95 %% "
-                   "interval), and whether more of it moves the answer up or down:",
-                   studied, matters->n_animals, mean, range);
-    wg_show_lines(to, 0, line);
-}
-
-static const char *direction(const struct wg_unknown *unknown) {
-    return unknown->trend > 0 ? "up" : "down";
+        (void)snprintf(out, WG_SENTENCE_SIZE,
+                       "Nothing matters here beyond luck: %s is %.40s on average, and the %d plausible animals do not "
+                       "differ in it by more than chance would make them.",
+                       studied, mean, matters->n_animals);
 }
 
 static void put_unknown(const struct wg_unknown *unknown, FILE *to) {
-    char other[48] = "", line[WG_SENTENCE_SIZE];
+    char range[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
     const struct wg_parameter *const p = unknown->parameter;
-    const bool pure = strcmp(p->unit, "1") == 0;
-    /* Fahrenheit for temperatures; no ounces, because these masses are of one egg or larva */
-    if (strcmp(p->unit, "degC") == 0)
-        (void)snprintf(other, sizeof other, " (%.3g to %.3g degF)",
-                       wg_units_convert(unknown->low, "degC", "degF", true),
-                       wg_units_convert(unknown->high, "degC", "degF", true));
-    (void)snprintf(line, sizeof line, "    %s, %s: %s, %.3g to %.3g%s%s%s [%s]", p->name, direction(unknown), p->text,
-                   unknown->low, unknown->high, pure ? "" : " ", pure ? "" : p->unit, other, p->source);
+    wg_show_unknown(unknown, range);
+    (void)snprintf(line, sizeof line, "    %s, %s: %s, %s [%s]", p->name, unknown->trend > 0 ? "up" : "down", p->text,
+                   range, p->source);
     wg_show_lines(to, 6, line);
 }
 
@@ -105,7 +49,7 @@ static int put_unknown_group(const struct wg_sensitivity *matters, int first, FI
     int next = first, more = 0;
     while (next < matters->n_unknowns && matters->unknown[next].group == group)
         next++;
-    show_estimate(&matters->shares.share[group], share);
+    wg_show_estimate(&matters->shares.share[group], share);
     (void)fprintf(to, "%2d. %s%s\n", group + 1, share,
                   next - first > 1 ? ", of numbers that findings tie together:" : "");
     for (int i = first; i < next; i++)
@@ -121,96 +65,101 @@ static int put_unknown_group(const struct wg_sensitivity *matters, int first, FI
     return next;
 }
 
-static void print_rest(const struct wg_sensitivity *matters, int shown, FILE *to) {
-    char line[WG_SENTENCE_SIZE], together[WG_SHOWN_SIZE];
+void wg_sensitivity_rest(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]) {
+    const int shown = wg_count_above_luck(matters);
     double most = 0;
     for (int g = 0; g < matters->shares.n_groups; g++)
         if (!wg_is_above_luck(&matters->shares.share[g]))
             most = fmax(most, fmin(matters->shares.share[g].range.high, 1));
-    (void)snprintf(
-        line, sizeof line,
-        "0, within luck: each of the %s%d numbers in which the animals differ; at most %.0f %%. --json and the "
-        "file list them with their sources.",
-        shown > 0 ? "other " : "", matters->n_unknowns - shown, 100 * most);
-    wg_show_lines(to, 2, line);
-    if (shown == 0)
-        return;
-    const double left = fmin(1, fmax(0, 1 - matters->shares.together.value));
-    show_estimate(&matters->shares.together, together);
-    (void)snprintf(line, sizeof line,
-                   "Together these explain %s. The other %.0f %% no single number explains: numbers that act together, "
-                   "and many with a small effect.",
-                   together, 100 * left);
-    wg_show_lines(to, 2, line);
+    (void)snprintf(out, WG_SENTENCE_SIZE,
+                   "0, within luck: each of the %s%d numbers in which the animals differ; at most %.0f %%.",
+                   shown > 0 ? "other " : "", matters->n_unknowns - shown, 100 * most);
 }
 
-static void print_sensitivity_notes(const struct wg_sensitivity *matters, FILE *to) {
+void wg_sensitivity_together(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]) {
+    char together[WG_SHOWN_SIZE];
+    wg_show_estimate(&matters->shares.together, together);
+    if (wg_count_above_luck(matters) == 0)
+        (void)snprintf(out, WG_SENTENCE_SIZE, "No single number explains any of it.");
+    else
+        (void)snprintf(out, WG_SENTENCE_SIZE,
+                       "Together these explain %s. The other %.0f %% no single number explains: numbers that act "
+                       "together, and many with a small effect.",
+                       together, 100 * fmin(1, fmax(0, 1 - matters->shares.together.value)));
+}
+
+void wg_sensitivity_luck(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]) {
     const double luck = matters->shares.luck / (matters->shares.luck + matters->shares.between.value);
-    char n[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
+    char n[WG_SHOWN_SIZE];
     wg_show_whole(matters->replicates, n);
-    (void)snprintf(line, sizeof line, "%s years, %lld of each animal: luck is %.0f %% of the variance of its mean.%s",
-                   n, (long long)(matters->replicates / matters->n_animals), 100 * luck,
+    (void)snprintf(out, WG_SENTENCE_SIZE,
+                   "%s years, %lld of each animal: luck is %.0f %% of the variance of its mean.%s", n,
+                   (long long)(matters->replicates / matters->n_animals), 100 * luck,
                    luck > MOSTLY_LUCK ? " More years (--at-most) tell smaller effects from luck." : "");
-    wg_show_lines(to, 2, line);
+}
+
+static void print_sentence(const struct wg_sensitivity *matters,
+                           void (*word)(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]), int indent,
+                           FILE *to) {
+    char line[WG_SENTENCE_SIZE];
+    word(matters, line);
+    wg_show_lines(to, indent, line);
 }
 
 static void print_shares(const struct wg_sensitivity *matters, FILE *to) {
-    int i = 0;
-    while (i < matters->n_unknowns && wg_is_above_luck(&matters->shares.share[matters->unknown[i].group]))
+    const int shown = wg_count_above_luck(matters);
+    wg_show_lines(to, 0,
+                  "Share of the variance between animals that a number explains, luck taken out (95 % interval), "
+                  "and whether more of it moves the answer up or down:");
+    for (int i = 0; i < shown;)
         i = put_unknown_group(matters, i, to);
-    print_rest(matters, i, to);
-    print_sensitivity_notes(matters, to);
+    print_sentence(matters, wg_sensitivity_rest, 2, to);
+    print_sentence(matters, wg_sensitivity_together, 2, to);
+    print_sentence(matters, wg_sensitivity_luck, 2, to);
+    wg_show_lines(to, 2, "All numbers with their sources: --json, or -o FILE.h5 and report FILE.h5.");
 }
 
-/* ": 80 to 99 % (standard deviation 7 points in place of 12)" */
-static void show_gain(const struct wg_sensitivity *matters, const struct wg_gain *gain, char out[4 * WG_SHOWN_SIZE]) {
-    char range[WG_SHOWN_SIZE], sd[2 * WG_SHOWN_SIZE];
-    show_answers(matters, gain->answer, range);
-    show_spreads(matters, gain->sd, sd);
-    (void)snprintf(out, 4 * WG_SHOWN_SIZE, "%s (standard deviation %s)", range, sd);
+void wg_sensitivity_measure(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]) {
+    char range[WG_SHOWN_SIZE];
+    wg_show_answers(matters, matters->before.answer, range);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "What could you measure? %s %s for 90 of 100 animals%s",
+                   wg_is_chance(matters) ? "The chance is" : "The crawl-off is", range,
+                   matters->n_together > 0 ? "; each of these would narrow it, on average, to:"
+                                           : ", and no single measurement of those tried would narrow it beyond luck.");
+}
+
+void wg_sensitivity_measurement(const struct wg_sensitivity *matters, int i, char out[WG_SENTENCE_SIZE]) {
+    char gain[WG_GAIN_SIZE];
+    const bool is_last = i == matters->n_together;
+    const struct wg_measurement_gain *const m = &matters->measurement[matters->together_of[is_last ? 0 : i]];
+    wg_show_gain(matters, is_last ? &matters->together : &m->gain, gain);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "%s: %.250s.",
+                   !is_last                  ? m->measurement->text
+                   : matters->n_together > 2 ? "All three"
+                                             : "Both",
+                   gain);
 }
 
 static void print_measurements(const struct wg_sensitivity *matters, FILE *to) {
-    char line[WG_SENTENCE_SIZE + 4 * WG_SHOWN_SIZE], gain[4 * WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];
-    show_answers(matters, matters->before.answer, range);
-    (void)snprintf(line, sizeof line, "What could you measure? %s %s for 90 of 100 animals%s",
-                   is_chance(matters) ? "The chance is" : "The crawl-off is", range,
-                   matters->n_together > 0 ? "; each of these would narrow it, on average, to:"
-                                           : ", and no single measurement of those tried would narrow it beyond luck.");
-    wg_show_lines(to, 0, line);
-    for (int i = 0; i < matters->n_together; i++) {
-        const struct wg_measurement_gain *const m = &matters->measurement[matters->together_of[i]];
-        show_gain(matters, &m->gain, gain);
-        (void)snprintf(line, sizeof line, "%2d. %s: %s.", i + 1, m->measurement->text, gain);
-        wg_show_lines(to, 4, line);
-    }
-    if (matters->n_together > 1) {
-        show_gain(matters, &matters->together, gain);
-        (void)snprintf(line, sizeof line, "%s: %s.", matters->n_together > 2 ? "All three" : "Both", gain);
-        wg_show_lines(to, 4, line);
+    char line[WG_SENTENCE_SIZE], numbered[WG_SENTENCE_SIZE + 8];
+    print_sentence(matters, wg_sensitivity_measure, 0, to);
+    for (int i = 0; i < wg_sensitivity_measurements(matters); i++) {
+        wg_sensitivity_measurement(matters, i, line);
+        (void)snprintf(numbered, sizeof numbered, "%2d. %.500s", i + 1, line);
+        wg_show_lines(to, 4, i < matters->n_together ? numbered : line);
     }
 }
 
-static void print_nothing(const struct wg_sensitivity *matters, FILE *to) {
-    char mean[WG_SHOWN_SIZE], studied[WG_SHOWN_SIZE], line[WG_SENTENCE_SIZE];
-    show_studied(matters, studied);
-    show_answer(matters, matters->shares.mean, mean);
-    (void)snprintf(
-        line, sizeof line,
-        "Nothing matters here beyond luck: %s is %.40s on average, and the %d plausible animals do not differ "
-        "in it by more than chance would make them.",
-        studied, mean, matters->n_animals);
-    wg_show_lines(to, 0, line);
+int wg_sensitivity_measurements(const struct wg_sensitivity *matters) {
+    return matters->n_together > 1 ? matters->n_together + 1 : matters->n_together;
 }
 
 void wg_sensitivity_print(const struct wg_scenario *scenario, const struct wg_sensitivity *matters, FILE *to) {
     const struct wg_plan *const plan = &scenario->plan;
+    print_sentence(matters, wg_sensitivity_question, 0, to);
     if (wg_is_above_luck(&matters->shares.between)) {
-        print_sensitivity_heading(matters, to);
         print_shares(matters, to);
         print_measurements(matters, to);
-    } else {
-        print_nothing(matters, to);
     }
     wg_notes_print_cautions(&plan, 1, to);
 }
@@ -299,7 +248,7 @@ int wg_sensitivity_print_json(const struct wg_scenario *scenario, const struct w
 void wg_sensitivity_describe(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]) {
     char studied[WG_SHOWN_SIZE], share[WG_SHOWN_SIZE];
     int named = 0;
-    show_studied(matters, studied);
+    wg_show_studied(matters, studied);
     (void)snprintf(out, WG_SENTENCE_SIZE, "What matters for %s, by share of the variance between animals:", studied);
     for (int i = 0; i < matters->n_unknowns && named < NAMED; i++) {
         const struct wg_estimate *const estimate = &matters->shares.share[matters->unknown[i].group];
@@ -308,7 +257,7 @@ void wg_sensitivity_describe(const struct wg_sensitivity *matters, char out[WG_S
             break;
         if (i > 0 && matters->unknown[i].group == matters->unknown[i - 1].group)
             continue;
-        show_estimate(estimate, share);
+        wg_show_estimate(estimate, share);
         (void)snprintf(out + used, WG_SENTENCE_SIZE - used, "%s %s %s", named++ > 0 ? "," : "",
                        matters->unknown[i].parameter->name, share);
     }

@@ -113,12 +113,15 @@ int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struc
         {"together", "1", "share of all numbers above luck together", m->shares.together.value},
         {"together_low", "1", "lower end of its 95 % range", m->shares.together.range.low},
         {"together_high", "1", "upper end of its 95 % range", m->shares.together.range.high},
+        {"together_sd_left", unit, "standard deviation that is left after the measurements worth it", m->together.sd},
         {"together_answer_low", unit, "5 of 100 animals are below, on average after the measurements worth it",
          m->together.answer.low},
         {"together_answer_high", unit, "5 of 100 animals are above, on average after them", m->together.answer.high}};
     for (size_t i = 0; i < sizeof one / sizeof *one; i++)
         (void)wg_put_real(file, one[i].name, one[i].unit, one[i].text, one[i].value);
     (void)wg_put_count(file, "animals", "number of animals", m->n_animals);
+    (void)wg_put_count(file, "animals_differ", "1: the animals' answers differ by more than luck",
+                       wg_is_above_luck(&m->shares.between));
     (void)wg_put_count(file, "total_replicates", "replicates lived in all", m->replicates);
     return 0;
 }

@@ -3,8 +3,10 @@ each kind of goal through `size`, with its exit statuses: 0 for an answer, 1 if 
 """
 
 import csv
+import html
 import json
 import os
+import shutil
 import subprocess
 import unittest
 import xml.etree.ElementTree as xml
@@ -153,9 +155,21 @@ class Answers(CommandTest):
             self.assertEqual(worth, said["measured_together"]["names"])
             self.assertEqual(int(data["total_replicates"]), said["replicates"])
         self.is_no_result("m.h5")
-        for command in ("figures", "report"):
-            self.wintergrub(command, "m.h5", status=3)
-            self.assertIn("only an answer of size has figures or a report", self.stderr)
+        drawn = self.wintergrub("figures", "m.h5", "-o", "drawn")
+        self.assertIn("shares.{svg,pdf,png}: What matters for", drawn)
+        with open("drawn/shares.svg", encoding="utf-8") as file:
+            svg = file.read()
+        self.assertIn(said["unknowns"][0]["name"], svg)
+        self.assertIn("no single number", svg)
+        self.wintergrub("report", "m.h5", "-o", "m.html")
+        with open("m.html", encoding="utf-8") as file:
+            page = file.read()
+        for unknown in said["unknowns"]:
+            self.assertIn(unknown["name"], page)
+        for measured in said["measurements"]:
+            self.assertIn(html.escape(measured["what_to_do"], quote=False), page)
+        shutil.rmtree("drawn")
+        os.unlink("m.html")
         self.wintergrub("run", "plan.yaml", "--what-matters", "--at-most", "2000", "-o", "m.h5", "-q", status=4)
         self.nothing_left("plan.yaml", "m.h5")
 

@@ -284,6 +284,8 @@ static int read_it(struct wg_error *err) {
         wg_stored_free(&stored);
     if (code == 0 && it.answer.kind == WG_ANSWER_SIZE)
         code = wg_answer_data_size(&data, &answer, err);
+    if (code == 0 && it.answer.kind == WG_ANSWER_SENSITIVITY)
+        code = wg_answer_data_sensitivity(&data, &mattering, err);
     wg_answer_data_free(&data);
     return code;
 }
