@@ -246,12 +246,10 @@ static int allocate_study(struct animal_study *study, struct wg_species **specie
     return 0;
 }
 
-static int make_species(const struct animal_study *study, struct wg_species *species, struct wg_error *err) {
-    int code = 0;
-    for (int i = 0; i < wg_plausible_count() && code == 0; i++)
+static void make_species(const struct animal_study *study, struct wg_species *species) {
+    for (int i = 0; i < wg_plausible_count(); i++)
         if (study->row[i] >= 0)
-            code = wg_lattice_species(study->plan, i, &species[study->row[i]], err);
-    return code;
+            wg_lattice_species(study->plan, i, &species[study->row[i]]);
 }
 
 int wg_sensitivity_run(const struct wg_plan *plan, const struct wg_sensitivity_options *options,
@@ -266,9 +264,8 @@ int wg_sensitivity_run(const struct wg_plan *plan, const struct wg_sensitivity_o
     int code = allocate_study(&study, &species, err);
     if (code == 0)
         code = live_animals(&study, options, out->replicates, err);
-    if (code == 0)
-        code = make_species(&study, species, err);
     if (code == 0) {
+        make_species(&study, species);
         out->n_animals = study.n_animals;
         take_numbers(&study, species, out);
         take_measurements(&study, species, out);

@@ -28,10 +28,10 @@ struct wg_cell wg_lattice_cell(const struct wg_plan *plan, int64_t replicate) {
                             .winter = block * WG_LATTICE_ANIMALS + (position + mark[round]) % WG_LATTICE_ANIMALS};
 }
 
-int wg_lattice_species(const struct wg_plan *plan, int animal, struct wg_species *species, struct wg_error *err) {
+void wg_lattice_species(const struct wg_plan *plan, int animal, struct wg_species *species) {
     *species = plan->species;
     if (animal < 0)
-        return 0;
+        return;
     if (plan->plausible != NULL)
         *species = plan->plausible[animal];
     else
@@ -39,21 +39,6 @@ int wg_lattice_species(const struct wg_plan *plan, int animal, struct wg_species
     for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
         if (plan->is_given[wg_parameter_index(p)])
             wg_species_put(species, p, wg_species_get(&plan->species, p));
-    const char *const problem = wg_species_problem(species);
-    if (problem == NULL)
-        return 0;
-    return wg_fail(
-        err, WG_ERR_INPUT, NULL,
-        "the numbers given hold for all plausible animals, but contradict those of animal %d of %d: %s. Write "
-        "animals: middle, or give the other number too",
-        animal + 1, wg_plausible_count(), problem);
-}
-
-int wg_lattice_check(const struct wg_plan *plan, struct wg_error *err) {
-    const int n = plan->animals == WG_ANIMALS_PLAUSIBLE ? wg_plausible_count() : 0;
-    struct wg_species species;
-    int code = 0;
-    for (int i = 0; i < n && code == 0; i++)
-        code = wg_lattice_species(plan, i, &species, err);
-    return code;
+    if (wg_species_problem(species) != NULL)
+        wg_species_reconcile(species, &plan->species, plan->is_given);
 }

@@ -25,11 +25,9 @@ struct wg_cell {
 struct wg_cell wg_lattice_cell(const struct wg_plan *plan, int64_t replicate);
 
 /**
- * Fills *species with an animal of the plan: its numbers, replaced by those that the plan gives. Returns 0, or
- * WG_ERR_INPUT if the numbers given contradict those of this animal.
+ * Fills *species with an animal of the plan: its numbers, replaced by those that the plan gives. Where these contradict the
+ * animal's other numbers (a smallest clutch above its largest), the others are the plan's as well.
  */
-int wg_lattice_species(const struct wg_plan *plan, int animal, struct wg_species *species, struct wg_error *err);
-/** Checks the numbers given against every animal of the plan: 0, or the first contradiction as above. */
-int wg_lattice_check(const struct wg_plan *plan, struct wg_error *err);
+void wg_lattice_species(const struct wg_plan *plan, int animal, struct wg_species *species);
 
 #endif

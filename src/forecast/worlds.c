@@ -115,9 +115,8 @@ static int lend_clocks(struct wg_worlds *worlds, const struct wg_species *specie
 static int build_animal(struct wg_worlds *worlds, int i, struct animal_world *animal) {
     struct wg_clocks clocks = {0};
     animal->plan = *worlds->middle.plan;
-    int code = wg_lattice_species(worlds->middle.plan, i, &animal->plan.species, &animal->build.err);
-    if (code == 0)
-        code = lend_clocks(worlds, &animal->plan.species, &clocks, &animal->build.err);
+    wg_lattice_species(worlds->middle.plan, i, &animal->plan.species);
+    int code = lend_clocks(worlds, &animal->plan.species, &clocks, &animal->build.err);
     if (code == 0)
         code = wg_world_vary(&animal->world, &worlds->middle, &animal->plan, &clocks, &animal->build.err);
     return code;

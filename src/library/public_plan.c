@@ -2,7 +2,6 @@
  * Makes plans from a file, a text, or a text written here. Every plan has a text, which a result stores, so that plans
  * made in memory can be repeated too.
  */
-#include "forecast/lattice.h"
 #include "library/public.h"
 #include "text/goal_text.h"
 
@@ -289,7 +288,5 @@ int wintergrub_plan_set_number(wintergrub_plan *plan, const char *name, double v
 
 int wintergrub_plan_check(const wintergrub_plan *plan, struct wintergrub_error *error) {
     struct wg_error err = {0};
-    const bool is_good =
-        wg_plan_check(&plan->scenario.plan, &err) == 0 && wg_lattice_check(&plan->scenario.plan, &err) == 0;
-    return is_good ? 0 : wg_public_error(error, &err);
+    return wg_plan_check(&plan->scenario.plan, &err) == 0 ? 0 : wg_public_error(error, &err);
 }

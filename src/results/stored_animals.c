@@ -50,17 +50,13 @@ static int64_t list_animals(const struct wg_plan *plan, int64_t replicates, int6
     return n;
 }
 
-static int fill_values(const struct wg_plan *plan, int64_t n, const int64_t *number, double *value,
-                       struct wg_error *err) {
+static void fill_values(const struct wg_plan *plan, int64_t n, const int64_t *number, double *value) {
     for (int64_t i = 0; i < n; i++) {
         struct wg_species species;
-        const int code = wg_lattice_species(plan, (int)number[i], &species, err);
-        if (code < 0)
-            return code;
+        wg_lattice_species(plan, (int)number[i], &species);
         for (const struct wg_parameter *p = wg_species_parameters(); p->name != NULL; p++)
             *value++ = wg_species_get(&species, p);
     }
-    return 0;
 }
 
 static void put_animals(struct wg_h5 *file, int64_t n, const int64_t *number, const double *value) {
@@ -79,12 +75,12 @@ int wg_stored_animals_write(struct wg_h5 *file, const struct wg_plan *plan, int6
         return 0;
     int64_t *const number = malloc((size_t)wg_plausible_count() * sizeof *number);
     double *const value = malloc((size_t)wg_plausible_count() * sizeof(struct wg_species));
-    int code = number == NULL || value == NULL ? wg_no_memory(err, NULL) : 0;
-    const int64_t n = code == 0 ? list_animals(plan, replicates, number) : 0;
-    if (code == 0)
-        code = fill_values(plan, n, number, value, err);
-    if (code == 0)
+    const int code = number == NULL || value == NULL ? wg_no_memory(err, NULL) : 0;
+    if (code == 0) {
+        const int64_t n = list_animals(plan, replicates, number);
+        fill_values(plan, n, number, value);
         put_animals(file, n, number, value);
+    }
     free(number);
     free(value);
     return code;

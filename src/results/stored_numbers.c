@@ -116,10 +116,10 @@ int wg_stored_animals_changed(const struct wg_result_data *data, const struct wg
     int n = 0;
     for (int i = 0; i < data->animals.n; i++) {
         struct wg_species today, then;
-        const int code = wg_lattice_species(plan, (int)data->animals.number[i], &today, NULL);
+        wg_lattice_species(plan, (int)data->animals.number[i], &today);
         then = today;
         copy_animal(data, i, &then);
-        n += code < 0 || memcmp(&then, &today, sizeof then) != 0;
+        n += memcmp(&then, &today, sizeof then) != 0;
     }
     return n;
 }

@@ -1,7 +1,6 @@
 /*
  * Reports contradictions between keys, after all parts of a scenario have been read.
  */
-#include "forecast/lattice.h"
 #include "scenario/read.h"
 
 #include <ctype.h>
@@ -169,8 +168,6 @@ static void check_models(struct wg_scenario_reader *reader) {
     wg_plan_sort(reader->plan); /* action_at[] is no longer needed */
     if (reader->problems->n == 0 && wg_plan_check(reader->plan, &err) < 0)
         report_model_problem(reader, reader->root, err.text);
-    if (reader->problems->n == 0 && wg_lattice_check(reader->plan, &err) < 0)
-        report_model_problem(reader, wg_yaml_get(reader->root, "species"), err.text);
 }
 
 void wg_read_check(struct wg_scenario_reader *reader) {

@@ -13,6 +13,7 @@
 #ifndef WG_SPECIES_SPECIES_H
 #define WG_SPECIES_SPECIES_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 /** The stages as they are counted and stored, in this order. */
@@ -149,5 +150,11 @@ void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_sp
  * functions of this layer rely on it.
  */
 const char *wg_species_problem(const struct wg_species *species);
+/**
+ * Repairs contradictions after some numbers of a species, those with is_given[wg_parameter_index()], were replaced by
+ * those of another: numbers that are checked against a given one are taken from `other` as well.
+ */
+void wg_species_reconcile(struct wg_species *species, const struct wg_species *other,
+                          const bool is_given[WG_SPECIES_NUMBERS]);
 
 #endif

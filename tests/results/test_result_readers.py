@@ -26,6 +26,7 @@ climate: {constant: 27 degC}
 places: [{name: bench, housing: {kind: laboratory}, bins: [{name: tray}]}]
 starter: [{on: 2026-01-01, in: tray, stage: egg, count: 1000}]
 feeding: unlimited
+species: {animals: middle}
 forecast: {replicates: 12, seed: 1}
 """
 

@@ -155,7 +155,7 @@ Test(scenario, main_example_comes_to_core_units) {
     cr_expect_eq(plan->n_bins, 1);
     cr_expect_eq(plan->places[0].shelter.kind, WG_OUTDOORS);
     cr_expect_float_eq(plan->bins[0].spec.volume_m3, 0.150, 1e-12);
-    cr_expect_eq(plan->replicates, 500);
+    cr_expect_eq(plan->replicates, 512);
     cr_expect_eq(plan->seed, 2026);
     cr_assert_eq(plan->n_actions, 3);
     const struct wg_action *const start = &plan->actions[0], *const feed = &plan->actions[1],
