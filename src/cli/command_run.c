@@ -157,7 +157,8 @@ static int check_run_request(const struct wg_args *args) {
 }
 
 static int read_run_request(const struct wg_args *args, struct run_request *request) {
-    *request = (struct run_request){.at_most = WG_PRECISION_MAX_REPLICATES};
+    const bool matters = wg_args_has(args, "what-matters");
+    *request = (struct run_request){.at_most = matters ? WG_SENSITIVITY_REPLICATES : WG_PRECISION_MAX_REPLICATES};
     const int status = wg_args_whole(args, "at-most", 2000, WG_MAX_REPLICATES, &request->at_most);
     return status == 0 ? wg_args_share(args, "until-sure", 0.001, 0.2, &request->half_width) : status;
 }
@@ -287,8 +288,8 @@ static const struct wg_option options[] = {
     {"calendar", 0, NULL, "also print each week's work: feed, traps, crawl-off", 0},
     {"json", 0, NULL, "print the forecast as JSON, with every week", 0},
     {"until-sure", 0, "SHARE", "add replicates until all odds are within, say, 2%", 1},
-    {"what-matters", 0, NULL, "no forecast: rank the unknowns behind the answer", 0},
-    {"at-most", 0, "N", "most replicates for these two (default: 20000)", 1},
+    {"what-matters", 0, NULL, "no forecast: what of the animal moves the answer", 0},
+    {"at-most", 0, "N", "most replicates for these two (default: 20000, 2048)", 1},
     {"part", 0, "I/N", "run part I of N of several scenarios, such as 3/10", 1},
     {.name = NULL},
 };

@@ -245,7 +245,7 @@ int wg_answer_data_size(struct wg_answer_data *data, struct wg_answer_size *to, 
     *to = (struct wg_answer_size){.vary = {.at = 0}};
     if (data->kind != WG_ANSWER_SIZE)
         return wg_fail(err, WG_ERR_FORMAT, data->in.path,
-                       "This is an answer of %s; only an answer of size has figures or a report. Read it with h5dump "
+                       "This is an answer of %s, which has no figures and no report. Read it with h5dump "
                        "or xarray, or print the answer again: %.300s",
                        wg_answer_kind_name(data->kind), data->in.command_line);
     int code = read_words(data, to, err);

@@ -15,11 +15,13 @@
  *                (NaN: not known), deciding_goal, curve_fits, curve_crossing(goal), curve_slope, curve_top, curve_from, curve_to,
  *                curve_spread, curve_fit_probability, value_in_scenario, searched_from, searched_to, confidence, total_replicates;
  *                attributes key, subject, unit_as_written, outcome, looked_for
- *   what-matters dimension unknown
- *                value(unknown), low, high, meaning, unit, source_of_value, effect_mean, effect_mean_size, effect_sd,
- *                studied_closely, first_order, first_order_low, _high, total_order, _low, _high, slope (NaN: not
- *                studied closely), answer_base, answer_mean, answer_sd, luck_share, base_replicates,
- *                replicates_per_point, total_replicates; attribute answer_of
+ *   what-matters dimensions unknown, measurement
+ *                low(unknown), high, meaning, unit, source_of_value, trend, group, share (of the group), share_low,
+ *                share_high, above_luck; what_to_do(measurement), error_of, removes, removes_low, removes_high, sd_left,
+ *                answer_low, answer_high, worth; answer_mean, animals_low, animals_high, animals_sd, luck_sd, together,
+ *                together_low, together_high, together_sd_left, together_answer_low, together_answer_high, animals,
+ *                animals_differ, total_replicates;
+ *                attribute answer_of
  *   fit          dimensions factor, quantile, note, outcome, draw
  *                prior(factor, quantile), posterior, prior_sigma_of_log(factor), note_day(note), note_since, note_what,
  *                note_value, note_unit, note_low, note_high, note_explained, outcome_before(outcome, quantile),

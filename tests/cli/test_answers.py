@@ -4,8 +4,10 @@ Also checks each kind of goal with `size`, and its exit status: 0 for an answer,
 """
 
 import csv
+import html
 import json
 import os
+import shutil
 import subprocess
 import unittest
 import xml.etree.ElementTree as xml
@@ -140,19 +142,35 @@ class Answers(CommandTest):
         self.opens_everywhere("m.h5")
         with xr.open_dataset("m.h5") as data:
             self.assertEqual(list(data["unknown"].values), [u["name"] for u in said["unknowns"]])
-            for name in ("low", "high", "value"):
+            for name in ("low", "high", "trend", "group"):
                 np.testing.assert_allclose(data[name].values, [u[name] for u in said["unknowns"]], rtol=1e-9)
-            kept = [u for u in said["unknowns"] if "total" in u]
-            self.assertEqual(int(data["studied_closely"].sum()), len(kept))
-            np.testing.assert_allclose(data["total_order"].values[: len(kept)], [u["total"]["share"] for u in kept], rtol=1e-9)
-            np.testing.assert_allclose(data["first_order_low"].values[: len(kept)], [u["first"]["low"] for u in kept], rtol=1e-9)
-            self.assertTrue(np.isnan(data["total_order"].values[len(kept):]).all())
-            self.assertTrue(all(str(s).startswith("judgement") for s in data["source_of_value"].values))
+            shares = [u["share_of_group"] for u in said["unknowns"]]
+            np.testing.assert_allclose(data["share"].values, [s["share"] for s in shares], rtol=1e-9)
+            np.testing.assert_allclose(data["share_low"].values, [s["low"] for s in shares], rtol=1e-9)
+            self.assertEqual([not above for above in data["above_luck"].values], [s["within_luck"] for s in shares])
+            self.assertEqual(list(data["source_of_value"].values), [u["source"] for u in said["unknowns"]])
+            measured = said["measurements"]
+            self.assertEqual(list(data["measurement"].values), [m["name"] for m in measured])
+            np.testing.assert_allclose(data["sd_left"].values, [m["sd"] for m in measured], rtol=1e-9)
+            worth = [m["name"] for m, k in sorted(zip(measured, data["worth"].values), key=lambda p: p[1]) if k > 0]
+            self.assertEqual(worth, said["measured_together"]["names"])
             self.assertEqual(int(data["total_replicates"]), said["replicates"])
         self.is_no_result("m.h5")
-        for command in ("figures", "report"):
-            self.wintergrub(command, "m.h5", status=3)
-            self.assertIn("only an answer of size has figures or a report", self.stderr)
+        drawn = self.wintergrub("figures", "m.h5", "-o", "drawn")
+        self.assertIn("shares.{svg,pdf,png}: What matters for", drawn)
+        with open("drawn/shares.svg", encoding="utf-8") as file:
+            svg = file.read()
+        self.assertIn(said["unknowns"][0]["name"], svg)
+        self.assertIn("no single number", svg)
+        self.wintergrub("report", "m.h5", "-o", "m.html")
+        with open("m.html", encoding="utf-8") as file:
+            page = file.read()
+        for unknown in said["unknowns"]:
+            self.assertIn(unknown["name"], page)
+        for measured in said["measurements"]:
+            self.assertIn(html.escape(measured["what_to_do"], quote=False), page)
+        shutil.rmtree("drawn")
+        os.unlink("m.html")
         self.wintergrub("run", "plan.yaml", "--what-matters", "--at-most", "2000", "-o", "m.h5", "-q", status=4)
         self.nothing_left("plan.yaml", "m.h5")
 

@@ -3,6 +3,7 @@
  * sanitizers find leaks. Makes each system call and allocation fail while their files are written: the old file stays
  * intact and no temporary file remains.
  */
+#include "forecast/lattice.h"
 #include "results/answer_data.h"
 #include "results/hand_made.h"
 #include "results/size_sentences.h"
@@ -144,7 +145,7 @@ static int size(struct wg_error *err) {
 
 static int what_matters(struct wg_error *err) {
     const struct wg_sensitivity_options options = {
-        .outcome = WG_SENSITIVITY_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 1};
+        .outcome = WG_SENSITIVITY_CRAWL_OFF, .replicates = WG_LATTICE_BLOCK, .threads = 1};
     return wg_sensitivity_run(&plan, &options, &sensitivity, err);
 }
 
@@ -195,7 +196,7 @@ Test(decide_faults, memory_in_what_matters) {
     small_plan();
     const int failures = fail_everywhere(what_matters, WG_ERR_MEMORY);
     cr_assert_gt(failures, 35, "the test reaches the allocations: %d", failures);
-    cr_assert_gt(sensitivity.n_kept, 0, "the test reaches all parts of the study");
+    cr_assert_gt(sensitivity.before.sd, 0, "and all parts of the study");
     wg_plan_free(&plan);
 }
 
@@ -209,20 +210,20 @@ Test(decide_faults, memory_in_fit) {
 
 /* If no thread starts, the calling thread does all the work. */
 Test(decide_faults, threads_that_do_not_start_change_no_number) {
-    static struct wg_sensitivity alone, helped;
-    const struct wg_sensitivity_options options = {
-        .outcome = WG_SENSITIVITY_CRAWL_OFF, .budget = 2000, .keep = 2, .threads = 3};
+    struct wg_fit alone, helped;
+    const struct wg_fit_options options = {.draws = 100, .per_draw = 2, .most_rounds = 1, .threads = 3};
     small_plan();
-    cr_assert_eq(wg_sensitivity_run(&plan, &options, &helped, NULL), 0);
+    make_entries();
+    cr_assert_eq(wg_fit_run(&helped, &plan, entries, 2, &options, NULL), 0);
     atomic_store(&armed_threads, 1);
     atomic_store(&calls, 0);
     atomic_store(&fail_at, 1);
-    cr_assert_eq(wg_sensitivity_run(&plan, &options, &alone, NULL), 0);
+    cr_assert_eq(wg_fit_run(&alone, &plan, entries, 2, &options, NULL), 0);
     atomic_store(&armed_threads, 0);
     cr_expect_gt(atomic_load(&calls), 0);
-    cr_expect_gt(alone.sd, 0, "the answer varies");
-    cr_expect_eq(alone.mean, helped.mean);
-    cr_expect_eq(alone.sd, helped.sd);
+    cr_expect_eq(memcmp(alone.draw, helped.draw, (size_t)alone.n * sizeof *alone.draw), 0);
+    wg_fit_free(&alone);
+    wg_fit_free(&helped);
     wg_plan_free(&plan);
 }
 
@@ -291,6 +292,8 @@ static int read_it(struct wg_error *err) {
         wg_stored_free(&stored);
     if (code == 0 && it.answer.kind == WG_ANSWER_SIZE)
         code = wg_answer_data_size(&data, &answer, err);
+    if (code == 0 && it.answer.kind == WG_ANSWER_SENSITIVITY)
+        code = wg_answer_data_sensitivity(&data, &mattering, err);
     wg_answer_data_free(&data);
     return code;
 }
