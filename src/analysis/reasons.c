@@ -26,7 +26,7 @@ enum wg_why wg_reasons_question(const struct wg_plan *plan, const struct wg_summ
     int64_t with = 0;
     for (int64_t k = 0; k < summary->n; k++)
         with += harvest[k] > 0;
-    if (wg_summary_survival(summary, NULL) < WG_REASON_ENOUGH)
+    if (wg_summary_survival(summary) < WG_REASON_ENOUGH)
         return WG_WHY_DIES;
     return wg_plan_takes_out(plan) && 2 * with < summary->n ? WG_WHY_NO_HARVEST : WG_WHY_NOTHING;
 }

@@ -293,7 +293,7 @@ static int read_it(struct wg_error *err) {
     if (code == 0 && it.answer.kind == WG_ANSWER_SIZE)
         code = wg_answer_data_size(&data, &answer, err);
     if (code == 0 && it.answer.kind == WG_ANSWER_SENSITIVITY)
-        code = wg_answer_data_sensitivity(&data, &mattering, err);
+        code = wg_answer_data_sensitivity(&data, &sensitivity, err);
     wg_answer_data_free(&data);
     return code;
 }

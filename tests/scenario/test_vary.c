@@ -225,21 +225,17 @@ Test(vary, values_with_and_without_unit) {
     cr_expect_str_eq(shown, "12.35 lb/week");
 }
 
-Test(vary, has_a_label) {
+Test(vary, has_a_subject) {
     static const char *const cases[][2] = {
-        {"starter.1.count", "number to start with"},
-        {"starter.2.count", "starter 2: count"},
-        {"places.hoop house.heater.set_point", "hoop house: heater set point"},
-        {"places.hoop house.bins.trough.volume", "hoop house: trough volume"},
+        {"starter.1.count", "eggs to start with"},
+        {"climate.constant", "climate: constant"},
+        {"places.bench.bins.tray.volume", "bench: tray volume"},
         {"places.1.bins.2.volume", "places 1: bins 2 volume"},
         {"feeding.1.amount", "feeding 1: amount"},
-        {"species.prepupa_cold", "species: prepupa cold"},
+        {"species.clutch.2", "species: clutch 2"},
     };
     for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
-        struct wg_vary vary = {0};
-        char words[WG_VARY_LABEL];
-        (void)snprintf(vary.path, sizeof vary.path, "%s", cases[i][0]);
-        wg_vary_label(&vary, words);
-        cr_expect_str_eq(words, cases[i][1], "%s: %s", cases[i][0], words);
+        const struct wg_vary vary = find(cases[i][0]);
+        cr_expect_str_eq(vary.subject, cases[i][1], "%s: %s", cases[i][0], vary.subject);
     }
 }
