@@ -107,10 +107,11 @@ def page(folder):
             findings(folder),
             "## Numbers that findings moved",
             paragraph(
-                f"""After the findings in closed form. Mean and sd are in prior standard deviations (prior: 0 and 1). All
-                {n} numbers together learnt {learnt:.0f} (the sum of 1 - sd^2). Days at 27 degC stand in place of rate
-                constants; young_t0, young_tm and young_rate_m are shared by egg, larva, prepupa and pupa, whose own lines
-                are deviations from them."""
+                f"""After the findings in closed form. Mean and sd are in prior standard deviations (prior: 0 and 1). Together the
+                findings fix as much as {learnt:.0f} of the {n} numbers (the sum of 1 - sd^2). A limit of the species table that
+                cuts a prior narrows it, too (fly_warmth_width, clutch_warm_days, growth_rate). Days at 27 degC stand in place
+                of rate constants; young_t0, young_tm and young_rate_m are shared by egg, larva, prepupa and pupa, whose own
+                lines are deviations from them."""
             ),
             of_numbers,
             "### Numbers still at their prior",
