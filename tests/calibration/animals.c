@@ -35,18 +35,20 @@ static const struct finding *seasonal_finding(const struct findings *findings, e
     exit(3);
 }
 
-static double season_of(const struct draw *draw, const struct findings *findings, enum season_quantity quantity) {
-    return season_log_likelihood(seasonal_finding(findings, quantity),
-                                 season_is_wild(quantity) ? &draw->wild : &draw->home, quantity);
+static double season_of(const struct seasons *seasons, const struct findings *findings, enum season_quantity quantity) {
+    return season_log_likelihood(seasonal_finding(findings, quantity), seasons, quantity);
 }
 
 static void weigh(struct draw *draw, const struct findings *findings) {
     double sum = 0.0;
-    for (int q = 0; q < N_SEASONS; q++)
-        if (q != SEASON_JUNE)
-            sum += season_of(draw, findings, (enum season_quantity)q);
+    for (int i = 0; i < N_SEASONS; i++) {
+        const enum season_quantity quantity = (enum season_quantity)i;
+        if (quantity != SEASON_JUNE)
+            sum += season_of(season_is_wild(quantity) ? &draw->wild : &draw->home, findings, quantity);
+    }
     draw->weight_no_june = wg_exp(sum);
-    draw->weight = draw->weight_no_june * wg_exp(season_of(draw, findings, SEASON_JUNE));
+    draw->weight = wg_exp(sum + season_of(&draw->wild, findings, SEASON_JUNE));
+    draw->weight_home_june = wg_exp(sum + season_of(&draw->home, findings, SEASON_JUNE));
 }
 
 void draws_live(struct draw *draw, int n, const struct wg_scenario *home, const struct wg_scenario *wild,

@@ -13,6 +13,7 @@ struct draw {
     struct seasons home, wild; /* in the scenario, and in the scenario without harvest */
     double weight;             /* by the seasonal findings */
     double weight_no_june;     /* the same without june_flies */
+    double weight_home_june;   /* the same with june_flies lived at home, harvest and all: shown, not used */
 };
 
 /** Rounds numbers to what the table holds: spreads to two decimals, the rest to five digits. */

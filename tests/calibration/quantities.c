@@ -374,7 +374,7 @@ static double first_eggs_days_27(const struct wg_species *s) {
     return life.chance > 0.0 ? life.laying_days + waiting_days(&life) : 1e6;
 }
 
-static double mates_27(const struct wg_species *s) {
+static double mates_lamps(const struct wg_species *s) {
     struct life life = {0};
     set_breeding(&life, s, 26.5);
     return life.chance;
@@ -423,7 +423,7 @@ static const struct {
     {"clutch_28", clutch_28},
     {"eggs_lamps_27", eggs_lamps_27},
     {"first_eggs_days_27", first_eggs_days_27},
-    {"mates_27", mates_27},
+    {"mates_lamps", mates_lamps},
     {"larva_alive_28", larva_alive_28},
     {"prepupa_alive_28", prepupa_alive_28},
     {"pupa_alive_28", pupa_alive_28},

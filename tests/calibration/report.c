@@ -308,8 +308,8 @@ static void write_group(FILE *file, const char *name, int n, const double *alive
 /* The draws before and after the weights. */
 static void write_draw_groups(FILE *file, const struct calibration *calibration) {
     const int n = calibration->n_draws;
-    double *const alive = column(5 * (size_t)n), *const harvest = alive + n, *const one = harvest + n,
-                  *const june = one + n, *const without = june + n;
+    double *const alive = column(6 * (size_t)n), *const harvest = alive + n, *const one = harvest + n,
+                  *const june = one + n, *const without = june + n, *const home_june = without + n;
     for (int i = 0; i < n; i++) {
         const struct draw *const draw = &calibration->draw[i];
         alive[i] = draw->home.alive;
@@ -317,10 +317,12 @@ static void write_draw_groups(FILE *file, const struct calibration *calibration)
         one[i] = 1.0;
         june[i] = draw->weight;
         without[i] = draw->weight_no_june;
+        home_june[i] = draw->weight_home_june;
     }
     write_group(file, "draws, findings in closed form only", n, alive, harvest, one);
     write_group(file, "draws, all findings but June", n, alive, harvest, without);
     write_group(file, "draws, all findings", n, alive, harvest, june);
+    write_group(file, "draws, all findings, but June with the harvest", n, alive, harvest, home_june);
     free(alive);
 }
 
