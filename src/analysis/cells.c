@@ -65,17 +65,3 @@ void wg_cells_leave_out_june(struct wg_split_value *values, int64_t n) {
         if (values[k].animal >= 0)
             values[k].weight = wg_plausible_weight_without_june((int)values[k].animal);
 }
-
-int wg_outcome_split(struct wg_variance_split *split, const struct wg_plan *plan, const struct wg_summary *summary,
-                     enum wg_outcome_number outcome, double confidence, struct wg_error *err) {
-    const double *const value = wg_summary_outcome(summary, outcome);
-    struct wg_split_value *values;
-    int code = wg_cells_of(&values, plan, summary->n, err);
-    for (int64_t k = 0; k < summary->n && code == 0; k++)
-        values[k].value = value[k];
-    if (code == 0)
-        code = wg_variance_split(split, values, summary->n,
-                                 outcome == WG_OUTCOME_survived ? WG_SPLIT_SHARE : WG_SPLIT_AMOUNT, confidence, err);
-    free(values);
-    return code;
-}

@@ -38,8 +38,4 @@ int wg_cells_of(struct wg_split_value **values, const struct wg_plan *plan, int6
 /** Weighs values by how plausible their animals are without the finding that flies are seen in June. */
 void wg_cells_leave_out_june(struct wg_split_value *values, int64_t n);
 
-/** Splits the variance of an outcome of a summary's replicates, 0 .. n - 1 of the plan. Returns 0 or as wg_cells_init(). */
-int wg_outcome_split(struct wg_variance_split *split, const struct wg_plan *plan, const struct wg_summary *summary,
-                     enum wg_outcome_number outcome, double confidence, struct wg_error *err);
-
 #endif

@@ -65,12 +65,10 @@ static void print_winters(const struct forecast_page *page, const struct wg_wint
     wg_show_share(max, high);
     if (winters->n > MAX_WINTERS_LISTED)
         used += snprintf(text + used, sizeof text - (size_t)used, " By winter, %s to %s %% are alive", low, high);
-    (void)snprintf(text + used, sizeof text - (size_t)used, ".");
+    (void)snprintf(text + used, sizeof text - (size_t)used, ". %s",
+                   winters->n == 1 ? "The range above is that of this one winter; others may differ."
+                                   : "The range above allows for others like these.");
     wg_show_lines(page->to, 2, text);
-    if (winters->n == 1)
-        (void)fputs("The range above is chance within this one winter; other winters may differ.\n", page->to);
-    else
-        (void)fputs("The range above allows for other winters like these.\n", page->to);
 }
 
 /* ---- the table ---- */

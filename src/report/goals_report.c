@@ -37,6 +37,8 @@ static void word_bands(const struct wg_goal_chance *odds, char out[128]) {
     wg_odds_show_band(&split->animals, " %", animals);
     wg_odds_show_band(&split->winters, " %", winters);
     out[0] = '\0';
+    if (odds->hits == 0 || odds->hits == odds->n)
+        return;
     if (split->animals.is_known && split->winters.is_known)
         (void)snprintf(out, 128, " By animal %.40s, by winter %.40s.", animals, winters);
     else if (split->winters.is_known)

@@ -145,26 +145,27 @@ static void print_both_bands(const char *label, const struct wg_split_band *aliv
 }
 
 static void print_harvest(const struct wg_odds *odds, FILE *to) {
-    char mean[WG_SHOWN_SIZE], low[WG_SHOWN_SIZE], high[WG_SHOWN_SIZE];
+    char mean[WG_SHOWN_SIZE], between[WG_SHOWN_SIZE], line[WG_ODDS_TEXT];
     const struct wg_interval *const interval = &odds->harvest.interval;
     wg_show_mass(odds->harvest.mean, mean);
-    wg_show_number(interval->low, low);
-    wg_show_number(interval->high, high);
-    (void)fprintf(to, "%s on average %s", wg_outcome_label(odds->harvest_outcome)->label, mean);
-    (void)fprintf(to, isnan(interval->low) ? "\n" : " (between %s and %s kg)\n", low, high);
+    wg_show_mass_range(interval->low, interval->high, between);
+    (void)snprintf(line, sizeof line, "%s on average %.90s%s%.90s", wg_outcome_label(odds->harvest_outcome)->label,
+                   mean, isnan(interval->low) ? "" : ", ", isnan(interval->low) ? "" : between);
+    wg_show_lines(to, 2, line);
 }
 
 /* Explains the rows in as few words as they need. */
 static void print_legend(const struct wg_odds *odds, const struct wg_plan *plan, FILE *to) {
     const struct wg_variance_split *const s = &odds->survival;
-    char text[WG_ODDS_TEXT];
+    char text[WG_ODDS_TEXT], n[WG_SHOWN_SIZE];
     if (s->animals.is_known)
         (void)fputs("Nobody knows which animal yours is: 9 in 10, and 9 winters in 10, lie in these.\n", to);
     if (!all_alike(odds))
         return;
-    (void)snprintf(
-        text, sizeof text, "All alike: with 95 %% confidence fewer than %.2g in 100 %s and %.2g in 100 animals differ.",
-        100 * RULE_OF_THREE / (double)s->n, wg_forecast_noun(plan), 100 * RULE_OF_THREE / (double)s->n_animals);
+    wg_show_whole(s->n, n);
+    (void)snprintf(text, sizeof text,
+                   "All %.20s %.10s are alike: 95 %% sure that fewer than %.2g in 100 animals differ.", n,
+                   wg_forecast_noun_of(plan, s->n), 100 * RULE_OF_THREE / (double)s->n_animals);
     if (s->animals.is_known)
         wg_show_lines(to, 2, text);
 }

@@ -9,6 +9,7 @@
 #include "analysis/variance_split.h"
 
 #include "analysis/intervals.h"
+#include "support/clustered_years.h"
 
 #include <criterion/criterion.h>
 #include <gsl/gsl_cdf.h>
@@ -17,7 +18,7 @@
 #include <math.h>
 #include <string.h>
 
-#define MAX_N 1024
+#define MAX_N CLUSTERED_MAX
 
 TestSuite(variance_split, .timeout = 120);
 
@@ -148,128 +149,33 @@ Test(variance_split, of_any_design_is_that_of_all_its_pairs) {
     gsl_rng_free(rng);
 }
 
-/* ---- the lattice ---- */
-
-/* Blocks of 512: 64 animals, each in 8 of 64 winters. */
-static void place_in_lattice(struct wg_split_value *v, int64_t k) {
-    const int64_t block = k / 512, in = k % 512;
-    v->animal = 64 * block + in % 64;
-    v->winter = 64 * block + (in % 64 + 9 * (in / 64)) % 64;
-    v->weight = 1;
-}
-
-static void place_in_three_winters(struct wg_split_value *v, int64_t k) {
-    *v = (struct wg_split_value){0, 1, k % 64, (7 * k / 64 + k) % 3};
-}
-
-static void place_one_animal_in_three_winters(struct wg_split_value *v, int64_t k) {
-    *v = (struct wg_split_value){0, 1, -1, k % 3};
-}
-
-/* Standard normal deviates of animals, winters and pairs of both, and how strong each is. */
-struct population {
-    double animal_sd, winter_sd, both_sd;
-    double animal[MAX_N], winter[MAX_N];
-    double both[64][3]; /* where pairs repeat */
-};
-
-static void draw_population(struct population *p, gsl_rng *rng) {
-    for (int i = 0; i < MAX_N; i++) {
-        p->animal[i] = gsl_ran_gaussian(rng, p->animal_sd);
-        p->winter[i] = gsl_ran_gaussian(rng, p->winter_sd);
-    }
-    for (int i = 0; i < 64 * 3; i++)
-        p->both[i / 3][i % 3] = gsl_ran_gaussian(rng, p->both_sd);
-}
-
-typedef void place_value(struct wg_split_value *v, int64_t k);
-
-struct design {
-    const char *name;
-    place_value *place;
-    int64_t n;
-};
-
-/* What an animal has in a winter, before luck. */
-static double draw_effect(const struct population *p, const struct design *d, const struct wg_split_value *v,
-                          gsl_rng *rng) {
-    const bool repeats = d->place != place_in_lattice;
-    const double both = repeats ? p->both[v->animal < 0 ? 0 : v->animal][v->winter] : gsl_ran_gaussian(rng, p->both_sd);
-    return (v->animal < 0 ? 0 : p->animal[v->animal]) + p->winter[v->winter] + both;
-}
-
-static bool holds(struct wg_interval interval, double truth) {
-    return interval.low <= truth && truth <= interval.high;
-}
-
-struct coverage {
-    double split, plain, width;
-    int degenerate;
-};
-
-static void count(struct coverage *c, const struct wg_variance_split *s, double truth, int trials) {
-    c->split += holds(s->interval, truth) / (double)trials;
-    c->plain += holds(s->luck, truth) / (double)trials;
-    c->width += (s->interval.high - s->interval.low) / trials;
-    c->degenerate += !(s->interval.high > s->interval.low);
-}
-
-/* Years alive where the animal, the winter and both move the probit: the share is Phi(mean/sqrt(1 + all variances)). */
-static struct coverage coverage_of_share(const struct design *d, struct population *p, double share, int trials,
-                                         gsl_rng *rng) {
-    struct coverage c = {0};
-    struct wg_split_value v[MAX_N];
-    d->place(&v[0], 0);
-    const double animal = v[0].animal < 0 ? 0 : p->animal_sd;
-    const double sd = sqrt(1 + animal * animal + p->winter_sd * p->winter_sd + p->both_sd * p->both_sd);
-    const double middle = gsl_cdf_ugaussian_Pinv(share) * sd;
-    for (int t = 0; t < trials; t++) {
-        draw_population(p, rng);
-        for (int64_t k = 0; k < d->n; k++) {
-            d->place(&v[k], k);
-            v[k].value = gsl_rng_uniform(rng) < gsl_cdf_ugaussian_P(middle + draw_effect(p, d, &v[k], rng));
-        }
-        const struct wg_variance_split s = split_of(v, d->n, WG_SPLIT_SHARE);
-        count(&c, &s, share, trials);
-    }
-    return c;
-}
-
-/* A design with effects of a strength, and the least coverage over the shares of `share`. */
-struct share_row {
-    struct design design;
-    int strength;
-    double least;
-};
+/* ---- coverage ---- */
 
 static const double share_tried[] = {0.005, 0.02, 0.1, 0.5, 0.9, 0.98, 0.995};
-static const double strength[][3] = {{0, 0, 0}, {0.7, 0.6, 0.9}, {1.5, 1.5, 1}};
-
-static void set_strength(struct population *p, const double *sd) {
-    p->animal_sd = sd[0], p->winter_sd = sd[1], p->both_sd = sd[2];
-}
+static const struct year_effects strength[] = {{0, 0, 0}, {0.7, 0.6, 0.9}, {1.5, 1.5, 1}};
 
 Test(variance_split, interval_of_a_share_holds) {
-    static const struct share_row row[] = {
-        {{"lattice", place_in_lattice, 20}, 1, 0.83},
-        {{"lattice", place_in_lattice, 128}, 2, 0.90},
-        {{"lattice", place_in_lattice, 512}, 0, 0.92},
-        {{"lattice", place_in_lattice, 512}, 1, 0.91},
-        {{"lattice", place_in_lattice, 512}, 2, 0.90},
-        {{"lattice", place_in_lattice, 1024}, 2, 0.90},
-        {{"3 winters", place_in_three_winters, 512}, 1, 0.89},
-        {{"3 winters", place_in_three_winters, 512}, 2, 0.89},
-        {{"one animal, 3 winters", place_one_animal_in_three_winters, 200}, 1, 0.91},
-        {{"one animal, 3 winters", place_one_animal_in_three_winters, 200}, 2, 0.91}};
-    static struct population p;
+    static const struct {
+        struct year_design design;
+        int strength;
+        double least; /* coverage over all shares */
+    } row[] = {{{"lattice", place_in_lattice, 20}, 1, 0.83},
+               {{"lattice", place_in_lattice, 128}, 2, 0.90},
+               {{"lattice", place_in_lattice, 512}, 0, 0.92},
+               {{"lattice", place_in_lattice, 512}, 1, 0.91},
+               {{"lattice", place_in_lattice, 512}, 2, 0.90},
+               {{"lattice", place_in_lattice, 1024}, 2, 0.90},
+               {{"3 winters", place_in_three_winters, 512}, 1, 0.89},
+               {{"3 winters", place_in_three_winters, 512}, 2, 0.89},
+               {{"one animal, 3 winters", place_one_animal_in_three_winters, 200}, 1, 0.91},
+               {{"one animal, 3 winters", place_one_animal_in_three_winters, 200}, 2, 0.91}};
     gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
     gsl_rng_set(rng, 17);
     for (size_t r = 0; r < sizeof row / sizeof *row; r++) {
-        const struct design *const d = &row[r].design;
+        const struct year_design *const d = &row[r].design;
         double plain = 1;
         for (size_t i = 0; i < sizeof share_tried / sizeof *share_tried; i++) {
-            set_strength(&p, strength[row[r].strength]);
-            const struct coverage c = coverage_of_share(d, &p, share_tried[i], 300, rng);
+            const struct coverage c = coverage_of_share(d, &strength[row[r].strength], share_tried[i], 300, rng);
             cr_log_info("%s, %lld years, strength %d: share %g: %.1f %%, plain %.1f %%, width %.3f", d->name,
                         (long long)d->n, row[r].strength, share_tried[i], 100 * c.split, 100 * c.plain, c.width);
             cr_expect_eq(c.degenerate, 0, "an interval of width 0");
@@ -282,32 +188,14 @@ Test(variance_split, interval_of_a_share_holds) {
     gsl_rng_free(rng);
 }
 
-/* ---- paired differences of shares ---- */
-
 Test(variance_split, interval_of_a_difference_of_shares_holds) {
-    /* alive in the first setup, in the second; the luck of a year is partly the same in both */
     static const double share[][2] = {{0.005, 0.005}, {0.005, 0.05}, {0.1, 0.3},
                                       {0.5, 0.55},    {0.05, 0.98},  {0.98, 0.995}};
-    static const struct design lattice = {"lattice", place_in_lattice, 512};
-    static struct population p;
-    static struct wg_split_value v[MAX_N];
+    static const struct year_design lattice = {"lattice", place_in_lattice, 512};
     gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
     gsl_rng_set(rng, 19);
-    set_strength(&p, strength[1]);
-    const double sd = sqrt(2 + 0.49 + 0.36 + 0.81);
     for (size_t i = 0; i < sizeof share / sizeof *share; i++) {
-        const double a = gsl_cdf_ugaussian_Pinv(share[i][0]) * sd, b = gsl_cdf_ugaussian_Pinv(share[i][1]) * sd;
-        struct coverage c = {0};
-        for (int t = 0; t < 300; t++) {
-            draw_population(&p, rng);
-            for (int64_t k = 0; k < lattice.n; k++) {
-                lattice.place(&v[k], k);
-                const double effect = draw_effect(&p, &lattice, &v[k], rng) + gsl_ran_gaussian(rng, 1);
-                v[k].value = (b + effect + gsl_ran_gaussian(rng, 1) > 0) - (a + effect + gsl_ran_gaussian(rng, 1) > 0);
-            }
-            const struct wg_variance_split s = split_of(v, lattice.n, WG_SPLIT_SHARE_DIFFERENCE);
-            count(&c, &s, share[i][1] - share[i][0], 300);
-        }
+        const struct coverage c = coverage_of_difference(&lattice, &strength[1], share[i], 300, rng);
         cr_log_info("%g and %g: %.1f %%, plain %.1f %%, width %.3f", share[i][0], share[i][1], 100 * c.split,
                     100 * c.plain, c.width);
         cr_expect(c.split >= 0.91 && c.degenerate == 0, "%g and %g: %g", share[i][0], share[i][1], c.split);
@@ -315,39 +203,14 @@ Test(variance_split, interval_of_a_difference_of_shares_holds) {
     gsl_rng_free(rng);
 }
 
-/* ---- amounts ---- */
-
-/* Lognormal amounts: log sd of animals, winters, both and luck; the mean is exp(half of all variances). */
-static struct coverage coverage_of_amount(const struct design *d, struct population *p, double luck_sd, int trials,
-                                          gsl_rng *rng) {
-    struct coverage c = {0};
-    struct wg_split_value v[MAX_N];
-    d->place(&v[0], 0);
-    const double animal = v[0].animal < 0 ? 0 : p->animal_sd;
-    const double truth =
-        exp((animal * animal + p->winter_sd * p->winter_sd + p->both_sd * p->both_sd + luck_sd * luck_sd) / 2);
-    for (int t = 0; t < trials; t++) {
-        draw_population(p, rng);
-        for (int64_t k = 0; k < d->n; k++) {
-            d->place(&v[k], k);
-            v[k].value = exp(draw_effect(p, d, &v[k], rng) + gsl_ran_gaussian(rng, luck_sd));
-        }
-        const struct wg_variance_split s = split_of(v, d->n, WG_SPLIT_AMOUNT);
-        count(&c, &s, truth, trials);
-    }
-    return c;
-}
-
 Test(variance_split, interval_of_an_amount_holds) {
     /* all but the last of skewness 6: log variance 1.429 in all */
-    static const double sd[][4] = {{0, 0, 0, 1.19545},
-                                   {0.6, 0.5, 0.7, 0.5662},
-                                   {1, 0.5, 0.3, 0.3089},
-                                   {0.5, 1, 0.3, 0.3089},
-                                   {0.4, 0.3, 0.3, 0.2}};
+    static const struct year_effects effects[] = {
+        {0, 0, 0}, {0.6, 0.5, 0.7}, {1, 0.5, 0.3}, {0.5, 1, 0.3}, {0.4, 0.3, 0.3}};
+    static const double luck_sd[] = {1.19545, 0.5662, 0.3089, 0.3089, 0.2};
     static const struct {
-        struct design design;
-        int sd;
+        struct year_design design;
+        int effects;
         double least;
     } row[] = {{{"lattice", place_in_lattice, 20}, 1, 0.88},
                {{"lattice", place_in_lattice, 64}, 3, 0.88},
@@ -360,18 +223,17 @@ Test(variance_split, interval_of_an_amount_holds) {
                {{"3 winters", place_in_three_winters, 512}, 1, 0.83},
                {{"3 winters", place_in_three_winters, 512}, 4, 0.88},
                {{"one animal, 3 winters", place_one_animal_in_three_winters, 200}, 3, 0.81}};
-    static struct population p;
     gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
     gsl_rng_set(rng, 18);
     for (size_t r = 0; r < sizeof row / sizeof *row; r++) {
-        const struct design *const d = &row[r].design;
-        set_strength(&p, sd[row[r].sd]);
-        const struct coverage c = coverage_of_amount(d, &p, sd[row[r].sd][3], 500, rng);
+        const struct year_design *const d = &row[r].design;
+        const struct coverage c = coverage_of_amount(d, &effects[row[r].effects], luck_sd[row[r].effects], 500, rng);
         cr_log_info("%s, %lld years, effects %g and %g: %.1f %%, plain %.1f %%, width %.3f", d->name, (long long)d->n,
-                    p.animal_sd, p.winter_sd, 100 * c.split, 100 * c.plain, c.width);
+                    effects[row[r].effects].animal, effects[row[r].effects].winter, 100 * c.split, 100 * c.plain,
+                    c.width);
         cr_expect(c.split >= row[r].least && c.degenerate == 0, "%s, %lld years, effects %g: %g", d->name,
-                  (long long)d->n, p.animal_sd, c.split);
-        cr_expect(d->n < 512 || row[r].sd == 0 || c.plain < 0.8, "the plain interval holds in %g", c.plain);
+                  (long long)d->n, effects[row[r].effects].animal, c.split);
+        cr_expect(d->n < 512 || row[r].effects == 0 || c.plain < 0.8, "the plain interval holds in %g", c.plain);
     }
     gsl_rng_free(rng);
 }
@@ -381,19 +243,14 @@ Test(variance_split, interval_of_an_amount_holds) {
 /* Effects of known variance: 4 of animals, 2 of winters, 3 of both and luck; 5 to 95 % of animals within 1.645 x 2. */
 Test(variance_split, finds_components_and_bands_again_without_their_noise) {
     const int trials = 200;
-    static struct population p;
     static struct wg_split_value v[MAX_N];
-    static const struct design lattice = {"lattice", place_in_lattice, 512};
+    static const struct year_design lattice = {"lattice", place_in_lattice, 512};
+    const struct year_effects effects = {2, sqrt(2), sqrt(3)};
     double animal = 0, winter = 0, rest = 0, low = 0, high = 0, winter_low = 0;
     gsl_rng *const rng = gsl_rng_alloc(gsl_rng_mt19937);
     gsl_rng_set(rng, 20);
-    set_strength(&p, (const double[]){2, sqrt(2), sqrt(3)});
     for (int t = 0; t < trials; t++) {
-        draw_population(&p, rng);
-        for (int64_t k = 0; k < lattice.n; k++) {
-            lattice.place(&v[k], k);
-            v[k].value = draw_effect(&p, &lattice, &v[k], rng);
-        }
+        draw_years(&lattice, &effects, v, rng);
         const struct wg_variance_split s = split_of(v, lattice.n, WG_SPLIT_AMOUNT);
         animal += s.animal / trials, winter += s.winter / trials, rest += s.rest / trials;
         low += s.animals.q05 / trials, high += s.animals.q95 / trials, winter_low += s.winters.q05 / trials;

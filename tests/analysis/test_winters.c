@@ -3,6 +3,7 @@
  * its own, so the days that a replicate gets say which year it replays.
  */
 #include "analysis/cells.h"
+#include "analysis/odds.h"
 #include "analysis/winters.h"
 #include "base/random.h"
 #include "climate/climate.h"
@@ -113,23 +114,24 @@ Test(winters, are_none_where_nothing_is_replayed_or_a_replicate_replays_several)
 
 /* One winter of four is survived: the mean of four shares 0, 0, 0, 1, not of sixty years. */
 Test(winters, make_the_interval_of_survival) {
-    struct wg_variance_split split;
+    struct wg_odds odds;
     plan.first_day = wg_day_from_date((struct wg_date){2011, 2, 1}); /* 2010 to 2013, all four */
     plan.last_day = plan.first_day + 100;
-    cr_assert_eq(wg_outcome_split(&split, &plan, &summary, WG_OUTCOME_survived, SURE, &err), 0, "%s", err.text);
-    cr_expect(split.n_winters == YEARS && split.mean == 0 && split.interval.low == 0);
-    cr_expect(split.interval.high > wg_wilson(0, REPLICATES, SURE).high, "four winters alike are four, not sixty");
+    cr_assert_eq(wg_odds_find(&odds, &plan, &summary, &err), 0, "%s", err.text);
+    cr_expect(odds.survival.n_winters == YEARS && odds.survival.mean == 0 && odds.survival.interval.low == 0);
+    cr_expect(odds.survival.interval.high > wg_wilson(0, REPLICATES, SURE).high,
+              "four winters alike are four, not sixty");
     struct wg_split_value *cells;
     cr_assert_eq(wg_cells_of(&cells, &plan, REPLICATES, &err), 0);
     for (int64_t k = 0; k < REPLICATES; k++)
         survived()[k] = cells[k].winter == 2012;
     free(cells);
-    cr_assert_eq(wg_outcome_split(&split, &plan, &summary, WG_OUTCOME_survived, SURE, &err), 0, "%s", err.text);
-    cr_expect_eq(split.n_animals, 1);
-    cr_expect_float_eq(split.rest, 0, 1e-12, "winters explain all");
-    cr_expect(split.interval.low < 0.1 && split.interval.high > 0.75, "%g to %g", split.interval.low,
-              split.interval.high);
-    cr_expect(split.winters.is_known && !split.animals.is_known);
+    cr_assert_eq(wg_odds_find(&odds, &plan, &summary, &err), 0, "%s", err.text);
+    cr_expect_eq(odds.survival.n_animals, 1);
+    cr_expect_float_eq(odds.survival.rest, 0, 1e-12, "winters explain all");
+    cr_expect(odds.survival.interval.low < 0.1 && odds.survival.interval.high > 0.75, "%g to %g",
+              odds.survival.interval.low, odds.survival.interval.high);
+    cr_expect(odds.survival.winters.is_known && !odds.survival.animals.is_known);
 }
 
 /*

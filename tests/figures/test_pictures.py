@@ -226,7 +226,7 @@ def check_report(path, figures):
     page.close()
     assert page.open == [] and page.wanted <= page.ids, page.wanted - page.ids
     text = "".join(page.text)
-    for words in ('Tub & <b>"barrel"</b> — Küche', "alive at the end in", "week from", "judgement", "SHA-256", "seed"):
+    for words in ('Tub & <b>"barrel"</b> — Küche', "Alive at the end in", "week from", "judgement", "SHA-256", "seed"):
         assert words in text, words
     assert page.tags.count("svg") == 2 * figures == 2 * page.tags.count("figure")  # wide and narrow
     assert page.tags.count("figcaption") == figures and page.tags.count("title") == 1
@@ -254,6 +254,37 @@ def check_comparison(desk):
     cold = Picture(desk / "cold" / "comparison.svg")
     assert cold.title == "No setup has any crawl-off in half of the futures", cold.title
     assert cold.rows == ["A " + beginning + "10", "B " + beginning + "20"], cold.rows
+
+
+MANY = """\
+title: Many animals
+period: {from: 2026-05-01, to: 2026-06-14}
+climate: {constant: 28 degC}
+places: [{name: bench, housing: {kind: laboratory}, bins: [{name: tray}]}]
+starter: [{on: 2026-05-01, in: tray, stage: larva, age: 5 days, count: 200}]
+feeding: [{in: tray, what: kitchen scraps, amount: 100 g}]
+forecast: {replicates: 300, seed: 1}
+"""
+
+
+def check_animals(desk):
+    """The inner bands are those of the animals' own medians, here from four or five years each."""
+    (desk / "many.yaml").write_text(MANY, encoding="utf-8")
+    run("run", str(desk / "many.yaml"), "-o", str(desk / "many.h5"), "--quiet")
+    run("figures", str(desk / "many.h5"), "-o", str(desk / "many"))
+    stages, weeks = Picture(desk / "many" / "stages.svg"), Picture(desk / "many" / "crawl-off.svg")
+    with h5py.File(desk / "many.h5") as file:
+        animal = file["animal"][...]
+        pupae = file["count"][:, :, 4].astype(float)
+        mass = file["crawl_off_mass"][...]
+    sums = numpy.stack([mass[:, d : d + 7].sum(axis=1) for d in range(0, mass.shape[1], 7)], axis=1)
+    for picture, name, unit, values in ((stages, "pupae", "", pupae), (weeks, "crawl-off", " [kg]", sums)):
+        medians = numpy.stack([numpy.median(values[animal == i], axis=0) for i in numpy.unique(animal)])
+        assert len(medians) == 64
+        for part, q in (("5 %", 0.05), ("95 %", 0.95)):
+            same(picture.columns[f"{name} animals {part}{unit}"], numpy.quantile(medians, q, axis=0), name)
+            same(picture.columns[f"{name} {part}{unit}"], numpy.quantile(values, q, axis=0), name)
+        assert "which is what nobody knows about the animal" in picture.description
 
 
 def hashes(folder):
@@ -300,6 +331,7 @@ def main():
             run("figures", result, "-o", str(desk / folder))
         check_years(desk / "years")
         check_single_replicate(desk / "alone")
+        check_animals(desk)
         check_comparison(desk)
     print("test_pictures.py: passed")
 
