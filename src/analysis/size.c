@@ -436,7 +436,7 @@ static double rows_until_sure(const struct wg_size_state *state, int at, bool is
 }
 
 /* Makes the value nearest to the interval sure for which few rows will do, from a point outwards. */
-static int close_side(struct wg_size_state *state, int at, int outwards) {
+static int close_bracket_side(struct wg_size_state *state, int at, int outwards) {
     int code = 0;
     for (; at >= 0 && at < state->size->n_points && code == 0; at += outwards) {
         if (rows_until_sure(state, at, outwards > 0) <= CLOSING_ROWS)
@@ -456,8 +456,8 @@ static int close_bracket(struct wg_size_state *state) {
         below--;
     while (above < n && !(point_coordinate(state, above) > interval.high))
         above++;
-    const int code = close_side(state, below, -1);
-    return code == 0 ? close_side(state, above, 1) : code;
+    const int code = close_bracket_side(state, below, -1);
+    return code == 0 ? close_bracket_side(state, above, 1) : code;
 }
 
 /* For a response that is not monotone: tries the midpoints on both sides of the best value, all with as many rows. */

@@ -153,7 +153,7 @@ static int find_design_effect(const struct wg_size_state *state, int g, double *
 /* ---- animals ---- */
 
 /* Sets the spread of the intercepts of animals; NaN if there is one animal. The values of a falling goal are mirrored. */
-static int find_spread(const struct wg_size_state *state, int g, double *spread) {
+static int find_animal_spread(const struct wg_size_state *state, int g, double *spread) {
     const struct wg_size_goal *const goal = &state->goal[g];
     const int n = state->size->n_points;
     struct wg_curve_animal *animal;
@@ -239,7 +239,7 @@ int wg_size_number_fill(struct wg_size_state *state) {
         fill_curve(state, g);
         code = find_design_effect(state, g, &effect[g]);
         if (code == 0)
-            code = find_spread(state, g, &state->size->curve[g].spread);
+            code = find_animal_spread(state, g, &state->size->curve[g].spread);
     }
     if (code == 0 && state->deciding >= 0)
         fill_number(state, effect);
