@@ -216,13 +216,21 @@ static int best_point(const struct wg_size_question *q, const struct wg_size *si
     return best;
 }
 
-/* True if the failure of the last value implies that all values fail. */
+/* True if a goal is missed for all that the trials of a point say, also those of a part of the animals. */
+static bool looks_failing(const struct wg_size_question *q, const struct wg_size_point *point) {
+    bool fails = false;
+    for (int g = 0; g < q->n_goals; g++)
+        fails |= wg_size_interval(q, point, g).high < q->wanted[g];
+    return fails;
+}
+
+/* True if the failure of the last value implies that all values fail: those before it look so too, or the goal rises. */
 static bool is_failure_conclusive(const struct wg_size_state *state) {
     const struct wg_size *const size = state->size;
     const int last = size->n_points - 1;
     bool all_fail = true, rises = false;
     for (int i = 0; i <= last; i++)
-        all_fail &= size->point[i].verdict == WG_NO;
+        all_fail &= looks_failing(state->question, &size->point[i]);
     for (int g = 0; g < state->question->n_goals; g++)
         rises |= state->rises[g] && goal_verdict(state->question, &size->point[last], g) == WG_NO;
     return all_fail || rises;
@@ -428,7 +436,7 @@ static double rows_until_sure(const struct wg_size_state *state, int at, bool is
 }
 
 /* Makes the value nearest to the interval sure for which few rows will do, from a point outwards. */
-static int close_side(struct wg_size_state *state, int at, int outwards) {
+static int close_bracket_side(struct wg_size_state *state, int at, int outwards) {
     int code = 0;
     for (; at >= 0 && at < state->size->n_points && code == 0; at += outwards) {
         if (rows_until_sure(state, at, outwards > 0) <= CLOSING_ROWS)
@@ -448,8 +456,8 @@ static int close_bracket(struct wg_size_state *state) {
         below--;
     while (above < n && !(point_coordinate(state, above) > interval.high))
         above++;
-    const int code = close_side(state, below, -1);
-    return code == 0 ? close_side(state, above, 1) : code;
+    const int code = close_bracket_side(state, below, -1);
+    return code == 0 ? close_bracket_side(state, above, 1) : code;
 }
 
 /* For a response that is not monotone: tries the midpoints on both sides of the best value, all with as many rows. */

@@ -153,7 +153,7 @@ static int find_design_effect(const struct wg_size_state *state, int g, double *
 /* ---- animals ---- */
 
 /* Sets the spread of the intercepts of animals; NaN if there is one animal. The values of a falling goal are mirrored. */
-static int find_spread(const struct wg_size_state *state, int g, double *spread) {
+static int find_animal_spread(const struct wg_size_state *state, int g, double *spread) {
     const struct wg_size_goal *const goal = &state->goal[g];
     const int n = state->size->n_points;
     struct wg_curve_animal *animal;
@@ -204,11 +204,12 @@ static void fill_curve(struct wg_size_state *state, int g) {
     state->size->curve[g].fit = goal->curve.fit;
 }
 
-/* Returns the value at a coordinate; NaN outside the range, with one tolerance beyond it. */
-static double value_in_range(const struct wg_size_state *state, double x) {
+/* Returns the value at a coordinate; NaN farther outside the range than so many tolerances. */
+static double value_in_range(const struct wg_size_state *state, double x, double tolerances) {
     const struct wg_size_question *const q = state->question;
     const double start = wg_size_start(state), end = wg_size_end(state);
-    const bool is_in = x >= start - wg_size_tolerance(q, start) && x <= end + wg_size_tolerance(q, end);
+    const bool is_in =
+        x >= start - tolerances * wg_size_tolerance(q, start) && x <= end + tolerances * wg_size_tolerance(q, end);
     return is_in ? wg_size_value(q, x) : (double)NAN;
 }
 
@@ -216,18 +217,17 @@ static void fill_number(struct wg_size_state *state, const double effect[WG_MAX_
     struct wg_size_number *const number = &state->size->number;
     const struct wg_size_goal *const goal = &state->goal[state->deciding];
     const struct wg_interval interval = interval_over_goals(state, effect);
-    const double low = value_in_range(state, interval.low), high = value_in_range(state, interval.high);
+    const double low = value_in_range(state, interval.low, 1), high = value_in_range(state, interval.high, 1);
     number->goal = state->deciding;
     number->fits = goal->curve.fit >= WG_CURVE_MISFIT;
-    number->about = value_in_range(
-        state, number->fits ? goal->curve.crossing
-                            : wg_isotonic_crossing(goal->value, state->size->n_points, goal->curve.wanted));
+    const double isotonic = wg_isotonic_crossing(goal->value, state->size->n_points, goal->curve.wanted);
+    number->about = value_in_range(state, number->fits ? goal->curve.crossing : isotonic, 0);
     if (!number->fits || isnan(number->about))
         return;
     number->low = state->question->largest ? high : low;
     number->high = state->question->largest ? low : high;
-    number->luckier = value_in_range(state, crossing_of_half(state, true));
-    number->harder = value_in_range(state, crossing_of_half(state, false));
+    number->luckier = value_in_range(state, crossing_of_half(state, true), 0);
+    number->harder = value_in_range(state, crossing_of_half(state, false), 0);
 }
 
 int wg_size_number_fill(struct wg_size_state *state) {
@@ -239,7 +239,7 @@ int wg_size_number_fill(struct wg_size_state *state) {
         fill_curve(state, g);
         code = find_design_effect(state, g, &effect[g]);
         if (code == 0)
-            code = find_spread(state, g, &state->size->curve[g].spread);
+            code = find_animal_spread(state, g, &state->size->curve[g].spread);
     }
     if (code == 0 && state->deciding >= 0)
         fill_number(state, effect);

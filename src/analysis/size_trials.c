@@ -32,7 +32,7 @@ static int64_t free_lane(const struct wg_size_trials *trials, double value, int6
 }
 
 /* Returns the first replicate of the next row at a value: of the blocks with the animals whose turn it is. */
-static int64_t next_row(const struct wg_size_trials *trials, double value) {
+static int64_t next_first(const struct wg_size_trials *trials, double value) {
     int64_t rows = 0;
     for (int64_t i = 0; i < trials->n_rows; i++)
         rows += is_at(&trials->row[i], value);
@@ -60,7 +60,7 @@ int wg_size_trials_add(struct wg_size_trials *trials, const struct wg_size_quest
     if (code < 0)
         return code;
     struct wg_size_row *const row = &trials->row[trials->n_rows];
-    *row = (struct wg_size_row){.value = point->value, .first = next_row(trials, point->value)};
+    *row = (struct wg_size_row){.value = point->value, .first = next_first(trials, point->value)};
     code = q->trial(q->self, row->value, row->first, WG_SIZE_ROW, row->met, err);
     if (code != 0)
         return code;

@@ -96,7 +96,8 @@ __attribute__((format(printf, 2, 3))) static void add(char out[WG_SIZE_TEXT], co
     va_end(args);
 }
 
-static void add_interval(const struct wg_vary *vary, const struct wg_size_number *number, char out[WG_SIZE_TEXT]) {
+static void add_rounded_number(const struct wg_vary *vary, const struct wg_size_number *number,
+                               char out[WG_SIZE_TEXT]) {
     const double step = rounding_step(vary, number);
     const double low = round_to(number->low, step, -1), high = round_to(number->high, step, 1);
     add(out, "about %s", show_both_units(vary, round_to(number->about, step, 0)).text);
@@ -135,7 +136,7 @@ void wg_size_headline(const struct wg_vary *vary, const struct wg_size_question 
         if (isnan(size->number.about))
             add_unknown(vary, question, size, out);
         else
-            add_interval(vary, &size->number, out);
+            add_rounded_number(vary, &size->number, out);
         break;
     case WG_SIZE_ALREADY:
         add(out, "%s is enough, and nothing %s was tried (see --between)", show_both_units(vary, size->enough).text,

@@ -20,8 +20,8 @@
 struct wg_vary {
     char path[160];
     char subject[WG_VARY_LABEL]; /* what the number is: "larvae to start with", "feeding 1: amount" */
-    size_t at, length; /* the bytes of the number or date in the text */
-    double value;      /* in the unit written; for a date, its day number (calendar.h) */
+    size_t at, length;           /* the bytes of the number or date in the text */
+    double value;                /* in the unit written; for a date, its day number (calendar.h) */
     bool is_date;
     double step;        /* 1 if only whole numbers make sense (counts, dates, intervals), else 0 */
     char unit[48];      /* the text after the number: " degF", " lb/week", "" */

@@ -224,21 +224,21 @@ class Answers(CommandTest):
                     self.assertIsNone(said["enough"])
                 else:
                     self.assertIn(said["outcome"], ("found", "cannot tell", "enough at the end of the range"))
-                    self.assertLess(said["enough"], said["vary"]["high"])
+                    self.assertLess(said["number"] or said["enough"], said["vary"]["high"])
 
     def test_a_limit_on_cost(self):
         """The warmest set point within a budget: cost rises with the set point, so `size` searches the largest."""
         self.write("shed.yaml", SHED)
-        words = ("size", "shed.yaml", "--vary", "places.shed.heater.set_point", "--at-most", "1000", "-q")
+        words = ("size", "shed.yaml", "--vary", "places.shed.heater.set_point", "--at-most", "2000", "-q")
         said = json.loads(self.wintergrub(*words, "--between", "40 degF", "85 degF", "--largest", "--json"))
         self.assertIn(said["outcome"], ("found", "cannot tell"))
-        self.assertLess(said["enough"], said["too_little"])
+        self.assertLess(said["number"], said["too_little"])
         # the lowest set point costs nothing and meets the goal
         said = json.loads(self.wintergrub(*words, "--between", "20 degF", "25 degF", "--json"))
         self.assertEqual(said["outcome"], "enough at the end of the range")
         self.assertEqual(said["enough"], 20)
         text = self.wintergrub(*words, "--largest", "--between", "75 degF", "85 degF", status=1)
-        self.assertIn("No value from 75 degF (23.9 degC) to 85 degF (29.4 degC) is enough", text)
+        self.assertIn("no value from 75 degF (23.9 degC) to 85 degF (29.4 degC) is enough", " ".join(text.split()))
 
     def test_goals_of_a_run_are_in_its_result(self):
         self.plan("[{survive: yes, chance: 50 %}, {total_harvest: 900 kg, of: crawl-off}]")

@@ -90,24 +90,29 @@ class Size(Decide):
     def size(self, *words, status=0):
         return self.wintergrub("size", "eggs.yaml", *words, "--at-most", "1000", status=status)
 
-    def test_too_few_to_tell(self):
-        text = self.size("-t", "2", status=6)
+    def test_few_replicates(self):
+        text = self.size("-t", "2")
         self.assertEqual(self.stderr, "")
         self.assert_fits(text)
         self.assertIn("The smallest starter.1.count that meets the goal (the file says 20)", text)
-        self.assertEqual(self.size("-t", "1", status=6), text, "the same with 1 thread")
+        self.assertRegex(text, r"\nEggs to start with: about [0-9]+ \([0-9]+ to [0-9]+\)\.")
+        self.assertIn("More replicates", text)
+        self.assertEqual(self.size("-t", "1"), text, "the same with 1 thread")
 
     def test_enough(self):
         """A Galton-Watson process, as in analysis/test_size.c: about 18 eggs give 90 %."""
         found = self.json("size", "eggs.yaml", "--at-most", "3000")
         self.assertLess(found["too_little"], 18)
         self.assertLessEqual(18, found["enough"])
+        self.assertLess(found["number_low"], 18)
+        self.assertLess(18, found["number_high"])
+        self.assertLess(found["number_for_luckier_half_of_animals"], found["number_for_harder_half_of_animals"])
         self.assertLessEqual(found["replicates"], 3000)
         values = [point["value"] for point in found["curve"]]
         self.assertEqual(values, sorted(values))
 
     def test_ranges(self):
-        self.assertIn("No value from 1 to 4 is enough", self.size("--between", "1", "4", status=1))
+        self.assertIn("no value from 1 to 4 is enough", self.size("--between", "1", "4", status=1))
         text = self.wintergrub("size", "--between", "100", "400", "eggs.yaml", "--at-most", "1000")
         self.assertIn("100 is enough, and nothing smaller was tried", text)
         # not monotone: neither yes nor no
