@@ -15,6 +15,7 @@
 #include "species/death.h"
 #include "species/reference.h"
 
+#include <float.h>
 #include <math.h>
 
 /*
@@ -83,12 +84,23 @@ WIDEST struct wg_hours wg_hours_of(const double *temp_c, int n) {
                              .sum_c = sum_lanes(sum)};
 }
 
+/* The rates of the hours for any root; below_tm^root is 0 from tm up by the last line, where the logarithm is of 1. */
+static inline void fill_rates_of_root(const struct wg_rate *rate, double root, const struct wg_hours *hours,
+                                      double term[MAX_HOURS]) {
+    const double a = rate->a, t0_c = rate->t0_c, tm_c = rate->tm_c;
+    for (int h = 0; h < hours->n; h++) {
+        const double t = hours->temp_c[h], above_t0 = t - t0_c, below_tm = tm_c - t;
+        const double decline = wg_exp(root * wg_log_of_normal(below_tm > DBL_MIN ? below_tm : 1.0));
+        const double r = a * t * (above_t0 > 0.0 ? above_t0 : 0.0) * decline;
+        term[h] = r > 0.0 && below_tm > 0.0 ? r : 0.0;
+    }
+}
+
 /* The rates of the hours. */
 static inline void fill_rates(const struct wg_rate *rate, const struct wg_hours *hours, double term[MAX_HOURS]) {
     const double a = rate->a, t0_c = rate->t0_c, tm_c = rate->tm_c;
     if (rate->m != 2.0) {
-        for (int h = 0; h < hours->n; h++)
-            term[h] = wg_rate_per_day(rate, hours->temp_c[h]);
+        fill_rates_of_root(rate, 1.0 / rate->m, hours, term);
         return;
     }
     for (int h = 0; h < hours->n; h++) {
