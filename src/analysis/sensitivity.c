@@ -182,37 +182,47 @@ static int gain_of_some(const struct animal_study *study, const struct wg_sensit
                                 out->shares.between.value, out->shares.luck, measured, k, gain, err);
 }
 
-static bool is_among(const int *which, int n, int m) {
-    for (int i = 0; i < n; i++)
-        if (which[i] == m)
+static bool is_chosen(const struct wg_sensitivity *out, int measurement) {
+    for (int i = 0; i < out->n_steps; i++)
+        if (out->step[i].measurement == measurement)
             return true;
     return false;
 }
 
-/* Adds one measurement after the other, each the one with which they narrow the answer most. */
-static int choose_together(const struct animal_study *study, struct wg_sensitivity *out, struct wg_error *err) {
-    int code = 0;
-    out->together = out->before;
-    for (int k = 1; k <= WG_MEASUREMENTS_TOGETHER && code == 0; k++) {
-        struct wg_gain best = out->together, gain;
-        for (int m = 0; m < out->n_measurements && code == 0; m++) {
-            if (is_among(out->together_of, k - 1, m))
-                continue;
-            int which[WG_MEASUREMENTS_TOGETHER];
-            memcpy(which, out->together_of, sizeof which);
-            which[k - 1] = m;
-            code = gain_of_some(study, out, which, k, &gain, err);
-            if (code == 0 && wg_is_above_luck(&gain.share) && gain.share.value > best.share.value) {
-                best = gain;
-                out->together_of[k - 1] = m;
-            }
-        }
-        if (code < 0 || best.share.value < out->together.share.value + WORTH_MORE)
+/* Finds the measurement that narrows the answer most with those chosen, and by more than `least`; -1: none does. */
+static int find_step(const struct animal_study *study, const struct wg_sensitivity *out, double least,
+                     struct wg_measurement_step *step, struct wg_error *err) {
+    int which[WG_MEASUREMENTS_TOGETHER];
+    step->measurement = -1;
+    for (int i = 0; i < out->n_steps; i++)
+        which[i] = out->step[i].measurement;
+    for (int m = 0; m < out->n_measurements; m++) {
+        struct wg_gain gain;
+        which[out->n_steps] = m;
+        if (is_chosen(out, m))
+            continue;
+        const int code = gain_of_some(study, out, which, out->n_steps + 1, &gain, err);
+        if (code < 0)
             return code;
-        out->together = best;
-        out->n_together = k;
+        if (wg_is_above_luck(&gain.share) && gain.share.value > least) {
+            least = gain.share.value;
+            *step = (struct wg_measurement_step){m, gain};
+        }
     }
-    return code;
+    return 0;
+}
+
+static int choose_steps(const struct animal_study *study, struct wg_sensitivity *out, struct wg_error *err) {
+    double before = 0;
+    while (out->n_steps < WG_MEASUREMENTS_TOGETHER) {
+        struct wg_measurement_step step;
+        const int code = find_step(study, out, before + WORTH_MORE, &step, err);
+        if (code < 0 || step.measurement < 0)
+            return code;
+        before = step.gain.share.value;
+        out->step[out->n_steps++] = step;
+    }
+    return 0;
 }
 
 static int find_gains(const struct animal_study *study, struct wg_sensitivity *out, struct wg_error *err) {
@@ -222,7 +232,7 @@ static int find_gains(const struct animal_study *study, struct wg_sensitivity *o
     if (code < 0)
         return code;
     qsort(out->measurement, (size_t)out->n_measurements, sizeof *out->measurement, by_gain);
-    return choose_together(study, out, err);
+    return choose_steps(study, out, err);
 }
 
 /* ---- the study ---- */
@@ -259,8 +269,7 @@ int wg_sensitivity_run(const struct wg_plan *plan, const struct wg_sensitivity_o
     struct wg_species *species = NULL;
     own.animals = WG_ANIMALS_PLAUSIBLE;
     struct animal_study study = {.plan = &own};
-    *out = (struct wg_sensitivity){
-        .replicates = whole_blocks(options->replicates), .before = no_gain, .together = no_gain};
+    *out = (struct wg_sensitivity){.replicates = whole_blocks(options->replicates), .before = no_gain};
     int code = allocate_study(&study, &species, err);
     if (code == 0)
         code = live_animals(&study, options, out->replicates, err);

@@ -39,6 +39,11 @@ struct wg_measurement_gain {
     struct wg_gain gain;
 };
 
+struct wg_measurement_step {
+    int measurement;     /* in `measurement` */
+    struct wg_gain gain; /* of it and those before it */
+};
+
 struct wg_sensitivity {
     enum wg_sensitivity_outcome outcome;
     int64_t replicates;
@@ -50,8 +55,8 @@ struct wg_sensitivity {
     struct wg_unknown unknown[WG_MAX_NUMBERS];                   /* by group, then by the size of the trend */
     int n_measurements;                                          /* that the plan allows */
     struct wg_measurement_gain measurement[WG_MAX_MEASUREMENTS]; /* by descending gain */
-    int n_together, together_of[WG_MEASUREMENTS_TOGETHER];       /* those that narrow the answer most together */
-    struct wg_gain together;
+    int n_steps; /* the measurements that narrow the answer most, each with those before it */
+    struct wg_measurement_step step[WG_MEASUREMENTS_TOGETHER];
 };
 /**
  * Lives the plan with the plausible animals, whatever plan->animals says, and studies their answers. Numbers that the plan

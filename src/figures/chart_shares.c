@@ -191,28 +191,21 @@ static int chart_of_shares(struct wg_figures *figures, const struct wg_stored_fi
 
 static int chart_of_measurements(struct wg_figures *figures, const struct wg_stored_file *in,
                                  const struct wg_sensitivity *matters, struct wg_error *err) {
-    const int k = matters->n_together, n = k + (k > 1 ? 2 : 1);
+    const int n = matters->n_steps + 1;
     const bool is_chance = wg_is_chance(matters);
-    char shown[WG_SHOWN_SIZE];
+    char shown[WG_SHOWN_SIZE], name[WG_TABLE_NAME + 64];
     struct wg_figure *figure;
     const int code = add_chart(figures, in, true, n, is_chance ? "1" : "kg", &figure, err);
     if (code < 0)
         return code;
     double low = matters->before.answer.low, high = matters->before.answer.high;
     for (int row = 0; row < n; row++) {
-        const struct wg_measurement_gain *const m =
-            row >= 1 && row <= k ? &matters->measurement[matters->together_of[row - 1]] : NULL;
-        const struct wg_gain *const gain = row == 0 ? &matters->before : m != NULL ? &m->gain : &matters->together;
+        const struct wg_measurement_step *const step = &matters->step[row > 0 ? row - 1 : 0];
+        const struct wg_gain *const gain = row > 0 ? &step->gain : &matters->before;
         wg_show_answers(matters, gain->answer, shown);
-        fill_row(figure, row,
-                 row == 0    ? "nothing measured"
-                 : m != NULL ? m->measurement->text
-                             : "all of these",
-                 shown,
-                 row == 0    ? WG_STRONG_GRID
-                 : m != NULL ? WG_SKY
-                             : WG_BLUE,
-                 gain->sd, gain->answer);
+        (void)snprintf(name, sizeof name, "%s%s", row > 1 ? "and: " : "",
+                       row > 0 ? matters->measurement[step->measurement].measurement->text : "nothing measured");
+        fill_row(figure, row, name, shown, row > 0 ? WG_SKY : WG_STRONG_GRID, gain->sd, gain->answer);
         low = fmin(low, gain->answer.low);
         high = fmax(high, gain->answer.high);
     }
@@ -220,9 +213,10 @@ static int chart_of_measurements(struct wg_figures *figures, const struct wg_sto
     figure->number[0] = is_chance ? floor(10 * low) / 10 : 0;
     figure->number[1] = is_chance ? ceil(10 * high) / 10 : wg_axes_round_up(high);
     figure->number[3] = !is_chance;
-    (void)snprintf(figure->title, sizeof figure->title, "What a measurement would narrow, on average");
-    (void)snprintf(figure->note, sizeof figure->note,
-                   "The answer for 90 of 100 animals: as it is, after each measurement alone, and after all of them.");
+    (void)snprintf(figure->title, sizeof figure->title, "What measurements would narrow, on average");
+    (void)snprintf(
+        figure->note, sizeof figure->note,
+        "The answer for 90 of 100 animals: as it is, after the measurement that narrows it most, and after more.");
     return 0;
 }
 
@@ -231,5 +225,5 @@ int wg_figures_sensitivity(struct wg_figures *figures, const struct wg_stored_fi
     if (!wg_is_above_luck(&matters->shares.between))
         return 0;
     const int code = chart_of_shares(figures, in, matters, err);
-    return code == 0 && matters->n_together > 0 ? chart_of_measurements(figures, in, matters, err) : code;
+    return code == 0 && matters->n_steps > 0 ? chart_of_measurements(figures, in, matters, err) : code;
 }

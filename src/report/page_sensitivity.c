@@ -27,9 +27,9 @@ static int put_figure(const struct wg_figures *figures, const char *name, struct
 
 static void put_measured_sentences(const struct wg_sensitivity *matters, struct wg_bytes *page) {
     put_sentence(matters, page, NULL, wg_sensitivity_measure);
-    for (int i = 0; i < wg_sensitivity_measurements(matters); i++) {
+    for (int i = 0; i < matters->n_steps; i++) {
         char text[WG_SENTENCE_SIZE];
-        wg_sensitivity_measurement(matters, i, text);
+        wg_sensitivity_step(matters, i, text);
         wg_page_paragraph(page, "answer", text);
     }
 }
@@ -37,7 +37,7 @@ static void put_measured_sentences(const struct wg_sensitivity *matters, struct 
 static void put_all_measurements(const struct wg_sensitivity *matters, struct wg_bytes *page) {
     static const char *const head[] = {"measurement", "removes of the variance", "answer, on average after it",
                                        "its error"};
-    wg_page_table_begin(page, "Every measurement that was tried.", head, 4);
+    wg_page_table_begin(page, "Every measurement that was tried, each alone.", head, 4);
     for (int i = 0; i < matters->n_measurements; i++) {
         const struct wg_measurement_gain *const m = &matters->measurement[i];
         char share[WG_SHOWN_SIZE], range[WG_SHOWN_SIZE];

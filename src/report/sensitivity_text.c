@@ -124,34 +124,24 @@ void wg_sensitivity_measure(const struct wg_sensitivity *matters, char out[WG_SE
     wg_show_answers(matters, matters->before.answer, range);
     (void)snprintf(out, WG_SENTENCE_SIZE, "What could you measure? %s %s for 90 of 100 animals%s",
                    wg_is_chance(matters) ? "The chance is" : "The crawl-off is", range,
-                   matters->n_together > 0 ? "; each of these would narrow it, on average, to:"
-                                           : ", and no single measurement of those tried would narrow it beyond luck.");
+                   matters->n_steps > 0 ? "; these, one after the other, would narrow it on average to:"
+                                        : ", and no measurement of those tried would narrow it beyond luck.");
 }
 
-void wg_sensitivity_measurement(const struct wg_sensitivity *matters, int i, char out[WG_SENTENCE_SIZE]) {
+void wg_sensitivity_step(const struct wg_sensitivity *matters, int i, char out[WG_SENTENCE_SIZE]) {
     char gain[WG_GAIN_SIZE];
-    const bool is_last = i == matters->n_together;
-    const struct wg_measurement_gain *const m = &matters->measurement[matters->together_of[is_last ? 0 : i]];
-    wg_show_gain(matters, is_last ? &matters->together : &m->gain, gain);
-    (void)snprintf(out, WG_SENTENCE_SIZE, "%s: %.250s.",
-                   !is_last                  ? m->measurement->text
-                   : matters->n_together > 2 ? "All three"
-                                             : "Both",
-                   gain);
+    wg_show_gain(matters, &matters->step[i].gain, gain);
+    (void)snprintf(out, WG_SENTENCE_SIZE, "%2d. %s: %.250s.", i + 1,
+                   matters->measurement[matters->step[i].measurement].measurement->text, gain);
 }
 
 static void print_measurements(const struct wg_sensitivity *matters, FILE *to) {
-    char line[WG_SENTENCE_SIZE], numbered[WG_SENTENCE_SIZE + 8];
+    char line[WG_SENTENCE_SIZE];
     print_sentence(matters, wg_sensitivity_measure, 0, to);
-    for (int i = 0; i < wg_sensitivity_measurements(matters); i++) {
-        wg_sensitivity_measurement(matters, i, line);
-        (void)snprintf(numbered, sizeof numbered, "%2d. %.500s", i + 1, line);
-        wg_show_lines(to, 4, i < matters->n_together ? numbered : line);
+    for (int i = 0; i < matters->n_steps; i++) {
+        wg_sensitivity_step(matters, i, line);
+        wg_show_lines(to, 4, line);
     }
-}
-
-int wg_sensitivity_measurements(const struct wg_sensitivity *matters) {
-    return matters->n_together > 1 ? matters->n_together + 1 : matters->n_together;
 }
 
 void wg_sensitivity_print(const struct wg_scenario *scenario, const struct wg_sensitivity *matters, FILE *to) {
@@ -207,12 +197,13 @@ static void put_json_measurements(struct wg_json *json, const struct wg_sensitiv
         wg_json_close(json);
     }
     wg_json_close(json);
-    wg_json_object(json, "measured_together");
-    wg_json_list(json, "names");
-    for (int i = 0; i < matters->n_together; i++)
-        wg_json_text(json, NULL, matters->measurement[matters->together_of[i]].measurement->name);
-    wg_json_close(json);
-    put_json_gain(json, &matters->together);
+    wg_json_list(json, "measure");
+    for (int i = 0; i < matters->n_steps; i++) {
+        wg_json_object(json, NULL);
+        wg_json_text(json, "name", matters->measurement[matters->step[i].measurement].measurement->name);
+        put_json_gain(json, &matters->step[i].gain);
+        wg_json_close(json);
+    }
     wg_json_close(json);
 }
 

@@ -18,10 +18,9 @@ void wg_sensitivity_question(const struct wg_sensitivity *matters, char out[WG_S
 void wg_sensitivity_rest(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]);
 void wg_sensitivity_together(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]);
 void wg_sensitivity_luck(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]);
-/** Words what measurements would do: an introduction, then wg_sensitivity_measurements() sentences. */
+/** Words what measurements would do: an introduction, then a sentence for each of matters->n_steps. */
 void wg_sensitivity_measure(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]);
-int wg_sensitivity_measurements(const struct wg_sensitivity *matters);
-void wg_sensitivity_measurement(const struct wg_sensitivity *matters, int i, char out[WG_SENTENCE_SIZE]);
+void wg_sensitivity_step(const struct wg_sensitivity *matters, int i, char out[WG_SENTENCE_SIZE]);
 /** Words the ranking in one sentence, for the file of the answer. */
 void wg_sensitivity_describe(const struct wg_sensitivity *matters, char out[WG_SENTENCE_SIZE]);
 

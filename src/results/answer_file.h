@@ -18,10 +18,9 @@
  *   what-matters dimensions unknown, measurement
  *                low(unknown), high, meaning, unit, source_of_value, trend, group, share (of the group), share_low,
  *                share_high, above_luck; what_to_do(measurement), error_of, removes, removes_low, removes_high, sd_left,
- *                answer_low, answer_high, worth; answer_mean, animals_low, animals_high, animals_sd, luck_sd, together,
- *                together_low, together_high, together_sd_left, together_answer_low, together_answer_high, animals,
- *                animals_differ, total_replicates;
- *                attribute answer_of
+ *                answer_low, answer_high, worth, step_sd_left, step_answer_low, step_answer_high; answer_mean,
+ *                animals_low, animals_high, animals_sd, luck_sd, together, together_low, together_high, animals,
+ *                animals_differ, total_replicates; attribute answer_of
  *   fit          dimensions factor, quantile, note, outcome, draw
  *                prior(factor, quantile), posterior, prior_sigma_of_log(factor), note_day(note), note_since, note_what,
  *                note_value, note_unit, note_low, note_high, note_explained, outcome_before(outcome, quantile),

@@ -59,32 +59,43 @@ static void put_unknowns(struct wg_h5 *file, const struct wg_sensitivity *m) {
 
 static void put_measurements(struct wg_h5 *file, const struct wg_sensitivity *m, const char *unit) {
     const char *name[WG_MAX_MEASUREMENTS], *text[WG_MAX_MEASUREMENTS], *error[WG_MAX_MEASUREMENTS];
-    double column[6][WG_MAX_MEASUREMENTS];
+    double column[9][WG_MAX_MEASUREMENTS];
     int64_t order[WG_MAX_MEASUREMENTS] = {0};
     for (int i = 0; i < m->n_measurements; i++) {
         const struct wg_gain *const gain = &m->measurement[i].gain;
         const double value[] = {gain->share.value, gain->share.range.low, gain->share.range.high,
                                 gain->sd,          gain->answer.low,      gain->answer.high};
-        for (int c = 0; c < 6; c++)
-            column[c][i] = value[c];
+        for (int c = 0; c < 9; c++)
+            column[c][i] = c < 6 ? value[c] : (double)NAN;
         name[i] = m->measurement[i].measurement->name;
         text[i] = m->measurement[i].measurement->text;
         error[i] = m->measurement[i].measurement->source;
     }
-    for (int i = 0; i < m->n_together; i++)
-        order[m->together_of[i]] = i + 1;
+    for (int i = 0; i < m->n_steps; i++) {
+        const int at = m->step[i].measurement;
+        const struct wg_gain *const gain = &m->step[i].gain;
+        order[at] = i + 1;
+        column[6][at] = gain->sd;
+        column[7][at] = gain->answer.low;
+        column[8][at] = gain->answer.high;
+    }
     (void)wg_put_names(file, "measurement", "name of a measurement a keeper could make", m->n_measurements, name);
     (void)wg_put_texts(file, "what_to_do", "the measurement in words", "measurement", text);
     (void)wg_put_texts(file, "error_of", "what its error has", "measurement", error);
-    static const char *const head[][2] = {{"removes", "of the variance between animals, on average"},
-                                          {"removes_low", "lower end of its 95 % range"},
-                                          {"removes_high", "upper end of its 95 % range"},
-                                          {"sd_left", "standard deviation between animals that is left"},
-                                          {"answer_low", "5 of 100 animals are below, on average after it"},
-                                          {"answer_high", "5 of 100 animals are above, on average after it"}};
-    for (int c = 0; c < 6; c++)
+    static const char *const head[][2] = {
+        {"removes", "of the variance between animals, on average"},
+        {"removes_low", "lower end of its 95 % range"},
+        {"removes_high", "upper end of its 95 % range"},
+        {"sd_left", "standard deviation between animals that is left"},
+        {"answer_low", "5 of 100 animals are below, on average after it"},
+        {"answer_high", "5 of 100 animals are above, on average after it"},
+        {"step_sd_left", "standard deviation left after it and those worth more, if it is worth it"},
+        {"step_answer_low", "5 of 100 animals are below, on average after these"},
+        {"step_answer_high", "5 of 100 animals are above, on average after these"}};
+    for (int c = 0; c < 9; c++)
         (void)wg_put_reals(file, head[c][0], c < 3 ? "1" : unit, head[c][1], "measurement", NULL, column[c]);
-    (void)wg_put_counts(file, "worth", "1, 2, 3: those that narrow the answer most together; 0: not among them",
+    (void)wg_put_counts(file, "worth",
+                        "1, 2, 3: the measurements that narrow the answer most, each with those before it; 0: others",
                         "measurement", NULL, order);
 }
 
@@ -104,19 +115,14 @@ int wg_put_sensitivity(struct wg_h5 *file, const struct wg_answer *answer, struc
     const struct {
         const char *name, *unit, *text;
         double value;
-    } one[] = {
-        {"answer_mean", unit, "mean of the answer over the animals", m->shares.mean},
-        {"animals_low", unit, "5 of 100 animals are below, luck taken out", m->before.answer.low},
-        {"animals_high", unit, "5 of 100 animals are above, luck taken out", m->before.answer.high},
-        {"animals_sd", unit, "standard deviation between animals, luck taken out", m->before.sd},
-        {"luck_sd", unit, "standard deviation of luck in an animal's mean", sqrt(m->shares.luck)},
-        {"together", "1", "share of all numbers above luck together", m->shares.together.value},
-        {"together_low", "1", "lower end of its 95 % range", m->shares.together.range.low},
-        {"together_high", "1", "upper end of its 95 % range", m->shares.together.range.high},
-        {"together_sd_left", unit, "standard deviation that is left after the measurements worth it", m->together.sd},
-        {"together_answer_low", unit, "5 of 100 animals are below, on average after the measurements worth it",
-         m->together.answer.low},
-        {"together_answer_high", unit, "5 of 100 animals are above, on average after them", m->together.answer.high}};
+    } one[] = {{"answer_mean", unit, "mean of the answer over the animals", m->shares.mean},
+               {"animals_low", unit, "5 of 100 animals are below, luck taken out", m->before.answer.low},
+               {"animals_high", unit, "5 of 100 animals are above, luck taken out", m->before.answer.high},
+               {"animals_sd", unit, "standard deviation between animals, luck taken out", m->before.sd},
+               {"luck_sd", unit, "standard deviation of luck in an animal's mean", sqrt(m->shares.luck)},
+               {"together", "1", "share of all numbers above luck together", m->shares.together.value},
+               {"together_low", "1", "lower end of its 95 % range", m->shares.together.range.low},
+               {"together_high", "1", "upper end of its 95 % range", m->shares.together.range.high}};
     for (size_t i = 0; i < sizeof one / sizeof *one; i++)
         (void)wg_put_real(file, one[i].name, one[i].unit, one[i].text, one[i].value);
     (void)wg_put_count(file, "animals", "number of animals", m->n_animals);

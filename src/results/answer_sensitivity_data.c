@@ -63,9 +63,10 @@ static const struct wg_measurement *find_measurement(const char *name) {
 }
 
 static int read_measurements(struct wg_answer_data *data, struct wg_sensitivity *to, struct wg_error *err) {
-    static const char *const column[] = {"removes",    "removes_low", "removes_high", "sd_left",
-                                         "answer_low", "answer_high", "worth",        NULL};
-    double value[7][WG_MAX_MEASUREMENTS];
+    static const char *const column[] = {
+        "removes", "removes_low",  "removes_high",    "sd_left",          "answer_low", "answer_high",
+        "worth",   "step_sd_left", "step_answer_low", "step_answer_high", NULL};
+    double value[10][WG_MAX_MEASUREMENTS];
     char *name[WG_MAX_MEASUREMENTS] = {0};
     int code = read_names(data, "measurement", WG_MAX_MEASUREMENTS, name, &to->n_measurements, err);
     if (code == 0)
@@ -79,8 +80,9 @@ static int read_measurements(struct wg_answer_data *data, struct wg_sensitivity 
             to->measurement[i] = (struct wg_measurement_gain){
                 m, {{value[0][i], {value[1][i], value[2][i]}}, value[3][i], {value[4][i], value[5][i]}}};
             if (worth >= 1)
-                to->together_of[(int)worth - 1] = i;
-            to->n_together += worth >= 1;
+                to->step[(int)worth - 1] =
+                    (struct wg_measurement_step){i, {{0, {0, 0}}, value[7][i], {value[8][i], value[9][i]}}};
+            to->n_steps = (int)worth > to->n_steps ? (int)worth : to->n_steps;
         }
         free(name[i]);
     }
@@ -97,11 +99,13 @@ static bool is_finite_gain(const struct wg_gain *gain) {
 
 /* If the animals do not differ, nothing of this is known. */
 static bool is_all_finite(const struct wg_sensitivity *m) {
-    bool is = is_finite_gain(&m->before) && is_finite_gain(&m->together) && is_finite_estimate(&m->shares.together);
+    bool is = is_finite_gain(&m->before) && is_finite_estimate(&m->shares.together);
     for (int g = 0; g < m->shares.n_groups; g++)
         is = is && is_finite_estimate(&m->shares.share[g]);
     for (int i = 0; i < m->n_measurements; i++)
         is = is && is_finite_gain(&m->measurement[i].gain) && is_finite_estimate(&m->measurement[i].gain.share);
+    for (int i = 0; i < m->n_steps; i++)
+        is = is && is_finite_gain(&m->step[i].gain);
     return is;
 }
 
@@ -118,9 +122,6 @@ static int read_one_numbers(struct wg_answer_data *data, struct wg_sensitivity *
                   {"together", &to->shares.together.value},
                   {"together_low", &to->shares.together.range.low},
                   {"together_high", &to->shares.together.range.high},
-                  {"together_sd_left", &to->together.sd},
-                  {"together_answer_low", &to->together.answer.low},
-                  {"together_answer_high", &to->together.answer.high},
                   {"animals", &animals},
                   {"animals_differ", &differ},
                   {"total_replicates", &replicates}};

@@ -38,23 +38,6 @@ void wg_species_put(struct wg_species *species, const struct wg_parameter *param
     memcpy((char *)species + parameter->offset, &value, sizeof value);
 }
 
-void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_species *species, double *low,
-                        double *high) {
-    const double value = wg_species_get(species, parameter);
-    *low = parameter->low;
-    *high = parameter->high;
-    if (value >= *low && value <= *high) {
-        return;
-    }
-    struct wg_species keepers_set;
-    wg_assert(wg_species_set(&keepers_set, "keepers") == 0);
-    const double shift = value - wg_species_get(&keepers_set, parameter);
-    const double ratio = value / wg_species_get(&keepers_set, parameter);
-    const bool scales = isfinite(ratio) && ratio > 0.0 && *low >= 0.0;
-    *low = fmax(parameter->least, scales ? *low * ratio : *low + shift);
-    *high = fmin(parameter->most, scales ? *high * ratio : *high + shift);
-}
-
 static bool is_developing(const struct wg_rate *rate, double temp_c) {
     return rate->t0_c < temp_c && temp_c < rate->tm_c;
 }

@@ -120,7 +120,7 @@ struct wg_parameter {
     const char *unit;
     size_t offset;      /* of the double within struct wg_species */
     double least, most; /* limits of what a scenario may set, inclusive */
-    double low, high;   /* plausible range for a sensitivity study, around the keepers' value */
+    double low, high;   /* plausible range, around the keepers' value */
     const char *source; /* tag: published (author year), MEMORY, common practice, derived, judgement */
     const char *text;   /* its meaning in one line */
 };
@@ -135,14 +135,6 @@ static inline size_t wg_parameter_index(const struct wg_parameter *parameter) {
 /** Gets and sets the value of a row (the caller checks the limits). */
 double wg_species_get(const struct wg_species *species, const struct wg_parameter *parameter);
 void wg_species_put(struct wg_species *species, const struct wg_parameter *parameter, double value);
-/**
- * Returns the plausible range around the value in use: the tabled low..high if the
- * value lies in it; else (the laboratory set's scales belong to another curve) that
- * range moved in proportion, within least..most.
- */
-void wg_parameter_range(const struct wg_parameter *parameter, const struct wg_species *species, double *low,
-                        double *high);
-
 /**
  * Checks for contradictions between values that are each in range (t0 >= tm,
  * clutch_low > clutch_high, ...). Returns NULL, or the first as a sentence without

@@ -2,8 +2,8 @@
  * What does each parameter of the species mean, and which values may it take?
  *
  * One row for every double of struct wg_species, in the struct's order: name,
- * unit, member, limits of what a scenario may set, plausible range for a sensitivity
- * study (judgement, chosen to span the sources named), source, meaning in one line.
+ * unit, member, limits of what a scenario may set, plausible range
+ * (judgement, chosen to span the sources named), source, meaning in one line.
  * The source is that of the keepers' value; after "laboratory:" comes that of the
  * other set where it differs in kind.
  */

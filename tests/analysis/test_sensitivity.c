@@ -54,9 +54,11 @@ Test(matters, what_must_lead_leads) {
     const char *const idle[] = {"wild_air", "stay_open", "prepupa_cold_slope", "dormancy_day"};
     for (int i = 0; i < 4; i++)
         cr_expect_not(wg_is_above_luck(share_of(&matters, idle[i])), "%s", idle[i]);
-    cr_assert_geq(matters.n_together, 1);
-    cr_expect_str_eq(matters.measurement[matters.together_of[0]].measurement->name, "grub_weight");
-    cr_expect_lt(matters.together.sd, 0.8 * matters.before.sd);
+    cr_assert_geq(matters.n_steps, 1);
+    cr_expect_str_eq(matters.measurement[matters.step[0].measurement].measurement->name, "grub_weight");
+    cr_expect_lt(matters.step[0].gain.sd, 0.9 * matters.before.sd);
+    for (int i = 1; i < matters.n_steps; i++)
+        cr_expect_lt(matters.step[i].gain.sd, matters.step[i - 1].gain.sd);
     for (int i = 1; i < matters.n_measurements; i++) {
         cr_expect_leq(matters.measurement[i].gain.share.value, matters.measurement[i - 1].gain.share.value);
         cr_expect_null(strstr(matters.measurement[i].measurement->name, "january"), "it has no winter");
@@ -92,7 +94,7 @@ Test(matters, nothing_matters_if_nothing_happens) {
     plan_start(&plan, 0, WG_MOVABLE_EGGS, 0, 100000);
     study(&plan, WG_LATTICE_BLOCK, 1, &matters);
     cr_expect_not(wg_is_above_luck(&matters.shares.between));
-    cr_expect_eq(matters.n_together, 0);
+    cr_expect_eq(matters.n_steps, 0);
     wg_plan_free(&plan);
 }
 

@@ -153,7 +153,7 @@ class Answers(CommandTest):
             self.assertEqual(list(data["measurement"].values), [m["name"] for m in measured])
             np.testing.assert_allclose(data["sd_left"].values, [m["sd"] for m in measured], rtol=1e-9)
             worth = [m["name"] for m, k in sorted(zip(measured, data["worth"].values), key=lambda p: p[1]) if k > 0]
-            self.assertEqual(worth, said["measured_together"]["names"])
+            self.assertEqual(worth, [step["name"] for step in said["measure"]])
             self.assertEqual(int(data["total_replicates"]), said["replicates"])
         self.is_no_result("m.h5")
         drawn = self.wintergrub("figures", "m.h5", "-o", "drawn")
