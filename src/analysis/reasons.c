@@ -92,9 +92,18 @@ static void judge(struct wg_trial *trial, const struct wg_trial *as_planned) {
     trial->is_sure = trial->lives > 0 && trial->saved.low > 0;
 }
 
-/* True if a trial saves more lives than the best so far, or as many with more harvest. */
+/* True for mishaps, which kill by something else: a power cut by cold. */
+static bool is_mishap(const struct wg_trial *trial) {
+    return trial->n_limits == 1 && trial->limit[0] >= WG_LIMIT_RAIDS;
+}
+
+/* True if a trial saves more lives than the best so far. Of equal ones a mishap is the deeper cause; then harvest decides. */
 static bool is_better(const struct wg_trial *trial, const struct wg_trial *best) {
-    return trial->n_met > best->n_met || (trial->n_met == best->n_met && trial->harvest_kg > best->harvest_kg);
+    if (trial->n_met != best->n_met)
+        return trial->n_met > best->n_met;
+    if (is_mishap(trial) != is_mishap(best))
+        return is_mishap(trial);
+    return trial->harvest_kg > best->harvest_kg;
 }
 
 static bool is_enough(const struct wg_trial *trial) {
