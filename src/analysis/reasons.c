@@ -92,9 +92,18 @@ static void judge(struct wg_trial *trial, const struct wg_trial *as_planned) {
     trial->is_sure = trial->lives > 0 && trial->saved.low > 0;
 }
 
-/* True if a trial saves more lives than the best so far, or as many with more harvest. */
+/* True for mishaps, which kill by something else: a power cut by cold. */
+static bool is_mishap(const struct wg_trial *trial) {
+    return trial->n_limits == 1 && trial->limit[0] >= WG_LIMIT_RAIDS;
+}
+
+/* True if a trial saves more lives than the best so far. Of equal ones a mishap is the deeper cause; then harvest decides. */
 static bool is_better(const struct wg_trial *trial, const struct wg_trial *best) {
-    return trial->n_met > best->n_met || (trial->n_met == best->n_met && trial->harvest_kg > best->harvest_kg);
+    if (trial->n_met != best->n_met)
+        return trial->n_met > best->n_met;
+    if (is_mishap(trial) != is_mishap(best))
+        return is_mishap(trial);
+    return trial->harvest_kg > best->harvest_kg;
 }
 
 static bool is_enough(const struct wg_trial *trial) {
@@ -117,13 +126,13 @@ static void choose_single(struct wg_reasons *reasons) {
 
 /* ---- the search ---- */
 
-struct search {
+struct reason_search {
     const struct wg_plan *plan;
     const struct wg_ensemble_options *options;
     struct wg_reasons *reasons;
 };
 
-static int run_trials(const struct search *search, struct trial_run *runs, int n, struct wg_error *err) {
+static int run_trials(const struct reason_search *search, struct trial_run *runs, int n, struct wg_error *err) {
     const struct wg_thread_pool pool = {.threads = search->options->threads, .stop = search->options->stop};
     for (int i = 0; i < n; i++)
         search->reasons->simulated += runs[i].lives;
@@ -131,7 +140,7 @@ static int run_trials(const struct search *search, struct trial_run *runs, int n
 }
 
 /* Makes the run of a new trial. */
-static struct trial_run add_trial(const struct search *search) {
+static struct trial_run add_trial(const struct reason_search *search) {
     struct wg_reasons *const reasons = search->reasons;
     wg_assert(reasons->n_trials < WG_REASON_TRIALS);
     struct wg_trial *const trial = &reasons->trial[reasons->n_trials++];
@@ -139,7 +148,7 @@ static struct trial_run add_trial(const struct search *search) {
     return (struct trial_run){.plan = search->plan, .why = reasons->why, .lives = reasons->lives, .trial = trial};
 }
 
-static int try_singles(const struct search *search, struct wg_error *err) {
+static int try_singles(const struct reason_search *search, struct wg_error *err) {
     struct wg_reasons *const reasons = search->reasons;
     struct trial_run run[WG_N_LIMITS + 1];
     int n = 0;
@@ -162,7 +171,7 @@ static int try_singles(const struct search *search, struct wg_error *err) {
 }
 
 /* Fills the pairs to screen: those of the best single limit if it saves more than luck, else all. */
-static int list_pairs(const struct search *search, struct wg_trial *pair, struct trial_run *run) {
+static int list_pairs(const struct reason_search *search, struct wg_trial *pair, struct trial_run *run) {
     const struct wg_reasons *const reasons = search->reasons;
     const int singles = reasons->n_trials;
     const int64_t lives = reasons->lives < SCREENED ? reasons->lives : SCREENED;
@@ -181,7 +190,7 @@ static int list_pairs(const struct search *search, struct wg_trial *pair, struct
 }
 
 /* Screens pairs with a few lives and tries the best of them with all. */
-static int try_pairs(const struct search *search, struct wg_error *err) {
+static int try_pairs(const struct reason_search *search, struct wg_error *err) {
     struct wg_reasons *const reasons = search->reasons;
     struct wg_trial pair[MAX_PAIRS];
     struct trial_run run[MAX_PAIRS];
@@ -204,7 +213,7 @@ static int try_pairs(const struct search *search, struct wg_error *err) {
 }
 
 /* Where flies find the air too cool in a heated place: would more heat help, or less? */
-static int try_set_points(const struct search *search, struct wg_error *err) {
+static int try_set_points(const struct reason_search *search, struct wg_error *err) {
     struct wg_reasons *const reasons = search->reasons;
     const struct wg_species *const species = &search->plan->species;
     struct trial_run run[2] = {add_trial(search), add_trial(search)};
@@ -236,7 +245,7 @@ static int64_t lives_to_try(const struct wg_summary *summary) {
 int wg_reasons_find(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
                     const struct wg_ensemble_options *options, struct wg_error *err) {
     *reasons = (struct wg_reasons){.why = wg_reasons_question(plan, summary)};
-    const struct search search = {plan, options, reasons};
+    const struct reason_search search = {plan, options, reasons};
     if (reasons->why == WG_WHY_NOTHING || summary->n < WG_REASON_LEAST_LIVES)
         return 0;
     reasons->lives = lives_to_try(summary);

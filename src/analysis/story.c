@@ -55,7 +55,7 @@ static void add_flies(struct wg_story *story, const struct wg_diary *diary, int 
     story->eggs[month] += (double)diary->eggs_laid[day];
 }
 
-static void add_bins(struct wg_story *story, const struct wg_diary *diary, int day) {
+static void add_bin_days(struct wg_story *story, const struct wg_diary *diary, int day) {
     for (int b = 0; b < diary->n_bins; b++) {
         const ptrdiff_t at = (ptrdiff_t)day * diary->n_bins + b;
         story->feed_wanted_kg += diary->feed_demand[at];
@@ -74,7 +74,7 @@ void wg_story_add(struct wg_story *story, const struct wg_diary *diary) {
         for (int cause = 0; cause < WG_N_CAUSES; cause++)
             story->deaths[cause][month] += (double)diary->deaths[(ptrdiff_t)day * WG_N_CAUSES + cause];
         add_flies(story, diary, day, month);
-        add_bins(story, diary, day);
+        add_bin_days(story, diary, day);
         story->taken += (double)diary->taken[day];
         story->power_out_hours += diary->power_out_hours[day];
     }

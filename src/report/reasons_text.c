@@ -50,7 +50,7 @@ static const char *lifted_as(enum wg_limit limit) {
     return lifted[limit];
 }
 
-static const char *month_name(int month) {
+static const char *english_month(int month) {
     static const char *const name[WG_MONTHS] = {"January", "February", "March",     "April",   "May",      "June",
                                                 "July",    "August",   "September", "October", "November", "December"};
     return name[month % WG_MONTHS];
@@ -58,7 +58,7 @@ static const char *month_name(int month) {
 
 /* "in May", "in October and November", "from October to February", "all year" */
 static void show_span(struct wg_season_span span, char out[WG_SHOWN_SIZE]) {
-    const char *const first = month_name(span.first), *const last = month_name(span.first + span.months - 1);
+    const char *const first = english_month(span.first), *const last = english_month(span.first + span.months - 1);
     if (span.months == 1)
         (void)snprintf(out, WG_SHOWN_SIZE, "in %s", first);
     else if (span.months == 2)
@@ -296,7 +296,7 @@ static void put_start(const struct wording *w) {
     wg_bytes_printf(w->out, " Where it dies, %s flies emerge in all, on average.", flies);
 }
 
-static void put_harvest(const struct wording *w) {
+static void put_all_harvested(const struct wording *w) {
     const struct wg_story *const story = &w->reasons->story;
     char out[WG_SHOWN_SIZE], flies[WG_SHOWN_SIZE];
     show_mean_count(story->taken / (double)story->lives, out);
@@ -334,7 +334,7 @@ static void put_limit_story(struct wording *w, enum wg_limit limit) {
         put_start(w);
         break;
     case WG_LIMIT_HARVEST:
-        put_harvest(w);
+        put_all_harvested(w);
         break;
     case WG_LIMIT_RAIDS:
         put_deaths(w, "Raids take", w->reasons->story.deaths[WG_CAUSE_RAID]);
