@@ -386,7 +386,8 @@ static int compute_differences(struct wg_compare *compare, struct wg_error *err)
     int code = 0;
     for (int i = 0; i < compare->n && code == 0; i++) {
         const struct wg_plan plan = compared_plan(compare, i);
-        code = wg_odds_find(&compare->setup[i].odds, &plan, &compare->setup[i].summary, err);
+        code = wg_odds_find_of(&compare->setup[i].odds, &plan, &compare->setup[i].summary,
+                               wg_compared_outcome(wg_compare_main(compare)), err);
         if (code == 0 && i > 0)
             code = compute_pair(compare, i, err);
     }

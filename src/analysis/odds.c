@@ -25,12 +25,10 @@ static int find_answer(const double *outcome, struct wg_split_value *cells, int6
     return code;
 }
 
-int wg_odds_find(struct wg_odds *odds, const struct wg_plan *plan, const struct wg_summary *summary,
-                 struct wg_error *err) {
+int wg_odds_find_of(struct wg_odds *odds, const struct wg_plan *plan, const struct wg_summary *summary,
+                    enum wg_outcome_number harvest, struct wg_error *err) {
     struct wg_split_value *cells;
-    *odds = (struct wg_odds){.over_animals = plan->animals == WG_ANIMALS_PLAUSIBLE,
-                             .harvest_outcome = wg_plan_takes_out(plan) ? WG_OUTCOME_total_harvest_mass
-                                                                        : WG_OUTCOME_total_crawl_off_mass};
+    *odds = (struct wg_odds){.over_animals = plan->animals == WG_ANIMALS_PLAUSIBLE, .harvest_outcome = harvest};
     int code = wg_cells_of(&cells, plan, summary->n, err);
     if (code == 0)
         code = find_answer(wg_summary_outcome(summary, WG_OUTCOME_survived), cells, summary->n, WG_SPLIT_SHARE,
@@ -42,4 +40,11 @@ int wg_odds_find(struct wg_odds *odds, const struct wg_plan *plan, const struct 
     if (!odds->over_animals)
         odds->survival_without_june = odds->harvest_without_june = (double)NAN;
     return code;
+}
+
+int wg_odds_find(struct wg_odds *odds, const struct wg_plan *plan, const struct wg_summary *summary,
+                 struct wg_error *err) {
+    const enum wg_outcome_number harvest =
+        wg_plan_takes_out(plan) ? WG_OUTCOME_total_harvest_mass : WG_OUTCOME_total_crawl_off_mass;
+    return wg_odds_find_of(odds, plan, summary, harvest, err);
 }

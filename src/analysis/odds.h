@@ -23,5 +23,8 @@ struct wg_odds {
  */
 int wg_odds_find(struct wg_odds *odds, const struct wg_plan *plan, const struct wg_summary *summary,
                  struct wg_error *err);
+/** Does the same with another outcome as the harvest: that of a comparison is one for all setups. */
+int wg_odds_find_of(struct wg_odds *odds, const struct wg_plan *plan, const struct wg_summary *summary,
+                    enum wg_outcome_number harvest, struct wg_error *err);
 
 #endif
