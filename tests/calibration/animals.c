@@ -35,27 +35,34 @@ static const struct finding *seasonal_finding(const struct findings *findings, e
     exit(3);
 }
 
-static void weigh(struct draw *draw, const struct findings *findings) {
-    double sum = 0.0;
-    for (int q = 0; q < N_SEASONS; q++)
-        if (q != SEASON_JUNE)
-            sum += season_log_likelihood(seasonal_finding(findings, (enum season_quantity)q), &draw->seasons,
-                                         (enum season_quantity)q);
-    draw->weight_no_june = wg_exp(sum);
-    draw->weight = draw->weight_no_june *
-                   wg_exp(season_log_likelihood(seasonal_finding(findings, SEASON_JUNE), &draw->seasons, SEASON_JUNE));
+static double season_of(const struct seasons *seasons, const struct findings *findings, enum season_quantity quantity) {
+    return season_log_likelihood(seasonal_finding(findings, quantity), seasons, quantity);
 }
 
-void draws_live(struct draw *draw, int n, const struct wg_scenario *scenario, const struct findings *findings, int years) {
+static void weigh(struct draw *draw, const struct findings *findings) {
+    double sum = 0.0;
+    for (int i = 0; i < N_SEASONS; i++) {
+        const enum season_quantity quantity = (enum season_quantity)i;
+        if (quantity != SEASON_JUNE)
+            sum += season_of(season_is_wild(quantity) ? &draw->wild : &draw->home, findings, quantity);
+    }
+    draw->weight_no_june = wg_exp(sum);
+    draw->weight = wg_exp(sum + season_of(&draw->wild, findings, SEASON_JUNE));
+    draw->weight_home_june = wg_exp(sum + season_of(&draw->home, findings, SEASON_JUNE));
+}
+
+void draws_live(struct draw *draw, int n, const struct wg_scenario *home, const struct wg_scenario *wild,
+                const struct findings *findings, int years) {
     for (int i = 0; i < n; i++) {
-        seasons_live(&draw[i].seasons, scenario, &draw[i].species, (int64_t)i * years, years);
+        seasons_live(&draw[i].home, home, &draw[i].species, (int64_t)i * years, years);
+        seasons_live(&draw[i].wild, wild, &draw[i].species, (int64_t)i * years, years);
         weigh(&draw[i], findings);
     }
 }
 
-/* A linear score of survival and mass; both vary between animals by about as much on these scales. */
-static double score_of(double alive, double kg) {
-    return alive + kg / 30.0;
+/* A linear score of survival and harvest; both vary between animals by about as much on these scales. */
+static double score_of(double alive, double harvest_kg) {
+    return alive + harvest_kg / 30.0;
 }
 
 /* Columns of the draws of one kind; the other kind weighs nothing. */
@@ -68,7 +75,7 @@ static void fill_kind(struct kind *kind, const struct draw *draw, int n, bool by
         const bool belongs = (draw[i].species.dorm_by_day > 0.5) == by_day;
         kind->weight[i] = belongs ? draw[i].weight : 0.0;
         kind->no_june[i] = belongs ? draw[i].weight_no_june : 0.0;
-        kind->score[i] = score_of(draw[i].seasons.alive, draw[i].seasons.crawl_off_kg);
+        kind->score[i] = score_of(draw[i].home.alive, draw[i].home.harvest_kg);
     }
 }
 
@@ -113,7 +120,8 @@ void draws_choose(const struct draw *draw, int n, unsigned long seed, int chosen
 /* Years that no draw has lived: the weights favour draws that were lucky in theirs. */
 static const int64_t first_other_year = 1000000;
 
-void choices_live(struct choice *choice, int chosen, const struct draw *draw, const struct wg_scenario *scenario, int years) {
+void choices_live(struct choice *choice, int chosen, const struct draw *draw, const struct wg_scenario *scenario,
+                  int years) {
     for (int i = 0; i < chosen; i++)
         seasons_live(&choice[i].at_home, scenario, &draw[choice[i].draw].species, first_other_year + (int64_t)i * years,
                      years);
@@ -121,7 +129,8 @@ void choices_live(struct choice *choice, int chosen, const struct draw *draw, co
 
 static int compare_choices(const void *a, const void *b) {
     const struct choice *const x = a, *const y = b;
-    const double p = score_of(x->at_home.alive, x->at_home.harvest_kg), q = score_of(y->at_home.alive, y->at_home.harvest_kg);
+    const double p = score_of(x->at_home.alive, x->at_home.harvest_kg),
+                 q = score_of(y->at_home.alive, y->at_home.harvest_kg);
     return p != q ? (p > q) - (p < q) : (x->draw > y->draw) - (x->draw < y->draw);
 }
 

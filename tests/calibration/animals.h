@@ -10,17 +10,20 @@
 /** A draw. */
 struct draw {
     struct wg_species species; /* rounded as in the table */
-    struct seasons seasons; /* without harvest */
-    double weight;          /* by the seasonal findings */
-    double weight_no_june;  /* the same without june_flies */
+    struct seasons home, wild; /* in the scenario, and in the scenario without harvest */
+    double weight;             /* by the seasonal findings */
+    double weight_no_june;     /* the same without june_flies */
+    double weight_home_june;   /* the same with june_flies lived at home, harvest and all: shown, not used */
 };
 
 /** Rounds numbers to what the table holds: spreads to two decimals, the rest to five digits. */
 void animal_round(struct wg_species *species);
 /** The text of a number in the table. */
 void animal_number_text(const struct wg_species *species, const struct wg_parameter *number, char text[32]);
-/** Lives all draws in years of their own, and weighs them. */
-void draws_live(struct draw *draw, int n, const struct wg_scenario *scenario, const struct findings *findings, int years);
+/** Lives all draws in years of their own, and weighs them: keepers' findings at home, those of wild flies without harvest. */
+void draws_live(struct draw *draw, int n, const struct wg_scenario *home, const struct wg_scenario *wild,
+                const struct findings *findings, int years);
+
 /** A chosen animal. */
 struct choice {
     int draw;
@@ -34,7 +37,8 @@ enum { ALIKE = 4 };
 /** Chooses `chosen` animals, first half dormant by day length, second half by cold only, each in the order of scores. */
 void draws_choose(const struct draw *draw, int n, unsigned long seed, int chosen, struct choice *choice);
 /** Lives the chosen in other years of the scenario. */
-void choices_live(struct choice *choice, int chosen, const struct draw *draw, const struct wg_scenario *scenario, int years);
+void choices_live(struct choice *choice, int chosen, const struct draw *draw, const struct wg_scenario *scenario,
+                  int years);
 /**
  * Orders the chosen: the two kinds of dormancy in turn, each in the order of order_fairly() by survival and harvest at
  * home.

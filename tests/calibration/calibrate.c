@@ -2,9 +2,9 @@
  * Makes the table of plausible animals.
  *
  *     1  adaptive Metropolis over priors and findings in closed form, four chains
- *     2  the chains thinned to some 2,000 draws, each lived for years of a mild site outdoors without harvest: seasonal
- *        findings are importance weights
- *     3  systematic resampling to 256 animals of equal weight, ordered by what they do at the site with its harvest
+ *     2  the chains thinned to some 2,000 draws, each lived for years of a mild site outdoors, with harvest and without:
+ *        seasonal findings are importance weights
+ *     3  systematic resampling to 256 animals of equal weight, ordered by survival and harvest in other years
  *
  *     calibrate SOURCE OUT     reads findings, priors and the scenario below SOURCE; writes plausible_animals.tsv and tables
  *                              of what was found (report.h) into the folder OUT
@@ -17,7 +17,16 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { CHAINS = 4, STEPS = 500000, WARMUP = 200000, THIN = 100, DRAWS = 2048, YEARS = 8, ANIMALS = 256, HOME_YEARS = 16 };
+enum {
+    CHAINS = 4,
+    STEPS = 500000,
+    WARMUP = 200000,
+    THIN = 100,
+    DRAWS = 2048,
+    YEARS = 8,
+    ANIMALS = 256,
+    HOME_YEARS = 16
+};
 static const unsigned long seed = 2026;
 
 static const double most_r_hat = 1.01, least_effective = 400.0;
@@ -43,7 +52,8 @@ static void run_chains(struct posterior *posterior, struct chain *chain) {
     struct target target = posterior_target(posterior);
     for (int c = 0; c < CHAINS; c++) {
         double start[MAX_PRIORS];
-        const struct chain_plan plan = {.steps = STEPS, .warmup = WARMUP, .thin = THIN, .seed = seed + (unsigned long)c};
+        const struct chain_plan plan = {
+            .steps = STEPS, .warmup = WARMUP, .thin = THIN, .seed = seed + (unsigned long)c};
         draw_start(posterior, plan.seed + 100, start);
         if (!chain_run(&chain[c], &target, &plan, start))
             exit(3);
@@ -93,7 +103,7 @@ static void make_animals(struct posterior *posterior, const struct findings *fin
     seasons_scenario(&wild, path);
     seasons_stop_harvest(&wild);
     seasons_scenario(&home, path);
-    draws_live(draw, DRAWS, &wild, findings, YEARS);
+    draws_live(draw, DRAWS, &home, &wild, findings, YEARS);
     draws_choose(draw, DRAWS, seed, ANIMALS, choice);
     choices_live(choice, ANIMALS, draw, &home, HOME_YEARS);
     choices_order(choice, ANIMALS);

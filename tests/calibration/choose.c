@@ -86,7 +86,7 @@ static int reverse_bits(int i, int n) {
 
 void order_fairly(int n, const double *score, int *order) {
     struct ranked *const ranked = rank_by(n, score);
-    for (int i = 0; i < n; i++)
-        order[i] = ranked[reverse_bits(i, n)].item;
+    for (int rank = 0; rank < n; rank++)
+        order[reverse_bits(rank ^ rank >> 1, n)] = ranked[rank].item;
     free(ranked);
 }

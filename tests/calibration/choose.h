@@ -17,8 +17,9 @@ void choose_systematic(int n, const double *weight, const double *score, double 
  */
 void slice_other(int n, const double *weight, const double *other, const double *score, int slices, double *mass);
 /**
- * Orders n = 2^k items so that any first 2^j are spread evenly over the scores: place i gets the item whose rank is the
- * reversal of the k bits of i (van der Corput 1935, Proc. K. Ned. Akad. Wet. 38:813, MEMORY).
+ * Orders n = 2^k items so that any first 2^j, and any later group of as many, are spread evenly over the scores: the item
+ * of rank r gets the place that is the reversal of the k bits of r (van der Corput 1935, Proc. K. Ned. Akad. Wet. 38:813,
+ * MEMORY) in Gray's code, which takes neighbours in alternate directions, so that no group is always the lower one.
  */
 void order_fairly(int n, const double *score, int *order);
 

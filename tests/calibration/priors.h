@@ -16,9 +16,9 @@ enum { MAX_PRIORS = 160, PRIOR_NAME = 40 };
 struct prior {
     char name[PRIOR_NAME];
     enum prior_scale scale;
-    double centre, sd; /* on the scale; of a fixed number the value and 0 */
-    double most;       /* draws above are refused; HUGE_VAL: the limit of the species table alone */
-    int z;             /* its deviate, or -1 */
+    double centre, sd;                 /* on the scale; of a fixed number the value and 0 */
+    double most;                       /* draws above are refused; HUGE_VAL: the limit of the species table alone */
+    int z;                             /* its deviate, or -1 */
     const struct wg_parameter *number; /* of the species; NULL for a line that makes others */
     char why[400];
 };

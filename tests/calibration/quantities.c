@@ -33,8 +33,8 @@ static double days_in(const struct wg_species *s, enum wg_clock_stage stage, dou
 
 /* Hazard per day of all causes but hunger; of a larva without the cold, which changes as it grows. */
 static double hazard_at(const struct wg_species *s, enum wg_clock_stage stage, double temp_c) {
-    double h = wg_hazard_background(s, stage, temp_c) + wg_hazard_heat_acute(s, temp_c) +
-               wg_hazard_freezing(s, stage, temp_c);
+    double h =
+        wg_hazard_background(s, stage, temp_c) + wg_hazard_heat_acute(s, temp_c) + wg_hazard_freezing(s, stage, temp_c);
     if (stage != WG_CLOCK_ADULT)
         h += wg_hazard_heat_chronic(s, temp_c);
     return stage == WG_CLOCK_LARVA ? h : h + wg_hazard_cold(s, wg_cold_curve_of(stage), temp_c);
@@ -312,8 +312,8 @@ static double log_eggs_per_egg(const struct life *life, double rate) {
     const double fly = rate + life->hazard[WG_CLOCK_ADULT], wait = 1.0 - (1.0 - life->chance) * wg_exp(-fly);
     if (!(wait > 0.0))
         return HUGE_VAL;
-    double sum = life->log_eggs - fly * life->laying_days - 0.5 * life->hazard[WG_CLOCK_ADULT] +
-                 wg_log(life->chance / wait);
+    double sum =
+        life->log_eggs - fly * life->laying_days - 0.5 * life->hazard[WG_CLOCK_ADULT] + wg_log(life->chance / wait);
     for (int c = 0; c < WG_CLOCK_ADULT; c++) {
         const double base = 1.0 + (rate + life->hazard[c]) * life->c2[c] * life->days[c];
         if (!(base > 0.0))
@@ -374,7 +374,7 @@ static double first_eggs_days_27(const struct wg_species *s) {
     return life.chance > 0.0 ? life.laying_days + waiting_days(&life) : 1e6;
 }
 
-static double mates_27(const struct wg_species *s) {
+static double mates_lamps(const struct wg_species *s) {
     struct life life = {0};
     set_breeding(&life, s, 26.5);
     return life.chance;
@@ -423,7 +423,7 @@ static const struct {
     {"clutch_28", clutch_28},
     {"eggs_lamps_27", eggs_lamps_27},
     {"first_eggs_days_27", first_eggs_days_27},
-    {"mates_27", mates_27},
+    {"mates_lamps", mates_lamps},
     {"larva_alive_28", larva_alive_28},
     {"prepupa_alive_28", prepupa_alive_28},
     {"pupa_alive_28", pupa_alive_28},

@@ -166,9 +166,10 @@ static void write_closed(FILE *file, const struct calibration *calibration, cons
         after[i] = quantity_of(chosen_species(calibration, i), row->quantity);
         pull += finding_pull(row->finding, finding_scaled(row->finding, after[i])) / calibration->n_animals;
     }
-    const struct quantiles a = quantiles_of(before, PRIOR_ANIMALS), b = quantiles_of(after, (size_t)calibration->n_animals);
-    (void)fprintf(file, "%s\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.2f", row->finding->key, a.low, a.middle, a.high, b.low,
-                  b.middle, b.high, pull);
+    const struct quantiles a = quantiles_of(before, PRIOR_ANIMALS),
+                           b = quantiles_of(after, (size_t)calibration->n_animals);
+    (void)fprintf(file, "%s\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.2f", row->finding->key, a.low, a.middle, a.high,
+                  b.low, b.middle, b.high, pull);
     write_set(file, row, "keepers");
     write_set(file, row, "laboratory");
     (void)fprintf(file, "\n");
@@ -181,8 +182,9 @@ static size_t measured(const struct calibration *calibration, enum season_quanti
     const int all = chosen ? calibration->n_animals : calibration->n_draws;
     for (int i = 0; i < all; i++) {
         const struct draw *const draw = &calibration->draw[chosen ? calibration->choice[i].draw : i];
-        if (!isnan(draw->seasons.quantity[q]))
-            values[n++] = draw->seasons.quantity[q];
+        const double value = (season_is_wild(q) ? &draw->wild : &draw->home)->quantity[q];
+        if (!isnan(value))
+            values[n++] = value;
     }
     return n;
 }
@@ -196,16 +198,17 @@ static void write_seasonal(FILE *file, const struct calibration *calibration, en
     for (size_t i = 0; i < n; i++)
         pull += finding_pull(finding, finding_scaled(finding, values[i])) / (double)n;
     const struct quantiles b = quantiles_of(values, n);
-    (void)fprintf(file, "%s\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.2f\t-\t-\t-\t-\n", finding->key, a.low, a.middle, a.high,
-                  b.low, b.middle, b.high, pull);
+    (void)fprintf(file, "%s\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.4g\t%.2f\t-\t-\t-\t-\n", finding->key, a.low, a.middle,
+                  a.high, b.low, b.middle, b.high, pull);
     free(values);
 }
 
 static void write_findings(const struct calibration *calibration, unsigned long seed, const char *folder) {
     FILE *const file = open_in(folder, "findings.tsv");
     struct wg_species *const prior = prior_animals(calibration->priors, seed);
-    (void)fprintf(file, "key\tprior_16\tprior_50\tprior_84\tlow_16\tmiddle\thigh_84\tpull\tkeepers\tkeepers_pull\tlaboratory\t"
-                        "laboratory_pull\n");
+    (void)fprintf(
+        file, "key\tprior_16\tprior_50\tprior_84\tlow_16\tmiddle\thigh_84\tpull\tkeepers\tkeepers_pull\tlaboratory\t"
+              "laboratory_pull\n");
     for (int i = 0; i < calibration->posterior->n; i++)
         write_closed(file, calibration, &calibration->posterior->row[i], prior);
     for (int i = 0; i < calibration->findings->n; i++)
@@ -222,7 +225,8 @@ static void write_numbers(const struct calibration *calibration, const char *fol
     FILE *const file = open_in(folder, "numbers.tsv");
     const size_t n = states_of(calibration);
     double *const values = column(n);
-    (void)fprintf(file, "number\tprior_5\tprior_50\tprior_95\tmean_z\tsd_z\tpost_16\tpost_50\tpost_84\tr_hat\teffective\n");
+    (void)fprintf(file,
+                  "number\tprior_5\tprior_50\tprior_95\tmean_z\tsd_z\tpost_16\tpost_50\tpost_84\tr_hat\teffective\n");
     for (int i = 0; i < calibration->priors->n; i++) {
         const struct prior *const prior = &calibration->priors->row[i];
         if (prior->z < 0)
@@ -297,26 +301,28 @@ static struct group group_of(const double *alive, const double *harvest_kg, cons
 static void write_group(FILE *file, const char *name, int n, const double *alive, const double *harvest_kg,
                         const double *weight) {
     const struct group g = group_of(alive, harvest_kg, weight, n);
-    (void)fprintf(file, "%s\t%d\t%.0f\t%.3f\t%.2f\t%.2f\t%.2f\t%.2f\n", name, n, effective_weights(n, weight), g.alive, g.low,
-                  g.middle, g.high, g.harvest_kg);
+    (void)fprintf(file, "%s\t%d\t%.0f\t%.3f\t%.2f\t%.2f\t%.2f\t%.2f\n", name, n, effective_weights(n, weight), g.alive,
+                  g.low, g.middle, g.high, g.harvest_kg);
 }
 
 /* The draws before and after the weights. */
 static void write_draw_groups(FILE *file, const struct calibration *calibration) {
     const int n = calibration->n_draws;
-    double *const alive = column(5 * (size_t)n), *const mass = alive + n, *const one = mass + n, *const june = one + n,
-                  *const without = june + n;
+    double *const alive = column(6 * (size_t)n), *const harvest = alive + n, *const one = harvest + n,
+                  *const june = one + n, *const without = june + n, *const home_june = without + n;
     for (int i = 0; i < n; i++) {
         const struct draw *const draw = &calibration->draw[i];
-        alive[i] = draw->seasons.alive;
-        mass[i] = draw->seasons.crawl_off_kg;
+        alive[i] = draw->home.alive;
+        harvest[i] = draw->home.harvest_kg;
         one[i] = 1.0;
         june[i] = draw->weight;
         without[i] = draw->weight_no_june;
+        home_june[i] = draw->weight_home_june;
     }
-    write_group(file, "draws without harvest, closed findings only", n, alive, mass, one);
-    write_group(file, "the same, seasonal findings but June", n, alive, mass, without);
-    write_group(file, "the same, all findings", n, alive, mass, june);
+    write_group(file, "draws, findings in closed form only", n, alive, harvest, one);
+    write_group(file, "draws, all findings but June", n, alive, harvest, without);
+    write_group(file, "draws, all findings", n, alive, harvest, june);
+    write_group(file, "draws, all findings, but June with the harvest", n, alive, harvest, home_june);
     free(alive);
 }
 
@@ -348,7 +354,7 @@ static void write_chosen_groups(FILE *file, const struct calibration *calibratio
 
 static void write_groups(const struct calibration *calibration, const char *folder) {
     FILE *const file = open_in(folder, "groups.tsv");
-    (void)fprintf(file, "group\tanimals\teffective\talive\talive_5\talive_50\talive_95\tkg\n");
+    (void)fprintf(file, "group\tanimals\teffective\talive\talive_5\talive_50\talive_95\tharvest_kg\n");
     write_draw_groups(file, calibration);
     write_chosen_groups(file, calibration);
     close_written(file);

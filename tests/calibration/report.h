@@ -1,5 +1,5 @@
 /**
- * Writes what the calibration found, as tables for page.py.
+ * Writes what the calibration found, as tables for calibration_page.py.
  */
 #ifndef WG_TESTS_CALIBRATION_REPORT_H
 #define WG_TESTS_CALIBRATION_REPORT_H

@@ -4,20 +4,24 @@
  *     x' ~ N(x, s (C + e I)),   s = 2.38^2 / n          Haario, Saksman & Tamminen 2001, Bernoulli 7:223
  *
  * The scale is that of Gelman, Roberts & Gilks 1996 (Bayesian Statistics 5:599, MEMORY). Normals come from GSL's ratio
- * method, whose results are quotients of uniforms, so that a seed gives the same chain with every C library.
+ * method, whose results are quotients of uniforms, and logarithms are the model's own, so that a seed gives the same chain
+ * with every C library and processor.
  */
 #include "calibration/sampler.h"
 
 #include "base/elementary.h"
 
-#include <gsl/gsl_linalg.h>
+#include <gsl/gsl_matrix.h>
 #include <gsl/gsl_randist.h>
 #include <gsl/gsl_rng.h>
 #include <math.h>
 #include <stdlib.h>
 
-enum { RENEW = 1000, LEARN = 2 }; /* steps between two factors of the covariance, and between two states it learns from */
-enum { STATES_PER_NUMBER = 40 };  /* as many make a covariance: with fewer the chain can stick in a direction for long */
+enum {
+    RENEW = 1000,
+    LEARN = 2
+}; /* steps between two factors of the covariance, and between two states it learns from */
+enum { STATES_PER_NUMBER = 40 }; /* as many make a covariance: with fewer the chain can stick in a direction for long */
 
 static const double ridge = 1e-6;
 static const double first_sd = 0.25; /* of the proposal, before there is a covariance */
@@ -28,7 +32,7 @@ struct adaptation {
     double *mean;
     gsl_matrix *scatter; /* sum of squares about the mean, lower triangle */
     gsl_matrix *factor;  /* of the proposal, transposed: row j is what deviate j moves */
-    double *off; /* scratch */
+    double *off;         /* scratch */
 };
 
 static bool adaptation_new(struct adaptation *adaptation, int n) {
@@ -78,6 +82,20 @@ static void forget(struct adaptation *adaptation) {
         adaptation->mean[i] = 0.0;
 }
 
+/* Cholesky's factor of the lower triangle, in place, row by row: the same bits with every version of GSL. */
+static void factorise(gsl_matrix *matrix, int n) {
+    for (int i = 0; i < n; i++) {
+        double *const row = gsl_matrix_ptr(matrix, (size_t)i, 0);
+        for (int j = 0; j <= i; j++) {
+            const double *const other = gsl_matrix_const_ptr(matrix, (size_t)j, 0);
+            double sum = row[j];
+            for (int k = 0; k < j; k++)
+                sum -= row[k] * other[k];
+            row[j] = j < i ? sum / other[j] : sqrt(fmax(sum, ridge * ridge));
+        }
+    }
+}
+
 static void renew_proposal(struct adaptation *adaptation) {
     const int n = adaptation->n;
     if (adaptation->seen < STATES_PER_NUMBER * n)
@@ -86,7 +104,7 @@ static void renew_proposal(struct adaptation *adaptation) {
     gsl_matrix_memcpy(adaptation->factor, adaptation->scatter);
     gsl_matrix_scale(adaptation->factor, scale / (double)(adaptation->seen - 1));
     gsl_matrix_add_diagonal(adaptation->factor, scale * ridge);
-    gsl_linalg_cholesky_decomp1(adaptation->factor);
+    factorise(adaptation->factor, n);
     gsl_matrix_transpose(adaptation->factor);
 }
 

@@ -14,6 +14,10 @@ const char *season_key(enum season_quantity quantity) {
     return key[quantity];
 }
 
+bool season_is_wild(enum season_quantity quantity) {
+    return quantity == SEASON_JUNE || quantity == SEASON_GENERATIONS;
+}
+
 static _Noreturn void season_fault(const char *what, const char *text) {
     (void)fprintf(stderr, "calibrate: %s: %s\n", what, text);
     exit(3);
@@ -80,7 +84,7 @@ enum { MAX_YEARS = 64 };
 
 struct season_sums {
     int winter, dormant, june, n_widths;
-    double width[MAX_YEARS], alive, crawl_off_kg, harvest_kg;
+    double width[MAX_YEARS], alive, harvest_kg;
     struct lineage spring, autumn;
 };
 
@@ -92,7 +96,6 @@ static void add_year(struct season_sums *sums, const struct wg_diary *diary, con
     if (isfinite(width))
         sums->width[sums->n_widths++] = width;
     sums->alive += diary->survived;
-    sums->crawl_off_kg += diary->total_crawl_off_mass;
     sums->harvest_kg += diary->total_harvest_mass;
     add_lineage(&sums->spring, diary, days->march_1);
     add_lineage(&sums->autumn, diary, days->last);
@@ -123,7 +126,6 @@ static void conclude(struct seasons *seasons, struct season_sums *sums, int year
     seasons->quantity[SEASON_SPRING_WIDTH] = median_of(sums->width, sums->n_widths);
     seasons->quantity[SEASON_GENERATIONS] = generations_of(sums);
     seasons->alive = sums->alive / years;
-    seasons->crawl_off_kg = sums->crawl_off_kg / years;
     seasons->harvest_kg = sums->harvest_kg / years;
 }
 
@@ -156,7 +158,8 @@ void seasons_live(struct seasons *seasons, const struct wg_scenario *scenario, c
     wg_world_free(&world);
 }
 
-double season_log_likelihood(const struct finding *finding, const struct seasons *seasons, enum season_quantity quantity) {
+double season_log_likelihood(const struct finding *finding, const struct seasons *seasons,
+                             enum season_quantity quantity) {
     const double value = seasons->quantity[quantity];
     if (isnan(value))
         return -0.5 * M_LN2; /* the mean of exp(-z^2/2) over standard normal z is 2^-1/2 */

@@ -89,8 +89,8 @@ static void expect_fair(const char *key, const double *value, int N, int from, i
         all += value[k] / N;
     for (int k = from; k < from + n; k++)
         some += value[k] / n;
-    cr_expect_leq(fabs(some - all), 4 * standard_error(value, N, n) + 1e-12, "%s, animals %d to %d: %g, all %g", key, from,
-                  from + n - 1, some, all);
+    cr_expect_leq(fabs(some - all), 4 * standard_error(value, N, n) + 1e-12, "%s, animals %d to %d: %g, all %g", key,
+                  from, from + n - 1, some, all);
 }
 
 /* Of random groups one comparison in 15,000 would be four standard errors off; there are 308. The table is fixed. */

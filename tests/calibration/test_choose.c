@@ -63,6 +63,22 @@ Test(choose, the_first_powers_of_two_take_one_from_each_block) {
         }
 }
 
+/* In plain van der Corput order the first group has the lower of each two neighbours. */
+Test(choose, groups_have_the_same_mean_rank) {
+    int order[CHOSEN];
+    double rank[CHOSEN];
+    for (int i = 0; i < CHOSEN; i++)
+        rank[i] = i;
+    order_fairly(CHOSEN, rank, order);
+    for (int group = 4; group < CHOSEN; group *= 2)
+        for (int from = 0; from < CHOSEN; from += group) {
+            double mean = 0.0;
+            for (int i = from; i < from + group; i++)
+                mean += rank[order[i]] / group;
+            cr_expect_float_eq(mean, (CHOSEN - 1) / 2.0, 1e-9, "places %d to %d", from, from + group - 1);
+        }
+}
+
 Test(choose, slices_keep_the_other_weight) {
     double mass[CHOSEN], sum = 0.0, all = 0.0;
     slice_other(N, weight, other, score, CHOSEN, mass);

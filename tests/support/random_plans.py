@@ -424,7 +424,9 @@ def check_values(series):
         missing = name.startswith(MAY_BE_MISSING)
         expect(missing or not np.isnan(values).any(), f"NaN in {name}")
         expect(not np.isinf(values).any(), f"infinity in {name}")
-        if not any(word in name for word in MAY_BE_NEGATIVE):
+        if name == "animal":
+            expect((values >= -1).all(), "animals are numbered from 0, and -1 is the middle one")
+        elif not any(word in name for word in MAY_BE_NEGATIVE):
             expect(not (values < 0).any(), f"{name} has negative numbers")
         elif name != "time":
             expect((values > -150).all() and (values < 110).all(), f"{name} from {values.min()} to {values.max()} degC")

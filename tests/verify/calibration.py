@@ -5,6 +5,7 @@ Takes some three minutes. The chains mix (R-hat), the seasonal weights leave eno
 finding on average. The figure shows, in errors of the finding, what was held plausible before and what the animals do.
 """
 import filecmp
+import math
 import os
 import subprocess
 import sys
@@ -13,13 +14,9 @@ from pathlib import Path
 
 sys.path[:0] = [str(Path(__file__).parent / "support"), str(Path(__file__).parents[1] / "calibration")]
 from checking import COLOURS, OUT, SOURCE, check, failures, text
-from page import page, read
+from calibration_page import page, read
 
 MOST_R_HAT, LEAST_EFFECTIVE = 1.01, 400
-
-
-def number(cell):
-    return float(cell) if cell != "-" else None
 
 
 def check_run(folder):
@@ -47,38 +44,40 @@ def check_findings(folder, about):
 
 
 def scaled(row, value):
-    import math
-
-    value = max(float(value), 1e-12)
-    share = min(value, 1 - 1e-12)
-    return {"plain": lambda: value, "ln": lambda: math.log(value), "logit": lambda: math.log(share / (1 - share)),
-            "ln hazard": lambda: -math.log(-math.log(share))}[row["scale"]]()  # fmt: skip
+    """A value on the finding's scale, as finding_scaled() of tests/calibration."""
+    value = float(value)
+    above, share = max(value, 1e-12), min(max(value, 1e-12), 1 - 1e-12)
+    return {"plain": value, "ln": math.log(above), "logit": math.log(share / (1 - share)),
+            "ln hazard": -math.log(-math.log(share))}[row["scale"]]  # fmt: skip
 
 
 def figure(folder, about):
     """One line for each finding, in its own errors: grey before, blue the animals, dots the two committed sets."""
-    found, step, left, width, most = read(folder / "findings.tsv"), 15, 360, 420, 5
-    height = 50 + step * len(found)
+    found, step, left, width, most = read(folder / "findings.tsv"), 15, 520, 420, 5
+    height = 60 + step * len(found)
     out = [f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {left + width + 20} {height}" font-family="DejaVu Sans" font-size="10">']
 
     def x(pull):
         return left + width * (max(-most, min(most, pull)) + most) / (2 * most)
 
-    out.append(f'<rect x="{x(-1):.1f}" y="26" width="{x(1) - x(-1):.1f}" height="{height - 46}" fill="#eee"/>')
+    out.append(f'<rect x="{x(-1):.1f}" y="26" width="{x(1) - x(-1):.1f}" height="{height - 56}" fill="#eee"/>')
     for pull in range(-most, most + 1):
         out.append(text(x(pull), 20, pull, anchor="middle"))
     for i, line in enumerate(found):
         row, y = about[line["key"]], 36 + step * i
         middle = scaled(row, row["value"].split("|")[0])
-        out.append(text(left - 8, y + 3, row["what"][:62], anchor="end"))
+        side = "" if row["side"] == "both" else f" ({row['side']})"
+        out.append(text(left - 8, y + 3, row["what"] + side, anchor="end"))
         for low, high, colour, thick in (("prior_16", "prior_84", "#bbb", 7), ("low_16", "high_84", COLOURS[0], 3)):
             ends = [(scaled(row, line[end]) - middle) / float(row["error"]) for end in (low, high)]
-            out.append(f'<line x1="{x(ends[0]):.1f}" y1="{y}" x2="{x(ends[1]):.1f}" y2="{y}" stroke="{colour}" stroke-width="{thick}"/>')
+            out.append(f'<line x1="{x(ends[0]):.1f}" y1="{y}" x2="{x(ends[1]):.1f}" y2="{y}" stroke="{colour}" stroke-width="{thick}" stroke-linecap="square"/>')
         for name, colour in (("keepers", COLOURS[1]), ("laboratory", COLOURS[2])):
             if line[name] != "-":
                 at = x((scaled(row, line[name]) - middle) / float(row["error"]))
                 out.append(f'<circle cx="{at:.1f}" cy="{y}" r="3" fill="{colour}"/>')
-    out.append(text(left, height - 6, "errors from the finding; grey: before, blue: animals, 16 to 84 %; orange: keepers, green: laboratory"))
+    legend = ("Errors from the finding (of two papers the first). 16 to 84 %: grey before, blue the animals.",
+              "Orange: keepers' set; green: laboratory set.")  # fmt: skip
+    out += [text(left - 200, height - 20 + 14 * i, words) for i, words in enumerate(legend)]
     return "\n".join(out + ["</svg>"])
 
 

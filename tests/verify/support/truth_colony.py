@@ -296,7 +296,7 @@ def renewal_root(temp_c, numbers):
     n, days = numbers_of(numbers), timetable(temp_c, numbers)["days"]
     heat = n["heat_chronic"] * np.exp(n["heat_chronic_slope"] * (temp_c - n["heat_chronic_from"]))
     laying = days["emergence_to_eggs"]
-    pace = stage_days(27, "adult", numbers) / stage_days(temp_c, "adult", numbers)
+    pace = stage_days(27, "adult_life", numbers) / days["adult_life"]
     alive_to_lay = np.exp(-n["adult_hazard"] * pace * laying)  # hardly any have died of age by then
     warmth = min(1, max(0, (-3.17 + 0.286 * temp_c - 0.005 * temp_c**2) / 0.92))
     mass = 1 - n["mass_warm_loss"] * max(0, temp_c - n["mass_warm_from"]) + n["mass_cool_gain"] * max(0, n["mass_reference"] - temp_c)
