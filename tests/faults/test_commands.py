@@ -195,9 +195,6 @@ class Commands(CommandTest):
         words = ["fit", "small.yaml", "log.csv", "--draws", "100"]
         self.everywhere(*words, output="out.csv", n_children=self.fail_in_children(*words))
 
-    def test_what_matters(self):
-        self.fail_in_children("run", "a.yaml", "--what-matters", "--at-most", "2000")
-
     def test_report(self):
         self.everywhere("report", "given.h5", output="out.html")
 
