@@ -235,13 +235,18 @@ static enum wg_animals common_animals(const struct wg_compare *compare, const st
     return plan->animals;
 }
 
-static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const struct wg_ensemble_options *options,
-                     struct wg_error *err) {
-    struct wg_plan plan = *setup->plan; /* shares its arrays, read only */
-    struct wg_observer all[MAX_OBSERVERS + 1];
+struct wg_plan wg_compare_plan(const struct wg_compare *compare, int setup) {
+    struct wg_plan plan = *compare->setup[setup].plan;
     plan.seed = compare->seed;
     plan.replicates = compare->replicates;
     plan.animals = common_animals(compare, &plan);
+    return plan;
+}
+
+static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const struct wg_ensemble_options *options,
+                     struct wg_error *err) {
+    const struct wg_plan plan = wg_compare_plan(compare, compare->at);
+    struct wg_observer all[MAX_OBSERVERS + 1];
     wg_assert(setup->n_observers <= MAX_OBSERVERS);
     int code = wg_summary_init(&setup->summary, &plan, compare->replicates, err);
     if (code < 0)

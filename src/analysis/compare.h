@@ -120,6 +120,8 @@ int wg_compare_check(const struct wg_compare *compare, struct wg_error *err);
  * computes the pairs. Returns 0, WG_STOPPED or a negative error; free in every case.
  */
 int wg_compare_run(struct wg_compare *compare, const struct wg_ensemble_options *options, struct wg_error *err);
+/** Returns the plan of a setup as it is simulated: with the seed, replicates and animals of the comparison. Borrows its lists. */
+struct wg_plan wg_compare_plan(const struct wg_compare *compare, int setup);
 /** Returns the main outcome: total harvest, or crawl-off if no setup takes anything out. */
 enum wg_compared wg_compare_main(const struct wg_compare *compare);
 /** Frees the summaries. Safe on a zeroed struct and after a failure. */

@@ -5,6 +5,7 @@
 #include "report/comparison_json.h"
 
 #include "report/forecast_json.h"
+#include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/show.h"
 #include <wintergrub/version.h>
@@ -32,6 +33,7 @@ static int put_setup_json(struct wg_json *json, const struct wg_comparison *comp
     wg_json_whole(json, "steps_per_day", forecast->scenario->plan.steps_per_day);
     wg_forecast_put_survival(json, forecast->summary);
     const int code = wg_forecast_put_outcomes(json, forecast->summary);
+    wg_reasons_put_json(forecast->reasons, &forecast->scenario->plan, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);
     wg_json_close(json);

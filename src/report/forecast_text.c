@@ -308,7 +308,7 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
         print_winters(&page, &winters);
     if (forecast->odds != NULL)
         wg_goals_text_print(forecast->odds, page.of, to);
-    page.code = wg_reasons_print(forecast->reasons, plan, to, err);
+    page.code = wg_reasons_print(forecast->reasons, plan, NULL, to, err);
     print_forecast_table(&page);
     if (page.code < 0)
         return wg_no_memory(err, NULL);
