@@ -348,7 +348,7 @@ static enum wg_animals common_animals(const struct wg_compare *compare, const st
 }
 
 /* Returns the plan of a setup as it is simulated; it shares the arrays of the setup's own, read only. */
-static struct wg_plan compared_plan(const struct wg_compare *compare, int i) {
+struct wg_plan wg_compare_plan(const struct wg_compare *compare, int i) {
     struct wg_plan plan = *compare->setup[i].plan;
     plan.seed = compare->seed;
     plan.replicates = compare->replicates;
@@ -357,7 +357,7 @@ static struct wg_plan compared_plan(const struct wg_compare *compare, int i) {
 }
 
 int wg_compare_cells(const struct wg_compare *compare, int i, struct wg_split_value **cells, struct wg_error *err) {
-    const struct wg_plan plan = compared_plan(compare, i);
+    const struct wg_plan plan = wg_compare_plan(compare, i);
     *cells = NULL;
     return wg_plan_shares_cells(&plan) ? wg_cells_of(cells, &plan, compare->replicates, err) : 0;
 }
@@ -385,7 +385,7 @@ static int compute_pair(struct wg_compare *compare, int i, struct wg_error *err)
 static int compute_differences(struct wg_compare *compare, struct wg_error *err) {
     int code = 0;
     for (int i = 0; i < compare->n && code == 0; i++) {
-        const struct wg_plan plan = compared_plan(compare, i);
+        const struct wg_plan plan = wg_compare_plan(compare, i);
         code = wg_odds_find_of(&compare->setup[i].odds, &plan, &compare->setup[i].summary,
                                wg_compared_outcome(wg_compare_main(compare)), err);
         if (code == 0 && i > 0)
@@ -409,7 +409,7 @@ static void forward_progress(void *self, int64_t done, int64_t count) {
 
 static int run_setup(struct wg_compare *compare, struct wg_setup *setup, const struct wg_ensemble_options *options,
                      struct wg_error *err) {
-    const struct wg_plan plan = compared_plan(compare, compare->at);
+    const struct wg_plan plan = wg_compare_plan(compare, compare->at);
     struct wg_observer all[MAX_OBSERVERS + 1];
     wg_assert(setup->n_observers <= MAX_OBSERVERS);
     int code = wg_summary_init(&setup->summary, &plan, compare->replicates, err);

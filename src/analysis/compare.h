@@ -146,6 +146,8 @@ int wg_compare_run(struct wg_compare *compare, const struct wg_ensemble_options 
 int wg_compare_cells(const struct wg_compare *compare, int i, struct wg_split_value **cells, struct wg_error *err);
 /** Pairs the cells of two setups, in the same winters: those of `cells` get the animals of `other` where they have none. */
 void wg_cells_pair(struct wg_split_value *cells, const struct wg_split_value *other, int64_t n);
+/** Returns the plan of a setup as it is simulated: with the seed, replicates and animals of the comparison. Borrows its lists. */
+struct wg_plan wg_compare_plan(const struct wg_compare *compare, int setup);
 /** Returns the main outcome: total harvest, or crawl-off if no setup takes anything out. */
 enum wg_compared wg_compare_main(const struct wg_compare *compare);
 /** Frees the summaries. Safe on a zeroed struct and after a failure. */

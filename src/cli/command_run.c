@@ -66,17 +66,6 @@ static int print_forecast(const struct wg_args *args, const struct wg_forecast *
     return status;
 }
 
-/* Finds why the colony dies out, if it does. *stopped: the search was asked to stop, and there is no answer. */
-static int find_reasons(const struct wg_forecast *forecast, int threads, struct wg_reasons *reasons, bool *stopped,
-                        struct wg_error *err) {
-    const struct wg_ensemble_options options = {.threads = threads, .stop = wg_stop_flag()};
-    const int code = wg_reasons_find(reasons, &forecast->scenario->plan, forecast->summary, &options, err);
-    *stopped = code == WG_STOPPED;
-    if (*stopped)
-        reasons->lives = 0;
-    return code < 0 ? code : 0;
-}
-
 /* Finds the reasons and prints them with the forecast. */
 static int explain_forecast(const struct wg_args *args, const struct wg_forecast *forecast,
                             const struct wg_chart *chart, int threads) {
@@ -84,7 +73,7 @@ static int explain_forecast(const struct wg_args *args, const struct wg_forecast
     struct wg_reasons reasons;
     struct wg_forecast explained = *forecast;
     bool stopped;
-    if (find_reasons(forecast, threads, &reasons, &stopped, &err) < 0)
+    if (wg_simulate_reasons(&reasons, &forecast->scenario->plan, forecast->summary, threads, &stopped, &err) < 0)
         return wg_load_message_error(forecast->scenario, &err);
     explained.reasons = &reasons;
     const int status = print_forecast(args, &explained, chart);

@@ -12,14 +12,14 @@
 #include <pthread.h>
 #include <stdlib.h>
 
-struct build {
+struct once_built {
     enum { BUILD_MISSING, BUILD_RUNNING, BUILD_DONE } state;
     int code; /* of a build that is done, with its error */
     struct wg_error err;
 };
 
 struct shared_clock {
-    struct build build;
+    struct once_built build;
     bool is_lognormal;
     double spread;
     struct wg_clock clock;
@@ -28,7 +28,7 @@ struct shared_clock {
 
 /* One animal: a copy of the plan with its numbers, and its world. */
 struct animal_world {
-    struct build build;
+    struct once_built build;
     struct wg_plan plan;
     struct wg_world world;
 };
@@ -45,7 +45,7 @@ struct wg_worlds {
 /* ---- builds ---- */
 
 /* Returns true if the caller has to build, false once it is built. The caller holds the lock. */
-static bool claim_build(struct wg_worlds *worlds, struct build *build) {
+static bool claim_build(struct wg_worlds *worlds, struct once_built *build) {
     while (build->state == BUILD_RUNNING)
         pthread_cond_wait(&worlds->built, &worlds->lock);
     if (build->state == BUILD_DONE)
@@ -54,7 +54,7 @@ static bool claim_build(struct wg_worlds *worlds, struct build *build) {
     return true;
 }
 
-static void finish_build(struct wg_worlds *worlds, struct build *build, int code) {
+static void finish_build(struct wg_worlds *worlds, struct once_built *build, int code) {
     pthread_mutex_lock(&worlds->lock);
     build->state = BUILD_DONE;
     build->code = code;
@@ -62,7 +62,7 @@ static void finish_build(struct wg_worlds *worlds, struct build *build, int code
     pthread_mutex_unlock(&worlds->lock);
 }
 
-static int report_build(const struct build *build, struct wg_error *err) {
+static int report_build(const struct once_built *build, struct wg_error *err) {
     if (build->code < 0 && err != NULL && err->code == 0)
         *err = build->err;
     return build->code;

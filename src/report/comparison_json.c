@@ -6,6 +6,7 @@
 
 #include "report/forecast_json.h"
 #include "report/odds_text.h"
+#include "report/reasons_text.h"
 #include "report/warning_lists.h"
 #include "text/show.h"
 #include <wintergrub/version.h>
@@ -35,6 +36,7 @@ static int put_setup_json(struct wg_json *json, const struct wg_comparison *comp
     wg_json_text(json, "animals", odds->over_animals ? "plausible" : "middle");
     wg_odds_put_json(json, odds);
     const int code = wg_forecast_put_outcomes(json, forecast->summary);
+    wg_reasons_put_json(forecast->reasons, &forecast->scenario->plan, json);
     wg_notes_put_warnings(json, forecast->warnings, forecast->work);
     wg_notes_put_cautions(json, &forecast->scenario->plan);
     wg_json_close(json);

@@ -3,6 +3,7 @@
  * by year in the same weather.
  */
 #include "report/comparison_text.h"
+#include "report/reasons_text.h"
 
 #include "base/utf8.h"
 #include "report/odds_text.h"
@@ -548,6 +549,14 @@ static void print_pair(const struct comparison_page *page, int setup) {
 
 /* ---- the bottom ---- */
 
+static int print_setup_reasons(const struct comparison_page *page, struct wg_error *err) {
+    int code = 0;
+    for (int i = 0; i < page->comparison->n && code == 0; i++)
+        code = wg_reasons_print(page->comparison->forecast[i].reasons, plan_of(page, i), wg_comparison_letter(i),
+                                page->to, err);
+    return code;
+}
+
 static void print_comparison_notes(const struct comparison_page *page) {
     const struct wg_plan *plan[WG_COMPARE_MAX];
     bool weeks = false;
@@ -572,6 +581,7 @@ int wg_comparison_print(const struct wg_comparison *comparison, FILE *to, struct
     for (int i = 1; i < comparison->n; i++)
         print_pair(&page, i);
     (void)fputc('\n', to);
+    const int code = print_setup_reasons(&page, err);
     print_comparison_notes(&page);
-    return 0;
+    return code;
 }

@@ -293,7 +293,7 @@ int wg_forecast_print(const struct wg_forecast *forecast, FILE *to, struct wg_er
     const int answered = print_answer(&page, err);
     if (answered < 0)
         return answered;
-    page.code = wg_reasons_print(forecast->reasons, plan, to, err);
+    page.code = wg_reasons_print(forecast->reasons, plan, NULL, to, err);
     print_forecast_table(&page);
     if (page.code < 0)
         return wg_no_memory(err, NULL);

@@ -13,7 +13,8 @@ struct wording {
     const struct wg_reasons *reasons;
     const struct wg_plan *plan;
     struct wg_bytes *out;
-    bool with_flies; /* their number is in the text */
+    const char *name; /* of the setup in a comparison, or NULL */
+    bool with_flies;  /* their number is in the text */
 };
 
 /* ---- parts of sentences ---- */
@@ -107,8 +108,12 @@ static int single_trial(const struct wg_reasons *reasons, enum wg_limit limit) {
     return 0;
 }
 
-static const char *question_of(const struct wg_reasons *reasons) {
-    return reasons->why == WG_WHY_DIES ? "Why it dies" : "Why nothing is taken out";
+static void put_question(const struct wording *w) {
+    if (w->reasons->why == WG_WHY_DIES)
+        wg_bytes_printf(w->out, "Why %s dies: ", w->name != NULL ? w->name : "it");
+    else
+        wg_bytes_printf(w->out, "Why nothing is taken out%s%s: ", w->name != NULL ? " of " : "",
+                        w->name != NULL ? w->name : "");
 }
 
 /* "Tried again in 64 of these years, it lives in 10 as planned" */
@@ -141,7 +146,8 @@ static void put_verdict(const struct wording *w) {
     const struct wg_reasons *const reasons = w->reasons;
     const struct wg_trial *const reason = &reasons->trial[reasons->reason];
     const bool is_whole = (double)reason->n_met >= WG_REASON_ENOUGH * (double)reasons->lives;
-    wg_bytes_printf(w->out, "%s: %s%s", question_of(reasons), is_whole ? "" : "mostly ", cause_of(reason->limit[0]));
+    put_question(w);
+    wg_bytes_printf(w->out, "%s%s", is_whole ? "" : "mostly ", cause_of(reason->limit[0]));
     if (reason->n_limits == 2)
         wg_bytes_printf(w->out, " together with %s", cause_of(reason->limit[1]));
     wg_bytes_put(w->out, ".");
@@ -149,8 +155,8 @@ static void put_verdict(const struct wording *w) {
 
 static void put_no_reason(const struct wording *w) {
     const struct wg_reasons *const reasons = w->reasons;
-    wg_bytes_printf(w->out, "%s: no single limit explains it%s.", question_of(reasons),
-                    reasons->pairs_tried ? ", nor do two" : "");
+    put_question(w);
+    wg_bytes_printf(w->out, "no single limit explains it%s.", reasons->pairs_tried ? ", nor do two" : "");
     put_as_planned(w);
     wg_bytes_put(w->out, " and, beyond luck, in no more without any of these:");
     for (int i = 1, n = 0; i < reasons->n_trials; i++)
@@ -349,27 +355,43 @@ static void put_limit_story(struct wording *w, enum wg_limit limit) {
 
 /* ---- all ---- */
 
-void wg_reasons_words(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_bytes *out) {
-    struct wording w = {reasons, plan, out, false};
+static bool has_answer(const struct wg_reasons *reasons) {
     if (reasons == NULL || reasons->lives == 0 || reasons->story.lives == 0)
+        return false;
+    return reasons->why != WG_WHY_DIES || reasons->story.ended > 0; /* else nothing was ever alive */
+}
+
+void wg_reasons_line(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name,
+                     struct wg_bytes *out) {
+    const struct wording w = {.reasons = reasons, .plan = plan, .out = out, .name = name};
+    if (!has_answer(reasons))
         return;
-    if (reasons->why == WG_WHY_DIES && reasons->story.ended == 0)
-        return; /* nothing was ever alive */
     if (reasons->reason == 0) {
         put_no_reason(&w);
-    } else {
-        put_verdict(&w);
-        put_counts(&w);
-        put_set_points(&w);
-        for (int k = 0; k < reasons->trial[reasons->reason].n_limits; k++)
-            put_limit_story(&w, reasons->trial[reasons->reason].limit[k]);
+        return;
     }
+    put_verdict(&w);
+    put_counts(&w);
+}
+
+void wg_reasons_words(const struct wg_reasons *reasons, const struct wg_plan *plan, struct wg_bytes *out) {
+    struct wording w = {.reasons = reasons, .plan = plan, .out = out};
+    if (!has_answer(reasons))
+        return;
+    wg_reasons_line(reasons, plan, NULL, out);
+    put_set_points(&w);
+    for (int k = 0; k < reasons->trial[reasons->reason].n_limits; k++)
+        put_limit_story(&w, reasons->trial[reasons->reason].limit[k]);
     put_last_alive(&w);
 }
 
-int wg_reasons_print(const struct wg_reasons *reasons, const struct wg_plan *plan, FILE *to, struct wg_error *err) {
+int wg_reasons_print(const struct wg_reasons *reasons, const struct wg_plan *plan, const char *name, FILE *to,
+                     struct wg_error *err) {
     struct wg_bytes text = {0};
-    wg_reasons_words(reasons, plan, &text);
+    if (name != NULL)
+        wg_reasons_line(reasons, plan, name, &text);
+    else
+        wg_reasons_words(reasons, plan, &text);
     if (text.size > 0)
         wg_show_lines(to, 2, text.data);
     const int code = wg_bytes_failed(&text, err);
