@@ -118,7 +118,7 @@ void wg_odds_rest_on(const struct wg_odds *odds, const struct wg_plan *plan, cha
     wg_show_share(odds->survival_without_june, share);
     wg_show_mass(odds->harvest_without_june, kg);
     if (odds->over_animals)
-        (void)snprintf(out, WG_ODDS_TEXT, "Rests on flies being seen in June; without that: %.20s of 100, %.50s.",
+        (void)snprintf(out, WG_ODDS_TEXT, "Without the finding that flies are seen in June: %.20s of 100, %.50s.",
                        share, kg);
     else
         (void)snprintf(
