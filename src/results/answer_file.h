@@ -21,12 +21,13 @@
  *                answer_low, answer_high, worth, step_sd_left, step_answer_low, step_answer_high; answer_mean,
  *                animals_low, animals_high, animals_sd, luck_sd, together, together_low, together_high, animals,
  *                animals_differ, total_replicates; attribute answer_of
- *   fit          dimensions factor, quantile, note, outcome, draw
- *                prior(factor, quantile), posterior, prior_sigma_of_log(factor), note_day(note), note_since, note_what,
- *                note_value, note_unit, note_low, note_high, note_explained, outcome_before(outcome, quantile),
- *                outcome_after, outcome_unit(outcome), drawn_factor(draw, factor), drawn_outcome(draw, outcome),
- *                weight(draw), log_chance(draw), survival_before, survival_after, effective_draws, too_few (1: only
- *                an indication), rounds, temper, total_draws, total_replicates; attribute log
+ *   fit          dimensions learnt, quantile, note, outcome; with an answer now, animal
+ *                learnt_unit(learnt), learnt_before(learnt, quantile), note_day(note), note_since, note_what, note_value,
+ *                note_unit, note_low, note_high, note_explained, outcome_before(outcome, quantile), outcome_unit(outcome),
+ *                happened_before, survival_before, animals_drawn, animals_that_agree, too_few (1: no answer, the log and
+ *                the plan do not agree), total_replicates; with an answer learnt_after, outcome_after, happened_after,
+ *                survival_after, now_what(now), now_unit, now_index, now_after(now, quantile), animal_learnt(animal,
+ *                learnt); attribute log
  */
 #ifndef WG_RESULTS_ANSWER_FILE_H
 #define WG_RESULTS_ANSWER_FILE_H

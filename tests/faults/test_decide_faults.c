@@ -153,7 +153,7 @@ static struct wg_log_entry entries[2];
 
 static int fit(struct wg_error *err) {
     struct wg_fit fitted = {0};
-    const struct wg_fit_options options = {.draws = 100, .per_draw = 2, .most_rounds = 1, .threads = 1};
+    const struct wg_fit_options options = {.draws = 64, .per_draw = 2, .passes = 1, .threads = 1};
     const int code = wg_fit_run(&fitted, &plan, entries, 2, &options, err);
     wg_fit_free(&fitted);
     return code;
@@ -211,7 +211,7 @@ Test(decide_faults, memory_in_fit) {
 /* If no thread starts, the calling thread does all the work. */
 Test(decide_faults, threads_that_do_not_start_change_no_number) {
     struct wg_fit alone, helped;
-    const struct wg_fit_options options = {.draws = 100, .per_draw = 2, .most_rounds = 1, .threads = 3};
+    const struct wg_fit_options options = {.draws = 64, .per_draw = 2, .passes = 1, .threads = 3};
     small_plan();
     make_entries();
     cr_assert_eq(wg_fit_run(&helped, &plan, entries, 2, &options, NULL), 0);
@@ -221,7 +221,11 @@ Test(decide_faults, threads_that_do_not_start_change_no_number) {
     cr_assert_eq(wg_fit_run(&alone, &plan, entries, 2, &options, NULL), 0);
     atomic_store(&armed_threads, 0);
     cr_expect_gt(atomic_load(&calls), 0);
-    cr_expect_eq(memcmp(alone.draw, helped.draw, (size_t)alone.n * sizeof *alone.draw), 0);
+    cr_expect_eq(alone.agree, helped.agree);
+    cr_expect_eq(memcmp(alone.misfit, helped.misfit, 2 * sizeof *alone.misfit), 0);
+    cr_expect_eq(memcmp(alone.learnt_before, helped.learnt_before,
+                        WG_N_LEARNT * (size_t)alone.drawn * sizeof *alone.learnt_before),
+                 0);
     wg_fit_free(&alone);
     wg_fit_free(&helped);
     wg_plan_free(&plan);
@@ -255,7 +259,7 @@ static void begin(enum wg_answer_kind kind) {
         cr_assert_eq(size(NULL), 0);
     if (kind == WG_ANSWER_SENSITIVITY)
         cr_assert_eq(what_matters(NULL), 0);
-    const struct wg_fit_options options = {.draws = 100, .per_draw = 1, .most_rounds = 1, .threads = 1};
+    const struct wg_fit_options options = {.draws = 64, .per_draw = 2, .passes = 1, .threads = 1};
     if (kind == WG_ANSWER_FIT)
         cr_assert_eq(wg_fit_run(&it.fit, &plan, entries, 2, &options, NULL), 0);
     it.answer = (struct wg_answer){

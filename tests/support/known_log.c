@@ -3,9 +3,12 @@
 
 #include <criterion/criterion.h>
 
-/* A bench with daily feed, crawl-off collection and egg traps for twelve weeks. */
-static void make_plan(struct known_log *log) {
-    plan_laboratory(&log->plan, 27, 84);
+static void make_plan(struct known_log *log, int days, bool outdoors) {
+    if (outdoors)
+        plan_outdoors(&log->plan, days);
+    else
+        plan_laboratory(&log->plan, 27, days);
+    log->plan.animals = WG_ANIMALS_PLAUSIBLE;
     plan_start(&log->plan, 0, WG_MOVABLE_LARVAE, 5, 4000);
     plan_start(&log->plan, 0, WG_MOVABLE_PREPUPAE, 0, 800);
     plan_feed(&log->plan, 2.0);
@@ -18,9 +21,8 @@ static void make_plan(struct known_log *log) {
                                             .as.traps = {.share = 0.5}});
 }
 
-/* Ten weeks of crawl-off, trapped eggs and adults each week, and four bin temperatures. */
-static void add_entries(struct known_log *log) {
-    for (int week = 0; week < 10; week++) {
+static void add_notes(struct known_log *log, int weeks) {
+    for (int week = 0; week < weeks; week++) {
         const int32_t day = log->plan.first_day + 7 * week + 6;
         log->note[log->n++] = (struct wg_log_entry){.kind = WG_LOG_CRAWL_OFF, .day = day, .since = day - 6};
         log->note[log->n++] = (struct wg_log_entry){.kind = WG_LOG_EGGS_TRAPPED, .day = day, .since = day - 6};
@@ -30,8 +32,8 @@ static void add_entries(struct known_log *log) {
     }
 }
 
-/* Sets the value to quantile u of its distribution around the truth: a keeper's measurement error. */
-static void set_value(struct wg_log_entry *note, double truth, double u) {
+/* The value at quantile u of the entry's error distribution: a keeper's measurement error. */
+static void write_down(struct wg_log_entry *note, double truth, double u) {
     if (note->kind == WG_LOG_ADULTS) {
         note->value = u < truth;
         return;
@@ -45,22 +47,23 @@ static void set_value(struct wg_log_entry *note, double truth, double u) {
     }
 }
 
-void known_log_write(struct known_log *log, const double factor[WG_N_FIT_PARAMETERS], uint64_t replicate) {
+void known_log_write(struct known_log *log, const struct wg_species *animal, uint64_t replicate,
+                     struct wg_diary *diary) {
     struct wg_plan truth = log->plan;
-    struct wg_diary d;
     gsl_rng *const rng = gsl_rng_alloc(wg_rng_type());
     wg_rng_start(rng, 5, replicate, WG_PURPOSE_PARAMETERS);
-    wg_fit_parameter_apply(&truth.species, factor);
+    truth.species = *animal;
+    truth.animals = WG_ANIMALS_MIDDLE;
     truth.seed = 4711;
-    plan_live(&truth, replicate, &d);
+    plan_live(&truth, replicate, diary);
     for (int i = 0; i < log->n; i++)
-        set_value(&log->note[i], wg_log_entry_simulated(&log->note[i], &d), wg_uniform(rng));
+        write_down(&log->note[i], wg_log_entry_simulated(&log->note[i], diary), wg_uniform(rng));
     gsl_rng_free(rng);
-    wg_diary_free(&d);
 }
 
-void known_log_make(struct known_log *log) {
+void known_log_make(struct known_log *log, int weeks, bool outdoors) {
+    cr_assert(weeks >= 1 && weeks <= 30);
     log->n = 0;
-    make_plan(log);
-    add_entries(log);
+    make_plan(log, 7 * (weeks + 5), outdoors);
+    add_notes(log, weeks);
 }
