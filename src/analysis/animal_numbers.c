@@ -128,7 +128,7 @@ int wg_animal_numbers_draw(const struct wg_animal_numbers *numbers, const struct
         for (int i = 0; i < numbers->n; i++)
             x[i] += middle[i] - numbers->mean[i];
     } else if (code == 0) {
-        code = wg_lattice_species(plan, (int)(k % wg_plausible_count()), animal, err);
+        wg_lattice_species(plan, (int)(k % wg_plausible_count()), animal);
     }
     if (is_middle || is_jittered)
         wg_animal_numbers_move(numbers, x, animal);
