@@ -18,12 +18,13 @@
  *                studied_closely, first_order, first_order_low, _high, total_order, _low, _high, slope (NaN: not
  *                studied closely), answer_base, answer_mean, answer_sd, luck_share, base_replicates, replicates_per_point,
  *                total_replicates; note answer_of
- *   fit          dimensions factor, quantile, note, outcome, draw
- *                prior(factor, quantile), posterior, prior_sigma_of_log(factor), note_day(note), note_since, note_what,
- *                note_value, note_unit, note_low, note_high, note_explained, outcome_before(outcome, quantile),
- *                outcome_after, outcome_unit(outcome), drawn_factor(draw, factor), drawn_outcome(draw, outcome),
- *                weight(draw), log_chance(draw), survival_before, survival_after, effective_draws, too_few (1: only
- *                an indication), rounds, temper, total_draws, total_replicates; note log
+ *   fit          dimensions learnt, quantile, note, outcome; with an answer now, animal
+ *                learnt_unit(learnt), learnt_before(learnt, quantile), note_day(note), note_since, note_what, note_value,
+ *                note_unit, note_low, note_high, note_explained, outcome_before(outcome, quantile), outcome_unit(outcome),
+ *                happened_before, survival_before, animals_drawn, animals_that_agree, too_few (1: no answer, the log and
+ *                the plan do not agree), total_replicates; with an answer learnt_after, outcome_after, happened_after,
+ *                survival_after, now_what(now), now_unit, now_index, now_after(now, quantile), animal_learnt(animal,
+ *                learnt); note log
  */
 #ifndef WG_RESULTS_ANSWER_FILE_H
 #define WG_RESULTS_ANSWER_FILE_H

@@ -161,12 +161,17 @@ class Answers(CommandTest):
         said = json.loads(self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "--json", "-q"))
         self.opens_everywhere("f.h5")
         with xr.open_dataset("f.h5") as data:
-            self.assertEqual(list(data["factor"].values), [f["name"] for f in said["factors"]])
-            np.testing.assert_allclose(data["posterior"].values[:, 2], [f["q50"] for f in said["factors"]], rtol=1e-8)
-            np.testing.assert_allclose(data["prior"].values[:, 2], 1)
-            np.testing.assert_allclose(float(data["weight"].sum()), 1)
-            # effective sample size (Kong 1992), from the weights in the file
-            np.testing.assert_allclose(1 / float((data["weight"] ** 2).sum()), said["effective_draws"], rtol=1e-6)
+            self.assertEqual(list(data["learnt"].values), [x["name"] for x in said["learnt"]])
+            for when in ("before", "after"):
+                told = [x[when]["q50"] for x in said["learnt"]]
+                np.testing.assert_allclose(data[f"learnt_{when}"].values[:, 2], told, rtol=1e-8)
+            # quantiles of the animals in the file, by numpy (type 7)
+            np.testing.assert_allclose(
+                np.quantile(data["animal_learnt"].values, 0.05, axis=0), data["learnt_after"].values[:, 0], rtol=1e-9
+            )
+            self.assertEqual(data.sizes["animal"], said["animals_that_agree"])
+            self.assertEqual(list(data["now_what"].values), [x["name"] for x in said["now"]])
+            np.testing.assert_allclose(data["now_after"].values[:, 4], [x["after"]["q95"] for x in said["now"]], rtol=1e-8)
             self.assertEqual([bool(x) for x in data["note_explained"].values], [n["explained"] for n in said["notes"]])
             self.assertEqual(str(data["note_day"].values[0])[:10], "2026-01-28")
             np.testing.assert_allclose(float(data["survival_after"]), said["survival"]["after"], rtol=1e-9)
@@ -174,15 +179,42 @@ class Answers(CommandTest):
         self.wintergrub("figures", "f.h5", status=3)
         self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q", status=4)
 
-    def test_weights_that_few_draws_carry_are_said(self):
+    def test_a_log_that_cannot_be(self):
+        """No range, the worst notes in text, page, file and JSON; and an answer again without the wrong lines."""
         self.plan(to="2026-02-20")
         days = "".join(f"2026-02-{d:02},crawl-off,{900 if d % 2 else 1} kg,\n" for d in range(1, 15))
         self.write("log.csv", "date,what,value,where\n" + days)
-        text = self.wintergrub("fit", "plan.yaml", "log.csv", "--draws", "100", "-o", "f.h5", "-q")
-        self.assertIn("Warning: that is too few.", text)
+        words = ("fit", "plan.yaml", "log.csv", "--draws", "100", "-q")
+        text = self.wintergrub(*words, "-o", "f.h5")
+        self.assertIn("The log and the plan do not agree", text)
+        self.assertRegex(text, r"line \d+, \d+ February 2026, crawl-off: 900 kg .*, expected")
+        self.assertNotIn("90 %", text)
         with h5py.File("f.h5") as file:
             self.assertEqual(file["too_few"][()], 1)
-            self.assertIn("hint only", file.attrs["answer"])
+            self.assertIn("do not agree", file.attrs["answer"])
+            self.assertNotIn("learnt_after", file)
+        said = json.loads(self.wintergrub(*words, "--json"))
+        self.assertEqual((said["enough"], said["now"]), (False, []))
+        self.assertNotIn("after", said["learnt"][0])
+        self.wintergrub(*words, "-o", "f.html")
+        with open("f.html", encoding="utf-8") as file:
+            page = file.read()
+        self.assertIn("do not agree", page)
+        self.assertNotIn("90 %", page)
+
+    def test_the_page_of_a_fit(self):
+        self.plan(to="2026-02-20")
+        self.write("log.csv", LOG)
+        words = ("fit", "plan.yaml", "log.csv", "--draws", "100", "-q")
+        text = self.wintergrub(*words, "-o", "f.html")
+        with open("f.html", encoding="utf-8") as file:
+            page = file.read()
+        for row in ("larval days at 27 degC", "dormant prepupae", "alive at the end"):
+            cells = [" ".join(line.split()) for line in text.splitlines() if line.strip().startswith(row)]
+            self.assertEqual(len(cells), 1, row)
+            for word in cells[0][len(row) :].split():
+                self.assertIn(word, page, row)
+        self.wintergrub(*words, "-o", "f.html", status=4)
 
     def test_every_kind_of_goal(self):
         for goal, status in (

@@ -133,8 +133,8 @@ class Stopped(Desk):
         ("x.h5", "run", "a.yaml", "--replicates", "1000000"),
         ("x.h5", "compare", "a.yaml", "b.yaml", "--replicates", "1000000"),
         ("x.h5", "size", "a.yaml", "--at-most", "1000000"),
-        ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100000"),
-        ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100000"),
+        ("x.h5", "fit", "a.yaml", "log.csv", "--draws", "100000", "--quiet"),
+        ("x.csv", "fit", "a.yaml", "log.csv", "--draws", "100000", "--quiet"),
     )
 
     def start(self, name, *words):

@@ -144,7 +144,7 @@ static struct wg_log_entry notes[2];
 
 static int fit(struct wg_error *err) {
     struct wg_fit fitted = {0};
-    const struct wg_fit_options options = {.draws = 100, .per_draw = 2, .most_rounds = 1, .threads = 1};
+    const struct wg_fit_options options = {.draws = 64, .per_draw = 2, .passes = 1, .threads = 1};
     const int code = wg_fit_run(&fitted, &plan, notes, 2, &options, err);
     wg_fit_free(&fitted);
     return code;
@@ -246,7 +246,7 @@ static void begin(enum wg_answer_kind kind) {
         cr_assert_eq(size(NULL), 0);
     if (kind == WG_ANSWER_SENSITIVITY)
         cr_assert_eq(matters(NULL), 0);
-    const struct wg_fit_options options = {.draws = 100, .per_draw = 1, .most_rounds = 1, .threads = 1};
+    const struct wg_fit_options options = {.draws = 64, .per_draw = 2, .passes = 1, .threads = 1};
     if (kind == WG_ANSWER_FIT)
         cr_assert_eq(wg_fit_run(&it.fit, &plan, notes, 2, &options, NULL), 0);
     it.answer = (struct wg_answer){
