@@ -268,7 +268,7 @@ static int run_fit_command(const struct wg_args *args) {
 }
 
 static const struct wg_option options[] = {
-    {"output", 'o', "FILE", "write the answer (HDF5); FILE.html: a page; FILE.csv: 200 draws", 1},
+    {"output", 'o', "FILE", "write the answer (HDF5); .html: a page, .csv: draws", 1},
     {"draws", 0, "N", "number of animals (default: 256)", 1},
     {"seed", 0, "N", "random seed (overrides the scenario)", 1},
     {"threads", 't', "N", "number of threads (default: one per processor)", 1},

@@ -222,12 +222,13 @@ void wg_fit_show_agreement(const struct wg_fit_output *fitting, char out[WG_SENT
             (long long)fit->agree, (long long)fit->drawn, WG_FIT_FEWEST);
 }
 
-int wg_fit_worst_notes(const struct wg_fit_output *fitting, int worst[WG_FIT_WORST]) {
+/* Lists the worst of the notes outside their range, or of all notes. Returns how many there are. */
+static int list_worst(const struct wg_fit_output *fitting, bool of_all, int worst[WG_FIT_WORST]) {
     const struct wg_fit *const fit = fitting->fit;
     struct wg_interval range;
     int n = 0;
     for (int i = 0; i < fitting->log->n; i++) {
-        if (wg_fit_has_answer(fit) && wg_fit_explains(fit, fitting->log->note, i, false, &range))
+        if (!of_all && wg_fit_explains(fit, fitting->log->note, i, !wg_fit_has_answer(fit), &range))
             continue;
         int at = n < WG_FIT_WORST ? n : WG_FIT_WORST;
         for (; at > 0 && fabs(fit->misfit[worst[at - 1]]) < fabs(fit->misfit[i]); at--)
@@ -238,6 +239,12 @@ int wg_fit_worst_notes(const struct wg_fit_output *fitting, int worst[WG_FIT_WOR
         n++;
     }
     return n;
+}
+
+/* Notes may be possible one by one and yet not together. */
+int wg_fit_worst_notes(const struct wg_fit_output *fitting, int worst[WG_FIT_WORST]) {
+    const int n = list_worst(fitting, false, worst);
+    return n > 0 || wg_fit_has_answer(fitting->fit) ? n : list_worst(fitting, true, worst);
 }
 
 static void show_note(const struct wg_log_entry *note, double value, char out[WG_SHOWN_SIZE]) {

@@ -46,8 +46,8 @@ void wg_fit_show_agreement(const struct wg_fit_output *fitting, char out[WG_SENT
 
 #define WG_FIT_WORST 6
 /**
- * Lists the notes outside their expected range, or, without an answer, those that lie farthest off; at most WG_FIT_WORST,
- * the worst first. Returns how many there are in all.
+ * Lists the notes outside their expected range (without an answer: before the log, and all if each is inside), at most
+ * WG_FIT_WORST, the worst first. Returns how many there are in all.
  */
 int wg_fit_worst_notes(const struct wg_fit_output *fitting, int worst[WG_FIT_WORST]);
 /** Words one of them: "line 12, 3 Oct 2026, crawl-off: 2 kg (4.4 lb), expected 3 to 4 kg (6.6 to 8.8 lb)". */

@@ -137,7 +137,7 @@ int main(int argc, char **argv) {
     for (int i = 0; i < 6; i++) {
         struct tally tally = {.logs = 0};
         for (int k = 0; k < logs; k++)
-            if (try_log((uint64_t)(first + k), weeks[i % 3], i >= 3, draws, &tally) != 0)
+            if (try_log((uint64_t)(1000 * i + first + k), weeks[i % 3], i >= 3, draws, &tally) != 0)
                 return 1;
         failed += print_tally(&tally, weeks[i % 3], i >= 3);
     }
