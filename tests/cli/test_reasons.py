@@ -43,9 +43,12 @@ KNOWN = {
     "cooked": (plan(HOT), ["heat"], "The hottest hour in a bin is"),
     "never fed": (plan(feed=""), ["hunger"], "The larvae eat 0 % of what they could"),
     "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 degC"),
-    "no lamps": (plan(COLD, "shed", heated(80)), ["too little light"], "There are no lamps in yard"),
+    "no lamps": (
+        plan(COLD, "shed", heated(80)).replace("replicates: 24", "replicates: 64"), ["too little light"],
+        "There are no lamps in yard"),
     "no lamps and too cool": (
-        plan(COLD, "shed", heated(70)), ["cool air", "too little light"], "air too cool for mating and laying together"),
+        plan(COLD, "shed", heated(70)).replace("replicates: 24", "replicates: 64"), ["cool air", "too little light"],
+        "air too cool for mating and laying together"),
     "too few to meet": (
         plan(count=1500, keep="", more="species: {males_needed: 1000}\n"), ["too few males"], "too few flies to meet"),
     "five larvae": (plan(WARM, count=5, keep=""), ["small start"], "with ten times the starter"),
