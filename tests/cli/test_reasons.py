@@ -115,6 +115,17 @@ class Reasons(CommandTest):
             said = self.run_json(plan(COLD, LAMPS, heated(degf)))
             self.assertAlmostEqual(said["survival"]["alive"], int(lives), delta=2)  # 27 degC is 80.6 degF but for rounding
 
+    def test_each_setup_of_a_comparison(self):
+        write("warm.yaml", HEALTHY["lamps and warmth"])
+        write("cool.yaml", KNOWN["too cool to lay"][0])
+        setups = "compare", "warm.yaml", "cool.yaml", "--replicates", "24", "-q"
+        text = self.wintergrub(*setups)
+        self.assertIn("Why B dies: ", text)
+        self.assertNotIn("Why A dies", text)
+        said = json.loads(self.wintergrub(*setups, "--json"))["setups"]
+        self.assertIsNone(said[0]["why"])
+        self.assertEqual(said[1]["why"], self.run_json(KNOWN["too cool to lay"][0])["why"])  # the same seed and years
+
     def test_the_search_leaves_the_result_alone(self):
         self.run_json(KNOWN["frost outdoors"][0])
         self.assertIn("bit for bit", self.wintergrub("rerun", "plan.h5"))
