@@ -256,3 +256,12 @@ int wg_reasons_find(struct wg_reasons *reasons, const struct wg_plan *plan, cons
         code = try_set_points(&search, err);
     return code;
 }
+
+bool wg_reasons_agree(const struct wg_reasons *reasons, const struct wg_summary *summary) {
+    const double *const outcome =
+        wg_summary_outcome(summary, reasons->why == WG_WHY_DIES ? WG_OUTCOME_survived : WG_OUTCOME_total_harvest_mass);
+    for (int64_t k = 0; k < reasons->lives; k++)
+        if (reasons->trial[0].met[k] != (outcome[k] > 0))
+            return false;
+    return true;
+}

@@ -60,5 +60,7 @@ struct wg_reasons {
  */
 int wg_reasons_find(struct wg_reasons *reasons, const struct wg_plan *plan, const struct wg_summary *summary,
                     const struct wg_ensemble_options *options, struct wg_error *err);
+/** Returns true if the lives as planned ended as those of the summary: not so if its result is of another version. */
+bool wg_reasons_agree(const struct wg_reasons *reasons, const struct wg_summary *summary);
 
 #endif

@@ -294,6 +294,10 @@ const struct wg_command wg_command_run = {
             "luck alone does (Wilson), and where 9 of 10 plausible animals and 9 of 10\n"
             "winters lie. What has not happened by the last day may still happen later.\n"
             "Without --force an existing result is kept.\n\n"
+            "If the colony dies out in more than a tenth of the years, or if most have no\n"
+            "harvest, 64 of the years are tried again with one limit lifted at a time (cold,\n"
+            "heat, hunger, cool air, darkness, ...): the reason is the limit without which\n"
+            "most of them live.\n\n"
             "For several scenarios, or a folder (its *.yaml), name a folder for the results\n"
             "with -o; a table sums them up. If the command is interrupted, run it again to\n"
             "resume: a complete result that still matches is kept. --force repeats all.",

@@ -161,7 +161,13 @@ int wg_report_result(struct wg_result_data *data, const struct wg_scenario *scen
     if (code == 0) {
         struct wg_warnings warnings;
         wg_warnings_find(&warnings, &watch, &work);
-        const struct wg_forecast forecast = {scenario, &summary, &warnings, &work, &odds, data->in.path, &reasons};
+        const struct wg_forecast forecast = {scenario,
+                                             &summary,
+                                             &warnings,
+                                             &work,
+                                             &odds,
+                                             data->in.path,
+                                             wg_reasons_agree(&reasons, &summary) ? &reasons : NULL};
         struct result_report report = {&forecast, data, &figures, {0}};
         code = wg_odds_find(&report.odds, &scenario->plan, &summary, err);
         if (code == 0)

@@ -153,16 +153,27 @@ static void put_verdict(const struct wording *w) {
     wg_bytes_put(w->out, ".");
 }
 
+static void put_limits_tried(const struct wording *w) {
+    const struct wg_reasons *const reasons = w->reasons;
+    wg_bytes_put(w->out, " and in no more without any of these:");
+    for (int i = 1, n = 0; i < reasons->n_trials; i++)
+        if (reasons->trial[i].n_limits == 1)
+            wg_bytes_printf(w->out, "%s %s", n++ == 0 ? "" : ",", wg_limit_name(reasons->trial[i].limit[0]));
+    wg_bytes_put(w->out, ".");
+}
+
 static void put_no_reason(const struct wording *w) {
     const struct wg_reasons *const reasons = w->reasons;
     put_question(w);
     wg_bytes_printf(w->out, "no single limit explains it%s.", reasons->pairs_tried ? ", nor do two" : "");
     put_as_planned(w);
-    wg_bytes_put(w->out, " and, beyond luck, in no more without any of these:");
-    for (int i = 1, n = 0; i < reasons->n_trials; i++)
-        if (reasons->trial[i].n_limits == 1)
-            wg_bytes_printf(w->out, "%s %s", n++ == 0 ? "" : ",", wg_limit_name(reasons->trial[i].limit[0]));
-    wg_bytes_put(w->out, ".");
+    if (reasons->trial[reasons->best].n_met > reasons->trial[0].n_met) {
+        wg_bytes_put(w->out, " and at best");
+        put_trial(w, reasons->best);
+        wg_bytes_put(w->out, ", which may be luck.");
+    } else {
+        put_limits_tried(w);
+    }
 }
 
 /* ---- what happened ---- */

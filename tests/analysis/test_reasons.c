@@ -291,9 +291,30 @@ Test(reasons, begin_with_the_lives_of_the_forecast) {
     cr_assert_eq(wg_ensemble_run(&plan, &options, &observer, 1, &err), 0);
     cr_assert_eq(wg_reasons_find(&reasons, &plan, &summary, &options, &err), 0);
     cr_assert_eq(reasons.lives, WG_REASON_LIVES);
+    cr_expect(wg_reasons_agree(&reasons, &summary));
     for (int k = 0; k < WG_REASON_LIVES; k++)
         cr_expect_eq(reasons.trial[0].met[k], wg_summary_outcome(&summary, WG_OUTCOME_survived)[k] > 0);
+    reasons.trial[0].met[5] = !reasons.trial[0].met[5];
+    cr_expect_not(wg_reasons_agree(&reasons, &summary), "a result of another version has other lives");
     wg_summary_free(&summary);
+    wg_plan_free(&plan);
+}
+
+/* Unlimited feed in a laboratory, but too few males: if one were enough, the colony would outgrow what can be counted. */
+Test(reasons, a_colony_that_outgrows_counting_is_no_answer) {
+    struct wg_plan plan;
+    plan_laboratory(&plan, 28, 2 * YEAR);
+    plan_start(&plan, 0, WG_MOVABLE_LARVAE, 5, 300);
+    plan.replicates = LIVES;
+    plan.species.males_needed = 1000;
+    const struct wg_reasons reasons = ask(&plan);
+    int outgrown = 0;
+    for (int i = 0; i < reasons.n_trials; i++) {
+        outgrown += reasons.trial[i].lives == 0;
+        cr_expect(reasons.trial[i].lives == LIVES || (reasons.trial[i].n_met == 0 && !reasons.trial[i].is_sure));
+    }
+    cr_expect_gt(outgrown, 0);
+    cr_expect_eq(reasons.trial[0].n_met, 0);
     wg_plan_free(&plan);
 }
 

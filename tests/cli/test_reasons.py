@@ -43,9 +43,12 @@ KNOWN = {
     "cooked": (plan(HOT), ["heat"], "The hottest hour in a bin is"),
     "never fed": (plan(feed=""), ["hunger"], "The larvae eat 0 % of what they could"),
     "too cool to lay": (plan(COLD, LAMPS, heated(70)), ["cool air"], "they mate and lay from about 24 degC"),
-    "no lamps": (plan(COLD, "shed", heated(80)), ["too little light"], "There are no lamps in yard"),
+    "no lamps": (
+        plan(COLD, "shed", heated(80)).replace("replicates: 24", "replicates: 64"), ["too little light"],
+        "There are no lamps in yard"),
     "no lamps and too cool": (
-        plan(COLD, "shed", heated(70)), ["cool air", "too little light"], "air too cool for mating and laying together"),
+        plan(COLD, "shed", heated(70)).replace("replicates: 24", "replicates: 64"), ["cool air", "too little light"],
+        "air too cool for mating and laying together"),
     "too few to meet": (
         plan(count=1500, keep="", more="species: {males_needed: 1000}\n"), ["too few males"], "too few flies to meet"),
     "five larvae": (plan(WARM, count=5, keep=""), ["small start"], "with ten times the starter"),
@@ -111,6 +114,17 @@ class Reasons(CommandTest):
         for lives, degf in zip(found.groups(), ("80.6", "50"), strict=True):
             said = self.run_json(plan(COLD, LAMPS, heated(degf)))
             self.assertAlmostEqual(said["survival"]["alive"], int(lives), delta=2)  # 27 degC is 80.6 degF but for rounding
+
+    def test_each_setup_of_a_comparison(self):
+        write("warm.yaml", HEALTHY["lamps and warmth"])
+        write("cool.yaml", KNOWN["too cool to lay"][0])
+        setups = "compare", "warm.yaml", "cool.yaml", "--replicates", "24", "-q"
+        text = self.wintergrub(*setups)
+        self.assertIn("Why B dies: ", text)
+        self.assertNotIn("Why A dies", text)
+        said = json.loads(self.wintergrub(*setups, "--json"))["setups"]
+        self.assertIsNone(said[0]["why"])
+        self.assertEqual(said[1]["why"], self.run_json(KNOWN["too cool to lay"][0])["why"])  # the same seed and years
 
     def test_the_search_leaves_the_result_alone(self):
         self.run_json(KNOWN["frost outdoors"][0])
