@@ -255,6 +255,12 @@ static void free_distances(const struct distances *d) {
     free(d->agrees);
 }
 
+/* A yes or no is at most two standard deviations off: one fly that was overlooked must not outweigh all other notes. */
+static double distance_variance(const struct wg_log_entry *entry, double simulated) {
+    const double variance = wg_log_entry_variance(entry, simulated);
+    return entry->kind == WG_LOG_ADULTS ? fmax(variance, 0.25) : variance;
+}
+
 static void scale_notes(const struct distances *d) {
     const struct fit_run *const run = d->run;
     for (int j = 0; j < run->n; j++) {
@@ -263,7 +269,7 @@ static void scale_notes(const struct distances *d) {
             const double simulated = run->sample.simulated[j * run->columns + k],
                          scaled = wg_log_entry_scaled(&run->entries[j], simulated);
             d->scaled[j * run->columns + k] = scaled;
-            d->error[j] += wg_log_entry_variance(&run->entries[j], simulated) / (double)run->columns;
+            d->error[j] += distance_variance(&run->entries[j], simulated) / (double)run->columns;
             means[k / run->m] += scaled / (double)run->m;
         }
     }
