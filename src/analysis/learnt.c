@@ -34,7 +34,7 @@ static double share_dead(const struct wg_species *animal) {
     return -wg_expm1(-hazard);
 }
 
-static double eggs_per_fly(const struct wg_plan *plan, const struct wg_species *animal) {
+static double learnt_eggs_per_fly(const struct wg_plan *plan, const struct wg_species *animal) {
     const struct wg_shelter_spec *const shelter = &plan->places[0].shelter;
     const double stay = shelter->kind == WG_LABORATORY ? 1
                         : shelter->kind == WG_OUTDOORS ? animal->stay_open
@@ -52,7 +52,7 @@ double wg_learnt_value(enum wg_learnt learnt, const struct wg_plan *plan, const 
     case WG_LEARNT_DEATHS:
         return share_dead(animal);
     case WG_LEARNT_EGGS_PER_FLY:
-        return eggs_per_fly(plan, animal);
+        return learnt_eggs_per_fly(plan, animal);
     case WG_LEARNT_DORMANCY_HEAT:
     case WG_N_LEARNT:
         break;

@@ -11,7 +11,7 @@
 #define MOST 0.8 /* of a sum: judgement */
 #define DAYS_BEFORE_END 14
 
-static int64_t alive_on(const struct wg_diary *diary, int day) {
+static int64_t any_alive_on(const struct wg_diary *diary, int day) {
     int64_t sum = 0;
     for (int stage = 0; stage < WG_N_STAGES; stage++)
         sum += diary->count[(ptrdiff_t)day * WG_N_STAGES + stage];
@@ -20,7 +20,7 @@ static int64_t alive_on(const struct wg_diary *diary, int day) {
 
 static int last_day_alive(const struct wg_diary *diary) {
     int day = diary->n_days - 1;
-    while (day >= 0 && alive_on(diary, day) == 0)
+    while (day >= 0 && any_alive_on(diary, day) == 0)
         day--;
     return day;
 }
@@ -39,7 +39,7 @@ static void add_end(struct wg_story *story, const struct wg_diary *diary) {
     if (last < 0 || last == diary->n_days - 1)
         return;
     int seen = last > DAYS_BEFORE_END ? last - DAYS_BEFORE_END : 0;
-    while (alive_on(diary, seen) == 0) /* a starter may come late */
+    while (any_alive_on(diary, seen) == 0) /* a starter may come late */
         seen++;
     story->last_stage[largest_stage(diary->count + (ptrdiff_t)seen * WG_N_STAGES)]++;
     story->last_day[story->ended++] = last;

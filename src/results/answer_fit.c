@@ -174,7 +174,7 @@ static void put_today(struct wg_h5 *file, const struct wg_fit *fit) {
 /* ---- the animals ---- */
 
 /* Writes what is learnt of each animal, [animal][learnt]. */
-static int put_animals(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
+static int put_fitted_animals(struct wg_h5 *file, const struct wg_fit *fit, struct wg_error *err) {
     const size_t n = (size_t)fit->agree;
     int64_t *const number = calloc(n, sizeof *number);
     double *const values = calloc(n * WG_N_LEARNT, sizeof *values);
@@ -204,7 +204,7 @@ int wg_put_fit(struct wg_h5 *file, const struct wg_answer *answer, struct wg_err
     put_outcomes(file, fit);
     if (code == 0 && wg_fit_has_answer(fit)) {
         put_today(file, fit);
-        code = put_animals(file, fit, err);
+        code = put_fitted_animals(file, fit, err);
     }
     (void)wg_put_count(file, "animals_drawn", "animals that were moved towards the log", fit->drawn);
     (void)wg_put_count(file, "animals_that_agree", "animals that agree with the log", fit->agree);

@@ -156,7 +156,7 @@ void wg_size_headline(const struct wg_vary *vary, const struct wg_size_question 
 /* ---- the rest ---- */
 
 /* "Over the luckier half of plausible animals about 12,000, over the harder half about 30,000." */
-static void add_animals(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {
+static void add_animal_halves(const struct wg_vary *vary, const struct wg_size *size, char out[WG_SIZE_TEXT]) {
     const double step = rounding_step(vary, &size->number);
     char luckier[2 * WG_VARY_SHOWN_SIZE + 16] = "less than was tried",
                                           harder[2 * WG_VARY_SHOWN_SIZE + 16] = "more than was tried";
@@ -257,7 +257,7 @@ void wg_size_text(const struct wg_vary *vary, const struct wg_size_question *que
     } else if (size->outcome == WG_SIZE_NOT_MONOTONE) {
         add_not_monotone(vary, question, size, out);
     } else {
-        add_animals(vary, size, out);
+        add_animal_halves(vary, size, out);
         add_reason(vary, question, size, out);
         add_bracket(vary, size, out);
         add_fall(vary, size, out);

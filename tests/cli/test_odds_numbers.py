@@ -86,7 +86,7 @@ class Odds(CommandTest):
             self.assertIsNotNone(shown, label)
             for word, told in zip(shown.groups(), [100 * end for end in ends] + list(kg)):
                 self.assertAlmostEqual(float(word), told, delta=max(0.51 if told > 20 else 0.051, 0.006 * told), msg=label)
-        self.assertIn(f"without that: {100 * survival['share_without_june']:.0f} of 100", self.text)
+        self.assertIn(f"seen in June: {100 * survival['share_without_june']:.0f} of 100", self.text)
 
     def test_one_animal_is_called_so(self):
         with open(WHERE, encoding="utf-8") as file:
