@@ -44,6 +44,7 @@ feeding:
   - {in: a, what: kitchen scraps, amount: 1 lb, every: 1 day}
 keeping:
   - {do: collect crawl-off, in: tub, share: 50 %}
+species: {animals: middle}
 forecast: {replicates: 11, seed: 4}
 """
 
@@ -305,7 +306,7 @@ def main():
             assert head.startswith({".svg": b"<?xml", ".pdf": b"%PDF-", ".png": b"\x89PNG"}[file.suffix]), file
         with h5py.File(result) as file:
             check_numbers(desk / "one", file)
-            check_spring(desk / "one", file, "2026-04-01", noun="futures")
+            check_spring(desk / "one", file, "2026-04-01", noun="futures", places=slice(0, 1))  # the shed is warm all winter
         run("report", result, "-o", str(desk / "a.html"))
         run("report", result, "-o", str(desk / "b.html"))
         assert (desk / "a.html").read_bytes() == (desk / "b.html").read_bytes()
